@@ -1,0 +1,40 @@
+//! The instrument itself: strings, frets, scale length, and a short fifth string where it has one.
+
+use serde::{Deserialize, Serialize};
+
+use super::neck::{Fret, StringNumber};
+
+/// A length on the instrument, in millimetres. Any finite value is meaningful.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Millimetres(pub f64);
+
+/// A string that starts at a peg part-way along the neck, as on the five-string banjo.
+///
+/// Its frets are counted from the main nut, so that one fret number is one place on the neck for
+/// every string; open is written 0, and the first fret that can be stopped is `starts_at + 1`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ShortString {
+    /// Which string.
+    pub string: StringNumber,
+    /// The fret beside its peg.
+    pub starts_at: Fret,
+}
+
+/// A fretted instrument.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Instrument {
+    /// What the player calls it: `guitar`, `tenor ukulele`.
+    pub name: String,
+    /// How many strings (courses count as one), 3 to 12.
+    pub strings: u8,
+    /// How many frets, at most [`Fret::LAST`].
+    pub frets: Fret,
+    /// The vibrating length of an open string.
+    pub scale: Millimetres,
+    /// The short string, if it has one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub short: Option<ShortString>,
+}

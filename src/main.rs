@@ -1,0 +1,3 @@
+//! The fingerpost program.
+
+fn main() {}

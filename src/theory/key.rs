@@ -1,0 +1,140 @@
+//! Keys: a tonic and a mode, the signature that follows, and the spelling a key asks for.
+
+use std::fmt;
+use std::str::FromStr;
+
+use super::pitch::{Letter, NoteName, PitchClass, serde_as_text, split_note_name};
+
+/// Major or (natural) minor.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Mode {
+    /// Major
+    Major,
+    /// Natural minor
+    Minor,
+}
+
+/// One of the thirty keys with at most seven accidentals. Invariant: `fifths` lies in `-7..=7`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Key {
+    tonic: NoteName,
+    mode: Mode,
+}
+
+/// The letters in the order in which sharps are added to a signature.
+const ORDER_OF_SHARPS: [Letter; 7] = [Letter::F, Letter::C, Letter::G, Letter::D, Letter::A, Letter::E, Letter::B];
+
+impl Key {
+    /// Returns `None` when the signature would need more than seven accidentals.
+    pub fn new(tonic: NoteName, mode: Mode) -> Option<Self> {
+        let key = Self { tonic, mode };
+        (-7..=7).contains(&key.fifths()).then_some(key)
+    }
+
+    /// Returns the tonic.
+    pub const fn tonic(self) -> NoteName {
+        self.tonic
+    }
+
+    /// Returns the mode.
+    pub const fn mode(self) -> Mode {
+        self.mode
+    }
+
+    /// Returns the sharps (positive) or flats (negative) of the signature, as MusicXML `<fifths>`
+    /// and the MIDI key signature count them.
+    pub fn fifths(self) -> i8 {
+        // F is one fifth below C, and every sharp moves a tonic seven fifths up.
+        let natural = match self.tonic.letter() {
+            Letter::F => -1,
+            Letter::C => 0,
+            Letter::G => 1,
+            Letter::D => 2,
+            Letter::A => 3,
+            Letter::E => 4,
+            Letter::B => 5,
+        };
+        let minor = if self.mode == Mode::Minor { 3 } else { 0 };
+        natural + 7 * self.tonic.accidental() - minor
+    }
+
+    /// Returns the accidental the signature gives `letter`, in semitones.
+    pub fn signature(self, letter: Letter) -> i8 {
+        let place = ORDER_OF_SHARPS.iter().position(|sharp| *sharp == letter).unwrap_or(0);
+        let place = i8::try_from(place).unwrap_or(0);
+        let fifths = self.fifths();
+        if fifths > place {
+            1
+        } else if -fifths > 6 - place {
+            -1
+        } else {
+            0
+        }
+    }
+
+    /// Returns the seven notes of the scale (natural minor for minor keys), upward from the tonic.
+    pub fn scale(self) -> [NoteName; 7] {
+        std::array::from_fn(|steps| {
+            let letter = self.tonic.letter().step(i8::try_from(steps).unwrap_or(0));
+            NoteName::new(letter, self.signature(letter)).unwrap_or(NoteName::natural(letter))
+        })
+    }
+
+    /// Spells `class` as this key would: scale notes as the signature has them, the others as the
+    /// raised or lowered neighbour that is usual in the key (minor: raised sixth and seventh).
+    /// Common practice; no published source.
+    pub fn spell(self, class: PitchClass) -> NoteName {
+        if let Some(name) = self.scale().into_iter().find(|name| name.pitch_class() == class) {
+            return name;
+        }
+        let above = self.tonic.pitch_class().up_to(class);
+        // Degrees as players count chromatic tones: b2 #4 b6 b7 in major; b2 #3 #4 #6 #7 in minor.
+        let (steps, _) = match (self.mode, above) {
+            (_, 1) => (1, ()),
+            (Mode::Major, 3) => (2, ()),
+            (Mode::Minor, 4) => (2, ()),
+            (_, 6) => (3, ()),
+            (Mode::Major, 8) => (5, ()),
+            (Mode::Minor, 9) => (5, ()),
+            _ => (6, ()),
+        };
+        let letter = self.tonic.letter().step(steps);
+        NoteName::spelled(letter, class)
+            .filter(|name| name.accidental().abs() <= 2)
+            .unwrap_or_else(|| NoteName::usual(class))
+    }
+}
+
+/// Prints `C`, `Bb`, `F#m`.
+impl fmt::Display for Key {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}{}", self.tonic, if self.mode == Mode::Minor { "m" } else { "" })
+    }
+}
+
+/// The text names no key.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "`{text}` is not a key: expected a tonic, with `m` for minor, as in `Bb` or `F#m`, and at most seven accidentals"
+)]
+pub struct KeyError {
+    /// What was read.
+    pub text: String,
+}
+
+impl FromStr for Key {
+    type Err = KeyError;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let wrong = || KeyError { text: text.to_owned() };
+        let (tonic, rest) = split_note_name(text.trim()).map_err(|_| wrong())?;
+        let mode = match rest.trim() {
+            "" | "maj" | "major" => Mode::Major,
+            "m" | "min" | "minor" => Mode::Minor,
+            _ => return Err(wrong()),
+        };
+        Self::new(tonic, mode).ok_or_else(wrong)
+    }
+}
+
+serde_as_text!(Key);
