@@ -1,0 +1,359 @@
+//! The lesson document: header, instruments and setups, pieces, passages, voicings, segments.
+//!
+//! Links are by identity and may dangle: `check` reports them, nothing breaks.
+
+use serde::{Deserialize, Serialize};
+
+use super::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use super::music::{Finger, Passage};
+use super::time::{Tempo, VideoLength, VideoTime};
+use crate::instrument::body::Instrument;
+use crate::instrument::neck::{Fret, Shape, StringNumber};
+use crate::instrument::tuning::{Capo, Tuning};
+use crate::theory::key::Key;
+use crate::theory::pitch::Hertz;
+use crate::theory::reading::Doubt;
+
+/// One lesson. Identities are unique within each list.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Lesson {
+    /// Title, author, rights.
+    pub header: Header,
+    /// The instruments it is played on.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub instruments: Vec<OwnedInstrument>,
+    /// Tunings and capos, each on one of the instruments.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub setups: Vec<Setup>,
+    /// The pieces it draws on.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pieces: Vec<Piece>,
+    /// The notated passages.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub passages: Vec<Passage>,
+    /// The voicings taught.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub voicings: Vec<Voicing>,
+    /// The video, in order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub segments: Vec<Segment>,
+}
+
+/// What stands at the head of a lesson. Empty text means not given.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Header {
+    /// The title.
+    pub title: String,
+    /// The series it belongs to.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub series: String,
+    /// Its number in the series.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub number: Option<u32>,
+    /// Who teaches.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub author: String,
+    /// The date as the teacher writes it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub date: String,
+    /// Whom to credit, printed on the handout.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub credit: String,
+    /// The rights note, printed on the handout.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub rights: String,
+    /// Whether chord names follow the shape or the sound, where a capo or lowered tuning parts them.
+    #[serde(default)]
+    pub chord_names: ChordNames,
+    /// The length the video should have.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub target: Option<VideoLength>,
+}
+
+/// Which names a handout uses where a capo or a lowered tuning parts the two.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+pub enum ChordNames {
+    /// Named by the shape, as if there were no capo.
+    #[default]
+    PlayedAs,
+    /// Named by what sounds.
+    SoundsAs,
+}
+
+/// An instrument of this lesson.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OwnedInstrument {
+    /// Its identity.
+    pub id: InstrumentId,
+    /// What it is.
+    pub body: Instrument,
+}
+
+/// How an instrument is set up for a piece.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Setup {
+    /// Its identity.
+    pub id: SetupId,
+    /// What the teacher calls it: `capo 3`, `double drop D`.
+    pub name: String,
+    /// The instrument.
+    pub instrument: InstrumentId,
+    /// The open strings.
+    pub tuning: Tuning,
+    /// The capo, if there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub capo: Option<Capo>,
+    /// What A4 sounds at, where it is not 440 Hz.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reference: Option<Hertz>,
+    /// Pickup, pedal, string and pick notes.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub tone: String,
+}
+
+/// A song or study that the lesson draws on.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Piece {
+    /// Its identity.
+    pub id: PieceId,
+    /// The title.
+    pub title: String,
+    /// Who wrote and plays it, and where the teacher has it from.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub credit: String,
+    /// How the instrument is set up for it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub setup: Option<SetupId>,
+    /// Its key, as it sounds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub key: Option<Key>,
+    /// Its tempo.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tempo: Option<Tempo>,
+    /// Anything else.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub notes: String,
+}
+
+/// A shape with a chosen name.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Voicing {
+    /// Its identity.
+    pub id: VoicingId,
+    /// Where the fingers are.
+    pub shape: Shape,
+    /// How sure the ear is, string by string as in the shape; shorter or empty means sure.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub doubts: Vec<Doubt>,
+    /// The setup it is played in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub setup: Option<SetupId>,
+    /// The readings kept, as played; the first is the name.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub readings: Vec<String>,
+    /// The finger on each string, as in the shape; empty means not decided.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub fingers: Vec<Option<Finger>>,
+    /// The barre, if one finger holds several strings.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub barre: Option<Barre>,
+    /// Words to find it by.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tags: Vec<String>,
+    /// What to say about it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub notes: String,
+}
+
+impl Voicing {
+    /// Returns the name kept first, if any.
+    pub fn name(&self) -> Option<&str> {
+        self.readings.first().map(String::as_str)
+    }
+
+    /// Returns how sure the ear is of the string at `index` of the shape.
+    pub fn doubt(&self, index: usize) -> Doubt {
+        self.doubts.get(index).copied().unwrap_or_default()
+    }
+}
+
+/// One finger over several neighbouring strings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Barre {
+    /// The fret.
+    pub fret: Fret,
+    /// The string with the highest number.
+    pub from: StringNumber,
+    /// The string with the lowest number.
+    pub to: StringNumber,
+}
+
+/// A stretch of the video.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Segment {
+    /// Its identity.
+    pub id: SegmentId,
+    /// What sort of stretch.
+    pub kind: SegmentKind,
+    /// The title, also the chapter's.
+    pub title: String,
+    /// How long it should take.
+    pub planned: VideoLength,
+    /// When it was recorded, in the video's time.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub recorded: Option<Recorded>,
+    /// The setup it is played in; without one, the one before it stays.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub setup: Option<SetupId>,
+    /// The pieces it is about.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pieces: Vec<PieceId>,
+    /// The passages it plays.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub passages: Vec<PassageUse>,
+    /// The voicings it shows.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub voicings: Vec<VoicingId>,
+    /// What to say, point by point.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub talking_points: Vec<String>,
+    /// Camera and light.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub shot: String,
+    /// Sound of the instrument.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub tone: String,
+}
+
+impl Segment {
+    /// Returns a segment with nothing in it but its title.
+    pub fn new(id: SegmentId, kind: SegmentKind, title: impl Into<String>, planned: VideoLength) -> Self {
+        Self {
+            id,
+            kind,
+            title: title.into(),
+            planned,
+            recorded: None,
+            setup: None,
+            pieces: Vec::new(),
+            passages: Vec::new(),
+            voicings: Vec::new(),
+            talking_points: Vec::new(),
+            shot: String::new(),
+            tone: String::new(),
+        }
+    }
+}
+
+/// What sort of stretch a segment is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum SegmentKind {
+    /// Hello and what is coming.
+    Welcome,
+    /// Explanation without playing.
+    Talk,
+    /// Played at tempo, to be heard.
+    Performance,
+    /// Taken apart slowly.
+    Slowly,
+    /// Students play along.
+    PlayAlong,
+    /// Something to practise.
+    Exercise,
+    /// The camera sees strings being retuned or a capo moved.
+    Retuning,
+    /// Summary and goodbye.
+    Goodbye,
+}
+
+impl SegmentKind {
+    /// Every kind, in the order of a usual lesson.
+    pub const ALL: [Self; 8] = [
+        Self::Welcome,
+        Self::Talk,
+        Self::Performance,
+        Self::Slowly,
+        Self::PlayAlong,
+        Self::Exercise,
+        Self::Retuning,
+        Self::Goodbye,
+    ];
+
+    /// Returns the word for it in lower case.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Welcome => "welcome",
+            Self::Talk => "talk",
+            Self::Performance => "performance",
+            Self::Slowly => "slowly",
+            Self::PlayAlong => "play-along",
+            Self::Exercise => "exercise",
+            Self::Retuning => "retuning",
+            Self::Goodbye => "goodbye",
+        }
+    }
+}
+
+/// When a segment was recorded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Recorded {
+    /// Its first instant.
+    pub start: VideoTime,
+    /// The instant after its last; without one it runs until the next segment.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub end: Option<VideoTime>,
+}
+
+/// How a segment plays a passage.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PassageUse {
+    /// Which passage.
+    pub passage: PassageId,
+    /// The first and last bar, counted from 1; without them, all of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bars: Option<BarRange>,
+    /// How many times at tempo.
+    #[serde(default = "once")]
+    pub times: u8,
+    /// How many times slowly.
+    #[serde(default)]
+    pub slow_times: u8,
+    /// The slow tempo, in per cent of the written one.
+    #[serde(default = "half_tempo")]
+    pub slow_percent: u8,
+}
+
+impl PassageUse {
+    /// Returns the whole passage, once, at tempo.
+    pub fn whole(passage: PassageId) -> Self {
+        Self { passage, bars: None, times: once(), slow_times: 0, slow_percent: half_tempo() }
+    }
+}
+
+/// Bars from `first` to `last`, counted from 1, both included.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BarRange {
+    /// The first bar.
+    pub first: u32,
+    /// The last bar.
+    pub last: u32,
+}
+
+fn once() -> u8 {
+    1
+}
+
+fn half_tempo() -> u8 {
+    50
+}

@@ -1,0 +1,34 @@
+//! Identities: what links in a lesson hold on to. Never positions, so that no edit has to chase indices.
+
+use serde::{Deserialize, Serialize};
+
+/// Declares one identity type for each kind of thing a lesson holds.
+macro_rules! ids {
+    ($($(#[$doc:meta])* $name:ident),+ $(,)?) => {$(
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[serde(transparent)]
+        pub struct $name(pub u32);
+
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                self.0.fmt(f)
+            }
+        }
+    )+};
+}
+
+ids! {
+    /// An instrument the lesson is played on.
+    InstrumentId,
+    /// A setup: instrument, tuning, capo.
+    SetupId,
+    /// A piece the lesson draws on.
+    PieceId,
+    /// A notated passage.
+    PassageId,
+    /// A voicing.
+    VoicingId,
+    /// A segment of the video.
+    SegmentId,
+}

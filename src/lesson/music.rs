@@ -1,0 +1,360 @@
+//! The notated music of a lesson: passages, bars, voices, events, notes and how they are played.
+
+use std::fmt;
+use std::str::FromStr;
+
+use serde::{Deserialize, Serialize};
+
+use super::id::{PassageId, PieceId, SetupId, VoicingId};
+use super::time::{Length, Meter, Tempo, Ticks, TimeError};
+use crate::instrument::neck::{Fret, StringNumber};
+use crate::theory::key::Key;
+use crate::theory::pitch::serde_as_text;
+
+/// A notated excerpt of a piece.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Passage {
+    /// Its identity.
+    pub id: PassageId,
+    /// What the teacher calls it: `verse riff`.
+    pub title: String,
+    /// The piece it comes from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub piece: Option<PieceId>,
+    /// The setup, where it is not the piece's own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub setup: Option<SetupId>,
+    /// The key at the start.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub key: Option<Key>,
+    /// The meter at the start.
+    pub meter: Meter,
+    /// The tempo at the start.
+    pub tempo: Tempo,
+    /// How written eighths or sixteenths are felt.
+    #[serde(default, skip_serializing_if = "Feel::is_straight")]
+    pub feel: Feel,
+    /// The bars in order.
+    pub bars: Vec<Bar>,
+}
+
+/// How evenly the written subdivisions are played.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+pub enum Feel {
+    /// As written.
+    #[default]
+    Straight,
+    /// Eighths long-short.
+    SwungEighths,
+    /// Sixteenths long-short.
+    SwungSixteenths,
+}
+
+impl Feel {
+    /// Returns whether notes are played as written.
+    pub fn is_straight(&self) -> bool {
+        *self == Self::Straight
+    }
+}
+
+/// One bar.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Bar {
+    /// The meter from here on, where it changes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub meter: Option<Meter>,
+    /// The tempo from here on, where it changes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tempo: Option<Tempo>,
+    /// The key from here on, where it changes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub key: Option<Key>,
+    /// A pickup: shorter than the meter on purpose. Counted from the end of the bar.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub pickup: bool,
+    /// A repeated stretch begins before this bar.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub repeat_start: bool,
+    /// A repeated stretch ends after this bar and is played this many times in all (2 is the usual).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub repeat_end: Option<u8>,
+    /// The endings this bar belongs to: `[1]`, `[1, 2]`; empty outside endings.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub endings: Vec<u8>,
+    /// One or two voices, each of which should fill the bar; none is an empty bar.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub voices: Vec<Voice>,
+}
+
+/// One line of events that follow each other without gaps; silence is a rest.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Voice(pub Vec<Event>);
+
+impl Voice {
+    /// Returns each event with its exact start, counted from the start of the voice.
+    pub fn timed(&self) -> impl Iterator<Item = (Ticks, &Event)> {
+        self.0.iter().scan(Ticks::ZERO, |clock, event| {
+            let start = *clock;
+            *clock += event.length.ticks();
+            Some((start, event))
+        })
+    }
+
+    /// Returns the sum of the lengths.
+    pub fn ticks(&self) -> Ticks {
+        self.0.iter().map(|event| event.length.ticks()).sum()
+    }
+}
+
+/// What happens at one moment of a voice: notes that start together, or a rest.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Event {
+    /// The written length.
+    pub length: Length,
+    /// The notes; none is a rest.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<Note>,
+    /// Grace notes played just before, in order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub grace: Vec<Note>,
+    /// How the pick or hand crosses the strings.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stroke: Option<Stroke>,
+    /// The chord name that stands over this moment, as the teacher writes it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub chord: Option<String>,
+    /// The voicing it is played with.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub voicing: Option<VoicingId>,
+    /// Words over this moment.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub text: Option<String>,
+}
+
+impl Event {
+    /// Returns a rest of `length`.
+    pub fn rest(length: Length) -> Self {
+        Self { length, notes: Vec::new(), grace: Vec::new(), stroke: None, chord: None, voicing: None, text: None }
+    }
+
+    /// Returns plain notes of `length`.
+    pub fn notes(length: Length, notes: Vec<Note>) -> Self {
+        Self { notes, ..Self::rest(length) }
+    }
+
+    /// Returns whether nothing starts here.
+    pub fn is_rest(&self) -> bool {
+        self.notes.is_empty()
+    }
+}
+
+/// One note on one string.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Note {
+    /// The string.
+    pub string: StringNumber,
+    /// The fret; for a dead note, where the finger lies.
+    pub fret: Fret,
+    /// How it leads into the next note on the same string of the same voice.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub join: Option<Join>,
+    /// How it is played, each at most once.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub techniques: Vec<Technique>,
+    /// The fretting finger.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub finger: Option<Finger>,
+}
+
+impl Note {
+    /// Returns a plain note.
+    pub fn plain(string: StringNumber, fret: Fret) -> Self {
+        Self { string, fret, join: None, techniques: Vec::new(), finger: None }
+    }
+}
+
+/// How one note leads into the next on its string.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Join {
+    /// The next note is this one held on.
+    Tie,
+    /// The next, higher note is sounded by a finger that comes down.
+    HammerOn,
+    /// The next, lower note is sounded by a finger that leaves.
+    PullOff,
+    /// A slide to the next note, which is not picked.
+    LegatoSlide,
+    /// A slide to the next note, which is picked.
+    ShiftSlide,
+}
+
+/// How a single note is played.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Technique {
+    /// Slides in from a lower fret.
+    SlideInFromBelow,
+    /// Slides in from a higher fret.
+    SlideInFromAbove,
+    /// Slides out, down the neck.
+    SlideOutDown,
+    /// Slides out, up the neck.
+    SlideOutUp,
+    /// Bent up by an amount.
+    Bend(BendAmount),
+    /// Bent up and let down again.
+    BendRelease(BendAmount),
+    /// Bent before it is picked.
+    PreBend(BendAmount),
+    /// Bent before it is picked, then let down.
+    PreBendRelease(BendAmount),
+    /// Vibrato.
+    Vibrato,
+    /// Damped by the heel of the picking hand.
+    PalmMute,
+    /// A damped stroke without pitch.
+    Dead,
+    /// Played so softly that it is felt more than heard.
+    Ghost,
+    /// Rings on past its written length.
+    LetRing,
+    /// A rapid change with the note at another fret.
+    Trill(Fret),
+    /// Picked as fast as possible for its whole length.
+    TremoloPicking,
+    /// Sounded by a finger of the picking hand on the fretboard.
+    Tap,
+    /// Sounded by the fretting hand alone, from nowhere.
+    FrettingHandTap,
+    /// Open string touched over this fret.
+    NaturalHarmonic,
+    /// Stopped at the note's fret and touched over the given one by the picking hand.
+    TouchedHarmonic(Fret),
+    /// The thumb brushes the string as it is picked.
+    PinchHarmonic,
+    /// Stopped at the note's fret and tapped over the given one.
+    TappedHarmonic(Fret),
+    /// The whammy bar dips by an amount and returns.
+    WhammyDip(BendAmount),
+    /// The whammy bar dives by an amount.
+    WhammyDive(BendAmount),
+}
+
+/// How far a bend goes, in quarter tones. Invariant: `1..=24` (six whole steps; dives go far).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct BendAmount(u8);
+
+impl BendAmount {
+    /// A half step.
+    pub const HALF: Self = Self(2);
+    /// A whole step.
+    pub const FULL: Self = Self(4);
+    /// The widest amount.
+    pub const WIDEST: u8 = 24;
+
+    /// Returns `None` outside 1 to 24 quarter tones.
+    pub const fn quarter_tones(count: u8) -> Option<Self> {
+        if count >= 1 && count <= Self::WIDEST { Some(Self(count)) } else { None }
+    }
+
+    /// Returns the quarter tones; two are a semitone.
+    pub const fn count(self) -> u8 {
+        self.0
+    }
+}
+
+/// Prints whole steps as players say them: `1/4`, `1/2`, `1`, `1 1/2`.
+impl fmt::Display for BendAmount {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (steps, quarters) = (self.0 / 4, self.0 % 4);
+        let fraction = match quarters {
+            1 => "1/4",
+            2 => "1/2",
+            3 => "3/4",
+            _ => "",
+        };
+        match (steps, fraction) {
+            (steps, "") => write!(f, "{steps}"),
+            (0, fraction) => f.write_str(fraction),
+            (steps, fraction) => write!(f, "{steps} {fraction}"),
+        }
+    }
+}
+
+impl FromStr for BendAmount {
+    type Err = TimeError;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let wrong = || TimeError {
+            text: text.to_owned(),
+            expected: "a bend: whole steps and quarters up to 6, as in `1/2`, `1` or `1 1/2`",
+        };
+        let quarters = |part: &str| match part {
+            "1/4" => Some(1),
+            "1/2" => Some(2),
+            "3/4" => Some(3),
+            whole => whole.parse::<u8>().ok().and_then(|steps| steps.checked_mul(4)),
+        };
+        let mut count: u8 = 0;
+        for part in text.split_whitespace() {
+            count = quarters(part).and_then(|part| count.checked_add(part)).ok_or_else(wrong)?;
+        }
+        Self::quarter_tones(count).ok_or_else(wrong)
+    }
+}
+
+/// How the pick or hand crosses the strings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Stroke {
+    /// Toward the floor.
+    Down,
+    /// Toward the ceiling.
+    Up,
+    /// Dragged over muted strings into the note, toward the floor.
+    RakeDown,
+    /// Dragged over muted strings into the note, toward the ceiling.
+    RakeUp,
+    /// A slow strum, each string heard, toward the floor.
+    ArpeggioDown,
+    /// A slow strum, each string heard, toward the ceiling.
+    ArpeggioUp,
+}
+
+/// A finger of the fretting hand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Finger {
+    /// The thumb, over the neck.
+    Thumb,
+    /// 1
+    Index,
+    /// 2
+    Middle,
+    /// 3
+    Ring,
+    /// 4
+    Little,
+}
+
+impl Finger {
+    /// Returns what teachers write on a chord grid: `T`, `1` to `4`.
+    pub const fn to_char(self) -> char {
+        match self {
+            Self::Thumb => 'T',
+            Self::Index => '1',
+            Self::Middle => '2',
+            Self::Ring => '3',
+            Self::Little => '4',
+        }
+    }
+}
+
+serde_as_text!(BendAmount);
+
+/// Serde's way to leave a `false` out of the file.
+fn is_false(flag: &bool) -> bool {
+    !*flag
+}
