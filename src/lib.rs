@@ -6,4 +6,5 @@
 
 pub mod instrument;
 pub mod lesson;
+pub mod tab;
 pub mod theory;

@@ -1,0 +1,7 @@
+//! Text tab: passages laid out into systems, read back in, chord grids, the legend, handout pages.
+//!
+//! Start with [`style`] (what a caller asks for and gets). All of it is text in and text out: no
+//! terminal, no file, no clock. Text from a lesson is cleaned of control characters before it is
+//! laid out.
+
+pub mod style;

@@ -1,0 +1,49 @@
+//! What a caller asks of the tab layout, and what comes out.
+
+use std::ops::Range;
+
+/// The characters that may be used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Charset {
+    /// Box drawing, ♭ ♯ and other signs.
+    #[default]
+    Utf8,
+    /// Only printable ASCII.
+    Ascii,
+}
+
+/// How tab is laid out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct TabStyle {
+    /// The widest line, in terminal columns.
+    pub width: usize,
+    /// The characters that may be used.
+    pub charset: Charset,
+}
+
+/// A group of lines that belong together: the rows over the strings, the strings, the rows below.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct System {
+    /// The bars in it, counted from 0.
+    pub bars: Range<usize>,
+    /// The lines, none wider than asked.
+    pub lines: Vec<String>,
+}
+
+/// One line of the legend: a sign as it stands in the tab and what it means.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct LegendEntry {
+    /// The sign: `h`, `~`, `<12>`.
+    pub sign: String,
+    /// What it means, in a player's words.
+    pub meaning: String,
+}
+
+/// A passage as text.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct TabText {
+    /// The systems in order; none is split over a page.
+    pub systems: Vec<System>,
+    /// The signs used, each once.
+    pub legend: Vec<LegendEntry>,
+}
