@@ -1,0 +1,123 @@
+//! The house stands as DEVELOPERS.md draws it: a floor imports only from floors below it.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Each folder of `src/` with its floor.
+const FLOORS: &[(&str, u8)] = &[
+    ("theory", 1),
+    ("instrument", 2),
+    ("lesson", 3),
+    ("tab", 4),
+    ("plan", 4),
+    ("sound", 4),
+    ("recording", 4),
+    ("exchange", 4),
+    ("store", 4),
+    ("workbench", 5),
+    ("cli", 5),
+];
+
+/// Folders that only compute: nothing in them may name the world outside.
+const PURE: &[&str] = &["theory", "instrument", "lesson", "tab", "plan"];
+
+/// What a pure folder must not name.
+const OUTSIDE: &[&str] = &[
+    "std::fs",
+    "std::io",
+    "std::env",
+    "std::net",
+    "std::process",
+    "std::thread",
+    "Instant::now",
+    "SystemTime",
+    "crossterm",
+    "ratatui",
+    "println!",
+    "eprintln!",
+];
+
+#[test]
+fn no_floor_imports_from_the_floors_above_it() {
+    let mut climbs = Vec::new();
+    for (folder, floor) in FLOORS {
+        for (place, line) in code_lines(folder) {
+            for (other, other_floor) in FLOORS {
+                let sibling = other_floor == floor && other != folder && *floor == 5;
+                if (other_floor > floor || sibling) && names_module(&line, other) {
+                    climbs.push(format!("{place}: {folder} names {other}: {line}"));
+                }
+            }
+        }
+    }
+    assert!(climbs.is_empty(), "imports climb:\n{}", climbs.join("\n"));
+}
+
+#[test]
+fn the_computing_floors_name_no_terminal_file_or_clock() {
+    let mut found = Vec::new();
+    for folder in PURE {
+        for (place, line) in code_lines(folder) {
+            for word in OUTSIDE.iter().filter(|word| line.contains(*word)) {
+                found.push(format!("{place}: {word}"));
+            }
+        }
+    }
+    assert!(found.is_empty(), "the outside world is named:\n{}", found.join("\n"));
+}
+
+#[test]
+fn every_folder_of_the_house_has_its_floor() {
+    for entry in fs::read_dir(source()).expect("src is there") {
+        let path = entry.expect("src can be listed").path();
+        if path.is_dir() {
+            let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default().to_owned();
+            assert!(FLOORS.iter().any(|(folder, _)| *folder == name), "src/{name} has no floor");
+        }
+    }
+}
+
+fn source() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("src")
+}
+
+fn names_module(line: &str, module: &str) -> bool {
+    let path = format!("crate::{module}");
+    line.match_indices(&path).any(|(at, _)| {
+        let after = line[at + path.len()..].chars().next();
+        !after.is_some_and(|next| next.is_alphanumeric() || next == '_')
+    })
+}
+
+/// Returns the lines of code of a folder outside comments and test modules, each with its place.
+fn code_lines(folder: &str) -> Vec<(String, String)> {
+    let mut files = Vec::new();
+    collect(&source().join(folder), &mut files);
+    let mut lines = Vec::new();
+    for file in files {
+        if file.file_stem().is_some_and(|stem| stem == "tests") {
+            continue;
+        }
+        let text = fs::read_to_string(&file).expect("source is UTF-8");
+        let code = text.split("#[cfg(test)]\nmod tests").next().unwrap_or_default();
+        for (number, line) in code.lines().enumerate() {
+            let line = line.trim();
+            if !line.starts_with("//") {
+                lines.push((format!("{}:{}", file.display(), number + 1), line.to_owned()));
+            }
+        }
+    }
+    lines
+}
+
+fn collect(folder: &Path, files: &mut Vec<PathBuf>) {
+    let Ok(entries) = fs::read_dir(folder) else { return };
+    for entry in entries {
+        let path = entry.expect("a folder of src can be listed").path();
+        if path.is_dir() {
+            collect(&path, files);
+        } else if path.extension().is_some_and(|extension| extension == "rs") {
+            files.push(path);
+        }
+    }
+}
