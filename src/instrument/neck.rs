@@ -91,6 +91,22 @@ macro_rules! serde_as_number {
 serde_as_number!(StringNumber, "expected a string number from 1 to 12");
 serde_as_number!(Fret, "expected a fret from 0 to 36");
 
+/// One string at one fret, counted as [`Fret`] says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Place {
+    /// The string.
+    pub string: StringNumber,
+    /// The fret on it.
+    pub fret: Fret,
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "string {}, fret {}", self.string, self.fret)
+    }
+}
+
 /// What the fretting hand does on each string, highest string number first (for standard tuning:
 /// low to high): `None` is muted, fret 0 open.
 ///

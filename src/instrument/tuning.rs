@@ -1,15 +1,18 @@
 //! Tunings and capos: what the open strings sound.
 
-use serde::{Deserialize, Deserializer, Serialize};
+use std::fmt;
+
+use serde::de::{SeqAccess, Visitor};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::neck::{Fret, StringNumber};
+use super::tuning_text::OpenNotesError;
 use crate::theory::pitch::Pitch;
 
 /// The open strings without a capo, highest string number first (for standard: low to high).
 ///
 /// Invariant: 3 to 12 strings. Re-entrant tunings are allowed: the order is by string, not by pitch.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize)]
-#[serde(transparent)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Tuning(Vec<Pitch>);
 
 impl Tuning {
@@ -32,18 +35,48 @@ impl Tuning {
     }
 }
 
+impl Serialize for Tuning {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+/// Reads one text, `"E2 A2 D3 G3 B3 E4"`, or a list of such notes.
 impl<'de> Deserialize<'de> for Tuning {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let strings = Vec::<Pitch>::deserialize(deserializer)?;
-        let count = strings.len();
-        Self::new(strings).ok_or_else(|| {
-            serde::de::Error::custom(format!("a tuning has 3 to 12 strings, highest string number first; got {count}"))
-        })
+        deserializer.deserialize_any(TuningVisitor)
+    }
+}
+
+struct TuningVisitor;
+
+impl<'de> Visitor<'de> for TuningVisitor {
+    type Value = Tuning;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("the open strings, highest string number first, as in \"E2 A2 D3 G3 B3 E4\"")
+    }
+
+    fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Tuning, E> {
+        text.parse().map_err(E::custom)
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<Tuning, A::Error> {
+        let mut strings = Vec::new();
+        while let Some(pitch) = list.next_element()? {
+            strings.push(pitch);
+        }
+        let got = strings.len();
+        Tuning::new(strings).ok_or_else(|| serde::de::Error::custom(OpenNotesError::Count { got }))
     }
 }
 
 /// A capo: at a fret, over all strings or some. On the strings it covers, frets count from the
 /// capo; on the others from the nut (common practice: a partial capo acts like a retuning).
+///
+/// Every string it covers sounds `fret` semitones higher (MusicXML 4.0, element `capo`). That holds
+/// for a short fifth string too: players raise it along with the others at a spike or by its peg;
+/// one that stays as it was is left out of `strings`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Capo {
