@@ -142,16 +142,3 @@ impl Shape {
         }
     }
 }
-
-impl Serialize for Shape {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        self.0.serialize(serializer)
-    }
-}
-
-impl<'de> Deserialize<'de> for Shape {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        Self::new(Vec::deserialize(deserializer)?)
-            .ok_or_else(|| serde::de::Error::custom("a shape has at most 12 strings"))
-    }
-}
