@@ -4,4 +4,5 @@
 //! terminal, no file, no clock. Text from a lesson is cleaned of control characters before it is
 //! laid out.
 
+pub mod clean;
 pub mod style;
