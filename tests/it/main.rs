@@ -1,6 +1,8 @@
 //! Checks across the whole house: one binary, so that it links once.
 #![allow(clippy::unwrap_used, reason = "the helpers of a test fail the test")]
 
+mod arbitrary;
 mod architecture;
 mod instrument;
+mod lesson;
 mod reference;

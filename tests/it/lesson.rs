@@ -1,0 +1,87 @@
+//! The lesson document: edits and their inverses, history, time.
+
+use std::collections::BTreeSet;
+
+use fingerpost::lesson::edit::Edit;
+use proptest::prelude::*;
+use proptest::strategy::ValueTree;
+use proptest::test_runner::TestRunner;
+
+use super::arbitrary::{Choices, Music, any_lesson_and_chain, any_passage, any_passage_on_any_neck, edit_from};
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    #[test]
+    fn undoing_every_edit_in_reverse_restores_the_lesson((before, chain) in any_lesson_and_chain()) {
+        let mut lesson = before.clone();
+        let mut undo: Vec<Edit> = Vec::new();
+        for numbers in &chain {
+            let edit = edit_from(&lesson, &mut Choices::new(numbers));
+            undo.extend(lesson.apply(edit));
+        }
+        for edit in undo.into_iter().rev() {
+            lesson.apply(edit).unwrap();
+        }
+        prop_assert_eq!(lesson, before);
+    }
+
+    #[test]
+    fn an_edit_that_does_not_fit_leaves_the_lesson_alone((before, chain) in any_lesson_and_chain()) {
+        let mut lesson = before;
+        for numbers in &chain {
+            let untouched = lesson.clone();
+            if lesson.apply(edit_from(&lesson, &mut Choices::new(numbers))).is_err() {
+                prop_assert_eq!(&lesson, &untouched);
+            }
+        }
+    }
+
+    #[test]
+    fn generated_bars_fill_their_meter((_, passage) in any_passage_on_any_neck()) {
+        let mut meter = passage.meter;
+        let last = passage.bars.len() - 1;
+        for (place, bar) in passage.bars.iter().enumerate() {
+            meter = bar.meter.unwrap_or(meter);
+            for voice in &bar.voices {
+                let full = voice.ticks() == meter.ticks();
+                let short = bar.pickup && voice.ticks() < meter.ticks();
+                let completes = place == last
+                    && passage.bars[0].pickup
+                    && voice.ticks() + passage.bars[0].voices[0].ticks() == meter.ticks();
+                prop_assert!(full || short || completes, "bar {}", place + 1);
+            }
+        }
+    }
+}
+
+/// A generator that never makes something tests nothing about it.
+#[test]
+fn the_generator_makes_every_technique_join_and_stroke() {
+    let mut runner = TestRunner::deterministic();
+    let strategy = any_passage(Music { frets: 24, ..Music::everything() });
+    let mut seen: BTreeSet<String> = BTreeSet::new();
+    for _ in 0..150 {
+        let passage = strategy.new_tree(&mut runner).unwrap().current();
+        for bar in &passage.bars {
+            seen.extend(bar.pickup.then(|| "pickup".to_owned()));
+            seen.extend(bar.repeat_end.map(|_| "repeat".to_owned()));
+            seen.extend(bar.endings.first().map(|_| "ending".to_owned()));
+            seen.extend(bar.meter.map(|_| "meter".to_owned()));
+            seen.extend(bar.voices.get(1).map(|_| "second voice".to_owned()));
+            for event in bar.voices.iter().flat_map(|voice| &voice.0) {
+                seen.extend(event.length.tuplet().map(|tuplet| format!("{tuplet:?}")));
+                seen.extend(event.grace.first().map(|_| "grace".to_owned()));
+                seen.extend(event.stroke.map(|stroke| format!("{stroke:?}")));
+                for note in &event.notes {
+                    seen.extend(note.join.map(|join| format!("{join:?}")));
+                    // The name of the technique without its amount or fret.
+                    let names = note.techniques.iter().map(|technique| format!("{technique:?}"));
+                    seen.extend(names.map(|name| name.split('(').next().unwrap_or_default().to_owned()));
+                }
+            }
+        }
+    }
+    // 23 techniques, 5 joins, 6 strokes, 6 tuplets, and the six words above.
+    assert_eq!(seen.len(), 46, "{seen:?}");
+}
