@@ -88,15 +88,14 @@ impl Key {
             return name;
         }
         let above = self.tonic.pitch_class().up_to(class);
-        // Degrees as players count chromatic tones: b2 #4 b6 b7 in major; b2 #3 #4 #6 #7 in minor.
-        let (steps, _) = match (self.mode, above) {
-            (_, 1) => (1, ()),
-            (Mode::Major, 3) => (2, ()),
-            (Mode::Minor, 4) => (2, ()),
-            (_, 6) => (3, ()),
-            (Mode::Major, 8) => (5, ()),
-            (Mode::Minor, 9) => (5, ()),
-            _ => (6, ()),
+        // Letters above the tonic, as players count chromatic tones: b2 b3 #4 b6 b7 in major;
+        // b2, the major third, #4 and the raised sixth and seventh in minor.
+        let steps = match above {
+            1 => 1,
+            3 | 4 => 2,
+            6 => 3,
+            8 | 9 => 5,
+            _ => 6,
         };
         let letter = self.tonic.letter().step(steps);
         NoteName::spelled(letter, class)

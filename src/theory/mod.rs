@@ -1,11 +1,20 @@
 //! Music theory: pitch, spelling, degree, key, chord formula, chord symbols, readings.
 //!
-//! Start with [`pitch`], then [`degree`] and [`key`]; [`symbol`] reads and prints chord symbols and
-//! [`reading`] names what sounds. Nothing here knows about strings, files or terminals; a reading
-//! is made from pitches alone.
+//! Start with [`pitch`], then [`degree`], [`interval`] and [`key`]. [`quality`] is the table of chord
+//! kinds (`assets/qualities.ron`), [`formula`] and [`pitch_set`] the sets it is compared by;
+//! [`symbol`] reads and prints chord symbols and [`reading`] names what sounds. Nothing here knows
+//! about strings, files or terminals; a reading is made from pitches alone.
 
 pub mod degree;
+pub mod formula;
+pub mod interval;
 pub mod key;
 pub mod pitch;
+pub mod pitch_set;
+pub mod quality;
+mod ranking;
 pub mod reading;
+mod reason;
 pub mod symbol;
+mod symbol_suffix;
+mod symbol_words;

@@ -1,13 +1,250 @@
 //! Chord symbols: what people write, read into a root, a formula and a bass, printed one way.
 
+use std::fmt;
+use std::str::FromStr;
+
 use super::degree::Degree;
-use super::pitch::NoteName;
+use super::formula::Formula;
+use super::interval::Interval;
+use super::key::Key;
+use super::pitch::{NoteName, PitchClass, serde_as_text, split_note_name};
+use super::pitch_set::PitchSet;
+use super::symbol_suffix::{self, Stop};
+use super::symbol_words::split;
 
 /// A chord symbol: root, formula and an optional bass that is not the root.
+///
+/// Invariants: the root carries at most two accidentals, so that every degree can be spelled above
+/// it; the suffix is the one spelling of the formula.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct ChordSymbol {
     root: NoteName,
     formula: Vec<Degree>,
     suffix: String,
     bass: Option<NoteName>,
+}
+
+/// The text is no chord symbol.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum SymbolError {
+    /// Nothing was written.
+    #[error("nothing is written where a chord symbol was expected, as in `Am7` or `D/F#`")]
+    Empty,
+    /// The text does not start with a root.
+    #[error("`{text}` is not a chord symbol: it should start with its root, a capital A to G, as in `Bb7`")]
+    Root {
+        /// What was read.
+        text: String,
+    },
+    /// The root has too many accidentals.
+    #[error("`{text}` is not a chord symbol: a root has at most two sharps or flats")]
+    RootAccidental {
+        /// What was read.
+        text: String,
+    },
+    /// A bracket has no partner.
+    #[error("`{text}`: a bracket is opened or closed without its partner")]
+    Bracket {
+        /// What was read.
+        text: String,
+    },
+    /// The slash is followed by something that is no note.
+    #[error("`{text}`: read {read}, then `{rest}` after the slash is no bass note: expected a capital A to G")]
+    Bass {
+        /// What was read.
+        text: String,
+        /// What was understood.
+        read: String,
+        /// What was not.
+        rest: String,
+    },
+    /// A degree is to be left out that the chord does not have.
+    #[error("`{text}`: read {read}, which has no {number} to leave out")]
+    NothingToOmit {
+        /// What was read.
+        text: String,
+        /// What was understood.
+        read: String,
+        /// The degree.
+        number: u8,
+    },
+    /// Part of the text is not understood.
+    #[error("`{text}`: read {read}, then `{rest}` is no part of a chord symbol")]
+    Rest {
+        /// What was read.
+        text: String,
+        /// What was understood.
+        read: String,
+        /// What was not.
+        rest: String,
+    },
+}
+
+impl ChordSymbol {
+    /// The most accidentals a root can carry.
+    pub const WIDEST_ROOT: i8 = 2;
+
+    /// Returns the chord of `formula` on `root`, over `bass` where that is not the root.
+    ///
+    /// `None` when the root carries more than two accidentals or the formula has no root.
+    pub fn new(root: NoteName, formula: Formula, bass: Option<NoteName>) -> Option<Self> {
+        if root.accidental().abs() > Self::WIDEST_ROOT || !formula.has(Degree::ROOT) {
+            return None;
+        }
+        Some(Self {
+            root,
+            formula: formula.degrees().collect(),
+            suffix: symbol_suffix::suffix(formula),
+            bass: bass.filter(|bass| *bass != root),
+        })
+    }
+
+    /// Returns the root.
+    pub const fn root(&self) -> NoteName {
+        self.root
+    }
+
+    /// Returns the written bass; `None` when the root is the bass.
+    pub const fn bass(&self) -> Option<NoteName> {
+        self.bass
+    }
+
+    /// Returns the degrees of the whole chord, from the root up; a foreign bass is not among them.
+    pub fn formula(&self) -> &[Degree] {
+        &self.formula
+    }
+
+    /// Returns what is printed between the root and the bass.
+    pub fn suffix(&self) -> &str {
+        &self.suffix
+    }
+
+    /// Returns the tones of the formula, spelled above the root; a foreign bass is not among them.
+    pub fn tones(&self) -> Vec<NoteName> {
+        self.formula.iter().filter_map(|degree| degree.above(self.root)).collect()
+    }
+
+    /// Returns the pitch classes of the chord, its bass among them.
+    pub fn pitch_classes(&self) -> PitchSet {
+        let tones = self.tones().into_iter().chain(self.bass).map(NoteName::pitch_class);
+        tones.collect()
+    }
+
+    /// Returns the chord a spelled interval higher, spelled exactly that far away; `None` when that
+    /// needs a root with more than two accidentals.
+    pub fn transposed(&self, by: Interval) -> Option<Self> {
+        let root = by.above(self.root)?;
+        let bass = match self.bass {
+            Some(bass) => Some(by.above(bass)?),
+            None => None,
+        };
+        (root.accidental().abs() <= Self::WIDEST_ROOT).then(|| Self { root, bass, ..self.clone() })
+    }
+
+    /// Returns the chord `semitones` higher (lower if negative), its root spelled as `key` would or,
+    /// without one, as players do; the bass keeps its place above the root.
+    pub fn moved(&self, semitones: i32, key: Option<Key>) -> Self {
+        let class = PitchClass::of(i32::from(self.root.pitch_class().number()) + semitones % 12);
+        let root = key.map_or_else(|| NoteName::usual(class), |key| key.spell(class));
+        let bass = self.bass.map(|bass| {
+            let class = PitchClass::of(i32::from(bass.pitch_class().number()) + semitones % 12);
+            let letter = root.letter().step(bass.letter().index() - self.root.letter().index());
+            NoteName::spelled(letter, class)
+                .filter(|name| name.accidental().abs() <= 2)
+                .unwrap_or_else(|| NoteName::usual(class))
+        });
+        Self { root, bass, ..self.clone() }
+    }
+}
+
+/// Prints in ASCII, one spelling for each chord: `Cmaj7`, `F#m7b5/E`.
+impl fmt::Display for ChordSymbol {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}{}", self.root, self.suffix)?;
+        match self.bass {
+            Some(bass) => write!(f, "/{bass}"),
+            None => Ok(()),
+        }
+    }
+}
+
+impl FromStr for ChordSymbol {
+    type Err = SymbolError;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let whole = text.trim();
+        let owned = || whole.to_owned();
+        if whole.is_empty() {
+            return Err(SymbolError::Empty);
+        }
+        if !whole.starts_with(|first: char| first.is_ascii_uppercase()) {
+            return Err(SymbolError::Root { text: owned() });
+        }
+        let (root, after_root) = split_root(whole)?;
+        let (suffix, bass) = split_bass(after_root);
+        let (words, readable) = split(suffix);
+        let read_to = |end: usize| {
+            let read = suffix.get(..end).unwrap_or("").trim_end_matches([' ', '(', ',', '/', '[']);
+            (format!("{root}{read}"), suffix.get(end..).unwrap_or("").trim().to_owned())
+        };
+        let end_of = |understood: usize| {
+            let before = understood.checked_sub(1).and_then(|last| words.get(last));
+            before.map_or(0, |placed| placed.end)
+        };
+        let formula = symbol_suffix::formula(&words).map_err(|stop| match stop {
+            Stop::Meaningless { understood } => {
+                let (read, rest) = read_to(end_of(understood));
+                SymbolError::Rest { text: owned(), read, rest }
+            }
+            Stop::NothingToOmit { understood, number } => {
+                SymbolError::NothingToOmit { text: owned(), read: read_to(end_of(understood)).0, number }
+            }
+        })?;
+        if readable < suffix.len() {
+            let (read, rest) = read_to(readable);
+            let rest = format!("{rest}{}", after_root.get(suffix.len()..).unwrap_or(""));
+            return Err(match suffix.get(..readable).is_some_and(|read| read.trim_end().ends_with('/')) {
+                true => SymbolError::Bass { text: owned(), read, rest },
+                false => SymbolError::Rest { text: owned(), read, rest },
+            });
+        }
+        if suffix.trim_end().ends_with('/') {
+            return Err(SymbolError::Bass { text: owned(), read: read_to(readable).0, rest: String::new() });
+        }
+        if !balanced(suffix) {
+            return Err(SymbolError::Bracket { text: owned() });
+        }
+        Self::new(root, formula, bass).ok_or_else(|| SymbolError::Root { text: owned() })
+    }
+}
+
+serde_as_text!(ChordSymbol);
+
+fn split_root(text: &str) -> Result<(NoteName, &str), SymbolError> {
+    let accidentals = || SymbolError::RootAccidental { text: text.to_owned() };
+    match split_note_name(text) {
+        Ok((root, rest)) if root.accidental().abs() <= ChordSymbol::WIDEST_ROOT => Ok((root, rest)),
+        Ok(_) | Err(super::pitch::PitchError::Accidental { .. }) => Err(accidentals()),
+        Err(_) => Err(SymbolError::Root { text: text.to_owned() }),
+    }
+}
+
+/// Splits a bass off the end: a note name in capitals after the last slash. The slashes of `6/9` and
+/// `m/maj7` are followed by no note name and stay in the suffix.
+fn split_bass(text: &str) -> (&str, Option<NoteName>) {
+    let Some((before, after)) = text.rsplit_once('/') else { return (text, None) };
+    let after = after.trim();
+    match split_note_name(after) {
+        Ok((bass, "")) if after.starts_with(|first: char| first.is_ascii_uppercase()) => (before, Some(bass)),
+        _ => (text, None),
+    }
+}
+
+fn balanced(text: &str) -> bool {
+    let depth = text.chars().try_fold(0u32, |depth, sign| match sign {
+        '(' | '[' => Some(depth.saturating_add(1)),
+        ')' | ']' => depth.checked_sub(1),
+        _ => Some(depth),
+    });
+    depth == Some(0)
 }

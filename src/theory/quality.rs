@@ -1,0 +1,117 @@
+//! Chord qualities: the table in `assets/qualities.ron`, read once.
+
+use std::collections::HashMap;
+use std::sync::OnceLock;
+
+use serde::Deserialize;
+
+use super::formula::Formula;
+use super::pitch_set::PitchSet;
+use super::symbol_words::{Word, words};
+
+/// One kind of chord, whatever its root.
+#[derive(Debug, Clone)]
+pub struct Quality {
+    /// What is printed after the root.
+    pub suffix: String,
+    /// The whole formula.
+    pub formula: Formula,
+    /// The formula folded into an octave, counted from the root.
+    pub folded: PitchSet,
+    /// Other spellings people write after the root.
+    pub also: Vec<String>,
+    /// What naming a chord so costs: 0 is the plain major triad, the rarer the dearer.
+    pub rarity: u16,
+    /// Degrees that may be left out, with what that costs.
+    pub may_miss: Vec<(Formula, u16)>,
+    /// How many degrees beside the root may be left out at once.
+    pub at_most: usize,
+    /// What leaving out the root costs; `None` where nobody would hear the chord without it.
+    pub rootless: Option<u16>,
+}
+
+/// A row of the file, before its formula is read.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    suffix: String,
+    formula: String,
+    #[serde(default)]
+    also: Vec<String>,
+    rarity: u16,
+    #[serde(default)]
+    may_miss: Vec<(String, u16)>,
+    #[serde(default)]
+    at_most: Option<usize>,
+    #[serde(default)]
+    rootless: Option<u16>,
+}
+
+/// The qualities and the two ways to find one.
+pub(super) struct Table {
+    pub(super) rows: Vec<Quality>,
+    by_formula: HashMap<Formula, usize>,
+    by_words: HashMap<Vec<Word>, usize>,
+}
+
+impl Table {
+    pub(super) fn with_formula(&self, formula: Formula) -> Option<&Quality> {
+        self.rows.get(*self.by_formula.get(&formula)?)
+    }
+
+    /// Returns the quality that `words` spell exactly.
+    pub(super) fn spelled(&self, words: &[Word]) -> Option<&Quality> {
+        self.rows.get(*self.by_words.get(words)?)
+    }
+}
+
+/// Returns every chord quality, in the order of the file.
+pub fn qualities() -> &'static [Quality] {
+    &table().rows
+}
+
+pub(super) fn table() -> &'static Table {
+    static TABLE: OnceLock<Table> = OnceLock::new();
+    // The file is compiled in and a test reads it, so a fault in it never reaches a player.
+    TABLE.get_or_init(|| read(include_str!("../../assets/qualities.ron")).expect("assets/qualities.ron is sound"))
+}
+
+fn read(text: &str) -> Result<Table, String> {
+    let rows: Vec<Row> = ron::from_str(text).map_err(|error| error.to_string())?;
+    let rows = rows.into_iter().map(quality).collect::<Result<Vec<_>, _>>()?;
+    let mut by_formula = HashMap::new();
+    let mut by_words = HashMap::new();
+    for (place, row) in rows.iter().enumerate() {
+        if by_formula.insert(row.formula, place).is_some() {
+            return Err(format!("`{}` has the formula of an earlier row", row.suffix));
+        }
+        for spelling in std::iter::once(&row.suffix).chain(&row.also) {
+            let read = words(spelling).ok_or_else(|| format!("`{spelling}` is made of unknown words"))?;
+            let earlier = by_words.insert(read, place);
+            if earlier.is_some_and(|earlier| earlier != place) {
+                return Err(format!("`{spelling}` is a spelling of two rows"));
+            }
+        }
+    }
+    Ok(Table { rows, by_formula, by_words })
+}
+
+fn quality(row: Row) -> Result<Quality, String> {
+    let read = |text: &str| text.parse::<Formula>().map_err(|error| format!("`{}`: {error}", row.suffix));
+    let formula = read(&row.formula)?;
+    let may_miss =
+        row.may_miss.iter().map(|(degree, cost)| Ok((read(degree)?, *cost))).collect::<Result<Vec<_>, String>>()?;
+    if may_miss.iter().any(|(degree, _)| !formula.touches(*degree)) {
+        return Err(format!("`{}` may miss a degree that it does not have", row.suffix));
+    }
+    Ok(Quality {
+        folded: formula.folded(),
+        formula,
+        at_most: row.at_most.unwrap_or(may_miss.len()),
+        may_miss,
+        suffix: row.suffix,
+        also: row.also,
+        rarity: row.rarity,
+        rootless: row.rootless,
+    })
+}
