@@ -68,6 +68,12 @@ pub enum SymbolError {
         /// The degree.
         number: u8,
     },
+    /// Every part is understood, and together they are no chord.
+    #[error("`{text}`: no chord is written with these parts together")]
+    Unheard {
+        /// What was read.
+        text: String,
+    },
     /// Part of the text is not understood.
     #[error("`{text}`: read {read}, then `{rest}` is no part of a chord symbol")]
     Rest {
@@ -86,7 +92,7 @@ impl ChordSymbol {
 
     /// Returns the chord of `formula` on `root`, over `bass` where that is not the root.
     ///
-    /// `None` when the root carries more than two accidentals or the formula has no root.
+    /// `None` when the root carries more than two accidentals, or no chord symbol has the formula.
     pub fn new(root: NoteName, formula: Formula, bass: Option<NoteName>) -> Option<Self> {
         if root.accidental().abs() > Self::WIDEST_ROOT || !formula.has(Degree::ROOT) {
             return None;
@@ -94,7 +100,7 @@ impl ChordSymbol {
         Some(Self {
             root,
             formula: formula.degrees().collect(),
-            suffix: symbol_suffix::suffix(formula),
+            suffix: symbol_suffix::suffix(formula)?,
             bass: bass.filter(|bass| *bass != root),
         })
     }
@@ -214,7 +220,7 @@ impl FromStr for ChordSymbol {
         if !balanced(suffix) {
             return Err(SymbolError::Bracket { text: owned() });
         }
-        Self::new(root, formula, bass).ok_or_else(|| SymbolError::Root { text: owned() })
+        Self::new(root, formula, bass).ok_or_else(|| SymbolError::Unheard { text: owned() })
     }
 }
 

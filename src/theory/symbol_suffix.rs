@@ -18,7 +18,9 @@ pub(super) enum Stop {
 /// changes to it one by one.
 pub(super) fn formula(words: &[Placed]) -> Result<Formula, Stop> {
     let plain: Vec<Word> = words.iter().map(|placed| placed.word).collect();
-    let (known, mut formula) = (0..=plain.len())
+    // `C(9)` and `C/9` add a ninth to the triad; `C9` is a ninth chord.
+    let joins = words.first().is_some_and(|first| first.apart && matches!(first.word, Word::Number(2 | 6 | 9..)));
+    let (known, mut formula) = (0..=if joins { 0 } else { plain.len() })
         .rev()
         .find_map(|length| Some((length, table().spelled(plain.get(..length)?)?.formula)))
         .unwrap_or((0, Formula::default()));
@@ -113,39 +115,48 @@ fn alter(formula: &mut Formula, alteration: i8, number: u8) -> bool {
     true
 }
 
-/// Says every tone once: a sixth over a seventh is a thirteenth and the other way about, and a
-/// suspended tone is not repeated an octave higher.
+/// Says every tone once and one way: a sixth over a seventh is a thirteenth and the other way about;
+/// a second and a fourth together are both suspended, or `9sus4` where a sixth or seventh stands.
 fn tidied(formula: Formula) -> Formula {
     let swap = |formula: Formula, from: Formula, to: Formula| {
         if formula.touches(from) { formula.without(from).with(to) } else { formula }
     };
+    let sevenths = !seventh(formula).is_empty();
     let (sixth, thirteenth) = (one(6, 0), one(13, 0));
     let (flat_sixth, flat_thirteenth) = (one(6, -1), one(13, -1));
-    let mut formula = if seventh(formula).is_empty() {
-        swap(swap(formula, thirteenth, sixth), flat_thirteenth, flat_sixth)
-    } else {
+    let formula = if sevenths {
         swap(swap(formula, sixth, thirteenth), flat_sixth, flat_thirteenth)
+    } else {
+        swap(swap(formula, thirteenth, sixth), flat_thirteenth, flat_sixth)
     };
-    for (suspended, higher) in [(one(2, 0), one(9, 0)), (one(4, 0), one(11, 0))] {
-        if formula.touches(suspended) {
-            formula = formula.without(higher);
-        }
+    let (second, ninth, fourth, eleventh) = (one(2, 0), one(9, 0), one(4, 0), one(11, 0));
+    let suspended = second.with(fourth);
+    if !formula.touches(suspended) {
+        return formula;
     }
-    formula
+    let high = ninth.with(eleventh);
+    let (two, four) = (formula.touches(second.with(ninth)), formula.touches(fourth.with(eleventh)));
+    let rest = formula.without(suspended).without(high);
+    match (two, four) {
+        (true, true) if sevenths || formula.touches(sixth) => rest.with(fourth).with(ninth),
+        (true, true) => rest.with(second).with(fourth),
+        (true, false) => rest.with(second),
+        _ => rest.with(fourth),
+    }
 }
 
 /// Returns the one spelling of `formula`: its quality's suffix, or that of the nearest quality with
-/// what is altered, added and left out.
-pub(super) fn suffix(formula: Formula) -> String {
+/// what is altered, added and left out. `None` when no quality is near.
+pub(super) fn suffix(formula: Formula) -> Option<String> {
     if let Some(quality) = table().with_formula(formula) {
-        return quality.suffix.clone();
+        return Some(quality.suffix.clone());
     }
     table()
         .rows
         .iter()
         .filter_map(|quality| changed(quality, formula))
         .min_by_key(|(changes, _)| *changes)
-        .map_or_else(String::new, |(_, text)| text)
+        .map(|(_, text)| text)
 }
 
 /// Spells `formula` as a change of `quality`; `None` when the two are too far apart. Also returns

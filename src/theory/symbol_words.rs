@@ -26,8 +26,8 @@ pub(super) struct Placed {
     pub(super) apart: bool,
 }
 
-/// Words as they are written; a longer spelling stands before one that it begins with.
-const SPELLINGS: [(&str, Word); 38] = [
+/// Words as they are written; the longest that fits is read.
+const SPELLINGS: [(&str, Word); 39] = [
     ("major", Word::Major),
     ("Major", Word::Major),
     ("maj", Word::Major),
@@ -45,6 +45,7 @@ const SPELLINGS: [(&str, Word); 38] = [
     ("MIN", Word::Minor),
     ("mi", Word::Minor),
     ("Mi", Word::Minor),
+    ("MI", Word::Minor),
     ("m", Word::Minor),
     ("dim", Word::Diminished),
     ("Dim", Word::Diminished),
@@ -227,11 +228,14 @@ impl<'a> Splitter<'a> {
         }
         // `madd9` is minor with a ninth added, not `ma` and something else.
         let fits = |spelling: &str| {
-            rest.strip_prefix(spelling).is_some_and(|after| {
-                !(spelling.eq_ignore_ascii_case("ma") && after.starts_with(['d', 'D']))
-            })
+            rest.strip_prefix(spelling)
+                .is_some_and(|after| !(spelling.eq_ignore_ascii_case("ma") && after.starts_with(['d', 'D'])))
         };
-        let Some((spelling, word)) = SPELLINGS.iter().find(|(spelling, _)| fits(spelling)) else { return false };
+        let Some((spelling, word)) =
+            SPELLINGS.iter().filter(|(spelling, _)| fits(spelling)).max_by_key(|(s, _)| s.len())
+        else {
+            return false;
+        };
         self.push(*word, spelling.len());
         if *word == Word::Suspended && !starts_with_number(self.rest()) {
             self.push(Word::Number(4), 0);

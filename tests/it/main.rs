@@ -6,3 +6,4 @@ mod architecture;
 mod instrument;
 mod lesson;
 mod reference;
+mod theory_symbols;
