@@ -6,5 +6,6 @@
 
 pub mod instrument;
 pub mod lesson;
+pub mod plan;
 pub mod tab;
 pub mod theory;

@@ -5,5 +5,6 @@ mod arbitrary;
 mod architecture;
 mod instrument;
 mod lesson;
+mod plan;
 mod reference;
 mod theory_symbols;

@@ -1,0 +1,158 @@
+//! Lengths, suggestions, starts and chapter lists, against sums worked by hand.
+
+use fingerpost::instrument::body::{Instrument, Millimetres};
+use fingerpost::instrument::neck::{Fret, StringNumber};
+use fingerpost::instrument::tuning::{Capo, Tuning};
+use fingerpost::lesson::document::{
+    BarRange, Lesson, OwnedInstrument, PassageUse, Recorded, Segment, SegmentKind, Setup,
+};
+use fingerpost::lesson::id::{InstrumentId, PassageId, SegmentId, SetupId};
+use fingerpost::lesson::music::{Bar, Feel, Passage};
+use fingerpost::lesson::time::{Meter, Tempo, VideoLength, VideoTime};
+use fingerpost::plan::chapters::{Basis, ChapterError, chapter_text, chapters};
+use fingerpost::plan::length::LengthError;
+use fingerpost::plan::schedule::{Balance, Totals, planned_starts, recorded_lengths};
+use fingerpost::plan::suggest::{LeftOut, Pace, Part, Spent, suggest};
+
+fn setup(id: u32, tuning: &str, capo: Option<u8>) -> Setup {
+    let strings = tuning.split_whitespace().map(|pitch| pitch.parse().unwrap()).collect();
+    Setup {
+        id: SetupId(id),
+        name: String::new(),
+        instrument: InstrumentId(1),
+        tuning: Tuning::new(strings).unwrap(),
+        capo: capo.map(|fret| Capo { fret: Fret::new(fret).unwrap(), strings: vec![] }),
+        reference: None,
+        tone: String::new(),
+    }
+}
+
+fn segment(id: u32, title: &str, planned: u32) -> Segment {
+    Segment::new(SegmentId(id), SegmentKind::Slowly, title, VideoLength::from_seconds(planned))
+}
+
+fn recorded(start: u32, end: Option<u32>) -> Option<Recorded> {
+    Some(Recorded { start: VideoTime(start), end: end.map(VideoTime) })
+}
+
+/// Three segments; the last plays four bars of 4/4 at 60 a minute and needs two strings and the capo changed.
+fn lesson() -> Lesson {
+    let passage = Passage {
+        id: PassageId(1),
+        title: "verse".into(),
+        piece: None,
+        setup: None,
+        key: None,
+        meter: Meter::COMMON,
+        tempo: "1/4=60".parse::<Tempo>().unwrap(),
+        feel: Feel::Straight,
+        bars: vec![Bar::default(); 4],
+    };
+    let mut last = segment(3, "slowly", 95);
+    last.setup = Some(SetupId(2));
+    last.talking_points =
+        vec!["one two three four five six".into(), " seven  eight nine ten\neleven twelve thirteen".into()];
+    last.passages = vec![PassageUse { times: 2, slow_times: 1, ..PassageUse::whole(PassageId(1)) }];
+    let mut first = segment(1, "hello", 45);
+    first.setup = Some(SetupId(1));
+    Lesson {
+        instruments: vec![OwnedInstrument {
+            id: InstrumentId(1),
+            body: Instrument {
+                name: "guitar".into(),
+                strings: 6,
+                frets: Fret::new(22).unwrap(),
+                scale: Millimetres(648.0),
+                short: None,
+            },
+        }],
+        setups: vec![setup(1, "E2 A2 D3 G3 B3 E4", None), setup(2, "D2 A2 D3 G3 B3 D4", Some(3))],
+        passages: vec![passage],
+        segments: vec![first, segment(2, "talk", 3600), last],
+        ..Lesson::default()
+    }
+}
+
+#[test]
+fn a_suggestion_is_the_sum_of_its_parts() {
+    let lesson = lesson();
+    let suggestion = suggest(&lesson, SegmentId(3), &Pace::USUAL).unwrap();
+    let string = |number| StringNumber::new(number).unwrap();
+    let part = |on, milliseconds| Part { on, length: VideoLength(milliseconds) };
+    let passage = PassageId(1);
+    // 4 bars of 4 s: 16 s a time, 32 s at half the tempo. 13 words at 130 a minute: 6 s.
+    let expected = [
+        part(Spent::Retuning(vec![string(6), string(1)]), 20_000),
+        part(Spent::MovingCapo, 8_000),
+        part(Spent::Talking { words: 13 }, 6_000),
+        part(Spent::CountingIn { passage, percent: 100 }, 4_000),
+        part(Spent::Playing { passage, times: 2, percent: 100 }, 32_000),
+        part(Spent::CountingIn { passage, percent: 50 }, 8_000),
+        part(Spent::Playing { passage, times: 1, percent: 50 }, 32_000),
+    ];
+    assert_eq!(suggestion.parts, expected);
+    assert_eq!(suggestion.total(), VideoLength(110_000));
+    assert!(suggestion.left_out.is_empty());
+}
+
+#[test]
+fn a_suggestion_says_what_it_leaves_out() {
+    let mut lesson = lesson();
+    let beyond = PassageUse { bars: Some(BarRange { first: 4, last: 5 }), ..PassageUse::whole(PassageId(1)) };
+    lesson.segments[2].passages = vec![PassageUse::whole(PassageId(9)), beyond];
+    let suggestion = suggest(&lesson, SegmentId(3), &Pace::USUAL).unwrap();
+    let reason = LengthError::NoSuchBars { first: 4, last: 5, bars: 4 };
+    let expected = [LeftOut::NoSuchPassage(PassageId(9)), LeftOut::Length { passage: PassageId(1), reason }];
+    assert_eq!(suggestion.left_out, expected);
+    assert_eq!(suggestion.total(), VideoLength(34_000), "the retuning, the capo and the words stay");
+    assert_eq!(suggest(&lesson, SegmentId(7), &Pace::USUAL), None);
+}
+
+#[test]
+fn starts_and_totals_add_up() {
+    let mut lesson = lesson();
+    let starts: Vec<String> = planned_starts(&lesson.segments).iter().map(ToString::to_string).collect();
+    assert_eq!(starts, ["0:00", "0:45", "1:00:45"]);
+    lesson.segments[0].recorded = recorded(0, None);
+    lesson.segments[1].recorded = recorded(50_000, Some(70_000));
+    let lengths = [Some(VideoLength(50_000)), Some(VideoLength(20_000)), None];
+    assert_eq!(recorded_lengths(&lesson.segments), lengths);
+    lesson.header.target = Some(VideoLength::from_seconds(3800));
+    let totals = Totals::of(&lesson);
+    assert_eq!((totals.planned, totals.recorded), (VideoLength(3_740_000), VideoLength(70_000)));
+    assert_eq!(totals.recorded_segments, 2);
+    assert_eq!(totals.balance(), Some(Balance::Under(VideoLength(60_000))));
+}
+
+#[test]
+fn chapters_are_lines_of_time_and_title() {
+    let mut lesson = lesson();
+    lesson.segments[1].title = " talk\n\u{1b}[2J of  it ".into();
+    lesson.segments[2].title = "\t".into();
+    let planned = chapters(&lesson, Basis::Planned).unwrap();
+    assert_eq!(chapter_text(&planned), "0:00 hello\n0:45 talk ␛[2J of it\n1:00:45 Slowly\n");
+    for (segment, start) in lesson.segments.iter_mut().zip([0, 59_999, 3_600_000]) {
+        segment.recorded = recorded(start, None);
+    }
+    let recorded = chapters(&lesson, Basis::Recorded).unwrap();
+    assert_eq!(chapter_text(&recorded), "0:00 hello\n0:59 talk ␛[2J of it\n1:00:00 Slowly\n");
+}
+
+#[test]
+fn a_list_that_cannot_be_made_says_which_segments_stand_in_the_way() {
+    assert_eq!(chapters(&Lesson::default(), Basis::Planned), Err(ChapterError::NoSegments));
+    let mut lesson = lesson();
+    lesson.segments[0].recorded = recorded(5_000, None);
+    lesson.segments[2].recorded = recorded(2_000, None);
+    let missing = chapters(&lesson, Basis::Recorded).unwrap_err();
+    assert_eq!(
+        missing.to_string(),
+        "no recorded start for segment 2 (“talk”); record it, or ask for the planned times"
+    );
+    lesson.segments[1].recorded = recorded(6_000, None);
+    let backwards = chapters(&lesson, Basis::Recorded).unwrap_err();
+    assert_eq!(
+        backwards.to_string(),
+        "segment 3 (“slowly”) starts at 0:02, before segment 2 (“talk”); put the segments in the order of the video"
+    );
+}
