@@ -10,7 +10,7 @@ pub mod body;
 pub mod catalogue;
 pub mod geometry;
 pub mod neck;
-mod quote;
+pub(crate) mod quote;
 pub mod rig;
 pub mod shape_text;
 pub mod tuning;
