@@ -12,7 +12,9 @@ pub struct Millimetres(pub f64);
 /// A string that starts at a peg part-way along the neck, as on the five-string banjo.
 ///
 /// Its frets are counted from the main nut, so that one fret number is one place on the neck for
-/// every string; open is written 0, and the first fret that can be stopped is `starts_at + 1`.
+/// every string; open is written 0, and the first fret that can be stopped is `starts_at + 1`. (Some
+/// books count from the string's own peg instead; there is no standard.) A capo that covers it moves
+/// its peg along, as it moves the nut of the others.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ShortString {

@@ -1,7 +1,8 @@
 //! Instruments and tunings by name, from the two tables in `assets/`.
 //!
-//! Names are looked up without regard to case, spaces and hyphens. A tuning's name counts for an
-//! instrument with as many strings; where several tunings share it, the instrument's own kind wins.
+//! Names are looked up without regard to case, spaces and hyphens. A tuning's name counts for
+//! instruments of its own kind with as many strings: "drop D" is one thing on a guitar and another
+//! on a bass.
 
 use std::sync::OnceLock;
 
@@ -73,7 +74,7 @@ pub enum CatalogueError {
         known: Vec<&'static str>,
     },
     /// No such tuning for this number of strings.
-    #[error("no tuning is called `{text}`; {}, or type the notes from the highest string number down, as in `{example}`", suggestion(.near, .known))]
+    #[error("no tuning is called `{text}`; {}; or type the notes from the highest string number down, as in `{example}`", suggestion(.near, .known))]
     Tuning {
         /// What was typed.
         text: String,
@@ -81,16 +82,16 @@ pub enum CatalogueError {
         near: Vec<&'static str>,
         /// Every name that would do.
         known: Vec<&'static str>,
-        /// A tuning of that many strings.
-        example: Tuning,
+        /// The notes of one of them.
+        example: String,
     },
-    /// The tuning is for another number of strings.
-    #[error("`{name}` is a tuning of {strings} strings ({notes}), the {instrument} has {wanted}")]
-    Strings {
+    /// The tuning is for another kind of instrument.
+    #[error("`{name}` is a tuning for the {owner} ({notes}), not for the {instrument}, which has {wanted} strings")]
+    Elsewhere {
         /// The tuning's name.
         name: &'static str,
-        /// How many strings it has.
-        strings: usize,
+        /// The instrument it is for.
+        owner: &'static str,
         /// Its notes.
         notes: Tuning,
         /// What it was asked for.
@@ -101,14 +102,6 @@ pub enum CatalogueError {
     /// The notes that were typed are no tuning.
     #[error(transparent)]
     Notes(#[from] OpenNotesError),
-    /// The instrument has a number of strings that no tuning can have.
-    #[error("the {instrument} has {strings} strings; expected 3 to 12")]
-    Body {
-        /// Its name.
-        instrument: String,
-        /// How many strings it has.
-        strings: u8,
-    },
 }
 
 /// Returns every known instrument, guitars first.
@@ -170,35 +163,43 @@ pub fn tunings_for(instrument: &Instrument) -> Vec<&'static KnownTuning> {
     let mut suiting: Vec<&KnownTuning> =
         tunings().iter().filter(|known| known.notes.strings().len() == usize::from(instrument.strings)).collect();
     // The sort is stable: the table's own order decides among equals.
-    suiting.sort_by_key(|known| (Some(known.id.as_str()) != standard, Some(family_of(known)) != family.map(Some)));
+    suiting.sort_by_key(|known| (Some(known.id.as_str()) != standard, family_of(known) != family));
     suiting
 }
 
-/// Returns the tuning called `text` for `instrument`.
+/// Returns the tuning called `text` for `instrument`; `standard` is the instrument's own.
 pub fn tuning_named(text: &str, instrument: &Instrument) -> Result<&'static KnownTuning, CatalogueError> {
     let wanted = plain_tuning(text);
-    let suiting = tunings_for(instrument);
-    if let Some(known) = suiting.iter().find(|known| answers_to(known, &wanted)) {
+    let standard = standard_tuning(instrument).filter(|_| wanted == "standard");
+    let mut suiting = tunings_for(instrument);
+    if let Ok(known) = instrument_named(&instrument.name) {
+        // A ukulele has four strings too, but nobody means the bass tuning by its "drop D".
+        suiting.retain(|tuning| family_of(tuning) == Some(known.family));
+    }
+    if let Some(known) = standard.or_else(|| suiting.iter().find(|known| answers_to(known, &wanted)).copied()) {
         return Ok(known);
     }
-    if let Some(other) = tunings().iter().find(|known| answers_to(known, &wanted)) {
-        return Err(CatalogueError::Strings {
+    match tunings().iter().find(|known| answers_to(known, &wanted)) {
+        Some(other) => Err(CatalogueError::Elsewhere {
             name: &other.name,
-            strings: other.notes.strings().len(),
+            owner: &other.instrument,
             notes: other.notes.clone(),
             instrument: quoted(&instrument.name),
             wanted: instrument.strings,
-        });
+        }),
+        None => Err(unknown_tuning(text, &suiting)),
     }
+}
+
+/// Says that none of `choice` is called `text`.
+fn unknown_tuning(text: &str, choice: &[&'static KnownTuning]) -> CatalogueError {
     let names = |known: &&'static KnownTuning| (known.name.as_str(), known.also.as_slice());
-    let example = suiting.first().copied().or_else(|| tunings().first());
-    let example = example.expect("a test finds tunings in the table").notes.clone();
-    Err(CatalogueError::Tuning {
+    CatalogueError::Tuning {
         text: quoted(text),
-        near: near_names(&wanted, suiting.iter().map(names)),
-        known: suiting.iter().map(|known| known.name.as_str()).collect(),
-        example,
-    })
+        near: near_names(&plain_tuning(text), choice.iter().map(names)),
+        known: choice.iter().map(|known| known.name.as_str()).collect(),
+        example: choice.first().map_or("E2 A2 D3 G3 B3 E4".to_owned(), |known| known.notes.to_string()),
+    }
 }
 
 /// Reads the tuning of `instrument`: a name, or its notes from the highest string number down.
@@ -206,10 +207,9 @@ pub fn tuning_named(text: &str, instrument: &Instrument) -> Result<&'static Know
 /// Octaves may be left out where a known instrument has as many strings: each string then takes the
 /// octave nearest to that instrument's standard tuning.
 pub fn tuning_from_text(text: &str, instrument: &Instrument) -> Result<Tuning, CatalogueError> {
-    let named = tuning_named(text, instrument);
-    match named {
+    match tuning_named(text, instrument) {
         Ok(known) => Ok(known.notes.clone()),
-        Err(CatalogueError::Tuning { .. }) if looks_like_notes(text) => read_for(text, instrument),
+        Err(_) if looks_like_notes(text) => read_for(text, instrument),
         Err(error) => Err(error),
     }
 }
@@ -224,7 +224,7 @@ fn read_for(text: &str, instrument: &Instrument) -> Result<Tuning, CatalogueErro
     if got == wanted {
         return Ok(tuning);
     }
-    Err(CatalogueError::Body { instrument: quoted(&instrument.name), strings: instrument.strings })
+    Err(OpenNotesError::CountFor { got, wanted, example: None }.into())
 }
 
 /// Reads an instrument and its tuning from what was said of either.
@@ -241,7 +241,7 @@ pub fn setup_from_text(instrument: Option<&str>, tuning: Option<&str>) -> Result
             match tunings().iter().find(|known| answers_to(known, &wanted)) {
                 Some(known) => Ok((instrument_named(&known.instrument)?.instrument.clone(), known.notes.clone())),
                 None if looks_like_notes(text) => setup_from_notes(text),
-                None => setup_of(guitar(), tuning),
+                None => Err(unknown_tuning(text, &tunings().iter().collect::<Vec<_>>())),
             }
         }
     }
@@ -365,6 +365,154 @@ fn suggestion(near: &[&str], known: &[&str]) -> String {
     match (near, known) {
         ([], []) => "none is known for that many strings".to_owned(),
         ([], known) => format!("known are: {}", known.join(", ")),
-        (near, _) => format!("did you mean {}?", near.join(" or ")),
+        ([near], _) => format!("the nearest is {near}"),
+        (near, _) => format!("the nearest are {}", near.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::HashSet;
+
+    use super::*;
+
+    fn named(name: &str) -> Instrument {
+        instrument_named(name).unwrap().instrument.clone()
+    }
+
+    #[track_caller]
+    fn check_tuning(instrument: &str, typed: &str, notes: &str) {
+        assert_eq!(tuning_from_text(typed, &named(instrument)).unwrap().to_string(), notes, "{instrument}: `{typed}`");
+    }
+
+    #[track_caller]
+    fn check_refuses(instrument: &str, typed: &str, message: &str) {
+        let error = tuning_from_text(typed, &named(instrument)).unwrap_err();
+        assert_eq!(error.to_string(), message, "{instrument}: `{typed}`");
+    }
+
+    #[track_caller]
+    fn check_setup(instrument: Option<&str>, tuning: Option<&str>, expected: &str) {
+        let (instrument, tuning) = setup_from_text(instrument, tuning).unwrap();
+        assert_eq!(format!("{}: {tuning}", instrument.name), expected);
+    }
+
+    #[test]
+    fn the_tables_hold_together() {
+        let mut ids = HashSet::new();
+        for known in tunings() {
+            assert!(ids.insert(&known.id), "{} is there twice", known.id);
+            let owner = instrument_named(&known.instrument).unwrap();
+            assert_eq!(known.notes.strings().len(), usize::from(owner.instrument.strings), "{}", known.id);
+            // Nobody else of the same kind and size answers to any of its names.
+            for name in std::iter::once(&known.name).chain(&known.also) {
+                assert_eq!(tuning_named(name, &owner.instrument).unwrap().id, known.id, "{name}");
+            }
+        }
+        let mut names = HashSet::new();
+        for known in instruments() {
+            for name in std::iter::once(&known.instrument.name).chain(&known.also) {
+                assert!(names.insert(plain(name)), "{name} is there twice");
+            }
+            for id in std::iter::once(&known.standard).chain(&known.shifts_from) {
+                let tuning = tuning_with_id(id).unwrap_or_else(|| panic!("{id} is missing"));
+                assert_eq!(tuning.notes.strings().len(), usize::from(known.instrument.strings), "{id}");
+            }
+            assert!(known.instrument.scale.0 > 300.0 && known.instrument.frets.number() >= 12);
+        }
+        assert_eq!(guitar().instrument.name, "guitar");
+    }
+
+    #[test]
+    fn typed_notes_take_the_octaves_of_the_instrument() {
+        check_tuning("guitar", "D A D G A D", "D2 A2 D3 G3 A3 D4");
+        check_tuning("baritone guitar", "B F# B E G# B", "B1 F#2 B2 E3 G#3 B3");
+        check_tuning("bass", "D G C F", "D1 G1 C2 F2");
+        check_tuning("mandolin", "gdgd", "G3 D4 G4 D5");
+        check_tuning("ukulele", "F# B D# G#", "F#4 B3 D#4 G#4");
+        // Four letters that are also a bass tuning's name stay in a ukulele's octave.
+        check_tuning("ukulele", "EADG", "E4 A3 D4 G4");
+        check_tuning("banjo", "G C G C D", "G4 C3 G3 C4 D4");
+    }
+
+    #[test]
+    fn what_is_no_tuning_is_refused_with_what_would_be() {
+        check_refuses(
+            "guitar",
+            "dorp d",
+            "no tuning is called `dorp d`; the nearest are drop D, drop C; or type the notes from the highest string \
+             number down, as in `E2 A2 D3 G3 B3 E4`",
+        );
+        check_refuses(
+            "mandolin",
+            "sitar",
+            "no tuning is called `sitar`; known are: mandolin; or type the notes from the highest string number down, \
+             as in `G3 D4 A4 E5`",
+        );
+        check_refuses(
+            "ukulele",
+            "drop d",
+            "`drop D` is a tuning for the guitar (D2 A2 D3 G3 B3 E4), not for the ukulele, which has 4 strings",
+        );
+        check_refuses("guitar", "E A D G", "that is 4 notes, the instrument has 6 strings (as in E2 A2 D3 G3 B3 E4)");
+        check_refuses(
+            "guitar",
+            "E2 A2 D3 H3 B3 E4",
+            "string 3: `H3` is not a note: it should start with a letter from A to G",
+        );
+        assert_eq!(
+            instrument_named("guitr").unwrap_err().to_string(),
+            "no instrument is called `guitr`; the nearest is guitar"
+        );
+    }
+
+    #[test]
+    fn a_tuning_alone_brings_its_instrument() {
+        check_setup(None, None, "guitar: E2 A2 D3 G3 B3 E4");
+        check_setup(Some("uke"), None, "ukulele: G4 C4 E4 A4");
+        check_setup(Some("baritone guitar"), Some("standard"), "baritone guitar: B1 E2 A2 D3 F#3 B3");
+        check_setup(None, Some("DADGAD"), "guitar: D2 A2 D3 G3 A3 D4");
+        check_setup(None, Some("banjo open G"), "banjo: G4 D3 G3 B3 D4");
+        check_setup(None, Some("low G"), "ukulele: G3 C4 E4 A4");
+        check_setup(None, Some("G D A E"), "mandolin: G3 D4 A4 E5");
+        check_setup(None, Some("D1 A1 D2 G2"), "bass: D1 A1 D2 G2");
+        check_setup(None, Some("A D G C E A"), "baritone guitar: A1 D2 G2 C3 E3 A3");
+        check_setup(None, Some("D3 A3 D4"), "3-string instrument: D3 A3 D4");
+        let twelve = "E3 E2 A3 A2 D4 D3 G4 G3 B3 B3 E4 E4";
+        check_setup(None, Some(twelve), &format!("12-string instrument: {twelve}"));
+        assert_eq!(
+            setup_from_text(None, Some("D A D")).unwrap_err().to_string(),
+            "string 3: `D` needs an octave, as in `E2` (middle C is C4)"
+        );
+    }
+
+    #[test]
+    fn a_tuning_is_called_by_what_it_sounds() {
+        let spelled_in_sharps: Tuning = "D#2 G#2 C#3 F#3 A#3 D#4".parse().unwrap();
+        assert_eq!(tuning_name(&spelled_in_sharps, &named("guitar")), Some("half step down"));
+        let own: Tuning = "C2 A2 D3 G3 A3 D4".parse().unwrap();
+        assert_eq!(tuning_label(&own, &named("guitar")), "C2 A2 D3 G3 A3 D4");
+        for known in tunings() {
+            assert_eq!(tuning_name(&known.notes, &named(&known.instrument)), Some(known.name.as_str()));
+        }
+    }
+
+    #[test]
+    fn a_lowered_tuning_is_played_as_the_one_it_copies() {
+        for (instrument, tuning, expected) in [
+            ("guitar", "standard", Some(("standard", 0))),
+            ("guitar", "half step down", Some(("standard", -1))),
+            ("guitar", "whole step down", Some(("standard", -2))),
+            ("guitar", "drop C", Some(("drop D", -2))),
+            ("guitar", "DADGAD", None),
+            ("guitar", "C F Bb Eb G C", Some(("standard", -4))),
+            ("ukulele", "A D F# B", Some(("ukulele re-entrant", 2))),
+            ("bass", "D G C F", Some(("bass standard", -2))),
+        ] {
+            let instrument = named(instrument);
+            let tuning = tuning_from_text(tuning, &instrument).unwrap();
+            let found = shifted_from(&tuning, &instrument).map(|(known, semitones)| (known.name.as_str(), semitones));
+            assert_eq!(found, expected, "{tuning}");
+        }
     }
 }

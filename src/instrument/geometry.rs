@@ -27,3 +27,57 @@ pub fn fret_to_bridge(scale: Millimetres, fret: Fret) -> Millimetres {
 pub fn between(scale: Millimetres, one: Fret, other: Fret) -> Millimetres {
     Millimetres((nut_to_fret(scale, one).0 - nut_to_fret(scale, other).0).abs())
 }
+
+/// Returns the largest distance along the neck between any two of the frets; 0 for fewer than two.
+pub fn reach(scale: Millimetres, frets: &[Fret]) -> Millimetres {
+    match (frets.iter().min(), frets.iter().max()) {
+        (Some(&lowest), Some(&highest)) => between(scale, lowest, highest),
+        _ => Millimetres(0.0),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn fret(number: u8) -> Fret {
+        Fret::new(number).unwrap()
+    }
+
+    #[test]
+    fn the_handbook_divisor_finds_the_same_places() {
+        // studylib "Fret Spacing Calculation Activity": the constant divisor is 17.817, here
+        // unrounded, 1 / (1 - 2^(-1/12)); each fret lies at that part of what is left.
+        let scale = Millimetres(648.0);
+        let divisor = 1.0 / (1.0 - (-1.0f64 / 12.0).exp2());
+        assert!((divisor - 17.817).abs() < 0.0005);
+        let mut left = scale.0;
+        for number in 1..=Fret::LAST {
+            left -= left / divisor;
+            assert!((fret_to_bridge(scale, fret(number)).0 - left).abs() < 1e-9, "fret {number}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn frets_lie_closer_together_toward_the_bridge(scale in 100.0..2000.0f64, number in 1..Fret::LAST) {
+            let scale = Millimetres(scale);
+            let space = |number: u8| between(scale, fret(number - 1), fret(number)).0;
+            prop_assert!(space(number) > space(number + 1));
+            prop_assert!(nut_to_fret(scale, fret(number)).0 < scale.0);
+        }
+
+        #[test]
+        fn distances_add_up_along_the_neck(a in 0..=Fret::LAST, b in 0..=Fret::LAST, c in 0..=Fret::LAST) {
+            let mut frets = [fret(a), fret(b), fret(c)];
+            frets.sort();
+            let [low, middle, high] = frets;
+            let scale = Millimetres(648.0);
+            let parts = between(scale, low, middle).0 + between(scale, middle, high).0;
+            prop_assert!((between(scale, high, low).0 - parts).abs() < 1e-9);
+            prop_assert_eq!(reach(scale, &[fret(a), fret(b), fret(c)]), between(scale, low, high));
+        }
+    }
+}

@@ -2,15 +2,17 @@
 //!
 //! Start with [`neck`] (string numbers, frets, shapes) and [`tuning`]; [`body`] is the instrument
 //! itself, and [`rig`] joins the three into what sounds. [`catalogue`] knows instruments and
-//! tunings by name; [`shape_text`] and [`tuning_text`] read what people type. Arrays over strings
+//! tunings by name; [`shape_text`] and [`tuning_text`] read what people type; [`geometry`] and
+//! [`harmonics`] measure. Arrays over strings
 //! always run from the highest string number down to string 1, as shapes are written; nothing here
 //! assumes six strings, or that string order is pitch order. Nothing here knows about lessons.
 
 pub mod body;
 pub mod catalogue;
 pub mod geometry;
+pub mod harmonics;
 pub mod neck;
-pub(crate) mod quote;
+mod quote;
 pub mod rig;
 pub mod shape_text;
 pub mod tuning;

@@ -6,6 +6,7 @@
 
 use super::body::{Instrument, Millimetres, ShortString};
 use super::catalogue;
+use super::geometry;
 use super::neck::{Fret, Place, Shape, StringNumber};
 use super::quote::quoted;
 use super::tuning::{Capo, Tuning};
@@ -381,13 +382,35 @@ impl Rig {
     /// tuning, for naming the shape; see [`Rig::played_as`].
     pub fn notes_as_played(&self, shape: &Shape) -> Result<Vec<Option<MidiNote>>, ShapeError> {
         let down = -self.played_as().semitones();
+        // What the hand plays in a known tuning without a capo always has a MIDI note.
         let written = |note: Option<MidiNote>| note.and_then(|note| note.up(down));
         Ok(self.notes(shape)?.into_iter().map(written).collect())
     }
 
     /// Returns the vibrating length of the string at `place`.
     pub fn sounding_length(&self, place: Place) -> Result<Millimetres, PlaceError> {
-        Ok(super::geometry::fret_to_bridge(self.instrument.scale, self.wire(place)?))
+        Ok(geometry::fret_to_bridge(self.instrument.scale, self.wire(place)?))
+    }
+
+    /// Returns how far `shape` stretches the hand along the neck; 0 when at most one fret is held.
+    ///
+    /// It is the largest distance between two stopped fingers. Each presses just behind its wire,
+    /// so the distance is that of the wires; open and muted strings need no finger.
+    pub fn reach(&self, shape: &Shape) -> Result<Millimetres, ShapeError> {
+        self.check_count(shape)?;
+        let mut wires = Vec::new();
+        for (string, fret) in self.strings().zip(shape.strings()) {
+            if let Some(fret) = *fret {
+                let wire = self.wire(Place { string, fret })?;
+                wires.extend((fret != Fret::OPEN).then_some(wire));
+            }
+        }
+        Ok(geometry::reach(self.instrument.scale, &wires))
+    }
+
+    /// Returns the distance along the neck between the wires of two places.
+    pub fn distance(&self, one: Place, other: Place) -> Result<Millimetres, PlaceError> {
+        Ok(geometry::between(self.instrument.scale, self.wire(one)?, self.wire(other)?))
     }
 
     fn capo_covers_all(&self) -> bool {
@@ -395,7 +418,7 @@ impl Rig {
     }
 
     /// Returns the fret the capo lies at if it covers `string`, else 0.
-    fn capo_at(&self, string: StringNumber) -> Fret {
+    pub(super) fn capo_at(&self, string: StringNumber) -> Fret {
         self.capo.as_ref().filter(|capo| capo.covers(string)).map_or(Fret::OPEN, |capo| capo.fret)
     }
 
@@ -422,3 +445,6 @@ impl PlayedAs {
         self.capo + self.tuning
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -23,14 +23,14 @@ pub enum OpenNotesError {
         got: usize,
     },
     /// Not as many notes as the instrument has strings.
-    #[error("that is {got} {}, the instrument has {wanted} strings (as in {example})", if *.got == 1 { "note" } else { "notes" })]
+    #[error("that is {got} {}, the instrument has {wanted} strings{}", if *.got == 1 { "note" } else { "notes" }, as_in(.example.as_ref()))]
     CountFor {
         /// How many were written.
         got: usize,
         /// How many strings there are.
         wanted: usize,
-        /// A tuning with that many strings.
-        example: Tuning,
+        /// A tuning with that many strings, where one is known.
+        example: Option<Tuning>,
     },
     /// One of the notes is none.
     #[error("string {string}: {source}")]
@@ -40,6 +40,10 @@ pub enum OpenNotesError {
         /// What is wrong with it.
         source: PitchError,
     },
+}
+
+fn as_in(example: Option<&Tuning>) -> String {
+    example.map_or_else(String::new, |example| format!(" (as in {example})"))
 }
 
 /// Prints the notes with their octaves: `E2 A2 D3 G3 B3 E4`.
@@ -100,7 +104,7 @@ fn read_notes(text: &str, near: Option<&Tuning>) -> Result<Tuning, OpenNotesErro
         return Err(OpenNotesError::Empty);
     }
     if let Some(example) = near.filter(|_| wanted != Some(got)) {
-        let (wanted, example) = (example.strings().len(), example.clone());
+        let (wanted, example) = (example.strings().len(), Some(example.clone()));
         return Err(OpenNotesError::CountFor { got, wanted, example });
     }
     let mut pitches = Vec::new();

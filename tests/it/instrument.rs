@@ -1,11 +1,13 @@
 //! The instrument floor against published tables and the arithmetic of the neck.
 
-use fingerpost::instrument::body::Instrument;
-use fingerpost::instrument::catalogue::{instrument_named, tuning_from_text, tuning_named, tunings};
+use fingerpost::instrument::body::{Instrument, Millimetres};
+use fingerpost::instrument::catalogue::{instrument_named, setup_from_text, tuning_from_text, tuning_named, tunings};
+use fingerpost::instrument::geometry::{fret_to_bridge, nut_to_fret};
+use fingerpost::instrument::harmonics::{NeckPoint, Node};
 use fingerpost::instrument::neck::{Fret, Shape, StringNumber};
 use fingerpost::instrument::rig::Rig;
 use fingerpost::instrument::tuning::{Capo, Tuning};
-use fingerpost::theory::pitch::MidiNote;
+use fingerpost::theory::pitch::{Hertz, MidiNote, Pitch, equal_tempered};
 
 use crate::reference::rows;
 
@@ -110,4 +112,93 @@ fn a_banjo_counts_its_short_string_from_the_main_nut() {
 fn the_lowest_string_of_a_re_entrant_ukulele_is_not_its_lowest_note() {
     let rig = rig("ukulele", "uke", None);
     assert_eq!(sounds(&rig, "0003"), [Some(67), Some(60), Some(64), Some(72)]);
+}
+
+#[test]
+fn the_frets_lie_where_the_tables_say() {
+    // Our own arithmetic of the definition, made by another program, and a table somebody else printed.
+    const TABLE_648: &str = include_str!("../reference/fret_positions_648.tsv");
+    const TABLE_635: &str = include_str!("../reference/fret_positions_635_published.tsv");
+    for [number, from_nut, to_bridge] in rows(TABLE_648, ["fret", "from_nut_mm_6dp", "to_bridge_mm"]) {
+        let at = fret(number.parse().unwrap());
+        assert_eq!(format!("{:.6}", nut_to_fret(Millimetres(648.0), at).0), from_nut, "fret {number}");
+        assert_eq!(format!("{:.2}", fret_to_bridge(Millimetres(648.0), at).0), to_bridge, "fret {number}");
+    }
+    for [number, to_bridge] in rows(TABLE_635, ["fret", "to_bridge_mm"]) {
+        let at = fret(number.parse().unwrap());
+        assert_eq!(format!("{:.3}", fret_to_bridge(Millimetres(635.0), at).0), to_bridge, "fret {number}");
+    }
+}
+
+#[test]
+fn harmonics_ring_where_the_table_says() {
+    // String division arithmetic; sounding intervals checked against music21 10.5.1 (see the header).
+    const TABLE: &str = include_str!("../reference/harmonics.tsv");
+    let guitar = rig("guitar", "standard", None);
+    let columns =
+        ["k", "m", "sounds_partial", "own_node", "fret", "mm_from_nut_648", "k_nearest_semitone", "k_cents_from_et"];
+    for [k, m, partial, own, at, mm, semitones, cents] in rows(TABLE, columns) {
+        let node = Node::new(m.parse().unwrap(), k.parse().unwrap()).unwrap();
+        assert_eq!(node.partial().to_string(), partial, "{m}/{k}");
+        assert_eq!(format!("{:.4}", node.fret().0), at, "{m}/{k}");
+        assert_eq!(format!("{:.2}", node.distance(Millimetres(648.0)).0), mm, "{m}/{k}");
+        if own == "yes" {
+            assert_eq!(node.semitones().to_string(), semitones, "{m}/{k}");
+            assert_eq!(format!("{:+.2}", node.cents().0), cents, "{m}/{k}");
+            let harmonic = guitar.natural_harmonic(string(6), node.fret()).unwrap();
+            assert_eq!(harmonic.node, node);
+        }
+    }
+    for [k, own, name] in rows(TABLE, ["k", "own_node", "nearest_name_on_E2"]) {
+        for node in Node::of_partial(k.parse().unwrap()).filter(|_| own == "yes") {
+            let sounding = guitar.natural_harmonic(string(6), node.fret()).unwrap().sounding;
+            assert_eq!(sounding, name.parse::<Pitch>().unwrap().midi(), "partial {k}");
+        }
+    }
+}
+
+#[test]
+fn a_touched_harmonic_starts_from_the_finger_the_capo_or_the_peg() {
+    // The stopped fret is a new nut: twelve above gives the octave, seven or nineteen the twelfth,
+    // five or twenty-four two octaves, about four, nine or sixteen two octaves and a third.
+    let guitar = rig("guitar", "standard", None);
+    let above = |distance: f64| {
+        let harmonic = guitar.touched_harmonic(string(6), fret(3), NeckPoint(3.0 + distance)).unwrap();
+        i32::from(harmonic.sounding.number()) - i32::from(harmonic.base.number())
+    };
+    assert_eq!([12.0, 7.0, 19.0, 5.0, 24.0, 4.0, 9.0, 16.0].map(above), [12, 19, 19, 24, 24, 28, 28, 28]);
+
+    let capo = Some(Capo { fret: fret(3), strings: Vec::new() });
+    let twelfth = rig("guitar", "standard", capo).natural_harmonic(string(6), NeckPoint(12.0)).unwrap();
+    assert_eq!(Pitch::usual(twelfth.sounding).to_string(), "G3");
+
+    let banjo = rig("banjo", "open g", None);
+    let octave = banjo.natural_harmonic(string(5), NeckPoint(17.0)).unwrap();
+    assert_eq!(Pitch::usual(octave.sounding).to_string(), "G5");
+    let error = banjo.natural_harmonic(string(5), NeckPoint(4.0)).unwrap_err();
+    assert_eq!(error.to_string(), "the touch at 4 must lie between the stopped fret and the bridge");
+    assert!(guitar.touched_harmonic(string(6), fret(5), NeckPoint(f64::NAN)).is_err());
+}
+
+#[test]
+fn a_harmonic_sounds_its_partial_of_the_string() {
+    // The fifth partial of A2 at 110 Hz is 550 Hz, 13.69 cents below C#5 at 554.37 Hz.
+    let harmonic = rig("guitar", "standard", None).natural_harmonic(string(5), NeckPoint(4.0)).unwrap();
+    assert!((harmonic.frequency(Hertz(440.0)).0 - 550.0).abs() < 1e-9);
+    let tempered = equal_tempered(harmonic.sounding, Hertz(440.0)).0 * (harmonic.cents.0 / 1200.0).exp2();
+    assert!((tempered - 550.0).abs() < 1e-9);
+}
+
+#[test]
+fn three_and_twelve_strings_work_like_six() {
+    for (notes, strings) in [("D3 A3 D4", 3), ("E3 E2 A3 A2 D4 D3 G4 G3 B3 B3 E4 E4", 12)] {
+        let (instrument, tuning) = setup_from_text(None, Some(notes)).unwrap();
+        assert_eq!(instrument.strings, strings);
+        let rig = Rig::new(instrument, tuning, None).unwrap();
+        let open: Vec<String> = rig.strings().map(|string| rig.open(string).unwrap().to_string()).collect();
+        assert_eq!(open.join(" "), notes);
+        let shape = vec!["2"; usize::from(strings)].join(" ");
+        let raised: Vec<Option<u8>> = midi(rig.tuning()).into_iter().map(|open| Some(open + 2)).collect();
+        assert_eq!(sounds(&rig, &shape), raised);
+    }
 }
