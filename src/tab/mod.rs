@@ -5,4 +5,5 @@
 //! laid out.
 
 pub mod clean;
+pub mod grid;
 pub mod style;
