@@ -12,7 +12,7 @@ pub mod catalogue;
 pub mod geometry;
 pub mod harmonics;
 pub mod neck;
-mod quote;
+pub(crate) mod quote;
 pub mod rig;
 pub mod shape_text;
 pub mod tuning;

@@ -4,7 +4,7 @@
 const LONGEST: usize = 40;
 
 /// Returns `text` shortened, with control characters shown as escapes instead of sent.
-pub(super) fn quoted(text: &str) -> String {
+pub(crate) fn quoted(text: &str) -> String {
     let mut shown = String::new();
     for (count, character) in text.chars().enumerate() {
         if count == LONGEST {
@@ -17,6 +17,6 @@ pub(super) fn quoted(text: &str) -> String {
 }
 
 /// Returns one character, a control character as its escape.
-pub(super) fn quoted_char(character: char) -> String {
+pub(crate) fn quoted_char(character: char) -> String {
     if character.is_control() { character.escape_default().to_string() } else { character.to_string() }
 }

@@ -57,6 +57,14 @@ pub enum ListEdit<T, Id> {
         /// Its place after the move.
         to: usize,
     },
+    /// Gives the item at a place another identity: how two items that share one (which only a file
+    /// edited by hand can hold) are told apart again. Links are left alone; they hold on to the first.
+    Renumber {
+        /// The place.
+        at: usize,
+        /// The identity it gets, which is not checked, so that this edit too can be undone.
+        id: Id,
+    },
 }
 
 /// A thing with an identity, kept in one of the lesson's lists.
@@ -69,6 +77,9 @@ pub trait Item {
 
     /// Returns the identity.
     fn id(&self) -> Self::Id;
+
+    /// Gives it another identity and returns the one it had.
+    fn renumber(&mut self, id: Self::Id) -> Self::Id;
 }
 
 /// Implements [`Item`] for each kind of thing.
@@ -79,6 +90,9 @@ macro_rules! items {
             const WORD: &'static str = $word;
             fn id(&self) -> $id {
                 self.id
+            }
+            fn renumber(&mut self, id: $id) -> $id {
+                std::mem::replace(&mut self.id, id)
             }
         }
     )+};
@@ -105,15 +119,23 @@ pub enum EditError {
         id: String,
     },
     /// The thing to add has an identity that is taken.
-    #[error("there is a {word} {id} already")]
+    #[error("{word} {id} is there already")]
     Taken {
         /// What sort of thing.
         word: &'static str,
         /// Its identity.
         id: String,
     },
-    /// The place lies past the end.
-    #[error("place {at} lies past the end of {length} {word}s")]
+    /// Several things share the identity, so that it does not say which is meant.
+    #[error("several {word}s are numbered {id}: give all but one of them another number first")]
+    Ambiguous {
+        /// What sort of thing.
+        word: &'static str,
+        /// Their identity.
+        id: String,
+    },
+    /// The place lies past the end. Counted from 0 here, from 1 in the message.
+    #[error("place {} is past the end: there {}", .at.saturating_add(1), count(*.length, .word))]
     Place {
         /// What sort of thing.
         word: &'static str,
@@ -122,6 +144,15 @@ pub enum EditError {
         /// The length of the list.
         length: usize,
     },
+}
+
+/// Says how many there are: `are no bars`, `is 1 bar`, `are 3 bars`.
+fn count(length: usize, word: &str) -> String {
+    match length {
+        0 => format!("are no {word}s"),
+        1 => format!("is 1 {word}"),
+        more => format!("are {more} {word}s"),
+    }
 }
 
 impl Lesson {
@@ -146,16 +177,15 @@ impl Lesson {
         remove: usize,
         insert: Vec<Bar>,
     ) -> Result<Edit, EditError> {
-        let bars = &mut self
-            .passages
-            .iter_mut()
-            .find(|known| known.id == passage)
-            .ok_or_else(|| EditError::Missing { word: Passage::WORD, id: passage.to_string() })?
-            .bars;
+        let place = only_place(&self.passages, passage)?;
+        let missing = || EditError::Missing { word: Passage::WORD, id: passage.to_string() };
+        let bars = &mut self.passages.get_mut(place).ok_or_else(missing)?.bars;
         let length = bars.len();
+        // The last bar to go, or the place to insert at, is what may lie too far.
+        let reach = at.max(at.saturating_add(remove).saturating_sub(1));
         let end = at.checked_add(remove).filter(|end| *end <= length).ok_or(EditError::Place {
             word: "bar",
-            at: at.saturating_add(remove),
+            at: reach,
             length,
         })?;
         let inserted = insert.len();
@@ -167,11 +197,6 @@ impl Lesson {
 /// Applies a list edit and returns its inverse; on error the list is unchanged.
 fn apply_to_list<T: Item>(list: &mut Vec<T>, edit: ListEdit<T, T::Id>) -> Result<ListEdit<T, T::Id>, EditError> {
     let length = list.len();
-    let find = |list: &[T], id: T::Id| {
-        list.iter()
-            .position(|item| item.id() == id)
-            .ok_or_else(|| EditError::Missing { word: T::WORD, id: id.to_string() })
-    };
     match edit {
         ListEdit::Insert { at, item } => {
             let id = item.id();
@@ -185,15 +210,18 @@ fn apply_to_list<T: Item>(list: &mut Vec<T>, edit: ListEdit<T, T::Id>) -> Result
             Ok(ListEdit::Remove(id))
         }
         ListEdit::Remove(id) => {
-            let at = find(list, id)?;
+            let at = only_place(list, id)?;
             Ok(ListEdit::Insert { at, item: list.remove(at) })
         }
         ListEdit::Replace(item) => {
-            let at = find(list, item.id())?;
-            Ok(ListEdit::Replace(std::mem::replace(&mut list[at], item)))
+            let at = only_place(list, item.id())?;
+            match list.get_mut(at) {
+                Some(known) => Ok(ListEdit::Replace(std::mem::replace(known, item))),
+                None => Err(EditError::Place { word: T::WORD, at, length }),
+            }
         }
         ListEdit::Move { id, to } => {
-            let from = find(list, id)?;
+            let from = only_place(list, id)?;
             if to >= length {
                 return Err(EditError::Place { word: T::WORD, at: to, length });
             }
@@ -201,5 +229,20 @@ fn apply_to_list<T: Item>(list: &mut Vec<T>, edit: ListEdit<T, T::Id>) -> Result
             list.insert(to, item);
             Ok(ListEdit::Move { id, to: from })
         }
+        ListEdit::Renumber { at, id } => match list.get_mut(at) {
+            Some(item) => Ok(ListEdit::Renumber { at, id: item.renumber(id) }),
+            None => Err(EditError::Place { word: T::WORD, at, length }),
+        },
+    }
+}
+
+/// Returns where the one item with this identity stands.
+fn only_place<T: Item>(list: &[T], id: T::Id) -> Result<usize, EditError> {
+    let mut places = list.iter().enumerate().filter(|(_, item)| item.id() == id).map(|(place, _)| place);
+    match (places.next(), places.next()) {
+        (Some(place), None) => Ok(place),
+        (None, _) => Err(EditError::Missing { word: T::WORD, id: id.to_string() }),
+        // An edit of the first of two could not be undone: its inverse would find the other one.
+        (Some(_), Some(_)) => Err(EditError::Ambiguous { word: T::WORD, id: id.to_string() }),
     }
 }

@@ -1,11 +1,13 @@
 //! The lesson document and every way to change it.
 //!
 //! Start with [`document`] (what a lesson holds) and [`music`] (what a passage holds); [`edit`] is
-//! the only door through which it changes. Links are by identity. Nothing here knows how a lesson
-//! is stored or shown.
+//! the only door through which it changes, [`history`] takes changes back. [`place`] says where
+//! something is. Links are by identity. Nothing here knows how a lesson is stored or shown.
 
 pub mod document;
 pub mod edit;
+pub mod history;
 pub mod id;
 pub mod music;
+pub mod place;
 pub mod time;

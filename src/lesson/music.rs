@@ -299,10 +299,15 @@ impl FromStr for BendAmount {
             "3/4" => Some(3),
             whole => whole.parse::<u8>().ok().and_then(|steps| steps.checked_mul(4)),
         };
-        let mut count: u8 = 0;
-        for part in text.split_whitespace() {
-            count = quarters(part).and_then(|part| count.checked_add(part)).ok_or_else(wrong)?;
-        }
+        let mut parts = text.split_whitespace();
+        let first = parts.next().and_then(quarters).ok_or_else(wrong)?;
+        // A second part can only be a fraction after whole steps.
+        let second = match parts.next() {
+            Some(part) if first % 4 == 0 && part.contains('/') => quarters(part).ok_or_else(wrong)?,
+            Some(_) => return Err(wrong()),
+            None => 0,
+        };
+        let count = first.checked_add(second).filter(|_| parts.next().is_none()).ok_or_else(wrong)?;
         Self::quarter_tones(count).ok_or_else(wrong)
     }
 }

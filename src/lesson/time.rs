@@ -366,8 +366,10 @@ fn write_clock(milliseconds: u32, f: &mut fmt::Formatter<'_>) -> fmt::Result {
 
 /// Reads `s`, `m:ss` or `h:mm:ss`, with up to three decimals, into milliseconds.
 fn read_clock(text: &str) -> Result<u32, TimeError> {
-    let wrong =
-        || TimeError { text: text.to_owned(), expected: "a time: minutes and seconds, as in `1:23` or `1:23.4`" };
+    let wrong = || TimeError {
+        text: text.to_owned(),
+        expected: "a time: minutes and seconds, as in `1:23`, `1:23.4` or `1:02:03`",
+    };
     let (whole, decimals) = text.trim().split_once('.').unwrap_or((text.trim(), "0"));
     let digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
     if !digits(decimals) || decimals.len() > 3 {

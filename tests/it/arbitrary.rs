@@ -809,7 +809,7 @@ impl LessonMaker<'_> {
         id: fn(u32) -> Id,
         make: fn(&mut Self, Id) -> T,
     ) -> ListEdit<T, Id> {
-        match self.choices.below(4) {
+        match self.choices.below(5) {
             0 => {
                 let new = id(u32::try_from(self.choices.below(60)).unwrap());
                 ListEdit::Insert { at: self.choices.below(list.len() + 2), item: make(self, new) }
@@ -819,7 +819,14 @@ impl LessonMaker<'_> {
                 let known = self.link(list, id);
                 ListEdit::Replace(make(self, known))
             }
-            _ => ListEdit::Move { id: self.link(list, id), to: self.choices.below(list.len() + 1) },
+            3 => ListEdit::Move { id: self.link(list, id), to: self.choices.below(list.len() + 1) },
+            _ => {
+                // Now and then two things end up with one identity, as a file edited by hand may have it.
+                let at = self.choices.below(list.len() + 1);
+                let other =
+                    if self.choices.happens(3) { self.link(list, id) } else { id(60 + u32::try_from(at).unwrap()) };
+                ListEdit::Renumber { at, id: other }
+            }
         }
     }
 

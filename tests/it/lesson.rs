@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use fingerpost::lesson::edit::Edit;
+use fingerpost::lesson::history::{History, Merge, Reason, Transaction};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::TestRunner;
@@ -35,6 +36,34 @@ proptest! {
                 prop_assert_eq!(&lesson, &untouched);
             }
         }
+    }
+
+    #[test]
+    fn undoing_all_gives_the_first_lesson_and_redoing_all_the_last((before, chain) in any_lesson_and_chain()) {
+        let mut lesson = before.clone();
+        let mut history = History::new();
+        let mut clock = 0;
+        for numbers in &chain {
+            let choices = &mut Choices::new(numbers);
+            let edits = (0..=choices.below(2)).map(|_| edit_from(&lesson, choices)).collect();
+            clock += u64::try_from(choices.below(3000)).unwrap();
+            let merge = if choices.happens(8) { Merge::Run { key: 1, at: clock } } else { Merge::Never };
+            let reason = if choices.happens(4) { Reason::EditBars } else { Reason::RetitleSegment };
+            let untouched = lesson.clone();
+            if history.apply(&mut lesson, Transaction::new(reason, edits), merge).is_err() {
+                prop_assert_eq!(&lesson, &untouched);
+            }
+            if choices.happens(3) {
+                history.undo(&mut lesson).unwrap();
+            }
+        }
+        while history.redo(&mut lesson).unwrap().is_some() {}
+        let after = lesson.clone();
+        while history.undo(&mut lesson).unwrap().is_some() {}
+        prop_assert_eq!(&lesson, &before);
+        prop_assert!(history.is_saved());
+        while history.redo(&mut lesson).unwrap().is_some() {}
+        prop_assert_eq!(&lesson, &after);
     }
 
     #[test]

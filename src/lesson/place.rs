@@ -1,0 +1,159 @@
+//! Places in a lesson: what a finding points at, and where the cursor goes after an undo.
+
+use std::fmt::Write;
+
+use serde::{Deserialize, Serialize};
+
+use super::document::Lesson;
+use super::edit::Item;
+use super::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use crate::instrument::neck::StringNumber;
+use crate::instrument::quote::quoted;
+
+/// A place in a lesson.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Place {
+    /// The lesson as a whole.
+    Lesson,
+    /// Its header.
+    Header,
+    /// An instrument.
+    Instrument(InstrumentId),
+    /// A setup.
+    Setup(SetupId),
+    /// A piece.
+    Piece(PieceId),
+    /// A passage, or a spot in it.
+    Passage(PassageId, Spot),
+    /// A voicing, or one of its strings.
+    Voicing(VoicingId, Option<StringNumber>),
+    /// A segment.
+    Segment(SegmentId),
+    /// The chapter list that follows from the segments.
+    Chapters,
+}
+
+/// A spot in a passage, as exact as it is known. All numbers count from 1, as players count.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Spot {
+    /// The bar; a pickup is bar 1 here, as it stands in the list of bars.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bar: Option<u32>,
+    /// The voice.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub voice: Option<u32>,
+    /// The event in that voice.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub event: Option<u32>,
+    /// The string.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub string: Option<StringNumber>,
+}
+
+impl Spot {
+    /// The passage as a whole.
+    pub const WHOLE: Self = Self { bar: None, voice: None, event: None, string: None };
+
+    /// Returns the bar at `index`, counted from 0.
+    pub fn bar(index: usize) -> Self {
+        Self { bar: from_one(index), ..Self::WHOLE }
+    }
+
+    /// Returns the voice at `index` of this bar, counted from 0.
+    pub fn voice(self, index: usize) -> Self {
+        Self { voice: from_one(index), ..self }
+    }
+
+    /// Returns the event at `index` of this voice, counted from 0.
+    pub fn event(self, index: usize) -> Self {
+        Self { event: from_one(index), ..self }
+    }
+
+    /// Returns `string` at this event.
+    pub fn string(self, string: StringNumber) -> Self {
+        Self { string: Some(string), ..self }
+    }
+
+    /// Returns the place of the bar in the list of bars, counted from 0.
+    pub fn bar_index(self) -> Option<usize> {
+        usize::try_from(self.bar?.checked_sub(1)?).ok()
+    }
+}
+
+fn from_one(index: usize) -> Option<u32> {
+    u32::try_from(index).ok()?.checked_add(1)
+}
+
+impl Place {
+    /// Says where it is, in words: `passage "verse riff", bar 3, voice 1, event 2, string 4`.
+    ///
+    /// Titles are shortened, and their control characters shown as escapes.
+    pub fn text(self, lesson: &Lesson) -> String {
+        match self {
+            Self::Lesson => "lesson".to_owned(),
+            Self::Header => "header".to_owned(),
+            Self::Instrument(id) => {
+                item_text(&lesson.instruments, id, |instrument| Some(instrument.body.name.as_str()))
+            }
+            Self::Setup(id) => item_text(&lesson.setups, id, |setup| Some(setup.name.as_str())),
+            Self::Piece(id) => item_text(&lesson.pieces, id, |piece| Some(piece.title.as_str())),
+            Self::Passage(id, spot) => {
+                let mut text = item_text(&lesson.passages, id, |passage| Some(passage.title.as_str()));
+                let numbers = [("bar", spot.bar), ("voice", spot.voice), ("event", spot.event)];
+                let string = spot.string.map(|string| u32::from(string.number()));
+                for (word, number) in numbers.into_iter().chain([("string", string)]) {
+                    if let Some(number) = number {
+                        // Writing to a string cannot fail.
+                        let _ = write!(text, ", {word} {number}");
+                    }
+                }
+                text
+            }
+            Self::Voicing(id, string) => {
+                let text = item_text(&lesson.voicings, id, |voicing| voicing.name());
+                string.map_or_else(|| text.clone(), |string| format!("{text}, string {string}"))
+            }
+            Self::Segment(id) => {
+                let place = lesson.segments.iter().position(|segment| segment.id == id);
+                let title = lesson.segments.iter().find(|segment| segment.id == id).map(|segment| &segment.title);
+                match (place, title) {
+                    (Some(place), Some(title)) if title.trim().is_empty() => format!("segment {}", place + 1),
+                    (Some(place), Some(title)) => format!("segment {} \"{}\"", place + 1, quoted(title)),
+                    _ => format!("segment numbered {id}"),
+                }
+            }
+            Self::Chapters => "chapter list".to_owned(),
+        }
+    }
+
+    /// Returns what sorts places as the document runs: the sort of thing, where it stands in its
+    /// list, then the spot in it.
+    pub fn order(self, lesson: &Lesson) -> (u8, usize, Spot) {
+        let whole = Spot::WHOLE;
+        match self {
+            Self::Lesson => (0, 0, whole),
+            Self::Header => (1, 0, whole),
+            Self::Instrument(id) => (2, position(&lesson.instruments, id), whole),
+            Self::Setup(id) => (3, position(&lesson.setups, id), whole),
+            Self::Piece(id) => (4, position(&lesson.pieces, id), whole),
+            Self::Passage(id, spot) => (5, position(&lesson.passages, id), spot),
+            Self::Voicing(id, string) => (6, position(&lesson.voicings, id), Spot { string, ..whole }),
+            Self::Segment(id) => (7, position(&lesson.segments, id), whole),
+            Self::Chapters => (8, 0, whole),
+        }
+    }
+}
+
+fn position<T: Item>(list: &[T], id: T::Id) -> usize {
+    list.iter().position(|item| item.id() == id).unwrap_or(usize::MAX)
+}
+
+/// Names an item by its title, or by its number where it has none or is gone.
+fn item_text<T: Item>(list: &[T], id: T::Id, title: fn(&T) -> Option<&str>) -> String {
+    let known = list.iter().find(|item| item.id() == id);
+    match known.and_then(title).filter(|title| !title.trim().is_empty()) {
+        Some(title) => format!("{} \"{}\"", T::WORD, quoted(title)),
+        None => format!("{} numbered {id}", T::WORD),
+    }
+}
