@@ -88,6 +88,11 @@ impl Formula {
         self.touches(Self::of(degree))
     }
 
+    /// Returns whether a degree of `number` is in the formula, whatever its alteration.
+    pub fn has_number(self, number: u8) -> bool {
+        self.touches(Self::numbered(number))
+    }
+
     /// Returns the degrees in the order formulas are written.
     pub fn degrees(self) -> impl Iterator<Item = Degree> {
         Self::POSSIBLE.into_iter().enumerate().filter(move |(place, _)| self.0 & (1 << place) != 0).map(|(_, d)| d)

@@ -15,6 +15,7 @@ pub mod quality;
 mod ranking;
 pub mod reading;
 mod reason;
+mod spelling;
 pub mod symbol;
 mod symbol_suffix;
 mod symbol_words;

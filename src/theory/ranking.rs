@@ -1,1 +1,170 @@
+//! Ranking: which chord names a set of pitch classes over a bass can carry, and what each costs.
+//!
+//! Everything is counted from the bass, so a set is one of 2048 and its candidates are worked out
+//! once, when they are first asked for. The costs are common practice without a published source:
+//! they say what players write first. `assets/qualities.ron` holds those of the qualities and of
+//! silent degrees; the bass is priced here.
 
+use std::sync::OnceLock;
+
+use super::degree::Degree;
+use super::formula::Formula;
+use super::pitch_set::PitchSet;
+use super::quality::{Quality, qualities};
+use super::reading::ReadingKind;
+
+/// One name for a set, counted from the bass.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Candidate {
+    pub(super) kind: ReadingKind,
+    /// Semitones from the bass up to the root.
+    pub(super) root: u8,
+    /// Place in [`qualities`].
+    pub(super) quality: usize,
+    /// Degrees of the formula that do not sound.
+    pub(super) missing: Formula,
+    pub(super) cost: u16,
+}
+
+impl Candidate {
+    pub(super) fn quality(&self) -> Option<&'static Quality> {
+        qualities().get(self.quality)
+    }
+}
+
+/// Names dearer than this help nobody.
+const DEAREST: u16 = 90;
+
+/// Returns the candidates for `set`, counted from its bass (class 0), cheapest first.
+pub(super) fn candidates(set: PitchSet) -> &'static [Candidate] {
+    static TABLE: [OnceLock<Box<[Candidate]>>; 2048] = [const { OnceLock::new() }; 2048];
+    // The bass always sounds, so bit 0 says nothing.
+    match TABLE.get(usize::from(set.bits() >> 1)) {
+        Some(place) => place.get_or_init(|| rank(set.with_class(0)).into_boxed_slice()),
+        None => &[],
+    }
+}
+
+fn rank(set: PitchSet) -> Vec<Candidate> {
+    let mut found = Vec::new();
+    for root in 0..12 {
+        for (place, quality) in qualities().iter().enumerate() {
+            let named = if set.has(root) { with_root(set, root, quality) } else { without_root(set, root, quality) };
+            let over = if set.has(root) { over_foreign_bass(set, root, quality) } else { None };
+            for (kind, missing, cost) in named.into_iter().chain(over) {
+                if cost <= DEAREST {
+                    found.push(Candidate { kind, root, quality: place, missing, cost });
+                }
+            }
+        }
+    }
+    // Ties: the root in the bass or near above it, then the order of the table.
+    found.sort_by_key(|candidate| (candidate.cost, candidate.kind, candidate.root, candidate.quality));
+    found
+}
+
+type Named = (ReadingKind, Formula, u16);
+
+/// The chord with its root sounding and nothing foreign in it.
+fn with_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
+    let tones = set.counted_from(root);
+    if !tones.minus(quality.folded).is_empty() {
+        return None;
+    }
+    let (missing, silent) = silent(tones, quality, Formula::default())?;
+    let cost = quality.rarity + silent;
+    if root == 0 {
+        let kind = if is_power(quality) { ReadingKind::PowerChord } else { ReadingKind::Chord };
+        return Some((kind, missing, cost));
+    }
+    let bass = degree_at(quality.formula, 12 - root)?;
+    // A chord that already lacks a tone is harder to hear upside down.
+    let unclear = if silent > 2 { 6 } else { 0 };
+    let kind = if is_power(quality) { ReadingKind::PowerChord } else { ReadingKind::Inversion };
+    Some((kind, missing, cost + inversion(bass) + unclear))
+}
+
+/// The chord whose root somebody else plays.
+fn without_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
+    let rootless = quality.rootless?;
+    let tones = set.counted_from(root);
+    if !tones.minus(quality.folded).is_empty() || tones.len() < 2 {
+        return None;
+    }
+    let (missing, silent) = silent(tones, quality, Formula::of(Degree::ROOT))?;
+    Some((ReadingKind::Rootless, missing, quality.rarity + rootless + 2 * silent))
+}
+
+/// A whole chord over a bass that is none of its tones.
+fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
+    let bass = (12 - root) % 12;
+    let tones = set.counted_from(root);
+    if root == 0 || quality.folded.has(bass) || quality.formula.len() > 4 || quality.rarity > 20 {
+        return None;
+    }
+    if tones != quality.folded.with_class(bass) {
+        return None;
+    }
+    let built = match quality.formula.len() {
+        2 => 16,
+        3 if quality.rarity >= 8 => 10,
+        3 => 0,
+        _ => 8,
+    };
+    Some((ReadingKind::ForeignBass, Formula::default(), quality.rarity + built + foreign(bass)))
+}
+
+/// What does not sound, and what that costs; `None` when a silent degree is one that must be heard.
+fn silent(tones: PitchSet, quality: &Quality, allowed: Formula) -> Option<(Formula, u16)> {
+    if quality.folded.minus(tones).is_empty() {
+        return Some((Formula::default(), 0));
+    }
+    let mut missing = Formula::default();
+    let (mut cost, mut count) = (0, 0);
+    for degree in quality.formula.degrees().filter(|degree| !tones.has(degree.folded())) {
+        let degree = Formula::of(degree);
+        missing = missing.with(degree);
+        if !allowed.touches(degree) {
+            cost += quality.may_miss.iter().find(|(may_miss, _)| *may_miss == degree)?.1;
+            count += 1;
+        }
+    }
+    (count <= quality.at_most).then_some((missing, cost))
+}
+
+pub(super) fn is_power(quality: &Quality) -> bool {
+    quality.formula.len() == 2
+}
+
+/// Returns the degree of `formula` that stands `semitones` above the root within an octave.
+pub(super) fn degree_at(formula: Formula, semitones: u8) -> Option<Degree> {
+    formula.degrees().find(|degree| degree.folded() == semitones % 12)
+}
+
+/// What it costs to turn a chord over so that `bass` is its lowest tone.
+fn inversion(bass: Degree) -> u16 {
+    match (bass.number(), bass.alteration()) {
+        (3, _) => 16,
+        (5, 0) => 13,
+        (5, _) => 18,
+        (7, _) => 19,
+        (6, _) => 22,
+        (2 | 4 | 9 | 11, 0) => 26,
+        (13, 0) => 28,
+        _ => 30,
+    }
+}
+
+/// What it costs to put a bass `semitones` above the root under a chord it does not belong to: the
+/// seventh is met every day, then the ninth, the fourth and the sixth.
+fn foreign(semitones: u8) -> u16 {
+    match semitones {
+        10 => 14,
+        11 => 16,
+        2 => 20,
+        5 => 22,
+        9 => 24,
+        8 => 26,
+        _ => 30,
+    }
+}

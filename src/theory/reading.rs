@@ -1,9 +1,16 @@
 //! Readings: every sensible name of the tones that sound, best first, with its reason.
 
+use std::fmt::Write;
+
 use super::degree::Degree;
+use super::formula::Formula;
+use super::interval::Interval;
 use super::key::Key;
-use super::pitch::{MidiNote, NoteName};
+use super::pitch::{MidiNote, NoteName, PitchClass};
+use super::pitch_set::PitchSet;
+use super::ranking::{Candidate, candidates, degree_at};
 use super::symbol::ChordSymbol;
+use super::{reason, spelling};
 
 /// How sure the ear is of a string.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, serde::Serialize, serde::Deserialize)]
@@ -86,6 +93,230 @@ pub struct Reading {
 /// `notes` holds one entry for each string, in any order; `None` is silent. The bass is the lowest
 /// pitch, not the first entry.
 pub fn readings(notes: &[Option<MidiNote>], context: &Context) -> Vec<Reading> {
-    let _ = (notes, context);
-    Vec::new()
+    readings_limited(notes, context, usize::MAX)
+}
+
+/// Returns the best `limit` readings of `notes`; see [`readings`].
+pub fn readings_limited(notes: &[Option<MidiNote>], context: &Context, limit: usize) -> Vec<Reading> {
+    let Some(lowest) = notes.iter().flatten().min() else { return Vec::new() };
+    let bass = context.stated_bass.map_or(lowest.pitch_class(), NoteName::pitch_class);
+    let set: PitchSet = notes.iter().flatten().map(|note| note.pitch_class()).chain([bass]).collect();
+    let heard = Heard { notes, context, bass, set };
+    let mut found = Vec::with_capacity(limit.min(16));
+    match set.len() {
+        1 => found.push(heard.single_note()),
+        2 => found.push(heard.interval()),
+        _ => {}
+    }
+    heard.chords(&mut found, limit);
+    if found.is_empty() {
+        found.push(heard.cluster());
+    }
+    found.sort_by_key(|reading| reading.cost);
+    found.truncate(limit);
+    // No two readings of one ranking cost the same, so that whoever sorts them again keeps the order.
+    let mut least = 0;
+    for reading in &mut found {
+        reading.cost = reading.cost.max(least);
+        least = reading.cost + 1;
+    }
+    found
+}
+
+/// What one string's presence decides.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Decision {
+    /// The place of the doubtful note in the input.
+    pub string: usize,
+    /// The best symbol if it sounds; `None` when nothing sounds at all.
+    pub with: Option<String>,
+    /// The best symbol if it does not.
+    pub without: Option<String>,
+    /// The same in a sentence.
+    pub sentence: String,
+}
+
+/// Readings of what is sure and unsure together, and what every doubtful string decides.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct DoubtfulReadings {
+    /// Readings with every string that is not marked as unheard, best first.
+    pub readings: Vec<Reading>,
+    /// One entry for each unsure string, in order.
+    pub decisions: Vec<Decision>,
+}
+
+/// Returns readings of strings that are heard more or less surely. Unheard strings stay out; for
+/// each unsure one it is said what its presence decides, the other unsure ones taken as sounding.
+pub fn readings_with_doubts(strings: &[Option<(MidiNote, Doubt)>], context: &Context) -> DoubtfulReadings {
+    let heard = |entry: &Option<(MidiNote, Doubt)>| match entry {
+        Some((note, Doubt::Sure | Doubt::Unsure)) => Some(*note),
+        Some((_, Doubt::NotHeard)) | None => None,
+    };
+    let notes: Vec<Option<MidiNote>> = strings.iter().map(heard).collect();
+    let best = |notes: &[Option<MidiNote>]| readings_limited(notes, context, 1).pop().map(|best| best.symbol);
+    let unsure = strings.iter().enumerate().filter(|(_, entry)| matches!(entry, Some((_, Doubt::Unsure))));
+    let decisions = unsure
+        .map(|(string, _)| {
+            let without: Vec<Option<MidiNote>> =
+                notes.iter().enumerate().map(|(place, note)| note.filter(|_| place != string)).collect();
+            let (with, without) = (best(&notes), best(&without));
+            let sentence = match (&with, &without) {
+                (Some(with), Some(without)) if with == without => format!("{with} either way"),
+                (Some(with), Some(without)) => format!("{with} if it sounds, {without} if it does not"),
+                (Some(with), None) => format!("{with} if it sounds, silence if it does not"),
+                (None, _) => String::new(),
+            };
+            Decision { string, with, without, sentence }
+        })
+        .collect();
+    DoubtfulReadings { readings: readings(&notes, context), decisions }
+}
+
+/// What sounds, ready to be named.
+struct Heard<'a> {
+    notes: &'a [Option<MidiNote>],
+    context: &'a Context,
+    bass: PitchClass,
+    set: PitchSet,
+}
+
+/// What a reading gains in a key that holds all its tones.
+const IN_KEY: u32 = 30;
+/// What a rootless reading gains when the chord before it had the same root.
+const CARRIED_ROOT: u32 = 140;
+/// One step of a candidate's cost, so that [`IN_KEY`] can be finer.
+const STEP: u32 = 10;
+
+impl Heard<'_> {
+    /// Adds the chord names, best first.
+    fn chords(&self, found: &mut Vec<Reading>, limit: usize) {
+        let from_bass = self.set.counted_from(self.bass.number());
+        let candidates = candidates(from_bass);
+        if self.context.key.is_none() && self.context.previous.is_none() {
+            found.extend(candidates.iter().take(limit).filter_map(|one| self.reading(one, STEP * u32::from(one.cost))));
+            return;
+        }
+        let mut priced: Vec<(u32, &Candidate)> = candidates.iter().map(|one| (self.price(one), one)).collect();
+        priced.sort_by_key(|(cost, _)| *cost);
+        found.extend(priced.into_iter().take(limit).filter_map(|(cost, one)| self.reading(one, cost)));
+    }
+
+    fn root_class(&self, candidate: &Candidate) -> PitchClass {
+        PitchClass::of(i32::from(self.bass.number()) + i32::from(candidate.root))
+    }
+
+    fn is_in_key(&self, candidate: &Candidate) -> bool {
+        let (Some(key), Some(quality)) = (self.context.key, candidate.quality()) else { return false };
+        let scale: PitchSet = key.scale().into_iter().map(NoteName::pitch_class).collect();
+        let sounding = quality.formula.without(candidate.missing).with(Formula::of(Degree::ROOT));
+        sounding.folded().minus(scale.counted_from(self.root_class(candidate).number())).is_empty()
+    }
+
+    fn carries_root(&self, candidate: &Candidate) -> bool {
+        let previous = self.context.previous.as_ref().map(|symbol| symbol.root().pitch_class());
+        candidate.kind == ReadingKind::Rootless && previous == Some(self.root_class(candidate))
+    }
+
+    fn price(&self, candidate: &Candidate) -> u32 {
+        let key = if self.is_in_key(candidate) { IN_KEY } else { 0 };
+        let carried = if self.carries_root(candidate) { CARRIED_ROOT } else { 0 };
+        (STEP * u32::from(candidate.cost)).saturating_sub(key + carried)
+    }
+
+    fn reading(&self, candidate: &Candidate, cost: u32) -> Option<Reading> {
+        let quality = candidate.quality()?;
+        let root = spelling::root(self.root_class(candidate), candidate.quality, self.context.key);
+        let above = |class: PitchClass| {
+            let degree = degree_at(quality.formula, root.pitch_class().up_to(class));
+            let name = degree.and_then(|degree| degree.above(root));
+            match name {
+                Some(name) => Tone { name, degree },
+                None => Tone { name: spelling::foreign_bass(root, class, self.context.key), degree: None },
+            }
+        };
+        let bass = match self.context.stated_bass {
+            Some(stated) if candidate.kind == ReadingKind::ForeignBass => stated,
+            _ => above(self.bass).name,
+        };
+        let mut symbol = String::with_capacity(16);
+        let _ = write!(symbol, "{root}{}", quality.suffix);
+        if candidate.root != 0 && candidate.kind != ReadingKind::Rootless {
+            let _ = write!(symbol, "/{bass}");
+        }
+        let mut reason = reason::reason(candidate, quality, root, bass);
+        if let Some(previous) = self.context.previous.as_ref().filter(|_| self.carries_root(candidate)) {
+            let _ = write!(reason, "; the root carries over from {previous}");
+        }
+        if let Some(key) = self.context.key.filter(|_| self.is_in_key(candidate)) {
+            let _ = write!(reason, "; at home in {key}");
+        }
+        Some(Reading {
+            kind: candidate.kind,
+            symbol,
+            root: Some(root),
+            bass,
+            formula: quality.formula.degrees().collect(),
+            missing: candidate.missing.degrees().collect(),
+            notes: self.notes.iter().map(|note| note.map(|note| above(note.pitch_class()))).collect(),
+            reason,
+            cost,
+        })
+    }
+
+    /// One pitch class, perhaps in octaves.
+    fn single_note(&self) -> Reading {
+        let mut places: Vec<MidiNote> = self.notes.iter().flatten().copied().collect();
+        places.sort_unstable();
+        places.dedup();
+        let reason = match places.len() {
+            1 => "one note".to_owned(),
+            octaves => format!("one note in {} octaves", reason::count(octaves)),
+        };
+        let name = self.context.stated_bass.unwrap_or_else(|| spelling::loose(self.bass, self.context.key));
+        self.unrooted(ReadingKind::Note, name.to_string(), name, &|_| name, reason)
+    }
+
+    /// Two pitch classes: their distance, counted up from the bass.
+    fn interval(&self) -> Reading {
+        let key = self.context.key;
+        let low = self.context.stated_bass.unwrap_or_else(|| spelling::loose(self.bass, key));
+        let other = self.set.classes().find(|class| *class != self.bass.number()).unwrap_or(self.bass.number());
+        let other = PitchClass::of(i32::from(other));
+        let degree = spelling::loose_degree(self.bass.up_to(other));
+        let from_low = degree.above(low).filter(|name| name.accidental().abs() <= 1);
+        let high = from_low.unwrap_or_else(|| spelling::loose(other, key));
+        let reason = format!("two notes, a {}", Interval::between(low, high));
+        let named = |class: PitchClass| if class == self.bass { low } else { high };
+        let mut reading = self.unrooted(ReadingKind::Interval, format!("{low}-{high}"), low, &named, reason);
+        // A fifth or a fourth is first of all a power chord.
+        reading.cost = if matches!(self.bass.up_to(other), 5 | 7) { 40 * STEP } else { 0 };
+        reading
+    }
+
+    /// Notes for which there is no chord name.
+    fn cluster(&self) -> Reading {
+        let key = self.context.key;
+        let named = |class: PitchClass| spelling::loose(class, key);
+        let from_bass = self.set.counted_from(self.bass.number());
+        let classes = from_bass.classes().map(|up| PitchClass::of(i32::from(self.bass.number() + up)));
+        let symbol = classes.map(|class| named(class).to_string()).collect::<Vec<_>>().join("-");
+        let size = usize::try_from(self.set.len()).unwrap_or(0);
+        let reason = format!("{} notes together that no chord name fits", reason::count(size));
+        let mut reading = self.unrooted(ReadingKind::Cluster, symbol, named(self.bass), &named, reason);
+        reading.cost = 100 * STEP;
+        reading
+    }
+
+    fn unrooted(
+        &self,
+        kind: ReadingKind,
+        symbol: String,
+        bass: NoteName,
+        name: &dyn Fn(PitchClass) -> NoteName,
+        reason: String,
+    ) -> Reading {
+        let tone = |note: MidiNote| Tone { name: name(note.pitch_class()), degree: None };
+        let notes = self.notes.iter().map(|note| note.map(tone)).collect();
+        Reading { kind, symbol, root: None, bass, formula: Vec::new(), missing: Vec::new(), notes, reason, cost: 0 }
+    }
 }

@@ -1,1 +1,146 @@
+//! Reasons: why a reading has the name it has, in a player's words.
 
+use std::fmt::Write;
+
+use super::degree::Degree;
+use super::formula::Formula;
+use super::pitch::NoteName;
+use super::quality::Quality;
+use super::ranking::{Candidate, degree_at, is_power};
+use super::reading::ReadingKind;
+
+/// Writes the reason for `candidate` of `quality` on `root` over `bass`.
+pub(super) fn reason(candidate: &Candidate, quality: &Quality, root: NoteName, bass: NoteName) -> String {
+    let mut text = String::with_capacity(80);
+    match candidate.kind {
+        ReadingKind::PowerChord if candidate.root == 0 => {
+            text.push_str("root and fifth; no third, so neither major nor minor");
+        }
+        ReadingKind::PowerChord => {
+            let _ = write!(text, "a fourth: the fifth of {root} lies below its root");
+        }
+        ReadingKind::ForeignBass => {
+            let triad = if quality.formula.len() == 3 { " triad" } else { "" };
+            let _ = write!(text, "{root}{}{triad} over {bass}: the bass is no part of the chord", quality.suffix);
+        }
+        ReadingKind::Rootless => {
+            missing(&mut text, candidate.missing, Silence::Plain);
+            let carried = quality.formula.without(candidate.missing);
+            text.push_str("; ");
+            carriers(&mut text, carried);
+            let _ = write!(text, ", and somebody else plays {root}");
+        }
+        _ => {
+            tones(&mut text, candidate, quality);
+            text.push_str("; ");
+            let bass = degree_at(quality.formula, (12 - candidate.root) % 12).unwrap_or(Degree::ROOT);
+            if is_even(quality) {
+                text.push_str("every tone could be the root, so the bass decides");
+            } else {
+                let _ = write!(text, "{} in the bass", degree_name(bass));
+            }
+        }
+    }
+    text
+}
+
+/// Whether all steps between the tones are alike, so that nothing but the bass tells the root.
+fn is_even(quality: &Quality) -> bool {
+    quality
+        .folded
+        .classes()
+        .filter(|class| *class != 0)
+        .all(|class| quality.folded.counted_from(class) == quality.folded)
+        && !is_power(quality)
+}
+
+fn tones(text: &mut String, candidate: &Candidate, quality: &Quality) {
+    if !candidate.missing.is_empty() {
+        missing(text, candidate.missing, Silence::Explained);
+        if quality.formula.has_number(13) || quality.formula.has_number(11) {
+            text.push_str("; ");
+            carriers(text, quality.formula.without(candidate.missing));
+        }
+        return;
+    }
+    let _ = write!(text, "all {} tones", count(quality.formula.len()));
+    match (quality.formula.has_number(2), quality.formula.has_number(4), quality.formula.has_number(3)) {
+        (true, true, _) => text.push_str(", second and fourth in place of the third"),
+        (true, _, _) => text.push_str(", the second in place of the third"),
+        (_, true, _) => text.push_str(", the fourth in place of the third"),
+        (_, _, false) => text.push_str(", no third"),
+        _ => {}
+    }
+}
+
+/// Whether silence is explained or only stated.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Silence {
+    Explained,
+    Plain,
+}
+
+fn missing(text: &mut String, missing: Formula, silence: Silence) {
+    let fifth_only = missing.len() == 1 && missing.has_number(5);
+    let third_too = missing.has_number(3);
+    for (place, degree) in missing.degrees().enumerate() {
+        let joint = match place {
+            0 => "no ",
+            _ if place + 1 == missing.len() => " or ",
+            _ => ", ",
+        };
+        let _ = write!(text, "{joint}{}", degree_name(degree));
+    }
+    if silence == Silence::Explained && fifth_only {
+        text.push_str(", which the ear hardly misses");
+    } else if silence == Silence::Explained && third_too {
+        text.push_str(", which would rub against the eleventh");
+    }
+}
+
+/// Names the tones by which the ear knows the chord.
+fn carriers(text: &mut String, sounding: Formula) {
+    let names: Vec<&str> = sounding
+        .degrees()
+        .filter(|degree| !matches!(degree.number(), 1 | 5) || degree.alteration() != 0)
+        .map(degree_name)
+        .collect();
+    for (place, name) in names.iter().enumerate() {
+        let joint = match place {
+            0 => "",
+            _ if place + 1 == names.len() => " and ",
+            _ => ", ",
+        };
+        let _ = write!(text, "{joint}{name}");
+    }
+    text.push_str(if names.len() == 1 { " carries the name" } else { " carry the name" });
+}
+
+/// What a player calls a degree of a chord.
+pub(super) fn degree_name(degree: Degree) -> &'static str {
+    match (degree.number(), degree.alteration()) {
+        (1, _) => "root",
+        (2, _) => "second",
+        (3, _) => "third",
+        (4, _) => "fourth",
+        (5, -1) => "flat fifth",
+        (5, 1) => "sharp fifth",
+        (5, _) => "fifth",
+        (6, -1) => "flat sixth",
+        (6, _) => "sixth",
+        (7, _) => "seventh",
+        (9, -1) => "flat ninth",
+        (9, 1) => "sharp ninth",
+        (9, _) => "ninth",
+        (11, 1) => "sharp eleventh",
+        (11, _) => "eleventh",
+        (13, -1) => "flat thirteenth",
+        _ => "thirteenth",
+    }
+}
+
+pub(super) fn count(number: usize) -> &'static str {
+    const WORDS: [&str; 13] =
+        ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
+    WORDS.get(number).copied().unwrap_or("many")
+}

@@ -1,0 +1,86 @@
+//! Spelling: which of two enharmonic names the root of a chord, a bass or a loose note gets.
+
+use std::sync::OnceLock;
+
+use super::degree::Degree;
+use super::formula::Formula;
+use super::key::Key;
+use super::pitch::{Letter, NoteName, PitchClass};
+use super::quality::qualities;
+
+/// Returns the root a reading writes for `class` under the quality at `place` of the table.
+///
+/// A tone of the key keeps the key's spelling. Otherwise the name wins whose chord needs fewer
+/// accidentals outside the key; without a key, C# E G# rather than Db Fb Ab.
+pub(super) fn root(class: PitchClass, place: usize, key: Option<Key>) -> NoteName {
+    let Some(key) = key else {
+        return keyless().get(place).map_or_else(|| NoteName::usual(class), |roots| roots[usize::from(class.number())]);
+    };
+    let own = key.spell(class);
+    let Some(quality) = qualities().get(place) else { return own };
+    let scale = key.scale();
+    if scale.contains(&own) {
+        return own;
+    }
+    best_root(class, quality.formula, own, |name| if scale.contains(&name) { 0 } else { 2 })
+}
+
+/// The root for every quality and class where there is no key.
+fn keyless() -> &'static [[NoteName; 12]] {
+    static ROOTS: OnceLock<Vec<[NoteName; 12]>> = OnceLock::new();
+    ROOTS.get_or_init(|| {
+        let roots = |formula: Formula| {
+            std::array::from_fn(|class| {
+                let class = PitchClass::of(i32::try_from(class).unwrap_or(0));
+                best_root(class, formula, NoteName::usual(class), |name| if name.accidental() == 0 { 0 } else { 2 })
+            })
+        };
+        qualities().iter().map(|quality| roots(quality.formula)).collect()
+    })
+}
+
+/// Returns the name with at most one accidental whose chord is plainest; `usual` where two are alike.
+fn best_root(class: PitchClass, formula: Formula, usual: NoteName, price: impl Fn(NoteName) -> u32) -> NoteName {
+    let awkward = |name: NoteName| match (name.letter(), name.accidental()) {
+        (_, -4..=-2 | 2..=4) => 5,
+        (Letter::B | Letter::E, 1) | (Letter::C | Letter::F, -1) => 1,
+        _ => 0,
+    };
+    let cost = |root: NoteName| -> u32 {
+        let tones = formula.degrees().filter_map(|degree| degree.above(root));
+        let tones: u32 = tones.map(|name| price(name) + awkward(name)).sum();
+        tones + if root == usual { 0 } else { 1 } + 12 * awkward(root)
+    };
+    Letter::ALL
+        .into_iter()
+        .filter_map(|letter| NoteName::spelled(letter, class))
+        .filter(|name| name.accidental().abs() <= 1)
+        .min_by_key(|name| cost(*name))
+        .unwrap_or(usual)
+}
+
+/// Returns how a bass is written that is no tone of the chord on `root`.
+pub(super) fn foreign_bass(root: NoteName, bass: PitchClass, key: Option<Key>) -> NoteName {
+    let usual = || NoteName::usual(bass);
+    if let Some(key) = key {
+        let own = key.spell(bass);
+        if key.scale().contains(&own) {
+            return own;
+        }
+    }
+    let degree = loose_degree(root.pitch_class().up_to(bass));
+    degree.above(root).filter(|name| name.accidental().abs() <= 1).unwrap_or_else(usual)
+}
+
+/// Returns the degree by which a tone `semitones` above another is usually spelled.
+pub(super) fn loose_degree(semitones: u8) -> Degree {
+    const DEGREES: [(u8, i8); 12] =
+        [(1, 0), (2, -1), (2, 0), (3, -1), (3, 0), (4, 0), (4, 1), (5, 0), (6, -1), (6, 0), (7, -1), (7, 0)];
+    let (number, alteration) = DEGREES[usize::from(semitones % 12)];
+    Degree::new(number, alteration).unwrap_or(Degree::ROOT)
+}
+
+/// Returns how a note with no chord around it is written.
+pub(super) fn loose(class: PitchClass, key: Option<Key>) -> NoteName {
+    key.map_or_else(|| NoteName::usual(class), |key| key.spell(class))
+}
