@@ -1,0 +1,207 @@
+//! The command line as clap reads it; help, completions and the man page come from here.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Prepare video lessons for fretted instruments: outline, tab, chord names, handout.
+///
+/// Without a command, the workbench opens on the last lesson.
+#[derive(Debug, Parser)]
+#[command(
+    name = "fingerpost",
+    version,
+    max_term_width = 100,
+    after_help = "Examples:\n  fingerpost demo\n  fingerpost name x32010\n  fingerpost handout my.lesson.ron -o handout.txt\n\n\
+                  Exit status: 0 all is well, 1 problems were found, 2 bad use or unreadable input."
+)]
+pub struct CommandLine {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// Every command.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Open a lesson in the workbench
+    #[command(after_help = "Example:\n  fingerpost open kitchen-table.lesson.ron")]
+    Open(OpenArgs),
+    /// Start a new lesson file
+    #[command(after_help = "Example:\n  fingerpost new slow-reel.lesson.ron --title \"Slow reel\" --tuning DADGAD")]
+    New(NewArgs),
+    /// Look for problems in lessons
+    #[command(after_help = "Example:\n  fingerpost check *.lesson.ron")]
+    Check(CheckArgs),
+    /// Print a lesson as a handout of tab and chord grids
+    #[command(after_help = "Examples:\n  fingerpost handout my.lesson.ron -o my.txt --paper letter\n  \
+                            fingerpost handout my.lesson.ron --segments 2-4,performance --ascii")]
+    Handout(HandoutArgs),
+    /// Print the chapter list of a recorded or planned lesson
+    #[command(after_help = "Example:\n  fingerpost chapters my.lesson.ron --planned")]
+    Chapters(ChaptersArgs),
+    /// Name chord shapes
+    #[command(after_help = "Examples:\n  fingerpost name x32010\n  fingerpost name x-10-12-12-x-x --key Bb\n  \
+                            fingerpost name 0003 --tuning ukulele\n  \
+                            printf 'x 3 2 0 1 0\\n' | fingerpost name --batch - --json --limit 3")]
+    Name(NameArgs),
+    /// Read text tab into a passage
+    #[command(after_help = "Examples:\n  fingerpost read-tab old-riff.txt\n  \
+                            fingerpost read-tab - --into my.lesson.ron < old-riff.txt")]
+    ReadTab(ReadTabArgs),
+    /// Try the workbench on a copy of a demo lesson that may be played with freely
+    #[command(after_help = "Examples:\n  fingerpost demo\n  fingerpost demo --list")]
+    Demo(DemoArgs),
+    /// List the instruments and tunings known by name
+    #[command(after_help = "Example:\n  fingerpost tunings --instrument ukulele")]
+    Tunings(TuningsArgs),
+    /// Print completions for a shell
+    #[command(after_help = "Example:\n  fingerpost completions bash > ~/.local/share/bash-completion/completions/fingerpost")]
+    Completions(CompletionsArgs),
+    /// Print the manual page
+    #[command(after_help = "Example:\n  fingerpost man | man -l -")]
+    Man,
+}
+
+/// `open`
+#[derive(Debug, Args)]
+pub struct OpenArgs {
+    /// The lesson file
+    pub file: PathBuf,
+}
+
+/// `new`
+#[derive(Debug, Args)]
+pub struct NewArgs {
+    /// The file to make; `.lesson.ron` is added if it is missing
+    pub file: PathBuf,
+    /// The lesson's title [default: from the file name]
+    #[arg(long)]
+    pub title: Option<String>,
+    /// The instrument, as `fingerpost tunings` lists them
+    #[arg(long, default_value = "guitar")]
+    pub instrument: String,
+    /// The tuning: a name, or notes from the highest string number down, as in "D2 A2 D3 G3 A3 D4"
+    /// [default: the instrument's standard]
+    #[arg(long)]
+    pub tuning: Option<String>,
+    /// The capo's fret
+    #[arg(long, value_name = "FRET")]
+    pub capo: Option<u8>,
+}
+
+/// `check`
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    /// The lesson files
+    #[arg(required = true)]
+    pub files: Vec<PathBuf>,
+}
+
+/// `handout`
+#[derive(Debug, Args)]
+pub struct HandoutArgs {
+    /// The lesson file
+    pub file: PathBuf,
+    /// Where to write it [default: standard output]
+    #[arg(short, long, value_name = "OUT")]
+    pub output: Option<PathBuf>,
+    /// The paper it will be printed on
+    #[arg(long, value_enum, default_value_t = PaperName::A4)]
+    pub paper: PaperName,
+    /// Characters a line, where the paper's own number does not suit
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(40..=200))]
+    pub columns: Option<u16>,
+    /// Use plain ASCII only
+    #[arg(long)]
+    pub ascii: bool,
+    /// Only these segments: numbers, ranges and kinds, as in `1,3-5,performance`
+    #[arg(long, value_name = "WHICH")]
+    pub segments: Option<String>,
+}
+
+/// Paper sizes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PaperName {
+    /// 210 × 297 mm
+    A4,
+    /// 8.5 × 11 in
+    Letter,
+}
+
+/// `chapters`
+#[derive(Debug, Args)]
+pub struct ChaptersArgs {
+    /// The lesson file
+    pub file: PathBuf,
+    /// Use the planned lengths instead of the recorded times
+    #[arg(long)]
+    pub planned: bool,
+}
+
+/// `name`
+#[derive(Debug, Args)]
+pub struct NameArgs {
+    /// Shapes, frets from the highest string number down (for standard tuning: low to high), `x` muted
+    #[arg(required_unless_present = "batch", conflicts_with = "batch", allow_hyphen_values = true)]
+    pub shapes: Vec<String>,
+    /// The tuning: a name, or notes as in "D2 A2 D3 G3 A3 D4"
+    #[arg(long, default_value = "standard")]
+    pub tuning: String,
+    /// The instrument whose tuning is meant, where one name serves several [default: the first that fits]
+    #[arg(long)]
+    pub instrument: Option<String>,
+    /// The capo's fret: shapes count from it
+    #[arg(long, value_name = "FRET", default_value_t = 0)]
+    pub capo: u8,
+    /// The key, as it sounds: it decides between sharps and flats
+    #[arg(long)]
+    pub key: Option<String>,
+    /// Write JSON, one object a shape
+    #[arg(long)]
+    pub json: bool,
+    /// Read one shape a line from a file, or from standard input with `-`
+    #[arg(long, value_name = "FILE|-")]
+    pub batch: Option<PathBuf>,
+    /// The most readings for each shape
+    #[arg(long, value_name = "N", default_value_t = 10)]
+    pub limit: usize,
+}
+
+/// `read-tab`
+#[derive(Debug, Args)]
+pub struct ReadTabArgs {
+    /// The text file, or `-` for standard input
+    pub file: PathBuf,
+    /// Add the passage to this lesson instead of printing it
+    #[arg(long, value_name = "LESSON")]
+    pub into: Option<PathBuf>,
+    /// The passage's title [default: from the file name]
+    #[arg(long)]
+    pub title: Option<String>,
+}
+
+/// `demo`
+#[derive(Debug, Args)]
+pub struct DemoArgs {
+    /// Which lesson, as `--list` names them [default: the first]
+    pub name: Option<String>,
+    /// List the demo lessons
+    #[arg(long)]
+    pub list: bool,
+}
+
+/// `tunings`
+#[derive(Debug, Args)]
+pub struct TuningsArgs {
+    /// Only this instrument
+    #[arg(long)]
+    pub instrument: Option<String>,
+}
+
+/// `completions`
+#[derive(Debug, Args)]
+pub struct CompletionsArgs {
+    /// The shell
+    pub shell: clap_complete::Shell,
+}

@@ -1,0 +1,27 @@
+//! `fingerpost completions` and `fingerpost man`: both drawn from the clap definitions.
+
+use anyhow::Result;
+use clap::CommandFactory;
+
+use super::args::{CommandLine, CompletionsArgs};
+use super::dispatch::{Outcome, Streams};
+
+/// Prints the completion script of a shell.
+pub fn completions(args: &CompletionsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
+    let mut script = Vec::new();
+    clap_complete::generate(args.shell, &mut CommandLine::command(), "fingerpost", &mut script);
+    streams.out.write_all(&script)?;
+    Ok(Outcome::Fine)
+}
+
+/// Prints the manual page: the program's own, then one section for each command.
+pub fn page(streams: &mut Streams<'_>) -> Result<Outcome> {
+    let mut command = CommandLine::command();
+    command.build();
+    clap_mangen::Man::new(command.clone()).render(streams.out)?;
+    for sub in command.get_subcommands().filter(|sub| sub.get_name() != "help") {
+        let name = format!("fingerpost-{}", sub.get_name());
+        clap_mangen::Man::new(sub.clone().name(name)).render(streams.out)?;
+    }
+    Ok(Outcome::Fine)
+}
