@@ -145,10 +145,10 @@ pub struct NameArgs {
     /// Shapes, frets from the highest string number down (for standard tuning: low to high), `x` muted
     #[arg(required_unless_present = "batch", conflicts_with = "batch", allow_hyphen_values = true)]
     pub shapes: Vec<String>,
-    /// The tuning: a name, or notes as in "D2 A2 D3 G3 A3 D4"
-    #[arg(long, default_value = "standard")]
-    pub tuning: String,
-    /// The instrument whose tuning is meant, where one name serves several [default: the first that fits]
+    /// The tuning: a name, or notes as in "D2 A2 D3 G3 A3 D4" [default: the instrument's standard]
+    #[arg(long)]
+    pub tuning: Option<String>,
+    /// The instrument [default: the one the tuning is for, else the guitar]
     #[arg(long)]
     pub instrument: Option<String>,
     /// The capo's fret: shapes count from it

@@ -1,0 +1,267 @@
+//! `fingerpost name`: every sensible reading of a shape, best first.
+
+use std::fs::File;
+use std::io::{self, BufRead, BufReader, Write};
+use std::path::Path;
+
+use anyhow::{Context as _, Result, bail};
+use serde::Serialize;
+
+use super::args::NameArgs;
+use super::dispatch::{Outcome, Streams};
+use crate::instrument::catalogue::setup_from_text;
+use crate::instrument::neck::{Fret, Shape};
+use crate::instrument::rig::Rig;
+use crate::instrument::shape_text::WrittenShape;
+use crate::instrument::tuning::Capo;
+use crate::tab::clean::printable;
+use crate::theory::pitch::{MidiNote, Pitch};
+use crate::theory::reading::{Context, Reading, readings_limited};
+
+/// One line of JSON: a shape with its readings, or why there are none.
+#[derive(Debug, Serialize)]
+#[serde(untagged)]
+enum Answer<'a> {
+    Named {
+        shape: &'a str,
+        notes: Vec<Option<String>>,
+        candidates: Vec<Candidate>,
+    },
+    Refused {
+        shape: &'a str,
+        error: String,
+    },
+}
+
+/// One reading, as JSON shows it.
+#[derive(Debug, Serialize)]
+struct Candidate {
+    symbol: String,
+    root: Option<String>,
+    bass: String,
+    formula: Vec<String>,
+    missing: Vec<String>,
+    notes: Vec<Option<String>>,
+    reason: String,
+    /// The name by the shape, where a capo or a lowered tuning parts it from the sound.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    played_as: Option<String>,
+}
+
+/// Names the shapes asked for, one after the other.
+///
+/// Exit status 1 when a batch holds lines that are no shape; a shape on the command line that
+/// cannot be read is bad use.
+pub fn run(args: &NameArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
+    let namer = Namer::new(args)?;
+    match &args.batch {
+        Some(path) if path == Path::new("-") => namer.batch(streams.input, streams.out),
+        Some(path) => {
+            let file = File::open(path).with_context(|| format!("cannot read {}", path.display()))?;
+            namer.batch(&mut BufReader::new(file), streams.out)
+        }
+        None => namer.shapes(&joined_frets(&args.shapes, namer.rig.tuning().strings().len()), streams.out),
+    }
+}
+
+/// Joins `x 3 2 0 1 0` typed without quotes into one shape; other arguments stay as they are.
+fn joined_frets(arguments: &[String], strings: usize) -> Vec<String> {
+    let lone = |text: &String| text.eq_ignore_ascii_case("x") || (text.len() <= 2 && text.parse::<u8>().is_ok());
+    if arguments.len() == strings && arguments.iter().all(lone) {
+        vec![arguments.join(" ")]
+    } else {
+        arguments.to_vec()
+    }
+}
+
+/// What every shape of one call has in common.
+struct Namer {
+    rig: Rig,
+    context: Context,
+    limit: usize,
+    format: Format,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Format {
+    Json,
+    Table,
+}
+
+impl Namer {
+    fn new(args: &NameArgs) -> Result<Self> {
+        let (instrument, tuning) = setup_from_text(args.instrument.as_deref(), args.tuning.as_deref())?;
+        let capo = match Fret::new(args.capo) {
+            Some(Fret::OPEN) => None,
+            Some(fret) => Some(Capo { fret, strings: Vec::new() }),
+            None => bail!("no neck has a fret {}: a capo lies at fret 1 to {}", args.capo, Fret::LAST),
+        };
+        let rig = Rig::new(instrument, tuning, capo)?;
+        let key = args.key.as_deref().map(str::parse).transpose()?;
+        let format = if args.json { Format::Json } else { Format::Table };
+        Ok(Self { rig, context: Context { key, ..Context::default() }, limit: args.limit, format })
+    }
+
+    fn shapes(&self, shapes: &[String], out: &mut dyn Write) -> Result<Outcome> {
+        for (place, text) in shapes.iter().enumerate() {
+            if place > 0 && self.format == Format::Table {
+                writeln!(out)?;
+            }
+            match self.format {
+                Format::Json => self.write_json(text, out)?,
+                Format::Table => self.write_table(text, out)?,
+            };
+        }
+        // Output stays, whatever was wrong with one of the shapes; the first fault is the exit.
+        for text in shapes {
+            self.sounding(text).with_context(|| format!("`{}`", printable(text)))?;
+        }
+        Ok(Outcome::Fine)
+    }
+
+    /// Answers each line of `input` with exactly one line (JSON) or one table.
+    fn batch(&self, input: &mut dyn BufRead, out: &mut dyn Write) -> Result<Outcome> {
+        let mut outcome = Outcome::Fine;
+        let mut line = Vec::new();
+        loop {
+            line.clear();
+            if input.read_until(b'\n', &mut line)? == 0 {
+                return Ok(outcome);
+            }
+            let text = String::from_utf8_lossy(&line);
+            let text = text.strip_suffix('\n').unwrap_or(&text);
+            let text = text.strip_suffix('\r').unwrap_or(text);
+            let named = match self.format {
+                Format::Json => self.write_json(text, out)?,
+                Format::Table => self.write_table(text, out)?,
+            };
+            if named == Named::No {
+                outcome = Outcome::ProblemsFound;
+            }
+        }
+    }
+
+    fn sounding(&self, text: &str) -> Result<Vec<Option<MidiNote>>> {
+        let (shape, _) = text.parse::<WrittenShape>()?.into_parts();
+        Ok(self.rig.notes(&shape)?)
+    }
+
+    fn shape(&self, text: &str) -> Result<Shape> {
+        Ok(text.parse::<WrittenShape>()?.into_parts().0)
+    }
+
+    fn write_json(&self, text: &str, out: &mut dyn Write) -> io::Result<Named> {
+        let (answer, named) = match self.sounding(text) {
+            Ok(notes) => {
+                let readings = readings_limited(&notes, &self.context, self.limit);
+                let spelled = spelled(&notes, readings.first());
+                let candidates = readings.into_iter().map(|reading| self.candidate(reading)).collect();
+                (Answer::Named { shape: text, notes: spelled, candidates }, Named::Yes)
+            }
+            Err(error) => (Answer::Refused { shape: text, error: format!("{error:#}") }, Named::No),
+        };
+        serde_json::to_writer(&mut *out, &answer)?;
+        out.write_all(b"\n")?;
+        Ok(named)
+    }
+
+    fn candidate(&self, reading: Reading) -> Candidate {
+        let played_as = self.played_as(&reading);
+        Candidate {
+            root: reading.root.map(|root| root.to_string()),
+            bass: reading.bass.to_string(),
+            formula: reading.formula.iter().map(ToString::to_string).collect(),
+            missing: reading.missing.iter().map(ToString::to_string).collect(),
+            notes: reading.notes.iter().map(|tone| tone.map(|tone| tone.name.to_string())).collect(),
+            reason: reading.reason,
+            symbol: reading.symbol,
+            played_as,
+        }
+    }
+
+    /// Returns the name by the shape, where it is another than the name by the sound.
+    fn played_as(&self, reading: &Reading) -> Option<String> {
+        let down = -self.rig.played_as().semitones();
+        if down == 0 {
+            return None;
+        }
+        let symbol: crate::theory::symbol::ChordSymbol = reading.symbol.parse().ok()?;
+        Some(symbol.transposed(down, None).to_string())
+    }
+
+    fn write_table(&self, text: &str, out: &mut dyn Write) -> Result<Named> {
+        let shown = printable(text.trim()).into_owned();
+        let notes = match self.sounding(text) {
+            Ok(notes) => notes,
+            Err(error) => {
+                writeln!(out, "{shown}\n  {error:#}")?;
+                return Ok(Named::No);
+            }
+        };
+        let readings = readings_limited(&notes, &self.context, self.limit);
+        let sounding: Vec<String> =
+            spelled(&notes, readings.first()).into_iter().map(|note| note.unwrap_or_else(|| "x".to_owned())).collect();
+        writeln!(out, "{}   {}", self.shape(text)?, sounding.join(" "))?;
+        if readings.is_empty() {
+            writeln!(out, "  nothing sounds")?;
+        }
+        let symbols: Vec<String> = readings.iter().map(|reading| self.symbol_shown(reading)).collect();
+        let tones: Vec<String> = readings.iter().map(tones_shown).collect();
+        let symbol_width = widest(&symbols);
+        let tones_width = widest(&tones);
+        for ((reading, symbol), tones) in readings.iter().zip(&symbols).zip(&tones) {
+            writeln!(out, "  {symbol:symbol_width$}  {tones:tones_width$}  {}", reading.reason)?;
+        }
+        Ok(Named::Yes)
+    }
+
+    fn symbol_shown(&self, reading: &Reading) -> String {
+        match self.played_as(reading) {
+            Some(played) => format!("{} (played as {played})", reading.symbol),
+            None => reading.symbol.clone(),
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Named {
+    Yes,
+    No,
+}
+
+fn widest(texts: &[String]) -> usize {
+    texts.iter().map(|text| text.chars().count()).max().unwrap_or(0)
+}
+
+/// Shows each tone once with its degree, lowest degree first: `1 C  3 E  5 G`.
+fn tones_shown(reading: &Reading) -> String {
+    let mut tones: Vec<_> = reading.notes.iter().flatten().copied().collect();
+    tones.sort_by_key(|tone| tone.degree.map_or((u8::MAX, 0), |degree| (degree.number(), degree.alteration())));
+    tones.dedup();
+    let mut seen = Vec::new();
+    for tone in tones {
+        let text = match tone.degree {
+            Some(degree) => format!("{degree} {}", tone.name),
+            None => tone.name.to_string(),
+        };
+        if !seen.contains(&text) {
+            seen.push(text);
+        }
+    }
+    seen.join("  ")
+}
+
+/// Spells what sounds as the best reading spells it, with octaves.
+fn spelled(notes: &[Option<MidiNote>], best: Option<&Reading>) -> Vec<Option<String>> {
+    let names = best.map(|reading| reading.notes.as_slice()).unwrap_or_default();
+    notes
+        .iter()
+        .enumerate()
+        .map(|(place, note)| {
+            let note = (*note)?;
+            let name = names.get(place).copied().flatten().map(|tone| tone.name);
+            let pitch = name.and_then(|name| Pitch::spelled(note, name)).unwrap_or_else(|| Pitch::usual(note));
+            Some(pitch.to_string())
+        })
+        .collect()
+}

@@ -1,0 +1,31 @@
+//! `fingerpost tunings`: the instruments and tunings known by name.
+
+use anyhow::Result;
+
+use super::args::TuningsArgs;
+use super::dispatch::{Outcome, Streams};
+use crate::instrument::catalogue::{instrument_named, instruments, tunings_for};
+
+/// Lists each instrument with the tunings that fit it.
+pub fn run(args: &TuningsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
+    let chosen = match &args.instrument {
+        Some(name) => vec![instrument_named(name)?],
+        None => instruments().iter().collect(),
+    };
+    for (place, known) in chosen.into_iter().enumerate() {
+        if place > 0 {
+            writeln!(streams.out)?;
+        }
+        let instrument = &known.instrument;
+        writeln!(
+            streams.out,
+            "{}: {} strings, {} frets, {} mm scale",
+            instrument.name, instrument.strings, instrument.frets, instrument.scale.0
+        )?;
+        for tuning in tunings_for(instrument) {
+            let usual = if tuning.id == known.standard { "  (the usual one)" } else { "" };
+            writeln!(streams.out, "  {:24} {}{usual}", tuning.name, tuning.notes)?;
+        }
+    }
+    Ok(Outcome::Fine)
+}
