@@ -4,6 +4,7 @@
 //! `instrument`, then `lesson` (the document), then `tab`, `plan` and `store`, then `workbench` and
 //! `cli`. DEVELOPERS.md has the map.
 
+pub mod cli;
 pub mod instrument;
 pub mod lesson;
 pub mod plan;

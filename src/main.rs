@@ -5,8 +5,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 use fingerpost::cli::args::CommandLine;
-use fingerpost::cli::dispatch::{Launch, Outcome, Streams, dispatch};
-use fingerpost::store::folders::Folders;
+use fingerpost::cli::dispatch::{Outcome, Streams, dispatch};
 
 /// Bad use or unreadable input.
 const BAD_USE: u8 = 2;
@@ -25,19 +24,17 @@ fn main() -> ExitCode {
 }
 
 fn run(line: CommandLine) -> anyhow::Result<ExitCode> {
-    let folders = Folders::of_user()?;
     let outcome = {
         let mut out = BufWriter::new(io::stdout().lock());
-        let mut streams =
-            Streams { input: &mut io::stdin().lock(), out: &mut out, notes: &mut io::stderr().lock() };
-        let outcome = dispatch(line, &folders, &mut streams)?;
+        let mut streams = Streams { input: &mut io::stdin().lock(), out: &mut out, notes: &mut io::stderr().lock() };
+        let outcome = dispatch(line, &mut streams)?;
         out.flush()?;
         outcome
     };
     match outcome {
         Outcome::Fine => Ok(ExitCode::SUCCESS),
         Outcome::ProblemsFound => Ok(ExitCode::from(1)),
-        Outcome::Workbench(launch) => open_workbench(launch, folders),
+        Outcome::Workbench(_) => anyhow::bail!("later"),
     }
 }
 

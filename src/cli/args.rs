@@ -56,7 +56,9 @@ pub enum Command {
     #[command(after_help = "Example:\n  fingerpost tunings --instrument ukulele")]
     Tunings(TuningsArgs),
     /// Print completions for a shell
-    #[command(after_help = "Example:\n  fingerpost completions bash > ~/.local/share/bash-completion/completions/fingerpost")]
+    #[command(
+        after_help = "Example:\n  fingerpost completions bash > ~/.local/share/bash-completion/completions/fingerpost"
+    )]
     Completions(CompletionsArgs),
     /// Print the manual page
     #[command(after_help = "Example:\n  fingerpost man | man -l -")]
@@ -143,7 +145,7 @@ pub struct ChaptersArgs {
 #[derive(Debug, Args)]
 pub struct NameArgs {
     /// Shapes, frets from the highest string number down (for standard tuning: low to high), `x` muted
-    #[arg(required_unless_present = "batch", conflicts_with = "batch", allow_hyphen_values = true)]
+    #[arg(required_unless_present = "batch", conflicts_with = "batch")]
     pub shapes: Vec<String>,
     /// The tuning: a name, or notes as in "D2 A2 D3 G3 A3 D4" [default: the instrument's standard]
     #[arg(long)]

@@ -6,8 +6,7 @@ use std::path::PathBuf;
 use anyhow::Result;
 
 use super::args::{Command, CommandLine};
-use super::{chapters, check, demo, handout, manual, name, new, read_tab, tunings};
-use crate::store::folders::Folders;
+use super::{manual, name, tunings};
 
 /// How a command ended, where it did not fail.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -50,19 +49,14 @@ pub struct Streams<'a> {
 ///
 /// Errors: bad use or unreadable input, exit status 2. A reader that stopped listening (a closed
 /// pipe) is an I/O error like any other here; `main` treats it as a quiet end.
-pub fn dispatch(line: CommandLine, folders: &Folders, streams: &mut Streams<'_>) -> Result<Outcome> {
+pub fn dispatch(line: CommandLine, streams: &mut Streams<'_>) -> Result<Outcome> {
     let Some(command) = line.command else { return Ok(Outcome::Workbench(Launch::LastLesson)) };
     match command {
         Command::Open(args) => Ok(Outcome::Workbench(Launch::Lesson(args.file))),
-        Command::New(args) => new::run(&args, streams),
-        Command::Check(args) => check::run(&args, streams),
-        Command::Handout(args) => handout::run(&args, streams),
-        Command::Chapters(args) => chapters::run(&args, streams),
         Command::Name(args) => name::run(&args, streams),
-        Command::ReadTab(args) => read_tab::run(&args, folders, streams),
-        Command::Demo(args) => demo::run(&args, streams),
         Command::Tunings(args) => tunings::run(&args, streams),
         Command::Completions(args) => manual::completions(&args, streams),
         Command::Man => manual::page(streams),
+        _ => anyhow::bail!("later"),
     }
 }

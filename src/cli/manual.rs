@@ -20,8 +20,7 @@ pub fn page(streams: &mut Streams<'_>) -> Result<Outcome> {
     command.build();
     clap_mangen::Man::new(command.clone()).render(streams.out)?;
     for sub in command.get_subcommands().filter(|sub| sub.get_name() != "help") {
-        let name = format!("fingerpost-{}", sub.get_name());
-        clap_mangen::Man::new(sub.clone().name(name)).render(streams.out)?;
+        clap_mangen::Man::new(sub.clone()).render(streams.out)?;
     }
     Ok(Outcome::Fine)
 }

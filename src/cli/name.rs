@@ -22,15 +22,8 @@ use crate::theory::reading::{Context, Reading, readings_limited};
 #[derive(Debug, Serialize)]
 #[serde(untagged)]
 enum Answer<'a> {
-    Named {
-        shape: &'a str,
-        notes: Vec<Option<String>>,
-        candidates: Vec<Candidate>,
-    },
-    Refused {
-        shape: &'a str,
-        error: String,
-    },
+    Named { shape: &'a str, notes: Vec<Option<String>>, candidates: Vec<Candidate> },
+    Refused { shape: &'a str, error: String },
 }
 
 /// One reading, as JSON shows it.
@@ -186,7 +179,7 @@ impl Namer {
             return None;
         }
         let symbol: crate::theory::symbol::ChordSymbol = reading.symbol.parse().ok()?;
-        Some(symbol.transposed(down, None).to_string())
+        Some(symbol.moved(down, None).to_string())
     }
 
     fn write_table(&self, text: &str, out: &mut dyn Write) -> Result<Named> {
