@@ -8,5 +8,6 @@ pub mod cli;
 pub mod instrument;
 pub mod lesson;
 pub mod plan;
+pub mod store;
 pub mod tab;
 pub mod theory;

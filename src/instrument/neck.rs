@@ -80,8 +80,11 @@ macro_rules! serde_as_number {
         }
         impl<'de> Deserialize<'de> for $type {
             fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-                let number = u8::deserialize(deserializer)?;
-                Self::new(number)
+                // Read wide, so that a number out of range is named together with the range.
+                let number = i64::deserialize(deserializer)?;
+                u8::try_from(number)
+                    .ok()
+                    .and_then(Self::new)
                     .ok_or_else(|| serde::de::Error::custom(format!(concat!($expected, ", got {}"), number)))
             }
         }

@@ -279,8 +279,20 @@ impl MidiNote {
 }
 
 /// A frequency in hertz. Any finite positive value is meaningful.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize)]
+#[serde(transparent)]
 pub struct Hertz(pub f64);
+
+impl<'de> Deserialize<'de> for Hertz {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let number = f64::deserialize(deserializer)?;
+        if number.is_finite() && number > 0.0 {
+            Ok(Self(number))
+        } else {
+            Err(serde::de::Error::custom(format!("expected a frequency in hertz above 0, got {number}")))
+        }
+    }
+}
 
 /// A difference of pitch in hundredths of an equal-tempered semitone.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]

@@ -7,4 +7,5 @@ mod instrument;
 mod lesson;
 mod plan;
 mod reference;
+mod store;
 mod theory_symbols;
