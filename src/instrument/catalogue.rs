@@ -127,27 +127,36 @@ pub fn guitar() -> &'static KnownInstrument {
 
 /// Returns the instrument called `text`.
 pub fn instrument_named(text: &str) -> Result<&'static KnownInstrument, CatalogueError> {
-    let wanted = plain(text);
-    let answers = |known: &&KnownInstrument| {
-        plain(&known.instrument.name) == wanted || known.also.iter().any(|name| plain(name) == wanted)
-    };
-    instruments().iter().find(answers).ok_or_else(|| {
+    instrument_called(text).ok_or_else(|| {
         let names = |known: &'static KnownInstrument| (known.instrument.name.as_str(), known.also.as_slice());
         CatalogueError::Instrument {
             text: quoted(text),
-            near: near_names(&wanted, instruments().iter().map(names)),
+            near: near_names(&plain(text), instruments().iter().map(names)),
             known: instruments().iter().map(|known| known.instrument.name.as_str()).collect(),
         }
     })
 }
 
-/// Returns the known instrument most like `instrument`: of its name, or else with as many strings
-/// and the nearest scale length; `None` when none has that many strings.
+fn instrument_called(text: &str) -> Option<&'static KnownInstrument> {
+    let wanted = plain(text);
+    instruments()
+        .iter()
+        .find(|known| plain(&known.instrument.name) == wanted || known.also.iter().any(|name| plain(name) == wanted))
+}
+
+/// Returns the known instrument most like `instrument`: of its name, or else with as many strings,
+/// of the kind its name says if it says one, and of the nearest scale length; `None` when none has
+/// that many strings.
 pub fn kin(instrument: &Instrument) -> Option<&'static KnownInstrument> {
     let as_many = |known: &&KnownInstrument| known.instrument.strings == instrument.strings;
+    let named = instrument_called(&instrument.name);
+    let family = named.map(|known| known.family);
     let apart = |known: &KnownInstrument| (known.instrument.scale.0 - instrument.scale.0).abs();
-    let named = instrument_named(&instrument.name).ok().filter(as_many);
-    named.or_else(|| instruments().iter().filter(as_many).min_by(|a, b| apart(a).total_cmp(&apart(b))))
+    let unlike = |known: &KnownInstrument| family.is_some_and(|family| known.family != family);
+    let likest = |a: &&KnownInstrument, b: &&KnownInstrument| {
+        unlike(a).cmp(&unlike(b)).then_with(|| apart(a).total_cmp(&apart(b)))
+    };
+    named.filter(as_many).or_else(|| instruments().iter().filter(as_many).min_by(likest))
 }
 
 /// Returns the tuning `instrument` has when nothing else is said; `None` when no known instrument
@@ -172,7 +181,7 @@ pub fn tuning_named(text: &str, instrument: &Instrument) -> Result<&'static Know
     let wanted = plain_tuning(text);
     let standard = standard_tuning(instrument).filter(|_| wanted == "standard");
     let mut suiting = tunings_for(instrument);
-    if let Ok(known) = instrument_named(&instrument.name) {
+    if let Some(known) = instrument_called(&instrument.name) {
         // A ukulele has four strings too, but nobody means the bass tuning by its "drop D".
         suiting.retain(|tuning| family_of(tuning) == Some(known.family));
     }
@@ -375,6 +384,7 @@ mod tests {
     use std::collections::HashSet;
 
     use super::*;
+    use crate::instrument::body::Millimetres;
 
     fn named(name: &str) -> Instrument {
         instrument_named(name).unwrap().instrument.clone()
@@ -436,11 +446,26 @@ mod tests {
     }
 
     #[test]
+    fn an_instrument_of_ones_own_is_tuned_like_its_likest() {
+        let like = |name: &str, strings: u8, scale: f64| {
+            let own = Instrument { name: name.to_owned(), strings, scale: Millimetres(scale), ..named("guitar") };
+            standard_tuning(&own).map(|known| known.id.as_str())
+        };
+        assert_eq!(like("parlour guitar", 6, 620.0), Some("guitar-standard"));
+        assert_eq!(like("my old uke", 4, 350.0), Some("ukulele-reentrant"));
+        assert_eq!(like("the loud one", 4, 850.0), Some("bass-4-standard"));
+        // What it is called goes before how long it is.
+        assert_eq!(like("bass", 6, 650.0), Some("bass-6-standard"));
+        assert_eq!(like("strange", 9, 650.0), None);
+        assert_eq!(like("strange", 6, f64::NAN), Some("guitar-standard"));
+    }
+
+    #[test]
     fn what_is_no_tuning_is_refused_with_what_would_be() {
         check_refuses(
             "guitar",
             "dorp d",
-            "no tuning is called `dorp d`; the nearest are drop D, drop C; or type the notes from the highest string \
+            "no tuning is called `dorp d`; the nearest are drop D, drop C, drop B; or type the notes from the highest string \
              number down, as in `E2 A2 D3 G3 B3 E4`",
         );
         check_refuses(

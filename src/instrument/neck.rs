@@ -145,3 +145,46 @@ impl Shape {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn string_numbers_count_down_along_an_array() {
+        for strings in 0..=StringNumber::LAST {
+            for number in 1..=StringNumber::LAST {
+                let string = StringNumber::new(number).unwrap();
+                let index = string.index(usize::from(strings));
+                assert_eq!(index.is_some(), number <= strings, "string {number} of {strings}");
+                if let Some(index) = index {
+                    assert_eq!(StringNumber::at(index, usize::from(strings)), Some(string));
+                    assert!(index < usize::from(strings));
+                }
+            }
+            assert_eq!(StringNumber::at(usize::from(strings), usize::from(strings)), None);
+        }
+        assert_eq!(StringNumber::at(0, usize::MAX), None);
+    }
+
+    #[test]
+    fn only_a_string_that_is_there_can_be_fretted() {
+        let third = Fret::new(3);
+        let mut shape = Shape::muted(6);
+        shape.set(StringNumber::new(5).unwrap(), third);
+        shape.set(StringNumber::new(7).unwrap(), third);
+        assert_eq!(shape.to_string(), "x 3 x x x x");
+        assert_eq!(shape.on(StringNumber::new(5).unwrap()), third);
+        assert_eq!(shape.on(StringNumber::new(7).unwrap()), None);
+        assert_eq!(Shape::muted(40).strings().len(), 12);
+        assert_eq!(Shape::new(vec![None; 13]), None);
+    }
+
+    #[test]
+    fn numbers_out_of_range_are_refused_when_read() {
+        let refused = |error: ron::error::SpannedError| error.code.to_string();
+        assert_eq!(refused(ron::from_str::<Fret>("99").unwrap_err()), "expected a fret from 0 to 36, got 99");
+        let expected = "expected a string number from 1 to 12, got 0";
+        assert_eq!(refused(ron::from_str::<StringNumber>("0").unwrap_err()), expected);
+    }
+}

@@ -21,6 +21,7 @@ pub struct Rig {
     instrument: Instrument,
     tuning: Tuning,
     capo: Option<Capo>,
+    played_as: PlayedAs,
 }
 
 /// Instrument, tuning and capo do not fit together.
@@ -225,7 +226,8 @@ impl Rig {
                 return Err(RigError::CapoShort { fret: capo.fret, string, last });
             }
         }
-        let rig = Self { instrument, tuning, capo };
+        let played_as = PlayedAs::of(&instrument, &tuning, capo.as_ref());
+        let rig = Self { instrument, tuning, capo, played_as };
         match rig.strings().find(|&string| rig.open(string).is_none()) {
             Some(string) => Err(RigError::TooHigh { string, fret: rig.capo_at(string) }),
             None => Ok(rig),
@@ -267,6 +269,15 @@ impl Rig {
     pub fn last_fret(&self, string: StringNumber) -> Option<Fret> {
         string.index(usize::from(self.instrument.strings))?;
         Fret::new(self.instrument.frets.number().saturating_sub(self.capo_at(string).number()))
+    }
+
+    /// Returns the frets that can be written for `string`: open, then up to the last; none if the
+    /// string is not there.
+    pub fn frets(&self, string: StringNumber) -> impl Iterator<Item = Fret> + use<> {
+        let first = self.starts_at(string).number() + 1;
+        let last = self.last_fret(string);
+        let stopped = last.into_iter().flat_map(move |last| first..=last.number()).filter_map(Fret::new);
+        last.map(|_| Fret::OPEN).into_iter().chain(stopped)
     }
 
     /// Returns the highest fret that can be written for any string.
@@ -368,14 +379,8 @@ impl Rig {
     /// over all strings, and in the tuning this one is a lowered or raised copy of.
     ///
     /// A partial capo stays: it acts like a retuning, and its shapes have no other name.
-    pub fn played_as(&self) -> PlayedAs {
-        let capo = if self.capo_covers_all() { self.capo.as_ref().map_or(0, |capo| capo.fret.number()) } else { 0 };
-        let shift = catalogue::shifted_from(&self.tuning, &self.instrument);
-        PlayedAs {
-            capo: i32::from(capo),
-            tuning: shift.map_or(0, |(_, semitones)| semitones),
-            like: shift.map(|(known, _)| known.name.as_str()),
-        }
+    pub const fn played_as(&self) -> PlayedAs {
+        self.played_as
     }
 
     /// Returns what each string of `shape` would sound without the capo and the lowering of the
@@ -413,10 +418,6 @@ impl Rig {
         Ok(geometry::between(self.instrument.scale, self.wire(one)?, self.wire(other)?))
     }
 
-    fn capo_covers_all(&self) -> bool {
-        self.capo.as_ref().is_some_and(|capo| self.strings().all(|string| capo.covers(string)))
-    }
-
     /// Returns the fret the capo lies at if it covers `string`, else 0.
     pub(super) fn capo_at(&self, string: StringNumber) -> Fret {
         self.capo.as_ref().filter(|capo| capo.covers(string)).map_or(Fret::OPEN, |capo| capo.fret)
@@ -440,6 +441,16 @@ pub struct PlayedAs {
 }
 
 impl PlayedAs {
+    fn of(instrument: &Instrument, tuning: &Tuning, capo: Option<&Capo>) -> Self {
+        let everywhere = |capo: &&Capo| (1..=instrument.strings).filter_map(StringNumber::new).all(|s| capo.covers(s));
+        let shift = catalogue::shifted_from(tuning, instrument);
+        Self {
+            capo: capo.filter(everywhere).map_or(0, |capo| i32::from(capo.fret.number())),
+            tuning: shift.map_or(0, |(_, semitones)| semitones),
+            like: shift.map(|(known, _)| known.name.as_str()),
+        }
+    }
+
     /// Returns the semitones from what is played to what sounds.
     pub const fn semitones(self) -> i32 {
         self.capo + self.tuning

@@ -1,11 +1,13 @@
 //! Tunings and capos: what the open strings sound.
 
 use std::fmt;
+use std::str::FromStr;
 
 use serde::de::{SeqAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::neck::{Fret, StringNumber};
+use super::quote::quoted;
 use super::tuning_text::OpenNotesError;
 use crate::theory::pitch::Pitch;
 
@@ -91,5 +93,102 @@ impl Capo {
     /// Returns whether the capo lies on `string`.
     pub fn covers(&self, string: StringNumber) -> bool {
         self.strings.is_empty() || self.strings.contains(&string)
+    }
+}
+
+/// What was typed is no capo.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum CapoError {
+    /// The fret is missing, or no fret.
+    #[error(
+        "`{text}` is no capo: expected its fret, as in `3`, and the strings if it covers only some, as in `2 on 5 4 3`"
+    )]
+    Fret {
+        /// What was typed.
+        text: String,
+    },
+    /// One of the strings is none.
+    #[error("`{text}` is no string that a capo can cover: expected numbers from 1 to 12, as in `2 on 5 4 3`")]
+    Covered {
+        /// What was typed for the string.
+        text: String,
+    },
+}
+
+/// Prints `3`, or `2 on 5 4 3` for a partial capo.
+impl fmt::Display for Capo {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.fret.fmt(f)?;
+        for (index, string) in self.strings.iter().enumerate() {
+            write!(f, "{}{string}", if index == 0 { " on " } else { " " })?;
+        }
+        Ok(())
+    }
+}
+
+/// Reads a fret, and for a partial capo the strings after `on` or a colon: `3`, `2 on 5 4 3`, `2:5,4,3`.
+impl FromStr for Capo {
+    type Err = CapoError;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let no_fret = || CapoError::Fret { text: quoted(text) };
+        let (fret, covered) = text.split_once(':').or_else(|| text.split_once("on")).unwrap_or((text, ""));
+        let fret = fret.trim().parse().ok().and_then(Fret::new).ok_or_else(no_fret)?;
+        let numbers = covered.split(|character: char| character == ',' || character.is_whitespace());
+        let numbers = numbers.filter(|number| !number.is_empty());
+        let string = |number: &str| {
+            let string = number.parse().ok().and_then(StringNumber::new);
+            string.ok_or_else(|| CapoError::Covered { text: quoted(number) })
+        };
+        let strings: Vec<StringNumber> = numbers.map(string).collect::<Result<_, _>>()?;
+        // A mark of a partial capo with nothing after it must not turn into a full one.
+        if strings.is_empty() && text.contains([':', 'o']) {
+            return Err(no_fret());
+        }
+        Ok(Self { fret, strings })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    #[track_caller]
+    fn check_refuses(ron: &str, message: &str) {
+        let error = ron::from_str::<Tuning>(ron).unwrap_err();
+        assert_eq!(error.code.to_string(), message, "{ron}");
+    }
+
+    #[test]
+    fn a_tuning_in_a_file_says_what_is_wrong_with_it() {
+        check_refuses("\"E2 A2\"", "a tuning has 3 to 12 strings, this one has 2");
+        check_refuses("[\"E2\", \"A2\"]", "a tuning has 3 to 12 strings, this one has 2");
+        let forty = vec!["E2"; 40].join(" ");
+        check_refuses(&format!("\"{forty}\""), "a tuning has 3 to 12 strings, this one has 40");
+        check_refuses("\"E2 H2 D3\"", "string 2: `H2` is not a note: it should start with a letter from A to G");
+    }
+
+    #[test]
+    fn a_capo_is_read_and_printed() {
+        for (typed, printed) in [("3", "3"), (" 3 ", "3"), ("2:5,4,3", "2 on 5 4 3"), ("2 on 5, 4 3", "2 on 5 4 3")] {
+            assert_eq!(typed.parse::<Capo>().unwrap().to_string(), printed, "`{typed}`");
+        }
+        for typed in ["", "x", "99", "-1", "on 3", "2:", "2 on"] {
+            assert!(matches!(typed.parse::<Capo>(), Err(CapoError::Fret { .. })), "`{typed}`");
+        }
+        for typed in ["2:0", "2 on 13", "2 on five"] {
+            assert!(matches!(typed.parse::<Capo>(), Err(CapoError::Covered { .. })), "`{typed}`");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn every_capo_reads_back(at in 0..=Fret::LAST, strings in proptest::collection::vec(1..=12u8, 0..6)) {
+            let strings = strings.into_iter().filter_map(StringNumber::new).collect();
+            let capo = Capo { fret: Fret::new(at).unwrap(), strings };
+            prop_assert_eq!(capo.to_string().parse(), Ok(capo));
+        }
     }
 }
