@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use anyhow::Result;
 
 use super::args::{Command, CommandLine};
-use super::{manual, name, tunings};
+use super::{chapters, manual, name, new, tunings};
 
 /// How a command ended, where it did not fail.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -53,6 +53,8 @@ pub fn dispatch(line: CommandLine, streams: &mut Streams<'_>) -> Result<Outcome>
     let Some(command) = line.command else { return Ok(Outcome::Workbench(Launch::LastLesson)) };
     match command {
         Command::Open(args) => Ok(Outcome::Workbench(Launch::Lesson(args.file))),
+        Command::New(args) => new::run(&args, streams),
+        Command::Chapters(args) => chapters::run(&args, streams),
         Command::Name(args) => name::run(&args, streams),
         Command::Tunings(args) => tunings::run(&args, streams),
         Command::Completions(args) => manual::completions(&args, streams),

@@ -4,7 +4,10 @@
 //! draws a pane. Opening the workbench is handed back to `main`, which alone knows both.
 
 pub mod args;
+pub mod chapters;
 pub mod dispatch;
+pub mod lesson_file;
 pub mod manual;
 pub mod name;
+pub mod new;
 pub mod tunings;

@@ -1,0 +1,17 @@
+//! `fingerpost chapters`: the chapter list to publish with the video.
+
+use anyhow::{Context as _, Result};
+
+use super::args::ChaptersArgs;
+use super::dispatch::{Outcome, Streams};
+use super::lesson_file;
+use crate::plan::chapters::{Basis, chapter_text, chapters};
+
+/// Prints one `0:00 Title` line for each segment.
+pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
+    let lesson = lesson_file::read(&args.file, streams)?;
+    let basis = if args.planned { Basis::Planned } else { Basis::Recorded };
+    let list = chapters(&lesson, basis).with_context(|| lesson_file::shown(&args.file))?;
+    streams.out.write_all(chapter_text(&list).as_bytes())?;
+    Ok(Outcome::Fine)
+}

@@ -1,0 +1,76 @@
+//! `fingerpost new`: a lesson file to start from. Asks nothing, overwrites nothing.
+
+use std::path::{Path, PathBuf};
+
+use anyhow::{Result, anyhow, bail};
+
+use super::args::NewArgs;
+use super::dispatch::{Outcome, Streams};
+use super::lesson_file::shown;
+use crate::instrument::catalogue::{setup_from_text, tuning_label};
+use crate::instrument::neck::Fret;
+use crate::instrument::rig::Rig;
+use crate::instrument::tuning::Capo;
+use crate::lesson::document::{Header, Lesson, OwnedInstrument, Segment, SegmentKind, Setup};
+use crate::lesson::id::{InstrumentId, SegmentId, SetupId};
+use crate::lesson::time::VideoLength;
+use crate::store::lesson_file::{EXTENSION, Replace, save};
+
+/// Writes the new lesson and says where it is.
+pub fn run(args: &NewArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
+    let path = with_ending(&args.file);
+    let title = args.title.clone().unwrap_or_else(|| title_from(&path));
+    let lesson = blank_lesson(title, args)?;
+    save(&path, &lesson, Replace::Nothing).map_err(|error| anyhow!("{error}; {}", error.hint()))?;
+    writeln!(streams.out, "{}", shown(&path))?;
+    writeln!(streams.notes, "open it with: fingerpost open {}", shown(&path))?;
+    Ok(Outcome::Fine)
+}
+
+/// Returns a lesson with one setup and a first and last segment.
+fn blank_lesson(title: String, args: &NewArgs) -> Result<Lesson> {
+    let (instrument, tuning) = setup_from_text(Some(&args.instrument), args.tuning.as_deref())?;
+    let capo = match args.capo.map(Fret::new) {
+        None | Some(Some(Fret::OPEN)) => None,
+        Some(Some(fret)) => Some(Capo { fret, strings: Vec::new() }),
+        Some(None) => bail!("no neck has so many frets: a capo lies at fret 1 to {}", Fret::LAST),
+    };
+    Rig::new(instrument.clone(), tuning.clone(), capo.clone())?;
+    let label = tuning_label(&tuning, &instrument);
+    let name = capo.as_ref().map_or(label.clone(), |capo| format!("{label}, capo {}", capo.fret));
+    let minute = VideoLength::from_seconds(60);
+    Ok(Lesson {
+        header: Header { title, ..Header::default() },
+        instruments: vec![OwnedInstrument { id: InstrumentId(1), body: instrument }],
+        setups: vec![Setup {
+            id: SetupId(1),
+            name,
+            instrument: InstrumentId(1),
+            tuning,
+            capo,
+            reference: None,
+            tone: String::new(),
+        }],
+        segments: vec![
+            Segment { setup: Some(SetupId(1)), ..Segment::new(SegmentId(1), SegmentKind::Welcome, "Welcome", minute) },
+            Segment::new(SegmentId(2), SegmentKind::Goodbye, "Goodbye", minute),
+        ],
+        ..Lesson::default()
+    })
+}
+
+fn with_ending(path: &Path) -> PathBuf {
+    let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    if name.ends_with(".ron") { path.to_owned() } else { path.with_file_name(format!("{name}{EXTENSION}")) }
+}
+
+/// Makes a title of a file name: `slow-reel.lesson.ron` gives `Slow reel`.
+fn title_from(path: &Path) -> String {
+    let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    let stem = name.trim_end_matches(".ron").trim_end_matches(".lesson").replace(['-', '_'], " ");
+    let mut letters = stem.chars();
+    match letters.next() {
+        Some(first) => first.to_uppercase().chain(letters).collect(),
+        None => "Lesson".to_owned(),
+    }
+}
