@@ -383,6 +383,8 @@ fn suggestion(near: &[&str], known: &[&str]) -> String {
 mod tests {
     use std::collections::HashSet;
 
+    use proptest::prelude::*;
+
     use super::*;
     use crate::instrument::body::Millimetres;
 
@@ -538,6 +540,26 @@ mod tests {
             let tuning = tuning_from_text(tuning, &instrument).unwrap();
             let found = shifted_from(&tuning, &instrument).map(|(known, semitones)| (known.name.as_str(), semitones));
             assert_eq!(found, expected, "{tuning}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn no_text_makes_it_panic_or_reaches_the_message_raw(
+            text in "(drop|open|uke|[A-Ha-h][0-9#b]?| |,|\u{1b}){0,8}|(?s).{0,60}", strings in 0..=40u8,
+        ) {
+            let own = Instrument { name: text.clone(), strings, ..named("guitar") };
+            let results = [
+                tuning_from_text(&text, &own).err(),
+                setup_from_text(None, Some(&text)).err(),
+                setup_from_text(Some(&text), None).err(),
+            ];
+            for error in results.into_iter().flatten() {
+                prop_assert!(!error.to_string().contains(char::is_control), "{error:?}");
+            }
+            if let Ok(tuning) = tuning_from_text(&text, &own) {
+                prop_assert_eq!(tuning.strings().len(), usize::from(strings));
+            }
         }
     }
 }

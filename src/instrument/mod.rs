@@ -3,9 +3,11 @@
 //! Start with [`neck`] (string numbers, frets, shapes) and [`tuning`]; [`body`] is the instrument
 //! itself, and [`rig`] joins the three into what sounds. [`catalogue`] knows instruments and
 //! tunings by name; [`shape_text`] and [`tuning_text`] read what people type; [`geometry`] and
-//! [`harmonics`] measure. Arrays over strings
-//! always run from the highest string number down to string 1, as shapes are written; nothing here
-//! assumes six strings, or that string order is pitch order. Nothing here knows about lessons.
+//! [`harmonics`] measure.
+//!
+//! Arrays over strings always run from the highest string number down to string 1, as shapes are
+//! written; nothing here assumes six strings, or that string order is pitch order. Nothing here
+//! knows about lessons.
 
 pub mod body;
 pub mod catalogue;
