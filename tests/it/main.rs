@@ -3,6 +3,7 @@
 
 mod arbitrary;
 mod architecture;
+mod demos;
 mod instrument;
 mod lesson;
 mod plan;
