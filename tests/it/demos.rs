@@ -4,7 +4,7 @@
 //! as its meter, a chord's notes belong to its name, a hammer-on goes up.
 
 use std::collections::BTreeSet;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use fingerpost::instrument::neck::Shape;
 use fingerpost::instrument::rig::Rig;
@@ -12,6 +12,7 @@ use fingerpost::lesson::document::{Lesson, SegmentKind, Setup};
 use fingerpost::lesson::id::SetupId;
 use fingerpost::lesson::music::{Event, Join, Passage, Stroke, Technique};
 use fingerpost::lesson::time::NoteValue;
+use fingerpost::store::lesson_file;
 use fingerpost::theory::pitch_set::PitchSet;
 use fingerpost::theory::symbol::ChordSymbol;
 
@@ -20,10 +21,12 @@ const DADGAD: &str = "dadgad-fingerstyle";
 const UKULELE: &str = "ukulele-strum";
 const ALL: [&str; 3] = [FUNK, DADGAD, UKULELE];
 
+fn path(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-lessons").join(format!("{name}.lesson.ron"))
+}
+
 fn load(name: &str) -> Lesson {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-lessons").join(format!("{name}.lesson.ron"));
-    let text = std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
-    ron::from_str(&text).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
+    lesson_file::load(&path(name)).unwrap_or_else(|error| panic!("{}", error.report())).lesson
 }
 
 fn setup(lesson: &Lesson, id: SetupId) -> &Setup {
@@ -67,6 +70,14 @@ fn check_named(name: &str, sounding: PitchSet, place: &str) {
     let foreign = sounding.minus(symbol.pitch_classes());
     let foreign: Vec<u8> = foreign.classes().collect();
     assert!(foreign.is_empty(), "{place}: {name} does not hold the pitch classes {foreign:?}");
+}
+
+#[test]
+fn saving_a_demo_changes_nothing() {
+    for name in ALL {
+        let text = std::fs::read_to_string(path(name)).unwrap();
+        assert!(lesson_file::to_text(&load(name)).unwrap() == text, "{name} is not laid out as it would be saved");
+    }
 }
 
 #[test]
