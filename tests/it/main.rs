@@ -4,6 +4,7 @@
 mod arbitrary;
 mod architecture;
 mod demos;
+mod commands;
 mod instrument;
 mod lesson;
 mod plan;

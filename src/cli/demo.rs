@@ -1,0 +1,43 @@
+//! `fingerpost demo`: a fresh copy of a demo lesson, with a library of its own beside it.
+
+use std::fs;
+
+use anyhow::{Context as _, Result, bail};
+
+use super::args::DemoArgs;
+use super::dispatch::{Launch, Outcome, Streams};
+use crate::store::demos::{DEMOS, Demo};
+
+/// Copies a demo lesson into a temporary folder and asks for the workbench on it.
+///
+/// The folder also takes the library and the settings of that run, so that nothing a visitor tries
+/// touches the teacher's own.
+pub fn run(args: &DemoArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
+    if args.list {
+        for demo in DEMOS {
+            writeln!(streams.out, "{:22} {}", demo.name, demo.about)?;
+        }
+        return Ok(Outcome::Fine);
+    }
+    let demo = chosen(args.name.as_deref())?;
+    let home = tempfile::Builder::new()
+        .prefix("fingerpost-demo-")
+        .tempdir()
+        .context("cannot make a temporary folder for the demo")?
+        .keep();
+    let lesson = home.join(format!("{}.lesson.ron", demo.name));
+    fs::write(&lesson, demo.text).with_context(|| format!("cannot write {}", lesson.display()))?;
+    Ok(Outcome::Workbench(Launch::Demo { lesson, home }))
+}
+
+fn chosen(name: Option<&str>) -> Result<&'static Demo> {
+    let names = || DEMOS.iter().map(|demo| demo.name).collect::<Vec<_>>().join(", ");
+    let demo = match name {
+        None => DEMOS.first(),
+        Some(name) => DEMOS.iter().find(|demo| demo.name.starts_with(&name.to_lowercase())),
+    };
+    match demo {
+        Some(demo) => Ok(demo),
+        None => bail!("there is no demo `{}`; there are: {}", crate::tab::clean::printable(name.unwrap_or_default()), names()),
+    }
+}

@@ -1,0 +1,212 @@
+//! The commands as a shell sees them: output, exit status, messages.
+
+use std::path::Path;
+
+use assert_cmd::Command;
+use predicates::prelude::*;
+use predicates::str::contains;
+use serde_json::Value;
+
+fn fingerpost(arguments: &[&str]) -> Command {
+    let mut command = Command::cargo_bin("fingerpost").expect("the program is built");
+    command.args(arguments).env("FINGERPOST_HOME", std::env::temp_dir().join("fingerpost-test-home"));
+    command
+}
+
+/// Runs the program and returns what it wrote to standard output.
+#[track_caller]
+fn output(arguments: &[&str], input: &str) -> String {
+    let result = fingerpost(arguments).write_stdin(input).output().expect("it runs");
+    String::from_utf8(result.stdout).expect("UTF-8")
+}
+
+#[track_caller]
+fn json_lines(arguments: &[&str], input: &str) -> Vec<Value> {
+    output(arguments, input).lines().map(|line| serde_json::from_str(line).expect("a line of JSON")).collect()
+}
+
+#[test]
+fn every_command_has_help_with_an_example() {
+    for command in
+        ["open", "new", "check", "handout", "chapters", "name", "read-tab", "demo", "tunings", "completions", "man"]
+    {
+        fingerpost(&[command, "--help"])
+            .assert()
+            .code(0)
+            .stdout(contains("Example").and(contains(format!("fingerpost {command}"))));
+    }
+    fingerpost(&["--help"]).assert().code(0).stdout(contains("Example"));
+}
+
+#[test]
+fn bad_use_ends_with_status_2() {
+    fingerpost(&["frobnicate"]).assert().code(2);
+    fingerpost(&["name"]).assert().code(2);
+    fingerpost(&["name", "x32010", "--tuning", "nonesuch"]).assert().code(2).stderr(contains("nonesuch"));
+    fingerpost(&["name", "x32010", "--key", "H"]).assert().code(2).stderr(contains("is not a key"));
+    fingerpost(&["name", "x32010", "--capo", "40"]).assert().code(2).stderr(contains("fret 40"));
+    fingerpost(&["handout", "x", "--columns", "10"]).assert().code(2);
+}
+
+#[test]
+fn a_shape_is_written_the_way_people_write_it() {
+    for written in [&["x32010"][..], &["x-3-2-0-1-0"], &["x 3 2 0 1 0"], &["x", "3", "2", "0", "1", "0"]] {
+        let arguments = [&["name", "--json", "--limit", "1"], written].concat();
+        let answers = json_lines(&arguments, "");
+        assert_eq!(answers.len(), 1, "{written:?}");
+        assert_eq!(answers[0]["candidates"][0]["symbol"], "C", "{written:?}");
+    }
+    assert!(output(&["name", "x-10-12-12-x-x"], "").contains("G5"));
+}
+
+#[test]
+fn json_has_the_agreed_fields() {
+    let line = output(&["name", "--batch", "-", "--json", "--limit", "1"], "x 3 2 0 1 0\n");
+    let expected = r#"{"shape":"x 3 2 0 1 0","notes":[null,"C3","E3","G3","C4","E4"],"candidates":[{"symbol":"C","root":"C","bass":"C","formula":["1","3","5"],"missing":[],"notes":[null,"C","E","G","C","E"],"reason":"#;
+    assert!(line.starts_with(expected), "{line}");
+    assert!(line.ends_with("\"}]}\n"), "{line}");
+}
+
+#[test]
+fn a_batch_answers_every_line_in_order_and_echoes_it_unchanged() {
+    let input = "x 3 2 0 1 0\n\nnonsense\n0 2 2 1 0 0\r\n  x 0 2 2 1 0 \n99 0 0 0 0 0\n1 2 3\nx x x x x x\n\u{1b}[31m\n320003";
+    let answers = json_lines(&["name", "--batch", "-", "--json"], input);
+    let shapes: Vec<&str> = answers.iter().map(|answer| answer["shape"].as_str().expect("echoed")).collect();
+    assert_eq!(
+        shapes,
+        [
+            "x 3 2 0 1 0",
+            "",
+            "nonsense",
+            "0 2 2 1 0 0",
+            "  x 0 2 2 1 0 ",
+            "99 0 0 0 0 0",
+            "1 2 3",
+            "x x x x x x",
+            "\u{1b}[31m",
+            "320003"
+        ]
+    );
+    let refused: Vec<bool> = answers.iter().map(|answer| answer.get("error").is_some()).collect();
+    assert_eq!(refused, [false, true, true, false, false, true, true, false, true, false]);
+    assert_eq!(answers[7]["candidates"], serde_json::json!([]), "nothing sounds");
+    fingerpost(&["name", "--batch", "-", "--json"]).write_stdin(input).assert().code(1);
+}
+
+#[test]
+fn a_batch_with_bytes_that_are_no_text_goes_on() {
+    let result = fingerpost(&["name", "--batch", "-", "--json"])
+        .write_stdin(&b"\xff\xfe\x00\nx 3 2 0 1 0\n"[..])
+        .output()
+        .expect("it runs");
+    let text = String::from_utf8(result.stdout).expect("UTF-8");
+    assert_eq!(text.lines().count(), 2);
+    assert!(text.lines().nth(1).expect("two lines").contains("\"symbol\":\"C\""));
+}
+
+#[test]
+fn the_limit_is_ten_unless_said_otherwise() {
+    let many = "x 3 2 2 3 0\n";
+    let count = |arguments: &[&str]| {
+        json_lines(arguments, many)[0]["candidates"].as_array().expect("candidates").len()
+    };
+    assert!(count(&["name", "--batch", "-", "--json"]) <= 10);
+    assert_eq!(count(&["name", "--batch", "-", "--json", "--limit", "2"]), 2);
+    assert_eq!(count(&["name", "--batch", "-", "--json", "--limit", "0"]), 0);
+}
+
+#[test]
+fn the_bass_is_the_lowest_pitch_and_not_the_lowest_string() {
+    // Re-entrant ukulele: string 4 is G4, above C4 on string 3. Common practice; no published source.
+    let answers = json_lines(&["name", "--json", "--tuning", "ukulele", "0 0 0 3"], "");
+    assert_eq!(answers[0]["candidates"][0]["symbol"], "C");
+    assert_eq!(answers[0]["candidates"][0]["bass"], "C");
+}
+
+#[test]
+fn a_capo_gives_both_names() {
+    // G shape, capo 3: sounds B flat. Common practice; no published source.
+    let text = output(&["name", "320003", "--capo", "3", "--limit", "1"], "");
+    assert!(text.contains("Bb (played as G)"), "{text}");
+    let answers = json_lines(&["name", "--json", "320003", "--capo", "3"], "");
+    assert_eq!(answers[0]["candidates"][0]["symbol"], "Bb");
+    assert_eq!(answers[0]["candidates"][0]["played_as"], "G");
+}
+
+#[test]
+fn the_key_decides_the_spelling() {
+    let symbol = |key: &str| json_lines(&["name", "--json", "x46664", "--key", key], "")[0]["candidates"][0]["symbol"].clone();
+    assert_eq!(symbol("Ab"), "Db");
+    assert_eq!(symbol("E"), "C#");
+}
+
+#[test]
+fn escapes_in_a_shape_never_reach_the_terminal() {
+    let result = fingerpost(&["name", "\u{1b}]0;x\u{7}"]).output().expect("it runs");
+    assert_eq!(result.status.code(), Some(2));
+    assert!(!result.stdout.contains(&0x1b) && !result.stderr.contains(&0x1b));
+}
+
+#[test]
+fn a_new_lesson_is_made_once_and_never_overwritten() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("slow-reel");
+    let file = folder.path().join("slow-reel.lesson.ron");
+    let name = path.to_str().expect("UTF-8");
+    fingerpost(&["new", name, "--tuning", "DADGAD", "--capo", "2"])
+        .assert()
+        .code(0)
+        .stdout(contains("slow-reel.lesson.ron"));
+    let made = std::fs::read_to_string(&file).expect("it is there");
+    assert!(made.contains("\"Slow reel\"") && made.contains("D2 A2 D3 G3 A3 D4"), "{made}");
+    fingerpost(&["new", name]).assert().code(2).stderr(contains("already"));
+    assert_eq!(std::fs::read_to_string(&file).expect("still there"), made);
+    fingerpost(&["chapters", file.to_str().expect("UTF-8"), "--planned"])
+        .assert()
+        .code(0)
+        .stdout("0:00 Welcome\n1:00 Goodbye\n");
+}
+
+#[test]
+fn a_lesson_that_is_not_there_is_said_plainly() {
+    for command in ["chapters", "check", "handout"] {
+        fingerpost(&[command, "no-such.lesson.ron"]).assert().code(2).stderr(contains("no-such.lesson.ron"));
+    }
+}
+
+#[test]
+fn a_reader_that_stops_listening_is_no_error() {
+    use std::io::Write;
+    let mut child = std::process::Command::new(assert_cmd::cargo::cargo_bin("fingerpost"))
+        .args(["name", "--batch", "-", "--json"])
+        .stdin(std::process::Stdio::piped())
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .expect("it runs");
+    drop(child.stdout.take());
+    let mut input = child.stdin.take().expect("piped");
+    // The program may end before it has read all of this; that is the point.
+    let _ = input.write_all("x 3 2 0 1 0\n".repeat(20_000).as_bytes());
+    drop(input);
+    let result = child.wait_with_output().expect("it ends");
+    assert_eq!(result.status.code(), Some(0));
+    assert!(result.stderr.is_empty(), "{}", String::from_utf8_lossy(&result.stderr));
+}
+
+#[test]
+fn completions_and_the_manual_come_from_the_same_definitions() {
+    for shell in ["bash", "zsh", "fish"] {
+        fingerpost(&["completions", shell]).assert().code(0).stdout(contains("read-tab"));
+    }
+    let page = output(&["man"], "");
+    for command in ["open", "new", "check", "handout", "chapters", "name", "demo"] {
+        assert!(page.contains(command), "the manual page leaves {command} out");
+    }
+}
+
+#[test]
+fn the_catalogue_can_be_listed() {
+    fingerpost(&["tunings", "--instrument", "ukulele"]).assert().code(0).stdout(contains("G4 C4 E4 A4"));
+    assert!(Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/tunings.ron").exists());
+}
