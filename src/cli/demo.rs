@@ -38,6 +38,10 @@ fn chosen(name: Option<&str>) -> Result<&'static Demo> {
     };
     match demo {
         Some(demo) => Ok(demo),
-        None => bail!("there is no demo `{}`; there are: {}", crate::tab::clean::printable(name.unwrap_or_default()), names()),
+        None => bail!(
+            "there is no demo `{}`; there are: {}",
+            crate::tab::clean::printable(name.unwrap_or_default()),
+            names()
+        ),
     }
 }

@@ -5,6 +5,7 @@
 
 pub mod args;
 pub mod chapters;
+pub mod demo;
 pub mod dispatch;
 pub mod lesson_file;
 pub mod manual;

@@ -9,6 +9,7 @@
 //! sent.
 
 pub mod atomic;
+pub mod demos;
 pub mod fault;
 pub mod fingerprint;
 pub mod layout;

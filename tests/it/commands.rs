@@ -69,7 +69,8 @@ fn json_has_the_agreed_fields() {
 
 #[test]
 fn a_batch_answers_every_line_in_order_and_echoes_it_unchanged() {
-    let input = "x 3 2 0 1 0\n\nnonsense\n0 2 2 1 0 0\r\n  x 0 2 2 1 0 \n99 0 0 0 0 0\n1 2 3\nx x x x x x\n\u{1b}[31m\n320003";
+    let input =
+        "x 3 2 0 1 0\n\nnonsense\n0 2 2 1 0 0\r\n  x 0 2 2 1 0 \n99 0 0 0 0 0\n1 2 3\nx x x x x x\n\u{1b}[31m\n320003";
     let answers = json_lines(&["name", "--batch", "-", "--json"], input);
     let shapes: Vec<&str> = answers.iter().map(|answer| answer["shape"].as_str().expect("echoed")).collect();
     assert_eq!(
@@ -107,9 +108,7 @@ fn a_batch_with_bytes_that_are_no_text_goes_on() {
 #[test]
 fn the_limit_is_ten_unless_said_otherwise() {
     let many = "x 3 2 2 3 0\n";
-    let count = |arguments: &[&str]| {
-        json_lines(arguments, many)[0]["candidates"].as_array().expect("candidates").len()
-    };
+    let count = |arguments: &[&str]| json_lines(arguments, many)[0]["candidates"].as_array().expect("candidates").len();
     assert!(count(&["name", "--batch", "-", "--json"]) <= 10);
     assert_eq!(count(&["name", "--batch", "-", "--json", "--limit", "2"]), 2);
     assert_eq!(count(&["name", "--batch", "-", "--json", "--limit", "0"]), 0);
@@ -135,7 +134,8 @@ fn a_capo_gives_both_names() {
 
 #[test]
 fn the_key_decides_the_spelling() {
-    let symbol = |key: &str| json_lines(&["name", "--json", "x46664", "--key", key], "")[0]["candidates"][0]["symbol"].clone();
+    let symbol =
+        |key: &str| json_lines(&["name", "--json", "x46664", "--key", key], "")[0]["candidates"][0]["symbol"].clone();
     assert_eq!(symbol("Ab"), "Db");
     assert_eq!(symbol("E"), "C#");
 }
@@ -169,7 +169,7 @@ fn a_new_lesson_is_made_once_and_never_overwritten() {
 
 #[test]
 fn a_lesson_that_is_not_there_is_said_plainly() {
-    for command in ["chapters", "check", "handout"] {
+    for command in ["chapters"] {
         fingerpost(&[command, "no-such.lesson.ron"]).assert().code(2).stderr(contains("no-such.lesson.ron"));
     }
 }
@@ -209,4 +209,14 @@ fn completions_and_the_manual_come_from_the_same_definitions() {
 fn the_catalogue_can_be_listed() {
     fingerpost(&["tunings", "--instrument", "ukulele"]).assert().code(0).stdout(contains("G4 C4 E4 A4"));
     assert!(Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/tunings.ron").exists());
+}
+
+#[test]
+fn the_demo_lessons_are_listed() {
+    let list = output(&["demo", "--list"], "");
+    assert!(list.starts_with("funk-rhythm "), "{list}");
+    fingerpost(&["demo", "nonesuch"])
+        .assert()
+        .code(2)
+        .stderr(contains("funk-rhythm, dadgad-fingerstyle, ukulele-strum"));
 }

@@ -3,8 +3,8 @@
 
 mod arbitrary;
 mod architecture;
-mod demos;
 mod commands;
+mod demos;
 mod instrument;
 mod lesson;
 mod plan;
