@@ -6,7 +6,9 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use fingerpost::instrument::neck::Shape;
+use fingerpost::instrument::body::Millimetres;
+use fingerpost::instrument::geometry::between;
+use fingerpost::instrument::neck::{Fret, Place, Shape};
 use fingerpost::instrument::rig::Rig;
 use fingerpost::lesson::document::{Lesson, SegmentKind, Setup};
 use fingerpost::lesson::id::SetupId;
@@ -183,6 +185,38 @@ fn fingers_lie_on_the_strings_that_are_fretted() {
             assert_eq!(held, fingered, "{name}, voicing {}", voicing.id);
         }
     }
+}
+
+#[test]
+fn no_voicing_stretches_a_hand_over_more_than_a_hundred_millimetres() {
+    // Four frets from the second one up on a 648 mm scale are 92 mm: an ordinary stretch.
+    for name in ALL {
+        let lesson = load(name);
+        for voicing in &lesson.voicings {
+            let rig = rig(&lesson, voicing.setup.unwrap());
+            let held = rig.strings().zip(voicing.shape.strings()).filter_map(|(string, fret)| Some((string, (*fret)?)));
+            let held = held.filter(|(_, fret)| *fret != Fret::OPEN);
+            let wires: Vec<Fret> = held.map(|(string, fret)| rig.wire(Place { string, fret }).unwrap()).collect();
+            let (Some(lowest), Some(highest)) = (wires.iter().min(), wires.iter().max()) else { continue };
+            let stretch = between(rig.instrument().scale, *lowest, *highest);
+            assert!(stretch <= Millimetres(100.0), "{name}, voicing {}: {stretch:?}", voicing.id);
+        }
+    }
+}
+
+#[test]
+fn one_bass_note_stays_under_changing_triads() {
+    let lesson = load(FUNK);
+    let verse = lesson.passages.iter().find(|passage| passage.title.contains("over one bass note")).unwrap();
+    let rig = rig(&lesson, setup_of(&lesson, verse));
+    let (mut bass, mut chords) = (BTreeSet::new(), BTreeSet::new());
+    for bar in &verse.bars[..5] {
+        chords.extend(bar.voices[0].0.iter().filter_map(|event| event.chord.as_deref()));
+        let notes = bar.voices[1].0.iter().flat_map(|event| &event.notes);
+        bass.extend(notes.map(|note| rig.sounding(note.string, note.fret).unwrap().pitch_class().number()));
+    }
+    assert_eq!(bass, BTreeSet::from([2]), "D, two semitones above C");
+    assert!(chords.len() >= 5, "{chords:?}");
 }
 
 #[test]
