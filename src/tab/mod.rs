@@ -1,9 +1,12 @@
 //! Text tab: passages laid out into systems, read back in, chord grids, the legend, handout pages.
 //!
-//! Start with [`style`] (what a caller asks for and gets). All of it is text in and text out: no
-//! terminal, no file, no clock. Text from a lesson is cleaned of control characters before it is
-//! laid out.
+//! Start with [`style`] (what a caller asks for and gets), then [`passage`]. All of it is text in
+//! and text out: no terminal, no file, no clock. Text from a lesson is cleaned of control
+//! characters before it is laid out.
 
 pub mod clean;
 pub mod grid;
+mod marks;
+pub mod passage;
 pub mod style;
+mod words;

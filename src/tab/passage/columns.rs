@@ -1,0 +1,346 @@
+//! A bar as columns: one for each moment at which something starts or is counted.
+
+use std::collections::BTreeSet;
+
+use unicode_width::UnicodeWidthStr;
+
+use crate::instrument::neck::Fret;
+use crate::lesson::music::{Bar, Event, Join, Note, Passage, Voice};
+use crate::lesson::time::{Meter, Ticks};
+use crate::tab::style::Charset;
+use crate::tab::words;
+
+use super::count;
+use super::legend::{self, Used};
+use super::signs::{self, Stretch};
+
+/// One moment of a bar.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Column {
+    /// When, counted from the start of the bar.
+    pub(super) tick: Ticks,
+    /// What stands on the strings.
+    pub(super) cells: Vec<Cell>,
+    /// The length of the event of each voice that starts here.
+    pub(super) lengths: Vec<(usize, String)>,
+    /// The events that start here, as voice and place in the voice.
+    pub(super) events: Vec<(usize, usize)>,
+    /// The chord name over it, cleaned.
+    pub(super) chord: Option<String>,
+    /// The words over it, cleaned.
+    pub(super) text: Option<String>,
+    /// The stroke over it.
+    pub(super) stroke: Option<&'static str>,
+    /// The ways of playing that all notes of the column share.
+    pub(super) shared: Vec<Stretch>,
+    /// What is counted here.
+    pub(super) count: Option<String>,
+    /// Whether a numbered beat begins here.
+    pub(super) on_beat: bool,
+    /// Whether it is a grace note, which takes no time of its own.
+    pub(super) grace: bool,
+}
+
+/// What one string shows in a column.
+#[derive(Debug, Clone)]
+pub(super) struct Cell {
+    /// The string's line, 0 on top.
+    pub(super) row: usize,
+    /// The signs.
+    pub(super) sign: String,
+    /// Whether the last sign leads to the next note on the string.
+    pub(super) leads: bool,
+}
+
+impl Column {
+    /// Returns whether nothing starts here.
+    pub(super) fn is_silent(&self) -> bool {
+        self.cells.is_empty()
+    }
+
+    /// Returns the room the column needs before `next` may begin.
+    pub(super) fn room(&self, next: Option<&Self>) -> usize {
+        let cells = self.cells.iter().map(|cell| {
+            let tight = cell.leads
+                && next.is_some_and(|next| {
+                    next.cells.iter().all(|other| {
+                        other.row != cell.row
+                            || other.sign.starts_with(|first: char| first.is_ascii_digit() || "x(<".contains(first))
+                    })
+                });
+            cell.sign.len() + usize::from(!tight)
+        });
+        let lengths = self.lengths.iter().map(|(_, sign)| sign.len() + 1);
+        let count = self.count.iter().map(|count| count.len() + 1);
+        let stroke = self.stroke.iter().map(|stroke| stroke.width() + 1);
+        let words = if self.chord.is_some() || self.text.is_some() { 3 } else { 2 };
+        cells.chain(lengths).chain(count).chain(stroke).max().unwrap_or(2).max(words)
+    }
+}
+
+/// A bar as columns, with what stands at its ends.
+#[derive(Debug, Clone)]
+pub(super) struct Measure {
+    /// Its columns in order.
+    pub(super) columns: Vec<Column>,
+    /// Its length.
+    pub(super) ticks: Ticks,
+}
+
+/// Turns bars into columns, one after the other, and remembers the signs used.
+pub(super) struct Columns<'a> {
+    passage: &'a Passage,
+    charset: Charset,
+    meters: Vec<Meter>,
+    /// For each bar, voice and string line: the fret the next note after the bar lies at.
+    later: Vec<NextFrets>,
+    pub(super) used: BTreeSet<Used>,
+}
+
+/// The fret of the next note on a string, for each voice and string line.
+type NextFrets = Vec<Vec<Option<Fret>>>;
+
+impl<'a> Columns<'a> {
+    pub(super) fn new(passage: &'a Passage, charset: Charset) -> Self {
+        let mut meter = passage.meter;
+        let meters = passage.bars.iter().map(|bar| {
+            meter = bar.meter.unwrap_or(meter);
+            meter
+        });
+        let meters = meters.collect();
+        Self { passage, charset, meters, later: frets_after_each_bar(&passage.bars), used: BTreeSet::new() }
+    }
+
+    /// Returns bar `index` as columns.
+    pub(super) fn measure(&mut self, index: usize) -> Measure {
+        let nothing = Measure { columns: Vec::new(), ticks: Ticks::ZERO };
+        let Some(bar) = self.passage.bars.get(index) else { return nothing };
+        let meter = self.meters.get(index).copied().unwrap_or(Meter::COMMON);
+        let ticks = bar.voices.iter().map(Voice::ticks).max().unwrap_or_default();
+        let mut starts: Vec<Start> = Vec::new();
+        for (voice, line) in bar.voices.iter().enumerate() {
+            starts.extend(line.timed().enumerate().map(|(place, (tick, event))| Start { tick, voice, place, event }));
+        }
+        starts.sort_by_key(|start| (start.tick, start.voice));
+        let mut frets = FretsAhead::new(bar, self.later.get(index));
+        let mut columns: Vec<Column> = Vec::new();
+        let mut rest = starts.as_slice();
+        while let Some((first, after)) = rest.split_first() {
+            rest = after;
+            match after.split_first() {
+                Some((second, after)) if shares_column(first, second, after.first()) => {
+                    rest = after;
+                    self.add(&mut columns, &[first, second], &mut frets);
+                }
+                _ => self.add(&mut columns, &[first], &mut frets),
+            }
+        }
+        let late = if bar.pickup { Ticks(meter.ticks().0.saturating_sub(ticks.0)) } else { Ticks::ZERO };
+        let mut moments: Vec<Ticks> = starts.iter().map(|start| start.tick).collect();
+        moments.dedup();
+        add_counts(&mut columns, count::row(meter, late, ticks, &moments));
+        let beat = count::beat_ticks(meter).0.max(1);
+        if columns.is_empty() {
+            columns.push(Column::default());
+        }
+        for column in &mut columns {
+            column.on_beat = !column.grace && (column.tick.0 + late.0).is_multiple_of(beat);
+        }
+        Measure { columns, ticks }
+    }
+
+    /// Adds the column of `starts`, after the columns of its grace notes.
+    fn add(&mut self, columns: &mut Vec<Column>, starts: &[&Start], frets: &mut FretsAhead) {
+        for start in starts {
+            for note in &start.event.grace {
+                frets.pass(start.voice, note);
+                let cell = self.cell(note, &[], frets.next(start.voice, note));
+                let grace = Column { tick: start.tick, cells: vec![cell], grace: true, ..Column::default() };
+                columns.push(grace);
+                self.used.insert(Used::Grace);
+            }
+        }
+        let mut column = Column { tick: starts.first().map_or(Ticks::ZERO, |start| start.tick), ..Column::default() };
+        let notes = || starts.iter().flat_map(|start| &start.event.notes);
+        column.shared = Stretch::ALL.to_vec();
+        column.shared.retain(|stretch| {
+            notes().next().is_some() && notes().all(|note| note.techniques.contains(&stretch.technique()))
+        });
+        for start in starts {
+            self.add_event(&mut column, start, frets);
+        }
+        columns.push(column);
+    }
+
+    /// Adds one event to its column.
+    fn add_event(&mut self, column: &mut Column, start: &Start, frets: &mut FretsAhead) {
+        let event = start.event;
+        for note in &event.notes {
+            frets.pass(start.voice, note);
+        }
+        for note in &event.notes {
+            let cell = self.cell(note, &column.shared, frets.next(start.voice, note));
+            match column.cells.iter_mut().find(|other| other.row == cell.row) {
+                Some(same) => {
+                    same.sign = format!("{}&{}", same.sign, cell.sign);
+                    same.leads = cell.leads;
+                    self.used.insert(Used::SameString);
+                }
+                None => column.cells.push(cell),
+            }
+        }
+        for stretch in &column.shared {
+            self.used.insert(Used::Stretch(*stretch));
+        }
+        legend::mark_length(event.length, &mut self.used);
+        let mut length = signs::length(event.length);
+        if event.is_rest() {
+            self.used.insert(Used::Rest);
+            length.insert(0, 'r');
+        }
+        if start.voice > 0 {
+            self.used.insert(Used::LowerVoice);
+        }
+        column.lengths.push((start.voice, length));
+        column.events.push((start.voice, start.place));
+        column.chord = column.chord.take().or_else(|| words::line(event.chord.as_deref()?, self.charset));
+        column.text = column.text.take().or_else(|| words::line(event.text.as_deref()?, self.charset));
+        if let Some(stroke) = event.stroke {
+            self.used.insert(Used::Stroke(stroke));
+            column.stroke = Some(signs::stroke(stroke, self.charset));
+        }
+    }
+
+    /// Writes one note.
+    fn cell(&mut self, note: &Note, over: &[Stretch], next: Option<Fret>) -> Cell {
+        let signs::NoteSign { text, leads } = signs::note(note, next, over, &mut self.used);
+        Cell { row: string_row(note), sign: text, leads }
+    }
+}
+
+/// An event and when it starts.
+struct Start<'a> {
+    tick: Ticks,
+    voice: usize,
+    place: usize,
+    event: &'a Event,
+}
+
+/// Returns whether two events can stand in one column so that it stays clear which note belongs to
+/// which: the second voice then has one note, below all others, and nothing else of its own.
+fn shares_column(first: &Start, second: &Start, third: Option<&Start>) -> bool {
+    let (upper, lower) = (first.event, second.event);
+    let together = first.tick == second.tick && (first.voice, second.voice) == (0, 1);
+    let alone = third.is_none_or(|third| third.tick != first.tick);
+    let bare = upper.grace.is_empty()
+        && lower.grace.is_empty()
+        && (lower.chord.is_none() && lower.text.is_none() && lower.stroke.is_none());
+    let apart = upper.is_rest()
+        || match lower.notes.as_slice() {
+            [] => true,
+            [bass] => upper.notes.iter().all(|note| note.string < bass.string),
+            _ => false,
+        };
+    together && alone && bare && apart
+}
+
+/// Writes the counts into the columns, adding columns for what is counted while a note lasts.
+fn add_counts(columns: &mut Vec<Column>, counts: Vec<(Ticks, String)>) {
+    if counts.is_empty() {
+        return;
+    }
+    let old = std::mem::take(columns);
+    let mut counts = counts.into_iter().peekable();
+    for mut column in old {
+        while let Some((tick, count)) = counts.next_if(|(tick, _)| *tick < column.tick) {
+            columns.push(Column { tick, count: Some(count), ..Column::default() });
+        }
+        if !column.grace
+            && let Some((_, count)) = counts.next_if(|(tick, _)| *tick == column.tick)
+        {
+            column.count = Some(count);
+        }
+        columns.push(column);
+    }
+    columns.extend(counts.map(|(tick, count)| Column { tick, count: Some(count), ..Column::default() }));
+}
+
+/// Returns the line of the note's string, 0 on top.
+pub(super) fn string_row(note: &Note) -> usize {
+    usize::from(note.string.number()).saturating_sub(1)
+}
+
+/// Finds the next note on a string while the events of a bar are written in order.
+struct FretsAhead {
+    /// For each voice and line, the frets still to come, last first.
+    ahead: Vec<Vec<Vec<Fret>>>,
+    /// For each voice and line, the fret that follows after the bar.
+    later: NextFrets,
+}
+
+impl FretsAhead {
+    fn new(bar: &Bar, later: Option<&NextFrets>) -> Self {
+        let mut ahead: Vec<Vec<Vec<Fret>>> = Vec::new();
+        for voice in &bar.voices {
+            let mut lines: Vec<Vec<Fret>> = Vec::new();
+            for note in in_order(&voice.0).rev() {
+                let row = string_row(note);
+                if lines.len() <= row {
+                    lines.resize(row + 1, Vec::new());
+                }
+                if let Some(line) = lines.get_mut(row) {
+                    line.push(note.fret);
+                }
+            }
+            ahead.push(lines);
+        }
+        Self { ahead, later: later.cloned().unwrap_or_default() }
+    }
+
+    /// Leaves `note` behind.
+    fn pass(&mut self, voice: usize, note: &Note) {
+        if let Some(line) = self.ahead.get_mut(voice).and_then(|lines| lines.get_mut(string_row(note))) {
+            line.pop();
+        }
+    }
+
+    /// Returns the fret of the next note on the string of `note`, which has been passed.
+    fn next(&self, voice: usize, note: &Note) -> Option<Fret> {
+        let row = string_row(note);
+        let here = self.ahead.get(voice).and_then(|lines| lines.get(row)).and_then(|line| line.last());
+        here.copied().or_else(|| self.later.get(voice).and_then(|lines| lines.get(row)).copied().flatten())
+    }
+}
+
+/// Returns all notes of a voice in the order in which they sound, grace notes first.
+fn in_order(events: &[Event]) -> impl DoubleEndedIterator<Item = &Note> {
+    events.iter().flat_map(|event| event.grace.iter().chain(&event.notes))
+}
+
+/// Returns for each bar what comes after it. Only joins that wait at the end of a bar need it.
+fn frets_after_each_bar(bars: &[Bar]) -> Vec<NextFrets> {
+    let mut result = vec![NextFrets::new(); bars.len()];
+    let mut next: NextFrets = Vec::new();
+    for (bar, slot) in bars.iter().zip(&mut result).rev() {
+        let waits = bar.voices.iter().any(|voice| in_order(&voice.0).any(|note| note.join == Some(Join::LegatoSlide)));
+        if waits {
+            slot.clone_from(&next);
+        }
+        for (index, voice) in bar.voices.iter().enumerate() {
+            if next.len() <= index {
+                next.resize(index + 1, Vec::new());
+            }
+            let Some(lines) = next.get_mut(index) else { continue };
+            for note in in_order(&voice.0).rev() {
+                let row = string_row(note);
+                if lines.len() <= row {
+                    lines.resize(row + 1, None);
+                }
+                if let Some(line) = lines.get_mut(row) {
+                    *line = Some(note.fret);
+                }
+            }
+        }
+    }
+    result
+}

@@ -1,0 +1,75 @@
+//! The count row: what a student says aloud.
+
+use crate::lesson::time::{Meter, NoteValue, Ticks};
+
+/// How the time of a bar is counted.
+struct Beat {
+    /// The length of one numbered beat.
+    ticks: u64,
+    /// Whether a beat falls into three by nature, as in 6/8.
+    compound: bool,
+}
+
+/// Returns the beat of `meter`: three units in 6/8, 9/8, 12/8 and their like, else one unit
+/// (common practice, no published source).
+fn beat(meter: Meter) -> Beat {
+    let compound = meter.unit() >= NoteValue::Eighth && meter.beats() > 3 && meter.beats().is_multiple_of(3);
+    let unit = meter.unit().ticks().0;
+    Beat { ticks: if compound { unit * 3 } else { unit }, compound }
+}
+
+/// Returns the length of one numbered beat of `meter`.
+pub(super) fn beat_ticks(meter: Meter) -> Ticks {
+    Ticks(beat(meter).ticks)
+}
+
+/// Returns where something is counted in a bar, and what: `1 & 2 &`, `1 e & a`, in threes `1 & a`.
+///
+/// The finest division used inside a beat decides how that beat is counted. `late` is how much of
+/// the meter has gone before the bar begins (a pickup); `starts` are the moments, counted from the
+/// start of the bar, at which events begin, in order.
+pub(super) fn row(meter: Meter, late: Ticks, length: Ticks, starts: &[Ticks]) -> Vec<(Ticks, String)> {
+    let Beat { ticks: beat, compound } = beat(meter);
+    let end = late.0.saturating_add(length.0);
+    let mut counts = Vec::new();
+    let mut rest = starts;
+    for number in late.0 / beat..end.div_ceil(beat) {
+        let (from, to) = (number * beat, (number + 1) * beat);
+        let here = rest.iter().take_while(|start| start.0 + late.0 < to).count();
+        let (inside, after) = rest.split_at(here);
+        rest = after;
+        let words = division(inside.iter().map(|start| (start.0 + late.0).saturating_sub(from)), beat, compound);
+        let step = beat / words.len() as u64;
+        for (place, word) in (0..).zip(words) {
+            let at = from + place * step;
+            if at >= late.0 && at < end {
+                let text = if place == 0 { (number + 1).to_string() } else { (*word).to_owned() };
+                counts.push((Ticks(at - late.0), text));
+            }
+        }
+    }
+    counts
+}
+
+/// Returns the syllables of one beat in which events start at `offsets`; the first stands for the
+/// number.
+fn division(offsets: impl Iterator<Item = u64>, beat: u64, compound: bool) -> &'static [&'static str] {
+    const WHOLE: &[&str] = &[""];
+    const HALVES: &[&str] = &["", "&"];
+    const THIRDS: &[&str] = &["", "&", "a"];
+    const QUARTERS: &[&str] = &["", "e", "&", "a"];
+    let inner: Vec<u64> = offsets.filter(|offset| *offset > 0).collect();
+    let fits = |parts: u64| beat.is_multiple_of(parts) && inner.iter().all(|offset| offset.is_multiple_of(beat / parts));
+    let some = |parts: u64| beat.is_multiple_of(parts) && inner.iter().any(|offset| offset.is_multiple_of(beat / parts));
+    match () {
+        () if inner.is_empty() => WHOLE,
+        () if compound => THIRDS,
+        () if fits(2) => HALVES,
+        () if fits(3) => THIRDS,
+        () if fits(4) => QUARTERS,
+        () if some(4) && !some(3) => QUARTERS,
+        () if some(3) => THIRDS,
+        () if fits(8) => QUARTERS,
+        () => WHOLE,
+    }
+}

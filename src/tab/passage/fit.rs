@@ -1,0 +1,409 @@
+//! Breaks bars into systems and gives every column its width.
+
+use std::ops::Range;
+
+use crate::lesson::music::{Bar, Passage};
+use crate::lesson::time::NoteValue;
+use crate::tab::style::Charset;
+use crate::tab::{marks, words};
+
+use super::columns::{Column, Measure};
+use super::signs::{self, Lines};
+
+/// The room of a reference to a line under the system.
+const FOOT_NOTE_ROOM: usize = 4;
+/// The string between a bar line and the first column.
+const LEAD: usize = 1;
+
+/// A bar, or the part of a bar that stands in one system.
+#[derive(Debug, Clone)]
+pub(super) struct Piece {
+    /// The bar.
+    pub(super) bar: usize,
+    /// The columns.
+    pub(super) columns: Vec<Column>,
+    /// How it begins and ends.
+    pub(super) left: Edge,
+    pub(super) right: Edge,
+    /// Marks over its beginning: meter, tempo, key, pickup.
+    pub(super) head: Vec<String>,
+    /// A mark over its end: how often a repeat is played.
+    pub(super) tail: Option<String>,
+    /// The endings it belongs to.
+    pub(super) endings: Vec<u8>,
+    /// The least width of each column.
+    least: Vec<usize>,
+    /// The width at which each column reads well.
+    good: Vec<usize>,
+    /// How much of the spare room each column wants.
+    wants: Vec<u64>,
+}
+
+/// One end of a piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Edge {
+    /// A bar line.
+    Bar,
+    /// A repeat begins or ends here.
+    Repeat,
+    /// The bar goes on in another system.
+    GoesOn,
+}
+
+/// Pieces that stand in one system, with the place of everything in it.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Row {
+    pub(super) pieces: Range<usize>,
+    pub(super) places: Vec<Place>,
+    /// The bar line at the right end.
+    pub(super) close: String,
+    /// Its column.
+    pub(super) close_at: usize,
+}
+
+/// Where a piece stands.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Place {
+    /// The bar line on its left.
+    pub(super) open: String,
+    /// The column of that bar line.
+    pub(super) open_at: usize,
+    /// The first column after the bar line.
+    pub(super) lead: usize,
+    /// The columns of its columns.
+    pub(super) at: Vec<usize>,
+    /// The column of the bar line on its right.
+    pub(super) end: usize,
+}
+
+/// Cuts the measures of `passage` into pieces that fit into `room` columns.
+pub(super) fn pieces(passage: &Passage, measures: Vec<Measure>, room: usize, charset: Charset) -> Vec<Piece> {
+    let mut pieces = Vec::new();
+    for (index, (measure, bar)) in measures.into_iter().zip(&passage.bars).enumerate() {
+        let end = measure.ticks.0;
+        let mut columns = measure.columns;
+        let mut first = true;
+        loop {
+            let cut = cut_at(&columns, room.saturating_sub(LEAD));
+            let rest = columns.split_off(cut.min(columns.len()));
+            let until = rest.first().map_or(end, |column| column.tick.0);
+            let edges = (if first { Part::First } else { Part::Later }, if rest.is_empty() { Part::Last } else { Part::Later });
+            pieces.push(piece(index, bar, columns, edges, until, room, charset));
+            if rest.is_empty() {
+                break;
+            }
+            columns = rest;
+            first = false;
+        }
+    }
+    pieces
+}
+
+/// Which part of its bar a piece is, seen from one of its ends.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Part {
+    First,
+    Later,
+    Last,
+}
+
+/// Returns how many columns go into `room`: all of them, or as many as end before a beat.
+fn cut_at(columns: &[Column], room: usize) -> usize {
+    let mut fits = 0;
+    let mut beat = 0;
+    let mut width = 0;
+    let mut chord_until = 0;
+    for (index, column) in columns.iter().enumerate() {
+        if index > 0 && column.on_beat {
+            beat = index;
+        }
+        let chord = chord_room(column);
+        if chord > 0 {
+            width = width.max(chord_until);
+            chord_until = width + chord + 1;
+        }
+        width += column.room(columns.get(index + 1));
+        if width.max(chord_until.saturating_sub(1)) > room {
+            return if beat > 0 { beat } else { fits.max(1) };
+        }
+        fits = index + 1;
+    }
+    columns.len()
+}
+
+/// Returns the width the chord name of a column takes.
+fn chord_room(column: &Column) -> usize {
+    match &column.chord {
+        Some(name) if marks::fits_as_chord(name) => words::width(name),
+        Some(_) => FOOT_NOTE_ROOM,
+        None => 0,
+    }
+}
+
+/// Makes a piece of `columns`, which last until tick `until`.
+fn piece(
+    index: usize,
+    bar: &Bar,
+    columns: Vec<Column>,
+    (from, to): (Part, Part),
+    until: u64,
+    room: usize,
+    charset: Charset,
+) -> Piece {
+    let first = from == Part::First;
+    let last = to == Part::Last;
+    let edge = |here: bool, repeat: bool| match (here, repeat) {
+        (false, _) => Edge::GoesOn,
+        (true, true) => Edge::Repeat,
+        (true, false) => Edge::Bar,
+    };
+    let mut piece = Piece {
+        bar: index,
+        left: edge(first, bar.repeat_start),
+        right: edge(last, bar.repeat_end.is_some()),
+        head: if first { head(bar, charset) } else { Vec::new() },
+        tail: bar.repeat_end.filter(|times| last && *times != 2).map(|times| format!("x{times}")),
+        endings: bar.endings.clone(),
+        least: Vec::new(),
+        good: Vec::new(),
+        wants: Vec::new(),
+        columns,
+    };
+    for (place, column) in piece.columns.iter().enumerate() {
+        let next = piece.columns.get(place + 1);
+        let lasts = next.map_or(until, |next| next.tick.0).saturating_sub(column.tick.0);
+        let least = column.room(next);
+        piece.least.push(least);
+        piece.good.push(least + usize::from(lasts >= NoteValue::Eighth.ticks().0));
+        piece.wants.push(lasts.isqrt());
+    }
+    if let ([only], [wants]) = (piece.columns.as_slice(), piece.wants.as_mut_slice())
+        && only.lengths.is_empty()
+    {
+        *wants = NoteValue::Half.ticks().0.isqrt();
+    }
+    let marks = marks_room(&piece).min(room);
+    for widths in [&mut piece.least, &mut piece.good] {
+        make_room_for_chords(&piece.columns, widths);
+        let missing = marks.saturating_sub(LEAD + widths.iter().sum::<usize>());
+        if let Some(last) = widths.last_mut() {
+            *last += missing;
+        }
+    }
+    piece
+}
+
+/// Returns the marks over the beginning of `bar`.
+fn head(bar: &Bar, charset: Charset) -> Vec<String> {
+    let pickup = bar.pickup.then(|| "pickup".to_owned());
+    let meter = bar.meter.map(|meter| meter.to_string());
+    let tempo = bar.tempo.map(signs::tempo);
+    let key = bar.key.map(|key| format!("key:{}", signs::key(key, charset)));
+    [pickup, meter, tempo, key].into_iter().flatten().collect()
+}
+
+/// Returns the width that the marks over a piece take.
+fn marks_room(piece: &Piece) -> usize {
+    let head: usize = piece.head.iter().map(|mark| words::width(mark) + 1).sum();
+    let tail = piece.tail.as_ref().map_or(0, |mark| mark.len() + 1);
+    let endings = if piece.endings.is_empty() { 0 } else { ending_words(&piece.endings).len() + 1 };
+    (head + tail).max(endings)
+}
+
+/// Returns the words that start the line over an ending: `1,2.`.
+pub(super) fn ending_words(endings: &[u8]) -> String {
+    let numbers: Vec<String> = endings.iter().map(u8::to_string).collect();
+    format!("{}.", numbers.join(","))
+}
+
+/// Widens columns until no chord name runs into the next or over the end.
+fn make_room_for_chords(columns: &[Column], widths: &mut [usize]) {
+    let mut free_from: Option<usize> = None;
+    let mut at = 0;
+    for index in 0..columns.len() {
+        let room = columns.get(index).map_or(0, chord_room);
+        if room > 0 {
+            let missing = free_from.map_or(0, |free| free.saturating_sub(at));
+            if let Some(before) = index.checked_sub(1).and_then(|before| widths.get_mut(before)) {
+                *before += missing;
+                at += missing;
+            }
+            free_from = Some(at + room + 1);
+        }
+        at += widths.get(index).copied().unwrap_or(0);
+    }
+    let missing = free_from.map_or(0, |free| free.saturating_sub(at + 1));
+    if let Some(last) = widths.last_mut() {
+        *last += missing;
+    }
+}
+
+/// Breaks `pieces` into rows of at most `width` columns, the first `margin` of which are taken.
+pub(super) fn rows(pieces: &[Piece], margin: usize, width: usize, lines: Lines) -> Vec<Row> {
+    let breaks = breaks(pieces, margin, width, lines);
+    let last = breaks.len().saturating_sub(1);
+    breaks
+        .into_iter()
+        .enumerate()
+        .map(|(index, range)| {
+            let stretch = if index == last { LastOrNot::Last } else { LastOrNot::Inner };
+            justify(pieces, range, margin, width, lines, stretch)
+        })
+        .collect()
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum LastOrNot {
+    Last,
+    Inner,
+}
+
+/// Returns the best ways to break: rows that are neither crowded nor torn apart.
+fn breaks(pieces: &[Piece], margin: usize, width: usize, lines: Lines) -> Vec<Range<usize>> {
+    // The cheapest way to set the first n pieces, and where its last row begins.
+    let mut best: Vec<(u64, usize)> = vec![(u64::MAX, 0); pieces.len() + 1];
+    if let Some(start) = best.first_mut() {
+        *start = (0, 0);
+    }
+    for from in 0..pieces.len() {
+        let Some(&(before, _)) = best.get(from) else { break };
+        let (mut least, mut good) = (margin, margin);
+        for to in from + 1..=pieces.len() {
+            let Some(piece) = pieces.get(to - 1) else { break };
+            let open = opening(pieces, from, to - 1, lines);
+            let close = closing(piece, lines).width();
+            least += open + LEAD + piece.least.iter().sum::<usize>();
+            good += open + LEAD + piece.good.iter().sum::<usize>();
+            if to > from + 1 && least + close > width {
+                break;
+            }
+            let cost = before.saturating_add(cost(good + close, width, to == pieces.len()));
+            if let Some(slot) = best.get_mut(to)
+                && cost < slot.0
+            {
+                *slot = (cost, from);
+            }
+            if piece.right == Edge::GoesOn {
+                break;
+            }
+        }
+    }
+    let mut breaks = Vec::new();
+    let mut end = pieces.len();
+    while end > 0 {
+        let from = best.get(end).map_or(0, |(_, from)| *from).min(end - 1);
+        breaks.push(from..end);
+        end = from;
+    }
+    breaks.reverse();
+    breaks
+}
+
+/// Returns how badly a row of `good` columns sits in `width`.
+fn cost(good: usize, width: usize, last: bool) -> u64 {
+    let off = (good.abs_diff(width) * 100 / width.max(1)) as u64;
+    let square = off * off;
+    match (good > width, last) {
+        (true, _) => 2 * square,
+        (false, true) => square / 4,
+        (false, false) => square,
+    }
+}
+
+/// Returns the width of the bar line on the left of piece `index` in a row that begins at `from`.
+fn opening(pieces: &[Piece], from: usize, index: usize, lines: Lines) -> usize {
+    opening_sign(pieces, from, index, lines).width()
+}
+
+/// Returns the bar line on the left of piece `index` in a row that begins at `from`.
+fn opening_sign(pieces: &[Piece], from: usize, index: usize, lines: Lines) -> BarLine {
+    let left = pieces.get(index).map_or(Edge::Bar, |piece| piece.left);
+    let before = if index > from { pieces.get(index - 1).map(|piece| piece.right) } else { None };
+    BarLine(match (before, left) {
+        (_, Edge::GoesOn) => lines.goes_on.to_owned(),
+        (Some(Edge::Repeat), Edge::Repeat) => format!(":{}:", lines.repeat),
+        (Some(Edge::Repeat), Edge::Bar) => format!(":{}", lines.repeat),
+        (_, Edge::Repeat) => format!("{}:", lines.repeat),
+        (_, Edge::Bar) => lines.bar.to_owned(),
+    })
+}
+
+/// Returns the bar line at the right end of a row that ends with `piece`.
+fn closing(piece: &Piece, lines: Lines) -> BarLine {
+    BarLine(match piece.right {
+        Edge::GoesOn => lines.goes_on.to_owned(),
+        Edge::Repeat => format!(":{}", lines.repeat),
+        Edge::Bar => lines.bar.to_owned(),
+    })
+}
+
+/// The signs of a bar line, each one column wide.
+struct BarLine(String);
+
+impl BarLine {
+    fn width(&self) -> usize {
+        self.0.chars().count()
+    }
+}
+
+/// Gives every column of a row its place, so that the row fills the width.
+fn justify(pieces: &[Piece], range: Range<usize>, margin: usize, width: usize, lines: Lines, last: LastOrNot) -> Row {
+    let inside = pieces.get(range.clone()).unwrap_or_default();
+    let opens: Vec<BarLine> = range.clone().map(|index| opening_sign(pieces, range.start, index, lines)).collect();
+    let close = inside.last().map_or(BarLine(lines.bar.to_owned()), |piece| closing(piece, lines));
+    let fixed = margin + close.width() + opens.iter().map(|open| open.width() + LEAD).sum::<usize>();
+    let good: usize = inside.iter().flat_map(|piece| &piece.good).sum();
+    let full = width.saturating_sub(fixed);
+    // A last row that is nearly full is filled; a short one keeps the spacing that reads well.
+    let short = last == LastOrNot::Last && (good + fixed) * 4 < width * 3;
+    let target = if short { full.min(good + good / 4) } else { full };
+    let least: Vec<usize> = inside.iter().flat_map(|piece| piece.least.iter().copied()).collect();
+    let wants: Vec<u64> = inside.iter().flat_map(|piece| piece.wants.iter().copied()).collect();
+    let mut widths = spread(&least, &wants, target).into_iter();
+
+    let mut row = Row { pieces: range, ..Row::default() };
+    let mut at = margin;
+    for (piece, open) in inside.iter().zip(opens) {
+        let mut place = Place { open_at: at, lead: at + open.width(), open: open.0, ..Place::default() };
+        at = place.lead + LEAD;
+        for _ in &piece.columns {
+            place.at.push(at);
+            at += widths.next().unwrap_or(0);
+        }
+        place.end = at;
+        row.places.push(place);
+    }
+    row.close_at = at;
+    row.close = close.0;
+    row
+}
+
+/// Returns widths of at least `least` that add up to `target` if that is enough, the spare room
+/// going to each as it wants: equal wants end up equally wide wherever `least` allows.
+fn spread(least: &[usize], wants: &[u64], target: usize) -> Vec<usize> {
+    let width_at = |scale: u64| -> Vec<usize> {
+        let wide = wants.iter().map(|want| usize::try_from(want.saturating_mul(scale) >> 16).unwrap_or(usize::MAX));
+        least.iter().zip(wide).map(|(least, wide)| wide.max(*least).min(target.max(*least))).collect()
+    };
+    let sum_at = |scale: u64| width_at(scale).iter().fold(0usize, |sum, width| sum.saturating_add(*width));
+    let (mut low, mut high) = (0u64, 1u64 << 32);
+    while high - low > 1 {
+        let middle = low + (high - low) / 2;
+        if sum_at(middle) <= target { low = middle } else { high = middle }
+    }
+    let mut widths = width_at(low);
+    let spare = target.saturating_sub(widths.iter().sum());
+    // What is left over is less than one column for each; it goes to those that grow next, evenly.
+    let grows: Vec<bool> = width_at(high).iter().zip(&widths).map(|(grown, width)| grown > width).collect();
+    let growing = grows.iter().filter(|grows| **grows).count().max(1);
+    let mut seen = 0;
+    for (width, _) in widths.iter_mut().zip(&grows).filter(|(_, grows)| **grows) {
+        *width += (seen + 1) * spare / growing - seen * spare / growing;
+        seen += 1;
+    }
+    let missing = target.saturating_sub(widths.iter().sum());
+    if let Some(width) = widths.last_mut() {
+        *width += missing;
+    }
+    widths
+}

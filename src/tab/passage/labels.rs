@@ -1,0 +1,60 @@
+//! The names at the left end of the strings.
+
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
+use crate::instrument::neck::StringNumber;
+use crate::instrument::tuning::Tuning;
+use crate::tab::style::Charset;
+
+/// The widest label that is drawn.
+const WIDEST: usize = 4;
+
+/// Returns the label of each string, highest string number first, in ASCII: `E A D G B e`.
+///
+/// String 1 is written small where another string has the same name (common practice, no
+/// published source).
+pub fn string_labels(tuning: &Tuning) -> Vec<String> {
+    let mut labels: Vec<String> = tuning.strings().iter().map(|pitch| pitch.name().to_string()).collect();
+    if let Some((top, others)) = labels.split_last_mut()
+        && others.contains(top)
+    {
+        top.replace_range(..1, &top.chars().take(1).collect::<String>().to_ascii_lowercase());
+    }
+    labels
+}
+
+/// Returns the labels as drawn, string 1 first, for `strings` strings; all have the same width.
+pub(super) fn drawn(labels: &[String], strings: usize, charset: Charset) -> Vec<String> {
+    let names: Vec<String> = (1..=strings)
+        .map(|number| {
+            let label = u8::try_from(number)
+                .ok()
+                .and_then(StringNumber::new)
+                .and_then(|string| labels.get(string.index(labels.len())?));
+            label.map_or_else(|| "?".to_owned(), |label| tidy(label, charset))
+        })
+        .collect();
+    let width = names.iter().map(|name| name.width()).max().unwrap_or(1);
+    names.into_iter().map(|name| format!("{name}{}", " ".repeat(width.saturating_sub(name.width())))).collect()
+}
+
+/// Keeps what can stand in a label: letters, digits and accidentals.
+fn tidy(label: &str, charset: Charset) -> String {
+    let mut name = String::new();
+    let mut width = 0;
+    for (place, sign) in label.chars().enumerate() {
+        let sign = match (sign, charset) {
+            ('b', Charset::Utf8) if place > 0 => '♭',
+            ('#', Charset::Utf8) if place > 0 => '♯',
+            ('♭', Charset::Ascii) => 'b',
+            ('♯', Charset::Ascii) => '#',
+            (sign, _) => sign,
+        };
+        let kept = sign.is_ascii_alphanumeric() || (place > 0 && matches!(sign, '#' | '♭' | '♯' | '-' | '\''));
+        width += sign.width().unwrap_or(0);
+        if kept && width <= WIDEST {
+            name.push(sign);
+        }
+    }
+    if name.chars().next().is_some_and(|first| first.is_ascii_alphanumeric()) { name } else { "?".to_owned() }
+}

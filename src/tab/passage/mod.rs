@@ -1,0 +1,28 @@
+//! A passage as text tab.
+//!
+//! Start with [`render`]; [`lay_out`] gives the same lines with the column of every bar and event,
+//! for a view that draws a cursor. The way there:
+//!
+//! 1. `columns` turns each bar into columns, one for each moment at which something starts.
+//! 2. `fit` breaks bars into systems and gives every column its width.
+//! 3. `draw` writes the rows.
+//!
+//! `signs` is the one place that knows how a note, a length or a stroke is written; what it writes
+//! can be read back (see [`super::read`]), so no two things share a sign in one place. Invariants:
+//! no line is wider than asked, all string lines of a system are equally long, and rhythm is never
+//! dropped. Nothing here knows a lesson, only a passage.
+
+mod columns;
+mod count;
+mod draw;
+mod fit;
+mod labels;
+mod legend;
+mod render;
+pub(in crate::tab) mod signs;
+
+pub use labels::string_labels;
+pub use render::{EventPlace, LaidOut, SystemMap, lay_out, lay_out_bars, render, render_bars};
+
+#[cfg(test)]
+mod tests;
