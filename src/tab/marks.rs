@@ -97,6 +97,7 @@ pub(in crate::tab) fn fits_as_text(text: &str) -> bool {
 }
 
 /// Splits a row into its marks, each with the column it begins at and its width.
+#[expect(dead_code, reason = "reading back needs it")]
 pub(in crate::tab) fn split(row: &str) -> Vec<(usize, usize, String)> {
     let mut marks = Vec::new();
     let mut open: Option<(usize, String)> = None;
@@ -158,9 +159,9 @@ pub(in crate::tab) fn read_key(text: &str) -> Option<Key> {
 /// Reads a stroke in either character set.
 fn read_stroke(text: &str) -> Option<Stroke> {
     use Stroke::{ArpeggioDown, ArpeggioUp, Down, RakeDown, RakeUp, Up};
-    [Down, Up, RakeDown, RakeUp, ArpeggioDown, ArpeggioUp].into_iter().find(|stroke| {
-        text == signs::stroke(*stroke, Charset::Utf8) || text == signs::stroke(*stroke, Charset::Ascii)
-    })
+    [Down, Up, RakeDown, RakeUp, ArpeggioDown, ArpeggioUp]
+        .into_iter()
+        .find(|stroke| text == signs::stroke(*stroke, Charset::Utf8) || text == signs::stroke(*stroke, Charset::Ascii))
 }
 
 /// Reads `PM`, `PM---|`, `let ring──│`.

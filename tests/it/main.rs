@@ -10,4 +10,5 @@ mod lesson;
 mod plan;
 mod reference;
 mod store;
+mod tab;
 mod theory_symbols;

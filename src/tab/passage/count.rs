@@ -59,8 +59,10 @@ fn division(offsets: impl Iterator<Item = u64>, beat: u64, compound: bool) -> &'
     const THIRDS: &[&str] = &["", "&", "a"];
     const QUARTERS: &[&str] = &["", "e", "&", "a"];
     let inner: Vec<u64> = offsets.filter(|offset| *offset > 0).collect();
-    let fits = |parts: u64| beat.is_multiple_of(parts) && inner.iter().all(|offset| offset.is_multiple_of(beat / parts));
-    let some = |parts: u64| beat.is_multiple_of(parts) && inner.iter().any(|offset| offset.is_multiple_of(beat / parts));
+    let fits =
+        |parts: u64| beat.is_multiple_of(parts) && inner.iter().all(|offset| offset.is_multiple_of(beat / parts));
+    let some =
+        |parts: u64| beat.is_multiple_of(parts) && inner.iter().any(|offset| offset.is_multiple_of(beat / parts));
     match () {
         () if inner.is_empty() => WHOLE,
         () if compound => THIRDS,

@@ -57,12 +57,8 @@ impl Line {
 /// Draws one system.
 pub(super) fn system(page: &Page, pieces: &[Piece], row: &Row, used: &mut BTreeSet<Used>) -> Drawn {
     let inside = pieces.get(row.pieces.clone()).unwrap_or_default();
-    let drawing = Drawing {
-        page,
-        bars: inside.iter().zip(&row.places).collect(),
-        row,
-        lines: signs::lines(page.charset),
-    };
+    let drawing =
+        Drawing { page, bars: inside.iter().zip(&row.places).collect(), row, lines: signs::lines(page.charset) };
     let mut notes = FootNotes::default();
     let mut above = vec![drawing.head(used), drawing.endings(used)];
     above.extend(drawing.texts(&mut notes));
@@ -210,7 +206,10 @@ impl<'a> Drawing<'a> {
             let (here, after) = rest.split_at(run);
             rest = after;
             let last = here.last().map_or(*start, |(_, at)| *at);
-            let next = after.iter().find(|(column, _)| column.shared.contains(&stretch)).map_or(self.row.close_at, |(_, at)| *at);
+            let next = after
+                .iter()
+                .find(|(column, _)| column.shared.contains(&stretch))
+                .map_or(self.row.close_at, |(_, at)| *at);
             line.put(*start, &self.stretch_mark(stretch, *start, last, next), ' ');
         }
         line

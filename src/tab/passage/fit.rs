@@ -87,7 +87,8 @@ pub(super) fn pieces(passage: &Passage, measures: Vec<Measure>, room: usize, cha
             let cut = cut_at(&columns, room.saturating_sub(LEAD));
             let rest = columns.split_off(cut.min(columns.len()));
             let until = rest.first().map_or(end, |column| column.tick.0);
-            let edges = (if first { Part::First } else { Part::Later }, if rest.is_empty() { Part::Last } else { Part::Later });
+            let edges =
+                (if first { Part::First } else { Part::Later }, if rest.is_empty() { Part::Last } else { Part::Later });
             pieces.push(piece(index, bar, columns, edges, until, room, charset));
             if rest.is_empty() {
                 break;
@@ -396,10 +397,8 @@ fn spread(least: &[usize], wants: &[u64], target: usize) -> Vec<usize> {
     // What is left over is less than one column for each; it goes to those that grow next, evenly.
     let grows: Vec<bool> = width_at(high).iter().zip(&widths).map(|(grown, width)| grown > width).collect();
     let growing = grows.iter().filter(|grows| **grows).count().max(1);
-    let mut seen = 0;
-    for (width, _) in widths.iter_mut().zip(&grows).filter(|(_, grows)| **grows) {
+    for (seen, (width, _)) in widths.iter_mut().zip(&grows).filter(|(_, grows)| **grows).enumerate() {
         *width += (seen + 1) * spare / growing - seen * spare / growing;
-        seen += 1;
     }
     let missing = target.saturating_sub(widths.iter().sum());
     if let Some(width) = widths.last_mut() {

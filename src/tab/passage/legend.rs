@@ -81,7 +81,9 @@ fn explain(used: Used, charset: Charset) -> (String, String) {
         }
         Used::Stroke(stroke) => fixed(signs::stroke(stroke, charset), stroke_meaning(stroke)),
         Used::Grace => fixed("3", "with no length over it: a grace note, just before the next"),
-        Used::LowerVoice => fixed("below", "lengths under the strings: a second voice, with the lowest note where both start"),
+        Used::LowerVoice => {
+            fixed("below", "lengths under the strings: a second voice, with the lowest note where both start")
+        }
         Used::SameString => fixed("&", "two notes written for one string"),
         Used::FootNote => fixed("*1", "see the line under the system"),
         Used::Repeat => (format!("{0}: :{0}", lines.repeat), "repeat what stands between".to_owned()),
