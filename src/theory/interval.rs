@@ -54,8 +54,9 @@ impl Interval {
 
     /// Returns the interval between two sounding notes, counted from the lower one; octaves count.
     pub fn between_pitches(one: Pitch, other: Pitch) -> Self {
-        let (low, high) = if one <= other { (one, other) } else { (other, one) };
         let place = |pitch: Pitch| i16::from(pitch.octave()) * 7 + i16::from(pitch.name().letter().index());
+        let order = |pitch: Pitch| (pitch.midi(), place(pitch));
+        let (low, high) = if order(one) <= order(other) { (one, other) } else { (other, one) };
         let semitones = i16::from(high.midi().number()) - i16::from(low.midi().number());
         let letters = place(high) - place(low);
         match u8::try_from(letters + 1).ok().filter(|number| *number > 0) {

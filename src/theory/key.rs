@@ -97,9 +97,11 @@ impl Key {
             8 | 9 => 5,
             _ => 6,
         };
+        // The leading tone of a minor key is worth a double sharp; nothing else is worth two signs.
+        let widest = if self.mode == Mode::Minor && matches!(above, 9 | 11) { 2 } else { 1 };
         let letter = self.tonic.letter().step(steps);
         NoteName::spelled(letter, class)
-            .filter(|name| name.accidental().abs() <= 2)
+            .filter(|name| name.accidental().abs() <= widest)
             .unwrap_or_else(|| NoteName::usual(class))
     }
 }

@@ -24,6 +24,9 @@ pub(super) struct Candidate {
     /// Degrees of the formula that do not sound.
     pub(super) missing: Formula,
     pub(super) cost: u16,
+    /// Whether the tones are those of a minor seventh with another bass than the root: then they are
+    /// those of the relative major's sixth as well.
+    pub(super) has_relative: bool,
 }
 
 impl Candidate {
@@ -53,7 +56,9 @@ fn rank(set: PitchSet) -> Vec<Candidate> {
             let over = if set.has(root) { over_foreign_bass(set, root, quality) } else { None };
             for (kind, missing, cost) in named.into_iter().chain(over) {
                 if cost <= DEAREST {
-                    found.push(Candidate { kind, root, quality: place, missing, cost });
+                    let has_relative =
+                        root != 0 && kind != ReadingKind::Rootless && is_minor_seventh(set, root, quality);
+                    found.push(Candidate { kind, root, quality: place, missing, cost, has_relative });
                 }
             }
         }
@@ -136,6 +141,13 @@ pub(super) fn is_power(quality: &Quality) -> bool {
     quality.formula.len() == 2
 }
 
+/// Whether `set` is a minor seventh on `root` and `quality` names it so, or as its triad over the seventh.
+fn is_minor_seventh(set: PitchSet, root: u8, quality: &Quality) -> bool {
+    const MINOR_TRIAD: PitchSet = PitchSet::from_bits(0b1000_1001);
+    const MINOR_SEVENTH: PitchSet = PitchSet::from_bits(0b100_1000_1001);
+    set.counted_from(root) == MINOR_SEVENTH && matches!(quality.folded, MINOR_TRIAD | MINOR_SEVENTH)
+}
+
 /// Returns the degree of `formula` that stands `semitones` above the root within an octave.
 pub(super) fn degree_at(formula: Formula, semitones: u8) -> Option<Degree> {
     formula.degrees().find(|degree| degree.folded() == semitones % 12)
@@ -156,15 +168,16 @@ fn inversion(bass: Degree) -> u16 {
 }
 
 /// What it costs to put a bass `semitones` above the root under a chord it does not belong to: the
-/// seventh is met every day, then the ninth, the fourth and the sixth.
+/// seventh is met every day, then the ninth and the fourth;
+/// a sixth below is nearly always the root of a seventh chord instead.
 fn foreign(semitones: u8) -> u16 {
     match semitones {
         10 => 14,
         11 => 16,
         2 => 20,
         5 => 22,
-        9 => 24,
-        8 => 26,
-        _ => 30,
+        1 | 3 | 6 => 30,
+        9 => 31,
+        _ => 33,
     }
 }

@@ -109,7 +109,7 @@ pub fn readings_limited(notes: &[Option<MidiNote>], context: &Context, limit: us
         _ => {}
     }
     heard.chords(&mut found, limit);
-    if found.is_empty() {
+    if found.iter().all(|reading| reading.cost >= FAR_FETCHED) {
         found.push(heard.cluster());
     }
     found.sort_by_key(|reading| reading.cost);
@@ -180,6 +180,11 @@ struct Heard<'a> {
     set: PitchSet,
 }
 
+/// From here on a chord name is less honest than the notes themselves.
+const FAR_FETCHED: u32 = 500;
+/// What a minor chord over another bass loses when the root of its relative major lies below its own
+/// root: D G B E is G6/D, D E G B is Em/D.
+const RELATIVE_BELOW: u32 = 110;
 /// What a reading gains in a key that holds all its tones.
 const IN_KEY: u32 = 30;
 /// What a rootless reading gains when the chord before it had the same root.
@@ -191,12 +196,8 @@ impl Heard<'_> {
     /// Adds the chord names, best first.
     fn chords(&self, found: &mut Vec<Reading>, limit: usize) {
         let from_bass = self.set.counted_from(self.bass.number());
-        let candidates = candidates(from_bass);
-        if self.context.key.is_none() && self.context.previous.is_none() {
-            found.extend(candidates.iter().take(limit).filter_map(|one| self.reading(one, STEP * u32::from(one.cost))));
-            return;
-        }
-        let mut priced: Vec<(u32, &Candidate)> = candidates.iter().map(|one| (self.price(one), one)).collect();
+        let mut priced: Vec<(u32, &Candidate)> =
+            candidates(from_bass).iter().map(|candidate| (self.price(candidate), candidate)).collect();
         priced.sort_by_key(|(cost, _)| *cost);
         found.extend(priced.into_iter().take(limit).filter_map(|(cost, one)| self.reading(one, cost)));
     }
@@ -217,10 +218,22 @@ impl Heard<'_> {
         candidate.kind == ReadingKind::Rootless && previous == Some(self.root_class(candidate))
     }
 
+    /// Whether the root of the relative major is first heard below the root of a minor candidate.
+    fn relative_is_below(&self, candidate: &Candidate) -> bool {
+        if !candidate.has_relative {
+            return false;
+        }
+        let root = self.root_class(candidate);
+        let lowest = |class: PitchClass| self.notes.iter().flatten().filter(|note| note.pitch_class() == class).min();
+        let relative = lowest(PitchClass::of(i32::from(root.number()) + 3));
+        relative.is_some_and(|relative| lowest(root).is_none_or(|root| relative < root))
+    }
+
     fn price(&self, candidate: &Candidate) -> u32 {
         let key = if self.is_in_key(candidate) { IN_KEY } else { 0 };
         let carried = if self.carries_root(candidate) { CARRIED_ROOT } else { 0 };
-        (STEP * u32::from(candidate.cost)).saturating_sub(key + carried)
+        let relative = if self.relative_is_below(candidate) { RELATIVE_BELOW } else { 0 };
+        (STEP * u32::from(candidate.cost) + relative).saturating_sub(key + carried)
     }
 
     fn reading(&self, candidate: &Candidate, cost: u32) -> Option<Reading> {
@@ -282,10 +295,10 @@ impl Heard<'_> {
         let low = self.context.stated_bass.unwrap_or_else(|| spelling::loose(self.bass, key));
         let other = self.set.classes().find(|class| *class != self.bass.number()).unwrap_or(self.bass.number());
         let other = PitchClass::of(i32::from(other));
-        let degree = spelling::loose_degree(self.bass.up_to(other));
-        let from_low = degree.above(low).filter(|name| name.accidental().abs() <= 1);
-        let high = from_low.unwrap_or_else(|| spelling::loose(other, key));
-        let reason = format!("two notes, a {}", Interval::between(low, high));
+        let high = spelling::loose_above(low, other, key);
+        let interval = Interval::between(low, high).to_string();
+        let article = if interval.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+        let reason = format!("two notes, {article} {interval}");
         let named = |class: PitchClass| if class == self.bass { low } else { high };
         let mut reading = self.unrooted(ReadingKind::Interval, format!("{low}-{high}"), low, &named, reason);
         // A fifth or a fourth is first of all a power chord.

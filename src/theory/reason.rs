@@ -20,8 +20,8 @@ pub(super) fn reason(candidate: &Candidate, quality: &Quality, root: NoteName, b
             let _ = write!(text, "a fourth: the fifth of {root} lies below its root");
         }
         ReadingKind::ForeignBass => {
-            let triad = if quality.formula.len() == 3 { " triad" } else { "" };
-            let _ = write!(text, "{root}{}{triad} over {bass}: the bass is no part of the chord", quality.suffix);
+            let (triad, it) = if quality.formula.len() == 3 { (" triad", "it") } else { ("", "that chord") };
+            let _ = write!(text, "{root}{}{triad} over {bass}: the bass is no part of {it}", quality.suffix);
         }
         ReadingKind::Rootless => {
             missing(&mut text, candidate.missing, Silence::Plain);
@@ -34,10 +34,14 @@ pub(super) fn reason(candidate: &Candidate, quality: &Quality, root: NoteName, b
             tones(&mut text, candidate, quality);
             text.push_str("; ");
             let bass = degree_at(quality.formula, (12 - candidate.root) % 12).unwrap_or(Degree::ROOT);
-            if is_even(quality) {
-                text.push_str("every tone could be the root, so the bass decides");
-            } else {
-                let _ = write!(text, "{} in the bass", degree_name(bass));
+            match (is_even(quality), candidate.root) {
+                (true, 0) => text.push_str("each could be the root, so the bass decides"),
+                (true, _) => {
+                    let _ = write!(text, "the same chord, named from {root} instead of its bass");
+                }
+                (false, _) => {
+                    let _ = write!(text, "{} in the bass", degree_name(bass));
+                }
             }
         }
     }
@@ -94,7 +98,7 @@ fn missing(text: &mut String, missing: Formula, silence: Silence) {
     if silence == Silence::Explained && fifth_only {
         text.push_str(", which the ear hardly misses");
     } else if silence == Silence::Explained && third_too {
-        text.push_str(", which would rub against the eleventh");
+        text.push_str("; a third would rub against the eleventh");
     }
 }
 

@@ -80,6 +80,17 @@ pub(super) fn loose_degree(semitones: u8) -> Degree {
     Degree::new(number, alteration).unwrap_or(Degree::ROOT)
 }
 
+/// Returns how `class` is written over `low` where there is no chord: as the usual interval, but
+/// natural rather than with an accidental.
+pub(super) fn loose_above(low: NoteName, class: PitchClass, key: Option<Key>) -> NoteName {
+    let plain = loose(class, key);
+    if low.accidental() == 0 && plain.accidental() == 0 || key.is_some_and(|key| key.scale().contains(&plain)) {
+        return plain;
+    }
+    let degree = loose_degree(low.pitch_class().up_to(class));
+    degree.above(low).filter(|name| name.accidental().abs() <= 1).unwrap_or(plain)
+}
+
 /// Returns how a note with no chord around it is written.
 pub(super) fn loose(class: PitchClass, key: Option<Key>) -> NoteName {
     key.map_or_else(|| NoteName::usual(class), |key| key.spell(class))

@@ -11,4 +11,6 @@ mod plan;
 mod reference;
 mod store;
 mod tab;
+mod theory_pitch;
+mod theory_readings;
 mod theory_symbols;
