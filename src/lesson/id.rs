@@ -10,6 +10,18 @@ macro_rules! ids {
         #[serde(transparent)]
         pub struct $name(pub u32);
 
+        impl From<u32> for $name {
+            fn from(number: u32) -> Self {
+                Self(number)
+            }
+        }
+
+        impl From<$name> for u32 {
+            fn from(id: $name) -> Self {
+                id.0
+            }
+        }
+
         impl std::fmt::Display for $name {
             fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
                 self.0.fmt(f)

@@ -4,10 +4,12 @@
 //! the only door through which it changes, [`history`] takes changes back. [`place`] says where
 //! something is. Links are by identity. Nothing here knows how a lesson is stored or shown.
 
+pub mod check;
 pub mod document;
 pub mod edit;
 pub mod history;
 pub mod id;
+pub mod lookup;
 pub mod music;
 pub mod place;
 pub mod time;

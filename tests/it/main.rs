@@ -3,6 +3,7 @@
 
 mod arbitrary;
 mod architecture;
+mod check;
 mod commands;
 mod demos;
 mod instrument;

@@ -1,0 +1,89 @@
+//! Bars that do not add up.
+
+use super::finding::{Finding, FindingKind};
+use super::words::{counted, fraction, note_values};
+use crate::lesson::music::{Bar, Passage, Voice};
+use crate::lesson::place::{Place, Spot};
+use crate::lesson::time::{Meter, NoteValue, Ticks};
+
+/// The most voices tab has room for, common practice: one for the thumb, one for the fingers.
+const VOICES: usize = 2;
+
+pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
+    if passage.bars.is_empty() {
+        findings.push(Finding::warning(
+            FindingKind::NoBars,
+            Place::Passage(passage.id, Spot::WHOLE),
+            "this passage has no bars",
+            "write a bar, read tab into it, or take the passage out",
+        ));
+    }
+    let mut meter = passage.meter;
+    for (index, bar) in passage.bars.iter().enumerate() {
+        meter = bar.meter.unwrap_or(meter);
+        if bar.voices.len() > VOICES {
+            findings.push(Finding::warning(
+                FindingKind::VoiceCount,
+                Place::Passage(passage.id, Spot::bar(index)),
+                format!("{} in one bar", counted(bar.voices.len(), "voice")),
+                "tab has room for two: put the notes of the others into them",
+            ));
+        }
+        for (number, voice) in bar.voices.iter().enumerate() {
+            let place = Place::Passage(passage.id, Spot::bar(index).voice(number));
+            findings.extend(
+                length(passage, index, bar, voice, meter)
+                    .map(|(reason, remedy)| Finding::problem(FindingKind::BarLength, place, reason, remedy)),
+            );
+        }
+    }
+}
+
+/// Returns what is wrong with the length of a voice and what to do about it.
+fn length(passage: &Passage, index: usize, bar: &Bar, voice: &Voice, meter: Meter) -> Option<(String, String)> {
+    let (music, full) = (voice.ticks(), meter.ticks());
+    if music == full {
+        return None;
+    }
+    let of = format!("{} of music in {} {meter} bar", fraction(music), article(meter));
+    if let Some(over) = music.0.checked_sub(full.0).map(Ticks) {
+        let over = note_values(over);
+        let meter = meter_of(music).map(|meter| format!(", or write {meter} over the bar"));
+        let remedy = format!("shorten the music by {over}{}", meter.unwrap_or_default());
+        return Some((format!("{of}, {over} too much"), remedy));
+    }
+    // An empty voice is no pickup; it is a voice somebody began to write.
+    if voice.0.is_empty() {
+        let remedy = "fill it with a rest, or take the voice out".to_owned();
+        return Some((format!("this voice is empty in {} {meter} bar", article(meter)), remedy));
+    }
+    if bar.pickup || completes(passage, index, full, music) {
+        return None;
+    }
+    let missing = note_values(Ticks(full.0 - music.0));
+    let pickup = if index == 0 { ", or mark the bar as a pickup" } else { "" };
+    Some((format!("{of}, {missing} short"), format!("add {missing} of rest{pickup}")))
+}
+
+/// Whether a short bar makes a full one together with a pickup: the last bar with the first, or the
+/// bar before a repeat sign with the pickup the repeat goes back to. Common practice.
+fn completes(passage: &Passage, index: usize, full: Ticks, music: Ticks) -> bool {
+    let ends = index + 1 == passage.bars.len() || passage.bars.get(index).is_some_and(|bar| bar.repeat_end.is_some());
+    let pickups = passage.bars.iter().take(index).filter(|bar| bar.pickup);
+    let complete = |pickup: &Bar| pickup.voices.iter().any(|voice| voice.ticks() + music == full);
+    ends && pickups.into_iter().any(complete)
+}
+
+/// Returns the simplest meter of this length, if one can be written.
+fn meter_of(length: Ticks) -> Option<Meter> {
+    let units = [NoteValue::Quarter, NoteValue::Eighth, NoteValue::Sixteenth, NoteValue::ThirtySecond];
+    units.into_iter().find_map(|unit| {
+        let exact = length.0.is_multiple_of(unit.ticks().0);
+        let beats = u8::try_from(length.0 / unit.ticks().0).ok()?;
+        if exact { Meter::new(beats, unit) } else { None }
+    })
+}
+
+fn article(meter: Meter) -> &'static str {
+    if matches!(meter.beats(), 8 | 11 | 18) { "an" } else { "a" }
+}

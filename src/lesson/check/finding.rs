@@ -1,0 +1,149 @@
+//! What a check finds.
+
+use std::fmt;
+
+use crate::lesson::document::Lesson;
+use crate::lesson::place::Place;
+
+/// One thing found in a lesson.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Finding {
+    /// What sort of thing.
+    pub kind: FindingKind,
+    /// How much it matters.
+    pub severity: Severity,
+    /// Where.
+    pub place: Place,
+    /// What is wrong, in a player's words, lower case, without a full stop.
+    pub reason: String,
+    /// What to do about it, in the same form.
+    pub remedy: String,
+}
+
+impl Finding {
+    pub(super) fn problem(
+        kind: FindingKind,
+        place: Place,
+        reason: impl Into<String>,
+        remedy: impl Into<String>,
+    ) -> Self {
+        Self { kind, severity: Severity::Problem, place, reason: reason.into(), remedy: remedy.into() }
+    }
+
+    pub(super) fn warning(
+        kind: FindingKind,
+        place: Place,
+        reason: impl Into<String>,
+        remedy: impl Into<String>,
+    ) -> Self {
+        Self { severity: Severity::Warning, ..Self::problem(kind, place, reason, remedy) }
+    }
+
+    pub(super) fn note(kind: FindingKind, place: Place, reason: impl Into<String>, remedy: impl Into<String>) -> Self {
+        Self { severity: Severity::Note, ..Self::problem(kind, place, reason, remedy) }
+    }
+
+    /// Says it in one line: `problem: passage "verse", bar 3: … (remedy)`.
+    pub fn text(&self, lesson: &Lesson) -> String {
+        format!("{}: {}: {} ({})", self.severity, self.place.text(lesson), self.reason, self.remedy)
+    }
+}
+
+/// How much a finding matters, gravest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    /// Something that cannot be played, shown or published as it is.
+    Problem,
+    /// Something that is probably not meant.
+    Warning,
+    /// Something to know.
+    Note,
+}
+
+/// Prints the word in lower case.
+impl fmt::Display for Severity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Problem => "problem",
+            Self::Warning => "warning",
+            Self::Note => "note",
+        })
+    }
+}
+
+/// What sort of thing is found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum FindingKind {
+    /// The lesson holds nothing yet.
+    EmptyLesson,
+    /// Two things share an identity.
+    DuplicateId,
+    /// A link to something that is gone.
+    DanglingLink,
+    /// Instrument, tuning and capo that do not fit together.
+    SetupDoesNotFit,
+    /// A number no instrument or lesson has.
+    AbsurdNumber,
+    /// Something without a title.
+    NoTitle,
+    /// Text with characters that act instead of showing.
+    ControlCharacter,
+    /// A passage without bars.
+    NoBars,
+    /// A voice that does not fill its bar, or overfills it.
+    BarLength,
+    /// More voices than a bar has room for.
+    VoiceCount,
+    /// A tuplet that is not complete.
+    Tuplet,
+    /// A repeat that does not close, or is none.
+    Repeat,
+    /// Endings that do not follow each other.
+    Ending,
+    /// A note on a string that is not there.
+    NoSuchString,
+    /// A note past the end of the neck, or where a short string has no fret.
+    OffTheNeck,
+    /// Two notes on one string at one time.
+    StringClash,
+    /// A join to a note it cannot reach.
+    Join,
+    /// A join with no note to lead to.
+    JoinLeadsNowhere,
+    /// A technique that cannot be played on its note.
+    Technique,
+    /// Techniques that exclude each other.
+    TechniqueClash,
+    /// A harmonic where no string rings.
+    Harmonic,
+    /// Grace notes or a stroke with no note to belong to.
+    NothingStruck,
+    /// A chord name that is no chord symbol.
+    ChordName,
+    /// A voicing that does not fit its setup.
+    VoicingShape,
+    /// Fingers or a barre that do not fit the shape.
+    Fingering,
+    /// A voicing whose name leaves out a note that sounds.
+    VoicingName,
+    /// One shape with two names.
+    NamesDiffer,
+    /// A doubt that is still open.
+    OpenDoubt,
+    /// Bars that the passage does not have.
+    BarRange,
+    /// A passage played in a setup it is not written for.
+    PassageSetup,
+    /// A segment without a planned length.
+    PlannedLength,
+    /// A recorded end before its start.
+    RunsBackwards,
+    /// Segments recorded over each other.
+    Overlap,
+    /// Segments recorded in another order than they stand.
+    RecordedOrder,
+    /// A change of setup without time for it.
+    Retuning,
+    /// A chapter list that players refuse.
+    Chapters,
+}

@@ -1,0 +1,135 @@
+//! Joins that lead nowhere, or to a note they cannot reach.
+
+use super::finding::{Finding, FindingKind};
+use super::walk::{Next, next_on_string, notes, steps};
+use crate::instrument::neck::Fret;
+use crate::lesson::music::{Join, Note, Passage, Technique};
+
+pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
+    for step in steps(passage) {
+        for (place, note) in notes(step.played).enumerate() {
+            let Some(join) = note.join else { continue };
+            let next = next_on_string(passage, step, place);
+            if let Some((kind, reason, remedy)) = wrong(join, note, next) {
+                findings.push(Finding::problem(kind, step.place(passage, note.string), reason, remedy));
+            }
+        }
+    }
+}
+
+type Wrong = (FindingKind, String, String);
+
+fn wrong(join: Join, from: &Note, next: Next) -> Option<Wrong> {
+    let name = join.name();
+    let nowhere = |reason: String| {
+        let remedy = format!("write the note it leads to, or take the {name} off");
+        Some((FindingKind::JoinLeadsNowhere, reason, remedy))
+    };
+    if let Some(wrong) = wrong_start(join, from) {
+        return Some(wrong);
+    }
+    match next {
+        Next::Elsewhere => None,
+        Next::Nothing => nowhere(format!("no note follows on this string for the {name} to lead to")),
+        Next::Rest => nowhere(format!("a rest comes before the note the {name} leads to")),
+        Next::Note { at_once: false, .. } if join == Join::Tie => {
+            nowhere("a tie leads to the very next notes, and this string is not among them".to_owned())
+        }
+        Next::Note { note: to, .. } => wrong_pitch(join, from.fret, to.fret).or_else(|| wrong_end(join, from, to)),
+    }
+}
+
+/// What a join asks of the note it starts from.
+fn wrong_start(join: Join, from: &Note) -> Option<Wrong> {
+    let name = join.name();
+    let found = |kind, reason: String, remedy: &str| Some((kind, reason, remedy.to_owned()));
+    if join == Join::PullOff && from.fret == Fret::OPEN {
+        let remedy = "write the fretted note it starts from, or take the pull-off off";
+        return found(
+            FindingKind::Join,
+            "a pull-off from an open string: no finger is there to leave".to_owned(),
+            remedy,
+        );
+    }
+    let slide = matches!(join, Join::LegatoSlide | Join::ShiftSlide);
+    if slide && from.fret == Fret::OPEN {
+        let remedy = "write the fret the slide starts from, or slide into the next note from nowhere";
+        return found(FindingKind::Join, "a slide from an open string: no finger is there to slide".to_owned(), remedy);
+    }
+    let has = |technique: Technique| from.techniques.contains(&technique);
+    if has(Technique::NaturalHarmonic) && join != Join::Tie {
+        let reason = format!("a {name} from a natural harmonic: the finger only touches the string");
+        return found(FindingKind::TechniqueClash, reason, "take one of the two off");
+    }
+    if has(Technique::Dead) && !slide {
+        let reason = format!("a {name} from a dead note: it does not ring");
+        return found(FindingKind::TechniqueClash, reason, "take one of the two off");
+    }
+    if has(Technique::SlideOutDown) || has(Technique::SlideOutUp) {
+        let reason = format!("a {name} from a note that slides out: the finger has left the fret");
+        return found(FindingKind::TechniqueClash, reason, "take one of the two off");
+    }
+    None
+}
+
+fn wrong_pitch(join: Join, from: Fret, to: Fret) -> Option<Wrong> {
+    let (reason, remedy) = match join {
+        Join::Tie if to != from => (
+            format!("a tie from fret {from} to fret {to}: a tied note stays where it is"),
+            "write the same fret twice, or make it a slide, hammer-on or pull-off",
+        ),
+        Join::HammerOn if to == from => (
+            format!("a hammer-on to the same fret, {to}"),
+            "make it a tie if it rings on, or pick it again without a join",
+        ),
+        Join::HammerOn if to < from => (
+            format!("a hammer-on from fret {from} to fret {to}: a hammer-on goes to a higher fret"),
+            "make it a pull-off, or correct the frets",
+        ),
+        Join::PullOff if to == from => (
+            format!("a pull-off to the same fret, {to}"),
+            "make it a tie if it rings on, or pick it again without a join",
+        ),
+        Join::PullOff if to > from => (
+            format!("a pull-off from fret {from} to fret {to}: a pull-off goes to a lower fret"),
+            "make it a hammer-on, or correct the frets",
+        ),
+        Join::LegatoSlide | Join::ShiftSlide if to == from => {
+            (format!("a slide to the same fret, {to}"), "make it a tie if it rings on, or correct one of the frets")
+        }
+        Join::LegatoSlide | Join::ShiftSlide if to == Fret::OPEN => (
+            "a slide to an open string: no fret is there to arrive at".to_owned(),
+            "let the note slide out instead, or make it a pull-off",
+        ),
+        Join::Tie | Join::HammerOn | Join::PullOff | Join::LegatoSlide | Join::ShiftSlide => return None,
+    };
+    Some((FindingKind::Join, reason, remedy.to_owned()))
+}
+
+/// What a join asks of the note it ends on.
+fn wrong_end(join: Join, from: &Note, to: &Note) -> Option<Wrong> {
+    let name = join.name();
+    let has = |technique: Technique| to.techniques.contains(&technique);
+    let clash = |reason: String| Some((FindingKind::TechniqueClash, reason, "take one of the two off".to_owned()));
+    let picked = join == Join::ShiftSlide;
+    if has(Technique::Dead) && !matches!(join, Join::LegatoSlide | Join::ShiftSlide) {
+        return clash(format!("a {name} to a dead note: it does not ring"));
+    }
+    if has(Technique::SlideInFromAbove) || has(Technique::SlideInFromBelow) {
+        return clash(format!("a {name} to a note that slides in from nowhere: it comes from one place only"));
+    }
+    if (has(Technique::Tap) || has(Technique::FrettingHandTap)) && !picked {
+        return clash(format!("a {name} to a tapped note: the tap sounds it"));
+    }
+    if has(Technique::TremoloPicking) && !picked && join != Join::Tie {
+        return clash(format!("a {name} to a note with tremolo picking: it is not picked"));
+    }
+    if has(Technique::PinchHarmonic) && !picked && join != Join::Tie {
+        return clash(format!("a {name} to a pinch harmonic: it is not picked"));
+    }
+    let natural = |note: &Note| note.techniques.contains(&Technique::NaturalHarmonic);
+    if natural(to) && !(join == Join::Tie && natural(from)) {
+        return clash(format!("a {name} to a natural harmonic: the string has to be open and struck"));
+    }
+    None
+}

@@ -1,0 +1,110 @@
+//! Identities given twice, and links to things that are gone.
+
+use std::collections::HashSet;
+use std::hash::Hash;
+
+use super::finding::{Finding, FindingKind};
+use super::walk::steps;
+use crate::lesson::document::{Lesson, OwnedInstrument, Piece, Segment, Setup, Voicing};
+use crate::lesson::edit::Item;
+use crate::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use crate::lesson::music::Passage;
+use crate::lesson::place::{Place, Spot};
+
+pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
+    let known = Known {
+        instruments: known(&lesson.instruments, Place::Instrument, findings),
+        setups: known(&lesson.setups, Place::Setup, findings),
+        pieces: known(&lesson.pieces, Place::Piece, findings),
+        passages: known(&lesson.passages, |id| Place::Passage(id, Spot::WHOLE), findings),
+        voicings: known(&lesson.voicings, |id| Place::Voicing(id, None), findings),
+    };
+    let _: HashSet<SegmentId> = known_segments(&lesson.segments, findings);
+    for setup in &lesson.setups {
+        let place = Place::Setup(setup.id);
+        findings.extend(gone::<OwnedInstrument>(&known.instruments, setup.instrument, place));
+    }
+    for piece in &lesson.pieces {
+        findings.extend(piece.setup.and_then(|id| gone::<Setup>(&known.setups, id, Place::Piece(piece.id))));
+    }
+    for voicing in &lesson.voicings {
+        let place = Place::Voicing(voicing.id, None);
+        findings.extend(voicing.setup.and_then(|id| gone::<Setup>(&known.setups, id, place)));
+    }
+    for passage in &lesson.passages {
+        known.check_passage(passage, findings);
+    }
+    for segment in &lesson.segments {
+        known.check_segment(segment, findings);
+    }
+}
+
+/// The identities that links may hold on to.
+struct Known {
+    instruments: HashSet<InstrumentId>,
+    setups: HashSet<SetupId>,
+    pieces: HashSet<PieceId>,
+    passages: HashSet<PassageId>,
+    voicings: HashSet<VoicingId>,
+}
+
+impl Known {
+    fn check_passage(&self, passage: &Passage, findings: &mut Vec<Finding>) {
+        let place = Place::Passage(passage.id, Spot::WHOLE);
+        findings.extend(passage.piece.and_then(|id| gone::<Piece>(&self.pieces, id, place)));
+        findings.extend(passage.setup.and_then(|id| gone::<Setup>(&self.setups, id, place)));
+        for step in steps(passage) {
+            let place = Place::Passage(passage.id, step.spot());
+            findings.extend(step.played.voicing.and_then(|id| gone::<Voicing>(&self.voicings, id, place)));
+        }
+    }
+
+    fn check_segment(&self, segment: &Segment, findings: &mut Vec<Finding>) {
+        let place = Place::Segment(segment.id);
+        findings.extend(segment.setup.and_then(|id| gone::<Setup>(&self.setups, id, place)));
+        findings.extend(segment.pieces.iter().filter_map(|id| gone::<Piece>(&self.pieces, *id, place)));
+        let passages = segment.passages.iter().map(|played| played.passage);
+        findings.extend(passages.filter_map(|id| gone::<Passage>(&self.passages, id, place)));
+        findings.extend(segment.voicings.iter().filter_map(|id| gone::<Voicing>(&self.voicings, *id, place)));
+    }
+}
+
+/// Returns the identities in a list, and finds those that come twice.
+fn known<T: Item>(list: &[T], place: fn(T::Id) -> Place, findings: &mut Vec<Finding>) -> HashSet<T::Id>
+where
+    T::Id: Hash,
+{
+    let mut known = HashSet::with_capacity(list.len());
+    let mut twice = HashSet::new();
+    for id in list.iter().map(Item::id) {
+        if !known.insert(id) && twice.insert(id) {
+            let count = list.iter().filter(|item| item.id() == id).count();
+            findings.push(Finding::problem(
+                FindingKind::DuplicateId,
+                place(id),
+                format!("{count} {}s have the number {id}; links reach only the first", T::WORD),
+                "give the others numbers of their own",
+            ));
+        }
+    }
+    known
+}
+
+fn known_segments(segments: &[Segment], findings: &mut Vec<Finding>) -> HashSet<SegmentId> {
+    known(segments, Place::Segment, findings)
+}
+
+fn gone<T: Item>(known: &HashSet<T::Id>, id: T::Id, place: Place) -> Option<Finding>
+where
+    T::Id: Hash,
+{
+    let word = T::WORD;
+    (!known.contains(&id)).then(|| {
+        Finding::problem(
+            FindingKind::DanglingLink,
+            place,
+            format!("this links to {word} {id}, which is not in the lesson"),
+            format!("choose another {word}, or take the link out"),
+        )
+    })
+}

@@ -1,0 +1,33 @@
+//! Problems found in a lesson, each with its place, reason and remedy.
+//!
+//! Start with [`check`] and [`finding`]. One file per family: identities and links; the sums of
+//! bars, tuplets and repeats; notes on the neck; joins and techniques; chord names, voicings and
+//! doubts; segments, setups and chapters; text and numbers. A finding never stops anything: a
+//! lesson full of them can be opened, shown and changed.
+
+mod bars;
+mod chapters;
+pub mod finding;
+mod joins;
+mod links;
+mod neck;
+mod nodes;
+mod numbers;
+mod repeats;
+mod retuning;
+mod segments;
+mod strings;
+mod techniques;
+mod text;
+mod tuplets;
+mod voicings;
+mod walk;
+mod whole;
+mod words;
+
+#[cfg(test)]
+mod tests;
+
+pub use finding::{Finding, FindingKind, Severity};
+pub use retuning::{CHANGE_INSTRUMENT, MOVE_CAPO, RETUNE_STRING};
+pub use whole::check;

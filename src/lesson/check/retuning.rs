@@ -1,0 +1,125 @@
+//! Changes of setup between neighbouring segments without time for them.
+
+use super::finding::{Finding, FindingKind};
+use super::words::{counted, strings};
+use crate::instrument::neck::{Fret, StringNumber};
+use crate::instrument::quote::quoted;
+use crate::lesson::document::{Lesson, Segment, SegmentKind, Setup};
+use crate::lesson::place::Place;
+use crate::lesson::time::VideoLength;
+
+/// The time to retune one string. Common practice, our own setting; measured nowhere.
+pub const RETUNE_STRING: VideoLength = VideoLength::from_seconds(10);
+/// The time to put on, take off or move a capo. Common practice, our own setting.
+pub const MOVE_CAPO: VideoLength = VideoLength::from_seconds(8);
+/// The time to take up another instrument. Common practice, our own setting.
+pub const CHANGE_INSTRUMENT: VideoLength = VideoLength::from_seconds(20);
+
+pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
+    // A retuning segment may say the setup it leaves or the one it arrives at, so the time it gives
+    // is added to whatever gap there is between the two segments around it.
+    let mut before: Option<(&Segment, &Setup)> = None;
+    let mut given = VideoLength::ZERO;
+    for (index, segment) in lesson.segments.iter().enumerate() {
+        if segment.kind == SegmentKind::Retuning {
+            given = given + segment.planned;
+            continue;
+        }
+        let Some(setup) = lesson.stated_setup(index) else { continue };
+        if let Some((earlier, old)) = before.filter(|(_, old)| old.id != setup.id) {
+            let change = Change::between(old, setup);
+            let needed = change.length();
+            let time = given + gap(earlier, segment);
+            if needed > time {
+                findings.push(found(segment, &change, old, setup, needed, time));
+            }
+        }
+        before = Some((segment, setup));
+        given = VideoLength::ZERO;
+    }
+}
+
+fn found(
+    segment: &Segment,
+    change: &Change,
+    old: &Setup,
+    new: &Setup,
+    needed: VideoLength,
+    time: VideoLength,
+) -> Finding {
+    let between =
+        if time == VideoLength::ZERO { "no time is given".to_owned() } else { format!("only {time} is given") };
+    let remedy = if time == VideoLength::ZERO {
+        format!("put a retuning segment of {needed} before it, or stop the camera there")
+    } else {
+        format!("make the retuning {needed} long, or stop the camera there")
+    };
+    Finding::warning(
+        FindingKind::Retuning,
+        Place::Segment(segment.id),
+        format!(
+            "from \"{}\" to \"{}\": {}, about {needed}, and {between}",
+            quoted(&old.name),
+            quoted(&new.name),
+            change.words()
+        ),
+        remedy,
+    )
+}
+
+/// The time between two segments that were recorded one after the other.
+fn gap(earlier: &Segment, later: &Segment) -> VideoLength {
+    let end = earlier.recorded.and_then(|recorded| recorded.end);
+    let start = later.recorded.map(|recorded| recorded.start);
+    end.zip(start).and_then(|(end, start)| start.since(end)).unwrap_or(VideoLength::ZERO)
+}
+
+/// What hands have to do between two setups.
+enum Change {
+    Instrument,
+    Strings { retuned: Vec<StringNumber>, capo: Option<(Option<Fret>, Option<Fret>)> },
+}
+
+impl Change {
+    fn between(old: &Setup, new: &Setup) -> Self {
+        if old.instrument != new.instrument {
+            return Self::Instrument;
+        }
+        let count = old.tuning.strings().len().max(new.tuning.strings().len());
+        let open = |setup: &Setup, string| setup.tuning.open(string).map(|pitch| pitch.midi());
+        let retuned = (0..count)
+            .filter_map(|index| StringNumber::at(index, count))
+            .filter(|string| open(old, *string) != open(new, *string))
+            .collect();
+        let fret = |setup: &Setup| setup.capo.as_ref().map(|capo| capo.fret);
+        let capo = (old.capo != new.capo).then(|| (fret(old), fret(new)));
+        Self::Strings { retuned, capo }
+    }
+
+    fn length(&self) -> VideoLength {
+        match self {
+            Self::Instrument => CHANGE_INSTRUMENT,
+            Self::Strings { retuned, capo } => {
+                let strings = retuned.iter().map(|_| RETUNE_STRING);
+                strings.chain(capo.iter().map(|_| MOVE_CAPO)).sum()
+            }
+        }
+    }
+
+    fn words(&self) -> String {
+        let Self::Strings { retuned, capo } = self else { return "another instrument".to_owned() };
+        let retuned = match retuned.len() {
+            0 => None,
+            1..=3 => Some(format!("{} to retune", strings(retuned))),
+            more => Some(format!("{} to retune", counted(more, "string"))),
+        };
+        let capo = capo.map(|change| match change {
+            (None, Some(fret)) => format!("capo on at fret {fret}"),
+            (Some(_), None) => "capo off".to_owned(),
+            (Some(from), Some(to)) if from != to => format!("capo from fret {from} to fret {to}"),
+            (Some(_) | None, _) => "capo over other strings".to_owned(),
+        });
+        let parts: Vec<String> = retuned.into_iter().chain(capo).collect();
+        parts.join(", ")
+    }
+}

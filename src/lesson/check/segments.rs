@@ -1,0 +1,117 @@
+//! Segments: their times, and what they play.
+
+use super::finding::{Finding, FindingKind};
+use super::words::counted;
+use crate::instrument::quote::quoted;
+use crate::lesson::document::{BarRange, Lesson, Recorded, Segment};
+use crate::lesson::place::Place;
+use crate::lesson::time::{VideoLength, VideoTime};
+
+pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
+    for (index, segment) in lesson.segments.iter().enumerate() {
+        if segment.planned == VideoLength::ZERO {
+            findings.push(Finding::warning(
+                FindingKind::PlannedLength,
+                Place::Segment(segment.id),
+                "no length is planned",
+                "say how long it should take",
+            ));
+        }
+        played(lesson, index, segment, findings);
+    }
+    recorded(lesson, findings);
+}
+
+/// Checks recorded times against themselves and against the segments before.
+fn recorded(lesson: &Lesson, findings: &mut Vec<Finding>) {
+    // What stands before: its number, title, start, and its end as far as it is known.
+    let mut before: Option<(usize, &Segment, VideoTime)> = None;
+    let mut latest_end: Option<(usize, &Segment, VideoTime)> = None;
+    for (index, segment) in lesson.segments.iter().enumerate() {
+        let Some(Recorded { start, end }) = segment.recorded else { continue };
+        let place = Place::Segment(segment.id);
+        if let Some(end) = end.filter(|end| *end <= start) {
+            findings.push(Finding::problem(
+                FindingKind::RunsBackwards,
+                place,
+                format!("recorded from {start} to {end}: it ends before it has begun"),
+                "correct one of the two times, or take the end out",
+            ));
+        }
+        if let Some((other, _, other_start)) = before.filter(|(_, _, other_start)| start < *other_start) {
+            findings.push(Finding::problem(
+                FindingKind::RecordedOrder,
+                place,
+                format!("recorded at {start}, before segment {}, which starts at {other_start}", other + 1),
+                "put the segments in the order of the video, or correct the times",
+            ));
+        } else if let Some((other, earlier, other_end)) = latest_end.filter(|(_, _, other_end)| start < *other_end) {
+            findings.push(Finding::problem(
+                FindingKind::Overlap,
+                place,
+                format!(
+                    "starts at {start}, while segment {} \"{}\" runs until {other_end}",
+                    other + 1,
+                    quoted(&earlier.title)
+                ),
+                "end that one earlier, or start this one later",
+            ));
+        }
+        before = before.filter(|(_, _, other)| *other > start).or(Some((index, segment, start)));
+        if let Some(end) = end.filter(|end| *end > start && latest_end.is_none_or(|(_, _, latest)| *end > latest)) {
+            latest_end = Some((index, segment, end));
+        }
+    }
+}
+
+fn played(lesson: &Lesson, index: usize, segment: &Segment, findings: &mut Vec<Finding>) {
+    let place = Place::Segment(segment.id);
+    for played in &segment.passages {
+        let Some(passage) = lesson.passage(played.passage) else { continue };
+        let title = quoted(&passage.title);
+        if let Some(reason) = played.bars.and_then(|range| off_the_end(range, passage.bars.len())) {
+            findings.push(Finding::problem(
+                FindingKind::BarRange,
+                place,
+                format!("plays {reason} of passage \"{title}\", which has {}", counted(passage.bars.len(), "bar")),
+                "choose bars that it has, the first one first",
+            ));
+        }
+        if played.times == 0 && played.slow_times == 0 {
+            findings.push(Finding::note(
+                FindingKind::AbsurdNumber,
+                place,
+                format!("passage \"{title}\" is linked and played no times"),
+                "say how often, or take the link out",
+            ));
+        }
+        if played.slow_times > 0 && !(1..=100).contains(&played.slow_percent) {
+            findings.push(Finding::warning(
+                FindingKind::AbsurdNumber,
+                place,
+                format!("passage \"{title}\" is slowed down to {} per cent", played.slow_percent),
+                "expected 1 to 100 per cent of the written tempo",
+            ));
+        }
+        let written = lesson.stated_passage_setup(passage).and_then(|id| lesson.setup(id));
+        if let (Some(written), Some(here)) = (written, lesson.stated_setup(index))
+            && written.id != here.id
+        {
+            findings.push(Finding::warning(
+                FindingKind::PassageSetup,
+                place,
+                format!(
+                    "passage \"{title}\" is written for \"{}\", and this segment is played in \"{}\"",
+                    quoted(&written.name),
+                    quoted(&here.name)
+                ),
+                "choose the passage's setup for the segment, or write the passage for this one",
+            ));
+        }
+    }
+}
+
+fn off_the_end(BarRange { first, last }: BarRange, bars: usize) -> Option<String> {
+    let inside = first >= 1 && first <= last && usize::try_from(last).is_ok_and(|last| last <= bars);
+    (!inside).then(|| if first == last { format!("bar {first}") } else { format!("bars {first} to {last}") })
+}

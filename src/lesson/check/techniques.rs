@@ -1,0 +1,154 @@
+//! Techniques that cannot be played on their note, or not together.
+
+use super::finding::{Finding, FindingKind};
+use super::walk::{notes, steps};
+use crate::instrument::neck::Fret;
+use crate::lesson::music::{Event, Passage, Stroke, Technique};
+use crate::lesson::place::Place;
+
+pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
+    for step in steps(passage) {
+        findings.extend(struck(step.played, Place::Passage(passage.id, step.spot())));
+        for note in notes(step.played) {
+            let place = step.place(passage, note.string);
+            for (at, technique) in note.techniques.iter().enumerate() {
+                if let Some((reason, remedy)) = unplayable(*technique, note.fret) {
+                    findings.push(Finding::problem(FindingKind::Technique, place, reason, remedy));
+                }
+                for other in note.techniques.iter().skip(at + 1) {
+                    findings.extend(clash(*technique, *other).map(|why| {
+                        let remedy = "take one of the two off";
+                        Finding::problem(FindingKind::TechniqueClash, place, why, remedy)
+                    }));
+                }
+            }
+        }
+    }
+}
+
+/// What grace notes and strokes ask of their event.
+fn struck(event: &Event, place: Place) -> Vec<Finding> {
+    let found = |reason: &str, remedy: &str| Finding::warning(FindingKind::NothingStruck, place, reason, remedy);
+    let mut findings = Vec::new();
+    if event.is_rest() && !event.grace.is_empty() {
+        findings
+            .push(found("grace notes before a rest lead to nothing", "write the note they lead to, or take them out"));
+    }
+    let arpeggio = matches!(event.stroke, Some(Stroke::ArpeggioDown | Stroke::ArpeggioUp));
+    if event.is_rest() && event.stroke.is_some() {
+        findings.push(found(
+            "a stroke on a rest: no string is struck",
+            "take the stroke off, or write the notes it strikes",
+        ));
+    } else if arpeggio && event.notes.len() < 2 {
+        findings.push(found("an arpeggiated strum over one note", "write the whole chord, or a plain stroke"));
+    }
+    findings
+}
+
+/// Why a technique cannot be played on a note at `fret`, and what to do.
+fn unplayable(technique: Technique, fret: Fret) -> Option<(String, &'static str)> {
+    use Technique as T;
+    let name = technique.name();
+    let open = fret == Fret::OPEN;
+    Some(match technique {
+        T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) if open => (
+            format!("a {name} on an open string: no finger is there to bend it"),
+            "fret the note on another string, or take the bend off",
+        ),
+        T::SlideOutDown | T::SlideOutUp if open => (
+            format!("a {name} on an open string: no finger is there to slide"),
+            "take the slide off, or fret the note on another string",
+        ),
+        T::SlideInFromBelow if fret.number() < 2 => (
+            format!("a {name} to fret {fret}: there is no lower fret to come from"),
+            "slide in from above, or take the slide off",
+        ),
+        T::SlideInFromAbove if open => (
+            format!("a {name} to an open string: no fret is there to arrive at"),
+            "take the slide off, or fret the note on another string",
+        ),
+        T::SlideOutDown if fret.number() < 2 => (
+            format!("a {name} from fret {fret}: there is no lower fret to go to"),
+            "slide out up the neck, or take the slide off",
+        ),
+        T::Trill(other) if other == fret => {
+            (format!("a trill with its own fret, {fret}"), "name the other fret of the trill")
+        }
+        T::Tap | T::FrettingHandTap if open => (
+            format!("a {name} on an open string: no fret is there to tap"),
+            "write the fret that is tapped, or take the tap off",
+        ),
+        T::TouchedHarmonic(touch) | T::TappedHarmonic(touch) if touch <= fret => (
+            format!("a {name} over fret {touch}, which does not lie above the note at fret {fret}"),
+            "name a fret above the note: 12 above gives the octave",
+        ),
+        T::NaturalHarmonic if open => (
+            "a natural harmonic over fret 0: nothing is touched there".to_owned(),
+            "write the fret the string is touched over: 12 gives the octave",
+        ),
+        _ => return None,
+    })
+}
+
+/// What several techniques share, and so what they cannot share with others.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Family {
+    SlideIn,
+    SlideOut,
+    Bend,
+    Harmonic,
+    Tap,
+    Whammy,
+}
+
+fn family(technique: Technique) -> Option<Family> {
+    use Technique as T;
+    Some(match technique {
+        T::SlideInFromBelow | T::SlideInFromAbove => Family::SlideIn,
+        T::SlideOutDown | T::SlideOutUp => Family::SlideOut,
+        T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) => Family::Bend,
+        T::NaturalHarmonic | T::TouchedHarmonic(_) | T::PinchHarmonic | T::TappedHarmonic(_) => Family::Harmonic,
+        T::Tap | T::FrettingHandTap => Family::Tap,
+        T::WhammyDip(_) | T::WhammyDive(_) => Family::Whammy,
+        T::Vibrato | T::PalmMute | T::Dead | T::Ghost | T::LetRing | T::Trill(_) | T::TremoloPicking => return None,
+    })
+}
+
+/// Why two techniques cannot be played on one note.
+fn clash(one: Technique, other: Technique) -> Option<String> {
+    let (first, second) = (one.name(), other.name());
+    if std::mem::discriminant(&one) == std::mem::discriminant(&other) {
+        return Some(format!("{first} is written twice on one note"));
+    }
+    if family(one).is_some() && family(one) == family(other) {
+        return Some(format!("{first} and {second} exclude each other"));
+    }
+    excludes(one, other).or_else(|| excludes(other, one)).map(|why| format!("{first} and {second} together: {why}"))
+}
+
+fn excludes(one: Technique, other: Technique) -> Option<&'static str> {
+    use Technique as T;
+    let other_family = family(other);
+    match one {
+        T::Dead => (other_family.is_some() || matches!(other, T::Vibrato | T::LetRing | T::Trill(_)))
+            .then_some("a dead note has no pitch and does not ring"),
+        T::NaturalHarmonic => {
+            (matches!(other_family, Some(Family::Bend | Family::SlideIn | Family::SlideOut | Family::Tap))
+                || matches!(other, T::Trill(_)))
+            .then_some("the string is open and only touched")
+        }
+        T::PinchHarmonic => (other_family == Some(Family::Tap)).then_some("a tapped note is not picked"),
+        T::TremoloPicking => (other_family == Some(Family::Tap) || matches!(other, T::TappedHarmonic(_)))
+            .then_some("a tapped note is not picked"),
+        T::TappedHarmonic(_) | T::TouchedHarmonic(_) => {
+            (other_family == Some(Family::Tap)).then_some("the picking hand cannot do both")
+        }
+        T::Trill(_) => (other_family == Some(Family::Bend)).then_some("the fretting hand cannot do both"),
+        T::PalmMute => matches!(other, T::LetRing).then_some("a damped note does not ring on"),
+        T::PreBend(_) | T::PreBendRelease(_) => {
+            (other_family == Some(Family::SlideIn)).then_some("the string is bent before it sounds")
+        }
+        _ => None,
+    }
+}

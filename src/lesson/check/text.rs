@@ -1,0 +1,123 @@
+//! Titles that are missing, and text with characters that act instead of showing.
+
+use super::finding::{Finding, FindingKind};
+use super::walk::steps;
+use crate::lesson::document::Lesson;
+use crate::lesson::edit::Item;
+use crate::lesson::place::{Place, Spot};
+
+/// Whether a text may run over several lines.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Lines {
+    One,
+    Many,
+}
+
+pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
+    let header = &lesson.header;
+    titled(&header.title, "the lesson", Place::Header, findings);
+    for (text, what, lines) in [
+        (&header.title, "the title", Lines::One),
+        (&header.series, "the series", Lines::One),
+        (&header.author, "the author", Lines::One),
+        (&header.date, "the date", Lines::One),
+        (&header.credit, "the credit", Lines::Many),
+        (&header.rights, "the rights note", Lines::Many),
+    ] {
+        clean(text, what, lines, Place::Header, findings);
+    }
+    for instrument in &lesson.instruments {
+        let place = Place::Instrument(instrument.id());
+        titled(&instrument.body.name, "this instrument", place, findings);
+        clean(&instrument.body.name, "the name", Lines::One, place, findings);
+    }
+    for setup in &lesson.setups {
+        let place = Place::Setup(setup.id);
+        titled(&setup.name, "this setup", place, findings);
+        clean(&setup.name, "the name", Lines::One, place, findings);
+        clean(&setup.tone, "the tone note", Lines::Many, place, findings);
+    }
+    for piece in &lesson.pieces {
+        let place = Place::Piece(piece.id);
+        titled(&piece.title, "this piece", place, findings);
+        clean(&piece.title, "the title", Lines::One, place, findings);
+        clean(&piece.credit, "the credit", Lines::Many, place, findings);
+        clean(&piece.notes, "the notes", Lines::Many, place, findings);
+    }
+    check_music(lesson, findings);
+    check_segments(lesson, findings);
+}
+
+fn check_music(lesson: &Lesson, findings: &mut Vec<Finding>) {
+    for passage in &lesson.passages {
+        let place = Place::Passage(passage.id, Spot::WHOLE);
+        titled(&passage.title, "this passage", place, findings);
+        clean(&passage.title, "the title", Lines::One, place, findings);
+        for step in steps(passage) {
+            let place = Place::Passage(passage.id, step.spot());
+            let chord = step.played.chord.as_ref().map(|chord| (chord, "the chord name"));
+            let text = step.played.text.as_ref().map(|text| (text, "the text over this beat"));
+            for (text, what) in chord.into_iter().chain(text) {
+                clean(text, what, Lines::One, place, findings);
+            }
+        }
+    }
+    for voicing in &lesson.voicings {
+        let place = Place::Voicing(voicing.id, None);
+        for reading in &voicing.readings {
+            clean(reading, "a reading", Lines::One, place, findings);
+        }
+        for tag in &voicing.tags {
+            clean(tag, "a tag", Lines::One, place, findings);
+        }
+        clean(&voicing.notes, "the notes", Lines::Many, place, findings);
+    }
+}
+
+fn check_segments(lesson: &Lesson, findings: &mut Vec<Finding>) {
+    for segment in &lesson.segments {
+        let place = Place::Segment(segment.id);
+        titled(&segment.title, "this segment", place, findings);
+        clean(&segment.title, "the title", Lines::One, place, findings);
+        for (at, point) in segment.talking_points.iter().enumerate() {
+            clean(point, &format!("talking point {}", at + 1), Lines::Many, place, findings);
+        }
+        clean(&segment.shot, "the shot note", Lines::Many, place, findings);
+        clean(&segment.tone, "the tone note", Lines::Many, place, findings);
+    }
+}
+
+fn titled(title: &str, what: &str, place: Place, findings: &mut Vec<Finding>) {
+    if title.trim().is_empty() {
+        let reason = format!("{what} has no title");
+        findings.push(Finding::warning(FindingKind::NoTitle, place, reason, "give it one"));
+    }
+}
+
+fn clean(text: &str, what: &str, lines: Lines, place: Place, findings: &mut Vec<Finding>) {
+    let acts = |character: &char| match character {
+        '\n' | '\r' | '\t' => lines == Lines::One,
+        // Directional marks reorder the line they stand in.
+        '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' => true,
+        other => other.is_control(),
+    };
+    let mut acting = text.chars().filter(acts);
+    if let Some(first) = acting.next() {
+        let more = acting.count();
+        let others = if more > 0 { format!(" and {more} more like it") } else { String::new() };
+        findings.push(Finding::warning(
+            FindingKind::ControlCharacter,
+            place,
+            format!("{what} holds {}{others}, which would act instead of showing", named(first)),
+            "type that text again",
+        ));
+    }
+}
+
+fn named(character: char) -> String {
+    match character {
+        '\n' | '\r' => "a line end".to_owned(),
+        '\t' => "a tab stop".to_owned(),
+        other => format!("the control character U+{:04X}", u32::from(other)),
+    }
+}

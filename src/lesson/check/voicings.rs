@@ -1,0 +1,214 @@
+//! Chord names that are none, voicings that do not fit their setup or their name, doubts left open.
+
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
+
+use super::finding::{Finding, FindingKind};
+use super::neck;
+use super::walk::steps;
+use super::words;
+use crate::instrument::neck::{Fret, Shape, StringNumber};
+use crate::instrument::quote::quoted;
+use crate::instrument::rig::{Rig, ShapeError};
+use crate::instrument::tuning::Capo;
+use crate::lesson::document::{ChordNames, Lesson, Voicing};
+use crate::lesson::music::Passage;
+use crate::lesson::place::Place;
+use crate::theory::pitch::{MidiNote, PitchClass};
+use crate::theory::reading::Doubt;
+use crate::theory::symbol::ChordSymbol;
+
+/// What players write where no chord sounds. Common practice.
+const NO_CHORD: [&str; 5] = ["N.C.", "NC", "N.C", "n.c.", "no chord"];
+
+/// Checks what stands over the beats of a passage.
+pub(super) fn check_chord_names(lesson: &Lesson, passage: &Passage, findings: &mut Vec<Finding>) {
+    for step in steps(passage) {
+        let Some(chord) = &step.played.chord else { continue };
+        let place = Place::Passage(passage.id, step.spot());
+        let trimmed = chord.trim();
+        let symbol: Result<ChordSymbol, _> = trimmed.parse();
+        match &symbol {
+            Err(_) if NO_CHORD.contains(&trimmed) => {}
+            Err(error) => findings.push(Finding::warning(
+                FindingKind::ChordName,
+                place,
+                format!("no chord symbol: {error}"),
+                "write it as in `Am7`, `D/F#` or `N.C.`, or make it text over the beat",
+            )),
+            // A handout of sounding names has its own name for the same shape.
+            Ok(symbol) if lesson.header.chord_names == ChordNames::PlayedAs => {
+                let voicing = step.played.voicing.and_then(|id| lesson.voicing(id));
+                findings.extend(voicing.and_then(|voicing| other_name(symbol, trimmed, voicing, place)));
+            }
+            Ok(_) => {}
+        }
+    }
+}
+
+fn other_name(symbol: &ChordSymbol, written: &str, voicing: &Voicing, place: Place) -> Option<Finding> {
+    let kept = voicing.name()?;
+    let agrees = |reading: &String| {
+        reading.trim() == written || reading.trim().parse().is_ok_and(|read: ChordSymbol| read == *symbol)
+    };
+    (!voicing.readings.iter().any(agrees)).then(|| {
+        Finding::warning(
+            FindingKind::NamesDiffer,
+            place,
+            format!("{} stands here, and the voicing it is played with is kept as {}", quoted(written), quoted(kept)),
+            "use one name in both places, or keep both readings",
+        )
+    })
+}
+
+pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
+    let mut names: HashMap<(&Shape, Option<Strung>), &Voicing> = HashMap::new();
+    for voicing in &lesson.voicings {
+        let rig = lesson.voicing_rig(voicing);
+        if let Some(rig) = &rig {
+            findings.extend(off_the_rig(rig, voicing));
+            findings.extend(foreign_notes(rig, voicing));
+        }
+        fingering(voicing, findings);
+        findings.extend(open_doubts(voicing));
+        let Some(name) = voicing.name() else { continue };
+        match names.entry((&voicing.shape, rig.as_ref().map(strung))) {
+            Entry::Vacant(free) => {
+                free.insert(voicing);
+            }
+            Entry::Occupied(first) => {
+                let first = *first.get();
+                let kept = first.name().unwrap_or_default();
+                // A second reading kept for one of the two is agreement, not contradiction.
+                if !shares_a_reading(first, voicing) {
+                    findings.push(Finding::warning(
+                        FindingKind::NamesDiffer,
+                        Place::Voicing(voicing.id, None),
+                        format!("{} here, and {} for the same shape in the same setup", quoted(name), quoted(kept)),
+                        "use one name in both places, or keep both readings",
+                    ));
+                }
+            }
+        }
+    }
+}
+
+/// What two voicings must share for the same shape to be the same chord.
+type Strung = (Vec<MidiNote>, Option<Capo>);
+
+fn strung(rig: &Rig) -> Strung {
+    (rig.tuning().strings().iter().map(|pitch| pitch.midi()).collect(), rig.capo().cloned())
+}
+
+fn shares_a_reading(one: &Voicing, other: &Voicing) -> bool {
+    let same = |a: &str, b: &str| {
+        a.trim() == b.trim()
+            || a.trim().parse::<ChordSymbol>().is_ok_and(|a| b.trim().parse::<ChordSymbol>().is_ok_and(|b| a == b))
+    };
+    one.readings.iter().any(|a| other.readings.iter().any(|b| same(a, b)))
+}
+
+fn off_the_rig(rig: &Rig, voicing: &Voicing) -> Option<Finding> {
+    match rig.check(&voicing.shape).err()? {
+        ShapeError::Place(error) => {
+            let string = match error {
+                crate::instrument::rig::PlaceError::NoString { string, .. }
+                | crate::instrument::rig::PlaceError::OffTheNeck { string, .. }
+                | crate::instrument::rig::PlaceError::AboveTheCapo { string, .. }
+                | crate::instrument::rig::PlaceError::BelowThePeg { string, .. }
+                | crate::instrument::rig::PlaceError::TooHigh { string, .. } => string,
+            };
+            Some(neck::of_place(error, Place::Voicing(voicing.id, Some(string))))
+        }
+        error @ ShapeError::Strings { .. } => Some(Finding::problem(
+            FindingKind::VoicingShape,
+            Place::Voicing(voicing.id, None),
+            error.to_string(),
+            "choose the setup it is played in, or give the shape one place for each string",
+        )),
+    }
+}
+
+/// Finds notes that sound and are no part of the chord the voicing is named after. A name may follow
+/// the shape or the sound; either will do.
+fn foreign_notes(rig: &Rig, voicing: &Voicing) -> Option<Finding> {
+    let name = voicing.name()?;
+    let symbol: ChordSymbol = name.trim().parse().ok()?;
+    let chord: Vec<PitchClass> =
+        symbol.tones().into_iter().chain(symbol.bass()).map(|tone| tone.pitch_class()).collect();
+    let foreign = |notes: Vec<Option<MidiNote>>| -> Vec<(StringNumber, MidiNote)> {
+        let strings = rig.strings().zip(notes).enumerate();
+        let sure = strings.filter(|(index, _)| voicing.doubt(*index) == Doubt::Sure);
+        sure.filter_map(|(_, (string, note))| Some((string, note?)))
+            .filter(|(_, note)| !chord.contains(&note.pitch_class()))
+            .collect()
+    };
+    let played = foreign(rig.notes_as_played(&voicing.shape).ok()?);
+    let (string, note) = *played.first()?;
+    if foreign(rig.notes(&voicing.shape).ok()?).is_empty() {
+        return None;
+    }
+    let tone = crate::theory::pitch::NoteName::usual(note.pitch_class());
+    Some(Finding::warning(
+        FindingKind::VoicingName,
+        Place::Voicing(voicing.id, Some(string)),
+        format!("the {tone} that sounds on string {string} is no part of {}", quoted(name)),
+        "keep another reading, mute that string, or mark it as doubtful",
+    ))
+}
+
+fn fingering(voicing: &Voicing, findings: &mut Vec<Finding>) {
+    let count = voicing.shape.strings().len();
+    let whole = Place::Voicing(voicing.id, None);
+    let mut found = |place: Place, reason: String, remedy: &str| {
+        findings.push(Finding::warning(FindingKind::Fingering, place, reason, remedy));
+    };
+    for (length, what) in [(voicing.fingers.len(), "finger"), (voicing.doubts.len(), "doubt mark")] {
+        if length > count {
+            let reason = format!("{} for {}", words::counted(length, what), words::counted(count, "string"));
+            found(whole, reason, "take out those past the last string");
+        }
+    }
+    for (index, finger) in voicing.fingers.iter().enumerate() {
+        let string = StringNumber::at(index, count);
+        let fret = voicing.shape.strings().get(index).copied().flatten();
+        if let (Some(finger), Some(string), None | Some(Fret::OPEN)) = (finger, string, fret) {
+            let state = if fret.is_none() { "muted" } else { "open" };
+            let reason = format!("finger {} on string {string}, which is {state}", finger.to_char());
+            found(Place::Voicing(voicing.id, Some(string)), reason, "take the finger off, or fret the string");
+        }
+    }
+    let Some(barre) = voicing.barre else { return };
+    if barre.from < barre.to || usize::from(barre.from.number()) > count {
+        let reason = format!("a barre from string {} to string {} of {count}", barre.from, barre.to);
+        found(whole, reason, "name two strings it has, the higher number first");
+        return;
+    }
+    let under = (barre.to.number()..=barre.from.number()).rev().filter_map(StringNumber::new);
+    let below =
+        under.filter_map(|string| Some((string, voicing.shape.on(string)?))).find(|(_, fret)| *fret < barre.fret);
+    if let Some((string, fret)) = below {
+        let reason = format!("string {string} sounds fret {fret} under a barre at fret {}", barre.fret);
+        found(Place::Voicing(voicing.id, Some(string)), reason, "shorten the barre, or fret the string at it or above");
+    }
+}
+
+fn open_doubts(voicing: &Voicing) -> Option<Finding> {
+    let count = voicing.shape.strings().len();
+    let unsure: Vec<StringNumber> = (0..count)
+        .filter(|index| voicing.doubt(*index) == Doubt::Unsure)
+        .filter_map(|index| StringNumber::at(index, count))
+        .collect();
+    let first = *unsure.first()?;
+    let place = Place::Voicing(voicing.id, (unsure.len() == 1).then_some(first));
+    Some(Finding::warning(
+        FindingKind::OpenDoubt,
+        place,
+        format!(
+            "nobody is sure yet whether {} sound{}",
+            words::strings(&unsure),
+            if unsure.len() == 1 { "s" } else { "" }
+        ),
+        "listen again, then mark each as sure or not heard",
+    ))
+}
