@@ -10,6 +10,7 @@ use fingerpost::instrument::body::Millimetres;
 use fingerpost::instrument::geometry::between;
 use fingerpost::instrument::neck::{Fret, Place, Shape};
 use fingerpost::instrument::rig::Rig;
+use fingerpost::lesson::check::{FindingKind, Severity, check};
 use fingerpost::lesson::document::{Lesson, SegmentKind, Setup};
 use fingerpost::lesson::id::SetupId;
 use fingerpost::lesson::music::{Event, Join, Passage, Stroke, Technique};
@@ -80,6 +81,15 @@ fn saving_a_demo_changes_nothing() {
         let text = std::fs::read_to_string(path(name)).unwrap();
         assert!(lesson_file::to_text(&load(name)).unwrap() == text, "{name} is not laid out as it would be saved");
     }
+}
+
+#[test]
+fn the_only_thing_left_open_is_one_string_that_the_ear_is_not_sure_of() {
+    let found: Vec<(&str, FindingKind, Severity)> = ALL
+        .into_iter()
+        .flat_map(|name| check(&load(name)).into_iter().map(move |finding| (name, finding.kind, finding.severity)))
+        .collect();
+    assert_eq!(found, [(FUNK, FindingKind::OpenDoubt, Severity::Warning)]);
 }
 
 #[test]
