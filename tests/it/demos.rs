@@ -17,6 +17,7 @@ use fingerpost::lesson::music::{Event, Join, Passage, Stroke, Technique};
 use fingerpost::lesson::time::NoteValue;
 use fingerpost::store::lesson_file;
 use fingerpost::theory::pitch_set::PitchSet;
+use fingerpost::theory::reading::{Context, readings};
 use fingerpost::theory::symbol::ChordSymbol;
 
 const FUNK: &str = "funk-rhythm";
@@ -138,6 +139,24 @@ fn every_kept_reading_names_what_its_shape_sounds() {
             for reading in &voicing.readings {
                 check_named(reading, classes(&rig, &voicing.shape), &place);
             }
+        }
+    }
+}
+
+#[test]
+fn one_kept_reading_of_every_voicing_is_among_those_found() {
+    for name in ALL {
+        let lesson = load(name);
+        for voicing in &lesson.voicings {
+            let notes = rig(&lesson, voicing.setup.unwrap()).notes_as_played(&voicing.shape).unwrap();
+            let found: Vec<String> =
+                readings(&notes, &Context::default()).into_iter().map(|reading| reading.symbol).collect();
+            let kept = &voicing.readings;
+            assert!(
+                kept.iter().any(|name| found.contains(name)),
+                "{name}, voicing {}: {kept:?}, {found:?}",
+                voicing.id
+            );
         }
     }
 }
