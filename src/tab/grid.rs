@@ -4,7 +4,7 @@
 //! What a grid shows is common practice of chord books; the drawing is our own.
 
 use super::clean::{clean, fit, width};
-use super::style::{Charset, TabStyle};
+use super::style::{Charset, LegendEntry, TabStyle};
 use crate::instrument::neck::{Fret, Shape};
 use crate::lesson::document::{Barre, Voicing};
 use crate::lesson::music::Finger;
@@ -50,6 +50,27 @@ pub fn grid_rows(grids: &[ChordGrid], style: TabStyle) -> Vec<Vec<String>> {
     let cell = grids.iter().map(|grid| cell_width(grid, style)).max().unwrap_or(0).min(style.width).max(1);
     let across = ((style.width + GAP) / (cell + GAP)).max(1);
     grids.chunks(across).map(|row| draw_row(row, cell, style)).collect()
+}
+
+/// Returns what the signs mean that [`grid_rows`] uses for `grids`.
+pub fn grid_legend(grids: &[ChordGrid], charset: Charset) -> Vec<LegendEntry> {
+    let signs = Signs::of(charset);
+    let drawn = || grids.iter().filter(|grid| Window::of(&grid.shape).is_some());
+    let string = |wanted: fn(&Option<Fret>) -> bool| drawn().any(|grid| grid.shape.strings().iter().any(wanted));
+    let finger =
+        |wanted: fn(Finger) -> bool| drawn().flat_map(|grid| &grid.fingers).flatten().any(|known| wanted(*known));
+    let above = |grid: &ChordGrid| Window::of(&grid.shape).is_some_and(|window| window.first > 1);
+    let barre = format!("{}{}{}", signs.dot, String::from(signs.barre).repeat(3), signs.dot);
+    let entries = [
+        (string(Option::is_none), "x", "over a string: leave it out"),
+        (string(|fret| *fret == Some(Fret::OPEN)), "o", "over a string: play it open"),
+        (drawn().any(above), "5", "at the left: the fret of the top row"),
+        (drawn().any(|grid| !barres(grid).is_empty()), barre.as_str(), "one finger across: barre"),
+        (finger(|finger| finger != Finger::Thumb), "1 2 3 4", "fingers, index to little"),
+        (finger(|finger| finger == Finger::Thumb), "T", "thumb, over the neck"),
+    ];
+    let used = entries.into_iter().filter(|(used, ..)| *used);
+    used.map(|(_, sign, meaning)| LegendEntry { sign: sign.to_owned(), meaning: meaning.to_owned() }).collect()
 }
 
 fn draw_row(row: &[ChordGrid], cell: usize, style: TabStyle) -> Vec<String> {

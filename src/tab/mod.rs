@@ -6,6 +6,7 @@
 
 pub mod clean;
 pub mod grid;
+pub mod handout;
 mod marks;
 pub mod passage;
 pub mod style;

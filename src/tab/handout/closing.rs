@@ -1,0 +1,90 @@
+//! The last things: what the signs mean, credit and rights, and two cautions.
+
+use crate::lesson::document::Header;
+use crate::tab::clean::{fit, width};
+use crate::tab::style::LegendEntry;
+
+use super::look::{Look, Weight};
+use super::pages::Block;
+use super::section::SignsUsed;
+
+/// The narrowest column that is worth having two of.
+const NARROWEST: usize = 30;
+/// Columns between two columns of the legend.
+const BETWEEN: usize = 3;
+
+/// Returns the legend of the signs used; nothing where none are.
+pub(super) fn legend(signs: &SignsUsed, look: Look) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    for (title, entries) in [("Signs in the tab", &signs.tab), ("Signs in the chord grids", &signs.grids)] {
+        if !entries.is_empty() {
+            let mut lines = vec![look.heading(Weight::Light, title, ""), String::new()];
+            lines.extend(in_two_columns(entries, look));
+            blocks.push(Block::whole(2, lines));
+        }
+    }
+    blocks
+}
+
+/// Sets entries in two columns of about the same height, in one where the page is narrow.
+fn in_two_columns(entries: &[LegendEntry], look: Look) -> Vec<String> {
+    let half = Look { width: look.width.saturating_sub(BETWEEN) / 2, ..look };
+    if half.width < NARROWEST {
+        return column(entries, look).concat();
+    }
+    let cells = column(entries, half);
+    let total: usize = cells.iter().map(Vec::len).sum();
+    let mut height = 0;
+    let mut split = 0;
+    while height * 2 < total && split < cells.len() {
+        height += cells.get(split).map_or(0, Vec::len);
+        split += 1;
+    }
+    let (left, right) = cells.split_at(split);
+    let (left, right) = (left.concat(), right.concat());
+    let line = |place: usize| {
+        let text = left.get(place).map_or("", String::as_str);
+        let gap = (half.width + BETWEEN).saturating_sub(width(text));
+        format!("{text}{:gap$}{}", "", right.get(place).map_or("", String::as_str))
+    };
+    (0..left.len().max(right.len())).map(line).collect()
+}
+
+/// Returns the lines of each entry, the meanings one under the other.
+fn column(entries: &[LegendEntry], look: Look) -> Vec<Vec<String>> {
+    // No sign may leave its meaning less than half the column.
+    let widest = entries.iter().map(|entry| width(&entry.sign)).max().unwrap_or(1).min(look.width / 2);
+    let entry = |entry: &LegendEntry| {
+        let sign = fit(&entry.sign, widest);
+        let gap = widest.saturating_sub(width(&sign));
+        look.hanging(&format!("{sign}{:gap$}  ", ""), &entry.meaning)
+    };
+    entries.iter().map(entry).collect()
+}
+
+/// Returns credit and rights as the teacher wrote them; nothing where there are none.
+pub(super) fn credits(header: &Header, look: Look) -> Vec<Block> {
+    let rows = [("Credit  ", &header.credit), ("Rights  ", &header.rights)];
+    let rows = rows.into_iter().map(|(label, text)| (label, look.text(text))).filter(|(_, text)| !text.is_empty());
+    let lines: Vec<String> = rows.flat_map(|(label, text)| look.hanging(label, &text)).collect();
+    if lines.is_empty() {
+        return Vec::new();
+    }
+    let mut block = vec![look.heading(Weight::Light, "Credit and rights", ""), String::new()];
+    block.extend(lines);
+    vec![Block::whole(2, block)]
+}
+
+/// Returns the cautions that every handout carries.
+pub(super) fn cautions(look: Look) -> Block {
+    let mut lines = vec![look.heading(Weight::Light, "Take care", ""), String::new()];
+    for (label, text) in [("Hands   ", HANDS), ("Copies  ", COPIES)] {
+        lines.extend(look.hanging(label, text));
+    }
+    Block::whole(2, lines)
+}
+
+const HANDS: &str = "Warm up, take breaks, and stop when something hurts; if it does not go away, ask a doctor. \
+                     Nothing here is medical advice.";
+const COPIES: &str = "A recording, a song and a transcription of it may each belong to somebody. Before you publish \
+                      one, check the law and the licences where you live.";

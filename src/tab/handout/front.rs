@@ -1,0 +1,141 @@
+//! The first things on page one: title, series, author, date, and the outline of the video.
+
+use crate::lesson::document::{BarRange, Header, Lesson, Segment};
+use crate::lesson::time::VideoTime;
+use crate::plan::schedule::{Totals, planned_starts};
+use crate::tab::clean::width;
+
+use super::content::Content;
+use super::look::{Look, Weight};
+use super::options::{HandoutOptions, TalkingPoints};
+use super::pages::{Block, RunningHeads};
+
+/// Returns the title as printed.
+pub(super) fn title(header: &Header, look: Look) -> String {
+    let title = look.text(&header.title);
+    if title.is_empty() { "Untitled lesson".to_owned() } else { title }
+}
+
+/// Returns the series and the number in it: `Kitchen-table rhythm, lesson 4`.
+fn series(header: &Header, look: Look) -> String {
+    let series = look.text(&header.series);
+    match (series.is_empty(), header.number) {
+        (true, None) => series,
+        (true, Some(number)) => format!("Lesson {number}"),
+        (false, None) => series,
+        (false, Some(number)) => format!("{series}, lesson {number}"),
+    }
+}
+
+/// Returns what stands over the pages: the series on the first, the title on the others.
+pub(super) fn running_heads(header: &Header, look: Look) -> RunningHeads {
+    RunningHeads { first: series(header, look), others: title(header, look) }
+}
+
+/// Returns title, author and date.
+pub(super) fn title_block(header: &Header, look: Look) -> Block {
+    let mut lines = look.centred(&title(header, look));
+    let signature: Vec<String> = [&header.author, &header.date]
+        .into_iter()
+        .map(|text| look.text(text))
+        .filter(|text| !text.is_empty())
+        .collect();
+    if !signature.is_empty() {
+        lines.push(String::new());
+        lines.extend(look.centred(&signature.join(look.sign(" · ", " - "))));
+    }
+    Block::whole(0, lines)
+}
+
+/// Which times the outline shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Times {
+    Planned,
+    Recorded,
+}
+
+/// Returns the outline of the segments picked; nothing where there are none.
+pub(super) fn outline(lesson: &Lesson, content: &Content<'_>, options: &HandoutOptions, look: Look) -> Vec<Block> {
+    if content.segments.is_empty() {
+        return Vec::new();
+    }
+    let recorded = lesson.segments.iter().all(|segment| segment.recorded.is_some());
+    let times = if recorded { Times::Recorded } else { Times::Planned };
+    let planned = planned_starts(&lesson.segments);
+    let start = |place: usize, segment: &Segment| {
+        let start = match times {
+            Times::Planned => planned.get(place).copied(),
+            Times::Recorded => segment.recorded.map(|recorded| recorded.start),
+        };
+        let VideoTime(milliseconds) = start.unwrap_or_default();
+        VideoTime(milliseconds - milliseconds % 1000).to_string()
+    };
+    let rows: Vec<(usize, String, &Segment)> =
+        content.segments.iter().map(|(place, segment)| (place + 1, start(*place, segment), *segment)).collect();
+    let number_width = rows.iter().map(|(number, ..)| number.to_string().len()).max().unwrap_or(1);
+    let time_width = rows.iter().map(|(_, time, _)| time.len()).max().unwrap_or(4);
+    let kind_width = rows.iter().map(|(.., segment)| segment.kind.word().len()).max().unwrap_or(4);
+    let aside = match times {
+        Times::Planned => format!("planned, {} in all", Totals::of(lesson).planned),
+        Times::Recorded => "times in the video".to_owned(),
+    };
+    let mut blocks = vec![Block::with_next(1, vec![look.heading(Weight::Heavy, "The video", &aside), String::new()])];
+    for (number, time, segment) in rows {
+        let label = format!("{number:>number_width$}  {time:>time_width$}  {:kind_width$}  ", segment.kind.word());
+        let mut lines = look.hanging(&label, &look.text(&segment.title));
+        let indent = " ".repeat(width(&label));
+        let passages = passages(lesson, segment, look);
+        if !passages.is_empty() {
+            lines.extend(look.hanging(&indent, &passages));
+        }
+        if options.talking_points == TalkingPoints::Print {
+            let bullet = format!("{indent}{} ", look.sign("•", "*"));
+            let points = segment.talking_points.iter().map(|point| look.text(point)).filter(|point| !point.is_empty());
+            lines.extend(points.flat_map(|point| look.hanging(&bullet, &point)));
+        }
+        blocks.push(Block::whole(0, lines));
+    }
+    blocks
+}
+
+/// Returns the passages a segment plays, by piece: `Kiln Street – verse, bars 1–4; chorus`. A piece
+/// that the segment's title names already is not named again.
+fn passages(lesson: &Lesson, segment: &Segment, look: Look) -> String {
+    let mut by_piece: Vec<(String, Vec<String>)> = Vec::new();
+    for used in &segment.passages {
+        let Some(passage) = lesson.passages.iter().find(|passage| passage.id == used.passage) else { continue };
+        let piece = lesson.pieces.iter().find(|piece| Some(piece.id) == passage.piece);
+        let piece = piece.map_or_else(String::new, |piece| look.text(&piece.title));
+        let bars = used.bars.map_or_else(String::new, |bars| bars_text(bars, look));
+        let title = look.text(&passage.title);
+        let text = [title, bars].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ");
+        let place = by_piece.iter().position(|(known, _)| *known == piece).unwrap_or_else(|| {
+            by_piece.push((piece, Vec::new()));
+            by_piece.len() - 1
+        });
+        if let Some((_, said)) = by_piece.get_mut(place)
+            && !text.is_empty()
+            && !said.contains(&text)
+        {
+            said.push(text);
+        }
+    }
+    let (heading, dash) = (look.text(&segment.title), look.sign("–", "-"));
+    let say = |(piece, said): (String, Vec<String>)| {
+        let said = said.join("; ");
+        if piece.is_empty() || said.is_empty() || heading.contains(&piece) {
+            said
+        } else {
+            format!("{piece} {dash} {said}")
+        }
+    };
+    by_piece.into_iter().map(say).filter(|text| !text.is_empty()).collect::<Vec<_>>().join("; ")
+}
+
+fn bars_text(bars: BarRange, look: Look) -> String {
+    if bars.first == bars.last {
+        format!("bar {}", bars.first)
+    } else {
+        format!("bars {}{}{}", bars.first, look.sign("–", "-"), bars.last)
+    }
+}

@@ -1,0 +1,29 @@
+//! The handout: what a student prints and puts on the music stand.
+//!
+//! Start with [`handout`] and [`options`]. The way of a lesson to paper: `content` decides what
+//! goes in and in which order, `front`, `section` and `closing` write it as blocks of lines (with
+//! `setup` for the box at the head of a piece and `names` for chord names as they shall read), and
+//! `pages` puts blocks on pages without splitting one.
+//!
+//! What goes in: every piece that a chosen segment uses, in the order of first use, with the
+//! passages and voicings used. A passage is printed whole even where a segment plays some of its
+//! bars, because students want to see what comes next. Where no segments are picked, passages
+//! and voicings that no segment uses follow under a heading of their own: nothing the teacher
+//! wrote is left out without being asked.
+//!
+//! Invariants: no line is wider than the page, no page longer; every character that comes from
+//! the lesson has been through [`super::clean`].
+
+mod closing;
+mod content;
+mod front;
+mod look;
+mod names;
+pub mod options;
+mod pages;
+mod section;
+mod setup;
+mod write;
+
+pub use pages::{Handout, Page};
+pub use write::handout;

@@ -1,0 +1,142 @@
+//! Chord names as the handout shall read: by the shape or by what sounds.
+
+use std::borrow::Cow;
+use std::collections::HashMap;
+
+use crate::instrument::rig::Rig;
+use crate::lesson::document::{ChordNames, Lesson, Setup};
+use crate::lesson::music::Passage;
+use crate::tab::clean::clean;
+use crate::tab::style::Charset;
+use crate::theory::key::Key;
+use crate::theory::pitch::{Letter, NoteName, PitchClass};
+use crate::theory::symbol::ChordSymbol;
+
+/// Turns names as the teacher wrote them, by the shape, into those of the handout.
+#[derive(Debug, Clone)]
+pub(super) struct Names {
+    /// Semitones from the name written to the name printed.
+    shift: i32,
+    /// The key as it sounds.
+    key: Option<Key>,
+    charset: Charset,
+    known: HashMap<String, String>,
+}
+
+impl Names {
+    pub(super) fn new(lesson: &Lesson, setup: Option<&Setup>, key: Option<Key>, charset: Charset) -> Self {
+        let shift = match lesson.header.chord_names {
+            ChordNames::PlayedAs => 0,
+            ChordNames::SoundsAs => setup.map_or(0, |setup| raised_by(lesson, setup)),
+        };
+        Self { shift, key, charset, known: HashMap::new() }
+    }
+
+    /// Returns `name` as it is printed. What is no chord symbol stays as it was typed.
+    pub(super) fn printed(&mut self, name: &str) -> String {
+        if let Some(known) = self.known.get(name) {
+            return known.clone();
+        }
+        let printed = match name.trim().parse::<ChordSymbol>() {
+            Ok(symbol) if self.shift != 0 => with_signs(&symbol.moved(self.shift, self.key).to_string(), self.charset),
+            Ok(symbol) if self.charset == Charset::Ascii && !name.is_ascii() => symbol.to_string(),
+            Ok(_) => with_signs(&clean(name.trim(), self.charset), self.charset),
+            Err(_) => clean(name.trim(), self.charset).into_owned(),
+        };
+        self.known.insert(name.to_owned(), printed.clone());
+        printed
+    }
+
+    /// Returns `passage` with its chord names as they are printed.
+    pub(super) fn in_passage<'a>(&mut self, passage: &'a Passage) -> Cow<'a, Passage> {
+        let mut changed = Cow::Borrowed(passage);
+        for (place, bar) in passage.bars.iter().enumerate() {
+            for (line, voice) in bar.voices.iter().enumerate() {
+                for (at, event) in voice.0.iter().enumerate() {
+                    let Some(written) = &event.chord else { continue };
+                    let printed = self.printed(written);
+                    if printed == *written {
+                        continue;
+                    }
+                    let bar = changed.to_mut().bars.get_mut(place);
+                    let event = bar.and_then(|bar| bar.voices.get_mut(line)).and_then(|voice| voice.0.get_mut(at));
+                    if let Some(event) = event {
+                        event.chord = Some(printed);
+                    }
+                }
+            }
+        }
+        changed
+    }
+}
+
+/// Returns how many semitones above its shape a chord sounds in `setup`: a capo over all strings
+/// raises it, a lowered tuning lowers it. 0 for a setup that does not fit its instrument.
+pub(super) fn raised_by(lesson: &Lesson, setup: &Setup) -> i32 {
+    let Some(owned) = lesson.instruments.iter().find(|owned| owned.id == setup.instrument) else { return 0 };
+    Rig::new(owned.body.clone(), setup.tuning.clone(), setup.capo.clone()).map_or(0, |rig| rig.played_as().semitones())
+}
+
+/// Returns `key` moved by semitones, spelled with the fewest accidentals in its signature.
+pub(super) fn moved_key(key: Key, semitones: i32) -> Option<Key> {
+    let class = PitchClass::of(i32::from(key.tonic().pitch_class().number()) + semitones % 12);
+    let spellings =
+        "CDEFGAB".chars().filter_map(Letter::from_char).filter_map(|letter| NoteName::spelled(letter, class));
+    let keys = spellings.filter_map(|tonic| Key::new(tonic, key.mode()));
+    keys.min_by_key(|key| (key.fifths().abs(), key.tonic() != NoteName::usual(class)))
+}
+
+/// Writes the accidentals of a chord symbol, key or note as music does where the charset has them.
+pub(super) fn with_signs(symbol: &str, charset: Charset) -> String {
+    if charset == Charset::Ascii {
+        return symbol.to_owned();
+    }
+    let mut text = String::with_capacity(symbol.len());
+    let mut before = None;
+    for sign in symbol.chars() {
+        text.push(match sign {
+            '#' => '♯',
+            // In a symbol a small b is a flat unless it is the name of a note.
+            'b' if before.is_some_and(|before| before != '/') => '♭',
+            _ => sign,
+        });
+        before = Some(sign);
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn names(shift: i32, key: Option<&str>, charset: Charset) -> Names {
+        Names { shift, key: key.map(|key| key.parse().unwrap()), charset, known: HashMap::new() }
+    }
+
+    #[test]
+    fn shapes_of_g_with_the_capo_at_3_sound_in_b_flat() {
+        // Common practice, no published source.
+        let mut sounding = names(3, Some("Bb"), Charset::Utf8);
+        let shapes = ["G", "C", "D/F#", "Em7", "Am7", "Cadd9", "N.C.", "walk down"];
+        let printed: Vec<String> = shapes.iter().map(|name| sounding.printed(name)).collect();
+        assert_eq!(printed, ["B♭", "E♭", "F/A", "Gm7", "Cm7", "E♭add9", "N.C.", "walk down"]);
+    }
+
+    #[test]
+    fn names_by_the_shape_stay_as_typed_in_the_signs_of_the_charset() {
+        let mut plain = names(0, None, Charset::Utf8);
+        assert_eq!(plain.printed("Bbmaj7/D"), "B♭maj7/D");
+        assert_eq!(plain.printed("C7#9"), "C7♯9");
+        assert_eq!(plain.printed("about B"), "about B");
+        let mut ascii = names(0, None, Charset::Ascii);
+        assert_eq!(ascii.printed("B♭Δ7"), "Bbmaj7");
+        assert_eq!(ascii.printed("B♭ or so"), "Bb or so");
+    }
+
+    #[test]
+    fn keys_move_with_the_capo() {
+        assert_eq!(moved_key("Bb".parse().unwrap(), -3).unwrap().to_string(), "G");
+        assert_eq!(moved_key("Am".parse().unwrap(), -1).unwrap().to_string(), "G#m");
+        assert_eq!(moved_key("C".parse().unwrap(), 6).unwrap().to_string(), "F#");
+    }
+}

@@ -1,0 +1,199 @@
+//! What a teacher can choose about a handout.
+
+use std::collections::BTreeSet;
+use std::ops::RangeInclusive;
+use std::str::FromStr;
+
+use crate::lesson::document::{Segment, SegmentKind};
+use crate::tab::style::Charset;
+
+/// What the handout should look like and hold.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct HandoutOptions {
+    /// The paper it is for.
+    pub paper: Paper,
+    /// The width of a line, where it is not the paper's.
+    pub columns: Option<Columns>,
+    /// The characters that may be used.
+    pub charset: Charset,
+    /// The segments it is about.
+    pub segments: SegmentPick,
+    /// Whether the teacher's talking points are printed under the segments.
+    pub talking_points: TalkingPoints,
+}
+
+impl HandoutOptions {
+    /// Returns the width of a line.
+    pub fn width(&self) -> usize {
+        self.columns.map_or(self.paper.columns(), Columns::get)
+    }
+}
+
+/// The paper, printed in type of 10 characters and 6 lines to the inch with 12.7 mm of margin on
+/// every side.
+///
+/// The counts are what whole characters and lines fit: A4 is 210 x 297 mm (ISO 216), Letter
+/// 8.5 x 11 in (common practice, no published source).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Paper {
+    /// 210 x 297 mm
+    #[default]
+    A4,
+    /// 8.5 x 11 in
+    Letter,
+}
+
+impl Paper {
+    /// Returns how many characters a line takes.
+    pub const fn columns(self) -> usize {
+        match self {
+            Self::A4 => 72,
+            Self::Letter => 75,
+        }
+    }
+
+    /// Returns how many lines a page takes.
+    pub const fn lines(self) -> usize {
+        match self {
+            Self::A4 => 64,
+            Self::Letter => 60,
+        }
+    }
+}
+
+/// A width of a line. Invariant: in [`Columns::RANGE`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Columns(usize);
+
+impl Columns {
+    /// Narrower than this, tab and grids do not fit; wider, nobody can print it.
+    pub const RANGE: RangeInclusive<usize> = 40..=200;
+
+    /// Returns `None` outside 40 to 200.
+    pub fn new(columns: usize) -> Option<Self> {
+        Self::RANGE.contains(&columns).then_some(Self(columns))
+    }
+
+    /// Returns the number of columns, `40..=200`.
+    pub const fn get(self) -> usize {
+        self.0
+    }
+}
+
+/// Whether talking points are printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum TalkingPoints {
+    /// They stay with the teacher.
+    #[default]
+    LeaveOut,
+    /// They are printed in the outline.
+    Print,
+}
+
+/// Which segments a handout is about.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub enum SegmentPick {
+    /// All of them.
+    #[default]
+    All,
+    /// Those with one of these numbers (counted from 1) or kinds.
+    Only {
+        /// The numbers.
+        numbers: BTreeSet<u32>,
+        /// The kinds.
+        kinds: BTreeSet<SegmentKind>,
+    },
+}
+
+impl SegmentPick {
+    /// Returns whether `segment`, at `place` counted from 0, is picked.
+    pub fn picks(&self, place: usize, segment: &Segment) -> bool {
+        match self {
+            Self::All => true,
+            Self::Only { numbers, kinds } => {
+                let number = u32::try_from(place).ok().and_then(|place| place.checked_add(1));
+                kinds.contains(&segment.kind) || number.is_some_and(|number| numbers.contains(&number))
+            }
+        }
+    }
+}
+
+/// The text picks no segments.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "`{text}` picks no segments: expected numbers, ranges or kinds with commas between, as in `2,4-6,slowly`; kinds are {}",
+    kinds()
+)]
+pub struct SegmentPickError {
+    /// The part that could not be read.
+    pub text: String,
+}
+
+/// Reads `2,4-6,slowly`, or `all`.
+impl FromStr for SegmentPick {
+    type Err = SegmentPickError;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        if text.trim().eq_ignore_ascii_case("all") {
+            return Ok(Self::All);
+        }
+        let (mut numbers, mut kinds) = (BTreeSet::new(), BTreeSet::new());
+        for part in text.split(',').map(str::trim) {
+            let wrong = || SegmentPickError { text: part.to_owned() };
+            if let Some(kind) = SegmentKind::ALL.into_iter().find(|kind| kind.word().eq_ignore_ascii_case(part)) {
+                kinds.insert(kind);
+                continue;
+            }
+            let (first, last) = part.split_once('-').unwrap_or((part, part));
+            let number = |text: &str| text.trim().parse::<u32>().ok().filter(|number| (1..=MOST).contains(number));
+            let (first, last) = (number(first).ok_or_else(wrong)?, number(last).ok_or_else(wrong)?);
+            if first > last {
+                return Err(wrong());
+            }
+            numbers.extend(first..=last);
+        }
+        Ok(Self::Only { numbers, kinds })
+    }
+}
+
+/// No lesson has more segments; a larger number is a slip.
+const MOST: u32 = 9999;
+
+fn kinds() -> String {
+    SegmentKind::ALL.map(SegmentKind::word).join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lesson::id::SegmentId;
+    use crate::lesson::time::VideoLength;
+
+    #[test]
+    fn the_print_grid_is_what_the_paper_holds() {
+        // A4: ISO 216, 210 x 297 mm; Letter: 8.5 x 11 in, common practice. An inch is 25.4 mm.
+        let whole = |millimetres: f64, an_inch: f64| ((millimetres - 2.0 * 12.7) / 25.4 * an_inch).floor() as usize;
+        assert_eq!((Paper::A4.columns(), Paper::A4.lines()), (whole(210.0, 10.0), whole(297.0, 6.0)));
+        assert_eq!((Paper::Letter.columns(), Paper::Letter.lines()), (whole(215.9, 10.0), whole(279.4, 6.0)));
+    }
+
+    #[test]
+    fn segments_are_picked_by_number_range_and_kind() {
+        let pick: SegmentPick = "2, 4-5,slowly".parse().unwrap();
+        let segment = |kind| Segment::new(SegmentId(1), kind, "", VideoLength::ZERO);
+        let talk = segment(SegmentKind::Talk);
+        let picked: Vec<usize> = (0..7).filter(|place| pick.picks(*place, &talk)).collect();
+        assert_eq!(picked, [1, 3, 4]);
+        assert!(pick.picks(0, &segment(SegmentKind::Slowly)));
+        assert_eq!("all".parse(), Ok(SegmentPick::All));
+    }
+
+    #[test]
+    fn a_slip_in_a_pick_is_shown() {
+        for (text, part) in [("2,x", "x"), ("", ""), ("5-3", "5-3"), ("0", "0"), ("1-4000000000", "1-4000000000")] {
+            let error = text.parse::<SegmentPick>().unwrap_err();
+            assert_eq!(error.text, part, "{text}");
+        }
+        assert!("x".parse::<SegmentPick>().unwrap_err().to_string().contains("play-along"));
+    }
+}

@@ -1,0 +1,197 @@
+//! The box at the head of a piece: what to tune, where the capo goes, how names are meant.
+
+use crate::instrument::body::Instrument;
+use crate::instrument::catalogue::{standard_tuning, tuning_name};
+use crate::instrument::neck::StringNumber;
+use crate::instrument::tuning::{Capo, Tuning};
+use crate::lesson::document::{ChordNames, Lesson, Piece, Setup};
+use crate::lesson::time::{NoteValue, Tempo};
+use crate::tab::passage::string_labels;
+use crate::theory::key::{Key, Mode};
+
+use super::look::Look;
+use super::names::{moved_key, raised_by, with_signs};
+
+/// Columns before the text of a row.
+const LABEL: usize = 9;
+
+/// Returns the box for `piece` in `setup`; empty when there is nothing to say.
+pub(super) fn setup_box(lesson: &Lesson, setup: Option<&Setup>, piece: Option<&Piece>, look: Look) -> Vec<String> {
+    let inside = look.inside_box();
+    let mut lines = Vec::new();
+    let raised = setup.map_or(0, |setup| raised_by(lesson, setup));
+    let mut rows: Vec<(&str, String)> = Vec::new();
+    if let Some(setup) = setup {
+        let instrument = lesson.instruments.iter().find(|owned| owned.id == setup.instrument).map(|owned| &owned.body);
+        lines.extend(tuning_row(&setup.tuning, instrument, inside));
+        rows.push(("Turn", instrument.map_or_else(String::new, |instrument| turns(&setup.tuning, instrument, look))));
+        rows.push(("Capo", setup.capo.as_ref().map_or_else(String::new, |capo| capo_text(capo, look))));
+        rows.push(("Pitch", setup.reference.map_or_else(String::new, |hertz| pitch_text(hertz.0))));
+    }
+    let key = piece.and_then(|piece| piece.key);
+    rows.push(("Key", key.map_or_else(String::new, |key| key_text(key, raised, look))));
+    rows.push(("Names", names_text(lesson.header.chord_names, raised, look)));
+    rows.push(("Tempo", piece.and_then(|piece| piece.tempo).map_or_else(String::new, tempo_text)));
+    rows.push(("Sound", setup.map_or_else(String::new, |setup| look.text(&setup.tone))));
+    rows.push(("Notes", piece.map_or_else(String::new, |piece| look.text(&piece.notes))));
+    for (label, text) in rows.into_iter().filter(|(_, text)| !text.is_empty()) {
+        lines.extend(inside.hanging(&format!("{label:LABEL$}"), &text));
+    }
+    if lines.is_empty() {
+        return lines;
+    }
+    look.boxed(&box_title(lesson, setup, look), &lines)
+}
+
+/// Returns the name of the setup and, where it is not part of that, the instrument.
+fn box_title(lesson: &Lesson, setup: Option<&Setup>, look: Look) -> String {
+    let Some(setup) = setup else { return "Setup".to_owned() };
+    let instrument = lesson.instruments.iter().find(|owned| owned.id == setup.instrument);
+    let instrument = instrument.map_or_else(String::new, |owned| look.text(&owned.body.name));
+    let name = look.text(&setup.name);
+    match (name.is_empty(), instrument.is_empty() || name.contains(&instrument)) {
+        (true, true) => "Setup".to_owned(),
+        (true, false) => format!("Setup: {instrument}"),
+        (false, true) => format!("Setup: {name}"),
+        (false, false) => format!("Setup: {name}, {instrument}"),
+    }
+}
+
+/// Returns the tuning's name and its open strings as players count them:
+/// `drop D:  6 D  5 A  4 D  3 G  2 B  1 e`.
+fn tuning_row(tuning: &Tuning, instrument: Option<&Instrument>, inside: Look) -> Vec<String> {
+    let name = instrument.and_then(|instrument| tuning_name(tuning, instrument));
+    let labels = string_labels(tuning);
+    let count = labels.len();
+    let strings = labels
+        .iter()
+        .enumerate()
+        .map(|(place, label)| format!("{} {}", count.saturating_sub(place), with_signs(label, inside.charset)));
+    let name = name.map(|name| format!("{}:", inside.text(name)));
+    inside.hanging_items(&format!("{:LABEL$}", "Tuning"), name.into_iter().chain(strings))
+}
+
+/// Returns what to turn from the instrument's standard tuning; empty where nothing is to be done.
+fn turns(tuning: &Tuning, instrument: &Instrument, look: Look) -> String {
+    let Some(standard) = standard_tuning(instrument) else { return String::new() };
+    let (from, to) = (standard.notes.strings(), tuning.strings());
+    if from.len() != to.len() {
+        return String::new();
+    }
+    let mut groups: Vec<(i32, Vec<u8>)> = Vec::new();
+    for (place, (from, to)) in from.iter().zip(to).enumerate() {
+        let Some(string) = StringNumber::at(place, to_count(tuning)) else { continue };
+        let change = i32::from(to.midi().number()) - i32::from(from.midi().number());
+        match groups.iter_mut().find(|(known, _)| *known == change) {
+            Some((_, strings)) => strings.push(string.number()),
+            None => groups.push((change, vec![string.number()])),
+        }
+    }
+    let changed: Vec<&(i32, Vec<u8>)> = groups.iter().filter(|(change, _)| *change != 0).collect();
+    let say = |(change, strings): &&(i32, Vec<u8>)| {
+        let which = if strings.len() == to_count(tuning) { "every string".to_owned() } else { string_list(strings) };
+        format!("{which} {} {}", if *change < 0 { "down" } else { "up" }, steps(change.unsigned_abs()))
+    };
+    let said = changed.iter().map(say).collect::<Vec<_>>().join("; ");
+    let from = look.text(&standard.name);
+    if said.is_empty() { said } else { format!("{said} (from {from})") }
+}
+
+fn to_count(tuning: &Tuning) -> usize {
+    tuning.strings().len()
+}
+
+/// Returns `string 6`, `strings 6 and 1`, `strings 6, 5 and 1`.
+fn string_list(strings: &[u8]) -> String {
+    let numbers: Vec<String> = strings.iter().map(u8::to_string).collect();
+    match numbers.split_last() {
+        None => String::new(),
+        Some((only, [])) => format!("string {only}"),
+        Some((last, others)) => format!("strings {} and {last}", others.join(", ")),
+    }
+}
+
+/// Returns semitones in the words of players.
+fn steps(semitones: u32) -> String {
+    match semitones {
+        1 => "a half step".to_owned(),
+        2 => "a whole step".to_owned(),
+        3 => "one and a half steps".to_owned(),
+        4 => "two whole steps".to_owned(),
+        5 => "two and a half steps".to_owned(),
+        12 => "an octave".to_owned(),
+        other => format!("{other} half steps"),
+    }
+}
+
+fn capo_text(capo: &Capo, look: Look) -> String {
+    let fret = capo.fret;
+    if capo.strings.is_empty() {
+        return format!("fret {fret}; frets are counted from it");
+    }
+    let mut strings: Vec<u8> = capo.strings.iter().map(|string| string.number()).collect();
+    strings.sort_unstable_by(|one, other| other.cmp(one));
+    strings.dedup();
+    let dash = look.sign("–", "-");
+    format!(
+        "fret {fret} on {} only {dash} there frets are counted from it, elsewhere from the nut",
+        string_list(&strings)
+    )
+}
+
+fn pitch_text(hertz: f64) -> String {
+    if !hertz.is_finite() || (hertz - 440.0).abs() < 0.05 {
+        return String::new();
+    }
+    let rounded = format!("{hertz:.1}");
+    format!("tune to A4 = {} Hz", rounded.strip_suffix(".0").unwrap_or(&rounded))
+}
+
+fn key_text(sounding: Key, raised: i32, look: Look) -> String {
+    let say = |key: Key| {
+        let mode = match key.mode() {
+            Mode::Major => "major",
+            Mode::Minor => "minor",
+        };
+        format!("{} {mode}", with_signs(&key.tonic().to_string(), look.charset))
+    };
+    match moved_key(sounding, -raised).filter(|_| raised % 12 != 0) {
+        Some(played) => format!("sounds in {}, played with the shapes of {}", say(sounding), say(played)),
+        None => say(sounding),
+    }
+}
+
+/// Returns which names stand over the music, where shape and sound part.
+fn names_text(names: ChordNames, raised: i32, look: Look) -> String {
+    if raised % 12 == 0 {
+        return String::new();
+    }
+    let example: Option<Key> = "G".parse().ok();
+    let Some((shape, sound)) = example.and_then(|shape| Some((shape, moved_key(shape, raised)?))) else {
+        return String::new();
+    };
+    let sound = with_signs(&sound.to_string(), look.charset);
+    match names {
+        ChordNames::PlayedAs => format!("by the shape you play: what is called {shape} sounds as {sound}"),
+        ChordNames::SoundsAs => format!("by what sounds: what is called {sound} is played as {shape}"),
+    }
+}
+
+/// Returns a tempo in words: `quarter = 92`.
+fn tempo_text(tempo: Tempo) -> String {
+    let dots = match tempo.beat().dots() {
+        0 => "",
+        1 => "dotted ",
+        _ => "double-dotted ",
+    };
+    let value = match tempo.beat().value() {
+        NoteValue::Whole => "whole note",
+        NoteValue::Half => "half",
+        NoteValue::Quarter => "quarter",
+        NoteValue::Eighth => "eighth",
+        NoteValue::Sixteenth => "sixteenth",
+        NoteValue::ThirtySecond => "thirty-second",
+        NoteValue::SixtyFourth => "sixty-fourth",
+    };
+    format!("{dots}{value} = {}", tempo.per_minute())
+}

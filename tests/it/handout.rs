@@ -1,0 +1,286 @@
+//! Handouts of whole lessons: what holds for every page, and what a student must find on it.
+
+use fingerpost::instrument::body::{Instrument, Millimetres};
+use fingerpost::instrument::neck::{Fret, Shape};
+use fingerpost::instrument::tuning::{Capo, Tuning};
+use fingerpost::lesson::document::{
+    ChordNames, Header, Lesson, OwnedInstrument, PassageUse, Piece, Segment, SegmentKind, Setup, Voicing,
+};
+use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use fingerpost::lesson::music::{Bar, Event, Feel, Passage, Voice};
+use fingerpost::lesson::time::{Length, Meter, Tempo, VideoLength};
+use fingerpost::tab::handout::options::{Columns, HandoutOptions, Paper, SegmentPick, TalkingPoints};
+use fingerpost::tab::handout::{Handout, handout};
+use fingerpost::tab::style::Charset;
+use proptest::prelude::*;
+use unicode_width::UnicodeWidthStr;
+
+use crate::arbitrary::any_lesson;
+
+fn setup(id: u32, name: &str, tuning: &str, capo: Option<u8>) -> Setup {
+    let strings = tuning.split_whitespace().map(|pitch| pitch.parse().unwrap()).collect();
+    Setup {
+        id: SetupId(id),
+        name: name.into(),
+        instrument: InstrumentId(1),
+        tuning: Tuning::new(strings).unwrap(),
+        capo: capo.map(|fret| Capo { fret: Fret::new(fret).unwrap(), strings: vec![] }),
+        reference: None,
+        tone: String::new(),
+    }
+}
+
+fn voicing(id: u32, name: &str, frets: &str) -> Voicing {
+    let frets = frets.split_whitespace().map(|fret| fret.parse().ok().and_then(Fret::new)).collect();
+    Voicing {
+        id: VoicingId(id),
+        shape: Shape::new(frets).unwrap(),
+        doubts: vec![],
+        setup: None,
+        readings: vec![name.into()],
+        fingers: vec![],
+        barre: None,
+        tags: vec![],
+        notes: String::new(),
+    }
+}
+
+fn passage(id: u32, title: &str, piece: Option<u32>, chords: &[&str]) -> Passage {
+    let bar = |chord: &&str| {
+        let event = Event { chord: Some((*chord).to_owned()), ..Event::rest("1/1".parse::<Length>().unwrap()) };
+        Bar { voices: vec![Voice(vec![event])], ..Bar::default() }
+    };
+    Passage {
+        id: PassageId(id),
+        title: title.into(),
+        piece: piece.map(PieceId),
+        setup: None,
+        key: None,
+        meter: Meter::COMMON,
+        tempo: Tempo::USUAL,
+        feel: Feel::Straight,
+        bars: chords.iter().map(bar).collect(),
+    }
+}
+
+fn piece(id: u32, title: &str, setup: u32, key: &str) -> Piece {
+    Piece {
+        id: PieceId(id),
+        title: title.into(),
+        credit: String::new(),
+        setup: Some(SetupId(setup)),
+        key: key.parse().ok(),
+        tempo: None,
+        notes: String::new(),
+    }
+}
+
+/// Two pieces: the second is played first; one passage is in no segment.
+fn lesson() -> Lesson {
+    let guitar = Instrument {
+        name: "guitar".into(),
+        strings: 6,
+        frets: Fret::new(22).unwrap(),
+        scale: Millimetres(648.0),
+        short: None,
+    };
+    let mut play = Segment::new(SegmentId(2), SegmentKind::Performance, "All of it", VideoLength::from_seconds(60));
+    play.passages = vec![PassageUse::whole(PassageId(2))];
+    play.voicings = vec![VoicingId(1)];
+    play.talking_points = vec!["breathe out".into()];
+    let mut slow = Segment::new(SegmentId(3), SegmentKind::Slowly, "The other one", VideoLength::from_seconds(60));
+    slow.pieces = vec![PieceId(1)];
+    slow.passages = vec![PassageUse::whole(PassageId(1))];
+    Lesson {
+        header: Header {
+            title: "Two small pieces".into(),
+            series: "Evenings".into(),
+            number: Some(3),
+            author: "A. Teacher".into(),
+            credit: "Written by A. Teacher".into(),
+            rights: "For private study".into(),
+            ..Header::default()
+        },
+        instruments: vec![OwnedInstrument { id: InstrumentId(1), body: guitar }],
+        setups: vec![
+            setup(1, "double drop D", "D2 A2 D3 G3 B3 D4", None),
+            setup(2, "capo 3", "E2 A2 D3 G3 B3 E4", Some(3)),
+        ],
+        pieces: vec![piece(1, "Wash Day", 1, "D"), piece(2, "Lamp Oil", 2, "Bb")],
+        passages: vec![
+            passage(1, "wash riff", Some(1), &["D5", "G"]),
+            passage(2, "lamp riff", Some(2), &["G", "C", "D/F#", "slap"]),
+            passage(3, "left over", Some(1), &["A7"]),
+        ],
+        voicings: vec![voicing(1, "G", "3 2 0 0 0 3"), voicing(2, "Em7", "0 2 0 0 0 0")],
+        segments: vec![
+            Segment::new(SegmentId(1), SegmentKind::Welcome, "Hello", VideoLength::from_seconds(30)),
+            play,
+            slow,
+        ],
+    }
+}
+
+fn text(lesson: &Lesson, options: &HandoutOptions) -> String {
+    handout(lesson, options).to_text()
+}
+
+/// Checks that `parts` stand in `text` in this order.
+#[track_caller]
+fn check_order(text: &str, parts: &[&str]) {
+    let mut rest = text;
+    for part in parts {
+        let at = rest.find(part);
+        assert!(at.is_some(), "`{part}` does not follow in:\n{text}");
+        rest = &rest[at.unwrap() + part.len()..];
+    }
+}
+
+#[test]
+fn the_parts_stand_in_the_order_of_the_video() {
+    let text = text(&lesson(), &HandoutOptions::default());
+    check_order(
+        &text,
+        &[
+            "Evenings, lesson 3",
+            "page 1 of",
+            "Two small pieces",
+            "A. Teacher",
+            "0:30  performance  All of it",
+            "1:30  slowly       The other one",
+            "══ Lamp Oil ══",
+            "Setup: capo 3, guitar",
+            "6 E  5 A  4 D  3 G  2 B  1 e",
+            "── lamp riff ──",
+            "══ Wash Day ══",
+            "── wash riff ──",
+            "Also in this lesson: Wash Day",
+            "── left over ──",
+            "Also in this lesson: chords",
+            "Em7",
+            "Written by A. Teacher",
+            "For private study",
+            "stop when something hurts",
+            "check the law",
+        ],
+    );
+}
+
+#[test]
+fn the_setup_box_says_what_to_turn() {
+    let text = text(&lesson(), &HandoutOptions::default());
+    check_order(
+        &text,
+        &["double drop D:  6 D  5 A  4 D  3 G  2 B  1 d", "strings 6 and 1 down a whole step (from standard)"],
+    );
+    let mut lesson = lesson();
+    lesson.setups[1] = setup(2, "", "Eb2 Ab2 Db3 Gb3 Bb3 Eb4", None);
+    lesson.setups[0].capo =
+        Some(Capo { fret: Fret::new(2).unwrap(), strings: [3, 4, 5].map(number_of).to_vec() });
+    let text = self::text(&lesson, &HandoutOptions::default());
+    check_order(&text, &["6 E♭", "every string down a half step", "fret 2 on strings 5, 4 and 3 only"]);
+}
+
+fn number_of(string: u8) -> fingerpost::instrument::neck::StringNumber {
+    fingerpost::instrument::neck::StringNumber::new(string).unwrap()
+}
+
+#[test]
+fn chords_are_called_by_the_shape_or_by_the_sound() {
+    // Shapes of G with the capo at fret 3 sound in B flat: common practice, no published source.
+    let mut lesson = lesson();
+    let played = text(&lesson, &HandoutOptions::default());
+    check_order(&played, &["sounds in B♭ major, played with the shapes of G major", "what is called G sounds as B♭"]);
+    assert!(played.contains("D/F♯") && !played.contains("E♭"), "{played}");
+    lesson.header.chord_names = ChordNames::SoundsAs;
+    let sounding = text(&lesson, &HandoutOptions::default());
+    check_order(
+        &sounding,
+        &["what is called B♭ is played as G", "── Chords ──", "B♭\n", "── lamp riff ──", "B♭", "E♭", "F/A", "slap"],
+    );
+    // The piece without a capo keeps its names.
+    check_order(&sounding, &["── wash riff ──", "D5", "G"]);
+}
+
+#[test]
+fn a_pick_of_segments_leaves_the_rest_out() {
+    let only =
+        |pick: &str| HandoutOptions { segments: pick.parse::<SegmentPick>().unwrap(), ..HandoutOptions::default() };
+    let slow = text(&lesson(), &only("slowly"));
+    assert!(slow.contains("wash riff") && !slow.contains("lamp riff") && !slow.contains("left over"), "{slow}");
+    let second = text(&lesson(), &only("2"));
+    assert!(second.contains("lamp riff") && !second.contains("wash riff"), "{second}");
+    let nothing = text(&lesson(), &only("99"));
+    check_order(&nothing, &["Two small pieces", "stop when something hurts"]);
+}
+
+#[test]
+fn talking_points_stay_with_the_teacher_unless_asked_for() {
+    assert!(!text(&lesson(), &HandoutOptions::default()).contains("breathe out"));
+    let asked = HandoutOptions { talking_points: TalkingPoints::Print, ..HandoutOptions::default() };
+    check_order(&text(&lesson(), &asked), &["All of it", "lamp riff", "• breathe out"]);
+}
+
+#[test]
+fn escapes_from_a_lesson_never_reach_the_paper() {
+    let mut lesson = lesson();
+    let trap = "a\u{1b}]0;x\u{7}\u{9b}2J\u{c}\u{202e}b\nc".to_owned();
+    lesson.header.title = trap.clone();
+    lesson.header.credit = trap.clone();
+    lesson.pieces[0].notes = trap.clone();
+    lesson.setups[0].name = trap.clone();
+    lesson.passages[0].title = trap.clone();
+    lesson.voicings[0].readings = vec![trap.clone()];
+    lesson.segments[1].talking_points = vec![trap.clone()];
+    lesson.passages[0].bars[0].voices[0].0[0].chord = Some(trap.clone());
+    lesson.passages[0].bars[0].voices[0].0[0].text = Some(trap);
+    for charset in [Charset::Utf8, Charset::Ascii] {
+        let options = HandoutOptions { charset, talking_points: TalkingPoints::Print, ..HandoutOptions::default() };
+        check_pages(&handout(&lesson, &options), &options).unwrap();
+    }
+}
+
+#[test]
+fn an_empty_lesson_has_a_page() {
+    let handout = handout(&Lesson::default(), &HandoutOptions::default());
+    assert_eq!(handout.pages.len(), 1);
+    check_order(&handout.to_text(), &["page 1 of 1", "Untitled lesson", "stop when something hurts"]);
+}
+
+/// Checks what holds for every page: its size, its number, nothing that acts, nothing at line ends.
+fn check_pages(handout: &Handout, options: &HandoutOptions) -> Result<(), TestCaseError> {
+    let count = handout.pages.len();
+    prop_assert!(count > 0);
+    for (place, page) in handout.pages.iter().enumerate() {
+        prop_assert!(page.lines.len() <= options.paper.lines(), "page {} has {} lines", place + 1, page.lines.len());
+        let number = format!("page {} of {count}", place + 1);
+        prop_assert!(page.lines.first().is_some_and(|line| line.ends_with(&number)), "{:?}", page.lines.first());
+        for line in &page.lines {
+            prop_assert!(line.width() <= options.width(), "{} columns: {line:?}", line.width());
+            prop_assert!(!line.ends_with(char::is_whitespace), "{line:?}");
+            prop_assert!(!line.chars().any(char::is_control), "{line:?}");
+            prop_assert!(options.charset == Charset::Utf8 || line.is_ascii(), "{line:?}");
+        }
+    }
+    prop_assert_eq!(handout.to_text().matches('\u{c}').count(), count - 1);
+    Ok(())
+}
+
+fn any_options() -> impl Strategy<Value = HandoutOptions> {
+    let columns = proptest::option::of(Columns::RANGE);
+    (columns, any::<bool>(), any::<bool>(), any::<bool>()).prop_map(|(columns, letter, ascii, points)| HandoutOptions {
+        paper: if letter { Paper::Letter } else { Paper::A4 },
+        columns: columns.and_then(Columns::new),
+        charset: if ascii { Charset::Ascii } else { Charset::Utf8 },
+        segments: SegmentPick::All,
+        talking_points: if points { TalkingPoints::Print } else { TalkingPoints::LeaveOut },
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+    #[test]
+    fn every_page_keeps_to_its_size_and_charset(lesson in any_lesson(), options in any_options()) {
+        check_pages(&handout(&lesson, &options), &options)?;
+    }
+}
