@@ -1,8 +1,10 @@
 //! Lessons, the voicing library and the settings on disk; nothing a teacher has written is lost.
 //!
-//! Start with [`lesson_file`]: reading a lesson and saving it. [`fault`] says in a teacher's words
-//! what is wrong with a file and where, [`layout`] keeps the text friendly to hand edits and diffs,
-//! and [`atomic`] puts a file in place whole or not at all.
+//! Start with [`open_lesson`]: a lesson that is being worked on, with its lock ([`lock`]) and its
+//! journal ([`journal`]). [`lesson_file`] reads and saves the file itself; [`fault`] says in a
+//! teacher's words what is wrong with a file and where, [`layout`] keeps the text friendly to hand
+//! edits and diffs, and [`atomic`] puts a file in place whole or not at all. [`library`] and
+//! [`settings`] lie in the user's [`folders`].
 //!
 //! Invariants: a file that cannot be read is never written over; a save that fails leaves the old
 //! file as it was; what is read from a file is data, and control characters in it are shown, not
@@ -12,6 +14,14 @@ pub mod atomic;
 pub mod demos;
 pub mod fault;
 pub mod fingerprint;
+pub mod folders;
+pub mod journal;
 pub mod layout;
 pub mod lesson_file;
+pub mod library;
+pub mod lock;
 pub mod migration;
+pub mod open_lesson;
+pub mod ron_file;
+pub mod settings;
+pub mod user_file;

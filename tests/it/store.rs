@@ -16,6 +16,9 @@ use tempfile::TempDir;
 
 use crate::arbitrary::any_lesson;
 
+mod session;
+mod user_files;
+
 fn titled(title: &str) -> Lesson {
     Lesson { header: Header { title: title.to_owned(), ..Header::default() }, ..Lesson::default() }
 }
@@ -239,13 +242,13 @@ fn what_is_no_lesson_file_is_refused_by_name() {
     };
     assert_eq!(message(&folder.path().join("gone.lesson.ron")), "there is no such file");
     assert_eq!(message(&folder.path().join("gone/a.lesson.ron")), "there is no such file");
-    assert_eq!(message(folder.path()), "this is a folder, not a lesson file");
+    assert_eq!(message(folder.path()), "this is a folder, not a file");
     let large = folder.path().join("large.lesson.ron");
     // Fifty million bytes, though none of them is on the disk.
     fs::File::create(&large).unwrap().set_len(50_000_000).unwrap();
-    assert_eq!(message(&large), "the file is larger than 32 MB, which no lesson is");
+    assert_eq!(message(&large), "the file is larger than 32 MB and is not read");
     #[cfg(target_os = "linux")]
-    assert_eq!(message(Path::new("/dev/null")), "this is a device or a pipe, not a lesson file");
+    assert_eq!(message(Path::new("/dev/null")), "this is a device or a pipe, not a file");
     assert_eq!(names_in(folder.path()), ["large.lesson.ron"], "nothing was written");
 }
 

@@ -1,0 +1,200 @@
+//! The voicing library: voicings kept across lessons, with where each was taught.
+
+use std::path::Path;
+
+use serde::{Deserialize, Serialize};
+
+use super::folders::Folders;
+use super::ron_file::LoadError;
+use super::user_file::{self, UpdateError, UserFile};
+use crate::instrument::neck::Shape;
+use crate::instrument::tuning::{Capo, Tuning};
+use crate::lesson::document::{Barre, Lesson, Setup, Voicing};
+use crate::lesson::music::Finger;
+use crate::theory::reading::Doubt;
+
+/// Every voicing kept, in the order in which they came.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Library {
+    format: u32,
+    /// The voicings.
+    #[serde(default)]
+    pub voicings: Vec<LibraryVoicing>,
+}
+
+/// A voicing as the library keeps it: with its tuning, because it belongs to no lesson.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LibraryVoicing {
+    /// What the teacher calls it; the first of the readings, unless it was given another name.
+    pub name: String,
+    /// Where the fingers are.
+    pub shape: Shape,
+    /// The open strings.
+    pub tuning: Tuning,
+    /// The capo, if there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub capo: Option<Capo>,
+    /// What the instrument is called.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub instrument: String,
+    /// The readings kept, as played; the first is the name.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub readings: Vec<String>,
+    /// How sure the ear is, string by string as in the shape; shorter or empty means sure.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub doubts: Vec<Doubt>,
+    /// The finger on each string, as in the shape; empty means not decided.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub fingers: Vec<Option<Finger>>,
+    /// The barre, if one finger holds several strings.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub barre: Option<Barre>,
+    /// Words to find it by.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tags: Vec<String>,
+    /// What to say about it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub notes: String,
+    /// The lessons that taught it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub taught_in: Vec<TaughtIn>,
+}
+
+/// A lesson that taught a voicing.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TaughtIn {
+    /// The lesson's title.
+    pub lesson: String,
+    /// Its file, as far as it can be written as text.
+    pub path: String,
+}
+
+impl Default for Library {
+    fn default() -> Self {
+        Self { format: Self::FORMAT, voicings: Vec::new() }
+    }
+}
+
+impl UserFile for Library {
+    const TOP_LINE: &'static str = "The voicing library of fingerpost. It may be edited by hand.";
+    const FORMAT: u32 = 1;
+
+    fn format(&self) -> u32 {
+        self.format
+    }
+}
+
+impl Library {
+    /// Reads the user's library; an empty one where there is none.
+    pub fn load(folders: &Folders) -> Result<Self, LoadError> {
+        user_file::load(&folders.library())
+    }
+
+    /// Adds voicings to the user's library (see [`Library::add`]), saves it and returns it. What other
+    /// windows have added meanwhile stays.
+    pub fn keep(folders: &Folders, voicings: &[LibraryVoicing]) -> Result<Self, UpdateError> {
+        Self::update(folders, |library| {
+            for voicing in voicings {
+                library.add(voicing.clone());
+            }
+        })
+    }
+
+    /// Changes the user's library, saves it and returns it. `change` may be called again, on what
+    /// another window has written.
+    pub fn update(folders: &Folders, change: impl FnMut(&mut Self)) -> Result<Self, UpdateError> {
+        user_file::update(&folders.library(), change)
+    }
+
+    /// Adds a voicing. One of the same shape on the same strings becomes one with it: what the new
+    /// one says about name, fingering and doubts holds; tags, readings, notes and lessons add up.
+    pub fn add(&mut self, voicing: LibraryVoicing) {
+        match self.voicings.iter_mut().find(|known| known.is_same_place(&voicing)) {
+            Some(known) => known.join(voicing),
+            None => self.voicings.push(voicing),
+        }
+    }
+
+    /// Adds every voicing of another library.
+    pub fn merge(&mut self, other: Self) {
+        for voicing in other.voicings {
+            self.add(voicing);
+        }
+    }
+}
+
+impl LibraryVoicing {
+    /// Returns a voicing of a lesson as the library keeps it; `None` if no setup says what its strings sound.
+    ///
+    /// A voicing without a setup of its own is taken to be in the lesson's first.
+    pub fn of_lesson(lesson: &Lesson, voicing: &Voicing, path: &Path) -> Option<Self> {
+        let named = |setup: &&Setup| voicing.setup.is_none_or(|id| setup.id == id);
+        let setup = lesson.setups.iter().find(named)?;
+        let instrument = lesson.instruments.iter().find(|owned| owned.id == setup.instrument);
+        Some(Self {
+            name: voicing.name().unwrap_or_default().to_owned(),
+            shape: voicing.shape.clone(),
+            tuning: setup.tuning.clone(),
+            capo: setup.capo.clone(),
+            instrument: instrument.map(|owned| owned.body.name.clone()).unwrap_or_default(),
+            readings: voicing.readings.clone(),
+            doubts: voicing.doubts.clone(),
+            fingers: voicing.fingers.clone(),
+            barre: voicing.barre,
+            tags: voicing.tags.clone(),
+            notes: voicing.notes.clone(),
+            taught_in: vec![TaughtIn {
+                lesson: lesson.header.title.clone(),
+                path: path.to_string_lossy().into_owned(),
+            }],
+        })
+    }
+
+    /// Whether both are the same fingers on strings that sound the same.
+    pub fn is_same_place(&self, other: &Self) -> bool {
+        let sounds = |tuning: &Tuning| tuning.strings().iter().map(|pitch| pitch.midi()).collect::<Vec<_>>();
+        self.shape == other.shape && self.capo == other.capo && sounds(&self.tuning) == sounds(&other.tuning)
+    }
+
+    fn join(&mut self, newer: Self) {
+        if !newer.name.is_empty() {
+            self.name = newer.name;
+        }
+        if !newer.instrument.is_empty() {
+            self.instrument = newer.instrument;
+        }
+        // Doubts that were settled are empty too, so they are taken as they are.
+        self.doubts = newer.doubts;
+        if !newer.fingers.is_empty() {
+            self.fingers = newer.fingers;
+            self.barre = newer.barre;
+        }
+        self.readings = union(newer.readings, std::mem::take(&mut self.readings));
+        self.tags = union(std::mem::take(&mut self.tags), newer.tags);
+        if !self.notes.contains(&newer.notes) {
+            if !self.notes.is_empty() {
+                self.notes.push('\n');
+            }
+            self.notes.push_str(&newer.notes);
+        }
+        for taught in newer.taught_in {
+            match self.taught_in.iter_mut().find(|known| known.path == taught.path) {
+                Some(known) => *known = taught,
+                None => self.taught_in.push(taught),
+            }
+        }
+    }
+}
+
+/// Returns all of `first`, then what `second` adds.
+fn union(mut first: Vec<String>, second: Vec<String>) -> Vec<String> {
+    for word in second {
+        if !first.contains(&word) {
+            first.push(word);
+        }
+    }
+    first
+}

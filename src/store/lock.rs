@@ -1,0 +1,193 @@
+//! A lock beside an open lesson, so that two windows do not overwrite each other.
+//!
+//! The system holds the lock for this process and lets go of it when the process ends, however it
+//! ends. What the lock file says about its holder is only there to be shown.
+
+use std::fmt;
+use std::fs::{self, File, OpenOptions, TryLockError};
+use std::io::{self, Read, Seek, Write};
+use std::path::{Path, PathBuf};
+use std::time::{Duration, SystemTime, UNIX_EPOCH};
+
+use super::atomic::sibling;
+use super::fault::printable;
+
+/// What came of asking for a lock.
+#[derive(Debug)]
+pub enum Asked {
+    /// It is ours.
+    Held(Lock),
+    /// Another window has it.
+    Elsewhere(Holder),
+    /// This file system knows no locks: the work goes on, without this protection.
+    NoLocks {
+        /// What the system said.
+        source: io::Error,
+    },
+    /// No lock file may be made here, and so no lesson saved either.
+    NotAllowed {
+        /// What the system said.
+        source: io::Error,
+    },
+}
+
+/// A lock that is held; dropping it lets go.
+#[derive(Debug)]
+pub struct Lock {
+    path: PathBuf,
+    // Held open, because closing it gives the lock up.
+    _file: File,
+}
+
+/// Who holds a lock, as far as is known.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Holder {
+    /// The process.
+    pub process: Option<u32>,
+    /// The computer.
+    pub computer: Option<String>,
+    /// For how long.
+    pub held_for: Option<Duration>,
+}
+
+/// Prints `another window (process 4711 on kestrel, for 12 minutes)`.
+impl fmt::Display for Holder {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("another window")?;
+        let Some(process) = self.process else { return Ok(()) };
+        write!(f, " (process {process}")?;
+        if let Some(computer) = &self.computer {
+            write!(f, " on {}", printable(computer))?;
+        }
+        if let Some(held_for) = self.held_for {
+            write!(f, ", for {}", Spoken(held_for))?;
+        }
+        f.write_str(")")
+    }
+}
+
+/// A duration as one says it.
+struct Spoken(Duration);
+
+impl fmt::Display for Spoken {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let minutes = self.0.as_secs() / 60;
+        let (count, unit) = match minutes {
+            0 => return f.write_str("less than a minute"),
+            1..120 => (minutes, "minute"),
+            120..2880 => (minutes / 60, "hour"),
+            _ => (minutes / 1440, "day"),
+        };
+        write!(f, "{count} {unit}{}", if count == 1 { "" } else { "s" })
+    }
+}
+
+impl Lock {
+    /// Asks for the lock on the lesson at `path` without waiting.
+    pub fn ask(path: &Path) -> Asked {
+        let path = sibling(path, "lock");
+        // A window that lets go removes the file. Whoever opened it just before then holds a lock
+        // on a file that is gone, and has to ask again; ten times in a row is no coincidence.
+        for _ in 0..10 {
+            let mut file = match OpenOptions::new().read(true).write(true).create(true).truncate(false).open(&path) {
+                Ok(file) => file,
+                Err(source) => return Asked::NotAllowed { source },
+            };
+            match file.try_lock() {
+                Ok(()) => {}
+                Err(TryLockError::WouldBlock) => return Asked::Elsewhere(Holder::read(&mut file)),
+                Err(TryLockError::Error(source)) => {
+                    let _ = fs::remove_file(&path);
+                    return Asked::NoLocks { source };
+                }
+            }
+            if is_still_at(&file, &path) {
+                // Nothing depends on what stands in the file, so a failure here is no failure.
+                let _ = file.set_len(0).and_then(|()| file.write_all(Holder::own_line().as_bytes()));
+                return Asked::Held(Self { path, _file: file });
+            }
+        }
+        Asked::Elsewhere(Holder::default())
+    }
+}
+
+impl Drop for Lock {
+    fn drop(&mut self) {
+        // Removed while it is still held, so that nobody can lock a file that is about to go
+        // without noticing. Windows refuses to remove an open file; there it stays.
+        let _ = fs::remove_file(&self.path);
+    }
+}
+
+impl Holder {
+    /// Returns the line a lock file holds: process, seconds since 1970, computer.
+    fn own_line() -> String {
+        let now = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
+        format!("{} {now} {}\n", std::process::id(), computer().unwrap_or_default())
+    }
+
+    /// Reads what a lock file says; whatever is missing stays unknown.
+    fn read(file: &mut File) -> Self {
+        let mut text = String::new();
+        let _ = file.rewind().and_then(|()| file.take(1000).read_to_string(&mut text));
+        Self::from_line(&text, SystemTime::now())
+    }
+
+    fn from_line(line: &str, now: SystemTime) -> Self {
+        let mut words = line.split_whitespace();
+        let process = words.next().and_then(|word| word.parse().ok());
+        let since = words
+            .next()
+            .and_then(|word| word.parse().ok())
+            .and_then(|seconds| UNIX_EPOCH.checked_add(Duration::from_secs(seconds)));
+        let held_for = since.and_then(|since| now.duration_since(since).ok());
+        Self { process, computer: words.next().map(str::to_owned), held_for }
+    }
+}
+
+/// Returns the computer's name, where it is easily known.
+fn computer() -> Option<String> {
+    let name = fs::read_to_string("/proc/sys/kernel/hostname")
+        .ok()
+        .or_else(|| std::env::var("COMPUTERNAME").ok())
+        .or_else(|| std::env::var("HOSTNAME").ok())?;
+    name.split_whitespace().next().map(str::to_owned)
+}
+
+/// Whether the open file is the one that lies at `path` now.
+#[cfg(unix)]
+fn is_still_at(file: &File, path: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    match (file.metadata(), fs::metadata(path)) {
+        (Ok(open), Ok(there)) => (open.dev(), open.ino()) == (there.dev(), there.ino()),
+        _ => false,
+    }
+}
+
+/// Where an open file cannot be removed, it is still there.
+#[cfg(not(unix))]
+fn is_still_at(_file: &File, _path: &Path) -> bool {
+    true
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_holder_is_named_as_far_as_it_is_known() {
+        let now = UNIX_EPOCH + Duration::from_secs(100_000);
+        for (line, expected) in [
+            ("", "another window"),
+            ("nonsense \u{1b}[2J", "another window"),
+            ("4711", "another window (process 4711)"),
+            ("4711 99990 kestrel\n", "another window (process 4711 on kestrel, for less than a minute)"),
+            ("4711 99280 kestrel", "another window (process 4711 on kestrel, for 12 minutes)"),
+            ("4711 1000 \u{1b}[2J", "another window (process 4711 on \\u{1b}[2J, for 27 hours)"),
+            ("4711 200000", "another window (process 4711)"),
+            ("4711 18446744073709551615 kestrel", "another window (process 4711 on kestrel)"),
+        ] {
+            assert_eq!(Holder::from_line(line, now).to_string(), expected);
+        }
+    }
+}

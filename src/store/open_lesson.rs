@@ -1,0 +1,344 @@
+//! A lesson that is being worked on: its file, its lock, its journal, and what there is to say about them.
+
+use std::fmt;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use super::atomic::{folder_of, real_path};
+use super::fault::shown;
+use super::fingerprint::Fingerprint;
+use super::journal::{CutOff, Journal, JournalError, Kept, Recovered};
+use super::lesson_file::{self, EXTENSION, FORMAT, LoadError, Origin, Replace, SaveError};
+use super::lock::{Asked, Holder, Lock};
+use super::ron_file;
+use crate::lesson::document::Lesson;
+use crate::lesson::history::Transaction;
+
+/// The file side of a lesson that is being worked on. The lesson itself is its owner's.
+///
+/// Dropping it lets go of the lock and leaves unsaved changes in the journal, where the next
+/// opening finds them; [`OpenLesson::discard`] throws them away.
+#[derive(Debug)]
+pub struct OpenLesson {
+    path: PathBuf,
+    fingerprint: Fingerprint,
+    access: Access,
+    journal: Option<Journal>,
+    notices: Vec<Notice>,
+    // Last, so that the lock goes after everything it protects.
+    lock: Option<Lock>,
+}
+
+/// A lesson with its file.
+#[derive(Debug)]
+pub struct Opened {
+    /// The lesson as it stands, changes recovered from the journal included.
+    pub lesson: Lesson,
+    /// Whether it differs from the file.
+    pub state: SavedState,
+    /// The file.
+    pub file: OpenLesson,
+}
+
+/// Whether a lesson is as its file has it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SavedState {
+    /// It is.
+    Saved,
+    /// Changes were recovered that are not saved yet.
+    Unsaved,
+}
+
+/// What may be done with the file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Access {
+    /// Read and save.
+    Full,
+    /// Read; saving only under another name.
+    ReadOnly(ReadOnly),
+}
+
+/// Why a lesson is for reading only.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ReadOnly {
+    /// Another window has it open.
+    OpenElsewhere(Holder),
+    /// A newer version wrote it.
+    NewerFormat(u32),
+    /// The file is write-protected.
+    Protected,
+    /// Nothing may be written in its folder.
+    FolderProtected,
+}
+
+impl fmt::Display for ReadOnly {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::OpenElsewhere(holder) => write!(f, "it is open in {holder}"),
+            Self::NewerFormat(format) => {
+                write!(
+                    f,
+                    "it has format {format} from a newer version, and saving would lose what format {FORMAT} cannot hold"
+                )
+            }
+            Self::Protected => f.write_str("the file is write-protected"),
+            Self::FolderProtected => f.write_str("nothing may be written in its folder"),
+        }
+    }
+}
+
+/// Something to tell once, after opening.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Notice {
+    /// The lesson is for reading only.
+    ReadOnly(ReadOnly),
+    /// Changes were brought back after a crash.
+    Recovered(Recovered),
+    /// A journal could not be used, or not all of it.
+    JournalKept(Kept),
+    /// There are changes from a crash, but not for a lesson that is for reading only.
+    JournalWaits,
+    /// The last change before a crash was not written to its end.
+    LastChangeCutOff,
+    /// There is no protection against a second window here.
+    NoLocks,
+    /// The file has an older format and gets today's when it is saved.
+    OlderFormat(u32),
+}
+
+impl fmt::Display for Notice {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::ReadOnly(why) => write!(f, "opened for reading only: {why}"),
+            Self::Recovered(recovered) => {
+                let count = recovered.reasons.len();
+                let changes = if count == 1 { "change" } else { "changes" };
+                write!(f, "brought back {count} unsaved {changes}")?;
+                if let Some(last) = recovered.reasons.last() {
+                    write!(f, " (the last: {})", last.label())?;
+                }
+                f.write_str("; save to keep them")
+            }
+            Self::JournalKept(Kept { why, path: Some(path) }) => {
+                write!(
+                    f,
+                    "unsaved changes could not be brought back, because {}; their journal is kept as {}",
+                    why.sentence(),
+                    shown(path)
+                )
+            }
+            Self::JournalKept(Kept { why, path: None }) => {
+                write!(
+                    f,
+                    "unsaved changes could not be brought back, because {}; until the journal is moved away, only saving protects your changes",
+                    why.sentence()
+                )
+            }
+            Self::JournalWaits => f.write_str(
+                "there are unsaved changes from an earlier session; open the lesson for writing to bring them back",
+            ),
+            Self::LastChangeCutOff => f.write_str("the very last change was not completely written and is lost"),
+            Self::NoLocks => f.write_str("this disk has no locks: do not open the lesson in two windows at once"),
+            Self::OlderFormat(format) => write!(f, "the file has format {format}; saving brings it to format {FORMAT}"),
+        }
+    }
+}
+
+impl OpenLesson {
+    /// Opens the lesson at `path`: takes its lock, reads it, brings back what a crash left unsaved.
+    ///
+    /// A lesson that is open in another window, cannot be written, or comes from a newer version
+    /// opens for reading only.
+    pub fn open(path: &Path) -> Result<Opened, LoadError> {
+        let path = real_path(path);
+        // Asked for before reading, so that nobody saves in between; but not beside what is no file.
+        if !fs::metadata(&path).is_ok_and(|metadata| metadata.is_file()) {
+            lesson_file::load(&path)?;
+        }
+        let mut notices = Vec::new();
+        let mut access = Access::Full;
+        let lock = match Lock::ask(&path) {
+            Asked::Held(lock) => Some(lock),
+            Asked::Elsewhere(holder) => {
+                access = Access::ReadOnly(ReadOnly::OpenElsewhere(holder));
+                None
+            }
+            Asked::NoLocks { .. } => {
+                notices.push(Notice::NoLocks);
+                None
+            }
+            Asked::NotAllowed { .. } => {
+                access = Access::ReadOnly(ReadOnly::FolderProtected);
+                None
+            }
+        };
+        let loaded = lesson_file::load(&path)?;
+        match loaded.origin {
+            Origin::Current => {}
+            Origin::Older { format } => notices.push(Notice::OlderFormat(format)),
+            Origin::Newer { format } => access = Access::ReadOnly(ReadOnly::NewerFormat(format)),
+        }
+        if access == Access::Full && fs::metadata(&path).is_ok_and(|metadata| metadata.permissions().readonly()) {
+            access = Access::ReadOnly(ReadOnly::Protected);
+        }
+        let mut lesson = loaded.lesson;
+        let mut state = SavedState::Saved;
+        let journal = match &access {
+            Access::ReadOnly(why) => {
+                let waits = fs::symlink_metadata(Journal::path_for(&path)).is_ok();
+                if waits && !matches!(why, ReadOnly::OpenElsewhere(_)) {
+                    notices.push(Notice::JournalWaits);
+                }
+                notices.push(Notice::ReadOnly(why.clone()));
+                None
+            }
+            Access::Full => {
+                let (journal, recovered) = Journal::recover(&path, loaded.fingerprint, &mut lesson);
+                if !recovered.reasons.is_empty() {
+                    state = SavedState::Unsaved;
+                }
+                tell(recovered, &mut notices);
+                Some(journal)
+            }
+        };
+        let file = Self { path, fingerprint: loaded.fingerprint, access, journal, notices, lock };
+        Ok(Opened { lesson, state, file })
+    }
+
+    /// Makes a new file for `lesson`; there must be none of that name yet.
+    pub fn create(path: &Path, lesson: &Lesson) -> Result<Self, SaveError> {
+        Self::save_at(path, lesson, Replace::Nothing)
+    }
+
+    /// Returns the path of the file, symbolic links followed.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Returns what may be done with the file.
+    pub const fn access(&self) -> &Access {
+        &self.access
+    }
+
+    /// Returns what there was to tell when the lesson was opened.
+    pub fn notices(&self) -> &[Notice] {
+        &self.notices
+    }
+
+    /// Returns whether another program has changed or removed the file since it was read or saved.
+    pub fn differs_on_disk(&self) -> bool {
+        !ron_file::read(&self.path, lesson_file::LARGEST).is_ok_and(|bytes| Fingerprint::of(&bytes) == self.fingerprint)
+    }
+
+    /// Writes a change, which has been applied already, to the journal. Undoing and redoing are
+    /// changes too. A lesson that is for reading only keeps no journal.
+    pub fn record(&mut self, change: &Transaction) -> Result<(), JournalError> {
+        self.journal.as_mut().map_or(Ok(()), |journal| journal.append(change))
+    }
+
+    /// Waits until the journal has reached the disk itself; for quiet moments.
+    pub fn sync(&self) {
+        if let Some(journal) = &self.journal {
+            // The lines are with the system already; there is nothing to do about a failure here.
+            let _ = journal.sync();
+        }
+    }
+
+    /// Saves the lesson, unless another program has changed the file in the meantime.
+    pub fn save(&mut self, lesson: &Lesson) -> Result<(), SaveError> {
+        self.save_over(lesson, Replace::Unchanged(self.fingerprint))
+    }
+
+    /// Saves the lesson whatever lies in the file: the teacher has been asked.
+    pub fn overwrite(&mut self, lesson: &Lesson) -> Result<(), SaveError> {
+        self.save_over(lesson, Replace::Anything)
+    }
+
+    /// Saves the lesson under another name and goes on with that file. The old file stays as it was
+    /// last saved.
+    pub fn save_as(&mut self, path: &Path, lesson: &Lesson, replace: Replace) -> Result<(), SaveError> {
+        if real_path(path) == self.path {
+            return self.save_over(lesson, replace);
+        }
+        let next = Self::save_at(path, lesson, replace)?;
+        // Everything is in the new file, so the old one's journal has nothing more to protect.
+        if let Some(journal) = &mut self.journal {
+            journal.remove();
+        }
+        *self = next;
+        Ok(())
+    }
+
+    /// Closes the file and throws unsaved changes away: the teacher has been asked.
+    pub fn discard(mut self) {
+        if let Some(journal) = &mut self.journal {
+            journal.remove();
+        }
+    }
+
+    fn save_over(&mut self, lesson: &Lesson, replace: Replace) -> Result<(), SaveError> {
+        if let Access::ReadOnly(why) = &self.access {
+            return Err(SaveError::ReadOnly { path: self.path.clone(), reason: why.to_string() });
+        }
+        let text = lesson_file::to_checked_text(lesson)?;
+        let next = Fingerprint::of(text.as_bytes());
+        if let Some(journal) = &mut self.journal {
+            // If this line cannot be written, a crash right after the save would leave a journal that
+            // is kept aside instead of one known to be saved; no reason not to save.
+            let _ = journal.about_to_save(next);
+        }
+        self.fingerprint = lesson_file::save_text(&self.path, &text, replace)?;
+        if let Some(journal) = &mut self.journal {
+            journal.saved(next);
+        }
+        Ok(())
+    }
+
+    /// Saves a lesson at a path that is not open here, and opens it.
+    fn save_at(path: &Path, lesson: &Lesson, replace: Replace) -> Result<Self, SaveError> {
+        let path = real_path(path);
+        let mut notices = Vec::new();
+        let lock = match Lock::ask(&path) {
+            Asked::Held(lock) => Some(lock),
+            Asked::Elsewhere(holder) => {
+                let reason = ReadOnly::OpenElsewhere(holder).to_string();
+                return Err(SaveError::ReadOnly { path, reason });
+            }
+            Asked::NoLocks { .. } => {
+                notices.push(Notice::NoLocks);
+                None
+            }
+            // The save itself fails for the same reason and says it better.
+            Asked::NotAllowed { .. } => None,
+        };
+        let fingerprint = lesson_file::save(&path, lesson, replace)?;
+        let (journal, kept) = Journal::start(&path, fingerprint);
+        notices.extend(kept.map(Notice::JournalKept));
+        Ok(Self { path, fingerprint, access: Access::Full, journal: Some(journal), notices, lock })
+    }
+
+    /// Returns whether the lock against a second window is held.
+    pub const fn is_locked(&self) -> bool {
+        self.lock.is_some()
+    }
+}
+
+/// Returns a free name beside `path` for a second version: `NAME 2.lesson.ron`.
+pub fn name_beside(path: &Path) -> PathBuf {
+    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let stem = name.strip_suffix(EXTENSION).unwrap_or(&name);
+    let candidate = |number: u32| folder_of(path).join(format!("{stem} {number}{EXTENSION}"));
+    (2..1000).map(candidate).find(|path| fs::symlink_metadata(path).is_err()).unwrap_or_else(|| candidate(1000))
+}
+
+/// Turns what a journal gave into what to tell.
+fn tell(recovered: Recovered, notices: &mut Vec<Notice>) {
+    let kept = recovered.kept.clone();
+    if recovered.cut_off == CutOff::LastChange {
+        notices.push(Notice::LastChangeCutOff);
+    }
+    if !recovered.reasons.is_empty() {
+        notices.insert(0, Notice::Recovered(recovered));
+    }
+    notices.extend(kept.map(Notice::JournalKept));
+}

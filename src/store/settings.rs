@@ -1,0 +1,116 @@
+//! The user's settings. A missing file means the defaults; a broken one is reported and kept.
+
+use std::path::{Path, PathBuf};
+
+use serde::{Deserialize, Deserializer, Serialize};
+
+use super::folders::Folders;
+use super::ron_file::LoadError;
+use super::user_file::{self, UpdateError, UserFile};
+
+/// What the user has chosen, and what the program remembers for the user.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Settings {
+    format: u32,
+    /// The paper that handouts are laid out for.
+    pub paper: PaperSize,
+    /// The characters that text is drawn with.
+    pub characters: Characters,
+    /// How fast the teacher speaks, in words a minute, 60 to 300.
+    #[serde(deserialize_with = "speaking_rate")]
+    pub speaking_rate: u16,
+    /// The lessons opened last, the latest first, at most [`Settings::RECENT`].
+    pub recent: Vec<PathBuf>,
+}
+
+/// The paper that handouts are laid out for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+pub enum PaperSize {
+    /// 210 × 297 mm
+    #[default]
+    A4,
+    /// 8.5 × 11 in
+    Letter,
+}
+
+/// The characters that text is drawn with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+pub enum Characters {
+    /// Whatever the terminal says it can show.
+    #[default]
+    Automatic,
+    /// Box drawing and other signs.
+    Utf8,
+    /// Only printable ASCII.
+    Ascii,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            format: Self::FORMAT,
+            paper: PaperSize::default(),
+            characters: Characters::default(),
+            speaking_rate: 130,
+            recent: Vec::new(),
+        }
+    }
+}
+
+impl UserFile for Settings {
+    const TOP_LINE: &'static str = "The settings of fingerpost. They may be edited by hand.";
+    const FORMAT: u32 = 1;
+
+    fn format(&self) -> u32 {
+        self.format
+    }
+}
+
+impl Settings {
+    /// How many lessons are remembered.
+    pub const RECENT: usize = 20;
+
+    /// Reads the user's settings. A file that cannot be read is left as it is, and the defaults come
+    /// with the reason.
+    pub fn load(folders: &Folders) -> (Self, Option<LoadError>) {
+        match user_file::load(&folders.settings()) {
+            Ok(settings) => (settings, None),
+            Err(error) => (Self::default(), Some(error)),
+        }
+    }
+
+    /// Changes the user's settings, saves them and returns them. `change` may be called again, on what
+    /// another window has written.
+    pub fn update(folders: &Folders, change: impl FnMut(&mut Self)) -> Result<Self, UpdateError> {
+        user_file::update(&folders.settings(), change)
+    }
+
+    /// Returns the lesson opened last.
+    pub fn last_lesson(&self) -> Option<&Path> {
+        self.recent.first().map(PathBuf::as_path)
+    }
+
+    /// Remembers that a lesson was opened. A path that cannot be written as text is not remembered.
+    pub fn remember(&mut self, lesson: &Path) {
+        if lesson.to_str().is_some() {
+            self.recent.retain(|known| known != lesson);
+            self.recent.insert(0, lesson.to_owned());
+            self.recent.truncate(Self::RECENT);
+        }
+    }
+
+    /// Forgets a lesson, because it is gone.
+    pub fn forget(&mut self, lesson: &Path) {
+        self.recent.retain(|known| known != lesson);
+    }
+}
+
+/// Reads words a minute.
+fn speaking_rate<'de, D: Deserializer<'de>>(deserializer: D) -> Result<u16, D::Error> {
+    let rate = i64::deserialize(deserializer)?;
+    u16::try_from(rate)
+        .ok()
+        .filter(|rate| (60..=300).contains(rate))
+        .ok_or_else(|| serde::de::Error::custom(format!("expected 60 to 300 words a minute, got {rate}")))
+}

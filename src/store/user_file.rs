@@ -1,0 +1,124 @@
+//! Small files of the user's own, read with a default where there is none and changed without
+//! losing what another window changed in the meantime.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+
+use super::atomic::{self, WriteError, folder_of};
+use super::fault::shown;
+use super::fingerprint::Fingerprint;
+use super::layout::lay_out;
+use super::ron_file::{LARGEST, LoadError, options, parse_whole, read};
+
+/// What is kept in such a file.
+pub trait UserFile: Default + Serialize + DeserializeOwned {
+    /// The line at the top of the file.
+    const TOP_LINE: &'static str;
+    /// The format that is written.
+    const FORMAT: u32;
+
+    /// Returns the format a file was read with.
+    fn format(&self) -> u32;
+}
+
+/// Why such a file was not changed. What was there before is still there.
+#[derive(Debug, thiserror::Error)]
+pub enum UpdateError {
+    /// What is there cannot be read, so it is not written over.
+    #[error("{source}; it is left as it is, and nothing is added to it")]
+    Unreadable {
+        /// What is wrong with it.
+        source: LoadError,
+    },
+    /// What should be written cannot be.
+    #[error("{}: cannot be written: {reason}", shown(path))]
+    Unwritable {
+        /// The file.
+        path: PathBuf,
+        /// What.
+        reason: String,
+    },
+    /// The system refused.
+    #[error("{}: not saved: {source}", shown(path))]
+    Write {
+        /// The file.
+        path: PathBuf,
+        /// Why.
+        source: WriteError,
+    },
+    /// Other windows kept changing it.
+    #[error("{}: not saved, because other windows keep changing it", shown(path))]
+    Busy {
+        /// The file.
+        path: PathBuf,
+    },
+}
+
+impl UpdateError {
+    /// Returns what to do about it.
+    pub fn hint(&self) -> &str {
+        match self {
+            Self::Unreadable { source } => source.hint(),
+            Self::Unwritable { .. } => "undo the last change and try again",
+            Self::Write { source, .. } => source.hint(),
+            Self::Busy { .. } => "try again",
+        }
+    }
+}
+
+/// Reads the file at `path`; without a file, returns the default.
+pub fn load<T: UserFile>(path: &Path) -> Result<T, LoadError> {
+    load_with_fingerprint(path).map(|(content, _)| content)
+}
+
+/// Changes the file at `path`: reads it, lets `change` change it, and writes it back whole.
+///
+/// If another window writes in between, the change is made again on what that window wrote. A
+/// folder that is missing is made.
+pub fn update<T: UserFile>(path: &Path, mut change: impl FnMut(&mut T)) -> Result<T, UpdateError> {
+    // Another window in between is rare; again and again in between is not another window.
+    for _ in 0..5 {
+        let (mut content, before) =
+            load_with_fingerprint::<T>(path).map_err(|source| UpdateError::Unreadable { source })?;
+        change(&mut content);
+        let text = to_text(&content).map_err(|reason| UpdateError::Unwritable { path: path.to_owned(), reason })?;
+        let write = |source| UpdateError::Write { path: path.to_owned(), source };
+        fs::create_dir_all(folder_of(path)).map_err(|source| write(WriteError::FolderProtected { source }))?;
+        if fingerprint_at(path) == before {
+            atomic::replace(path, text.as_bytes()).map_err(write)?;
+            return Ok(content);
+        }
+    }
+    Err(UpdateError::Busy { path: path.to_owned() })
+}
+
+/// Returns the text of a file, after reading it back.
+fn to_text<T: UserFile>(content: &T) -> Result<String, String> {
+    let compact = options().to_string(content).map_err(|error| error.to_string())?;
+    // The outer bracket and its lists.
+    let text = format!("// {}\n{}", T::TOP_LINE, lay_out(&compact, 2));
+    match options().from_str::<T>(&text) {
+        Ok(_) => Ok(text),
+        Err(error) => Err(error.code.to_string()),
+    }
+}
+
+fn load_with_fingerprint<T: UserFile>(path: &Path) -> Result<(T, Option<Fingerprint>), LoadError> {
+    let bytes = match read(path, LARGEST) {
+        Ok(bytes) => bytes,
+        Err(LoadError::Missing { .. }) => return Ok((T::default(), None)),
+        Err(other) => return Err(other),
+    };
+    let content: T = parse_whole(path, &bytes)?;
+    if content.format() > T::FORMAT {
+        return Err(LoadError::Newer { path: path.to_owned(), format: content.format(), newest: T::FORMAT });
+    }
+    Ok((content, Some(Fingerprint::of(&bytes))))
+}
+
+fn fingerprint_at(path: &Path) -> Option<Fingerprint> {
+    read(path, LARGEST).ok().map(|bytes| Fingerprint::of(&bytes))
+}

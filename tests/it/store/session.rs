@@ -1,0 +1,422 @@
+//! A lesson being worked on: its lock, its journal, crashes at every place, and saving.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use fingerpost::lesson::document::{Header, Lesson};
+use fingerpost::lesson::edit::Edit;
+use fingerpost::lesson::history::{Reason, Transaction};
+use fingerpost::store::journal::{Journal, JournalError};
+use fingerpost::store::lesson_file::{self, LoadError, Replace, SaveError};
+use fingerpost::store::open_lesson::{Access, Notice, OpenLesson, Opened, SavedState, name_beside};
+use proptest::prelude::*;
+use tempfile::TempDir;
+
+use super::{names_in, titled};
+use crate::arbitrary::{Choices, any_lesson_and_chain, edit_from};
+
+/// A change that gives the lesson another title.
+fn retitle(lesson: &mut Lesson, title: &str) -> Transaction {
+    let header = Header { title: title.to_owned(), ..lesson.header.clone() };
+    let change = Transaction::one(Reason::EditHeader, Edit::Header(header));
+    lesson.apply_all(change.edits.clone()).unwrap();
+    change
+}
+
+/// A folder with one saved lesson, titled `start`.
+fn folder_with_lesson() -> (TempDir, PathBuf) {
+    let folder = TempDir::new().unwrap();
+    // The real path, since a folder for temporary files may itself be a link.
+    let path = fs::canonicalize(folder.path()).unwrap().join("a.lesson.ron");
+    lesson_file::save(&path, &titled("start"), Replace::Nothing).unwrap();
+    (folder, path)
+}
+
+fn open(path: &Path) -> Opened {
+    OpenLesson::open(path).unwrap()
+}
+
+fn notices(opened: &Opened) -> Vec<String> {
+    opened.file.notices().iter().map(ToString::to_string).collect()
+}
+
+#[test]
+fn opening_and_closing_leaves_nothing_beside_the_file() {
+    let (_folder, path) = folder_with_lesson();
+    let opened = open(&path);
+    assert_eq!(opened.state, SavedState::Saved);
+    assert_eq!(opened.file.access(), &Access::Full);
+    assert!(opened.file.is_locked());
+    assert!(notices(&opened).is_empty());
+    drop(opened);
+    assert_eq!(names_in(path.parent().unwrap()), ["a.lesson.ron"]);
+}
+
+#[test]
+fn changes_that_were_not_saved_are_there_after_a_crash() {
+    let (_folder, path) = folder_with_lesson();
+    let Opened { mut lesson, mut file, .. } = open(&path);
+    file.record(&retitle(&mut lesson, "one")).unwrap();
+    file.record(&retitle(&mut lesson, "two")).unwrap();
+    file.sync();
+    drop(file);
+
+    let mut opened = open(&path);
+    assert_eq!(opened.lesson, titled("two"));
+    assert_eq!(opened.state, SavedState::Unsaved);
+    assert_eq!(notices(&opened), ["brought back 2 unsaved changes (the last: header); save to keep them"]);
+    assert_eq!(lesson_file::load(&path).unwrap().lesson, titled("start"), "the file itself is as it was");
+
+    // Work goes on after the recovery, and crashes again.
+    opened.file.record(&retitle(&mut opened.lesson, "three")).unwrap();
+    drop(opened);
+    let mut opened = open(&path);
+    assert_eq!(opened.lesson, titled("three"));
+    opened.file.save(&opened.lesson).unwrap();
+    assert_eq!(names_in(path.parent().unwrap()), [".a.lesson.ron.lock", "a.lesson.ron"]);
+    drop(opened);
+    let opened = open(&path);
+    assert_eq!((opened.lesson, opened.state), (titled("three"), SavedState::Saved));
+}
+
+#[test]
+fn discarded_changes_do_not_come_back() {
+    let (_folder, path) = folder_with_lesson();
+    let Opened { mut lesson, mut file, .. } = open(&path);
+    file.record(&retitle(&mut lesson, "one")).unwrap();
+    file.discard();
+    assert_eq!(open(&path).lesson, titled("start"));
+}
+
+#[test]
+fn a_journal_cut_at_any_byte_gives_back_a_beginning_of_the_changes() {
+    let (_folder, path) = folder_with_lesson();
+    let journal = Journal::path_for(&path);
+    let Opened { mut lesson, mut file, .. } = open(&path);
+    let mut states = vec![lesson.clone()];
+    let mut ends = vec![0];
+    for title in ["one\nline", "two", "three ♭"] {
+        file.record(&retitle(&mut lesson, title)).unwrap();
+        states.push(lesson.clone());
+        ends.push(fs::metadata(&journal).unwrap().len());
+    }
+    drop(file);
+    let whole = fs::read(&journal).unwrap();
+    for length in 0..=whole.len() {
+        fs::write(&journal, &whole[..length]).unwrap();
+        let opened = open(&path);
+        let complete = ends.iter().filter(|end| **end as usize <= length).count() - 1;
+        assert_eq!(opened.lesson, states[complete], "cut after {length} bytes");
+        let torn = length > 0 && whole[length - 1] != b'\n';
+        let told = opened.file.notices().contains(&Notice::LastChangeCutOff);
+        assert!(!told || torn, "cut after {length} bytes");
+        drop(opened);
+        // What was cut off does not spoil what comes after it.
+        let opened = open(&path);
+        assert_eq!(opened.lesson, states[complete], "cut after {length} bytes, opened again");
+        assert!(!opened.file.notices().contains(&Notice::LastChangeCutOff));
+    }
+    assert_eq!(names_in(path.parent().unwrap()), [".a.lesson.ron.journal", "a.lesson.ron"], "nothing else was kept");
+}
+
+#[test]
+fn a_crash_between_saving_and_removing_the_journal_repeats_nothing() {
+    let (_folder, path) = folder_with_lesson();
+    let Opened { mut lesson, mut file, .. } = open(&path);
+    file.record(&retitle(&mut lesson, "one")).unwrap();
+    let journal = Journal::path_for(&path);
+    let before_save = fs::read(&journal).unwrap();
+    // What a save does first: note in the journal what the file is about to hold.
+    let base = lesson_file::load(&path).unwrap().fingerprint;
+    drop(file);
+    let (mut noting, _) = Journal::recover(&path, base, &mut titled("start"));
+    let next = lesson_file::save(&path.with_file_name("b.lesson.ron"), &lesson, Replace::Nothing).unwrap();
+    noting.about_to_save(next).unwrap();
+    drop(noting);
+    let noted = fs::read(&journal).unwrap();
+    assert!(noted.starts_with(&before_save) && noted.len() > before_save.len());
+
+    // Crashed before the file was replaced: the change is brought back.
+    let opened = open(&path);
+    assert_eq!((opened.lesson, opened.state), (titled("one"), SavedState::Unsaved));
+    drop(opened.file);
+    // Crashed after it: the change is in the file, and not made twice.
+    fs::write(&journal, &noted).unwrap();
+    fs::copy(path.with_file_name("b.lesson.ron"), &path).unwrap();
+    let opened = open(&path);
+    assert_eq!((&opened.lesson, opened.state), (&titled("one"), SavedState::Saved));
+    assert!(notices(&opened).is_empty());
+    assert!(!journal.exists());
+}
+
+#[test]
+fn a_journal_of_another_state_of_the_file_is_kept_aside() {
+    let (_folder, path) = folder_with_lesson();
+    let Opened { mut lesson, mut file, .. } = open(&path);
+    file.record(&retitle(&mut lesson, "one")).unwrap();
+    drop(file);
+    let written = fs::read(Journal::path_for(&path)).unwrap();
+    lesson_file::save(&path, &titled("changed elsewhere"), Replace::Anything).unwrap();
+
+    let opened = open(&path);
+    assert_eq!((&opened.lesson, opened.state), (&titled("changed elsewhere"), SavedState::Saved));
+    let kept = path.with_file_name("a.lesson.ron.journal-1");
+    assert_eq!(
+        notices(&opened),
+        [format!(
+            "unsaved changes could not be brought back, because they belong to an earlier state of the file; their journal is kept as {}",
+            kept.display()
+        )]
+    );
+    assert_eq!(fs::read(&kept).unwrap(), written);
+}
+
+#[test]
+fn a_damaged_journal_gives_what_stands_before_the_damage_and_is_kept_whole() {
+    let (_folder, path) = folder_with_lesson();
+    let Opened { mut lesson, mut file, .. } = open(&path);
+    for title in ["one", "two", "three"] {
+        file.record(&retitle(&mut lesson, title)).unwrap();
+    }
+    drop(file);
+    let journal = Journal::path_for(&path);
+    let damaged = fs::read_to_string(&journal).unwrap().replace("two", "tvo");
+    fs::write(&journal, &damaged).unwrap();
+    let mut opened = open(&path);
+    assert_eq!(opened.lesson, titled("one"));
+    assert_eq!(opened.file.notices().len(), 2, "{:?}", notices(&opened));
+    assert_eq!(fs::read_to_string(path.with_file_name("a.lesson.ron.journal-1")).unwrap(), damaged);
+    opened.file.record(&retitle(&mut opened.lesson, "four")).unwrap();
+    drop(opened);
+    let opened = open(&path);
+    assert_eq!(opened.lesson, titled("four"));
+    assert_eq!(opened.file.notices().len(), 1, "the damage is told once");
+}
+
+#[test]
+fn a_change_that_cannot_be_read_back_stops_the_journal_and_is_not_saved() {
+    let (_folder, path) = folder_with_lesson();
+    let Opened { mut lesson, mut file, .. } = open(&path);
+    let mut setup: fingerpost::lesson::document::Setup =
+        ron::from_str(r#"(id: 1, name: "a", instrument: 1, tuning: "E2 A2 D3 G3 B3 E4")"#).unwrap();
+    setup.reference = Some(fingerpost::theory::pitch::Hertz(f64::NAN));
+    let insert = fingerpost::lesson::edit::ListEdit::Insert { at: 0, item: setup };
+    let change = Transaction::one(Reason::AddSetup, Edit::Setups(insert));
+    lesson.apply_all(change.edits.clone()).unwrap();
+    assert!(matches!(file.record(&change), Err(JournalError::Unwritable { .. })));
+    assert!(matches!(file.record(&retitle(&mut titled(""), "x")), Err(JournalError::Stopped { .. })));
+    let refused = file.save(&lesson).unwrap_err();
+    assert_eq!(refused.to_string(), "the lesson cannot be written: expected a frequency in hertz above 0, got NaN");
+    assert_eq!(lesson_file::load(&path).unwrap().lesson, titled("start"));
+    lesson.setups.clear();
+    file.save(&lesson).unwrap();
+    file.record(&retitle(&mut lesson, "after a save the journal works again")).unwrap();
+}
+
+#[test]
+fn a_second_window_opens_for_reading_only_until_the_first_is_closed() {
+    let (_folder, path) = folder_with_lesson();
+    let Opened { mut lesson, mut file, .. } = open(&path);
+    file.record(&retitle(&mut lesson, "mine")).unwrap();
+
+    #[cfg(unix)]
+    let other_name = {
+        let link = path.with_file_name("link.lesson.ron");
+        std::os::unix::fs::symlink(&path, &link).unwrap();
+        link
+    };
+    #[cfg(not(unix))]
+    let other_name = path.clone();
+    let mut second = open(&other_name);
+    assert!(matches!(second.file.access(), Access::ReadOnly(_)));
+    assert_eq!(second.lesson, titled("start"), "the other window's journal is not this one's");
+    let told = notices(&second).join("\n");
+    #[cfg(unix)]
+    assert!(
+        told.starts_with(&format!(
+            "opened for reading only: it is open in another window (process {}",
+            std::process::id()
+        )),
+        "{told}"
+    );
+    assert!(told.starts_with("opened for reading only: it is open in another window"), "{told}");
+    second.file.record(&retitle(&mut second.lesson, "theirs")).unwrap();
+    let refused = second.file.save(&second.lesson).unwrap_err();
+    assert!(matches!(refused, SaveError::ReadOnly { .. }), "{refused}");
+    let elsewhere = name_beside(&path);
+    assert_eq!(elsewhere.file_name().unwrap(), "a 2.lesson.ron");
+    second.file.save_as(&elsewhere, &second.lesson, Replace::Nothing).unwrap();
+    assert_eq!(lesson_file::load(&elsewhere).unwrap().lesson, titled("theirs"));
+    drop(second);
+
+    file.save(&lesson).unwrap();
+    drop(file);
+    let third = open(&path);
+    assert_eq!((third.lesson, third.file.access()), (titled("mine"), &Access::Full));
+}
+
+#[test]
+fn a_change_on_disk_is_noticed_and_the_choice_is_the_teacher_s() {
+    let (_folder, path) = folder_with_lesson();
+    let Opened { mut lesson, mut file, .. } = open(&path);
+    assert!(!file.differs_on_disk());
+    lesson_file::save(&path, &titled("by hand"), Replace::Anything).unwrap();
+    assert!(file.differs_on_disk());
+    let change = retitle(&mut lesson, "mine");
+    file.record(&change).unwrap();
+    let refused = file.save(&lesson).unwrap_err();
+    assert!(matches!(refused, SaveError::ChangedOnDisk { .. }), "{refused}");
+    assert_eq!(lesson_file::load(&path).unwrap().lesson, titled("by hand"));
+    file.overwrite(&lesson).unwrap();
+    assert_eq!(lesson_file::load(&path).unwrap().lesson, titled("mine"));
+    file.save(&titled("and on")).unwrap();
+}
+
+#[test]
+fn saving_under_another_name_goes_on_there_and_leaves_the_old_file_as_saved() {
+    let (_folder, path) = folder_with_lesson();
+    let Opened { mut lesson, mut file, .. } = open(&path);
+    file.record(&retitle(&mut lesson, "new")).unwrap();
+    let next = path.with_file_name("b.lesson.ron");
+    fs::write(&next, "something else").unwrap();
+    assert!(matches!(file.save_as(&next, &lesson, Replace::Nothing), Err(SaveError::Exists { .. })));
+    assert_eq!(file.path(), path);
+    file.save_as(&next, &lesson, Replace::Anything).unwrap();
+    assert_eq!(file.path(), next);
+    let old = open(&path);
+    assert_eq!((&old.lesson, old.file.access()), (&titled("start"), &Access::Full));
+    file.record(&retitle(&mut lesson, "newer")).unwrap();
+    drop((file, old));
+    assert_eq!(open(&next).lesson, titled("newer"));
+}
+
+#[test]
+fn what_cannot_be_opened_gets_no_lock_file_beside_it() {
+    let folder = TempDir::new().unwrap();
+    assert!(matches!(OpenLesson::open(&folder.path().join("gone.lesson.ron")), Err(LoadError::Missing { .. })));
+    assert!(matches!(OpenLesson::open(folder.path()), Err(LoadError::NotAFile { .. })));
+    fs::write(folder.path().join("broken.lesson.ron"), "(format: 1,").unwrap();
+    assert!(OpenLesson::open(&folder.path().join("broken.lesson.ron")).is_err());
+    assert_eq!(names_in(folder.path()), ["broken.lesson.ron"]);
+}
+
+#[test]
+fn newer_and_write_protected_lessons_open_for_reading_only() {
+    let (_folder, path) = folder_with_lesson();
+    let text = fs::read_to_string(&path).unwrap();
+    fs::write(&path, text.replace("format: 1", "format: 9")).unwrap();
+    let mut opened = open(&path);
+    assert_eq!(
+        notices(&opened),
+        [
+            "opened for reading only: it has format 9 from a newer version, and saving would lose what format 1 cannot hold"
+        ]
+    );
+    assert!(opened.file.save(&opened.lesson).is_err());
+    assert!(opened.file.overwrite(&opened.lesson).is_err());
+    drop(opened);
+    fs::write(&path, text).unwrap();
+    let mut permissions = fs::metadata(&path).unwrap().permissions();
+    permissions.set_readonly(true);
+    fs::set_permissions(&path, permissions).unwrap();
+    assert_eq!(notices(&open(&path)), ["opened for reading only: the file is write-protected"]);
+}
+
+/// On a real disk that is full; only where the test may mount one.
+#[cfg(target_os = "linux")]
+#[test]
+fn on_a_full_disk_the_old_file_stays_and_the_journal_says_so() {
+    use std::process::Command;
+    struct Mounted<'a>(&'a Path);
+    impl Drop for Mounted<'_> {
+        fn drop(&mut self) {
+            let _ = Command::new("umount").arg(self.0).status();
+        }
+    }
+    let folder = TempDir::new().unwrap();
+    let mounted = Command::new("mount")
+        .args(["-t", "tmpfs", "-o", "size=32k", "tmpfs"])
+        .arg(folder.path())
+        .output()
+        .is_ok_and(|output| output.status.success());
+    if !mounted {
+        return;
+    }
+    let _mounted = Mounted(folder.path());
+    let path = folder.path().join("a.lesson.ron");
+    lesson_file::save(&path, &titled("start"), Replace::Nothing).unwrap();
+    let before = fs::read(&path).unwrap();
+    let Opened { mut lesson, mut file, .. } = open(&path);
+    file.record(&retitle(&mut lesson, "small")).unwrap();
+    let large = "x".repeat(40_000);
+    let change = retitle(&mut lesson, &large);
+    assert!(matches!(file.record(&change), Err(JournalError::Write { .. })));
+    let refused = file.save(&lesson).unwrap_err();
+    assert_eq!(refused.to_string(), format!("{}: not saved: the disk is full", path.display()));
+    assert_eq!(fs::read(&path).unwrap(), before);
+    drop(file);
+    let opened = open(&path);
+    assert_eq!(opened.lesson, titled("small"), "the changes before the disk was full are there");
+    assert!(!names_in(folder.path()).iter().any(|name| name.ends_with(".part")));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    /// Any lesson, any changes, a crash anywhere: what comes back is the state after some of the
+    /// changes, and no fewer than were completely written.
+    #[test]
+    fn a_crash_anywhere_loses_at_most_the_line_being_written(
+        (start, chain) in any_lesson_and_chain(),
+        cut in any::<prop::sample::Index>(),
+    ) {
+        let folder = TempDir::new().unwrap();
+        let path = folder.path().join("a.lesson.ron");
+        lesson_file::save(&path, &start, Replace::Nothing).unwrap();
+        let Opened { mut lesson, mut file, .. } = open(&path);
+        prop_assert_eq!(&lesson, &start);
+        let journal = Journal::path_for(file.path());
+        let mut states = vec![(0, lesson.clone())];
+        for numbers in chain {
+            let change = Transaction::one(Reason::Remedy, edit_from(&lesson, &mut Choices::new(&numbers)));
+            if lesson.apply_all(change.edits.clone()).is_ok() {
+                file.record(&change).unwrap();
+                states.push((fs::metadata(&journal).unwrap().len(), lesson.clone()));
+            }
+        }
+        drop(file);
+        prop_assert_eq!(&open(&path).lesson, &lesson);
+        if states.len() > 1 {
+            let whole = fs::read(&journal).unwrap();
+            let length = cut.index(whole.len() + 1);
+            fs::write(&journal, &whole[..length]).unwrap();
+            let (_, expected) = states.iter().rfind(|(end, _)| *end <= length as u64).unwrap();
+            prop_assert_eq!(&open(&path).lesson, expected);
+        }
+    }
+
+    #[test]
+    fn a_damaged_journal_never_panics_and_is_never_lost(
+        place in any::<prop::sample::Index>(),
+        bytes in prop::collection::vec(any::<u8>(), 1..20),
+    ) {
+        let (_folder, path) = folder_with_lesson();
+        let Opened { mut lesson, mut file, .. } = open(&path);
+        for title in ["one", "two", "three"] {
+            file.record(&retitle(&mut lesson, title)).unwrap();
+        }
+        drop(file);
+        let journal = Journal::path_for(&path);
+        let mut written = fs::read(&journal).unwrap();
+        let at = place.index(written.len());
+        written.splice(at..(at + 3).min(written.len()), bytes);
+        fs::write(&journal, &written).unwrap();
+        let opened = open(&path);
+        let known = ["start", "one", "two", "three"].map(titled);
+        prop_assert!(known.contains(&opened.lesson));
+        if opened.lesson == known[3] || opened.file.notices().contains(&Notice::LastChangeCutOff) {
+            return Ok(());
+        }
+        prop_assert_eq!(fs::read(path.with_file_name("a.lesson.ron.journal-1")).unwrap(), written);
+    }
+}
