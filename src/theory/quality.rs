@@ -115,3 +115,51 @@ fn quality(row: Row) -> Result<Quality, String> {
         rootless: row.rootless,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::theory::symbol::ChordSymbol;
+
+    #[track_caller]
+    fn check_fault(rows: &str, message: &str) {
+        assert_eq!(read(rows).err().as_deref(), Some(message));
+    }
+
+    #[test]
+    fn every_spelling_of_the_table_is_read_as_its_row_and_printed_one_way() {
+        for quality in qualities() {
+            for spelling in std::iter::once(&quality.suffix).chain(&quality.also) {
+                let symbol: ChordSymbol = format!("C{spelling}").parse().unwrap();
+                assert_eq!(symbol.formula(), quality.formula.degrees().collect::<Vec<_>>(), "C{spelling}");
+                assert_eq!(symbol.suffix(), quality.suffix, "C{spelling}");
+            }
+        }
+    }
+
+    #[test]
+    fn no_tone_of_a_quality_sounds_twice() {
+        for quality in qualities() {
+            let tones = usize::try_from(quality.folded.len()).unwrap();
+            assert_eq!(tones, quality.formula.len(), "{}", quality.suffix);
+            assert!(quality.folded.has(0), "{} has no root", quality.suffix);
+        }
+    }
+
+    #[test]
+    fn faults_in_the_table_are_named() {
+        check_fault(r#"[(suffix: "a", formula: "1 3 5", rarity: 0)]"#, "`a` is made of unknown words");
+        check_fault(
+            r#"[(suffix: "7", formula: "1 3", rarity: 0), (suffix: "9", formula: "1 3", rarity: 0)]"#,
+            "`9` has the formula of an earlier row",
+        );
+        check_fault(
+            r#"[(suffix: "7", formula: "1 3", rarity: 0), (suffix: "9", formula: "1 5", rarity: 0, also: ["7"])]"#,
+            "`7` is a spelling of two rows",
+        );
+        check_fault(
+            r#"[(suffix: "7", formula: "1 3", rarity: 0, may_miss: [("5", 1)])]"#,
+            "`7` may miss a degree that it does not have",
+        );
+    }
+}

@@ -58,22 +58,24 @@ fn is_even(quality: &Quality) -> bool {
         && !is_power(quality)
 }
 
+/// Says which tones sound, and what stands in for a third.
 fn tones(text: &mut String, candidate: &Candidate, quality: &Quality) {
-    if !candidate.missing.is_empty() {
+    let formula = quality.formula;
+    if candidate.missing.is_empty() {
+        let _ = write!(text, "all {} tones", count(formula.len()));
+    } else {
         missing(text, candidate.missing, Silence::Explained);
-        if quality.formula.has_number(13) || quality.formula.has_number(11) {
-            text.push_str("; ");
-            carriers(text, quality.formula.without(candidate.missing));
-        }
-        return;
     }
-    let _ = write!(text, "all {} tones", count(quality.formula.len()));
-    match (quality.formula.has_number(2), quality.formula.has_number(4), quality.formula.has_number(3)) {
-        (true, true, _) => text.push_str(", second and fourth in place of the third"),
-        (true, _, _) => text.push_str(", the second in place of the third"),
-        (_, true, _) => text.push_str(", the fourth in place of the third"),
-        (_, _, false) => text.push_str(", no third"),
-        _ => {}
+    text.push_str(match (formula.has_number(2), formula.has_number(4), formula.has_number(3)) {
+        (true, true, _) => "; second and fourth in place of the third",
+        (true, false, _) => "; the second in place of the third",
+        (false, true, _) => "; the fourth in place of the third",
+        (false, false, false) => "; no third, so neither major nor minor",
+        (false, false, true) => "",
+    });
+    if !candidate.missing.is_empty() && (formula.has_number(13) || formula.has_number(11)) {
+        text.push_str("; ");
+        carriers(text, formula.without(candidate.missing));
     }
 }
 

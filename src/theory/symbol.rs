@@ -58,6 +58,12 @@ pub enum SymbolError {
         /// What was not.
         rest: String,
     },
+    /// The slash is followed by nothing.
+    #[error("`{text}`: expected a bass note after the slash, a capital A to G")]
+    NoBass {
+        /// What was read.
+        text: String,
+    },
     /// A degree is to be left out that the chord does not have.
     #[error("`{text}`: read {read}, which has no {number} to leave out")]
     NothingToOmit {
@@ -189,33 +195,32 @@ impl FromStr for ChordSymbol {
         let (root, after_root) = split_root(whole)?;
         let (suffix, bass) = split_bass(after_root);
         let (words, readable) = split(suffix);
-        let read_to = |end: usize| {
+        let understood = |end: usize| {
             let read = suffix.get(..end).unwrap_or("").trim_end_matches([' ', '(', ',', '/', '[']);
-            (format!("{root}{read}"), suffix.get(end..).unwrap_or("").trim().to_owned())
+            format!("{root}{read}")
         };
-        let end_of = |understood: usize| {
-            let before = understood.checked_sub(1).and_then(|last| words.get(last));
-            before.map_or(0, |placed| placed.end)
-        };
-        let formula = symbol_suffix::formula(&words).map_err(|stop| match stop {
-            Stop::Meaningless { understood } => {
-                let (read, rest) = read_to(end_of(understood));
-                SymbolError::Rest { text: owned(), read, rest }
-            }
-            Stop::NothingToOmit { understood, number } => {
-                SymbolError::NothingToOmit { text: owned(), read: read_to(end_of(understood)).0, number }
+        let formula = symbol_suffix::formula(&words).map_err(|stop| {
+            let (Stop::Meaningless { understood: count } | Stop::NothingToOmit { understood: count, .. }) = stop;
+            let end = count.checked_sub(1).and_then(|last| words.get(last)).map_or(0, |placed| placed.end);
+            match stop {
+                Stop::Meaningless { .. } => {
+                    let rest = after_root.get(end..).unwrap_or("").trim().to_owned();
+                    SymbolError::Rest { text: owned(), read: understood(end), rest }
+                }
+                Stop::NothingToOmit { number, .. } => {
+                    SymbolError::NothingToOmit { text: owned(), read: understood(end), number }
+                }
             }
         })?;
-        if readable < suffix.len() {
-            let (read, rest) = read_to(readable);
-            let rest = format!("{rest}{}", after_root.get(suffix.len()..).unwrap_or(""));
-            return Err(match suffix.get(..readable).is_some_and(|read| read.trim_end().ends_with('/')) {
-                true => SymbolError::Bass { text: owned(), read, rest },
-                false => SymbolError::Rest { text: owned(), read, rest },
-            });
+        let unread = after_root.get(readable..).unwrap_or("").trim().to_owned();
+        if suffix.get(..readable).is_some_and(|read| read.trim_end().ends_with('/')) {
+            if unread.is_empty() {
+                return Err(SymbolError::NoBass { text: owned() });
+            }
+            return Err(SymbolError::Bass { text: owned(), read: understood(readable), rest: unread });
         }
-        if suffix.trim_end().ends_with('/') {
-            return Err(SymbolError::Bass { text: owned(), read: read_to(readable).0, rest: String::new() });
+        if readable < suffix.len() {
+            return Err(SymbolError::Rest { text: owned(), read: understood(readable), rest: unread });
         }
         if !balanced(suffix) {
             return Err(SymbolError::Bracket { text: owned() });

@@ -351,7 +351,12 @@ fn reasons_are_in_a_players_words() {
         ("x 3 2 0 0 0", "Cmaj7", "all four tones; root in the bass"),
         ("0 3 2 0 1 0", "C/E", "all three tones; third in the bass"),
         ("x 5 4 5 x x", "D7", "no fifth, which the ear hardly misses; root in the bass"),
-        ("x 0 2 2 3 0", "Asus4", "all three tones, the fourth in place of the third; root in the bass"),
+        ("x 0 2 2 3 0", "Asus4", "all three tones; the fourth in place of the third; root in the bass"),
+        (
+            "x x 0 0 1 0",
+            "D9sus4",
+            "no fifth, which the ear hardly misses; the fourth in place of the third; root in the bass",
+        ),
         ("0 2 2 x x x", "E5", "root and fifth; no third, so neither major nor minor"),
         ("x 2 2 x x x", "E5/B", "a fourth: the fifth of E lies below its root"),
         (

@@ -198,7 +198,7 @@ fn what_was_understood_and_what_was_not_is_said() {
         ("H7", "`H7` is not a chord symbol: it should start with its root, a capital A to G, as in `Bb7`"),
         ("", "nothing is written where a chord symbol was expected, as in `Am7` or `D/F#`"),
         ("C/H", "`C/H`: read C, then `H` after the slash is no bass note: expected a capital A to G"),
-        ("C/", "`C/`: read C, then `` after the slash is no bass note: expected a capital A to G"),
+        ("C/", "`C/`: expected a bass note after the slash, a capital A to G"),
         ("C7(b9", "`C7(b9`: a bracket is opened or closed without its partner"),
         ("C7b9)", "`C7b9)`: a bracket is opened or closed without its partner"),
         ("C7no9", "`C7no9`: read C7, which has no 9 to leave out"),
