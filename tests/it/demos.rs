@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 
 use fingerpost::instrument::body::Millimetres;
 use fingerpost::instrument::geometry::between;
+use fingerpost::instrument::harmonics::NeckPoint;
 use fingerpost::instrument::neck::{Fret, Place, Shape};
 use fingerpost::instrument::rig::Rig;
 use fingerpost::lesson::check::{FindingKind, Severity, check};
@@ -16,6 +17,9 @@ use fingerpost::lesson::id::SetupId;
 use fingerpost::lesson::music::{Event, Join, Passage, Stroke, Technique};
 use fingerpost::lesson::time::NoteValue;
 use fingerpost::store::lesson_file;
+use fingerpost::tab::handout::handout;
+use fingerpost::tab::handout::options::{HandoutOptions, Paper};
+use fingerpost::tab::style::Charset;
 use fingerpost::theory::pitch_set::PitchSet;
 use fingerpost::theory::reading::{Context, readings};
 use fingerpost::theory::symbol::ChordSymbol;
@@ -179,6 +183,36 @@ fn every_struck_chord_belongs_to_the_name_over_it() {
 }
 
 #[test]
+fn every_harmonic_belongs_to_the_chord_it_rings_in() {
+    let mut count = 0;
+    for name in ALL {
+        let lesson = load(name);
+        for passage in &lesson.passages {
+            let rig = rig(&lesson, setup_of(&lesson, passage));
+            let mut chord = "";
+            for event in passage.bars.iter().flat_map(|bar| &bar.voices[0].0) {
+                chord = event.chord.as_deref().unwrap_or(chord);
+                for (note, technique) in
+                    event.notes.iter().flat_map(|note| note.techniques.iter().map(move |t| (note, t)))
+                {
+                    let point = |fret: Fret| NeckPoint(f64::from(fret.number()));
+                    let harmonic = match technique {
+                        Technique::NaturalHarmonic => rig.natural_harmonic(note.string, point(note.fret)),
+                        Technique::TappedHarmonic(over) => rig.touched_harmonic(note.string, note.fret, point(*over)),
+                        _ => continue,
+                    };
+                    let sounding = harmonic.unwrap().sounding.up(-rig.played_as().semitones()).unwrap();
+                    let sounding = PitchSet::EMPTY.with(sounding.pitch_class());
+                    check_named(chord, sounding, &format!("{name}, {}, {note:?}", passage.title));
+                    count += 1;
+                }
+            }
+        }
+    }
+    assert!(count >= 40, "{count} harmonics");
+}
+
+#[test]
 fn a_chord_struck_with_a_voicing_is_that_voicing() {
     for name in ALL {
         let lesson = load(name);
@@ -275,4 +309,39 @@ fn the_funk_lesson_shows_what_it_promises() {
     for wanted in ["D9", "E9", "A13", "C/D", "G/D", "E7sus4"] {
         assert!(names.contains(wanted), "{wanted}");
     }
+}
+
+#[test]
+fn handouts_keep_to_the_paper_and_to_ascii_where_asked() {
+    for (name, paper) in ALL.into_iter().flat_map(|name| [(name, Paper::A4), (name, Paper::Letter)]) {
+        let options = HandoutOptions { paper, charset: Charset::Ascii, ..HandoutOptions::default() };
+        for page in handout(&load(name), &options).pages {
+            assert!(page.lines.len() <= paper.lines(), "{name}, {paper:?}: {} lines", page.lines.len());
+            for line in &page.lines {
+                assert!(line.is_ascii() && line.len() <= paper.columns(), "{name}, {paper:?}: {line}");
+            }
+        }
+    }
+}
+
+/// The handout of a demo as text, a line of its own between two pages.
+fn printed(name: &str) -> String {
+    let pages = handout(&load(name), &HandoutOptions::default()).pages;
+    let pages: Vec<String> = pages.into_iter().map(|page| page.lines.join("\n")).collect();
+    pages.join("\n---------- next page ----------\n")
+}
+
+#[test]
+fn the_funk_handout() {
+    insta::assert_snapshot!(printed(FUNK));
+}
+
+#[test]
+fn the_dadgad_handout() {
+    insta::assert_snapshot!(printed(DADGAD));
+}
+
+#[test]
+fn the_ukulele_handout() {
+    insta::assert_snapshot!(printed(UKULELE));
 }
