@@ -30,7 +30,7 @@ pub enum Command {
     /// Start a new lesson file
     #[command(after_help = "Example:\n  fingerpost new slow-reel.lesson.ron --title \"Slow reel\" --tuning DADGAD")]
     New(NewArgs),
-    /// Look for problems in lessons
+    /// Look for problems in lessons; exit status 1 if there are any (warnings and notes do not count)
     #[command(after_help = "Example:\n  fingerpost check *.lesson.ron")]
     Check(CheckArgs),
     /// Print a lesson as a handout of tab and chord grids

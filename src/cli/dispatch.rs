@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use anyhow::Result;
 
 use super::args::{Command, CommandLine};
-use super::{chapters, demo, manual, name, new, tunings};
+use super::{chapters, check, demo, handout, manual, name, new, tunings};
 
 /// How a command ended, where it did not fail.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -55,6 +55,8 @@ pub fn dispatch(line: CommandLine, streams: &mut Streams<'_>) -> Result<Outcome>
         Command::Open(args) => Ok(Outcome::Workbench(Launch::Lesson(args.file))),
         Command::New(args) => new::run(&args, streams),
         Command::Demo(args) => demo::run(&args, streams),
+        Command::Check(args) => check::run(&args, streams),
+        Command::Handout(args) => handout::run(&args, streams),
         Command::Chapters(args) => chapters::run(&args, streams),
         Command::Name(args) => name::run(&args, streams),
         Command::Tunings(args) => tunings::run(&args, streams),

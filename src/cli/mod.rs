@@ -5,8 +5,10 @@
 
 pub mod args;
 pub mod chapters;
+pub mod check;
 pub mod demo;
 pub mod dispatch;
+pub mod handout;
 pub mod lesson_file;
 pub mod manual;
 pub mod name;

@@ -169,7 +169,7 @@ fn a_new_lesson_is_made_once_and_never_overwritten() {
 
 #[test]
 fn a_lesson_that_is_not_there_is_said_plainly() {
-    for command in ["chapters"] {
+    for command in ["chapters", "check", "handout"] {
         fingerpost(&[command, "no-such.lesson.ron"]).assert().code(2).stderr(contains("no-such.lesson.ron"));
     }
 }
@@ -219,4 +219,67 @@ fn the_demo_lessons_are_listed() {
         .assert()
         .code(2)
         .stderr(contains("funk-rhythm, dadgad-fingerstyle, ukulele-strum"));
+}
+
+/// A path below the package, as the shell would write it.
+fn demo(name: &str) -> String {
+    format!("{}/demo-lessons/{name}.lesson.ron", env!("CARGO_MANIFEST_DIR"))
+}
+
+#[test]
+fn a_handout_goes_to_standard_output_or_to_a_file() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("handout.txt");
+    let path = file.to_str().expect("UTF-8");
+    let printed = output(&["handout", &demo("ukulele-strum")], "");
+    fingerpost(&["handout", &demo("ukulele-strum"), "-o", path]).assert().code(0).stdout("");
+    assert_eq!(std::fs::read_to_string(&file).expect("written"), printed);
+    let narrow = output(&["handout", &demo("ukulele-strum"), "--columns", "50", "--ascii"], "");
+    assert!(narrow.is_ascii());
+    assert!(narrow.lines().all(|line| line.trim_start_matches('\u{c}').len() <= 50));
+    let letter = output(&["handout", &demo("ukulele-strum"), "--paper", "letter"], "");
+    assert!(letter.split('\u{c}').all(|page| page.trim_end_matches('\n').lines().count() <= 60));
+}
+
+#[test]
+fn a_handout_never_replaces_a_lesson() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let lesson = folder.path().join("mine.lesson.ron");
+    std::fs::copy(demo("ukulele-strum"), &lesson).expect("copied");
+    let before = std::fs::read(&lesson).expect("there");
+    let path = lesson.to_str().expect("UTF-8");
+    fingerpost(&["handout", path, "-o", path]).assert().code(2).stderr(contains("is a lesson file"));
+    assert_eq!(std::fs::read(&lesson).expect("there"), before);
+    fingerpost(&["handout", path, "-o", "/no-such-folder/out.txt"]).assert().code(2).stderr(contains("no-such-folder"));
+}
+
+#[test]
+fn segments_can_be_picked_for_the_handout() {
+    let some = output(&["handout", &demo("funk-rhythm"), "--segments", "6"], "");
+    assert!(some.contains("Saltmarsh Tram") && !some.contains("Half a Ladder"));
+    fingerpost(&["handout", &demo("funk-rhythm"), "--segments", "99"]).assert().code(2).stderr(contains("13 segments"));
+    fingerpost(&["handout", &demo("funk-rhythm"), "--segments", "loudly"]).assert().code(2).stderr(contains("loudly"));
+}
+
+#[test]
+fn check_tells_problems_from_warnings_by_its_status() {
+    fingerpost(&["check", &demo("ukulele-strum")]).assert().code(0).stdout(contains("nothing found"));
+    fingerpost(&["check", &demo("funk-rhythm")])
+        .assert()
+        .code(0)
+        .stdout(contains("warning: voicing \"Bm7\", string 5"));
+    let folder = tempfile::tempdir().expect("a folder");
+    let broken = folder.path().join("broken.lesson.ron");
+    let text = std::fs::read_to_string(demo("ukulele-strum")).expect("there").replacen("setup: 1", "setup: 77", 1);
+    std::fs::write(&broken, text).expect("written");
+    fingerpost(&["check", broken.to_str().expect("UTF-8")]).assert().code(1).stdout(contains("problem: "));
+}
+
+#[test]
+fn check_goes_on_after_a_file_it_cannot_read() {
+    fingerpost(&["check", "no-such.lesson.ron", &demo("ukulele-strum")])
+        .assert()
+        .code(2)
+        .stdout(contains("nothing found"))
+        .stderr(contains("no-such.lesson.ron").and(contains("one file could not be read")));
 }

@@ -175,8 +175,7 @@ fn the_setup_box_says_what_to_turn() {
     );
     let mut lesson = lesson();
     lesson.setups[1] = setup(2, "", "Eb2 Ab2 Db3 Gb3 Bb3 Eb4", None);
-    lesson.setups[0].capo =
-        Some(Capo { fret: Fret::new(2).unwrap(), strings: [3, 4, 5].map(number_of).to_vec() });
+    lesson.setups[0].capo = Some(Capo { fret: Fret::new(2).unwrap(), strings: [3, 4, 5].map(number_of).to_vec() });
     let text = self::text(&lesson, &HandoutOptions::default());
     check_order(&text, &["6 E♭", "every string down a half step", "fret 2 on strings 5, 4 and 3 only"]);
 }

@@ -1,0 +1,64 @@
+//! `fingerpost handout`: the lesson on paper.
+
+use std::path::Path;
+
+use anyhow::{Context as _, Result, anyhow, bail};
+
+use super::args::{HandoutArgs, PaperName};
+use super::dispatch::{Outcome, Streams};
+use super::lesson_file::{self, shown};
+use crate::lesson::document::Lesson;
+use crate::store::atomic;
+use crate::store::lesson_file::EXTENSION;
+use crate::tab::handout::handout;
+use crate::tab::handout::options::{Columns, HandoutOptions, Paper, SegmentPick};
+use crate::tab::style::Charset;
+
+/// Prints the handout, or writes it to a file and says so.
+pub fn run(args: &HandoutArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
+    let lesson = lesson_file::read(&args.file, streams)?;
+    let options = options(args, &lesson)?;
+    let text = handout(&lesson, &options).to_text();
+    match &args.output {
+        None => streams.out.write_all(text.as_bytes())?,
+        Some(path) => {
+            refuse_lesson_files(path)?;
+            atomic::replace(path, text.as_bytes())
+                .map_err(|error| anyhow!("{}: {error}; {}", shown(path), error.hint()))?;
+            writeln!(streams.notes, "wrote {}", shown(path))?;
+        }
+    }
+    Ok(Outcome::Fine)
+}
+
+fn options(args: &HandoutArgs, lesson: &Lesson) -> Result<HandoutOptions> {
+    let segments = match &args.segments {
+        Some(text) => text.parse().context("--segments")?,
+        None => SegmentPick::All,
+    };
+    let picked = lesson.segments.iter().enumerate().any(|(place, segment)| segments.picks(place, segment));
+    if args.segments.is_some() && !picked {
+        bail!("--segments picks nothing: the lesson has {} segments, counted from 1", lesson.segments.len());
+    }
+    Ok(HandoutOptions {
+        paper: match args.paper {
+            PaperName::A4 => Paper::A4,
+            PaperName::Letter => Paper::Letter,
+        },
+        columns: args.columns.and_then(|columns| Columns::new(usize::from(columns))),
+        charset: if args.ascii { Charset::Ascii } else { Charset::Utf8 },
+        segments,
+        ..HandoutOptions::default()
+    })
+}
+
+/// A slip of the hand must not replace a lesson by its own handout.
+fn refuse_lesson_files(path: &Path) -> Result<()> {
+    if path.to_string_lossy().ends_with(EXTENSION) {
+        bail!(
+            "{} is a lesson file: a handout would replace it; choose another name, as in `-o handout.txt`",
+            shown(path)
+        );
+    }
+    Ok(())
+}
