@@ -20,6 +20,9 @@ use crate::lesson::history::{Reason, Transaction};
 /// The largest journal that is read, in bytes: weeks of work without a save.
 const LARGEST: u64 = 512 * 1024 * 1024;
 
+/// The longest line, in bytes, that is read back when it is written: some milliseconds.
+const LONG_LINE: usize = 256 * 1024;
+
 /// The journal of one lesson file. It makes its file with the first change.
 #[derive(Debug)]
 pub struct Journal {
@@ -229,8 +232,10 @@ impl Journal {
                 return Err(unwritable(error.to_string(), &self.lesson));
             }
         };
-        // Read back at once: what cannot be read later is no protection.
-        if let Err(error) = options().from_str::<Transaction>(&text) {
+        // Read back at once: what cannot be read later is no protection. Not where it would be felt.
+        if text.len() <= LONG_LINE
+            && let Err(error) = options().from_str::<Transaction>(&text)
+        {
             self.state = State::Stopped;
             return Err(unwritable(error.code.to_string(), &self.lesson));
         }

@@ -3,7 +3,6 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use ron::error::SpannedResult;
 use serde::{Deserialize, Serialize};
 
 use super::atomic::{self, WriteError};
@@ -69,29 +68,26 @@ pub fn parse(path: &Path, bytes: &[u8]) -> Result<Loaded, LoadError> {
     if text.trim().is_empty() {
         return Err(LoadError::Empty { path: path.to_owned() });
     }
-    let fingerprint = Fingerprint::of(bytes);
-    let format = format_of(text);
-    let document: SpannedResult<Document> = match format {
-        Some(format) if format < FORMAT => {
-            let text = migration::upgrade(text, format, FORMAT, MIGRATIONS).map_err(fault)?;
-            options().from_str(&text)
-        }
-        _ => options().from_str(text),
+    let newer = |format| LoadError::Newer { path: path.to_owned(), format, newest: FORMAT };
+    // Nearly every file is of today's format, so that is tried before asking which one it is.
+    let (lesson, origin) = match options().from_str::<Document>(text) {
+        Ok(Document { lesson, format: FORMAT }) => (lesson, Origin::Current),
+        Ok(Document { lesson, format }) if format > FORMAT => (lesson, Origin::Newer { format }),
+        Ok(Document { format, .. }) => (upgraded(text, format).map_err(fault)?, Origin::Older { format }),
+        Err(error) => match format_of(text) {
+            Some(format) if format > FORMAT => return Err(newer(format)),
+            Some(format) if format < FORMAT => (upgraded(text, format).map_err(fault)?, Origin::Older { format }),
+            _ => return Err(fault(Fault::from_ron(text, &error))),
+        },
     };
-    match (document, format) {
-        (Ok(Document { lesson, format }), _) => {
-            let origin = match format {
-                FORMAT => Origin::Current,
-                format if format < FORMAT => Origin::Older { format },
-                format => Origin::Newer { format },
-            };
-            Ok(Loaded { lesson, fingerprint, origin })
-        }
-        (Err(_), Some(format)) if format > FORMAT => {
-            Err(LoadError::Newer { path: path.to_owned(), format, newest: FORMAT })
-        }
-        (Err(error), _) => Err(fault(Fault::from_ron(text, &error))),
-    }
+    Ok(Loaded { lesson, fingerprint: Fingerprint::of(bytes), origin })
+}
+
+/// Reads a lesson of an older format.
+fn upgraded(text: &str, format: u32) -> Result<Lesson, Fault> {
+    let text = migration::upgrade(text, format, FORMAT, MIGRATIONS)?;
+    let document: Document = options().from_str(&text).map_err(|error| Fault::from_ron(&text, &error))?;
+    Ok(document.lesson)
 }
 
 /// Returns the text of a lesson file, with a line feed at its end.

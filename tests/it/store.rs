@@ -61,7 +61,7 @@ fn every_broken_lesson_is_reported_as_written_beside_it() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(96))]
+    #![proptest_config(ProptestConfig::with_cases(64))]
 
     #[test]
     fn a_saved_lesson_reads_back_equal_and_saves_the_same_again(lesson in any_lesson()) {
@@ -201,6 +201,17 @@ fn a_lesson_of_ten_thousand_bars_fits_several_times_over() {
     let text = lesson_file::to_text(&lesson).unwrap();
     assert!((text.len() as u64) * 20 < lesson_file::LARGEST / 2, "{} bytes", text.len());
     assert_eq!(parse(&text).unwrap().lesson, lesson);
+}
+
+/// So that the first save of a demo changes what the teacher changed, and nothing else.
+#[test]
+fn the_demo_lessons_lie_on_disk_as_they_are_saved() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-lessons");
+    for name in names_in(&folder).iter().filter(|name| name.ends_with(".lesson.ron")) {
+        let text = fs::read_to_string(folder.join(name)).unwrap();
+        let saved = lesson_file::to_text(&lesson_file::load(&folder.join(name)).unwrap().lesson).unwrap();
+        assert_eq!(changed_lines(&text, &saved), 0, "{name}");
+    }
 }
 
 #[test]

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use fingerpost::lesson::document::{Header, Lesson};
 use fingerpost::lesson::edit::Edit;
 use fingerpost::lesson::history::{Reason, Transaction};
-use fingerpost::store::journal::{Journal, JournalError};
+use fingerpost::store::journal::{CutOff, Journal, JournalError};
 use fingerpost::store::lesson_file::{self, LoadError, Replace, SaveError};
 use fingerpost::store::open_lesson::{Access, Notice, OpenLesson, Opened, SavedState, name_beside};
 use proptest::prelude::*;
@@ -102,19 +102,23 @@ fn a_journal_cut_at_any_byte_gives_back_a_beginning_of_the_changes() {
     }
     drop(file);
     let whole = fs::read(&journal).unwrap();
+    let base = lesson_file::load(&path).unwrap().fingerprint;
     for length in 0..=whole.len() {
         fs::write(&journal, &whole[..length]).unwrap();
-        let opened = open(&path);
+        let mut lesson = titled("start");
+        let (mut recovery, recovered) = Journal::recover(&path, base, &mut lesson);
         let complete = ends.iter().filter(|end| **end as usize <= length).count() - 1;
-        assert_eq!(opened.lesson, states[complete], "cut after {length} bytes");
-        let torn = length > 0 && whole[length - 1] != b'\n';
-        let told = opened.file.notices().contains(&Notice::LastChangeCutOff);
-        assert!(!told || torn, "cut after {length} bytes");
-        drop(opened);
+        assert_eq!(lesson, states[complete], "cut after {length} bytes");
+        assert_eq!(recovered.reasons.len(), complete, "cut after {length} bytes");
+        assert_eq!(recovered.kept, None, "cut after {length} bytes");
         // What was cut off does not spoil what comes after it.
-        let opened = open(&path);
-        assert_eq!(opened.lesson, states[complete], "cut after {length} bytes, opened again");
-        assert!(!opened.file.notices().contains(&Notice::LastChangeCutOff));
+        recovery.append(&retitle(&mut lesson, "and on")).unwrap();
+        let (_, recovered) = Journal::recover(&path, base, &mut titled("start"));
+        assert_eq!(
+            (recovered.reasons.len(), recovered.cut_off),
+            (complete + 1, CutOff::No),
+            "cut after {length} bytes"
+        );
     }
     assert_eq!(names_in(path.parent().unwrap()), [".a.lesson.ron.journal", "a.lesson.ron"], "nothing else was kept");
 }
@@ -147,6 +151,22 @@ fn a_crash_between_saving_and_removing_the_journal_repeats_nothing() {
     assert_eq!((&opened.lesson, opened.state), (&titled("one"), SavedState::Saved));
     assert!(notices(&opened).is_empty());
     assert!(!journal.exists());
+}
+
+#[test]
+fn changes_that_cancel_out_and_are_saved_are_not_brought_back() {
+    let (_folder, path) = folder_with_lesson();
+    let base = lesson_file::load(&path).unwrap().fingerprint;
+    let mut lesson = titled("start");
+    let (mut journal, _) = Journal::recover(&path, base, &mut lesson);
+    journal.append(&retitle(&mut lesson, "one")).unwrap();
+    journal.append(&retitle(&mut lesson, "start")).unwrap();
+    // Crashed while the same content was saved again.
+    journal.about_to_save(base).unwrap();
+    drop(journal);
+    let opened = open(&path);
+    assert_eq!((&opened.lesson, opened.state), (&titled("start"), SavedState::Saved));
+    assert!(notices(&opened).is_empty());
 }
 
 #[test]
@@ -322,6 +342,82 @@ fn newer_and_write_protected_lessons_open_for_reading_only() {
     assert_eq!(notices(&open(&path)), ["opened for reading only: the file is write-protected"]);
 }
 
+/// The other half of the next test: works on the lesson it is given until it is killed.
+#[test]
+fn a_window_that_will_be_killed() {
+    let Some(path) = std::env::var_os("FINGERPOST_TEST_VICTIM") else { return };
+    let Opened { mut lesson, mut file, .. } = open(Path::new(&path));
+    for title in ["one", "two", "three"] {
+        file.record(&retitle(&mut lesson, title)).unwrap();
+    }
+    println!("ready");
+    std::io::stdin().read_line(&mut String::new()).unwrap();
+    panic!("nobody killed this window");
+}
+
+#[test]
+fn a_killed_window_leaves_its_changes_and_no_lock() {
+    use std::io::{BufRead, BufReader};
+    use std::process::{Command, Stdio};
+    let (_folder, path) = folder_with_lesson();
+    let mut window = Command::new(std::env::current_exe().unwrap())
+        .args(["--exact", "store::session::a_window_that_will_be_killed", "--nocapture"])
+        .env("FINGERPOST_TEST_VICTIM", &path)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let lines = BufReader::new(window.stdout.take().unwrap()).lines();
+    let ready = lines.map_while(Result::ok).any(|line| line.ends_with("ready"));
+    assert!(ready, "the window did its work");
+    let meanwhile = open(&path);
+    let told = notices(&meanwhile).join("\n");
+    #[cfg(unix)]
+    assert!(told.contains(&format!("process {}", window.id())), "{told}");
+    assert!(told.starts_with("opened for reading only: it is open in another window"), "{told}");
+    // On Unix this is signal 9.
+    window.kill().unwrap();
+    window.wait().unwrap();
+    let opened = open(&path);
+    assert_eq!((&opened.lesson, opened.file.access()), (&titled("three"), &Access::Full));
+    assert_eq!(notices(&opened), ["brought back 3 unsaved changes (the last: header); save to keep them"]);
+}
+
+#[cfg(unix)]
+#[test]
+fn what_the_system_forbids_is_said_in_plain_words() {
+    use std::os::unix::fs::PermissionsExt;
+    let (folder, path) = folder_with_lesson();
+    let permit = |path: &Path, mode| fs::set_permissions(path, fs::Permissions::from_mode(mode)).unwrap();
+    permit(&path, 0o000);
+    if fs::read(&path).is_ok() {
+        // Whoever may do everything is forbidden nothing.
+        return;
+    }
+    let refused = OpenLesson::open(&path).unwrap_err();
+    assert_eq!(refused.to_string(), format!("{}: no permission to read this file", path.display()));
+    permit(&path, 0o644);
+    permit(folder.path(), 0o555);
+    let mut opened = open(&path);
+    assert_eq!(notices(&opened), ["opened for reading only: nothing may be written in its folder"]);
+    assert!(opened.file.save(&opened.lesson).is_err());
+    let beside =
+        opened.file.save_as(&path.with_file_name("b.lesson.ron"), &opened.lesson, Replace::Nothing).unwrap_err();
+    assert!(beside.to_string().ends_with("not saved: no file may be written in its folder"), "{beside}");
+    permit(folder.path(), 0o755);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_pipe_is_refused_and_not_waited_for() {
+    let folder = TempDir::new().unwrap();
+    let pipe = folder.path().join("pipe.lesson.ron");
+    if std::process::Command::new("mkfifo").arg(&pipe).status().is_ok_and(|made| made.success()) {
+        let refused = OpenLesson::open(&pipe).unwrap_err();
+        assert!(refused.to_string().ends_with("this is a device or a pipe, not a file"), "{refused}");
+    }
+}
+
 /// On a real disk that is full; only where the test may mount one.
 #[cfg(target_os = "linux")]
 #[test]
@@ -361,7 +457,7 @@ fn on_a_full_disk_the_old_file_stays_and_the_journal_says_so() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(ProptestConfig::with_cases(32))]
 
     /// Any lesson, any changes, a crash anywhere: what comes back is the state after some of the
     /// changes, and no fewer than were completely written.
