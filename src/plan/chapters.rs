@@ -4,8 +4,6 @@ use crate::lesson::document::{Lesson, Segment, SegmentKind};
 use crate::lesson::time::VideoTime;
 use crate::tab::clean::printable;
 
-use super::schedule::planned_starts;
-
 /// Where the times come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Basis {
@@ -62,7 +60,7 @@ pub fn chapters(lesson: &Lesson, basis: Basis) -> Result<Vec<Chapter>, ChapterEr
         return Err(ChapterError::NoSegments);
     }
     let starts = match basis {
-        Basis::Planned => planned_starts(segments),
+        Basis::Planned => lesson.planned_starts().collect(),
         Basis::Recorded => recorded_starts(segments)?,
     };
     let chapters = segments.iter().zip(starts).map(|(segment, start)| Chapter { start, title: title(segment) });

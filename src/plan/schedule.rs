@@ -1,18 +1,8 @@
-//! When segments start and what the whole video comes to.
+//! How long segments were recorded and what the whole video comes to. When they start by plan is
+//! [`Lesson::planned_starts`].
 
 use crate::lesson::document::{Lesson, Segment};
-use crate::lesson::time::{VideoLength, VideoTime};
-
-/// Returns when each segment starts if every one takes its planned length, in order.
-pub fn planned_starts(segments: &[Segment]) -> Vec<VideoTime> {
-    let mut clock = VideoTime::START;
-    let mut starts = Vec::with_capacity(segments.len());
-    for segment in segments {
-        starts.push(clock);
-        clock = clock + segment.planned;
-    }
-    starts
-}
+use crate::lesson::time::VideoLength;
 
 /// Returns how long each segment was recorded, in order: to its own end, or to the start of the
 /// next recorded one; `None` where that cannot be told or would run backwards.

@@ -2,7 +2,7 @@
 
 use crate::instrument::neck::StringNumber;
 use crate::lesson::document::{Lesson, PassageUse, Segment, Setup};
-use crate::lesson::id::{PassageId, SegmentId, SetupId};
+use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::music::Passage;
 use crate::lesson::time::VideoLength;
 
@@ -131,13 +131,13 @@ pub fn suggest(lesson: &Lesson, segment: SegmentId, pace: &Pace) -> Option<Sugge
     let mut suggestion = Suggestion::default();
     let before = lesson.segments.iter().take(place).rev().find_map(|earlier| earlier.setup);
     if let (Some(before), Some(now)) = (before, segment.setup)
-        && let (Some(before), Some(now)) = (setup(lesson, before), setup(lesson, now))
+        && let (Some(before), Some(now)) = (lesson.setup(before), lesson.setup(now))
     {
         add_change(&mut suggestion, before, now, pace);
     }
     add_talk(&mut suggestion, segment, pace);
     for played in &segment.passages {
-        match lesson.passages.iter().find(|known| known.id == played.passage) {
+        match lesson.passage(played.passage) {
             Some(passage) => {
                 if let Err(reason) = add_passage(&mut suggestion, passage, played) {
                     suggestion.left_out.push(LeftOut::Length { passage: played.passage, reason });
@@ -147,10 +147,6 @@ pub fn suggest(lesson: &Lesson, segment: SegmentId, pace: &Pace) -> Option<Sugge
         }
     }
     Some(suggestion)
-}
-
-fn setup(lesson: &Lesson, id: SetupId) -> Option<&Setup> {
-    lesson.setups.iter().find(|setup| setup.id == id)
 }
 
 fn add_change(suggestion: &mut Suggestion, before: &Setup, now: &Setup, pace: &Pace) {

@@ -49,7 +49,9 @@ const NAME_WIDTH: usize = 18;
 pub fn grid_rows(grids: &[ChordGrid], style: TabStyle) -> Vec<Vec<String>> {
     let cell = grids.iter().map(|grid| cell_width(grid, style)).max().unwrap_or(0).min(style.width).max(1);
     let across = ((style.width + GAP) / (cell + GAP)).max(1);
-    grids.chunks(across).map(|row| draw_row(row, cell, style)).collect()
+    // Nine grids where four fit stand in rows of three: no row has a lonely last one.
+    let rows = grids.len().div_ceil(across).max(1);
+    grids.chunks(grids.len().div_ceil(rows).max(1)).map(|row| draw_row(row, cell, style)).collect()
 }
 
 /// Returns what the signs mean that [`grid_rows`] uses for `grids`.
@@ -115,7 +117,7 @@ impl Window {
         let stopped = || shape.strings().iter().flatten().map(|fret| fret.number()).filter(|number| *number > 0);
         let (lowest, highest) = (stopped().min().unwrap_or(1), stopped().max().unwrap_or(1));
         let open = shape.strings().contains(&Some(Fret::OPEN));
-        let near = highest <= FEWEST_FRETS || (open && highest <= FEWEST_FRETS + 1);
+        let near = highest <= FEWEST_FRETS || (open && lowest <= 2 && highest <= FEWEST_FRETS + 1);
         let first = if near { 1 } else { lowest };
         let frets = (highest + 1 - first).max(FEWEST_FRETS);
         (frets <= MOST_FRETS).then_some(Self { first, frets })

@@ -11,7 +11,7 @@ use fingerpost::lesson::music::{Bar, Feel, Passage};
 use fingerpost::lesson::time::{Meter, Tempo, VideoLength, VideoTime};
 use fingerpost::plan::chapters::{Basis, ChapterError, chapter_text, chapters};
 use fingerpost::plan::length::LengthError;
-use fingerpost::plan::schedule::{Balance, Totals, planned_starts, recorded_lengths};
+use fingerpost::plan::schedule::{Balance, Totals, recorded_lengths};
 use fingerpost::plan::suggest::{LeftOut, Pace, Part, Spent, suggest};
 
 fn setup(id: u32, tuning: &str, capo: Option<u8>) -> Setup {
@@ -111,7 +111,7 @@ fn a_suggestion_says_what_it_leaves_out() {
 #[test]
 fn starts_and_totals_add_up() {
     let mut lesson = lesson();
-    let starts: Vec<String> = planned_starts(&lesson.segments).iter().map(ToString::to_string).collect();
+    let starts: Vec<String> = lesson.planned_starts().map(|start| start.to_string()).collect();
     assert_eq!(starts, ["0:00", "0:45", "1:00:45"]);
     lesson.segments[0].recorded = recorded(0, None);
     lesson.segments[1].recorded = recorded(50_000, Some(70_000));

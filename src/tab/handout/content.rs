@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use crate::lesson::document::{Lesson, Piece, Segment, Setup, Voicing};
-use crate::lesson::id::{PassageId, PieceId, SetupId, VoicingId};
+use crate::lesson::id::{PassageId, VoicingId};
 use crate::lesson::music::Passage;
 
 use super::options::{HandoutOptions, SegmentPick};
@@ -33,12 +33,8 @@ impl<'a> Content<'a> {
         let segments: Vec<(usize, &Segment)> =
             all.filter(|(place, segment)| options.segments.picks(*place, segment)).collect();
         let mut sections = Sections::new(lesson);
-        let mut setup = None;
-        for (place, segment) in lesson.segments.iter().enumerate() {
-            setup = segment.setup.or(setup);
-            if options.segments.picks(place, segment) {
-                sections.add_segment(segment, setup);
-            }
+        for (_, segment) in &segments {
+            sections.add_segment(segment);
         }
         sections.settle_homeless();
         let unused = match options.segments {
@@ -63,8 +59,8 @@ struct Sections<'a> {
     list: Vec<Section<'a>>,
     passages: HashSet<PassageId>,
     voicings: HashSet<VoicingId>,
-    /// Voicings of segments about no piece, each with the setup in hand.
-    homeless: Vec<(VoicingId, Option<SetupId>)>,
+    /// Voicings of segments about no piece.
+    homeless: Vec<VoicingId>,
 }
 
 impl<'a> Sections<'a> {
@@ -72,45 +68,40 @@ impl<'a> Sections<'a> {
         Self { lesson, list: Vec::new(), passages: HashSet::new(), voicings: HashSet::new(), homeless: Vec::new() }
     }
 
-    /// Adds what `segment` is about; `setup` is the one in hand, for what has none of its own.
-    fn add_segment(&mut self, segment: &Segment, setup: Option<SetupId>) {
-        for piece in &segment.pieces {
-            if let Some(piece) = find_piece(self.lesson, Some(*piece)) {
-                self.section(Some(piece), setup);
-            }
+    /// Adds what `segment` is about.
+    fn add_segment(&mut self, segment: &Segment) {
+        let lesson = self.lesson;
+        for piece in segment.pieces.iter().filter_map(|piece| lesson.piece(*piece)) {
+            self.section(Some(piece));
         }
         for used in &segment.passages {
-            let Some(passage) = self.lesson.passages.iter().find(|passage| passage.id == used.passage) else {
-                continue;
-            };
-            let piece = find_piece(self.lesson, passage.piece);
+            let Some(passage) = lesson.passage(used.passage) else { continue };
+            let piece = passage.piece.and_then(|piece| self.lesson.piece(piece));
             if self.passages.insert(passage.id) {
-                let place = self.section(piece, setup);
+                let place = self.section(piece);
                 if let Some(section) = self.list.get_mut(place) {
                     section.passages.push(passage);
                 }
                 self.add_voicings(place, &voicings_of(passage));
             }
         }
-        let lesson = self.lesson;
-        let passages = segment.passages.iter().filter_map(|used| find_passage(lesson, used.passage)?.piece);
+        let passages = segment.passages.iter().filter_map(|used| lesson.passage(used.passage)?.piece);
         let mut pieces = segment.pieces.iter().copied().chain(passages);
-        match pieces.find_map(|piece| find_piece(lesson, Some(piece))) {
+        match pieces.find_map(|piece| lesson.piece(piece)) {
             Some(piece) if !segment.voicings.is_empty() => {
-                let place = self.section(Some(piece), setup);
+                let place = self.section(Some(piece));
                 self.add_voicings(place, &segment.voicings);
             }
             Some(_) => {}
-            None => self.homeless.extend(segment.voicings.iter().map(|voicing| (*voicing, setup))),
+            None => self.homeless.extend(segment.voicings.iter().copied()),
         }
     }
 
     /// Gives the voicings of segments about no piece a section, unless a piece has them already.
     fn settle_homeless(&mut self) {
-        for (voicing, setup) in std::mem::take(&mut self.homeless) {
-            let known = self.lesson.voicings.iter().any(|known| known.id == voicing);
-            if known && !self.voicings.contains(&voicing) {
-                let place = self.section(None, setup);
+        for voicing in std::mem::take(&mut self.homeless) {
+            if self.lesson.voicing(voicing).is_some() && !self.voicings.contains(&voicing) {
+                let place = self.section(None);
                 self.add_voicings(place, &[voicing]);
             }
         }
@@ -119,7 +110,7 @@ impl<'a> Sections<'a> {
     fn add_voicings(&mut self, place: usize, ids: &[VoicingId]) {
         let Some(section) = self.list.get_mut(place) else { return };
         for id in ids {
-            let Some(voicing) = self.lesson.voicings.iter().find(|voicing| voicing.id == *id) else { continue };
+            let Some(voicing) = self.lesson.voicing(*id) else { continue };
             self.voicings.insert(*id);
             if !section.voicings.iter().any(|known| known.id == *id) {
                 section.voicings.push(voicing);
@@ -128,13 +119,16 @@ impl<'a> Sections<'a> {
     }
 
     /// Returns the place of the section of `piece`, made where it is not there yet.
-    fn section(&mut self, piece: Option<&'a Piece>, setup: Option<SetupId>) -> usize {
+    fn section(&mut self, piece: Option<&'a Piece>) -> usize {
         let id = |piece: Option<&Piece>| piece.map(|piece| piece.id);
         if let Some(place) = self.list.iter().position(|section| id(section.piece) == id(piece)) {
             return place;
         }
-        let own = piece.and_then(|piece| piece.setup);
-        let setup = find_setup(self.lesson, own).or_else(|| find_setup(self.lesson, setup));
+        // As for a passage that says none: the lesson's first setup is what is in hand.
+        let setup = match piece.and_then(|piece| piece.setup) {
+            Some(setup) => self.lesson.setup(setup),
+            None => self.lesson.setups.first(),
+        };
         self.list.push(Section { piece, setup, ..Section::default() });
         self.list.len() - 1
     }
@@ -143,9 +137,9 @@ impl<'a> Sections<'a> {
     fn unused(&self) -> Vec<Section<'a>> {
         let mut rest = Self::new(self.lesson);
         for passage in self.lesson.passages.iter().filter(|passage| !self.passages.contains(&passage.id)) {
-            let piece = find_piece(self.lesson, passage.piece);
+            let piece = passage.piece.and_then(|piece| self.lesson.piece(piece));
             if rest.passages.insert(passage.id) {
-                let place = rest.section(piece, None);
+                let place = rest.section(piece);
                 if let Some(section) = rest.list.get_mut(place) {
                     section.passages.push(passage);
                 }
@@ -155,7 +149,7 @@ impl<'a> Sections<'a> {
         let left = |voicing: &&Voicing| !self.voicings.contains(&voicing.id) && !rest.voicings.contains(&voicing.id);
         let left: Vec<VoicingId> = self.lesson.voicings.iter().filter(left).map(|voicing| voicing.id).collect();
         if !left.is_empty() {
-            let place = rest.section(None, None);
+            let place = rest.section(None);
             rest.add_voicings(place, &left);
         }
         rest.list
@@ -167,17 +161,4 @@ fn voicings_of(passage: &Passage) -> Vec<VoicingId> {
     let voices = passage.bars.iter().flat_map(|bar| &bar.voices);
     let mut seen = HashSet::new();
     voices.flat_map(|voice| &voice.0).filter_map(|event| event.voicing).filter(|id| seen.insert(*id)).collect()
-}
-
-fn find_passage(lesson: &Lesson, id: PassageId) -> Option<&Passage> {
-    lesson.passages.iter().find(|passage| passage.id == id)
-}
-
-fn find_piece(lesson: &Lesson, id: Option<PieceId>) -> Option<&Piece> {
-    lesson.pieces.iter().find(|piece| Some(piece.id) == id)
-}
-
-/// Returns the setup with that identity.
-pub(super) fn find_setup(lesson: &Lesson, id: Option<SetupId>) -> Option<&Setup> {
-    lesson.setups.iter().find(|setup| Some(setup.id) == id)
 }

@@ -2,7 +2,7 @@
 
 use crate::lesson::document::{BarRange, Header, Lesson, Segment};
 use crate::lesson::time::VideoTime;
-use crate::plan::schedule::{Totals, planned_starts};
+use crate::plan::schedule::Totals;
 use crate::tab::clean::width;
 
 use super::content::Content;
@@ -61,7 +61,7 @@ pub(super) fn outline(lesson: &Lesson, content: &Content<'_>, options: &HandoutO
     }
     let recorded = lesson.segments.iter().all(|segment| segment.recorded.is_some());
     let times = if recorded { Times::Recorded } else { Times::Planned };
-    let planned = planned_starts(&lesson.segments);
+    let planned: Vec<VideoTime> = lesson.planned_starts().collect();
     let start = |place: usize, segment: &Segment| {
         let start = match times {
             Times::Planned => planned.get(place).copied(),
@@ -103,8 +103,8 @@ pub(super) fn outline(lesson: &Lesson, content: &Content<'_>, options: &HandoutO
 fn passages(lesson: &Lesson, segment: &Segment, look: Look) -> String {
     let mut by_piece: Vec<(String, Vec<String>)> = Vec::new();
     for used in &segment.passages {
-        let Some(passage) = lesson.passages.iter().find(|passage| passage.id == used.passage) else { continue };
-        let piece = lesson.pieces.iter().find(|piece| Some(piece.id) == passage.piece);
+        let Some(passage) = lesson.passage(used.passage) else { continue };
+        let piece = passage.piece.and_then(|piece| lesson.piece(piece));
         let piece = piece.map_or_else(String::new, |piece| look.text(&piece.title));
         let bars = used.bars.map_or_else(String::new, |bars| bars_text(bars, look));
         let title = look.text(&passage.title);

@@ -3,7 +3,6 @@
 use std::borrow::Cow;
 use std::collections::HashMap;
 
-use crate::instrument::rig::Rig;
 use crate::lesson::document::{ChordNames, Lesson, Setup};
 use crate::lesson::music::Passage;
 use crate::tab::clean::clean;
@@ -73,8 +72,7 @@ impl Names {
 /// Returns how many semitones above its shape a chord sounds in `setup`: a capo over all strings
 /// raises it, a lowered tuning lowers it. 0 for a setup that does not fit its instrument.
 pub(super) fn raised_by(lesson: &Lesson, setup: &Setup) -> i32 {
-    let Some(owned) = lesson.instruments.iter().find(|owned| owned.id == setup.instrument) else { return 0 };
-    Rig::new(owned.body.clone(), setup.tuning.clone(), setup.capo.clone()).map_or(0, |rig| rig.played_as().semitones())
+    lesson.rig(setup).map_or(0, |rig| rig.played_as().semitones())
 }
 
 /// Returns `key` moved by semitones, spelled with the fewest accidentals in its signature.

@@ -149,6 +149,9 @@ impl Paper {
 
 #[cfg(test)]
 mod tests {
+    use proptest::collection::vec;
+    use proptest::prelude::*;
+
     use super::*;
     use crate::tab::style::Charset;
 
@@ -211,5 +214,52 @@ mod tests {
         b
         b
         ");
+    }
+
+    proptest! {
+        #[test]
+        fn no_block_is_split_lost_or_left_behind(
+            blocks in vec((0usize..3, 1usize..12, any::<bool>()), 0..30),
+            room in 12usize..40,
+        ) {
+            // Each line says its block, so that a page tells where it came from.
+            let blocks: Vec<Block> = blocks
+                .into_iter()
+                .enumerate()
+                .map(|(number, (gap, lines, heading))| Block {
+                    gap,
+                    lines: vec![number.to_string(); lines],
+                    keep: if heading && lines < 3 { Keep::WithNext } else { Keep::Whole },
+                })
+                .collect();
+            let heads = RunningHeads { first: String::new(), others: String::new() };
+            let handout = paginate(&blocks, &heads, Look { width: 40, charset: Charset::Utf8 }, room + HEAD_LINES);
+            let mut placed: Vec<(usize, usize)> = Vec::new();
+            for (page, body) in handout.pages.iter().map(|page| &page.lines[HEAD_LINES..]).enumerate() {
+                prop_assert!(body.len() <= room);
+                prop_assert!(body.first().is_none_or(|line| !line.is_empty()), "a page begins with an empty line");
+                placed.extend(body.iter().filter_map(|line| Some((page, line.parse::<usize>().ok()?))));
+            }
+            let expected: Vec<usize> = blocks.iter().enumerate().flat_map(|(number, block)| vec![number; block.lines.len()]).collect();
+            prop_assert_eq!(placed.iter().map(|(_, number)| *number).collect::<Vec<_>>(), expected);
+            let page_of = |number: usize| {
+                let pages: Vec<usize> = placed.iter().filter(|(_, block)| *block == number).map(|(page, _)| *page).collect();
+                (pages[0], pages[pages.len() - 1])
+            };
+            let mut chain = 0;
+            for (number, block) in blocks.iter().enumerate() {
+                prop_assert_eq!(page_of(number).0, page_of(number).1, "block {} is split", number);
+                chain += block.gap + block.lines.len();
+                if block.keep == Keep::WithNext && number + 1 < blocks.len() {
+                    continue;
+                }
+                let first = placed.iter().position(|(_, other)| *other == number).unwrap();
+                let before = first.checked_sub(1).map(|place| placed[place].1).filter(|other| blocks[*other].keep == Keep::WithNext);
+                if let Some(heading) = before.filter(|_| chain <= room) {
+                    prop_assert_eq!(page_of(heading).0, page_of(number).0, "heading {} is left behind", heading);
+                }
+                chain = 0;
+            }
+        }
     }
 }

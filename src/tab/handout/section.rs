@@ -7,7 +7,7 @@ use crate::tab::grid::{ChordGrid, grid_legend, grid_rows};
 use crate::tab::passage::{render, string_labels};
 use crate::tab::style::LegendEntry;
 
-use super::content::{Section, find_setup};
+use super::content::Section;
 use super::look::{Look, Weight};
 use super::names::Names;
 use super::pages::Block;
@@ -71,7 +71,7 @@ fn chord_blocks(lesson: &Lesson, section: &Section<'_>, look: Look, signs: &mut 
     let mut names: Vec<(Option<SetupId>, Names)> = Vec::new();
     let mut grids = Vec::new();
     for voicing in &section.voicings {
-        let setup = find_setup(lesson, voicing.setup).or(section.setup);
+        let setup = voicing.setup.and_then(|setup| lesson.setup(setup)).or(section.setup);
         let id = setup.map(|setup| setup.id);
         let place = names.iter().position(|(known, _)| *known == id).unwrap_or_else(|| {
             names.push((id, Names::new(lesson, setup, key, look.charset)));
@@ -95,8 +95,7 @@ fn passage_blocks<'a>(
     look: Look,
     signs: &mut SignsUsed,
 ) -> Vec<Block> {
-    let own = passage.setup.or(section.piece.and_then(|piece| piece.setup));
-    let setup = find_setup(lesson, own).or(*in_hand);
+    let setup = lesson.passage_setup(passage);
     let title = look.text(&passage.title);
     let title = if title.is_empty() { "Passage".to_owned() } else { title };
     let heading = look.heading(Weight::Light, &title, &about(passage));

@@ -22,15 +22,15 @@ pub(super) fn setup_box(lesson: &Lesson, setup: Option<&Setup>, piece: Option<&P
     let raised = setup.map_or(0, |setup| raised_by(lesson, setup));
     let mut rows: Vec<(&str, String)> = Vec::new();
     if let Some(setup) = setup {
-        let instrument = lesson.instruments.iter().find(|owned| owned.id == setup.instrument).map(|owned| &owned.body);
+        let instrument = lesson.instrument(setup.instrument).map(|owned| &owned.body);
         lines.extend(tuning_row(&setup.tuning, instrument, inside));
         rows.push(("Turn", instrument.map_or_else(String::new, |instrument| turns(&setup.tuning, instrument, look))));
-        rows.push(("Capo", setup.capo.as_ref().map_or_else(String::new, |capo| capo_text(capo, look))));
+        rows.push(("Capo", setup.capo.as_ref().map_or_else(String::new, |capo| capo_text(capo, &setup.tuning, look))));
         rows.push(("Pitch", setup.reference.map_or_else(String::new, |hertz| pitch_text(hertz.0))));
     }
     let key = piece.and_then(|piece| piece.key);
     rows.push(("Key", key.map_or_else(String::new, |key| key_text(key, raised, look))));
-    rows.push(("Names", names_text(lesson.header.chord_names, raised, look)));
+    rows.push(("Names", names_text(lesson.header.chord_names, key, raised, look)));
     rows.push(("Tempo", piece.and_then(|piece| piece.tempo).map_or_else(String::new, tempo_text)));
     rows.push(("Sound", setup.map_or_else(String::new, |setup| look.text(&setup.tone))));
     rows.push(("Notes", piece.map_or_else(String::new, |piece| look.text(&piece.notes))));
@@ -46,8 +46,7 @@ pub(super) fn setup_box(lesson: &Lesson, setup: Option<&Setup>, piece: Option<&P
 /// Returns the name of the setup and, where it is not part of that, the instrument.
 fn box_title(lesson: &Lesson, setup: Option<&Setup>, look: Look) -> String {
     let Some(setup) = setup else { return "Setup".to_owned() };
-    let instrument = lesson.instruments.iter().find(|owned| owned.id == setup.instrument);
-    let instrument = instrument.map_or_else(String::new, |owned| look.text(&owned.body.name));
+    let instrument = lesson.instrument(setup.instrument).map_or_else(String::new, |owned| look.text(&owned.body.name));
     let name = look.text(&setup.name);
     match (name.is_empty(), instrument.is_empty() || name.contains(&instrument)) {
         (true, true) => "Setup".to_owned(),
@@ -124,9 +123,10 @@ fn steps(semitones: u32) -> String {
     }
 }
 
-fn capo_text(capo: &Capo, look: Look) -> String {
+fn capo_text(capo: &Capo, tuning: &Tuning, look: Look) -> String {
     let fret = capo.fret;
-    if capo.strings.is_empty() {
+    let count = tuning.strings().len();
+    if (0..count).filter_map(|place| StringNumber::at(place, count)).all(|string| capo.covers(string)) {
         return format!("fret {fret}; frets are counted from it");
     }
     let mut strings: Vec<u8> = capo.strings.iter().map(|string| string.number()).collect();
@@ -162,15 +162,15 @@ fn key_text(sounding: Key, raised: i32, look: Look) -> String {
 }
 
 /// Returns which names stand over the music, where shape and sound part.
-fn names_text(names: ChordNames, raised: i32, look: Look) -> String {
+fn names_text(names: ChordNames, key: Option<Key>, raised: i32, look: Look) -> String {
     if raised % 12 == 0 {
         return String::new();
     }
-    let example: Option<Key> = "G".parse().ok();
-    let Some((shape, sound)) = example.and_then(|shape| Some((shape, moved_key(shape, raised)?))) else {
-        return String::new();
-    };
-    let sound = with_signs(&sound.to_string(), look.charset);
+    // The chord on the tonic is the example; where the key is not known, G.
+    let shape = key.map_or_else(|| "G".parse().ok(), |sounding| moved_key(sounding, -raised));
+    let sound = key.or_else(|| moved_key(shape?, raised));
+    let (Some(shape), Some(sound)) = (shape, sound) else { return String::new() };
+    let [shape, sound] = [shape, sound].map(|key| with_signs(&key.to_string(), look.charset));
     match names {
         ChordNames::PlayedAs => format!("by the shape you play: what is called {shape} sounds as {sound}"),
         ChordNames::SoundsAs => format!("by what sounds: what is called {sound} is played as {shape}"),
