@@ -83,10 +83,8 @@ fn with_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
         return Some((kind, missing, cost));
     }
     let bass = degree_at(quality.formula, 12 - root)?;
-    // A chord that already lacks a tone is harder to hear upside down.
-    let unclear = if silent > 2 { 6 } else { 0 };
     let kind = if is_power(quality) { ReadingKind::PowerChord } else { ReadingKind::Inversion };
-    Some((kind, missing, cost + inversion(bass) + unclear))
+    Some((kind, missing, cost + inversion(bass)))
 }
 
 /// The chord whose root somebody else plays.
