@@ -316,7 +316,8 @@ impl Heard<'_> {
         let size = usize::try_from(self.set.len()).unwrap_or(0);
         let reason = format!("{} notes together that no chord name fits", reason::count(size));
         let mut reading = self.unrooted(ReadingKind::Cluster, symbol, named(self.bass), &named, reason);
-        reading.cost = 100 * STEP;
+        // Only asked for where every chord name is dearer.
+        reading.cost = FAR_FETCHED - 1;
         reading
     }
 

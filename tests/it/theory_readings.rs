@@ -457,6 +457,14 @@ fn a_chord_before_lends_its_root_to_a_rootless_shape() {
 }
 
 #[test]
+fn an_altered_chord_needs_an_altered_fifth_or_ninth() {
+    let shell = symbols(&notes([48, 52, 58]), &Context::default());
+    assert_eq!(shell[0], "C7");
+    assert!(!shell.contains(&"C7alt".to_owned()), "{shell:?}");
+    assert!(symbols(&notes([48, 52, 58, 61, 68]), &Context::default()).contains(&"C7alt".to_owned()));
+}
+
+#[test]
 fn a_far_fetched_name_stands_behind_the_notes_themselves() {
     // A power chord on F# over the flat fifth of its root: possible on paper, heard by nobody.
     let all = symbols(&notes([48, 49, 54]), &Context::default());
