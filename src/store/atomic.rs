@@ -81,8 +81,8 @@ pub fn replace_with(path: &Path, fill: impl FnOnce(&mut File) -> io::Result<()>)
     let old = check_old_file(&path)?;
     let folder = folder_of(&path);
     let mut builder = tempfile::Builder::new();
-    let prefix = format!(".{}.", path.file_name().unwrap_or_default().to_string_lossy());
-    builder.prefix(&prefix).suffix(".part");
+    // Not made of the file's own name, which may be as long as names can be.
+    builder.prefix(".fingerpost-").suffix(".part");
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;

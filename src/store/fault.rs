@@ -39,7 +39,10 @@ impl Fault {
     /// Describes what the RON reader found wrong in `text`.
     pub fn from_ron(text: &str, error: &SpannedError) -> Self {
         let (line, column) = place(text, error);
-        let (problem, mut hint) = explain(&error.code);
+        let (mut problem, mut hint) = explain(&error.code);
+        if error.code == RonError::ExpectedComma && starts_with_decimals(text, line, column) {
+            (problem, hint) = ("expected a whole number, without decimals".to_owned(), BY_HAND);
+        }
         if matches!(hint, BY_HAND | ADD_FIELD | CORRECT_FIELD) && !text.trim_end().ends_with(')') {
             hint = COMPLETE;
         }
@@ -119,6 +122,14 @@ fn place(text: &str, error: &SpannedError) -> (usize, usize) {
     }
     let blank = after.chars().take_while(|sign| *sign == ' ').count();
     (line, column + blank)
+}
+
+/// Whether the place lies between a digit and decimals.
+fn starts_with_decimals(text: &str, line: usize, column: usize) -> bool {
+    let line = text.lines().nth(line.saturating_sub(1)).unwrap_or_default();
+    let mut around = line.chars().skip(column.saturating_sub(2));
+    let mut digit = |wanted: fn(char) -> bool| around.next().is_some_and(wanted);
+    digit(|sign| sign.is_ascii_digit()) && digit(|sign| sign == '.') && digit(|sign| sign.is_ascii_digit())
 }
 
 /// Returns the line and column just after the end of `text`.

@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 use super::atomic::{folder_of, sibling};
 use super::fault::shown;
 use super::fingerprint::Fingerprint;
-use super::ron_file::{self, LoadError, options};
+use super::ron_file::{self, options};
 use crate::lesson::document::Lesson;
 use crate::lesson::history::{Reason, Transaction};
 
@@ -175,7 +175,8 @@ impl Journal {
         };
         let bytes = match ron_file::read(&path, LARGEST) {
             Ok(bytes) => bytes,
-            Err(LoadError::Missing { .. }) => return clean(None),
+            // Nothing can lie under a name that the system refuses as too long.
+            Err(_) if fs::symlink_metadata(&path).is_err() => return clean(None),
             Err(_) => return clean(Some(put_aside(lesson, &path, WhyKept::Unreadable))),
         };
         let read = Read::of(&bytes);

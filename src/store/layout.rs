@@ -195,7 +195,7 @@ fn tokens(compact: &str) -> impl Iterator<Item = Token<'_>> {
 }
 
 /// Returns the length in bytes of the quoted text that `text` starts with, both quotes included.
-fn quoted_length(text: &str) -> usize {
+pub(super) fn quoted_length(text: &str) -> usize {
     let mut escaped = false;
     for (at, sign) in text.char_indices().skip(1) {
         match sign {

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::atomic::{self, WriteError};
 use super::fault::{Fault, shown};
 use super::fingerprint::Fingerprint;
-use super::layout::lay_out;
+use super::layout::{lay_out, quoted_length};
 use super::migration::{self, MIGRATIONS};
 pub use super::ron_file::{LARGEST, LoadError};
 use super::ron_file::{as_text, options, read};
@@ -21,8 +21,7 @@ pub const FORMAT: u32 = 1;
 pub const EXTENSION: &str = ".lesson.ron";
 
 /// The line at the top of every saved file.
-const TOP_LINE: &str =
-    "// A fingerpost lesson. It may be edited by hand; `fingerpost check FILE` says if it still reads.\n";
+const TOP_LINE: &str = "// A fingerpost lesson. It may be edited by hand (comments are not kept); `fingerpost check FILE` says if it still reads.\n";
 
 /// A lesson as it was read.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,6 +32,17 @@ pub struct Loaded {
     pub fingerprint: Fingerprint,
     /// The format the file was written in.
     pub origin: Origin,
+    /// Whether saving would lose comments.
+    pub comments: Comments,
+}
+
+/// Whether a file holds comments. They are no part of the lesson, so saving drops them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Comments {
+    /// None but the line at the top.
+    None,
+    /// Somebody has written some.
+    ByHand,
 }
 
 /// The format a file was written in.
@@ -80,7 +90,7 @@ pub fn parse(path: &Path, bytes: &[u8]) -> Result<Loaded, LoadError> {
             _ => return Err(fault(Fault::from_ron(text, &error))),
         },
     };
-    Ok(Loaded { lesson, fingerprint: Fingerprint::of(bytes), origin })
+    Ok(Loaded { lesson, fingerprint: Fingerprint::of(bytes), origin, comments: comments_in(text) })
 }
 
 /// Reads a lesson of an older format.
@@ -244,4 +254,49 @@ fn format_of(text: &str) -> Option<u32> {
         format: u32,
     }
     options().from_str(text).ok().map(|Envelope { format }| format)
+}
+
+/// Looks for comments in the text of a lesson that was read, so that every quote has its partner.
+fn comments_in(text: &str) -> Comments {
+    let text = match text.split_once('\n') {
+        Some((first, rest)) if first.starts_with("// A fingerpost lesson.") => rest,
+        _ => text,
+    };
+    let mut rest = text;
+    while let Some(at) = rest.find(['"', '/']) {
+        let (before, found) = rest.split_at(at);
+        if found.starts_with('/') {
+            return Comments::ByHand;
+        }
+        // A raw text, r#"…"#, ends at a quote with as many signs after it, and knows no escapes.
+        let signs = before.len() - before.trim_end_matches('#').len();
+        let raw = before.trim_end_matches('#').ends_with('r');
+        let end = if raw {
+            let close = format!("\"{}", "#".repeat(signs));
+            found.get(1..).and_then(|inside| inside.find(&close)).map(|at| at + 1 + close.len())
+        } else {
+            Some(quoted_length(found))
+        };
+        rest = end.and_then(|end| found.get(end..)).unwrap_or_default();
+    }
+    Comments::None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn comments_are_told_from_text_and_from_the_line_at_the_top() {
+        for (text, expected) in [
+            (TOP_LINE, Comments::None),
+            ("(title: \"a // b\", meter: \"4/4\", note: \"\\\"//\")", Comments::None),
+            ("(title: r#\"a \"// b\"#, x: r\"\\\", y: \"//\")", Comments::None),
+            ("(title: \"a\", // the riff\n)", Comments::ByHand),
+            ("(title: r\"\\\", /* the riff */)", Comments::ByHand),
+            ("// my own line\n(title: \"a\")", Comments::ByHand),
+        ] {
+            assert_eq!(comments_in(text), expected, "{text}");
+        }
+    }
 }

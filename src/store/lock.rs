@@ -19,8 +19,9 @@ pub enum Asked {
     Held(Lock),
     /// Another window has it.
     Elsewhere(Holder),
-    /// This file system knows no locks: the work goes on, without this protection.
-    NoLocks {
+    /// There can be no lock here, as on a file system that knows none: the work goes on, without
+    /// this protection.
+    NoLock {
         /// What the system said.
         source: io::Error,
     },
@@ -91,14 +92,22 @@ impl Lock {
         for _ in 0..10 {
             let mut file = match OpenOptions::new().read(true).write(true).create(true).truncate(false).open(&path) {
                 Ok(file) => file,
-                Err(source) => return Asked::NotAllowed { source },
+                Err(source) => {
+                    return match source.kind() {
+                        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
+                            Asked::NotAllowed { source }
+                        }
+                        // A name too long, no room left: no reason to refuse the work.
+                        _ => Asked::NoLock { source },
+                    };
+                }
             };
             match file.try_lock() {
                 Ok(()) => {}
                 Err(TryLockError::WouldBlock) => return Asked::Elsewhere(Holder::read(&mut file)),
                 Err(TryLockError::Error(source)) => {
                     let _ = fs::remove_file(&path);
-                    return Asked::NoLocks { source };
+                    return Asked::NoLock { source };
                 }
             }
             if is_still_at(&file, &path) {

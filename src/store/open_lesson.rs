@@ -8,7 +8,7 @@ use super::atomic::{folder_of, real_path};
 use super::fault::shown;
 use super::fingerprint::Fingerprint;
 use super::journal::{CutOff, Journal, JournalError, Kept, Recovered};
-use super::lesson_file::{self, EXTENSION, FORMAT, LoadError, Origin, Replace, SaveError};
+use super::lesson_file::{self, Comments, EXTENSION, FORMAT, LoadError, Origin, Replace, SaveError};
 use super::lock::{Asked, Holder, Lock};
 use super::ron_file;
 use crate::lesson::document::Lesson;
@@ -101,7 +101,9 @@ pub enum Notice {
     /// The last change before a crash was not written to its end.
     LastChangeCutOff,
     /// There is no protection against a second window here.
-    NoLocks,
+    NoLock,
+    /// The file holds comments, which a save would drop.
+    CommentsWillGo,
     /// The file has an older format and gets today's when it is saved.
     OlderFormat(u32),
 }
@@ -138,7 +140,10 @@ impl fmt::Display for Notice {
                 "there are unsaved changes from an earlier session; open the lesson for writing to bring them back",
             ),
             Self::LastChangeCutOff => f.write_str("the very last change was not completely written and is lost"),
-            Self::NoLocks => f.write_str("this disk has no locks: do not open the lesson in two windows at once"),
+            Self::NoLock => f.write_str("no lock can be set here: take care not to open the lesson in two windows at once"),
+            Self::CommentsWillGo => {
+                f.write_str("the file holds comments written by hand, and saving does not keep them; to keep them, save under another name")
+            }
             Self::OlderFormat(format) => write!(f, "the file has format {format}; saving brings it to format {FORMAT}"),
         }
     }
@@ -163,8 +168,8 @@ impl OpenLesson {
                 access = Access::ReadOnly(ReadOnly::OpenElsewhere(holder));
                 None
             }
-            Asked::NoLocks { .. } => {
-                notices.push(Notice::NoLocks);
+            Asked::NoLock { .. } => {
+                notices.push(Notice::NoLock);
                 None
             }
             Asked::NotAllowed { .. } => {
@@ -177,6 +182,9 @@ impl OpenLesson {
             Origin::Current => {}
             Origin::Older { format } => notices.push(Notice::OlderFormat(format)),
             Origin::Newer { format } => access = Access::ReadOnly(ReadOnly::NewerFormat(format)),
+        }
+        if loaded.comments == Comments::ByHand && access == Access::Full {
+            notices.push(Notice::CommentsWillGo);
         }
         if access == Access::Full && fs::metadata(&path).is_ok_and(|metadata| metadata.permissions().readonly()) {
             access = Access::ReadOnly(ReadOnly::Protected);
@@ -304,8 +312,8 @@ impl OpenLesson {
                 let reason = ReadOnly::OpenElsewhere(holder).to_string();
                 return Err(SaveError::ReadOnly { path, reason });
             }
-            Asked::NoLocks { .. } => {
-                notices.push(Notice::NoLocks);
+            Asked::NoLock { .. } => {
+                notices.push(Notice::NoLock);
                 None
             }
             // The save itself fails for the same reason and says it better.

@@ -311,6 +311,27 @@ fn saving_under_another_name_goes_on_there_and_leaves_the_old_file_as_saved() {
 }
 
 #[test]
+fn comments_written_by_hand_are_not_dropped_without_a_word() {
+    let (_folder, path) = folder_with_lesson();
+    let text = fs::read_to_string(&path).unwrap();
+    fs::write(&path, text.replace("title:", "// working title\ntitle:")).unwrap();
+    let opened = open(&path);
+    assert_eq!(opened.file.notices(), [Notice::CommentsWillGo]);
+}
+
+#[test]
+fn a_name_as_long_as_names_can_be_is_saved_though_it_has_no_room_for_a_lock() {
+    let folder = TempDir::new().unwrap();
+    let path = folder.path().join("n".repeat(255 - ".lesson.ron".len()) + ".lesson.ron");
+    lesson_file::save(&path, &titled("start"), Replace::Nothing).unwrap();
+    let Opened { mut lesson, mut file, .. } = open(&path);
+    assert_eq!(file.notices(), [Notice::NoLock]);
+    assert!(matches!(file.record(&retitle(&mut lesson, "one")), Err(JournalError::Write { .. })));
+    file.save(&lesson).unwrap();
+    assert_eq!(lesson_file::load(&path).unwrap().lesson, titled("one"));
+}
+
+#[test]
 fn what_cannot_be_opened_gets_no_lock_file_beside_it() {
     let folder = TempDir::new().unwrap();
     assert!(matches!(OpenLesson::open(&folder.path().join("gone.lesson.ron")), Err(LoadError::Missing { .. })));
