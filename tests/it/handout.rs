@@ -12,6 +12,7 @@ use fingerpost::lesson::time::{Length, Meter, Tempo, VideoLength};
 use fingerpost::tab::handout::options::{Columns, HandoutOptions, Paper, SegmentPick, TalkingPoints};
 use fingerpost::tab::handout::{Handout, handout};
 use fingerpost::tab::style::Charset;
+use fingerpost::theory::pitch::Hertz;
 use proptest::prelude::*;
 use unicode_width::UnicodeWidthStr;
 
@@ -189,13 +190,13 @@ fn chords_are_called_by_the_shape_or_by_the_sound() {
     // Shapes of G with the capo at fret 3 sound in B flat: common practice, no published source.
     let mut lesson = lesson();
     let played = text(&lesson, &HandoutOptions::default());
-    check_order(&played, &["sounds in B♭ major, played with the shapes of G major", "what is called G sounds as B♭"]);
+    check_order(&played, &["sounds in B♭ major, played as G major", "named by shape: G sounds as B♭"]);
     assert!(played.contains("D/F♯") && !played.contains("E♭"), "{played}");
     lesson.header.chord_names = ChordNames::SoundsAs;
     let sounding = text(&lesson, &HandoutOptions::default());
     check_order(
         &sounding,
-        &["what is called B♭ is played as G", "── Chords ──", "B♭\n", "── lamp riff ──", "B♭", "E♭", "F/A", "slap"],
+        &["named by sound: B♭ is played as G", "── Chords ──", "B♭\n", "── lamp riff ──", "B♭", "E♭", "F/A", "slap"],
     );
     // The piece without a capo keeps its names.
     check_order(&sounding, &["── wash riff ──", "D5", "G"]);
@@ -237,6 +238,64 @@ fn escapes_from_a_lesson_never_reach_the_paper() {
         let options = HandoutOptions { charset, talking_points: TalkingPoints::Print, ..HandoutOptions::default() };
         check_pages(&handout(&lesson, &options), &options).unwrap();
     }
+}
+
+#[test]
+fn wide_and_endless_text_keeps_to_the_page() {
+    let mut lesson = lesson();
+    let words = "路地裏の 🎸👩\u{200d}🎤 e\u{301}tude ﷽ Ünïcödé ".repeat(120);
+    lesson.header.title = words.clone();
+    lesson.header.author = words.replace(' ', "");
+    lesson.header.rights = words.clone();
+    lesson.pieces[0].title = words.clone();
+    lesson.pieces[0].notes = words.repeat(3);
+    lesson.setups[0].tone = words.clone();
+    lesson.segments[1].title = words.clone();
+    lesson.passages[0].title = words.clone();
+    lesson.voicings[0].readings = vec![words];
+    lesson.setups[0].capo =
+        Some(Capo { fret: Fret::new(36).unwrap(), strings: (1..=12).rev().step_by(2).map(number_of).collect() });
+    for (columns, charset) in [(40, Charset::Utf8), (40, Charset::Ascii), (41, Charset::Utf8), (200, Charset::Utf8)] {
+        let options = HandoutOptions { columns: Columns::new(columns), charset, ..HandoutOptions::default() };
+        check_pages(&handout(&lesson, &options), &options).unwrap();
+    }
+}
+
+#[test]
+fn the_setup_box_is_one_whole() {
+    insta::assert_snapshot!(setup_box_of(&lesson(), "capo 3"), @r"
+    ┌─ Setup: capo 3, guitar ──────────────────────────────────┐
+    │ Tuning   standard:  6 E  5 A  4 D  3 G  2 B  1 e         │
+    │ Capo     fret 3; frets are counted from it               │
+    │ Key      sounds in B♭ major, played as G major           │
+    │ Names    chords are named by shape: G sounds as B♭       │
+    └──────────────────────────────────────────────────────────┘
+    ");
+    let mut lesson = lesson();
+    lesson.header.chord_names = ChordNames::SoundsAs;
+    lesson.setups[1].reference = Some(Hertz(432.0));
+    lesson.setups[1].tone = "Neck pickup".into();
+    lesson.pieces[1].tempo = "1/4.=60".parse().ok();
+    insta::assert_snapshot!(setup_box_of(&lesson, "capo 3"), @r"
+    ┌─ Setup: capo 3, guitar ──────────────────────────────────┐
+    │ Tuning   standard:  6 E  5 A  4 D  3 G  2 B  1 e         │
+    │ Capo     fret 3; frets are counted from it               │
+    │ Pitch    tune to A4 = 432 Hz                             │
+    │ Key      sounds in B♭ major, played as G major           │
+    │ Names    chords are named by sound: B♭ is played as G    │
+    │ Tempo    dotted quarter = 60                             │
+    │ Sound    Neck pickup                                     │
+    └──────────────────────────────────────────────────────────┘
+    ");
+}
+
+/// Returns the setup box whose title says `name`.
+fn setup_box_of(lesson: &Lesson, name: &str) -> String {
+    let text = text(lesson, &HandoutOptions { columns: Columns::new(60), ..HandoutOptions::default() });
+    let lines = text.lines().skip_while(|line| !line.starts_with('┌') || !line.contains(name));
+    let mut ended = false;
+    let lines = lines.take_while(|line| !std::mem::replace(&mut ended, line.starts_with('└')));
+    lines.collect::<Vec<_>>().join("\n")
 }
 
 #[test]

@@ -10,9 +10,15 @@ use fingerpost::lesson::id::{InstrumentId, PassageId, SegmentId, SetupId};
 use fingerpost::lesson::music::{Bar, Feel, Passage};
 use fingerpost::lesson::time::{Meter, Tempo, VideoLength, VideoTime};
 use fingerpost::plan::chapters::{Basis, ChapterError, chapter_text, chapters};
-use fingerpost::plan::length::LengthError;
+use fingerpost::plan::length::{LengthError, passage_length};
+use fingerpost::plan::order::{played_bars, played_range};
 use fingerpost::plan::schedule::{Balance, Totals, recorded_lengths};
 use fingerpost::plan::suggest::{LeftOut, Pace, Part, Spent, suggest};
+use proptest::collection::vec;
+use proptest::option;
+use proptest::prelude::*;
+
+use crate::arbitrary::{Music, any_passage};
 
 fn setup(id: u32, tuning: &str, capo: Option<u8>) -> Setup {
     let strings = tuning.split_whitespace().map(|pitch| pitch.parse().unwrap()).collect();
@@ -155,4 +161,56 @@ fn a_list_that_cannot_be_made_says_which_segments_stand_in_the_way() {
         backwards.to_string(),
         "segment 3 (“slowly”) starts at 0:02, before segment 2 (“talk”); put the segments in the order of the video"
     );
+}
+
+/// Bars with any signs of repetition, sensible or not.
+fn any_bars() -> impl Strategy<Value = Vec<Bar>> {
+    let sign = (any::<bool>(), option::of(0u8..5), vec(1u8..5, 0..3));
+    let bar = sign.prop_map(|(repeat_start, repeat_end, endings)| Bar {
+        repeat_start: repeat_start && endings.is_empty(),
+        repeat_end,
+        endings,
+        ..Bar::default()
+    });
+    vec(prop_oneof![3 => Just(Bar::default()), 2 => bar], 0..20)
+}
+
+proptest! {
+    #[test]
+    fn any_signs_of_repetition_come_to_an_end(bars in any_bars(), first in 0u32..25, last in 0u32..25) {
+        // Four is the highest number in `any_bars`, so no bar can be played more often.
+        let mut times = vec![0; bars.len()];
+        for place in played_bars(&bars) {
+            times[place] += 1;
+            prop_assert!(times[place] <= 4);
+        }
+        for (bar, times) in bars.iter().zip(&times) {
+            prop_assert!(*times >= 1 || !bar.endings.is_empty());
+        }
+        for place in played_range(&bars, Some(BarRange { first, last })) {
+            prop_assert!((first as usize..=last as usize).contains(&(place + 1)));
+        }
+    }
+
+    #[test]
+    fn a_passage_lasts_as_long_as_the_bars_that_are_played(
+        passage in any_passage(Music { bars: 1..=6, ..Music::everything() }),
+    ) {
+        // The slow, obvious definition: each bar played by itself, and what they come to.
+        let mut plain = passage.clone();
+        for bar in &mut plain.bars {
+            (bar.repeat_start, bar.repeat_end) = (false, None);
+        }
+        let alone = |place: usize| {
+            let number = u32::try_from(place + 1).unwrap();
+            passage_length(&plain, Some(BarRange { first: number, last: number }), 100).unwrap().0
+        };
+        let played: Vec<usize> = played_bars(&passage.bars).collect();
+        let sum: u32 = played.iter().map(|place| alone(*place)).sum();
+        let whole = passage_length(&passage, None, 100).unwrap().0;
+        // Each bar by itself is rounded to a millisecond, so half of one may be off for each.
+        prop_assert!(u64::from(whole.abs_diff(sum)) * 2 <= played.len() as u64 + 1, "{whole} and {sum}");
+        let slowly = passage_length(&passage, None, 50).unwrap().0;
+        prop_assert!(slowly.abs_diff(2 * whole) <= 1, "{slowly} and {whole}");
+    }
 }

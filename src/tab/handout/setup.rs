@@ -156,7 +156,7 @@ fn key_text(sounding: Key, raised: i32, look: Look) -> String {
         format!("{} {mode}", with_signs(&key.tonic().to_string(), look.charset))
     };
     match moved_key(sounding, -raised).filter(|_| raised % 12 != 0) {
-        Some(played) => format!("sounds in {}, played with the shapes of {}", say(sounding), say(played)),
+        Some(played) => format!("sounds in {}, played as {}", say(sounding), say(played)),
         None => say(sounding),
     }
 }
@@ -172,8 +172,8 @@ fn names_text(names: ChordNames, key: Option<Key>, raised: i32, look: Look) -> S
     let (Some(shape), Some(sound)) = (shape, sound) else { return String::new() };
     let [shape, sound] = [shape, sound].map(|key| with_signs(&key.to_string(), look.charset));
     match names {
-        ChordNames::PlayedAs => format!("by the shape you play: what is called {shape} sounds as {sound}"),
-        ChordNames::SoundsAs => format!("by what sounds: what is called {sound} is played as {shape}"),
+        ChordNames::PlayedAs => format!("chords are named by shape: {shape} sounds as {sound}"),
+        ChordNames::SoundsAs => format!("chords are named by sound: {sound} is played as {shape}"),
     }
 }
 
