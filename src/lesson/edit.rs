@@ -246,3 +246,79 @@ fn only_place<T: Item>(list: &[T], id: T::Id) -> Result<usize, EditError> {
         (Some(_), Some(_)) => Err(EditError::Ambiguous { word: T::WORD, id: id.to_string() }),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lesson::document::SegmentKind;
+    use crate::lesson::time::VideoLength;
+
+    fn segment(id: u32, title: &str) -> Segment {
+        Segment::new(SegmentId(id), SegmentKind::Talk, title, VideoLength::ZERO)
+    }
+
+    fn lesson(ids: &[u32]) -> Lesson {
+        let segments = ids.iter().enumerate().map(|(place, id)| segment(*id, &place.to_string())).collect();
+        Lesson { segments, ..Lesson::default() }
+    }
+
+    #[track_caller]
+    fn refuses(ids: &[u32], edit: ListEdit<Segment, SegmentId>, message: &str) {
+        let mut changed = lesson(ids);
+        assert_eq!(changed.apply(Edit::Segments(edit)).unwrap_err().to_string(), message);
+        assert_eq!(changed, lesson(ids));
+    }
+
+    #[test]
+    fn an_edit_that_does_not_fit_says_why() {
+        let id = SegmentId(9);
+        refuses(&[1], ListEdit::Remove(id), "there is no segment 9");
+        refuses(&[1], ListEdit::Insert { at: 0, item: segment(1, "") }, "segment 1 is there already");
+        refuses(
+            &[],
+            ListEdit::Insert { at: 1, item: segment(1, "") },
+            "place 2 is past the end: there are no segments",
+        );
+        refuses(&[1], ListEdit::Move { id: SegmentId(1), to: 1 }, "place 2 is past the end: there is 1 segment");
+        refuses(&[1, 2, 3], ListEdit::Renumber { at: 7, id }, "place 8 is past the end: there are 3 segments");
+        let at = usize::MAX;
+        refuses(&[1, 2], ListEdit::Renumber { at, id }, &format!("place {at} is past the end: there are 2 segments"));
+    }
+
+    #[test]
+    fn bars_past_the_end_are_refused() {
+        let mut lesson = Lesson::default();
+        let bars = |at, remove| Edit::Bars { passage: PassageId(1), at, remove, insert: Vec::new() };
+        assert_eq!(lesson.apply(bars(0, 0)).unwrap_err().to_string(), "there is no passage 1");
+        lesson.passages.push(Passage {
+            id: PassageId(1),
+            title: String::new(),
+            piece: None,
+            setup: None,
+            key: None,
+            meter: crate::lesson::time::Meter::COMMON,
+            tempo: crate::lesson::time::Tempo::USUAL,
+            feel: crate::lesson::music::Feel::Straight,
+            bars: vec![Bar::default(); 3],
+        });
+        assert_eq!(lesson.apply(bars(4, 0)).unwrap_err().to_string(), "place 5 is past the end: there are 3 bars");
+        assert_eq!(lesson.apply(bars(1, 3)).unwrap_err().to_string(), "place 4 is past the end: there are 3 bars");
+        assert!(lesson.apply(bars(1, usize::MAX)).is_err());
+        assert!(lesson.apply(bars(3, 0)).is_ok());
+    }
+
+    /// A file edited by hand may hold two things of one number. An edit by that number could not be
+    /// undone, because its inverse might find the other one.
+    #[test]
+    fn twins_are_told_apart_before_they_are_edited() {
+        let message = "several segments are numbered 1: give all but one of them another number first";
+        refuses(&[1, 2, 1], ListEdit::Remove(SegmentId(1)), message);
+        refuses(&[1, 2, 1], ListEdit::Replace(segment(1, "")), message);
+        refuses(&[1, 2, 1], ListEdit::Move { id: SegmentId(1), to: 2 }, message);
+        let mut changed = lesson(&[1, 2, 1]);
+        let undo = changed.apply(Edit::Segments(ListEdit::Renumber { at: 2, id: SegmentId(3) })).unwrap();
+        assert_eq!(changed.segments.iter().map(|segment| segment.id.0).collect::<Vec<_>>(), [1, 2, 3]);
+        changed.apply(undo).unwrap();
+        assert_eq!(changed, lesson(&[1, 2, 1]));
+    }
+}

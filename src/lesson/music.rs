@@ -344,6 +344,7 @@ impl FromStr for BendAmount {
             "1/4" => Some(1),
             "1/2" => Some(2),
             "3/4" => Some(3),
+            whole if whole.starts_with('+') => None,
             whole => whole.parse::<u8>().ok().and_then(|steps| steps.checked_mul(4)),
         };
         let mut parts = text.split_whitespace();
@@ -409,4 +410,24 @@ serde_as_text!(BendAmount);
 /// Serde's way to leave a `false` out of the file.
 fn is_false(flag: &bool) -> bool {
     !*flag
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn bends_read_back_as_printed() {
+        for amount in (1..=BendAmount::WIDEST).filter_map(BendAmount::quarter_tones) {
+            assert_eq!(amount.to_string().parse(), Ok(amount));
+        }
+        assert_eq!(BendAmount::quarter_tones(6).map(|amount| amount.to_string()), Some("1 1/2".to_owned()));
+    }
+
+    #[test]
+    fn what_is_no_bend_is_refused() {
+        for text in ["", "0", "7", "1 1", "1/2 1", "1/2 1/2", "1/3", "1 1/2 1/4", "6 1/4", "64", "-1", "+1"] {
+            assert!(text.parse::<BendAmount>().is_err(), "{text}");
+        }
+    }
 }

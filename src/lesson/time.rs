@@ -4,6 +4,7 @@ use std::fmt;
 use std::ops::{Add, AddAssign};
 use std::str::FromStr;
 
+use crate::instrument::quote::quoted;
 use crate::theory::pitch::serde_as_text;
 
 /// Exact musical time, in fractions of a whole note fine enough for dotted 64ths, triplets,
@@ -166,12 +167,17 @@ impl fmt::Display for Length {
 
 /// The text is no length, meter or tempo.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("`{text}` is not {expected}")]
+#[error("`{}` is not {expected}", quoted(.text))]
 pub struct TimeError {
     /// What was read.
     pub text: String,
     /// What was expected, with an example.
     pub expected: &'static str,
+}
+
+/// Reads a number that is digits and nothing else: `str::parse` alone takes `+4`.
+fn digits<T: FromStr>(text: &str) -> Option<T> {
+    text.bytes().all(|byte| byte.is_ascii_digit()).then(|| text.parse().ok()).flatten()
 }
 
 impl FromStr for Length {
@@ -185,15 +191,15 @@ impl FromStr for Length {
         let (written, tuplet) = match text.trim().split_once(' ') {
             Some((written, tuplet)) => {
                 let (actual, normal) = tuplet.trim().split_once(':').ok_or_else(wrong)?;
-                let actual = actual.parse().map_err(|_| wrong())?;
-                let normal = normal.parse().map_err(|_| wrong())?;
+                let actual = digits(actual).ok_or_else(wrong)?;
+                let normal = digits(normal).ok_or_else(wrong)?;
                 (written, Some(Tuplet { actual, normal }))
             }
             None => (text.trim(), None),
         };
         let value = written.trim_end_matches('.');
         let dots = u8::try_from(written.len() - value.len()).map_err(|_| wrong())?;
-        let denominator = value.strip_prefix("1/").and_then(|number| number.parse().ok()).ok_or_else(wrong)?;
+        let denominator = value.strip_prefix("1/").and_then(digits).ok_or_else(wrong)?;
         let value = NoteValue::from_denominator(denominator).ok_or_else(wrong)?;
         Self::new(value, dots, tuplet).ok_or_else(wrong)
     }
@@ -246,8 +252,8 @@ impl FromStr for Meter {
             expected: "a meter: 1 to 32 beats over 1 to 64, as in `4/4` or `6/8`",
         };
         let (beats, unit) = text.trim().split_once('/').ok_or_else(wrong)?;
-        let beats = beats.parse().map_err(|_| wrong())?;
-        let unit = unit.parse().ok().and_then(NoteValue::from_denominator).ok_or_else(wrong)?;
+        let beats = digits(beats).ok_or_else(wrong)?;
+        let unit = digits(unit).and_then(NoteValue::from_denominator).ok_or_else(wrong)?;
         Self::new(beats, unit).ok_or_else(wrong)
     }
 }
@@ -297,7 +303,7 @@ impl FromStr for Tempo {
         };
         let (beat, per_minute) = text.trim().split_once('=').ok_or_else(wrong)?;
         let beat = beat.trim().parse().map_err(|_| wrong())?;
-        let per_minute = per_minute.trim().parse().map_err(|_| wrong())?;
+        let per_minute = digits(per_minute.trim()).ok_or_else(wrong)?;
         Self::new(beat, per_minute).ok_or_else(wrong)
     }
 }
@@ -420,3 +426,116 @@ impl FromStr for VideoLength {
 }
 
 serde_as_text!(Length, Meter, Tempo, VideoTime, VideoLength);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every length there is.
+    fn lengths() -> Vec<Length> {
+        let mut all = Vec::new();
+        for value in NoteValue::ALL {
+            for dots in 0..=2 {
+                all.extend(Length::new(value, dots, None));
+                for actual in 0..=u8::MAX {
+                    all.extend(
+                        (0..=u8::MAX).filter_map(|normal| Length::new(value, dots, Some(Tuplet { actual, normal }))),
+                    );
+                }
+            }
+        }
+        all
+    }
+
+    #[test]
+    fn every_tuplet_sums_exactly() {
+        for length in lengths() {
+            let Some(Tuplet { actual, normal }) = length.tuplet() else { continue };
+            let plain = Length::new(length.value(), length.dots(), None).unwrap().ticks();
+            let group: Ticks = (0..actual).map(|_| length.ticks()).sum();
+            assert_eq!(group, Ticks(plain.0 * u64::from(normal)), "{length}");
+        }
+    }
+
+    #[test]
+    fn usual_tuplets_exist_down_to_the_sixty_fourth() {
+        for value in NoteValue::ALL {
+            for (actual, normal) in [(3, 2), (5, 4), (6, 4), (7, 4), (9, 8), (2, 3), (4, 3)] {
+                assert!(
+                    Length::new(value, 0, Some(Tuplet { actual, normal })).is_some(),
+                    "{value:?} {actual}:{normal}"
+                );
+            }
+        }
+        for (actual, normal) in [(11, 8), (13, 8), (3, 3), (1, 2), (16, 8), (3, 0), (0, 2)] {
+            assert_eq!(Length::new(NoteValue::Eighth, 0, Some(Tuplet { actual, normal })), None, "{actual}:{normal}");
+        }
+    }
+
+    #[test]
+    fn lengths_add_up_as_on_paper() {
+        // Common practice of notation: a dot adds half, a second dot a quarter of the plain value.
+        let ticks = |text: &str| text.parse::<Length>().unwrap().ticks();
+        assert_eq!(ticks("1/4.").0, ticks("1/4").0 + ticks("1/8").0);
+        assert_eq!(ticks("1/4..").0, ticks("1/4").0 + ticks("1/8").0 + ticks("1/16").0);
+        assert_eq!(ticks("1/1"), Ticks::WHOLE);
+        assert_eq!("6/8".parse::<Meter>().unwrap().ticks(), ticks("1/2."));
+    }
+
+    #[test]
+    fn lengths_meters_and_tempos_read_back_as_printed() {
+        for length in lengths() {
+            assert_eq!(length.to_string().parse(), Ok(length));
+            if let Some(tempo) = Tempo::new(length, 92) {
+                assert_eq!(tempo.to_string().parse(), Ok(tempo));
+            }
+        }
+        for unit in NoteValue::ALL {
+            for meter in (0..=u8::MAX).filter_map(|beats| Meter::new(beats, unit)) {
+                assert_eq!(meter.to_string().parse(), Ok(meter));
+            }
+        }
+    }
+
+    #[test]
+    fn clocks_read_back_as_printed() {
+        let times = [0, 1, 999, 1000, 59_999, 60_000, 61_500, 3_599_999, 3_600_000, 36_061_001, u32::MAX];
+        for time in times.into_iter().map(VideoTime) {
+            assert_eq!(time.to_string().parse(), Ok(time));
+        }
+        let read = |text: &str| text.parse::<VideoTime>().map(|time| time.0);
+        assert_eq!(read("1:23.4"), Ok(83_400));
+        assert_eq!(read(" 90 "), Ok(90_000));
+        assert_eq!(read("100:00"), Ok(6_000_000));
+        assert_eq!(VideoTime(3_723_004).to_string(), "1:02:03.004");
+    }
+
+    #[test]
+    fn what_is_no_time_is_refused_with_what_was_expected() {
+        for text in
+            ["", ":", "1:", "1:5", "1:60", "1:2:3:4", "-1", "+1", "1.2345", "1,5", "1:2O", "99999999999", "1:00."]
+        {
+            let error = text.parse::<VideoTime>().unwrap_err();
+            assert_eq!(
+                error.to_string(),
+                format!("`{text}` is not a time: minutes and seconds, as in `1:23`, `1:23.4` or `1:02:03`")
+            );
+        }
+        for text in ["", "1/3", "1/128", "1/4...", "1/8 3", "1/8 3:", "1/8 11:8", "4", "1/4 3:2:1", "1/+4"] {
+            assert!(text.parse::<Length>().is_err(), "{text}");
+        }
+        for text in ["", "4", "0/4", "33/4", "4/3", "4/128", "4/4/4", "+4/4"] {
+            assert!(text.parse::<Meter>().is_err(), "{text}");
+        }
+        for text in ["", "120", "1/4=9", "1/4=601", "1/8 3:2=120", "1/4=12O"] {
+            assert!(text.parse::<Tempo>().is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn instants_and_lengths_saturate() {
+        assert_eq!(VideoTime(u32::MAX) + VideoLength(1), VideoTime(u32::MAX));
+        assert_eq!(VideoLength::from_seconds(u32::MAX), VideoLength(u32::MAX));
+        assert_eq!(VideoTime(5).since(VideoTime(6)), None);
+    }
+}

@@ -1,12 +1,15 @@
 //! The check over random music and random lessons.
 
+use std::collections::BTreeSet;
+
 use fingerpost::instrument::body::{Instrument, Millimetres};
 use fingerpost::instrument::neck::Fret;
 use fingerpost::instrument::tuning::Tuning;
 use fingerpost::lesson::check::{FindingKind, check};
 use fingerpost::lesson::document::{Lesson, OwnedInstrument, Setup};
 use fingerpost::lesson::id::{InstrumentId, SetupId};
-use fingerpost::lesson::music::Passage;
+use fingerpost::lesson::music::{Event, Note, Passage};
+use fingerpost::lesson::time::Length;
 use fingerpost::theory::pitch::{MidiNote, Pitch};
 use proptest::prelude::*;
 
@@ -52,6 +55,26 @@ proptest! {
             .map(|finding| finding.text(&lesson))
             .collect();
         prop_assert!(findings.is_empty(), "{findings:#?}");
+    }
+
+    #[test]
+    fn music_that_was_valid_until_somebody_slipped_is_found((music, mut passage) in any_passage_on_any_neck()) {
+        let struck = |event: &&mut Event| !event.is_rest();
+        let events = passage.bars.iter_mut().flat_map(|bar| &mut bar.voices).flat_map(|voice| &mut voice.0);
+        let Some(event) = events.into_iter().find(struck) else { return Ok(()) };
+        let twin = Note::plain(event.notes[0].string, event.notes[0].fret);
+        event.notes.push(twin);
+        if music.frets < Fret::LAST {
+            event.notes.push(Note::plain(event.notes[0].string, Fret::new(music.frets + 1).unwrap()));
+        }
+        let voice = passage.bars.iter_mut().flat_map(|bar| &mut bar.voices).last().unwrap();
+        // More than the longest meter holds, so that no pickup makes it right.
+        voice.0.extend(vec![Event::rest(Length::QUARTER); 7]);
+        let found: BTreeSet<FindingKind> =
+            check(&lesson_with(passage, music.strings, music.frets)).iter().map(|finding| finding.kind).collect();
+        for kind in [FindingKind::StringClash, FindingKind::BarLength, FindingKind::OffTheNeck] {
+            prop_assert!(found.contains(&kind), "{kind:?} is not among {found:?}");
+        }
     }
 
     #[test]

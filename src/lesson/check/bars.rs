@@ -60,9 +60,15 @@ fn length(passage: &Passage, index: usize, bar: &Bar, voice: &Voice, meter: Mete
     if bar.pickup || completes(passage, index, full, music) {
         return None;
     }
-    let missing = note_values(Ticks(full.0 - music.0));
-    let pickup = if index == 0 { ", or mark the bar as a pickup" } else { "" };
-    Some((format!("{of}, {missing} short"), format!("add {missing} of rest{pickup}")))
+    let missing = Ticks(full.0 - music.0);
+    let words = note_values(missing);
+    // Only an incomplete tuplet leaves a gap that no plain rest fills.
+    let remedy = if missing.0.is_multiple_of(NoteValue::SixtyFourth.ticks().0) {
+        format!("add {words} of rest{}", if index == 0 { ", or mark the bar as a pickup" } else { "" })
+    } else {
+        "complete the tuplet in it, or correct a length".to_owned()
+    };
+    Some((format!("{of}, {words} short"), remedy))
 }
 
 /// Whether a short bar makes a full one together with a pickup: the last bar with the first, or the

@@ -42,7 +42,7 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
         titled(&piece.title, "this piece", place, findings);
         clean(&piece.title, "the title", Lines::One, place, findings);
         clean(&piece.credit, "the credit", Lines::Many, place, findings);
-        clean(&piece.notes, "the notes", Lines::Many, place, findings);
+        clean(&piece.notes, "the note", Lines::Many, place, findings);
     }
     check_music(lesson, findings);
     check_segments(lesson, findings);
@@ -70,7 +70,7 @@ fn check_music(lesson: &Lesson, findings: &mut Vec<Finding>) {
         for tag in &voicing.tags {
             clean(tag, "a tag", Lines::One, place, findings);
         }
-        clean(&voicing.notes, "the notes", Lines::Many, place, findings);
+        clean(&voicing.notes, "the note", Lines::Many, place, findings);
     }
 }
 

@@ -1,7 +1,7 @@
 //! Tuplets that are not complete.
 
 use super::finding::{Finding, FindingKind};
-use super::words::name;
+use super::words::{counted, name};
 use crate::lesson::music::{Event, Passage};
 use crate::lesson::place::{Place, Spot};
 use crate::lesson::time::{Length, NoteValue, Ticks, Tuplet};
@@ -34,13 +34,14 @@ fn incomplete(run: &[Event], tuplet: Tuplet, place: Place) -> Option<Finding> {
     }
     let Tuplet { actual, normal } = tuplet;
     let unit_name = name(unit);
-    let written = total.0 / unit.ticks().0.max(1);
-    let missing = (group - rest).div_ceil(unit.ticks().0.max(1));
+    let of_unit = |ticks: u64| usize::try_from(ticks.div_ceil(unit.ticks().0.max(1))).unwrap_or(usize::MAX);
+    let written = of_unit(total.0);
+    let missing = of_unit(group - rest);
     Some(Finding::problem(
         FindingKind::Tuplet,
         place,
-        format!("{} is not complete: {written} {unit_name}s where {actual} count as {normal}", kind(tuplet)),
-        format!("add {missing} more {unit_name}{} to it, as notes or rests", if missing == 1 { "" } else { "s" }),
+        format!("{} is not complete: {} where {actual} count as {normal}", kind(tuplet), counted(written, unit_name)),
+        format!("add {} to it, as notes or rests", counted(missing, &format!("more {unit_name}"))),
     ))
 }
 

@@ -8,7 +8,7 @@ use super::neck;
 use super::walk::steps;
 use super::words;
 use crate::instrument::neck::{Fret, Shape, StringNumber};
-use crate::instrument::quote::quoted;
+use crate::instrument::quote::{quoted, quoted_char};
 use crate::instrument::rig::{Rig, ShapeError};
 use crate::instrument::tuning::Capo;
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
@@ -33,7 +33,7 @@ pub(super) fn check_chord_names(lesson: &Lesson, passage: &Passage, findings: &m
             Err(error) => findings.push(Finding::warning(
                 FindingKind::ChordName,
                 place,
-                format!("no chord symbol: {error}"),
+                shown(&error.to_string()),
                 "write it as in `Am7`, `D/F#` or `N.C.`, or make it text over the beat",
             )),
             // A handout of sounding names has its own name for the same shape.
@@ -44,6 +44,11 @@ pub(super) fn check_chord_names(lesson: &Lesson, passage: &Passage, findings: &m
             Ok(_) => {}
         }
     }
+}
+
+/// Returns an error that repeats the user's text with its control characters as escapes.
+fn shown(message: &str) -> String {
+    message.chars().map(quoted_char).collect()
 }
 
 fn other_name(symbol: &ChordSymbol, written: &str, voicing: &Voicing, place: Place) -> Option<Finding> {

@@ -1,0 +1,207 @@
+use super::sound::{bar, event, finds, finds_in_bars, note, passage, voice};
+use crate::lesson::document::Lesson;
+use crate::lesson::music::{Bar, Voice};
+use crate::lesson::time::{Meter, NoteValue};
+
+#[test]
+fn a_short_bar_says_how_much_is_missing() {
+    finds_in_bars(
+        vec![bar("1/4 1/4 1/4 1/8")],
+        &["problem: passage \"verse\", bar 1, voice 1: 7/8 of music in a 4/4 bar, an eighth short \
+           (add an eighth of rest, or mark the bar as a pickup)"],
+    );
+    finds_in_bars(
+        vec![bar("1/1"), bar("1/2"), bar("1/1")],
+        &["problem: passage \"verse\", bar 2, voice 1: 2/4 of music in a 4/4 bar, a half short (add a half of rest)"],
+    );
+}
+
+#[test]
+fn a_long_bar_says_how_much_is_too_much_and_which_meter_would_hold_it() {
+    finds_in_bars(
+        vec![bar("1/1 1/4.")],
+        &["problem: passage \"verse\", bar 1, voice 1: 11/8 of music in a 4/4 bar, a dotted quarter too much \
+           (shorten the music by a dotted quarter, or write 11/8 over the bar)"],
+    );
+}
+
+#[test]
+fn each_voice_has_to_fill_the_bar() {
+    let two = Bar { voices: vec![voice("1/1"), Voice(Vec::new())], ..Bar::default() };
+    finds_in_bars(
+        vec![two],
+        &["problem: passage \"verse\", bar 1, voice 2: this voice is empty in a 4/4 bar \
+           (fill it with a rest, or take the voice out)"],
+    );
+    finds_in_bars(vec![Bar::default()], &[]);
+}
+
+#[test]
+fn a_change_of_meter_holds_until_the_next() {
+    let waltz = Meter::new(3, NoteValue::Quarter);
+    finds_in_bars(vec![bar("1/1"), Bar { meter: waltz, ..bar("1/2.") }, bar("1/2."), bar("1/4 1/2")], &[]);
+    finds_in_bars(
+        vec![Bar { meter: waltz, ..bar("1/2.") }, bar("1/1")],
+        &["problem: passage \"verse\", bar 2, voice 1: 4/4 of music in a 3/4 bar, a quarter too much \
+           (shorten the music by a quarter, or write 4/4 over the bar)"],
+    );
+}
+
+#[test]
+fn a_pickup_may_be_short_and_the_last_bar_may_give_it_back() {
+    let pickup = || Bar { pickup: true, ..bar("1/4") };
+    finds_in_bars(vec![pickup(), bar("1/1"), bar("1/2.")], &[]);
+    finds_in_bars(vec![pickup(), bar("1/1"), bar("1/1")], &[]);
+    finds_in_bars(
+        vec![pickup(), bar("1/1"), bar("1/2")],
+        &["problem: passage \"verse\", bar 3, voice 1: 2/4 of music in a 4/4 bar, a half short (add a half of rest)"],
+    );
+    let long = Bar { pickup: true, ..bar("1/1 1/4") };
+    finds_in_bars(
+        vec![long],
+        &["problem: passage \"verse\", bar 1, voice 1: 5/4 of music in a 4/4 bar, a quarter too much \
+           (shorten the music by a quarter, or write 5/4 over the bar)"],
+    );
+}
+
+#[test]
+fn a_passage_without_bars_and_a_bar_of_three_voices_are_odd() {
+    finds_in_bars(
+        Vec::new(),
+        &[
+            "warning: passage \"verse\": this passage has no bars (write a bar, read tab into it, or take the passage out)",
+        ],
+    );
+    let rest = || Voice(vec![event("1/1", Vec::new())]);
+    finds_in_bars(
+        vec![Bar { voices: vec![voice("1/1"), rest(), rest()], ..Bar::default() }],
+        &[
+            "warning: passage \"verse\", bar 1: 3 voices in one bar (tab has room for two: put the notes of the others into them)",
+        ],
+    );
+}
+
+#[test]
+fn tuplets_come_in_whole_groups() {
+    finds_in_bars(vec![bar("1/4 1/4 1/4 1/8@3:2 1/8@3:2 1/8@3:2")], &[]);
+    finds_in_bars(vec![bar("1/4@3:2 1/8@3:2 1/8.@3:2 1/16@3:2 1/8@3:2 1/2")], &[]);
+    finds_in_bars(
+        vec![bar("1/2. 1/8@3:2 1/8@3:2 1/16")],
+        &[
+            "problem: passage \"verse\", bar 1, voice 1: 47/48 of music in a 4/4 bar, 1/48 of a whole note short \
+             (complete the tuplet in it, or correct a length)",
+            "problem: passage \"verse\", bar 1, voice 1, event 2: the triplet is not complete: 2 eighths where 3 count as 2 \
+             (add 1 more eighth to it, as notes or rests)",
+        ],
+    );
+    finds_in_bars(
+        vec![bar("1/1 1/16@5:4")],
+        &[
+            "problem: passage \"verse\", bar 1, voice 1: 21/20 of music in a 4/4 bar, 1/20 of a whole note too much \
+             (shorten the music by 1/20 of a whole note)",
+            "problem: passage \"verse\", bar 1, voice 1, event 2: the quintuplet is not complete: 1 sixteenth where 5 count \
+             as 4 (add 4 more sixteenths to it, as notes or rests)",
+        ],
+    );
+}
+
+fn repeated(start: bool, end: Option<u8>, endings: &[u8]) -> Bar {
+    Bar { repeat_start: start, repeat_end: end, endings: endings.to_vec(), ..bar("1/1") }
+}
+
+#[test]
+fn repeats_have_to_close() {
+    finds_in_bars(vec![repeated(true, None, &[]), repeated(false, Some(2), &[])], &[]);
+    // A repeat without a start goes back to the beginning: common practice.
+    finds_in_bars(vec![bar("1/1"), repeated(false, Some(2), &[])], &[]);
+    finds_in_bars(
+        vec![bar("1/1"), repeated(true, None, &[])],
+        &["problem: passage \"verse\", bar 2: the repeat that starts here never ends \
+           (end it after the last bar that is repeated, or take the start away)"],
+    );
+    finds_in_bars(
+        vec![repeated(true, Some(1), &[])],
+        &["problem: passage \"verse\", bar 1: the repeat that ends here is played 1 time in all, which is no repeat \
+           (say 2 times or more, or take the repeat away)"],
+    );
+    finds_in_bars(
+        vec![repeated(true, None, &[]), repeated(true, Some(2), &[])],
+        &["warning: passage \"verse\", bar 2: a repeat starts here before the one from bar 1 has ended \
+           (end the first repeat, or take one of the two starts away)"],
+    );
+}
+
+#[test]
+fn endings_follow_each_other() {
+    finds_in_bars(vec![repeated(true, None, &[]), repeated(false, Some(3), &[1, 2]), repeated(false, None, &[3])], &[]);
+    finds_in_bars(
+        vec![repeated(true, None, &[]), repeated(false, Some(2), &[1]), repeated(false, None, &[3])],
+        &["problem: passage \"verse\", bar 3: ending 3 where ending 2 should come \
+           (number the endings 1, 2, 3 in the order they are played: this one 2)"],
+    );
+    finds_in_bars(
+        vec![repeated(false, Some(2), &[2])],
+        &["problem: passage \"verse\", bar 1: ending 2 where ending 1 should come \
+           (number the endings 1, 2, 3 in the order they are played: this one 1)"],
+    );
+    finds_in_bars(
+        vec![repeated(true, Some(2), &[1]), repeated(false, None, &[2]), repeated(false, None, &[255])],
+        &[
+            "warning: passage \"verse\", bar 1: the repeat is played 2 times, and there are endings for 3 \
+             (give every time one ending: `1, 2` and `3` for three times)",
+            "warning: passage \"verse\", bar 2: ending 2 does not go back: no repeat ends in it \
+             (end a repeat after its last bar)",
+            "problem: passage \"verse\", bar 3: ending 255 where ending 3 should come \
+             (number the endings 1, 2, 3 in the order they are played: this one 3)",
+        ],
+    );
+}
+
+#[test]
+fn one_string_sounds_one_note_at_a_time() {
+    let clash = Bar { voices: vec![Voice(vec![event("1/1", vec![note(3, 2), note(3, 4), note(1, 0)])])], ..bar("") };
+    finds_in_bars(
+        vec![clash],
+        &[
+            "problem: passage \"verse\", bar 1, voice 1, event 1, string 3: 2 notes on one string at one time: frets 2 and 4 \
+           (keep one of them, or move the others to another string)",
+        ],
+    );
+}
+
+#[test]
+fn two_voices_share_a_string_only_for_one_and_the_same_note() {
+    let voices = |lower: Voice| vec![Bar { voices: vec![voice("1/2 1/2"), lower], ..Bar::default() }];
+    let lower =
+        |first: u8, second: u8| Voice(vec![event("1/4", vec![note(3, first)]), event("1/2.", vec![note(second, 0)])]);
+    finds_in_bars(voices(lower(0, 6)), &[]);
+    finds_in_bars(
+        voices(lower(2, 6)),
+        &[
+            "problem: passage \"verse\", bar 1, voice 2, event 1, string 3: voice 1 plays fret 0 on this string at the same time \
+           (move one of the two to another string)",
+        ],
+    );
+    finds_in_bars(
+        voices(Voice(vec![event("1/4", vec![note(6, 0)]), event("1/4", vec![note(3, 2)]), event("1/2", Vec::new())])),
+        &[
+            "warning: passage \"verse\", bar 1, voice 2, event 2, string 3: this note cuts off fret 0, which voice 1 still holds \
+           on this string (shorten the held note, or move one of the two to another string)",
+        ],
+    );
+}
+
+#[test]
+fn control_characters_in_a_title_are_shown_never_sent() {
+    let change = |lesson: &mut Lesson| {
+        lesson.passages = vec![passage(vec![bar("1/1")])];
+        lesson.passages[0].title = "a\u{1b}[2J".into();
+    };
+    finds(
+        change,
+        &[
+            "warning: passage \"a\\u{1b}[2J\": the title holds the control character U+001B, which would act instead of \
+           showing (type that text again)",
+        ],
+    );
+}

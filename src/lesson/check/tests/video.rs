@@ -1,0 +1,185 @@
+use super::sound::{finds, recorded, segment};
+use crate::instrument::catalogue;
+use crate::lesson::document::{BarRange, Lesson, Segment, SegmentKind};
+use crate::lesson::id::SetupId;
+use crate::lesson::time::VideoLength;
+
+#[test]
+fn segments_run_forward_and_do_not_overlap() {
+    let times = |times: [(u32, Option<u32>); 3]| {
+        move |lesson: &mut Lesson| {
+            for (segment, (start, end)) in lesson.segments.iter_mut().zip(times) {
+                segment.recorded = recorded(start, end);
+            }
+        }
+    };
+    finds(times([(0, Some(60)), (60, None), (120, Some(140))]), &[]);
+    finds(
+        times([(0, Some(60)), (90, Some(90)), (120, None)]),
+        &["problem: segment 2 \"slowly\": recorded from 1:30 to 1:30: it ends before it has begun \
+           (correct one of the two times, or take the end out)"],
+    );
+    finds(
+        times([(0, Some(130)), (60, Some(90)), (120, None)]),
+        &[
+            "problem: segment 2 \"slowly\": starts at 1:00, while segment 1 \"hello\" runs until 2:10 \
+             (end that one earlier, or start this one later)",
+            "problem: segment 3 \"bye\": starts at 2:00, while segment 1 \"hello\" runs until 2:10 \
+             (end that one earlier, or start this one later)",
+        ],
+    );
+    finds(
+        times([(0, None), (120, None), (60, None)]),
+        &["problem: segment 3 \"bye\": recorded at 1:00, before segment 2, which starts at 2:00 \
+           (put the segments in the order of the video, or correct the times)"],
+    );
+}
+
+#[test]
+fn a_planned_length_is_given() {
+    finds(
+        |lesson| lesson.segments[0].planned = VideoLength::ZERO,
+        &["warning: segment 1 \"hello\": no length is planned (say how long it should take)"],
+    );
+}
+
+#[test]
+fn a_segment_plays_bars_that_are_there() {
+    let bars =
+        |first, last| move |lesson: &mut Lesson| lesson.segments[0].passages[0].bars = Some(BarRange { first, last });
+    finds(bars(1, 1), &[]);
+    for (first, last, text) in [(1, 2, "bars 1 to 2"), (0, 1, "bars 0 to 1"), (2, 2, "bar 2"), (2, 1, "bars 2 to 1")] {
+        let expected = format!(
+            "problem: segment 1 \"hello\": plays {text} of passage \"verse\", which has 1 bar \
+             (choose bars that it has, the first one first)"
+        );
+        finds(bars(first, last), &[&expected]);
+    }
+}
+
+#[test]
+fn a_passage_is_played_and_slowed_down_by_something() {
+    finds(
+        |lesson| {
+            lesson.segments[0].passages[0].times = 0;
+            lesson.segments[1].passages[0].slow_times = 2;
+            lesson.segments[1].passages[0].slow_percent = 0;
+        },
+        &[
+            "note: segment 1 \"hello\": passage \"verse\" is linked and played no times (say how often, or take the link out)",
+            "warning: segment 2 \"slowly\": passage \"verse\" is slowed down to 0 per cent \
+             (expected 1 to 100 per cent of the written tempo)",
+        ],
+    );
+}
+
+#[test]
+fn a_passage_is_played_in_the_setup_it_is_written_for() {
+    finds(
+        |lesson| {
+            for segment in &mut lesson.segments {
+                segment.setup = None;
+                segment.passages.clear();
+            }
+            lesson.segments[0].setup = Some(SetupId(2));
+            lesson.segments[1] = Segment { setup: None, ..segment(2, "slowly") };
+        },
+        &[
+            "warning: segment 2 \"slowly\": passage \"verse\" is written for \"standard\", and this segment is played in \
+           \"capo 3\" (choose the passage's setup for the segment, or write the passage for this one)",
+        ],
+    );
+}
+
+/// The sound lesson with the last segment in the setup with the capo, down a step, and no passages.
+fn retuned(lesson: &mut Lesson) {
+    let guitar = &lesson.instruments[0].body;
+    lesson.setups[1].tuning = catalogue::tuning_from_text("double drop D", guitar).unwrap();
+    for segment in &mut lesson.segments {
+        segment.passages.clear();
+    }
+    lesson.segments[2].setup = Some(SetupId(2));
+}
+
+#[test]
+fn a_change_of_setup_needs_time() {
+    finds(
+        retuned,
+        &[
+            "warning: segment 3 \"bye\": from \"standard\" to \"capo 3\": strings 6 and 1 to retune, capo on at fret 3, \
+           about 0:28, and no time is given (put a retuning segment of 0:28 before it, or stop the camera there)",
+        ],
+    );
+}
+
+#[test]
+fn a_retuning_segment_or_a_gap_gives_that_time() {
+    let with_retuning = |seconds: u32, setup: Option<SetupId>| {
+        move |lesson: &mut Lesson| {
+            retuned(lesson);
+            let kind = SegmentKind::Retuning;
+            let length = VideoLength::from_seconds(seconds);
+            let between = Segment::new(lesson.next_segment_id(), kind, "retune", length);
+            lesson.segments.insert(2, Segment { setup, ..between });
+        }
+    };
+    for setup in [None, Some(SetupId(1)), Some(SetupId(2))] {
+        finds(with_retuning(28, setup), &[]);
+    }
+    finds(
+        with_retuning(20, None),
+        &[
+            "warning: segment 4 \"bye\": from \"standard\" to \"capo 3\": strings 6 and 1 to retune, capo on at fret 3, \
+           about 0:28, and only 0:20 is given (make the retuning 0:28 long, or stop the camera there)",
+        ],
+    );
+    finds(
+        |lesson| {
+            retuned(lesson);
+            lesson.segments[0].recorded = recorded(0, Some(60));
+            lesson.segments[1].recorded = recorded(60, Some(120));
+            lesson.segments[2].recorded = recorded(148, None);
+        },
+        &[],
+    );
+}
+
+#[test]
+fn chapter_lists_start_at_zero_and_have_room() {
+    finds(
+        |lesson| {
+            for (place, segment) in lesson.segments.iter_mut().enumerate() {
+                segment.recorded = recorded(4 + 60 * u32::try_from(place).unwrap(), None);
+            }
+        },
+        &[
+            "problem: chapter list: the first chapter starts at 0:04; a list that does not start at 0:00 is ignored by video hosts \
+           (let the first segment start at 0:00)",
+        ],
+    );
+    finds(
+        |lesson| {
+            lesson.segments[0].recorded = recorded(0, None);
+            lesson.segments[1].recorded = recorded(5, None);
+            lesson.segments[2].recorded = recorded(5, None);
+        },
+        &[
+            "warning: segment 1 \"hello\": a chapter of 0:05, and video hosts usually want 0:10 or more \
+             (make the segment longer, or join it with a neighbour)",
+            "problem: segment 2 \"slowly\": the chapter after this one starts at 0:05, in the same second \
+             (correct one of the two recorded starts, or join the segments)",
+        ],
+    );
+    finds(
+        |lesson| {
+            lesson.segments.truncate(2);
+            lesson.segments[0].planned = VideoLength::from_seconds(9);
+        },
+        &[
+            "warning: segment 1 \"hello\": a chapter of 0:09, and video hosts usually want 0:10 or more \
+             (make the segment longer, or join it with a neighbour)",
+            "warning: chapter list: 2 chapters, and video hosts usually want 3 or more \
+             (split a segment in two, or publish without chapters)",
+        ],
+    );
+}
