@@ -237,11 +237,11 @@ pub fn any_edit(lesson: &Lesson) -> BoxedStrategy<Edit> {
 /// Returns a lesson and the numbers for a chain of edits; see [`edit_from`], which is to be given
 /// the lesson as it stands after the edits before.
 pub fn any_lesson_and_chain() -> BoxedStrategy<(Lesson, Vec<Vec<u16>>)> {
-    (any_lesson(), vec(vec(any::<u16>(), 0..120), 0..24)).boxed()
+    (any_lesson(), vec(vec(any::<u16>(), 0..200), 0..24)).boxed()
 }
 
 /// Numbers drawn by proptest, used up one choice at a time; after the last come zeros.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Choices<'a> {
     numbers: std::slice::Iter<'a, u16>,
 }
@@ -773,28 +773,12 @@ fn number_of(place: usize) -> u32 {
     u32::try_from((place * 7 + 3) % 20).unwrap()
 }
 
-/// Builds an edit of `lesson` from numbers; some do not fit.
+/// Builds an edit of `lesson` from numbers, which it uses up; some do not fit.
 pub fn edit_from(lesson: &Lesson, choices: &mut Choices) -> Edit {
-    let kind = choices.below(9);
-    let rest: Vec<u16> = choices.numbers.as_slice().to_vec();
-    let mut maker = LessonMaker { choices: Choices::new(&rest), lesson: lesson.clone() };
-    match kind {
-        0 => Edit::Header(maker.header()),
-        1 => Edit::Instruments(maker.list_edit(&lesson.instruments, InstrumentId, LessonMaker::instrument)),
-        2 => Edit::Setups(maker.list_edit(&lesson.setups, SetupId, LessonMaker::setup)),
-        3 => Edit::Pieces(maker.list_edit(&lesson.pieces, PieceId, LessonMaker::piece)),
-        4 => Edit::Passages(maker.list_edit(&lesson.passages, PassageId, LessonMaker::short_passage)),
-        5 => Edit::Voicings(maker.list_edit(&lesson.voicings, VoicingId, LessonMaker::voicing)),
-        6 | 7 => Edit::Segments(maker.list_edit(&lesson.segments, SegmentId, LessonMaker::segment)),
-        _ => {
-            let passage = maker.link(&lesson.passages, PassageId);
-            let bars = lesson.passages.iter().find(|known| known.id == passage).map_or(0, |known| known.bars.len());
-            let at = maker.choices.below(bars + 2);
-            let remove = maker.choices.below((bars + 2).saturating_sub(at));
-            let insert = maker.short_passage(passage).bars;
-            Edit::Bars { passage, at, remove, insert }
-        }
-    }
+    let mut maker = LessonMaker { choices: choices.clone(), lesson: lesson.clone() };
+    let edit = maker.edit(lesson);
+    *choices = maker.choices;
+    edit
 }
 
 struct LessonMaker<'a> {
@@ -803,6 +787,27 @@ struct LessonMaker<'a> {
 }
 
 impl LessonMaker<'_> {
+    fn edit(&mut self, lesson: &Lesson) -> Edit {
+        let maker = self;
+        match maker.choices.below(9) {
+            0 => Edit::Header(maker.header()),
+            1 => Edit::Instruments(maker.list_edit(&lesson.instruments, InstrumentId, LessonMaker::instrument)),
+            2 => Edit::Setups(maker.list_edit(&lesson.setups, SetupId, LessonMaker::setup)),
+            3 => Edit::Pieces(maker.list_edit(&lesson.pieces, PieceId, LessonMaker::piece)),
+            4 => Edit::Passages(maker.list_edit(&lesson.passages, PassageId, LessonMaker::short_passage)),
+            5 => Edit::Voicings(maker.list_edit(&lesson.voicings, VoicingId, LessonMaker::voicing)),
+            6 | 7 => Edit::Segments(maker.list_edit(&lesson.segments, SegmentId, LessonMaker::segment)),
+            _ => {
+                let passage = maker.link(&lesson.passages, PassageId);
+                let bars = lesson.passages.iter().find(|known| known.id == passage).map_or(0, |known| known.bars.len());
+                let at = maker.choices.below(bars + 2);
+                let remove = maker.choices.below((bars + 2).saturating_sub(at));
+                let insert = maker.short_passage(passage).bars;
+                Edit::Bars { passage, at, remove, insert }
+            }
+        }
+    }
+
     fn list_edit<T: Item<Id = Id> + Clone, Id: Copy>(
         &mut self,
         list: &[T],

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use fingerpost::lesson::document::Lesson;
 use fingerpost::lesson::edit::Edit;
 use fingerpost::lesson::history::{History, Merge, Reason, Transaction};
 use proptest::prelude::*;
@@ -9,6 +10,24 @@ use proptest::strategy::ValueTree;
 use proptest::test_runner::TestRunner;
 
 use super::arbitrary::{Choices, Music, any_lesson_and_chain, any_passage, any_passage_on_any_neck, edit_from};
+
+/// Returns some edits of which each fits the lesson the ones before it leave behind, now and then
+/// with one at the end that does not.
+fn transaction_edits(lesson: &Lesson, choices: &mut Choices) -> Vec<Edit> {
+    let mut lesson = lesson.clone();
+    let mut edits = Vec::new();
+    for _ in 0..=choices.below(4) {
+        let edit = edit_from(&lesson, choices);
+        let fits = lesson.apply(edit.clone()).is_ok();
+        if fits || choices.happens(4) {
+            edits.push(edit);
+        }
+        if !fits {
+            break;
+        }
+    }
+    edits
+}
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(96))]
@@ -45,15 +64,15 @@ proptest! {
         let mut clock = 0;
         for numbers in &chain {
             let choices = &mut Choices::new(numbers);
-            let edits = (0..=choices.below(2)).map(|_| edit_from(&lesson, choices)).collect();
-            clock += u64::try_from(choices.below(3000)).unwrap();
-            let merge = if choices.happens(8) { Merge::Run { key: 1, at: clock } } else { Merge::Never };
-            let reason = if choices.happens(4) { Reason::EditBars } else { Reason::RetitleSegment };
+            clock += u64::try_from(choices.below(1500)).unwrap();
+            let merge = if choices.happens(11) { Merge::Run { key: 1, at: clock } } else { Merge::Never };
+            let reason = if choices.happens(3) { Reason::EditBars } else { Reason::RetitleSegment };
             let untouched = lesson.clone();
+            let edits = transaction_edits(&lesson, choices);
             if history.apply(&mut lesson, Transaction::new(reason, edits), merge).is_err() {
                 prop_assert_eq!(&lesson, &untouched);
             }
-            if choices.happens(3) {
+            if choices.happens(2) {
                 history.undo(&mut lesson).unwrap();
             }
         }
