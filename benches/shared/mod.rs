@@ -2,7 +2,9 @@
 
 use fingerpost::instrument::catalogue::setup_from_text;
 use fingerpost::instrument::neck::{Fret, Shape, StringNumber};
-use fingerpost::lesson::document::{Header, Lesson, OwnedInstrument, PassageUse, Piece, Segment, SegmentKind, Setup, Voicing};
+use fingerpost::lesson::document::{
+    Header, Lesson, OwnedInstrument, PassageUse, Piece, Segment, SegmentKind, Setup, Voicing,
+};
 use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use fingerpost::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
 use fingerpost::lesson::time::{Length, Meter, NoteValue, Tempo, VideoLength};
@@ -50,7 +52,9 @@ fn passage(number: u32, bars: u32) -> Passage {
         meter: Meter::COMMON,
         tempo: Tempo::USUAL,
         feel: Default::default(),
-        bars: (0..bars).map(|bar| Bar { voices: vec![voice(number.wrapping_mul(31).wrapping_add(bar))], ..Bar::default() }).collect(),
+        bars: (0..bars)
+            .map(|bar| Bar { voices: vec![voice(number.wrapping_mul(31).wrapping_add(bar))], ..Bar::default() })
+            .collect(),
     }
 }
 
@@ -96,6 +100,11 @@ fn segment(number: u32) -> Segment {
         pieces: vec![PieceId(1)],
         voicings: vec![VoicingId(number)],
         talking_points: vec!["Count aloud before the first note.".to_owned()],
-        ..Segment::new(SegmentId(number), SegmentKind::Slowly, format!("Segment {number}"), VideoLength::from_seconds(60))
+        ..Segment::new(
+            SegmentId(number),
+            SegmentKind::Slowly,
+            format!("Segment {number}"),
+            VideoLength::from_seconds(60),
+        )
     }
 }

@@ -89,6 +89,9 @@ impl FromStr for Degree {
             let step: i8 = if matches!(sign, 'b' | '♭') { -1 } else { 1 };
             alteration = alteration.saturating_add(step);
         }
+        if !digits.bytes().all(|digit| digit.is_ascii_digit()) {
+            return Err(wrong());
+        }
         let number = digits.parse().map_err(|_| wrong())?;
         Self::new(number, alteration).ok_or_else(wrong)
     }

@@ -210,7 +210,7 @@ pub enum PitchError {
     },
 }
 
-/// Splits a note name off the front of `text`; takes `# b ♯ ♭ 𝄪 𝄫 x` and either case of the letter.
+/// Splits a note name off the front of `text`; takes `# b ♯ ♭ ♮ 𝄪 𝄫` and either case of the letter.
 ///
 /// Returns the name and the rest of the text. Errors: no letter A to G at the start, or more
 /// accidentals than any spelling needs.
@@ -366,7 +366,9 @@ impl FromStr for Pitch {
 
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         let (name, octave) = split_note_name(text)?;
-        let octave: i8 = octave.parse().map_err(|_| PitchError::Octave { text: text.to_owned() })?;
+        let wrong = || PitchError::Octave { text: text.to_owned() };
+        // `parse` would take a plus sign, which no octave has.
+        let octave: i8 = if octave.starts_with('+') { None } else { octave.parse().ok() }.ok_or_else(wrong)?;
         Self::new(name, octave).ok_or_else(|| PitchError::Range { text: text.to_owned() })
     }
 }

@@ -108,6 +108,10 @@ fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<Named
     if tones != quality.folded.with_class(bass) {
         return None;
     }
+    // Root and fifth over a third are an inverted triad, not a power chord over something foreign.
+    if is_power(quality) && matches!(bass, 3 | 4) {
+        return None;
+    }
     let built = match quality.formula.len() {
         2 => 16,
         3 if quality.rarity >= 8 => 10,

@@ -89,6 +89,23 @@ fn all_keys() -> impl Iterator<Item = Key> {
 }
 
 #[test]
+fn what_is_no_note_or_degree_is_refused_with_what_was_expected() {
+    for (text, message) in [
+        ("H2", "`H2` is not a note: it should start with a letter from A to G"),
+        ("E", "`E` needs an octave, as in `E2` (middle C is C4)"),
+        ("E+2", "`E+2` needs an octave, as in `E2` (middle C is C4)"),
+        ("A9", "`A9` lies outside what can be written: C-1 to G9"),
+        ("C#####4", "`C#####4` is not a note: expected a letter and up to 4 sharps or flats"),
+    ] {
+        assert_eq!(text.parse::<Pitch>().unwrap_err().to_string(), message);
+    }
+    for text in ["", "0", "14", "b", "+9", "bbb7", "9b", "#٣"] {
+        let message = text.parse::<Degree>().unwrap_err().to_string();
+        assert!(message.starts_with(&format!("`{text}` is not a degree")), "{message}");
+    }
+}
+
+#[test]
 fn diatonic_chords_are_read_with_the_notes_of_their_key() {
     // Source: music21, tests/reference/diatonic_chords.tsv; sevenths agree with tonal.
     let table = include_str!("../reference/diatonic_chords.tsv");
