@@ -41,15 +41,10 @@ fn keyless() -> &'static [[NoteName; 12]] {
 
 /// Returns the name with at most one accidental whose chord is plainest; `usual` where two are alike.
 fn best_root(class: PitchClass, formula: Formula, usual: NoteName, price: impl Fn(NoteName) -> u32) -> NoteName {
-    let awkward = |name: NoteName| match (name.letter(), name.accidental()) {
-        (_, -4..=-2 | 2..=4) => 5,
-        (Letter::B | Letter::E, 1) | (Letter::C | Letter::F, -1) => 1,
-        _ => 0,
-    };
     let cost = |root: NoteName| -> u32 {
         let tones = formula.degrees().filter_map(|degree| degree.above(root));
-        let tones: u32 = tones.map(|name| price(name) + awkward(name)).sum();
-        tones + if root == usual { 0 } else { 1 } + 12 * awkward(root)
+        let tones: u32 = tones.map(|name| price(name) + awkwardness(name)).sum();
+        tones + if root == usual { 0 } else { 1 } + 12 * awkwardness(root)
     };
     Letter::ALL
         .into_iter()
@@ -57,6 +52,15 @@ fn best_root(class: PitchClass, formula: Formula, usual: NoteName, price: impl F
         .filter(|name| name.accidental().abs() <= 1)
         .min_by_key(|name| cost(*name))
         .unwrap_or(usual)
+}
+
+/// How unwelcome a name is that has a plainer one: a double sign, or E# for F.
+fn awkwardness(name: NoteName) -> u32 {
+    match (name.letter(), name.accidental()) {
+        (_, ..=-2 | 2..) => 5,
+        (Letter::B | Letter::E, 1) | (Letter::C | Letter::F, -1) => 1,
+        _ => 0,
+    }
 }
 
 /// Returns how a bass is written that is no tone of the chord on `root`.
@@ -69,7 +73,7 @@ pub(super) fn foreign_bass(root: NoteName, bass: PitchClass, key: Option<Key>) -
         }
     }
     let degree = loose_degree(root.pitch_class().up_to(bass));
-    degree.above(root).filter(|name| name.accidental().abs() <= 1).unwrap_or_else(usual)
+    degree.above(root).filter(|name| awkwardness(*name) == 0).unwrap_or_else(usual)
 }
 
 /// Returns the degree by which a tone `semitones` above another is usually spelled.
