@@ -144,7 +144,8 @@ pub struct ChaptersArgs {
 /// `name`
 #[derive(Debug, Args)]
 pub struct NameArgs {
-    /// Shapes, frets from the highest string number down (for standard tuning: low to high), `x` muted
+    /// Shapes, frets from the highest string number down (for standard tuning: low to high), `x` muted,
+    /// `?` after a string that is not surely heard
     #[arg(required_unless_present = "batch", conflicts_with = "batch")]
     pub shapes: Vec<String>,
     /// The tuning: a name, or notes as in "D2 A2 D3 G3 A3 D4" [default: the instrument's standard]

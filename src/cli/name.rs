@@ -10,13 +10,13 @@ use serde::Serialize;
 use super::args::NameArgs;
 use super::dispatch::{Outcome, Streams};
 use crate::instrument::catalogue::setup_from_text;
-use crate::instrument::neck::{Fret, Shape};
+use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
 use crate::instrument::tuning::Capo;
 use crate::tab::clean::printable;
 use crate::theory::pitch::{MidiNote, Pitch};
-use crate::theory::reading::{Context, Reading, readings_limited};
+use crate::theory::reading::{Context, Doubt, Reading, readings_limited, readings_with_doubts};
 
 /// One line of JSON: a shape with its readings, or why there are none.
 #[derive(Debug, Serialize)]
@@ -139,10 +139,6 @@ impl Namer {
         Ok(self.rig.notes(&shape)?)
     }
 
-    fn shape(&self, text: &str) -> Result<Shape> {
-        Ok(text.parse::<WrittenShape>()?.into_parts().0)
-    }
-
     fn write_json(&self, text: &str, out: &mut dyn Write) -> io::Result<Named> {
         let (answer, named) = match self.sounding(text) {
             Ok(notes) => {
@@ -191,10 +187,11 @@ impl Namer {
                 return Ok(Named::No);
             }
         };
+        let written: WrittenShape = text.parse()?;
         let readings = readings_limited(&notes, &self.context, self.limit);
         let sounding: Vec<String> =
             spelled(&notes, readings.first()).into_iter().map(|note| note.unwrap_or_else(|| "x".to_owned())).collect();
-        writeln!(out, "{}   {}", self.shape(text)?, sounding.join(" "))?;
+        writeln!(out, "{written}   {}", sounding.join(" "))?;
         if readings.is_empty() {
             writeln!(out, "  nothing sounds")?;
         }
@@ -205,7 +202,22 @@ impl Namer {
         for ((reading, symbol), tones) in readings.iter().zip(&symbols).zip(&tones) {
             writeln!(out, "  {symbol:symbol_width$}  {tones:tones_width$}  {}", reading.reason)?;
         }
+        self.write_decisions(&notes, written.doubts(), out)?;
         Ok(Named::Yes)
+    }
+
+    /// Says what each string marked `?` decides.
+    fn write_decisions(&self, notes: &[Option<MidiNote>], doubts: &[Doubt], out: &mut dyn Write) -> io::Result<()> {
+        if !doubts.contains(&Doubt::Unsure) {
+            return Ok(());
+        }
+        let strings: Vec<_> = notes.iter().zip(doubts).map(|(note, doubt)| note.map(|note| (note, *doubt))).collect();
+        for decision in readings_with_doubts(&strings, &self.context).decisions {
+            if let Some(string) = StringNumber::at(decision.string, strings.len()) {
+                writeln!(out, "  string {string} decides: {}", decision.sentence)?;
+            }
+        }
+        Ok(())
     }
 
     fn symbol_shown(&self, reading: &Reading) -> String {

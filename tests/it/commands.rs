@@ -283,3 +283,10 @@ fn check_goes_on_after_a_file_it_cannot_read() {
         .stdout(contains("nothing found"))
         .stderr(contains("no-such.lesson.ron").and(contains("one file could not be read")));
 }
+
+#[test]
+fn a_string_in_doubt_says_what_it_decides() {
+    // Open third string or not: E minor or a power chord. Common practice; no published source.
+    let text = output(&["name", "0 2 2 0? 0 0"], "");
+    assert!(text.contains("string 3 decides: Em if it sounds, E5 if it does not"), "{text}");
+}
