@@ -5,7 +5,8 @@ use std::process::ExitCode;
 
 use clap::Parser;
 use fingerpost::cli::args::CommandLine;
-use fingerpost::cli::dispatch::{Outcome, Streams, dispatch};
+use fingerpost::cli::dispatch::dispatch;
+use fingerpost::cli::outcome::{Outcome, Streams};
 
 /// Bad use or unreadable input.
 const BAD_USE: u8 = 2;

@@ -3,8 +3,8 @@
 use anyhow::{Context as _, Result};
 
 use super::args::ChaptersArgs;
-use super::dispatch::{Outcome, Streams};
 use super::lesson_file;
+use super::outcome::{Outcome, Streams};
 use crate::plan::chapters::{Basis, chapter_text, chapters};
 
 /// Prints one `0:00 Title` line for each segment.

@@ -3,8 +3,8 @@
 use anyhow::{Result, bail};
 
 use super::args::CheckArgs;
-use super::dispatch::{Outcome, Streams};
 use super::lesson_file::{self, shown};
+use super::outcome::{Outcome, Streams};
 use crate::lesson::check::check;
 use crate::lesson::check::finding::Severity;
 use crate::tab::clean::printable;

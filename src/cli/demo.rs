@@ -5,7 +5,7 @@ use std::fs;
 use anyhow::{Context as _, Result, bail};
 
 use super::args::DemoArgs;
-use super::dispatch::{Launch, Outcome, Streams};
+use super::outcome::{Launch, Outcome, Streams};
 use crate::store::demos::{DEMOS, Demo};
 
 /// Copies a demo lesson into a temporary folder and asks for the workbench on it.

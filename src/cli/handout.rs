@@ -5,8 +5,8 @@ use std::path::Path;
 use anyhow::{Context as _, Result, anyhow, bail};
 
 use super::args::{HandoutArgs, PaperName};
-use super::dispatch::{Outcome, Streams};
 use super::lesson_file::{self, shown};
+use super::outcome::{Outcome, Streams};
 use crate::lesson::document::Lesson;
 use crate::store::atomic;
 use crate::store::lesson_file::EXTENSION;

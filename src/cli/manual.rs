@@ -4,7 +4,7 @@ use anyhow::Result;
 use clap::CommandFactory;
 
 use super::args::{CommandLine, CompletionsArgs};
-use super::dispatch::{Outcome, Streams};
+use super::outcome::{Outcome, Streams};
 
 /// Prints the completion script of a shell.
 pub fn completions(args: &CompletionsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {

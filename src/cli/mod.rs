@@ -13,4 +13,5 @@ pub mod lesson_file;
 pub mod manual;
 pub mod name;
 pub mod new;
+pub mod outcome;
 pub mod tunings;

@@ -8,7 +8,7 @@ use anyhow::{Context as _, Result, bail};
 use serde::Serialize;
 
 use super::args::NameArgs;
-use super::dispatch::{Outcome, Streams};
+use super::outcome::{Outcome, Streams};
 use crate::instrument::catalogue::setup_from_text;
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;

@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 use anyhow::{Result, anyhow, bail};
 
 use super::args::NewArgs;
-use super::dispatch::{Outcome, Streams};
 use super::lesson_file::shown;
+use super::outcome::{Outcome, Streams};
 use crate::instrument::catalogue::{setup_from_text, tuning_label};
 use crate::instrument::neck::Fret;
 use crate::instrument::rig::Rig;

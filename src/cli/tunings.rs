@@ -3,7 +3,7 @@
 use anyhow::Result;
 
 use super::args::TuningsArgs;
-use super::dispatch::{Outcome, Streams};
+use super::outcome::{Outcome, Streams};
 use crate::instrument::catalogue::{instrument_named, instruments, tunings_for};
 
 /// Lists each instrument with the tunings that fit it.
