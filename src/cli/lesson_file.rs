@@ -4,7 +4,7 @@ use std::path::Path;
 
 use anyhow::{Result, anyhow};
 
-use super::dispatch::Streams;
+use super::outcome::Streams;
 use crate::lesson::document::Lesson;
 use crate::store::lesson_file::{Origin, load};
 
