@@ -107,14 +107,15 @@ fn passage_blocks<'a>(
             blocks.push(Block::with_next(0, lines));
         }
     }
+    if passage.bars.is_empty() {
+        blocks.push(Block::whole(1, vec!["(no bars yet)".to_owned()]));
+        return blocks;
+    }
     let key = passage.key.or(section.piece.and_then(|piece| piece.key));
     let mut names = Names::new(lesson, setup, key, look.charset);
     let labels = setup.map_or_else(|| numbered_strings(passage), |setup| string_labels(&setup.tuning));
     let tab = render(&names.in_passage(passage), &labels, &look.tab_style());
     SignsUsed::add(&mut signs.tab, tab.legend);
-    if tab.systems.is_empty() {
-        blocks.push(Block::whole(1, vec!["(no bars yet)".to_owned()]));
-    }
     blocks.extend(tab.systems.into_iter().map(|system| Block::whole(1, system.lines)));
     blocks
 }
