@@ -1,6 +1,7 @@
 //! A length for a segment, proposed from what is in it, with its parts.
 
 use crate::instrument::neck::StringNumber;
+use crate::lesson::check::{CHANGE_INSTRUMENT, MOVE_CAPO, RETUNE_STRING};
 use crate::lesson::document::{Lesson, PassageUse, Segment, Setup};
 use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::music::Passage;
@@ -28,9 +29,9 @@ impl Pace {
     /// 130 words a minute, 10 s a string, 8 s for the capo, 20 s for another instrument.
     pub const USUAL: Self = Self {
         words_per_minute: 130,
-        retune_string: VideoLength::from_seconds(10),
-        move_capo: VideoLength::from_seconds(8),
-        change_instrument: VideoLength::from_seconds(20),
+        retune_string: RETUNE_STRING,
+        move_capo: MOVE_CAPO,
+        change_instrument: CHANGE_INSTRUMENT,
     };
 }
 

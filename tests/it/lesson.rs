@@ -5,6 +5,8 @@ use std::collections::BTreeSet;
 use fingerpost::lesson::document::Lesson;
 use fingerpost::lesson::edit::Edit;
 use fingerpost::lesson::history::{History, Merge, Reason, Transaction};
+use fingerpost::lesson::id::PassageId;
+use fingerpost::lesson::place::{Place, Spot};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::TestRunner;
@@ -83,6 +85,18 @@ proptest! {
         prop_assert!(history.is_saved());
         while history.redo(&mut lesson).unwrap().is_some() {}
         prop_assert_eq!(&lesson, &after);
+    }
+
+    /// Transactions go into the journal as text.
+    #[test]
+    fn a_transaction_reads_back_as_written((lesson, chain) in any_lesson_and_chain()) {
+        for numbers in chain.iter().take(4) {
+            let edits = transaction_edits(&lesson, &mut Choices::new(numbers));
+            let place = Place::Passage(PassageId(3), Spot::bar(1).voice(0).event(4));
+            let transaction = Transaction::new(Reason::EditBars, edits).at(place);
+            let text = ron::to_string(&transaction).unwrap();
+            prop_assert_eq!(ron::from_str::<Transaction>(&text).unwrap(), transaction);
+        }
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Where a string rings when it is only touched.
 
+use crate::instrument::harmonics::Node;
 use crate::instrument::neck::Fret;
 
 /// The highest partial that rings strongly enough to be taught. Common practice, no published
@@ -23,12 +24,8 @@ pub(super) fn neighbours(fret: u8) -> Vec<u8> {
 }
 
 /// Returns every node of the partials up to [`HIGHEST_PARTIAL`], in frets.
-///
-/// Source: string division; touched at `m / k` of its length from where it begins, a string rings
-/// in its `k`-th partial, at fret `-12 * log2(1 - m / k)`.
 fn nodes() -> impl Iterator<Item = f64> {
-    (2..=HIGHEST_PARTIAL)
-        .flat_map(|partial| (1..partial).map(move |part| -12.0 * (1.0 - f64::from(part) / f64::from(partial)).log2()))
+    (2..=HIGHEST_PARTIAL).flat_map(Node::of_partial).map(|node| node.fret().0)
 }
 
 #[cfg(test)]
