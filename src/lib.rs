@@ -11,3 +11,4 @@ pub mod plan;
 pub mod store;
 pub mod tab;
 pub mod theory;
+pub mod workbench;

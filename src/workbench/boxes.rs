@@ -1,0 +1,264 @@
+//! Boxes that lie over the panes and take every key until they are put away: a line to type, talking
+//! points to write, a list to choose from, a list to read.
+
+use super::action::{ChoiceAction, EntryAction, ListAction, Pane, PointsAction};
+use super::message::{Existing, SaveAs};
+use super::state::AfterSave;
+use super::typing::{TypedLine, TypedLines};
+use crate::lesson::document::SegmentKind;
+use crate::lesson::id::{PassageId, SegmentId, SetupId};
+
+/// What a typed line is for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Subject {
+    /// The title of a new segment, which goes to a place in the list.
+    NewSegment(usize),
+    /// The title of a segment.
+    SegmentTitle(SegmentId),
+    /// The planned length of a segment.
+    SegmentLength(SegmentId),
+    /// A new setup for a segment.
+    NewSetup(SegmentId),
+    /// The title of the lesson.
+    LessonTitle,
+    /// A whole shape for the fretboard.
+    Shape,
+    /// The path of a lesson to open.
+    OpenPath,
+    /// The title of a new lesson.
+    NewLesson,
+}
+
+/// A line to type.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct EntryBox {
+    /// What it is for.
+    pub subject: Subject,
+    /// What is asked.
+    pub title: String,
+    /// What may be typed, with an example.
+    pub advice: &'static str,
+    /// What is typed.
+    pub line: TypedLine,
+    /// Why the last try was not taken.
+    pub error: Option<String>,
+}
+
+/// Talking points to write.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PointsBox {
+    /// Whose they are.
+    pub segment: SegmentId,
+    /// What is asked.
+    pub title: String,
+    /// One point a line.
+    pub lines: TypedLines,
+}
+
+/// What taking a line of a list means.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Pick {
+    /// A segment is of this kind.
+    Kind(SegmentId, SegmentKind),
+    /// A segment is played in this setup; `None` keeps the one before it.
+    Setup(SegmentId, Option<SetupId>),
+    /// A new setup is wanted for a segment.
+    AddSetup(SegmentId),
+    /// A segment plays this passage, or no longer does.
+    Passage(SegmentId, PassageId),
+    /// The handout goes where a file stands already.
+    Handout(Existing),
+    /// The new lesson with this title is for this instrument.
+    NewLesson {
+        /// The title.
+        title: String,
+        /// The instrument's name.
+        instrument: String,
+    },
+    /// Save, then leave.
+    SaveAnd(AfterSave),
+    /// Save in spite of what is on the disk.
+    Save(SaveAs),
+    /// Quit; the changes stay in the journal.
+    QuitUnsaved,
+    /// Close the lesson; the changes stay in the journal.
+    CloseUnsaved,
+    /// Nothing.
+    Nothing,
+}
+
+/// A list to choose from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ChoiceBox {
+    /// What is asked.
+    pub title: String,
+    /// What there is to know first, possibly nothing.
+    pub advice: String,
+    /// The lines.
+    pub lines: Vec<(String, Pick)>,
+    /// The selected line.
+    pub selected: usize,
+}
+
+/// A line of a list to read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ListLine {
+    /// The first column: a key, or how serious it is.
+    pub head: String,
+    /// The text.
+    pub text: String,
+    /// What comes under it, possibly nothing.
+    pub below: String,
+    /// The segment it is about.
+    pub segment: Option<SegmentId>,
+}
+
+/// A list to read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ListBox {
+    /// What it is.
+    pub title: String,
+    /// The lines.
+    pub lines: Vec<ListLine>,
+    /// The selected line.
+    pub selected: usize,
+}
+
+/// Any box.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Overlay {
+    /// A line to type.
+    Entry(EntryBox),
+    /// Talking points to write.
+    Points(PointsBox),
+    /// A list to choose from.
+    Choice(ChoiceBox),
+    /// A list to read.
+    List(ListBox),
+}
+
+impl Overlay {
+    /// Returns the place whose keys work in it.
+    pub const fn pane(&self) -> Pane {
+        match self {
+            Self::Entry(_) => Pane::Entry,
+            Self::Points(_) => Pane::Points,
+            Self::Choice(_) => Pane::Choice,
+            Self::List(_) => Pane::List,
+        }
+    }
+
+    /// Types a character, where characters are typed.
+    pub fn type_letter(&mut self, letter: char) {
+        match self {
+            Self::Entry(entry) => {
+                entry.line.insert(letter);
+                entry.error = None;
+            }
+            Self::Points(points) => points.lines.line_mut().insert(letter),
+            Self::Choice(_) | Self::List(_) => {}
+        }
+    }
+
+    /// Types a pasted text; its line ends begin new lines where there are lines, else become spaces.
+    pub fn paste(&mut self, text: &str) {
+        for letter in text.replace("\r\n", "\n").chars() {
+            match (&mut *self, letter) {
+                (Self::Points(points), '\n' | '\r') => points.lines.new_line(),
+                (_, '\n' | '\r' | '\t') => self.type_letter(' '),
+                (_, letter) if letter.is_control() => {}
+                (_, letter) => self.type_letter(letter),
+            }
+        }
+    }
+}
+
+/// What a box's action comes to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Verdict {
+    /// The box stays.
+    Stay,
+    /// The box is put away and nothing happens.
+    Cancel,
+    /// What is in it is taken.
+    Accept,
+}
+
+impl EntryBox {
+    /// Returns an empty line to type.
+    pub fn new(subject: Subject, title: impl Into<String>, advice: &'static str, text: impl Into<String>) -> Self {
+        Self { subject, title: title.into(), advice, line: TypedLine::new(text), error: None }
+    }
+
+    /// Does what was asked.
+    pub fn act(&mut self, action: EntryAction) -> Verdict {
+        match action {
+            EntryAction::Accept => return Verdict::Accept,
+            EntryAction::Cancel => return Verdict::Cancel,
+            EntryAction::Left => _ = self.line.left(),
+            EntryAction::Right => _ = self.line.right(),
+            EntryAction::Start => self.line.to_start(),
+            EntryAction::End => self.line.to_end(),
+            EntryAction::EraseBefore => _ = self.line.erase_before(),
+            EntryAction::EraseAfter => _ = self.line.erase_after(),
+            EntryAction::EraseAll => self.line.erase_all(),
+        }
+        self.error = None;
+        Verdict::Stay
+    }
+}
+
+impl PointsBox {
+    /// Does what was asked.
+    pub fn act(&mut self, action: PointsAction) -> Verdict {
+        match action {
+            PointsAction::Accept => return Verdict::Accept,
+            PointsAction::Cancel => return Verdict::Cancel,
+            PointsAction::NewLine => self.lines.new_line(),
+            PointsAction::Left => self.lines.left(),
+            PointsAction::Right => self.lines.right(),
+            PointsAction::Up => self.lines.up(),
+            PointsAction::Down => self.lines.down(),
+            PointsAction::Start => self.lines.line_mut().to_start(),
+            PointsAction::End => self.lines.line_mut().to_end(),
+            PointsAction::EraseBefore => self.lines.erase_before(),
+            PointsAction::EraseAfter => self.lines.erase_after(),
+        }
+        Verdict::Stay
+    }
+}
+
+impl ChoiceBox {
+    /// Does what was asked.
+    pub fn act(&mut self, action: ChoiceAction) -> Verdict {
+        let last = self.lines.len().saturating_sub(1);
+        match action {
+            ChoiceAction::Previous => self.selected = self.selected.saturating_sub(1),
+            ChoiceAction::Next => self.selected = (self.selected + 1).min(last),
+            ChoiceAction::Accept => return Verdict::Accept,
+            ChoiceAction::Cancel => return Verdict::Cancel,
+        }
+        Verdict::Stay
+    }
+
+    /// Returns what taking the selected line means.
+    pub fn pick(&self) -> Pick {
+        self.lines.get(self.selected).map_or(Pick::Nothing, |(_, pick)| pick.clone())
+    }
+}
+
+impl ListBox {
+    /// Does what was asked; a screenful is `page` lines.
+    pub fn act(&mut self, action: ListAction, page: usize) -> Verdict {
+        let last = self.lines.len().saturating_sub(1);
+        match action {
+            ListAction::Up => self.selected = self.selected.saturating_sub(1),
+            ListAction::Down => self.selected = (self.selected + 1).min(last),
+            ListAction::PageUp => self.selected = self.selected.saturating_sub(page),
+            ListAction::PageDown => self.selected = (self.selected + page).min(last),
+            ListAction::GoThere => return Verdict::Accept,
+            ListAction::Close => return Verdict::Cancel,
+        }
+        Verdict::Stay
+    }
+}

@@ -1,0 +1,171 @@
+//! Drawing the boxes that lie over the panes.
+
+use super::boxes::{ChoiceBox, EntryBox, ListBox, Overlay, PointsBox};
+use super::look::Role;
+use super::panes::Scroll;
+use super::pen::Pen;
+use super::typing::TypedLine;
+use crate::tab::clean::{width as columns, wrap};
+
+/// Draws the box on top.
+pub fn draw(overlay: &Overlay, pen: &mut Pen<'_>) {
+    match overlay {
+        Overlay::Entry(entry) => draw_entry(entry, pen),
+        Overlay::Points(points) => draw_points(points, pen),
+        Overlay::Choice(choice) => draw_choice(choice, pen),
+        Overlay::List(list) => draw_list(list, pen),
+    }
+}
+
+/// Draws an empty box of this many columns and lines inside, in the middle of the screen, and
+/// returns a pen for its inside.
+fn framed<'a>(pen: &'a mut Pen<'_>, title: &str, width: usize, height: usize) -> Pen<'a> {
+    // The two lines at the foot stay in view: they hold the keys of the box.
+    let room = (pen.width().saturating_sub(4), pen.height().saturating_sub(5));
+    let (width, height) = (width.clamp(1, room.0.max(1)), height.clamp(1, room.1.max(1)));
+    let x = pen.width().saturating_sub(width + 4) / 2;
+    let y = pen.height().saturating_sub(height + 4) / 2;
+    let glyphs = pen.look().glyphs();
+    let mut frame = pen.part(x, y, width + 4, height + 2);
+    frame.clear();
+    let (right, bottom) = (width + 3, height + 1);
+    for line in 1..bottom {
+        frame.text(0, line, glyphs.upright, Role::Title);
+        frame.text(right, line, glyphs.upright, Role::Title);
+    }
+    for line in [0, bottom] {
+        frame.line(1, right, line, glyphs.level, Role::Title);
+    }
+    let [top_left, top_right, bottom_left, bottom_right] = glyphs.corners;
+    frame.text(0, 0, top_left, Role::Title);
+    frame.text(right, 0, top_right, Role::Title);
+    frame.text(0, bottom, bottom_left, Role::Title);
+    frame.text(right, bottom, bottom_right, Role::Title);
+    frame.cut(2, 0, width, &format!(" {title} "), Role::FocusedTitle);
+    pen.part(x + 2, y + 1, width, height)
+}
+
+/// Returns a width for boxes that hold text of any length.
+fn comfortable(pen: &Pen<'_>) -> usize {
+    (pen.width() * 3 / 4).clamp(40, 90)
+}
+
+fn draw_entry(entry: &EntryBox, pen: &mut Pen<'_>) {
+    let width = comfortable(pen).min(pen.width().saturating_sub(4));
+    let below = entry.error.as_deref().unwrap_or(entry.advice);
+    let lines = wrap(&pen.look().shown(below), width.max(1));
+    let mut inside = framed(pen, &entry.title, width, lines.len() + 2);
+    draw_typed(&entry.line, 0, true, &mut inside);
+    let role = if entry.error.is_some() { Role::Bad } else { Role::Faint };
+    for (line, text) in lines.iter().enumerate() {
+        let mark = if entry.error.is_some() && line == 0 { "! " } else { "" };
+        inside.text(0, 2 + line, &format!("{mark}{text}"), role);
+    }
+}
+
+/// Draws a line being typed; where it is too long, the part around the cursor.
+fn draw_typed(line: &TypedLine, y: usize, cursor: bool, pen: &mut Pen<'_>) {
+    let look = pen.look();
+    let (before, after) = line.halves();
+    let (before, after) = (look.shown(before).into_owned(), look.shown(after).into_owned());
+    let room = pen.width().saturating_sub(2);
+    let mut skip = columns(&before).saturating_sub(room);
+    let mut visible = before.as_str();
+    while skip > 0 && !visible.is_empty() {
+        let mut letters = visible.chars();
+        skip = skip.saturating_sub(letters.next().map_or(1, |letter| columns(letter.encode_utf8(&mut [0; 4]))));
+        visible = letters.as_str();
+    }
+    let x = pen.text(0, y, visible, Role::Strong);
+    pen.text(x, y, &after, Role::Strong);
+    if !cursor {
+        return;
+    }
+    if after.is_empty() {
+        pen.text(x, y, "_", Role::Cursor);
+    } else {
+        let wide = after.chars().next().map_or(1, |letter| columns(letter.encode_utf8(&mut [0; 4])).max(1));
+        pen.paint(x, x + wide, y, Role::Cursor);
+    }
+}
+
+fn draw_points(points: &PointsBox, pen: &mut Pen<'_>) {
+    let width = comfortable(pen);
+    let height = pen.height().saturating_sub(8).clamp(3, 20);
+    let mut inside = framed(pen, &points.title, width, height);
+    let lines = points.lines.lines();
+    let mut scroll = Scroll::default();
+    scroll.show(points.lines.row(), lines.len(), inside.height());
+    let dot = inside.look().glyphs().dot;
+    for (y, (row, line)) in lines.iter().enumerate().skip(scroll.first()).take(inside.height()).enumerate() {
+        inside.text(0, y, dot, Role::Faint);
+        let (width, here) = (inside.width(), row == points.lines.row());
+        draw_typed(line, 0, here, &mut inside.part(2, y, width.saturating_sub(2), 1));
+    }
+}
+
+fn draw_choice(choice: &ChoiceBox, pen: &mut Pen<'_>) {
+    let widest = choice.lines.iter().map(|(text, _)| columns(text) + 2).max().unwrap_or(0);
+    let width = widest.max(columns(&choice.title) + 2).clamp(24, comfortable(pen).max(24));
+    let advice = wrap(&pen.look().shown(&choice.advice), width);
+    let mut inside = framed(pen, &choice.title, width, choice.lines.len() + advice.len());
+    for (line, text) in advice.iter().enumerate() {
+        inside.text(0, line, text, Role::Faint);
+    }
+    let top = advice.len();
+    let room = inside.height().saturating_sub(top);
+    let mut scroll = Scroll::default();
+    scroll.show(choice.selected, choice.lines.len(), room);
+    for (line, (place, (text, _))) in choice.lines.iter().enumerate().skip(scroll.first()).take(room).enumerate() {
+        let y = top + line;
+        if place == choice.selected {
+            let pointer = inside.look().glyphs().pointer;
+            inside.text(0, y, pointer, Role::Strong);
+            inside.text(2, y, text, Role::Strong);
+            let width = inside.width();
+            inside.paint(1, width, y, Role::Selected);
+        } else {
+            inside.text(2, y, text, Role::Plain);
+        }
+    }
+}
+
+fn draw_list(list: &ListBox, pen: &mut Pen<'_>) {
+    let width = pen.width().saturating_sub(8);
+    let height = pen.height().saturating_sub(7);
+    let head = list.lines.iter().map(|line| columns(&line.head)).max().unwrap_or(0).min(24);
+    let mut inside = framed(pen, &list.title, width, height);
+    // Each entry takes as many lines as its words need.
+    let text_room = inside.width().saturating_sub(head + 5).max(10);
+    let look = inside.look();
+    let entries: Vec<Vec<(String, Role)>> = list
+        .lines
+        .iter()
+        .map(|line| {
+            let role = if line.head.is_empty() { Role::FocusedTitle } else { Role::Plain };
+            let text = wrap(&look.shown(&line.text), text_room).into_iter().map(|text| (text, role));
+            let below = wrap(&look.shown(&line.below), text_room).into_iter().map(|text| (text, Role::Good));
+            text.chain(below).collect()
+        })
+        .collect();
+    let top: usize = entries.iter().take(list.selected).map(Vec::len).sum();
+    let all: usize = entries.iter().map(Vec::len).sum();
+    let tall = entries.get(list.selected).map_or(1, Vec::len);
+    let mut scroll = Scroll::default();
+    scroll.show((top + tall).saturating_sub(1), all, inside.height());
+    let rows = entries.iter().enumerate().flat_map(|(place, lines)| {
+        lines.iter().enumerate().map(move |(line, (text, role))| (place, line, text, *role))
+    });
+    for (y, (place, line, text, role)) in rows.skip(scroll.first()).take(inside.height()).enumerate() {
+        let selected = place == list.selected;
+        if selected && line == 0 {
+            inside.text(0, y, look.glyphs().pointer, Role::Strong);
+        }
+        let entry = list.lines.get(place);
+        if let Some(entry) = entry.filter(|_| line == 0) {
+            inside.cut(2, y, head, &entry.head, Role::Key);
+        }
+        let indent = if entry.is_some_and(|entry| entry.head.is_empty()) { 2 } else { head + 4 };
+        inside.text(indent, y, text, role);
+    }
+}

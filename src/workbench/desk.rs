@@ -1,0 +1,557 @@
+//! The desk: an open lesson with its five panes. What one pane does shows in the others here.
+
+use super::action::{DeskAction, Focus, FretboardAction, LibraryAction, ReadingsAction, TimelineAction};
+use super::boxes::{EntryBox, ListBox, ListLine, Overlay, Subject};
+use super::edited_lesson::{ChangeError, EditedLesson};
+use super::layout::Layout;
+use super::library_item::LibraryItem;
+use super::message::{Effect, Existing, Notice, Opened, SaveAs};
+use super::panes::fretboard::{FretboardPane, Grip, Kept, Origin};
+use super::panes::fretboard_view::{capacity, describe};
+use super::panes::library::LibraryPane;
+use super::panes::passage::PassagePane;
+use super::panes::readings::ReadingsPane;
+use super::panes::timeline::{self, TimelinePane};
+use super::reply::Reply;
+use crate::instrument::catalogue;
+use crate::instrument::rig::Rig;
+use crate::lesson::check::{Finding, check};
+use crate::lesson::document::{Lesson, OwnedInstrument, Segment, Setup, Voicing};
+use crate::lesson::edit::{Edit, ListEdit};
+use crate::lesson::history::{Reason, Transaction};
+use crate::lesson::id::{SegmentId, VoicingId};
+use crate::lesson::place::Place;
+use crate::store::library::LibraryVoicing;
+use crate::tab::style::Charset;
+use crate::theory::key::Key;
+
+/// An open lesson with its panes.
+#[derive(Debug, Clone)]
+pub struct Desk {
+    /// The lesson.
+    pub lesson: EditedLesson,
+    /// The pane in focus.
+    pub focus: Focus,
+    /// The timeline.
+    pub timeline: TimelinePane,
+    /// The passage.
+    pub passage: PassagePane,
+    /// The fretboard.
+    pub fretboard: FretboardPane,
+    /// The readings.
+    pub readings: ReadingsPane,
+    /// The library.
+    pub library: LibraryPane,
+    /// What is wrong with the lesson.
+    pub problems: Vec<ListLine>,
+    /// The revision the problems were found in.
+    checked: Option<u64>,
+    /// The segment whose voicing the fretboard follows.
+    followed: Option<SegmentId>,
+}
+
+impl Desk {
+    /// Lays an opened lesson out.
+    pub fn new(opened: Opened) -> Self {
+        let mut library = LibraryPane::default();
+        library.fill(opened.library);
+        Self {
+            lesson: EditedLesson::new(opened.lesson, opened.path, opened.access, opened.origin),
+            focus: Focus::default(),
+            timeline: TimelinePane::default(),
+            passage: PassagePane::default(),
+            fretboard: FretboardPane::default(),
+            readings: ReadingsPane::default(),
+            library,
+            problems: Vec::new(),
+            checked: None,
+            followed: None,
+        }
+    }
+
+    /// Brings every pane up to date with the lesson, the selection and the screen.
+    pub fn settle(&mut self, layout: Option<&Layout>, charset: Charset) {
+        let size = |focus| layout.map_or((0, 0), |layout| layout.size_of(focus));
+        self.timeline.settle(self.lesson.lesson(), size(Focus::Timeline).1);
+        let segment = self.timeline.selected();
+        let (rig, trouble) = self.lesson.rig_at(segment);
+        self.fretboard.tune(rig, trouble);
+        self.follow_segment(segment);
+        let (width, height) = size(Focus::Fretboard);
+        let (frets, strings) = capacity(width, height);
+        self.fretboard.settle(frets, strings);
+        self.readings.follow(&self.fretboard, self.key());
+        self.readings.settle(size(Focus::Readings).1);
+        let (width, height) = size(Focus::Passage);
+        self.passage.follow(&self.lesson, segment, (width.saturating_sub(2), height), charset);
+        self.library.settle(size(Focus::Library).1);
+        if self.checked != Some(self.lesson.revision()) {
+            self.problems = find_problems(&self.lesson);
+            self.checked = Some(self.lesson.revision());
+        }
+    }
+
+    /// Puts the segment's first voicing on the fretboard when another segment is selected, unless
+    /// somebody has put fingers down that no voicing holds yet.
+    fn follow_segment(&mut self, segment: Option<SegmentId>) {
+        if segment == self.followed {
+            return;
+        }
+        self.followed = segment;
+        if self.fretboard.origin() == Origin::Hand && !self.fretboard.grip().is_silent() {
+            return;
+        }
+        let first =
+            segment.and_then(|id| self.lesson.segment(id)).and_then(|segment| segment.voicings.first().copied());
+        if let Some(voicing) = first.and_then(|id| self.voicing(id)).cloned() {
+            self.fretboard.put_voicing(&voicing, Origin::Voicing(voicing.id));
+            self.select_kept_reading();
+        }
+    }
+
+    fn select_kept_reading(&mut self) {
+        self.readings.follow(&self.fretboard, self.key());
+        self.readings.select_kept(&self.fretboard.grip().kept);
+    }
+
+    fn voicing(&self, id: VoicingId) -> Option<&Voicing> {
+        self.lesson.lesson().voicing(id)
+    }
+
+    /// Returns the key of the segment's music, as it sounds.
+    fn key(&self) -> Option<Key> {
+        let lesson = self.lesson.lesson();
+        let segment = self.timeline.selected().and_then(|id| self.lesson.segment(id))?;
+        let passage = segment.passages.first().and_then(|used| lesson.passage(used.passage));
+        let piece = passage.and_then(|passage| passage.piece).or_else(|| segment.pieces.first().copied());
+        let piece = piece.and_then(|id| lesson.piece(id));
+        passage.and_then(|passage| passage.key).or_else(|| piece.and_then(|piece| piece.key))
+    }
+
+    /// Does what was asked of the desk itself; leaving and help are the program's.
+    pub fn act(&mut self, action: DeskAction) -> Reply {
+        match action {
+            DeskAction::NextPane => self.focus = self.focus.next(),
+            DeskAction::PreviousPane => self.focus = self.focus.previous(),
+            DeskAction::GoToTimeline => self.focus = Focus::Timeline,
+            DeskAction::GoToPassage => self.focus = Focus::Passage,
+            DeskAction::GoToFretboard => self.focus = Focus::Fretboard,
+            DeskAction::GoToReadings => self.focus = Focus::Readings,
+            DeskAction::GoToLibrary => self.focus = Focus::Library,
+            DeskAction::Undo => {
+                let undone = self.lesson.undo();
+                return self.report(undone, "undone", "nothing to undo");
+            }
+            DeskAction::Redo => {
+                let redone = self.lesson.redo();
+                return self.report(redone, "done again", "nothing to redo");
+            }
+            DeskAction::Save => return self.save(SaveAs::Itself),
+            DeskAction::ExportHandout => {
+                return Reply::want(Effect::WriteHandout(Box::new(self.lesson.lesson().clone()), Existing::Ask));
+            }
+            DeskAction::ShowProblems if self.problems.is_empty() => {
+                return Reply::say(Notice::done("nothing wrong was found"));
+            }
+            DeskAction::ShowProblems => {
+                let title = "What is wrong, and the remedy".to_owned();
+                return Reply::ask(Overlay::List(ListBox { title, lines: self.problems.clone(), selected: 0 }));
+            }
+            DeskAction::RetitleLesson => {
+                let title = self.lesson.lesson().header.title.clone();
+                let advice = "It stands at the top of the handout.";
+                return Reply::ask(Overlay::Entry(EntryBox::new(
+                    Subject::LessonTitle,
+                    "Title of the lesson",
+                    advice,
+                    title,
+                )));
+            }
+            DeskAction::ShowHelp | DeskAction::GoToStart => {}
+        }
+        Reply::nothing()
+    }
+
+    fn report(&mut self, changed: Result<Option<Transaction>, ChangeError>, done: &str, nothing: &str) -> Reply {
+        match changed {
+            Ok(Some(change)) => {
+                if let Some(Place::Segment(segment)) = change.place
+                    && self.lesson.segment(segment).is_some()
+                {
+                    self.timeline.select(segment);
+                }
+                Reply::say(Notice::done(format!("{done}: {}", change.reason.label())))
+            }
+            Ok(None) => Reply::say(Notice::note(nothing)),
+            Err(error) => Reply::say(Notice::trouble(error.to_string())),
+        }
+    }
+
+    /// Has the lesson saved.
+    pub fn save(&mut self, to: SaveAs) -> Reply {
+        self.lesson.begin_saving();
+        Reply::want(Effect::Save(Box::new(self.lesson.lesson().clone()), to))
+    }
+
+    /// Does what was asked of the timeline.
+    pub fn act_on_timeline(&mut self, action: TimelineAction) -> Reply {
+        self.timeline.act(&mut self.lesson, action)
+    }
+
+    /// Does what was asked of the fretboard.
+    pub fn act_on_fretboard(&mut self, action: FretboardAction) -> Reply {
+        match action {
+            FretboardAction::SaveVoicing => self.save_voicing(),
+            FretboardAction::NextVoicing => self.step_voicing(Step::Next),
+            FretboardAction::PreviousVoicing => self.step_voicing(Step::Previous),
+            FretboardAction::StringUp
+            | FretboardAction::StringDown
+            | FretboardAction::TowardNut
+            | FretboardAction::TowardBody
+            | FretboardAction::ToNut
+            | FretboardAction::ToLastFret
+            | FretboardAction::PutFinger
+            | FretboardAction::TypeFret
+            | FretboardAction::Mute
+            | FretboardAction::Open
+            | FretboardAction::TypeShape
+            | FretboardAction::CycleDoubt
+            | FretboardAction::CycleLabels
+            | FretboardAction::Clear => self.fretboard.act(action),
+        }
+    }
+
+    /// Does what was asked of the readings.
+    pub fn act_on_readings(&mut self, action: ReadingsAction) -> Reply {
+        if action != ReadingsAction::Keep {
+            self.readings.act(action);
+            return Reply::nothing();
+        }
+        let Some(named) = self.readings.selected() else {
+            return Reply::say(Notice::note("nothing sounds yet: put a finger on the fretboard"));
+        };
+        let symbol = named.reading.symbol.clone();
+        Reply::say(match self.fretboard.keep(&symbol) {
+            Kept::Added => Notice::done(format!("kept {symbol}; v on the fretboard saves the voicing")),
+            Kept::Dropped => Notice::done(format!("{symbol} is no longer kept")),
+        })
+    }
+
+    /// Does what was asked of the library.
+    pub fn act_on_library(&mut self, action: LibraryAction) -> Reply {
+        match action {
+            LibraryAction::Take => self.with_item(Self::take_item),
+            LibraryAction::Insert => self.with_item(Self::insert_item),
+            LibraryAction::Previous
+            | LibraryAction::Next
+            | LibraryAction::PageUp
+            | LibraryAction::PageDown
+            | LibraryAction::First
+            | LibraryAction::Last
+            | LibraryAction::Find
+            | LibraryAction::ShowAll => {
+                self.library.act(action);
+                Reply::nothing()
+            }
+        }
+    }
+
+    fn with_item(&mut self, act: fn(&mut Self, LibraryItem) -> Reply) -> Reply {
+        match self.library.selected().cloned() {
+            Some(item) => act(self, item),
+            None => Reply::say(Notice::note("no voicing is selected")),
+        }
+    }
+
+    fn take_item(&mut self, item: LibraryItem) -> Reply {
+        let grip = grip_of(&item);
+        let strings = item.voicing.shape.strings().len();
+        if !self.fretboard.put(grip, Origin::Hand) {
+            let (name, here) = (item.name(), self.fretboard.strings());
+            return Reply::say(Notice::trouble(format!(
+                "{name} has {strings} strings, this segment's setup has {here}"
+            )));
+        }
+        self.focus = Focus::Fretboard;
+        self.select_kept_reading();
+        Reply::say(self.notice_of_tuning(&item, format!("{} is on the fretboard", item.name())))
+    }
+
+    /// Says that a voicing was made for another tuning, where it was.
+    fn notice_of_tuning(&self, item: &LibraryItem, done: String) -> Notice {
+        let rig = self.fretboard.rig();
+        if *rig.tuning() == item.voicing.tuning {
+            return Notice::done(done);
+        }
+        let (theirs, here) = (&item.setup, describe(rig));
+        Notice::note(format!("{done}; it was kept for {theirs} and sounds different in {here}"))
+    }
+
+    fn insert_item(&mut self, item: LibraryItem) -> Reply {
+        let strings = item.voicing.shape.strings().len();
+        let here = self.fretboard.strings();
+        if strings != here {
+            let name = item.name();
+            return Reply::say(Notice::trouble(format!(
+                "{name} has {strings} strings, this segment's setup has {here}"
+            )));
+        }
+        let grip = grip_of(&item);
+        let voicing = Voicing {
+            fingers: item.voicing.fingers.clone(),
+            barre: item.voicing.barre,
+            tags: item.voicing.tags.clone(),
+            notes: item.voicing.notes.clone(),
+            ..self.new_voicing(grip.shape.clone(), grip.doubts_to_keep(), grip.kept)
+        };
+        match self.link_voicing(voicing) {
+            Ok(Linked { title, .. }) => {
+                Reply::say(self.notice_of_tuning(&item, format!("{} is in \"{title}\" now", item.name())))
+            }
+            Err(notice) => Reply::say(notice),
+        }
+    }
+
+    fn new_voicing(
+        &self,
+        shape: crate::instrument::neck::Shape,
+        doubts: Vec<crate::theory::reading::Doubt>,
+        readings: Vec<String>,
+    ) -> Voicing {
+        Voicing {
+            id: self.lesson.lesson().next_voicing_id(),
+            shape,
+            doubts,
+            setup: self.lesson.setup_at(self.timeline.selected()).map(|setup| setup.id),
+            readings,
+            fingers: Vec::new(),
+            barre: None,
+            tags: Vec::new(),
+            notes: String::new(),
+        }
+    }
+
+    fn save_voicing(&mut self) -> Reply {
+        let grip = self.fretboard.grip().clone();
+        if grip.is_silent() {
+            return Reply::say(Notice::note("nothing sounds yet: put a finger on the fretboard"));
+        }
+        let mut kept = grip.kept.clone();
+        if kept.is_empty() {
+            // What is pointed at is what it is called, unless somebody has said otherwise.
+            kept.extend(self.readings.selected().map(|named| named.reading.symbol.clone()));
+            if let Some(symbol) = kept.first() {
+                self.fretboard.keep(symbol);
+            }
+        }
+        let voicing = self.new_voicing(grip.shape.clone(), grip.doubts_to_keep(), kept.clone());
+        let linked = match self.link_voicing(voicing) {
+            Ok(linked) => linked,
+            Err(notice) => return Reply::say(notice),
+        };
+        self.fretboard.is_now(linked.voicing);
+        let voicing = self.library_voicing(linked.voicing, &Grip { kept, ..grip });
+        let name = LibraryItem::from(voicing.clone()).name();
+        let notice = Notice::done(format!("saved {name} in \"{}\" and in the library", linked.title));
+        Reply { notice: Some(notice), effect: Some(Effect::KeepInLibrary(Box::new(voicing))), overlay: None }
+    }
+
+    /// Returns a voicing of the lesson as the library keeps it. Where the lesson says nothing of its
+    /// strings, they are those of the fretboard.
+    fn library_voicing(&self, id: VoicingId, grip: &Grip) -> LibraryVoicing {
+        let lesson = self.lesson.lesson();
+        let known = lesson.voicing(id);
+        let kept = known.and_then(|voicing| LibraryVoicing::of_lesson(lesson, voicing, self.lesson.path()));
+        kept.unwrap_or_else(|| LibraryVoicing {
+            name: grip.kept.first().cloned().unwrap_or_default(),
+            shape: grip.shape.clone(),
+            tuning: self.fretboard.rig().tuning().clone(),
+            capo: self.fretboard.rig().capo().cloned(),
+            instrument: self.fretboard.rig().instrument().name.clone(),
+            readings: grip.kept.clone(),
+            doubts: grip.doubts_to_keep(),
+            fingers: Vec::new(),
+            barre: None,
+            tags: Vec::new(),
+            notes: String::new(),
+            taught_in: Vec::new(),
+        })
+    }
+
+    /// Puts a voicing into the lesson, or brings the one with the same shape and setup up to date,
+    /// and links it to the selected segment: one step.
+    fn link_voicing(&mut self, new: Voicing) -> Result<Linked, Notice> {
+        let selected = self.timeline.selected().and_then(|id| self.lesson.segment(id)).cloned();
+        let Some(mut segment) = selected else {
+            return Err(Notice::note("there is no segment to put it in: add one in the timeline"));
+        };
+        let known =
+            self.lesson.lesson().voicings.iter().find(|known| known.shape == new.shape && known.setup == new.setup);
+        let mut edits = Vec::new();
+        let id = match known {
+            Some(known) => {
+                let updated = Voicing { readings: new.readings, doubts: new.doubts, ..known.clone() };
+                if updated != *known {
+                    edits.push(Edit::Voicings(ListEdit::Replace(updated)));
+                }
+                known.id
+            }
+            None => {
+                let (id, at) = (new.id, self.lesson.lesson().voicings.len());
+                edits.push(Edit::Voicings(ListEdit::Insert { at, item: new }));
+                id
+            }
+        };
+        let title = segment.title.clone();
+        let place = Place::Segment(segment.id);
+        if !segment.voicings.contains(&id) {
+            segment.voicings.push(id);
+            edits.push(Edit::Segments(ListEdit::Replace(segment)));
+        }
+        let change = Transaction::new(Reason::SaveVoicing, edits).at(place);
+        self.lesson.change(change).map_err(|error| Notice::trouble(error.to_string()))?;
+        Ok(Linked { voicing: id, title })
+    }
+
+    fn step_voicing(&mut self, step: Step) -> Reply {
+        let segment = self.timeline.selected().and_then(|id| self.lesson.segment(id));
+        let voicings: Vec<VoicingId> = segment.map_or(Vec::new(), |segment| segment.voicings.clone());
+        let now = match self.fretboard.origin() {
+            Origin::Voicing(id) => voicings.iter().position(|known| *known == id),
+            Origin::Followed | Origin::Hand => None,
+        };
+        let count = voicings.len();
+        let place = match (now, step) {
+            _ if count == 0 => return Reply::say(Notice::note("this segment has no voicings yet: v saves one")),
+            (None, _) => 0,
+            (Some(place), Step::Next) => (place + 1) % count,
+            (Some(place), Step::Previous) => (place + count - 1) % count,
+        };
+        let Some(voicing) = voicings.get(place).and_then(|id| self.voicing(*id)).cloned() else {
+            return Reply::say(Notice::trouble("the segment names a voicing that is gone"));
+        };
+        if !self.fretboard.put_voicing(&voicing, Origin::Voicing(voicing.id)) {
+            return Reply::say(Notice::trouble("that voicing is for another number of strings"));
+        }
+        self.select_kept_reading();
+        let name = voicing.name().map_or_else(|| voicing.shape.compact(), str::to_owned);
+        Reply::say(Notice::note(format!("voicing {} of {count}: {name}", place + 1)))
+    }
+
+    /// Adds a setup as it was typed, `drop D, capo 3`, and has the segment played in it.
+    /// Errors: in words, what could not be read.
+    pub fn add_setup(&mut self, segment: SegmentId, text: &str) -> Result<(), String> {
+        let lesson = self.lesson.lesson();
+        let (tuning, capo) = split_capo(text);
+        let capo = capo.map(|capo| capo.parse().map_err(|error| format!("{error}"))).transpose()?;
+        let body = self.fretboard.rig().instrument().clone();
+        let tuning_text = if tuning.is_empty() { "standard" } else { tuning };
+        let tuning = catalogue::tuning_from_text(tuning_text, &body).map_err(|error| error.to_string())?;
+        let rig = Rig::new(body.clone(), tuning.clone(), capo.clone()).map_err(|error| error.to_string())?;
+        let mut edits = Vec::new();
+        let known = lesson.instruments.iter().find(|owned| owned.body == body);
+        let instrument = known.map_or_else(|| lesson.next_instrument_id(), |owned| owned.id);
+        if known.is_none() {
+            let item = OwnedInstrument { id: instrument, body };
+            edits.push(Edit::Instruments(ListEdit::Insert { at: lesson.instruments.len(), item }));
+        }
+        let id = lesson.next_setup_id();
+        let item = Setup { id, name: describe(&rig), instrument, tuning, capo, reference: None, tone: String::new() };
+        edits.push(Edit::Setups(ListEdit::Insert { at: lesson.setups.len(), item }));
+        if let Some(mut played) = self.lesson.segment(segment).cloned() {
+            played.setup = Some(id);
+            edits.push(Edit::Segments(ListEdit::Replace(played)));
+        }
+        let change = Transaction::new(Reason::AddSetup, edits).at(Place::Segment(segment));
+        self.lesson.change(change).map_err(|error| error.to_string())
+    }
+
+    /// Changes the title of the lesson.
+    pub fn retitle(&mut self, title: &str) -> Result<(), ChangeError> {
+        let mut header = self.lesson.lesson().header.clone();
+        if header.title == title.trim() {
+            return Ok(());
+        }
+        header.title = title.trim().to_owned();
+        self.lesson.change(Transaction::one(Reason::EditHeader, Edit::Header(header)))
+    }
+
+    /// Takes a shape that was typed onto the fretboard. Errors: in words, why it cannot be played.
+    pub fn take_shape(&mut self, text: &str) -> Result<(), String> {
+        self.fretboard.take_text(text)
+    }
+
+    /// Goes to a segment.
+    pub fn go_to_segment(&mut self, segment: SegmentId) {
+        self.timeline.select(segment);
+        self.focus = Focus::Timeline;
+    }
+
+    /// Puts a segment in at a place. See [`TimelinePane::add`].
+    pub fn add_segment(&mut self, place: usize, title: &str) -> Result<(), ChangeError> {
+        self.timeline.add(&mut self.lesson, place, title)
+    }
+
+    /// Returns the list of passages for a segment, the same line selected again.
+    pub fn passage_choice(&self, segment: SegmentId, selected: usize) -> Option<Overlay> {
+        let segment = self.lesson.segment(segment)?;
+        timeline::passage_choice(self.lesson.lesson(), segment, selected).map(Overlay::Choice)
+    }
+}
+
+fn grip_of(item: &LibraryItem) -> Grip {
+    let LibraryVoicing { shape, doubts, readings, .. } = item.voicing.clone();
+    Grip::new(shape, doubts, readings)
+}
+
+/// A voicing that is in the lesson and in a segment.
+struct Linked {
+    voicing: VoicingId,
+    /// The title of the segment.
+    title: String,
+}
+
+/// Which way to step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Step {
+    Next,
+    Previous,
+}
+
+/// Splits `drop D, capo 3` into the tuning and the capo.
+fn split_capo(text: &str) -> (&str, Option<&str>) {
+    match text.to_ascii_lowercase().find("capo") {
+        Some(at) => {
+            let (tuning, capo) = text.split_at_checked(at).unwrap_or((text, ""));
+            (tuning.trim().trim_end_matches(',').trim(), Some(capo.trim()))
+        }
+        None => (text.trim(), None),
+    }
+}
+
+/// Checks the lesson; a line points at a segment where the thing found belongs to one.
+fn find_problems(lesson: &EditedLesson) -> Vec<ListLine> {
+    let lesson = lesson.lesson();
+    let line = |finding: &Finding| ListLine {
+        head: finding.severity.to_string(),
+        text: format!("{}: {}", finding.place.text(lesson), finding.reason),
+        below: finding.remedy.clone(),
+        segment: segment_of(lesson, finding.place),
+    };
+    check(lesson).iter().map(line).collect()
+}
+
+/// Returns the first segment that a place has to do with.
+fn segment_of(lesson: &Lesson, place: Place) -> Option<SegmentId> {
+    let first = |shows: &dyn Fn(&Segment) -> bool| lesson.segments.iter().find(|segment| shows(segment));
+    let segment = match place {
+        Place::Segment(id) => lesson.segment(id),
+        Place::Passage(id, _) => first(&|segment| segment.passages.iter().any(|used| used.passage == id)),
+        Place::Voicing(id, _) => first(&|segment| segment.voicings.contains(&id)),
+        Place::Piece(id) => first(&|segment| segment.pieces.contains(&id)),
+        Place::Setup(id) => first(&|segment| segment.setup == Some(id)),
+        Place::Chapters => lesson.segments.first(),
+        Place::Lesson | Place::Header | Place::Instrument(_) => None,
+    };
+    segment.map(|segment| segment.id)
+}

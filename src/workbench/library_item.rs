@@ -1,0 +1,50 @@
+//! A voicing as the library pane shows it, with what it can be found by.
+
+use crate::instrument::catalogue;
+use crate::store::library::LibraryVoicing;
+
+/// One voicing of the library.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LibraryItem {
+    /// The voicing.
+    pub voicing: LibraryVoicing,
+    /// Its tuning and capo in words.
+    pub setup: String,
+    /// Everything it can be found by, in the form that [`plain`] gives.
+    searched: String,
+}
+
+impl From<LibraryVoicing> for LibraryItem {
+    fn from(voicing: LibraryVoicing) -> Self {
+        let known = catalogue::instrument_named(&voicing.instrument).unwrap_or_else(|_| catalogue::guitar());
+        let tuning = catalogue::tuning_label(&voicing.tuning, &known.instrument);
+        let setup = voicing.capo.as_ref().map_or(tuning.clone(), |capo| format!("{tuning}, capo {capo}"));
+        let lessons = voicing.taught_in.iter().map(|taught| &taught.lesson);
+        let words = voicing.readings.iter().chain(&voicing.tags).chain(lessons);
+        let more = [&voicing.name, &voicing.instrument, &voicing.notes, &setup];
+        let mut searched = words.chain(more).map(|text| plain(text)).collect::<Vec<String>>().join("\n");
+        searched.push('\n');
+        searched.push_str(&voicing.shape.compact());
+        Self { voicing, setup, searched }
+    }
+}
+
+impl LibraryItem {
+    /// Returns the name, or the shape where none is kept.
+    pub fn name(&self) -> String {
+        let known = [self.voicing.name.as_str(), self.voicing.readings.first().map_or("", String::as_str)];
+        let name = known.into_iter().find(|name| !name.trim().is_empty());
+        name.map_or_else(|| self.voicing.shape.compact(), str::to_owned)
+    }
+
+    /// Returns whether every word of `query` is found in it; upper and lower case are alike.
+    pub fn answers_to(&self, query: &str) -> bool {
+        query.split_whitespace().all(|word| self.searched.contains(&plain(word)))
+    }
+}
+
+/// Returns `text` as it is compared: lower case, accidentals in ASCII.
+fn plain(text: &str) -> String {
+    let ascii = text.replace('♭', "b").replace('♯', "#");
+    ascii.to_lowercase()
+}

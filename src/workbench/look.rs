@@ -1,0 +1,171 @@
+//! How things look: the characters and the styles. Only the terminal's own 16 colours, and nothing
+//! is said by colour alone.
+
+use ratatui::style::{Color, Modifier, Style};
+
+use crate::tab::clean::clean;
+use crate::tab::style::Charset;
+
+/// Whether colours may be used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Colours {
+    /// The terminal's 16.
+    #[default]
+    Sixteen,
+    /// None: bold, underlined and reversed only.
+    None,
+}
+
+/// The part a piece of text plays.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Role {
+    /// Ordinary text.
+    Plain,
+    /// What matters most: the lesson's title, the best reading.
+    Strong,
+    /// What is there when it is needed: rules, empty places, hints.
+    Faint,
+    /// The title of the pane in focus.
+    FocusedTitle,
+    /// The title of another pane.
+    Title,
+    /// The selected line, in the pane in focus.
+    Selected,
+    /// The selected line, in another pane.
+    SelectedElsewhere,
+    /// A finger on a string.
+    Finger,
+    /// The place where the next key acts.
+    Cursor,
+    /// Done, saved, sure.
+    Good,
+    /// To be looked at.
+    Caution,
+    /// Gone wrong.
+    Bad,
+    /// A key in the hint line.
+    Key,
+    /// A part of the timeline already recorded.
+    Recorded,
+}
+
+/// The characters that lines and marks are drawn with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Glyphs {
+    /// A level line.
+    pub level: &'static str,
+    /// An upright line.
+    pub upright: &'static str,
+    /// A fret wire crossing a string.
+    pub wire: &'static str,
+    /// The nut, or the capo.
+    pub nut: &'static str,
+    /// The string behind a fret.
+    pub string: &'static str,
+    /// A finger.
+    pub finger: &'static str,
+    /// An open string.
+    pub open: &'static str,
+    /// A muted string.
+    pub mute: &'static str,
+    /// The mark before a selected line.
+    pub pointer: &'static str,
+    /// The mark before a name that is kept.
+    pub kept: &'static str,
+    /// What stands for text that has no room.
+    pub more: &'static str,
+    /// Between two facts on a line.
+    pub dot: &'static str,
+    /// The brackets of the fretboard's cursor.
+    pub cursor: (&'static str, &'static str),
+    /// A mark on the neck.
+    pub inlay: &'static str,
+    /// The corners of a box: top left, top right, bottom left, bottom right.
+    pub corners: [&'static str; 4],
+}
+
+/// UTF-8 characters of one column each.
+const UTF8: Glyphs = Glyphs {
+    level: "─",
+    upright: "│",
+    wire: "┼",
+    nut: "║",
+    string: "─",
+    finger: "●",
+    open: "○",
+    mute: "×",
+    pointer: "▸",
+    kept: "✓",
+    more: "…",
+    dot: "·",
+    cursor: ("[", "]"),
+    inlay: "•",
+    corners: ["┌", "┐", "└", "┘"],
+};
+
+/// Printable ASCII only.
+const ASCII: Glyphs = Glyphs {
+    level: "-",
+    upright: "|",
+    wire: "+",
+    nut: "|",
+    string: "-",
+    finger: "*",
+    open: "o",
+    mute: "x",
+    pointer: ">",
+    kept: "=",
+    more: "~",
+    dot: "-",
+    cursor: ("[", "]"),
+    inlay: ".",
+    corners: ["+", "+", "+", "+"],
+};
+
+/// Characters and colours together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub struct Look {
+    /// The characters that may be used.
+    pub charset: Charset,
+    /// Whether colours may be used.
+    pub colours: Colours,
+}
+
+impl Look {
+    /// Returns the characters to draw with.
+    pub const fn glyphs(self) -> Glyphs {
+        match self.charset {
+            Charset::Utf8 => UTF8,
+            Charset::Ascii => ASCII,
+        }
+    }
+
+    /// Returns the style of text that plays `role`.
+    pub fn style(self, role: Role) -> Style {
+        let style = Style::new();
+        let (modifier, colour) = match role {
+            Role::Plain => (Modifier::empty(), None),
+            Role::Strong => (Modifier::BOLD, None),
+            Role::Faint => (Modifier::DIM, None),
+            Role::FocusedTitle => (Modifier::BOLD, Some(Color::Cyan)),
+            Role::Title => (Modifier::empty(), Some(Color::Cyan)),
+            Role::Selected | Role::Cursor => (Modifier::REVERSED, None),
+            Role::SelectedElsewhere => (Modifier::UNDERLINED, None),
+            Role::Finger => (Modifier::BOLD, Some(Color::Yellow)),
+            Role::Good => (Modifier::empty(), Some(Color::Green)),
+            Role::Caution => (Modifier::BOLD, Some(Color::Yellow)),
+            Role::Bad => (Modifier::BOLD, Some(Color::Red)),
+            Role::Key => (Modifier::BOLD, None),
+            Role::Recorded => (Modifier::empty(), Some(Color::Green)),
+        };
+        match (self.colours, colour) {
+            (Colours::Sixteen, Some(colour)) => style.add_modifier(modifier).fg(colour),
+            (Colours::Sixteen | Colours::None, _) => style.add_modifier(modifier),
+        }
+    }
+
+    /// Returns `text` as one line that is safe to show and uses only the characters that may be used.
+    pub fn shown(self, text: &str) -> std::borrow::Cow<'_, str> {
+        clean(text, self.charset)
+    }
+}

@@ -1,0 +1,164 @@
+//! What happens to the workbench, and what the workbench wants done. Both are closed lists; sound,
+//! when it comes, adds a message for the moment that plays and an effect that plays it.
+
+use std::path::PathBuf;
+
+use ratatui::layout::{Position, Size};
+
+use super::action::Action;
+use super::edited_lesson::{Access, Origin};
+use super::key::Key;
+use super::library_item::LibraryItem;
+use crate::lesson::document::Lesson;
+use crate::lesson::history::Transaction;
+use crate::store::library::LibraryVoicing;
+
+/// Something that happened.
+#[derive(Debug, Clone)]
+pub enum Message {
+    /// A key was struck.
+    Key(Key),
+    /// Text was pasted into the terminal.
+    Pasted(String),
+    /// The mouse did something.
+    Mouse(Mouse),
+    /// The terminal has this size now.
+    Resized(Size),
+    /// Something was asked for without a key.
+    Act(Action),
+    /// A lesson was opened, or could not be.
+    Opened(Result<Box<Opened>, String>),
+    /// The lesson was saved in a file, or could not be.
+    Saved(Result<PathBuf, String>),
+    /// Another program has changed the lesson's file meanwhile; says what happened.
+    SaveConflict(String),
+    /// The journal could not be written.
+    JournalFailed(String),
+    /// The handout was written to a file, or could not be.
+    HandoutWritten(Result<PathBuf, String>),
+    /// A file that the workbench did not write stands where the handout should go.
+    HandoutExists(PathBuf),
+    /// The library changed, or could not be changed.
+    LibraryChanged(Result<Vec<LibraryItem>, String>),
+    /// Something to say.
+    Told(Notice),
+}
+
+/// What the mouse did, with the cell it happened in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mouse {
+    /// The left button went down.
+    Click(Position),
+    /// The wheel turned away from the person.
+    WheelUp(Position),
+    /// The wheel turned toward the person.
+    WheelDown(Position),
+}
+
+/// A lesson as the runtime opened it.
+#[derive(Debug, Clone)]
+pub struct Opened {
+    /// What it holds.
+    pub lesson: Lesson,
+    /// Where it is kept.
+    pub path: PathBuf,
+    /// Whether it may be changed.
+    pub access: Access,
+    /// Whether the file holds the same.
+    pub origin: Origin,
+    /// The voicings of the library.
+    pub library: Vec<LibraryItem>,
+    /// What the person should know, first of all what was recovered.
+    pub notice: Option<Notice>,
+}
+
+/// How serious a notice is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Weight {
+    /// Done as asked.
+    Done,
+    /// To be known.
+    Note,
+    /// Not done, or something is wrong.
+    Trouble,
+}
+
+/// One line for the status line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Notice {
+    /// How serious it is.
+    pub weight: Weight,
+    /// What it says.
+    pub text: String,
+}
+
+impl Notice {
+    /// Returns a notice that something was done.
+    pub fn done(text: impl Into<String>) -> Self {
+        Self { weight: Weight::Done, text: text.into() }
+    }
+
+    /// Returns a notice of something to be known.
+    pub fn note(text: impl Into<String>) -> Self {
+        Self { weight: Weight::Note, text: text.into() }
+    }
+
+    /// Returns a notice of trouble.
+    pub fn trouble(text: impl Into<String>) -> Self {
+        Self { weight: Weight::Trouble, text: text.into() }
+    }
+}
+
+/// Where a lesson is saved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SaveAs {
+    /// In its file, unless another program has changed that.
+    Itself,
+    /// In its file, whatever is in it.
+    Over,
+    /// In a new file beside it, which is the lesson's file from then on.
+    Beside,
+}
+
+/// What to do about a handout file that is there already.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Existing {
+    /// Ask, unless the workbench wrote it.
+    Ask,
+    /// Write over it.
+    Replace,
+    /// Write beside it under another name.
+    Beside,
+}
+
+/// Something the runtime should do.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Effect {
+    /// Append changes to the journal.
+    Journal(Vec<Transaction>),
+    /// Save the lesson.
+    Save(Box<Lesson>, SaveAs),
+    /// Write the handout.
+    WriteHandout(Box<Lesson>, Existing),
+    /// Put a voicing into the library.
+    KeepInLibrary(Box<LibraryVoicing>),
+    /// Open the lesson in a file.
+    Open(PathBuf),
+    /// Make a new lesson.
+    New {
+        /// The title.
+        title: String,
+        /// The instrument's name.
+        instrument: String,
+    },
+    /// Open a copy of a demo lesson.
+    OpenDemo(String),
+    /// Let go of the open lesson.
+    Close,
+    /// Give the terminal back to the shell until it continues us.
+    Suspend,
+    /// Draw the whole screen again.
+    Redraw,
+    /// Leave.
+    Quit,
+}

@@ -1,0 +1,35 @@
+//! The workbench: a lesson on the screen, changed by keys.
+//!
+//! Start with [`message`] (what can happen, and what can be wanted), [`state`] and [`update`], the
+//! only writer of state. [`action`] lists what can be asked for and [`keys`] is the one table of
+//! keys; each of [`panes`] has its state, its actions and its drawing; [`screen`] draws the whole.
+//! [`runtime`] is the only impure part: it reads events, performs effects and reports back.
+//!
+//! Invariants: `update` never touches the terminal, a file or a clock; drawing changes nothing, and
+//! the same state gives the same cells; nothing from a lesson reaches the terminal uncleaned; no
+//! redraw without a message.
+
+pub mod action;
+mod answer;
+pub mod boxes;
+mod boxes_view;
+pub mod desk;
+pub mod edited_lesson;
+mod help;
+pub mod key;
+pub mod keys;
+pub mod layout;
+pub mod library_item;
+pub mod look;
+pub mod message;
+pub mod panes;
+pub mod pen;
+pub mod reply;
+pub mod runtime;
+pub mod screen;
+mod session;
+pub mod state;
+pub mod typing;
+pub mod update;
+
+pub use runtime::{Ended, OpenFirst, RunOptions, run};

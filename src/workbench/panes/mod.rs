@@ -1,0 +1,16 @@
+//! The panes: each has its state, its actions and its drawing. Drawing never changes state.
+//!
+//! Start with [`timeline`], which the others follow: what the fretboard is tuned to and which
+//! passage is shown depend on the segment selected there.
+
+pub mod fretboard;
+pub mod fretboard_view;
+pub mod library;
+pub mod passage;
+pub mod readings;
+pub mod scroll;
+pub mod start;
+pub mod timeline;
+pub mod timeline_view;
+
+pub use scroll::Scroll;

@@ -1,0 +1,136 @@
+//! The start screen: what one can do when no lesson is open.
+
+use std::path::PathBuf;
+
+use super::Scroll;
+use crate::workbench::action::StartAction;
+use crate::workbench::boxes::{EntryBox, Overlay, Subject};
+use crate::workbench::look::Role;
+use crate::workbench::message::Effect;
+use crate::workbench::pen::{Focused, Pen};
+use crate::workbench::reply::Reply;
+
+/// A line of the start screen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum StartLine {
+    /// Open a lesson opened before.
+    Recent {
+        /// Its title.
+        title: String,
+        /// Where it is kept.
+        path: PathBuf,
+    },
+    /// Make a new lesson.
+    New,
+    /// Open a lesson by its path.
+    Open,
+    /// Open a copy of a demo lesson.
+    Demo {
+        /// The name the demo is known by.
+        name: String,
+        /// Its title.
+        title: String,
+    },
+}
+
+/// The start screen's own state.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct StartPane {
+    lines: Vec<StartLine>,
+    selected: usize,
+    scroll: Scroll,
+}
+
+/// Lines above the list.
+const TOP: usize = 3;
+
+impl StartPane {
+    /// Returns a start screen with recent lessons first.
+    pub fn new(recent: Vec<(String, PathBuf)>, demos: Vec<(String, String)>) -> Self {
+        let recent = recent.into_iter().map(|(title, path)| StartLine::Recent { title, path });
+        let demos = demos.into_iter().map(|(name, title)| StartLine::Demo { name, title });
+        let lines = recent.chain([StartLine::New, StartLine::Open]).chain(demos).collect();
+        Self { lines, ..Self::default() }
+    }
+
+    /// Puts a lesson at the head of the recent ones.
+    pub fn remember(&mut self, title: &str, path: &std::path::Path) {
+        self.lines.retain(|line| !matches!(line, StartLine::Recent { path: known, .. } if known == path));
+        self.lines.insert(0, StartLine::Recent { title: title.to_owned(), path: path.to_owned() });
+        self.selected = 0;
+    }
+
+    /// Selects the line at line `y` of the screen; returns whether there is one.
+    pub fn select_line(&mut self, y: usize) -> bool {
+        let place = y.checked_sub(TOP).map(|line| line + self.scroll.first());
+        let found = place.filter(|place| *place < self.lines.len());
+        self.selected = found.unwrap_or(self.selected);
+        found.is_some()
+    }
+
+    /// Does what was asked; the help screen is not its own.
+    pub fn act(&mut self, action: StartAction) -> Reply {
+        match action {
+            StartAction::Previous => self.selected = self.selected.saturating_sub(1),
+            StartAction::Next => self.selected = (self.selected + 1).min(self.lines.len().saturating_sub(1)),
+            StartAction::Accept => return self.accept(),
+            StartAction::ShowHelp => {}
+        }
+        Reply::nothing()
+    }
+
+    fn accept(&self) -> Reply {
+        match self.lines.get(self.selected) {
+            Some(StartLine::Recent { path, .. }) => Reply::want(Effect::Open(path.clone())),
+            Some(StartLine::Demo { name, .. }) => Reply::want(Effect::OpenDemo(name.clone())),
+            Some(StartLine::New) => Reply::ask(Overlay::Entry(EntryBox::new(
+                Subject::NewLesson,
+                "Title of the new lesson",
+                "Its file gets a name made from the title, in the folder you are in.",
+                "",
+            ))),
+            Some(StartLine::Open) => Reply::ask(Overlay::Entry(EntryBox::new(
+                Subject::OpenPath,
+                "Open a lesson",
+                "The path of a file that ends in .lesson.ron",
+                "",
+            ))),
+            None => Reply::nothing(),
+        }
+    }
+
+    /// Brings the selected line into view on a screen part of `height` lines.
+    pub fn settle(&mut self, height: usize) {
+        self.scroll.show(self.selected, self.lines.len(), height.saturating_sub(TOP));
+    }
+}
+
+/// Draws the whole screen but for the hint and status lines.
+pub fn draw(pane: &StartPane, pen: &mut Pen<'_>) {
+    pen.heading("fingerpost", "lessons on fretted instruments, from the first note to the handout", Focused::Yes);
+    let glyphs = pen.look().glyphs();
+    let height = pen.height().saturating_sub(TOP);
+    for (line, (place, entry)) in pane.lines.iter().enumerate().skip(pane.scroll.first()).take(height).enumerate() {
+        let y = TOP + line;
+        let selected = place == pane.selected;
+        pen.text(1, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
+        let (title, more) = words(entry);
+        let x = pen.text(3, y, &title, if selected { Role::Strong } else { Role::Plain });
+        pen.text(x + 3, y, &more, Role::Faint);
+        if selected {
+            pen.paint(2, pen.width(), y, Role::Selected);
+        }
+    }
+}
+
+fn words(line: &StartLine) -> (String, String) {
+    match line {
+        StartLine::Recent { title, path } => {
+            let title = if title.trim().is_empty() { "untitled lesson" } else { title };
+            (title.to_owned(), path.display().to_string())
+        }
+        StartLine::New => ("New lesson".into(), "asks for its title and the instrument".into()),
+        StartLine::Open => ("Open a lesson".into(), "asks for its path".into()),
+        StartLine::Demo { title, .. } => (format!("Demo: {title}"), "a copy to play with freely".into()),
+    }
+}

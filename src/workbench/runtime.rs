@@ -1,0 +1,372 @@
+//! The impure part: the terminal, its events, signals, and effects performed and reported back.
+
+use std::collections::VecDeque;
+use std::io::{self, BufWriter, IsTerminal, Stdout, Write};
+use std::panic;
+use std::path::PathBuf;
+use std::sync::mpsc::{self, Receiver, Sender};
+use std::thread;
+
+use anyhow::{Context, Result, bail};
+use crossterm::event::{
+    self, DisableBracketedPaste, DisableMouseCapture, EnableBracketedPaste, EnableMouseCapture, Event, MouseButton,
+    MouseEventKind,
+};
+use crossterm::terminal::{self, EnterAlternateScreen, LeaveAlternateScreen};
+use crossterm::{cursor, execute};
+use ratatui::Terminal;
+use ratatui::backend::CrosstermBackend;
+use ratatui::layout::{Position, Size};
+
+use super::key::Key;
+use super::keys::KeyTable;
+use super::look::{Colours, Look};
+use super::message::{Effect, Message, Mouse, Notice};
+use super::panes::start::StartPane;
+use super::screen;
+use super::session::Session;
+use super::state::State;
+use super::update::update;
+use crate::store::demos::DEMOS;
+use crate::store::folders::Folders;
+use crate::store::settings::{Characters, Settings};
+use crate::tab::style::Charset;
+
+/// What the workbench is started with.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RunOptions {
+    /// What to open.
+    pub open: OpenFirst,
+    /// Where library and settings are kept; nowhere where the system knows no home folder.
+    pub folders: Option<Folders>,
+}
+
+/// What to open first.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum OpenFirst {
+    /// The start screen.
+    Start,
+    /// The lesson opened last, or the start screen if there is none.
+    LastLesson,
+    /// A lesson; not to be opened is an error.
+    Lesson(PathBuf),
+    /// A copy of a demo lesson.
+    Demo(PathBuf),
+}
+
+/// How the workbench came to its end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ended {
+    /// Somebody quit.
+    Quit,
+    /// A signal of this number asked for it.
+    Signal(i32),
+    /// The terminal went away.
+    TerminalGone,
+}
+
+/// Runs the workbench until it is left.
+///
+/// Errors: no terminal, a lesson asked for that cannot be opened, a key file that cannot be used.
+/// On return the terminal is as it was before.
+pub fn run(options: RunOptions) -> Result<Ended> {
+    demand_terminal()?;
+    let settings = options.folders.as_ref().map(|folders| Settings::load(folders).0).unwrap_or_default();
+    let look = look(settings.characters);
+    let keys = key_table(options.folders.as_ref())?;
+    let mut session = Session::new(options.folders, look.charset);
+    let mut state = State::new(Size::default(), look, keys, start_pane(&settings));
+    open_first(&mut state, &mut session, &options.open, &settings)?;
+
+    let (sender, events) = mpsc::channel();
+    let mut screen = Screen::enter()?;
+    state.size = screen.size()?;
+    state.settle();
+    listen(&sender);
+    let ended = serve(&mut state, &mut session, &mut screen, &events);
+    session.sync();
+    drop(screen);
+    ended
+}
+
+/// What the outside sends.
+enum Incoming {
+    Message(Message),
+    /// The process should stop for a while.
+    Suspend,
+    /// A signal of this number says to end.
+    Signal(i32),
+    /// No more events come.
+    Gone,
+}
+
+fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: &Receiver<Incoming>) -> Result<Ended> {
+    screen.draw(state)?;
+    loop {
+        let Ok(first) = events.recv() else { return Ok(Ended::TerminalGone) };
+        // All that is waiting is taken in before anything is drawn, so that a storm of resizes or a
+        // slow line costs one frame.
+        for incoming in std::iter::once(first).chain(events.try_iter()) {
+            let message = match incoming {
+                Incoming::Message(message) => message,
+                Incoming::Suspend => {
+                    screen.suspend()?;
+                    Message::Resized(screen.size()?)
+                }
+                Incoming::Signal(number) => return Ok(Ended::Signal(number)),
+                Incoming::Gone => return Ok(Ended::TerminalGone),
+            };
+            if advance(state, session, screen, message)? == Next::Quit {
+                return Ok(Ended::Quit);
+            }
+        }
+        screen.draw(state)?;
+    }
+}
+
+/// Whether to go on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Next {
+    Go,
+    Quit,
+}
+
+/// Advances the state by a message and by everything that follows from it.
+fn advance(state: &mut State, session: &mut Session, screen: &mut Screen, message: Message) -> Result<Next> {
+    let mut waiting = VecDeque::from([message]);
+    while let Some(message) = waiting.pop_front() {
+        for effect in update(state, message) {
+            match effect {
+                Effect::Quit => return Ok(Next::Quit),
+                Effect::Suspend => {
+                    session.sync();
+                    screen.suspend()?;
+                    waiting.push_back(Message::Resized(screen.size()?));
+                }
+                Effect::Redraw => screen.forget()?,
+                Effect::Journal(_)
+                | Effect::Save(..)
+                | Effect::WriteHandout(..)
+                | Effect::KeepInLibrary(_)
+                | Effect::Open(_)
+                | Effect::New { .. }
+                | Effect::OpenDemo(_)
+                | Effect::Close => waiting.extend(session.perform(effect)),
+            }
+        }
+    }
+    Ok(Next::Go)
+}
+
+fn open_first(state: &mut State, session: &mut Session, first: &OpenFirst, settings: &Settings) -> Result<()> {
+    let (path, must) = match first {
+        OpenFirst::Start => return Ok(()),
+        OpenFirst::LastLesson => (settings.last_lesson().map(PathBuf::from), false),
+        OpenFirst::Lesson(path) | OpenFirst::Demo(path) => (Some(path.clone()), true),
+    };
+    let Some(path) = path else { return Ok(()) };
+    for message in session.perform(Effect::Open(path)) {
+        match message {
+            Message::Opened(Err(error)) if must => bail!(error),
+            other => _ = update(state, other),
+        }
+    }
+    if matches!(first, OpenFirst::Demo(_)) && state.notice.is_none() {
+        state.notice = Some(Notice::done("a copy to play with freely: nothing here touches your own files"));
+    }
+    Ok(())
+}
+
+fn start_pane(settings: &Settings) -> StartPane {
+    let title = |path: &PathBuf| path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let recent = settings.recent.iter().map(|path| (title(path), path.clone())).collect();
+    let demos = DEMOS.iter().map(|demo| (demo.name.to_owned(), demo.about.to_owned())).collect();
+    StartPane::new(recent, demos)
+}
+
+fn key_table(folders: Option<&Folders>) -> Result<KeyTable> {
+    let table = KeyTable::built_in();
+    let Some(path) = folders.map(Folders::keys) else { return Ok(table) };
+    let text = match std::fs::read_to_string(&path) {
+        Ok(text) => text,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(table),
+        Err(error) => return Err(error).with_context(|| format!("cannot read the key file {}", path.display())),
+    };
+    table.with_own(&text).with_context(|| format!("the key file {} cannot be used", path.display()))
+}
+
+fn demand_terminal() -> Result<()> {
+    if !io::stdin().is_terminal() || !io::stdout().is_terminal() {
+        bail!(
+            "the workbench needs a terminal to draw on; without one use `fingerpost check FILE`, \
+             `fingerpost handout FILE` or `fingerpost chapters FILE`"
+        );
+    }
+    if std::env::var_os("TERM").is_some_and(|term| term == "dumb") {
+        bail!(
+            "this terminal (TERM=dumb) cannot place text on the screen; use `fingerpost check FILE`, \
+             `fingerpost handout FILE` or `fingerpost chapters FILE`"
+        );
+    }
+    Ok(())
+}
+
+/// Returns the characters and colours this terminal can take.
+fn look(characters: Characters) -> Look {
+    let charset = match characters {
+        Characters::Utf8 => Charset::Utf8,
+        Characters::Ascii => Charset::Ascii,
+        Characters::Automatic => charset_of_locale(),
+    };
+    // See no-color.org: any value but an empty one counts.
+    let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+    Look { charset, colours: if plain { Colours::None } else { Colours::Sixteen } }
+}
+
+/// Returns what the locale says, by the order POSIX gives its variables; without one, UTF-8 as
+/// today's terminals are.
+fn charset_of_locale() -> Charset {
+    let said = ["LC_ALL", "LC_CTYPE", "LANG"]
+        .into_iter()
+        .find_map(|name| std::env::var(name).ok().filter(|value| !value.is_empty()));
+    match said {
+        Some(locale) if !locale.to_ascii_lowercase().replace('-', "").contains("utf8") => Charset::Ascii,
+        Some(_) | None => Charset::Utf8,
+    }
+}
+
+/// Starts the threads that wait for terminal events and signals.
+fn listen(sender: &Sender<Incoming>) {
+    let events = sender.clone();
+    thread::spawn(move || {
+        loop {
+            let incoming = match event::read() {
+                Ok(event) => translate(event),
+                Err(_) => Some(Incoming::Gone),
+            };
+            let gone = matches!(incoming, Some(Incoming::Gone));
+            let unheard = incoming.is_some_and(|incoming| events.send(incoming).is_err());
+            if gone || unheard {
+                return;
+            }
+        }
+    });
+    #[cfg(unix)]
+    listen_to_signals(sender.clone());
+}
+
+#[cfg(unix)]
+fn listen_to_signals(sender: Sender<Incoming>) {
+    use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGTSTP};
+    // Without signals the workbench still works; it only ends less politely.
+    let Ok(mut signals) = signal_hook::iterator::Signals::new([SIGHUP, SIGINT, SIGTERM, SIGTSTP]) else { return };
+    thread::spawn(move || {
+        for signal in signals.forever() {
+            let incoming = if signal == SIGTSTP { Incoming::Suspend } else { Incoming::Signal(signal) };
+            if sender.send(incoming).is_err() {
+                return;
+            }
+        }
+    });
+}
+
+fn translate(event: Event) -> Option<Incoming> {
+    let message = match event {
+        Event::Key(key) => Message::Key(Key::from_event(key)?),
+        Event::Paste(text) => Message::Pasted(text),
+        Event::Resize(width, height) => Message::Resized(Size { width, height }),
+        Event::Mouse(mouse) => {
+            let place = Position { x: mouse.column, y: mouse.row };
+            Message::Mouse(match mouse.kind {
+                MouseEventKind::Down(MouseButton::Left) => Mouse::Click(place),
+                MouseEventKind::ScrollUp => Mouse::WheelUp(place),
+                MouseEventKind::ScrollDown => Mouse::WheelDown(place),
+                _ => return None,
+            })
+        }
+        Event::FocusGained | Event::FocusLost => return None,
+    };
+    Some(Incoming::Message(message))
+}
+
+/// The terminal while the workbench has it. Dropping it gives it back as it was.
+struct Screen {
+    terminal: Terminal<CrosstermBackend<BufWriter<Stdout>>>,
+}
+
+impl Screen {
+    fn enter() -> Result<Self> {
+        hook_panics();
+        take_terminal().context("cannot take over the terminal")?;
+        Ok(Self { terminal: new_terminal()? })
+    }
+
+    fn size(&self) -> Result<Size> {
+        Ok(self.terminal.size()?)
+    }
+
+    fn draw(&mut self, state: &State) -> Result<()> {
+        self.terminal.draw(|frame| screen::draw(state, frame.area(), frame.buffer_mut()))?;
+        Ok(())
+    }
+
+    /// Forgets what is on the screen, so that the next frame draws all of it.
+    fn forget(&mut self) -> Result<()> {
+        execute!(io::stdout(), terminal::Clear(terminal::ClearType::All))?;
+        self.terminal = new_terminal()?;
+        Ok(())
+    }
+
+    /// Gives the terminal to the shell until the shell continues this process.
+    fn suspend(&mut self) -> Result<()> {
+        #[cfg(unix)]
+        {
+            give_terminal_back();
+            // Stops here; comes back when the shell says so.
+            signal_hook::low_level::emulate_default_handler(signal_hook::consts::SIGTSTP)?;
+            take_terminal()?;
+            self.forget()?;
+        }
+        Ok(())
+    }
+}
+
+impl Drop for Screen {
+    fn drop(&mut self) {
+        give_terminal_back();
+    }
+}
+
+fn new_terminal() -> Result<Terminal<CrosstermBackend<BufWriter<Stdout>>>> {
+    Ok(Terminal::new(CrosstermBackend::new(BufWriter::with_capacity(1 << 16, io::stdout())))?)
+}
+
+fn take_terminal() -> io::Result<()> {
+    terminal::enable_raw_mode()?;
+    let taken = execute!(io::stdout(), EnterAlternateScreen, cursor::Hide, EnableMouseCapture, EnableBracketedPaste);
+    if taken.is_err() {
+        give_terminal_back();
+    }
+    taken
+}
+
+/// Gives the terminal back; what cannot be given back any more is not worth an error.
+fn give_terminal_back() {
+    let _ = execute!(io::stdout(), DisableBracketedPaste, DisableMouseCapture, LeaveAlternateScreen, cursor::Show);
+    let _ = io::stdout().flush();
+    let _ = terminal::disable_raw_mode();
+}
+
+/// Has a fault of our own reported on a terminal that is as it was.
+fn hook_panics() {
+    let report = panic::take_hook();
+    panic::set_hook(Box::new(move |fault| {
+        give_terminal_back();
+        let _ = writeln!(
+            io::stderr(),
+            "fingerpost: this is a fault of the program, not yours. Your changes are in the journal beside the \
+             lesson and come back when you open it again."
+        );
+        report(fault);
+    }));
+}

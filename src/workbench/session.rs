@@ -1,0 +1,320 @@
+//! The files of a session: the open lesson, the library, the settings, the handout.
+
+use std::collections::HashMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use super::edited_lesson::{Access, Origin};
+use super::library_item::LibraryItem;
+use super::message::{Effect, Existing, Message, Notice, Opened, SaveAs};
+use crate::instrument::catalogue;
+use crate::lesson::document::{Header, Lesson, OwnedInstrument, Segment, SegmentKind, Setup};
+use crate::lesson::history::Transaction;
+use crate::lesson::id::{InstrumentId, SegmentId, SetupId};
+use crate::lesson::time::VideoLength;
+use crate::store::atomic;
+use crate::store::demos::DEMOS;
+use crate::store::fingerprint::Fingerprint;
+use crate::store::folders::Folders;
+use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
+use crate::store::library::{Library, LibraryVoicing};
+use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
+use crate::store::settings::{PaperSize, Settings};
+use crate::tab::handout::handout;
+use crate::tab::handout::options::{HandoutOptions, Paper};
+use crate::tab::style::Charset;
+
+/// The files of a session.
+pub struct Session {
+    folders: Option<Folders>,
+    charset: Charset,
+    paper: PaperSize,
+    file: Option<OpenLesson>,
+    /// What this session wrote as handouts.
+    handouts: HashMap<PathBuf, Fingerprint>,
+}
+
+impl Session {
+    /// Begins a session that keeps library and settings in `folders`, if there are any.
+    pub fn new(folders: Option<Folders>, charset: Charset) -> Self {
+        let paper = folders.as_ref().map(|folders| Settings::load(folders).0.paper).unwrap_or_default();
+        Self { folders, charset, paper, file: None, handouts: HashMap::new() }
+    }
+
+    /// Performs an effect on files and returns what there is to report; effects on the terminal are
+    /// not for here.
+    pub fn perform(&mut self, effect: Effect) -> Vec<Message> {
+        match effect {
+            Effect::Journal(changes) => self.record(&changes),
+            Effect::Save(lesson, to) => vec![self.save(&lesson, to)],
+            Effect::WriteHandout(lesson, existing) => vec![self.write_handout(&lesson, existing)],
+            Effect::KeepInLibrary(voicing) => vec![self.keep(*voicing)],
+            Effect::Open(path) => vec![self.open(&path)],
+            Effect::New { title, instrument } => vec![self.create(&title, &instrument)],
+            Effect::OpenDemo(name) => vec![self.open_demo(&name)],
+            Effect::Close => {
+                self.file = None;
+                Vec::new()
+            }
+            Effect::Suspend | Effect::Redraw | Effect::Quit => Vec::new(),
+        }
+    }
+
+    /// Brings the journal to the disk; for quiet moments and before leaving.
+    pub fn sync(&self) {
+        if let Some(file) = &self.file {
+            file.sync();
+        }
+    }
+
+    fn record(&mut self, changes: &[Transaction]) -> Vec<Message> {
+        let Some(file) = &mut self.file else { return Vec::new() };
+        let failed = changes.iter().find_map(|change| file.record(change).err());
+        failed.map(|error| Message::JournalFailed(format!("{error}; {}", error.hint()))).into_iter().collect()
+    }
+
+    fn save(&mut self, lesson: &Lesson, to: SaveAs) -> Message {
+        let Some(file) = &mut self.file else {
+            return Message::Saved(Err("no lesson is open".to_owned()));
+        };
+        let saved = match to {
+            SaveAs::Itself => file.save(lesson),
+            SaveAs::Over => file.overwrite(lesson),
+            SaveAs::Beside => {
+                let path = name_beside(file.path());
+                file.save_as(&path, lesson, Replace::Nothing)
+            }
+        };
+        match saved {
+            Ok(()) => Message::Saved(Ok(file.path().to_owned())),
+            Err(error @ (SaveError::ChangedOnDisk { .. } | SaveError::Gone { .. })) => {
+                Message::SaveConflict(error.to_string())
+            }
+            Err(error) => Message::Saved(Err(format!("{error}; {}", error.hint()))),
+        }
+    }
+
+    fn open(&mut self, path: &Path) -> Message {
+        // Let go of the lesson before, so that it can be opened again itself.
+        self.file = None;
+        match OpenLesson::open(path) {
+            Ok(opened) => self.opened(opened),
+            Err(error) => {
+                if !path.exists() {
+                    self.settings(|settings| settings.forget(path));
+                }
+                Message::Opened(Err(error.report().replace('\n', " ")))
+            }
+        }
+    }
+
+    fn opened(&mut self, opened: open_lesson::Opened) -> Message {
+        let open_lesson::Opened { lesson, state, file } = opened;
+        let path = file.path().to_owned();
+        self.settings(|settings| settings.remember(&path));
+        let access = match file.access() {
+            open_lesson::Access::Full => Access::Free,
+            open_lesson::Access::ReadOnly(why) => Access::ReadOnly(why.to_string()),
+        };
+        let origin = match state {
+            SavedState::Saved => Origin::File,
+            SavedState::Unsaved => Origin::Unsaved,
+        };
+        let told: Vec<String> = file.notices().iter().map(ToString::to_string).collect();
+        let (library, trouble) = self.library();
+        let said = told.into_iter().chain(trouble).collect::<Vec<String>>().join("; ");
+        let notice = (!said.is_empty()).then(|| Notice::note(said));
+        self.file = Some(file);
+        Message::Opened(Ok(Box::new(Opened { lesson, path, access, origin, library, notice })))
+    }
+
+    fn create(&mut self, title: &str, instrument: &str) -> Message {
+        let lesson = match blank_lesson(title, instrument) {
+            Ok(lesson) => lesson,
+            Err(error) => return Message::Opened(Err(error)),
+        };
+        let folder = std::env::current_dir().unwrap_or_else(|_| PathBuf::from("."));
+        let path = folder.join(format!("{}{EXTENSION}", file_stem(title)));
+        let path = if fs::symlink_metadata(&path).is_ok() { name_beside(&path) } else { path };
+        self.file = None;
+        match OpenLesson::create(&path, &lesson) {
+            Ok(file) => {
+                let message = self.opened(open_lesson::Opened { lesson, state: SavedState::Saved, file });
+                with_notice(message, format!("the lesson is in {}", path.display()))
+            }
+            Err(error) => Message::Opened(Err(format!("{error}; {}", error.hint()))),
+        }
+    }
+
+    fn open_demo(&mut self, name: &str) -> Message {
+        let Some(demo) = DEMOS.iter().find(|demo| demo.name == name) else {
+            return Message::Opened(Err(format!("there is no demo {name}")));
+        };
+        let Some(folders) = &self.folders else {
+            return Message::Opened(Err("there is no home folder to put a copy in; try `fingerpost demo`".to_owned()));
+        };
+        let path = folders.demos().join(format!("{name}{EXTENSION}"));
+        if path.exists() {
+            let message = self.open(&path);
+            return with_notice(message, "your copy of the demo, as you left it".to_owned());
+        }
+        let written = fs::create_dir_all(folders.demos()).map_err(|error| error.to_string());
+        let written = written.and_then(|()| {
+            atomic::replace(&path, demo.text.as_bytes()).map_err(|error| format!("{error}; {}", error.hint()))
+        });
+        match written {
+            Ok(()) => {
+                let message = self.open(&path);
+                with_notice(message, format!("a copy to play with freely, in {}", path.display()))
+            }
+            Err(error) => Message::Opened(Err(error)),
+        }
+    }
+
+    fn keep(&self, voicing: LibraryVoicing) -> Message {
+        let Some(folders) = &self.folders else {
+            return Message::LibraryChanged(Err("there is no home folder to keep a library in".to_owned()));
+        };
+        Message::LibraryChanged(match Library::keep(folders, &[voicing]) {
+            Ok(library) => Ok(items(library)),
+            Err(error) => Err(format!("not in the library: {error}; {}", error.hint())),
+        })
+    }
+
+    fn library(&self) -> (Vec<LibraryItem>, Option<String>) {
+        let Some(folders) = &self.folders else { return (Vec::new(), None) };
+        match Library::load(folders) {
+            Ok(library) => (items(library), None),
+            Err(error) => {
+                (Vec::new(), Some(format!("the library cannot be read: {}", error.report().replace('\n', " "))))
+            }
+        }
+    }
+
+    /// Changes the settings; that they cannot be written is no reason to stop.
+    fn settings(&self, change: impl FnMut(&mut Settings)) {
+        if let Some(folders) = &self.folders {
+            let _ = Settings::update(folders, change);
+        }
+    }
+
+    fn write_handout(&mut self, lesson: &Lesson, existing: Existing) -> Message {
+        let Some(file) = &self.file else {
+            return Message::HandoutWritten(Err("no lesson is open".to_owned()));
+        };
+        let paper = match self.paper {
+            PaperSize::A4 => Paper::A4,
+            PaperSize::Letter => Paper::Letter,
+        };
+        let options = HandoutOptions { paper, charset: self.charset, ..HandoutOptions::default() };
+        let text = handout(lesson, &options).to_text();
+        let path = handout_path(file.path());
+        let there = fs::symlink_metadata(&path).is_ok();
+        let path = match existing {
+            Existing::Ask if there && !self.wrote(&path, &text) => return Message::HandoutExists(path),
+            Existing::Ask | Existing::Replace => path,
+            Existing::Beside => free_beside(&path),
+        };
+        match atomic::replace(&path, text.as_bytes()) {
+            Ok(()) => {
+                self.handouts.insert(path.clone(), Fingerprint::of(text.as_bytes()));
+                Message::HandoutWritten(Ok(path))
+            }
+            Err(error) => Message::HandoutWritten(Err(format!("no handout: {error}; {}", error.hint()))),
+        }
+    }
+
+    /// Returns whether the file holds what this session wrote there, or what it is about to write.
+    fn wrote(&self, path: &Path, text: &str) -> bool {
+        let Ok(there) = fs::read(path) else { return false };
+        let now = Fingerprint::of(&there);
+        there == text.as_bytes() || self.handouts.get(path) == Some(&now)
+    }
+}
+
+fn items(library: Library) -> Vec<LibraryItem> {
+    library.voicings.into_iter().map(LibraryItem::from).collect()
+}
+
+/// Adds a notice to a lesson just opened, unless there is something weightier to say.
+fn with_notice(message: Message, text: String) -> Message {
+    match message {
+        Message::Opened(Ok(mut opened)) => {
+            opened.notice.get_or_insert(Notice::done(text));
+            Message::Opened(Ok(opened))
+        }
+        other => other,
+    }
+}
+
+/// Returns where the handout of a lesson goes: `NAME.handout.txt` beside it.
+fn handout_path(lesson: &Path) -> PathBuf {
+    let name = lesson.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let stem = name.strip_suffix(EXTENSION).unwrap_or(&name);
+    lesson.with_file_name(format!("{stem}.handout.txt"))
+}
+
+/// Returns a name beside `path` that no file has: `NAME.handout 2.txt`.
+fn free_beside(path: &Path) -> PathBuf {
+    let stem = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    let named = |number: u32| path.with_file_name(format!("{stem} {number}.txt"));
+    (2..1000).map(named).find(|path| fs::symlink_metadata(path).is_err()).unwrap_or_else(|| named(1000))
+}
+
+/// Returns a file name made from a title: letters and digits, the rest as hyphens.
+fn file_stem(title: &str) -> String {
+    let mut stem = String::new();
+    for letter in title.chars().take(60) {
+        if letter.is_alphanumeric() {
+            stem.extend(letter.to_lowercase());
+        } else if !stem.is_empty() && !stem.ends_with('-') {
+            stem.push('-');
+        }
+    }
+    let stem = stem.trim_matches('-');
+    if stem.is_empty() { "lesson".to_owned() } else { stem.to_owned() }
+}
+
+/// Returns a lesson with one setup and a first and a last segment. Errors: an unknown instrument.
+fn blank_lesson(title: &str, instrument: &str) -> Result<Lesson, String> {
+    let (body, tuning) = catalogue::setup_from_text(Some(instrument), None).map_err(|error| error.to_string())?;
+    let minute = VideoLength::from_seconds(60);
+    let setup = Setup {
+        id: SetupId(1),
+        name: catalogue::tuning_label(&tuning, &body),
+        instrument: InstrumentId(1),
+        tuning,
+        capo: None,
+        reference: None,
+        tone: String::new(),
+    };
+    let welcome = Segment::new(SegmentId(1), SegmentKind::Welcome, "Welcome", minute);
+    Ok(Lesson {
+        header: Header { title: title.to_owned(), ..Header::default() },
+        instruments: vec![OwnedInstrument { id: InstrumentId(1), body }],
+        setups: vec![setup],
+        segments: vec![
+            Segment { setup: Some(SetupId(1)), ..welcome },
+            Segment::new(SegmentId(2), SegmentKind::Goodbye, "Goodbye", minute),
+        ],
+        ..Lesson::default()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_title_becomes_a_plain_file_name() {
+        assert_eq!(file_stem("Kitchen-table rhythm 4: the ninth!"), "kitchen-table-rhythm-4-the-ninth");
+        assert_eq!(file_stem("../../etc"), "etc");
+        assert_eq!(file_stem("¿?"), "lesson");
+    }
+
+    #[test]
+    fn the_handout_lies_beside_the_lesson() {
+        assert_eq!(handout_path(Path::new("/a/x.lesson.ron")), Path::new("/a/x.handout.txt"));
+        assert_eq!(handout_path(Path::new("y.ron")), Path::new("y.ron.handout.txt"));
+    }
+}

@@ -1,0 +1,115 @@
+//! The whole state of the workbench.
+
+use ratatui::layout::Size;
+
+use super::action::{Action, Pane};
+use super::boxes::Overlay;
+use super::desk::Desk;
+use super::key::Key;
+use super::keys::KeyTable;
+use super::layout::Layout;
+use super::look::Look;
+use super::message::Notice;
+use super::panes::library::Finding;
+use super::panes::start::StartPane;
+use super::panes::timeline_view::list_top;
+
+/// What lies under any box.
+#[derive(Debug, Clone)]
+pub enum View {
+    /// The start screen.
+    Start,
+    /// An open lesson.
+    Desk(std::boxed::Box<Desk>),
+}
+
+/// Everything the screen is drawn from.
+#[derive(Debug, Clone)]
+pub struct State {
+    /// The size of the terminal.
+    pub size: Size,
+    /// Characters and colours.
+    pub look: Look,
+    /// Actions and keys.
+    pub keys: KeyTable,
+    /// The start screen, also while a lesson is open.
+    pub start: StartPane,
+    /// What lies under any box.
+    pub view: View,
+    /// The box on top, if there is one.
+    pub overlay: Option<Overlay>,
+    /// What the status line says.
+    pub notice: Option<Notice>,
+    /// What happens after the lesson is saved.
+    pub after_save: AfterSave,
+}
+
+/// What happens after the lesson is saved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum AfterSave {
+    /// Nothing.
+    #[default]
+    Stay,
+    /// The program ends.
+    Quit,
+    /// The lesson is closed.
+    Close,
+}
+
+impl State {
+    /// Returns the start screen.
+    pub fn new(size: Size, look: Look, keys: KeyTable, start: StartPane) -> Self {
+        Self { size, look, keys, start, view: View::Start, overlay: None, notice: None, after_save: AfterSave::Stay }
+    }
+
+    /// Returns the open lesson, if one is open.
+    pub fn desk(&self) -> Option<&Desk> {
+        match &self.view {
+            View::Start => None,
+            View::Desk(desk) => Some(desk),
+        }
+    }
+
+    /// Returns the open lesson, if one is open.
+    pub fn desk_mut(&mut self) -> Option<&mut Desk> {
+        match &mut self.view {
+            View::Start => None,
+            View::Desk(desk) => Some(desk),
+        }
+    }
+
+    /// Returns the place whose keys work now.
+    pub fn pane(&self) -> Pane {
+        if let Some(overlay) = &self.overlay {
+            return overlay.pane();
+        }
+        match &self.view {
+            View::Start => Pane::Start,
+            View::Desk(desk) if desk.library.finding() == Finding::Yes => Pane::Find,
+            View::Desk(desk) => desk.focus.pane(),
+        }
+    }
+
+    /// Returns what striking `key` asks for now; `None` where it types a character or means nothing.
+    pub fn action_for(&self, key: Key) -> Option<Action> {
+        self.keys.action(self.pane(), key)
+    }
+
+    /// Returns where things stand, if a lesson is open and there is room.
+    pub fn layout(&self) -> Option<Layout> {
+        let desk = self.desk()?;
+        let lesson = desk.lesson.lesson();
+        let list = lesson.segments.len() + list_top(lesson);
+        Layout::of(self.size, desk.focus, desk.fretboard.strings(), list)
+    }
+
+    /// Brings every pane up to date.
+    pub fn settle(&mut self) {
+        let layout = self.layout();
+        let charset = self.look.charset;
+        match &mut self.view {
+            View::Start => self.start.settle(usize::from(self.size.height.saturating_sub(2))),
+            View::Desk(desk) => desk.settle(layout.as_ref(), charset),
+        }
+    }
+}

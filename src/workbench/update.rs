@@ -1,0 +1,352 @@
+//! Advancing the state. Nothing here touches a terminal, a file or a sound device.
+
+use std::path::PathBuf;
+
+use ratatui::layout::Position;
+
+use super::action::{Action, DeskAction, Focus, FretboardAction, LibraryAction, ProgramAction, StartAction};
+use super::answer;
+use super::boxes::{ChoiceBox, Overlay, Pick, Verdict};
+use super::desk::Desk;
+use super::edited_lesson::Access;
+use super::help;
+use super::key::Key;
+use super::layout::Extent;
+use super::message::{Effect, Existing, Message, Mouse, Notice, Opened, SaveAs, Weight};
+use super::panes::fretboard_view::place_at;
+use super::panes::library::Finding;
+use super::reply::Reply;
+use super::state::{AfterSave, State, View};
+
+/// Advances the state by one message and returns what is to be done, in order.
+pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
+    let mut effects = Vec::new();
+    let reply = match message {
+        Message::Key(key) => strike(state, key),
+        Message::Pasted(text) => paste(state, &text),
+        Message::Mouse(mouse) => point(state, mouse),
+        Message::Resized(size) => {
+            state.size = size;
+            Reply::nothing()
+        }
+        Message::Act(action) => act(state, action, None),
+        Message::Opened(Ok(opened)) => open(state, *opened),
+        Message::Opened(Err(error)) => Reply::say(Notice::trouble(error)),
+        Message::Saved(outcome) => saved(state, outcome),
+        Message::SaveConflict(what) => conflict(state, what),
+        Message::JournalFailed(error) => {
+            Reply::say(Notice::trouble(format!("the journal cannot be written, so save often: {error}")))
+        }
+        Message::HandoutWritten(Ok(path)) => Reply::say(Notice::done(format!("the handout is in {}", path.display()))),
+        Message::HandoutWritten(Err(error)) => Reply::say(Notice::trouble(error)),
+        Message::HandoutExists(path) => Reply::ask(Overlay::Choice(ChoiceBox {
+            title: "There is a file already".into(),
+            advice: format!("{} was not written by this session.", path.display()),
+            lines: vec![
+                ("write a new file beside it".into(), Pick::Handout(Existing::Beside)),
+                ("write over it".into(), Pick::Handout(Existing::Replace)),
+                ("write nothing".into(), Pick::Nothing),
+            ],
+            selected: 0,
+        })),
+        Message::LibraryChanged(Ok(items)) => {
+            if let Some(desk) = state.desk_mut() {
+                desk.library.fill(items);
+            }
+            Reply::nothing()
+        }
+        Message::LibraryChanged(Err(error)) => Reply::say(Notice::trouble(error)),
+        Message::Told(notice) => Reply::say(notice),
+    };
+    // What was changed goes to the journal before anything else is done with it.
+    let changes = state.desk_mut().map(|desk| desk.lesson.take_journal()).unwrap_or_default();
+    if !changes.is_empty() {
+        effects.push(Effect::Journal(changes));
+    }
+    if let Some(notice) = reply.notice {
+        state.notice = Some(notice);
+    }
+    if let Some(overlay) = reply.overlay {
+        state.overlay = Some(overlay);
+    }
+    effects.extend(reply.effect);
+    state.settle();
+    effects
+}
+
+/// What striking a key comes to: an action, or a character where characters are typed.
+fn strike(state: &mut State, key: Key) -> Reply {
+    // A message has been read when the next key is struck; trouble stays until something is said.
+    if state.notice.as_ref().is_some_and(|notice| notice.weight != Weight::Trouble) {
+        state.notice = None;
+    }
+    if let Some(action) = state.action_for(key) {
+        return act(state, action, Some(key));
+    }
+    if let Some(letter) = key.typed() {
+        type_letter(state, letter);
+    }
+    Reply::nothing()
+}
+
+fn type_letter(state: &mut State, letter: char) {
+    if let Some(overlay) = &mut state.overlay {
+        overlay.type_letter(letter);
+    } else if let Some(desk) = state.desk_mut()
+        && desk.library.finding() == Finding::Yes
+    {
+        desk.library.type_letter(letter);
+    }
+}
+
+fn paste(state: &mut State, text: &str) -> Reply {
+    if let Some(overlay) = &mut state.overlay {
+        overlay.paste(text);
+    } else if let Some(desk) = state.desk_mut()
+        && desk.library.finding() == Finding::Yes
+    {
+        text.chars().filter(|letter| !letter.is_control()).for_each(|letter| desk.library.type_letter(letter));
+    } else {
+        return Reply::say(Notice::note("nothing here takes pasted text"));
+    }
+    Reply::nothing()
+}
+
+/// Does what was asked; `key` is what it was asked with, for digits.
+fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
+    match action {
+        Action::Program(action) => return act_on_program(state, action),
+        Action::Start(StartAction::ShowHelp) | Action::Desk(DeskAction::ShowHelp) => {
+            return Reply::ask(Overlay::List(help::help(&state.keys, state.pane())));
+        }
+        Action::Desk(DeskAction::GoToStart) => return leave(state, AfterSave::Close),
+        Action::Start(action) => {
+            return match state.view {
+                View::Start => state.start.act(action),
+                View::Desk(_) => Reply::nothing(),
+            };
+        }
+        Action::Entry(_) | Action::Points(_) | Action::Choice(_) | Action::List(_) => return act_on_box(state, action),
+        Action::Desk(_)
+        | Action::Timeline(_)
+        | Action::Passage(_)
+        | Action::Fretboard(_)
+        | Action::Readings(_)
+        | Action::Library(_)
+        | Action::Find(_) => {}
+    }
+    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+    match action {
+        Action::Desk(action) => desk.act(action),
+        Action::Timeline(action) => desk.act_on_timeline(action),
+        Action::Passage(action) => desk.passage.act(&desk.lesson, action),
+        Action::Fretboard(FretboardAction::TypeFret) => {
+            if let Some(digit) = key.and_then(Key::digit) {
+                desk.fretboard.type_digit(digit);
+            }
+            Reply::nothing()
+        }
+        Action::Fretboard(action) => desk.act_on_fretboard(action),
+        Action::Readings(action) => desk.act_on_readings(action),
+        Action::Library(action) => desk.act_on_library(action),
+        Action::Find(action) => {
+            desk.library.find(action);
+            Reply::nothing()
+        }
+        Action::Program(_)
+        | Action::Start(_)
+        | Action::Entry(_)
+        | Action::Points(_)
+        | Action::Choice(_)
+        | Action::List(_) => Reply::nothing(),
+    }
+}
+
+fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
+    match action {
+        ProgramAction::Quit => leave(state, AfterSave::Quit),
+        ProgramAction::Suspend => Reply::want(Effect::Suspend),
+        ProgramAction::Redraw => Reply::want(Effect::Redraw),
+    }
+}
+
+/// Quits or closes the lesson, after a question where something is not saved.
+fn leave(state: &mut State, then: AfterSave) -> Reply {
+    let Some(desk) = state.desk().filter(|desk| !desk.lesson.is_saved()) else { return leave_now(state, then) };
+    let (word, unsaved) = match then {
+        AfterSave::Quit => ("quit", Pick::QuitUnsaved),
+        AfterSave::Close | AfterSave::Stay => ("close the lesson", Pick::CloseUnsaved),
+    };
+    let can_save = matches!(desk.lesson.access(), Access::Free);
+    let save = can_save.then(|| (format!("save, then {word}"), Pick::SaveAnd(then)));
+    let leave = (format!("{word}; the changes wait in the journal and come back next time"), unsaved);
+    let stay = ("stay here".to_owned(), Pick::Nothing);
+    Reply::ask(Overlay::Choice(ChoiceBox {
+        title: "Not everything is saved".into(),
+        advice: String::new(),
+        lines: save.into_iter().chain([leave, stay]).collect(),
+        selected: 0,
+    }))
+}
+
+/// Quits or closes the lesson without asking.
+pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
+    match then {
+        AfterSave::Quit => Reply::want(Effect::Quit),
+        AfterSave::Close => {
+            if let Some(desk) = state.desk() {
+                let title = desk.lesson.lesson().header.title.clone();
+                let path = desk.lesson.path().to_owned();
+                state.start.remember(&title, &path);
+            }
+            state.view = View::Start;
+            state.overlay = None;
+            Reply::want(Effect::Close)
+        }
+        AfterSave::Stay => Reply::nothing(),
+    }
+}
+
+fn act_on_box(state: &mut State, action: Action) -> Reply {
+    let page = usize::from(state.size.height.saturating_sub(10)).max(1);
+    let verdict = match (&mut state.overlay, action) {
+        (Some(Overlay::Entry(entry)), Action::Entry(action)) => entry.act(action),
+        (Some(Overlay::Points(points)), Action::Points(action)) => points.act(action),
+        (Some(Overlay::Choice(choice)), Action::Choice(action)) => choice.act(action),
+        (Some(Overlay::List(list)), Action::List(action)) => list.act(action, page),
+        _ => Verdict::Stay,
+    };
+    match verdict {
+        Verdict::Stay => Reply::nothing(),
+        Verdict::Cancel => {
+            state.overlay = None;
+            Reply::nothing()
+        }
+        Verdict::Accept => answer::accept(state),
+    }
+}
+
+fn open(state: &mut State, opened: Opened) -> Reply {
+    let notice = opened.notice.clone();
+    state.view = View::Desk(std::boxed::Box::new(Desk::new(opened)));
+    state.overlay = None;
+    state.notice = notice;
+    Reply::nothing()
+}
+
+/// Asks what to do when the file is no longer the one that was opened.
+fn conflict(state: &mut State, what: String) -> Reply {
+    if let Some(desk) = state.desk_mut() {
+        desk.lesson.fail_saving();
+    }
+    Reply::ask(Overlay::Choice(ChoiceBox {
+        title: "The file is not as it was".into(),
+        advice: what,
+        lines: vec![
+            ("save in a new file beside it; both versions stay".into(), Pick::Save(SaveAs::Beside)),
+            ("write over it".into(), Pick::Save(SaveAs::Over)),
+            ("do not save now; the changes stay in the journal".into(), Pick::Nothing),
+        ],
+        selected: 0,
+    }))
+}
+
+fn saved(state: &mut State, outcome: Result<PathBuf, String>) -> Reply {
+    let then = std::mem::take(&mut state.after_save);
+    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+    match outcome {
+        Ok(path) => {
+            let text = format!("saved in {}", path.display());
+            desk.lesson.end_saving(path);
+            let reply = leave_now(state, then);
+            Reply { notice: Some(Notice::done(text)), ..reply }
+        }
+        Err(error) => {
+            desk.lesson.fail_saving();
+            Reply::say(Notice::trouble(format!("not saved: {error}; the changes are in the journal")))
+        }
+    }
+}
+
+/// What the mouse does: a click goes to a pane and to what is under it, the wheel moves there.
+fn point(state: &mut State, mouse: Mouse) -> Reply {
+    let place = match mouse {
+        Mouse::Click(place) | Mouse::WheelUp(place) | Mouse::WheelDown(place) => place,
+    };
+    if state.overlay.is_some() {
+        return point_at_box(state, mouse);
+    }
+    let Some(layout) = state.layout() else { return point_at_start(state, mouse, place) };
+    let Some((placed, inside)) = layout.at(place) else { return Reply::nothing() };
+    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+    if !matches!(mouse, Mouse::Click(_)) {
+        return wheel(desk, placed.focus, mouse);
+    }
+    let was = std::mem::replace(&mut desk.focus, placed.focus);
+    if placed.extent == Extent::Line {
+        return Reply::nothing();
+    }
+    let width = usize::from(placed.area.width);
+    match placed.focus {
+        Focus::Timeline => {
+            if let Some(segment) = desk.timeline.segment_at(desk.lesson.lesson(), inside, width) {
+                desk.timeline.select(segment);
+            }
+        }
+        Focus::Passage => {}
+        Focus::Fretboard => {
+            // The click that brings the pane into focus puts no finger down by accident.
+            let pressed = place_at(&desk.fretboard, inside, width).filter(|_| was == Focus::Fretboard);
+            if let Some((string, fret)) = pressed {
+                desk.fretboard.point_at(string, fret);
+            }
+        }
+        Focus::Readings => desk.readings.select_line(inside.1),
+        Focus::Library => desk.library.select_line(inside.1),
+    }
+    Reply::nothing()
+}
+
+fn wheel(desk: &mut Desk, focus: Focus, mouse: Mouse) -> Reply {
+    use super::action::{PassageAction, ReadingsAction, TimelineAction};
+    let up = matches!(mouse, Mouse::WheelUp(_));
+    match focus {
+        Focus::Timeline => desk.act_on_timeline(if up { TimelineAction::Previous } else { TimelineAction::Next }),
+        Focus::Passage => {
+            let action = if up { PassageAction::ScrollUp } else { PassageAction::ScrollDown };
+            desk.passage.act(&desk.lesson, action)
+        }
+        Focus::Fretboard => {
+            desk.fretboard.act(if up { FretboardAction::TowardNut } else { FretboardAction::TowardBody })
+        }
+        Focus::Readings => desk.act_on_readings(if up { ReadingsAction::Previous } else { ReadingsAction::Next }),
+        Focus::Library => desk.act_on_library(if up { LibraryAction::Previous } else { LibraryAction::Next }),
+    }
+}
+
+fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
+    use super::action::{ChoiceAction, ListAction};
+    let (choice, list) = match mouse {
+        Mouse::WheelUp(_) => (ChoiceAction::Previous, ListAction::Up),
+        Mouse::WheelDown(_) => (ChoiceAction::Next, ListAction::Down),
+        Mouse::Click(_) => return Reply::nothing(),
+    };
+    match &mut state.overlay {
+        Some(Overlay::Choice(lines)) => _ = lines.act(choice),
+        Some(Overlay::List(lines)) => _ = lines.act(list, 1),
+        Some(Overlay::Entry(_) | Overlay::Points(_)) | None => {}
+    }
+    Reply::nothing()
+}
+
+fn point_at_start(state: &mut State, mouse: Mouse, place: Position) -> Reply {
+    if !matches!(state.view, View::Start) {
+        return Reply::nothing();
+    }
+    match mouse {
+        Mouse::WheelUp(_) => state.start.act(StartAction::Previous),
+        Mouse::WheelDown(_) => state.start.act(StartAction::Next),
+        Mouse::Click(_) if state.start.select_line(usize::from(place.y)) => state.start.act(StartAction::Accept),
+        Mouse::Click(_) => Reply::nothing(),
+    }
+}
