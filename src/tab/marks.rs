@@ -97,7 +97,6 @@ pub(in crate::tab) fn fits_as_text(text: &str) -> bool {
 }
 
 /// Splits a row into its marks, each with the column it begins at and its width.
-#[expect(dead_code, reason = "reading back needs it")]
 pub(in crate::tab) fn split(row: &str) -> Vec<(usize, usize, String)> {
     let mut marks = Vec::new();
     let mut open: Option<(usize, String)> = None;

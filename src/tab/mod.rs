@@ -1,6 +1,6 @@
 //! Text tab: passages laid out into systems, read back in, chord grids, the legend, handout pages.
 //!
-//! Start with [`style`] (what a caller asks for and gets), then [`passage`]. All of it is text in
+//! Start with [`style`] (what a caller asks for and gets), then [`passage`] and [`read`]. All of it is text in
 //! and text out: no terminal, no file, no clock. Text from a lesson is cleaned of control
 //! characters before it is laid out.
 
@@ -9,5 +9,6 @@ pub mod grid;
 pub mod handout;
 mod marks;
 pub mod passage;
+pub mod read;
 pub mod style;
 mod words;

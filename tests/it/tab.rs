@@ -1,12 +1,15 @@
 //! Passages as text tab, and back.
 
+use fingerpost::instrument::tuning::Tuning;
+use fingerpost::lesson::id::PassageId;
 use fingerpost::lesson::music::Passage;
 use fingerpost::tab::clean;
 use fingerpost::tab::passage::{LaidOut, lay_out};
-use fingerpost::tab::style::{Charset, TabStyle};
+use fingerpost::tab::read::{ReadHints, comparable, read};
+use fingerpost::tab::style::{Charset, TabStyle, TabText};
 use proptest::prelude::*;
 
-use super::arbitrary::any_passage_on_any_neck;
+use super::arbitrary::{Music, any_passage, any_passage_on_any_neck};
 
 fn any_charset() -> impl Strategy<Value = Charset> {
     prop_oneof![Just(Charset::Utf8), Just(Charset::Ascii)]
@@ -23,8 +26,32 @@ fn laid_out(passage: &Passage, strings: u8, width: usize, charset: Charset) -> L
     lay_out(passage, &labels(strings), &TabStyle { width, charset })
 }
 
+/// Joins the systems as a page would, a blank line between them.
+fn as_text(text: &TabText) -> String {
+    let systems: Vec<String> = text.systems.iter().map(|system| system.lines.join("\n")).collect();
+    systems.join("\n\n")
+}
+
+/// Says where two passages differ.
+fn same(found: &Passage, wanted: &Passage) -> Result<(), String> {
+    for (index, (found, wanted)) in found.bars.iter().zip(&wanted.bars).enumerate() {
+        if found != wanted {
+            let [found, wanted] = [found, wanted].map(|bar| ron::to_string(bar).unwrap());
+            return Err(format!("bar {}:\nfound  {found}\nwanted {wanted}", index + 1));
+        }
+    }
+    if found == wanted { Ok(()) } else { Err(format!("found {found:?}\nwanted {wanted:?}")) }
+}
+
+fn hints(passage: &Passage, strings: u8) -> ReadHints {
+    let open = labels(strings).into_iter().map(|label| format!("{}3", label.replace('e', "E")).parse().unwrap());
+    let tuning = Tuning::new(open.collect());
+    let (piece, setup) = (passage.piece, passage.setup);
+    ReadHints { piece, setup, tuning, ..ReadHints::new(passage.id, passage.title.clone()) }
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(ProptestConfig::with_cases(96))]
 
     #[test]
     fn every_line_keeps_to_the_page((music, passage) in any_passage_on_any_neck(), width in 40usize..=160, charset in any_charset()) {
@@ -41,5 +68,85 @@ proptest! {
                 prop_assert_eq!(clean::width(line), clean::width(&strings[0]));
             }
         }
+    }
+
+    #[test]
+    fn what_we_render_reads_back_to_the_same_passage((music, passage) in any_passage_on_any_neck(), width in 60usize..=130, charset in any_charset()) {
+        let text = as_text(&laid_out(&passage, music.strings, width, charset).text);
+        let found = read(&text, &hints(&passage, music.strings)).unwrap();
+        same(&found.passage, &comparable(&passage, charset)).map_err(|why| TestCaseError::fail(format!("{why}\n{text}\n{:?}", found.notes)))?;
+        prop_assert_eq!(&found.notes, &vec![], "{}", text);
+    }
+}
+
+/// Text that looks a little like tab.
+fn tab_like() -> impl Strategy<Value = String> {
+    let piece = prop_oneof![
+        8 => Just("-".to_owned()),
+        3 => "[0-9]{1,3}",
+        2 => Just("|".to_owned()),
+        2 => "[hpbrsxtvdHPBRSXTV/\\\\~()<>\\[\\]{}^*:!&+=_.,'\"`»║│─]",
+        1 => Just(" ".to_owned()),
+        1 => Just("\n".to_owned()),
+        1 => prop_oneof![Just("\ne|--"), Just("\nB|--"), Just("\nEb|"), Just("\n\n"), Just("\t"), Just("\r\n")].prop_map(str::to_owned),
+        1 => prop_oneof![Just("PM--|"), Just("4/4  q=92\n"), Just("\ne q r e3 s.. "), Just("x2"), Just("*1 "), Just("1.--")].prop_map(str::to_owned),
+    ];
+    proptest::collection::vec(piece, 0..400).prop_map(|pieces| pieces.concat())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(256))]
+
+    #[test]
+    fn no_text_makes_the_reader_panic(text in prop_oneof![any::<String>(), tab_like()]) {
+        let found = read(&text, &ReadHints::new(PassageId(1), "anything"));
+        if let Err(error) = found {
+            prop_assert!(!error.to_string().chars().any(char::is_control), "{error}");
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn no_slip_of_the_pen_makes_the_reader_panic(
+        passage in any_passage(Music::everything()),
+        slips in proptest::collection::vec((any::<prop::sample::Index>(), any::<char>(), 0u8..4), 1..12),
+        charset in any_charset(),
+    ) {
+        let mut signs: Vec<char> = as_text(&laid_out(&passage, 6, 72, charset).text).chars().collect();
+        for (place, sign, kind) in slips {
+            let at = place.index(signs.len());
+            match kind {
+                0 => signs[at] = sign,
+                1 => signs.insert(at, sign),
+                2 => signs[at] = '-',
+                _ => drop(signs.remove(at)),
+            }
+        }
+        let text: String = signs.into_iter().collect();
+        let _ = read(&text, &ReadHints::new(PassageId(1), "anything"));
+    }
+}
+
+#[test]
+fn what_cannot_be_tab_is_refused_with_its_line() {
+    let refused = |text: &str| read(text, &ReadHints::new(PassageId(1), "anything")).unwrap_err().to_string();
+    insta::assert_snapshot!(refused(" \n\n"), @"line 1: expected text tab, but there is nothing: no line holds anything but spaces");
+    insta::assert_snapshot!(refused("\nDear diary,\ntoday we played."), @"line 2: expected string lines such as `e|--3--5--|`, but no line looks like one; this one is `Dear diary,`");
+    insta::assert_snapshot!(refused("PK\u{3}\u{4}\u{0}\u{14}junk"), @"line 1: expected text tab, but this is not plain text (character U+0003): `PK␃␄␀␔junk`");
+    insta::assert_snapshot!(refused("e|--3--5--|\nB|--3--5--|\n"), @"line 1: expected at least 3 string lines one under the other, but found 2: `e|--3--5--|`");
+    insta::assert_snapshot!(refused(&"|--3--5--|\n".repeat(40)), @"line 1: expected at most 12 string lines one under the other, but found 40: `|--3--5--|`");
+    insta::assert_snapshot!(refused(&"-".repeat(5_000_000)), @"line 1: expected lines of at most 20000 characters, but this one has 5000000: `-----------------------------------------------~`");
+    insta::assert_snapshot!(refused("a\u{1b}[31mred|"), @"line 1: expected text tab, but this is not plain text (character U+001B): `a␛[31mred|`");
+}
+
+#[test]
+fn five_million_signs_are_read_in_time_that_grows_with_the_text() {
+    let hints = ReadHints::new(PassageId(1), "long");
+    for line in ["t".repeat(19_000), "~".repeat(19_000), "3-".repeat(9_000), "|".repeat(19_000), "(".repeat(19_000)] {
+        let system = format!("e|---{line}\nB|---{line}\nG|---{line}\n\n");
+        let _ = read(&system.repeat(5), &hints);
     }
 }

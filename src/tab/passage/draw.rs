@@ -148,10 +148,10 @@ impl<'a> Drawing<'a> {
             used.insert(Used::Ending);
             line.put(start.lead, &fit::ending_words(&first.endings), ' ');
             if let Some((last, end)) = here.last() {
-                line.fill(end.end, self.lines.string);
-                if last.right != Edge::GoesOn {
-                    line.put(end.end, self.lines.bar, ' ');
-                }
+                // One column short of the bar line, so that the next bracket stands apart.
+                let goes_on = last.right == Edge::GoesOn;
+                line.fill(end.end.saturating_sub(1), self.lines.string);
+                line.put(end.end.saturating_sub(1), if goes_on { "" } else { self.lines.bar }, ' ');
             }
         }
         line

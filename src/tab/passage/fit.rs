@@ -125,11 +125,19 @@ fn cut_at(columns: &[Column], room: usize) -> usize {
         }
         width += column.room(columns.get(index + 1));
         if width.max(chord_until.saturating_sub(1)) > room {
-            return if beat > 0 { beat } else { fits.max(1) };
+            return before_its_grace_notes(columns, if beat > 0 { beat } else { fits.max(1) });
         }
         fits = index + 1;
     }
     columns.len()
+}
+
+/// Moves a cut to the left of everything that belongs to the same moment, if something is left.
+fn before_its_grace_notes(columns: &[Column], cut: usize) -> usize {
+    let moment = columns.get(cut).map(|column| column.tick);
+    let same =
+        columns.get(..cut).unwrap_or_default().iter().rev().take_while(|column| Some(column.tick) == moment).count();
+    if same < cut { cut - same } else { cut }
 }
 
 /// Returns the width the chord name of a column takes.

@@ -50,7 +50,7 @@ fn tidy(label: &str, charset: Charset) -> String {
             ('♯', Charset::Ascii) => '#',
             (sign, _) => sign,
         };
-        let kept = sign.is_ascii_alphanumeric() || (place > 0 && matches!(sign, '#' | '♭' | '♯' | '-' | '\''));
+        let kept = sign.is_ascii_alphanumeric() || (place > 0 && matches!(sign, '#' | '♭' | '♯' | '\''));
         width += sign.width().unwrap_or(0);
         if kept && width <= WIDEST {
             name.push(sign);

@@ -1,0 +1,366 @@
+//! Builds bars from a system that has a length over every note.
+
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+use crate::instrument::neck::StringNumber;
+use crate::lesson::music::{Bar, Event, Note, Stroke, Voice};
+use crate::lesson::time::Length;
+use crate::tab::marks::{self, Mark, Reach};
+use crate::tab::passage::signs::Stretch;
+
+use super::lines::{SourceLine, StringLine, is_bar, is_goes_on};
+use super::notes::{self, Digits};
+use super::outcome::Guess;
+
+/// The most rows of lengths under the strings.
+const MOST_LOWER_VOICES: usize = 3;
+
+/// The bars read so far.
+#[derive(Debug, Default)]
+pub(super) struct Building {
+    pub(super) bars: Vec<Bar>,
+    pub(super) notes: Vec<Guess>,
+    /// Whether the last bar goes on in the next system.
+    open: bool,
+    /// Grace notes whose main note has not come yet.
+    waiting: Vec<Note>,
+}
+
+impl Building {
+    /// Notes a guess.
+    pub(super) fn guess(&mut self, line: usize, message: impl Into<String>) {
+        self.notes.push(Guess { line, message: message.into() });
+    }
+}
+
+/// A system: its strings and the rows around them.
+pub(super) struct Block<'a> {
+    /// The lines between the last system and this one.
+    pub(super) gap: &'a [SourceLine],
+    /// Those of them that stand directly over the strings.
+    pub(super) above: &'a [SourceLine],
+    pub(super) strings: Vec<&'a StringLine>,
+    /// The number of the first string line.
+    pub(super) line: usize,
+    pub(super) below: &'a [SourceLine],
+}
+
+/// A mark and where it stands.
+struct Placed {
+    at: usize,
+    width: usize,
+    mark: Mark,
+    line: usize,
+}
+
+/// A bar, or a part of one, as it stands in a system.
+#[derive(Debug, Default)]
+struct Segment {
+    /// The columns of the bar, without bar lines.
+    columns: Range<usize>,
+    continues: bool,
+    goes_on: bool,
+    repeat_start: bool,
+    repeat_end: bool,
+}
+
+/// What stands in one column.
+#[derive(Default)]
+struct Column {
+    /// Each voice's event: a length, or a rest of a length.
+    lengths: Vec<(usize, Length, bool)>,
+    notes: Vec<Note>,
+    chord: Option<String>,
+    text: Option<String>,
+    stroke: Option<Stroke>,
+}
+
+/// Returns whether a row holds lengths and nothing else, but for a number in the margin.
+fn is_length_row(row: &str, from: usize) -> bool {
+    let marks = marks::split(row);
+    let mut lengths = marks.iter().filter(|(at, _, _)| *at > from).peekable();
+    lengths.peek().is_some() && lengths.all(|(_, _, text)| matches!(Mark::read(text), Mark::Length(_) | Mark::Rest(_)))
+}
+
+impl Block<'_> {
+    /// Returns whether the row over the strings gives the lengths.
+    pub(super) fn has_lengths(&self) -> bool {
+        let from = self.strings.first().map_or(0, |string| string.from);
+        let row = |line: &SourceLine| is_length_row(&line.text, from);
+        self.above.last().is_some_and(row) || self.below.first().is_some_and(row)
+    }
+
+    /// Reads the system into `building`.
+    pub(super) fn read(&self, building: &mut Building) {
+        let Some(first) = self.strings.first() else { return };
+        let segments = segments(first);
+        let marks = self.marks(building);
+        let mut columns = self.columns(&marks, &segments, building);
+        for segment in segments {
+            let later = columns.split_off(&segment.columns.end);
+            let here = std::mem::replace(&mut columns, later);
+            self.bar(&segment, here, &marks, building);
+        }
+    }
+
+    /// Reads all marks over and under the strings.
+    fn marks(&self, building: &mut Building) -> Vec<Placed> {
+        let from = self.strings.first().map_or(0, |string| string.from);
+        let foot = foot_notes(self.below);
+        let mut placed = Vec::new();
+        for line in self.above {
+            for (at, width, text) in marks::split(&line.text) {
+                if at <= from {
+                    continue;
+                }
+                let mark = match Mark::read(&text) {
+                    Mark::FootNote(number) => match foot.get(&number) {
+                        Some(note) => note.clone(),
+                        None => {
+                            building.guess(line.number, format!("there is no line `*{number}` under the system"));
+                            continue;
+                        }
+                    },
+                    mark => mark,
+                };
+                placed.push(Placed { at, width, mark, line: line.number });
+            }
+        }
+        placed
+    }
+
+    /// Collects what stands in each column.
+    fn columns(&self, marks: &[Placed], segments: &[Segment], building: &mut Building) -> BTreeMap<usize, Column> {
+        let mut columns: BTreeMap<usize, Column> = BTreeMap::new();
+        for (index, string) in self.strings.iter().enumerate() {
+            let Some(number) = u8::try_from(index + 1).ok().and_then(StringNumber::new) else { continue };
+            for segment in segments {
+                let scan = notes::scan(&string.cells, segment.columns.clone(), number, '-', Digits::Together);
+                for cell in scan.cells {
+                    columns.entry(cell.start).or_default().notes.push(cell.note);
+                }
+                for problem in scan.problems {
+                    building.guess(self.line + index, problem);
+                }
+            }
+        }
+        let from = self.strings.first().map_or(0, |string| string.from);
+        let lower = self.below.iter().take(MOST_LOWER_VOICES).take_while(|line| is_length_row(&line.text, from));
+        let upper = self.above.last().into_iter().map(|line| (0, line));
+        for (voice, line) in upper.chain((1..).zip(lower)) {
+            for (at, _, text) in marks::split(&line.text).into_iter().filter(|(at, _, _)| *at > from) {
+                match Mark::read(&text) {
+                    Mark::Length(length) => columns.entry(at).or_default().lengths.push((voice, length, false)),
+                    Mark::Rest(length) => columns.entry(at).or_default().lengths.push((voice, length, true)),
+                    _ => {}
+                }
+            }
+        }
+        for placed in marks {
+            let column = columns.get_mut(&placed.at).filter(|column| !column.lengths.is_empty());
+            let slot = match (&placed.mark, column) {
+                (Mark::Chord(name), Some(column)) => column.chord.replace(name.clone()).is_none(),
+                (Mark::Text(text), Some(column)) => column.text.replace(text.clone()).is_none(),
+                (Mark::Stroke(stroke), Some(column)) => column.stroke.replace(*stroke).is_none(),
+                (Mark::Chord(words) | Mark::Text(words), None) => {
+                    building.guess(
+                        placed.line,
+                        format!("`{}` stands over no note and was left out", super::lines::excerpt(words)),
+                    );
+                    true
+                }
+                _ => true,
+            };
+            if !slot {
+                building.guess(placed.line, "two marks of one kind stand over one note; the last was kept");
+            }
+        }
+        spread_stretches(&mut columns, marks);
+        columns
+    }
+
+    /// Reads one bar, or a part of one.
+    fn bar(&self, segment: &Segment, columns: BTreeMap<usize, Column>, marks: &[Placed], building: &mut Building) {
+        let continued = segment.continues && building.open;
+        if !continued {
+            building.bars.push(Bar::default());
+        }
+        building.open = segment.goes_on;
+        let Some(mut bar) = building.bars.pop() else { return };
+        bar.repeat_start |= segment.repeat_start;
+        if segment.repeat_end {
+            bar.repeat_end = Some(2);
+        }
+        for placed in marks {
+            head_mark(&mut bar, placed, segment, !continued);
+        }
+        for (_, column) in columns {
+            self.column(&mut bar, column, building);
+        }
+        if !building.waiting.is_empty() && !building.open {
+            let message = "notes without a length over them at the end of a bar were given a quarter each";
+            building.guess(self.line, message);
+            let left: Vec<Event> =
+                building.waiting.drain(..).map(|note| Event::notes(Length::QUARTER, vec![note])).collect();
+            extend(&mut bar, 0, left);
+        }
+        building.bars.push(bar);
+    }
+
+    /// Adds the events of one column to its voices.
+    fn column(&self, bar: &mut Bar, column: Column, building: &mut Building) {
+        let Column { lengths, mut notes, chord, text, stroke } = column;
+        let mut waiting = std::mem::take(&mut building.waiting);
+        if lengths.is_empty() {
+            waiting.extend(notes);
+            building.waiting = waiting;
+            return;
+        }
+        let mut above = Some((chord, text, stroke));
+        let sounding = lengths.iter().filter(|(_, _, rest)| !rest).count();
+        let count = lengths.len();
+        notes.sort_by_key(|note| note.string);
+        for (place, (index, length, rest)) in lengths.into_iter().enumerate() {
+            let mut event = Event::rest(length);
+            if let Some((chord, text, stroke)) = above.take() {
+                event.chord = chord;
+                event.text = text;
+                event.stroke = stroke;
+            }
+            event.grace = std::mem::take(&mut waiting);
+            if !rest {
+                // Where two voices start together, the second has the lowest note.
+                let shares = sounding > 1 && place + 1 < count;
+                let lowest = if shares { notes.len().saturating_sub(1) } else { notes.len() };
+                let left = notes.split_off(lowest.max(usize::from(shares)).min(notes.len()));
+                event.notes = std::mem::replace(&mut notes, left);
+                if event.notes.is_empty() {
+                    building.guess(self.line, format!("the length `{length}` stands over no note; it became a rest"));
+                }
+            }
+            extend(bar, index, [event]);
+        }
+        if let Some(note) = notes.first() {
+            building.guess(self.line, format!("a note on string {} under a rest was left out", note.string));
+        }
+    }
+}
+
+/// Adds events to voice `index` of `bar`, which is made if it is not there.
+fn extend(bar: &mut Bar, index: usize, events: impl IntoIterator<Item = Event>) {
+    while bar.voices.len() <= index {
+        bar.voices.push(Voice::default());
+    }
+    if let Some(voice) = bar.voices.get_mut(index) {
+        voice.0.extend(events);
+    }
+}
+
+/// Takes over a mark that belongs to a whole bar.
+fn head_mark(bar: &mut Bar, placed: &Placed, segment: &Segment, first: bool) {
+    let inside = segment.columns.start <= placed.at && placed.at <= segment.columns.end;
+    match &placed.mark {
+        Mark::Meter(meter) if inside => bar.meter = Some(*meter),
+        Mark::Tempo(tempo) if inside => bar.tempo = Some(*tempo),
+        Mark::Key(key) if inside => bar.key = Some(*key),
+        Mark::Pickup if inside => bar.pickup = true,
+        Mark::Times(times) if inside && segment.repeat_end => bar.repeat_end = Some(*times),
+        Mark::Ending(endings) if first && (placed.at..placed.at + placed.width).contains(&segment.columns.start) => {
+            bar.endings.clone_from(endings);
+        }
+        _ => {}
+    }
+}
+
+/// Gives the notes under a line what the line says.
+fn spread_stretches(columns: &mut BTreeMap<usize, Column>, marks: &[Placed]) {
+    for placed in marks {
+        let Mark::Stretch(stretch, reach) = placed.mark else { continue };
+        let end = match reach {
+            Reach::Here => placed.at + 1,
+            Reach::ToItsEnd => placed.at + placed.width,
+        };
+        for (_, column) in columns.range_mut(placed.at..end).filter(|(_, column)| !column.lengths.is_empty()) {
+            add_to_all(&mut column.notes, stretch);
+        }
+    }
+}
+
+/// Gives every note the technique of `stretch`.
+fn add_to_all(notes: &mut [Note], stretch: Stretch) {
+    for note in notes {
+        if !note.techniques.contains(&stretch.technique()) {
+            note.techniques.push(stretch.technique());
+            note.techniques.sort_unstable();
+        }
+    }
+}
+
+/// Reads the lines under a system that begin with `*1`.
+fn foot_notes(below: &[SourceLine]) -> BTreeMap<usize, Mark> {
+    let mut notes: Vec<(usize, String)> = Vec::new();
+    for line in below {
+        let start = line.text.strip_prefix('*').and_then(|rest| rest.split_once(' '));
+        if let Some((number, words)) = start
+            && let Ok(number) = number.parse()
+        {
+            notes.push((number, words.to_owned()));
+        } else if let Some((_, words)) = notes.last_mut() {
+            if let Some(rest) = line.text.strip_prefix("   +") {
+                words.push_str(rest);
+            } else if let Some(rest) = line.text.strip_prefix("    ") {
+                words.push(' ');
+                words.push_str(rest);
+            }
+        }
+    }
+    let mark = |words: String| match words.strip_prefix("chord ") {
+        Some(name) => Mark::Chord(name.to_owned()),
+        None => {
+            let inner = words.strip_prefix('"').and_then(|rest| rest.strip_suffix('"'));
+            Mark::Text(inner.map_or_else(|| words.clone(), str::to_owned))
+        }
+    };
+    notes.into_iter().map(|(number, words)| (number, mark(words))).collect()
+}
+
+/// Finds the bars of a system from its first string.
+fn segments(string: &StringLine) -> Vec<Segment> {
+    let cells = &string.cells;
+    let at = |index: usize| cells.get(index).copied().unwrap_or(' ');
+    let mut segments: Vec<Segment> = Vec::new();
+    let mut open = Segment::default();
+    let mut index = string.from;
+    let mut start = string.from;
+    while index < cells.len() {
+        let here = at(index);
+        let edge = is_goes_on(here) && (index == string.from || index + 1 == cells.len());
+        let colon = here == ':' && is_bar(at(index + 1));
+        if !(is_bar(here) || edge || colon) {
+            index += 1;
+            continue;
+        }
+        let before = index;
+        index += usize::from(colon);
+        let line = index;
+        while is_bar(at(index)) || (edge && index == line) {
+            index += 1;
+        }
+        let repeat_start = at(index) == ':';
+        index += usize::from(repeat_start);
+        if before > string.from {
+            open.columns = start..before;
+            open.repeat_end = colon;
+            open.goes_on = edge;
+            segments.push(std::mem::take(&mut open));
+        }
+        open = Segment { continues: edge && before == string.from, repeat_start, ..Segment::default() };
+        start = index;
+    }
+    if cells.get(start..).unwrap_or_default().iter().any(|sign| !matches!(sign, '-' | ' ')) {
+        open.columns = start..cells.len();
+        segments.push(open);
+    }
+    segments
+}

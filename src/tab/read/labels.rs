@@ -1,0 +1,67 @@
+//! Guesses a tuning from the labels of the strings.
+
+use crate::instrument::catalogue;
+use crate::instrument::tuning::Tuning;
+use crate::theory::pitch::{NoteName, Pitch, PitchClass};
+
+/// Returns a tuning for `labels` (highest string number first), and what was guessed about it.
+pub(super) fn tuning(labels: &[String], known: Option<&Tuning>) -> (Option<Tuning>, Option<String>) {
+    let names: Option<Vec<NoteName>> = labels.iter().map(|label| name(label)).collect();
+    let Some(names) = names else {
+        return match known.filter(|tuning| tuning.strings().len() == labels.len()) {
+            Some(tuning) => (Some(tuning.clone()), None),
+            None => unlabelled(labels.len()),
+        };
+    };
+    let classes: Vec<PitchClass> = names.iter().map(|name| name.pitch_class()).collect();
+    if let Some(tuning) = known.filter(|tuning| classes_of(tuning) == classes) {
+        return (Some(tuning.clone()), None);
+    }
+    if let Some(found) = catalogue::tunings().iter().find(|found| classes_of(&found.notes) == classes) {
+        return (Some(found.notes.clone()), None);
+    }
+    let Some(usual) = catalogue::tunings().iter().find(|found| found.notes.strings().len() == labels.len()) else {
+        return (None, Some(format!("no usual tuning has {} strings, so the octaves are unknown", labels.len())));
+    };
+    let strings = names.iter().zip(usual.notes.strings()).map(|(name, usual)| nearest(*name, *usual));
+    let tuning = strings.collect::<Option<Vec<Pitch>>>().and_then(Tuning::new);
+    let message = "the labels name no usual tuning; each string was taken in the octave nearest to the usual one";
+    (tuning, Some(message.to_owned()))
+}
+
+/// Returns the usual tuning of so many strings.
+fn unlabelled(strings: usize) -> (Option<Tuning>, Option<String>) {
+    match catalogue::tunings().iter().find(|found| found.notes.strings().len() == strings) {
+        Some(usual) => {
+            let message = format!("no labels name the strings; {} was assumed", usual.notes);
+            (Some(usual.notes.clone()), Some(message))
+        }
+        None => (None, Some(format!("no labels name the strings, and no usual tuning has {strings} of them"))),
+    }
+}
+
+/// Reads a label as a note, in either case and with either kind of accidentals.
+fn name(label: &str) -> Option<NoteName> {
+    let plain = label.replace('♭', "b").replace('♯', "#");
+    let plain = plain.trim_end_matches(|sign: char| sign.is_ascii_digit());
+    let mut letters = plain.chars();
+    let upper: String = letters.next()?.to_uppercase().chain(letters).collect();
+    upper.parse().ok()
+}
+
+/// Returns the pitch classes of a tuning.
+fn classes_of(tuning: &Tuning) -> Vec<PitchClass> {
+    tuning.strings().iter().map(|pitch| pitch.pitch_class()).collect()
+}
+
+/// Returns `name` in the octave nearest to `usual`.
+fn nearest(name: NoteName, usual: Pitch) -> Option<Pitch> {
+    let distance = |pitch: &Pitch| pitch.midi().number().abs_diff(usual.midi().number());
+    (-1..=9).filter_map(|octave| Pitch::new(name, octave)).min_by_key(distance)
+}
+
+/// Returns whether labels from the top line down run the wrong way: the lowest string on top.
+pub(super) fn upside_down(from_the_top: &[String]) -> bool {
+    let names: Vec<String> = from_the_top.iter().map(|label| label.to_ascii_uppercase()).collect();
+    names == ["E", "A", "D", "G", "B", "E"] || names == ["E", "A", "D", "G"]
+}

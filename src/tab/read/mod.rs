@@ -1,0 +1,30 @@
+//! Text tab read back into a passage.
+//!
+//! Start with [`read`]. Two kinds of tab come in by the same door:
+//!
+//! - what [`super::passage`] writes, with a length over every note: it reads back to the same
+//!   passage, but for what tab cannot carry (see [`comparable`]);
+//! - the ragged kind that people keep in old files, without rhythm: it reads in with a [`Guess`]
+//!   for everything that the text does not say.
+//!
+//! `lines` finds the strings in the text, `notes` reads the signs on a string, `exact` and `ragged`
+//! build bars from them, `lengths` guesses a rhythm from spacing, `labels` a tuning from labels.
+//! Whatever the text holds, nothing here panics, and the time taken grows with its length only.
+
+mod comparable;
+mod exact;
+mod labels;
+mod lengths;
+mod lines;
+mod notes;
+mod outcome;
+mod ragged;
+#[expect(clippy::module_inception, reason = "the function is the module's subject")]
+mod read;
+
+pub use comparable::comparable;
+pub use outcome::{Guess, ReadError, ReadHints, ReadTab};
+pub use read::read;
+
+#[cfg(test)]
+mod tests;

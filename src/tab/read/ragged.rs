@@ -1,0 +1,394 @@
+//! Builds bars from a system without rhythm, as old files have them.
+
+use std::ops::Range;
+
+use crate::instrument::neck::StringNumber;
+use crate::lesson::music::{Bar, Event, Join, Note, Technique, Voice};
+use crate::lesson::time::Meter;
+use crate::tab::marks::{self, Mark, Reach};
+use crate::theory::symbol::ChordSymbol;
+
+use super::exact::{Block, Building};
+use super::lengths::{self, Grid};
+use super::lines::{SourceLine, StringLine, excerpt, is_bar, times};
+use super::notes::{self, Cell, Digits};
+
+/// A bar with its notes by column, before they have lengths.
+#[derive(Debug, Default)]
+pub(super) struct RawBar {
+    /// The notes that start together, with their column counted from the bar line.
+    columns: Vec<RawColumn>,
+    /// The columns between the bar lines.
+    width: usize,
+    repeat_start: bool,
+    repeat_end: Option<u8>,
+    /// Whether a bar line ends it.
+    closed: bool,
+    /// The number of its system's first line.
+    line: usize,
+}
+
+/// Notes that start together.
+#[derive(Debug, Default)]
+struct RawColumn {
+    /// Counted from the bar line.
+    offset: usize,
+    /// Counted from the left edge, on string 1.
+    at: usize,
+    notes: Vec<Note>,
+    chord: Option<String>,
+    text: Option<String>,
+}
+
+/// Where the bars of one string lie.
+#[derive(Debug, Default, Clone, PartialEq)]
+struct Cut {
+    columns: Range<usize>,
+    repeat_start: bool,
+    repeat_end: bool,
+    closed: bool,
+}
+
+/// Reads the notes of a system, bar by bar. `first` is the line of the first string.
+pub(super) fn raw_bars(block: &Block, building: &mut Building) -> Vec<RawBar> {
+    let fill = fill(&block.strings);
+    let digits = digits(&block.strings);
+    if digits == Digits::Apart {
+        building.guess(block.line, "digits touch without making frets, so each digit was taken as a note");
+    }
+    if fill != '-' {
+        building.guess(block.line, format!("`{fill}` was taken as the string itself"));
+    }
+    let cuts = cuts(block, building);
+    let count = cuts.iter().map(Vec::len).max().unwrap_or(0);
+    let mut bars: Vec<RawBar> = Vec::new();
+    for index in 0..count {
+        let mut cells: Vec<(usize, usize, Cell)> = Vec::new();
+        let mut bar = RawBar { line: block.line, closed: true, ..RawBar::default() };
+        let top = cuts.first().and_then(|cuts| cuts.get(index)).map_or(0, |cut| cut.columns.start);
+        for (row, (string, cuts)) in block.strings.iter().zip(&cuts).enumerate() {
+            let number = u8::try_from(row + 1).ok().and_then(StringNumber::new);
+            let (Some(number), Some(cut)) = (number, cuts.get(index)) else { continue };
+            bar.width = bar.width.max(cut.columns.len());
+            bar.repeat_start |= cut.repeat_start;
+            bar.repeat_end = if cut.repeat_end { Some(2) } else { bar.repeat_end };
+            bar.closed &= cut.closed;
+            let scan = notes::scan(&string.cells, cut.columns.clone(), number, fill, digits);
+            for problem in scan.problems {
+                building.guess(block.line + row, problem);
+            }
+            let start = cut.columns.start;
+            let mut found = scan.cells;
+            loose_ends(&mut found, block.line + row, building);
+            cells.extend(found.into_iter().map(|cell| (cell.core.start - start, cell.core.end - start, cell)));
+        }
+        bar.columns = together(cells, top);
+        bars.push(bar);
+    }
+    rows_above(block, &mut bars, building);
+    trailing(block, &mut bars, building);
+    bars
+}
+
+/// Returns the sign that strings are drawn with, where it is not the dash.
+fn fill(strings: &[&StringLine]) -> char {
+    const FILLS: [char; 7] = ['-', '=', '_', '.', '~', '\'', ','];
+    let mut counts = [0usize; FILLS.len()];
+    for sign in strings.iter().flat_map(|string| &string.cells) {
+        if let Some(count) = FILLS.iter().position(|fill| fill == sign).and_then(|place| counts.get_mut(place)) {
+            *count += 1;
+        }
+    }
+    let most = counts.iter().zip(FILLS).max_by_key(|(count, fill)| (**count, *fill == '-'));
+    most.filter(|(count, _)| **count > 0).map_or('-', |(_, fill)| fill)
+}
+
+/// Returns whether digits that touch are notes of their own: three or more in a row make no fret.
+fn digits(strings: &[&StringLine]) -> Digits {
+    let packed = strings.iter().any(|string| {
+        let mut run = 0;
+        string.cells.iter().any(|sign| {
+            run = if sign.is_ascii_digit() { run + 1 } else { 0 };
+            run > 2
+        })
+    });
+    if packed { Digits::Apart } else { Digits::Together }
+}
+
+/// Cuts every string at its bar lines; at common ones where the strings disagree.
+fn cuts(block: &Block, building: &mut Building) -> Vec<Vec<Cut>> {
+    let mut own: Vec<Vec<Cut>> = block
+        .strings
+        .iter()
+        .map(|string| cut(&string.cells, string.from, |at| string.cells.get(at).copied().is_some_and(is_bar)))
+        .collect();
+    let count = own.iter().map(Vec::len).min().unwrap_or(0);
+    for (cuts, string) in own.iter_mut().zip(&block.strings) {
+        // A string drawn on behind the last bar line is no bar.
+        let spare = |cut: &Cut| {
+            !cut.closed && !string.cells.get(cut.columns.clone()).unwrap_or_default().iter().any(char::is_ascii_digit)
+        };
+        if cuts.len() == count + 1 && cuts.last().is_some_and(spare) {
+            cuts.pop();
+        }
+    }
+    if own.iter().all(|cuts| cuts.len() == count) {
+        return own;
+    }
+    building.guess(block.line, "the strings disagree about the bar lines; those that most strings have were kept");
+    let width = block.strings.iter().map(|string| string.cells.len()).max().unwrap_or(0);
+    let common: Vec<bool> = (0..width)
+        .map(|at| {
+            let here = block.strings.iter().filter(|string| string.cells.get(at).copied().is_some_and(is_bar)).count();
+            here * 2 > block.strings.len()
+        })
+        .collect();
+    let from = block.strings.iter().map(|string| string.from).min().unwrap_or(0);
+    let blank = vec![' '; width];
+    let long: Vec<char> =
+        block.strings.iter().max_by_key(|string| string.cells.len()).map_or(blank, |string| string.cells.clone());
+    let shared = cut(&long, from, |at| common.get(at).copied().unwrap_or(false));
+    block.strings.iter().map(|_| shared.clone()).collect()
+}
+
+/// Cuts one string where `bar` says that a bar line stands.
+fn cut(cells: &[char], from: usize, bar: impl Fn(usize) -> bool) -> Vec<Cut> {
+    let at = |index: usize| cells.get(index).copied().unwrap_or(' ');
+    let dots = |index: usize| matches!(at(index), ':' | '*' | 'o');
+    let mut cuts: Vec<Cut> = Vec::new();
+    let mut open = Cut::default();
+    let mut start = from;
+    let mut index = from;
+    while index < cells.len() {
+        if !bar(index) {
+            index += 1;
+            continue;
+        }
+        let line = index;
+        while bar(index) {
+            index += 1;
+        }
+        let double = index - line > 1 || at(line) == '║';
+        let dotted = line > start && (at(line - 1) == ':' || (double && dots(line - 1)));
+        let end = if dotted { line - 1 } else { line };
+        if end > start && (line > from) {
+            open.columns = start..end;
+            open.repeat_end = dotted;
+            open.closed = true;
+            cuts.push(std::mem::take(&mut open));
+        }
+        let starts = at(index) == ':' || (double && dots(index));
+        index += usize::from(starts);
+        open.repeat_start = starts;
+        start = index;
+    }
+    let rest = cells.get(start..).unwrap_or_default();
+    if rest.iter().any(|sign| !matches!(sign, ' ')) && rest.len() > 1 {
+        open.columns = start..cells.len();
+        cuts.push(open);
+    }
+    cuts
+}
+
+/// Puts notes whose numbers overlap into one column.
+fn together(mut cells: Vec<(usize, usize, Cell)>, top: usize) -> Vec<RawColumn> {
+    cells.sort_by_key(|(start, _, cell)| (*start, cell.note.string));
+    let mut columns: Vec<RawColumn> = Vec::new();
+    let mut until = 0;
+    for (start, end, cell) in cells {
+        let joins = columns
+            .last()
+            .is_some_and(|column| start < until && column.notes.iter().all(|note| note.string != cell.note.string));
+        if !joins {
+            columns.push(RawColumn { offset: start, at: top + start, ..RawColumn::default() });
+            until = end;
+        }
+        until = until.max(end);
+        if let Some(column) = columns.last_mut() {
+            column.notes.push(cell.note);
+            column.notes.sort_by_key(|note| note.string);
+        }
+    }
+    columns
+}
+
+/// Turns a slide that leads to no note of its bar into a slide out, and drops other joins that do.
+fn loose_ends(cells: &mut [Cell], line: usize, building: &mut Building) {
+    let Some(last) = cells.last_mut() else { return };
+    let string = last.note.string;
+    match (last.note.join.take(), last.join_sign) {
+        (None, _) => {}
+        (Some(Join::LegatoSlide | Join::ShiftSlide), sign) => {
+            last.note.techniques.push(if sign == '/' { Technique::SlideOutUp } else { Technique::SlideOutDown });
+            building.guess(line, format!("string {string}: a slide that leads to no note was taken as a slide out"));
+        }
+        (Some(_), sign) => {
+            building.guess(line, format!("string {string}: the `{sign}` leads to no note in its bar and was left out"));
+        }
+    }
+}
+
+/// Reads the rows between the strings of the last system and these.
+fn rows_above(block: &Block, bars: &mut [RawBar], building: &mut Building) {
+    for line in block.gap.iter().filter(|line| !line.is_blank()) {
+        let marks = marks::split(&line.text);
+        let all = |kind: fn(&str) -> bool| marks.iter().all(|(_, _, text)| kind(text));
+        let mut columns = bars.iter_mut().flat_map(|bar| &mut bar.columns).peekable();
+        if columns.peek().is_none() {
+            building.guess(line.number, left_out(line));
+        } else if all(is_chord) {
+            let mut rest = columns;
+            for (at, _, name) in marks {
+                // A name stands over its beat, or a little to the left of it.
+                match rest.find(|column| column.at + 2 >= at) {
+                    Some(column) => column.chord = Some(name),
+                    None => building
+                        .guess(line.number, format!("the chord name `{name}` stands over no note and was left out")),
+                }
+            }
+        } else if let Some(title) = section(&line.text) {
+            if let Some(column) = columns.next() {
+                column.text = Some(title.to_owned());
+            }
+        } else if marks.iter().any(|(_, _, text)| matches!(Mark::read(text), Mark::Stretch(..))) {
+            stretches(&marks, columns);
+        } else {
+            building.guess(line.number, left_out(line));
+        }
+    }
+}
+
+/// Says that a line was not read.
+pub(super) fn left_out(line: &SourceLine) -> String {
+    format!("taken as a remark and left out: `{}`", excerpt(&line.text))
+}
+
+/// Gives the notes under lines such as `PM---|` what the lines say.
+fn stretches<'a>(marks: &[(usize, usize, String)], columns: impl Iterator<Item = &'a mut RawColumn>) {
+    let read: Vec<_> = marks
+        .iter()
+        .filter_map(|(at, width, text)| match Mark::read(text) {
+            Mark::Stretch(stretch, Reach::ToItsEnd) => Some((*at..*at + *width, stretch)),
+            Mark::Stretch(stretch, Reach::Here) => Some((*at..*at + 2, stretch)),
+            _ => None,
+        })
+        .collect();
+    for column in columns {
+        for (_, stretch) in read.iter().filter(|(range, _)| range.contains(&column.at)).take(3) {
+            for note in &mut column.notes {
+                if !note.techniques.contains(&stretch.technique()) {
+                    note.techniques.push(stretch.technique());
+                }
+            }
+        }
+    }
+}
+
+/// Returns whether a word is a chord name.
+fn is_chord(word: &str) -> bool {
+    word == "N.C." || word.trim_matches(['(', ')', '|']).parse::<ChordSymbol>().is_ok()
+}
+
+/// Returns the title of a section: `[Verse]`, `Intro:`.
+fn section(text: &str) -> Option<&str> {
+    let text = text.trim();
+    let title = text.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')).or_else(|| text.strip_suffix(':'))?;
+    (!title.is_empty() && title.len() <= 40).then_some(title)
+}
+
+/// Reads what stands behind the strings: how often the system is played.
+fn trailing(block: &Block, bars: &mut [RawBar], building: &mut Building) {
+    for (row, string) in block.strings.iter().enumerate().filter(|(_, string)| !string.trailing.is_empty()) {
+        let line = block.line + row;
+        let Some(count) = times(&string.trailing) else {
+            building.guess(line, format!("taken as a remark and left out: `{}`", excerpt(&string.trailing)));
+            continue;
+        };
+        let starts = bars.iter().any(|bar| bar.repeat_start);
+        if let Some(first) = bars.first_mut()
+            && !starts
+        {
+            first.repeat_start = true;
+        }
+        if let Some(last) = bars.last_mut() {
+            last.repeat_end = Some(count);
+            building.guess(line, format!("`{}` was taken to repeat the whole line", string.trailing));
+        }
+    }
+}
+
+/// Gives the notes lengths and adds the bars to `building`.
+pub(super) fn finish(raw: Vec<RawBar>, meter: Meter, building: &mut Building) {
+    let first = |bar: &RawBar| bar.columns.first().map(|column| column.offset);
+    let lead = raw.iter().filter_map(first).min().unwrap_or(0).min(3);
+    let mut said = None;
+    for bar in raw {
+        if said != Some(bar.line) && !bar.columns.is_empty() {
+            said = Some(bar.line);
+            building.guess(bar.line, "no lengths are written; they were guessed from the spacing");
+        }
+        let offsets: Vec<usize> = bar.columns.iter().map(|column| column.offset).collect();
+        let many = offsets.len() > 4 && !bar.closed;
+        if many {
+            building.guess(bar.line, format!("no bar line ends this; it was cut into bars of {meter}"));
+            endless(bar, &offsets, meter, building);
+        } else {
+            let lead = first_beat(&offsets, lead);
+            let grid = lengths::place(&offsets, bar.width, lead, meter);
+            push(bar, grid, building);
+        }
+    }
+}
+
+/// Returns the column of the first beat, which lies at column `lead` in other bars: a first note
+/// less than one step to the right of that stands on the beat.
+fn first_beat(offsets: &[usize], lead: usize) -> usize {
+    let closest = offsets.iter().zip(offsets.iter().skip(1)).map(|(one, next)| next - one).min().unwrap_or(3);
+    offsets.first().copied().filter(|first| first - lead.min(*first) < closest).unwrap_or(lead)
+}
+
+/// Adds one bar whose notes lie on `grid`.
+fn push(bar: RawBar, grid: Grid, building: &mut Building) {
+    let mut voice = Voice::default();
+    let mut ends: Vec<u64> = grid.at.iter().skip(1).copied().collect();
+    ends.push(grid.steps);
+    if let Some(first) = grid.at.first() {
+        voice.0.extend(lengths::spell(*first, grid.step).into_iter().map(Event::rest));
+    }
+    for ((column, start), end) in bar.columns.into_iter().zip(&grid.at).zip(ends) {
+        let mut lengths = lengths::spell(end.saturating_sub(*start), grid.step).into_iter();
+        let Some(first) = lengths.next() else { continue };
+        let event = Event { chord: column.chord, text: column.text, ..Event::notes(first, column.notes) };
+        voice.0.push(event);
+        voice.0.extend(lengths.map(Event::rest));
+    }
+    let voices = if voice.0.is_empty() { Vec::new() } else { vec![voice] };
+    building.bars.push(Bar { repeat_start: bar.repeat_start, repeat_end: bar.repeat_end, voices, ..Bar::default() });
+}
+
+/// Cuts a stretch without bar lines into bars, the closest notes being eighths.
+fn endless(bar: RawBar, offsets: &[usize], meter: Meter, building: &mut Building) {
+    let closest = offsets.iter().zip(offsets.iter().skip(1)).map(|(one, next)| next - one).min().unwrap_or(1).max(1);
+    let step = lengths::eighth_or_unit(meter);
+    let steps = (meter.ticks().0 / step.0.max(1)).max(1);
+    let start = offsets.first().copied().unwrap_or(0);
+    let mut rows: Vec<(u64, RawColumn)> = Vec::new();
+    for column in bar.columns {
+        let at = ((column.offset - start + closest / 2) / closest) as u64;
+        let at = rows.last().map_or(at, |(before, _)| at.max(before + 1));
+        rows.push((at, column));
+    }
+    let total = rows.last().map_or(1, |(at, _)| at / steps + 1);
+    let mut rows = rows.into_iter().peekable();
+    for index in 0..total {
+        let mut here = RawBar { line: bar.line, ..RawBar::default() };
+        here.repeat_start = bar.repeat_start && index == 0;
+        here.repeat_end = bar.repeat_end.filter(|_| index + 1 == total);
+        let mut grid = Grid { step, steps, at: Vec::new() };
+        while let Some((at, column)) = rows.next_if(|(at, _)| at / steps == index) {
+            grid.at.push(at % steps);
+            here.columns.push(column);
+        }
+        push(here, grid, building);
+    }
+}

@@ -1,0 +1,230 @@
+//! The way in.
+
+use std::ops::Range;
+
+use crate::lesson::music::{Feel, Passage};
+use crate::lesson::time::{Meter, Tempo};
+use crate::tab::marks;
+use crate::theory::key::Key;
+
+use super::exact::{Block, Building};
+use super::lines::{self, SourceLine};
+use super::outcome::{Guess, ReadError, ReadHints, ReadTab};
+use super::{labels, ragged};
+
+/// The most guesses that are listed.
+const MOST_GUESSES: usize = 400;
+/// The fewest and the most strings of an instrument.
+const STRINGS: std::ops::RangeInclusive<usize> = 3..=12;
+
+/// Reads text tab into a passage.
+///
+/// Systems stand apart by at least one line that is no string; in tab with lengths, by a blank line.
+///
+/// # Errors
+///
+/// Text that cannot be tab is refused with the line, what was expected and what is there.
+pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
+    let mut lines = lines::lines(text)?;
+    let Some(first) = lines.iter().find(|line| !line.is_blank()) else { return Err(ReadError::Empty) };
+    let nothing = ReadError::NoStrings { line: first.number, found: first.excerpt() };
+    let head = lines.iter().enumerate().find_map(|(index, line)| Some((index, Head::read(&line.text)?)));
+    close_up(&mut lines);
+    let mut building = Building::default();
+    let ranges = systems(&lines, head.as_ref().map(|(index, _)| *index), nothing, &mut building)?;
+    let blocks = blocks(&lines, &ranges, head.as_ref().map(|(index, _)| *index));
+
+    let mut passage = Passage {
+        id: hints.id,
+        title: hints.title.clone(),
+        piece: hints.piece,
+        setup: hints.setup,
+        key: None,
+        meter: hints.meter,
+        tempo: hints.tempo,
+        feel: Feel::Straight,
+        bars: Vec::new(),
+    };
+    let exact = head.is_some() || blocks.iter().any(Block::has_lengths);
+    if let Some((_, head)) = head {
+        passage.meter = head.meter;
+        passage.tempo = head.tempo;
+        passage.key = head.key;
+        passage.feel = head.feel;
+    } else if let Some(block) = blocks.first() {
+        let message = format!("no meter or tempo is written; {} at {} was assumed", hints.meter, hints.tempo);
+        building.guess(block.line, message);
+    }
+    let names = string_labels(&blocks, &mut building);
+    if exact {
+        for block in &blocks {
+            block.read(&mut building);
+        }
+    } else {
+        let raw = blocks.iter().flat_map(|block| ragged::raw_bars(block, &mut building)).collect();
+        ragged::finish(raw, passage.meter, &mut building);
+        remarks_below(&lines, &ranges, &mut building);
+    }
+    let (tuning, guess) = labels::tuning(&names, hints.tuning.as_ref());
+    if let (Some(message), Some(block)) = (guess, blocks.first()) {
+        building.guess(block.line, message);
+    }
+    passage.bars = building.bars;
+    let mut notes = building.notes;
+    notes.sort();
+    notes.dedup();
+    shorten(&mut notes);
+    Ok(ReadTab { passage, labels: names, tuning, notes })
+}
+
+/// The line on top of tab with lengths.
+struct Head {
+    meter: Meter,
+    tempo: Tempo,
+    key: Option<Key>,
+    feel: Feel,
+}
+
+impl Head {
+    /// Reads `4/4  q=92  key:Em  swung eighths`.
+    fn read(text: &str) -> Option<Self> {
+        let mut parts = text.split("  ").map(str::trim).filter(|part| !part.is_empty());
+        let meter = parts.next()?.parse().ok()?;
+        let tempo = marks::read_tempo(parts.next()?)?;
+        let mut head = Self { meter, tempo, key: None, feel: Feel::Straight };
+        for part in parts {
+            match part {
+                "swung eighths" => head.feel = Feel::SwungEighths,
+                "swung sixteenths" => head.feel = Feel::SwungSixteenths,
+                _ => head.key = Some(part.strip_prefix("key:").and_then(marks::read_key)?),
+            }
+        }
+        Some(head)
+    }
+}
+
+/// Takes blank lines away where every string line stands alone between two of them.
+fn close_up(lines: &mut Vec<SourceLine>) {
+    let alone = lines::blocks(lines).iter().all(|block| block.len() == 1);
+    if !alone {
+        return;
+    }
+    let is_string = |index: usize| lines.get(index).is_some_and(|line: &SourceLine| line.string.is_some());
+    let between = |index: usize| index > 0 && is_string(index - 1) && is_string(index + 1);
+    let keep: Vec<bool> = lines.iter().enumerate().map(|(index, line)| !(line.is_blank() && between(index))).collect();
+    let mut keep = keep.into_iter();
+    lines.retain(|_| keep.next().unwrap_or(true));
+}
+
+/// Finds the systems that have as many strings as an instrument can have, all alike.
+fn systems(
+    lines: &[SourceLine],
+    head: Option<usize>,
+    nothing: ReadError,
+    building: &mut Building,
+) -> Result<Vec<Range<usize>>, ReadError> {
+    let mut ranges = Vec::new();
+    let mut few: Option<Range<usize>> = None;
+    for range in lines::blocks(lines).into_iter().flat_map(|range| stacked(lines, range, head)) {
+        let Some(line) = lines.get(range.start) else { continue };
+        if range.len() > *STRINGS.end() {
+            return Err(ReadError::TooManyStrings { line: line.number, count: range.len(), found: line.excerpt() });
+        }
+        if range.len() < *STRINGS.start() {
+            building.guess(line.number, "fewer than three string lines together were left out");
+            few = few.filter(|few| few.len() >= range.len()).or(Some(range));
+        } else {
+            ranges.push(range);
+        }
+    }
+    let Some(count) = ranges.first().map(ExactSizeIterator::len) else {
+        return Err(match few.and_then(|few| Some((lines.get(few.start)?, few.len()))) {
+            Some((line, count)) => ReadError::TooFewStrings { line: line.number, count, found: line.excerpt() },
+            None => nothing,
+        });
+    };
+    ranges.retain(|range| {
+        let same = range.len() == count;
+        if let (false, Some(line)) = (same, lines.get(range.start)) {
+            let message = format!("a system of {} strings among systems of {count} was left out", range.len());
+            building.guess(line.number, message);
+        }
+        same
+    });
+    Ok(ranges)
+}
+
+/// Splits a run of string lines into systems that stand on each other without a gap, where the
+/// labels say so.
+fn stacked(lines: &[SourceLine], range: Range<usize>, head: Option<usize>) -> Vec<Range<usize>> {
+    let label = |index: usize| {
+        lines.get(index).and_then(|line| line.string.as_ref()).map_or("", |string| string.label.as_str())
+    };
+    let named = range.clone().all(|index| !label(index).is_empty());
+    if head.is_none() && named && range.len() > 7 {
+        for count in 4..=8 {
+            let again = range.clone().skip(count).all(|index| label(index) == label(index - count));
+            if range.len().is_multiple_of(count) && range.len() > count && again {
+                return range.clone().step_by(count).map(|start| start..start + count).collect();
+            }
+        }
+    }
+    vec![range]
+}
+
+/// Gathers each system with the rows around it.
+fn blocks<'a>(lines: &'a [SourceLine], ranges: &[Range<usize>], head: Option<usize>) -> Vec<Block<'a>> {
+    let mut blocks = Vec::new();
+    let mut before = 0;
+    for (index, range) in ranges.iter().enumerate() {
+        let after = ranges.get(index + 1).map_or(lines.len(), |next| next.start);
+        let mut from = head.filter(|head| (before..range.start).contains(head)).map_or(before, |head| head + 1);
+        let gap = lines.get(from..range.start).unwrap_or_default();
+        from += gap.iter().rposition(SourceLine::is_blank).map_or(0, |blank| blank + 1);
+        let below = lines.get(range.end..after).unwrap_or_default();
+        let until = below.iter().position(SourceLine::is_blank).unwrap_or(below.len());
+        blocks.push(Block {
+            gap,
+            above: lines.get(from..range.start).unwrap_or_default(),
+            strings: lines
+                .get(range.clone())
+                .unwrap_or_default()
+                .iter()
+                .filter_map(|line| line.string.as_ref())
+                .collect(),
+            line: lines.get(range.start).map_or(0, |line| line.number),
+            below: below.get(..until).unwrap_or_default(),
+        });
+        before = range.end;
+    }
+    blocks
+}
+
+/// Returns the labels of the first system, highest string number first.
+fn string_labels(blocks: &[Block], building: &mut Building) -> Vec<String> {
+    let Some(block) = blocks.first() else { return Vec::new() };
+    let labels: Vec<String> = block.strings.iter().map(|string| string.label.clone()).collect();
+    if labels::upside_down(&labels) {
+        let message = "the labels run from the lowest string down the page; the top line was still taken as string 1";
+        building.guess(block.line, message);
+    }
+    labels.into_iter().rev().collect()
+}
+
+/// Notes the lines that belong to no system.
+fn remarks_below(lines: &[SourceLine], ranges: &[Range<usize>], building: &mut Building) {
+    let last = ranges.last().map_or(0, |range| range.end);
+    for line in lines.iter().skip(last).filter(|line| !line.is_blank() && line.string.is_none()) {
+        building.guess(line.number, ragged::left_out(line));
+    }
+}
+
+/// Keeps the list of guesses readable.
+fn shorten(notes: &mut Vec<Guess>) {
+    if let Some(first_left_out) = notes.get(MOST_GUESSES) {
+        let message = format!("and {} more guesses from here on", notes.len() - MOST_GUESSES);
+        let last = Guess { line: first_left_out.line, message };
+        notes.truncate(MOST_GUESSES);
+        notes.push(last);
+    }
+}

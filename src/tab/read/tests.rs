@@ -1,0 +1,264 @@
+//! The ragged tab of old files. Every riff is invented.
+
+use super::*;
+use crate::lesson::id::PassageId;
+use crate::lesson::music::{Event, Join, Technique};
+
+/// Returns what was read in short: a line for each bar, then the guesses.
+fn told(text: &str) -> String {
+    let tab = read(text, &ReadHints::new(PassageId(1), "riff")).unwrap();
+    let mut told = format!("{}\n", tab.tuning.map_or_else(|| "no tuning".to_owned(), |tuning| tuning.to_string()));
+    for bar in &tab.passage.bars {
+        if bar.repeat_start {
+            told.push_str("||: ");
+        }
+        let events = bar.voices.iter().flat_map(|voice| &voice.0).map(event);
+        told.push_str(&events.collect::<Vec<_>>().join("  "));
+        if let Some(times) = bar.repeat_end {
+            told.push_str(&format!(" :|| x{times}"));
+        }
+        told.push('\n');
+    }
+    for guess in tab.notes {
+        told.push_str(&format!("{}: {}\n", guess.line, guess.message));
+    }
+    told
+}
+
+/// Writes one event: `1/8 Em "text" 6/0h 5/2`.
+fn event(event: &Event) -> String {
+    let mut told = event.length.to_string();
+    if event.is_rest() {
+        told.push_str(" rest");
+    }
+    for words in [&event.chord, &event.text].into_iter().flatten() {
+        told.push_str(&format!(" {words}"));
+    }
+    for note in &event.notes {
+        told.push_str(&format!(" {}/{}", note.string, note.fret));
+        for technique in &note.techniques {
+            told.push_str(match technique {
+                Technique::Dead => "x",
+                Technique::Ghost => "()",
+                Technique::NaturalHarmonic => "<>",
+                Technique::PalmMute => ".",
+                Technique::Vibrato => "~",
+                Technique::Bend(_) => "b",
+                Technique::BendRelease(_) => "br",
+                Technique::Tap => "t",
+                Technique::SlideInFromBelow => "//",
+                Technique::SlideOutDown => "\\\\",
+                Technique::SlideOutUp => "^^",
+                _ => "!",
+            });
+        }
+        told.push_str(match note.join {
+            Some(Join::HammerOn) => "h",
+            Some(Join::PullOff) => "p",
+            Some(Join::LegatoSlide) => "/",
+            Some(Join::ShiftSlide) => "s",
+            Some(Join::Tie) => "=",
+            None => "",
+        });
+    }
+    told
+}
+
+#[test]
+fn labels_with_and_without_bars() {
+    insta::assert_snapshot!(told("e|-----------------|\nB|-----------------|\nG|-----------------|\nD|---------2---4---|\nA|-----2-----------|\nE|-0---------------|\n"), @r"
+    E2 A2 D3 G3 B3 E4
+    1/4 6/0  1/4 5/2  1/4 4/2  1/4 4/4
+    1: no lengths are written; they were guessed from the spacing
+    1: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+    ");
+    insta::assert_snapshot!(told("E ----------------\nB ----------------\nG ----------------\nD --------2---4---\nA ----2-----------\nE 0---------------\n"), @r"
+    E2 A2 D3 G3 B3 E4
+    1/4 6/0  1/4 5/2  1/4 4/2  1/4 4/4
+    1: no lengths are written; they were guessed from the spacing
+    1: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+    ");
+    insta::assert_snapshot!(told("Eb|--7-5-7-5-|\nBb|----------|\nGb|----------|\nDb|----------|\nAb|----------|\nEb|----------|\n"), @r"
+    Eb2 Ab2 Db3 Gb3 Bb3 Eb4
+    1/4 1/7  1/4 1/5  1/4 1/7  1/4 1/5
+    1: no lengths are written; they were guessed from the spacing
+    1: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+    ");
+    insta::assert_snapshot!(told("|---------|\r\n|-1-0-1-0-|\r\n|---------|\r\n|---------|\r\n"), @r"
+    E1 A1 D2 G2
+    1/4 2/1  1/4 2/0  1/4 2/1  1/4 2/0
+    1: no labels name the strings; E1 A1 D2 G2 was assumed
+    1: no lengths are written; they were guessed from the spacing
+    1: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+    ");
+}
+
+#[test]
+fn chords_words_and_marks_around_the_strings() {
+    insta::assert_snapshot!(told("
+Kiln Street
+a riff I made up
+
+[Verse]
+   Em7       A7
+   PM------|
+e|-------------------|--------|
+B|---3---3---2---2---|--------|
+G|---0---0---0---0---|--12-10-|
+D|---2---2---2---2---|--12-10-|
+A|-------------------|--10-10-|
+E|-0-----------------|--------|  x2
+   oh the kettle sings
+
+e|--x-x-x-x-|
+B|--x-x-x-x-|
+G|--x-x-x-x-|
+D|--x-x-x-x-|
+A|--x-x-x-x-|
+E|--x-x-x-x-|
+"), @r"
+E2 A2 D3 G3 B3 E4
+||: 1/8 Em7 Verse 6/0.  1/8. 2/3. 3/0. 4/2.  1/4 2/3. 3/0. 4/2.  1/8. A7 2/2 3/0 4/2  1/4 2/2 3/0 4/2
+1/2 3/12 4/12 5/10  1/2 3/10 4/10 5/10 :|| x2
+1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x
+2: taken as a remark and left out: `Kiln Street`
+3: taken as a remark and left out: `a riff I made up`
+8: no lengths are written; they were guessed from the spacing
+8: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+13: `x2` was taken to repeat the whole line
+14: taken as a remark and left out: `oh the kettle sings`
+16: no lengths are written; they were guessed from the spacing
+");
+}
+
+#[test]
+fn techniques_as_people_write_them() {
+    insta::assert_snapshot!(told("
+e|-----------------------|-12b14r12-10-----|-T12p5h8-|
+B|-5h7-7p5-5/7-7\\5-------|---------------8~-|---------|
+G|------------------(5)--|-----------------|---------|
+D|--------------------<7>|-5s7---7b--------|---------|
+A|-----------------------|-----------/5----|---------|
+E|-----------------------|---------------3\\|---------|
+"), @r"
+E2 A2 D3 G3 B3 E4
+1/16 2/5h  1/8 2/7  1/16 2/7p  1/16 2/5  1/8 2/5/  1/16 2/7  1/16 2/7/  1/8. 2/5  1/16 3/5()  1/8. 4/7<>
+1/8 1/12br 4/5s  1/4 4/7  1/8 4/7b  1/8 1/10  1/8. 5/5//  1/8. 2/8~ 6/3\\
+1/2 1/12tp  1/4 1/5h  1/4 1/8
+2: no lengths are written; they were guessed from the spacing
+2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+5: string 4: a bend without an amount was taken as a whole step
+7: string 6: a slide that leads to no note was taken as a slide out
+");
+}
+
+#[test]
+fn missing_bar_lines_and_odd_fillers() {
+    insta::assert_snapshot!(told("
+e-----------------------------------
+B-----------------------------------
+G-------2-------2-------2-------2---
+D-----2---2---2---2---2---2---2---2-
+A-0-0---0---0---0---0---0---0---0---
+E-----------------------------------
+"), @r"
+E2 A2 D3 G3 B3 E4
+1/8 5/0  1/8 5/0  1/8 4/2  1/8 3/2 5/0  1/8 4/2  1/8 5/0  1/8 4/2  1/8 3/2 5/0
+1/8 4/2  1/8 5/0  1/8 4/2  1/8 3/2 5/0  1/8 4/2  1/8 5/0  1/8 4/2  1/8 3/2 5/0
+1/1 4/2
+2: no bar line ends this; it was cut into bars of 4/4
+2: no lengths are written; they were guessed from the spacing
+2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+");
+    insta::assert_snapshot!(told("
+G|    5   5 |
+D|  5   5   |
+A|5         |
+E|          |
+"), @r"
+E1 A1 D2 G2
+1/4 3/5  1/8 2/5  1/4 1/5  1/8 2/5  1/4 1/5
+2: no lengths are written; they were guessed from the spacing
+2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+");
+    insta::assert_snapshot!(told("
+g|..5.7.8.7.|
+D|..........|
+A|..5.......|
+E|..........|
+"), @r"
+E1 A1 D2 G2
+1/4 1/5 3/5  1/4 1/7  1/4 1/8  1/4 1/7
+2: `.` was taken as the string itself
+2: no lengths are written; they were guessed from the spacing
+2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+");
+}
+
+#[test]
+fn uneven_strings_and_repeats() {
+    insta::assert_snapshot!(told("
+e||:-0-2-3-2-:|
+B||:-0-------:|--
+G||:---------:|
+D||:---------:|-----
+"), @r"
+D3 G3 B3 E4
+||: 1/4 1/0 2/0  1/4 1/2  1/4 1/3  1/4 1/2 :|| x2
+2: no lengths are written; they were guessed from the spacing
+2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+");
+    insta::assert_snapshot!(told("
+ e|--3--|--5--|
+Bb|--3--|--5--|
+ G|--3--|-----|
+ D|--3--|--5--|
+"), @r"
+D1 G1 Bb1 E2
+1/1 1/3 2/3 3/3 4/3
+1/1 1/5 2/5 4/5
+2: no lengths are written; they were guessed from the spacing
+2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+2: the labels name no usual tuning; each string was taken in the octave nearest to the usual one
+");
+    insta::assert_snapshot!(told("
+e|--3--|--5--|
+B|--3-----5--|
+G|--3--|--5--|
+D|--3--|--5--|
+"), @r"
+D3 G3 B3 E4
+1/1 1/3 2/3 3/3 4/3
+1/1 1/5 2/5 3/5 4/5
+2: no lengths are written; they were guessed from the spacing
+2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+2: the strings disagree about the bar lines; those that most strings have were kept
+");
+}
+
+#[test]
+fn digits_that_touch() {
+    insta::assert_snapshot!(told("
+e|-575-787-|
+B|---------|
+G|---------|
+"), @r"
+no tuning
+1/8 1/5  1/8 1/7  1/4 1/5  1/8 1/7  1/8 1/8  1/4 1/7
+2: digits touch without making frets, so each digit was taken as a note
+2: no lengths are written; they were guessed from the spacing
+2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+2: no usual tuning has 3 strings, so the octaves are unknown
+");
+    insta::assert_snapshot!(told("
+e|---8---10---12-|
+B|--10---10---12-|
+G|--9----9----12-|
+"), @r"
+no tuning
+1/4. 1/8 2/10 3/9  1/4. 1/10 2/10 3/9  1/4 1/12 2/12 3/12
+2: no lengths are written; they were guessed from the spacing
+2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+2: no usual tuning has 3 strings, so the octaves are unknown
+");
+}
