@@ -12,6 +12,7 @@
 
 pub mod atomic;
 pub mod demos;
+mod explanation;
 pub mod fault;
 pub mod fingerprint;
 pub mod folders;

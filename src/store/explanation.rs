@@ -1,0 +1,264 @@
+//! What the RON reader found wrong, in a teacher's words, and what to do about it.
+
+use ron::error::Error as RonError;
+
+const COMPLETE: &str = "the file does not end in `)` and seems cut off: complete it by hand, or open an older copy";
+const BY_HAND: &str = "correct this place in a text editor and open the file again";
+const ADD_FIELD: &str = "add it before the closing bracket here";
+const CORRECT_FIELD: &str = "correct the name, or take the field out if it is not needed";
+const NOT_A_LESSON: &str =
+    "check that this is the file you meant; if it holds text tab, `fingerpost read-tab FILE` reads it";
+
+/// The text around the place of a fault.
+pub(super) struct Around<'a> {
+    before: &'a str,
+    after: &'a str,
+}
+
+impl<'a> Around<'a> {
+    /// Returns what stands before and after a place, lines and columns counted from 1.
+    pub(super) fn of(text: &'a str, line: usize, column: usize) -> Self {
+        let line_at: usize = text.split_inclusive('\n').take(line.saturating_sub(1)).map(str::len).sum();
+        let rest = text.get(line_at..).unwrap_or_default();
+        let in_line: usize = rest.chars().take(column.saturating_sub(1)).map(char::len_utf8).sum();
+        let (before, after) = text.split_at_checked(line_at + in_line).unwrap_or((text, ""));
+        Self { before, after }
+    }
+
+    /// Returns the field whose value begins here.
+    fn field(&self) -> Option<&'a str> {
+        let name = self.before.trim_end().strip_suffix(':')?.trim_end();
+        let start = name.rfind(|sign: char| !sign.is_ascii_alphanumeric() && sign != '_').map_or(0, |at| at + 1);
+        name.get(start..).filter(|name| !name.is_empty())
+    }
+
+    /// Whether the place lies between a digit and decimals.
+    fn splits_a_number(&self) -> bool {
+        let decimals =
+            self.after.strip_prefix('.').is_some_and(|rest| rest.starts_with(|sign: char| sign.is_ascii_digit()));
+        decimals && self.before.ends_with(|sign: char| sign.is_ascii_digit())
+    }
+
+    /// Whether the file ends without its last bracket.
+    fn is_cut_off(&self) -> bool {
+        let end = if self.after.trim_end().is_empty() { self.before } else { self.after };
+        !end.trim_end().ends_with(')')
+    }
+}
+
+/// Returns the problem and what to do about it.
+pub(super) fn explain(error: &RonError, around: &Around<'_>) -> (String, &'static str) {
+    let (problem, hint) = match error {
+        RonError::ExpectedComma if around.splits_a_number() => {
+            ("expected a whole number, without decimals".to_owned(), BY_HAND)
+        }
+        RonError::ExpectedString => (expected_text(around.field()), BY_HAND),
+        other => explain_alone(other),
+    };
+    let hint = match hint {
+        BY_HAND | ADD_FIELD | CORRECT_FIELD if around.is_cut_off() => COMPLETE,
+        BY_HAND if around.after.starts_with('#') => "a comment begins with `//`",
+        BY_HAND if around.after.starts_with([')', ']', '}']) && *error != RonError::ExpectedStructLike => {
+            "look for a bracket before this one that is missing, or closes too early"
+        }
+        other => other,
+    };
+    (problem, hint)
+}
+
+/// Says that a text is expected, with an example where the field is known to hold a special one.
+fn expected_text(field: Option<&str>) -> String {
+    let example = match field {
+        Some("meter") => "4/4",
+        Some("tempo") => "1/4=92",
+        Some("length") => "1/8",
+        Some("key") => "Em",
+        Some("shape") => "x 3 2 0 1 0",
+        Some("tuning") => "E2 A2 D3 G3 B3 E4",
+        Some("planned" | "target" | "start" | "end") => "1:30",
+        Some(field) => return format!("expected `{field}` as a text in double quotes"),
+        None => return "expected a text in double quotes".to_owned(),
+    };
+    format!("expected `{}` in double quotes, as in `\"{example}\"`", field.unwrap_or_default())
+}
+
+/// Returns the problem and what to do about it, from the reader's error alone.
+fn explain_alone(error: &RonError) -> (String, &'static str) {
+    let problem = match error {
+        RonError::Eof => return ("the file ends too early".to_owned(), COMPLETE),
+        RonError::ExpectedStringEnd => {
+            return (
+                "a text begins here and never ends: expected a closing `\"`".to_owned(),
+                "put the missing quote where the text ends; if the file is cut off, open an older copy",
+            );
+        }
+        RonError::UnclosedBlockComment => {
+            return ("a comment begins with `/*` and never ends".to_owned(), "put `*/` where the comment ends");
+        }
+        RonError::ExceededRecursionLimit => {
+            return (
+                "brackets are nested far deeper than in any lesson".to_owned(),
+                "this is no lesson file, or a damaged one",
+            );
+        }
+        RonError::TrailingCharacters => {
+            return (
+                "expected the end of the file after the last closing bracket".to_owned(),
+                "take out what follows, or the bracket that closes too early",
+            );
+        }
+        RonError::NoSuchStructField { expected, found, outer } => {
+            return unknown_field(expected, found, outer.as_deref());
+        }
+        RonError::NoSuchEnumVariant { expected, found, outer } => {
+            let of = outer.as_deref().map_or(String::new(), |outer| format!(" as {}", thing(outer)));
+            return (
+                format!("`{found}` is not known{of}: expected {}", one_of(expected)),
+                "write one of the words that are known, with capital letters as shown",
+            );
+        }
+        RonError::MissingStructField { field: "format", .. } => {
+            return (
+                "the number of the file's format is missing".to_owned(),
+                "write `format: 1,` after the first bracket",
+            );
+        }
+        RonError::MissingStructField { field, outer } => {
+            let of = outer.as_deref().map_or("this".to_owned(), thing);
+            return (format!("{of} needs `{field}`, which is missing"), ADD_FIELD);
+        }
+        RonError::DuplicateStructField { field, outer } => {
+            let of = outer.as_deref().map_or("this".to_owned(), thing);
+            return (format!("{of} has `{field}` twice"), "take one of the two out");
+        }
+        RonError::ExpectedDifferentStructName { expected: "Document", .. }
+        | RonError::ExpectedNamedStructLike("Document") => {
+            return ("this is no lesson file: expected `(format: 1, lesson: (…))`".to_owned(), NOT_A_LESSON);
+        }
+        RonError::ExpectedStructLike => "expected `(` and a value after this word, as in `Bend(\"1/2\")`".to_owned(),
+        RonError::ExpectedStructName(_) | RonError::ExpectedDifferentStructName { .. } => {
+            "expected an opening `(`".to_owned()
+        }
+        RonError::SuggestRawIdentifier(found) | RonError::InvalidIdentifier(found) => {
+            return (format!("expected a word here, found `{found}`"), "write one of the words that are known here");
+        }
+        RonError::ExpectedNamedStructLike("") => "expected an opening `(`".to_owned(),
+        RonError::ExpectedNamedStructLike(name) => {
+            let example =
+                example(name).map_or(", starting with `(`".to_owned(), |example| format!(", as in `{example}`"));
+            format!("expected {} in brackets{example}", thing(name))
+        }
+        RonError::ExpectedStructLikeEnd | RonError::ExpectedOptionEnd => "expected a comma or a closing `)`".to_owned(),
+        RonError::ExpectedArray => "expected a list in square brackets, as in `[1, 2]`".to_owned(),
+        RonError::ExpectedArrayEnd => "expected a comma or a closing `]`".to_owned(),
+        RonError::ExpectedMap => "expected an opening `{`".to_owned(),
+        RonError::ExpectedMapEnd => "expected a comma or a closing `}`".to_owned(),
+        RonError::ExpectedMapColon => "expected a colon between the name of a field and its value".to_owned(),
+        RonError::ExpectedComma => {
+            return (
+                "expected a comma or a closing bracket here".to_owned(),
+                "put in what is missing; if this is inside a text, a quote is missing before it",
+            );
+        }
+        RonError::ExpectedBoolean => "expected `true` or `false`".to_owned(),
+        RonError::ExpectedInteger => "expected a whole number".to_owned(),
+        RonError::ExpectedFloat => "expected a number".to_owned(),
+        RonError::ExpectedIdentifier => "expected the name of a field, without quotes".to_owned(),
+        RonError::ExpectedOption => "expected a value or `None`".to_owned(),
+        RonError::IntegerOutOfBounds => "this number is too large, or negative where that is not possible".to_owned(),
+        RonError::InvalidValueForType { expected, found } => {
+            // The reader says what kind of value it is; the value itself says enough.
+            let value = found.find('`').and_then(|at| found.get(at..)).unwrap_or(found);
+            format!("expected {expected}, found {value}")
+        }
+        RonError::ExpectedDifferentLength { expected, found } => format!("expected {expected}, found {found}"),
+        RonError::InvalidEscape(_) => {
+            return (
+                "a backslash in a text is followed by something that has no meaning".to_owned(),
+                "write `\\\\` for a backslash, `\\\"` for a quote, `\\n` for a new line",
+            );
+        }
+        RonError::UnexpectedChar(sign) => format!("`{sign}` has no meaning here"),
+        RonError::NoSuchExtension(_) | RonError::ExpectedAttribute | RonError::ExpectedAttributeEnd => {
+            return ("an `#![enable(...)]` line is not needed here".to_owned(), "take that line out");
+        }
+        RonError::Message(message) => message.clone(),
+        other => lower_first(&other.to_string()),
+    };
+    (problem, BY_HAND)
+}
+
+fn unknown_field(expected: &[&str], found: &str, outer: Option<&str>) -> (String, &'static str) {
+    let of = outer.map_or("this".to_owned(), thing);
+    (format!("{of} has no field `{found}`: expected {}", one_of(expected)), CORRECT_FIELD)
+}
+
+/// Lists what may stand somewhere.
+fn one_of(words: &[&str]) -> String {
+    let quoted: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
+    match quoted.split_last() {
+        None => "nothing".to_owned(),
+        Some((only, [])) => only.clone(),
+        Some((last, others)) => format!("{} or {last}", others.join(", ")),
+    }
+}
+
+/// Returns a small thing as it is written.
+fn example(name: &str) -> Option<&'static str> {
+    Some(match name {
+        "Capo" => "(fret: 3)",
+        "BarRange" => "(first: 1, last: 4)",
+        "Barre" => "(fret: 5, from: 6, to: 1)",
+        "Recorded" => "(start: \"1:00\", end: \"2:30\")",
+        "PassageUse" => "(passage: 1)",
+        "ShortString" => "(string: 5, starts_at: 5)",
+        "Note" => "(string: 3, fret: 5)",
+        "Event" => "(length: \"1/4\", notes: [(string: 3, fret: 5)])",
+        _ => return None,
+    })
+}
+
+/// Returns what a teacher calls a thing that the code calls `name`.
+fn thing(name: &str) -> String {
+    let known = match name {
+        "Document" => "a lesson file",
+        "Lesson" => "a lesson",
+        "Header" => "the header",
+        "OwnedInstrument" => "an entry of `instruments`",
+        "Instrument" => "an instrument",
+        "ShortString" => "the short string",
+        "Setup" => "a setup",
+        "Capo" => "a capo",
+        "Piece" => "a piece",
+        "Passage" => "a passage",
+        "Bar" => "a bar",
+        "Event" => "an event",
+        "Note" => "a note",
+        "Voicing" | "LibraryVoicing" => "a voicing",
+        "Barre" => "a barre",
+        "Segment" => "a segment",
+        "Recorded" => "a recorded time",
+        "PassageUse" => "an entry of a segment's `passages`",
+        "BarRange" => "a range of bars",
+        "Library" => "the voicing library",
+        "Settings" => "the settings",
+        "TaughtIn" => "an entry of `taught_in`",
+        "PaperSize" => "a paper size",
+        "Characters" => "a set of characters",
+        "ChordNames" => "a way to name chords",
+        "SegmentKind" => "a kind of segment",
+        "Feel" => "a feel",
+        "Join" => "a join between notes",
+        "Technique" => "a technique",
+        "Stroke" => "a stroke",
+        "Finger" => "a finger",
+        "Doubt" => "a doubt",
+        other => return format!("`{other}`"),
+    };
+    known.to_owned()
+}
+
+fn lower_first(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or(String::new(), |first| first.to_lowercase().chain(chars).collect())
+}
