@@ -323,6 +323,20 @@ fn what_is_not_written_yet_is_said() {
 }
 
 #[test]
+fn a_long_title_stands_whole_under_its_rule() {
+    let mut lesson = lesson();
+    lesson.pieces[1].title = "The Very Long Walk Home From the Last Ferry of the Year".into();
+    let narrow = HandoutOptions { columns: Columns::new(40), ..HandoutOptions::default() };
+    check_order(
+        &text(&lesson, &narrow),
+        &[
+            "════\n   The Very Long Walk Home From the Last\n   Ferry of the Year\n",
+            "── lamp riff ───────────────── 4 bars ──",
+        ],
+    );
+}
+
+#[test]
 fn an_empty_lesson_has_a_page() {
     let handout = handout(&Lesson::default(), &HandoutOptions::default());
     assert_eq!(handout.pages.len(), 1);

@@ -18,7 +18,8 @@ pub(super) fn legend(signs: &SignsUsed, look: Look) -> Vec<Block> {
     let mut blocks = Vec::new();
     for (title, entries) in [("Signs in the tab", &signs.tab), ("Signs in the chord grids", &signs.grids)] {
         if !entries.is_empty() {
-            let mut lines = vec![look.heading(Weight::Light, title, ""), String::new()];
+            let mut lines = look.heading(Weight::Light, title, "");
+            lines.push(String::new());
             lines.extend(in_two_columns(entries, look));
             blocks.push(Block::whole(2, lines));
         }
@@ -70,14 +71,16 @@ pub(super) fn credits(header: &Header, look: Look) -> Vec<Block> {
     if lines.is_empty() {
         return Vec::new();
     }
-    let mut block = vec![look.heading(Weight::Light, "Credit and rights", ""), String::new()];
+    let mut block = look.heading(Weight::Light, "Credit and rights", "");
+    block.push(String::new());
     block.extend(lines);
     vec![Block::whole(2, block)]
 }
 
 /// Returns the cautions that every handout carries.
 pub(super) fn cautions(look: Look) -> Block {
-    let mut lines = vec![look.heading(Weight::Light, "Take care", ""), String::new()];
+    let mut lines = look.heading(Weight::Light, "Take care", "");
+    lines.push(String::new());
     for (label, text) in [("Hands   ", HANDS), ("Copies  ", COPIES)] {
         lines.extend(look.hanging(label, text));
     }

@@ -79,7 +79,9 @@ pub(super) fn outline(lesson: &Lesson, content: &Content<'_>, options: &HandoutO
         Times::Planned => format!("planned, {} in all", Totals::of(lesson).planned),
         Times::Recorded => "times in the video".to_owned(),
     };
-    let mut blocks = vec![Block::with_next(1, vec![look.heading(Weight::Heavy, "The video", &aside), String::new()])];
+    let mut heading = look.heading(Weight::Heavy, "The video", &aside);
+    heading.push(String::new());
+    let mut blocks = vec![Block::with_next(1, heading)];
     for (number, time, segment) in rows {
         let label = format!("{number:>number_width$}  {time:>time_width$}  {:kind_width$}  ", segment.kind.word());
         let mut lines = look.hanging(&label, &look.text(&segment.title));

@@ -44,22 +44,27 @@ impl Look {
         self.sign("─", "-").repeat(self.width)
     }
 
-    /// Returns a heading set into a rule, with `aside` at its right end where there is room.
-    pub(super) fn heading(self, weight: Weight, title: &str, aside: &str) -> String {
+    /// Returns a heading set into a rule, with `aside` at its right end where there is room. A title
+    /// that is too long for that stands whole under a bare rule.
+    pub(super) fn heading(self, weight: Weight, title: &str, aside: &str) -> Vec<String> {
         let line = match weight {
             Weight::Heavy => self.sign("═", "="),
             Weight::Light => self.sign("─", "-"),
         };
         let lead = line.repeat(2);
         // Two signs and a space at either end of the title, two and a space after it at least.
-        let title = fit(title, self.width.saturating_sub(6));
-        let used = 4 + width(&title);
+        let used = 4 + width(title);
+        if used + 2 > self.width {
+            let mut lines = vec![line.repeat(self.width)];
+            lines.extend(self.hanging("   ", title));
+            return lines;
+        }
         let tail = 4 + width(aside);
         if aside.is_empty() || used + 2 + tail > self.width {
-            return format!("{lead} {title} {}", line.repeat(self.width.saturating_sub(used)));
+            return vec![format!("{lead} {title} {}", line.repeat(self.width - used))];
         }
         let middle = line.repeat(self.width - used - tail);
-        format!("{lead} {title} {middle} {aside} {lead}")
+        vec![format!("{lead} {title} {middle} {aside} {lead}")]
     }
 
     /// Returns `left` and `right` at the two ends of a line; `left` is cut where it is too long.

@@ -45,7 +45,7 @@ pub(super) fn section_blocks(
     look: Look,
     signs: &mut SignsUsed,
 ) -> Vec<Block> {
-    let mut head = vec![look.heading(Weight::Heavy, title, "")];
+    let mut head = look.heading(Weight::Heavy, title, "");
     if let Some(credit) = section.piece.map(|piece| look.text(&piece.credit)).filter(|credit| !credit.is_empty()) {
         head.extend(look.hanging("   ", &credit));
     }
@@ -81,7 +81,7 @@ fn chord_blocks(lesson: &Lesson, section: &Section<'_>, look: Look, signs: &mut 
         grids.push(ChordGrid::of(voicing, name.unwrap_or_default()));
     }
     SignsUsed::add(&mut signs.grids, grid_legend(&grids, look.charset));
-    let mut blocks = vec![Block::with_next(1, vec![look.heading(Weight::Light, "Chords", "")])];
+    let mut blocks = vec![Block::with_next(1, look.heading(Weight::Light, "Chords", ""))];
     blocks.extend(grid_rows(&grids, look.tab_style()).into_iter().map(|row| Block::whole(1, row)));
     blocks
 }
@@ -99,7 +99,7 @@ fn passage_blocks<'a>(
     let title = look.text(&passage.title);
     let title = if title.is_empty() { "Passage".to_owned() } else { title };
     let heading = look.heading(Weight::Light, &title, &about(passage));
-    let mut blocks = vec![Block::with_next(2, vec![heading])];
+    let mut blocks = vec![Block::with_next(2, heading)];
     if setup.map(|setup| setup.id) != in_hand.map(|setup| setup.id) {
         *in_hand = setup;
         let lines = setup_box(lesson, setup, None, look);
