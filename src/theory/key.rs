@@ -80,6 +80,16 @@ impl Key {
         })
     }
 
+    /// Returns whether `name` is at home in the key: a note of its scale or, in minor, the raised sixth
+    /// or seventh.
+    pub fn holds(self, name: NoteName) -> bool {
+        let raised = match self.tonic.pitch_class().up_to(name.pitch_class()) {
+            9 | 11 => self.mode == Mode::Minor && self.spell(name.pitch_class()) == name,
+            _ => false,
+        };
+        raised || self.scale().contains(&name)
+    }
+
     /// Spells `class` as this key would: scale notes as the signature has them, the others as the
     /// raised or lowered neighbour that is usual in the key (minor: raised sixth and seventh).
     /// Common practice; no published source.

@@ -18,11 +18,10 @@ pub(super) fn root(class: PitchClass, place: usize, key: Option<Key>) -> NoteNam
     };
     let own = key.spell(class);
     let Some(quality) = qualities().get(place) else { return own };
-    let scale = key.scale();
-    if scale.contains(&own) {
+    if key.holds(own) {
         return own;
     }
-    best_root(class, quality.formula, own, |name| if scale.contains(&name) { 0 } else { 2 })
+    best_root(class, quality.formula, own, |name| if key.holds(name) { 0 } else { 2 })
 }
 
 /// The root for every quality and class where there is no key.
@@ -68,7 +67,7 @@ pub(super) fn foreign_bass(root: NoteName, bass: PitchClass, key: Option<Key>) -
     let usual = || NoteName::usual(bass);
     if let Some(key) = key {
         let own = key.spell(bass);
-        if key.scale().contains(&own) {
+        if key.holds(own) {
             return own;
         }
     }
@@ -88,7 +87,7 @@ pub(super) fn loose_degree(semitones: u8) -> Degree {
 /// natural rather than with an accidental.
 pub(super) fn loose_above(low: NoteName, class: PitchClass, key: Option<Key>) -> NoteName {
     let plain = loose(class, key);
-    if low.accidental() == 0 && plain.accidental() == 0 || key.is_some_and(|key| key.scale().contains(&plain)) {
+    if low.accidental() == 0 && plain.accidental() == 0 || key.is_some_and(|key| key.holds(plain)) {
         return plain;
     }
     let degree = loose_degree(low.pitch_class().up_to(class));
