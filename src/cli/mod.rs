@@ -14,4 +14,5 @@ pub mod manual;
 pub mod name;
 pub mod new;
 pub mod outcome;
+pub mod read_tab;
 pub mod tunings;

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use anyhow::{Result, anyhow, bail};
 
 use super::args::NewArgs;
-use super::lesson_file::shown;
+use super::lesson_file::{shown, title_from};
 use super::outcome::{Outcome, Streams};
 use crate::instrument::catalogue::{setup_from_text, tuning_label};
 use crate::instrument::neck::Fret;
@@ -19,7 +19,7 @@ use crate::store::lesson_file::{EXTENSION, Replace, save};
 /// Writes the new lesson and says where it is.
 pub fn run(args: &NewArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let path = with_ending(&args.file);
-    let title = args.title.clone().unwrap_or_else(|| title_from(&path));
+    let title = args.title.clone().unwrap_or_else(|| title_from(&path, "Lesson"));
     let lesson = blank_lesson(title, args)?;
     save(&path, &lesson, Replace::Nothing).map_err(|error| anyhow!("{error}; {}", error.hint()))?;
     writeln!(streams.out, "{}", shown(&path))?;
@@ -62,15 +62,4 @@ fn blank_lesson(title: String, args: &NewArgs) -> Result<Lesson> {
 fn with_ending(path: &Path) -> PathBuf {
     let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     if name.ends_with(".ron") { path.to_owned() } else { path.with_file_name(format!("{name}{EXTENSION}")) }
-}
-
-/// Makes a title of a file name: `slow-reel.lesson.ron` gives `Slow reel`.
-fn title_from(path: &Path) -> String {
-    let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-    let stem = name.trim_end_matches(".ron").trim_end_matches(".lesson").replace(['-', '_'], " ");
-    let mut letters = stem.chars();
-    match letters.next() {
-        Some(first) => first.to_uppercase().chain(letters).collect(),
-        None => "Lesson".to_owned(),
-    }
 }
