@@ -6,10 +6,14 @@ use std::process::ExitCode;
 use clap::Parser;
 use fingerpost::cli::args::CommandLine;
 use fingerpost::cli::dispatch::dispatch;
-use fingerpost::cli::outcome::{Outcome, Streams};
+use fingerpost::cli::outcome::{Launch, Outcome, Streams};
+use fingerpost::store::folders::Folders;
+use fingerpost::workbench::runtime::{self, Ended, OpenFirst, RunOptions};
 
 /// Bad use or unreadable input.
 const BAD_USE: u8 = 2;
+/// What shells add to the number of a signal that ended a program.
+const SIGNALLED: i32 = 128;
 
 fn main() -> ExitCode {
     let line = CommandLine::parse();
@@ -35,8 +39,21 @@ fn run(line: CommandLine) -> anyhow::Result<ExitCode> {
     match outcome {
         Outcome::Fine => Ok(ExitCode::SUCCESS),
         Outcome::ProblemsFound => Ok(ExitCode::from(1)),
-        Outcome::Workbench(_) => anyhow::bail!("later"),
+        Outcome::Workbench(launch) => open_workbench(launch),
     }
+}
+
+fn open_workbench(launch: Launch) -> anyhow::Result<ExitCode> {
+    let (open, folders) = match launch {
+        Launch::LastLesson => (OpenFirst::LastLesson, Folders::of_user()),
+        Launch::Lesson(path) => (OpenFirst::Lesson(path), Folders::of_user()),
+        Launch::Demo { lesson, home } => (OpenFirst::Demo(lesson), Some(Folders::under(&home))),
+    };
+    Ok(match runtime::run(RunOptions { open, folders })? {
+        Ended::Quit => ExitCode::SUCCESS,
+        Ended::Signal(number) => ExitCode::from(u8::try_from(SIGNALLED + number).unwrap_or(BAD_USE)),
+        Ended::TerminalGone => ExitCode::from(BAD_USE),
+    })
 }
 
 fn is_closed_pipe(error: &anyhow::Error) -> bool {

@@ -290,3 +290,61 @@ fn a_string_in_doubt_says_what_it_decides() {
     let text = output(&["name", "0 2 2 0? 0 0"], "");
     assert!(text.contains("string 3 decides: Em if it sounds, E5 if it does not"), "{text}");
 }
+
+/// An invented riff in the ragged way people keep them.
+const RIFF: &str = "my riff\n\ne|-----------------|\nB|-----3-----------|\nG|---2---2---------|\nD|-0-------0-2-3---|\n\
+                    A|-----------------|\nE|-----------------|\n";
+
+#[test]
+fn text_tab_is_read_and_printed_clean_with_its_guesses() {
+    fingerpost(&["read-tab", "-"])
+        .write_stdin(RIFF)
+        .assert()
+        .code(0)
+        .stdout(contains("D│─0─").and(contains("quarter note")))
+        .stderr(contains("standard input:1: ").and(contains("guessed")));
+}
+
+#[test]
+fn text_tab_goes_into_a_lesson() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let lesson = folder.path().join("mine.lesson.ron");
+    let path = lesson.to_str().expect("UTF-8");
+    fingerpost(&["new", path]).assert().code(0);
+    fingerpost(&["read-tab", "-", "--into", path, "--title", "Old riff"])
+        .write_stdin(RIFF)
+        .assert()
+        .code(0)
+        .stdout(contains("added passage 1, 1 bar"));
+    let loaded = fingerpost::store::lesson_file::load(&lesson).expect("it reads").lesson;
+    assert_eq!(loaded.passages[0].title, "Old riff");
+    let frets: Vec<u8> = loaded.passages[0].bars[0].voices[0]
+        .0
+        .iter()
+        .flat_map(|event| &event.notes)
+        .map(|note| note.fret.number())
+        .collect();
+    assert_eq!(frets, [0, 2, 3, 2, 0, 2, 3]);
+}
+
+#[test]
+fn what_is_no_tab_is_refused_and_the_lesson_left_alone() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let lesson = folder.path().join("mine.lesson.ron");
+    let path = lesson.to_str().expect("UTF-8");
+    fingerpost(&["new", path]).assert().code(0);
+    let before = std::fs::read(&lesson).expect("there");
+    for junk in [&b"\x00\x01\x02\xff\x1b[31m"[..], b"", b"dear diary\nnothing happened\n"] {
+        let result = fingerpost(&["read-tab", "-", "--into", path]).write_stdin(junk).output().expect("it runs");
+        assert_eq!(result.status.code(), Some(2));
+        assert!(!result.stderr.is_empty() && !result.stderr.contains(&0x1b));
+        assert_eq!(std::fs::read(&lesson).expect("there"), before);
+    }
+}
+
+#[test]
+fn the_workbench_asks_for_a_terminal_and_names_what_to_use_instead() {
+    for arguments in [&["demo"][..], &["open", "some.lesson.ron"], &[]] {
+        fingerpost(arguments).assert().code(2).stderr(contains("terminal").and(contains("fingerpost ")));
+    }
+}
