@@ -101,7 +101,7 @@ pub struct ChoiceBox {
 }
 
 /// A line of a list to read.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct ListLine {
     /// The first column: a key, or how serious it is.
     pub head: String,

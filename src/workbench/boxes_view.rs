@@ -1,7 +1,7 @@
 //! Drawing the boxes that lie over the panes.
 
-use super::boxes::{ChoiceBox, EntryBox, ListBox, Overlay, PointsBox};
-use super::look::Role;
+use super::boxes::{ChoiceBox, EntryBox, ListBox, ListLine, Overlay, PointsBox};
+use super::look::{Look, Role};
 use super::panes::Scroll;
 use super::pen::Pen;
 use super::typing::TypedLine;
@@ -131,34 +131,25 @@ fn draw_choice(choice: &ChoiceBox, pen: &mut Pen<'_>) {
 }
 
 fn draw_list(list: &ListBox, pen: &mut Pen<'_>) {
-    let width = pen.width().saturating_sub(8);
-    let height = pen.height().saturating_sub(7);
     let head = list.lines.iter().map(|line| columns(&line.head)).max().unwrap_or(0).min(24);
-    let mut inside = framed(pen, &list.title, width, height);
+    let longest = list.lines.iter().map(|line| columns(&line.text).max(columns(&line.below))).max().unwrap_or(0);
+    let width = (longest + head + 5).max(40).min(pen.width().saturating_sub(8)).min(110);
+    let text_room = width.saturating_sub(head + 5).max(10);
+    let look = pen.look();
     // Each entry takes as many lines as its words need.
-    let text_room = inside.width().saturating_sub(head + 5).max(10);
-    let look = inside.look();
-    let entries: Vec<Vec<(String, Role)>> = list
-        .lines
-        .iter()
-        .map(|line| {
-            let role = if line.head.is_empty() { Role::FocusedTitle } else { Role::Plain };
-            let text = wrap(&look.shown(&line.text), text_room).into_iter().map(|text| (text, role));
-            let below = wrap(&look.shown(&line.below), text_room).into_iter().map(|text| (text, Role::Good));
-            text.chain(below).collect()
-        })
-        .collect();
+    let entries: Vec<Vec<(String, Role)>> = list.lines.iter().map(|line| entry_lines(line, text_room, look)).collect();
     let top: usize = entries.iter().take(list.selected).map(Vec::len).sum();
     let all: usize = entries.iter().map(Vec::len).sum();
     let tall = entries.get(list.selected).map_or(1, Vec::len);
+    let room = pen.height().saturating_sub(7);
+    let mut inside = framed(pen, &list.title, width, all.min(room));
     let mut scroll = Scroll::default();
     scroll.show((top + tall).saturating_sub(1), all, inside.height());
     let rows = entries.iter().enumerate().flat_map(|(place, lines)| {
         lines.iter().enumerate().map(move |(line, (text, role))| (place, line, text, *role))
     });
     for (y, (place, line, text, role)) in rows.skip(scroll.first()).take(inside.height()).enumerate() {
-        let selected = place == list.selected;
-        if selected && line == 0 {
+        if place == list.selected && line == 0 {
             inside.text(0, y, look.glyphs().pointer, Role::Strong);
         }
         let entry = list.lines.get(place);
@@ -168,4 +159,13 @@ fn draw_list(list: &ListBox, pen: &mut Pen<'_>) {
         let indent = if entry.is_some_and(|entry| entry.head.is_empty()) { 2 } else { head + 4 };
         inside.text(indent, y, text, role);
     }
+}
+
+/// Returns the lines of one entry: its text, then what comes under it.
+fn entry_lines(line: &ListLine, room: usize, look: Look) -> Vec<(String, Role)> {
+    let role = if line.head.is_empty() { Role::FocusedTitle } else { Role::Plain };
+    let text = wrap(&look.shown(&line.text), room).into_iter().map(|text| (text, role));
+    let below = wrap(&look.shown(&line.below), room).into_iter().map(|text| (text, Role::Good));
+    let lines: Vec<(String, Role)> = text.chain(below).collect();
+    if lines.is_empty() { vec![(String::new(), role)] } else { lines }
 }

@@ -81,14 +81,16 @@ impl Desk {
         let (frets, strings) = capacity(width, height);
         self.fretboard.settle(frets, strings);
         self.readings.follow(&self.fretboard, self.key());
-        self.readings.settle(size(Focus::Readings).1);
+        let (width, height) = size(Focus::Readings);
+        self.readings.settle(width, height);
         let (width, height) = size(Focus::Passage);
         self.passage.follow(&self.lesson, segment, (width.saturating_sub(2), height), charset);
-        self.library.settle(size(Focus::Library).1);
         if self.checked != Some(self.lesson.revision()) {
             self.problems = find_problems(&self.lesson);
+            self.library.follow(voicings_of(&self.lesson));
             self.checked = Some(self.lesson.revision());
         }
+        self.library.settle(size(Focus::Library).1);
     }
 
     /// Puts the segment's first voicing on the fretboard when another segment is selected, unless
@@ -527,6 +529,14 @@ fn split_capo(text: &str) -> (&str, Option<&str>) {
         }
         None => (text.trim(), None),
     }
+}
+
+/// Returns the voicings of the lesson as the library shows them.
+fn voicings_of(lesson: &EditedLesson) -> Vec<LibraryItem> {
+    let path = lesson.path();
+    let lesson = lesson.lesson();
+    let kept = lesson.voicings.iter().filter_map(|voicing| LibraryVoicing::of_lesson(lesson, voicing, path));
+    kept.map(LibraryItem::from).collect()
 }
 
 /// Checks the lesson; a line points at a segment where the thing found belongs to one.

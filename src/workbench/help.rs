@@ -10,6 +10,9 @@ pub fn help(keys: &KeyTable, here: Pane) -> ListBox {
     let places = std::iter::once(here).chain(here.also().iter().copied()).chain(others);
     let mut lines = Vec::new();
     for place in places {
+        if !lines.is_empty() {
+            lines.push(ListLine::default());
+        }
         lines.push(ListLine {
             head: String::new(),
             text: place.word().to_owned(),

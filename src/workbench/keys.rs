@@ -158,11 +158,11 @@ impl KeyTable {
         self.rows_at(place).find(|row| row.action == action).and_then(|row| row.keys.first().copied())
     }
 
-    /// Returns the hints for `place`, as key and words.
-    pub fn hints(&self, place: Pane) -> impl Iterator<Item = (Key, &str)> {
+    /// Returns the hints for `place`: action, key and words.
+    pub fn hints(&self, place: Pane) -> impl Iterator<Item = (Action, Key, &str)> {
         self.rows_at(place)
             .filter(|row| !row.hint.is_empty())
-            .filter_map(|row| row.keys.first().map(|key| (*key, row.hint.as_str())))
+            .filter_map(|row| row.keys.first().map(|key| (row.action, *key, row.hint.as_str())))
     }
 }
 

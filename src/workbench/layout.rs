@@ -57,7 +57,7 @@ impl Layout {
         let row = |y, height| Rect { x: 0, y, width: size.width, height };
         let middle = row(1, size.height - 3);
         let panes = if size.width >= ROOMY.width && size.height >= ROOMY.height {
-            roomy(middle, strings, list)
+            roomy(middle, focus, strings, list)
         } else {
             narrow(middle, focus)
         };
@@ -94,12 +94,14 @@ impl Layout {
 }
 
 /// All panes: timeline, then passage, then fretboard, readings and library side by side.
-fn roomy(middle: Rect, strings: usize, list: usize) -> [Placed; 5] {
+fn roomy(middle: Rect, focus: Focus, strings: usize, list: usize) -> [Placed; 5] {
     let short = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
     let wanted = short(super::panes::fretboard_view::wanted_height(strings)).max(10);
     let bottom = wanted.min(middle.height.saturating_sub(13));
     let above = middle.height - bottom;
-    let timeline = short(list).clamp(6, (above / 2).max(6)).min(above.saturating_sub(9).max(6));
+    // Where there is no room for both, the music has it, unless the timeline is in focus.
+    let least = if focus == Focus::Timeline { 9 } else { 15 };
+    let timeline = short(list).clamp(6, (above / 2).max(6)).min(above.saturating_sub(least).max(6));
     let passage = above.saturating_sub(timeline);
     let fretboard = middle.width * 46 / 100;
     let readings = middle.width * 26 / 100;

@@ -1,7 +1,10 @@
 //! A voicing as the library pane shows it, with what it can be found by.
 
 use crate::instrument::catalogue;
+use crate::instrument::neck::Shape;
+use crate::instrument::tuning::Capo;
 use crate::store::library::LibraryVoicing;
+use crate::theory::pitch::MidiNote;
 
 /// One voicing of the library.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,6 +16,9 @@ pub struct LibraryItem {
     /// Everything it can be found by, in the form that [`plain`] gives.
     searched: String,
 }
+
+/// Fingers on strings that sound something: shape, capo and open strings.
+pub type FingerPlace = (Shape, Option<Capo>, Vec<MidiNote>);
 
 impl From<LibraryVoicing> for LibraryItem {
     fn from(voicing: LibraryVoicing) -> Self {
@@ -35,6 +41,12 @@ impl LibraryItem {
         let known = [self.voicing.name.as_str(), self.voicing.readings.first().map_or("", String::as_str)];
         let name = known.into_iter().find(|name| !name.trim().is_empty());
         name.map_or_else(|| self.voicing.shape.compact(), str::to_owned)
+    }
+
+    /// Returns what makes two voicings the same: the fingers, and what the strings sound.
+    pub fn place(&self) -> FingerPlace {
+        let sounds = self.voicing.tuning.strings().iter().map(|pitch| pitch.midi()).collect();
+        (self.voicing.shape.clone(), self.voicing.capo.clone(), sounds)
     }
 
     /// Returns whether every word of `query` is found in it; upper and lower case are alike.

@@ -3,10 +3,11 @@
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
-use super::action::Focus;
+use super::action::{Action, DeskAction, Focus, Pane, ProgramAction, StartAction};
 use super::boxes_view;
 use super::desk::Desk;
 use super::edited_lesson::{Access, Saving};
+use super::key::Key;
 use super::layout::{Extent, Layout, Placed, SMALLEST};
 use super::look::Role;
 use super::message::{Notice, Weight};
@@ -52,12 +53,12 @@ fn draw_cramped(state: &State, pen: &mut Pen<'_>) {
     if state.desk().is_some() {
         pen.text(0, 3, "Your lesson is safe meanwhile.", Role::Plain);
     }
-    if let Some(key) = state.keys.key_for(super::action::Pane::Program, QUIT) {
+    if let Some(key) = state.keys.key_for(Pane::Program, QUIT) {
         pen.text(0, 4, &format!("{key} quits."), Role::Plain);
     }
 }
 
-const QUIT: super::action::Action = super::action::Action::Program(super::action::ProgramAction::Quit);
+const QUIT: Action = Action::Program(ProgramAction::Quit);
 
 fn draw_desk(state: &State, desk: &Desk, layout: &Layout, pen: &mut Pen<'_>) {
     draw_header(state, desk, pen);
@@ -101,15 +102,21 @@ fn draw_pane_line(desk: &Desk, focus: Focus, pen: &mut Pen<'_>) {
 fn draw_header(state: &State, desk: &Desk, pen: &mut Pen<'_>) {
     let lesson = desk.lesson.lesson();
     let totals = Totals::of(lesson);
-    let mut facts = vec![describe(desk.fretboard.rig()), format!("planned {}", totals.planned)];
+    let title = if lesson.header.title.trim().is_empty() { "untitled lesson" } else { &lesson.header.title };
+    let (word, role) = saved_word(desk);
+    let mut facts = vec![describe(desk.fretboard.rig())];
     if totals.recorded_segments > 0 {
         facts.push(format!("recorded {}", totals.recorded));
     }
-    let (word, role) = saved_word(desk);
+    facts.push(format!("planned {}", totals.planned));
     facts.push(word.to_owned());
+    // What is left out first can be seen elsewhere on the screen.
+    let room = pen.width().saturating_sub(columns(&state.look.shown(title)) + 5);
+    while facts.len() > 2 && columns(&state.look.shown(&facts.join("   "))) > room {
+        facts.remove(0);
+    }
     let facts = state.look.shown(&facts.join("   ")).into_owned();
     let x = pen.width().saturating_sub(columns(&facts) + 1);
-    let title = if lesson.header.title.trim().is_empty() { "untitled lesson" } else { &lesson.header.title };
     pen.cut(1, 0, x.saturating_sub(3), title, Role::Strong);
     let end = pen.text(x, 0, &facts, Role::Plain);
     pen.paint(end.saturating_sub(word.len()), end, 0, role);
@@ -125,20 +132,38 @@ fn saved_word(desk: &Desk) -> (&'static str, Role) {
     }
 }
 
-/// Draws the keys that work here, as many as there is room for.
+/// Draws the keys that work here, as many as there is room for. What is always of use, the way on
+/// and the list of all keys, stands at the right end.
 fn draw_hints(state: &State, pen: &mut Pen<'_>) {
     let y = pen.height().saturating_sub(2);
-    let width = pen.width();
+    let always =
+        [Action::Desk(DeskAction::NextPane), Action::Desk(DeskAction::ShowHelp), Action::Start(StartAction::ShowHelp)];
+    let pane = state.pane();
+    let words = |(key, words): (Key, &str)| (key.to_string(), words.to_owned());
+    let width = |hint: &(String, String)| columns(&hint.0) + columns(&hint.1) + 3;
+    let right: Vec<(String, String)> = always
+        .into_iter()
+        .filter_map(|action| state.keys.hints(pane).find(|(of, ..)| *of == action))
+        .map(|(_, key, text)| words((key, text)))
+        .collect();
+    let edge = pen.width().saturating_sub(right.iter().map(width).sum());
     let mut x = 1;
-    for (key, words) in state.keys.hints(state.pane()) {
-        let key = key.to_string();
-        let needed = columns(&key) + 1 + columns(words);
-        if x + needed >= width {
+    let here = state.keys.hints(pane).filter(|(of, ..)| !always.contains(of));
+    for hint in here.map(|(_, key, text)| words((key, text))) {
+        if x + width(&hint) > edge {
             break;
         }
-        x = pen.text(x, y, &key, Role::Key);
-        x = pen.text(x + 1, y, words, Role::Plain) + 2;
+        x = draw_hint(&hint, x, y, pen);
     }
+    let mut x = edge;
+    for hint in &right {
+        x = draw_hint(hint, x, y, pen);
+    }
+}
+
+fn draw_hint((key, words): &(String, String), x: usize, y: usize, pen: &mut Pen<'_>) -> usize {
+    let x = pen.text(x, y, key, Role::Key);
+    pen.text(x + 1, y, words, Role::Plain) + 2
 }
 
 /// Draws the line at the foot: what there is to say, and how many problems there are.
@@ -150,7 +175,7 @@ fn draw_status(state: &State, pen: &mut Pen<'_>) {
         1 => "1 thing to look at".to_owned(),
         count => format!("{count} things to look at"),
     };
-    let key = state.keys.key_for(super::action::Pane::Desk, PROBLEMS).filter(|_| count > 0);
+    let key = state.keys.key_for(Pane::Desk, PROBLEMS).filter(|_| count > 0);
     let problems = key.map_or(problems.clone(), |key| format!("{key}: {problems}"));
     let left = if problems.is_empty() { pen.width() } else { pen.right(y, &format!("{problems} "), Role::Caution) };
     if let Some(Notice { weight, text }) = &state.notice {
@@ -164,4 +189,4 @@ fn draw_status(state: &State, pen: &mut Pen<'_>) {
     }
 }
 
-const PROBLEMS: super::action::Action = super::action::Action::Desk(super::action::DeskAction::ShowProblems);
+const PROBLEMS: Action = Action::Desk(DeskAction::ShowProblems);

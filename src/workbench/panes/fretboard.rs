@@ -201,6 +201,7 @@ impl FretboardPane {
             self.origin = origin;
             self.typed = None;
             self.cleared = None;
+            self.go_to_lowest_finger();
         }
         fits
     }
@@ -314,6 +315,16 @@ impl FretboardPane {
         self.stay_on_the_neck();
     }
 
+    /// Moves the cursor to the sounding string with the highest number, where a shape begins.
+    fn go_to_lowest_finger(&mut self) {
+        let first = self.rig.strings().find_map(|string| Some((string, self.grip.shape.on(string)?)));
+        if let Some((string, fret)) = first {
+            self.string = string;
+            self.fret = fret;
+        }
+        self.stay_on_the_neck();
+    }
+
     fn stay_on_the_neck(&mut self) {
         if !self.rig.strings().any(|known| known == self.string) {
             self.string = self.rig.strings().next().unwrap_or(TOP_STRING);
@@ -385,8 +396,12 @@ impl FretboardPane {
         self.strings_scroll.show(place, lines, strings);
         let last = usize::from(self.rig.highest_fret().number());
         // Fret 0 is drawn before the neck and is always in view.
-        let column = usize::from(self.fret.number()).saturating_sub(1);
-        self.frets_scroll.show(column, last, frets);
+        let column = |fret: Fret| usize::from(fret.number()).saturating_sub(1);
+        let fingers = || self.grip.shape.strings().iter().flatten().filter(|fret| **fret != Fret::OPEN);
+        for fret in [fingers().max(), fingers().min()].into_iter().flatten() {
+            self.frets_scroll.show(column(*fret), last, frets);
+        }
+        self.frets_scroll.show(column(self.fret), last, frets);
     }
 }
 

@@ -159,7 +159,8 @@ fn label(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber) 
         .index(pane.strings())
         .and_then(|index| reading.and_then(|reading| reading.notes.get(index)).copied().flatten());
     let sounding = pane.grip().shape.on(string).and_then(|fret| pane.rig().sounding(string, fret).ok());
-    let plain = sounding.map_or(String::new(), |note| Pitch::usual(note).name().to_string());
+    let played = sounding.and_then(|note| note.up(-pane.rig().played_as().semitones()));
+    let plain = played.map_or(String::new(), |note| Pitch::usual(note).name().to_string());
     match pane.labels() {
         Labels::Notes => tone.map_or(plain, |tone| tone.name.to_string()),
         Labels::Degrees => tone.and_then(|tone| tone.degree).map_or(String::new(), |degree| degree.to_string()),
@@ -197,11 +198,16 @@ fn draw_cursor_note(pane: &FretboardPane, reading: Option<&Reading>, y: usize, p
     text += &if fret == Fret::OPEN { "open".to_owned() } else { format!("fret {fret}") };
     match pane.rig().sounding(string, fret) {
         Ok(note) => {
+            let shift = pane.rig().played_as().semitones();
+            let played = note.up(-shift).unwrap_or(note);
             let tone = reading.and_then(|reading| {
-                reading.notes.iter().flatten().find(|tone| tone.name.pitch_class() == note.pitch_class()).copied()
+                reading.notes.iter().flatten().find(|tone| tone.name.pitch_class() == played.pitch_class()).copied()
             });
-            let name = tone.and_then(|tone| Pitch::spelled(note, tone.name)).unwrap_or(Pitch::usual(note));
+            let name = tone.and_then(|tone| Pitch::spelled(played, tone.name)).unwrap_or(Pitch::usual(played));
             text += &format!(": {name}");
+            if shift != 0 {
+                text += &format!(", sounds {}", Pitch::usual(note));
+            }
         }
         Err(_) => text += ": not there",
     }

@@ -1,8 +1,10 @@
 //! The library: the voicings of all lessons, found as one types.
 
+use std::collections::HashSet;
+
 use super::Scroll;
 use crate::workbench::action::{FindAction, LibraryAction};
-use crate::workbench::library_item::LibraryItem;
+use crate::workbench::library_item::{FingerPlace, LibraryItem};
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen};
 use crate::workbench::typing::TypedLine;
@@ -20,7 +22,11 @@ pub enum Finding {
 /// The library's own state.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct LibraryPane {
+    /// First those kept on the disk, then those that only the open lesson has.
     items: Vec<LibraryItem>,
+    kept: usize,
+    /// Where the fingers are in those kept on the disk.
+    places: HashSet<FingerPlace>,
     query: TypedLine,
     finding: Finding,
     /// The places of the items that answer to the query.
@@ -31,9 +37,25 @@ pub struct LibraryPane {
 }
 
 impl LibraryPane {
-    /// Takes on the items of the library.
-    pub fn fill(&mut self, items: Vec<LibraryItem>) {
+    /// Takes on the voicings that are kept on the disk.
+    pub fn fill(&mut self, kept: Vec<LibraryItem>) {
         let selected = self.selected().cloned();
+        let lesson = self.items.split_off(self.kept.min(self.items.len()));
+        self.places = kept.iter().map(LibraryItem::place).collect();
+        self.kept = kept.len();
+        self.replace(kept, lesson, selected);
+    }
+
+    /// Takes on the voicings of the open lesson; those that are kept on the disk are there already.
+    pub fn follow(&mut self, lesson: Vec<LibraryItem>) {
+        let selected = self.selected().cloned();
+        let mut kept = std::mem::take(&mut self.items);
+        kept.truncate(self.kept);
+        self.replace(kept, lesson, selected);
+    }
+
+    fn replace(&mut self, mut items: Vec<LibraryItem>, lesson: Vec<LibraryItem>, selected: Option<LibraryItem>) {
+        items.extend(lesson.into_iter().filter(|item| !self.places.contains(&item.place())));
         self.items = items;
         self.look();
         let same = |place: &&usize| self.items.get(**place) == selected.as_ref();

@@ -133,7 +133,7 @@ fn title_of(lesson: &Lesson, passage: &Passage, bars: Option<BarRange>, (place, 
     }
     let piece = passage.piece.and_then(|id| lesson.piece(id));
     if let Some(key) = passage.key.or_else(|| piece.and_then(|piece| piece.key)) {
-        facts.push(format!("key of {key}"));
+        facts.push(format!("sounds in {key}"));
     }
     facts.join("   ")
 }

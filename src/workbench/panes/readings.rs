@@ -3,7 +3,7 @@
 use super::Scroll;
 use super::fretboard::FretboardPane;
 use crate::instrument::neck::StringNumber;
-use crate::tab::clean::wrap;
+use crate::tab::clean::{printable, wrap};
 use crate::theory::key::Key;
 use crate::theory::pitch::{MidiNote, NoteName, PitchClass};
 use crate::theory::reading::{Context, Doubt, Reading, readings};
@@ -99,9 +99,23 @@ impl ReadingsPane {
         }
     }
 
-    /// Brings the selected name into view in a pane of `height` lines.
-    pub fn settle(&mut self, height: usize) {
-        self.scroll.show(self.selected, self.list.len(), list_height(height));
+    /// Brings the selected name into view in a pane of this size.
+    pub fn settle(&mut self, width: usize, height: usize) {
+        let room = self.list_height(width, height);
+        self.scroll.show(self.selected, self.list.len(), room);
+    }
+
+    /// Returns the selected name's reason in lines for a pane of `width`.
+    fn reason(&self, width: usize) -> Vec<String> {
+        let reason = self.selected().map_or("", |named| &named.reading.reason);
+        wrap(&printable(reason), width.saturating_sub(2).max(1))
+    }
+
+    /// Returns how many lines of a pane of this size the list has: what the reason leaves, at least half.
+    fn list_height(&self, width: usize, height: usize) -> usize {
+        let room = height.saturating_sub(1);
+        let foot = self.reason(width).len().min(room / 2);
+        room - foot
     }
 }
 
@@ -166,18 +180,10 @@ fn transposed(key: Key, semitones: i32) -> Option<Key> {
     Key::new(NoteName::usual(class), key.mode())
 }
 
-/// Lines at the foot that explain the selected name.
-const FOOT: usize = 2;
-
-/// Returns how many lines of a pane of `height` the list has.
-const fn list_height(height: usize) -> usize {
-    height.saturating_sub(1 + FOOT)
-}
-
 /// Draws the whole pane.
 pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, pen: &mut Pen<'_>, focused: Focused) {
     let shift = fretboard.rig().played_as().semitones();
-    let note = if shift == 0 { "" } else { "as played, and as it sounds" };
+    let note = if shift == 0 { "" } else { "played (sounds)" };
     pen.heading("Readings", note, focused);
     if pane.list.is_empty() {
         pen.text(1, 1, "Nothing sounds yet.", Role::Plain);
@@ -186,7 +192,7 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, pen: &mut Pen<'_>, f
     let glyphs = pen.look().glyphs();
     let widest = pane.list.iter().map(|named| named.reading.symbol.chars().count()).max().unwrap_or(0);
     let room = widest.clamp(4, (pen.width() / 3).max(6));
-    let rows = pane.list.iter().enumerate().skip(pane.scroll.first()).take(list_height(pen.height()));
+    let rows = pane.list.iter().enumerate().skip(pane.scroll.first()).take(pane.list_height(pen.width(), pen.height()));
     for (line, (place, named)) in rows.enumerate() {
         let y = 1 + line;
         let selected = place == pane.selected;
@@ -214,13 +220,11 @@ pub fn draw_line(pane: &ReadingsPane, pen: &mut Pen<'_>) {
 }
 
 fn draw_reason(pane: &ReadingsPane, pen: &mut Pen<'_>) {
-    let Some(named) = pane.selected() else { return };
-    let shown = pen.look().shown(&named.reading.reason).into_owned();
-    let lines = wrap(&shown, pen.width().saturating_sub(2).max(1));
-    let top = 1 + list_height(pen.height());
-    let over = lines.len() > FOOT;
-    for (line, text) in lines.iter().take(FOOT).enumerate() {
-        let cut = over && line + 1 == FOOT;
+    let lines = pane.reason(pen.width());
+    let top = 1 + pane.list_height(pen.width(), pen.height());
+    let room = pen.height().saturating_sub(top);
+    for (line, text) in lines.iter().take(room).enumerate() {
+        let cut = lines.len() > room && line + 1 == room;
         let more = pen.look().glyphs().more;
         let text = if cut { fit(&format!("{text} {more}"), pen.width().saturating_sub(2), more) } else { text.clone() };
         pen.text(1, top + line, &text, Role::Plain);
