@@ -3,7 +3,7 @@
 use super::finding::{Finding, FindingKind};
 use super::words::counted;
 use crate::instrument::quote::quoted;
-use crate::lesson::document::{BarRange, Lesson, Recorded, Segment};
+use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, Setup};
 use crate::lesson::place::Place;
 use crate::lesson::time::{VideoLength, VideoTime};
 
@@ -95,7 +95,7 @@ fn played(lesson: &Lesson, index: usize, segment: &Segment, findings: &mut Vec<F
         }
         let written = lesson.stated_passage_setup(passage).and_then(|id| lesson.setup(id));
         if let (Some(written), Some(here)) = (written, lesson.stated_setup(index))
-            && written.id != here.id
+            && !plays_alike(written, here)
         {
             findings.push(Finding::warning(
                 FindingKind::PassageSetup,
@@ -109,6 +109,11 @@ fn played(lesson: &Lesson, index: usize, segment: &Segment, findings: &mut Vec<F
             ));
         }
     }
+}
+
+/// Whether the same frets sound the same notes in both setups; tone and reference pitch may differ.
+fn plays_alike(one: &Setup, other: &Setup) -> bool {
+    one.id == other.id || (one.instrument == other.instrument && one.tuning == other.tuning && one.capo == other.capo)
 }
 
 fn off_the_end(BarRange { first, last }: BarRange, bars: usize) -> Option<String> {

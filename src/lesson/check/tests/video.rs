@@ -91,6 +91,18 @@ fn a_passage_is_played_in_the_setup_it_is_written_for() {
     );
 }
 
+#[test]
+fn a_setup_that_only_sounds_different_is_no_other_setup() {
+    finds(
+        |lesson| {
+            lesson.setups[1].capo = None;
+            lesson.setups[1].tone = "neck pickup".into();
+            lesson.segments[1].setup = Some(SetupId(2));
+        },
+        &[],
+    );
+}
+
 /// The sound lesson with the last segment in the setup with the capo, down a step, and no passages.
 fn retuned(lesson: &mut Lesson) {
     let guitar = &lesson.instruments[0].body;
