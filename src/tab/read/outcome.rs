@@ -69,7 +69,9 @@ pub enum ReadError {
     #[error("line 1: expected text tab, but there is nothing: no line holds anything but spaces")]
     Empty,
     /// It holds characters that no text has.
-    #[error("line {line}: expected text tab, but this is not plain text (character U+{character:04X}): `{found}`")]
+    #[error(
+        "line {line}: expected text tab, but this is not plain text (character U+{character:04X}): `{found}`; copy the tab into a plain text file"
+    )]
     NotText {
         /// The line.
         line: usize,
@@ -79,7 +81,9 @@ pub enum ReadError {
         found: String,
     },
     /// A line is longer than any line of tab.
-    #[error("line {line}: expected lines of at most {most} characters, but this one has {length}: `{found}`")]
+    #[error(
+        "line {line}: expected lines of at most {most} characters, but this one has {length}: `{found}`; break it into systems"
+    )]
     LineTooLong {
         /// The line.
         line: usize,
@@ -111,7 +115,9 @@ pub enum ReadError {
         found: String,
     },
     /// No instrument has so many strings.
-    #[error("line {line}: expected at most 12 string lines one under the other, but found {count}: `{found}`")]
+    #[error(
+        "line {line}: expected at most 12 string lines one under the other, but found {count}: `{found}`; put a blank line between systems"
+    )]
     TooManyStrings {
         /// The first of them.
         line: usize,

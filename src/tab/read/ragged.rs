@@ -65,11 +65,17 @@ pub(super) fn raw_bars(block: &Block, building: &mut Building) -> Vec<RawBar> {
     for index in 0..count {
         let mut cells: Vec<(usize, usize, Cell)> = Vec::new();
         let mut bar = RawBar { line: block.line, closed: true, ..RawBar::default() };
-        let top = cuts.first().and_then(|cuts| cuts.get(index)).map_or(0, |cut| cut.columns.start);
+        let here = || cuts.iter().filter_map(|cuts| cuts.get(index)).map(|cut| &cut.columns);
+        // Where the right ends are flush, labels of different widths have eaten into the strings.
+        let flush = here().map(|columns| columns.end).min() == here().map(|columns| columns.end).max();
+        let left = here().map(|columns| columns.start).min().unwrap_or(0);
+        let top =
+            cuts.first().and_then(|cuts| cuts.get(index)).map_or(0, |cut| if flush { left } else { cut.columns.start });
         for (row, (string, cuts)) in block.strings.iter().zip(&cuts).enumerate() {
             let number = u8::try_from(row + 1).ok().and_then(StringNumber::new);
             let (Some(number), Some(cut)) = (number, cuts.get(index)) else { continue };
-            bar.width = bar.width.max(cut.columns.len());
+            let start = if flush { left } else { cut.columns.start };
+            bar.width = bar.width.max(cut.columns.end.saturating_sub(start));
             bar.repeat_start |= cut.repeat_start;
             bar.repeat_end = if cut.repeat_end { Some(2) } else { bar.repeat_end };
             bar.closed &= cut.closed;
@@ -77,7 +83,6 @@ pub(super) fn raw_bars(block: &Block, building: &mut Building) -> Vec<RawBar> {
             for problem in scan.problems {
                 building.guess(block.line + row, problem);
             }
-            let start = cut.columns.start;
             let mut found = scan.cells;
             loose_ends(&mut found, block.line + row, building);
             cells.extend(found.into_iter().map(|cell| (cell.core.start - start, cell.core.end - start, cell)));

@@ -125,7 +125,8 @@ fn systems(
 ) -> Result<Vec<Range<usize>>, ReadError> {
     let mut ranges = Vec::new();
     let mut few: Option<Range<usize>> = None;
-    for range in lines::blocks(lines).into_iter().flat_map(|range| stacked(lines, range, head)) {
+    let runs = lines::blocks(lines).into_iter().map(|range| without_rules(lines, range));
+    for range in runs.flat_map(|range| stacked(lines, range, head)) {
         let Some(line) = lines.get(range.start) else { continue };
         if range.len() > *STRINGS.end() {
             return Err(ReadError::TooManyStrings { line: line.number, count: range.len(), found: line.excerpt() });
@@ -152,6 +153,19 @@ fn systems(
         same
     });
     Ok(ranges)
+}
+
+/// Leaves out lines without label or note at the edges of a run whose other lines have labels: rules
+/// drawn over or under it.
+fn without_rules(lines: &[SourceLine], range: Range<usize>) -> Range<usize> {
+    let string = |index: usize| lines.get(index).and_then(|line| line.string.as_ref());
+    let named = |index: &usize| string(*index).is_some_and(|string| !string.label.is_empty());
+    let played = |index: &usize| string(*index).is_some_and(|string| string.cells.iter().any(char::is_ascii_digit));
+    let kept = |index: &usize| named(index) || played(index);
+    match (range.clone().find(kept), range.clone().rfind(kept)) {
+        (Some(first), Some(last)) if range.clone().any(|index| named(&index)) => first..last + 1,
+        _ => range,
+    }
 }
 
 /// Splits a run of string lines into systems that stand on each other without a gap, where the

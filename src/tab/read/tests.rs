@@ -262,3 +262,122 @@ no tuning
 2: no usual tuning has 3 strings, so the octaves are unknown
 ");
 }
+
+#[test]
+fn more_strings_and_other_labels() {
+    insta::assert_snapshot!(told("
+d|--------------
+A|--------------
+F|--------------
+C|--------------
+G|--------------
+D|--0-0-3-0-5-0-
+A|--0-0-3-0-5-0-
+"), @r"
+A1 D2 G2 C3 F3 A3 D4
+1/8 6/0 7/0  1/8 6/0 7/0  1/8 6/3 7/3  1/8 6/0 7/0  1/8 6/5 7/5  1/4. 6/0 7/0
+2: no bar line ends this; it was cut into bars of 4/4
+2: no lengths are written; they were guessed from the spacing
+2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+2: the labels name no usual tuning; each string was taken in the octave nearest to the usual one
+");
+    insta::assert_snapshot!(told("
+E4|-----
+B3|-----
+G3|-----
+D3|-----
+A2|-----
+E2|-----
+B1|--5--
+F#1|-5--
+"), @r"
+F#1 B1 E2 A2 D3 G3 B3 E4
+1/1 7/5 8/5
+2: no lengths are written; they were guessed from the spacing
+2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+");
+    insta::assert_snapshot!(told("1|---3---|\n2|-0-----|\n3|-----0-|\n4|-------|\n"), @r"
+    E1 A1 D2 G2
+    1/4 2/0  1/2 1/3  1/4 3/0
+    1: no labels name the strings; E1 A1 D2 G2 was assumed
+    1: no lengths are written; they were guessed from the spacing
+    1: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+    ");
+}
+
+#[test]
+fn systems_on_top_of_each_other_and_strings_set_wide() {
+    insta::assert_snapshot!(told("
+e|-0-1-|
+B|-----|
+G|-----|
+D|-----|
+e|-3-5-|
+B|-----|
+G|-----|
+D|-----|
+"), @r"
+D3 G3 B3 E4
+1/2 1/0  1/2 1/1
+1/2 1/3  1/2 1/5
+2: no lengths are written; they were guessed from the spacing
+2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+6: no lengths are written; they were guessed from the spacing
+");
+    insta::assert_snapshot!(told("
+e|-0-1-|
+
+B|-----|
+
+G|-----|
+
+D|-2---|
+"), @r"
+D3 G3 B3 E4
+1/2 1/0 4/2  1/2 1/1
+2: no lengths are written; they were guessed from the spacing
+2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+");
+}
+
+#[test]
+fn tabs_and_capital_signs() {
+    insta::assert_snapshot!(told("\te|-5H7-7P5-|\n\tB|---------|\n\tG|-X-------|\n\tD|-3tr-----|\n"), @r"
+    D3 G3 B3 E4
+    1/4 1/5h 3/0x 4/3!  1/4 1/7  1/4 1/7p  1/4 1/5
+    1: no lengths are written; they were guessed from the spacing
+    1: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+    4: string 4: a trill without a fret was taken as two frets up
+    ");
+}
+
+#[test]
+fn other_lines_among_the_systems() {
+    insta::assert_snapshot!(told("
+--------------------
+My riff (capo 2)
+--------------------
+e|-0-1-|
+B|-----|
+G|-----|
+  1 & 2
+
+some words | and a bar
+
+e|-0-|
+B|-1-|
+"), @r"
+no tuning
+1/2 1/0  1/2 1/1
+2: fewer than three string lines together were left out
+2: taken as a remark and left out: `--------------------`
+3: taken as a remark and left out: `My riff (capo 2)`
+4: taken as a remark and left out: `--------------------`
+5: no lengths are written; they were guessed from the spacing
+5: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+5: no usual tuning has 3 strings, so the octaves are unknown
+8: taken as a remark and left out: `1 & 2`
+10: taken as a remark and left out: `some words | and a bar`
+12: fewer than three string lines together were left out
+");
+}
