@@ -16,7 +16,7 @@ use crate::instrument::shape_text::WrittenShape;
 use crate::instrument::tuning::Capo;
 use crate::tab::clean::printable;
 use crate::theory::pitch::{MidiNote, Pitch};
-use crate::theory::reading::{Context, Doubt, Reading, readings_limited, readings_with_doubts};
+use crate::theory::reading::{Context, Doubt, Lowest, Reading, readings_limited, readings_with_doubts};
 
 /// One line of JSON: a shape with its readings, or why there are none.
 #[derive(Debug, Serialize)]
@@ -92,7 +92,8 @@ impl Namer {
         let rig = Rig::new(instrument, tuning, capo)?;
         let key = args.key.as_deref().map(str::parse).transpose()?;
         let format = if args.json { Format::Json } else { Format::Table };
-        Ok(Self { rig, context: Context { key, ..Context::default() }, limit: args.limit, format })
+        let lowest = if rig.is_reentrant() { Lowest::AnyTone } else { Lowest::Bass };
+        Ok(Self { rig, context: Context { key, lowest, ..Context::default() }, limit: args.limit, format })
     }
 
     fn shapes(&self, shapes: &[String], out: &mut dyn Write) -> Result<Outcome> {

@@ -375,6 +375,12 @@ impl Rig {
         Ok(shape)
     }
 
+    /// Returns whether some open string sounds above one with a lower number, as on the ukulele or the
+    /// banjo: the lowest pitch of a chord is then not heard as its bass.
+    pub fn is_reentrant(&self) -> bool {
+        !self.strings().filter_map(|string| self.open(string)).is_sorted_by_key(Pitch::midi)
+    }
+
     /// Returns how the same shapes are named when one looks at the hand: without a capo that lies
     /// over all strings, and in the tuning this one is a lowered or raised copy of.
     ///

@@ -33,6 +33,19 @@ pub struct Context {
     pub stated_bass: Option<NoteName>,
     /// The chord before this one.
     pub previous: Option<ChordSymbol>,
+    /// What the lowest pitch is to the ear.
+    pub lowest: Lowest,
+}
+
+/// What the lowest pitch is to the ear.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Lowest {
+    /// The bass: chords over another tone than the root are named with a slash.
+    #[default]
+    Bass,
+    /// Just another tone, as on re-entrant instruments, whose players do not name inversions.
+    /// Common practice; no published source.
+    AnyTone,
 }
 
 /// What sort of name a reading gives.
@@ -189,6 +202,8 @@ const RELATIVE_BELOW: u32 = 110;
 const IN_KEY: u32 = 30;
 /// What a rootless reading gains when the chord before it had the same root.
 const CARRIED_ROOT: u32 = 140;
+/// What a foreign bass loses where the lowest pitch is not heard as a bass.
+const BASS_NOT_HEARD: u32 = 250;
 /// One step of a candidate's cost, so that [`IN_KEY`] can be finer.
 const STEP: u32 = 10;
 
@@ -229,11 +244,17 @@ impl Heard<'_> {
         relative.is_some_and(|relative| lowest(root).is_none_or(|root| relative < root))
     }
 
+    /// Whether the lowest pitch is just another tone; a bass that somebody states is one all the same.
+    fn is_no_bass(&self) -> bool {
+        self.context.lowest == Lowest::AnyTone && self.context.stated_bass.is_none()
+    }
+
     fn price(&self, candidate: &Candidate) -> u32 {
         let key = if self.is_in_key(candidate) { IN_KEY } else { 0 };
         let carried = if self.carries_root(candidate) { CARRIED_ROOT } else { 0 };
         let relative = if self.relative_is_below(candidate) { RELATIVE_BELOW } else { 0 };
-        (STEP * u32::from(candidate.cost) + relative).saturating_sub(key + carried)
+        let foreign = if self.is_no_bass() && candidate.kind == ReadingKind::ForeignBass { BASS_NOT_HEARD } else { 0 };
+        (STEP * u32::from(candidate.cost) + relative + foreign).saturating_sub(key + carried)
     }
 
     fn reading(&self, candidate: &Candidate, cost: u32) -> Option<Reading> {
@@ -253,10 +274,12 @@ impl Heard<'_> {
         };
         let mut symbol = String::with_capacity(16);
         let _ = write!(symbol, "{root}{}", quality.suffix);
-        if candidate.root != 0 && candidate.kind != ReadingKind::Rootless {
+        let lowest = if self.is_no_bass() { Lowest::AnyTone } else { Lowest::Bass };
+        let is_unnamed_inversion = candidate.kind == ReadingKind::Inversion && self.is_no_bass();
+        if candidate.root != 0 && candidate.kind != ReadingKind::Rootless && !is_unnamed_inversion {
             let _ = write!(symbol, "/{bass}");
         }
-        let mut reason = reason::reason(candidate, quality, root, bass);
+        let mut reason = reason::reason(candidate, quality, root, bass, lowest);
         if let Some(previous) = self.context.previous.as_ref().filter(|_| self.carries_root(candidate)) {
             let _ = write!(reason, "; the root carries over from {previous}");
         }

@@ -7,10 +7,17 @@ use super::formula::Formula;
 use super::pitch::NoteName;
 use super::quality::Quality;
 use super::ranking::{Candidate, degree_at, is_power};
-use super::reading::ReadingKind;
+use super::reading::{Lowest, ReadingKind};
 
-/// Writes the reason for `candidate` of `quality` on `root` over `bass`.
-pub(super) fn reason(candidate: &Candidate, quality: &Quality, root: NoteName, bass: NoteName) -> String {
+/// Writes the reason for `candidate` of `quality` on `root` over `bass`; `lowest` says whether that is
+/// heard as a bass.
+pub(super) fn reason(
+    candidate: &Candidate,
+    quality: &Quality,
+    root: NoteName,
+    bass: NoteName,
+    lowest: Lowest,
+) -> String {
     let mut text = String::with_capacity(80);
     match candidate.kind {
         ReadingKind::PowerChord if candidate.root == 0 => {
@@ -40,7 +47,11 @@ pub(super) fn reason(candidate: &Candidate, quality: &Quality, root: NoteName, b
                     let _ = write!(text, "the same chord, named from {root} instead of its bass");
                 }
                 (false, _) => {
-                    let _ = write!(text, "{} in the bass", degree_name(bass));
+                    let place = match lowest {
+                        Lowest::Bass => "in the bass",
+                        Lowest::AnyTone => "is lowest, which makes no bass here",
+                    };
+                    let _ = write!(text, "{} {place}", degree_name(bass));
                 }
             }
         }

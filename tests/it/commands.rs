@@ -123,6 +123,20 @@ fn the_bass_is_the_lowest_pitch_and_not_the_lowest_string() {
 }
 
 #[test]
+fn inversions_are_not_named_where_the_lowest_pitch_is_no_bass() {
+    // What ukulele books call these shapes. Common practice; no published source.
+    for (shape, name) in [("2010", "F"), ("0232", "G"), ("2000", "Am"), ("0212", "G7"), ("0202", "Em7"), ("3211", "Bb")]
+    {
+        let answers = json_lines(&["name", "--json", "--tuning", "ukulele", shape], "");
+        assert_eq!(answers[0]["candidates"][0]["symbol"], name, "{shape}");
+    }
+    // With a low G the fourth string is a bass like any other.
+    let answers = json_lines(&["name", "--json", "--tuning", "low G", "0 0 0 0"], "");
+    assert_eq!(answers[0]["candidates"][0]["bass"], "G");
+    assert_eq!(answers[0]["candidates"][0]["symbol"], "C6/G");
+}
+
+#[test]
 fn a_capo_gives_both_names() {
     // G shape, capo 3: sounds B flat. Common practice; no published source.
     let text = output(&["name", "320003", "--capo", "3", "--limit", "1"], "");

@@ -6,7 +6,7 @@ use crate::instrument::neck::StringNumber;
 use crate::tab::clean::{printable, wrap};
 use crate::theory::key::Key;
 use crate::theory::pitch::{MidiNote, NoteName, PitchClass};
-use crate::theory::reading::{Context, Doubt, Reading, readings};
+use crate::theory::reading::{Context, Doubt, Lowest, Reading, readings};
 use crate::workbench::action::ReadingsAction;
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen, fit};
@@ -44,8 +44,8 @@ struct Seen {
     doubts: Vec<Doubt>,
     /// Semitones from what is played to what sounds.
     shift: i32,
-    /// The key, as it sounds.
-    key: Option<Key>,
+    /// The key, as it sounds, and what the lowest pitch is to the ear.
+    context: Context,
 }
 
 impl ReadingsPane {
@@ -72,7 +72,11 @@ impl ReadingsPane {
             sounding: fretboard.heard(),
             doubts: fretboard.grip().doubts.clone(),
             shift: fretboard.rig().played_as().semitones(),
-            key,
+            context: Context {
+                key,
+                lowest: if fretboard.rig().is_reentrant() { Lowest::AnyTone } else { Lowest::Bass },
+                ..Context::default()
+            },
         };
         if self.read.as_ref() == Some(&seen) {
             return;
@@ -121,9 +125,9 @@ impl ReadingsPane {
 
 /// Names what sounds, then what would sound without each string the ear is unsure of.
 fn name_all(seen: &Seen) -> Vec<NamedReading> {
-    let Seen { sounding, doubts, shift, key } = seen;
-    let (shift, key) = (*shift, *key);
-    let mut list: Vec<NamedReading> = name(sounding, shift, key, None);
+    let Seen { sounding, doubts, shift, context } = seen;
+    let shift = *shift;
+    let mut list: Vec<NamedReading> = name(sounding, shift, context, None);
     list.truncate(MOST);
     let strings = sounding.len();
     for (index, doubt) in doubts.iter().enumerate() {
@@ -136,7 +140,7 @@ fn name_all(seen: &Seen) -> Vec<NamedReading> {
             *note = None;
         }
         // The best name without the string stands right after the best one with it.
-        if let Some(best) = name(&without, shift, key, Some(string)).into_iter().next() {
+        if let Some(best) = name(&without, shift, context, Some(string)).into_iter().next() {
             let place = list.iter().take_while(|named| named.without.is_some()).count().max(1);
             let after = list.iter().skip(place).take_while(|named| named.without.is_some()).count();
             list.insert((place + after).min(list.len()), best);
@@ -148,19 +152,18 @@ fn name_all(seen: &Seen) -> Vec<NamedReading> {
 fn name(
     sounding: &[Option<MidiNote>],
     shift: i32,
-    key: Option<Key>,
+    context: &Context,
     without: Option<StringNumber>,
 ) -> Vec<NamedReading> {
-    let context = |key| Context { key, ..Context::default() };
-    let as_sounding = readings(sounding, &context(key));
+    let as_sounding = readings(sounding, context);
     if shift == 0 {
         let named = |reading| NamedReading { reading, sounds_as: None, without };
         return as_sounding.into_iter().map(named).collect();
     }
     let played: Vec<Option<MidiNote>> = sounding.iter().map(|note| note.and_then(|note| note.up(-shift))).collect();
-    let played_key = key.and_then(|key| transposed(key, -shift));
+    let played_key = context.key.and_then(|key| transposed(key, -shift));
     let up = |name: NoteName| PitchClass::of(i32::from(name.pitch_class().number()) + shift);
-    readings(&played, &context(played_key))
+    readings(&played, &Context { key: played_key, ..context.clone() })
         .into_iter()
         .map(|reading| {
             let same = |other: &&Reading| {
