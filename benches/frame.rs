@@ -1,0 +1,94 @@
+//! What a person feels in the workbench: the first frame, and a key until its frame is drawn.
+//!
+//! Drawn into a buffer of 200 by 60 cells: the terminal's own time is not in these figures.
+
+mod shared;
+
+use std::path::PathBuf;
+
+use fingerpost::lesson::document::Lesson;
+use fingerpost::store::demos::DEMOS;
+use fingerpost::store::lesson_file::parse;
+use fingerpost::workbench::edited_lesson::{Access, Origin};
+use fingerpost::workbench::key::Key;
+use fingerpost::workbench::keys::KeyTable;
+use fingerpost::workbench::look::Look;
+use fingerpost::workbench::message::{Message, Opened};
+use fingerpost::workbench::panes::start::StartPane;
+use fingerpost::workbench::screen::draw;
+use fingerpost::workbench::state::State;
+use fingerpost::workbench::update::update;
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Rect, Size};
+use shared::large_lesson;
+
+const SIZE: Size = Size { width: 200, height: 60 };
+
+fn main() {
+    divan::main();
+}
+
+fn demo() -> Lesson {
+    let demo = DEMOS.first().expect("there are demos");
+    parse(&PathBuf::from("demo.lesson.ron"), demo.text.as_bytes()).expect("it reads").lesson
+}
+
+/// Returns the workbench with a lesson open.
+fn opened(lesson: Lesson) -> State {
+    let start = StartPane::new(Vec::new(), Vec::new());
+    let mut state = State::new(SIZE, Look::default(), KeyTable::built_in(), start);
+    let opened = Opened {
+        lesson,
+        path: PathBuf::from("bench.lesson.ron"),
+        access: Access::Free,
+        origin: Origin::File,
+        library: Vec::new(),
+        notice: None,
+    };
+    update(&mut state, Message::Opened(Ok(Box::new(opened))));
+    state
+}
+
+fn frame(state: &State) -> Buffer {
+    let area = Rect::new(0, 0, SIZE.width, SIZE.height);
+    let mut buffer = Buffer::empty(area);
+    draw(state, area, &mut buffer);
+    buffer
+}
+
+#[divan::bench]
+fn first_frame_of_the_demo() -> Buffer {
+    frame(&opened(demo()))
+}
+
+#[divan::bench]
+fn first_frame_of_500_segments_and_2000_bars(bencher: divan::Bencher) {
+    let lesson = large_lesson(500, 4);
+    bencher.with_inputs(|| lesson.clone()).bench_values(|lesson| frame(&opened(lesson)));
+}
+
+/// A key that moves, and its frame.
+#[divan::bench(args = ["Down", "Tab"])]
+fn a_key_in_500_segments_and_2000_bars(bencher: divan::Bencher, key: &str) {
+    let key: Key = key.parse().expect("a key");
+    let mut state = opened(large_lesson(500, 4));
+    bencher.bench_local(|| {
+        update(&mut state, Message::Key(key));
+        frame(&state)
+    });
+}
+
+/// A finger put on the fretboard: an edit of nothing, but every name is found anew.
+#[divan::bench]
+fn a_finger_put_down_in_500_segments_and_2000_bars(bencher: divan::Bencher) {
+    let mut state = opened(large_lesson(500, 4));
+    let fretboard: Key = "F".parse().expect("a key");
+    update(&mut state, Message::Key(fretboard));
+    let mut fret = 0u32;
+    bencher.bench_local(|| {
+        fret += 1;
+        let digit: Key = char::from_digit(fret % 9 + 1, 10).map(String::from).unwrap_or_default().parse().expect("a key");
+        update(&mut state, Message::Key(digit));
+        frame(&state)
+    });
+}
