@@ -522,9 +522,11 @@ enum Step {
 
 /// Splits `drop D, capo 3` into the tuning and the capo.
 fn split_capo(text: &str) -> (&str, Option<&str>) {
-    match text.to_ascii_lowercase().find("capo") {
+    let word = "capo";
+    match text.to_ascii_lowercase().find(word) {
         Some(at) => {
-            let (tuning, capo) = text.split_at_checked(at).unwrap_or((text, ""));
+            let (tuning, rest) = text.split_at_checked(at).unwrap_or((text, ""));
+            let capo = rest.get(word.len()..).unwrap_or("");
             (tuning.trim().trim_end_matches(',').trim(), Some(capo.trim()))
         }
         None => (text.trim(), None),

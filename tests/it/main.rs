@@ -13,6 +13,8 @@ mod plan;
 mod reference;
 mod store;
 mod tab;
+mod terminal;
 mod theory_pitch;
 mod theory_readings;
 mod theory_symbols;
+mod workbench;

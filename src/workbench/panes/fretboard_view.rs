@@ -217,7 +217,8 @@ fn draw_cursor_note(pane: &FretboardPane, reading: Option<&Reading>, y: usize, p
         Doubt::NotHeard => text += ", not heard",
     }
     let x = pen.text(1, y, &text, Role::Plain);
-    if pane.grip().doubts.iter().any(|doubt| *doubt != Doubt::Sure) {
+    let elsewhere = pane.doubt(string) == Doubt::Sure;
+    if elsewhere && pane.grip().doubts.iter().any(|doubt| *doubt != Doubt::Sure) {
         pen.text(x + 2, y, "? unsure  - not heard", Role::Faint);
     }
 }

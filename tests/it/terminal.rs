@@ -1,0 +1,101 @@
+//! The program itself in a pseudo-terminal, its screen read by a terminal emulator.
+//!
+//! `FINGERPOST_BIN` names another program to drive in place of the one cargo has built.
+
+mod screen;
+
+use screen::Session;
+
+#[test]
+fn the_demo_starts_answers_to_keys_and_leaves_the_terminal_as_it_was() {
+    let mut session = Session::start(&["demo"], (80, 24), &[]);
+    session.wait_for("the demo's title", |screen| screen.contains("Three strings are plenty"));
+    assert!(session.is_full_screen(), "the workbench draws on the terminal's second screen");
+    session.type_keys("F");
+    session.wait_for("the fretboard in focus", |screen| screen.contains("▸Fretboard"));
+    session.type_keys("sx32010\r");
+    session.wait_for("the name of the shape", |screen| screen.contains("x 3 2 0 1 0"));
+    session.type_keys("q");
+    assert_eq!(session.exit_code(), 0);
+    assert!(!session.is_full_screen(), "the first screen is back");
+    assert!(!session.hides_cursor(), "the cursor is back");
+    assert!(!session.reports_mouse(), "the mouse belongs to the terminal again");
+}
+
+#[test]
+fn a_change_is_undone_saved_and_written_to_the_file() {
+    let mut session = Session::start(&["demo"], (100, 30), &[]);
+    session.wait_for("the demo", |screen| screen.contains("Three strings are plenty"));
+    session.type_keys("aKitchen tea\r");
+    session.wait_for("the new segment", |screen| screen.contains("Kitchen tea") && screen.contains("not saved yet"));
+    session.type_keys("u");
+    session.wait_for("the segment gone", |screen| !screen.contains("Kitchen tea"));
+    session.type_keys("r\x13");
+    session.wait_for("the lesson saved", |screen| screen.contains("Kitchen tea") && screen.contains("saved in"));
+    session.type_keys("q");
+    assert_eq!(session.exit_code(), 0);
+}
+
+#[test]
+fn changes_of_size_are_followed_down_to_the_smallest_and_back() {
+    let mut session = Session::start(&["demo"], (100, 30), &[]);
+    session.wait_for("the library", |screen| screen.contains("Library") && screen.contains("Fretboard"));
+    session.resize((40, 10));
+    session.wait_for("what it needs", |screen| screen.contains("needs more room"));
+    session.resize((80, 24));
+    session.wait_for("the title again", |screen| screen.contains("Timeline") && screen.contains("all keys"));
+    session.type_keys("q");
+    assert_eq!(session.exit_code(), 0);
+}
+
+#[test]
+fn without_utf8_and_colour_the_screen_is_plain() {
+    let mut session = Session::start(&["demo"], (100, 30), &[("LC_ALL", "C"), ("NO_COLOR", "1")]);
+    session.wait_for("the demo", |screen| screen.contains("Three strings are plenty") && screen.contains("all keys"));
+    assert!(session.screen().is_ascii(), "{}", session.screen());
+    assert!(session.is_colourless());
+    session.type_keys("q");
+    assert_eq!(session.exit_code(), 0);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_signal_to_end_gives_the_terminal_back_and_keeps_the_work() {
+    let mut session = Session::start(&["demo"], (80, 24), &[]);
+    session.wait_for("the demo", |screen| screen.contains("Three strings"));
+    session.type_keys("aUnsaved thought\r");
+    session.wait_for("the new segment", |screen| screen.contains("Unsaved thought"));
+    let lesson = session.lesson_in_demo_folder();
+    session.terminate();
+    assert_eq!(session.exit_code(), 128 + 15, "as shells report an end by SIGTERM");
+    assert!(!session.is_full_screen());
+
+    let mut again = Session::start(&["open", &lesson], (80, 24), &[]);
+    again.wait_for("the change brought back", |screen| screen.contains("Unsaved thought"));
+    again.wait_for("that it was brought back", |screen| screen.contains("brought back 1 unsaved change"));
+    again.type_keys("q");
+    again.wait_for("the question", |screen| screen.contains("Not everything is saved"));
+    again.type_keys("\r");
+    assert_eq!(again.exit_code(), 0);
+}
+
+#[test]
+fn a_lesson_that_cannot_be_read_is_reported_before_the_screen_is_taken() {
+    let mut session = Session::start(&["open", "no-such.lesson.ron"], (80, 24), &[]);
+    assert_eq!(session.exit_code(), 2);
+    assert!(session.screen().contains("no-such.lesson.ron"), "{}", session.screen());
+    assert!(!session.was_full_screen());
+}
+
+#[test]
+fn without_a_terminal_the_program_says_what_to_use_instead() {
+    let output = std::process::Command::new(screen::program())
+        .arg("demo")
+        .env("FINGERPOST_HOME", screen::home().path())
+        .stdin(std::process::Stdio::null())
+        .output()
+        .unwrap();
+    assert_eq!(output.status.code(), Some(2));
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert!(said.contains("needs a terminal") && said.contains("fingerpost handout FILE"), "{said}");
+}

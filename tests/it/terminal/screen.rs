@@ -1,0 +1,194 @@
+//! A program in a pseudo-terminal of a given size.
+
+use std::io::{Read, Write};
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Condvar, Mutex};
+use std::thread;
+use std::time::{Duration, Instant};
+
+use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
+use tempfile::TempDir;
+
+/// Longer than any machine here takes, so that running out of it means a fault.
+const PATIENCE: Duration = Duration::from_secs(30);
+
+/// The program to drive.
+pub fn program() -> PathBuf {
+    std::env::var_os("FINGERPOST_BIN").map_or_else(|| PathBuf::from(env!("CARGO_BIN_EXE_fingerpost")), PathBuf::from)
+}
+
+/// A folder for library and settings of one test.
+pub fn home() -> TempDir {
+    TempDir::new().unwrap()
+}
+
+/// What the terminal shows, and what it has been through.
+struct Shown {
+    parser: vt100::Parser,
+    /// Whether the second screen was ever taken.
+    taken: bool,
+    /// Whether the program has closed its end.
+    ended: bool,
+}
+
+/// A running program with its terminal.
+pub struct Session {
+    child: Box<dyn Child + Send + Sync>,
+    master: Box<dyn MasterPty + Send>,
+    writer: Box<dyn Write + Send>,
+    shown: Arc<(Mutex<Shown>, Condvar)>,
+    home: TempDir,
+}
+
+impl Session {
+    /// Starts the program with arguments, a size in columns and lines, and more environment.
+    pub fn start(arguments: &[&str], (columns, lines): (u16, u16), environment: &[(&str, &str)]) -> Self {
+        let home = home();
+        let pair = native_pty_system().openpty(size(columns, lines)).unwrap();
+        let mut command = CommandBuilder::new(program());
+        command.args(arguments);
+        command.cwd(env!("CARGO_MANIFEST_DIR"));
+        for name in ["NO_COLOR", "LC_ALL", "LC_CTYPE"] {
+            command.env_remove(name);
+        }
+        command.env("TERM", "xterm-256color");
+        command.env("LANG", "C.UTF-8");
+        command.env("FINGERPOST_HOME", home.path());
+        // Demo copies go to the temporary folder: keep them with the test.
+        command.env("TMPDIR", home.path());
+        for (name, value) in environment {
+            command.env(name, value);
+        }
+        let child = pair.slave.spawn_command(command).unwrap();
+        drop(pair.slave);
+        let parser = vt100::Parser::new(lines, columns, 0);
+        let shown = Arc::new((Mutex::new(Shown { parser, taken: false, ended: false }), Condvar::new()));
+        read_along(pair.master.try_clone_reader().unwrap(), Arc::clone(&shown));
+        let writer = pair.master.take_writer().unwrap();
+        Self { child, master: pair.master, writer, shown, home }
+    }
+
+    /// Waits until the screen is as described.
+    #[track_caller]
+    pub fn wait_for(&self, what: &str, mut holds: impl FnMut(&str) -> bool) {
+        let (lock, changed) = &*self.shown;
+        let begun = Instant::now();
+        let mut shown = lock.lock().unwrap();
+        while !holds(&shown.parser.screen().contents()) {
+            let left = PATIENCE.saturating_sub(begun.elapsed());
+            assert!(!shown.ended, "the program ended before {what}:\n{}", shown.parser.screen().contents());
+            assert!(!left.is_zero(), "waited in vain for {what}:\n{}", shown.parser.screen().contents());
+            shown = changed.wait_timeout(shown, left).unwrap().0;
+        }
+    }
+
+    pub fn type_keys(&mut self, keys: &str) {
+        self.writer.write_all(keys.as_bytes()).unwrap();
+        self.writer.flush().unwrap();
+    }
+
+    pub fn resize(&self, (columns, lines): (u16, u16)) {
+        self.shown.0.lock().unwrap().parser.screen_mut().set_size(lines, columns);
+        self.master.resize(size(columns, lines)).unwrap();
+    }
+
+    /// Waits for the end of the program and of what it has to show.
+    #[track_caller]
+    pub fn exit_code(&mut self) -> u32 {
+        let begun = Instant::now();
+        let (lock, changed) = &*self.shown;
+        let mut shown = lock.lock().unwrap();
+        while !shown.ended {
+            let left = PATIENCE.saturating_sub(begun.elapsed());
+            if left.is_zero() {
+                self.child.kill().unwrap();
+                panic!("the program does not end:\n{}", shown.parser.screen().contents());
+            }
+            shown = changed.wait_timeout(shown, left).unwrap().0;
+        }
+        drop(shown);
+        self.child.wait().unwrap().exit_code()
+    }
+
+    pub fn screen(&self) -> String {
+        self.shown.0.lock().unwrap().parser.screen().contents()
+    }
+
+    pub fn is_full_screen(&self) -> bool {
+        self.shown.0.lock().unwrap().parser.screen().alternate_screen()
+    }
+
+    pub fn was_full_screen(&self) -> bool {
+        self.shown.0.lock().unwrap().taken
+    }
+
+    pub fn hides_cursor(&self) -> bool {
+        self.shown.0.lock().unwrap().parser.screen().hide_cursor()
+    }
+
+    pub fn reports_mouse(&self) -> bool {
+        self.shown.0.lock().unwrap().parser.screen().mouse_protocol_mode() != vt100::MouseProtocolMode::None
+    }
+
+    /// Whether every cell has the terminal's own two colours.
+    pub fn is_colourless(&self) -> bool {
+        let shown = self.shown.0.lock().unwrap();
+        let screen = shown.parser.screen();
+        let (lines, columns) = screen.size();
+        let cells = (0..lines).flat_map(|line| (0..columns).map(move |column| (line, column)));
+        let plain = |cell: &vt100::Cell| [cell.fgcolor(), cell.bgcolor()].iter().all(|c| *c == vt100::Color::Default);
+        cells.filter_map(|(line, column)| screen.cell(line, column)).all(plain)
+    }
+
+    /// Asks the program to end, as a system that shuts down does.
+    #[cfg(unix)]
+    pub fn terminate(&self) {
+        let process = self.child.process_id().unwrap().to_string();
+        let status = std::process::Command::new("kill").args(["-TERM", &process]).status().unwrap();
+        assert!(status.success());
+    }
+
+    /// The copy of the demo lesson that this session plays with.
+    pub fn lesson_in_demo_folder(&self) -> String {
+        find_lesson(self.home.path()).expect("the demo has copied its lesson").to_string_lossy().into_owned()
+    }
+}
+
+fn find_lesson(folder: &Path) -> Option<PathBuf> {
+    for entry in std::fs::read_dir(folder).ok()?.flatten() {
+        let path = entry.path();
+        if path.is_dir() {
+            if let Some(found) = find_lesson(&path) {
+                return Some(found);
+            }
+        } else if path.to_string_lossy().ends_with(".lesson.ron") {
+            return Some(path);
+        }
+    }
+    None
+}
+
+fn size(columns: u16, lines: u16) -> PtySize {
+    PtySize { rows: lines, cols: columns, pixel_width: 0, pixel_height: 0 }
+}
+
+/// Feeds what the program writes to the emulator until there is no more.
+fn read_along(mut reader: Box<dyn Read + Send>, shown: Arc<(Mutex<Shown>, Condvar)>) {
+    thread::spawn(move || {
+        let mut bytes = [0; 4096];
+        loop {
+            let count = reader.read(&mut bytes).unwrap_or(0);
+            let (lock, changed) = &*shown;
+            let mut shown = lock.lock().unwrap();
+            shown.parser.process(&bytes[..count]);
+            shown.taken |= shown.parser.screen().alternate_screen();
+            shown.ended |= count == 0;
+            let ended = shown.ended;
+            changed.notify_all();
+            drop(shown);
+            if ended {
+                return;
+            }
+        }
+    });
+}

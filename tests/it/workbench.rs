@@ -1,0 +1,10 @@
+//! The workbench without a terminal: keys in, effects and cells out.
+//!
+//! [`bench`] plays the part of the runtime in memory; nothing here touches a file.
+
+mod actions;
+mod bench;
+mod drawing;
+mod keys;
+mod panes;
+mod random;

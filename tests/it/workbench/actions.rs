@@ -1,0 +1,55 @@
+//! Every action of the key table is reachable by keys, and something comes of it.
+
+use std::collections::BTreeSet;
+
+use fingerpost::workbench::action::Action;
+
+use super::bench::{Bench, small_lesson};
+
+/// Scripts that together ask for everything there is.
+const SCRIPTS: [&str; 12] = [
+    "Down Up Home End a \"x\" Enter b Esc t Esc l Esc k Esc s Esc n Esc m Esc Shift+Up Shift+Down d",
+    "Home Down p \"one\" Enter Left Right Up Down Home End Backspace Delete Ctrl+S p Esc",
+    "t Left Right Home End \"x\" Backspace Delete Ctrl+E Esc t Enter",
+    "k Down Up Enter k Esc",
+    "Home Down P Down Up PageDown PageUp End Home Right Left",
+    "F Up Down Left Right Home End Space 5 x o s Esc d l c c n p v k",
+    "R Down Up k v l",
+    "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i",
+    "Tab Shift+Tab T P F R L u r Ctrl+S h Ctrl+T Esc ? Esc",
+    "w Down Up PageDown PageUp Enter w Esc",
+    "Ctrl+Z Ctrl+L Ctrl+C Esc",
+    "Ctrl+O Esc q Esc",
+];
+
+#[test]
+fn every_action_is_asked_for_by_some_key() {
+    let mut asked = BTreeSet::new();
+    for script in SCRIPTS {
+        let mut bench = Bench::small((100, 30));
+        bench.strike(script);
+        asked.append(&mut bench.asked);
+    }
+    let mut start = Bench::start_screen((100, 30));
+    start.strike("Down Up ? Esc Enter");
+    asked.append(&mut start.asked);
+    let missing: Vec<Action> = Action::all().filter(|action| !asked.contains(action)).collect();
+    assert!(missing.is_empty(), "no script asks for {missing:?}");
+}
+
+#[test]
+fn every_script_can_be_undone_to_the_lesson_it_began_with() {
+    for script in SCRIPTS {
+        let mut bench = Bench::small((100, 30));
+        bench.strike(script);
+        if bench.state.desk().is_none() {
+            continue;
+        }
+        assert_eq!(bench.replayed, *bench.lesson(), "{script}");
+        bench.strike("Esc Esc T");
+        for _ in 0..100 {
+            bench.strike("u");
+        }
+        assert_eq!(bench.lesson(), &small_lesson(), "{script}");
+    }
+}

@@ -1,0 +1,204 @@
+//! A workbench on a small invented lesson, with a runtime that keeps everything in memory.
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+use fingerpost::lesson::document::Lesson;
+use fingerpost::store::lesson_file;
+use fingerpost::store::library::Library;
+use fingerpost::tab::style::Charset;
+use fingerpost::workbench::action::{Action, Focus};
+use fingerpost::workbench::desk::Desk;
+use fingerpost::workbench::edited_lesson::{Access, Origin};
+use fingerpost::workbench::key::Key;
+use fingerpost::workbench::keys::KeyTable;
+use fingerpost::workbench::library_item::LibraryItem;
+use fingerpost::workbench::look::{Colours, Look};
+use fingerpost::workbench::message::{Effect, Message, Opened};
+use fingerpost::workbench::panes::start::StartPane;
+use fingerpost::workbench::screen;
+use fingerpost::workbench::state::State;
+use fingerpost::workbench::update::update;
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Rect, Size};
+
+/// The lesson that most tests start from; see the file for what is in it.
+pub fn small_lesson() -> Lesson {
+    let text = include_bytes!("../../lessons/workbench.lesson.ron");
+    lesson_file::parse(Path::new("workbench.lesson.ron"), text).unwrap().lesson
+}
+
+/// A workbench and what became of its effects.
+pub struct Bench {
+    pub state: State,
+    /// Effects other than those answered in memory, latest last.
+    pub wanted: Vec<Effect>,
+    /// Every action that a key has asked for.
+    pub asked: BTreeSet<Action>,
+    /// The lesson as it would be after replaying the journal.
+    pub replayed: Lesson,
+    /// The lesson as it was last saved.
+    pub saved: Option<Lesson>,
+    pub library: Library,
+}
+
+impl Bench {
+    pub fn start_screen(size: (u16, u16)) -> Self {
+        let recent = vec![("Reel in G".to_owned(), PathBuf::from("/lessons/reel.lesson.ron"))];
+        let demos = vec![("small".to_owned(), "an invented lesson".to_owned())];
+        let size = Size { width: size.0, height: size.1 };
+        let mut state = State::new(size, Look::default(), KeyTable::built_in(), StartPane::new(recent, demos));
+        state.settle();
+        Self {
+            state,
+            wanted: Vec::new(),
+            asked: BTreeSet::new(),
+            replayed: Lesson::default(),
+            saved: None,
+            library: Library::default(),
+        }
+    }
+
+    pub fn on(lesson: Lesson, size: (u16, u16)) -> Self {
+        let mut bench = Self::start_screen(size);
+        bench.open(lesson);
+        bench
+    }
+
+    pub fn small(size: (u16, u16)) -> Self {
+        Self::on(small_lesson(), size)
+    }
+
+    pub fn open(&mut self, lesson: Lesson) {
+        self.replayed = lesson.clone();
+        let path = PathBuf::from("/lessons/workbench.lesson.ron");
+        let library = self.items();
+        let opened = Opened { lesson, path, access: Access::Free, origin: Origin::File, library, notice: None };
+        self.send(Message::Opened(Ok(Box::new(opened))));
+    }
+
+    fn items(&self) -> Vec<LibraryItem> {
+        self.library.voicings.iter().cloned().map(LibraryItem::from).collect()
+    }
+
+    /// Sends a message and everything that follows from it.
+    pub fn send(&mut self, message: Message) {
+        for effect in update(&mut self.state, message) {
+            let follows = match effect {
+                Effect::Journal(changes) => {
+                    for change in changes {
+                        self.replayed.apply_all(change.edits).unwrap();
+                    }
+                    None
+                }
+                Effect::Save(lesson, _) => {
+                    self.saved = Some(*lesson);
+                    Some(Message::Saved(Ok(self.desk().lesson.path().to_owned())))
+                }
+                Effect::KeepInLibrary(voicing) => {
+                    self.library.add(*voicing);
+                    Some(Message::LibraryChanged(Ok(self.items())))
+                }
+                other => {
+                    self.wanted.push(other);
+                    None
+                }
+            };
+            if let Some(message) = follows {
+                self.send(message);
+            }
+        }
+    }
+
+    /// Strikes keys as the key table writes them; what is in quotes is typed letter by letter.
+    #[track_caller]
+    pub fn strike(&mut self, script: &str) -> &mut Self {
+        for (part, text) in script.split('"').enumerate() {
+            if part % 2 == 1 {
+                text.chars().for_each(|letter| self.strike_key(&letter.to_string().replace(' ', "Space")));
+            } else {
+                text.split_whitespace().for_each(|key| self.strike_key(key));
+            }
+        }
+        self
+    }
+
+    #[track_caller]
+    fn strike_key(&mut self, key: &str) {
+        let key: Key = key.parse().unwrap();
+        self.asked.extend(self.state.action_for(key));
+        self.send(Message::Key(key));
+    }
+
+    #[track_caller]
+    pub fn desk(&self) -> &Desk {
+        self.state.desk().unwrap()
+    }
+
+    pub fn lesson(&self) -> &Lesson {
+        self.desk().lesson.lesson()
+    }
+
+    pub fn notice(&self) -> &str {
+        self.state.notice.as_ref().map_or("", |notice| &notice.text)
+    }
+
+    /// The segments, one a line, the selected one marked.
+    pub fn segments(&self) -> String {
+        let selected = self.desk().timeline.selected();
+        let line = |segment: &fingerpost::lesson::document::Segment| {
+            let mark = if Some(segment.id) == selected { ">" } else { " " };
+            format!("{mark} {} {} {}", segment.title, segment.planned, segment.kind.word())
+        };
+        self.lesson().segments.iter().map(line).collect::<Vec<_>>().join("\n")
+    }
+
+    pub fn resize(&mut self, width: u16, height: u16) {
+        self.send(Message::Resized(Size { width, height }));
+    }
+
+    pub fn plain(mut self) -> Self {
+        self.state.look = Look { charset: Charset::Ascii, colours: Colours::None };
+        self.state.settle();
+        self
+    }
+
+    pub fn buffer(&self) -> Buffer {
+        let area = Rect { x: 0, y: 0, width: self.state.size.width, height: self.state.size.height };
+        let mut buffer = Buffer::empty(area);
+        screen::draw(&self.state, area, &mut buffer);
+        buffer
+    }
+
+    /// The whole screen as text.
+    pub fn screen(&self) -> String {
+        text_of(&self.buffer(), self.buffer().area)
+    }
+
+    /// One pane as text.
+    #[track_caller]
+    pub fn pane(&self, focus: Focus) -> String {
+        text_of(&self.buffer(), self.state.layout().unwrap().pane(focus).area)
+    }
+}
+
+/// The cells of an area as lines without trailing spaces.
+pub fn text_of(buffer: &Buffer, area: Rect) -> String {
+    let mut lines = Vec::new();
+    for y in area.top()..area.bottom() {
+        let mut line = String::new();
+        let mut hidden = 0;
+        for x in area.left()..area.right() {
+            let symbol = buffer[(x, y)].symbol();
+            // The column after a wide character is covered by it.
+            if hidden > 0 {
+                hidden -= 1;
+                continue;
+            }
+            hidden = fingerpost::tab::clean::width(symbol).saturating_sub(1);
+            line.push_str(symbol);
+        }
+        lines.push(line.trim_end().to_owned());
+    }
+    lines.join("\n")
+}

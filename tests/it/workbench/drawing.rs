@@ -1,0 +1,146 @@
+//! What reaches the screen, whatever the lesson holds and whatever size the terminal has.
+
+use fingerpost::lesson::document::Lesson;
+use fingerpost::workbench::action::Focus;
+use ratatui::style::{Color, Modifier};
+
+use super::bench::{Bench, small_lesson, text_of};
+
+/// A lesson whose texts try to do things to the terminal.
+fn hostile_lesson() -> Lesson {
+    let nasty = "\u{1b}[2J\u{9b}31m\u{7}\r\n\t\u{202e}olleh\u{200b}";
+    let mut lesson = small_lesson();
+    lesson.header.title = nasty.to_owned();
+    for segment in &mut lesson.segments {
+        segment.title = nasty.to_owned();
+        segment.talking_points = vec![nasty.to_owned()];
+    }
+    for voicing in &mut lesson.voicings {
+        voicing.readings = vec![nasty.to_owned()];
+        voicing.tags = vec![nasty.to_owned()];
+    }
+    for setup in &mut lesson.setups {
+        setup.name = nasty.to_owned();
+    }
+    for passage in &mut lesson.passages {
+        passage.title = nasty.to_owned();
+        passage.bars[0].voices[0].0[0].text = Some(nasty.to_owned());
+    }
+    lesson
+}
+
+#[test]
+fn nothing_from_a_lesson_can_steer_the_terminal() {
+    let mut bench = Bench::on(hostile_lesson(), (160, 48));
+    for script in ["", "Down", "t", "Esc p", "Esc s", "Esc m", "Esc w", "Esc L f \"\"", "Esc ?"] {
+        bench.strike(script);
+        for cell in bench.buffer().content() {
+            let steers = |letter: char| letter.is_control() || matches!(letter, '\u{202a}'..='\u{202e}' | '\u{200b}');
+            assert!(!cell.symbol().chars().any(steers), "{:?} after {script}", cell.symbol());
+        }
+    }
+}
+
+#[test]
+fn plain_characters_and_no_colours_are_kept_to_where_they_are_asked_for() {
+    let mut bench = Bench::small((120, 40)).plain();
+    for script in ["", "Down", "F", "d", "w", "Esc ?", "Esc p"] {
+        bench.strike(script);
+        for cell in bench.buffer().content() {
+            assert!(cell.symbol().is_ascii(), "{:?} after {script}", cell.symbol());
+            assert_eq!((cell.fg, cell.bg), (Color::Reset, Color::Reset), "after {script}");
+        }
+    }
+}
+
+#[test]
+fn only_the_terminals_own_sixteen_colours_are_used() {
+    let mut bench = Bench::small((120, 40));
+    bench.strike("Down F d w");
+    for cell in bench.buffer().content() {
+        for colour in [cell.fg, cell.bg] {
+            assert!(!matches!(colour, Color::Rgb(..) | Color::Indexed(_)), "{colour:?}");
+        }
+    }
+}
+
+#[test]
+fn the_pane_in_focus_is_told_by_a_mark_and_its_selection_by_reversal() {
+    let mut bench = Bench::small((100, 30)).plain();
+    for (key, focus) in [("T", Focus::Timeline), ("P", Focus::Passage), ("F", Focus::Fretboard), ("L", Focus::Library)]
+    {
+        bench.strike(key);
+        for pane in Focus::ALL {
+            let marked = bench.pane(pane).starts_with(&format!(">{}", pane.title()));
+            assert_eq!(marked, pane == focus, "{pane:?} while {focus:?} is in focus");
+        }
+    }
+    let reversed = bench.buffer().content().iter().any(|cell| cell.modifier.contains(Modifier::REVERSED));
+    assert!(reversed);
+}
+
+#[test]
+fn wide_characters_leave_the_columns_straight() {
+    let bench = Bench::small((100, 30));
+    let area = bench.state.layout().unwrap().pane(Focus::Timeline).area;
+    let buffer = bench.buffer();
+    // The setup of segments 1 and 3 begins in the same column, though the third title is wide.
+    let column = |line: u16, word: &str| {
+        let y = area.y + line;
+        (area.left()..area.right()).find(|x| {
+            let cells = (*x..area.right()).take(word.len()).map(|x| buffer[(x, y)].symbol());
+            cells.collect::<String>() == word
+        })
+    };
+    assert_eq!(column(3, "standard"), column(5, "capo 2"));
+    assert!(column(5, "capo 2").is_some());
+}
+
+#[test]
+fn no_size_of_terminal_is_too_small_or_too_large() {
+    let mut bench = Bench::small((100, 30));
+    for size in [(0, 0), (1, 1), (2, 40), (40, 10), (59, 15), (60, 16), (80, 24), (100, 30), (300, 100), (300, 3)] {
+        bench.resize(size.0, size.1);
+        for script in ["T", "P", "F", "R", "L", "T t", "Esc p", "Esc k", "Esc ?", "Esc w", "Esc"] {
+            bench.strike(script);
+            bench.buffer();
+        }
+    }
+}
+
+#[test]
+fn a_cramped_terminal_says_what_it_needs() {
+    let bench = Bench::small((40, 10));
+    insta::assert_snapshot!(bench.screen().trim_end(), @r"
+    fingerpost needs more room:
+    60 x 16 or more; it has 40 x 10.
+
+    Your lesson is safe meanwhile.
+    Ctrl+C quits.
+    ");
+}
+
+#[test]
+fn from_100_by_30_timeline_fretboard_and_library_are_together_and_at_80_by_24_one_has_the_room() {
+    for focus in ["T", "P", "F", "R", "L"] {
+        let mut bench = Bench::small((100, 30));
+        bench.strike(focus);
+        let screen = bench.screen();
+        for part in ["Two shapes", "e    ", "Am", "x 3 2 0 1 0"] {
+            assert!(screen.contains(part), "{part} is missing with {focus}\n{screen}");
+        }
+        bench.resize(80, 24);
+        let lines: Vec<String> = bench.screen().lines().map(str::to_owned).collect();
+        for title in ["Timeline", "Passage", "Fretboard", "Library"] {
+            assert!(lines.iter().any(|line| line[..].contains(title)), "{title} is missing with {focus}");
+        }
+    }
+}
+
+#[test]
+fn whole_screens_fit_their_size_at_100_by_30() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down");
+    let screen = text_of(&bench.buffer(), bench.buffer().area);
+    insta::assert_snapshot!("screen_100x30", screen);
+}

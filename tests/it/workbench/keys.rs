@@ -1,0 +1,371 @@
+//! What keys come to, told as scripts: keys in, the state as text out.
+
+use fingerpost::workbench::boxes::Overlay;
+use fingerpost::workbench::message::{Effect, Existing, Message, Weight};
+
+use super::bench::{Bench, small_lesson};
+
+/// Strikes keys on the small lesson and compares the segments.
+#[track_caller]
+fn check_segments(script: &str, expected: &[&str]) {
+    let mut bench = Bench::small((100, 30));
+    bench.strike(script);
+    let lines: Vec<String> = bench.segments().lines().map(str::to_owned).collect();
+    assert_eq!(lines, expected, "after {script}\n{}", bench.notice());
+    assert_eq!(bench.replayed, *bench.lesson(), "the journal replays to the lesson");
+}
+
+const HELLO: &str = "  Hello 0:30 welcome";
+const SHAPES: &str = "  Two shapes 2:00 slowly";
+const CAPO: &str = "  日本 capo 1:30 play-along";
+const GOODBYE: &str = "  Goodbye 0:20 goodbye";
+
+#[test]
+fn a_segment_is_added_after_and_before_the_selected_one() {
+    check_segments("a \"Warm up\" Enter", &[HELLO, "> Warm up 1:00 talk", SHAPES, CAPO, GOODBYE]);
+    check_segments("Down b \"Warm up\" Enter", &[HELLO, "> Warm up 1:00 talk", SHAPES, CAPO, GOODBYE]);
+    check_segments("End a Enter", &[HELLO, SHAPES, CAPO, GOODBYE, "> untitled 1:00 talk"]);
+    check_segments("a \"Warm up\" Esc", &["> Hello 0:30 welcome", SHAPES, CAPO, GOODBYE]);
+}
+
+#[test]
+fn a_title_is_changed_and_one_undo_takes_the_whole_word_back() {
+    check_segments("t Ctrl+E \"Good day\" Enter", &["> Good day 0:30 welcome", SHAPES, CAPO, GOODBYE]);
+    check_segments("t Ctrl+E \"Good day\" Enter u", &["> Hello 0:30 welcome", SHAPES, CAPO, GOODBYE]);
+    check_segments(
+        "t \" there\" Left Left Delete Backspace Enter",
+        &["> Hello the 0:30 welcome", SHAPES, CAPO, GOODBYE],
+    );
+    check_segments("t Home Right \"_\" End \"!\" Enter u r", &["> H_ello! 0:30 welcome", SHAPES, CAPO, GOODBYE]);
+}
+
+#[test]
+fn lengths_are_typed_outright_or_against_the_present_one() {
+    check_segments("l \"1:15\" Enter", &["> Hello 1:15 welcome", SHAPES, CAPO, GOODBYE]);
+    check_segments("l \"+15\" Enter", &["> Hello 0:45 welcome", SHAPES, CAPO, GOODBYE]);
+    check_segments("l \"-5\" Enter", &["> Hello 0:25 welcome", SHAPES, CAPO, GOODBYE]);
+}
+
+#[test]
+fn a_length_that_is_none_is_refused_and_can_be_mended() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("l \"soon\" Enter");
+    let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("the box is still open") };
+    assert!(entry.error.as_ref().unwrap().starts_with("`soon` is not a time"), "{entry:?}");
+    bench.strike("Ctrl+E \"0:35\" Enter");
+    assert_eq!(bench.lesson().segments[0].planned.to_string(), "0:35");
+}
+
+#[test]
+fn segments_move_and_go_and_come_back() {
+    check_segments("Shift+Down", &[SHAPES, "> Hello 0:30 welcome", CAPO, GOODBYE]);
+    check_segments("End e e", &[HELLO, "> Goodbye 0:20 goodbye", SHAPES, CAPO]);
+    check_segments("Shift+Up", &["> Hello 0:30 welcome", SHAPES, CAPO, GOODBYE]);
+    check_segments("Down d", &[HELLO, "> 日本 capo 1:30 play-along", GOODBYE]);
+    check_segments("End d", &[HELLO, SHAPES, "> 日本 capo 1:30 play-along"]);
+    check_segments("d d d d d", &[]);
+    check_segments("d d d d u u u u", &["> Hello 0:30 welcome", SHAPES, CAPO, GOODBYE]);
+}
+
+#[test]
+fn the_kind_is_chosen_from_a_list() {
+    check_segments("k Down Enter", &["> Hello 0:30 talk", SHAPES, CAPO, GOODBYE]);
+    check_segments("k Up Enter", &["> Hello 0:30 welcome", SHAPES, CAPO, GOODBYE]);
+    check_segments("k Down Esc", &["> Hello 0:30 welcome", SHAPES, CAPO, GOODBYE]);
+}
+
+#[test]
+fn talking_points_are_lines_and_one_step_of_undo() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down p Enter \"Mind the wrist\" Enter Enter Up Up Home \"1 \" Ctrl+S");
+    let points = ["The third finger stays", "Leave string 6 alone", "1 Mind the wrist"];
+    assert_eq!(bench.lesson().segments[1].talking_points, points);
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+    bench.strike("p \"not this\" Esc");
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn a_setup_is_chosen_described_or_left_as_before() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down s Down Down Enter");
+    assert_eq!(bench.desk().fretboard.rig().capo().unwrap().fret.number(), 2);
+    bench.strike("n \"drop D, capo 3\" Enter");
+    let setup = bench.lesson().setups.last().unwrap();
+    assert_eq!((setup.name.as_str(), setup.tuning.to_string().as_str()), ("drop D, capo 3", "D2 A2 D3 G3 B3 E4"));
+    assert_eq!(bench.lesson().segments[1].setup, Some(setup.id));
+    bench.strike("u u");
+    assert_eq!(bench.lesson(), &small_lesson());
+    bench.strike("n \"drop Q\" Enter");
+    let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("the box is still open") };
+    assert!(entry.error.as_ref().unwrap().contains("no tuning is called `drop Q`"), "{entry:?}");
+}
+
+#[test]
+fn the_music_of_a_segment_is_chosen_line_by_line() {
+    let mut bench = Bench::small((100, 30));
+    assert_eq!(bench.desk().passage.text(), "");
+    bench.strike("m Enter Esc");
+    assert_eq!(bench.lesson().segments[0].passages.len(), 1);
+    assert!(bench.desk().passage.text().contains("C"), "the passage is shown at once");
+    bench.strike("m Enter Esc");
+    assert_eq!(bench.lesson().segments[0].passages.len(), 0);
+}
+
+#[test]
+fn every_key_on_the_fretboard_changes_the_readings() {
+    let mut bench = Bench::small((100, 30));
+    let best = |bench: &Bench| bench.desk().readings.list().first().map(|named| named.reading.symbol.clone());
+    bench.strike("F c");
+    assert_eq!(best(&bench), None);
+    // x32010 note by note: the cursor begins on string 6.
+    for (keys, expected) in
+        [("Up 3", Some("C")), ("Up 2", Some("C")), ("Up o", None), ("Up 1", None), ("Up 0", Some("C"))]
+    {
+        bench.strike(keys);
+        assert!(best(&bench).is_some(), "something is named after {keys}");
+        if expected.is_some() && keys != "Up 2" {
+            assert_eq!(best(&bench).as_deref(), expected, "after {keys}");
+        }
+    }
+    assert_eq!(bench.desk().fretboard.grip().shape.compact(), "x32010");
+    bench.strike("Down x");
+    assert_eq!(bench.desk().fretboard.grip().shape.compact(), "x320x0");
+}
+
+#[test]
+fn fingers_are_put_and_lifted_under_the_cursor() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("F c Home Right Right Right Space");
+    assert_eq!(bench.desk().fretboard.grip().shape.compact(), "3xxxxx");
+    bench.strike("Left Enter");
+    assert_eq!(bench.desk().fretboard.grip().shape.compact(), "2xxxxx");
+    bench.strike("Space");
+    assert_eq!(bench.desk().fretboard.grip().shape.compact(), "xxxxxx");
+    bench.strike("Up Down End Space");
+    assert_eq!(bench.desk().fretboard.grip().shape.compact(), "22-x-x-x-x-x");
+}
+
+#[test]
+fn a_shape_that_cannot_be_played_here_is_refused_with_the_reason() {
+    let mut bench = Bench::small((100, 30));
+    for (shape, reason) in [("x3201", "5 strings"), ("x 3 2 0 1 30", "fret 30"), ("hello", "`h`")] {
+        bench.strike(&format!("F s \"{shape}\" Enter"));
+        let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("the box is still open") };
+        assert!(entry.error.as_ref().unwrap().contains(reason), "{shape}: {:?}", entry.error);
+        bench.strike("Esc");
+    }
+}
+
+#[test]
+fn a_reading_is_kept_and_the_voicing_saved_in_segment_and_library() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("F s \"x02010\" Enter k v");
+    assert_eq!(bench.notice(), "saved Am7 in \"Hello\" and in the library");
+    let id = bench.lesson().segments[0].voicings[0];
+    assert_eq!(bench.lesson().voicing(id).unwrap().name(), Some("Am7"));
+    assert_eq!(bench.library.voicings[0].shape.compact(), "x02010");
+    assert_eq!(bench.library.voicings[0].taught_in[0].lesson, "Porch chords");
+    // Saving it again changes nothing: the same fingers in the same setup are one voicing.
+    bench.strike("v");
+    assert_eq!(bench.lesson().voicings.len(), 4);
+    assert_eq!(bench.library.voicings.len(), 1);
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson(), "voicing and link are one step");
+}
+
+#[test]
+fn another_reading_can_be_chosen_for_the_name() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("F s \"x02010\" Enter R Down");
+    let second = bench.desk().readings.selected().unwrap().reading.symbol.clone();
+    assert_ne!(second, "Am7");
+    bench.strike("k v");
+    assert_eq!(bench.library.voicings[0].readings.first(), Some(&second));
+    bench.strike("k Up Up k v");
+    assert_eq!(bench.library.voicings[0].readings[0], "Am7", "what is kept now comes first");
+}
+
+#[test]
+fn doubts_go_round_and_say_what_would_change() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("F s \"x02010\" Enter Up Up d");
+    let without = |bench: &Bench| {
+        let named = bench.desk().readings.list().iter().find(|named| named.without.is_some()).cloned();
+        named.map(|named| (named.without.unwrap().number(), named.reading.symbol))
+    };
+    // Without its seventh the chord is a plain minor triad.
+    assert_eq!(without(&bench), Some((3, "Am".to_owned())));
+    bench.strike("d");
+    assert_eq!(without(&bench), None);
+    assert_eq!(bench.desk().readings.list()[0].reading.symbol, "Am", "a string not heard is left out");
+    bench.strike("d");
+    assert_eq!(bench.desk().readings.list()[0].reading.symbol, "Am7");
+}
+
+#[test]
+fn with_a_capo_the_shape_is_named_as_played_and_as_it_sounds() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down Down F s \"x32010\" Enter");
+    let named = &bench.desk().readings.list()[0];
+    assert_eq!((named.reading.symbol.as_str(), named.sounds_as.as_deref()), ("C", Some("D")));
+}
+
+#[test]
+fn the_voicings_of_a_segment_come_to_the_fretboard() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down");
+    assert_eq!(bench.desk().fretboard.grip().shape.compact(), "x32010", "the first is there at once");
+    bench.strike("F n");
+    assert_eq!(bench.desk().fretboard.grip().kept, ["G"]);
+    bench.strike("n");
+    assert_eq!(bench.desk().fretboard.grip().kept, ["C"], "after the last comes the first");
+    bench.strike("p");
+    assert_eq!(bench.desk().fretboard.grip().kept, ["G"], "before the first comes the last");
+}
+
+#[test]
+fn fingers_put_down_by_hand_stay_when_another_segment_is_selected() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("F s \"x02010\" Enter T Down");
+    assert_eq!(bench.desk().fretboard.grip().shape.compact(), "x02010");
+}
+
+#[test]
+fn the_library_is_searched_as_one_types() {
+    let mut bench = Bench::small((100, 30));
+    assert_eq!(bench.desk().library.found_count(), 3, "the lesson's own voicings are in it");
+    bench.strike("L f \"op\"");
+    assert_eq!(bench.desk().library.selected().unwrap().name(), "G");
+    bench.strike("Backspace Backspace \"022\"");
+    assert_eq!(bench.desk().library.selected().unwrap().name(), "Am");
+    bench.strike("\"zz\" Enter");
+    assert_eq!(bench.desk().library.found_count(), 0);
+    bench.strike("Esc");
+    assert_eq!(bench.desk().library.found_count(), 3);
+}
+
+#[test]
+fn a_voicing_goes_from_the_library_to_the_fretboard_and_into_a_segment() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("L Down Enter");
+    assert_eq!(bench.desk().fretboard.grip().shape.compact(), "3x0003");
+    bench.strike("L i");
+    assert_eq!(bench.notice(), "G is in \"Hello\" now");
+    assert_eq!(bench.lesson().segments[0].voicings, [bench.lesson().voicings[1].id], "not a second copy of it");
+}
+
+#[test]
+fn saving_marks_the_lesson_saved_and_undoing_past_it_does_not() {
+    let mut bench = Bench::small((100, 30));
+    assert!(bench.desk().lesson.is_saved());
+    bench.strike("d");
+    assert!(!bench.desk().lesson.is_saved());
+    bench.strike("Ctrl+S");
+    assert!(bench.desk().lesson.is_saved());
+    assert_eq!(bench.saved.as_ref(), Some(bench.lesson()));
+    bench.strike("u");
+    assert!(!bench.desk().lesson.is_saved());
+}
+
+#[test]
+fn quitting_asks_only_where_something_is_not_saved() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("q");
+    assert_eq!(bench.wanted.pop(), Some(Effect::Quit));
+    bench.strike("d q");
+    assert_eq!(bench.wanted.pop(), None);
+    bench.strike("Esc q Enter");
+    assert_eq!(bench.wanted.pop(), Some(Effect::Quit));
+    assert_eq!(bench.saved.as_ref(), Some(bench.lesson()), "the first line saves");
+    bench.strike("d q Down Enter");
+    assert_eq!(bench.wanted.pop(), Some(Effect::Quit));
+    assert_ne!(bench.saved.as_ref(), Some(bench.lesson()), "the second leaves it to the journal");
+}
+
+#[test]
+fn a_save_that_fails_keeps_the_program_open_and_says_so() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("d");
+    bench.send(Message::Saved(Err("the disk is full".to_owned())));
+    assert_eq!(bench.notice(), "not saved: the disk is full; the changes are in the journal");
+    assert_eq!(bench.state.notice.as_ref().unwrap().weight, Weight::Trouble);
+    assert!(bench.screen().lines().next().unwrap().ends_with("NOT SAVED"));
+}
+
+#[test]
+fn a_file_changed_by_another_program_is_never_written_over_unasked() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("d");
+    bench.send(Message::SaveConflict("the file was changed by another program".to_owned()));
+    assert!(matches!(bench.state.overlay, Some(Overlay::Choice(_))));
+    bench.strike("Esc");
+    assert_eq!(bench.saved, None);
+}
+
+#[test]
+fn the_handout_is_asked_for_and_a_file_in_the_way_is_asked_about() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("h");
+    let Some(Effect::WriteHandout(_, Existing::Ask)) = bench.wanted.pop() else { panic!("no handout") };
+    bench.send(Message::HandoutExists("/lessons/workbench.handout.txt".into()));
+    bench.strike("Enter");
+    let Some(Effect::WriteHandout(_, Existing::Beside)) = bench.wanted.pop() else { panic!("no handout") };
+    bench.send(Message::HandoutWritten(Ok("/lessons/workbench.handout 2.txt".into())));
+    assert_eq!(bench.notice(), "the handout is in /lessons/workbench.handout 2.txt");
+}
+
+#[test]
+fn what_is_wrong_is_listed_and_leads_to_its_place() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("w");
+    let Some(Overlay::List(list)) = &bench.state.overlay else { panic!("no list") };
+    assert!(list.lines.iter().all(|line| !line.text.is_empty() && !line.below.is_empty()), "{list:?}");
+    bench.strike("End Enter");
+    let third = bench.lesson().segments[2].id;
+    assert_eq!(bench.desk().timeline.selected(), Some(third), "both findings are about the third segment");
+}
+
+#[test]
+fn a_lesson_for_reading_only_says_why_it_does_not_change() {
+    use fingerpost::workbench::edited_lesson::{Access, Origin};
+    use fingerpost::workbench::message::Opened;
+    let mut bench = Bench::start_screen((100, 30));
+    bench.send(Message::Opened(Ok(Box::new(Opened {
+        lesson: small_lesson(),
+        path: "/lessons/workbench.lesson.ron".into(),
+        access: Access::ReadOnly("it is open in another window".to_owned()),
+        origin: Origin::File,
+        library: Vec::new(),
+        notice: None,
+    }))));
+    bench.strike("d");
+    assert_eq!(bench.lesson(), &small_lesson());
+    assert_eq!(bench.notice(), "not changed: this lesson is open for reading only (it is open in another window)");
+}
+
+#[test]
+fn the_start_screen_opens_makes_and_asks() {
+    let mut bench = Bench::start_screen((80, 24));
+    bench.strike("Enter");
+    assert_eq!(bench.wanted.pop(), Some(Effect::Open("/lessons/reel.lesson.ron".into())));
+    bench.strike("Down Enter \"First steps\" Enter Enter");
+    let made = Effect::New { title: "First steps".to_owned(), instrument: "guitar".to_owned() };
+    assert_eq!(bench.wanted.pop(), Some(made));
+    bench.strike("Down Enter \"a.lesson.ron\" Enter");
+    assert_eq!(bench.wanted.pop(), Some(Effect::Open("a.lesson.ron".into())));
+    bench.strike("Down Enter");
+    assert_eq!(bench.wanted.pop(), Some(Effect::OpenDemo("small".to_owned())));
+}
+
+#[test]
+fn pasted_text_becomes_points_and_never_keys() {
+    let mut bench = Bench::small((100, 30));
+    bench.send(Message::Pasted("dddd".to_owned()));
+    assert_eq!(bench.lesson().segments.len(), 4, "nothing was deleted");
+    bench.strike("p");
+    bench.send(Message::Pasted("first\r\nsecond\u{1b}[31m".to_owned()));
+    bench.strike("Ctrl+S");
+    assert_eq!(bench.lesson().segments[0].talking_points, ["first", "second[31m"]);
+}
