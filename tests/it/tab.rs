@@ -84,7 +84,7 @@ proptest! {
     }
 
     #[test]
-    fn what_we_render_reads_back_to_the_same_passage((music, passage) in any_passage_on_any_neck(), width in 60usize..=130, charset in any_charset()) {
+    fn what_we_render_reads_back_to_the_same_passage((music, passage) in any_passage_on_any_neck(), width in 40usize..=160, charset in any_charset()) {
         let text = as_text(&laid_out(&passage, music.strings, width, charset).text);
         let found = read(&text, &hints(&passage, music.strings)).unwrap();
         same(&found.passage, &comparable(&passage, charset)).map_err(|why| TestCaseError::fail(format!("{why}\n{text}\n{:?}", found.notes)))?;

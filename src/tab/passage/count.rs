@@ -68,10 +68,47 @@ fn division(offsets: impl Iterator<Item = u64>, beat: u64, compound: bool) -> &'
         () if compound => THIRDS,
         () if fits(2) => HALVES,
         () if fits(3) => THIRDS,
-        () if fits(4) => QUARTERS,
         () if some(4) && !some(3) => QUARTERS,
         () if some(3) => THIRDS,
         () if fits(8) => QUARTERS,
         () => WHOLE,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Returns the count of a bar in which something starts at these parts of a whole note.
+    fn counted(meter: &str, late: u64, starts: &[(u64, u64)]) -> String {
+        let meter: Meter = meter.parse().unwrap();
+        let starts: Vec<Ticks> = starts.iter().map(|(part, of)| Ticks(Ticks::WHOLE.0 * part / of)).collect();
+        let late = Ticks(meter.ticks().0 * late / 4);
+        let row = row(meter, late, Ticks(meter.ticks().0 - late.0), &starts);
+        row.into_iter().map(|(_, word)| word).collect::<Vec<_>>().join(" ")
+    }
+
+    #[test]
+    fn the_finest_division_inside_a_beat_decides() {
+        // Common practice, no published source.
+        assert_eq!(counted("4/4", 0, &[(0, 1)]), "1 2 3 4");
+        assert_eq!(counted("4/4", 0, &[(0, 1), (1, 8), (1, 2)]), "1 & 2 3 4");
+        assert_eq!(counted("4/4", 0, &[(0, 1), (3, 16), (1, 4), (5, 16)]), "1 e & a 2 e & a 3 4");
+        assert_eq!(counted("2/4", 0, &[(0, 1), (1, 12), (2, 12), (3, 8)]), "1 & a 2 &");
+        assert_eq!(counted("2/2", 0, &[(0, 1), (1, 4)]), "1 & 2");
+    }
+
+    #[test]
+    fn eighths_come_in_threes_only_where_the_meter_says_so() {
+        assert_eq!(counted("6/8", 0, &[(0, 1), (1, 8), (3, 8)]), "1 & a 2");
+        assert_eq!(counted("12/8", 0, &[(0, 1)]), "1 2 3 4");
+        assert_eq!(counted("3/8", 0, &[(0, 1), (1, 8)]), "1 2 3");
+        assert_eq!(counted("7/8", 0, &[(0, 1), (3, 16)]), "1 2 & 3 4 5 6 7");
+    }
+
+    #[test]
+    fn a_pickup_is_counted_from_the_end_of_the_bar() {
+        assert_eq!(counted("4/4", 3, &[(0, 1), (1, 8)]), "4 &");
+        assert_eq!(counted("4/4", 2, &[(0, 1), (1, 16)]), "3 e & a 4");
     }
 }

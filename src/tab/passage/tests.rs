@@ -376,3 +376,29 @@ fn labels_follow_the_tuning() {
     assert_eq!(labels(&["Eb2", "Ab2", "Db3", "Gb3", "Bb3", "Eb4"]), "Eb Ab Db Gb Bb eb");
     assert_eq!(labels(&["G4", "C4", "E4", "A4"]), "G C E A");
 }
+
+#[test]
+fn chord_names_and_marks_never_run_into_each_other() {
+    let names = ["Am(maj7)", "C", "F#m7b5/C", "Eb7#9", "Dsus4", "G13sus4add3", "E", "Bbmaj7#11"];
+    let full = bar(names.iter().map(|name| named(ev("1/8", &[n(1, 1)]), name)).collect());
+    let last = bar(vec![ev("1/2.", &[n(1, 1)]), named(ev("1/4", &[n(1, 1)]), "Am(maj7)/G#")]);
+    let short = |meter| Bar {
+        meter: Meter::new(meter, NoteValue::Quarter),
+        tempo: Tempo::new(len("1/4"), 100),
+        key: "F#m".parse().ok(),
+        ..Bar::default()
+    };
+    let bars = vec![full.clone(), last.clone(), last, full, short(3), short(2), short(7)];
+    for width in 40..100 {
+        there_and_back(&passage(bars.clone()), width, Charset::Ascii);
+    }
+}
+
+#[test]
+fn systems_without_a_blank_line_between_them_read_back() {
+    let mut riff = two_voices();
+    riff.bars.extend([funk(), scratching(), funk()]);
+    let text = text(&riff, 48, Charset::Ascii).replace("\n\n", "\n");
+    let found = read(&text, &ReadHints::new(riff.id, riff.title.clone())).unwrap();
+    assert_eq!(found.passage, comparable(&riff, Charset::Ascii), "{text}");
+}

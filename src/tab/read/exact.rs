@@ -83,6 +83,24 @@ fn is_length_row(row: &str, from: usize) -> bool {
     lengths.peek().is_some() && lengths.all(|(_, _, text)| matches!(Mark::read(text), Mark::Length(_) | Mark::Rest(_)))
 }
 
+/// Returns how many of `lines` belong under the strings over them, which begin at column `from`:
+/// lengths of lower voices, the count, lines that begin with `*1`. A row with a bar number does not.
+pub(super) fn rows_below(lines: &[SourceLine], from: usize) -> usize {
+    let counted =
+        |text: &str| text == "&" || text == "e" || text == "a" || text.bytes().all(|byte| byte.is_ascii_digit());
+    let mut notes = false;
+    let below = lines.iter().take_while(|line| {
+        let marks = marks::split(&line.text);
+        let inside = marks.first().is_some_and(|(at, _, _)| *at > from);
+        let row = inside && (is_length_row(&line.text, from) || marks.iter().all(|(_, _, text)| counted(text)));
+        let starts_note = line.text.starts_with('*');
+        let goes_on = notes && continuation(&line.text).is_some();
+        notes |= starts_note;
+        starts_note || if notes { goes_on } else { row }
+    });
+    below.count()
+}
+
 impl Block<'_> {
     /// Returns whether the row over the strings gives the lengths.
     pub(super) fn has_lengths(&self) -> bool {
@@ -307,10 +325,8 @@ fn foot_notes(below: &[SourceLine]) -> BTreeMap<usize, Mark> {
         {
             notes.push((number, words.to_owned()));
         } else if let Some((_, words)) = notes.last_mut() {
-            if let Some(rest) = line.text.strip_prefix("   +") {
-                words.push_str(rest);
-            } else if let Some(rest) = line.text.strip_prefix("    ") {
-                words.push(' ');
+            if let Some((gap, rest)) = continuation(&line.text) {
+                words.push_str(gap);
                 words.push_str(rest);
             }
         }
@@ -323,6 +339,13 @@ fn foot_notes(below: &[SourceLine]) -> BTreeMap<usize, Mark> {
         }
     };
     notes.into_iter().map(|(number, words)| (number, mark(words))).collect()
+}
+
+/// Returns what goes on in a line under a note: after four spaces with the next word, after three and
+/// a `+` inside a word.
+fn continuation(text: &str) -> Option<(&'static str, &str)> {
+    let cut = text.strip_prefix("   +").map(|rest| ("", rest));
+    cut.or_else(|| text.strip_prefix("    ").filter(|rest| !rest.starts_with(' ')).map(|rest| (" ", rest)))
 }
 
 /// Finds the bars of a system from its first string.

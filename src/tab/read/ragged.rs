@@ -91,6 +91,9 @@ pub(super) fn raw_bars(block: &Block, building: &mut Building) -> Vec<RawBar> {
         bars.push(bar);
     }
     rows_above(block, &mut bars, building);
+    for line in block.below {
+        building.guess(line.number, left_out(line));
+    }
     trailing(block, &mut bars, building);
     bars
 }

@@ -7,7 +7,7 @@ use crate::lesson::time::{Meter, Tempo};
 use crate::tab::marks;
 use crate::theory::key::Key;
 
-use super::exact::{Block, Building};
+use super::exact::{self, Block, Building};
 use super::lines::{self, SourceLine};
 use super::outcome::{Guess, ReadError, ReadHints, ReadTab};
 use super::{labels, ragged};
@@ -19,7 +19,8 @@ const STRINGS: std::ops::RangeInclusive<usize> = 3..=12;
 
 /// Reads text tab into a passage.
 ///
-/// Systems stand apart by at least one line that is no string; in tab with lengths, by a blank line.
+/// Systems stand apart by at least one line that is no string; a blank line is surest, because a
+/// wrapped line under one system can look like the marks over the next.
 ///
 /// # Errors
 ///
@@ -192,24 +193,21 @@ fn blocks<'a>(lines: &'a [SourceLine], ranges: &[Range<usize>], head: Option<usi
     let mut before = 0;
     for (index, range) in ranges.iter().enumerate() {
         let after = ranges.get(index + 1).map_or(lines.len(), |next| next.start);
-        let mut from = head.filter(|head| (before..range.start).contains(head)).map_or(before, |head| head + 1);
-        let gap = lines.get(from..range.start).unwrap_or_default();
-        from += gap.iter().rposition(SourceLine::is_blank).map_or(0, |blank| blank + 1);
+        let strings: Vec<_> =
+            lines.get(range.clone()).unwrap_or_default().iter().filter_map(|line| line.string.as_ref()).collect();
+        let start = head.filter(|head| (before..range.start).contains(head)).map_or(before, |head| head + 1);
+        let gap = lines.get(start..range.start).unwrap_or_default();
+        let blank = gap.iter().rposition(SourceLine::is_blank).map_or(0, |blank| blank + 1);
         let below = lines.get(range.end..after).unwrap_or_default();
-        let until = below.iter().position(SourceLine::is_blank).unwrap_or(below.len());
+        let until = exact::rows_below(below, strings.first().map_or(0, |string| string.from));
         blocks.push(Block {
             gap,
-            above: lines.get(from..range.start).unwrap_or_default(),
-            strings: lines
-                .get(range.clone())
-                .unwrap_or_default()
-                .iter()
-                .filter_map(|line| line.string.as_ref())
-                .collect(),
+            above: gap.get(blank..).unwrap_or_default(),
+            strings,
             line: lines.get(range.start).map_or(0, |line| line.number),
             below: below.get(..until).unwrap_or_default(),
         });
-        before = range.end;
+        before = range.end + until;
     }
     blocks
 }
