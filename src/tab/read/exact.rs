@@ -63,6 +63,7 @@ struct Segment {
     goes_on: bool,
     repeat_start: bool,
     repeat_end: bool,
+    endings: Vec<u8>,
 }
 
 /// What stands in one column.
@@ -112,12 +113,15 @@ impl Block<'_> {
     /// Reads the system into `building`.
     pub(super) fn read(&self, building: &mut Building) {
         let Some(first) = self.strings.first() else { return };
-        let segments = segments(first);
+        let mut segments = segments(first);
         let marks = self.marks(building);
+        spread_endings(&mut segments, &marks);
         let mut columns = self.columns(&marks, &segments, building);
         for segment in segments {
-            let later = columns.split_off(&segment.columns.end);
-            let here = std::mem::replace(&mut columns, later);
+            let mut here = Vec::new();
+            while let Some(entry) = columns.first_entry().filter(|entry| *entry.key() < segment.columns.end) {
+                here.push(entry.remove());
+            }
             self.bar(&segment, here, &marks, building);
         }
     }
@@ -145,6 +149,7 @@ impl Block<'_> {
                 placed.push(Placed { at, width, mark, line: line.number });
             }
         }
+        placed.sort_by_key(|placed| placed.at);
         placed
     }
 
@@ -199,7 +204,7 @@ impl Block<'_> {
     }
 
     /// Reads one bar, or a part of one.
-    fn bar(&self, segment: &Segment, columns: BTreeMap<usize, Column>, marks: &[Placed], building: &mut Building) {
+    fn bar(&self, segment: &Segment, columns: Vec<Column>, marks: &[Placed], building: &mut Building) {
         let continued = segment.continues && building.open;
         if !continued {
             building.bars.push(Bar::default());
@@ -210,10 +215,14 @@ impl Block<'_> {
         if segment.repeat_end {
             bar.repeat_end = Some(2);
         }
-        for placed in marks {
-            head_mark(&mut bar, placed, segment, !continued);
+        if !continued {
+            bar.endings.clone_from(&segment.endings);
         }
-        for (_, column) in columns {
+        let from = marks.partition_point(|placed| placed.at < segment.columns.start);
+        for placed in marks.iter().skip(from).take_while(|placed| placed.at <= segment.columns.end) {
+            head_mark(&mut bar, placed, segment.repeat_end);
+        }
+        for column in columns {
             self.column(&mut bar, column, building);
         }
         if !building.waiting.is_empty() && !building.open {
@@ -276,18 +285,26 @@ fn extend(bar: &mut Bar, index: usize, events: impl IntoIterator<Item = Event>) 
 }
 
 /// Takes over a mark that belongs to a whole bar.
-fn head_mark(bar: &mut Bar, placed: &Placed, segment: &Segment, first: bool) {
-    let inside = segment.columns.start <= placed.at && placed.at <= segment.columns.end;
+fn head_mark(bar: &mut Bar, placed: &Placed, repeat_ends: bool) {
     match &placed.mark {
-        Mark::Meter(meter) if inside => bar.meter = Some(*meter),
-        Mark::Tempo(tempo) if inside => bar.tempo = Some(*tempo),
-        Mark::Key(key) if inside => bar.key = Some(*key),
-        Mark::Pickup if inside => bar.pickup = true,
-        Mark::Times(times) if inside && segment.repeat_end => bar.repeat_end = Some(*times),
-        Mark::Ending(endings) if first && (placed.at..placed.at + placed.width).contains(&segment.columns.start) => {
-            bar.endings.clone_from(endings);
-        }
+        Mark::Meter(meter) => bar.meter = Some(*meter),
+        Mark::Tempo(tempo) => bar.tempo = Some(*tempo),
+        Mark::Key(key) => bar.key = Some(*key),
+        Mark::Pickup => bar.pickup = true,
+        Mark::Times(times) if repeat_ends => bar.repeat_end = Some(*times),
         _ => {}
+    }
+}
+
+/// Gives the bars under a bracket their endings.
+fn spread_endings(segments: &mut [Segment], marks: &[Placed]) {
+    for placed in marks {
+        let Mark::Ending(endings) = &placed.mark else { continue };
+        let from = segments.partition_point(|segment| segment.columns.start < placed.at);
+        let under = |segment: &&mut Segment| segment.columns.start < placed.at + placed.width;
+        for segment in segments.iter_mut().skip(from).take_while(under) {
+            segment.endings.clone_from(endings);
+        }
     }
 }
 

@@ -277,17 +277,16 @@ fn stretches<'a>(marks: &[(usize, usize, String)], columns: impl Iterator<Item =
         .iter()
         .filter_map(|(at, width, text)| match Mark::read(text) {
             Mark::Stretch(stretch, Reach::ToItsEnd) => Some((*at..*at + *width, stretch)),
-            Mark::Stretch(stretch, Reach::Here) => Some((*at..*at + 2, stretch)),
+            Mark::Stretch(stretch, Reach::Here) => Some((*at..*at + *width, stretch)),
             _ => None,
         })
         .collect();
     for column in columns {
-        for (_, stretch) in read.iter().filter(|(range, _)| range.contains(&column.at)).take(3) {
-            for note in &mut column.notes {
-                if !note.techniques.contains(&stretch.technique()) {
-                    note.techniques.push(stretch.technique());
-                }
-            }
+        // The marks of a row stand one behind the other.
+        let place = read.partition_point(|(range, _)| range.end <= column.at);
+        let Some((_, stretch)) = read.get(place).filter(|(range, _)| range.contains(&column.at)) else { continue };
+        for note in column.notes.iter_mut().filter(|note| !note.techniques.contains(&stretch.technique())) {
+            note.techniques.push(stretch.technique());
         }
     }
 }
