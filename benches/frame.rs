@@ -87,7 +87,8 @@ fn a_finger_put_down_in_500_segments_and_2000_bars(bencher: divan::Bencher) {
     let mut fret = 0u32;
     bencher.bench_local(|| {
         fret += 1;
-        let digit: Key = char::from_digit(fret % 9 + 1, 10).map(String::from).unwrap_or_default().parse().expect("a key");
+        let digit: Key =
+            char::from_digit(fret % 9 + 1, 10).map(String::from).unwrap_or_default().parse().expect("a key");
         update(&mut state, Message::Key(digit));
         frame(&state)
     });

@@ -341,11 +341,11 @@ fn foot_notes(below: &[SourceLine]) -> BTreeMap<usize, Mark> {
             && let Ok(number) = number.parse()
         {
             notes.push((number, words.to_owned()));
-        } else if let Some((_, words)) = notes.last_mut() {
-            if let Some((gap, rest)) = continuation(&line.text) {
-                words.push_str(gap);
-                words.push_str(rest);
-            }
+        } else if let Some((_, words)) = notes.last_mut()
+            && let Some((gap, rest)) = continuation(&line.text)
+        {
+            words.push_str(gap);
+            words.push_str(rest);
         }
     }
     let mark = |words: String| match words.strip_prefix("chord ") {
