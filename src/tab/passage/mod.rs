@@ -1,6 +1,6 @@
 //! A passage as text tab.
 //!
-//! Start with [`render`]; [`lay_out`] gives the same lines with the column of every bar and event,
+//! Start with [`render()`]; [`lay_out`] gives the same lines with the column of every bar and event,
 //! for a view that draws a cursor. The way there:
 //!
 //! 1. `columns` turns each bar into columns, one for each moment at which something starts.

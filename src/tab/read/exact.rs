@@ -164,7 +164,7 @@ impl Block<'_> {
                     columns.entry(cell.start).or_default().notes.push(cell.note);
                 }
                 for problem in scan.problems {
-                    building.guess(self.line + index, problem);
+                    building.guess(string.number, problem);
                 }
             }
         }

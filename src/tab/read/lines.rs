@@ -27,6 +27,8 @@ pub(super) struct SourceLine {
 /// A line that looks like a string.
 #[derive(Debug)]
 pub(super) struct StringLine {
+    /// The number of the line, counted from 1.
+    pub(super) number: usize,
     /// The label; empty when there is none.
     pub(super) label: String,
     /// Every column from the left edge, one sign each; the label is blanked.
@@ -71,7 +73,7 @@ pub(super) fn lines(text: &str) -> Result<Vec<SourceLine>, ReadError> {
             return Err(ReadError::NotText { line: number, character: u32::from(sign), found: excerpt(raw) });
         }
         let text = expand_tabs(raw);
-        let string = string_line(&text);
+        let string = string_line(&text, number);
         lines.push(SourceLine { number, text, string });
     }
     Ok(lines)
@@ -118,7 +120,7 @@ pub(super) const fn is_goes_on(sign: char) -> bool {
 }
 
 /// Reads a line as a string if it looks like one.
-fn string_line(text: &str) -> Option<StringLine> {
+fn string_line(text: &str, number: usize) -> Option<StringLine> {
     let mut cells: Vec<char> = text.chars().map(plain_sign).collect();
     let (label, from) = label(&cells);
     if label.is_empty() && is_row_over_strings(text) {
@@ -157,7 +159,7 @@ fn string_line(text: &str) -> Option<StringLine> {
     for cell in cells.iter_mut().take(from) {
         *cell = ' ';
     }
-    Some(StringLine { label, cells, from, trailing: trailing.trim().to_owned() })
+    Some(StringLine { number, label, cells, from, trailing: trailing.trim().to_owned() })
 }
 
 /// Returns whether a line without a label begins like a row over the strings: `PM---|`, `1.---|`.

@@ -1,9 +1,9 @@
 //! Text tab read back into a passage.
 //!
-//! Start with [`read`]. Two kinds of tab come in by the same door:
+//! Start with [`read()`]. Two kinds of tab come in by the same door:
 //!
 //! - what [`super::passage`] writes, with a length over every note: it reads back to the same
-//!   passage, but for what tab cannot carry (see [`comparable`]);
+//!   passage, but for what tab cannot carry (see [`comparable()`]);
 //! - the ragged kind that people keep in old files, without rhythm: it reads in with a [`Guess`]
 //!   for everything that the text does not say.
 //!

@@ -81,10 +81,10 @@ pub(super) fn raw_bars(block: &Block, building: &mut Building) -> Vec<RawBar> {
             bar.closed &= cut.closed;
             let scan = notes::scan(&string.cells, cut.columns.clone(), number, fill, digits);
             for problem in scan.problems {
-                building.guess(block.line + row, problem);
+                building.guess(string.number, problem);
             }
             let mut found = scan.cells;
-            loose_ends(&mut found, block.line + row, building);
+            loose_ends(&mut found, string.number, building);
             cells.extend(found.into_iter().map(|cell| (cell.core.start - start, cell.core.end - start, cell)));
         }
         bar.columns = together(cells, top);
@@ -305,8 +305,8 @@ fn section(text: &str) -> Option<&str> {
 
 /// Reads what stands behind the strings: how often the system is played.
 fn trailing(block: &Block, bars: &mut [RawBar], building: &mut Building) {
-    for (row, string) in block.strings.iter().enumerate().filter(|(_, string)| !string.trailing.is_empty()) {
-        let line = block.line + row;
+    for string in block.strings.iter().filter(|string| !string.trailing.is_empty()) {
+        let line = string.number;
         let Some(count) = times(&string.trailing) else {
             building.guess(line, format!("taken as a remark and left out: `{}`", excerpt(&string.trailing)));
             continue;
