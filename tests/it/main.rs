@@ -10,6 +10,7 @@ mod handout;
 mod instrument;
 mod lesson;
 mod plan;
+mod readme;
 mod reference;
 mod store;
 mod tab;

@@ -3,7 +3,7 @@
 //! [`bench`] plays the part of the runtime in memory; nothing here touches a file.
 
 mod actions;
-mod bench;
+pub mod bench;
 mod drawing;
 mod keys;
 mod panes;
