@@ -163,6 +163,8 @@ actions! {
         PreviousVoicing,
         /// Save the voicing in the segment and in the library.
         SaveVoicing,
+        /// Take the voicing out of the segment.
+        TakeVoicingOut,
     }
 }
 

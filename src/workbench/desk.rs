@@ -107,6 +107,7 @@ impl Desk {
             segment.and_then(|id| self.lesson.segment(id)).and_then(|segment| segment.voicings.first().copied());
         if let Some(voicing) = first.and_then(|id| self.voicing(id)).cloned() {
             self.fretboard.put_voicing(&voicing, Origin::Voicing(voicing.id));
+            self.fretboard.forget();
             self.select_kept_reading();
         }
     }
@@ -140,6 +141,13 @@ impl Desk {
             DeskAction::GoToFretboard => self.focus = Focus::Fretboard,
             DeskAction::GoToReadings => self.focus = Focus::Readings,
             DeskAction::GoToLibrary => self.focus = Focus::Library,
+            // On the fretboard fingers that are not saved yet are what one is changing.
+            DeskAction::Undo if self.is_at_fretboard() && self.fretboard.undo() => {
+                return Reply::say(Notice::done("undone: fingers"));
+            }
+            DeskAction::Redo if self.is_at_fretboard() && self.fretboard.redo() => {
+                return Reply::say(Notice::done("done again: fingers"));
+            }
             DeskAction::Undo => {
                 let undone = self.lesson.undo();
                 return self.report(undone, "undone", "nothing to undo");
@@ -174,6 +182,13 @@ impl Desk {
         Reply::nothing()
     }
 
+    const fn is_at_fretboard(&self) -> bool {
+        match self.focus {
+            Focus::Fretboard | Focus::Readings => true,
+            Focus::Timeline | Focus::Passage | Focus::Library => false,
+        }
+    }
+
     fn report(&mut self, changed: Result<Option<Transaction>, ChangeError>, done: &str, nothing: &str) -> Reply {
         match changed {
             Ok(Some(change)) => {
@@ -204,6 +219,7 @@ impl Desk {
     pub fn act_on_fretboard(&mut self, action: FretboardAction) -> Reply {
         match action {
             FretboardAction::SaveVoicing => self.save_voicing(),
+            FretboardAction::TakeVoicingOut => self.take_voicing_out(),
             FretboardAction::NextVoicing => self.step_voicing(Step::Next),
             FretboardAction::PreviousVoicing => self.step_voicing(Step::Previous),
             FretboardAction::StringUp
@@ -413,6 +429,21 @@ impl Desk {
         let change = Transaction::new(Reason::SaveVoicing, edits).at(place);
         self.lesson.change(change).map_err(|error| Notice::trouble(error.to_string()))?;
         Ok(Linked { voicing: id, title })
+    }
+
+    /// Takes the voicing on the fretboard out of the segment. The lesson and the library keep it.
+    fn take_voicing_out(&mut self) -> Reply {
+        let segment = self.timeline.selected().and_then(|id| self.lesson.segment(id)).cloned();
+        let (Some(mut segment), Origin::Voicing(id)) = (segment, self.fretboard.origin()) else {
+            return Reply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
+        };
+        let before = segment.voicings.len();
+        segment.voicings.retain(|known| *known != id);
+        if segment.voicings.len() == before {
+            return Reply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
+        }
+        let done = format!("taken out of \"{}\"", segment.title);
+        Reply::to_change(timeline::replace(&mut self.lesson, Reason::LinkSegment, segment), done)
     }
 
     fn step_voicing(&mut self, step: Step) -> Reply {

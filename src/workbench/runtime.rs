@@ -86,6 +86,13 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     let ended = serve(&mut state, &mut session, &mut screen, &events);
     session.sync();
     drop(screen);
+    if let Ok(Ended::Signal(number)) = ended {
+        // A terminal that is gone hears nothing of it, which is nothing to complain about.
+        let _ = writeln!(
+            io::stderr(),
+            "fingerpost: ended by signal {number}; what was not saved is in the journal and comes back with the lesson"
+        );
+    }
     ended
 }
 

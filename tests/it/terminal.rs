@@ -88,6 +88,26 @@ fn a_lesson_that_cannot_be_read_is_reported_before_the_screen_is_taken() {
 }
 
 #[test]
+fn a_key_file_of_ones_own_changes_the_keys_and_a_faulty_one_is_refused() {
+    let lesson = include_str!("../lessons/workbench.lesson.ron");
+    let start = |keys: &str| {
+        let home = screen::home();
+        let path = home.path().join("own.lesson.ron");
+        std::fs::write(&path, lesson).unwrap();
+        std::fs::write(home.path().join("keys.ron"), keys).unwrap();
+        Session::start_in(home, &["open", &path.to_string_lossy()], (80, 24), &[])
+    };
+    let mut session = start("[(action: Timeline(AddAfter), keys: [\"z\"])]");
+    session.wait_for("the hint for the other key", |screen| screen.contains("z add"));
+    session.type_keys("q");
+    assert_eq!(session.exit_code(), 0);
+
+    let mut session = start("[(action: Timeline(AddAfter), keys: [\"t\"])]");
+    assert_eq!(session.exit_code(), 2);
+    assert!(session.screen().contains("would mean two things"), "{}", session.screen());
+}
+
+#[test]
 fn without_a_terminal_the_program_says_what_to_use_instead() {
     let output = std::process::Command::new(screen::program())
         .arg("demo")

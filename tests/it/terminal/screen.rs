@@ -42,8 +42,17 @@ pub struct Session {
 
 impl Session {
     /// Starts the program with arguments, a size in columns and lines, and more environment.
-    pub fn start(arguments: &[&str], (columns, lines): (u16, u16), environment: &[(&str, &str)]) -> Self {
-        let home = home();
+    pub fn start(arguments: &[&str], size: (u16, u16), environment: &[(&str, &str)]) -> Self {
+        Self::start_in(home(), arguments, size, environment)
+    }
+
+    /// Starts the program on a folder for library and settings that is there already.
+    pub fn start_in(
+        home: TempDir,
+        arguments: &[&str],
+        (columns, lines): (u16, u16),
+        environment: &[(&str, &str)],
+    ) -> Self {
         let pair = native_pty_system().openpty(size(columns, lines)).unwrap();
         let mut command = CommandBuilder::new(program());
         command.args(arguments);

@@ -13,7 +13,7 @@ const SCRIPTS: [&str; 12] = [
     "t Left Right Home End \"x\" Backspace Delete Ctrl+E Esc t Enter",
     "k Down Up Enter k Esc",
     "Home Down P Down Up PageDown PageUp End Home Right Left",
-    "F Up Down Left Right Home End Space 5 x o s Esc d l c c n p v k",
+    "F Up Down Left Right Home End Space 5 x o s Esc d l c c n p v k n t",
     "R Down Up k v l",
     "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i",
     "Tab Shift+Tab T P F R L u r Ctrl+S h Ctrl+T Esc ? Esc",
