@@ -381,3 +381,15 @@ no tuning
 12: fewer than three string lines together were left out
 ");
 }
+
+#[test]
+fn a_second_passage_is_not_taken_in_silence() {
+    let one = "4/4  q=120\n1 w\ne|-3-|\nB|---|\nG|---|\n";
+    let tab = read(&format!("{one}\n{one}"), &ReadHints::new(PassageId(1), "riff")).unwrap();
+    assert_eq!(tab.passage.bars.len(), 2);
+    assert!(
+        tab.notes.iter().any(|guess| guess.line == 7 && guess.message.contains("another passage")),
+        "{:?}",
+        tab.notes
+    );
+}
