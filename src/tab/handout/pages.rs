@@ -72,15 +72,17 @@ pub(super) struct RunningHeads {
 const HEAD_LINES: usize = 3;
 
 /// Puts `blocks` on pages of `lines` lines under running heads with page numbers.
-pub(super) fn paginate(blocks: &[Block], heads: &RunningHeads, look: Look, lines: usize) -> Handout {
+pub(super) fn paginate(blocks: Vec<Block>, heads: &RunningHeads, look: Look, lines: usize) -> Handout {
     let mut paper = Paper { bodies: vec![Vec::new()], room: lines.saturating_sub(HEAD_LINES).max(1) };
-    let mut rest = blocks;
-    while !rest.is_empty() {
-        let headings = rest.iter().take_while(|block| block.keep == Keep::WithNext).count();
-        let (chain, after) = rest.split_at((headings + 1).min(rest.len()));
-        paper.place(chain);
-        rest = after;
+    let mut chain = Vec::new();
+    for block in blocks {
+        let keep = block.keep;
+        chain.push(block);
+        if keep == Keep::Whole {
+            paper.place(std::mem::take(&mut chain));
+        }
     }
+    paper.place(chain);
     let count = paper.bodies.len();
     let pages = paper.bodies.into_iter().enumerate().map(|(place, body)| {
         let head = if place == 0 { &heads.first } else { &heads.others };
@@ -103,14 +105,14 @@ struct Paper {
 
 impl Paper {
     /// Places blocks that belong together: on this page, else on the next, else as they come.
-    fn place(&mut self, chain: &[Block]) {
+    fn place(&mut self, chain: Vec<Block>) {
         let height: usize = chain.iter().map(|block| block.gap + block.lines.len()).sum();
         let first_gap = chain.first().map_or(0, |block| block.gap);
         if self.used() > 0 && self.used() + height > self.room {
             self.bodies.push(Vec::new());
         }
         if height - first_gap <= self.room {
-            chain.iter().for_each(|block| self.put(block));
+            chain.into_iter().for_each(|block| self.put(block));
             return;
         }
         // Too tall for any page: each block for itself, and a block that is too tall is split.
@@ -122,14 +124,14 @@ impl Paper {
         }
     }
 
-    fn put(&mut self, block: &Block) {
+    fn put(&mut self, block: Block) {
         if self.used() > 0 {
             for _ in 0..block.gap {
                 self.line(String::new());
             }
         }
-        for line in &block.lines {
-            self.line(line.clone());
+        for line in block.lines {
+            self.line(line);
         }
     }
 
@@ -163,7 +165,7 @@ mod tests {
             .map(|(gap, text, keep)| Block { gap: *gap, lines: text.chars().map(String::from).collect(), keep: *keep })
             .collect();
         let heads = RunningHeads { first: "first".into(), others: "others".into() };
-        let handout = paginate(&blocks, &heads, Look { width: 40, charset: Charset::Utf8 }, lines + HEAD_LINES);
+        let handout = paginate(blocks, &heads, Look { width: 40, charset: Charset::Utf8 }, lines + HEAD_LINES);
         let bodies: Vec<String> = handout
             .pages
             .iter()
@@ -198,7 +200,7 @@ mod tests {
     fn every_page_has_its_number() {
         let block = |text: &str| Block::whole(0, vec![text.to_owned(); 3]);
         let heads = RunningHeads { first: "A very long head that has to be cut to fit".into(), others: "Next".into() };
-        let handout = paginate(&[block("a"), block("b")], &heads, Look { width: 40, charset: Charset::Ascii }, 7);
+        let handout = paginate(vec![block("a"), block("b")], &heads, Look { width: 40, charset: Charset::Ascii }, 7);
         insta::assert_snapshot!(handout.to_text().replace('\u{0C}', "<form feed>\n"), @r"
         A very long head that has~   page 1 of 2
         ----------------------------------------
@@ -233,7 +235,7 @@ mod tests {
                 })
                 .collect();
             let heads = RunningHeads { first: String::new(), others: String::new() };
-            let handout = paginate(&blocks, &heads, Look { width: 40, charset: Charset::Utf8 }, room + HEAD_LINES);
+            let handout = paginate(blocks.clone(), &heads, Look { width: 40, charset: Charset::Utf8 }, room + HEAD_LINES);
             let mut placed: Vec<(usize, usize)> = Vec::new();
             for (page, body) in handout.pages.iter().map(|page| &page.lines[HEAD_LINES..]).enumerate() {
                 prop_assert!(body.len() <= room);

@@ -28,7 +28,7 @@ pub fn handout(lesson: &Lesson, options: &HandoutOptions) -> Handout {
     blocks.extend(legend(&signs, look));
     blocks.extend(credits(&lesson.header, look));
     blocks.push(cautions(look));
-    paginate(&blocks, &running_heads(&lesson.header, look), look, options.paper.lines())
+    paginate(blocks, &running_heads(&lesson.header, look), look, options.paper.lines())
 }
 
 /// Where music that belongs to no piece stands.

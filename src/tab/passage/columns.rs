@@ -162,10 +162,10 @@ impl<'a> Columns<'a> {
         }
         let mut column = Column { tick: starts.first().map_or(Ticks::ZERO, |start| start.tick), ..Column::default() };
         let notes = || starts.iter().flat_map(|start| &start.event.notes);
-        column.shared = Stretch::ALL.to_vec();
-        column.shared.retain(|stretch| {
+        let shared = |stretch: &Stretch| {
             notes().next().is_some() && notes().all(|note| note.techniques.contains(&stretch.technique()))
-        });
+        };
+        column.shared = Stretch::ALL.into_iter().filter(shared).collect();
         for start in starts {
             self.add_event(&mut column, start, frets);
         }

@@ -47,10 +47,9 @@ impl Line {
 
     /// Fills up to column `at`.
     fn fill(&mut self, at: usize, fill: char) {
-        while self.width < at {
-            self.text.push(fill);
-            self.width += 1;
-        }
+        let gap = at.saturating_sub(self.width);
+        self.text.extend(std::iter::repeat_n(fill, gap));
+        self.width += gap;
     }
 }
 
@@ -64,7 +63,7 @@ pub(super) fn system(page: &Page, pieces: &[Piece], row: &Row, used: &mut BTreeS
     above.extend(drawing.texts(&mut notes));
     above.push(drawing.chords(&mut notes));
     above.extend(Stretch::ALL.map(|stretch| drawing.stretch(stretch)));
-    above.push(drawing.marks(|column| column.stroke.map(str::to_owned)));
+    above.push(drawing.marks(|column| column.stroke));
     let mut lines: Vec<String> = above.into_iter().map(trimmed).filter(|line| !line.is_empty()).collect();
     lines.push(trimmed(drawing.lengths(0)));
     let first_string = lines.len();
@@ -72,7 +71,7 @@ pub(super) fn system(page: &Page, pieces: &[Piece], row: &Row, used: &mut BTreeS
     let strings = first_string..lines.len();
     let voices = drawing.columns().flat_map(|(column, _)| column.lengths.iter().map(|(voice, _)| *voice)).max();
     lines.extend((1..=voices.unwrap_or(0)).map(|voice| trimmed(drawing.lengths(voice))));
-    lines.push(trimmed(drawing.marks(|column| column.count.clone())));
+    lines.push(trimmed(drawing.marks(|column| column.count.as_deref())));
     while lines.len() > strings.end && lines.last().is_some_and(String::is_empty) {
         lines.pop();
     }
@@ -88,8 +87,9 @@ pub(super) fn system(page: &Page, pieces: &[Piece], row: &Row, used: &mut BTreeS
 }
 
 /// Returns the text of a line without spaces at its end.
-fn trimmed(line: Line) -> String {
-    line.text.trim_end().to_owned()
+fn trimmed(mut line: Line) -> String {
+    line.text.truncate(line.text.trim_end().len());
+    line.text
 }
 
 /// One system while it is drawn.
@@ -107,11 +107,11 @@ impl<'a> Drawing<'a> {
     }
 
     /// Draws a row of which each column has at most one mark.
-    fn marks(&self, mark: impl Fn(&Column) -> Option<String>) -> Line {
+    fn marks(&self, mark: impl Fn(&'a Column) -> Option<&'a str>) -> Line {
         let mut line = Line::default();
         for (column, at) in self.columns() {
             if let Some(mark) = mark(column) {
-                line.put(at, &mark, ' ');
+                line.put(at, mark, ' ');
             }
         }
         line
@@ -250,7 +250,8 @@ impl<'a> Drawing<'a> {
     fn strings(&self, used: &mut BTreeSet<Used>) -> Vec<String> {
         let mut strings = Vec::new();
         for (index, label) in self.page.labels.iter().enumerate() {
-            let mut line = Line::default();
+            let room = self.page.width * self.lines.string.len_utf8();
+            let mut line = Line { text: String::with_capacity(room), width: 0 };
             line.put(0, label, ' ');
             line.fill(self.page.margin, ' ');
             for (piece, place) in &self.bars {
