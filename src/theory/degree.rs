@@ -1,6 +1,6 @@
 //! Degrees and intervals: how far a tone stands from a root, and how it is spelled from there.
 
-use std::fmt;
+use std::fmt::{self, Write};
 use std::str::FromStr;
 
 use super::pitch::{NoteName, serde_as_text};
@@ -64,8 +64,9 @@ impl Degree {
 /// Prints in ASCII: `b3`, `#11`, `bb7`.
 impl fmt::Display for Degree {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let sign = if self.alteration < 0 { "b" } else { "#" };
-        write!(f, "{}{}", sign.repeat(usize::from(self.alteration.unsigned_abs())), self.number)
+        let sign = if self.alteration < 0 { 'b' } else { '#' };
+        (0..self.alteration.unsigned_abs()).try_for_each(|_| f.write_char(sign))?;
+        write!(f, "{}", self.number)
     }
 }
 

@@ -1,8 +1,10 @@
 //! Pitches: integers for what sounds, with the spelling kept beside them.
 
-use std::fmt;
+use std::fmt::{self, Write};
+use std::marker::PhantomData;
 use std::str::FromStr;
 
+use serde::de::Visitor;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 /// The seven letters of a note name, counted from C as octaves are.
@@ -175,9 +177,9 @@ impl NoteName {
 /// Prints in ASCII: `C`, `F#`, `Bb`, `C##`, `Bbb`.
 impl fmt::Display for NoteName {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let sign = if self.accidental < 0 { "b" } else { "#" };
-        let signs = sign.repeat(usize::from(self.accidental.unsigned_abs()));
-        write!(f, "{}{signs}", self.letter.to_char())
+        f.write_char(self.letter.to_char())?;
+        let sign = if self.accidental < 0 { 'b' } else { '#' };
+        (0..self.accidental.unsigned_abs()).try_for_each(|_| f.write_char(sign))
     }
 }
 
@@ -384,13 +386,35 @@ macro_rules! serde_as_text {
         }
         impl<'de> ::serde::Deserialize<'de> for $type {
             fn deserialize<D: ::serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-                let text = <String as ::serde::Deserialize>::deserialize(deserializer)?;
-                text.parse().map_err(::serde::de::Error::custom)
+                $crate::theory::pitch::from_text(deserializer)
             }
         }
     )+};
 }
 pub(crate) use serde_as_text;
+
+/// Reads a value from its text where it stands, since a lesson holds a written length for every event.
+pub(crate) fn from_text<'de, T, D>(deserializer: D) -> Result<T, D::Error>
+where
+    T: FromStr<Err: fmt::Display>,
+    D: Deserializer<'de>,
+{
+    struct Text<T>(PhantomData<T>);
+
+    impl<T: FromStr<Err: fmt::Display>> Visitor<'_> for Text<T> {
+        type Value = T;
+
+        fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+            f.write_str("a string")
+        }
+
+        fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<T, E> {
+            text.parse().map_err(E::custom)
+        }
+    }
+
+    deserializer.deserialize_str(Text(PhantomData))
+}
 
 serde_as_text!(NoteName, Pitch);
 
