@@ -15,27 +15,28 @@ use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
 use crate::instrument::tuning::Capo;
 use crate::tab::clean::printable;
-use crate::theory::pitch::{MidiNote, Pitch};
+use crate::theory::degree::Degree;
+use crate::theory::pitch::{MidiNote, NoteName, Pitch};
 use crate::theory::reading::{Context, Doubt, Lowest, Reading, readings_limited, readings_with_doubts};
 
 /// One line of JSON: a shape with its readings, or why there are none.
 #[derive(Debug, Serialize)]
 #[serde(untagged)]
 enum Answer<'a> {
-    Named { shape: &'a str, notes: Vec<Option<String>>, candidates: Vec<Candidate> },
+    Named { shape: &'a str, notes: Vec<Option<Pitch>>, candidates: Vec<Candidate<'a>> },
     Refused { shape: &'a str, error: String },
 }
 
 /// One reading, as JSON shows it.
 #[derive(Debug, Serialize)]
-struct Candidate {
-    symbol: String,
-    root: Option<String>,
-    bass: String,
-    formula: Vec<String>,
-    missing: Vec<String>,
-    notes: Vec<Option<String>>,
-    reason: String,
+struct Candidate<'a> {
+    symbol: &'a str,
+    root: Option<NoteName>,
+    bass: NoteName,
+    formula: &'a [Degree],
+    missing: &'a [Degree],
+    notes: Vec<Option<NoteName>>,
+    reason: &'a str,
     /// The name by the shape, where a capo or a lowered tuning parts it from the sound.
     #[serde(skip_serializing_if = "Option::is_none")]
     played_as: Option<String>,
@@ -141,31 +142,35 @@ impl Namer {
     }
 
     fn write_json(&self, text: &str, out: &mut dyn Write) -> io::Result<Named> {
-        let (answer, named) = match self.sounding(text) {
+        let sounding = self.sounding(text);
+        let readings = match &sounding {
+            Ok(notes) => readings_limited(notes, &self.context, self.limit),
+            Err(_) => Vec::new(),
+        };
+        let (answer, named) = match sounding {
             Ok(notes) => {
-                let readings = readings_limited(&notes, &self.context, self.limit);
-                let spelled = spelled(&notes, readings.first());
-                let candidates = readings.into_iter().map(|reading| self.candidate(reading)).collect();
-                (Answer::Named { shape: text, notes: spelled, candidates }, Named::Yes)
+                let candidates = readings.iter().map(|reading| self.candidate(reading)).collect();
+                (Answer::Named { shape: text, notes: spelled(&notes, readings.first()), candidates }, Named::Yes)
             }
             Err(error) => (Answer::Refused { shape: text, error: format!("{error:#}") }, Named::No),
         };
-        serde_json::to_writer(&mut *out, &answer)?;
-        out.write_all(b"\n")?;
+        // Written in one piece: the many small ones of a line cost more than naming it.
+        let mut line = serde_json::to_vec(&answer)?;
+        line.push(b'\n');
+        out.write_all(&line)?;
         Ok(named)
     }
 
-    fn candidate(&self, reading: Reading) -> Candidate {
-        let played_as = self.played_as(&reading);
+    fn candidate<'a>(&self, reading: &'a Reading) -> Candidate<'a> {
         Candidate {
-            root: reading.root.map(|root| root.to_string()),
-            bass: reading.bass.to_string(),
-            formula: reading.formula.iter().map(ToString::to_string).collect(),
-            missing: reading.missing.iter().map(ToString::to_string).collect(),
-            notes: reading.notes.iter().map(|tone| tone.map(|tone| tone.name.to_string())).collect(),
-            reason: reading.reason,
-            symbol: reading.symbol,
-            played_as,
+            symbol: &reading.symbol,
+            root: reading.root,
+            bass: reading.bass,
+            formula: &reading.formula,
+            missing: &reading.missing,
+            notes: reading.notes.iter().map(|tone| tone.map(|tone| tone.name)).collect(),
+            reason: &reading.reason,
+            played_as: self.played_as(reading),
         }
     }
 
@@ -190,8 +195,10 @@ impl Namer {
         };
         let written: WrittenShape = text.parse()?;
         let readings = readings_limited(&notes, &self.context, self.limit);
-        let sounding: Vec<String> =
-            spelled(&notes, readings.first()).into_iter().map(|note| note.unwrap_or_else(|| "x".to_owned())).collect();
+        let sounding: Vec<String> = spelled(&notes, readings.first())
+            .into_iter()
+            .map(|note| note.map_or_else(|| "x".to_owned(), |pitch| pitch.to_string()))
+            .collect();
         writeln!(out, "{written}   {}", sounding.join(" "))?;
         if readings.is_empty() {
             writeln!(out, "  nothing sounds")?;
@@ -258,7 +265,7 @@ fn tones_shown(reading: &Reading) -> String {
 }
 
 /// Spells what sounds as the best reading spells it, with octaves.
-fn spelled(notes: &[Option<MidiNote>], best: Option<&Reading>) -> Vec<Option<String>> {
+fn spelled(notes: &[Option<MidiNote>], best: Option<&Reading>) -> Vec<Option<Pitch>> {
     let names = best.map(|reading| reading.notes.as_slice()).unwrap_or_default();
     notes
         .iter()
@@ -266,8 +273,7 @@ fn spelled(notes: &[Option<MidiNote>], best: Option<&Reading>) -> Vec<Option<Str
         .map(|(place, note)| {
             let note = (*note)?;
             let name = names.get(place).copied().flatten().map(|tone| tone.name);
-            let pitch = name.and_then(|name| Pitch::spelled(note, name)).unwrap_or_else(|| Pitch::usual(note));
-            Some(pitch.to_string())
+            Some(name.and_then(|name| Pitch::spelled(note, name)).unwrap_or_else(|| Pitch::usual(note)))
         })
         .collect()
 }
