@@ -154,10 +154,13 @@ fn split_notes(text: &str, wanted: Option<usize>) -> Vec<&str> {
 
 /// Returns how many bytes of `text` belong to its first note; all up to the next gap if it is none.
 fn note_length(text: &str) -> usize {
-    let gap = text.find(separates).filter(|&at| at > 0).unwrap_or(text.len());
-    let Ok((_, after)) = split_note_name(text) else {
-        return gap;
+    // Found only where it is needed: in a long run of notes without gaps it is far away from each.
+    let gap = || text.find(separates).filter(|&at| at > 0).unwrap_or(text.len());
+    let head = text.char_indices().nth(LONGEST_NOTE).map_or(text, |(at, _)| text.split_at(at).0);
+    let Ok((_, left)) = split_note_name(head) else {
+        return gap();
     };
+    let after = text.get(head.len() - left.len()..).unwrap_or_default();
     let digits_at = |text: &str| text.len() - text.trim_start_matches(|c: char| c.is_ascii_digit()).len();
     let sign = usize::from(after.starts_with('-') && digits_at(after.get(1..).unwrap_or_default()) > 0);
     let octave = sign + digits_at(after.get(sign..).unwrap_or_default());
@@ -166,9 +169,12 @@ fn note_length(text: &str) -> usize {
     match text.get(end..).and_then(|next| next.chars().next()) {
         None => end,
         Some(next) if separates(next) || NOTE_LETTERS.contains(next) => end,
-        Some(_) => gap.max(end),
+        Some(_) => gap().max(end),
     }
 }
+
+/// More characters than a letter with its sharps or flats can have.
+const LONGEST_NOTE: usize = 16;
 
 /// Keeps a message short and free of control characters whatever was typed.
 fn shortened(error: PitchError) -> PitchError {
@@ -194,6 +200,13 @@ mod tests {
     #[track_caller]
     fn check_reads(typed: &str, expected: &str) {
         assert_eq!(read_near(typed, &guitar()).unwrap().to_string(), expected, "`{typed}`");
+    }
+
+    #[test]
+    fn a_very_long_run_of_notes_is_counted_at_once() {
+        // Looking for the end of the run from each of its notes would take minutes.
+        let error = "E2".repeat(1_000_000).parse::<Tuning>().unwrap_err();
+        assert_eq!(error, OpenNotesError::Count { got: 1_000_000 });
     }
 
     #[track_caller]
