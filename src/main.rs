@@ -1,13 +1,16 @@
 //! The fingerpost program: parse, dispatch, print the error, exit code.
 
-use std::io::{self, BufWriter, Write};
+use std::io::{self, Write};
 use std::process::ExitCode;
 
-use clap::Parser;
 use fingerpost::cli::args::CommandLine;
+use fingerpost::cli::complaint::told;
 use fingerpost::cli::dispatch::dispatch;
 use fingerpost::cli::outcome::{Launch, Outcome, Streams};
+use fingerpost::cli::output::{Output, Written};
+use fingerpost::cli::parse::{NoCommand, parse};
 use fingerpost::store::folders::Folders;
+use fingerpost::tab::clean::printable_lines;
 use fingerpost::workbench::runtime::{self, Ended, OpenFirst, RunOptions};
 
 /// Bad use or unreadable input.
@@ -16,31 +19,52 @@ const BAD_USE: u8 = 2;
 const SIGNALLED: i32 = 128;
 
 fn main() -> ExitCode {
-    let line = CommandLine::parse();
-    match run(line) {
-        Ok(code) => code,
-        // Whoever read our output had enough of it: nothing to complain about.
-        Err(error) if is_closed_pipe(&error) => ExitCode::SUCCESS,
-        Err(error) => {
-            let _ = writeln!(io::stderr(), "fingerpost: {error:#}");
-            ExitCode::from(BAD_USE)
+    let line = match parse(std::env::args_os()) {
+        Ok(line) => line,
+        Err(NoCommand::Asked(text)) => {
+            let mut out = Output::new(io::stdout().lock());
+            // A failure is remembered and comes out at the end.
+            let _ = out.write_all(text.as_bytes());
+            return finished(out).unwrap_or(ExitCode::SUCCESS);
         }
-    }
+        Err(NoCommand::Mistake(text)) => {
+            let _ = write!(io::stderr(), "{text}");
+            return ExitCode::from(BAD_USE);
+        }
+    };
+    run(line).unwrap_or_else(|error| complain(&told(&error)))
 }
 
 fn run(line: CommandLine) -> anyhow::Result<ExitCode> {
+    let mut out = Output::new(io::stdout().lock());
     let outcome = {
-        let mut out = BufWriter::new(io::stdout().lock());
         let mut streams = Streams { input: &mut io::stdin().lock(), out: &mut out, notes: &mut io::stderr().lock() };
-        let outcome = dispatch(line, &mut streams)?;
-        out.flush()?;
-        outcome
+        dispatch(line, &mut streams)
     };
-    match outcome {
+    if let Some(code) = finished(out) {
+        return Ok(code);
+    }
+    match outcome? {
         Outcome::Fine => Ok(ExitCode::SUCCESS),
         Outcome::ProblemsFound => Ok(ExitCode::from(1)),
         Outcome::Workbench(launch) => open_workbench(launch),
     }
+}
+
+/// Returns how to end where not all of the output has arrived.
+fn finished<W: Write>(out: Output<W>) -> Option<ExitCode> {
+    match out.finish() {
+        Written::All => None,
+        // Whoever read our output had enough of it: nothing to complain about.
+        Written::NotWanted => Some(ExitCode::SUCCESS),
+        Written::Failed(error) => Some(complain(&format!("the output could not be written: {error}"))),
+    }
+}
+
+/// Says what went wrong. Messages quote what users and files say, so nothing in them is sent as it is.
+fn complain(message: &str) -> ExitCode {
+    let _ = writeln!(io::stderr(), "fingerpost: {}", printable_lines(message));
+    ExitCode::from(BAD_USE)
 }
 
 fn open_workbench(launch: Launch) -> anyhow::Result<ExitCode> {
@@ -54,11 +78,4 @@ fn open_workbench(launch: Launch) -> anyhow::Result<ExitCode> {
         Ended::Signal(number) => ExitCode::from(u8::try_from(SIGNALLED + number).unwrap_or(BAD_USE)),
         Ended::TerminalGone => ExitCode::from(BAD_USE),
     })
-}
-
-fn is_closed_pipe(error: &anyhow::Error) -> bool {
-    error
-        .chain()
-        .filter_map(|cause| cause.downcast_ref::<io::Error>())
-        .any(|cause| cause.kind() == io::ErrorKind::BrokenPipe)
 }

@@ -4,6 +4,9 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use crate::instrument::neck::Fret;
+use crate::tab::handout::options::Columns;
+
 /// Prepare video lessons for fretted instruments: outline, tab, chord names, handout.
 ///
 /// Without a command, the workbench opens on the last lesson.
@@ -88,8 +91,8 @@ pub struct NewArgs {
     #[arg(long)]
     pub tuning: Option<String>,
     /// The capo's fret
-    #[arg(long, value_name = "FRET")]
-    pub capo: Option<u8>,
+    #[arg(long, value_name = "FRET", value_parser = fret, allow_negative_numbers = true)]
+    pub capo: Option<Fret>,
 }
 
 /// `check`
@@ -105,15 +108,15 @@ pub struct CheckArgs {
 pub struct HandoutArgs {
     /// The lesson file
     pub file: PathBuf,
-    /// Where to write it [default: standard output]
+    /// Where to write it [default: standard output, as with `-`]
     #[arg(short, long, value_name = "OUT")]
     pub output: Option<PathBuf>,
     /// The paper it will be printed on
     #[arg(long, value_enum, default_value_t = PaperName::A4)]
     pub paper: PaperName,
     /// Characters a line, where the paper's own number does not suit
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(40..=200))]
-    pub columns: Option<u16>,
+    #[arg(long, value_name = "N", value_parser = columns, allow_negative_numbers = true)]
+    pub columns: Option<Columns>,
     /// Use plain ASCII only
     #[arg(long)]
     pub ascii: bool,
@@ -155,8 +158,8 @@ pub struct NameArgs {
     #[arg(long)]
     pub instrument: Option<String>,
     /// The capo's fret: shapes count from it
-    #[arg(long, value_name = "FRET", default_value_t = 0)]
-    pub capo: u8,
+    #[arg(long, value_name = "FRET", default_value = "0", value_parser = fret, allow_negative_numbers = true)]
+    pub capo: Fret,
     /// The key, as it sounds: it decides between sharps and flats
     #[arg(long)]
     pub key: Option<String>,
@@ -167,7 +170,7 @@ pub struct NameArgs {
     #[arg(long, value_name = "FILE|-")]
     pub batch: Option<PathBuf>,
     /// The most readings for each shape
-    #[arg(long, value_name = "N", default_value_t = 10)]
+    #[arg(long, value_name = "N", default_value = "10", value_parser = count, allow_negative_numbers = true)]
     pub limit: usize,
 }
 
@@ -207,4 +210,22 @@ pub struct TuningsArgs {
 pub struct CompletionsArgs {
     /// The shell
     pub shell: clap_complete::Shell,
+}
+
+/// Reads the fret of a capo; 0 is none.
+fn fret(text: &str) -> Result<Fret, String> {
+    let fret = text.parse().ok().and_then(Fret::new);
+    fret.ok_or_else(|| format!("a capo lies at fret 1 to {}, and 0 is no capo", Fret::LAST))
+}
+
+/// Reads a width in characters.
+fn columns(text: &str) -> Result<Columns, String> {
+    let columns = text.parse().ok().and_then(Columns::new);
+    columns.ok_or_else(|| format!("a line has {} to {} characters", Columns::RANGE.start(), Columns::RANGE.end()))
+}
+
+/// Reads how many; no number is too large.
+fn count(text: &str) -> Result<usize, String> {
+    let digits = !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    if digits { Ok(text.parse().unwrap_or(usize::MAX)) } else { Err("expected a whole number, 0 or more".to_owned()) }
 }

@@ -3,11 +3,12 @@
 use anyhow::{Result, bail};
 
 use super::args::CheckArgs;
+use super::complaint::told;
 use super::lesson_file::{self, shown};
 use super::outcome::{Outcome, Streams};
 use crate::lesson::check::check;
 use crate::lesson::check::finding::Severity;
-use crate::tab::clean::printable;
+use crate::tab::clean::{printable, printable_lines};
 
 /// Prints the findings of every file; exit status 1 when there is a problem among them (warnings
 /// and notes alone are no reason to stop).
@@ -21,7 +22,7 @@ pub fn run(args: &CheckArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         let lesson = match lesson_file::read(file, streams) {
             Ok(lesson) => lesson,
             Err(error) => {
-                writeln!(streams.notes, "fingerpost: {error:#}")?;
+                writeln!(streams.notes, "fingerpost: {}", printable_lines(&told(&error)))?;
                 unreadable += 1;
                 continue;
             }

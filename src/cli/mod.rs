@@ -6,6 +6,7 @@
 pub mod args;
 pub mod chapters;
 pub mod check;
+pub mod complaint;
 pub mod demo;
 pub mod dispatch;
 pub mod handout;
@@ -14,5 +15,7 @@ pub mod manual;
 pub mod name;
 pub mod new;
 pub mod outcome;
+pub mod output;
+pub mod parse;
 pub mod read_tab;
 pub mod tunings;

@@ -4,10 +4,12 @@ use std::fs::File;
 use std::io::{self, BufRead, BufReader, Write};
 use std::path::Path;
 
-use anyhow::{Context as _, Result, bail};
+use anyhow::{Context as _, Result};
 use serde::Serialize;
 
 use super::args::NameArgs;
+use super::complaint::told;
+use super::lesson_file::shown;
 use super::outcome::{Outcome, Streams};
 use crate::instrument::catalogue::setup_from_text;
 use crate::instrument::neck::{Fret, StringNumber};
@@ -49,10 +51,11 @@ struct Candidate<'a> {
 pub fn run(args: &NameArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let namer = Namer::new(args)?;
     match &args.batch {
-        Some(path) if path == Path::new("-") => namer.batch(streams.input, streams.out),
+        Some(path) if path == Path::new("-") => namer.batch(streams.input, "cannot read standard input", streams.out),
         Some(path) => {
-            let file = File::open(path).with_context(|| format!("cannot read {}", path.display()))?;
-            namer.batch(&mut BufReader::new(file), streams.out)
+            let cannot = || format!("cannot read {}", shown(path));
+            let file = File::open(path).with_context(cannot)?;
+            namer.batch(&mut BufReader::new(file), &cannot(), streams.out)
         }
         None => namer.shapes(&joined_frets(&args.shapes, namer.rig.tuning().strings().len()), streams.out),
     }
@@ -85,11 +88,7 @@ enum Format {
 impl Namer {
     fn new(args: &NameArgs) -> Result<Self> {
         let (instrument, tuning) = setup_from_text(args.instrument.as_deref(), args.tuning.as_deref())?;
-        let capo = match Fret::new(args.capo) {
-            Some(Fret::OPEN) => None,
-            Some(fret) => Some(Capo { fret, strings: Vec::new() }),
-            None => bail!("no neck has a fret {}: a capo lies at fret 1 to {}", args.capo, Fret::LAST),
-        };
+        let capo = (args.capo != Fret::OPEN).then(|| Capo { fret: args.capo, strings: Vec::new() });
         let rig = Rig::new(instrument, tuning, capo)?;
         let key = args.key.as_deref().map(str::parse).transpose()?;
         let format = if args.json { Format::Json } else { Format::Table };
@@ -114,13 +113,14 @@ impl Namer {
         Ok(Outcome::Fine)
     }
 
-    /// Answers each line of `input` with exactly one line (JSON) or one table.
-    fn batch(&self, input: &mut dyn BufRead, out: &mut dyn Write) -> Result<Outcome> {
+    /// Answers each line of `input` with exactly one line (JSON) or one table; `cannot` opens the
+    /// message where it cannot be read.
+    fn batch(&self, input: &mut dyn BufRead, cannot: &str, out: &mut dyn Write) -> Result<Outcome> {
         let mut outcome = Outcome::Fine;
         let mut line = Vec::new();
         loop {
             line.clear();
-            if input.read_until(b'\n', &mut line)? == 0 {
+            if input.read_until(b'\n', &mut line).with_context(|| cannot.to_owned())? == 0 {
                 return Ok(outcome);
             }
             let text = String::from_utf8_lossy(&line);
@@ -152,7 +152,7 @@ impl Namer {
                 let candidates = readings.iter().map(|reading| self.candidate(reading)).collect();
                 (Answer::Named { shape: text, notes: spelled(&notes, readings.first()), candidates }, Named::Yes)
             }
-            Err(error) => (Answer::Refused { shape: text, error: format!("{error:#}") }, Named::No),
+            Err(error) => (Answer::Refused { shape: text, error: told(&error) }, Named::No),
         };
         // Written in one piece: the many small ones of a line cost more than naming it.
         let mut line = serde_json::to_vec(&answer)?;
@@ -189,7 +189,7 @@ impl Namer {
         let notes = match self.sounding(text) {
             Ok(notes) => notes,
             Err(error) => {
-                writeln!(out, "{shown}\n  {error:#}")?;
+                writeln!(out, "{shown}\n  {}", printable(&told(&error)))?;
                 return Ok(Named::No);
             }
         };
@@ -200,7 +200,7 @@ impl Namer {
             .map(|note| note.map_or_else(|| "x".to_owned(), |pitch| pitch.to_string()))
             .collect();
         writeln!(out, "{written}   {}", sounding.join(" "))?;
-        if readings.is_empty() {
+        if notes.iter().all(Option::is_none) {
             writeln!(out, "  nothing sounds")?;
         }
         let symbols: Vec<String> = readings.iter().map(|reading| self.symbol_shown(reading)).collect();

@@ -14,14 +14,17 @@ use crate::instrument::tuning::Capo;
 use crate::lesson::document::{Header, Lesson, OwnedInstrument, Segment, SegmentKind, Setup};
 use crate::lesson::id::{InstrumentId, SegmentId, SetupId};
 use crate::lesson::time::VideoLength;
-use crate::store::lesson_file::{EXTENSION, Replace, save};
+use crate::store::lesson_file::{EXTENSION, Replace, SaveError, save};
 
 /// Writes the new lesson and says where it is.
 pub fn run(args: &NewArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
-    let path = with_ending(&args.file);
+    let path = with_ending(&args.file)?;
     let title = args.title.clone().unwrap_or_else(|| title_from(&path, "Lesson"));
     let lesson = blank_lesson(title, args)?;
-    save(&path, &lesson, Replace::Nothing).map_err(|error| anyhow!("{error}; {}", error.hint()))?;
+    save(&path, &lesson, Replace::Nothing).map_err(|error| match &error {
+        SaveError::Exists { .. } => anyhow!("{error}; choose another name, or open it with `fingerpost open`"),
+        _ => anyhow!("{error}; {}", error.hint()),
+    })?;
     writeln!(streams.out, "{}", shown(&path))?;
     writeln!(streams.notes, "open it with: fingerpost open {}", shown(&path))?;
     Ok(Outcome::Fine)
@@ -30,11 +33,7 @@ pub fn run(args: &NewArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
 /// Returns a lesson with one setup and a first and last segment.
 fn blank_lesson(title: String, args: &NewArgs) -> Result<Lesson> {
     let (instrument, tuning) = setup_from_text(Some(&args.instrument), args.tuning.as_deref())?;
-    let capo = match args.capo.map(Fret::new) {
-        None | Some(Some(Fret::OPEN)) => None,
-        Some(Some(fret)) => Some(Capo { fret, strings: Vec::new() }),
-        Some(None) => bail!("no neck has so many frets: a capo lies at fret 1 to {}", Fret::LAST),
-    };
+    let capo = args.capo.filter(|fret| *fret != Fret::OPEN).map(|fret| Capo { fret, strings: Vec::new() });
     Rig::new(instrument.clone(), tuning.clone(), capo.clone())?;
     let label = tuning_label(&tuning, &instrument);
     let name = capo.as_ref().map_or(label.clone(), |capo| format!("{label}, capo {}", capo.fret));
@@ -59,7 +58,20 @@ fn blank_lesson(title: String, args: &NewArgs) -> Result<Lesson> {
     })
 }
 
-fn with_ending(path: &Path) -> PathBuf {
-    let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-    if name.ends_with(".ron") { path.to_owned() } else { path.with_file_name(format!("{name}{EXTENSION}")) }
+/// Adds what is missing of the ending.
+///
+/// Errors: a path that names no file, such as `.` or one that ends in a slash.
+fn with_ending(path: &Path) -> Result<PathBuf> {
+    let text = path.as_os_str().as_encoded_bytes();
+    let Some(name) = path.file_name().filter(|_| !text.ends_with(b"/") && !text.ends_with(b"/.")) else {
+        bail!("{} names a folder: name the file to make in it, as in `slow-reel.lesson.ron`", shown(path));
+    };
+    let bytes = name.as_encoded_bytes();
+    if bytes.ends_with(b".ron") {
+        return Ok(path.to_owned());
+    }
+    let mut name = name.to_owned();
+    // `slow-reel.lesson` has half of it.
+    name.push(if bytes.ends_with(b".lesson") { ".ron" } else { EXTENSION });
+    Ok(path.with_file_name(name))
 }

@@ -47,7 +47,7 @@ fn input(path: &Path, streams: &mut Streams<'_>) -> Result<String> {
         File::open(path).with_context(cannot)?.take(LARGEST + 1).read_to_end(&mut bytes).with_context(cannot)?;
     }
     if u64::try_from(bytes.len()).is_ok_and(|length| length > LARGEST) {
-        bail!("{}: too long for text tab: at most {} MiB are read", shown(path), LARGEST / (1024 * 1024));
+        bail!("{}: too long for text tab: at most {} MB are read", shown(path), LARGEST / (1024 * 1024));
     }
     // Old files come in old encodings; what is no text is refused by the reader, with its line.
     Ok(String::from_utf8_lossy(&bytes).into_owned())
@@ -100,7 +100,7 @@ fn add_to_lesson(path: &Path, text: &str, title: String, name: &str, streams: &m
     let at = lesson.passages.len();
     lesson.apply(Edit::Passages(ListEdit::Insert { at, item: tab.passage }))?;
     opened.file.save(&opened.lesson).map_err(|error| anyhow!("{error}; {}", error.hint()))?;
-    writeln!(streams.out, "{}: added passage {id}, {bars} bars", shown(path))?;
+    writeln!(streams.out, "{}: added passage {id}, {bars} {}", shown(path), if bars == 1 { "bar" } else { "bars" })?;
     Ok(())
 }
 

@@ -77,6 +77,10 @@ pub fn replace(path: &Path, content: &[u8]) -> Result<(), WriteError> {
 /// temporary one is removed. A symbolic link stays, and the file it points to is replaced.
 /// Permissions are kept, and the owner where the system allows it; other hard links to the old file keep the old content.
 pub fn replace_with(path: &Path, fill: impl FnOnce(&mut File) -> io::Result<()>) -> Result<(), WriteError> {
+    // The system drops a slash at the end, and a file would appear where a folder was meant.
+    if path.as_os_str().as_encoded_bytes().ends_with(b"/") {
+        return Err(WriteError::NotAFile);
+    }
     let path = real_path(path);
     let old = check_old_file(&path)?;
     let folder = folder_of(&path);

@@ -37,6 +37,11 @@ pub fn printable(text: &str) -> Cow<'_, str> {
     Cow::Owned(cleaned)
 }
 
+/// Returns `text` line by line as [`printable`] shows it, with its line feeds.
+pub fn printable_lines(text: &str) -> String {
+    text.split('\n').map(printable).collect::<Vec<_>>().join("\n")
+}
+
 /// Returns `text` in printable ASCII, as one line: accents folded, other scripts written in Latin
 /// letters, music's accidentals as `b` and `#`, what has no equal as `?`.
 pub fn to_ascii(text: &str) -> String {

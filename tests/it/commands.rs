@@ -44,7 +44,7 @@ fn bad_use_ends_with_status_2() {
     fingerpost(&["name"]).assert().code(2);
     fingerpost(&["name", "x32010", "--tuning", "nonesuch"]).assert().code(2).stderr(contains("nonesuch"));
     fingerpost(&["name", "x32010", "--key", "H"]).assert().code(2).stderr(contains("is not a key"));
-    fingerpost(&["name", "x32010", "--capo", "40"]).assert().code(2).stderr(contains("fret 40"));
+    fingerpost(&["name", "x32010", "--capo", "40"]).assert().code(2).stderr(contains("'40'"));
     fingerpost(&["handout", "x", "--columns", "10"]).assert().code(2);
 }
 
@@ -361,4 +361,161 @@ fn the_workbench_asks_for_a_terminal_and_names_what_to_use_instead() {
     for arguments in [&["demo"][..], &["open", "some.lesson.ron"], &[]] {
         fingerpost(arguments).assert().code(2).stderr(contains("terminal").and(contains("fingerpost ")));
     }
+}
+
+/// What a terminal would obey: a title set, a colour, a bell.
+const ESCAPES: &str = "\u{1b}]0;taken over\u{7}\u{1b}[31mred";
+
+#[test]
+fn what_users_type_is_shown_in_messages_and_never_obeyed() {
+    let lesson = demo("ukulele-strum");
+    for arguments in [
+        &["name", "x32010", "--key", ESCAPES][..],
+        &["name", "x32010", "--tuning", ESCAPES],
+        &["name", "x32010", "--instrument", ESCAPES],
+        &["name", "x32010", "--capo", ESCAPES],
+        &["name", "--batch", ESCAPES],
+        &["name", ESCAPES],
+        &["handout", &lesson, "--segments", ESCAPES],
+        &["handout", &lesson, "--paper", ESCAPES],
+        &["handout", &lesson, "--output", &format!("/no-such-folder/{ESCAPES}")],
+        &["check", ESCAPES],
+        &["chapters", ESCAPES],
+        &["read-tab", ESCAPES],
+        &["demo", ESCAPES],
+        &["tunings", "--instrument", ESCAPES],
+        &["new", "--tuning", ESCAPES, "/no-such-folder/x"],
+        &["completions", ESCAPES],
+        &[ESCAPES],
+        &["name", &format!("--{ESCAPES}")],
+    ] {
+        let result = fingerpost(arguments).output().expect("it runs");
+        assert_eq!(result.status.code(), Some(2), "{arguments:?}");
+        let said = String::from_utf8_lossy(&result.stdout) + String::from_utf8_lossy(&result.stderr);
+        assert!(said.chars().all(|sign| sign == '\n' || !sign.is_control()), "{arguments:?}: {said:?}");
+        assert!(said.contains("taken over"), "{arguments:?}: what was typed is not shown: {said}");
+    }
+}
+
+#[test]
+fn messages_of_the_parser_hold_no_escapes_even_where_it_would_colour_them() {
+    use fingerpost::cli::parse::{NoCommand, parse};
+    for arguments in
+        [&["fingerpost", ESCAPES][..], &["fingerpost", "name", "x32010", "--capo", ESCAPES], &["\u{1b}[31m"]]
+    {
+        match parse(arguments.iter().map(std::ffi::OsString::from)) {
+            Err(NoCommand::Mistake(text)) => {
+                assert!(text.chars().all(|sign| sign == '\n' || !sign.is_control()), "{text:?}");
+                assert!(text.contains("red"), "{text}");
+            }
+            other => assert!(arguments.len() == 1, "{other:?}"),
+        }
+    }
+}
+
+#[test]
+fn numbers_out_of_range_are_refused_in_a_player_s_words() {
+    for (arguments, expected) in [
+        (["name", "x32010", "--capo", "300"], "fret 1 to 36"),
+        (["name", "x32010", "--capo", "-1"], "fret 1 to 36"),
+        (["name", "x32010", "--capo", "two"], "fret 1 to 36"),
+        (["name", "x32010", "--limit", "-1"], "whole number"),
+        (["handout", "x", "--columns", "39"], "40 to 200"),
+        (["handout", "x", "--columns", "NaN"], "40 to 200"),
+    ] {
+        fingerpost(&arguments).assert().code(2).stderr(contains(expected));
+    }
+    let most = json_lines(&["name", "--json", "x32010", "--limit", "99999999999999999999999"], "");
+    assert!(!most[0]["candidates"].as_array().expect("candidates").is_empty());
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn output_that_does_not_arrive_is_an_error() {
+    for arguments in
+        [&["name", "x32010"][..], &["--help"], &["name", "--help"], &["--version"], &["man"], &["demo", "--list"]]
+    {
+        let full = std::fs::OpenOptions::new().write(true).open("/dev/full").expect("a full disk");
+        let result = std::process::Command::new(assert_cmd::cargo::cargo_bin("fingerpost"))
+            .args(arguments)
+            .stdout(full)
+            .output()
+            .expect("it runs");
+        assert_eq!(result.status.code(), Some(2), "{arguments:?}");
+        let said = String::from_utf8_lossy(&result.stderr);
+        assert!(said.contains("the output could not be written"), "{arguments:?}: {said}");
+    }
+}
+
+#[test]
+#[cfg(unix)]
+fn a_handout_never_replaces_a_lesson_under_any_name() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let lesson = folder.path().join("mine.lesson.ron");
+    std::fs::copy(demo("ukulele-strum"), &lesson).expect("copied");
+    let before = std::fs::read(&lesson).expect("there");
+    let [link, hard, plain] = ["link.txt", "hard.txt", "plain.ron"].map(|name| folder.path().join(name));
+    std::os::unix::fs::symlink("mine.lesson.ron", &link).expect("linked");
+    std::fs::hard_link(&lesson, &hard).expect("linked");
+    std::fs::copy(&lesson, &plain).expect("copied");
+    for out in [&link, &hard, &plain] {
+        let arguments = ["handout", plain.to_str().expect("UTF-8"), "-o", out.to_str().expect("UTF-8")];
+        fingerpost(&arguments).assert().code(2).stderr(contains("is a lesson file"));
+        assert_eq!(std::fs::read(out).expect("there"), before, "{}", out.display());
+    }
+}
+
+#[test]
+fn a_handout_goes_where_it_was_sent() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let printed = output(&["handout", &demo("ukulele-strum")], "");
+    fingerpost(&["handout", &demo("ukulele-strum"), "-o", "-"])
+        .current_dir(folder.path())
+        .assert()
+        .code(0)
+        .stdout(printed);
+    fingerpost(&["handout", &demo("ukulele-strum"), "-o", "handouts/"])
+        .current_dir(folder.path())
+        .assert()
+        .code(2)
+        .stderr(contains("handouts/: it is not a file"));
+    assert_eq!(std::fs::read_dir(folder.path()).expect("a folder").count(), 0);
+}
+
+#[test]
+fn a_new_lesson_needs_a_name_of_its_own() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let new = |name: &str| {
+        let mut command = fingerpost(&["new", name]);
+        command.current_dir(folder.path());
+        command
+    };
+    for name in [".", "..", "lessons/", "./."] {
+        new(name).assert().code(2).stderr(contains("names a folder"));
+    }
+    assert_eq!(std::fs::read_dir(folder.path()).expect("a folder").count(), 0);
+    new("slow-reel.lesson").assert().code(0).stdout("slow-reel.lesson.ron\n");
+    new("slow-reel").assert().code(2).stderr(contains("choose another name, or open it"));
+}
+
+#[test]
+fn what_cannot_be_read_is_said_with_its_name() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().to_str().expect("UTF-8");
+    fingerpost(&["name", "--batch", path])
+        .assert()
+        .code(2)
+        .stderr(contains(format!("cannot read {path}: this is a folder")));
+    fingerpost(&["read-tab", path]).assert().code(2).stderr(contains(format!("cannot read {path}: this is a folder")));
+    fingerpost(&["read-tab", "no-such.txt"])
+        .assert()
+        .code(2)
+        .stderr("fingerpost: cannot read no-such.txt: there is no such file\n");
+}
+
+#[test]
+fn no_candidates_asked_for_is_not_silence() {
+    let text = output(&["name", "x32010", "--limit", "0"], "");
+    assert!(!text.contains("nothing sounds"), "{text}");
+    assert!(output(&["name", "xxxxxx"], "").contains("nothing sounds"));
 }

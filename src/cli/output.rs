@@ -1,0 +1,87 @@
+//! Standard output as the commands write it, which remembers why it failed.
+
+use std::io::{self, BufWriter, Write};
+
+/// What became of what was written.
+#[derive(Debug)]
+pub enum Written {
+    /// It has arrived.
+    All,
+    /// Whoever read it had enough.
+    NotWanted,
+    /// It could not be written.
+    Failed(io::Error),
+}
+
+/// A buffered output that keeps its first failure, so that it is told from every other.
+#[derive(Debug)]
+pub struct Output<W: Write> {
+    inner: BufWriter<W>,
+    failure: Option<io::Error>,
+}
+
+impl<W: Write> Output<W> {
+    /// Writes to `inner`.
+    pub fn new(inner: W) -> Self {
+        Self { inner: BufWriter::new(inner), failure: None }
+    }
+
+    /// Hands on what is still in the buffer and says what became of all of it.
+    pub fn finish(mut self) -> Written {
+        let _ = self.flush();
+        match self.failure.take() {
+            None => Written::All,
+            Some(error) if error.kind() == io::ErrorKind::BrokenPipe => Written::NotWanted,
+            Some(error) => Written::Failed(error),
+        }
+    }
+
+    fn remembered<T>(&mut self, result: io::Result<T>) -> io::Result<T> {
+        result.map_err(|error| {
+            let kind = error.kind();
+            if kind != io::ErrorKind::Interrupted {
+                self.failure.get_or_insert(error);
+            }
+            kind.into()
+        })
+    }
+}
+
+impl<W: Write> Write for Output<W> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        let result = self.inner.write(bytes);
+        self.remembered(result)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        let result = self.inner.flush();
+        self.remembered(result)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    struct Refusing(io::ErrorKind);
+
+    impl Write for Refusing {
+        fn write(&mut self, _: &[u8]) -> io::Result<usize> {
+            Err(self.0.into())
+        }
+
+        fn flush(&mut self) -> io::Result<()> {
+            Ok(())
+        }
+    }
+
+    #[test]
+    fn a_failure_is_remembered_and_a_reader_who_left_is_none() {
+        for (kind, failed) in [(io::ErrorKind::StorageFull, true), (io::ErrorKind::BrokenPipe, false)] {
+            let mut output = Output::new(Refusing(kind));
+            output.write_all(b"0:00 Welcome\n").expect("it fits the buffer");
+            assert_eq!(matches!(output.finish(), Written::Failed(error) if error.kind() == kind), failed);
+        }
+        assert!(matches!(Output::new(Vec::new()).finish(), Written::All));
+    }
+}
