@@ -4,6 +4,7 @@ use super::Scroll;
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
+use crate::instrument::tuning::Capo;
 use crate::lesson::document::Voicing;
 use crate::lesson::id::VoicingId;
 use crate::theory::pitch::MidiNote;
@@ -187,6 +188,21 @@ impl FretboardPane {
     /// Returns how many strings there are.
     pub fn strings(&self) -> usize {
         self.grip.shape.strings().len()
+    }
+
+    /// Returns how many frets to the right of its written number a place on `string` is drawn: the
+    /// capo's fret, on the strings that a capo over some of the strings covers. A capo over all
+    /// strings is drawn as the nut.
+    pub fn shift(&self, string: StringNumber) -> u8 {
+        let partial = |capo: &&Capo| self.rig.strings().any(|string| !capo.covers(string));
+        let capo = self.rig.capo().filter(partial).filter(|capo| capo.covers(string));
+        capo.map_or(0, |capo| capo.fret.number())
+    }
+
+    /// Returns how many frets there are to draw.
+    pub fn columns(&self) -> usize {
+        let last = |string| Some(self.rig.last_fret(string)?.number().saturating_add(self.shift(string)));
+        usize::from(self.rig.strings().filter_map(last).max().unwrap_or(0))
     }
 
     /// Takes on another rig. A shape with another number of strings cannot stay.
@@ -444,14 +460,19 @@ impl FretboardPane {
         let lines = self.strings();
         let place = usize::from(self.string.number()).saturating_sub(1);
         self.strings_scroll.show(place, lines, strings);
-        let last = usize::from(self.rig.highest_fret().number());
-        // Fret 0 is drawn before the neck and is always in view.
-        let column = |fret: Fret| usize::from(fret.number()).saturating_sub(1);
-        let fingers = || self.grip.shape.strings().iter().flatten().filter(|fret| **fret != Fret::OPEN);
-        for fret in [fingers().max(), fingers().min()].into_iter().flatten() {
-            self.frets_scroll.show(column(*fret), last, frets);
+        let last = self.columns();
+        // Open strings are drawn before the neck and are always in view.
+        let column = |string: StringNumber, fret: Fret| {
+            let drawn = usize::from(fret.number()) + usize::from(self.shift(string));
+            if fret == Fret::OPEN { 0 } else { drawn.saturating_sub(1) }
+        };
+        let stopped = |string| Some((string, self.grip.shape.on(string).filter(|fret| *fret != Fret::OPEN)?));
+        let fingers: Vec<usize> =
+            self.rig.strings().filter_map(stopped).map(|(string, fret)| column(string, fret)).collect();
+        let cursor = column(self.string, self.fret);
+        for place in [fingers.iter().max(), fingers.iter().min(), Some(&cursor)].into_iter().flatten() {
+            self.frets_scroll.show(*place, last, frets);
         }
-        self.frets_scroll.show(column(self.fret), last, frets);
     }
 }
 

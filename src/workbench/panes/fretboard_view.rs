@@ -42,7 +42,10 @@ pub fn place_at(pane: &FretboardPane, (x, y): (usize, usize), width: usize) -> O
     let string = StringNumber::new(number).filter(|string| pane.rig().strings().any(|known| known == *string))?;
     let fret = match x.checked_sub(HEAD) {
         None => Fret::OPEN,
-        Some(x) => Fret::new(u8::try_from(first_fret + 1 + x / fret_columns(width)).ok()?)?,
+        Some(x) => {
+            let drawn = u8::try_from(first_fret + 1 + x / fret_columns(width)).ok()?;
+            Fret::new(drawn.saturating_sub(pane.shift(string)))?
+        }
     };
     (fret <= pane.rig().last_fret(string)?).then_some((string, fret))
 }
@@ -114,9 +117,17 @@ fn draw_string(
         }
     }
     let last = pane.rig().last_fret(string).unwrap_or_default().number();
+    let shift = pane.shift(string);
     for column in 0..frets {
-        let Some(fret) = u8::try_from(first_fret + column + 1).ok().and_then(Fret::new) else { break };
+        let Ok(drawn) = u8::try_from(first_fret + column + 1) else { break };
         let x = HEAD + column * cell;
+        if drawn <= shift {
+            // Under the capo there is nothing to stop.
+            let (wire, role) = if drawn == shift { (glyphs.nut, Role::Plain) } else { (glyphs.upright, Role::Faint) };
+            pen.text(x + cell - 1, y, wire, role);
+            continue;
+        }
+        let Some(fret) = Fret::new(drawn - shift) else { break };
         if fret.number() > last {
             break;
         }
@@ -170,8 +181,7 @@ fn label(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber) 
 
 fn draw_numbers(pane: &FretboardPane, (first_fret, frets): (usize, usize), y: usize, pen: &mut Pen<'_>) {
     let cell = fret_columns(pen.width());
-    let last = usize::from(pane.rig().highest_fret().number());
-    for column in 0..frets.min(last.saturating_sub(first_fret)) {
+    for column in 0..frets.min(pane.columns().saturating_sub(first_fret)) {
         let number = first_fret + column + 1;
         let marked = u8::try_from(number).is_ok_and(|number| INLAYS.contains(&number));
         let text = if marked { format!("{}{number}", pen.look().glyphs().inlay) } else { number.to_string() };

@@ -50,6 +50,33 @@ fn empty_panes_say_what_to_do() {
 }
 
 #[test]
+fn a_partial_capo_and_a_short_string_are_drawn_where_they_are() {
+    use fingerpost::instrument::body::ShortString;
+    use fingerpost::instrument::neck::{Fret, StringNumber};
+    use fingerpost::instrument::tuning::Capo;
+    let mut lesson = super::bench::small_lesson();
+    let string = |number| StringNumber::new(number).unwrap();
+    let body = &mut lesson.instruments[0].body;
+    (body.strings, body.short) = (5, Some(ShortString { string: string(5), starts_at: Fret::new(5).unwrap() }));
+    let setup = &mut lesson.setups[0];
+    setup.tuning = "G4 D3 G3 B3 D4".parse().unwrap();
+    setup.capo = Some(Capo { fret: Fret::new(2).unwrap(), strings: vec![string(1), string(2), string(3)] });
+    let mut bench = Bench::on(lesson, (100, 30));
+    bench.strike("F s \"7 0 0 1 2\" Enter");
+    insta::assert_snapshot!(bench.pane(Focus::Fretboard), @r"
+    ▸Fretboard ──── banjo open G, capo 2 on 1 2 3
+     d     ║    │    ║────┼─F#─┼────┼────┼────┼
+     B     ║    │    ║─D──┼────┼────┼────┼────┼
+     G    ○║    │    ║────┼────┼────┼────┼────┼
+     D    ○║────┼────┼────┼────┼────┼────┼────┼
+     G     ║    │    │    │    │    │────┼[A─]┼
+              1    2   •3    4   •5    6   •7
+     7 0 0 1 2
+     string 5, fret 7: A4
+    ");
+}
+
+#[test]
 fn boxes() {
     let mut bench = Bench::small((80, 24));
     for (name, script) in [
