@@ -4,15 +4,15 @@ use super::action::{DeskAction, Focus, FretboardAction, LibraryAction, ReadingsA
 use super::boxes::{EntryBox, ListBox, ListLine, Overlay, Subject};
 use super::edited_lesson::{ChangeError, EditedLesson};
 use super::layout::Layout;
-use super::library_item::LibraryItem;
 use super::message::{Effect, Existing, Notice, Opened, SaveAs};
-use super::panes::fretboard::{FretboardPane, Grip, Kept, Origin};
+use super::panes::fretboard::{FretboardPane, Kept, Origin};
 use super::panes::fretboard_view::{capacity, describe};
 use super::panes::library::LibraryPane;
 use super::panes::passage::PassagePane;
 use super::panes::readings::ReadingsPane;
 use super::panes::timeline::{self, TimelinePane};
 use super::reply::Reply;
+use super::voicings::{Step, voicings_of};
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
 use crate::lesson::check::{Finding, check};
@@ -21,7 +21,6 @@ use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, VoicingId};
 use crate::lesson::place::Place;
-use crate::store::library::LibraryVoicing;
 use crate::tab::style::Charset;
 use crate::theory::key::Key;
 
@@ -112,12 +111,12 @@ impl Desk {
         }
     }
 
-    fn select_kept_reading(&mut self) {
+    pub(super) fn select_kept_reading(&mut self) {
         self.readings.follow(&self.fretboard, self.key());
         self.readings.select_kept(&self.fretboard.grip().kept);
     }
 
-    fn voicing(&self, id: VoicingId) -> Option<&Voicing> {
+    pub(super) fn voicing(&self, id: VoicingId) -> Option<&Voicing> {
         self.lesson.lesson().voicing(id)
     }
 
@@ -274,203 +273,6 @@ impl Desk {
         }
     }
 
-    fn with_item(&mut self, act: fn(&mut Self, LibraryItem) -> Reply) -> Reply {
-        match self.library.selected().cloned() {
-            Some(item) => act(self, item),
-            None => Reply::say(Notice::note("no voicing is selected")),
-        }
-    }
-
-    fn take_item(&mut self, item: LibraryItem) -> Reply {
-        let grip = grip_of(&item);
-        let strings = item.voicing.shape.strings().len();
-        if !self.fretboard.put(grip, Origin::Hand) {
-            let (name, here) = (item.name(), self.fretboard.strings());
-            return Reply::say(Notice::trouble(format!(
-                "{name} has {strings} strings, this segment's setup has {here}"
-            )));
-        }
-        self.focus = Focus::Fretboard;
-        self.select_kept_reading();
-        Reply::say(self.notice_of_tuning(&item, format!("{} is on the fretboard", item.name())))
-    }
-
-    /// Says that a voicing was made for another tuning, where it was.
-    fn notice_of_tuning(&self, item: &LibraryItem, done: String) -> Notice {
-        let rig = self.fretboard.rig();
-        if *rig.tuning() == item.voicing.tuning {
-            return Notice::done(done);
-        }
-        let (theirs, here) = (&item.setup, describe(rig));
-        Notice::note(format!("{done}; it was kept for {theirs} and sounds different in {here}"))
-    }
-
-    fn insert_item(&mut self, item: LibraryItem) -> Reply {
-        let strings = item.voicing.shape.strings().len();
-        let here = self.fretboard.strings();
-        if strings != here {
-            let name = item.name();
-            return Reply::say(Notice::trouble(format!(
-                "{name} has {strings} strings, this segment's setup has {here}"
-            )));
-        }
-        let grip = grip_of(&item);
-        let voicing = Voicing {
-            fingers: item.voicing.fingers.clone(),
-            barre: item.voicing.barre,
-            tags: item.voicing.tags.clone(),
-            notes: item.voicing.notes.clone(),
-            ..self.new_voicing(grip.shape.clone(), grip.doubts_to_keep(), grip.kept)
-        };
-        match self.link_voicing(voicing) {
-            Ok(Linked { title, .. }) => {
-                Reply::say(self.notice_of_tuning(&item, format!("{} is in \"{title}\" now", item.name())))
-            }
-            Err(notice) => Reply::say(notice),
-        }
-    }
-
-    fn new_voicing(
-        &self,
-        shape: crate::instrument::neck::Shape,
-        doubts: Vec<crate::theory::reading::Doubt>,
-        readings: Vec<String>,
-    ) -> Voicing {
-        Voicing {
-            id: self.lesson.lesson().next_voicing_id(),
-            shape,
-            doubts,
-            setup: self.lesson.setup_at(self.timeline.selected()).map(|setup| setup.id),
-            readings,
-            fingers: Vec::new(),
-            barre: None,
-            tags: Vec::new(),
-            notes: String::new(),
-        }
-    }
-
-    fn save_voicing(&mut self) -> Reply {
-        let grip = self.fretboard.grip().clone();
-        if grip.is_silent() {
-            return Reply::say(Notice::note("nothing sounds yet: put a finger on the fretboard"));
-        }
-        let mut kept = grip.kept.clone();
-        if kept.is_empty() {
-            // What is pointed at is what it is called, unless somebody has said otherwise.
-            kept.extend(self.readings.selected().map(|named| named.reading.symbol.clone()));
-            if let Some(symbol) = kept.first() {
-                self.fretboard.keep(symbol);
-            }
-        }
-        let voicing = self.new_voicing(grip.shape.clone(), grip.doubts_to_keep(), kept.clone());
-        let linked = match self.link_voicing(voicing) {
-            Ok(linked) => linked,
-            Err(notice) => return Reply::say(notice),
-        };
-        self.fretboard.is_now(linked.voicing);
-        let voicing = self.library_voicing(linked.voicing, &Grip { kept, ..grip });
-        let name = LibraryItem::from(voicing.clone()).name();
-        let notice = Notice::done(format!("saved {name} in \"{}\" and in the library", linked.title));
-        Reply { notice: Some(notice), effect: Some(Effect::KeepInLibrary(Box::new(voicing))), overlay: None }
-    }
-
-    /// Returns a voicing of the lesson as the library keeps it. Where the lesson says nothing of its
-    /// strings, they are those of the fretboard.
-    fn library_voicing(&self, id: VoicingId, grip: &Grip) -> LibraryVoicing {
-        let lesson = self.lesson.lesson();
-        let known = lesson.voicing(id);
-        let kept = known.and_then(|voicing| LibraryVoicing::of_lesson(lesson, voicing, self.lesson.path()));
-        kept.unwrap_or_else(|| LibraryVoicing {
-            name: grip.kept.first().cloned().unwrap_or_default(),
-            shape: grip.shape.clone(),
-            tuning: self.fretboard.rig().tuning().clone(),
-            capo: self.fretboard.rig().capo().cloned(),
-            instrument: self.fretboard.rig().instrument().name.clone(),
-            readings: grip.kept.clone(),
-            doubts: grip.doubts_to_keep(),
-            fingers: Vec::new(),
-            barre: None,
-            tags: Vec::new(),
-            notes: String::new(),
-            taught_in: Vec::new(),
-        })
-    }
-
-    /// Puts a voicing into the lesson, or brings the one with the same shape and setup up to date,
-    /// and links it to the selected segment: one step.
-    fn link_voicing(&mut self, new: Voicing) -> Result<Linked, Notice> {
-        let selected = self.timeline.selected().and_then(|id| self.lesson.segment(id)).cloned();
-        let Some(mut segment) = selected else {
-            return Err(Notice::note("there is no segment to put it in: add one in the timeline"));
-        };
-        let known =
-            self.lesson.lesson().voicings.iter().find(|known| known.shape == new.shape && known.setup == new.setup);
-        let mut edits = Vec::new();
-        let id = match known {
-            Some(known) => {
-                let updated = Voicing { readings: new.readings, doubts: new.doubts, ..known.clone() };
-                if updated != *known {
-                    edits.push(Edit::Voicings(ListEdit::Replace(updated)));
-                }
-                known.id
-            }
-            None => {
-                let (id, at) = (new.id, self.lesson.lesson().voicings.len());
-                edits.push(Edit::Voicings(ListEdit::Insert { at, item: new }));
-                id
-            }
-        };
-        let title = segment.title.clone();
-        let place = Place::Segment(segment.id);
-        if !segment.voicings.contains(&id) {
-            segment.voicings.push(id);
-            edits.push(Edit::Segments(ListEdit::Replace(segment)));
-        }
-        let change = Transaction::new(Reason::SaveVoicing, edits).at(place);
-        self.lesson.change(change).map_err(|error| Notice::trouble(error.to_string()))?;
-        Ok(Linked { voicing: id, title })
-    }
-
-    /// Takes the voicing on the fretboard out of the segment. The lesson and the library keep it.
-    fn take_voicing_out(&mut self) -> Reply {
-        let segment = self.timeline.selected().and_then(|id| self.lesson.segment(id)).cloned();
-        let (Some(mut segment), Origin::Voicing(id)) = (segment, self.fretboard.origin()) else {
-            return Reply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
-        };
-        let before = segment.voicings.len();
-        segment.voicings.retain(|known| *known != id);
-        if segment.voicings.len() == before {
-            return Reply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
-        }
-        let done = format!("taken out of \"{}\"", segment.title);
-        Reply::to_change(timeline::replace(&mut self.lesson, Reason::LinkSegment, segment), done)
-    }
-
-    fn step_voicing(&mut self, step: Step) -> Reply {
-        let segment = self.timeline.selected().and_then(|id| self.lesson.segment(id));
-        let voicings: Vec<VoicingId> = segment.map_or(Vec::new(), |segment| segment.voicings.clone());
-        let now = match self.fretboard.origin() {
-            Origin::Voicing(id) => voicings.iter().position(|known| *known == id),
-            Origin::Followed | Origin::Hand => None,
-        };
-        let count = voicings.len();
-        let place = match (now, step) {
-            _ if count == 0 => return Reply::say(Notice::note("this segment has no voicings yet: v saves one")),
-            (None, _) => 0,
-            (Some(place), Step::Next) => (place + 1) % count,
-            (Some(place), Step::Previous) => (place + count - 1) % count,
-        };
-        let Some(voicing) = voicings.get(place).and_then(|id| self.voicing(*id)).cloned() else {
-            return Reply::say(Notice::trouble("the segment names a voicing that is gone"));
-        };
-        if !self.fretboard.put_voicing(&voicing, Origin::Voicing(voicing.id)) {
-            return Reply::say(Notice::trouble("that voicing is for another number of strings"));
-        }
-        self.select_kept_reading();
-        let name = voicing.name().map_or_else(|| voicing.shape.compact(), str::to_owned);
-        Reply::say(Notice::note(format!("voicing {} of {count}: {name}", place + 1)))
-    }
-
     /// Adds a setup as it was typed, `drop D, capo 3`, and has the segment played in it.
     /// Errors: in words, what could not be read.
     pub fn add_setup(&mut self, segment: SegmentId, text: &str) -> Result<(), String> {
@@ -532,25 +334,6 @@ impl Desk {
     }
 }
 
-fn grip_of(item: &LibraryItem) -> Grip {
-    let LibraryVoicing { shape, doubts, readings, .. } = item.voicing.clone();
-    Grip::new(shape, doubts, readings)
-}
-
-/// A voicing that is in the lesson and in a segment.
-struct Linked {
-    voicing: VoicingId,
-    /// The title of the segment.
-    title: String,
-}
-
-/// Which way to step.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Step {
-    Next,
-    Previous,
-}
-
 /// Splits `drop D, capo 3` into the tuning and the capo.
 fn split_capo(text: &str) -> (&str, Option<&str>) {
     let word = "capo";
@@ -562,14 +345,6 @@ fn split_capo(text: &str) -> (&str, Option<&str>) {
         }
         None => (text.trim(), None),
     }
-}
-
-/// Returns the voicings of the lesson as the library shows them.
-fn voicings_of(lesson: &EditedLesson) -> Vec<LibraryItem> {
-    let path = lesson.path();
-    let lesson = lesson.lesson();
-    let kept = lesson.voicings.iter().filter_map(|voicing| LibraryVoicing::of_lesson(lesson, voicing, path));
-    kept.map(LibraryItem::from).collect()
 }
 
 /// Checks the lesson; a line points at a segment where the thing found belongs to one.

@@ -31,5 +31,6 @@ mod session;
 pub mod state;
 pub mod typing;
 pub mod update;
+mod voicings;
 
 pub use runtime::{Ended, OpenFirst, RunOptions, run};

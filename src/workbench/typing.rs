@@ -134,8 +134,8 @@ impl TypedLines {
 
     /// Returns the line with the cursor.
     pub fn line_mut(&mut self) -> &mut TypedLine {
-        let last = self.lines.len().saturating_sub(1);
-        self.row = self.row.min(last);
+        self.row = self.row.min(self.lines.len().saturating_sub(1));
+        // The invariant keeps at least one line, so the row just settled is one of them.
         &mut self.lines[self.row]
     }
 
