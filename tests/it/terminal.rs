@@ -37,6 +37,35 @@ fn a_change_is_undone_saved_and_written_to_the_file() {
 }
 
 #[test]
+fn a_lesson_is_built_from_nothing_to_its_handout_by_keys_alone() {
+    let mut session = Session::start(&[], (80, 24), &[]);
+    session.wait_for("the start screen", |screen| screen.contains("New lesson"));
+    session.type_keys("\rPorch swing\r");
+    session.wait_for("the instruments", |screen| screen.contains("The instrument it is played on"));
+    session.type_keys("\r");
+    session.wait_for("the lesson", |screen| screen.contains("Porch swing") && screen.contains("Welcome"));
+    session.type_keys("aTwo chords\rl2:30\rpKeep the ring finger down\x13");
+    session.wait_for("the segment", |screen| screen.contains("2:30") && screen.contains("say: Keep"));
+    session.type_keys("Fsx32010\rv");
+    session.wait_for("the voicing saved", |screen| screen.contains("saved C in \"Two chords\""));
+    session.type_keys("h");
+    session.wait_for("the handout", |screen| screen.contains("the handout is in"));
+    session.type_keys("\x13");
+    session.wait_for("the lesson saved", |screen| screen.contains("saved in"));
+    session.type_keys("q");
+    assert_eq!(session.exit_code(), 0);
+    let handout = session.file("porch-swing.handout.txt");
+    for part in ["Porch swing", "Two chords", "C"] {
+        assert!(handout.contains(part), "{handout}");
+    }
+    let lesson = session.file("porch-swing.lesson.ron");
+    for part in ["Keep the ring finger down", "\"2:30\"", "x 3 2 0 1 0"] {
+        assert!(lesson.contains(part), "{lesson}");
+    }
+    assert!(session.file("library.ron").contains("x 3 2 0 1 0"));
+}
+
+#[test]
 fn changes_of_size_are_followed_down_to_the_smallest_and_back() {
     let mut session = Session::start(&["demo"], (100, 30), &[]);
     session.wait_for("the library", |screen| screen.contains("Library") && screen.contains("Fretboard"));

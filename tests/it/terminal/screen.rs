@@ -56,7 +56,7 @@ impl Session {
         let pair = native_pty_system().openpty(size(columns, lines)).unwrap();
         let mut command = CommandBuilder::new(program());
         command.args(arguments);
-        command.cwd(env!("CARGO_MANIFEST_DIR"));
+        command.cwd(home.path());
         for name in ["NO_COLOR", "LC_ALL", "LC_CTYPE"] {
             command.env_remove(name);
         }
@@ -155,6 +155,11 @@ impl Session {
         let process = self.child.process_id().unwrap().to_string();
         let status = std::process::Command::new("kill").args(["-TERM", &process]).status().unwrap();
         assert!(status.success());
+    }
+
+    /// Returns the text of a file in the folder where the program runs.
+    pub fn file(&self, name: &str) -> String {
+        std::fs::read_to_string(self.home.path().join(name)).unwrap()
     }
 
     /// The copy of the demo lesson that this session plays with.
