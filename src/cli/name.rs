@@ -16,7 +16,7 @@ use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
 use crate::instrument::tuning::Capo;
-use crate::tab::clean::printable;
+use crate::tab::clean::{printable, shows_as_itself};
 use crate::theory::degree::Degree;
 use crate::theory::pitch::{MidiNote, NoteName, Pitch};
 use crate::theory::reading::{Context, Doubt, Lowest, Reading, readings_limited, readings_with_doubts};
@@ -137,7 +137,7 @@ impl Namer {
     }
 
     fn sounding(&self, text: &str) -> Result<Vec<Option<MidiNote>>> {
-        let (shape, _) = text.parse::<WrittenShape>()?.into_parts();
+        let (shape, _) = written(text)?.into_parts();
         Ok(self.rig.notes(&shape)?)
     }
 
@@ -155,9 +155,13 @@ impl Namer {
             Err(error) => (Answer::Refused { shape: text, error: told(&error) }, Named::No),
         };
         // Written in one piece: the many small ones of a line cost more than naming it.
-        let mut line = serde_json::to_vec(&answer)?;
-        line.push(b'\n');
-        out.write_all(&line)?;
+        let mut line = serde_json::to_string(&answer)?;
+        // Only the echo can hold what a terminal would act on.
+        if !text.chars().all(shows_as_itself) {
+            line = escaped(&line);
+        }
+        line.push('\n');
+        out.write_all(line.as_bytes())?;
         Ok(named)
     }
 
@@ -193,7 +197,7 @@ impl Namer {
                 return Ok(Named::No);
             }
         };
-        let written: WrittenShape = text.parse()?;
+        let written = written(text)?;
         let readings = readings_limited(&notes, &self.context, self.limit);
         let sounding: Vec<String> = spelled(&notes, readings.first())
             .into_iter()
@@ -234,6 +238,25 @@ impl Namer {
             None => reading.symbol.clone(),
         }
     }
+}
+
+/// Reads a shape. A file made on Windows may open with a byte order mark, which is no part of it.
+fn written(text: &str) -> Result<WrittenShape> {
+    Ok(text.trim_start_matches('\u{feff}').parse()?)
+}
+
+/// Writes as `\uXXXX` what JSON allows raw and a terminal might act on; a reader of JSON gets it unchanged.
+fn escaped(json: &str) -> String {
+    let mut safe = String::with_capacity(json.len());
+    for sign in json.chars() {
+        if shows_as_itself(sign) {
+            safe.push(sign);
+        } else {
+            let mut units = [0; 2];
+            safe.extend(sign.encode_utf16(&mut units).iter().map(|unit| format!("\\u{unit:04x}")));
+        }
+    }
+    safe
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -16,7 +16,27 @@ pub(crate) fn quoted(text: &str) -> String {
     shown
 }
 
-/// Returns one character, a control character as its escape.
+/// Returns one character; one that acts instead of showing, or shows nothing at all, as its escape.
 pub(crate) fn quoted_char(character: char) -> String {
-    if character.is_control() { character.escape_default().to_string() } else { character.to_string() }
+    if character.is_control() || is_invisible(character) {
+        character.escape_default().to_string()
+    } else {
+        character.to_string()
+    }
+}
+
+/// Whether a character shows nothing: it joins, parts or turns the direction of those beside it.
+fn is_invisible(character: char) -> bool {
+    matches!(character, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_shows_nothing_is_written_out() {
+        assert_eq!(quoted("a\u{202e}\u{feff}\u{1b}♭"), "a\\u{202e}\\u{feff}\\u{1b}♭");
+        assert_eq!(quoted(&"é".repeat(50)).chars().count(), LONGEST + 1);
+    }
 }

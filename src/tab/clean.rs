@@ -159,7 +159,8 @@ fn split_at_width(text: &str, columns: usize) -> (&str, &str) {
     text.split_at(end)
 }
 
-fn shows_as_itself(character: char) -> bool {
+/// Whether a character is shown as it is by [`printable`] wherever it stands.
+pub fn shows_as_itself(character: char) -> bool {
     !matches!(character, '\u{200C}' | '\u{200D}') && visible(character) == character
 }
 
