@@ -3,11 +3,12 @@
 //!
 //! What a grid shows is common practice of chord books; the drawing is our own.
 
-use super::clean::{clean, fit, width};
-use super::style::{Charset, LegendEntry, TabStyle};
+use super::clean::{clean, fit, width, wrap};
+use super::style::{Charset, LegendEntry, SignPlace, TabStyle};
 use crate::instrument::neck::{Fret, Shape};
 use crate::lesson::document::{Barre, Voicing};
 use crate::lesson::music::Finger;
+use crate::theory::reading::Doubt;
 
 /// A chord to be drawn.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -21,12 +22,36 @@ pub struct ChordGrid {
     /// The barre, if one finger holds several strings. Without one, a finger that stands on
     /// several strings at one fret is drawn as a barre too.
     pub barre: Option<Barre>,
+    /// How sure the ear is of each string, as in the shape; shorter or empty means sure.
+    pub doubts: Vec<Doubt>,
+    /// Other names of the same notes, under the grid.
+    pub also: Vec<String>,
+    /// What to say about it, under the row of grids.
+    pub note: String,
 }
 
 impl ChordGrid {
-    /// Returns the grid of `voicing` under `name`.
+    /// Returns the grid of `voicing` under `name`, without its other names.
     pub fn of(voicing: &Voicing, name: impl Into<String>) -> Self {
-        Self { name: name.into(), shape: voicing.shape.clone(), fingers: voicing.fingers.clone(), barre: voicing.barre }
+        Self {
+            name: name.into(),
+            shape: voicing.shape.clone(),
+            fingers: voicing.fingers.clone(),
+            barre: voicing.barre,
+            doubts: voicing.doubts.clone(),
+            also: Vec::new(),
+            note: voicing.notes.clone(),
+        }
+    }
+
+    fn doubt(&self, index: usize) -> Doubt {
+        self.doubts.get(index).copied().unwrap_or_default()
+    }
+
+    /// Returns whether a string that the shape plays has `doubt`.
+    fn has_doubt(&self, doubt: Doubt) -> bool {
+        let played = self.shape.strings().iter().enumerate().filter(|(_, fret)| fret.is_some());
+        played.into_iter().any(|(index, _)| self.doubt(index) == doubt)
     }
 }
 
@@ -40,6 +65,10 @@ const MARGIN: usize = 3;
 const GAP: usize = 3;
 /// The widest name, unless the strings take more.
 const NAME_WIDTH: usize = 18;
+/// Columns for the mark that leads to a note, with the space before it.
+const NOTE_MARK: usize = 4;
+/// The most other names under a grid.
+const MOST_OTHER_NAMES: usize = 3;
 
 /// Draws `grids` side by side, as many to a row as `style.width` takes.
 ///
@@ -51,7 +80,34 @@ pub fn grid_rows(grids: &[ChordGrid], style: TabStyle) -> Vec<Vec<String>> {
     let across = ((style.width + GAP) / (cell + GAP)).max(1);
     // Nine grids where four fit stand in rows of three: no row has a lonely last one.
     let rows = grids.len().div_ceil(across).max(1);
-    grids.chunks(grids.len().div_ceil(rows).max(1)).map(|row| draw_row(row, cell, style)).collect()
+    let mut note = 0;
+    let mut drawn = Vec::new();
+    for row in grids.chunks(grids.len().div_ceil(rows).max(1)) {
+        let notes: Vec<Option<(usize, String)>> = row
+            .iter()
+            .map(|grid| {
+                let text = clean(&grid.note, style.charset).trim().to_owned();
+                note += usize::from(!text.is_empty());
+                (!text.is_empty()).then_some((note, text))
+            })
+            .collect();
+        let marks: Vec<Option<usize>> = notes.iter().map(|note| note.as_ref().map(|(number, _)| *number)).collect();
+        let mut lines = draw_row(row, &marks, cell, style);
+        for (number, text) in notes.into_iter().flatten() {
+            let label = format!("{} ", note_mark(number));
+            let indent = label.len();
+            for (place, line) in wrap(&text, style.width.saturating_sub(indent)).into_iter().enumerate() {
+                lines.push(if place == 0 { format!("{label}{line}") } else { format!("{:indent$}{line}", "") });
+            }
+        }
+        drawn.push(lines);
+    }
+    drawn
+}
+
+/// Returns the mark that leads from a name to what is said under the row.
+fn note_mark(number: usize) -> String {
+    format!("*{number}")
 }
 
 /// Returns what the signs mean that [`grid_rows`] uses for `grids`.
@@ -64,30 +120,68 @@ pub fn grid_legend(grids: &[ChordGrid], charset: Charset) -> Vec<LegendEntry> {
     let above = |grid: &ChordGrid| Window::of(&grid.shape).is_some_and(|window| window.first > 1);
     let barre = format!("{}{}{}", signs.dot, String::from(signs.barre).repeat(3), signs.dot);
     let entries = [
+        (drawn().any(|grid| grid.has_doubt(Doubt::Unsure)), "?", "over a string: perhaps not played"),
+        (drawn().any(|grid| grid.has_doubt(Doubt::NotHeard)), "-", "over a string: held, but not heard"),
         (string(Option::is_none), "x", "over a string: leave it out"),
         (string(|fret| *fret == Some(Fret::OPEN)), "o", "over a string: play it open"),
         (drawn().any(above), "5", "at the left: the fret of the top row"),
         (drawn().any(|grid| !barres(grid).is_empty()), barre.as_str(), "one finger across: barre"),
         (finger(|finger| finger != Finger::Thumb), "1 2 3 4", "fingers, index to little"),
         (finger(|finger| finger == Finger::Thumb), "T", "thumb, over the neck"),
+        (grids.iter().any(|grid| !grid.note.trim().is_empty()), "*1", "see the line under the row"),
     ];
     let used = entries.into_iter().filter(|(used, ..)| *used);
-    used.map(|(_, sign, meaning)| LegendEntry { sign: sign.to_owned(), meaning: meaning.to_owned() }).collect()
+    let entry = |(_, sign, meaning): (bool, &str, &str)| LegendEntry {
+        place: SignPlace::Grid,
+        sign: sign.to_owned(),
+        meaning: meaning.to_owned(),
+    };
+    used.map(entry).collect()
 }
 
-fn draw_row(row: &[ChordGrid], cell: usize, style: TabStyle) -> Vec<String> {
+/// The line of a drawn grid that holds the doubts.
+const DOUBTS: usize = 1;
+
+fn draw_row(row: &[ChordGrid], notes: &[Option<usize>], cell: usize, style: TabStyle) -> Vec<String> {
     let frets = row.iter().filter_map(|grid| Window::of(&grid.shape)).map(|window| window.frets).max();
     let fingers = row.iter().any(|grid| grid.fingers.iter().flatten().next().is_some());
-    let drawn: Vec<Vec<String>> = row
+    let doubts = row.iter().any(|grid| grid.has_doubt(Doubt::Unsure) || grid.has_doubt(Doubt::NotHeard));
+    let mut drawn: Vec<Vec<String>> = row
         .iter()
-        .map(|grid| {
-            let mut lines = draw(grid, frets.unwrap_or(FEWEST_FRETS), style);
+        .enumerate()
+        .map(|(place, grid)| {
+            let note = notes.get(place).copied().flatten();
+            let mut lines = draw(grid, note, frets.unwrap_or(FEWEST_FRETS), style);
             if !fingers {
                 lines.pop();
+            }
+            if !doubts && lines.len() > DOUBTS {
+                lines.remove(DOUBTS);
             }
             lines
         })
         .collect();
+    let height = drawn.iter().map(Vec::len).max().unwrap_or(0);
+    for (lines, grid) in drawn.iter_mut().zip(row) {
+        lines.resize(height, String::new());
+        lines.extend(other_names(grid, cell, style.charset));
+    }
+    side_by_side(&drawn, cell)
+}
+
+/// Returns what stands under a grid: `also C6, Am7/C`, indented to its strings.
+fn other_names(grid: &ChordGrid, cell: usize, charset: Charset) -> Vec<String> {
+    let names = grid.also.iter().map(|name| clean(name.trim(), charset).into_owned());
+    let names: Vec<String> = names.filter(|name| !name.is_empty()).take(MOST_OTHER_NAMES).collect();
+    if names.is_empty() {
+        return Vec::new();
+    }
+    let lines = wrap(&format!("also {}", names.join(", ")), cell.saturating_sub(MARGIN));
+    lines.into_iter().map(|line| format!("{:MARGIN$}{line}", "")).collect()
+}
+
+/// Sets the lines of grids side by side.
+fn side_by_side(drawn: &[Vec<String>], cell: usize) -> Vec<String> {
     let height = drawn.iter().map(Vec::len).max().unwrap_or(0);
     (0..height)
         .map(|place| {
@@ -131,26 +225,34 @@ fn strings_width(grid: &ChordGrid) -> usize {
 fn cell_width(grid: &ChordGrid, style: TabStyle) -> usize {
     let strings = match Window::of(&grid.shape) {
         Some(_) => MARGIN + strings_width(grid),
-        None => MARGIN + as_text(&grid.shape).len(),
+        None => MARGIN + as_text(grid).len(),
     };
     // A name that is wider than the strings reaches over the margin first.
-    let name = width(&clean(grid.name.trim(), style.charset)).min(NAME_WIDTH);
+    let mark = if grid.note.trim().is_empty() { 0 } else { NOTE_MARK };
+    let name = (width(&clean(grid.name.trim(), style.charset)) + mark).min(NAME_WIDTH);
     strings.max(name)
 }
 
-/// Draws one grid: name, marks, nut, `frets` rows with lines between them, end, fingers.
-fn draw(grid: &ChordGrid, frets: u8, style: TabStyle) -> Vec<String> {
+/// Draws one grid: name, doubts, marks, nut, `frets` rows with lines between them, end, fingers.
+fn draw(grid: &ChordGrid, note: Option<usize>, frets: u8, style: TabStyle) -> Vec<String> {
     let signs = Signs::of(style.charset);
     let strings = strings_width(grid);
     let cleaned = clean(grid.name.trim(), style.charset);
-    let name = fit(&cleaned, NAME_WIDTH.max(strings));
+    let mark = note.map_or_else(String::new, |number| format!(" {}", note_mark(number)));
+    let name = fit(&cleaned, NAME_WIDTH.max(strings).saturating_sub(mark.len()));
     // Centred over the strings, but never further left than the cell begins.
-    let indent = (MARGIN + strings / 2).saturating_sub(width(&name) / 2);
-    let mut lines = vec![format!("{:indent$}{name}", "")];
+    let indent = (MARGIN + strings / 2).saturating_sub((width(&name) + mark.len()) / 2);
+    let mut lines = vec![format!("{:indent$}{name}{mark}", "")];
     let Some(window) = Window::of(&grid.shape) else {
-        lines.extend([String::new(), format!("{:MARGIN$}{}", "", as_text(&grid.shape)), String::new()]);
+        let text = format!("{:MARGIN$}{}", "", as_text(grid));
+        lines.extend([String::new(), String::new(), text, String::new()]);
         return lines;
     };
+    lines.push(row_of(grid, |index, fret| match (fret, grid.doubt(index)) {
+        (Some(_), Doubt::Unsure) => '?',
+        (Some(_), Doubt::NotHeard) => '-',
+        _ => ' ',
+    }));
     lines.push(row_of(grid, |_, fret| match fret {
         None => 'x',
         Some(Fret::OPEN) => 'o',
@@ -239,9 +341,13 @@ fn barres(grid: &ChordGrid) -> Vec<Held> {
     held.into_iter().map(|(_, barre)| barre).filter(|barre| barre.from < barre.to && barre.fret > 0).collect()
 }
 
-/// Writes a shape the way players type one: `1-x-0-12`.
-fn as_text(shape: &Shape) -> String {
-    let strings = shape.strings().iter().map(|fret| fret.map_or_else(|| "x".to_owned(), |fret| fret.to_string()));
+/// Writes a shape the way players type one: `1-x-0-12`, a string in doubt with a question mark.
+fn as_text(grid: &ChordGrid) -> String {
+    let strings = grid.shape.strings().iter().enumerate().map(|(index, fret)| match (fret, grid.doubt(index)) {
+        (None, _) => "x".to_owned(),
+        (Some(fret), Doubt::Unsure) => format!("{fret}?"),
+        (Some(fret), _) => fret.to_string(),
+    });
     strings.collect::<Vec<_>>().join("-")
 }
 
@@ -303,7 +409,7 @@ mod tests {
             name: name.into(),
             shape: Shape::new(frets.collect()).unwrap(),
             fingers: fingers.collect(),
-            barre: None,
+            ..ChordGrid::default()
         }
     }
 
@@ -364,6 +470,38 @@ mod tests {
     }
 
     #[test]
+    fn doubts_other_names_and_notes_stand_with_the_grid() {
+        let mut heard = grid("Am7", "x 0 2 0 1 0", "--2-1-");
+        heard.doubts = vec![Doubt::Sure, Doubt::Sure, Doubt::NotHeard, Doubt::Unsure];
+        heard.also = vec!["C6".into(), "Fmaj9/A".into()];
+        let mut noted = grid("C", "x 3 2 0 1 0", "-32-1-");
+        noted.note = "lift the ring finger and the same hand plays the next chord".into();
+        let far = ChordGrid { doubts: vec![Doubt::Sure, Doubt::Unsure], ..grid("tapped", "x 0 2 x 14 x", "") };
+        insta::assert_snapshot!(drawn(&[heard.clone(), noted.clone(), far], 60, Charset::Ascii), @r"
+               Am7               C *1              tapped
+               - ?
+           x o   o   o        x     o   o
+           ===========        ===========        x-0?-2-x-14-x
+           | | | | O |        | | | | O |
+           +-+-+-+-+-+        +-+-+-+-+-+
+           | | O | | |        | | O | | |
+           +-+-+-+-+-+        +-+-+-+-+-+
+           | | | | | |        | O | | | |
+           +-+-+-+-+-+        +-+-+-+-+-+
+           | | | | | |        | | | | | |
+           +-+-+-+-+-+        +-+-+-+-+-+
+               2   1            3 2   1
+           also C6,
+           Fmaj9/A
+        *1 lift the ring finger and the same hand plays the next
+           chord
+        ");
+        let legend = grid_legend(&[heard, noted], Charset::Ascii);
+        let signs: Vec<&str> = legend.iter().map(|entry| entry.sign.as_str()).collect();
+        assert_eq!(signs, ["?", "-", "x", "o", "1 2 3 4", "*1"]);
+    }
+
+    #[test]
     fn a_barre_passes_under_the_fingers_before_it() {
         let mut chord = grid("A", "x 5 7 7 7 5", "");
         let string = |number| crate::instrument::neck::StringNumber::new(number).unwrap();
@@ -375,16 +513,19 @@ mod tests {
     proptest! {
         #[test]
         fn no_grid_line_is_too_wide_or_ragged(
-            shapes in vec((vec(of(0u8..=36), 0..=12), "\\PC{0,30}", vec(of(0u8..5), 0..14)), 0..9),
+            shapes in vec((vec(of(0u8..=36), 0..=12), "\\PC{0,30}", vec(of(0u8..5), 0..14), "\\PC{0,20}", "\\PC{0,60}"), 0..9),
             width in 40usize..100,
             ascii: bool,
         ) {
             let grids: Vec<ChordGrid> = shapes
                 .into_iter()
-                .map(|(frets, name, fingers)| ChordGrid {
+                .map(|(frets, name, fingers, also, note)| ChordGrid {
                     name,
                     shape: Shape::new(frets.into_iter().map(|fret| fret.and_then(Fret::new)).collect()).unwrap(),
+                    doubts: fingers.iter().map(|finger| if *finger == Some(4) { Doubt::Unsure } else { Doubt::Sure }).collect(),
                     fingers: fingers.into_iter().map(|finger| finger.map(|_| Finger::Index)).collect(),
+                    also: also.split('%').map(str::to_owned).collect(),
+                    note,
                     barre: None,
                 })
                 .collect();

@@ -30,9 +30,24 @@ pub struct System {
     pub lines: Vec<String>,
 }
 
+/// Where a sign stands; one letter may mean one thing in the row of lengths and another on a string.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum SignPlace {
+    /// In the rows of lengths.
+    Lengths,
+    /// On a string.
+    Strings,
+    /// Over or under the strings, and at bar lines.
+    Around,
+    /// In a chord grid.
+    Grid,
+}
+
 /// One line of the legend: a sign as it stands in the tab and what it means.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct LegendEntry {
+    /// Where it stands.
+    pub place: SignPlace,
     /// The sign: `h`, `~`, `<12>`.
     pub sign: String,
     /// What it means, in a player's words.

@@ -2,7 +2,7 @@
 
 use crate::lesson::document::Header;
 use crate::tab::clean::{fit, width};
-use crate::tab::style::LegendEntry;
+use crate::tab::style::{LegendEntry, SignPlace};
 
 use super::look::{Look, Weight};
 use super::pages::Block;
@@ -13,22 +13,45 @@ const NARROWEST: usize = 30;
 /// Columns between two columns of the legend.
 const BETWEEN: usize = 3;
 
+/// The groups of the legend, each under its words: a letter means one thing as a length and may mean
+/// another on a string.
+const GROUPS: [(&str, &[(SignPlace, &str)]); 2] = [
+    (
+        "Signs in the tab",
+        &[
+            (SignPlace::Lengths, "In the row of lengths"),
+            (SignPlace::Strings, "On the strings (7, 5 and 9 stand for any fret)"),
+            (SignPlace::Around, "Around the strings"),
+        ],
+    ),
+    ("Signs in the chord grids", &[(SignPlace::Grid, "")]),
+];
+
 /// Returns the legend of the signs used; nothing where none are.
 pub(super) fn legend(signs: &SignsUsed, look: Look) -> Vec<Block> {
     let mut blocks = Vec::new();
-    for (title, entries) in [("Signs in the tab", &signs.tab), ("Signs in the chord grids", &signs.grids)] {
-        if !entries.is_empty() {
-            let mut lines = look.heading(Weight::Light, title, "");
+    for (title, groups) in GROUPS {
+        let mut lines = look.heading(Weight::Light, title, "");
+        let mut gap = 2;
+        for (place, words) in groups {
+            let entries: Vec<&LegendEntry> = signs.0.iter().filter(|entry| entry.place == *place).collect();
+            if entries.is_empty() {
+                continue;
+            }
             lines.push(String::new());
-            lines.extend(in_two_columns(entries, look));
-            blocks.push(Block::whole(2, lines));
+            if !words.is_empty() {
+                lines.extend(look.hanging("", words));
+            }
+            lines.extend(in_two_columns(&entries, look));
+            blocks.push(Block::whole(gap, std::mem::take(&mut lines)));
+            gap = 0;
         }
     }
     blocks
 }
 
 /// Sets entries in two columns of about the same height, in one where the page is narrow.
-fn in_two_columns(entries: &[LegendEntry], look: Look) -> Vec<String> {
+fn in_two_columns(entries: &[&LegendEntry], look: Look) -> Vec<String> {
     let half = Look { width: look.width.saturating_sub(BETWEEN) / 2, ..look };
     if half.width < NARROWEST {
         return column(entries, look).concat();
@@ -52,10 +75,10 @@ fn in_two_columns(entries: &[LegendEntry], look: Look) -> Vec<String> {
 }
 
 /// Returns the lines of each entry, the meanings one under the other.
-fn column(entries: &[LegendEntry], look: Look) -> Vec<Vec<String>> {
+fn column(entries: &[&LegendEntry], look: Look) -> Vec<Vec<String>> {
     // No sign may leave its meaning less than half the column.
     let widest = entries.iter().map(|entry| width(&entry.sign)).max().unwrap_or(1).min(look.width / 2);
-    let entry = |entry: &LegendEntry| {
+    let entry = |entry: &&LegendEntry| {
         let sign = fit(&entry.sign, widest);
         let gap = widest.saturating_sub(width(&sign));
         look.hanging(&format!("{sign}{:gap$}  ", ""), &entry.meaning)

@@ -100,8 +100,8 @@ pub(super) fn outline(lesson: &Lesson, content: &Content<'_>, options: &HandoutO
     blocks
 }
 
-/// Returns the passages a segment plays, by piece: `Kiln Street – verse, bars 1–4; chorus`. A piece
-/// that the segment's title names already is not named again.
+/// Returns the passages a segment plays, by piece: `Kiln Street – verse, bars 1–4; chorus`. The
+/// piece is always named, even where the title of the segment names it: the list reads alike all through.
 fn passages(lesson: &Lesson, segment: &Segment, look: Look) -> String {
     let mut by_piece: Vec<(String, Vec<String>)> = Vec::new();
     for used in &segment.passages {
@@ -122,14 +122,10 @@ fn passages(lesson: &Lesson, segment: &Segment, look: Look) -> String {
             said.push(text);
         }
     }
-    let (heading, dash) = (look.text(&segment.title), look.sign("–", "-"));
+    let dash = look.sign("–", "-");
     let say = |(piece, said): (String, Vec<String>)| {
         let said = said.join("; ");
-        if piece.is_empty() || said.is_empty() || heading.contains(&piece) {
-            said
-        } else {
-            format!("{piece} {dash} {said}")
-        }
+        if piece.is_empty() || said.is_empty() { said } else { format!("{piece} {dash} {said}") }
     };
     by_piece.into_iter().map(say).filter(|text| !text.is_empty()).collect::<Vec<_>>().join("; ")
 }

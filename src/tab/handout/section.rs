@@ -15,15 +15,13 @@ use super::setup::setup_box;
 
 /// Signs that were used and have to be explained.
 #[derive(Debug, Default)]
-pub(super) struct SignsUsed {
-    pub(super) tab: Vec<LegendEntry>,
-    pub(super) grids: Vec<LegendEntry>,
-}
+pub(super) struct SignsUsed(pub(super) Vec<LegendEntry>);
 
 impl SignsUsed {
     /// Adds what is new behind what stands before it in its own list, so that the order of the
     /// lists is kept: lengths stay with lengths.
-    fn add(known: &mut Vec<LegendEntry>, entries: Vec<LegendEntry>) {
+    fn add(&mut self, entries: Vec<LegendEntry>) {
+        let known = &mut self.0;
         let mut after = 0;
         for entry in entries {
             match known.iter().position(|other| *other == entry) {
@@ -77,10 +75,12 @@ fn chord_blocks(lesson: &Lesson, section: &Section<'_>, look: Look, signs: &mut 
             names.push((id, Names::new(lesson, setup, key, look.charset)));
             names.len() - 1
         });
-        let name = names.get_mut(place).map(|(_, names)| names.printed(voicing.name().unwrap_or_default()));
-        grids.push(ChordGrid::of(voicing, name.unwrap_or_default()));
+        let Some((_, names)) = names.get_mut(place) else { continue };
+        let mut readings = voicing.readings.iter().map(|reading| names.printed(reading));
+        let grid = ChordGrid::of(voicing, readings.next().unwrap_or_default());
+        grids.push(ChordGrid { also: readings.collect(), ..grid });
     }
-    SignsUsed::add(&mut signs.grids, grid_legend(&grids, look.charset));
+    signs.add(grid_legend(&grids, look.charset));
     let mut blocks = vec![Block::with_next(1, look.heading(Weight::Light, "Chords", ""))];
     blocks.extend(grid_rows(&grids, look.tab_style()).into_iter().map(|row| Block::whole(1, row)));
     blocks
@@ -115,7 +115,7 @@ fn passage_blocks<'a>(
     let mut names = Names::new(lesson, setup, key, look.charset);
     let labels = setup.map_or_else(|| numbered_strings(passage), |setup| string_labels(&setup.tuning));
     let tab = render(&names.in_passage(passage), &labels, &look.tab_style());
-    SignsUsed::add(&mut signs.tab, tab.legend);
+    signs.add(tab.legend);
     blocks.extend(tab.systems.into_iter().map(|system| Block::whole(1, system.lines)));
     blocks
 }

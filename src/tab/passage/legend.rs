@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::lesson::music::{Join, Stroke, Technique};
 use crate::lesson::time::{Length, NoteValue};
-use crate::tab::style::{Charset, LegendEntry};
+use crate::tab::style::{Charset, LegendEntry, SignPlace};
 
 use super::signs::{self, Stretch};
 
@@ -16,20 +16,39 @@ pub(super) enum Used {
     /// Any length inside this tuplet.
     Tuplet(u8, u8),
     Rest,
+    LowerVoice,
     Join(Join, char),
     /// With its amount or fret set to a fixed one.
     Technique(Technique),
     QuarterTone,
+    Grace,
+    SameString,
     Stretch(Stretch),
     Stroke(Stroke),
-    Grace,
-    LowerVoice,
-    SameString,
     FootNote,
     Repeat,
     RepeatTimes,
     Ending,
     GoesOn,
+}
+
+impl Used {
+    /// Returns where the sign stands.
+    const fn place(self) -> SignPlace {
+        match self {
+            Self::Value(_) | Self::Dot | Self::Tuplet(..) | Self::Rest | Self::LowerVoice => SignPlace::Lengths,
+            Self::Join(..) | Self::Technique(_) | Self::QuarterTone | Self::Grace | Self::SameString => {
+                SignPlace::Strings
+            }
+            Self::Stretch(_)
+            | Self::Stroke(_)
+            | Self::FootNote
+            | Self::Repeat
+            | Self::RepeatTimes
+            | Self::Ending
+            | Self::GoesOn => SignPlace::Around,
+        }
+    }
 }
 
 /// Notes what writing `length` takes.
@@ -48,7 +67,7 @@ pub(super) fn entries(used: &BTreeSet<Used>, charset: Charset) -> Vec<LegendEntr
     used.iter()
         .map(|used| {
             let (sign, meaning) = explain(*used, charset);
-            LegendEntry { sign, meaning }
+            LegendEntry { place: used.place(), sign, meaning }
         })
         .collect()
 }
@@ -59,22 +78,29 @@ fn explain(used: Used, charset: Charset) -> (String, String) {
     let fixed = |sign: &str, meaning: &str| (sign.to_owned(), meaning.to_owned());
     match used {
         Used::Value(value) => fixed(&signs::value_letter(value).to_string(), value_name(value)),
-        Used::Dot => fixed(".", "after a length: half as long again"),
+        Used::Dot => fixed("q.", "dotted: half as long again"),
         Used::Tuplet(actual, normal) => {
             let sign = if normal == signs::usual_normal(actual) {
                 format!("e{actual}")
             } else {
                 format!("e{actual}:{normal}")
             };
-            (sign, format!("after a length: {actual} in the time of {normal}"))
+            (sign, format!("{actual} in the time of {normal}"))
         }
-        Used::Rest => fixed("r", "before a length: a rest"),
-        Used::Join(join, sign) => (sign.to_string(), join_meaning(join, sign).to_owned()),
+        Used::Rest => fixed("rq", "a rest of that length"),
+        Used::Join(join, sign) => {
+            let next = match (join, sign) {
+                (Join::Tie, _) => 7,
+                (Join::PullOff, _) | (_, '\\') => 5,
+                _ => 9,
+            };
+            (format!("7{sign}{next}"), join_meaning(join, sign).to_owned())
+        }
         Used::Technique(technique) => {
             let (sign, meaning) = technique_meaning(technique);
             fixed(sign, meaning)
         }
-        Used::QuarterTone => fixed("+", "after a bend or bar: a quarter tone more"),
+        Used::QuarterTone => fixed("+", "after an amount: a quarter tone more"),
         Used::Stretch(stretch) => {
             let word = stretch.words().first().copied().unwrap_or_default();
             (format!("{word}{0}{0}{1}", lines.string, lines.bar), stretch_meaning(stretch).to_owned())
@@ -84,7 +110,7 @@ fn explain(used: Used, charset: Charset) -> (String, String) {
         Used::LowerVoice => {
             fixed("below", "lengths under the strings: a second voice, with the lowest note where both start")
         }
-        Used::SameString => fixed("&", "two notes written for one string"),
+        Used::SameString => fixed("5&7", "two notes written for one string"),
         Used::FootNote => fixed("*1", "see the line under the system"),
         Used::Repeat => (format!("{0}: :{0}", lines.repeat), "repeat what stands between".to_owned()),
         Used::RepeatTimes => fixed("x3", "over a repeat: played that often in all"),
@@ -129,18 +155,18 @@ const fn technique_meaning(technique: Technique) -> (&'static str, &'static str)
         Technique::BendRelease(_) => ("7b9r7", "bend up and let down again"),
         Technique::PreBend(_) => ("7pb9", "bend first, then pick"),
         Technique::PreBendRelease(_) => ("7pb9r7", "bend first, pick, let down"),
-        Technique::Vibrato => ("~", "vibrato"),
-        Technique::PalmMute => (".", "palm mute, this note only"),
+        Technique::Vibrato => ("7~", "vibrato"),
+        Technique::PalmMute => ("7.", "palm mute, this note only"),
         Technique::Dead => ("x", "dead note: a damped stroke"),
         Technique::Ghost => ("(7)", "ghost note: barely heard"),
-        Technique::LetRing => ("_", "let ring, this note only"),
+        Technique::LetRing => ("7_", "let ring, this note only"),
         Technique::Trill(_) => ("7tr9", "trill with fret 9"),
-        Technique::TremoloPicking => (":", "tremolo picking, this note only"),
+        Technique::TremoloPicking => ("7:", "tremolo picking, this note only"),
         Technique::Tap => ("t7", "tap with the picking hand"),
         Technique::FrettingHandTap => ("h7", "tap with the fretting hand"),
         Technique::NaturalHarmonic => ("<12>", "natural harmonic"),
         Technique::TouchedHarmonic(_) => ("5[17]", "stop 5, touch over 17: harmonic"),
-        Technique::PinchHarmonic => ("!", "pinch harmonic"),
+        Technique::PinchHarmonic => ("7!", "pinch harmonic"),
         Technique::TappedHarmonic(_) => ("5(17)", "stop 5, tap over 17: harmonic"),
         Technique::WhammyDip(_) => ("7v2", "bar: dip 2 half steps and back"),
         Technique::WhammyDive(_) => ("7d2", "bar: dive 2 half steps"),

@@ -12,7 +12,7 @@
 //! 7b9  7b9r7  7pb9  7pb9r7    bends, named by the pitch they reach; + is a quarter tone more
 //! 7~  7!  7v2  7d4  7:  7_  7.   vibrato, pinch, bar dip and dive in half steps, tremolo, ring, mute
 //! 7\\  7//                    slides out
-//! 7=  7h  7p  7/  7\  7s      tie, hammer-on, pull-off, legato slide, shift slide, to the next note
+//! 7=  7h  7p  7/  7\  7S      tie, hammer-on, pull-off, legato slide, shift slide, to the next note
 //! ```
 
 use std::collections::BTreeSet;
@@ -185,7 +185,8 @@ fn join_sign(join: Join, fret: Fret, next: Option<Fret>) -> char {
         Join::PullOff => 'p',
         Join::LegatoSlide if next.is_some_and(|next| next < fret) => '\\',
         Join::LegatoSlide => '/',
-        Join::ShiftSlide => 's',
+        // Small, it would look like the length of a sixteenth.
+        Join::ShiftSlide => 'S',
     }
 }
 

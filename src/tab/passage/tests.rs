@@ -279,8 +279,8 @@ fn the_legend_lists_what_was_used_and_nothing_else() {
     insta::assert_snapshot!(entries(&passage(vec![funk()])), @r"
     q  quarter note
     e  eighth note
-    r  before a length: a rest
-    h  hammer-on to the next note
+    rq  a rest of that length
+    7h9  hammer-on to the next note
     x  dead note: a damped stroke
     ");
 }
