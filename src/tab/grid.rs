@@ -176,8 +176,10 @@ fn other_names(grid: &ChordGrid, cell: usize, charset: Charset) -> Vec<String> {
     if names.is_empty() {
         return Vec::new();
     }
-    let lines = wrap(&format!("also {}", names.join(", ")), cell.saturating_sub(MARGIN));
-    lines.into_iter().map(|line| format!("{:MARGIN$}{line}", "")).collect()
+    let lines = wrap(&format!("also {}", names.join(", ")), cell);
+    let widest = lines.iter().map(|line| width(line)).max().unwrap_or(0);
+    let indent = MARGIN.min(cell.saturating_sub(widest));
+    lines.into_iter().map(|line| format!("{:indent$}{line}", "")).collect()
 }
 
 /// Sets the lines of grids side by side.
@@ -491,8 +493,7 @@ mod tests {
            | | | | | |        | | | | | |
            +-+-+-+-+-+        +-+-+-+-+-+
                2   1            3 2   1
-           also C6,
-           Fmaj9/A
+        also C6, Fmaj9/A
         *1 lift the ring finger and the same hand plays the next
            chord
         ");

@@ -16,6 +16,9 @@ const WIDEST_CHORD: usize = 16;
 /// The widest words that stand over their beat.
 const WIDEST_TEXT: usize = 36;
 
+/// A rest as long as the length before it in the row.
+pub(in crate::tab) const REST_AGAIN: &str = "r";
+
 /// One mark.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(in crate::tab) enum Mark {
@@ -43,6 +46,8 @@ pub(in crate::tab) enum Mark {
     Length(Length),
     /// A rest of a written length.
     Rest(Length),
+    /// A rest as long as the length before it in the row.
+    RestAgain,
     /// Anything else.
     Chord(String),
 }
@@ -68,6 +73,9 @@ impl Mark {
         }
         if let Some(rest) = text.strip_prefix('r').and_then(read_length) {
             return Self::Rest(rest);
+        }
+        if text == REST_AGAIN {
+            return Self::RestAgain;
         }
         let times = || text.strip_prefix('x').and_then(digits::<u8>).map(Self::Times);
         let key = || text.strip_prefix("key:").and_then(read_key).map(Self::Key);

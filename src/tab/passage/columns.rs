@@ -58,16 +58,12 @@ impl Column {
         self.cells.is_empty()
     }
 
-    /// Returns the room the column needs before `next` may begin.
+    /// Returns the room in which the column reads well before `next` begins.
     pub(super) fn room(&self, next: Option<&Self>) -> usize {
         let cells = self.cells.iter().map(|cell| {
-            let tight = cell.leads
-                && next.is_some_and(|next| {
-                    next.cells.iter().all(|other| {
-                        other.row != cell.row
-                            || other.sign.starts_with(|first: char| first.is_ascii_digit() || "x(<".contains(first))
-                    })
-                });
+            let tight = next.is_some_and(|next| {
+                cell.leads && next.cells.iter().all(|other| other.row != cell.row || other.may_touch())
+            });
             cell.sign.len() + usize::from(!tight)
         });
         let lengths = self.lengths.iter().map(|(_, sign)| sign.len() + 1);
@@ -75,6 +71,13 @@ impl Column {
         let stroke = self.stroke.iter().map(|stroke| stroke.width() + 1);
         let words = if self.chord.is_some() || self.text.is_some() { 3 } else { 2 };
         cells.chain(lengths).chain(count).chain(stroke).max().unwrap_or(2).max(words)
+    }
+}
+
+impl Cell {
+    /// Returns whether it may follow a sign that leads to it without a gap.
+    pub(super) fn may_touch(&self) -> bool {
+        self.sign.starts_with(|first: char| first.is_ascii_digit() || "x(<".contains(first))
     }
 }
 

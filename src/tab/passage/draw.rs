@@ -75,6 +75,9 @@ pub(super) fn system(page: &Page, pieces: &[Piece], row: &Row, used: &mut BTreeS
     while lines.len() > strings.end && lines.last().is_some_and(String::is_empty) {
         lines.pop();
     }
+    if drawing.columns().any(|(column, _)| column.lengths.iter().any(|(_, sign)| sign == marks::REST_AGAIN)) {
+        used.insert(Used::RestAgain);
+    }
     if !notes.0.is_empty() {
         used.insert(Used::FootNote);
     }

@@ -9,6 +9,7 @@ use crate::tab::{marks, words};
 
 use super::columns::{Column, Measure};
 use super::signs::{self, Lines};
+use super::tight::{Tight, with_short_rests};
 
 /// The room of a reference to a line under the system.
 const FOOT_NOTE_ROOM: usize = 4;
@@ -81,7 +82,9 @@ pub(super) fn pieces(passage: &Passage, measures: Vec<Measure>, room: usize, cha
     let mut pieces = Vec::new();
     for (index, (measure, bar)) in measures.into_iter().zip(&passage.bars).enumerate() {
         let end = measure.ticks.0;
-        let mut columns = measure.columns;
+        let whole = with_short_rests(measure.columns.clone());
+        // Where a bar goes on in another system, each part has to spell its first rest.
+        let mut columns = if cut_at(&whole, room.saturating_sub(LEAD)) < whole.len() { measure.columns } else { whole };
         let mut first = true;
         loop {
             let cut = cut_at(&columns, room.saturating_sub(LEAD));
@@ -89,7 +92,7 @@ pub(super) fn pieces(passage: &Passage, measures: Vec<Measure>, room: usize, cha
             let until = rest.first().map_or(end, |column| column.tick.0);
             let edges =
                 (if first { Part::First } else { Part::Later }, if rest.is_empty() { Part::Last } else { Part::Later });
-            pieces.push(piece(index, bar, columns, edges, until, room, charset));
+            pieces.push(piece(index, bar, with_short_rests(columns), edges, until, room, charset));
             if rest.is_empty() {
                 break;
             }
@@ -112,19 +115,19 @@ enum Part {
 fn cut_at(columns: &[Column], room: usize) -> usize {
     let mut fits = 0;
     let mut beat = 0;
-    let mut width = 0;
-    let mut chord_until = 0;
-    for (index, column) in columns.iter().enumerate() {
+    let mut chord_until = 0usize;
+    let mut pushed = 0;
+    let tight = Tight::of(columns);
+    for ((index, column), (at, end)) in columns.iter().enumerate().zip(tight.at.iter().zip(&tight.ends)) {
         if index > 0 && column.on_beat {
             beat = index;
         }
         let chord = chord_room(column);
         if chord > 0 {
-            width = width.max(chord_until);
-            chord_until = width + chord + 1;
+            pushed = pushed.max(chord_until.saturating_sub(*at));
+            chord_until = at + pushed + chord + 1;
         }
-        width += column.room(columns.get(index + 1));
-        if width.max(chord_until.saturating_sub(1)) > room {
+        if (end + pushed).max(chord_until.saturating_sub(1)) > room {
             return before_its_grace_notes(columns, if beat > 0 { beat } else { fits.max(1) });
         }
         fits = index + 1;
@@ -173,7 +176,7 @@ fn piece(
         head: if first { head(bar, charset) } else { Vec::new() },
         tail: bar.repeat_end.filter(|times| last && *times != 2).map(|times| format!("x{times}")),
         endings: bar.endings.clone(),
-        least: Vec::new(),
+        least: Tight::of(&columns).widths(),
         good: Vec::new(),
         wants: Vec::new(),
         columns,
@@ -181,9 +184,7 @@ fn piece(
     for (place, column) in piece.columns.iter().enumerate() {
         let next = piece.columns.get(place + 1);
         let lasts = next.map_or(until, |next| next.tick.0).saturating_sub(column.tick.0);
-        let least = column.room(next);
-        piece.least.push(least);
-        piece.good.push(least + usize::from(lasts >= NoteValue::Eighth.ticks().0));
+        piece.good.push(column.room(next) + usize::from(lasts >= NoteValue::Eighth.ticks().0));
         piece.wants.push(lasts.isqrt());
     }
     if let ([only], [wants]) = (piece.columns.as_slice(), piece.wants.as_mut_slice())

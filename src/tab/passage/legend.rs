@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::lesson::music::{Join, Stroke, Technique};
 use crate::lesson::time::{Length, NoteValue};
+use crate::tab::marks::REST_AGAIN;
 use crate::tab::style::{Charset, LegendEntry, SignPlace};
 
 use super::signs::{self, Stretch};
@@ -16,6 +17,7 @@ pub(super) enum Used {
     /// Any length inside this tuplet.
     Tuplet(u8, u8),
     Rest,
+    RestAgain,
     LowerVoice,
     Join(Join, char),
     /// With its amount or fret set to a fixed one.
@@ -36,7 +38,9 @@ impl Used {
     /// Returns where the sign stands.
     const fn place(self) -> SignPlace {
         match self {
-            Self::Value(_) | Self::Dot | Self::Tuplet(..) | Self::Rest | Self::LowerVoice => SignPlace::Lengths,
+            Self::Value(_) | Self::Dot | Self::Tuplet(..) | Self::Rest | Self::RestAgain | Self::LowerVoice => {
+                SignPlace::Lengths
+            }
             Self::Join(..) | Self::Technique(_) | Self::QuarterTone | Self::Grace | Self::SameString => {
                 SignPlace::Strings
             }
@@ -88,6 +92,7 @@ fn explain(used: Used, charset: Charset) -> (String, String) {
             (sign, format!("{actual} in the time of {normal}"))
         }
         Used::Rest => fixed("rq", "a rest of that length"),
+        Used::RestAgain => fixed(REST_AGAIN, "a rest as long as the length before it"),
         Used::Join(join, sign) => {
             let next = match (join, sign) {
                 (Join::Tie, _) => 7,

@@ -4,7 +4,7 @@
 //! for a view that draws a cursor. The way there:
 //!
 //! 1. `columns` turns each bar into columns, one for each moment at which something starts.
-//! 2. `fit` breaks bars into systems and gives every column its width.
+//! 2. `fit` breaks bars into systems and gives every column its width; `tight` knows the least.
 //! 3. `draw` writes the rows.
 //!
 //! `signs` is the one place that knows how a note, a length or a stroke is written; what it writes
@@ -20,6 +20,7 @@ mod labels;
 mod legend;
 mod render;
 pub(in crate::tab) mod signs;
+mod tight;
 
 pub use labels::string_labels;
 pub use render::{EventPlace, LaidOut, SystemMap, lay_out, lay_out_bars, render, render_bars};

@@ -139,6 +139,18 @@ fn sixteenths_with_strokes_and_palm_mute() {
 }
 
 #[test]
+fn two_dense_bars_stand_on_a_line_of_a4() {
+    let sixteenth = |place: u8| match place % 4 {
+        1 => Event::rest(len("1/16")),
+        0 => ev("1/16", &[n(1, 7), n(2, 12)]),
+        _ => ev("1/16", &[n(1, 7), n(3, 5)]),
+    };
+    let dense = passage(vec![bar((0..16).map(sixteenth).collect()); 2]);
+    let text = there_and_back(&dense, 72, Charset::Ascii);
+    assert!(!text.contains("\n\n"), "{text}");
+}
+
+#[test]
 fn triplets_bends_and_harmonics() {
     let riff = bar(vec![
         Event::notes(in_three("1/8"), vec![to(n(3, 7), Join::LegatoSlide)]),

@@ -81,7 +81,8 @@ struct Column {
 fn is_length_row(row: &str, from: usize) -> bool {
     let marks = marks::split(row);
     let mut lengths = marks.iter().filter(|(at, _, _)| *at > from).peekable();
-    lengths.peek().is_some() && lengths.all(|(_, _, text)| matches!(Mark::read(text), Mark::Length(_) | Mark::Rest(_)))
+    lengths.peek().is_some()
+        && lengths.all(|(_, _, text)| matches!(Mark::read(text), Mark::Length(_) | Mark::Rest(_) | Mark::RestAgain))
 }
 
 /// Returns how many of `lines` belong under the strings over them, which begin at column `from`:
@@ -172,12 +173,17 @@ impl Block<'_> {
         let lower = self.below.iter().take(MOST_LOWER_VOICES).take_while(|line| is_length_row(&line.text, from));
         let upper = self.above.last().into_iter().map(|line| (0, line));
         for (voice, line) in upper.chain((1..).zip(lower)) {
+            // What a bare `r` stands for; a row cannot begin with one.
+            let mut last = Length::QUARTER;
             for (at, _, text) in marks::split(&line.text).into_iter().filter(|(at, _, _)| *at > from) {
-                match Mark::read(&text) {
-                    Mark::Length(length) => columns.entry(at).or_default().lengths.push((voice, length, false)),
-                    Mark::Rest(length) => columns.entry(at).or_default().lengths.push((voice, length, true)),
-                    _ => {}
-                }
+                let (length, rest) = match Mark::read(&text) {
+                    Mark::Length(length) => (length, false),
+                    Mark::Rest(length) => (length, true),
+                    Mark::RestAgain => (last, true),
+                    _ => continue,
+                };
+                last = length;
+                columns.entry(at).or_default().lengths.push((voice, length, rest));
             }
         }
         for placed in marks {
