@@ -6,6 +6,7 @@ use std::panic;
 use std::path::PathBuf;
 use std::sync::mpsc::{self, Receiver, Sender};
 use std::thread;
+use std::time::Duration;
 
 use anyhow::{Context, Result, bail};
 use crossterm::event::{
@@ -80,6 +81,9 @@ pub fn run(options: RunOptions) -> Result<Ended> {
 
     let (sender, events) = mpsc::channel();
     let mut screen = Screen::enter()?;
+    // Looking once makes the terminal's events, above all changes of size, come to us from here on;
+    // asked for later, a change between the first frame and the first look would be missed.
+    event::poll(Duration::ZERO).context("cannot read from the terminal")?;
     state.size = screen.size()?;
     state.settle();
     listen(&sender);
