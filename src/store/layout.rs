@@ -176,32 +176,38 @@ fn measure(compact: &str) -> Vec<Group> {
 fn tokens(compact: &str) -> impl Iterator<Item = Token<'_>> {
     let mut rest = compact;
     std::iter::from_fn(move || {
-        let first = rest.chars().next()?;
+        // Bytes will do: none of these signs is ever a part of another character in UTF-8.
+        let first = *rest.as_bytes().first()?;
         let length = match first {
-            '(' | '[' | '{' | ')' | ']' | '}' | ',' | ':' => 1,
-            '"' => quoted_length(rest),
-            _ => rest.find(['(', '[', '{', ')', ']', '}', ',', ':', '"']).unwrap_or(rest.len()),
+            b'(' | b'[' | b'{' | b')' | b']' | b'}' | b',' | b':' => 1,
+            b'"' => quoted_length(rest),
+            _ => rest.bytes().position(is_sign).unwrap_or(rest.len()),
         };
         let (piece, after) = rest.split_at(length);
         rest = after;
         Some(match first {
-            '(' | '[' | '{' => Token::Open(first),
-            ')' | ']' | '}' => Token::Close(first),
-            ',' => Token::Comma,
-            ':' => Token::Colon,
+            b'(' | b'[' | b'{' => Token::Open(char::from(first)),
+            b')' | b']' | b'}' => Token::Close(char::from(first)),
+            b',' => Token::Comma,
+            b':' => Token::Colon,
             _ => Token::Atom(piece),
         })
     })
 }
 
+/// Returns whether `byte` stands for itself or begins quoted text.
+fn is_sign(byte: u8) -> bool {
+    matches!(byte, b'(' | b'[' | b'{' | b')' | b']' | b'}' | b',' | b':' | b'"')
+}
+
 /// Returns the length in bytes of the quoted text that `text` starts with, both quotes included.
 pub(super) fn quoted_length(text: &str) -> usize {
     let mut escaped = false;
-    for (at, sign) in text.char_indices().skip(1) {
-        match sign {
+    for (at, byte) in text.bytes().enumerate().skip(1) {
+        match byte {
             _ if escaped => escaped = false,
-            '\\' => escaped = true,
-            '"' => return at + 1,
+            b'\\' => escaped = true,
+            b'"' => return at + 1,
             _ => {}
         }
     }

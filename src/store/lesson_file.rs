@@ -263,7 +263,7 @@ fn comments_in(text: &str) -> Comments {
         _ => text,
     };
     let mut rest = text;
-    while let Some(at) = rest.find(['"', '/']) {
+    while let Some(at) = rest.bytes().position(|byte| matches!(byte, b'"' | b'/')) {
         let (before, found) = rest.split_at(at);
         if found.starts_with('/') {
             return Comments::ByHand;
