@@ -388,10 +388,14 @@ fn read_fret(chars: &[char], layout: Layout, position: usize) -> Result<(Option<
             found => ShapeTextError::Character { found, position },
         });
     }
-    let text: String = chars.iter().take(digits).collect();
-    match text.parse().ok().and_then(Fret::new) {
+    let written = chars.get(..digits).unwrap_or_default();
+    let number = written.iter().try_fold(0u8, |number, digit| {
+        let digit = u8::try_from(digit.to_digit(10)?).ok()?;
+        number.checked_mul(10)?.checked_add(digit)
+    });
+    match number.and_then(Fret::new) {
         Some(fret) => Ok((Some(fret), digits)),
-        None => Err(ShapeTextError::Fret { text, position }),
+        None => Err(ShapeTextError::Fret { text: written.iter().collect(), position }),
     }
 }
 
