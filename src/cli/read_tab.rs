@@ -96,6 +96,14 @@ fn add_to_lesson(path: &Path, text: &str, title: String, name: &str, streams: &m
     let mut tab = read(text, &ReadHints::new(id, title)).with_context(|| name.to_owned())?;
     say_guesses(&tab, name, streams)?;
     tab.passage.setup = setup_with(&tab, lesson);
+    if tab.passage.setup.is_none() {
+        let strings =
+            tab.tuning.as_ref().map_or_else(|| "its strings".to_owned(), |tuning| format!("the strings {tuning}"));
+        writeln!(
+            streams.notes,
+            "{name}: no setup of the lesson has {strings}; the passage waits for one to be chosen"
+        )?;
+    }
     let bars = tab.passage.bars.len();
     let at = lesson.passages.len();
     lesson.apply(Edit::Passages(ListEdit::Insert { at, item: tab.passage }))?;

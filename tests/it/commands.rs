@@ -510,7 +510,7 @@ fn what_cannot_be_read_is_said_with_its_name() {
     fingerpost(&["read-tab", "no-such.txt"])
         .assert()
         .code(2)
-        .stderr("fingerpost: cannot read no-such.txt: there is no such file\n");
+        .stderr("fingerpost: cannot read no-such.txt: there is no such file or folder\n");
 }
 
 #[test]
@@ -620,4 +620,25 @@ fn every_line_of_a_batch_keeps_the_contract_in_any_tuning() {
             }
         }
     }
+}
+
+#[test]
+fn tab_for_strings_that_no_setup_has_says_so() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let lesson = folder.path().join("mine.lesson.ron");
+    let path = lesson.to_str().expect("UTF-8");
+    fingerpost(&["new", path, "--instrument", "ukulele"]).assert().code(0);
+    fingerpost(&["read-tab", "-", "--into", path])
+        .write_stdin(RIFF)
+        .assert()
+        .code(0)
+        .stderr(contains("no setup of the lesson has the strings E2 A2 D3 G3 B3 E4"));
+    let guitar = folder.path().join("guitar.lesson.ron");
+    let path = guitar.to_str().expect("UTF-8");
+    fingerpost(&["new", path]).assert().code(0);
+    fingerpost(&["read-tab", "-", "--into", path])
+        .write_stdin(RIFF)
+        .assert()
+        .code(0)
+        .stderr(contains("no setup").not());
 }
