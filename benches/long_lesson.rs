@@ -3,6 +3,8 @@
 
 mod shared;
 
+use std::path::Path;
+
 use fingerpost::lesson::check::check;
 use fingerpost::lesson::document::Lesson;
 use fingerpost::store::lesson_file::{Replace, load, save, to_text};
@@ -11,6 +13,9 @@ use fingerpost::tab::handout::options::HandoutOptions;
 use shared::large_lesson;
 
 fn main() {
+    // Kept for measuring the program itself.
+    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join("long.lesson.ron");
+    save(&path, &lesson(), Replace::Anything).expect("saved");
     divan::main();
 }
 
