@@ -66,6 +66,26 @@ fn a_lesson_is_built_from_nothing_to_its_handout_by_keys_alone() {
 }
 
 #[test]
+#[cfg(target_os = "linux")]
+fn folders_named_by_relative_paths_are_ignored() {
+    // XDG Base Directory Specification: a relative path in one of its variables is invalid and ignored.
+    let home = screen::home();
+    let path = home.path().to_str().unwrap().to_owned();
+    std::fs::write(home.path().join("mine.lesson.ron"), include_str!("../../demo-lessons/ukulele-strum.lesson.ron"))
+        .unwrap();
+    let environment =
+        [("FINGERPOST_HOME", ""), ("HOME", path.as_str()), ("XDG_CONFIG_HOME", "config"), ("XDG_DATA_HOME", "data")];
+    let mut session = Session::start_in(home, &["open", "mine.lesson.ron"], (80, 24), &environment);
+    session.wait_for("the lesson", |screen| screen.contains("Down, up"));
+    session.type_keys("q");
+    assert_eq!(session.exit_code(), 0);
+    assert!(session.file(".config/fingerpost/settings.ron").contains("mine.lesson.ron"));
+    for relative in ["config", "data"] {
+        assert!(!std::path::Path::new(&path).join(relative).exists(), "{relative}");
+    }
+}
+
+#[test]
 fn changes_of_size_are_followed_down_to_the_smallest_and_back() {
     let mut session = Session::start(&["demo"], (100, 30), &[]);
     session.wait_for("the library", |screen| screen.contains("Library") && screen.contains("Fretboard"));
