@@ -4,7 +4,7 @@ use std::fs::File;
 use std::io::{self, BufRead, BufReader, Write};
 use std::path::Path;
 
-use anyhow::{Context as _, Result};
+use anyhow::{Context as _, Result, bail};
 use serde::Serialize;
 
 use super::args::NameArgs;
@@ -60,6 +60,9 @@ pub fn run(args: &NameArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         None => namer.shapes(&joined_frets(&args.shapes, namer.rig.tuning().strings().len()), streams.out),
     }
 }
+
+/// The longest line of a batch, in bytes. A shape takes some thirty; without an end, a device would fill the memory.
+const LONGEST_LINE: u64 = 1_000_000;
 
 /// Joins `x 3 2 0 1 0` typed without quotes into one shape; other arguments stay as they are.
 fn joined_frets(arguments: &[String], strings: usize) -> Vec<String> {
@@ -120,8 +123,13 @@ impl Namer {
         let mut line = Vec::new();
         loop {
             line.clear();
-            if input.read_until(b'\n', &mut line).with_context(|| cannot.to_owned())? == 0 {
+            let mut limited = io::Read::take(&mut *input, LONGEST_LINE + 1);
+            let length = limited.read_until(b'\n', &mut line).with_context(|| cannot.to_owned())?;
+            if length == 0 {
                 return Ok(outcome);
+            }
+            if u64::try_from(length).is_ok_and(|length| length > LONGEST_LINE) {
+                bail!("a line of the batch has more than {LONGEST_LINE} characters: expected one shape a line");
             }
             let text = String::from_utf8_lossy(&line);
             let text = text.strip_suffix('\n').unwrap_or(&text);

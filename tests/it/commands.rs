@@ -642,3 +642,16 @@ fn tab_for_strings_that_no_setup_has_says_so() {
         .code(0)
         .stderr(contains("no setup").not());
 }
+
+#[test]
+#[cfg(unix)]
+fn a_line_without_an_end_is_refused_before_it_fills_the_memory() {
+    let endless = std::fs::File::open("/dev/zero").expect("zeros without end");
+    let result = std::process::Command::new(assert_cmd::cargo::cargo_bin("fingerpost"))
+        .args(["name", "--batch", "-", "--json"])
+        .stdin(endless)
+        .output()
+        .expect("it runs");
+    assert_eq!(result.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&result.stderr).contains("one shape a line"));
+}
