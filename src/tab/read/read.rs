@@ -46,7 +46,9 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
         feel: Feel::Straight,
         bars: Vec::new(),
     };
-    for line in lines.iter().filter(|line| Head::read(&line.text).is_some()).skip(1) {
+    // A change of meter and tempo reads alike, but stands over its bar, never at the edge.
+    let is_head = |line: &&SourceLine| !line.text.starts_with(' ') && Head::read(&line.text).is_some();
+    for line in lines.iter().filter(is_head).skip(1) {
         building.guess(line.number, "another passage begins here; its bars were added to the first");
     }
     let exact = head.is_some() || blocks.iter().any(Block::has_lengths);
