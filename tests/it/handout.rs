@@ -13,6 +13,7 @@ use fingerpost::tab::handout::options::{Columns, HandoutOptions, Paper, SegmentP
 use fingerpost::tab::handout::{Handout, handout};
 use fingerpost::tab::style::Charset;
 use fingerpost::theory::pitch::Hertz;
+use fingerpost::theory::reading::Doubt;
 use proptest::prelude::*;
 use unicode_width::UnicodeWidthStr;
 
@@ -232,6 +233,13 @@ fn escapes_from_a_lesson_never_reach_the_paper() {
     lesson.passages[0].title = trap.clone();
     lesson.voicings[0].readings = vec![trap.clone()];
     lesson.segments[1].talking_points = vec![trap.clone()];
+    lesson.voicings[0].notes = trap.clone();
+    lesson.voicings[0].readings.push(trap.clone());
+    lesson.header.author = trap.clone();
+    lesson.header.series = trap.clone();
+    lesson.pieces[0].title = trap.clone();
+    lesson.pieces[0].credit = trap.clone();
+    lesson.instruments[0].body.name = trap.clone();
     lesson.passages[0].bars[0].voices[0].0[0].chord = Some(trap.clone());
     lesson.passages[0].bars[0].voices[0].0[0].text = Some(trap);
     for charset in [Charset::Utf8, Charset::Ascii] {
@@ -252,7 +260,8 @@ fn wide_and_endless_text_keeps_to_the_page() {
     lesson.setups[0].tone = words.clone();
     lesson.segments[1].title = words.clone();
     lesson.passages[0].title = words.clone();
-    lesson.voicings[0].readings = vec![words];
+    lesson.voicings[0].notes = words.clone();
+    lesson.voicings[0].readings = vec![words.clone(), words];
     lesson.setups[0].capo =
         Some(Capo { fret: Fret::new(36).unwrap(), strings: (1..=12).rev().step_by(2).map(number_of).collect() });
     for (columns, charset) in [(40, Charset::Utf8), (40, Charset::Ascii), (41, Charset::Utf8), (200, Charset::Utf8)] {
@@ -337,6 +346,81 @@ fn a_long_title_stands_whole_under_its_rule() {
 }
 
 #[test]
+fn the_outline_names_the_piece_of_every_passage() {
+    let mut lesson = lesson();
+    lesson.segments[1].title = "Lamp Oil, all of it".into();
+    check_order(&text(&lesson, &HandoutOptions::default()), &["Lamp Oil, all of it\n", "Lamp Oil – lamp riff\n"]);
+}
+
+#[test]
+fn a_header_half_filled_in_leaves_no_stray_signs() {
+    let lines = |header: Header| -> Vec<String> {
+        let lesson = Lesson { header, ..Lesson::default() };
+        let text = text(&lesson, &HandoutOptions { columns: Columns::new(40), ..HandoutOptions::default() });
+        let top = text.lines().take_while(|line| !line.contains("Take care"));
+        top.map(str::trim).filter(|line| !line.is_empty() && !line.starts_with('─')).map(str::to_owned).collect()
+    };
+    let title = || Header { title: "T".into(), ..Header::default() };
+    assert_eq!(lines(title()), ["page 1 of 1", "T"]);
+    assert_eq!(lines(Header { date: " May ".into(), ..title() })[1..], ["T", "May"]);
+    assert_eq!(lines(Header { author: "A".into(), date: "May".into(), ..title() })[1..], ["T", "A · May"]);
+    let numbered = Header { number: Some(4), ..title() };
+    assert!(lines(numbered.clone())[0].starts_with("Lesson 4 "));
+    assert!(lines(Header { series: " ".into(), ..numbered })[0].starts_with("Lesson 4 "));
+    let long = Header { title: "a long walk home from the very last ferry".into(), ..Header::default() };
+    assert_eq!(lines(long)[1..], ["a long walk home from the very last", "ferry"]);
+}
+
+#[test]
+fn doubts_other_readings_and_notes_of_a_chord_reach_the_student() {
+    let mut lesson = lesson();
+    lesson.voicings[0].readings.push("Em7/G".into());
+    lesson.voicings[0].doubts = vec![Doubt::Unsure];
+    lesson.voicings[0].notes = "leave the little finger where it is".into();
+    lesson.header.chord_names = ChordNames::SoundsAs;
+    // Three half steps up, common practice: the other reading sounds as Gm7/B flat.
+    check_order(
+        &text(&lesson, &HandoutOptions::default()),
+        &[
+            "B♭ *1\n",
+            "   ?\n",
+            "also Gm7/B♭\n",
+            "*1 leave the little finger",
+            "over a string: perhaps",
+            "see the line under",
+        ],
+    );
+}
+
+#[test]
+fn unusual_instruments_and_lengths_keep_to_the_page() {
+    let tunings = ["E3 E2 A3 A2 D4 D3 G4 G3 B3 B3 E4 E4", "G2 D3 B3", "G4 D3 G3 B3 D4"];
+    for tuning in tunings {
+        let mut lesson = lesson();
+        let strings = tuning.split_whitespace().count();
+        lesson.instruments[0].body.strings = strings as u8;
+        lesson.setups[1] = setup(2, "odd", tuning, Some(2));
+        lesson.voicings[0] = voicing(1, &"Cmaj13#11/".repeat(6), &"12 ".repeat(strings));
+        lesson.voicings[1].readings = vec![];
+        lesson.passages[1].bars = vec![lesson.passages[1].bars[0].clone(); 300];
+        lesson.passages[1].bars[7] = Bar::default();
+        lesson.passages[1].bars[8].voices[0].0[0].chord = Some("any name that is sixty characters long ".repeat(2));
+        for (columns, charset) in [(40, Charset::Utf8), (50, Charset::Ascii), (120, Charset::Utf8)] {
+            let options = HandoutOptions { columns: Columns::new(columns), charset, ..HandoutOptions::default() };
+            let handout = handout(&lesson, &options);
+            check_pages(&handout, &options).unwrap();
+            for line in handout.pages.iter().filter_map(|page| page.lines.last()) {
+                assert!(!line.starts_with(['═', '=']), "a heading alone at the foot: {line}");
+            }
+        }
+        lesson.segments.clear();
+        check_order(&text(&lesson, &HandoutOptions::default()), &["Also in this lesson: Wash Day", "check the law"]);
+        lesson.pieces.clear();
+        check_order(&text(&lesson, &HandoutOptions::default()), &["Also in this lesson: exercises", "check the law"]);
+    }
+}
+
+#[test]
 fn an_empty_lesson_has_a_page() {
     let handout = handout(&Lesson::default(), &HandoutOptions::default());
     assert_eq!(handout.pages.len(), 1);
@@ -351,6 +435,7 @@ fn check_pages(handout: &Handout, options: &HandoutOptions) -> Result<(), TestCa
         prop_assert!(page.lines.len() <= options.paper.lines(), "page {} has {} lines", place + 1, page.lines.len());
         let number = format!("page {} of {count}", place + 1);
         prop_assert!(page.lines.first().is_some_and(|line| line.ends_with(&number)), "{:?}", page.lines.first());
+        prop_assert!(page.lines.get(3).is_none_or(|line| !line.is_empty()), "page {} begins with a gap", place + 1);
         for line in &page.lines {
             prop_assert!(line.width() <= options.width(), "{} columns: {line:?}", line.width());
             prop_assert!(!line.ends_with(char::is_whitespace), "{line:?}");

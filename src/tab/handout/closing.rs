@@ -32,19 +32,19 @@ pub(super) fn legend(signs: &SignsUsed, look: Look) -> Vec<Block> {
     let mut blocks = Vec::new();
     for (title, groups) in GROUPS {
         let mut lines = look.heading(Weight::Light, title, "");
+        lines.push(String::new());
         let mut gap = 2;
         for (place, words) in groups {
             let entries: Vec<&LegendEntry> = signs.0.iter().filter(|entry| entry.place == *place).collect();
             if entries.is_empty() {
                 continue;
             }
-            lines.push(String::new());
             if !words.is_empty() {
                 lines.extend(look.hanging("", words));
             }
             lines.extend(in_two_columns(&entries, look));
             blocks.push(Block::whole(gap, std::mem::take(&mut lines)));
-            gap = 0;
+            gap = 1;
         }
     }
     blocks

@@ -1,5 +1,7 @@
 //! Pages: blocks of lines put on paper without splitting one.
 
+use std::ops::Range;
+
 use crate::tab::handout::look::Look;
 
 /// A handout, page by page.
@@ -41,6 +43,29 @@ pub(super) struct Block {
     pub(super) gap: usize,
     pub(super) lines: Vec<String>,
     pub(super) keep: Keep,
+    pub(super) begins: Begins,
+}
+
+/// How well a page begins with a block.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Begins {
+    /// With a new piece.
+    Well,
+    /// Neither well nor badly.
+    Fairly,
+    /// It is the last of several that a reader wants together, and would stand alone.
+    Badly,
+}
+
+impl Begins {
+    /// Returns what it costs: 15 are as bad as leaving three tenths of a page empty.
+    const fn cost(self) -> usize {
+        match self {
+            Self::Well => 15,
+            Self::Fairly => 20,
+            Self::Badly => 30,
+        }
+    }
 }
 
 /// What a block must not be parted from.
@@ -54,11 +79,19 @@ pub(super) enum Keep {
 
 impl Block {
     pub(super) fn whole(gap: usize, lines: Vec<String>) -> Self {
-        Self { gap, lines, keep: Keep::Whole }
+        Self { gap, lines, keep: Keep::Whole, begins: Begins::Fairly }
     }
 
     pub(super) fn with_next(gap: usize, lines: Vec<String>) -> Self {
-        Self { gap, lines, keep: Keep::WithNext }
+        Self { gap, lines, keep: Keep::WithNext, begins: Begins::Fairly }
+    }
+}
+
+/// Marks the last of `blocks` as one that should not stand alone on the next page, if there are
+/// more than one.
+pub(super) fn keep_the_last_in_company(blocks: &mut [Block]) {
+    if let [_, .., last] = blocks {
+        last.begins = Begins::Badly;
     }
 }
 
@@ -68,23 +101,25 @@ pub(super) struct RunningHeads {
     pub(super) others: String,
 }
 
+/// The square of the empty hundredths of a page that costs one.
+const HOLE: usize = 60;
+
 /// Lines over each page: the running head, a rule, an empty line.
 const HEAD_LINES: usize = 3;
 
 /// Puts `blocks` on pages of `lines` lines under running heads with page numbers.
 pub(super) fn paginate(blocks: Vec<Block>, heads: &RunningHeads, look: Look, lines: usize) -> Handout {
-    let mut paper = Paper { bodies: vec![Vec::new()], room: lines.saturating_sub(HEAD_LINES).max(1) };
-    let mut chain = Vec::new();
-    for block in blocks {
-        let keep = block.keep;
-        chain.push(block);
-        if keep == Keep::Whole {
-            paper.place(std::mem::take(&mut chain));
-        }
+    let room = lines.saturating_sub(HEAD_LINES).max(1);
+    let groups = groups(blocks, room);
+    let breaks = breaks(&groups, room);
+    let mut groups = groups.into_iter();
+    let mut bodies: Vec<Vec<String>> =
+        breaks.into_iter().map(|range| body(groups.by_ref().take(range.len()))).collect();
+    if bodies.is_empty() {
+        bodies.push(Vec::new());
     }
-    paper.place(chain);
-    let count = paper.bodies.len();
-    let pages = paper.bodies.into_iter().enumerate().map(|(place, body)| {
+    let count = bodies.len();
+    let pages = bodies.into_iter().enumerate().map(|(place, body)| {
         let head = if place == 0 { &heads.first } else { &heads.others };
         let number = format!("page {} of {count}", place + 1);
         let mut lines = vec![look.ends(head, &number), look.rule(), String::new()];
@@ -97,56 +132,97 @@ pub(super) fn paginate(blocks: Vec<Block>, heads: &RunningHeads, look: Look, lin
     Handout { pages: pages.collect() }
 }
 
-/// The pages so far, without their heads; the last one is still being filled.
-struct Paper {
-    bodies: Vec<Vec<String>>,
-    room: usize,
+/// Lines that must not be parted, never more than a page holds.
+#[derive(Debug, Clone)]
+struct Group {
+    gap: usize,
+    lines: Vec<String>,
+    begins: Begins,
 }
 
-impl Paper {
-    /// Places blocks that belong together: on this page, else on the next, else as they come.
-    fn place(&mut self, chain: Vec<Block>) {
-        let height: usize = chain.iter().map(|block| block.gap + block.lines.len()).sum();
-        let first_gap = chain.first().map_or(0, |block| block.gap);
-        if self.used() > 0 && self.used() + height > self.room {
-            self.bodies.push(Vec::new());
+/// Joins headings with what follows them.
+fn groups(blocks: Vec<Block>, room: usize) -> Vec<Group> {
+    let mut groups = Vec::new();
+    let mut chain = Vec::new();
+    for block in blocks {
+        let ends = block.keep == Keep::Whole;
+        chain.push(block);
+        if ends {
+            groups.extend(grouped(std::mem::take(&mut chain), room));
         }
-        if height - first_gap <= self.room {
-            chain.into_iter().for_each(|block| self.put(block));
-            return;
-        }
-        // Too tall for any page: each block for itself, and a block that is too tall is split.
-        for block in chain {
-            if self.used() > 0 && self.used() + block.gap + block.lines.len() > self.room {
-                self.bodies.push(Vec::new());
+    }
+    groups.extend(grouped(chain, room));
+    groups
+}
+
+/// Joins a chain. What is too tall for a page comes apart: first into blocks, then into pages.
+fn grouped(chain: Vec<Block>, room: usize) -> Vec<Group> {
+    let height: usize = chain.iter().map(|block| block.gap + block.lines.len()).sum();
+    let too_tall = height - chain.first().map_or(0, |block| block.gap) > room;
+    let mut groups: Vec<Group> = Vec::new();
+    for Block { gap, lines, begins, .. } in chain {
+        match groups.last_mut() {
+            Some(group) if !too_tall => {
+                group.lines.extend(std::iter::repeat_n(String::new(), gap));
+                group.lines.extend(lines);
             }
-            self.put(block);
+            _ if lines.len() <= room => groups.push(Group { gap, lines, begins }),
+            _ => groups.extend(lines.chunks(room).enumerate().map(|(place, lines)| Group {
+                gap: if place == 0 { gap } else { 0 },
+                lines: lines.to_vec(),
+                begins,
+            })),
         }
     }
+    groups
+}
 
-    fn put(&mut self, block: Block) {
-        if self.used() > 0 {
-            for _ in 0..block.gap {
-                self.line(String::new());
+/// Returns the groups of each page: as few pages as can be, and of all ways to fill so many the one
+/// with the best beginnings and the least holes.
+fn breaks(groups: &[Group], room: usize) -> Vec<Range<usize>> {
+    // For the first n groups: pages, cost, and where the last page begins.
+    let mut best = vec![(usize::MAX, usize::MAX, 0); groups.len() + 1];
+    if let Some(start) = best.first_mut() {
+        *start = (0, 0, 0);
+    }
+    for from in 0..groups.len() {
+        let Some(&(pages, cost, _)) = best.get(from) else { break };
+        let begins = groups.get(from).filter(|_| from > 0).map_or(0, |group| group.begins.cost());
+        let mut height = 0;
+        for (to, group) in groups.iter().enumerate().skip(from) {
+            height += if to == from { 0 } else { group.gap } + group.lines.len();
+            if height > room {
+                break;
+            }
+            let last = to + 1 == groups.len();
+            let empty = if last { 0 } else { (room - height) * 100 / room };
+            let new = (pages.saturating_add(1), cost.saturating_add(begins + empty * empty / HOLE), from);
+            if let Some(slot) = best.get_mut(to + 1)
+                && (new.0, new.1) < (slot.0, slot.1)
+            {
+                *slot = new;
             }
         }
-        for line in block.lines {
-            self.line(line);
-        }
     }
+    let mut breaks = Vec::new();
+    let mut end = groups.len();
+    while end > 0 {
+        let from = best.get(end).map_or(0, |(.., from)| *from).min(end - 1);
+        breaks.push(from..end);
+        end = from;
+    }
+    breaks.reverse();
+    breaks
+}
 
-    fn line(&mut self, line: String) {
-        if self.used() >= self.room {
-            self.bodies.push(Vec::new());
-        }
-        if let Some(body) = self.bodies.last_mut() {
-            body.push(line);
-        }
+/// Returns the lines of a page, the gap before its first group left out.
+fn body(groups: impl Iterator<Item = Group>) -> Vec<String> {
+    let mut lines = Vec::new();
+    for (place, group) in groups.enumerate() {
+        lines.extend(std::iter::repeat_n(String::new(), if place == 0 { 0 } else { group.gap }));
+        lines.extend(group.lines);
     }
-
-    fn used(&self) -> usize {
-        self.bodies.last().map_or(0, Vec::len)
-    }
+    lines
 }
 
 #[cfg(test)]
@@ -162,7 +238,12 @@ mod tests {
     fn check(blocks: &[(usize, &str, Keep)], lines: usize, pages: &[&str]) {
         let blocks: Vec<Block> = blocks
             .iter()
-            .map(|(gap, text, keep)| Block { gap: *gap, lines: text.chars().map(String::from).collect(), keep: *keep })
+            .map(|(gap, text, keep)| Block {
+                gap: *gap,
+                lines: text.chars().map(String::from).collect(),
+                keep: *keep,
+                begins: Begins::Fairly,
+            })
             .collect();
         let heads = RunningHeads { first: "first".into(), others: "others".into() };
         let handout = paginate(blocks, &heads, Look { width: 40, charset: Charset::Utf8 }, lines + HEAD_LINES);
@@ -194,6 +275,22 @@ mod tests {
         use Keep::{Whole, WithNext};
         check(&[(1, "abcdefg", Whole), (0, "h", Whole)], 3, &["abc", "def", "gh"]);
         check(&[(0, "H", WithNext), (1, "abc", Whole)], 3, &["H", "abc"]);
+    }
+
+    #[test]
+    fn the_last_of_several_is_not_left_alone_on_a_page() {
+        let block = |text: &str| Block::whole(1, vec![text.to_owned(); 3]);
+        let pages = |count: usize, after: usize, room| {
+            let mut rows = vec![block("row"); count];
+            keep_the_last_in_company(&mut rows);
+            rows.extend(vec![block("after"); after]);
+            breaks(&groups(rows, room), room)
+        };
+        assert_eq!(pages(7, 0, 28), [0..7; 1]);
+        assert_eq!(pages(8, 0, 28), [0..6, 6..8]);
+        // Not at the price of half a page, or of another one.
+        assert_eq!(pages(3, 0, 8), [0..2, 2..3]);
+        assert_eq!(pages(8, 6, 28), [0..7, 7..14]);
     }
 
     #[test]
@@ -232,6 +329,7 @@ mod tests {
                     gap,
                     lines: vec![number.to_string(); lines],
                     keep: if heading && lines < 3 { Keep::WithNext } else { Keep::Whole },
+                    begins: if gap == 2 { Begins::Badly } else { Begins::Fairly },
                 })
                 .collect();
             let heads = RunningHeads { first: String::new(), others: String::new() };

@@ -10,7 +10,7 @@ use crate::tab::style::LegendEntry;
 use super::content::Section;
 use super::look::{Look, Weight};
 use super::names::Names;
-use super::pages::Block;
+use super::pages::{Begins, Block, keep_the_last_in_company};
 use super::setup::setup_box;
 
 /// Signs that were used and have to be explained.
@@ -49,7 +49,8 @@ pub(super) fn section_blocks(
     }
     let setup_lines = setup_box(lesson, section.setup, section.piece, look);
     let bare = setup_lines.is_empty() && section.voicings.is_empty() && section.passages.is_empty();
-    let mut blocks = vec![if bare { Block::whole(2, head) } else { Block::with_next(2, head) }];
+    let head = if bare { Block::whole(2, head) } else { Block::with_next(2, head) };
+    let mut blocks = vec![Block { begins: Begins::Well, ..head }];
     if !setup_lines.is_empty() {
         blocks.push(Block::whole(1, setup_lines));
     }
@@ -82,7 +83,10 @@ fn chord_blocks(lesson: &Lesson, section: &Section<'_>, look: Look, signs: &mut 
     }
     signs.add(grid_legend(&grids, look.charset));
     let mut blocks = vec![Block::with_next(1, look.heading(Weight::Light, "Chords", ""))];
-    blocks.extend(grid_rows(&grids, look.tab_style()).into_iter().map(|row| Block::whole(1, row)));
+    let mut rows: Vec<Block> =
+        grid_rows(&grids, look.tab_style()).into_iter().map(|row| Block::whole(1, row)).collect();
+    keep_the_last_in_company(&mut rows);
+    blocks.extend(rows);
     blocks
 }
 
@@ -116,7 +120,9 @@ fn passage_blocks<'a>(
     let labels = setup.map_or_else(|| numbered_strings(passage), |setup| string_labels(&setup.tuning));
     let tab = render(&names.in_passage(passage), &labels, &look.tab_style());
     signs.add(tab.legend);
-    blocks.extend(tab.systems.into_iter().map(|system| Block::whole(1, system.lines)));
+    let mut systems: Vec<Block> = tab.systems.into_iter().map(|system| Block::whole(1, system.lines)).collect();
+    keep_the_last_in_company(&mut systems);
+    blocks.extend(systems);
     blocks
 }
 
