@@ -27,7 +27,12 @@ pub(crate) fn quoted_char(character: char) -> String {
 
 /// Whether a character shows nothing: it joins, parts or turns the direction of those beside it.
 fn is_invisible(character: char) -> bool {
-    matches!(character, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
+    matches!(
+        character,
+        '\u{ad}' | '\u{34f}' | '\u{61c}' | '\u{115f}' | '\u{1160}' | '\u{180e}' | '\u{200b}'..='\u{200f}'
+            | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{3164}' | '\u{feff}' | '\u{ffa0}'
+            | '\u{fff0}'..='\u{fffb}' | '\u{e0000}'..='\u{e0fff}'
+    )
 }
 
 #[cfg(test)]

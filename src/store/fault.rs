@@ -6,6 +6,8 @@ use std::path::Path;
 use ron::error::{Error as RonError, SpannedError};
 
 use super::explanation::{Around, explain};
+use crate::instrument::quote::quoted_char;
+use crate::tab::clean::width;
 
 /// The place of a fault and what was expected there.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,7 +20,7 @@ pub struct Fault {
     pub problem: String,
     /// The line itself around the place, printable; empty past the end of the file.
     pub excerpt: String,
-    /// Where in the excerpt the place is, in characters from 0.
+    /// Where in the excerpt the place is, in columns of the terminal from 0.
     pub excerpt_column: usize,
     /// What to do about it.
     pub hint: String,
@@ -61,19 +63,10 @@ pub fn shown(path: &Path) -> String {
     printable(&path.to_string_lossy())
 }
 
-/// Returns `text` with every character that a terminal might act on written as an escape.
+/// Returns `text` with every character that a terminal might act on, or that shows nothing,
+/// written as an escape: whoever mends the file has to find it there.
 pub fn printable(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for sign in text.chars() {
-        if sign.is_control()
-            || matches!(sign, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
-        {
-            out.extend(sign.escape_default());
-        } else {
-            out.push(sign);
-        }
-    }
-    out
+    text.chars().map(quoted_char).collect()
 }
 
 /// Characters shown before and after the place of a fault.
@@ -96,7 +89,7 @@ fn excerpt(text: &str, line: usize, column: usize) -> (String, usize) {
     if skipped > 0 {
         before.insert(0, '…');
     }
-    let mark = before.chars().count();
+    let mark = width(&before);
     before.push_str(&printable(&after));
     (before.trim_end().to_owned(), mark)
 }
@@ -132,4 +125,22 @@ pub(super) fn end_of(text: &str) -> (usize, usize) {
     let line = text.matches('\n').count() + 1;
     let column = text.chars().rev().take_while(|sign| *sign != '\n').count() + 1;
     (line, column)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_mark_stands_under_the_place_after_wide_characters_and_escapes() {
+        let fault = Fault::at("a: \"日本\u{1b}\", b: 1", 1, 11, "", "");
+        let columns = width("a: \"日本\\u{1b}\", ");
+        assert_eq!(fault.report(Path::new("x")).lines().nth(2), Some(format!("  {}^", " ".repeat(columns)).as_str()));
+        assert_eq!(columns, 17);
+    }
+
+    #[test]
+    fn what_shows_nothing_is_written_out() {
+        assert_eq!(printable("a\u{202e}\u{61c}\u{e0041}\u{7}♭"), "a\\u{202e}\\u{61c}\\u{e0041}\\u{7}♭");
+    }
 }

@@ -242,6 +242,14 @@ mod tests {
         assert!(wrap("  ", 5).is_empty());
     }
 
+    #[test]
+    fn what_a_message_writes_out_and_what_is_replaced_here_are_the_same_characters() {
+        for character in '\0'..=char::MAX {
+            let written_out = crate::instrument::quote::quoted_char(character) != character.to_string();
+            assert_eq!(written_out, !shows_as_itself(character), "{}", character.escape_unicode());
+        }
+    }
+
     proptest! {
         #[test]
         fn nothing_that_acts_gets_through(text in any::<String>()) {
