@@ -73,6 +73,19 @@ impl NoteValue {
         Self::ALL.into_iter().find(|value| value.denominator() == denominator)
     }
 
+    /// Returns its American name without an article: `whole note`, `half`, `quarter`.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Whole => "whole note",
+            Self::Half => "half",
+            Self::Quarter => "quarter",
+            Self::Eighth => "eighth",
+            Self::Sixteenth => "sixteenth",
+            Self::ThirtySecond => "thirty-second",
+            Self::SixtyFourth => "sixty-fourth",
+        }
+    }
+
     /// Returns the exact length.
     pub const fn ticks(self) -> Ticks {
         Ticks(Ticks::WHOLE.0 / self.denominator() as u64)

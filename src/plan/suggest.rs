@@ -1,7 +1,7 @@
 //! A length for a segment, proposed from what is in it, with its parts.
 
 use crate::instrument::neck::StringNumber;
-use crate::lesson::check::{CHANGE_INSTRUMENT, MOVE_CAPO, RETUNE_STRING};
+use crate::lesson::check::{CHANGE_INSTRUMENT, MOVE_CAPO, RETUNE_STRING, retuned_strings};
 use crate::lesson::document::{Lesson, PassageUse, Segment, Setup};
 use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::music::Passage;
@@ -164,16 +164,6 @@ fn add_change(suggestion: &mut Suggestion, before: &Setup, now: &Setup, pace: &P
     if before.capo != now.capo {
         suggestion.add(Spent::MovingCapo, pace.move_capo);
     }
-}
-
-/// Returns the strings that sound different without a capo in the two setups, highest number first.
-pub fn retuned_strings(before: &Setup, now: &Setup) -> Vec<StringNumber> {
-    let count = before.tuning.strings().len().max(now.tuning.strings().len());
-    let changed = |string: &StringNumber| {
-        let open = |setup: &Setup| setup.tuning.open(*string).map(|pitch| pitch.midi());
-        open(before) != open(now)
-    };
-    (0..count).filter_map(|index| StringNumber::at(index, count)).filter(changed).collect()
 }
 
 fn add_talk(suggestion: &mut Suggestion, segment: &Segment, pace: &Pace) {

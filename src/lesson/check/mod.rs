@@ -29,5 +29,5 @@ mod words;
 mod tests;
 
 pub use finding::{Finding, FindingKind, Severity};
-pub use retuning::{CHANGE_INSTRUMENT, MOVE_CAPO, RETUNE_STRING};
+pub use retuning::{CHANGE_INSTRUMENT, MOVE_CAPO, RETUNE_STRING, retuned_strings};
 pub use whole::check;

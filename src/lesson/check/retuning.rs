@@ -74,6 +74,14 @@ fn gap(earlier: &Segment, later: &Segment) -> VideoLength {
     end.zip(start).and_then(|(end, start)| start.since(end)).unwrap_or(VideoLength::ZERO)
 }
 
+/// Returns the strings that sound different without a capo in the two setups, highest number first.
+pub fn retuned_strings(before: &Setup, now: &Setup) -> Vec<StringNumber> {
+    let count = before.tuning.strings().len().max(now.tuning.strings().len());
+    let open = |setup: &Setup, string| setup.tuning.open(string).map(|pitch| pitch.midi());
+    let strings = (0..count).filter_map(|index| StringNumber::at(index, count));
+    strings.filter(|string| open(before, *string) != open(now, *string)).collect()
+}
+
 /// What hands have to do between two setups.
 enum Change {
     Instrument,
@@ -85,12 +93,7 @@ impl Change {
         if old.instrument != new.instrument {
             return Self::Instrument;
         }
-        let count = old.tuning.strings().len().max(new.tuning.strings().len());
-        let open = |setup: &Setup, string| setup.tuning.open(string).map(|pitch| pitch.midi());
-        let retuned = (0..count)
-            .filter_map(|index| StringNumber::at(index, count))
-            .filter(|string| open(old, *string) != open(new, *string))
-            .collect();
+        let retuned = retuned_strings(old, new);
         let fret = |setup: &Setup| setup.capo.as_ref().map(|capo| capo.fret);
         let capo = (old.capo != new.capo).then(|| (fret(old), fret(new)));
         Self::Strings { retuned, capo }

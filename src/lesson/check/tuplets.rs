@@ -1,7 +1,7 @@
 //! Tuplets that are not complete.
 
 use super::finding::{Finding, FindingKind};
-use super::words::{counted, name};
+use super::words::counted;
 use crate::lesson::music::{Event, Passage};
 use crate::lesson::place::{Place, Spot};
 use crate::lesson::time::{Length, NoteValue, Ticks, Tuplet};
@@ -33,7 +33,7 @@ fn incomplete(run: &[Event], tuplet: Tuplet, place: Place) -> Option<Finding> {
         return None;
     }
     let Tuplet { actual, normal } = tuplet;
-    let unit_name = name(unit);
+    let unit_name = unit.name();
     let of_unit = |ticks: u64| usize::try_from(ticks.div_ceil(unit.ticks().0.max(1))).unwrap_or(usize::MAX);
     let written = of_unit(total.0);
     let missing = of_unit(group - rest);

@@ -4,9 +4,13 @@ use std::fmt::Display;
 
 use crate::lesson::time::{NoteValue, Ticks};
 
-/// Returns `1 bar`, `3 bars`.
+/// Returns `1 bar`, `3 bars`, `3 halves`.
 pub(super) fn counted(count: usize, word: &str) -> String {
-    if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") }
+    match word.strip_suffix("half") {
+        _ if count == 1 => format!("1 {word}"),
+        Some(before) => format!("{count} {before}halves"),
+        None => format!("{count} {word}s"),
+    }
 }
 
 /// Returns `a`, `a and b`, `a, b and c`.
@@ -69,22 +73,9 @@ fn one_value(length: Ticks) -> Option<String> {
 }
 
 fn with_article(dot: &str, value: NoteValue) -> String {
-    let name = name(value);
+    let name = value.name();
     let vowel = dot.is_empty() && name.starts_with('e');
     format!("{} {dot}{name}", if vowel { "an" } else { "a" })
-}
-
-/// Returns the American name of a note value, without an article.
-pub(super) const fn name(value: NoteValue) -> &'static str {
-    match value {
-        NoteValue::Whole => "whole note",
-        NoteValue::Half => "half",
-        NoteValue::Quarter => "quarter",
-        NoteValue::Eighth => "eighth",
-        NoteValue::Sixteenth => "sixteenth",
-        NoteValue::ThirtySecond => "thirty-second",
-        NoteValue::SixtyFourth => "sixty-fourth",
-    }
 }
 
 #[cfg(test)]
@@ -109,6 +100,14 @@ mod tests {
     fn fractions_look_like_meters() {
         let eighths = |count: u64| fraction(Ticks(NoteValue::Eighth.ticks().0 * count));
         assert_eq!([eighths(7), eighths(8), eighths(6), eighths(0)], ["7/8", "4/4", "3/4", "0/4"]);
+    }
+
+    #[test]
+    fn more_than_one_takes_the_plural() {
+        assert_eq!(
+            [counted(1, "bar"), counted(0, "bar"), counted(3, "more half")],
+            ["1 bar", "0 bars", "3 more halves"]
+        );
     }
 
     #[test]

@@ -5,7 +5,7 @@ use crate::instrument::catalogue::{standard_tuning, tuning_name};
 use crate::instrument::neck::StringNumber;
 use crate::instrument::tuning::{Capo, Tuning};
 use crate::lesson::document::{ChordNames, Lesson, Piece, Setup};
-use crate::lesson::time::{NoteValue, Tempo};
+use crate::lesson::time::Tempo;
 use crate::tab::passage::string_labels;
 use crate::theory::key::{Key, Mode};
 
@@ -184,14 +184,6 @@ fn tempo_text(tempo: Tempo) -> String {
         1 => "dotted ",
         _ => "double-dotted ",
     };
-    let value = match tempo.beat().value() {
-        NoteValue::Whole => "whole note",
-        NoteValue::Half => "half",
-        NoteValue::Quarter => "quarter",
-        NoteValue::Eighth => "eighth",
-        NoteValue::Sixteenth => "sixteenth",
-        NoteValue::ThirtySecond => "thirty-second",
-        NoteValue::SixtyFourth => "sixty-fourth",
-    };
+    let value = tempo.beat().value().name();
     format!("{dots}{value} = {}", tempo.per_minute())
 }
