@@ -258,7 +258,7 @@ fn handout_path(lesson: &Path) -> PathBuf {
 fn free_beside(path: &Path) -> PathBuf {
     let stem = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
     let named = |number: u32| path.with_file_name(format!("{stem} {number}.txt"));
-    (2..1000).map(named).find(|path| fs::symlink_metadata(path).is_err()).unwrap_or_else(|| named(1000))
+    (2..).map(named).find(|path| fs::symlink_metadata(path).is_err()).unwrap_or_else(|| named(u32::MAX))
 }
 
 /// Returns a file name made from a title: letters and digits, the rest as hyphens.
