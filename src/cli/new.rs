@@ -7,13 +7,11 @@ use anyhow::{Result, anyhow, bail};
 use super::args::NewArgs;
 use super::lesson_file::{shown, title_from};
 use super::outcome::{Outcome, Streams};
-use crate::instrument::catalogue::{setup_from_text, tuning_label};
+use crate::instrument::catalogue::setup_from_text;
 use crate::instrument::neck::Fret;
 use crate::instrument::rig::Rig;
 use crate::instrument::tuning::Capo;
-use crate::lesson::document::{Header, Lesson, OwnedInstrument, Segment, SegmentKind, Setup};
-use crate::lesson::id::{InstrumentId, SegmentId, SetupId};
-use crate::lesson::time::VideoLength;
+use crate::lesson::document::Lesson;
 use crate::store::lesson_file::{EXTENSION, Replace, SaveError, save};
 
 /// Writes the new lesson and says where it is.
@@ -30,32 +28,11 @@ pub fn run(args: &NewArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     Ok(Outcome::Fine)
 }
 
-/// Returns a lesson with one setup and a first and last segment.
+/// Returns the lesson to start from. Errors: an instrument, tuning or capo that is none or does not fit.
 fn blank_lesson(title: String, args: &NewArgs) -> Result<Lesson> {
     let (instrument, tuning) = setup_from_text(Some(&args.instrument), args.tuning.as_deref())?;
     let capo = args.capo.filter(|fret| *fret != Fret::OPEN).map(|fret| Capo { fret, strings: Vec::new() });
-    Rig::new(instrument.clone(), tuning.clone(), capo.clone())?;
-    let label = tuning_label(&tuning, &instrument);
-    let name = capo.as_ref().map_or(label.clone(), |capo| format!("{label}, capo {}", capo.fret));
-    let minute = VideoLength::from_seconds(60);
-    Ok(Lesson {
-        header: Header { title, ..Header::default() },
-        instruments: vec![OwnedInstrument { id: InstrumentId(1), body: instrument }],
-        setups: vec![Setup {
-            id: SetupId(1),
-            name,
-            instrument: InstrumentId(1),
-            tuning,
-            capo,
-            reference: None,
-            tone: String::new(),
-        }],
-        segments: vec![
-            Segment { setup: Some(SetupId(1)), ..Segment::new(SegmentId(1), SegmentKind::Welcome, "Welcome", minute) },
-            Segment::new(SegmentId(2), SegmentKind::Goodbye, "Goodbye", minute),
-        ],
-        ..Lesson::default()
-    })
+    Ok(Lesson::blank(title, &Rig::new(instrument, tuning, capo)?))
 }
 
 /// Adds what is missing of the ending.

@@ -4,6 +4,7 @@
 //! the only door through which it changes, [`history`] takes changes back. [`place`] says where
 //! something is. Links are by identity. Nothing here knows how a lesson is stored or shown.
 
+pub mod blank;
 pub mod check;
 pub mod document;
 pub mod edit;

@@ -8,10 +8,9 @@ use super::edited_lesson::{Access, Origin};
 use super::library_item::LibraryItem;
 use super::message::{Effect, Existing, Message, Notice, Opened, SaveAs};
 use crate::instrument::catalogue;
-use crate::lesson::document::{Header, Lesson, OwnedInstrument, Segment, SegmentKind, Setup};
+use crate::instrument::rig::Rig;
+use crate::lesson::document::Lesson;
 use crate::lesson::history::Transaction;
-use crate::lesson::id::{InstrumentId, SegmentId, SetupId};
-use crate::lesson::time::VideoLength;
 use crate::store::atomic;
 use crate::store::demos::DEMOS;
 use crate::store::fingerprint::Fingerprint;
@@ -275,30 +274,11 @@ fn file_stem(title: &str) -> String {
     if stem.is_empty() { "lesson".to_owned() } else { stem.to_owned() }
 }
 
-/// Returns a lesson with one setup and a first and a last segment. Errors: an unknown instrument.
+/// Returns the lesson to start from. Errors: an unknown instrument.
 fn blank_lesson(title: &str, instrument: &str) -> Result<Lesson, String> {
     let (body, tuning) = catalogue::setup_from_text(Some(instrument), None).map_err(|error| error.to_string())?;
-    let minute = VideoLength::from_seconds(60);
-    let setup = Setup {
-        id: SetupId(1),
-        name: catalogue::tuning_label(&tuning, &body),
-        instrument: InstrumentId(1),
-        tuning,
-        capo: None,
-        reference: None,
-        tone: String::new(),
-    };
-    let welcome = Segment::new(SegmentId(1), SegmentKind::Welcome, "Welcome", minute);
-    Ok(Lesson {
-        header: Header { title: title.to_owned(), ..Header::default() },
-        instruments: vec![OwnedInstrument { id: InstrumentId(1), body }],
-        setups: vec![setup],
-        segments: vec![
-            Segment { setup: Some(SetupId(1)), ..welcome },
-            Segment::new(SegmentId(2), SegmentKind::Goodbye, "Goodbye", minute),
-        ],
-        ..Lesson::default()
-    })
+    let rig = Rig::new(body, tuning, None).map_err(|error| error.to_string())?;
+    Ok(Lesson::blank(title, &rig))
 }
 
 #[cfg(test)]
