@@ -55,7 +55,7 @@ fn draw_entry(entry: &EntryBox, pen: &mut Pen<'_>) {
     let below = entry.error.as_deref().unwrap_or(entry.advice);
     let lines = wrap(&pen.look().shown(below), width.max(1));
     let mut inside = framed(pen, &entry.title, width, lines.len() + 2);
-    draw_typed(&entry.line, 0, true, &mut inside);
+    draw_typed(&entry.line, 0, Cursor::Here, &mut inside);
     let role = if entry.error.is_some() { Role::Bad } else { Role::Faint };
     for (line, text) in lines.iter().enumerate() {
         let mark = if entry.error.is_some() && line == 0 { "! " } else { "" };
@@ -63,8 +63,15 @@ fn draw_entry(entry: &EntryBox, pen: &mut Pen<'_>) {
     }
 }
 
+/// Whether what is typed goes into a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Cursor {
+    Here,
+    Elsewhere,
+}
+
 /// Draws a line being typed; where it is too long, the part around the cursor.
-fn draw_typed(line: &TypedLine, y: usize, cursor: bool, pen: &mut Pen<'_>) {
+fn draw_typed(line: &TypedLine, y: usize, cursor: Cursor, pen: &mut Pen<'_>) {
     let look = pen.look();
     let (before, after) = line.halves();
     let (before, after) = (look.shown(before).into_owned(), look.shown(after).into_owned());
@@ -78,7 +85,7 @@ fn draw_typed(line: &TypedLine, y: usize, cursor: bool, pen: &mut Pen<'_>) {
     }
     let x = pen.text(0, y, visible, Role::Strong);
     pen.text(x, y, &after, Role::Strong);
-    if !cursor {
+    if cursor == Cursor::Elsewhere {
         return;
     }
     if after.is_empty() {
@@ -99,8 +106,9 @@ fn draw_points(points: &PointsBox, pen: &mut Pen<'_>) {
     let dot = inside.look().glyphs().dot;
     for (y, (row, line)) in lines.iter().enumerate().skip(scroll.first()).take(inside.height()).enumerate() {
         inside.text(0, y, dot, Role::Faint);
-        let (width, here) = (inside.width(), row == points.lines.row());
-        draw_typed(line, 0, here, &mut inside.part(2, y, width.saturating_sub(2), 1));
+        let width = inside.width();
+        let cursor = if row == points.lines.row() { Cursor::Here } else { Cursor::Elsewhere };
+        draw_typed(line, 0, cursor, &mut inside.part(2, y, width.saturating_sub(2), 1));
     }
 }
 

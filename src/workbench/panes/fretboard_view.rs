@@ -92,22 +92,10 @@ fn draw_string(
     (y, focused): (usize, Focused),
     pen: &mut Pen<'_>,
 ) {
+    draw_head(pane, string, first_fret, y, pen);
     let glyphs = pen.look().glyphs();
     let cell = fret_columns(pen.width());
     let fingered = pane.grip().shape.on(string);
-    let doubt = pane.doubt(string);
-    // The names that the tab gives the strings: a capo changes what they sound, not what they are.
-    let names = string_labels(pane.rig().tuning());
-    let name = string.index(names.len()).and_then(|index| names.get(index)).map_or("", String::as_str);
-    pen.cut(1, y, 3, name, Role::Faint);
-    pen.text(4, y, doubt_mark(doubt), Role::Caution);
-    let (mark, role) = match fingered {
-        None => (glyphs.mute, Role::Plain),
-        Some(Fret::OPEN) => (glyphs.open, Role::Finger),
-        Some(_) => (" ", Role::Plain),
-    };
-    pen.text(6, y, mark, role);
-    pen.text(7, y, if first_fret == 0 { glyphs.nut } else { glyphs.more }, Role::Plain);
     let here = |fret: u8| pane.cursor() == (string, Fret::new(fret).unwrap_or_default());
     if here(0) {
         pen.text(5, y, glyphs.cursor.0, Role::Strong);
@@ -153,6 +141,23 @@ fn draw_string(
             }
         }
     }
+}
+
+/// Draws what stands before the frets: the string's name, its doubt mark, mute or open, the nut.
+fn draw_head(pane: &FretboardPane, string: StringNumber, first_fret: usize, y: usize, pen: &mut Pen<'_>) {
+    let glyphs = pen.look().glyphs();
+    // The names that the tab gives the strings: a capo changes what they sound, not what they are.
+    let names = string_labels(pane.rig().tuning());
+    let name = string.index(names.len()).and_then(|index| names.get(index)).map_or("", String::as_str);
+    pen.cut(1, y, 3, name, Role::Faint);
+    pen.text(4, y, doubt_mark(pane.doubt(string)), Role::Caution);
+    let (mark, role) = match pane.grip().shape.on(string) {
+        None => (glyphs.mute, Role::Plain),
+        Some(Fret::OPEN) => (glyphs.open, Role::Finger),
+        Some(_) => (" ", Role::Plain),
+    };
+    pen.text(6, y, mark, role);
+    pen.text(7, y, if first_fret == 0 { glyphs.nut } else { glyphs.more }, Role::Plain);
 }
 
 /// Returns the mark of a doubt, which the line under the neck explains.
