@@ -1,6 +1,6 @@
 //! Builds bars from a system that has a length over every note.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use crate::instrument::neck::StringNumber;
@@ -21,6 +21,8 @@ const MOST_LOWER_VOICES: usize = 3;
 pub(super) struct Building {
     pub(super) bars: Vec<Bar>,
     pub(super) notes: Vec<Guess>,
+    /// The numbers of lines beside the systems that were read.
+    pub(super) used: BTreeSet<usize>,
     /// Whether the last bar goes on in the next system.
     open: bool,
     /// Grace notes whose main note has not come yet.
@@ -44,6 +46,10 @@ pub(super) struct Block<'a> {
     /// The number of the first string line.
     pub(super) line: usize,
     pub(super) below: &'a [SourceLine],
+    /// The lines from there to the next system.
+    pub(super) after: &'a [SourceLine],
+    /// Whether it is the last system.
+    pub(super) last: bool,
 }
 
 /// A mark and where it stands.

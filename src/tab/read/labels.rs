@@ -60,8 +60,39 @@ fn nearest(name: NoteName, usual: Pitch) -> Option<Pitch> {
     (-1..=9).filter_map(|octave| Pitch::new(name, octave)).min_by_key(distance)
 }
 
-/// Returns whether labels from the top line down run the wrong way: the lowest string on top.
-pub(super) fn upside_down(from_the_top: &[String]) -> bool {
-    let names: Vec<String> = from_the_top.iter().map(|label| label.to_ascii_uppercase()).collect();
-    names == ["E", "A", "D", "G", "B", "E"] || names == ["E", "A", "D", "G"]
+/// Returns the pitch class that a label names.
+pub(super) fn class(label: &str) -> Option<PitchClass> {
+    name(label).map(NoteName::pitch_class)
+}
+
+/// Which string is on the top line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Order {
+    /// String 1, as tab has it.
+    FirstOnTop,
+    /// The string with the highest number.
+    LastOnTop,
+    /// The labels do not tell.
+    Unknown,
+}
+
+/// Returns what labels from the top line down tell by `written` or a usual tuning.
+pub(super) fn order(from_the_top: &[String], written: Option<&Tuning>) -> Order {
+    let Some(down) = from_the_top.iter().map(|label| class(label)).collect::<Option<Vec<PitchClass>>>() else {
+        return Order::Unknown;
+    };
+    let up: Vec<PitchClass> = down.iter().rev().copied().collect();
+    let of = |found: &[PitchClass]| match found {
+        found if *found == up => Order::FirstOnTop,
+        found if *found == down => Order::LastOnTop,
+        _ => Order::Unknown,
+    };
+    if let Some(written) = written.map(|tuning| of(&classes_of(tuning))).filter(|order| *order != Order::Unknown) {
+        return written;
+    }
+    let length = down.len();
+    let alike = catalogue::tunings().iter().filter(|found| found.notes.strings().len() == length);
+    let orders: Vec<Order> = alike.map(|found| of(&classes_of(&found.notes))).collect();
+    let choices = [Order::FirstOnTop, Order::LastOnTop];
+    choices.into_iter().find(|order| orders.contains(order)).unwrap_or(Order::Unknown)
 }

@@ -11,6 +11,51 @@ pub(super) struct Grid {
     pub(super) steps: u64,
     /// The step at which each note starts.
     pub(super) at: Vec<u64>,
+    /// What the steps are.
+    pub(super) kind: Steps,
+}
+
+/// What the steps of a grid are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Steps {
+    /// Plain lengths.
+    Plain,
+    /// Thirds of a plain length: triplets.
+    Triplets,
+}
+
+impl Steps {
+    /// Returns what the steps are when so many make a beat of a simple meter.
+    const fn of(parts: u64) -> Self {
+        if parts.is_multiple_of(3) { Self::Triplets } else { Self::Plain }
+    }
+}
+
+/// Places notes on a grid that divides the bar's columns without rest: as many columns to every step,
+/// behind at most one column of filler, every note on a step.
+///
+/// The usual grids are tried in the order eighths, sixteenths, triplets (in 4/4: 8, 16, 12 steps).
+pub(super) fn even(columns: &[usize], width: usize, lead: usize, meter: Meter) -> Option<Grid> {
+    let span = width.checked_sub(lead).filter(|_| lead <= 1)? as u64;
+    let unit = meter.unit().ticks().0;
+    let parts: &[u64] = match meter.unit() {
+        NoteValue::Half => &[4, 8],
+        NoteValue::Quarter => &[2, 4, 3],
+        _ => &[1, 2],
+    };
+    parts.iter().find_map(|parts| {
+        let steps = u64::from(meter.beats()) * parts;
+        let wide = span / steps.max(1);
+        if wide == 0 || !span.is_multiple_of(steps) {
+            return None;
+        }
+        let place = |column: &usize| {
+            let column = column.checked_sub(lead)? as u64;
+            column.is_multiple_of(wide).then_some(column / wide).filter(|at| *at < steps)
+        };
+        let at = columns.iter().map(place).collect::<Option<Vec<u64>>>()?;
+        Some(Grid { step: Ticks(unit / parts), steps, at, kind: Steps::of(*parts) })
+    })
 }
 
 /// How far a column may be from its step, in twelfths of a column.
@@ -31,7 +76,8 @@ pub(super) fn place(columns: &[usize], width: usize, lead: usize, meter: Meter) 
         let steps = beats * parts;
         let found = (span..=span + lead as u64 + 1).find_map(|span| fit(&columns, span, steps));
         if let Some(at) = found {
-            return Grid { step: Ticks(unit / parts), steps, at };
+            let kind = if compound { Steps::Plain } else { Steps::of(*parts) };
+            return Grid { step: Ticks(unit / parts), steps, at, kind };
         }
     }
     crowd(&columns, span, meter)
@@ -68,11 +114,41 @@ fn crowd(columns: &[u64], span: u64, meter: Meter) -> Grid {
         let first = at.last().map_or(0, |before| before + 1);
         at.push(nearest.clamp(first, steps.saturating_sub(left).max(first)));
     }
-    Grid { step: Ticks(step), steps, at }
+    Grid { step: Ticks(step), steps, at, kind: Steps::Plain }
 }
 
-/// Returns written lengths that together last `steps` steps of `step`, the longest first.
-pub(super) fn spell(steps: u64, step: Ticks) -> Vec<Length> {
+/// Returns written lengths that together last from step `from` to step `to` of `grid`. A group of
+/// three triplet steps is filled by itself, so that every triplet is complete.
+pub(super) fn spell(from: u64, to: u64, grid: &Grid) -> Vec<Length> {
+    if grid.kind == Steps::Plain {
+        return plain(to.saturating_sub(from), grid.step);
+    }
+    let mut lengths = Vec::new();
+    let mut at = from;
+    while at < to {
+        let group_end = (at / 3 + 1) * 3;
+        if at.is_multiple_of(3) && group_end <= to {
+            let groups = (to - at) / 3;
+            lengths.extend(plain(groups, Ticks(grid.step.0 * 3)));
+            at += groups * 3;
+        } else {
+            let end = to.min(group_end);
+            lengths.extend(thirds(end - at, grid.step));
+            at = end;
+        }
+    }
+    lengths
+}
+
+/// Returns the length of one or two triplet steps.
+fn thirds(steps: u64, step: Ticks) -> Option<Length> {
+    let triplet = Tuplet { actual: 3, normal: 2 };
+    let length = |value: &NoteValue| Length::new(*value, 0, Some(triplet));
+    NoteValue::ALL.iter().filter_map(length).find(|length| length.ticks().0 == steps * step.0)
+}
+
+/// Returns plain lengths that together last `steps` steps of `step`, the longest first.
+fn plain(steps: u64, step: Ticks) -> Vec<Length> {
     let mut left = steps.saturating_mul(step.0);
     let mut lengths = Vec::new();
     let choices = choices(step);
@@ -86,17 +162,13 @@ pub(super) fn spell(steps: u64, step: Ticks) -> Vec<Length> {
 
 /// Returns the lengths that are whole numbers of `step`, the longest first.
 fn choices(step: Ticks) -> Vec<(u64, Length)> {
-    let triplet = Tuplet { actual: 3, normal: 2 };
     let mut choices: Vec<(u64, Length)> = Vec::new();
-    for tuplet in [None, Some(triplet)] {
-        for value in NoteValue::ALL {
-            for dots in [0, 1] {
-                let Some(length) = Length::new(value, dots, tuplet) else { continue };
-                let ticks = length.ticks().0;
-                let new = choices.iter().all(|(other, _)| *other != ticks);
-                if ticks.is_multiple_of(step.0.max(1)) && new && (dots == 0 || tuplet.is_none()) {
-                    choices.push((ticks, length));
-                }
+    for value in NoteValue::ALL {
+        for dots in [0, 1] {
+            let Some(length) = Length::new(value, dots, None) else { continue };
+            let ticks = length.ticks().0;
+            if ticks.is_multiple_of(step.0.max(1)) {
+                choices.push((ticks, length));
             }
         }
     }

@@ -174,12 +174,40 @@ fn is_times(signs: &[char]) -> bool {
     times(text.trim()).is_some()
 }
 
-/// Reads `x2`, `(x2)`, `2x`, `x 2`.
+/// Reads `x2`, `(x2)`, `2x`, `x 2`, `play 3 times`, `repeat twice`.
 pub(super) fn times(text: &str) -> Option<u8> {
-    let inner = text.trim_matches(['(', ')', '[', ']', ' ']);
-    let number = inner.strip_prefix(['x', 'X', '×']).or_else(|| inner.strip_suffix(['x', 'X', '×']))?.trim();
+    let trimmed = text.trim_matches(['(', ')', '[', ']', ' ', '.', '!']);
+    if trimmed.len() > 24 {
+        return None;
+    }
+    let lower = trimmed.to_lowercase();
+    let rest = ["play", "played", "repeat"].iter().find_map(|word| lower.strip_prefix(&format!("{word} ")));
+    let inner = rest.unwrap_or(&lower).trim();
+    if inner == "twice" || lower == "repeat" {
+        return Some(2);
+    }
+    let number = inner
+        .strip_prefix(['x', '×'])
+        .or_else(|| inner.strip_suffix(['x', '×']))
+        .or_else(|| inner.strip_suffix("times"))?
+        .trim();
     let plain = !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit());
     plain.then(|| number.parse().ok()).flatten().filter(|times| *times >= 1)
+}
+
+/// Returns the label that a line holds and nothing else.
+pub(super) fn bare_label(text: &str) -> Option<String> {
+    if text.len() > 16 {
+        return None;
+    }
+    let cells: Vec<char> = text.chars().collect();
+    let (label, end) = label(&cells);
+    (!label.is_empty() && end >= cells.len()).then_some(label)
+}
+
+/// Returns the spaces at the left end of a line.
+pub(super) fn margin(text: &str) -> usize {
+    text.bytes().take_while(|byte| *byte == b' ').count()
 }
 
 /// Returns whether a sign can stand on a string.

@@ -8,9 +8,12 @@
 //!   for everything that the text does not say.
 //!
 //! `lines` finds the strings in the text, `notes` reads the signs on a string, `exact` and `ragged`
-//! build bars from them, `lengths` guesses a rhythm from spacing, `labels` a tuning from labels.
+//! build bars from them, `lengths` guesses a rhythm from spacing, `labels` a tuning from labels;
+//! `partial` adds strings that are named but not drawn, `written` reads what the lines on top say, and
+//! `tell` keeps the list of guesses short.
 //! Whatever the text holds, nothing here panics, and the time taken grows with its length only.
 
+mod beside;
 mod comparable;
 mod exact;
 mod labels;
@@ -18,13 +21,18 @@ mod lengths;
 mod lines;
 mod notes;
 mod outcome;
+mod partial;
 mod ragged;
 #[expect(clippy::module_inception, reason = "the function is the module's subject")]
 mod read;
+mod tell;
+mod written;
 
 pub use comparable::comparable;
 pub use outcome::{Guess, ReadError, ReadHints, ReadTab};
 pub use read::read;
 
+#[cfg(test)]
+mod gap_tests;
 #[cfg(test)]
 mod tests;

@@ -5,39 +5,40 @@ use std::ops::Range;
 use crate::instrument::neck::StringNumber;
 use crate::lesson::music::{Bar, Event, Join, Note, Technique, Voice};
 use crate::lesson::time::Meter;
-use crate::tab::marks::{self, Mark, Reach};
-use crate::theory::symbol::ChordSymbol;
 
+use super::beside;
 use super::exact::{Block, Building};
-use super::lengths::{self, Grid};
-use super::lines::{SourceLine, StringLine, excerpt, is_bar, times};
+use super::lengths::{self, Grid, Steps};
+use super::lines::{StringLine, is_bar};
 use super::notes::{self, Cell, Digits};
 
 /// A bar with its notes by column, before they have lengths.
 #[derive(Debug, Default)]
 pub(super) struct RawBar {
     /// The notes that start together, with their column counted from the bar line.
-    columns: Vec<RawColumn>,
+    pub(super) columns: Vec<RawColumn>,
     /// The columns between the bar lines.
     width: usize,
-    repeat_start: bool,
-    repeat_end: Option<u8>,
+    pub(super) repeat_start: bool,
+    pub(super) repeat_end: Option<u8>,
     /// Whether a bar line ends it.
-    closed: bool,
+    pub(super) closed: bool,
     /// The number of its system's first line.
     line: usize,
 }
 
 /// Notes that start together.
 #[derive(Debug, Default)]
-struct RawColumn {
+pub(super) struct RawColumn {
     /// Counted from the bar line.
     offset: usize,
+    /// How many columns of signs stand before a number, as in `T12`.
+    signs_before: usize,
     /// Counted from the left edge, on string 1.
-    at: usize,
-    notes: Vec<Note>,
-    chord: Option<String>,
-    text: Option<String>,
+    pub(super) at: usize,
+    pub(super) notes: Vec<Note>,
+    pub(super) chord: Option<String>,
+    pub(super) text: Option<String>,
 }
 
 /// Where the bars of one string lie.
@@ -90,11 +91,12 @@ pub(super) fn raw_bars(block: &Block, building: &mut Building) -> Vec<RawBar> {
         bar.columns = together(cells, top);
         bars.push(bar);
     }
-    rows_above(block, &mut bars, building);
+    beside::rows_above(block, &mut bars, building);
     for line in block.below {
-        building.guess(line.number, left_out(line));
+        building.guess(line.number, beside::left_out(line));
     }
-    trailing(block, &mut bars, building);
+    beside::trailing(block, &mut bars, building);
+    beside::times_under(block, &mut bars, building);
     bars
 }
 
@@ -140,6 +142,8 @@ fn cuts(block: &Block, building: &mut Building) -> Vec<Vec<Cut>> {
             cuts.pop();
         }
     }
+    silent_as_the_rest(&mut own, &block.strings);
+    let count = own.iter().map(Vec::len).min().unwrap_or(0);
     if own.iter().all(|cuts| cuts.len() == count) {
         return own;
     }
@@ -157,6 +161,20 @@ fn cuts(block: &Block, building: &mut Building) -> Vec<Vec<Cut>> {
         block.strings.iter().max_by_key(|string| string.cells.len()).map_or(blank, |string| string.cells.clone());
     let shared = cut(&long, from, |at| common.get(at).copied().unwrap_or(false));
     block.strings.iter().map(|_| shared.clone()).collect()
+}
+
+/// Gives a string on which nothing is played and whose bar lines are missing those of another string.
+fn silent_as_the_rest(own: &mut [Vec<Cut>], strings: &[&StringLine]) {
+    let played =
+        |string: &StringLine| string.cells.iter().any(|sign| sign.is_ascii_digit() || matches!(sign, 'x' | 'X'));
+    let drawn = own.iter().zip(strings).filter(|(_, string)| played(string)).map(|(cuts, _)| cuts);
+    let Some(model) = drawn.max_by_key(|cuts| cuts.len()).or_else(|| own.iter().max_by_key(|cuts| cuts.len())).cloned()
+    else {
+        return;
+    };
+    for (cuts, _) in own.iter_mut().zip(strings).filter(|(cuts, string)| !played(string) && cuts.len() != model.len()) {
+        cuts.clone_from(&model);
+    }
 }
 
 /// Cuts one string where `bar` says that a bar line stands.
@@ -213,6 +231,7 @@ fn together(mut cells: Vec<(usize, usize, Cell)>, top: usize) -> Vec<RawColumn> 
         }
         until = until.max(end);
         if let Some(column) = columns.last_mut() {
+            column.signs_before = column.signs_before.max(cell.core.start.saturating_sub(cell.start));
             column.notes.push(cell.note);
             column.notes.sort_by_key(|note| note.string);
         }
@@ -236,100 +255,12 @@ fn loose_ends(cells: &mut [Cell], line: usize, building: &mut Building) {
     }
 }
 
-/// Reads the rows between the strings of the last system and these.
-fn rows_above(block: &Block, bars: &mut [RawBar], building: &mut Building) {
-    for line in block.gap.iter().filter(|line| !line.is_blank()) {
-        let marks = marks::split(&line.text);
-        let all = |kind: fn(&str) -> bool| marks.iter().all(|(_, _, text)| kind(text));
-        let mut columns = bars.iter_mut().flat_map(|bar| &mut bar.columns).peekable();
-        if columns.peek().is_none() {
-            building.guess(line.number, left_out(line));
-        } else if all(is_chord) {
-            let mut rest = columns;
-            for (at, _, name) in marks {
-                // A name stands over its beat, or a little to the left of it.
-                match rest.find(|column| column.at + 2 >= at) {
-                    Some(column) => column.chord = Some(name),
-                    None => building
-                        .guess(line.number, format!("the chord name `{name}` stands over no note and was left out")),
-                }
-            }
-        } else if let Some(title) = section(&line.text) {
-            if let Some(column) = columns.next() {
-                column.text = Some(title.to_owned());
-            }
-        } else if marks.iter().any(|(_, _, text)| matches!(Mark::read(text), Mark::Stretch(..))) {
-            stretches(&marks, columns);
-        } else {
-            building.guess(line.number, left_out(line));
-        }
-    }
-}
-
-/// Says that a line was not read.
-pub(super) fn left_out(line: &SourceLine) -> String {
-    format!("taken as a remark and left out: `{}`", excerpt(&line.text))
-}
-
-/// Gives the notes under lines such as `PM---|` what the lines say.
-fn stretches<'a>(marks: &[(usize, usize, String)], columns: impl Iterator<Item = &'a mut RawColumn>) {
-    let read: Vec<_> = marks
-        .iter()
-        .filter_map(|(at, width, text)| match Mark::read(text) {
-            Mark::Stretch(stretch, Reach::ToItsEnd) => Some((*at..*at + *width, stretch)),
-            Mark::Stretch(stretch, Reach::Here) => Some((*at..*at + *width, stretch)),
-            _ => None,
-        })
-        .collect();
-    for column in columns {
-        // The marks of a row stand one behind the other.
-        let place = read.partition_point(|(range, _)| range.end <= column.at);
-        let Some((_, stretch)) = read.get(place).filter(|(range, _)| range.contains(&column.at)) else { continue };
-        for note in column.notes.iter_mut().filter(|note| !note.techniques.contains(&stretch.technique())) {
-            note.techniques.push(stretch.technique());
-        }
-    }
-}
-
-/// Returns whether a word is a chord name.
-fn is_chord(word: &str) -> bool {
-    word == "N.C." || word.trim_matches(['(', ')', '|']).parse::<ChordSymbol>().is_ok()
-}
-
-/// Returns the title of a section: `[Verse]`, `Intro:`.
-fn section(text: &str) -> Option<&str> {
-    let text = text.trim();
-    let title = text.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')).or_else(|| text.strip_suffix(':'))?;
-    (!title.is_empty() && title.len() <= 40).then_some(title)
-}
-
-/// Reads what stands behind the strings: how often the system is played.
-fn trailing(block: &Block, bars: &mut [RawBar], building: &mut Building) {
-    for string in block.strings.iter().filter(|string| !string.trailing.is_empty()) {
-        let line = string.number;
-        let Some(count) = times(&string.trailing) else {
-            building.guess(line, format!("taken as a remark and left out: `{}`", excerpt(&string.trailing)));
-            continue;
-        };
-        let starts = bars.iter().any(|bar| bar.repeat_start);
-        if let Some(first) = bars.first_mut()
-            && !starts
-        {
-            first.repeat_start = true;
-        }
-        if let Some(last) = bars.last_mut() {
-            last.repeat_end = Some(count);
-            building.guess(line, format!("`{}` was taken to repeat the whole line", string.trailing));
-        }
-    }
-}
-
 /// Gives the notes lengths and adds the bars to `building`.
 pub(super) fn finish(raw: Vec<RawBar>, meter: Meter, building: &mut Building) {
     let first = |bar: &RawBar| bar.columns.first().map(|column| column.offset);
     let lead = raw.iter().filter_map(first).min().unwrap_or(0).min(3);
     let mut said = None;
-    for bar in raw {
+    for bar in close_repeats(raw, building) {
         if said != Some(bar.line) && !bar.columns.is_empty() {
             said = Some(bar.line);
             building.guess(bar.line, "no lengths are written; they were guessed from the spacing");
@@ -340,11 +271,37 @@ pub(super) fn finish(raw: Vec<RawBar>, meter: Meter, building: &mut Building) {
             building.guess(bar.line, format!("no bar line ends this; it was cut into bars of {meter}"));
             endless(bar, &offsets, meter, building);
         } else {
-            let lead = first_beat(&offsets, lead);
-            let grid = lengths::place(&offsets, bar.width, lead, meter);
+            // With signs before a number it is not plain which of the columns is the beat.
+            let plain = bar.columns.iter().all(|column| column.signs_before == 0);
+            let even = lengths::even(&offsets, bar.width, lead, meter).filter(|_| plain);
+            let grid = even.unwrap_or_else(|| lengths::place(&offsets, bar.width, first_beat(&offsets, lead), meter));
+            if grid.kind == Steps::Triplets {
+                building.guess(
+                    bar.line,
+                    "the spacing was read as triplets; if the meter is another, write it above the tab",
+                );
+            }
+            if grid.steps * grid.step.0 > meter.ticks().0 {
+                building.guess(bar.line, format!("a bar holds more notes than {meter} has room for; it is too long"));
+            }
             push(bar, grid, building);
         }
     }
+}
+
+/// Takes away the signs of repeats that begin and never end.
+fn close_repeats(mut raw: Vec<RawBar>, building: &mut Building) -> Vec<RawBar> {
+    let mut ends = false;
+    for bar in raw.iter_mut().rev() {
+        ends |= bar.repeat_end.is_some();
+        if bar.repeat_start && !ends {
+            bar.repeat_start = false;
+            building.guess(bar.line, "a repeat begins here and never ends; its sign was left out");
+        } else if bar.repeat_start {
+            ends = false;
+        }
+    }
+    raw
 }
 
 /// Returns the column of the first beat, which lies at column `lead` in other bars: a first note
@@ -360,10 +317,10 @@ fn push(bar: RawBar, grid: Grid, building: &mut Building) {
     let mut ends: Vec<u64> = grid.at.iter().skip(1).copied().collect();
     ends.push(grid.steps);
     if let Some(first) = grid.at.first() {
-        voice.0.extend(lengths::spell(*first, grid.step).into_iter().map(Event::rest));
+        voice.0.extend(lengths::spell(0, *first, &grid).into_iter().map(Event::rest));
     }
     for ((column, start), end) in bar.columns.into_iter().zip(&grid.at).zip(ends) {
-        let mut lengths = lengths::spell(end.saturating_sub(*start), grid.step).into_iter();
+        let mut lengths = lengths::spell(*start, end, &grid).into_iter();
         let Some(first) = lengths.next() else { continue };
         let event = Event { chord: column.chord, text: column.text, ..Event::notes(first, column.notes) };
         voice.0.push(event);
@@ -391,7 +348,7 @@ fn endless(bar: RawBar, offsets: &[usize], meter: Meter, building: &mut Building
         let mut here = RawBar { line: bar.line, ..RawBar::default() };
         here.repeat_start = bar.repeat_start && index == 0;
         here.repeat_end = bar.repeat_end.filter(|_| index + 1 == total);
-        let mut grid = Grid { step, steps, at: Vec::new() };
+        let mut grid = Grid { step, steps, at: Vec::new(), kind: Steps::Plain };
         while let Some((at, column)) = rows.next_if(|(at, _)| at / steps == index) {
             grid.at.push(at % steps);
             here.columns.push(column);

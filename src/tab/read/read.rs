@@ -2,18 +2,19 @@
 
 use std::ops::Range;
 
+use crate::instrument::tuning::Tuning;
 use crate::lesson::music::{Feel, Passage};
 use crate::lesson::time::{Meter, Tempo};
 use crate::tab::marks;
 use crate::theory::key::Key;
 
 use super::exact::{self, Block, Building};
+use super::labels::Order;
 use super::lines::{self, SourceLine};
-use super::outcome::{Guess, ReadError, ReadHints, ReadTab};
-use super::{labels, ragged};
+use super::outcome::{ReadError, ReadHints, ReadTab};
+use super::written::Written;
+use super::{beside, labels, partial, ragged, tell};
 
-/// The most guesses that are listed.
-const MOST_GUESSES: usize = 400;
 /// The fewest and the most strings of an instrument.
 const STRINGS: std::ops::RangeInclusive<usize> = 3..=12;
 
@@ -32,8 +33,26 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
     let head = lines.iter().enumerate().find_map(|(index, line)| Some((index, Head::read(&line.text)?)));
     close_up(&mut lines);
     let mut building = Building::default();
-    let ranges = systems(&lines, head.as_ref().map(|(index, _)| *index), nothing, &mut building)?;
-    let blocks = blocks(&lines, &ranges, head.as_ref().map(|(index, _)| *index));
+    let head_at = head.as_ref().map(|(index, _)| *index);
+    if head.is_none() {
+        partial::name_bare(&mut lines);
+    }
+    let mut runs: Vec<Range<usize>> = lines::blocks(&lines)
+        .into_iter()
+        .map(|range| without_rules(&lines, range))
+        .flat_map(|range| stacked(&lines, range, head_at))
+        .collect();
+    let mut written = Written::default();
+    if head.is_none() {
+        let first = runs.iter().find(|range| range.len() >= *STRINGS.start()).map_or(0, |range| range.start);
+        written = Written::read(lines.get(..first).unwrap_or_default(), &mut building);
+        partial::complete(&mut lines, &mut runs, written.tuning().as_ref(), &mut building);
+    }
+    let ranges = systems(&lines, runs, nothing, &mut building)?;
+    let mut blocks = blocks(&lines, &ranges, head_at);
+    if head.is_none() {
+        turn_over(&mut blocks, written.tuning().as_ref(), &mut building);
+    }
 
     let mut passage = Passage {
         id: hints.id,
@@ -58,10 +77,19 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
         passage.key = head.key;
         passage.feel = head.feel;
     } else if let Some(block) = blocks.first() {
-        let message = format!("no meter or tempo is written; {} at {} was assumed", hints.meter, hints.tempo);
-        building.guess(block.line, message);
+        passage.meter = written.meter.unwrap_or(hints.meter);
+        passage.tempo = written.tempo.unwrap_or(hints.tempo);
+        let message = match (written.meter, written.tempo) {
+            (None, None) => format!("no meter or tempo is written; {} at {} was assumed", hints.meter, hints.tempo),
+            (None, Some(_)) => format!("no meter is written; {} was assumed", hints.meter),
+            (Some(_), None) => format!("no tempo is written; {} was assumed", hints.tempo),
+            (Some(_), Some(_)) => String::new(),
+        };
+        if !message.is_empty() {
+            building.guess(block.line, message);
+        }
     }
-    let names = string_labels(&blocks, &mut building);
+    let names = string_labels(&blocks);
     if exact {
         for block in &blocks {
             block.read(&mut building);
@@ -71,16 +99,15 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
         ragged::finish(raw, passage.meter, &mut building);
         remarks_below(&lines, &ranges, &mut building);
     }
-    let (tuning, guess) = labels::tuning(&names, hints.tuning.as_ref());
+    let (tuning, guess) = match written.tuning_for(names.len(), &mut building) {
+        Some(tuning) => (Some(tuning), None),
+        None => labels::tuning(&names, hints.tuning.as_ref()),
+    };
     if let (Some(message), Some(block)) = (guess, blocks.first()) {
         building.guess(block.line, message);
     }
     passage.bars = building.bars;
-    let mut notes = building.notes;
-    notes.sort();
-    notes.dedup();
-    shorten(&mut notes);
-    Ok(ReadTab { passage, labels: names, tuning, notes })
+    Ok(ReadTab { passage, labels: names, tuning, notes: tell::shorten(building.notes) })
 }
 
 /// The line on top of tab with lengths.
@@ -125,14 +152,13 @@ fn close_up(lines: &mut Vec<SourceLine>) {
 /// Finds the systems that have as many strings as an instrument can have, all alike.
 fn systems(
     lines: &[SourceLine],
-    head: Option<usize>,
+    runs: Vec<Range<usize>>,
     nothing: ReadError,
     building: &mut Building,
 ) -> Result<Vec<Range<usize>>, ReadError> {
     let mut ranges = Vec::new();
     let mut few: Option<Range<usize>> = None;
-    let runs = lines::blocks(lines).into_iter().map(|range| without_rules(lines, range));
-    for range in runs.flat_map(|range| stacked(lines, range, head)) {
+    for range in runs {
         let Some(line) = lines.get(range.start) else { continue };
         if range.len() > *STRINGS.end() {
             return Err(ReadError::TooManyStrings { line: line.number, count: range.len(), found: line.excerpt() });
@@ -144,7 +170,7 @@ fn systems(
             ranges.push(range);
         }
     }
-    let Some(count) = ranges.first().map(ExactSizeIterator::len) else {
+    let Some(count) = commonest(&ranges) else {
         return Err(match few.and_then(|few| Some((lines.get(few.start)?, few.len()))) {
             Some((line, count)) => ReadError::TooFewStrings { line: line.number, count, found: line.excerpt() },
             None => nothing,
@@ -159,6 +185,34 @@ fn systems(
         same
     });
     Ok(ranges)
+}
+
+/// Returns how many strings most systems have; of two such numbers the greater.
+fn commonest(ranges: &[Range<usize>]) -> Option<usize> {
+    let systems = |count: &usize| ranges.iter().filter(|range| range.len() == *count).count();
+    let some = STRINGS.filter(|count| systems(count) > 0);
+    some.max_by_key(|count| (systems(count), *count))
+}
+
+/// Turns systems over that have their lowest string on top.
+fn turn_over(blocks: &mut [Block], written: Option<&Tuning>, building: &mut Building) {
+    let of = |block: &Block| -> Vec<String> { block.strings.iter().map(|string| string.label.clone()).collect() };
+    let Some(first) = blocks.first().map(of) else { return };
+    let usual = labels::order(&first, written);
+    if usual == Order::FirstOnTop && first == ["E", "A", "D", "G"] && written.is_none() {
+        let message = "E A D G down the page is a mandolin; for a bass with its lowest string on top, write `Tuning: E A D G` above the tab";
+        building.guess(blocks.first().map_or(1, |block| block.line), message);
+    }
+    for block in blocks {
+        let own = of(block);
+        let order = if own == first { usual } else { labels::order(&own, written) };
+        let blank = own.iter().any(String::is_empty);
+        if order == Order::LastOnTop || (blank && usual == Order::LastOnTop) {
+            block.strings.reverse();
+            building
+                .guess(block.line, "the lowest string is on the top line; the lines were turned over, string 1 first");
+        }
+    }
 }
 
 /// Leaves out lines without label or note at the edges of a run whose other lines have labels: rules
@@ -211,6 +265,8 @@ fn blocks<'a>(lines: &'a [SourceLine], ranges: &[Range<usize>], head: Option<usi
             strings,
             line: lines.get(range.start).map_or(0, |line| line.number),
             below: below.get(..until).unwrap_or_default(),
+            after: below.get(until..).unwrap_or_default(),
+            last: index + 1 == ranges.len(),
         });
         before = range.end + until;
     }
@@ -218,30 +274,17 @@ fn blocks<'a>(lines: &'a [SourceLine], ranges: &[Range<usize>], head: Option<usi
 }
 
 /// Returns the labels of the first system, highest string number first.
-fn string_labels(blocks: &[Block], building: &mut Building) -> Vec<String> {
+fn string_labels(blocks: &[Block]) -> Vec<String> {
     let Some(block) = blocks.first() else { return Vec::new() };
-    let labels: Vec<String> = block.strings.iter().map(|string| string.label.clone()).collect();
-    if labels::upside_down(&labels) {
-        let message = "the labels run from the lowest string down the page; the top line was still taken as string 1";
-        building.guess(block.line, message);
-    }
-    labels.into_iter().rev().collect()
+    block.strings.iter().rev().map(|string| string.label.clone()).collect()
 }
 
 /// Notes the lines that belong to no system.
 fn remarks_below(lines: &[SourceLine], ranges: &[Range<usize>], building: &mut Building) {
     let last = ranges.last().map_or(0, |range| range.end);
     for line in lines.iter().skip(last).filter(|line| !line.is_blank() && line.string.is_none()) {
-        building.guess(line.number, ragged::left_out(line));
-    }
-}
-
-/// Keeps the list of guesses readable.
-fn shorten(notes: &mut Vec<Guess>) {
-    if let Some(first_left_out) = notes.get(MOST_GUESSES) {
-        let message = format!("and {} more guesses from here on", notes.len() - MOST_GUESSES);
-        let last = Guess { line: first_left_out.line, message };
-        notes.truncate(MOST_GUESSES);
-        notes.push(last);
+        if !building.used.contains(&line.number) {
+            building.guess(line.number, beside::left_out(line));
+        }
     }
 }

@@ -5,7 +5,7 @@ use crate::lesson::id::PassageId;
 use crate::lesson::music::{Event, Join, Technique};
 
 /// Returns what was read in short: a line for each bar, then the guesses.
-fn told(text: &str) -> String {
+pub(super) fn told(text: &str) -> String {
     let tab = read(text, &ReadHints::new(PassageId(1), "riff")).unwrap();
     let mut told = format!("{}\n", tab.tuning.map_or_else(|| "no tuning".to_owned(), |tuning| tuning.to_string()));
     for bar in &tab.passage.bars {
@@ -123,11 +123,11 @@ E2 A2 D3 G3 B3 E4
 1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x
 2: taken as a remark and left out: `Kiln Street`
 3: taken as a remark and left out: `a riff I made up`
-8: no lengths are written; they were guessed from the spacing
+5: the heading `Verse` was put over the first note under it
+8: lines 8, 16: no lengths are written; they were guessed from the spacing
 8: no meter or tempo is written; 4/4 at 1/4=120 was assumed
 13: `x2` was taken to repeat the whole line
 14: taken as a remark and left out: `oh the kettle sings`
-16: no lengths are written; they were guessed from the spacing
 ");
 }
 
@@ -243,23 +243,23 @@ e|-575-787-|
 B|---------|
 G|---------|
 "), @r"
-no tuning
+E2 A2 D3 G3 B3 E4
 1/8 1/5  1/8 1/7  1/4 1/5  1/8 1/7  1/8 1/8  1/4 1/7
 2: digits touch without making frets, so each digit was taken as a note
 2: no lengths are written; they were guessed from the spacing
 2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-2: no usual tuning has 3 strings, so the octaves are unknown
+2: only the strings e B G of e B G D A E are written; the others were taken as silent
 ");
     insta::assert_snapshot!(told("
 e|---8---10---12-|
 B|--10---10---12-|
 G|--9----9----12-|
 "), @r"
-no tuning
+E2 A2 D3 G3 B3 E4
 1/4. 1/8 2/10 3/9  1/4. 1/10 2/10 3/9  1/4 1/12 2/12 3/12
 2: no lengths are written; they were guessed from the spacing
 2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-2: no usual tuning has 3 strings, so the octaves are unknown
+2: only the strings e B G of e B G D A E are written; the others were taken as silent
 ");
 }
 
@@ -320,9 +320,8 @@ D|-----|
 D3 G3 B3 E4
 1/2 1/0  1/2 1/1
 1/2 1/3  1/2 1/5
-2: no lengths are written; they were guessed from the spacing
+2: lines 2, 6: no lengths are written; they were guessed from the spacing
 2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-6: no lengths are written; they were guessed from the spacing
 ");
     insta::assert_snapshot!(told("
 e|-0-1-|
@@ -367,18 +366,19 @@ some words | and a bar
 e|-0-|
 B|-1-|
 "), @r"
-no tuning
+E2 A2 D3 G3 B3 E4
 1/2 1/0  1/2 1/1
+1/1 1/0 2/1
 2: fewer than three string lines together were left out
-2: taken as a remark and left out: `--------------------`
+2: lines 2, 4: taken as a remark and left out: `--------------------`
+3: `capo 2`: a passage has no capo of its own; set it in the setup
 3: taken as a remark and left out: `My riff (capo 2)`
-4: taken as a remark and left out: `--------------------`
-5: no lengths are written; they were guessed from the spacing
+5: lines 5, 12: no lengths are written; they were guessed from the spacing
 5: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-5: no usual tuning has 3 strings, so the octaves are unknown
+5: only the strings e B G of e B G D A E are written; the others were taken as silent
 8: taken as a remark and left out: `1 & 2`
 10: taken as a remark and left out: `some words | and a bar`
-12: fewer than three string lines together were left out
+12: only the strings e B of e B G D A E are written; the others were taken as silent
 ");
 }
 

@@ -1,0 +1,160 @@
+//! What the lines above the first system say in words: tuning, capo, tempo, meter.
+
+use crate::instrument::catalogue;
+use crate::instrument::tuning::Tuning;
+use crate::lesson::time::{Length, Meter, Tempo};
+use crate::tab::marks;
+
+use super::exact::Building;
+use super::lines::{SourceLine, excerpt};
+
+/// What was written above the first system.
+#[derive(Debug, Default)]
+pub(super) struct Written {
+    /// The line of the tuning and its words.
+    tuning: Option<(usize, String)>,
+    pub(super) meter: Option<Meter>,
+    pub(super) tempo: Option<Tempo>,
+}
+
+/// One thing that a line says.
+enum Fact {
+    Tuning(String),
+    Capo,
+    Tempo(Tempo),
+    Meter(Meter),
+}
+
+impl Written {
+    /// Reads `lines`, those above the first system, and notes what was used.
+    pub(super) fn read(lines: &[SourceLine], building: &mut Building) -> Self {
+        let mut written = Self::default();
+        for line in lines.iter().filter(|line| line.string.is_none() && !line.is_blank()) {
+            let parts = parts(&line.text);
+            let facts: Vec<_> = parts.iter().map(|part| fact(part)).collect();
+            if facts.iter().all(Option::is_some) {
+                building.used.insert(line.number);
+            }
+            for (part, fact) in parts.into_iter().zip(facts) {
+                written.take(line.number, part, fact, building);
+            }
+        }
+        written
+    }
+
+    fn take(&mut self, line: usize, words: &str, fact: Option<Fact>, building: &mut Building) {
+        let words = excerpt(words);
+        match fact {
+            None => {}
+            Some(Fact::Tuning(tuning)) => self.tuning = Some((line, tuning)),
+            Some(Fact::Capo) => {
+                building.guess(line, format!("`{words}`: a passage has no capo of its own; set it in the setup"));
+            }
+            Some(Fact::Tempo(tempo)) => {
+                building.guess(line, format!("`{words}` was taken as the tempo, {tempo}"));
+                self.tempo = Some(tempo);
+            }
+            Some(Fact::Meter(meter)) => {
+                building.guess(line, format!("`{words}` was taken as the meter, {meter}"));
+                self.meter = Some(meter);
+            }
+        }
+    }
+
+    /// Returns the tuning, whatever the number of strings.
+    pub(super) fn tuning(&self) -> Option<Tuning> {
+        self.tuning.as_ref().and_then(|(_, words)| named(words))
+    }
+
+    /// Returns the tuning for an instrument with so many strings, and says so.
+    pub(super) fn tuning_for(&self, strings: usize, building: &mut Building) -> Option<Tuning> {
+        let (line, words) = self.tuning.as_ref()?;
+        let fits = |tuning: &Tuning| tuning.strings().len() == strings;
+        let of = |known: &catalogue::KnownInstrument| {
+            let like = usize::from(known.instrument.strings) == strings;
+            like.then(|| catalogue::tuning_from_text(words, &known.instrument).ok()).flatten().filter(fits)
+        };
+        let found = named(words).filter(fits).or_else(|| catalogue::instruments().iter().find_map(of));
+        let words = excerpt(words);
+        match &found {
+            Some(tuning) => building.guess(*line, format!("the tuning `{words}` was taken as {tuning}")),
+            None => building.guess(*line, format!("the tuning `{words}` does not suit {strings} strings")),
+        }
+        found
+    }
+}
+
+/// Returns the tuning that is called so or that has these notes.
+fn named(words: &str) -> Option<Tuning> {
+    catalogue::setup_from_text(None, Some(words)).ok().map(|(_, tuning)| tuning)
+}
+
+/// Splits a line into what may be separate facts; a tuning is left whole.
+fn parts(text: &str) -> Vec<&str> {
+    let text = text.trim();
+    if fact(text).is_some() {
+        return vec![text];
+    }
+    let pieces = text.split([',', ';', '(', ')']).flat_map(|piece| piece.split("  "));
+    pieces.map(str::trim).filter(|piece| !piece.is_empty()).collect()
+}
+
+/// Reads one fact.
+fn fact(text: &str) -> Option<Fact> {
+    let text = text.trim();
+    if text.len() > 80 {
+        return None;
+    }
+    let lower = text.to_ascii_lowercase();
+    if capo(&lower) {
+        return Some(Fact::Capo);
+    }
+    meter(&lower).map(Fact::Meter).or_else(|| tempo(&lower).map(Fact::Tempo)).or_else(|| tuning(text, &lower))
+}
+
+/// Steps over a word at the start and what stands between it and its value.
+fn after<'a>(text: &'a str, words: &[&str]) -> Option<&'a str> {
+    let rest = words.iter().find_map(|word| text.strip_prefix(word))?;
+    let value = rest.trim_start_matches([' ', ':', '=', '-', '.']);
+    (value.len() < rest.len() && !value.is_empty()).then_some(value)
+}
+
+/// Returns whether a part speaks of a capo and nothing else: `capo 2`, `capo: 3rd fret`, `no capo`.
+fn capo(lower: &str) -> bool {
+    let said = |value: &str| {
+        let fret = value.trim_start_matches("on ").trim_start_matches("at ").trim_start_matches("fret ");
+        fret.starts_with(|sign: char| sign.is_ascii_digit())
+            || ["i", "v", "none"].iter().any(|sign| fret.starts_with(sign))
+    };
+    lower == "no capo" || after(lower, &["capo"]).is_some_and(said)
+}
+
+/// Reads `3/4`, `time: 6/8`.
+fn meter(lower: &str) -> Option<Meter> {
+    let value = after(lower, &["time signature", "time", "meter", "metre"]).unwrap_or(lower);
+    value.trim_end_matches(" time").trim().parse().ok()
+}
+
+/// Reads `q=92`, `tempo 92`, `92 bpm`.
+fn tempo(lower: &str) -> Option<Tempo> {
+    let named = after(lower, &["tempo", "bpm", "speed"]);
+    let value = named.unwrap_or(lower).trim();
+    let compact: String = value.chars().filter(|sign| *sign != ' ').collect();
+    let counted = compact.strip_suffix("bpm");
+    let compact = counted.unwrap_or(&compact);
+    if let Some(tempo) = marks::read_tempo(compact) {
+        return Some(tempo);
+    }
+    let beats = compact.strip_prefix("♩=").or((named.is_some() || counted.is_some()).then_some(compact))?;
+    Tempo::new(Length::QUARTER, beats.parse().ok()?)
+}
+
+/// Reads `Tuning: D A D G A D`, `tuned to open G`, `drop D tuning`.
+fn tuning(text: &str, lower: &str) -> Option<Fact> {
+    // Lower case in ASCII keeps every byte's place.
+    let value = after(lower, &["tuning", "tuned to", "tune to", "tuned", "tune"])
+        .and_then(|value| text.get(text.len() - value.len()..))
+        .or_else(|| lower.strip_suffix(" tuning").and_then(|value| text.get(..value.len())))?;
+    let value = value.trim().trim_end_matches('.');
+    named(value).map(|_| Fact::Tuning(value.to_owned()))
+}
