@@ -20,12 +20,14 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
     // is added to whatever gap there is between the two segments around it.
     let mut before: Option<(&Segment, &Setup)> = None;
     let mut given = VideoLength::ZERO;
-    for (index, segment) in lesson.segments.iter().enumerate() {
+    let mut stated = None;
+    for segment in &lesson.segments {
+        stated = segment.setup.or(stated);
         if segment.kind == SegmentKind::Retuning {
             given = given + segment.planned;
             continue;
         }
-        let Some(setup) = lesson.stated_setup(index) else { continue };
+        let Some(setup) = stated.and_then(|id| lesson.setup(id)) else { continue };
         if let Some((earlier, old)) = before.filter(|(_, old)| old.id != setup.id) {
             let change = Change::between(old, setup);
             let needed = change.length();
