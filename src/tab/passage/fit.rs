@@ -117,7 +117,8 @@ fn cut_at(columns: &[Column], room: usize) -> usize {
     let mut beat = 0;
     let mut chord_until = 0usize;
     let mut pushed = 0;
-    let tight = Tight::of(columns);
+    // Columns take room, so those past these cannot fit; a bar may have very many.
+    let tight = Tight::of(columns.get(..room.saturating_add(2)).unwrap_or(columns));
     for ((index, column), (at, end)) in columns.iter().enumerate().zip(tight.at.iter().zip(&tight.ends)) {
         if index > 0 && column.on_beat {
             beat = index;
