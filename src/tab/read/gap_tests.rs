@@ -40,6 +40,9 @@ fn a_label_alone_is_an_empty_string() {
         assert_eq!(found.labels, drawn.labels, "{text}");
         assert!(!found.notes.iter().any(|guess| guess.message.contains("remark")), "{:?}", found.notes);
     }
+    let bars = tab("Em | G\ne|-3---|-3---|\nB|-----|-----|\nG|-----|-----|\nD|-----|-----|\n");
+    assert_eq!(bars.labels.len(), 4);
+    assert_eq!(bars.passage.bars[1].voices[0].0[0].chord.as_deref(), Some("G"));
     // A chord name over the strings stays one.
     let chord = tab("   G\ne|-3---|\nB|-----|\nG|-----|\nD|-----|\nA|-----|\nE|-3---|\n");
     assert_eq!(chord.labels.len(), 6);
@@ -92,6 +95,7 @@ D2 A2 D3 G3 A3 D4
         ("Open G tuning, 6/8", "D2 G2 D3 G3 B3 D4", "6/8", "1/4=120"),
         ("tempo 92   Time: 3/4", "E2 A2 D3 G3 B3 E4", "3/4", "1/4=92"),
         ("Tempo: 101 bpm", "E2 A2 D3 G3 B3 E4", "4/4", "1/4=101"),
+        ("3/4 time, around 90 bpm", "E2 A2 D3 G3 B3 E4", "3/4", "1/4=90"),
         ("♩ = 77", "E2 A2 D3 G3 B3 E4", "4/4", "1/4=77"),
         ("played in 1999, 2/3 of it", "E2 A2 D3 G3 B3 E4", "4/4", "1/4=120"),
         ("tempo 9", "E2 A2 D3 G3 B3 E4", "4/4", "1/4=120"),

@@ -136,7 +136,7 @@ fn string_line(text: &str, number: usize) -> Option<StringLine> {
         let behind = cells.get(last + 1..).unwrap_or_default();
         let gap = behind.iter().position(|sign| *sign == ' ');
         let after_bar = cells.get(last).is_some_and(|sign| is_bar(*sign));
-        let words = behind.iter().any(|sign| !fits_on_string(*sign)) || is_times(behind);
+        let words = behind.iter().any(|sign| !fits_on_string(*sign)) || is_times(&behind.iter().collect::<String>());
         if after_bar && words && (dashes > 0 || last > from) {
             end = last + 1;
         } else if let Some(gap) = gap
@@ -153,7 +153,9 @@ fn string_line(text: &str, number: usize) -> Option<StringLine> {
     }
     let framed = body.len() >= 4 && bar_first && body.last().is_some_and(|sign| is_bar(*sign));
     let dashed = dashes >= 3 && dashes * 4 >= body.len();
-    if !(dashed || framed || (bar_first && !label.is_empty())) {
+    // `Em | G` begins like a string with a label too.
+    let named = bar_first && !label.is_empty() && (trailing.trim().is_empty() || is_times(&trailing));
+    if !(dashed || framed || named) {
         return None;
     }
     for cell in cells.iter_mut().take(from) {
@@ -169,8 +171,7 @@ fn is_row_over_strings(text: &str) -> bool {
 }
 
 /// Returns whether `signs` is a mark such as `x2`.
-fn is_times(signs: &[char]) -> bool {
-    let text: String = signs.iter().collect();
+fn is_times(text: &str) -> bool {
     times(text.trim()).is_some()
 }
 

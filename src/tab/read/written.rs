@@ -7,6 +7,7 @@ use crate::tab::marks;
 
 use super::exact::Building;
 use super::lines::{SourceLine, excerpt};
+use super::tell::REMARK;
 
 /// What was written above the first system.
 #[derive(Debug, Default)]
@@ -32,8 +33,11 @@ impl Written {
         for line in lines.iter().filter(|line| line.string.is_none() && !line.is_blank()) {
             let parts = parts(&line.text);
             let facts: Vec<_> = parts.iter().map(|part| fact(part)).collect();
-            if facts.iter().all(Option::is_some) {
+            if facts.iter().any(Option::is_some) {
                 building.used.insert(line.number);
+                for (part, _) in parts.iter().zip(&facts).filter(|(_, fact)| fact.is_none()) {
+                    building.guess(line.number, format!("{REMARK}`{}`", excerpt(part)));
+                }
             }
             for (part, fact) in parts.into_iter().zip(facts) {
                 written.take(line.number, part, fact, building);
@@ -139,6 +143,7 @@ fn meter(lower: &str) -> Option<Meter> {
 fn tempo(lower: &str) -> Option<Tempo> {
     let named = after(lower, &["tempo", "bpm", "speed"]);
     let value = named.unwrap_or(lower).trim();
+    let value = ["around ", "about ", "ca. "].iter().find_map(|word| value.strip_prefix(word)).unwrap_or(value);
     let compact: String = value.chars().filter(|sign| *sign != ' ').collect();
     let counted = compact.strip_suffix("bpm");
     let compact = counted.unwrap_or(&compact);
