@@ -215,12 +215,14 @@ fn breaks(groups: &[Group], room: usize) -> Vec<Range<usize>> {
     breaks
 }
 
-/// Returns the lines of a page, the gap before its first group left out.
+/// Returns the lines of a page, the gap before its first group left out, and so are empty lines that
+/// group begins with: grids without a name do.
 fn body(groups: impl Iterator<Item = Group>) -> Vec<String> {
-    let mut lines = Vec::new();
+    let mut lines: Vec<String> = Vec::new();
     for (place, group) in groups.enumerate() {
         lines.extend(std::iter::repeat_n(String::new(), if place == 0 { 0 } else { group.gap }));
-        lines.extend(group.lines);
+        let bare = lines.is_empty();
+        lines.extend(group.lines.into_iter().skip_while(|line| bare && line.trim().is_empty()));
     }
     lines
 }
@@ -261,6 +263,17 @@ mod tests {
         check(&[(1, "ab", Whole), (1, "cd", Whole), (1, "ef", Whole)], 5, &["ab.cd", "ef"]);
         check(&[(1, "abc", Whole), (2, "def", Whole)], 8, &["abc..def"]);
         check(&[], 5, &[""]);
+    }
+
+    #[test]
+    fn no_page_begins_with_an_empty_line() {
+        let block = |lines: &[&str]| Block::whole(1, lines.iter().map(|line| (*line).to_owned()).collect());
+        let heads = RunningHeads { first: String::new(), others: String::new() };
+        let look = Look { width: 40, charset: Charset::Utf8 };
+        let blocks = vec![block(&["", "a", "", "b"]), block(&["  ", "c", "d"])];
+        let handout = paginate(blocks, &heads, look, 4 + HEAD_LINES);
+        let bodies: Vec<&[String]> = handout.pages.iter().map(|page| &page.lines[HEAD_LINES..]).collect();
+        assert_eq!(bodies, [&["a", "", "b"][..], &["c", "d"]]);
     }
 
     #[test]
