@@ -118,6 +118,11 @@ impl Library {
         }
     }
 
+    /// Takes a voicing out: the one with the same shape on the same strings, if there is one.
+    pub fn take_out(&mut self, voicing: &LibraryVoicing) {
+        self.voicings.retain(|known| !known.is_same_place(voicing));
+    }
+
     /// Adds every voicing of another library.
     pub fn merge(&mut self, other: Self) {
         for voicing in other.voicings {

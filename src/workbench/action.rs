@@ -203,6 +203,8 @@ actions! {
         Take,
         /// Put the voicing into the segment.
         Insert,
+        /// Take the voicing out of the library.
+        TakeOut,
     }
 }
 

@@ -12,6 +12,7 @@ use super::panes::passage::PassagePane;
 use super::panes::readings::ReadingsPane;
 use super::panes::timeline::{self, TimelinePane};
 use super::reply::Reply;
+use super::steps::Steps;
 use super::voicings::{Step, voicings_of};
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
@@ -46,7 +47,9 @@ pub struct Desk {
     /// The revision the problems were found in.
     checked: Option<u64>,
     /// The segment whose voicing the fretboard follows.
-    followed: Option<SegmentId>,
+    pub(super) followed: Option<SegmentId>,
+    /// What was done, to be undone in the same order.
+    pub(super) steps: Steps,
 }
 
 impl Desk {
@@ -65,6 +68,7 @@ impl Desk {
             problems: Vec::new(),
             checked: None,
             followed: None,
+            steps: Steps::default(),
         }
     }
 
@@ -90,6 +94,7 @@ impl Desk {
             self.checked = Some(self.lesson.revision());
         }
         self.library.settle(size(Focus::Library).1);
+        self.note_step();
     }
 
     /// Puts the segment's first voicing on the fretboard when another segment is selected, unless
@@ -106,7 +111,6 @@ impl Desk {
             segment.and_then(|id| self.lesson.segment(id)).and_then(|segment| segment.voicings.first().copied());
         if let Some(voicing) = first.and_then(|id| self.voicing(id)).cloned() {
             self.fretboard.put_voicing(&voicing, Origin::Voicing(voicing.id));
-            self.fretboard.forget();
             self.select_kept_reading();
         }
     }
@@ -140,21 +144,8 @@ impl Desk {
             DeskAction::GoToFretboard => self.focus = Focus::Fretboard,
             DeskAction::GoToReadings => self.focus = Focus::Readings,
             DeskAction::GoToLibrary => self.focus = Focus::Library,
-            // On the fretboard fingers that are not saved yet are what one is changing.
-            DeskAction::Undo if self.is_at_fretboard() && self.fretboard.undo() => {
-                return Reply::say(Notice::done("undone: fingers"));
-            }
-            DeskAction::Redo if self.is_at_fretboard() && self.fretboard.redo() => {
-                return Reply::say(Notice::done("done again: fingers"));
-            }
-            DeskAction::Undo => {
-                let undone = self.lesson.undo();
-                return self.report(undone, "undone", "nothing to undo");
-            }
-            DeskAction::Redo => {
-                let redone = self.lesson.redo();
-                return self.report(redone, "done again", "nothing to redo");
-            }
+            DeskAction::Undo => return self.undo(),
+            DeskAction::Redo => return self.redo(),
             DeskAction::Save => return self.save(SaveAs::Itself),
             DeskAction::ExportHandout => {
                 return Reply::want(Effect::WriteHandout(Box::new(self.lesson.lesson().clone()), Existing::Ask));
@@ -179,28 +170,6 @@ impl Desk {
             DeskAction::ShowHelp | DeskAction::GoToStart => {}
         }
         Reply::nothing()
-    }
-
-    const fn is_at_fretboard(&self) -> bool {
-        match self.focus {
-            Focus::Fretboard | Focus::Readings => true,
-            Focus::Timeline | Focus::Passage | Focus::Library => false,
-        }
-    }
-
-    fn report(&mut self, changed: Result<Option<Transaction>, ChangeError>, done: &str, nothing: &str) -> Reply {
-        match changed {
-            Ok(Some(change)) => {
-                if let Some(Place::Segment(segment)) = change.place
-                    && self.lesson.segment(segment).is_some()
-                {
-                    self.timeline.select(segment);
-                }
-                Reply::say(Notice::done(format!("{done}: {}", change.reason.label())))
-            }
-            Ok(None) => Reply::say(Notice::note(nothing)),
-            Err(error) => Reply::say(Notice::trouble(error.to_string())),
-        }
     }
 
     /// Has the lesson saved.
@@ -259,6 +228,7 @@ impl Desk {
         match action {
             LibraryAction::Take => self.with_item(Self::take_item),
             LibraryAction::Insert => self.with_item(Self::insert_item),
+            LibraryAction::TakeOut => self.with_item(Self::take_item_out),
             LibraryAction::Previous
             | LibraryAction::Next
             | LibraryAction::PageUp

@@ -139,8 +139,13 @@ impl EditedLesson {
         Ok(())
     }
 
+    /// Returns how many changes stand that can be taken back.
+    pub const fn changes(&self) -> usize {
+        self.history.undo_count()
+    }
+
     /// Takes the last change back; returns what was applied to do so, if there was anything.
-    pub fn undo(&mut self) -> Result<Option<Transaction>, ChangeError> {
+    pub(super) fn undo(&mut self) -> Result<Option<Transaction>, ChangeError> {
         let undone = self.history.undo(&mut self.lesson)?;
         if let Some(undone) = &undone {
             self.note(undone.clone());
@@ -149,7 +154,7 @@ impl EditedLesson {
     }
 
     /// Makes the change again that was taken back last; returns what was applied, if anything.
-    pub fn redo(&mut self) -> Result<Option<Transaction>, ChangeError> {
+    pub(super) fn redo(&mut self) -> Result<Option<Transaction>, ChangeError> {
         let redone = self.history.redo(&mut self.lesson)?;
         if let Some(redone) = &redone {
             self.note(redone.clone());

@@ -45,14 +45,19 @@ impl LibraryItem {
 
     /// Returns what makes two voicings the same: the fingers, and what the strings sound.
     pub fn place(&self) -> FingerPlace {
-        let sounds = self.voicing.tuning.strings().iter().map(|pitch| pitch.midi()).collect();
-        (self.voicing.shape.clone(), self.voicing.capo.clone(), sounds)
+        place_of(&self.voicing)
     }
 
     /// Returns whether every word of `query` is found in it; upper and lower case are alike.
     pub fn answers_to(&self, query: &str) -> bool {
         query.split_whitespace().all(|word| self.searched.contains(&plain(word)))
     }
+}
+
+/// Returns what makes two voicings the same: the fingers, and what the strings sound.
+pub fn place_of(voicing: &LibraryVoicing) -> FingerPlace {
+    let sounds = voicing.tuning.strings().iter().map(|pitch| pitch.midi()).collect();
+    (voicing.shape.clone(), voicing.capo.clone(), sounds)
 }
 
 /// Returns `text` as it is compared: lower case, accidentals in ASCII.

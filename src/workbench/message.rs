@@ -142,6 +142,8 @@ pub enum Effect {
     WriteHandout(Box<Lesson>, Existing),
     /// Put a voicing into the library.
     KeepInLibrary(Box<LibraryVoicing>),
+    /// Take a voicing out of the library.
+    TakeOutOfLibrary(Box<LibraryVoicing>),
     /// Open the lesson in a file.
     Open(PathBuf),
     /// Make a new lesson.

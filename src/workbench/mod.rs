@@ -29,6 +29,7 @@ pub mod runtime;
 pub mod screen;
 mod session;
 pub mod state;
+mod steps;
 pub mod typing;
 pub mod update;
 mod voicings;

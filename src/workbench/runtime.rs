@@ -159,6 +159,7 @@ fn advance(state: &mut State, session: &mut Session, screen: &mut Screen, messag
                 | Effect::Save(..)
                 | Effect::WriteHandout(..)
                 | Effect::KeepInLibrary(_)
+                | Effect::TakeOutOfLibrary(_)
                 | Effect::Open(_)
                 | Effect::New { .. }
                 | Effect::OpenDemo(_)

@@ -48,6 +48,7 @@ impl Session {
             Effect::Save(lesson, to) => vec![self.save(&lesson, to)],
             Effect::WriteHandout(lesson, existing) => vec![self.write_handout(&lesson, existing)],
             Effect::KeepInLibrary(voicing) => vec![self.keep(*voicing)],
+            Effect::TakeOutOfLibrary(voicing) => vec![self.take_out(&voicing)],
             Effect::Open(path) => vec![self.open(&path)],
             Effect::New { title, instrument } => vec![self.create(&title, &instrument)],
             Effect::OpenDemo(name) => vec![self.open_demo(&name)],
@@ -168,6 +169,16 @@ impl Session {
             }
             Err(error) => Message::Opened(Err(error)),
         }
+    }
+
+    fn take_out(&self, voicing: &LibraryVoicing) -> Message {
+        let Some(folders) = &self.folders else {
+            return Message::LibraryChanged(Err("there is no home folder with a library in it".to_owned()));
+        };
+        Message::LibraryChanged(match Library::update(folders, |library| library.take_out(voicing)) {
+            Ok(library) => Ok(items(library)),
+            Err(error) => Err(format!("still in the library: {error}; {}", error.hint())),
+        })
     }
 
     fn keep(&self, voicing: LibraryVoicing) -> Message {

@@ -67,11 +67,29 @@ impl Desk {
             notes: item.voicing.notes.clone(),
             ..self.new_voicing(grip.shape.clone(), grip.doubts_to_keep(), grip.kept)
         };
-        match self.link_voicing(voicing) {
+        match self.link_voicing(voicing, Reason::LinkSegment) {
             Ok(Linked { title, .. }) => {
                 Reply::say(self.notice_of_tuning(&item, format!("{} is in \"{title}\" now", item.name())))
             }
             Err(notice) => Reply::say(notice),
+        }
+    }
+
+    /// Takes a voicing out of the library on the disk. A lesson that uses it has its own.
+    pub(super) fn take_item_out(&mut self, item: LibraryItem) -> Reply {
+        let name = item.name();
+        if !self.library.keeps(&item.place()) {
+            let text =
+                format!("{name} is not in the library, only in this lesson; the fretboard takes it out of a segment");
+            return Reply::say(Notice::note(text));
+        }
+        let here = voicings_of(&self.lesson).iter().any(|own| own.place() == item.place());
+        let rest = if here { "; this lesson still has it" } else { "" };
+        self.steps.note_taken_out(item.voicing.clone());
+        Reply {
+            notice: Some(Notice::done(format!("{name} is out of the library{rest}; undo puts it back"))),
+            overlay: None,
+            effect: Some(Effect::TakeOutOfLibrary(Box::new(item.voicing))),
         }
     }
 
@@ -103,7 +121,7 @@ impl Desk {
             }
         }
         let voicing = self.new_voicing(grip.shape.clone(), grip.doubts_to_keep(), kept.clone());
-        let linked = match self.link_voicing(voicing) {
+        let linked = match self.link_voicing(voicing, Reason::SaveVoicing) {
             Ok(linked) => linked,
             Err(notice) => return Reply::say(notice),
         };
@@ -116,7 +134,7 @@ impl Desk {
 
     /// Returns a voicing of the lesson as the library keeps it. Where the lesson says nothing of its
     /// strings, they are those of the fretboard.
-    fn library_voicing(&self, id: VoicingId, grip: &Grip) -> LibraryVoicing {
+    pub(super) fn library_voicing(&self, id: VoicingId, grip: &Grip) -> LibraryVoicing {
         let lesson = self.lesson.lesson();
         let known = lesson.voicing(id);
         let kept = known.and_then(|voicing| LibraryVoicing::of_lesson(lesson, voicing, self.lesson.path()));
@@ -138,7 +156,7 @@ impl Desk {
 
     /// Puts a voicing into the lesson, or brings the one with the same shape and setup up to date,
     /// and links it to the selected segment: one step.
-    fn link_voicing(&mut self, new: Voicing) -> Result<Linked, Notice> {
+    fn link_voicing(&mut self, new: Voicing, reason: Reason) -> Result<Linked, Notice> {
         let selected = self.timeline.selected().and_then(|id| self.lesson.segment(id)).cloned();
         let Some(mut segment) = selected else {
             return Err(Notice::note("there is no segment to put it in: add one in the timeline"));
@@ -166,7 +184,7 @@ impl Desk {
             segment.voicings.push(id);
             edits.push(Edit::Segments(ListEdit::Replace(segment)));
         }
-        let change = Transaction::new(Reason::SaveVoicing, edits).at(place);
+        let change = Transaction::new(reason, edits).at(place);
         self.lesson.change(change).map_err(|error| Notice::trouble(error.to_string()))?;
         Ok(Linked { voicing: id, title })
     }

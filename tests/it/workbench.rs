@@ -8,3 +8,4 @@ mod drawing;
 mod keys;
 mod panes;
 mod random;
+mod undo;

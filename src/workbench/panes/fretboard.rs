@@ -92,12 +92,6 @@ impl Grip {
     }
 }
 
-/// A grip and where it came from, to go back to.
-type Moment = (Grip, Origin);
-
-/// How many changes of the fingers can be taken back.
-const MOST_MOMENTS: usize = 500;
-
 /// The fretboard's own state.
 ///
 /// Invariant after [`FretboardPane::settle`]: the grip has as many strings as the rig, and the
@@ -115,10 +109,6 @@ pub struct FretboardPane {
     typed: Option<u8>,
     /// What lay there before it was cleared.
     cleared: Option<Grip>,
-    /// What lay there before each change since the grip was last that of a voicing, latest last.
-    before: Vec<Moment>,
-    /// What was taken back, latest last.
-    after: Vec<Moment>,
     frets_scroll: Scroll,
     strings_scroll: Scroll,
 }
@@ -138,8 +128,6 @@ impl Default for FretboardPane {
             labels: Labels::default(),
             typed: None,
             cleared: None,
-            before: Vec::new(),
-            after: Vec::new(),
             frets_scroll: Scroll::default(),
             strings_scroll: Scroll::default(),
         }
@@ -215,7 +203,6 @@ impl FretboardPane {
             self.grip = Grip::muted(rig.strings().count());
             self.origin = Origin::Followed;
             self.cleared = None;
-            self.forget();
         }
         self.rig = rig;
         self.stay_on_the_neck();
@@ -226,7 +213,6 @@ impl FretboardPane {
     pub fn put(&mut self, grip: Grip, origin: Origin) -> bool {
         let fits = grip.shape.strings().len() == self.strings();
         if fits {
-            self.remember();
             self.grip = grip;
             self.origin = origin;
             self.typed = None;
@@ -242,40 +228,21 @@ impl FretboardPane {
         self.put(grip, origin)
     }
 
-    /// Notes that the grip is now this voicing of the lesson. What led to it is the lesson's to undo.
-    pub fn is_now(&mut self, voicing: VoicingId) {
-        self.origin = Origin::Voicing(voicing);
-        self.forget();
-    }
-
-    /// Forgets what lay there before.
-    pub fn forget(&mut self) {
-        self.before.clear();
-        self.after.clear();
-    }
-
-    fn remember(&mut self) {
-        self.before.push((self.grip.clone(), self.origin));
-        if self.before.len() > MOST_MOMENTS {
-            self.before.remove(0);
+    /// Puts a grip back that lay here before, the cursor staying where it is. Returns whether it fitted.
+    pub fn put_back(&mut self, grip: Grip, origin: Origin) -> bool {
+        let fits = grip.shape.strings().len() == self.strings();
+        if fits {
+            self.grip = grip;
+            self.origin = origin;
+            self.typed = None;
+            self.cleared = None;
         }
-        self.after.clear();
+        fits
     }
 
-    /// Takes the last change of the fingers back; returns whether there was one.
-    pub fn undo(&mut self) -> bool {
-        let Some(moment) = self.before.pop() else { return false };
-        self.after.push((std::mem::replace(&mut self.grip, moment.0), self.origin));
-        self.origin = moment.1;
-        true
-    }
-
-    /// Makes the change of the fingers again that was taken back last; returns whether there was one.
-    pub fn redo(&mut self) -> bool {
-        let Some(moment) = self.after.pop() else { return false };
-        self.before.push((std::mem::replace(&mut self.grip, moment.0), self.origin));
-        self.origin = moment.1;
-        true
+    /// Notes that the grip is now this voicing of the lesson.
+    pub const fn is_now(&mut self, voicing: VoicingId) {
+        self.origin = Origin::Voicing(voicing);
     }
 
     /// Takes a shape that was typed. Errors: in words, why it cannot be played here.
@@ -289,7 +256,6 @@ impl FretboardPane {
 
     /// Keeps a reading as the name, or drops it.
     pub fn keep(&mut self, symbol: &str) -> Kept {
-        self.remember();
         self.origin = Origin::Hand;
         let before = self.grip.kept.len();
         self.grip.kept.retain(|kept| kept != symbol);
@@ -410,7 +376,6 @@ impl FretboardPane {
         if self.grip.shape.on(self.string) == fret {
             return;
         }
-        self.remember();
         self.grip.shape.set(self.string, fret);
         // Another note is another name, and nobody has doubted it yet.
         self.grip.kept.clear();
@@ -434,7 +399,6 @@ impl FretboardPane {
         if self.grip.shape.on(self.string).is_none() {
             return;
         }
-        self.remember();
         self.set_doubt(match self.doubt(self.string) {
             Doubt::Sure => Doubt::Unsure,
             Doubt::Unsure => Doubt::NotHeard,
@@ -444,7 +408,6 @@ impl FretboardPane {
     }
 
     fn clear(&mut self) {
-        self.remember();
         match self.cleared.take() {
             Some(grip) if self.grip.is_silent() => self.grip = grip,
             _ => {
@@ -524,20 +487,6 @@ mod tests {
         assert!(pane.grip().is_silent());
         pane.act(FretboardAction::Clear);
         assert_eq!(pane.grip().shape.compact(), "x32010");
-    }
-
-    #[test]
-    fn changes_of_the_fingers_are_taken_back_and_made_again() {
-        let mut pane = pane("x32010");
-        pane.act(FretboardAction::Mute);
-        pane.type_digit(5);
-        assert_eq!(pane.grip().shape.compact(), "x52010");
-        assert!(pane.undo() && pane.undo());
-        assert_eq!(pane.grip().shape.compact(), "x32010");
-        assert!(pane.redo() && pane.redo() && !pane.redo());
-        assert_eq!(pane.grip().shape.compact(), "x52010");
-        while pane.undo() {}
-        assert!(pane.grip().is_silent(), "as it was before the shape was typed");
     }
 
     #[test]

@@ -25,6 +25,8 @@ pub struct LibraryPane {
     /// First those kept on the disk, then those that only the open lesson has.
     items: Vec<LibraryItem>,
     kept: usize,
+    /// All of the open lesson's, those kept on the disk too.
+    lesson: Vec<LibraryItem>,
     /// Where the fingers are in those kept on the disk.
     places: HashSet<FingerPlace>,
     query: TypedLine,
@@ -39,24 +41,22 @@ pub struct LibraryPane {
 impl LibraryPane {
     /// Takes on the voicings that are kept on the disk.
     pub fn fill(&mut self, kept: Vec<LibraryItem>) {
-        let selected = self.selected().cloned();
-        let lesson = self.items.split_off(self.kept.min(self.items.len()));
         self.places = kept.iter().map(LibraryItem::place).collect();
-        self.kept = kept.len();
-        self.replace(kept, lesson, selected);
+        self.replace(kept);
     }
 
     /// Takes on the voicings of the open lesson; those that are kept on the disk are there already.
     pub fn follow(&mut self, lesson: Vec<LibraryItem>) {
-        let selected = self.selected().cloned();
-        let mut kept = std::mem::take(&mut self.items);
-        kept.truncate(self.kept);
-        self.replace(kept, lesson, selected);
+        self.lesson = lesson;
+        let kept = self.items.iter().take(self.kept).cloned().collect();
+        self.replace(kept);
     }
 
-    fn replace(&mut self, mut items: Vec<LibraryItem>, lesson: Vec<LibraryItem>, selected: Option<LibraryItem>) {
-        items.extend(lesson.into_iter().filter(|item| !self.places.contains(&item.place())));
-        self.items = items;
+    fn replace(&mut self, kept: Vec<LibraryItem>) {
+        let selected = self.selected().cloned();
+        self.kept = kept.len();
+        let own = self.lesson.iter().filter(|item| !self.places.contains(&item.place()));
+        self.items = kept.into_iter().chain(own.cloned()).collect();
         self.look();
         let same = |place: &&usize| self.items.get(**place) == selected.as_ref();
         let place = self.found.iter().find(same).and_then(|item| self.found.iter().position(|found| found == item));
@@ -71,6 +71,11 @@ impl LibraryPane {
     /// Returns the selected voicing.
     pub fn selected(&self) -> Option<&LibraryItem> {
         self.found.get(self.selected).and_then(|place| self.items.get(*place))
+    }
+
+    /// Returns whether these fingers are kept on the disk.
+    pub fn keeps(&self, place: &FingerPlace) -> bool {
+        self.places.contains(place)
     }
 
     /// Returns how many voicings are found.
@@ -99,7 +104,7 @@ impl LibraryPane {
             LibraryAction::Last => self.selected = last,
             LibraryAction::Find => self.finding = Finding::Yes,
             LibraryAction::ShowAll => self.show_all(),
-            LibraryAction::Take | LibraryAction::Insert => {}
+            LibraryAction::Take | LibraryAction::Insert | LibraryAction::TakeOut => {}
         }
     }
 
@@ -193,7 +198,11 @@ pub fn draw(pane: &LibraryPane, pen: &mut Pen<'_>, focused: Focused) {
 /// Draws the number of voicings on one line.
 pub fn draw_line(pane: &LibraryPane, pen: &mut Pen<'_>) {
     let selected = pane.selected().map_or(String::new(), |item| format!("   {}  {}", item.name(), item.voicing.shape));
-    pen.heading("Library", &format!("{} voicings{selected}", pane.items.len()), Focused::No);
+    let count = match pane.items.len() {
+        1 => "1 voicing".to_owned(),
+        count => format!("{count} voicings"),
+    };
+    pen.heading("Library", &format!("{count}{selected}"), Focused::No);
 }
 
 fn draw_query(pane: &LibraryPane, pen: &mut Pen<'_>) {
@@ -206,7 +215,7 @@ fn draw_query(pane: &LibraryPane, pen: &mut Pen<'_>) {
     }
 }
 
-/// Returns where a voicing belongs: its setup, its lessons, its tags.
+/// Returns where a voicing belongs: its setup, its tags, its lessons.
 fn about(item: &LibraryItem) -> String {
     let lessons = item.voicing.taught_in.iter().map(|taught| taught.lesson.clone());
     let facts: Vec<String> =

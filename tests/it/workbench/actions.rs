@@ -15,7 +15,7 @@ const SCRIPTS: [&str; 12] = [
     "Home Down P Down Up PageDown PageUp End Home Right Left",
     "F Up Down Left Right Home End Space 5 x o s Esc d l c c n p v k n t",
     "R Down Up k v l",
-    "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i",
+    "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i t",
     "Tab Shift+Tab T P F R L u r Ctrl+S h Ctrl+T Esc ? Esc",
     "w Down Up PageDown PageUp Enter w Esc",
     "Ctrl+Z Ctrl+L Ctrl+C Esc",

@@ -226,19 +226,6 @@ fn the_voicings_of_a_segment_come_to_the_fretboard() {
 }
 
 #[test]
-fn undo_on_the_fretboard_takes_back_fingers_and_elsewhere_the_lesson() {
-    let mut bench = Bench::small((100, 30));
-    bench.strike("Down a \"New\" Enter F s \"x02010\" Enter x");
-    assert_eq!(bench.desk().fretboard.grip().shape.compact(), "xx2010");
-    bench.strike("u u");
-    assert_eq!(bench.desk().fretboard.grip().shape.compact(), "x32010", "the voicing that was there before");
-    assert_eq!(bench.lesson().segments.len(), 5, "the lesson has not changed");
-    bench.strike("r T u");
-    assert_eq!(bench.desk().fretboard.grip().shape.compact(), "x02010");
-    assert_eq!(bench.lesson(), &small_lesson());
-}
-
-#[test]
 fn a_voicing_is_taken_out_of_a_segment_and_stays_in_the_lesson() {
     let mut bench = Bench::small((100, 30));
     bench.strike("Down F n t");

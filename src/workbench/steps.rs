@@ -1,0 +1,185 @@
+//! One order for everything that was done, whatever its sort: undo takes back what was done last.
+//!
+//! A step lies between two moments, and a moment is how things stood between two keys. What a pane
+//! does needs no word here: [`Desk::note_step`] sees after every key whether something has changed.
+//! Going to another segment is no step, though the fretboard follows it.
+
+use super::desk::Desk;
+use super::library_item::place_of;
+use super::message::{Effect, Notice};
+use super::panes::fretboard::{Grip, Origin};
+use super::reply::Reply;
+use crate::lesson::history::Reason;
+use crate::lesson::id::SegmentId;
+use crate::lesson::place::Place;
+use crate::store::library::LibraryVoicing;
+
+/// What was done, and what of it was undone.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(super) struct Steps {
+    done: Vec<Step>,
+    undone: Vec<Step>,
+    /// How things stood after the last key; nothing where the next look is only to be remembered.
+    last: Option<Moment>,
+    /// What the last key took out of the library.
+    taken_out: Option<LibraryVoicing>,
+}
+
+impl Steps {
+    /// Notes that the last key took a voicing out of the library.
+    pub(super) fn note_taken_out(&mut self, voicing: LibraryVoicing) {
+        self.taken_out = Some(voicing);
+    }
+}
+
+/// How things stood between two keys.
+#[derive(Debug, Clone, PartialEq)]
+struct Moment {
+    grip: Grip,
+    origin: Origin,
+    segment: Option<SegmentId>,
+    /// How many changes of the lesson stood.
+    changes: usize,
+}
+
+/// What one key did.
+#[derive(Debug, Clone, PartialEq)]
+struct Step {
+    before: Moment,
+    after: Moment,
+    /// What was taken out of the library.
+    taken_out: Option<LibraryVoicing>,
+}
+
+impl Step {
+    /// Says what a step did that changed the lesson for `reason`, or did not.
+    fn label(&self, reason: Option<Reason>) -> &'static str {
+        let (before, after) = (&self.before.grip, &self.after.grip);
+        match reason {
+            Some(reason) => reason.label(),
+            None if self.taken_out.is_some() => "voicing taken out of the library",
+            None if matches!(self.after.origin, Origin::Voicing(_)) => "voicing put on the fretboard",
+            None if before.shape != after.shape => "fingers",
+            None if before.doubts != after.doubts => Reason::MarkDoubt.label(),
+            None if before.kept.len() > after.kept.len() => "reading dropped",
+            None => Reason::KeepReading.label(),
+        }
+    }
+}
+
+/// Which way to go through the steps.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Way {
+    Back,
+    Forth,
+}
+
+impl Desk {
+    /// Looks whether the last key has done something that can be undone.
+    pub(super) fn note_step(&mut self) {
+        let now = Moment {
+            grip: self.fretboard.grip().clone(),
+            origin: self.fretboard.origin(),
+            segment: self.timeline.selected(),
+            changes: self.lesson.changes(),
+        };
+        let taken_out = self.steps.taken_out.take();
+        let Some(before) = self.steps.last.replace(now.clone()) else { return };
+        let stayed = before.segment == now.segment;
+        // The fretboard follows the selection; but fingers put down by hand are never lost that way.
+        let by_hand = before.origin == Origin::Hand && !before.grip.is_silent();
+        let fingers = before.grip != now.grip && (stayed || by_hand);
+        if before.changes != now.changes || fingers || taken_out.is_some() {
+            self.steps.undone.clear();
+            self.steps.done.push(Step { before, after: now, taken_out });
+        }
+    }
+
+    /// Undoes what was done last.
+    pub(super) fn undo(&mut self) -> Reply {
+        let Some(step) = self.steps.done.pop() else { return Reply::say(Notice::note("nothing to undo")) };
+        let reply = self.go(&step, Way::Back);
+        let list = if reply.is_ok() { &mut self.steps.undone } else { &mut self.steps.done };
+        list.push(step);
+        reply.unwrap_or_else(Reply::say)
+    }
+
+    /// Does again what was undone last.
+    pub(super) fn redo(&mut self) -> Reply {
+        let Some(step) = self.steps.undone.pop() else { return Reply::say(Notice::note("nothing to redo")) };
+        let reply = self.go(&step, Way::Forth);
+        let list = if reply.is_ok() { &mut self.steps.done } else { &mut self.steps.undone };
+        list.push(step);
+        reply.unwrap_or_else(Reply::say)
+    }
+
+    /// Brings everything to one end of `step` and says so. Errors: why the lesson could not be changed.
+    fn go(&mut self, step: &Step, way: Way) -> Result<Reply, Notice> {
+        let (from, to) = match way {
+            Way::Back => (&step.after, &step.before),
+            Way::Forth => (&step.before, &step.after),
+        };
+        // What the step did belongs to the segment that was selected when the key was struck. Fingers
+        // that had to make way for another segment's belong to the one they were put down in.
+        let made_way = from.changes == to.changes && from.segment != to.segment;
+        let elsewhere = made_way || self.timeline.selected() != from.segment;
+        let reason = self.change_lesson_to(to.changes)?;
+        self.steps.last = None;
+        if let Some(segment) = to.segment {
+            self.timeline.select(segment);
+        }
+        self.followed = to.segment;
+        let (rig, trouble) = self.lesson.rig_at(to.segment);
+        self.fretboard.tune(rig, trouble);
+        self.fretboard.put_back(to.grip.clone(), to.origin);
+        self.select_kept_reading();
+        let done = match way {
+            Way::Back => "undone",
+            Way::Forth => "done again",
+        };
+        let mut text = format!("{done}: {}", step.label(reason));
+        if elsewhere && let Some(segment) = to.segment {
+            text += &format!(", in {}", Place::Segment(segment).text(self.lesson.lesson()));
+        }
+        let effect = self.effect_on_library(step, reason, way, &mut text);
+        Ok(Reply { notice: Some(Notice::done(text)), overlay: None, effect })
+    }
+
+    /// Undoes or redoes changes of the lesson until as many stand; returns why the last was made.
+    fn change_lesson_to(&mut self, changes: usize) -> Result<Option<Reason>, Notice> {
+        let mut reason = None;
+        while self.lesson.changes() != changes {
+            let changed = if self.lesson.changes() > changes { self.lesson.undo() } else { self.lesson.redo() };
+            match changed.map_err(|error| Notice::trouble(error.to_string()))? {
+                Some(change) => reason = reason.or(Some(change.reason)),
+                None => break,
+            }
+        }
+        Ok(reason)
+    }
+
+    /// Returns what the library is to do. A voicing saved stays there, which is said.
+    fn effect_on_library(&self, step: &Step, reason: Option<Reason>, way: Way, text: &mut String) -> Option<Effect> {
+        if let Some(voicing) = &step.taken_out {
+            let voicing = Box::new(voicing.clone());
+            return Some(match way {
+                Way::Back => Effect::KeepInLibrary(voicing),
+                Way::Forth => Effect::TakeOutOfLibrary(voicing),
+            });
+        }
+        let Origin::Voicing(id) = step.after.origin else { return None };
+        if reason != Some(Reason::SaveVoicing) {
+            return None;
+        }
+        let voicing = self.library_voicing(id, &step.after.grip);
+        let kept = self.library.keeps(&place_of(&voicing));
+        match way {
+            Way::Back if kept => {
+                *text += "; the library keeps its copy";
+                None
+            }
+            Way::Forth if !kept => Some(Effect::KeepInLibrary(Box::new(voicing))),
+            Way::Back | Way::Forth => None,
+        }
+    }
+}

@@ -1,0 +1,207 @@
+//! One order of undo for fingers, lesson and library.
+
+use fingerpost::lesson::document::Lesson;
+use fingerpost::lesson::id::SegmentId;
+use fingerpost::workbench::panes::fretboard::Grip;
+use proptest::prelude::*;
+
+use super::bench::{Bench, small_lesson};
+
+/// What undo and redo bring back.
+#[derive(Debug, Clone, PartialEq)]
+struct Standing {
+    lesson: Lesson,
+    grip: Grip,
+    segment: Option<SegmentId>,
+}
+
+fn standing(bench: &Bench) -> Standing {
+    let desk = bench.desk();
+    let (lesson, grip) = (desk.lesson.lesson().clone(), desk.fretboard.grip().clone());
+    Standing { lesson, grip, segment: desk.timeline.selected() }
+}
+
+fn shape(bench: &Bench) -> String {
+    bench.desk().fretboard.grip().shape.compact()
+}
+
+#[test]
+fn fingers_and_saved_voicings_are_undone_in_the_order_they_were_done() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("F s \"x02210\" Enter v 3 v");
+    assert_eq!(shape(&bench), "x32210");
+    let undone: Vec<(String, String, usize)> = (0..4)
+        .map(|_| {
+            bench.strike("u");
+            (bench.notice().to_owned(), shape(&bench), bench.lesson().voicings.len())
+        })
+        .collect();
+    let expected = [
+        ("undone: voicing saved; the library keeps its copy", "x32210", 4),
+        ("undone: fingers", "x02210", 4),
+        ("undone: voicing saved; the library keeps its copy", "x02210", 3),
+        ("undone: fingers", "xxxxxx", 3),
+    ];
+    for (undone, (notice, shape, voicings)) in undone.iter().zip(expected) {
+        assert_eq!((undone.0.as_str(), undone.1.as_str(), undone.2), (notice, shape, voicings));
+    }
+    bench.strike("u");
+    assert_eq!(bench.notice(), "nothing to undo");
+    bench.strike("r r r r");
+    assert_eq!((shape(&bench).as_str(), bench.lesson().voicings.len()), ("x32210", 5));
+}
+
+#[test]
+fn a_voicing_taken_out_comes_back_before_the_fingers_change() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down F n Delete");
+    assert_eq!(bench.lesson().segments[1].voicings.len(), 1);
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+    assert_eq!(shape(&bench), "3x0003");
+    bench.strike("u");
+    assert_eq!(bench.notice(), "undone: voicing put on the fretboard");
+    assert_eq!(shape(&bench), "x32010");
+}
+
+#[test]
+fn undo_goes_to_the_segment_where_the_thing_was_done_and_says_so() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("F s \"x02010\" Enter v T Down Down");
+    assert_eq!(shape(&bench), "x02210", "the voicing of the third segment");
+    bench.strike("u");
+    assert_eq!(bench.notice(), "undone: voicing saved, in segment 1 \"Hello\"; the library keeps its copy");
+    assert_eq!(bench.desk().timeline.selected(), Some(bench.lesson().segments[0].id));
+    assert_eq!(shape(&bench), "x02010", "the fingers as they were before the voicing was saved");
+    bench.strike("End r");
+    assert_eq!(bench.notice(), "done again: voicing saved, in segment 1 \"Hello\"");
+    assert_eq!(bench.desk().timeline.selected(), Some(bench.lesson().segments[0].id));
+}
+
+#[test]
+fn a_new_finger_ends_what_could_be_redone() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("d u F 3 r");
+    assert_eq!(bench.notice(), "nothing to redo");
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn fingers_that_another_instrument_has_no_strings_for_come_back() {
+    let mut lesson = small_lesson();
+    let mut ukulele = lesson.instruments[0].clone();
+    (ukulele.id.0, ukulele.body.name, ukulele.body.strings) = (2, "ukulele".to_owned(), 4);
+    lesson.instruments.push(ukulele);
+    lesson.setups[1].instrument.0 = 2;
+    lesson.setups[1].tuning = "G4 C4 E4 A4".parse().unwrap();
+    lesson.voicings.truncate(2);
+    lesson.segments[2].voicings.clear();
+    let mut bench = Bench::on(lesson, (100, 30));
+    bench.strike("F s \"x02010\" Enter T Down Down");
+    assert_eq!(shape(&bench), "xxxx");
+    bench.strike("u");
+    assert_eq!(shape(&bench), "x02010");
+    assert_eq!(bench.notice(), "undone: fingers, in segment 2 \"Two shapes\"");
+}
+
+#[test]
+fn a_voicing_taken_out_of_the_library_is_put_back_by_undo() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("F s \"x02010\" Enter v L f \"x02010\" Enter Delete");
+    assert_eq!(bench.notice(), "Am7 is out of the library; this lesson still has it; undo puts it back");
+    assert!(bench.library.voicings.is_empty());
+    bench.strike("u");
+    assert_eq!(bench.notice(), "undone: voicing taken out of the library");
+    assert_eq!(bench.library.voicings.len(), 1);
+    bench.strike("r");
+    assert!(bench.library.voicings.is_empty());
+    bench.strike("Delete");
+    assert!(bench.notice().starts_with("Am7 is not in the library, only in this lesson"), "{}", bench.notice());
+    // Undoing and redoing the saving itself brings the library's copy as well.
+    bench.strike("u r u u");
+    assert_eq!(bench.lesson(), &small_lesson());
+    bench.strike("r");
+    assert_eq!(bench.library.voicings.len(), 1);
+}
+
+/// Scripts that move fingers, and scripts that change the lesson or the library.
+const SCRIPTS: [&str; 28] = [
+    "F 3",
+    "F Up 2",
+    "F x",
+    "F o",
+    "F d",
+    "F k",
+    "F c",
+    "F n",
+    "F p",
+    "F s \"x02210\" Enter",
+    "F s \"320003\" Enter",
+    "F v",
+    "F t",
+    "R Down k",
+    "L i",
+    "L Enter",
+    "L Delete",
+    "L Down",
+    "T Down",
+    "T Up",
+    "T d",
+    "T a \"new\" Enter",
+    "T t \"!\" Enter",
+    "T l \"+5\" Enter",
+    "T s Down Enter Esc",
+    "T Shift+Down",
+    "T m Enter Esc",
+    "Ctrl+S",
+];
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    #[test]
+    fn undoing_everything_leads_back_to_the_first_lesson_and_the_first_fingers(
+        scripts in prop::collection::vec(prop::sample::select(&SCRIPTS[..]), 0..24),
+    ) {
+        let mut bench = Bench::small((80, 24));
+        let first = standing(&bench);
+        // The first step is taken where one stands, so that undo leads back to this very place.
+        bench.strike("F 5");
+        let mut last = standing(&bench);
+        let mut lessons = vec![first.lesson.clone()];
+        for script in &scripts {
+            bench.strike(script);
+            let now = standing(&bench);
+            let fingers = now.grip != last.grip && now.segment == last.segment;
+            if fingers || now.lesson != last.lesson {
+                last = now;
+            }
+            if lessons.last() != Some(bench.lesson()) {
+                lessons.push(bench.lesson().clone());
+            }
+        }
+        let library = bench.library.clone();
+        let mut undone = 0;
+        loop {
+            bench.strike("T u");
+            if bench.notice() == "nothing to undo" {
+                break;
+            }
+            undone += 1;
+            prop_assert!(undone <= 4 * scripts.len() + 1, "undo never ends");
+            if lessons.len() > 1 && lessons.last() != Some(bench.lesson()) {
+                lessons.pop();
+            }
+            prop_assert_eq!(lessons.last(), Some(bench.lesson()), "each version in turn");
+        }
+        prop_assert_eq!(standing(&bench), first);
+        prop_assert_eq!(&bench.replayed, bench.lesson());
+        for _ in 0..undone {
+            bench.strike("r");
+        }
+        bench.strike("r");
+        prop_assert_eq!(bench.notice(), "nothing to redo");
+        prop_assert_eq!(&standing(&bench).lesson, &last.lesson);
+        prop_assert_eq!(bench.library.voicings.len(), library.voicings.len());
+    }
+}
