@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use crate::tab::clean;
 use crate::tab::marks::Mark;
+use crate::tab::passage::signs::Stretch;
 use crate::tab::words;
 
 use super::outcome::ReadError;
@@ -123,7 +124,9 @@ pub(super) const fn is_goes_on(sign: char) -> bool {
 fn string_line(text: &str, number: usize) -> Option<StringLine> {
     let mut cells: Vec<char> = text.chars().map(plain_sign).collect();
     let (label, from) = label(&cells);
-    if label.is_empty() && is_row_over_strings(text) {
+    // `LR|` over two narrow columns looks like a string called LR.
+    let is_stretch = Stretch::ALL.iter().any(|stretch| stretch.words().contains(&label.as_str()));
+    if is_stretch || label.is_empty() && is_row_over_strings(text) {
         return None;
     }
     let body = cells.get(from..)?;
