@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use ratatui::layout::Position;
 
-use super::action::{Action, DeskAction, Focus, FretboardAction, LibraryAction, ProgramAction, StartAction};
+use super::action::{Action, DeskAction, Focus, FretboardAction, LibraryAction, Pane, ProgramAction, StartAction};
 use super::answer;
 use super::boxes::{ChoiceBox, Overlay, Pick, Verdict};
 use super::desk::Desk;
@@ -83,10 +83,27 @@ fn strike(state: &mut State, key: Key) -> Reply {
     if let Some(action) = state.action_for(key) {
         return act(state, action, Some(key));
     }
-    if let Some(letter) = key.typed() {
-        type_letter(state, letter);
+    match (key.typed(), state.pane()) {
+        (Some(letter), Pane::Entry | Pane::Points | Pane::Find) => {
+            type_letter(state, letter);
+            Reply::nothing()
+        }
+        _ => without_meaning(state, key),
     }
-    Reply::nothing()
+}
+
+/// Says that a key means nothing here, and where the keys are told.
+fn without_meaning(state: &State, key: Key) -> Reply {
+    // Trouble is not to be covered by a slip of the finger.
+    if state.notice.is_some() {
+        return Reply::nothing();
+    }
+    let pane = state.pane();
+    let help = [Action::Desk(DeskAction::ShowHelp), Action::Start(StartAction::ShowHelp)];
+    let help = help.into_iter().find_map(|action| state.keys.key_for(pane, action));
+    let rest =
+        help.map_or_else(|| ": the line above says which keys do".to_owned(), |key| format!("; {key} shows every key"));
+    Reply::say(Notice::note(format!("{key} does nothing here{rest}")))
 }
 
 fn type_letter(state: &mut State, letter: char) {
@@ -142,7 +159,7 @@ fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
         Action::Passage(action) => desk.passage.act(&desk.lesson, action),
         Action::Fretboard(FretboardAction::TypeFret) => {
             if let Some(digit) = key.and_then(Key::digit) {
-                desk.fretboard.type_digit(digit);
+                return desk.fretboard.type_digit(digit);
             }
             Reply::nothing()
         }
@@ -298,7 +315,7 @@ fn point(state: &mut State, mouse: Mouse) -> Reply {
             // The click that brings the pane into focus puts no finger down by accident.
             let pressed = place_at(&desk.fretboard, inside, width).filter(|_| was == Focus::Fretboard);
             if let Some((string, fret)) = pressed {
-                desk.fretboard.point_at(string, fret);
+                return desk.fretboard.point_at(string, fret);
             }
         }
         Focus::Readings => desk.readings.select_line(inside.1),

@@ -12,6 +12,7 @@ use crate::theory::reading::Doubt;
 use crate::workbench::action::FretboardAction;
 use crate::workbench::boxes::{EntryBox, Overlay, Subject};
 use crate::workbench::edited_lesson::standard_guitar;
+use crate::workbench::message::Notice;
 use crate::workbench::reply::Reply;
 
 /// What the fingers are labelled with.
@@ -111,6 +112,8 @@ pub struct FretboardPane {
     cleared: Option<Grip>,
     frets_scroll: Scroll,
     strings_scroll: Scroll,
+    /// How many frets and strings were in view last.
+    room: (usize, usize),
 }
 
 impl Default for FretboardPane {
@@ -130,6 +133,7 @@ impl Default for FretboardPane {
             cleared: None,
             frets_scroll: Scroll::default(),
             strings_scroll: Scroll::default(),
+            room: (0, 0),
         }
     }
 }
@@ -217,6 +221,7 @@ impl FretboardPane {
             self.origin = origin;
             self.typed = None;
             self.cleared = None;
+            self.frets_scroll = Scroll::default();
             self.go_to_lowest_finger();
         }
         fits
@@ -274,25 +279,30 @@ impl FretboardPane {
     }
 
     /// Types a digit: a fret on the cursor's string, or the second digit of one.
-    pub fn type_digit(&mut self, digit: u8) {
+    pub fn type_digit(&mut self, digit: u8) -> Reply {
         let last = self.rig.last_fret(self.string).unwrap_or(Fret::OPEN).number();
         let joined = self.typed.map(|before| before * 10 + digit).filter(|number| *number <= last);
         let number = joined.unwrap_or(digit);
-        if let Some(fret) = Fret::new(number).filter(|_| number <= last) {
-            self.set(Some(fret));
-            self.fret = fret;
-        }
         // A third digit begins anew.
         self.typed = if joined.is_some() { None } else { Some(digit) };
+        let Some(fret) = Fret::new(number).filter(|_| number <= last) else {
+            return note(format!("string {} ends at fret {last}", self.string));
+        };
+        if let Err(error) = self.rig.sounding(self.string, fret) {
+            return note(error.to_string());
+        }
+        self.set(Some(fret));
+        self.fret = fret;
+        Reply::nothing()
     }
 
     /// Moves the cursor to a place and puts a finger there, or lifts it: what a click does.
-    pub fn point_at(&mut self, string: StringNumber, fret: Fret) {
+    pub fn point_at(&mut self, string: StringNumber, fret: Fret) -> Reply {
         self.typed = None;
         self.string = string;
         self.fret = fret;
         self.stay_on_the_neck();
-        self.toggle();
+        self.toggle()
     }
 
     /// Does what was asked; typed digits come by [`FretboardPane::type_digit`].
@@ -307,12 +317,14 @@ impl FretboardPane {
             FretboardAction::TowardBody => self.go_to_fret(self.fret.number().saturating_add(1)),
             FretboardAction::ToNut => self.go_to_fret(0),
             FretboardAction::ToLastFret => self.go_to_fret(self.rig.highest_fret().number()),
-            FretboardAction::PutFinger => self.toggle(),
-            FretboardAction::Mute => self.set(None),
-            FretboardAction::Open => self.set(Some(Fret::OPEN)),
-            FretboardAction::CycleDoubt => self.cycle_doubt(),
-            FretboardAction::CycleLabels => self.labels = self.labels.next(),
-            FretboardAction::Clear => self.clear(),
+            FretboardAction::PutFinger => return self.toggle(),
+            FretboardAction::Mute | FretboardAction::Open => return self.mute_or_open(action),
+            FretboardAction::CycleDoubt => return self.cycle_doubt(),
+            FretboardAction::CycleLabels => {
+                self.labels = self.labels.next();
+                return note(format!("labels: {}", self.labels.word()));
+            }
+            FretboardAction::Clear => return self.clear(),
             FretboardAction::TypeShape => {
                 return Reply::ask(Overlay::Entry(EntryBox::new(
                     Subject::Shape,
@@ -361,18 +373,26 @@ impl FretboardPane {
         self.fret = self.fret.min(self.rig.last_fret(self.string).unwrap_or(Fret::OPEN));
     }
 
-    fn toggle(&mut self) {
-        if self.rig.sounding(self.string, self.fret).is_err() {
-            return;
+    fn toggle(&mut self) -> Reply {
+        if let Err(error) = self.rig.sounding(self.string, self.fret) {
+            return note(error.to_string());
         }
         let there = self.grip.shape.on(self.string) == Some(self.fret);
         self.set(if there { None } else { Some(self.fret) });
+        Reply::nothing()
     }
 
-    fn set(&mut self, fret: Option<Fret>) {
-        if fret.is_some_and(|fret| self.rig.sounding(self.string, fret).is_err()) {
-            return;
+    fn mute_or_open(&mut self, action: FretboardAction) -> Reply {
+        let (fret, word) = if action == FretboardAction::Mute { (None, "muted") } else { (Some(Fret::OPEN), "open") };
+        if self.grip.shape.on(self.string) == fret {
+            return note(format!("string {} is {word} already", self.string));
         }
+        self.set(fret);
+        Reply::nothing()
+    }
+
+    /// Puts a finger on the cursor's string at a place that is there, or lifts it.
+    fn set(&mut self, fret: Option<Fret>) {
         if self.grip.shape.on(self.string) == fret {
             return;
         }
@@ -395,9 +415,9 @@ impl FretboardPane {
         string.index(self.strings()).and_then(|index| self.grip.doubts.get(index)).copied().unwrap_or_default()
     }
 
-    fn cycle_doubt(&mut self) {
+    fn cycle_doubt(&mut self) -> Reply {
         if self.grip.shape.on(self.string).is_none() {
-            return;
+            return note(format!("string {} is muted: nothing to doubt", self.string));
         }
         self.set_doubt(match self.doubt(self.string) {
             Doubt::Sure => Doubt::Unsure,
@@ -405,9 +425,13 @@ impl FretboardPane {
             Doubt::NotHeard => Doubt::Sure,
         });
         self.origin = Origin::Hand;
+        Reply::nothing()
     }
 
-    fn clear(&mut self) {
+    fn clear(&mut self) -> Reply {
+        if self.grip.is_silent() && self.cleared.is_none() {
+            return note("no finger to take off: every string is muted".to_owned());
+        }
         match self.cleared.take() {
             Some(grip) if self.grip.is_silent() => self.grip = grip,
             _ => {
@@ -416,10 +440,17 @@ impl FretboardPane {
             }
         }
         self.origin = Origin::Hand;
+        Reply::nothing()
     }
 
-    /// Scrolls so that the cursor is among `frets` frets and `strings` strings in view.
+    /// Scrolls so that the cursor is among `frets` frets and `strings` strings in view. In a pane of
+    /// another size than before, the view begins at the nut again where that shows all there is.
     pub fn settle(&mut self, frets: usize, strings: usize) {
+        if self.room != (frets, strings) {
+            self.room = (frets, strings);
+            self.frets_scroll = Scroll::default();
+            self.strings_scroll = Scroll::default();
+        }
         let lines = self.strings();
         let place = usize::from(self.string.number()).saturating_sub(1);
         self.strings_scroll.show(place, lines, strings);
@@ -437,6 +468,10 @@ impl FretboardPane {
             self.frets_scroll.show(*place, last, frets);
         }
     }
+}
+
+fn note(text: String) -> Reply {
+    Reply::say(Notice::note(text))
 }
 
 /// What keeping a reading came to.

@@ -109,6 +109,24 @@ fn no_size_of_terminal_is_too_small_or_too_large() {
 }
 
 #[test]
+fn after_resizing_the_neck_is_seen_from_the_nut_where_everything_fits() {
+    let mut bench = Bench::small((160, 48));
+    bench.strike("F s \"xx5555\" Enter");
+    let first = |bench: &Bench| bench.desk().fretboard.view().0;
+    assert_eq!(first(&bench), 0);
+    for size in [(40, 10), (80, 1), (10, 3), (61, 17)] {
+        bench.resize(size.0, size.1);
+    }
+    bench.resize(160, 48);
+    assert_eq!(first(&bench), 0, "{}", bench.screen());
+    // What does not fit from the nut is brought into view all the same.
+    bench.strike("End");
+    assert!(first(&bench) > 0);
+    bench.resize(120, 40);
+    assert!(bench.pane(Focus::Fretboard).contains("22"), "{}", bench.screen());
+}
+
+#[test]
 fn a_cramped_terminal_says_what_it_needs() {
     let bench = Bench::small((40, 10));
     insta::assert_snapshot!(bench.screen().trim_end(), @r"

@@ -213,6 +213,27 @@ fn with_a_capo_the_shape_is_named_as_played_and_as_it_sounds() {
 }
 
 #[test]
+fn a_key_that_can_do_nothing_says_why() {
+    let mut bench = Bench::small((100, 30));
+    for (script, reason) in [
+        ("F s \"x02010\" Enter Down d", "string 6 is muted: nothing to doubt"),
+        ("x", "string 6 is muted already"),
+        ("Up o", "string 5 is open already"),
+        ("c c c c", ""),
+        ("z", "z does nothing here; ? shows every key"),
+        ("F7", "F7 does nothing here; ? shows every key"),
+        ("T k z", "z does nothing here: the line above says which keys do"),
+        ("Esc F s z", ""),
+    ] {
+        bench.strike(script);
+        assert_eq!(bench.notice(), reason, "after {script}");
+    }
+    let mut empty = Bench::on(fingerpost::lesson::document::Lesson::default(), (100, 30));
+    empty.strike("F c");
+    assert_eq!(empty.notice(), "no finger to take off: every string is muted");
+}
+
+#[test]
 fn the_voicings_of_a_segment_come_to_the_fretboard() {
     let mut bench = Bench::small((100, 30));
     bench.strike("Down");
