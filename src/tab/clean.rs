@@ -5,9 +5,8 @@ use std::borrow::Cow;
 use std::iter::Peekable;
 use std::str::Chars;
 
-use unicode_segmentation::UnicodeSegmentation;
-use unicode_width::UnicodeWidthStr;
-
+pub use super::columns::width;
+use super::columns::{signs, split_at_width};
 use super::style::Charset;
 
 /// Stands for a character that must not reach a terminal or a page and has no picture of its own.
@@ -79,11 +78,6 @@ pub fn clean(text: &str, charset: Charset) -> Cow<'_, str> {
     }
 }
 
-/// Returns the columns that `text` takes.
-pub fn width(text: &str) -> usize {
-    UnicodeWidthStr::width(text)
-}
-
 /// Returns `text` cut to at most `columns`, with a mark where something is left out: `…`, or `~`
 /// for text that is all ASCII. Never cuts inside what a reader sees as one character.
 pub fn fit(text: &str, columns: usize) -> Cow<'_, str> {
@@ -122,10 +116,8 @@ pub fn wrap(text: &str, columns: usize) -> Vec<String> {
         while width(rest) > columns {
             let (head, tail) = split_at_width(rest, columns);
             if head.is_empty() {
-                let mut characters = rest.graphemes(true);
-                characters.next();
                 lines.push("?".to_owned());
-                rest = characters.as_str();
+                rest = signs(rest).next().and_then(|(wide, _)| rest.get(wide.len()..)).unwrap_or_default();
             } else {
                 lines.push(head.to_owned());
                 rest = tail;
@@ -138,25 +130,6 @@ pub fn wrap(text: &str, columns: usize) -> Vec<String> {
         lines.push(line);
     }
     lines
-}
-
-/// Splits off as many whole characters, as a reader sees them, as fit into `columns`.
-fn split_at_width(text: &str, columns: usize) -> (&str, &str) {
-    let mut end = 0;
-    let mut used = 0;
-    for (start, character) in text.grapheme_indices(true) {
-        used += width(character);
-        if used > columns {
-            break;
-        }
-        end = start + character.len();
-    }
-    // Some scripts set two characters in fewer or more columns than one by one: make sure.
-    while width(text.get(..end).unwrap_or_default()) > columns {
-        let head = text.get(..end).unwrap_or_default();
-        end = head.grapheme_indices(true).next_back().map_or(0, |(start, _)| start);
-    }
-    text.split_at(end)
 }
 
 /// Whether a character is shown as it is by [`printable`] wherever it stands.

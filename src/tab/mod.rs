@@ -5,6 +5,7 @@
 //! characters before it is laid out.
 
 pub mod clean;
+mod columns;
 pub mod grid;
 pub mod handout;
 mod marks;
