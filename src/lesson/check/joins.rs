@@ -1,7 +1,7 @@
 //! Joins that lead nowhere, or to a note they cannot reach.
 
 use super::finding::{Finding, FindingKind};
-use super::walk::{Next, next_on_string, notes, steps};
+use super::walk::{Between, Next, next_on_string, notes, steps};
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{Join, Note, Passage, Technique};
 
@@ -32,7 +32,7 @@ fn wrong(join: Join, from: &Note, next: Next) -> Option<Wrong> {
         Next::Elsewhere => None,
         Next::Nothing => nowhere(format!("no note follows on this string for the {name} to lead to")),
         Next::Rest => nowhere(format!("a rest comes before the note the {name} leads to")),
-        Next::Note { at_once: false, .. } if join == Join::Tie => {
+        Next::Note { between: Between::Events, .. } if join == Join::Tie => {
             nowhere("a tie leads to the very next notes, and this string is not among them".to_owned())
         }
         Next::Note { note: to, .. } => wrong_pitch(join, from.fret, to.fret).or_else(|| wrong_end(join, from, to)),

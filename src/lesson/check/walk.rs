@@ -39,6 +39,15 @@ pub(super) fn notes(event: &Event) -> impl Iterator<Item = &Note> {
     event.grace.iter().chain(&event.notes)
 }
 
+/// What lies between two notes on a string.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Between {
+    /// Nothing: the later one belongs to the very next event, or to the same one.
+    Nothing,
+    /// Events that leave the string alone.
+    Events,
+}
+
 /// What comes next on a string.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Next<'a> {
@@ -46,8 +55,8 @@ pub(super) enum Next<'a> {
     Note {
         /// The note.
         note: &'a Note,
-        /// Whether nothing lies between: it belongs to the very next event, or to the same one.
-        at_once: bool,
+        /// What lies between.
+        between: Between,
     },
     /// A rest, before any note on the string.
     Rest,
@@ -67,34 +76,34 @@ pub(super) fn next_on_string<'a>(passage: &'a Passage, step: Step<'a>, place: us
     if place < step.played.grace.len() {
         let rest = notes(step.played).skip(place + 1);
         if let Some(note) = rest.into_iter().find(|note| note.string == from.string) {
-            return Next::Note { note, at_once: true };
+            return Next::Note { note, between: Between::Nothing };
         }
     }
-    let mut at_once = true;
+    let mut between = Between::Nothing;
     let voice = |bar: usize| passage.bars.get(bar).and_then(|bar| bar.voices.get(step.voice));
     let here = voice(step.bar).into_iter().flat_map(|voice| voice.0.iter().skip(step.event + 1));
     for event in here {
-        if let Some(next) = in_event(event, from, at_once) {
+        if let Some(next) = in_event(event, from, between) {
             return next;
         }
-        at_once = false;
+        between = Between::Events;
     }
     if !flows_on(passage, step.bar) {
         return Next::Elsewhere;
     }
     let Some(voice) = voice(step.bar + 1) else { return Next::Elsewhere };
     for event in &voice.0 {
-        if let Some(next) = in_event(event, from, at_once) {
+        if let Some(next) = in_event(event, from, between) {
             return next;
         }
-        at_once = false;
+        between = Between::Events;
     }
     Next::Nothing
 }
 
-fn in_event<'a>(event: &'a Event, from: &Note, at_once: bool) -> Option<Next<'a>> {
+fn in_event<'a>(event: &'a Event, from: &Note, between: Between) -> Option<Next<'a>> {
     match notes(event).find(|note| note.string == from.string) {
-        Some(note) => Some(Next::Note { note, at_once }),
+        Some(note) => Some(Next::Note { note, between }),
         None => event.is_rest().then_some(Next::Rest),
     }
 }

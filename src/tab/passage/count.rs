@@ -6,8 +6,17 @@ use crate::lesson::time::{Meter, NoteValue, Ticks};
 struct Beat {
     /// The length of one numbered beat.
     ticks: u64,
-    /// Whether a beat falls into three by nature, as in 6/8.
-    compound: bool,
+    /// What it falls into by nature.
+    kind: BeatKind,
+}
+
+/// What a beat falls into by nature.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum BeatKind {
+    /// Two parts, as in 3/4.
+    Simple,
+    /// Three parts, as in 6/8.
+    Compound,
 }
 
 /// Returns the beat of `meter`: three units in 6/8, 9/8, 12/8 and their like, else one unit
@@ -15,7 +24,11 @@ struct Beat {
 fn beat(meter: Meter) -> Beat {
     let compound = meter.unit() >= NoteValue::Eighth && meter.beats() > 3 && meter.beats().is_multiple_of(3);
     let unit = meter.unit().ticks().0;
-    Beat { ticks: if compound { unit * 3 } else { unit }, compound }
+    if compound {
+        Beat { ticks: unit * 3, kind: BeatKind::Compound }
+    } else {
+        Beat { ticks: unit, kind: BeatKind::Simple }
+    }
 }
 
 /// Returns the length of one numbered beat of `meter`.
@@ -29,7 +42,7 @@ pub(super) fn beat_ticks(meter: Meter) -> Ticks {
 /// the meter has gone before the bar begins (a pickup); `starts` are the moments, counted from the
 /// start of the bar, at which events begin, in order.
 pub(super) fn row(meter: Meter, late: Ticks, length: Ticks, starts: &[Ticks]) -> Vec<(Ticks, String)> {
-    let Beat { ticks: beat, compound } = beat(meter);
+    let Beat { ticks: beat, kind } = beat(meter);
     let end = late.0.saturating_add(length.0);
     let mut counts = Vec::new();
     let mut rest = starts;
@@ -38,7 +51,7 @@ pub(super) fn row(meter: Meter, late: Ticks, length: Ticks, starts: &[Ticks]) ->
         let here = rest.iter().take_while(|start| start.0 + late.0 < to).count();
         let (inside, after) = rest.split_at(here);
         rest = after;
-        let words = division(inside.iter().map(|start| (start.0 + late.0).saturating_sub(from)), beat, compound);
+        let words = division(inside.iter().map(|start| (start.0 + late.0).saturating_sub(from)), beat, kind);
         let step = beat / words.len() as u64;
         for (place, word) in (0..).zip(words) {
             let at = from + place * step;
@@ -53,7 +66,7 @@ pub(super) fn row(meter: Meter, late: Ticks, length: Ticks, starts: &[Ticks]) ->
 
 /// Returns the syllables of one beat in which events start at `offsets`; the first stands for the
 /// number.
-fn division(offsets: impl Iterator<Item = u64>, beat: u64, compound: bool) -> &'static [&'static str] {
+fn division(offsets: impl Iterator<Item = u64>, beat: u64, kind: BeatKind) -> &'static [&'static str] {
     const WHOLE: &[&str] = &[""];
     const HALVES: &[&str] = &["", "&"];
     const THIRDS: &[&str] = &["", "&", "a"];
@@ -65,7 +78,7 @@ fn division(offsets: impl Iterator<Item = u64>, beat: u64, compound: bool) -> &'
         |parts: u64| beat.is_multiple_of(parts) && inner.iter().any(|offset| offset.is_multiple_of(beat / parts));
     match () {
         () if inner.is_empty() => WHOLE,
-        () if compound => THIRDS,
+        () if kind == BeatKind::Compound => THIRDS,
         () if fits(2) => HALVES,
         () if fits(3) => THIRDS,
         () if some(4) && !some(3) => QUARTERS,

@@ -263,8 +263,10 @@ pub(super) fn rows(pieces: &[Piece], margin: usize, width: usize, lines: Lines) 
         .collect()
 }
 
+/// Where a row stands.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum LastOrNot {
+    /// At the end of the passage: it may be short.
     Last,
     Inner,
 }
@@ -288,7 +290,8 @@ fn breaks(pieces: &[Piece], margin: usize, width: usize, lines: Lines) -> Vec<Ra
             if to > from + 1 && least + close > width {
                 break;
             }
-            let cost = before.saturating_add(cost(good + close, width, to == pieces.len()));
+            let last = if to == pieces.len() { LastOrNot::Last } else { LastOrNot::Inner };
+            let cost = before.saturating_add(cost(good + close, width, last));
             if let Some(slot) = best.get_mut(to)
                 && cost < slot.0
             {
@@ -311,13 +314,13 @@ fn breaks(pieces: &[Piece], margin: usize, width: usize, lines: Lines) -> Vec<Ra
 }
 
 /// Returns how badly a row of `good` columns sits in `width`.
-fn cost(good: usize, width: usize, last: bool) -> u64 {
+fn cost(good: usize, width: usize, last: LastOrNot) -> u64 {
     let off = (good.abs_diff(width) * 100 / width.max(1)) as u64;
     let square = off * off;
     match (good > width, last) {
         (true, _) => 2 * square,
-        (false, true) => square / 4,
-        (false, false) => square,
+        (false, LastOrNot::Last) => square / 4,
+        (false, LastOrNot::Inner) => square,
     }
 }
 
