@@ -21,7 +21,12 @@ pub fn run(args: &NewArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let lesson = blank_lesson(title, args)?;
     save(&path, &lesson, Replace::Nothing).map_err(|error| match &error {
         SaveError::Exists { .. } => anyhow!("{error}; choose another name, or open it with `fingerpost open`"),
-        _ => anyhow!("{error}; {}", error.hint()),
+        SaveError::ChangedOnDisk { .. }
+        | SaveError::Gone { .. }
+        | SaveError::ReadOnly { .. }
+        | SaveError::Unwritable { .. }
+        | SaveError::TooLarge { .. }
+        | SaveError::Write { .. } => anyhow!("{error}; {}", error.hint()),
     })?;
     writeln!(streams.out, "{}", shown(&path))?;
     writeln!(streams.notes, "open it with: fingerpost open {}", shown(&path))?;

@@ -232,7 +232,7 @@ impl Block<'_> {
         }
         let from = marks.partition_point(|placed| placed.at < segment.columns.start);
         for placed in marks.iter().skip(from).take_while(|placed| placed.at <= segment.columns.end) {
-            head_mark(&mut bar, placed, segment.repeat_end);
+            head_mark(&mut bar, &placed.mark);
         }
         for column in columns {
             self.column(&mut bar, column, building);
@@ -296,15 +296,17 @@ fn extend(bar: &mut Bar, index: usize, events: impl IntoIterator<Item = Event>) 
     }
 }
 
-/// Takes over a mark that belongs to a whole bar.
-fn head_mark(bar: &mut Bar, placed: &Placed, repeat_ends: bool) {
-    match &placed.mark {
+/// Takes over a mark that belongs to a whole bar; how often a repeat is played counts where one ends.
+fn head_mark(bar: &mut Bar, mark: &Mark) {
+    match mark {
         Mark::Meter(meter) => bar.meter = Some(*meter),
         Mark::Tempo(tempo) => bar.tempo = Some(*tempo),
         Mark::Key(key) => bar.key = Some(*key),
         Mark::Pickup => bar.pickup = true,
-        Mark::Times(times) if repeat_ends => bar.repeat_end = Some(*times),
-        _ => {}
+        Mark::Times(times) => bar.repeat_end = bar.repeat_end.and(Some(*times)),
+        // These belong to a column, or to the bars under a bracket.
+        Mark::Text(_) | Mark::Chord(_) | Mark::FootNote(_) | Mark::Stroke(_) | Mark::Stretch(..) => {}
+        Mark::Ending(_) | Mark::Length(_) | Mark::Rest(_) | Mark::RestAgain => {}
     }
 }
 
