@@ -84,13 +84,6 @@ impl Lesson {
         next_id(&self.segments)
     }
 
-    /// Returns the setup the segment at `index` says or inherits from those before it; `None` where
-    /// none of them says one, or the one said is gone.
-    pub fn stated_setup(&self, index: usize) -> Option<&Setup> {
-        let so_far = self.segments.get(..=index)?;
-        self.setup(so_far.iter().rev().find_map(|segment| segment.setup)?)
-    }
-
     /// Returns the setup in force for a segment: its own, else the one before it, else the lesson's
     /// first. `None` when the segment is gone, the setup it links to is gone, or there are no setups.
     pub fn segment_setup(&self, id: SegmentId) -> Option<&Setup> {
@@ -202,7 +195,6 @@ mod tests {
         let lesson = lesson();
         let setup = |id| lesson.segment_setup(SegmentId(id)).map(|setup| setup.id.0);
         assert_eq!([setup(1), setup(7), setup(3), setup(4)], [Some(1), Some(2), Some(2), None]);
-        assert_eq!(lesson.stated_setup(0), None, "nobody has said one yet");
     }
 
     #[test]

@@ -4,11 +4,15 @@ use super::finding::{Finding, FindingKind};
 use super::words::counted;
 use crate::instrument::quote::quoted;
 use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, Setup};
+use crate::lesson::id::SetupId;
 use crate::lesson::place::Place;
 use crate::lesson::time::{VideoLength, VideoTime};
 
 pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
-    for (index, segment) in lesson.segments.iter().enumerate() {
+    // What the segments so far say they are played in; asked anew for each, a long lesson takes long.
+    let mut stated: Option<SetupId> = None;
+    for segment in &lesson.segments {
+        stated = segment.setup.or(stated);
         if segment.planned == VideoLength::ZERO {
             findings.push(Finding::warning(
                 FindingKind::PlannedLength,
@@ -17,7 +21,7 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
                 "say how long it should take",
             ));
         }
-        played(lesson, index, segment, findings);
+        played(lesson, stated.and_then(|id| lesson.setup(id)), segment, findings);
     }
     recorded(lesson, findings);
 }
@@ -64,7 +68,8 @@ fn recorded(lesson: &Lesson, findings: &mut Vec<Finding>) {
     }
 }
 
-fn played(lesson: &Lesson, index: usize, segment: &Segment, findings: &mut Vec<Finding>) {
+/// Checks what `segment` plays; `here` is the setup that it, or one before it, says.
+fn played(lesson: &Lesson, here: Option<&Setup>, segment: &Segment, findings: &mut Vec<Finding>) {
     let place = Place::Segment(segment.id);
     for played in &segment.passages {
         let Some(passage) = lesson.passage(played.passage) else { continue };
@@ -94,7 +99,7 @@ fn played(lesson: &Lesson, index: usize, segment: &Segment, findings: &mut Vec<F
             ));
         }
         let written = lesson.stated_passage_setup(passage).and_then(|id| lesson.setup(id));
-        if let (Some(written), Some(here)) = (written, lesson.stated_setup(index))
+        if let (Some(written), Some(here)) = (written, here)
             && !plays_alike(written, here)
         {
             findings.push(Finding::warning(
