@@ -1,17 +1,23 @@
 //! `fingerpost chapters`: the chapter list to publish with the video.
 
-use anyhow::{Context as _, Result};
+use anyhow::{Context as _, Result, anyhow};
 
 use super::args::ChaptersArgs;
 use super::lesson_file;
 use super::outcome::{Outcome, Streams};
-use crate::plan::chapters::{Basis, chapter_text, chapters};
+use crate::plan::chapters::{Basis, ChapterError, chapter_text, chapters};
 
 /// Prints one `0:00 Title` line for each segment.
 pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let lesson = lesson_file::read(&args.file, streams)?;
     let basis = if args.planned { Basis::Planned } else { Basis::Recorded };
-    let list = chapters(&lesson, basis).with_context(|| lesson_file::shown(&args.file))?;
+    let list = chapters(&lesson, basis).map_err(|error| match &error {
+        ChapterError::NotRecorded { .. } => {
+            anyhow!("{error} (in the workbench v in the timeline types them; --planned)")
+        }
+        ChapterError::NoSegments | ChapterError::OutOfOrder { .. } => anyhow!(error),
+    });
+    let list = list.with_context(|| lesson_file::shown(&args.file))?;
     streams.out.write_all(chapter_text(&list).as_bytes())?;
     Ok(Outcome::Fine)
 }

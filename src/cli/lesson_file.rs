@@ -7,6 +7,7 @@ use anyhow::{Result, anyhow};
 use super::outcome::Streams;
 use crate::lesson::document::Lesson;
 use crate::store::lesson_file::{Origin, load};
+pub use crate::store::names::title_from;
 
 /// Reads a lesson; a note says so where the file is of a newer format.
 ///
@@ -26,17 +27,4 @@ pub fn read(path: &Path, streams: &mut Streams<'_>) -> Result<Lesson> {
 /// Returns a path that is safe to print.
 pub fn shown(path: &Path) -> String {
     crate::store::fault::shown(path)
-}
-
-/// Makes a title of a file name, without its ending: `slow-reel.lesson.ron` gives `Slow reel`.
-///
-/// A name that gives none gives `otherwise`.
-pub fn title_from(path: &Path, otherwise: &str) -> String {
-    let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-    let stem = name.split('.').next().unwrap_or_default().replace(['-', '_'], " ");
-    let mut letters = stem.trim().chars();
-    match letters.next() {
-        Some(first) => first.to_uppercase().chain(letters).collect(),
-        None => otherwise.to_owned(),
-    }
 }

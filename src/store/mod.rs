@@ -4,7 +4,7 @@
 //! journal ([`journal`]). [`lesson_file`] reads and saves the file itself; [`fault`] says in a
 //! teacher's words what is wrong with a file and where, [`layout`] keeps the text friendly to hand
 //! edits and diffs, and [`atomic`] puts a file in place whole or not at all. [`library`] and
-//! [`settings`] lie in the user's [`folders`].
+//! [`settings`] lie in the user's [`folders`]. [`names`] makes titles of file names.
 //!
 //! Invariants: a file that cannot be read is never written over; a save that fails leaves the old
 //! file as it was; what is read from a file is data, and control characters in it are shown, not
@@ -22,6 +22,7 @@ pub mod lesson_file;
 pub mod library;
 pub mod lock;
 pub mod migration;
+pub mod names;
 pub mod open_lesson;
 pub mod ron_file;
 pub mod settings;

@@ -27,6 +27,8 @@ actions! {
         Suspend,
         /// Draw the whole screen again.
         Redraw,
+        /// Show the last messages in full.
+        ShowMessages,
     }
 }
 
@@ -85,6 +87,10 @@ actions! {
         Retitle,
         /// Change the planned length.
         Retime,
+        /// Say when it was recorded.
+        Stamp,
+        /// Name its piece and the key of it.
+        NamePiece,
         /// Choose the kind.
         ChooseKind,
         /// Choose the setup.
@@ -123,6 +129,8 @@ actions! {
         NextPassage,
         /// Show the passage before.
         PreviousPassage,
+        /// Read text tab from a file into a new passage.
+        ReadTab,
     }
 }
 
@@ -267,8 +275,6 @@ actions! {
     PointsAction {
         /// Take what was written.
         Accept,
-        /// Drop what was changed.
-        Cancel,
         /// Begin a new point.
         NewLine,
         /// Go one character left.
@@ -300,6 +306,22 @@ actions! {
         /// Take the selected line.
         Accept,
         /// Choose nothing.
+        Cancel,
+    }
+}
+
+actions! {
+    /// What can be asked of a list to mark lines of.
+    MarksAction {
+        /// Select the line before.
+        Previous,
+        /// Select the next line.
+        Next,
+        /// Mark the selected line, or take its mark away.
+        Toggle,
+        /// Keep the marks.
+        Accept,
+        /// Leave the marks as they were.
         Cancel,
     }
 }
@@ -384,6 +406,8 @@ groups! {
     Points(PointsAction), "writing talking points";
     /// A list to choose from.
     Choice(ChoiceAction), "choosing";
+    /// A list to mark lines of.
+    Marks(MarksAction), "marking";
     /// A list to read.
     List(ListAction), "reading a list";
 }
@@ -393,9 +417,14 @@ impl Pane {
     pub const fn also(self) -> &'static [Self] {
         match self {
             Self::Program => &[],
-            Self::Desk | Self::Start | Self::Find | Self::Entry | Self::Points | Self::Choice | Self::List => {
-                &[Self::Program]
-            }
+            Self::Desk
+            | Self::Start
+            | Self::Find
+            | Self::Entry
+            | Self::Points
+            | Self::Choice
+            | Self::Marks
+            | Self::List => &[Self::Program],
             Self::Timeline | Self::Passage | Self::Fretboard | Self::Readings | Self::Library => {
                 &[Self::Desk, Self::Program]
             }

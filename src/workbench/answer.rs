@@ -1,11 +1,12 @@
 //! What happens when the content of a box is taken.
 
-use super::boxes::{ChoiceBox, EntryBox, Overlay, Pick, Subject};
+use super::boxes::{ChoiceBox, EntryBox, MarksBox, Overlay, Pick, PointsBox, Subject};
 use super::edited_lesson::ChangeError;
 use super::message::{Effect, Existing, Notice, SaveAs};
 use super::panes::timeline;
 use super::reply::Reply;
 use super::state::{AfterSave, State};
+use super::typed_time::{read_length, read_recorded, write_recorded};
 use super::update::leave_now;
 use crate::instrument::catalogue;
 
@@ -13,20 +14,42 @@ use crate::instrument::catalogue;
 pub fn accept(state: &mut State) -> Reply {
     match state.overlay.take() {
         Some(Overlay::Entry(entry)) => accept_entry(state, entry),
-        Some(Overlay::Points(points)) => change(state, "talking points changed", |desk| {
-            timeline::set_points(&mut desk.lesson, points.segment, points.lines.written())
-        }),
+        Some(Overlay::Points(points)) => accept_points(state, &points),
+        Some(Overlay::Marks(marks)) => accept_marks(state, &marks),
         Some(Overlay::Choice(choice)) => accept_choice(state, &choice),
         Some(Overlay::List(list)) => {
-            let segment = list.lines.get(list.selected).and_then(|line| line.segment);
-            match (segment, state.desk_mut()) {
-                (Some(segment), Some(desk)) => desk.go_to_segment(segment),
-                (None, _) | (_, None) => state.overlay = Some(Overlay::List(list)),
+            let place = list.lines.get(list.selected).and_then(|line| line.place);
+            match (place, state.desk_mut()) {
+                (Some(place), Some(desk)) => desk.go_to(place),
+                (None, _) | (_, None) => {
+                    state.overlay = Some(Overlay::List(list));
+                    Reply::say(Notice::note("this line leads nowhere"))
+                }
             }
-            Reply::nothing()
         }
         None => Reply::nothing(),
     }
+}
+
+/// Takes what is written into the lesson; where nothing was changed there is nothing to say.
+fn accept_points(state: &mut State, points: &PointsBox) -> Reply {
+    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+    let before = desk.lesson.revision();
+    let changed = timeline::set_points(&mut desk.lesson, points.segment, points.lines.written());
+    if changed.is_ok() && desk.lesson.revision() == before {
+        return Reply::nothing();
+    }
+    Reply::to_change(changed, "talking points changed; u takes it back")
+}
+
+fn accept_marks(state: &mut State, marks: &MarksBox) -> Reply {
+    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+    let before = desk.lesson.revision();
+    let changed = timeline::set_passages(&mut desk.lesson, marks.segment, &marks.marked());
+    if changed.is_ok() && desk.lesson.revision() == before {
+        return Reply::nothing();
+    }
+    Reply::to_change(changed, "music changed")
 }
 
 /// Makes a change and says how it went.
@@ -53,7 +76,7 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
         Subject::LessonTitle => change(state, "title of the lesson changed", |desk| desk.retitle(&text)),
         Subject::SegmentLength(id) => {
             let now = state.desk().and_then(|desk| desk.lesson.segment(id)).map(|segment| segment.planned);
-            match now.map(|now| timeline::read_length(&text, now)) {
+            match now.map(|now| read_length(&text, now)) {
                 Some(Ok(length)) => change(state, &format!("planned length is {length} now"), |desk| {
                     timeline::retime(&mut desk.lesson, id, length)
                 }),
@@ -61,6 +84,37 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
                 None => Reply::nothing(),
             }
         }
+        Subject::Recorded(id) => {
+            let now = state.desk().and_then(|desk| desk.lesson.segment(id)).map(|segment| segment.recorded);
+            match now.map(|now| read_recorded(&text, now)) {
+                Some(Ok(recorded)) => {
+                    let done = match recorded {
+                        Some(recorded) => format!("it is at {} in the video", write_recorded(recorded)),
+                        None => "it is not recorded yet".to_owned(),
+                    };
+                    change(state, &done, |desk| timeline::stamp(&mut desk.lesson, id, recorded))
+                }
+                Some(Err(error)) => ask_again(entry, error),
+                None => Reply::nothing(),
+            }
+        }
+        Subject::PieceTitle(id) => {
+            state.desk_mut().map_or_else(Reply::nothing, |desk| desk.take_piece_title(id, &text))
+        }
+        Subject::PieceKey { segment, ref title } => {
+            match state.desk_mut().map(|desk| desk.name_piece(segment, title, &text)) {
+                Some(Err(error)) => ask_again(entry, error),
+                Some(Ok(done)) => Reply::say(Notice::done(done)),
+                None => Reply::nothing(),
+            }
+        }
+        Subject::TabFile if text.trim().is_empty() => ask_again(entry, "type the path of a file".into()),
+        Subject::TabFile => Reply::want(Effect::ReadTab(text.trim().into())),
+        Subject::PastedTab(ref tab) => match state.desk_mut().map(|desk| desk.add_tab(tab, &text)) {
+            Some(Err(error)) => ask_again(entry, error),
+            Some(Ok(reply)) => reply,
+            None => Reply::nothing(),
+        },
         Subject::NewSetup(id) => match state.desk_mut().map(|desk| desk.add_setup(id, &text)) {
             Some(Err(error)) => ask_again(entry, error),
             Some(Ok(())) => Reply::say(Notice::done("new setup; this segment is played in it")),
@@ -103,12 +157,6 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
             change(state, "setup chosen", |desk| timeline::set_setup(&mut desk.lesson, id, setup))
         }
         Pick::AddSetup(id) => timeline::ask_new_setup(id),
-        Pick::Passage(id, passage) => {
-            let reply = change(state, "music changed", |desk| timeline::toggle_passage(&mut desk.lesson, id, passage));
-            // The list stays for the next line, with its marks as they are now.
-            let overlay = state.desk().and_then(|desk| desk.passage_choice(id, choice.selected));
-            Reply { overlay, ..reply }
-        }
         Pick::Handout(existing) => write_handout(state, existing),
         Pick::NewLesson { title, instrument } => Reply::want(Effect::New { title, instrument }),
         Pick::SaveAnd(then) => {
@@ -121,6 +169,19 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
         Pick::Save(to) => state.desk_mut().map_or_else(Reply::nothing, |desk| desk.save(to)),
         Pick::QuitUnsaved => Reply::want(Effect::Quit),
         Pick::CloseUnsaved => leave_now(state, AfterSave::Close),
+        Pick::AskToDiscard(then) => Reply::ask(Overlay::Choice(ChoiceBox {
+            title: "Throw the changes away?".into(),
+            advice: "All that was changed since the lesson was saved last is lost for good.".into(),
+            lines: vec![
+                ("no, stay here".into(), Pick::Nothing),
+                ("yes, throw the changes away".into(), Pick::Discard(then)),
+            ],
+            selected: 0,
+        })),
+        Pick::Discard(then) => {
+            state.after_save = then;
+            Reply::want(Effect::Discard)
+        }
         Pick::Nothing => Reply::nothing(),
     }
 }

@@ -1,12 +1,14 @@
 //! Boxes that lie over the panes and take every key until they are put away: a line to type, talking
-//! points to write, a list to choose from, a list to read.
+//! points to write, a list to choose from or to mark lines of, a list to read.
 
-use super::action::{ChoiceAction, EntryAction, ListAction, Pane, PointsAction};
+use super::action::{ChoiceAction, EntryAction, ListAction, MarksAction, Pane, PointsAction};
 use super::message::{Existing, SaveAs};
+use super::panes::Scroll;
 use super::state::AfterSave;
 use super::typing::{TypedLine, TypedLines};
 use crate::lesson::document::SegmentKind;
 use crate::lesson::id::{PassageId, SegmentId, SetupId};
+use crate::lesson::place::Place;
 
 /// What a typed line is for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -17,6 +19,21 @@ pub enum Subject {
     SegmentTitle(SegmentId),
     /// The planned length of a segment.
     SegmentLength(SegmentId),
+    /// When a segment was recorded.
+    Recorded(SegmentId),
+    /// The title of the piece a segment is about.
+    PieceTitle(SegmentId),
+    /// The key of that piece.
+    PieceKey {
+        /// The segment.
+        segment: SegmentId,
+        /// The title of the piece, as it was typed.
+        title: String,
+    },
+    /// The file that text tab is read from.
+    TabFile,
+    /// The title of the passage that pasted tab becomes.
+    PastedTab(String),
     /// A new setup for a segment.
     NewSetup(SegmentId),
     /// The title of the lesson.
@@ -64,8 +81,6 @@ pub enum Pick {
     Setup(SegmentId, Option<SetupId>),
     /// A new setup is wanted for a segment.
     AddSetup(SegmentId),
-    /// A segment plays this passage, or no longer does.
-    Passage(SegmentId, PassageId),
     /// The handout goes where a file stands already.
     Handout(Existing),
     /// The new lesson with this title is for this instrument.
@@ -83,6 +98,10 @@ pub enum Pick {
     QuitUnsaved,
     /// Close the lesson; the changes stay in the journal.
     CloseUnsaved,
+    /// Ask once more whether the changes are to be thrown away.
+    AskToDiscard(AfterSave),
+    /// Throw the changes away, then leave.
+    Discard(AfterSave),
     /// Nothing.
     Nothing,
 }
@@ -100,6 +119,30 @@ pub struct ChoiceBox {
     pub selected: usize,
 }
 
+/// A line that can be marked.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MarkLine {
+    /// What it says.
+    pub text: String,
+    /// The passage it stands for.
+    pub passage: PassageId,
+    /// Whether it is marked.
+    pub marked: bool,
+}
+
+/// A list to mark lines of: the passages that a segment plays.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MarksBox {
+    /// The segment.
+    pub segment: SegmentId,
+    /// What is asked.
+    pub title: String,
+    /// The lines.
+    pub lines: Vec<MarkLine>,
+    /// The selected line.
+    pub selected: usize,
+}
+
 /// A line of a list to read.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct ListLine {
@@ -109,8 +152,8 @@ pub struct ListLine {
     pub text: String,
     /// What comes under it, possibly nothing.
     pub below: String,
-    /// The segment it is about.
-    pub segment: Option<SegmentId>,
+    /// The place it is about.
+    pub place: Option<Place>,
 }
 
 /// A list to read.
@@ -122,6 +165,17 @@ pub struct ListBox {
     pub lines: Vec<ListLine>,
     /// The selected line.
     pub selected: usize,
+    /// How far it is scrolled, in lines of the screen.
+    pub scroll: Scroll,
+}
+
+/// How a list lies on the screen: an entry can take several lines.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Measure {
+    /// How many lines each entry takes.
+    pub tall: Vec<usize>,
+    /// How many lines are in view.
+    pub room: usize,
 }
 
 /// Any box.
@@ -133,6 +187,8 @@ pub enum Overlay {
     Points(PointsBox),
     /// A list to choose from.
     Choice(ChoiceBox),
+    /// A list to mark lines of.
+    Marks(MarksBox),
     /// A list to read.
     List(ListBox),
 }
@@ -144,20 +200,22 @@ impl Overlay {
             Self::Entry(_) => Pane::Entry,
             Self::Points(_) => Pane::Points,
             Self::Choice(_) => Pane::Choice,
+            Self::Marks(_) => Pane::Marks,
             Self::List(_) => Pane::List,
         }
     }
 
-    /// Types a character, where characters are typed.
-    pub fn type_letter(&mut self, letter: char) {
+    /// Types a character, where characters are typed; returns whether they are.
+    pub fn type_letter(&mut self, letter: char) -> bool {
         match self {
             Self::Entry(entry) => {
                 entry.line.insert(letter);
                 entry.error = None;
             }
             Self::Points(points) => points.lines.line_mut().insert(letter),
-            Self::Choice(_) | Self::List(_) => {}
+            Self::Choice(_) | Self::Marks(_) | Self::List(_) => return false,
         }
+        true
     }
 
     /// Types a pasted text; its line ends begin new lines where there are lines, else become spaces.
@@ -165,9 +223,9 @@ impl Overlay {
         for letter in text.replace("\r\n", "\n").chars() {
             match (&mut *self, letter) {
                 (Self::Points(points), '\n' | '\r') => points.lines.new_line(),
-                (_, '\n' | '\r' | '\t') => self.type_letter(' '),
+                (_, '\n' | '\r' | '\t') => _ = self.type_letter(' '),
                 (_, letter) if letter.is_control() => {}
-                (_, letter) => self.type_letter(letter),
+                (_, letter) => _ = self.type_letter(letter),
             }
         }
     }
@@ -213,7 +271,6 @@ impl PointsBox {
     pub fn act(&mut self, action: PointsAction) -> Verdict {
         match action {
             PointsAction::Accept => return Verdict::Accept,
-            PointsAction::Cancel => return Verdict::Cancel,
             PointsAction::NewLine => self.lines.new_line(),
             PointsAction::Left => self.lines.left(),
             PointsAction::Right => self.lines.right(),
@@ -247,18 +304,83 @@ impl ChoiceBox {
     }
 }
 
-impl ListBox {
-    /// Does what was asked; a screenful is `page` lines.
-    pub fn act(&mut self, action: ListAction, page: usize) -> Verdict {
+impl MarksBox {
+    /// Does what was asked.
+    pub fn act(&mut self, action: MarksAction) -> Verdict {
         let last = self.lines.len().saturating_sub(1);
+        match action {
+            MarksAction::Previous => self.selected = self.selected.saturating_sub(1),
+            MarksAction::Next => self.selected = (self.selected + 1).min(last),
+            MarksAction::Toggle => {
+                if let Some(line) = self.lines.get_mut(self.selected) {
+                    line.marked = !line.marked;
+                }
+            }
+            MarksAction::Accept => return Verdict::Accept,
+            MarksAction::Cancel => return Verdict::Cancel,
+        }
+        Verdict::Stay
+    }
+
+    /// Returns the passages whose lines are marked.
+    pub fn marked(&self) -> Vec<PassageId> {
+        self.lines.iter().filter(|line| line.marked).map(|line| line.passage).collect()
+    }
+}
+
+impl ListBox {
+    /// Returns a list at its beginning.
+    pub fn new(title: impl Into<String>, lines: Vec<ListLine>) -> Self {
+        Self { title: title.into(), lines, selected: 0, scroll: Scroll::default() }
+    }
+
+    /// Does what was asked of a list that lies on the screen like this.
+    pub fn act(&mut self, action: ListAction, measure: &Measure) -> Verdict {
+        let last = self.lines.len().saturating_sub(1);
+        let all: usize = measure.tall.iter().sum();
+        let page = measure.room.max(1);
         match action {
             ListAction::Up => self.selected = self.selected.saturating_sub(1),
             ListAction::Down => self.selected = (self.selected + 1).min(last),
-            ListAction::PageUp => self.selected = self.selected.saturating_sub(page),
-            ListAction::PageDown => self.selected = (self.selected + page).min(last),
+            // At the end there is no further screenful, so the selection goes to the last line.
+            ListAction::PageDown if self.scroll.first() + page >= all => self.selected = last,
+            ListAction::PageDown => {
+                self.scroll.to(self.scroll.first() + page, all, page);
+                self.selected = measure.entry_at(self.scroll.first()).min(last);
+            }
+            ListAction::PageUp if self.scroll.first() == 0 => self.selected = 0,
+            ListAction::PageUp => {
+                self.scroll.to(self.scroll.first().saturating_sub(page), all, page);
+                self.selected = measure.entry_at(self.scroll.first()).min(last);
+            }
             ListAction::GoThere => return Verdict::Accept,
             ListAction::Close => return Verdict::Cancel,
         }
+        self.scroll = measure.showing(self.selected, self.scroll);
         Verdict::Stay
+    }
+}
+
+impl Measure {
+    /// Returns the first entry that begins at `line` or below.
+    fn entry_at(&self, line: usize) -> usize {
+        let mut top = 0;
+        for (place, tall) in self.tall.iter().enumerate() {
+            if top >= line {
+                return place;
+            }
+            top += tall;
+        }
+        self.tall.len().saturating_sub(1)
+    }
+
+    /// Returns how far to scroll so that the whole of an entry is in view, or its beginning.
+    pub fn showing(&self, entry: usize, mut scroll: Scroll) -> Scroll {
+        let top: usize = self.tall.iter().take(entry).sum();
+        let tall = self.tall.get(entry).copied().unwrap_or(1).max(1);
+        let all = self.tall.iter().sum();
+        scroll.show(top + tall - 1, all, self.room);
+        scroll.show(top, all, self.room);
+        scroll
     }
 }

@@ -1,6 +1,6 @@
 //! Drawing the boxes that lie over the panes.
 
-use super::boxes::{ChoiceBox, EntryBox, ListBox, ListLine, Overlay, PointsBox};
+use super::boxes::{ChoiceBox, EntryBox, ListBox, ListLine, MarkLine, MarksBox, Measure, Overlay, PointsBox};
 use super::look::{Look, Role};
 use super::panes::Scroll;
 use super::pen::Pen;
@@ -13,6 +13,7 @@ pub fn draw(overlay: &Overlay, pen: &mut Pen<'_>) {
         Overlay::Entry(entry) => draw_entry(entry, pen),
         Overlay::Points(points) => draw_points(points, pen),
         Overlay::Choice(choice) => draw_choice(choice, pen),
+        Overlay::Marks(marks) => draw_marks(marks, pen),
         Overlay::List(list) => draw_list(list, pen),
     }
 }
@@ -113,22 +114,37 @@ fn draw_points(points: &PointsBox, pen: &mut Pen<'_>) {
 }
 
 fn draw_choice(choice: &ChoiceBox, pen: &mut Pen<'_>) {
-    let widest = choice.lines.iter().map(|(text, _)| columns(text) + 2).max().unwrap_or(0);
-    let width = widest.max(columns(&choice.title) + 2).clamp(24, comfortable(pen).max(24));
-    let advice = wrap(&pen.look().shown(&choice.advice), width);
-    let mut inside = framed(pen, &choice.title, width, choice.lines.len() + advice.len());
+    let lines: Vec<&str> = choice.lines.iter().map(|(text, _)| text.as_str()).collect();
+    draw_lines(&choice.title, &choice.advice, &lines, choice.selected, pen);
+}
+
+fn draw_marks(marks: &MarksBox, pen: &mut Pen<'_>) {
+    let written = |line: &MarkLine| format!("{} {}", if line.marked { "[x]" } else { "[ ]" }, line.text);
+    let lines: Vec<String> = marks.lines.iter().map(written).collect();
+    let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
+    draw_lines(&marks.title, "", &lines, marks.selected, pen);
+}
+
+/// Draws lines of which one is selected, under advice.
+fn draw_lines(title: &str, advice: &str, lines: &[&str], selected: usize, pen: &mut Pen<'_>) {
+    let look = pen.look();
+    let advice = look.shown(advice).into_owned();
+    let widest = lines.iter().map(|text| columns(&look.shown(text)) + 2).max().unwrap_or(0);
+    let most = pen.width().saturating_sub(8).max(24);
+    let width = widest.max(columns(title) + 2).max(columns(&advice).min(comfortable(pen))).clamp(24, most);
+    let advice = wrap(&advice, width);
+    let mut inside = framed(pen, title, width, lines.len() + advice.len());
     for (line, text) in advice.iter().enumerate() {
         inside.text(0, line, text, Role::Faint);
     }
     let top = advice.len();
     let room = inside.height().saturating_sub(top);
     let mut scroll = Scroll::default();
-    scroll.show(choice.selected, choice.lines.len(), room);
-    for (line, (place, (text, _))) in choice.lines.iter().enumerate().skip(scroll.first()).take(room).enumerate() {
+    scroll.show(selected, lines.len(), room);
+    for (line, (place, text)) in lines.iter().enumerate().skip(scroll.first()).take(room).enumerate() {
         let y = top + line;
-        if place == choice.selected {
-            let pointer = inside.look().glyphs().pointer;
-            inside.text(0, y, pointer, Role::Strong);
+        if place == selected {
+            inside.text(0, y, look.glyphs().pointer, Role::Strong);
             inside.text(2, y, text, Role::Strong);
             let width = inside.width();
             inside.paint(1, width, y, Role::Selected);
@@ -138,21 +154,39 @@ fn draw_choice(choice: &ChoiceBox, pen: &mut Pen<'_>) {
     }
 }
 
+/// The columns of a list: how wide it is inside, how wide its first column, how wide its text.
+struct Columns {
+    width: usize,
+    head: usize,
+    text: usize,
+}
+
+impl Columns {
+    fn of(list: &ListBox, screen: usize) -> Self {
+        let head = list.lines.iter().map(|line| columns(&line.head)).max().unwrap_or(0).min(24);
+        let longest = list.lines.iter().map(|line| columns(&line.text).max(columns(&line.below))).max().unwrap_or(0);
+        let width = (longest + head + 5).max(40).min(screen.saturating_sub(8)).min(110);
+        Self { width, head, text: width.saturating_sub(head + 5).max(10) }
+    }
+}
+
+/// Returns how a list lies on a screen of this width and height.
+pub fn measure(list: &ListBox, (width, height): (usize, usize), look: Look) -> Measure {
+    let room = Columns::of(list, width).text;
+    let tall: Vec<usize> = list.lines.iter().map(|line| entry_lines(line, room, look).len()).collect();
+    let all: usize = tall.iter().sum();
+    Measure { room: height.saturating_sub(7).clamp(1, all.max(1)), tall }
+}
+
 fn draw_list(list: &ListBox, pen: &mut Pen<'_>) {
-    let head = list.lines.iter().map(|line| columns(&line.head)).max().unwrap_or(0).min(24);
-    let longest = list.lines.iter().map(|line| columns(&line.text).max(columns(&line.below))).max().unwrap_or(0);
-    let width = (longest + head + 5).max(40).min(pen.width().saturating_sub(8)).min(110);
-    let text_room = width.saturating_sub(head + 5).max(10);
     let look = pen.look();
+    let Columns { width, head, text: room } = Columns::of(list, pen.width());
+    let measure = measure(list, (pen.width(), pen.height()), look);
+    // The screen may have another size than when a key was struck last.
+    let scroll = measure.showing(list.selected, list.scroll);
     // Each entry takes as many lines as its words need.
-    let entries: Vec<Vec<(String, Role)>> = list.lines.iter().map(|line| entry_lines(line, text_room, look)).collect();
-    let top: usize = entries.iter().take(list.selected).map(Vec::len).sum();
-    let all: usize = entries.iter().map(Vec::len).sum();
-    let tall = entries.get(list.selected).map_or(1, Vec::len);
-    let room = pen.height().saturating_sub(7);
-    let mut inside = framed(pen, &list.title, width, all.min(room));
-    let mut scroll = Scroll::default();
-    scroll.show((top + tall).saturating_sub(1), all, inside.height());
+    let entries: Vec<Vec<(String, Role)>> = list.lines.iter().map(|line| entry_lines(line, room, look)).collect();
+    let mut inside = framed(pen, &list.title, width, measure.room);
     let rows = entries.iter().enumerate().flat_map(|(place, lines)| {
         lines.iter().enumerate().map(move |(line, (text, role))| (place, line, text, *role))
     });

@@ -10,7 +10,7 @@ use super::panes::fretboard_view::{capacity, describe};
 use super::panes::library::LibraryPane;
 use super::panes::passage::PassagePane;
 use super::panes::readings::ReadingsPane;
-use super::panes::timeline::{self, TimelinePane};
+use super::panes::timeline::TimelinePane;
 use super::reply::Reply;
 use super::steps::Steps;
 use super::voicings::{Step, voicings_of};
@@ -155,7 +155,7 @@ impl Desk {
             }
             DeskAction::ShowProblems => {
                 let title = "What is wrong, and the remedy".to_owned();
-                return Reply::ask(Overlay::List(ListBox { title, lines: self.problems.clone(), selected: 0 }));
+                return Reply::ask(Overlay::List(ListBox::new(title, self.problems.clone())));
             }
             DeskAction::RetitleLesson => {
                 let title = self.lesson.lesson().header.title.clone();
@@ -286,21 +286,56 @@ impl Desk {
         self.fretboard.take_text(text)
     }
 
-    /// Goes to a segment.
-    pub fn go_to_segment(&mut self, segment: SegmentId) {
-        self.timeline.select(segment);
-        self.focus = Focus::Timeline;
+    /// Goes to the place that a problem is about; what has no place on the screen is told in words.
+    pub fn go_to(&mut self, place: Place) -> Reply {
+        let lesson = self.lesson.lesson();
+        let segment = segment_of(lesson, place);
+        if let Place::Voicing(id, _) = place {
+            return self.go_to_voicing(id, segment);
+        }
+        if let Some(segment) = segment {
+            self.timeline.select(segment);
+            self.focus = Focus::Timeline;
+            return Reply::nothing();
+        }
+        Reply::say(Notice::note(match place {
+            Place::Passage(..) => "no segment plays this passage: m in the timeline chooses the music of a segment",
+            Place::Piece(_) => "no segment is about this piece",
+            Place::Setup(_) => "no segment is played in this setup: s in the timeline chooses it",
+            Place::Segment(_) | Place::Voicing(..) | Place::Chapters => "it is gone from the lesson",
+            Place::Lesson | Place::Header | Place::Instrument(_) => "this is about the lesson as a whole",
+        }))
+    }
+
+    /// Puts a voicing on the fretboard, in the segment that shows it.
+    fn go_to_voicing(&mut self, id: VoicingId, segment: Option<SegmentId>) -> Reply {
+        let Some(voicing) = self.voicing(id).cloned() else {
+            return Reply::say(Notice::note("it is gone from the lesson"));
+        };
+        if let Some(segment) = segment {
+            self.timeline.select(segment);
+            let (rig, trouble) = self.lesson.rig_at(Some(segment));
+            self.fretboard.tune(rig, trouble);
+            // The segment's first voicing must not come in its place.
+            self.followed = Some(segment);
+        }
+        let name = voicing.name().map_or_else(|| voicing.shape.compact(), str::to_owned);
+        if !self.fretboard.put_voicing(&voicing, Origin::Voicing(id)) {
+            let strings = voicing.shape.strings().len();
+            return Reply::say(Notice::note(format!("{name} has {strings} strings; no segment shows it")));
+        }
+        self.focus = Focus::Fretboard;
+        self.select_kept_reading();
+        let title = segment.and_then(|id| self.lesson.segment(id)).map(|segment| segment.title.clone());
+        Reply::say(Notice::note(match title {
+            Some(title) => format!("{name}, shown in \"{title}\""),
+            None => format!("{name} is on the fretboard; no segment shows it: v saves it in this one"),
+        }))
     }
 
     /// Puts a segment in at a place. See [`TimelinePane::add`].
     pub fn add_segment(&mut self, place: usize, title: &str) -> Result<(), ChangeError> {
         self.timeline.add(&mut self.lesson, place, title)
-    }
-
-    /// Returns the list of passages for a segment, the same line selected again.
-    pub fn passage_choice(&self, segment: SegmentId, selected: usize) -> Option<Overlay> {
-        let segment = self.lesson.segment(segment)?;
-        timeline::passage_choice(self.lesson.lesson(), segment, selected).map(Overlay::Choice)
     }
 }
 
@@ -317,14 +352,14 @@ fn split_capo(text: &str) -> (&str, Option<&str>) {
     }
 }
 
-/// Checks the lesson; a line points at a segment where the thing found belongs to one.
+/// Checks the lesson; a line points at the place of what was found.
 fn find_problems(lesson: &EditedLesson) -> Vec<ListLine> {
     let lesson = lesson.lesson();
     let line = |finding: &Finding| ListLine {
         head: finding.severity.to_string(),
         text: format!("{}: {}", finding.place.text(lesson), finding.reason),
         below: finding.remedy.clone(),
-        segment: segment_of(lesson, finding.place),
+        place: Some(finding.place),
     };
     check(lesson).iter().map(line).collect()
 }

@@ -1,8 +1,9 @@
-//! The help screen: every key of the place one is in, then all the others.
+//! Lists to read: every key of the place one is in, then all the others; what was said last.
 
 use super::action::Pane;
 use super::boxes::{ListBox, ListLine};
 use super::keys::{KeyTable, Row};
+use super::message::{Notice, Weight};
 
 /// Returns the help screen as seen from `here`.
 pub fn help(keys: &KeyTable, here: Pane) -> ListBox {
@@ -13,18 +14,26 @@ pub fn help(keys: &KeyTable, here: Pane) -> ListBox {
         if !lines.is_empty() {
             lines.push(ListLine::default());
         }
-        lines.push(ListLine {
-            head: String::new(),
-            text: place.word().to_owned(),
-            below: String::new(),
-            segment: None,
-        });
+        lines.push(ListLine { head: String::new(), text: place.word().to_owned(), ..ListLine::default() });
         lines.extend(keys.rows_of(place).map(line));
     }
-    ListBox { title: "All keys".into(), lines, selected: 0 }
+    ListBox::new("All keys", lines)
 }
 
 fn line(row: &Row) -> ListLine {
     let keys: Vec<String> = row.keys.iter().map(ToString::to_string).collect();
-    ListLine { head: keys.join(", "), text: row.help.clone(), below: String::new(), segment: None }
+    ListLine { head: keys.join(", "), text: row.help.clone(), ..ListLine::default() }
+}
+
+/// Returns the messages, the latest first, each in full.
+pub fn messages(messages: &[Notice]) -> ListBox {
+    let line = |notice: &Notice| {
+        let head = match notice.weight {
+            Weight::Done => "done",
+            Weight::Note => "note",
+            Weight::Trouble => "trouble",
+        };
+        ListLine { head: head.to_owned(), text: notice.text.clone(), ..ListLine::default() }
+    };
+    ListBox::new("What was said, the latest first", messages.iter().rev().map(line).collect())
 }

@@ -38,6 +38,12 @@ pub enum Message {
     HandoutWritten(Result<PathBuf, String>),
     /// A file that the workbench did not write stands where the handout should go.
     HandoutExists(PathBuf),
+    /// The text in a file was read for its tab, or could not be.
+    TabRead(PathBuf, Result<String, String>),
+    /// The changes that were not saved are gone, as was asked.
+    Discarded,
+    /// The program ends from outside: what is being written goes into the lesson first.
+    Ending,
     /// The library changed, or could not be changed.
     LibraryChanged(Result<Vec<LibraryItem>, String>),
     /// Something to say.
@@ -140,6 +146,10 @@ pub enum Effect {
     Save(Box<Lesson>, SaveAs),
     /// Write the handout.
     WriteHandout(Box<Lesson>, Existing),
+    /// Read the text in a file, for its tab.
+    ReadTab(PathBuf),
+    /// Throw away what is not saved, and let go of the open lesson.
+    Discard,
     /// Put a voicing into the library.
     KeepInLibrary(Box<LibraryVoicing>),
     /// Take a voicing out of the library.

@@ -19,6 +19,7 @@ use ratatui::Terminal;
 use ratatui::backend::CrosstermBackend;
 use ratatui::layout::{Position, Size};
 
+use super::action::{Action, DeskAction, Pane};
 use super::key::Key;
 use super::keys::KeyTable;
 use super::look::{Colours, Look};
@@ -72,12 +73,18 @@ pub enum Ended {
 /// On return the terminal is as it was before.
 pub fn run(options: RunOptions) -> Result<Ended> {
     demand_terminal()?;
-    let settings = options.folders.as_ref().map(|folders| Settings::load(folders).0).unwrap_or_default();
+    let (settings, trouble) = options.folders.as_ref().map(Settings::load).unwrap_or_default();
     let look = look(settings.characters);
     let keys = key_table(options.folders.as_ref())?;
-    let mut session = Session::new(options.folders, look.charset);
+    let save = keys.key_for(Pane::Desk, Action::Desk(DeskAction::Save));
+    let save = save.map_or_else(|| "saving".to_owned(), |key| key.to_string());
+    let mut session = Session::new(options.folders, look.charset, save);
     let mut state = State::new(Size::default(), look, keys, start_pane(&settings));
     open_first(&mut state, &mut session, &options.open, &settings)?;
+    if let Some(error) = trouble {
+        let text = error.report().replace('\n', " ");
+        state.say(Notice::trouble(format!("the settings cannot be read, so the usual ones hold: {text}")));
+    }
 
     let (sender, events) = mpsc::channel();
     let mut screen = Screen::enter()?;
@@ -124,8 +131,14 @@ fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: 
                     screen.suspend()?;
                     Message::Resized(screen.size()?)
                 }
-                Incoming::Signal(number) => return Ok(Ended::Signal(number)),
-                Incoming::Gone => return Ok(Ended::TerminalGone),
+                Incoming::Signal(number) => {
+                    advance(state, session, screen, Message::Ending)?;
+                    return Ok(Ended::Signal(number));
+                }
+                Incoming::Gone => {
+                    advance(state, session, screen, Message::Ending)?;
+                    return Ok(Ended::TerminalGone);
+                }
             };
             if advance(state, session, screen, message)? == Next::Quit {
                 return Ok(Ended::Quit);
@@ -160,6 +173,8 @@ fn advance(state: &mut State, session: &mut Session, screen: &mut Screen, messag
                 | Effect::WriteHandout(..)
                 | Effect::KeepInLibrary(_)
                 | Effect::TakeOutOfLibrary(_)
+                | Effect::ReadTab(_)
+                | Effect::Discard
                 | Effect::Open(_)
                 | Effect::New { .. }
                 | Effect::OpenDemo(_)
@@ -184,7 +199,7 @@ fn open_first(state: &mut State, session: &mut Session, first: &OpenFirst, setti
         }
     }
     if matches!(first, OpenFirst::Demo(_)) && state.notice.is_none() {
-        state.notice = Some(Notice::done("a copy to play with freely: nothing here touches your own files"));
+        state.say(Notice::done("a copy to play with freely: nothing here touches your own files"));
     }
     Ok(())
 }
@@ -355,11 +370,17 @@ fn new_terminal() -> Result<Terminal<CrosstermBackend<BufWriter<Stdout>>>> {
 
 fn take_terminal() -> io::Result<()> {
     terminal::enable_raw_mode()?;
-    let taken = execute!(io::stdout(), EnterAlternateScreen, cursor::Hide, EnableMouseCapture, EnableBracketedPaste);
+    let taken = take_screen(&mut io::stdout());
     if taken.is_err() {
         give_terminal_back();
     }
     taken
+}
+
+/// Takes the second screen, empty: a program that was killed may have left it taken and written on.
+fn take_screen(out: &mut impl Write) -> io::Result<()> {
+    let all = terminal::Clear(terminal::ClearType::All);
+    execute!(out, EnterAlternateScreen, all, cursor::Hide, EnableMouseCapture, EnableBracketedPaste)
 }
 
 /// Gives the terminal back; what cannot be given back any more is not worth an error.
@@ -381,4 +402,19 @@ fn hook_panics() {
         );
         report(fault);
     }));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_second_screen_is_emptied_when_it_is_taken() {
+        let mut sent = Vec::new();
+        take_screen(&mut sent).unwrap();
+        let sent = String::from_utf8(sent).unwrap();
+        // ECMA-48, 5th edition, 8.3.39: ED with parameter 2 erases the whole page.
+        let taken = sent.find("\u{1b}[?1049h").unwrap();
+        assert!(sent[taken..].contains("\u{1b}[2J"), "{sent:?}");
+    }
 }

@@ -44,18 +44,27 @@ pub fn draw(state: &State, area: Rect, buffer: &mut Buffer) {
     }
 }
 
-/// Says that there is no room, and that nothing is lost.
+/// Says that there is no room, and that nothing is lost; on fewer than five lines as much as fits.
 fn draw_cramped(state: &State, pen: &mut Pen<'_>) {
     let (width, height) = (pen.width(), pen.height());
+    let quit = state.keys.key_for(Pane::Program, QUIT).map(|key| format!("{key} quits.")).unwrap_or_default();
+    if height < 5 {
+        let needed = format!("fingerpost needs {} x {}, has {width} x {height}. ", SMALLEST.width, SMALLEST.height);
+        let x = pen.text(0, 0, &needed, Role::Strong);
+        if x + columns(&quit) <= width {
+            pen.text(x, 0, &quit, Role::Plain);
+        } else {
+            pen.text(0, 1, &quit, Role::Plain);
+        }
+        return;
+    }
     pen.text(0, 0, "fingerpost needs more room:", Role::Strong);
     let now = format!("{} x {} or more; it has {width} x {height}.", SMALLEST.width, SMALLEST.height);
     pen.text(0, 1, &now, Role::Plain);
     if state.desk().is_some() {
         pen.text(0, 3, "Your lesson is safe meanwhile.", Role::Plain);
     }
-    if let Some(key) = state.keys.key_for(Pane::Program, QUIT) {
-        pen.text(0, 4, &format!("{key} quits."), Role::Plain);
-    }
+    pen.text(0, 4, &quit, Role::Plain);
 }
 
 const QUIT: Action = Action::Program(ProgramAction::Quit);
@@ -166,26 +175,50 @@ fn draw_hint((key, words): &(String, String), x: usize, y: usize, pen: &mut Pen<
     pen.text(x + 1, y, words, Role::Plain) + 2
 }
 
-/// Draws the line at the foot: what there is to say, and how many problems there are.
+/// Draws the line at the foot: what there is to say, and how many problems there are. What there is
+/// to say goes first; where it does not fit, the key that shows all of it stands at the end.
 fn draw_status(state: &State, pen: &mut Pen<'_>) {
     let y = pen.height().saturating_sub(1);
-    let count = state.desk().map_or(0, |desk| desk.problems.len());
-    let problems = match count {
-        0 => String::new(),
+    let problems = problems_text(state);
+    let Some(Notice { weight, text }) = &state.notice else {
+        if !problems.is_empty() {
+            pen.right(y, &format!("{problems} "), Role::Caution);
+        }
+        return;
+    };
+    let role = match weight {
+        Weight::Done => Role::Good,
+        Weight::Note => Role::Caution,
+        Weight::Trouble => Role::Bad,
+    };
+    let text = format!("{}{text}", if *weight == Weight::Trouble { "! " } else { "" });
+    let (long, room) = (columns(&state.look.shown(&text)), pen.width().saturating_sub(2));
+    let aside = columns(&problems) + 3;
+    if long + aside <= room && !problems.is_empty() {
+        pen.right(y, &format!("{problems} "), Role::Caution);
+    }
+    if long <= room {
+        pen.text(1, y, &text, role);
+        return;
+    }
+    let pane = state.desk().map_or(Pane::Start, |_| Pane::Desk);
+    let more = state.keys.key_for(pane, MESSAGES).map_or(String::new(), |key| format!("{key}: all of it"));
+    let left = pen.right(y, &format!("{more} "), Role::Key);
+    pen.cut(1, y, left.saturating_sub(3), &text, role);
+}
+
+const MESSAGES: Action = Action::Program(ProgramAction::ShowMessages);
+
+/// Returns how many problems there are and the key that lists them; nothing where there are none.
+fn problems_text(state: &State) -> String {
+    let words = match state.desk().map_or(0, |desk| desk.problems.len()) {
+        0 => return String::new(),
         1 => "1 thing to look at".to_owned(),
         count => format!("{count} things to look at"),
     };
-    let key = state.keys.key_for(Pane::Desk, PROBLEMS).filter(|_| count > 0);
-    let problems = key.map_or(problems.clone(), |key| format!("{key}: {problems}"));
-    let left = if problems.is_empty() { pen.width() } else { pen.right(y, &format!("{problems} "), Role::Caution) };
-    if let Some(Notice { weight, text }) = &state.notice {
-        let role = match weight {
-            Weight::Done => Role::Good,
-            Weight::Note => Role::Caution,
-            Weight::Trouble => Role::Bad,
-        };
-        let mark = if *weight == Weight::Trouble { "! " } else { "" };
-        pen.cut(1, y, left.saturating_sub(3), &format!("{mark}{text}"), role);
+    match state.keys.key_for(Pane::Desk, PROBLEMS) {
+        Some(key) => format!("{key}: {words}"),
+        None => words,
     }
 }
 

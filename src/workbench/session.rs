@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 use std::fs;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use super::edited_lesson::{Access, Origin};
@@ -13,9 +14,10 @@ use crate::lesson::document::Lesson;
 use crate::lesson::history::Transaction;
 use crate::store::atomic;
 use crate::store::demos::DEMOS;
+use crate::store::fault::shown;
 use crate::store::fingerprint::Fingerprint;
 use crate::store::folders::Folders;
-use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
+use crate::store::lesson_file::{EXTENSION, LARGEST, Replace, SaveError};
 use crate::store::library::{Library, LibraryVoicing};
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
 use crate::store::settings::{PaperSize, Settings};
@@ -31,13 +33,15 @@ pub struct Session {
     file: Option<OpenLesson>,
     /// What this session wrote as handouts.
     handouts: HashMap<PathBuf, Fingerprint>,
+    /// The key that saves, for what is told about unsaved changes.
+    save_key: String,
 }
 
 impl Session {
     /// Begins a session that keeps library and settings in `folders`, if there are any.
-    pub fn new(folders: Option<Folders>, charset: Charset) -> Self {
+    pub fn new(folders: Option<Folders>, charset: Charset, save_key: String) -> Self {
         let paper = folders.as_ref().map(|folders| Settings::load(folders).0.paper).unwrap_or_default();
-        Self { folders, charset, paper, file: None, handouts: HashMap::new() }
+        Self { folders, charset, paper, file: None, handouts: HashMap::new(), save_key }
     }
 
     /// Performs an effect on files and returns what there is to report; effects on the terminal are
@@ -49,6 +53,16 @@ impl Session {
             Effect::WriteHandout(lesson, existing) => vec![self.write_handout(&lesson, existing)],
             Effect::KeepInLibrary(voicing) => vec![self.keep(*voicing)],
             Effect::TakeOutOfLibrary(voicing) => vec![self.take_out(&voicing)],
+            Effect::ReadTab(path) => {
+                let text = self.read_text(&path);
+                vec![Message::TabRead(path, text)]
+            }
+            Effect::Discard => {
+                if let Some(file) = self.file.take() {
+                    file.discard();
+                }
+                vec![Message::Discarded]
+            }
             Effect::Open(path) => vec![self.open(&path)],
             Effect::New { title, instrument } => vec![self.create(&title, &instrument)],
             Effect::OpenDemo(name) => vec![self.open_demo(&name)],
@@ -88,10 +102,29 @@ impl Session {
         match saved {
             Ok(()) => Message::Saved(Ok(file.path().to_owned())),
             Err(error @ (SaveError::ChangedOnDisk { .. } | SaveError::Gone { .. })) => {
-                Message::SaveConflict(error.to_string())
+                Message::SaveConflict(without_path(&error))
             }
-            Err(error) => Message::Saved(Err(format!("{error}; {}", error.hint()))),
+            Err(error) => Message::Saved(Err(format!("{}; {}", without_path(&error), error.hint()))),
         }
+    }
+
+    /// Reads a text file; a path that leads nowhere from here is tried from the lesson's folder.
+    fn read_text(&self, path: &Path) -> Result<String, String> {
+        let beside = self.file.as_ref().and_then(|file| file.path().parent()).map(|folder| folder.join(path));
+        let path = beside.filter(|beside| !path.exists() && beside.exists()).unwrap_or_else(|| path.to_owned());
+        let cannot = |error: std::io::Error| format!("{} cannot be read: {error}", shown(&path));
+        // A pipe or a device could keep us waiting for ever.
+        if !fs::metadata(&path).map_err(cannot)?.is_file() {
+            return Err(format!("{} is no file; name a plain text file", shown(&path)));
+        }
+        let mut bytes = Vec::new();
+        let file = fs::File::open(&path).map_err(cannot)?;
+        file.take(LARGEST + 1).read_to_end(&mut bytes).map_err(cannot)?;
+        if u64::try_from(bytes.len()).is_ok_and(|length| length > LARGEST) {
+            return Err(format!("too long for text tab: at most {} MB are read", LARGEST / (1024 * 1024)));
+        }
+        // Old files come in old encodings; what is no text is refused by the reader, with its line.
+        Ok(String::from_utf8_lossy(&bytes).into_owned())
     }
 
     fn open(&mut self, path: &Path) -> Message {
@@ -120,12 +153,21 @@ impl Session {
             SavedState::Saved => Origin::File,
             SavedState::Unsaved => Origin::Unsaved,
         };
-        let told: Vec<String> = file.notices().iter().map(ToString::to_string).collect();
+        let told: Vec<String> = file.notices().iter().map(|notice| self.told(notice)).collect();
         let (library, trouble) = self.library();
         let said = told.into_iter().chain(trouble).collect::<Vec<String>>().join("; ");
         let notice = (!said.is_empty()).then(|| Notice::note(said));
         self.file = Some(file);
         Message::Opened(Ok(Box::new(Opened { lesson, path, access, origin, library, notice })))
+    }
+
+    /// Returns what to tell; of changes brought back, all that there are and how to keep them.
+    fn told(&self, notice: &open_lesson::Notice) -> String {
+        let open_lesson::Notice::Recovered(recovered) = notice else { return notice.to_string() };
+        let count = recovered.reasons.len();
+        let changes = if count == 1 { "change" } else { "changes" };
+        let labels: Vec<&str> = recovered.reasons.iter().map(|reason| reason.label()).collect();
+        format!("brought back {count} unsaved {changes}; {} saves: {}", self.save_key, labels.join(", "))
     }
 
     fn create(&mut self, title: &str, instrument: &str) -> Message {
@@ -140,7 +182,13 @@ impl Session {
         match OpenLesson::create(&path, &lesson) {
             Ok(file) => {
                 let message = self.opened(open_lesson::Opened { lesson, state: SavedState::Saved, file });
-                with_notice(message, format!("the lesson is in {}", path.display()))
+                with_notice(
+                    message,
+                    format!(
+                        "the lesson is in {}, in the folder you are in",
+                        shown(Path::new(path.file_name().unwrap_or_default()))
+                    ),
+                )
             }
             Err(error) => Message::Opened(Err(format!("{error}; {}", error.hint()))),
         }
@@ -239,6 +287,22 @@ impl Session {
         let Ok(there) = fs::read(path) else { return false };
         let now = Fingerprint::of(&there);
         there == text.as_bytes() || self.handouts.get(path) == Some(&now)
+    }
+}
+
+/// Says why a lesson was not saved, without its path: there is only one lesson open.
+fn without_path(error: &SaveError) -> String {
+    match error {
+        SaveError::ReadOnly { reason, .. } => reason.clone(),
+        SaveError::Write { source, .. } => source.to_string(),
+        SaveError::ChangedOnDisk { path }
+        | SaveError::Gone { path }
+        | SaveError::Exists { path }
+        | SaveError::TooLarge { path } => {
+            let told = error.to_string();
+            told.strip_prefix(&format!("{}: ", shown(path))).unwrap_or(&told).to_owned()
+        }
+        SaveError::Unwritable { .. } => error.to_string(),
     }
 }
 

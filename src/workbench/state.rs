@@ -40,11 +40,13 @@ pub struct State {
     pub overlay: Option<Overlay>,
     /// What the status line says.
     pub notice: Option<Notice>,
+    /// What was said last, the latest last, at most [`State::MESSAGES`].
+    pub messages: Vec<Notice>,
     /// What happens after the lesson is saved.
     pub after_save: AfterSave,
 }
 
-/// What happens after the lesson is saved.
+/// What happens after the lesson is saved, or its changes are thrown away.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum AfterSave {
     /// Nothing.
@@ -59,7 +61,30 @@ pub enum AfterSave {
 impl State {
     /// Returns the start screen.
     pub fn new(size: Size, look: Look, keys: KeyTable, start: StartPane) -> Self {
-        Self { size, look, keys, start, view: View::Start, overlay: None, notice: None, after_save: AfterSave::Stay }
+        Self {
+            size,
+            look,
+            keys,
+            start,
+            view: View::Start,
+            overlay: None,
+            notice: None,
+            messages: Vec::new(),
+            after_save: AfterSave::Stay,
+        }
+    }
+
+    /// How many messages are kept to be read again.
+    pub const MESSAGES: usize = 50;
+
+    /// Says something, and keeps it to be read again.
+    pub fn say(&mut self, notice: Notice) {
+        if self.messages.last() != Some(&notice) {
+            self.messages.push(notice.clone());
+        }
+        let over = self.messages.len().saturating_sub(Self::MESSAGES);
+        self.messages.drain(..over);
+        self.notice = Some(notice);
     }
 
     /// Returns the open lesson, if one is open.

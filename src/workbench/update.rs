@@ -1,14 +1,18 @@
 //! Advancing the state. Nothing here touches a terminal, a file or a sound device.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use ratatui::layout::Position;
 
-use super::action::{Action, DeskAction, Focus, FretboardAction, LibraryAction, Pane, ProgramAction, StartAction};
+use super::action::{
+    Action, DeskAction, Focus, FretboardAction, LibraryAction, PassageAction, ProgramAction, StartAction,
+    TimelineAction,
+};
 use super::answer;
 use super::boxes::{ChoiceBox, Overlay, Pick, Verdict};
+use super::boxes_view::measure;
 use super::desk::Desk;
-use super::edited_lesson::Access;
+use super::edited_lesson::{Access, ChangeError};
 use super::help;
 use super::key::Key;
 use super::layout::Extent;
@@ -37,11 +41,13 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         Message::JournalFailed(error) => {
             Reply::say(Notice::trouble(format!("the journal cannot be written, so save often: {error}")))
         }
-        Message::HandoutWritten(Ok(path)) => Reply::say(Notice::done(format!("the handout is in {}", path.display()))),
+        Message::HandoutWritten(Ok(path)) => {
+            Reply::say(Notice::done(format!("the handout is in {}, beside the lesson", name_of(&path))))
+        }
         Message::HandoutWritten(Err(error)) => Reply::say(Notice::trouble(error)),
         Message::HandoutExists(path) => Reply::ask(Overlay::Choice(ChoiceBox {
             title: "There is a file already".into(),
-            advice: format!("{} was not written by this session.", path.display()),
+            advice: format!("{} lies beside the lesson and was not written by this session.", name_of(&path)),
             lines: vec![
                 ("write a new file beside it".into(), Pick::Handout(Existing::Beside)),
                 ("write over it".into(), Pick::Handout(Existing::Replace)),
@@ -49,6 +55,15 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             ],
             selected: 0,
         })),
+        Message::TabRead(path, text) => {
+            state.desk_mut().map_or_else(Reply::nothing, |desk| desk.take_tab_file(&path, text))
+        }
+        Message::Discarded => {
+            let then = std::mem::take(&mut state.after_save);
+            let reply = leave_now(state, then);
+            Reply { notice: Some(Notice::done("the changes were thrown away")), ..reply }
+        }
+        Message::Ending => keep_what_is_written(state),
         Message::LibraryChanged(Ok(items)) => {
             if let Some(desk) = state.desk_mut() {
                 desk.library.fill(items);
@@ -64,7 +79,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         effects.push(Effect::Journal(changes));
     }
     if let Some(notice) = reply.notice {
-        state.notice = Some(notice);
+        state.say(notice);
     }
     if let Some(overlay) = reply.overlay {
         state.overlay = Some(overlay);
@@ -83,36 +98,38 @@ fn strike(state: &mut State, key: Key) -> Reply {
     if let Some(action) = state.action_for(key) {
         return act(state, action, Some(key));
     }
-    match (key.typed(), state.pane()) {
-        (Some(letter), Pane::Entry | Pane::Points | Pane::Find) => {
-            type_letter(state, letter);
-            Reply::nothing()
-        }
-        _ => without_meaning(state, key),
+    if !key.typed().is_some_and(|letter| type_letter(state, letter)) {
+        without_meaning(state, key);
     }
+    Reply::nothing()
 }
 
-/// Says that a key means nothing here, and where the keys are told.
-fn without_meaning(state: &State, key: Key) -> Reply {
+/// Says that a key means nothing here, and where the keys are told. That is too slight to be kept
+/// among the messages.
+fn without_meaning(state: &mut State, key: Key) {
     // Trouble is not to be covered by a slip of the finger.
     if state.notice.is_some() {
-        return Reply::nothing();
+        return;
     }
     let pane = state.pane();
     let help = [Action::Desk(DeskAction::ShowHelp), Action::Start(StartAction::ShowHelp)];
     let help = help.into_iter().find_map(|action| state.keys.key_for(pane, action));
     let rest =
         help.map_or_else(|| ": the line above says which keys do".to_owned(), |key| format!("; {key} shows every key"));
-    Reply::say(Notice::note(format!("{key} does nothing here{rest}")))
+    state.notice = Some(Notice::note(format!("{key} does nothing here{rest}")));
 }
 
-fn type_letter(state: &mut State, letter: char) {
+/// Types a letter where letters are typed; returns whether they are.
+fn type_letter(state: &mut State, letter: char) -> bool {
     if let Some(overlay) = &mut state.overlay {
-        overlay.type_letter(letter);
-    } else if let Some(desk) = state.desk_mut()
-        && desk.library.finding() == Finding::Yes
-    {
-        desk.library.type_letter(letter);
+        return overlay.type_letter(letter);
+    }
+    match state.desk_mut() {
+        Some(desk) if desk.library.finding() == Finding::Yes => {
+            desk.library.type_letter(letter);
+            true
+        }
+        Some(_) | None => false,
     }
 }
 
@@ -123,8 +140,10 @@ fn paste(state: &mut State, text: &str) -> Reply {
         && desk.library.finding() == Finding::Yes
     {
         text.chars().filter(|letter| !letter.is_control()).for_each(|letter| desk.library.type_letter(letter));
+    } else if let Some(desk) = state.desk().filter(|desk| desk.focus == Focus::Passage) {
+        return desk.take_pasted_tab(text);
     } else {
-        return Reply::say(Notice::note("nothing here takes pasted text"));
+        return Reply::say(Notice::note("nothing here takes pasted text; the passage pane takes text tab"));
     }
     Reply::nothing()
 }
@@ -143,7 +162,9 @@ fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
                 View::Desk(_) => Reply::nothing(),
             };
         }
-        Action::Entry(_) | Action::Points(_) | Action::Choice(_) | Action::List(_) => return act_on_box(state, action),
+        Action::Entry(_) | Action::Points(_) | Action::Choice(_) | Action::Marks(_) | Action::List(_) => {
+            return act_on_box(state, action);
+        }
         Action::Desk(_)
         | Action::Timeline(_)
         | Action::Passage(_)
@@ -153,6 +174,11 @@ fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
         | Action::Find(_) => {}
     }
     let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+    if let Access::ReadOnly(why) = desk.lesson.access()
+        && asks_for_a_change(action)
+    {
+        return Reply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string()));
+    }
     match action {
         Action::Desk(action) => desk.act(action),
         Action::Timeline(action) => desk.act_on_timeline(action),
@@ -175,8 +201,31 @@ fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
         | Action::Entry(_)
         | Action::Points(_)
         | Action::Choice(_)
+        | Action::Marks(_)
         | Action::List(_) => Reply::nothing(),
     }
+}
+
+/// Returns whether an action asks for a change in a box, which is refused before anything is typed
+/// where nothing may be changed. Talking points can still be read.
+const fn asks_for_a_change(action: Action) -> bool {
+    matches!(
+        action,
+        Action::Desk(DeskAction::RetitleLesson)
+            | Action::Passage(PassageAction::ReadTab)
+            | Action::Timeline(
+                TimelineAction::AddAfter
+                    | TimelineAction::AddBefore
+                    | TimelineAction::Retitle
+                    | TimelineAction::Retime
+                    | TimelineAction::Stamp
+                    | TimelineAction::NamePiece
+                    | TimelineAction::ChooseKind
+                    | TimelineAction::ChooseSetup
+                    | TimelineAction::AddSetup
+                    | TimelineAction::ChoosePassages
+            )
+    )
 }
 
 fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
@@ -184,11 +233,14 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
         ProgramAction::Quit => leave(state, AfterSave::Quit),
         ProgramAction::Suspend => Reply::want(Effect::Suspend),
         ProgramAction::Redraw => Reply::want(Effect::Redraw),
+        ProgramAction::ShowMessages if state.messages.is_empty() => Reply::say(Notice::note("nothing was said yet")),
+        ProgramAction::ShowMessages => Reply::ask(Overlay::List(help::messages(&state.messages))),
     }
 }
 
 /// Quits or closes the lesson, after a question where something is not saved.
 fn leave(state: &mut State, then: AfterSave) -> Reply {
+    keep_what_is_written(state);
     let Some(desk) = state.desk().filter(|desk| !desk.lesson.is_saved()) else { return leave_now(state, then) };
     let (word, unsaved) = match then {
         AfterSave::Quit => ("quit", Pick::QuitUnsaved),
@@ -197,13 +249,19 @@ fn leave(state: &mut State, then: AfterSave) -> Reply {
     let can_save = matches!(desk.lesson.access(), Access::Free);
     let save = can_save.then(|| (format!("save, then {word}"), Pick::SaveAnd(then)));
     let leave = (format!("{word}; the changes wait in the journal and come back next time"), unsaved);
+    let discard = ("throw the changes away...".to_owned(), Pick::AskToDiscard(then));
     let stay = ("stay here".to_owned(), Pick::Nothing);
     Reply::ask(Overlay::Choice(ChoiceBox {
         title: "Not everything is saved".into(),
         advice: String::new(),
-        lines: save.into_iter().chain([leave, stay]).collect(),
+        lines: save.into_iter().chain([leave, discard, stay]).collect(),
         selected: 0,
     }))
+}
+
+/// Takes talking points that are being written into the lesson.
+fn keep_what_is_written(state: &mut State) -> Reply {
+    if matches!(state.overlay, Some(Overlay::Points(_))) { answer::accept(state) } else { Reply::nothing() }
 }
 
 /// Quits or closes the lesson without asking.
@@ -225,12 +283,14 @@ pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
 }
 
 fn act_on_box(state: &mut State, action: Action) -> Reply {
-    let page = usize::from(state.size.height.saturating_sub(10)).max(1);
+    let size = (usize::from(state.size.width), usize::from(state.size.height));
+    let look = state.look;
     let verdict = match (&mut state.overlay, action) {
         (Some(Overlay::Entry(entry)), Action::Entry(action)) => entry.act(action),
         (Some(Overlay::Points(points)), Action::Points(action)) => points.act(action),
         (Some(Overlay::Choice(choice)), Action::Choice(action)) => choice.act(action),
-        (Some(Overlay::List(list)), Action::List(action)) => list.act(action, page),
+        (Some(Overlay::Marks(marks)), Action::Marks(action)) => marks.act(action),
+        (Some(Overlay::List(list)), Action::List(action)) => list.act(action, &measure(list, size, look)),
         _ => Verdict::Stay,
     };
     match verdict {
@@ -247,8 +307,8 @@ fn open(state: &mut State, opened: Opened) -> Reply {
     let notice = opened.notice.clone();
     state.view = View::Desk(std::boxed::Box::new(Desk::new(opened)));
     state.overlay = None;
-    state.notice = notice;
-    Reply::nothing()
+    state.notice = None;
+    Reply { notice, ..Reply::nothing() }
 }
 
 /// Asks what to do when the file is no longer the one that was opened.
@@ -273,7 +333,7 @@ fn saved(state: &mut State, outcome: Result<PathBuf, String>) -> Reply {
     let Some(desk) = state.desk_mut() else { return Reply::nothing() };
     match outcome {
         Ok(path) => {
-            let text = format!("saved in {}", path.display());
+            let text = format!("saved in {}", name_of(&path));
             desk.lesson.end_saving(path);
             let reply = leave_now(state, then);
             Reply { notice: Some(Notice::done(text)), ..reply }
@@ -325,7 +385,7 @@ fn point(state: &mut State, mouse: Mouse) -> Reply {
 }
 
 fn wheel(desk: &mut Desk, focus: Focus, mouse: Mouse) -> Reply {
-    use super::action::{PassageAction, ReadingsAction, TimelineAction};
+    use super::action::ReadingsAction;
     let up = matches!(mouse, Mouse::WheelUp(_));
     match focus {
         Focus::Timeline => desk.act_on_timeline(if up { TimelineAction::Previous } else { TimelineAction::Next }),
@@ -342,15 +402,18 @@ fn wheel(desk: &mut Desk, focus: Focus, mouse: Mouse) -> Reply {
 }
 
 fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
-    use super::action::{ChoiceAction, ListAction};
-    let (choice, list) = match mouse {
-        Mouse::WheelUp(_) => (ChoiceAction::Previous, ListAction::Up),
-        Mouse::WheelDown(_) => (ChoiceAction::Next, ListAction::Down),
+    use super::action::{ChoiceAction, ListAction, MarksAction};
+    let (choice, marks, list) = match mouse {
+        Mouse::WheelUp(_) => (ChoiceAction::Previous, MarksAction::Previous, ListAction::Up),
+        Mouse::WheelDown(_) => (ChoiceAction::Next, MarksAction::Next, ListAction::Down),
         Mouse::Click(_) => return Reply::nothing(),
     };
+    let size = (usize::from(state.size.width), usize::from(state.size.height));
+    let look = state.look;
     match &mut state.overlay {
         Some(Overlay::Choice(lines)) => _ = lines.act(choice),
-        Some(Overlay::List(lines)) => _ = lines.act(list, 1),
+        Some(Overlay::Marks(lines)) => _ = lines.act(marks),
+        Some(Overlay::List(lines)) => _ = lines.act(list, &measure(lines, size, look)),
         Some(Overlay::Entry(_) | Overlay::Points(_)) | None => {}
     }
     Reply::nothing()
@@ -366,4 +429,9 @@ fn point_at_start(state: &mut State, mouse: Mouse, place: Position) -> Reply {
         Mouse::Click(_) if state.start.select_line(usize::from(place.y)) => state.start.act(StartAction::Accept),
         Mouse::Click(_) => Reply::nothing(),
     }
+}
+
+/// Returns the name of a file whose folder is clear.
+fn name_of(path: &Path) -> String {
+    path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned()
 }

@@ -4,8 +4,11 @@
 
 mod actions;
 pub mod bench;
+mod boxes;
+mod desk;
 mod drawing;
 mod keys;
 mod panes;
 mod random;
+mod times;
 mod undo;

@@ -8,6 +8,7 @@ use crate::plan::order::places;
 use crate::tab::passage::{render, render_bars, string_labels};
 use crate::tab::style::{Charset, TabStyle};
 use crate::workbench::action::PassageAction;
+use crate::workbench::boxes::{EntryBox, Overlay, Subject};
 use crate::workbench::edited_lesson::EditedLesson;
 use crate::workbench::look::Role;
 use crate::workbench::message::Notice;
@@ -100,8 +101,14 @@ impl PassagePane {
             PassageAction::ToEnd => self.scroll.to(count, count, height),
             PassageAction::NextPassage => return self.go_to(open, self.place.checked_add(1)),
             PassageAction::PreviousPassage => return self.go_to(open, self.place.checked_sub(1)),
+            PassageAction::ReadTab => return Reply::ask(Overlay::Entry(ask_file(""))),
         }
         Reply::nothing()
+    }
+
+    /// Shows the last passage of the segment, the one that was added last.
+    pub const fn show_last(&mut self) {
+        self.place = usize::MAX;
     }
 
     fn go_to(&mut self, open: &EditedLesson, place: Option<usize>) -> Reply {
@@ -115,6 +122,16 @@ impl PassagePane {
             None => Reply::say(Notice::note("this segment plays no further passage; m in the timeline chooses them")),
         }
     }
+}
+
+/// Asks for a file of text tab.
+pub fn ask_file(path: &str) -> EntryBox {
+    EntryBox::new(
+        Subject::TabFile,
+        "Read text tab from a file",
+        "The path of a plain text file; it becomes a passage that this segment plays. Tab can be pasted into the passage pane too.",
+        path,
+    )
 }
 
 fn uses(lesson: &Lesson, segment: Option<SegmentId>) -> &[PassageUse] {
@@ -164,9 +181,9 @@ pub fn draw(pane: &PassagePane, open: &EditedLesson, pen: &mut Pen<'_>, focused:
     if pane.source.is_none() {
         pen.heading("Passage", "", focused);
         let (first, second) = if open.lesson().passages.is_empty() {
-            ("This lesson has no passages yet.", "fingerpost read-tab FILE --into LESSON reads text tab in.")
+            ("This lesson has no passages yet.", "a reads text tab from a file; or paste the tab here.")
         } else {
-            ("This segment plays no passage.", "m in the timeline chooses its music.")
+            ("This segment plays no passage.", "a reads text tab from a file; m in the timeline chooses its music.")
         };
         pen.text(2, 2, first, Role::Plain);
         pen.text(2, 3, second, Role::Plain);

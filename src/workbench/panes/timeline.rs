@@ -2,24 +2,25 @@
 
 use super::Scroll;
 use super::timeline_view::{list_height, list_top, segment_in_lane};
-use crate::lesson::document::{Lesson, PassageUse, Segment, SegmentKind};
+use crate::lesson::document::{Lesson, PassageUse, Recorded, Segment, SegmentKind};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PassageId, SegmentId, SetupId};
+use crate::lesson::music::Passage;
 use crate::lesson::place::Place;
 use crate::lesson::time::VideoLength;
 use crate::workbench::action::TimelineAction;
-use crate::workbench::boxes::{ChoiceBox, EntryBox, Overlay, Pick, PointsBox, Subject};
-use crate::workbench::edited_lesson::{ChangeError, EditedLesson};
+use crate::workbench::boxes::{
+    ChoiceBox, EntryBox, ListBox, ListLine, MarkLine, MarksBox, Overlay, Pick, PointsBox, Subject,
+};
+use crate::workbench::edited_lesson::{Access, ChangeError, EditedLesson};
 use crate::workbench::message::Notice;
 use crate::workbench::reply::Reply;
+use crate::workbench::typed_time::write_recorded;
 use crate::workbench::typing::TypedLines;
 
 /// How long a new segment is planned until somebody says otherwise.
 const NEW_LENGTH: VideoLength = VideoLength::from_seconds(60);
-
-/// Longer than any video here.
-const LONGEST: VideoLength = VideoLength::from_seconds(24 * 3600);
 
 /// The timeline's own state: which segment is selected and how far the list is scrolled.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -71,7 +72,7 @@ impl TimelinePane {
         let place = if y >= first {
             self.scroll.first() + y - first
         } else {
-            segment_in_lane(lesson, width, x).filter(|_| y == 1)?
+            segment_in_lane(self, lesson, width, x).filter(|_| y == 1)?
         };
         lesson.segments.get(place).map(|segment| segment.id)
     }
@@ -92,6 +93,8 @@ impl TimelinePane {
             TimelineAction::MoveLater => self.move_to(open, Some(place + 1).filter(|to| *to < end)),
             TimelineAction::Retitle
             | TimelineAction::Retime
+            | TimelineAction::Stamp
+            | TimelineAction::NamePiece
             | TimelineAction::ChooseKind
             | TimelineAction::ChooseSetup
             | TimelineAction::AddSetup
@@ -121,19 +124,37 @@ impl TimelinePane {
             TimelineAction::Retime => Reply::ask(Overlay::Entry(EntryBox::new(
                 Subject::SegmentLength(id),
                 format!("Planned length, now {}", segment.planned),
-                "Minutes and seconds as in 1:30, or +15 or -5 to add or take off seconds.",
+                "Minutes and seconds as in 1:30, 90s or 2m; +15 or -5 to add or take off seconds.",
                 "",
             ))),
+            TimelineAction::Stamp => Reply::ask(Overlay::Entry(EntryBox::new(
+                Subject::Recorded(id),
+                "When it is in the recorded video",
+                "Where it starts, 1:23.4, or start and end, 1:23-2:40. +15 or -5 after it shifts it by seconds. Nothing at all: not recorded yet.",
+                segment.recorded.map(write_recorded).unwrap_or_default(),
+            ))),
+            TimelineAction::NamePiece => {
+                let piece = segment.pieces.first().and_then(|id| open.lesson().piece(*id));
+                Reply::ask(Overlay::Entry(EntryBox::new(
+                    Subject::PieceTitle(id),
+                    "Title of the piece it is about",
+                    "The key is asked for next. Nothing at all: it is about no piece.",
+                    piece.map(|piece| piece.title.clone()).unwrap_or_default(),
+                )))
+            }
             TimelineAction::ChooseKind => Reply::ask(Overlay::Choice(kind_choice(segment))),
             TimelineAction::ChooseSetup => Reply::ask(Overlay::Choice(setup_choice(open.lesson(), segment))),
             TimelineAction::AddSetup => ask_new_setup(id),
-            TimelineAction::ChoosePassages => match passage_choice(open.lesson(), segment, 0) {
-                Some(choice) => Reply::ask(Overlay::Choice(choice)),
+            TimelineAction::ChoosePassages => match passage_marks(open.lesson(), segment) {
+                Some(marks) => Reply::ask(Overlay::Marks(marks)),
                 None => Reply::say(Notice::note(
-                    "this lesson has no passage yet: `fingerpost read-tab FILE --into LESSON` reads one in",
+                    "this lesson has no passage yet: in the passage pane (P), a reads text tab from a file",
                 )),
             },
             TimelineAction::Delete => self.delete(open, segment),
+            TimelineAction::EditPoints if *open.access() != Access::Free => {
+                Reply::ask(Overlay::List(points_list(segment)))
+            }
             TimelineAction::EditPoints => Reply::ask(Overlay::Points(PointsBox {
                 segment: id,
                 title: format!("Talking points: {}", segment.title),
@@ -216,15 +237,28 @@ fn setup_choice(lesson: &Lesson, segment: &Segment) -> ChoiceBox {
 }
 
 /// Returns the list of passages with those of the segment marked; `None` where there is none.
-pub fn passage_choice(lesson: &Lesson, segment: &Segment, selected: usize) -> Option<ChoiceBox> {
-    let line = |id: PassageId, title: &str| {
-        let used = segment.passages.iter().any(|used| used.passage == id);
-        let mark = if used { "[x]" } else { "[ ]" };
-        (format!("{mark} {title}"), Pick::Passage(segment.id, id))
+fn passage_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksBox> {
+    let line = |known: &Passage| MarkLine {
+        text: known.title.clone(),
+        passage: known.id,
+        marked: segment.passages.iter().any(|used| used.passage == known.id),
     };
-    let lines: Vec<(String, Pick)> = lesson.passages.iter().map(|known| line(known.id, &known.title)).collect();
-    let advice = "Each line taken is added, or left out again; Esc when done.".to_owned();
-    (!lines.is_empty()).then(|| ChoiceBox { title: "Passages it plays".into(), advice, lines, selected })
+    let lines: Vec<MarkLine> = lesson.passages.iter().map(line).collect();
+    let title = "Passages it plays".into();
+    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0 })
+}
+
+/// Returns the talking points to be read.
+fn points_list(segment: &Segment) -> ListBox {
+    let line = |(place, point): (usize, &String)| ListLine {
+        head: (place + 1).to_string(),
+        text: point.clone(),
+        ..ListLine::default()
+    };
+    ListBox::new(
+        format!("Talking points: {}", segment.title),
+        segment.talking_points.iter().enumerate().map(line).collect(),
+    )
 }
 
 /// Puts another version of a segment in its place.
@@ -258,13 +292,19 @@ pub fn set_points(open: &mut EditedLesson, id: SegmentId, points: Vec<String>) -
     change(open, id, Reason::EditTalkingPoints, |segment| segment.talking_points = points)
 }
 
-/// Adds a passage to a segment, or takes it out.
-pub fn toggle_passage(open: &mut EditedLesson, id: SegmentId, passage: PassageId) -> Result<(), ChangeError> {
+/// Changes when a segment was recorded.
+pub fn stamp(open: &mut EditedLesson, id: SegmentId, recorded: Option<Recorded>) -> Result<(), ChangeError> {
+    change(open, id, Reason::StampSegment, |segment| segment.recorded = recorded)
+}
+
+/// Has a segment play these passages: those it plays already as before, then the others.
+pub fn set_passages(open: &mut EditedLesson, id: SegmentId, passages: &[PassageId]) -> Result<(), ChangeError> {
     change(open, id, Reason::LinkSegment, |segment| {
-        let before = segment.passages.len();
-        segment.passages.retain(|used| used.passage != passage);
-        if segment.passages.len() == before {
-            segment.passages.push(PassageUse::whole(passage));
+        segment.passages.retain(|used| passages.contains(&used.passage));
+        for passage in passages {
+            if !segment.passages.iter().any(|used| used.passage == *passage) {
+                segment.passages.push(PassageUse::whole(*passage));
+            }
         }
     })
 }
@@ -280,39 +320,4 @@ fn change(
     let mut after = before.clone();
     alter(&mut after);
     if after == *before { Ok(()) } else { replace(open, reason, after) }
-}
-
-/// Reads a planned length: `1:30`, or `+15` and `-5` against what it is now.
-///
-/// Errors: in words, what was expected.
-pub fn read_length(text: &str, now: VideoLength) -> Result<VideoLength, String> {
-    let text = text.trim();
-    let read = |text: &str| text.trim().parse::<VideoLength>().map_err(|error| error.to_string());
-    let wanted = match (text.strip_prefix('+'), text.strip_prefix('-')) {
-        (Some(more), _) => now + read(more)?,
-        (None, Some(less)) => {
-            let less = read(less)?;
-            let left = now.0.checked_sub(less.0);
-            VideoLength(left.ok_or_else(|| format!("it is only {now} long: cannot take off {less}"))?)
-        }
-        (None, None) => read(text)?,
-    };
-    if wanted > LONGEST { Err(format!("{wanted} is more than a day")) } else { Ok(wanted) }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn lengths_are_read_outright_and_against_the_present_one() {
-        let now = VideoLength::from_seconds(90);
-        let read = |text| read_length(text, now).map(|length| length.to_string());
-        assert_eq!(read("2:00").as_deref(), Ok("2:00"));
-        assert_eq!(read("+15").as_deref(), Ok("1:45"));
-        assert_eq!(read("- 0:30.5").as_deref(), Ok("0:59.500"));
-        assert_eq!(read("-2:00").unwrap_err(), "it is only 1:30 long: cannot take off 2:00");
-        assert!(read("1:75").unwrap_err().starts_with("`1:75` is not a time"));
-        assert_eq!(read("99:00:00").unwrap_err(), "99:00:00 is more than a day");
-    }
 }

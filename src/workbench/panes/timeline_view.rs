@@ -2,7 +2,7 @@
 
 use super::timeline::TimelinePane;
 use crate::lesson::document::{Lesson, Segment};
-use crate::lesson::time::VideoTime;
+use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::{Totals, recorded_lengths};
 use crate::tab::clean::width as columns;
 use crate::workbench::edited_lesson::EditedLesson;
@@ -12,12 +12,27 @@ use crate::workbench::pen::{Focused, Pen};
 /// The columns before the lanes: room for `recorded` and a gap.
 const LANE_LEFT: usize = 11;
 
-/// Where the blocks of the planned lane lie, in columns of the pane, first and one past last.
-fn blocks(lesson: &Lesson, width: usize) -> Vec<(usize, usize)> {
+/// Where the blocks of the planned lane lie, in columns of the pane, first and one past last. The
+/// one at place `selected` has at least one column, at the cost of its neighbour.
+fn blocks(lesson: &Lesson, width: usize, selected: usize) -> Vec<(usize, usize)> {
     let scale = Scale::of(lesson, width);
     let starts = lesson.planned_starts().collect::<Vec<VideoTime>>();
     let ends = starts.iter().zip(&lesson.segments).map(|(start, segment)| *start + segment.planned);
-    starts.iter().zip(ends).map(|(start, end)| (scale.column(start.0), scale.column(end.0))).collect()
+    let mut blocks: Vec<(usize, usize)> =
+        starts.iter().zip(ends).map(|(start, end)| (scale.column(start.0), scale.column(end.0))).collect();
+    let Some((from, to)) = blocks.get(selected).copied().filter(|(from, to)| from == to) else { return blocks };
+    let edge = scale.column(u32::MAX);
+    let (from, to) = if to < edge { (from, to + 1) } else { (edge.saturating_sub(1), edge) };
+    for (place, (start, end)) in blocks.iter_mut().enumerate() {
+        if place < selected {
+            (*start, *end) = ((*start).min(from), (*end).min(from));
+        } else if place == selected {
+            (*start, *end) = (from, to);
+        } else {
+            (*start, *end) = ((*start).max(to), (*end).max(to));
+        }
+    }
+    blocks
 }
 
 /// How milliseconds become columns: the longer of plan and recording fills the pane.
@@ -44,8 +59,8 @@ impl Scale {
 }
 
 /// Returns the place of the segment whose block lies at column `x` of the planned lane.
-pub fn segment_in_lane(lesson: &Lesson, width: usize, x: usize) -> Option<usize> {
-    blocks(lesson, width).iter().rposition(|(from, to)| (*from..*to).contains(&x))
+pub fn segment_in_lane(pane: &TimelinePane, lesson: &Lesson, width: usize, x: usize) -> Option<usize> {
+    blocks(lesson, width, pane.place(lesson)).iter().rposition(|(from, to)| (*from..*to).contains(&x))
 }
 
 /// Returns whether anything is recorded, and so whether the second lane is drawn.
@@ -104,7 +119,7 @@ fn draw_planned(pane: &TimelinePane, lesson: &Lesson, pen: &mut Pen<'_>, focused
         return;
     }
     let selected = pane.place(lesson);
-    let blocks = blocks(lesson, pen.width());
+    let blocks = blocks(lesson, pen.width(), selected);
     let end = blocks.last().map_or(LANE_LEFT, |(_, to)| *to);
     pen.text(end, 1, glyphs.upright, Role::Faint);
     for (place, ((from, to), segment)) in blocks.iter().zip(&lesson.segments).enumerate() {
@@ -140,7 +155,8 @@ fn draw_list(pane: &TimelinePane, open: &EditedLesson, pen: &mut Pen<'_>, focuse
     let top = list_top(lesson);
     let height = list_height(lesson, pen.height());
     let starts = lesson.planned_starts().collect::<Vec<VideoTime>>();
-    let recorded = recorded_lengths(&lesson.segments);
+    let recorded = recorded_texts(lesson);
+    let recorded_room = recorded.iter().map(|text| columns(text)).max().unwrap_or(0);
     let selected = pane.place(lesson);
     // Titles share one width, so that what follows them stands in columns.
     let widest = lesson.segments.iter().map(|segment| columns(&segment.title)).max().unwrap_or(0);
@@ -154,9 +170,8 @@ fn draw_list(pane: &TimelinePane, open: &EditedLesson, pen: &mut Pen<'_>, focuse
         let times = format!("{:>3} {:>7} {:>7}", place + 1, start.to_string(), segment.planned.to_string());
         let mut x = pen.text(1, y, &times, role) + 2;
         if has_recorded(lesson) {
-            let taken = recorded.get(place).copied().flatten();
-            pen.cut(x, y, 11, &taken.map_or(String::new(), |length| format!("rec {length}")), Role::Recorded);
-            x += 12;
+            pen.text(x, y, recorded.get(place).map_or("", String::as_str), Role::Recorded);
+            x += recorded_room + 2;
         }
         pen.text(x, y, segment.kind.word(), Role::Plain);
         pen.cut(x + 12, y, title_room, &segment.title, role);
@@ -165,6 +180,20 @@ fn draw_list(pane: &TimelinePane, open: &EditedLesson, pen: &mut Pen<'_>, focuse
             pen.paint(1, pen.width(), y, focused.selection());
         }
     }
+}
+
+/// Returns when each segment was recorded, in whole seconds: `rec 1:23-2:40`. Without an end of its
+/// own it ends where the next one starts.
+fn recorded_texts(lesson: &Lesson) -> Vec<String> {
+    let whole = |VideoTime(milliseconds)| VideoTime(milliseconds - milliseconds % 1000);
+    let text = |(segment, length): (&Segment, Option<VideoLength>)| match (segment.recorded, length) {
+        (Some(recorded), Some(length)) => {
+            format!("rec {}-{}", whole(recorded.start), whole(recorded.start + length))
+        }
+        (Some(recorded), None) => format!("rec {}", whole(recorded.start)),
+        (None, _) => String::new(),
+    };
+    lesson.segments.iter().zip(recorded_lengths(&lesson.segments)).map(text).collect()
 }
 
 /// Returns what else there is to know about a segment: setup, music, first talking point.

@@ -82,7 +82,7 @@ fn talking_points_are_lines_and_one_step_of_undo() {
     assert_eq!(bench.lesson().segments[1].talking_points, points);
     bench.strike("u");
     assert_eq!(bench.lesson(), &small_lesson());
-    bench.strike("p \"not this\" Esc");
+    bench.strike("p Esc");
     assert_eq!(bench.lesson(), &small_lesson());
 }
 
@@ -106,10 +106,10 @@ fn a_setup_is_chosen_described_or_left_as_before() {
 fn the_music_of_a_segment_is_chosen_line_by_line() {
     let mut bench = Bench::small((100, 30));
     assert_eq!(bench.desk().passage.text(), "");
-    bench.strike("m Enter Esc");
+    bench.strike("m Space Enter");
     assert_eq!(bench.lesson().segments[0].passages.len(), 1);
     assert!(bench.desk().passage.text().contains("C"), "the passage is shown at once");
-    bench.strike("m Enter Esc");
+    bench.strike("m Space Enter");
     assert_eq!(bench.lesson().segments[0].passages.len(), 0);
 }
 
@@ -344,7 +344,7 @@ fn the_handout_is_asked_for_and_a_file_in_the_way_is_asked_about() {
     bench.strike("Enter");
     let Some(Effect::WriteHandout(_, Existing::Beside)) = bench.wanted.pop() else { panic!("no handout") };
     bench.send(Message::HandoutWritten(Ok("/lessons/workbench.handout 2.txt".into())));
-    assert_eq!(bench.notice(), "the handout is in /lessons/workbench.handout 2.txt");
+    assert_eq!(bench.notice(), "the handout is in workbench.handout 2.txt, beside the lesson");
 }
 
 #[test]

@@ -1,0 +1,222 @@
+//! Times as a teacher types them: planned lengths, and when a segment was recorded.
+
+use crate::instrument::quote::quoted;
+use crate::lesson::document::Recorded;
+use crate::lesson::time::{VideoLength, VideoTime};
+
+/// Longer than any video here.
+const LONGEST: VideoLength = VideoLength::from_seconds(24 * 3600);
+
+/// What a number without a unit means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Bare {
+    /// Seconds: nobody adds minutes by the dozen.
+    Seconds,
+    /// It could be minutes or seconds, so it is refused.
+    Unclear,
+}
+
+/// Reads a planned length: `1:30`, `90s`, `2m`, or `+15` and `-5` against what it is now.
+///
+/// Errors: in words, what was expected.
+pub fn read_length(text: &str, now: VideoLength) -> Result<VideoLength, String> {
+    let text = text.trim();
+    let wanted = match (text.strip_prefix('+'), text.strip_prefix('-')) {
+        (Some(more), _) => now + read_amount(more, Bare::Seconds)?,
+        (None, Some(less)) => {
+            let less = read_amount(less, Bare::Seconds)?;
+            let left = now.0.checked_sub(less.0);
+            VideoLength(left.ok_or_else(|| format!("it is only {now} long: cannot take off {less}"))?)
+        }
+        (None, None) => read_amount(text, Bare::Unclear)?,
+    };
+    if wanted > LONGEST { Err(format!("{wanted} is more than a day")) } else { Ok(wanted) }
+}
+
+/// Reads when a segment was recorded: `1:23.4` for the start, `1:23-2:40` for start and end, `+15`
+/// and `-5` to shift what it is now or what stands before them, nothing for a segment that is not
+/// recorded.
+///
+/// Errors: in words, what was expected.
+pub fn read_recorded(text: &str, now: Option<Recorded>) -> Result<Option<Recorded>, String> {
+    let text = text.trim().replace(['\u{2013}', '\u{2212}'], "-");
+    if text.is_empty() {
+        return Ok(None);
+    }
+    let wanted = match split_shift(&text) {
+        Some((before, shift)) => {
+            let before = if before.trim().is_empty() { now } else { Some(read_span(before)?) };
+            shift.of(before.ok_or_else(|| "nothing is recorded yet to shift".to_owned())?)?
+        }
+        None => read_span(&text)?,
+    };
+    if let Some(end) = wanted.end.filter(|end| *end <= wanted.start) {
+        return Err(format!("it would end at {end}, before it starts at {}", wanted.start));
+    }
+    let last = wanted.end.unwrap_or(wanted.start);
+    if last.0 > LONGEST.0 { Err(format!("{last} is more than a day")) } else { Ok(Some(wanted)) }
+}
+
+/// How recorded times move, as it was typed.
+enum Shift<'a> {
+    Later(&'a str),
+    Earlier(&'a str),
+}
+
+impl Shift<'_> {
+    fn of(&self, recorded: Recorded) -> Result<Recorded, String> {
+        let Recorded { start, end } = recorded;
+        match self {
+            Self::Later(more) => {
+                let more = read_amount(more, Bare::Seconds)?;
+                Ok(Recorded { start: start + more, end: end.map(|end| end + more) })
+            }
+            Self::Earlier(less) => {
+                let less = read_amount(less, Bare::Seconds)?;
+                let earlier = |time: VideoTime| time.0.checked_sub(less.0).map(VideoTime);
+                let cannot = || format!("it starts at {start}: cannot be {less} earlier");
+                Ok(Recorded { start: earlier(start).ok_or_else(cannot)?, end: end.and_then(earlier) })
+            }
+        }
+    }
+}
+
+/// Splits `1:23-2:40+15` and `+15` before the shift. A single `-` with a time before it is not one:
+/// after it comes the end.
+fn split_shift(text: &str) -> Option<(&str, Shift<'_>)> {
+    if let Some((before, more)) = text.split_once('+') {
+        return Some((before, Shift::Later(more)));
+    }
+    let (before, less) = text.rsplit_once('-')?;
+    let shifts = before.trim().is_empty() || before.contains('-');
+    shifts.then_some((before, Shift::Earlier(less)))
+}
+
+fn read_span(text: &str) -> Result<Recorded, String> {
+    let (start, end) = text.split_once('-').map_or((text, None), |(start, end)| (start, Some(end)));
+    let instant = |text: &str| read_amount(text, Bare::Unclear).map(|length| VideoTime(length.0));
+    let end = match end.map(str::trim) {
+        Some("") => return Err("after the - comes the end, as in 1:23-2:40".to_owned()),
+        end => end.map(instant).transpose()?,
+    };
+    Ok(Recorded { start: instant(start)?, end })
+}
+
+/// Returns recorded times as they are typed: `1:23-2:40`.
+pub fn write_recorded(recorded: Recorded) -> String {
+    let Recorded { start, end } = recorded;
+    end.map_or_else(|| start.to_string(), |end| format!("{start}-{end}"))
+}
+
+fn read_amount(text: &str, bare: Bare) -> Result<VideoLength, String> {
+    let text = text.trim();
+    if let Some(length) = read_units(text) {
+        return length;
+    }
+    let is_number = !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+    match text.parse::<VideoLength>() {
+        Ok(length) if is_number && bare == Bare::Unclear => Err(unclear(text, length)),
+        Ok(length) => Ok(length),
+        Err(error) => Err(too_many_seconds(text).unwrap_or_else(|| error.to_string())),
+    }
+}
+
+/// Asks what a bare number is meant to be.
+fn unclear(text: &str, seconds: VideoLength) -> String {
+    let minutes = seconds.0.checked_mul(60).filter(|minutes| *minutes <= LONGEST.0).map(VideoLength);
+    match minutes {
+        Some(minutes) => format!("{text} what? write {minutes} or {seconds}"),
+        None => format!("{text} what? write {seconds}"),
+    }
+}
+
+/// Says what `2:75` would be.
+fn too_many_seconds(text: &str) -> Option<String> {
+    let (minutes, seconds) = text.split_once(':')?;
+    let minutes: u32 = minutes.parse().ok()?;
+    let seconds: u32 = seconds.parse().ok().filter(|seconds| (60..1000).contains(seconds))?;
+    let meant = VideoLength::from_seconds(minutes.checked_mul(60)?.checked_add(seconds)?);
+    Some(format!("seconds go up to 59: {} would be {meant}", quoted(text)))
+}
+
+/// Reads `90s`, `2m` and `2m30s`; `None` where nothing ends like that.
+fn read_units(text: &str) -> Option<Result<VideoLength, String>> {
+    let (minutes, seconds) = match (text.split_once('m'), text.strip_suffix('s')) {
+        (Some((minutes, "")), _) => (minutes, "0"),
+        (Some((minutes, rest)), _) => (minutes, rest.strip_suffix('s').unwrap_or(rest)),
+        (None, Some(seconds)) => ("0", seconds),
+        (None, None) => return None,
+    };
+    // Words that only end like it, `minutes` or `soon as`, are no numbers and told so by the reader of times.
+    let minutes: u32 = minutes.trim().parse().ok()?;
+    let seconds: VideoLength = seconds.trim().parse().ok()?;
+    let sum = minutes.checked_mul(60_000).and_then(|minutes| minutes.checked_add(seconds.0));
+    Some(sum.map(VideoLength).ok_or_else(|| format!("{} is more than a day", quoted(text))))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_are_read_outright_and_against_the_present_one() {
+        let now = VideoLength::from_seconds(90);
+        let read = |text| read_length(text, now).map(|length| length.to_string());
+        for (text, expected) in [
+            ("2:00", "2:00"),
+            ("+15", "1:45"),
+            ("- 0:30.5", "0:59.500"),
+            ("90s", "1:30"),
+            ("2m", "2:00"),
+            ("2m30", "2:30"),
+            ("2 m 30 s", "2:30"),
+            ("1.5s", "0:01.500"),
+            ("+2m", "3:30"),
+        ] {
+            assert_eq!(read(text).as_deref(), Ok(expected), "{text}");
+        }
+        for (text, expected) in [
+            ("-2:00", "it is only 1:30 long: cannot take off 2:00"),
+            ("99:00:00", "99:00:00 is more than a day"),
+            ("2", "2 what? write 2:00 or 0:02"),
+            ("1.5", "1.5 what? write 1:30 or 0:01.500"),
+            ("100000", "100000 what? write 27:46:40"),
+            ("1:75", "seconds go up to 59: 1:75 would be 2:15"),
+            ("99999999m", "99999999m is more than a day"),
+        ] {
+            assert_eq!(read(text).unwrap_err(), expected, "{text}");
+        }
+        for text in ["", "soon", "+", "-", "m", "s", "1:2", "minutes", "1:75:00", "4294967295s"] {
+            let error = read(text).unwrap_err();
+            assert!(error.contains("is not a time: minutes and seconds"), "{text}: {error}");
+        }
+    }
+
+    #[test]
+    fn what_is_written_of_recorded_times_reads_back() {
+        for (start, end) in [(0, None), (83_400, None), (83_000, Some(160_001))] {
+            let recorded = Recorded { start: VideoTime(start), end: end.map(VideoTime) };
+            assert_eq!(read_recorded(&write_recorded(recorded), None), Ok(Some(recorded)));
+        }
+    }
+    #[test]
+    fn recorded_times_shift_from_what_they_are_or_from_what_stands_before() {
+        let now = Some(Recorded { start: VideoTime(10_000), end: Some(VideoTime(20_000)) });
+        let read = |text| read_recorded(text, now).map(|recorded| recorded.map(write_recorded).unwrap_or_default());
+        for (text, expected) in [
+            ("+15", "0:25-0:35"),
+            ("-5", "0:05-0:15"),
+            ("+1:00", "1:10-1:20"),
+            ("1:23-2:40+15", "1:38-2:55"),
+            ("1:23-2:40-5", "1:18-2:35"),
+            ("1:23+15", "1:38"),
+            ("1:23 \u{2013} 2:40", "1:23-2:40"),
+            ("  ", ""),
+        ] {
+            assert_eq!(read(text).as_deref(), Ok(expected), "{text}");
+        }
+        for text in ["-15", "1:23-5", "1:23-2:40-3:00", "--", "+", "1:00-1:00", "25:00:00", "1:2", "a-b"] {
+            assert!(read(text).is_err(), "{text}");
+        }
+    }
+}

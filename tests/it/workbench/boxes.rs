@@ -1,0 +1,117 @@
+//! Boxes: what takes, what leaves, and that nothing typed is lost.
+
+use fingerpost::workbench::boxes::Overlay;
+use fingerpost::workbench::message::{Effect, Message};
+
+use super::bench::{Bench, small_lesson};
+
+/// The line of hints.
+fn hints(bench: &Bench) -> String {
+    let screen = bench.screen();
+    screen.lines().rev().nth(1).unwrap_or_default().to_owned()
+}
+
+#[test]
+fn space_marks_music_enter_keeps_the_marks_and_esc_leaves_it_as_it_was() {
+    let mut bench = Bench::small((80, 24));
+    bench.strike("m Space");
+    assert!(bench.screen().contains("[x]"), "{}", bench.screen());
+    assert_eq!(bench.lesson(), &small_lesson(), "nothing changes while the box is open");
+    assert!(hints(&bench).contains("Enter keep"), "{}", hints(&bench));
+    assert!(hints(&bench).contains("Esc leave as it was"), "{}", hints(&bench));
+    bench.strike("Esc");
+    assert_eq!(bench.lesson(), &small_lesson());
+    bench.strike("m Space Enter");
+    assert!(bench.state.overlay.is_none(), "Enter closes the box");
+    assert_eq!(bench.lesson().segments[0].passages.len(), 1);
+    bench.strike("m Space Enter");
+    assert_eq!(bench.lesson().segments[0].passages.len(), 0);
+    bench.strike("u u");
+    assert_eq!(bench.lesson(), &small_lesson(), "each box is one step of undo");
+    bench.strike("m Enter");
+    assert_eq!(bench.lesson(), &small_lesson(), "Enter alone marks nothing");
+}
+
+#[test]
+fn boxes_to_choose_one_line_from_leave_all_as_it_was_with_esc_and_say_so() {
+    let mut bench = Bench::small((80, 24));
+    for key in ["k", "s"] {
+        bench.strike(key);
+        assert!(hints(&bench).contains("Enter take it"), "{}", hints(&bench));
+        assert!(hints(&bench).contains("Esc leave as it was"), "{}", hints(&bench));
+        bench.strike("Down Esc");
+        assert_eq!(bench.lesson(), &small_lesson());
+    }
+}
+
+#[test]
+fn talking_points_are_never_lost_by_esc_or_by_leaving() {
+    let mut bench = Bench::small((80, 24));
+    bench.strike("p \"Say hello twice\" Esc");
+    assert_eq!(bench.lesson().segments[0].talking_points, ["Say hello twice"]);
+    assert!(bench.notice().contains("u takes it back"), "{}", bench.notice());
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+    bench.strike("p Esc");
+    assert_eq!(bench.lesson(), &small_lesson());
+    assert!(bench.desk().lesson.is_saved(), "nothing typed is no change");
+    bench.strike("p \"Say hello twice\" Ctrl+C");
+    assert_eq!(bench.lesson().segments[0].talking_points, ["Say hello twice"], "what was typed is in the lesson");
+    assert!(bench.screen().contains("Not everything is saved"));
+}
+
+#[test]
+fn an_end_from_outside_keeps_the_talking_points_that_are_being_written() {
+    let mut bench = Bench::small((80, 24));
+    bench.strike("p \"Say hello twice\"");
+    bench.send(Message::Ending);
+    assert_eq!(bench.replayed.segments[0].talking_points, ["Say hello twice"]);
+}
+
+#[test]
+fn changes_are_thrown_away_only_after_a_second_question() {
+    let mut bench = Bench::small((80, 24));
+    bench.strike("d q Down Down Enter");
+    assert_eq!(bench.wanted.pop(), None, "the second question comes first");
+    bench.strike("Enter");
+    assert_eq!(bench.wanted.pop(), None, "its first line throws nothing away");
+    assert_eq!(bench.lesson().segments.len(), 3);
+    bench.strike("q Down Down Enter Down Enter");
+    assert_eq!(bench.wanted.pop(), Some(Effect::Discard));
+    bench.send(Message::Discarded);
+    assert_eq!(bench.wanted.pop(), Some(Effect::Quit));
+
+    let mut bench = Bench::small((80, 24));
+    bench.strike("d Ctrl+O Down Down Enter Down Enter");
+    assert_eq!(bench.wanted.pop(), Some(Effect::Discard));
+    bench.send(Message::Discarded);
+    assert!(bench.state.desk().is_none(), "the start screen comes back");
+}
+
+#[test]
+fn a_screenful_of_the_keys_moves_a_screenful() {
+    let list = |bench: &Bench| match &bench.state.overlay {
+        Some(Overlay::List(list)) => (list.scroll.first(), list.selected, list.lines.len()),
+        _ => panic!("no list"),
+    };
+    for (size, room) in [((80, 24), 17), ((160, 48), 41)] {
+        let mut bench = Bench::small(size);
+        bench.strike("?");
+        let inside = bench.screen().lines().skip_while(|line| !line.contains('┌')).position(|line| line.contains('└'));
+        assert_eq!(inside, Some(room + 1), "a screenful has {room} lines");
+        bench.strike("PageDown");
+        assert_eq!(list(&bench).0, room);
+        bench.strike("PageUp");
+        assert_eq!(list(&bench).0, 0);
+        for _ in 0..30 {
+            bench.strike("PageDown");
+        }
+        let (_, selected, count) = list(&bench);
+        assert_eq!(selected, count - 1);
+        assert!(bench.screen().contains("put the list away"), "{}", bench.screen());
+        for _ in 0..30 {
+            bench.strike("PageUp");
+        }
+        assert_eq!((list(&bench).0, list(&bench).1), (0, 0));
+    }
+}
