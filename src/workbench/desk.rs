@@ -216,7 +216,8 @@ impl Desk {
         let Some(named) = self.readings.selected() else {
             return Reply::say(Notice::note("nothing sounds yet: put a finger on the fretboard"));
         };
-        let symbol = named.reading.symbol.clone();
+        // What is ticked is dropped under the name that was kept.
+        let symbol = named.kept_as.clone().unwrap_or_else(|| named.reading.symbol.clone());
         Reply::say(match self.fretboard.keep(&symbol) {
             Kept::Added => Notice::done(format!("kept {symbol}; v on the fretboard saves the voicing")),
             Kept::Dropped => Notice::done(format!("{symbol} is no longer kept")),

@@ -59,7 +59,7 @@ impl Layout {
         let panes = if size.width >= ROOMY.width && size.height >= ROOMY.height {
             roomy(middle, focus, strings, list)
         } else {
-            narrow(middle, focus)
+            narrow(middle, focus, strings)
         };
         Some(Self { header: row(0, 1), middle, panes, hints: row(size.height - 2, 1), status: row(size.height - 1, 1) })
     }
@@ -117,12 +117,18 @@ fn roomy(middle: Rect, focus: Focus, strings: usize, list: usize) -> [Placed; 5]
     ]
 }
 
-/// The pane in focus with all the room; the others a line each. Fretboard and readings go together.
-fn narrow(middle: Rect, focus: Focus) -> [Placed; 5] {
+/// Lines that the readings need under a fretboard: the heading, four names, the reason of one.
+const READINGS_BELOW: usize = 6;
+
+/// The pane in focus with all the room; the others a line each. Fretboard and readings go together,
+/// one above the other where both have room.
+fn narrow(middle: Rect, focus: Focus, strings: usize) -> [Placed; 5] {
     let groups: [&[Focus]; 4] =
         [&[Focus::Timeline], &[Focus::Passage], &[Focus::Fretboard, Focus::Readings], &[Focus::Library]];
     let tall = middle.height.saturating_sub(3);
     let left = middle.width * 3 / 5;
+    let neck = super::panes::fretboard_view::wanted_height(strings);
+    let stacked = middle.width < ROOMY.width && usize::from(tall) >= neck + READINGS_BELOW;
     let mut y = middle.y;
     let mut panes = Vec::with_capacity(5);
     for group in groups {
@@ -131,8 +137,12 @@ fn narrow(middle: Rect, focus: Focus) -> [Placed; 5] {
         match group {
             [one] => panes.push(Placed { focus: *one, area, extent }),
             both => {
-                let parts =
-                    [Rect { width: left - 1, ..area }, Rect { x: area.x + left, width: area.width - left, ..area }];
+                let above = u16::try_from(neck).unwrap_or(tall).min(tall);
+                let parts = if stacked && extent == Extent::Whole {
+                    [Rect { height: above, ..area }, Rect { y: area.y + above, height: tall - above, ..area }]
+                } else {
+                    [Rect { width: left - 1, ..area }, Rect { x: area.x + left, width: area.width - left, ..area }]
+                };
                 panes.extend(both.iter().zip(parts).map(|(focus, area)| Placed { focus: *focus, area, extent }));
             }
         }
@@ -164,6 +174,17 @@ mod tests {
                     }
                 }
             }
+        }
+    }
+
+    #[test]
+    fn at_80_by_24_the_readings_stand_under_six_strings_and_beside_twelve() {
+        let size = Size { width: 80, height: 24 };
+        for focus in [Focus::Fretboard, Focus::Readings] {
+            let layout = Layout::of(size, focus, 6, 8).unwrap();
+            assert_eq!((layout.size_of(Focus::Fretboard), layout.size_of(Focus::Readings)), ((80, 10), (80, 8)));
+            let layout = Layout::of(size, focus, 12, 8).unwrap();
+            assert_eq!((layout.size_of(Focus::Fretboard).1, layout.size_of(Focus::Readings).1), (18, 18));
         }
     }
 

@@ -2,28 +2,14 @@
 
 use super::Scroll;
 use super::fretboard::FretboardPane;
+use super::naming::{NamedReading, Seen, Stands, name_all};
 use crate::instrument::neck::StringNumber;
 use crate::tab::clean::{printable, wrap};
 use crate::theory::key::Key;
-use crate::theory::pitch::{MidiNote, NoteName, PitchClass};
-use crate::theory::reading::{Context, Doubt, Lowest, Reading, readings};
+use crate::theory::reading::{Context, Doubt, Lowest};
 use crate::workbench::action::ReadingsAction;
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen, fit};
-
-/// How many names are listed.
-const MOST: usize = 24;
-
-/// One name, and what has to be so for it to hold.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NamedReading {
-    /// The name of the shape, as played.
-    pub reading: Reading,
-    /// The name of what sounds, where a capo or another tuning parts the two.
-    pub sounds_as: Option<String>,
-    /// The doubtful string that is silent in this reading.
-    pub without: Option<StringNumber>,
-}
 
 /// The readings' own state.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -33,19 +19,6 @@ pub struct ReadingsPane {
     scroll: Scroll,
     /// What was read last, to know when to read again.
     read: Option<Seen>,
-}
-
-/// What the names depend on.
-#[derive(Debug, Clone, PartialEq, Eq)]
-struct Seen {
-    /// One entry for each string, silent where nothing is heard.
-    sounding: Vec<Option<MidiNote>>,
-    /// How sure the ear is of each.
-    doubts: Vec<Doubt>,
-    /// Semitones from what is played to what sounds.
-    shift: i32,
-    /// The key, as it sounds, and what the lowest pitch is to the ear.
-    context: Context,
 }
 
 impl ReadingsPane {
@@ -71,6 +44,7 @@ impl ReadingsPane {
         let seen = Seen {
             sounding: fretboard.heard(),
             doubts: fretboard.grip().doubts.clone(),
+            kept: fretboard.grip().kept.clone(),
             shift: fretboard.rig().played_as().semitones(),
             context: Context {
                 key,
@@ -81,16 +55,31 @@ impl ReadingsPane {
         if self.read.as_ref() == Some(&seen) {
             return;
         }
+        // Keeping a name changes the marks; the selection stays on its name.
+        let same_sound =
+            self.read.as_ref().is_some_and(|read| Seen { kept: seen.kept.clone(), ..read.clone() } == seen);
+        let selected = self.selected().filter(|_| same_sound).map(|named| named.reading.symbol.clone());
         self.list = name_all(&seen);
-        self.selected = 0;
-        self.scroll = Scroll::default();
         self.read = Some(seen);
+        match selected {
+            Some(symbol) => self.select_symbol(&symbol),
+            None => {
+                self.selected = self.list.iter().position(|named| named.stands != Stands::KeptOnly).unwrap_or(0);
+                self.scroll = Scroll::default();
+            }
+        }
     }
 
     /// Selects the first name that is kept, if one is listed.
     pub fn select_kept(&mut self, kept: &[String]) {
-        let place = kept.first().and_then(|name| self.list.iter().position(|named| named.reading.symbol == *name));
+        let place =
+            kept.first().and_then(|name| self.list.iter().position(|named| named.kept_as.as_ref() == Some(name)));
         self.selected = place.unwrap_or(self.selected);
+    }
+
+    fn select_symbol(&mut self, symbol: &str) {
+        let place = self.list.iter().position(|named| named.reading.symbol == symbol);
+        self.selected = place.unwrap_or(self.selected).min(self.list.len().saturating_sub(1));
     }
 
     /// Selects another name; keeping one is the fretboard's part.
@@ -123,66 +112,6 @@ impl ReadingsPane {
     }
 }
 
-/// Names what sounds, then what would sound without each string the ear is unsure of.
-fn name_all(seen: &Seen) -> Vec<NamedReading> {
-    let Seen { sounding, doubts, shift, context } = seen;
-    let shift = *shift;
-    let mut list: Vec<NamedReading> = name(sounding, shift, context, None);
-    list.truncate(MOST);
-    let strings = sounding.len();
-    for (index, doubt) in doubts.iter().enumerate() {
-        let sounds = sounding.get(index).copied().flatten().is_some();
-        let Some(string) = StringNumber::at(index, strings).filter(|_| *doubt == Doubt::Unsure && sounds) else {
-            continue;
-        };
-        let mut without = sounding.clone();
-        if let Some(note) = without.get_mut(index) {
-            *note = None;
-        }
-        // The best name without the string stands right after the best one with it.
-        if let Some(best) = name(&without, shift, context, Some(string)).into_iter().next() {
-            let place = list.iter().take_while(|named| named.without.is_some()).count().max(1);
-            let after = list.iter().skip(place).take_while(|named| named.without.is_some()).count();
-            list.insert((place + after).min(list.len()), best);
-        }
-    }
-    list
-}
-
-fn name(
-    sounding: &[Option<MidiNote>],
-    shift: i32,
-    context: &Context,
-    without: Option<StringNumber>,
-) -> Vec<NamedReading> {
-    let as_sounding = readings(sounding, context);
-    if shift == 0 {
-        let named = |reading| NamedReading { reading, sounds_as: None, without };
-        return as_sounding.into_iter().map(named).collect();
-    }
-    let played: Vec<Option<MidiNote>> = sounding.iter().map(|note| note.and_then(|note| note.up(-shift))).collect();
-    let played_key = context.key.and_then(|key| transposed(key, -shift));
-    let up = |name: NoteName| PitchClass::of(i32::from(name.pitch_class().number()) + shift);
-    readings(&played, &Context { key: played_key, ..context.clone() })
-        .into_iter()
-        .map(|reading| {
-            let same = |other: &&Reading| {
-                other.kind == reading.kind
-                    && other.formula == reading.formula
-                    && other.bass.pitch_class() == up(reading.bass)
-                    && other.root.map(NoteName::pitch_class) == reading.root.map(up)
-            };
-            let sounds_as = as_sounding.iter().find(same).map(|other| other.symbol.clone());
-            NamedReading { reading, sounds_as, without }
-        })
-        .collect()
-}
-
-fn transposed(key: Key, semitones: i32) -> Option<Key> {
-    let class = PitchClass::of(i32::from(key.tonic().pitch_class().number()) + semitones);
-    Key::new(NoteName::usual(class), key.mode())
-}
-
 /// Draws the whole pane.
 pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, pen: &mut Pen<'_>, focused: Focused) {
     let shift = fretboard.rig().played_as().semitones();
@@ -193,22 +122,33 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, pen: &mut Pen<'_>, f
         return;
     }
     let glyphs = pen.look().glyphs();
-    let widest = pane.list.iter().map(|named| named.reading.symbol.chars().count()).max().unwrap_or(0);
+    let doubts = fretboard.grip().doubts.iter().filter(|doubt| **doubt == Doubt::Unsure).count();
+    let best = pane.list.iter().position(|named| named.stands != Stands::KeptOnly);
+    let widest = pane
+        .list
+        .iter()
+        .filter(|named| named.stands != Stands::KeptOnly)
+        .map(|named| named.reading.symbol.chars().count())
+        .max()
+        .unwrap_or(0);
     let room = widest.clamp(4, (pen.width() / 3).max(6));
     let rows = pane.list.iter().enumerate().skip(pane.scroll.first()).take(pane.list_height(pen.width(), pen.height()));
     for (line, (place, named)) in rows.enumerate() {
         let y = 1 + line;
         let selected = place == pane.selected;
         pen.text(0, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
-        let kept = fretboard.grip().kept.contains(&named.reading.symbol);
-        pen.text(1, y, if kept { glyphs.kept } else { " " }, Role::Good);
-        let role = if selected || place == 0 { Role::Strong } else { Role::Plain };
-        pen.cut(2, y, room, &named.reading.symbol, role);
-        let mut x = 3 + room;
-        if let Some(sounds) = &named.sounds_as {
-            x = pen.text(x, y, &format!("({sounds}) "), Role::Plain);
+        pen.text(1, y, if named.kept_as.is_some() { glyphs.kept } else { " " }, Role::Good);
+        let role = if selected || best == Some(place) { Role::Strong } else { Role::Plain };
+        if named.stands == Stands::KeptOnly {
+            pen.text(2, y, &format!("kept: {}", named.reading.symbol), role);
+        } else {
+            pen.cut(2, y, room, &named.reading.symbol, role);
+            let mut x = 3 + room;
+            if let Some(sounds) = &named.sounds_as {
+                x = pen.text(x, y, &format!("({sounds}) "), Role::Plain);
+            }
+            pen.text(x, y, &comment(named, doubts), Role::Plain);
         }
-        pen.text(x, y, &comment(named), Role::Plain);
         if selected {
             pen.paint(1, pen.width(), y, focused.selection());
         }
@@ -235,12 +175,19 @@ fn draw_reason(pane: &ReadingsPane, pen: &mut Pen<'_>) {
 }
 
 /// Returns what stands beside a name: what it takes to hold, and what is missing.
-fn comment(named: &NamedReading) -> String {
-    let missing: Vec<String> = named.reading.missing.iter().map(ToString::to_string).collect();
+fn comment(named: &NamedReading, doubts: usize) -> String {
     let mut facts = Vec::new();
-    if let Some(string) = named.without {
-        facts.push(format!("if string {string} is silent"));
+    if named.kept_as.as_ref().is_some_and(|kept| *kept != named.reading.symbol) {
+        facts.extend(named.kept_as.as_ref().map(|kept| format!("kept as {kept}")));
     }
+    match &named.stands {
+        Stands::Sounding(either_way) if either_way.is_empty() => {}
+        Stands::Sounding(_) if doubts == 1 => facts.push("either way".to_owned()),
+        Stands::Sounding(either_way) => facts.push(format!("with or without {}", strings(either_way))),
+        Stands::Without(silent) => facts.push(format!("if {} is silent", strings(silent))),
+        Stands::KeptOnly => {}
+    }
+    let missing: Vec<String> = named.reading.missing.iter().map(ToString::to_string).collect();
     if !missing.is_empty() {
         facts.push(format!("no {}", missing.join(" ")));
     }
@@ -248,4 +195,9 @@ fn comment(named: &NamedReading) -> String {
         facts.push(named.reading.reason.clone());
     }
     facts.join(", ")
+}
+
+fn strings(list: &[StringNumber]) -> String {
+    let numbers: Vec<String> = list.iter().map(ToString::to_string).collect();
+    format!("string {}", numbers.join(" or "))
 }

@@ -1,7 +1,10 @@
 //! What keys come to, told as scripts: keys in, the state as text out.
 
+use fingerpost::workbench::action::Focus;
 use fingerpost::workbench::boxes::Overlay;
 use fingerpost::workbench::message::{Effect, Existing, Message, Weight};
+
+use fingerpost::workbench::panes::naming::Stands;
 
 use super::bench::{Bench, small_lesson};
 
@@ -192,8 +195,10 @@ fn doubts_go_round_and_say_what_would_change() {
     let mut bench = Bench::small((100, 30));
     bench.strike("F s \"x02010\" Enter Up Up d");
     let without = |bench: &Bench| {
-        let named = bench.desk().readings.list().iter().find(|named| named.without.is_some()).cloned();
-        named.map(|named| (named.without.unwrap().number(), named.reading.symbol))
+        bench.desk().readings.list().iter().find_map(|named| match &named.stands {
+            Stands::Without(strings) => Some((strings[0].number(), named.reading.symbol.clone())),
+            Stands::Sounding(_) | Stands::KeptOnly => None,
+        })
     };
     // Without its seventh the chord is a plain minor triad.
     assert_eq!(without(&bench), Some((3, "Am".to_owned())));
@@ -202,6 +207,44 @@ fn doubts_go_round_and_say_what_would_change() {
     assert_eq!(bench.desk().readings.list()[0].reading.symbol, "Am", "a string not heard is left out");
     bench.strike("d");
     assert_eq!(bench.desk().readings.list()[0].reading.symbol, "Am7");
+}
+
+#[test]
+fn a_doubt_that_changes_no_name_is_said_once_and_ticked_once() {
+    let mut bench = Bench::small((160, 48));
+    bench.strike("F s \"x02?210\" Enter k");
+    let lines: Vec<String> = bench.pane(Focus::Readings).lines().map(str::to_owned).collect();
+    let about_am: Vec<&String> = lines.iter().filter(|line| line.contains("Am ")).collect();
+    assert_eq!(about_am, ["▸✓Am     either way"], "{lines:#?}");
+    assert_eq!(lines.iter().filter(|line| line.contains('✓')).count(), 1, "{lines:#?}");
+    // A second doubt, on the string without which it is another chord.
+    bench.strike("Up Up Up d k k");
+    let lines = bench.pane(Focus::Readings);
+    assert!(lines.contains("Am") && lines.contains("with or without string 4"), "{lines}");
+    assert!(lines.contains("if string 2 is silent"), "{lines}");
+}
+
+#[test]
+fn a_kept_name_is_ticked_where_it_differs_in_the_bass_only_and_else_has_a_line_of_its_own() {
+    let mut lesson = small_lesson();
+    let ((c, rest), kept) = (lesson.voicings.split_first_mut().unwrap(), ["Am7", "Hm7", "C6/G"]);
+    (c.shape, c.readings) = ("x x 5 5 5 5".parse().unwrap(), kept.map(str::to_owned).to_vec());
+    rest[0].readings = vec!["G".to_owned()];
+    let mut bench = Bench::on(lesson, (160, 48));
+    bench.strike("Down R");
+    let pane = bench.pane(Focus::Readings);
+    let ticked: Vec<&str> = pane.lines().filter(|line| line.contains('✓')).collect();
+    assert_eq!(ticked.len(), 3, "{pane}");
+    assert_eq!(ticked[0], " ✓kept: Hm7");
+    assert!(ticked[1..].iter().any(|line| line.starts_with("▸✓Am7/G") && line.contains("kept as Am7")), "{pane}");
+    assert!(ticked[1..].iter().any(|line| line.contains("✓C6/G")), "{pane}");
+    // The line takes the very name back that was kept.
+    bench.strike("k");
+    assert_eq!(bench.notice(), "Am7 is no longer kept");
+    assert_eq!(bench.desk().fretboard.grip().kept, ["Hm7", "C6/G"]);
+    bench.strike("k Home Up Up Up Up k");
+    assert_eq!(bench.desk().fretboard.grip().kept, ["Am7/G", "C6/G"]);
+    assert!(!bench.pane(Focus::Readings).contains("kept:"));
 }
 
 #[test]
