@@ -7,6 +7,7 @@ use anyhow::{Context as _, Result, bail};
 use super::args::DemoArgs;
 use super::outcome::{Launch, Outcome, Streams};
 use crate::store::demos::{DEMOS, Demo};
+use crate::theory::quote::quoted;
 
 /// Copies a demo lesson into a temporary folder and asks for the workbench on it.
 ///
@@ -38,10 +39,6 @@ fn chosen(name: Option<&str>) -> Result<&'static Demo> {
     };
     match demo {
         Some(demo) => Ok(demo),
-        None => bail!(
-            "there is no demo `{}`; there are: {}",
-            crate::tab::clean::printable(name.unwrap_or_default()),
-            names()
-        ),
+        None => bail!("there is no demo `{}`; there are: {}", quoted(name.unwrap_or_default()), names()),
     }
 }

@@ -19,6 +19,7 @@ use crate::instrument::tuning::Capo;
 use crate::tab::clean::{printable, shows_as_itself};
 use crate::theory::degree::Degree;
 use crate::theory::pitch::{MidiNote, NoteName, Pitch};
+use crate::theory::quote::quoted;
 use crate::theory::reading::{Context, Doubt, Lowest, Reading, readings_limited, readings_with_doubts};
 
 /// One line of JSON: a shape with its readings, or why there are none.
@@ -111,7 +112,7 @@ impl Namer {
         }
         // Output stays, whatever was wrong with one of the shapes; the first fault is the exit.
         for text in shapes {
-            self.sounding(text).with_context(|| format!("`{}`", printable(text)))?;
+            self.sounding(text).with_context(|| format!("`{}`", quoted(text)))?;
         }
         Ok(Outcome::Fine)
     }
@@ -197,11 +198,10 @@ impl Namer {
     }
 
     fn write_table(&self, text: &str, out: &mut dyn Write) -> Result<Named> {
-        let shown = printable(text.trim()).into_owned();
         let notes = match self.sounding(text) {
             Ok(notes) => notes,
             Err(error) => {
-                writeln!(out, "{shown}\n  {}", printable(&told(&error)))?;
+                writeln!(out, "{}\n  {}", quoted(text.trim()), printable(&told(&error)))?;
                 return Ok(Named::No);
             }
         };

@@ -14,8 +14,9 @@ pub mod catalogue;
 pub mod geometry;
 pub mod harmonics;
 pub mod neck;
-pub(crate) mod quote;
 pub mod rig;
 pub mod shape_text;
 pub mod tuning;
 pub mod tuning_text;
+
+pub(crate) use crate::theory::quote;

@@ -8,9 +8,9 @@ use super::body::{Instrument, Millimetres, ShortString};
 use super::catalogue;
 use super::geometry;
 use super::neck::{Fret, Place, Shape, StringNumber};
-use super::quote::quoted;
 use super::tuning::{Capo, Tuning};
 use crate::theory::pitch::{MidiNote, Pitch};
+use crate::theory::quote::quoted;
 
 /// An instrument as it is set up to be played.
 ///

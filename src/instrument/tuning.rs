@@ -7,9 +7,9 @@ use serde::de::{SeqAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::neck::{Fret, StringNumber};
-use super::quote::quoted;
 use super::tuning_text::OpenNotesError;
 use crate::theory::pitch::Pitch;
+use crate::theory::quote::quoted;
 
 /// The open strings without a capo, highest string number first (for standard: low to high).
 ///

@@ -6,7 +6,6 @@
 use std::fmt;
 use std::str::FromStr;
 
-use super::quote::quoted;
 use super::tuning::Tuning;
 use crate::theory::pitch::{NoteName, Pitch, PitchError, split_note_name};
 
@@ -110,8 +109,8 @@ fn read_notes(text: &str, near: Option<&Tuning>) -> Result<Tuning, OpenNotesErro
     let mut pitches = Vec::new();
     for (index, note) in notes.into_iter().enumerate() {
         let neighbour = near.and_then(|tuning| tuning.strings().get(index)).copied();
-        let pitch = read_pitch(note, neighbour)
-            .map_err(|source| OpenNotesError::Note { string: got - index, source: shortened(source) })?;
+        let pitch =
+            read_pitch(note, neighbour).map_err(|source| OpenNotesError::Note { string: got - index, source })?;
         pitches.push(pitch);
     }
     Tuning::new(pitches).ok_or(OpenNotesError::Count { got })
@@ -175,16 +174,6 @@ fn note_length(text: &str) -> usize {
 
 /// More characters than a letter with its sharps or flats can have.
 const LONGEST_NOTE: usize = 16;
-
-/// Keeps a message short and free of control characters whatever was typed.
-fn shortened(error: PitchError) -> PitchError {
-    match error {
-        PitchError::Letter { text } => PitchError::Letter { text: quoted(&text) },
-        PitchError::Accidental { text } => PitchError::Accidental { text: quoted(&text) },
-        PitchError::Octave { text } => PitchError::Octave { text: quoted(&text) },
-        PitchError::Range { text } => PitchError::Range { text: quoted(&text) },
-    }
-}
 
 #[cfg(test)]
 mod tests {

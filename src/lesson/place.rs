@@ -8,7 +8,7 @@ use super::document::Lesson;
 use super::edit::Item;
 use super::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use crate::instrument::neck::StringNumber;
-use crate::instrument::quote::quoted;
+use crate::theory::quote::quoted;
 
 /// A place in a lesson.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]

@@ -218,7 +218,7 @@ mod tests {
     #[test]
     fn what_a_message_writes_out_and_what_is_replaced_here_are_the_same_characters() {
         for character in '\0'..=char::MAX {
-            let written_out = crate::instrument::quote::quoted_char(character) != character.to_string();
+            let written_out = crate::theory::quote::quoted_char(character) != character.to_string();
             assert_eq!(written_out, !shows_as_itself(character), "{}", character.escape_unicode());
         }
     }

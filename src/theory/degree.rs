@@ -4,6 +4,7 @@ use std::fmt::{self, Write};
 use std::str::FromStr;
 
 use super::pitch::{NoteName, serde_as_text};
+use super::quote::quoted;
 
 /// A degree of a chord or scale: a number from the major scale and an alteration.
 ///
@@ -72,7 +73,10 @@ impl fmt::Display for Degree {
 
 /// The text is no degree.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("`{text}` is not a degree: expected 1 to 13 with at most two flats or sharps before it, as in `b7` or `#11`")]
+#[error(
+    "`{}` is not a degree: expected 1 to 13 with at most two flats or sharps before it, as in `b7` or `#11`",
+    quoted(.text)
+)]
 pub struct DegreeError {
     /// What was read.
     pub text: String,

@@ -4,6 +4,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use super::pitch::{Letter, NoteName, PitchClass, serde_as_text, split_note_name};
+use super::quote::quoted;
 
 /// Major or (natural) minor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -126,7 +127,8 @@ impl fmt::Display for Key {
 /// The text names no key.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "`{text}` is not a key: expected a tonic, with `m` for minor, as in `Bb` or `F#m`, and at most seven accidentals"
+    "`{}` is not a key: expected a tonic, with `m` for minor, as in `Bb` or `F#m`, and at most seven accidentals",
+    quoted(.text)
 )]
 pub struct KeyError {
     /// What was read.

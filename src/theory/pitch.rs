@@ -7,6 +7,8 @@ use std::str::FromStr;
 use serde::de::Visitor;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
+use super::quote::quoted;
+
 /// The seven letters of a note name, counted from C as octaves are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Letter {
@@ -187,25 +189,29 @@ impl fmt::Display for NoteName {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum PitchError {
     /// The text does not start with a letter A to G.
-    #[error("`{text}` is not a note: it should start with a letter from A to G")]
+    #[error("`{}` is not a note: it should start with a letter from A to G", quoted(.text))]
     Letter {
         /// What was read.
         text: String,
     },
     /// The text after the letter is no accidental.
-    #[error("`{text}` is not a note: expected a letter and up to {} sharps or flats", NoteName::WIDEST_ACCIDENTAL)]
+    #[error(
+        "`{}` is not a note: expected a letter and up to {} sharps or flats",
+        quoted(.text),
+        NoteName::WIDEST_ACCIDENTAL
+    )]
     Accidental {
         /// What was read.
         text: String,
     },
     /// The octave is missing or no number.
-    #[error("`{text}` needs an octave, as in `E2` (middle C is C4)")]
+    #[error("`{}` needs an octave, as in `E2` (middle C is C4)", quoted(.text))]
     Octave {
         /// What was read.
         text: String,
     },
     /// The pitch lies outside MIDI notes 0 to 127.
-    #[error("`{text}` lies outside what can be written: C-1 to G9")]
+    #[error("`{}` lies outside what can be written: C-1 to G9", quoted(.text))]
     Range {
         /// What was read.
         text: String,

@@ -9,6 +9,7 @@ use super::interval::Interval;
 use super::key::Key;
 use super::pitch::{NoteName, PitchClass, serde_as_text, split_note_name};
 use super::pitch_set::PitchSet;
+use super::quote::quoted;
 use super::symbol_suffix::{self, Stop};
 use super::symbol_words::split;
 
@@ -31,25 +32,30 @@ pub enum SymbolError {
     #[error("nothing is written where a chord symbol was expected, as in `Am7` or `D/F#`")]
     Empty,
     /// The text does not start with a root.
-    #[error("`{text}` is not a chord symbol: it should start with its root, a capital A to G, as in `Bb7`")]
+    #[error("`{}` is not a chord symbol: it should start with its root, a capital A to G, as in `Bb7`", quoted(.text))]
     Root {
         /// What was read.
         text: String,
     },
     /// The root has too many accidentals.
-    #[error("`{text}` is not a chord symbol: a root has at most two sharps or flats")]
+    #[error("`{}` is not a chord symbol: a root has at most two sharps or flats", quoted(.text))]
     RootAccidental {
         /// What was read.
         text: String,
     },
     /// A bracket has no partner.
-    #[error("`{text}`: a bracket is opened or closed without its partner")]
+    #[error("`{}`: a bracket is opened or closed without its partner", quoted(.text))]
     Bracket {
         /// What was read.
         text: String,
     },
     /// The slash is followed by something that is no note.
-    #[error("`{text}`: read {read}, then `{rest}` after the slash is no bass note: expected a capital A to G")]
+    #[error(
+        "`{}`: read {}, then `{}` after the slash is no bass note: expected a capital A to G",
+        quoted(.text),
+        quoted(.read),
+        quoted(.rest)
+    )]
     Bass {
         /// What was read.
         text: String,
@@ -59,13 +65,13 @@ pub enum SymbolError {
         rest: String,
     },
     /// The slash is followed by nothing.
-    #[error("`{text}`: expected a bass note after the slash, a capital A to G")]
+    #[error("`{}`: expected a bass note after the slash, a capital A to G", quoted(.text))]
     NoBass {
         /// What was read.
         text: String,
     },
     /// A degree is to be left out that the chord does not have.
-    #[error("`{text}`: read {read}, which has no {number} to leave out")]
+    #[error("`{}`: read {}, which has no {number} to leave out", quoted(.text), quoted(.read))]
     NothingToOmit {
         /// What was read.
         text: String,
@@ -75,13 +81,13 @@ pub enum SymbolError {
         number: u8,
     },
     /// Every part is understood, and together they are no chord.
-    #[error("`{text}`: no chord is written with these parts together")]
+    #[error("`{}`: no chord is written with these parts together", quoted(.text))]
     Unheard {
         /// What was read.
         text: String,
     },
     /// Part of the text is not understood.
-    #[error("`{text}`: read {read}, then `{rest}` is no part of a chord symbol")]
+    #[error("`{}`: read {}, then `{}` is no part of a chord symbol", quoted(.text), quoted(.read), quoted(.rest))]
     Rest {
         /// What was read.
         text: String,

@@ -655,3 +655,26 @@ fn a_line_without_an_end_is_refused_before_it_fills_the_memory() {
     assert_eq!(result.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&result.stderr).contains("one shape a line"));
 }
+
+#[test]
+fn a_message_repeats_only_the_beginning_of_what_was_typed() {
+    let long = "é".repeat(10_000);
+    let lone = "1 ".repeat(10_000);
+    for arguments in [
+        &["name", &long][..],
+        &["name", &lone],
+        &["name", "x32010", "--key", &long],
+        &["name", "x32010", "--key", &format!("C{long}")],
+        &["name", "x32010", "--tuning", &long],
+        &["name", "x32010", "--tuning", &format!("E2 A2 {long} G3 B3 E4")],
+        &["name", "x32010", "--instrument", &long],
+        &["demo", &long],
+    ] {
+        let result = fingerpost(arguments).output().expect("it runs");
+        assert_eq!(result.status.code(), Some(2));
+        let said = String::from_utf8_lossy(&result.stdout) + String::from_utf8_lossy(&result.stderr);
+        let start: String = arguments.concat().chars().take(40).collect();
+        assert!(said.chars().count() < 2_000, "{start}: {} characters", said.chars().count());
+        assert!(said.contains('…') && (said.contains("éééééééé") || said.contains("1 1 1 1 1")), "{start}: {said}");
+    }
+}

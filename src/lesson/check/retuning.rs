@@ -3,10 +3,10 @@
 use super::finding::{Finding, FindingKind};
 use super::words::{counted, strings};
 use crate::instrument::neck::{Fret, StringNumber};
-use crate::instrument::quote::quoted;
 use crate::lesson::document::{Lesson, Segment, SegmentKind, Setup};
 use crate::lesson::place::Place;
 use crate::lesson::time::VideoLength;
+use crate::theory::quote::quoted;
 
 /// The time to retune one string. Common practice, our own setting; measured nowhere.
 pub const RETUNE_STRING: VideoLength = VideoLength::from_seconds(10);

@@ -8,13 +8,13 @@ use super::neck;
 use super::walk::steps;
 use super::words;
 use crate::instrument::neck::{Fret, Shape, StringNumber};
-use crate::instrument::quote::{quoted, quoted_char};
 use crate::instrument::rig::{Rig, ShapeError};
 use crate::instrument::tuning::Capo;
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
 use crate::lesson::music::Passage;
 use crate::lesson::place::Place;
 use crate::theory::pitch::{MidiNote, PitchClass};
+use crate::theory::quote::{quoted, quoted_char};
 use crate::theory::reading::Doubt;
 use crate::theory::symbol::ChordSymbol;
 

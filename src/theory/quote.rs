@@ -1,4 +1,4 @@
-//! What the user wrote, made safe to repeat inside a message.
+//! What the user wrote, made short and safe to repeat inside a message.
 
 /// The most characters of the user's text that a message repeats.
 const LONGEST: usize = 40;
