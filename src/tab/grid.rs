@@ -78,11 +78,15 @@ const MOST_OTHER_NAMES: usize = 3;
 pub fn grid_rows(grids: &[ChordGrid], style: TabStyle) -> Vec<Vec<String>> {
     let cell = grids.iter().map(|grid| cell_width(grid, style)).max().unwrap_or(0).min(style.width).max(1);
     let across = ((style.width + GAP) / (cell + GAP)).max(1);
-    // Nine grids where four fit stand in rows of three: no row has a lonely last one.
-    let rows = grids.len().div_ceil(across).max(1);
+    // Thirteen grids where four fit stand as 4, 3, 3 and 3: no row has a lonely last one.
+    let mut rows = grids.len().div_ceil(across);
     let mut note = 0;
     let mut drawn = Vec::new();
-    for row in grids.chunks(grids.len().div_ceil(rows).max(1)) {
+    let mut rest = grids;
+    while rows > 0 {
+        let row;
+        (row, rest) = rest.split_at(rest.len().div_ceil(rows));
+        rows -= 1;
         let notes: Vec<Option<(usize, String)>> = row
             .iter()
             .map(|grid| {
@@ -463,6 +467,16 @@ mod tests {
         | | | | | |      | | | | | |
         +-+-+-+-+-+      +-+-+-+-+-+
         ");
+    }
+
+    #[test]
+    fn the_last_row_is_never_more_than_one_grid_shorter_than_the_first() {
+        for (count, rows) in [(4, vec![4]), (5, vec![3, 2]), (9, vec![3, 3, 3]), (13, vec![4, 3, 3, 3]), (0, vec![])] {
+            let grids = vec![grid("C", "x 3 2 0 1 0", ""); count];
+            let drawn = grid_rows(&grids, TabStyle { width: 72, charset: Charset::Ascii });
+            let across: Vec<usize> = drawn.iter().map(|row| row[0].matches('C').count()).collect();
+            assert_eq!(across, rows);
+        }
     }
 
     #[test]
