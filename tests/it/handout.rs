@@ -1,5 +1,7 @@
 //! Handouts of whole lessons: what holds for every page, and what a student must find on it.
 
+use std::path::Path;
+
 use fingerpost::instrument::body::{Instrument, Millimetres};
 use fingerpost::instrument::neck::{Fret, Shape};
 use fingerpost::instrument::tuning::{Capo, Tuning};
@@ -7,8 +9,9 @@ use fingerpost::lesson::document::{
     ChordNames, Header, Lesson, OwnedInstrument, PassageUse, Piece, Segment, SegmentKind, Setup, Voicing,
 };
 use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
-use fingerpost::lesson::music::{Bar, Event, Feel, Passage, Voice};
+use fingerpost::lesson::music::{Bar, Event, Feel, Join, Note, Passage, Technique, Voice};
 use fingerpost::lesson::time::{Length, Meter, Tempo, VideoLength};
+use fingerpost::store::lesson_file;
 use fingerpost::tab::handout::options::{Columns, HandoutOptions, Paper, SegmentPick, TalkingPoints};
 use fingerpost::tab::handout::{Handout, handout};
 use fingerpost::tab::style::Charset;
@@ -158,7 +161,7 @@ fn the_parts_stand_in_the_order_of_the_video() {
             "── wash riff ──",
             "Also in this lesson: Wash Day",
             "── left over ──",
-            "Also in this lesson: chords",
+            "══ Also in this lesson ══",
             "Em7",
             "Written by A. Teacher",
             "For private study",
@@ -414,10 +417,205 @@ fn unusual_instruments_and_lengths_keep_to_the_page() {
             }
         }
         lesson.segments.clear();
-        check_order(&text(&lesson, &HandoutOptions::default()), &["Also in this lesson: Wash Day", "check the law"]);
+        check_order(
+            &text(&lesson, &HandoutOptions::default()),
+            &["══ Wash Day ══", "══ Also in this", "check the law"],
+        );
         lesson.pieces.clear();
-        check_order(&text(&lesson, &HandoutOptions::default()), &["Also in this lesson: exercises", "check the law"]);
+        check_order(&text(&lesson, &HandoutOptions::default()), &["══ Two small pieces ══", "check the law"]);
     }
+}
+
+/// A lesson without pieces, the capo put on for the third segment.
+fn capo_lesson() -> Lesson {
+    let mut lesson = lesson();
+    lesson.pieces.clear();
+    lesson.setups = vec![
+        setup(1, "standard", "E2 A2 D3 G3 B3 E4", None),
+        setup(2, "standard, capo 2", "E2 A2 D3 G3 B3 E4", Some(2)),
+    ];
+    lesson.passages = vec![passage(1, "pattern", None, &["C"]), passage(2, "pattern, higher", None, &["C"])];
+    let voicing =
+        |id, name, frets, setup: Option<u32>| Voicing { setup: setup.map(SetupId), ..voicing(id, name, frets) };
+    lesson.voicings = vec![
+        voicing(1, "C", "x 3 2 0 1 0", Some(1)),
+        voicing(2, "Cadd9", "x 3 2 0 3 0", Some(2)),
+        voicing(3, "Am", "x 0 2 2 1 0", None),
+    ];
+    let segment = |id, title: &str, setup: Option<u32>| Segment {
+        setup: setup.map(SetupId),
+        ..Segment::new(SegmentId(id), SegmentKind::Slowly, title, VideoLength::from_seconds(60))
+    };
+    lesson.segments = vec![
+        Segment { voicings: vec![VoicingId(1)], ..segment(1, "Two ways to C", Some(1)) },
+        Segment { passages: vec![PassageUse::whole(PassageId(1))], ..segment(2, "Rolling", None) },
+        Segment { voicings: vec![VoicingId(2), VoicingId(3)], ..segment(3, "Capo on", Some(2)) },
+        Segment { passages: vec![PassageUse::whole(PassageId(2))], ..segment(4, "Rolling again", None) },
+    ];
+    lesson
+}
+
+#[test]
+fn music_of_no_piece_stands_under_its_segment_and_its_setup() {
+    check_order(
+        &text(&capo_lesson(), &HandoutOptions::default()),
+        &[
+            "══ Two ways to C ══",
+            "┌─ Setup: standard, guitar ─",
+            "        C\n",
+            // The setup stays, so the heading says it.
+            "══ Rolling ══",
+            "═ Setup: standard, guitar ══\n\n── pattern ──",
+            "══ Capo on ══",
+            "┌─ Setup: standard, capo 2, guitar ─",
+            "Capo     fret 2",
+            "Cadd9             Am\n",
+            "══ Rolling again ══",
+            "═ Setup: standard, capo 2, guitar ══",
+            "── pattern, higher ──",
+            "Signs in the tab",
+        ],
+    );
+}
+
+#[test]
+fn chords_saved_for_another_setup_have_a_box_of_their_own() {
+    // The voicing says the capo, the segment does not.
+    let mut lesson = capo_lesson();
+    lesson.segments.truncate(1);
+    lesson.segments[0].voicings = vec![VoicingId(1), VoicingId(2)];
+    lesson.passages.clear();
+    lesson.voicings.truncate(2);
+    let parts = ["Setup: standard, guitar", "        C\n", "Setup: standard, capo 2", "Cadd9\n", "Signs in the chord"];
+    check_order(&text(&lesson, &HandoutOptions::default()), &[&["══ Two ways to C ══"][..], &parts].concat());
+    // The same under the heading of a piece, which is told once.
+    lesson.pieces = vec![Piece { notes: "slowly".into(), ..piece(1, "Wash Day", 1, "C") }];
+    lesson.segments[0].pieces = vec![PieceId(1)];
+    let text = text(&lesson, &HandoutOptions::default());
+    check_order(&text, &[&["══ Wash Day ══"][..], &parts].concat());
+    check_order(&text, &["Key      C major", "Key      sounds in C major, played as B♭ major"]);
+    assert_eq!(text.matches("Notes    slowly").count(), 1, "{text}");
+    // In no segment at all.
+    lesson.segments.clear();
+    check_order(&self::text(&lesson, &HandoutOptions::default()), &[&["══ Two small pieces ══"][..], &parts].concat());
+}
+
+#[test]
+fn a_passage_in_another_setup_than_its_piece_stands_in_a_box_of_its_own() {
+    let mut lesson = lesson();
+    lesson.passages[0].setup = Some(SetupId(2));
+    lesson.passages.push(passage(4, "wash end", Some(1), &["D5"]));
+    lesson.segments[2].passages.extend([PassageUse::whole(PassageId(4)), PassageUse::whole(PassageId(3))]);
+    let text = text(&lesson, &HandoutOptions::default());
+    check_order(
+        &text,
+        &[
+            "══ Wash Day ══",
+            "Setup: capo 3",
+            "── wash riff ──",
+            "Setup: double drop D",
+            "── wash end ──",
+            "── left over ──",
+        ],
+    );
+    let used = text.split("Also in this lesson").next().unwrap();
+    assert_eq!(used.matches("Setup: double drop D").count(), 1, "{text}");
+}
+
+#[test]
+fn a_chord_without_a_setup_is_played_in_that_of_its_segment() {
+    let mut lesson = capo_lesson();
+    lesson.pieces = vec![piece(1, "Wash Day", 1, "C")];
+    lesson.segments[2].pieces = vec![PieceId(1)];
+    lesson.segments[2].voicings = vec![VoicingId(3)];
+    let only = HandoutOptions { segments: "3".parse().unwrap(), ..HandoutOptions::default() };
+    check_order(&text(&lesson, &only), &["══ Wash Day ══", "Setup: standard, capo 2", " Am\n"]);
+    assert!(!text(&lesson, &only).contains("Setup: standard, guitar"));
+    // Where no segment says one, in that of the piece.
+    lesson.pieces[0].setup = Some(SetupId(2));
+    lesson.segments.iter_mut().for_each(|segment| segment.setup = None);
+    check_order(&text(&lesson, &only), &["══ Wash Day ══", "Setup: standard, capo 2", " Am\n"]);
+}
+
+#[test]
+fn headings_fall_back_on_the_title_of_the_lesson() {
+    let mut lesson = capo_lesson();
+    lesson.segments[0].title.clear();
+    check_order(&text(&lesson, &HandoutOptions::default()), &["══ Two small pieces ══", "══ Rolling ══"]);
+    lesson.segments.clear();
+    let text = text(&lesson, &HandoutOptions::default());
+    check_order(&text, &["══ Two small pieces ══", "── pattern ──"]);
+    for word in ["xercises", "More chords", "Also in this lesson"] {
+        assert!(!text.contains(word), "{word}");
+    }
+}
+
+#[test]
+fn the_outline_gives_the_length_of_what_is_picked() {
+    let planned = |pick: &str| {
+        let options = HandoutOptions { segments: pick.parse().unwrap(), ..HandoutOptions::default() };
+        let text = text(&capo_lesson(), &options);
+        let heading = text.lines().find(|line| line.contains("The video")).unwrap().to_owned();
+        heading.trim_matches(['═', ' ']).rsplit('═').next().unwrap().trim().to_owned()
+    };
+    assert_eq!(planned("all"), "planned, 4:00 in all");
+    assert_eq!(planned("1-4"), "planned, 4:00 in all");
+    assert_eq!(planned("2,4"), "planned, 2:00 of 4:00");
+}
+
+#[test]
+fn what_is_said_about_a_chord_is_said_once() {
+    let mut lesson = lesson();
+    lesson.voicings[0].notes = "leave the little finger where it is".into();
+    lesson.segments[2].voicings = vec![VoicingId(1), VoicingId(2)];
+    let text = text(&lesson, &HandoutOptions::default());
+    assert_eq!(text.matches("leave the little finger").count(), 1, "{text}");
+    // The piece that has no note to show has no mark either.
+    check_order(&text, &["══ Lamp Oil ══", "G *1\n", "══ Wash Day ══", "G               Em7\n"]);
+}
+
+#[test]
+fn related_signs_stand_together_whatever_came_first() {
+    let mut lesson = lesson();
+    let half = |fret| Event {
+        notes: vec![Note::plain(number_of(1), Fret::new(fret).unwrap())],
+        ..Event::rest("1/2".parse::<Length>().unwrap())
+    };
+    let slide = |from, to| {
+        let (mut first, mut second) = (half(from), half(to));
+        first.notes[0].join = Some(Join::LegatoSlide);
+        second.notes[0].techniques.push(Technique::Vibrato);
+        Bar { voices: vec![Voice(vec![first, second])], ..Bar::default() }
+    };
+    lesson.passages[1].bars = vec![slide(5, 7)];
+    lesson.passages[0].bars = vec![slide(7, 5)];
+    let text = text(&lesson, &HandoutOptions { columns: Columns::new(50), ..HandoutOptions::default() });
+    check_order(&text, &["On the strings", "7/9  slide to the next note\n7\\5  slide down", "7~"]);
+}
+
+#[test]
+fn no_sheet_of_a_demo_is_wasted_and_no_setup_parted_from_its_chords() {
+    for name in ["funk-rhythm", "dadgad-fingerstyle", "ukulele-strum"] {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-lessons").join(format!("{name}.lesson.ron"));
+        let lesson = lesson_file::load(&path).unwrap_or_else(|error| panic!("{}", error.report())).lesson;
+        for paper in [Paper::A4, Paper::Letter] {
+            let pages = handout(&lesson, &HandoutOptions { paper, ..HandoutOptions::default() }).pages;
+            assert!(!pages.last().unwrap().lines[3].contains("Take care"), "{name}, {paper:?}: the cautions are alone");
+            for page in pages {
+                let last = page.lines.last().unwrap();
+                assert!(!last.starts_with('└'), "{name}, {paper:?}: {}", page.lines[0]);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_tall_box_begins_under_its_heading() {
+    let mut lesson = lesson();
+    lesson.pieces[1].notes = "slow and steady ".repeat(400);
+    let pages = handout(&lesson, &HandoutOptions::default()).pages;
+    let page = pages.iter().find(|page| page.lines.iter().any(|line| line.contains("══ Lamp Oil ══"))).unwrap();
+    assert!(page.lines.last().unwrap().contains("slow and steady"), "{:?}", page.lines);
 }
 
 #[test]

@@ -58,7 +58,7 @@ proptest! {
 
     #[test]
     fn every_line_keeps_to_the_page((music, passage) in any_passage_on_any_neck(), width in 40usize..=160, charset in any_charset()) {
-        let LaidOut { text, maps } = laid_out(&passage, music.strings, width, charset);
+        let LaidOut { text, maps, .. } = laid_out(&passage, music.strings, width, charset);
         for (system, map) in text.systems.iter().zip(&maps) {
             for line in &system.lines {
                 prop_assert!(clean::width(line) <= width, "{line:?}");

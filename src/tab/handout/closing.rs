@@ -5,8 +5,7 @@ use crate::tab::clean::{fit, width};
 use crate::tab::style::{LegendEntry, SignPlace};
 
 use super::look::{Look, Weight};
-use super::pages::Block;
-use super::section::SignsUsed;
+use super::pages::{Begins, Block};
 
 /// The narrowest column that is worth having two of.
 const NARROWEST: usize = 30;
@@ -28,23 +27,25 @@ const GROUPS: [(&str, &[(SignPlace, &str)]); 2] = [
 ];
 
 /// Returns the legend of the signs used; nothing where none are.
-pub(super) fn legend(signs: &SignsUsed, look: Look) -> Vec<Block> {
+pub(super) fn legend(signs: &[LegendEntry], look: Look) -> Vec<Block> {
     let mut blocks = Vec::new();
     for (title, groups) in GROUPS {
-        let mut lines = look.heading(Weight::Light, title, "");
-        lines.push(String::new());
-        let mut gap = 2;
+        let mut heading = Some(Block::with_next(2, look.heading(Weight::Light, title, "")));
         for (place, words) in groups {
-            let entries: Vec<&LegendEntry> = signs.0.iter().filter(|entry| entry.place == *place).collect();
+            let entries: Vec<&LegendEntry> = signs.iter().filter(|entry| entry.place == *place).collect();
             if entries.is_empty() {
                 continue;
             }
+            let mut lines = Vec::new();
             if !words.is_empty() {
                 lines.extend(look.hanging("", words));
             }
             lines.extend(in_two_columns(&entries, look));
-            blocks.push(Block::whole(gap, std::mem::take(&mut lines)));
-            gap = 1;
+            let block = Block::whole(1, lines);
+            match heading.take() {
+                Some(heading) => blocks.extend([heading, block.may_close_up()]),
+                None => blocks.push(block),
+            }
         }
     }
     blocks
@@ -94,20 +95,16 @@ pub(super) fn credits(header: &Header, look: Look) -> Vec<Block> {
     if lines.is_empty() {
         return Vec::new();
     }
-    let mut block = look.heading(Weight::Light, "Credit and rights", "");
-    block.push(String::new());
-    block.extend(lines);
-    vec![Block::whole(2, block)]
+    let heading = Block::with_next(2, look.heading(Weight::Light, "Credit and rights", ""));
+    vec![heading, Block::whole(1, lines).may_close_up()]
 }
 
 /// Returns the cautions that every handout carries.
-pub(super) fn cautions(look: Look) -> Block {
-    let mut lines = look.heading(Weight::Light, "Take care", "");
-    lines.push(String::new());
-    for (label, text) in [("Hands   ", HANDS), ("Copies  ", COPIES)] {
-        lines.extend(look.hanging(label, text));
-    }
-    Block::whole(2, lines)
+pub(super) fn cautions(look: Look) -> [Block; 2] {
+    let heading = Block::with_next(2, look.heading(Weight::Light, "Take care", ""));
+    let lines = [("Hands   ", HANDS), ("Copies  ", COPIES)].map(|(label, text)| look.hanging(label, text));
+    // A sheet with nothing else on it is a sheet wasted.
+    [Block { begins: Begins::Badly, ..heading }, Block::whole(1, lines.concat()).may_close_up()]
 }
 
 const HANDS: &str = "Warm up, take breaks, and stop when something hurts; if it does not go away, ask a doctor. \

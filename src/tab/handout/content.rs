@@ -12,16 +12,33 @@ use super::options::{HandoutOptions, SegmentPick};
 pub(super) struct Content<'a> {
     /// The segments picked, each with its place in the lesson, counted from 0.
     pub(super) segments: Vec<(usize, &'a Segment)>,
-    /// Their music, piece by piece.
+    /// Their music, in the order of first use.
     pub(super) sections: Vec<Section<'a>>,
     /// What no segment uses.
     pub(super) unused: Vec<Section<'a>>,
 }
 
-/// The music of one piece, or of none.
-#[derive(Debug, Default)]
+/// Music that stands under one heading.
+#[derive(Debug)]
 pub(super) struct Section<'a> {
-    pub(super) piece: Option<&'a Piece>,
+    pub(super) about: About<'a>,
+    /// One group for each setup it is played in, in the order of first use; at least one.
+    pub(super) groups: Vec<Group<'a>>,
+}
+
+/// What a section is about.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum About<'a> {
+    Piece(&'a Piece),
+    /// Music of no piece, in the segment that plays it first.
+    Segment(&'a Segment),
+    /// Music of no piece and no segment.
+    Lesson,
+}
+
+/// The music of a section that is played in one setup.
+#[derive(Debug)]
+pub(super) struct Group<'a> {
     pub(super) setup: Option<&'a Setup>,
     pub(super) voicings: Vec<&'a Voicing>,
     pub(super) passages: Vec<&'a Passage>,
@@ -33,126 +50,209 @@ impl<'a> Content<'a> {
         let segments: Vec<(usize, &Segment)> =
             all.filter(|(place, segment)| options.segments.picks(*place, segment)).collect();
         let mut sections = Sections::new(lesson);
-        for (_, segment) in &segments {
-            sections.add_segment(segment);
+        for (place, segment) in &segments {
+            sections.add_pieces_of(*place, segment);
         }
-        sections.settle_homeless();
+        // A voicing that a piece shows anyway needs no place of its own, so pieces come first.
+        for (place, segment) in &segments {
+            sections.add_rest_of(*place, segment);
+        }
         let unused = match options.segments {
             SegmentPick::All => sections.unused(),
             SegmentPick::Only { .. } => Vec::new(),
         };
-        let keep = |section: &Section<'_>| section.piece.is_some() || !section.is_empty();
-        let sections = sections.list.into_iter().filter(keep).collect();
-        Self { segments, sections, unused }
+        Self { segments, sections: sections.finished(), unused }
     }
 }
 
-impl Section<'_> {
-    fn is_empty(&self) -> bool {
-        self.voicings.is_empty() && self.passages.is_empty()
+impl<'a> Section<'a> {
+    pub(super) const fn piece(&self) -> Option<&'a Piece> {
+        match self.about {
+            About::Piece(piece) => Some(piece),
+            About::Segment(_) | About::Lesson => None,
+        }
+    }
+
+    /// Returns the group of `setup`, made where it is not there yet.
+    fn group(&mut self, setup: Option<&'a Setup>) -> Option<&mut Group<'a>> {
+        let id = setup.map(|setup| setup.id);
+        let known = self.groups.iter().position(|group| group.setup.map(|setup| setup.id) == id);
+        let place = known.unwrap_or_else(|| {
+            self.groups.push(Group { setup, voicings: Vec::new(), passages: Vec::new() });
+            self.groups.len() - 1
+        });
+        self.groups.get_mut(place)
+    }
+
+    fn shows(&self, voicing: VoicingId) -> bool {
+        self.groups.iter().flat_map(|group| &group.voicings).any(|known| known.id == voicing)
     }
 }
 
 /// The sections while they are being collected.
 struct Sections<'a> {
     lesson: &'a Lesson,
-    list: Vec<Section<'a>>,
+    /// The setup each segment of the lesson says or inherits from those before it.
+    in_force: Vec<Option<&'a Setup>>,
+    /// Each with the place of the segment that uses it first.
+    list: Vec<(usize, Section<'a>)>,
     passages: HashSet<PassageId>,
     voicings: HashSet<VoicingId>,
-    /// Voicings of segments about no piece.
-    homeless: Vec<VoicingId>,
 }
 
 impl<'a> Sections<'a> {
     fn new(lesson: &'a Lesson) -> Self {
-        Self { lesson, list: Vec::new(), passages: HashSet::new(), voicings: HashSet::new(), homeless: Vec::new() }
+        let in_force = lesson.segments.iter().scan(None, |said, segment| {
+            *said = segment.setup.or(*said);
+            Some(said.and_then(|setup| lesson.setup(setup)))
+        });
+        let (passages, voicings) = (HashSet::new(), HashSet::new());
+        Self { lesson, in_force: in_force.collect(), list: Vec::new(), passages, voicings }
     }
 
-    /// Adds what `segment` is about.
-    fn add_segment(&mut self, segment: &Segment) {
+    fn in_force(&self, place: usize) -> Option<&'a Setup> {
+        self.in_force.get(place).copied().flatten()
+    }
+
+    /// Adds the pieces that `segment` is about, and what it shows of them.
+    fn add_pieces_of(&mut self, place: usize, segment: &'a Segment) {
         let lesson = self.lesson;
         for piece in segment.pieces.iter().filter_map(|piece| lesson.piece(*piece)) {
-            self.section(Some(piece));
+            self.section(place, About::Piece(piece));
         }
-        for used in &segment.passages {
-            let Some(passage) = lesson.passage(used.passage) else { continue };
-            let piece = passage.piece.and_then(|piece| self.lesson.piece(piece));
-            if self.passages.insert(passage.id) {
-                let place = self.section(piece);
-                if let Some(section) = self.list.get_mut(place) {
-                    section.passages.push(passage);
-                }
-                self.add_voicings(place, &voicings_of(passage));
+        for passage in self.passages_of(segment) {
+            if let Some(piece) = self.piece_of(passage) {
+                let section = self.section(place, About::Piece(piece));
+                self.add_passage(section, passage, self.in_force(place));
             }
         }
-        let passages = segment.passages.iter().filter_map(|used| lesson.passage(used.passage)?.piece);
-        let mut pieces = segment.pieces.iter().copied().chain(passages);
-        match pieces.find_map(|piece| lesson.piece(piece)) {
-            Some(piece) if !segment.voicings.is_empty() => {
-                let place = self.section(Some(piece));
-                self.add_voicings(place, &segment.voicings);
-            }
-            Some(_) => {}
-            None => self.homeless.extend(segment.voicings.iter().copied()),
+        if let Some(piece) = self.first_piece(segment).filter(|_| !segment.voicings.is_empty()) {
+            let section = self.section(place, About::Piece(piece));
+            let setup = self.in_force(place).or_else(|| self.setup_of(piece));
+            self.add_voicings(section, &segment.voicings, setup);
         }
     }
 
-    /// Gives the voicings of segments about no piece a section, unless a piece has them already.
-    fn settle_homeless(&mut self) {
-        for voicing in std::mem::take(&mut self.homeless) {
-            if self.lesson.voicing(voicing).is_some() && !self.voicings.contains(&voicing) {
-                let place = self.section(None);
-                self.add_voicings(place, &[voicing]);
+    /// Adds what `segment` shows that belongs to no piece.
+    fn add_rest_of(&mut self, place: usize, segment: &'a Segment) {
+        let lesson = self.lesson;
+        let setup = self.in_force(place);
+        for passage in self.passages_of(segment) {
+            if self.piece_of(passage).is_none() && !self.passages.contains(&passage.id) {
+                let section = self.section(place, About::Segment(segment));
+                self.add_passage(section, passage, setup);
             }
         }
-    }
-
-    fn add_voicings(&mut self, place: usize, ids: &[VoicingId]) {
-        let Some(section) = self.list.get_mut(place) else { return };
-        for id in ids {
-            let Some(voicing) = self.lesson.voicing(*id) else { continue };
-            self.voicings.insert(*id);
-            if !section.voicings.iter().any(|known| known.id == *id) {
-                section.voicings.push(voicing);
+        if self.first_piece(segment).is_some() {
+            return;
+        }
+        for voicing in &segment.voicings {
+            if lesson.voicing(*voicing).is_some() && !self.voicings.contains(voicing) {
+                let section = self.section(place, About::Segment(segment));
+                self.add_voicings(section, &[*voicing], setup.or_else(|| lesson.setups.first()));
             }
         }
     }
 
-    /// Returns the place of the section of `piece`, made where it is not there yet.
-    fn section(&mut self, piece: Option<&'a Piece>) -> usize {
-        let id = |piece: Option<&Piece>| piece.map(|piece| piece.id);
-        if let Some(place) = self.list.iter().position(|section| id(section.piece) == id(piece)) {
-            return place;
-        }
-        // As for a passage that says none: the lesson's first setup is what is in hand.
-        let setup = match piece.and_then(|piece| piece.setup) {
+    fn passages_of(&self, segment: &Segment) -> Vec<&'a Passage> {
+        segment.passages.iter().filter_map(|used| self.lesson.passage(used.passage)).collect()
+    }
+
+    fn piece_of(&self, passage: &Passage) -> Option<&'a Piece> {
+        passage.piece.and_then(|piece| self.lesson.piece(piece))
+    }
+
+    /// Returns the piece that a segment's voicings belong to.
+    fn first_piece(&self, segment: &Segment) -> Option<&'a Piece> {
+        let named = segment.pieces.iter().find_map(|piece| self.lesson.piece(*piece));
+        named.or_else(|| self.passages_of(segment).into_iter().find_map(|passage| self.piece_of(passage)))
+    }
+
+    /// Returns the setup of `piece`. As for a passage that says none, the lesson's first is what is in hand.
+    fn setup_of(&self, piece: &Piece) -> Option<&'a Setup> {
+        match piece.setup {
             Some(setup) => self.lesson.setup(setup),
             None => self.lesson.setups.first(),
+        }
+    }
+
+    /// Adds `passage`, unless it is there, and its voicings. Its frets were written for the setup
+    /// that it or its piece says; where neither says one, it is played in `in_force`.
+    fn add_passage(&mut self, section: usize, passage: &'a Passage, in_force: Option<&'a Setup>) {
+        if !self.passages.insert(passage.id) {
+            return;
+        }
+        let setup = match self.lesson.stated_passage_setup(passage) {
+            None => in_force.or_else(|| self.lesson.setups.first()),
+            Some(setup) => self.lesson.setup(setup),
         };
-        self.list.push(Section { piece, setup, ..Section::default() });
+        if let Some(group) = self.list.get_mut(section).and_then(|(_, section)| section.group(setup)) {
+            group.passages.push(passage);
+        }
+        self.add_voicings(section, &voicings_of(passage), setup);
+    }
+
+    /// Adds voicings that `section` does not show yet; those that say no setup are played in `setup`.
+    fn add_voicings(&mut self, section: usize, ids: &[VoicingId], setup: Option<&'a Setup>) {
+        let Some((_, section)) = self.list.get_mut(section) else { return };
+        let piece = section.piece().is_some();
+        for id in ids {
+            let Some(voicing) = self.lesson.voicing(*id) else { continue };
+            // Who plays from the sheet of one piece wants all its chords there; elsewhere once will do.
+            if section.shows(*id) || (!self.voicings.insert(*id) && !piece) {
+                continue;
+            }
+            let setup = voicing.setup.and_then(|setup| self.lesson.setup(setup)).or(setup);
+            if let Some(group) = section.group(setup) {
+                group.voicings.push(voicing);
+            }
+        }
+    }
+
+    /// Returns the place of the section about `about`, made where it is not there yet.
+    fn section(&mut self, place: usize, about: About<'a>) -> usize {
+        let same = |known: About<'_>| match (known, about) {
+            (About::Piece(known), About::Piece(piece)) => known.id == piece.id,
+            (About::Segment(known), About::Segment(segment)) => known.id == segment.id,
+            (About::Lesson, About::Lesson) => true,
+            _ => false,
+        };
+        if let Some(place) = self.list.iter().position(|(_, section)| same(section.about)) {
+            return place;
+        }
+        self.list.push((place, Section { about, groups: Vec::new() }));
         self.list.len() - 1
     }
 
+    /// Returns the sections in the order of first use. A piece without music is told with its setup.
+    fn finished(mut self) -> Vec<Section<'a>> {
+        let mut list = std::mem::take(&mut self.list);
+        list.sort_by_key(|(place, _)| *place);
+        for (_, section) in &mut list {
+            if let (Some(piece), true) = (section.piece(), section.groups.is_empty()) {
+                let setup = self.setup_of(piece);
+                section.groups.push(Group { setup, voicings: Vec::new(), passages: Vec::new() });
+            }
+        }
+        list.into_iter().map(|(_, section)| section).filter(|section| !section.groups.is_empty()).collect()
+    }
+
     /// Collects the passages and voicings that no segment uses, by piece in the order of the lesson.
+    /// A passage without bars is a plan of the teacher's.
     fn unused(&self) -> Vec<Section<'a>> {
         let mut rest = Self::new(self.lesson);
-        for passage in self.lesson.passages.iter().filter(|passage| !self.passages.contains(&passage.id)) {
-            let piece = passage.piece.and_then(|piece| self.lesson.piece(piece));
-            if rest.passages.insert(passage.id) {
-                let place = rest.section(piece);
-                if let Some(section) = rest.list.get_mut(place) {
-                    section.passages.push(passage);
-                }
-                rest.add_voicings(place, &voicings_of(passage));
-            }
+        let left = |passage: &&Passage| !self.passages.contains(&passage.id) && !passage.bars.is_empty();
+        for passage in self.lesson.passages.iter().filter(left) {
+            let section = rest.section(0, self.piece_of(passage).map_or(About::Lesson, About::Piece));
+            rest.add_passage(section, passage, None);
         }
         let left = |voicing: &&Voicing| !self.voicings.contains(&voicing.id) && !rest.voicings.contains(&voicing.id);
         let left: Vec<VoicingId> = self.lesson.voicings.iter().filter(left).map(|voicing| voicing.id).collect();
         if !left.is_empty() {
-            let place = rest.section(None);
-            rest.add_voicings(place, &left);
+            let section = rest.section(0, About::Lesson);
+            rest.add_voicings(section, &left, self.lesson.setups.first());
         }
-        rest.list
+        rest.finished()
     }
 }
 

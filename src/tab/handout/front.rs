@@ -1,7 +1,7 @@
 //! The first things on page one: title, series, author, date, and the outline of the video.
 
 use crate::lesson::document::{BarRange, Header, Lesson, Segment};
-use crate::lesson::time::VideoTime;
+use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::Totals;
 use crate::tab::clean::width;
 
@@ -76,7 +76,7 @@ pub(super) fn outline(lesson: &Lesson, content: &Content<'_>, options: &HandoutO
     let time_width = rows.iter().map(|(_, time, _)| time.len()).max().unwrap_or(4);
     let kind_width = rows.iter().map(|(.., segment)| segment.kind.word().len()).max().unwrap_or(4);
     let aside = match times {
-        Times::Planned => format!("planned, {} in all", Totals::of(lesson).planned),
+        Times::Planned => planned_length(lesson, content),
         Times::Recorded => "times in the video".to_owned(),
     };
     let mut heading = look.heading(Weight::Heavy, "The video", &aside);
@@ -98,6 +98,16 @@ pub(super) fn outline(lesson: &Lesson, content: &Content<'_>, options: &HandoutO
         blocks.push(Block::whole(0, lines));
     }
     blocks
+}
+
+/// Returns how long the segments picked shall take, and all of them where they are more.
+fn planned_length(lesson: &Lesson, content: &Content<'_>) -> String {
+    let all = Totals::of(lesson).planned;
+    if content.segments.len() == lesson.segments.len() {
+        return format!("planned, {all} in all");
+    }
+    let picked: VideoLength = content.segments.iter().map(|(_, segment)| segment.planned).sum();
+    format!("planned, {picked} of {all}")
 }
 
 /// Returns the passages a segment plays, by piece: `Kiln Street – verse, bars 1–4; chorus`. The

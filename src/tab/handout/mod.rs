@@ -2,11 +2,13 @@
 //!
 //! Start with [`handout`] and [`options`]. The way of a lesson to paper: `content` decides what
 //! goes in and in which order, `front`, `section` and `closing` write it as blocks of lines (with
-//! `setup` for the box at the head of a piece and `names` for chord names as they shall read), and
-//! `pages` puts blocks on pages without splitting one.
+//! `setup` for the boxes that say a setup and `names` for chord names as they shall read), and
+//! `pages` puts blocks on pages without splitting one that fits on a page.
 //!
 //! What goes in: every piece that a chosen segment uses, in the order of first use, with the
-//! passages and voicings used. A passage is printed whole even where a segment plays some of its
+//! passages and voicings used; what belongs to no piece stands under the title of the segment that
+//! uses it first. Under a heading the music is grouped by the setup it is played in, and each group
+//! has its box: a chord saved with a capo never stands in the box without. A passage is printed whole even where a segment plays some of its
 //! bars, because students want to see what comes next. Where no segments are picked, passages
 //! and voicings that no segment uses follow under a heading of their own: nothing the teacher
 //! wrote is left out without being asked.

@@ -41,6 +41,8 @@ impl Handout {
 pub(super) struct Block {
     /// Empty lines before it, left out at the top of a page.
     pub(super) gap: usize,
+    /// As many are left where lines are short.
+    pub(super) least: usize,
     pub(super) lines: Vec<String>,
     pub(super) keep: Keep,
     pub(super) begins: Begins,
@@ -55,6 +57,8 @@ pub(super) enum Begins {
     Fairly,
     /// It is the last of several that a reader wants together, and would stand alone.
     Badly,
+    /// It would stand apart from the setup it is played in.
+    Parted,
 }
 
 impl Begins {
@@ -64,6 +68,15 @@ impl Begins {
             Self::Well => 15,
             Self::Fairly => 20,
             Self::Badly => 30,
+            Self::Parted => 40,
+        }
+    }
+
+    /// Returns how many pages it is worth not to begin one so.
+    const fn pages(self) -> usize {
+        match self {
+            Self::Well | Self::Fairly | Self::Badly => 0,
+            Self::Parted => 1,
         }
     }
 }
@@ -79,11 +92,16 @@ pub(super) enum Keep {
 
 impl Block {
     pub(super) fn whole(gap: usize, lines: Vec<String>) -> Self {
-        Self { gap, lines, keep: Keep::Whole, begins: Begins::Fairly }
+        Self { gap, least: gap.min(1), lines, keep: Keep::Whole, begins: Begins::Fairly }
     }
 
     pub(super) fn with_next(gap: usize, lines: Vec<String>) -> Self {
-        Self { gap, lines, keep: Keep::WithNext, begins: Begins::Fairly }
+        Self { gap, least: gap.min(1), lines, keep: Keep::WithNext, begins: Begins::Fairly }
+    }
+
+    /// Lets it stand right under its heading where lines are short.
+    pub(super) fn may_close_up(self) -> Self {
+        Self { least: 0, ..self }
     }
 }
 
@@ -110,11 +128,7 @@ const HEAD_LINES: usize = 3;
 /// Puts `blocks` on pages of `lines` lines under running heads with page numbers.
 pub(super) fn paginate(blocks: Vec<Block>, heads: &RunningHeads, look: Look, lines: usize) -> Handout {
     let room = lines.saturating_sub(HEAD_LINES).max(1);
-    let groups = groups(blocks, room);
-    let breaks = breaks(&groups, room);
-    let mut groups = groups.into_iter();
-    let mut bodies: Vec<Vec<String>> =
-        breaks.into_iter().map(|range| body(groups.by_ref().take(range.len()))).collect();
+    let mut bodies = filled(blocks, room);
     if bodies.is_empty() {
         bodies.push(Vec::new());
     }
@@ -140,6 +154,29 @@ struct Group {
     begins: Begins,
 }
 
+/// Returns the lines of each page. Where fewer empty lines save a page, there are fewer: nobody
+/// wants a sheet for the last few lines. Pages with room have them all the same.
+fn filled(blocks: Vec<Block>, room: usize) -> Vec<Vec<String>> {
+    let gaps: [fn(&Block) -> usize; 3] = [|block| block.gap, |block| block.gap.min(1), |block| block.least];
+    let fillings = gaps.map(|gap| {
+        let blocks = blocks.iter().map(|block| Block { gap: gap(block), ..block.clone() }).collect();
+        let groups = groups(blocks, room);
+        let filling = breaks(&groups, room);
+        (groups, filling)
+    });
+    // Of several the first, which has the most air.
+    let Some((best, filling)) = fillings.iter().min_by_key(|(_, filling)| filling.price) else { return Vec::new() };
+    // What is taller than a page may come apart otherwise with other gaps; then one filling holds for all.
+    let full = |group: &Group| group.lines.iter().filter(|line| !line.is_empty()).count();
+    let alike = |groups: &&Vec<Group>| groups.iter().map(full).eq(best.iter().map(full));
+    let alike: Vec<&Vec<Group>> = fillings.iter().map(|(groups, _)| groups).filter(alike).collect();
+    let page = |range: &Range<usize>| {
+        let mut bodies = alike.iter().filter_map(|groups| groups.get(range.clone())).map(body);
+        bodies.find(|lines| lines.len() <= room).unwrap_or_default()
+    };
+    filling.breaks.iter().map(page).collect()
+}
+
 /// Joins headings with what follows them.
 fn groups(blocks: Vec<Block>, room: usize) -> Vec<Group> {
     let mut groups = Vec::new();
@@ -155,39 +192,86 @@ fn groups(blocks: Vec<Block>, room: usize) -> Vec<Group> {
     groups
 }
 
-/// Joins a chain. What is too tall for a page comes apart: first into blocks, then into pages.
-fn grouped(chain: Vec<Block>, room: usize) -> Vec<Group> {
-    let height: usize = chain.iter().map(|block| block.gap + block.lines.len()).sum();
-    let too_tall = height - chain.first().map_or(0, |block| block.gap) > room;
-    let mut groups: Vec<Group> = Vec::new();
-    for Block { gap, lines, begins, .. } in chain {
-        match groups.last_mut() {
-            Some(group) if !too_tall => {
-                group.lines.extend(std::iter::repeat_n(String::new(), gap));
-                group.lines.extend(lines);
-            }
-            _ if lines.len() <= room => groups.push(Group { gap, lines, begins }),
-            _ => groups.extend(lines.chunks(room).enumerate().map(|(place, lines)| Group {
-                gap: if place == 0 { gap } else { 0 },
-                lines: lines.to_vec(),
-                begins,
-            })),
+/// Joins a chain into one group. What is too tall for a page is parted before the last of its
+/// blocks that may be, such as a system after a tall box; where a mere heading would be left
+/// behind, the chain runs on from page to page line by line.
+fn grouped(mut chain: Vec<Block>, room: usize) -> Vec<Group> {
+    let (Some(gap), Some(begins)) = (chain.first().map(|block| block.gap), chain.first().map(|block| block.begins))
+    else {
+        return Vec::new();
+    };
+    let height = |chain: &[Block]| chain.iter().map(|block| block.gap + block.lines.len()).sum::<usize>();
+    if height(&chain).saturating_sub(gap) > room {
+        // The more goes with the last block, the better.
+        let fits = |from: &usize| chain.get(*from..).is_some_and(|tail| height(tail) <= room);
+        let stands = |from: &usize| chain.get(from - 1).is_some_and(|before| before.lines.len() * 2 > room);
+        if let Some(from) = (1..chain.len()).filter(fits).find(stands) {
+            let tail = chain.split_off(from);
+            let mut groups = grouped(chain, room);
+            groups.extend(grouped(tail, room));
+            return groups;
         }
+    }
+    let mut groups: Vec<Group> = Vec::new();
+    for lines in flowed(&chain, room) {
+        groups.push(Group { gap: if groups.is_empty() { gap } else { 0 }, lines, begins });
     }
     groups
 }
 
-/// Returns the groups of each page: as few pages as can be, and of all ways to fill so many the one
+/// Writes a chain from page to page line by line, no heading without a line of what follows it.
+fn flowed(chain: &[Block], room: usize) -> Vec<Vec<String>> {
+    let mut pages = Vec::new();
+    let mut page: Vec<String> = Vec::new();
+    for (place, block) in chain.iter().enumerate() {
+        let from = chain.get(place..).unwrap_or_default();
+        let headings = from.iter().take_while(|block| block.keep == Keep::WithNext && block.lines.len() * 2 <= room);
+        let (mut least, mut count) = (0, 0);
+        for heading in headings {
+            least += heading.gap + heading.lines.len();
+            count += 1;
+        }
+        least += from.get(count).map_or(0, |next| next.gap + next.lines.len().min(1));
+        if page.len() + least > room && least <= room && !page.is_empty() {
+            pages.push(std::mem::take(&mut page));
+        }
+        let gap = if page.is_empty() { 0 } else { block.gap };
+        for line in std::iter::repeat_n("", gap).chain(block.lines.iter().map(String::as_str)) {
+            if page.len() == room {
+                pages.push(std::mem::take(&mut page));
+            }
+            // No page begins with an empty line.
+            if !page.is_empty() || !line.trim().is_empty() {
+                page.push(line.to_owned());
+            }
+        }
+    }
+    pages.push(page);
+    pages
+}
+
+/// How pages are filled.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+struct Filling {
+    /// The groups of each page.
+    breaks: Vec<Range<usize>>,
+    /// The pages, and those that would not be too many for better beginnings.
+    price: usize,
+}
+
+/// Returns the best filling: as few pages as can be, and of all ways to fill so many the one
 /// with the best beginnings and the least holes.
-fn breaks(groups: &[Group], room: usize) -> Vec<Range<usize>> {
-    // For the first n groups: pages, cost, and where the last page begins.
+fn breaks(groups: &[Group], room: usize) -> Filling {
+    // For the first n groups: price, cost, and where the last page begins.
     let mut best = vec![(usize::MAX, usize::MAX, 0); groups.len() + 1];
     if let Some(start) = best.first_mut() {
         *start = (0, 0, 0);
     }
     for from in 0..groups.len() {
-        let Some(&(pages, cost, _)) = best.get(from) else { break };
-        let begins = groups.get(from).filter(|_| from > 0).map_or(0, |group| group.begins.cost());
+        let Some(&(price, cost, _)) = best.get(from) else { break };
+        let begins = groups.get(from).filter(|_| from > 0).map(|group| group.begins);
+        let price = price.saturating_add(1 + begins.map_or(0, Begins::pages));
+        let cost = cost.saturating_add(begins.map_or(0, Begins::cost));
         let mut height = 0;
         for (to, group) in groups.iter().enumerate().skip(from) {
             height += if to == from { 0 } else { group.gap } + group.lines.len();
@@ -196,7 +280,7 @@ fn breaks(groups: &[Group], room: usize) -> Vec<Range<usize>> {
             }
             let last = to + 1 == groups.len();
             let empty = if last { 0 } else { (room - height) * 100 / room };
-            let new = (pages.saturating_add(1), cost.saturating_add(begins + empty * empty / HOLE), from);
+            let new = (price, cost.saturating_add(empty * empty / HOLE), from);
             if let Some(slot) = best.get_mut(to + 1)
                 && (new.0, new.1) < (slot.0, slot.1)
             {
@@ -212,17 +296,17 @@ fn breaks(groups: &[Group], room: usize) -> Vec<Range<usize>> {
         end = from;
     }
     breaks.reverse();
-    breaks
+    Filling { breaks, price: best.last().map_or(0, |(price, ..)| *price) }
 }
 
 /// Returns the lines of a page, the gap before its first group left out, and so are empty lines that
 /// group begins with: grids without a name do.
-fn body(groups: impl Iterator<Item = Group>) -> Vec<String> {
+fn body(groups: &[Group]) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for (place, group) in groups.enumerate() {
+    for (place, group) in groups.iter().enumerate() {
         lines.extend(std::iter::repeat_n(String::new(), if place == 0 { 0 } else { group.gap }));
         let bare = lines.is_empty();
-        lines.extend(group.lines.into_iter().skip_while(|line| bare && line.trim().is_empty()));
+        lines.extend(group.lines.iter().skip_while(|line| bare && line.trim().is_empty()).cloned());
     }
     lines
 }
@@ -242,6 +326,7 @@ mod tests {
             .iter()
             .map(|(gap, text, keep)| Block {
                 gap: *gap,
+                least: *gap.min(&1),
                 lines: text.chars().map(String::from).collect(),
                 keep: *keep,
                 begins: Begins::Fairly,
@@ -285,9 +370,32 @@ mod tests {
 
     #[test]
     fn what_is_taller_than_a_page_is_split() {
-        use Keep::{Whole, WithNext};
+        use Keep::Whole;
         check(&[(1, "abcdefg", Whole), (0, "h", Whole)], 3, &["abc", "def", "gh"]);
-        check(&[(0, "H", WithNext), (1, "abc", Whole)], 3, &["H", "abc"]);
+    }
+
+    #[test]
+    fn a_heading_over_something_taller_than_a_page_has_its_beginning_under_it() {
+        use Keep::{Whole, WithNext};
+        check(&[(0, "H", WithNext), (1, "abc", Whole)], 3, &["H.a", "bc"]);
+        check(&[(0, "x", Whole), (0, "H", WithNext), (1, "abcdefg", Whole)], 4, &["x", "H.ab", "cdef", "g"]);
+        check(&[(0, "hh", WithNext), (1, "h", WithNext), (0, "abc", Whole)], 4, &["hh", "habc"]);
+        check(&[(0, "H", WithNext), (0, "", WithNext), (0, "abc", Whole)], 3, &["Hab", "c"]);
+        // A box is no heading: what follows may stand on the next page whole.
+        check(&[(0, "H", WithNext), (0, "box", WithNext), (1, "abcd", Whole)], 5, &["Hbox", "abcd"]);
+    }
+
+    #[test]
+    fn parts_stand_closer_where_that_saves_a_page() {
+        use Keep::Whole;
+        let parts = |gap| [(0, "abcde", Whole), (gap, "fghij", Whole), (gap, "k", Whole)];
+        check(&parts(2), 13, &["abcde.fghij.k"]);
+        check(&parts(2), 12, &["abcde..fghij", "k"]);
+        check(&parts(2), 15, &["abcde..fghij..k"]);
+        check(&[(0, "abc", Whole), (2, "def", Whole), (2, "ghi", Whole)], 10, &["abc..def", "ghi"]);
+        // The page that has the room keeps its air.
+        let parts = [(0, "abc", Whole), (2, "de", Whole), (2, "fghi", Whole), (2, "jkl", Whole), (2, "m", Whole)];
+        check(&parts, 10, &["abc..de", "fghi.jkl.m"]);
     }
 
     #[test]
@@ -297,13 +405,27 @@ mod tests {
             let mut rows = vec![block("row"); count];
             keep_the_last_in_company(&mut rows);
             rows.extend(vec![block("after"); after]);
-            breaks(&groups(rows, room), room)
+            breaks(&groups(rows, room), room).breaks
         };
         assert_eq!(pages(7, 0, 28), [0..7; 1]);
         assert_eq!(pages(8, 0, 28), [0..6, 6..8]);
         // Not at the price of half a page, or of another one.
         assert_eq!(pages(3, 0, 8), [0..2, 2..3]);
         assert_eq!(pages(8, 6, 28), [0..7, 7..14]);
+    }
+
+    #[test]
+    fn a_setup_goes_with_the_chords_played_in_it() {
+        let block = |height: usize| Block::whole(1, vec!["x".to_owned(); height]);
+        let pages = |before: usize, after: usize| {
+            let chords = Block { begins: Begins::Parted, ..block(5) };
+            let blocks = vec![block(before), block(3), chords, block(after)];
+            breaks(&groups(blocks, 20), 20).breaks
+        };
+        assert_eq!(pages(9, 5), [0..3, 3..4]);
+        assert_eq!(pages(12, 5), [0..1, 1..4]);
+        // Not at the price of a page and a great hole.
+        assert_eq!(pages(15, 13), [0..2, 2..4]);
     }
 
     #[test]
@@ -331,7 +453,7 @@ mod tests {
     proptest! {
         #[test]
         fn no_block_is_split_lost_or_left_behind(
-            blocks in vec((0usize..3, 1usize..12, any::<bool>()), 0..30),
+            blocks in vec((0usize..3, 1usize..16, any::<bool>()), 0..30),
             room in 12usize..40,
         ) {
             // Each line says its block, so that a page tells where it came from.
@@ -340,6 +462,7 @@ mod tests {
                 .enumerate()
                 .map(|(number, (gap, lines, heading))| Block {
                     gap,
+                    least: gap / 2,
                     lines: vec![number.to_string(); lines],
                     keep: if heading && lines < 3 { Keep::WithNext } else { Keep::Whole },
                     begins: if gap == 2 { Begins::Badly } else { Begins::Fairly },
@@ -359,19 +482,19 @@ mod tests {
                 let pages: Vec<usize> = placed.iter().filter(|(_, block)| *block == number).map(|(page, _)| *page).collect();
                 (pages[0], pages[pages.len() - 1])
             };
-            let mut chain = 0;
+            let mut first = 0;
             for (number, block) in blocks.iter().enumerate() {
-                prop_assert_eq!(page_of(number).0, page_of(number).1, "block {} is split", number);
-                chain += block.gap + block.lines.len();
                 if block.keep == Keep::WithNext && number + 1 < blocks.len() {
                     continue;
                 }
-                let first = placed.iter().position(|(_, other)| *other == number).unwrap();
-                let before = first.checked_sub(1).map(|place| placed[place].1).filter(|other| blocks[*other].keep == Keep::WithNext);
-                if let Some(heading) = before.filter(|_| chain <= room) {
-                    prop_assert_eq!(page_of(heading).0, page_of(number).0, "heading {} is left behind", heading);
+                let chain: usize = blocks[first..=number].iter().map(|block| block.gap + block.lines.len()).sum();
+                if chain - blocks[first].gap <= room {
+                    prop_assert_eq!(page_of(first).0, page_of(number).1, "{} to {} are parted", first, number);
                 }
-                chain = 0;
+                for heading in first..number {
+                    prop_assert_eq!(page_of(heading).1, page_of(heading + 1).0, "heading {} is left behind", heading);
+                }
+                first = number + 1;
             }
         }
     }

@@ -1,37 +1,37 @@
-//! The music of one piece: heading, setup box, chord grids, passages in tab.
+//! The music under one heading: setup boxes, chord grids, passages in tab.
+
+use std::collections::HashSet;
 
 use crate::lesson::document::{Lesson, Setup};
-use crate::lesson::id::SetupId;
+use crate::lesson::id::{SetupId, VoicingId};
 use crate::lesson::music::Passage;
 use crate::tab::grid::{ChordGrid, grid_legend, grid_rows};
-use crate::tab::passage::{render, string_labels};
+use crate::tab::passage::{UsedSigns, lay_out, string_labels};
 use crate::tab::style::LegendEntry;
 
-use super::content::Section;
+use super::content::{Group, Section};
 use super::look::{Look, Weight};
 use super::names::Names;
 use super::pages::{Begins, Block, keep_the_last_in_company};
-use super::setup::setup_box;
+use super::setup::{About, box_title, setup_box};
 
-/// Signs that were used and have to be explained.
+/// What has been printed so far, for what comes after.
 #[derive(Debug, Default)]
-pub(super) struct SignsUsed(pub(super) Vec<LegendEntry>);
+pub(super) struct Printed {
+    tab_signs: UsedSigns,
+    grids: Vec<ChordGrid>,
+    /// The voicings whose notes have been printed.
+    noted: HashSet<VoicingId>,
+    /// The setup of the box printed last, while one about no piece still holds.
+    in_hand: Option<Option<SetupId>>,
+}
 
-impl SignsUsed {
-    /// Adds what is new behind what stands before it in its own list, so that the order of the
-    /// lists is kept: lengths stay with lengths.
-    fn add(&mut self, entries: Vec<LegendEntry>) {
-        let known = &mut self.0;
-        let mut after = 0;
-        for entry in entries {
-            match known.iter().position(|other| *other == entry) {
-                Some(place) => after = place + 1,
-                None => {
-                    known.insert(after.min(known.len()), entry);
-                    after += 1;
-                }
-            }
-        }
+impl Printed {
+    /// Returns the signs that were used and have to be explained.
+    pub(super) fn signs(&self, look: Look) -> Vec<LegendEntry> {
+        let mut entries = self.tab_signs.legend(look.charset);
+        entries.extend(grid_legend(&self.grids, look.charset));
+        entries
     }
 }
 
@@ -41,93 +41,117 @@ pub(super) fn section_blocks(
     section: &Section<'_>,
     title: &str,
     look: Look,
-    signs: &mut SignsUsed,
+    printed: &mut Printed,
 ) -> Vec<Block> {
-    let mut head = look.heading(Weight::Heavy, title, "");
-    if let Some(credit) = section.piece.map(|piece| look.text(&piece.credit)).filter(|credit| !credit.is_empty()) {
+    let first = section.groups.first();
+    let setup = first.and_then(|group| group.setup);
+    // From segment to segment the box is not told again while the setup stays.
+    let stays = section.piece().is_none() && printed.in_hand == Some(setup.map(|setup| setup.id));
+    let aside = if stays && setup.is_some() { box_title(lesson, setup, look) } else { String::new() };
+    let mut head = look.heading(Weight::Heavy, title, &aside);
+    if let Some(credit) = section.piece().map(|piece| look.text(&piece.credit)).filter(|credit| !credit.is_empty()) {
         head.extend(look.hanging("   ", &credit));
     }
-    let setup_lines = setup_box(lesson, section.setup, section.piece, look);
-    let bare = setup_lines.is_empty() && section.voicings.is_empty() && section.passages.is_empty();
-    let head = if bare { Block::whole(2, head) } else { Block::with_next(2, head) };
-    let mut blocks = vec![Block { begins: Begins::Well, ..head }];
-    if !setup_lines.is_empty() {
-        blocks.push(Block::whole(1, setup_lines));
+    let mut blocks = vec![Block { begins: Begins::Well, ..Block::with_next(2, head) }];
+    for (place, group) in section.groups.iter().enumerate() {
+        let about = match (place, section.piece()) {
+            (0, Some(piece)) => About::Piece(piece),
+            (0, None) => About::Setup,
+            (_, piece) => About::Change(piece),
+        };
+        let lines = if place == 0 && stays { Vec::new() } else { setup_box(lesson, group.setup, about, look) };
+        let mut begins = Begins::Fairly;
+        if !lines.is_empty() {
+            blocks.push(Block::whole(if place == 0 { 1 } else { 2 }, lines));
+            begins = Begins::Parted;
+        }
+        let start = blocks.len();
+        blocks.extend(chord_blocks(lesson, section, group, look, printed));
+        for passage in &group.passages {
+            blocks.extend(passage_blocks(lesson, section, group.setup, passage, look, printed));
+        }
+        if let Some(block) = blocks.get_mut(start) {
+            (block.begins, block.gap) = (begins, 1);
+        }
     }
-    blocks.extend(chord_blocks(lesson, section, look, signs));
-    let mut setup = section.setup;
-    for passage in &section.passages {
-        blocks.extend(passage_blocks(lesson, section, passage, &mut setup, look, signs));
+    // What nothing follows is not kept with what comes next.
+    if let [only] = blocks.as_mut_slice() {
+        *only = Block { begins: only.begins, ..Block::whole(only.gap, std::mem::take(&mut only.lines)) };
     }
+    let last = section.groups.last().map(|group| group.setup.map(|setup| setup.id));
+    printed.in_hand = last.filter(|_| section.piece().is_none());
     blocks
 }
 
-fn chord_blocks(lesson: &Lesson, section: &Section<'_>, look: Look, signs: &mut SignsUsed) -> Vec<Block> {
-    if section.voicings.is_empty() {
+fn chord_blocks(
+    lesson: &Lesson,
+    section: &Section<'_>,
+    group: &Group<'_>,
+    look: Look,
+    printed: &mut Printed,
+) -> Vec<Block> {
+    if group.voicings.is_empty() {
         return Vec::new();
     }
-    let key = section.piece.and_then(|piece| piece.key);
-    let mut names: Vec<(Option<SetupId>, Names)> = Vec::new();
+    let key = section.piece().and_then(|piece| piece.key);
+    let mut names = Names::new(lesson, group.setup, key, look.charset);
     let mut grids = Vec::new();
-    for voicing in &section.voicings {
-        let setup = voicing.setup.and_then(|setup| lesson.setup(setup)).or(section.setup);
-        let id = setup.map(|setup| setup.id);
-        let place = names.iter().position(|(known, _)| *known == id).unwrap_or_else(|| {
-            names.push((id, Names::new(lesson, setup, key, look.charset)));
-            names.len() - 1
-        });
-        let Some((_, names)) = names.get_mut(place) else { continue };
+    for voicing in &group.voicings {
         let mut readings = voicing.readings.iter().map(|reading| names.printed(reading));
-        let grid = ChordGrid::of(voicing, readings.next().unwrap_or_default());
-        grids.push(ChordGrid { also: readings.collect(), ..grid });
+        let mut grid = ChordGrid::of(voicing, readings.next().unwrap_or_default());
+        grid.also = readings.collect();
+        // Said once is enough, where several pieces use it.
+        if !printed.noted.insert(voicing.id) {
+            grid.note.clear();
+        }
+        grids.push(grid);
     }
-    signs.add(grid_legend(&grids, look.charset));
     let mut blocks = vec![Block::with_next(1, look.heading(Weight::Light, "Chords", ""))];
     let mut rows: Vec<Block> =
         grid_rows(&grids, look.tab_style()).into_iter().map(|row| Block::whole(1, row)).collect();
     keep_the_last_in_company(&mut rows);
-    blocks.extend(rows);
+    blocks.extend(close_up_first(rows));
+    printed.grids.extend(grids);
     blocks
 }
 
-/// Returns the heading of a passage, its setup box where it changes setup, and its systems.
-fn passage_blocks<'a>(
-    lesson: &'a Lesson,
+/// Returns the heading of a passage and its systems.
+fn passage_blocks(
+    lesson: &Lesson,
     section: &Section<'_>,
+    setup: Option<&Setup>,
     passage: &Passage,
-    in_hand: &mut Option<&'a Setup>,
     look: Look,
-    signs: &mut SignsUsed,
+    printed: &mut Printed,
 ) -> Vec<Block> {
-    let setup = lesson.passage_setup(passage);
     let title = look.text(&passage.title);
     let title = if title.is_empty() { "Passage".to_owned() } else { title };
-    let heading = look.heading(Weight::Light, &title, &about(passage));
+    let heading = look.heading(Weight::Light, &title, &length(passage));
     let mut blocks = vec![Block::with_next(2, heading)];
-    if setup.map(|setup| setup.id) != in_hand.map(|setup| setup.id) {
-        *in_hand = setup;
-        let lines = setup_box(lesson, setup, None, look);
-        if !lines.is_empty() {
-            blocks.push(Block::with_next(0, lines));
-        }
-    }
     if passage.bars.is_empty() {
         blocks.push(Block::whole(1, vec!["(no bars yet)".to_owned()]));
         return blocks;
     }
-    let key = passage.key.or(section.piece.and_then(|piece| piece.key));
+    let key = passage.key.or(section.piece().and_then(|piece| piece.key));
     let mut names = Names::new(lesson, setup, key, look.charset);
     let labels = setup.map_or_else(|| numbered_strings(passage), |setup| string_labels(&setup.tuning));
-    let tab = render(&names.in_passage(passage), &labels, &look.tab_style());
-    signs.add(tab.legend);
-    let mut systems: Vec<Block> = tab.systems.into_iter().map(|system| Block::whole(1, system.lines)).collect();
+    let tab = lay_out(&names.in_passage(passage), &labels, &look.tab_style());
+    printed.tab_signs.add(tab.signs);
+    let systems = tab.text.systems.into_iter();
+    let mut systems: Vec<Block> = systems.map(|system| Block::whole(1, system.lines)).collect();
     keep_the_last_in_company(&mut systems);
-    blocks.extend(systems);
+    blocks.extend(close_up_first(systems));
     blocks
 }
 
+/// Lets the first of `blocks`, which is under a heading, stand close to it where lines are short.
+fn close_up_first(blocks: Vec<Block>) -> impl Iterator<Item = Block> {
+    let close = |(place, block): (usize, Block)| if place == 0 { block.may_close_up() } else { block };
+    blocks.into_iter().enumerate().map(close)
+}
+
 /// Returns how long a passage is: the first line of its tab says the rest.
-fn about(passage: &Passage) -> String {
+fn length(passage: &Passage) -> String {
     match passage.bars.len() {
         1 => "1 bar".to_owned(),
         bars => format!("{bars} bars"),

@@ -15,8 +15,19 @@ use super::names::{moved_key, raised_by, with_signs};
 /// Columns before the text of a row.
 const LABEL: usize = 9;
 
-/// Returns the box for `piece` in `setup`; empty when there is nothing to say.
-pub(super) fn setup_box(lesson: &Lesson, setup: Option<&Setup>, piece: Option<&Piece>, look: Look) -> Vec<String> {
+/// What a setup box is about.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum About<'a> {
+    /// A setup alone.
+    Setup,
+    /// A piece and the setup it begins in.
+    Piece(&'a Piece),
+    /// Another setup than before, perhaps within a piece.
+    Change(Option<&'a Piece>),
+}
+
+/// Returns the box for `about` in `setup`; empty when there is nothing to say.
+pub(super) fn setup_box(lesson: &Lesson, setup: Option<&Setup>, about: About<'_>, look: Look) -> Vec<String> {
     let inside = look.inside_box();
     let mut lines = Vec::new();
     let raised = setup.map_or(0, |setup| raised_by(lesson, setup));
@@ -27,8 +38,15 @@ pub(super) fn setup_box(lesson: &Lesson, setup: Option<&Setup>, piece: Option<&P
         rows.push(("Turn", instrument.map_or_else(String::new, |instrument| turns(&setup.tuning, instrument, look))));
         rows.push(("Capo", setup.capo.as_ref().map_or_else(String::new, |capo| capo_text(capo, &setup.tuning, look))));
         rows.push(("Pitch", setup.reference.map_or_else(String::new, |hertz| pitch_text(hertz.0))));
+    } else if let About::Change(_) = about {
+        // Without a word it would look as if the setup before still held.
+        rows.push(("Tuning", "not known".to_owned()));
     }
-    let key = piece.and_then(|piece| piece.key);
+    let (key, piece) = match about {
+        About::Setup => (None, None),
+        About::Piece(piece) => (piece.key, Some(piece)),
+        About::Change(piece) => (piece.and_then(|piece| piece.key), None),
+    };
     rows.push(("Key", key.map_or_else(String::new, |key| key_text(key, raised, look))));
     rows.push(("Names", names_text(lesson.header.chord_names, key, raised, look)));
     rows.push(("Tempo", piece.and_then(|piece| piece.tempo).map_or_else(String::new, tempo_text)));
@@ -44,7 +62,7 @@ pub(super) fn setup_box(lesson: &Lesson, setup: Option<&Setup>, piece: Option<&P
 }
 
 /// Returns the name of the setup and, where it is not part of that, the instrument.
-fn box_title(lesson: &Lesson, setup: Option<&Setup>, look: Look) -> String {
+pub(super) fn box_title(lesson: &Lesson, setup: Option<&Setup>, look: Look) -> String {
     let Some(setup) = setup else { return "Setup".to_owned() };
     let instrument = lesson.instrument(setup.instrument).map_or_else(String::new, |owned| look.text(&owned.body.name));
     let name = look.text(&setup.name);

@@ -3,51 +3,52 @@
 use crate::lesson::document::Lesson;
 
 use super::closing::{cautions, credits, legend};
-use super::content::{Content, Section};
-use super::front::{outline, running_heads, title_block};
+use super::content::{About, Content, Section};
+use super::front::{self, outline, running_heads, title_block};
 use super::look::Look;
 use super::options::HandoutOptions;
 use super::pages::{Handout, paginate};
-use super::section::{SignsUsed, section_blocks};
+use super::section::{Printed, section_blocks};
 
 /// Writes the handout of `lesson`. Every lesson has one, however empty or faulty: links that lead
 /// nowhere are left out (`check` reports them).
 pub fn handout(lesson: &Lesson, options: &HandoutOptions) -> Handout {
     let look = Look { width: options.width(), charset: options.charset };
     let content = Content::of(lesson, options);
-    let mut signs = SignsUsed::default();
+    let mut printed = Printed::default();
     let mut blocks = vec![title_block(&lesson.header, look)];
     blocks.extend(outline(lesson, &content, options, look));
     for section in &content.sections {
-        blocks.extend(section_blocks(lesson, section, &title(section, look, Alone::InVideo), look, &mut signs));
+        let title = title(lesson, section, look);
+        blocks.extend(section_blocks(lesson, section, &title, look, &mut printed));
     }
-    for section in &content.unused {
-        let title = format!("Also in this lesson: {}", title(section, look, Alone::Unused));
-        blocks.extend(section_blocks(lesson, section, &title, look, &mut signs));
+    let nothing_before = content.sections.is_empty();
+    for (place, section) in content.unused.iter().enumerate() {
+        // Beside nothing else, nothing is there "also".
+        let title = match (section.piece(), nothing_before) {
+            (Some(_), true) => title(lesson, section, look),
+            (Some(_), false) => format!("Also in this lesson: {}", title(lesson, section, look)),
+            (None, true) if place == 0 => title(lesson, section, look),
+            (None, _) => "Also in this lesson".to_owned(),
+        };
+        blocks.extend(section_blocks(lesson, section, &title, look, &mut printed));
     }
-    blocks.extend(legend(&signs, look));
+    blocks.extend(legend(&printed.signs(look), look));
     blocks.extend(credits(&lesson.header, look));
-    blocks.push(cautions(look));
+    blocks.extend(cautions(look));
     paginate(blocks, &running_heads(&lesson.header, look), look, options.paper.lines())
 }
 
-/// Where music that belongs to no piece stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Alone {
-    InVideo,
-    Unused,
-}
-
-fn title(section: &Section<'_>, look: Look, alone: Alone) -> String {
-    let Some(piece) = section.piece else {
-        let title = match (section.passages.is_empty(), alone) {
-            (false, Alone::InVideo) => "Exercises",
-            (true, Alone::InVideo) => "More chords",
-            (false, Alone::Unused) => "exercises",
-            (true, Alone::Unused) => "chords",
-        };
-        return title.to_owned();
+/// Returns the heading of a section: the piece, else the segment, else the lesson, whichever has a title.
+fn title(lesson: &Lesson, section: &Section<'_>, look: Look) -> String {
+    let title = match section.about {
+        About::Piece(piece) => look.text(&piece.title),
+        About::Segment(segment) => look.text(&segment.title),
+        About::Lesson => String::new(),
     };
-    let title = look.text(&piece.title);
-    if title.is_empty() { "Untitled piece".to_owned() } else { title }
+    match (title.is_empty(), section.about) {
+        (false, _) => title,
+        (true, About::Piece(_)) => "Untitled piece".to_owned(),
+        (true, About::Segment(_) | About::Lesson) => front::title(&lesson.header, look),
+    }
 }

@@ -66,8 +66,28 @@ pub(super) fn mark_length(length: Length, used: &mut BTreeSet<Used>) {
     }
 }
 
+/// The signs that were used, of one passage or of several.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct UsedSigns(BTreeSet<Used>);
+
+impl UsedSigns {
+    pub(super) const fn new(used: BTreeSet<Used>) -> Self {
+        Self(used)
+    }
+
+    /// Adds those of another passage.
+    pub fn add(&mut self, other: Self) {
+        self.0.extend(other.0);
+    }
+
+    /// Returns the legend of all of them, each once and related ones together.
+    pub fn legend(&self, charset: Charset) -> Vec<LegendEntry> {
+        entries(&self.0, charset)
+    }
+}
+
 /// Returns the legend for the signs that were used.
-pub(super) fn entries(used: &BTreeSet<Used>, charset: Charset) -> Vec<LegendEntry> {
+fn entries(used: &BTreeSet<Used>, charset: Charset) -> Vec<LegendEntry> {
     used.iter()
         .map(|used| {
             let (sign, meaning) = explain(*used, charset);

@@ -23,6 +23,7 @@ pub(in crate::tab) mod signs;
 mod tight;
 
 pub use labels::string_labels;
+pub use legend::UsedSigns;
 pub use render::{EventPlace, LaidOut, SystemMap, lay_out, lay_out_bars, render, render_bars};
 
 #[cfg(test)]

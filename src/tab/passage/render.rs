@@ -10,7 +10,8 @@ use crate::tab::words;
 use super::columns::{Columns, string_row};
 use super::draw::{self, Page};
 use super::fit::{self, Piece, Row};
-use super::{labels, legend, signs};
+use super::legend::UsedSigns;
+use super::{labels, signs};
 
 /// The narrowest page that is drawn; a narrower one is treated as this wide.
 const NARROWEST: usize = 24;
@@ -24,6 +25,8 @@ pub struct LaidOut {
     pub text: TabText,
     /// For each system, where its bars and events stand.
     pub maps: Vec<SystemMap>,
+    /// The signs used, for a legend of several passages.
+    pub signs: UsedSigns,
 }
 
 /// Where the bars and events of a system stand. Columns are counted from 0 at the left edge.
@@ -115,7 +118,8 @@ fn lay_out_from(passage: &Passage, offset: usize, labels: &[String], style: &Tab
         result.text.systems.push(System { bars, lines });
         result.maps.push(map);
     }
-    result.text.legend = legend::entries(&used, style.charset);
+    result.signs = UsedSigns::new(used);
+    result.text.legend = result.signs.legend(style.charset);
     result
 }
 
