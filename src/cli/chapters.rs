@@ -13,7 +13,7 @@ pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let basis = if args.planned { Basis::Planned } else { Basis::Recorded };
     let list = chapters(&lesson, basis).map_err(|error| match &error {
         ChapterError::NotRecorded { .. } => {
-            anyhow!("{error} (in the workbench v in the timeline types them; --planned)")
+            anyhow!("{error}: the key v in the workbench's timeline does the one, --planned the other")
         }
         ChapterError::NoSegments | ChapterError::OutOfOrder { .. } => anyhow!(error),
     });

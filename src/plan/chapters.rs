@@ -30,9 +30,9 @@ pub enum ChapterError {
     NoSegments,
     /// Some segments have no recorded start.
     #[error(
-        "no recorded start for {}; type when {} in the video, or ask for the planned times",
+        "no recorded start for {}; give {} one, or ask for the planned times",
         list(segments),
-        if segments.len() == 1 { "it is" } else { "they are" }
+        if segments.len() == 1 { "it" } else { "each" }
     )]
     NotRecorded {
         /// Which, as a teacher would say it.

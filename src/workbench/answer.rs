@@ -182,7 +182,10 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
             state.after_save = then;
             Reply::want(Effect::Discard)
         }
-        Pick::Nothing => Reply::nothing(),
+        Pick::Nothing => {
+            state.overlay = state.laid_aside.take();
+            Reply::nothing()
+        }
     }
 }
 

@@ -80,10 +80,15 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     let save = save.map_or_else(|| "saving".to_owned(), |key| key.to_string());
     let mut session = Session::new(options.folders, look.charset, save);
     let mut state = State::new(Size::default(), look, keys, start_pane(&settings));
+    let trouble = trouble.map(|error| {
+        let text = format!("the settings cannot be read, so the usual ones hold: {error}; {}", error.hint());
+        Notice::trouble(text)
+    });
+    state.messages.extend(trouble.clone());
     open_first(&mut state, &mut session, &options.open, &settings)?;
-    if let Some(error) = trouble {
-        let text = error.report().replace('\n', " ");
-        state.say(Notice::trouble(format!("the settings cannot be read, so the usual ones hold: {text}")));
+    // Only changes that came back are more pressing; the key for messages shows both.
+    if state.desk().is_none_or(|desk| desk.lesson.is_saved()) {
+        state.notice = trouble.or_else(|| state.notice.take());
     }
 
     let (sender, events) = mpsc::channel();

@@ -136,7 +136,7 @@ impl Session {
                 if !path.exists() {
                     self.settings(|settings| settings.forget(path));
                 }
-                Message::Opened(Err(error.report().replace('\n', " ")))
+                Message::Opened(Err(format!("{error}; {}", error.hint())))
             }
         }
     }
@@ -243,9 +243,7 @@ impl Session {
         let Some(folders) = &self.folders else { return (Vec::new(), None) };
         match Library::load(folders) {
             Ok(library) => (items(library), None),
-            Err(error) => {
-                (Vec::new(), Some(format!("the library cannot be read: {}", error.report().replace('\n', " "))))
-            }
+            Err(error) => (Vec::new(), Some(format!("the library cannot be read: {error}; {}", error.hint()))),
         }
     }
 
@@ -359,6 +357,79 @@ fn blank_lesson(title: &str, instrument: &str) -> Result<Lesson, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::lesson::document::Header;
+    use crate::lesson::edit::Edit;
+    use crate::lesson::history::Reason;
+    use crate::store::lesson_file;
+
+    /// A session on a new lesson in a folder of its own, saved once and changed since.
+    fn changed_lesson(folder: &Path) -> (Session, PathBuf) {
+        let path = folder.join("own.lesson.ron");
+        let rig = crate::workbench::edited_lesson::standard_guitar();
+        lesson_file::save(&path, &Lesson::blank("Own", &rig), Replace::Nothing).unwrap();
+        let mut session = Session::new(None, Charset::Utf8, "Ctrl+S".to_owned());
+        opened(session.perform(Effect::Open(path.clone())));
+        let header = Header { title: "Changed".to_owned(), ..Header::default() };
+        let change = Transaction::one(Reason::EditHeader, Edit::Header(header));
+        assert!(session.perform(Effect::Journal(vec![change])).is_empty());
+        (session, path)
+    }
+
+    #[track_caller]
+    fn opened(messages: Vec<Message>) -> Opened {
+        match messages.into_iter().next() {
+            Some(Message::Opened(Ok(opened))) => *opened,
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn changes_that_come_back_are_told_with_the_key_that_keeps_them() {
+        let folder = tempfile::tempdir().unwrap();
+        let (session, path) = changed_lesson(folder.path());
+        drop(session);
+        let mut session = Session::new(None, Charset::Utf8, "Ctrl+S".to_owned());
+        let back = opened(session.perform(Effect::Open(path)));
+        assert_eq!(back.lesson.header.title, "Changed");
+        let text = back.notice.unwrap().text;
+        assert!(text.starts_with("brought back 1 unsaved change; Ctrl+S saves: header"), "{text}");
+    }
+
+    #[test]
+    fn changes_thrown_away_do_not_come_back() {
+        let folder = tempfile::tempdir().unwrap();
+        let (mut session, path) = changed_lesson(folder.path());
+        assert!(matches!(session.perform(Effect::Discard)[..], [Message::Discarded]));
+        let again = opened(session.perform(Effect::Open(path)));
+        assert_eq!((again.lesson.header.title.as_str(), again.origin), ("Own", Origin::File));
+    }
+
+    #[test]
+    fn tab_is_looked_for_beside_the_lesson_too_and_what_is_no_file_is_refused() {
+        let folder = tempfile::tempdir().unwrap();
+        let (mut session, _) = changed_lesson(folder.path());
+        fs::write(folder.path().join("porch-idea-of-a-test.txt"), "e|--3--|\n").unwrap();
+        let mut read = |path: &str| match session.perform(Effect::ReadTab(path.into())).remove(0) {
+            Message::TabRead(_, text) => text,
+            other => panic!("{other:?}"),
+        };
+        assert_eq!(read("porch-idea-of-a-test.txt").as_deref(), Ok("e|--3--|\n"));
+        assert!(read("no-such-file.txt").unwrap_err().starts_with("no-such-file.txt cannot be read"));
+        assert!(read("/").unwrap_err().contains("is no file"));
+    }
+
+    #[test]
+    fn a_save_that_fails_says_so_once_and_without_the_path() {
+        let folder = tempfile::tempdir().unwrap();
+        let (mut session, _) = changed_lesson(folder.path());
+        drop(folder);
+        let rig = crate::workbench::edited_lesson::standard_guitar();
+        let lesson = Box::new(Lesson::blank("Own", &rig));
+        let Some(Message::Saved(Err(text))) = session.perform(Effect::Save(lesson, SaveAs::Over)).pop() else {
+            panic!("it cannot be saved in a folder that is gone");
+        };
+        assert!(!text.contains("not saved") && !text.contains("own.lesson.ron"), "{text}");
+    }
 
     #[test]
     fn a_title_becomes_a_plain_file_name() {

@@ -38,6 +38,8 @@ pub struct State {
     pub view: View,
     /// The box on top, if there is one.
     pub overlay: Option<Overlay>,
+    /// The box that the question whether to leave lies over.
+    pub laid_aside: Option<Overlay>,
     /// What the status line says.
     pub notice: Option<Notice>,
     /// What was said last, the latest last, at most [`State::MESSAGES`].
@@ -68,6 +70,7 @@ impl State {
             start,
             view: View::Start,
             overlay: None,
+            laid_aside: None,
             notice: None,
             messages: Vec::new(),
             after_save: AfterSave::Stay,

@@ -234,13 +234,20 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
         ProgramAction::Suspend => Reply::want(Effect::Suspend),
         ProgramAction::Redraw => Reply::want(Effect::Redraw),
         ProgramAction::ShowMessages if state.messages.is_empty() => Reply::say(Notice::note("nothing was said yet")),
-        ProgramAction::ShowMessages => Reply::ask(Overlay::List(help::messages(&state.messages))),
+        ProgramAction::ShowMessages => {
+            // Read in full, it need not stay at the foot.
+            state.notice = None;
+            Reply::ask(Overlay::List(help::messages(&state.messages)))
+        }
     }
 }
 
 /// Quits or closes the lesson, after a question where something is not saved.
 fn leave(state: &mut State, then: AfterSave) -> Reply {
     keep_what_is_written(state);
+    if matches!(state.overlay, Some(Overlay::Entry(_) | Overlay::Marks(_))) {
+        state.laid_aside = state.overlay.take();
+    }
     let Some(desk) = state.desk().filter(|desk| !desk.lesson.is_saved()) else { return leave_now(state, then) };
     let (word, unsaved) = match then {
         AfterSave::Quit => ("quit", Pick::QuitUnsaved),
@@ -276,6 +283,7 @@ pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
             }
             state.view = View::Start;
             state.overlay = None;
+            state.laid_aside = None;
             Reply::want(Effect::Close)
         }
         AfterSave::Stay => Reply::nothing(),
@@ -296,7 +304,8 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
     match verdict {
         Verdict::Stay => Reply::nothing(),
         Verdict::Cancel => {
-            state.overlay = None;
+            // A box that the question whether to leave came over is there again.
+            state.overlay = state.laid_aside.take();
             Reply::nothing()
         }
         Verdict::Accept => answer::accept(state),
@@ -307,6 +316,7 @@ fn open(state: &mut State, opened: Opened) -> Reply {
     let notice = opened.notice.clone();
     state.view = View::Desk(std::boxed::Box::new(Desk::new(opened)));
     state.overlay = None;
+    state.laid_aside = None;
     state.notice = None;
     Reply { notice, ..Reply::nothing() }
 }
@@ -340,6 +350,7 @@ fn saved(state: &mut State, outcome: Result<PathBuf, String>) -> Reply {
         }
         Err(error) => {
             desk.lesson.fail_saving();
+            state.overlay = state.laid_aside.take().or_else(|| state.overlay.take());
             Reply::say(Notice::trouble(format!("not saved: {error}; the changes are in the journal")))
         }
     }

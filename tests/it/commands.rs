@@ -678,3 +678,15 @@ fn a_message_repeats_only_the_beginning_of_what_was_typed() {
         assert!(said.contains('…') && (said.contains("éééééééé") || said.contains("1 1 1 1 1")), "{start}: {said}");
     }
 }
+
+#[test]
+fn chapters_of_a_lesson_without_recorded_times_say_where_to_type_them() {
+    use fingerpost::workbench::action::{Action, Pane, TimelineAction};
+    let key = fingerpost::workbench::keys::KeyTable::built_in()
+        .key_for(Pane::Timeline, Action::Timeline(TimelineAction::Stamp))
+        .expect("the key is in the table");
+    fingerpost(&["chapters", "tests/lessons/workbench.lesson.ron"])
+        .assert()
+        .code(2)
+        .stderr(contains(format!("the key {key} in the workbench's timeline")).and(contains("--planned")));
+}

@@ -153,7 +153,7 @@ fn a_list_that_cannot_be_made_says_which_segments_stand_in_the_way() {
     let missing = chapters(&lesson, Basis::Recorded).unwrap_err();
     assert_eq!(
         missing.to_string(),
-        "no recorded start for segment 2 (“talk”); type when it is in the video, or ask for the planned times"
+        "no recorded start for segment 2 (“talk”); give it one, or ask for the planned times"
     );
     lesson.segments[1].recorded = recorded(6_000, None);
     let backwards = chapters(&lesson, Basis::Recorded).unwrap_err();

@@ -157,6 +157,19 @@ fn a_key_file_of_ones_own_changes_the_keys_and_a_faulty_one_is_refused() {
 }
 
 #[test]
+fn settings_that_cannot_be_read_are_told_and_left_alone() {
+    let home = screen::home();
+    std::fs::write(home.path().join("settings.ron"), "(paper: Parchment)").unwrap();
+    let mut session = Session::start_in(home, &[], (100, 30), &[]);
+    session.wait_for("the trouble", |screen| screen.contains("the settings cannot be read"));
+    session.type_keys("M");
+    session.wait_for("all of it", |screen| screen.contains("Parchment"));
+    session.type_keys("qq");
+    assert_eq!(session.exit_code(), 0);
+    assert_eq!(session.file("settings.ron"), "(paper: Parchment)");
+}
+
+#[test]
 fn without_a_terminal_the_program_says_what_to_use_instead() {
     let output = std::process::Command::new(screen::program())
         .arg("demo")

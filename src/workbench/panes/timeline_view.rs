@@ -213,6 +213,9 @@ fn about(lesson: &Lesson, segment: &Segment) -> String {
         1 => facts.push("1 voicing".into()),
         count => facts.push(format!("{count} voicings")),
     }
+    for piece in segment.pieces.iter().filter_map(|id| lesson.piece(*id)) {
+        facts.push(format!("of {}", piece.title));
+    }
     if let Some(point) = segment.talking_points.first() {
         facts.push(format!("say: {point}"));
     }

@@ -61,6 +61,20 @@ fn talking_points_are_never_lost_by_esc_or_by_leaving() {
 }
 
 #[test]
+fn a_line_half_typed_is_there_again_after_the_question_whether_to_leave() {
+    for stay in ["Esc", "Down Down Down Enter"] {
+        let mut bench = Bench::small((80, 24));
+        bench.strike("d t Ctrl+E \"Half a ti\" Ctrl+C");
+        assert!(bench.screen().contains("Not everything is saved"));
+        bench.strike(stay);
+        bench.strike("\"tle\" Enter");
+        assert_eq!(bench.lesson().segments[0].title, "Half a title", "{stay}");
+        bench.strike("k Esc");
+        assert!(bench.state.overlay.is_none());
+    }
+}
+
+#[test]
 fn an_end_from_outside_keeps_the_talking_points_that_are_being_written() {
     let mut bench = Bench::small((80, 24));
     bench.strike("p \"Say hello twice\"");
