@@ -120,7 +120,10 @@ impl Desk {
                 self.fretboard.keep(symbol);
             }
         }
-        let voicing = self.new_voicing(grip.shape.clone(), grip.doubts_to_keep(), kept.clone());
+        let voicing = Voicing {
+            fingers: grip.fingers.clone(),
+            ..self.new_voicing(grip.shape.clone(), grip.doubts_to_keep(), kept.clone())
+        };
         let linked = match self.link_voicing(voicing, Reason::SaveVoicing) {
             Ok(linked) => linked,
             Err(notice) => return Reply::say(notice),
@@ -146,7 +149,7 @@ impl Desk {
             instrument: self.fretboard.rig().instrument().name.clone(),
             readings: grip.kept.clone(),
             doubts: grip.doubts_to_keep(),
-            fingers: Vec::new(),
+            fingers: grip.fingers.clone(),
             barre: None,
             tags: Vec::new(),
             notes: String::new(),
@@ -231,8 +234,8 @@ impl Desk {
 }
 
 fn grip_of(item: &LibraryItem) -> Grip {
-    let LibraryVoicing { shape, doubts, readings, .. } = item.voicing.clone();
-    Grip::new(shape, doubts, readings)
+    let LibraryVoicing { shape, doubts, readings, fingers, .. } = item.voicing.clone();
+    Grip::new(shape, doubts, readings).with_fingers(fingers)
 }
 
 /// A voicing that is in the lesson and in a segment.

@@ -7,6 +7,7 @@ use crate::instrument::shape_text::WrittenShape;
 use crate::instrument::tuning::Capo;
 use crate::lesson::document::Voicing;
 use crate::lesson::id::VoicingId;
+use crate::lesson::music::Finger;
 use crate::theory::pitch::MidiNote;
 use crate::theory::reading::Doubt;
 use crate::workbench::action::FretboardAction;
@@ -23,6 +24,8 @@ pub enum Labels {
     Notes,
     /// The degrees of the selected reading.
     Degrees,
+    /// The fingers that hold the voicing, where it says so.
+    Fingers,
     /// Nothing.
     Dots,
 }
@@ -32,7 +35,8 @@ impl Labels {
     pub const fn next(self) -> Self {
         match self {
             Self::Notes => Self::Degrees,
-            Self::Degrees => Self::Dots,
+            Self::Degrees => Self::Fingers,
+            Self::Fingers => Self::Dots,
             Self::Dots => Self::Notes,
         }
     }
@@ -42,6 +46,7 @@ impl Labels {
         match self {
             Self::Notes => "note names",
             Self::Degrees => "degrees",
+            Self::Fingers => "fingers, T for the thumb",
             Self::Dots => "dots",
         }
     }
@@ -68,18 +73,25 @@ pub struct Grip {
     pub doubts: Vec<Doubt>,
     /// The readings kept; the first is the name.
     pub kept: Vec<String>,
+    /// The finger on each string, as in the shape; shorter or empty means not decided.
+    pub fingers: Vec<Option<Finger>>,
 }
 
 impl Grip {
     fn muted(strings: usize) -> Self {
         let shape = Shape::muted(strings);
-        Self { doubts: vec![Doubt::Sure; shape.strings().len()], shape, kept: Vec::new() }
+        Self { doubts: vec![Doubt::Sure; shape.strings().len()], shape, kept: Vec::new(), fingers: Vec::new() }
     }
 
     /// Returns a grip with as many doubts as strings.
     pub fn new(shape: Shape, mut doubts: Vec<Doubt>, kept: Vec<String>) -> Self {
         doubts.resize(shape.strings().len(), Doubt::Sure);
-        Self { shape, doubts, kept }
+        Self { shape, doubts, kept, fingers: Vec::new() }
+    }
+
+    /// Returns the grip held with these fingers.
+    pub fn with_fingers(self, fingers: Vec<Option<Finger>>) -> Self {
+        Self { fingers, ..self }
     }
 
     /// Returns whether no string sounds.
@@ -230,7 +242,7 @@ impl FretboardPane {
     /// Puts a voicing of the lesson down.
     pub fn put_voicing(&mut self, voicing: &Voicing, origin: Origin) -> bool {
         let grip = Grip::new(voicing.shape.clone(), voicing.doubts.clone(), voicing.readings.clone());
-        self.put(grip, origin)
+        self.put(grip.with_fingers(voicing.fingers.clone()), origin)
     }
 
     /// Puts a grip back that lay here before, the cursor staying where it is. Returns whether it fitted.
@@ -322,7 +334,9 @@ impl FretboardPane {
             FretboardAction::CycleDoubt => return self.cycle_doubt(),
             FretboardAction::CycleLabels => {
                 self.labels = self.labels.next();
-                return note(format!("labels: {}", self.labels.word()));
+                let none = self.labels == Labels::Fingers && self.grip.fingers.iter().all(Option::is_none);
+                let rest = if none { "; none are noted for this shape" } else { "" };
+                return note(format!("labels: {}{rest}", self.labels.word()));
             }
             FretboardAction::Clear => return self.clear(),
             FretboardAction::TypeShape => {
@@ -397,8 +411,9 @@ impl FretboardPane {
             return;
         }
         self.grip.shape.set(self.string, fret);
-        // Another note is another name, and nobody has doubted it yet.
+        // Another note is another name and another fingering, and nobody has doubted it yet.
         self.grip.kept.clear();
+        self.grip.fingers.clear();
         self.set_doubt(Doubt::Sure);
         self.origin = Origin::Hand;
     }

@@ -10,8 +10,15 @@ use crate::theory::reading::{Doubt, Reading};
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen};
 
-/// Columns before the first fret: the open note, the doubt mark, mute or open, the nut.
-const HEAD: usize = 8;
+/// Columns before the first fret: the string's name, the doubt mark, mute or open or what the open
+/// string is labelled with, the nut.
+const HEAD: usize = 9;
+
+/// The column of the doubt mark.
+const DOUBT: usize = 4;
+
+/// The column of the nut.
+const NUT: usize = HEAD - 1;
 
 /// Frets that necks mark with a dot. Common practice; no published source.
 const INLAYS: [u8; 9] = [3, 5, 7, 9, 12, 15, 17, 19, 21];
@@ -92,16 +99,20 @@ fn draw_string(
     (y, focused): (usize, Focused),
     pen: &mut Pen<'_>,
 ) {
-    draw_head(pane, string, first_fret, y, pen);
+    draw_head(pane, reading, string, (first_fret, y), pen);
     let glyphs = pen.look().glyphs();
     let cell = fret_columns(pen.width());
     let fingered = pane.grip().shape.on(string);
     let here = |fret: u8| pane.cursor() == (string, Fret::new(fret).unwrap_or_default());
     if here(0) {
-        pen.text(5, y, glyphs.cursor.0, Role::Strong);
-        pen.text(7, y, glyphs.cursor.1, Role::Strong);
+        // The longest labels leave no column for the left bracket.
+        let left = NUT.saturating_sub(open_label(pane, reading, string).chars().count().max(1) + 1);
+        if left > DOUBT {
+            pen.text(left, y, glyphs.cursor.0, Role::Strong);
+        }
+        pen.text(NUT, y, glyphs.cursor.1, Role::Strong);
         if focused == Focused::Yes {
-            pen.paint(5, 8, y, Role::Cursor);
+            pen.paint(left.max(DOUBT + 1), HEAD, y, Role::Cursor);
         }
     }
     let last = pane.rig().last_fret(string).unwrap_or_default().number();
@@ -144,20 +155,35 @@ fn draw_string(
 }
 
 /// Draws what stands before the frets: the string's name, its doubt mark, mute or open, the nut.
-fn draw_head(pane: &FretboardPane, string: StringNumber, first_fret: usize, y: usize, pen: &mut Pen<'_>) {
+fn draw_head(
+    pane: &FretboardPane,
+    reading: Option<&Reading>,
+    string: StringNumber,
+    (first_fret, y): (usize, usize),
+    pen: &mut Pen<'_>,
+) {
     let glyphs = pen.look().glyphs();
     // The names that the tab gives the strings: a capo changes what they sound, not what they are.
     let names = string_labels(pane.rig().tuning());
     let name = string.index(names.len()).and_then(|index| names.get(index)).map_or("", String::as_str);
     pen.cut(1, y, 3, name, Role::Faint);
-    pen.text(4, y, doubt_mark(pane.doubt(string)), Role::Caution);
+    pen.text(DOUBT, y, doubt_mark(pane.doubt(string)), Role::Caution);
+    let label = open_label(pane, reading, string);
     let (mark, role) = match pane.grip().shape.on(string) {
         None => (glyphs.mute, Role::Plain),
-        Some(Fret::OPEN) => (glyphs.open, Role::Finger),
+        Some(Fret::OPEN) if label.is_empty() => (glyphs.open, Role::Finger),
+        Some(Fret::OPEN) => (label.as_str(), Role::Finger),
         Some(_) => (" ", Role::Plain),
     };
-    pen.text(6, y, mark, role);
-    pen.text(7, y, if first_fret == 0 { glyphs.nut } else { glyphs.more }, Role::Plain);
+    pen.text(NUT.saturating_sub(mark.chars().count()), y, mark, role);
+    pen.text(NUT, y, if first_fret == 0 { glyphs.nut } else { glyphs.more }, Role::Plain);
+}
+
+/// Returns what stands for an open string in place of its mark: its degree, where degrees are shown.
+/// Its note is its name already, and no finger holds it.
+fn open_label(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber) -> String {
+    let open = pane.grip().shape.on(string) == Some(Fret::OPEN) && pane.labels() == Labels::Degrees;
+    if open { label(pane, reading, string) } else { String::new() }
 }
 
 /// Returns the mark of a doubt, which the line under the neck explains.
@@ -169,7 +195,7 @@ const fn doubt_mark(doubt: Doubt) -> &'static str {
     }
 }
 
-/// Returns what stands on a finger: a note, a degree, or nothing for a dot.
+/// Returns what stands on a finger: a note, a degree, which finger it is, or nothing for a dot.
 fn label(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber) -> String {
     let tone = string
         .index(pane.strings())
@@ -180,6 +206,10 @@ fn label(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber) 
     match pane.labels() {
         Labels::Notes => tone.map_or(plain, |tone| tone.name.to_string()),
         Labels::Degrees => tone.and_then(|tone| tone.degree).map_or(String::new(), |degree| degree.to_string()),
+        Labels::Fingers => {
+            let finger = string.index(pane.strings()).and_then(|index| pane.grip().fingers.get(index));
+            finger.copied().flatten().map_or(String::new(), |finger| finger.to_char().to_string())
+        }
         Labels::Dots => String::new(),
     }
 }

@@ -256,6 +256,45 @@ fn with_a_capo_the_shape_is_named_as_played_and_as_it_sounds() {
 }
 
 #[test]
+fn labels_are_notes_then_degrees_then_fingers_then_dots() {
+    use fingerpost::lesson::music::Finger::{Index, Middle, Ring};
+    let mut lesson = small_lesson();
+    // Am with the capo of the third segment, held with the fingers that most teachers give it.
+    lesson.voicings[2].fingers = vec![None, None, Some(Middle), Some(Ring), Some(Index), None];
+    let mut bench = Bench::on(lesson, (100, 30));
+    bench.strike("Down Down F Up Up Up Up Up");
+    // The line of each string, from string 1 down to 5, as far as the second fret.
+    let lines = |bench: &Bench| -> Vec<String> {
+        let pane = bench.pane(Focus::Fretboard);
+        pane.lines().skip(1).take(5).map(|line| line.chars().skip(5).take(14).collect()).collect()
+    };
+    let drawn = |bench: &mut Bench| {
+        bench.strike("l");
+        lines(bench)
+    };
+    assert_eq!(
+        lines(&bench),
+        [" [○]────┼────┼", "   ║─C──┼────┼", "   ║────┼─A──┼", "   ║────┼─E──┼", "  ○║────┼────┼"]
+    );
+    assert_eq!(
+        drawn(&mut bench),
+        [" [5]────┼────┼", "   ║─b3─┼────┼", "   ║────┼─1──┼", "   ║────┼─5──┼", "  1║────┼────┼"]
+    );
+    assert_eq!(bench.notice(), "labels: degrees");
+    assert_eq!(
+        drawn(&mut bench),
+        [" [○]────┼────┼", "   ║─1──┼────┼", "   ║────┼─3──┼", "   ║────┼─2──┼", "  ○║────┼────┼"]
+    );
+    assert_eq!(
+        drawn(&mut bench),
+        [" [○]────┼────┼", "   ║─●──┼────┼", "   ║────┼─●──┼", "   ║────┼─●──┼", "  ○║────┼────┼"]
+    );
+    // Another note is another fingering.
+    bench.strike("Up 3 l l l");
+    assert_eq!(bench.notice(), "labels: fingers, T for the thumb; none are noted for this shape");
+}
+
+#[test]
 fn a_key_that_can_do_nothing_says_why() {
     let mut bench = Bench::small((100, 30));
     for (script, reason) in [
@@ -328,6 +367,32 @@ fn a_voicing_goes_from_the_library_to_the_fretboard_and_into_a_segment() {
     bench.strike("L i");
     assert_eq!(bench.notice(), "G is in \"Hello\" now");
     assert_eq!(bench.lesson().segments[0].voicings, [bench.lesson().voicings[1].id], "not a second copy of it");
+}
+
+#[test]
+fn the_library_kept_on_one_line_counts_its_voicings() {
+    let mut lesson = small_lesson();
+    let mut bench = Bench::on(lesson.clone(), (80, 24));
+    assert!(bench.pane(Focus::Library).contains(" 3 voicings "), "{}", bench.pane(Focus::Library));
+    lesson.voicings.truncate(1);
+    lesson.segments.iter_mut().for_each(|segment| segment.voicings.clear());
+    bench.open(lesson);
+    assert!(bench.pane(Focus::Library).contains(" 1 voicing "), "{}", bench.pane(Focus::Library));
+}
+
+#[test]
+fn the_fingering_goes_along_from_the_library_into_another_lesson() {
+    use fingerpost::lesson::music::Finger::{Index, Middle, Ring};
+    let fingers = vec![None, Some(Ring), Some(Middle), None, Some(Index), None];
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down F v");
+    bench.library.voicings[0].fingers.clone_from(&fingers);
+    let mut other = small_lesson();
+    other.voicings.clear();
+    other.segments.iter_mut().for_each(|segment| segment.voicings.clear());
+    bench.open(other);
+    bench.strike("L Enter v");
+    assert_eq!(bench.lesson().voicings[0].fingers, fingers);
 }
 
 #[test]
