@@ -1,5 +1,6 @@
 //! `fingerpost handout`: the lesson on paper.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use anyhow::{Context as _, Result, anyhow, bail};
@@ -7,7 +8,7 @@ use anyhow::{Context as _, Result, anyhow, bail};
 use super::args::{HandoutArgs, PaperName};
 use super::lesson_file::{self, shown};
 use super::outcome::{Outcome, Streams};
-use crate::lesson::document::Lesson;
+use crate::lesson::document::{Lesson, SegmentKind};
 use crate::store::atomic::{self, real_path};
 use crate::store::lesson_file::{EXTENSION, load};
 use crate::tab::handout::handout;
@@ -36,10 +37,7 @@ fn options(args: &HandoutArgs, lesson: &Lesson) -> Result<HandoutOptions> {
         Some(text) => text.parse().context("--segments")?,
         None => SegmentPick::All,
     };
-    let picked = lesson.segments.iter().enumerate().any(|(place, segment)| segments.picks(place, segment));
-    if args.segments.is_some() && !picked {
-        bail!("--segments picks nothing: the lesson has {} segments, counted from 1", lesson.segments.len());
-    }
+    refuse_missing(&segments, lesson)?;
     Ok(HandoutOptions {
         paper: match args.paper {
             PaperName::A4 => Paper::A4,
@@ -50,6 +48,27 @@ fn options(args: &HandoutArgs, lesson: &Lesson) -> Result<HandoutOptions> {
         segments,
         ..HandoutOptions::default()
     })
+}
+
+/// Whoever names a segment or a kind that the lesson does not have expects more than would be printed.
+fn refuse_missing(picked: &SegmentPick, lesson: &Lesson) -> Result<()> {
+    let SegmentPick::Only { numbers, kinds } = picked else { return Ok(()) };
+    let count = lesson.segments.len();
+    let there = match count {
+        0 => "the lesson has no segments".to_owned(),
+        1 => "the lesson has one segment, number 1".to_owned(),
+        _ => format!("the lesson has segments 1 to {count}"),
+    };
+    if let Some(number) = numbers.iter().find(|number| usize::try_from(**number).is_ok_and(|number| number > count)) {
+        bail!("--segments: there is no segment {number}; {there}");
+    }
+    let used: BTreeSet<SegmentKind> = lesson.segments.iter().map(|segment| segment.kind).collect();
+    if let Some(kind) = kinds.difference(&used).next() {
+        let used: Vec<&str> = used.iter().map(|kind| kind.word()).collect();
+        let there = if used.is_empty() { there } else { format!("the lesson has {}", used.join(", ")) };
+        bail!("--segments: no segment is of the kind {}; {there}", kind.word());
+    }
+    Ok(())
 }
 
 /// A slip of the hand must not replace a lesson by its own handout, whatever name or link leads to it.
