@@ -62,8 +62,11 @@ pub fn run(args: &NameArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     }
 }
 
-/// The longest line of a batch, in bytes. A shape takes some thirty; without an end, a device would fill the memory.
-const LONGEST_LINE: u64 = 1_000_000;
+/// The longest line of a batch, in bytes. Without an end, a device would fill the memory.
+const LONGEST_LINE: u64 = 16_000_000;
+
+/// The longest text that is read as a shape, in bytes. A shape takes some thirty.
+const LONGEST_SHAPE: usize = 10_000;
 
 /// Joins `x 3 2 0 1 0` typed without quotes into one shape; other arguments stay as they are.
 fn joined_frets(arguments: &[String], strings: usize) -> Vec<String> {
@@ -130,7 +133,7 @@ impl Namer {
                 return Ok(outcome);
             }
             if u64::try_from(length).is_ok_and(|length| length > LONGEST_LINE) {
-                bail!("a line of the batch has more than {LONGEST_LINE} characters: expected one shape a line");
+                bail!("a line of the batch has more than {LONGEST_LINE} bytes: expected one shape a line");
             }
             let text = String::from_utf8_lossy(&line);
             let text = text.strip_suffix('\n').unwrap_or(&text);
@@ -250,6 +253,9 @@ impl Namer {
 
 /// Reads a shape. A file made on Windows may open with a byte order mark, which is no part of it.
 fn written(text: &str) -> Result<WrittenShape> {
+    if text.len() > LONGEST_SHAPE {
+        bail!("this is too long for a shape: expected a fret number or `x` for each string, some thirty characters");
+    }
     Ok(text.trim_start_matches('\u{feff}').parse()?)
 }
 

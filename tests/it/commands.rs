@@ -106,6 +106,16 @@ fn a_batch_with_bytes_that_are_no_text_goes_on() {
 }
 
 #[test]
+fn a_line_that_is_far_too_long_is_one_error_of_the_batch() {
+    let long = "3".repeat(2_000_000);
+    let answers = json_lines(&["name", "--batch", "-", "--json"], &format!("{long}\nx 3 2 0 1 0\n"));
+    assert_eq!(answers.len(), 2);
+    assert!(answers[0]["shape"] == *long, "the line is echoed unchanged");
+    assert!(answers[0]["error"].as_str().expect("an error").contains("too long for a shape"));
+    assert_eq!(answers[1]["candidates"][0]["symbol"], "C");
+}
+
+#[test]
 fn the_limit_is_ten_unless_said_otherwise() {
     let many = "x 3 2 2 3 0\n";
     let count = |arguments: &[&str]| json_lines(arguments, many)[0]["candidates"].as_array().expect("candidates").len();
@@ -271,7 +281,17 @@ fn a_handout_never_replaces_a_lesson() {
 fn segments_can_be_picked_for_the_handout() {
     let some = output(&["handout", &demo("funk-rhythm"), "--segments", "6"], "");
     assert!(some.contains("Saltmarsh Tram") && !some.contains("Half a Ladder"));
-    fingerpost(&["handout", &demo("funk-rhythm"), "--segments", "99"]).assert().code(2).stderr(contains("13 segments"));
+    let kinds = output(&["handout", &demo("funk-rhythm"), "--segments", "1, welcome"], "");
+    assert_eq!(kinds, output(&["handout", &demo("funk-rhythm"), "--segments", "1"], ""));
+    for (which, expected) in [
+        ("99", "there is no segment 99; the lesson has segments 1 to 13"),
+        ("1,99", "there is no segment 99"),
+        ("12-15", "there is no segment 14"),
+        ("1,talk", "no segment is of the kind talk; the lesson has welcome,"),
+    ] {
+        let command = ["handout", &demo("funk-rhythm"), "--segments", which];
+        fingerpost(&command).assert().code(2).stdout("").stderr(contains(expected));
+    }
     fingerpost(&["handout", &demo("funk-rhythm"), "--segments", "loudly"]).assert().code(2).stderr(contains("loudly"));
 }
 
