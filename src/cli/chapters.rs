@@ -8,6 +8,8 @@ use super::outcome::{Outcome, Streams};
 use crate::plan::chapters::{Basis, ChapterError, chapter_text, chapters};
 
 /// Prints one `0:00 Title` line for each segment.
+///
+/// Errors: a file that cannot be read as a lesson, a lesson without chapters, or output that cannot be written.
 pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let lesson = lesson_file::read(&args.file, streams)?;
     let basis = if args.planned { Basis::Planned } else { Basis::Recorded };

@@ -15,6 +15,8 @@ use crate::tab::clean::{printable, printable_lines};
 ///
 /// A file that cannot be read is reported, the others are still checked, and the run ends as bad
 /// input.
+///
+/// Errors: at the end, files that could not be read; or output that cannot be written.
 pub fn run(args: &CheckArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let mut outcome = Outcome::Fine;
     let mut unreadable = 0;

@@ -13,6 +13,8 @@ use crate::theory::quote::quoted;
 ///
 /// The folder also takes the library and the settings of that run, so that nothing a visitor tries
 /// touches the teacher's own.
+///
+/// Errors: no demo of that name, a copy that cannot be made, or output that cannot be written.
 pub fn run(args: &DemoArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     if args.list {
         for demo in DEMOS {

@@ -16,6 +16,8 @@ use crate::tab::handout::options::{HandoutOptions, Paper, SegmentPick};
 use crate::tab::style::Charset;
 
 /// Prints the handout, or writes it to a file and says so.
+///
+/// Errors: a file that cannot be read as a lesson, segments that the lesson does not have, or output that cannot be written.
 pub fn run(args: &HandoutArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let lesson = lesson_file::read(&args.file, streams)?;
     let options = options(args, &lesson)?;

@@ -7,6 +7,8 @@ use super::args::{CommandLine, CompletionsArgs};
 use super::outcome::{Outcome, Streams};
 
 /// Prints the completion script of a shell.
+///
+/// Errors: output that cannot be written.
 pub fn completions(args: &CompletionsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let mut script = Vec::new();
     clap_complete::generate(args.shell, &mut CommandLine::command(), "fingerpost", &mut script);
@@ -15,6 +17,8 @@ pub fn completions(args: &CompletionsArgs, streams: &mut Streams<'_>) -> Result<
 }
 
 /// Prints the manual page: the program's own, then one section for each command.
+///
+/// Errors: output that cannot be written.
 pub fn page(streams: &mut Streams<'_>) -> Result<Outcome> {
     let mut command = CommandLine::command();
     command.build();

@@ -49,6 +49,9 @@ struct Candidate<'a> {
 ///
 /// Exit status 1 when a batch holds lines that are no shape; a shape on the command line that
 /// cannot be read is bad use.
+///
+/// Errors: a tuning, instrument, capo or key that is none, a shape that cannot be read, a batch that
+/// cannot be read to its end, or output that cannot be written.
 pub fn run(args: &NameArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let namer = Namer::new(args)?;
     match &args.batch {

@@ -15,6 +15,9 @@ use crate::lesson::document::Lesson;
 use crate::store::lesson_file::{EXTENSION, Replace, SaveError, save};
 
 /// Writes the new lesson and says where it is.
+///
+/// Errors: a path that names no file or one that is there, a tuning or capo that does not fit, or a lesson
+/// that cannot be saved.
 pub fn run(args: &NewArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let path = with_ending(&args.file)?;
     let title = args.title.clone().unwrap_or_else(|| title_from(&path, "Lesson"));

@@ -21,6 +21,8 @@ pub enum NoCommand {
 ///
 /// The texts hold nothing that a terminal would obey, whatever was typed: what shows the user's own
 /// words is made anew from words that are safe, so that they are seen and not only left out.
+///
+/// Errors: the text to print, where it asks for help or makes no sense.
 pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<CommandLine, NoCommand> {
     let arguments: Vec<OsString> = arguments.into_iter().collect();
     CommandLine::try_parse_from(&arguments).map_err(|error| {

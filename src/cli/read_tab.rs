@@ -23,6 +23,9 @@ use crate::tab::style::{Charset, TabStyle};
 const WIDTH: usize = 72;
 
 /// Reads the tab, says what was guessed, and prints the passage or adds it to a lesson.
+///
+/// Errors: text that holds no tab or cannot be read, a lesson that cannot be read, changed or saved, or
+/// output that cannot be written.
 pub fn run(args: &ReadTabArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let text = input(&args.file, streams)?;
     let name = if args.file == Path::new("-") { "standard input".to_owned() } else { shown(&args.file) };

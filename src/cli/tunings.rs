@@ -7,6 +7,8 @@ use super::outcome::{Outcome, Streams};
 use crate::instrument::catalogue::{instrument_named, instruments, tunings_for};
 
 /// Lists each instrument with the tunings that fit it.
+///
+/// Errors: no instrument of that name, or output that cannot be written.
 pub fn run(args: &TuningsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let chosen = match &args.instrument {
         Some(name) => vec![instrument_named(name)?],

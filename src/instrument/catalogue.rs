@@ -126,6 +126,8 @@ pub fn guitar() -> &'static KnownInstrument {
 }
 
 /// Returns the instrument called `text`.
+///
+/// Errors: no known instrument is called so.
 pub fn instrument_named(text: &str) -> Result<&'static KnownInstrument, CatalogueError> {
     instrument_called(text).ok_or_else(|| {
         let names = |known: &'static KnownInstrument| (known.instrument.name.as_str(), known.also.as_slice());
@@ -177,6 +179,8 @@ pub fn tunings_for(instrument: &Instrument) -> Vec<&'static KnownTuning> {
 }
 
 /// Returns the tuning called `text` for `instrument`; `standard` is the instrument's own.
+///
+/// Errors: no known tuning is called so, or only one of another instrument.
 pub fn tuning_named(text: &str, instrument: &Instrument) -> Result<&'static KnownTuning, CatalogueError> {
     let wanted = plain_tuning(text);
     let standard = standard_tuning(instrument).filter(|_| wanted == "standard");
@@ -215,6 +219,8 @@ fn unknown_tuning(text: &str, choice: &[&'static KnownTuning]) -> CatalogueError
 ///
 /// Octaves may be left out where a known instrument has as many strings: each string then takes the
 /// octave nearest to that instrument's standard tuning.
+///
+/// Errors: neither a known name for this instrument nor notes, one for each string.
 pub fn tuning_from_text(text: &str, instrument: &Instrument) -> Result<Tuning, CatalogueError> {
     match tuning_named(text, instrument) {
         Ok(known) => Ok(known.notes.clone()),
@@ -241,6 +247,8 @@ fn read_for(text: &str, instrument: &Instrument) -> Result<Tuning, CatalogueErro
 /// Neither gives the guitar in standard tuning. A tuning alone brings the instrument it is for;
 /// notes alone bring the known instrument whose standard tuning is nearest, or, where none has that
 /// many strings, a nameless one of guitar size (the notes then need their octaves).
+///
+/// Errors: an instrument that is not known, or a tuning that is neither known nor notes, or does not fit it.
 pub fn setup_from_text(instrument: Option<&str>, tuning: Option<&str>) -> Result<(Instrument, Tuning), CatalogueError> {
     match (instrument, tuning) {
         (None, None) => setup_of(guitar(), None),

@@ -155,6 +155,8 @@ impl Node {
     ///
     /// Players round what they write: 4 stands for 3.9, 9 for 8.8, 3 for 3.2. The nearest node
     /// within 0.35 of a fret is taken. Common practice; the limit is chosen, not published.
+    ///
+    /// Errors: no node lies so near.
     pub fn near(fret: NeckPoint) -> Result<Self, HarmonicError> {
         const ROUNDED: f64 = 0.35;
         let off = |node: &Self| (node.fret().0 - fret.0).abs();
@@ -209,12 +211,17 @@ impl Harmonic {
 
 impl Rig {
     /// Returns the harmonic of the open string touched at `touch`, written as frets are.
+    ///
+    /// Errors: no such string, no node near the touch, or a harmonic above the highest note.
     pub fn natural_harmonic(&self, string: StringNumber, touch: NeckPoint) -> Result<Harmonic, HarmonicError> {
         self.touched_harmonic(string, Fret::OPEN, touch)
     }
 
     /// Returns the harmonic of a string stopped at `stopped` and touched or tapped at `touch`, both
     /// written as frets are.
+    ///
+    /// Errors: a place that cannot be played, a touch behind it or near no node, or a harmonic above the highest
+    /// note.
     pub fn touched_harmonic(
         &self,
         string: StringNumber,

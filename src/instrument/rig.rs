@@ -289,6 +289,8 @@ impl Rig {
     ///
     /// For an open string it is the fret where the string begins: 0 at the nut, the capo's fret, or
     /// the fret beside a short string's peg (and as much further as the capo raises it).
+    ///
+    /// Errors: a string that is not there, or a fret below its peg or past its end.
     pub fn wire(&self, place: Place) -> Result<Fret, PlaceError> {
         let Place { string, fret } = place;
         let strings = self.instrument.strings;
@@ -310,6 +312,8 @@ impl Rig {
     }
 
     /// Returns the note that sounds at `fret` of `string`, or why none does.
+    ///
+    /// Errors: a string that is not there, or a fret below its peg or past its end, or too high a note.
     pub fn sounding(&self, string: StringNumber, fret: Fret) -> Result<MidiNote, PlaceError> {
         let wire = self.wire(Place { string, fret })?;
         let start = i32::from(self.starts_at(string).number());
@@ -319,6 +323,8 @@ impl Rig {
     }
 
     /// Returns what each string of `shape` sounds, in the shape's order; muted strings are `None`.
+    ///
+    /// Errors: not one fret for each string, or a place that cannot be played.
     pub fn notes(&self, shape: &Shape) -> Result<Vec<Option<MidiNote>>, ShapeError> {
         self.check_count(shape)?;
         let strings = self.strings().zip(shape.strings());
@@ -332,6 +338,8 @@ impl Rig {
     }
 
     /// Checks that `shape` has one fret for each string and that all can be played.
+    ///
+    /// Errors: not one fret for each string, or a place that cannot be played.
     pub fn check(&self, shape: &Shape) -> Result<(), ShapeError> {
         self.notes(shape).map(|_| ())
     }
@@ -360,6 +368,8 @@ impl Rig {
     }
 
     /// Returns the shape that sounds `notes`, one entry for each string, highest number first.
+    ///
+    /// Errors: not one entry for each string, or a note that its string does not have.
     pub fn shape_of(&self, notes: &[Option<MidiNote>]) -> Result<Shape, NoteError> {
         let wanted = self.tuning.strings().len();
         let mut shape = Shape::muted(wanted);
@@ -391,6 +401,8 @@ impl Rig {
 
     /// Returns what each string of `shape` would sound without the capo and the lowering of the
     /// tuning, for naming the shape; see [`Rig::played_as`].
+    ///
+    /// Errors: those of [`Rig::notes`].
     pub fn notes_as_played(&self, shape: &Shape) -> Result<Vec<Option<MidiNote>>, ShapeError> {
         let down = -self.played_as().semitones();
         // What the hand plays in a known tuning without a capo always has a MIDI note.
@@ -399,6 +411,8 @@ impl Rig {
     }
 
     /// Returns the vibrating length of the string at `place`.
+    ///
+    /// Errors: a string that is not there, or a fret below its peg or past its end.
     pub fn sounding_length(&self, place: Place) -> Result<Millimetres, PlaceError> {
         Ok(geometry::fret_to_bridge(self.instrument.scale, self.wire(place)?))
     }
@@ -407,6 +421,8 @@ impl Rig {
     ///
     /// It is the largest distance between two stopped fingers. Each presses just behind its wire,
     /// so the distance is that of the wires; open and muted strings need no finger.
+    ///
+    /// Errors: not one fret for each string, or a fret below a peg or past the end of the neck.
     pub fn reach(&self, shape: &Shape) -> Result<Millimetres, ShapeError> {
         self.check_count(shape)?;
         let mut wires = Vec::new();
@@ -420,6 +436,8 @@ impl Rig {
     }
 
     /// Returns the distance along the neck between the wires of two places.
+    ///
+    /// Errors: a string that is not there, or a fret below its peg or past its end.
     pub fn distance(&self, one: Place, other: Place) -> Result<Millimetres, PlaceError> {
         Ok(geometry::between(self.instrument.scale, self.wire(one)?, self.wire(other)?))
     }

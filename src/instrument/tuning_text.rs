@@ -67,6 +67,8 @@ impl FromStr for Tuning {
 
 /// Reads the open strings of an instrument tuned like `near`: as many notes, and an octave that was
 /// left out is the one that moves the string least (down, if two are as near).
+///
+/// Errors: not as many notes as `near` has strings, or a word that is no note.
 pub fn read_near(text: &str, near: &Tuning) -> Result<Tuning, OpenNotesError> {
     read_notes(text, Some(near))
 }

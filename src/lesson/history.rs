@@ -220,6 +220,8 @@ pub struct TransactionError {
 impl Lesson {
     /// Applies `edits` in order and returns the edits that undo them, in the order in which they
     /// are to be applied. If one fails, those before it are undone and the lesson is unchanged.
+    ///
+    /// Errors: the first edit that does not fit.
     pub fn apply_all(&mut self, edits: Vec<Edit>) -> Result<Vec<Edit>, TransactionError> {
         let count = edits.len();
         let mut undo = Vec::with_capacity(count);

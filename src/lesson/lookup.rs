@@ -117,6 +117,8 @@ impl Lesson {
     }
 
     /// Returns what `setup` makes of its instrument, or why it makes nothing.
+    ///
+    /// Errors: the instrument is gone, or its tuning or capo does not fit it.
     pub fn rig(&self, setup: &Setup) -> Result<Rig, SetupError> {
         let instrument =
             self.instrument(setup.instrument).ok_or(SetupError::NoInstrument(setup.instrument))?.body.clone();

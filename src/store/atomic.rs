@@ -66,6 +66,8 @@ impl WriteError {
 }
 
 /// Writes `content` to `path`; see [`replace_with`].
+///
+/// Errors: those of [`replace_with`].
 pub fn replace(path: &Path, content: &[u8]) -> Result<(), WriteError> {
     replace_with(path, |file| file.write_all(content))
 }
@@ -76,6 +78,8 @@ pub fn replace(path: &Path, content: &[u8]) -> Result<(), WriteError> {
 /// one step, after it has reached the disk; if anything fails, the old file is untouched and the
 /// temporary one is removed. A symbolic link stays, and the file it points to is replaced.
 /// Permissions are kept, and the owner where the system allows it; other hard links to the old file keep the old content.
+///
+/// Errors: a path that is no file, or a folder, file or disk that refuses; the old file is then untouched.
 pub fn replace_with(path: &Path, fill: impl FnOnce(&mut File) -> io::Result<()>) -> Result<(), WriteError> {
     // The system drops a slash at the end, and a file would appear where a folder was meant.
     if path.as_os_str().as_encoded_bytes().ends_with(b"/") {

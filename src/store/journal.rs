@@ -244,6 +244,8 @@ impl Journal {
     }
 
     /// Notes that the file is about to hold `next`. Without changes there is nothing to note.
+    ///
+    /// Errors: the line cannot be written.
     pub fn about_to_save(&mut self, next: Fingerprint) -> Result<(), JournalError> {
         match self.state {
             State::Open { .. } => self.write_line("base", &next.to_string()),
@@ -272,6 +274,8 @@ impl Journal {
     }
 
     /// Waits until the changes have reached the disk itself, for the case that the power fails.
+    ///
+    /// Errors: the system refuses.
     pub fn sync(&self) -> io::Result<()> {
         match &self.state {
             State::Open { file, .. } => file.sync_data(),

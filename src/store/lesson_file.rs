@@ -67,11 +67,15 @@ pub enum Origin {
 ///
 /// A lesson with slips in it, a link to nothing or an identity given twice, is read all the same:
 /// those are findings of the check.
+///
+/// Errors: the file is not there, cannot be read, or is too large, empty, faulty or too new to be understood.
 pub fn load(path: &Path) -> Result<Loaded, LoadError> {
     parse(path, &read(path, LARGEST)?)
 }
 
 /// Reads a lesson from the content of a file; `path` is for the messages only.
+///
+/// Errors: the content is empty, faulty or too new to be understood.
 pub fn parse(path: &Path, bytes: &[u8]) -> Result<Loaded, LoadError> {
     let fault = |fault: Fault| LoadError::Fault { path: path.to_owned(), fault: Box::new(fault) };
     let text = as_text(bytes).map_err(fault)?;
@@ -101,6 +105,8 @@ fn upgraded(text: &str, format: u32) -> Result<Lesson, Fault> {
 }
 
 /// Returns the text of a lesson file, with a line feed at its end.
+///
+/// Errors: the lesson holds something that cannot be written.
 pub fn to_text(lesson: &Lesson) -> Result<String, SaveError> {
     let compact = options()
         .to_string(&DocumentRef { format: FORMAT, lesson })
@@ -187,12 +193,16 @@ impl SaveError {
 }
 
 /// Saves `lesson` at `path`, whole or not at all, and returns the file's fingerprint.
+///
+/// Errors: what is there may not be replaced, or the lesson cannot be written; what was there is still there.
 pub fn save(path: &Path, lesson: &Lesson, replace: Replace) -> Result<Fingerprint, SaveError> {
     save_text(path, &to_checked_text(lesson)?, replace)
 }
 
 /// Returns the text of a lesson file after reading it back: what could not be opened again must not
 /// take the place of what can.
+///
+/// Errors: the lesson would not read back as it is.
 pub(super) fn to_checked_text(lesson: &Lesson) -> Result<String, SaveError> {
     let text = to_text(lesson)?;
     match parse(Path::new(""), text.as_bytes()) {
@@ -204,6 +214,8 @@ pub(super) fn to_checked_text(lesson: &Lesson) -> Result<String, SaveError> {
 }
 
 /// Saves the text of a lesson; see [`save`].
+///
+/// Errors: the text is too large, what is there may not be replaced, or the system refuses.
 pub(super) fn save_text(path: &Path, text: &str, replace: Replace) -> Result<Fingerprint, SaveError> {
     if text.len() as u64 > LARGEST {
         return Err(SaveError::TooLarge { path: path.to_owned() });

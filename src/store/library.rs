@@ -89,12 +89,16 @@ impl UserFile for Library {
 
 impl Library {
     /// Reads the user's library; an empty one where there is none.
+    ///
+    /// Errors: the file is there and cannot be read or understood.
     pub fn load(folders: &Folders) -> Result<Self, LoadError> {
         user_file::load(&folders.library())
     }
 
     /// Adds voicings to the user's library (see [`Library::add`]), saves it and returns it. What other
     /// windows have added meanwhile stays.
+    ///
+    /// Errors: those of [`Library::update`].
     pub fn keep(folders: &Folders, voicings: &[LibraryVoicing]) -> Result<Self, UpdateError> {
         Self::update(folders, |library| {
             for voicing in voicings {
@@ -105,6 +109,8 @@ impl Library {
 
     /// Changes the user's library, saves it and returns it. `change` may be called again, on what
     /// another window has written.
+    ///
+    /// Errors: the file cannot be read, or cannot be written; what was there is still there.
     pub fn update(folders: &Folders, change: impl FnMut(&mut Self)) -> Result<Self, UpdateError> {
         user_file::update(&folders.library(), change)
     }

@@ -154,6 +154,8 @@ impl OpenLesson {
     ///
     /// A lesson that is open in another window, cannot be written, or comes from a newer version
     /// opens for reading only.
+    ///
+    /// Errors: the file cannot be read as a lesson, as for [`lesson_file::load`].
     pub fn open(path: &Path) -> Result<Opened, LoadError> {
         let path = real_path(path);
         // Asked for before reading, so that nobody saves in between; but not beside what is no file.
@@ -214,6 +216,8 @@ impl OpenLesson {
     }
 
     /// Makes a new file for `lesson`; there must be none of that name yet.
+    ///
+    /// Errors: there is a file of that name, it is open elsewhere, or it cannot be written.
     pub fn create(path: &Path, lesson: &Lesson) -> Result<Self, SaveError> {
         Self::save_at(path, lesson, Replace::Nothing)
     }
@@ -240,6 +244,8 @@ impl OpenLesson {
 
     /// Writes a change, which has been applied already, to the journal. Undoing and redoing are
     /// changes too. A lesson that is for reading only keeps no journal.
+    ///
+    /// Errors: the change cannot be written; it is then not safe before the next save.
     pub fn record(&mut self, change: &Transaction) -> Result<(), JournalError> {
         self.journal.as_mut().map_or(Ok(()), |journal| journal.append(change))
     }
@@ -253,17 +259,24 @@ impl OpenLesson {
     }
 
     /// Saves the lesson, unless another program has changed the file in the meantime.
+    ///
+    /// Errors: the lesson is for reading only, another program has changed the file, or it cannot be written.
     pub fn save(&mut self, lesson: &Lesson) -> Result<(), SaveError> {
         self.save_over(lesson, Replace::Unchanged(self.fingerprint))
     }
 
     /// Saves the lesson whatever lies in the file: the teacher has been asked.
+    ///
+    /// Errors: the lesson is for reading only, or it cannot be written.
     pub fn overwrite(&mut self, lesson: &Lesson) -> Result<(), SaveError> {
         self.save_over(lesson, Replace::Anything)
     }
 
     /// Saves the lesson under another name and goes on with that file. The old file stays as it was
     /// last saved.
+    ///
+    /// Errors: what is there may not be replaced or is open elsewhere, or the lesson cannot be written; the file that
+    /// was open stays open.
     pub fn save_as(&mut self, path: &Path, lesson: &Lesson, replace: Replace) -> Result<(), SaveError> {
         if real_path(path) == self.path {
             return self.save_over(lesson, replace);

@@ -99,6 +99,8 @@ impl LoadError {
 }
 
 /// Reads the bytes of an ordinary file of at most `largest` bytes.
+///
+/// Errors: it is missing, no file, larger than that, or the system refuses.
 pub(super) fn read(path: &Path, largest: u64) -> Result<Vec<u8>, LoadError> {
     let refused = |source: io::Error| {
         let path = path.to_owned();
@@ -128,6 +130,8 @@ pub(super) fn read(path: &Path, largest: u64) -> Result<Vec<u8>, LoadError> {
 }
 
 /// Reads a whole value from the content of a file; `path` is for the messages only.
+///
+/// Errors: it is empty, or the place of what is wrong.
 pub(super) fn parse_whole<T: DeserializeOwned>(path: &Path, bytes: &[u8]) -> Result<T, LoadError> {
     let fault = |fault: Fault| LoadError::Fault { path: path.to_owned(), fault: Box::new(fault) };
     let text = as_text(bytes).map_err(fault)?;
@@ -143,6 +147,8 @@ pub(super) fn options() -> ron::Options {
 }
 
 /// Returns the bytes as text without a byte order mark, or the first place that is none.
+///
+/// Errors: the place of the first byte that is no text.
 pub(super) fn as_text(bytes: &[u8]) -> Result<&str, Fault> {
     const HINT: &str = "save the file as plain text in UTF-8, or open an older copy";
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);

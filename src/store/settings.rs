@@ -82,6 +82,8 @@ impl Settings {
 
     /// Changes the user's settings, saves them and returns them. `change` may be called again, on what
     /// another window has written.
+    ///
+    /// Errors: the file cannot be read, or cannot be written; what was there is still there.
     pub fn update(folders: &Folders, change: impl FnMut(&mut Self)) -> Result<Self, UpdateError> {
         user_file::update(&folders.settings(), change)
     }

@@ -70,6 +70,8 @@ impl UpdateError {
 }
 
 /// Reads the file at `path`; without a file, returns the default.
+///
+/// Errors: the file is there and cannot be read, or is faulty or too new.
 pub fn load<T: UserFile>(path: &Path) -> Result<T, LoadError> {
     load_with_fingerprint(path).map(|(content, _)| content)
 }
@@ -78,6 +80,8 @@ pub fn load<T: UserFile>(path: &Path) -> Result<T, LoadError> {
 ///
 /// If another window writes in between, the change is made again on what that window wrote. A
 /// folder that is missing is made.
+///
+/// Errors: the file cannot be read, what is changed cannot be written, or other windows keep changing it.
 pub fn update<T: UserFile>(path: &Path, mut change: impl FnMut(&mut T)) -> Result<T, UpdateError> {
     // Another window in between is rare; again and again in between is not another window.
     for _ in 0..5 {
