@@ -7,6 +7,9 @@ use predicates::prelude::*;
 use predicates::str::contains;
 use serde_json::Value;
 
+mod batch;
+mod music;
+
 fn fingerpost(arguments: &[&str]) -> Command {
     let mut command = Command::cargo_bin("fingerpost").expect("the program is built");
     command.args(arguments).env("FINGERPOST_HOME", std::env::temp_dir().join("fingerpost-test-home"));
@@ -65,54 +68,6 @@ fn json_has_the_agreed_fields() {
     let expected = r#"{"shape":"x 3 2 0 1 0","notes":[null,"C3","E3","G3","C4","E4"],"candidates":[{"symbol":"C","root":"C","bass":"C","formula":["1","3","5"],"missing":[],"notes":[null,"C","E","G","C","E"],"reason":"#;
     assert!(line.starts_with(expected), "{line}");
     assert!(line.ends_with("\"}]}\n"), "{line}");
-}
-
-#[test]
-fn a_batch_answers_every_line_in_order_and_echoes_it_unchanged() {
-    let input =
-        "x 3 2 0 1 0\n\nnonsense\n0 2 2 1 0 0\r\n  x 0 2 2 1 0 \n99 0 0 0 0 0\n1 2 3\nx x x x x x\n\u{1b}[31m\n320003";
-    let answers = json_lines(&["name", "--batch", "-", "--json"], input);
-    let shapes: Vec<&str> = answers.iter().map(|answer| answer["shape"].as_str().expect("echoed")).collect();
-    assert_eq!(
-        shapes,
-        [
-            "x 3 2 0 1 0",
-            "",
-            "nonsense",
-            "0 2 2 1 0 0",
-            "  x 0 2 2 1 0 ",
-            "99 0 0 0 0 0",
-            "1 2 3",
-            "x x x x x x",
-            "\u{1b}[31m",
-            "320003"
-        ]
-    );
-    let refused: Vec<bool> = answers.iter().map(|answer| answer.get("error").is_some()).collect();
-    assert_eq!(refused, [false, true, true, false, false, true, true, false, true, false]);
-    assert_eq!(answers[7]["candidates"], serde_json::json!([]), "nothing sounds");
-    fingerpost(&["name", "--batch", "-", "--json"]).write_stdin(input).assert().code(1);
-}
-
-#[test]
-fn a_batch_with_bytes_that_are_no_text_goes_on() {
-    let result = fingerpost(&["name", "--batch", "-", "--json"])
-        .write_stdin(&b"\xff\xfe\x00\nx 3 2 0 1 0\n"[..])
-        .output()
-        .expect("it runs");
-    let text = String::from_utf8(result.stdout).expect("UTF-8");
-    assert_eq!(text.lines().count(), 2);
-    assert!(text.lines().nth(1).expect("two lines").contains("\"symbol\":\"C\""));
-}
-
-#[test]
-fn a_line_that_is_far_too_long_is_one_error_of_the_batch() {
-    let long = "3".repeat(2_000_000);
-    let answers = json_lines(&["name", "--batch", "-", "--json"], &format!("{long}\nx 3 2 0 1 0\n"));
-    assert_eq!(answers.len(), 2);
-    assert!(answers[0]["shape"] == *long, "the line is echoed unchanged");
-    assert!(answers[0]["error"].as_str().expect("an error").contains("too long for a shape"));
-    assert_eq!(answers[1]["candidates"][0]["symbol"], "C");
 }
 
 #[test]
@@ -251,51 +206,6 @@ fn demo(name: &str) -> String {
 }
 
 #[test]
-fn a_handout_goes_to_standard_output_or_to_a_file() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let file = folder.path().join("handout.txt");
-    let path = file.to_str().expect("UTF-8");
-    let printed = output(&["handout", &demo("ukulele-strum")], "");
-    fingerpost(&["handout", &demo("ukulele-strum"), "-o", path]).assert().code(0).stdout("");
-    assert_eq!(std::fs::read_to_string(&file).expect("written"), printed);
-    let narrow = output(&["handout", &demo("ukulele-strum"), "--columns", "50", "--ascii"], "");
-    assert!(narrow.is_ascii());
-    assert!(narrow.lines().all(|line| line.trim_start_matches('\u{c}').len() <= 50));
-    let letter = output(&["handout", &demo("ukulele-strum"), "--paper", "letter"], "");
-    assert!(letter.split('\u{c}').all(|page| page.trim_end_matches('\n').lines().count() <= 60));
-}
-
-#[test]
-fn a_handout_never_replaces_a_lesson() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let lesson = folder.path().join("mine.lesson.ron");
-    std::fs::copy(demo("ukulele-strum"), &lesson).expect("copied");
-    let before = std::fs::read(&lesson).expect("there");
-    let path = lesson.to_str().expect("UTF-8");
-    fingerpost(&["handout", path, "-o", path]).assert().code(2).stderr(contains("is a lesson file"));
-    assert_eq!(std::fs::read(&lesson).expect("there"), before);
-    fingerpost(&["handout", path, "-o", "/no-such-folder/out.txt"]).assert().code(2).stderr(contains("no-such-folder"));
-}
-
-#[test]
-fn segments_can_be_picked_for_the_handout() {
-    let some = output(&["handout", &demo("funk-rhythm"), "--segments", "6"], "");
-    assert!(some.contains("Saltmarsh Tram") && !some.contains("Half a Ladder"));
-    let kinds = output(&["handout", &demo("funk-rhythm"), "--segments", "1, welcome"], "");
-    assert_eq!(kinds, output(&["handout", &demo("funk-rhythm"), "--segments", "1"], ""));
-    for (which, expected) in [
-        ("99", "there is no segment 99; the lesson has segments 1 to 13"),
-        ("1,99", "there is no segment 99"),
-        ("12-15", "there is no segment 14"),
-        ("1,talk", "no segment is of the kind talk; the lesson has welcome,"),
-    ] {
-        let command = ["handout", &demo("funk-rhythm"), "--segments", which];
-        fingerpost(&command).assert().code(2).stdout("").stderr(contains(expected));
-    }
-    fingerpost(&["handout", &demo("funk-rhythm"), "--segments", "loudly"]).assert().code(2).stderr(contains("loudly"));
-}
-
-#[test]
 fn check_tells_problems_from_warnings_by_its_status() {
     fingerpost(&["check", &demo("ukulele-strum")]).assert().code(0).stdout(contains("nothing found"));
     fingerpost(&["check", &demo("funk-rhythm")])
@@ -328,53 +238,6 @@ fn a_string_in_doubt_says_what_it_decides() {
 /// An invented riff in the ragged way people keep them.
 const RIFF: &str = "my riff\n\ne|-----------------|\nB|-----3-----------|\nG|---2---2---------|\nD|-0-------0-2-3---|\n\
                     A|-----------------|\nE|-----------------|\n";
-
-#[test]
-fn text_tab_is_read_and_printed_clean_with_its_guesses() {
-    fingerpost(&["read-tab", "-"])
-        .write_stdin(RIFF)
-        .assert()
-        .code(0)
-        .stdout(contains("D│─0─").and(contains("quarter note")))
-        .stderr(contains("standard input:1: ").and(contains("guessed")));
-}
-
-#[test]
-fn text_tab_goes_into_a_lesson() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let lesson = folder.path().join("mine.lesson.ron");
-    let path = lesson.to_str().expect("UTF-8");
-    fingerpost(&["new", path]).assert().code(0);
-    fingerpost(&["read-tab", "-", "--into", path, "--title", "Old riff"])
-        .write_stdin(RIFF)
-        .assert()
-        .code(0)
-        .stdout(contains("added passage 1, 1 bar"));
-    let loaded = fingerpost::store::lesson_file::load(&lesson).expect("it reads").lesson;
-    assert_eq!(loaded.passages[0].title, "Old riff");
-    let frets: Vec<u8> = loaded.passages[0].bars[0].voices[0]
-        .0
-        .iter()
-        .flat_map(|event| &event.notes)
-        .map(|note| note.fret.number())
-        .collect();
-    assert_eq!(frets, [0, 2, 3, 2, 0, 2, 3]);
-}
-
-#[test]
-fn what_is_no_tab_is_refused_and_the_lesson_left_alone() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let lesson = folder.path().join("mine.lesson.ron");
-    let path = lesson.to_str().expect("UTF-8");
-    fingerpost(&["new", path]).assert().code(0);
-    let before = std::fs::read(&lesson).expect("there");
-    for junk in [&b"\x00\x01\x02\xff\x1b[31m"[..], b"", b"dear diary\nnothing happened\n"] {
-        let result = fingerpost(&["read-tab", "-", "--into", path]).write_stdin(junk).output().expect("it runs");
-        assert_eq!(result.status.code(), Some(2));
-        assert!(!result.stderr.is_empty() && !result.stderr.contains(&0x1b));
-        assert_eq!(std::fs::read(&lesson).expect("there"), before);
-    }
-}
 
 #[test]
 fn the_workbench_asks_for_a_terminal_and_names_what_to_use_instead() {
@@ -468,41 +331,6 @@ fn output_that_does_not_arrive_is_an_error() {
 }
 
 #[test]
-#[cfg(unix)]
-fn a_handout_never_replaces_a_lesson_under_any_name() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let lesson = folder.path().join("mine.lesson.ron");
-    std::fs::copy(demo("ukulele-strum"), &lesson).expect("copied");
-    let before = std::fs::read(&lesson).expect("there");
-    let [link, hard, plain] = ["link.txt", "hard.txt", "plain.ron"].map(|name| folder.path().join(name));
-    std::os::unix::fs::symlink("mine.lesson.ron", &link).expect("linked");
-    std::fs::hard_link(&lesson, &hard).expect("linked");
-    std::fs::copy(&lesson, &plain).expect("copied");
-    for out in [&link, &hard, &plain] {
-        let arguments = ["handout", plain.to_str().expect("UTF-8"), "-o", out.to_str().expect("UTF-8")];
-        fingerpost(&arguments).assert().code(2).stderr(contains("is a lesson file"));
-        assert_eq!(std::fs::read(out).expect("there"), before, "{}", out.display());
-    }
-}
-
-#[test]
-fn a_handout_goes_where_it_was_sent() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let printed = output(&["handout", &demo("ukulele-strum")], "");
-    fingerpost(&["handout", &demo("ukulele-strum"), "-o", "-"])
-        .current_dir(folder.path())
-        .assert()
-        .code(0)
-        .stdout(printed);
-    fingerpost(&["handout", &demo("ukulele-strum"), "-o", "handouts/"])
-        .current_dir(folder.path())
-        .assert()
-        .code(2)
-        .stderr(contains("handouts/: it is not a file"));
-    assert_eq!(std::fs::read_dir(folder.path()).expect("a folder").count(), 0);
-}
-
-#[test]
 fn a_new_lesson_needs_a_name_of_its_own() {
     let folder = tempfile::tempdir().expect("a folder");
     let new = |name: &str| {
@@ -538,142 +366,6 @@ fn no_candidates_asked_for_is_not_silence() {
     let text = output(&["name", "x32010", "--limit", "0"], "");
     assert!(!text.contains("nothing sounds"), "{text}");
     assert!(output(&["name", "xxxxxx"], "").contains("nothing sounds"));
-}
-
-#[test]
-fn a_batch_echoes_what_a_terminal_would_obey_as_json_escapes() {
-    let lines = ["\u{9b}31m", "\u{7f}", "\u{202e}", "x 3 2 0 1 0 \u{2028}", "\u{e0041}", "♭ 字 😀"];
-    let text = output(&["name", "--batch", "-", "--json"], &lines.join("\n"));
-    assert!(
-        !text.contains(|sign: char| (sign.is_control() && sign != '\n') || ('\u{2028}'..='\u{202e}').contains(&sign))
-    );
-    assert!(text.contains("♭ 字 😀") && text.contains("\\u009b31m"), "{text}");
-    for (line, answer) in lines.iter().zip(text.lines()) {
-        let answer: Value = serde_json::from_str(answer).expect("a line of JSON");
-        assert_eq!(answer["shape"], *line);
-    }
-}
-
-#[test]
-fn a_batch_may_open_with_a_byte_order_mark() {
-    let answers = json_lines(&["name", "--batch", "-", "--json"], "\u{feff}x 3 2 0 1 0\r\nx 0 2 2 1 0\r\n");
-    assert_eq!(answers[0]["shape"], "\u{feff}x 3 2 0 1 0");
-    assert_eq!(answers[0]["candidates"][0]["symbol"], "C");
-    assert_eq!(answers[1]["candidates"][0]["symbol"], "Am");
-}
-
-#[test]
-fn every_line_of_a_batch_keeps_the_contract_in_any_tuning() {
-    // The arithmetic of names, octaves and degrees is written out here once more, apart from the program's own.
-    let natural =
-        |letter: u8| [9, 11, 0, 2, 4, 5, 7].get(usize::from(letter - b'A')).copied().expect("a letter A to G");
-    let signs = |text: &str| {
-        text.chars()
-            .map(|sign| match sign {
-                '#' => 1,
-                'b' => -1,
-                _ => 0,
-            })
-            .sum::<i32>()
-    };
-    let class = |name: &str| (natural(name.as_bytes()[0]) + signs(&name[1..])).rem_euclid(12);
-    let midi = |name: &str| {
-        let digits = name.find(|sign: char| sign.is_ascii_digit() || sign == '-').expect("an octave");
-        let octave: i32 = name[digits..].parse().expect("an octave");
-        natural(name.as_bytes()[0]) + signs(&name[1..digits]) + 12 * (octave + 1)
-    };
-    let degree = |text: &str| {
-        let number: usize = text.trim_start_matches(['b', '#']).parse().expect("a degree");
-        let semitones = [0, 2, 4, 5, 7, 9, 11][(number - 1) % 7];
-        semitones + signs(text)
-    };
-    let frets = ["x", "0", "2", "3", "7"];
-    for (tuning, strings) in [("standard", 6_u32), ("ukulele", 4), ("8-string standard", 8), ("E1 A1 D2 G2", 4)] {
-        let lines: Vec<String> = (0..60_u32)
-            .map(|line| {
-                let fret =
-                    |string: u32| frets[((line * 7919 + 13) / 5_u32.pow(string % 5) + string * line) as usize % 5];
-                (0..strings).map(fret).collect::<Vec<_>>().join(" ")
-            })
-            .collect();
-        let answers = json_lines(&["name", "--batch", "-", "--json", "--tuning", tuning], &(lines.join("\n") + "\n"));
-        assert_eq!(answers.len(), lines.len());
-        for (line, answer) in lines.iter().zip(&answers) {
-            let texts = |value: &Value| -> Vec<Option<String>> {
-                value.as_array().expect("a list").iter().map(|text| text.as_str().map(str::to_owned)).collect()
-            };
-            assert_eq!(answer["shape"], line.as_str());
-            let notes = texts(&answer["notes"]);
-            assert_eq!(
-                notes.iter().map(Option::is_none).collect::<Vec<_>>(),
-                line.split(' ').map(|fret| fret == "x").collect::<Vec<_>>()
-            );
-            let sounding: Vec<i32> = notes.iter().flatten().map(|note| midi(note)).collect();
-            let candidates = answer["candidates"].as_array().expect("candidates");
-            assert!(candidates.len() <= 10 && candidates.is_empty() == sounding.is_empty(), "{line}");
-            for candidate in candidates {
-                let context = format!("{tuning}: {line}: {candidate}");
-                let bass = class(candidate["bass"].as_str().expect("a bass"));
-                assert_eq!(Some(bass), sounding.iter().min().map(|lowest| lowest.rem_euclid(12)), "{context}");
-                for (name, note) in texts(&candidate["notes"]).iter().zip(&notes) {
-                    assert_eq!(
-                        name.as_deref().map(class),
-                        note.as_deref().map(|note| midi(note).rem_euclid(12)),
-                        "{context}"
-                    );
-                }
-                let Some(root) = candidate["root"].as_str().map(class) else { continue };
-                let tones = |list: &Value| -> Vec<i32> {
-                    texts(list).iter().flatten().map(|text| (root + degree(text)).rem_euclid(12)).collect()
-                };
-                let (formula, missing) = (tones(&candidate["formula"]), tones(&candidate["missing"]));
-                let sounds = |tone: &i32| sounding.iter().any(|note| note.rem_euclid(12) == *tone);
-                // The whole formula is listed, what is missing does not sound, and all else does.
-                assert!(formula.iter().all(|tone| missing.contains(tone) != sounds(tone)), "{context}");
-                assert!(missing.iter().all(|tone| formula.contains(tone)), "{context}");
-                // Only the bass may be foreign to it.
-                assert!(
-                    sounding.iter().map(|note| note.rem_euclid(12)).all(|note| note == bass || formula.contains(&note)),
-                    "{context}"
-                );
-                assert_eq!(formula.first(), Some(&root), "{context}");
-            }
-        }
-    }
-}
-
-#[test]
-fn tab_for_strings_that_no_setup_has_says_so() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let lesson = folder.path().join("mine.lesson.ron");
-    let path = lesson.to_str().expect("UTF-8");
-    fingerpost(&["new", path, "--instrument", "ukulele"]).assert().code(0);
-    fingerpost(&["read-tab", "-", "--into", path])
-        .write_stdin(RIFF)
-        .assert()
-        .code(0)
-        .stderr(contains("no setup of the lesson has the strings E2 A2 D3 G3 B3 E4"));
-    let guitar = folder.path().join("guitar.lesson.ron");
-    let path = guitar.to_str().expect("UTF-8");
-    fingerpost(&["new", path]).assert().code(0);
-    fingerpost(&["read-tab", "-", "--into", path])
-        .write_stdin(RIFF)
-        .assert()
-        .code(0)
-        .stderr(contains("no setup").not());
-}
-
-#[test]
-#[cfg(unix)]
-fn a_line_without_an_end_is_refused_before_it_fills_the_memory() {
-    let endless = std::fs::File::open("/dev/zero").expect("zeros without end");
-    let result = std::process::Command::new(assert_cmd::cargo::cargo_bin("fingerpost"))
-        .args(["name", "--batch", "-", "--json"])
-        .stdin(endless)
-        .output()
-        .expect("it runs");
-    assert_eq!(result.status.code(), Some(2));
-    assert!(String::from_utf8_lossy(&result.stderr).contains("one shape a line"));
 }
 
 #[test]

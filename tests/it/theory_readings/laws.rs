@@ -1,0 +1,92 @@
+//! What holds for every reading of any strings.
+
+use super::*;
+
+/// Three to seven strings, some silent, anywhere on a neck.
+fn any_strings() -> impl Strategy<Value = Vec<Option<MidiNote>>> {
+    prop::collection::vec(prop::option::weighted(0.85, 28..=76u8), 1..8)
+        .prop_map(|strings| strings.into_iter().map(|number| number.map(note)).collect())
+}
+
+fn any_key() -> impl Strategy<Value = Option<Key>> {
+    let keys = ["C", "Am", "Eb", "F#m", "B", "Gb", "Dm", "A"].map(|key| key.parse().unwrap());
+    prop::option::of(prop::sample::select(keys.to_vec()))
+}
+
+/// A reading without its spelling: what must not change when everything moves together.
+fn bare(reading: &Reading, from: u8) -> (ReadingKind, Option<u8>, u8, Vec<Degree>, Vec<Degree>, u32) {
+    let class = |name: NoteName| (name.pitch_class().number() + 120 - from) % 12;
+    let formula = (reading.formula.clone(), reading.missing.clone());
+    (reading.kind, reading.root.map(class), class(reading.bass), formula.0, formula.1, reading.cost)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(256))]
+
+    #[test]
+    fn moving_everything_moves_every_reading(strings in any_strings(), by in 1..12u8) {
+        let moved: Vec<_> = strings.iter().map(|note| note.and_then(|note| note.up(i32::from(by)))).collect();
+        let before: Vec<_> = readings(&strings, &Context::default()).iter().map(|one| bare(one, 0)).collect();
+        let after: Vec<_> = readings(&moved, &Context::default()).iter().map(|one| bare(one, by)).collect();
+        prop_assert_eq!(before, after);
+    }
+
+    #[test]
+    fn doubling_a_tone_an_octave_higher_never_changes_the_name(strings in any_strings(), which in 0..8usize) {
+        let sounding: Vec<MidiNote> = strings.iter().flatten().copied().collect();
+        prop_assume!(!sounding.is_empty());
+        let mut doubled = strings.clone();
+        doubled.push(sounding[which % sounding.len()].up(12));
+        let context = Context::default();
+        let name = |strings: &[Option<MidiNote>]| {
+            let best = best(strings, &context);
+            (best.symbol, best.root, best.bass)
+        };
+        prop_assert_eq!(name(&strings), name(&doubled));
+    }
+
+    #[test]
+    fn every_reading_accounts_for_every_tone(strings in any_strings(), key in any_key()) {
+        let all = readings(&strings, &Context { key, ..Context::default() });
+        prop_assert_eq!(all.is_empty(), strings.iter().flatten().next().is_none());
+        let lowest = strings.iter().flatten().min().copied();
+        for reading in &all {
+            prop_assert_eq!(Some(reading.bass.pitch_class()), lowest.map(MidiNote::pitch_class));
+            prop_assert_eq!(reading.notes.len(), strings.len());
+            let mut heard = BTreeSet::new();
+            for (tone, sounding) in reading.notes.iter().zip(&strings) {
+                prop_assert_eq!(tone.map(|tone| tone.name.pitch_class()), sounding.map(MidiNote::pitch_class));
+                heard.extend(tone.and_then(|tone| tone.degree));
+            }
+            let formula: BTreeSet<Degree> = reading.formula.iter().copied().collect();
+            let missing: BTreeSet<Degree> = reading.missing.iter().copied().collect();
+            prop_assert_eq!(&formula - &missing, heard, "{}", reading.symbol);
+            prop_assert!(missing.is_subset(&formula));
+            prop_assert!(!reading.reason.is_empty() && reading.symbol.is_ascii() && reading.reason.is_ascii());
+        }
+    }
+
+    #[test]
+    fn symbols_of_readings_read_back(strings in any_strings(), key in any_key()) {
+        for reading in readings(&strings, &Context { key, ..Context::default() }) {
+            let Some(root) = reading.root else { continue };
+            let symbol: ChordSymbol = reading.symbol.parse().unwrap();
+            prop_assert_eq!(symbol.to_string(), reading.symbol.clone());
+            prop_assert_eq!(symbol.root(), root);
+            prop_assert_eq!(symbol.formula(), &reading.formula[..]);
+            if reading.kind != ReadingKind::Rootless {
+                prop_assert_eq!(symbol.bass().unwrap_or(root), reading.bass);
+            }
+        }
+    }
+
+    #[test]
+    fn costs_rise_names_differ_and_a_limit_only_cuts(strings in any_strings(), key in any_key(), limit in 0..12usize) {
+        let context = Context { key, ..Context::default() };
+        let all = readings(&strings, &context);
+        prop_assert!(all.windows(2).all(|pair| pair[0].cost < pair[1].cost));
+        let different: BTreeSet<&str> = all.iter().map(|reading| reading.symbol.as_str()).collect();
+        prop_assert_eq!(different.len(), all.len());
+        prop_assert_eq!(&readings_limited(&strings, &context, limit)[..], &all[..limit.min(all.len())]);
+    }
+}
