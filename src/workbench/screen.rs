@@ -3,7 +3,8 @@
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
-use super::action::{Action, DeskAction, Focus, Pane, ProgramAction, StartAction};
+use super::action::{Action, DeskAction, Focus, ListAction, Pane, ProgramAction, StartAction};
+use super::boxes::Overlay;
 use super::boxes_view;
 use super::desk::Desk;
 use super::edited_lesson::{Access, Saving};
@@ -157,7 +158,9 @@ fn draw_hints(state: &State, pen: &mut Pen<'_>) {
         .collect();
     let edge = pen.width().saturating_sub(right.iter().map(width).sum());
     let mut x = 1;
-    let here = state.keys.hints(pane).filter(|(of, ..)| !always.contains(of));
+    let leads =
+        !matches!(&state.overlay, Some(Overlay::List(list)) if list.lines.iter().all(|line| line.place.is_none()));
+    let here = state.keys.hints(pane).filter(|(of, ..)| !always.contains(of) && (leads || *of != GO_THERE));
     for hint in here.map(|(_, key, text)| words((key, text))) {
         if x + width(&hint) > edge {
             break;
@@ -169,6 +172,8 @@ fn draw_hints(state: &State, pen: &mut Pen<'_>) {
         x = draw_hint(hint, x, y, pen);
     }
 }
+
+const GO_THERE: Action = Action::List(ListAction::GoThere);
 
 fn draw_hint((key, words): &(String, String), x: usize, y: usize, pen: &mut Pen<'_>) -> usize {
     let x = pen.text(x, y, key, Role::Key);
@@ -201,8 +206,7 @@ fn draw_status(state: &State, pen: &mut Pen<'_>) {
         pen.text(1, y, &text, role);
         return;
     }
-    let pane = state.desk().map_or(Pane::Start, |_| Pane::Desk);
-    let more = state.keys.key_for(pane, MESSAGES).map_or(String::new(), |key| format!("{key}: all of it"));
+    let more = state.keys.key_for(state.pane(), MESSAGES).map_or(String::new(), |key| format!("{key}: all of it"));
     let left = pen.right(y, &format!("{more} "), Role::Key);
     pen.cut(1, y, left.saturating_sub(3), &text, role);
 }

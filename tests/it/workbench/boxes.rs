@@ -129,3 +129,12 @@ fn a_screenful_of_the_keys_moves_a_screenful() {
         assert_eq!((list(&bench).0, list(&bench).1), (0, 0));
     }
 }
+
+#[test]
+fn a_list_offers_to_go_somewhere_only_where_a_line_leads_somewhere() {
+    let mut bench = Bench::small((80, 24));
+    bench.strike("?");
+    assert!(!hints(&bench).contains("go there"), "{}", hints(&bench));
+    bench.strike("Esc w");
+    assert!(hints(&bench).contains("Enter go there"), "{}", hints(&bench));
+}

@@ -109,6 +109,23 @@ fn a_problem_of_a_voicing_leads_to_the_voicing() {
 }
 
 #[test]
+fn a_problem_of_a_segments_second_voicing_leads_to_that_and_not_to_the_first() {
+    let mut lesson = small_lesson();
+    lesson.voicings[1].shape = "3 x 0 0 0 15".parse().unwrap();
+    let mut bench = Bench::on(lesson, (80, 24));
+    bench.strike("w");
+    let Some(Overlay::List(list)) = &bench.state.overlay else { panic!("no list") };
+    let place = list.lines.iter().position(|line| line.text.starts_with("voicing \"G\"")).expect("a finding on it");
+    for _ in 0..place {
+        bench.strike("Down");
+    }
+    bench.strike("Enter");
+    assert_eq!(bench.notice(), "G, shown in \"Two shapes\"");
+    assert_eq!(bench.desk().fretboard.grip().shape.compact(), "3-x-0-0-0-15");
+    assert_eq!(bench.desk().timeline.selected(), Some(bench.lesson().segments[1].id));
+}
+
+#[test]
 fn text_tab_is_read_from_a_file_into_a_passage_of_the_segment() {
     let mut bench = Bench::small((80, 24));
     bench.strike("P a \"ideas/slow-reel.txt\" Enter");

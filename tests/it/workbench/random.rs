@@ -65,9 +65,15 @@ fn any_message(dice: &mut Dice, actions: &[Action]) -> Message {
         34 => Message::Mouse(Mouse::WheelUp(place(dice))),
         35 => Message::Mouse(Mouse::WheelDown(place(dice))),
         36 => Message::Resized(Size { width: dice.number(180), height: dice.number(60) }),
-        37 => Message::Pasted("two\nlines \u{1b}[0m x32010".to_owned()),
+        37 => Message::Pasted(dice.pick(&["two\nlines \u{1b}[0m x32010", "e|-3-|\rB|-1-|\rG|-0-|\r"]).to_owned()),
         38 => Message::Saved(Err("the disk is full".to_owned())),
-        _ => Message::HandoutExists("/lessons/workbench.handout.txt".into()),
+        _ => match dice.roll(5) {
+            0 => Message::HandoutExists("/lessons/workbench.handout.txt".into()),
+            1 => Message::TabRead("idea.txt".into(), Ok("e|-3-|\nB|---|\nG|---|\n".to_owned())),
+            2 => Message::TabRead("letter.txt".into(), Ok("Dear all,".to_owned())),
+            3 => Message::Discarded,
+            _ => Message::Ending,
+        },
     }
 }
 
