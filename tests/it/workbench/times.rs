@@ -85,7 +85,8 @@ fn with_a_time_for_every_segment_there_is_a_chapter_list() {
 fn the_mark_in_the_lane_stands_on_the_selected_segment_however_short_it_is() {
     use ratatui::style::Modifier;
     let mut bench = Bench::small((80, 24)).plain();
-    bench.strike("Down l \"0:02\" Enter");
+    // An hour beside it, so that two seconds are far less than a cell.
+    bench.strike("l \"1:00:00\" Enter Down l \"0:02\" Enter");
     let area = bench.state.layout().unwrap().pane(Focus::Timeline).area;
     let buffer = bench.buffer();
     let lane: Vec<_> = (area.left()..area.right()).map(|x| buffer[(x, area.y + 1)].clone()).collect();
