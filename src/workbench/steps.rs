@@ -21,15 +21,33 @@ pub(super) struct Steps {
     undone: Vec<Step>,
     /// How things stood after the last key; nothing where the next look is only to be remembered.
     last: Option<Moment>,
-    /// What the last key took out of the library.
-    taken_out: Option<LibraryVoicing>,
+    /// What the last key did to the library.
+    shelved: Option<Shelved>,
+    /// What the last key did, where that says more than the reason of the change.
+    named: Option<&'static str>,
 }
 
 impl Steps {
-    /// Notes that the last key took a voicing out of the library.
-    pub(super) fn note_taken_out(&mut self, voicing: LibraryVoicing) {
-        self.taken_out = Some(voicing);
+    /// Says what the key that is struck now does, in more detail than a change's reason can.
+    pub(super) const fn name(&mut self, what: &'static str) {
+        self.named = Some(what);
     }
+
+    /// Notes what the key that is struck now does to the library.
+    pub(super) fn shelve(&mut self, shelved: Shelved) {
+        self.shelved = Some(shelved);
+    }
+}
+
+/// What a key did to the library.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Shelved {
+    /// Put a voicing in that was not there.
+    PutIn(LibraryVoicing),
+    /// Kept a voicing that was there already.
+    Renewed(LibraryVoicing),
+    /// Took a voicing out.
+    TakenOut(LibraryVoicing),
 }
 
 /// How things stood between two keys.
@@ -47,8 +65,8 @@ struct Moment {
 struct Step {
     before: Moment,
     after: Moment,
-    /// What was taken out of the library.
-    taken_out: Option<LibraryVoicing>,
+    shelved: Option<Shelved>,
+    named: Option<&'static str>,
 }
 
 impl Step {
@@ -56,8 +74,9 @@ impl Step {
     fn label(&self, reason: Option<Reason>) -> &'static str {
         let (before, after) = (&self.before.grip, &self.after.grip);
         match reason {
-            Some(reason) => reason.label(),
-            None if self.taken_out.is_some() => "voicing taken out of the library",
+            Some(reason) => self.named.unwrap_or(reason.label()),
+            None if matches!(self.shelved, Some(Shelved::TakenOut(_))) => "voicing taken out of the library",
+            None if self.shelved.is_some() => Reason::SaveVoicing.label(),
             None if matches!(self.after.origin, Origin::Voicing(_)) => "voicing put on the fretboard",
             None if before.shape != after.shape => "fingers",
             None if before.doubts != after.doubts => Reason::MarkDoubt.label(),
@@ -83,15 +102,16 @@ impl Desk {
             segment: self.timeline.selected(),
             changes: self.lesson.changes(),
         };
-        let taken_out = self.steps.taken_out.take();
+        let (shelved, named) = (self.steps.shelved.take(), self.steps.named.take());
         let Some(before) = self.steps.last.replace(now.clone()) else { return };
         let stayed = before.segment == now.segment;
         // The fretboard follows the selection; but fingers put down by hand are never lost that way.
         let by_hand = before.origin == Origin::Hand && !before.grip.is_silent();
         let fingers = before.grip != now.grip && (stayed || by_hand);
-        if before.changes != now.changes || fingers || taken_out.is_some() {
+        let library = matches!(shelved, Some(Shelved::PutIn(_) | Shelved::TakenOut(_)));
+        if before.changes != now.changes || fingers || library {
             self.steps.undone.clear();
-            self.steps.done.push(Step { before, after: now, taken_out });
+            self.steps.done.push(Step { before, after: now, shelved, named });
         }
     }
 
@@ -141,7 +161,7 @@ impl Desk {
         if elsewhere && let Some(segment) = to.segment {
             text += &format!(", in {}", Place::Segment(segment).text(self.lesson.lesson()));
         }
-        let effect = self.effect_on_library(step, reason, way, &mut text);
+        let effect = self.effect_on_library(step, way, &mut text);
         Ok(Reply { notice: Some(Notice::done(text)), overlay: None, effect })
     }
 
@@ -159,27 +179,18 @@ impl Desk {
     }
 
     /// Returns what the library is to do. A voicing saved stays there, which is said.
-    fn effect_on_library(&self, step: &Step, reason: Option<Reason>, way: Way, text: &mut String) -> Option<Effect> {
-        if let Some(voicing) = &step.taken_out {
-            let voicing = Box::new(voicing.clone());
-            return Some(match way {
-                Way::Back => Effect::KeepInLibrary(voicing),
-                Way::Forth => Effect::TakeOutOfLibrary(voicing),
-            });
-        }
-        let Origin::Voicing(id) = step.after.origin else { return None };
-        if reason != Some(Reason::SaveVoicing) {
-            return None;
-        }
-        let voicing = self.library_voicing(id, &step.after.grip);
-        let kept = self.library.keeps(&place_of(&voicing));
-        match way {
-            Way::Back if kept => {
-                *text += "; the library keeps its copy";
-                None
+    fn effect_on_library(&self, step: &Step, way: Way, text: &mut String) -> Option<Effect> {
+        match (step.shelved.as_ref()?, way) {
+            (Shelved::TakenOut(voicing), Way::Back) => Some(Effect::KeepInLibrary(Box::new(voicing.clone()))),
+            (Shelved::TakenOut(voicing), Way::Forth) => Some(Effect::TakeOutOfLibrary(Box::new(voicing.clone()))),
+            (Shelved::PutIn(voicing) | Shelved::Renewed(voicing), way) => {
+                let kept = self.library.keeps(&place_of(voicing));
+                if kept && way == Way::Back {
+                    *text += "; the library keeps its copy";
+                }
+                let missing = !kept && way == Way::Forth;
+                missing.then(|| Effect::KeepInLibrary(Box::new(voicing.clone())))
             }
-            Way::Forth if !kept => Some(Effect::KeepInLibrary(Box::new(voicing))),
-            Way::Back | Way::Forth => None,
         }
     }
 }

@@ -9,6 +9,7 @@ use super::panes::fretboard::{Grip, Origin};
 use super::panes::fretboard_view::describe;
 use super::panes::timeline;
 use super::reply::Reply;
+use super::steps::Shelved;
 use crate::instrument::neck::Shape;
 use crate::lesson::document::Voicing;
 use crate::lesson::edit::{Edit, ListEdit};
@@ -67,6 +68,7 @@ impl Desk {
             notes: item.voicing.notes.clone(),
             ..self.new_voicing(grip.shape.clone(), grip.doubts_to_keep(), grip.kept)
         };
+        self.steps.name("voicing put into the segment");
         match self.link_voicing(voicing, Reason::LinkSegment) {
             Ok(Linked { title, .. }) => {
                 Reply::say(self.notice_of_tuning(&item, format!("{} is in \"{title}\" now", item.name())))
@@ -85,7 +87,7 @@ impl Desk {
         }
         let here = voicings_of(&self.lesson).iter().any(|own| own.place() == item.place());
         let rest = if here { "; this lesson still has it" } else { "" };
-        self.steps.note_taken_out(item.voicing.clone());
+        self.steps.shelve(Shelved::TakenOut(item.voicing.clone()));
         Reply {
             notice: Some(Notice::done(format!("{name} is out of the library{rest}; undo puts it back"))),
             overlay: None,
@@ -130,14 +132,17 @@ impl Desk {
         };
         self.fretboard.is_now(linked.voicing);
         let voicing = self.library_voicing(linked.voicing, &Grip { kept, ..grip });
-        let name = LibraryItem::from(voicing.clone()).name();
+        let item = LibraryItem::from(voicing.clone());
+        let shelved = if self.library.keeps(&item.place()) { Shelved::Renewed } else { Shelved::PutIn };
+        self.steps.shelve(shelved(voicing.clone()));
+        let name = item.name();
         let notice = Notice::done(format!("saved {name} in \"{}\" and in the library", linked.title));
         Reply { notice: Some(notice), effect: Some(Effect::KeepInLibrary(Box::new(voicing))), overlay: None }
     }
 
     /// Returns a voicing of the lesson as the library keeps it. Where the lesson says nothing of its
     /// strings, they are those of the fretboard.
-    pub(super) fn library_voicing(&self, id: VoicingId, grip: &Grip) -> LibraryVoicing {
+    fn library_voicing(&self, id: VoicingId, grip: &Grip) -> LibraryVoicing {
         let lesson = self.lesson.lesson();
         let known = lesson.voicing(id);
         let kept = known.and_then(|voicing| LibraryVoicing::of_lesson(lesson, voicing, self.lesson.path()));
@@ -204,6 +209,7 @@ impl Desk {
             return Reply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
         }
         let done = format!("taken out of \"{}\"", segment.title);
+        self.steps.name("voicing taken out of the segment");
         Reply::to_change(timeline::replace(&mut self.lesson, Reason::LinkSegment, segment), done)
     }
 

@@ -158,8 +158,11 @@ impl LibraryPane {
 
 /// Draws the whole pane.
 pub fn draw(pane: &LibraryPane, pen: &mut Pen<'_>, focused: Focused) {
-    let all = pane.items.len();
-    let note = if pane.is_searched() { format!("{} of {all}", pane.found.len()) } else { all.to_string() };
+    let note = match (pane.items.len(), pane.kept) {
+        (all, _) if pane.is_searched() => format!("{} of {all}", pane.found.len()),
+        (all, 0) => all.to_string(),
+        (all, kept) => format!("{all}, {kept} kept"),
+    };
     pen.heading("Library", &note, focused);
     if pane.is_searched() {
         draw_query(pane, pen);
@@ -179,14 +182,16 @@ pub fn draw(pane: &LibraryPane, pen: &mut Pen<'_>, focused: Focused) {
     let visible = || pane.found.iter().enumerate().skip(pane.scroll.first()).take(pane.height);
     let shapes = visible().filter_map(|(_, place)| pane.items.get(*place));
     let shape_room = shapes.map(|item| item.voicing.shape.to_string().len()).max().unwrap_or(0);
-    for (line, (place, item)) in visible().enumerate() {
-        let Some(item) = pane.items.get(*item) else { continue };
+    for (line, (place, number)) in visible().enumerate() {
+        let Some(item) = pane.items.get(*number) else { continue };
         let y = pane.list_top() + line;
         let selected = place == pane.selected;
         pen.text(0, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
         let role = if selected { Role::Strong } else { Role::Plain };
-        pen.cut(1, y, name_room, &item.name(), role);
-        let x = 2 + name_room;
+        // The rest are in this lesson only.
+        pen.text(1, y, if *number < pane.kept { glyphs.kept } else { " " }, Role::Good);
+        pen.cut(2, y, name_room, &item.name(), role);
+        let x = 3 + name_room;
         pen.text(x, y, &item.voicing.shape.to_string(), role);
         pen.text(x + shape_room + 2, y, &about(item), Role::Plain);
         if selected {

@@ -2,6 +2,7 @@
 
 use fingerpost::lesson::document::Lesson;
 use fingerpost::lesson::id::SegmentId;
+use fingerpost::workbench::action::Focus;
 use fingerpost::workbench::panes::fretboard::Grip;
 use proptest::prelude::*;
 
@@ -57,6 +58,7 @@ fn a_voicing_taken_out_comes_back_before_the_fingers_change() {
     bench.strike("Down F n Delete");
     assert_eq!(bench.lesson().segments[1].voicings.len(), 1);
     bench.strike("u");
+    assert_eq!(bench.notice(), "undone: voicing taken out of the segment");
     assert_eq!(bench.lesson(), &small_lesson());
     assert_eq!(shape(&bench), "3x0003");
     bench.strike("u");
@@ -110,7 +112,9 @@ fn a_voicing_taken_out_of_the_library_is_put_back_by_undo() {
     bench.strike("F s \"x02010\" Enter v L f \"x02010\" Enter Delete");
     assert_eq!(bench.notice(), "Am7 is out of the library; this lesson still has it; undo puts it back");
     assert!(bench.library.voicings.is_empty());
+    assert!(bench.pane(Focus::Library).contains("▸ Am7"), "{}", bench.pane(Focus::Library));
     bench.strike("u");
+    assert!(bench.pane(Focus::Library).contains("▸✓Am7"), "what the library keeps is ticked");
     assert_eq!(bench.notice(), "undone: voicing taken out of the library");
     assert_eq!(bench.library.voicings.len(), 1);
     bench.strike("r");
