@@ -18,5 +18,3 @@ pub mod rig;
 pub mod shape_text;
 pub mod tuning;
 pub mod tuning_text;
-
-pub(crate) use crate::theory::quote;

@@ -1,8 +1,8 @@
 //! Times as a teacher types them: planned lengths, and when a segment was recorded.
 
-use crate::instrument::quote::quoted;
 use crate::lesson::document::Recorded;
 use crate::lesson::time::{VideoLength, VideoTime};
+use crate::theory::quote::quoted;
 
 /// Longer than any video here.
 const LONGEST: VideoLength = VideoLength::from_seconds(24 * 3600);

@@ -124,6 +124,7 @@ impl Desk {
         }
         let voicing = Voicing {
             fingers: grip.fingers.clone(),
+            barre: grip.barre,
             ..self.new_voicing(grip.shape.clone(), grip.doubts_to_keep(), kept.clone())
         };
         let linked = match self.link_voicing(voicing, Reason::SaveVoicing) {
@@ -155,7 +156,7 @@ impl Desk {
             readings: grip.kept.clone(),
             doubts: grip.doubts_to_keep(),
             fingers: grip.fingers.clone(),
-            barre: None,
+            barre: grip.barre,
             tags: Vec::new(),
             notes: String::new(),
             taught_in: Vec::new(),
@@ -240,8 +241,8 @@ impl Desk {
 }
 
 fn grip_of(item: &LibraryItem) -> Grip {
-    let LibraryVoicing { shape, doubts, readings, fingers, .. } = item.voicing.clone();
-    Grip::new(shape, doubts, readings).with_fingers(fingers)
+    let LibraryVoicing { shape, doubts, readings, fingers, barre, .. } = item.voicing.clone();
+    Grip::new(shape, doubts, readings).held_with(fingers, barre)
 }
 
 /// A voicing that is in the lesson and in a segment.

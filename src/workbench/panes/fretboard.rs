@@ -5,7 +5,7 @@ use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
 use crate::instrument::tuning::Capo;
-use crate::lesson::document::Voicing;
+use crate::lesson::document::{Barre, Voicing};
 use crate::lesson::id::VoicingId;
 use crate::lesson::music::Finger;
 use crate::theory::pitch::MidiNote;
@@ -75,23 +75,25 @@ pub struct Grip {
     pub kept: Vec<String>,
     /// The finger on each string, as in the shape; shorter or empty means not decided.
     pub fingers: Vec<Option<Finger>>,
+    /// The barre, if one finger holds several strings.
+    pub barre: Option<Barre>,
 }
 
 impl Grip {
     fn muted(strings: usize) -> Self {
         let shape = Shape::muted(strings);
-        Self { doubts: vec![Doubt::Sure; shape.strings().len()], shape, kept: Vec::new(), fingers: Vec::new() }
+        Self { doubts: vec![Doubt::Sure; shape.strings().len()], shape, ..Self::default() }
     }
 
     /// Returns a grip with as many doubts as strings.
     pub fn new(shape: Shape, mut doubts: Vec<Doubt>, kept: Vec<String>) -> Self {
         doubts.resize(shape.strings().len(), Doubt::Sure);
-        Self { shape, doubts, kept, fingers: Vec::new() }
+        Self { shape, doubts, kept, ..Self::default() }
     }
 
-    /// Returns the grip held with these fingers.
-    pub fn with_fingers(self, fingers: Vec<Option<Finger>>) -> Self {
-        Self { fingers, ..self }
+    /// Returns the grip held with these fingers, one of which may lie over several strings.
+    pub fn held_with(self, fingers: Vec<Option<Finger>>, barre: Option<Barre>) -> Self {
+        Self { fingers, barre, ..self }
     }
 
     /// Returns whether no string sounds.
@@ -227,12 +229,8 @@ impl FretboardPane {
     /// Puts a grip down that has as many strings as there are here, else leaves all as it is.
     /// Returns whether it fitted.
     pub fn put(&mut self, grip: Grip, origin: Origin) -> bool {
-        let fits = grip.shape.strings().len() == self.strings();
+        let fits = self.put_back(grip, origin);
         if fits {
-            self.grip = grip;
-            self.origin = origin;
-            self.typed = None;
-            self.cleared = None;
             self.frets_scroll = Scroll::default();
             self.go_to_lowest_finger();
         }
@@ -242,7 +240,7 @@ impl FretboardPane {
     /// Puts a voicing of the lesson down.
     pub fn put_voicing(&mut self, voicing: &Voicing, origin: Origin) -> bool {
         let grip = Grip::new(voicing.shape.clone(), voicing.doubts.clone(), voicing.readings.clone());
-        self.put(grip.with_fingers(voicing.fingers.clone()), origin)
+        self.put(grip.held_with(voicing.fingers.clone(), voicing.barre), origin)
     }
 
     /// Puts a grip back that lay here before, the cursor staying where it is. Returns whether it fitted.
@@ -414,6 +412,7 @@ impl FretboardPane {
         // Another note is another name and another fingering, and nobody has doubted it yet.
         self.grip.kept.clear();
         self.grip.fingers.clear();
+        self.grip.barre = None;
         self.set_doubt(Doubt::Sure);
         self.origin = Origin::Hand;
     }

@@ -382,17 +382,28 @@ fn the_library_kept_on_one_line_counts_its_voicings() {
 
 #[test]
 fn the_fingering_goes_along_from_the_library_into_another_lesson() {
+    use fingerpost::instrument::neck::{Fret, StringNumber};
+    use fingerpost::lesson::document::Barre;
     use fingerpost::lesson::music::Finger::{Index, Middle, Ring};
+    let string = |number| StringNumber::new(number).unwrap();
+    let barre = Some(Barre { fret: Fret::new(1).unwrap(), from: string(2), to: string(1) });
     let fingers = vec![None, Some(Ring), Some(Middle), None, Some(Index), None];
     let mut bench = Bench::small((100, 30));
     bench.strike("Down F v");
     bench.library.voicings[0].fingers.clone_from(&fingers);
+    bench.library.voicings[0].barre = barre;
     let mut other = small_lesson();
     other.voicings.clear();
     other.segments.iter_mut().for_each(|segment| segment.voicings.clear());
     bench.open(other);
     bench.strike("L Enter v");
     assert_eq!(bench.lesson().voicings[0].fingers, fingers);
+    assert_eq!(bench.lesson().voicings[0].barre, barre);
+
+    // Another note is another fingering: neither the fingers nor the barre are those any more.
+    bench.strike("F 5 v");
+    let changed = bench.lesson().voicings.last().unwrap();
+    assert_eq!((changed.fingers.len(), changed.barre), (0, None));
 }
 
 #[test]
