@@ -12,6 +12,7 @@
 pub mod body;
 pub mod catalogue;
 pub mod geometry;
+pub mod hand;
 pub mod harmonics;
 pub mod neck;
 pub mod rig;

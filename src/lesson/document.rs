@@ -5,10 +5,11 @@
 use serde::{Deserialize, Serialize};
 
 use super::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
-use super::music::{Finger, Passage};
+use super::music::Passage;
 use super::time::{Tempo, VideoLength, VideoTime};
 use crate::instrument::body::Instrument;
-use crate::instrument::neck::{Fret, Shape, StringNumber};
+use crate::instrument::hand::{Barre, Finger};
+use crate::instrument::neck::Shape;
 use crate::instrument::tuning::{Capo, Tuning};
 use crate::theory::key::Key;
 use crate::theory::pitch::Hertz;
@@ -181,18 +182,6 @@ impl Voicing {
     pub fn doubt(&self, index: usize) -> Doubt {
         self.doubts.get(index).copied().unwrap_or_default()
     }
-}
-
-/// One finger over several neighbouring strings.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Barre {
-    /// The fret.
-    pub fret: Fret,
-    /// The string with the highest number.
-    pub from: StringNumber,
-    /// The string with the lowest number.
-    pub to: StringNumber,
 }
 
 /// A stretch of the video.

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::id::{PassageId, PieceId, SetupId, VoicingId};
 use super::time::{Length, Meter, Tempo, Ticks, TimeError};
+use crate::instrument::hand::Finger;
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::theory::key::Key;
 use crate::theory::pitch::serde_as_text;
@@ -375,34 +376,6 @@ pub enum Stroke {
     ArpeggioDown,
     /// A slow strum, each string heard, toward the ceiling.
     ArpeggioUp,
-}
-
-/// A finger of the fretting hand.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Finger {
-    /// The thumb, over the neck.
-    Thumb,
-    /// 1
-    Index,
-    /// 2
-    Middle,
-    /// 3
-    Ring,
-    /// 4
-    Little,
-}
-
-impl Finger {
-    /// Returns what teachers write on a chord grid: `T`, `1` to `4`.
-    pub const fn to_char(self) -> char {
-        match self {
-            Self::Thumb => 'T',
-            Self::Index => '1',
-            Self::Middle => '2',
-            Self::Ring => '3',
-            Self::Little => '4',
-        }
-    }
 }
 
 serde_as_text!(BendAmount);

@@ -7,10 +7,10 @@ use serde::{Deserialize, Serialize};
 use super::folders::Folders;
 use super::ron_file::LoadError;
 use super::user_file::{self, UpdateError, UserFile};
+use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::Shape;
 use crate::instrument::tuning::{Capo, Tuning};
-use crate::lesson::document::{Barre, Lesson, Setup, Voicing};
-use crate::lesson::music::Finger;
+use crate::lesson::document::{Lesson, Setup, Voicing};
 use crate::theory::reading::Doubt;
 
 /// Every voicing kept, in the order in which they came.

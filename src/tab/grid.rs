@@ -5,9 +5,9 @@
 
 use super::clean::{clean, fit, width, wrap};
 use super::style::{Charset, LegendEntry, SignPlace, TabStyle};
+use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::{Fret, Shape};
-use crate::lesson::document::{Barre, Voicing};
-use crate::lesson::music::Finger;
+use crate::lesson::document::Voicing;
 use crate::theory::reading::Doubt;
 
 /// A chord to be drawn.

@@ -5,12 +5,13 @@
 use std::path::Path;
 
 use fingerpost::instrument::body::{Millimetres, ShortString};
+use fingerpost::instrument::hand::{Barre, Finger};
 use fingerpost::instrument::neck::{Fret, Shape, StringNumber};
 use fingerpost::instrument::tuning::{Capo, Tuning};
 use fingerpost::lesson::check::check;
-use fingerpost::lesson::document::{BarRange, Barre, Lesson, PassageUse, Recorded, Segment, Voicing};
+use fingerpost::lesson::document::{BarRange, Lesson, PassageUse, Recorded, Segment, Voicing};
 use fingerpost::lesson::id::PassageId;
-use fingerpost::lesson::music::{Bar, BendAmount, Event, Finger, Join, Note, Passage, Stroke, Technique, Voice};
+use fingerpost::lesson::music::{Bar, BendAmount, Event, Join, Note, Passage, Stroke, Technique, Voice};
 use fingerpost::lesson::time::{Length, VideoLength, VideoTime};
 use fingerpost::plan::chapters::{Basis, chapter_text, chapters};
 use fingerpost::plan::length::passage_length;

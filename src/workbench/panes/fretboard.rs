@@ -1,13 +1,13 @@
 //! The fretboard: fingers, mutes, open strings and doubts, on whatever the segment is played on.
 
 use super::Scroll;
+use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
 use crate::instrument::tuning::Capo;
-use crate::lesson::document::{Barre, Voicing};
+use crate::lesson::document::Voicing;
 use crate::lesson::id::VoicingId;
-use crate::lesson::music::Finger;
 use crate::theory::pitch::MidiNote;
 use crate::theory::reading::Doubt;
 use crate::workbench::action::FretboardAction;

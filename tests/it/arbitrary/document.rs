@@ -1,15 +1,16 @@
 //! Random lessons and edits.
 
 use fingerpost::instrument::body::{Instrument, Millimetres, ShortString};
+use fingerpost::instrument::hand::{Barre, Finger};
 use fingerpost::instrument::neck::{Fret, Shape};
 use fingerpost::instrument::tuning::{Capo, Tuning};
 use fingerpost::lesson::document::{
-    BarRange, Barre, ChordNames, Header, Lesson, OwnedInstrument, PassageUse, Piece, Recorded, Segment, SegmentKind,
-    Setup, Voicing,
+    BarRange, ChordNames, Header, Lesson, OwnedInstrument, PassageUse, Piece, Recorded, Segment, SegmentKind, Setup,
+    Voicing,
 };
 use fingerpost::lesson::edit::{Edit, Item, ListEdit};
 use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
-use fingerpost::lesson::music::{Finger, Passage};
+use fingerpost::lesson::music::Passage;
 use fingerpost::lesson::time::{VideoLength, VideoTime};
 use fingerpost::theory::pitch::{Hertz, MidiNote, Pitch};
 use fingerpost::theory::reading::Doubt;

@@ -1,8 +1,9 @@
 //! Random passages: valid music.
 
+use fingerpost::instrument::hand::Finger;
 use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::lesson::id::PassageId;
-use fingerpost::lesson::music::{Bar, BendAmount, Event, Feel, Finger, Join, Note, Passage, Stroke, Technique, Voice};
+use fingerpost::lesson::music::{Bar, BendAmount, Event, Feel, Join, Note, Passage, Stroke, Technique, Voice};
 use fingerpost::lesson::time::{Length, Meter, NoteValue, Ticks};
 
 use super::choices::{Choices, any_key, any_tempo, fret, string, words};

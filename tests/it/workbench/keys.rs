@@ -257,7 +257,7 @@ fn with_a_capo_the_shape_is_named_as_played_and_as_it_sounds() {
 
 #[test]
 fn labels_are_notes_then_degrees_then_fingers_then_dots() {
-    use fingerpost::lesson::music::Finger::{Index, Middle, Ring};
+    use fingerpost::instrument::hand::Finger::{Index, Middle, Ring};
     let mut lesson = small_lesson();
     // Am with the capo of the third segment, held with the fingers that most teachers give it.
     lesson.voicings[2].fingers = vec![None, None, Some(Middle), Some(Ring), Some(Index), None];
@@ -382,9 +382,9 @@ fn the_library_kept_on_one_line_counts_its_voicings() {
 
 #[test]
 fn the_fingering_goes_along_from_the_library_into_another_lesson() {
+    use fingerpost::instrument::hand::Barre;
+    use fingerpost::instrument::hand::Finger::{Index, Middle, Ring};
     use fingerpost::instrument::neck::{Fret, StringNumber};
-    use fingerpost::lesson::document::Barre;
-    use fingerpost::lesson::music::Finger::{Index, Middle, Ring};
     let string = |number| StringNumber::new(number).unwrap();
     let barre = Some(Barre { fret: Fret::new(1).unwrap(), from: string(2), to: string(1) });
     let fingers = vec![None, Some(Ring), Some(Middle), None, Some(Index), None];

@@ -1,11 +1,11 @@
 use super::sound::{bar, finds, note, voicing};
 use crate::instrument::body::{Millimetres, ShortString};
 use crate::instrument::catalogue;
+use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::lesson::check::check;
-use crate::lesson::document::{Barre, Lesson};
+use crate::lesson::document::Lesson;
 use crate::lesson::id::{InstrumentId, PassageId, PieceId, SetupId, VoicingId};
-use crate::lesson::music::Finger;
 use crate::theory::pitch::Hertz;
 use crate::theory::reading::Doubt;
 
