@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # Makes the tables of this folder anew from the libraries pinned in make/.
 #   tests/reference/regenerate.sh OUTDIR
-# Needs python3 (3.11 or later) with venv, node (18 or later) and npm; what it installs goes into a temporary folder.
+# Needs python3 (3.11 or later) with venv; all else, Node among it, is installed into a temporary folder.
 set -euo pipefail
 
 [ $# = 1 ] || { echo "usage: $0 OUTDIR, the folder the tables are written into" >&2; exit 2; }
@@ -12,7 +12,8 @@ work="$(mktemp -d)"
 trap 'rm -rf "$work"' EXIT
 
 python3 -m venv "$work/venv"
-"$work/venv/bin/pip" install --quiet --disable-pip-version-check --no-deps --only-binary :all: -r "$make/requirements.txt"
+export PATH="$work/venv/bin:$PATH"
+pip install --quiet --disable-pip-version-check --no-deps --only-binary :all: -r "$make/requirements.txt"
 cp "$make/package.json" "$make/package-lock.json" "$work"
 (cd "$work" && npm ci --silent --ignore-scripts --no-audit --no-fund)
 
@@ -22,8 +23,8 @@ generate() {
   "$@" "$out" 2>"$work/errors" || { cat "$work/errors" >&2; echo "failed: $*" >&2; exit 1; }
 }
 for table in pitch neck keys kinds symbols; do
-  generate "$work/venv/bin/python" "$make/$table.py"
+  generate python "$make/$table.py"
 done
 generate node "$make/tonal.cjs"
-generate "$work/venv/bin/python" "$make/suffixes.py"
+generate python "$make/suffixes.py"
 generate node "$make/fingerings.cjs"
