@@ -7,7 +7,7 @@ use super::degree::Degree;
 use super::formula::Formula;
 use super::interval::Interval;
 use super::key::Key;
-use super::pitch::{NoteName, PitchClass, serde_as_text, split_note_name};
+use super::pitch::{NoteName, PitchClass, PitchError, serde_as_text, split_note_name};
 use super::pitch_set::PitchSet;
 use super::quote::quoted;
 use super::symbol_suffix::{self, Stop};
@@ -239,10 +239,31 @@ serde_as_text!(ChordSymbol);
 
 fn split_root(text: &str) -> Result<(NoteName, &str), SymbolError> {
     let accidentals = || SymbolError::RootAccidental { text: text.to_owned() };
-    match split_note_name(text) {
+    match split_name(text) {
         Ok((root, rest)) if root.accidental().abs() <= ChordSymbol::WIDEST_ROOT => Ok((root, rest)),
-        Ok(_) | Err(super::pitch::PitchError::Accidental { .. }) => Err(accidentals()),
+        Ok(_) | Err(PitchError::Accidental { .. }) => Err(accidentals()),
         Err(_) => Err(SymbolError::Root { text: text.to_owned() }),
+    }
+}
+
+/// Splits a note name off the front of a symbol: its accidentals point one way, so that the flat of
+/// `F#b5` belongs to the five.
+fn split_name(text: &str) -> Result<(NoteName, &str), PitchError> {
+    let letter = text.chars().next().map_or(0, char::len_utf8);
+    let signs = text.get(letter..).unwrap_or("");
+    let first = signs.chars().next().and_then(direction);
+    let ends = |sign: char| first.is_none() || direction(sign) != first;
+    let (name, rest) = text.split_at(signs.find(ends).map_or(text.len(), |at| letter + at));
+    split_note_name(name).map(|(name, _)| (name, rest))
+}
+
+/// Whether a sign sharpens (1), flattens (-1) or leaves (0) a note; `None` when it is no accidental.
+const fn direction(sign: char) -> Option<i8> {
+    match sign {
+        '#' | '♯' | '𝄪' => Some(1),
+        'b' | '♭' | '𝄫' => Some(-1),
+        '♮' => Some(0),
+        _ => None,
     }
 }
 
@@ -251,7 +272,7 @@ fn split_root(text: &str) -> Result<(NoteName, &str), SymbolError> {
 fn split_bass(text: &str) -> (&str, Option<NoteName>) {
     let Some((before, after)) = text.rsplit_once('/') else { return (text, None) };
     let after = after.trim();
-    match split_note_name(after) {
+    match split_name(after) {
         Ok((bass, "")) if after.starts_with(|first: char| first.is_ascii_uppercase()) => (before, Some(bass)),
         _ => (text, None),
     }

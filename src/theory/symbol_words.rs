@@ -201,8 +201,10 @@ impl<'a> Splitter<'a> {
             self.push(Word::Number(4), 0);
         }
         let before = self.last();
-        for (place, degree) in degrees.iter().enumerate() {
-            self.push(Word::Number(*degree), if place == 0 { text.len() } else { 0 });
+        // Two degrees side by side are written with one digit each.
+        let length = text.len() / degrees.len().max(1);
+        for degree in *degrees {
+            self.push(Word::Number(*degree), length);
         }
         if matches!(before, Some(Word::No | Word::Add)) {
             let endings = ["rd", "th", "nd"];

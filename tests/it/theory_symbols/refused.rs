@@ -1,0 +1,104 @@
+//! Texts that are no chord symbols: each is answered with what was understood and what was not.
+
+use fingerpost::theory::symbol::ChordSymbol;
+use proptest::prelude::*;
+
+#[test]
+fn what_was_understood_and_what_was_not_is_said() {
+    for (text, message) in [
+        ("Cmaj7xyz", "`Cmaj7xyz`: read Cmaj7, then `xyz` is no part of a chord symbol"),
+        ("Cm7(b9,quux)", "`Cm7(b9,quux)`: read Cm7(b9, then `quux)` is no part of a chord symbol"),
+        ("am7", "`am7` is not a chord symbol: it should start with its root, a capital A to G, as in `Bb7`"),
+        ("H7", "`H7` is not a chord symbol: it should start with its root, a capital A to G, as in `Bb7`"),
+        ("", "nothing is written where a chord symbol was expected, as in `Am7` or `D/F#`"),
+        ("C/H", "`C/H`: read C, then `H` after the slash is no bass note: expected a capital A to G"),
+        ("C/", "`C/`: expected a bass note after the slash, a capital A to G"),
+        ("C7(b9", "`C7(b9`: a bracket is opened or closed without its partner"),
+        ("C7b9)", "`C7b9)`: a bracket is opened or closed without its partner"),
+        ("C7no9", "`C7no9`: read C7, which has no 9 to leave out"),
+        ("C###", "`C###` is not a chord symbol: a root has at most two sharps or flats"),
+        ("C77", "`C77`: read C7, then `7` is no part of a chord symbol"),
+        ("C#b#b#b#b#########", "`C#b#b#b#b#########`: read C#, then `b#b#b#b#########` is no part of a chord symbol"),
+        ("Cfoo", "`Cfoo`: read C, then `foo` is no part of a chord symbol"),
+        ("Cm7b", "`Cm7b`: read Cm7, then `b` is no part of a chord symbol"),
+        ("Cmajj7", "`Cmajj7`: read Cmaj, then `j7` is no part of a chord symbol"),
+        ("C(", "`C(`: a bracket is opened or closed without its partner"),
+        ("C)b9(", "`C)b9(`: a bracket is opened or closed without its partner"),
+        ("Csus3", "`Csus3`: read Csus, then `3` is no part of a chord symbol"),
+        ("C7sus24", "`C7sus24`: read C7sus2, then `4` is no part of a chord symbol"),
+        ("Cadd69", "`Cadd69`: read Cadd6, then `9` is no part of a chord symbol"),
+        ("Cadd", "`Cadd`: read C, then `add` is no part of a chord symbol"),
+        ("Cno1", "`Cno1`: read C, then `no1` is no part of a chord symbol"),
+        ("C10", "`C10`: read C, then `10` is no part of a chord symbol"),
+        ("C7b10", "`C7b10`: read C7, then `b10` is no part of a chord symbol"),
+        ("C7 D7", "`C7 D7`: read C7, then `D7` is no part of a chord symbol"),
+        ("C-D-E", "`C-D-E`: read C-, then `D-E` is no part of a chord symbol"),
+        ("C/E/G", "`C/E/G`: read C, then `E/G` after the slash is no bass note: expected a capital A to G"),
+        ("C/e", "`C/e`: read C, then `e` after the slash is no bass note: expected a capital A to G"),
+        ("C/E##b", "`C/E##b`: read C, then `E##b` after the slash is no bass note: expected a capital A to G"),
+        ("   ", "nothing is written where a chord symbol was expected, as in `Am7` or `D/F#`"),
+        ("🎸", "`🎸` is not a chord symbol: it should start with its root, a capital A to G, as in `Bb7`"),
+        ("Cm7🎸", "`Cm7🎸`: read Cm7, then `🎸` is no part of a chord symbol"),
+        ("x32010", "`x32010` is not a chord symbol: it should start with its root, a capital A to G, as in `Bb7`"),
+        (
+            "\u{1b}[31mC",
+            "`\\u{1b}[31mC` is not a chord symbol: it should start with its root, a capital A to G, as in `Bb7`",
+        ),
+        ("C\u{1b}[31m", "`C\\u{1b}[31m`: read C, then `\\u{1b}[31m` is no part of a chord symbol"),
+        ("C\0", "`C\\u{0}`: read C, then `\\u{0}` is no part of a chord symbol"),
+        ("C\u{202e}7", "`C\\u{202e}7`: read C, then `\\u{202e}7` is no part of a chord symbol"),
+    ] {
+        let error = text.parse::<ChordSymbol>().unwrap_err();
+        assert_eq!(error.to_string(), message);
+    }
+}
+
+#[test]
+fn ten_thousand_characters_get_a_short_message() {
+    for text in ["C".repeat(10_000), format!("C7{}", "(".repeat(10_000)), format!("Cm{}", "/".repeat(10_000))] {
+        let message = text.parse::<ChordSymbol>().unwrap_err().to_string();
+        assert!(message.starts_with(&format!("`{}", &text[..30])), "{message}");
+        assert!(message.chars().count() < 250, "{message}");
+    }
+    // What repeats itself in earnest is read, however long.
+    assert_eq!(format!("C7{}", "b9".repeat(5_000)).parse::<ChordSymbol>().unwrap().to_string(), "C7b9");
+}
+
+/// A text is read, or answered with a message that can be shown: short, of one line, without control characters.
+fn read_or_answered(text: &str) -> Result<(), TestCaseError> {
+    if let Err(error) = text.parse::<ChordSymbol>() {
+        let message = error.to_string();
+        prop_assert!(message.chars().count() < 600, "{}", message);
+        prop_assert!(!message.chars().any(char::is_control), "{:?}", message);
+        prop_assert!(
+            text.contains('`') || !message.contains("``"),
+            "nothing is named that was not understood: {}",
+            message
+        );
+    }
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(2048))]
+
+    #[test]
+    fn no_text_makes_the_reader_panic(text in "[A-G][-A-Za-z0-9#♭Δø°+/(),. ]{0,12}") {
+        read_or_answered(&text)?;
+    }
+
+    #[test]
+    fn no_row_of_words_makes_the_reader_panic(
+        words in prop::collection::vec(prop::sample::select(vec![
+            "C", "#", "b", "m", "maj", "7", "69", "24", "13", "sus", "add", "no", "alt", "dim", "aug", "+", "-", "/",
+            "(", ")", ",", "Δ", "dom", "5", "9", "E",
+        ]), 0..10)
+    ) {
+        read_or_answered(&format!("C{}", words.concat()))?;
+    }
+
+    #[test]
+    fn neither_does_any_text_at_all(text in any::<String>()) {
+        read_or_answered(&text)?;
+    }
+}
