@@ -11,6 +11,7 @@
 
 pub mod body;
 pub mod catalogue;
+pub mod fingering;
 pub mod geometry;
 pub mod hand;
 pub mod harmonics;
@@ -19,3 +20,4 @@ pub mod rig;
 pub mod shape_text;
 pub mod tuning;
 pub mod tuning_text;
+pub mod voicing;

@@ -1,0 +1,453 @@
+//! Fingering: which finger holds which string of a shape, how far they lie apart, and how hard that is.
+//!
+//! Fingers go up the neck in order: a higher finger never stands on a lower fret, and on one fret the
+//! lower finger takes the string with the higher number. One finger may hold several strings of one fret
+//! ([`Barre`]). Among all assignments that the hand can hold the least uncomfortable one is chosen; what is
+//! uncomfortable is data (`assets/fingering.ron`).
+//!
+//! Everything is measured from the fret wires along the strings; how thick a finger is, or how far apart the
+//! strings lie, is left out.
+
+use std::sync::OnceLock;
+
+use serde::Deserialize;
+
+use super::body::Millimetres;
+use super::geometry;
+use super::hand::{Barre, Finger, Hand};
+use super::neck::{Fret, Place, Shape, StringNumber};
+use super::rig::{Rig, ShapeError};
+
+/// The most strings there are, as a length of arrays.
+pub(super) const STRINGS: usize = StringNumber::LAST as usize;
+
+/// A string of a shape as the hand meets it: [`MUTED`], [`OPEN`], or the wire it is stopped behind, counted from the nut.
+pub(super) type Held = [i8; STRINGS];
+pub(super) const MUTED: i8 = -1;
+pub(super) const OPEN: i8 = 0;
+
+/// How a shape is held.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fingering {
+    /// The finger on each string, as in the shape; `None` on open and muted ones.
+    pub fingers: Vec<Option<Finger>>,
+    /// The barre of the lowest fret that has one; fingers may hold further strings together.
+    pub barre: Option<Barre>,
+    /// The distance along the neck between the outermost fingers; 0 for fewer than two.
+    pub reach: Millimetres,
+    /// How uncomfortable it is, in points; 0 is an open string.
+    pub strain: u32,
+}
+
+impl Fingering {
+    /// Returns how comfortable it is, from 100 (nothing to hold) down toward 0; half at 60 points of strain.
+    pub fn comfort(&self) -> u32 {
+        comfort(self.strain)
+    }
+}
+
+pub(super) fn comfort(strain: u32) -> u32 {
+    6000 / (60 + strain)
+}
+
+/// Why a shape has no fingering.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum FingeringError {
+    /// It cannot be played on this rig at all.
+    #[error(transparent)]
+    Shape(#[from] ShapeError),
+    /// The outermost fingers lie too far apart.
+    #[error("this stretches the hand over {needed:.0} mm, and {reach:.0} mm is as far as this hand goes", needed = .needed.0, reach = .reach.0)]
+    Reach {
+        /// How far they lie apart.
+        needed: Millimetres,
+        /// How far the hand goes.
+        reach: Millimetres,
+    },
+    /// The hand is wide enough, but there is no finger left or two that must lie too far apart.
+    #[error(
+        "no four fingers of this hand can hold it: expected at most four fingers, each further up the neck than the one before, and no open string under a barre"
+    )]
+    Fingers,
+}
+
+/// Returns the most comfortable way to hold `shape`.
+///
+/// Errors: a shape that does not fit the rig, stretches further than `hand`, or needs more fingers than there are.
+pub fn fingering(rig: &Rig, shape: &Shape, hand: &Hand) -> Result<Fingering, FingeringError> {
+    rig.check(shape)?;
+    let neck = Neck::of(rig);
+    let held = held(rig, shape)?;
+    let needed = neck.reach(&held);
+    if f64::from(needed) > hand.reach().0 + 0.001 {
+        return Err(FingeringError::Reach { needed: Millimetres(f64::from(needed)), reach: hand.reach() });
+    }
+    let grip = Gripper::new(&neck, hand, costs(), Thumb::IfNeeded).best(&held);
+    grip.map(|grip| grip.fingering(shape, &held, &neck)).ok_or(FingeringError::Fingers)
+}
+
+/// Returns `shape` as the hand meets it.
+pub(super) fn held(rig: &Rig, shape: &Shape) -> Result<Held, ShapeError> {
+    let mut held = [MUTED; STRINGS];
+    for ((string, fret), place) in rig.strings().zip(shape.strings()).zip(&mut held) {
+        *place = match fret {
+            None => MUTED,
+            Some(Fret::OPEN) => OPEN,
+            Some(fret) => wire_number(rig.wire(Place { string, fret: *fret })?),
+        };
+    }
+    Ok(held)
+}
+
+fn wire_number(wire: Fret) -> i8 {
+    i8::try_from(wire.number()).unwrap_or(OPEN)
+}
+
+/// Where the wires of one instrument lie, and how many strings it has.
+#[derive(Debug, Clone)]
+pub(super) struct Neck {
+    wires: [f32; Fret::LAST as usize + 1],
+    pub(super) strings: usize,
+}
+
+impl Neck {
+    pub(super) fn of(rig: &Rig) -> Self {
+        let scale = rig.instrument().scale;
+        let mut wires = [0.0; Fret::LAST as usize + 1];
+        for (number, place) in (0..).zip(&mut wires) {
+            *place = Fret::new(number).map_or(0.0, |fret| geometry::nut_to_fret(scale, fret).0 as f32);
+        }
+        Self { wires, strings: rig.tuning().strings().len().min(STRINGS) }
+    }
+
+    /// The distance from the nut to a wire; the last one for a wire beyond it.
+    pub(super) fn at(&self, wire: i8) -> f32 {
+        let place = usize::try_from(wire).unwrap_or(0);
+        self.wires.get(place).copied().unwrap_or(self.wires[Fret::LAST as usize])
+    }
+
+    /// The distance between the outermost stopped strings.
+    pub(super) fn reach(&self, held: &Held) -> f32 {
+        let stopped = || held.iter().copied().filter(|wire| *wire > OPEN);
+        match (stopped().min(), stopped().max()) {
+            (Some(low), Some(high)) => self.at(high) - self.at(low),
+            _ => 0.0,
+        }
+    }
+}
+
+/// Whether a thumb may come over the neck.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Thumb {
+    /// Where four fingers do not hold it.
+    IfNeeded,
+    /// Not at all.
+    Never,
+}
+
+/// The prices of `assets/fingering.ron`, explained there.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Costs {
+    stretch: u32,
+    squeeze: u32,
+    late_start: u32,
+    fingers: [u32; 4],
+    barre_extra: u32,
+    index_barre: u32,
+    wide_barre: u32,
+    split_pair: u32,
+    off_home: u32,
+    off_home_few: u32,
+    middle_barre: u32,
+    ring_barre: u32,
+    little_barre: u32,
+    bent_barre: u32,
+    open_beside: u32,
+    damped: u32,
+    thumb: u32,
+    first_frets: u32,
+}
+
+pub(super) fn costs() -> &'static Costs {
+    static COSTS: OnceLock<Costs> = OnceLock::new();
+    COSTS.get_or_init(|| {
+        ron::from_str(include_str!("../../assets/fingering.ron")).expect("a test reads the table that is compiled in")
+    })
+}
+
+/// A fingering in its smallest form.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Grip {
+    /// 0 none, 1 to 4 the fingers, [`THUMB`] the thumb.
+    pub(super) fingers: [u8; STRINGS],
+    pub(super) strain: u32,
+}
+
+const THUMB: u8 = 5;
+
+impl Grip {
+    const NONE: Self = Self { fingers: [0; STRINGS], strain: u32::MAX };
+
+    pub(super) fn fingering(&self, shape: &Shape, held: &Held, neck: &Neck) -> Fingering {
+        let finger = |number: u8| match number {
+            1 => Some(Finger::Index),
+            2 => Some(Finger::Middle),
+            3 => Some(Finger::Ring),
+            4 => Some(Finger::Little),
+            THUMB => Some(Finger::Thumb),
+            _ => None,
+        };
+        Fingering {
+            fingers: self.fingers.iter().take(neck.strings).map(|number| finger(*number)).collect(),
+            barre: self.barre(shape, neck.strings),
+            reach: Millimetres(f64::from(neck.reach(held))),
+            strain: self.strain,
+        }
+    }
+
+    /// The barre of the lowest finger that holds more than one string.
+    fn barre(&self, shape: &Shape, strings: usize) -> Option<Barre> {
+        (1..=4).find_map(|finger| {
+            let from = self.fingers.iter().position(|other| *other == finger)?;
+            let to = self.fingers.iter().rposition(|other| *other == finger)?;
+            let fret = (*shape.strings().get(from)?)?;
+            let (from, to) = (StringNumber::at(from, strings)?, StringNumber::at(to, strings)?);
+            (from != to).then_some(Barre { fret, from, to })
+        })
+    }
+}
+
+/// What finding a grip needs to know.
+pub(super) struct Gripper<'a> {
+    neck: &'a Neck,
+    hand: &'a Hand,
+    costs: &'a Costs,
+    thumb: Thumb,
+    /// What a finger after the first costs at least.
+    cheapest: u32,
+}
+
+impl<'a> Gripper<'a> {
+    pub(super) fn new(neck: &'a Neck, hand: &'a Hand, costs: &'a Costs, thumb: Thumb) -> Self {
+        let [_, middle, ring, little] = costs.fingers;
+        Self { neck, hand, costs, thumb, cheapest: middle.min(ring).min(little) }
+    }
+}
+
+/// The stopped strings in the order fingers take them: by wire, then from the highest string number down.
+struct Stopped {
+    strings: [u8; STRINGS],
+    wires: [i8; STRINGS],
+    count: usize,
+    /// How many fingers the strings from each place on take at least.
+    fewest: [u8; STRINGS + 1],
+}
+
+impl Stopped {
+    fn of(held: &Held, strings: usize, skip: usize) -> Self {
+        let (strings_of, wires_of) = ([0; STRINGS], [0; STRINGS]);
+        let mut stopped = Self { strings: strings_of, wires: wires_of, count: 0, fewest: [0; STRINGS + 1] };
+        for (string, wire) in held.iter().copied().enumerate().take(strings).skip(skip) {
+            if wire > OPEN {
+                let mut at = stopped.count;
+                while at > 0 && stopped.wires[at - 1] > wire {
+                    stopped.wires[at] = stopped.wires[at - 1];
+                    stopped.strings[at] = stopped.strings[at - 1];
+                    at -= 1;
+                }
+                stopped.wires[at] = wire;
+                stopped.strings[at] = u8::try_from(string).unwrap_or(0);
+                stopped.count += 1;
+            }
+        }
+        for at in (0..stopped.count).rev() {
+            let alone = at + 1 == stopped.count || !stopped.may_join(held, at);
+            stopped.fewest[at] = stopped.fewest[at + 1] + u8::from(alone);
+        }
+        stopped
+    }
+
+    /// Whether some finger may hold the string at place `at` together with the next.
+    fn may_join(&self, held: &Held, at: usize) -> bool {
+        let (from, to) = (usize::from(self.strings[at]), usize::from(self.strings[at + 1]));
+        let wire = self.wires[at];
+        // Above the lowest wire only the tip is left, which holds neighbours.
+        wire == self.wires[at + 1] && (to == from + 1 || wire == self.wires[0] && !held[from + 1..to].contains(&OPEN))
+    }
+}
+
+/// The fingers put down so far: their wires, 0 where they are free.
+#[derive(Clone, Copy)]
+struct Down {
+    wires: [i8; 4],
+    last: Option<usize>,
+    strain: u32,
+}
+
+impl Gripper<'_> {
+    /// Returns the most comfortable grip; `None` where the hand cannot hold it.
+    pub(super) fn best(&self, held: &Held) -> Option<Grip> {
+        let stopped = Stopped::of(held, self.neck.strings, 0);
+        if let Some(grip) = self.fingers_only(held, &stopped) {
+            return Some(grip);
+        }
+        if self.thumb == Thumb::Never || held[0] <= OPEN || self.neck.strings < 5 {
+            return None;
+        }
+        self.with_thumb(held)
+    }
+
+    fn fingers_only(&self, held: &Held, stopped: &Stopped) -> Option<Grip> {
+        let mut best = Grip::NONE;
+        let mut trial = Grip { fingers: [0; STRINGS], strain: 0 };
+        let down = Down { wires: [0; 4], last: None, strain: 0 };
+        self.put_down(held, stopped, 0, down, &mut trial, &mut best);
+        (best.strain != u32::MAX).then_some(best)
+    }
+
+    /// The thumb takes the string with the highest number, the fingers the rest.
+    fn with_thumb(&self, held: &Held) -> Option<Grip> {
+        let stopped = Stopped::of(held, self.neck.strings, 1);
+        let mut grip = self.fingers_only(held, &stopped)?;
+        let lowest = (0..stopped.count).map(|at| stopped.wires[at]).min()?;
+        if (self.neck.at(held[0]) - self.neck.at(lowest)).abs() > self.hand.thumb() {
+            return None;
+        }
+        grip.fingers[0] = THUMB;
+        grip.strain += self.costs.thumb;
+        Some(grip)
+    }
+
+    /// Puts fingers on the stopped strings from place `at` on, and keeps the best whole assignment.
+    fn put_down(&self, held: &Held, stopped: &Stopped, at: usize, down: Down, trial: &mut Grip, best: &mut Grip) {
+        if at == stopped.count {
+            if down.strain < best.strain {
+                *best = Grip { strain: down.strain, ..*trial };
+            }
+            return;
+        }
+        let wire = stopped.wires[at];
+        let mut end = at;
+        // One string, or a barre over ever more strings of the same fret.
+        while end < stopped.count && stopped.wires[end] == wire {
+            end += 1;
+            let first_finger = down.last.map_or(0, |last| last + 1);
+            let still = usize::from(stopped.fewest[end]);
+            let least = self.cheapest * still as u32;
+            for finger in first_finger..4usize.saturating_sub(still) {
+                let Some(next) = self.with_finger(held, stopped, at..end, down, finger) else { continue };
+                if next.strain + least >= best.strain {
+                    continue;
+                }
+                for place in at..end {
+                    trial.fingers[usize::from(stopped.strings[place])] = finger as u8 + 1;
+                }
+                self.put_down(held, stopped, end, next, trial, best);
+            }
+        }
+    }
+
+    /// Puts one finger down; `None` where the hand does not reach or the barre is impossible.
+    fn with_finger(
+        &self,
+        held: &Held,
+        stopped: &Stopped,
+        group: std::ops::Range<usize>,
+        down: Down,
+        finger: usize,
+    ) -> Option<Down> {
+        let costs = self.costs;
+        let wire = stopped.wires[group.start];
+        let mut strain = down.strain + costs.fingers[finger];
+        match down.last {
+            None => strain += self.start(held, stopped.count, wire, finger),
+            Some(last) => {
+                for earlier in (0..=last).filter(|earlier| down.wires[*earlier] != 0) {
+                    let apart = self.neck.at(wire) - self.neck.at(down.wires[earlier]);
+                    if apart > self.hand.pair(earlier, finger) {
+                        return None;
+                    }
+                }
+                let apart = self.neck.at(wire) - self.neck.at(down.wires[last]);
+                let steps = (finger - last) as u32;
+                let easy = self.hand.comfort() * steps as f32;
+                if apart > easy {
+                    strain += ((apart - easy) * costs.stretch as f32 / 10.0) as u32;
+                }
+                let frets = (wire - down.wires[last]) as u32;
+                strain += costs.squeeze * steps.saturating_sub(frets.max(1));
+            }
+        }
+        if group.len() > 1 {
+            strain += self.barre(held, stopped, &group, finger)?;
+        }
+        let mut wires = down.wires;
+        wires[finger] = wire;
+        Some(Down { wires, last: Some(finger), strain })
+    }
+
+    /// What it costs that `finger` is the first one used. Beside open strings each finger has a fret of its own
+    /// from the nut, as in open position.
+    fn start(&self, held: &Held, stopped: usize, wire: i8, finger: usize) -> u32 {
+        let open = held.iter().take(self.neck.strings).any(|string| *string == OPEN);
+        if open && wire <= 3 {
+            let home = usize::try_from(wire - 1).unwrap_or(0);
+            let price = if stopped <= 2 { self.costs.off_home_few } else { self.costs.off_home };
+            price * finger.abs_diff(home) as u32
+        } else {
+            self.costs.late_start * finger as u32
+        }
+    }
+
+    /// What it costs to hold the strings of `group` with one finger; `None` where that is impossible.
+    fn barre(&self, held: &Held, stopped: &Stopped, group: &std::ops::Range<usize>, finger: usize) -> Option<u32> {
+        let costs = self.costs;
+        let wire = stopped.wires[group.start];
+        let from = usize::from(stopped.strings[group.start]);
+        let to = usize::from(stopped.strings[group.end - 1]);
+        let (mut damped, mut higher) = (0, false);
+        for under in held.iter().take(to).skip(from + 1) {
+            match *under {
+                MUTED => damped += 1,
+                OPEN => return None,
+                other if other < wire => return None,
+                other if other > wire => higher = true,
+                _ => {}
+            }
+        }
+        // Only the index finger lies flat enough for others to work above it, or to spare one string.
+        if (finger > 0 && (damped > 0 || higher)) || damped > 1 {
+            return None;
+        }
+        let spans = (to - from + 1) as u32;
+        let longest = match finger {
+            0 => STRINGS as u32,
+            1 | 2 => 4,
+            _ => 3,
+        };
+        if spans > longest {
+            return None;
+        }
+        let mut strain = costs.barre_extra * (spans - 1) + costs.damped * damped;
+        strain += match finger {
+            0 if higher && group.len() == 2 => costs.index_barre + costs.split_pair,
+            0 => costs.index_barre + if higher { costs.wide_barre } else { 0 },
+            1 => costs.middle_barre,
+            2 => costs.ring_barre,
+            _ => costs.little_barre,
+        };
+        let beyond = held.get(to + 1).copied().filter(|_| to + 1 < self.neck.strings);
+        strain += match beyond {
+            Some(OPEN) => costs.open_beside,
+            // A flat index finger would hold the next string of the same fret as well.
+            Some(beyond) if beyond == wire && finger == 0 => costs.open_beside,
+            Some(beyond) if beyond > OPEN && beyond < wire => costs.bent_barre,
+            _ => 0,
+        };
+        if wire <= 2 {
+            strain += costs.first_frets;
+        }
+        Some(strain)
+    }
+}

@@ -1,0 +1,74 @@
+//! The board: what every wire of every string of a rig sounds, measured once for a whole search.
+
+use super::search::{FoundVoicing, Hit};
+use crate::instrument::fingering::{Held, MUTED, Neck, OPEN, STRINGS};
+use crate::instrument::neck::{Fret, Place, Shape};
+use crate::instrument::rig::Rig;
+
+/// A rig as the search needs it: what every wire of every string sounds.
+pub struct Board {
+    pub(super) neck: Neck,
+    pub(super) strings: usize,
+    /// The note of each string open, and at each wire; 0 where there is none.
+    pub(super) notes: [[u8; WIRES]; STRINGS],
+    pub(super) open: [u8; STRINGS],
+    /// The written fret of each wire, as numbers; 0 where there is none.
+    pub(super) written: [[u8; WIRES]; STRINGS],
+    pub(super) reentrant: bool,
+}
+
+/// The wires there can be, the nut among them.
+pub(super) const WIRES: usize = Fret::LAST as usize + 1;
+
+impl Board {
+    /// Measures `rig`.
+    pub fn of(rig: &Rig) -> Self {
+        let mut board = Self {
+            neck: Neck::of(rig),
+            strings: rig.tuning().strings().len().min(STRINGS),
+            notes: [[0; WIRES]; STRINGS],
+            open: [0; STRINGS],
+            written: [[0; WIRES]; STRINGS],
+            reentrant: rig.is_reentrant(),
+        };
+        for (index, string) in rig.strings().enumerate().take(STRINGS) {
+            for fret in rig.frets(string) {
+                let Ok(note) = rig.sounding(string, fret) else { continue };
+                if fret == Fret::OPEN {
+                    board.open[index] = note.number();
+                } else if let Ok(wire) = rig.wire(Place { string, fret }) {
+                    let wire = usize::from(wire.number());
+                    board.notes[index][wire] = note.number();
+                    board.written[index][wire] = fret.number();
+                }
+            }
+        }
+        board
+    }
+
+    /// Returns `held` as it is written.
+    pub(super) fn shape(&self, held: &Held) -> Shape {
+        let written = |(index, wire): (usize, &i8)| match *wire {
+            MUTED => None,
+            OPEN => Some(Fret::OPEN),
+            wire => Fret::new(self.written[index][usize::try_from(wire).unwrap_or(0)]),
+        };
+        Shape::new(held.iter().take(self.strings).enumerate().map(written).collect()).unwrap_or_default()
+    }
+
+    /// Returns the note of a string as it is held; `None` when it is muted.
+    pub(super) fn note(&self, index: usize, wire: i8) -> Option<u8> {
+        match wire {
+            MUTED => None,
+            OPEN => Some(self.open[index]),
+            wire => Some(self.notes[index][usize::try_from(wire).unwrap_or(0)]),
+        }
+    }
+
+    /// Returns `hit` in full.
+    pub(super) fn voicing(&self, hit: &Hit) -> FoundVoicing {
+        let shape = self.shape(&hit.held);
+        let fingering = hit.grip.fingering(&shape, &hit.held, &self.neck);
+        FoundVoicing { shape, fingering, cost: hit.cost }
+    }
+}

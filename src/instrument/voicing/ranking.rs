@@ -1,0 +1,102 @@
+//! Ranking: what speaks for a voicing and against it.
+
+use std::sync::OnceLock;
+
+use serde::Deserialize;
+
+/// What the ranking looks at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct Traits {
+    pub(super) strain: u32,
+    pub(super) silent: u32,
+    pub(super) rootless: bool,
+    pub(super) bass: BassTone,
+    pub(super) inner_mutes: u32,
+    pub(super) treble_mutes: u32,
+    pub(super) spare: u32,
+    pub(super) sounding: u32,
+    pub(super) open: u32,
+    /// The lowest wire that is stopped; 0 where none is.
+    pub(super) lowest: u32,
+    pub(super) doubled_thirds: u32,
+    /// Times a pitch sounds that another string sounds already.
+    pub(super) unisons: u32,
+    /// Frets from the lowest wire to the highest.
+    pub(super) span: u32,
+}
+
+/// What the lowest note is to the chord.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum BassTone {
+    /// The root, the bass that was asked for, or nothing anybody hears as a bass.
+    #[default]
+    Proper,
+    Fifth,
+    Third,
+    Other,
+}
+
+/// The prices of `assets/voicing_ranking.ron`, explained there.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Prices {
+    pub(super) strain: u32,
+    pub(super) silent: u32,
+    pub(super) rootless: u32,
+    pub(super) bass_fifth: u32,
+    pub(super) bass_third: u32,
+    pub(super) bass_other: u32,
+    pub(super) inner_mute: u32,
+    pub(super) treble_mute: u32,
+    pub(super) spare: u32,
+    pub(super) few: u32,
+    pub(super) silent_string: u32,
+    pub(super) position: u32,
+    pub(super) doubled_third: u32,
+    pub(super) unison: u32,
+    pub(super) span: u32,
+    pub(super) wide: u32,
+    pub(super) high_open: u32,
+}
+
+pub(super) fn prices() -> &'static Prices {
+    static PRICES: OnceLock<Prices> = OnceLock::new();
+    PRICES.get_or_init(|| {
+        ron::from_str(include_str!("../../../assets/voicing_ranking.ron"))
+            .expect("a test reads the table that is compiled in")
+    })
+}
+
+/// From this fret on an open string stands apart from what the fingers hold.
+const FAR: u32 = 5;
+/// The frets from the lowest finger to the highest where each has one of its own.
+const EASY_SPAN: u32 = 3;
+
+impl Prices {
+    /// Returns what a voicing costs on an instrument of `strings` strings.
+    pub(super) fn of(&self, traits: &Traits, strings: u32) -> u32 {
+        let few = 4.min(strings).saturating_sub(traits.sounding);
+        let apart = if traits.lowest + traits.span >= FAR { traits.open } else { 0 };
+        let bass = match traits.bass {
+            BassTone::Proper => 0,
+            BassTone::Fifth => self.bass_fifth,
+            BassTone::Third => self.bass_third,
+            BassTone::Other => self.bass_other,
+        };
+        traits.strain * self.strain / 10
+            + traits.silent * self.silent
+            + u32::from(traits.rootless) * self.rootless
+            + bass
+            + traits.inner_mutes * self.inner_mute
+            + traits.treble_mutes * self.treble_mute
+            + traits.spare * self.spare
+            + few * self.few
+            + strings.saturating_sub(traits.sounding) * self.silent_string
+            + traits.lowest.saturating_sub(1) * self.position
+            + traits.doubled_thirds * self.doubled_third
+            + traits.unisons * self.unison
+            + traits.span * self.span
+            + traits.span.saturating_sub(EASY_SPAN) * self.wide
+            + apart * self.high_open
+    }
+}

@@ -1,0 +1,98 @@
+//! What is asked of the voicings of a chord, beside its name.
+
+use std::fmt;
+use std::ops::RangeInclusive;
+use std::str::FromStr;
+
+use crate::instrument::hand::Hand;
+use crate::instrument::neck::Fret;
+use crate::theory::pitch::{MidiNote, NoteName, Pitch, PitchClass};
+use crate::theory::quote::quoted;
+
+/// A tone that is wanted on top or in the bass: of one octave, or of any.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sought {
+    /// In whatever octave.
+    Tone(NoteName),
+    /// Exactly this one.
+    Note(Pitch),
+}
+
+impl Sought {
+    /// Returns whether `note` is the one.
+    pub fn is(self, note: MidiNote) -> bool {
+        match self {
+            Self::Tone(name) => name.pitch_class() == note.pitch_class(),
+            Self::Note(pitch) => pitch.midi() == note,
+        }
+    }
+
+    /// Returns its pitch class.
+    pub fn pitch_class(self) -> PitchClass {
+        match self {
+            Self::Tone(name) => name.pitch_class(),
+            Self::Note(pitch) => pitch.pitch_class(),
+        }
+    }
+}
+
+impl fmt::Display for Sought {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Tone(name) => name.fmt(f),
+            Self::Note(pitch) => pitch.fmt(f),
+        }
+    }
+}
+
+/// The text is neither a note nor the name of a tone.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("`{}` is no note: expected a letter with its sharps or flats, as in `Bb`, or with an octave, as in `E4`", quoted(.text))]
+pub struct SoughtError {
+    /// What was typed.
+    pub text: String,
+}
+
+impl FromStr for Sought {
+    type Err = SoughtError;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let wanted = text.trim();
+        let tone = wanted.parse().map(Self::Tone).ok();
+        let wrong = || SoughtError { text: text.to_owned() };
+        tone.or_else(|| wanted.parse().map(Self::Note).ok()).ok_or_else(wrong)
+    }
+}
+
+/// Whether a thumb may come over the neck where four fingers do not do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum ThumbUse {
+    /// Where it is needed.
+    #[default]
+    IfNeeded,
+    /// Never.
+    Never,
+}
+
+/// What is asked of voicings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Request {
+    /// The frets that may be used, open strings counting as fret 0; as shapes are written, from the capo.
+    pub frets: RangeInclusive<Fret>,
+    /// What the highest note must be.
+    pub top: Option<Sought>,
+    /// What the lowest note must be.
+    pub bass: Option<Sought>,
+    /// The hand that holds them.
+    pub hand: Hand,
+    /// Whether the thumb may help.
+    pub thumb: ThumbUse,
+}
+
+impl Default for Request {
+    fn default() -> Self {
+        let last = Fret::new(Fret::LAST).unwrap_or(Fret::OPEN);
+        let (top, bass, hand) = (None, None, Hand::default());
+        Self { frets: Fret::OPEN..=last, top, bass, hand, thumb: ThumbUse::IfNeeded }
+    }
+}

@@ -1,0 +1,389 @@
+//! The search: every shape that sounds a chord and that a hand can hold.
+//!
+//! For each fret at which the lowest finger may stand, the strings are gone through from the highest number down;
+//! each is muted, open, or stopped within reach where it sounds a tone of the chord. What cannot become a whole
+//! chord any more, or needs more fingers than there are, is given up at once, so that the list is complete and
+//! still found while a key is struck.
+
+use super::board::{Board, WIRES};
+use super::ranking::{BassTone, Prices, Traits, prices};
+use super::request::{Request, ThumbUse};
+use super::tones::{ChordTones, TooFewStrings};
+use crate::instrument::fingering::{self, Fingering, Grip, Gripper, Held, MUTED, OPEN, STRINGS, Thumb};
+use crate::instrument::neck::Shape;
+use crate::instrument::rig::Rig;
+use crate::theory::pitch::{MidiNote, PitchClass};
+use crate::theory::pitch_set::PitchSet;
+use crate::theory::symbol::ChordSymbol;
+
+/// One way to play a chord.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FoundVoicing {
+    /// Where the fingers are.
+    pub shape: Shape,
+    /// Which fingers they are.
+    pub fingering: Fingering,
+    /// What the ranking makes of it; lower stands first.
+    pub cost: u32,
+}
+
+/// The most frets from the lowest finger to the highest: each of four fingers has a fret of its own, and one reaches
+/// further by one. Common practice of playing in position, no published source.
+pub const SPAN: i8 = 4;
+
+/// The most strings that are damped between sounding ones: further apart no finger reaches to damp them.
+pub const INNER_MUTES: u32 = 2;
+
+/// Returns every voicing of `symbol` on `rig` that keeps to `request`, best first, at most `limit`.
+///
+/// Each shape sounds tones of the chord only, and those it must ([`ChordTones`]); has at most [`INNER_MUTES`] damped
+/// strings between sounding ones; and is held by four fingers of the hand, with the thumb where that is needed
+/// and allowed. No shape comes twice, and none that holds to this is missing.
+///
+/// Errors: fewer strings than tones that must sound.
+pub fn voicings(
+    rig: &Rig,
+    symbol: &ChordSymbol,
+    request: &Request,
+    limit: usize,
+) -> Result<Vec<FoundVoicing>, TooFewStrings> {
+    let board = Board::of(rig);
+    Ok(board.search(symbol, request)?.found(limit))
+}
+
+impl Board {
+    /// Finds every voicing of `symbol`; see [`voicings`].
+    ///
+    /// Errors: fewer strings than tones that must sound.
+    pub fn search<'a>(&'a self, symbol: &ChordSymbol, request: &'a Request) -> Result<Search<'a>, TooFewStrings> {
+        let tones = ChordTones::of(symbol, self.strings)?;
+        let mut search = Search {
+            board: self,
+            request,
+            tones,
+            prices: prices(),
+            gripper: Gripper::new(
+                &self.neck,
+                &request.hand,
+                fingering::costs(),
+                if request.thumb == ThumbUse::Never { Thumb::Never } else { Thumb::IfNeeded },
+            ),
+            stops: [0; STRINGS],
+            open: [false; STRINGS],
+            list: Vec::with_capacity(512),
+        };
+        search.mark_tones();
+        search.run();
+        Ok(search)
+    }
+}
+
+/// A search and what it found.
+pub struct Search<'a> {
+    board: &'a Board,
+    request: &'a Request,
+    tones: ChordTones,
+    prices: &'a Prices,
+    gripper: Gripper<'a>,
+    /// For each string the wires that sound a tone of the chord, bit 1 for the first.
+    stops: [u64; STRINGS],
+    /// Whether the open string does.
+    open: [bool; STRINGS],
+    pub(super) list: Vec<Hit>,
+}
+
+/// A voicing in its smallest form.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Hit {
+    pub(super) cost: u32,
+    pub(super) held: Held,
+    pub(super) grip: Grip,
+}
+
+/// What the strings before the next one sound.
+#[derive(Clone, Copy)]
+struct State {
+    covered: PitchSet,
+    /// Strings that sound.
+    sounding: u32,
+    /// Strings damped between them.
+    inner: u32,
+    /// Muted strings since the last that sounds.
+    pending: u32,
+    /// Fingers that are needed at least.
+    groups: u32,
+    /// Whether one index finger may hold the next string at the lowest wire together with those before.
+    low_run: bool,
+    /// Whether some string is stopped at the lowest wire.
+    at_lowest: bool,
+    /// The wire of the string before; muted and open ones too.
+    before: i8,
+    /// Times a foreign bass sounds.
+    foreign: u32,
+    /// Whether a muted string waits for a stopped one to damp it.
+    undamped: bool,
+}
+
+impl State {
+    /// The state after one more string is muted; `None` where it can be damped by no finger.
+    fn muted(self) -> Option<Self> {
+        if self.sounding == 0 {
+            return Some(Self { before: MUTED, ..self });
+        }
+        // Between sounding strings a finger beside it damps a string: the one on the string before, or on the next.
+        let undamped = self.before <= OPEN;
+        if self.inner + self.pending >= INNER_MUTES || (undamped && self.undamped) {
+            return None;
+        }
+        Some(Self { pending: self.pending + 1, undamped, before: MUTED, ..self })
+    }
+}
+
+/// What the strings from one on can add: the tones within reach.
+type Ahead = [PitchSet; STRINGS + 1];
+
+/// A place for the hand.
+struct Position {
+    /// The wire of the lowest finger; [`OPEN`] where none is down.
+    lowest: i8,
+    /// The wires within reach, bit 1 for the first.
+    window: u64,
+    ahead: Ahead,
+}
+
+impl Search<'_> {
+    /// Returns what was found, best first, at most `limit`.
+    pub fn found(mut self, limit: usize) -> Vec<FoundVoicing> {
+        self.sort(limit);
+        self.list.truncate(limit);
+        self.list.iter().map(|hit| self.board.voicing(hit)).collect()
+    }
+
+    /// Returns how many voicings there are.
+    pub fn count(&self) -> usize {
+        self.list.len()
+    }
+
+    /// Sorts the best `limit` to the front. Ties: lower on the neck, then more strings, then by frets from the
+    /// highest string number on.
+    pub(super) fn sort(&mut self, limit: usize) {
+        let key = |hit: &Hit| (hit.cost, hit.held);
+        if limit < self.list.len() {
+            self.list.select_nth_unstable_by_key(limit, key);
+            self.list.truncate(limit);
+        }
+        self.list.sort_unstable_by_key(key);
+    }
+
+    fn mark_tones(&mut self) {
+        let frets = self.request.frets.start().number()..=self.request.frets.end().number();
+        for index in 0..self.board.strings {
+            let sounds = |note: u8| note != 0 && self.tones.allowed.has(note % 12);
+            self.open[index] = frets.contains(&0) && sounds(self.board.open[index]);
+            for wire in 1..WIRES {
+                let written = self.board.written[index][wire];
+                if written != 0 && frets.contains(&written) && sounds(self.board.notes[index][wire]) {
+                    self.stops[index] |= 1 << wire;
+                }
+            }
+        }
+    }
+
+    fn run(&mut self) {
+        let start = State {
+            covered: PitchSet::EMPTY,
+            sounding: 0,
+            inner: 0,
+            pending: 0,
+            groups: 0,
+            low_run: false,
+            at_lowest: false,
+            before: MUTED,
+            foreign: 0,
+            undamped: false,
+        };
+        let mut held = [MUTED; STRINGS];
+        // No finger at all, then each place for the lowest one.
+        let open = Position { lowest: OPEN, window: 0, ahead: self.ahead(0) };
+        self.descend(0, State { at_lowest: true, ..start }, &open, &mut held);
+        let reach = self.request.hand.reach().0 as f32 + 0.001;
+        for lowest in (1..).take(WIRES - 1) {
+            if self.stops.iter().all(|stops| stops & (1 << lowest) == 0) {
+                continue;
+            }
+            let last = WIRES as i8 - 1;
+            let within = |wire: &i8| self.board.neck.at(*wire) - self.board.neck.at(lowest) <= reach;
+            let window =
+                (lowest..=last.min(lowest + SPAN)).take_while(within).fold(0, |window, wire| window | 1 << wire);
+            let position = Position { lowest, window, ahead: self.ahead(window) };
+            if self.tones.required.minus(position.ahead[0]).is_empty() {
+                self.descend(0, start, &position, &mut held);
+            }
+        }
+    }
+
+    fn ahead(&self, window: u64) -> Ahead {
+        let mut ahead = [PitchSet::EMPTY; STRINGS + 1];
+        for index in (0..self.board.strings).rev() {
+            let mut tones = ahead[index + 1];
+            if self.open[index] {
+                tones = tones.with_class(self.board.open[index] % 12);
+            }
+            let mut stops = self.stops[index] & window;
+            while stops != 0 {
+                tones = tones.with_class(self.board.notes[index][stops.trailing_zeros() as usize] % 12);
+                stops &= stops - 1;
+            }
+            ahead[index] = tones;
+        }
+        ahead
+    }
+
+    fn descend(&mut self, index: usize, state: State, at: &Position, held: &mut Held) {
+        if index == self.board.strings {
+            return;
+        }
+        let rest = at.ahead[index];
+        if !self.tones.required.minus(state.covered).minus(rest).is_empty()
+            || self.tones.optional.minus(state.covered).minus(rest).len() > self.tones.at_most
+        {
+            return;
+        }
+        if let Some(muted) = state.muted() {
+            held[index] = MUTED;
+            self.descend(index + 1, muted, at, held);
+        }
+        if self.open[index] {
+            self.sound(index, state, OPEN, at, held);
+        }
+        let mut stops = self.stops[index] & at.window;
+        while stops != 0 {
+            let wire = stops.trailing_zeros() as i8;
+            stops &= stops - 1;
+            self.sound(index, state, wire, at, held);
+        }
+        held[index] = MUTED;
+    }
+
+    /// Lets one more string sound, keeps the voicing that ends there, and goes on.
+    fn sound(&mut self, index: usize, state: State, wire: i8, at: &Position, held: &mut Held) {
+        let note = if wire == OPEN { self.board.open[index] } else { self.board.notes[index][wire as usize] };
+        let Some(next) = self.sounding(state, note, wire, at.lowest, index) else { return };
+        held[index] = wire;
+        if next.at_lowest && self.tones.are_voiced_by(next.covered) {
+            for rest in &mut held[index + 1..] {
+                *rest = MUTED;
+            }
+            self.keep(index, next, at.lowest, held);
+        }
+        self.descend(index + 1, next, at, held);
+    }
+
+    /// The state after one more string sounds; `None` where no hand holds that, or a foreign bass comes twice.
+    fn sounding(&self, state: State, note: u8, wire: i8, lowest: i8, index: usize) -> Option<State> {
+        if state.undamped && wire == OPEN {
+            return None;
+        }
+        let mut next = state;
+        if wire == OPEN {
+            next.low_run = false;
+        } else if wire == lowest {
+            // One index finger holds all of these, unless an open string lies between.
+            next.groups += u32::from(!state.low_run);
+            next.low_run = true;
+            next.at_lowest = true;
+        } else {
+            next.groups += u32::from(wire != state.before);
+        }
+        // A thumb may take the string with the highest number.
+        let thumbed = u32::from(index > 0 && self.request.thumb == ThumbUse::IfNeeded);
+        if next.groups > 4 + thumbed {
+            return None;
+        }
+        if self.tones.foreign_bass && self.tones.bass.is_some_and(|bass| bass.number() == note % 12) {
+            next.foreign += 1;
+            if next.foreign > 1 {
+                return None;
+            }
+        }
+        next.covered = state.covered.with_class(note % 12);
+        next.sounding += 1;
+        next.inner += state.pending;
+        next.pending = 0;
+        next.undamped = false;
+        next.before = wire;
+        Some(next)
+    }
+
+    /// Keeps what is held up to the string at `last` if a hand can hold it and its outermost notes are right.
+    fn keep(&mut self, last: usize, state: State, lowest: i8, held: &Held) {
+        let notes = || (0..self.board.strings).filter_map(|index| self.board.note(index, held[index]));
+        let (Some(bass), Some(top)) = (notes().min(), notes().max()) else { return };
+        if !self.suits(bass, top) {
+            return;
+        }
+        let Some(grip) = self.gripper.best(held) else { return };
+        let traits = self.traits(last, &state, lowest, held, &grip, bass);
+        let cost = self.prices.of(&traits, u32::try_from(self.board.strings).unwrap_or(0));
+        self.list.push(Hit { cost, held: *held, grip });
+    }
+
+    /// Whether the outermost notes are what the symbol and the request want.
+    fn suits(&self, bass: u8, top: u8) -> bool {
+        let is = |sought: Option<super::request::Sought>, note: u8| {
+            sought.is_none_or(|sought| MidiNote::new(note).is_some_and(|note| sought.is(note)))
+        };
+        self.tones.bass.is_none_or(|wanted| wanted.number() == bass % 12)
+            && is(self.request.bass, bass)
+            && is(self.request.top, top)
+    }
+
+    fn traits(&self, last: usize, state: &State, lowest: i8, held: &Held, grip: &Grip, bass: u8) -> Traits {
+        let strings = self.board.strings;
+        let is = |tone: Option<PitchClass>| tone.is_some_and(|tone| tone.number() == bass % 12);
+        let bass = if self.board.reentrant
+            || self.tones.bass.is_some()
+            || self.request.bass.is_some()
+            || is(Some(self.tones.root))
+        {
+            BassTone::Proper
+        } else if is(self.tones.fifth) {
+            BassTone::Fifth
+        } else if is(self.tones.third) {
+            BassTone::Third
+        } else {
+            BassTone::Other
+        };
+        let mut spare = 0;
+        for index in last + 1..strings {
+            let under_index = lowest > 0 && self.stops[index] & (1 << lowest) != 0;
+            spare += u32::from(self.open[index] && lowest < 5 || under_index);
+        }
+        let (mut thirds, mut unisons) = (0, 0);
+        let mut open = 0;
+        for (index, wire) in held.iter().enumerate().take(strings) {
+            open += u32::from(*wire == OPEN);
+            if let (Some(note), Some(third)) = (self.board.note(index, *wire), self.tones.third) {
+                thirds += u32::from(note % 12 == third.number());
+            }
+            if let Some(note) = self.board.note(index, *wire) {
+                unisons += u32::from((0..index).any(|other| self.board.note(other, held[other]) == Some(note)));
+            }
+        }
+        Traits {
+            strain: grip.strain,
+            silent: self.tones.optional.minus(state.covered).len(),
+            rootless: !state.covered.has(self.tones.root.number()),
+            bass,
+            inner_mutes: state.inner,
+            treble_mutes: u32::try_from(strings - last - 1).unwrap_or(0),
+            spare,
+            sounding: state.sounding,
+            open,
+            lowest: u32::try_from(lowest).unwrap_or(0),
+            doubled_thirds: u32::saturating_sub(thirds, 1),
+            unisons,
+            span: u32::try_from(held.iter().copied().max().unwrap_or(0) - lowest).unwrap_or(0),
+        }
+    }
+}
