@@ -48,6 +48,14 @@ pub enum Command {
                             fingerpost name 0003 --tuning ukulele\n  \
                             printf 'x 3 2 0 1 0\\n' | fingerpost name --batch - --json --limit 3")]
     Name(NameArgs),
+    /// Show every way to play a chord, best first
+    #[command(after_help = "Examples:\n  fingerpost voicings Cmaj7\n  fingerpost voicings D9 --frets 5-9 --top E\n  \
+                            fingerpost voicings C/E Am7 --tuning DADGAD --hand small\n  \
+                            printf 'Cmaj7\\nG/B\\n' | fingerpost voicings --batch - --json --limit 1000")]
+    Voicings(VoicingsArgs),
+    /// Say which fingers hold a shape, and how far they reach
+    #[command(after_help = "Examples:\n  fingerpost fingering x32010\n  fingerpost fingering x-1-3-3-3-1 --hand small")]
+    Fingering(FingeringArgs),
     /// Read text tab into a passage
     #[command(after_help = "Examples:\n  fingerpost read-tab old-riff.txt\n  \
                             fingerpost read-tab - --into my.lesson.ron < old-riff.txt")]
@@ -172,6 +180,87 @@ pub struct NameArgs {
     /// The most readings for each shape
     #[arg(long, value_name = "N", default_value = "10", value_parser = count, allow_negative_numbers = true)]
     pub limit: usize,
+}
+
+/// The instrument as it is set up, for the commands that play on it.
+#[derive(Debug, Args)]
+pub struct RigArgs {
+    /// The tuning: a name, or notes as in "D2 A2 D3 G3 A3 D4" [default: the instrument's standard]
+    #[arg(long)]
+    pub tuning: Option<String>,
+    /// The instrument [default: the one the tuning is for, else the guitar]
+    #[arg(long)]
+    pub instrument: Option<String>,
+    /// The capo's fret: frets count from it, and chords are named as they sound
+    #[arg(long, value_name = "FRET", default_value = "0", value_parser = fret, allow_negative_numbers = true)]
+    pub capo: Fret,
+}
+
+/// `voicings`
+#[derive(Debug, Args)]
+pub struct VoicingsArgs {
+    /// Chord symbols, as they sound
+    #[arg(required_unless_present_any = ["batch", "path"], conflicts_with = "batch", value_name = "SYMBOL")]
+    pub symbols: Vec<String>,
+    /// The instrument
+    #[command(flatten)]
+    pub rig: RigArgs,
+    /// Only these frets, as in `5-9`; 0 stands for open strings
+    #[arg(long, value_name = "A-B")]
+    pub frets: Option<String>,
+    /// The highest note: a tone, as in `E`, or one of an octave, as in `E4`
+    #[arg(long, value_name = "NOTE")]
+    pub top: Option<String>,
+    /// The lowest note; one that is no tone of the chord is played under it, as in `C/D`
+    #[arg(long, value_name = "NOTE")]
+    pub bass: Option<String>,
+    /// The most millimetres between the outermost fingers [default: as far as the hand goes]
+    #[arg(long, value_name = "MM", allow_negative_numbers = true)]
+    pub max_reach: Option<f64>,
+    /// The hand: small, medium or large
+    #[arg(long, value_name = "SIZE", default_value = "medium")]
+    pub hand: String,
+    /// Leave out shapes that need the thumb over the neck
+    #[arg(long)]
+    pub no_thumb: bool,
+    /// Put those first that follow smoothly from this shape
+    #[arg(long, value_name = "SHAPE", allow_hyphen_values = true)]
+    pub after: Option<String>,
+    /// The smoothest way through a progression, as in `--path "Em7 D Csus2 G/A"`
+    #[arg(long, value_name = "SYMBOLS", conflicts_with_all = ["batch", "after", "symbols"])]
+    pub path: Option<String>,
+    /// Write JSON, one object a symbol
+    #[arg(long)]
+    pub json: bool,
+    /// Read one symbol a line from a file, or from standard input with `-`
+    #[arg(long, value_name = "FILE|-")]
+    pub batch: Option<PathBuf>,
+    /// The most voicings for each symbol
+    #[arg(long, value_name = "N", default_value = "12", value_parser = count, allow_negative_numbers = true)]
+    pub limit: usize,
+    /// Draw with plain ASCII only
+    #[arg(long)]
+    pub ascii: bool,
+}
+
+/// `fingering`
+#[derive(Debug, Args)]
+pub struct FingeringArgs {
+    /// Shapes, frets from the highest string number down, `x` muted
+    #[arg(required = true)]
+    pub shapes: Vec<String>,
+    /// The instrument
+    #[command(flatten)]
+    pub rig: RigArgs,
+    /// The hand: small, medium or large
+    #[arg(long, value_name = "SIZE", default_value = "medium")]
+    pub hand: String,
+    /// Write JSON, one object a shape
+    #[arg(long)]
+    pub json: bool,
+    /// Draw with plain ASCII only
+    #[arg(long)]
+    pub ascii: bool,
 }
 
 /// `read-tab`

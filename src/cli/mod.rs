@@ -4,12 +4,15 @@
 //! draws a pane. Opening the workbench is handed back to `main`, which alone knows both.
 
 pub mod args;
+pub mod batch;
 pub mod chapters;
 pub mod check;
 pub mod complaint;
 pub mod demo;
 pub mod dispatch;
+pub mod fingering;
 pub mod handout;
+pub mod held_shape;
 pub mod lesson_file;
 pub mod manual;
 pub mod name;
@@ -19,3 +22,4 @@ pub mod output;
 pub mod parse;
 pub mod read_tab;
 pub mod tunings;
+pub mod voicings;

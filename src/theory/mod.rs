@@ -21,3 +21,5 @@ mod spelling;
 pub mod symbol;
 mod symbol_suffix;
 mod symbol_words;
+
+pub(crate) use reason::{count, degree_name};

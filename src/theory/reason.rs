@@ -134,7 +134,7 @@ fn carriers(text: &mut String, sounding: Formula) {
 }
 
 /// What a player calls a degree of a chord.
-pub(super) fn degree_name(degree: Degree) -> &'static str {
+pub(crate) fn degree_name(degree: Degree) -> &'static str {
     match (degree.number(), degree.alteration()) {
         (1, _) => "root",
         (2, _) => "second",
@@ -156,7 +156,7 @@ pub(super) fn degree_name(degree: Degree) -> &'static str {
     }
 }
 
-pub(super) fn count(number: usize) -> &'static str {
+pub(crate) fn count(number: usize) -> &'static str {
     const WORDS: [&str; 13] =
         ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
     WORDS.get(number).copied().unwrap_or("many")

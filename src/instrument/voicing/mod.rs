@@ -9,3 +9,4 @@ mod ranking;
 pub mod request;
 pub mod search;
 pub mod tones;
+pub mod why;

@@ -1,0 +1,101 @@
+//! Batches: one answer a line, whatever the line holds.
+
+use std::fs::File;
+use std::io::{self, BufRead, BufReader, Write};
+use std::path::Path;
+
+use anyhow::{Context as _, Result, bail};
+use serde::Serialize;
+
+use super::lesson_file::shown;
+use super::outcome::Outcome;
+use crate::tab::clean::shows_as_itself;
+
+/// The longest line, in bytes. Without an end, a device would fill the memory.
+const LONGEST_LINE: u64 = 16_000_000;
+
+/// Whether a line could be answered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Answered {
+    /// With what was asked.
+    Yes,
+    /// Only with what is wrong with it.
+    No,
+}
+
+/// Answers each line of the file at `path`, or of `input` where that is `-`; `answer` is given the line without its end
+/// and writes to the output it is handed.
+///
+/// `thing` is what a line holds, for messages. Exit status 1 when a line could not be answered.
+///
+/// Errors: a file that cannot be read to its end, a line that is far too long, or output that cannot be written.
+pub fn each_line(
+    path: &Path,
+    input: &mut dyn BufRead,
+    out: &mut dyn Write,
+    thing: &str,
+    answer: &mut dyn FnMut(&str, &mut dyn Write) -> io::Result<Answered>,
+) -> Result<Outcome> {
+    if path == Path::new("-") {
+        return lines(input, "cannot read standard input", out, thing, answer);
+    }
+    let cannot = format!("cannot read {}", shown(path));
+    let file = File::open(path).with_context(|| cannot.clone())?;
+    lines(&mut BufReader::new(file), &cannot, out, thing, answer)
+}
+
+fn lines(
+    input: &mut dyn BufRead,
+    cannot: &str,
+    out: &mut dyn Write,
+    thing: &str,
+    answer: &mut dyn FnMut(&str, &mut dyn Write) -> io::Result<Answered>,
+) -> Result<Outcome> {
+    let mut outcome = Outcome::Fine;
+    let mut line = Vec::new();
+    loop {
+        line.clear();
+        let mut limited = io::Read::take(&mut *input, LONGEST_LINE + 1);
+        let length = limited.read_until(b'\n', &mut line).with_context(|| cannot.to_owned())?;
+        if length == 0 {
+            return Ok(outcome);
+        }
+        if u64::try_from(length).is_ok_and(|length| length > LONGEST_LINE) {
+            bail!("a line of the batch has more than {LONGEST_LINE} bytes: expected one {thing} a line");
+        }
+        let text = String::from_utf8_lossy(&line);
+        let text = text.strip_suffix('\n').unwrap_or(&text);
+        let text = text.strip_suffix('\r').unwrap_or(text);
+        if answer(text, out)? == Answered::No {
+            outcome = Outcome::ProblemsFound;
+        }
+    }
+}
+
+/// Writes `answer` as one line of JSON. `echo` is what it repeats of the line asked: only there can stand what a terminal
+/// would act on.
+///
+/// Errors: output that cannot be written.
+pub fn write_json(answer: &impl Serialize, echo: &str, out: &mut dyn Write) -> io::Result<()> {
+    // Written in one piece: the many small ones of a line cost more than finding the answer.
+    let mut line = serde_json::to_string(answer)?;
+    if !echo.chars().all(shows_as_itself) {
+        line = escaped(&line);
+    }
+    line.push('\n');
+    out.write_all(line.as_bytes())
+}
+
+/// Writes as `\uXXXX` what JSON allows raw and a terminal might act on; a reader of JSON gets it unchanged.
+fn escaped(json: &str) -> String {
+    let mut safe = String::with_capacity(json.len());
+    for sign in json.chars() {
+        if shows_as_itself(sign) {
+            safe.push(sign);
+        } else {
+            let mut units = [0; 2];
+            safe.extend(sign.encode_utf16(&mut units).iter().map(|unit| format!("\\u{unit:04x}")));
+        }
+    }
+    safe
+}

@@ -1,0 +1,91 @@
+//! `fingerpost fingering`: which fingers hold a shape, and how far they reach.
+
+use std::io::Write;
+
+use anyhow::{Context as _, Result};
+use serde::Serialize;
+
+use super::args::FingeringArgs;
+use super::batch::write_json;
+use super::complaint::told;
+use super::held_shape::{HeldShape, drawn, grid, rig};
+use super::outcome::{Outcome, Streams};
+use crate::instrument::fingering::{Fingering, FingeringError, fingering};
+use crate::instrument::hand::{Hand, HandSize};
+use crate::instrument::neck::Shape;
+use crate::instrument::rig::Rig;
+use crate::tab::style::Charset;
+use crate::theory::quote::quoted;
+
+/// One line of JSON: a shape with its fingers, or why no hand holds it.
+#[derive(Debug, Serialize)]
+#[serde(untagged)]
+enum Answer<'a> {
+    Held(HeldShape),
+    NotHeld { frets: &'a str, error: String },
+}
+
+/// What to remember where a hand is asked for much; the words are those of the README.
+pub const CAUTION: &str = "Stop when it hurts: no stretch is worth an injury.";
+
+/// Shows the fingering of each shape. Exit status 1 when this hand cannot hold one of them.
+///
+/// Errors: a tuning, instrument, capo or hand that is none, a shape that cannot be read or played, or output that cannot
+/// be written.
+pub fn run(args: &FingeringArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
+    let rig = rig(&args.rig)?;
+    let size: HandSize = args.hand.parse()?;
+    let hand = Hand::new(size);
+    let charset = if args.ascii { Charset::Ascii } else { Charset::Utf8 };
+    let mut outcome = Outcome::Fine;
+    for (place, text) in args.shapes.iter().enumerate() {
+        let shape: Shape = text.parse().with_context(|| format!("`{}`", quoted(text)))?;
+        let found = fingering(&rig, &shape, &hand);
+        if let Err(FingeringError::Shape(error)) = found {
+            return Err(error).with_context(|| format!("`{}`", quoted(text)));
+        }
+        if found.is_err() {
+            outcome = Outcome::ProblemsFound;
+        }
+        if args.json {
+            let answer = match &found {
+                Ok(held) => Answer::Held(HeldShape::new(&shape, held)),
+                Err(error) => Answer::NotHeld { frets: text, error: error.to_string() },
+            };
+            write_json(&answer, text, streams.out)?;
+            continue;
+        }
+        if place > 0 {
+            writeln!(streams.out)?;
+        }
+        match found {
+            Ok(held) => write_held(&rig, &shape, &held, size, charset, streams.out)?,
+            Err(error) => {
+                writeln!(streams.out, "{shape}\n  {}\n  {CAUTION}", told(&error.into()))?;
+            }
+        }
+    }
+    Ok(outcome)
+}
+
+/// Draws the shape, and says how hard it is for this hand and for the others.
+fn write_held(
+    rig: &Rig,
+    shape: &Shape,
+    held: &Fingering,
+    size: HandSize,
+    charset: Charset,
+    out: &mut dyn Write,
+) -> Result<()> {
+    out.write_all(drawn(&[grid(&shape.to_string(), shape, held, String::new())], charset).as_bytes())?;
+    writeln!(out, "\nreach {:.0} mm, comfort {} of 100 for a {} hand", held.reach.0, held.comfort(), size.name())?;
+    let beyond: Vec<&str> = HandSize::ALL
+        .into_iter()
+        .filter(|size| fingering(rig, shape, &Hand::new(*size)).is_err())
+        .map(HandSize::name)
+        .collect();
+    if !beyond.is_empty() {
+        writeln!(out, "too far for a {} hand. {CAUTION}", beyond.join(" or "))?;
+    }
+    Ok(())
+}

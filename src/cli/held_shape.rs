@@ -1,0 +1,94 @@
+//! A shape with its fingers, as JSON and as a chord grid: what `voicings` and `fingering` have in common.
+
+use anyhow::Result;
+use serde::ser::SerializeSeq;
+use serde::{Serialize, Serializer};
+
+use super::args::RigArgs;
+use crate::instrument::catalogue::setup_from_text;
+use crate::instrument::fingering::Fingering;
+use crate::instrument::hand::{Barre, Finger};
+use crate::instrument::neck::{Fret, Shape};
+use crate::instrument::rig::Rig;
+use crate::instrument::tuning::Capo;
+use crate::tab::grid::{ChordGrid, grid_rows};
+use crate::tab::style::{Charset, TabStyle};
+
+/// Sets up the instrument that was asked for.
+///
+/// Errors: a tuning or instrument that is none, or a capo that does not fit.
+pub fn rig(args: &RigArgs) -> Result<Rig> {
+    let (instrument, tuning) = setup_from_text(args.instrument.as_deref(), args.tuning.as_deref())?;
+    let capo = (args.capo != Fret::OPEN).then(|| Capo { fret: args.capo, strings: Vec::new() });
+    Ok(Rig::new(instrument, tuning, capo)?)
+}
+
+/// A shape and how it is held, as JSON shows it.
+#[derive(Debug, Serialize)]
+pub struct HeldShape {
+    /// The frets, `x` muted.
+    pub frets: String,
+    /// For each string its finger: 1 to 4, `"T"` for the thumb, 0 where it sounds open, nothing where it is muted.
+    pub fingers: Fingers,
+    /// The barre, if one finger lies over several strings.
+    pub barre: Option<Barre>,
+    /// The millimetres between the outermost fingers, to a tenth.
+    pub reach_mm: f64,
+    /// From 100, nothing to hold, down toward 0.
+    pub comfort: u32,
+}
+
+impl HeldShape {
+    /// Puts `shape` and `fingering` together.
+    pub fn new(shape: &Shape, fingering: &Fingering) -> Self {
+        let open = shape.strings().iter().map(|fret| *fret == Some(Fret::OPEN));
+        Self {
+            frets: shape.to_string(),
+            fingers: Fingers(fingering.fingers.iter().copied().zip(open).collect()),
+            barre: fingering.barre,
+            reach_mm: (fingering.reach.0 * 10.0).round() / 10.0,
+            comfort: fingering.comfort(),
+        }
+    }
+}
+
+/// The finger of each string, and whether it sounds open.
+#[derive(Debug)]
+pub struct Fingers(Vec<(Option<Finger>, bool)>);
+
+impl Serialize for Fingers {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut list = serializer.serialize_seq(Some(self.0.len()))?;
+        for (finger, open) in &self.0 {
+            match finger {
+                Some(Finger::Thumb) => list.serialize_element("T")?,
+                Some(finger) => list.serialize_element(&(*finger as u8))?,
+                None if *open => list.serialize_element(&0)?,
+                None => list.serialize_element(&())?,
+            }
+        }
+        list.end()
+    }
+}
+
+/// Returns the grid of a shape that is held so.
+pub fn grid(name: &str, shape: &Shape, fingering: &Fingering, note: String) -> ChordGrid {
+    ChordGrid {
+        name: name.to_owned(),
+        shape: shape.clone(),
+        fingers: fingering.fingers.clone(),
+        barre: fingering.barre,
+        note,
+        ..ChordGrid::default()
+    }
+}
+
+/// The widest line of grids, in terminal columns.
+const WIDTH: usize = 80;
+
+/// Draws grids side by side, a blank line between the rows.
+pub fn drawn(grids: &[ChordGrid], charset: Charset) -> String {
+    let rows = grid_rows(grids, TabStyle { width: WIDTH, charset });
+    let rows: Vec<String> = rows.into_iter().map(|lines| lines.join("\n") + "\n").collect();
+    rows.join("\n")
+}

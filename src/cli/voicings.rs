@@ -1,0 +1,263 @@
+//! `fingerpost voicings`: every way to play a chord, best first.
+
+use std::io::{self, Write};
+
+use anyhow::{Context as _, Result, anyhow, bail};
+use serde::Serialize;
+
+use super::args::VoicingsArgs;
+use super::batch::{Answered, each_line, write_json};
+use super::complaint::told;
+use super::held_shape::{HeldShape, drawn, grid, rig};
+use super::outcome::{Outcome, Streams};
+use crate::instrument::body::Millimetres;
+use crate::instrument::hand::{Hand, HandSize};
+use crate::instrument::neck::Fret;
+use crate::instrument::rig::Rig;
+use crate::instrument::voicing::board::Board;
+use crate::instrument::voicing::request::{Request, Sought, ThumbUse};
+use crate::instrument::voicing::search::FoundVoicing;
+use crate::instrument::voicing::tones::ChordTones;
+use crate::instrument::voicing::why::{over, why};
+use crate::tab::clean::printable;
+use crate::tab::style::Charset;
+use crate::theory::quote::quoted;
+use crate::theory::symbol::ChordSymbol;
+
+/// One line of JSON: a symbol with its voicings, or why there are none.
+#[derive(Debug, Serialize)]
+#[serde(untagged)]
+enum Answer<'a> {
+    Found {
+        symbol: &'a str,
+        voicings: Vec<Line>,
+        /// What could be loosened, where nothing was found.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        none_because: Option<String>,
+    },
+    Refused {
+        symbol: &'a str,
+        error: String,
+    },
+}
+
+/// One voicing, as JSON shows it.
+#[derive(Debug, Serialize)]
+struct Line {
+    #[serde(flatten)]
+    held: HeldShape,
+    why: String,
+}
+
+/// Shows the voicings of the symbols asked for, one after the other.
+///
+/// Exit status 1 when a batch holds lines that are no symbol, or a symbol has no voicing with what was asked.
+///
+/// Errors: a tuning, instrument, capo or constraint that is none, constraints that contradict each other, a symbol
+/// that cannot be read, a batch that cannot be read to its end, or output that cannot be written.
+pub fn run(args: &VoicingsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
+    let finder = Finder::new(args)?;
+    let Some(batch) = &args.batch else { return finder.symbols(&args.symbols, streams.out) };
+    each_line(batch, streams.input, streams.out, "symbol", &mut |text, out| finder.answer(text, out))
+}
+
+/// What every symbol of one call has in common.
+struct Finder {
+    rig: Rig,
+    board: Board,
+    request: Request,
+    limit: usize,
+    format: Format,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Format {
+    Json,
+    Grids(Charset),
+}
+
+impl Finder {
+    fn new(args: &VoicingsArgs) -> Result<Self> {
+        let rig = rig(&args.rig)?;
+        let size: HandSize = args.hand.parse()?;
+        let mut hand = Hand::new(size);
+        if let Some(reach) = args.max_reach {
+            let wrong =
+                || anyhow!("a reach of {reach} mm is none: expected millimetres above 0, as in `--max-reach 90`");
+            hand = hand.reaching(Millimetres(reach)).ok_or_else(wrong)?;
+        }
+        let mut request = Request { hand, ..Request::default() };
+        if let Some(text) = &args.frets {
+            request.frets = frets(text, &rig)?;
+        }
+        request.top = args.top.as_deref().map(str::parse).transpose().context("`--top`")?;
+        request.bass = args.bass.as_deref().map(str::parse).transpose().context("`--bass`")?;
+        if args.no_thumb {
+            request.thumb = ThumbUse::Never;
+        }
+        let format = match (args.json, args.ascii) {
+            (true, _) => Format::Json,
+            (false, true) => Format::Grids(Charset::Ascii),
+            (false, false) => Format::Grids(Charset::Utf8),
+        };
+        Ok(Self { board: Board::of(&rig), rig, request, limit: args.limit, format })
+    }
+
+    fn symbols(&self, symbols: &[String], out: &mut dyn Write) -> Result<Outcome> {
+        let mut outcome = Outcome::Fine;
+        for (place, text) in symbols.iter().enumerate() {
+            if place > 0 && self.format != Format::Json {
+                writeln!(out)?;
+            }
+            if self.answer(text, out)? == Answered::No {
+                outcome = Outcome::ProblemsFound;
+            }
+        }
+        // Output stays, whatever was wrong with one of the symbols; the first fault is the exit.
+        for text in symbols {
+            self.asked(text).with_context(|| format!("`{}`", quoted(text)))?;
+        }
+        Ok(outcome)
+    }
+
+    /// Answers one symbol with one line (JSON) or with grids.
+    fn answer(&self, text: &str, out: &mut dyn Write) -> io::Result<Answered> {
+        let found = self.asked(text).and_then(|symbol| Ok((self.found(&symbol)?, symbol)));
+        match (self.format, found) {
+            (Format::Json, Err(error)) => {
+                write_json(&Answer::Refused { symbol: text, error: told(&error) }, text, out)?;
+                Ok(Answered::No)
+            }
+            (Format::Json, Ok((found, symbol))) => {
+                let line = |one: &FoundVoicing| Line {
+                    held: HeldShape::new(&one.shape, &one.fingering),
+                    why: why(&self.rig, &symbol, one),
+                };
+                let none_because = found.list.is_empty().then(|| self.loosen());
+                let voicings = found.list.iter().map(line).collect();
+                write_json(&Answer::Found { symbol: text, voicings, none_because }, text, out)?;
+                Ok(if found.list.is_empty() { Answered::No } else { Answered::Yes })
+            }
+            (Format::Grids(_), Err(error)) => {
+                writeln!(out, "{}\n  {}", quoted(text.trim()), printable(&told(&error)))?;
+                Ok(Answered::No)
+            }
+            (Format::Grids(charset), Ok((found, symbol))) => self.write_grids(&symbol, &found, charset, out),
+        }
+    }
+
+    fn write_grids(
+        &self,
+        symbol: &ChordSymbol,
+        found: &Found,
+        charset: Charset,
+        out: &mut dyn Write,
+    ) -> io::Result<Answered> {
+        let tones: Vec<String> = symbol.tones().iter().map(ToString::to_string).collect();
+        let Found { list, all } = found;
+        if list.is_empty() && *all == 0 {
+            writeln!(out, "{symbol}   {}\n  {}", tones.join(" "), self.loosen())?;
+            return Ok(Answered::No);
+        }
+        let shown =
+            if list.len() < *all { format!("{} of {all} voicings", list.len()) } else { format!("{all} voicings") };
+        writeln!(out, "{symbol}   {}   {shown}\n", tones.join(" "))?;
+        let grids: Vec<_> = list
+            .iter()
+            .map(|one| {
+                let note = format!("{}; {:.0} mm", why(&self.rig, symbol, one), one.fingering.reach.0);
+                grid(&one.shape.to_string(), &one.shape, &one.fingering, note)
+            })
+            .collect();
+        out.write_all(drawn(&grids, charset).as_bytes())?;
+        Ok(Answered::Yes)
+    }
+
+    /// Reads a symbol and checks it against what else was asked.
+    fn asked(&self, text: &str) -> Result<ChordSymbol> {
+        let symbol: ChordSymbol = text.trim_start_matches('\u{feff}').parse()?;
+        let symbol = match self.request.bass {
+            Some(bass) => with_bass(&symbol, bass)?,
+            None => symbol,
+        };
+        if let Some(top) = self.request.top
+            && !symbol.pitch_classes().has(top.pitch_class().number())
+        {
+            bail!("{top} is no tone of {symbol}, which has {}: it cannot lie on top", tones(&symbol));
+        }
+        ChordTones::of(&symbol, self.rig.tuning().strings().len())?;
+        Ok(symbol)
+    }
+
+    fn found(&self, symbol: &ChordSymbol) -> Result<Found> {
+        let search = self.board.search(symbol, &self.request)?;
+        let all = search.count();
+        Ok(Found { list: search.found(self.limit), all })
+    }
+
+    /// What to do where nothing was found.
+    fn loosen(&self) -> String {
+        let Request { frets, top, bass, hand, .. } = &self.request;
+        let plain = Request::default();
+        let mut constraints = Vec::new();
+        if *frets != plain.frets {
+            constraints.push(format!("frets {}-{}", frets.start(), frets.end()));
+        }
+        constraints.extend(top.map(|top| format!("{top} on top")));
+        constraints.extend(bass.map(|bass| format!("{bass} in the bass")));
+        if *hand != plain.hand {
+            constraints.push(format!("a reach of {:.0} mm", hand.reach().0));
+        }
+        if constraints.is_empty() {
+            return "no hand of this size can hold it on this instrument".to_owned();
+        }
+        format!("no voicing with {}: ask for less", constraints.join(" and "))
+    }
+}
+
+/// What was found for a symbol.
+struct Found {
+    list: Vec<FoundVoicing>,
+    /// How many there are in all.
+    all: usize,
+}
+
+fn tones(symbol: &ChordSymbol) -> String {
+    symbol.tones().iter().map(ToString::to_string).collect::<Vec<_>>().join(" ")
+}
+
+/// Puts the bass that was asked for under `symbol`, unless it has another.
+fn with_bass(symbol: &ChordSymbol, bass: Sought) -> Result<ChordSymbol> {
+    if let Some(own) = symbol.bass() {
+        if own.pitch_class() != bass.pitch_class() {
+            bail!("{symbol} has {own} in the bass, and `--bass` asks for {bass}: leave one of them out");
+        }
+        return Ok(symbol.clone());
+    }
+    if symbol.pitch_classes().has(bass.pitch_class().number()) {
+        return Ok(symbol.clone());
+    }
+    let name = match bass {
+        Sought::Tone(name) => name,
+        Sought::Note(pitch) => pitch.name(),
+    };
+    over(symbol, name).ok_or_else(|| anyhow!("{name} cannot be written under {symbol}"))
+}
+
+/// Reads `5-9`, or one fret alone.
+fn frets(text: &str, rig: &Rig) -> Result<std::ops::RangeInclusive<Fret>> {
+    let wrong =
+        || anyhow!("`--frets {}` is no range of frets: expected the lowest and the highest, as in `5-9`", quoted(text));
+    let (low, high) = text.trim().split_once('-').unwrap_or((text.trim(), text.trim()));
+    let read = |text: &str| -> Option<u8> { text.trim().parse().ok() };
+    let (low, high) = (read(low).ok_or_else(wrong)?, read(high).ok_or_else(wrong)?);
+    let last = rig.highest_fret();
+    if low > high {
+        bail!("`--frets {low}-{high}` runs backward: expected the lower fret first, as in `--frets {high}-{low}`");
+    }
+    if low > last.number() {
+        bail!("`--frets {low}-{high}` lies past the end of the neck: the last fret is {last}");
+    }
+    let (low, high) = (Fret::new(low), Fret::new(high.min(Fret::LAST)));
+    Ok(low.ok_or_else(wrong)?..=high.ok_or_else(wrong)?)
+}

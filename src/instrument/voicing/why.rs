@@ -1,0 +1,146 @@
+//! What there is to say of a voicing, in a player's words.
+
+use std::fmt::Write;
+
+use super::search::FoundVoicing;
+use crate::instrument::hand::Finger;
+use crate::instrument::neck::{Fret, Shape};
+use crate::instrument::rig::Rig;
+use crate::theory::degree::Degree;
+use crate::theory::pitch::{MidiNote, NoteName, PitchClass};
+use crate::theory::pitch_set::PitchSet;
+use crate::theory::symbol::ChordSymbol;
+use crate::theory::{count, degree_name};
+
+/// Says where `voicing` of `symbol` lies, how it is held, what it sounds and what it leaves out, in that order.
+pub fn why(rig: &Rig, symbol: &ChordSymbol, voicing: &FoundVoicing) -> String {
+    let heard = rig.heard(&voicing.shape);
+    let mut text = String::with_capacity(96);
+    text.push_str(&position(voicing));
+    if let Some(kind) = spacing(&heard, symbol) {
+        let _ = write!(text, "; {kind}");
+    }
+    let _ = write!(text, "; {}", tones(&heard, symbol));
+    if let Some(bass) = bass(rig, &heard, symbol) {
+        let _ = write!(text, "; {bass}");
+    }
+    for note in hands(voicing) {
+        let _ = write!(text, "; {note}");
+    }
+    text
+}
+
+/// Where the hand is and what the index finger does.
+fn position(voicing: &FoundVoicing) -> String {
+    let stopped = || voicing.shape.strings().iter().flatten().filter(|fret| **fret != Fret::OPEN);
+    let (Some(lowest), Some(highest)) = (stopped().min(), stopped().max()) else {
+        return "open strings alone".to_owned();
+    };
+    let opens = voicing.shape.strings().contains(&Some(Fret::OPEN));
+    match voicing.fingering.barre {
+        Some(barre) if barre.fret == *lowest => format!("barre at fret {lowest}"),
+        _ if opens && highest.number() <= 4 => "open position".to_owned(),
+        _ if opens => format!("fret {lowest}, with open strings"),
+        _ => format!("fret {lowest}, no barre"),
+    }
+}
+
+/// What the trade calls the spacing of four voices, or of three that carry a seventh chord. The names are those of
+/// arranging books: a drop 2 has the second voice from the top of a close chord an octave lower, a drop 3 the third.
+fn spacing(heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> Option<&'static str> {
+    let mut notes: Vec<u8> = heard.iter().flatten().map(|note| note.number()).collect();
+    notes.sort_unstable();
+    let classes: PitchSet = heard.iter().flatten().map(|note| note.pitch_class()).collect();
+    if symbol.bass().is_some() || classes.len() as usize != notes.len() {
+        return None;
+    }
+    let has = |number: u8| symbol.formula().iter().find(|degree| degree.number() == number);
+    if let ([_, _, _], Some(third), Some(seventh)) = (notes.as_slice(), has(3), has(7)) {
+        let shell: PitchSet = [Degree::ROOT, *third, *seventh].into_iter().map(|degree| at(symbol, degree)).collect();
+        return (classes == shell).then_some("shell: root, third and seventh");
+    }
+    let [a, b, c, d] = *notes.as_slice() else { return None };
+    if d - a < 12 {
+        return Some("close position");
+    }
+    let close = |mut voices: [u8; 4]| {
+        voices.sort_unstable();
+        voices[3] - voices[0] < 12
+    };
+    if close([a + 12, b, c, d]) {
+        // Raised by an octave, the lowest voice comes to lie second or third from the top.
+        return match [b, c, d].iter().filter(|voice| **voice > a + 12).count() {
+            1 => Some("drop 2"),
+            2 => Some("drop 3"),
+            _ => None,
+        };
+    }
+    None
+}
+
+fn at(symbol: &ChordSymbol, degree: Degree) -> PitchClass {
+    PitchClass::of(i32::from(symbol.root().pitch_class().number()) + i32::from(degree.semitones()))
+}
+
+/// Which tones of the chord sound.
+fn tones(heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> String {
+    let sounding: PitchSet = heard.iter().flatten().map(|note| note.pitch_class()).collect();
+    let silent: Vec<&str> = symbol
+        .formula()
+        .iter()
+        .filter(|degree| !sounding.has(at(symbol, **degree).number()))
+        .map(|degree| degree_name(*degree))
+        .collect();
+    match silent.as_slice() {
+        [] => format!("all {} tones", count(symbol.formula().len())),
+        [rest @ .., last] if !rest.is_empty() => format!("no {} or {last}", rest.join(", ")),
+        [only] => format!("no {only}"),
+        [..] => String::new(),
+    }
+}
+
+/// What lies lowest, where that is heard as a bass.
+fn bass(rig: &Rig, heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> Option<String> {
+    if rig.is_reentrant() {
+        return None;
+    }
+    let lowest = heard.iter().flatten().min()?.pitch_class();
+    if let Some(bass) = symbol.bass().filter(|bass| bass.pitch_class() == lowest) {
+        return Some(format!("{bass} in the bass"));
+    }
+    let degree = symbol.formula().iter().find(|degree| at(symbol, **degree) == lowest)?;
+    let rooted = heard.iter().flatten().any(|note| note.pitch_class() == symbol.root().pitch_class());
+    let missing = if rooted { String::new() } else { format!("; leave {} to the bass player", symbol.root()) };
+    Some(format!("{} in the bass{missing}", degree_name(*degree)))
+}
+
+/// What the hands must take care of.
+fn hands(voicing: &FoundVoicing) -> Vec<String> {
+    let mut notes = Vec::new();
+    match damped(&voicing.shape) {
+        0 => {}
+        1 => notes.push("one string damped between".to_owned()),
+        several => notes.push(format!("{several} strings damped between")),
+    }
+    if voicing.fingering.fingers.contains(&Some(Finger::Thumb)) {
+        notes.push("thumb over the neck".to_owned());
+    }
+    notes
+}
+
+/// How many strings are muted between sounding ones.
+fn damped(shape: &Shape) -> usize {
+    let strings = shape.strings();
+    let first = strings.iter().position(Option::is_some).unwrap_or(0);
+    let last = strings.iter().rposition(Option::is_some).map_or(0, |last| last + 1);
+    strings.get(first..last).unwrap_or_default().iter().filter(|fret| fret.is_none()).count()
+}
+
+/// Returns `symbol` over `bass`; the same where that is its root or its bass already.
+pub fn over(symbol: &ChordSymbol, bass: NoteName) -> Option<ChordSymbol> {
+    let text = format!("{}{}", symbol.root(), symbol.suffix());
+    if bass.pitch_class() == symbol.root().pitch_class() {
+        return text.parse().ok();
+    }
+    format!("{text}/{bass}").parse().ok()
+}

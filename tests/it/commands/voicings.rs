@@ -1,0 +1,132 @@
+//! `voicings` and `fingering`: what they print, and what they say to what cannot be.
+
+use fingerpost::theory::pitch::Pitch;
+use serde_json::Value;
+
+use super::*;
+
+/// What `voicings SYMBOL --json` and more answers, as one object.
+#[track_caller]
+fn found(arguments: &[&str]) -> Value {
+    let all: Vec<&str> = ["voicings", "--json"].iter().chain(arguments).copied().collect();
+    let result = fingerpost(&all).output().expect("it runs");
+    let text = String::from_utf8(result.stdout).expect("UTF-8");
+    serde_json::from_str(text.lines().next().expect("a line")).expect("JSON")
+}
+
+fn frets(answer: &Value) -> Vec<String> {
+    let voicings = answer["voicings"].as_array().expect("a list");
+    voicings.iter().map(|voicing| voicing["frets"].as_str().expect("text").to_owned()).collect()
+}
+
+#[track_caller]
+fn check_refused(arguments: &[&str], expected: &str) {
+    let result = fingerpost(arguments).output().expect("it runs");
+    let message = String::from_utf8_lossy(&result.stderr);
+    assert_eq!(result.status.code(), Some(2), "{arguments:?}: {message}");
+    assert!(message.contains(expected), "{arguments:?}: {message}");
+}
+
+#[test]
+fn a_voicing_has_the_agreed_fields() {
+    let answer = found(&["Cmaj7", "--limit", "1"]);
+    assert_eq!(answer["symbol"], "Cmaj7");
+    let voicing = &answer["voicings"][0];
+    assert_eq!(voicing["frets"], "x 3 2 0 0 0");
+    assert_eq!(voicing["fingers"], serde_json::json!([null, 3, 2, 0, 0, 0]));
+    assert_eq!(voicing["barre"], Value::Null);
+    // Frets 2 to 3 of a 648 mm scale: 103.10 - 70.70, tests/reference/fret_positions_648.tsv.
+    assert_eq!(voicing["reach_mm"], 32.4);
+    assert!(voicing["comfort"].as_u64().is_some_and(|comfort| (1..=100).contains(&comfort)));
+    assert_eq!(voicing["why"], "open position; all four tones; root in the bass");
+}
+
+#[test]
+fn a_barre_says_where_it_lies() {
+    // The barre chord of F every teacher shows; common practice.
+    let answer = found(&["F", "--limit", "40"]);
+    let shape = answer["voicings"].as_array().expect("a list").iter().find(|one| one["frets"] == "1 3 3 2 1 1");
+    let barre = &shape.expect("among the first")["barre"];
+    assert_eq!(*barre, serde_json::json!({"fret": 1, "from": 6, "to": 1}));
+}
+
+#[test]
+fn a_batch_of_symbols_answers_every_line_and_echoes_it() {
+    let input = "Cmaj7\nH7\n\n Am7 \nC6/9\nC(b5)\nCm(maj7)b5\nC7#5\nC/E\r\nC/Bb\n";
+    let answers = json_lines(&["voicings", "--batch", "-", "--json", "--limit", "2"], input);
+    let echoed: Vec<&str> = answers.iter().map(|answer| answer["symbol"].as_str().expect("echoed")).collect();
+    assert_eq!(echoed, ["Cmaj7", "H7", "", " Am7 ", "C6/9", "C(b5)", "Cm(maj7)b5", "C7#5", "C/E", "C/Bb"]);
+    let refused: Vec<bool> = answers.iter().map(|answer| answer.get("error").is_some()).collect();
+    assert_eq!(refused, [false, true, true, false, false, false, false, false, false, false]);
+    assert!(answers.iter().all(|answer| answer.get("error").is_some() || frets(answer).len() == 2));
+}
+
+#[test]
+fn constraints_are_kept() {
+    let within = frets(&found(&["D9", "--frets", "5-9", "--limit", "1000"]));
+    let numbers = |shape: &String| -> Vec<u8> { shape.split(' ').filter_map(|fret| fret.parse().ok()).collect() };
+    assert!(!within.is_empty() && within.iter().flat_map(numbers).all(|fret| (5..=9).contains(&fret)));
+    let answer = found(&["Am7", "--max-reach", "50", "--limit", "1000"]);
+    let reaches = answer["voicings"].as_array().expect("a list").iter().map(|one| one["reach_mm"].as_f64());
+    assert!(reaches.flatten().all(|reach| reach <= 50.0));
+    for shape in frets(&found(&["C", "--top", "E4", "--bass", "G", "--limit", "1000"])) {
+        let notes = json_lines(&["name", "--batch", "-", "--json", "--limit", "0"], &shape);
+        let notes: Vec<Pitch> = serde_json::from_value(notes[0]["notes"].clone())
+            .map(|notes: Vec<Option<Pitch>>| notes.into_iter().flatten().collect())
+            .expect("pitches");
+        assert_eq!(notes.iter().map(|note| note.midi()).max().map(|note| note.number()), Some(64), "{shape}");
+        let lowest = notes.iter().min_by_key(|note| note.midi()).expect("it sounds");
+        assert_eq!(lowest.name().to_string(), "G", "{shape}");
+    }
+}
+
+#[test]
+fn a_bass_that_is_no_tone_goes_under_the_chord() {
+    assert_eq!(frets(&found(&["C", "--bass", "D"])), frets(&found(&["C/D"])));
+}
+
+#[test]
+fn a_larger_hand_finds_more_and_never_less() {
+    let [small, large] = ["small", "large"].map(|hand| frets(&found(&["E7#9", "--hand", hand, "--limit", "100000"])));
+    assert!(small.len() < large.len());
+    assert!(small.iter().all(|shape| large.contains(shape)));
+}
+
+#[test]
+fn what_contradicts_itself_is_refused_with_what_was_understood() {
+    for (arguments, expected) in [
+        (&["voicings", "C", "--frets", "9-5"][..], "`--frets 9-5` runs backward"),
+        (&["voicings", "C", "--frets", "40-44"], "past the end of the neck: the last fret is 22"),
+        (&["voicings", "C", "--frets", "low"], "is no range of frets"),
+        (&["voicings", "C", "--top", "B"], "B is no tone of C, which has C E G"),
+        (&["voicings", "C/E", "--bass", "G"], "C/E has E in the bass, and `--bass` asks for G"),
+        (&["voicings", "C", "--top", "H4"], "`H4` is no note"),
+        (&["voicings", "C", "--max-reach", "-3"], "a reach of -3 mm is none"),
+        (&["voicings", "C", "--max-reach", "nan"], "is none"),
+        (&["voicings", "C", "--hand", "huge"], "`huge` is no size of a hand: expected small, medium or large"),
+        (&["voicings", "Cfoo"], "Cfoo"),
+        (&["voicings", "C13b9", "--tuning", "C3 G3 C4"], "this chord cannot do with fewer than 4 tones"),
+        (&["voicings", "C", "--tuning", "E2 A2 D3 G3 B3 E4 A4 D5 G5 C6 F6 B6 E7"], "13"),
+        (&["voicings"], "SYMBOL"),
+        (&["fingering", "1 2 3"], "`1 2 3` has 3 strings"),
+        (&["fingering", "x 3 2 0 99 0"], "99"),
+    ] {
+        check_refused(arguments, expected);
+    }
+}
+
+#[test]
+fn where_nothing_is_found_it_says_what_to_ask_less_of() {
+    let text = fingerpost(&["voicings", "Cmaj13", "--frets", "1-1", "--top", "B5"]).assert().code(1);
+    let text = String::from_utf8_lossy(&text.get_output().stdout).into_owned();
+    assert!(text.contains("no voicing with frets 1-1 and B5 on top: ask for less"), "{text}");
+}
+
+#[test]
+fn a_shape_beyond_a_hand_says_so_with_a_caution() {
+    let text = fingerpost(&["fingering", "1 x x x x 6", "x32010", "--hand", "small"]).assert().code(1);
+    let text = String::from_utf8_lossy(&text.get_output().stdout).into_owned();
+    assert!(text.contains("this stretches the hand over 153 mm, and 99 mm is as far as this hand goes"), "{text}");
+    assert!(text.contains("no stretch is worth an injury"), "{text}");
+    assert!(text.contains("3 2   1"), "{text}");
+}
