@@ -31,6 +31,9 @@ enum Answer<'a> {
     Found {
         symbol: &'a str,
         voicings: Vec<Line>,
+        /// The name by the shapes, where a capo or a lowered tuning parts it from the sound.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        played_as: Option<String>,
         /// What could be loosened, where nothing was found.
         #[serde(skip_serializing_if = "Option::is_none")]
         none_because: Option<String>,
@@ -135,7 +138,8 @@ impl Finder {
                 };
                 let none_because = found.list.is_empty().then(|| self.loosen());
                 let voicings = found.list.iter().map(line).collect();
-                write_json(&Answer::Found { symbol: text, voicings, none_because }, text, out)?;
+                let played_as = self.played_as(&symbol);
+                write_json(&Answer::Found { symbol: text, voicings, played_as, none_because }, text, out)?;
                 Ok(if found.list.is_empty() { Answered::No } else { Answered::Yes })
             }
             (Format::Grids(_), Err(error)) => {
@@ -161,7 +165,8 @@ impl Finder {
         }
         let shown =
             if list.len() < *all { format!("{} of {all} voicings", list.len()) } else { format!("{all} voicings") };
-        writeln!(out, "{symbol}   {}   {shown}\n", tones.join(" "))?;
+        let played = self.played_as(symbol).map(|played| format!(" (played as {played})")).unwrap_or_default();
+        writeln!(out, "{symbol}{played}   {}   {shown}\n", tones.join(" "))?;
         let grids: Vec<_> = list
             .iter()
             .map(|one| {
@@ -193,6 +198,11 @@ impl Finder {
         let search = self.board.search(symbol, &self.request)?;
         let all = search.count();
         Ok(Found { list: search.found(self.limit), all })
+    }
+
+    fn played_as(&self, symbol: &ChordSymbol) -> Option<String> {
+        let down = -self.rig.played_as().semitones();
+        (down != 0).then(|| symbol.moved(down, None).to_string())
     }
 
     /// What to do where nothing was found.

@@ -108,6 +108,8 @@ fn wire_number(wire: Fret) -> i8 {
 pub(super) struct Neck {
     wires: [f32; Fret::LAST as usize + 1],
     pub(super) strings: usize,
+    /// The wire from which hands count: 0, or the capo's where it covers every string.
+    pub(super) nut: i8,
 }
 
 impl Neck {
@@ -117,7 +119,9 @@ impl Neck {
         for (number, place) in (0..).zip(&mut wires) {
             *place = Fret::new(number).map_or(0.0, |fret| geometry::nut_to_fret(scale, fret).0 as f32);
         }
-        Self { wires, strings: rig.tuning().strings().len().min(STRINGS) }
+        let capo = rig.capo().filter(|capo| rig.strings().all(|string| capo.covers(string)));
+        let nut = capo.map_or(0, |capo| wire_number(capo.fret));
+        Self { wires, strings: rig.tuning().strings().len().min(STRINGS), nut }
     }
 
     /// The distance from the nut to a wire; the last one for a wire beyond it.
@@ -391,8 +395,9 @@ impl Gripper<'_> {
     /// from the nut, as in open position.
     fn start(&self, held: &Held, stopped: usize, wire: i8, finger: usize) -> u32 {
         let open = held.iter().take(self.neck.strings).any(|string| *string == OPEN);
-        if open && wire <= 3 {
-            let home = usize::try_from(wire - 1).unwrap_or(0);
+        let fret = wire - self.neck.nut;
+        if open && fret <= 3 {
+            let home = usize::try_from(fret - 1).unwrap_or(0);
             let price = if stopped <= 2 { self.costs.off_home_few } else { self.costs.off_home };
             price * finger.abs_diff(home) as u32
         } else {

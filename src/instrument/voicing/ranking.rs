@@ -16,7 +16,7 @@ pub(super) struct Traits {
     pub(super) spare: u32,
     pub(super) sounding: u32,
     pub(super) open: u32,
-    /// The lowest wire that is stopped; 0 where none is.
+    /// The lowest fret that is stopped, from the capo; 0 where none is.
     pub(super) lowest: u32,
     pub(super) doubled_thirds: u32,
     /// Times a pitch sounds that another string sounds already.

@@ -354,10 +354,11 @@ impl Search<'_> {
         } else {
             BassTone::Other
         };
+        let fret = if lowest == OPEN { OPEN } else { lowest - self.board.neck.nut };
         let mut spare = 0;
         for index in last + 1..strings {
             let under_index = lowest > 0 && self.stops[index] & (1 << lowest) != 0;
-            spare += u32::from(self.open[index] && lowest < 5 || under_index);
+            spare += u32::from(self.open[index] && fret < 5 || under_index);
         }
         let (mut thirds, mut unisons) = (0, 0);
         let mut open = 0;
@@ -380,7 +381,7 @@ impl Search<'_> {
             spare,
             sounding: state.sounding,
             open,
-            lowest: u32::try_from(lowest).unwrap_or(0),
+            lowest: u32::try_from(fret).unwrap_or(0),
             doubled_thirds: u32::saturating_sub(thirds, 1),
             unisons,
             span: u32::try_from(held.iter().copied().max().unwrap_or(0) - lowest).unwrap_or(0),

@@ -130,3 +130,12 @@ fn a_shape_beyond_a_hand_says_so_with_a_caution() {
     assert!(text.contains("no stretch is worth an injury"), "{text}");
     assert!(text.contains("3 2   1"), "{text}");
 }
+
+#[test]
+fn with_a_capo_chords_are_named_as_they_sound_and_as_they_are_played() {
+    let answer = found(&["C", "--capo", "3", "--limit", "1"]);
+    assert_eq!(answer["played_as"], "A");
+    // The open A shape; common practice.
+    assert_eq!(frets(&answer), ["x 0 2 2 2 0"]);
+    assert_eq!(found(&["C", "--limit", "1"]).get("played_as"), None);
+}
