@@ -29,13 +29,15 @@ fn keyless() -> &'static [[NoteName; 12]] {
     static ROOTS: OnceLock<Vec<[NoteName; 12]>> = OnceLock::new();
     ROOTS.get_or_init(|| {
         let roots = |formula: Formula| {
-            std::array::from_fn(|class| {
-                let class = PitchClass::of(i32::try_from(class).unwrap_or(0));
-                best_root(class, formula, NoteName::usual(class), |name| if name.accidental() == 0 { 0 } else { 2 })
-            })
+            std::array::from_fn(|class| keyless_root(PitchClass::of(i32::try_from(class).unwrap_or(0)), formula))
         };
         qualities().iter().map(|quality| roots(quality.formula)).collect()
     })
+}
+
+/// Returns the root a chord of `formula` is written with where there is no key.
+pub(super) fn keyless_root(class: PitchClass, formula: Formula) -> NoteName {
+    best_root(class, formula, NoteName::usual(class), |name| if name.accidental() == 0 { 0 } else { 2 })
 }
 
 /// Returns the name with at most one accidental whose chord is plainest; `usual` where two are alike.
