@@ -18,6 +18,7 @@ use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
 use crate::instrument::tuning::Capo;
 use crate::tab::clean::shows_as_itself;
+use crate::theory::interval::Interval;
 use crate::theory::key::Key;
 use crate::theory::pitch::{MidiNote, NoteName, Pitch, PitchClass};
 use crate::theory::quote::quoted;
@@ -175,7 +176,7 @@ impl Namer {
                 let readings = readings_limited(&sounding.notes, &self.context, self.limit);
                 let candidates = readings.iter().map(|reading| self.candidate(reading)).collect();
                 let notes = spelled(&sounding.notes, readings.first());
-                let decisions = self.weighed(&sounding);
+                let (decisions, _) = self.weighed(&sounding);
                 serde_json::to_writer(&mut line, &Answer::Named { shape: text, notes, candidates, decisions })?;
                 Named::Yes
             }
@@ -208,21 +209,27 @@ impl Namer {
         if let Ok(symbol) = reading.symbol.parse::<ChordSymbol>() {
             return Some(symbol.moved(down, self.key_as_played).to_string());
         }
-        // Intervals and clusters are their notes.
-        let names = reading.symbol.split('-').map(|name| {
-            let name: NoteName = name.parse().ok()?;
-            let class = PitchClass::of(i32::from(name.pitch_class().number()) + down);
-            Some(self.key_as_played.map_or_else(|| NoteName::usual(class), |key| key.spell(class)).as_str())
+        // Intervals and clusters are their notes; what lies above the first keeps its distance in letters.
+        let names: Vec<NoteName> = reading.symbol.split('-').map(|name| name.parse().ok()).collect::<Option<_>>()?;
+        let (lowest, moved) = (*names.first()?, self.name_as_played(*names.first()?));
+        let played = names.iter().map(|name| {
+            let above = Interval::between(lowest, *name).above(moved).filter(|name| name.accidental().abs() <= 1);
+            above.unwrap_or_else(|| self.name_as_played(*name)).as_str()
         });
-        Some(names.collect::<Option<Vec<_>>>()?.join("-"))
+        Some(played.collect::<Vec<_>>().join("-"))
     }
 
-    /// Returns what the strings in doubt decide: those marked in the shape and those of `--unsure`. A
-    /// muted string of `--unsure` is one that may have been ringing open.
-    fn weighed(&self, sounding: &Sounding) -> Vec<Weighed> {
+    fn name_as_played(&self, name: NoteName) -> NoteName {
+        let class = PitchClass::of(i32::from(name.pitch_class().number()) - self.rig.played_as().semitones());
+        self.key_as_played.map_or_else(|| NoteName::usual(class), |key| key.spell(class))
+    }
+
+    /// Returns what the strings in doubt decide, those marked in the shape and those of `--unsure`, and the
+    /// readings without any of them. A muted string of `--unsure` is one that may have been ringing open.
+    fn weighed(&self, sounding: &Sounding) -> (Vec<Weighed>, Vec<Reading>) {
         let Sounding { written, notes } = sounding;
         if self.unsure.is_empty() && !written.doubts().contains(&Doubt::Unsure) {
-            return Vec::new();
+            return Default::default();
         }
         let strings: Vec<Option<(MidiNote, Doubt)>> = notes
             .iter()
@@ -237,13 +244,13 @@ impl Namer {
                 (None, false) => None,
             })
             .collect();
-        let decisions = readings_with_doubts(&strings, &self.context).decisions.into_iter();
-        let weighed = decisions.filter_map(|decision| {
+        let doubtful = readings_with_doubts(&strings, &self.context);
+        let weighed = doubtful.decisions.into_iter().filter_map(|decision| {
             let string = StringNumber::at(decision.string, strings.len())?;
             let written = if notes.get(decision.string)?.is_some() { Written::Sounding } else { Written::Muted };
             Some(Weighed { string, written, decision })
         });
-        weighed.collect()
+        (weighed.collect(), doubtful.sure_alone)
     }
 }
 
@@ -255,9 +262,11 @@ enum Written {
 }
 
 fn bass(text: &str) -> Result<NoteName> {
-    let name = text.trim().parse();
-    name.with_context(|| {
-        format!("the bass `{}` is no note: expected one without octave, as in `E` or `F#`", quoted(text))
+    text.trim().parse().ok().with_context(|| {
+        format!(
+            "the bass `{}` is no note: expected a letter from A to G, sharps or flats, and no octave, as in `F#`",
+            quoted(text)
+        )
     })
 }
 

@@ -44,6 +44,8 @@ impl Candidate {
 
 /// Names dearer than this help nobody.
 const DEAREST: u16 = 90;
+/// The rarity up to which a seventh chord is heard from its third and seventh alone.
+const COMMONEST_SEVENTHS: u16 = 6;
 /// What it costs that a chord over a foreign bass is not whole.
 const SILENT_OVER_FOREIGN: u16 = 8;
 
@@ -108,7 +110,9 @@ fn with_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
 fn without_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
     let rootless = quality.rootless?;
     let tones = set.counted_from(root);
-    if !tones.minus(quality.folded).is_empty() || tones.len() < 2 {
+    // Two tones call up a seventh chord of every day and nothing rarer.
+    let fewest = if quality.rarity <= COMMONEST_SEVENTHS { 2 } else { 3 };
+    if !tones.minus(quality.folded).is_empty() || tones.len() < fewest {
         return None;
     }
     let (missing, silent) = silent(tones, quality, Formula::of(Degree::ROOT))?;

@@ -8,6 +8,7 @@ use super::interval::Interval;
 use super::key::Key;
 use super::pitch::{MidiNote, NoteName, PitchClass};
 use super::pitch_set::PitchSet;
+use super::quality::Quality;
 use super::ranking::{Candidate, candidates, degree_at};
 use super::symbol::ChordSymbol;
 use super::{reason, spelling};
@@ -114,7 +115,7 @@ pub fn readings_limited(notes: &[Option<MidiNote>], context: &Context, limit: us
     let Some(lowest) = notes.iter().flatten().min() else { return Vec::new() };
     let bass = context.stated_bass.map_or(lowest.pitch_class(), NoteName::pitch_class);
     let set: PitchSet = notes.iter().flatten().map(|note| note.pitch_class()).chain([bass]).collect();
-    let heard = Heard { notes, context, bass, set };
+    let heard = Heard { notes, context, bass, set, home: context.key.map(Key::tones) };
     let mut found = Vec::with_capacity(limit.min(16));
     match set.len() {
         1 => found.push(heard.single_note()),
@@ -133,6 +134,31 @@ pub fn readings_limited(notes: &[Option<MidiNote>], context: &Context, limit: us
         least = reading.cost + 1;
     }
     found
+}
+
+/// A chord name for a set of pitch classes over a bass, as the table holds it: without spelling,
+/// without context, without the names of single notes, intervals and clusters.
+#[derive(Debug, Clone, Copy)]
+pub struct BareName {
+    /// The sort of name.
+    pub kind: ReadingKind,
+    /// The root.
+    pub root: PitchClass,
+    /// The quality.
+    pub quality: &'static Quality,
+    /// The degrees of the quality that do not sound.
+    pub missing: Formula,
+}
+
+/// Returns the chord names of `set` over `bass`, best first, without making a reading of each. The bass
+/// counts as sounding.
+pub fn bare_names(set: PitchSet, bass: PitchClass) -> impl Iterator<Item = BareName> {
+    let name = move |candidate: &Candidate| {
+        let root = PitchClass::of(i32::from(bass.number()) + i32::from(candidate.root));
+        let quality = candidate.quality()?;
+        Some(BareName { kind: candidate.kind, root, quality, missing: candidate.missing })
+    };
+    candidates(set.with(bass).counted_from(bass.number())).iter().filter_map(name)
 }
 
 /// What one string's presence decides.
@@ -205,6 +231,8 @@ struct Heard<'a> {
     context: &'a Context,
     bass: PitchClass,
     set: PitchSet,
+    /// What is at home in the key.
+    home: Option<PitchSet>,
 }
 
 /// Whether the best chord name is worth more than the notes themselves.
@@ -252,10 +280,9 @@ impl Heard<'_> {
     }
 
     fn is_in_key(&self, candidate: &Candidate) -> bool {
-        let (Some(key), Some(quality)) = (self.context.key, candidate.quality()) else { return false };
-        let scale = key.tones();
+        let (Some(home), Some(quality)) = (self.home, candidate.quality()) else { return false };
         let sounding = quality.formula.without(candidate.missing).with(Formula::of(Degree::ROOT));
-        sounding.folded().minus(scale.counted_from(self.root_class(candidate).number())).is_empty()
+        sounding.folded().minus(home.counted_from(self.root_class(candidate).number())).is_empty()
     }
 
     /// The chord before this one, where its root is that of `candidate` as well.

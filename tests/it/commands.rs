@@ -9,6 +9,7 @@ use serde_json::Value;
 
 mod batch;
 mod music;
+mod naming;
 
 fn fingerpost(arguments: &[&str]) -> Command {
     let mut command = Command::cargo_bin("fingerpost").expect("the program is built");

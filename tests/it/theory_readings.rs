@@ -16,6 +16,7 @@ use crate::reference::rows;
 mod fingerings;
 mod laws;
 mod systematic;
+mod trade;
 
 /// Standard tuning, low to high: tests/reference/tunings.tsv.
 const STANDARD: [u8; 6] = [40, 45, 50, 55, 59, 64];

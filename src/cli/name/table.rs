@@ -24,12 +24,14 @@ impl Namer {
             .into_iter()
             .map(|note| note.map_or_else(|| "x".to_owned(), |pitch| pitch.to_string()))
             .collect();
-        writeln!(out, "{}   {}", sounding.written, pitches.join(" "))?;
+        let bass = self.context.stated_bass.map_or_else(String::new, |bass| format!("   over {bass}"));
+        writeln!(out, "{}   {}{bass}", sounding.written, pitches.join(" "))?;
         if sounding.notes.iter().all(Option::is_none) {
             writeln!(out, "  nothing sounds")?;
         }
         self.write_readings(&readings, "  ", out)?;
-        for weighed in self.weighed(&sounding) {
+        let (decisions, sure_alone) = self.weighed(&sounding);
+        for weighed in &decisions {
             let decision = &weighed.decision;
             writeln!(out, "  string {} decides: {}", weighed.string, decision.sentence)?;
             // The table above holds one side; the other follows here.
@@ -41,6 +43,10 @@ impl Namer {
                 writeln!(out, "    {side}:")?;
                 self.write_readings(others, "      ", out)?;
             }
+        }
+        if decisions.len() > 1 {
+            let alone = sure_alone.first().map_or("silence", |best| best.symbol.as_str());
+            writeln!(out, "  without all of them: {alone}")?;
         }
         Ok(Named::Yes)
     }
