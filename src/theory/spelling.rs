@@ -89,7 +89,10 @@ pub(super) fn loose_degree(semitones: u8) -> Degree {
 /// natural rather than with an accidental.
 pub(super) fn loose_above(low: NoteName, class: PitchClass, key: Option<Key>) -> NoteName {
     let plain = loose(class, key);
-    if low.accidental() == 0 && plain.accidental() == 0 || key.is_some_and(|key| key.holds(plain)) {
+    let is_tritone = low.pitch_class().up_to(class) == 6;
+    let both_natural = low.accidental() == 0 && plain.accidental() == 0;
+    // A tritone is a fourth or a fifth as its notes are usually written: E-Bb, C-F#, F#-C.
+    if is_tritone || both_natural || key.is_some_and(|key| key.holds(plain)) {
         return plain;
     }
     let degree = loose_degree(low.pitch_class().up_to(class));

@@ -243,6 +243,11 @@ fn two_notes_are_an_interval_and_then_what_they_imply() {
     assert_eq!(read(40, 45)[0].1, "A5/E");
     assert_eq!(read(40, 43)[1].1, "Em");
     assert_eq!(read(48, 58)[1].1, "C7no3");
+    for (low, high, symbol) in
+        [(40, 46, "E-Bb"), (48, 54, "C-F#"), (42, 48, "F#-C"), (45, 51, "A-Eb"), (46, 52, "Bb-E")]
+    {
+        assert_eq!(read(low, high)[0].1, symbol);
+    }
     // The tritone is the third and the seventh of two dominants.
     let tritone = read(47, 53);
     assert_eq!(tritone[0].0, ReadingKind::Interval);
