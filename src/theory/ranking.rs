@@ -105,8 +105,8 @@ fn with_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
     Some(Named { kind, missing, cost: cost + turned, turned })
 }
 
-/// The chord whose root somebody else plays. Without a root, a third must tell the chord; where it is
-/// suspended, all other tones.
+/// The chord whose root somebody else plays. Without a root, a third must tell the chord or, where it is
+/// suspended, four tones.
 fn without_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
     let rootless = quality.rootless?;
     let tones = set.counted_from(root);
@@ -116,7 +116,7 @@ fn without_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
         return None;
     }
     let (missing, silent) = silent(tones, quality, Formula::of(Degree::ROOT))?;
-    if missing.has_number(3) || missing.len() > 1 && !quality.formula.has_number(3) {
+    if missing.has_number(3) || tones.len() < 4 && !quality.formula.has_number(3) {
         return None;
     }
     let cost = quality.rarity + rootless + 2 * silent;

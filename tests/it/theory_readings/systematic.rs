@@ -212,3 +212,43 @@ fn shells_of_root_third_and_seventh_are_named_by_them() {
         }
     }
 }
+/// What is left of `quality` without its root: whole, and without what else may be silent, three tones at least.
+fn rootless_forms(quality: &Quality) -> BTreeSet<Vec<Degree>> {
+    let upper = || quality.formula.degrees().filter(|degree| *degree != Degree::ROOT);
+    let silent = |mask: u32, degree: Degree| {
+        let may_miss = quality.may_miss.iter().enumerate();
+        may_miss.filter(|(place, _)| mask >> place & 1 == 1).any(|(_, (missing, _))| missing.has(degree))
+    };
+    let forms = (0..1u32 << quality.may_miss.len())
+        .map(|mask| upper().filter(|degree| !silent(mask, *degree)).collect::<Vec<Degree>>());
+    forms.filter(|form| form.len() >= if quality.formula.has_number(3) { 3 } else { 4 }).collect()
+}
+
+#[test]
+fn every_rootless_form_is_named_within_the_first_ten_in_every_inversion() {
+    let mut checked = 0;
+    for quality in qualities().iter().filter(|quality| quality.rootless.is_some()) {
+        for form in rootless_forms(quality) {
+            // An eleventh without its third is a suspended ninth, and without its root any minor seventh.
+            if quality.formula.has_number(3) && !form.iter().any(|degree| degree.number() == 3) {
+                continue;
+            }
+            for turn in 0..form.len() {
+                for root in 0..12 {
+                    let voicing = close(&form, turn, 48 + (root + form[turn].folded()) % 12);
+                    let all = readings_limited(&notes(voicing.iter().copied()), &Context::default(), 10);
+                    let found = all.iter().find(|reading| {
+                        reading.kind == ReadingKind::Rootless
+                            && reading.root.map(|name| name.pitch_class().number()) == Some(root)
+                            && reading.formula.iter().copied().eq(quality.formula.degrees())
+                    });
+                    let what = format!("{} as {} over its {}", quality.suffix, degrees(&form), form[turn]);
+                    let found = found.unwrap_or_else(|| panic!("{what} on {root}"));
+                    assert_eq!(found.missing.first(), Some(&Degree::ROOT), "{what}");
+                    checked += 1;
+                }
+            }
+        }
+    }
+    assert!(checked > 3000, "{checked}");
+}
