@@ -43,7 +43,7 @@ impl Candidate {
 }
 
 /// Names dearer than this help nobody.
-const DEAREST: u16 = 90;
+const DEAREST: u16 = 96;
 /// The rarity up to which a seventh chord is heard from its third and seventh alone.
 const COMMONEST_SEVENTHS: u16 = 6;
 /// What it costs that a chord over a foreign bass is not whole.

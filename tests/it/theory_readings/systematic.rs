@@ -252,3 +252,23 @@ fn every_rootless_form_is_named_within_the_first_ten_in_every_inversion() {
     }
     assert!(checked > 3000, "{checked}");
 }
+#[test]
+fn every_quality_is_named_over_a_bass_that_is_none_of_its_tones() {
+    for quality in qualities() {
+        let whole: Vec<Degree> = quality.formula.degrees().collect();
+        for bass in (1..12).filter(|bass| !quality.folded.has(*bass)) {
+            // Root and fifth over a third are that triad turned over.
+            if quality.suffix == "5" && matches!(bass, 3 | 4) {
+                continue;
+            }
+            let voicing: Vec<u8> = [36 + bass].into_iter().chain(close(&whole, 0, 48)).collect();
+            let within = match quality.suffix.as_str() {
+                "" | "m" => 3,
+                "7" | "maj7" | "m7" | "m7b5" | "6" | "m6" | "add9" => 6,
+                _ => 10,
+            };
+            let place = place_of(quality, 0, &voicing);
+            assert!(place.is_some_and(|place| place < within), "{} over {bass}: {place:?}", quality.suffix);
+        }
+    }
+}
