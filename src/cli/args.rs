@@ -164,10 +164,10 @@ pub struct NameArgs {
     /// The key, as it sounds: it decides between sharps and flats
     #[arg(long)]
     pub key: Option<String>,
-    /// A bass that somebody else plays below the shape
+    /// A bass that somebody else plays below the shape, as it sounds
     #[arg(long, value_name = "NOTE")]
     pub bass: Option<String>,
-    /// The chord before: its root may still be in the ear
+    /// The chord before, as it sounds: its root may still be in the ear
     #[arg(long, value_name = "SYMBOL")]
     pub previous: Option<String>,
     /// A string that is not surely heard, counted as in tab; may be repeated, or several as in `2,3`.

@@ -18,9 +18,8 @@ use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
 use crate::instrument::tuning::Capo;
 use crate::tab::clean::shows_as_itself;
-use crate::theory::interval::Interval;
 use crate::theory::key::Key;
-use crate::theory::pitch::{MidiNote, NoteName, Pitch, PitchClass};
+use crate::theory::pitch::{MidiNote, NoteName, Pitch};
 use crate::theory::quote::quoted;
 use crate::theory::reading::{Context, Doubt, Lowest, Reading, readings_limited, readings_with_doubts};
 use crate::theory::symbol::ChordSymbol;
@@ -203,25 +202,7 @@ impl Namer {
     /// Returns the name by the shape, where it is another than the name by the sound.
     fn played_as(&self, reading: &Reading) -> Option<String> {
         let down = -self.rig.played_as().semitones();
-        if down == 0 {
-            return None;
-        }
-        if let Ok(symbol) = reading.symbol.parse::<ChordSymbol>() {
-            return Some(symbol.moved(down, self.key_as_played).to_string());
-        }
-        // Intervals and clusters are their notes; what lies above the first keeps its distance in letters.
-        let names: Vec<NoteName> = reading.symbol.split('-').map(|name| name.parse().ok()).collect::<Option<_>>()?;
-        let (lowest, moved) = (*names.first()?, self.name_as_played(*names.first()?));
-        let played = names.iter().map(|name| {
-            let above = Interval::between(lowest, *name).above(moved).filter(|name| name.accidental().abs() <= 1);
-            above.unwrap_or_else(|| self.name_as_played(*name)).as_str()
-        });
-        Some(played.collect::<Vec<_>>().join("-"))
-    }
-
-    fn name_as_played(&self, name: NoteName) -> NoteName {
-        let class = PitchClass::of(i32::from(name.pitch_class().number()) - self.rig.played_as().semitones());
-        self.key_as_played.map_or_else(|| NoteName::usual(class), |key| key.spell(class))
+        (down != 0).then(|| reading.symbol_moved(down, self.key_as_played))
     }
 
     /// Returns what the strings in doubt decide, those marked in the shape and those of `--unsure`, and the

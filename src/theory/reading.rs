@@ -102,6 +102,42 @@ pub struct Reading {
     pub cost: u32,
 }
 
+impl Reading {
+    /// Returns the symbol the same reading has `semitones` higher (lower if negative), spelled as `key`
+    /// or, without one, players would: what a shape is played as, from what it sounds as.
+    pub fn symbol_moved(&self, semitones: i32, key: Option<Key>) -> String {
+        let class = |name: NoteName| PitchClass::of(i32::from(name.pitch_class().number()) + semitones % 12);
+        let mut symbol = String::with_capacity(16);
+        // A name keeps its distance in letters from the one that is moved first.
+        let along = |from: NoteName, to: NoteName, name: NoteName, widest: i8| {
+            let moved = Interval::between(from, name).above(to).filter(|moved| moved.accidental().abs() <= widest);
+            moved.unwrap_or_else(|| spelling::loose(class(name), key)).as_str()
+        };
+        let Some(root) = self.root else {
+            // Single notes, intervals and clusters are called by their notes.
+            let names: Vec<NoteName> = self.symbol.split('-').filter_map(|name| name.parse().ok()).collect();
+            let Some(&lowest) = names.first() else { return symbol };
+            let moved = spelling::loose(class(lowest), key);
+            for (place, name) in names.iter().enumerate() {
+                symbol.push_str(if place == 0 { "" } else { "-" });
+                symbol.push_str(along(lowest, moved, *name, 1));
+            }
+            return symbol;
+        };
+        let formula = self.formula.iter().fold(Formula::default(), |all, degree| all.with(Formula::of(*degree)));
+        let moved = spelling::chord_root(class(root), formula, key);
+        let suffix = self.symbol.strip_prefix(root.as_str()).unwrap_or("");
+        let suffix_alone = suffix.strip_suffix(self.bass.as_str()).and_then(|start| start.strip_suffix('/'));
+        symbol.push_str(moved.as_str());
+        symbol.push_str(suffix_alone.unwrap_or(suffix));
+        if suffix_alone.is_some() {
+            symbol.push('/');
+            symbol.push_str(along(root, moved, self.bass, 2));
+        }
+        symbol
+    }
+}
+
 /// Returns every sensible reading of `notes`, best first; empty when nothing sounds.
 ///
 /// `notes` holds one entry for each string, in any order; `None` is silent. The bass is the lowest

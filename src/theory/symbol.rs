@@ -164,15 +164,8 @@ impl ChordSymbol {
     /// without one, as players do; the bass keeps its place above the root.
     pub fn moved(&self, semitones: i32, key: Option<Key>) -> Self {
         let class = PitchClass::of(i32::from(self.root.pitch_class().number()) + semitones % 12);
-        let root = key.map_or_else(
-            || {
-                spelling::keyless_root(
-                    class,
-                    self.formula.iter().fold(Formula::default(), |f, d| f.with(Formula::of(*d))),
-                )
-            },
-            |key| key.spell(class),
-        );
+        let formula = self.formula.iter().fold(Formula::default(), |all, degree| all.with(Formula::of(*degree)));
+        let root = spelling::chord_root(class, formula, key);
         let bass = self.bass.map(|bass| {
             let class = PitchClass::of(i32::from(bass.pitch_class().number()) + semitones % 12);
             let letter = root.letter().step(bass.letter().index() - self.root.letter().index());

@@ -54,6 +54,23 @@ proptest! {
     }
 
     #[test]
+    fn a_name_moved_is_that_chord_moved(strings in any_strings(), by in -11..12i32, key in any_key()) {
+        // Checked against the chord symbol itself, which is moved by another way.
+        for reading in readings(&strings, &Context { key, ..Context::default() }) {
+            let moved = reading.symbol_moved(by, key);
+            if reading.root.is_some() {
+                let symbol: ChordSymbol = reading.symbol.parse().unwrap();
+                prop_assert_eq!(&moved, &symbol.moved(by, key).to_string());
+            }
+            let classes = |symbol: &str| -> Vec<u8> {
+                symbol.split('-').filter_map(|name| name.parse::<NoteName>().ok()).map(|name| name.pitch_class().number()).collect()
+            };
+            let up: Vec<u8> = classes(&reading.symbol).iter().map(|class| (i32::from(*class) + by).rem_euclid(12) as u8).collect();
+            prop_assert_eq!(up, classes(&moved));
+        }
+    }
+
+    #[test]
     fn the_order_of_the_strings_says_nothing(strings in any_strings(), turn in 0..8usize, key in any_key()) {
         let context = Context { key, ..Context::default() };
         let ranks = |strings: &[Option<MidiNote>]| -> Vec<(String, u32, String)> {

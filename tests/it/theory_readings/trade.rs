@@ -303,6 +303,18 @@ fn signs_are_written_where_theory_asks_for_them() {
 }
 
 #[test]
+fn a_key_supplies_a_root_and_knows_its_leading_tone() {
+    // B and F are G7 in C, and C#7 in F#.
+    let tritone = shape("x x 3 4 x x");
+    assert_eq!(symbols(&tritone, &in_key("C"))[1], "G7");
+    assert_eq!(symbols(&tritone, &in_key("F#"))[1], "C#7");
+    // The dominant of a minor key has its raised seventh and is at home there.
+    let dominant = best(&shape("0 2 0 1 0 0"), &in_key("Am"));
+    assert_eq!((dominant.symbol.as_str(), dominant.reason.ends_with("at home in Am")), ("E7", true));
+    assert!(!best(&shape("0 2 0 1 0 0"), &in_key("C")).reason.contains("at home"));
+}
+
+#[test]
 fn the_chord_before_keeps_its_root_where_two_are_as_good() {
     let after = |chord: &str| Context { previous: Some(chord.parse().unwrap()), ..Context::default() };
     // C E G A over E belongs to C as much as to Am.
