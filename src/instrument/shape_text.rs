@@ -434,6 +434,20 @@ mod tests {
         assert_eq!(typed.parse::<WrittenShape>().unwrap_err().to_string(), expected, "`{typed}`");
     }
 
+    proptest! {
+        #[test]
+        fn the_short_way_of_reading_a_shape_reads_what_the_long_way_does(
+            strings in proptest::collection::vec(prop_oneof![Just("x".to_owned()), (0..=40u8).prop_map(|fret| fret.to_string())], 2..14),
+        ) {
+            // A second space takes the long way.
+            let (short, long) = (strings.join(" "), strings.join("  "));
+            match (short.parse::<WrittenShape>(), long.parse::<WrittenShape>()) {
+                (Ok(short), Ok(long)) => prop_assert_eq!(short, long),
+                (short, long) => prop_assert!(short.is_err() && long.is_err()),
+            }
+        }
+    }
+
     #[test]
     fn every_way_people_write_a_shape_reads_alike() {
         for typed in [
