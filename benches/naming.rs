@@ -3,7 +3,8 @@
 use fingerpost::instrument::catalogue::setup_from_text;
 use fingerpost::instrument::neck::{Fret, Shape};
 use fingerpost::instrument::rig::Rig;
-use fingerpost::theory::reading::{Context, readings_limited};
+use fingerpost::theory::pitch_set::PitchSet;
+use fingerpost::theory::reading::{Context, bare_names, readings_limited};
 
 fn main() {
     divan::main();
@@ -12,6 +13,16 @@ fn main() {
 fn rig() -> Rig {
     let (instrument, tuning) = setup_from_text(None, None).expect("the guitar is in the catalogue");
     Rig::new(instrument, tuning, None).expect("a guitar")
+}
+
+/// What the table is asked for a set over a bass: its names in order, none of them spelled.
+#[divan::bench(args = ["x 3 2 0 1 0", "x x 0 0 1 0", "x x 6 7 7 7", "0 7 6 7 8 0"])]
+fn one_ranking_from_the_table(bencher: divan::Bencher, text: &str) {
+    let shape: Shape = text.parse().expect("a shape");
+    let notes = rig().notes(&shape).expect("on the neck");
+    let bass = notes.iter().flatten().min().expect("something sounds").pitch_class();
+    let set: PitchSet = notes.iter().flatten().map(|note| note.pitch_class()).collect();
+    bencher.bench(|| bare_names(divan::black_box(set), divan::black_box(bass)).map(|name| name.quality.rarity).max());
 }
 
 #[divan::bench(args = ["x 3 2 0 1 0", "x x 0 2 1 1", "3 x 0 0 0 3", "0 7 6 7 8 0"])]

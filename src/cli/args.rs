@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::instrument::neck::Fret;
+use crate::instrument::neck::{Fret, StringNumber};
 use crate::tab::handout::options::Columns;
 
 /// Prepare video lessons for fretted instruments: outline, tab, chord names, handout.
@@ -46,6 +46,7 @@ pub enum Command {
     /// Name chord shapes
     #[command(after_help = "Examples:\n  fingerpost name x32010\n  fingerpost name x-10-12-12-x-x --key Bb\n  \
                             fingerpost name 0003 --tuning ukulele\n  \
+                            fingerpost name xx6777 --bass E\n  fingerpost name 022x00 --unsure 3\n  \
                             printf 'x 3 2 0 1 0\\n' | fingerpost name --batch - --json --limit 3")]
     Name(NameArgs),
     /// Show every way to play a chord, best first
@@ -171,6 +172,16 @@ pub struct NameArgs {
     /// The key, as it sounds: it decides between sharps and flats
     #[arg(long)]
     pub key: Option<String>,
+    /// A bass that somebody else plays below the shape, as it sounds
+    #[arg(long, value_name = "NOTE")]
+    pub bass: Option<String>,
+    /// The chord before, as it sounds: its root may still be in the ear
+    #[arg(long, value_name = "SYMBOL")]
+    pub previous: Option<String>,
+    /// A string that is not surely heard, counted as in tab; may be repeated, or several as in `2,3`.
+    /// One that is muted in the shape may have been ringing open
+    #[arg(long, value_name = "STRING", value_delimiter = ',', value_parser = string, allow_negative_numbers = true)]
+    pub unsure: Vec<StringNumber>,
     /// Write JSON, one object a shape
     #[arg(long)]
     pub json: bool,
@@ -305,6 +316,14 @@ pub struct CompletionsArgs {
 fn fret(text: &str) -> Result<Fret, String> {
     let fret = text.parse().ok().and_then(Fret::new);
     fret.ok_or_else(|| format!("a capo lies at fret 1 to {}, and 0 is no capo", Fret::LAST))
+}
+
+/// Reads the number of a string.
+fn string(text: &str) -> Result<StringNumber, String> {
+    let string = text.trim().parse().ok().and_then(StringNumber::new);
+    string.ok_or_else(|| {
+        format!("strings are counted as in tab, from 1 for the top line to {} at most", StringNumber::LAST)
+    })
 }
 
 /// Reads a width in characters.

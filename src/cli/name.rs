@@ -1,11 +1,12 @@
 //! `fingerpost name`: every sensible reading of a shape, best first.
+//!
+//! `answer` is the JSON of one shape, `table` what people read.
 
 use std::fs::File;
 use std::io::{self, BufRead, BufReader, Write};
 use std::path::Path;
 
 use anyhow::{Context as _, Result, bail};
-use serde::Serialize;
 
 use super::args::NameArgs;
 use super::complaint::told;
@@ -16,44 +17,27 @@ use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
 use crate::instrument::tuning::Capo;
-use crate::tab::clean::{printable, shows_as_itself};
-use crate::theory::degree::Degree;
+use crate::tab::clean::shows_as_itself;
+use crate::theory::key::Key;
 use crate::theory::pitch::{MidiNote, NoteName, Pitch};
 use crate::theory::quote::quoted;
 use crate::theory::reading::{Context, Doubt, Lowest, Reading, readings_limited, readings_with_doubts};
+use crate::theory::symbol::ChordSymbol;
 
-/// One line of JSON: a shape with its readings, or why there are none.
-#[derive(Debug, Serialize)]
-#[serde(untagged)]
-enum Answer<'a> {
-    Named { shape: &'a str, notes: Vec<Option<Pitch>>, candidates: Vec<Candidate<'a>> },
-    Refused { shape: &'a str, error: String },
-}
+mod answer;
+mod table;
 
-/// One reading, as JSON shows it.
-#[derive(Debug, Serialize)]
-struct Candidate<'a> {
-    symbol: &'a str,
-    root: Option<NoteName>,
-    bass: NoteName,
-    formula: &'a [Degree],
-    missing: &'a [Degree],
-    notes: Vec<Option<NoteName>>,
-    reason: &'a str,
-    /// The name by the shape, where a capo or a lowered tuning parts it from the sound.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    played_as: Option<String>,
-}
+use answer::{Answer, Candidate, Weighed};
 
 /// Names the shapes asked for, one after the other.
 ///
 /// Exit status 1 when a batch holds lines that are no shape; a shape on the command line that
 /// cannot be read is bad use.
 ///
-/// Errors: a tuning, instrument, capo or key that is none, a shape that cannot be read, a batch that
-/// cannot be read to its end, or output that cannot be written.
+/// Errors: a tuning, instrument, capo, key, bass, chord or string that is none, a shape that cannot be
+/// read, a batch that cannot be read to its end, or output that cannot be written.
 pub fn run(args: &NameArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
-    let namer = Namer::new(args)?;
+    let mut namer = Namer::new(args)?;
     match &args.batch {
         Some(path) if path == Path::new("-") => namer.batch(streams.input, "cannot read standard input", streams.out),
         Some(path) => {
@@ -61,7 +45,10 @@ pub fn run(args: &NameArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
             let file = File::open(path).with_context(cannot)?;
             namer.batch(&mut BufReader::new(file), &cannot(), streams.out)
         }
-        None => namer.shapes(&joined_frets(&args.shapes, namer.rig.tuning().strings().len()), streams.out),
+        None => {
+            let shapes = joined_frets(&args.shapes, namer.rig.tuning().strings().len());
+            namer.shapes(&shapes, streams.out)
+        }
     }
 }
 
@@ -85,8 +72,14 @@ fn joined_frets(arguments: &[String], strings: usize) -> Vec<String> {
 struct Namer {
     rig: Rig,
     context: Context,
+    /// The key by which names as played are spelled.
+    key_as_played: Option<Key>,
+    /// Places in a shape of the strings that are in doubt in every shape.
+    unsure: Vec<usize>,
     limit: usize,
     format: Format,
+    /// The line of JSON that is being written, kept so that a batch need not make a new one each time.
+    line: Vec<u8>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -95,26 +88,40 @@ enum Format {
     Table,
 }
 
+/// A shape as written and what sounds.
+struct Sounding {
+    written: WrittenShape,
+    notes: Vec<Option<MidiNote>>,
+}
+
 impl Namer {
     fn new(args: &NameArgs) -> Result<Self> {
         let (instrument, tuning) = setup_from_text(args.instrument.as_deref(), args.tuning.as_deref())?;
         let capo = (args.capo != Fret::OPEN).then(|| Capo { fret: args.capo, strings: Vec::new() });
         let rig = Rig::new(instrument, tuning, capo)?;
-        let key = args.key.as_deref().map(str::parse).transpose()?;
-        let format = if args.json { Format::Json } else { Format::Table };
-        let lowest = if rig.is_reentrant() { Lowest::AnyTone } else { Lowest::Bass };
-        Ok(Self { rig, context: Context { key, lowest, ..Context::default() }, limit: args.limit, format })
+        let context = Context {
+            key: args.key.as_deref().map(str::parse).transpose()?,
+            stated_bass: args.bass.as_deref().map(bass).transpose()?,
+            previous: args.previous.as_deref().map(previous).transpose()?,
+            lowest: if rig.is_reentrant() { Lowest::AnyTone } else { Lowest::Bass },
+        };
+        Ok(Self {
+            key_as_played: context.key.map(|key| key.moved(-rig.played_as().semitones())),
+            unsure: unsure(&args.unsure, &rig)?,
+            context,
+            rig,
+            limit: args.limit,
+            format: if args.json { Format::Json } else { Format::Table },
+            line: Vec::new(),
+        })
     }
 
-    fn shapes(&self, shapes: &[String], out: &mut dyn Write) -> Result<Outcome> {
+    fn shapes(&mut self, shapes: &[String], out: &mut dyn Write) -> Result<Outcome> {
         for (place, text) in shapes.iter().enumerate() {
             if place > 0 && self.format == Format::Table {
                 writeln!(out)?;
             }
-            match self.format {
-                Format::Json => self.write_json(text, out)?,
-                Format::Table => self.write_table(text, out)?,
-            };
+            self.write(text, out)?;
         }
         // Output stays, whatever was wrong with one of the shapes; the first fault is the exit.
         for text in shapes {
@@ -125,7 +132,7 @@ impl Namer {
 
     /// Answers each line of `input` with exactly one line (JSON) or one table; `cannot` opens the
     /// message where it cannot be read.
-    fn batch(&self, input: &mut dyn BufRead, cannot: &str, out: &mut dyn Write) -> Result<Outcome> {
+    fn batch(&mut self, input: &mut dyn BufRead, cannot: &str, out: &mut dyn Write) -> Result<Outcome> {
         let mut outcome = Outcome::Fine;
         let mut line = Vec::new();
         loop {
@@ -141,117 +148,125 @@ impl Namer {
             let text = String::from_utf8_lossy(&line);
             let text = text.strip_suffix('\n').unwrap_or(&text);
             let text = text.strip_suffix('\r').unwrap_or(text);
-            let named = match self.format {
-                Format::Json => self.write_json(text, out)?,
-                Format::Table => self.write_table(text, out)?,
-            };
-            if named == Named::No {
+            if self.write(text, out)? == Named::No {
                 outcome = Outcome::ProblemsFound;
             }
         }
     }
 
-    fn sounding(&self, text: &str) -> Result<Vec<Option<MidiNote>>> {
-        let (shape, _) = written(text)?.into_parts();
-        Ok(self.rig.notes(&shape)?)
+    fn write(&mut self, text: &str, out: &mut dyn Write) -> Result<Named> {
+        match self.format {
+            Format::Json => Ok(self.write_json(text, out)?),
+            Format::Table => self.write_table(text, out),
+        }
     }
 
-    fn write_json(&self, text: &str, out: &mut dyn Write) -> io::Result<Named> {
-        let sounding = self.sounding(text);
-        let readings = match &sounding {
-            Ok(notes) => readings_limited(notes, &self.context, self.limit),
-            Err(_) => Vec::new(),
-        };
-        let (answer, named) = match sounding {
-            Ok(notes) => {
+    fn sounding(&self, text: &str) -> Result<Sounding> {
+        let written = written(text)?;
+        let notes = self.rig.notes(written.shape())?;
+        Ok(Sounding { written, notes })
+    }
+
+    fn write_json(&mut self, text: &str, out: &mut dyn Write) -> io::Result<Named> {
+        let mut line = std::mem::take(&mut self.line);
+        line.clear();
+        let named = match self.sounding(text) {
+            Ok(sounding) => {
+                let readings = readings_limited(&sounding.notes, &self.context, self.limit);
                 let candidates = readings.iter().map(|reading| self.candidate(reading)).collect();
-                (Answer::Named { shape: text, notes: spelled(&notes, readings.first()), candidates }, Named::Yes)
+                let notes = spelled(&sounding.notes, readings.first());
+                let (decisions, _) = self.weighed(&sounding);
+                serde_json::to_writer(&mut line, &Answer::Named { shape: text, notes, candidates, decisions })?;
+                Named::Yes
             }
-            Err(error) => (Answer::Refused { shape: text, error: told(&error) }, Named::No),
+            Err(error) => {
+                serde_json::to_writer(&mut line, &Answer::Refused { shape: text, error: told(&error) })?;
+                Named::No
+            }
         };
-        // Written in one piece: the many small ones of a line cost more than naming it.
-        let mut line = serde_json::to_string(&answer)?;
         // Only the echo can hold what a terminal would act on.
-        if !text.chars().all(shows_as_itself) {
-            line = escaped(&line);
+        let harmless = text.bytes().all(|byte| matches!(byte, b' '..=b'~')) || text.chars().all(shows_as_itself);
+        if !harmless {
+            line = escaped(&String::from_utf8_lossy(&line)).into_bytes();
         }
-        line.push('\n');
-        out.write_all(line.as_bytes())?;
+        line.push(b'\n');
+        out.write_all(&line)?;
+        self.line = line;
         Ok(named)
     }
 
     fn candidate<'a>(&self, reading: &'a Reading) -> Candidate<'a> {
-        Candidate {
-            symbol: &reading.symbol,
-            root: reading.root,
-            bass: reading.bass,
-            formula: &reading.formula,
-            missing: &reading.missing,
-            notes: reading.notes.iter().map(|tone| tone.map(|tone| tone.name)).collect(),
-            reason: &reading.reason,
-            played_as: self.played_as(reading),
-        }
+        Candidate::new(reading, self.played_as(reading))
     }
 
     /// Returns the name by the shape, where it is another than the name by the sound.
     fn played_as(&self, reading: &Reading) -> Option<String> {
         let down = -self.rig.played_as().semitones();
-        if down == 0 {
-            return None;
-        }
-        let symbol: crate::theory::symbol::ChordSymbol = reading.symbol.parse().ok()?;
-        Some(symbol.moved(down, None).to_string())
+        (down != 0).then(|| reading.symbol_moved(down, self.key_as_played))
     }
 
-    fn write_table(&self, text: &str, out: &mut dyn Write) -> Result<Named> {
-        let notes = match self.sounding(text) {
-            Ok(notes) => notes,
-            Err(error) => {
-                writeln!(out, "{}\n  {}", quoted(text.trim()), printable(&told(&error)))?;
-                return Ok(Named::No);
-            }
-        };
-        let written = written(text)?;
-        let readings = readings_limited(&notes, &self.context, self.limit);
-        let sounding: Vec<String> = spelled(&notes, readings.first())
-            .into_iter()
-            .map(|note| note.map_or_else(|| "x".to_owned(), |pitch| pitch.to_string()))
+    /// Returns what the strings in doubt decide, those marked in the shape and those of `--unsure`, and the
+    /// readings without any of them. A muted string of `--unsure` is one that may have been ringing open.
+    fn weighed(&self, sounding: &Sounding) -> (Vec<Weighed>, Vec<Reading>) {
+        let Sounding { written, notes } = sounding;
+        if self.unsure.is_empty() && !written.doubts().contains(&Doubt::Unsure) {
+            return Default::default();
+        }
+        let strings: Vec<Option<(MidiNote, Doubt)>> = notes
+            .iter()
+            .zip(written.doubts())
+            .enumerate()
+            .map(|(place, (note, doubt))| match (note, self.unsure.contains(&place)) {
+                (Some(note), true) => Some((*note, Doubt::Unsure)),
+                (Some(note), false) => Some((*note, *doubt)),
+                (None, true) => {
+                    self.rig.open(StringNumber::at(place, notes.len())?).map(|open| (open.midi(), Doubt::Unsure))
+                }
+                (None, false) => None,
+            })
             .collect();
-        writeln!(out, "{written}   {}", sounding.join(" "))?;
-        if notes.iter().all(Option::is_none) {
-            writeln!(out, "  nothing sounds")?;
-        }
-        let symbols: Vec<String> = readings.iter().map(|reading| self.symbol_shown(reading)).collect();
-        let tones: Vec<String> = readings.iter().map(tones_shown).collect();
-        let symbol_width = widest(&symbols);
-        let tones_width = widest(&tones);
-        for ((reading, symbol), tones) in readings.iter().zip(&symbols).zip(&tones) {
-            writeln!(out, "  {symbol:symbol_width$}  {tones:tones_width$}  {}", reading.reason)?;
-        }
-        self.write_decisions(&notes, written.doubts(), out)?;
-        Ok(Named::Yes)
+        let doubtful = readings_with_doubts(&strings, &self.context);
+        let weighed = doubtful.decisions.into_iter().filter_map(|decision| {
+            let string = StringNumber::at(decision.string, strings.len())?;
+            let written = if notes.get(decision.string)?.is_some() { Written::Sounding } else { Written::Muted };
+            Some(Weighed { string, written, decision })
+        });
+        (weighed.collect(), doubtful.sure_alone)
     }
+}
 
-    /// Says what each string marked `?` decides.
-    fn write_decisions(&self, notes: &[Option<MidiNote>], doubts: &[Doubt], out: &mut dyn Write) -> io::Result<()> {
-        if !doubts.contains(&Doubt::Unsure) {
-            return Ok(());
-        }
-        let strings: Vec<_> = notes.iter().zip(doubts).map(|(note, doubt)| note.map(|note| (note, *doubt))).collect();
-        for decision in readings_with_doubts(&strings, &self.context).decisions {
-            if let Some(string) = StringNumber::at(decision.string, strings.len()) {
-                writeln!(out, "  string {string} decides: {}", decision.sentence)?;
-            }
-        }
-        Ok(())
-    }
+/// How a string in doubt stands in the shape.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Written {
+    Sounding,
+    Muted,
+}
 
-    fn symbol_shown(&self, reading: &Reading) -> String {
-        match self.played_as(reading) {
-            Some(played) => format!("{} (played as {played})", reading.symbol),
-            None => reading.symbol.clone(),
-        }
-    }
+fn bass(text: &str) -> Result<NoteName> {
+    text.trim().parse().ok().with_context(|| {
+        format!(
+            "the bass `{}` is no note: expected a letter from A to G, sharps or flats, and no octave, as in `F#`",
+            quoted(text)
+        )
+    })
+}
+
+fn previous(text: &str) -> Result<ChordSymbol> {
+    text.parse().context("the chord before cannot be read")
+}
+
+/// Returns the places in a shape of the strings of `--unsure`.
+fn unsure(strings: &[StringNumber], rig: &Rig) -> Result<Vec<usize>> {
+    let count = rig.tuning().strings().len();
+    let place = |string: &StringNumber| {
+        string.index(count).with_context(|| {
+            format!(
+                "there is no string {string} to be unsure of: the tuning has strings 1 to {count} ({})",
+                rig.tuning()
+            )
+        })
+    };
+    strings.iter().map(place).collect()
 }
 
 /// Reads a shape. A file made on Windows may open with a byte order mark, which is no part of it.
@@ -280,28 +295,6 @@ fn escaped(json: &str) -> String {
 enum Named {
     Yes,
     No,
-}
-
-fn widest(texts: &[String]) -> usize {
-    texts.iter().map(|text| text.chars().count()).max().unwrap_or(0)
-}
-
-/// Shows each tone once with its degree, lowest degree first: `1 C  3 E  5 G`.
-fn tones_shown(reading: &Reading) -> String {
-    let mut tones: Vec<_> = reading.notes.iter().flatten().copied().collect();
-    tones.sort_by_key(|tone| tone.degree.map_or((u8::MAX, 0), |degree| (degree.number(), degree.alteration())));
-    tones.dedup();
-    let mut seen = Vec::new();
-    for tone in tones {
-        let text = match tone.degree {
-            Some(degree) => format!("{degree} {}", tone.name),
-            None => tone.name.to_string(),
-        };
-        if !seen.contains(&text) {
-            seen.push(text);
-        }
-    }
-    seen.join("  ")
 }
 
 /// Spells what sounds as the best reading spells it, with octaves.

@@ -247,6 +247,9 @@ fn is_muted(character: char) -> bool {
 }
 
 fn read_strings(text: &str) -> Result<(Vec<ReadString>, Layout), ShapeTextError> {
+    if let Some(strings) = plain(text) {
+        return Ok((strings, Layout::Spaced));
+    }
     let (chunks, layout) = split(text)?;
     let mut strings = Vec::new();
     for chunk in &chunks {
@@ -262,6 +265,22 @@ fn read_strings(text: &str) -> Result<(Vec<ReadString>, Layout), ShapeTextError>
         }
     }
     Ok((strings, layout))
+}
+
+/// Reads strings with one space between them and nothing but frets and `x`, as programs write them by
+/// the thousand; `None` for everything else, which is read with more care.
+fn plain(text: &str) -> Option<Vec<ReadString>> {
+    let mut strings = Vec::with_capacity(8);
+    for part in text.split(' ') {
+        let fret = match part.as_bytes() {
+            b"x" => None,
+            [one @ b'0'..=b'9'] => Some(Fret::new(one - b'0')?),
+            [ten @ b'1'..=b'9', one @ b'0'..=b'9'] => Some(Fret::new(10 * (ten - b'0') + (one - b'0'))?),
+            _ => return None,
+        };
+        strings.push(ReadString { fret, mark: None });
+    }
+    (strings.len() > 1).then_some(strings)
 }
 
 /// Splits at commas and spaces, and at hyphens where they separate.
@@ -413,6 +432,20 @@ mod tests {
     #[track_caller]
     fn check_refuses(typed: &str, expected: &str) {
         assert_eq!(typed.parse::<WrittenShape>().unwrap_err().to_string(), expected, "`{typed}`");
+    }
+
+    proptest! {
+        #[test]
+        fn the_short_way_of_reading_a_shape_reads_what_the_long_way_does(
+            strings in proptest::collection::vec(prop_oneof![Just("x".to_owned()), (0..=40u8).prop_map(|fret| fret.to_string())], 2..14),
+        ) {
+            // A second space takes the long way.
+            let (short, long) = (strings.join(" "), strings.join("  "));
+            match (short.parse::<WrittenShape>(), long.parse::<WrittenShape>()) {
+                (Ok(short), Ok(long)) => prop_assert_eq!(short, long),
+                (short, long) => prop_assert!(short.is_err() && long.is_err()),
+            }
+        }
     }
 
     #[test]

@@ -1,9 +1,11 @@
 //! Degrees and intervals: how far a tone stands from a root, and how it is spelled from there.
 
-use std::fmt::{self, Write};
+use std::fmt;
 use std::str::FromStr;
 
-use super::pitch::{NoteName, serde_as_text};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+use super::pitch::{NoteName, from_text};
 use super::quote::quoted;
 
 /// A degree of a chord or scale: a number from the major scale and an alteration.
@@ -14,6 +16,23 @@ pub struct Degree {
     number: u8,
     alteration: i8,
 }
+
+/// The degrees as they are printed: 1 to 13, from two flats to two sharps.
+const TEXTS: [[&str; 5]; 13] = [
+    ["bb1", "b1", "1", "#1", "##1"],
+    ["bb2", "b2", "2", "#2", "##2"],
+    ["bb3", "b3", "3", "#3", "##3"],
+    ["bb4", "b4", "4", "#4", "##4"],
+    ["bb5", "b5", "5", "#5", "##5"],
+    ["bb6", "b6", "6", "#6", "##6"],
+    ["bb7", "b7", "7", "#7", "##7"],
+    ["bb8", "b8", "8", "#8", "##8"],
+    ["bb9", "b9", "9", "#9", "##9"],
+    ["bb10", "b10", "10", "#10", "##10"],
+    ["bb11", "b11", "11", "#11", "##11"],
+    ["bb12", "b12", "12", "#12", "##12"],
+    ["bb13", "b13", "13", "#13", "##13"],
+];
 
 impl Degree {
     /// The root.
@@ -36,6 +55,11 @@ impl Degree {
     /// Returns the alteration against the major scale, in semitones, sharps positive.
     pub const fn alteration(self) -> i8 {
         self.alteration
+    }
+
+    /// Returns the degree in ASCII: `b3`, `#11`, `bb7`.
+    pub const fn as_str(self) -> &'static str {
+        TEXTS[(self.number - 1) as usize][(self.alteration + 2) as usize]
     }
 
     /// Returns the semitones above the root, not folded into the octave: 9 is 14.
@@ -65,9 +89,7 @@ impl Degree {
 /// Prints in ASCII: `b3`, `#11`, `bb7`.
 impl fmt::Display for Degree {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let sign = if self.alteration < 0 { 'b' } else { '#' };
-        (0..self.alteration.unsigned_abs()).try_for_each(|_| f.write_char(sign))?;
-        write!(f, "{}", self.number)
+        f.write_str(self.as_str())
     }
 }
 
@@ -102,4 +124,14 @@ impl FromStr for Degree {
     }
 }
 
-serde_as_text!(Degree);
+impl Serialize for Degree {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.as_str())
+    }
+}
+
+impl<'de> Deserialize<'de> for Degree {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        from_text(deserializer)
+    }
+}

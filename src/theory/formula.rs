@@ -46,11 +46,16 @@ impl Formula {
     }
 
     /// Returns the degrees of `number`, whatever their alteration.
-    pub fn numbered(number: u8) -> Self {
-        Self::POSSIBLE
-            .iter()
-            .filter(|degree| degree.number() == number)
-            .fold(Self(0), |set, degree| set.with(Self::of(*degree)))
+    pub const fn numbered(number: u8) -> Self {
+        let mut set = 0;
+        let mut place = 0;
+        while place < Self::POSSIBLE.len() {
+            if Self::POSSIBLE[place].number() == number {
+                set |= 1 << place;
+            }
+            place += 1;
+        }
+        Self(set)
     }
 
     /// Returns whether there are no degrees.
@@ -89,13 +94,35 @@ impl Formula {
     }
 
     /// Returns whether a degree of `number` is in the formula, whatever its alteration.
-    pub fn has_number(self, number: u8) -> bool {
-        self.touches(Self::numbered(number))
+    pub const fn has_number(self, number: u8) -> bool {
+        /// The degrees of every number, worked out when the program is compiled.
+        const NUMBERED: [Formula; 14] = {
+            let mut sets = [Formula(0); 14];
+            let mut number = 0;
+            while number < sets.len() {
+                sets[number] = Formula::numbered(number as u8);
+                number += 1;
+            }
+            sets
+        };
+        (number as usize) < NUMBERED.len() && self.touches(NUMBERED[number as usize])
     }
 
     /// Returns the degrees in the order formulas are written.
     pub fn degrees(self) -> impl Iterator<Item = Degree> {
-        Self::POSSIBLE.into_iter().enumerate().filter(move |(place, _)| self.0 & (1 << place) != 0).map(|(_, d)| d)
+        let mut rest = self.0;
+        std::iter::from_fn(move || {
+            let degree = Self::POSSIBLE.get(usize::try_from(rest.trailing_zeros()).ok()?)?;
+            rest &= rest - 1;
+            Some(*degree)
+        })
+    }
+
+    /// Returns the degrees as a list, in the order formulas are written.
+    pub fn to_vec(self) -> Vec<Degree> {
+        let mut degrees = Vec::with_capacity(self.len());
+        degrees.extend(self.degrees());
+        degrees
     }
 
     /// Returns the pitch classes above the root, folded into an octave, the root as class 0.

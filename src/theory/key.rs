@@ -4,6 +4,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use super::pitch::{Letter, NoteName, PitchClass, serde_as_text, split_note_name};
+use super::pitch_set::PitchSet;
 use super::quote::quoted;
 
 /// Major or (natural) minor.
@@ -79,6 +80,30 @@ impl Key {
             let letter = self.tonic.letter().step(i8::try_from(steps).unwrap_or(0));
             NoteName::new(letter, self.signature(letter)).unwrap_or(NoteName::natural(letter))
         })
+    }
+
+    /// Returns the key `semitones` higher (lower if negative), with the fewest accidentals; of two as
+    /// many, the one with flats.
+    pub fn moved(self, semitones: i32) -> Self {
+        let class = PitchClass::of(i32::from(self.tonic.pitch_class().number()) + semitones % 12);
+        let spelled = Letter::ALL.into_iter().filter_map(|letter| NoteName::spelled(letter, class));
+        spelled
+            .filter_map(|tonic| Self::new(tonic, self.mode))
+            .min_by_key(|key| (key.fifths().abs(), key.fifths()))
+            .unwrap_or(self)
+    }
+
+    /// Returns the classes that are at home in the key: its scale and, in minor, the raised sixth and
+    /// seventh.
+    pub fn tones(self) -> PitchSet {
+        let scale: PitchSet = self.scale().into_iter().map(NoteName::pitch_class).collect();
+        match self.mode {
+            Mode::Major => scale,
+            Mode::Minor => {
+                let tonic = self.tonic.pitch_class().number();
+                scale.with_class(tonic + 9).with_class(tonic + 11)
+            }
+        }
     }
 
     /// Returns whether `name` is at home in the key: a note of its scale or, in minor, the raised sixth

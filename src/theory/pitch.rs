@@ -115,6 +115,17 @@ pub struct NoteName {
     accidental: i8,
 }
 
+/// The names as they are printed, since some lines of output hold a hundred: letters from C, from four flats to four sharps.
+const NAMES: [[&str; 9]; 7] = [
+    ["Cbbbb", "Cbbb", "Cbb", "Cb", "C", "C#", "C##", "C###", "C####"],
+    ["Dbbbb", "Dbbb", "Dbb", "Db", "D", "D#", "D##", "D###", "D####"],
+    ["Ebbbb", "Ebbb", "Ebb", "Eb", "E", "E#", "E##", "E###", "E####"],
+    ["Fbbbb", "Fbbb", "Fbb", "Fb", "F", "F#", "F##", "F###", "F####"],
+    ["Gbbbb", "Gbbb", "Gbb", "Gb", "G", "G#", "G##", "G###", "G####"],
+    ["Abbbb", "Abbb", "Abb", "Ab", "A", "A#", "A##", "A###", "A####"],
+    ["Bbbbb", "Bbbb", "Bbb", "Bb", "B", "B#", "B##", "B###", "B####"],
+];
+
 impl NoteName {
     /// The largest accidental a name can carry, in semitones either way.
     pub const WIDEST_ACCIDENTAL: i8 = 4;
@@ -148,6 +159,11 @@ impl NoteName {
         PitchClass::of(i32::from(self.letter.semitones()) + i32::from(self.accidental))
     }
 
+    /// Returns the name in ASCII: `C`, `F#`, `Bb`, `C##`, `Bbb`.
+    pub const fn as_str(self) -> &'static str {
+        NAMES[self.letter as usize][(self.accidental + Self::WIDEST_ACCIDENTAL) as usize]
+    }
+
     /// Spells `class` with `letter`; `None` when that needs more than four accidentals.
     pub fn spelled(letter: Letter, class: PitchClass) -> Option<Self> {
         let natural = Self::natural(letter).pitch_class();
@@ -179,9 +195,7 @@ impl NoteName {
 /// Prints in ASCII: `C`, `F#`, `Bb`, `C##`, `Bbb`.
 impl fmt::Display for NoteName {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_char(self.letter.to_char())?;
-        let sign = if self.accidental < 0 { 'b' } else { '#' };
-        (0..self.accidental.unsigned_abs()).try_for_each(|_| f.write_char(sign))
+        f.write_str(self.as_str())
     }
 }
 
@@ -365,7 +379,12 @@ impl Pitch {
 /// Prints in ASCII with the octave: `E2`, `Bb3`, `F#4`.
 impl fmt::Display for Pitch {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}{}", self.name, self.octave())
+        f.write_str(self.name.as_str())?;
+        match self.octave() {
+            // A digit needs none of the care that numbers take; most of the lines of a batch are such notes.
+            octave @ 0..=9 => f.write_char(char::from(b'0' + octave.unsigned_abs())),
+            octave => write!(f, "{octave}"),
+        }
     }
 }
 
@@ -422,7 +441,19 @@ where
     deserializer.deserialize_str(Text(PhantomData))
 }
 
-serde_as_text!(NoteName, Pitch);
+serde_as_text!(Pitch);
+
+impl Serialize for NoteName {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.as_str())
+    }
+}
+
+impl<'de> Deserialize<'de> for NoteName {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        from_text(deserializer)
+    }
+}
 
 impl Serialize for MidiNote {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {

@@ -24,6 +24,8 @@ pub(super) struct Candidate {
     /// Degrees of the formula that do not sound.
     pub(super) missing: Formula,
     pub(super) cost: u16,
+    /// The part of the cost that is owed to another tone of the chord than its root being lowest.
+    pub(super) turned: u16,
     /// Whether the tones are those of a minor seventh with another bass than the root: then they are
     /// those of the relative major's sixth as well.
     pub(super) has_relative: bool,
@@ -33,10 +35,19 @@ impl Candidate {
     pub(super) fn quality(&self) -> Option<&'static Quality> {
         qualities().get(self.quality)
     }
+
+    /// Whether every tone of the chord sounds and no other.
+    pub(super) fn is_whole(&self) -> bool {
+        self.missing.is_empty() && self.kind != ReadingKind::ForeignBass
+    }
 }
 
 /// Names dearer than this help nobody.
-const DEAREST: u16 = 90;
+const DEAREST: u16 = 96;
+/// The rarity up to which a seventh chord is heard from its third and seventh alone.
+const COMMONEST_SEVENTHS: u16 = 6;
+/// What it costs that a chord over a foreign bass is not whole.
+const SILENT_OVER_FOREIGN: u16 = 8;
 
 /// Returns the candidates for `set`, counted from its bass (class 0), cheapest first.
 pub(super) fn candidates(set: PitchSet) -> &'static [Candidate] {
@@ -54,11 +65,11 @@ fn rank(set: PitchSet) -> Vec<Candidate> {
         for (place, quality) in qualities().iter().enumerate() {
             let named = if set.has(root) { with_root(set, root, quality) } else { without_root(set, root, quality) };
             let over = if set.has(root) { over_foreign_bass(set, root, quality) } else { None };
-            for (kind, missing, cost) in named.into_iter().chain(over) {
+            for Named { kind, missing, cost, turned } in named.into_iter().chain(over) {
                 if cost <= DEAREST {
                     let has_relative =
                         root != 0 && kind != ReadingKind::Rootless && is_minor_seventh(set, root, quality);
-                    found.push(Candidate { kind, root, quality: place, missing, cost, has_relative });
+                    found.push(Candidate { kind, root, quality: place, missing, cost, turned, has_relative });
                 }
             }
         }
@@ -68,7 +79,13 @@ fn rank(set: PitchSet) -> Vec<Candidate> {
     found
 }
 
-type Named = (ReadingKind, Formula, u16);
+/// A name as one of the three ways to find one makes it.
+struct Named {
+    kind: ReadingKind,
+    missing: Formula,
+    cost: u16,
+    turned: u16,
+}
 
 /// The chord with its root sounding and nothing foreign in it.
 fn with_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
@@ -80,32 +97,42 @@ fn with_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
     let cost = quality.rarity + silent;
     if root == 0 {
         let kind = if is_power(quality) { ReadingKind::PowerChord } else { ReadingKind::Chord };
-        return Some((kind, missing, cost));
+        return Some(Named { kind, missing, cost, turned: 0 });
     }
     let bass = degree_at(quality.formula, 12 - root)?;
     let kind = if is_power(quality) { ReadingKind::PowerChord } else { ReadingKind::Inversion };
-    Some((kind, missing, cost + inversion(bass)))
+    let turned = inversion(bass);
+    Some(Named { kind, missing, cost: cost + turned, turned })
 }
 
-/// The chord whose root somebody else plays.
+/// The chord whose root somebody else plays. Without a root, a third must tell the chord or, where it is
+/// suspended, four tones.
 fn without_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
     let rootless = quality.rootless?;
     let tones = set.counted_from(root);
-    if !tones.minus(quality.folded).is_empty() || tones.len() < 2 {
+    // Two tones call up a seventh chord of every day and nothing rarer.
+    let fewest = if quality.rarity <= COMMONEST_SEVENTHS { 2 } else { 3 };
+    if !tones.minus(quality.folded).is_empty() || tones.len() < fewest {
         return None;
     }
     let (missing, silent) = silent(tones, quality, Formula::of(Degree::ROOT))?;
-    Some((ReadingKind::Rootless, missing, quality.rarity + rootless + 2 * silent))
-}
-
-/// A whole chord over a bass that is none of its tones.
-fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
-    let bass = (12 - root) % 12;
-    let tones = set.counted_from(root);
-    if root == 0 || quality.folded.has(bass) || quality.formula.len() > 4 || quality.rarity > 20 {
+    if missing.has_number(3) || tones.len() < 4 && !quality.formula.has_number(3) {
         return None;
     }
-    if tones != quality.folded.with_class(bass) {
+    let cost = quality.rarity + rootless + 2 * silent;
+    Some(Named { kind: ReadingKind::Rootless, missing, cost, turned: 0 })
+}
+
+/// A chord over a bass that is none of its tones. Triads are whole; a larger chord may miss what it
+/// may miss elsewhere.
+fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
+    let bass = (12 - root) % 12;
+    let chord = set.counted_from(root).minus(PitchSet::EMPTY.with_class(bass));
+    if root == 0 || quality.folded.has(bass) || !chord.minus(quality.folded).is_empty() {
+        return None;
+    }
+    let (missing, silent) = silent(chord, quality, Formula::default())?;
+    if !missing.is_empty() && quality.formula.len() < 4 {
         return None;
     }
     // Root and fifth over a third are an inverted triad, not a power chord over something foreign.
@@ -116,9 +143,12 @@ fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<Named
         2 => 16,
         3 if quality.rarity >= 8 => 10,
         3 => 0,
-        _ => 8,
+        4 => 8,
+        _ => 14,
     };
-    Some((ReadingKind::ForeignBass, Formula::default(), quality.rarity + built + foreign(bass)))
+    let silent = if missing.is_empty() { 0 } else { silent + SILENT_OVER_FOREIGN };
+    let cost = quality.rarity + built + silent + foreign(bass);
+    Some(Named { kind: ReadingKind::ForeignBass, missing, cost, turned: 0 })
 }
 
 /// What does not sound, and what that costs; `None` when a silent degree is one that must be heard.
@@ -162,7 +192,7 @@ fn inversion(bass: Degree) -> u16 {
         (5, 0) => 13,
         (5, _) => 18,
         (7, _) => 19,
-        (6, _) => 22,
+        (6, _) => 18,
         (2 | 4 | 9 | 11, 0) => 26,
         (13, 0) => 28,
         _ => 30,
@@ -179,7 +209,7 @@ fn foreign(semitones: u8) -> u16 {
         2 => 20,
         5 => 22,
         1 | 3 | 6 => 30,
-        9 => 31,
+        9 => 28,
         _ => 33,
     }
 }

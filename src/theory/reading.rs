@@ -8,6 +8,7 @@ use super::interval::Interval;
 use super::key::Key;
 use super::pitch::{MidiNote, NoteName, PitchClass};
 use super::pitch_set::PitchSet;
+use super::quality::Quality;
 use super::ranking::{Candidate, candidates, degree_at};
 use super::symbol::ChordSymbol;
 use super::{reason, spelling};
@@ -101,6 +102,42 @@ pub struct Reading {
     pub cost: u32,
 }
 
+impl Reading {
+    /// Returns the symbol the same reading has `semitones` higher (lower if negative), spelled as `key`
+    /// or, without one, players would: what a shape is played as, from what it sounds as.
+    pub fn symbol_moved(&self, semitones: i32, key: Option<Key>) -> String {
+        let class = |name: NoteName| PitchClass::of(i32::from(name.pitch_class().number()) + semitones % 12);
+        let mut symbol = String::with_capacity(16);
+        // A name keeps its distance in letters from the one that is moved first.
+        let along = |from: NoteName, to: NoteName, name: NoteName, widest: i8| {
+            let moved = Interval::between(from, name).above(to).filter(|moved| moved.accidental().abs() <= widest);
+            moved.unwrap_or_else(|| spelling::loose(class(name), key)).as_str()
+        };
+        let Some(root) = self.root else {
+            // Single notes, intervals and clusters are called by their notes.
+            let names: Vec<NoteName> = self.symbol.split('-').filter_map(|name| name.parse().ok()).collect();
+            let Some(&lowest) = names.first() else { return symbol };
+            let moved = spelling::loose(class(lowest), key);
+            for (place, name) in names.iter().enumerate() {
+                symbol.push_str(if place == 0 { "" } else { "-" });
+                symbol.push_str(along(lowest, moved, *name, 1));
+            }
+            return symbol;
+        };
+        let formula = self.formula.iter().fold(Formula::default(), |all, degree| all.with(Formula::of(*degree)));
+        let moved = spelling::chord_root(class(root), formula, key);
+        let suffix = self.symbol.strip_prefix(root.as_str()).unwrap_or("");
+        let suffix_alone = suffix.strip_suffix(self.bass.as_str()).and_then(|start| start.strip_suffix('/'));
+        symbol.push_str(moved.as_str());
+        symbol.push_str(suffix_alone.unwrap_or(suffix));
+        if suffix_alone.is_some() {
+            symbol.push('/');
+            symbol.push_str(along(root, moved, self.bass, 2));
+        }
+        symbol
+    }
+}
+
 /// Returns every sensible reading of `notes`, best first; empty when nothing sounds.
 ///
 /// `notes` holds one entry for each string, in any order; `None` is silent. The bass is the lowest
@@ -114,15 +151,14 @@ pub fn readings_limited(notes: &[Option<MidiNote>], context: &Context, limit: us
     let Some(lowest) = notes.iter().flatten().min() else { return Vec::new() };
     let bass = context.stated_bass.map_or(lowest.pitch_class(), NoteName::pitch_class);
     let set: PitchSet = notes.iter().flatten().map(|note| note.pitch_class()).chain([bass]).collect();
-    let heard = Heard { notes, context, bass, set };
+    let heard = Heard { notes, context, bass, set, home: context.key.map(Key::tones) };
     let mut found = Vec::with_capacity(limit.min(16));
     match set.len() {
         1 => found.push(heard.single_note()),
         2 => found.push(heard.interval()),
         _ => {}
     }
-    heard.chords(&mut found, limit);
-    if found.iter().all(|reading| reading.cost >= FAR_FETCHED) {
+    if heard.chords(&mut found, limit) == Best::FarFetched && set.len() > 2 {
         found.push(heard.cluster());
     }
     found.sort_by_key(|reading| reading.cost);
@@ -136,17 +172,64 @@ pub fn readings_limited(notes: &[Option<MidiNote>], context: &Context, limit: us
     found
 }
 
+/// A chord name for a set of pitch classes over a bass, as the table holds it: without spelling,
+/// without context, without the names of single notes, intervals and clusters.
+#[derive(Debug, Clone, Copy)]
+pub struct BareName {
+    /// The sort of name.
+    pub kind: ReadingKind,
+    /// The root.
+    pub root: PitchClass,
+    /// The quality.
+    pub quality: &'static Quality,
+    /// The degrees of the quality that do not sound.
+    pub missing: Formula,
+}
+
+/// Returns the chord names of `set` over `bass`, best first, without making a reading of each. The bass
+/// counts as sounding.
+pub fn bare_names(set: PitchSet, bass: PitchClass) -> impl Iterator<Item = BareName> {
+    let name = move |candidate: &Candidate| {
+        let root = PitchClass::of(i32::from(bass.number()) + i32::from(candidate.root));
+        let quality = candidate.quality()?;
+        Some(BareName { kind: candidate.kind, root, quality, missing: candidate.missing })
+    };
+    candidates(set.with(bass).counted_from(bass.number())).iter().filter_map(name)
+}
+
 /// What one string's presence decides.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Decision {
     /// The place of the doubtful note in the input.
     pub string: usize,
-    /// The best symbol if it sounds; `None` when nothing sounds at all.
-    pub with: Option<String>,
-    /// The best symbol if it does not.
-    pub without: Option<String>,
-    /// The same in a sentence.
+    /// The best readings if it sounds, at most [`Decision::READINGS`], best first.
+    pub with: Vec<Reading>,
+    /// The best readings if it does not; empty when nothing sounds then.
+    pub without: Vec<Reading>,
+    /// What the best of each side are called, in a sentence.
     pub sentence: String,
+}
+
+impl Decision {
+    /// How many readings are kept for each side.
+    pub const READINGS: usize = 3;
+
+    /// Weighs the string at place `string` of `with`, which holds what sounds if it does.
+    fn new(string: usize, with: &[Option<MidiNote>], context: &Context) -> Self {
+        let without: Vec<Option<MidiNote>> =
+            with.iter().enumerate().map(|(place, note)| note.filter(|_| place != string)).collect();
+        let with = readings_limited(with, context, Self::READINGS);
+        let without = readings_limited(&without, context, Self::READINGS);
+        let sentence = match (with.first(), without.first()) {
+            (Some(with), Some(without)) if with.symbol == without.symbol => format!("{} either way", with.symbol),
+            (Some(with), Some(without)) => {
+                format!("{} if it sounds, {} if it does not", with.symbol, without.symbol)
+            }
+            (Some(with), None) => format!("{} if it sounds, silence if it does not", with.symbol),
+            (None, _) => String::new(),
+        };
+        Self { string, with, without, sentence }
+    }
 }
 
 /// Readings of what is sure and unsure together, and what every doubtful string decides.
@@ -154,6 +237,9 @@ pub struct Decision {
 pub struct DoubtfulReadings {
     /// Readings with every string that is not marked as unheard, best first.
     pub readings: Vec<Reading>,
+    /// The best readings of the sure strings alone, at most [`Decision::READINGS`]; empty where
+    /// nothing is in doubt or nothing is sure.
+    pub sure_alone: Vec<Reading>,
     /// One entry for each unsure string, in order.
     pub decisions: Vec<Decision>,
 }
@@ -161,28 +247,18 @@ pub struct DoubtfulReadings {
 /// Returns readings of strings that are heard more or less surely. Unheard strings stay out; for
 /// each unsure one it is said what its presence decides, the other unsure ones taken as sounding.
 pub fn readings_with_doubts(strings: &[Option<(MidiNote, Doubt)>], context: &Context) -> DoubtfulReadings {
-    let heard = |entry: &Option<(MidiNote, Doubt)>| match entry {
-        Some((note, Doubt::Sure | Doubt::Unsure)) => Some(*note),
-        Some((_, Doubt::NotHeard)) | None => None,
+    let heard_as = |wanted: &[Doubt]| -> Vec<Option<MidiNote>> {
+        strings.iter().map(|string| string.filter(|(_, doubt)| wanted.contains(doubt)).map(|(note, _)| note)).collect()
     };
-    let notes: Vec<Option<MidiNote>> = strings.iter().map(heard).collect();
-    let best = |notes: &[Option<MidiNote>]| readings_limited(notes, context, 1).pop().map(|best| best.symbol);
+    let notes = heard_as(&[Doubt::Sure, Doubt::Unsure]);
     let unsure = strings.iter().enumerate().filter(|(_, entry)| matches!(entry, Some((_, Doubt::Unsure))));
-    let decisions = unsure
-        .map(|(string, _)| {
-            let without: Vec<Option<MidiNote>> =
-                notes.iter().enumerate().map(|(place, note)| note.filter(|_| place != string)).collect();
-            let (with, without) = (best(&notes), best(&without));
-            let sentence = match (&with, &without) {
-                (Some(with), Some(without)) if with == without => format!("{with} either way"),
-                (Some(with), Some(without)) => format!("{with} if it sounds, {without} if it does not"),
-                (Some(with), None) => format!("{with} if it sounds, silence if it does not"),
-                (None, _) => String::new(),
-            };
-            Decision { string, with, without, sentence }
-        })
-        .collect();
-    DoubtfulReadings { readings: readings(&notes, context), decisions }
+    let decisions: Vec<Decision> = unsure.map(|(string, _)| Decision::new(string, &notes, context)).collect();
+    let sure_alone = match decisions.as_slice() {
+        [] => Vec::new(),
+        [only] => only.without.clone(),
+        _ => readings_limited(&heard_as(&[Doubt::Sure]), context, Decision::READINGS),
+    };
+    DoubtfulReadings { readings: readings(&notes, context), sure_alone, decisions }
 }
 
 /// What sounds, ready to be named.
@@ -191,9 +267,18 @@ struct Heard<'a> {
     context: &'a Context,
     bass: PitchClass,
     set: PitchSet,
+    /// What is at home in the key.
+    home: Option<PitchSet>,
 }
 
-/// From here on a chord name is less honest than the notes themselves.
+/// Whether the best chord name is worth more than the notes themselves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Best {
+    Honest,
+    FarFetched,
+}
+
+/// From here on a chord name is less honest than the notes themselves, unless all of the chord sounds.
 const FAR_FETCHED: u32 = 500;
 /// What a minor chord over another bass loses when the root of its relative major lies below its own
 /// root: D G B E is G6/D, D E G B is Em/D.
@@ -202,19 +287,28 @@ const RELATIVE_BELOW: u32 = 110;
 const IN_KEY: u32 = 30;
 /// What a rootless reading gains when the chord before it had the same root.
 const CARRIED_ROOT: u32 = 140;
+/// What any other reading gains when the chord before it had the same root: C E G A over E is C6/E
+/// after C and Am7/E after Am.
+const KEPT_ROOT: u32 = 60;
 /// What a foreign bass loses where the lowest pitch is not heard as a bass.
-const BASS_NOT_HEARD: u32 = 250;
+const BASS_NOT_HEARD: u32 = 400;
+/// The share of the price of an inversion that stays where the lowest pitch is not heard as a bass:
+/// one part in so many, to tell names apart that are otherwise alike.
+const UNHEARD_INVERSION: u32 = 2;
 /// One step of a candidate's cost, so that [`IN_KEY`] can be finer.
 const STEP: u32 = 10;
 
 impl Heard<'_> {
-    /// Adds the chord names, best first.
-    fn chords(&self, found: &mut Vec<Reading>, limit: usize) {
+    /// Adds the chord names, best first, and says whether there is an honest one.
+    fn chords(&self, found: &mut Vec<Reading>, limit: usize) -> Best {
         let from_bass = self.set.counted_from(self.bass.number());
         let mut priced: Vec<(u32, &Candidate)> =
             candidates(from_bass).iter().map(|candidate| (self.price(candidate), candidate)).collect();
         priced.sort_by_key(|(cost, _)| *cost);
+        let is_honest = |(cost, candidate): &(u32, &Candidate)| *cost < FAR_FETCHED || candidate.is_whole();
+        let best = if priced.iter().any(is_honest) { Best::Honest } else { Best::FarFetched };
         found.extend(priced.into_iter().take(limit).filter_map(|(cost, one)| self.reading(one, cost)));
+        best
     }
 
     fn root_class(&self, candidate: &Candidate) -> PitchClass {
@@ -222,20 +316,20 @@ impl Heard<'_> {
     }
 
     fn is_in_key(&self, candidate: &Candidate) -> bool {
-        let (Some(key), Some(quality)) = (self.context.key, candidate.quality()) else { return false };
-        let scale: PitchSet = key.scale().into_iter().map(NoteName::pitch_class).collect();
+        let (Some(home), Some(quality)) = (self.home, candidate.quality()) else { return false };
         let sounding = quality.formula.without(candidate.missing).with(Formula::of(Degree::ROOT));
-        sounding.folded().minus(scale.counted_from(self.root_class(candidate).number())).is_empty()
+        sounding.folded().minus(home.counted_from(self.root_class(candidate).number())).is_empty()
     }
 
-    fn carries_root(&self, candidate: &Candidate) -> bool {
-        let previous = self.context.previous.as_ref().map(|symbol| symbol.root().pitch_class());
-        candidate.kind == ReadingKind::Rootless && previous == Some(self.root_class(candidate))
+    /// The chord before this one, where its root is that of `candidate` as well.
+    fn same_root_before(&self, candidate: &Candidate) -> Option<&ChordSymbol> {
+        let root = self.root_class(candidate);
+        self.context.previous.as_ref().filter(|previous| previous.root().pitch_class() == root)
     }
 
     /// Whether the root of the relative major is first heard below the root of a minor candidate.
     fn relative_is_below(&self, candidate: &Candidate) -> bool {
-        if !candidate.has_relative {
+        if !candidate.has_relative || self.is_no_bass() {
             return false;
         }
         let root = self.root_class(candidate);
@@ -251,10 +345,19 @@ impl Heard<'_> {
 
     fn price(&self, candidate: &Candidate) -> u32 {
         let key = if self.is_in_key(candidate) { IN_KEY } else { 0 };
-        let carried = if self.carries_root(candidate) { CARRIED_ROOT } else { 0 };
+        let before = match (self.same_root_before(candidate), candidate.kind) {
+            (None, _) => 0,
+            (Some(_), ReadingKind::Rootless) => CARRIED_ROOT,
+            (Some(_), _) => KEPT_ROOT,
+        };
         let relative = if self.relative_is_below(candidate) { RELATIVE_BELOW } else { 0 };
-        let foreign = if self.is_no_bass() && candidate.kind == ReadingKind::ForeignBass { BASS_NOT_HEARD } else { 0 };
-        (STEP * u32::from(candidate.cost) + relative + foreign).saturating_sub(key + carried)
+        let mut price = STEP * u32::from(candidate.cost) + relative;
+        if self.is_no_bass() {
+            let turned = STEP * u32::from(candidate.turned);
+            price -= turned - turned / UNHEARD_INVERSION;
+            price += if candidate.kind == ReadingKind::ForeignBass { BASS_NOT_HEARD } else { 0 };
+        }
+        price.saturating_sub(key + before)
     }
 
     fn reading(&self, candidate: &Candidate, cost: u32) -> Option<Reading> {
@@ -273,15 +376,18 @@ impl Heard<'_> {
             _ => above(self.bass).name,
         };
         let mut symbol = String::with_capacity(16);
-        let _ = write!(symbol, "{root}{}", quality.suffix);
+        symbol.push_str(root.as_str());
+        symbol.push_str(&quality.suffix);
         let lowest = if self.is_no_bass() { Lowest::AnyTone } else { Lowest::Bass };
         let is_unnamed_inversion = candidate.kind == ReadingKind::Inversion && self.is_no_bass();
         if candidate.root != 0 && candidate.kind != ReadingKind::Rootless && !is_unnamed_inversion {
-            let _ = write!(symbol, "/{bass}");
+            symbol.push('/');
+            symbol.push_str(bass.as_str());
         }
         let mut reason = reason::reason(candidate, quality, root, bass, lowest);
-        if let Some(previous) = self.context.previous.as_ref().filter(|_| self.carries_root(candidate)) {
-            let _ = write!(reason, "; the root carries over from {previous}");
+        if let Some(previous) = self.same_root_before(candidate) {
+            let carries = if candidate.kind == ReadingKind::Rootless { "carries over from" } else { "stays from" };
+            let _ = write!(reason, "; the root {carries} {previous}");
         }
         if let Some(key) = self.context.key.filter(|_| self.is_in_key(candidate)) {
             let _ = write!(reason, "; at home in {key}");
@@ -291,8 +397,8 @@ impl Heard<'_> {
             symbol,
             root: Some(root),
             bass,
-            formula: quality.formula.degrees().collect(),
-            missing: candidate.missing.degrees().collect(),
+            formula: quality.formula.to_vec(),
+            missing: candidate.missing.to_vec(),
             notes: self.notes.iter().map(|note| note.map(|note| above(note.pitch_class()))).collect(),
             reason,
             cost,

@@ -1,7 +1,5 @@
 //! Reasons: why a reading has the name it has, in a player's words.
 
-use std::fmt::Write;
-
 use super::degree::Degree;
 use super::formula::Formula;
 use super::pitch::NoteName;
@@ -18,45 +16,54 @@ pub(super) fn reason(
     bass: NoteName,
     lowest: Lowest,
 ) -> String {
-    let mut text = String::with_capacity(80);
+    let mut text = String::with_capacity(96);
+    write(&mut text, candidate, quality, root, bass, lowest);
+    text
+}
+
+fn write(text: &mut String, candidate: &Candidate, quality: &Quality, root: NoteName, bass: NoteName, lowest: Lowest) {
     match candidate.kind {
         ReadingKind::PowerChord if candidate.root == 0 => {
             text.push_str("root and fifth; no third, so neither major nor minor");
         }
         ReadingKind::PowerChord => {
-            let _ = write!(text, "a fourth: the fifth of {root} lies below its root");
+            push(text, &["a fourth: the fifth of ", root.as_str(), " lies below its root"]);
         }
         ReadingKind::ForeignBass => {
             let (triad, it) = if quality.formula.len() == 3 { (" triad", "it") } else { ("", "that chord") };
-            let _ = write!(text, "{root}{}{triad} over {bass}: the bass is no part of {it}", quality.suffix);
+            let (root, bass) = (root.as_str(), bass.as_str());
+            push(text, &[root, &quality.suffix, triad, " over ", bass, ": the bass is no part of ", it]);
         }
         ReadingKind::Rootless => {
-            missing(&mut text, candidate.missing, Silence::Plain);
+            missing(text, candidate.missing, Silence::Plain);
             let carried = quality.formula.without(candidate.missing);
             text.push_str("; ");
-            carriers(&mut text, carried);
-            let _ = write!(text, ", and somebody else plays {root}");
+            carriers(text, carried);
+            push(text, &[", and somebody else plays ", root.as_str()]);
         }
         _ => {
-            tones(&mut text, candidate, quality);
+            tones(text, candidate, quality);
             text.push_str("; ");
             let bass = degree_at(quality.formula, (12 - candidate.root) % 12).unwrap_or(Degree::ROOT);
             match (is_even(quality), candidate.root) {
                 (true, 0) => text.push_str("each could be the root, so the bass decides"),
                 (true, _) => {
-                    let _ = write!(text, "the same chord, named from {root} instead of its bass");
+                    push(text, &["the same chord, named from ", root.as_str(), " instead of its bass"]);
                 }
                 (false, _) => {
                     let place = match lowest {
-                        Lowest::Bass => "in the bass",
-                        Lowest::AnyTone => "is lowest, which makes no bass here",
+                        Lowest::Bass => " in the bass",
+                        Lowest::AnyTone => " is lowest, which makes no bass here",
                     };
-                    let _ = write!(text, "{} {place}", degree_name(bass));
+                    push(text, &[degree_name(bass), place]);
                 }
             }
         }
     }
-    text
+}
+
+fn push(text: &mut String, parts: &[&str]) {
+    parts.iter().for_each(|part| text.push_str(part));
 }
 
 /// Whether all steps between the tones are alike, so that nothing but the bass tells the root.
@@ -72,8 +79,12 @@ fn is_even(quality: &Quality) -> bool {
 /// Says which tones sound, and what stands in for a third.
 fn tones(text: &mut String, candidate: &Candidate, quality: &Quality) {
     let formula = quality.formula;
+    let sounding = formula.without(candidate.missing);
+    if let (2, Some(one), Some(other)) = (sounding.len(), sounding.degrees().next(), sounding.degrees().nth(1)) {
+        push(text, &[degree_name(one), " and ", degree_name(other), " alone imply it; "]);
+    }
     if candidate.missing.is_empty() {
-        let _ = write!(text, "all {} tones", count(formula.len()));
+        push(text, &["all ", count(formula.len()), " tones"]);
     } else {
         missing(text, candidate.missing, Silence::Explained);
     }
@@ -106,7 +117,7 @@ fn missing(text: &mut String, missing: Formula, silence: Silence) {
             _ if place + 1 == missing.len() => " or ",
             _ => ", ",
         };
-        let _ = write!(text, "{joint}{}", degree_name(degree));
+        push(text, &[joint, degree_name(degree)]);
     }
     if silence == Silence::Explained && fifth_only {
         text.push_str(", which the ear hardly misses");
@@ -117,20 +128,17 @@ fn missing(text: &mut String, missing: Formula, silence: Silence) {
 
 /// Names the tones by which the ear knows the chord.
 fn carriers(text: &mut String, sounding: Formula) {
-    let names: Vec<&str> = sounding
-        .degrees()
-        .filter(|degree| !matches!(degree.number(), 1 | 5) || degree.alteration() != 0)
-        .map(degree_name)
-        .collect();
-    for (place, name) in names.iter().enumerate() {
+    let carry = |degree: &Degree| !matches!(degree.number(), 1 | 5) || degree.alteration() != 0;
+    let count = sounding.degrees().filter(carry).count();
+    for (place, degree) in sounding.degrees().filter(carry).enumerate() {
         let joint = match place {
             0 => "",
-            _ if place + 1 == names.len() => " and ",
+            _ if place + 1 == count => " and ",
             _ => ", ",
         };
-        let _ = write!(text, "{joint}{name}");
+        push(text, &[joint, degree_name(degree)]);
     }
-    text.push_str(if names.len() == 1 { " carries the name" } else { " carry the name" });
+    text.push_str(if count == 1 { " carries the name" } else { " carry the name" });
 }
 
 /// What a player calls a degree of a chord.

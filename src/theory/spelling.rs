@@ -13,15 +13,23 @@ use super::quality::qualities;
 /// A tone of the key keeps the key's spelling. Otherwise the name wins whose chord needs fewer
 /// accidentals outside the key; without a key, C# E G# rather than Db Fb Ab.
 pub(super) fn root(class: PitchClass, place: usize, key: Option<Key>) -> NoteName {
-    let Some(key) = key else {
-        return keyless().get(place).map_or_else(|| NoteName::usual(class), |roots| roots[usize::from(class.number())]);
-    };
-    let own = key.spell(class);
-    let Some(quality) = qualities().get(place) else { return own };
-    if key.holds(own) {
-        return own;
+    match (key, qualities().get(place)) {
+        (Some(_), Some(quality)) => chord_root(class, quality.formula, key),
+        (Some(_), None) => loose(class, key),
+        (None, _) => {
+            keyless().get(place).map_or_else(|| NoteName::usual(class), |roots| roots[usize::from(class.number())])
+        }
     }
-    best_root(class, quality.formula, own, |name| if key.holds(name) { 0 } else { 2 })
+}
+
+/// Returns the root that is written for `class` under a chord of `formula`; see [`root`].
+pub(super) fn chord_root(class: PitchClass, formula: Formula, key: Option<Key>) -> NoteName {
+    let usual = loose(class, key);
+    match key {
+        None => best_root(class, formula, usual, |name| if name.accidental() == 0 { 0 } else { 2 }),
+        Some(key) if key.holds(usual) => usual,
+        Some(key) => best_root(class, formula, usual, |name| if key.holds(name) { 0 } else { 2 }),
+    }
 }
 
 /// The root for every quality and class where there is no key.
@@ -29,10 +37,7 @@ fn keyless() -> &'static [[NoteName; 12]] {
     static ROOTS: OnceLock<Vec<[NoteName; 12]>> = OnceLock::new();
     ROOTS.get_or_init(|| {
         let roots = |formula: Formula| {
-            std::array::from_fn(|class| {
-                let class = PitchClass::of(i32::try_from(class).unwrap_or(0));
-                best_root(class, formula, NoteName::usual(class), |name| if name.accidental() == 0 { 0 } else { 2 })
-            })
+            std::array::from_fn(|class| chord_root(PitchClass::of(i32::try_from(class).unwrap_or(0)), formula, None))
         };
         qualities().iter().map(|quality| roots(quality.formula)).collect()
     })
@@ -87,7 +92,10 @@ pub(super) fn loose_degree(semitones: u8) -> Degree {
 /// natural rather than with an accidental.
 pub(super) fn loose_above(low: NoteName, class: PitchClass, key: Option<Key>) -> NoteName {
     let plain = loose(class, key);
-    if low.accidental() == 0 && plain.accidental() == 0 || key.is_some_and(|key| key.holds(plain)) {
+    let is_tritone = low.pitch_class().up_to(class) == 6;
+    let both_natural = low.accidental() == 0 && plain.accidental() == 0;
+    // A tritone is a fourth or a fifth as its notes are usually written: E-Bb, C-F#, F#-C.
+    if is_tritone || both_natural || key.is_some_and(|key| key.holds(plain)) {
         return plain;
     }
     let degree = loose_degree(low.pitch_class().up_to(class));

@@ -10,6 +10,7 @@ use super::key::Key;
 use super::pitch::{NoteName, PitchClass, PitchError, serde_as_text, split_note_name};
 use super::pitch_set::PitchSet;
 use super::quote::quoted;
+use super::spelling;
 use super::symbol_suffix::{self, Stop};
 use super::symbol_words::split;
 
@@ -163,7 +164,8 @@ impl ChordSymbol {
     /// without one, as players do; the bass keeps its place above the root.
     pub fn moved(&self, semitones: i32, key: Option<Key>) -> Self {
         let class = PitchClass::of(i32::from(self.root.pitch_class().number()) + semitones % 12);
-        let root = key.map_or_else(|| NoteName::usual(class), |key| key.spell(class));
+        let formula = self.formula.iter().fold(Formula::default(), |all, degree| all.with(Formula::of(*degree)));
+        let root = spelling::chord_root(class, formula, key);
         let bass = self.bass.map(|bass| {
             let class = PitchClass::of(i32::from(bass.pitch_class().number()) + semitones % 12);
             let letter = root.letter().step(bass.letter().index() - self.root.letter().index());

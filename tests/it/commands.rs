@@ -9,6 +9,7 @@ use serde_json::Value;
 
 mod batch;
 mod music;
+mod naming;
 mod voicings;
 
 fn fingerpost(arguments: &[&str]) -> Command {

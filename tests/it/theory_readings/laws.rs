@@ -1,6 +1,7 @@
 //! What holds for every reading of any strings.
 
 use super::*;
+use fingerpost::theory::reading::Lowest;
 
 /// Three to seven strings, some silent, anywhere on a neck.
 fn any_strings() -> impl Strategy<Value = Vec<Option<MidiNote>>> {
@@ -29,6 +30,82 @@ proptest! {
         let before: Vec<_> = readings(&strings, &Context::default()).iter().map(|one| bare(one, 0)).collect();
         let after: Vec<_> = readings(&moved, &Context::default()).iter().map(|one| bare(one, by)).collect();
         prop_assert_eq!(before, after);
+    }
+
+    #[test]
+    fn what_lies_beside_the_shape_moves_with_it(
+        strings in any_strings(),
+        by in 1..12u8,
+        bass in 0..12u8,
+        before in prop::sample::select(vec!["C", "Am7", "E7b9", "F#m7b5", "Bb/D"]),
+        lowest in prop::sample::select(vec![Lowest::Bass, Lowest::AnyTone]),
+    ) {
+        let before: ChordSymbol = before.parse().unwrap();
+        let moved: Vec<_> = strings.iter().map(|note| note.and_then(|note| note.up(i32::from(by)))).collect();
+        let context = |by: u8| Context {
+            key: None,
+            stated_bass: Some(NoteName::usual(PitchClass::of(i32::from(bass + by)))),
+            previous: Some(before.moved(i32::from(by), None)),
+            lowest,
+        };
+        let here: Vec<_> = readings(&strings, &context(0)).iter().map(|one| bare(one, 0)).collect();
+        let there: Vec<_> = readings(&moved, &context(by)).iter().map(|one| bare(one, by)).collect();
+        prop_assert_eq!(here, there);
+    }
+
+    #[test]
+    fn a_name_moved_is_that_chord_moved(strings in any_strings(), by in -11..12i32, key in any_key()) {
+        // Checked against the chord symbol itself, which is moved by another way.
+        for reading in readings(&strings, &Context { key, ..Context::default() }) {
+            let moved = reading.symbol_moved(by, key);
+            if reading.root.is_some() {
+                let symbol: ChordSymbol = reading.symbol.parse().unwrap();
+                prop_assert_eq!(&moved, &symbol.moved(by, key).to_string());
+            }
+            let classes = |symbol: &str| -> Vec<u8> {
+                symbol.split('-').filter_map(|name| name.parse::<NoteName>().ok()).map(|name| name.pitch_class().number()).collect()
+            };
+            let up: Vec<u8> = classes(&reading.symbol).iter().map(|class| (i32::from(*class) + by).rem_euclid(12) as u8).collect();
+            prop_assert_eq!(up, classes(&moved));
+        }
+    }
+
+    #[test]
+    fn the_order_of_the_strings_says_nothing(strings in any_strings(), turn in 0..8usize, key in any_key()) {
+        let context = Context { key, ..Context::default() };
+        let ranks = |strings: &[Option<MidiNote>]| -> Vec<(String, u32, String)> {
+            let all = readings(strings, &context);
+            all.into_iter().map(|reading| (reading.symbol, reading.cost, reading.reason)).collect()
+        };
+        let mut turned = strings.clone();
+        turned.rotate_left(turn % strings.len());
+        prop_assert_eq!(ranks(&strings), ranks(&turned));
+        turned.reverse();
+        turned.push(None);
+        prop_assert_eq!(ranks(&strings), ranks(&turned));
+    }
+
+    #[test]
+    fn decisions_hold_both_sides(strings in any_strings(), unsure in 1..255u8) {
+        let doubtful: Vec<_> = strings.iter().enumerate().map(|(place, note)| {
+            let doubt = if unsure >> place & 1 == 1 { Doubt::Unsure } else { Doubt::Sure };
+            note.map(|note| (note, doubt))
+        }).collect();
+        let context = Context::default();
+        let answer = readings_with_doubts(&doubtful, &context);
+        prop_assert_eq!(&answer.readings, &readings(&strings, &context));
+        let places: Vec<usize> = answer.decisions.iter().map(|decision| decision.string).collect();
+        let wanted: Vec<usize> = (0..strings.len()).filter(|place| strings[*place].is_some() && unsure >> place & 1 == 1).collect();
+        prop_assert_eq!(places, wanted);
+        for decision in &answer.decisions {
+            let mut without = strings.clone();
+            without[decision.string] = None;
+            prop_assert_eq!(&decision.with, &readings_limited(&strings, &context, Decision::READINGS));
+            prop_assert_eq!(&decision.without, &readings_limited(&without, &context, Decision::READINGS));
+            for side in [&decision.with, &decision.without] {
+                prop_assert!(side.first().is_none_or(|best| decision.sentence.contains(&best.symbol)));
+            }
+        }
     }
 
     #[test]

@@ -1,0 +1,87 @@
+//! The JSON of one shape.
+
+use serde::{Serialize, Serializer};
+
+use super::Written;
+use crate::instrument::neck::StringNumber;
+use crate::theory::degree::Degree;
+use crate::theory::pitch::{NoteName, Pitch};
+use crate::theory::reading::{Decision, Reading, Tone};
+
+/// One line: a shape with its readings, or why there are none.
+#[derive(Debug, Serialize)]
+#[serde(untagged)]
+pub(super) enum Answer<'a> {
+    Named {
+        shape: &'a str,
+        notes: Vec<Option<Pitch>>,
+        candidates: Vec<Candidate<'a>>,
+        #[serde(skip_serializing_if = "Vec::is_empty")]
+        decisions: Vec<Weighed>,
+    },
+    Refused {
+        shape: &'a str,
+        error: String,
+    },
+}
+
+/// One reading.
+#[derive(Debug, Serialize)]
+pub(super) struct Candidate<'a> {
+    symbol: &'a str,
+    root: Option<NoteName>,
+    bass: NoteName,
+    formula: &'a [Degree],
+    missing: &'a [Degree],
+    #[serde(serialize_with = "names")]
+    notes: &'a [Option<Tone>],
+    reason: &'a str,
+    /// The name by the shape, where a capo or a lowered tuning parts it from the sound.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    played_as: Option<String>,
+}
+
+impl<'a> Candidate<'a> {
+    pub(super) fn new(reading: &'a Reading, played_as: Option<String>) -> Self {
+        Self {
+            symbol: &reading.symbol,
+            root: reading.root,
+            bass: reading.bass,
+            formula: &reading.formula,
+            missing: &reading.missing,
+            notes: &reading.notes,
+            reason: &reading.reason,
+            played_as,
+        }
+    }
+}
+
+fn names<S: Serializer>(tones: &[Option<Tone>], serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_seq(tones.iter().map(|tone| tone.map(|tone| tone.name)))
+}
+
+/// What one string in doubt decides; in JSON the names of each side, best first.
+#[derive(Debug)]
+pub(super) struct Weighed {
+    pub(super) string: StringNumber,
+    pub(super) written: Written,
+    pub(super) decision: Decision,
+}
+
+impl Serialize for Weighed {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        #[derive(Serialize)]
+        struct Shown<'a> {
+            string: StringNumber,
+            with: Vec<&'a str>,
+            without: Vec<&'a str>,
+            sentence: &'a str,
+        }
+        let Decision { with, without, sentence, .. } = &self.decision;
+        Shown { string: self.string, with: symbols(with), without: symbols(without), sentence }.serialize(serializer)
+    }
+}
+
+fn symbols(readings: &[Reading]) -> Vec<&str> {
+    readings.iter().map(|reading| reading.symbol.as_str()).collect()
+}

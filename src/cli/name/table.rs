@@ -1,0 +1,93 @@
+//! The table of one shape, for people.
+
+use std::io::Write;
+
+use anyhow::Result;
+
+use super::{Named, Namer, Written, spelled};
+use crate::cli::complaint::told;
+use crate::tab::clean::printable;
+use crate::theory::quote::quoted;
+use crate::theory::reading::{Reading, readings_limited};
+
+impl Namer {
+    pub(super) fn write_table(&self, text: &str, out: &mut dyn Write) -> Result<Named> {
+        let sounding = match self.sounding(text) {
+            Ok(sounding) => sounding,
+            Err(error) => {
+                writeln!(out, "{}\n  {}", quoted(text.trim()), printable(&told(&error)))?;
+                return Ok(Named::No);
+            }
+        };
+        let readings = readings_limited(&sounding.notes, &self.context, self.limit);
+        let pitches: Vec<String> = spelled(&sounding.notes, readings.first())
+            .into_iter()
+            .map(|note| note.map_or_else(|| "x".to_owned(), |pitch| pitch.to_string()))
+            .collect();
+        let bass = self.context.stated_bass.map_or_else(String::new, |bass| format!("   over {bass}"));
+        writeln!(out, "{}   {}{bass}", sounding.written, pitches.join(" "))?;
+        if sounding.notes.iter().all(Option::is_none) {
+            writeln!(out, "  nothing sounds")?;
+        }
+        self.write_readings(&readings, "  ", out)?;
+        let (decisions, sure_alone) = self.weighed(&sounding);
+        for weighed in &decisions {
+            let decision = &weighed.decision;
+            writeln!(out, "  string {} decides: {}", weighed.string, decision.sentence)?;
+            // The table above holds one side; the other follows here.
+            let (side, others) = match weighed.written {
+                Written::Sounding => ("without it", &decision.without),
+                Written::Muted => ("with the open string", &decision.with),
+            };
+            if decision.with.first().map(|best| &best.symbol) != decision.without.first().map(|best| &best.symbol) {
+                writeln!(out, "    {side}:")?;
+                self.write_readings(others, "      ", out)?;
+            }
+        }
+        if decisions.len() > 1 {
+            let alone = sure_alone.first().map_or("silence", |best| best.symbol.as_str());
+            writeln!(out, "  without all of them: {alone}")?;
+        }
+        Ok(Named::Yes)
+    }
+
+    fn write_readings(&self, readings: &[Reading], indent: &str, out: &mut dyn Write) -> Result<()> {
+        let symbols: Vec<String> = readings.iter().map(|reading| self.symbol_shown(reading)).collect();
+        let tones: Vec<String> = readings.iter().map(tones_shown).collect();
+        let symbol_width = widest(&symbols);
+        let tones_width = widest(&tones);
+        for ((reading, symbol), tones) in readings.iter().zip(&symbols).zip(&tones) {
+            writeln!(out, "{indent}{symbol:symbol_width$}  {tones:tones_width$}  {}", reading.reason)?;
+        }
+        Ok(())
+    }
+
+    fn symbol_shown(&self, reading: &Reading) -> String {
+        match self.played_as(reading) {
+            Some(played) => format!("{} (played as {played})", reading.symbol),
+            None => reading.symbol.clone(),
+        }
+    }
+}
+
+fn widest(texts: &[String]) -> usize {
+    texts.iter().map(|text| text.chars().count()).max().unwrap_or(0)
+}
+
+/// Shows each tone once with its degree, lowest degree first: `1 C  3 E  5 G`.
+fn tones_shown(reading: &Reading) -> String {
+    let mut tones: Vec<_> = reading.notes.iter().flatten().copied().collect();
+    tones.sort_by_key(|tone| tone.degree.map_or((u8::MAX, 0), |degree| (degree.number(), degree.alteration())));
+    tones.dedup();
+    let mut seen = Vec::new();
+    for tone in tones {
+        let text = match tone.degree {
+            Some(degree) => format!("{degree} {}", tone.name),
+            None => tone.name.to_string(),
+        };
+        if !seen.contains(&text) {
+            seen.push(text);
+        }
+    }
+    seen.join("  ")
+}
