@@ -34,7 +34,7 @@ pub fn each_line(
     input: &mut dyn BufRead,
     out: &mut dyn Write,
     thing: &str,
-    answer: &mut dyn FnMut(&str, &mut dyn Write) -> io::Result<Answered>,
+    answer: &mut dyn FnMut(&str, &mut dyn Write) -> Result<Answered>,
 ) -> Result<Outcome> {
     if path == Path::new("-") {
         return lines(input, "cannot read standard input", out, thing, answer);
@@ -49,7 +49,7 @@ fn lines(
     cannot: &str,
     out: &mut dyn Write,
     thing: &str,
-    answer: &mut dyn FnMut(&str, &mut dyn Write) -> io::Result<Answered>,
+    answer: &mut dyn FnMut(&str, &mut dyn Write) -> Result<Answered>,
 ) -> Result<Outcome> {
     let mut outcome = Outcome::Fine;
     let mut line = Vec::new();
@@ -72,18 +72,28 @@ fn lines(
     }
 }
 
-/// Writes `answer` as one line of JSON. `echo` is what it repeats of the line asked: only there can stand what a terminal
-/// would act on.
-///
-/// Errors: output that cannot be written.
-pub fn write_json(answer: &impl Serialize, echo: &str, out: &mut dyn Write) -> io::Result<()> {
-    // Written in one piece: the many small ones of a line cost more than finding the answer.
-    let mut line = serde_json::to_string(answer)?;
-    if !echo.chars().all(shows_as_itself) {
-        line = escaped(&line);
+/// Writes lines of JSON, each in one piece: the many small ones of a line cost more than finding the answer.
+#[derive(Debug, Default)]
+pub struct JsonLines {
+    /// The line being written, kept so that a batch need not make a new one each time.
+    line: Vec<u8>,
+}
+
+impl JsonLines {
+    /// Writes `answer` as one line. `echo` is what it repeats of the line asked: only there can stand what a terminal
+    /// would act on.
+    ///
+    /// Errors: output that cannot be written.
+    pub fn write(&mut self, answer: &impl Serialize, echo: &str, out: &mut dyn Write) -> io::Result<()> {
+        self.line.clear();
+        serde_json::to_writer(&mut self.line, answer)?;
+        let harmless = echo.bytes().all(|byte| matches!(byte, b' '..=b'~')) || echo.chars().all(shows_as_itself);
+        if !harmless {
+            self.line = escaped(&String::from_utf8_lossy(&self.line)).into_bytes();
+        }
+        self.line.push(b'\n');
+        out.write_all(&self.line)
     }
-    line.push('\n');
-    out.write_all(line.as_bytes())
 }
 
 /// Writes as `\uXXXX` what JSON allows raw and a terminal might act on; a reader of JSON gets it unchanged.

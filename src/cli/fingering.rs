@@ -6,7 +6,7 @@ use anyhow::{Context as _, Result};
 use serde::Serialize;
 
 use super::args::FingeringArgs;
-use super::batch::write_json;
+use super::batch::JsonLines;
 use super::complaint::told;
 use super::held_shape::{HeldShape, drawn, grid, rig};
 use super::outcome::{Outcome, Streams};
@@ -37,6 +37,7 @@ pub fn run(args: &FingeringArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let size: HandSize = args.hand.parse()?;
     let hand = Hand::new(size);
     let charset = if args.ascii { Charset::Ascii } else { Charset::Utf8 };
+    let mut lines = JsonLines::default();
     let mut outcome = Outcome::Fine;
     for (place, text) in args.shapes.iter().enumerate() {
         let shape: Shape = text.parse().with_context(|| format!("`{}`", quoted(text)))?;
@@ -52,7 +53,7 @@ pub fn run(args: &FingeringArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
                 Ok(held) => Answer::Held(HeldShape::new(&shape, held)),
                 Err(error) => Answer::NotHeld { frets: text, error: error.to_string() },
             };
-            write_json(&answer, text, streams.out)?;
+            lines.write(&answer, text, streams.out)?;
             continue;
         }
         if place > 0 {

@@ -2,22 +2,19 @@
 //!
 //! `answer` is the JSON of one shape, `table` what people read.
 
-use std::fs::File;
-use std::io::{self, BufRead, BufReader, Write};
-use std::path::Path;
+use std::io::{self, Write};
 
 use anyhow::{Context as _, Result, bail};
 
 use super::args::NameArgs;
+use super::batch::{Answered, JsonLines, each_line};
 use super::complaint::told;
-use super::lesson_file::shown;
 use super::outcome::{Outcome, Streams};
 use crate::instrument::catalogue::setup_from_text;
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
 use crate::instrument::tuning::Capo;
-use crate::tab::clean::shows_as_itself;
 use crate::theory::key::Key;
 use crate::theory::pitch::{MidiNote, NoteName, Pitch};
 use crate::theory::quote::quoted;
@@ -39,21 +36,13 @@ use answer::{Answer, Candidate, Weighed};
 pub fn run(args: &NameArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let mut namer = Namer::new(args)?;
     match &args.batch {
-        Some(path) if path == Path::new("-") => namer.batch(streams.input, "cannot read standard input", streams.out),
-        Some(path) => {
-            let cannot = || format!("cannot read {}", shown(path));
-            let file = File::open(path).with_context(cannot)?;
-            namer.batch(&mut BufReader::new(file), &cannot(), streams.out)
-        }
+        Some(path) => each_line(path, streams.input, streams.out, "shape", &mut |text, out| namer.write(text, out)),
         None => {
             let shapes = joined_frets(&args.shapes, namer.rig.tuning().strings().len());
             namer.shapes(&shapes, streams.out)
         }
     }
 }
-
-/// The longest line of a batch, in bytes. Without an end, a device would fill the memory.
-const LONGEST_LINE: u64 = 16_000_000;
 
 /// The longest text that is read as a shape, in bytes. A shape takes some thirty.
 const LONGEST_SHAPE: usize = 10_000;
@@ -78,8 +67,7 @@ struct Namer {
     unsure: Vec<usize>,
     limit: usize,
     format: Format,
-    /// The line of JSON that is being written, kept so that a batch need not make a new one each time.
-    line: Vec<u8>,
+    lines: JsonLines,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -112,7 +100,7 @@ impl Namer {
             rig,
             limit: args.limit,
             format: if args.json { Format::Json } else { Format::Table },
-            line: Vec::new(),
+            lines: JsonLines::default(),
         })
     }
 
@@ -130,31 +118,7 @@ impl Namer {
         Ok(Outcome::Fine)
     }
 
-    /// Answers each line of `input` with exactly one line (JSON) or one table; `cannot` opens the
-    /// message where it cannot be read.
-    fn batch(&mut self, input: &mut dyn BufRead, cannot: &str, out: &mut dyn Write) -> Result<Outcome> {
-        let mut outcome = Outcome::Fine;
-        let mut line = Vec::new();
-        loop {
-            line.clear();
-            let mut limited = io::Read::take(&mut *input, LONGEST_LINE + 1);
-            let length = limited.read_until(b'\n', &mut line).with_context(|| cannot.to_owned())?;
-            if length == 0 {
-                return Ok(outcome);
-            }
-            if u64::try_from(length).is_ok_and(|length| length > LONGEST_LINE) {
-                bail!("a line of the batch has more than {LONGEST_LINE} bytes: expected one shape a line");
-            }
-            let text = String::from_utf8_lossy(&line);
-            let text = text.strip_suffix('\n').unwrap_or(&text);
-            let text = text.strip_suffix('\r').unwrap_or(text);
-            if self.write(text, out)? == Named::No {
-                outcome = Outcome::ProblemsFound;
-            }
-        }
-    }
-
-    fn write(&mut self, text: &str, out: &mut dyn Write) -> Result<Named> {
+    fn write(&mut self, text: &str, out: &mut dyn Write) -> Result<Answered> {
         match self.format {
             Format::Json => Ok(self.write_json(text, out)?),
             Format::Table => self.write_table(text, out),
@@ -167,32 +131,24 @@ impl Namer {
         Ok(Sounding { written, notes })
     }
 
-    fn write_json(&mut self, text: &str, out: &mut dyn Write) -> io::Result<Named> {
-        let mut line = std::mem::take(&mut self.line);
-        line.clear();
-        let named = match self.sounding(text) {
+    fn write_json(&mut self, text: &str, out: &mut dyn Write) -> io::Result<Answered> {
+        let mut lines = std::mem::take(&mut self.lines);
+        let answered = match self.sounding(text) {
             Ok(sounding) => {
                 let readings = readings_limited(&sounding.notes, &self.context, self.limit);
                 let candidates = readings.iter().map(|reading| self.candidate(reading)).collect();
                 let notes = spelled(&sounding.notes, readings.first());
                 let (decisions, _) = self.weighed(&sounding);
-                serde_json::to_writer(&mut line, &Answer::Named { shape: text, notes, candidates, decisions })?;
-                Named::Yes
+                lines.write(&Answer::Named { shape: text, notes, candidates, decisions }, text, out)?;
+                Answered::Yes
             }
             Err(error) => {
-                serde_json::to_writer(&mut line, &Answer::Refused { shape: text, error: told(&error) })?;
-                Named::No
+                lines.write(&Answer::Refused { shape: text, error: told(&error) }, text, out)?;
+                Answered::No
             }
         };
-        // Only the echo can hold what a terminal would act on.
-        let harmless = text.bytes().all(|byte| matches!(byte, b' '..=b'~')) || text.chars().all(shows_as_itself);
-        if !harmless {
-            line = escaped(&String::from_utf8_lossy(&line)).into_bytes();
-        }
-        line.push(b'\n');
-        out.write_all(&line)?;
-        self.line = line;
-        Ok(named)
+        self.lines = lines;
+        Ok(answered)
     }
 
     fn candidate<'a>(&self, reading: &'a Reading) -> Candidate<'a> {
@@ -275,26 +231,6 @@ fn written(text: &str) -> Result<WrittenShape> {
         bail!("this is too long for a shape: expected a fret number or `x` for each string, some thirty characters");
     }
     Ok(text.trim_start_matches('\u{feff}').parse()?)
-}
-
-/// Writes as `\uXXXX` what JSON allows raw and a terminal might act on; a reader of JSON gets it unchanged.
-fn escaped(json: &str) -> String {
-    let mut safe = String::with_capacity(json.len());
-    for sign in json.chars() {
-        if shows_as_itself(sign) {
-            safe.push(sign);
-        } else {
-            let mut units = [0; 2];
-            safe.extend(sign.encode_utf16(&mut units).iter().map(|unit| format!("\\u{unit:04x}")));
-        }
-    }
-    safe
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Named {
-    Yes,
-    No,
 }
 
 /// Spells what sounds as the best reading spells it, with octaves.

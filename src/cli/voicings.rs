@@ -6,7 +6,7 @@ use anyhow::{Context as _, Result, anyhow, bail};
 use serde::Serialize;
 
 use super::args::VoicingsArgs;
-use super::batch::{Answered, each_line, write_json};
+use super::batch::{Answered, JsonLines, each_line};
 use super::complaint::told;
 use super::held_shape::{HeldShape, drawn, grid, rig};
 use super::outcome::{Outcome, Streams};
@@ -59,7 +59,7 @@ struct Line {
 /// Errors: a tuning, instrument, capo or constraint that is none, constraints that contradict each other, a symbol
 /// that cannot be read, a batch that cannot be read to its end, or output that cannot be written.
 pub fn run(args: &VoicingsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
-    let finder = Finder::new(args)?;
+    let mut finder = Finder::new(args)?;
     let Some(batch) = &args.batch else { return finder.symbols(&args.symbols, streams.out) };
     each_line(batch, streams.input, streams.out, "symbol", &mut |text, out| finder.answer(text, out))
 }
@@ -71,6 +71,7 @@ struct Finder {
     request: Request,
     limit: usize,
     format: Format,
+    lines: JsonLines,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -103,10 +104,10 @@ impl Finder {
             (false, true) => Format::Grids(Charset::Ascii),
             (false, false) => Format::Grids(Charset::Utf8),
         };
-        Ok(Self { board: Board::of(&rig), rig, request, limit: args.limit, format })
+        Ok(Self { board: Board::of(&rig), rig, request, limit: args.limit, format, lines: JsonLines::default() })
     }
 
-    fn symbols(&self, symbols: &[String], out: &mut dyn Write) -> Result<Outcome> {
+    fn symbols(&mut self, symbols: &[String], out: &mut dyn Write) -> Result<Outcome> {
         let mut outcome = Outcome::Fine;
         for (place, text) in symbols.iter().enumerate() {
             if place > 0 && self.format != Format::Json {
@@ -124,11 +125,11 @@ impl Finder {
     }
 
     /// Answers one symbol with one line (JSON) or with grids.
-    fn answer(&self, text: &str, out: &mut dyn Write) -> io::Result<Answered> {
+    fn answer(&mut self, text: &str, out: &mut dyn Write) -> Result<Answered> {
         let found = self.asked(text).and_then(|symbol| Ok((self.found(&symbol)?, symbol)));
         match (self.format, found) {
             (Format::Json, Err(error)) => {
-                write_json(&Answer::Refused { symbol: text, error: told(&error) }, text, out)?;
+                self.lines.write(&Answer::Refused { symbol: text, error: told(&error) }, text, out)?;
                 Ok(Answered::No)
             }
             (Format::Json, Ok((found, symbol))) => {
@@ -139,14 +140,14 @@ impl Finder {
                 let none_because = found.list.is_empty().then(|| self.loosen());
                 let voicings = found.list.iter().map(line).collect();
                 let played_as = self.played_as(&symbol);
-                write_json(&Answer::Found { symbol: text, voicings, played_as, none_because }, text, out)?;
+                self.lines.write(&Answer::Found { symbol: text, voicings, played_as, none_because }, text, out)?;
                 Ok(if found.list.is_empty() { Answered::No } else { Answered::Yes })
             }
             (Format::Grids(_), Err(error)) => {
                 writeln!(out, "{}\n  {}", quoted(text.trim()), printable(&told(&error)))?;
                 Ok(Answered::No)
             }
-            (Format::Grids(charset), Ok((found, symbol))) => self.write_grids(&symbol, &found, charset, out),
+            (Format::Grids(charset), Ok((found, symbol))) => Ok(self.write_grids(&symbol, &found, charset, out)?),
         }
     }
 

@@ -4,19 +4,20 @@ use std::io::Write;
 
 use anyhow::Result;
 
-use super::{Named, Namer, Written, spelled};
+use super::{Namer, Written, spelled};
+use crate::cli::batch::Answered;
 use crate::cli::complaint::told;
 use crate::tab::clean::printable;
 use crate::theory::quote::quoted;
 use crate::theory::reading::{Reading, readings_limited};
 
 impl Namer {
-    pub(super) fn write_table(&self, text: &str, out: &mut dyn Write) -> Result<Named> {
+    pub(super) fn write_table(&self, text: &str, out: &mut dyn Write) -> Result<Answered> {
         let sounding = match self.sounding(text) {
             Ok(sounding) => sounding,
             Err(error) => {
                 writeln!(out, "{}\n  {}", quoted(text.trim()), printable(&told(&error)))?;
-                return Ok(Named::No);
+                return Ok(Answered::No);
             }
         };
         let readings = readings_limited(&sounding.notes, &self.context, self.limit);
@@ -48,7 +49,7 @@ impl Namer {
             let alone = sure_alone.first().map_or("silence", |best| best.symbol.as_str());
             writeln!(out, "  without all of them: {alone}")?;
         }
-        Ok(Named::Yes)
+        Ok(Answered::Yes)
     }
 
     fn write_readings(&self, readings: &[Reading], indent: &str, out: &mut dyn Write) -> Result<()> {
