@@ -6,7 +6,7 @@ use super::layers::{Item, Kind};
 use super::weights::{Cost, thousandths};
 use crate::instrument::neck::Fret;
 
-/// The most states of a layer that are kept, the cheapest ones. A chord on six strings has far fewer.
+/// The most states of a layer that are kept, the cheapest ones; a byte counts them. A chord on six strings has far fewer.
 const MOST_STATES: usize = 96;
 /// The most ways to spread a chord over the strings that are looked at; only many strings of nearly the
 /// same pitch have more.
@@ -33,6 +33,8 @@ pub(super) struct State {
     pub(super) middle: u8,
     /// Whether no finger holds anything, so that the hand may move.
     pub(super) free: bool,
+    /// Whether several fingers hold something.
+    pub(super) is_chord: bool,
     /// The fingers, index first.
     pub(super) holds: [Hold; FINGERS],
     /// Where each item of the layer lies; silent where it was let go.
@@ -147,7 +149,7 @@ impl Spreads<'_> {
 }
 
 /// Adds a state for every hand position from which `spread` can be held.
-fn add_states(board: &Board<'_>, items: &[Item], spread: &[Spot; MOST], states: &mut Vec<State>) {
+pub(super) fn add_states(board: &Board<'_>, items: &[Item], spread: &[Spot; MOST], states: &mut Vec<State>) {
     let struck = || spread.iter().zip(items).filter(|(spot, item)| !spot.is_silent() && item.kind == Kind::New);
     let sounding = || spread.iter().take(items.len()).filter(|spot| !spot.is_silent());
     let mut stopped: Vec<(Stopped, usize)> = Vec::with_capacity(items.len());
@@ -172,6 +174,7 @@ fn add_states(board: &Board<'_>, items: &[Item], spread: &[Spot; MOST], states: 
         cost: fixed,
         middle: middle(struck().map(|(spot, _)| spot.string).filter(long)),
         free: notes.is_empty(),
+        is_chord: false,
         holds: [Hold::default(); FINGERS],
         spots: *spread,
     };
@@ -191,6 +194,7 @@ fn add_states(board: &Board<'_>, items: &[Item], spread: &[Spot; MOST], states: 
             for ((note, place), finger) in stopped.iter().zip(fingers) {
                 state.lay(*note, *place, finger);
             }
+            state.is_chord = state.holds.iter().filter(|hold| hold.wire > 0).count() > 1;
             states.push(state);
         }
     }

@@ -18,6 +18,7 @@ pub(super) struct Moves {
     guided: u64,
     roll: Cost,
     hop: Cost,
+    regrip: Cost,
     take_over: Cost,
     let_go: Cost,
     broken_join: Cost,
@@ -65,6 +66,7 @@ impl Moves {
             guided: (weights.guided * ONE as f64).round() as u64,
             roll: thousandths(weights.roll),
             hop: thousandths(weights.hop),
+            regrip: thousandths(weights.regrip),
             take_over: thousandths(weights.take_over),
             let_go: thousandths(weights.let_go),
             broken_join: thousandths(weights.broken_join),
@@ -82,7 +84,19 @@ impl Moves {
             pressed = pressed * self.guided / ONE;
         }
         let hurry = if from.free { hurry.free } else { hurry.holding };
+        pressed += self.regripped(from, to);
         Some(linked + u64::from(across) + pressed * hurry / ONE)
+    }
+
+    /// What fingers cost that are set down anew between two chords.
+    fn regripped(&self, from: &State, to: &State) -> u64 {
+        if !(from.is_chord && to.is_chord) {
+            return 0;
+        }
+        let anew = |(before, after): &(&Hold, &Hold)| {
+            after.wire > 0 && (before.wire == 0 || (before.from, before.to) != (after.from, after.to))
+        };
+        u64::from(self.regrip) * from.holds.iter().zip(&to.holds).filter(anew).count() as u64
     }
 
     /// What fingers cost that are needed again at once, with the hand where it is.

@@ -126,30 +126,32 @@ impl Pool {
 /// Returns the cheapest state of every layer on the way, and the sum.
 fn shortest<'p>(board: &Board<'_>, layers: &[Layer], pool: &'p Pool, moves: &Moves) -> (Vec<&'p State>, u64) {
     let mut sums: Vec<u64> = pool.states(0).iter().map(|state| u64::from(state.cost)).collect();
-    let mut back: Vec<Vec<usize>> = Vec::with_capacity(layers.len());
+    let mut back: Vec<Vec<u8>> = Vec::with_capacity(layers.len());
+    let mut cheapest_first: Vec<(u64, u8)> = Vec::new();
     for (index, pair) in layers.windows(2).enumerate() {
         let [layer, next] = pair else { continue };
         let hurry = Hurry::after(layer, board);
         let before = pool.states(index);
-        let mut came_from = Vec::new();
-        let mut next_sums = Vec::new();
+        cheapest_first.clear();
+        cheapest_first.extend(sums.iter().copied().zip(0..));
+        cheapest_first.sort_unstable();
+        let mut came_from = Vec::with_capacity(pool.states(index + 1).len());
+        sums.clear();
         for state in pool.states(index + 1) {
             let mut best = (u64::MAX, 0);
-            for (place, (from, sum)) in before.iter().zip(&sums).enumerate() {
-                if *sum >= best.0 {
-                    continue;
+            for &(sum, place) in &cheapest_first {
+                // No step costs less than nothing.
+                if sum >= best.0 {
+                    break;
                 }
-                if let Some(step) = moves.step(from, state, hurry, &next.items) {
-                    let sum = sum + step;
-                    if sum < best.0 {
-                        best = (sum, place);
-                    }
+                let step = before.get(usize::from(place)).and_then(|from| moves.step(from, state, hurry, &next.items));
+                if let Some(sum) = step.map(|step| sum + step).filter(|sum| *sum < best.0) {
+                    best = (sum, place);
                 }
             }
-            next_sums.push(best.0.saturating_add(u64::from(state.cost)));
+            sums.push(best.0.saturating_add(u64::from(state.cost)));
             came_from.push(best.1);
         }
-        sums = next_sums;
         back.push(came_from);
     }
     let end = sums.iter().enumerate().min_by_key(|(place, sum)| (**sum, *place));
@@ -158,7 +160,7 @@ fn shortest<'p>(board: &Board<'_>, layers: &[Layer], pool: &'p Pool, moves: &Mov
     for layer in (0..layers.len()).rev() {
         path.extend(pool.states(layer).get(place));
         if let Some(came_from) = layer.checked_sub(1).and_then(|before| back.get(before)) {
-            place = came_from.get(place).copied().unwrap_or_default();
+            place = came_from.get(place).copied().map_or(0, usize::from);
         }
     }
     path.reverse();

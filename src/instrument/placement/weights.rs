@@ -37,6 +37,7 @@ pub struct Weights {
     pub skipped_string: f64,
     pub roll: f64,
     pub hop: f64,
+    pub regrip: f64,
     pub take_over: f64,
     pub let_go: f64,
     pub broken_join: f64,
