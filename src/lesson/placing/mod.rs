@@ -1,0 +1,9 @@
+//! From notes in musical time to a passage on the neck.
+//!
+//! Start with [`timed`]: a line of pitches in time becomes a passage ([`timed::TimedLine::placed`]). [`typed`] reads a
+//! line as a player types it, [`bars`] writes what was placed into bars. Where on the neck it lies is decided by
+//! [`crate::instrument::placement`].
+
+pub mod bars;
+pub mod timed;
+pub mod typed;
