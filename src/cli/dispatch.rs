@@ -4,7 +4,7 @@ use anyhow::Result;
 
 use super::args::{Command, CommandLine};
 use super::outcome::{Launch, Outcome, Streams};
-use super::{chapters, check, demo, handout, manual, name, new, read_tab, tunings};
+use super::{chapters, check, demo, handout, manual, name, new, place, read_tab, tunings};
 
 /// Runs the command that was asked for.
 ///
@@ -20,6 +20,7 @@ pub fn dispatch(line: CommandLine, streams: &mut Streams<'_>) -> Result<Outcome>
         Command::Handout(args) => handout::run(&args, streams),
         Command::Chapters(args) => chapters::run(&args, streams),
         Command::ReadTab(args) => read_tab::run(&args, streams),
+        Command::Place(args) => place::run(&args, streams),
         Command::Name(args) => name::run(&args, streams),
         Command::Tunings(args) => tunings::run(&args, streams),
         Command::Completions(args) => manual::completions(&args, streams),

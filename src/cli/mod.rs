@@ -17,5 +17,7 @@ pub mod new;
 pub mod outcome;
 pub mod output;
 pub mod parse;
+pub mod passage_out;
+pub mod place;
 pub mod read_tab;
 pub mod tunings;

@@ -75,7 +75,7 @@ pub fn write(chords: Vec<TimedChord>, end: Ticks, meters: &[(Ticks, Meter)], tem
 }
 
 /// Returns the start and meter of each bar up to `last`; at least one.
-fn frames(last: Ticks, meters: &[(Ticks, Meter)]) -> Vec<(Ticks, Meter)> {
+pub(super) fn frames(last: Ticks, meters: &[(Ticks, Meter)]) -> Vec<(Ticks, Meter)> {
     let mut frames = Vec::new();
     let mut start = Ticks::ZERO;
     while frames.is_empty() || start < last {

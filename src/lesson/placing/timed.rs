@@ -1,6 +1,6 @@
 //! A line of pitches in musical time, and the passage it becomes.
 
-use super::bars::{TimedChord, write};
+use super::bars::{TimedChord, frames, write};
 use crate::instrument::neck::Fret;
 use crate::instrument::placement::line::{Limits, Milliseconds, Pin, Slice, Target, Touch, Wanted};
 use crate::instrument::placement::{Placed, PlacementError, place};
@@ -126,6 +126,20 @@ impl TimedLine {
             bars: written.bars,
         };
         Ok(PlacedLine { passage, notes, remarks, cost: placement.cost })
+    }
+
+    /// Returns how many bars it has.
+    pub fn bars(&self) -> usize {
+        frames(self.end, &self.meters).len()
+    }
+
+    /// Returns the bar, counted from 1, in which the notes of a slice start; a slice is what
+    /// [`PlacementError::slice`] counts.
+    pub fn bar_of_slice(&self, slice: usize) -> Option<usize> {
+        let mut starts: Vec<Ticks> = self.notes.iter().map(|note| note.start).collect();
+        starts.dedup();
+        let at = starts.get(slice)?;
+        Some(frames(self.end, &self.meters).partition_point(|(start, _)| start <= at))
     }
 
     /// Returns the line as the search wants it: notes that start together in one slice, in milliseconds.
