@@ -57,8 +57,7 @@ pub enum Command {
                             fingerpost read-tab - --into my.lesson.ron < old-riff.txt")]
     ReadTab(ReadTabArgs),
     /// Find where on the neck a line is played, and with which fingers
-    #[command(
-        after_help = "Examples:\n  fingerpost place C3 D3 E3 F3 G3 A3 B3 C4\n  \
+    #[command(after_help = "Examples:\n  fingerpost place C3 D3 E3 F3 G3 A3 B3 C4\n  \
                             fingerpost place 'C3+E4:1/4 D3+F4 | r:1/2 E3+G4' --frets 0-7 --pin 2=2\n  \
                             fingerpost place riff.mid --track 2 --tuning DADGAD --into my.lesson.ron\n  \
                             fingerpost place --lesson my.lesson.ron --passage 3 --tuning 'open G'\n\n\
@@ -68,8 +67,7 @@ pub enum Command {
                             JSON: one object; `notes` has for each note its number, pitch, midi, string, fret, finger (1 to 4, null for an\n\
                             open string), position (fret of the index finger; null while the hand holds nothing), start and length (parts\n\
                             of a whole note, as text); `remarks` says what could not be written or played quite as asked.\n\n\
-                            Stop when a stretch hurts: what can be reached differs from hand to hand."
-    )]
+                            Stop when a stretch hurts: what can be reached differs from hand to hand.")]
     Place(PlaceArgs),
     /// Try the workbench on a copy of a demo lesson that may be played with freely
     #[command(after_help = "Examples:\n  fingerpost demo\n  fingerpost demo --list")]

@@ -8,20 +8,24 @@ use anyhow::{Context as _, Result, anyhow, bail};
 use serde::Serialize;
 
 use super::args::PlaceArgs;
-use super::lesson_file::{shown, title_from};
+use super::lesson_file::{read as read_lesson, shown, title_from};
 use super::outcome::{Outcome, Streams};
 use super::passage_out::{WIDTH, add, open_to_change, print};
 use crate::exchange::midi_in::{self, Choice, looks_like_midi};
-use crate::instrument::catalogue::setup_from_text;
+use crate::instrument::catalogue::{setup_from_text, tuning_from_text};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::placement::line::{Limits, Pin};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
 use crate::lesson::id::{PassageId, SetupId};
+use crate::lesson::music::Passage;
+use crate::lesson::place::Place;
+use crate::lesson::placing::moved::moved;
 use crate::lesson::placing::timed::{PlacedLine, TimedLine};
 use crate::lesson::placing::typed::{fraction, read as read_typed};
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo};
 use crate::store::lesson_file::LARGEST;
+use crate::store::open_lesson::Opened;
 use crate::tab::clean::printable;
 use crate::tab::passage::{render, string_labels};
 use crate::tab::style::{Charset, TabStyle};
@@ -32,6 +36,9 @@ use crate::theory::pitch::Pitch;
 /// Errors: notes that are none or not on the instrument, a pin or range that contradicts them, a file that
 /// cannot be read, a lesson that cannot be changed or saved, or output that cannot be written.
 pub fn run(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
+    if let Some((path, id)) = args.lesson.as_ref().zip(args.passage) {
+        return place_anew(args, path, PassageId(id), streams);
+    }
     let source = source(args, streams)?;
     let rig = rig(args)?;
     let line = pinned(source.line, &args.pins, &rig)?;
@@ -51,26 +58,91 @@ pub fn run(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
                 let answer = Answer::of(&line, &placed, &rig, source.remarks);
                 writeln!(streams.out, "{}", serde_json::to_string(&answer)?)?;
             } else {
-                let charset = if args.ascii { Charset::Ascii } else { Charset::Utf8 };
-                let style = TabStyle { width: WIDTH, charset };
-                print(&render(&placed.passage, &string_labels(rig.tuning()), &style), streams)?;
+                show(args, &placed.passage, &rig, streams)?;
             }
         }
         Some(path) => {
             let opened = open_to_change(path)?;
-            let mut placed = place(opened.lesson.next_passage_id())?;
+            let placed = place(opened.lesson.next_passage_id())?;
             tell(source.remarks.iter().chain(&placed.remarks), streams)?;
-            placed.passage.setup = setup_with(&rig, &opened.lesson);
-            if placed.passage.setup.is_none() {
-                writeln!(
-                    streams.notes,
-                    "fingerpost: no setup of the lesson has this tuning and capo; the passage waits for one to be chosen"
-                )?;
-            }
-            add(opened, path, placed.passage, streams)?;
+            add_in_setup(opened, path, placed.passage, &rig, streams)?;
         }
     }
     Ok(Outcome::Fine)
+}
+
+/// Places a passage of a lesson anew and prints it or adds it to a lesson; the lesson it is from is left alone.
+fn place_anew(args: &PlaceArgs, path: &Path, id: PassageId, streams: &mut Streams<'_>) -> Result<Outcome> {
+    if args.frets.is_some() {
+        bail!("--frets is for lines, not for a passage that is placed anew");
+    }
+    let lesson = read_lesson(path, streams)?;
+    let missing = || anyhow!("{} has no passage {id}; it has {}", shown(path), listed(&lesson));
+    let passage = lesson.passage(id).ok_or_else(missing)?;
+    let old = lesson.passage_rig(passage);
+    let old = old.ok_or_else(|| anyhow!("passage {id} has no setup that can be played: see `fingerpost check`"))?;
+    let new = other_rig(args, &old)?;
+    let mut anew = moved(passage, &old, &new)?;
+    for remark in &anew.remarks {
+        let spot = Place::Passage(id, remark.spot).text(&lesson);
+        writeln!(streams.notes, "fingerpost: {}: {}", printable(&spot), printable(&remark.text))?;
+    }
+    if let Some(title) = &args.title {
+        anew.passage.title.clone_from(title);
+    }
+    match &args.into {
+        None => show(args, &anew.passage, &new, streams)?,
+        Some(into) => {
+            let opened = open_to_change(into)?;
+            anew.passage.id = opened.lesson.next_passage_id();
+            // Pieces and setups are those of the lesson it comes from.
+            anew.passage.piece = anew.passage.piece.filter(|piece| opened.lesson.piece(*piece) == lesson.piece(*piece));
+            add_in_setup(opened, into, anew.passage, &new, streams)?;
+        }
+    }
+    Ok(Outcome::Fine)
+}
+
+/// Returns the rig that was asked for; what was not said stays as it is.
+fn other_rig(args: &PlaceArgs, old: &Rig) -> Result<Rig> {
+    if args.tuning.is_none() && args.instrument.is_none() && args.capo.is_none() {
+        bail!("say what changes: --tuning, --instrument or --capo");
+    }
+    let (instrument, tuning) = match (&args.instrument, &args.tuning) {
+        (None, None) => (old.instrument().clone(), old.tuning().clone()),
+        (None, Some(text)) => (old.instrument().clone(), tuning_from_text(text, old.instrument())?),
+        (Some(name), tuning) => setup_from_text(Some(name), tuning.as_deref())?,
+    };
+    let capo = args.capo.clone().or_else(|| old.capo().cloned()).filter(|capo| capo.fret != Fret::OPEN);
+    Ok(Rig::new(instrument, tuning, capo)?)
+}
+
+/// Lists the passages of a lesson: `1 "Verse", 2 "Chorus"`.
+fn listed(lesson: &Lesson) -> String {
+    let names: Vec<String> = lesson
+        .passages
+        .iter()
+        .take(20)
+        .map(|passage| format!("{} \"{}\"", passage.id, printable(&passage.title)))
+        .collect();
+    if names.is_empty() { "none".to_owned() } else { names.join(", ") }
+}
+
+fn show(args: &PlaceArgs, passage: &Passage, rig: &Rig, streams: &mut Streams<'_>) -> Result<()> {
+    let charset = if args.ascii { Charset::Ascii } else { Charset::Utf8 };
+    print(&render(passage, &string_labels(rig.tuning()), &TabStyle { width: WIDTH, charset }), streams)
+}
+
+/// Adds a passage in the lesson's setup that sounds as `rig` does.
+fn add_in_setup(opened: Opened, path: &Path, mut passage: Passage, rig: &Rig, streams: &mut Streams<'_>) -> Result<()> {
+    passage.setup = setup_with(rig, &opened.lesson);
+    if passage.setup.is_none() {
+        writeln!(
+            streams.notes,
+            "fingerpost: no setup of the lesson has this tuning and capo; the passage waits for one to be chosen"
+        )?;
+    }
+    add(opened, path, passage, streams)
 }
 
 /// A line and where it comes from.

@@ -51,7 +51,12 @@ pub(super) fn line(
         return Err(MidiError::TooLong);
     }
     remarks.extend(moved.told(part.notes.len()));
-    remarks.extend(told(before - line.notes.len(), "note is", "notes are", "left out: the same note starts there already"));
+    remarks.extend(told(
+        before - line.notes.len(),
+        "note is",
+        "notes are",
+        "left out: the same note starts there already",
+    ));
     remarks.extend(told(part.endless, "note never ends", "notes never end", "in the file and sound to its last event"));
     Ok((line, remarks))
 }
@@ -77,7 +82,9 @@ impl Grid {
             inside.entry(note.start / file).or_default().push((note.start % file) as f64 / file as f64);
         }
         let best = |offsets: &Vec<f64>| {
-            let off = |parts: u64, offset: f64| (offset * parts as f64 - (offset * parts as f64).round()).abs() / parts as f64;
+            let off = |parts: u64, offset: f64| {
+                (offset * parts as f64 - (offset * parts as f64).round()).abs() / parts as f64
+            };
             let cost = |parts: u64, fee: f64| offsets.iter().map(|offset| off(parts, *offset) + fee).sum::<f64>();
             let costs = DIVISIONS.iter().map(|(parts, fee)| (*parts, cost(*parts, *fee)));
             costs.min_by(|(_, a), (_, b)| a.total_cmp(b)).map_or(4, |(parts, _)| parts)
@@ -182,7 +189,12 @@ fn changes(timing: &[&Vec<TrackEvent<'_>>], division: u64, remarks: &mut Vec<Str
     }
     let rounded = "rounded to whole beats a minute from 10 to 600";
     remarks.extend(told(odd_tempos, "tempo is", "tempos are", rounded));
-    remarks.extend(told(odd_meters, "meter is", "meters are", "left out: there is no such note value or number of beats"));
+    remarks.extend(told(
+        odd_meters,
+        "meter is",
+        "meters are",
+        "left out: there is no such note value or number of beats",
+    ));
     let mut last = None;
     tempos.retain(|_, tempo| last.replace(*tempo) != Some(*tempo));
     let in_ticks = |(at, tempo)| (Ticks(at), tempo);

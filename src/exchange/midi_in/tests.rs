@@ -1,8 +1,8 @@
 //! The examples of the standard, and files that are none.
 
 use super::*;
-use crate::lesson::time::Ticks;
 use crate::lesson::placing::typed::fraction;
+use crate::lesson::time::Ticks;
 use crate::lesson::time::{Meter, Tempo};
 
 /// Whole example files of RP-001 "Standard MIDI Files 1.0", with the notes they hold as mido reads them.
@@ -60,7 +60,11 @@ fn the_examples_of_the_standard_hold_four_notes_in_two_seconds() {
             // Four quarters at 120 a minute are two seconds.
             assert_eq!(part.line.end, Ticks::WHOLE, "{name}");
             found.extend(part.line.notes.iter().map(|note| {
-                (note.start.0 * 384 / Ticks::WHOLE.0, (note.start + note.length).0 * 384 / Ticks::WHOLE.0, note.pitch.number())
+                (
+                    note.start.0 * 384 / Ticks::WHOLE.0,
+                    (note.start + note.length).0 * 384 / Ticks::WHOLE.0,
+                    note.pitch.number(),
+                )
             }));
         }
         found.sort_unstable();
@@ -106,7 +110,9 @@ fn bad_files_say_what_is_wrong() {
     }
     assert_eq!(message(&file([0, 96], &[])), "there are no notes in the file");
     // 30 frames a second of 80 ticks: the division of RP-001's own example, E2 50.
-    assert!(message(&file([0xE2, 0x50], &[0, 0x90, 60, 64, 96, 0x80, 60, 0])).starts_with("the file counts time in film"));
+    assert!(
+        message(&file([0xE2, 0x50], &[0, 0x90, 60, 64, 96, 0x80, 60, 0])).starts_with("the file counts time in film")
+    );
     assert!(message(&file([0, 0], &[0, 0x90, 60, 64, 96, 0x80, 60, 0])).contains("0 ticks a quarter"));
     assert!(message(&file([0, 96], &[0, 0x99, 38, 64, 96, 0x89, 38, 0])).contains("only drums on channel 10"));
 }
@@ -115,7 +121,8 @@ fn bad_files_say_what_is_wrong() {
 fn sloppy_playing_is_moved_to_what_can_be_written_and_told() {
     // Quarters played 2 ticks late and short, by running status; then a triplet.
     let events = [
-        2, 0x90, 60, 64, 88, 60, 0, 8, 62, 64, 90, 62, 0, 4, 64, 64, 30, 64, 0, 2, 65, 64, 30, 65, 0, 2, 67, 64, 30, 67, 0,
+        2, 0x90, 60, 64, 88, 60, 0, 8, 62, 64, 90, 62, 0, 4, 64, 64, 30, 64, 0, 2, 65, 64, 30, 65, 0, 2, 67, 64, 30,
+        67, 0,
     ];
     let read = read(&file([0, 96], &events), Choice::default()).unwrap();
     assert_eq!(told(&read.line), ["0 1/4 60", "1/4 1/4 62", "1/2 1/12 64", "7/12 1/12 65", "2/3 1/12 67"]);

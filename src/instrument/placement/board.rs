@@ -196,8 +196,11 @@ fn pinned(place: Place, pin: Pin) -> bool {
 /// Returns the frame that suits the instrument: a short neck tuned in fifths has its own.
 fn frame(rig: &Rig, weights: &Weights) -> Frame {
     let open: Vec<u8> = rig.tuning().strings().iter().map(|pitch| pitch.midi().number()).collect();
-    let mut gaps: Vec<u8> = open.windows(2).map(|pair| pair.iter().max().zip(pair.iter().min()))
-        .map(|ends| ends.map_or(0, |(high, low)| high - low)).collect();
+    let mut gaps: Vec<u8> = open
+        .windows(2)
+        .map(|pair| pair.iter().max().zip(pair.iter().min()))
+        .map(|ends| ends.map_or(0, |(high, low)| high - low))
+        .collect();
     gaps.sort_unstable();
     let usual_gap = gaps.get(gaps.len() / 2).copied().unwrap_or_default();
     let Millimetres(scale) = rig.instrument().scale;

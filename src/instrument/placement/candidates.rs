@@ -141,7 +141,10 @@ impl Spreads<'_> {
         let Some(this) = self.items.get(item) else { return false };
         self.order.iter().take(done).any(|&other| {
             let same = self.items.get(other).is_some_and(|other| {
-                other.wanted == this.wanted && other.kind == Kind::New && this.kind == Kind::New && other.link == this.link
+                other.wanted == this.wanted
+                    && other.kind == Kind::New
+                    && this.kind == Kind::New
+                    && other.link == this.link
             });
             same && chosen.get(other).is_some_and(|placed| placed.string < spot.string)
         })
@@ -166,9 +169,8 @@ pub(super) fn add_states(board: &Board<'_>, items: &[Item], spread: &[Spot; MOST
     let long = |string: &u8| !board.is_short(*string);
     let pressed = struck().filter(|(spot, _)| spot.wire > 0).count();
     let pressed = thousandths(board.weights.press * pressed as f64);
-    let fixed = pressed
-        + inner_mutes(board, sounding().map(|spot| spot.string).filter(long))
-        + crossings(board, sounding());
+    let fixed =
+        pressed + inner_mutes(board, sounding().map(|spot| spot.string).filter(long)) + crossings(board, sounding());
     let plain = State {
         position: 0,
         cost: fixed,

@@ -49,7 +49,8 @@ pub(super) fn layers(line: &[Slice], strings: usize) -> Vec<Layer> {
         let before = layers.last().map(|layer| layer.items.as_slice()).unwrap_or_default();
         let mut items: Vec<Item> = Vec::with_capacity(slice.notes.len());
         for (note, wanted) in slice.notes.iter().enumerate() {
-            let from = wanted.follows.map(|follows| (NoteSpot { slice: follows.slice, note: follows.note }, follows.how));
+            let from =
+                wanted.follows.map(|follows| (NoteSpot { slice: follows.slice, note: follows.note }, follows.how));
             let place = from.and_then(|(from, how)| Some((place_of(before, from)?, Link::Joined(how))));
             items.push(Item { spot: NoteSpot { slice: index, note }, wanted: *wanted, kind: Kind::New, link: place });
         }
@@ -61,7 +62,8 @@ pub(super) fn layers(line: &[Slice], strings: usize) -> Vec<Layer> {
             let start = line.get(item.spot.slice).map_or(0, |slice| slice.start.0);
             let end = start.saturating_add(item.wanted.length.0);
             // A note that is struck again is no longer held; one that is joined to a new one has ended too.
-            let ended = again(item) || items.iter().any(|new| new.link.is_some_and(|(from, _)| before.get(from) == Some(item)));
+            let ended =
+                again(item) || items.iter().any(|new| new.link.is_some_and(|(from, _)| before.get(from) == Some(item)));
             !ended && (carried || end > slice.start.0)
         });
         let held: Vec<Item> =

@@ -176,7 +176,9 @@ fn told(line: &[Slice], layers: &[Layer], path: &[&State], cost: u64) -> Placeme
         let sounding = || layer.items.iter().zip(&state.spots).filter(|(_, spot)| !spot.is_silent());
         let start = line.get(layer.slice).map_or(0, |slice| slice.start.0);
         let cut = ringing.iter().filter(|spot| !sounding().any(|(item, _)| item.spot == **spot));
-        placement.let_go.extend(cut.filter(|spot| rings_at(line, **spot, start)).map(|spot| LetGo { spot: *spot, at: layer.slice }));
+        placement.let_go.extend(
+            cut.filter(|spot| rings_at(line, **spot, start)).map(|spot| LetGo { spot: *spot, at: layer.slice }),
+        );
         ringing = sounding().map(|(item, _)| item.spot).collect();
         let Some(slice) = placement.slices.get_mut(layer.slice) else { continue };
         let fresh = sounding().filter(|(item, _)| item.kind == Kind::New);

@@ -42,8 +42,7 @@ fn small_rigs() -> Vec<Rig> {
 
 /// Returns a line of notes that `rig` has; overlapping, some joined to a note of the slice before.
 fn small_line(rig: &Rig, asked: &[Vec<(u8, u8)>], gaps: &[u8]) -> Vec<Slice> {
-    let has: Vec<MidiNote> =
-        (0..=127).filter_map(MidiNote::new).filter(|note| !rig.places(*note).is_empty()).collect();
+    let has: Vec<MidiNote> = (0..=127).filter_map(MidiNote::new).filter(|note| !rig.places(*note).is_empty()).collect();
     let mut start = 0;
     let mut line: Vec<Slice> = Vec::new();
     for (slice, gap) in asked.iter().zip(gaps) {
@@ -138,7 +137,8 @@ fn fingers_by_trying_everything(board: &Board<'_>, position: u8, stopped: &[Stop
             let under: Vec<&Stopped> =
                 stopped.iter().zip(&fingers).filter(|(_, used)| **used == finger).map(|(note, _)| note).collect();
             let Some(first) = under.first() else { continue };
-            let (low, high) = under.iter().fold((13, 0), |(low, high), note| (note.string.min(low), note.string.max(high)));
+            let (low, high) =
+                under.iter().fold((13, 0), |(low, high), note| (note.string.min(low), note.string.max(high)));
             let one_fret = under.iter().all(|note| note.wire == first.wire);
             let lies_over = |string: u8| string > low && string < high;
             let silences = (1..13).any(|string| lies_over(string) && open & (1 << string) != 0)

@@ -89,9 +89,7 @@ impl TimedLine {
         let notes: Vec<PlacedNote> = placement
             .slices
             .iter()
-            .flat_map(|slice| {
-                slice.notes.iter().map(|placed| PlacedNote { placed: *placed, position: slice.position })
-            })
+            .flat_map(|slice| slice.notes.iter().map(|placed| PlacedNote { placed: *placed, position: slice.position }))
             .collect();
         let mut remarks = Vec::new();
         for let_go in &placement.let_go {
@@ -99,7 +97,10 @@ impl TimedLine {
             let ordinal = ordinal + let_go.spot.note;
             if let Some(note) = self.notes.get(ordinal) {
                 let name = Pitch::usual(note.pitch);
-                remarks.push(format!("note {}, {name}, cannot ring to its end: its string or finger is needed before", ordinal + 1));
+                remarks.push(format!(
+                    "note {}, {name}, cannot ring to its end: its string or finger is needed before",
+                    ordinal + 1
+                ));
             }
         }
         let written = write(self.chords(&notes), self.end, &self.meters, &self.tempos);

@@ -126,8 +126,7 @@ fn pitches(text: &str, place: usize) -> Result<Vec<Pitch>, TypedError> {
         if note.is_empty() && text.contains('+') {
             return Err(no_chord());
         }
-        let pitch: Pitch =
-            note.parse().map_err(|source| TypedError::Note { place, text: text.to_owned(), source })?;
+        let pitch: Pitch = note.parse().map_err(|source| TypedError::Note { place, text: text.to_owned(), source })?;
         if pitches.iter().any(|known| known.midi() == pitch.midi()) {
             return Err(no_chord());
         }
@@ -215,10 +214,7 @@ mod tests {
     #[test]
     fn what_is_typed_wrong_is_told_with_its_place() {
         let message = |text: &str| read_plain(text).unwrap_err().to_string();
-        assert_eq!(
-            message("E4 H4"),
-            "part 2, `H4`: `H4` is not a note: it should start with a letter from A to G"
-        );
+        assert_eq!(message("E4 H4"), "part 2, `H4`: `H4` is not a note: it should start with a letter from A to G");
         assert_eq!(message("E4 G"), "part 2, `G`: `G` needs an octave, as in `E2` (middle C is C4)");
         assert!(message("E4 C3++G3").starts_with("part 2, `C3++G3`, is no chord"));
         assert!(message("C3+C3").starts_with("part 1, `C3+C3`, is no chord"));
