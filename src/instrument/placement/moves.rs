@@ -36,8 +36,8 @@ impl Hurry {
     pub(super) fn after(layer: &Layer, board: &Board<'_>) -> Self {
         let weights = board.weights;
         let factor = |time: f64| {
-            let factor = 1.0 / (0.5 + time / weights.unhurried_ms);
-            // A cast saturates; the factor is at most 2.
+            let factor = 1.0 / (1.0 / weights.hurried_most + time / weights.unhurried_ms);
+            // A cast saturates.
             (factor.max(weights.shift_least) * ONE as f64).round() as u64
         };
         let (whole, silence) = (layer.until_next as f64, layer.silence as f64);

@@ -31,6 +31,7 @@ pub struct Weights {
     pub shift_mm: f64,
     pub guided: f64,
     pub unhurried_ms: f64,
+    pub hurried_most: f64,
     pub shift_least: f64,
     pub share_of_stopped: f64,
     pub next_string: f64,

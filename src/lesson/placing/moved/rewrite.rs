@@ -59,18 +59,35 @@ impl Work<'_> {
         members.flat_map(|(members, slice)| members.iter().copied().zip(slice.notes.iter().copied())).collect()
     }
 
+    /// Returns where a note is played; for a tied one, where the note it is tied to still sounds.
+    fn held(&self, listed: usize, places: &HashMap<usize, Placed>) -> Option<Placed> {
+        let first = root(listed, self.notes);
+        let placed = places.get(&first).copied();
+        if first == listed {
+            return placed;
+        }
+        let start = self.notes.get(listed)?.start;
+        let ended = self.placement.let_go.iter().any(|let_go| {
+            let is_this = self.line.members.get(let_go.spot.slice).and_then(|slice| slice.get(let_go.spot.note));
+            let at = self.line.members.get(let_go.at).and_then(|slice| slice.first());
+            let at = at.and_then(|first| self.notes.get(*first)).map(|listed| listed.start);
+            is_this == Some(&first) && at.is_some_and(|at| at <= start)
+        });
+        placed.filter(|_| !ended)
+    }
+
     /// Returns a note as it is now played; `None` for one that is left out.
     fn note(&self, listed: usize, places: &HashMap<usize, Placed>, remarks: &mut Vec<Remark>) -> Option<Note> {
         let (known, plan) = (self.notes.get(listed)?, self.planned.get(listed)?);
         if *plan == Plan::Nothing {
             return None;
         }
-        let placed = places.get(&root(listed, self.notes))?;
+        let placed = self.held(listed, places)?;
         let Place { string, fret } = placed.place;
         let mut tell = |text: String| remarks.push(Remark { spot: known.spot, text });
         let touched = matches!(plan, Plan::Harmonic(_));
         let techniques = known.note.techniques.iter();
-        let techniques = techniques.filter_map(|technique| self.technique(*technique, known, plan, *placed, &mut tell));
+        let techniques = techniques.filter_map(|technique| self.technique(*technique, known, plan, placed, &mut tell));
         let mut note = Note {
             string,
             fret,
@@ -79,7 +96,7 @@ impl Work<'_> {
             finger: placed.finger.and_then(Finger::numbered).filter(|_| !touched),
         };
         if let (Some(join), Some(to)) = (note.join, known.to) {
-            note.join = self.join(join, placed.place, places.get(&root(to, self.notes)).copied(), &mut tell);
+            note.join = self.join(join, placed.place, self.held(to, places), &mut tell);
         }
         Some(note)
     }
@@ -116,6 +133,8 @@ impl Work<'_> {
             // Why is told where it was planned.
             Technique::NaturalHarmonic => return matches!(plan, Plan::Harmonic(_)).then_some(technique),
             other if needs_finger(other) && fret == Fret::OPEN => return None,
+            // There is no lower fret.
+            Technique::SlideInFromBelow | Technique::SlideOutDown if fret.number() < 2 => None,
             other => return Some(other),
         };
         if kept.is_none() {

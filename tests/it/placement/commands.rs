@@ -1,0 +1,1 @@
+//! `fingerpost place` as a shell sees it.
