@@ -9,6 +9,7 @@ use serde_json::Value;
 
 mod batch;
 mod music;
+mod place;
 
 fn fingerpost(arguments: &[&str]) -> Command {
     let mut command = Command::cargo_bin("fingerpost").expect("the program is built");
@@ -30,9 +31,20 @@ fn json_lines(arguments: &[&str], input: &str) -> Vec<Value> {
 
 #[test]
 fn every_command_has_help_with_an_example() {
-    for command in
-        ["open", "new", "check", "handout", "chapters", "name", "read-tab", "demo", "tunings", "completions", "man"]
-    {
+    for command in [
+        "open",
+        "new",
+        "check",
+        "handout",
+        "chapters",
+        "name",
+        "read-tab",
+        "place",
+        "demo",
+        "tunings",
+        "completions",
+        "man",
+    ] {
         fingerpost(&[command, "--help"])
             .assert()
             .code(0)

@@ -9,7 +9,6 @@ use fingerpost::instrument::rig::Rig;
 use fingerpost::theory::pitch::{MidiNote, Pitch};
 use proptest::prelude::*;
 
-mod commands;
 mod moved;
 
 pub fn rig(instrument: &str, tuning: Option<&str>, capo: Option<&str>) -> Rig {
@@ -86,12 +85,7 @@ fn scales_lie_where_teachers_teach_them() {
         "6/3 5/0 5/2 5/3 4/0 4/2 4/4 3/0 3/2 2/0 2/1 2/3 1/0 1/2 1/3",
     );
     check(&guitar, "E2 G2 A2 A#2 B2 D3 E3", 250, "6/0 6/3 5/0 5/1 5/2 4/0 4/2");
-    check(
-        &guitar,
-        "A2 C3 D3 E3 G3 A3 C4 D4 E4 G4 A4 C5",
-        125,
-        "6/5 6/8 5/5 5/7 4/5 4/7 3/5 3/7 2/5 2/8 1/5 1/8",
-    );
+    check(&guitar, "A2 C3 D3 E3 G3 A3 C4 D4 E4 G4 A4 C5", 125, "6/5 6/8 5/5 5/7 4/5 4/7 3/5 3/7 2/5 2/8 1/5 1/8");
     let bass = rig("bass", None, None);
     check(&bass, "E1 G1 A1 B1 D2 E2", 250, "4/0 4/3 3/0 3/2 2/0 2/2");
     check(&bass, "A#1 C2 D2 D#2 F2 G2 A2 A#2", 250, "3/1 3/3 2/0 2/1 2/3 1/0 1/2 1/3");

@@ -33,7 +33,7 @@ pub(super) struct State {
     pub(super) middle: u8,
     /// Whether no finger holds anything, so that the hand may move.
     pub(super) free: bool,
-    /// Whether several fingers hold something.
+    /// Whether several notes sound.
     pub(super) is_chord: bool,
     /// The fingers, index first.
     pub(super) holds: [Hold; FINGERS],
@@ -176,7 +176,7 @@ pub(super) fn add_states(board: &Board<'_>, items: &[Item], spread: &[Spot; MOST
         cost: fixed,
         middle: middle(struck().map(|(spot, _)| spot.string).filter(long)),
         free: notes.is_empty(),
-        is_chord: false,
+        is_chord: sounding().count() > 1,
         holds: [Hold::default(); FINGERS],
         spots: *spread,
     };
@@ -196,7 +196,6 @@ pub(super) fn add_states(board: &Board<'_>, items: &[Item], spread: &[Spot; MOST
             for ((note, place), finger) in stopped.iter().zip(fingers) {
                 state.lay(*note, *place, finger);
             }
-            state.is_chord = state.holds.iter().filter(|hold| hold.wire > 0).count() > 1;
             states.push(state);
         }
     }

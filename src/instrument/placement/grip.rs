@@ -60,14 +60,20 @@ pub(super) fn grip(board: &Board<'_>, position: u8, stopped: &[Stopped], open: u
 /// What one finger on the notes `from..to` costs.
 fn group(board: &Board<'_>, position: u8, wire: u8, finger: usize, notes: usize, flat: u8) -> Option<Cost> {
     let own = board.finger(position, wire, finger)?;
-    Some(if notes > 1 { own + barre(board, finger, flat) } else { own })
+    if notes > 1 { Some(own + barre(board, finger, flat)?) } else { Some(own) }
 }
 
-/// What it costs to lay a finger flat over `strings` strings.
-pub(super) fn barre(board: &Board<'_>, finger: usize, strings: u8) -> Cost {
+/// What it costs to lay a finger flat over `strings` strings; `None` where it cannot.
+pub(super) fn barre(board: &Board<'_>, finger: usize, strings: u8) -> Option<Cost> {
     let weights = board.weights;
-    let first = if finger == 0 { weights.barre_index } else { weights.barre_other };
-    thousandths(first + f64::from(strings.saturating_sub(2)) * weights.barre_string)
+    if finger > 0 && strings > weights.barre_other_most {
+        return None;
+    }
+    let (first, further) = match finger {
+        0 => (weights.barre_index, weights.barre_string),
+        _ => (weights.barre_other, weights.barre_other_string),
+    };
+    Some(thousandths(first + f64::from(strings.saturating_sub(2)) * further))
 }
 
 /// Returns over how many strings a finger on the notes `from..to` lies; `None` where one finger cannot

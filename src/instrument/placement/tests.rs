@@ -144,9 +144,9 @@ fn fingers_by_trying_everything(board: &Board<'_>, position: u8, stopped: &[Stop
             let silences = (1..13).any(|string| lies_over(string) && open & (1 << string) != 0)
                 || stopped.iter().any(|note| lies_over(note.string) && note.wire < first.wire);
             let own = board.finger(position, first.wire, finger);
-            let flat = if under.len() > 1 { barre(board, finger, high - low + 1) } else { 0 };
+            let flat = if under.len() > 1 { barre(board, finger, high - low + 1) } else { Some(0) };
             let legal = one_fret && !silences;
-            sum = sum.zip(own.filter(|_| legal)).map(|(sum, own)| sum + own + flat);
+            sum = sum.zip(own.filter(|_| legal)).zip(flat).map(|((sum, own), flat)| sum + own + flat);
         }
         best = match (best, sum) {
             (Some(best), Some(sum)) => Some(std::cmp::min::<u32>(best, sum)),

@@ -25,6 +25,8 @@ pub struct Weights {
     pub barre_index: f64,
     pub barre_other: f64,
     pub barre_string: f64,
+    pub barre_other_string: f64,
+    pub barre_other_most: u8,
     pub inner_mute: f64,
     pub crossed: f64,
     pub shift: f64,

@@ -5,14 +5,14 @@ use fingerpost::instrument::harmonics::NeckPoint;
 use fingerpost::instrument::neck::Fret;
 use fingerpost::instrument::rig::Rig;
 use fingerpost::instrument::tuning::Tuning;
-use fingerpost::lesson::check::check;
 use fingerpost::lesson::check::Severity;
+use fingerpost::lesson::check::check;
 use fingerpost::lesson::document::{Lesson, OwnedInstrument, Setup};
 use fingerpost::lesson::id::{InstrumentId, PassageId, SetupId};
 use fingerpost::lesson::music::{Event, Join, Note, Passage, Technique};
 use fingerpost::lesson::placing::moved::moved;
-use fingerpost::theory::pitch::{MidiNote, Pitch};
 use fingerpost::tab::read::{ReadHints, read};
+use fingerpost::theory::pitch::{MidiNote, Pitch};
 use proptest::prelude::*;
 
 use super::rig;

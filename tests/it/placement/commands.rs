@@ -1,1 +1,0 @@
-//! `fingerpost place` as a shell sees it.
