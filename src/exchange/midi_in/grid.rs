@@ -12,6 +12,7 @@ use super::parts::{Part, RawNote};
 use crate::instrument::placement::line::Pin;
 use crate::lesson::placing::timed::{TimedLine, TimedNote};
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo, Ticks};
+use crate::theory::pitch::MidiNote;
 
 /// The divisions of a quarter note, each with what it costs a note to need it, in beats. All divide
 /// a quarter's [`Ticks`] evenly.
@@ -46,6 +47,7 @@ pub(super) fn line(
     line.notes.sort_by_key(|note| (note.start, note.pitch));
     let before = line.notes.len();
     line.notes.dedup_by_key(|note| (note.start, note.pitch));
+    end_where_struck_again(&mut line.notes);
     line.end = line.notes.iter().map(|note| note.start + note.length).max().unwrap_or_default();
     if line.end.0 / Ticks::WHOLE.0 > TimedLine::MOST_BARS {
         return Err(MidiError::TooLong);
@@ -59,6 +61,16 @@ pub(super) fn line(
     ));
     remarks.extend(told(part.endless, "note never ends", "notes never end", "in the file and sound to its last event"));
     Ok((line, remarks))
+}
+
+/// Ends a note where the same one is struck again.
+fn end_where_struck_again(notes: &mut [TimedNote]) {
+    let mut next: BTreeMap<MidiNote, Ticks> = BTreeMap::new();
+    for note in notes.iter_mut().rev() {
+        if let Some(again) = next.insert(note.pitch, note.start) {
+            note.length = note.length.min(Ticks(again.0.saturating_sub(note.start.0)));
+        }
+    }
 }
 
 fn told(count: usize, one: &str, more: &str, what: &str) -> Option<String> {

@@ -6,8 +6,12 @@ use super::layers::{Item, Kind};
 use super::weights::{Cost, thousandths};
 use crate::instrument::neck::Fret;
 
-/// The most states of a layer that are kept, the cheapest ones; a byte counts them. A chord on six strings has far fewer.
-const MOST_STATES: usize = 96;
+/// The most states of a layer that are kept; a byte counts them. A chord on six strings has far fewer.
+const MOST_STATES: usize = 128;
+/// Where notes ring on and there are more: the most hand positions for one way to hold the strings.
+const MOST_POSITIONS: usize = 4;
+/// Where notes ring on: how many states are kept that let all of them go, so that there is always a way on.
+const MOST_LET_GO: usize = 24;
 /// The most ways to spread a chord over the strings that are looked at; only many strings of nearly the
 /// same pitch have more.
 const MOST_SPREADS: usize = 600;
@@ -79,15 +83,43 @@ pub(super) fn candidates(board: &Board<'_>, items: &[Item]) -> Result<Vec<State>
     let mut spreads = Spreads { board, items, options: &options, order: order(&options), found: Vec::new() };
     spreads.extend(0, &mut [Spot::default(); MOST], 0, None);
     let mut states = Vec::new();
+    let mut first_of_spread = Vec::with_capacity(spreads.found.len());
     for spread in &spreads.found {
+        first_of_spread.push(states.len());
         add_states(board, items, spread, &mut states);
     }
+    let states = fewer(board, items, states, &first_of_spread);
+    if states.is_empty() { Err(Trouble::NoHand) } else { Ok(states) }
+}
+
+/// Returns the states, the cheapest first, and of many only the most promising.
+fn fewer(board: &Board<'_>, items: &[Item], mut states: Vec<State>, first_of_spread: &[usize]) -> Vec<State> {
     // What is let go is paid for on the way; here it must not look cheap.
     let let_go = thousandths(board.weights.let_go);
     let silent = |state: &State| state.spots.iter().take(items.len()).filter(|spot| spot.is_silent()).count();
-    states.sort_by_cached_key(|state| u64::from(state.cost) + u64::from(let_go) * silent(state) as u64);
-    states.truncate(MOST_STATES);
-    if states.is_empty() { Err(Trouble::NoHand) } else { Ok(states) }
+    let weighed = |state: &State| u64::from(state.cost) + u64::from(let_go) * silent(state) as u64;
+    let held = items.iter().filter(|item| item.kind == Kind::Held).count();
+    if states.len() <= MOST_STATES || held == 0 {
+        states.sort_by_cached_key(weighed);
+        states.truncate(MOST_STATES);
+        return states;
+    }
+    let mut some: Vec<State> = Vec::new();
+    let ends = first_of_spread.iter().skip(1).copied().chain([states.len()]);
+    for (start, end) in first_of_spread.iter().copied().zip(ends) {
+        let Some(spread) = states.get_mut(start..end) else { continue };
+        spread.sort_by_key(|state| state.cost);
+        // A hand that holds nothing may be anywhere.
+        let most = if spread.first().is_some_and(|state| state.free) { spread.len() } else { MOST_POSITIONS };
+        some.extend(spread.iter().take(most));
+    }
+    let (mut gone, mut kept): (Vec<State>, Vec<State>) = some.into_iter().partition(|state| silent(state) == held);
+    gone.sort_by_cached_key(weighed);
+    kept.sort_by_cached_key(weighed);
+    gone.truncate(MOST_LET_GO);
+    kept.truncate(MOST_STATES - gone.len());
+    kept.extend(gone);
+    kept
 }
 
 /// Returns the items in the order in which they are given places: those with the least choice first.

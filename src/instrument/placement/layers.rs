@@ -55,15 +55,13 @@ pub(super) fn layers(line: &[Slice], strings: usize) -> Vec<Layer> {
             items.push(Item { spot: NoteSpot { slice: index, note }, wanted: *wanted, kind: Kind::New, link: place });
         }
         let room = strings.saturating_sub(items.len());
-        let again = |held: &Item| slice.notes.iter().any(|wanted| wanted.target == held.wanted.target);
         let ringing = before.iter().enumerate().filter(|(_, item)| {
             let found = carried.binary_search_by_key(&item.spot, |(spot, _)| *spot).ok();
             let carried = found.and_then(|found| carried.get(found)).is_some_and(|(_, until)| index < *until);
             let start = line.get(item.spot.slice).map_or(0, |slice| slice.start.0);
             let end = start.saturating_add(item.wanted.length.0);
-            // A note that is struck again is no longer held; one that is joined to a new one has ended too.
-            let ended =
-                again(item) || items.iter().any(|new| new.link.is_some_and(|(from, _)| before.get(from) == Some(item)));
+            // One that is joined to a new one has ended.
+            let ended = items.iter().any(|new| new.link.is_some_and(|(from, _)| before.get(from) == Some(item)));
             !ended && (carried || end > slice.start.0)
         });
         let held: Vec<Item> =

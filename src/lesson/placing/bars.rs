@@ -191,7 +191,7 @@ fn tie(event: &mut Event) {
 /// Returns the lengths that together last `length` from `at` in a bar; `None` where no note values do.
 fn pieces(at: Ticks, length: Ticks, meter: Meter) -> Option<Vec<Length>> {
     let fine = NoteValue::SixtyFourth.ticks().0;
-    let straight = at.0 % fine == 0 && length.0 % fine == 0;
+    let straight = at.0.is_multiple_of(fine) && length.0.is_multiple_of(fine);
     if straight {
         return straight_pieces(length);
     }

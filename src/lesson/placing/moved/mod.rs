@@ -10,8 +10,6 @@
 mod notes;
 mod plan;
 mod rewrite;
-#[cfg(test)]
-mod tests;
 
 use crate::instrument::placement::line::Limits;
 use crate::instrument::placement::{PlacementError, place};

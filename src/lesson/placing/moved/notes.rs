@@ -49,6 +49,14 @@ pub(super) fn list(passage: &Passage) -> Vec<Listed<'_>> {
     list
 }
 
+/// Returns the note that is struck, where several are tied.
+pub(super) fn root(mut place: usize, notes: &[Listed<'_>]) -> usize {
+    while let Some((from, Join::Tie)) = notes.get(place).and_then(|listed| listed.from) {
+        place = from;
+    }
+    place
+}
+
 fn bar_length(voices: Option<Ticks>, meter: Meter) -> Ticks {
     voices.unwrap_or(meter.ticks())
 }
@@ -63,12 +71,14 @@ fn add_event<'p>(list: &mut Vec<Listed<'p>>, open: &mut Open, event: &'p Event, 
         let here = list.len();
         let from = open.get_mut(usize::from(note.string.number())).and_then(Option::take);
         let length = if ahead > 0 { Ticks::ZERO } else { event.length.ticks() };
-        if let Some((from, join)) = from
-            && let Some(source) = list.get_mut(from)
-        {
+        if let Some(source) = from.and_then(|(from, _)| list.get_mut(from)) {
             source.to = Some(here);
-            if join == Join::Tie {
-                source.length = Ticks((start + length).0.saturating_sub(source.start.0));
+        }
+        if let Some((from, Join::Tie)) = from {
+            // All that is tied on lengthens the note that was struck.
+            let first = root(from, list);
+            if let Some(first) = list.get_mut(first) {
+                first.length = Ticks((start + length).0.saturating_sub(first.start.0));
             }
         }
         if let Some(entry) = open.get_mut(usize::from(note.string.number())) {

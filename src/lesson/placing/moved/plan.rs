@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::Remark;
-use super::notes::Listed;
+use super::notes::{Listed, root};
 use crate::instrument::harmonics::NeckPoint;
 use crate::instrument::neck::{Fret, Place, StringNumber};
 use crate::instrument::placement::can_be_held;
@@ -170,7 +170,8 @@ pub(super) fn line(
         let at = clock.at(start).0.saturating_sub(GRACE * ahead as u64);
         let wanted = |place: usize, planned: &[Plan], remarks: &mut Vec<Remark>| {
             let (listed, plan) = (notes.get(place)?, planned.get(place)?);
-            let end = clock.at(listed.start + listed.length).0.max(at + GRACE);
+            let end = clock.at(listed.start + listed.length).0;
+            let end = if listed.ahead > 0 { at + GRACE } else { end.max(at) };
             wanted(listed, *plan, Milliseconds(end - at), new, remarks)
         };
         let mut slice = Slice { start: Milliseconds(at), notes: Vec::new() };
@@ -323,12 +324,4 @@ fn join(line: &mut Line, notes: &[Listed<'_>]) {
             wanted.follows = Some(Follows { slice: *from_slice, note: *from_note, how });
         }
     }
-}
-
-/// Returns the note that sounds, where several are tied.
-pub(super) fn root(mut place: usize, notes: &[Listed<'_>]) -> usize {
-    while let Some((from, Join::Tie)) = notes.get(place).and_then(|listed| listed.from) {
-        place = from;
-    }
-    place
 }

@@ -3,8 +3,8 @@
 use std::collections::HashMap;
 
 use super::Remark;
-use super::notes::Listed;
-use super::plan::{Line, Plan, needs_finger, root};
+use super::notes::{Listed, root};
+use super::plan::{Line, Plan, needs_finger};
 use crate::instrument::harmonics::NeckPoint;
 use crate::instrument::neck::{Fret, Place};
 use crate::instrument::placement::{Placed, Placement};
