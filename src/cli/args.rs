@@ -58,15 +58,17 @@ pub enum Command {
     ReadTab(ReadTabArgs),
     /// Find where on the neck a line is played, and with which fingers
     #[command(after_help = "Examples:\n  fingerpost place C3 D3 E3 F3 G3 A3 B3 C4\n  \
-                            fingerpost place 'C3+E4:1/4 D3+F4 | r:1/2 E3+G4' --frets 0-7 --pin 2=2\n  \
+                            fingerpost place 'C3+E4:1/2 D3+F4:1/2 | E3+G4:1/1' --frets 0-9 --pin 2=2\n  \
                             fingerpost place riff.mid --track 2 --tuning DADGAD --into my.lesson.ron\n  \
                             fingerpost place --lesson my.lesson.ron --passage 3 --tuning 'open G'\n\n\
-                            Notes are letters with octaves (middle C is C4), joined with + in a chord, with a length after a colon: a\n\
-                            part of a whole note, as in 1/4, 1/8., 3/8, or 1/12 for a triplet eighth. r is a rest; | may stand where a\n\
-                            bar ends. How costs are weighed, and that no published weights could be read, stands in assets/placement.ron.\n\n\
-                            JSON: one object; `notes` has for each note its number, pitch, midi, string, fret, finger (1 to 4, null for an\n\
-                            open string), position (fret of the index finger; null while the hand holds nothing), start and length (parts\n\
-                            of a whole note, as text); `remarks` says what could not be written or played quite as asked.\n\n\
+                            Notes are letters with octaves (middle C is C4), joined with + in a chord, with a length after a colon: \
+                            a part of a whole note, as in 1/4, 1/8., 3/8, or 1/12 for a triplet eighth. r is a rest; | may stand \
+                            where a bar ends. How costs are weighed, and that no published weights could be read, stands in \
+                            assets/placement.ron.\n\n\
+                            JSON: one object; `notes` has for each note its number, pitch, midi, string, fret, finger (1 to 4, null \
+                            for an open string), position (fret of the index finger; null while the hand holds nothing), start and \
+                            length (parts of a whole note, as text); `remarks` says what could not be written or played quite as \
+                            asked.\n\n\
                             Stop when a stretch hurts: what can be reached differs from hand to hand.")]
     Place(PlaceArgs),
     /// Try the workbench on a copy of a demo lesson that may be played with freely
