@@ -1,10 +1,11 @@
 //! fingerpost: a lesson-prep workbench for people who teach fretted instruments on video.
 //!
 //! The folders are floors, and a floor imports only from those below it: `theory`, then
-//! `instrument`, then `lesson` (the document), then `tab`, `plan` and `store`, then `workbench` and
+//! `instrument`, then `lesson` (the document), then `tab`, `plan`, `exchange` and `store`, then `workbench` and
 //! `cli`. DEVELOPERS.md has the map.
 
 pub mod cli;
+pub mod exchange;
 pub mod instrument;
 pub mod lesson;
 pub mod plan;

@@ -5,6 +5,10 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::instrument::neck::{Fret, StringNumber};
+use crate::instrument::placement::line::{Limits, Pin};
+use crate::instrument::tuning::Capo;
+use crate::lesson::placing::typed::length_from_text;
+use crate::lesson::time::{Length, Meter, Tempo};
 use crate::tab::handout::options::Columns;
 
 /// Prepare video lessons for fretted instruments: outline, tab, chord names, handout.
@@ -61,6 +65,21 @@ pub enum Command {
     #[command(after_help = "Examples:\n  fingerpost read-tab old-riff.txt\n  \
                             fingerpost read-tab - --into my.lesson.ron < old-riff.txt")]
     ReadTab(ReadTabArgs),
+    /// Find where on the neck a line is played, and with which fingers
+    #[command(after_help = "Examples:\n  fingerpost place C3 D3 E3 F3 G3 A3 B3 C4\n  \
+                            fingerpost place 'C3+E4:1/2 D3+F4:1/2 | E3+G4:1/1' --frets 0-9 --pin 2=2\n  \
+                            fingerpost place riff.mid --track 2 --tuning DADGAD --into my.lesson.ron\n  \
+                            fingerpost place --lesson my.lesson.ron --passage 3 --tuning 'open G'\n\n\
+                            Notes are letters with octaves (middle C is C4), joined with + in a chord, with a length after a colon: \
+                            a part of a whole note, as in 1/4, 1/8., 3/8, or 1/12 for a triplet eighth. r is a rest; | may stand \
+                            where a bar ends. How costs are weighed, and that no published weights could be read, stands in \
+                            assets/placement.ron.\n\n\
+                            JSON: one object; `notes` has for each note its number, pitch, midi, string, fret, finger (1 to 4, null \
+                            for an open string), position (fret of the index finger; null while the hand holds nothing), start and \
+                            length (parts of a whole note, as text); `remarks` says what could not be written or played quite as \
+                            asked.\n\n\
+                            Stop when a stretch hurts: what can be reached differs from hand to hand.")]
+    Place(PlaceArgs),
     /// Try the workbench on a copy of a demo lesson that may be played with freely
     #[command(after_help = "Examples:\n  fingerpost demo\n  fingerpost demo --list")]
     Demo(DemoArgs),
@@ -287,6 +306,63 @@ pub struct ReadTabArgs {
     pub title: Option<String>,
 }
 
+/// `place`
+#[derive(Debug, Args)]
+pub struct PlaceArgs {
+    /// Notes as in `E4 G4:1/4 C3+E3+G3 r`; or a Standard MIDI File, its name ending in .mid; or `-` for either on
+    /// standard input
+    #[arg(required_unless_present = "lesson", conflicts_with = "lesson", value_name = "NOTES|FILE.mid")]
+    pub notes: Vec<String>,
+    /// The tuning: a name, or notes as in "D2 A2 D3 G3 A3 D4" [default: the instrument's standard]
+    #[arg(long)]
+    pub tuning: Option<String>,
+    /// The instrument [default: the one the tuning is for, else the guitar]
+    #[arg(long)]
+    pub instrument: Option<String>,
+    /// The capo's fret, and the strings if it covers only some, as in `2 on 5 4 3`; 0 is none
+    #[arg(long, value_name = "FRET", value_parser = capo, allow_negative_numbers = true)]
+    pub capo: Option<Capo>,
+    /// Only these frets, as in `5-9`; open strings only if it starts at 0
+    #[arg(long, value_name = "A-B", value_parser = fret_range, allow_negative_numbers = true)]
+    pub frets: Option<Limits>,
+    /// Fix a note: its number in the line, the string, and the fret if that is fixed too, as in `3=2` or `3=2:5`
+    #[arg(long = "pin", value_name = "WHICH=STRING[:FRET]", value_parser = pin)]
+    pub pins: Vec<(usize, Pin)>,
+    /// The length of notes typed without one [default: 1/8]
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    pub length: Option<Length>,
+    /// The meter of typed notes [default: 4/4]
+    #[arg(long)]
+    pub meter: Option<Meter>,
+    /// The tempo of typed notes: how fast the hand has to move [default: 1/4=120]
+    #[arg(long)]
+    pub tempo: Option<Tempo>,
+    /// The track of the MIDI file, counted from 1 [default: the only one that has notes]
+    #[arg(long, value_name = "N")]
+    pub track: Option<usize>,
+    /// The channel of the MIDI file [default: all but the drums']
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=16))]
+    pub channel: Option<u8>,
+    /// The passage's title [default: the track's or the file's name]
+    #[arg(long)]
+    pub title: Option<String>,
+    /// Write one JSON object instead of tab
+    #[arg(long, conflicts_with = "into")]
+    pub json: bool,
+    /// Add the passage to this lesson instead of printing it
+    #[arg(long, value_name = "LESSON")]
+    pub into: Option<PathBuf>,
+    /// Use plain ASCII only
+    #[arg(long)]
+    pub ascii: bool,
+    /// Place a passage of this lesson anew, with the pitches it has, for the tuning, instrument or capo given
+    #[arg(long, value_name = "LESSON", requires = "passage", conflicts_with_all = ["length", "meter", "tempo", "track", "channel", "pins", "json"])]
+    pub lesson: Option<PathBuf>,
+    /// The number of the passage in the lesson
+    #[arg(long, value_name = "ID", requires = "lesson")]
+    pub passage: Option<u32>,
+}
+
 /// `demo`
 #[derive(Debug, Args)]
 pub struct DemoArgs {
@@ -336,4 +412,35 @@ fn columns(text: &str) -> Result<Columns, String> {
 fn count(text: &str) -> Result<usize, String> {
     let digits = !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
     if digits { Ok(text.parse().unwrap_or(usize::MAX)) } else { Err("expected a whole number, 0 or more".to_owned()) }
+}
+
+/// Reads a capo.
+fn capo(text: &str) -> Result<Capo, String> {
+    text.parse().map_err(|error: crate::instrument::tuning::CapoError| error.to_string())
+}
+
+/// Reads frets from one to another, or a single one.
+fn fret_range(text: &str) -> Result<Limits, String> {
+    let (lowest, highest) = text.split_once('-').unwrap_or((text, text));
+    let fret = |number: &str| number.trim().parse().ok().and_then(Fret::new);
+    let range = fret(lowest).zip(fret(highest)).filter(|(lowest, highest)| lowest <= highest);
+    let (lowest, highest) =
+        range.ok_or_else(|| format!("expected frets from 0 to {}, the lower one first, as in `5-9`", Fret::LAST))?;
+    Ok(Limits { lowest, highest })
+}
+
+/// Reads which note is fixed where.
+fn pin(text: &str) -> Result<(usize, Pin), String> {
+    let wrong = || "expected the note's number, a string and perhaps a fret, as in `3=2` or `3=2:5`".to_owned();
+    let (which, place) = text.split_once('=').ok_or_else(wrong)?;
+    let (string, fret) = place.split_once(':').map_or((place, None), |(string, fret)| (string, Some(fret)));
+    let which: usize = which.trim().parse().ok().filter(|which| *which > 0).ok_or_else(wrong)?;
+    let string = string.trim().parse().ok().and_then(StringNumber::new).ok_or_else(wrong)?;
+    let fret = fret.map(|fret| fret.trim().parse().ok().and_then(Fret::new).ok_or_else(wrong)).transpose()?;
+    Ok((which, Pin { string: Some(string), fret, position: None }))
+}
+
+/// Reads a length as it is typed after a note.
+fn length(text: &str) -> Result<Length, String> {
+    length_from_text(text).map_err(|error| error.to_string())
 }

@@ -4,7 +4,7 @@ use anyhow::Result;
 
 use super::args::{Command, CommandLine};
 use super::outcome::{Launch, Outcome, Streams};
-use super::{chapters, check, demo, fingering, handout, manual, name, new, read_tab, tunings, voicings};
+use super::{chapters, check, demo, fingering, handout, manual, name, new, place, read_tab, tunings, voicings};
 
 /// Runs the command that was asked for.
 ///
@@ -20,6 +20,7 @@ pub fn dispatch(line: CommandLine, streams: &mut Streams<'_>) -> Result<Outcome>
         Command::Handout(args) => handout::run(&args, streams),
         Command::Chapters(args) => chapters::run(&args, streams),
         Command::ReadTab(args) => read_tab::run(&args, streams),
+        Command::Place(args) => place::run(&args, streams),
         Command::Name(args) => name::run(&args, streams),
         Command::Voicings(args) => voicings::run(&args, streams),
         Command::Fingering(args) => fingering::run(&args, streams),

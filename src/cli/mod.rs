@@ -20,6 +20,8 @@ pub mod new;
 pub mod outcome;
 pub mod output;
 pub mod parse;
+pub mod passage_out;
+pub mod place;
 pub mod read_tab;
 pub mod tunings;
 pub mod voicings;

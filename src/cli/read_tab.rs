@@ -4,23 +4,19 @@ use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
-use anyhow::{Context as _, Result, anyhow, bail};
+use anyhow::{Context as _, Result, bail};
 
 use super::args::ReadTabArgs;
 use super::lesson_file::{shown, title_from};
 use super::outcome::{Outcome, Streams};
+use super::passage_out::{WIDTH, add, open_to_change, print};
 use crate::lesson::document::Lesson;
-use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::id::{PassageId, SetupId};
 use crate::store::lesson_file::LARGEST;
-use crate::store::open_lesson::{Access, OpenLesson, SavedState};
 use crate::tab::clean::printable;
 use crate::tab::passage::render;
 use crate::tab::read::{ReadHints, ReadTab, read};
 use crate::tab::style::{Charset, TabStyle};
-
-/// How wide the passage is printed: what fits on A4.
-const WIDTH: usize = 72;
 
 /// Reads the tab, says what was guessed, and prints the passage or adds it to a lesson.
 ///
@@ -34,7 +30,8 @@ pub fn run(args: &ReadTabArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         None => {
             let tab = read(&text, &ReadHints::new(PassageId(1), title)).with_context(|| name.clone())?;
             say_guesses(&tab, &name, streams)?;
-            print(&tab, streams)?;
+            let style = TabStyle { width: WIDTH, charset: Charset::Utf8 };
+            print(&render(&tab.passage, &tab.labels, &style), streams)?;
         }
         Some(path) => add_to_lesson(path, &text, title, &name, streams)?,
     }
@@ -63,37 +60,9 @@ fn say_guesses(tab: &ReadTab, name: &str, streams: &mut Streams<'_>) -> Result<(
     Ok(())
 }
 
-fn print(tab: &ReadTab, streams: &mut Streams<'_>) -> Result<()> {
-    let text = render(&tab.passage, &tab.labels, &TabStyle { width: WIDTH, charset: Charset::Utf8 });
-    for (place, system) in text.systems.iter().enumerate() {
-        if place > 0 {
-            writeln!(streams.out)?;
-        }
-        for line in &system.lines {
-            writeln!(streams.out, "{line}")?;
-        }
-    }
-    if !text.legend.is_empty() {
-        writeln!(streams.out)?;
-    }
-    for entry in &text.legend {
-        writeln!(streams.out, "{:6} {}", entry.sign, entry.meaning)?;
-    }
-    Ok(())
-}
-
 /// Adds the passage at the end of the lesson's passages and saves; on any error the lesson is as it was.
 fn add_to_lesson(path: &Path, text: &str, title: String, name: &str, streams: &mut Streams<'_>) -> Result<()> {
-    let mut opened = OpenLesson::open(path).map_err(|error| anyhow!("{}", error.report()))?;
-    if let Access::ReadOnly(reason) = opened.file.access() {
-        bail!("{} cannot be changed: {reason}", shown(path));
-    }
-    if opened.state == SavedState::Unsaved {
-        bail!(
-            "{} has changes that were brought back after a crash; open it in the workbench and save them first",
-            shown(path)
-        );
-    }
+    let mut opened = open_to_change(path)?;
     let lesson = &mut opened.lesson;
     let id = lesson.next_passage_id();
     let mut tab = read(text, &ReadHints::new(id, title)).with_context(|| name.to_owned())?;
@@ -107,12 +76,7 @@ fn add_to_lesson(path: &Path, text: &str, title: String, name: &str, streams: &m
             "{name}: no setup of the lesson has {strings}; the passage waits for one to be chosen"
         )?;
     }
-    let bars = tab.passage.bars.len();
-    let at = lesson.passages.len();
-    lesson.apply(Edit::Passages(ListEdit::Insert { at, item: tab.passage }))?;
-    opened.file.save(&opened.lesson).map_err(|error| anyhow!("{error}; {}", error.hint()))?;
-    writeln!(streams.out, "{}: added passage {id}, {bars} {}", shown(path), if bars == 1 { "bar" } else { "bars" })?;
-    Ok(())
+    add(opened, path, tab.passage, streams)
 }
 
 /// Returns the first setup of the lesson whose open strings are those of the tab.

@@ -194,14 +194,7 @@ impl Grip {
     const NONE: Self = Self { fingers: [0; STRINGS], strain: u32::MAX };
 
     pub(super) fn fingering(&self, shape: &Shape, held: &Held, neck: &Neck) -> Fingering {
-        let finger = |number: u8| match number {
-            1 => Some(Finger::Index),
-            2 => Some(Finger::Middle),
-            3 => Some(Finger::Ring),
-            4 => Some(Finger::Little),
-            THUMB => Some(Finger::Thumb),
-            _ => None,
-        };
+        let finger = |number: u8| if number == THUMB { Some(Finger::Thumb) } else { Finger::numbered(number) };
         Fingering {
             fingers: self.fingers.iter().take(neck.strings).map(|number| finger(*number)).collect(),
             barre: self.barre(shape, neck.strings),

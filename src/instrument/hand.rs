@@ -25,6 +25,17 @@ pub enum Finger {
 }
 
 impl Finger {
+    /// Returns the finger that teachers number 1 to 4.
+    pub const fn numbered(number: u8) -> Option<Self> {
+        match number {
+            1 => Some(Self::Index),
+            2 => Some(Self::Middle),
+            3 => Some(Self::Ring),
+            4 => Some(Self::Little),
+            _ => None,
+        }
+    }
+
     /// Returns what teachers write on a chord grid: `T`, `1` to `4`.
     pub const fn to_char(self) -> char {
         match self {

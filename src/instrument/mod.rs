@@ -3,7 +3,7 @@
 //! Start with [`neck`] (string numbers, frets, shapes) and [`tuning`]; [`body`] is the instrument
 //! itself, and [`rig`] joins the three into what sounds. [`catalogue`] knows instruments and
 //! tunings by name; [`shape_text`] and [`tuning_text`] read what people type; [`geometry`] and
-//! [`harmonics`] measure.
+//! [`harmonics`] measure; [`placement`] says where a line is played.
 //!
 //! Arrays over strings always run from the highest string number down to string 1, as shapes are
 //! written; nothing here assumes six strings, or that string order is pitch order. Nothing here
@@ -16,6 +16,7 @@ pub mod geometry;
 pub mod hand;
 pub mod harmonics;
 pub mod neck;
+pub mod placement;
 pub mod rig;
 pub mod shape_text;
 pub mod tuning;

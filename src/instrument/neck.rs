@@ -46,6 +46,8 @@ impl Fret {
     pub const LAST: u8 = 36;
     /// The open string.
     pub const OPEN: Self = Self(0);
+    /// The highest fret of any neck.
+    pub const END: Self = Self(Self::LAST);
 
     /// Returns `None` when `number` lies past the end of any neck.
     pub const fn new(number: u8) -> Option<Self> {

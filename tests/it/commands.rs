@@ -10,6 +10,7 @@ use serde_json::Value;
 mod batch;
 mod music;
 mod naming;
+mod place;
 mod voicings;
 
 fn fingerpost(arguments: &[&str]) -> Command {
@@ -32,9 +33,20 @@ fn json_lines(arguments: &[&str], input: &str) -> Vec<Value> {
 
 #[test]
 fn every_command_has_help_with_an_example() {
-    for command in
-        ["open", "new", "check", "handout", "chapters", "name", "read-tab", "demo", "tunings", "completions", "man"]
-    {
+    for command in [
+        "open",
+        "new",
+        "check",
+        "handout",
+        "chapters",
+        "name",
+        "read-tab",
+        "place",
+        "demo",
+        "tunings",
+        "completions",
+        "man",
+    ] {
         fingerpost(&[command, "--help"])
             .assert()
             .code(0)

@@ -10,6 +10,7 @@ mod extremes;
 mod handout;
 mod instrument;
 mod lesson;
+mod placement;
 mod plan;
 mod published;
 mod readme;

@@ -1,0 +1,65 @@
+//! What becomes of a passage that a command has made: printed, or added to a lesson.
+
+use std::path::Path;
+
+use anyhow::{Result, anyhow, bail};
+
+use super::lesson_file::shown;
+use super::outcome::Streams;
+use crate::lesson::edit::{Edit, ListEdit};
+use crate::lesson::music::Passage;
+use crate::store::open_lesson::{Access, OpenLesson, Opened, SavedState};
+use crate::tab::style::TabText;
+
+/// How wide a passage is printed: what fits on A4.
+pub const WIDTH: usize = 72;
+
+/// Prints a passage with its legend.
+///
+/// Errors: output that cannot be written.
+pub fn print(text: &TabText, streams: &mut Streams<'_>) -> Result<()> {
+    for (place, system) in text.systems.iter().enumerate() {
+        if place > 0 {
+            writeln!(streams.out)?;
+        }
+        for line in &system.lines {
+            writeln!(streams.out, "{line}")?;
+        }
+    }
+    if !text.legend.is_empty() {
+        writeln!(streams.out)?;
+    }
+    for entry in &text.legend {
+        writeln!(streams.out, "{:6} {}", entry.sign, entry.meaning)?;
+    }
+    Ok(())
+}
+
+/// Opens a lesson that a command may change.
+///
+/// Errors: a lesson that cannot be read, that may not be changed, or that has changes nobody has looked at yet.
+pub fn open_to_change(path: &Path) -> Result<Opened> {
+    let opened = OpenLesson::open(path).map_err(|error| anyhow!("{}", error.report()))?;
+    if let Access::ReadOnly(reason) = opened.file.access() {
+        bail!("{} cannot be changed: {reason}", shown(path));
+    }
+    if opened.state == SavedState::Unsaved {
+        bail!(
+            "{} has changes that were brought back after a crash; open it in the workbench and save them first",
+            shown(path)
+        );
+    }
+    Ok(opened)
+}
+
+/// Adds a passage at the end of the lesson's passages and saves; on any error the file is as it was.
+///
+/// Errors: an identity that is taken, or a lesson that cannot be saved.
+pub fn add(mut opened: Opened, path: &Path, passage: Passage, streams: &mut Streams<'_>) -> Result<()> {
+    let (id, bars) = (passage.id, passage.bars.len());
+    let at = opened.lesson.passages.len();
+    opened.lesson.apply(Edit::Passages(ListEdit::Insert { at, item: passage }))?;
+    opened.file.save(&opened.lesson).map_err(|error| anyhow!("{error}; {}", error.hint()))?;
+    writeln!(streams.out, "{}: added passage {id}, {bars} {}", shown(path), if bars == 1 { "bar" } else { "bars" })?;
+    Ok(())
+}

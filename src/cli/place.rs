@@ -1,0 +1,297 @@
+//! `fingerpost place`: where on the neck a line is played, and with which fingers.
+
+use std::fs::File;
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context as _, Result, anyhow, bail};
+use serde::Serialize;
+
+use super::args::PlaceArgs;
+use super::lesson_file::{read as read_lesson, shown, title_from};
+use super::outcome::{Outcome, Streams};
+use super::passage_out::{WIDTH, add, open_to_change, print};
+use crate::exchange::midi_in::{self, Choice, looks_like_midi};
+use crate::instrument::catalogue::{setup_from_text, tuning_from_text};
+use crate::instrument::neck::{Fret, StringNumber};
+use crate::instrument::placement::line::{Limits, Pin};
+use crate::instrument::rig::Rig;
+use crate::lesson::document::Lesson;
+use crate::lesson::id::{PassageId, SetupId};
+use crate::lesson::music::Passage;
+use crate::lesson::place::Place;
+use crate::lesson::placing::moved::moved;
+use crate::lesson::placing::timed::{PlacedLine, TimedLine};
+use crate::lesson::placing::typed::{fraction, read as read_typed};
+use crate::lesson::time::{Length, Meter, NoteValue, Tempo};
+use crate::store::lesson_file::LARGEST;
+use crate::store::open_lesson::Opened;
+use crate::tab::clean::printable;
+use crate::tab::passage::{render, string_labels};
+use crate::tab::style::{Charset, TabStyle};
+use crate::theory::pitch::Pitch;
+
+/// Places the line that was typed, or that a MIDI file holds.
+///
+/// Errors: notes that are none or not on the instrument, a pin or range that contradicts them, a file that
+/// cannot be read, a lesson that cannot be changed or saved, or output that cannot be written.
+pub fn run(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
+    if let Some((path, id)) = args.lesson.as_ref().zip(args.passage) {
+        return place_anew(args, path, PassageId(id), streams);
+    }
+    let source = source(args, streams)?;
+    let rig = rig(args)?;
+    let line = pinned(source.line, &args.pins, &rig)?;
+    let title = args.title.clone().unwrap_or(source.title);
+    let limits = args.frets.unwrap_or(Limits::NONE);
+    let place = |id: PassageId| {
+        line.placed(&rig, limits, id, title.clone()).map_err(|error| match line.bar_of_slice(error.slice()) {
+            Some(bar) if line.bars() > 1 => anyhow!("bar {bar}: {error}"),
+            _ => anyhow!(error),
+        })
+    };
+    match &args.into {
+        None => {
+            let placed = place(PassageId(1))?;
+            tell(source.remarks.iter().chain(&placed.remarks), streams)?;
+            if args.json {
+                let answer = Answer::of(&line, &placed, &rig, source.remarks);
+                writeln!(streams.out, "{}", serde_json::to_string(&answer)?)?;
+            } else {
+                show(args, &placed.passage, &rig, streams)?;
+            }
+        }
+        Some(path) => {
+            let opened = open_to_change(path)?;
+            let placed = place(opened.lesson.next_passage_id())?;
+            tell(source.remarks.iter().chain(&placed.remarks), streams)?;
+            add_in_setup(opened, path, placed.passage, &rig, streams)?;
+        }
+    }
+    Ok(Outcome::Fine)
+}
+
+/// Places a passage of a lesson anew and prints it or adds it to a lesson; the lesson it is from is left alone.
+fn place_anew(args: &PlaceArgs, path: &Path, id: PassageId, streams: &mut Streams<'_>) -> Result<Outcome> {
+    if args.frets.is_some() {
+        bail!("--frets is for lines, not for a passage that is placed anew");
+    }
+    let lesson = read_lesson(path, streams)?;
+    let missing = || anyhow!("{} has no passage {id}; it has {}", shown(path), listed(&lesson));
+    let passage = lesson.passage(id).ok_or_else(missing)?;
+    let old = lesson.passage_rig(passage);
+    let old = old.ok_or_else(|| anyhow!("passage {id} has no setup that can be played: see `fingerpost check`"))?;
+    let new = other_rig(args, &old)?;
+    let mut anew = moved(passage, &old, &new)?;
+    for remark in &anew.remarks {
+        let spot = Place::Passage(id, remark.spot).text(&lesson);
+        writeln!(streams.notes, "fingerpost: {}: {}", printable(&spot), printable(&remark.text))?;
+    }
+    if let Some(title) = &args.title {
+        anew.passage.title.clone_from(title);
+    }
+    match &args.into {
+        None => show(args, &anew.passage, &new, streams)?,
+        Some(into) => {
+            let opened = open_to_change(into)?;
+            anew.passage.id = opened.lesson.next_passage_id();
+            // Pieces and setups are those of the lesson it comes from.
+            anew.passage.piece = anew.passage.piece.filter(|piece| opened.lesson.piece(*piece) == lesson.piece(*piece));
+            add_in_setup(opened, into, anew.passage, &new, streams)?;
+        }
+    }
+    Ok(Outcome::Fine)
+}
+
+/// Returns the rig that was asked for; what was not said stays as it is.
+fn other_rig(args: &PlaceArgs, old: &Rig) -> Result<Rig> {
+    if args.tuning.is_none() && args.instrument.is_none() && args.capo.is_none() {
+        bail!("say what changes: --tuning, --instrument or --capo");
+    }
+    let (instrument, tuning) = match (&args.instrument, &args.tuning) {
+        (None, None) => (old.instrument().clone(), old.tuning().clone()),
+        (None, Some(text)) => (old.instrument().clone(), tuning_from_text(text, old.instrument())?),
+        (Some(name), tuning) => setup_from_text(Some(name), tuning.as_deref())?,
+    };
+    let capo = args.capo.clone().or_else(|| old.capo().cloned()).filter(|capo| capo.fret != Fret::OPEN);
+    Ok(Rig::new(instrument, tuning, capo)?)
+}
+
+/// Lists the passages of a lesson: `1 "Verse", 2 "Chorus"`.
+fn listed(lesson: &Lesson) -> String {
+    let names: Vec<String> = lesson
+        .passages
+        .iter()
+        .take(20)
+        .map(|passage| format!("{} \"{}\"", passage.id, printable(&passage.title)))
+        .collect();
+    if names.is_empty() { "none".to_owned() } else { names.join(", ") }
+}
+
+fn show(args: &PlaceArgs, passage: &Passage, rig: &Rig, streams: &mut Streams<'_>) -> Result<()> {
+    let charset = if args.ascii { Charset::Ascii } else { Charset::Utf8 };
+    print(&render(passage, &string_labels(rig.tuning()), &TabStyle { width: WIDTH, charset }), streams)
+}
+
+/// Adds a passage in the lesson's setup that sounds as `rig` does.
+fn add_in_setup(opened: Opened, path: &Path, mut passage: Passage, rig: &Rig, streams: &mut Streams<'_>) -> Result<()> {
+    passage.setup = setup_with(rig, &opened.lesson);
+    if passage.setup.is_none() {
+        writeln!(
+            streams.notes,
+            "fingerpost: no setup of the lesson has this tuning and capo; the passage waits for one to be chosen"
+        )?;
+    }
+    add(opened, path, passage, streams)
+}
+
+/// A line and where it comes from.
+struct Source {
+    line: TimedLine,
+    title: String,
+    remarks: Vec<String>,
+}
+
+/// Reads the line. Errors: a file that cannot be read, notes or a file that make no sense.
+fn source(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Source> {
+    if let [only] = args.notes.as_slice() {
+        let path = PathBuf::from(only);
+        let ending = path.extension().map(|ending| ending.to_ascii_lowercase());
+        let is_midi = ending.is_some_and(|ending| ending == "mid" || ending == "midi");
+        if is_midi || only == "-" {
+            let bytes = input(&path, streams)?;
+            if is_midi || looks_like_midi(&bytes) {
+                return from_midi(args, &bytes, &path);
+            }
+            return typed(args, &String::from_utf8_lossy(&bytes));
+        }
+    }
+    typed(args, &args.notes.join(" "))
+}
+
+fn input(path: &Path, streams: &mut Streams<'_>) -> Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    if path == Path::new("-") {
+        streams.input.take(LARGEST + 1).read_to_end(&mut bytes).context("cannot read standard input")?;
+    } else {
+        let cannot = || format!("cannot read {}", shown(path));
+        File::open(path).with_context(cannot)?.take(LARGEST + 1).read_to_end(&mut bytes).with_context(cannot)?;
+    }
+    if u64::try_from(bytes.len()).is_ok_and(|length| length > LARGEST) {
+        bail!("{}: too long: at most {} MB are read", shown(path), LARGEST / (1024 * 1024));
+    }
+    Ok(bytes)
+}
+
+fn typed(args: &PlaceArgs, text: &str) -> Result<Source> {
+    if args.track.is_some() || args.channel.is_some() {
+        bail!("--track and --channel choose from a MIDI file, and notes were typed");
+    }
+    let usual = args.length.unwrap_or(Length::plain(NoteValue::Eighth));
+    let meter = args.meter.unwrap_or(Meter::COMMON);
+    let line = read_typed(text, usual, meter, args.tempo.unwrap_or(Tempo::USUAL))?;
+    Ok(Source { line, title: "Line".to_owned(), remarks: Vec::new() })
+}
+
+fn from_midi(args: &PlaceArgs, bytes: &[u8], path: &Path) -> Result<Source> {
+    if args.length.is_some() || args.meter.is_some() || args.tempo.is_some() {
+        bail!("--length, --meter and --tempo are for typed notes: the MIDI file says its own");
+    }
+    let choice = Choice { track: args.track, channel: args.channel };
+    let read = midi_in::read(bytes, choice).with_context(|| shown(path))?;
+    let title = read.name.unwrap_or_else(|| title_from(path, "Line"));
+    Ok(Source { line: read.line, title, remarks: read.remarks })
+}
+
+fn rig(args: &PlaceArgs) -> Result<Rig> {
+    let (instrument, tuning) = setup_from_text(args.instrument.as_deref(), args.tuning.as_deref())?;
+    Ok(Rig::new(instrument, tuning, args.capo.clone().filter(|capo| capo.fret != Fret::OPEN))?)
+}
+
+/// Fixes the notes that the user has pinned.
+fn pinned(mut line: TimedLine, pins: &[(usize, Pin)], rig: &Rig) -> Result<TimedLine> {
+    let count = line.notes.len();
+    let strings = rig.tuning().strings().len();
+    for (place, (which, pin)) in pins.iter().enumerate() {
+        if pins.iter().take(place).any(|(other, known)| other == which && known != pin) {
+            bail!("note {which} is pinned to two places: leave one of the two pins out");
+        }
+        if let Some(string) = pin.string.filter(|string| usize::from(string.number()) > strings) {
+            bail!("note {which} cannot be pinned to string {string}: there are {strings}");
+        }
+        let notes = if count == 1 { "there is 1 note".to_owned() } else { format!("there are {count} notes") };
+        let note = which.checked_sub(1).and_then(|index| line.notes.get_mut(index));
+        note.ok_or_else(|| anyhow!("note {which} cannot be pinned: {notes}"))?.pin = *pin;
+    }
+    Ok(line)
+}
+
+fn tell<'r>(remarks: impl Iterator<Item = &'r String>, streams: &mut Streams<'_>) -> Result<()> {
+    for remark in remarks {
+        writeln!(streams.notes, "fingerpost: {}", printable(remark))?;
+    }
+    Ok(())
+}
+
+/// Returns the first setup of the lesson that sounds as the rig does.
+fn setup_with(rig: &Rig, lesson: &Lesson) -> Option<SetupId> {
+    let sounds = |rig: &Rig| -> Vec<u8> { rig.tuning().strings().iter().map(|open| open.midi().number()).collect() };
+    let alike = |other: &Rig| sounds(other) == sounds(rig) && other.capo() == rig.capo();
+    lesson.setups.iter().find(|setup| lesson.rig(setup).is_ok_and(|other| alike(&other))).map(|setup| setup.id)
+}
+
+/// The line as JSON shows it.
+#[derive(Debug, Serialize)]
+struct Answer {
+    title: String,
+    tuning: String,
+    capo: Option<String>,
+    meter: String,
+    tempo: String,
+    cost: f64,
+    notes: Vec<Row>,
+    remarks: Vec<String>,
+}
+
+/// One note of it.
+#[derive(Debug, Serialize)]
+struct Row {
+    note: usize,
+    pitch: Pitch,
+    midi: u8,
+    string: StringNumber,
+    fret: Fret,
+    finger: Option<u8>,
+    position: Option<Fret>,
+    start: String,
+    length: String,
+}
+
+impl Answer {
+    fn of(line: &TimedLine, placed: &PlacedLine, rig: &Rig, mut remarks: Vec<String>) -> Self {
+        remarks.extend(placed.remarks.iter().cloned());
+        let notes = line.notes.iter().zip(&placed.notes).zip(1..).map(|((timed, placed), note)| Row {
+            note,
+            pitch: Pitch::usual(timed.pitch),
+            midi: timed.pitch.number(),
+            string: placed.placed.place.string,
+            fret: placed.placed.place.fret,
+            finger: placed.placed.finger,
+            position: placed.position,
+            start: fraction(timed.start),
+            length: fraction(timed.length),
+        });
+        // At most some thousands of units: well within what a float holds exactly.
+        let cost = placed.cost as f64 / 1000.0;
+        Self {
+            title: placed.passage.title.clone(),
+            tuning: rig.tuning().to_string(),
+            capo: rig.capo().map(ToString::to_string),
+            meter: placed.passage.meter.to_string(),
+            tempo: placed.passage.tempo.to_string(),
+            cost,
+            notes: notes.collect(),
+            remarks,
+        }
+    }
+}

@@ -1,0 +1,217 @@
+//! The neck as the search sees it: places of notes, and what each finger costs at each fret.
+
+use super::line::{Limits, Pin, Target, Touch};
+use super::weights::{Cost, Frame, Weights, thousandths};
+use crate::instrument::body::Millimetres;
+use crate::instrument::geometry;
+use crate::instrument::neck::{Fret, Place, StringNumber};
+use crate::instrument::rig::Rig;
+
+/// The number of fingers that stop strings.
+pub(super) const FINGERS: usize = 4;
+/// The furthest fret above the index finger's that is tried, whatever the millimetres say.
+const WIDEST: u8 = 7;
+/// The offsets of a finger from the hand position: one back, none, up to [`WIDEST`].
+const OFFSETS: usize = WIDEST as usize + 2;
+
+/// A place of a note, ready to compute with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct Spot {
+    /// The string's number; 0 where the note is silent.
+    pub(super) string: u8,
+    /// The fret as written.
+    pub(super) fret: u8,
+    /// What sounds; 0 where that does not matter.
+    pub(super) note: u8,
+    /// The fret of the neck, counted from a capo over all strings; 0 for an open string.
+    pub(super) wire: u8,
+    /// The finger, 1 to 4; 0 for an open string.
+    pub(super) finger: u8,
+}
+
+impl Spot {
+    /// Returns whether nothing sounds.
+    pub(super) const fn is_silent(self) -> bool {
+        self.string == 0
+    }
+}
+
+/// A rig with what the search needs of it, computed once.
+pub(super) struct Board<'a> {
+    pub(super) rig: &'a Rig,
+    pub(super) limits: Limits,
+    pub(super) weights: &'a Weights,
+    /// The highest hand position; the lowest is 1.
+    pub(super) last: u8,
+    base: u8,
+    /// How much further than usual the hand reaches.
+    pivot: f64,
+    /// Distance from the nut (or the capo over all strings) of each fret.
+    at: Vec<f64>,
+    /// What each string sounds open, by its number.
+    open: [u8; StringNumber::LAST as usize + 1],
+    /// By position, offset and finger; `None` is out of reach.
+    fingers: Vec<Option<Cost>>,
+}
+
+impl<'a> Board<'a> {
+    pub(super) fn new(rig: &'a Rig, limits: Limits, weights: &'a Weights) -> Self {
+        let whole = rig.capo().filter(|capo| rig.strings().all(|string| capo.covers(string)));
+        let base = whole.map_or(0, |capo| capo.fret.number());
+        let last = rig.instrument().frets.number().saturating_sub(base).max(1);
+        let scale = rig.instrument().scale;
+        let at = (0..=Fret::LAST).filter_map(Fret::new).map(|fret| geometry::nut_to_fret(scale, fret).0).collect();
+        let pivot = (scale.0 / weights.pivot_from).sqrt().max(1.0);
+        let mut open = [0; StringNumber::LAST as usize + 1];
+        for string in rig.strings() {
+            if let (Some(entry), Some(pitch)) = (open.get_mut(usize::from(string.number())), rig.open(string)) {
+                *entry = pitch.midi().number();
+            }
+        }
+        let mut board = Self { rig, limits, weights, last, base, pivot, at, open, fingers: Vec::new() };
+        let frame = frame(rig, weights);
+        for position in 0..=last {
+            for offset in 0..OFFSETS {
+                // The offset counts from one fret back.
+                let wire = (usize::from(position) + offset).checked_sub(1);
+                let wire = wire.and_then(|wire| u8::try_from(wire).ok()).filter(|wire| (1..=last).contains(wire));
+                for finger in 0..FINGERS {
+                    let cost = wire.and_then(|wire| board.computed(position, wire, finger, frame));
+                    board.fingers.push(cost);
+                }
+            }
+        }
+        board
+    }
+
+    /// Returns what it costs finger `finger` (from 0) to stop fret `wire`; `None` is out of reach.
+    fn computed(&self, position: u8, wire: u8, finger: usize, frame: Frame) -> Option<Cost> {
+        let weights = self.weights;
+        let offset = f64::from(wire) - f64::from(position);
+        let own = frame.frets.get(finger)?;
+        let misfit = ((offset - own).abs() - frame.slack).max(0.0) * weights.misfit;
+        let reach = self.distance(position, wire);
+        if wire < position {
+            return (finger == 0).then(|| thousandths(misfit + reach * weights.reach_back));
+        }
+        // The index stays where the position says, or the position would mean nothing.
+        if (finger == 0 && wire != position) || reach > weights.furthest.get(finger)? * self.pivot {
+            return None;
+        }
+        let over = (reach - weights.comfortable.get(finger)? * self.pivot).max(0.0);
+        Some(thousandths(misfit + over * weights.stretch * (1.0 + over / weights.stretch_grows)))
+    }
+
+    /// Returns what it costs `finger` (from 0) to stop fret `wire` with the hand at `position`.
+    pub(super) fn finger(&self, position: u8, wire: u8, finger: usize) -> Option<Cost> {
+        let offset = (usize::from(wire) + 1).checked_sub(usize::from(position)).filter(|offset| *offset < OFFSETS)?;
+        self.fingers.get((usize::from(position) * OFFSETS + offset) * FINGERS + finger).copied().flatten()
+    }
+
+    /// Returns the distance between two frets in millimetres.
+    pub(super) fn distance(&self, one: u8, other: u8) -> f64 {
+        let at = |fret: u8| self.at.get(usize::from(fret)).copied().unwrap_or_default();
+        (at(one) - at(other)).abs()
+    }
+
+    /// Returns whether one hand position can reach both frets, of which `low` is not the higher one.
+    pub(super) fn in_reach(&self, low: u8, high: u8) -> bool {
+        let furthest = self.weights.furthest.iter().copied().fold(0.0, f64::max) * self.pivot;
+        // The index may reach one fret back.
+        self.distance((low + 1).min(high), high) <= furthest && high - low <= WIDEST + 1
+    }
+
+    /// Returns the hand positions from which a hand might hold frets `low` to `high`.
+    pub(super) fn positions(&self, low: u8, high: u8) -> std::ops::RangeInclusive<u8> {
+        high.saturating_sub(WIDEST).max(1)..=(low + 1).min(self.last)
+    }
+
+    /// Returns what the hand's place as such costs.
+    pub(super) fn height(&self, position: u8) -> Cost {
+        let weights = self.weights;
+        let above = f64::from(position.saturating_sub(1)) * weights.height;
+        thousandths(above + f64::from(position.saturating_sub(12)) * weights.past_twelfth)
+    }
+
+    /// Returns whether two notes that sound at once lie the other way round than their open strings.
+    pub(super) fn is_crossed(&self, one: Spot, other: Spot) -> bool {
+        let open = |spot: Spot| self.open.get(usize::from(spot.string)).copied().unwrap_or_default();
+        let known = one.note > 0 && other.note > 0;
+        known && open(one).cmp(&open(other)).reverse() == one.note.cmp(&other.note) && one.note != other.note
+    }
+
+    /// Returns whether `string` starts part-way along the neck.
+    pub(super) fn is_short(&self, string: u8) -> bool {
+        self.rig.instrument().short.is_some_and(|short| short.string.number() == string)
+    }
+
+    /// Returns what an open string costs while the hand is at `position`.
+    pub(super) fn open(&self, string: u8, position: u8) -> Cost {
+        // A short string is there to be played open.
+        if self.is_short(string) {
+            return 0;
+        }
+        let weights = self.weights;
+        let away = f64::from(position.saturating_sub(weights.open_away_from));
+        thousandths((away * weights.open_away).min(weights.open_away_most))
+    }
+
+    /// Returns every place of a note within the limits and the pin, highest string number first.
+    pub(super) fn spots(&self, target: Target, pin: Pin, touch: Touch) -> Vec<Spot> {
+        let places = self.places(target).into_iter();
+        let allowed = places.filter(|place| self.limits.allow(place.fret) && pinned(*place, pin));
+        let stopped = allowed.filter(|place| touch == Touch::Any || place.fret != Fret::OPEN);
+        let note = match target {
+            Target::Pitch(note) => note.number(),
+            Target::At(_) => 0,
+        };
+        stopped.filter_map(|place| Some(Spot { note, ..self.spot(place)? })).collect()
+    }
+
+    /// Returns every place of a note on this rig.
+    pub(super) fn places(&self, target: Target) -> Vec<Place> {
+        match target {
+            Target::Pitch(note) => self.rig.places(note),
+            Target::At(place) => vec![place],
+        }
+    }
+
+    fn spot(&self, place: Place) -> Option<Spot> {
+        let Place { string, fret } = place;
+        let wire = self.rig.wire(place).ok()?.number().saturating_sub(self.base);
+        let wire = if fret == Fret::OPEN { 0 } else { wire };
+        Some(Spot { string: string.number(), fret: fret.number(), wire, ..Spot::default() })
+    }
+
+    /// Returns a hand position as players count it: from a capo over all strings.
+    pub(super) fn shown(position: u8) -> Fret {
+        Fret::new(position).unwrap_or(Fret::END)
+    }
+}
+
+fn pinned(place: Place, pin: Pin) -> bool {
+    pin.string.is_none_or(|string| string == place.string) && pin.fret.is_none_or(|fret| fret == place.fret)
+}
+
+/// Returns the frame that suits the instrument: a short neck tuned in fifths has its own.
+fn frame(rig: &Rig, weights: &Weights) -> Frame {
+    let open: Vec<u8> = rig.tuning().strings().iter().map(|pitch| pitch.midi().number()).collect();
+    let mut gaps: Vec<u8> = open
+        .windows(2)
+        .map(|pair| pair.iter().max().zip(pair.iter().min()))
+        .map(|ends| ends.map_or(0, |(high, low)| high - low))
+        .collect();
+    gaps.sort_unstable();
+    let usual_gap = gaps.get(gaps.len() / 2).copied().unwrap_or_default();
+    let Millimetres(scale) = rig.instrument().scale;
+    if scale < weights.fifths_scale_below && usual_gap >= weights.fifths_from {
+        weights.fifths_frame
+    } else {
+        weights.usual_frame
+    }
+}
+
+/// Returns the string of a spot; `None` for a silent one.
+pub(super) fn string_of(spot: Spot) -> Option<StringNumber> {
+    StringNumber::new(spot.string)
+}

@@ -1,0 +1,269 @@
+//! The ways to play one layer.
+
+use super::board::{Board, FINGERS, Spot};
+use super::grip::{MOST, Stopped, grip};
+use super::layers::{Item, Kind};
+use super::weights::{Cost, thousandths};
+use crate::instrument::neck::Fret;
+
+/// The most states of a layer that are kept; a byte counts them. A chord on six strings has far fewer.
+const MOST_STATES: usize = 128;
+/// Where notes ring on and there are more: the most hand positions for one way to hold the strings.
+const MOST_POSITIONS: usize = 4;
+/// Where notes ring on: how many states are kept that let all of them go, so that there is always a way on.
+const MOST_LET_GO: usize = 24;
+/// The most ways to spread a chord over the strings that are looked at; only many strings of nearly the
+/// same pitch have more.
+const MOST_SPREADS: usize = 600;
+
+/// One finger on the neck; fret 0 is a finger that is not used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct Hold {
+    pub(super) wire: u8,
+    /// The highest string number under it.
+    pub(super) from: u8,
+    /// The lowest string number under it.
+    pub(super) to: u8,
+}
+
+/// One way to play a layer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct State {
+    /// The fret of the index finger, counted from a capo over all strings.
+    pub(super) position: u8,
+    /// What it costs by itself.
+    pub(super) cost: Cost,
+    /// The middle of the strings that are struck, doubled; 0 for a short string alone, which the thumb has for its own.
+    pub(super) middle: u8,
+    /// Whether no finger holds anything, so that the hand may move.
+    pub(super) free: bool,
+    /// Whether several notes sound.
+    pub(super) is_chord: bool,
+    /// The fingers, index first.
+    pub(super) holds: [Hold; FINGERS],
+    /// Where each item of the layer lies; silent where it was let go.
+    pub(super) spots: [Spot; MOST],
+}
+
+impl State {
+    /// Puts a finger on the note at `place`.
+    fn lay(&mut self, note: Stopped, place: usize, finger: u8) {
+        if let Some(spot) = self.spots.get_mut(place) {
+            spot.finger = finger;
+        }
+        if let Some(hold) = self.holds.get_mut(usize::from(finger).wrapping_sub(1)) {
+            let from = hold.from.max(note.string);
+            let to = if hold.wire == 0 { note.string } else { hold.to.min(note.string) };
+            *hold = Hold { wire: note.wire, from, to };
+        }
+    }
+}
+
+/// Why a layer cannot be played.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Trouble {
+    /// This item has no place.
+    NoPlace(usize),
+    /// Each note has places, but no hand has them all.
+    NoHand,
+}
+
+/// Returns every way to play `items`, the cheapest first.
+pub(super) fn candidates(board: &Board<'_>, items: &[Item]) -> Result<Vec<State>, Trouble> {
+    let mut options = Vec::with_capacity(items.len());
+    for (place, item) in items.iter().enumerate() {
+        let mut spots = board.spots(item.wanted.target, item.wanted.pin, item.wanted.touch);
+        match item.kind {
+            Kind::Held => spots.push(Spot::default()),
+            Kind::New if spots.is_empty() => return Err(Trouble::NoPlace(place)),
+            Kind::New => {}
+        }
+        options.push(spots);
+    }
+    let mut spreads = Spreads { board, items, options: &options, order: order(&options), found: Vec::new() };
+    spreads.extend(0, &mut [Spot::default(); MOST], 0, None);
+    let mut states = Vec::new();
+    let mut first_of_spread = Vec::with_capacity(spreads.found.len());
+    for spread in &spreads.found {
+        first_of_spread.push(states.len());
+        add_states(board, items, spread, &mut states);
+    }
+    let states = fewer(board, items, states, &first_of_spread);
+    if states.is_empty() { Err(Trouble::NoHand) } else { Ok(states) }
+}
+
+/// Returns the states, the cheapest first, and of many only the most promising.
+fn fewer(board: &Board<'_>, items: &[Item], mut states: Vec<State>, first_of_spread: &[usize]) -> Vec<State> {
+    // What is let go is paid for on the way; here it must not look cheap.
+    let let_go = thousandths(board.weights.let_go);
+    let silent = |state: &State| state.spots.iter().take(items.len()).filter(|spot| spot.is_silent()).count();
+    let weighed = |state: &State| u64::from(state.cost) + u64::from(let_go) * silent(state) as u64;
+    let held = items.iter().filter(|item| item.kind == Kind::Held).count();
+    if states.len() <= MOST_STATES || held == 0 {
+        states.sort_by_cached_key(weighed);
+        states.truncate(MOST_STATES);
+        return states;
+    }
+    let mut some: Vec<State> = Vec::new();
+    let ends = first_of_spread.iter().skip(1).copied().chain([states.len()]);
+    for (start, end) in first_of_spread.iter().copied().zip(ends) {
+        let Some(spread) = states.get_mut(start..end) else { continue };
+        spread.sort_by_key(|state| state.cost);
+        // A hand that holds nothing may be anywhere.
+        let most = if spread.first().is_some_and(|state| state.free) { spread.len() } else { MOST_POSITIONS };
+        some.extend(spread.iter().take(most));
+    }
+    let (mut gone, mut kept): (Vec<State>, Vec<State>) = some.into_iter().partition(|state| silent(state) == held);
+    gone.sort_by_cached_key(weighed);
+    kept.sort_by_cached_key(weighed);
+    gone.truncate(MOST_LET_GO);
+    kept.truncate(MOST_STATES - gone.len());
+    kept.extend(gone);
+    kept
+}
+
+/// Returns the items in the order in which they are given places: those with the least choice first.
+fn order(options: &[Vec<Spot>]) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..options.len()).collect();
+    order.sort_by_key(|place| options.get(*place).map_or(0, Vec::len));
+    order
+}
+
+/// The ways to spread the items over the strings.
+struct Spreads<'a> {
+    board: &'a Board<'a>,
+    items: &'a [Item],
+    options: &'a [Vec<Spot>],
+    order: Vec<usize>,
+    found: Vec<[Spot; MOST]>,
+}
+
+impl Spreads<'_> {
+    fn extend(&mut self, done: usize, chosen: &mut [Spot; MOST], used: u32, frets: Option<(u8, u8)>) {
+        if self.found.len() >= MOST_SPREADS {
+            return;
+        }
+        let Some(&item) = self.order.get(done) else {
+            self.found.push(*chosen);
+            return;
+        };
+        let options = self.options;
+        for spot in options.get(item).into_iter().flatten() {
+            let bit = if spot.is_silent() { 0 } else { 1 << spot.string };
+            if used & bit != 0 || self.is_mirrored(done, item, *spot, chosen) {
+                continue;
+            }
+            let frets = match (spot.wire, frets) {
+                (0, frets) => frets,
+                (wire, None) => Some((wire, wire)),
+                (wire, Some((low, high))) => Some((low.min(wire), high.max(wire))),
+            };
+            if frets.is_some_and(|(low, high)| !self.board.in_reach(low, high)) {
+                continue;
+            }
+            if let Some(place) = chosen.get_mut(item) {
+                *place = *spot;
+            }
+            self.extend(done + 1, chosen, used | bit, frets);
+        }
+    }
+
+    /// Whether another item wants the very same and has a lower string already: one order of the two is enough.
+    fn is_mirrored(&self, done: usize, item: usize, spot: Spot, chosen: &[Spot; MOST]) -> bool {
+        let Some(this) = self.items.get(item) else { return false };
+        self.order.iter().take(done).any(|&other| {
+            let same = self.items.get(other).is_some_and(|other| {
+                other.wanted == this.wanted
+                    && other.kind == Kind::New
+                    && this.kind == Kind::New
+                    && other.link == this.link
+            });
+            same && chosen.get(other).is_some_and(|placed| placed.string < spot.string)
+        })
+    }
+}
+
+/// Adds a state for every hand position from which `spread` can be held.
+pub(super) fn add_states(board: &Board<'_>, items: &[Item], spread: &[Spot; MOST], states: &mut Vec<State>) {
+    let struck = || spread.iter().zip(items).filter(|(spot, item)| !spot.is_silent() && item.kind == Kind::New);
+    let sounding = || spread.iter().take(items.len()).filter(|spot| !spot.is_silent());
+    let mut stopped: Vec<(Stopped, usize)> = Vec::with_capacity(items.len());
+    let mut open = 0;
+    for (place, spot) in spread.iter().enumerate().take(items.len()).filter(|(_, spot)| !spot.is_silent()) {
+        if spot.wire == 0 {
+            open |= 1 << spot.string;
+        } else {
+            stopped.push((Stopped { wire: spot.wire, string: spot.string }, place));
+        }
+    }
+    stopped.sort_by_key(|(note, _)| (note.wire, u8::MAX - note.string));
+    let notes: Vec<Stopped> = stopped.iter().map(|(note, _)| *note).collect();
+    let long = |string: &u8| !board.is_short(*string);
+    let pressed = struck().filter(|(spot, _)| spot.wire > 0).count();
+    let pressed = thousandths(board.weights.press * pressed as f64);
+    let fixed =
+        pressed + inner_mutes(board, sounding().map(|spot| spot.string).filter(long)) + crossings(board, sounding());
+    let plain = State {
+        position: 0,
+        cost: fixed,
+        middle: middle(struck().map(|(spot, _)| spot.string).filter(long)),
+        free: notes.is_empty(),
+        is_chord: sounding().count() > 1,
+        holds: [Hold::default(); FINGERS],
+        spots: *spread,
+    };
+    let positions = match (notes.first(), notes.last()) {
+        (Some(low), Some(high)) => board.positions(low.wire, high.wire),
+        _ => 1..=board.last,
+    };
+    let fresh = items.iter().filter(|item| item.kind == Kind::New);
+    let pinned: Vec<u8> = fresh.filter_map(|item| item.wanted.pin.position).map(Fret::number).collect();
+    for position in positions.filter(|position| pinned.iter().all(|pin| pin == position)) {
+        let height = if notes.is_empty() { 0 } else { board.height(position) };
+        let opened = struck().filter(|(spot, _)| spot.wire == 0);
+        let opens: Cost = opened.map(|(spot, _)| board.open(spot.string, position)).sum();
+        for (cost, fingers) in grips(board, position, &notes, open) {
+            let cost = fixed + height + opens + cost;
+            let mut state = State { position, cost, ..plain };
+            for ((note, place), finger) in stopped.iter().zip(fingers) {
+                state.lay(*note, *place, finger);
+            }
+            states.push(state);
+        }
+    }
+}
+
+/// Returns the fingers to choose from: every one for a single note, the best for a chord.
+fn grips(board: &Board<'_>, position: u8, notes: &[Stopped], open: u32) -> Vec<(Cost, [u8; MOST])> {
+    match notes {
+        [only] => {
+            let with = |finger: u8| Some((board.finger(position, only.wire, usize::from(finger) - 1)?, [finger; MOST]));
+            (1..=FINGERS as u8).filter_map(with).collect()
+        }
+        several => grip(board, position, several, open).into_iter().collect(),
+    }
+}
+
+/// Returns the middle of some strings, doubled; 0 for none.
+fn middle(strings: impl Iterator<Item = u8>) -> u8 {
+    let (sum, count) = strings.fold((0u32, 0u32), |(sum, count), string| (sum + u32::from(string), count + 1));
+    u8::try_from(sum * 2 / count.max(1)).unwrap_or(0)
+}
+
+/// What it costs to keep the strings inside a chord silent.
+fn inner_mutes(board: &Board<'_>, sounding: impl Iterator<Item = u8>) -> Cost {
+    let (mut low, mut high, mut count) = (u8::MAX, 0, 0u8);
+    for string in sounding {
+        (low, high, count) = (low.min(string), high.max(string), count + 1);
+    }
+    let silent = (high + 1).saturating_sub(low.min(high)).saturating_sub(count);
+    thousandths(if count > 1 { f64::from(silent) * board.weights.inner_mute } else { 0.0 })
+}
+
+/// What it costs that notes of a chord lie the other way round than their open strings.
+fn crossings<'s>(board: &Board<'_>, sounding: impl Iterator<Item = &'s Spot> + Clone) -> Cost {
+    let later = sounding.clone().enumerate().flat_map(|(place, one)| {
+        sounding.clone().skip(place + 1).filter(|other| board.is_crossed(*one, **other)).map(|_| ())
+    });
+    thousandths(later.count() as f64 * board.weights.crossed)
+}

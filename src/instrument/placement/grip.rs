@@ -1,0 +1,91 @@
+//! Fingers for the stopped notes of one moment.
+
+use super::board::{Board, FINGERS};
+use super::weights::{Cost, thousandths};
+use crate::instrument::neck::StringNumber;
+
+/// The most notes of one moment.
+pub(super) const MOST: usize = StringNumber::LAST as usize;
+
+/// A note that a finger has to stop.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct Stopped {
+    pub(super) wire: u8,
+    pub(super) string: u8,
+}
+
+/// Returns the cheapest fingers for `stopped` with the hand at `position`, and what they cost; `None`
+/// where no hand can.
+///
+/// `stopped` is ordered by fret, and at one fret from the highest string number down. Fingers follow in
+/// that order: a finger nearer the nut has a lower number, and at one fret the lower number takes the
+/// string with the higher one (common practice, no published source). One finger may lie flat over
+/// several strings of a fret where that silences nothing that sounds. `open` has a bit for every open string.
+pub(super) fn grip(board: &Board<'_>, position: u8, stopped: &[Stopped], open: u32) -> Option<(Cost, [u8; MOST])> {
+    // Row `i`, column `f`: the cheapest way to stop the first `i` notes with `f` as the last finger.
+    let mut best: [[Option<(Cost, u8, u8)>; FINGERS + 1]; MOST + 1] = Default::default();
+    *best.first_mut()?.first_mut()? = Some((0, 0, 0));
+    for from in 0..stopped.len() {
+        for last in 0..FINGERS {
+            let Some((so_far, ..)) = best.get(from)?.get(last).copied().flatten() else { continue };
+            for to in from + 1..=stopped.len() {
+                let Some(flat) = flat(board, stopped, from, to, open) else { break };
+                for finger in last..FINGERS {
+                    let Some(group) = group(board, position, stopped.get(from)?.wire, finger, to - from, flat) else {
+                        continue;
+                    };
+                    let cost = so_far + group;
+                    let entry = best.get_mut(to)?.get_mut(finger + 1)?;
+                    if entry.is_none_or(|(known, ..)| cost < known) {
+                        *entry = Some((cost, u8::try_from(from).ok()?, u8::try_from(last).ok()?));
+                    }
+                }
+            }
+        }
+    }
+    let ends = best.get(stopped.len())?.iter().enumerate();
+    let (mut last, cost) =
+        ends.filter_map(|(last, entry)| Some((last, (*entry)?.0))).min_by_key(|(last, cost)| (*cost, *last))?;
+    let mut fingers = [0; MOST];
+    let mut to = stopped.len();
+    while to > 0 {
+        let (_, from, before) = best.get(to)?.get(last).copied().flatten()?;
+        let from = usize::from(from);
+        fingers.get_mut(from..to)?.fill(u8::try_from(last).ok()?);
+        (to, last) = (from, usize::from(before));
+    }
+    Some((cost, fingers))
+}
+
+/// What one finger on the notes `from..to` costs.
+fn group(board: &Board<'_>, position: u8, wire: u8, finger: usize, notes: usize, flat: u8) -> Option<Cost> {
+    let own = board.finger(position, wire, finger)?;
+    if notes > 1 { Some(own + barre(board, finger, flat)?) } else { Some(own) }
+}
+
+/// What it costs to lay a finger flat over `strings` strings; `None` where it cannot.
+pub(super) fn barre(board: &Board<'_>, finger: usize, strings: u8) -> Option<Cost> {
+    let weights = board.weights;
+    if finger > 0 && strings > weights.barre_other_most {
+        return None;
+    }
+    let (first, further) = match finger {
+        0 => (weights.barre_index, weights.barre_string),
+        _ => (weights.barre_other, weights.barre_other_string),
+    };
+    Some(thousandths(first + f64::from(strings.saturating_sub(2)) * further))
+}
+
+/// Returns over how many strings a finger on the notes `from..to` lies; `None` where one finger cannot
+/// stop them all, or would silence a note nearer the nut or an open string.
+fn flat(board: &Board<'_>, stopped: &[Stopped], from: usize, to: usize, open: u32) -> Option<u8> {
+    debug_assert!(board.last > 0, "a board has positions");
+    let (first, end) = (stopped.get(from)?, stopped.get(to.checked_sub(1)?)?);
+    if first.wire != end.wire {
+        return None;
+    }
+    let under = |string: u8| string < first.string && string > end.string;
+    let silenced = stopped.get(..from)?.iter().any(|note| note.wire < first.wire && under(note.string));
+    let open_under = (1..=StringNumber::LAST).any(|string| under(string) && open & (1 << string) != 0);
+    (!silenced && !open_under).then(|| first.string - end.string + 1)
+}

@@ -1,0 +1,101 @@
+//! Layers: each slice with what rings on into it from earlier ones.
+
+use super::line::{Joined, NoteSpot, Slice, Wanted};
+
+/// One note that sounds in a layer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Item {
+    pub(super) spot: NoteSpot,
+    pub(super) wanted: Wanted,
+    pub(super) kind: Kind,
+    /// The item of the layer before that decides about this one.
+    pub(super) link: Option<(usize, Link)>,
+}
+
+/// Whether a note starts in a layer or rings on into it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) enum Kind {
+    New,
+    Held,
+}
+
+/// What ties a note to one of the layer before.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Link {
+    /// It is the same note, ringing on.
+    Held,
+    /// It must be on the same string.
+    Joined(Joined),
+}
+
+/// A slice and what rings on into it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Layer {
+    pub(super) slice: usize,
+    pub(super) items: Vec<Item>,
+    /// From the start of this layer to the start of the next, and how much of it is silence; 0 for the last.
+    pub(super) until_next: u64,
+    pub(super) silence: u64,
+}
+
+/// Returns a layer for every slice that has notes. `strings` is the most notes that can ring at once.
+pub(super) fn layers(line: &[Slice], strings: usize) -> Vec<Layer> {
+    let carried = carried(line);
+    let mut layers: Vec<Layer> = Vec::with_capacity(line.len());
+    for (index, slice) in line.iter().enumerate() {
+        if slice.notes.is_empty() {
+            continue;
+        }
+        let before = layers.last().map(|layer| layer.items.as_slice()).unwrap_or_default();
+        let mut items: Vec<Item> = Vec::with_capacity(slice.notes.len());
+        for (note, wanted) in slice.notes.iter().enumerate() {
+            let from =
+                wanted.follows.map(|follows| (NoteSpot { slice: follows.slice, note: follows.note }, follows.how));
+            let place = from.and_then(|(from, how)| Some((place_of(before, from)?, Link::Joined(how))));
+            items.push(Item { spot: NoteSpot { slice: index, note }, wanted: *wanted, kind: Kind::New, link: place });
+        }
+        let room = strings.saturating_sub(items.len());
+        let ringing = before.iter().enumerate().filter(|(_, item)| {
+            let found = carried.binary_search_by_key(&item.spot, |(spot, _)| *spot).ok();
+            let carried = found.and_then(|found| carried.get(found)).is_some_and(|(_, until)| index < *until);
+            let start = line.get(item.spot.slice).map_or(0, |slice| slice.start.0);
+            let end = start.saturating_add(item.wanted.length.0);
+            // One that is joined to a new one has ended.
+            let ended = items.iter().any(|new| new.link.is_some_and(|(from, _)| before.get(from) == Some(item)));
+            !ended && (carried || end > slice.start.0)
+        });
+        let held: Vec<Item> =
+            ringing.map(|(place, item)| Item { kind: Kind::Held, link: Some((place, Link::Held)), ..*item }).collect();
+        // Where there are not strings enough, what has rung longest gives way.
+        items.extend(held.iter().skip(held.len().saturating_sub(room)));
+        layers.push(Layer { slice: index, items, until_next: 0, silence: 0 });
+    }
+    time(line, &mut layers);
+    layers
+}
+
+/// Says of every layer how long it is until the next, and how much of that is silence.
+fn time(line: &[Slice], layers: &mut [Layer]) {
+    let start = |slice: usize| line.get(slice).map_or(0, |slice| slice.start.0);
+    let starts: Vec<u64> = layers.iter().map(|layer| start(layer.slice)).collect();
+    for (layer, next) in layers.iter_mut().zip(starts.iter().skip(1)) {
+        let ends = layer.items.iter().map(|item| start(item.spot.slice).saturating_add(item.wanted.length.0));
+        layer.until_next = next.saturating_sub(start(layer.slice));
+        layer.silence = next.saturating_sub(ends.max().unwrap_or(0)).min(layer.until_next);
+    }
+}
+
+/// Returns the notes that others are joined to, each with the slice up to which it is carried, in order.
+fn carried(line: &[Slice]) -> Vec<(NoteSpot, usize)> {
+    let mut carried: Vec<(NoteSpot, usize)> = Vec::new();
+    for (index, slice) in line.iter().enumerate() {
+        let follows = slice.notes.iter().filter_map(|wanted| wanted.follows);
+        carried.extend(follows.map(|from| (NoteSpot { slice: from.slice, note: from.note }, index)));
+    }
+    carried.sort_unstable();
+    carried
+}
+
+fn place_of(items: &[Item], spot: NoteSpot) -> Option<usize> {
+    items.iter().position(|item| item.spot == spot)
+}

@@ -1,0 +1,157 @@
+//! What it costs to get from one layer to the next.
+
+use super::board::Board;
+use super::candidates::{Hold, State};
+use super::layers::{Item, Layer, Link};
+use super::line::Joined;
+use super::weights::{Cost, thousandths};
+use crate::instrument::neck::StringNumber;
+
+/// Factors are in parts of this.
+const ONE: u64 = 1024;
+
+/// The costs of moves, computed once for a board.
+pub(super) struct Moves {
+    positions: usize,
+    along: Vec<Cost>,
+    across: Vec<Cost>,
+    guided: u64,
+    roll: Cost,
+    hop: Cost,
+    regrip: Cost,
+    take_over: Cost,
+    let_go: Cost,
+    broken_join: Cost,
+}
+
+/// How hard-pressed the hand is between two layers, in parts of [`ONE`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Hurry {
+    free: u64,
+    holding: u64,
+}
+
+impl Hurry {
+    /// Returns it for the time from `layer` to the next.
+    pub(super) fn after(layer: &Layer, board: &Board<'_>) -> Self {
+        let weights = board.weights;
+        let factor = |time: f64| {
+            let factor = 1.0 / (1.0 / weights.hurried_most + time / weights.unhurried_ms);
+            // A cast saturates.
+            (factor.max(weights.shift_least) * ONE as f64).round() as u64
+        };
+        let (whole, silence) = (layer.until_next as f64, layer.silence as f64);
+        Self { free: factor(whole), holding: factor(silence + (whole - silence) * weights.share_of_stopped) }
+    }
+}
+
+impl Moves {
+    pub(super) fn new(board: &Board<'_>) -> Self {
+        let weights = board.weights;
+        let mut along = Vec::new();
+        for from in 0..=board.last {
+            for to in 0..=board.last {
+                let cost = if from == to { 0.0 } else { weights.shift + weights.shift_mm * board.distance(from, to) };
+                along.push(thousandths(cost));
+            }
+        }
+        let across = (0..=2 * StringNumber::LAST).map(|half| {
+            let strings = f64::from(half) / 2.0;
+            thousandths(strings.min(1.0) * weights.next_string + (strings - 1.0).max(0.0) * weights.skipped_string)
+        });
+        Self {
+            positions: usize::from(board.last) + 1,
+            along,
+            across: across.collect(),
+            guided: (weights.guided * ONE as f64).round() as u64,
+            roll: thousandths(weights.roll),
+            hop: thousandths(weights.hop),
+            regrip: thousandths(weights.regrip),
+            take_over: thousandths(weights.take_over),
+            let_go: thousandths(weights.let_go),
+            broken_join: thousandths(weights.broken_join),
+        }
+    }
+
+    /// Returns what the step from `from` to `to` costs; `None` where the two do not fit together.
+    pub(super) fn step(&self, from: &State, to: &State, hurry: Hurry, items: &[Item]) -> Option<u64> {
+        let linked = self.links(from, to, items)?;
+        let along = self.along.get(usize::from(from.position) * self.positions + usize::from(to.position)).copied();
+        let strings = if from.middle == 0 || to.middle == 0 { 0 } else { from.middle.abs_diff(to.middle) };
+        let across = self.across.get(usize::from(strings)).copied().unwrap_or_default();
+        let mut pressed = u64::from(along.unwrap_or_default()) + self.same_fingers(from, to);
+        if from.position != to.position && is_guided(from, to) {
+            pressed = pressed * self.guided / ONE;
+        }
+        let hurry = if from.free { hurry.free } else { hurry.holding };
+        pressed += self.regripped(from, to);
+        Some(linked + u64::from(across) + pressed * hurry / ONE)
+    }
+
+    /// What fingers cost that are set down anew between two chords.
+    fn regripped(&self, from: &State, to: &State) -> u64 {
+        if !(from.is_chord && to.is_chord) {
+            return 0;
+        }
+        let anew = |(before, after): &(&Hold, &Hold)| {
+            after.wire > 0 && (before.wire == 0 || (before.from, before.to) != (after.from, after.to))
+        };
+        u64::from(self.regrip) * from.holds.iter().zip(&to.holds).filter(anew).count() as u64
+    }
+
+    /// What fingers cost that are needed again at once, with the hand where it is.
+    fn same_fingers(&self, from: &State, to: &State) -> u64 {
+        if from.position != to.position {
+            return 0;
+        }
+        let mut cost = 0;
+        for (before, after) in from.holds.iter().zip(&to.holds) {
+            if before.wire == 0 || after.wire == 0 || before == after {
+                continue;
+            }
+            if before.wire != after.wire {
+                cost += u64::from(self.hop);
+            } else if before.to > after.from || after.to > before.from {
+                cost += u64::from(self.roll);
+            }
+        }
+        cost
+    }
+
+    /// What notes cost that ring on or are joined.
+    fn links(&self, from: &State, to: &State, items: &[Item]) -> Option<u64> {
+        let mut cost = 0;
+        for (item, after) in items.iter().zip(&to.spots) {
+            let Some((place, link)) = item.link else { continue };
+            let Some(before) = from.spots.get(place) else { continue };
+            match link {
+                Link::Held if before.is_silent() || after.is_silent() => {
+                    if before.is_silent() != after.is_silent() {
+                        if before.is_silent() {
+                            return None;
+                        }
+                        cost += u64::from(self.let_go);
+                    }
+                }
+                Link::Held if (before.string, before.fret) != (after.string, after.fret) => return None,
+                Link::Held if before.finger != after.finger => cost += u64::from(self.take_over),
+                Link::Held => {}
+                Link::Joined(how) => {
+                    let lifted = how == Joined::Slide && (before.wire == 0 || after.wire == 0);
+                    if before.string != after.string || lifted {
+                        cost += u64::from(self.broken_join);
+                    }
+                }
+            }
+        }
+        Some(cost)
+    }
+}
+
+/// Whether a finger stays on its strings while the hand moves, and so leads it.
+fn is_guided(from: &State, to: &State) -> bool {
+    let same = |(before, after): (&Hold, &Hold)| {
+        before.wire > 0 && after.wire > 0 && (before.from, before.to) == (after.from, after.to)
+    };
+    from.holds.iter().zip(&to.holds).any(same)
+}

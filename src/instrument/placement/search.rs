@@ -1,0 +1,201 @@
+//! The shortest path through the layers.
+
+use std::collections::HashMap;
+
+use super::board::{Board, Spot, string_of};
+use super::candidates::{State, candidates};
+use super::error::PlacementError;
+use super::layers::{Item, Kind, Layer, layers};
+use super::line::{Limits, NoteSpot, Pin, Slice, Target, Touch};
+use super::moves::{Hurry, Moves};
+use super::weights::{Weights, weights};
+use crate::instrument::neck::{Fret, Place};
+use crate::instrument::rig::Rig;
+
+/// Where one note is played.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Placed {
+    /// String and fret.
+    pub place: Place,
+    /// The finger, 1 (index) to 4; `None` for an open string.
+    pub finger: Option<u8>,
+}
+
+/// Where the notes of a slice are played.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PlacedSlice {
+    /// The hand position: the fret that belongs to the index finger, counted from a capo over all
+    /// strings. `None` while nothing is stopped, and for a slice without notes.
+    pub position: Option<Fret>,
+    /// The notes, in the slice's order.
+    pub notes: Vec<Placed>,
+}
+
+/// A note whose string or finger was needed before it had rung as long as asked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LetGo {
+    /// The note.
+    pub spot: NoteSpot,
+    /// The slice at whose start it ends.
+    pub at: usize,
+}
+
+/// A whole line on the neck.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Placement {
+    /// One for each slice of the line.
+    pub slices: Vec<PlacedSlice>,
+    /// What could not ring as long as asked, in the order in which it ends.
+    pub let_go: Vec<LetGo>,
+    /// What it costs, in thousandths of the weights' unit; only good for comparing.
+    pub cost: u64,
+}
+
+/// Returns the cheapest way to play `line` on `rig`.
+///
+/// - Units: times in milliseconds; the time and memory taken are linear in the number of notes.
+/// - Errors: a note that is not on the neck, or not within limits and pin; more notes at once than there
+///   are strings; notes that no hand can hold at once.
+/// - Source: see the module; ties go to the state that is cheaper by itself, then to the lower string number's rival.
+pub fn place(rig: &Rig, line: &[Slice], limits: Limits) -> Result<Placement, PlacementError> {
+    place_with(rig, line, limits, weights())
+}
+
+/// Checks that the notes of `slice` can be played at once.
+///
+/// Errors: those of [`place`].
+pub fn can_be_held(rig: &Rig, slice: &Slice, limits: Limits) -> Result<(), PlacementError> {
+    let alone = std::slice::from_ref(slice);
+    place(rig, alone, limits).map(|_| ())
+}
+
+/// As [`place`], with other weights.
+pub(super) fn place_with(
+    rig: &Rig,
+    line: &[Slice],
+    limits: Limits,
+    weights: &Weights,
+) -> Result<Placement, PlacementError> {
+    let board = Board::new(rig, limits, weights);
+    PlacementError::check(&board, line)?;
+    let layers = layers(line, rig.tuning().strings().len());
+    let pool = Pool::of(&board, line, &layers)?;
+    let moves = Moves::new(&board);
+    let (path, cost) = shortest(&board, &layers, &pool, &moves);
+    Ok(told(line, &layers, &path, cost))
+}
+
+/// What decides about the candidates of one item.
+type ItemKey = (Target, Pin, Touch, Kind);
+
+/// The candidates of all layers; layers that want the same share them.
+pub(super) struct Pool {
+    lists: Vec<Vec<State>>,
+    of_layer: Vec<usize>,
+}
+
+impl Pool {
+    fn of(board: &Board<'_>, line: &[Slice], layers: &[Layer]) -> Result<Self, PlacementError> {
+        let mut known: HashMap<Vec<ItemKey>, usize> = HashMap::new();
+        let mut pool = Self { lists: Vec::new(), of_layer: Vec::with_capacity(layers.len()) };
+        for layer in layers {
+            let key = |item: &Item| (item.wanted.target, item.wanted.pin, item.wanted.touch, item.kind);
+            let key: Vec<ItemKey> = layer.items.iter().map(key).collect();
+            let place = match known.get(&key) {
+                Some(place) => *place,
+                None => {
+                    let states = candidates(board, &layer.items)
+                        .map_err(|trouble| PlacementError::of(trouble, board, line, layer))?;
+                    pool.lists.push(states);
+                    known.insert(key, pool.lists.len() - 1);
+                    pool.lists.len() - 1
+                }
+            };
+            pool.of_layer.push(place);
+        }
+        Ok(pool)
+    }
+
+    /// Returns the candidates of a layer.
+    pub(super) fn states(&self, layer: usize) -> &[State] {
+        let list = self.of_layer.get(layer).and_then(|place| self.lists.get(*place));
+        list.map(Vec::as_slice).unwrap_or_default()
+    }
+}
+
+/// Returns the cheapest state of every layer on the way, and the sum.
+fn shortest<'p>(board: &Board<'_>, layers: &[Layer], pool: &'p Pool, moves: &Moves) -> (Vec<&'p State>, u64) {
+    let mut sums: Vec<u64> = pool.states(0).iter().map(|state| u64::from(state.cost)).collect();
+    let mut back: Vec<Vec<u8>> = Vec::with_capacity(layers.len());
+    let mut cheapest_first: Vec<(u64, u8)> = Vec::new();
+    for (index, pair) in layers.windows(2).enumerate() {
+        let [layer, next] = pair else { continue };
+        let hurry = Hurry::after(layer, board);
+        let before = pool.states(index);
+        cheapest_first.clear();
+        cheapest_first.extend(sums.iter().copied().zip(0..));
+        cheapest_first.sort_unstable();
+        let mut came_from = Vec::with_capacity(pool.states(index + 1).len());
+        sums.clear();
+        for state in pool.states(index + 1) {
+            let mut best = (u64::MAX, 0);
+            for &(sum, place) in &cheapest_first {
+                // No step costs less than nothing.
+                if sum >= best.0 {
+                    break;
+                }
+                let step = before.get(usize::from(place)).and_then(|from| moves.step(from, state, hurry, &next.items));
+                if let Some(sum) = step.map(|step| sum + step).filter(|sum| *sum < best.0) {
+                    best = (sum, place);
+                }
+            }
+            sums.push(best.0.saturating_add(u64::from(state.cost)));
+            came_from.push(best.1);
+        }
+        back.push(came_from);
+    }
+    let end = sums.iter().enumerate().min_by_key(|(place, sum)| (**sum, *place));
+    let (mut place, cost) = end.map_or((0, 0), |(place, sum)| (place, *sum));
+    let mut path = Vec::with_capacity(layers.len());
+    for layer in (0..layers.len()).rev() {
+        path.extend(pool.states(layer).get(place));
+        if let Some(came_from) = layer.checked_sub(1).and_then(|before| back.get(before)) {
+            place = came_from.get(place).copied().map_or(0, usize::from);
+        }
+    }
+    path.reverse();
+    (path, cost)
+}
+
+/// Returns the path in the line's own terms.
+fn told(line: &[Slice], layers: &[Layer], path: &[&State], cost: u64) -> Placement {
+    let empty = PlacedSlice { position: None, notes: Vec::new() };
+    let mut placement = Placement { slices: vec![empty; line.len()], let_go: Vec::new(), cost };
+    let mut ringing: Vec<NoteSpot> = Vec::new();
+    for (layer, state) in layers.iter().zip(path) {
+        let sounding = || layer.items.iter().zip(&state.spots).filter(|(_, spot)| !spot.is_silent());
+        let start = line.get(layer.slice).map_or(0, |slice| slice.start.0);
+        let cut = ringing.iter().filter(|spot| !sounding().any(|(item, _)| item.spot == **spot));
+        placement.let_go.extend(
+            cut.filter(|spot| rings_at(line, **spot, start)).map(|spot| LetGo { spot: *spot, at: layer.slice }),
+        );
+        ringing = sounding().map(|(item, _)| item.spot).collect();
+        let Some(slice) = placement.slices.get_mut(layer.slice) else { continue };
+        let fresh = sounding().filter(|(item, _)| item.kind == Kind::New);
+        slice.notes = fresh.filter_map(|(_, spot)| placed(*spot)).collect();
+        slice.position = (!state.free).then(|| Board::shown(state.position));
+    }
+    placement
+}
+
+/// Whether a note was asked to sound at `time`.
+fn rings_at(line: &[Slice], spot: NoteSpot, time: u64) -> bool {
+    let slice = line.get(spot.slice);
+    let length = slice.and_then(|slice| slice.notes.get(spot.note)).map_or(0, |wanted| wanted.length.0);
+    slice.is_some_and(|slice| slice.start.0.saturating_add(length) > time)
+}
+
+fn placed(spot: Spot) -> Option<Placed> {
+    let place = Place { string: string_of(spot)?, fret: Fret::new(spot.fret)? };
+    Some(Placed { place, finger: (spot.finger > 0).then_some(spot.finger) })
+}

@@ -1,0 +1,67 @@
+//! A passage placed anew for another tuning, capo or instrument, with the pitches it has.
+//!
+//! Start with [`moved`]. What cannot be kept is told, each time with the nearest thing that was done instead:
+//! nothing goes without a word.
+//!
+//! 1. `notes` lists the notes of a passage in the order in which they are played, with their joins and ties.
+//! 2. `plan` says what each of them is to be on the new rig.
+//! 3. `rewrite` puts what the search found back into the passage.
+
+mod notes;
+mod plan;
+mod rewrite;
+
+use crate::instrument::placement::line::Limits;
+use crate::instrument::placement::{PlacementError, place};
+use crate::instrument::rig::Rig;
+use crate::lesson::edit::{Edit, ListEdit};
+use crate::lesson::music::Passage;
+use crate::lesson::place::Spot;
+
+/// A passage on its new rig.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Moved {
+    /// The passage, with the identity it had.
+    pub passage: Passage,
+    /// What could not be kept, in the order of the passage.
+    pub remarks: Vec<Remark>,
+}
+
+/// Something that could not be kept, and what was done instead.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Remark {
+    /// Where, in the passage as it was.
+    pub spot: Spot,
+    /// What, in words.
+    pub text: String,
+}
+
+impl Moved {
+    /// Returns the edit that puts the passage in the place of the old one.
+    pub fn edit(self) -> Edit {
+        Edit::Passages(ListEdit::Replace(self.passage))
+    }
+}
+
+/// Places `passage`, written for `old`, anew on `new`.
+///
+/// Every note keeps its pitch where the instrument has it and a hand can hold it; else it goes to the nearest
+/// octave, or is left out of its chord. Hammer-ons, pull-offs and slides keep to one string where that can be
+/// done. Dead notes keep their strings, natural harmonics go where the same pitch rings. Chord names follow the
+/// capo as players name shapes; links to voicings are taken off.
+///
+/// Errors: none are known for a passage that `old` can play; the search's own are passed on.
+pub fn moved(passage: &Passage, old: &Rig, new: &Rig) -> Result<Moved, PlacementError> {
+    let mut remarks = Vec::new();
+    let notes = notes::list(passage);
+    let mut planned = plan::planned(&notes, old, new, &mut remarks);
+    let line = plan::line(passage, &notes, &mut planned, new, &mut remarks);
+    let placement = place(new, &line.slices, Limits::NONE)?;
+    let passage = rewrite::rewritten(
+        passage,
+        &rewrite::Work { notes: &notes, planned: &planned, line: &line, placement: &placement, old, new },
+        &mut remarks,
+    );
+    remarks.sort_by_key(|remark| remark.spot);
+    Ok(Moved { passage, remarks })
+}

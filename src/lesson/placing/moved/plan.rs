@@ -1,0 +1,327 @@
+//! What each note is to be on the new rig.
+
+use std::collections::BTreeMap;
+
+use super::Remark;
+use super::notes::{Listed, root};
+use crate::instrument::harmonics::NeckPoint;
+use crate::instrument::neck::{Fret, Place, StringNumber};
+use crate::instrument::placement::can_be_held;
+use crate::instrument::placement::line::{Follows, Joined, Limits, Milliseconds, Pin, Slice, Target, Touch, Wanted};
+use crate::instrument::rig::Rig;
+use crate::lesson::music::{Join, Passage, Technique};
+use crate::lesson::placing::timed::Clock;
+use crate::lesson::time::Ticks;
+use crate::theory::pitch::{MidiNote, Pitch};
+
+/// How long a grace note takes, in milliseconds: about as fast as a hand can play. Our own choice.
+const GRACE: u64 = 60;
+/// The highest partial that rings strongly enough. Common practice, no published source.
+const HIGHEST_PARTIAL: u8 = 8;
+
+/// What a note is to be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Plan {
+    /// This pitch, so many semitones above what it was.
+    Pitch { note: MidiNote, raised: i32 },
+    /// This place.
+    At(Place),
+    /// A natural harmonic at this place.
+    Harmonic(Place),
+    /// The note at this place in the list, held on.
+    TiedTo(usize),
+    /// Left out.
+    Nothing,
+}
+
+/// The line that is to be placed.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Line {
+    pub(super) slices: Vec<Slice>,
+    /// The notes of each slice, as places in the list.
+    pub(super) members: Vec<Vec<usize>>,
+}
+
+/// Says of every note what it is to be.
+pub(super) fn planned(notes: &[Listed<'_>], old: &Rig, new: &Rig, remarks: &mut Vec<Remark>) -> Vec<Plan> {
+    let mut planned: Vec<Plan> = Vec::with_capacity(notes.len());
+    for listed in notes {
+        let mut tell = |text: String| remarks.push(Remark { spot: listed.spot, text });
+        let plan = match listed.from {
+            Some((from, Join::Tie)) => Plan::TiedTo(from),
+            _ => plan(listed, old, new, &mut tell),
+        };
+        planned.push(plan);
+    }
+    planned
+}
+
+fn plan(listed: &Listed<'_>, old: &Rig, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
+    let note = listed.note;
+    let place = Place { string: note.string, fret: note.fret };
+    let has = |technique: Technique| note.techniques.contains(&technique);
+    if has(Technique::Dead) {
+        return dead(place, new, tell);
+    }
+    if has(Technique::NaturalHarmonic)
+        && let Ok(harmonic) = old.natural_harmonic(note.string, NeckPoint(f64::from(note.fret.number())))
+    {
+        return natural_harmonic(harmonic.sounding, note.string, new, tell);
+    }
+    match old.sounding(note.string, note.fret) {
+        Ok(sounding) => pitch(sounding, new, tell),
+        Err(error) if new.wire(place).is_ok() => {
+            tell(format!("its pitch is not known ({error}): it stays at {place}"));
+            Plan::At(place)
+        }
+        Err(error) => {
+            tell(format!("its pitch is not known ({error}) and the new instrument has no {place}: it is left out"));
+            Plan::Nothing
+        }
+    }
+}
+
+/// A dead note stays on its string.
+fn dead(place: Place, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
+    let last = new.strings().next();
+    let string = last.map_or(place.string, |last| last.min(place.string));
+    let highest = new.last_fret(string).unwrap_or(Fret::OPEN);
+    let lower = (0..=place.fret.min(highest).number()).rev().filter_map(Fret::new);
+    let kept = lower.map(|fret| Place { string, fret }).find(|place| new.wire(*place).is_ok());
+    match kept {
+        Some(kept) => {
+            if kept != place {
+                tell(format!("a dead note at {place}, which is not there any more: it goes to {kept}"));
+            }
+            Plan::At(kept)
+        }
+        None => Plan::Nothing,
+    }
+}
+
+/// A harmonic goes where the same pitch rings, on the string nearest to its own.
+fn natural_harmonic(sounding: MidiNote, string: StringNumber, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
+    let strong = new.natural_harmonics_sounding(sounding);
+    let written = strong.iter().filter(|harmonic| harmonic.node.partial() <= HIGHEST_PARTIAL).filter_map(|harmonic| {
+        // A touch lies on the neck: at most at its last fret.
+        let fret = Fret::new(harmonic.touch.0.round() as u8)?;
+        let place = Place { string: harmonic.string, fret };
+        let back = new.natural_harmonic(place.string, NeckPoint(f64::from(fret.number()))).ok()?;
+        (back.sounding == sounding && new.wire(place).is_ok()).then_some((
+            harmonic.string.number().abs_diff(string.number()),
+            fret,
+            place,
+        ))
+    });
+    if let Some((.., place)) = written.min() {
+        return Plan::Harmonic(place);
+    }
+    let name = Pitch::usual(sounding);
+    if new.places(sounding).is_empty() {
+        tell(format!("the harmonic {name} rings on no string any more, and there is no fret for it"));
+    } else {
+        tell(format!("the harmonic {name} rings on no string any more: it is stopped instead"));
+    }
+    pitch(sounding, new, tell)
+}
+
+/// A pitch stays, or goes to the nearest octave.
+fn pitch(sounding: MidiNote, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
+    let there = |note: MidiNote| !new.places(note).is_empty();
+    if there(sounding) {
+        return Plan::Pitch { note: sounding, raised: 0 };
+    }
+    let name = Pitch::usual(sounding);
+    let octaves = (1..=10).flat_map(|octave| [12 * octave, -12 * octave]);
+    let nearest = octaves.filter_map(|raised| Some((sounding.up(raised)?, raised))).find(|(note, _)| there(*note));
+    match nearest {
+        Some((note, raised)) => {
+            let count = raised.abs() / 12;
+            let far = if count == 1 { "an octave".to_owned() } else { format!("{count} octaves") };
+            let way = if raised > 0 { "higher" } else { "lower" };
+            tell(format!("{name} is not on the instrument: it is played {far} {way}, {}", Pitch::usual(note)));
+            Plan::Pitch { note, raised }
+        }
+        None => {
+            tell(format!("{name} is not on the instrument in any octave: it is left out"));
+            Plan::Nothing
+        }
+    }
+}
+
+/// Puts what is planned into slices; what no hand can hold is left out of `planned`.
+pub(super) fn line(
+    passage: &Passage,
+    notes: &[Listed<'_>],
+    planned: &mut [Plan],
+    new: &Rig,
+    remarks: &mut Vec<Remark>,
+) -> Line {
+    let clock = Clock::new(&tempos(passage, notes));
+    // Grace notes come before what starts with them.
+    let mut moments: BTreeMap<(Ticks, std::cmp::Reverse<usize>), Vec<usize>> = BTreeMap::new();
+    for (place, (listed, plan)) in notes.iter().zip(planned.iter()).enumerate() {
+        if !matches!(plan, Plan::TiedTo(_) | Plan::Nothing) {
+            moments.entry((listed.start, std::cmp::Reverse(listed.ahead))).or_default().push(place);
+        }
+    }
+    let mut line = Line::default();
+    for ((start, std::cmp::Reverse(ahead)), mut members) in moments {
+        let at = clock.at(start).0.saturating_sub(GRACE * ahead as u64);
+        let wanted = |place: usize, planned: &[Plan], remarks: &mut Vec<Remark>| {
+            let (listed, plan) = (notes.get(place)?, planned.get(place)?);
+            let end = clock.at(listed.start + listed.length).0;
+            let end = if listed.ahead > 0 { at + GRACE } else { end.max(at) };
+            wanted(listed, *plan, Milliseconds(end - at), new, remarks)
+        };
+        let mut slice = Slice { start: Milliseconds(at), notes: Vec::new() };
+        slice.notes = members.iter().filter_map(|place| wanted(*place, planned, remarks)).collect();
+        thin_out(&mut slice, &mut members, notes, planned, new, remarks);
+        line.slices.push(slice);
+        line.members.push(members);
+    }
+    join(&mut line, notes);
+    // What is tied to a note that is left out goes with it.
+    for place in 0..planned.len() {
+        if let Some(Plan::TiedTo(from)) = planned.get(place).copied()
+            && planned.get(from) == Some(&Plan::Nothing)
+            && let Some(plan) = planned.get_mut(place)
+        {
+            *plan = Plan::Nothing;
+        }
+    }
+    line
+}
+
+/// Returns the tempos of the passage with their starts.
+fn tempos(passage: &Passage, notes: &[Listed<'_>]) -> Vec<(Ticks, crate::lesson::time::Tempo)> {
+    let mut tempos = vec![(Ticks::ZERO, passage.tempo)];
+    for (index, bar) in passage.bars.iter().enumerate() {
+        let first = notes.iter().find(|listed| listed.spot.bar_index() == Some(index));
+        tempos.extend(bar.tempo.zip(first).map(|(tempo, first)| (first.start, tempo)));
+    }
+    tempos
+}
+
+fn wanted(
+    listed: &Listed<'_>,
+    plan: Plan,
+    length: Milliseconds,
+    new: &Rig,
+    remarks: &mut Vec<Remark>,
+) -> Option<Wanted> {
+    let mut touch = Touch::Any;
+    let target = match plan {
+        Plan::Pitch { note, .. } => {
+            let needs = listed.note.techniques.iter().find(|technique| needs_finger(**technique));
+            if let Some(technique) = needs {
+                if new.places(note).iter().any(|place| place.fret != Fret::OPEN) {
+                    touch = Touch::Stopped;
+                } else {
+                    let name = Pitch::usual(note);
+                    let text = format!("{name} is there only as an open string: the {} is taken off", technique.name());
+                    remarks.push(Remark { spot: listed.spot, text });
+                }
+            }
+            Target::Pitch(note)
+        }
+        Plan::At(place) | Plan::Harmonic(place) => Target::At(place),
+        Plan::TiedTo(_) | Plan::Nothing => return None,
+    };
+    Some(Wanted { target, length, pin: Pin::default(), touch, follows: None })
+}
+
+/// Whether a technique needs a finger on the string.
+pub(super) fn needs_finger(technique: Technique) -> bool {
+    match technique {
+        Technique::SlideInFromBelow
+        | Technique::SlideInFromAbove
+        | Technique::SlideOutDown
+        | Technique::SlideOutUp
+        | Technique::Bend(_)
+        | Technique::BendRelease(_)
+        | Technique::PreBend(_)
+        | Technique::PreBendRelease(_)
+        | Technique::Vibrato
+        | Technique::Tap
+        | Technique::FrettingHandTap => true,
+        Technique::PalmMute
+        | Technique::Dead
+        | Technique::Ghost
+        | Technique::LetRing
+        | Technique::Trill(_)
+        | Technique::TremoloPicking
+        | Technique::NaturalHarmonic
+        | Technique::TouchedHarmonic(_)
+        | Technique::PinchHarmonic
+        | Technique::TappedHarmonic(_)
+        | Technique::WhammyDip(_)
+        | Technique::WhammyDive(_) => false,
+    }
+}
+
+/// Leaves notes out of a chord until a hand can hold it: an inner one that is enough, if there is one.
+fn thin_out(
+    slice: &mut Slice,
+    members: &mut Vec<usize>,
+    notes: &[Listed<'_>],
+    planned: &mut [Plan],
+    new: &Rig,
+    remarks: &mut Vec<Remark>,
+) {
+    while slice.notes.len() > 1 && can_be_held(new, slice, Limits::NONE).is_err() {
+        let height = |wanted: &Wanted| match wanted.target {
+            Target::Pitch(note) => note.number(),
+            Target::At(_) => 0,
+        };
+        let lowest = slice.notes.iter().map(height).min();
+        let highest = slice.notes.iter().map(height).max();
+        let is_outer = |place: &usize| {
+            let height = slice.notes.get(*place).map(height);
+            height == lowest || height == highest
+        };
+        let without = |place: usize| {
+            let mut thinner = slice.clone();
+            thinner.notes.remove(place);
+            thinner
+        };
+        let mut order: Vec<usize> = (0..slice.notes.len()).collect();
+        order.sort_by_key(is_outer);
+        let enough = order.iter().find(|place| can_be_held(new, &without(**place), Limits::NONE).is_ok());
+        let Some(&gone) = enough.or(order.first()) else { return };
+        *slice = without(gone);
+        let gone = members.remove(gone);
+        let name = planned.get(gone).map_or_else(String::new, |plan| match plan {
+            Plan::Pitch { note, .. } => Pitch::usual(*note).to_string(),
+            Plan::At(place) | Plan::Harmonic(place) => place.to_string(),
+            Plan::TiedTo(_) | Plan::Nothing => String::new(),
+        });
+        if let (Some(plan), Some(listed)) = (planned.get_mut(gone), notes.get(gone)) {
+            *plan = Plan::Nothing;
+            let text = format!("no hand can hold its chord any more: {name} is left out of it");
+            remarks.push(Remark { spot: listed.spot, text });
+        }
+    }
+}
+
+/// Tells the search which notes are joined.
+fn join(line: &mut Line, notes: &[Listed<'_>]) {
+    let mut places: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
+    for (slice, members) in line.members.iter().enumerate() {
+        places.extend(members.iter().enumerate().map(|(place, member)| (*member, (slice, place))));
+    }
+    for (member, (slice, place)) in &places {
+        let Some((from, join)) = notes.get(*member).and_then(|listed| listed.from) else { continue };
+        let how = match join {
+            Join::Tie => continue,
+            Join::HammerOn | Join::PullOff => Joined::Legato,
+            Join::LegatoSlide | Join::ShiftSlide => Joined::Slide,
+        };
+        let source = places.get(&root(from, notes)).filter(|(from, _)| from < slice);
+        if let Some((from_slice, from_note)) = source
+            && let Some(wanted) = line.slices.get_mut(*slice).and_then(|slice| slice.notes.get_mut(*place))
+        {
+            wanted.follows = Some(Follows { slice: *from_slice, note: *from_note, how });
+        }
+    }
+}

@@ -1,0 +1,209 @@
+//! What the search found, put back into the passage.
+
+use std::collections::HashMap;
+
+use super::Remark;
+use super::notes::{Listed, root};
+use super::plan::{Line, Plan, needs_finger};
+use crate::instrument::hand::Finger;
+use crate::instrument::harmonics::NeckPoint;
+use crate::instrument::neck::{Fret, Place};
+use crate::instrument::placement::{Placed, Placement};
+use crate::instrument::rig::Rig;
+use crate::lesson::music::{Join, Note, Passage, Technique};
+use crate::lesson::place::Spot;
+use crate::theory::pitch::Pitch;
+use crate::theory::symbol::ChordSymbol;
+
+/// What is known when the passage is written anew.
+pub(super) struct Work<'w> {
+    pub(super) notes: &'w [Listed<'w>],
+    pub(super) planned: &'w [Plan],
+    pub(super) line: &'w Line,
+    pub(super) placement: &'w Placement,
+    pub(super) old: &'w Rig,
+    pub(super) new: &'w Rig,
+}
+
+/// Returns the passage with every note where it is now played.
+pub(super) fn rewritten(passage: &Passage, work: &Work<'_>, remarks: &mut Vec<Remark>) -> Passage {
+    let places = work.places();
+    let mut passage = passage.clone();
+    let mut next = 0;
+    for (index, bar) in passage.bars.iter_mut().enumerate() {
+        for (number, voice) in bar.voices.iter_mut().enumerate() {
+            for (place, event) in voice.0.iter_mut().enumerate() {
+                for list in [&mut event.grace, &mut event.notes] {
+                    let end = next + list.len();
+                    *list = (next..end).filter_map(|listed| work.note(listed, &places, remarks)).collect();
+                    next = end;
+                }
+                let spot = Spot::bar(index).voice(number).event(place);
+                if let Some(voicing) = event.voicing.take() {
+                    let text = format!("the link to voicing {voicing} is taken off: its shape is for the old setup");
+                    remarks.push(Remark { spot, text });
+                }
+                if let Some(chord) = &mut event.chord {
+                    work.rename(chord, spot, remarks);
+                }
+            }
+        }
+    }
+    work.tell_let_go(remarks);
+    passage
+}
+
+impl Work<'_> {
+    /// Returns where each note of the list is played.
+    fn places(&self) -> HashMap<usize, Placed> {
+        let members = self.line.members.iter().zip(&self.placement.slices);
+        members.flat_map(|(members, slice)| members.iter().copied().zip(slice.notes.iter().copied())).collect()
+    }
+
+    /// Returns where a note is played; for a tied one, where the note it is tied to still sounds.
+    fn held(&self, listed: usize, places: &HashMap<usize, Placed>) -> Option<Placed> {
+        let first = root(listed, self.notes);
+        let placed = places.get(&first).copied();
+        if first == listed {
+            return placed;
+        }
+        let start = self.notes.get(listed)?.start;
+        let ended = self.placement.let_go.iter().any(|let_go| {
+            let is_this = self.line.members.get(let_go.spot.slice).and_then(|slice| slice.get(let_go.spot.note));
+            let at = self.line.members.get(let_go.at).and_then(|slice| slice.first());
+            let at = at.and_then(|first| self.notes.get(*first)).map(|listed| listed.start);
+            is_this == Some(&first) && at.is_some_and(|at| at <= start)
+        });
+        placed.filter(|_| !ended)
+    }
+
+    /// Returns a note as it is now played; `None` for one that is left out.
+    fn note(&self, listed: usize, places: &HashMap<usize, Placed>, remarks: &mut Vec<Remark>) -> Option<Note> {
+        let (known, plan) = (self.notes.get(listed)?, self.planned.get(listed)?);
+        if *plan == Plan::Nothing {
+            return None;
+        }
+        let placed = self.held(listed, places)?;
+        let Place { string, fret } = placed.place;
+        let mut tell = |text: String| remarks.push(Remark { spot: known.spot, text });
+        let touched = matches!(plan, Plan::Harmonic(_));
+        let techniques = known.note.techniques.iter();
+        let techniques = techniques.filter_map(|technique| self.technique(*technique, known, plan, placed, &mut tell));
+        let mut note = Note {
+            string,
+            fret,
+            join: known.note.join,
+            techniques: techniques.collect(),
+            finger: placed.finger.and_then(Finger::numbered).filter(|_| !touched),
+        };
+        if let (Some(join), Some(to)) = (note.join, known.to) {
+            note.join = self.join(join, placed.place, self.held(to, places), &mut tell);
+        }
+        Some(note)
+    }
+
+    /// Returns a technique as it is now written; `None` for one that cannot be kept.
+    fn technique(
+        &self,
+        technique: Technique,
+        known: &Listed<'_>,
+        plan: &Plan,
+        placed: Placed,
+        tell: &mut dyn FnMut(String),
+    ) -> Option<Technique> {
+        let Place { string, fret } = placed.place;
+        let raised = match plan {
+            Plan::Pitch { raised, .. } => *raised,
+            Plan::At(_) | Plan::Harmonic(_) | Plan::TiedTo(_) | Plan::Nothing => 0,
+        };
+        // The touch keeps its distance from the finger.
+        let along = |touch: Fret| {
+            let moved = i16::from(touch.number()) - i16::from(known.note.fret.number()) + i16::from(fret.number());
+            let touch = u8::try_from(moved).ok().and_then(Fret::new)?;
+            self.new.touched_harmonic(string, fret, NeckPoint(f64::from(touch.number()))).ok().map(|_| touch)
+        };
+        let kept = match technique {
+            Technique::Trill(with) => self
+                .old
+                .sounding(known.note.string, with)
+                .ok()
+                .and_then(|note| self.new.fret_for(string, note.up(raised)?))
+                .map(Technique::Trill),
+            Technique::TouchedHarmonic(touch) => along(touch).map(Technique::TouchedHarmonic),
+            Technique::TappedHarmonic(touch) => along(touch).map(Technique::TappedHarmonic),
+            // Why is told where it was planned.
+            Technique::NaturalHarmonic => return matches!(plan, Plan::Harmonic(_)).then_some(technique),
+            other if needs_finger(other) && fret == Fret::OPEN => return None,
+            // There is no lower fret.
+            Technique::SlideInFromBelow | Technique::SlideOutDown if fret.number() < 2 => None,
+            other => return Some(other),
+        };
+        if kept.is_none() {
+            tell(format!("the {} cannot be played at {}: it is taken off", technique.name(), placed.place));
+        }
+        kept
+    }
+
+    /// Returns a join as it is now played; `None` where the two notes are apart.
+    fn join(&self, join: Join, from: Place, to: Option<Placed>, tell: &mut dyn FnMut(String)) -> Option<Join> {
+        let name = join.name();
+        let Some(to) = to.map(|to| to.place) else {
+            tell(format!("the {name} leads to a note that is left out: it is taken off"));
+            return None;
+        };
+        if join == Join::Tie {
+            return Some(join);
+        }
+        if from.string != to.string {
+            tell(format!(
+                "the {name} has its two notes on strings {} and {} now: both are picked",
+                from.string, to.string
+            ));
+            return None;
+        }
+        let slides = matches!(join, Join::LegatoSlide | Join::ShiftSlide);
+        if slides && (from.fret == Fret::OPEN || to.fret == Fret::OPEN) {
+            tell(format!("the {name} would start or end on an open string: both notes are picked"));
+            return None;
+        }
+        match (join, to.fret.cmp(&from.fret)) {
+            (_, std::cmp::Ordering::Equal) => {
+                tell(format!("the {name} has both notes at one fret now: both are picked"));
+                None
+            }
+            (Join::HammerOn, std::cmp::Ordering::Less) => Some(Join::PullOff),
+            (Join::PullOff, std::cmp::Ordering::Greater) => Some(Join::HammerOn),
+            (join, _) => Some(join),
+        }
+    }
+
+    /// Names a chord as it is now played, where a capo or a lowered tuning parts that from the sound.
+    fn rename(&self, chord: &mut String, spot: Spot, remarks: &mut Vec<Remark>) {
+        let up = self.old.played_as().semitones() - self.new.played_as().semitones();
+        if up == 0 {
+            return;
+        }
+        match chord.parse::<ChordSymbol>() {
+            Ok(symbol) => *chord = symbol.moved(up, None).to_string(),
+            Err(_) => {
+                let text =
+                    "the words over it are no chord name that could be moved with the capo: check them".to_owned();
+                remarks.push(Remark { spot, text });
+            }
+        }
+    }
+
+    /// Says what cannot ring as long as it is written.
+    fn tell_let_go(&self, remarks: &mut Vec<Remark>) {
+        for let_go in &self.placement.let_go {
+            let listed = self.line.members.get(let_go.spot.slice).and_then(|members| members.get(let_go.spot.note));
+            let Some(known) = listed.and_then(|listed| self.notes.get(*listed)) else { continue };
+            let name = self
+                .old
+                .sounding(known.note.string, known.note.fret)
+                .map_or(String::new(), |note| format!("{} ", Pitch::usual(note)));
+            let text = format!("{name}cannot ring to its end: its string or finger is needed before");
+            remarks.push(Remark { spot: known.spot, text });
+        }
+    }
+}

@@ -1,0 +1,166 @@
+//! `fingerpost place` as a shell sees it.
+
+use predicates::prelude::*;
+use predicates::str::contains;
+use serde_json::Value;
+
+use super::{fingerpost, output};
+
+/// Returns the whole example files of RP-001 by their names, written into a folder.
+fn examples(folder: &std::path::Path) -> Vec<String> {
+    let table = include_str!("../../reference/smf_examples.tsv");
+    let rows = crate::reference::rows(table, ["name", "hex"]);
+    let write = |[name, hex]: [&str; 2]| {
+        let bytes: Vec<u8> = hex.split(' ').map(|byte| u8::from_str_radix(byte, 16).expect("hex")).collect();
+        let path = folder.join(format!("{name}.mid"));
+        std::fs::write(&path, bytes).expect("written");
+        path.to_str().expect("UTF-8").to_owned()
+    };
+    rows.into_iter().map(write).collect()
+}
+
+fn json(arguments: &[&str]) -> Value {
+    serde_json::from_str(&output(arguments, "")).expect("one object")
+}
+
+#[test]
+fn a_typed_line_is_printed_as_tab() {
+    let expected = "\
+4/4  q=120
+1  e  e   e   e   e  e   e   e
+e|-------------------------------|
+B|-----------------------0---1---|
+G|----------------0--2-----------|
+D|----0---2---3------------------|
+A|-3-----------------------------|
+E|-------------------------------|
+   1  &   2   &   3  &   4   &
+";
+    let arguments = ["place", "C3", "D3", "E3", "F3", "G3", "A3", "B3", "C4", "--ascii"];
+    fingerpost(&arguments).assert().code(0).stdout(contains(expected)).stderr("");
+    // The same in one argument, and on standard input.
+    fingerpost(&["place", "C3 D3 E3 F3 G3 A3 B3 C4", "--ascii"]).assert().code(0).stdout(contains(expected));
+    fingerpost(&["place", "-", "--ascii"])
+        .write_stdin("C3 D3 E3 F3\nG3 A3 B3 C4 |\n")
+        .assert()
+        .code(0)
+        .stdout(contains(expected));
+}
+
+#[test]
+fn json_says_where_each_note_lies_and_when() {
+    let answer = json(&["place", "C3+E4:3/4 G3:1/2", "--pin", "3=4:5", "--json", "--meter", "3/4", "--capo", "0"]);
+    assert_eq!(answer["meter"], "3/4");
+    assert_eq!(answer["tuning"], "E2 A2 D3 G3 B3 E4");
+    assert_eq!(answer["capo"], Value::Null);
+    let notes = answer["notes"].as_array().expect("notes");
+    assert_eq!(notes.len(), 3);
+    let last = &notes[2];
+    for (field, value) in [("note", "3"), ("midi", "55"), ("string", "4"), ("fret", "5")] {
+        assert_eq!(last[field].to_string(), value, "{field}");
+    }
+    assert_eq!((&last["pitch"], &last["start"], &last["length"]), (&"G3".into(), &"3/4".into(), &"1/2".into()));
+    assert!(last["finger"].is_u64() && last["position"].is_u64());
+}
+
+#[test]
+fn limits_are_kept() {
+    let answer = json(&["place", "A3 B3 C4 D4 E4 F4 G4 A4", "--frets", "5-9", "--json"]);
+    let frets = answer["notes"].as_array().expect("notes").iter().map(|note| note["fret"].as_u64().expect("a fret"));
+    assert!(frets.clone().all(|fret| (5..=9).contains(&fret)), "{:?}", frets.collect::<Vec<_>>());
+}
+
+#[test]
+fn the_examples_of_the_midi_standard_are_read() {
+    // RP-001: four notes, C3 and C4 together, then G4, then E5; all end after 2.0 s.
+    let folder = tempfile::tempdir().expect("a folder");
+    let files = examples(folder.path());
+    let answer = json(&["place", &files[0], "--json"]);
+    let told: Vec<String> = answer["notes"]
+        .as_array()
+        .expect("notes")
+        .iter()
+        .map(|note| format!("{} {} {}", note["midi"], note["start"], note["length"]))
+        .collect();
+    assert_eq!(told, ["48 \"0\" \"1\"", "60 \"0\" \"1\"", "67 \"1/4\" \"3/4\"", "76 \"1/2\" \"1/2\""]);
+    assert_eq!(answer["tempo"], "1/4=120");
+    fingerpost(&["place", &files[1]]).assert().code(2).stderr(contains("several tracks have notes, choose one"));
+    fingerpost(&["place", &files[1], "--track", "4"]).assert().code(0).stdout(contains("w"));
+}
+
+#[test]
+fn bad_input_ends_with_status_2_and_says_what_was_not_understood() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let missing = folder.path().join("none.mid");
+    let broken = folder.path().join("broken.mid");
+    std::fs::write(&broken, b"MThd\0\0").expect("written");
+    for (arguments, expected) in [
+        (&["place"][..], "NOTES"),
+        (&["place", "E4 H4"], "part 2, `H4`: `H4` is not a note"),
+        (&["place", "E4 C1"], "note 2, C1, is not on the guitar, which sounds E2 to D6"),
+        (
+            &["place", "E4", "--pin", "1=6:5"],
+            "note 1, E4, cannot be played on string 6 at fret 5: it lies at string 5, fret 19",
+        ),
+        (&["place", "E4", "--pin", "2=1"], "note 2 cannot be pinned: there is 1 note"),
+        (&["place", "E4", "--pin", "1=9"], "note 1 cannot be pinned to string 9: there are 6"),
+        (&["place", "E4", "--pin", "1=1", "--pin", "1=2"], "note 1 is pinned to two places"),
+        (&["place", "E4", "--pin", "high"], "expected the note's number, a string"),
+        (&["place", "E4", "--frets", "9-5"], "the lower one first"),
+        (&["place", "E2", "--frets", "5-9"], "cannot be played within frets 5-9: it lies at string 6 open"),
+        (&["place", "E4:1/7.5"], "is not a length"),
+        (&["place", "E4", "--tuning", "nonesuch"], "no tuning is called `nonesuch`"),
+        (&["place", "E4", "--track", "1"], "choose from a MIDI file"),
+        (&["place", missing.to_str().expect("UTF-8")], "there is no such file"),
+        (&["place", broken.to_str().expect("UTF-8")], "the file is cut off"),
+        (&["place", broken.to_str().expect("UTF-8"), "--meter", "3/4"], "are for typed notes"),
+        (&["place", "\u{1b}[31m"], "\\u{1b}[31m"),
+    ] {
+        fingerpost(arguments).assert().code(2).stdout("").stderr(contains(expected));
+    }
+}
+
+#[test]
+fn a_line_goes_into_a_lesson_in_the_setup_it_is_for() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let lesson = folder.path().join("mine.lesson.ron");
+    let path = lesson.to_str().expect("UTF-8");
+    fingerpost(&["new", path, "--tuning", "DADGAD"]).assert().code(0);
+    let line = ["place", "D3 A3 D4 E4 F#4:5/8", "--tuning", "DADGAD", "--into", path, "--title", "Rise"];
+    fingerpost(&line).assert().code(2).stderr(contains("`5/8` is not a length"));
+    let line = ["place", "D3 A3 D4 E4 F#4:1/1", "--tuning", "DADGAD", "--into", path, "--title", "Rise"];
+    fingerpost(&line).assert().code(0).stdout(contains("added passage 1, 2 bars")).stderr("");
+    let plain = ["place", "D3", "--into", path];
+    fingerpost(&plain).assert().code(0).stderr(contains("no setup of the lesson has this tuning and capo"));
+    let loaded = fingerpost::store::lesson_file::load(&lesson).expect("it reads").lesson;
+    assert_eq!((loaded.passages[0].title.as_str(), loaded.passages[0].setup.is_some()), ("Rise", true));
+    // The long note is tied over the bar line.
+    let last = loaded.passages[0].bars[0].voices[0].0.last().expect("an event");
+    assert_eq!(last.notes[0].join, Some(fingerpost::lesson::music::Join::Tie));
+    fingerpost(&["check", path]).assert().stdout(contains("Rise").not());
+}
+
+#[test]
+fn a_passage_is_placed_anew_for_another_tuning() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let lesson = folder.path().join("mine.lesson.ron");
+    let path = lesson.to_str().expect("UTF-8");
+    fingerpost(&["new", path]).assert().code(0);
+    fingerpost(&["place", "E2 G2 A2 D3", "--into", path, "--title", "Low"]).assert().code(0);
+    let before = std::fs::read(&lesson).expect("there");
+    fingerpost(&["place", "--lesson", path, "--passage", "1", "--tuning", "drop D", "--ascii"])
+        .assert()
+        .code(0)
+        .stdout(contains("D|-2--5---"))
+        .stderr("");
+    fingerpost(&["place", "--lesson", path, "--passage", "1", "--tuning", "standard", "--instrument", "ukulele"])
+        .assert()
+        .code(0)
+        .stderr(contains("E2 is not on the instrument: it is played 2 octaves higher, E4"));
+    fingerpost(&["place", "--lesson", path, "--passage", "7", "--tuning", "drop D"])
+        .assert()
+        .code(2)
+        .stderr(contains("has no passage 7; it has 1 \"Low\""));
+    fingerpost(&["place", "--lesson", path, "--passage", "1"]).assert().code(2).stderr(contains("say what changes"));
+    assert_eq!(std::fs::read(&lesson).expect("there"), before);
+}
