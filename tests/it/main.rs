@@ -11,6 +11,7 @@ mod handout;
 mod instrument;
 mod lesson;
 mod plan;
+mod progressions;
 mod published;
 mod readme;
 mod reference;

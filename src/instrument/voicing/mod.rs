@@ -2,10 +2,14 @@
 //!
 //! Start with [`search`]: [`search::voicings`] finds every shape that sounds a chord ([`tones`]), keeps to what is
 //! asked ([`request`]) and can be held by the hand, and sorts them (`ranking`). [`board`] is a rig measured once
-//! for many searches.
+//! for many searches. [`path`] joins the voicings of a row of chords, [`movement`] says how the hand gets from one to
+//! the next.
 
 pub mod board;
+pub mod movement;
+pub mod path;
 mod ranking;
 pub mod request;
 pub mod search;
+mod stance;
 pub mod tones;
