@@ -6,6 +6,7 @@ mod architecture;
 mod check;
 mod commands;
 mod demos;
+mod elsewhere;
 mod extremes;
 mod handout;
 mod instrument;
