@@ -248,3 +248,23 @@ fn what_cannot_be_moved_says_why() {
     let short = elsewhere(&rig, &shape("x 3 2 0 1"), Keeping::Tones, &any).map(|_| ());
     assert!(fault(short).starts_with("`x 3 2 0 1` has 5 strings"));
 }
+
+#[test]
+fn lowering_a_string_moves_its_finger_up() {
+    // Common practice, no published source: with string 6 a tone lower, G is played 5 2 0 0 0 3.
+    let drop_d = rig(("guitar", "D2 A2 D3 G3 B3 E4", None));
+    let moved = on_rig(&guitar(), &shape("3 2 0 0 0 3"), &drop_d, Keeping::Tones, &Request::default()).unwrap();
+    assert_eq!((moved.shape, moved.changes), (shape("5 2 0 0 0 3"), vec![]));
+}
+
+#[test]
+fn what_a_tuning_cannot_keep_is_listed() {
+    // A guitar's open E has five notes or more below and beside those of a ukulele.
+    let ukulele = rig(("ukulele", "G4 C4 E4 A4", None));
+    let moved = on_rig(&guitar(), &shape("0 2 2 1 0 0"), &ukulele, Keeping::Tones, &Request::default()).unwrap();
+    assert!(moved.changes.iter().any(|change| matches!(change, Change::Gone(_))), "{:?}", moved.changes);
+    let words: Vec<String> = moved.changes.iter().map(ToString::to_string).collect();
+    assert!(words.iter().any(|words| words.starts_with("no longer there: E2 B2 ")), "{words:?}");
+    let seven = on_rig(&guitar(), &shape("x 3 2 4 3 3"), &ukulele, Keeping::Tones, &Request::default());
+    assert_eq!(seven.unwrap_err().to_string(), "this chord cannot do with fewer than 5 tones, and there are 4 strings");
+}

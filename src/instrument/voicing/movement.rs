@@ -1,6 +1,5 @@
 //! Movement: what the hand does between two voicings, finger by finger, and what the ear hears of it.
 
-use std::cmp::Reverse;
 use std::fmt;
 
 use super::board::Board;
@@ -278,7 +277,7 @@ fn voices(before: &[u8], after: &[u8]) -> Vec<VoiceMove> {
         };
         moves.push(VoiceMove { from, to: note(&after[j - 1]) });
     }
-    moves.sort_by_key(|voice| (voice.to.or(voice.from).map(MidiNote::number), Reverse(voice.from.is_some())));
+    moves.reverse();
     moves
 }
 
@@ -348,5 +347,44 @@ impl FingerPlace {
 impl fmt::Display for FingerPlace {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} fret {}", self.strings(), self.fret)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::collection::vec;
+    use proptest::prelude::*;
+
+    use super::*;
+
+    /// The fewest semitones over every way to pair each note of the smaller chord with one of the larger.
+    fn fewest(small: &[u8], large: &[u8]) -> u32 {
+        let Some((first, rest)) = small.split_first() else { return 0 };
+        let pairs = (0..large.len()).map(|at| {
+            let others: Vec<u8> = large[..at].iter().chain(&large[at + 1..]).copied().collect();
+            u32::from(first.abs_diff(large[at])) + fewest(rest, &others)
+        });
+        pairs.min().unwrap()
+    }
+
+    proptest! {
+        #[test]
+        fn the_voices_move_as_little_as_any_pairing_lets_them(
+            mut before in vec(36u8..80, 0..6),
+            mut after in vec(36u8..80, 0..6),
+        ) {
+            before.sort_unstable();
+            after.sort_unstable();
+            let moves = voices(&before, &after);
+            let total: u32 = moves.iter().filter_map(|voice| voice.semitones()).map(i32::unsigned_abs).sum();
+            let (small, large) = if before.len() < after.len() { (&before, &after) } else { (&after, &before) };
+            prop_assert_eq!(total, fewest(small, large));
+            prop_assert_eq!(moves.len(), large.len());
+            let notes = |note: fn(&VoiceMove) -> Option<MidiNote>| {
+                moves.iter().filter_map(note).map(MidiNote::number).collect::<Vec<_>>()
+            };
+            prop_assert_eq!(notes(|voice| voice.from), before);
+            prop_assert_eq!(notes(|voice| voice.to), after);
+        }
     }
 }

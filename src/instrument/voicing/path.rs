@@ -80,19 +80,24 @@ pub fn path(
     let board = Board::of(rig);
     let start = start.map(|(shape, fingering)| Posture::of(&board, rig, shape, fingering)).transpose()?;
     let (chords, row) = candidates(&board, symbols, request)?;
-    let chords_in_order = || row.iter().filter_map(|chord| chords.get(*chord));
-    let mut layers: Vec<Vec<Reached>> = Vec::with_capacity(row.len());
-    for chord in chords_in_order() {
-        let layer = match (layers.last(), &start) {
+    let chords: Vec<&Candidates> = row.iter().filter_map(|chord| chords.get(*chord)).collect();
+    let hits = chain(start.as_ref().map(|start| &start.stance), &chords);
+    Ok(described(&board, start.as_ref(), &hits))
+}
+
+/// Returns the cheapest chain: a voicing of each of `chords`.
+fn chain<'a>(start: Option<&Stance>, chords: &[&'a Candidates]) -> Vec<&'a Hit> {
+    let mut layers: Vec<Vec<Reached>> = Vec::with_capacity(chords.len());
+    for chord in chords {
+        let layer = match (layers.last(), start) {
             (Some(before), _) => reach(before, chord),
-            (None, Some(start)) => reach(&[Reached { candidate: 0, total: 0, before: 0, stance: start.stance }], chord),
+            (None, Some(start)) => reach(&[Reached { candidate: 0, total: 0, before: 0, stance: *start }], chord),
             (None, None) => first(chord),
         };
         layers.push(layer);
     }
-    let hits = back(&layers).into_iter().zip(chords_in_order());
-    let hits: Vec<&Hit> = hits.filter_map(|(candidate, chord)| chord.hits.get(candidate)).collect();
-    Ok(described(&board, start.as_ref(), &hits))
+    let places = back(&layers).into_iter().zip(chords);
+    places.filter_map(|(candidate, chord)| chord.hits.get(candidate)).collect()
 }
 
 /// The voicings of one symbol that a path may need, cheapest first, and their stances.
@@ -104,14 +109,17 @@ struct Candidates {
 impl Candidates {
     /// Leaves out what no best path needs: a voicing that is dearer by as much as the way to another one and back, so
     /// that this other one could stand in its place anywhere.
-    fn of(yardstick: &Yardstick, mut hits: Vec<Hit>) -> Self {
+    fn of(yardstick: &Yardstick, hits: Vec<Hit>) -> Self {
         let mut cheapest = Cheapest::default();
-        for hit in &hits {
-            cheapest.note(hit.cost, &yardstick.of_hit(hit));
+        let stances: Vec<Stance> = hits.iter().map(|hit| yardstick.of_hit(hit)).collect();
+        for (hit, stance) in hits.iter().zip(&stances) {
+            cheapest.note(hit.cost, stance);
         }
-        hits.retain(|hit| !cheapest.replaces(hit.cost, &yardstick.of_hit(hit), 2));
-        hits.sort_unstable_by_key(|hit| (hit.cost, hit.held));
-        let stances = hits.iter().map(|hit| yardstick.of_hit(hit)).collect();
+        let both = hits.into_iter().zip(stances);
+        let mut needed: Vec<(Hit, Stance)> =
+            both.filter(|(hit, stance)| !cheapest.replaces(hit.cost, stance, 2)).collect();
+        needed.sort_unstable_by_key(|(hit, _)| (hit.cost, hit.held));
+        let (hits, stances) = needed.into_iter().unzip();
         Self { hits, stances }
     }
 }
@@ -140,10 +148,20 @@ impl Cheapest {
 
     /// Whether one of these is so much cheaper than `cost` that `ways` times the way from it to `stance` is no more.
     fn replaces(&self, cost: u32, stance: &Stance, ways: u32) -> bool {
+        let prices = prices();
+        let is_cheaper = |place: Option<&Option<(u32, Stance)>>| {
+            place.and_then(Option::as_ref).is_some_and(|(other, place)| {
+                *other < cost
+                    && other + ways * place.outline(stance, prices) <= cost
+                    && other + ways * place.distance(stance, prices) <= cost
+            })
+        };
         let position = usize::from(stance.position);
-        let near = self.positions.get(position.saturating_sub(1)..(position + 2).min(WIRES));
-        let mut near = near.unwrap_or_default().iter().chain([&self.all]).flatten();
-        near.any(|(other, place)| *other < cost && other + ways * place.distance(stance, prices()) <= cost)
+        let at = |position: usize| self.positions.get(position);
+        is_cheaper(at(position))
+            || is_cheaper(Some(&self.all))
+            || is_cheaper(at(position + 1))
+            || is_cheaper(at(position.wrapping_sub(1)))
     }
 }
 
