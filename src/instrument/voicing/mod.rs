@@ -2,11 +2,18 @@
 //!
 //! Start with [`search`]: [`search::voicings`] finds every shape that sounds a chord ([`tones`]), keeps to what is
 //! asked ([`request`]) and can be held by the hand, and sorts them (`ranking`). [`board`] is a rig measured once
-//! for many searches.
+//! for many searches. [`path`] joins the voicings of a row of chords, [`movement`] says how the hand gets from one to
+//! the next. [`elsewhere`] and [`shifting`] take one shape to other places; [`kept`] says what changes thereby.
 
 pub mod board;
+pub mod elsewhere;
+pub mod kept;
+pub mod movement;
+pub mod path;
 mod ranking;
 pub mod request;
 pub mod search;
+pub mod shifting;
+mod stance;
 pub mod tones;
 pub mod why;

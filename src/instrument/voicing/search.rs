@@ -56,7 +56,11 @@ impl Board {
     ///
     /// Errors: fewer strings than tones that must sound.
     pub fn search<'a>(&'a self, symbol: &ChordSymbol, request: &'a Request) -> Result<Search<'a>, TooFewStrings> {
-        let tones = ChordTones::of(symbol, self.strings)?;
+        Ok(self.search_tones(ChordTones::of(symbol, self.strings)?, request))
+    }
+
+    /// Finds every voicing of `tones`.
+    pub(super) fn search_tones<'a>(&'a self, tones: ChordTones, request: &'a Request) -> Search<'a> {
         let mut search = Search {
             board: self,
             request,
@@ -74,13 +78,13 @@ impl Board {
         };
         search.mark_tones();
         search.run();
-        Ok(search)
+        search
     }
 }
 
 /// A search and what it found.
 pub struct Search<'a> {
-    board: &'a Board,
+    pub(super) board: &'a Board,
     request: &'a Request,
     tones: ChordTones,
     prices: &'a Prices,

@@ -1,0 +1,159 @@
+//! Stances: where every finger of a voicing is, in the compact form in which thousands are compared.
+//!
+//! The distance of two stances is what `assets/movement.ron` charges for going from one to the other. It is the sum
+//! of distances in which each part is a metric (places along the neck, ends across the strings, the set of pitches,
+//! the highest note), so that no detour over a third stance is ever cheaper; the search of [`super::path`] needs
+//! that.
+
+use std::sync::OnceLock;
+
+use serde::Deserialize;
+
+use super::board::{Board, WIRES};
+use super::search::Hit;
+use crate::instrument::fingering::{Fingering, Held};
+use crate::instrument::hand::Finger;
+
+/// The prices of `assets/movement.ron`, explained there.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Prices {
+    hand: u32,
+    neck: u32,
+    edge: u32,
+    shift: u32,
+    leave: u32,
+    lift: u32,
+    tone: u32,
+    top: u32,
+}
+
+pub(super) fn prices() -> &'static Prices {
+    static PRICES: OnceLock<Prices> = OnceLock::new();
+    PRICES.get_or_init(|| {
+        ron::from_str(include_str!("../../../assets/movement.ron")).expect("a test reads the table that is compiled in")
+    })
+}
+
+/// The thumb and the four fingers, in the order of [`Finger`].
+pub(super) const FINGERS: [Finger; 5] = [Finger::Thumb, Finger::Index, Finger::Middle, Finger::Ring, Finger::Little];
+
+/// What one finger holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct Hold {
+    /// The wire; 0 where the finger is up.
+    pub(super) wire: u8,
+    /// The places of its outermost strings in the order of shapes.
+    pub(super) from: u8,
+    pub(super) to: u8,
+    /// Where the wire lies along the neck, in points.
+    along: i16,
+}
+
+impl Hold {
+    pub(super) const fn is_up(self) -> bool {
+        self.wire == 0
+    }
+}
+
+/// Where the hand and its fingers are, and what sounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Stance {
+    /// The pitches that sound, as bits.
+    pitches: u128,
+    pub(super) holds: [Hold; 5],
+    /// Where the hand is along the neck, in points.
+    along: i16,
+    top: u8,
+    /// The wire where the index finger is or would be. A hand with no finger down waits at the first.
+    pub(super) position: u8,
+}
+
+/// A board with the wires measured in points.
+pub(super) struct Yardstick<'a> {
+    board: &'a Board,
+    /// For a finger and for the hand.
+    finger: [i16; WIRES],
+    hand: [i16; WIRES],
+}
+
+impl<'a> Yardstick<'a> {
+    pub(super) fn of(board: &'a Board) -> Self {
+        let prices = prices();
+        let mut yardstick = Self { board, finger: [0; WIRES], hand: [0; WIRES] };
+        for (wire, (finger, hand)) in (0..).zip(yardstick.finger.iter_mut().zip(&mut yardstick.hand)) {
+            let points = |price: u32| (board.neck.at(wire) * price as f32 / 10.0).round() as i16;
+            (*finger, *hand) = (points(prices.neck), points(prices.hand));
+        }
+        yardstick
+    }
+
+    pub(super) fn of_hit(&self, hit: &Hit) -> Stance {
+        // A grip counts the thumb as 5, and 0 as none.
+        let finger = |string: usize| hit.grip.fingers[string].checked_sub(1);
+        self.stance(&hit.held, |string| finger(string).map(|finger| (usize::from(finger) + 1) % 5))
+    }
+
+    pub(super) fn of_fingering(&self, held: &Held, fingering: &Fingering) -> Stance {
+        let finger = |string: usize| fingering.fingers.get(string).copied().flatten();
+        self.stance(held, |string| finger(string).map(|finger| finger as usize))
+    }
+
+    fn stance(&self, held: &Held, finger_on: impl Fn(usize) -> Option<usize>) -> Stance {
+        let board = self.board;
+        let mut holds = [Hold::default(); 5];
+        let (mut pitches, mut top) = (0, 0);
+        for (string, wire) in held.iter().copied().enumerate().take(board.strings) {
+            if let Some(note) = board.note(string, wire) {
+                pitches |= 1u128 << (note & 127);
+                top = top.max(note);
+            }
+            let hold = finger_on(string).and_then(|finger| holds.get_mut(finger));
+            let (Some(hold), Ok(wire), Ok(place)) = (hold, u8::try_from(wire), u8::try_from(string)) else { continue };
+            if wire == 0 {
+                continue;
+            }
+            let from = if hold.is_up() { place } else { hold.from };
+            *hold = Hold { wire, from, to: place, along: self.finger[usize::from(wire)] };
+        }
+        let position = position(&holds);
+        Stance { pitches, holds, along: self.hand[usize::from(position)], top, position }
+    }
+}
+
+impl Stance {
+    /// Returns what going from one to the other costs; the same both ways, 0 for one and the same.
+    pub(super) fn distance(&self, other: &Self, prices: &Prices) -> u32 {
+        let fingers = self.holds.iter().zip(&other.holds).map(|(before, after)| prices.finger(*before, *after));
+        self.outline(other, prices) + fingers.sum::<u32>()
+    }
+
+    /// The part of the distance that is quickly found: all but the fingers.
+    pub(super) fn outline(&self, other: &Self, prices: &Prices) -> u32 {
+        u32::from(self.along.abs_diff(other.along))
+            + (self.pitches ^ other.pitches).count_ones().div_ceil(2) * prices.tone
+            + u32::from(self.top.abs_diff(other.top)).min(12) * prices.top
+    }
+}
+
+fn position(holds: &[Hold; 5]) -> u8 {
+    let [thumb, fingers @ ..] = holds;
+    let lowest = (0..).zip(fingers).find(|(_, hold)| !hold.is_up());
+    lowest.map_or(thumb.wire, |(finger, hold)| hold.wire.saturating_sub(finger)).max(1)
+}
+
+impl Prices {
+    /// What one finger's way costs.
+    fn finger(&self, before: Hold, after: Hold) -> u32 {
+        if before == after {
+            return 0;
+        }
+        if before.is_up() || after.is_up() {
+            return self.lift;
+        }
+        let edges = u32::from(before.from.abs_diff(after.from)) + u32::from(before.to.abs_diff(after.to));
+        let across = if edges == 0 { 0 } else { self.leave + edges * self.edge };
+        let along = u32::from(before.along.abs_diff(after.along));
+        (self.shift + across + along).min(2 * self.lift)
+    }
+}
