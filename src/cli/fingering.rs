@@ -14,6 +14,7 @@ use crate::instrument::fingering::{Fingering, FingeringError, fingering};
 use crate::instrument::hand::{Hand, HandSize};
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
+use crate::instrument::voicing::elsewhere::{HANDS, Keeping, Smaller, smaller};
 use crate::tab::style::Charset;
 use crate::theory::quote::quoted;
 
@@ -22,11 +23,14 @@ use crate::theory::quote::quoted;
 #[serde(untagged)]
 enum Answer<'a> {
     Held(HeldShape),
-    NotHeld { frets: &'a str, error: String },
+    NotHeld {
+        frets: &'a str,
+        error: String,
+        /// What this hand can play instead.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        instead: Option<HeldShape>,
+    },
 }
-
-/// What to remember where a hand is asked for much; the words are those of the README.
-pub const CAUTION: &str = "Stop when it hurts: no stretch is worth an injury.";
 
 /// Shows the fingering of each shape. Exit status 1 when this hand cannot hold one of them.
 ///
@@ -51,7 +55,9 @@ pub fn run(args: &FingeringArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         if args.json {
             let answer = match &found {
                 Ok(held) => Answer::Held(HeldShape::new(&shape, held)),
-                Err(error) => Answer::NotHeld { frets: text, error: error.to_string() },
+                Err(error) => {
+                    Answer::NotHeld { frets: text, error: error.to_string(), instead: instead(&rig, &shape, &hand) }
+                }
             };
             lines.write(&answer, text, streams.out)?;
             continue;
@@ -62,11 +68,22 @@ pub fn run(args: &FingeringArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         match found {
             Ok(held) => write_held(&rig, &shape, &held, size, charset, streams.out)?,
             Err(error) => {
-                writeln!(streams.out, "{shape}\n  {}\n  {CAUTION}", told(&error.into()))?;
+                // What cannot be held at all may have a smaller neighbour; where it has none, the reason stands alone.
+                let words = smaller(&rig, &shape, Keeping::Tones, &hand).map(|smaller| smaller.in_words());
+                let words = words.unwrap_or_else(|_| format!("{}. {HANDS}", told(&error.into())));
+                writeln!(streams.out, "{shape}\n  {words}")?;
             }
         }
     }
     Ok(outcome)
+}
+
+/// Returns what `hand` can play instead of a shape that it cannot hold.
+fn instead(rig: &Rig, shape: &Shape, hand: &Hand) -> Option<HeldShape> {
+    match smaller(rig, shape, Keeping::Tones, hand) {
+        Ok(Smaller::Instead { shape, .. }) => Some(HeldShape::new(&shape.shape, &shape.fingering)),
+        Ok(Smaller::Fits(_)) | Err(_) => None,
+    }
 }
 
 /// Draws the shape, and says how hard it is for this hand and for the others.
@@ -86,7 +103,7 @@ fn write_held(
         .map(HandSize::name)
         .collect();
     if !beyond.is_empty() {
-        writeln!(out, "too far for a {} hand. {CAUTION}", beyond.join(" or "))?;
+        writeln!(out, "too far for a {} hand. {HANDS}", beyond.join(" or "))?;
     }
     Ok(())
 }

@@ -22,6 +22,7 @@ pub mod output;
 pub mod parse;
 pub mod passage_out;
 pub mod place;
+pub mod progression;
 pub mod read_tab;
 pub mod tunings;
 pub mod voicings;

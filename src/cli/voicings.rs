@@ -10,13 +10,15 @@ use super::batch::{Answered, JsonLines, each_line};
 use super::complaint::told;
 use super::held_shape::{HeldShape, drawn, grid, rig};
 use super::outcome::{Outcome, Streams};
+use super::progression::{self, Form, Moves, told as told_moves};
 use crate::instrument::body::Millimetres;
+use crate::instrument::fingering::{Fingering, fingering};
 use crate::instrument::hand::{Hand, HandSize};
-use crate::instrument::neck::Fret;
+use crate::instrument::neck::{Fret, Shape};
 use crate::instrument::rig::Rig;
 use crate::instrument::voicing::board::Board;
+use crate::instrument::voicing::path::PathStep;
 use crate::instrument::voicing::request::{Request, Sought, ThumbUse};
-use crate::instrument::voicing::search::FoundVoicing;
 use crate::instrument::voicing::tones::ChordTones;
 use crate::instrument::voicing::why::{over, why};
 use crate::tab::clean::printable;
@@ -50,6 +52,9 @@ struct Line {
     #[serde(flatten)]
     held: HeldShape,
     why: String,
+    /// How to get there from the shape of `--after`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    movement: Option<Moves>,
 }
 
 /// Shows the voicings of the symbols asked for, one after the other.
@@ -60,6 +65,9 @@ struct Line {
 /// that cannot be read, a batch that cannot be read to its end, or output that cannot be written.
 pub fn run(args: &VoicingsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let mut finder = Finder::new(args)?;
+    if let Some(path) = &args.path {
+        return progression::run(path, &finder.rig, &finder.request, finder.format, streams.out);
+    }
     let Some(batch) = &args.batch else { return finder.symbols(&args.symbols, streams.out) };
     each_line(batch, streams.input, streams.out, "symbol", &mut |text, out| finder.answer(text, out))
 }
@@ -69,15 +77,11 @@ struct Finder {
     rig: Rig,
     board: Board,
     request: Request,
+    /// The shape the hand comes from.
+    after: Option<(Shape, Fingering)>,
     limit: usize,
-    format: Format,
+    format: Form,
     lines: JsonLines,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Format {
-    Json,
-    Grids(Charset),
 }
 
 impl Finder {
@@ -99,18 +103,19 @@ impl Finder {
         if args.no_thumb {
             request.thumb = ThumbUse::Never;
         }
+        let after = args.after.as_deref().map(|text| held(text, &rig, &request)).transpose()?;
         let format = match (args.json, args.ascii) {
-            (true, _) => Format::Json,
-            (false, true) => Format::Grids(Charset::Ascii),
-            (false, false) => Format::Grids(Charset::Utf8),
+            (true, _) => Form::Json,
+            (false, true) => Form::Grids(Charset::Ascii),
+            (false, false) => Form::Grids(Charset::Utf8),
         };
-        Ok(Self { board: Board::of(&rig), rig, request, limit: args.limit, format, lines: JsonLines::default() })
+        Ok(Self { board: Board::of(&rig), rig, request, after, limit: args.limit, format, lines: JsonLines::default() })
     }
 
     fn symbols(&mut self, symbols: &[String], out: &mut dyn Write) -> Result<Outcome> {
         let mut outcome = Outcome::Fine;
         for (place, text) in symbols.iter().enumerate() {
-            if place > 0 && self.format != Format::Json {
+            if place > 0 && self.format != Form::Json {
                 writeln!(out)?;
             }
             if self.answer(text, out)? == Answered::No {
@@ -128,14 +133,15 @@ impl Finder {
     fn answer(&mut self, text: &str, out: &mut dyn Write) -> Result<Answered> {
         let found = self.asked(text).and_then(|symbol| Ok((self.found(&symbol)?, symbol)));
         match (self.format, found) {
-            (Format::Json, Err(error)) => {
+            (Form::Json, Err(error)) => {
                 self.lines.write(&Answer::Refused { symbol: text, error: told(&error) }, text, out)?;
                 Ok(Answered::No)
             }
-            (Format::Json, Ok((found, symbol))) => {
-                let line = |one: &FoundVoicing| Line {
-                    held: HeldShape::new(&one.shape, &one.fingering),
-                    why: why(&self.rig, &symbol, one),
+            (Form::Json, Ok((found, symbol))) => {
+                let line = |PathStep { voicing, movement }: &PathStep| Line {
+                    held: HeldShape::new(&voicing.shape, &voicing.fingering),
+                    why: why(&self.rig, &symbol, voicing),
+                    movement: movement.as_ref().map(|movement| Moves::new(movement, &symbol)),
                 };
                 let none_because = found.list.is_empty().then(|| self.loosen());
                 let voicings = found.list.iter().map(line).collect();
@@ -143,11 +149,11 @@ impl Finder {
                 self.lines.write(&Answer::Found { symbol: text, voicings, played_as, none_because }, text, out)?;
                 Ok(if found.list.is_empty() { Answered::No } else { Answered::Yes })
             }
-            (Format::Grids(_), Err(error)) => {
+            (Form::Grids(_), Err(error)) => {
                 writeln!(out, "{}\n  {}", quoted(text.trim()), printable(&told(&error)))?;
                 Ok(Answered::No)
             }
-            (Format::Grids(charset), Ok((found, symbol))) => Ok(self.write_grids(&symbol, &found, charset, out)?),
+            (Form::Grids(charset), Ok((found, symbol))) => Ok(self.write_grids(&symbol, &found, charset, out)?),
         }
     }
 
@@ -170,9 +176,12 @@ impl Finder {
         writeln!(out, "{symbol}{played}   {}   {shown}\n", tones.join(" "))?;
         let grids: Vec<_> = list
             .iter()
-            .map(|one| {
-                let note = format!("{}; {:.0} mm", why(&self.rig, symbol, one), one.fingering.reach.0);
-                grid(&one.shape.to_string(), &one.shape, &one.fingering, note)
+            .map(|PathStep { voicing, movement }| {
+                let mut note = format!("{}; {:.0} mm", why(&self.rig, symbol, voicing), voicing.fingering.reach.0);
+                if let Some(movement) = movement {
+                    note = format!("{}; {note}", told_moves(movement, symbol));
+                }
+                grid(&voicing.shape.to_string(), &voicing.shape, &voicing.fingering, note)
             })
             .collect();
         out.write_all(drawn(&grids, charset).as_bytes())?;
@@ -198,7 +207,14 @@ impl Finder {
     fn found(&self, symbol: &ChordSymbol) -> Result<Found> {
         let search = self.board.search(symbol, &self.request)?;
         let all = search.count();
-        Ok(Found { list: search.found(self.limit), all })
+        let list = match &self.after {
+            Some((shape, fingering)) => search.after(&self.rig, (shape, fingering), self.limit)?,
+            None => {
+                let step = |voicing| PathStep { voicing, movement: None };
+                search.found(self.limit).into_iter().map(step).collect()
+            }
+        };
+        Ok(Found { list, all })
     }
 
     fn played_as(&self, symbol: &ChordSymbol) -> Option<String> {
@@ -228,9 +244,16 @@ impl Finder {
 
 /// What was found for a symbol.
 struct Found {
-    list: Vec<FoundVoicing>,
+    list: Vec<PathStep>,
     /// How many there are in all.
     all: usize,
+}
+
+/// Reads the shape the hand comes from, which it must be able to hold.
+fn held(text: &str, rig: &Rig, request: &Request) -> Result<(Shape, Fingering)> {
+    let shape: Shape = text.parse().context("`--after`")?;
+    let fingering = fingering(rig, &shape, &request.hand).with_context(|| format!("`--after {}`", quoted(text)))?;
+    Ok((shape, fingering))
 }
 
 fn tones(symbol: &ChordSymbol) -> String {

@@ -127,7 +127,7 @@ fn a_shape_beyond_a_hand_says_so_with_a_caution() {
     let text = fingerpost(&["fingering", "1 x x x x 6", "x32010", "--hand", "small"]).assert().code(1);
     let text = String::from_utf8_lossy(&text.get_output().stdout).into_owned();
     assert!(text.contains("this stretches the hand over 153 mm, and 99 mm is as far as this hand goes"), "{text}");
-    assert!(text.contains("no stretch is worth an injury"), "{text}");
+    assert!(text.contains("no stretch is worth an injury") && text.contains("Instead: "), "{text}");
     assert!(text.contains("3 2   1"), "{text}");
 }
 
@@ -138,4 +138,39 @@ fn with_a_capo_chords_are_named_as_they_sound_and_as_they_are_played() {
     // The open A shape; common practice.
     assert_eq!(frets(&answer), ["x 0 2 2 2 0"]);
     assert_eq!(found(&["C", "--limit", "1"]).get("played_as"), None);
+}
+
+#[test]
+fn a_progression_says_what_stays_and_what_each_finger_does() {
+    let answer: Value = {
+        let result = fingerpost(&["voicings", "--path", "C | Am, C/G", "--json"]).output().expect("it runs");
+        serde_json::from_slice(&result.stdout).expect("one object")
+    };
+    let steps = answer["steps"].as_array().expect("a list");
+    let symbols: Vec<&str> = steps.iter().map(|step| step["symbol"].as_str().expect("text")).collect();
+    assert_eq!(symbols, ["C", "Am", "C/G"]);
+    assert!(steps[0].get("movement").is_none());
+    // From an open C to an open Am fingers 1 and 2 stay: common practice.
+    assert_eq!(steps[1]["movement"]["fingers"], "1 and 2 stay, 3 moves to string 3 fret 2");
+    assert_eq!(steps[1]["movement"]["common"], serde_json::json!(["E", "C"]));
+}
+
+#[test]
+fn what_follows_smoothly_stands_first_after_a_shape() {
+    let after = found(&["G", "--after", "320033", "--limit", "1"]);
+    assert_eq!(frets(&after), ["3 2 0 0 3 3"]);
+    assert_eq!(after["voicings"][0]["movement"]["fingers"], "1, 2, 3 and 4 stay");
+}
+
+#[test]
+fn a_progression_that_cannot_be_played_names_the_chord() {
+    for (arguments, expected) in [
+        (&["voicings", "--path", "C Hm"][..], "chord 2 of `C Hm`: `Hm` is not a chord symbol"),
+        (&["voicings", "--path", " | "], "there is no chord in"),
+        (&["voicings", "--path", "C Cmaj13", "--frets", "1-1"], "chord 1, C, has no voicing"),
+        (&["voicings", "C", "--after", "1xxxx9"], "`--after 1xxxx9`: this stretches the hand"),
+        (&["voicings", "C", "--path", "C"], "cannot be used with"),
+    ] {
+        check_refused(arguments, expected);
+    }
 }
