@@ -7,6 +7,7 @@ mod check;
 mod commands;
 mod demos;
 mod extremes;
+mod fingering;
 mod handout;
 mod instrument;
 mod lesson;
