@@ -188,6 +188,9 @@ pub(super) struct Grip {
 
 const THUMB: u8 = 5;
 
+/// The fewest strings where a thumb comes over the neck: on the narrow necks with fewer nobody needs it.
+pub(super) const THUMB_STRINGS: usize = 5;
+
 impl Grip {
     const NONE: Self = Self { fingers: [0; STRINGS], strain: u32::MAX };
 
@@ -304,7 +307,7 @@ impl Gripper<'_> {
         if let Some(grip) = self.fingers_only(held, &stopped) {
             return Some(grip);
         }
-        if self.thumb == Thumb::Never || held[0] <= OPEN || self.neck.strings < 5 {
+        if self.thumb == Thumb::Never || held[0] <= OPEN || self.neck.strings < THUMB_STRINGS {
             return None;
         }
         self.with_thumb(held)

@@ -21,4 +21,5 @@ mod terminal;
 mod theory_pitch;
 mod theory_readings;
 mod theory_symbols;
+mod voicings;
 mod workbench;

@@ -6,7 +6,7 @@
 //! still found while a key is struck.
 
 use super::board::{Board, WIRES};
-use super::ranking::{BassTone, Prices, Traits, prices};
+use super::ranking::{BassTone, Build, Prices, Traits, prices};
 use super::request::{Request, ThumbUse};
 use super::tones::{ChordTones, TooFewStrings};
 use crate::instrument::fingering::{self, Fingering, Grip, Gripper, Held, MUTED, OPEN, STRINGS, Thumb};
@@ -114,6 +114,8 @@ struct State {
     groups: u32,
     /// Whether one index finger may hold the next string at the lowest wire together with those before.
     low_run: bool,
+    /// Whether only the string with the highest number is stopped at the lowest wire, and a thumb may do that.
+    thumb_alone: bool,
     /// Whether some string is stopped at the lowest wire.
     at_lowest: bool,
     /// The wire of the string before; muted and open ones too.
@@ -197,6 +199,7 @@ impl Search<'_> {
             pending: 0,
             groups: 0,
             low_run: false,
+            thumb_alone: false,
             at_lowest: false,
             before: MUTED,
             foreign: 0,
@@ -295,9 +298,11 @@ impl Search<'_> {
         } else {
             next.groups += u32::from(wire != state.before);
         }
-        // A thumb may take the string with the highest number.
-        let thumbed = u32::from(index > 0 && self.request.thumb == ThumbUse::IfNeeded);
-        if next.groups > 4 + thumbed {
+        // A thumb may take the string with the highest number. Where it alone is at the lowest wire, the index finger
+        // lies higher up, and only the whole shape tells what it holds.
+        let thumb = self.request.thumb == ThumbUse::IfNeeded && self.board.strings >= fingering::THUMB_STRINGS;
+        next.thumb_alone = if index == 0 { thumb && wire == lowest } else { next.thumb_alone && wire != lowest };
+        if !next.thumb_alone && next.groups > 4 + u32::from(thumb && index > 0) {
             return None;
         }
         if self.tones.foreign_bass && self.tones.bass.is_some_and(|bass| bass.number() == note % 12) {
@@ -340,20 +345,8 @@ impl Search<'_> {
 
     fn traits(&self, last: usize, state: &State, lowest: i8, held: &Held, grip: &Grip, bass: u8) -> Traits {
         let strings = self.board.strings;
-        let is = |tone: Option<PitchClass>| tone.is_some_and(|tone| tone.number() == bass % 12);
-        let bass = if self.board.reentrant
-            || self.tones.bass.is_some()
-            || self.request.bass.is_some()
-            || is(Some(self.tones.root))
-        {
-            BassTone::Proper
-        } else if is(self.tones.fifth) {
-            BassTone::Fifth
-        } else if is(self.tones.third) {
-            BassTone::Third
-        } else {
-            BassTone::Other
-        };
+        let over_root = bass % 12 == self.tones.root.number();
+        let bass = self.bass_tone(bass);
         let mut spare = 0;
         for index in last + 1..strings {
             let under_index = lowest > 0 && self.stops[index] & (1 << lowest) != 0;
@@ -372,7 +365,9 @@ impl Search<'_> {
         }
         Traits {
             strain: grip.strain,
-            silent: self.tones.optional.minus(state.covered).len(),
+            silent: self.tones.optional.minus(state.covered).minus(self.tones.unmissed).len(),
+            clash: self.tones.unmissed.minus(state.covered) != self.tones.unmissed,
+            enough: 4.min(self.tones.allowed.len() + 1),
             rootless: !state.covered.has(self.tones.root.number()),
             bass,
             inner_mutes: state.inner,
@@ -383,7 +378,36 @@ impl Search<'_> {
             lowest: u32::try_from(lowest).unwrap_or(0),
             doubled_thirds: u32::saturating_sub(thirds, 1),
             unisons,
+            build: self.build(state, over_root, open),
             span: u32::try_from(held.iter().copied().max().unwrap_or(0) - lowest).unwrap_or(0),
+        }
+    }
+
+    fn bass_tone(&self, bass: u8) -> BassTone {
+        let is = |tone: Option<PitchClass>| tone.is_some_and(|tone| tone.number() == bass % 12);
+        let asked_for = self.tones.bass.is_some() || self.request.bass.is_some();
+        // A power chord over its fifth is no inversion that players look for.
+        let power = self.tones.allowed.len() == 2;
+        if self.board.reentrant || asked_for || is(Some(self.tones.root)) {
+            BassTone::Proper
+        } else if is(self.tones.fifth) && !power {
+            BassTone::Fifth
+        } else if is(self.tones.third) {
+            BassTone::Third
+        } else {
+            BassTone::Other
+        }
+    }
+
+    fn build(&self, state: &State, over_root: bool, open: u32) -> Build {
+        let tones = self.tones.allowed.len();
+        let each_once = state.sounding == state.covered.len();
+        if over_root && tones == 2 && state.inner == 0 {
+            Build::Power
+        } else if over_root && tones >= 4 && open == 0 && each_once {
+            Build::Compact
+        } else {
+            Build::Plain
         }
     }
 }
