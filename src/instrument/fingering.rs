@@ -351,6 +351,9 @@ impl Gripper<'_> {
             let still = usize::from(stopped.fewest[end]);
             let least = self.cheapest * still as u32;
             for finger in first_finger..4usize.saturating_sub(still) {
+                if down.strain + self.costs.fingers[finger] + least >= best.strain {
+                    continue;
+                }
                 let Some(next) = self.with_finger(held, stopped, at..end, down, finger) else { continue };
                 if next.strain + least >= best.strain {
                     continue;

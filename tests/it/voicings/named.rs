@@ -78,7 +78,10 @@ fn count(rig: &Rig, board: &Board, wanted: &ChordSymbol, limit: usize, counts: &
 /// - Inverted: the same, and over a tone on which another chord has its root (`C6sus4` over D or G).
 /// - Thinned: without its ninth a 9#11 is a 7#11, without its fifth an add11 or add#11 is another chord.
 /// - Rootless: what is left is a whole chord of its own, always so on four strings.
-const AT_MOST: [(&str, usize, &[&str], [(Kind, usize); 5]); 3] = [
+type AtMost = (&'static str, usize, &'static [&'static str], [(Kind, usize); 5]);
+
+/// Instrument, how many voicings of each symbol, roots, and the shares.
+const AT_MOST: [AtMost; 3] = [
     (
         "guitar",
         60,
