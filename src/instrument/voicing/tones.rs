@@ -50,7 +50,7 @@ impl ChordTones {
     /// there are more tones than strings. A bass that the symbol names must sound.
     ///
     /// Common practice, no published source; how often printed voicings leave a tone out is counted in
-    /// tests/it/voicings.rs.
+    /// tests/it/published.rs.
     ///
     /// Errors: fewer strings than tones that must sound.
     pub fn of(symbol: &ChordSymbol, strings: usize) -> Result<Self, TooFewStrings> {

