@@ -44,10 +44,9 @@ impl ChordTones {
     ///
     /// The third (or what stands in for it), the seventh, the sixth and whatever gives the chord its name must
     /// sound. The perfect fifth may be silent where four or more tones are in the chord, the ninth of an eleventh or
-    /// thirteenth, the eleventh of a
-    /// thirteenth, and what `assets/qualities.ron` lets a reading miss, except the third. The root of a chord of five
-    /// tones or more may be silent where players leave it to the bass (`rootless` in `qualities.ron`), and where
-    /// there are more tones than strings. A bass that the symbol names must sound.
+    /// thirteenth, the eleventh of a thirteenth, and what `assets/qualities.ron` lets a reading miss, except the third.
+    /// The root of a chord of five tones or more may be silent where players leave it to the bass (`rootless` in
+    /// `qualities.ron`), and where there are more tones than strings. A bass that the symbol names must sound.
     ///
     /// Common practice, no published source; how often printed voicings leave a tone out is counted in
     /// tests/it/published.rs.
