@@ -108,7 +108,7 @@ fn wire_number(wire: Fret) -> i8 {
 pub(super) struct Neck {
     wires: [f32; Fret::LAST as usize + 1],
     pub(super) strings: usize,
-    /// The wire from which hands count: 0, or the capo's where it covers every string.
+    /// The wire from which the hand counts frets: that of a capo over all strings, else the nut.
     pub(super) nut: i8,
 }
 
@@ -119,8 +119,7 @@ impl Neck {
         for (number, place) in (0..).zip(&mut wires) {
             *place = Fret::new(number).map_or(0.0, |fret| geometry::nut_to_fret(scale, fret).0 as f32);
         }
-        let capo = rig.capo().filter(|capo| rig.strings().all(|string| capo.covers(string)));
-        let nut = capo.map_or(0, |capo| wire_number(capo.fret));
+        let nut = i8::try_from(rig.played_as().capo).unwrap_or(OPEN);
         Self { wires, strings: rig.tuning().strings().len().min(STRINGS), nut }
     }
 
@@ -159,7 +158,6 @@ pub(super) struct Costs {
     fingers: [u32; 4],
     barre_extra: u32,
     index_barre: u32,
-    wide_barre: u32,
     split_pair: u32,
     off_home: u32,
     off_home_few: u32,
@@ -189,6 +187,9 @@ pub(super) struct Grip {
 }
 
 const THUMB: u8 = 5;
+
+/// The fewest strings where a thumb comes over the neck: on the narrow necks with fewer nobody needs it.
+pub(super) const THUMB_STRINGS: usize = 5;
 
 impl Grip {
     const NONE: Self = Self { fingers: [0; STRINGS], strain: u32::MAX };
@@ -272,6 +273,16 @@ impl Stopped {
         // Above the lowest wire only the tip is left, which holds neighbours.
         wire == self.wires[at + 1] && (to == from + 1 || wire == self.wires[0] && !held[from + 1..to].contains(&OPEN))
     }
+
+    /// Whether `group` is two strings, and the others are stopped at one fret, none of them before it: two pairs of
+    /// fingers side by side hold that as well as a barre and two fingers.
+    fn are_pairs(&self, group: &std::ops::Range<usize>) -> bool {
+        let others = &self.wires[group.end..self.count];
+        let lowest_string = self.strings[group.start];
+        group.len() == 2
+            && others.iter().all(|wire| *wire == others[0])
+            && self.strings[group.end..self.count].iter().all(|string| *string > lowest_string)
+    }
 }
 
 /// The fingers put down so far: their wires, 0 where they are free.
@@ -289,7 +300,7 @@ impl Gripper<'_> {
         if let Some(grip) = self.fingers_only(held, &stopped) {
             return Some(grip);
         }
-        if self.thumb == Thumb::Never || held[0] <= OPEN || self.neck.strings < 5 {
+        if self.thumb == Thumb::Never || held[0] <= OPEN || self.neck.strings < THUMB_STRINGS {
             return None;
         }
         self.with_thumb(held)
@@ -333,6 +344,9 @@ impl Gripper<'_> {
             let still = usize::from(stopped.fewest[end]);
             let least = self.cheapest * still as u32;
             for finger in first_finger..4usize.saturating_sub(still) {
+                if down.strain + self.costs.fingers[finger] + least >= best.strain {
+                    continue;
+                }
                 let Some(next) = self.with_finger(held, stopped, at..end, down, finger) else { continue };
                 if next.strain + least >= best.strain {
                     continue;
@@ -358,7 +372,7 @@ impl Gripper<'_> {
         let wire = stopped.wires[group.start];
         let mut strain = down.strain + costs.fingers[finger];
         match down.last {
-            None => strain += self.start(held, stopped.count, wire, finger),
+            None => strain += self.start(held, stopped, wire, finger),
             Some(last) => {
                 for earlier in (0..=last).filter(|earlier| down.wires[*earlier] != 0) {
                     let apart = self.neck.at(wire) - self.neck.at(down.wires[earlier]);
@@ -386,12 +400,14 @@ impl Gripper<'_> {
 
     /// What it costs that `finger` is the first one used. Beside open strings each finger has a fret of its own
     /// from the nut, as in open position.
-    fn start(&self, held: &Held, stopped: usize, wire: i8, finger: usize) -> u32 {
+    fn start(&self, held: &Held, stopped: &Stopped, wire: i8, finger: usize) -> u32 {
         let open = held.iter().take(self.neck.strings).any(|string| *string == OPEN);
         let fret = wire - self.neck.nut;
         if open && fret <= 3 {
             let home = usize::try_from(fret - 1).unwrap_or(0);
-            let price = if stopped <= 2 { self.costs.off_home_few } else { self.costs.off_home };
+            // Where the two strings beside an open bass string are stopped, the hand has the shape of E minor.
+            let e_minor = self.neck.strings > 4 && held[..3] == [OPEN, self.neck.nut + 2, self.neck.nut + 2];
+            let price = if stopped.count <= 2 || e_minor { self.costs.off_home_few } else { self.costs.off_home };
             price * finger.abs_diff(home) as u32
         } else {
             self.costs.late_start * finger as u32
@@ -429,23 +445,26 @@ impl Gripper<'_> {
         }
         let mut strain = costs.barre_extra * (spans - 1) + costs.damped * damped;
         strain += match finger {
-            0 if higher && group.len() == 2 => costs.index_barre + costs.split_pair,
-            0 => costs.index_barre + if higher { costs.wide_barre } else { 0 },
+            0 if higher && stopped.are_pairs(group) => costs.index_barre + costs.split_pair,
+            0 => costs.index_barre,
             1 => costs.middle_barre,
             2 => costs.ring_barre,
             _ => costs.little_barre,
         };
-        let beyond = held.get(to + 1).copied().filter(|_| to + 1 < self.neck.strings);
-        strain += match beyond {
-            Some(OPEN) => costs.open_beside,
+        let beyond = &held[to + 1..self.neck.strings];
+        strain += match beyond.first() {
+            _ if beyond.contains(&OPEN) => costs.open_beside,
             // A flat index finger would hold the next string of the same fret as well.
-            Some(beyond) if beyond == wire && finger == 0 => costs.open_beside,
-            Some(beyond) if beyond > OPEN && beyond < wire => costs.bent_barre,
+            Some(next) if *next == wire && finger == 0 => costs.open_beside,
+            Some(next) if *next > OPEN && *next < wire => costs.bent_barre,
             _ => 0,
         };
-        if wire <= 2 {
+        if wire - self.neck.nut <= 2 {
             strain += costs.first_frets;
         }
         Some(strain)
     }
 }
+
+#[cfg(test)]
+mod tests;

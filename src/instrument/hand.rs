@@ -254,9 +254,13 @@ mod tests {
 
     #[test]
     fn asking_for_less_reach_narrows_only_what_is_wider() {
-        let hand = Hand::default().reaching(Millimetres(50.0)).unwrap();
-        assert_eq!(hand.between(Finger::Index, Finger::Little), Millimetres(50.0));
+        let hand = Hand::default().reaching(Millimetres(80.0)).unwrap();
+        assert_eq!(hand.between(Finger::Index, Finger::Little), Millimetres(80.0));
+        assert_eq!(hand.between(Finger::Index, Finger::Ring), Millimetres(80.0));
         assert_eq!(hand.between(Finger::Ring, Finger::Middle), Hand::default().between(Finger::Middle, Finger::Ring));
+        // Less than two neighbours reach: then no two fingers lie further apart.
+        let narrow = Hand::default().reaching(Millimetres(50.0)).unwrap();
+        assert_eq!(narrow.between(Finger::Ring, Finger::Middle), Millimetres(50.0));
         let wide = Hand::default().reaching(Millimetres(150.0)).unwrap();
         assert_eq!(wide.reach(), Millimetres(150.0));
         assert_eq!(Hand::default().reaching(Millimetres(0.0)), None);

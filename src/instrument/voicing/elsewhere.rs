@@ -235,6 +235,7 @@ impl Origin {
                 allowed: sounding,
                 required: sounding,
                 optional: PitchSet::EMPTY,
+                unmissed: PitchSet::EMPTY,
                 at_most: 0,
                 root: self.sound().bass().map_or(PitchClass::of(0), MidiNote::pitch_class),
                 bass: None,

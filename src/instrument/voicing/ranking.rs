@@ -23,6 +23,24 @@ pub(super) struct Traits {
     pub(super) unisons: u32,
     /// Frets from the lowest wire to the highest.
     pub(super) span: u32,
+    /// Whether the eleventh of a thirteenth sounds.
+    pub(super) clash: bool,
+    /// How many sounding strings make a full chord where the instrument has them.
+    pub(super) enough: u32,
+    pub(super) build: Build,
+}
+
+/// What the silent strings are to a voicing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum Build {
+    /// Strings that could have sounded.
+    #[default]
+    Plain,
+    /// A part of it, as in shells and drop voicings: a chord of four tones or more over its root, each tone on one
+    /// string, nothing open.
+    Compact,
+    /// A part of it: root and fifth alone, over the root, with no string between damped.
+    Power,
 }
 
 /// What the lowest note is to the chord.
@@ -43,10 +61,12 @@ pub(super) struct Prices {
     pub(super) strain: u32,
     pub(super) silent: u32,
     pub(super) rootless: u32,
+    pub(super) clash: u32,
     pub(super) bass_fifth: u32,
     pub(super) bass_third: u32,
     pub(super) bass_other: u32,
     pub(super) inner_mute: u32,
+    pub(super) compact_mute: u32,
     pub(super) treble_mute: u32,
     pub(super) spare: u32,
     pub(super) few: u32,
@@ -75,7 +95,7 @@ const EASY_SPAN: u32 = 3;
 impl Prices {
     /// Returns what a voicing costs on an instrument of `strings` strings.
     pub(super) fn of(&self, traits: &Traits, strings: u32) -> u32 {
-        let few = 4.min(strings).saturating_sub(traits.sounding);
+        let few = traits.enough.min(strings).saturating_sub(traits.sounding);
         let apart = if traits.lowest + traits.span >= FAR { traits.open } else { 0 };
         let bass = match traits.bass {
             BassTone::Proper => 0,
@@ -83,15 +103,24 @@ impl Prices {
             BassTone::Third => self.bass_third,
             BassTone::Other => self.bass_other,
         };
+        let silent_strings = strings.saturating_sub(traits.sounding) * self.silent_string;
+        let left_out = match traits.build {
+            Build::Power => 0,
+            Build::Compact => traits.inner_mutes * self.compact_mute + silent_strings,
+            Build::Plain => {
+                traits.inner_mutes * self.inner_mute
+                    + traits.treble_mutes * self.treble_mute
+                    + traits.spare * self.spare
+                    + silent_strings
+            }
+        };
         traits.strain * self.strain / 10
             + traits.silent * self.silent
             + u32::from(traits.rootless) * self.rootless
+            + u32::from(traits.clash) * self.clash
             + bass
-            + traits.inner_mutes * self.inner_mute
-            + traits.treble_mutes * self.treble_mute
-            + traits.spare * self.spare
+            + left_out
             + few * self.few
-            + strings.saturating_sub(traits.sounding) * self.silent_string
             + traits.lowest.saturating_sub(1) * self.position
             + traits.doubled_thirds * self.doubled_third
             + traits.unisons * self.unison

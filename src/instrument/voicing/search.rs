@@ -6,7 +6,7 @@
 //! still found while a key is struck.
 
 use super::board::{Board, WIRES};
-use super::ranking::{BassTone, Prices, Traits, prices};
+use super::ranking::{BassTone, Build, Prices, Traits, prices};
 use super::request::{Request, ThumbUse};
 use super::tones::{ChordTones, TooFewStrings};
 use crate::instrument::fingering::{self, Fingering, Grip, Gripper, Held, MUTED, OPEN, STRINGS, Thumb};
@@ -116,8 +116,12 @@ struct State {
     pending: u32,
     /// Fingers that are needed at least.
     groups: u32,
+    /// The same for each wire above the lowest, strings after the first only: four bits for each, the lowest first.
+    higher: u64,
     /// Whether one index finger may hold the next string at the lowest wire together with those before.
     low_run: bool,
+    /// Whether only the string with the highest number is stopped at the lowest wire, and a thumb may do that.
+    thumb_alone: bool,
     /// Whether some string is stopped at the lowest wire.
     at_lowest: bool,
     /// The wire of the string before; muted and open ones too.
@@ -129,6 +133,15 @@ struct State {
 }
 
 impl State {
+    /// The fingers that are needed at least beside a thumb that is alone at the lowest wire: the index finger then lies
+    /// at the next wire, and may hold all that is stopped there.
+    fn beside_thumb(self) -> u32 {
+        let fingers = |wires: u64| (0..=SPAN).map(|wire| (wires >> (4 * wire) & 0xF) as u32).sum::<u32>();
+        let all = fingers(self.higher);
+        let lowest = self.higher.trailing_zeros() / 4 * 4;
+        if self.higher == 0 { 0 } else { all + 1 - (self.higher >> lowest & 0xF) as u32 }
+    }
+
     /// The state after one more string is muted; `None` where it can be damped by no finger.
     fn muted(self) -> Option<Self> {
         if self.sounding == 0 {
@@ -200,7 +213,9 @@ impl Search<'_> {
             inner: 0,
             pending: 0,
             groups: 0,
+            higher: 0,
             low_run: false,
+            thumb_alone: false,
             at_lowest: false,
             before: MUTED,
             foreign: 0,
@@ -298,10 +313,13 @@ impl Search<'_> {
             next.at_lowest = true;
         } else {
             next.groups += u32::from(wire != state.before);
+            next.higher += u64::from(index > 0 && wire != state.before) << (4 * (wire - lowest));
         }
         // A thumb may take the string with the highest number.
-        let thumbed = u32::from(index > 0 && self.request.thumb == ThumbUse::IfNeeded);
-        if next.groups > 4 + thumbed {
+        let thumb = self.request.thumb == ThumbUse::IfNeeded && self.board.strings >= fingering::THUMB_STRINGS;
+        next.thumb_alone = if index == 0 { thumb && wire == lowest } else { next.thumb_alone && wire != lowest };
+        let needed = if next.thumb_alone { next.beside_thumb() } else { next.groups };
+        if needed > 4 + u32::from(thumb && index > 0 && !next.thumb_alone) {
             return None;
         }
         if self.tones.foreign_bass && self.tones.bass.is_some_and(|bass| bass.number() == note % 12) {
@@ -321,13 +339,18 @@ impl Search<'_> {
 
     /// Keeps what is held up to the string at `last` if a hand can hold it and its outermost notes are right.
     fn keep(&mut self, last: usize, state: State, lowest: i8, held: &Held) {
-        let notes = || (0..self.board.strings).filter_map(|index| self.board.note(index, held[index]));
-        let (Some(bass), Some(top)) = (notes().min(), notes().max()) else { return };
+        // What each string sounds; 0 where it is silent, as the lowest MIDI note sounds nowhere.
+        let mut notes = [0; STRINGS];
+        for index in 0..=last {
+            notes[index] = self.board.note(index, held[index]).unwrap_or(0);
+        }
+        let sounding = || notes.iter().copied().filter(|note| *note != 0);
+        let (Some(bass), Some(top)) = (sounding().min(), sounding().max()) else { return };
         if !self.suits(bass, top) {
             return;
         }
         let Some(grip) = self.gripper.best(held) else { return };
-        let traits = self.traits(last, &state, lowest, held, &grip, bass);
+        let traits = self.traits((last, lowest, bass), &state, held, &grip, &notes);
         let cost = self.prices.of(&traits, u32::try_from(self.board.strings).unwrap_or(0));
         self.list.push(Hit { cost, held: *held, grip });
     }
@@ -342,42 +365,35 @@ impl Search<'_> {
             && is(self.request.top, top)
     }
 
-    fn traits(&self, last: usize, state: &State, lowest: i8, held: &Held, grip: &Grip, bass: u8) -> Traits {
+    fn traits(
+        &self,
+        (last, lowest, bass): (usize, i8, u8),
+        state: &State,
+        held: &Held,
+        grip: &Grip,
+        notes: &[u8; STRINGS],
+    ) -> Traits {
         let strings = self.board.strings;
-        let is = |tone: Option<PitchClass>| tone.is_some_and(|tone| tone.number() == bass % 12);
-        let bass = if self.board.reentrant
-            || self.tones.bass.is_some()
-            || self.request.bass.is_some()
-            || is(Some(self.tones.root))
-        {
-            BassTone::Proper
-        } else if is(self.tones.fifth) {
-            BassTone::Fifth
-        } else if is(self.tones.third) {
-            BassTone::Third
-        } else {
-            BassTone::Other
-        };
+        let over_root = bass % 12 == self.tones.root.number();
+        let bass = self.bass_tone(bass);
         let fret = if lowest == OPEN { OPEN } else { lowest - self.board.neck.nut };
         let mut spare = 0;
         for index in last + 1..strings {
             let under_index = lowest > 0 && self.stops[index] & (1 << lowest) != 0;
             spare += u32::from(self.open[index] && fret < 5 || under_index);
         }
-        let (mut thirds, mut unisons) = (0, 0);
-        let mut open = 0;
-        for (index, wire) in held.iter().enumerate().take(strings) {
-            open += u32::from(*wire == OPEN);
-            if let (Some(note), Some(third)) = (self.board.note(index, *wire), self.tones.third) {
-                thirds += u32::from(note % 12 == third.number());
-            }
-            if let Some(note) = self.board.note(index, *wire) {
-                unisons += u32::from((0..index).any(|other| self.board.note(other, held[other]) == Some(note)));
-            }
+        let (mut thirds, mut unisons, mut open) = (0, 0, 0);
+        let third = self.tones.third.map(PitchClass::number);
+        for index in (0..=last).filter(|index| held[*index] != MUTED) {
+            open += u32::from(held[index] == OPEN);
+            thirds += u32::from(third == Some(notes[index] % 12));
+            unisons += u32::from(notes[..index].contains(&notes[index]));
         }
         Traits {
             strain: grip.strain,
-            silent: self.tones.optional.minus(state.covered).len(),
+            silent: self.tones.optional.minus(state.covered).minus(self.tones.unmissed).len(),
+            clash: self.tones.unmissed.minus(state.covered) != self.tones.unmissed,
+            enough: 4.min(self.tones.allowed.len() + 1),
             rootless: !state.covered.has(self.tones.root.number()),
             bass,
             inner_mutes: state.inner,
@@ -388,7 +404,36 @@ impl Search<'_> {
             lowest: u32::try_from(fret).unwrap_or(0),
             doubled_thirds: u32::saturating_sub(thirds, 1),
             unisons,
+            build: self.build(state, over_root, open),
             span: u32::try_from(held.iter().copied().max().unwrap_or(0) - lowest).unwrap_or(0),
+        }
+    }
+
+    fn bass_tone(&self, bass: u8) -> BassTone {
+        let is = |tone: Option<PitchClass>| tone.is_some_and(|tone| tone.number() == bass % 12);
+        let asked_for = self.tones.bass.is_some() || self.request.bass.is_some();
+        // A power chord over its fifth is no inversion that players look for.
+        let power = self.tones.allowed.len() == 2;
+        if self.board.reentrant || asked_for || is(Some(self.tones.root)) {
+            BassTone::Proper
+        } else if is(self.tones.fifth) && !power {
+            BassTone::Fifth
+        } else if is(self.tones.third) {
+            BassTone::Third
+        } else {
+            BassTone::Other
+        }
+    }
+
+    fn build(&self, state: &State, over_root: bool, open: u32) -> Build {
+        let tones = self.tones.allowed.len();
+        let each_once = state.sounding == state.covered.len();
+        if over_root && tones == 2 && state.inner == 0 {
+            Build::Power
+        } else if over_root && tones >= 4 && open == 0 && each_once {
+            Build::Compact
+        } else {
+            Build::Plain
         }
     }
 }

@@ -17,6 +17,8 @@ pub struct ChordTones {
     /// Those that may be silent, `at_most` of them at once.
     pub(super) optional: PitchSet,
     pub(super) at_most: u32,
+    /// Those of the optional ones that nobody misses: the eleventh of a thirteenth, a semitone above the third.
+    pub(super) unmissed: PitchSet,
     pub(super) root: PitchClass,
     /// The tone the symbol puts lowest.
     pub(super) bass: Option<PitchClass>,
@@ -42,12 +44,12 @@ impl ChordTones {
     ///
     /// The third (or what stands in for it), the seventh, the sixth and whatever gives the chord its name must
     /// sound. The perfect fifth may be silent where four or more tones are in the chord, the ninth of an eleventh or
-    /// thirteenth, and what `assets/qualities.ron` lets a reading miss, except the third. The root of a chord of five
-    /// tones or more may be silent where players leave it to the bass (`rootless` in `qualities.ron`), and where
-    /// there are more tones than strings. A bass that the symbol names must sound.
+    /// thirteenth, the eleventh of a thirteenth, and what `assets/qualities.ron` lets a reading miss, except the third.
+    /// The root of a chord of five tones or more may be silent where players leave it to the bass (`rootless` in
+    /// `qualities.ron`), and where there are more tones than strings. A bass that the symbol names must sound.
     ///
     /// Common practice, no published source; how often printed voicings leave a tone out is counted in
-    /// tests/it/voicings.rs.
+    /// tests/it/published.rs.
     ///
     /// Errors: fewer strings than tones that must sound.
     pub fn of(symbol: &ChordSymbol, strings: usize) -> Result<Self, TooFewStrings> {
@@ -62,6 +64,9 @@ impl ChordTones {
         }
         if formula.len() >= 6 && (formula.has_number(11) || formula.has_number(13)) {
             may_miss = may_miss.with(degree(9, 0));
+        }
+        if formula.has_number(13) {
+            may_miss = may_miss.with(degree(11, 0));
         }
         if formula.len() < 4 {
             may_miss = Formula::default();
@@ -79,6 +84,7 @@ impl ChordTones {
             allowed: bass.map_or(allowed, |bass| allowed.with(bass)),
             required: bass.map_or(allowed.minus(optional), |bass| allowed.minus(optional).with(bass)),
             optional,
+            unmissed: if formula.has_number(13) { sounding(degree(11, 0).common(formula)) } else { PitchSet::EMPTY },
             at_most: u32::try_from(at_most).unwrap_or(0),
             root,
             bass,
