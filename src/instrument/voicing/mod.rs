@@ -14,5 +14,6 @@ mod ranking;
 pub mod request;
 pub mod search;
 pub mod shifting;
+mod sieve;
 mod stance;
 pub mod tones;
