@@ -35,7 +35,16 @@ fn thirty_two_chords_on_six_strings_and_24_frets(bencher: divan::Bencher, row: &
     bencher.bench(|| path(divan::black_box(&rig), None, &symbols, &request).expect("a path"));
 }
 
-/// The part of that which is the search.
+/// The same on eight strings.
+#[divan::bench(args = [SONG], sample_count = 20)]
+fn thirty_two_chords_on_eight_strings_and_24_frets(bencher: divan::Bencher, row: &str) {
+    let rig = rig(None, Some("F#1 B1 E2 A2 D3 G3 B3 E4"), 24);
+    let symbols: Vec<ChordSymbol> = row.split_whitespace().map(|symbol| symbol.parse().expect("a chord")).collect();
+    let request = Request::default();
+    bencher.bench(|| path(divan::black_box(&rig), None, &symbols, &request).expect("a path"));
+}
+
+/// The part that is the search, on six strings.
 #[divan::bench(args = [SONG, TUNE], sample_count = 100)]
 fn only_the_search_for_their_voicings(bencher: divan::Bencher, row: &str) {
     let rig = rig(None, None, 24);

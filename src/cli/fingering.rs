@@ -96,7 +96,9 @@ fn write_held(
     out: &mut dyn Write,
 ) -> Result<()> {
     out.write_all(drawn(&[grid(&shape.to_string(), shape, held, String::new())], charset).as_bytes())?;
-    writeln!(out, "\nreach {:.0} mm, comfort {} of 100 for a {} hand", held.reach.0, held.comfort(), size.name())?;
+    let (reach, most) = (held.reach.0, Hand::new(size).reach().0);
+    let comfort = held.comfort();
+    writeln!(out, "\nreach {reach:.0} of the {most:.0} mm that a {} hand has; comfort {comfort} of 100", size.name())?;
     let beyond: Vec<&str> = HandSize::ALL
         .into_iter()
         .filter(|size| fingering(rig, shape, &Hand::new(*size)).is_err())

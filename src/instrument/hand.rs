@@ -152,7 +152,7 @@ impl Hand {
         all[1][2] = reach * pairs.middle_ring;
         all[1][3] = reach * pairs.middle_little;
         all[2][3] = reach * pairs.ring_little;
-        Self { pairs: all, thumb: reach * thumb, comfort: reach * comfort }
+        Self { pairs: all, thumb: reach * thumb, comfort: *comfort }
     }
 
     /// Returns the distance of index and little finger at the most.

@@ -2,8 +2,8 @@
 //!
 //! Start from a shape. Its tones are kept as they sound ([`Keeping::Tones`]), or a chord symbol stands for them
 //! ([`Keeping::Chord`]), which may leave out what its voicings may. [`elsewhere`] and [`same_top`] list places,
-//! nearest first; [`on_rig`] and [`smaller`] give the one shape that keeps most. Where the tuning is re-entrant
-//! nobody hears a bass, and none is kept.
+//! nearest first ([`best_of_each_place`] thins them out); [`on_rig`] and [`smaller`] give the one shape that keeps
+//! most. Where the tuning is re-entrant nobody hears a bass, and none is kept.
 //!
 //! [`super::shifting`] moves a shape as it is.
 
@@ -101,6 +101,18 @@ pub fn elsewhere(
         tones.bass = Some(bass.pitch_class());
     }
     Ok(origin.places(tones, request))
+}
+
+/// Returns the best of each place along the neck, in the order of `places`, which is that of [`elsewhere`] or
+/// [`same_top`].
+pub fn best_of_each_place(places: &[OtherPlace]) -> Vec<OtherPlace> {
+    let mut best: Vec<OtherPlace> = Vec::new();
+    for place in places {
+        if best.iter().all(|other| other.along != place.along) {
+            best.push(place.clone());
+        }
+    }
+    best
 }
 
 /// Returns all other voicings of what `shape` sounds whose highest note is that of `shape`, in the same octave,

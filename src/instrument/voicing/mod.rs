@@ -14,6 +14,7 @@ mod ranking;
 pub mod request;
 pub mod search;
 pub mod shifting;
+mod sieve;
 mod stance;
 pub mod tones;
 pub mod why;

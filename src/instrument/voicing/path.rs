@@ -10,8 +10,9 @@ use super::board::{Board, WIRES};
 use super::movement::{Movement, Posture, between};
 use super::request::Request;
 use super::search::{FoundVoicing, Hit, Search};
+use super::sieve::Sieve;
 use super::stance::{Stance, Yardstick, prices};
-use super::tones::TooFewStrings;
+use super::tones::{ChordTones, TooFewStrings};
 use crate::instrument::fingering::Fingering;
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::{Rig, ShapeError};
@@ -182,8 +183,9 @@ fn candidates(
             continue;
         }
         let number = place + 1;
-        let search = board.search(symbol, request);
-        let search = search.map_err(|source| PathError::TooFewStrings { number, symbol: symbol.clone(), source })?;
+        let tones = ChordTones::of(symbol, board.strings);
+        let tones = tones.map_err(|source| PathError::TooFewStrings { number, symbol: symbol.clone(), source })?;
+        let search = board.sifted(tones, request, Some(Sieve::of(board)));
         if search.count() == 0 {
             return Err(PathError::NoVoicing { number, symbol: symbol.clone() });
         }

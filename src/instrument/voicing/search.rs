@@ -8,6 +8,7 @@
 use super::board::{Board, WIRES};
 use super::ranking::{BassTone, Build, Prices, Traits, prices};
 use super::request::{Request, ThumbUse};
+use super::sieve::Sieve;
 use super::tones::{ChordTones, TooFewStrings};
 use crate::instrument::fingering::{self, Fingering, Grip, Gripper, Held, MUTED, OPEN, STRINGS, Thumb};
 use crate::instrument::neck::Shape;
@@ -61,6 +62,16 @@ impl Board {
 
     /// Finds every voicing of `tones`.
     pub(super) fn search_tones<'a>(&'a self, tones: ChordTones, request: &'a Request) -> Search<'a> {
+        self.sifted(tones, request, None)
+    }
+
+    /// Finds the voicings of `tones` that `sieve` lets through.
+    pub(super) fn sifted<'a>(
+        &'a self,
+        tones: ChordTones,
+        request: &'a Request,
+        sieve: Option<Sieve<'a>>,
+    ) -> Search<'a> {
         let mut search = Search {
             board: self,
             request,
@@ -74,6 +85,7 @@ impl Board {
             ),
             stops: [0; STRINGS],
             open: [false; STRINGS],
+            sieve,
             list: Vec::with_capacity(512),
         };
         search.mark_tones();
@@ -93,6 +105,8 @@ pub struct Search<'a> {
     stops: [u64; STRINGS],
     /// Whether the open string does.
     open: [bool; STRINGS],
+    /// What a progression can do without; nothing where every voicing is wanted.
+    sieve: Option<Sieve<'a>>,
     pub(super) list: Vec<Hit>,
 }
 
@@ -349,10 +363,18 @@ impl Search<'_> {
         if !self.suits(bass, top) {
             return;
         }
+        let mut traits = self.traits((last, lowest, bass), &state, held, &notes);
+        let strings = u32::try_from(self.board.strings).unwrap_or(0);
+        if self.sieve.as_ref().is_some_and(|sieve| sieve.drops(self.prices.of(&traits, strings), lowest, held)) {
+            return;
+        }
         let Some(grip) = self.gripper.best(held) else { return };
-        let traits = self.traits((last, lowest, bass), &state, held, &grip, &notes);
-        let cost = self.prices.of(&traits, u32::try_from(self.board.strings).unwrap_or(0));
-        self.list.push(Hit { cost, held: *held, grip });
+        traits.strain = grip.strain;
+        let hit = Hit { cost: self.prices.of(&traits, strings), held: *held, grip };
+        if let Some(sieve) = &mut self.sieve {
+            sieve.note(&hit, lowest);
+        }
+        self.list.push(hit);
     }
 
     /// Whether the outermost notes are what the symbol and the request want.
@@ -365,12 +387,12 @@ impl Search<'_> {
             && is(self.request.top, top)
     }
 
+    /// All traits but the strain, which is not known yet.
     fn traits(
         &self,
         (last, lowest, bass): (usize, i8, u8),
         state: &State,
         held: &Held,
-        grip: &Grip,
         notes: &[u8; STRINGS],
     ) -> Traits {
         let strings = self.board.strings;
@@ -390,7 +412,7 @@ impl Search<'_> {
             unisons += u32::from(notes[..index].contains(&notes[index]));
         }
         Traits {
-            strain: grip.strain,
+            strain: 0,
             silent: self.tones.optional.minus(state.covered).minus(self.tones.unmissed).len(),
             clash: self.tones.unmissed.minus(state.covered) != self.tones.unmissed,
             enough: 4.min(self.tones.allowed.len() + 1),

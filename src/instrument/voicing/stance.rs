@@ -10,7 +10,7 @@ use std::sync::OnceLock;
 use serde::Deserialize;
 
 use super::board::{Board, WIRES};
-use super::search::Hit;
+use super::search::{Hit, SPAN};
 use crate::instrument::fingering::{Fingering, Held};
 use crate::instrument::hand::Finger;
 
@@ -99,6 +99,28 @@ impl<'a> Yardstick<'a> {
         self.stance(held, |string| finger(string).map(|finger| finger as usize))
     }
 
+    /// The most that going from `stance` to any voicing of its lowest wire costs, but for the tones: each finger on
+    /// another place, the hand wherever a finger of its own can be on that wire. A thumb on the lowest wire lets the
+    /// hand be further up.
+    pub(super) fn farthest(&self, stance: &Stance, lowest: i8, thumb: bool) -> u32 {
+        let prices = prices();
+        let most = |hold: &Hold| if hold.is_up() { prices.lift } else { 2 * prices.lift };
+        let lowest = usize::try_from(lowest).unwrap_or(0);
+        let positions = lowest.saturating_sub(3).max(1)..=if thumb { lowest + SPAN as usize } else { lowest.max(1) };
+        let hands = positions.filter_map(|wire| self.hand.get(wire));
+        let hand = hands.map(|hand| u32::from(hand.abs_diff(stance.along))).max().unwrap_or(0);
+        stance.holds.iter().map(most).sum::<u32>() + hand
+    }
+
+    /// What the tones of `held` and of `stance` cost.
+    pub(super) fn tones(&self, stance: &Stance, held: &Held) -> u32 {
+        let notes = held.iter().enumerate().take(self.board.strings);
+        let notes = notes.filter_map(|(string, wire)| self.board.note(string, *wire));
+        let (pitches, top) =
+            notes.fold((0, 0), |(pitches, top), note| (pitches | 1u128 << (note & 127), note.max(top)));
+        stance.tones(pitches, top, prices())
+    }
+
     fn stance(&self, held: &Held, finger_on: impl Fn(usize) -> Option<usize>) -> Stance {
         let board = self.board;
         let mut holds = [Hold::default(); 5];
@@ -130,9 +152,12 @@ impl Stance {
 
     /// The part of the distance that is quickly found: all but the fingers.
     pub(super) fn outline(&self, other: &Self, prices: &Prices) -> u32 {
-        u32::from(self.along.abs_diff(other.along))
-            + (self.pitches ^ other.pitches).count_ones().div_ceil(2) * prices.tone
-            + u32::from(self.top.abs_diff(other.top)).min(12) * prices.top
+        u32::from(self.along.abs_diff(other.along)) + self.tones(other.pitches, other.top, prices)
+    }
+
+    fn tones(&self, pitches: u128, top: u8, prices: &Prices) -> u32 {
+        (self.pitches ^ pitches).count_ones().div_ceil(2) * prices.tone
+            + u32::from(self.top.abs_diff(top)).min(12) * prices.top
     }
 }
 

@@ -34,7 +34,7 @@ fn plainly(yardstick: &Yardstick, chords: &[Vec<Hit>]) -> u32 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(96))]
+    #![proptest_config(ProptestConfig::with_cases(64))]
 
     #[test]
     fn leaving_voicings_out_never_loses_the_best_path(
@@ -70,6 +70,28 @@ proptest! {
         let ways: u32 = stances.windows(2).map(|pair| pair[0].distance(&pair[1], prices())).sum();
         let cost = ways + found.iter().map(|hit| hit.cost).sum::<u32>();
         prop_assert_eq!((found.len(), cost), (chords.len(), plainly(&yardstick, &chords)));
+    }
+
+    #[test]
+    fn what_the_sieve_drops_another_voicing_can_replace(
+        text in select(&CHORDS[..]),
+        (instrument, frets) in select(&[("guitar", 8), ("guitar", 15), ("ukulele", 15), ("banjo", 12)][..]),
+    ) {
+        let board = Board::of(&rig(instrument, frets));
+        let yardstick = Yardstick::of(&board);
+        let request = Request::default();
+        let symbol: ChordSymbol = text.parse().unwrap();
+        let Ok(tones) = ChordTones::of(&symbol, board.strings) else { return Ok(()) };
+        let kept = board.sifted(tones, &request, Some(Sieve::of(&board))).list;
+        let stances: Vec<(u32, Stance)> = kept.iter().map(|hit| (hit.cost, yardstick.of_hit(hit))).collect();
+        let held: std::collections::BTreeSet<_> = kept.iter().map(|hit| hit.held).collect();
+        for hit in all(&board, text).iter().filter(|hit| !held.contains(&hit.held)) {
+            let stance = yardstick.of_hit(hit);
+            let replaces = |(cost, other): &(u32, Stance)| {
+                *cost < hit.cost && cost + 2 * other.distance(&stance, prices()) <= hit.cost
+            };
+            prop_assert!(stances.iter().any(replaces), "{:?}", hit);
+        }
     }
 
     #[test]

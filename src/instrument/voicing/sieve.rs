@@ -1,0 +1,48 @@
+//! The sieve: what a progression can do without, seen before the fingers are found.
+//!
+//! Finding the fingers of a shape is most of the work of a search. Where a voicing of the same lowest wire is cheaper
+//! by more than the way to it and back can cost, a shape is never part of a best path, whatever its fingers.
+
+use super::board::{Board, WIRES};
+use super::search::Hit;
+use super::stance::{Stance, Yardstick};
+use crate::instrument::fingering::Held;
+
+/// The cheapest voicing so far of each lowest wire.
+pub(super) struct Sieve<'a> {
+    yardstick: Yardstick<'a>,
+    cheapest: [Option<Cheapest>; WIRES],
+}
+
+#[derive(Clone, Copy)]
+struct Cheapest {
+    cost: u32,
+    stance: Stance,
+    /// [`Yardstick::farthest`] without and with a thumb on the lowest wire.
+    farthest: [u32; 2],
+}
+
+impl<'a> Sieve<'a> {
+    pub(super) fn of(board: &'a Board) -> Self {
+        Self { yardstick: Yardstick::of(board), cheapest: [None; WIRES] }
+    }
+
+    /// Whether `held`, which costs `least` or more, can be done without.
+    pub(super) fn drops(&self, least: u32, lowest: i8, held: &Held) -> bool {
+        let cheapest = usize::try_from(lowest).ok().and_then(|wire| self.cheapest.get(wire)?.as_ref());
+        cheapest.is_some_and(|Cheapest { cost, stance, farthest }| {
+            let there_and_back = 2 * farthest[usize::from(held[0] == lowest)];
+            cost + there_and_back <= least && cost + there_and_back + 2 * self.yardstick.tones(stance, held) <= least
+        })
+    }
+
+    /// Remembers a voicing.
+    pub(super) fn note(&mut self, hit: &Hit, lowest: i8) {
+        let place = usize::try_from(lowest).ok().and_then(|wire| self.cheapest.get_mut(wire));
+        if let Some(place) = place.filter(|place| place.is_none_or(|cheapest| hit.cost < cheapest.cost)) {
+            let stance = self.yardstick.of_hit(hit);
+            let farthest = [false, true].map(|thumb| self.yardstick.farthest(&stance, lowest, thumb));
+            *place = Some(Cheapest { cost: hit.cost, stance, farthest });
+        }
+    }
+}
