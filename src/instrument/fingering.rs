@@ -240,12 +240,15 @@ struct Stopped {
     count: usize,
     /// How many fingers the strings from each place on take at least.
     fewest: [u8; STRINGS + 1],
+    /// Whether some string sounds open.
+    open: bool,
 }
 
 impl Stopped {
     fn of(held: &Held, strings: usize, skip: usize) -> Self {
         let (strings_of, wires_of) = ([0; STRINGS], [0; STRINGS]);
-        let mut stopped = Self { strings: strings_of, wires: wires_of, count: 0, fewest: [0; STRINGS + 1] };
+        let open = held[..strings].contains(&OPEN);
+        let mut stopped = Self { strings: strings_of, wires: wires_of, count: 0, fewest: [0; STRINGS + 1], open };
         for (string, wire) in held.iter().copied().enumerate().take(strings).skip(skip) {
             if wire > OPEN {
                 let mut at = stopped.count;
@@ -340,6 +343,9 @@ impl Gripper<'_> {
         // One string, or a barre over ever more strings of the same fret.
         while end < stopped.count && stopped.wires[end] == wire {
             end += 1;
+            let lie = if end - at > 1 { self.lie(held, stopped, at..end) } else { Some(Lie::SINGLE) };
+            // What one finger cannot hold it cannot hold together with more.
+            let Some(lie) = lie else { return };
             let first_finger = down.last.map_or(0, |last| last + 1);
             let still = usize::from(stopped.fewest[end]);
             let least = self.cheapest * still as u32;
@@ -347,7 +353,7 @@ impl Gripper<'_> {
                 if down.strain + self.costs.fingers[finger] + least >= best.strain {
                     continue;
                 }
-                let Some(next) = self.with_finger(held, stopped, at..end, down, finger) else { continue };
+                let Some(next) = self.with_finger(held, stopped, (wire, lie), down, finger) else { continue };
                 if next.strain + least >= best.strain {
                     continue;
                 }
@@ -364,13 +370,12 @@ impl Gripper<'_> {
         &self,
         held: &Held,
         stopped: &Stopped,
-        group: std::ops::Range<usize>,
+        (wire, lie): (i8, Lie),
         down: Down,
         finger: usize,
     ) -> Option<Down> {
         let costs = self.costs;
-        let wire = stopped.wires[group.start];
-        let mut strain = down.strain + costs.fingers[finger];
+        let mut strain = down.strain + costs.fingers[finger] + lie.price(finger, costs)?;
         match down.last {
             None => strain += self.start(held, stopped, wire, finger),
             Some(last) => {
@@ -390,9 +395,6 @@ impl Gripper<'_> {
                 strain += costs.squeeze * steps.saturating_sub(frets.max(1));
             }
         }
-        if group.len() > 1 {
-            strain += self.barre(held, stopped, &group, finger)?;
-        }
         let mut wires = down.wires;
         wires[finger] = wire;
         Some(Down { wires, last: Some(finger), strain })
@@ -401,9 +403,8 @@ impl Gripper<'_> {
     /// What it costs that `finger` is the first one used. Beside open strings each finger has a fret of its own
     /// from the nut, as in open position.
     fn start(&self, held: &Held, stopped: &Stopped, wire: i8, finger: usize) -> u32 {
-        let open = held.iter().take(self.neck.strings).any(|string| *string == OPEN);
         let fret = wire - self.neck.nut;
-        if open && fret <= 3 {
+        if stopped.open && fret <= 3 {
             let home = usize::try_from(fret - 1).unwrap_or(0);
             // Where the two strings beside an open bass string are stopped, the hand has the shape of E minor.
             let e_minor = self.neck.strings > 4 && held[..3] == [OPEN, self.neck.nut + 2, self.neck.nut + 2];
@@ -414,55 +415,76 @@ impl Gripper<'_> {
         }
     }
 
-    /// What it costs to hold the strings of `group` with one finger; `None` where that is impossible.
-    fn barre(&self, held: &Held, stopped: &Stopped, group: &std::ops::Range<usize>, finger: usize) -> Option<u32> {
+    /// How one finger lies over the strings of `group`, at least two; `None` where no finger can.
+    fn lie(&self, held: &Held, stopped: &Stopped, group: std::ops::Range<usize>) -> Option<Lie> {
         let costs = self.costs;
         let wire = stopped.wires[group.start];
         let from = usize::from(stopped.strings[group.start]);
         let to = usize::from(stopped.strings[group.end - 1]);
         let (mut damped, mut higher) = (0, false);
-        for under in held.iter().take(to).skip(from + 1) {
+        for under in &held[from + 1..to] {
             match *under {
                 MUTED => damped += 1,
-                OPEN => return None,
                 other if other < wire => return None,
                 other if other > wire => higher = true,
                 _ => {}
             }
         }
-        // Only the index finger lies flat enough for others to work above it, or to spare one string.
-        if (finger > 0 && (damped > 0 || higher)) || damped > 1 {
+        if damped > 1 {
             return None;
         }
         let spans = (to - from + 1) as u32;
-        let longest = match finger {
-            0 => STRINGS as u32,
-            1 | 2 => 4,
-            _ => 3,
-        };
-        if spans > longest {
-            return None;
-        }
         let mut strain = costs.barre_extra * (spans - 1) + costs.damped * damped;
-        strain += match finger {
-            0 if higher && stopped.are_pairs(group) => costs.index_barre + costs.split_pair,
-            0 => costs.index_barre,
-            1 => costs.middle_barre,
-            2 => costs.ring_barre,
-            _ => costs.little_barre,
-        };
-        let beyond = &held[to + 1..self.neck.strings];
-        strain += match beyond.first() {
-            _ if beyond.contains(&OPEN) => costs.open_beside,
-            // A flat index finger would hold the next string of the same fret as well.
-            Some(next) if *next == wire && finger == 0 => costs.open_beside,
-            Some(next) if *next > OPEN && *next < wire => costs.bent_barre,
-            _ => 0,
-        };
         if wire - self.neck.nut <= 2 {
             strain += costs.first_frets;
         }
-        Some(strain)
+        let beyond = &held[to + 1..self.neck.strings];
+        let (mut index, mut tip) = (strain + costs.index_barre, strain);
+        match beyond.first() {
+            _ if beyond.contains(&OPEN) => (index, tip) = (index + costs.open_beside, tip + costs.open_beside),
+            // A flat index finger would hold the next string of the same fret as well.
+            Some(next) if *next == wire => index += costs.open_beside,
+            Some(next) if *next > OPEN && *next < wire => {
+                (index, tip) = (index + costs.bent_barre, tip + costs.bent_barre)
+            }
+            _ => {}
+        }
+        if higher && stopped.are_pairs(&group) {
+            index += costs.split_pair;
+        }
+        // Only the index finger lies flat enough for others to work above it, or to spare one string.
+        Some(Lie { index, tip: (damped == 0 && !higher).then_some(tip), spans })
+    }
+}
+
+/// How one finger lies over strings, whichever it is.
+#[derive(Clone, Copy)]
+struct Lie {
+    /// What that costs the index finger.
+    index: u32,
+    /// What it costs another one beside its own price; `None` where it cannot.
+    tip: Option<u32>,
+    /// How many strings lie under it.
+    spans: u32,
+}
+
+impl Lie {
+    /// A fingertip on one string.
+    const SINGLE: Self = Self { index: 0, tip: Some(0), spans: 1 };
+
+    /// Returns what it costs `finger`, index 0 to little 3; `None` where that cannot lie so.
+    fn price(self, finger: usize, costs: &Costs) -> Option<u32> {
+        let (own, longest) = match finger {
+            0 => return Some(self.index),
+            1 => (costs.middle_barre, 4),
+            2 => (costs.ring_barre, 4),
+            _ => (costs.little_barre, 3),
+        };
+        match self.spans {
+            1 => Some(0),
+            spans if spans <= longest => self.tip.map(|tip| tip + own),
+            _ => None,
+        }
     }
 }
 
