@@ -65,6 +65,30 @@ actions! {
         RetitleLesson,
         /// Close the lesson and go to the start screen.
         GoToStart,
+        /// Open the recording view.
+        GoToRecording,
+    }
+}
+
+actions! {
+    /// What can be asked of the recording view.
+    RecordingAction {
+        /// Say that the next segment starts now; after the last one, that it ends.
+        Advance,
+        /// Take the last stroke back and go on with the segment before.
+        StepBack,
+        /// Let the clock run, or hold it.
+        RunOrHold,
+        /// Have the segment begin again now.
+        Retake,
+        /// Set the clock.
+        SetClock,
+        /// Show earlier cues.
+        ScrollUp,
+        /// Show later cues.
+        ScrollDown,
+        /// Go back to the panes.
+        Close,
     }
 }
 
@@ -398,6 +422,8 @@ groups! {
     Library(LibraryAction), "library";
     /// Typing what to look for in the library.
     Find(FindAction), "finding a voicing";
+    /// The view for the camera.
+    Recording(RecordingAction), "recording view";
     /// The screen without a lesson.
     Start(StartAction), "start screen";
     /// One line to type.
@@ -419,6 +445,7 @@ impl Pane {
             Self::Program => &[],
             Self::Desk
             | Self::Start
+            | Self::Recording
             | Self::Find
             | Self::Entry
             | Self::Points

@@ -6,7 +6,7 @@ use super::message::{Effect, Existing, Notice, SaveAs};
 use super::panes::timeline;
 use super::reply::Reply;
 use super::state::{AfterSave, State};
-use super::typed_time::{read_length, read_recorded, write_recorded};
+use super::typed_time::{read_instant, read_length, read_recorded, write_recorded};
 use super::update::leave_now;
 use crate::instrument::catalogue;
 
@@ -93,6 +93,19 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
                         None => "it is not recorded yet".to_owned(),
                     };
                     change(state, &done, |desk| timeline::stamp(&mut desk.lesson, id, recorded))
+                }
+                Some(Err(error)) => ask_again(entry, error),
+                None => Reply::nothing(),
+            }
+        }
+        Subject::VideoClock => {
+            let now = state.desk().map(|desk| desk.recording.clock().time());
+            match now.map(|now| read_instant(&text, now)) {
+                Some(Ok(time)) => {
+                    if let Some(desk) = state.desk_mut() {
+                        desk.set_video_clock(time);
+                    }
+                    Reply::say(Notice::done(format!("the clock is set to {time}")))
                 }
                 Some(Err(error)) => ask_again(entry, error),
                 None => Reply::nothing(),

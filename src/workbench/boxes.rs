@@ -36,6 +36,8 @@ pub enum Subject {
     PastedTab(String),
     /// A new setup for a segment.
     NewSetup(SegmentId),
+    /// The clock of the recording view.
+    VideoClock,
     /// The title of the lesson.
     LessonTitle,
     /// A whole shape for the fretboard.

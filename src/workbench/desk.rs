@@ -10,6 +10,7 @@ use super::panes::fretboard_view::{capacity, describe};
 use super::panes::library::LibraryPane;
 use super::panes::passage::PassagePane;
 use super::panes::readings::ReadingsPane;
+use super::panes::recording::RecordingPane;
 use super::panes::timeline::TimelinePane;
 use super::reply::Reply;
 use super::steps::Steps;
@@ -42,6 +43,8 @@ pub struct Desk {
     pub readings: ReadingsPane,
     /// The library.
     pub library: LibraryPane,
+    /// The recording view.
+    pub recording: RecordingPane,
     /// What is wrong with the lesson.
     pub problems: Vec<ListLine>,
     /// The revision the problems were found in.
@@ -65,6 +68,7 @@ impl Desk {
             fretboard: FretboardPane::default(),
             readings: ReadingsPane::default(),
             library,
+            recording: RecordingPane::default(),
             problems: Vec::new(),
             checked: None,
             followed: None,
@@ -167,6 +171,7 @@ impl Desk {
                     title,
                 )));
             }
+            DeskAction::GoToRecording => return self.open_recording(),
             DeskAction::ShowHelp | DeskAction::GoToStart => {}
         }
         Reply::nothing()

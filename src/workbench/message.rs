@@ -2,6 +2,7 @@
 //! when it comes, adds a message for the moment that plays and an effect that plays it.
 
 use std::path::PathBuf;
+use std::time::Duration;
 
 use ratatui::layout::{Position, Size};
 
@@ -24,6 +25,8 @@ pub enum Message {
     Mouse(Mouse),
     /// The terminal has this size now.
     Resized(Size),
+    /// What time it is, counted from when the program started; see [`super::state::State::wants_time`].
+    Clock(Duration),
     /// Something was asked for without a key.
     Act(Action),
     /// A lesson was opened, or could not be.

@@ -34,6 +34,7 @@ mod steps;
 mod typed_time;
 pub mod typing;
 pub mod update;
+pub mod video_clock;
 mod voicings;
 
 pub use runtime::{Ended, OpenFirst, RunOptions, run};

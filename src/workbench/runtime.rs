@@ -4,9 +4,9 @@ use std::collections::VecDeque;
 use std::io::{self, BufWriter, IsTerminal, Stdout, Write};
 use std::panic;
 use std::path::PathBuf;
-use std::sync::mpsc::{self, Receiver, Sender};
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::thread;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use anyhow::{Context, Result, bail};
 use crossterm::event::{
@@ -124,9 +124,19 @@ enum Incoming {
 }
 
 fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: &Receiver<Incoming>) -> Result<Ended> {
+    let begun = Instant::now();
     screen.draw(state)?;
     loop {
-        let Ok(first) = events.recv() else { return Ok(Ended::TerminalGone) };
+        let first = match state.wake_in() {
+            Some(soon) => events.recv_timeout(soon),
+            None => events.recv().map_err(RecvTimeoutError::from),
+        };
+        let first = match first {
+            Ok(first) => first,
+            // Time passed and nothing else: the clock on the screen shows another second.
+            Err(RecvTimeoutError::Timeout) => Incoming::Message(Message::Clock(begun.elapsed())),
+            Err(RecvTimeoutError::Disconnected) => return Ok(Ended::TerminalGone),
+        };
         // All that is waiting is taken in before anything is drawn, so that a storm of resizes or a
         // slow line costs one frame.
         for incoming in std::iter::once(first).chain(events.try_iter()) {
@@ -145,6 +155,10 @@ fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: 
                     return Ok(Ended::TerminalGone);
                 }
             };
+            // What a key stamps is the time at which it was struck.
+            if state.wants_time() {
+                advance(state, session, screen, Message::Clock(begun.elapsed()))?;
+            }
             if advance(state, session, screen, message)? == Next::Quit {
                 return Ok(Ended::Quit);
             }

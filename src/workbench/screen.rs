@@ -13,7 +13,8 @@ use super::layout::{Extent, Layout, Placed, SMALLEST};
 use super::look::Role;
 use super::message::{Notice, Weight};
 use super::panes::fretboard_view::describe;
-use super::panes::{fretboard_view, library, passage, readings, start, timeline_view};
+use super::panes::recording::Showing;
+use super::panes::{fretboard_view, library, passage, readings, recording_view, start, timeline_view};
 use super::pen::{Focused, Pen};
 use super::state::{State, View};
 use crate::plan::schedule::Totals;
@@ -32,6 +33,7 @@ pub fn draw(state: &State, area: Rect, buffer: &mut Buffer) {
             let width = pen.width();
             start::draw(&state.start, &mut pen.part(0, 0, width, height));
         }
+        View::Desk(desk) if desk.recording.showing() == Showing::Shown => recording_view::draw(desk, &mut pen),
         View::Desk(desk) => {
             if let Some(layout) = state.layout() {
                 draw_desk(state, desk, &layout, &mut pen);

@@ -19,6 +19,8 @@ use super::layout::Extent;
 use super::message::{Effect, Existing, Message, Mouse, Notice, Opened, SaveAs, Weight};
 use super::panes::fretboard_view::place_at;
 use super::panes::library::Finding;
+use super::panes::recording::Showing;
+use super::panes::recording_view;
 use super::reply::Reply;
 use super::state::{AfterSave, State, View};
 
@@ -31,6 +33,12 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         Message::Mouse(mouse) => point(state, mouse),
         Message::Resized(size) => {
             state.size = size;
+            Reply::nothing()
+        }
+        Message::Clock(now) => {
+            if let Some(desk) = state.desk_mut() {
+                desk.recording.tell(now);
+            }
             Reply::nothing()
         }
         Message::Act(action) => act(state, action, None),
@@ -140,12 +148,17 @@ fn paste(state: &mut State, text: &str) -> Reply {
         && desk.library.finding() == Finding::Yes
     {
         text.chars().filter(|letter| !letter.is_control()).for_each(|letter| desk.library.type_letter(letter));
-    } else if let Some(desk) = state.desk().filter(|desk| desk.focus == Focus::Passage) {
+    } else if let Some(desk) = state.desk().filter(|desk| desk.focus == Focus::Passage && !covered(desk)) {
         return desk.take_pasted_tab(text);
     } else {
         return Reply::say(Notice::note("nothing here takes pasted text; the passage pane takes text tab"));
     }
     Reply::nothing()
+}
+
+/// Returns whether the recording view lies over the panes.
+fn covered(desk: &Desk) -> bool {
+    desk.recording.showing() == Showing::Shown
 }
 
 /// Does what was asked; `key` is what it was asked with, for digits.
@@ -171,6 +184,7 @@ fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
         | Action::Fretboard(_)
         | Action::Readings(_)
         | Action::Library(_)
+        | Action::Recording(_)
         | Action::Find(_) => {}
     }
     let Some(desk) = state.desk_mut() else { return Reply::nothing() };
@@ -192,6 +206,7 @@ fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
         Action::Fretboard(action) => desk.act_on_fretboard(action),
         Action::Readings(action) => desk.act_on_readings(action),
         Action::Library(action) => desk.act_on_library(action),
+        Action::Recording(action) => desk.act_on_recording(action),
         Action::Find(action) => {
             desk.library.find(action);
             Reply::nothing()
@@ -363,6 +378,11 @@ fn point(state: &mut State, mouse: Mouse) -> Reply {
     };
     if state.overlay.is_some() {
         return point_at_box(state, mouse);
+    }
+    let size = state.size;
+    if let Some(desk) = state.desk_mut().filter(|desk| covered(desk)) {
+        let action = recording_view::pointed_at(&desk.recording, size, mouse);
+        return action.map_or_else(Reply::nothing, |action| desk.act_on_recording(action));
     }
     let Some(layout) = state.layout() else { return point_at_start(state, mouse, place) };
     let Some((placed, inside)) = layout.at(place) else { return Reply::nothing() };

@@ -181,3 +181,25 @@ fn without_a_terminal_the_program_says_what_to_use_instead() {
     let said = String::from_utf8_lossy(&output.stderr);
     assert!(said.contains("needs a terminal") && said.contains("fingerpost handout FILE"), "{said}");
 }
+
+#[test]
+fn the_clock_of_the_recording_view_runs_by_itself_and_a_pedals_key_stamps() {
+    let mut session = Session::start(&["demo"], (80, 24), &[]);
+    session.wait_for("the demo", |screen| screen.contains("Three strings are plenty"));
+    session.type_keys("V");
+    session.wait_for("the recording view", |screen| screen.contains("READY"));
+    session.type_keys("\x1b[6~");
+    session.wait_for("a second passed with no key struck", |screen| {
+        screen.contains("RUNNING") && screen.contains("0:01 of")
+    });
+    session.type_keys("\x1b[6~");
+    session.wait_for("the second segment", |screen| screen.contains("NOW  2"));
+    session.type_keys(" ");
+    session.wait_for("the clock held", |screen| screen.contains("HELD"));
+    session.type_keys("V");
+    session.wait_for("the panes again", |screen| screen.contains("Timeline"));
+    session.type_keys("\x13");
+    session.wait_for("the lesson saved", |screen| screen.contains("saved in"));
+    session.type_keys("q");
+    assert_eq!(session.exit_code(), 0);
+}

@@ -10,5 +10,6 @@ mod drawing;
 mod keys;
 mod panes;
 mod random;
+mod recording;
 mod times;
 mod undo;
