@@ -131,6 +131,22 @@ actions! {
         Delete,
         /// Write the talking points.
         EditPoints,
+        /// Write the notes on camera and light.
+        EditShot,
+        /// Write the notes on the sound of the instrument.
+        EditTone,
+        /// Choose the voicings it shows.
+        ChooseVoicings,
+        /// Split it at a time.
+        Split,
+        /// Join it with the next one.
+        JoinNext,
+        /// Put a copy after it.
+        Duplicate,
+        /// Have the recorded times after a changed one move along, or stay.
+        ToggleRipple,
+        /// Change the length that the video should have.
+        SetTarget,
     }
 }
 
@@ -429,7 +445,7 @@ groups! {
     /// One line to type.
     Entry(EntryAction), "typing a line";
     /// Talking points to write.
-    Points(PointsAction), "writing talking points";
+    Points(PointsAction), "writing points and notes";
     /// A list to choose from.
     Choice(ChoiceAction), "choosing";
     /// A list to mark lines of.

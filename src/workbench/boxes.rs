@@ -7,7 +7,7 @@ use super::panes::Scroll;
 use super::state::AfterSave;
 use super::typing::{TypedLine, TypedLines};
 use crate::lesson::document::SegmentKind;
-use crate::lesson::id::{PassageId, SegmentId, SetupId};
+use crate::lesson::id::{PassageId, SegmentId, SetupId, VoicingId};
 use crate::lesson::place::Place;
 
 /// What a typed line is for.
@@ -21,6 +21,10 @@ pub enum Subject {
     SegmentLength(SegmentId),
     /// When a segment was recorded.
     Recorded(SegmentId),
+    /// Where a segment is split.
+    SplitAt(SegmentId),
+    /// The length that the video should have.
+    Target,
     /// The title of the piece a segment is about.
     PieceTitle(SegmentId),
     /// The key of that piece.
@@ -63,11 +67,35 @@ pub struct EntryBox {
     pub error: Option<String>,
 }
 
-/// Talking points to write.
+/// What is written in a segment, line by line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Written {
+    /// Talking points.
+    Points,
+    /// Camera and light.
+    Shot,
+    /// The sound of the instrument.
+    Tone,
+}
+
+impl Written {
+    /// Returns what it is called.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Points => "talking points",
+            Self::Shot => "shot notes",
+            Self::Tone => "tone notes",
+        }
+    }
+}
+
+/// Talking points or notes to write.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PointsBox {
     /// Whose they are.
     pub segment: SegmentId,
+    /// What of it.
+    pub what: Written,
     /// What is asked.
     pub title: String,
     /// One point a line.
@@ -121,18 +149,27 @@ pub struct ChoiceBox {
     pub selected: usize,
 }
 
+/// Something that a segment shows or not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Marked {
+    /// A passage.
+    Passage(PassageId),
+    /// A voicing.
+    Voicing(VoicingId),
+}
+
 /// A line that can be marked.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MarkLine {
     /// What it says.
     pub text: String,
-    /// The passage it stands for.
-    pub passage: PassageId,
+    /// What it stands for.
+    pub thing: Marked,
     /// Whether it is marked.
     pub marked: bool,
 }
 
-/// A list to mark lines of: the passages that a segment plays.
+/// A list to mark lines of: the passages that a segment plays, or the voicings that it shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MarksBox {
     /// The segment.
@@ -324,9 +361,14 @@ impl MarksBox {
         Verdict::Stay
     }
 
-    /// Returns the passages whose lines are marked.
-    pub fn marked(&self) -> Vec<PassageId> {
-        self.lines.iter().filter(|line| line.marked).map(|line| line.passage).collect()
+    /// Returns what the lines stand for.
+    pub fn offered(&self) -> Vec<Marked> {
+        self.lines.iter().map(|line| line.thing).collect()
+    }
+
+    /// Returns what is marked.
+    pub fn marked(&self) -> Vec<Marked> {
+        self.lines.iter().filter(|line| line.marked).map(|line| line.thing).collect()
     }
 }
 

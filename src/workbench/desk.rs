@@ -23,6 +23,7 @@ use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, VoicingId};
 use crate::lesson::place::Place;
+use crate::lesson::time::VideoLength;
 use crate::tab::style::Charset;
 use crate::theory::key::Key;
 
@@ -337,6 +338,11 @@ impl Desk {
             Some(title) => format!("{name}, shown in \"{title}\""),
             None => format!("{name} is on the fretboard; no segment shows it: v saves it in this one"),
         }))
+    }
+
+    /// Splits a segment. See [`TimelinePane::split`].
+    pub fn split_segment(&mut self, segment: SegmentId, at: VideoLength) -> Result<(), String> {
+        self.timeline.split(&mut self.lesson, segment, at)
     }
 
     /// Puts a segment in at a place. See [`TimelinePane::add`].

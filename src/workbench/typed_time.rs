@@ -66,6 +66,14 @@ pub fn read_instant(text: &str, now: VideoTime) -> Result<VideoTime, String> {
     })
 }
 
+/// Reads where something `long` is cut: `0:40` from its beginning, `-0:20` from its end.
+///
+/// Errors: in words, what was expected.
+pub fn read_cut(text: &str, long: VideoLength) -> Result<VideoLength, String> {
+    let text = text.trim();
+    if text.starts_with('-') { read_length(text, long) } else { read_length(text, VideoLength::ZERO) }
+}
+
 /// How recorded times move, as it was typed.
 enum Shift<'a> {
     Later(&'a str),

@@ -239,6 +239,9 @@ const fn asks_for_a_change(action: Action) -> bool {
                     | TimelineAction::ChooseSetup
                     | TimelineAction::AddSetup
                     | TimelineAction::ChoosePassages
+                    | TimelineAction::ChooseVoicings
+                    | TimelineAction::Split
+                    | TimelineAction::SetTarget
             )
     )
 }

@@ -11,5 +11,6 @@ mod keys;
 mod panes;
 mod random;
 mod recording;
+mod timeline;
 mod times;
 mod undo;

@@ -13,6 +13,7 @@ pub mod readings;
 pub mod recording;
 pub mod recording_view;
 pub mod scroll;
+pub mod segment_changes;
 pub mod start;
 pub mod timeline;
 pub mod timeline_view;
