@@ -147,6 +147,14 @@ actions! {
         ToggleRipple,
         /// Change the length that the video should have.
         SetTarget,
+        /// Mend what is wrong with it, where that leaves nothing to decide.
+        Mend,
+        /// Show less of the video in the lanes, larger.
+        ZoomIn,
+        /// Show more of the video in the lanes.
+        ZoomOut,
+        /// Show the list with all columns, or the lanes over it.
+        ToggleColumns,
     }
 }
 
@@ -379,6 +387,8 @@ actions! {
         PageDown,
         /// Go to the place the selected line is about.
         GoThere,
+        /// Mend what the selected line is about, where that leaves nothing to decide.
+        Mend,
         /// Put the list away.
         Close,
     }

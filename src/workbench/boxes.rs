@@ -6,6 +6,7 @@ use super::message::{Existing, SaveAs};
 use super::panes::Scroll;
 use super::state::AfterSave;
 use super::typing::{TypedLine, TypedLines};
+use crate::lesson::check::Finding;
 use crate::lesson::document::SegmentKind;
 use crate::lesson::id::{PassageId, SegmentId, SetupId, VoicingId};
 use crate::lesson::place::Place;
@@ -193,6 +194,8 @@ pub struct ListLine {
     pub below: String,
     /// The place it is about.
     pub place: Option<Place>,
+    /// What was found, where that can be mended without asking.
+    pub mendable: Option<Finding>,
 }
 
 /// A list to read.
@@ -398,6 +401,8 @@ impl ListBox {
                 self.selected = measure.entry_at(self.scroll.first()).min(last);
             }
             ListAction::GoThere => return Verdict::Accept,
+            // The desk mends; see `update`.
+            ListAction::Mend => {}
             ListAction::Close => return Verdict::Cancel,
         }
         self.scroll = measure.showing(self.selected, self.scroll);

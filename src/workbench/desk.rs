@@ -4,6 +4,7 @@ use super::action::{DeskAction, Focus, FretboardAction, LibraryAction, ReadingsA
 use super::boxes::{EntryBox, ListBox, ListLine, Overlay, Subject};
 use super::edited_lesson::{ChangeError, EditedLesson};
 use super::layout::Layout;
+use super::mending;
 use super::message::{Effect, Existing, Notice, Opened, SaveAs};
 use super::panes::fretboard::{FretboardPane, Kept, Origin};
 use super::panes::fretboard_view::{capacity, describe};
@@ -17,7 +18,7 @@ use super::steps::Steps;
 use super::voicings::{Step, voicings_of};
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
-use crate::lesson::check::{Finding, check};
+use crate::lesson::check::{Finding, check, remedy};
 use crate::lesson::document::{Lesson, OwnedInstrument, Segment, Setup, Voicing};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
@@ -93,13 +94,22 @@ impl Desk {
         self.readings.settle(width, height);
         let (width, height) = size(Focus::Passage);
         self.passage.follow(&self.lesson, segment, (width.saturating_sub(2), height), charset);
-        if self.checked != Some(self.lesson.revision()) {
-            self.problems = find_problems(&self.lesson);
-            self.library.follow(voicings_of(&self.lesson));
-            self.checked = Some(self.lesson.revision());
-        }
+        self.recheck();
         self.library.settle(size(Focus::Library).1);
         self.note_step();
+    }
+
+    /// Looks for what is wrong with the lesson, unless it is as it was when this was done last.
+    pub(super) fn recheck(&mut self) {
+        if self.checked == Some(self.lesson.revision()) {
+            return;
+        }
+        let lesson = self.lesson.lesson();
+        let findings = check(lesson);
+        self.problems = find_problems(lesson, &findings);
+        self.timeline.note_flaws(mending::flaws(lesson, &findings));
+        self.library.follow(voicings_of(&self.lesson));
+        self.checked = Some(self.lesson.revision());
     }
 
     /// Puts the segment's first voicing on the fretboard when another segment is selected, unless
@@ -186,7 +196,10 @@ impl Desk {
 
     /// Does what was asked of the timeline.
     pub fn act_on_timeline(&mut self, action: TimelineAction) -> Reply {
-        self.timeline.act(&mut self.lesson, action)
+        match action {
+            TimelineAction::Mend => self.mend_selected(),
+            other => self.timeline.act(&mut self.lesson, other),
+        }
     }
 
     /// Does what was asked of the fretboard.
@@ -364,16 +377,23 @@ fn split_capo(text: &str) -> (&str, Option<&str>) {
     }
 }
 
-/// Checks the lesson; a line points at the place of what was found.
-fn find_problems(lesson: &EditedLesson) -> Vec<ListLine> {
-    let lesson = lesson.lesson();
-    let line = |finding: &Finding| ListLine {
-        head: finding.severity.to_string(),
-        text: format!("{}: {}", finding.place.text(lesson), finding.reason),
-        below: finding.remedy.clone(),
-        place: Some(finding.place),
+/// Returns the findings as lines; each points at the place of what was found, and says what would
+/// be done where it can be mended without asking.
+fn find_problems(lesson: &Lesson, findings: &[Finding]) -> Vec<ListLine> {
+    let line = |finding: &Finding| {
+        let mended = remedy(lesson, finding);
+        ListLine {
+            head: finding.severity.to_string(),
+            text: format!("{}: {}", finding.place.text(lesson), finding.reason),
+            below: mended.as_ref().map_or_else(
+                || finding.remedy.clone(),
+                |mended| format!("{}; it can be mended here: {}", finding.remedy, mended.text),
+            ),
+            place: Some(finding.place),
+            mendable: mended.map(|_| finding.clone()),
+        }
     };
-    check(lesson).iter().map(line).collect()
+    findings.iter().map(line).collect()
 }
 
 /// Returns the first segment that a place has to do with.

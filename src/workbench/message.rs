@@ -58,6 +58,10 @@ pub enum Message {
 pub enum Mouse {
     /// The left button went down.
     Click(Position),
+    /// The mouse moved while the left button is down.
+    Drag(Position),
+    /// The left button went up.
+    Release(Position),
     /// The wheel turned away from the person.
     WheelUp(Position),
     /// The wheel turned toward the person.

@@ -21,6 +21,7 @@ pub mod keys;
 pub mod layout;
 pub mod library_item;
 pub mod look;
+mod mending;
 pub mod message;
 mod music;
 pub mod panes;

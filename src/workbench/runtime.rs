@@ -325,6 +325,8 @@ fn translate(event: Event) -> Option<Incoming> {
             let place = Position { x: mouse.column, y: mouse.row };
             Message::Mouse(match mouse.kind {
                 MouseEventKind::Down(MouseButton::Left) => Mouse::Click(place),
+                MouseEventKind::Drag(MouseButton::Left) => Mouse::Drag(place),
+                MouseEventKind::Up(MouseButton::Left) => Mouse::Release(place),
                 MouseEventKind::ScrollUp => Mouse::WheelUp(place),
                 MouseEventKind::ScrollDown => Mouse::WheelDown(place),
                 _ => return None,

@@ -162,7 +162,10 @@ fn draw_hints(state: &State, pen: &mut Pen<'_>) {
     let mut x = 1;
     let leads =
         !matches!(&state.overlay, Some(Overlay::List(list)) if list.lines.iter().all(|line| line.place.is_none()));
-    let here = state.keys.hints(pane).filter(|(of, ..)| !always.contains(of) && (leads || *of != GO_THERE));
+    let mends =
+        matches!(&state.overlay, Some(Overlay::List(list)) if list.lines.iter().any(|line| line.mendable.is_some()));
+    let useful = |of: &Action| (leads || *of != GO_THERE) && (mends || *of != MEND);
+    let here = state.keys.hints(pane).filter(|(of, ..)| !always.contains(of) && useful(of));
     for hint in here.map(|(_, key, text)| words((key, text))) {
         if x + width(&hint) > edge {
             break;
@@ -176,6 +179,7 @@ fn draw_hints(state: &State, pen: &mut Pen<'_>) {
 }
 
 const GO_THERE: Action = Action::List(ListAction::GoThere);
+const MEND: Action = Action::List(ListAction::Mend);
 
 fn draw_hint((key, words): &(String, String), x: usize, y: usize, pen: &mut Pen<'_>) -> usize {
     let x = pen.text(x, y, key, Role::Key);

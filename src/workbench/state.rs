@@ -132,7 +132,7 @@ impl State {
     pub fn layout(&self) -> Option<Layout> {
         let desk = self.desk()?;
         let lesson = desk.lesson.lesson();
-        let list = lesson.segments.len() + list_top(lesson);
+        let list = lesson.segments.len() + list_top(&desk.timeline, lesson);
         Layout::of(self.size, desk.focus, desk.fretboard.strings(), list)
     }
 

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use ratatui::layout::Position;
 
 use super::action::{
-    Action, DeskAction, Focus, FretboardAction, LibraryAction, PassageAction, ProgramAction, StartAction,
+    Action, DeskAction, Focus, FretboardAction, LibraryAction, ListAction, PassageAction, ProgramAction, StartAction,
     TimelineAction,
 };
 use super::answer;
@@ -309,6 +309,10 @@ pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
 }
 
 fn act_on_box(state: &mut State, action: Action) -> Reply {
+    if let (Some(Overlay::List(list)), Action::List(ListAction::Mend)) = (&state.overlay, action) {
+        let list = list.clone();
+        return state.desk_mut().map_or_else(Reply::nothing, |desk| desk.mend_in(list));
+    }
     let size = (usize::from(state.size.width), usize::from(state.size.height));
     let look = state.look;
     let verdict = match (&mut state.overlay, action) {
@@ -378,6 +382,10 @@ fn saved(state: &mut State, outcome: Result<PathBuf, String>) -> Reply {
 fn point(state: &mut State, mouse: Mouse) -> Reply {
     let place = match mouse {
         Mouse::Click(place) | Mouse::WheelUp(place) | Mouse::WheelDown(place) => place,
+        Mouse::Drag(place) => return drag(state, place),
+        Mouse::Release(_) => {
+            return state.desk_mut().map_or_else(Reply::nothing, |desk| desk.timeline.release(&mut desk.lesson));
+        }
     };
     if state.overlay.is_some() {
         return point_at_box(state, mouse);
@@ -399,11 +407,7 @@ fn point(state: &mut State, mouse: Mouse) -> Reply {
     }
     let width = usize::from(placed.area.width);
     match placed.focus {
-        Focus::Timeline => {
-            if let Some(segment) = desk.timeline.segment_at(desk.lesson.lesson(), inside, width) {
-                desk.timeline.select(segment);
-            }
-        }
+        Focus::Timeline => desk.timeline.press(desk.lesson.lesson(), inside, width),
         Focus::Passage => {}
         Focus::Fretboard => {
             // The click that brings the pane into focus puts no finger down by accident.
@@ -414,6 +418,16 @@ fn point(state: &mut State, mouse: Mouse) -> Reply {
         }
         Focus::Readings => desk.readings.select_line(inside.1),
         Focus::Library => desk.library.select_line(inside.1),
+    }
+    Reply::nothing()
+}
+
+/// What moving the mouse with its button down does: a border of the timeline follows it.
+fn drag(state: &mut State, place: Position) -> Reply {
+    let area = state.layout().map(|layout| layout.pane(Focus::Timeline).area);
+    if let (Some(area), Some(desk)) = (area, state.desk_mut()) {
+        let column = usize::from(place.x.saturating_sub(area.x));
+        desk.timeline.drag_to(desk.lesson.lesson(), column, usize::from(area.width));
     }
     Reply::nothing()
 }
@@ -436,11 +450,11 @@ fn wheel(desk: &mut Desk, focus: Focus, mouse: Mouse) -> Reply {
 }
 
 fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
-    use super::action::{ChoiceAction, ListAction, MarksAction};
+    use super::action::{ChoiceAction, MarksAction};
     let (choice, marks, list) = match mouse {
         Mouse::WheelUp(_) => (ChoiceAction::Previous, MarksAction::Previous, ListAction::Up),
         Mouse::WheelDown(_) => (ChoiceAction::Next, MarksAction::Next, ListAction::Down),
-        Mouse::Click(_) => return Reply::nothing(),
+        Mouse::Click(_) | Mouse::Drag(_) | Mouse::Release(_) => return Reply::nothing(),
     };
     let size = (usize::from(state.size.width), usize::from(state.size.height));
     let look = state.look;
@@ -461,7 +475,7 @@ fn point_at_start(state: &mut State, mouse: Mouse, place: Position) -> Reply {
         Mouse::WheelUp(_) => state.start.act(StartAction::Previous),
         Mouse::WheelDown(_) => state.start.act(StartAction::Next),
         Mouse::Click(_) if state.start.select_line(usize::from(place.y)) => state.start.act(StartAction::Accept),
-        Mouse::Click(_) => Reply::nothing(),
+        Mouse::Click(_) | Mouse::Drag(_) | Mouse::Release(_) => Reply::nothing(),
     }
 }
 

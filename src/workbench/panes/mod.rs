@@ -16,6 +16,8 @@ pub mod scroll;
 pub mod segment_changes;
 pub mod start;
 pub mod timeline;
+pub mod timeline_columns;
+pub mod timeline_lanes;
 pub mod timeline_view;
 
 pub use scroll::Scroll;

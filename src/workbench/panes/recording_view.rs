@@ -61,6 +61,7 @@ impl Parts {
 pub fn pointed_at(pane: &RecordingPane, size: Size, mouse: Mouse) -> Option<RecordingAction> {
     let parts = Parts::of(size);
     match mouse {
+        Mouse::Drag(_) | Mouse::Release(_) => None,
         Mouse::WheelUp(_) => Some(RecordingAction::ScrollUp),
         Mouse::WheelDown(_) => Some(RecordingAction::ScrollDown),
         Mouse::Click(place) => {

@@ -1,9 +1,13 @@
 //! The timeline: which segment is selected, and every change to the list of segments.
 
+use std::collections::BTreeMap;
+
 use super::Scroll;
 pub use super::segment_changes::replace;
-use super::segment_changes::{Ripple, duplicate, join_with_next, split_at};
-use super::timeline_view::{list_height, list_top, segment_in_lane};
+use super::segment_changes::{Ripple, duplicate, join_with_next, retime, split_at, stamp};
+use super::timeline_lanes::{Drag, Dropped, Window, segment_at};
+use super::timeline_view::{list_height, list_top};
+use crate::lesson::check::{Finding, Severity};
 use crate::lesson::document::{Lesson, Segment, SegmentKind, Voicing};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
@@ -24,12 +28,45 @@ use crate::workbench::typing::TypedLines;
 /// How long a new segment is planned until somebody says otherwise.
 const NEW_LENGTH: VideoLength = VideoLength::from_seconds(60);
 
+/// What the pane shows over and in its list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Show {
+    /// The lanes, and a list under them.
+    #[default]
+    Lanes,
+    /// A list with columns.
+    Columns,
+}
+
+/// What is wrong with a segment, the gravest first thing of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Flaw {
+    /// How grave it is.
+    pub severity: Severity,
+    /// What it is.
+    pub reason: String,
+    /// What it is in full, where it can be mended without asking.
+    pub mendable: Option<Finding>,
+}
+
+impl Flaw {
+    /// Says what it is, and that it can be mended.
+    pub fn words(&self) -> String {
+        let mended = if self.mendable.is_some() { " (W mends it)" } else { "" };
+        format!("{}{mended}", self.reason)
+    }
+}
+
 /// The timeline's own state: which segment is selected and how far the list is scrolled.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct TimelinePane {
     selected: Option<SegmentId>,
     scroll: Scroll,
     ripple: Ripple,
+    show: Show,
+    window: Window,
+    drag: Option<Drag>,
+    flaws: BTreeMap<SegmentId, Flaw>,
 }
 
 impl TimelinePane {
@@ -46,6 +83,40 @@ impl TimelinePane {
     /// Returns whether what is recorded later moves along.
     pub const fn ripple(&self) -> Ripple {
         self.ripple
+    }
+
+    /// Returns what is shown over and in the list.
+    pub const fn show(&self) -> Show {
+        self.show
+    }
+
+    /// Returns the part of the video that the lanes show.
+    pub const fn window(&self) -> Window {
+        self.window
+    }
+
+    /// Returns the border that the mouse has hold of.
+    pub const fn drag(&self) -> Option<Drag> {
+        self.drag
+    }
+
+    /// Notes what is wrong with the segments.
+    pub fn note_flaws(&mut self, flaws: BTreeMap<SegmentId, Flaw>) {
+        self.flaws = flaws;
+    }
+
+    /// Returns the gravest thing that is wrong with a segment.
+    pub fn flaw(&self, segment: SegmentId) -> Option<&Flaw> {
+        self.flaws.get(&segment)
+    }
+
+    /// Returns the mark of a segment with which something is wrong, else nothing.
+    pub fn mark(&self, segment: SegmentId) -> &'static str {
+        match self.flaw(segment).map(|flaw| flaw.severity) {
+            Some(Severity::Problem) => "!",
+            Some(Severity::Warning) => "?",
+            Some(Severity::Note) | None => "",
+        }
     }
 
     /// Selects a segment.
@@ -71,18 +142,56 @@ impl TimelinePane {
             self.selected = lesson.segments.first().map(|segment| segment.id);
         }
         let place = self.place(lesson);
-        self.scroll.show(place, lesson.segments.len(), list_height(lesson, height));
+        let room = list_height(self, lesson, height);
+        self.scroll.show(place, lesson.segments.len(), room);
+        // What the mouse has hold of must not run away under it.
+        if self.drag.is_none() {
+            self.window.show(lesson, place);
+        }
     }
 
     /// Returns the segment drawn at `(x, y)` of a pane of this width.
     pub fn segment_at(&self, lesson: &Lesson, (x, y): (usize, usize), width: usize) -> Option<SegmentId> {
-        let first = list_top(lesson);
-        let place = if y >= first {
-            self.scroll.first() + y - first
-        } else {
-            segment_in_lane(self, lesson, width, x).filter(|_| y == 1)?
+        let first = list_top(self, lesson);
+        let place = match y.checked_sub(first) {
+            Some(line) => self.scroll.first() + line,
+            None if self.show == Show::Columns => return None,
+            None => segment_at(self, lesson, (x, y), width)?,
         };
         lesson.segments.get(place).map(|segment| segment.id)
+    }
+
+    /// Selects what the mouse is pressed on, and takes hold of a border there.
+    pub fn press(&mut self, lesson: &Lesson, at: (usize, usize), width: usize) {
+        self.drag = None;
+        let segment = self.segment_at(lesson, at, width);
+        if self.show == Show::Lanes && at.1 < list_top(self, lesson) {
+            self.drag = Drag::at(self, lesson, at, width);
+        }
+        if let Some(segment) = segment {
+            self.selected = Some(segment);
+        }
+    }
+
+    /// Drags the border that the mouse has hold of to a column of a pane of this width.
+    pub fn drag_to(&mut self, lesson: &Lesson, x: usize, width: usize) {
+        self.drag = self.drag.map(|drag| drag.to(self, lesson, x, width));
+    }
+
+    /// Lets go of the border that the mouse has hold of, which changes the lesson if it was moved.
+    pub fn release(&mut self, open: &mut EditedLesson) -> Reply {
+        let dropped = self.drag.take().and_then(|drag| drag.dropped(open.lesson()));
+        match dropped {
+            Some(Dropped::Length(id, length)) => {
+                let changed = retime(open, id, length, self.ripple);
+                Reply::to_change(changed, format!("planned length is {length} now"))
+            }
+            Some(Dropped::Recorded(id, recorded)) => {
+                let changed = stamp(open, id, Some(recorded), self.ripple);
+                Reply::to_change(changed, format!("it is at {} in the video", write_recorded(recorded)))
+            }
+            None => Reply::nothing(),
+        }
     }
 
     /// Does what was asked.
@@ -97,7 +206,15 @@ impl TimelinePane {
             TimelineAction::Last => self.go_to(lesson, end),
             TimelineAction::AddAfter => ask_new_segment(if end == 0 { 0 } else { place + 1 }),
             TimelineAction::AddBefore => ask_new_segment(place),
+            // The desk mends, for what is wrong is its own to know.
+            TimelineAction::Mend => Reply::nothing(),
             TimelineAction::ToggleRipple => self.toggle_ripple(),
+            TimelineAction::ZoomIn => self.zoom(lesson, Window::closer),
+            TimelineAction::ZoomOut => self.zoom(lesson, |window, _| window.farther()),
+            TimelineAction::ToggleColumns => {
+                self.show = if self.show == Show::Lanes { Show::Columns } else { Show::Lanes };
+                Reply::nothing()
+            }
             TimelineAction::SetTarget => Reply::ask(Overlay::Entry(EntryBox::new(
                 Subject::Target,
                 "How long the whole video should be",
@@ -197,7 +314,11 @@ impl TimelinePane {
             | TimelineAction::MoveEarlier
             | TimelineAction::MoveLater
             | TimelineAction::ToggleRipple
-            | TimelineAction::SetTarget => Reply::nothing(),
+            | TimelineAction::SetTarget
+            | TimelineAction::ZoomIn
+            | TimelineAction::ZoomOut
+            | TimelineAction::ToggleColumns
+            | TimelineAction::Mend => Reply::nothing(),
         }
     }
 
@@ -216,6 +337,14 @@ impl TimelinePane {
             self.select_place(open.lesson(), place);
         }
         Reply::to_change(removed, format!("deleted \"{}\"; undo brings it back", segment.title))
+    }
+
+    /// Changes how much the lanes show, which are shown then.
+    fn zoom(&mut self, lesson: &Lesson, change: impl FnOnce(&mut Window, &Lesson)) -> Reply {
+        self.show = Show::Lanes;
+        let before = self.window;
+        change(&mut self.window, lesson);
+        if before == self.window { Reply::say(Notice::note("the lanes go no further")) } else { Reply::nothing() }
     }
 
     fn toggle_ripple(&mut self) -> Reply {

@@ -18,9 +18,9 @@ const SCRIPTS: [&str; 15] = [
     "R Down Up k v l",
     "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i t",
     "Tab Shift+Tab T P F R L u r Ctrl+S h Ctrl+T Esc ? Esc",
-    "x \"0:10\" Enter j c > S \"close\" Esc o Esc g Space Enter G \"5:00\" Enter",
+    "W + - | | x \"0:10\" Enter j c > S \"close\" Esc o Esc g Space Enter G \"5:00\" Enter",
     "V PageDown PageUp Space a c Esc Down Up u r Esc V ? Esc M Esc",
-    "w Down Up PageDown PageUp Enter w Esc",
+    "w Down Up PageDown PageUp m Enter w Esc",
     "Ctrl+Z Ctrl+L Ctrl+C Esc",
     "Ctrl+O Esc q Esc",
 ];
