@@ -15,4 +15,5 @@ pub mod lookup;
 pub mod music;
 pub mod place;
 pub mod placing;
+pub mod template;
 pub mod time;

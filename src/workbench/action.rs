@@ -315,6 +315,8 @@ actions! {
         EraseAfter,
         /// Erase everything.
         EraseAll,
+        /// Complete the name of a file.
+        Complete,
     }
 }
 

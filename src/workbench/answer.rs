@@ -3,13 +3,13 @@
 use super::boxes::{ChoiceBox, EntryBox, Marked, MarksBox, Overlay, Pick, PointsBox, Subject};
 use super::edited_lesson::ChangeError;
 use super::message::{Effect, Existing, Notice, SaveAs};
+use super::new_lesson;
 use super::panes::segment_changes as segments;
 use super::panes::timeline;
 use super::reply::Reply;
 use super::state::{AfterSave, State};
 use super::typed_time::{read_cut, read_instant, read_length, read_recorded, write_recorded};
 use super::update::leave_now;
-use crate::instrument::catalogue;
 use crate::lesson::time::VideoLength;
 
 /// Takes what is in the box on top and puts the box away, unless there is something wrong with it.
@@ -164,7 +164,7 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
         Subject::OpenPath if text.trim().is_empty() => ask_again(entry, "type the path of a lesson".into()),
         Subject::OpenPath => Reply::want(Effect::Open(text.trim().into())),
         Subject::NewLesson if text.trim().is_empty() => ask_again(entry, "a lesson needs a title".into()),
-        Subject::NewLesson => Reply::ask(Overlay::Choice(instrument_choice(text.trim()))),
+        Subject::NewLesson => Reply::ask(Overlay::Choice(new_lesson::template_choice(text.trim()))),
     }
 }
 
@@ -177,19 +177,6 @@ fn ask_again(entry: EntryBox, error: String) -> Reply {
     Reply::ask(Overlay::Entry(EntryBox { error: Some(error), ..entry }))
 }
 
-fn instrument_choice(title: &str) -> ChoiceBox {
-    let line = |known: &catalogue::KnownInstrument| {
-        let instrument = known.instrument.name.clone();
-        (instrument.clone(), Pick::NewLesson { title: title.to_owned(), instrument })
-    };
-    ChoiceBox {
-        title: "The instrument it is played on".into(),
-        advice: "In its usual tuning; setups for other tunings and capos can be added.".into(),
-        lines: catalogue::instruments().iter().map(line).collect(),
-        selected: 0,
-    }
-}
-
 fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
     match choice.pick() {
         Pick::Kind(id, kind) => change(state, &format!("this segment is: {}", kind.word()), |desk| {
@@ -200,7 +187,9 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
         }
         Pick::AddSetup(id) => timeline::ask_new_setup(id),
         Pick::Handout(existing) => write_handout(state, existing),
-        Pick::NewLesson { title, instrument } => Reply::want(Effect::New { title, instrument }),
+        Pick::Template(wanted) => Reply::ask(Overlay::Choice(new_lesson::instrument_choice(&wanted))),
+        Pick::Instrument(wanted) => Reply::ask(Overlay::Choice(new_lesson::tuning_choice(&wanted))),
+        Pick::NewLesson(wanted) => Reply::want(Effect::New(wanted)),
         Pick::SaveAnd(then) => {
             state.after_save = then;
             match state.desk_mut() {

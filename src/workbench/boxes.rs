@@ -2,7 +2,7 @@
 //! points to write, a list to choose from or to mark lines of, a list to read.
 
 use super::action::{ChoiceAction, EntryAction, ListAction, MarksAction, Pane, PointsAction};
-use super::message::{Existing, SaveAs};
+use super::message::{Existing, NewLesson, SaveAs, Sought};
 use super::panes::Scroll;
 use super::state::AfterSave;
 use super::typing::{TypedLine, TypedLines};
@@ -114,13 +114,12 @@ pub enum Pick {
     AddSetup(SegmentId),
     /// The handout goes where a file stands already.
     Handout(Existing),
-    /// The new lesson with this title is for this instrument.
-    NewLesson {
-        /// The title.
-        title: String,
-        /// The instrument's name.
-        instrument: String,
-    },
+    /// The new lesson starts from this template.
+    Template(NewLesson),
+    /// The new lesson is for this instrument.
+    Instrument(NewLesson),
+    /// The new lesson is all chosen.
+    NewLesson(NewLesson),
     /// Save, then leave.
     SaveAnd(AfterSave),
     /// Save in spite of what is on the disk.
@@ -290,6 +289,15 @@ impl EntryBox {
         Self { subject, title: title.into(), advice, line: TypedLine::new(text), error: None }
     }
 
+    /// Returns what kind of file is typed here, if the name of one is.
+    pub const fn sought(&self) -> Option<Sought> {
+        match self.subject {
+            Subject::OpenPath => Some(Sought::Lesson),
+            Subject::TabFile => Some(Sought::AnyFile),
+            _ => None,
+        }
+    }
+
     /// Does what was asked.
     pub fn act(&mut self, action: EntryAction) -> Verdict {
         match action {
@@ -302,6 +310,8 @@ impl EntryBox {
             EntryAction::EraseBefore => _ = self.line.erase_before(),
             EntryAction::EraseAfter => _ = self.line.erase_after(),
             EntryAction::EraseAll => self.line.erase_all(),
+            // Names of files are asked for outside; see `update`.
+            EntryAction::Complete => {}
         }
         self.error = None;
         Verdict::Stay

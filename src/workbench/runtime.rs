@@ -195,7 +195,9 @@ fn advance(state: &mut State, session: &mut Session, screen: &mut Screen, messag
                 | Effect::ReadTab(_)
                 | Effect::Discard
                 | Effect::Open(_)
-                | Effect::New { .. }
+                | Effect::New(_)
+                | Effect::CompletePath(..)
+                | Effect::ReadLibrary
                 | Effect::OpenDemo(_)
                 | Effect::Close => waiting.extend(session.perform(effect)),
             }

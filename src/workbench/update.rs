@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 use ratatui::layout::Position;
 
 use super::action::{
-    Action, DeskAction, Focus, FretboardAction, LibraryAction, ListAction, PassageAction, ProgramAction, StartAction,
-    TimelineAction,
+    Action, DeskAction, EntryAction, Focus, FretboardAction, LibraryAction, ListAction, PassageAction, ProgramAction,
+    StartAction, TimelineAction,
 };
 use super::answer;
 use super::boxes::{ChoiceBox, Overlay, Pick, Verdict};
@@ -17,6 +17,7 @@ use super::help;
 use super::key::Key;
 use super::layout::Extent;
 use super::message::{Effect, Existing, Message, Mouse, Notice, Opened, SaveAs, Weight};
+use super::new_lesson;
 use super::panes::fretboard_view::place_at;
 use super::panes::library::Finding;
 use super::panes::recording::Showing;
@@ -66,6 +67,9 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         Message::TabRead(path, text) => {
             state.desk_mut().map_or_else(Reply::nothing, |desk| desk.take_tab_file(&path, text))
         }
+        Message::PathCompleted { typed, completed, names } => new_lesson::take_path(state, &typed, completed, &names),
+        Message::LibraryRead(Ok(items)) => Reply::ask(Overlay::List(new_lesson::library_list(&items))),
+        Message::LibraryRead(Err(error)) => Reply::say(Notice::trouble(error)),
         Message::Discarded => {
             let then = std::mem::take(&mut state.after_save);
             let reply = leave_now(state, then);
@@ -312,6 +316,12 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
     if let (Some(Overlay::List(list)), Action::List(ListAction::Mend)) = (&state.overlay, action) {
         let list = list.clone();
         return state.desk_mut().map_or_else(Reply::nothing, |desk| desk.mend_in(list));
+    }
+    if let (Some(Overlay::Entry(entry)), Action::Entry(EntryAction::Complete)) = (&state.overlay, action) {
+        return match entry.sought() {
+            Some(sought) => Reply::want(Effect::CompletePath(entry.line.text().to_owned(), sought)),
+            None => Reply::say(Notice::note("there is no name of a file here to complete")),
+        };
     }
     let size = (usize::from(state.size.width), usize::from(state.size.height));
     let look = state.look;

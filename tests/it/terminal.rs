@@ -41,7 +41,11 @@ fn a_lesson_is_built_from_nothing_to_its_handout_by_keys_alone() {
     let mut session = Session::start(&[], (80, 24), &[]);
     session.wait_for("the start screen", |screen| screen.contains("New lesson"));
     session.type_keys("\rPorch swing\r");
+    session.wait_for("the templates", |screen| screen.contains("What the lesson starts from"));
+    session.type_keys("\r");
     session.wait_for("the instruments", |screen| screen.contains("The instrument it is played on"));
+    session.type_keys("\r");
+    session.wait_for("the tunings", |screen| screen.contains("How it is tuned"));
     session.type_keys("\r");
     session.wait_for("the lesson", |screen| screen.contains("Porch swing") && screen.contains("Welcome"));
     session.type_keys("aTwo chords\rl2:30\rpKeep the ring finger down\x13");

@@ -10,7 +10,7 @@ use super::bench::{Bench, small_lesson};
 const SCRIPTS: [&str; 15] = [
     "Down Up Home End a \"x\" Enter b Esc t Esc l Esc v Esc i Esc k Esc s Esc n Esc m Esc Shift+Up Shift+Down d",
     "Home Down p \"one\" Enter Left Right Up Down Home End Backspace Delete Ctrl+S p Esc",
-    "t Left Right Home End \"x\" Backspace Delete Ctrl+E Esc t Enter",
+    "t Left Right Home End \"x\" Backspace Delete Ctrl+E Tab Esc t Enter",
     "k Down Up Enter k Esc",
     "Home Down P Down Up PageDown PageUp End Home Right Left a Esc M Esc",
     "v Enter i Ctrl+E \"Porch waltz\" Enter \"A\" Enter m Down Up Space Enter m Esc",
