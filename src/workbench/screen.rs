@@ -221,7 +221,9 @@ const MESSAGES: Action = Action::Program(ProgramAction::ShowMessages);
 
 /// Returns how many problems there are and the key that lists them; nothing where there are none.
 fn problems_text(state: &State) -> String {
-    let words = match state.desk().map_or(0, |desk| desk.problems.len()) {
+    // For the camera there is nothing to be looked at but the lesson.
+    let desk = state.desk().filter(|desk| desk.recording.showing() == Showing::Hidden);
+    let words = match desk.map_or(0, |desk| desk.problems.len()) {
         0 => return String::new(),
         1 => "1 thing to look at".to_owned(),
         count => format!("{count} things to look at"),

@@ -101,7 +101,7 @@ proptest! {
 
 /// Lessons in which more is wrong than in most: titles gone, numbers shared, times turned around.
 fn any_broken_lesson() -> impl Strategy<Value = Lesson> {
-    (any_lesson(), prop::collection::vec((0usize..12, 0usize..8), 0..12)).prop_map(|(mut lesson, faults)| {
+    (any_lesson(), prop::collection::vec((0usize..13, 0usize..8), 0..12)).prop_map(|(mut lesson, faults)| {
         for (fault, place) in faults {
             let first = lesson.segments.first().map(|segment| segment.id);
             let Some(segment) = lesson.segments.get_mut(place) else { continue };
@@ -117,6 +117,7 @@ fn any_broken_lesson() -> impl Strategy<Value = Lesson> {
                 8 => lesson.setups.iter_mut().for_each(|setup| setup.name.clear()),
                 9 => lesson.passages.iter_mut().for_each(|passage| passage.title.clear()),
                 10 => lesson.setups.truncate(1),
+                11 => segment.recorded = None,
                 _ => lesson.passages.iter_mut().for_each(|passage| passage.id.0 = passage.id.0.min(4)),
             }
         }

@@ -207,3 +207,23 @@ fn the_clock_of_the_recording_view_runs_by_itself_and_a_pedals_key_stamps() {
     session.type_keys("q");
     assert_eq!(session.exit_code(), 0);
 }
+
+#[test]
+fn a_border_of_the_timeline_is_dragged_with_the_mouse_of_the_terminal() {
+    let mut session = Session::start(&["demo"], (100, 30), &[]);
+    session.wait_for("the demo", |screen| screen.contains("Three strings are plenty"));
+    let screen = session.screen();
+    let (row, line) = screen.lines().enumerate().find(|(_, line)| line.starts_with(" planned")).unwrap();
+    let column = line.chars().skip(12).position(|letter| letter == '│').unwrap() + 12;
+    // Mouse reports as xterm's control sequences document them (SGR, 1006): columns and rows from 1.
+    let report = |button: u8, by: usize, end: char| format!("\x1b[<{button};{};{}{end}", column + 1 + by, row + 1);
+    session.type_keys(&format!("{}{}{}", report(0, 0, 'M'), report(32, 2, 'M'), report(32, 4, 'M')));
+    session.wait_for("the length that it would have", |screen| screen.contains(" long"));
+    session.type_keys(&report(0, 4, 'm'));
+    session
+        .wait_for("the new length", |screen| screen.contains("planned length is") && screen.contains("not saved yet"));
+    session.type_keys("u");
+    session.wait_for("the old length", |screen| screen.contains("undone: planned length"));
+    session.type_keys("q");
+    assert_eq!(session.exit_code(), 0);
+}

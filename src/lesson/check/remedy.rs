@@ -1,8 +1,10 @@
 //! What can be mended without asking: the remedies that leave nothing to decide.
 
+use super::chapters::SHORTEST;
 use super::finding::{Finding, FindingKind, Severity};
+use super::retuning::too_soon;
 use crate::instrument::catalogue::tuning_label;
-use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, Setup};
+use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, SegmentKind, Setup};
 use crate::lesson::edit::{Edit, Item, ListEdit};
 use crate::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use crate::lesson::music::Passage;
@@ -129,6 +131,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding) -> Opti
         }
         FindingKind::Overlap => return end_earlier(lesson, segment),
         FindingKind::RecordedOrder => return move_earlier(lesson, segment),
+        FindingKind::Retuning => return give_time(lesson, segment),
         _ => return None,
     };
     changed(&lesson.segments, mended, text, Edit::Segments)
@@ -181,6 +184,25 @@ fn move_earlier(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
     let to = lesson.segments.iter().position(later).filter(|to| *to < place)?;
     let text = format!("move it to place {}, in the order of the video", to + 1);
     Some(Remedy { text, edits: vec![Edit::Segments(ListEdit::Move { id: segment.id, to })] })
+}
+
+/// Gives the hands time before a segment in another setup. A recorded one cannot be helped any more.
+fn give_time(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
+    let soon = too_soon(lesson).into_iter().find(|soon| soon.segment.id == segment.id)?;
+    let missing = VideoLength(soon.needed.0.checked_sub(soon.given.0)?);
+    if segment.recorded.is_some() {
+        return None;
+    }
+    if let Some(retuning) = soon.retuning {
+        let longer = Segment { planned: retuning.planned + missing, ..retuning.clone() };
+        let text = format!("make the retuning before it {} long", longer.planned);
+        return changed(&lesson.segments, longer, text, Edit::Segments);
+    }
+    let length = missing.max(SHORTEST);
+    let item = Segment::new(lesson.next_segment_id(), SegmentKind::Retuning, "Retuning", length);
+    let at = lesson.segment_index(segment.id)?;
+    let text = format!("put a retuning segment of {length} before it");
+    Some(Remedy { text, edits: vec![Edit::Segments(ListEdit::Insert { at, item })] })
 }
 
 fn start_at_zero(lesson: &Lesson) -> Option<Remedy> {

@@ -258,9 +258,23 @@ fn what_is_wrong_is_marked_where_it_is_and_one_key_mends_it() {
     bench.strike("W");
     assert_eq!(bench.notice(), "nothing wrong was found with this segment");
     bench.strike("Down W");
-    assert!(bench.notice().contains("this is yours to decide"), "{}", bench.notice());
-    bench.strike("u");
+    assert_eq!(bench.notice(), "mended: put a retuning segment of 0:10 before it");
+    assert_eq!(bench.lesson().segments[2].kind, fingerpost::lesson::document::SegmentKind::Retuning);
+    bench.strike("u u");
     assert_eq!(bench.lesson(), &lesson);
+}
+
+#[test]
+fn what_somebody_must_decide_is_not_mended() {
+    let mut lesson = small_lesson();
+    lesson.segments[0].planned.0 = 5_000;
+    let mut bench = Bench::on(lesson.clone(), (100, 30));
+    bench.strike("W");
+    assert!(bench.notice().contains("this is yours to decide"), "{}", bench.notice());
+    assert_eq!(bench.lesson(), &lesson);
+    let mut locked = super::desk::read_only();
+    locked.strike("Down Down W");
+    assert!(locked.notice().contains("for reading only"), "{}", locked.notice());
 }
 
 #[test]
@@ -277,7 +291,7 @@ fn the_list_of_what_is_wrong_mends_a_line_and_stays_open() {
     assert!(bench.screen().contains("it can be mended here: call it"), "{}", bench.screen());
     bench.strike("Down m");
     assert_eq!((lines(&bench), bench.lesson().segments[0].title.as_str()), (before - 1, "Welcome"));
-    bench.strike("m");
+    bench.strike("Up m");
     assert!(bench.notice().contains("yours to decide"), "{}", bench.notice());
     bench.strike("Esc u");
     assert_eq!(bench.lesson(), &lesson);
