@@ -18,7 +18,7 @@ use super::steps::Steps;
 use super::voicings::{Step, voicings_of};
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
-use crate::lesson::check::{Finding, check, remedy};
+use crate::lesson::check::{Finding, check, mended_by};
 use crate::lesson::document::{Lesson, OwnedInstrument, Segment, Setup, Voicing};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
@@ -381,13 +381,13 @@ fn split_capo(text: &str) -> (&str, Option<&str>) {
 /// be done where it can be mended without asking.
 fn find_problems(lesson: &Lesson, findings: &[Finding]) -> Vec<ListLine> {
     let line = |finding: &Finding| {
-        let mended = remedy(lesson, finding);
+        let mended = mended_by(lesson, finding);
         ListLine {
             head: finding.severity.to_string(),
             text: format!("{}: {}", finding.place.text(lesson), finding.reason),
             below: mended.as_ref().map_or_else(
                 || finding.remedy.clone(),
-                |mended| format!("{}; it can be mended here: {}", finding.remedy, mended.text),
+                |mended| format!("{}; it can be mended here: {mended}", finding.remedy),
             ),
             place: Some(finding.place),
             mendable: mended.map(|_| finding.clone()),

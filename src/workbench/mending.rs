@@ -8,7 +8,7 @@ use super::desk::Desk;
 use super::message::Notice;
 use super::panes::timeline::Flaw;
 use super::reply::Reply;
-use crate::lesson::check::{Finding, Severity, remedy};
+use crate::lesson::check::{Finding, Severity, mended_by, remedy};
 use crate::lesson::document::Lesson;
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PassageId, SegmentId};
@@ -78,7 +78,7 @@ pub(super) fn flaws(lesson: &Lesson, findings: &[Finding]) -> BTreeMap<SegmentId
         };
         let graver = |id| flaws.get(&id).is_none_or(|known| finding.severity < known.severity);
         let Some(segment) = segment.filter(|id| graver(*id)) else { continue };
-        let mendable = remedy(lesson, finding).map(|_| finding.clone());
+        let mendable = mended_by(lesson, finding).map(|_| finding.clone());
         flaws.insert(segment, Flaw { severity: finding.severity, reason: finding.reason.clone(), mendable });
     }
     flaws

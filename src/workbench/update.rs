@@ -5,12 +5,12 @@ use std::path::{Path, PathBuf};
 use ratatui::layout::Position;
 
 use super::action::{
-    Action, DeskAction, EntryAction, Focus, FretboardAction, LibraryAction, ListAction, PassageAction, ProgramAction,
-    StartAction, TimelineAction,
+    Action, DeskAction, EntryAction, Focus, FretboardAction, LibraryAction, ListAction, MarksAction, PassageAction,
+    ProgramAction, StartAction, TimelineAction,
 };
 use super::answer;
 use super::boxes::{ChoiceBox, Overlay, Pick, Verdict};
-use super::boxes_view::measure;
+use super::boxes_view::{line_at, measure};
 use super::desk::Desk;
 use super::edited_lesson::{Access, ChangeError};
 use super::help;
@@ -460,7 +460,10 @@ fn wheel(desk: &mut Desk, focus: Focus, mouse: Mouse) -> Reply {
 }
 
 fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
-    use super::action::{ChoiceAction, MarksAction};
+    use super::action::ChoiceAction;
+    if let Mouse::Click(place) = mouse {
+        return press_in_box(state, place);
+    }
     let (choice, marks, list) = match mouse {
         Mouse::WheelUp(_) => (ChoiceAction::Previous, MarksAction::Previous, ListAction::Up),
         Mouse::WheelDown(_) => (ChoiceAction::Next, MarksAction::Next, ListAction::Down),
@@ -475,6 +478,28 @@ fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
         Some(Overlay::Entry(_) | Overlay::Points(_)) | None => {}
     }
     Reply::nothing()
+}
+
+/// A press selects a line; on the line that is selected already it takes it. Marks it sets at once.
+fn press_in_box(state: &mut State, place: Position) -> Reply {
+    let screen = (usize::from(state.size.width), usize::from(state.size.height));
+    let cell = (usize::from(place.x), usize::from(place.y));
+    let line = state.overlay.as_ref().and_then(|overlay| line_at(overlay, screen, state.look, cell));
+    let Some(line) = line else { return Reply::nothing() };
+    let taken = match &mut state.overlay {
+        Some(Overlay::Choice(choice)) => std::mem::replace(&mut choice.selected, line) == line,
+        Some(Overlay::List(list)) => {
+            let leads = list.lines.get(line).is_some_and(|line| line.place.is_some());
+            std::mem::replace(&mut list.selected, line) == line && leads
+        }
+        Some(Overlay::Marks(marks)) => {
+            marks.selected = line;
+            _ = marks.act(MarksAction::Toggle);
+            false
+        }
+        Some(Overlay::Entry(_) | Overlay::Points(_)) | None => false,
+    };
+    if taken { answer::accept(state) } else { Reply::nothing() }
 }
 
 fn point_at_start(state: &mut State, mouse: Mouse, place: Position) -> Reply {

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use fingerpost::instrument::body::{Instrument, Millimetres};
 use fingerpost::instrument::neck::Fret;
 use fingerpost::instrument::tuning::Tuning;
-use fingerpost::lesson::check::{FindingKind, check, remedy};
+use fingerpost::lesson::check::{FindingKind, check, mended_by, remedy};
 use fingerpost::lesson::document::{Lesson, OwnedInstrument, Setup};
 use fingerpost::lesson::id::{InstrumentId, SetupId};
 use fingerpost::lesson::music::{Event, Note, Passage};
@@ -131,7 +131,9 @@ proptest! {
     #[test]
     fn a_remedy_mends_what_was_found_and_can_be_undone(before in any_broken_lesson()) {
         for finding in check(&before) {
-            let Some(remedy) = remedy(&before, &finding) else { continue };
+            let remedy = remedy(&before, &finding);
+            prop_assert_eq!(mended_by(&before, &finding), remedy.as_ref().map(|remedy| remedy.text.clone()));
+            let Some(remedy) = remedy else { continue };
             let mut lesson = before.clone();
             let undo = lesson.apply_all(remedy.edits).unwrap();
             prop_assert!(!check(&lesson).contains(&finding), "{} does not mend {finding:?}", remedy.text);

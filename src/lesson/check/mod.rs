@@ -30,6 +30,6 @@ mod words;
 mod tests;
 
 pub use finding::{Finding, FindingKind, Severity};
-pub use remedy::{Remedy, remedy};
+pub use remedy::{Remedy, mended_by, remedy};
 pub use retuning::{CHANGE_INSTRUMENT, MOVE_CAPO, RETUNE_STRING, retuned_strings};
 pub use whole::check;

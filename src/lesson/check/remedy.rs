@@ -61,6 +61,21 @@ pub fn remedy(lesson: &Lesson, finding: &Finding) -> Option<Remedy> {
     }
 }
 
+/// Says what mends `finding` in `lesson`, as [`remedy`] would; cheap enough to be asked for every
+/// finding of a long lesson.
+pub fn mended_by(lesson: &Lesson, finding: &Finding) -> Option<String> {
+    match (finding.kind, finding.place) {
+        // Many notes of one passage can link to a voicing that is gone, and each remedy holds all of it.
+        (FindingKind::DanglingLink, Place::Passage(id, spot)) if spot != Spot::WHOLE => {
+            only(&lesson.passages, id).map(|_| NO_VOICING_LINKS.to_owned())
+        }
+        _ => remedy(lesson, finding).map(|remedy| remedy.text),
+    }
+}
+
+/// What is done about links from notes.
+const NO_VOICING_LINKS: &str = "take out the links to voicings that are gone";
+
 /// Returns the item of an identity, unless several share it: those cannot be edited.
 fn only<T: Item>(list: &[T], id: T::Id) -> Option<&T> {
     let mut all = list.iter().filter(|item| item.id() == id);
@@ -229,7 +244,7 @@ fn passage_remedy(lesson: &Lesson, passage: &Passage, spot: Spot, kind: FindingK
             for event in events {
                 event.voicing = event.voicing.filter(|id| lesson.voicing(*id).is_some());
             }
-            "take out the links to voicings that are gone".to_owned()
+            NO_VOICING_LINKS.to_owned()
         }
         _ => return None,
     };
