@@ -2,10 +2,11 @@
 //!
 //! Start with [`document`] (what a lesson holds) and [`music`] (what a passage holds); [`edit`] is
 //! the only door through which it changes, [`history`] takes changes back. [`place`] says where
-//! something is; [`placing`] makes passages of pitches. Links are by identity. Nothing here knows how a lesson is stored or shown.
+//! something is; [`placing`] makes passages of pitches; [`cutting`] splits, joins and shifts segments. Links are by identity. Nothing here knows how a lesson is stored or shown.
 
 pub mod blank;
 pub mod check;
+pub mod cutting;
 pub mod document;
 pub mod edit;
 pub mod history;
@@ -14,4 +15,5 @@ pub mod lookup;
 pub mod music;
 pub mod place;
 pub mod placing;
+pub mod template;
 pub mod time;

@@ -65,6 +65,30 @@ actions! {
         RetitleLesson,
         /// Close the lesson and go to the start screen.
         GoToStart,
+        /// Open the recording view.
+        GoToRecording,
+    }
+}
+
+actions! {
+    /// What can be asked of the recording view.
+    RecordingAction {
+        /// Say that the next segment starts now; after the last one, that it ends.
+        Advance,
+        /// Take the last stroke back and go on with the segment before.
+        StepBack,
+        /// Let the clock run, or hold it.
+        RunOrHold,
+        /// Have the segment begin again now.
+        Retake,
+        /// Set the clock.
+        SetClock,
+        /// Show earlier cues.
+        ScrollUp,
+        /// Show later cues.
+        ScrollDown,
+        /// Go back to the panes.
+        Close,
     }
 }
 
@@ -107,6 +131,30 @@ actions! {
         Delete,
         /// Write the talking points.
         EditPoints,
+        /// Write the notes on camera and light.
+        EditShot,
+        /// Write the notes on the sound of the instrument.
+        EditTone,
+        /// Choose the voicings it shows.
+        ChooseVoicings,
+        /// Split it at a time.
+        Split,
+        /// Join it with the next one.
+        JoinNext,
+        /// Put a copy after it.
+        Duplicate,
+        /// Have the recorded times after a changed one move along, or stay.
+        ToggleRipple,
+        /// Change the length that the video should have.
+        SetTarget,
+        /// Mend what is wrong with it, where that leaves nothing to decide.
+        Mend,
+        /// Show less of the video in the lanes, larger.
+        ZoomIn,
+        /// Show more of the video in the lanes.
+        ZoomOut,
+        /// Show the list with all columns, or the lanes over it.
+        ToggleColumns,
     }
 }
 
@@ -267,6 +315,8 @@ actions! {
         EraseAfter,
         /// Erase everything.
         EraseAll,
+        /// Complete the name of a file.
+        Complete,
     }
 }
 
@@ -339,6 +389,8 @@ actions! {
         PageDown,
         /// Go to the place the selected line is about.
         GoThere,
+        /// Mend what the selected line is about, where that leaves nothing to decide.
+        Mend,
         /// Put the list away.
         Close,
     }
@@ -398,12 +450,14 @@ groups! {
     Library(LibraryAction), "library";
     /// Typing what to look for in the library.
     Find(FindAction), "finding a voicing";
+    /// The view for the camera.
+    Recording(RecordingAction), "recording view";
     /// The screen without a lesson.
     Start(StartAction), "start screen";
     /// One line to type.
     Entry(EntryAction), "typing a line";
     /// Talking points to write.
-    Points(PointsAction), "writing talking points";
+    Points(PointsAction), "writing points and notes";
     /// A list to choose from.
     Choice(ChoiceAction), "choosing";
     /// A list to mark lines of.
@@ -419,6 +473,7 @@ impl Pane {
             Self::Program => &[],
             Self::Desk
             | Self::Start
+            | Self::Recording
             | Self::Find
             | Self::Entry
             | Self::Points

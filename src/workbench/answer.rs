@@ -1,14 +1,16 @@
 //! What happens when the content of a box is taken.
 
-use super::boxes::{ChoiceBox, EntryBox, MarksBox, Overlay, Pick, PointsBox, Subject};
+use super::boxes::{ChoiceBox, EntryBox, Marked, MarksBox, Overlay, Pick, PointsBox, Subject};
 use super::edited_lesson::ChangeError;
 use super::message::{Effect, Existing, Notice, SaveAs};
+use super::new_lesson;
+use super::panes::segment_changes as segments;
 use super::panes::timeline;
 use super::reply::Reply;
 use super::state::{AfterSave, State};
-use super::typed_time::{read_length, read_recorded, write_recorded};
+use super::typed_time::{read_cut, read_instant, read_length, read_recorded, write_recorded};
 use super::update::leave_now;
-use crate::instrument::catalogue;
+use crate::lesson::time::VideoLength;
 
 /// Takes what is in the box on top and puts the box away, unless there is something wrong with it.
 pub fn accept(state: &mut State) -> Reply {
@@ -35,21 +37,22 @@ pub fn accept(state: &mut State) -> Reply {
 fn accept_points(state: &mut State, points: &PointsBox) -> Reply {
     let Some(desk) = state.desk_mut() else { return Reply::nothing() };
     let before = desk.lesson.revision();
-    let changed = timeline::set_points(&mut desk.lesson, points.segment, points.lines.written());
+    let changed = segments::set_written(&mut desk.lesson, points.segment, points.what, points.lines.written());
     if changed.is_ok() && desk.lesson.revision() == before {
         return Reply::nothing();
     }
-    Reply::to_change(changed, "talking points changed; u takes it back")
+    Reply::to_change(changed, format!("{} changed; u takes it back", points.what.word()))
 }
 
 fn accept_marks(state: &mut State, marks: &MarksBox) -> Reply {
     let Some(desk) = state.desk_mut() else { return Reply::nothing() };
     let before = desk.lesson.revision();
-    let changed = timeline::set_passages(&mut desk.lesson, marks.segment, &marks.marked());
+    let changed = segments::set_marked(&mut desk.lesson, marks.segment, &marks.offered(), &marks.marked());
     if changed.is_ok() && desk.lesson.revision() == before {
         return Reply::nothing();
     }
-    Reply::to_change(changed, "music changed")
+    let shapes = marks.lines.iter().any(|line| matches!(line.thing, Marked::Voicing(_)));
+    Reply::to_change(changed, if shapes { "voicings chosen" } else { "music changed" })
 }
 
 /// Makes a change and says how it went.
@@ -71,14 +74,14 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
             change(state, "added; l changes its length, k its kind", |desk| desk.add_segment(place, &text))
         }
         Subject::SegmentTitle(id) => {
-            change(state, "title changed", |desk| timeline::retitle(&mut desk.lesson, id, &text))
+            change(state, "title changed", |desk| segments::retitle(&mut desk.lesson, id, &text))
         }
         Subject::LessonTitle => change(state, "title of the lesson changed", |desk| desk.retitle(&text)),
         Subject::SegmentLength(id) => {
             let now = state.desk().and_then(|desk| desk.lesson.segment(id)).map(|segment| segment.planned);
             match now.map(|now| read_length(&text, now)) {
                 Some(Ok(length)) => change(state, &format!("planned length is {length} now"), |desk| {
-                    timeline::retime(&mut desk.lesson, id, length)
+                    segments::retime(&mut desk.lesson, id, length, desk.timeline.ripple())
                 }),
                 Some(Err(error)) => ask_again(entry, error),
                 None => Reply::nothing(),
@@ -92,7 +95,41 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
                         Some(recorded) => format!("it is at {} in the video", write_recorded(recorded)),
                         None => "it is not recorded yet".to_owned(),
                     };
-                    change(state, &done, |desk| timeline::stamp(&mut desk.lesson, id, recorded))
+                    change(state, &done, |desk| segments::stamp(&mut desk.lesson, id, recorded, desk.timeline.ripple()))
+                }
+                Some(Err(error)) => ask_again(entry, error),
+                None => Reply::nothing(),
+            }
+        }
+        Subject::SplitAt(id) => {
+            let planned = state.desk().and_then(|desk| desk.lesson.segment(id)).map(|segment| segment.planned);
+            let at = planned.map(|planned| read_cut(&text, planned));
+            match at.map(|at| at.and_then(|at| state.desk_mut().map(|desk| desk.split_segment(id, at)).transpose())) {
+                Some(Ok(_)) => Reply::say(Notice::done("split in two; t gives the second part a title of its own")),
+                Some(Err(error)) => ask_again(entry, error),
+                None => Reply::nothing(),
+            }
+        }
+        Subject::Target => {
+            let target =
+                if text.trim().is_empty() { Ok(None) } else { read_length(&text, now_target(state)).map(Some) };
+            match target {
+                Ok(target) => {
+                    let done =
+                        target.map_or("no goal".to_owned(), |target| format!("the video should be {target} long"));
+                    change(state, &done, |desk| segments::set_target(&mut desk.lesson, target))
+                }
+                Err(error) => ask_again(entry, error),
+            }
+        }
+        Subject::VideoClock => {
+            let now = state.desk().map(|desk| desk.recording.clock().time());
+            match now.map(|now| read_instant(&text, now)) {
+                Some(Ok(time)) => {
+                    if let Some(desk) = state.desk_mut() {
+                        desk.set_video_clock(time);
+                    }
+                    Reply::say(Notice::done(format!("the clock is set to {time}")))
                 }
                 Some(Err(error)) => ask_again(entry, error),
                 None => Reply::nothing(),
@@ -127,38 +164,32 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
         Subject::OpenPath if text.trim().is_empty() => ask_again(entry, "type the path of a lesson".into()),
         Subject::OpenPath => Reply::want(Effect::Open(text.trim().into())),
         Subject::NewLesson if text.trim().is_empty() => ask_again(entry, "a lesson needs a title".into()),
-        Subject::NewLesson => Reply::ask(Overlay::Choice(instrument_choice(text.trim()))),
+        Subject::NewLesson => Reply::ask(Overlay::Choice(new_lesson::template_choice(text.trim()))),
     }
+}
+
+/// Returns the length that the video should have now.
+fn now_target(state: &State) -> VideoLength {
+    state.desk().and_then(|desk| desk.lesson.lesson().header.target).unwrap_or_default()
 }
 
 fn ask_again(entry: EntryBox, error: String) -> Reply {
     Reply::ask(Overlay::Entry(EntryBox { error: Some(error), ..entry }))
 }
 
-fn instrument_choice(title: &str) -> ChoiceBox {
-    let line = |known: &catalogue::KnownInstrument| {
-        let instrument = known.instrument.name.clone();
-        (instrument.clone(), Pick::NewLesson { title: title.to_owned(), instrument })
-    };
-    ChoiceBox {
-        title: "The instrument it is played on".into(),
-        advice: "In its usual tuning; setups for other tunings and capos can be added.".into(),
-        lines: catalogue::instruments().iter().map(line).collect(),
-        selected: 0,
-    }
-}
-
 fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
     match choice.pick() {
         Pick::Kind(id, kind) => change(state, &format!("this segment is: {}", kind.word()), |desk| {
-            timeline::set_kind(&mut desk.lesson, id, kind)
+            segments::set_kind(&mut desk.lesson, id, kind)
         }),
         Pick::Setup(id, setup) => {
-            change(state, "setup chosen", |desk| timeline::set_setup(&mut desk.lesson, id, setup))
+            change(state, "setup chosen", |desk| segments::set_setup(&mut desk.lesson, id, setup))
         }
         Pick::AddSetup(id) => timeline::ask_new_setup(id),
         Pick::Handout(existing) => write_handout(state, existing),
-        Pick::NewLesson { title, instrument } => Reply::want(Effect::New { title, instrument }),
+        Pick::Template(wanted) => Reply::ask(Overlay::Choice(new_lesson::instrument_choice(&wanted))),
+        Pick::Instrument(wanted) => Reply::ask(Overlay::Choice(new_lesson::tuning_choice(&wanted))),
+        Pick::NewLesson(wanted) => Reply::want(Effect::New(wanted)),
         Pick::SaveAnd(then) => {
             state.after_save = then;
             match state.desk_mut() {

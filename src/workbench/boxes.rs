@@ -2,12 +2,13 @@
 //! points to write, a list to choose from or to mark lines of, a list to read.
 
 use super::action::{ChoiceAction, EntryAction, ListAction, MarksAction, Pane, PointsAction};
-use super::message::{Existing, SaveAs};
+use super::message::{Existing, NewLesson, SaveAs, Sought};
 use super::panes::Scroll;
 use super::state::AfterSave;
 use super::typing::{TypedLine, TypedLines};
+use crate::lesson::check::Finding;
 use crate::lesson::document::SegmentKind;
-use crate::lesson::id::{PassageId, SegmentId, SetupId};
+use crate::lesson::id::{PassageId, SegmentId, SetupId, VoicingId};
 use crate::lesson::place::Place;
 
 /// What a typed line is for.
@@ -21,6 +22,10 @@ pub enum Subject {
     SegmentLength(SegmentId),
     /// When a segment was recorded.
     Recorded(SegmentId),
+    /// Where a segment is split.
+    SplitAt(SegmentId),
+    /// The length that the video should have.
+    Target,
     /// The title of the piece a segment is about.
     PieceTitle(SegmentId),
     /// The key of that piece.
@@ -36,6 +41,8 @@ pub enum Subject {
     PastedTab(String),
     /// A new setup for a segment.
     NewSetup(SegmentId),
+    /// The clock of the recording view.
+    VideoClock,
     /// The title of the lesson.
     LessonTitle,
     /// A whole shape for the fretboard.
@@ -61,11 +68,35 @@ pub struct EntryBox {
     pub error: Option<String>,
 }
 
-/// Talking points to write.
+/// What is written in a segment, line by line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Written {
+    /// Talking points.
+    Points,
+    /// Camera and light.
+    Shot,
+    /// The sound of the instrument.
+    Tone,
+}
+
+impl Written {
+    /// Returns what it is called.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Points => "talking points",
+            Self::Shot => "shot notes",
+            Self::Tone => "tone notes",
+        }
+    }
+}
+
+/// Talking points or notes to write.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PointsBox {
     /// Whose they are.
     pub segment: SegmentId,
+    /// What of it.
+    pub what: Written,
     /// What is asked.
     pub title: String,
     /// One point a line.
@@ -83,13 +114,12 @@ pub enum Pick {
     AddSetup(SegmentId),
     /// The handout goes where a file stands already.
     Handout(Existing),
-    /// The new lesson with this title is for this instrument.
-    NewLesson {
-        /// The title.
-        title: String,
-        /// The instrument's name.
-        instrument: String,
-    },
+    /// The new lesson starts from this template.
+    Template(NewLesson),
+    /// The new lesson is for this instrument.
+    Instrument(NewLesson),
+    /// The new lesson is all chosen.
+    NewLesson(NewLesson),
     /// Save, then leave.
     SaveAnd(AfterSave),
     /// Save in spite of what is on the disk.
@@ -119,18 +149,27 @@ pub struct ChoiceBox {
     pub selected: usize,
 }
 
+/// Something that a segment shows or not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Marked {
+    /// A passage.
+    Passage(PassageId),
+    /// A voicing.
+    Voicing(VoicingId),
+}
+
 /// A line that can be marked.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MarkLine {
     /// What it says.
     pub text: String,
-    /// The passage it stands for.
-    pub passage: PassageId,
+    /// What it stands for.
+    pub thing: Marked,
     /// Whether it is marked.
     pub marked: bool,
 }
 
-/// A list to mark lines of: the passages that a segment plays.
+/// A list to mark lines of: the passages that a segment plays, or the voicings that it shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MarksBox {
     /// The segment.
@@ -154,6 +193,8 @@ pub struct ListLine {
     pub below: String,
     /// The place it is about.
     pub place: Option<Place>,
+    /// What was found, where that can be mended without asking.
+    pub mendable: Option<Finding>,
 }
 
 /// A list to read.
@@ -248,6 +289,15 @@ impl EntryBox {
         Self { subject, title: title.into(), advice, line: TypedLine::new(text), error: None }
     }
 
+    /// Returns what kind of file is typed here, if the name of one is.
+    pub const fn sought(&self) -> Option<Sought> {
+        match self.subject {
+            Subject::OpenPath => Some(Sought::Lesson),
+            Subject::TabFile => Some(Sought::AnyFile),
+            _ => None,
+        }
+    }
+
     /// Does what was asked.
     pub fn act(&mut self, action: EntryAction) -> Verdict {
         match action {
@@ -260,6 +310,8 @@ impl EntryBox {
             EntryAction::EraseBefore => _ = self.line.erase_before(),
             EntryAction::EraseAfter => _ = self.line.erase_after(),
             EntryAction::EraseAll => self.line.erase_all(),
+            // Names of files are asked for outside; see `update`.
+            EntryAction::Complete => {}
         }
         self.error = None;
         Verdict::Stay
@@ -322,9 +374,14 @@ impl MarksBox {
         Verdict::Stay
     }
 
-    /// Returns the passages whose lines are marked.
-    pub fn marked(&self) -> Vec<PassageId> {
-        self.lines.iter().filter(|line| line.marked).map(|line| line.passage).collect()
+    /// Returns what the lines stand for.
+    pub fn offered(&self) -> Vec<Marked> {
+        self.lines.iter().map(|line| line.thing).collect()
+    }
+
+    /// Returns what is marked.
+    pub fn marked(&self) -> Vec<Marked> {
+        self.lines.iter().filter(|line| line.marked).map(|line| line.thing).collect()
     }
 }
 
@@ -354,6 +411,8 @@ impl ListBox {
                 self.selected = measure.entry_at(self.scroll.first()).min(last);
             }
             ListAction::GoThere => return Verdict::Accept,
+            // The desk mends; see `update`.
+            ListAction::Mend => {}
             ListAction::Close => return Verdict::Cancel,
         }
         self.scroll = measure.showing(self.selected, self.scroll);

@@ -18,14 +18,63 @@ pub fn draw(overlay: &Overlay, pen: &mut Pen<'_>) {
     }
 }
 
+/// The inside of a box, in columns and lines of the screen.
+struct Inside {
+    x: usize,
+    y: usize,
+    width: usize,
+    height: usize,
+}
+
+impl Inside {
+    /// Returns where a box of this many columns and lines inside stands: in the middle of the screen.
+    fn of(screen: (usize, usize), width: usize, height: usize) -> Self {
+        // The two lines at the foot stay in view: they hold the keys of the box.
+        let room = (screen.0.saturating_sub(4), screen.1.saturating_sub(5));
+        let (width, height) = (width.clamp(1, room.0.max(1)), height.clamp(1, room.1.max(1)));
+        let x = screen.0.saturating_sub(width + 4) / 2 + 2;
+        let y = screen.1.saturating_sub(height + 4) / 2 + 1;
+        Self { x, y, width, height }
+    }
+
+    /// Returns the line of the inside that a cell of the screen lies on.
+    fn line(&self, (x, y): (usize, usize)) -> Option<usize> {
+        let inside = (self.x..self.x + self.width).contains(&x) && (self.y..self.y + self.height).contains(&y);
+        inside.then(|| y - self.y)
+    }
+}
+
+/// Returns the line of a list, or the entry, that is drawn at a cell of a screen of this size.
+pub fn line_at(overlay: &Overlay, screen: (usize, usize), look: Look, cell: (usize, usize)) -> Option<usize> {
+    match overlay {
+        Overlay::Entry(_) | Overlay::Points(_) => None,
+        Overlay::Choice(choice) => {
+            let lines: Vec<&str> = choice.lines.iter().map(|(text, _)| text.as_str()).collect();
+            Lines::of(&choice.title, &choice.advice, &lines, choice.selected, screen, look).line_at(screen, cell)
+        }
+        Overlay::Marks(marks) => {
+            let lines = mark_texts(marks);
+            let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
+            Lines::of(&marks.title, "", &lines, marks.selected, screen, look).line_at(screen, cell)
+        }
+        Overlay::List(list) => {
+            let measure = measure(list, screen, look);
+            let inside = Inside::of(screen, Columns::of(list, screen.0).width, measure.room);
+            let mut line = inside.line(cell)? + measure.showing(list.selected, list.scroll).first();
+            measure.tall.iter().position(|tall| {
+                let here = line < *tall;
+                line = line.saturating_sub(*tall);
+                here
+            })
+        }
+    }
+}
+
 /// Draws an empty box of this many columns and lines inside, in the middle of the screen, and
 /// returns a pen for its inside.
 fn framed<'a>(pen: &'a mut Pen<'_>, title: &str, width: usize, height: usize) -> Pen<'a> {
-    // The two lines at the foot stay in view: they hold the keys of the box.
-    let room = (pen.width().saturating_sub(4), pen.height().saturating_sub(5));
-    let (width, height) = (width.clamp(1, room.0.max(1)), height.clamp(1, room.1.max(1)));
-    let x = pen.width().saturating_sub(width + 4) / 2;
-    let y = pen.height().saturating_sub(height + 4) / 2;
+    let Inside { x, y, width, height } = Inside::of((pen.width(), pen.height()), width, height);
+    let (x, y) = (x - 2, y - 1);
     let glyphs = pen.look().glyphs();
     let mut frame = pen.part(x, y, width + 4, height + 2);
     frame.clear();
@@ -118,30 +167,59 @@ fn draw_choice(choice: &ChoiceBox, pen: &mut Pen<'_>) {
     draw_lines(&choice.title, &choice.advice, &lines, choice.selected, pen);
 }
 
-fn draw_marks(marks: &MarksBox, pen: &mut Pen<'_>) {
+fn mark_texts(marks: &MarksBox) -> Vec<String> {
     let written = |line: &MarkLine| format!("{} {}", if line.marked { "[x]" } else { "[ ]" }, line.text);
-    let lines: Vec<String> = marks.lines.iter().map(written).collect();
+    marks.lines.iter().map(written).collect()
+}
+
+fn draw_marks(marks: &MarksBox, pen: &mut Pen<'_>) {
+    let lines = mark_texts(marks);
     let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
     draw_lines(&marks.title, "", &lines, marks.selected, pen);
+}
+
+/// How lines to choose from lie in their box, under advice.
+struct Lines {
+    advice: Vec<String>,
+    width: usize,
+    count: usize,
+    /// The first line in view.
+    first: usize,
+}
+
+impl Lines {
+    fn of(title: &str, advice: &str, lines: &[&str], selected: usize, screen: (usize, usize), look: Look) -> Self {
+        let advice = look.shown(advice).into_owned();
+        let widest = lines.iter().map(|text| columns(&look.shown(text)) + 2).max().unwrap_or(0);
+        let most = screen.0.saturating_sub(8).max(24);
+        let comfortable = (screen.0 * 3 / 4).clamp(40, 90);
+        let width = widest.max(columns(title) + 2).max(columns(&advice).min(comfortable)).clamp(24, most);
+        let advice = wrap(&advice, width);
+        let height = Inside::of(screen, width, lines.len() + advice.len()).height;
+        let mut scroll = Scroll::default();
+        scroll.show(selected, lines.len(), height.saturating_sub(advice.len()));
+        Self { width, count: lines.len(), first: scroll.first(), advice }
+    }
+
+    fn line_at(&self, screen: (usize, usize), cell: (usize, usize)) -> Option<usize> {
+        let inside = Inside::of(screen, self.width, self.count + self.advice.len());
+        let line = inside.line(cell)?.checked_sub(self.advice.len())? + self.first;
+        (line < self.count).then_some(line)
+    }
 }
 
 /// Draws lines of which one is selected, under advice.
 fn draw_lines(title: &str, advice: &str, lines: &[&str], selected: usize, pen: &mut Pen<'_>) {
     let look = pen.look();
-    let advice = look.shown(advice).into_owned();
-    let widest = lines.iter().map(|text| columns(&look.shown(text)) + 2).max().unwrap_or(0);
-    let most = pen.width().saturating_sub(8).max(24);
-    let width = widest.max(columns(title) + 2).max(columns(&advice).min(comfortable(pen))).clamp(24, most);
-    let advice = wrap(&advice, width);
+    let Lines { advice, width, first, .. } =
+        Lines::of(title, advice, lines, selected, (pen.width(), pen.height()), look);
     let mut inside = framed(pen, title, width, lines.len() + advice.len());
     for (line, text) in advice.iter().enumerate() {
         inside.text(0, line, text, Role::Faint);
     }
     let top = advice.len();
     let room = inside.height().saturating_sub(top);
-    let mut scroll = Scroll::default();
-    scroll.show(selected, lines.len(), room);
-    for (line, (place, text)) in lines.iter().enumerate().skip(scroll.first()).take(room).enumerate() {
+    for (line, (place, text)) in lines.iter().enumerate().skip(first).take(room).enumerate() {
         let y = top + line;
         if place == selected {
             inside.text(0, y, look.glyphs().pointer, Role::Strong);

@@ -4,24 +4,27 @@ use super::action::{DeskAction, Focus, FretboardAction, LibraryAction, ReadingsA
 use super::boxes::{EntryBox, ListBox, ListLine, Overlay, Subject};
 use super::edited_lesson::{ChangeError, EditedLesson};
 use super::layout::Layout;
+use super::mending;
 use super::message::{Effect, Existing, Notice, Opened, SaveAs};
 use super::panes::fretboard::{FretboardPane, Kept, Origin};
 use super::panes::fretboard_view::{capacity, describe};
 use super::panes::library::LibraryPane;
 use super::panes::passage::PassagePane;
 use super::panes::readings::ReadingsPane;
+use super::panes::recording::RecordingPane;
 use super::panes::timeline::TimelinePane;
 use super::reply::Reply;
 use super::steps::Steps;
 use super::voicings::{Step, voicings_of};
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
-use crate::lesson::check::{Finding, check};
+use crate::lesson::check::{Finding, check, mended_by};
 use crate::lesson::document::{Lesson, OwnedInstrument, Segment, Setup, Voicing};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, VoicingId};
 use crate::lesson::place::Place;
+use crate::lesson::time::VideoLength;
 use crate::tab::style::Charset;
 use crate::theory::key::Key;
 
@@ -42,6 +45,8 @@ pub struct Desk {
     pub readings: ReadingsPane,
     /// The library.
     pub library: LibraryPane,
+    /// The recording view.
+    pub recording: RecordingPane,
     /// What is wrong with the lesson.
     pub problems: Vec<ListLine>,
     /// The revision the problems were found in.
@@ -65,6 +70,7 @@ impl Desk {
             fretboard: FretboardPane::default(),
             readings: ReadingsPane::default(),
             library,
+            recording: RecordingPane::default(),
             problems: Vec::new(),
             checked: None,
             followed: None,
@@ -88,13 +94,22 @@ impl Desk {
         self.readings.settle(width, height);
         let (width, height) = size(Focus::Passage);
         self.passage.follow(&self.lesson, segment, (width.saturating_sub(2), height), charset);
-        if self.checked != Some(self.lesson.revision()) {
-            self.problems = find_problems(&self.lesson);
-            self.library.follow(voicings_of(&self.lesson));
-            self.checked = Some(self.lesson.revision());
-        }
+        self.recheck();
         self.library.settle(size(Focus::Library).1);
         self.note_step();
+    }
+
+    /// Looks for what is wrong with the lesson, unless it is as it was when this was done last.
+    pub(super) fn recheck(&mut self) {
+        if self.checked == Some(self.lesson.revision()) {
+            return;
+        }
+        let lesson = self.lesson.lesson();
+        let findings = check(lesson);
+        self.problems = find_problems(lesson, &findings);
+        self.timeline.note_flaws(mending::flaws(lesson, &findings));
+        self.library.follow(voicings_of(&self.lesson));
+        self.checked = Some(self.lesson.revision());
     }
 
     /// Puts the segment's first voicing on the fretboard when another segment is selected, unless
@@ -167,6 +182,7 @@ impl Desk {
                     title,
                 )));
             }
+            DeskAction::GoToRecording => return self.open_recording(),
             DeskAction::ShowHelp | DeskAction::GoToStart => {}
         }
         Reply::nothing()
@@ -180,7 +196,10 @@ impl Desk {
 
     /// Does what was asked of the timeline.
     pub fn act_on_timeline(&mut self, action: TimelineAction) -> Reply {
-        self.timeline.act(&mut self.lesson, action)
+        match action {
+            TimelineAction::Mend => self.mend_selected(),
+            other => self.timeline.act(&mut self.lesson, other),
+        }
     }
 
     /// Does what was asked of the fretboard.
@@ -334,6 +353,11 @@ impl Desk {
         }))
     }
 
+    /// Splits a segment. See [`TimelinePane::split`].
+    pub fn split_segment(&mut self, segment: SegmentId, at: VideoLength) -> Result<(), String> {
+        self.timeline.split(&mut self.lesson, segment, at)
+    }
+
     /// Puts a segment in at a place. See [`TimelinePane::add`].
     pub fn add_segment(&mut self, place: usize, title: &str) -> Result<(), ChangeError> {
         self.timeline.add(&mut self.lesson, place, title)
@@ -353,16 +377,23 @@ fn split_capo(text: &str) -> (&str, Option<&str>) {
     }
 }
 
-/// Checks the lesson; a line points at the place of what was found.
-fn find_problems(lesson: &EditedLesson) -> Vec<ListLine> {
-    let lesson = lesson.lesson();
-    let line = |finding: &Finding| ListLine {
-        head: finding.severity.to_string(),
-        text: format!("{}: {}", finding.place.text(lesson), finding.reason),
-        below: finding.remedy.clone(),
-        place: Some(finding.place),
+/// Returns the findings as lines; each points at the place of what was found, and says what would
+/// be done where it can be mended without asking.
+fn find_problems(lesson: &Lesson, findings: &[Finding]) -> Vec<ListLine> {
+    let line = |finding: &Finding| {
+        let mended = mended_by(lesson, finding);
+        ListLine {
+            head: finding.severity.to_string(),
+            text: format!("{}: {}", finding.place.text(lesson), finding.reason),
+            below: mended.as_ref().map_or_else(
+                || finding.remedy.clone(),
+                |mended| format!("{}; it can be mended here: {mended}", finding.remedy),
+            ),
+            place: Some(finding.place),
+            mendable: mended.map(|_| finding.clone()),
+        }
     };
-    check(lesson).iter().map(line).collect()
+    findings.iter().map(line).collect()
 }
 
 /// Returns the first segment that a place has to do with.

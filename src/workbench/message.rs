@@ -2,6 +2,7 @@
 //! when it comes, adds a message for the moment that plays and an effect that plays it.
 
 use std::path::PathBuf;
+use std::time::Duration;
 
 use ratatui::layout::{Position, Size};
 
@@ -24,6 +25,8 @@ pub enum Message {
     Mouse(Mouse),
     /// The terminal has this size now.
     Resized(Size),
+    /// What time it is, counted from when the program started; see [`super::state::State::wants_time`].
+    Clock(Duration),
     /// Something was asked for without a key.
     Act(Action),
     /// A lesson was opened, or could not be.
@@ -40,6 +43,17 @@ pub enum Message {
     HandoutExists(PathBuf),
     /// The text in a file was read for its tab, or could not be.
     TabRead(PathBuf, Result<String, String>),
+    /// The name of a file was completed: what was typed, how far it is clear, and what it could be.
+    PathCompleted {
+        /// What was typed.
+        typed: String,
+        /// The same, as far as it is clear.
+        completed: String,
+        /// The names it could be; one where it is clear.
+        names: Vec<String>,
+    },
+    /// The library was read to be looked through, or could not be.
+    LibraryRead(Result<Vec<LibraryItem>, String>),
     /// The changes that were not saved are gone, as was asked.
     Discarded,
     /// The program ends from outside: what is being written goes into the lesson first.
@@ -55,6 +69,10 @@ pub enum Message {
 pub enum Mouse {
     /// The left button went down.
     Click(Position),
+    /// The mouse moved while the left button is down.
+    Drag(Position),
+    /// The left button went up.
+    Release(Position),
     /// The wheel turned away from the person.
     WheelUp(Position),
     /// The wheel turned toward the person.
@@ -137,6 +155,28 @@ pub enum Existing {
     Beside,
 }
 
+/// What is known of a lesson to be made.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct NewLesson {
+    /// The title.
+    pub title: String,
+    /// The name of the template it starts from.
+    pub template: String,
+    /// The instrument's name.
+    pub instrument: String,
+    /// The open strings, as notes.
+    pub tuning: String,
+}
+
+/// What kind of file a name is completed to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sought {
+    /// A lesson.
+    Lesson,
+    /// Any file.
+    AnyFile,
+}
+
 /// Something the runtime should do.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Effect {
@@ -157,12 +197,11 @@ pub enum Effect {
     /// Open the lesson in a file.
     Open(PathBuf),
     /// Make a new lesson.
-    New {
-        /// The title.
-        title: String,
-        /// The instrument's name.
-        instrument: String,
-    },
+    New(NewLesson),
+    /// Complete the name of a file that is being typed.
+    CompletePath(String, Sought),
+    /// Read the library to be looked through.
+    ReadLibrary,
     /// Open a copy of a demo lesson.
     OpenDemo(String),
     /// Let go of the open lesson.

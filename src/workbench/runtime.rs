@@ -4,9 +4,9 @@ use std::collections::VecDeque;
 use std::io::{self, BufWriter, IsTerminal, Stdout, Write};
 use std::panic;
 use std::path::PathBuf;
-use std::sync::mpsc::{self, Receiver, Sender};
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::thread;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use anyhow::{Context, Result, bail};
 use crossterm::event::{
@@ -124,9 +124,19 @@ enum Incoming {
 }
 
 fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: &Receiver<Incoming>) -> Result<Ended> {
+    let begun = Instant::now();
     screen.draw(state)?;
     loop {
-        let Ok(first) = events.recv() else { return Ok(Ended::TerminalGone) };
+        let first = match state.wake_in() {
+            Some(soon) => events.recv_timeout(soon),
+            None => events.recv().map_err(RecvTimeoutError::from),
+        };
+        let first = match first {
+            Ok(first) => first,
+            // Time passed and nothing else: the clock on the screen shows another second.
+            Err(RecvTimeoutError::Timeout) => Incoming::Message(Message::Clock(begun.elapsed())),
+            Err(RecvTimeoutError::Disconnected) => return Ok(Ended::TerminalGone),
+        };
         // All that is waiting is taken in before anything is drawn, so that a storm of resizes or a
         // slow line costs one frame.
         for incoming in std::iter::once(first).chain(events.try_iter()) {
@@ -145,6 +155,10 @@ fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: 
                     return Ok(Ended::TerminalGone);
                 }
             };
+            // What a key stamps is the time at which it was struck.
+            if state.wants_time() {
+                advance(state, session, screen, Message::Clock(begun.elapsed()))?;
+            }
             if advance(state, session, screen, message)? == Next::Quit {
                 return Ok(Ended::Quit);
             }
@@ -181,7 +195,9 @@ fn advance(state: &mut State, session: &mut Session, screen: &mut Screen, messag
                 | Effect::ReadTab(_)
                 | Effect::Discard
                 | Effect::Open(_)
-                | Effect::New { .. }
+                | Effect::New(_)
+                | Effect::CompletePath(..)
+                | Effect::ReadLibrary
                 | Effect::OpenDemo(_)
                 | Effect::Close => waiting.extend(session.perform(effect)),
             }
@@ -311,6 +327,8 @@ fn translate(event: Event) -> Option<Incoming> {
             let place = Position { x: mouse.column, y: mouse.row };
             Message::Mouse(match mouse.kind {
                 MouseEventKind::Down(MouseButton::Left) => Mouse::Click(place),
+                MouseEventKind::Drag(MouseButton::Left) => Mouse::Drag(place),
+                MouseEventKind::Up(MouseButton::Left) => Mouse::Release(place),
                 MouseEventKind::ScrollUp => Mouse::WheelUp(place),
                 MouseEventKind::ScrollDown => Mouse::WheelDown(place),
                 _ => return None,

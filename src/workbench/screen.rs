@@ -13,7 +13,8 @@ use super::layout::{Extent, Layout, Placed, SMALLEST};
 use super::look::Role;
 use super::message::{Notice, Weight};
 use super::panes::fretboard_view::describe;
-use super::panes::{fretboard_view, library, passage, readings, start, timeline_view};
+use super::panes::recording::Showing;
+use super::panes::{fretboard_view, library, passage, readings, recording_view, start, timeline_view};
 use super::pen::{Focused, Pen};
 use super::state::{State, View};
 use crate::plan::schedule::Totals;
@@ -32,6 +33,7 @@ pub fn draw(state: &State, area: Rect, buffer: &mut Buffer) {
             let width = pen.width();
             start::draw(&state.start, &mut pen.part(0, 0, width, height));
         }
+        View::Desk(desk) if desk.recording.showing() == Showing::Shown => recording_view::draw(desk, &mut pen),
         View::Desk(desk) => {
             if let Some(layout) = state.layout() {
                 draw_desk(state, desk, &layout, &mut pen);
@@ -160,7 +162,10 @@ fn draw_hints(state: &State, pen: &mut Pen<'_>) {
     let mut x = 1;
     let leads =
         !matches!(&state.overlay, Some(Overlay::List(list)) if list.lines.iter().all(|line| line.place.is_none()));
-    let here = state.keys.hints(pane).filter(|(of, ..)| !always.contains(of) && (leads || *of != GO_THERE));
+    let mends =
+        matches!(&state.overlay, Some(Overlay::List(list)) if list.lines.iter().any(|line| line.mendable.is_some()));
+    let useful = |of: &Action| (leads || *of != GO_THERE) && (mends || *of != MEND);
+    let here = state.keys.hints(pane).filter(|(of, ..)| !always.contains(of) && useful(of));
     for hint in here.map(|(_, key, text)| words((key, text))) {
         if x + width(&hint) > edge {
             break;
@@ -174,6 +179,7 @@ fn draw_hints(state: &State, pen: &mut Pen<'_>) {
 }
 
 const GO_THERE: Action = Action::List(ListAction::GoThere);
+const MEND: Action = Action::List(ListAction::Mend);
 
 fn draw_hint((key, words): &(String, String), x: usize, y: usize, pen: &mut Pen<'_>) -> usize {
     let x = pen.text(x, y, key, Role::Key);
@@ -215,7 +221,9 @@ const MESSAGES: Action = Action::Program(ProgramAction::ShowMessages);
 
 /// Returns how many problems there are and the key that lists them; nothing where there are none.
 fn problems_text(state: &State) -> String {
-    let words = match state.desk().map_or(0, |desk| desk.problems.len()) {
+    // For the camera there is nothing to be looked at but the lesson.
+    let desk = state.desk().filter(|desk| desk.recording.showing() == Showing::Hidden);
+    let words = match desk.map_or(0, |desk| desk.problems.len()) {
         0 => return String::new(),
         1 => "1 thing to look at".to_owned(),
         count => format!("{count} things to look at"),

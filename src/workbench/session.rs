@@ -7,11 +7,13 @@ use std::path::{Path, PathBuf};
 
 use super::edited_lesson::{Access, Origin};
 use super::library_item::LibraryItem;
-use super::message::{Effect, Existing, Message, Notice, Opened, SaveAs};
+use super::message::{Effect, Existing, Message, NewLesson, Notice, Opened, SaveAs};
+use super::path_names::complete_path;
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
 use crate::lesson::history::Transaction;
+use crate::lesson::template::template_named;
 use crate::store::atomic;
 use crate::store::demos::DEMOS;
 use crate::store::fault::shown;
@@ -64,7 +66,15 @@ impl Session {
                 vec![Message::Discarded]
             }
             Effect::Open(path) => vec![self.open(&path)],
-            Effect::New { title, instrument } => vec![self.create(&title, &instrument)],
+            Effect::New(wanted) => vec![self.create(&wanted)],
+            Effect::CompletePath(typed, sought) => {
+                let folder = self.file.as_ref().and_then(|file| file.path().parent());
+                vec![complete_path(typed, sought, folder)]
+            }
+            Effect::ReadLibrary => {
+                let (items, trouble) = self.library();
+                vec![Message::LibraryRead(trouble.map_or(Ok(items), Err))]
+            }
             Effect::OpenDemo(name) => vec![self.open_demo(&name)],
             Effect::Close => {
                 self.file = None;
@@ -170,8 +180,9 @@ impl Session {
         format!("brought back {count} unsaved {changes}; {} saves: {}", self.save_key, labels.join(", "))
     }
 
-    fn create(&mut self, title: &str, instrument: &str) -> Message {
-        let lesson = match blank_lesson(title, instrument) {
+    fn create(&mut self, wanted: &NewLesson) -> Message {
+        let title = wanted.title.as_str();
+        let lesson = match new_lesson(wanted) {
             Ok(lesson) => lesson,
             Err(error) => return Message::Opened(Err(error)),
         };
@@ -347,11 +358,16 @@ fn file_stem(title: &str) -> String {
     if stem.is_empty() { "lesson".to_owned() } else { stem.to_owned() }
 }
 
-/// Returns the lesson to start from. Errors: an unknown instrument.
-fn blank_lesson(title: &str, instrument: &str) -> Result<Lesson, String> {
-    let (body, tuning) = catalogue::setup_from_text(Some(instrument), None).map_err(|error| error.to_string())?;
+/// Returns the lesson to start from. Errors: an instrument or tuning that is not known.
+fn new_lesson(wanted: &NewLesson) -> Result<Lesson, String> {
+    let tuning = Some(wanted.tuning.as_str()).filter(|tuning| !tuning.is_empty());
+    let setup = catalogue::setup_from_text(Some(&wanted.instrument), tuning);
+    let (body, tuning) = setup.map_err(|error| error.to_string())?;
     let rig = Rig::new(body, tuning, None).map_err(|error| error.to_string())?;
-    Ok(Lesson::blank(title, &rig))
+    Ok(match template_named(&wanted.template) {
+        Some(template) => template.lesson(&wanted.title, &rig),
+        None => Lesson::blank(&wanted.title, &rig),
+    })
 }
 
 #[cfg(test)]

@@ -1,5 +1,7 @@
 //! The whole state of the workbench.
 
+use std::time::Duration;
+
 use ratatui::layout::Size;
 
 use super::action::{Action, Pane};
@@ -11,6 +13,8 @@ use super::layout::Layout;
 use super::look::Look;
 use super::message::Notice;
 use super::panes::library::Finding;
+use super::panes::recording::Showing;
+use super::panes::recording_view;
 use super::panes::start::StartPane;
 use super::panes::timeline_view::list_top;
 
@@ -113,6 +117,7 @@ impl State {
         }
         match &self.view {
             View::Start => Pane::Start,
+            View::Desk(desk) if desk.recording.showing() == Showing::Shown => Pane::Recording,
             View::Desk(desk) if desk.library.finding() == Finding::Yes => Pane::Find,
             View::Desk(desk) => desk.focus.pane(),
         }
@@ -127,8 +132,19 @@ impl State {
     pub fn layout(&self) -> Option<Layout> {
         let desk = self.desk()?;
         let lesson = desk.lesson.lesson();
-        let list = lesson.segments.len() + list_top(lesson);
+        let list = lesson.segments.len() + list_top(&desk.timeline, lesson);
         Layout::of(self.size, desk.focus, desk.fretboard.strings(), list)
+    }
+
+    /// Returns whether every message should be told the time first: a key may stamp it, a clock runs.
+    pub fn wants_time(&self) -> bool {
+        let recording = self.desk().map(|desk| &desk.recording);
+        recording.is_some_and(|pane| pane.showing() == Showing::Shown || pane.clock().is_running())
+    }
+
+    /// Returns how long until the screen changes by itself; `None` where it does not.
+    pub fn wake_in(&self) -> Option<Duration> {
+        self.desk().and_then(|desk| desk.recording.wake_in())
     }
 
     /// Brings every pane up to date.
@@ -137,7 +153,12 @@ impl State {
         let charset = self.look.charset;
         match &mut self.view {
             View::Start => self.start.settle(usize::from(self.size.height.saturating_sub(2))),
-            View::Desk(desk) => desk.settle(layout.as_ref(), charset),
+            View::Desk(desk) => {
+                desk.settle(layout.as_ref(), charset);
+                let segment = desk.timeline.selected().and_then(|id| desk.lesson.segment(id));
+                let room = recording_view::Parts::of(self.size).cue_room();
+                desk.recording.follow(desk.lesson.lesson(), segment, desk.lesson.revision(), room, self.look);
+            }
         }
     }
 }

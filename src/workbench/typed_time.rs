@@ -57,6 +57,23 @@ pub fn read_recorded(text: &str, now: Option<Recorded>) -> Result<Option<Recorde
     if last.0 > LONGEST.0 { Err(format!("{last} is more than a day")) } else { Ok(Some(wanted)) }
 }
 
+/// Reads an instant of the video: `1:23.4`, or `+15` and `-5` against what it is now.
+///
+/// Errors: in words, what was expected.
+pub fn read_instant(text: &str, now: VideoTime) -> Result<VideoTime, String> {
+    read_length(text, VideoLength(now.0)).map(|length| VideoTime(length.0)).map_err(|error| {
+        if error.starts_with("it is only") { format!("it is {now}: it cannot be put back so far") } else { error }
+    })
+}
+
+/// Reads where something `long` is cut: `0:40` from its beginning, `-0:20` from its end.
+///
+/// Errors: in words, what was expected.
+pub fn read_cut(text: &str, long: VideoLength) -> Result<VideoLength, String> {
+    let text = text.trim();
+    if text.starts_with('-') { read_length(text, long) } else { read_length(text, VideoLength::ZERO) }
+}
+
 /// How recorded times move, as it was typed.
 enum Shift<'a> {
     Later(&'a str),

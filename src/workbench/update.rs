@@ -5,20 +5,23 @@ use std::path::{Path, PathBuf};
 use ratatui::layout::Position;
 
 use super::action::{
-    Action, DeskAction, Focus, FretboardAction, LibraryAction, PassageAction, ProgramAction, StartAction,
-    TimelineAction,
+    Action, DeskAction, EntryAction, Focus, FretboardAction, LibraryAction, ListAction, MarksAction, PassageAction,
+    ProgramAction, StartAction, TimelineAction,
 };
 use super::answer;
 use super::boxes::{ChoiceBox, Overlay, Pick, Verdict};
-use super::boxes_view::measure;
+use super::boxes_view::{line_at, measure};
 use super::desk::Desk;
 use super::edited_lesson::{Access, ChangeError};
 use super::help;
 use super::key::Key;
 use super::layout::Extent;
 use super::message::{Effect, Existing, Message, Mouse, Notice, Opened, SaveAs, Weight};
+use super::new_lesson;
 use super::panes::fretboard_view::place_at;
 use super::panes::library::Finding;
+use super::panes::recording::Showing;
+use super::panes::recording_view;
 use super::reply::Reply;
 use super::state::{AfterSave, State, View};
 
@@ -31,6 +34,12 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         Message::Mouse(mouse) => point(state, mouse),
         Message::Resized(size) => {
             state.size = size;
+            Reply::nothing()
+        }
+        Message::Clock(now) => {
+            if let Some(desk) = state.desk_mut() {
+                desk.recording.tell(now);
+            }
             Reply::nothing()
         }
         Message::Act(action) => act(state, action, None),
@@ -58,6 +67,9 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         Message::TabRead(path, text) => {
             state.desk_mut().map_or_else(Reply::nothing, |desk| desk.take_tab_file(&path, text))
         }
+        Message::PathCompleted { typed, completed, names } => new_lesson::take_path(state, &typed, completed, &names),
+        Message::LibraryRead(Ok(items)) => Reply::ask(Overlay::List(new_lesson::library_list(&items))),
+        Message::LibraryRead(Err(error)) => Reply::say(Notice::trouble(error)),
         Message::Discarded => {
             let then = std::mem::take(&mut state.after_save);
             let reply = leave_now(state, then);
@@ -140,12 +152,17 @@ fn paste(state: &mut State, text: &str) -> Reply {
         && desk.library.finding() == Finding::Yes
     {
         text.chars().filter(|letter| !letter.is_control()).for_each(|letter| desk.library.type_letter(letter));
-    } else if let Some(desk) = state.desk().filter(|desk| desk.focus == Focus::Passage) {
+    } else if let Some(desk) = state.desk().filter(|desk| desk.focus == Focus::Passage && !covered(desk)) {
         return desk.take_pasted_tab(text);
     } else {
         return Reply::say(Notice::note("nothing here takes pasted text; the passage pane takes text tab"));
     }
     Reply::nothing()
+}
+
+/// Returns whether the recording view lies over the panes.
+fn covered(desk: &Desk) -> bool {
+    desk.recording.showing() == Showing::Shown
 }
 
 /// Does what was asked; `key` is what it was asked with, for digits.
@@ -171,6 +188,7 @@ fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
         | Action::Fretboard(_)
         | Action::Readings(_)
         | Action::Library(_)
+        | Action::Recording(_)
         | Action::Find(_) => {}
     }
     let Some(desk) = state.desk_mut() else { return Reply::nothing() };
@@ -192,6 +210,7 @@ fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
         Action::Fretboard(action) => desk.act_on_fretboard(action),
         Action::Readings(action) => desk.act_on_readings(action),
         Action::Library(action) => desk.act_on_library(action),
+        Action::Recording(action) => desk.act_on_recording(action),
         Action::Find(action) => {
             desk.library.find(action);
             Reply::nothing()
@@ -224,6 +243,9 @@ const fn asks_for_a_change(action: Action) -> bool {
                     | TimelineAction::ChooseSetup
                     | TimelineAction::AddSetup
                     | TimelineAction::ChoosePassages
+                    | TimelineAction::ChooseVoicings
+                    | TimelineAction::Split
+                    | TimelineAction::SetTarget
             )
     )
 }
@@ -291,6 +313,16 @@ pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
 }
 
 fn act_on_box(state: &mut State, action: Action) -> Reply {
+    if let (Some(Overlay::List(list)), Action::List(ListAction::Mend)) = (&state.overlay, action) {
+        let list = list.clone();
+        return state.desk_mut().map_or_else(Reply::nothing, |desk| desk.mend_in(list));
+    }
+    if let (Some(Overlay::Entry(entry)), Action::Entry(EntryAction::Complete)) = (&state.overlay, action) {
+        return match entry.sought() {
+            Some(sought) => Reply::want(Effect::CompletePath(entry.line.text().to_owned(), sought)),
+            None => Reply::say(Notice::note("there is no name of a file here to complete")),
+        };
+    }
     let size = (usize::from(state.size.width), usize::from(state.size.height));
     let look = state.look;
     let verdict = match (&mut state.overlay, action) {
@@ -360,9 +392,18 @@ fn saved(state: &mut State, outcome: Result<PathBuf, String>) -> Reply {
 fn point(state: &mut State, mouse: Mouse) -> Reply {
     let place = match mouse {
         Mouse::Click(place) | Mouse::WheelUp(place) | Mouse::WheelDown(place) => place,
+        Mouse::Drag(place) => return drag(state, place),
+        Mouse::Release(_) => {
+            return state.desk_mut().map_or_else(Reply::nothing, |desk| desk.timeline.release(&mut desk.lesson));
+        }
     };
     if state.overlay.is_some() {
         return point_at_box(state, mouse);
+    }
+    let size = state.size;
+    if let Some(desk) = state.desk_mut().filter(|desk| covered(desk)) {
+        let action = recording_view::pointed_at(&desk.recording, size, mouse);
+        return action.map_or_else(Reply::nothing, |action| desk.act_on_recording(action));
     }
     let Some(layout) = state.layout() else { return point_at_start(state, mouse, place) };
     let Some((placed, inside)) = layout.at(place) else { return Reply::nothing() };
@@ -376,11 +417,7 @@ fn point(state: &mut State, mouse: Mouse) -> Reply {
     }
     let width = usize::from(placed.area.width);
     match placed.focus {
-        Focus::Timeline => {
-            if let Some(segment) = desk.timeline.segment_at(desk.lesson.lesson(), inside, width) {
-                desk.timeline.select(segment);
-            }
-        }
+        Focus::Timeline => desk.timeline.press(desk.lesson.lesson(), inside, width),
         Focus::Passage => {}
         Focus::Fretboard => {
             // The click that brings the pane into focus puts no finger down by accident.
@@ -391,6 +428,16 @@ fn point(state: &mut State, mouse: Mouse) -> Reply {
         }
         Focus::Readings => desk.readings.select_line(inside.1),
         Focus::Library => desk.library.select_line(inside.1),
+    }
+    Reply::nothing()
+}
+
+/// What moving the mouse with its button down does: a border of the timeline follows it.
+fn drag(state: &mut State, place: Position) -> Reply {
+    let area = state.layout().map(|layout| layout.pane(Focus::Timeline).area);
+    if let (Some(area), Some(desk)) = (area, state.desk_mut()) {
+        let column = usize::from(place.x.saturating_sub(area.x));
+        desk.timeline.drag_to(desk.lesson.lesson(), column, usize::from(area.width));
     }
     Reply::nothing()
 }
@@ -413,11 +460,14 @@ fn wheel(desk: &mut Desk, focus: Focus, mouse: Mouse) -> Reply {
 }
 
 fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
-    use super::action::{ChoiceAction, ListAction, MarksAction};
+    use super::action::ChoiceAction;
+    if let Mouse::Click(place) = mouse {
+        return press_in_box(state, place);
+    }
     let (choice, marks, list) = match mouse {
         Mouse::WheelUp(_) => (ChoiceAction::Previous, MarksAction::Previous, ListAction::Up),
         Mouse::WheelDown(_) => (ChoiceAction::Next, MarksAction::Next, ListAction::Down),
-        Mouse::Click(_) => return Reply::nothing(),
+        Mouse::Click(_) | Mouse::Drag(_) | Mouse::Release(_) => return Reply::nothing(),
     };
     let size = (usize::from(state.size.width), usize::from(state.size.height));
     let look = state.look;
@@ -430,6 +480,28 @@ fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
     Reply::nothing()
 }
 
+/// A press selects a line; on the line that is selected already it takes it. Marks it sets at once.
+fn press_in_box(state: &mut State, place: Position) -> Reply {
+    let screen = (usize::from(state.size.width), usize::from(state.size.height));
+    let cell = (usize::from(place.x), usize::from(place.y));
+    let line = state.overlay.as_ref().and_then(|overlay| line_at(overlay, screen, state.look, cell));
+    let Some(line) = line else { return Reply::nothing() };
+    let taken = match &mut state.overlay {
+        Some(Overlay::Choice(choice)) => std::mem::replace(&mut choice.selected, line) == line,
+        Some(Overlay::List(list)) => {
+            let leads = list.lines.get(line).is_some_and(|line| line.place.is_some());
+            std::mem::replace(&mut list.selected, line) == line && leads
+        }
+        Some(Overlay::Marks(marks)) => {
+            marks.selected = line;
+            _ = marks.act(MarksAction::Toggle);
+            false
+        }
+        Some(Overlay::Entry(_) | Overlay::Points(_)) | None => false,
+    };
+    if taken { answer::accept(state) } else { Reply::nothing() }
+}
+
 fn point_at_start(state: &mut State, mouse: Mouse, place: Position) -> Reply {
     if !matches!(state.view, View::Start) {
         return Reply::nothing();
@@ -438,7 +510,7 @@ fn point_at_start(state: &mut State, mouse: Mouse, place: Position) -> Reply {
         Mouse::WheelUp(_) => state.start.act(StartAction::Previous),
         Mouse::WheelDown(_) => state.start.act(StartAction::Next),
         Mouse::Click(_) if state.start.select_line(usize::from(place.y)) => state.start.act(StartAction::Accept),
-        Mouse::Click(_) => Reply::nothing(),
+        Mouse::Click(_) | Mouse::Drag(_) | Mouse::Release(_) => Reply::nothing(),
     }
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use fingerpost::instrument::body::{Instrument, Millimetres};
 use fingerpost::instrument::neck::Fret;
 use fingerpost::instrument::tuning::Tuning;
-use fingerpost::lesson::check::{FindingKind, check};
+use fingerpost::lesson::check::{FindingKind, check, mended_by, remedy};
 use fingerpost::lesson::document::{Lesson, OwnedInstrument, Setup};
 use fingerpost::lesson::id::{InstrumentId, SetupId};
 use fingerpost::lesson::music::{Event, Note, Passage};
@@ -96,5 +96,83 @@ proptest! {
         }
         let findings = check(&lesson);
         prop_assert_eq!(findings, check(&lesson.clone()));
+    }
+}
+
+/// Lessons in which more is wrong than in most: titles gone, numbers shared, times turned around.
+fn any_broken_lesson() -> impl Strategy<Value = Lesson> {
+    (any_lesson(), prop::collection::vec((0usize..13, 0usize..8), 0..12)).prop_map(|(mut lesson, faults)| {
+        for (fault, place) in faults {
+            let first = lesson.segments.first().map(|segment| segment.id);
+            let Some(segment) = lesson.segments.get_mut(place) else { continue };
+            match fault {
+                0 => segment.title.clear(),
+                1 => segment.planned.0 = 0,
+                2 => segment.id = first.unwrap(),
+                3 => segment.passages.iter_mut().for_each(|used| (used.times, used.slow_times) = (0, 0)),
+                4 => segment.passages.iter_mut().for_each(|used| (used.slow_times, used.slow_percent) = (1, 0)),
+                5 => segment.recorded.iter_mut().for_each(|known| known.end = Some(known.start)),
+                6 => lesson.voicings.clear(),
+                7 => lesson.pieces.iter_mut().for_each(|piece| piece.title.clear()),
+                8 => lesson.setups.iter_mut().for_each(|setup| setup.name.clear()),
+                9 => lesson.passages.iter_mut().for_each(|passage| passage.title.clear()),
+                10 => lesson.setups.truncate(1),
+                11 => segment.recorded = None,
+                _ => lesson.passages.iter_mut().for_each(|passage| passage.id.0 = passage.id.0.min(4)),
+            }
+        }
+        lesson
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(128))]
+
+    #[test]
+    fn a_remedy_mends_what_was_found_and_can_be_undone(before in any_broken_lesson()) {
+        for finding in check(&before) {
+            let remedy = remedy(&before, &finding);
+            prop_assert_eq!(mended_by(&before, &finding), remedy.as_ref().map(|remedy| remedy.text.clone()));
+            let Some(remedy) = remedy else { continue };
+            let mut lesson = before.clone();
+            let undo = lesson.apply_all(remedy.edits).unwrap();
+            prop_assert!(!check(&lesson).contains(&finding), "{} does not mend {finding:?}", remedy.text);
+            lesson.apply_all(undo).unwrap();
+            prop_assert_eq!(&lesson, &before);
+        }
+    }
+}
+
+#[test]
+fn what_leaves_nothing_to_decide_has_a_remedy() {
+    use fingerpost::lesson::document::{Recorded, Segment, SegmentKind};
+    use fingerpost::lesson::id::{PieceId, SegmentId};
+    use fingerpost::lesson::time::{VideoLength, VideoTime};
+    let segment = |id, title: &str, start, end| Segment {
+        recorded: Some(Recorded { start: VideoTime(start), end: Some(VideoTime(end)) }),
+        ..Segment::new(SegmentId(id), SegmentKind::Talk, title, VideoLength::from_seconds(60))
+    };
+    let mut lesson = Lesson {
+        segments: vec![
+            segment(1, "One", 1_000, 40_000),
+            segment(2, "Two", 30_000, 60_000),
+            segment(3, "", 90_000, 80_000),
+            segment(4, "Four", 70_000, 75_000),
+        ],
+        ..Lesson::default()
+    };
+    lesson.segments[1].pieces.push(PieceId(9));
+    let mended: Vec<(FindingKind, String)> =
+        check(&lesson).iter().filter_map(|finding| Some((finding.kind, remedy(&lesson, finding)?.text))).collect();
+    let expected = [
+        (FindingKind::DanglingLink, "take out the links to what is gone"),
+        (FindingKind::Overlap, "end what runs into it at 0:30"),
+        (FindingKind::RunsBackwards, "take out the end"),
+        (FindingKind::NoTitle, "call it \"Talk\""),
+        (FindingKind::RecordedOrder, "move it to place 3, in the order of the video"),
+        (FindingKind::Chapters, "let \"One\" start at 0:00"),
+    ];
+    for (kind, text) in expected {
+        assert!(mended.iter().any(|mended| *mended == (kind, text.to_owned())), "{kind:?}: {mended:?}");
     }
 }

@@ -2,16 +2,20 @@
 
 use std::collections::BTreeSet;
 
+use fingerpost::lesson::cutting::{join, shifted, split};
 use fingerpost::lesson::document::Lesson;
 use fingerpost::lesson::edit::Edit;
 use fingerpost::lesson::history::{History, Merge, Reason, Transaction};
-use fingerpost::lesson::id::PassageId;
+use fingerpost::lesson::id::{PassageId, SegmentId};
 use fingerpost::lesson::place::{Place, Spot};
+use fingerpost::lesson::time::VideoLength;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::TestRunner;
 
-use super::arbitrary::{Choices, Music, any_lesson_and_chain, any_passage, any_passage_on_any_neck, edit_from};
+use super::arbitrary::{
+    Choices, Music, any_lesson, any_lesson_and_chain, any_passage, any_passage_on_any_neck, edit_from,
+};
 
 /// Returns some edits of which each fits the lesson the ones before it leave behind, now and then
 /// with one at the end that does not.
@@ -33,6 +37,34 @@ fn transaction_edits(lesson: &Lesson, choices: &mut Choices) -> Vec<Edit> {
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(96))]
+
+    #[test]
+    fn a_segment_split_anywhere_and_joined_again_is_what_it_was(lesson in any_lesson(), part in 0.0..1.0f64) {
+        for segment in &lesson.segments {
+            let at = VideoLength((f64::from(segment.planned.0) * part) as u32);
+            let Some((first, second)) = split(segment, SegmentId(9999), at) else {
+                prop_assert!(at == VideoLength::ZERO || at >= segment.planned);
+                continue;
+            };
+            prop_assert_eq!(first.planned + second.planned, segment.planned);
+            prop_assert_eq!(&join(&first, &second), segment);
+        }
+    }
+
+    #[test]
+    fn what_is_shifted_keeps_its_differences_and_comes_back(lesson in any_lesson(), by in -100_000i64..100_000) {
+        let Some(moved) = shifted(&lesson.segments, by) else { return Ok(()) };
+        let recorded = lesson.segments.iter().filter_map(|segment| Some((segment.id, segment.recorded?)));
+        prop_assert_eq!(moved.len(), recorded.clone().count());
+        for ((id, was), now) in recorded.zip(&moved) {
+            let now_recorded = now.recorded.unwrap();
+            prop_assert_eq!(id, now.id);
+            prop_assert_eq!(i64::from(now_recorded.start.0) - i64::from(was.start.0), by);
+            prop_assert_eq!(now_recorded.end.map(|end| i64::from(end.0) - by), was.end.map(|end| i64::from(end.0)));
+        }
+        let back = shifted(&moved, -by).unwrap();
+        prop_assert!(back.iter().all(|segment| lesson.segments.contains(segment)));
+    }
 
     #[test]
     fn undoing_every_edit_in_reverse_restores_the_lesson((before, chain) in any_lesson_and_chain()) {

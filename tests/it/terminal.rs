@@ -41,7 +41,11 @@ fn a_lesson_is_built_from_nothing_to_its_handout_by_keys_alone() {
     let mut session = Session::start(&[], (80, 24), &[]);
     session.wait_for("the start screen", |screen| screen.contains("New lesson"));
     session.type_keys("\rPorch swing\r");
+    session.wait_for("the templates", |screen| screen.contains("What the lesson starts from"));
+    session.type_keys("\r");
     session.wait_for("the instruments", |screen| screen.contains("The instrument it is played on"));
+    session.type_keys("\r");
+    session.wait_for("the tunings", |screen| screen.contains("How it is tuned"));
     session.type_keys("\r");
     session.wait_for("the lesson", |screen| screen.contains("Porch swing") && screen.contains("Welcome"));
     session.type_keys("aTwo chords\rl2:30\rpKeep the ring finger down\x13");
@@ -180,4 +184,46 @@ fn without_a_terminal_the_program_says_what_to_use_instead() {
     assert_eq!(output.status.code(), Some(2));
     let said = String::from_utf8_lossy(&output.stderr);
     assert!(said.contains("needs a terminal") && said.contains("fingerpost handout FILE"), "{said}");
+}
+
+#[test]
+fn the_clock_of_the_recording_view_runs_by_itself_and_a_pedals_key_stamps() {
+    let mut session = Session::start(&["demo"], (80, 24), &[]);
+    session.wait_for("the demo", |screen| screen.contains("Three strings are plenty"));
+    session.type_keys("V");
+    session.wait_for("the recording view", |screen| screen.contains("READY"));
+    session.type_keys("\x1b[6~");
+    session.wait_for("a second passed with no key struck", |screen| {
+        screen.contains("RUNNING") && screen.contains("0:01 of")
+    });
+    session.type_keys("\x1b[6~");
+    session.wait_for("the second segment", |screen| screen.contains("NOW  2"));
+    session.type_keys(" ");
+    session.wait_for("the clock held", |screen| screen.contains("HELD"));
+    session.type_keys("V");
+    session.wait_for("the panes again", |screen| screen.contains("Timeline"));
+    session.type_keys("\x13");
+    session.wait_for("the lesson saved", |screen| screen.contains("saved in"));
+    session.type_keys("q");
+    assert_eq!(session.exit_code(), 0);
+}
+
+#[test]
+fn a_border_of_the_timeline_is_dragged_with_the_mouse_of_the_terminal() {
+    let mut session = Session::start(&["demo"], (100, 30), &[]);
+    session.wait_for("the demo", |screen| screen.contains("Three strings are plenty"));
+    let screen = session.screen();
+    let (row, line) = screen.lines().enumerate().find(|(_, line)| line.starts_with(" planned")).unwrap();
+    let column = line.chars().skip(12).position(|letter| letter == '│').unwrap() + 12;
+    // Mouse reports as xterm's control sequences document them (SGR, 1006): columns and rows from 1.
+    let report = |button: u8, by: usize, end: char| format!("\x1b[<{button};{};{}{end}", column + 1 + by, row + 1);
+    session.type_keys(&format!("{}{}{}", report(0, 0, 'M'), report(32, 2, 'M'), report(32, 4, 'M')));
+    session.wait_for("the length that it would have", |screen| screen.contains(" long"));
+    session.type_keys(&report(0, 4, 'm'));
+    session
+        .wait_for("the new length", |screen| screen.contains("planned length is") && screen.contains("not saved yet"));
+    session.type_keys("u");
+    session.wait_for("the old length", |screen| screen.contains("undone: planned length"));
+    session.type_keys("q");
+    assert_eq!(session.exit_code(), 0);
 }

@@ -10,5 +10,7 @@ mod drawing;
 mod keys;
 mod panes;
 mod random;
+mod recording;
+mod timeline;
 mod times;
 mod undo;

@@ -12,7 +12,7 @@ use crate::lesson::time::{VideoLength, VideoTime};
 /// The fewest chapters.
 const FEWEST: usize = 3;
 /// The shortest chapter.
-const SHORTEST: VideoLength = VideoLength::from_seconds(10);
+pub(super) const SHORTEST: VideoLength = VideoLength::from_seconds(10);
 
 /// Checks the recorded list where every segment is recorded, else the planned one. Recorded times
 /// that run backwards are found with the segments.

@@ -13,6 +13,7 @@ mod links;
 mod neck;
 mod nodes;
 mod numbers;
+mod remedy;
 mod repeats;
 mod retuning;
 mod segments;
@@ -29,5 +30,6 @@ mod words;
 mod tests;
 
 pub use finding::{Finding, FindingKind, Severity};
+pub use remedy::{Remedy, mended_by, remedy};
 pub use retuning::{CHANGE_INSTRUMENT, MOVE_CAPO, RETUNE_STRING, retuned_strings};
 pub use whole::check;

@@ -15,40 +15,57 @@ pub const MOVE_CAPO: VideoLength = VideoLength::from_seconds(8);
 /// The time to take up another instrument. Common practice, our own setting.
 pub const CHANGE_INSTRUMENT: VideoLength = VideoLength::from_seconds(20);
 
-pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
+/// A segment that begins in another setup before there was time for it.
+pub(super) struct TooSoon<'a> {
+    /// The segment.
+    pub(super) segment: &'a Segment,
+    /// The retuning segment before it, if there is one.
+    pub(super) retuning: Option<&'a Segment>,
+    /// The time that hands need.
+    pub(super) needed: VideoLength,
+    /// The time they are given.
+    pub(super) given: VideoLength,
+    change: Change,
+    old: &'a Setup,
+    new: &'a Setup,
+}
+
+/// Returns the segments that begin too soon after a change of setup, in order.
+pub(super) fn too_soon(lesson: &Lesson) -> Vec<TooSoon<'_>> {
     // A retuning segment may say the setup it leaves or the one it arrives at, so the time it gives
     // is added to whatever gap there is between the two segments around it.
     let mut before: Option<(&Segment, &Setup)> = None;
-    let mut given = VideoLength::ZERO;
+    let (mut planned, mut retuning) = (VideoLength::ZERO, None);
     let mut stated = None;
+    let mut found = Vec::new();
     for segment in &lesson.segments {
         stated = segment.setup.or(stated);
         if segment.kind == SegmentKind::Retuning {
-            given = given + segment.planned;
+            planned = planned + segment.planned;
+            retuning = Some(segment);
             continue;
         }
-        let Some(setup) = stated.and_then(|id| lesson.setup(id)) else { continue };
-        if let Some((earlier, old)) = before.filter(|(_, old)| old.id != setup.id) {
-            let change = Change::between(old, setup);
-            let needed = change.length();
-            let time = given + gap(earlier, segment);
-            if needed > time {
-                findings.push(found(segment, &change, old, setup, needed, time));
+        let Some(new) = stated.and_then(|id| lesson.setup(id)) else { continue };
+        if let Some((earlier, old)) = before.filter(|(_, old)| old.id != new.id) {
+            let change = Change::between(old, new);
+            let (needed, given) = (change.length(), planned + gap(earlier, segment));
+            if needed > given {
+                found.push(TooSoon { segment, retuning, needed, given, change, old, new });
             }
         }
-        before = Some((segment, setup));
-        given = VideoLength::ZERO;
+        before = Some((segment, new));
+        (planned, retuning) = (VideoLength::ZERO, None);
     }
+    found
 }
 
-fn found(
-    segment: &Segment,
-    change: &Change,
-    old: &Setup,
-    new: &Setup,
-    needed: VideoLength,
-    time: VideoLength,
-) -> Finding {
+pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
+    findings.extend(too_soon(lesson).iter().map(found));
+}
+
+fn found(found: &TooSoon<'_>) -> Finding {
+    let TooSoon { segment, needed, given: time, change, old, new, .. } = found;
+    let time = *time;
     let between =
         if time == VideoLength::ZERO { "no time is given".to_owned() } else { format!("only {time} is given") };
     let remedy = if time == VideoLength::ZERO {

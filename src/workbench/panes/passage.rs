@@ -129,7 +129,7 @@ pub fn ask_file(path: &str) -> EntryBox {
     EntryBox::new(
         Subject::TabFile,
         "Read text tab from a file",
-        "The path of a plain text file; it becomes a passage that this segment plays. Tab can be pasted into the passage pane too.",
+        "The path of a plain text file; it becomes a passage that this segment plays. Tab can be pasted into the passage pane too. The Tab key completes a name.",
         path,
     )
 }

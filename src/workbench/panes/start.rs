@@ -24,6 +24,8 @@ pub enum StartLine {
     New,
     /// Open a lesson by its path.
     Open,
+    /// Look through the library.
+    Library,
     /// Open a copy of a demo lesson.
     Demo {
         /// The name the demo is known by.
@@ -49,7 +51,7 @@ impl StartPane {
     pub fn new(recent: Vec<(String, PathBuf)>, demos: Vec<(String, String)>) -> Self {
         let recent = recent.into_iter().map(|(title, path)| StartLine::Recent { title, path });
         let demos = demos.into_iter().map(|(name, title)| StartLine::Demo { name, title });
-        let lines = recent.chain([StartLine::New, StartLine::Open]).chain(demos).collect();
+        let lines = recent.chain([StartLine::New, StartLine::Open, StartLine::Library]).chain(demos).collect();
         Self { lines, ..Self::default() }
     }
 
@@ -92,9 +94,10 @@ impl StartPane {
             Some(StartLine::Open) => Reply::ask(Overlay::Entry(EntryBox::new(
                 Subject::OpenPath,
                 "Open a lesson",
-                "The path of a file that ends in .lesson.ron",
+                "The path of a file that ends in .lesson.ron; Tab completes a name.",
                 "",
             ))),
+            Some(StartLine::Library) => Reply::want(Effect::ReadLibrary),
             None => Reply::nothing(),
         }
     }
@@ -129,8 +132,9 @@ fn words(line: &StartLine) -> (String, String) {
             let title = if title.trim().is_empty() { "untitled lesson" } else { title };
             (title.to_owned(), path.display().to_string())
         }
-        StartLine::New => ("New lesson".into(), "asks for its title and the instrument".into()),
+        StartLine::New => ("New lesson".into(), "asks for its title, a template, the instrument and the tuning".into()),
         StartLine::Open => ("Open a lesson".into(), "asks for its path".into()),
+        StartLine::Library => ("Library".into(), "the voicings of all lessons, to be looked through".into()),
         StartLine::Demo { title, .. } => (format!("Demo: {title}"), "a copy to play with freely".into()),
     }
 }

@@ -1,17 +1,23 @@
 //! The timeline: which segment is selected, and every change to the list of segments.
 
+use std::collections::BTreeMap;
+
 use super::Scroll;
-use super::timeline_view::{list_height, list_top, segment_in_lane};
-use crate::lesson::document::{Lesson, PassageUse, Recorded, Segment, SegmentKind};
+pub use super::segment_changes::replace;
+use super::segment_changes::{Ripple, duplicate, join_with_next, retime, split_at, stamp};
+use super::timeline_lanes::{Drag, Dropped, Window, segment_at};
+use super::timeline_view::{list_height, list_top};
+use crate::lesson::check::{Finding, Severity};
+use crate::lesson::document::{Lesson, Segment, SegmentKind, Voicing};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::id::{PassageId, SegmentId, SetupId};
+use crate::lesson::id::SegmentId;
 use crate::lesson::music::Passage;
 use crate::lesson::place::Place;
 use crate::lesson::time::VideoLength;
 use crate::workbench::action::TimelineAction;
 use crate::workbench::boxes::{
-    ChoiceBox, EntryBox, ListBox, ListLine, MarkLine, MarksBox, Overlay, Pick, PointsBox, Subject,
+    ChoiceBox, EntryBox, ListBox, ListLine, MarkLine, Marked, MarksBox, Overlay, Pick, PointsBox, Subject, Written,
 };
 use crate::workbench::edited_lesson::{Access, ChangeError, EditedLesson};
 use crate::workbench::message::Notice;
@@ -22,11 +28,45 @@ use crate::workbench::typing::TypedLines;
 /// How long a new segment is planned until somebody says otherwise.
 const NEW_LENGTH: VideoLength = VideoLength::from_seconds(60);
 
+/// What the pane shows over and in its list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Show {
+    /// The lanes, and a list under them.
+    #[default]
+    Lanes,
+    /// A list with columns.
+    Columns,
+}
+
+/// What is wrong with a segment, the gravest first thing of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Flaw {
+    /// How grave it is.
+    pub severity: Severity,
+    /// What it is.
+    pub reason: String,
+    /// What it is in full, where it can be mended without asking.
+    pub mendable: Option<Finding>,
+}
+
+impl Flaw {
+    /// Says what it is, and that it can be mended.
+    pub fn words(&self) -> String {
+        let mended = if self.mendable.is_some() { " (W mends it)" } else { "" };
+        format!("{}{mended}", self.reason)
+    }
+}
+
 /// The timeline's own state: which segment is selected and how far the list is scrolled.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct TimelinePane {
     selected: Option<SegmentId>,
     scroll: Scroll,
+    ripple: Ripple,
+    show: Show,
+    window: Window,
+    drag: Option<Drag>,
+    flaws: BTreeMap<SegmentId, Flaw>,
 }
 
 impl TimelinePane {
@@ -38,6 +78,45 @@ impl TimelinePane {
     /// Returns how far the list is scrolled.
     pub const fn scroll(&self) -> Scroll {
         self.scroll
+    }
+
+    /// Returns whether what is recorded later moves along.
+    pub const fn ripple(&self) -> Ripple {
+        self.ripple
+    }
+
+    /// Returns what is shown over and in the list.
+    pub const fn show(&self) -> Show {
+        self.show
+    }
+
+    /// Returns the part of the video that the lanes show.
+    pub const fn window(&self) -> Window {
+        self.window
+    }
+
+    /// Returns the border that the mouse has hold of.
+    pub const fn drag(&self) -> Option<Drag> {
+        self.drag
+    }
+
+    /// Notes what is wrong with the segments.
+    pub fn note_flaws(&mut self, flaws: BTreeMap<SegmentId, Flaw>) {
+        self.flaws = flaws;
+    }
+
+    /// Returns the gravest thing that is wrong with a segment.
+    pub fn flaw(&self, segment: SegmentId) -> Option<&Flaw> {
+        self.flaws.get(&segment)
+    }
+
+    /// Returns the mark of a segment with which something is wrong, else nothing.
+    pub fn mark(&self, segment: SegmentId) -> &'static str {
+        match self.flaw(segment).map(|flaw| flaw.severity) {
+            Some(Severity::Problem) => "!",
+            Some(Severity::Warning) => "?",
+            Some(Severity::Note) | None => "",
+        }
     }
 
     /// Selects a segment.
@@ -63,18 +142,56 @@ impl TimelinePane {
             self.selected = lesson.segments.first().map(|segment| segment.id);
         }
         let place = self.place(lesson);
-        self.scroll.show(place, lesson.segments.len(), list_height(lesson, height));
+        let room = list_height(self, lesson, height);
+        self.scroll.show(place, lesson.segments.len(), room);
+        // What the mouse has hold of must not run away under it.
+        if self.drag.is_none() {
+            self.window.show(lesson, place);
+        }
     }
 
     /// Returns the segment drawn at `(x, y)` of a pane of this width.
     pub fn segment_at(&self, lesson: &Lesson, (x, y): (usize, usize), width: usize) -> Option<SegmentId> {
-        let first = list_top(lesson);
-        let place = if y >= first {
-            self.scroll.first() + y - first
-        } else {
-            segment_in_lane(self, lesson, width, x).filter(|_| y == 1)?
+        let first = list_top(self, lesson);
+        let place = match y.checked_sub(first) {
+            Some(line) => self.scroll.first() + line,
+            None if self.show == Show::Columns => return None,
+            None => segment_at(self, lesson, (x, y), width)?,
         };
         lesson.segments.get(place).map(|segment| segment.id)
+    }
+
+    /// Selects what the mouse is pressed on, and takes hold of a border there.
+    pub fn press(&mut self, lesson: &Lesson, at: (usize, usize), width: usize) {
+        self.drag = None;
+        let segment = self.segment_at(lesson, at, width);
+        if self.show == Show::Lanes && at.1 < list_top(self, lesson) {
+            self.drag = Drag::at(self, lesson, at, width);
+        }
+        if let Some(segment) = segment {
+            self.selected = Some(segment);
+        }
+    }
+
+    /// Drags the border that the mouse has hold of to a column of a pane of this width.
+    pub fn drag_to(&mut self, lesson: &Lesson, x: usize, width: usize) {
+        self.drag = self.drag.map(|drag| drag.to(self, lesson, x, width));
+    }
+
+    /// Lets go of the border that the mouse has hold of, which changes the lesson if it was moved.
+    pub fn release(&mut self, open: &mut EditedLesson) -> Reply {
+        let dropped = self.drag.take().and_then(|drag| drag.dropped(open.lesson()));
+        match dropped {
+            Some(Dropped::Length(id, length)) => {
+                let changed = retime(open, id, length, self.ripple);
+                Reply::to_change(changed, format!("planned length is {length} now"))
+            }
+            Some(Dropped::Recorded(id, recorded)) => {
+                let changed = stamp(open, id, Some(recorded), self.ripple);
+                Reply::to_change(changed, format!("it is at {} in the video", write_recorded(recorded)))
+            }
+            None => Reply::nothing(),
+        }
     }
 
     /// Does what was asked.
@@ -89,6 +206,21 @@ impl TimelinePane {
             TimelineAction::Last => self.go_to(lesson, end),
             TimelineAction::AddAfter => ask_new_segment(if end == 0 { 0 } else { place + 1 }),
             TimelineAction::AddBefore => ask_new_segment(place),
+            // The desk mends, for what is wrong is its own to know.
+            TimelineAction::Mend => Reply::nothing(),
+            TimelineAction::ToggleRipple => self.toggle_ripple(),
+            TimelineAction::ZoomIn => self.zoom(lesson, Window::closer),
+            TimelineAction::ZoomOut => self.zoom(lesson, |window, _| window.farther()),
+            TimelineAction::ToggleColumns => {
+                self.show = if self.show == Show::Lanes { Show::Columns } else { Show::Lanes };
+                Reply::nothing()
+            }
+            TimelineAction::SetTarget => Reply::ask(Overlay::Entry(EntryBox::new(
+                Subject::Target,
+                "How long the whole video should be",
+                "Minutes and seconds as in 12:00, or 12m. Nothing at all: no goal.",
+                lesson.header.target.map(|target| target.to_string()).unwrap_or_default(),
+            ))),
             TimelineAction::MoveEarlier => self.move_to(open, place.checked_sub(1)),
             TimelineAction::MoveLater => self.move_to(open, Some(place + 1).filter(|to| *to < end)),
             TimelineAction::Retitle
@@ -100,7 +232,13 @@ impl TimelinePane {
             | TimelineAction::AddSetup
             | TimelineAction::ChoosePassages
             | TimelineAction::Delete
-            | TimelineAction::EditPoints => match self.selected.and_then(|id| open.segment(id)).cloned() {
+            | TimelineAction::EditPoints
+            | TimelineAction::EditShot
+            | TimelineAction::EditTone
+            | TimelineAction::ChooseVoicings
+            | TimelineAction::Split
+            | TimelineAction::JoinNext
+            | TimelineAction::Duplicate => match self.selected.and_then(|id| open.segment(id)).cloned() {
                 Some(segment) => self.act_on(open, &segment, action),
                 None => Reply::say(Notice::note("there is no segment yet: add one first")),
             },
@@ -152,14 +290,21 @@ impl TimelinePane {
                 )),
             },
             TimelineAction::Delete => self.delete(open, segment),
-            TimelineAction::EditPoints if *open.access() != Access::Free => {
-                Reply::ask(Overlay::List(points_list(segment)))
-            }
-            TimelineAction::EditPoints => Reply::ask(Overlay::Points(PointsBox {
-                segment: id,
-                title: format!("Talking points: {}", segment.title),
-                lines: TypedLines::new(&segment.talking_points),
-            })),
+            TimelineAction::EditPoints => write(open, segment, Written::Points),
+            TimelineAction::EditShot => write(open, segment, Written::Shot),
+            TimelineAction::EditTone => write(open, segment, Written::Tone),
+            TimelineAction::ChooseVoicings => match voicing_marks(open.lesson(), segment) {
+                Some(marks) => Reply::ask(Overlay::Marks(marks)),
+                None => Reply::say(Notice::note("this lesson has no voicing yet: v on the fretboard (F) saves one")),
+            },
+            TimelineAction::Split => Reply::ask(Overlay::Entry(EntryBox::new(
+                Subject::SplitAt(id),
+                format!("Split \"{}\", {} long", segment.title, segment.planned),
+                "After how long: 0:40 from its beginning, or -0:20 from its end.",
+                "",
+            ))),
+            TimelineAction::JoinNext => self.join(open),
+            TimelineAction::Duplicate => self.duplicate(open),
             TimelineAction::Previous
             | TimelineAction::Next
             | TimelineAction::First
@@ -167,7 +312,13 @@ impl TimelinePane {
             | TimelineAction::AddAfter
             | TimelineAction::AddBefore
             | TimelineAction::MoveEarlier
-            | TimelineAction::MoveLater => Reply::nothing(),
+            | TimelineAction::MoveLater
+            | TimelineAction::ToggleRipple
+            | TimelineAction::SetTarget
+            | TimelineAction::ZoomIn
+            | TimelineAction::ZoomOut
+            | TimelineAction::ToggleColumns
+            | TimelineAction::Mend => Reply::nothing(),
         }
     }
 
@@ -186,6 +337,46 @@ impl TimelinePane {
             self.select_place(open.lesson(), place);
         }
         Reply::to_change(removed, format!("deleted \"{}\"; undo brings it back", segment.title))
+    }
+
+    /// Changes how much the lanes show, which are shown then.
+    fn zoom(&mut self, lesson: &Lesson, change: impl FnOnce(&mut Window, &Lesson)) -> Reply {
+        self.show = Show::Lanes;
+        let before = self.window;
+        change(&mut self.window, lesson);
+        if before == self.window { Reply::say(Notice::note("the lanes go no further")) } else { Reply::nothing() }
+    }
+
+    fn toggle_ripple(&mut self) -> Reply {
+        let (ripple, text) = match self.ripple {
+            Ripple::Off => (Ripple::On, "from now on what is recorded later moves along when a time is changed"),
+            Ripple::On => (Ripple::Off, "from now on what is recorded later stays when a time is changed"),
+        };
+        self.ripple = ripple;
+        Reply::say(Notice::done(text))
+    }
+
+    fn join(&self, open: &mut EditedLesson) -> Reply {
+        let place = self.place(open.lesson());
+        let Some(next) = open.lesson().segments.get(place + 1) else {
+            return Reply::say(Notice::note("there is no segment after this one to join it with"));
+        };
+        let done = format!("joined with \"{}\"", next.title);
+        Reply::to_change(join_with_next(open, place), done)
+    }
+
+    fn duplicate(&mut self, open: &mut EditedLesson) -> Reply {
+        let copy = duplicate(open, self.place(open.lesson()));
+        if let Ok(Some(copy)) = copy {
+            self.selected = Some(copy);
+        }
+        Reply::to_change(copy.map(|_| ()), "this is the copy; it is not recorded yet")
+    }
+
+    /// Splits a segment and selects the second part. Errors: as [`split_at`].
+    pub fn split(&mut self, open: &mut EditedLesson, id: SegmentId, at: VideoLength) -> Result<(), String> {
+        self.selected = Some(split_at(open, id, at)?);
+        Ok(())
     }
 
     /// Puts a new segment at `place` and selects it.
@@ -236,11 +427,37 @@ fn setup_choice(lesson: &Lesson, segment: &Segment) -> ChoiceBox {
     ChoiceBox { title: "Setup of the segment".into(), advice: String::new(), lines, selected }
 }
 
+/// Asks for what is written in a segment; where nothing may be changed it is shown to be read.
+fn write(open: &EditedLesson, segment: &Segment, what: Written) -> Reply {
+    let (word, lines) = match what {
+        Written::Points => ("Talking points", segment.talking_points.clone()),
+        Written::Shot => ("Shot: camera and light", segment.shot.lines().map(str::to_owned).collect()),
+        Written::Tone => ("Tone: the sound of the instrument", segment.tone.lines().map(str::to_owned).collect()),
+    };
+    let title = format!("{word}: {}", segment.title);
+    if *open.access() != Access::Free {
+        return Reply::ask(Overlay::List(points_list(title, &lines)));
+    }
+    Reply::ask(Overlay::Points(PointsBox { segment: segment.id, what, title, lines: TypedLines::new(&lines) }))
+}
+
+/// Returns the list of voicings with those of the segment marked; `None` where there is none.
+fn voicing_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksBox> {
+    let line = |known: &Voicing| MarkLine {
+        text: format!("{}   {}", known.name().unwrap_or("no name"), known.shape.compact()),
+        thing: Marked::Voicing(known.id),
+        marked: segment.voicings.contains(&known.id),
+    };
+    let lines: Vec<MarkLine> = lesson.voicings.iter().map(line).collect();
+    let title = "Voicings it shows".into();
+    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0 })
+}
+
 /// Returns the list of passages with those of the segment marked; `None` where there is none.
 fn passage_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksBox> {
     let line = |known: &Passage| MarkLine {
         text: known.title.clone(),
-        passage: known.id,
+        thing: Marked::Passage(known.id),
         marked: segment.passages.iter().any(|used| used.passage == known.id),
     };
     let lines: Vec<MarkLine> = lesson.passages.iter().map(line).collect();
@@ -248,76 +465,12 @@ fn passage_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksBox> {
     (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0 })
 }
 
-/// Returns the talking points to be read.
-fn points_list(segment: &Segment) -> ListBox {
+/// Returns points or notes to be read.
+fn points_list(title: String, lines: &[String]) -> ListBox {
     let line = |(place, point): (usize, &String)| ListLine {
         head: (place + 1).to_string(),
         text: point.clone(),
         ..ListLine::default()
     };
-    ListBox::new(
-        format!("Talking points: {}", segment.title),
-        segment.talking_points.iter().enumerate().map(line).collect(),
-    )
-}
-
-/// Puts another version of a segment in its place.
-pub fn replace(open: &mut EditedLesson, reason: Reason, segment: Segment) -> Result<(), ChangeError> {
-    let place = Place::Segment(segment.id);
-    open.change(Transaction::one(reason, Edit::Segments(ListEdit::Replace(segment))).at(place))
-}
-
-/// Changes the title of a segment.
-pub fn retitle(open: &mut EditedLesson, id: SegmentId, title: &str) -> Result<(), ChangeError> {
-    change(open, id, Reason::RetitleSegment, |segment| segment.title = title.trim().to_owned())
-}
-
-/// Changes the planned length of a segment.
-pub fn retime(open: &mut EditedLesson, id: SegmentId, planned: VideoLength) -> Result<(), ChangeError> {
-    change(open, id, Reason::RetimeSegment, |segment| segment.planned = planned)
-}
-
-/// Changes the kind of a segment.
-pub fn set_kind(open: &mut EditedLesson, id: SegmentId, kind: SegmentKind) -> Result<(), ChangeError> {
-    change(open, id, Reason::ChangeSegmentKind, |segment| segment.kind = kind)
-}
-
-/// Changes the setup of a segment.
-pub fn set_setup(open: &mut EditedLesson, id: SegmentId, setup: Option<SetupId>) -> Result<(), ChangeError> {
-    change(open, id, Reason::ChooseSetup, |segment| segment.setup = setup)
-}
-
-/// Changes the talking points of a segment.
-pub fn set_points(open: &mut EditedLesson, id: SegmentId, points: Vec<String>) -> Result<(), ChangeError> {
-    change(open, id, Reason::EditTalkingPoints, |segment| segment.talking_points = points)
-}
-
-/// Changes when a segment was recorded.
-pub fn stamp(open: &mut EditedLesson, id: SegmentId, recorded: Option<Recorded>) -> Result<(), ChangeError> {
-    change(open, id, Reason::StampSegment, |segment| segment.recorded = recorded)
-}
-
-/// Has a segment play these passages: those it plays already as before, then the others.
-pub fn set_passages(open: &mut EditedLesson, id: SegmentId, passages: &[PassageId]) -> Result<(), ChangeError> {
-    change(open, id, Reason::LinkSegment, |segment| {
-        segment.passages.retain(|used| passages.contains(&used.passage));
-        for passage in passages {
-            if !segment.passages.iter().any(|used| used.passage == *passage) {
-                segment.passages.push(PassageUse::whole(*passage));
-            }
-        }
-    })
-}
-
-/// Applies `alter` to a copy of a segment; nothing happens where it alters nothing.
-fn change(
-    open: &mut EditedLesson,
-    id: SegmentId,
-    reason: Reason,
-    alter: impl FnOnce(&mut Segment),
-) -> Result<(), ChangeError> {
-    let Some(before) = open.segment(id) else { return Ok(()) };
-    let mut after = before.clone();
-    alter(&mut after);
-    if after == *before { Ok(()) } else { replace(open, reason, after) }
+    ListBox::new(title, lines.iter().enumerate().map(line).collect())
 }

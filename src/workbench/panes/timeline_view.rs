@@ -1,67 +1,17 @@
-//! Drawing the timeline: the lanes to scale, and the list.
+//! Drawing the timeline: the list under the lanes, or alone with columns.
 
-use super::timeline::TimelinePane;
+use super::timeline::{Show, TimelinePane};
+use super::timeline_columns;
+use super::timeline_lanes;
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
-use crate::plan::schedule::{Totals, recorded_lengths};
+use crate::plan::schedule::{Balance, Totals, recorded_lengths};
 use crate::tab::clean::width as columns;
 use crate::workbench::edited_lesson::EditedLesson;
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen};
 
-/// The columns before the lanes: room for `recorded` and a gap.
-const LANE_LEFT: usize = 11;
-
-/// Where the blocks of the planned lane lie, in columns of the pane, first and one past last. The
-/// one at place `selected` has at least one column, at the cost of its neighbour.
-fn blocks(lesson: &Lesson, width: usize, selected: usize) -> Vec<(usize, usize)> {
-    let scale = Scale::of(lesson, width);
-    let starts = lesson.planned_starts().collect::<Vec<VideoTime>>();
-    let ends = starts.iter().zip(&lesson.segments).map(|(start, segment)| *start + segment.planned);
-    let mut blocks: Vec<(usize, usize)> =
-        starts.iter().zip(ends).map(|(start, end)| (scale.column(start.0), scale.column(end.0))).collect();
-    let Some((from, to)) = blocks.get(selected).copied().filter(|(from, to)| from == to) else { return blocks };
-    let edge = scale.column(u32::MAX);
-    let (from, to) = if to < edge { (from, to + 1) } else { (edge.saturating_sub(1), edge) };
-    for (place, (start, end)) in blocks.iter_mut().enumerate() {
-        if place < selected {
-            (*start, *end) = ((*start).min(from), (*end).min(from));
-        } else if place == selected {
-            (*start, *end) = (from, to);
-        } else {
-            (*start, *end) = ((*start).max(to), (*end).max(to));
-        }
-    }
-    blocks
-}
-
-/// How milliseconds become columns: the longer of plan and recording fills the pane.
-struct Scale {
-    room: u64,
-    total: u64,
-}
-
-impl Scale {
-    fn of(lesson: &Lesson, width: usize) -> Self {
-        let room = u64::try_from(width.saturating_sub(LANE_LEFT + 1)).unwrap_or(0);
-        let lengths = recorded_lengths(&lesson.segments);
-        let ends = lesson.segments.iter().zip(lengths).filter_map(|(segment, length)| {
-            Some(u64::from(segment.recorded?.start.0) + u64::from(length.map_or(0, |length| length.0)))
-        });
-        let planned = u64::from(Totals::of(lesson).planned.0);
-        Self { room, total: ends.fold(planned, u64::max).max(1) }
-    }
-
-    fn column(&self, milliseconds: u32) -> usize {
-        let column = u64::from(milliseconds).saturating_mul(self.room) / self.total;
-        LANE_LEFT + usize::try_from(column.min(self.room)).unwrap_or(0)
-    }
-}
-
-/// Returns the place of the segment whose block lies at column `x` of the planned lane.
-pub fn segment_in_lane(pane: &TimelinePane, lesson: &Lesson, width: usize, x: usize) -> Option<usize> {
-    blocks(lesson, width, pane.place(lesson)).iter().rposition(|(from, to)| (*from..*to).contains(&x))
-}
+use super::segment_changes::Ripple;
 
 /// Returns whether anything is recorded, and so whether the second lane is drawn.
 fn has_recorded(lesson: &Lesson) -> bool {
@@ -69,32 +19,65 @@ fn has_recorded(lesson: &Lesson) -> bool {
 }
 
 /// Returns the line of the pane where the list begins.
-pub fn list_top(lesson: &Lesson) -> usize {
-    if has_recorded(lesson) { 3 } else { 2 }
+pub fn list_top(pane: &TimelinePane, lesson: &Lesson) -> usize {
+    if pane.show() == Show::Lanes && has_recorded(lesson) { 3 } else { 2 }
 }
 
 /// Returns how many lines of a pane of `height` the list has.
-pub fn list_height(lesson: &Lesson, height: usize) -> usize {
-    height.saturating_sub(list_top(lesson))
+pub fn list_height(pane: &TimelinePane, lesson: &Lesson, height: usize) -> usize {
+    height.saturating_sub(list_top(pane, lesson))
 }
 
 /// Draws the whole pane.
 pub fn draw(pane: &TimelinePane, open: &EditedLesson, pen: &mut Pen<'_>, focused: Focused) {
     let lesson = open.lesson();
-    let total = Totals::of(lesson).planned;
-    let count = lesson.segments.len();
-    let note = format!("{count} segment{}   0:00 to {total}", if count == 1 { "" } else { "s" });
-    pen.heading("Timeline", &note, focused);
+    pen.heading("Timeline", &heading_note(pane, lesson), focused);
     if lesson.segments.is_empty() {
         pen.text(2, 2, "No segments yet.", Role::Strong);
         pen.text(2, 3, "Press a to add the first: say hello, and what is coming.", Role::Plain);
         return;
     }
-    draw_planned(pane, lesson, pen, focused);
-    if has_recorded(lesson) {
-        draw_recorded(lesson, pen);
+    match pane.show() {
+        Show::Lanes => {
+            timeline_lanes::draw(pane, lesson, pen, focused);
+            draw_list(pane, lesson, pen, focused);
+        }
+        Show::Columns => timeline_columns::draw(pane, lesson, pen, focused),
     }
-    draw_list(pane, open, pen, focused);
+}
+
+/// Returns what the line over the pane says: what is going on, then what it all comes to.
+fn heading_note(pane: &TimelinePane, lesson: &Lesson) -> String {
+    if let Some(words) = pane.drag().and_then(|drag| drag.words(lesson)) {
+        return words;
+    }
+    let totals = Totals::of(lesson);
+    let count = lesson.segments.len();
+    let mut facts = Vec::new();
+    if pane.ripple() == Ripple::On {
+        facts.push("later ones move along".to_owned());
+    }
+    if pane.window().is_part() && pane.show() == Show::Lanes {
+        let (from, to) = pane.window().span(lesson);
+        facts.push(format!("{from} to {to} shown"));
+    }
+    facts.push(format!("{count} segment{}", if count == 1 { "" } else { "s" }));
+    facts.push(format!("planned {}", totals.planned));
+    if totals.recorded_segments > 0 {
+        facts.push(format!("recorded {}", totals.recorded));
+    }
+    facts.extend(goal_words(&totals));
+    facts.join("   ")
+}
+
+/// Says how the plan stands to the goal.
+fn goal_words(totals: &Totals) -> Option<String> {
+    let target = totals.target?;
+    Some(match totals.balance()? {
+        Balance::Over(over) => format!("goal {target}, {over} over"),
+        Balance::Under(under) => format!("goal {target}, {under} free"),
+        Balance::Even => format!("goal {target}, met"),
+    })
 }
 
 /// Draws the selected segment on one line.
@@ -111,49 +94,9 @@ pub fn draw_line(pane: &TimelinePane, open: &EditedLesson, pen: &mut Pen<'_>) {
     pen.heading("Timeline", &text, Focused::No);
 }
 
-fn draw_planned(pane: &TimelinePane, lesson: &Lesson, pen: &mut Pen<'_>, focused: Focused) {
-    let glyphs = pen.look().glyphs();
-    pen.text(1, 1, "planned", Role::Faint);
-    if Totals::of(lesson).planned.0 == 0 {
-        pen.text(LANE_LEFT, 1, "nothing has a length yet", Role::Faint);
-        return;
-    }
-    let selected = pane.place(lesson);
-    let blocks = blocks(lesson, pen.width(), selected);
-    let end = blocks.last().map_or(LANE_LEFT, |(_, to)| *to);
-    pen.text(end, 1, glyphs.upright, Role::Faint);
-    for (place, ((from, to), segment)) in blocks.iter().zip(&lesson.segments).enumerate() {
-        if place != selected && to > from {
-            pen.text(*from, 1, glyphs.upright, Role::Faint);
-            pen.cut(from + 1, 1, to.saturating_sub(from + 1), &segment.title, Role::Plain);
-        }
-    }
-    // Drawn last, so that a segment of a few seconds is seen when it is selected.
-    if let (Some((from, to)), Some(segment)) = (blocks.get(selected), lesson.segments.get(selected)) {
-        pen.text(*from, 1, glyphs.pointer, Role::Strong);
-        pen.cut(from + 1, 1, to.saturating_sub(from + 1), &segment.title, Role::Strong);
-        pen.paint(*from, (*to).max(from + 1), 1, focused.selection());
-    }
-}
-
-fn draw_recorded(lesson: &Lesson, pen: &mut Pen<'_>) {
-    let glyphs = pen.look().glyphs();
-    pen.text(1, 2, "recorded", Role::Faint);
-    let scale = Scale::of(lesson, pen.width());
-    for (segment, length) in lesson.segments.iter().zip(recorded_lengths(&lesson.segments)) {
-        let Some(recorded) = segment.recorded else { continue };
-        let from = scale.column(recorded.start.0);
-        let to = length.map_or(from + 1, |length| scale.column(recorded.start.0.saturating_add(length.0)));
-        pen.text(from, 2, glyphs.upright, Role::Recorded);
-        pen.cut(from + 1, 2, to.saturating_sub(from + 1), &segment.title, Role::Recorded);
-        pen.text(to, 2, glyphs.upright, Role::Recorded);
-    }
-}
-
-fn draw_list(pane: &TimelinePane, open: &EditedLesson, pen: &mut Pen<'_>, focused: Focused) {
-    let lesson = open.lesson();
-    let top = list_top(lesson);
-    let height = list_height(lesson, pen.height());
+fn draw_list(pane: &TimelinePane, lesson: &Lesson, pen: &mut Pen<'_>, focused: Focused) {
+    let top = list_top(pane, lesson);
+    let height = list_height(pane, lesson, pen.height());
     let starts = lesson.planned_starts().collect::<Vec<VideoTime>>();
     let recorded = recorded_texts(lesson);
     let recorded_room = recorded.iter().map(|text| columns(text)).max().unwrap_or(0);
@@ -164,21 +107,55 @@ fn draw_list(pane: &TimelinePane, open: &EditedLesson, pen: &mut Pen<'_>, focuse
     for (line, place) in (pane.scroll().first()..lesson.segments.len()).take(height).enumerate() {
         let (Some(segment), Some(start)) = (lesson.segments.get(place), starts.get(place)) else { continue };
         let y = top + line;
-        let (mark, role) =
-            if place == selected { (pen.look().glyphs().pointer, Role::Strong) } else { (" ", Role::Plain) };
-        pen.text(0, y, mark, Role::Strong);
+        let role = begin_row(pane, segment, y, Selection::of(place, selected), pen);
         let times = format!("{:>3} {:>7} {:>7}", place + 1, start.to_string(), segment.planned.to_string());
-        let mut x = pen.text(1, y, &times, role) + 2;
+        let mut x = pen.text(2, y, &times, role) + 2;
         if has_recorded(lesson) {
             pen.text(x, y, recorded.get(place).map_or("", String::as_str), Role::Recorded);
             x += recorded_room + 2;
         }
         pen.text(x, y, segment.kind.word(), Role::Plain);
         pen.cut(x + 12, y, title_room, &segment.title, role);
-        pen.text(x + 14 + title_room, y, &about(lesson, segment), Role::Plain);
-        if place == selected {
-            pen.paint(1, pen.width(), y, focused.selection());
-        }
+        let flaw = pane.flaw(segment.id).filter(|_| place == selected);
+        let about = match flaw {
+            Some(flaw) => flaw.words(),
+            None => about(lesson, segment),
+        };
+        pen.text(x + 14 + title_room, y, &about, Role::Plain);
+        end_row(pane, segment, y, Selection::of(place, selected), pen, focused);
+    }
+}
+
+/// Whether a row is the selected one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Selection {
+    /// It is.
+    Here,
+    /// It is not.
+    Elsewhere,
+}
+
+impl Selection {
+    /// Returns `Here` for the selected place.
+    pub fn of(place: usize, selected: usize) -> Self {
+        if place == selected { Self::Here } else { Self::Elsewhere }
+    }
+}
+
+/// Draws the marks before a row, in columns 0 and 1; returns the role of its text.
+pub fn begin_row(pane: &TimelinePane, segment: &Segment, y: usize, here: Selection, pen: &mut Pen<'_>) -> Role {
+    let pointer = if here == Selection::Here { pen.look().glyphs().pointer } else { " " };
+    pen.text(0, y, pointer, Role::Strong);
+    pen.text(1, y, pane.mark(segment.id), Role::Caution);
+    if here == Selection::Here { Role::Strong } else { Role::Plain }
+}
+
+/// Shows a selected row as such.
+pub fn end_row(pane: &TimelinePane, segment: &Segment, y: usize, here: Selection, pen: &mut Pen<'_>, focused: Focused) {
+    if here == Selection::Here {
+        // The mark of what is wrong keeps its own look.
+        let from = if pane.mark(segment.id).is_empty() { 1 } else { 2 };
+        pen.paint(from, pen.width(), y, focused.selection());
     }
 }
 

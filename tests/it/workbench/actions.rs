@@ -7,10 +7,10 @@ use fingerpost::workbench::action::Action;
 use super::bench::{Bench, small_lesson};
 
 /// Scripts that together ask for everything there is.
-const SCRIPTS: [&str; 13] = [
+const SCRIPTS: [&str; 15] = [
     "Down Up Home End a \"x\" Enter b Esc t Esc l Esc v Esc i Esc k Esc s Esc n Esc m Esc Shift+Up Shift+Down d",
     "Home Down p \"one\" Enter Left Right Up Down Home End Backspace Delete Ctrl+S p Esc",
-    "t Left Right Home End \"x\" Backspace Delete Ctrl+E Esc t Enter",
+    "t Left Right Home End \"x\" Backspace Delete Ctrl+E Tab Esc t Enter",
     "k Down Up Enter k Esc",
     "Home Down P Down Up PageDown PageUp End Home Right Left a Esc M Esc",
     "v Enter i Ctrl+E \"Porch waltz\" Enter \"A\" Enter m Down Up Space Enter m Esc",
@@ -18,7 +18,9 @@ const SCRIPTS: [&str; 13] = [
     "R Down Up k v l",
     "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i t",
     "Tab Shift+Tab T P F R L u r Ctrl+S h Ctrl+T Esc ? Esc",
-    "w Down Up PageDown PageUp Enter w Esc",
+    "W + - | | x \"0:10\" Enter j c > S \"close\" Esc o Esc g Space Enter G \"5:00\" Enter",
+    "V PageDown PageUp Space a c Esc Down Up u r Esc V ? Esc M Esc",
+    "w Down Up PageDown PageUp m Enter w Esc",
     "Ctrl+Z Ctrl+L Ctrl+C Esc",
     "Ctrl+O Esc q Esc",
 ];

@@ -1,7 +1,8 @@
 //! Boxes: what takes, what leaves, and that nothing typed is lost.
 
 use fingerpost::workbench::boxes::Overlay;
-use fingerpost::workbench::message::{Effect, Message};
+use fingerpost::workbench::message::{Effect, Message, Mouse};
+use ratatui::layout::Position;
 
 use super::bench::{Bench, small_lesson};
 
@@ -137,4 +138,36 @@ fn a_list_offers_to_go_somewhere_only_where_a_line_leads_somewhere() {
     assert!(!hints(&bench).contains("go there"), "{}", hints(&bench));
     bench.strike("Esc w");
     assert!(hints(&bench).contains("Enter go there"), "{}", hints(&bench));
+}
+
+/// Presses the mouse on the first cell of `text` on the screen.
+#[track_caller]
+fn press(bench: &mut Bench, text: &str) {
+    let screen = bench.screen();
+    let (y, line) = screen.lines().enumerate().find(|(_, line)| line.contains(text)).expect("it is on the screen");
+    let x = fingerpost::tab::clean::width(line.split_once(text).unwrap().0);
+    let place = Position { x: u16::try_from(x).unwrap(), y: u16::try_from(y).unwrap() };
+    bench.send(Message::Mouse(Mouse::Click(place)));
+}
+
+#[test]
+fn lines_of_a_box_are_chosen_with_the_mouse() {
+    for size in [(60, 16), (80, 24), (160, 48)] {
+        let mut bench = Bench::small(size);
+        bench.strike("k");
+        press(&mut bench, "exercise");
+        assert_eq!(bench.lesson(), &small_lesson(), "the first press only selects");
+        press(&mut bench, "exercise");
+        assert_eq!(bench.lesson().segments[0].kind.word(), "exercise");
+        bench.strike("m");
+        press(&mut bench, "[ ] Turnaround");
+        assert!(bench.screen().contains("[x] Turnaround"), "{}", bench.screen());
+        press(&mut bench, "Passages it plays");
+        assert!(bench.screen().contains("[x] Turnaround"), "the frame of a box is no line");
+        bench.strike("Enter w");
+        press(&mut bench, "segment 3");
+        press(&mut bench, "segment 3");
+        assert_eq!(bench.desk().timeline.place(bench.lesson()), 2);
+        assert!(bench.state.overlay.is_none());
+    }
 }

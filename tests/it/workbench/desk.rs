@@ -10,7 +10,7 @@ use super::bench::{Bench, small_lesson};
 /// Text tab as people keep it; invented.
 const TAB: &str = "e|-----0---|--------|\nB|---1---1-|-1------|\nG|-0-------|---0----|\nD|---------|-----2--|\nA|-3-------|-3------|\nE|---------|--------|\n";
 
-fn read_only() -> Bench {
+pub fn read_only() -> Bench {
     let mut bench = Bench::start_screen((80, 24));
     bench.send(Message::Opened(Ok(Box::new(Opened {
         lesson: small_lesson(),

@@ -2,7 +2,7 @@
 
 use fingerpost::workbench::action::Focus;
 use fingerpost::workbench::boxes::Overlay;
-use fingerpost::workbench::message::{Effect, Existing, Message, Weight};
+use fingerpost::workbench::message::{Effect, Existing, Message, NewLesson, Sought, Weight};
 
 use fingerpost::workbench::panes::naming::Stands;
 
@@ -500,13 +500,77 @@ fn the_start_screen_opens_makes_and_asks() {
     let mut bench = Bench::start_screen((80, 24));
     bench.strike("Enter");
     assert_eq!(bench.wanted.pop(), Some(Effect::Open("/lessons/reel.lesson.ron".into())));
-    bench.strike("Down Enter \"First steps\" Enter Enter");
-    let made = Effect::New { title: "First steps".to_owned(), instrument: "guitar".to_owned() };
-    assert_eq!(bench.wanted.pop(), Some(made));
+    bench.strike("Down Enter \"First steps\" Enter Enter Enter Enter");
+    let made = NewLesson {
+        title: "First steps".to_owned(),
+        template: "bare".to_owned(),
+        instrument: "guitar".to_owned(),
+        tuning: "E2 A2 D3 G3 B3 E4".to_owned(),
+    };
+    assert_eq!(bench.wanted.pop(), Some(Effect::New(made)));
     bench.strike("Down Enter \"a.lesson.ron\" Enter");
     assert_eq!(bench.wanted.pop(), Some(Effect::Open("a.lesson.ron".into())));
     bench.strike("Down Enter");
+    assert_eq!(bench.wanted.pop(), Some(Effect::ReadLibrary));
+    bench.strike("Down Enter");
     assert_eq!(bench.wanted.pop(), Some(Effect::OpenDemo("small".to_owned())));
+}
+
+#[test]
+fn a_new_lesson_is_made_after_the_template_instrument_and_tuning_chosen() {
+    let mut bench = Bench::start_screen((100, 30));
+    bench.strike("Down Enter \"Reel\" Enter");
+    for line in ["▸ bare: a welcome and a goodbye", "  three passages: each heard", "  empty: no segments at all"] {
+        assert!(bench.screen().contains(line), "{}", bench.screen());
+    }
+    bench.strike("Down Down Enter Down Down Enter");
+    assert!(bench.screen().contains("How it is tuned"), "{}", bench.screen());
+    bench.strike("Down Enter");
+    let Some(Effect::New(made)) = bench.wanted.pop() else { panic!("nothing is made") };
+    assert_eq!((made.title.as_str(), made.template.as_str()), ("Reel", "three passages"));
+    let (body, tuning) =
+        fingerpost::instrument::catalogue::setup_from_text(Some(&made.instrument), Some(&made.tuning)).unwrap();
+    assert_eq!(usize::from(body.strings), tuning.strings().len());
+    assert_ne!(Some(&tuning), fingerpost::instrument::catalogue::standard_tuning(&body).map(|known| &known.notes));
+    bench.strike("Enter \"Reel\" Enter Esc");
+    assert_eq!(bench.wanted.pop(), None, "Esc makes nothing");
+}
+
+#[test]
+fn a_name_is_completed_while_a_path_is_typed_and_only_there() {
+    let mut bench = Bench::start_screen((80, 24));
+    bench.strike("Down Down Enter \"ideas/re\" Tab");
+    assert_eq!(bench.wanted.pop(), Some(Effect::CompletePath("ideas/re".to_owned(), Sought::Lesson)));
+    let names = vec!["reel-1.lesson.ron".to_owned(), "reel-2.lesson.ron".to_owned()];
+    let answer = |typed: &str| Message::PathCompleted {
+        typed: typed.to_owned(),
+        completed: "ideas/reel-".to_owned(),
+        names: names.clone(),
+    };
+    bench.send(answer("ideas/r"));
+    assert!(!bench.screen().contains("ideas/reel-"), "an answer that comes too late is not taken");
+    bench.send(answer("ideas/re"));
+    assert_eq!(bench.notice(), "reel-1.lesson.ron  reel-2.lesson.ron");
+    bench.strike("\"2.lesson.ron\" Enter");
+    assert_eq!(bench.wanted.pop(), Some(Effect::Open("ideas/reel-2.lesson.ron".into())));
+    let mut bench = Bench::small((80, 24));
+    bench.strike("t Tab");
+    assert_eq!(bench.wanted.pop(), None);
+    assert!(bench.notice().contains("no name of a file here"), "{}", bench.notice());
+}
+
+#[test]
+fn the_library_is_looked_through_from_the_start_screen() {
+    let mut bench = Bench::start_screen((80, 24));
+    bench.send(Message::LibraryRead(Ok(Vec::new())));
+    assert!(bench.screen().contains("No voicing is kept yet"), "{}", bench.screen());
+    bench.strike("Esc");
+    let mut filled = Bench::small((80, 24));
+    filled.strike("F s \"x02010\" Enter v");
+    let items = filled.library.voicings.iter().cloned().map(Into::into).collect();
+    bench.send(Message::LibraryRead(Ok(items)));
+    assert!(bench.screen().contains("Am7  x02010 standard"), "{}", bench.screen());
+    assert!(bench.screen().contains("taught in Porch chords"), "{}", bench.screen());
 }
 
 #[test]

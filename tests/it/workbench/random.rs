@@ -47,7 +47,7 @@ fn any_key(dice: &mut Dice) -> Key {
         Cap::Function(1),
         Cap::Function(12),
     ];
-    const LETTERS: &str = "abcdefghijklmnopqrstuvwxyzTPFRL0123456789 +-:.?#日é\u{301}\u{1f3b8}";
+    const LETTERS: &str = "abcdefghijklmnopqrstuvwxyzTPFRLV0123456789 +-:.?#日é\u{301}\u{1f3b8}";
     let letters: Vec<char> = LETTERS.chars().collect();
     let mut key =
         if dice.roll(3) == 0 { Key::plain(dice.pick(&CAPS)) } else { Key::plain(Cap::Char(dice.pick(&letters))) };
@@ -58,7 +58,7 @@ fn any_key(dice: &mut Dice) -> Key {
 
 fn any_message(dice: &mut Dice, actions: &[Action]) -> Message {
     let place = |dice: &mut Dice| Position { x: dice.number(120), y: dice.number(50) };
-    match dice.roll(40) {
+    match dice.roll(43) {
         0..=27 => Message::Key(any_key(dice)),
         28..=32 => Message::Act(dice.pick(actions)),
         33 => Message::Mouse(Mouse::Click(place(dice))),
@@ -66,6 +66,9 @@ fn any_message(dice: &mut Dice, actions: &[Action]) -> Message {
         35 => Message::Mouse(Mouse::WheelDown(place(dice))),
         36 => Message::Resized(Size { width: dice.number(180), height: dice.number(60) }),
         37 => Message::Pasted(dice.pick(&["two\nlines \u{1b}[0m x32010", "e|-3-|\rB|-1-|\rG|-0-|\r"]).to_owned()),
+        40 => Message::Mouse(Mouse::Drag(place(dice))),
+        41 => Message::Mouse(Mouse::Release(place(dice))),
+        39 => Message::Clock(std::time::Duration::from_millis(u64::from(dice.number(u16::MAX)) * 40)),
         38 => Message::Saved(Err("the disk is full".to_owned())),
         _ => match dice.roll(5) {
             0 => Message::HandoutExists("/lessons/workbench.handout.txt".into()),

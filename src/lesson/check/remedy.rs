@@ -1,0 +1,298 @@
+//! What can be mended without asking: the remedies that leave nothing to decide.
+
+use super::chapters::SHORTEST;
+use super::finding::{Finding, FindingKind, Severity};
+use super::retuning::too_soon;
+use crate::instrument::catalogue::tuning_label;
+use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, SegmentKind, Setup};
+use crate::lesson::edit::{Edit, Item, ListEdit};
+use crate::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use crate::lesson::music::Passage;
+use crate::lesson::place::{Place, Spot};
+use crate::lesson::time::{VideoLength, VideoTime};
+
+/// The length given to a segment for which none is planned or recorded. Our own setting.
+const USUAL_LENGTH: VideoLength = VideoLength::from_seconds(60);
+
+/// The slow tempo given where the one asked for is none, in per cent. Our own setting.
+const USUAL_SLOW: u8 = 50;
+
+/// Edits that mend something found, and what they do.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Remedy {
+    /// What is done, in a player's words: `end segment 2 at 1:30`.
+    pub text: String,
+    /// The edits, at least one, which fit the lesson.
+    pub edits: Vec<Edit>,
+}
+
+/// Returns what mends `finding` in `lesson`; `None` where a person must decide, or where nothing of
+/// the kind is found there any more.
+pub fn remedy(lesson: &Lesson, finding: &Finding) -> Option<Remedy> {
+    if finding.kind == FindingKind::DuplicateId {
+        return renumber(lesson, finding.place);
+    }
+    match finding.place {
+        Place::Segment(id) => segment_remedy(lesson, only(&lesson.segments, id)?, finding),
+        Place::Passage(id, spot) => passage_remedy(lesson, only(&lesson.passages, id)?, spot, finding.kind),
+        Place::Setup(id) => setup_remedy(lesson, only(&lesson.setups, id)?, finding.kind),
+        Place::Piece(id) => {
+            let mut piece = only(&lesson.pieces, id)?.clone();
+            let text = match finding.kind {
+                FindingKind::DanglingLink => {
+                    piece.setup = piece.setup.filter(|id| lesson.setup(*id).is_some());
+                    "take out the link".to_owned()
+                }
+                FindingKind::NoTitle => {
+                    piece.title = format!("Piece {id}");
+                    format!("call it \"{}\"", piece.title)
+                }
+                _ => return None,
+            };
+            changed(&lesson.pieces, piece, text, Edit::Pieces)
+        }
+        Place::Voicing(id, _) if finding.kind == FindingKind::DanglingLink => {
+            let mut voicing = only(&lesson.voicings, id)?.clone();
+            voicing.setup = voicing.setup.filter(|id| lesson.setup(*id).is_some());
+            changed(&lesson.voicings, voicing, "take out the link".to_owned(), Edit::Voicings)
+        }
+        Place::Chapters if finding.severity == Severity::Problem => start_at_zero(lesson),
+        Place::Voicing(..) | Place::Chapters | Place::Lesson | Place::Header | Place::Instrument(_) => None,
+    }
+}
+
+/// Says what mends `finding` in `lesson`, as [`remedy`] would; cheap enough to be asked for every
+/// finding of a long lesson.
+pub fn mended_by(lesson: &Lesson, finding: &Finding) -> Option<String> {
+    match (finding.kind, finding.place) {
+        // Many notes of one passage can link to a voicing that is gone, and each remedy holds all of it.
+        (FindingKind::DanglingLink, Place::Passage(id, spot)) if spot != Spot::WHOLE => {
+            only(&lesson.passages, id).map(|_| NO_VOICING_LINKS.to_owned())
+        }
+        _ => remedy(lesson, finding).map(|remedy| remedy.text),
+    }
+}
+
+/// What is done about links from notes.
+const NO_VOICING_LINKS: &str = "take out the links to voicings that are gone";
+
+/// Returns the item of an identity, unless several share it: those cannot be edited.
+fn only<T: Item>(list: &[T], id: T::Id) -> Option<&T> {
+    let mut all = list.iter().filter(|item| item.id() == id);
+    let first = all.next()?;
+    all.next().is_none().then_some(first)
+}
+
+/// Returns the remedy that puts another version in its place, if it is another one.
+fn changed<T: Item + PartialEq>(
+    list: &[T],
+    item: T,
+    text: String,
+    edit: fn(ListEdit<T, T::Id>) -> Edit,
+) -> Option<Remedy> {
+    let differs = only(list, item.id()).is_some_and(|known| *known != item);
+    differs.then(|| Remedy { text, edits: vec![edit(ListEdit::Replace(item))] })
+}
+
+fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding) -> Option<Remedy> {
+    let mut mended = segment.clone();
+    let text = match finding.kind {
+        FindingKind::NoTitle => {
+            mended.title = title_for(lesson, segment);
+            format!("call it \"{}\"", mended.title)
+        }
+        FindingKind::DanglingLink => {
+            mended.setup = segment.setup.filter(|id| lesson.setup(*id).is_some());
+            mended.pieces.retain(|id| lesson.piece(*id).is_some());
+            mended.passages.retain(|used| lesson.passage(used.passage).is_some());
+            mended.voicings.retain(|id| lesson.voicing(*id).is_some());
+            "take out the links to what is gone".to_owned()
+        }
+        FindingKind::PlannedLength => {
+            let recorded =
+                segment.recorded.and_then(|known| known.end?.since(known.start)).filter(|length| length.0 > 0);
+            mended.planned = recorded.unwrap_or(USUAL_LENGTH);
+            format!("plan {}", mended.planned)
+        }
+        FindingKind::RunsBackwards => {
+            mended.recorded = segment.recorded.map(|known| Recorded { end: None, ..known });
+            "take out the end".to_owned()
+        }
+        FindingKind::BarRange => {
+            mend_ranges(lesson, &mut mended);
+            "choose only bars that are there".to_owned()
+        }
+        FindingKind::AbsurdNumber => {
+            for used in &mut mended.passages {
+                if used.times == 0 && used.slow_times == 0 {
+                    used.times = 1;
+                }
+                if used.slow_times > 0 && !(1..=100).contains(&used.slow_percent) {
+                    used.slow_percent = USUAL_SLOW;
+                }
+            }
+            format!("play it once, and slow means {USUAL_SLOW} per cent")
+        }
+        FindingKind::PassageSetup => {
+            let written = segment.passages.iter().filter_map(|used| lesson.passage(used.passage));
+            let mut setups = written.filter_map(|passage| lesson.setup(lesson.stated_passage_setup(passage)?));
+            let setup = setups.next()?;
+            // Where the passages ask for several, somebody must choose.
+            if setups.any(|other| other.id != setup.id) {
+                return None;
+            }
+            mended.setup = Some(setup.id);
+            format!("play it in \"{}\"", setup.name)
+        }
+        FindingKind::Overlap => return end_earlier(lesson, segment),
+        FindingKind::RecordedOrder => return move_earlier(lesson, segment),
+        FindingKind::Retuning => return give_time(lesson, segment),
+        _ => return None,
+    };
+    changed(&lesson.segments, mended, text, Edit::Segments)
+}
+
+/// Returns a title made from what the segment plays, or else from its kind.
+fn title_for(lesson: &Lesson, segment: &Segment) -> String {
+    let passages = segment.passages.iter().filter_map(|used| lesson.passage(used.passage));
+    let titles = passages.map(|passage| passage.title.trim()).find(|title| !title.is_empty());
+    let title = titles.unwrap_or(segment.kind.word());
+    let mut letters = title.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+fn mend_ranges(lesson: &Lesson, segment: &mut Segment) {
+    for used in &mut segment.passages {
+        let bars = lesson.passage(used.passage).map_or(0, |passage| passage.bars.len());
+        let last = u32::try_from(bars).unwrap_or(u32::MAX);
+        used.bars = used.bars.filter(|_| last > 0).map(|range| {
+            let (first, second) = (range.first.clamp(1, last), range.last.clamp(1, last));
+            BarRange { first: first.min(second), last: first.max(second) }
+        });
+    }
+}
+
+/// Ends the segments before this one where it starts, those that run into it.
+fn end_earlier(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
+    let start = segment.recorded?.start;
+    let place = lesson.segment_index(segment.id)?;
+    let mut edits = Vec::new();
+    for earlier in lesson.segments.get(..place)? {
+        let Some(known) = earlier.recorded.filter(|known| known.end.is_some_and(|end| end > start)) else { continue };
+        // One that starts no earlier would be left without any length.
+        if known.start >= start {
+            return None;
+        }
+        only(&lesson.segments, earlier.id)?;
+        let recorded = Some(Recorded { end: Some(start), ..known });
+        edits.push(Edit::Segments(ListEdit::Replace(Segment { recorded, ..earlier.clone() })));
+    }
+    let text = format!("end what runs into it at {start}");
+    (!edits.is_empty()).then_some(Remedy { text, edits })
+}
+
+/// Moves the segment before the first one that starts later in the video.
+fn move_earlier(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
+    let start = segment.recorded?.start;
+    let place = lesson.segment_index(segment.id)?;
+    let later = |other: &Segment| other.recorded.is_some_and(|known| known.start > start);
+    let to = lesson.segments.iter().position(later).filter(|to| *to < place)?;
+    let text = format!("move it to place {}, in the order of the video", to + 1);
+    Some(Remedy { text, edits: vec![Edit::Segments(ListEdit::Move { id: segment.id, to })] })
+}
+
+/// Gives the hands time before a segment in another setup. A recorded one cannot be helped any more.
+fn give_time(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
+    let soon = too_soon(lesson).into_iter().find(|soon| soon.segment.id == segment.id)?;
+    let missing = VideoLength(soon.needed.0.checked_sub(soon.given.0)?);
+    if segment.recorded.is_some() {
+        return None;
+    }
+    if let Some(retuning) = soon.retuning {
+        let longer = Segment { planned: retuning.planned + missing, ..retuning.clone() };
+        let text = format!("make the retuning before it {} long", longer.planned);
+        return changed(&lesson.segments, longer, text, Edit::Segments);
+    }
+    let length = missing.max(SHORTEST);
+    let item = Segment::new(lesson.next_segment_id(), SegmentKind::Retuning, "Retuning", length);
+    let at = lesson.segment_index(segment.id)?;
+    let text = format!("put a retuning segment of {length} before it");
+    Some(Remedy { text, edits: vec![Edit::Segments(ListEdit::Insert { at, item })] })
+}
+
+fn start_at_zero(lesson: &Lesson) -> Option<Remedy> {
+    let first = only(&lesson.segments, lesson.segments.first()?.id)?;
+    let recorded = first.recorded.map(|known| Recorded { start: VideoTime::START, ..known });
+    let text = format!("let \"{}\" start at 0:00", first.title);
+    changed(&lesson.segments, Segment { recorded, ..first.clone() }, text, Edit::Segments)
+}
+
+fn passage_remedy(lesson: &Lesson, passage: &Passage, spot: Spot, kind: FindingKind) -> Option<Remedy> {
+    let mut mended = passage.clone();
+    let text = match kind {
+        FindingKind::NoTitle => {
+            mended.title = format!("Passage {}", passage.id);
+            format!("call it \"{}\"", mended.title)
+        }
+        FindingKind::DanglingLink if spot == Spot::WHOLE => {
+            mended.piece = passage.piece.filter(|id| lesson.piece(*id).is_some());
+            mended.setup = passage.setup.filter(|id| lesson.setup(*id).is_some());
+            "take out the links to what is gone".to_owned()
+        }
+        FindingKind::DanglingLink => {
+            let events = mended.bars.iter_mut().flat_map(|bar| &mut bar.voices).flat_map(|voice| &mut voice.0);
+            for event in events {
+                event.voicing = event.voicing.filter(|id| lesson.voicing(*id).is_some());
+            }
+            NO_VOICING_LINKS.to_owned()
+        }
+        _ => return None,
+    };
+    changed(&lesson.passages, mended, text, Edit::Passages)
+}
+
+fn setup_remedy(lesson: &Lesson, setup: &Setup, kind: FindingKind) -> Option<Remedy> {
+    let mut mended = setup.clone();
+    let text = match (kind, lesson.instruments.as_slice()) {
+        (FindingKind::NoTitle, _) => {
+            let instrument = lesson.instrument(setup.instrument);
+            mended.name = instrument
+                .map_or_else(|| setup.tuning.to_string(), |instrument| tuning_label(&setup.tuning, &instrument.body));
+            format!("call it \"{}\"", mended.name)
+        }
+        // With one instrument there is nothing to choose.
+        (FindingKind::DanglingLink, [instrument]) => {
+            mended.instrument = instrument.id;
+            format!("take the {}", instrument.body.name)
+        }
+        _ => return None,
+    };
+    changed(&lesson.setups, mended, text, Edit::Setups)
+}
+
+/// Gives all but the first of those that share a number new ones.
+fn renumber(lesson: &Lesson, place: Place) -> Option<Remedy> {
+    let edits: Vec<Edit> = match place {
+        Place::Instrument(id) => renumbered(&lesson.instruments, id, InstrumentId, Edit::Instruments),
+        Place::Setup(id) => renumbered(&lesson.setups, id, SetupId, Edit::Setups),
+        Place::Piece(id) => renumbered(&lesson.pieces, id, PieceId, Edit::Pieces),
+        Place::Passage(id, _) => renumbered(&lesson.passages, id, PassageId, Edit::Passages),
+        Place::Voicing(id, _) => renumbered(&lesson.voicings, id, VoicingId, Edit::Voicings),
+        Place::Segment(id) => renumbered(&lesson.segments, id, SegmentId, Edit::Segments),
+        Place::Lesson | Place::Header | Place::Chapters => return None,
+    };
+    let text = "give the others numbers of their own; links hold on to the first".to_owned();
+    (!edits.is_empty()).then_some(Remedy { text, edits })
+}
+
+/// Returns the edits that give all but the first item of an identity numbers that no item has.
+fn renumbered<T: Item>(
+    list: &[T],
+    id: T::Id,
+    number: fn(u32) -> T::Id,
+    edit: fn(ListEdit<T, T::Id>) -> Edit,
+) -> Vec<Edit> {
+    let twins = list.iter().enumerate().filter(|(_, item)| item.id() == id).map(|(place, _)| place).skip(1);
+    let free = (1..=u32::MAX).map(number).filter(|id| list.iter().all(|item| item.id() != *id));
+    twins.zip(free).map(|(at, id)| edit(ListEdit::Renumber { at, id })).collect()
+}

@@ -1,0 +1,209 @@
+//! The recording view: what each stroke stamps, and what is on the screen.
+
+use std::time::Duration;
+
+use fingerpost::lesson::document::{Lesson, Recorded};
+use fingerpost::workbench::message::{Message, Mouse};
+use fingerpost::workbench::panes::recording::Showing;
+use proptest::prelude::*;
+use ratatui::layout::Position;
+
+use super::bench::{Bench, small_lesson};
+
+/// Lets time pass and strikes keys: `12.5 PageDown` is a stroke when the program is 12.5 s old.
+#[track_caller]
+fn play(bench: &mut Bench, script: &str) {
+    for word in script.split_whitespace() {
+        match word.parse::<f64>() {
+            Ok(seconds) => bench.send(Message::Clock(Duration::from_secs_f64(seconds))),
+            Err(_) => _ = bench.strike(word),
+        }
+    }
+}
+
+fn recorded(lesson: &Lesson) -> Vec<String> {
+    let text = |known: Recorded| match known.end {
+        Some(end) => format!("{}-{end}", known.start),
+        None => known.start.to_string(),
+    };
+    lesson.segments.iter().map(|segment| segment.recorded.map(text).unwrap_or_default()).collect()
+}
+
+/// Plays a script on the small lesson and compares when its segments were recorded.
+#[track_caller]
+fn check(script: &str, expected: [&str; 4]) -> Bench {
+    let mut bench = Bench::small((80, 24));
+    play(&mut bench, script);
+    assert_eq!(recorded(bench.lesson()), expected, "after {script}\n{}", bench.notice());
+    assert_eq!(bench.replayed, *bench.lesson(), "the journal replays to the lesson");
+    bench
+}
+
+#[test]
+fn one_key_stamps_the_whole_lesson_and_the_last_stroke_its_end() {
+    let script = "V 100 PageDown 131 PageDown 250.4 Enter 340 Right 361 PageDown";
+    let bench = check(script, ["0:00", "0:31", "2:30.400", "4:00-4:21"]);
+    assert!(!bench.desk().recording.clock().is_running(), "the clock is held at the end");
+    assert!(bench.screen().contains("ALL RECORDED"), "{}", bench.screen());
+    check(&format!("{script} 400 PageDown"), ["0:00", "0:31", "2:30.400", "4:00-4:21"]);
+}
+
+#[test]
+fn the_clock_is_held_while_the_camera_pauses() {
+    check("V 0 PageDown 10 Space 70 Space 75 PageDown", ["0:00", "0:15", "", ""]);
+    // A stroke on a held clock lets it run on.
+    check("V 0 PageDown 10 Space 70 PageDown 80 PageDown", ["0:00", "0:10", "0:20", ""]);
+}
+
+#[test]
+fn a_step_back_takes_the_stamp_back_and_the_clock_runs_on() {
+    let bench = check("V 0 PageDown 10 PageDown 12 PageUp 31 PageDown", ["0:00", "0:31", "", ""]);
+    assert_eq!(bench.desk().timeline.place(bench.lesson()), 1);
+    let bench = check("V 0 PageDown 10 PageUp", ["0:00-0:41", "", "", ""]);
+    assert!(!bench.desk().recording.clock().is_running(), "nothing is recorded, so the clock stands");
+    check("V 0 PageDown 9 PageDown 20 PageDown 30 PageDown 40 PageDown 41 PageUp", ["0:00", "0:09", "0:20", "0:30"]);
+}
+
+#[test]
+fn a_segment_taken_again_starts_anew_and_says_what_to_cut() {
+    let script = "V 0 PageDown 10 PageDown 25 a";
+    let mut bench = check(script, ["0:00-0:10", "0:25", "", ""]);
+    assert_eq!(bench.lesson().segments[1].shot, "retake: cut 0:10 to 0:25");
+    play(&mut bench, "31 a 60 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00-0:10", "0:31", "1:00", ""]);
+    assert_eq!(bench.lesson().segments[1].shot, "retake: cut 0:10 to 0:25\nretake: cut 0:25 to 0:31");
+    bench.strike("u u");
+    assert_eq!(recorded(bench.lesson()), ["0:00-0:10", "0:25", "", ""]);
+    assert!(bench.notice().starts_with("undone: retake"), "{}", bench.notice());
+    bench.strike("u u u");
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn strokes_too_close_together_are_one() {
+    let bench = check("V 0 PageDown 10 PageDown 10.3 PageDown", ["0:00", "0:10", "", ""]);
+    assert!(bench.notice().contains("nothing was stamped"), "{}", bench.notice());
+}
+
+#[test]
+fn an_undone_stamp_goes_back_to_the_segment_before_and_can_be_struck_again() {
+    check("V 0 PageDown 10 PageDown u 31 PageDown", ["0:00", "0:31", "", ""]);
+    check("V 0 PageDown 10 PageDown u r 31 PageDown", ["0:00", "0:10", "0:31", ""]);
+    check("V 0 PageDown u 5 PageDown 9 PageDown", ["0:05", "0:09", "", ""]);
+}
+
+#[test]
+fn a_recording_goes_on_where_the_one_before_ended_or_where_the_clock_is_set() {
+    check("Down V 50 PageDown 60 PageDown", ["0:00-0:41", "0:41", "0:51", ""]);
+    let mut bench = Bench::small((80, 24));
+    bench.strike("Down V c \"1:02:03\" Enter");
+    play(&mut bench, "50 PageDown 60.25");
+    bench.strike("c \"+5\" Enter");
+    play(&mut bench, "70.25 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00-0:41", "1:02:03", "1:02:28.250", ""]);
+    bench.strike("c \"-2:00:00\" Enter");
+    assert!(bench.screen().contains("it cannot be put back so far"), "{}", bench.screen());
+}
+
+#[test]
+fn the_view_closed_the_clock_runs_on_and_keys_are_the_panes_again() {
+    let mut bench = check("V 0 PageDown 10 Esc", ["0:00", "", "", ""]);
+    assert_eq!(bench.desk().recording.showing(), Showing::Hidden);
+    assert!(bench.state.wants_time());
+    assert_eq!(bench.state.wake_in(), None, "nothing on the screen changes by itself");
+    play(&mut bench, "T 20 V 31 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:31", "", ""]);
+}
+
+#[test]
+fn the_screen_changes_by_itself_only_while_the_clock_is_seen_to_run() {
+    let mut bench = Bench::small((80, 24));
+    assert_eq!((bench.state.wants_time(), bench.state.wake_in()), (false, None));
+    play(&mut bench, "V 7.25");
+    assert_eq!((bench.state.wants_time(), bench.state.wake_in()), (true, None), "a held clock does not change");
+    play(&mut bench, "Space 7.5");
+    assert_eq!(bench.state.wake_in(), Some(Duration::from_millis(750)));
+    let before = bench.screen();
+    play(&mut bench, "8.249");
+    assert_eq!(bench.screen(), before, "within a second nothing on the screen changes");
+    play(&mut bench, "8.25");
+    assert_ne!(bench.screen(), before);
+}
+
+#[test]
+fn a_lesson_for_reading_only_refuses_the_stamp_and_an_empty_one_the_view() {
+    let mut bench = super::desk::read_only();
+    play(&mut bench, "V 0 PageDown");
+    assert!(bench.notice().contains("for reading only"), "{}", bench.notice());
+    assert_eq!(bench.lesson(), &small_lesson());
+    assert!(!bench.desk().recording.clock().is_running());
+    let mut empty = Bench::on(Lesson::default(), (80, 24));
+    empty.strike("V");
+    assert_eq!(empty.desk().recording.showing(), Showing::Hidden);
+    assert!(empty.notice().contains("nothing to record yet"), "{}", empty.notice());
+}
+
+#[test]
+fn the_mouse_holds_the_clock_and_starts_what_comes_next() {
+    let mut bench = Bench::small((80, 24));
+    play(&mut bench, "V 0");
+    let next = bench.screen().lines().position(|line| line.contains("NEXT")).unwrap();
+    let click = |x: usize, y: usize| {
+        let place = Position { x: u16::try_from(x).unwrap(), y: u16::try_from(y).unwrap() };
+        Message::Mouse(Mouse::Click(place))
+    };
+    bench.send(click(10, next));
+    play(&mut bench, "10");
+    bench.send(click(10, 4));
+    assert!(!bench.desk().recording.clock().is_running());
+    bench.send(click(10, 4));
+    play(&mut bench, "15");
+    bench.send(click(10, next));
+    bench.send(click(70, 12));
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:15", "", ""]);
+}
+
+#[test]
+fn the_view_says_what_is_recorded_what_to_say_and_what_comes_next() {
+    for size in [(80, 24), (100, 30), (160, 48)] {
+        let mut bench = Bench::small(size);
+        play(&mut bench, "V 0 PageDown 31 PageDown 72.5");
+        insta::assert_snapshot!(format!("recording_{}x{}", size.0, size.1), bench.screen());
+    }
+    let mut plain = Bench::small((80, 24)).plain();
+    play(&mut plain, "V 0 PageDown 31 PageDown 200");
+    assert!(plain.screen().is_ascii(), "{}", plain.screen());
+    assert!(plain.screen().contains("0:49 OVER"), "{}", plain.screen());
+    plain.resize(40, 10);
+    assert!(plain.screen().contains("needs more room"), "{}", plain.screen());
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn whatever_is_struck_undo_leads_back_to_the_first_lesson(
+        strokes in prop::collection::vec(
+            (0u32..90, prop::sample::select(&["PageDown", "PageUp", "Space", "a", "u", "r", "Esc V", "Down"][..])),
+            0..30,
+        ),
+    ) {
+        let mut bench = Bench::small((80, 24));
+        bench.strike("V");
+        let mut now = 0;
+        for (pause, key) in strokes {
+            now += pause;
+            play(&mut bench, &format!("{}.{} {key}", now / 10, now % 10));
+            for segment in &bench.lesson().segments {
+                let forward = segment.recorded.is_none_or(|known| known.end.is_none_or(|end| end > known.start));
+                prop_assert!(forward, "{:?}", segment.recorded);
+            }
+        }
+        prop_assert_eq!(&bench.replayed, bench.lesson());
+        bench.strike("Esc");
+        while bench.notice() != "nothing to undo" {
+            bench.strike("u");
+        }
+        prop_assert_eq!(bench.lesson(), &small_lesson());
+    }
+}

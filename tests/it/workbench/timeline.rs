@@ -1,0 +1,336 @@
+//! The timeline beyond plain lists: cutting, copying, notes, links, later times that move along.
+
+use fingerpost::lesson::id::{SetupId, VoicingId};
+use fingerpost::workbench::action::Focus;
+use fingerpost::workbench::boxes::Overlay;
+use fingerpost::workbench::message::{Message, Mouse};
+use proptest::prelude::*;
+use ratatui::layout::Position;
+
+use super::bench::{Bench, small_lesson};
+
+fn error(bench: &Bench) -> String {
+    match &bench.state.overlay {
+        Some(Overlay::Entry(entry)) => entry.error.clone().unwrap_or_default(),
+        _ => "the box is closed".to_owned(),
+    }
+}
+
+/// When each segment was recorded; nothing for one that is not.
+fn recorded(bench: &Bench) -> Vec<String> {
+    let text = |known: fingerpost::lesson::document::Recorded| match known.end {
+        Some(end) => format!("{}-{end}", known.start),
+        None => known.start.to_string(),
+    };
+    bench.lesson().segments.iter().map(|segment| segment.recorded.map(text).unwrap_or_default()).collect()
+}
+
+#[test]
+fn a_segment_is_split_and_joined_and_each_is_one_step_of_undo() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down x \"0:40\" Enter");
+    assert!(
+        bench.segments().contains("  Two shapes 0:40 slowly\n> Two shapes, part 2 1:20 slowly"),
+        "{}",
+        bench.segments()
+    );
+    bench.strike("Up j");
+    assert_eq!(bench.lesson(), &small_lesson(), "joined again it is what it was");
+    bench.strike("x \"-0:20\" Enter");
+    assert!(bench.segments().contains("Two shapes 1:40"), "counted from its end: {}", bench.segments());
+    bench.strike("u u u");
+    assert_eq!(bench.lesson(), &small_lesson());
+    for text in ["2:00", "0:00", "-2:00", "soon", "2"] {
+        bench.strike(&format!("x \"{text}\" Enter"));
+        assert!(!error(&bench).is_empty(), "{text}");
+        bench.strike("Esc");
+    }
+    bench.strike("End j");
+    assert!(bench.notice().contains("no segment after this one"), "{}", bench.notice());
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn a_setup_that_a_joined_segment_brought_in_holds_on_for_the_one_after() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down j");
+    let segments = &bench.lesson().segments;
+    assert_eq!((segments[1].setup, segments[2].setup), (None, Some(SetupId(2))), "the goodbye is still with the capo");
+    assert_eq!(segments[1].voicings, [1, 2, 3].map(VoicingId));
+}
+
+#[test]
+fn a_copy_is_not_recorded_yet() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("c");
+    assert!(bench.segments().starts_with("  Hello 0:30 welcome\n> Hello 0:30 welcome\n"), "{}", bench.segments());
+    assert_eq!(recorded(&bench), ["0:00-0:41", "", "", "", ""]);
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn shot_and_tone_notes_are_written_line_by_line() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("S \"Close on the left hand\" Enter \"Lamp from above\" Esc o \"Neck pickup\" Ctrl+S");
+    let segment = &bench.lesson().segments[0];
+    assert_eq!(
+        (segment.shot.as_str(), segment.tone.as_str()),
+        ("Close on the left hand\nLamp from above", "Neck pickup")
+    );
+    assert_eq!(bench.notice(), "tone notes changed; u takes it back");
+    bench.strike("u u");
+    assert_eq!(bench.lesson(), &small_lesson());
+    bench.strike("S Esc");
+    assert!(bench.desk().lesson.is_saved(), "nothing written is no change");
+    let mut locked = super::desk::read_only();
+    locked.strike("S");
+    assert!(matches!(locked.state.overlay, Some(Overlay::List(_))), "they can be read");
+}
+
+#[test]
+fn the_voicings_of_a_segment_are_chosen_line_by_line() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down g Space Down Down Space Enter");
+    assert_eq!(bench.lesson().segments[1].voicings, [2, 3].map(VoicingId));
+    assert_eq!(bench.lesson().segments[1].passages, small_lesson().segments[1].passages, "the music stays");
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn the_goal_is_set_and_taken_away() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("G \"5:00\" Enter");
+    assert_eq!(bench.lesson().header.target.map(|target| target.to_string()).as_deref(), Some("5:00"));
+    bench.strike("G Ctrl+E \"+30\" Enter");
+    assert_eq!(bench.lesson().header.target.map(|target| target.to_string()).as_deref(), Some("5:30"));
+    bench.strike("G Ctrl+E Enter");
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn what_is_recorded_later_moves_along_only_where_that_was_asked_for() {
+    let stamps = "Down v \"1:00\" Enter Down v \"2:00-3:00\" Enter Up";
+    let mut bench = Bench::small((100, 30));
+    bench.strike(stamps).strike("v Ctrl+E \"+15\" Enter");
+    assert_eq!(recorded(&bench), ["0:00-0:41", "1:15", "2:00-3:00", ""]);
+    bench.strike("u > v Ctrl+E \"+15\" Enter");
+    assert_eq!(recorded(&bench), ["0:00-0:41", "1:15", "2:15-3:15", ""]);
+    bench.strike("l \"-30\" Enter");
+    assert_eq!(recorded(&bench), ["0:00-0:41", "1:15", "1:45-2:45", ""], "a shorter plan of a recorded segment");
+    bench.strike("u u");
+    assert_eq!(recorded(&bench), ["0:00-0:41", "1:00", "2:00-3:00", ""]);
+    bench.strike("Home l \"+10\" Enter");
+    assert_eq!(recorded(&bench), ["0:00-0:51", "1:10", "2:10-3:10", ""], "its own end moves too");
+    bench.strike("u l \"0:01\" Enter l \"+10\" Enter");
+    assert_eq!(recorded(&bench), ["0:00-0:22", "0:41", "1:41-2:41", ""]);
+    bench.strike("Down Down l \"0:01\" Enter");
+    assert!(bench.notice().contains("end before it starts"), "{}", bench.notice());
+    assert_eq!(bench.replayed, *bench.lesson());
+}
+
+/// The column of the `number`th border in a lane of the timeline, and its line; both of the screen.
+fn border(bench: &Bench, lane: u16, number: usize) -> Position {
+    let area = bench.state.layout().unwrap().pane(Focus::Timeline).area;
+    let buffer = bench.buffer();
+    let y = area.y + lane;
+    let borders = (area.left() + 11..area.right()).filter(|x| ["│", "▸"].contains(&buffer[(*x, y)].symbol()));
+    Position { x: borders.into_iter().nth(number).unwrap(), y }
+}
+
+fn drag(bench: &mut Bench, from: Position, by: i16) {
+    bench.send(Message::Mouse(Mouse::Click(from)));
+    for step in 1..=by.abs() {
+        let x = from.x.checked_add_signed(step * by.signum()).unwrap();
+        bench.send(Message::Mouse(Mouse::Drag(Position { x, ..from })));
+    }
+}
+
+fn release(bench: &mut Bench) {
+    bench.send(Message::Mouse(Mouse::Release(Position { x: 0, y: 0 })));
+}
+
+#[test]
+fn a_border_dragged_in_the_plan_changes_the_length_when_it_is_let_go() {
+    let mut bench = Bench::small((100, 30));
+    let at = border(&bench, 1, 1);
+    drag(&mut bench, at, 5);
+    assert_eq!(bench.lesson(), &small_lesson(), "nothing changes while it is held");
+    assert!(bench.pane(Focus::Timeline).contains("Hello: 0:45 long"), "{}", bench.pane(Focus::Timeline));
+    release(&mut bench);
+    // 88 columns for 4:20 are just under three seconds each, in whole seconds.
+    assert_eq!(bench.lesson().segments[0].planned.to_string(), "0:45");
+    assert_eq!(bench.replayed, *bench.lesson());
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson(), "one step of undo");
+    let at = border(&bench, 1, 1);
+    drag(&mut bench, at, -15);
+    release(&mut bench);
+    assert_eq!(bench.lesson().segments[0].planned.to_string(), "0:01", "as short as can be, but not gone");
+}
+
+#[test]
+fn a_border_that_is_only_pressed_selects_and_changes_nothing() {
+    let mut bench = Bench::small((100, 30));
+    let at = border(&bench, 1, 2);
+    drag(&mut bench, at, 0);
+    release(&mut bench);
+    assert_eq!(bench.lesson(), &small_lesson());
+    assert_eq!(bench.desk().timeline.place(bench.lesson()), 2);
+    // A drag from anywhere else has hold of nothing.
+    drag(&mut bench, Position { x: at.x + 3, ..at }, 6);
+    release(&mut bench);
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn a_border_dragged_in_the_recording_moves_its_start_and_what_comes_later_if_asked() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down v \"1:00\" Enter Down v \"2:00-3:00\" Enter");
+    // The first segment has two borders, its end is no start.
+    let at = border(&bench, 2, 2);
+    drag(&mut bench, at, 4);
+    release(&mut bench);
+    assert_eq!(recorded(&bench), ["0:00-0:41", "1:12", "2:00-3:00", ""]);
+    bench.strike("u >");
+    drag(&mut bench, at, 4);
+    release(&mut bench);
+    assert_eq!(recorded(&bench), ["0:00-0:41", "1:12", "2:12-3:12", ""]);
+    let mut locked = super::desk::read_only();
+    let at = border(&locked, 1, 1);
+    drag(&mut locked, at, 4);
+    release(&mut locked);
+    assert!(locked.notice().contains("for reading only"), "{}", locked.notice());
+    assert_eq!(locked.lesson(), &small_lesson());
+}
+
+#[test]
+fn the_lanes_zoom_in_on_the_selected_segment_and_out_to_the_whole() {
+    let mut bench = Bench::small((80, 24));
+    bench.strike("Down Down + +");
+    insta::assert_snapshot!(bench.pane(Focus::Timeline).lines().take(3).collect::<Vec<_>>().join("\n"), @r"
+    ▸Timeline ─────── 2:30 to 3:35 shown   4 segments   planned 4:20   recorded 0:41
+     planned   ▸?日本 capo                                                         │
+     recorded
+    ");
+    bench.strike("End");
+    assert!(bench.pane(Focus::Timeline).contains("▸Goodbye"), "{}", bench.pane(Focus::Timeline));
+    bench.strike("- -");
+    let whole = Bench::small((80, 24)).strike("End").pane(Focus::Timeline);
+    assert_eq!(bench.pane(Focus::Timeline), whole);
+    bench.strike("-");
+    assert_eq!(bench.notice(), "the lanes go no further");
+    for _ in 0..40 {
+        bench.strike("+");
+        bench.buffer();
+    }
+    assert_eq!(bench.notice(), "the lanes go no further");
+}
+
+#[test]
+fn the_columns_show_every_time_side_by_side() {
+    for size in [(80, 24), (100, 30), (160, 48)] {
+        let mut bench = Bench::small(size);
+        bench.strike("Down v \"0:41\" Enter G \"5:00\" Enter |");
+        insta::assert_snapshot!(format!("timeline_columns_{}x{}", size.0, size.1), bench.pane(Focus::Timeline));
+    }
+    let mut bench = Bench::small((80, 24));
+    bench.strike("|");
+    let y = bench.screen().lines().position(|line| line.contains("Two shapes")).unwrap();
+    bench.send(Message::Mouse(Mouse::Click(Position { x: 20, y: u16::try_from(y).unwrap() })));
+    assert_eq!(bench.desk().timeline.place(bench.lesson()), 1);
+}
+
+#[test]
+fn what_is_wrong_is_marked_where_it_is_and_one_key_mends_it() {
+    let mut lesson = small_lesson();
+    lesson.segments[1].title.clear();
+    lesson.segments[3].planned.0 = 0;
+    let mut bench = Bench::on(lesson.clone(), (100, 30));
+    bench.strike("Down");
+    let pane = bench.pane(Focus::Timeline);
+    assert!(pane.contains("▸?  2    0:30    2:00"), "{pane}");
+    assert!(pane.contains("this segment has no title (W mends it)"), "{pane}");
+    bench.strike("W");
+    assert_eq!(bench.notice(), "mended: call it \"Turnaround\"");
+    assert_eq!(bench.lesson().segments[1].title, "Turnaround");
+    bench.strike("W");
+    assert_eq!(bench.notice(), "nothing wrong was found with this segment");
+    bench.strike("Down W");
+    assert_eq!(bench.notice(), "mended: put a retuning segment of 0:10 before it");
+    assert_eq!(bench.lesson().segments[2].kind, fingerpost::lesson::document::SegmentKind::Retuning);
+    bench.strike("u u");
+    assert_eq!(bench.lesson(), &lesson);
+}
+
+#[test]
+fn what_somebody_must_decide_is_not_mended() {
+    let mut lesson = small_lesson();
+    lesson.segments[0].planned.0 = 5_000;
+    let mut bench = Bench::on(lesson.clone(), (100, 30));
+    bench.strike("W");
+    assert!(bench.notice().contains("this is yours to decide"), "{}", bench.notice());
+    assert_eq!(bench.lesson(), &lesson);
+    let mut locked = super::desk::read_only();
+    locked.strike("Down Down W");
+    assert!(locked.notice().contains("for reading only"), "{}", locked.notice());
+}
+
+#[test]
+fn the_list_of_what_is_wrong_mends_a_line_and_stays_open() {
+    let mut lesson = small_lesson();
+    lesson.segments[0].title.clear();
+    let mut bench = Bench::on(lesson.clone(), (100, 30));
+    bench.strike("w");
+    let lines = |bench: &Bench| match &bench.state.overlay {
+        Some(Overlay::List(list)) => list.lines.len(),
+        _ => panic!("no list"),
+    };
+    let before = lines(&bench);
+    assert!(bench.screen().contains("it can be mended here: call it"), "{}", bench.screen());
+    bench.strike("Down m");
+    assert_eq!((lines(&bench), bench.lesson().segments[0].title.as_str()), (before - 1, "Welcome"));
+    bench.strike("Up m");
+    assert!(bench.notice().contains("yours to decide"), "{}", bench.notice());
+    bench.strike("Esc u");
+    assert_eq!(bench.lesson(), &lesson);
+}
+
+/// Scripts that change the list of segments.
+const SCRIPTS: [&str; 14] = [
+    "x \"0:10\" Enter",
+    "x \"-0:01\" Enter",
+    "Esc j",
+    "c",
+    ">",
+    "d",
+    "Down",
+    "Up",
+    "S \"wide\" Esc",
+    "v Ctrl+E \"1:00\" Enter Esc",
+    "v Ctrl+E \"+7\" Enter Esc",
+    "l \"+5\" Enter Esc",
+    "Shift+Down",
+    "g Space Enter",
+];
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn undoing_every_change_of_the_segments_returns_the_first_lesson(
+        scripts in prop::collection::vec(prop::sample::select(&SCRIPTS[..]), 0..20),
+    ) {
+        let mut bench = Bench::small((80, 24));
+        for script in &scripts {
+            bench.strike(script).strike("Esc Esc");
+        }
+        prop_assert_eq!(&bench.replayed, bench.lesson());
+        bench.state.notice = None;
+        while bench.notice() != "nothing to undo" {
+            bench.strike("u");
+        }
+        prop_assert_eq!(bench.lesson(), &small_lesson());
+    }
+}
