@@ -10,6 +10,7 @@ mod extremes;
 mod handout;
 mod instrument;
 mod lesson;
+mod phrase;
 mod placement;
 mod plan;
 mod published;

@@ -30,4 +30,4 @@ mod tests;
 
 pub use finding::{Finding, FindingKind, Severity};
 pub use retuning::{CHANGE_INSTRUMENT, MOVE_CAPO, RETUNE_STRING, retuned_strings};
-pub use whole::check;
+pub use whole::{bar_lengths, check, unplayable};
