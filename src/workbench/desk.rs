@@ -1,6 +1,6 @@
 //! The desk: an open lesson with its five panes. What one pane does shows in the others here.
 
-use super::action::{DeskAction, Focus, FretboardAction, LibraryAction, ReadingsAction, TimelineAction};
+use super::action::{DeskAction, Focus, FretboardAction, LibraryAction, PassageAction, ReadingsAction, TimelineAction};
 use super::boxes::{EntryBox, ListBox, ListLine, Overlay, Subject};
 use super::edited_lesson::{ChangeError, EditedLesson};
 use super::layout::Layout;
@@ -8,9 +8,10 @@ use super::message::{Effect, Existing, Notice, Opened, SaveAs};
 use super::panes::fretboard::{FretboardPane, Kept, Origin};
 use super::panes::fretboard_view::{capacity, describe};
 use super::panes::library::LibraryPane;
-use super::panes::passage::PassagePane;
+use super::panes::passage::{PassagePane, Strike};
 use super::panes::readings::ReadingsPane;
 use super::panes::timeline::TimelinePane;
+use super::pen::Focused;
 use super::reply::Reply;
 use super::steps::Steps;
 use super::voicings::{Step, voicings_of};
@@ -87,7 +88,8 @@ impl Desk {
         let (width, height) = size(Focus::Readings);
         self.readings.settle(width, height);
         let (width, height) = size(Focus::Passage);
-        self.passage.follow(&self.lesson, segment, (width.saturating_sub(2), height), charset);
+        let focused = Focused::of(self.focus, Focus::Passage);
+        self.passage.follow(&self.lesson, segment, (width.saturating_sub(2), height), charset, focused);
         if self.checked != Some(self.lesson.revision()) {
             self.problems = find_problems(&self.lesson);
             self.library.follow(voicings_of(&self.lesson));
@@ -181,6 +183,12 @@ impl Desk {
     /// Does what was asked of the timeline.
     pub fn act_on_timeline(&mut self, action: TimelineAction) -> Reply {
         self.timeline.act(&mut self.lesson, action)
+    }
+
+    /// Does what was asked of the passage; `digit` is what it was asked with.
+    pub fn act_on_passage(&mut self, action: PassageAction, digit: Option<u8>) -> Reply {
+        let kept = self.fretboard.grip().kept.first().cloned();
+        self.passage.act(&mut self.lesson, action, Strike { digit, kept: kept.as_deref() })
     }
 
     /// Does what was asked of the fretboard.

@@ -55,6 +55,21 @@ impl Stretch {
         self.parts(passage).iter().map(Vec::len).sum()
     }
 
+    /// Returns every event in it.
+    pub fn all<'p>(&self, passage: &'p Passage) -> Vec<&'p Event> {
+        let mut all = Vec::new();
+        for bar in self.bars() {
+            let voices = passage.bars.get(bar).map_or(&[][..], |bar| &bar.voices);
+            for (voice, line) in voices.iter().enumerate() {
+                let events = line.0.iter().enumerate();
+                all.extend(
+                    events.filter(|(event, _)| self.holds(Slot { bar, event: *event, voice })).map(|(_, event)| event),
+                );
+            }
+        }
+        all
+    }
+
     /// Returns the events in it, bar by bar.
     fn parts(&self, passage: &Passage) -> Vec<Vec<Event>> {
         let part = |bar: usize| {

@@ -1,5 +1,6 @@
 //! Notes and what is played on them.
 
+use super::clip::Stretch;
 use super::slot::missing;
 use super::{PhraseError, Slot, Written, one_bar};
 use crate::instrument::neck::{Fret, StringNumber};
@@ -9,18 +10,25 @@ use crate::lesson::time::Length;
 
 use super::rhythm::rests;
 
-/// Puts `fret` on `string`: in the event at `slot`, or in a new one of `length` behind the last.
+/// Puts `fret` on `string`: in the event at `slot`, or in a new one of `length` behind the last. A
+/// note that is there keeps how it is played.
 pub fn put(passage: &Passage, slot: Slot, string: StringNumber, fret: Fret, length: Length) -> Written {
-    if let Some(event) = slot.read(passage) {
-        let mut event = event.clone();
-        match event.notes.iter_mut().find(|note| note.string == string) {
-            Some(note) => note.fret = fret,
-            None => event.notes.push(Note::plain(string, fret)),
-        }
-        event.notes.sort_by_key(|note| note.string);
-        return Written { edits: vec![with_event(passage, slot, event)], slot };
-    }
-    append(passage, slot, Event::notes(length, vec![Note::plain(string, fret)]))
+    let known = note_at(passage, slot, string).ok().cloned();
+    let note = known.unwrap_or_else(|| Note::plain(string, fret));
+    put_note(passage, slot, Note { fret, ..note }, length)
+}
+
+/// Puts `note` in the event at `slot`, in the place of one on its string, or in a new one of `length`
+/// behind the last.
+pub fn put_note(passage: &Passage, slot: Slot, note: Note, length: Length) -> Written {
+    let Some(event) = slot.read(passage) else {
+        return append(passage, slot, Event::notes(length, vec![note]));
+    };
+    let mut event = event.clone();
+    event.notes.retain(|known| known.string != note.string);
+    event.notes.push(note);
+    event.notes.sort_by_key(|note| note.string);
+    Written { edits: vec![with_event(passage, slot, event)], slot }
 }
 
 /// Writes `event` behind the last one of the voice; where that has filled its bar, into a new bar.
@@ -98,6 +106,21 @@ pub fn technique(
         if !there {
             note.techniques.push(technique);
             note.techniques.sort_unstable();
+        }
+    })
+}
+
+/// Has every note of a stretch played with `technique`, or none where all are already.
+pub fn technique_over(passage: &Passage, stretch: &Stretch, technique: Technique) -> Result<Vec<Edit>, PhraseError> {
+    let inside = |event: &Event, all: bool| all && event.notes.iter().all(|note| note.techniques.contains(&technique));
+    let all = stretch.all(passage).into_iter().fold(true, |all, event| inside(event, all));
+    super::rhythm::over(passage, stretch, |event| {
+        for note in &mut event.notes {
+            drop_sort(note, technique);
+            if !all {
+                note.techniques.push(technique);
+                note.techniques.sort_unstable();
+            }
         }
     })
 }

@@ -1,5 +1,6 @@
 //! Lengths and rests, and events put in and taken out.
 
+use super::clip::Stretch;
 use super::notes::change_event;
 use super::slot::missing;
 use super::{PhraseError, Slot, one_bar};
@@ -46,6 +47,20 @@ pub fn set_length(passage: &Passage, slot: Slot, length: Length) -> Result<Edit,
         event.length = length;
         Ok(())
     })
+}
+
+/// Changes every event of a stretch.
+pub fn over(passage: &Passage, stretch: &Stretch, change: impl Fn(&mut Event)) -> Result<Vec<Edit>, PhraseError> {
+    let start = stretch.first().bar;
+    let mut changed = passage.bars.get(stretch.bars()).ok_or(PhraseError::NoBar)?.to_vec();
+    for (bar, number) in changed.iter_mut().zip(start..) {
+        for (voice, line) in bar.voices.iter_mut().enumerate() {
+            let events = line.0.iter_mut().enumerate();
+            let inside = events.filter(|(event, _)| stretch.holds(Slot { bar: number, event: *event, voice }));
+            inside.for_each(|(_, event)| change(event));
+        }
+    }
+    Ok(vec![Edit::Bars { passage: passage.id, at: start, remove: changed.len(), insert: changed }])
 }
 
 /// Takes every note off the event at `slot`, so that it is a rest; its words and chord name stay.
