@@ -125,7 +125,7 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
             Some(Ok(())) | None => Reply::nothing(),
         },
         Subject::Passage(ref question) => {
-            match state.desk_mut().map(|desk| desk.passage.answer(&mut desk.lesson, question.clone(), &text)) {
+            match state.desk_mut().map(|desk| desk.answer_passage(question.clone(), &text)) {
                 Some(Err(error)) => ask_again(entry, error),
                 Some(Ok(reply)) => reply,
                 None => Reply::nothing(),
@@ -190,7 +190,7 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
             Reply::want(Effect::Discard)
         }
         Pick::Passage(pick) => match state.desk_mut() {
-            Some(desk) => desk.passage.take(&mut desk.lesson, pick),
+            Some(desk) => desk.take_for_passage(pick),
             None => Reply::nothing(),
         },
         Pick::Nothing => {

@@ -8,7 +8,7 @@ use super::message::{Effect, Existing, Notice, Opened, SaveAs};
 use super::panes::fretboard::{FretboardPane, Kept, Origin};
 use super::panes::fretboard_view::{capacity, describe};
 use super::panes::library::LibraryPane;
-use super::panes::passage::{PassagePane, Strike};
+use super::panes::passage::{PassagePane, PassagePick, Question, Strike, step_of};
 use super::panes::readings::ReadingsPane;
 use super::panes::timeline::TimelinePane;
 use super::pen::Focused;
@@ -188,7 +188,22 @@ impl Desk {
     /// Does what was asked of the passage; `digit` is what it was asked with.
     pub fn act_on_passage(&mut self, action: PassageAction, digit: Option<u8>) -> Reply {
         let kept = self.fretboard.grip().kept.first().cloned();
+        if let Some(step) = step_of(action) {
+            self.steps.name(step);
+        }
         self.passage.act(&mut self.lesson, action, Strike { digit, kept: kept.as_deref() })
+    }
+
+    /// Takes what was typed about the passage. Errors: in words, what is wrong with it.
+    pub(super) fn answer_passage(&mut self, question: Question, text: &str) -> Result<Reply, String> {
+        self.steps.name(question.step());
+        self.passage.answer(&mut self.lesson, question, text)
+    }
+
+    /// Does what was chosen for the passage.
+    pub(super) fn take_for_passage(&mut self, pick: PassagePick) -> Reply {
+        self.steps.name(pick.step());
+        self.passage.take(&mut self.lesson, pick)
     }
 
     /// Does what was asked of the fretboard.
@@ -305,6 +320,10 @@ impl Desk {
         if let Some(segment) = segment {
             self.timeline.select(segment);
             self.focus = Focus::Timeline;
+            if let Place::Passage(id, spot) = place {
+                self.focus = Focus::Passage;
+                self.passage.go_to_spot(self.lesson.lesson(), Some(segment), id, spot);
+            }
             return Reply::nothing();
         }
         Reply::say(Notice::note(match place {

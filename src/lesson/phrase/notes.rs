@@ -135,6 +135,21 @@ fn drop_sort(note: &mut Note, technique: Technique) {
     note.techniques.retain(|known| std::mem::discriminant(known) != sort);
 }
 
+/// Puts grace notes on `frets` before the note on `string`, each slurred into the next; none takes
+/// those away that are there.
+pub fn grace(passage: &Passage, slot: Slot, string: StringNumber, frets: &[Fret]) -> Result<Edit, PhraseError> {
+    let main = note_at(passage, slot, string)?.fret;
+    change_event(passage, slot, |event| {
+        event.grace.retain(|note| note.string != string);
+        let next = frets.iter().skip(1).chain([&main]);
+        event.grace.extend(frets.iter().zip(next).map(|(fret, next)| Note {
+            join: (fret != next).then(|| slur(*fret, *next)),
+            ..Note::plain(string, *fret)
+        }));
+        Ok(())
+    })
+}
+
 /// Changes the note on `string`.
 pub fn change_note(
     passage: &Passage,

@@ -498,3 +498,62 @@ fn the_editor_at_100_by_30() {
      string 3, fret 0, hammer-on, 1/4
     ");
 }
+
+#[test]
+fn undo_says_what_it_takes_back_and_the_cursor_goes_there() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("Right Down Down Down 5 v Home # \"2\" Enter End");
+    for expected in ["transposition", "way of playing", "fret"] {
+        bench.strike("u");
+        assert_eq!(bench.notice(), format!("undone: {expected}"));
+    }
+    assert_eq!(bench.desk().passage.cursor(), (1, 2, 4));
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn a_problem_in_the_music_leads_to_its_beat() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("] - T w");
+    let Some(fingerpost::workbench::boxes::Overlay::List(list)) = &bench.state.overlay else { panic!("no list") };
+    let line = list.lines.iter().position(|line| line.text.contains("bar 2")).unwrap();
+    bench.strike(&"Down ".repeat(line));
+    bench.strike("Enter");
+    assert_eq!((bench.desk().focus, bench.desk().passage.cursor().0), (Focus::Passage, 2));
+}
+
+#[test]
+fn grace_notes_and_fingers_are_typed_for_the_note() {
+    let mut bench = on_passage((100, 60));
+    let choose = |bench: &mut Bench, word: &str| {
+        bench.strike("Enter");
+        let Some(fingerpost::workbench::boxes::Overlay::Choice(list)) = &bench.state.overlay else { panic!("no list") };
+        let line = list.lines.iter().position(|(text, _)| text.starts_with(word)).unwrap();
+        bench.strike(&"Down ".repeat(line));
+        bench.strike("Enter");
+    };
+    bench.strike("Right Down Down Down");
+    choose(&mut bench, "grace notes");
+    bench.strike("\"0 4\" Enter");
+    let grace: Vec<(u8, Option<Join>)> =
+        event(&bench, 0, 1).grace.iter().map(|note| (note.fret.number(), note.join)).collect();
+    assert_eq!(grace, [(0, Some(Join::HammerOn)), (4, Some(Join::PullOff))]);
+    choose(&mut bench, "fretting finger");
+    bench.strike("\"2\" Enter");
+    assert_eq!(event(&bench, 0, 1).notes[0].finger, Some(fingerpost::instrument::hand::Finger::Middle));
+}
+
+#[test]
+fn what_is_selected_is_reversed_on_every_string() {
+    let mut bench = on_passage((80, 24));
+    bench.strike("Shift+Right");
+    assert!(bench.pane(Focus::Passage).lines().next().unwrap().contains("2 beats selected"));
+    let pane = bench.state.layout().unwrap().pane(Focus::Passage).area;
+    let text = bench.pane(Focus::Passage);
+    let row = text.lines().position(|line| line.starts_with(" A│")).unwrap();
+    let column = text.lines().nth(row).unwrap().chars().position(|sign| sign == '3').unwrap();
+    let cell = &bench.buffer()[(pane.x + u16::try_from(column).unwrap(), pane.y + u16::try_from(row).unwrap())];
+    assert!(cell.modifier.contains(Modifier::REVERSED));
+    bench.strike("Esc Esc");
+    assert_eq!(bench.notice(), "nothing is selected");
+}

@@ -3,12 +3,13 @@
 use super::cursor::nothing_shown;
 use super::pane::{PassagePane, rig_of};
 use super::writing::{one, refuse};
+use crate::instrument::hand::Finger;
 use crate::instrument::neck::Fret;
 use crate::lesson::document::{PassageUse, Segment, SegmentKind};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::SetupId;
-use crate::lesson::music::{Bar, BendAmount, Event, Feel, Join, Passage, Stroke, Technique};
+use crate::lesson::music::{Bar, BendAmount, Event, Feel, Join, Note, Passage, Stroke, Technique};
 use crate::lesson::phrase::bars::{self, frame_at};
 use crate::lesson::phrase::notes;
 use crate::lesson::place::{Place, Spot};
@@ -56,6 +57,10 @@ pub enum Question {
     Dip,
     /// How far the bar dives.
     Dive,
+    /// Grace notes before the note.
+    Grace,
+    /// The finger that frets the note.
+    Finger,
     /// The chord name over the beat.
     Chord,
     /// Words over the beat.
@@ -113,6 +118,12 @@ impl Question {
                 ("Over which fret?", "Twelve above the note gives the octave. Nothing: no harmonic.")
             }
             Self::Dip | Self::Dive => ("How far?", "Whole steps, as in 1/2, 1 or 2. Nothing: not at all."),
+            Self::Grace => {
+                ("Grace notes before this one", "Their frets on this string, as in 5, or 5 7 for two. Nothing: none.")
+            }
+            Self::Finger => {
+                ("Which finger frets it?", "1 to 4 from the index finger, T for the thumb. Nothing: not said.")
+            }
             Self::Chord => ("Chord name over this beat", "As in Am7 or C/E. Nothing: no name."),
             Self::Words => ("Words over this beat", "As in let it breathe. Nothing: none."),
             Self::Meter => ("Meter from this bar on", "Up to the next bar that has another, as in 3/4."),
@@ -163,6 +174,12 @@ impl PassagePane {
             Question::Length => event.map_or(self.length, |event| event.length).to_string(),
             Question::Bend | Question::Dip | Question::Dive => "1".to_owned(),
             Question::TouchedHarmonic | Question::TappedHarmonic => octave(),
+            Question::Grace => {
+                let grace = event.map_or(&[][..], |event| &event.grace).iter();
+                let here = grace.filter(|note| note.string == self.cursor.string);
+                here.map(|note| note.fret.to_string()).collect::<Vec<_>>().join(" ")
+            }
+            Question::Finger => String::new(),
             Question::Chord => event.and_then(|event| event.chord.clone()).unwrap_or_default(),
             Question::Words => event.and_then(|event| event.text.clone()).unwrap_or_default(),
             Question::Meter => frame.meter.to_string(),
@@ -202,6 +219,22 @@ impl PassagePane {
             Question::TappedHarmonic => self.with_fret(open, text, Technique::TappedHarmonic),
             Question::Dip => self.with_amount(open, text, Technique::WhammyDip),
             Question::Dive => self.with_amount(open, text, Technique::WhammyDive),
+            Question::Grace => self.grace(open, text),
+            Question::Finger => {
+                let finger = match text {
+                    "" => None,
+                    "T" | "t" => Some(Finger::Thumb),
+                    text => Some(
+                        read_number(text)
+                            .ok()
+                            .and_then(Finger::numbered)
+                            .ok_or_else(|| format!("`{text}` is no finger"))?,
+                    ),
+                };
+                let string = self.cursor.string;
+                let set = |note: &mut Note| note.finger = finger;
+                Ok(self.try_make(open, |passage, slot| notes::change_note(passage, slot, string, set).map(one)))
+            }
             Question::Chord => Ok(self.over_beat(open, |event| event.chord = some(text))),
             Question::Words => Ok(self.over_beat(open, |event| event.text = some(text))),
             Question::Meter => {
@@ -424,6 +457,19 @@ impl PassagePane {
                 (true, true) => Technique::PreBendRelease(amount),
             },
         ))
+    }
+
+    fn grace(&mut self, open: &mut EditedLesson, text: &str) -> Result<Reply, String> {
+        let Some(passage) = self.passage(open) else { return Ok(nothing_shown()) };
+        let string = self.cursor.string;
+        let last = rig_of(open.lesson(), passage).last_fret(string).unwrap_or(Fret::OPEN);
+        let fret = |text: &str| {
+            let fret = read_number(text).ok().and_then(Fret::new).filter(|fret| *fret <= last);
+            fret.ok_or_else(|| format!("`{text}` is not a fret: 0 to {last}"))
+        };
+        let frets = text.split_whitespace().map(fret).collect::<Result<Vec<Fret>, String>>()?;
+        let edit = notes::grace(passage, self.cursor.slot, string, &frets);
+        Ok(self.attempt(open, edit.map(one)))
     }
 
     fn with_fret(

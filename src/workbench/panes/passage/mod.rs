@@ -13,9 +13,11 @@ mod cursor;
 pub mod pane;
 mod playing;
 mod sheet;
+mod steps;
 mod view;
 mod writing;
 
 pub use asking::{PassagePick, Question};
 pub use pane::{PassagePane, Strike, ask_file};
+pub use steps::step_of;
 pub use view::{draw, draw_line};

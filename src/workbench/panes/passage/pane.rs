@@ -15,7 +15,7 @@ use crate::lesson::music::{Join, Passage, Technique};
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::clip::{Clip, Grain};
 use crate::lesson::phrase::rhythm::{self, Way};
-use crate::lesson::place::Place;
+use crate::lesson::place::{Place, Spot};
 use crate::lesson::time::{Length, NoteValue, Tuplet};
 use crate::plan::order::places;
 use crate::tab::passage::string_labels;
@@ -330,6 +330,20 @@ impl PassagePane {
             self.cursor.string = string;
         }
         self.typed = None;
+        self.follow = Follow::Cursor;
+    }
+
+    /// Goes to a spot of a passage that `segment` plays.
+    pub fn go_to_spot(&mut self, lesson: &Lesson, segment: Option<SegmentId>, passage: PassageId, spot: Spot) {
+        let Some(place) = uses(lesson, segment).iter().position(|used| used.passage == passage) else { return };
+        let from_zero = |number: Option<u32>| number.map_or(0, |number| (number as usize).saturating_sub(1));
+        if (self.segment, self.place) != (segment, place) {
+            (self.segment, self.place) = (segment, place);
+            self.begin();
+        }
+        let (bar, event, voice) = (from_zero(spot.bar), from_zero(spot.event), from_zero(spot.voice));
+        self.cursor.slot = Slot { bar, event, voice };
+        self.cursor.string = spot.string.unwrap_or(self.cursor.string);
         self.follow = Follow::Cursor;
     }
 
