@@ -557,3 +557,23 @@ fn what_is_selected_is_reversed_on_every_string() {
     bench.strike("Esc Esc");
     assert_eq!(bench.notice(), "nothing is selected");
 }
+
+#[test]
+fn a_slide_from_one_sheet_of_bars_to_the_next_shows_its_way() {
+    let mut lesson = small_lesson();
+    let mut bar = lesson.passages[0].bars[0].clone();
+    for event in &mut bar.voices[0].0 {
+        (event.notes[0].string, event.notes[0].join) =
+            (fingerpost::instrument::neck::StringNumber::new(3).unwrap(), None);
+    }
+    let last = &mut bar.voices[0].0[3].notes[0];
+    (last.fret, last.join) = (fingerpost::instrument::neck::Fret::new(9).unwrap(), Some(Join::LegatoSlide));
+    lesson.passages[0].bars = vec![bar; 30];
+    let mut bench = Bench::on(lesson, (100, 60));
+    bench.strike("Down P");
+    // Nine leads down to three in every bar, also over the line after bar 24.
+    bench.strike(&"] ".repeat(23));
+    let text = bench.desk().passage.text();
+    assert!(text.contains("9\\"), "{text}");
+    assert!(!text.contains("9/"), "{text}");
+}

@@ -15,6 +15,7 @@ const BARS: usize = 24;
 /// What a sheet was made of.
 #[derive(Debug, Clone, PartialEq)]
 struct Source {
+    /// Its bars, and the one that follows: a slide over the last bar line needs to know it.
     bars: Vec<Bar>,
     frame: Frame,
     first: usize,
@@ -213,7 +214,8 @@ impl Sheets {
     fn make(&mut self, paper: Paper<'_>, number: usize) {
         let first = paper.bars.start + number * BARS;
         let end = (first + BARS).min(paper.bars.end);
-        let bars = paper.passage.bars.get(first..end).unwrap_or_default();
+        let known_to = (end + 1).min(paper.passage.bars.len());
+        let bars = paper.passage.bars.get(first..known_to).unwrap_or_default();
         let frame = match first.checked_sub(1) {
             Some(before) => frame_at(paper.passage, before),
             None => Frame { meter: paper.passage.meter, tempo: paper.passage.tempo, key: paper.passage.key },
