@@ -213,6 +213,19 @@ fn joined_notes_go_to_another_string_together() {
 }
 
 #[test]
+fn selected_notes_go_to_the_next_strings_together_or_not_at_all() {
+    let mut start = passage(&["4:2/5 4:1/3"]);
+    start.bars[0].voices[0].0[0].notes.push(Note::plain(string(3), fret(4)));
+    let whole = Stretch::new(at(0, 0), at(0, 1), Grain::Events);
+    let rig = standard_guitar();
+    // Common practice: four frets from B to G, five between the others.
+    let down = after(&start, shift::over_strings(&start, &whole, 1, &rig).unwrap());
+    assert_eq!(shown(&down), ["4:3/9+4/9 4:2/8"]);
+    assert_eq!(shown(&after(&down, shift::over_strings(&down, &whole, -1, &rig).unwrap())), ["4:2/5+3/4 4:1/3"]);
+    assert!(shift::over_strings(&start, &whole, -1, &rig).is_err(), "there is no string above the first");
+}
+
+#[test]
 fn a_note_transposed_off_its_string_goes_to_the_next_one_that_has_it() {
     let start = passage(&["4:5/1 4:5/0"]);
     let whole = Stretch::new(at(0, 0), at(0, 1), Grain::Events);

@@ -110,6 +110,38 @@ pub fn to_string(
     Ok(vec![Edit::Bars { passage: passage.id, at: first, remove: bars.len(), insert: bars }])
 }
 
+/// Moves every note of `stretch` by so many strings, down the page where `by` is positive, with the
+/// pitch it has: all or none.
+pub fn over_strings(passage: &Passage, stretch: &Stretch, by: i8, rig: &Rig) -> Result<Vec<Edit>, PhraseError> {
+    let (lines, _) = lines(passage, |slot| stretch.holds(slot));
+    if lines.is_empty() {
+        return Err(PhraseError::NoEvent);
+    }
+    let mut others = taken(passage);
+    for line in &lines {
+        for (at, _) in &line.notes {
+            others.entry(at.slot).or_default().retain(|string| *string != line.string);
+        }
+    }
+    let start = stretch.first().bar;
+    let mut bars = passage.bars.get(stretch.bars()).ok_or(PhraseError::NoBar)?.to_vec();
+    for line in &lines {
+        let to = line.string.number().checked_add_signed(by).and_then(StringNumber::new);
+        let to = to.filter(|to| rig.strings().any(|string| string == *to)).ok_or(PhraseError::NoString)?;
+        if line.notes.iter().any(|(at, _)| others.get(&at.slot).is_some_and(|strings| strings.contains(&to))) {
+            return Err(PhraseError::StringTaken(to));
+        }
+        let fret = line.notes.first().map_or(Fret::OPEN, |(_, fret)| *fret);
+        let gone = PhraseError::NotOnString { string: to, from: line.string, fret };
+        let frets = on_string(line, to, 0, rig)?.ok_or(gone)?;
+        write(&mut bars, start, line, to, &frets);
+    }
+    for bar in &mut bars {
+        finish(bar, |_, _| false, 0);
+    }
+    Ok(vec![Edit::Bars { passage: passage.id, at: start, remove: bars.len(), insert: bars }])
+}
+
 /// Lists the notes that have a pitch of their own, joined ones together, and counts the others.
 fn lines(passage: &Passage, holds: impl Fn(Slot) -> bool) -> (Vec<Line>, usize) {
     let mut lines: Vec<Line> = Vec::new();

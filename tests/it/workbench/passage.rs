@@ -144,7 +144,7 @@ fn a_bar_that_does_not_add_up_is_marked_and_explained_at_once() {
     assert!(!bench.pane(Focus::Passage).contains('!'));
     bench.strike("-");
     insta::assert_snapshot!(bench.pane(Focus::Passage), @r"
-    >Passage --------------------------- Turnaround   bar 1 of 2   1/8   sounds in C
+    >Passage ------------------- Turnaround   bar 1 of 2   writing 1/8   sounds in C
      4/4  q=92
         C                          G
      1  e  q      q      q       ! h         rh
@@ -161,7 +161,7 @@ fn a_bar_that_does_not_add_up_is_marked_and_explained_at_once() {
      e      eighth note
      rq     a rest of that length
      7h9    hammer-on to the next note
-     string 1, 1/8   ! bar 1: 7/8 of music in a 4/4 bar, an eighth short
+     string 1, 1/8   ! bar 1: an eighth short (7/8 of music in a 4/4 bar)
     ");
     bench.strike("z");
     assert!(!bench.pane(Focus::Passage).contains('!'));
@@ -335,7 +335,11 @@ fn meter_repeats_and_endings_are_chosen_for_the_bar() {
     let mut bench = on_passage((100, 30));
     bench.strike("] e Enter Ctrl+E \"3/4\" Enter");
     assert_eq!(passage(&bench).bars[1].meter.map(|meter| meter.to_string()).as_deref(), Some("3/4"));
-    assert!(bench.pane(Focus::Passage).contains("4/4 of music in a 3/4 bar"), "{}", bench.pane(Focus::Passage));
+    assert!(
+        bench.pane(Focus::Passage).contains("a quarter too much (4/4 of music in a 3/4 bar)"),
+        "{}",
+        bench.pane(Focus::Passage)
+    );
     bench.strike("u e Down Down Down Enter e Down Down Down Down Enter Enter");
     let bar = &passage(&bench).bars[1];
     assert_eq!((bar.repeat_start, bar.repeat_end), (true, Some(2)));
@@ -485,7 +489,7 @@ fn the_editor_at_100_by_30() {
     let mut bench = on_passage((100, 30));
     bench.strike("Right Right Down Down");
     insta::assert_snapshot!(bench.pane(Focus::Passage), @r"
-    ▸Passage ─────────────────────────────────────────────── Turnaround   bar 1 of 2   1/8   sounds in C
+    ▸Passage ─────────────────────────────────────── Turnaround   bar 1 of 2   writing 1/8   sounds in C
      4/4  q=92
         C                 G
      1  q   q   q   q     h       rh

@@ -274,8 +274,8 @@ impl PassagePane {
             A::Paste => self.paste(open),
             A::CopyOut => self.copy_out(open),
             A::Transpose => self.ask(open, Question::Semitones),
-            A::ToStringAbove => self.change_string(open, self.cursor.string.number().checked_sub(1)),
-            A::ToStringBelow => self.change_string(open, self.cursor.string.number().checked_add(1)),
+            A::ToStringAbove => self.change_string(open, -1),
+            A::ToStringBelow => self.change_string(open, 1),
             A::PlaceAnew => self.choose_setup(open),
         }
     }
@@ -370,6 +370,9 @@ impl PassagePane {
         if count > 1 {
             facts.push(format!("{} of {count}", self.place + 1));
         }
+        if let Some(selection) = &self.selection {
+            facts.push(selection.words(passage, self.cursor.slot));
+        }
         let all = passage.bars.len();
         match (self.focused, bars) {
             (Focused::Yes, Some(bars)) => {
@@ -380,13 +383,10 @@ impl PassagePane {
             (Focused::No, None) => facts.push(format!("{all} bar{}", if all == 1 { "" } else { "s" })),
         }
         if self.focused == Focused::Yes {
-            facts.push(self.length.to_string());
+            facts.push(format!("writing {}", self.length));
         }
         if self.cursor.slot.voice > 0 {
             facts.push("lower voice".to_owned());
-        }
-        if let Some(selection) = &self.selection {
-            facts.push(selection.words(passage, self.cursor.slot));
         }
         let piece = passage.piece.and_then(|id| lesson.piece(id));
         if let Some(key) = passage.key.or_else(|| piece.and_then(|piece| piece.key)) {
@@ -416,7 +416,12 @@ impl PassagePane {
         }
         let here = facts.join(", ");
         match self.uneven.iter().find(|uneven| uneven.bar == slot.bar) {
-            Some(Uneven { bar, reason }) => format!("{here}   ! bar {}: {reason}", bar + 1),
+            Some(Uneven { bar, reason }) => {
+                // What is missing goes first: on a narrow screen the rest is cut.
+                let (music, missing) = reason.rsplit_once(", ").unwrap_or(("", reason));
+                let music = if music.is_empty() { String::new() } else { format!(" ({music})") };
+                format!("{here}   ! bar {}: {missing}{music}", bar + 1)
+            }
             None => here,
         }
     }

@@ -282,17 +282,22 @@ impl PassagePane {
         Reply { notice: Some(Notice::done(done)), effect: Some(Effect::CopyOut(text)), overlay: None }
     }
 
-    /// Moves the note, with all it is joined to, to another string with the pitch it has.
-    pub(super) fn change_string(&mut self, open: &mut EditedLesson, number: Option<u8>) -> Reply {
+    /// Moves the note with all it is joined to, or what is selected, by a string with the pitch it has.
+    pub(super) fn change_string(&mut self, open: &mut EditedLesson, by: i8) -> Reply {
         let Some(passage) = self.passage(open) else { return nothing_shown() };
         let rig = rig_of(open.lesson(), passage);
-        let to = number.and_then(StringNumber::new).filter(|to| rig.strings().any(|string| string == *to));
-        let Some(to) = to else { return refuse(&PhraseError::NoString) };
-        let before = open.changes();
         let string = self.cursor.string;
-        let reply = self.try_make(open, |passage, slot| shift::to_string(passage, slot, string, to, &rig));
+        let to = string.number().checked_add_signed(by).and_then(StringNumber::new);
+        let to = to.filter(|to| rig.strings().any(|string| string == *to));
+        let stretch = self.stretch();
+        let before = open.changes();
+        let reply = self.try_make(open, |passage, slot| match (stretch, to) {
+            (Some(stretch), _) => shift::over_strings(passage, &stretch, by, &rig),
+            (None, Some(to)) => shift::to_string(passage, slot, string, to, &rig),
+            (None, None) => Err(PhraseError::NoString),
+        });
         if open.changes() > before {
-            self.cursor.string = to;
+            self.cursor.string = to.unwrap_or(string);
         }
         reply
     }
