@@ -93,3 +93,28 @@ fn a_finger_put_down_in_500_segments_and_2000_bars(bencher: divan::Bencher) {
         frame(&state)
     });
 }
+
+/// A key of the tab editor and its frame, in one passage of 500 bars: the cursor moves, a fret is put
+/// down at the beginning, and in the middle.
+#[divan::bench(args = ["Right", "PageDown", "fret", "fret in the middle", "new bar"])]
+fn a_key_in_a_passage_of_500_bars(bencher: divan::Bencher, what: &str) {
+    let mut state = opened(large_lesson(1, 500));
+    let strike = |state: &mut State, key: &str| {
+        update(state, Message::Key(key.parse().expect("a key")));
+    };
+    strike(&mut state, "P");
+    if what == "fret in the middle" {
+        (0..40).for_each(|_| strike(&mut state, "PageDown"));
+    }
+    let mut fret = 0u32;
+    bencher.bench_local(|| {
+        fret += 1;
+        let digit = (fret % 2 + 3).to_string();
+        match what {
+            "Right" | "PageDown" => strike(&mut state, what),
+            "new bar" => strike(&mut state, "I"),
+            _ => strike(&mut state, &digit),
+        }
+        frame(&state)
+    });
+}

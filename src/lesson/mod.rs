@@ -2,7 +2,9 @@
 //!
 //! Start with [`document`] (what a lesson holds) and [`music`] (what a passage holds); [`edit`] is
 //! the only door through which it changes, [`history`] takes changes back. [`place`] says where
-//! something is; [`placing`] makes passages of pitches; [`cutting`] splits, joins and shifts segments. Links are by identity. Nothing here knows how a lesson is stored or shown.
+//! something is; [`placing`] makes passages of pitches, [`phrase`] edits them; [`cutting`] splits, joins and
+//! shifts segments; [`template`] holds lessons to begin from. Links are by identity. Nothing here knows how a
+//! lesson is stored or shown.
 
 pub mod blank;
 pub mod check;
@@ -13,6 +15,7 @@ pub mod history;
 pub mod id;
 pub mod lookup;
 pub mod music;
+pub mod phrase;
 pub mod place;
 pub mod placing;
 pub mod template;

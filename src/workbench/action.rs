@@ -161,18 +161,118 @@ actions! {
 actions! {
     /// What can be asked of the passage.
     PassageAction {
+        /// Go to the beat before.
+        PreviousEvent,
+        /// Go to the next beat.
+        NextEvent,
+        /// Go to the string above.
+        StringUp,
+        /// Go to the string below.
+        StringDown,
+        /// Go to the beginning of the bar, or of the one before.
+        PreviousBar,
+        /// Go to the next bar.
+        NextBar,
+        /// Go up a line of tab.
+        RowUp,
+        /// Go down a line of tab.
+        RowDown,
+        /// Go to the beginning.
+        ToStart,
+        /// Go behind the last beat.
+        ToEnd,
         /// Show earlier lines.
         ScrollUp,
         /// Show later lines.
         ScrollDown,
-        /// Show the screenful before.
-        PageUp,
-        /// Show the next screenful.
-        PageDown,
-        /// Show the beginning.
-        ToStart,
-        /// Show the end.
-        ToEnd,
+        /// Write the other voice of the bar.
+        SwitchVoice,
+        /// Put the fret that is typed on the string.
+        TypeFret,
+        /// Take the note off the string.
+        Lift,
+        /// Rest here.
+        Rest,
+        /// Put a rest in before this beat.
+        InsertEvent,
+        /// Take this beat out.
+        RemoveEvent,
+        /// Fill the bar with rests.
+        FillBar,
+        /// Make it twice as long.
+        Longer,
+        /// Make it half as long.
+        Shorter,
+        /// Add a dot.
+        Dot,
+        /// Make it part of a triplet.
+        Triplet,
+        /// Type a length.
+        TypeLength,
+        /// List how the note can be played.
+        Techniques,
+        /// Hammer on or pull off to the next note.
+        Slur,
+        /// Slide to the next note.
+        Slide,
+        /// Tie to the next note.
+        Tie,
+        /// Bend it.
+        Bend,
+        /// Vibrato.
+        Vibrato,
+        /// Palm mute.
+        PalmMute,
+        /// A dead note.
+        DeadNote,
+        /// Let it ring.
+        LetRing,
+        /// Tap it.
+        Tap,
+        /// A natural harmonic.
+        Harmonic,
+        /// Down, up or no stroke.
+        Stroke,
+        /// Name the chord over the beat.
+        NameChord,
+        /// Write words over the beat.
+        WriteWords,
+        /// Put an empty bar in after this one.
+        InsertBar,
+        /// Take this bar out.
+        RemoveBar,
+        /// Choose what the bar begins and ends with.
+        ChooseBar,
+        /// Select the beat before.
+        ExtendBack,
+        /// Select the next beat.
+        ExtendForth,
+        /// Select the bar before.
+        ExtendBarBack,
+        /// Select the next bar.
+        ExtendBarForth,
+        /// Begin a selection.
+        Mark,
+        /// End the selection.
+        DropMark,
+        /// Keep what is selected.
+        Copy,
+        /// Keep what is selected and take it out.
+        Cut,
+        /// Put in what was copied.
+        Paste,
+        /// Hand text tab to the clipboard of the terminal.
+        CopyOut,
+        /// Move by semitones.
+        Transpose,
+        /// Move the note to the string above.
+        ToStringAbove,
+        /// Move the note to the string below.
+        ToStringBelow,
+        /// Place the passage anew for another setup.
+        PlaceAnew,
+        /// Begin a new passage.
+        NewPassage,
         /// Show the next passage of the segment.
         NextPassage,
         /// Show the passage before.

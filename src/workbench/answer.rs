@@ -161,6 +161,13 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
             Some(Err(error)) => ask_again(entry, error),
             Some(Ok(())) | None => Reply::nothing(),
         },
+        Subject::Passage(ref question) => {
+            match state.desk_mut().map(|desk| desk.answer_passage(question.clone(), &text)) {
+                Some(Err(error)) => ask_again(entry, error),
+                Some(Ok(reply)) => reply,
+                None => Reply::nothing(),
+            }
+        }
         Subject::OpenPath if text.trim().is_empty() => ask_again(entry, "type the path of a lesson".into()),
         Subject::OpenPath => Reply::want(Effect::Open(text.trim().into())),
         Subject::NewLesson if text.trim().is_empty() => ask_again(entry, "a lesson needs a title".into()),
@@ -213,6 +220,10 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
             state.after_save = then;
             Reply::want(Effect::Discard)
         }
+        Pick::Passage(pick) => match state.desk_mut() {
+            Some(desk) => desk.take_for_passage(pick),
+            None => Reply::nothing(),
+        },
         Pick::Nothing => {
             state.overlay = state.laid_aside.take();
             Reply::nothing()

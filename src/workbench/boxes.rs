@@ -4,6 +4,7 @@
 use super::action::{ChoiceAction, EntryAction, ListAction, MarksAction, Pane, PointsAction};
 use super::message::{Existing, NewLesson, SaveAs, Sought};
 use super::panes::Scroll;
+use super::panes::passage::{PassagePick, Question};
 use super::state::AfterSave;
 use super::typing::{TypedLine, TypedLines};
 use crate::lesson::check::Finding;
@@ -47,6 +48,8 @@ pub enum Subject {
     LessonTitle,
     /// A whole shape for the fretboard.
     Shape,
+    /// Something about the passage.
+    Passage(Question),
     /// The path of a lesson to open.
     OpenPath,
     /// The title of a new lesson.
@@ -132,6 +135,8 @@ pub enum Pick {
     AskToDiscard(AfterSave),
     /// Throw the changes away, then leave.
     Discard(AfterSave),
+    /// Something about the passage.
+    Passage(PassagePick),
     /// Nothing.
     Nothing,
 }

@@ -1,6 +1,6 @@
 //! The desk: an open lesson with its five panes. What one pane does shows in the others here.
 
-use super::action::{DeskAction, Focus, FretboardAction, LibraryAction, ReadingsAction, TimelineAction};
+use super::action::{DeskAction, Focus, FretboardAction, LibraryAction, PassageAction, ReadingsAction, TimelineAction};
 use super::boxes::{EntryBox, ListBox, ListLine, Overlay, Subject};
 use super::edited_lesson::{ChangeError, EditedLesson};
 use super::layout::Layout;
@@ -9,10 +9,11 @@ use super::message::{Effect, Existing, Notice, Opened, SaveAs};
 use super::panes::fretboard::{FretboardPane, Kept, Origin};
 use super::panes::fretboard_view::{capacity, describe};
 use super::panes::library::LibraryPane;
-use super::panes::passage::PassagePane;
+use super::panes::passage::{PassagePane, PassagePick, Question, Strike, step_of};
 use super::panes::readings::ReadingsPane;
 use super::panes::recording::RecordingPane;
 use super::panes::timeline::TimelinePane;
+use super::pen::Focused;
 use super::reply::Reply;
 use super::steps::Steps;
 use super::voicings::{Step, voicings_of};
@@ -93,7 +94,8 @@ impl Desk {
         let (width, height) = size(Focus::Readings);
         self.readings.settle(width, height);
         let (width, height) = size(Focus::Passage);
-        self.passage.follow(&self.lesson, segment, (width.saturating_sub(2), height), charset);
+        let focused = Focused::of(self.focus, Focus::Passage);
+        self.passage.follow(&self.lesson, segment, (width.saturating_sub(2), height), charset, focused);
         self.recheck();
         self.library.settle(size(Focus::Library).1);
         self.note_step();
@@ -200,6 +202,27 @@ impl Desk {
             TimelineAction::Mend => self.mend_selected(),
             other => self.timeline.act(&mut self.lesson, other),
         }
+    }
+
+    /// Does what was asked of the passage; `digit` is what it was asked with.
+    pub fn act_on_passage(&mut self, action: PassageAction, digit: Option<u8>) -> Reply {
+        let kept = self.fretboard.grip().kept.first().cloned();
+        if let Some(step) = step_of(action) {
+            self.steps.name(step);
+        }
+        self.passage.act(&mut self.lesson, action, Strike { digit, kept: kept.as_deref() })
+    }
+
+    /// Takes what was typed about the passage. Errors: in words, what is wrong with it.
+    pub(super) fn answer_passage(&mut self, question: Question, text: &str) -> Result<Reply, String> {
+        self.steps.name(question.step());
+        self.passage.answer(&mut self.lesson, question, text)
+    }
+
+    /// Does what was chosen for the passage.
+    pub(super) fn take_for_passage(&mut self, pick: PassagePick) -> Reply {
+        self.steps.name(pick.step());
+        self.passage.take(&mut self.lesson, pick)
     }
 
     /// Does what was asked of the fretboard.
@@ -316,6 +339,10 @@ impl Desk {
         if let Some(segment) = segment {
             self.timeline.select(segment);
             self.focus = Focus::Timeline;
+            if let Place::Passage(id, spot) = place {
+                self.focus = Focus::Passage;
+                self.passage.go_to_spot(self.lesson.lesson(), Some(segment), id, spot);
+            }
             return Reply::nothing();
         }
         Reply::say(Notice::note(match place {

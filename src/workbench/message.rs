@@ -188,6 +188,8 @@ pub enum Effect {
     WriteHandout(Box<Lesson>, Existing),
     /// Read the text in a file, for its tab.
     ReadTab(PathBuf),
+    /// Hand text to the clipboard of the terminal.
+    CopyOut(String),
     /// Throw away what is not saved, and let go of the open lesson.
     Discard,
     /// Put a voicing into the library.

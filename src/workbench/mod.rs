@@ -13,6 +13,7 @@ pub mod action;
 mod answer;
 pub mod boxes;
 mod boxes_view;
+mod clipboard;
 pub mod desk;
 pub mod edited_lesson;
 mod help;

@@ -20,6 +20,7 @@ use ratatui::backend::CrosstermBackend;
 use ratatui::layout::{Position, Size};
 
 use super::action::{Action, DeskAction, Pane};
+use super::clipboard;
 use super::key::Key;
 use super::keys::KeyTable;
 use super::look::{Colours, Look};
@@ -187,6 +188,7 @@ fn advance(state: &mut State, session: &mut Session, screen: &mut Screen, messag
                     waiting.push_back(Message::Resized(screen.size()?));
                 }
                 Effect::Redraw => screen.forget()?,
+                Effect::CopyOut(text) => Screen::copy_out(&text)?,
                 Effect::Journal(_)
                 | Effect::Save(..)
                 | Effect::WriteHandout(..)
@@ -365,6 +367,13 @@ impl Screen {
         execute!(io::stdout(), terminal::Clear(terminal::ClearType::All))?;
         self.terminal = new_terminal()?;
         Ok(())
+    }
+
+    /// Hands text to the terminal's clipboard; a terminal that does not take it ignores the sequence.
+    fn copy_out(text: &str) -> Result<()> {
+        let mut out = io::stdout();
+        out.write_all(clipboard::osc52(text).as_bytes())?;
+        Ok(out.flush()?)
     }
 
     /// Gives the terminal to the shell until the shell continues this process.

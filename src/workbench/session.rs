@@ -80,7 +80,7 @@ impl Session {
                 self.file = None;
                 Vec::new()
             }
-            Effect::Suspend | Effect::Redraw | Effect::Quit => Vec::new(),
+            Effect::Suspend | Effect::Redraw | Effect::CopyOut(_) | Effect::Quit => Vec::new(),
         }
     }
 

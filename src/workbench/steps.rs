@@ -143,10 +143,14 @@ impl Desk {
         // that had to make way for another segment's belong to the one they were put down in.
         let made_way = from.changes == to.changes && from.segment != to.segment;
         let elsewhere = made_way || self.timeline.selected() != from.segment;
-        let reason = self.change_lesson_to(to.changes)?;
+        let change = self.change_lesson_to(to.changes)?;
+        let reason = change.map(|(reason, _)| reason);
         self.steps.last = None;
         if let Some(segment) = to.segment {
             self.timeline.select(segment);
+        }
+        if let Some((_, Some(Place::Passage(id, spot)))) = change {
+            self.passage.go_to_spot(self.lesson.lesson(), to.segment, id, spot);
         }
         self.followed = to.segment;
         let (rig, trouble) = self.lesson.rig_at(to.segment);
@@ -165,17 +169,18 @@ impl Desk {
         Ok(Reply { notice: Some(Notice::done(text)), overlay: None, effect })
     }
 
-    /// Undoes or redoes changes of the lesson until as many stand; returns why the last was made.
-    fn change_lesson_to(&mut self, changes: usize) -> Result<Option<Reason>, Notice> {
-        let mut reason = None;
+    /// Undoes or redoes changes of the lesson until as many stand; returns why the last was made, and
+    /// where.
+    fn change_lesson_to(&mut self, changes: usize) -> Result<Option<(Reason, Option<Place>)>, Notice> {
+        let mut first = None;
         while self.lesson.changes() != changes {
             let changed = if self.lesson.changes() > changes { self.lesson.undo() } else { self.lesson.redo() };
             match changed.map_err(|error| Notice::trouble(error.to_string()))? {
-                Some(change) => reason = reason.or(Some(change.reason)),
+                Some(change) => first = first.or(Some((change.reason, change.place))),
                 None => break,
             }
         }
-        Ok(reason)
+        Ok(first)
     }
 
     /// Returns what the library is to do. A voicing saved stays there, which is said.

@@ -200,7 +200,7 @@ fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
     match action {
         Action::Desk(action) => desk.act(action),
         Action::Timeline(action) => desk.act_on_timeline(action),
-        Action::Passage(action) => desk.passage.act(&desk.lesson, action),
+        Action::Passage(action) => desk.act_on_passage(action, key.and_then(Key::digit)),
         Action::Fretboard(FretboardAction::TypeFret) => {
             if let Some(digit) = key.and_then(Key::digit) {
                 return desk.fretboard.type_digit(digit);
@@ -231,7 +231,18 @@ const fn asks_for_a_change(action: Action) -> bool {
     matches!(
         action,
         Action::Desk(DeskAction::RetitleLesson)
-            | Action::Passage(PassageAction::ReadTab)
+            | Action::Passage(
+                PassageAction::ReadTab
+                    | PassageAction::NewPassage
+                    | PassageAction::TypeLength
+                    | PassageAction::Techniques
+                    | PassageAction::Bend
+                    | PassageAction::NameChord
+                    | PassageAction::WriteWords
+                    | PassageAction::ChooseBar
+                    | PassageAction::Transpose
+                    | PassageAction::PlaceAnew
+            )
             | Action::Timeline(
                 TimelineAction::AddAfter
                     | TimelineAction::AddBefore
@@ -418,7 +429,7 @@ fn point(state: &mut State, mouse: Mouse) -> Reply {
     let width = usize::from(placed.area.width);
     match placed.focus {
         Focus::Timeline => desk.timeline.press(desk.lesson.lesson(), inside, width),
-        Focus::Passage => {}
+        Focus::Passage => desk.passage.point_at(inside),
         Focus::Fretboard => {
             // The click that brings the pane into focus puts no finger down by accident.
             let pressed = place_at(&desk.fretboard, inside, width).filter(|_| was == Focus::Fretboard);
@@ -448,8 +459,7 @@ fn wheel(desk: &mut Desk, focus: Focus, mouse: Mouse) -> Reply {
     match focus {
         Focus::Timeline => desk.act_on_timeline(if up { TimelineAction::Previous } else { TimelineAction::Next }),
         Focus::Passage => {
-            let action = if up { PassageAction::ScrollUp } else { PassageAction::ScrollDown };
-            desk.passage.act(&desk.lesson, action)
+            desk.act_on_passage(if up { PassageAction::ScrollUp } else { PassageAction::ScrollDown }, None)
         }
         Focus::Fretboard => {
             desk.fretboard.act(if up { FretboardAction::TowardNut } else { FretboardAction::TowardBody })

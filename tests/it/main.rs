@@ -12,6 +12,7 @@ mod fingering;
 mod handout;
 mod instrument;
 mod lesson;
+mod phrase;
 mod placement;
 mod plan;
 mod progressions;

@@ -70,6 +70,39 @@ fn a_lesson_is_built_from_nothing_to_its_handout_by_keys_alone() {
 }
 
 #[test]
+fn a_riff_is_typed_as_tab_and_stands_in_the_handout() {
+    const RIGHT: &str = "\x1b[C";
+    const DOWN: &str = "\x1b[B";
+    let mut session = Session::start(&[], (80, 24), &[]);
+    session.wait_for("the start screen", |screen| screen.contains("New lesson"));
+    session.type_keys("\rFerry slip\r");
+    session.wait_for("the templates", |screen| screen.contains("What the lesson starts from"));
+    session.type_keys("\r");
+    session.wait_for("the instruments", |screen| screen.contains("The instrument it is played on"));
+    session.type_keys("\r");
+    session.wait_for("the tunings", |screen| screen.contains("How it is tuned"));
+    session.type_keys("\r");
+    session.wait_for("the lesson", |screen| screen.contains("Ferry slip") && screen.contains("Welcome"));
+    session.type_keys("PAFerry riff\r\r\r");
+    session.wait_for("the new passage", |screen| screen.contains("bar 1 of 1"));
+    // Four quarters on string 5, the second hammered on to the third, the last on fret 12.
+    session.type_keys(&format!("{DOWN}{DOWN}{DOWN}{DOWN}+0{RIGHT}3{RIGHT}5\x1b[Dp{RIGHT}{RIGHT}12"));
+    session.wait_for("the riff", |screen| screen.contains("3h──5") && screen.contains("[12]"));
+    session.type_keys("o");
+    session.wait_for("the word about the clipboard", |screen| screen.contains("1 bar handed to the terminal's"));
+    assert!(session.sent().contains("\x1b]52;c;"), "the tab went to the clipboard of the terminal");
+    session.type_keys("h");
+    session.wait_for("the handout", |screen| screen.contains("the handout is in"));
+    session.type_keys("\x13");
+    session.wait_for("the lesson saved", |screen| screen.contains("saved in"));
+    session.type_keys("q");
+    assert_eq!(session.exit_code(), 0);
+    let handout = session.file("ferry-slip.handout.txt");
+    let line = handout.lines().find(|line| line.starts_with("A│")).unwrap_or(&handout);
+    assert_eq!(line.replace('─', ""), "A│03h512│", "{handout}");
+}
+
+#[test]
 #[cfg(target_os = "linux")]
 fn folders_named_by_relative_paths_are_ignored() {
     // XDG Base Directory Specification: a relative path in one of its variables is invalid and ignored.

@@ -9,6 +9,7 @@ mod desk;
 mod drawing;
 mod keys;
 mod panes;
+mod passage;
 mod random;
 mod recording;
 mod timeline;

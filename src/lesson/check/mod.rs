@@ -32,4 +32,4 @@ mod tests;
 pub use finding::{Finding, FindingKind, Severity};
 pub use remedy::{Remedy, mended_by, remedy};
 pub use retuning::{CHANGE_INSTRUMENT, MOVE_CAPO, RETUNE_STRING, retuned_strings};
-pub use whole::check;
+pub use whole::{bar_lengths, check, unplayable};

@@ -6,6 +6,7 @@ use super::{
     voicings,
 };
 use crate::lesson::document::Lesson;
+use crate::lesson::music::Passage;
 use crate::lesson::place::Place;
 
 /// Returns everything found in `lesson`, in the order of the document.
@@ -37,6 +38,23 @@ pub fn check(lesson: &Lesson) -> Vec<Finding> {
     retuning::check(lesson, &mut findings);
     chapters::check(lesson, &mut findings);
     findings.sort_by_cached_key(|finding| (finding.place.order(lesson), finding.severity, finding.kind));
+    findings
+}
+
+/// Returns what is wrong with the lengths of the bars of a passage, in their order.
+pub fn bar_lengths(passage: &Passage) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    bars::check(passage, &mut findings);
+    findings.retain(|finding| finding.kind == FindingKind::BarLength);
+    findings
+}
+
+/// Returns what cannot be played in a passage, whatever it is played on: joins that lead nowhere and
+/// techniques that exclude each other or their note.
+pub fn unplayable(passage: &Passage) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    joins::check(passage, &mut findings);
+    techniques::check(passage, &mut findings);
     findings
 }
 

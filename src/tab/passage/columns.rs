@@ -104,14 +104,15 @@ pub(super) struct Columns<'a> {
 type NextFrets = Vec<Vec<Option<Fret>>>;
 
 impl<'a> Columns<'a> {
-    pub(super) fn new(passage: &'a Passage, charset: Charset) -> Self {
+    /// Columns of `passage`, an excerpt that the bars `after` follow.
+    pub(super) fn new(passage: &'a Passage, after: &[Bar], charset: Charset) -> Self {
         let mut meter = passage.meter;
         let meters = passage.bars.iter().map(|bar| {
             meter = bar.meter.unwrap_or(meter);
             meter
         });
         let meters = meters.collect();
-        Self { passage, charset, meters, later: frets_after_each_bar(&passage.bars), used: BTreeSet::new() }
+        Self { passage, charset, meters, later: frets_after_each_bar(&passage.bars, after), used: BTreeSet::new() }
     }
 
     /// Returns bar `index` as columns.
@@ -320,11 +321,12 @@ fn in_order(events: &[Event]) -> impl DoubleEndedIterator<Item = &Note> {
     events.iter().flat_map(|event| event.grace.iter().chain(&event.notes))
 }
 
-/// Returns for each bar what comes after it. Only joins that wait at the end of a bar need it.
-fn frets_after_each_bar(bars: &[Bar]) -> Vec<NextFrets> {
-    let mut result = vec![NextFrets::new(); bars.len()];
+/// Returns for each of `bars`, then of those `after` them, what comes after it. Only joins that wait at
+/// the end of a bar need it.
+fn frets_after_each_bar(bars: &[Bar], after: &[Bar]) -> Vec<NextFrets> {
+    let mut result = vec![NextFrets::new(); bars.len() + after.len()];
     let mut next: NextFrets = Vec::new();
-    for (bar, slot) in bars.iter().zip(&mut result).rev() {
+    for (bar, slot) in bars.iter().chain(after).rev().zip(result.iter_mut().rev()) {
         let waits = bar.voices.iter().any(|voice| in_order(&voice.0).any(|note| note.join == Some(Join::LegatoSlide)));
         if waits {
             slot.clone_from(&next);

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::lesson::music::{Feel, Passage};
+use crate::lesson::music::{Bar, Feel, Passage};
 use crate::lesson::time::Ticks;
 use crate::tab::style::{System, TabStyle, TabText};
 use crate::tab::words;
@@ -71,7 +71,7 @@ pub fn render_bars(passage: &Passage, range: Range<usize>, labels: &[String], st
 
 /// Returns `passage` as text with the place of everything in it.
 pub fn lay_out(passage: &Passage, labels: &[String], style: &TabStyle) -> LaidOut {
-    lay_out_from(passage, 0, labels, style)
+    lay_out_from(passage, 0, &[], labels, style)
 }
 
 /// Returns the bars `range` of `passage` as text with the place of everything in it.
@@ -84,17 +84,19 @@ pub fn lay_out_bars(passage: &Passage, range: Range<usize>, labels: &[String], s
         excerpt.tempo = bar.tempo.unwrap_or(excerpt.tempo);
         excerpt.key = bar.key.or(excerpt.key);
     }
-    lay_out_from(&excerpt, start, labels, style)
+    // A slide over the last bar line goes up or down by the note that follows there.
+    let after = passage.bars.get(end..(end + 1).min(passage.bars.len())).unwrap_or_default();
+    lay_out_from(&excerpt, start, after, labels, style)
 }
 
-/// Lays out `passage`, whose first bar is bar `offset` of the whole.
-fn lay_out_from(passage: &Passage, offset: usize, labels: &[String], style: &TabStyle) -> LaidOut {
+/// Lays out `passage`, whose first bar is bar `offset` of the whole and which the bars `after` follow.
+fn lay_out_from(passage: &Passage, offset: usize, after: &[Bar], labels: &[String], style: &TabStyle) -> LaidOut {
     let width = style.width.max(NARROWEST);
     let labels = labels::drawn(labels, strings(passage, labels.len()), style.charset);
     let numbers = (offset + passage.bars.len()).max(1).to_string().len();
     let margin = labels.first().map_or(1, |label| words::width(label)).max(numbers);
     let lines = signs::lines(style.charset);
-    let mut columns = Columns::new(passage, style.charset);
+    let mut columns = Columns::new(passage, after, style.charset);
     let measures = (0..passage.bars.len()).map(|bar| columns.measure(bar)).collect();
     let mut used = columns.used;
     let room = width.saturating_sub(margin + BAR_LINES);

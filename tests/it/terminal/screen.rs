@@ -29,6 +29,8 @@ struct Shown {
     taken: bool,
     /// Whether the program has closed its end.
     ended: bool,
+    /// All that the program has sent.
+    sent: Vec<u8>,
 }
 
 /// A running program with its terminal.
@@ -71,7 +73,8 @@ impl Session {
         let child = pair.slave.spawn_command(command).unwrap();
         drop(pair.slave);
         let parser = vt100::Parser::new(lines, columns, 0);
-        let shown = Arc::new((Mutex::new(Shown { parser, taken: false, ended: false }), Condvar::new()));
+        let shown =
+            Arc::new((Mutex::new(Shown { parser, taken: false, ended: false, sent: Vec::new() }), Condvar::new()));
         read_along(pair.master.try_clone_reader().unwrap(), Arc::clone(&shown));
         let writer = pair.master.take_writer().unwrap();
         Self { child, master: pair.master, writer, shown, home }
@@ -117,6 +120,11 @@ impl Session {
         }
         drop(shown);
         self.child.wait().unwrap().exit_code()
+    }
+
+    /// Returns all that the program has sent so far.
+    pub fn sent(&self) -> String {
+        String::from_utf8_lossy(&self.shown.0.lock().unwrap().sent).into_owned()
     }
 
     pub fn screen(&self) -> String {
@@ -195,6 +203,7 @@ fn read_along(mut reader: Box<dyn Read + Send>, shown: Arc<(Mutex<Shown>, Condva
             let (lock, changed) = &*shown;
             let mut shown = lock.lock().unwrap();
             shown.parser.process(&bytes[..count]);
+            shown.sent.extend_from_slice(&bytes[..count]);
             shown.taken |= shown.parser.screen().alternate_screen();
             shown.ended |= count == 0;
             let ended = shown.ended;

@@ -47,12 +47,13 @@ fn any_key(dice: &mut Dice) -> Key {
         Cap::Function(1),
         Cap::Function(12),
     ];
-    const LETTERS: &str = "abcdefghijklmnopqrstuvwxyzTPFRLV0123456789 +-:.?#日é\u{301}\u{1f3b8}";
+    const LETTERS: &str = "abcdefghijklmnopqrstuvwxyzTPFRLVABDINOS0123456789 +-=:.,?#<[]~'/日é\u{301}\u{1f3b8}";
     let letters: Vec<char> = LETTERS.chars().collect();
     let mut key =
         if dice.roll(3) == 0 { Key::plain(dice.pick(&CAPS)) } else { Key::plain(Cap::Char(dice.pick(&letters))) };
     key.ctrl = dice.roll(12) == 0;
-    key.shift = dice.roll(12) == 0 && !matches!(key.cap, Cap::Char(_));
+    key.alt = dice.roll(24) == 0;
+    key.shift = dice.roll(6) == 0 && !matches!(key.cap, Cap::Char(_));
     key
 }
 

@@ -1,0 +1,75 @@
+//! Why music cannot be changed as asked.
+
+use crate::instrument::neck::{Fret, StringNumber};
+
+/// A change of a passage that cannot be made; the passage is as it was.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum PhraseError {
+    /// There is no event at the slot.
+    #[error("nothing is written here yet: put a fret or a rest first")]
+    NoEvent,
+    /// The event has no note on the string.
+    #[error("there is no note on string {0} here")]
+    NoNote(StringNumber),
+    /// There is no bar at the slot.
+    #[error("there is no bar here yet")]
+    NoBar,
+    /// Nothing was copied.
+    #[error("nothing was copied yet")]
+    NothingCopied,
+    /// A length has no longer or shorter neighbour.
+    #[error("there is no {0} length than this")]
+    NoLength(&'static str),
+    /// The tuplet does not come out even.
+    #[error("{actual}:{normal} of this length does not come out even; take a longer one")]
+    Uneven {
+        /// How many notes.
+        actual: u8,
+        /// In the time of how many.
+        normal: u8,
+    },
+    /// The voice fills its bar already.
+    #[error("nothing is missing in this bar")]
+    Full,
+    /// The string does not have the pitch.
+    #[error("string {string} does not have the pitch of fret {fret} on string {from}")]
+    NotOnString {
+        /// The string it should go to.
+        string: StringNumber,
+        /// The string it is on.
+        from: StringNumber,
+        /// Its fret.
+        fret: Fret,
+    },
+    /// Another note is on the string at the same time.
+    #[error("string {0} is taken by another note of the same beat")]
+    StringTaken(StringNumber),
+    /// There is no such string.
+    #[error("there is no further string")]
+    NoString,
+    /// A note's pitch is not known, so it cannot be moved.
+    #[error("bar {bar}: fret {fret} on string {string} is not on this instrument")]
+    OffTheNeck {
+        /// The bar, counted from 1.
+        bar: usize,
+        /// The string.
+        string: StringNumber,
+        /// The fret.
+        fret: Fret,
+    },
+    /// A note has no place when it is transposed.
+    #[error(
+        "bar {bar}: fret {fret} on string {string} has no place {semitones:+} semitones away; try an octave, \
+         or place the passage anew for another setup"
+    )]
+    NoPlace {
+        /// The bar, counted from 1.
+        bar: usize,
+        /// The string.
+        string: StringNumber,
+        /// The fret.
+        fret: Fret,
+        /// How far it should go.
+        semitones: i32,
+    },
+}

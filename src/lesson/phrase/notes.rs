@@ -1,0 +1,186 @@
+//! Notes and what is played on them.
+
+use super::clip::Stretch;
+use super::slot::missing;
+use super::{PhraseError, Slot, Written, one_bar};
+use crate::instrument::neck::{Fret, StringNumber};
+use crate::lesson::edit::Edit;
+use crate::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
+use crate::lesson::time::Length;
+
+use super::rhythm::rests;
+
+/// Puts `fret` on `string`: in the event at `slot`, or in a new one of `length` behind the last. A
+/// note that is there keeps how it is played.
+pub fn put(passage: &Passage, slot: Slot, string: StringNumber, fret: Fret, length: Length) -> Written {
+    let known = note_at(passage, slot, string).ok().cloned();
+    let note = known.unwrap_or_else(|| Note::plain(string, fret));
+    put_note(passage, slot, Note { fret, ..note }, length)
+}
+
+/// Puts `note` in the event at `slot`, in the place of one on its string, or in a new one of `length`
+/// behind the last.
+pub fn put_note(passage: &Passage, slot: Slot, note: Note, length: Length) -> Written {
+    let Some(event) = slot.read(passage) else {
+        return append(passage, slot, Event::notes(length, vec![note]));
+    };
+    let mut event = event.clone();
+    event.notes.retain(|known| known.string != note.string);
+    event.notes.push(note);
+    event.notes.sort_by_key(|note| note.string);
+    Written { edits: vec![with_event(passage, slot, event)], slot }
+}
+
+/// Writes `event` behind the last one of the voice; where that has filled its bar, into a new bar.
+pub fn append(passage: &Passage, slot: Slot, event: Event) -> Written {
+    let written = slot.events(passage).len();
+    if written > 0 && missing(passage, slot).is_none() {
+        let bar = begun(passage, Bar::default(), slot, event);
+        let at = slot.bar + 1;
+        let edit = Edit::Bars { passage: passage.id, at, remove: 0, insert: vec![bar] };
+        return Written { edits: vec![edit], slot: Slot::start_of(at, slot.voice) };
+    }
+    let slot = Slot { event: written, ..slot };
+    let bar = passage.bars.get(slot.bar).cloned().unwrap_or_default();
+    let bar = begun(passage, bar, slot, event);
+    Written { edits: vec![one_bar(passage, slot.bar, bar)], slot }
+}
+
+/// Returns `bar` with `event` behind the last of a voice. A second voice needs a first one, which
+/// rests until something is written.
+fn begun(passage: &Passage, mut bar: Bar, slot: Slot, event: Event) -> Bar {
+    while bar.voices.len() < slot.voice {
+        let full = super::slot::meter_at(passage, slot.bar).ticks();
+        bar.voices.push(Voice(rests(full).into_iter().map(Event::rest).collect()));
+    }
+    match bar.voices.get_mut(slot.voice) {
+        Some(voice) => voice.0.push(event),
+        None => bar.voices.push(Voice(vec![event])),
+    }
+    bar
+}
+
+/// Takes the note off `string`; the last note of an event leaves a rest.
+pub fn lift(passage: &Passage, slot: Slot, string: StringNumber) -> Result<Edit, PhraseError> {
+    change_event(passage, slot, |event| {
+        let before = event.notes.len();
+        event.notes.retain(|note| note.string != string);
+        if event.notes.len() == before { Err(PhraseError::NoNote(string)) } else { Ok(()) }
+    })
+}
+
+/// Returns the note on `string` at `slot`.
+pub fn note_at(passage: &Passage, slot: Slot, string: StringNumber) -> Result<&Note, PhraseError> {
+    let event = slot.read(passage).ok_or(PhraseError::NoEvent)?;
+    event.notes.iter().find(|note| note.string == string).ok_or(PhraseError::NoNote(string))
+}
+
+/// Returns the next note on `string` in the voice: in this bar, or in the next one.
+pub fn next_note(passage: &Passage, slot: Slot, string: StringNumber) -> Option<&Note> {
+    let here = slot.events(passage).iter().skip(slot.event + 1);
+    let there = Slot::start_of(slot.bar + 1, slot.voice).events(passage);
+    here.chain(there).flat_map(|event| event.grace.iter().chain(&event.notes)).find(|note| note.string == string)
+}
+
+/// Returns the join that leads from fret to fret: a hammer-on up, a pull-off down.
+pub fn slur(from: Fret, to: Fret) -> Join {
+    if to < from { Join::PullOff } else { Join::HammerOn }
+}
+
+/// Joins the note on `string` to the next, or takes the join off.
+pub fn join(passage: &Passage, slot: Slot, string: StringNumber, join: Option<Join>) -> Result<Edit, PhraseError> {
+    change_note(passage, slot, string, |note| note.join = join)
+}
+
+/// Has the note on `string` played with `technique`: one of the same sort makes way for it, and the
+/// very same is taken off.
+pub fn technique(
+    passage: &Passage,
+    slot: Slot,
+    string: StringNumber,
+    technique: Technique,
+) -> Result<Edit, PhraseError> {
+    change_note(passage, slot, string, |note| {
+        let there = note.techniques.contains(&technique);
+        drop_sort(note, technique);
+        if !there {
+            note.techniques.push(technique);
+            note.techniques.sort_unstable();
+        }
+    })
+}
+
+/// Has every note of a stretch played with `technique`, or none where all are already.
+pub fn technique_over(passage: &Passage, stretch: &Stretch, technique: Technique) -> Result<Vec<Edit>, PhraseError> {
+    let inside = |event: &Event, all: bool| all && event.notes.iter().all(|note| note.techniques.contains(&technique));
+    let all = stretch.all(passage).into_iter().fold(true, |all, event| inside(event, all));
+    super::rhythm::over(passage, stretch, |event| {
+        for note in &mut event.notes {
+            drop_sort(note, technique);
+            if !all {
+                note.techniques.push(technique);
+                note.techniques.sort_unstable();
+            }
+        }
+    })
+}
+
+/// Takes techniques of the same sorts as `sorts` off the note on `string`.
+pub fn without(passage: &Passage, slot: Slot, string: StringNumber, sorts: &[Technique]) -> Result<Edit, PhraseError> {
+    change_note(passage, slot, string, |note| sorts.iter().for_each(|sort| drop_sort(note, *sort)))
+}
+
+fn drop_sort(note: &mut Note, technique: Technique) {
+    let sort = std::mem::discriminant(&technique);
+    note.techniques.retain(|known| std::mem::discriminant(known) != sort);
+}
+
+/// Puts grace notes on `frets` before the note on `string`, each slurred into the next; none takes
+/// those away that are there.
+pub fn grace(passage: &Passage, slot: Slot, string: StringNumber, frets: &[Fret]) -> Result<Edit, PhraseError> {
+    let main = note_at(passage, slot, string)?.fret;
+    change_event(passage, slot, |event| {
+        event.grace.retain(|note| note.string != string);
+        let next = frets.iter().skip(1).chain([&main]);
+        event.grace.extend(frets.iter().zip(next).map(|(fret, next)| Note {
+            join: (fret != next).then(|| slur(*fret, *next)),
+            ..Note::plain(string, *fret)
+        }));
+        Ok(())
+    })
+}
+
+/// Changes the note on `string`.
+pub fn change_note(
+    passage: &Passage,
+    slot: Slot,
+    string: StringNumber,
+    change: impl FnOnce(&mut Note),
+) -> Result<Edit, PhraseError> {
+    change_event(passage, slot, |event| {
+        let note = event.notes.iter_mut().find(|note| note.string == string);
+        change(note.ok_or(PhraseError::NoNote(string))?);
+        Ok(())
+    })
+}
+
+/// Changes the event at `slot`.
+pub fn change_event(
+    passage: &Passage,
+    slot: Slot,
+    change: impl FnOnce(&mut Event) -> Result<(), PhraseError>,
+) -> Result<Edit, PhraseError> {
+    let mut event = slot.read(passage).ok_or(PhraseError::NoEvent)?.clone();
+    change(&mut event)?;
+    Ok(with_event(passage, slot, event))
+}
+
+/// Returns the edit that puts `event` in the place of the one at `slot`.
+fn with_event(passage: &Passage, slot: Slot, event: Event) -> Edit {
+    let mut bar = passage.bars.get(slot.bar).cloned().unwrap_or_default();
+    let place = bar.voices.get_mut(slot.voice).and_then(|voice| voice.0.get_mut(slot.event));
+    if let Some(place) = place {
+        *place = event;
+    }
+    one_bar(passage, slot.bar, bar)
+}

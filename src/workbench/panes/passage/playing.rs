@@ -1,0 +1,248 @@
+//! How notes are played: joins, techniques and strokes, by a key of their own or from a list.
+//!
+//! What `check` calls unplayable is refused with the reason, but only once: the same again is written,
+//! because the note that makes it right may come later.
+
+use super::asking::{PassagePick, Question};
+use super::cursor::nothing_shown;
+use super::pane::PassagePane;
+use super::writing::{one, refuse};
+use crate::instrument::neck::Fret;
+use crate::lesson::check::{Finding, unplayable};
+use crate::lesson::edit::Edit;
+use crate::lesson::music::{Join, Note, Passage, Stroke, Technique};
+use crate::lesson::phrase::{PhraseError, notes, rhythm};
+use crate::workbench::boxes::{ChoiceBox, Overlay, Pick};
+use crate::workbench::edited_lesson::EditedLesson;
+use crate::workbench::message::Notice;
+use crate::workbench::reply::Reply;
+
+/// The techniques that need no amount and no second fret.
+pub(super) const PLAIN: [Technique; 14] = [
+    Technique::Vibrato,
+    Technique::PalmMute,
+    Technique::Dead,
+    Technique::Ghost,
+    Technique::LetRing,
+    Technique::Tap,
+    Technique::FrettingHandTap,
+    Technique::SlideInFromBelow,
+    Technique::SlideInFromAbove,
+    Technique::SlideOutDown,
+    Technique::SlideOutUp,
+    Technique::TremoloPicking,
+    Technique::NaturalHarmonic,
+    Technique::PinchHarmonic,
+];
+
+/// What is asked for where a technique needs more.
+const ASKED: [(Question, &str); 8] = [
+    (Question::Bend, "bend, release or pre-bend..."),
+    (Question::Trill, "trill..."),
+    (Question::TouchedHarmonic, "touched harmonic..."),
+    (Question::TappedHarmonic, "tapped harmonic..."),
+    (Question::Dip, "whammy dip..."),
+    (Question::Dive, "whammy dive..."),
+    (Question::Grace, "grace notes before it..."),
+    (Question::Finger, "fretting finger..."),
+];
+
+/// Every stroke, with what players call it.
+const STROKES: [(Stroke, &str); 6] = [
+    (Stroke::Down, "stroke down"),
+    (Stroke::Up, "stroke up"),
+    (Stroke::RakeDown, "rake down"),
+    (Stroke::RakeUp, "rake up"),
+    (Stroke::ArpeggioDown, "slow strum down"),
+    (Stroke::ArpeggioUp, "slow strum up"),
+];
+
+impl PassagePane {
+    /// Makes edits, unless something in them cannot be played and was not asked for twice.
+    pub(super) fn attempt(&mut self, open: &mut EditedLesson, edits: Result<Vec<Edit>, PhraseError>) -> Reply {
+        let Some(passage) = self.passage(open) else { return nothing_shown() };
+        let edits = match edits {
+            Ok(edits) => edits,
+            Err(error) => return refuse(&error),
+        };
+        let again = self.refused.take().is_some_and(|refused| refused == edits);
+        if !again && let Some(Finding { reason, remedy, .. }) = newly_unplayable(passage, &edits) {
+            self.refused = Some(edits);
+            let text = format!("{reason}: {remedy}; the same again writes it all the same");
+            return Reply::say(Notice::trouble(text));
+        }
+        let slot = self.cursor.slot;
+        self.make(open, edits, slot)
+    }
+
+    /// Puts a technique on the note under the cursor, or on every selected one; or takes it off.
+    pub(super) fn toggle(&mut self, open: &mut EditedLesson, technique: Technique) -> Reply {
+        let Some(passage) = self.passage(open) else { return nothing_shown() };
+        let edits = match self.stretch() {
+            Some(stretch) => notes::technique_over(passage, &stretch, technique),
+            None => notes::technique(passage, self.cursor.slot, self.cursor.string, technique).map(one),
+        };
+        self.attempt(open, edits)
+    }
+
+    /// Has a dead note on the string: the one that is there, or a new one.
+    pub(super) fn dead_note(&mut self, open: &mut EditedLesson) -> Reply {
+        let Some(passage) = self.passage(open) else { return nothing_shown() };
+        let (slot, string) = (self.cursor.slot, self.cursor.string);
+        if self.stretch().is_some() || notes::note_at(passage, slot, string).is_ok() {
+            return self.toggle(open, Technique::Dead);
+        }
+        let note = Note { techniques: vec![Technique::Dead], ..Note::plain(string, Fret::OPEN) };
+        let written = notes::put_note(passage, slot, note, self.length);
+        self.make(open, written.edits, written.slot)
+    }
+
+    /// Joins the note to the next as the frets say: hammered on or pulled off; or parts them.
+    pub(super) fn slur(&mut self, open: &mut EditedLesson) -> Reply {
+        let Some(passage) = self.passage(open) else { return nothing_shown() };
+        let (slot, string) = (self.cursor.slot, self.cursor.string);
+        let join = match notes::note_at(passage, slot, string) {
+            Err(error) => return refuse(&error),
+            Ok(Note { join: Some(Join::HammerOn | Join::PullOff), .. }) => None,
+            Ok(note) => {
+                let next = notes::next_note(passage, slot, string);
+                Some(next.map_or(Join::HammerOn, |next| notes::slur(note.fret, next.fret)))
+            }
+        };
+        self.join(open, join)
+    }
+
+    /// Slides to the next note: not picked, then picked, then not at all.
+    pub(super) fn slide(&mut self, open: &mut EditedLesson) -> Reply {
+        let Some(passage) = self.passage(open) else { return nothing_shown() };
+        let join = match notes::note_at(passage, self.cursor.slot, self.cursor.string) {
+            Err(error) => return refuse(&error),
+            Ok(note) => match note.join {
+                Some(Join::LegatoSlide) => Some(Join::ShiftSlide),
+                Some(Join::ShiftSlide) => None,
+                Some(Join::Tie | Join::HammerOn | Join::PullOff) | None => Some(Join::LegatoSlide),
+            },
+        };
+        self.join(open, join)
+    }
+
+    /// Puts a join on the note, or takes the very same off.
+    pub(super) fn toggle_join(&mut self, open: &mut EditedLesson, join: Join) -> Reply {
+        let Some(passage) = self.passage(open) else { return nothing_shown() };
+        match notes::note_at(passage, self.cursor.slot, self.cursor.string) {
+            Err(error) => refuse(&error),
+            Ok(note) => {
+                let join = (note.join != Some(join)).then_some(join);
+                self.join(open, join)
+            }
+        }
+    }
+
+    fn join(&mut self, open: &mut EditedLesson, join: Option<Join>) -> Reply {
+        let Some(passage) = self.passage(open) else { return nothing_shown() };
+        let edit = notes::join(passage, self.cursor.slot, self.cursor.string, join);
+        self.attempt(open, edit.map(one))
+    }
+
+    /// Has the pick or hand go down, then up, then says nothing about it.
+    pub(super) fn next_stroke(&mut self, open: &mut EditedLesson) -> Reply {
+        let Some(passage) = self.passage(open) else { return nothing_shown() };
+        let Some(event) = self.cursor.slot.read(passage) else { return refuse(&PhraseError::NoEvent) };
+        let next = match event.stroke {
+            None => Some(Stroke::Down),
+            Some(Stroke::Down) => Some(Stroke::Up),
+            Some(Stroke::Up | Stroke::RakeDown | Stroke::RakeUp | Stroke::ArpeggioDown | Stroke::ArpeggioUp) => None,
+        };
+        self.stroke(open, next)
+    }
+
+    /// Gives what is under the cursor or selected a stroke, or none.
+    pub(super) fn stroke(&mut self, open: &mut EditedLesson, stroke: Option<Stroke>) -> Reply {
+        let Some(passage) = self.passage(open) else { return nothing_shown() };
+        let edits = rhythm::over(passage, &self.stretch_or_event(), |event| event.stroke = stroke);
+        self.attempt(open, edits)
+    }
+
+    /// Lists every way of playing: first those that can be played here.
+    pub(super) fn choose_technique(&mut self, open: &EditedLesson) -> Reply {
+        let Some(passage) = self.passage(open) else { return nothing_shown() };
+        let (slot, string) = (self.cursor.slot, self.cursor.string);
+        let note = match notes::note_at(passage, slot, string) {
+            Ok(note) => note,
+            Err(error) => return refuse(&error),
+        };
+        let mut lines = Vec::new();
+        let mut unfit = Vec::new();
+        let mut line = |name: &str, on: bool, edit: Result<Edit, PhraseError>, pick: PassagePick| {
+            let found = edit.ok().and_then(|edit| newly_unplayable(passage, &[edit]));
+            match found {
+                Some(finding) if !on => unfit.push((format!("({name}: {})", finding.reason), Pick::Passage(pick))),
+                Some(_) | None => {
+                    let on = if on { ", now on: takes it off" } else { "" };
+                    lines.push((format!("{name}{on}"), Pick::Passage(pick)));
+                }
+            }
+        };
+        for join in Join::ALL {
+            let edit = notes::join(passage, slot, string, Some(join));
+            line(join.name(), note.join == Some(join), edit, PassagePick::Join(join));
+        }
+        for technique in PLAIN {
+            let edit = notes::technique(passage, slot, string, technique);
+            line(technique.name(), note.techniques.contains(&technique), edit, PassagePick::Technique(technique));
+        }
+        lines.extend(ASKED.map(|(question, name)| (name.to_owned(), Pick::Passage(PassagePick::Ask(question)))));
+        let stroke = slot.read(passage).and_then(|event| event.stroke);
+        lines.extend(STROKES.map(|(known, name)| {
+            let (pick, on) = if stroke == Some(known) { (None, ", now on: takes it off") } else { (Some(known), "") };
+            (format!("{name}{on}"), Pick::Passage(PassagePick::Stroke(pick)))
+        }));
+        lines.append(&mut unfit);
+        let title = format!("How fret {} on string {string} is played", note.fret);
+        let advice = "What stands in brackets cannot be played here; chosen twice, it is written all the same.".into();
+        Reply::ask(Overlay::Choice(ChoiceBox { title, advice, lines, selected: 0 }))
+    }
+}
+
+/// Returns the first thing that cannot be played after `edits` and was not there before. Looks at the
+/// changed bars and their neighbours.
+fn newly_unplayable(passage: &Passage, edits: &[Edit]) -> Option<Finding> {
+    let [Edit::Bars { at, remove, insert, .. }] = edits else { return None };
+    let start = at.saturating_sub(1);
+    let end = (at + remove + 1).min(passage.bars.len());
+    let excerpt = |bars| Passage { bars, title: String::new(), ..*passage };
+    let before = passage.bars.get(start..end)?.to_vec();
+    let mut after = before.clone();
+    let range = (at - start).min(after.len())..(at - start + remove).min(after.len());
+    after.splice(range, insert.iter().cloned());
+    let known: Vec<String> = unplayable(&excerpt(before)).into_iter().map(|finding| finding.reason).collect();
+    unplayable(&excerpt(after)).into_iter().find(|finding| !known.contains(&finding.reason))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lesson::music::BendAmount;
+
+    /// The compiler asks here when a technique is new: it belongs in one of the two lists.
+    const fn is_asked(technique: Technique) -> bool {
+        use Technique as T;
+        match technique {
+            T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) => true,
+            T::Trill(_) | T::TouchedHarmonic(_) | T::TappedHarmonic(_) | T::WhammyDip(_) | T::WhammyDive(_) => true,
+            T::SlideInFromBelow | T::SlideInFromAbove | T::SlideOutDown | T::SlideOutUp => false,
+            T::Vibrato | T::PalmMute | T::Dead | T::Ghost | T::LetRing | T::TremoloPicking => false,
+            T::Tap | T::FrettingHandTap | T::NaturalHarmonic | T::PinchHarmonic => false,
+        }
+    }
+
+    #[test]
+    fn every_plain_technique_stands_in_the_list_once() {
+        assert!(PLAIN.iter().all(|technique| !is_asked(*technique)));
+        assert!(is_asked(Technique::Bend(BendAmount::FULL)));
+        let mut names = PLAIN.map(Technique::name).to_vec();
+        names.sort_unstable();
+        names.dedup();
+        assert_eq!(names.len(), PLAIN.len());
+    }
+}
