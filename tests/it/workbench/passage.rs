@@ -581,3 +581,16 @@ fn a_slide_from_one_sheet_of_bars_to_the_next_shows_its_way() {
     assert!(text.contains("9\\"), "{text}");
     assert!(!text.contains("9/"), "{text}");
 }
+
+#[test]
+fn a_passage_too_long_for_the_clipboard_is_copied_out_in_parts() {
+    let mut lesson = small_lesson();
+    let bars = lesson.passages[0].bars.clone();
+    lesson.passages[0].bars = bars.iter().cycle().take(600).cloned().collect();
+    let mut bench = Bench::on(lesson, (100, 30));
+    bench.strike("Down P o");
+    assert_eq!(bench.notice(), "too long for the terminal's clipboard: select fewer bars");
+    assert!(!bench.wanted.iter().any(|effect| matches!(effect, Effect::CopyOut(_))));
+    bench.strike("Shift+Down Shift+Down o");
+    assert!(bench.notice().starts_with("3 bars handed to the terminal's clipboard"), "{}", bench.notice());
+}
