@@ -171,7 +171,7 @@ impl ChordSymbol {
             let letter = root.letter().step(bass.letter().index() - self.root.letter().index());
             NoteName::spelled(letter, class)
                 .filter(|name| name.accidental().abs() <= 2)
-                .unwrap_or_else(|| NoteName::usual(class))
+                .unwrap_or_else(|| spelling::loose(class, key))
         });
         Self { root, bass, ..self.clone() }
     }
