@@ -40,6 +40,10 @@ pub enum Subject {
     LessonTitle,
     /// A whole shape for the fretboard.
     Shape,
+    /// A chord whose voicings are wanted.
+    ChordName,
+    /// A bass that somebody else plays.
+    StatedBass,
     /// The path of a lesson to open.
     OpenPath,
     /// The title of a new lesson.

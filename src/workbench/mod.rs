@@ -31,6 +31,7 @@ pub mod screen;
 mod session;
 pub mod state;
 mod steps;
+mod targets;
 mod typed_time;
 pub mod typing;
 pub mod update;

@@ -13,6 +13,7 @@ use super::message::Notice;
 use super::panes::library::Finding;
 use super::panes::start::StartPane;
 use super::panes::timeline_view::list_top;
+use crate::store::settings::NeckSettings;
 
 /// What lies under any box.
 #[derive(Debug, Clone)]
@@ -46,6 +47,8 @@ pub struct State {
     pub messages: Vec<Notice>,
     /// What happens after the lesson is saved.
     pub after_save: AfterSave,
+    /// How the neck of a lesson is seen that is opened.
+    pub sight: NeckSettings,
 }
 
 /// What happens after the lesson is saved, or its changes are thrown away.
@@ -74,6 +77,7 @@ impl State {
             notice: None,
             messages: Vec::new(),
             after_save: AfterSave::Stay,
+            sight: NeckSettings::default(),
         }
     }
 
@@ -137,7 +141,10 @@ impl State {
         let charset = self.look.charset;
         match &mut self.view {
             View::Start => self.start.settle(usize::from(self.size.height.saturating_sub(2))),
-            View::Desk(desk) => desk.settle(layout.as_ref(), charset),
+            View::Desk(desk) => {
+                desk.settle(layout.as_ref(), charset);
+                self.sight = desk.fretboard.sight();
+            }
         }
     }
 }

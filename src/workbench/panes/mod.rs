@@ -3,13 +3,17 @@
 //! Start with [`timeline`], which the others follow: what the fretboard is tuned to and which
 //! passage is shown depend on the segment selected there.
 
+pub mod alternatives;
 pub mod fretboard;
 pub mod fretboard_view;
+pub mod ghosts;
 pub mod library;
 pub mod naming;
 pub mod passage;
 pub mod readings;
 pub mod scroll;
+pub mod sight;
+pub mod signs;
 pub mod start;
 pub mod timeline;
 pub mod timeline_view;
