@@ -6,6 +6,7 @@ use super::panes::fretboard::Origin;
 use super::panes::sight::Targets;
 use super::reply::Reply;
 use super::voicings::Step;
+use crate::lesson::id::SegmentId;
 use crate::theory::symbol::ChordSymbol;
 
 impl Desk {
@@ -23,7 +24,7 @@ impl Desk {
             (Some(at), Step::Next) => (at + 1) % count,
             (Some(at), Step::Previous) => (at + count - 1) % count,
         };
-        let targets = Targets { chords, at };
+        let targets = Targets { chords, at, read_from: self.read_from() };
         let tones = |(name, chord): &(String, ChordSymbol)| {
             let shift = self.fretboard.rig().played_as().semitones();
             let tones: Vec<String> = chord.moved(-shift, None).tones().iter().map(ToString::to_string).collect();
@@ -38,11 +39,17 @@ impl Desk {
         Reply::say(Notice::note(text))
     }
 
-    /// Stops aiming where the music is another.
+    fn read_from(&self) -> (u64, Option<SegmentId>) {
+        (self.lesson.revision(), self.timeline.selected())
+    }
+
+    /// Stops aiming where the music is another; looks only where lesson or segment have changed.
     pub(super) fn settle_targets(&mut self) {
-        if self.fretboard.targets().is_some_and(|targets| targets.chords != self.chords()) {
-            self.fretboard.aim_at(None);
-        }
+        let read_from = self.read_from();
+        let Some(targets) = self.fretboard.targets().filter(|targets| targets.read_from != read_from) else { return };
+        let same = targets.chords == self.chords();
+        let targets = same.then(|| Targets { read_from, ..targets.clone() });
+        self.fretboard.aim_at(targets);
     }
 
     /// Returns the chords of the segment's music in order, with their names as written, which follow the shapes,

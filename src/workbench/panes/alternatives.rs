@@ -93,7 +93,7 @@ impl FretboardPane {
             NeckAction::NextGhost => self.step_ghost(Ghosts::next),
             NeckAction::PreviousGhost => self.step_ghost(Ghosts::previous),
             NeckAction::TakeGhost => self.take_ghost(),
-            NeckAction::DropGhost if self.targets().is_some() => {
+            NeckAction::DropGhost if self.ghosts.is_none() && self.targets.is_some() => {
                 self.aim_at(None);
                 note("targets off")
             }

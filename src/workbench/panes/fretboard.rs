@@ -3,6 +3,7 @@
 use super::Scroll;
 use super::alternatives::Holding;
 use super::ghosts::Ghosts;
+pub use super::sight::Labels;
 use super::sight::{Nodes, Targets};
 use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::{Fret, Shape, StringNumber};
@@ -20,42 +21,6 @@ use crate::workbench::boxes::{EntryBox, Overlay, Subject};
 use crate::workbench::edited_lesson::standard_guitar;
 use crate::workbench::message::Notice;
 use crate::workbench::reply::Reply;
-
-/// What the fingers are labelled with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Labels {
-    /// The names of the notes, spelled as the selected reading spells them.
-    #[default]
-    Notes,
-    /// The degrees of the selected reading.
-    Degrees,
-    /// The fingers that hold the voicing, where it says so.
-    Fingers,
-    /// Nothing.
-    Dots,
-}
-
-impl Labels {
-    /// Returns what comes after this one, the first after the last.
-    pub const fn next(self) -> Self {
-        match self {
-            Self::Notes => Self::Degrees,
-            Self::Degrees => Self::Fingers,
-            Self::Fingers => Self::Dots,
-            Self::Dots => Self::Notes,
-        }
-    }
-
-    /// Returns the word for it.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Notes => "note names",
-            Self::Degrees => "degrees",
-            Self::Fingers => "fingers, T for the thumb",
-            Self::Dots => "dots",
-        }
-    }
-}
 
 /// Where the shape on the fretboard comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

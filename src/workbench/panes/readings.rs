@@ -198,7 +198,11 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, pen: &mut Pen<'_>, f
 
 /// Draws the best name on one line.
 pub fn draw_line(pane: &ReadingsPane, pen: &mut Pen<'_>) {
-    let names: Vec<&str> = pane.list.iter().take(4).map(|named| named.reading.symbol.as_str()).collect();
+    let name = |named: &NamedReading| {
+        let sounds = named.sounds_as.as_ref().map_or(String::new(), |sounds| format!(" ({sounds})"));
+        format!("{}{sounds}", named.reading.symbol)
+    };
+    let names: Vec<String> = pane.list.iter().take(4).map(name).collect();
     pen.heading("Readings", &names.join("  "), Focused::No);
 }
 

@@ -5,13 +5,15 @@ use super::fretboard::{FretboardPane, Grip, Origin};
 use super::ghosts::{fingers_in_short, hold_in_words};
 use crate::instrument::fingering::fingering;
 use crate::instrument::hand::{Hand, HandSize};
-use crate::instrument::harmonics::Harmonic;
+use crate::instrument::harmonics::Node;
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::voicing::elsewhere::HANDS;
 use crate::instrument::voicing::movement::movement;
+use crate::lesson::id::SegmentId;
 use crate::store::settings::{NeckSettings, StringOne};
 use crate::theory::pitch::{Pitch, PitchClass};
 use crate::theory::pitch_set::PitchSet;
+use crate::theory::reading::{Context, Lowest, readings_limited};
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::action::NeckAction;
 use crate::workbench::boxes::{ListBox, ListLine, Overlay};
@@ -20,6 +22,42 @@ use crate::workbench::reply::Reply;
 
 /// The highest partial whose nodes are shown: those that ring easily. Common practice, no published source.
 const LAST_PARTIAL: u8 = 5;
+
+/// What the fingers are labelled with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Labels {
+    /// The names of the notes, spelled as the selected reading spells them.
+    #[default]
+    Notes,
+    /// The degrees of the selected reading.
+    Degrees,
+    /// The fingers that hold the voicing, where it says so.
+    Fingers,
+    /// Nothing.
+    Dots,
+}
+
+impl Labels {
+    /// Returns what comes after this one, the first after the last.
+    pub const fn next(self) -> Self {
+        match self {
+            Self::Notes => Self::Degrees,
+            Self::Degrees => Self::Fingers,
+            Self::Fingers => Self::Dots,
+            Self::Dots => Self::Notes,
+        }
+    }
+
+    /// Returns the word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Notes => "note names",
+            Self::Degrees => "degrees",
+            Self::Fingers => "fingers, T for the thumb",
+            Self::Dots => "dots",
+        }
+    }
+}
 
 /// Which strings show their harmonic nodes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -40,6 +78,8 @@ pub struct Targets {
     pub chords: Vec<(String, ChordSymbol)>,
     /// The place of the chord that sounds now.
     pub at: usize,
+    /// The revision of the lesson and the segment that the chords were read from.
+    pub read_from: (u64, Option<SegmentId>),
 }
 
 impl Targets {
@@ -115,8 +155,8 @@ impl FretboardPane {
         self.nodes
     }
 
-    /// Returns the harmonic whose node lies nearest to a fret, where nodes of the string are shown.
-    pub fn node_at(&self, string: StringNumber, fret: Fret) -> Option<Harmonic> {
+    /// Returns the lowest partial with a node at a fret or nearest to it, where nodes of the string are shown.
+    pub fn node_at(&self, string: StringNumber, fret: Fret) -> Option<u8> {
         let shown = match self.nodes {
             Nodes::Off => false,
             Nodes::Here => self.cursor().0 == string,
@@ -125,10 +165,11 @@ impl FretboardPane {
         if !shown {
             return None;
         }
-        let near = |harmonic: &Harmonic| {
-            harmonic.node.partial() <= LAST_PARTIAL && (harmonic.touch.0 - f64::from(fret.number())).abs() <= 0.5
-        };
-        self.rig().natural_harmonics(string).into_iter().filter(near).min_by_key(|harmonic| harmonic.node.partial())
+        let short = self.rig().instrument().short.filter(|short| short.string == string);
+        let begins = short.map_or(0, |short| short.starts_at.number());
+        let from_there = f64::from(fret.number()) - f64::from(begins);
+        let near = |partial: &u8| Node::of_partial(*partial).any(|node| (node.fret().0 - from_there).abs() <= 0.5);
+        (2..=LAST_PARTIAL).find(near)
     }
 
     /// Returns the string drawn `line` lines below the first one.
@@ -240,7 +281,7 @@ impl FretboardPane {
             return note("nothing sounds yet: put a finger on the fretboard");
         }
         let (place, name) = slot.place();
-        let text = format!("{name} is {}", named(self.grip()));
+        let text = format!("{name} is {}", self.named(self.grip()));
         let grip = self.grip().clone();
         if let Some(slot) = self.slots.get_mut(place) {
             *slot = Some(grip);
@@ -261,8 +302,20 @@ impl FretboardPane {
             (None, Some(b)) => (b.clone(), "B"),
             (None, None) => return note("both slots are empty: A and B put the shape into one"),
         };
-        let text = format!("{name}: {}", named(&grip));
+        let text = format!("{name}: {}", self.named(&grip));
         if self.put(grip, Origin::Hand) { note(text) } else { note(format!("{text} is for another number of strings")) }
+    }
+
+    /// Says a shape and its name: the one that is kept, else the best there is.
+    fn named(&self, grip: &Grip) -> String {
+        let lowest = if self.rig().is_reentrant() { Lowest::AnyTone } else { Lowest::Bass };
+        let context = Context { key: None, lowest, ..Context::default() };
+        let best = || {
+            let notes = self.rig().notes_as_played(&grip.shape).ok()?;
+            Some(readings_limited(&notes, &context, 1).into_iter().next()?.symbol)
+        };
+        let name = grip.kept.first().cloned().or_else(best);
+        format!("{}{}", grip.shape, name.map_or(String::new(), |name| format!(", {name}")))
     }
 
     /// Shows both slots, and the way from one to the other.
@@ -277,7 +330,7 @@ impl FretboardPane {
             Err(error) => format!("{error}. {HANDS}"),
         };
         let line = |head: &str, text: String, below: String| ListLine { head: head.into(), text, below, place: None };
-        let mut lines = vec![line("A", named(a), about(a)), line("B", named(b), about(b))];
+        let mut lines = vec![line("A", self.named(a), about(a)), line("B", self.named(b), about(b))];
         if let (Ok(from), Ok(to)) = (held(a), held(b))
             && let Ok(way) = movement(self.rig(), (&a.shape, &from), (&b.shape, &to))
         {
@@ -303,10 +356,4 @@ impl Slot {
             Self::B => (1, "B"),
         }
     }
-}
-
-/// Says a shape and the name that is kept for it.
-fn named(grip: &Grip) -> String {
-    let name = grip.kept.first().map_or(String::new(), |name| format!(", {name}"));
-    format!("{}{name}", grip.shape)
 }

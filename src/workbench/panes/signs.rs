@@ -39,8 +39,8 @@ pub fn sign(
         let name = tones.into_iter().find(|name| name.pitch_class() == played).unwrap_or(NoteName::usual(played));
         return Some((format!("{mark}{name}"), role));
     }
-    if let Some(harmonic) = pane.node_at(string, fret).filter(|_| fret != Fret::OPEN) {
-        return Some((format!("<{}>", harmonic.node.partial()), Role::Plain));
+    if let Some(partial) = pane.node_at(string, fret).filter(|_| fret != Fret::OPEN) {
+        return Some((format!("<{partial}>"), Role::Plain));
     }
     let key = pane.guide_key()?;
     let class = sounding.pitch_class();

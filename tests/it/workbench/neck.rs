@@ -202,8 +202,8 @@ fn two_shapes_are_compared() {
     bench.strike("b A s \"x02210\" Enter B b");
     let Some(Overlay::List(list)) = &bench.state.overlay else { panic!("{}", bench.notice()) };
     let text: Vec<&str> = list.lines.iter().map(|line| line.text.as_str()).collect();
-    assert_eq!(text[0], "x 3 2 0 1 0");
-    assert_eq!(text[1], "x 0 2 2 1 0");
+    assert_eq!(text[0], "x 3 2 0 1 0, C");
+    assert_eq!(text[1], "x 0 2 2 1 0, Am");
     // Index and middle finger stay from C to A minor: common practice, no published source.
     assert!(text[2].starts_with("1 and 2 stay"), "{text:?}");
     assert_eq!(text[3], "C3 to A2, E3 stays, G3 to A3, C4 stays, E4 stays");
@@ -292,6 +292,8 @@ fn chord_tones_are_aimed_at_chord_by_chord() {
     }
     bench.strike(".");
     assert!(bench.notice().starts_with("chord 2 of 2, G: G B D; then C"), "{}", bench.notice());
+    bench.strike("a Esc");
+    assert!(bench.desk().fretboard.targets().is_some(), "the ghost went first");
     bench.strike(", Esc");
     assert!(bench.desk().fretboard.targets().is_none());
     bench.strike("T Up F .");
