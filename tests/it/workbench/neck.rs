@@ -10,6 +10,7 @@ use fingerpost::workbench::boxes::Overlay;
 use fingerpost::workbench::message::{Effect, Message, Mouse};
 use fingerpost::workbench::panes::fretboard_view::place_at;
 use ratatui::layout::Position;
+use ratatui::style::Color;
 
 use super::bench::Bench;
 
@@ -352,4 +353,34 @@ fn a_ghost_is_drawn_with_a_sign_of_its_own() {
      x 3 2 0 1 0   67 mm, comfort 60, medium hand
      ( ) 1/60 3 2 0 0 0 3  32 mm, comfort 57, fingers 21---3
     ");
+}
+
+#[test]
+fn a_ghost_beyond_the_hand_comes_with_the_caution_and_is_taken_with_it() {
+    // Four frets from the first of a 648 mm scale: 126.2 mm to the fifth, beyond an average hand.
+    let mut bench = with_shape("2xx6xx");
+    bench.strike("<");
+    assert_eq!(ghost(&bench).compact(), "1xx5xx");
+    assert!(bench.notice().contains("126 mm") && bench.notice().contains(HANDS), "{}", bench.notice());
+    assert!(bench.pane(Focus::Fretboard).contains("beyond this hand"));
+    bench.strike("Enter");
+    assert!(bench.notice().contains(HANDS), "{}", bench.notice());
+    assert!(bench.desk().fretboard.grip().fingers.is_empty());
+}
+
+#[test]
+fn every_mark_is_there_in_ascii_without_colours_at_every_size() {
+    for size in [(60, 16), (80, 24), (100, 30), (160, 48)] {
+        let mut bench = Bench::small(size).plain();
+        bench.strike("Down F s \"x3xxxx\" Enter");
+        for (script, sign) in [("a", "("), ("Esc .", "+C"), ("Esc j j", "<"), ("j g", ":"), ("V O", ":")] {
+            bench.strike(script);
+            let pane = bench.pane(Focus::Fretboard);
+            assert!(pane.contains(sign), "{sign} is missing at {size:?} after {script}\n{pane}");
+            for cell in bench.buffer().content() {
+                assert!(cell.symbol().is_ascii(), "{:?} after {script}", cell.symbol());
+                assert_eq!((cell.fg, cell.bg), (Color::Reset, Color::Reset), "after {script}");
+            }
+        }
+    }
 }
