@@ -118,3 +118,24 @@ fn a_key_in_a_passage_of_500_bars(bencher: divan::Bencher, what: &str) {
         frame(&state)
     });
 }
+
+/// A cursor key where every guide is drawn: targets or nodes and notes of the key, beside a ghost; and the key that
+/// searches for the same chord elsewhere.
+#[divan::bench(args = ["a Left", "g j j Left", ". Left", "a"])]
+fn a_key_on_a_marked_neck_of_the_demo(bencher: divan::Bencher, keys: &str) {
+    let mut state = opened(demo());
+    let strike = |state: &mut State, key: &str| {
+        let key: Key = key.parse().expect("a key");
+        update(state, Message::Key(key));
+    };
+    for key in "Down Down Down Down Down F".split(' ') {
+        strike(&mut state, key);
+    }
+    let (before, last) = keys.rsplit_once(' ').unwrap_or(("Esc", keys));
+    before.split(' ').for_each(|key| strike(&mut state, key));
+    bencher.bench_local(|| {
+        let mut state = state.clone();
+        strike(&mut state, last);
+        frame(&state)
+    });
+}

@@ -7,6 +7,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 use super::folders::Folders;
 use super::ron_file::LoadError;
 use super::user_file::{self, UpdateError, UserFile};
+use crate::instrument::hand::HandSize;
 
 /// What the user has chosen, and what the program remembers for the user.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -20,6 +21,8 @@ pub struct Settings {
     /// How fast the teacher speaks, in words a minute, 60 to 300.
     #[serde(deserialize_with = "speaking_rate")]
     pub speaking_rate: u16,
+    /// How the neck is seen, and the hand that plays it.
+    pub neck: NeckSettings,
     /// The lessons opened last, the latest first, at most [`Settings::RECENT`].
     pub recent: Vec<PathBuf>,
 }
@@ -46,6 +49,28 @@ pub enum Characters {
     Ascii,
 }
 
+/// How the neck is seen, and the hand that plays it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct NeckSettings {
+    /// The size of the fretting hand.
+    pub hand: HandSize,
+    /// Whether the nut is drawn on the right.
+    pub left_handed: bool,
+    /// Where string 1 is drawn.
+    pub string_one: StringOne,
+}
+
+/// Where string 1 is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+pub enum StringOne {
+    /// On top, as in tab.
+    #[default]
+    Top,
+    /// At the bottom, as one sees the neck from above it.
+    Bottom,
+}
+
 impl Default for Settings {
     fn default() -> Self {
         Self {
@@ -53,6 +78,7 @@ impl Default for Settings {
             paper: PaperSize::default(),
             characters: Characters::default(),
             speaking_rate: 130,
+            neck: NeckSettings::default(),
             recent: Vec::new(),
         }
     }

@@ -289,10 +289,10 @@ actions! {
         StringUp,
         /// Go to the string below.
         StringDown,
-        /// Go one fret toward the nut.
-        TowardNut,
-        /// Go one fret toward the body.
-        TowardBody,
+        /// Go one fret to the left.
+        GoLeft,
+        /// Go one fret to the right.
+        GoRight,
         /// Go to the nut.
         ToNut,
         /// Go to the last fret.
@@ -325,6 +325,64 @@ actions! {
 }
 
 actions! {
+    /// What can be asked of the fretboard beside its fingers: alternatives, comparing, how the neck is seen.
+    NeckAction {
+        /// Show the same chord in the next other place.
+        Elsewhere,
+        /// Show the same tones under the same highest note.
+        SameTop,
+        /// Show the next higher inversion.
+        InversionUp,
+        /// Show the next lower inversion.
+        InversionDown,
+        /// Show the shape one fret nearer to the nut.
+        MoveTowardNut,
+        /// Show the shape one fret nearer to the body.
+        MoveTowardBody,
+        /// Show the same pitches, each one string nearer to string 1.
+        TowardFirstString,
+        /// Show the same pitches, each one string further from string 1.
+        AwayFromFirstString,
+        /// Show what this hand holds in place of too wide a shape.
+        Smaller,
+        /// Type a chord to see its voicings.
+        NameChord,
+        /// Show the next ghost.
+        NextGhost,
+        /// Show the ghost before.
+        PreviousGhost,
+        /// Take the ghost; without one, put a finger or lift it.
+        TakeGhost,
+        /// Drop the ghost, or the targets.
+        DropGhost,
+        /// Write down which fingers hold the shape.
+        SuggestFingers,
+        /// Change the size of the hand.
+        ChangeHand,
+        /// Put the shape into slot A.
+        PutInA,
+        /// Put the shape into slot B.
+        PutInB,
+        /// Put the other slot's shape on the fretboard.
+        Swap,
+        /// Show what is in both slots.
+        Compare,
+        /// Mark the notes of the key, or no longer.
+        ShowKeyNotes,
+        /// Mark harmonic nodes, or no longer.
+        ShowNodes,
+        /// See the neck as a left-handed player does, or no longer.
+        TurnLeftHanded,
+        /// Turn the order of the strings round.
+        TurnStrings,
+        /// Aim at the tones of the passage's next chord.
+        NextTarget,
+        /// Aim at the tones of the chord before.
+        PreviousTarget,
+    }
+}
+
+actions! {
     /// What can be asked of the readings.
     ReadingsAction {
         /// Select the reading before.
@@ -333,6 +391,8 @@ actions! {
         Next,
         /// Keep the selected reading as the voicing's name, or drop it.
         Keep,
+        /// Say which bass somebody else plays.
+        StateBass,
     }
 }
 
@@ -544,6 +604,8 @@ groups! {
     Passage(PassageAction), "passage";
     /// Strings, frets and fingers.
     Fretboard(FretboardAction), "fretboard";
+    /// Other shapes, and how the neck is seen.
+    Neck(NeckAction), "fretboard: alternatives, comparing, guides";
     /// What the fingers can be called.
     Readings(ReadingsAction), "readings";
     /// The voicings of all lessons.
@@ -572,6 +634,7 @@ impl Pane {
         match self {
             Self::Program => &[],
             Self::Desk
+            | Self::Neck
             | Self::Start
             | Self::Recording
             | Self::Find
@@ -580,9 +643,8 @@ impl Pane {
             | Self::Choice
             | Self::Marks
             | Self::List => &[Self::Program],
-            Self::Timeline | Self::Passage | Self::Fretboard | Self::Readings | Self::Library => {
-                &[Self::Desk, Self::Program]
-            }
+            Self::Fretboard => &[Self::Neck, Self::Desk, Self::Program],
+            Self::Timeline | Self::Passage | Self::Readings | Self::Library => &[Self::Desk, Self::Program],
         }
     }
 }

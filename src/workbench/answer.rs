@@ -168,6 +168,16 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
                 None => Reply::nothing(),
             }
         }
+        Subject::ChordName => match state.desk_mut().map(|desk| desk.fretboard.seek_chord(&text)) {
+            Some(Err(error)) => ask_again(entry, error),
+            Some(Ok(reply)) => reply,
+            None => Reply::nothing(),
+        },
+        Subject::StatedBass => match state.desk_mut().map(|desk| desk.readings.state_bass(&text)) {
+            Some(Err(error)) => ask_again(entry, error),
+            Some(Ok(done)) => Reply::say(Notice::done(done)),
+            None => Reply::nothing(),
+        },
         Subject::OpenPath if text.trim().is_empty() => ask_again(entry, "type the path of a lesson".into()),
         Subject::OpenPath => Reply::want(Effect::Open(text.trim().into())),
         Subject::NewLesson if text.trim().is_empty() => ask_again(entry, "a lesson needs a title".into()),

@@ -50,6 +50,10 @@ pub enum Subject {
     Shape,
     /// Something about the passage.
     Passage(Question),
+    /// A chord whose voicings are wanted.
+    ChordName,
+    /// A bass that somebody else plays.
+    StatedBass,
     /// The path of a lesson to open.
     OpenPath,
     /// The title of a new lesson.

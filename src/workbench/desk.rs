@@ -1,6 +1,8 @@
 //! The desk: an open lesson with its five panes. What one pane does shows in the others here.
 
-use super::action::{DeskAction, Focus, FretboardAction, LibraryAction, PassageAction, ReadingsAction, TimelineAction};
+use super::action::{
+    DeskAction, Focus, FretboardAction, LibraryAction, NeckAction, PassageAction, ReadingsAction, TimelineAction,
+};
 use super::boxes::{EntryBox, ListBox, ListLine, Overlay, Subject};
 use super::edited_lesson::{ChangeError, EditedLesson};
 use super::layout::Layout;
@@ -89,8 +91,10 @@ impl Desk {
         self.follow_segment(segment);
         let (width, height) = size(Focus::Fretboard);
         let (frets, strings) = capacity(width, height);
+        self.fretboard.follow_key(self.key());
         self.fretboard.settle(frets, strings);
-        self.readings.follow(&self.fretboard, self.key());
+        self.settle_targets();
+        self.read();
         let (width, height) = size(Focus::Readings);
         self.readings.settle(width, height);
         let (width, height) = size(Focus::Passage);
@@ -132,8 +136,14 @@ impl Desk {
         }
     }
 
+    /// Names what is on the fretboard.
+    fn read(&mut self) {
+        let before = self.chord_before();
+        self.readings.follow(&self.fretboard, self.key(), before);
+    }
+
     pub(super) fn select_kept_reading(&mut self) {
-        self.readings.follow(&self.fretboard, self.key());
+        self.read();
         self.readings.select_kept(&self.fretboard.grip().kept);
     }
 
@@ -234,8 +244,8 @@ impl Desk {
             FretboardAction::PreviousVoicing => self.step_voicing(Step::Previous),
             FretboardAction::StringUp
             | FretboardAction::StringDown
-            | FretboardAction::TowardNut
-            | FretboardAction::TowardBody
+            | FretboardAction::GoLeft
+            | FretboardAction::GoRight
             | FretboardAction::ToNut
             | FretboardAction::ToLastFret
             | FretboardAction::PutFinger
@@ -249,8 +259,27 @@ impl Desk {
         }
     }
 
+    /// Does what was asked of alternatives, of comparing and of how the neck is seen.
+    pub fn act_on_neck(&mut self, action: NeckAction) -> Reply {
+        match action {
+            NeckAction::NextTarget => self.aim(Step::Next),
+            NeckAction::PreviousTarget => self.aim(Step::Previous),
+            other => self.fretboard.act_on_neck(other),
+        }
+    }
+
     /// Does what was asked of the readings.
     pub fn act_on_readings(&mut self, action: ReadingsAction) -> Reply {
+        if action == ReadingsAction::StateBass {
+            let now = self.readings.stated_bass().map_or(String::new(), |bass| bass.to_string());
+            let advice = "Its note as it sounds, as in F#; nothing: the lowest string is the bass again.";
+            return Reply::ask(Overlay::Entry(EntryBox::new(
+                Subject::StatedBass,
+                "The bass that somebody else plays",
+                advice,
+                now,
+            )));
+        }
         if action != ReadingsAction::Keep {
             self.readings.act(action);
             return Reply::nothing();

@@ -80,6 +80,10 @@ pub struct Glyphs {
     pub cursor: (&'static str, &'static str),
     /// A mark on the neck.
     pub inlay: &'static str,
+    /// A note of the key.
+    pub guide: &'static str,
+    /// The tonic of the key.
+    pub tonic: &'static str,
     /// The corners of a box: top left, top right, bottom left, bottom right.
     pub corners: [&'static str; 4],
 }
@@ -100,6 +104,8 @@ const UTF8: Glyphs = Glyphs {
     dot: "·",
     cursor: ("[", "]"),
     inlay: "•",
+    guide: "·",
+    tonic: "◇",
     corners: ["┌", "┐", "└", "┘"],
 };
 
@@ -119,6 +125,8 @@ const ASCII: Glyphs = Glyphs {
     dot: "-",
     cursor: ("[", "]"),
     inlay: ".",
+    guide: ".",
+    tonic: ":",
     corners: ["+", "+", "+", "+"],
 };
 

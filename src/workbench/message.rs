@@ -13,6 +13,7 @@ use super::library_item::LibraryItem;
 use crate::lesson::document::Lesson;
 use crate::lesson::history::Transaction;
 use crate::store::library::LibraryVoicing;
+use crate::store::settings::NeckSettings;
 
 /// Something that happened.
 #[derive(Debug, Clone)]
@@ -196,6 +197,8 @@ pub enum Effect {
     KeepInLibrary(Box<LibraryVoicing>),
     /// Take a voicing out of the library.
     TakeOutOfLibrary(Box<LibraryVoicing>),
+    /// Keep in the settings how the neck is seen.
+    KeepSight(NeckSettings),
     /// Open the lesson in a file.
     Open(PathBuf),
     /// Make a new lesson.

@@ -35,6 +35,7 @@ pub mod screen;
 mod session;
 pub mod state;
 mod steps;
+mod targets;
 mod typed_time;
 pub mod typing;
 pub mod update;

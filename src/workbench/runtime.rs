@@ -81,6 +81,7 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     let save = save.map_or_else(|| "saving".to_owned(), |key| key.to_string());
     let mut session = Session::new(options.folders, look.charset, save);
     let mut state = State::new(Size::default(), look, keys, start_pane(&settings));
+    state.sight = settings.neck;
     let trouble = trouble.map(|error| {
         let text = format!("the settings cannot be read, so the usual ones hold: {error}; {}", error.hint());
         Notice::trouble(text)
@@ -194,6 +195,7 @@ fn advance(state: &mut State, session: &mut Session, screen: &mut Screen, messag
                 | Effect::WriteHandout(..)
                 | Effect::KeepInLibrary(_)
                 | Effect::TakeOutOfLibrary(_)
+                | Effect::KeepSight(_)
                 | Effect::ReadTab(_)
                 | Effect::Discard
                 | Effect::Open(_)

@@ -55,6 +55,10 @@ impl Session {
             Effect::WriteHandout(lesson, existing) => vec![self.write_handout(&lesson, existing)],
             Effect::KeepInLibrary(voicing) => vec![self.keep(*voicing)],
             Effect::TakeOutOfLibrary(voicing) => vec![self.take_out(&voicing)],
+            Effect::KeepSight(sight) => {
+                self.settings(|settings| settings.neck = sight);
+                Vec::new()
+            }
             Effect::ReadTab(path) => {
                 let text = self.read_text(&path);
                 vec![Message::TabRead(path, text)]

@@ -17,6 +17,7 @@ use super::panes::recording::Showing;
 use super::panes::recording_view;
 use super::panes::start::StartPane;
 use super::panes::timeline_view::list_top;
+use crate::store::settings::NeckSettings;
 
 /// What lies under any box.
 #[derive(Debug, Clone)]
@@ -50,6 +51,8 @@ pub struct State {
     pub messages: Vec<Notice>,
     /// What happens after the lesson is saved.
     pub after_save: AfterSave,
+    /// How the neck of a lesson is seen that is opened.
+    pub sight: NeckSettings,
 }
 
 /// What happens after the lesson is saved, or its changes are thrown away.
@@ -78,6 +81,7 @@ impl State {
             notice: None,
             messages: Vec::new(),
             after_save: AfterSave::Stay,
+            sight: NeckSettings::default(),
         }
     }
 
@@ -158,6 +162,7 @@ impl State {
                 let segment = desk.timeline.selected().and_then(|id| desk.lesson.segment(id));
                 let room = recording_view::Parts::of(self.size).cue_room();
                 desk.recording.follow(desk.lesson.lesson(), segment, desk.lesson.revision(), room, self.look);
+                self.sight = desk.fretboard.sight();
             }
         }
     }

@@ -79,6 +79,7 @@ impl Step {
             None if self.shelved.is_some() => Reason::SaveVoicing.label(),
             None if matches!(self.after.origin, Origin::Voicing(_)) => "voicing put on the fretboard",
             None if before.shape != after.shape => "fingers",
+            None if before.fingers != after.fingers || before.barre != after.barre => "which fingers",
             None if before.doubts != after.doubts => Reason::MarkDoubt.label(),
             None if before.kept.len() > after.kept.len() => "reading dropped",
             None => Reason::KeepReading.label(),

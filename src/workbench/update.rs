@@ -186,6 +186,7 @@ fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
         | Action::Timeline(_)
         | Action::Passage(_)
         | Action::Fretboard(_)
+        | Action::Neck(_)
         | Action::Readings(_)
         | Action::Library(_)
         | Action::Recording(_)
@@ -208,6 +209,7 @@ fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
             Reply::nothing()
         }
         Action::Fretboard(action) => desk.act_on_fretboard(action),
+        Action::Neck(action) => desk.act_on_neck(action),
         Action::Readings(action) => desk.act_on_readings(action),
         Action::Library(action) => desk.act_on_library(action),
         Action::Recording(action) => desk.act_on_recording(action),
@@ -357,7 +359,9 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
 
 fn open(state: &mut State, opened: Opened) -> Reply {
     let notice = opened.notice.clone();
-    state.view = View::Desk(std::boxed::Box::new(Desk::new(opened)));
+    let mut desk = Desk::new(opened);
+    desk.fretboard.see(state.sight);
+    state.view = View::Desk(std::boxed::Box::new(desk));
     state.overlay = None;
     state.laid_aside = None;
     state.notice = None;
@@ -434,7 +438,8 @@ fn point(state: &mut State, mouse: Mouse) -> Reply {
             // The click that brings the pane into focus puts no finger down by accident.
             let pressed = place_at(&desk.fretboard, inside, width).filter(|_| was == Focus::Fretboard);
             if let Some((string, fret)) = pressed {
-                return desk.fretboard.point_at(string, fret);
+                let taken = desk.fretboard.click_ghost(string, fret);
+                return taken.unwrap_or_else(|| desk.fretboard.point_at(string, fret));
             }
         }
         Focus::Readings => desk.readings.select_line(inside.1),
@@ -461,9 +466,7 @@ fn wheel(desk: &mut Desk, focus: Focus, mouse: Mouse) -> Reply {
         Focus::Passage => {
             desk.act_on_passage(if up { PassageAction::ScrollUp } else { PassageAction::ScrollDown }, None)
         }
-        Focus::Fretboard => {
-            desk.fretboard.act(if up { FretboardAction::TowardNut } else { FretboardAction::TowardBody })
-        }
+        Focus::Fretboard => desk.fretboard.act(if up { FretboardAction::GoLeft } else { FretboardAction::GoRight }),
         Focus::Readings => desk.act_on_readings(if up { ReadingsAction::Previous } else { ReadingsAction::Next }),
         Focus::Library => desk.act_on_library(if up { LibraryAction::Previous } else { LibraryAction::Next }),
     }

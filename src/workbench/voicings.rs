@@ -175,7 +175,11 @@ impl Desk {
         let mut edits = Vec::new();
         let id = match known {
             Some(known) => {
-                let updated = Voicing { readings: new.readings, doubts: new.doubts, ..known.clone() };
+                let mut updated = Voicing { readings: new.readings, doubts: new.doubts, ..known.clone() };
+                // Nobody unsays which fingers hold it by leaving them out.
+                if new.fingers.iter().any(Option::is_some) {
+                    (updated.fingers, updated.barre) = (new.fingers, new.barre);
+                }
                 if updated != *known {
                     edits.push(Edit::Voicings(ListEdit::Replace(updated)));
                 }

@@ -8,6 +8,7 @@ mod boxes;
 mod desk;
 mod drawing;
 mod keys;
+mod neck;
 mod panes;
 mod passage;
 mod random;

@@ -1,6 +1,10 @@
 //! The fretboard: fingers, mutes, open strings and doubts, on whatever the segment is played on.
 
 use super::Scroll;
+use super::alternatives::Holding;
+use super::ghosts::Ghosts;
+pub use super::sight::Labels;
+use super::sight::{Nodes, Targets};
 use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
@@ -8,49 +12,15 @@ use crate::instrument::shape_text::WrittenShape;
 use crate::instrument::tuning::Capo;
 use crate::lesson::document::Voicing;
 use crate::lesson::id::VoicingId;
+use crate::store::settings::NeckSettings;
+use crate::theory::key::Key;
 use crate::theory::pitch::MidiNote;
 use crate::theory::reading::Doubt;
-use crate::workbench::action::FretboardAction;
+use crate::workbench::action::{FretboardAction, NeckAction};
 use crate::workbench::boxes::{EntryBox, Overlay, Subject};
 use crate::workbench::edited_lesson::standard_guitar;
 use crate::workbench::message::Notice;
 use crate::workbench::reply::Reply;
-
-/// What the fingers are labelled with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Labels {
-    /// The names of the notes, spelled as the selected reading spells them.
-    #[default]
-    Notes,
-    /// The degrees of the selected reading.
-    Degrees,
-    /// The fingers that hold the voicing, where it says so.
-    Fingers,
-    /// Nothing.
-    Dots,
-}
-
-impl Labels {
-    /// Returns what comes after this one, the first after the last.
-    pub const fn next(self) -> Self {
-        match self {
-            Self::Notes => Self::Degrees,
-            Self::Degrees => Self::Fingers,
-            Self::Fingers => Self::Dots,
-            Self::Dots => Self::Notes,
-        }
-    }
-
-    /// Returns the word for it.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Notes => "note names",
-            Self::Degrees => "degrees",
-            Self::Fingers => "fingers, T for the thumb",
-            Self::Dots => "dots",
-        }
-    }
-}
 
 /// Where the shape on the fretboard comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -113,10 +83,10 @@ impl Grip {
 /// cursor lies on it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FretboardPane {
-    rig: Rig,
+    pub(super) rig: Rig,
     trouble: Option<String>,
-    grip: Grip,
-    origin: Origin,
+    pub(super) grip: Grip,
+    pub(super) origin: Origin,
     string: StringNumber,
     fret: Fret,
     labels: Labels,
@@ -128,6 +98,22 @@ pub struct FretboardPane {
     strings_scroll: Scroll,
     /// How many frets and strings were in view last.
     room: (usize, usize),
+    /// How the shape is held.
+    pub(super) holding: Option<Holding>,
+    /// Other shapes, shown before one is taken.
+    pub(super) ghosts: Option<Ghosts>,
+    /// From which side the neck is seen, and by whom it is played.
+    pub(super) sight: NeckSettings,
+    /// The key of the music, as it sounds.
+    pub(super) key: Option<Key>,
+    /// Whether its notes are marked.
+    pub(super) key_notes: bool,
+    /// Which harmonic nodes are marked.
+    pub(super) nodes: Nodes,
+    /// The chord tones to aim at.
+    pub(super) targets: Option<Targets>,
+    /// Two shapes to compare.
+    pub(super) slots: [Option<Grip>; 2],
 }
 
 impl Default for FretboardPane {
@@ -148,6 +134,14 @@ impl Default for FretboardPane {
             frets_scroll: Scroll::default(),
             strings_scroll: Scroll::default(),
             room: (0, 0),
+            holding: None,
+            ghosts: None,
+            sight: NeckSettings::default(),
+            key: None,
+            key_notes: false,
+            nodes: Nodes::default(),
+            targets: None,
+            slots: [None, None],
         }
     }
 }
@@ -223,6 +217,8 @@ impl FretboardPane {
             self.cleared = None;
         }
         self.rig = rig;
+        self.ghosts = None;
+        self.holding = None;
         self.stay_on_the_neck();
     }
 
@@ -315,16 +311,32 @@ impl FretboardPane {
         self.toggle()
     }
 
+    /// Does what was asked of alternatives, sight and slots.
+    pub fn act_on_neck(&mut self, action: NeckAction) -> Reply {
+        self.typed = None;
+        self.seek(action)
+    }
+
+    /// Takes on the key of the music, as it sounds.
+    pub const fn follow_key(&mut self, key: Option<Key>) {
+        self.key = key;
+    }
+
     /// Does what was asked; typed digits come by [`FretboardPane::type_digit`].
     pub fn act(&mut self, action: FretboardAction) -> Reply {
         if action != FretboardAction::TypeFret {
             self.typed = None;
         }
         match action {
-            FretboardAction::StringUp => self.go_to_string(self.string.number().checked_sub(1)),
-            FretboardAction::StringDown => self.go_to_string(self.string.number().checked_add(1)),
-            FretboardAction::TowardNut => self.go_to_fret(self.fret.number().saturating_sub(1)),
-            FretboardAction::TowardBody => self.go_to_fret(self.fret.number().saturating_add(1)),
+            FretboardAction::StringUp => self.go_to_line(self.line_of(self.string).checked_sub(1)),
+            FretboardAction::StringDown => self.go_to_line(self.line_of(self.string).checked_add(1)),
+            FretboardAction::GoLeft if self.sight.left_handed => self.go_to_fret(self.fret.number().saturating_add(1)),
+            FretboardAction::GoRight if !self.sight.left_handed => {
+                self.go_to_fret(self.fret.number().saturating_add(1));
+            }
+            FretboardAction::GoLeft | FretboardAction::GoRight => {
+                self.go_to_fret(self.fret.number().saturating_sub(1));
+            }
             FretboardAction::ToNut => self.go_to_fret(0),
             FretboardAction::ToLastFret => self.go_to_fret(self.rig.highest_fret().number()),
             FretboardAction::PutFinger => return self.toggle(),
@@ -355,11 +367,8 @@ impl FretboardPane {
         Reply::nothing()
     }
 
-    fn go_to_string(&mut self, number: Option<u8>) {
-        let string = number.and_then(StringNumber::new);
-        if let Some(string) = string.filter(|string| self.rig.strings().any(|known| known == *string)) {
-            self.string = string;
-        }
+    fn go_to_line(&mut self, line: Option<usize>) {
+        self.string = line.and_then(|line| self.string_on_line(line)).unwrap_or(self.string);
         self.stay_on_the_neck();
     }
 
@@ -465,9 +474,8 @@ impl FretboardPane {
             self.frets_scroll = Scroll::default();
             self.strings_scroll = Scroll::default();
         }
-        let lines = self.strings();
-        let place = usize::from(self.string.number()).saturating_sub(1);
-        self.strings_scroll.show(place, lines, strings);
+        self.settle_alternatives();
+        self.strings_scroll.show(self.line_of(self.string), self.strings(), strings);
         let last = self.columns();
         // Open strings are drawn before the neck and are always in view.
         let column = |string: StringNumber, fret: Fret| {
@@ -478,8 +486,15 @@ impl FretboardPane {
         let fingers: Vec<usize> =
             self.rig.strings().filter_map(stopped).map(|(string, fret)| column(string, fret)).collect();
         let cursor = column(self.string, self.fret);
-        for place in [fingers.iter().max(), fingers.iter().min(), Some(&cursor)].into_iter().flatten() {
-            self.frets_scroll.show(*place, last, frets);
+        // Of a ghost the whole is in view, if there is room, and the fingers where they fit beside it.
+        let ghost = self.ghosts.as_ref().map(|ghosts| &ghosts.shown().shape);
+        let stopped = |string| Some((string, ghost?.on(string).filter(|fret| *fret != Fret::OPEN)?));
+        let ghost: Vec<usize> =
+            self.rig.strings().filter_map(stopped).map(|(string, fret)| column(string, fret)).collect();
+        let ends = |frets: &[usize]| [frets.iter().max().copied(), frets.iter().min().copied()];
+        let cursor = [if ghost.is_empty() { Some(cursor) } else { None }];
+        for place in ends(&fingers).into_iter().chain(cursor).chain(ends(&ghost)).flatten() {
+            self.frets_scroll.show(place, last, frets);
         }
     }
 }

@@ -1,13 +1,14 @@
-//! Drawing the fretboard: string 1 on top, as in tab, the nut on the left.
+//! Drawing the fretboard: string 1 on top, as in tab, the nut on the left, unless the settings turn it round.
 
 use super::fretboard::{FretboardPane, Labels};
+use super::signs::{draw_hold, draw_note, sign};
 use crate::instrument::catalogue;
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::tab::passage::string_labels;
 use crate::theory::pitch::Pitch;
 use crate::theory::reading::{Doubt, Reading};
-use crate::workbench::look::Role;
+use crate::workbench::look::{Glyphs, Role};
 use crate::workbench::pen::{Focused, Pen};
 
 /// Columns before the first fret: the string's name, the doubt mark, mute or open or what the open
@@ -42,15 +43,55 @@ pub const fn wanted_height(strings: usize) -> usize {
     strings + OTHER_LINES
 }
 
+/// Where the frets and what stands before them lie on the pane.
+#[derive(Clone, Copy)]
+struct Board {
+    /// Columns of a fret, its wire included.
+    cell: usize,
+    /// Frets in view.
+    frets: usize,
+    /// Whether the nut is on the right.
+    mirrored: bool,
+}
+
+impl Board {
+    const fn of(pane: &FretboardPane, width: usize) -> Self {
+        Self { cell: fret_columns(width), frets: capacity(width, 0).0, mirrored: pane.sight().left_handed }
+    }
+
+    /// Returns where the room between two wires begins, for the fret `column` frets after the first in view.
+    const fn inside(self, column: usize) -> usize {
+        if self.mirrored { self.frets.saturating_sub(column + 1) * self.cell + 1 } else { HEAD + column * self.cell }
+    }
+
+    /// Returns where the wire of that fret stands.
+    const fn wire(self, column: usize) -> usize {
+        if self.mirrored { self.inside(column) - 1 } else { self.inside(column) + self.cell - 1 }
+    }
+
+    /// Returns where something `wide` begins that stands at `x` before the frets.
+    const fn head(self, x: usize, wide: usize) -> usize {
+        if self.mirrored { self.frets * self.cell + HEAD.saturating_sub(x + wide) } else { x }
+    }
+
+    /// Returns the fret at `x`, counted from the first in view; `None` before the frets.
+    fn column(self, x: usize) -> Option<usize> {
+        if self.mirrored {
+            self.frets.checked_sub(1 + x / self.cell)
+        } else {
+            x.checked_sub(HEAD).map(|x| x / self.cell)
+        }
+    }
+}
+
 /// Returns the string and fret drawn at `(x, y)` of a pane of this width.
 pub fn place_at(pane: &FretboardPane, (x, y): (usize, usize), width: usize) -> Option<(StringNumber, Fret)> {
     let (first_fret, first_string) = pane.view();
-    let number = u8::try_from(y.checked_sub(1)? + first_string + 1).ok()?;
-    let string = StringNumber::new(number).filter(|string| pane.rig().strings().any(|known| known == *string))?;
-    let fret = match x.checked_sub(HEAD) {
+    let string = pane.string_on_line(y.checked_sub(1)? + first_string)?;
+    let fret = match Board::of(pane, width).column(x) {
         None => Fret::OPEN,
-        Some(x) => {
-            let drawn = u8::try_from(first_fret + 1 + x / fret_columns(width)).ok()?;
+        Some(column) => {
+            let drawn = u8::try_from(first_fret + 1 + column).ok()?;
             Fret::new(drawn.saturating_sub(pane.shift(string)))?
         }
     };
@@ -64,15 +105,16 @@ pub fn draw(pane: &FretboardPane, reading: Option<&Reading>, pen: &mut Pen<'_>, 
     let (frets, strings) = capacity(pen.width(), pen.height());
     let strings = strings.min(pane.strings().saturating_sub(first_string));
     for line in 0..strings {
-        let number = u8::try_from(first_string + line + 1).ok().and_then(StringNumber::new);
-        if let Some(string) = number {
+        if let Some(string) = pane.string_on_line(first_string + line) {
             draw_string(pane, reading, string, (first_fret, frets), (1 + line, focused), pen);
         }
     }
     let below = 1 + strings;
     draw_numbers(pane, (first_fret, frets), below, pen);
     draw_shape(pane, below + 1, pen);
-    draw_cursor_note(pane, reading, below + 2, pen);
+    if !draw_note(pane, below + 2, pen) {
+        draw_cursor_note(pane, reading, below + 2, pen);
+    }
 }
 
 /// Draws the shape on one line.
@@ -99,31 +141,19 @@ fn draw_string(
     (y, focused): (usize, Focused),
     pen: &mut Pen<'_>,
 ) {
+    let board = Board::of(pane, pen.width());
     draw_head(pane, reading, string, (first_fret, y), pen);
+    draw_open_cursor(pane, reading, string, (y, focused), pen);
     let glyphs = pen.look().glyphs();
-    let cell = fret_columns(pen.width());
-    let fingered = pane.grip().shape.on(string);
-    let here = |fret: u8| pane.cursor() == (string, Fret::new(fret).unwrap_or_default());
-    if here(0) {
-        // The longest labels leave no column for the left bracket.
-        let left = NUT.saturating_sub(open_label(pane, reading, string).chars().count().max(1) + 1);
-        if left > DOUBT {
-            pen.text(left, y, glyphs.cursor.0, Role::Strong);
-        }
-        pen.text(NUT, y, glyphs.cursor.1, Role::Strong);
-        if focused == Focused::Yes {
-            pen.paint(left.max(DOUBT + 1), HEAD, y, Role::Cursor);
-        }
-    }
     let last = pane.rig().last_fret(string).unwrap_or_default().number();
     let shift = pane.shift(string);
     for column in 0..frets {
         let Ok(drawn) = u8::try_from(first_fret + column + 1) else { break };
-        let x = HEAD + column * cell;
+        let wire = board.wire(column);
         if drawn <= shift {
             // Under the capo there is nothing to stop.
-            let (wire, role) = if drawn == shift { (glyphs.nut, Role::Plain) } else { (glyphs.upright, Role::Faint) };
-            pen.text(x + cell - 1, y, wire, role);
+            let (sign, role) = if drawn == shift { (glyphs.nut, Role::Plain) } else { (glyphs.upright, Role::Faint) };
+            pen.text(wire, y, sign, role);
             continue;
         }
         let Some(fret) = Fret::new(drawn - shift) else { break };
@@ -132,25 +162,78 @@ fn draw_string(
         }
         if pane.rig().sounding(string, fret).is_err() {
             // A short string is not there yet.
-            pen.text(x + cell - 1, y, glyphs.upright, Role::Faint);
+            pen.text(wire, y, glyphs.upright, Role::Faint);
             continue;
         }
-        pen.line(x, x + cell - 1, y, glyphs.string, Role::Faint);
-        pen.text(x + cell - 1, y, glyphs.wire, Role::Faint);
-        if fingered == Some(fret) {
-            let label = label(pane, reading, string);
-            let label = if label.is_empty() { glyphs.finger.to_owned() } else { label };
-            let inside = cell - 1;
-            let indent = if label.chars().count() + 2 <= inside { 1 + usize::from(inside > 4) } else { 1 };
-            pen.cut(x + indent, y, inside - indent, &label, Role::Finger);
-        }
-        if here(fret.number()) {
+        let x = board.inside(column);
+        pen.line(x, x + board.cell - 1, y, glyphs.string, Role::Faint);
+        pen.text(wire, y, glyphs.wire, Role::Faint);
+        draw_place(pane, reading, (string, fret), (x, y, board.cell - 1), focused, pen);
+    }
+}
+
+/// Draws what is at one fret of a string, in `inside` columns from `x` on: finger, ghost or guide, and the cursor.
+fn draw_place(
+    pane: &FretboardPane,
+    reading: Option<&Reading>,
+    (string, fret): (StringNumber, Fret),
+    (x, y, inside): (usize, usize, usize),
+    focused: Focused,
+    pen: &mut Pen<'_>,
+) {
+    let glyphs = pen.look().glyphs();
+    let ghost = pane.ghosts().is_some_and(|ghosts| ghosts.is_at(string, fret));
+    let mark = if pane.grip().shape.on(string) == Some(fret) {
+        let label = label(pane, reading, string);
+        let label = if label.is_empty() { glyphs.finger.to_owned() } else { label };
+        Some((if ghost { format!("({label})") } else { label }, Role::Finger))
+    } else {
+        sign(pane, reading, (string, fret), glyphs)
+    };
+    // What fills the place leaves no column for the brackets of the cursor.
+    let mut brackets = true;
+    if let Some((text, role)) = mark {
+        let wide = text.chars().count();
+        let indent =
+            if wide + 2 <= inside { 1 + usize::from(inside > 4) } else { usize::from(wide < inside && !ghost) };
+        brackets = indent > 0;
+        pen.cut(x + indent, y, inside - indent, &text, role);
+    }
+    if pane.cursor() == (string, fret) {
+        if brackets {
             pen.text(x, y, glyphs.cursor.0, Role::Strong);
-            pen.text(x + cell - 2, y, glyphs.cursor.1, Role::Strong);
-            if focused == Focused::Yes {
-                pen.paint(x, x + cell - 1, y, Role::Cursor);
-            }
+            pen.text(x + inside - 1, y, glyphs.cursor.1, Role::Strong);
         }
+        if focused == Focused::Yes {
+            pen.paint(x, x + inside, y, Role::Cursor);
+        }
+    }
+}
+
+/// Draws the cursor where it is on the open string.
+fn draw_open_cursor(
+    pane: &FretboardPane,
+    reading: Option<&Reading>,
+    string: StringNumber,
+    (y, focused): (usize, Focused),
+    pen: &mut Pen<'_>,
+) {
+    if pane.cursor() != (string, Fret::OPEN) {
+        return;
+    }
+    let (board, glyphs) = (Board::of(pane, pen.width()), pen.look().glyphs());
+    // The longest labels leave no column for the left bracket.
+    let left = NUT.saturating_sub(open_label(pane, reading, string).chars().count().max(1) + 1);
+    let ghost = pane.ghosts().is_some_and(|ghosts| ghosts.shown().shape.on(string) == Some(Fret::OPEN));
+    let (before, after) = if board.mirrored { (glyphs.cursor.1, glyphs.cursor.0) } else { glyphs.cursor };
+    if left > DOUBT && !ghost {
+        pen.text(board.head(left, 1), y, before, Role::Strong);
+    }
+    pen.text(board.head(NUT, 1), y, after, Role::Strong);
+    if focused == Focused::Yes {
+        let left = left.max(DOUBT + 1);
+        let x = board.head(left, HEAD - left);
+        pen.paint(x, x + HEAD - left, y, Role::Cursor);
     }
 }
 
@@ -166,8 +249,9 @@ fn draw_head(
     // The names that the tab gives the strings: a capo changes what they sound, not what they are.
     let names = string_labels(pane.rig().tuning());
     let name = string.index(names.len()).and_then(|index| names.get(index)).map_or("", String::as_str);
-    pen.cut(1, y, 3, name, Role::Faint);
-    pen.text(DOUBT, y, doubt_mark(pane.doubt(string)), Role::Caution);
+    let board = Board::of(pane, pen.width());
+    pen.cut(board.head(1, 3), y, 3, name, Role::Faint);
+    pen.text(board.head(DOUBT, 1), y, doubt_mark(pane.doubt(string)), Role::Caution);
     let label = open_label(pane, reading, string);
     let (mark, role) = match pane.grip().shape.on(string) {
         None => (glyphs.mute, Role::Plain),
@@ -175,8 +259,41 @@ fn draw_head(
         Some(Fret::OPEN) => (label.as_str(), Role::Finger),
         Some(_) => (" ", Role::Plain),
     };
-    pen.text(NUT.saturating_sub(mark.chars().count()), y, mark, role);
-    pen.text(NUT, y, if first_fret == 0 { glyphs.nut } else { glyphs.more }, Role::Plain);
+    let wide = mark.chars().count();
+    pen.text(board.head(NUT.saturating_sub(wide), wide), y, mark, role);
+    if let Some((text, role)) = open_sign(pane, reading, string, mark, glyphs) {
+        let wide = text.chars().count();
+        pen.text(board.head(NUT.saturating_sub(wide), wide), y, &text, role);
+    }
+    pen.text(board.head(NUT, 1), y, if first_fret == 0 { glyphs.nut } else { glyphs.more }, Role::Plain);
+}
+
+/// Returns the sign of an open or muted string beside `mark`: a ghost that changes it, or a tone to aim at where
+/// nothing else stands.
+fn open_sign(
+    pane: &FretboardPane,
+    reading: Option<&Reading>,
+    string: StringNumber,
+    mark: &str,
+    glyphs: Glyphs,
+) -> Option<(String, Role)> {
+    let now = pane.grip().shape.on(string);
+    if let Some(ghosts) = pane.ghosts() {
+        let ghost = ghosts.shown().shape.on(string);
+        return match ghost {
+            _ if ghost == now => None,
+            None => Some((format!("({})", glyphs.mute), Role::Strong)),
+            Some(Fret::OPEN) => Some((format!("({})", glyphs.open), Role::Strong)),
+            Some(_) => None,
+        };
+    }
+    if now == Some(Fret::OPEN) {
+        return None;
+    }
+    let (text, role) = sign(pane, reading, (string, Fret::OPEN), glyphs)?;
+    // The mute stays beside it; three columns are free.
+    let mark = if text.chars().count() > 2 { "" } else { mark.trim() };
+    Some((format!("{text}{mark}"), role))
 }
 
 /// Returns what stands for an open string in place of its mark: its degree, where degrees are shown.
@@ -215,13 +332,13 @@ fn label(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber) 
 }
 
 fn draw_numbers(pane: &FretboardPane, (first_fret, frets): (usize, usize), y: usize, pen: &mut Pen<'_>) {
-    let cell = fret_columns(pen.width());
+    let board = Board::of(pane, pen.width());
     for column in 0..frets.min(pane.columns().saturating_sub(first_fret)) {
         let number = first_fret + column + 1;
         let marked = u8::try_from(number).is_ok_and(|number| INLAYS.contains(&number));
         let text = if marked { format!("{}{number}", pen.look().glyphs().inlay) } else { number.to_string() };
         let role = if marked { Role::Plain } else { Role::Faint };
-        pen.text(HEAD + column * cell + 1 + usize::from(!marked), y, &text, role);
+        pen.text(board.inside(column) + 1 + usize::from(!marked), y, &text, role);
     }
 }
 
@@ -233,7 +350,9 @@ fn draw_shape(pane: &FretboardPane, y: usize, pen: &mut Pen<'_>) {
     let x = pen.text(x + 2, y, &text, Role::Good);
     if let Some(trouble) = pane.trouble() {
         pen.text(x + 1, y, &format!("! {trouble}; a guitar in standard tuning stands in"), Role::Caution);
+        return;
     }
+    draw_hold(pane, (if kept.is_empty() { x } else { x + 2 }, y), pen);
 }
 
 /// Says what is under the cursor, and what the doubt marks mean where there are any.

@@ -3,9 +3,11 @@
 //! Start with [`timeline`], which the others follow: what the fretboard is tuned to and which
 //! passage is shown depend on the segment selected there.
 
+pub mod alternatives;
 pub mod clock_face;
 pub mod fretboard;
 pub mod fretboard_view;
+pub mod ghosts;
 pub mod library;
 pub mod naming;
 pub mod passage;
@@ -14,6 +16,8 @@ pub mod recording;
 pub mod recording_view;
 pub mod scroll;
 pub mod segment_changes;
+pub mod sight;
+pub mod signs;
 pub mod start;
 pub mod timeline;
 pub mod timeline_columns;

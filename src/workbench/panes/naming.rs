@@ -6,7 +6,7 @@ use crate::instrument::neck::StringNumber;
 use crate::theory::degree::Degree;
 use crate::theory::key::Key;
 use crate::theory::pitch::{MidiNote, NoteName, PitchClass};
-use crate::theory::reading::{Context, Doubt, Reading, ReadingKind, Tone, readings};
+use crate::theory::reading::{Context, Decision, Doubt, Reading, ReadingKind, Tone, readings, readings_with_doubts};
 use crate::theory::symbol::ChordSymbol;
 
 /// How many names are listed, at most.
@@ -75,6 +75,45 @@ impl Seen {
     fn played(&self, sounding: &[Option<MidiNote>]) -> Vec<Option<MidiNote>> {
         sounding.iter().map(|note| note.and_then(|note| note.up(-self.shift))).collect()
     }
+
+    /// Returns what is known, named as it is played.
+    fn played_context(&self) -> Context {
+        let Context { key, stated_bass, previous, lowest } = self.context.clone();
+        let down = |name: NoteName| {
+            let class = PitchClass::of(i32::from(name.pitch_class().number()) - self.shift);
+            if self.shift == 0 { name } else { NoteName::usual(class) }
+        };
+        Context {
+            key: key.and_then(|key| if self.shift == 0 { Some(key) } else { transposed(key, -self.shift) }),
+            stated_bass: stated_bass.map(down),
+            previous: previous.map(|chord| if self.shift == 0 { chord } else { chord.moved(-self.shift, None) }),
+            lowest,
+        }
+    }
+}
+
+/// Says what each doubtful string decides: the best names, as played, if it sounds and if it does not.
+pub(super) fn decisions(seen: &Seen) -> Vec<String> {
+    let notes = seen.played(&seen.sounding);
+    let doubts = seen.doubts.iter().copied().chain(std::iter::repeat(Doubt::Sure));
+    let strings: Vec<_> = notes.iter().zip(doubts).map(|(note, doubt)| note.map(|note| (note, doubt))).collect();
+    let names = |readings: &[Reading]| {
+        let names: Vec<&str> = readings.iter().map(|reading| reading.symbol.as_str()).collect();
+        if names.is_empty() { "silence".to_owned() } else { names.join(", ") }
+    };
+    let sentence = |decision: &Decision| {
+        let string = StringNumber::at(decision.string, notes.len())?;
+        let (with, without) = (names(&decision.with), names(&decision.without));
+        Some(if with == without {
+            format!("string {string} decides nothing: {with} either way")
+        } else {
+            format!("string {string} decides: {with} if it sounds; {without} if not")
+        })
+    };
+    if !seen.doubts.contains(&Doubt::Unsure) {
+        return Vec::new();
+    }
+    readings_with_doubts(&strings, &seen.played_context()).decisions.iter().filter_map(sentence).collect()
 }
 
 /// Puts the best name without each doubtful string right after the best one with it.
@@ -160,9 +199,8 @@ fn name(seen: &Seen, sounding: &[Option<MidiNote>]) -> Vec<NamedReading> {
     if shift == 0 {
         return as_sounding.into_iter().map(|reading| line(reading, None)).collect();
     }
-    let played_key = context.key.and_then(|key| transposed(key, -shift));
     let up = |name: NoteName| PitchClass::of(i32::from(name.pitch_class().number()) + shift);
-    readings(&seen.played(sounding), &Context { key: played_key, ..context.clone() })
+    readings(&seen.played(sounding), &seen.played_context())
         .into_iter()
         .map(|reading| {
             let same = |other: &&Reading| {

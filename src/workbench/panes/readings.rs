@@ -2,11 +2,13 @@
 
 use super::Scroll;
 use super::fretboard::FretboardPane;
-use super::naming::{NamedReading, Seen, Stands, name_all};
+use super::naming::{NamedReading, Seen, Stands, decisions, name_all};
 use crate::instrument::neck::StringNumber;
 use crate::tab::clean::{printable, wrap};
 use crate::theory::key::Key;
+use crate::theory::pitch::NoteName;
 use crate::theory::reading::{Context, Doubt, Lowest};
+use crate::theory::symbol::ChordSymbol;
 use crate::workbench::action::ReadingsAction;
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen, fit};
@@ -17,6 +19,10 @@ pub struct ReadingsPane {
     list: Vec<NamedReading>,
     selected: usize,
     scroll: Scroll,
+    /// A bass that somebody else plays, as it sounds.
+    stated_bass: Option<NoteName>,
+    /// What each doubtful string decides.
+    decisions: Vec<String>,
     /// What was read last, to know when to read again.
     read: Option<Seen>,
 }
@@ -40,7 +46,7 @@ impl ReadingsPane {
     }
 
     /// Reads the fretboard again where it has changed. `key` is the key as it sounds.
-    pub fn follow(&mut self, fretboard: &FretboardPane, key: Option<Key>) {
+    pub fn follow(&mut self, fretboard: &FretboardPane, key: Option<Key>, previous: Option<ChordSymbol>) {
         let seen = Seen {
             sounding: fretboard.heard(),
             doubts: fretboard.grip().doubts.clone(),
@@ -49,7 +55,8 @@ impl ReadingsPane {
             context: Context {
                 key,
                 lowest: if fretboard.rig().is_reentrant() { Lowest::AnyTone } else { Lowest::Bass },
-                ..Context::default()
+                stated_bass: self.stated_bass,
+                previous,
             },
         };
         if self.read.as_ref() == Some(&seen) {
@@ -60,6 +67,7 @@ impl ReadingsPane {
             self.read.as_ref().is_some_and(|read| Seen { kept: seen.kept.clone(), ..read.clone() } == seen);
         let selected = self.selected().filter(|_| same_sound).map(|named| named.reading.symbol.clone());
         self.list = name_all(&seen);
+        self.decisions = decisions(&seen);
         self.read = Some(seen);
         match selected {
             Some(symbol) => self.select_symbol(&symbol),
@@ -88,7 +96,7 @@ impl ReadingsPane {
         match action {
             ReadingsAction::Previous => self.selected = self.selected.saturating_sub(1),
             ReadingsAction::Next => self.selected = (self.selected + 1).min(last),
-            ReadingsAction::Keep => {}
+            ReadingsAction::Keep | ReadingsAction::StateBass => {}
         }
     }
 
@@ -98,10 +106,39 @@ impl ReadingsPane {
         self.scroll.show(self.selected, self.list.len(), room);
     }
 
-    /// Returns the selected name's reason in lines for a pane of `width`.
+    /// Takes down which bass somebody else plays, as it sounds; an empty text takes it back. Errors: in words,
+    /// that the text is no note.
+    pub fn state_bass(&mut self, text: &str) -> Result<String, String> {
+        let text = text.trim();
+        self.stated_bass = match text {
+            "" => None,
+            text => Some(text.parse().map_err(|error| format!("{error}"))?),
+        };
+        Ok(match self.stated_bass {
+            Some(bass) => format!("somebody else plays {bass} in the bass"),
+            None => "the lowest string is the bass".to_owned(),
+        })
+    }
+
+    /// Returns the bass that somebody else plays.
+    pub const fn stated_bass(&self) -> Option<NoteName> {
+        self.stated_bass
+    }
+
+    /// Returns what the names rest on beside the strings: the chord before, a stated bass.
+    fn context_note(&self) -> String {
+        let shift = self.read.as_ref().map_or(0, |seen| seen.shift);
+        let before = self.read.as_ref().and_then(|seen| seen.context.previous.as_ref());
+        let before = before.map(|chord| format!("after {}", chord.moved(-shift, None)));
+        let bass = self.stated_bass.map(|bass| format!("bass {bass}"));
+        before.into_iter().chain(bass).collect::<Vec<_>>().join(", ")
+    }
+
+    /// Returns the selected name's reason, and what each doubt decides, in lines for a pane of `width`.
     fn reason(&self, width: usize) -> Vec<String> {
         let reason = self.selected().map_or("", |named| &named.reading.reason);
-        wrap(&printable(reason), width.saturating_sub(2).max(1))
+        let all = std::iter::once(reason).chain(self.decisions.iter().map(String::as_str));
+        all.flat_map(|text| wrap(&printable(text), width.saturating_sub(2).max(1))).collect()
     }
 
     /// Returns how many lines of a pane of this size the list has: what the reason leaves, at least half.
@@ -115,8 +152,11 @@ impl ReadingsPane {
 /// Draws the whole pane.
 pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, pen: &mut Pen<'_>, focused: Focused) {
     let shift = fretboard.rig().played_as().semitones();
-    let note = if shift == 0 { "" } else { "played (sounds)" };
-    pen.heading("Readings", note, focused);
+    let mut note = pane.context_note();
+    if shift != 0 {
+        note += if note.is_empty() { "played (sounds)" } else { "; played (sounds)" };
+    }
+    pen.heading("Readings", &note, focused);
     if pane.list.is_empty() {
         pen.text(1, 1, "Nothing sounds yet.", Role::Plain);
         return;
@@ -158,7 +198,11 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, pen: &mut Pen<'_>, f
 
 /// Draws the best name on one line.
 pub fn draw_line(pane: &ReadingsPane, pen: &mut Pen<'_>) {
-    let names: Vec<&str> = pane.list.iter().take(4).map(|named| named.reading.symbol.as_str()).collect();
+    let name = |named: &NamedReading| {
+        let sounds = named.sounds_as.as_ref().map_or(String::new(), |sounds| format!(" ({sounds})"));
+        format!("{}{sounds}", named.reading.symbol)
+    };
+    let names: Vec<String> = pane.list.iter().take(4).map(name).collect();
     pen.heading("Readings", &names.join("  "), Focused::No);
 }
 

@@ -150,6 +150,9 @@ fn settings_fall_back_to_defaults_and_are_kept() {
     assert_eq!(settings, Settings::default());
     Settings::update(&folders, |settings| settings.paper = PaperSize::Letter).unwrap();
     assert_eq!(Settings::load(&folders).0.paper, PaperSize::Letter);
+    Settings::update(&folders, |settings| settings.neck.left_handed = true).unwrap();
+    assert!(Settings::load(&folders).0.neck.left_handed);
+    assert_eq!(Settings::load(&folders).0.paper, PaperSize::Letter);
     assert_eq!(names_in(folders.settings().parent().unwrap()), ["settings.ron"]);
 
     fs::write(folders.settings(), "(format: 1, speaking_rate: 10, paper: A4)").unwrap();

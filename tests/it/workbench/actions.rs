@@ -7,7 +7,7 @@ use fingerpost::workbench::action::Action;
 use super::bench::{Bench, small_lesson};
 
 /// Scripts that together ask for everything there is.
-const SCRIPTS: [&str; 18] = [
+const SCRIPTS: [&str; 20] = [
     "Down Up Home End a \"x\" Enter b Esc t Esc l Esc v Esc i Esc k Esc s Esc n Esc m Esc Shift+Up Shift+Down d",
     "Home Down p \"one\" Enter Left Right Up Down Home End Backspace Delete Ctrl+S p Esc",
     "t Left Right Home End \"x\" Backspace Delete Ctrl+E Tab Esc t Enter",
@@ -18,6 +18,8 @@ const SCRIPTS: [&str; 18] = [
     "Home Down P Down Down Down Down Alt+Down Alt+Up I D e Down Down Down Enter S Enter A \"Two\" Enter Enter Enter",
     "v Enter i Ctrl+E \"Porch waltz\" Enter \"A\" Enter m Down Up Space Enter m Esc",
     "F Up Down Left Right Home End Space 5 x o s Esc d l c c n p v k n t",
+    "Down F s \"x32010\" Enter a PageDown PageUp Enter m Esc i I Esc > < y Y Esc - e \"G\" Enter Enter f v",
+    "Down F A B = b Esc z g j . , W O R b Esc",
     "R Down Up k v l",
     "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i t",
     "Tab Shift+Tab T P F R L u r Ctrl+S h Ctrl+T Esc ? Esc",
