@@ -29,6 +29,30 @@ actions! {
         Redraw,
         /// Show the last messages in full.
         ShowMessages,
+        /// Search for an action by what it does.
+        SearchActions,
+    }
+}
+
+actions! {
+    /// What can be asked while searching for an action.
+    SearchAction {
+        /// Select the action before.
+        Previous,
+        /// Select the next action.
+        Next,
+        /// Go up a screenful.
+        PageUp,
+        /// Go down a screenful.
+        PageDown,
+        /// Erase the last character.
+        Erase,
+        /// Erase everything.
+        EraseAll,
+        /// Do what the selected line says.
+        Accept,
+        /// Do nothing.
+        Cancel,
     }
 }
 
@@ -410,6 +434,8 @@ groups! {
     Marks(MarksAction), "marking";
     /// A list to read.
     List(ListAction), "reading a list";
+    /// The search for an action.
+    Search(SearchAction), "searching for an action";
 }
 
 impl Pane {
@@ -424,6 +450,7 @@ impl Pane {
             | Self::Points
             | Self::Choice
             | Self::Marks
+            | Self::Search
             | Self::List => &[Self::Program],
             Self::Timeline | Self::Passage | Self::Fretboard | Self::Readings | Self::Library => {
                 &[Self::Desk, Self::Program]

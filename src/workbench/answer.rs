@@ -5,9 +5,10 @@ use super::edited_lesson::ChangeError;
 use super::message::{Effect, Existing, Notice, SaveAs};
 use super::panes::timeline;
 use super::reply::Reply;
+use super::search::{SearchBox, Way};
 use super::state::{AfterSave, State};
 use super::typed_time::{read_length, read_recorded, write_recorded};
-use super::update::leave_now;
+use super::update::{act, leave_now};
 use crate::instrument::catalogue;
 
 /// Takes what is in the box on top and puts the box away, unless there is something wrong with it.
@@ -27,8 +28,30 @@ pub fn accept(state: &mut State) -> Reply {
                 }
             }
         }
+        Some(Overlay::Search(search)) => accept_offer(state, search),
         None => Reply::nothing(),
     }
+}
+
+/// Does what the selected line of the search offers, in the pane it belongs to.
+fn accept_offer(state: &mut State, search: SearchBox) -> Reply {
+    let Some(offer) = search.offer().cloned() else {
+        state.overlay = Some(Overlay::Search(search));
+        return Reply::say(Notice::note("no action answers to that; erase some of it"));
+    };
+    match offer.way {
+        Way::Here => {}
+        Way::By(focus) => {
+            if let Some(desk) = state.desk_mut() {
+                desk.focus = focus;
+            }
+        }
+        Way::NotNow => {
+            state.overlay = Some(Overlay::Search(search));
+            return Reply::say(Notice::note(format!("not from here: {}: {}", offer.place, offer.help)));
+        }
+    }
+    act(state, offer.action, None)
 }
 
 /// Takes what is written into the lesson; where nothing was changed there is nothing to say.

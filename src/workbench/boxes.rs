@@ -4,6 +4,7 @@
 use super::action::{ChoiceAction, EntryAction, ListAction, MarksAction, Pane, PointsAction};
 use super::message::{Existing, SaveAs};
 use super::panes::Scroll;
+use super::search::SearchBox;
 use super::state::AfterSave;
 use super::typing::{TypedLine, TypedLines};
 use crate::lesson::document::SegmentKind;
@@ -191,6 +192,8 @@ pub enum Overlay {
     Marks(MarksBox),
     /// A list to read.
     List(ListBox),
+    /// The search for an action.
+    Search(SearchBox),
 }
 
 impl Overlay {
@@ -202,6 +205,7 @@ impl Overlay {
             Self::Choice(_) => Pane::Choice,
             Self::Marks(_) => Pane::Marks,
             Self::List(_) => Pane::List,
+            Self::Search(_) => Pane::Search,
         }
     }
 
@@ -213,6 +217,7 @@ impl Overlay {
                 entry.error = None;
             }
             Self::Points(points) => points.lines.line_mut().insert(letter),
+            Self::Search(search) => search.type_letter(letter),
             Self::Choice(_) | Self::Marks(_) | Self::List(_) => return false,
         }
         true

@@ -4,6 +4,7 @@ use super::boxes::{ChoiceBox, EntryBox, ListBox, ListLine, MarkLine, MarksBox, M
 use super::look::{Look, Role};
 use super::panes::Scroll;
 use super::pen::Pen;
+use super::search_view;
 use super::typing::TypedLine;
 use crate::tab::clean::{width as columns, wrap};
 
@@ -15,12 +16,13 @@ pub fn draw(overlay: &Overlay, pen: &mut Pen<'_>) {
         Overlay::Choice(choice) => draw_choice(choice, pen),
         Overlay::Marks(marks) => draw_marks(marks, pen),
         Overlay::List(list) => draw_list(list, pen),
+        Overlay::Search(search) => search_view::draw(search, pen),
     }
 }
 
 /// Draws an empty box of this many columns and lines inside, in the middle of the screen, and
 /// returns a pen for its inside.
-fn framed<'a>(pen: &'a mut Pen<'_>, title: &str, width: usize, height: usize) -> Pen<'a> {
+pub(super) fn framed<'a>(pen: &'a mut Pen<'_>, title: &str, width: usize, height: usize) -> Pen<'a> {
     // The two lines at the foot stay in view: they hold the keys of the box.
     let room = (pen.width().saturating_sub(4), pen.height().saturating_sub(5));
     let (width, height) = (width.clamp(1, room.0.max(1)), height.clamp(1, room.1.max(1)));
@@ -66,13 +68,13 @@ fn draw_entry(entry: &EntryBox, pen: &mut Pen<'_>) {
 
 /// Whether what is typed goes into a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Cursor {
+pub(super) enum Cursor {
     Here,
     Elsewhere,
 }
 
 /// Draws a line being typed; where it is too long, the part around the cursor.
-fn draw_typed(line: &TypedLine, y: usize, cursor: Cursor, pen: &mut Pen<'_>) {
+pub(super) fn draw_typed(line: &TypedLine, y: usize, cursor: Cursor, pen: &mut Pen<'_>) {
     let look = pen.look();
     let (before, after) = line.halves();
     let (before, after) = (look.shown(before).into_owned(), look.shown(after).into_owned());

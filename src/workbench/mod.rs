@@ -28,6 +28,8 @@ pub mod pen;
 pub mod reply;
 pub mod runtime;
 pub mod screen;
+pub mod search;
+mod search_view;
 mod session;
 pub mod state;
 mod steps;

@@ -20,6 +20,7 @@ use super::message::{Effect, Existing, Message, Mouse, Notice, Opened, SaveAs, W
 use super::panes::fretboard_view::place_at;
 use super::panes::library::Finding;
 use super::reply::Reply;
+use super::search::SearchBox;
 use super::state::{AfterSave, State, View};
 
 /// Advances the state by one message and returns what is to be done, in order.
@@ -149,7 +150,7 @@ fn paste(state: &mut State, text: &str) -> Reply {
 }
 
 /// Does what was asked; `key` is what it was asked with, for digits.
-fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
+pub(super) fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
     match action {
         Action::Program(action) => return act_on_program(state, action),
         Action::Start(StartAction::ShowHelp) | Action::Desk(DeskAction::ShowHelp) => {
@@ -162,9 +163,12 @@ fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
                 View::Desk(_) => Reply::nothing(),
             };
         }
-        Action::Entry(_) | Action::Points(_) | Action::Choice(_) | Action::Marks(_) | Action::List(_) => {
-            return act_on_box(state, action);
-        }
+        Action::Entry(_)
+        | Action::Points(_)
+        | Action::Choice(_)
+        | Action::Marks(_)
+        | Action::List(_)
+        | Action::Search(_) => return act_on_box(state, action),
         Action::Desk(_)
         | Action::Timeline(_)
         | Action::Passage(_)
@@ -202,7 +206,8 @@ fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
         | Action::Points(_)
         | Action::Choice(_)
         | Action::Marks(_)
-        | Action::List(_) => Reply::nothing(),
+        | Action::List(_)
+        | Action::Search(_) => Reply::nothing(),
     }
 }
 
@@ -233,6 +238,12 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
         ProgramAction::Quit => leave(state, AfterSave::Quit),
         ProgramAction::Suspend => Reply::want(Effect::Suspend),
         ProgramAction::Redraw => Reply::want(Effect::Redraw),
+        // It is asked for where no box is; over one there is nothing to search for.
+        ProgramAction::SearchActions if state.overlay.is_some() => Reply::nothing(),
+        ProgramAction::SearchActions => {
+            let open: &[Focus] = if state.desk().is_some() { &Focus::ALL } else { &[] };
+            Reply::ask(Overlay::Search(SearchBox::new(&state.keys, state.pane(), open)))
+        }
         ProgramAction::ShowMessages if state.messages.is_empty() => Reply::say(Notice::note("nothing was said yet")),
         ProgramAction::ShowMessages => {
             // Read in full, it need not stay at the foot.
@@ -298,6 +309,7 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
         (Some(Overlay::Points(points)), Action::Points(action)) => points.act(action),
         (Some(Overlay::Choice(choice)), Action::Choice(action)) => choice.act(action),
         (Some(Overlay::Marks(marks)), Action::Marks(action)) => marks.act(action),
+        (Some(Overlay::Search(search)), Action::Search(action)) => search.act(action),
         (Some(Overlay::List(list)), Action::List(action)) => list.act(action, &measure(list, size, look)),
         _ => Verdict::Stay,
     };
@@ -413,10 +425,10 @@ fn wheel(desk: &mut Desk, focus: Focus, mouse: Mouse) -> Reply {
 }
 
 fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
-    use super::action::{ChoiceAction, ListAction, MarksAction};
-    let (choice, marks, list) = match mouse {
-        Mouse::WheelUp(_) => (ChoiceAction::Previous, MarksAction::Previous, ListAction::Up),
-        Mouse::WheelDown(_) => (ChoiceAction::Next, MarksAction::Next, ListAction::Down),
+    use super::action::{ChoiceAction, ListAction, MarksAction, SearchAction};
+    let (choice, marks, list, search) = match mouse {
+        Mouse::WheelUp(_) => (ChoiceAction::Previous, MarksAction::Previous, ListAction::Up, SearchAction::Previous),
+        Mouse::WheelDown(_) => (ChoiceAction::Next, MarksAction::Next, ListAction::Down, SearchAction::Next),
         Mouse::Click(_) => return Reply::nothing(),
     };
     let size = (usize::from(state.size.width), usize::from(state.size.height));
@@ -424,6 +436,7 @@ fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
     match &mut state.overlay {
         Some(Overlay::Choice(lines)) => _ = lines.act(choice),
         Some(Overlay::Marks(lines)) => _ = lines.act(marks),
+        Some(Overlay::Search(lines)) => _ = lines.act(search),
         Some(Overlay::List(lines)) => _ = lines.act(list, &measure(lines, size, look)),
         Some(Overlay::Entry(_) | Overlay::Points(_)) | None => {}
     }

@@ -10,5 +10,6 @@ mod drawing;
 mod keys;
 mod panes;
 mod random;
+mod search;
 mod times;
 mod undo;

@@ -7,7 +7,7 @@ use fingerpost::workbench::action::Action;
 use super::bench::{Bench, small_lesson};
 
 /// Scripts that together ask for everything there is.
-const SCRIPTS: [&str; 13] = [
+const SCRIPTS: [&str; 14] = [
     "Down Up Home End a \"x\" Enter b Esc t Esc l Esc v Esc i Esc k Esc s Esc n Esc m Esc Shift+Up Shift+Down d",
     "Home Down p \"one\" Enter Left Right Up Down Home End Backspace Delete Ctrl+S p Esc",
     "t Left Right Home End \"x\" Backspace Delete Ctrl+E Esc t Enter",
@@ -21,6 +21,7 @@ const SCRIPTS: [&str; 13] = [
     "w Down Up PageDown PageUp Enter w Esc",
     "Ctrl+Z Ctrl+L Ctrl+C Esc",
     "Ctrl+O Esc q Esc",
+    "Ctrl+F \"x\" Down Up PageDown PageUp Backspace \"y\" Ctrl+E Esc Ctrl+F \"redo\" Enter",
 ];
 
 #[test]
