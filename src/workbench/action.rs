@@ -439,6 +439,11 @@ groups! {
 }
 
 impl Pane {
+    /// Returns whether what is struck there is typed, unless it asks for something.
+    pub const fn types(self) -> bool {
+        matches!(self, Self::Find | Self::Entry | Self::Points | Self::Search)
+    }
+
     /// Returns the places whose keys work here too.
     pub const fn also(self) -> &'static [Self] {
         match self {
