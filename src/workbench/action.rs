@@ -35,6 +35,42 @@ actions! {
 }
 
 actions! {
+    /// What can be asked while looking at the handout.
+    PreviewAction {
+        /// Go up a line.
+        Up,
+        /// Go down a line.
+        Down,
+        /// Go up a screenful.
+        PageUp,
+        /// Go down a screenful.
+        PageDown,
+        /// Go to the page before.
+        PreviousPage,
+        /// Go to the next page.
+        NextPage,
+        /// Go to the first page.
+        FirstPage,
+        /// Go to the last page.
+        LastPage,
+        /// Show what lies further left.
+        ShiftLeft,
+        /// Show what lies further right.
+        ShiftRight,
+        /// Lay it out for other paper.
+        SwitchPaper,
+        /// Lay it out in other characters.
+        SwitchCharacters,
+        /// Print the talking points, or leave them out.
+        SwitchPoints,
+        /// Write it beside the lesson as it is shown.
+        Write,
+        /// Go back to the lesson.
+        Close,
+    }
+}
+
+actions! {
     /// What can be asked while searching for an action.
     SearchAction {
         /// Select the action before.
@@ -81,6 +117,8 @@ actions! {
         Save,
         /// Write the handout beside the lesson.
         ExportHandout,
+        /// Look at the handout as it will print.
+        PreviewHandout,
         /// List what is wrong with the lesson.
         ShowProblems,
         /// Show every key.
@@ -432,10 +470,48 @@ groups! {
     Choice(ChoiceAction), "choosing";
     /// A list to mark lines of.
     Marks(MarksAction), "marking";
-    /// A list to read.
-    List(ListAction), "reading a list";
+    /// The handout as it will print.
+    Preview(PreviewAction), "looking at the handout";
     /// The search for an action.
     Search(SearchAction), "searching for an action";
+    /// A list to read.
+    List(ListAction), "reading a list";
+}
+
+impl Action {
+    /// Returns whether a number typed before it says how often it is done: movements.
+    pub const fn repeats(self) -> bool {
+        matches!(
+            self,
+            Self::Timeline(TimelineAction::Previous | TimelineAction::Next)
+                | Self::Passage(
+                    PassageAction::ScrollUp
+                        | PassageAction::ScrollDown
+                        | PassageAction::PageUp
+                        | PassageAction::PageDown
+                        | PassageAction::NextPassage
+                        | PassageAction::PreviousPassage
+                )
+                | Self::Readings(ReadingsAction::Previous | ReadingsAction::Next)
+                | Self::Library(
+                    LibraryAction::Previous | LibraryAction::Next | LibraryAction::PageUp | LibraryAction::PageDown
+                )
+                | Self::Start(StartAction::Previous | StartAction::Next)
+                | Self::Choice(ChoiceAction::Previous | ChoiceAction::Next)
+                | Self::Marks(MarksAction::Previous | MarksAction::Next)
+                | Self::List(ListAction::Up | ListAction::Down | ListAction::PageUp | ListAction::PageDown)
+                | Self::Preview(
+                    PreviewAction::Up
+                        | PreviewAction::Down
+                        | PreviewAction::PageUp
+                        | PreviewAction::PageDown
+                        | PreviewAction::PreviousPage
+                        | PreviewAction::NextPage
+                        | PreviewAction::ShiftLeft
+                        | PreviewAction::ShiftRight
+                )
+        )
+    }
 }
 
 impl Pane {
@@ -455,6 +531,7 @@ impl Pane {
             | Self::Points
             | Self::Choice
             | Self::Marks
+            | Self::Preview
             | Self::Search
             | Self::List => &[Self::Program],
             Self::Timeline | Self::Passage | Self::Fretboard | Self::Readings | Self::Library => {

@@ -28,6 +28,10 @@ pub fn accept(state: &mut State) -> Reply {
                 }
             }
         }
+        Some(Overlay::Preview(preview)) => {
+            state.overlay = Some(Overlay::Preview(preview));
+            write_handout(state, Existing::Ask)
+        }
         Some(Overlay::Search(search)) => accept_offer(state, search),
         None => Reply::nothing(),
     }
@@ -180,7 +184,10 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
             change(state, "setup chosen", |desk| timeline::set_setup(&mut desk.lesson, id, setup))
         }
         Pick::AddSetup(id) => timeline::ask_new_setup(id),
-        Pick::Handout(existing) => write_handout(state, existing),
+        Pick::Handout(existing) => {
+            state.overlay = state.laid_aside.take();
+            write_handout(state, existing)
+        }
         Pick::NewLesson { title, instrument } => Reply::want(Effect::New { title, instrument }),
         Pick::SaveAnd(then) => {
             state.after_save = then;
@@ -212,9 +219,13 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
     }
 }
 
-fn write_handout(state: &State, existing: Existing) -> Reply {
+/// Has the handout written as it was laid out last.
+pub(super) fn write_handout(state: &State, existing: Existing) -> Reply {
     match state.desk() {
-        Some(desk) => Reply::want(Effect::WriteHandout(Box::new(desk.lesson.lesson().clone()), existing)),
+        Some(desk) => {
+            let lesson = Box::new(desk.lesson.lesson().clone());
+            Reply::want(Effect::WriteHandout(lesson, state.handout.clone(), existing))
+        }
         None => Reply::nothing(),
     }
 }

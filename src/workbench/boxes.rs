@@ -4,6 +4,7 @@
 use super::action::{ChoiceAction, EntryAction, ListAction, MarksAction, Pane, PointsAction};
 use super::message::{Existing, SaveAs};
 use super::panes::Scroll;
+use super::preview::PreviewBox;
 use super::search::SearchBox;
 use super::state::AfterSave;
 use super::typing::{TypedLine, TypedLines};
@@ -192,6 +193,8 @@ pub enum Overlay {
     Marks(MarksBox),
     /// A list to read.
     List(ListBox),
+    /// The handout as it will print.
+    Preview(PreviewBox),
     /// The search for an action.
     Search(SearchBox),
 }
@@ -205,6 +208,7 @@ impl Overlay {
             Self::Choice(_) => Pane::Choice,
             Self::Marks(_) => Pane::Marks,
             Self::List(_) => Pane::List,
+            Self::Preview(_) => Pane::Preview,
             Self::Search(_) => Pane::Search,
         }
     }
@@ -218,7 +222,7 @@ impl Overlay {
             }
             Self::Points(points) => points.lines.line_mut().insert(letter),
             Self::Search(search) => search.type_letter(letter),
-            Self::Choice(_) | Self::Marks(_) | Self::List(_) => return false,
+            Self::Choice(_) | Self::Marks(_) | Self::List(_) | Self::Preview(_) => return false,
         }
         true
     }

@@ -4,6 +4,7 @@ use super::boxes::{ChoiceBox, EntryBox, ListBox, ListLine, MarkLine, MarksBox, M
 use super::look::{Look, Role};
 use super::panes::Scroll;
 use super::pen::Pen;
+use super::preview_view;
 use super::search_view;
 use super::typing::TypedLine;
 use crate::tab::clean::{width as columns, wrap};
@@ -16,6 +17,7 @@ pub fn draw(overlay: &Overlay, pen: &mut Pen<'_>) {
         Overlay::Choice(choice) => draw_choice(choice, pen),
         Overlay::Marks(marks) => draw_marks(marks, pen),
         Overlay::List(list) => draw_list(list, pen),
+        Overlay::Preview(preview) => preview_view::draw(preview, pen),
         Overlay::Search(search) => search_view::draw(search, pen),
     }
 }

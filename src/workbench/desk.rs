@@ -4,7 +4,7 @@ use super::action::{DeskAction, Focus, FretboardAction, LibraryAction, ReadingsA
 use super::boxes::{EntryBox, ListBox, ListLine, Overlay, Subject};
 use super::edited_lesson::{ChangeError, EditedLesson};
 use super::layout::Layout;
-use super::message::{Effect, Existing, Notice, Opened, SaveAs};
+use super::message::{Effect, Notice, Opened, SaveAs};
 use super::panes::fretboard::{FretboardPane, Kept, Origin};
 use super::panes::fretboard_view::{capacity, describe};
 use super::panes::library::LibraryPane;
@@ -134,7 +134,7 @@ impl Desk {
         passage.and_then(|passage| passage.key).or_else(|| piece.and_then(|piece| piece.key))
     }
 
-    /// Does what was asked of the desk itself; leaving and help are the program's.
+    /// Does what was asked of the desk itself; leaving, help and the handout are the program's.
     pub fn act(&mut self, action: DeskAction) -> Reply {
         match action {
             DeskAction::NextPane => self.focus = self.focus.next(),
@@ -147,9 +147,6 @@ impl Desk {
             DeskAction::Undo => return self.undo(),
             DeskAction::Redo => return self.redo(),
             DeskAction::Save => return self.save(SaveAs::Itself),
-            DeskAction::ExportHandout => {
-                return Reply::want(Effect::WriteHandout(Box::new(self.lesson.lesson().clone()), Existing::Ask));
-            }
             DeskAction::ShowProblems if self.problems.is_empty() => {
                 return Reply::say(Notice::done("nothing wrong was found"));
             }
@@ -167,7 +164,7 @@ impl Desk {
                     title,
                 )));
             }
-            DeskAction::ShowHelp | DeskAction::GoToStart => {}
+            DeskAction::ExportHandout | DeskAction::PreviewHandout | DeskAction::ShowHelp | DeskAction::GoToStart => {}
         }
         Reply::nothing()
     }

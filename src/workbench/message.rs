@@ -12,6 +12,7 @@ use super::library_item::LibraryItem;
 use crate::lesson::document::Lesson;
 use crate::lesson::history::Transaction;
 use crate::store::library::LibraryVoicing;
+use crate::tab::handout::options::HandoutOptions;
 
 /// Something that happened.
 #[derive(Debug, Clone)]
@@ -145,7 +146,7 @@ pub enum Effect {
     /// Save the lesson.
     Save(Box<Lesson>, SaveAs),
     /// Write the handout.
-    WriteHandout(Box<Lesson>, Existing),
+    WriteHandout(Box<Lesson>, HandoutOptions, Existing),
     /// Read the text in a file, for its tab.
     ReadTab(PathBuf),
     /// Throw away what is not saved, and let go of the open lesson.

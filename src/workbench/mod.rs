@@ -25,6 +25,8 @@ pub mod message;
 mod music;
 pub mod panes;
 pub mod pen;
+pub mod preview;
+mod preview_view;
 pub mod reply;
 pub mod runtime;
 pub mod screen;

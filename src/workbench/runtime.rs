@@ -31,7 +31,8 @@ use super::state::State;
 use super::update::update;
 use crate::store::demos::DEMOS;
 use crate::store::folders::Folders;
-use crate::store::settings::{Characters, Settings};
+use crate::store::settings::{Characters, PaperSize, Settings};
+use crate::tab::handout::options::Paper;
 use crate::tab::style::Charset;
 
 /// What the workbench is started with.
@@ -78,8 +79,12 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     let keys = key_table(options.folders.as_ref())?;
     let save = keys.key_for(Pane::Desk, Action::Desk(DeskAction::Save));
     let save = save.map_or_else(|| "saving".to_owned(), |key| key.to_string());
-    let mut session = Session::new(options.folders, look.charset, save);
+    let mut session = Session::new(options.folders, save);
     let mut state = State::new(Size::default(), look, keys, start_pane(&settings));
+    state.handout.paper = match settings.paper {
+        PaperSize::A4 => Paper::A4,
+        PaperSize::Letter => Paper::Letter,
+    };
     let trouble = trouble.map(|error| {
         let text = format!("the settings cannot be read, so the usual ones hold: {error}; {}", error.hint());
         Notice::trouble(text)

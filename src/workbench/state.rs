@@ -13,6 +13,7 @@ use super::message::Notice;
 use super::panes::library::Finding;
 use super::panes::start::StartPane;
 use super::panes::timeline_view::list_top;
+use crate::tab::handout::options::HandoutOptions;
 
 /// What lies under any box.
 #[derive(Debug, Clone)]
@@ -44,6 +45,10 @@ pub struct State {
     pub notice: Option<Notice>,
     /// What was said last, the latest last, at most [`State::MESSAGES`].
     pub messages: Vec<Notice>,
+    /// How the handout is laid out.
+    pub handout: HandoutOptions,
+    /// The number that is typed before a movement.
+    pub count: Option<u16>,
     /// What happens after the lesson is saved.
     pub after_save: AfterSave,
 }
@@ -73,6 +78,8 @@ impl State {
             laid_aside: None,
             notice: None,
             messages: Vec::new(),
+            handout: HandoutOptions { charset: look.charset, ..HandoutOptions::default() },
+            count: None,
             after_save: AfterSave::Stay,
         }
     }

@@ -5,8 +5,10 @@
 mod actions;
 pub mod bench;
 mod boxes;
+mod counts;
 mod desk;
 mod drawing;
+mod handout;
 mod keys;
 mod panes;
 mod random;

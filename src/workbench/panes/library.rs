@@ -73,6 +73,11 @@ impl LibraryPane {
         self.found.get(self.selected).and_then(|place| self.items.get(*place))
     }
 
+    /// Returns all voicings, first those kept on the disk.
+    pub fn items(&self) -> &[LibraryItem] {
+        &self.items
+    }
+
     /// Returns whether these fingers are kept on the disk.
     pub fn keeps(&self, place: &FingerPlace) -> bool {
         self.places.contains(place)

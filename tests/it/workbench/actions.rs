@@ -7,7 +7,7 @@ use fingerpost::workbench::action::Action;
 use super::bench::{Bench, small_lesson};
 
 /// Scripts that together ask for everything there is.
-const SCRIPTS: [&str; 14] = [
+const SCRIPTS: [&str; 15] = [
     "Down Up Home End a \"x\" Enter b Esc t Esc l Esc v Esc i Esc k Esc s Esc n Esc m Esc Shift+Up Shift+Down d",
     "Home Down p \"one\" Enter Left Right Up Down Home End Backspace Delete Ctrl+S p Esc",
     "t Left Right Home End \"x\" Backspace Delete Ctrl+E Esc t Enter",
@@ -19,6 +19,7 @@ const SCRIPTS: [&str; 14] = [
     "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i t",
     "Tab Shift+Tab T P F R L u r Ctrl+S h Ctrl+T Esc ? Esc",
     "w Down Up PageDown PageUp Enter w Esc",
+    "H Down Up PageDown PageUp Right Left End Home Shift+Right Shift+Left p c t h Esc H H",
     "Ctrl+Z Ctrl+L Ctrl+C Esc",
     "Ctrl+O Esc q Esc",
     "Ctrl+F \"x\" Down Up PageDown PageUp Backspace \"y\" Ctrl+E Esc Ctrl+F \"redo\" Enter",
