@@ -275,6 +275,18 @@ actions! {
         Insert,
         /// Take the voicing out of the library.
         TakeOut,
+        /// Select the voicing at the left.
+        Left,
+        /// Select the voicing at the right.
+        Right,
+        /// Show grids, or the list again.
+        ToggleGrids,
+        /// Change the tags.
+        EditTags,
+        /// Make one voicing of those that are the same.
+        JoinDuplicates,
+        /// Show all that is known of the voicing.
+        ShowAbout,
     }
 }
 
@@ -494,7 +506,12 @@ impl Action {
                 )
                 | Self::Readings(ReadingsAction::Previous | ReadingsAction::Next)
                 | Self::Library(
-                    LibraryAction::Previous | LibraryAction::Next | LibraryAction::PageUp | LibraryAction::PageDown
+                    LibraryAction::Previous
+                        | LibraryAction::Next
+                        | LibraryAction::Left
+                        | LibraryAction::Right
+                        | LibraryAction::PageUp
+                        | LibraryAction::PageDown
                 )
                 | Self::Start(StartAction::Previous | StartAction::Next)
                 | Self::Choice(ChoiceAction::Previous | ChoiceAction::Next)

@@ -151,6 +151,7 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
             Some(Err(error)) => ask_again(entry, error),
             Some(Ok(())) | None => Reply::nothing(),
         },
+        Subject::Tags => state.desk_mut().map_or_else(Reply::nothing, |desk| desk.set_tags(&text)),
         Subject::OpenPath if text.trim().is_empty() => ask_again(entry, "type the path of a lesson".into()),
         Subject::OpenPath => Reply::want(Effect::Open(text.trim().into())),
         Subject::NewLesson if text.trim().is_empty() => ask_again(entry, "a lesson needs a title".into()),

@@ -42,6 +42,8 @@ pub enum Subject {
     LessonTitle,
     /// A whole shape for the fretboard.
     Shape,
+    /// The tags of the voicing that is selected in the library.
+    Tags,
     /// The path of a lesson to open.
     OpenPath,
     /// The title of a new lesson.

@@ -93,7 +93,7 @@ impl Desk {
             self.library.follow(voicings_of(&self.lesson));
             self.checked = Some(self.lesson.revision());
         }
-        self.library.settle(size(Focus::Library).1);
+        self.library.settle(size(Focus::Library), charset);
         self.note_step();
     }
 
@@ -227,10 +227,16 @@ impl Desk {
             LibraryAction::Take => self.with_item(Self::take_item),
             LibraryAction::Insert => self.with_item(Self::insert_item),
             LibraryAction::TakeOut => self.with_item(Self::take_item_out),
+            LibraryAction::EditTags => self.with_item(Self::ask_tags),
+            LibraryAction::ShowAbout => self.with_item(Self::show_about),
+            LibraryAction::JoinDuplicates => self.join_duplicates(),
             LibraryAction::Previous
             | LibraryAction::Next
             | LibraryAction::PageUp
             | LibraryAction::PageDown
+            | LibraryAction::Left
+            | LibraryAction::Right
+            | LibraryAction::ToggleGrids
             | LibraryAction::First
             | LibraryAction::Last
             | LibraryAction::Find

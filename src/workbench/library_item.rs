@@ -1,10 +1,8 @@
 //! A voicing as the library pane shows it, with what it can be found by.
 
 use crate::instrument::catalogue;
-use crate::instrument::neck::Shape;
-use crate::instrument::tuning::Capo;
+pub use crate::store::library::FingerPlace;
 use crate::store::library::LibraryVoicing;
-use crate::theory::pitch::MidiNote;
 
 /// One voicing of the library.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,9 +14,6 @@ pub struct LibraryItem {
     /// Everything it can be found by, in the form that [`plain`] gives.
     searched: String,
 }
-
-/// Fingers on strings that sound something: shape, capo and open strings.
-pub type FingerPlace = (Shape, Option<Capo>, Vec<MidiNote>);
 
 impl From<LibraryVoicing> for LibraryItem {
     fn from(voicing: LibraryVoicing) -> Self {
@@ -56,8 +51,7 @@ impl LibraryItem {
 
 /// Returns what makes two voicings the same: the fingers, and what the strings sound.
 pub fn place_of(voicing: &LibraryVoicing) -> FingerPlace {
-    let sounds = voicing.tuning.strings().iter().map(|pitch| pitch.midi()).collect();
-    (voicing.shape.clone(), voicing.capo.clone(), sounds)
+    voicing.place()
 }
 
 /// Returns `text` as it is compared: lower case, accidentals in ASCII.

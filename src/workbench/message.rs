@@ -11,7 +11,7 @@ use super::key::Key;
 use super::library_item::LibraryItem;
 use crate::lesson::document::Lesson;
 use crate::lesson::history::Transaction;
-use crate::store::library::LibraryVoicing;
+use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::tab::handout::options::HandoutOptions;
 
 /// Something that happened.
@@ -153,6 +153,8 @@ pub enum Effect {
     Discard,
     /// Put a voicing into the library.
     KeepInLibrary(Box<LibraryVoicing>),
+    /// Put voicings of the library in the place of others.
+    ChangeLibrary(Box<LibraryChange>),
     /// Take a voicing out of the library.
     TakeOutOfLibrary(Box<LibraryVoicing>),
     /// Open the lesson in a file.

@@ -19,6 +19,7 @@ mod help;
 pub mod key;
 pub mod keys;
 pub mod layout;
+mod library_facts;
 pub mod library_item;
 pub mod look;
 pub mod message;

@@ -183,6 +183,7 @@ fn advance(state: &mut State, session: &mut Session, screen: &mut Screen, messag
                 | Effect::WriteHandout(..)
                 | Effect::KeepInLibrary(_)
                 | Effect::TakeOutOfLibrary(_)
+                | Effect::ChangeLibrary(_)
                 | Effect::ReadTab(_)
                 | Effect::Discard
                 | Effect::Open(_)

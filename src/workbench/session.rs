@@ -18,7 +18,7 @@ use crate::store::fault::shown;
 use crate::store::fingerprint::Fingerprint;
 use crate::store::folders::Folders;
 use crate::store::lesson_file::{EXTENSION, LARGEST, Replace, SaveError};
-use crate::store::library::{Library, LibraryVoicing};
+use crate::store::library::{Library, LibraryChange, LibraryVoicing};
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
 use crate::store::settings::Settings;
 use crate::tab::handout::handout;
@@ -48,6 +48,7 @@ impl Session {
             Effect::Save(lesson, to) => vec![self.save(&lesson, to)],
             Effect::WriteHandout(lesson, options, existing) => vec![self.write_handout(&lesson, &options, existing)],
             Effect::KeepInLibrary(voicing) => vec![self.keep(*voicing)],
+            Effect::ChangeLibrary(change) => vec![self.change_library(&change)],
             Effect::TakeOutOfLibrary(voicing) => vec![self.take_out(&voicing)],
             Effect::ReadTab(path) => {
                 let text = self.read_text(&path);
@@ -213,6 +214,16 @@ impl Session {
             }
             Err(error) => Message::Opened(Err(error)),
         }
+    }
+
+    fn change_library(&self, change: &LibraryChange) -> Message {
+        let Some(folders) = &self.folders else {
+            return Message::LibraryChanged(Err("there is no home folder with a library in it".to_owned()));
+        };
+        Message::LibraryChanged(match Library::update(folders, |library| library.change(change)) {
+            Ok(library) => Ok(items(library)),
+            Err(error) => Err(format!("the library is as it was: {error}; {}", error.hint())),
+        })
     }
 
     fn take_out(&self, voicing: &LibraryVoicing) -> Message {

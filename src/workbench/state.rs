@@ -2,7 +2,7 @@
 
 use ratatui::layout::Size;
 
-use super::action::{Action, Pane};
+use super::action::{Action, Focus, Pane};
 use super::boxes::Overlay;
 use super::desk::Desk;
 use super::key::Key;
@@ -10,7 +10,7 @@ use super::keys::KeyTable;
 use super::layout::Layout;
 use super::look::Look;
 use super::message::Notice;
-use super::panes::library::Finding;
+use super::panes::library::{Arrangement, Finding};
 use super::panes::start::StartPane;
 use super::panes::timeline_view::list_top;
 use crate::tab::handout::options::HandoutOptions;
@@ -135,6 +135,10 @@ impl State {
         let desk = self.desk()?;
         let lesson = desk.lesson.lesson();
         let list = lesson.segments.len() + list_top(lesson);
+        // Chord grids need the room of all panes.
+        if desk.focus == Focus::Library && desk.library.arrangement() == Arrangement::Grids {
+            return Layout::of_one(self.size, desk.focus, desk.fretboard.strings());
+        }
         Layout::of(self.size, desk.focus, desk.fretboard.strings(), list)
     }
 

@@ -457,7 +457,7 @@ fn point(state: &mut State, mouse: Mouse) -> Reply {
             }
         }
         Focus::Readings => desk.readings.select_line(inside.1),
-        Focus::Library => desk.library.select_line(inside.1),
+        Focus::Library => desk.library.select_at(inside),
     }
     Reply::nothing()
 }

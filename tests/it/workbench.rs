@@ -13,5 +13,6 @@ mod keys;
 mod panes;
 mod random;
 mod search;
+mod shelf;
 mod times;
 mod undo;

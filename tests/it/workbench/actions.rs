@@ -16,7 +16,7 @@ const SCRIPTS: [&str; 15] = [
     "v Enter i Ctrl+E \"Porch waltz\" Enter \"A\" Enter m Down Up Space Enter m Esc",
     "F Up Down Left Right Home End Space 5 x o s Esc d l c c n p v k n t",
     "R Down Up k v l",
-    "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i t",
+    "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i t g Left Right Down g e Esc s Esc j",
     "Tab Shift+Tab T P F R L u r Ctrl+S h Ctrl+T Esc ? Esc",
     "w Down Up PageDown PageUp Enter w Esc",
     "H Down Up PageDown PageUp Right Left End Home Shift+Right Shift+Left p c t h Esc H H",
