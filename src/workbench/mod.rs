@@ -36,6 +36,7 @@ mod search_view;
 mod session;
 pub mod state;
 mod steps;
+pub mod theme;
 mod typed_time;
 pub mod typing;
 pub mod update;
