@@ -15,6 +15,19 @@ pub struct LibraryItem {
     searched: String,
 }
 
+/// What voicings are looked for by: words, upper and lower case alike.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Query {
+    words: Vec<String>,
+}
+
+impl Query {
+    /// Returns the words of `text`.
+    pub fn of(text: &str) -> Self {
+        Self { words: text.split_whitespace().map(plain).collect() }
+    }
+}
+
 impl From<LibraryVoicing> for LibraryItem {
     fn from(voicing: LibraryVoicing) -> Self {
         let known = catalogue::instrument_named(&voicing.instrument).unwrap_or_else(|_| catalogue::guitar());
@@ -43,9 +56,9 @@ impl LibraryItem {
         place_of(&self.voicing)
     }
 
-    /// Returns whether every word of `query` is found in it; upper and lower case are alike.
-    pub fn answers_to(&self, query: &str) -> bool {
-        query.split_whitespace().all(|word| self.searched.contains(&plain(word)))
+    /// Returns whether every word of `query` is found in it.
+    pub fn answers_to(&self, query: &Query) -> bool {
+        query.words.iter().all(|word| self.searched.contains(word))
     }
 }
 

@@ -7,7 +7,7 @@ use super::library_grids::Grids;
 use crate::store::library::LibraryVoicing;
 use crate::tab::style::Charset;
 use crate::workbench::action::{FindAction, LibraryAction};
-use crate::workbench::library_item::{FingerPlace, LibraryItem};
+use crate::workbench::library_item::{FingerPlace, LibraryItem, Query};
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen};
 use crate::workbench::typing::TypedLine;
@@ -64,17 +64,24 @@ impl LibraryPane {
     /// Takes on the voicings of the open lesson; those that are kept on the disk are there already.
     pub fn follow(&mut self, lesson: Vec<LibraryItem>) {
         self.lesson = lesson;
-        let kept = self.items.iter().take(self.kept).cloned().collect();
-        self.replace(kept);
+        let selected = self.selected().cloned();
+        self.items.truncate(self.kept);
+        self.add_own(selected.as_ref());
     }
 
     fn replace(&mut self, kept: Vec<LibraryItem>) {
         let selected = self.selected().cloned();
         self.kept = kept.len();
+        self.items = kept;
+        self.add_own(selected.as_ref());
+    }
+
+    /// Adds what only the open lesson has, and goes back to the voicing that was selected.
+    fn add_own(&mut self, selected: Option<&LibraryItem>) {
         let own = self.lesson.iter().filter(|item| !self.places.contains(&item.place()));
-        self.items = kept.into_iter().chain(own.cloned()).collect();
+        self.items.extend(own.cloned());
         self.look();
-        let same = |place: &&usize| self.items.get(**place) == selected.as_ref();
+        let same = |place: &&usize| self.items.get(**place) == selected;
         let place = self.found.iter().find(same).and_then(|item| self.found.iter().position(|found| found == item));
         self.selected = place.unwrap_or(self.selected).min(self.found.len().saturating_sub(1));
     }
@@ -200,7 +207,8 @@ impl LibraryPane {
     }
 
     fn look(&mut self) {
-        let answers = |item: &LibraryItem| item.answers_to(self.query.text());
+        let query = Query::of(self.query.text());
+        let answers = |item: &LibraryItem| item.answers_to(&query);
         self.found = self.items.iter().enumerate().filter(|(_, item)| answers(item)).map(|(place, _)| place).collect();
         self.selected = self.selected.min(self.found.len().saturating_sub(1));
     }
