@@ -4,14 +4,16 @@
 
 mod shared;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use fingerpost::lesson::document::Lesson;
 use fingerpost::store::demos::DEMOS;
 use fingerpost::store::lesson_file::parse;
+use fingerpost::store::library::LibraryVoicing;
 use fingerpost::workbench::edited_lesson::{Access, Origin};
 use fingerpost::workbench::key::Key;
 use fingerpost::workbench::keys::KeyTable;
+use fingerpost::workbench::library_item::LibraryItem;
 use fingerpost::workbench::look::Look;
 use fingerpost::workbench::message::{Message, Opened};
 use fingerpost::workbench::panes::start::StartPane;
@@ -35,6 +37,26 @@ fn demo() -> Lesson {
 
 /// Returns the workbench with a lesson open.
 fn opened(lesson: Lesson) -> State {
+    opened_with(lesson, Vec::new())
+}
+
+/// Returns 10,000 voicings, all different.
+fn library(lesson: &Lesson) -> Vec<LibraryItem> {
+    let first = lesson.voicings.first().expect("there is one");
+    let known = LibraryVoicing::of_lesson(lesson, first, Path::new("bench.lesson.ron")).expect("it has a setup");
+    let voicing = |number: usize| {
+        let frets = [number % 22, number / 22 % 22, number / 484 % 22].map(|fret| fret.to_string()).join(" ");
+        LibraryItem::from(LibraryVoicing {
+            name: format!("voicing {number}"),
+            shape: format!("x x {frets} x").parse().expect("a shape"),
+            ..known.clone()
+        })
+    };
+    (0..10_000).map(voicing).collect()
+}
+
+/// Returns the workbench with a lesson open and a library.
+fn opened_with(lesson: Lesson, library: Vec<LibraryItem>) -> State {
     let start = StartPane::new(Vec::new(), Vec::new());
     let mut state = State::new(SIZE, Look::default(), KeyTable::built_in(), start);
     let opened = Opened {
@@ -42,7 +64,7 @@ fn opened(lesson: Lesson) -> State {
         path: PathBuf::from("bench.lesson.ron"),
         access: Access::Free,
         origin: Origin::File,
-        library: Vec::new(),
+        library,
         notice: None,
     };
     update(&mut state, Message::Opened(Ok(Box::new(opened))));
@@ -90,6 +112,45 @@ fn a_finger_put_down_in_500_segments_and_2000_bars(bencher: divan::Bencher) {
         let digit: Key =
             char::from_digit(fret % 9 + 1, 10).map(String::from).unwrap_or_default().parse().expect("a key");
         update(&mut state, Message::Key(digit));
+        frame(&state)
+    });
+}
+
+/// Keys in the library pane and their frames, over the same lesson and 10,000 voicings: moving in the
+/// list and through the grids, typing and erasing what to look for, changing the order of the lesson.
+#[divan::bench(args = ["list: Down", "grids: Down", "find: 7 Backspace", "lesson: f e"])]
+fn keys_with_10_000_voicings_in_the_library(bencher: divan::Bencher, what: &str) {
+    let lesson = large_lesson(500, 4);
+    let voicings = library(&lesson);
+    let mut state = opened_with(lesson, voicings);
+    let (place, keys) = what.split_once(": ").expect("a place and keys");
+    let before = match place {
+        "grids" => "L g",
+        "find" => "L f v o",
+        "lesson" => "T",
+        _ => "L",
+    };
+    let keys: Vec<Key> = keys.split(' ').map(|key| key.parse().expect("a key")).collect();
+    for key in before.split(' ') {
+        update(&mut state, Message::Key(key.parse().expect("a key")));
+    }
+    let mut turn = keys.iter().cycle();
+    bencher.bench_local(|| {
+        let key = turn.next().expect("they go round");
+        update(&mut state, Message::Key(*key));
+        frame(&state)
+    });
+}
+
+/// A letter typed into the search for an action, and its frame.
+#[divan::bench]
+fn a_letter_in_the_search_for_an_action(bencher: divan::Bencher) {
+    let mut state = opened(large_lesson(500, 4));
+    update(&mut state, Message::Key("Ctrl+F".parse().expect("a key")));
+    let keys: [Key; 2] = ["s", "Backspace"].map(|key| key.parse().expect("a key"));
+    let mut turn = keys.iter().cycle();
+    bencher.bench_local(|| {
+        update(&mut state, Message::Key(*turn.next().expect("they go round")));
         frame(&state)
     });
 }

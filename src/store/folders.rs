@@ -47,6 +47,11 @@ impl Folders {
         self.settings.join("keys.ron")
     }
 
+    /// Returns the user's own themes.
+    pub fn themes(&self) -> PathBuf {
+        self.settings.join("themes.ron")
+    }
+
     /// Returns the folder for copies of the demo lessons.
     pub fn demos(&self) -> PathBuf {
         self.library.join("demo-lessons")

@@ -1,5 +1,6 @@
 //! The voicing library: voicings kept across lessons, with where each was taught.
 
+use std::collections::HashMap;
 use std::path::Path;
 
 use serde::{Deserialize, Serialize};
@@ -11,6 +12,7 @@ use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::Shape;
 use crate::instrument::tuning::{Capo, Tuning};
 use crate::lesson::document::{Lesson, Setup, Voicing};
+use crate::theory::pitch::MidiNote;
 use crate::theory::reading::Doubt;
 
 /// Every voicing kept, in the order in which they came.
@@ -62,6 +64,9 @@ pub struct LibraryVoicing {
     pub taught_in: Vec<TaughtIn>,
 }
 
+/// Fingers on strings that sound something: shape, capo and open strings.
+pub type FingerPlace = (Shape, Option<Capo>, Vec<MidiNote>);
+
 /// A lesson that taught a voicing.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -70,6 +75,61 @@ pub struct TaughtIn {
     pub lesson: String,
     /// Its file, as far as it can be written as text.
     pub path: String,
+}
+
+/// Voicings that make way in the library, and those that come in their place. Numbers are places in
+/// the list, from 0: of what goes as it was before, of what comes as it is afterwards, both ascending.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct LibraryChange {
+    /// What goes.
+    pub out: Vec<(usize, LibraryVoicing)>,
+    /// What comes.
+    pub put: Vec<(usize, LibraryVoicing)>,
+}
+
+impl LibraryChange {
+    /// Returns the change that makes one of all voicings that are the same fingers on strings that
+    /// sound the same; `None` where there are no two such. Names, readings, tags, notes and lessons
+    /// add up.
+    pub fn joining_duplicates(voicings: &[LibraryVoicing]) -> Option<Self> {
+        let mut change = Self::default();
+        let mut places: HashMap<_, Vec<usize>> = HashMap::new();
+        for (at, voicing) in voicings.iter().enumerate() {
+            places.entry(voicing.place()).or_default().push(at);
+        }
+        let mut after = 0;
+        for (at, voicing) in voicings.iter().enumerate() {
+            let same = places.get(&voicing.place()).map_or(&[][..], Vec::as_slice);
+            let is_first = same.first() == Some(&at);
+            if same.len() > 1 {
+                change.out.push((at, voicing.clone()));
+                if is_first {
+                    let others = same.iter().skip(1).filter_map(|other| voicings.get(*other));
+                    change.put.push((after, joined(voicing, others)));
+                }
+            }
+            after += usize::from(is_first);
+        }
+        (!change.put.is_empty()).then_some(change)
+    }
+
+    /// Returns the change that takes this one back.
+    pub fn inverse(self) -> Self {
+        Self { out: self.put, put: self.out }
+    }
+}
+
+/// Returns one voicing in place of several, under all their names.
+fn joined<'a>(first: &LibraryVoicing, others: impl Iterator<Item = &'a LibraryVoicing>) -> LibraryVoicing {
+    let mut names = vec![first.name.clone()];
+    let mut all = first.clone();
+    for other in others {
+        names = union(names, vec![other.name.clone()]);
+        all.join(other.clone());
+    }
+    names.retain(|name| !name.is_empty());
+    all.name = names.join(", ");
+    all
 }
 
 impl Default for Library {
@@ -129,6 +189,22 @@ impl Library {
         self.voicings.retain(|known| !known.is_same_place(voicing));
     }
 
+    /// Takes voicings out and puts others in. What another window has changed meanwhile is found by its
+    /// fingers; where it is gone, there is nothing to take out.
+    pub fn change(&mut self, change: &LibraryChange) {
+        for (_, voicing) in &change.out {
+            let exact = self.voicings.iter().position(|known| known == voicing);
+            let place = exact.or_else(|| self.voicings.iter().position(|known| known.is_same_place(voicing)));
+            if let Some(place) = place {
+                self.voicings.remove(place);
+            }
+        }
+        for (place, voicing) in &change.put {
+            let place = (*place).min(self.voicings.len());
+            self.voicings.insert(place, voicing.clone());
+        }
+    }
+
     /// Adds every voicing of another library.
     pub fn merge(&mut self, other: Self) {
         for voicing in other.voicings {
@@ -166,8 +242,13 @@ impl LibraryVoicing {
 
     /// Whether both are the same fingers on strings that sound the same.
     pub fn is_same_place(&self, other: &Self) -> bool {
-        let sounds = |tuning: &Tuning| tuning.strings().iter().map(|pitch| pitch.midi()).collect::<Vec<_>>();
-        self.shape == other.shape && self.capo == other.capo && sounds(&self.tuning) == sounds(&other.tuning)
+        self.place() == other.place()
+    }
+
+    /// Returns what makes two voicings the same: the fingers, and what the strings sound.
+    pub fn place(&self) -> FingerPlace {
+        let sounds = self.tuning.strings().iter().map(|pitch| pitch.midi()).collect();
+        (self.shape.clone(), self.capo.clone(), sounds)
     }
 
     fn join(&mut self, newer: Self) {

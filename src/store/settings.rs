@@ -18,6 +18,9 @@ pub struct Settings {
     pub paper: PaperSize,
     /// The characters that text is drawn with.
     pub characters: Characters,
+    /// The name of the theme; without one, the terminal's own 16 colours.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub theme: String,
     /// How fast the teacher speaks, in words a minute, 60 to 300.
     #[serde(deserialize_with = "speaking_rate")]
     pub speaking_rate: u16,
@@ -77,6 +80,7 @@ impl Default for Settings {
             format: Self::FORMAT,
             paper: PaperSize::default(),
             characters: Characters::default(),
+            theme: String::new(),
             speaking_rate: 130,
             neck: NeckSettings::default(),
             recent: Vec::new(),

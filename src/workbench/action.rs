@@ -29,6 +29,66 @@ actions! {
         Redraw,
         /// Show the last messages in full.
         ShowMessages,
+        /// Search for an action by what it does.
+        SearchActions,
+    }
+}
+
+actions! {
+    /// What can be asked while looking at the handout.
+    PreviewAction {
+        /// Go up a line.
+        Up,
+        /// Go down a line.
+        Down,
+        /// Go up a screenful.
+        PageUp,
+        /// Go down a screenful.
+        PageDown,
+        /// Go to the page before.
+        PreviousPage,
+        /// Go to the next page.
+        NextPage,
+        /// Go to the first page.
+        FirstPage,
+        /// Go to the last page.
+        LastPage,
+        /// Show what lies further left.
+        ShiftLeft,
+        /// Show what lies further right.
+        ShiftRight,
+        /// Lay it out for other paper.
+        SwitchPaper,
+        /// Lay it out in other characters.
+        SwitchCharacters,
+        /// Print the talking points, or leave them out.
+        SwitchPoints,
+        /// Write it beside the lesson as it is shown.
+        Write,
+        /// Go back to the lesson.
+        Close,
+    }
+}
+
+actions! {
+    /// What can be asked while searching for an action.
+    SearchAction {
+        /// Select the action before.
+        Previous,
+        /// Select the next action.
+        Next,
+        /// Go up a screenful.
+        PageUp,
+        /// Go down a screenful.
+        PageDown,
+        /// Erase the last character.
+        Erase,
+        /// Erase everything.
+        EraseAll,
+        /// Do what the selected line says.
+        Accept,
+        /// Do nothing.
+        Cancel,
     }
 }
 
@@ -57,6 +117,8 @@ actions! {
         Save,
         /// Write the handout beside the lesson.
         ExportHandout,
+        /// Look at the handout as it will print.
+        PreviewHandout,
         /// List what is wrong with the lesson.
         ShowProblems,
         /// Show every key.
@@ -421,6 +483,18 @@ actions! {
         Insert,
         /// Take the voicing out of the library.
         TakeOut,
+        /// Select the voicing at the left.
+        Left,
+        /// Select the voicing at the right.
+        Right,
+        /// Show grids, or the list again.
+        ToggleGrids,
+        /// Change the tags.
+        EditTags,
+        /// Make one voicing of those that are the same.
+        JoinDuplicates,
+        /// Show all that is known of the voicing.
+        ShowAbout,
     }
 }
 
@@ -624,11 +698,53 @@ groups! {
     Choice(ChoiceAction), "choosing";
     /// A list to mark lines of.
     Marks(MarksAction), "marking";
+    /// The handout as it will print.
+    Preview(PreviewAction), "looking at the handout";
+    /// The search for an action.
+    Search(SearchAction), "searching for an action";
     /// A list to read.
     List(ListAction), "reading a list";
 }
 
+impl Action {
+    /// Returns whether a number typed before it says how often it is done: movements.
+    pub const fn repeats(self) -> bool {
+        matches!(
+            self,
+            Self::Timeline(TimelineAction::Previous | TimelineAction::Next)
+                | Self::Readings(ReadingsAction::Previous | ReadingsAction::Next)
+                | Self::Library(
+                    LibraryAction::Previous
+                        | LibraryAction::Next
+                        | LibraryAction::Left
+                        | LibraryAction::Right
+                        | LibraryAction::PageUp
+                        | LibraryAction::PageDown
+                )
+                | Self::Start(StartAction::Previous | StartAction::Next)
+                | Self::Choice(ChoiceAction::Previous | ChoiceAction::Next)
+                | Self::Marks(MarksAction::Previous | MarksAction::Next)
+                | Self::List(ListAction::Up | ListAction::Down | ListAction::PageUp | ListAction::PageDown)
+                | Self::Preview(
+                    PreviewAction::Up
+                        | PreviewAction::Down
+                        | PreviewAction::PageUp
+                        | PreviewAction::PageDown
+                        | PreviewAction::PreviousPage
+                        | PreviewAction::NextPage
+                        | PreviewAction::ShiftLeft
+                        | PreviewAction::ShiftRight
+                )
+        )
+    }
+}
+
 impl Pane {
+    /// Returns whether what is struck there is typed, unless it asks for something.
+    pub const fn types(self) -> bool {
+        matches!(self, Self::Find | Self::Entry | Self::Points | Self::Search)
+    }
+
     /// Returns the places whose keys work here too.
     pub const fn also(self) -> &'static [Self] {
         match self {
@@ -642,6 +758,8 @@ impl Pane {
             | Self::Points
             | Self::Choice
             | Self::Marks
+            | Self::Preview
+            | Self::Search
             | Self::List => &[Self::Program],
             Self::Fretboard => &[Self::Neck, Self::Desk, Self::Program],
             Self::Timeline | Self::Passage | Self::Readings | Self::Library => &[Self::Desk, Self::Program],

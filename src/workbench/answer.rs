@@ -7,9 +7,10 @@ use super::new_lesson;
 use super::panes::segment_changes as segments;
 use super::panes::timeline;
 use super::reply::Reply;
+use super::search::{SearchBox, Way};
 use super::state::{AfterSave, State};
 use super::typed_time::{read_cut, read_instant, read_length, read_recorded, write_recorded};
-use super::update::leave_now;
+use super::update::{act, leave_now};
 use crate::lesson::time::VideoLength;
 
 /// Takes what is in the box on top and puts the box away, unless there is something wrong with it.
@@ -29,8 +30,34 @@ pub fn accept(state: &mut State) -> Reply {
                 }
             }
         }
+        Some(Overlay::Preview(preview)) => {
+            state.overlay = Some(Overlay::Preview(preview));
+            write_handout(state, Existing::Ask)
+        }
+        Some(Overlay::Search(search)) => accept_offer(state, search),
         None => Reply::nothing(),
     }
+}
+
+/// Does what the selected line of the search offers, in the pane it belongs to.
+fn accept_offer(state: &mut State, search: SearchBox) -> Reply {
+    let Some(offer) = search.offer().cloned() else {
+        state.overlay = Some(Overlay::Search(search));
+        return Reply::say(Notice::note("no action answers to that; erase some of it"));
+    };
+    match offer.way {
+        Way::Here => {}
+        Way::By(focus) => {
+            if let Some(desk) = state.desk_mut() {
+                desk.focus = focus;
+            }
+        }
+        Way::NotNow => {
+            state.overlay = Some(Overlay::Search(search));
+            return Reply::say(Notice::note(format!("not from here: {}: {}", offer.place, offer.help)));
+        }
+    }
+    act(state, offer.action, None)
 }
 
 /// Takes what is written into the lesson; where nothing was changed there is nothing to say.
@@ -178,6 +205,7 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
             Some(Ok(done)) => Reply::say(Notice::done(done)),
             None => Reply::nothing(),
         },
+        Subject::Tags => state.desk_mut().map_or_else(Reply::nothing, |desk| desk.set_tags(&text)),
         Subject::OpenPath if text.trim().is_empty() => ask_again(entry, "type the path of a lesson".into()),
         Subject::OpenPath => Reply::want(Effect::Open(text.trim().into())),
         Subject::NewLesson if text.trim().is_empty() => ask_again(entry, "a lesson needs a title".into()),
@@ -203,7 +231,10 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
             change(state, "setup chosen", |desk| segments::set_setup(&mut desk.lesson, id, setup))
         }
         Pick::AddSetup(id) => timeline::ask_new_setup(id),
-        Pick::Handout(existing) => write_handout(state, existing),
+        Pick::Handout(existing) => {
+            state.overlay = state.laid_aside.take();
+            write_handout(state, existing)
+        }
         Pick::Template(wanted) => Reply::ask(Overlay::Choice(new_lesson::instrument_choice(&wanted))),
         Pick::Instrument(wanted) => Reply::ask(Overlay::Choice(new_lesson::tuning_choice(&wanted))),
         Pick::NewLesson(wanted) => Reply::want(Effect::New(wanted)),
@@ -241,9 +272,13 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
     }
 }
 
-fn write_handout(state: &State, existing: Existing) -> Reply {
+/// Has the handout written as it was laid out last.
+pub(super) fn write_handout(state: &State, existing: Existing) -> Reply {
     match state.desk() {
-        Some(desk) => Reply::want(Effect::WriteHandout(Box::new(desk.lesson.lesson().clone()), existing)),
+        Some(desk) => {
+            let lesson = Box::new(desk.lesson.lesson().clone());
+            Reply::want(Effect::WriteHandout(lesson, state.handout.clone(), existing))
+        }
         None => Reply::nothing(),
     }
 }

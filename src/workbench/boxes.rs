@@ -5,6 +5,8 @@ use super::action::{ChoiceAction, EntryAction, ListAction, MarksAction, Pane, Po
 use super::message::{Existing, NewLesson, SaveAs, Sought};
 use super::panes::Scroll;
 use super::panes::passage::{PassagePick, Question};
+use super::preview::PreviewBox;
+use super::search::SearchBox;
 use super::state::AfterSave;
 use super::typing::{TypedLine, TypedLines};
 use crate::lesson::check::Finding;
@@ -54,6 +56,8 @@ pub enum Subject {
     ChordName,
     /// A bass that somebody else plays.
     StatedBass,
+    /// The tags of the voicing that is selected in the library.
+    Tags,
     /// The path of a lesson to open.
     OpenPath,
     /// The title of a new lesson.
@@ -241,6 +245,10 @@ pub enum Overlay {
     Marks(MarksBox),
     /// A list to read.
     List(ListBox),
+    /// The handout as it will print.
+    Preview(PreviewBox),
+    /// The search for an action.
+    Search(SearchBox),
 }
 
 impl Overlay {
@@ -252,6 +260,8 @@ impl Overlay {
             Self::Choice(_) => Pane::Choice,
             Self::Marks(_) => Pane::Marks,
             Self::List(_) => Pane::List,
+            Self::Preview(_) => Pane::Preview,
+            Self::Search(_) => Pane::Search,
         }
     }
 
@@ -263,7 +273,8 @@ impl Overlay {
                 entry.error = None;
             }
             Self::Points(points) => points.lines.line_mut().insert(letter),
-            Self::Choice(_) | Self::Marks(_) | Self::List(_) => return false,
+            Self::Search(search) => search.type_letter(letter),
+            Self::Choice(_) | Self::Marks(_) | Self::List(_) | Self::Preview(_) => return false,
         }
         true
     }

@@ -4,6 +4,8 @@ use super::boxes::{ChoiceBox, EntryBox, ListBox, ListLine, MarkLine, MarksBox, M
 use super::look::{Look, Role};
 use super::panes::Scroll;
 use super::pen::Pen;
+use super::preview_view;
+use super::search_view;
 use super::typing::TypedLine;
 use crate::tab::clean::{width as columns, wrap};
 
@@ -15,6 +17,8 @@ pub fn draw(overlay: &Overlay, pen: &mut Pen<'_>) {
         Overlay::Choice(choice) => draw_choice(choice, pen),
         Overlay::Marks(marks) => draw_marks(marks, pen),
         Overlay::List(list) => draw_list(list, pen),
+        Overlay::Preview(preview) => preview_view::draw(preview, pen),
+        Overlay::Search(search) => search_view::draw(search, pen),
     }
 }
 
@@ -47,7 +51,7 @@ impl Inside {
 /// Returns the line of a list, or the entry, that is drawn at a cell of a screen of this size.
 pub fn line_at(overlay: &Overlay, screen: (usize, usize), look: Look, cell: (usize, usize)) -> Option<usize> {
     match overlay {
-        Overlay::Entry(_) | Overlay::Points(_) => None,
+        Overlay::Entry(_) | Overlay::Points(_) | Overlay::Preview(_) | Overlay::Search(_) => None,
         Overlay::Choice(choice) => {
             let lines: Vec<&str> = choice.lines.iter().map(|(text, _)| text.as_str()).collect();
             Lines::of(&choice.title, &choice.advice, &lines, choice.selected, screen, look).line_at(screen, cell)
@@ -72,7 +76,7 @@ pub fn line_at(overlay: &Overlay, screen: (usize, usize), look: Look, cell: (usi
 
 /// Draws an empty box of this many columns and lines inside, in the middle of the screen, and
 /// returns a pen for its inside.
-fn framed<'a>(pen: &'a mut Pen<'_>, title: &str, width: usize, height: usize) -> Pen<'a> {
+pub(super) fn framed<'a>(pen: &'a mut Pen<'_>, title: &str, width: usize, height: usize) -> Pen<'a> {
     let Inside { x, y, width, height } = Inside::of((pen.width(), pen.height()), width, height);
     let (x, y) = (x - 2, y - 1);
     let glyphs = pen.look().glyphs();
@@ -115,13 +119,13 @@ fn draw_entry(entry: &EntryBox, pen: &mut Pen<'_>) {
 
 /// Whether what is typed goes into a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Cursor {
+pub(super) enum Cursor {
     Here,
     Elsewhere,
 }
 
 /// Draws a line being typed; where it is too long, the part around the cursor.
-fn draw_typed(line: &TypedLine, y: usize, cursor: Cursor, pen: &mut Pen<'_>) {
+pub(super) fn draw_typed(line: &TypedLine, y: usize, cursor: Cursor, pen: &mut Pen<'_>) {
     let look = pen.look();
     let (before, after) = line.halves();
     let (before, after) = (look.shown(before).into_owned(), look.shown(after).into_owned());

@@ -7,7 +7,7 @@ use super::boxes::{EntryBox, ListBox, ListLine, Overlay, Subject};
 use super::edited_lesson::{ChangeError, EditedLesson};
 use super::layout::Layout;
 use super::mending;
-use super::message::{Effect, Existing, Notice, Opened, SaveAs};
+use super::message::{Effect, Notice, Opened, SaveAs};
 use super::panes::fretboard::{FretboardPane, Kept, Origin};
 use super::panes::fretboard_view::{capacity, describe};
 use super::panes::library::LibraryPane;
@@ -101,7 +101,7 @@ impl Desk {
         let focused = Focused::of(self.focus, Focus::Passage);
         self.passage.follow(&self.lesson, segment, (width.saturating_sub(2), height), charset, focused);
         self.recheck();
-        self.library.settle(size(Focus::Library).1);
+        self.library.settle(size(Focus::Library), charset);
         self.note_step();
     }
 
@@ -161,7 +161,7 @@ impl Desk {
         passage.and_then(|passage| passage.key).or_else(|| piece.and_then(|piece| piece.key))
     }
 
-    /// Does what was asked of the desk itself; leaving and help are the program's.
+    /// Does what was asked of the desk itself; leaving, help and the handout are the program's.
     pub fn act(&mut self, action: DeskAction) -> Reply {
         match action {
             DeskAction::NextPane => self.focus = self.focus.next(),
@@ -174,9 +174,6 @@ impl Desk {
             DeskAction::Undo => return self.undo(),
             DeskAction::Redo => return self.redo(),
             DeskAction::Save => return self.save(SaveAs::Itself),
-            DeskAction::ExportHandout => {
-                return Reply::want(Effect::WriteHandout(Box::new(self.lesson.lesson().clone()), Existing::Ask));
-            }
             DeskAction::ShowProblems if self.problems.is_empty() => {
                 return Reply::say(Notice::done("nothing wrong was found"));
             }
@@ -195,7 +192,7 @@ impl Desk {
                 )));
             }
             DeskAction::GoToRecording => return self.open_recording(),
-            DeskAction::ShowHelp | DeskAction::GoToStart => {}
+            DeskAction::ExportHandout | DeskAction::PreviewHandout | DeskAction::ShowHelp | DeskAction::GoToStart => {}
         }
         Reply::nothing()
     }
@@ -301,10 +298,16 @@ impl Desk {
             LibraryAction::Take => self.with_item(Self::take_item),
             LibraryAction::Insert => self.with_item(Self::insert_item),
             LibraryAction::TakeOut => self.with_item(Self::take_item_out),
+            LibraryAction::EditTags => self.with_item(Self::ask_tags),
+            LibraryAction::ShowAbout => self.with_item(Self::show_about),
+            LibraryAction::JoinDuplicates => self.join_duplicates(),
             LibraryAction::Previous
             | LibraryAction::Next
             | LibraryAction::PageUp
             | LibraryAction::PageDown
+            | LibraryAction::Left
+            | LibraryAction::Right
+            | LibraryAction::ToggleGrids
             | LibraryAction::First
             | LibraryAction::Last
             | LibraryAction::Find

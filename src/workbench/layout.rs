@@ -51,16 +51,24 @@ impl Layout {
     /// `strings` is the number of strings on the fretboard, `list` the number of lines the timeline
     /// would like to have.
     pub fn of(size: Size, focus: Focus, strings: usize, list: usize) -> Option<Self> {
+        if size.width < ROOMY.width || size.height < ROOMY.height {
+            return Self::of_one(size, focus, strings);
+        }
+        Self::around(size, |middle| roomy(middle, focus, strings, list))
+    }
+
+    /// Returns where things stand when the pane in focus has all the room; `None` where there is none.
+    pub fn of_one(size: Size, focus: Focus, strings: usize) -> Option<Self> {
+        Self::around(size, |middle| narrow(middle, focus, strings))
+    }
+
+    fn around(size: Size, panes: impl FnOnce(Rect) -> [Placed; 5]) -> Option<Self> {
         if size.width < SMALLEST.width || size.height < SMALLEST.height {
             return None;
         }
         let row = |y, height| Rect { x: 0, y, width: size.width, height };
         let middle = row(1, size.height - 3);
-        let panes = if size.width >= ROOMY.width && size.height >= ROOMY.height {
-            roomy(middle, focus, strings, list)
-        } else {
-            narrow(middle, focus, strings)
-        };
+        let panes = panes(middle);
         Some(Self { header: row(0, 1), middle, panes, hints: row(size.height - 2, 1), status: row(size.height - 1, 1) })
     }
 

@@ -1,10 +1,8 @@
 //! A voicing as the library pane shows it, with what it can be found by.
 
 use crate::instrument::catalogue;
-use crate::instrument::neck::Shape;
-use crate::instrument::tuning::Capo;
+pub use crate::store::library::FingerPlace;
 use crate::store::library::LibraryVoicing;
-use crate::theory::pitch::MidiNote;
 
 /// One voicing of the library.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,8 +15,18 @@ pub struct LibraryItem {
     searched: String,
 }
 
-/// Fingers on strings that sound something: shape, capo and open strings.
-pub type FingerPlace = (Shape, Option<Capo>, Vec<MidiNote>);
+/// What voicings are looked for by: words, upper and lower case alike.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Query {
+    words: Vec<String>,
+}
+
+impl Query {
+    /// Returns the words of `text`.
+    pub fn of(text: &str) -> Self {
+        Self { words: text.split_whitespace().map(plain).collect() }
+    }
+}
 
 impl From<LibraryVoicing> for LibraryItem {
     fn from(voicing: LibraryVoicing) -> Self {
@@ -48,16 +56,15 @@ impl LibraryItem {
         place_of(&self.voicing)
     }
 
-    /// Returns whether every word of `query` is found in it; upper and lower case are alike.
-    pub fn answers_to(&self, query: &str) -> bool {
-        query.split_whitespace().all(|word| self.searched.contains(&plain(word)))
+    /// Returns whether every word of `query` is found in it.
+    pub fn answers_to(&self, query: &Query) -> bool {
+        query.words.iter().all(|word| self.searched.contains(word))
     }
 }
 
 /// Returns what makes two voicings the same: the fingers, and what the strings sound.
 pub fn place_of(voicing: &LibraryVoicing) -> FingerPlace {
-    let sounds = voicing.tuning.strings().iter().map(|pitch| pitch.midi()).collect();
-    (voicing.shape.clone(), voicing.capo.clone(), sounds)
+    voicing.place()
 }
 
 /// Returns `text` as it is compared: lower case, accidentals in ASCII.

@@ -1,8 +1,10 @@
-//! How things look: the characters and the styles. Only the terminal's own 16 colours, and nothing
-//! is said by colour alone.
+//! How things look: the characters and the styles. The terminal's own 16 colours unless a theme is
+//! chosen, and nothing is said by colour alone.
 
 use ratatui::style::{Color, Modifier, Style};
+use serde::Deserialize;
 
+use super::theme::Palette;
 use crate::tab::clean::clean;
 use crate::tab::style::Charset;
 
@@ -12,12 +14,14 @@ pub enum Colours {
     /// The terminal's 16.
     #[default]
     Sixteen,
+    /// Those of a theme.
+    Theme(Palette),
     /// None: bold, underlined and reversed only.
     None,
 }
 
 /// The part a piece of text plays.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize)]
 pub enum Role {
     /// Ordinary text.
     Plain,
@@ -47,6 +51,26 @@ pub enum Role {
     Key,
     /// A part of the timeline already recorded.
     Recorded,
+}
+
+impl Role {
+    /// Every part.
+    pub const ALL: [Self; 14] = [
+        Self::Plain,
+        Self::Strong,
+        Self::Faint,
+        Self::FocusedTitle,
+        Self::Title,
+        Self::Selected,
+        Self::SelectedElsewhere,
+        Self::Finger,
+        Self::Cursor,
+        Self::Good,
+        Self::Caution,
+        Self::Bad,
+        Self::Key,
+        Self::Recorded,
+    ];
 }
 
 /// The characters that lines and marks are drawn with.
@@ -166,9 +190,15 @@ impl Look {
             Role::Key => (Modifier::BOLD, None),
             Role::Recorded => (Modifier::empty(), Some(Color::Green)),
         };
+        let style = style.add_modifier(modifier);
         match (self.colours, colour) {
-            (Colours::Sixteen, Some(colour)) => style.add_modifier(modifier).fg(colour),
-            (Colours::Sixteen | Colours::None, _) => style.add_modifier(modifier),
+            (Colours::Sixteen, Some(colour)) => style.fg(colour),
+            // What has a colour of its own need not be dimmed, which many terminals draw too weakly.
+            (Colours::Theme(palette), _) => match palette.colour(role) {
+                Some(colour) => style.remove_modifier(Modifier::DIM).fg(colour.into()),
+                None => style,
+            },
+            (Colours::Sixteen | Colours::None, _) => style,
         }
     }
 

@@ -12,8 +12,9 @@ use super::key::Key;
 use super::library_item::LibraryItem;
 use crate::lesson::document::Lesson;
 use crate::lesson::history::Transaction;
-use crate::store::library::LibraryVoicing;
+use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::store::settings::NeckSettings;
+use crate::tab::handout::options::HandoutOptions;
 
 /// Something that happened.
 #[derive(Debug, Clone)]
@@ -186,7 +187,7 @@ pub enum Effect {
     /// Save the lesson.
     Save(Box<Lesson>, SaveAs),
     /// Write the handout.
-    WriteHandout(Box<Lesson>, Existing),
+    WriteHandout(Box<Lesson>, HandoutOptions, Existing),
     /// Read the text in a file, for its tab.
     ReadTab(PathBuf),
     /// Hand text to the clipboard of the terminal.
@@ -195,6 +196,8 @@ pub enum Effect {
     Discard,
     /// Put a voicing into the library.
     KeepInLibrary(Box<LibraryVoicing>),
+    /// Put voicings of the library in the place of others.
+    ChangeLibrary(Box<LibraryChange>),
     /// Take a voicing out of the library.
     TakeOutOfLibrary(Box<LibraryVoicing>),
     /// Keep in the settings how the neck is seen.

@@ -29,10 +29,13 @@ use super::panes::start::StartPane;
 use super::screen;
 use super::session::Session;
 use super::state::State;
+use super::theme::Theme;
 use super::update::update;
 use crate::store::demos::DEMOS;
+use crate::store::fault::shown;
 use crate::store::folders::Folders;
-use crate::store::settings::{Characters, Settings};
+use crate::store::settings::{Characters, PaperSize, Settings};
+use crate::tab::handout::options::Paper;
 use crate::tab::style::Charset;
 
 /// What the workbench is started with.
@@ -75,18 +78,24 @@ pub enum Ended {
 pub fn run(options: RunOptions) -> Result<Ended> {
     demand_terminal()?;
     let (settings, trouble) = options.folders.as_ref().map(Settings::load).unwrap_or_default();
-    let look = look(settings.characters);
+    let (look, faded) = look(&settings, options.folders.as_ref());
     let keys = key_table(options.folders.as_ref())?;
     let save = keys.key_for(Pane::Desk, Action::Desk(DeskAction::Save));
     let save = save.map_or_else(|| "saving".to_owned(), |key| key.to_string());
-    let mut session = Session::new(options.folders, look.charset, save);
+    let mut session = Session::new(options.folders, save);
     let mut state = State::new(Size::default(), look, keys, start_pane(&settings));
     state.sight = settings.neck;
+    state.handout.paper = match settings.paper {
+        PaperSize::A4 => Paper::A4,
+        PaperSize::Letter => Paper::Letter,
+    };
     let trouble = trouble.map(|error| {
         let text = format!("the settings cannot be read, so the usual ones hold: {error}; {}", error.hint());
         Notice::trouble(text)
     });
     state.messages.extend(trouble.clone());
+    state.messages.extend(faded.clone());
+    let trouble = trouble.or(faded);
     open_first(&mut state, &mut session, &options.open, &settings)?;
     // Only changes that came back are more pressing; the key for messages shows both.
     if state.desk().is_none_or(|desk| desk.lesson.is_saved()) {
@@ -196,6 +205,7 @@ fn advance(state: &mut State, session: &mut Session, screen: &mut Screen, messag
                 | Effect::KeepInLibrary(_)
                 | Effect::TakeOutOfLibrary(_)
                 | Effect::KeepSight(_)
+                | Effect::ChangeLibrary(_)
                 | Effect::ReadTab(_)
                 | Effect::Discard
                 | Effect::Open(_)
@@ -263,16 +273,40 @@ fn demand_terminal() -> Result<()> {
     Ok(())
 }
 
-/// Returns the characters and colours this terminal can take.
-fn look(characters: Characters) -> Look {
-    let charset = match characters {
+/// Returns the characters and colours this terminal can take, and why it is not the theme asked for.
+fn look(settings: &Settings, folders: Option<&Folders>) -> (Look, Option<Notice>) {
+    let charset = match settings.characters {
         Characters::Utf8 => Charset::Utf8,
         Characters::Ascii => Charset::Ascii,
         Characters::Automatic => charset_of_locale(),
     };
     // See no-color.org: any value but an empty one counts.
     let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
-    Look { charset, colours: if plain { Colours::None } else { Colours::Sixteen } }
+    let (colours, trouble) = match (plain, settings.theme.as_str()) {
+        (true, _) => (Colours::None, None),
+        (false, "") => (Colours::Sixteen, None),
+        (false, name) => match theme(name, folders) {
+            Ok(theme) => (Colours::Theme(theme.palette()), None),
+            Err(why) => (Colours::Sixteen, Some(Notice::trouble(format!("the usual colours are used: {why}")))),
+        },
+    };
+    (Look { charset, colours }, trouble)
+}
+
+/// Returns the theme of this name; the user's own go before ours. Errors: in words, why there is none.
+fn theme(name: &str, folders: Option<&Folders>) -> Result<Theme, String> {
+    let path = folders.map(Folders::themes);
+    let themes = match path.as_ref().map(std::fs::read_to_string) {
+        Some(Ok(text)) => {
+            let place = path.as_ref().map(|path| shown(path).to_string()).unwrap_or_default();
+            Theme::with_own(&text).map_err(|error| format!("{place}: {error}"))?
+        }
+        Some(Err(error)) if error.kind() != io::ErrorKind::NotFound => return Err(format!("themes.ron: {error}")),
+        Some(Err(_)) | None => Theme::built_in(),
+    };
+    let known = themes.iter().map(|theme| theme.name.clone()).collect::<Vec<String>>().join(", ");
+    let found = themes.into_iter().find(|theme| theme.name == name);
+    found.ok_or_else(|| format!("there is no theme `{name}`; `theme` in the settings may be one of: {known}"))
 }
 
 /// Returns what the locale says, by the order POSIX gives its variables; without one, UTF-8 as

@@ -192,6 +192,9 @@ fn draw_status(state: &State, pen: &mut Pen<'_>) {
     let y = pen.height().saturating_sub(1);
     let problems = problems_text(state);
     let Some(Notice { weight, text }) = &state.notice else {
+        if let Some(count) = state.count {
+            pen.text(1, y, &format!("{count} times: now a key that moves"), Role::Caution);
+        }
         if !problems.is_empty() {
             pen.right(y, &format!("{problems} "), Role::Caution);
         }

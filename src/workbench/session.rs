@@ -20,18 +20,15 @@ use crate::store::fault::shown;
 use crate::store::fingerprint::Fingerprint;
 use crate::store::folders::Folders;
 use crate::store::lesson_file::{EXTENSION, LARGEST, Replace, SaveError};
-use crate::store::library::{Library, LibraryVoicing};
+use crate::store::library::{Library, LibraryChange, LibraryVoicing};
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
-use crate::store::settings::{PaperSize, Settings};
+use crate::store::settings::Settings;
 use crate::tab::handout::handout;
-use crate::tab::handout::options::{HandoutOptions, Paper};
-use crate::tab::style::Charset;
+use crate::tab::handout::options::HandoutOptions;
 
 /// The files of a session.
 pub struct Session {
     folders: Option<Folders>,
-    charset: Charset,
-    paper: PaperSize,
     file: Option<OpenLesson>,
     /// What this session wrote as handouts.
     handouts: HashMap<PathBuf, Fingerprint>,
@@ -41,9 +38,8 @@ pub struct Session {
 
 impl Session {
     /// Begins a session that keeps library and settings in `folders`, if there are any.
-    pub fn new(folders: Option<Folders>, charset: Charset, save_key: String) -> Self {
-        let paper = folders.as_ref().map(|folders| Settings::load(folders).0.paper).unwrap_or_default();
-        Self { folders, charset, paper, file: None, handouts: HashMap::new(), save_key }
+    pub fn new(folders: Option<Folders>, save_key: String) -> Self {
+        Self { folders, file: None, handouts: HashMap::new(), save_key }
     }
 
     /// Performs an effect on files and returns what there is to report; effects on the terminal are
@@ -52,8 +48,9 @@ impl Session {
         match effect {
             Effect::Journal(changes) => self.record(&changes),
             Effect::Save(lesson, to) => vec![self.save(&lesson, to)],
-            Effect::WriteHandout(lesson, existing) => vec![self.write_handout(&lesson, existing)],
+            Effect::WriteHandout(lesson, options, existing) => vec![self.write_handout(&lesson, &options, existing)],
             Effect::KeepInLibrary(voicing) => vec![self.keep(*voicing)],
+            Effect::ChangeLibrary(change) => vec![self.change_library(&change)],
             Effect::TakeOutOfLibrary(voicing) => vec![self.take_out(&voicing)],
             Effect::KeepSight(sight) => {
                 self.settings(|settings| settings.neck = sight);
@@ -234,6 +231,16 @@ impl Session {
         }
     }
 
+    fn change_library(&self, change: &LibraryChange) -> Message {
+        let Some(folders) = &self.folders else {
+            return Message::LibraryChanged(Err("there is no home folder with a library in it".to_owned()));
+        };
+        Message::LibraryChanged(match Library::update(folders, |library| library.change(change)) {
+            Ok(library) => Ok(items(library)),
+            Err(error) => Err(format!("the library is as it was: {error}; {}", error.hint())),
+        })
+    }
+
     fn take_out(&self, voicing: &LibraryVoicing) -> Message {
         let Some(folders) = &self.folders else {
             return Message::LibraryChanged(Err("there is no home folder with a library in it".to_owned()));
@@ -269,16 +276,11 @@ impl Session {
         }
     }
 
-    fn write_handout(&mut self, lesson: &Lesson, existing: Existing) -> Message {
+    fn write_handout(&mut self, lesson: &Lesson, options: &HandoutOptions, existing: Existing) -> Message {
         let Some(file) = &self.file else {
             return Message::HandoutWritten(Err("no lesson is open".to_owned()));
         };
-        let paper = match self.paper {
-            PaperSize::A4 => Paper::A4,
-            PaperSize::Letter => Paper::Letter,
-        };
-        let options = HandoutOptions { paper, charset: self.charset, ..HandoutOptions::default() };
-        let text = handout(lesson, &options).to_text();
+        let text = handout(lesson, options).to_text();
         let path = handout_path(file.path());
         let there = fs::symlink_metadata(&path).is_ok();
         let path = match existing {
@@ -387,7 +389,7 @@ mod tests {
         let path = folder.join("own.lesson.ron");
         let rig = crate::workbench::edited_lesson::standard_guitar();
         lesson_file::save(&path, &Lesson::blank("Own", &rig), Replace::Nothing).unwrap();
-        let mut session = Session::new(None, Charset::Utf8, "Ctrl+S".to_owned());
+        let mut session = Session::new(None, "Ctrl+S".to_owned());
         opened(session.perform(Effect::Open(path.clone())));
         let header = Header { title: "Changed".to_owned(), ..Header::default() };
         let change = Transaction::one(Reason::EditHeader, Edit::Header(header));
@@ -408,7 +410,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let (session, path) = changed_lesson(folder.path());
         drop(session);
-        let mut session = Session::new(None, Charset::Utf8, "Ctrl+S".to_owned());
+        let mut session = Session::new(None, "Ctrl+S".to_owned());
         let back = opened(session.perform(Effect::Open(path)));
         assert_eq!(back.lesson.header.title, "Changed");
         let text = back.notice.unwrap().text;

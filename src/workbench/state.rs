@@ -4,7 +4,7 @@ use std::time::Duration;
 
 use ratatui::layout::Size;
 
-use super::action::{Action, Pane};
+use super::action::{Action, Focus, Pane};
 use super::boxes::Overlay;
 use super::desk::Desk;
 use super::key::Key;
@@ -12,12 +12,13 @@ use super::keys::KeyTable;
 use super::layout::Layout;
 use super::look::Look;
 use super::message::Notice;
-use super::panes::library::Finding;
+use super::panes::library::{Arrangement, Finding};
 use super::panes::recording::Showing;
 use super::panes::recording_view;
 use super::panes::start::StartPane;
 use super::panes::timeline_view::list_top;
 use crate::store::settings::NeckSettings;
+use crate::tab::handout::options::HandoutOptions;
 
 /// What lies under any box.
 #[derive(Debug, Clone)]
@@ -49,6 +50,10 @@ pub struct State {
     pub notice: Option<Notice>,
     /// What was said last, the latest last, at most [`State::MESSAGES`].
     pub messages: Vec<Notice>,
+    /// How the handout is laid out.
+    pub handout: HandoutOptions,
+    /// The number that is typed before a movement.
+    pub count: Option<u16>,
     /// What happens after the lesson is saved.
     pub after_save: AfterSave,
     /// How the neck of a lesson is seen that is opened.
@@ -80,6 +85,8 @@ impl State {
             laid_aside: None,
             notice: None,
             messages: Vec::new(),
+            handout: HandoutOptions { charset: look.charset, ..HandoutOptions::default() },
+            count: None,
             after_save: AfterSave::Stay,
             sight: NeckSettings::default(),
         }
@@ -137,6 +144,10 @@ impl State {
         let desk = self.desk()?;
         let lesson = desk.lesson.lesson();
         let list = lesson.segments.len() + list_top(&desk.timeline, lesson);
+        // Chord grids need the room of all panes.
+        if desk.focus == Focus::Library && desk.library.arrangement() == Arrangement::Grids {
+            return Layout::of_one(self.size, desk.focus, desk.fretboard.strings());
+        }
         Layout::of(self.size, desk.focus, desk.fretboard.strings(), list)
     }
 

@@ -12,7 +12,7 @@ use super::reply::Reply;
 use crate::lesson::history::Reason;
 use crate::lesson::id::SegmentId;
 use crate::lesson::place::Place;
-use crate::store::library::LibraryVoicing;
+use crate::store::library::{LibraryChange, LibraryVoicing};
 
 /// What was done, and what of it was undone.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -48,6 +48,8 @@ pub(super) enum Shelved {
     Renewed(LibraryVoicing),
     /// Took a voicing out.
     TakenOut(LibraryVoicing),
+    /// Put voicings in the place of others.
+    Changed(LibraryChange),
 }
 
 /// How things stood between two keys.
@@ -76,6 +78,7 @@ impl Step {
         match reason {
             Some(reason) => self.named.unwrap_or(reason.label()),
             None if matches!(self.shelved, Some(Shelved::TakenOut(_))) => "voicing taken out of the library",
+            None if matches!(self.shelved, Some(Shelved::Changed(_))) => self.named.unwrap_or("library changed"),
             None if self.shelved.is_some() => Reason::SaveVoicing.label(),
             None if matches!(self.after.origin, Origin::Voicing(_)) => "voicing put on the fretboard",
             None if before.shape != after.shape => "fingers",
@@ -109,7 +112,7 @@ impl Desk {
         // The fretboard follows the selection; but fingers put down by hand are never lost that way.
         let by_hand = before.origin == Origin::Hand && !before.grip.is_silent();
         let fingers = before.grip != now.grip && (stayed || by_hand);
-        let library = matches!(shelved, Some(Shelved::PutIn(_) | Shelved::TakenOut(_)));
+        let library = matches!(shelved, Some(Shelved::PutIn(_) | Shelved::TakenOut(_) | Shelved::Changed(_)));
         if before.changes != now.changes || fingers || library {
             self.steps.undone.clear();
             self.steps.done.push(Step { before, after: now, shelved, named });
@@ -187,6 +190,8 @@ impl Desk {
     /// Returns what the library is to do. A voicing saved stays there, which is said.
     fn effect_on_library(&self, step: &Step, way: Way, text: &mut String) -> Option<Effect> {
         match (step.shelved.as_ref()?, way) {
+            (Shelved::Changed(change), Way::Back) => Some(Effect::ChangeLibrary(Box::new(change.clone().inverse()))),
+            (Shelved::Changed(change), Way::Forth) => Some(Effect::ChangeLibrary(Box::new(change.clone()))),
             (Shelved::TakenOut(voicing), Way::Back) => Some(Effect::KeepInLibrary(Box::new(voicing.clone()))),
             (Shelved::TakenOut(voicing), Way::Forth) => Some(Effect::TakeOutOfLibrary(Box::new(voicing.clone()))),
             (Shelved::PutIn(voicing) | Shelved::Renewed(voicing), way) => {

@@ -14,7 +14,7 @@ use super::boxes_view::{line_at, measure};
 use super::desk::Desk;
 use super::edited_lesson::{Access, ChangeError};
 use super::help;
-use super::key::Key;
+use super::key::{Cap, Key};
 use super::layout::Extent;
 use super::message::{Effect, Existing, Message, Mouse, Notice, Opened, SaveAs, Weight};
 use super::new_lesson;
@@ -22,7 +22,10 @@ use super::panes::fretboard_view::place_at;
 use super::panes::library::Finding;
 use super::panes::recording::Showing;
 use super::panes::recording_view;
+use super::preview::PreviewBox;
+use super::preview_view;
 use super::reply::Reply;
+use super::search::SearchBox;
 use super::state::{AfterSave, State, View};
 
 /// Advances the state by one message and returns what is to be done, in order.
@@ -54,16 +57,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             Reply::say(Notice::done(format!("the handout is in {}, beside the lesson", name_of(&path))))
         }
         Message::HandoutWritten(Err(error)) => Reply::say(Notice::trouble(error)),
-        Message::HandoutExists(path) => Reply::ask(Overlay::Choice(ChoiceBox {
-            title: "There is a file already".into(),
-            advice: format!("{} lies beside the lesson and was not written by this session.", name_of(&path)),
-            lines: vec![
-                ("write a new file beside it".into(), Pick::Handout(Existing::Beside)),
-                ("write over it".into(), Pick::Handout(Existing::Replace)),
-                ("write nothing".into(), Pick::Nothing),
-            ],
-            selected: 0,
-        })),
+        Message::HandoutExists(path) => ask_about_handout(state, &path),
         Message::TabRead(path, text) => {
             state.desk_mut().map_or_else(Reply::nothing, |desk| desk.take_tab_file(&path, text))
         }
@@ -107,13 +101,37 @@ fn strike(state: &mut State, key: Key) -> Reply {
     if state.notice.as_ref().is_some_and(|notice| notice.weight != Weight::Trouble) {
         state.notice = None;
     }
-    if let Some(action) = state.action_for(key) {
-        return act(state, action, Some(key));
+    let (count, action) = (state.count.take(), state.action_for(key));
+    // A digit that asks for nothing here is part of a count.
+    if action.is_none()
+        && !state.pane().types()
+        && let Some(count) = key.digit().and_then(|digit| counted(count, digit))
+    {
+        state.count = Some(count);
+        return Reply::nothing();
+    }
+    // Giving up a count is all that this key does then.
+    if count.is_some() && key == Key::plain(Cap::Esc) {
+        return Reply::nothing();
+    }
+    if let Some(action) = action {
+        let times = count.filter(|_| action.repeats()).unwrap_or(1);
+        // A movement answers nothing that the next would not answer too.
+        return (0..times).fold(Reply::nothing(), |_, _| act(state, action, Some(key)));
     }
     if !key.typed().is_some_and(|letter| type_letter(state, letter)) {
         without_meaning(state, key);
     }
     Reply::nothing()
+}
+
+/// The largest count; what moves so far has arrived.
+const MOST_TIMES: u16 = 999;
+
+/// Returns a count with one more digit typed; `None` for a nought that begins one.
+fn counted(count: Option<u16>, digit: u8) -> Option<u16> {
+    let count = count.unwrap_or(0).saturating_mul(10).saturating_add(u16::from(digit)).min(MOST_TIMES);
+    (count > 0).then_some(count)
 }
 
 /// Says that a key means nothing here, and where the keys are told. That is too slight to be kept
@@ -166,12 +184,14 @@ fn covered(desk: &Desk) -> bool {
 }
 
 /// Does what was asked; `key` is what it was asked with, for digits.
-fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
+pub(super) fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
     match action {
         Action::Program(action) => return act_on_program(state, action),
         Action::Start(StartAction::ShowHelp) | Action::Desk(DeskAction::ShowHelp) => {
             return Reply::ask(Overlay::List(help::help(&state.keys, state.pane())));
         }
+        Action::Desk(DeskAction::ExportHandout) => return answer::write_handout(state, Existing::Ask),
+        Action::Desk(DeskAction::PreviewHandout) => return preview_handout(state),
         Action::Desk(DeskAction::GoToStart) => return leave(state, AfterSave::Close),
         Action::Start(action) => {
             return match state.view {
@@ -179,9 +199,13 @@ fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
                 View::Desk(_) => Reply::nothing(),
             };
         }
-        Action::Entry(_) | Action::Points(_) | Action::Choice(_) | Action::Marks(_) | Action::List(_) => {
-            return act_on_box(state, action);
-        }
+        Action::Entry(_)
+        | Action::Points(_)
+        | Action::Choice(_)
+        | Action::Marks(_)
+        | Action::List(_)
+        | Action::Preview(_)
+        | Action::Search(_) => return act_on_box(state, action),
         Action::Desk(_)
         | Action::Timeline(_)
         | Action::Passage(_)
@@ -223,7 +247,9 @@ fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
         | Action::Points(_)
         | Action::Choice(_)
         | Action::Marks(_)
-        | Action::List(_) => Reply::nothing(),
+        | Action::List(_)
+        | Action::Preview(_)
+        | Action::Search(_) => Reply::nothing(),
     }
 }
 
@@ -263,11 +289,41 @@ const fn asks_for_a_change(action: Action) -> bool {
     )
 }
 
+/// Asks what to do about a file that stands where the handout should go.
+fn ask_about_handout(state: &mut State, path: &Path) -> Reply {
+    if matches!(state.overlay, Some(Overlay::Preview(_))) {
+        state.laid_aside = state.overlay.take();
+    }
+    Reply::ask(Overlay::Choice(ChoiceBox {
+        title: "There is a file already".into(),
+        advice: format!("{} lies beside the lesson and was not written by this session.", name_of(path)),
+        lines: vec![
+            ("write a new file beside it".into(), Pick::Handout(Existing::Beside)),
+            ("write over it".into(), Pick::Handout(Existing::Replace)),
+            ("write nothing".into(), Pick::Nothing),
+        ],
+        selected: 0,
+    }))
+}
+
+/// Shows the handout as it will print.
+fn preview_handout(state: &State) -> Reply {
+    state.desk().map_or_else(Reply::nothing, |desk| {
+        Reply::ask(Overlay::Preview(PreviewBox::new(desk.lesson.lesson(), state.handout.clone())))
+    })
+}
+
 fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
     match action {
         ProgramAction::Quit => leave(state, AfterSave::Quit),
         ProgramAction::Suspend => Reply::want(Effect::Suspend),
         ProgramAction::Redraw => Reply::want(Effect::Redraw),
+        // It is asked for where no box is; over one there is nothing to search for.
+        ProgramAction::SearchActions if state.overlay.is_some() => Reply::nothing(),
+        ProgramAction::SearchActions => {
+            let open: &[Focus] = if state.desk().is_some() { &Focus::ALL } else { &[] };
+            Reply::ask(Overlay::Search(SearchBox::new(&state.keys, state.pane(), open)))
+        }
         ProgramAction::ShowMessages if state.messages.is_empty() => Reply::say(Notice::note("nothing was said yet")),
         ProgramAction::ShowMessages => {
             // Read in full, it need not stay at the foot.
@@ -280,7 +336,7 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
 /// Quits or closes the lesson, after a question where something is not saved.
 fn leave(state: &mut State, then: AfterSave) -> Reply {
     keep_what_is_written(state);
-    if matches!(state.overlay, Some(Overlay::Entry(_) | Overlay::Marks(_))) {
+    if matches!(state.overlay, Some(Overlay::Entry(_) | Overlay::Marks(_) | Overlay::Preview(_))) {
         state.laid_aside = state.overlay.take();
     }
     let Some(desk) = state.desk().filter(|desk| !desk.lesson.is_saved()) else { return leave_now(state, then) };
@@ -343,6 +399,17 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
         (Some(Overlay::Points(points)), Action::Points(action)) => points.act(action),
         (Some(Overlay::Choice(choice)), Action::Choice(action)) => choice.act(action),
         (Some(Overlay::Marks(marks)), Action::Marks(action)) => marks.act(action),
+        (Some(Overlay::Preview(preview)), Action::Preview(action)) => {
+            let verdict = preview.act(action, preview_view::room(size));
+            if let View::Desk(desk) = &state.view
+                && *preview.options() != state.handout
+            {
+                preview.lay_out(desk.lesson.lesson());
+                state.handout = preview.options().clone();
+            }
+            verdict
+        }
+        (Some(Overlay::Search(search)), Action::Search(action)) => search.act(action),
         (Some(Overlay::List(list)), Action::List(action)) => list.act(action, &measure(list, size, look)),
         _ => Verdict::Stay,
     };
@@ -443,7 +510,7 @@ fn point(state: &mut State, mouse: Mouse) -> Reply {
             }
         }
         Focus::Readings => desk.readings.select_line(inside.1),
-        Focus::Library => desk.library.select_line(inside.1),
+        Focus::Library => desk.library.select_at(inside),
     }
     Reply::nothing()
 }
@@ -473,13 +540,17 @@ fn wheel(desk: &mut Desk, focus: Focus, mouse: Mouse) -> Reply {
 }
 
 fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
-    use super::action::ChoiceAction;
+    use super::action::{ChoiceAction, PreviewAction, SearchAction};
     if let Mouse::Click(place) = mouse {
         return press_in_box(state, place);
     }
-    let (choice, marks, list) = match mouse {
-        Mouse::WheelUp(_) => (ChoiceAction::Previous, MarksAction::Previous, ListAction::Up),
-        Mouse::WheelDown(_) => (ChoiceAction::Next, MarksAction::Next, ListAction::Down),
+    let (choice, marks, list, search, preview) = match mouse {
+        Mouse::WheelUp(_) => {
+            (ChoiceAction::Previous, MarksAction::Previous, ListAction::Up, SearchAction::Previous, PreviewAction::Up)
+        }
+        Mouse::WheelDown(_) => {
+            (ChoiceAction::Next, MarksAction::Next, ListAction::Down, SearchAction::Next, PreviewAction::Down)
+        }
         Mouse::Click(_) | Mouse::Drag(_) | Mouse::Release(_) => return Reply::nothing(),
     };
     let size = (usize::from(state.size.width), usize::from(state.size.height));
@@ -487,6 +558,8 @@ fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
     match &mut state.overlay {
         Some(Overlay::Choice(lines)) => _ = lines.act(choice),
         Some(Overlay::Marks(lines)) => _ = lines.act(marks),
+        Some(Overlay::Preview(pages)) => _ = pages.act(preview, preview_view::room(size)),
+        Some(Overlay::Search(lines)) => _ = lines.act(search),
         Some(Overlay::List(lines)) => _ = lines.act(list, &measure(lines, size, look)),
         Some(Overlay::Entry(_) | Overlay::Points(_)) | None => {}
     }
@@ -510,7 +583,7 @@ fn press_in_box(state: &mut State, place: Position) -> Reply {
             _ = marks.act(MarksAction::Toggle);
             false
         }
-        Some(Overlay::Entry(_) | Overlay::Points(_)) | None => false,
+        Some(Overlay::Entry(_) | Overlay::Points(_) | Overlay::Preview(_) | Overlay::Search(_)) | None => false,
     };
     if taken { answer::accept(state) } else { Reply::nothing() }
 }

@@ -5,14 +5,18 @@
 mod actions;
 pub mod bench;
 mod boxes;
+mod counts;
 mod desk;
 mod drawing;
+mod handout;
 mod keys;
 mod neck;
 mod panes;
 mod passage;
 mod random;
 mod recording;
+mod search;
+mod shelf;
 mod timeline;
 mod times;
 mod undo;

@@ -3,8 +3,11 @@
 use std::collections::HashSet;
 
 use super::Scroll;
+use super::library_grids::Grids;
+use crate::store::library::LibraryVoicing;
+use crate::tab::style::Charset;
 use crate::workbench::action::{FindAction, LibraryAction};
-use crate::workbench::library_item::{FingerPlace, LibraryItem};
+use crate::workbench::library_item::{FingerPlace, LibraryItem, Query};
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen};
 use crate::workbench::typing::TypedLine;
@@ -17,6 +20,16 @@ pub enum Finding {
     No,
     /// Keys are typed.
     Yes,
+}
+
+/// How the voicings are laid out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Arrangement {
+    /// One a line.
+    #[default]
+    List,
+    /// As chord grids.
+    Grids,
 }
 
 /// The library's own state.
@@ -36,6 +49,9 @@ pub struct LibraryPane {
     selected: usize,
     scroll: Scroll,
     height: usize,
+    arrangement: Arrangement,
+    /// How the grids lie in the pane.
+    grids: Grids,
 }
 
 impl LibraryPane {
@@ -48,17 +64,24 @@ impl LibraryPane {
     /// Takes on the voicings of the open lesson; those that are kept on the disk are there already.
     pub fn follow(&mut self, lesson: Vec<LibraryItem>) {
         self.lesson = lesson;
-        let kept = self.items.iter().take(self.kept).cloned().collect();
-        self.replace(kept);
+        let selected = self.selected().cloned();
+        self.items.truncate(self.kept);
+        self.add_own(selected.as_ref());
     }
 
     fn replace(&mut self, kept: Vec<LibraryItem>) {
         let selected = self.selected().cloned();
         self.kept = kept.len();
+        self.items = kept;
+        self.add_own(selected.as_ref());
+    }
+
+    /// Adds what only the open lesson has, and goes back to the voicing that was selected.
+    fn add_own(&mut self, selected: Option<&LibraryItem>) {
         let own = self.lesson.iter().filter(|item| !self.places.contains(&item.place()));
-        self.items = kept.into_iter().chain(own.cloned()).collect();
+        self.items.extend(own.cloned());
         self.look();
-        let same = |place: &&usize| self.items.get(**place) == selected.as_ref();
+        let same = |place: &&usize| self.items.get(**place) == selected;
         let place = self.found.iter().find(same).and_then(|item| self.found.iter().position(|found| found == item));
         self.selected = place.unwrap_or(self.selected).min(self.found.len().saturating_sub(1));
     }
@@ -73,6 +96,11 @@ impl LibraryPane {
         self.found.get(self.selected).and_then(|place| self.items.get(*place))
     }
 
+    /// Returns all voicings, first those kept on the disk.
+    pub fn items(&self) -> &[LibraryItem] {
+        &self.items
+    }
+
     /// Returns whether these fingers are kept on the disk.
     pub fn keeps(&self, place: &FingerPlace) -> bool {
         self.places.contains(place)
@@ -83,28 +111,71 @@ impl LibraryPane {
         self.found.len()
     }
 
-    /// Selects the voicing at a line of the pane.
-    pub fn select_line(&mut self, y: usize) {
-        let top = self.list_top();
-        if let Some(line) = y.checked_sub(top).filter(|line| self.scroll.first() + line < self.found.len()) {
-            self.selected = self.scroll.first() + line;
+    /// Returns how the voicings are laid out.
+    pub const fn arrangement(&self) -> Arrangement {
+        self.arrangement
+    }
+
+    /// Returns the voicings kept on the disk, in their order.
+    pub fn kept(&self) -> impl Iterator<Item = &LibraryVoicing> {
+        self.items.iter().take(self.kept).map(|item| &item.voicing)
+    }
+
+    /// Returns the place of the selected voicing among those kept on the disk, if it is one.
+    pub fn selected_kept(&self) -> Option<usize> {
+        self.found.get(self.selected).copied().filter(|place| *place < self.kept)
+    }
+
+    /// Selects the voicing at a column and a line of the pane.
+    pub fn select_at(&mut self, (x, y): (usize, usize)) {
+        let Some(line) = y.checked_sub(self.list_top()) else { return };
+        let place = match self.arrangement {
+            Arrangement::List => Some(self.scroll.first() + line),
+            Arrangement::Grids => self.grids.at((x, line), |place| self.item_at(place)),
+        };
+        if let Some(place) = place.filter(|place| *place < self.found.len()) {
+            self.selected = place;
         }
+    }
+
+    /// Returns the voicing at a place among those found.
+    fn item_at(&self, place: usize) -> Option<&LibraryItem> {
+        self.found.get(place).and_then(|number| self.items.get(*number))
     }
 
     /// Does what was asked; taking and inserting are for the desk.
     pub fn act(&mut self, action: LibraryAction) {
         let last = self.found.len().saturating_sub(1);
-        let page = self.height.max(1);
+        let (line, page) = match self.arrangement {
+            Arrangement::List => (1, self.height.max(1)),
+            Arrangement::Grids => (self.grids.across(), self.grids.across() * self.grids.rows_in(self.height)),
+        };
         match action {
-            LibraryAction::Previous => self.selected = self.selected.saturating_sub(1),
-            LibraryAction::Next => self.selected = (self.selected + 1).min(last),
+            LibraryAction::Previous => self.selected = self.selected.checked_sub(line).unwrap_or(self.selected),
+            LibraryAction::Next if self.selected + line <= last => self.selected += line,
+            // The row below may be shorter than this one.
+            LibraryAction::Next if self.selected / line < last / line => self.selected = last,
+            LibraryAction::Next => {}
+            LibraryAction::Left => self.selected = self.selected.saturating_sub(1),
+            LibraryAction::Right => self.selected = (self.selected + 1).min(last),
+            LibraryAction::ToggleGrids => {
+                self.arrangement = match self.arrangement {
+                    Arrangement::List => Arrangement::Grids,
+                    Arrangement::Grids => Arrangement::List,
+                };
+            }
             LibraryAction::PageUp => self.selected = self.selected.saturating_sub(page),
             LibraryAction::PageDown => self.selected = (self.selected + page).min(last),
             LibraryAction::First => self.selected = 0,
             LibraryAction::Last => self.selected = last,
             LibraryAction::Find => self.finding = Finding::Yes,
             LibraryAction::ShowAll => self.show_all(),
-            LibraryAction::Take | LibraryAction::Insert | LibraryAction::TakeOut => {}
+            LibraryAction::Take
+            | LibraryAction::Insert
+            | LibraryAction::TakeOut
+            | LibraryAction::EditTags
+            | LibraryAction::JoinDuplicates
+            | LibraryAction::ShowAbout => {}
         }
     }
 
@@ -136,7 +207,8 @@ impl LibraryPane {
     }
 
     fn look(&mut self) {
-        let answers = |item: &LibraryItem| item.answers_to(self.query.text());
+        let query = Query::of(self.query.text());
+        let answers = |item: &LibraryItem| item.answers_to(&query);
         self.found = self.items.iter().enumerate().filter(|(_, item)| answers(item)).map(|(place, _)| place).collect();
         self.selected = self.selected.min(self.found.len().saturating_sub(1));
     }
@@ -149,9 +221,15 @@ impl LibraryPane {
         self.finding == Finding::Yes || !self.query.text().is_empty()
     }
 
-    /// Brings the selected voicing into view in a pane of `height` lines.
-    pub fn settle(&mut self, height: usize) {
+    /// Brings the selected voicing into view in a pane of so many columns and lines.
+    pub fn settle(&mut self, (width, height): (usize, usize), charset: Charset) {
         self.height = height.saturating_sub(self.list_top());
+        if self.arrangement == Arrangement::Grids {
+            let mut grids = self.grids;
+            grids.fit(width, charset, self.items.iter().map(|item| item.voicing.shape.strings().len()));
+            grids.show(self.selected, self.height, |place| self.item_at(place));
+            self.grids = grids;
+        }
         self.scroll.show(self.selected, self.found.len(), self.height);
     }
 }
@@ -176,6 +254,30 @@ pub fn draw(pane: &LibraryPane, pen: &mut Pen<'_>, focused: Focused) {
         pen.text(1, pane.list_top(), "Nothing answers to that.", Role::Plain);
         return;
     }
+    match pane.arrangement {
+        Arrangement::List => draw_list(pane, pen, focused),
+        Arrangement::Grids => draw_grids(pane, pen, focused),
+    }
+}
+
+fn draw_grids(pane: &LibraryPane, pen: &mut Pen<'_>, focused: Focused) {
+    let glyphs = pen.look().glyphs();
+    for drawn in pane.grids.in_view(pane.height, |place| pane.item_at(place)) {
+        let (x, y) = (drawn.x, pane.list_top() + drawn.y);
+        let kept = pane.found.get(drawn.place).is_some_and(|number| *number < pane.kept);
+        let selected = drawn.place == pane.selected;
+        for (line, text) in drawn.lines.iter().enumerate() {
+            pen.cut(x + 2, y + line, pane.grids.cell(), text, if line == 0 { Role::Strong } else { Role::Plain });
+        }
+        pen.text(x, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
+        pen.text(x + 1, y, if kept { glyphs.kept } else { " " }, Role::Good);
+        if selected {
+            pen.paint(x + 1, x + 2 + pane.grids.cell(), y, focused.selection());
+        }
+    }
+}
+
+fn draw_list(pane: &LibraryPane, pen: &mut Pen<'_>, focused: Focused) {
     let glyphs = pen.look().glyphs();
     let width = pen.width();
     let name_room = (width / 3).clamp(6, 14);

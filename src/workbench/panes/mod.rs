@@ -9,6 +9,7 @@ pub mod fretboard;
 pub mod fretboard_view;
 pub mod ghosts;
 pub mod library;
+mod library_grids;
 pub mod naming;
 pub mod passage;
 pub mod readings;

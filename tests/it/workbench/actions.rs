@@ -7,7 +7,7 @@ use fingerpost::workbench::action::Action;
 use super::bench::{Bench, small_lesson};
 
 /// Scripts that together ask for everything there is.
-const SCRIPTS: [&str; 20] = [
+const SCRIPTS: [&str; 22] = [
     "Down Up Home End a \"x\" Enter b Esc t Esc l Esc v Esc i Esc k Esc s Esc n Esc m Esc Shift+Up Shift+Down d",
     "Home Down p \"one\" Enter Left Right Up Down Home End Backspace Delete Ctrl+S p Esc",
     "t Left Right Home End \"x\" Backspace Delete Ctrl+E Tab Esc t Enter",
@@ -21,13 +21,15 @@ const SCRIPTS: [&str; 20] = [
     "Down F s \"x32010\" Enter a PageDown PageUp Enter m Esc i I Esc > < y Y Esc - e \"G\" Enter Enter f v",
     "Down F A B = b Esc z g j . , W O R b Esc",
     "R Down Up k v l",
-    "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i t",
+    "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i t g Left Right Down g e Esc s Esc j",
     "Tab Shift+Tab T P F R L u r Ctrl+S h Ctrl+T Esc ? Esc",
     "W + - | | x \"0:10\" Enter j c > S \"close\" Esc o Esc g Space Enter G \"5:00\" Enter",
     "V PageDown PageUp Space a c Esc Down Up u r Esc V ? Esc M Esc",
     "w Down Up PageDown PageUp m Enter w Esc",
+    "H Down Up PageDown PageUp Right Left End Home Shift+Right Shift+Left p c t h Esc H H",
     "Ctrl+Z Ctrl+L Ctrl+C Esc",
     "Ctrl+O Esc q Esc",
+    "Ctrl+F \"x\" Down Up PageDown PageUp Backspace \"y\" Ctrl+E Esc Ctrl+F \"redo\" Enter",
 ];
 
 #[test]

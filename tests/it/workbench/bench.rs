@@ -99,6 +99,10 @@ impl Bench {
                     self.library.add(*voicing);
                     Some(Message::LibraryChanged(Ok(self.items())))
                 }
+                Effect::ChangeLibrary(change) => {
+                    self.library.change(&change);
+                    Some(Message::LibraryChanged(Ok(self.items())))
+                }
                 Effect::TakeOutOfLibrary(voicing) => {
                     self.library.take_out(&voicing);
                     Some(Message::LibraryChanged(Ok(self.items())))

@@ -1,7 +1,12 @@
 //! What reaches the screen, whatever the lesson holds and whatever size the terminal has.
 
 use fingerpost::lesson::document::Lesson;
+use fingerpost::tab::clean::width as width_of;
 use fingerpost::workbench::action::Focus;
+use fingerpost::workbench::look::Colours;
+use fingerpost::workbench::theme::Theme;
+use proptest::prelude::*;
+use ratatui::buffer::Buffer;
 use ratatui::style::{Color, Modifier};
 
 use super::bench::{Bench, small_lesson, text_of};
@@ -60,6 +65,67 @@ fn only_the_terminals_own_sixteen_colours_are_used() {
     for cell in bench.buffer().content() {
         for colour in [cell.fg, cell.bg] {
             assert!(!matches!(colour, Color::Rgb(..) | Color::Indexed(_)), "{colour:?}");
+        }
+    }
+}
+
+#[test]
+fn a_theme_changes_colours_and_nothing_else() {
+    let mut bench = Bench::small((120, 40));
+    bench.strike("Down F d w");
+    let plain = bench.buffer();
+    for theme in Theme::built_in() {
+        bench.state.look.colours = Colours::Theme(theme.palette());
+        let themed = bench.buffer();
+        let symbols =
+            |buffer: &Buffer| buffer.content().iter().map(|cell| cell.symbol().to_owned()).collect::<Vec<_>>();
+        assert_eq!(symbols(&themed), symbols(&plain));
+        let (mut own, allowed) = (0, |modifier: Modifier| modifier.difference(Modifier::DIM));
+        for (cell, before) in themed.content().iter().zip(plain.content()) {
+            assert_eq!(allowed(cell.modifier), allowed(before.modifier));
+            own += usize::from(matches!(cell.fg, Color::Rgb(..)));
+        }
+        assert!(own > 100, "{}: only {own} cells", theme.name);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn titles_of_any_characters_leave_every_line_as_wide_as_the_screen(
+        titles in proptest::collection::vec("\\PC{0,40}|[\u{300}-\u{36f}a日🎸\u{200d}\u{fe0f}ก้한ש]{0,30}", 4),
+        (width, height) in (60u16..130, 16u16..40),
+    ) {
+        let mut lesson = small_lesson();
+        lesson.header.title.clone_from(&titles[0]);
+        for (segment, title) in lesson.segments.iter_mut().zip(titles.iter().cycle()) {
+            segment.title.clone_from(title);
+            segment.talking_points = vec![title.clone()];
+        }
+        for (voicing, title) in lesson.voicings.iter_mut().zip(titles.iter().cycle()) {
+            voicing.readings = vec![title.clone()];
+            voicing.tags = vec![title.clone()];
+        }
+        let mut bench = Bench::on(lesson, (width, height));
+        for script in ["", "L", "g", "s", "Esc g T t", "Esc p", "Esc H", "Esc Ctrl+F"] {
+            bench.strike(script);
+            let buffer = bench.buffer();
+            for y in 0..height {
+                // A wide character covers the cells after it; what stands there is not shown.
+                let (mut x, mut drawn) = (0, 0);
+                while x < width {
+                    let wide = width_of(buffer[(x, y)].symbol()).max(1);
+                    drawn += wide;
+                    x += u16::try_from(wide).unwrap();
+                }
+                prop_assert_eq!(drawn, usize::from(width), "line {} after {}", y, script);
+            }
+            // The frames and edges drawn over the text stand straight, one under the other.
+            let frame: Vec<u16> = (0..height).filter_map(|y| (0..width).rev().find(|x| buffer[(*x, y)].symbol() == "│")).collect();
+            if script == "Esc Ctrl+F" {
+                prop_assert!(frame.len() > 4 && frame.windows(2).filter(|pair| pair[0] == pair[1]).count() > 2);
+            }
         }
     }
 }

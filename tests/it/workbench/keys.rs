@@ -458,10 +458,10 @@ fn a_file_changed_by_another_program_is_never_written_over_unasked() {
 fn the_handout_is_asked_for_and_a_file_in_the_way_is_asked_about() {
     let mut bench = Bench::small((100, 30));
     bench.strike("h");
-    let Some(Effect::WriteHandout(_, Existing::Ask)) = bench.wanted.pop() else { panic!("no handout") };
+    let Some(Effect::WriteHandout(_, _, Existing::Ask)) = bench.wanted.pop() else { panic!("no handout") };
     bench.send(Message::HandoutExists("/lessons/workbench.handout.txt".into()));
     bench.strike("Enter");
-    let Some(Effect::WriteHandout(_, Existing::Beside)) = bench.wanted.pop() else { panic!("no handout") };
+    let Some(Effect::WriteHandout(_, _, Existing::Beside)) = bench.wanted.pop() else { panic!("no handout") };
     bench.send(Message::HandoutWritten(Ok("/lessons/workbench.handout 2.txt".into())));
     assert_eq!(bench.notice(), "the handout is in workbench.handout 2.txt, beside the lesson");
 }

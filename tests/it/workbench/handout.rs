@@ -1,0 +1,119 @@
+//! The handout as it will print, looked at in the workbench.
+
+use fingerpost::tab::handout::handout;
+use fingerpost::tab::handout::options::{HandoutOptions, Paper, TalkingPoints};
+use fingerpost::tab::style::Charset;
+use fingerpost::workbench::action::PreviewAction;
+use fingerpost::workbench::boxes::Overlay;
+use fingerpost::workbench::message::{Effect, Existing, Message};
+use fingerpost::workbench::preview::PreviewBox;
+
+use super::bench::{Bench, small_lesson};
+
+#[track_caller]
+fn preview(bench: &Bench) -> &PreviewBox {
+    let Some(Overlay::Preview(preview)) = &bench.state.overlay else { panic!("no preview") };
+    preview
+}
+
+/// The lines between the edges of the paper.
+fn paper(bench: &Bench) -> Vec<String> {
+    let inside = |line: &str| {
+        let line = line.trim_start().strip_prefix('│')?.trim_end();
+        Some(line.strip_suffix('│').unwrap_or(line).trim_end().to_owned())
+    };
+    bench.screen().lines().filter_map(inside).collect()
+}
+
+#[test]
+fn going_down_by_screenfuls_shows_every_line_that_will_print_in_order() {
+    let mut bench = Bench::small((80, 24));
+    bench.strike("H");
+    let pages = handout(&small_lesson(), &HandoutOptions::default()).pages;
+    for page in &pages {
+        let mut seen = Vec::new();
+        let mut top = 0;
+        while seen.len() < Paper::A4.lines() {
+            let (first, shown) = (preview(&bench).top(21), paper(&bench));
+            assert!(first <= seen.len(), "lines between {} and {first} were passed over", seen.len());
+            seen.extend(shown.into_iter().skip(seen.len() - first));
+            assert!(first >= top);
+            top = first;
+            bench.strike("PageDown");
+        }
+        let printed: Vec<String> = page.lines.clone();
+        assert_eq!(seen.iter().take(printed.len()).collect::<Vec<_>>(), printed.iter().collect::<Vec<_>>());
+        assert!(seen.iter().skip(printed.len()).all(String::is_empty));
+    }
+    assert_eq!(preview(&bench).place(), (pages.len() - 1, pages.len()));
+}
+
+#[test]
+fn paper_characters_and_talking_points_are_switched_and_written_as_shown() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("H p c t");
+    let shown = bench.screen();
+    assert!(shown.contains("Letter, plain ASCII, with talking points   page 1 of"), "{shown}");
+    let options = HandoutOptions {
+        paper: Paper::Letter,
+        charset: Charset::Ascii,
+        talking_points: TalkingPoints::Print,
+        ..HandoutOptions::default()
+    };
+    assert_eq!(preview(&bench).lines(), handout(&small_lesson(), &options).pages[0].lines);
+    bench.strike("h");
+    let Some(Effect::WriteHandout(_, written, Existing::Ask)) = bench.wanted.pop() else { panic!("no handout") };
+    assert_eq!(written, options);
+    // The desk writes it the same way from then on.
+    bench.strike("Esc h");
+    let Some(Effect::WriteHandout(_, written, Existing::Ask)) = bench.wanted.pop() else { panic!("no handout") };
+    assert_eq!(written, options);
+}
+
+#[test]
+fn the_question_about_a_file_in_the_way_leads_back_to_the_preview() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("H h");
+    for answer in ["Enter", "Esc"] {
+        bench.send(Message::HandoutExists("/lessons/workbench.handout.txt".into()));
+        assert!(matches!(bench.state.overlay, Some(Overlay::Choice(_))));
+        bench.strike(answer);
+        preview(&bench);
+    }
+    bench.strike("Esc");
+    assert!(bench.state.overlay.is_none());
+}
+
+#[test]
+fn pages_are_turned_and_scrolled_to_and_fro() {
+    let mut lesson = small_lesson();
+    let long = lesson.segments[0].clone();
+    for number in 0..60 {
+        let mut segment = long.clone();
+        segment.id = lesson.next_segment_id();
+        segment.title = format!("part {number}");
+        lesson.segments.push(segment);
+    }
+    let mut bench = Bench::on(lesson, (60, 16));
+    bench.strike("H");
+    let (_, pages) = preview(&bench).place();
+    assert!(pages > 1);
+    bench.strike("Right Left End");
+    assert_eq!(preview(&bench).place().0, pages - 1);
+    bench.strike("Home Down Down Up");
+    assert_eq!((preview(&bench).place().0, preview(&bench).top(13)), (0, 1));
+    bench.strike("PageUp PageUp");
+    assert_eq!((preview(&bench).place().0, preview(&bench).top(13)), (0, 0));
+    bench.strike("Right PageUp");
+    assert_eq!((preview(&bench).place().0, preview(&bench).top(13)), (0, Paper::A4.lines() + 1 - 13));
+    // The page is wider than this screen: the rest of it lies to the side.
+    bench.strike("Home Shift+Right");
+    assert_eq!(preview(&bench).left(58), 8);
+    bench.strike("9 Shift+Right");
+    assert_eq!(preview(&bench).left(58), Paper::A4.columns() - 58);
+    bench.strike("9 Shift+Left");
+    assert_eq!(preview(&bench).left(58), 0);
+    let mut preview = preview(&bench).clone();
+    preview.act(PreviewAction::LastPage, (58, 13));
+    assert_eq!(preview.place().0, pages - 1);
+}

@@ -1,0 +1,160 @@
+//! The library as grids, its tags, its duplicates, and where a voicing was taught.
+
+use fingerpost::store::library::{Library, LibraryChange, LibraryVoicing, TaughtIn};
+use fingerpost::workbench::action::Focus;
+use fingerpost::workbench::boxes::Overlay;
+use fingerpost::workbench::library_item::LibraryItem;
+use fingerpost::workbench::message::{Message, Mouse};
+use ratatui::layout::Position;
+
+use super::bench::{Bench, small_lesson};
+
+fn voicing(name: &str, shape: &str) -> LibraryVoicing {
+    let lesson = small_lesson();
+    let path = std::path::Path::new("/lessons/other.lesson.ron");
+    let known = LibraryVoicing::of_lesson(&lesson, &lesson.voicings[0], path).unwrap();
+    let taught_in = vec![TaughtIn { lesson: format!("Lesson of {name}"), path: format!("/lessons/{name}.lesson.ron") }];
+    LibraryVoicing { name: name.into(), shape: shape.parse().unwrap(), readings: vec![name.into()], taught_in, ..known }
+}
+
+/// A workbench whose library holds these, with the library in focus.
+fn shelf(voicings: Vec<LibraryVoicing>, size: (u16, u16)) -> Bench {
+    let mut bench = Bench::small(size);
+    let mut library = Library::default();
+    library.voicings = voicings;
+    let items = library.voicings.iter().cloned().map(LibraryItem::from).collect();
+    bench.library = library;
+    bench.send(Message::LibraryChanged(Ok(items)));
+    bench.strike("L Home");
+    bench
+}
+
+#[test]
+fn duplicates_become_one_under_all_their_names_and_undo_parts_them_again() {
+    let before =
+        vec![voicing("C6", "x32210"), voicing("G", "320003"), voicing("Am7", "x32210"), voicing("D", "xx0232")];
+    let mut bench = shelf(before.clone(), (100, 30));
+    bench.strike("j");
+    assert_eq!(bench.notice(), "2 voicings became 1; undo parts them again");
+    let names: Vec<&str> = bench.library.voicings.iter().map(|voicing| voicing.name.as_str()).collect();
+    assert_eq!(names, ["C6, Am7", "G", "D"]);
+    assert_eq!(bench.library.voicings[0].taught_in.len(), 2);
+    bench.strike("u");
+    assert_eq!(bench.library.voicings, before);
+    assert_eq!(bench.notice(), "undone: voicings joined");
+    bench.strike("r");
+    assert_eq!(bench.library.voicings.len(), 3);
+    bench.strike("j");
+    assert!(bench.notice().starts_with("no two voicings"));
+}
+
+#[test]
+fn joining_and_its_inverse_cancel_whatever_is_doubled() {
+    let shapes = ["x32010", "x02210", "320003"];
+    for pattern in 0..81 {
+        let shape = |digit: usize| shapes[(pattern / 3usize.pow(u32::try_from(digit).unwrap())) % 3];
+        let mut library = Library::default();
+        library.voicings = (0..4).map(|digit| voicing(&format!("v{digit}"), shape(digit))).collect();
+        let before = library.clone();
+        let Some(change) = LibraryChange::joining_duplicates(&library.voicings) else { continue };
+        library.change(&change);
+        for (place, voicing) in library.voicings.iter().enumerate() {
+            assert!(library.voicings.iter().skip(place + 1).all(|other| !other.is_same_place(voicing)));
+        }
+        library.change(&change.inverse());
+        assert_eq!(library, before, "pattern {pattern}");
+    }
+}
+
+#[test]
+fn tags_are_edited_in_the_library_and_in_the_lesson_as_one_step() {
+    let lesson = small_lesson();
+    let path = std::path::Path::new("/lessons/workbench.lesson.ron");
+    let first = LibraryVoicing::of_lesson(&lesson, &lesson.voicings[0], path).unwrap();
+    let mut bench = shelf(vec![first.clone()], (100, 30));
+    bench.strike("e Ctrl+E \"open, kitchen , open\" Enter");
+    assert_eq!(bench.library.voicings[0].tags, ["open", "kitchen"]);
+    assert_eq!(bench.lesson().voicings[0].tags, ["open", "kitchen"]);
+    bench.strike("f \"kitchen\"");
+    assert_eq!(bench.desk().library.found_count(), 1);
+    bench.strike("Esc u");
+    assert_eq!(bench.library.voicings, [first]);
+    assert_eq!(*bench.lesson(), lesson);
+    assert_eq!(bench.notice(), "undone: tags");
+    bench.strike("e Enter");
+    assert_eq!(*bench.lesson(), lesson, "the same tags are no change");
+}
+
+#[test]
+fn where_a_voicing_was_taught_is_shown_and_leads_to_the_segment_that_shows_it() {
+    let mut bench = Bench::small((100, 30));
+    let lesson = bench.lesson().clone();
+    let shown = lesson.segments.iter().find(|segment| !segment.voicings.is_empty()).unwrap();
+    let own = lesson.voicing(shown.voicings[0]).unwrap();
+    bench.strike("L");
+    while bench.desk().library.selected().unwrap().voicing.shape != own.shape {
+        bench.strike("Down");
+    }
+    bench.strike("s");
+    let Some(Overlay::List(list)) = &bench.state.overlay else { panic!("no list") };
+    let heads: Vec<&str> = list.lines.iter().map(|line| line.head.as_str()).collect();
+    assert!(heads.contains(&"taught in") && heads.contains(&"shown here in"), "{heads:?}");
+    let steps = heads.iter().position(|head| *head == "shown here in").unwrap();
+    (0..steps).for_each(|_| _ = bench.strike("Down"));
+    bench.strike("Enter");
+    assert_eq!(bench.desk().timeline.selected(), Some(shown.id));
+}
+
+#[test]
+fn grids_take_all_the_room_and_arrows_move_through_them() {
+    let many: Vec<LibraryVoicing> =
+        (1..=30u32).map(|fret| voicing(&format!("v{fret}"), &format!("x x {fret} {fret} {fret} x"))).collect();
+    let mut bench = shelf(many, (80, 24));
+    bench.strike("g");
+    let left = |line: &str| line.chars().take(36).collect::<String>().trim_end().to_owned();
+    let corner: Vec<String> = bench.pane(Focus::Library).lines().take(8).map(left).collect();
+    insta::assert_snapshot!(corner.join("\n"), @r"
+    ▸Library ───────────────────────────
+    ▸✓       v1       ✓       v2       ✓
+         x x       x      x x       x
+         ╒═╤═╤═╤═╤═╕      ╒═╤═╤═╤═╤═╕
+         │ │ ● ● ● │      │ │ │ │ │ │
+         ├─┼─┼─┼─┼─┤      ├─┼─┼─┼─┼─┤
+         │ │ │ │ │ │      │ │ ● ● ● │
+         ├─┼─┼─┼─┼─┤      ├─┼─┼─┼─┼─┤
+    ");
+    let name = |bench: &Bench| bench.desk().library.selected().unwrap().name();
+    bench.strike("Right Down");
+    assert_eq!(name(&bench), "v6");
+    bench.strike("Up Left");
+    assert_eq!(name(&bench), "v1");
+    bench.strike("End");
+    assert!(bench.pane(Focus::Library).contains(&name(&bench)), "{}", bench.screen());
+    bench.strike("Home PageDown");
+    assert_eq!(name(&bench), "v5");
+    let area = bench.state.layout().unwrap().pane(Focus::Library).area;
+    bench.send(Message::Mouse(Mouse::Click(Position { x: area.x + 20, y: area.y + 4 })));
+    assert!(["v2", "v6"].contains(&name(&bench).as_str()), "{}", name(&bench));
+    bench.strike("g");
+    assert!(bench.pane(Focus::Library).contains("x x 1 1 1 x"));
+    // With the keys in another pane all panes are on the screen again.
+    bench.resize(100, 30);
+    bench.strike("g T");
+    assert!(bench.screen().contains("Readings"));
+}
+
+#[test]
+fn every_grid_in_view_is_whole_where_there_is_room_for_one() {
+    let spans = [1, 5, 3, 8, 2, 7, 4, 6];
+    let many: Vec<LibraryVoicing> =
+        spans.iter().map(|last| voicing(&format!("to {last}"), &format!("x x 1 {last} x x"))).collect();
+    let mut bench = shelf(many, (60, 30));
+    bench.strike("g Home");
+    for _ in spans {
+        let name = bench.desk().library.selected().unwrap().name();
+        let screen = bench.pane(Focus::Library);
+        let top = screen.lines().position(|line| line.contains(&name)).unwrap();
+        assert!(screen.lines().skip(top).any(|line| line.contains('└') || line.contains('┴')), "{name}\n{screen}");
+        bench.strike("Right");
+    }
+}
