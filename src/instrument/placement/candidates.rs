@@ -6,15 +6,16 @@ use super::layers::{Item, Kind};
 use super::weights::{Cost, thousandths};
 use crate::instrument::neck::Fret;
 
-/// The most states of a layer that are kept; a byte counts them. A chord on six strings has far fewer.
-const MOST_STATES: usize = 128;
+/// The most states of a layer that are kept; two bytes count them. Up to here the search leaves nothing out; broken
+/// chords on a guitar come so far once six notes sound at once.
+const MOST_STATES: usize = 1024;
 /// Where notes ring on and there are more: the most hand positions for one way to hold the strings.
 const MOST_POSITIONS: usize = 4;
 /// Where notes ring on: how many states are kept that let all of them go, so that there is always a way on.
-const MOST_LET_GO: usize = 24;
-/// The most ways to spread a chord over the strings that are looked at; only many strings of nearly the
-/// same pitch have more.
-const MOST_SPREADS: usize = 600;
+const MOST_LET_GO: usize = 128;
+/// The most ways to spread the notes over the strings that are looked at, once with what rings on and once without;
+/// only a layer of many notes with many places has more.
+const MOST_SPREADS: usize = 2400;
 
 /// One finger on the neck; fret 0 is a finger that is not used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -80,11 +81,10 @@ pub(super) fn candidates(board: &Board<'_>, items: &[Item]) -> Result<Vec<State>
         }
         options.push(spots);
     }
-    let mut spreads = Spreads { board, items, options: &options, order: order(&options), found: Vec::new() };
-    spreads.extend(0, &mut [Spot::default(); MOST], 0, None);
+    let spreads = spreads(board, items, &options);
     let mut states = Vec::new();
-    let mut first_of_spread = Vec::with_capacity(spreads.found.len());
-    for spread in &spreads.found {
+    let mut first_of_spread = Vec::with_capacity(spreads.len());
+    for spread in &spreads {
         first_of_spread.push(states.len());
         add_states(board, items, spread, &mut states);
     }
@@ -129,28 +129,48 @@ fn order(options: &[Vec<Spot>]) -> Vec<usize> {
     order
 }
 
-/// The ways to spread the items over the strings.
+/// Returns the ways to spread the items over the strings, those that let go of all that rings on last.
+fn spreads(board: &Board<'_>, items: &[Item], options: &[Vec<Spot>]) -> Vec<[Spot; MOST]> {
+    let mut spreads = Spreads { board, items, options, order: order(options), ring: true, most: 0, found: Vec::new() };
+    // Apart, because however many ways there are to let something ring, there must be one left to go on.
+    let held = items.iter().any(|item| item.kind == Kind::Held);
+    for ring in [true, false].into_iter().filter(|ring| held || !ring) {
+        (spreads.ring, spreads.most) = (ring, spreads.found.len() + MOST_SPREADS);
+        spreads.extend(0, &mut [Spot::default(); MOST], 0, None);
+    }
+    spreads.found
+}
+
+/// A search for ways to spread the items over the strings.
 struct Spreads<'a> {
     board: &'a Board<'a>,
     items: &'a [Item],
     options: &'a [Vec<Spot>],
     order: Vec<usize>,
+    /// Whether some of what rings on does so, or nothing.
+    ring: bool,
+    /// When to stop.
+    most: usize,
     found: Vec<[Spot; MOST]>,
 }
 
 impl Spreads<'_> {
     fn extend(&mut self, done: usize, chosen: &mut [Spot; MOST], used: u32, frets: Option<(u8, u8)>) {
-        if self.found.len() >= MOST_SPREADS {
+        if self.found.len() >= self.most {
             return;
         }
         let Some(&item) = self.order.get(done) else {
-            self.found.push(*chosen);
+            if self.rings(chosen) == self.ring {
+                self.found.push(*chosen);
+            }
             return;
         };
+        let is_held = self.items.get(item).is_some_and(|item| item.kind == Kind::Held);
         let options = self.options;
         for spot in options.get(item).into_iter().flatten() {
             let bit = if spot.is_silent() { 0 } else { 1 << spot.string };
-            if used & bit != 0 || self.is_mirrored(done, item, *spot, chosen) {
+            let goes = is_held && !self.ring && !spot.is_silent();
+            if goes || used & bit != 0 || self.is_mirrored(item, *spot, chosen) {
                 continue;
             }
             let frets = match (spot.wire, frets) {
@@ -168,18 +188,16 @@ impl Spreads<'_> {
         }
     }
 
-    /// Whether another item wants the very same and has a lower string already: one order of the two is enough.
-    fn is_mirrored(&self, done: usize, item: usize, spot: Spot, chosen: &[Spot; MOST]) -> bool {
-        let Some(this) = self.items.get(item) else { return false };
-        self.order.iter().take(done).any(|&other| {
-            let same = self.items.get(other).is_some_and(|other| {
-                other.wanted == this.wanted
-                    && other.kind == Kind::New
-                    && this.kind == Kind::New
-                    && other.link == this.link
-            });
-            same && chosen.get(other).is_some_and(|placed| placed.string < spot.string)
-        })
+    /// Whether anything rings on.
+    fn rings(&self, chosen: &[Spot; MOST]) -> bool {
+        self.items.iter().zip(chosen).any(|(item, spot)| item.kind == Kind::Held && !spot.is_silent())
+    }
+
+    /// Whether the item's twin has a lower string already: one order of the two is enough.
+    fn is_mirrored(&self, item: usize, spot: Spot, chosen: &[Spot; MOST]) -> bool {
+        // Twins have the same choice, so that the earlier one has its place by now.
+        let twin = self.items.get(item).and_then(|item| item.twin).and_then(|twin| chosen.get(twin));
+        twin.is_some_and(|placed| placed.string < spot.string)
     }
 }
 

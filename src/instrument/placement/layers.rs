@@ -10,6 +10,8 @@ pub(super) struct Item {
     pub(super) kind: Kind,
     /// The item of the layer before that decides about this one.
     pub(super) link: Option<(usize, Link)>,
+    /// An earlier item of the layer that this one can change strings with, and the line is the same.
+    pub(super) twin: Option<usize>,
 }
 
 /// Whether a note starts in a layer or rings on into it.
@@ -52,7 +54,8 @@ pub(super) fn layers(line: &[Slice], strings: usize) -> Vec<Layer> {
             let from =
                 wanted.follows.map(|follows| (NoteSpot { slice: follows.slice, note: follows.note }, follows.how));
             let place = from.and_then(|(from, how)| Some((place_of(before, from)?, Link::Joined(how))));
-            items.push(Item { spot: NoteSpot { slice: index, note }, wanted: *wanted, kind: Kind::New, link: place });
+            let spot = NoteSpot { slice: index, note };
+            items.push(Item { spot, wanted: *wanted, kind: Kind::New, link: place, twin: None });
         }
         let room = strings.saturating_sub(items.len());
         let ringing = before.iter().enumerate().filter(|(_, item)| {
@@ -71,7 +74,32 @@ pub(super) fn layers(line: &[Slice], strings: usize) -> Vec<Layer> {
         layers.push(Layer { slice: index, items, until_next: 0, silence: 0 });
     }
     time(line, &mut layers);
+    twin(&mut layers);
     layers
+}
+
+/// Finds the twins of every layer: new notes that ask for the same, and on which nothing later depends.
+///
+/// Two at one pitch are no twins where one rings on or is joined to a later note: then it matters which is where.
+fn twin(layers: &mut [Layer]) {
+    for index in 0..layers.len() {
+        let next = layers.get(index + 1).map(|layer| layer.items.as_slice()).unwrap_or_default();
+        let goes_on: Vec<usize> = next.iter().filter_map(|item| item.link).map(|(place, _)| place).collect();
+        let Some(Layer { items, .. }) = layers.get_mut(index) else { continue };
+        for place in 1..items.len() {
+            let (earlier, later) = items.split_at_mut(place);
+            let Some(item) = later.first_mut() else { continue };
+            let is_twin = |(at, other): &(usize, &Item)| asks_the_same(item, other) && !goes_on.contains(at);
+            let found = earlier.iter().enumerate().rfind(is_twin).filter(|_| !goes_on.contains(&place));
+            item.twin = found.map(|(at, _)| at);
+        }
+    }
+}
+
+/// Whether two new notes have the same places to choose from, and the same behind them.
+fn asks_the_same(one: &Item, other: &Item) -> bool {
+    let asked = |item: &Item| (item.wanted.target, item.wanted.pin, item.wanted.touch, item.link);
+    one.kind == Kind::New && other.kind == Kind::New && asked(one) == asked(other)
 }
 
 /// Says of every layer how long it is until the next, and how much of that is silence.

@@ -7,13 +7,15 @@
 //!
 //! 1. `layers` adds to every slice what rings on from before.
 //! 2. `candidates` lists the ways to play one layer: strings, a hand position, fingers (`grip`).
-//! 3. `search` walks the layers, linear in their number; `moves` says what a step costs.
+//! 3. `search` walks the layers, linear in their number; `moves` says what a step costs, and `bundles` tries only
+//!    the pairs of states that fit together.
 //!
 //! Costs are whole thousandths, so that sums do not depend on their order. [`weights`] reads them from
 //! `assets/placement.ron`. With a capo over all strings the neck is measured as if it were the nut, so
 //! that the same shapes are chosen with and without it.
 
 mod board;
+mod bundles;
 mod candidates;
 mod error;
 mod grip;

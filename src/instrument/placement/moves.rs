@@ -118,23 +118,31 @@ impl Moves {
         cost
     }
 
+    /// Returns what it costs to let go of notes that ring; `None` where one would have to move or to sound again.
+    pub(super) fn let_go(&self, from: &State, to: &State, items: &[Item]) -> Option<u64> {
+        let mut cost = 0;
+        for (item, after) in items.iter().zip(&to.spots) {
+            let Some((place, Link::Held)) = item.link else { continue };
+            let Some(before) = from.spots.get(place) else { continue };
+            if after.is_silent() {
+                cost += if before.is_silent() { 0 } else { u64::from(self.let_go) };
+            } else if (before.string, before.fret) != (after.string, after.fret) {
+                return None;
+            }
+        }
+        Some(cost)
+    }
+
     /// What notes cost that ring on or are joined.
     fn links(&self, from: &State, to: &State, items: &[Item]) -> Option<u64> {
-        let mut cost = 0;
+        let mut cost = self.let_go(from, to, items)?;
         for (item, after) in items.iter().zip(&to.spots) {
             let Some((place, link)) = item.link else { continue };
             let Some(before) = from.spots.get(place) else { continue };
             match link {
-                Link::Held if before.is_silent() || after.is_silent() => {
-                    if before.is_silent() != after.is_silent() {
-                        if before.is_silent() {
-                            return None;
-                        }
-                        cost += u64::from(self.let_go);
-                    }
+                Link::Held if !after.is_silent() && before.finger != after.finger => {
+                    cost += u64::from(self.take_over);
                 }
-                Link::Held if (before.string, before.fret) != (after.string, after.fret) => return None,
-                Link::Held if before.finger != after.finger => cost += u64::from(self.take_over),
                 Link::Held => {}
                 Link::Joined(how) => {
                     let lifted = how == Joined::Slide && (before.wire == 0 || after.wire == 0);

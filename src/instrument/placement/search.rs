@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 
 use super::board::{Board, Spot, string_of};
+use super::bundles::Step;
 use super::candidates::{State, candidates};
 use super::error::PlacementError;
 use super::layers::{Item, Kind, Layer, layers};
@@ -53,6 +54,10 @@ pub struct Placement {
 
 /// Returns the cheapest way to play `line` on `rig`.
 ///
+/// - The cheapest: of every choice of strings, hand position and fingers, where a chord has the best fingers for its
+///   strings and position. Only a moment that can be played in more than 1024 such ways, with all that rings into
+///   it, or that can be spread over the strings in more than 2400, is searched by the most promising of them:
+///   in the broken chords measured, once six notes sound at once on six strings, or four on eight.
 /// - Units: times in milliseconds; the time and memory taken are linear in the number of notes.
 /// - Errors: a note that is not on the neck, or not within limits and pin; more notes at once than there
 ///   are strings; notes that no hand can hold at once.
@@ -86,7 +91,7 @@ pub(super) fn place_with(
 }
 
 /// What decides about the candidates of one item.
-type ItemKey = (Target, Pin, Touch, Kind);
+type ItemKey = (Target, Pin, Touch, Kind, Option<usize>);
 
 /// The candidates of all layers; layers that want the same share them.
 pub(super) struct Pool {
@@ -99,7 +104,7 @@ impl Pool {
         let mut known: HashMap<Vec<ItemKey>, usize> = HashMap::new();
         let mut pool = Self { lists: Vec::new(), of_layer: Vec::with_capacity(layers.len()) };
         for layer in layers {
-            let key = |item: &Item| (item.wanted.target, item.wanted.pin, item.wanted.touch, item.kind);
+            let key = |Item { wanted, kind, twin, .. }: &Item| (wanted.target, wanted.pin, wanted.touch, *kind, *twin);
             let key: Vec<ItemKey> = layer.items.iter().map(key).collect();
             let place = match known.get(&key) {
                 Some(place) => *place,
@@ -126,33 +131,14 @@ impl Pool {
 /// Returns the cheapest state of every layer on the way, and the sum.
 fn shortest<'p>(board: &Board<'_>, layers: &[Layer], pool: &'p Pool, moves: &Moves) -> (Vec<&'p State>, u64) {
     let mut sums: Vec<u64> = pool.states(0).iter().map(|state| u64::from(state.cost)).collect();
-    let mut back: Vec<Vec<u8>> = Vec::with_capacity(layers.len());
-    let mut cheapest_first: Vec<(u64, u8)> = Vec::new();
+    let mut back: Vec<Vec<u16>> = Vec::with_capacity(layers.len());
     for (index, pair) in layers.windows(2).enumerate() {
         let [layer, next] = pair else { continue };
-        let hurry = Hurry::after(layer, board);
-        let before = pool.states(index);
-        cheapest_first.clear();
-        cheapest_first.extend(sums.iter().copied().zip(0..));
-        cheapest_first.sort_unstable();
-        let mut came_from = Vec::with_capacity(pool.states(index + 1).len());
-        sums.clear();
-        for state in pool.states(index + 1) {
-            let mut best = (u64::MAX, 0);
-            for &(sum, place) in &cheapest_first {
-                // No step costs less than nothing.
-                if sum >= best.0 {
-                    break;
-                }
-                let step = before.get(usize::from(place)).and_then(|from| moves.step(from, state, hurry, &next.items));
-                if let Some(sum) = step.map(|step| sum + step).filter(|sum| *sum < best.0) {
-                    best = (sum, place);
-                }
-            }
-            sums.push(best.0.saturating_add(u64::from(state.cost)));
-            came_from.push(best.1);
-        }
-        back.push(came_from);
+        let (hurry, before) = (Hurry::after(layer, board), pool.states(index));
+        let step = Step { moves, hurry, items: &next.items, before, sums: &sums };
+        let reached = step.reach(pool.states(index + 1));
+        sums = reached.sums;
+        back.push(reached.came_from);
     }
     let end = sums.iter().enumerate().min_by_key(|(place, sum)| (**sum, *place));
     let (mut place, cost) = end.map_or((0, 0), |(place, sum)| (place, *sum));

@@ -97,29 +97,38 @@ fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
     let board = Board::new(rig, Limits::NONE, weights());
     let layers = layers(line, rig.tuning().strings().len());
     let moves = Moves::new(&board);
-    // Sums of every path, not only of the best one to each state.
-    let mut paths: Vec<(State, u64)> = vec![];
+    // The last state of every path, not only of the best one to each state, and its sum.
+    let mut paths: Vec<(usize, u64)> = vec![];
+    let mut before: Vec<State> = vec![];
     for (index, layer) in layers.iter().enumerate() {
         let states = every_state(&board, &layer.items);
+        if paths.len() * states.len() > 400_000 {
+            paths = cheapest_to_each(&paths, before.len());
+        }
         let mut extended = Vec::new();
-        for state in states {
+        for (place, state) in states.iter().enumerate() {
             if index == 0 {
-                extended.push((state, u64::from(state.cost)));
+                extended.push((place, u64::from(state.cost)));
             }
             for (from, sum) in &paths {
                 let hurry = Hurry::after(&layers[index - 1], &board);
-                if let Some(step) = moves.step(from, &state, hurry, &layer.items) {
-                    extended.push((state, sum + step + u64::from(state.cost)));
+                if let Some(step) = moves.step(&before[*from], state, hurry, &layer.items) {
+                    extended.push((place, sum + step + u64::from(state.cost)));
                 }
             }
         }
-        paths = extended;
-        if paths.len() > 400_000 {
-            // Too many to try; the case proves nothing either way.
-            return place(rig, line, Limits::NONE).ok().map(|placement| placement.cost);
-        }
+        (paths, before) = (extended, states);
     }
     paths.iter().map(|(_, sum)| *sum).min()
+}
+
+/// Of too many paths to try, the cheapest to each state: what comes later sees nothing but the state.
+fn cheapest_to_each(paths: &[(usize, u64)], states: usize) -> Vec<(usize, u64)> {
+    let mut best = vec![None; states];
+    for (state, sum) in paths {
+        best[*state] = Some(best[*state].map_or(*sum, |known: u64| known.min(*sum)));
+    }
+    best.into_iter().enumerate().filter_map(|(state, sum)| Some((state, sum?))).collect()
 }
 
 /// The cheapest fingers among all that obey the rules, found by trying every finger on every note.
@@ -172,6 +181,23 @@ proptest! {
         prop_assert_eq!(found.as_ref().ok().map(|placement| placement.cost), tried, "{:?}", found);
     }
 
+    // Notes at one pitch at once: which of them lies where matters as soon as something hangs on one of them.
+    #[test]
+    fn the_search_finds_the_cheapest_way_to_play_unisons(
+        which in 0..8usize,
+        lowest in any::<u8>(),
+        asked in proptest::collection::vec(proptest::collection::vec((0..3u8, any::<u8>()), 1..4), 1..4),
+        gaps in proptest::collection::vec(1..20u8, 4),
+    ) {
+        let rig = &small_rigs()[which];
+        let above = |(pick, kind): &(u8, u8)| (lowest.saturating_add(*pick / 2), *kind);
+        let asked: Vec<Vec<(u8, u8)>> = asked.iter().map(|slice| slice.iter().map(above).collect()).collect();
+        let line = small_line(rig, &asked, &gaps);
+        let found = place(rig, &line, Limits::NONE);
+        let tried = by_trying_everything(rig, &line);
+        prop_assert_eq!(found.as_ref().ok().map(|placement| placement.cost), tried, "{:?}", found);
+    }
+
     #[test]
     fn no_fingers_are_cheaper_than_those_found(
         which in 0..8usize,
@@ -216,4 +242,40 @@ fn what_cannot_ring_on_is_told() {
     ];
     let placement = place(rig, &line, Limits::NONE).unwrap();
     assert_eq!(placement.let_go.iter().map(|let_go| (let_go.spot.slice, let_go.at)).collect::<Vec<_>>(), [(0, 1)]);
+}
+
+#[test]
+fn of_two_notes_at_one_pitch_either_may_be_slid_from() {
+    let rig = &small_rigs()[0];
+    let note = |number, length| Wanted::pitch(MidiNote::new(number).unwrap(), Milliseconds(length));
+    // G3 on the open string and at the fifth fret; only the stopped one can slide, whichever of the two it is.
+    for note_slid in 0..2 {
+        let mut slid = note(57, 300);
+        slid.follows = Some(Follows { slice: 0, note: note_slid, how: Joined::Slide });
+        let line = [
+            Slice { start: Milliseconds(0), notes: vec![note(55, 300), note(55, 300)] },
+            Slice { start: Milliseconds(300), notes: vec![slid] },
+        ];
+        let placement = place(rig, &line, Limits::NONE).unwrap();
+        let (from, to) = (placement.slices[0].notes[note_slid].place, placement.slices[1].notes[0].place);
+        assert_eq!((from.string, from.fret.number()), (to.string, 5), "slid from {note_slid}: {placement:?}");
+    }
+}
+
+#[test]
+fn a_single_note_can_be_played_however_much_rings() {
+    let open = "C3 D3 E3 F3 G3 A3 B3 C4 D4 E4 F4 G4".parse().unwrap();
+    let frets = Fret::new(24).unwrap();
+    let body = Instrument { name: "wide".to_owned(), strings: 12, frets, scale: Millimetres(648.0), short: None };
+    let rig = Rig::new(body, open, None).unwrap();
+    // Each lies on nearly all of the strings, so that there are far more ways than are looked at.
+    let line: Vec<Slice> = (0..12)
+        .map(|at: u8| Slice {
+            start: Milliseconds(u64::from(at) * 250),
+            notes: vec![Wanted::pitch(MidiNote::new(60 + at * 7 % 12).unwrap(), Milliseconds(3000))],
+        })
+        .collect();
+    let placement = place(&rig, &line, Limits::NONE).unwrap();
+    assert!(placement.slices.iter().all(|slice| slice.notes.len() == 1), "{placement:?}");
+    assert!(placement.cost < u64::MAX, "no way leads to the end");
 }

@@ -1,0 +1,133 @@
+//! The steps from one layer to the next, without looking at every pair of states.
+//!
+//! A note that rings on stays where it is, so that most pairs do not fit together. States are bundled by the places
+//! of the notes that ring across the step: one look tells whether two bundles fit and what is let go between
+//! them, and only pairs of fitting bundles are tried. Nothing is lost by it.
+
+use std::collections::HashMap;
+
+use super::candidates::State;
+use super::grip::MOST;
+use super::layers::{Item, Link};
+use super::moves::{Hurry, Moves};
+
+/// A step from the states of one layer to those of the next.
+pub(super) struct Step<'a> {
+    pub(super) moves: &'a Moves,
+    pub(super) hurry: Hurry,
+    /// The items of the next layer.
+    pub(super) items: &'a [Item],
+    pub(super) before: &'a [State],
+    /// What it costs to get to each state of `before`.
+    pub(super) sums: &'a [u64],
+}
+
+/// Where a step leads.
+#[derive(Default)]
+pub(super) struct Reached {
+    /// What it costs to get to each state; `u64::MAX` where no way leads.
+    pub(super) sums: Vec<u64>,
+    /// The state before it on the cheapest way.
+    pub(super) came_from: Vec<u16>,
+}
+
+/// States to come from, the cheapest first.
+struct Bundle {
+    states: Vec<(u64, u16)>,
+}
+
+/// A bundle that fits those to go to.
+struct Fitting<'b> {
+    bundle: &'b Bundle,
+    /// What is paid in any case for what is let go.
+    let_go: u64,
+    /// No way from the bundle is cheaper.
+    least: u64,
+}
+
+impl Step<'_> {
+    /// Returns the cheapest way to each of `states`.
+    pub(super) fn reach(&self, states: &[State]) -> Reached {
+        let mut reached = Reached { sums: vec![u64::MAX; states.len()], came_from: vec![0; states.len()] };
+        let ringing = || self.items.iter().enumerate().filter(|(_, item)| matches!(item.link, Some((_, Link::Held))));
+        let places_before: Vec<usize> = ringing().filter_map(|(_, item)| item.link).map(|(place, _)| place).collect();
+        let places: Vec<usize> = ringing().map(|(place, _)| place).collect();
+        let bundles: Vec<Bundle> =
+            bundled(self.before, &places_before).into_iter().map(|bundle| self.cheapest_first(&bundle)).collect();
+        for alike in bundled(states, &places) {
+            let Some(first) = alike.first().and_then(|place| states.get(usize::from(*place))) else { continue };
+            let fitting = self.fitting(&bundles, first);
+            for place in alike.into_iter().map(usize::from) {
+                let Some(state) = states.get(place) else { continue };
+                let ends = (reached.sums.get_mut(place), reached.came_from.get_mut(place));
+                if let (Some(sum), Some(came_from)) = ends {
+                    (*sum, *came_from) = self.cheapest(&fitting, state);
+                    *sum = sum.saturating_add(u64::from(state.cost));
+                }
+            }
+        }
+        reached
+    }
+
+    fn cheapest_first(&self, bundle: &[u16]) -> Bundle {
+        let sum = |place: u16| self.sums.get(usize::from(place)).copied().unwrap_or(u64::MAX);
+        let mut states: Vec<(u64, u16)> = bundle.iter().map(|place| (sum(*place), *place)).collect();
+        states.sort_unstable();
+        Bundle { states }
+    }
+
+    /// Returns the bundles from which one gets to `to` and its like, the most promising first.
+    fn fitting<'b>(&self, bundles: &'b [Bundle], to: &State) -> Vec<Fitting<'b>> {
+        let fits = |bundle: &'b Bundle| {
+            let (sum, place) = bundle.states.first()?;
+            let let_go = self.moves.let_go(self.before.get(usize::from(*place))?, to, self.items)?;
+            Some(Fitting { bundle, let_go, least: sum.saturating_add(let_go) })
+        };
+        let mut fitting: Vec<Fitting<'b>> = bundles.iter().filter_map(fits).collect();
+        fitting.sort_by_key(|fitting| fitting.least);
+        fitting
+    }
+
+    /// Returns what it costs to get to `to`, and from where.
+    fn cheapest(&self, fitting: &[Fitting<'_>], to: &State) -> (u64, u16) {
+        let mut best = (u64::MAX, 0);
+        for Fitting { bundle, let_go, least } in fitting {
+            if *least >= best.0 {
+                break;
+            }
+            for &(sum, place) in &bundle.states {
+                // No step costs less than what is let go.
+                if sum.saturating_add(*let_go) >= best.0 {
+                    break;
+                }
+                let from = self.before.get(usize::from(place));
+                let step = from.and_then(|from| self.moves.step(from, to, self.hurry, self.items));
+                if let Some(sum) = step.map(|step| sum.saturating_add(step)).filter(|sum| *sum < best.0) {
+                    best = (sum, place);
+                }
+            }
+        }
+        best
+    }
+}
+
+/// Returns the states, by their numbers, in bundles that have the items at `places` on the same strings and frets.
+fn bundled(states: &[State], places: &[usize]) -> Vec<Vec<u16>> {
+    if places.is_empty() {
+        return vec![(0..).take(states.len()).collect()];
+    }
+    let mut known: HashMap<[(u8, u8); MOST], usize> = HashMap::new();
+    let mut bundles: Vec<Vec<u16>> = Vec::new();
+    for (state, number) in states.iter().zip(0..) {
+        let mut held = [(0, 0); MOST];
+        for (entry, spot) in held.iter_mut().zip(places.iter().filter_map(|place| state.spots.get(*place))) {
+            *entry = (spot.string, spot.fret);
+        }
+        let place = *known.entry(held).or_insert(bundles.len());
+        match bundles.get_mut(place) {
+            Some(bundle) => bundle.push(number),
+            None => bundles.push(vec![number]),
+        }
+    }
+    bundles
+}
