@@ -19,6 +19,7 @@ use crate::instrument::rig::Rig;
 use crate::instrument::voicing::board::Board;
 use crate::instrument::voicing::path::PathStep;
 use crate::instrument::voicing::request::{Request, Sought, ThumbUse};
+use crate::instrument::voicing::search::MOST;
 use crate::instrument::voicing::tones::ChordTones;
 use crate::instrument::voicing::why::{over, why};
 use crate::tab::clean::printable;
@@ -39,6 +40,9 @@ enum Answer<'a> {
         /// What could be loosened, where nothing was found.
         #[serde(skip_serializing_if = "Option::is_none")]
         none_because: Option<String>,
+        /// What is missing, where there are far too many to list them all.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        not_listed: Option<String>,
     },
     Refused {
         symbol: &'a str,
@@ -145,8 +149,9 @@ impl Finder {
                 };
                 let none_because = found.list.is_empty().then(|| self.loosen());
                 let voicings = found.list.iter().map(line).collect();
-                let played_as = self.played_as(&symbol);
-                self.lines.write(&Answer::Found { symbol: text, voicings, played_as, none_because }, text, out)?;
+                let (played_as, not_listed) = (self.played_as(&symbol), found.not_listed(self.limit));
+                let answer = Answer::Found { symbol: text, voicings, played_as, none_because, not_listed };
+                self.lines.write(&answer, text, out)?;
                 Ok(if found.list.is_empty() { Answered::No } else { Answered::Yes })
             }
             (Form::Grids(_), Err(error)) => {
@@ -165,13 +170,16 @@ impl Finder {
         out: &mut dyn Write,
     ) -> io::Result<Answered> {
         let tones: Vec<String> = symbol.tones().iter().map(ToString::to_string).collect();
-        let Found { list, all } = found;
+        let Found { list, all, .. } = found;
         if list.is_empty() && *all == 0 {
             writeln!(out, "{symbol}   {}\n  {}", tones.join(" "), self.loosen())?;
             return Ok(Answered::No);
         }
-        let shown =
-            if list.len() < *all { format!("{} of {all} voicings", list.len()) } else { format!("{all} voicings") };
+        let shown = match (found.complete, list.len()) {
+            (true, listed) if listed == *all => format!("{all} voicings"),
+            (true, listed) => format!("{listed} of {all} voicings"),
+            (false, listed) => format!("{listed} of more than {MOST} voicings"),
+        };
         let played = self.played_as(symbol).map(|played| format!(" (played as {played})")).unwrap_or_default();
         writeln!(out, "{symbol}{played}   {}   {shown}\n", tones.join(" "))?;
         let grids: Vec<_> = list
@@ -185,6 +193,9 @@ impl Finder {
             })
             .collect();
         out.write_all(drawn(&grids, charset).as_bytes())?;
+        if let Some(missing) = found.not_listed(self.limit) {
+            writeln!(out, "\n  {missing}")?;
+        }
         Ok(Answered::Yes)
     }
 
@@ -206,7 +217,7 @@ impl Finder {
 
     fn found(&self, symbol: &ChordSymbol) -> Result<Found> {
         let search = self.board.search(symbol, &self.request)?;
-        let all = search.count();
+        let (all, complete) = (search.count(), search.is_complete());
         let list = match &self.after {
             Some((shape, fingering)) => search.after(&self.rig, (shape, fingering), self.limit)?,
             None => {
@@ -214,7 +225,7 @@ impl Finder {
                 search.found(self.limit).into_iter().map(step).collect()
             }
         };
-        Ok(Found { list, all })
+        Ok(Found { list, all, complete })
     }
 
     fn played_as(&self, symbol: &ChordSymbol) -> Option<String> {
@@ -245,8 +256,21 @@ impl Finder {
 /// What was found for a symbol.
 struct Found {
     list: Vec<PathStep>,
-    /// How many there are in all.
+    /// How many there are in all; more than [`MOST`] where that is not `complete`.
     all: usize,
+    complete: bool,
+}
+
+impl Found {
+    /// What is missing from a list that should have gone on.
+    fn not_listed(&self, limit: usize) -> Option<String> {
+        (!self.complete && limit > self.list.len()).then(|| {
+            format!(
+                "there are more than {MOST}, and only the {} best are listed: ask for less, as with `--frets`",
+                self.list.len()
+            )
+        })
+    }
 }
 
 /// Reads the shape the hand comes from, which it must be able to hold.

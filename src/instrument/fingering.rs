@@ -231,6 +231,12 @@ impl<'a> Gripper<'a> {
         let [_, middle, ring, little] = costs.fingers;
         Self { neck, hand, costs, thumb, cheapest: middle.min(ring).min(little) }
     }
+
+    /// The least strain of a grip with as many fingers, a thumb not counted.
+    pub(super) fn least(&self, fingers: u32) -> u32 {
+        let first = self.cheapest.min(self.costs.fingers[0]);
+        if fingers == 0 { 0 } else { first + (fingers - 1) * self.cheapest }
+    }
 }
 
 /// The stopped strings in the order fingers take them: by wire, then from the highest string number down.

@@ -88,7 +88,7 @@ pub(super) fn prices() -> &'static Prices {
 }
 
 /// From this fret on an open string stands apart from what the fingers hold.
-const FAR: u32 = 5;
+pub(super) const FAR: u32 = 5;
 /// The frets from the lowest finger to the highest where each has one of its own.
 const EASY_SPAN: u32 = 3;
 
@@ -97,12 +97,6 @@ impl Prices {
     pub(super) fn of(&self, traits: &Traits, strings: u32) -> u32 {
         let few = traits.enough.min(strings).saturating_sub(traits.sounding);
         let apart = if traits.lowest + traits.span >= FAR { traits.open } else { 0 };
-        let bass = match traits.bass {
-            BassTone::Proper => 0,
-            BassTone::Fifth => self.bass_fifth,
-            BassTone::Third => self.bass_third,
-            BassTone::Other => self.bass_other,
-        };
         let silent_strings = strings.saturating_sub(traits.sounding) * self.silent_string;
         let left_out = match traits.build {
             Build::Power => 0,
@@ -118,14 +112,27 @@ impl Prices {
             + traits.silent * self.silent
             + u32::from(traits.rootless) * self.rootless
             + u32::from(traits.clash) * self.clash
-            + bass
+            + self.of_bass(traits.bass)
             + left_out
             + few * self.few
-            + traits.lowest.saturating_sub(1) * self.position
+            + self.of_place(traits.lowest, traits.span)
             + traits.doubled_thirds * self.doubled_third
             + traits.unisons * self.unison
-            + traits.span * self.span
-            + traits.span.saturating_sub(EASY_SPAN) * self.wide
             + apart * self.high_open
+    }
+
+    /// Returns what the lowest note costs.
+    pub(super) fn of_bass(&self, bass: BassTone) -> u32 {
+        match bass {
+            BassTone::Proper => 0,
+            BassTone::Fifth => self.bass_fifth,
+            BassTone::Third => self.bass_third,
+            BassTone::Other => self.bass_other,
+        }
+    }
+
+    /// Returns what it costs that the lowest finger is at `fret` and the highest `span` frets further.
+    pub(super) fn of_place(&self, fret: u32, span: u32) -> u32 {
+        fret.saturating_sub(1) * self.position + span * self.span + span.saturating_sub(EASY_SPAN) * self.wide
     }
 }

@@ -6,7 +6,7 @@
 //! still found while a key is struck.
 
 use super::board::{Board, WIRES};
-use super::ranking::{BassTone, Build, Prices, Traits, prices};
+use super::ranking::{BassTone, Build, FAR, Prices, Traits, prices};
 use super::request::{Request, ThumbUse};
 use super::sieve::Sieve;
 use super::tones::{ChordTones, TooFewStrings};
@@ -35,7 +35,18 @@ pub const SPAN: i8 = 4;
 /// The most strings that are damped between sounding ones: further apart no finger reaches to damp them.
 pub const INNER_MUTES: u32 = 2;
 
-/// Returns every voicing of `symbol` on `rig` that keeps to `request`, best first, at most `limit`.
+/// The most voicings of one chord that are all listed. Up to eight strings no chord has so many; with twelve some have
+/// tens of millions, and then the [`BEST`] are found instead.
+pub const MOST: usize = 1_000_000;
+
+/// The same for a progression, which leaves out most of them anyway.
+pub(super) const MOST_ON_A_PATH: usize = 50_000;
+
+/// How many of the best are found where there are more than [`MOST`].
+pub const BEST: usize = 10_000;
+
+/// Returns every voicing of `symbol` on `rig` that keeps to `request`, best first, at most `limit`; the [`BEST`] where
+/// there are more than [`MOST`].
 ///
 /// Each shape sounds tones of the chord only, and those it must ([`ChordTones`]); has at most [`INNER_MUTES`] damped
 /// strings between sounding ones; and is held by four fingers of the hand, with the thumb where that is needed
@@ -72,6 +83,15 @@ impl Board {
         request: &'a Request,
         sieve: Option<Sieve<'a>>,
     ) -> Search<'a> {
+        let mut search = self.prepared(tones, request, sieve);
+        if search.sieve.is_some() {
+            search.bounds = (MOST_ON_A_PATH, BEST);
+        }
+        search.run();
+        search
+    }
+
+    fn prepared<'a>(&'a self, tones: ChordTones, request: &'a Request, sieve: Option<Sieve<'a>>) -> Search<'a> {
         let mut search = Search {
             board: self,
             request,
@@ -87,9 +107,11 @@ impl Board {
             open: [false; STRINGS],
             sieve,
             list: Vec::with_capacity(512),
+            bounds: (MOST, BEST),
+            worst: None,
+            ceiling: u32::MAX,
         };
         search.mark_tones();
-        search.run();
         search
     }
 }
@@ -108,6 +130,12 @@ pub struct Search<'a> {
     /// What a progression can do without; nothing where every voicing is wanted.
     sieve: Option<Sieve<'a>>,
     pub(super) list: Vec<Hit>,
+    /// [`MOST`] and [`BEST`].
+    bounds: (usize, usize),
+    /// What the dearest of those costs once some have been dropped.
+    worst: Option<u32>,
+    /// What costs more is not wanted from the place where the hand is.
+    ceiling: u32,
 }
 
 /// A voicing in its smallest form.
@@ -144,6 +172,14 @@ struct State {
     foreign: u32,
     /// Whether a muted string waits for a stopped one to damp it.
     undamped: bool,
+    /// Frets from the lowest wire to the highest so far.
+    span: u32,
+    /// How many fingers are needed at least, beside a thumb where that may help.
+    fingers: u32,
+    /// The lowest note so far.
+    lowest_note: u8,
+    /// Open strings far from the fingers and pitches that sound twice, in points; counted once a ceiling is known.
+    spent: u32,
 }
 
 impl State {
@@ -173,6 +209,9 @@ impl State {
 /// What the strings from one on can add: the tones within reach.
 type Ahead = [PitchSet; STRINGS + 1];
 
+/// The lowest note that the strings from one on can add.
+type Deepest = [u8; STRINGS + 1];
+
 /// A place for the hand.
 struct Position {
     /// The wire of the lowest finger; [`OPEN`] where none is down.
@@ -180,6 +219,7 @@ struct Position {
     /// The wires within reach, bit 1 for the first.
     window: u64,
     ahead: Ahead,
+    deepest: Deepest,
 }
 
 impl Search<'_> {
@@ -190,9 +230,15 @@ impl Search<'_> {
         self.list.iter().map(|hit| self.board.voicing(hit)).collect()
     }
 
-    /// Returns how many voicings there are.
+    /// Returns how many voicings were found; there are more where this is not [`Search::is_complete`].
     pub fn count(&self) -> usize {
         self.list.len()
+    }
+
+    /// Returns whether every voicing was found; else the [`BEST`] of more than
+    /// [`MOST`] were.
+    pub fn is_complete(&self) -> bool {
+        self.worst.is_none()
     }
 
     /// Sorts the best `limit` to the front. Ties: lower on the neck, then more strings, then by frets from the
@@ -234,10 +280,14 @@ impl Search<'_> {
             before: MUTED,
             foreign: 0,
             undamped: false,
+            span: 0,
+            fingers: 0,
+            lowest_note: u8::MAX,
+            spent: 0,
         };
         let mut held = [MUTED; STRINGS];
         // No finger at all, then each place for the lowest one.
-        let open = Position { lowest: OPEN, window: 0, ahead: self.ahead(0) };
+        let open = self.position(OPEN, 0);
         self.descend(0, State { at_lowest: true, ..start }, &open, &mut held);
         let reach = self.request.hand.reach().0 as f32 + 0.001;
         for lowest in (1..).take(WIRES - 1) {
@@ -248,28 +298,75 @@ impl Search<'_> {
             let within = |wire: &i8| self.board.neck.at(*wire) - self.board.neck.at(lowest) <= reach;
             let window =
                 (lowest..=last.min(lowest + SPAN)).take_while(within).fold(0, |window, wire| window | 1 << wire);
-            let position = Position { lowest, window, ahead: self.ahead(window) };
+            let position = self.position(lowest, window);
             if self.tones.required.minus(position.ahead[0]).is_empty() {
+                self.ceiling = self.ceiling_at(lowest);
                 self.descend(0, start, &position, &mut held);
             }
         }
+        if self.worst.is_some() {
+            self.drop_dearest();
+        }
     }
 
-    fn ahead(&self, window: u64) -> Ahead {
+    /// What costs more than this is not wanted where the lowest finger is at `lowest`.
+    fn ceiling_at(&self, lowest: i8) -> u32 {
+        let sieve = self.sieve.as_ref().and_then(|sieve| sieve.ceiling(lowest));
+        sieve.unwrap_or(u32::MAX).min(self.worst.unwrap_or(u32::MAX))
+    }
+
+    /// Keeps the best of the list, as many as are kept at all.
+    fn drop_dearest(&mut self) {
+        let (_, best) = self.bounds;
+        if best < self.list.len() {
+            self.list.select_nth_unstable_by_key(best, |hit| (hit.cost, hit.held));
+            self.list.truncate(best);
+        }
+        self.worst = self.list.iter().map(|hit| hit.cost).max();
+    }
+
+    /// The least that any voicing costs which begins as `state` does on the strings before `index`. Every part of it
+    /// is one of [`Prices::of`] that more strings can only make greater.
+    fn least(&self, index: usize, state: &State, at: &Position) -> u32 {
+        let (prices, tones) = (self.prices, &self.tones);
+        let fret = u32::try_from(at.lowest - self.board.neck.nut).unwrap_or(0);
+        let within = PitchSet::from_bits(state.covered.bits() | at.ahead[index].bits());
+        // Root and fifth alone may leave strings silent for nothing.
+        let muted = if tones.allowed.len() == 2 { 0 } else { (index as u32).saturating_sub(state.sounding) };
+        // No string that follows can go below the lowest note any more.
+        let bass_is_known = state.lowest_note < at.deepest[index];
+        let bass = if bass_is_known { prices.of_bass(self.bass_tone(state.lowest_note)) } else { 0 };
+        state.spent
+            + bass
+            + self.gripper.least(state.fingers) * prices.strain / 10
+            + tones.optional.minus(tones.unmissed).minus(within).len() * prices.silent
+            + u32::from(!within.has(tones.root.number())) * prices.rootless
+            + u32::from(tones.unmissed.minus(state.covered) != tones.unmissed) * prices.clash
+            + state.inner * prices.inner_mute.min(prices.compact_mute)
+            + muted * prices.silent_string
+            + prices.of_place(fret, state.span)
+    }
+
+    fn position(&self, lowest: i8, window: u64) -> Position {
         let mut ahead = [PitchSet::EMPTY; STRINGS + 1];
+        let mut deepest = [u8::MAX; STRINGS + 1];
         for index in (0..self.board.strings).rev() {
-            let mut tones = ahead[index + 1];
+            let (mut tones, mut lowest_note) = (ahead[index + 1], deepest[index + 1]);
+            let mut add = |note: u8| {
+                tones = tones.with_class(note % 12);
+                lowest_note = lowest_note.min(note);
+            };
             if self.open[index] {
-                tones = tones.with_class(self.board.open[index] % 12);
+                add(self.board.open[index]);
             }
             let mut stops = self.stops[index] & window;
             while stops != 0 {
-                tones = tones.with_class(self.board.notes[index][stops.trailing_zeros() as usize] % 12);
+                add(self.board.notes[index][stops.trailing_zeros() as usize]);
                 stops &= stops - 1;
             }
-            ahead[index] = tones;
+            (ahead[index], deepest[index]) = (tones, lowest_note);
         }
-        ahead
+        Position { lowest, window, ahead, deepest }
     }
 
     fn descend(&mut self, index: usize, state: State, at: &Position, held: &mut Held) {
@@ -280,6 +377,9 @@ impl Search<'_> {
         if !self.tones.required.minus(state.covered).minus(rest).is_empty()
             || self.tones.optional.minus(state.covered).minus(rest).len() > self.tones.at_most
         {
+            return;
+        }
+        if self.ceiling != u32::MAX && self.least(index, &state, at) > self.ceiling {
             return;
         }
         if let Some(muted) = state.muted() {
@@ -301,8 +401,11 @@ impl Search<'_> {
     /// Lets one more string sound, keeps the voicing that ends there, and goes on.
     fn sound(&mut self, index: usize, state: State, wire: i8, at: &Position, held: &mut Held) {
         let note = if wire == OPEN { self.board.open[index] } else { self.board.notes[index][wire as usize] };
-        let Some(next) = self.sounding(state, note, wire, at.lowest, index) else { return };
+        let Some(mut next) = self.sounding(state, note, wire, at.lowest, index) else { return };
         held[index] = wire;
+        if self.ceiling != u32::MAX {
+            next.spent += self.spent(index, note, at.lowest, held);
+        }
         if next.at_lowest && self.tones.are_voiced_by(next.covered) {
             for rest in &mut held[index + 1..] {
                 *rest = MUTED;
@@ -310,6 +413,13 @@ impl Search<'_> {
             self.keep(index, next, at.lowest, held);
         }
         self.descend(index + 1, next, at, held);
+    }
+
+    /// What the string at `index` costs for sounding an open note far from the fingers, or one that sounds already.
+    fn spent(&self, index: usize, note: u8, lowest: i8, held: &Held) -> u32 {
+        let again = (0..index).any(|other| self.board.note(other, held[other]) == Some(note));
+        let apart = held[index] == OPEN && lowest >= self.board.neck.nut + FAR as i8;
+        u32::from(again) * self.prices.unison + u32::from(apart) * self.prices.high_open
     }
 
     /// The state after one more string sounds; `None` where no hand holds that, or a foreign bass comes twice.
@@ -336,6 +446,10 @@ impl Search<'_> {
         if needed > 4 + u32::from(thumb && index > 0 && !next.thumb_alone) {
             return None;
         }
+        next.fingers = needed;
+        if wire != OPEN {
+            next.span = state.span.max((wire - lowest) as u32);
+        }
         if self.tones.foreign_bass && self.tones.bass.is_some_and(|bass| bass.number() == note % 12) {
             next.foreign += 1;
             if next.foreign > 1 {
@@ -343,6 +457,7 @@ impl Search<'_> {
             }
         }
         next.covered = state.covered.with_class(note % 12);
+        next.lowest_note = state.lowest_note.min(note);
         next.sounding += 1;
         next.inner += state.pending;
         next.pending = 0;
@@ -365,16 +480,24 @@ impl Search<'_> {
         }
         let mut traits = self.traits((last, lowest, bass), &state, held, &notes);
         let strings = u32::try_from(self.board.strings).unwrap_or(0);
-        if self.sieve.as_ref().is_some_and(|sieve| sieve.drops(self.prices.of(&traits, strings), lowest, held)) {
+        let least = self.prices.of(&traits, strings);
+        if least > self.ceiling || self.sieve.as_ref().is_some_and(|sieve| sieve.drops(least, lowest, held)) {
             return;
         }
         let Some(grip) = self.gripper.best(held) else { return };
         traits.strain = grip.strain;
         let hit = Hit { cost: self.prices.of(&traits, strings), held: *held, grip };
+        self.list.push(hit);
+        let (most, best) = self.bounds;
+        if self.list.len() > if self.worst.is_none() { most } else { 2 * best } {
+            self.drop_dearest();
+        }
         if let Some(sieve) = &mut self.sieve {
             sieve.note(&hit, lowest);
         }
-        self.list.push(hit);
+        if self.sieve.is_some() || self.worst.is_some() {
+            self.ceiling = self.ceiling_at(lowest);
+        }
     }
 
     /// Whether the outermost notes are what the symbol and the request want.
@@ -459,3 +582,6 @@ impl Search<'_> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -36,6 +36,14 @@ impl<'a> Sieve<'a> {
         })
     }
 
+    /// The most that a voicing of this lowest wire may cost without being dropped for its price alone; `None` where
+    /// none is known yet.
+    pub(super) fn ceiling(&self, lowest: i8) -> Option<u32> {
+        let cheapest = usize::try_from(lowest).ok().and_then(|wire| self.cheapest.get(wire)?.as_ref())?;
+        let farthest = cheapest.farthest.into_iter().max()?;
+        Some((cheapest.cost + 2 * farthest + 2 * self.yardstick.most_tones()).saturating_sub(1))
+    }
+
     /// Remembers a voicing.
     pub(super) fn note(&mut self, hit: &Hit, lowest: i8) {
         let place = usize::try_from(lowest).ok().and_then(|wire| self.cheapest.get_mut(wire));

@@ -121,6 +121,13 @@ impl<'a> Yardstick<'a> {
         stance.tones(pitches, top, prices())
     }
 
+    /// The most that the tones of two stances cost.
+    pub(super) fn most_tones(&self) -> u32 {
+        let prices = prices();
+        // All strings of both sound, and nothing twice.
+        self.board.strings as u32 * prices.tone + 12 * prices.top
+    }
+
     fn stance(&self, held: &Held, finger_on: impl Fn(usize) -> Option<usize>) -> Stance {
         let board = self.board;
         let mut holds = [Hold::default(); 5];
