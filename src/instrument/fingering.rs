@@ -167,6 +167,7 @@ pub(super) struct Costs {
     bent_barre: u32,
     open_beside: u32,
     damped: u32,
+    beside_index: u32,
     thumb: u32,
     first_frets: u32,
 }
@@ -399,6 +400,10 @@ impl Gripper<'_> {
                 }
                 let frets = (wire - down.wires[last]) as u32;
                 strain += costs.squeeze * steps.saturating_sub(frets.max(1));
+                // The index finger is in its way: it would hold these strings itself, were none open between.
+                if lie.spans > 1 && down.wires[0] == wire {
+                    strain += costs.beside_index;
+                }
             }
         }
         let mut wires = down.wires;

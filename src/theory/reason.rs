@@ -30,7 +30,9 @@ fn write(text: &mut String, candidate: &Candidate, quality: &Quality, root: Note
             push(text, &["a fourth: the fifth of ", root.as_str(), " lies below its root"]);
         }
         ReadingKind::ForeignBass => {
-            let (triad, it) = if quality.formula.len() == 3 { (" triad", "it") } else { ("", "that chord") };
+            let is_triad =
+                quality.formula.len() == 3 && quality.formula.has_number(5) && !quality.formula.has_number(7);
+            let (triad, it) = if is_triad { (" triad", "it") } else { ("", "that chord") };
             let (root, bass) = (root.as_str(), bass.as_str());
             push(text, &[root, &quality.suffix, triad, " over ", bass, ": the bass is no part of ", it]);
         }
@@ -39,7 +41,7 @@ fn write(text: &mut String, candidate: &Candidate, quality: &Quality, root: Note
             let carried = quality.formula.without(candidate.missing);
             text.push_str("; ");
             carriers(text, carried);
-            push(text, &[", and somebody else plays ", root.as_str()]);
+            push(text, &[" where somebody else plays ", root.as_str()]);
         }
         _ => {
             tones(text, candidate, quality);

@@ -334,7 +334,7 @@ fn a_rootless_reading_lists_its_root_as_missing() {
     assert_eq!(reading.kind, ReadingKind::Rootless);
     assert_eq!(degrees(&reading.formula), "1 3 5 b7 9");
     assert_eq!(degrees(&reading.missing), "1");
-    assert_eq!(reading.reason, "no root; third, seventh and ninth carry the name, and somebody else plays E");
+    assert_eq!(reading.reason, "no root; third, seventh and ninth carry the name where somebody else plays E");
 }
 
 #[test]
@@ -519,4 +519,11 @@ fn doubts_say_what_each_string_decides() {
     assert_eq!(doubled.decisions[0].sentence, "G either way");
     let alone = readings_with_doubts(&[Some((note(40), Doubt::Unsure))], &Context::default());
     assert_eq!(alone.decisions[0].sentence, "E if it sounds, silence if it does not");
+}
+
+#[test]
+fn only_a_triad_is_called_one_over_a_foreign_bass() {
+    assert_eq!(reading_called("x 5 5 5 5 x", "C/D").reason, "C triad over D: the bass is no part of it");
+    let without_third = reading_called("x 3 0 0 3 2", "Gmaj7no3/C").reason;
+    assert_eq!(without_third, "Gmaj7no3 over C: the bass is no part of that chord");
 }

@@ -34,13 +34,16 @@ impl Namer {
         let (decisions, sure_alone) = self.weighed(&sounding);
         for weighed in &decisions {
             let decision = &weighed.decision;
-            writeln!(out, "  string {} decides: {}", weighed.string, decision.sentence)?;
+            let best = |side: &[Reading]| side.first().map(|best| best.symbol.clone());
+            let differs = best(&decision.with) != best(&decision.without);
+            let decides = if differs { "decides" } else { "decides nothing" };
+            writeln!(out, "  string {} {decides}: {}", weighed.string, decision.sentence)?;
             // The table above holds one side; the other follows here.
             let (side, others) = match weighed.written {
                 Written::Sounding => ("without it", &decision.without),
                 Written::Muted => ("with the open string", &decision.with),
             };
-            if decision.with.first().map(|best| &best.symbol) != decision.without.first().map(|best| &best.symbol) {
+            if differs {
                 writeln!(out, "    {side}:")?;
                 self.write_readings(others, "      ", out)?;
             }

@@ -15,6 +15,8 @@ pub struct Board {
     /// The written fret of each wire, as numbers; 0 where there is none.
     pub(super) written: [[u8; WIRES]; STRINGS],
     pub(super) reentrant: bool,
+    /// Whether it is, and all open strings lie within an octave, so that two often sound one note.
+    pub(super) narrow: bool,
 }
 
 /// The wires there can be, the nut among them.
@@ -30,6 +32,7 @@ impl Board {
             open: [0; STRINGS],
             written: [[0; WIRES]; STRINGS],
             reentrant: rig.is_reentrant(),
+            narrow: false,
         };
         for (index, string) in rig.strings().enumerate().take(STRINGS) {
             for fret in rig.frets(string) {
@@ -43,6 +46,9 @@ impl Board {
                 }
             }
         }
+        let open = &board.open[..board.strings];
+        let apart = |(low, high): (&u8, &u8)| high - low;
+        board.narrow = board.reentrant && open.iter().min().zip(open.iter().max()).map_or(0, apart) <= 12;
         board
     }
 

@@ -417,7 +417,7 @@ impl Search<'_> {
 
     /// What the string at `index` costs for sounding an open note far from the fingers, or one that sounds already.
     fn spent(&self, index: usize, note: u8, lowest: i8, held: &Held) -> u32 {
-        let again = (0..index).any(|other| self.board.note(other, held[other]) == Some(note));
+        let again = !self.board.narrow && (0..index).any(|other| self.board.note(other, held[other]) == Some(note));
         let apart = held[index] == OPEN && lowest >= self.board.neck.nut + FAR as i8;
         u32::from(again) * self.prices.unison + u32::from(apart) * self.prices.high_open
     }
@@ -532,7 +532,7 @@ impl Search<'_> {
         for index in (0..=last).filter(|index| held[*index] != MUTED) {
             open += u32::from(held[index] == OPEN);
             thirds += u32::from(third == Some(notes[index] % 12));
-            unisons += u32::from(notes[..index].contains(&notes[index]));
+            unisons += u32::from(!self.board.narrow && notes[..index].contains(&notes[index]));
         }
         Traits {
             strain: 0,

@@ -30,7 +30,7 @@ pub fn why(rig: &Rig, symbol: &ChordSymbol, voicing: &FoundVoicing) -> String {
     text
 }
 
-/// Where the hand is and what the index finger does.
+/// Where the hand is, and where a finger lies over several strings.
 fn position(voicing: &FoundVoicing) -> String {
     let stopped = || voicing.shape.strings().iter().flatten().filter(|fret| **fret != Fret::OPEN);
     let (Some(lowest), Some(highest)) = (stopped().min(), stopped().max()) else {
@@ -41,7 +41,8 @@ fn position(voicing: &FoundVoicing) -> String {
         Some(barre) if barre.fret == *lowest => format!("barre at fret {lowest}"),
         _ if opens && highest.number() <= 4 => "open position".to_owned(),
         _ if opens => format!("fret {lowest}, with open strings"),
-        _ => format!("fret {lowest}, no barre"),
+        Some(barre) => format!("fret {lowest}, barre at fret {}", barre.fret),
+        None => format!("fret {lowest}, no barre"),
     }
 }
 
@@ -92,6 +93,7 @@ fn tones(heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> String {
         .map(|degree| degree_name(*degree))
         .collect();
     match silent.as_slice() {
+        [] if symbol.formula().len() == 2 => "both tones".to_owned(),
         [] => format!("all {} tones", count(symbol.formula().len())),
         [rest @ .., last] if !rest.is_empty() => format!("no {} or {last}", rest.join(", ")),
         [only] => format!("no {only}"),

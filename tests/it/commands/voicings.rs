@@ -174,3 +174,18 @@ fn a_progression_that_cannot_be_played_names_the_chord() {
         check_refused(arguments, expected);
     }
 }
+
+#[test]
+fn a_barre_above_the_lowest_finger_is_told_with_its_fret() {
+    // The ninth chord every funk player shows, ring finger across three strings; common practice.
+    let answer = found(&["D9", "--limit", "40"]);
+    let shape = answer["voicings"].as_array().expect("a list").iter().find(|one| one["frets"] == "x 5 4 5 5 5");
+    let why = shape.expect("among the first")["why"].as_str().expect("text");
+    assert!(why.starts_with("fret 4, barre at fret 5; all five tones"), "{why}");
+}
+
+#[test]
+fn a_power_chord_has_both_tones() {
+    let answer = found(&["E5", "--limit", "1"]);
+    assert_eq!(answer["voicings"][0]["why"], "barre at fret 2; both tones; root in the bass");
+}

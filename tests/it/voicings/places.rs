@@ -199,3 +199,41 @@ fn power_chords_start_from_their_root() {
         ],
     );
 }
+
+#[test]
+fn shapes_nobody_plays_stay_behind() {
+    // Common practice, no published source: nobody lays another finger across at the fret where the index finger
+    // stands, to spare one open string, nor goes up the neck for a plain minor chord over an open string.
+    let rig = rig("guitar", "standard", None);
+    for (symbol, odd, usual) in [
+        ("F", "1 0 3 2 1 1", "x 3 3 2 1 1"),
+        ("F#m", "2 0 4 2 2 2", "x 4 4 2 2 2"),
+        ("Bb", "x 1 0 3 3 1", "x 1 3 3 3 1"),
+        ("Dm", "x x 0 10 10 10", "x 5 7 7 6 5"),
+    ] {
+        let found = all(&rig, symbol);
+        let place = |shape: &str| found.iter().position(|voicing| voicing.shape.to_string() == shape);
+        assert!(place(usual).is_some() && place(usual) < place(odd), "{symbol} {odd}: {:?}", place(odd));
+    }
+}
+
+#[test]
+fn the_first_chords_of_a_ukulele_stand_first() {
+    // What every first lesson shows; common practice, no published source.
+    let rig = rig("ukulele", "standard", None);
+    for (symbol, shape) in [
+        ("C", "0 0 0 3"),
+        ("F", "2 0 1 0"),
+        ("G", "0 2 3 2"),
+        ("Am", "2 0 0 0"),
+        ("Dm", "2 2 1 0"),
+        ("A", "2 1 0 0"),
+        ("D", "2 2 2 0"),
+        ("Bb", "3 2 1 1"),
+        ("E7", "1 2 0 2"),
+        ("G7", "0 2 1 2"),
+        ("C7", "0 0 0 1"),
+    ] {
+        assert_eq!(all(&rig, symbol)[0].shape.to_string(), shape, "{symbol}");
+    }
+}
