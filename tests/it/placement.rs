@@ -303,8 +303,7 @@ proptest! {
         }
     }
 
-    /// A capo over all strings is a nut further up: what lies in open position keeps its places. Further up frets are
-    /// narrower with a capo, so that a hand may reach what it had to move for.
+    /// A capo over all strings is a nut further up: what lies in open position keeps its places, sounding higher.
     #[test]
     fn a_capo_keeps_the_placement(
         which in 0..4usize,
