@@ -52,6 +52,8 @@ pub(super) struct Table {
     pub(super) rows: Vec<Quality>,
     by_formula: HashMap<Formula, usize>,
     by_words: HashMap<Vec<Word>, usize>,
+    /// How many words the longest spelling has.
+    pub(super) most_words: usize,
 }
 
 impl Table {
@@ -93,7 +95,8 @@ fn read(text: &str) -> Result<Table, String> {
             }
         }
     }
-    Ok(Table { rows, by_formula, by_words })
+    let most_words = by_words.keys().map(Vec::len).max().unwrap_or(0);
+    Ok(Table { rows, by_formula, by_words, most_words })
 }
 
 fn quality(row: Row) -> Result<Quality, String> {

@@ -20,7 +20,9 @@ pub(super) fn formula(words: &[Placed]) -> Result<Formula, Stop> {
     let plain: Vec<Word> = words.iter().map(|placed| placed.word).collect();
     // `C(9)` and `C/9` add a ninth to the triad; `C9` is a ninth chord.
     let joins = words.first().is_some_and(|first| first.apart && matches!(first.word, Word::Number(2 | 6 | 9..)));
-    let (known, mut formula) = (0..=if joins { 0 } else { plain.len() })
+    // No more words than the table knows together: looking up every beginning of a long text takes minutes.
+    let most = if joins { 0 } else { plain.len().min(table().most_words) };
+    let (known, mut formula) = (0..=most)
         .rev()
         .find_map(|length| Some((length, table().spelled(plain.get(..length)?)?.formula)))
         .unwrap_or((0, Formula::default()));
