@@ -265,7 +265,8 @@ pub struct VoicingsArgs {
     /// Read one symbol a line from a file, or from standard input with `-`
     #[arg(long, value_name = "FILE|-")]
     pub batch: Option<PathBuf>,
-    /// The most voicings for each symbol
+    /// The most voicings for each symbol. Where there are more than a million, as on ten strings or more, only the
+    /// best 10,000 can be listed
     #[arg(long, value_name = "N", default_value = "12", value_parser = count, allow_negative_numbers = true)]
     pub limit: usize,
     /// Draw with plain ASCII only

@@ -147,12 +147,12 @@ impl Finder {
                     why: why(&self.rig, &symbol, voicing),
                     movement: movement.as_ref().map(|movement| Moves::new(movement, &symbol)),
                 };
-                let none_because = found.list.is_empty().then(|| self.loosen());
+                let none_because = (found.all == 0).then(|| self.loosen());
                 let voicings = found.list.iter().map(line).collect();
                 let (played_as, not_listed) = (self.played_as(&symbol), found.not_listed(self.limit));
                 let answer = Answer::Found { symbol: text, voicings, played_as, none_because, not_listed };
                 self.lines.write(&answer, text, out)?;
-                Ok(if found.list.is_empty() { Answered::No } else { Answered::Yes })
+                Ok(if found.all == 0 { Answered::No } else { Answered::Yes })
             }
             (Form::Grids(_), Err(error)) => {
                 writeln!(out, "{}\n  {}", quoted(text.trim()), printable(&told(&error)))?;

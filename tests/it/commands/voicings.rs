@@ -189,3 +189,11 @@ fn a_power_chord_has_both_tones() {
     let answer = found(&["E5", "--limit", "1"]);
     assert_eq!(answer["voicings"][0]["why"], "barre at fret 2; both tones; root in the bass");
 }
+
+#[test]
+fn a_limit_of_none_is_no_reason_to_say_there_are_none() {
+    let answer = found(&["C", "--limit", "0"]);
+    assert_eq!(answer, serde_json::json!({"symbol": "C", "voicings": []}));
+    let status = fingerpost(&["voicings", "C", "--json", "--limit", "0"]).output().expect("it runs").status;
+    assert_eq!(status.code(), Some(0));
+}
