@@ -145,6 +145,9 @@ impl Assignment<'_> {
         } else if beyond.first().is_some_and(|next| *next > OPEN && *next < wire) {
             price += costs.bent_barre;
         }
+        if finger != 1 && self.wire(1) == Some(wire) {
+            price += costs.beside_index;
+        }
         price + if wire - self.neck.nut <= 2 { costs.first_frets } else { 0 }
     }
 }

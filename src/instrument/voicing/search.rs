@@ -322,7 +322,9 @@ impl Search<'_> {
             self.list.select_nth_unstable_by_key(best, |hit| (hit.cost, hit.held));
             self.list.truncate(best);
         }
-        self.worst = self.list.iter().map(|hit| hit.cost).max();
+        // As long as fewer are kept than may be, none is too dear.
+        let full = best <= self.list.len();
+        self.worst = if full { self.list.iter().map(|hit| hit.cost).max() } else { Some(u32::MAX) };
     }
 
     /// The least that any voicing costs which begins as `state` does on the strings before `index`. Every part of it
