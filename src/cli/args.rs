@@ -179,15 +179,9 @@ pub struct NameArgs {
     /// `?` after a string that is not surely heard
     #[arg(required_unless_present = "batch", conflicts_with = "batch")]
     pub shapes: Vec<String>,
-    /// The tuning: a name, or notes as in "D2 A2 D3 G3 A3 D4" [default: the instrument's standard]
-    #[arg(long)]
-    pub tuning: Option<String>,
-    /// The instrument [default: the one the tuning is for, else the guitar]
-    #[arg(long)]
-    pub instrument: Option<String>,
-    /// The capo's fret: shapes count from it
-    #[arg(long, value_name = "FRET", default_value = "0", value_parser = fret, allow_negative_numbers = true)]
-    pub capo: Fret,
+    /// The instrument
+    #[command(flatten)]
+    pub rig: RigArgs,
     /// The key, as it sounds: it decides between sharps and flats
     #[arg(long)]
     pub key: Option<String>,
@@ -221,7 +215,7 @@ pub struct RigArgs {
     /// The instrument [default: the one the tuning is for, else the guitar]
     #[arg(long)]
     pub instrument: Option<String>,
-    /// The capo's fret: frets count from it, and chords are named as they sound
+    /// The capo's fret: shapes count from it, and chords are named as they sound
     #[arg(long, value_name = "FRET", default_value = "0", value_parser = fret, allow_negative_numbers = true)]
     pub capo: Fret,
 }

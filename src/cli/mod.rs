@@ -13,6 +13,7 @@ pub mod dispatch;
 pub mod fingering;
 pub mod handout;
 pub mod held_shape;
+pub mod input;
 pub mod lesson_file;
 pub mod manual;
 pub mod name;

@@ -9,12 +9,11 @@ use anyhow::{Context as _, Result, bail};
 use super::args::NameArgs;
 use super::batch::{Answered, JsonLines, each_line};
 use super::complaint::told;
+use super::held_shape::rig;
 use super::outcome::{Outcome, Streams};
-use crate::instrument::catalogue::setup_from_text;
-use crate::instrument::neck::{Fret, StringNumber};
+use crate::instrument::neck::StringNumber;
 use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
-use crate::instrument::tuning::Capo;
 use crate::theory::key::Key;
 use crate::theory::pitch::{MidiNote, NoteName, Pitch};
 use crate::theory::quote::quoted;
@@ -84,9 +83,7 @@ struct Sounding {
 
 impl Namer {
     fn new(args: &NameArgs) -> Result<Self> {
-        let (instrument, tuning) = setup_from_text(args.instrument.as_deref(), args.tuning.as_deref())?;
-        let capo = (args.capo != Fret::OPEN).then(|| Capo { fret: args.capo, strings: Vec::new() });
-        let rig = Rig::new(instrument, tuning, capo)?;
+        let rig = rig(&args.rig)?;
         let context = Context {
             key: args.key.as_deref().map(str::parse).transpose()?,
             stated_bass: args.bass.as_deref().map(bass).transpose()?,

@@ -1,13 +1,12 @@
 //! `fingerpost place`: where on the neck a line is played, and with which fingers.
 
-use std::fs::File;
-use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use anyhow::{Context as _, Result, anyhow, bail};
 use serde::Serialize;
 
 use super::args::PlaceArgs;
+use super::input;
 use super::lesson_file::{read as read_lesson, shown, title_from};
 use super::outcome::{Outcome, Streams};
 use super::passage_out::{WIDTH, add, open_to_change, print};
@@ -24,7 +23,6 @@ use crate::lesson::placing::moved::moved;
 use crate::lesson::placing::timed::{PlacedLine, TimedLine};
 use crate::lesson::placing::typed::{fraction, read as read_typed};
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo};
-use crate::store::lesson_file::LARGEST;
 use crate::store::open_lesson::Opened;
 use crate::tab::clean::printable;
 use crate::tab::passage::{render, string_labels};
@@ -159,7 +157,7 @@ fn source(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Source> {
         let ending = path.extension().map(|ending| ending.to_ascii_lowercase());
         let is_midi = ending.is_some_and(|ending| ending == "mid" || ending == "midi");
         if is_midi || only == "-" {
-            let bytes = input(&path, streams)?;
+            let bytes = input::read(&path, "a line of notes", streams)?;
             if is_midi || looks_like_midi(&bytes) {
                 return from_midi(args, &bytes, &path);
             }
@@ -167,20 +165,6 @@ fn source(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Source> {
         }
     }
     typed(args, &args.notes.join(" "))
-}
-
-fn input(path: &Path, streams: &mut Streams<'_>) -> Result<Vec<u8>> {
-    let mut bytes = Vec::new();
-    if path == Path::new("-") {
-        streams.input.take(LARGEST + 1).read_to_end(&mut bytes).context("cannot read standard input")?;
-    } else {
-        let cannot = || format!("cannot read {}", shown(path));
-        File::open(path).with_context(cannot)?.take(LARGEST + 1).read_to_end(&mut bytes).with_context(cannot)?;
-    }
-    if u64::try_from(bytes.len()).is_ok_and(|length| length > LARGEST) {
-        bail!("{}: too long: at most {} MB are read", shown(path), LARGEST / (1024 * 1024));
-    }
-    Ok(bytes)
 }
 
 fn typed(args: &PlaceArgs, text: &str) -> Result<Source> {

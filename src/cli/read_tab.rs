@@ -1,18 +1,16 @@
 //! `fingerpost read-tab`: a block of text tab becomes a passage.
 
-use std::fs::File;
-use std::io::Read;
 use std::path::Path;
 
-use anyhow::{Context as _, Result, bail};
+use anyhow::{Context as _, Result};
 
 use super::args::ReadTabArgs;
+use super::input;
 use super::lesson_file::{shown, title_from};
 use super::outcome::{Outcome, Streams};
 use super::passage_out::{WIDTH, add, open_to_change, print};
 use crate::lesson::document::Lesson;
 use crate::lesson::id::{PassageId, SetupId};
-use crate::store::lesson_file::LARGEST;
 use crate::tab::clean::printable;
 use crate::tab::passage::render;
 use crate::tab::read::{ReadHints, ReadTab, read};
@@ -23,7 +21,8 @@ use crate::tab::style::{Charset, TabStyle};
 /// Errors: text that holds no tab or cannot be read, a lesson that cannot be read, changed or saved, or
 /// output that cannot be written.
 pub fn run(args: &ReadTabArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
-    let text = input(&args.file, streams)?;
+    // Old files come in old encodings; what is no text is refused by the reader, with its line.
+    let text = String::from_utf8_lossy(&input::read(&args.file, "text tab", streams)?).into_owned();
     let name = if args.file == Path::new("-") { "standard input".to_owned() } else { shown(&args.file) };
     let title = args.title.clone().unwrap_or_else(|| title_from(&args.file, "Passage"));
     match &args.into {
@@ -36,21 +35,6 @@ pub fn run(args: &ReadTabArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         Some(path) => add_to_lesson(path, &text, title, &name, streams)?,
     }
     Ok(Outcome::Fine)
-}
-
-fn input(path: &Path, streams: &mut Streams<'_>) -> Result<String> {
-    let mut bytes = Vec::new();
-    if path == Path::new("-") {
-        streams.input.take(LARGEST + 1).read_to_end(&mut bytes).context("cannot read standard input")?;
-    } else {
-        let cannot = || format!("cannot read {}", shown(path));
-        File::open(path).with_context(cannot)?.take(LARGEST + 1).read_to_end(&mut bytes).with_context(cannot)?;
-    }
-    if u64::try_from(bytes.len()).is_ok_and(|length| length > LARGEST) {
-        bail!("{}: too long for text tab: at most {} MB are read", shown(path), LARGEST / (1024 * 1024));
-    }
-    // Old files come in old encodings; what is no text is refused by the reader, with its line.
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
 fn say_guesses(tab: &ReadTab, name: &str, streams: &mut Streams<'_>) -> Result<()> {
