@@ -1,0 +1,179 @@
+//! What can be asked while something is typed, chosen or read over the panes.
+
+use serde::Deserialize;
+
+actions! {
+    /// What can be asked while looking at the handout.
+    PreviewAction {
+        /// Go up a line.
+        Up,
+        /// Go down a line.
+        Down,
+        /// Go up a screenful.
+        PageUp,
+        /// Go down a screenful.
+        PageDown,
+        /// Go to the page before.
+        PreviousPage,
+        /// Go to the next page.
+        NextPage,
+        /// Go to the first page.
+        FirstPage,
+        /// Go to the last page.
+        LastPage,
+        /// Show what lies further left.
+        ShiftLeft,
+        /// Show what lies further right.
+        ShiftRight,
+        /// Lay it out for other paper.
+        SwitchPaper,
+        /// Lay it out in other characters.
+        SwitchCharacters,
+        /// Print the talking points, or leave them out.
+        SwitchPoints,
+        /// Write it beside the lesson as it is shown.
+        Write,
+        /// Go back to the lesson.
+        Close,
+    }
+}
+
+actions! {
+    /// What can be asked while searching for an action.
+    SearchAction {
+        /// Select the action before.
+        Previous,
+        /// Select the next action.
+        Next,
+        /// Go up a screenful.
+        PageUp,
+        /// Go down a screenful.
+        PageDown,
+        /// Erase the last character.
+        Erase,
+        /// Erase everything.
+        EraseAll,
+        /// Do what the selected line says.
+        Accept,
+        /// Do nothing.
+        Cancel,
+    }
+}
+
+actions! {
+    /// What can be asked while typing what to look for in the library.
+    FindAction {
+        /// Select the voicing before.
+        Previous,
+        /// Select the next voicing.
+        Next,
+        /// Erase the last character.
+        Erase,
+        /// Keep what was found.
+        Accept,
+        /// Show all voicings again.
+        Cancel,
+    }
+}
+
+actions! {
+    /// What can be asked while typing one line.
+    EntryAction {
+        /// Take what was typed.
+        Accept,
+        /// Drop what was typed.
+        Cancel,
+        /// Go one character left.
+        Left,
+        /// Go one character right.
+        Right,
+        /// Go to the beginning.
+        Start,
+        /// Go to the end.
+        End,
+        /// Erase the character before the cursor.
+        EraseBefore,
+        /// Erase the character after the cursor.
+        EraseAfter,
+        /// Erase everything.
+        EraseAll,
+        /// Complete the name of a file.
+        Complete,
+    }
+}
+
+actions! {
+    /// What can be asked while writing talking points.
+    PointsAction {
+        /// Take what was written.
+        Accept,
+        /// Begin a new point.
+        NewLine,
+        /// Go one character left.
+        Left,
+        /// Go one character right.
+        Right,
+        /// Go up a line.
+        Up,
+        /// Go down a line.
+        Down,
+        /// Go to the beginning of the line.
+        Start,
+        /// Go to the end of the line.
+        End,
+        /// Erase the character before the cursor.
+        EraseBefore,
+        /// Erase the character after the cursor.
+        EraseAfter,
+    }
+}
+
+actions! {
+    /// What can be asked of a list to choose from.
+    ChoiceAction {
+        /// Select the line before.
+        Previous,
+        /// Select the next line.
+        Next,
+        /// Take the selected line.
+        Accept,
+        /// Choose nothing.
+        Cancel,
+    }
+}
+
+actions! {
+    /// What can be asked of a list to mark lines of.
+    MarksAction {
+        /// Select the line before.
+        Previous,
+        /// Select the next line.
+        Next,
+        /// Mark the selected line, or take its mark away.
+        Toggle,
+        /// Keep the marks.
+        Accept,
+        /// Leave the marks as they were.
+        Cancel,
+    }
+}
+
+actions! {
+    /// What can be asked of a list to read.
+    ListAction {
+        /// Go up a line.
+        Up,
+        /// Go down a line.
+        Down,
+        /// Go up a screenful.
+        PageUp,
+        /// Go down a screenful.
+        PageDown,
+        /// Go to the place the selected line is about.
+        GoThere,
+        /// Mend what the selected line is about, where that leaves nothing to decide.
+        Mend,
+        /// Put the list away.
+        Close,
+    }
+}
