@@ -40,6 +40,22 @@ fn single_notes_on_a_guitar(bencher: divan::Bencher, count: usize) {
     bencher.bench(|| place(&rig, divan::black_box(&line), Limits::NONE).expect("it can be played").cost);
 }
 
+/// As `line`, one note at a time, but every note rings to the end of its group of `group`.
+fn ringing(count: usize, group: usize) -> Vec<Slice> {
+    let mut slices = line(count, 40, 40, 1);
+    for (place, slice) in slices.iter_mut().enumerate() {
+        let left = u64::try_from(group - place % group).expect("small");
+        slice.notes.iter_mut().for_each(|wanted| wanted.length = Milliseconds(left * 250));
+    }
+    slices
+}
+
+#[divan::bench(args = [1000, 2000, 4000])]
+fn notes_that_ring_in_fours_on_a_guitar(bencher: divan::Bencher, count: usize) {
+    let (rig, line) = (rig("guitar"), ringing(count, 4));
+    bencher.bench(|| place(&rig, divan::black_box(&line), Limits::NONE).expect("it can be played").cost);
+}
+
 #[divan::bench(args = [500, 1000, 2000, 4000])]
 fn chords_of_four_on_a_guitar(bencher: divan::Bencher, count: usize) {
     let (rig, line) = (rig("guitar"), line(count, 45, 20, 4));
