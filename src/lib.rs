@@ -9,6 +9,7 @@ pub mod exchange;
 pub mod instrument;
 pub mod lesson;
 pub mod plan;
+pub mod sound;
 pub mod store;
 pub mod tab;
 pub mod theory;

@@ -1,0 +1,149 @@
+//! What is to be heard, in seconds and pitches: the language between music and samples.
+//!
+//! Times are seconds from the start of the score. Pitches are MIDI note numbers with a fraction: 69.0 is A4, 69.5 a
+//! quarter tone above it.
+
+/// Everything that is to be heard, in order of time.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Score {
+    /// The strings, in the order in which they are written: the highest string number first.
+    pub strings: Vec<OpenString>,
+    /// The notes by start; where two start together, by their place in `strings`.
+    pub notes: Vec<SoundedNote>,
+    /// The clicks by start.
+    pub clicks: Vec<Click>,
+    /// A bass note held under everything, or none.
+    pub drone: Option<Drone>,
+    /// Where in the music one is, by start; for a cursor that follows the sound.
+    pub marks: Vec<Mark>,
+    /// When the music is over; strings may ring on.
+    pub end: f64,
+}
+
+/// A string as it sounds open.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OpenString {
+    /// Its pitch.
+    pub pitch: f64,
+}
+
+/// One note on one string.
+///
+/// A string sounds one note at a time: the next note on it takes over. After [`Attack::Hammer`] and [`Attack::Pull`]
+/// what rang before goes on at the new pitch; the other attacks stop it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SoundedNote {
+    /// The place of the string in [`Score::strings`].
+    pub string: usize,
+    /// When it starts.
+    pub start: f64,
+    /// When it is damped, if nothing else starts on its string before; infinite where it rings out.
+    pub end: f64,
+    /// What sets the string going.
+    pub attack: Attack,
+    /// How hard: 0 silent, 1 as hard as anybody plays. A plain note is 0.6.
+    pub strength: f32,
+    /// What damps it while it sounds.
+    pub muting: Muting,
+    /// The pitch at the start, of the whole string as it is stopped there.
+    pub pitch: f64,
+    /// Where the pitch goes after that; straight lines in pitch between the points, held after the last.
+    pub path: Vec<PitchPoint>,
+    /// A vibrato on top.
+    pub vibrato: Option<Vibrato>,
+    /// 1 where the whole string sounds; n for a harmonic that leaves only every nth partial of it, because the string
+    /// is touched at a node of that partial. It sounds n times the frequency of `pitch`.
+    pub partial: u8,
+}
+
+/// What sets a string going.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Attack {
+    /// A pick, finger or thumb: what the instrument is played with.
+    Pluck,
+    /// The flesh of the thumb right behind the pick: sharper, for pinch harmonics.
+    Pinch,
+    /// A finger of the fretting hand comes down on it.
+    Hammer,
+    /// A finger of the fretting hand leaves it sideways.
+    Pull,
+    /// A finger of the picking hand comes down on it.
+    Tap,
+}
+
+/// What damps a string while it sounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Muting {
+    /// Nothing.
+    #[default]
+    None,
+    /// The heel of the picking hand near the bridge: pitch, but short and dark.
+    Palm,
+    /// Fingers that lie on the string: a noise almost without pitch.
+    Dead,
+}
+
+/// A point that the pitch of a note reaches.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PitchPoint {
+    /// When, in seconds from the start of the note.
+    pub at: f64,
+    /// The pitch there.
+    pub pitch: f64,
+}
+
+/// A vibrato: a sine around the pitch (above it only, where a finger can only bend up, is for the path to say).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Vibrato {
+    /// When it sets in, in seconds from the start of the note.
+    pub from: f64,
+    /// From the middle to either side, in cents.
+    pub depth: f64,
+    /// Swings a second.
+    pub rate: f64,
+}
+
+/// A click of the metronome.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Click {
+    /// When.
+    pub at: f64,
+    /// How it is stressed.
+    pub accent: Accent,
+}
+
+/// How a click is stressed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Accent {
+    /// The first beat of a bar.
+    Bar,
+    /// The start of a group of beats.
+    Group,
+    /// Any other beat.
+    Beat,
+}
+
+/// A note held under everything, as a bass player would hold it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Drone {
+    /// Its pitch.
+    pub pitch: f64,
+    /// How loud, 0 to 1.
+    pub strength: f32,
+}
+
+/// Where in a passage one is from a moment on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Mark {
+    /// From when.
+    pub at: f64,
+    /// The place of the bar in the passage, counted from 0; `None` in the count-in.
+    pub bar: Option<usize>,
+    /// The time since the start of the bar, in ticks of the lesson model.
+    pub tick: u64,
+}
+
+/// The frequency of `pitch` when A4 is at `reference` Hz: equal temperament.
+pub fn frequency(pitch: f64, reference: f64) -> f64 {
+    reference * ((pitch - 69.0) / 12.0).exp2()
+}
