@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::file::Samples;
 use super::score::Score;
 use super::sounds::Sound;
 use super::synthesis::engine::Engine;
@@ -59,6 +60,12 @@ impl Rendering {
         out.len()
     }
 
+    /// How many seconds it can take at most.
+    pub fn longest(&self) -> f64 {
+        // The stop and the quiet at the end take less than a second together, with a block of samples or two.
+        self.end + RINGS_ON + 1.0
+    }
+
     /// How many seconds are made.
     pub fn seconds(&self) -> f64 {
         self.made as f64 / self.rate
@@ -67,6 +74,12 @@ impl Rendering {
     /// How much of the music is made, 0 to 1; what rings on after the end does not count.
     pub fn progress(&self) -> f64 {
         if self.end > 0.0 { (self.seconds() / self.end).min(1.0) } else { 1.0 }
+    }
+}
+
+impl Samples for Rendering {
+    fn next(&mut self, out: &mut [f32]) -> usize {
+        self.fill(out)
     }
 }
 

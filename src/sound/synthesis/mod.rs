@@ -10,7 +10,7 @@ pub mod drone;
 pub mod engine;
 pub mod filter;
 pub mod limiter;
-mod noise;
+pub mod noise;
 pub mod oversampling;
 pub mod plucked;
 pub mod ring;
