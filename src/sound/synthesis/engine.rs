@@ -7,12 +7,12 @@ use super::click::Clicks;
 use super::drone::Droning;
 use super::filter::OnePole;
 use super::limiter::Limiter;
-use super::plucked::Plucked;
+use super::plucked::{GRID, Plucked};
 use crate::sound::score::Score;
 use crate::sound::sounds::Sound;
 
-/// How many samples are made at a time: pitches that move are set anew this often.
-const CHUNK: usize = 32;
+/// How many samples are made at a time, at most.
+const CHUNK: usize = GRID as usize;
 /// The most strings it has.
 pub const MOST_STRINGS: usize = 32;
 /// How long a change of level takes, in seconds, and how long a stop.
@@ -174,7 +174,8 @@ impl Engine {
 
     /// Whether the end of the score is reached.
     pub fn is_past_end(&self) -> bool {
-        self.span.is_none() && self.score.as_ref().is_none_or(|score| self.at >= self.sample(score.end))
+        let past = |score: &Score| self.next_note >= score.notes.len() && self.at >= self.sample(score.end);
+        self.span.is_none() && self.score.as_ref().is_none_or(|score| past(score))
     }
 
     /// Whether every string is at rest, to the last bit.
@@ -264,8 +265,9 @@ impl Engine {
         let click = score.clicks.get(self.next_click).map(|click| self.sample(click.at));
         let ends = self.channels.iter().filter_map(|channel| channel.string.next_end());
         let turn = self.span.map(|(_, to)| to);
-        let next = ends.chain(note).chain(click).chain(turn).filter(|at| *at > self.at).min();
-        next.map_or(CHUNK, |next| usize::try_from(next - self.at).unwrap_or(CHUNK))
+        let grid = self.at + GRID - self.at % GRID;
+        let next = ends.chain(note).chain(click).chain(turn).filter(|at| *at > self.at).fold(grid, i64::min);
+        usize::try_from(next - self.at).unwrap_or(CHUNK)
     }
 
     fn seek(&mut self, at: i64) {

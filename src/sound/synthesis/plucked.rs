@@ -9,6 +9,8 @@ use crate::sound::sounds::{Palm, Sound};
 const LOWEST: f64 = 12.0;
 /// The highest frequency as a share of the sample rate; a harmonic above it is not sounded.
 const HIGHEST: f64 = 1.0 / 6.0;
+/// Every so many samples of the score, a pitch that moves is set anew: not oftener, not where a block happens to end.
+pub const GRID: i64 = 32;
 /// How fast a string is quiet, as the time in which its loudness falls to a third: a finger that damps it, and a pick
 /// that touches it before it strikes anew.
 const DAMPED: f64 = 0.018;
@@ -191,24 +193,34 @@ impl Plucked {
 
     /// Adds what the string sounds to `bus`; its first sample is number `now`.
     pub fn add_to(&mut self, bus: &mut [f32], notes: &[SoundedNote], now: i64) {
-        if let Some(held) = self.held.filter(|held| held.moves)
+        if let Some(held) = self.held.filter(|held| held.moves && (now % GRID == 0 || now == held.start))
             && let Some(note) = notes.get(held.note)
         {
-            self.follow(&held, note, now, bus.len());
+            self.follow(&held, note, now);
         }
         for wave in &mut self.waves {
             wave.add_to(bus);
         }
     }
 
-    /// Keeps the string on the note's path for the next `samples`.
-    fn follow(&mut self, held: &Held, note: &SoundedNote, now: i64, samples: usize) {
-        let seconds = (now - held.start + samples as i64) as f64 / self.rate;
+    /// Keeps the string on the note's path until the next point of the grid.
+    fn follow(&mut self, held: &Held, note: &SoundedNote, now: i64) {
+        let samples = GRID - now % GRID;
+        let seconds = (now - held.start + samples) as f64 / self.rate;
         let Some(straight) = self.hertz(note, held.partial, seconds) else { return };
         // A round that ends now has begun a period ago: it takes as long as the pitch asks that it had half-way.
-        let Some(hertz) = self.hertz(note, held.partial, (seconds - 0.5 / straight).max(0.0)) else { return };
-        let loss = self.decay.loss(hertz, held.muting);
-        self.waves[self.current].ring.glide(hertz, loss, samples);
+        let midway = seconds - 0.5 / straight;
+        let Some(hertz) = self.hertz(note, held.partial, midway.max(0.0)) else { return };
+        let ring = &mut self.waves[self.current].ring;
+        let arrived = note.vibrato.is_none() && note.path.last().is_none_or(|last| last.at < midway - 0.01);
+        if arrived {
+            ring.hold();
+        } else {
+            ring.glide(hertz, self.decay.loss(hertz, held.muting), samples as usize);
+        }
+        if let Some(held) = &mut self.held {
+            held.moves = !arrived;
+        }
     }
 
     fn rings(&self) -> bool {
