@@ -140,6 +140,8 @@ struct Pending {
     join: Join,
     /// The place of its sketch.
     sketch: usize,
+    /// When it started, which may be long after its sketch did.
+    start: f64,
 }
 
 /// What is played so far.
@@ -195,7 +197,7 @@ impl<'a> Player<'a> {
 
     /// Plays what lies between two moments of a bar.
     fn play_bar(&mut self, place: usize, bar: &Bar, time: BarInTime, (from, to): (Ticks, Ticks)) {
-        let (begin, tempo, swing) = (self.now, time.tempo, Swing::of(self.feel, time.meter));
+        let (begin, tempo, swing) = (self.now, time.tempo, Swing::of(self.feel, time));
         let at = |player: &Self, tick: Ticks| begin + player.seconds(tick, tempo) - player.seconds(from, tempo);
         let mut mark_ticks = Vec::new();
         for (voice, events) in bar.voices.iter().enumerate() {
@@ -307,20 +309,22 @@ impl<'a> Player<'a> {
         let repeated = repeated(sketch, again, when);
         self.repeated.extend(repeated);
         if let Some(join) = note.join {
-            self.pending.insert((voice, note.string), Pending { join, sketch: place });
+            self.pending.insert((voice, note.string), Pending { join, sketch: place, start: when.start });
         }
     }
 
     /// Lets the note before go on where the join says so, and returns its place; slides it to `pitch` where it slides.
     fn lead_into(&mut self, pending: Option<Pending>, pitch: f64, when: When) -> Option<usize> {
-        let Pending { join, sketch: place } = pending?;
+        let Pending { join, sketch: place, start } = pending?;
         let slide = self.manners.slide;
         let before = self.sketches.get_mut(place)?;
         let slides = matches!(join, Join::LegatoSlide | Join::ShiftSlide);
         if slides {
             let there = when.start - before.start;
-            let by = pitch - before.stopped;
-            before.curves.push(Curve(vec![(there - slide.min(there / 2.0), 0.0), (there, by)]));
+            // A string that is still bent arrives at the fret all the same.
+            let by = pitch - before.pitch_at(there);
+            let takes = slide.min((when.start - start) / 2.0);
+            before.curves.push(Curve(vec![(there - takes, 0.0), (there, by)]));
             before.stopped = pitch;
         }
         match join {
@@ -404,23 +408,29 @@ fn beats(meter: Meter) -> impl Iterator<Item = (Ticks, Accent)> {
 
 /// Which pairs of notes are swung.
 #[derive(Debug, Clone, Copy)]
-struct Swing(Option<Ticks>);
+struct Swing {
+    pair: Option<Ticks>,
+    /// The length of the bar: what is left of a pair at its end is not swung.
+    bar: Ticks,
+}
 
 impl Swing {
     /// In compound meters, which fall in threes by themselves, nothing is.
-    fn of(feel: Feel, meter: Meter) -> Self {
-        let compound = meter.unit() >= NoteValue::Eighth && meter.beats().is_multiple_of(3);
-        Self(match feel {
+    fn of(feel: Feel, bar: BarInTime) -> Self {
+        let compound = bar.meter.unit() >= NoteValue::Eighth && bar.meter.beats().is_multiple_of(3);
+        let pair = match feel {
             Feel::Straight => None,
             Feel::SwungEighths if compound => None,
             Feel::SwungEighths => Some(NoteValue::Quarter.ticks()),
             Feel::SwungSixteenths => Some(NoteValue::Eighth.ticks()),
-        })
+        };
+        Self { pair, bar: bar.length }
     }
 
     /// Returns where a moment of a bar is played, in ticks: the first note of a pair takes `share` of it.
     fn moved(self, tick: Ticks, share: f64) -> f64 {
-        let Some(Ticks(pair)) = self.0 else { return tick.0 as f64 };
+        let whole = |Ticks(pair): &Ticks| tick.0 / pair * pair + pair <= self.bar.0;
+        let Some(Ticks(pair)) = self.pair.filter(whole) else { return tick.0 as f64 };
         let (before, within) = (tick.0 / pair * pair, (tick.0 % pair) as f64 / pair as f64);
         let moved = if within <= 0.5 { within * 2.0 * share } else { 1.0 - (1.0 - within) * 2.0 * (1.0 - share) };
         before as f64 + moved * pair as f64

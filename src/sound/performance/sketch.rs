@@ -59,12 +59,16 @@ impl Sketch {
         }
     }
 
+    /// The pitch so many seconds after the start, without the vibrato.
+    pub(super) fn pitch_at(&self, seconds: f64) -> f64 {
+        self.pitch + self.curves.iter().map(|curve| curve.at(seconds)).sum::<f64>()
+    }
+
     /// Returns the note.
     pub(super) fn note(&self) -> SoundedNote {
         let mut times: Vec<f64> = self.curves.iter().flat_map(|curve| &curve.0).map(|(at, _)| at.max(0.0)).collect();
         times.sort_by(f64::total_cmp);
         times.dedup();
-        let pitch = |seconds: f64| self.pitch + self.curves.iter().map(|curve| curve.at(seconds)).sum::<f64>();
         SoundedNote {
             string: self.string,
             start: self.start,
@@ -72,8 +76,12 @@ impl Sketch {
             attack: self.attack,
             strength: self.strength,
             muting: self.muting,
-            pitch: pitch(0.0),
-            path: times.into_iter().filter(|at| *at > 0.0).map(|at| PitchPoint { at, pitch: pitch(at) }).collect(),
+            pitch: self.pitch_at(0.0),
+            path: times
+                .into_iter()
+                .filter(|at| *at > 0.0)
+                .map(|at| PitchPoint { at, pitch: self.pitch_at(at) })
+                .collect(),
             vibrato: self.vibrato,
             partial: self.partial,
         }
