@@ -37,7 +37,7 @@ pub mod runtime;
 pub mod screen;
 pub mod search;
 mod search_view;
-mod session;
+pub mod session;
 pub mod state;
 mod steps;
 mod targets;

@@ -1,6 +1,7 @@
 //! The library: the voicings of all lessons, found as one types.
 
 use std::collections::HashSet;
+use std::sync::Arc;
 
 use super::Scroll;
 use super::library_grids::Grids;
@@ -36,10 +37,10 @@ pub enum Arrangement {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct LibraryPane {
     /// First those kept on the disk, then those that only the open lesson has.
-    items: Vec<LibraryItem>,
+    items: Vec<Arc<LibraryItem>>,
     kept: usize,
     /// All of the open lesson's, those kept on the disk too.
-    lesson: Vec<LibraryItem>,
+    lesson: Vec<Arc<LibraryItem>>,
     /// Where the fingers are in those kept on the disk.
     places: HashSet<FingerPlace>,
     query: TypedLine,
@@ -62,18 +63,18 @@ impl LibraryPane {
     }
 
     /// Takes on the voicings of the open lesson; those that are kept on the disk are there already.
-    pub fn follow(&mut self, lesson: Vec<LibraryItem>) {
+    pub fn follow(&mut self, lesson: Vec<Arc<LibraryItem>>) {
         self.lesson = lesson;
-        let selected = self.selected().cloned();
+        let selected = self.selected_item().cloned();
         self.items.truncate(self.kept);
-        self.add_own(selected.as_ref());
+        self.add_own(selected.as_deref());
     }
 
     fn replace(&mut self, kept: Vec<LibraryItem>) {
-        let selected = self.selected().cloned();
+        let selected = self.selected_item().cloned();
         self.kept = kept.len();
-        self.items = kept;
-        self.add_own(selected.as_ref());
+        self.items = kept.into_iter().map(Arc::new).collect();
+        self.add_own(selected.as_deref());
     }
 
     /// Adds what only the open lesson has, and goes back to the voicing that was selected.
@@ -81,7 +82,7 @@ impl LibraryPane {
         let own = self.lesson.iter().filter(|item| !self.places.contains(&item.place()));
         self.items.extend(own.cloned());
         self.look();
-        let same = |place: &&usize| self.items.get(**place) == selected;
+        let same = |place: &&usize| self.items.get(**place).map(Arc::as_ref) == selected;
         let place = self.found.iter().find(same).and_then(|item| self.found.iter().position(|found| found == item));
         self.selected = place.unwrap_or(self.selected).min(self.found.len().saturating_sub(1));
     }
@@ -93,12 +94,16 @@ impl LibraryPane {
 
     /// Returns the selected voicing.
     pub fn selected(&self) -> Option<&LibraryItem> {
+        self.selected_item().map(Arc::as_ref)
+    }
+
+    fn selected_item(&self) -> Option<&Arc<LibraryItem>> {
         self.found.get(self.selected).and_then(|place| self.items.get(*place))
     }
 
     /// Returns all voicings, first those kept on the disk.
-    pub fn items(&self) -> &[LibraryItem] {
-        &self.items
+    pub fn items(&self) -> impl Iterator<Item = &LibraryItem> {
+        self.items.iter().map(Arc::as_ref)
     }
 
     /// Returns whether these fingers are kept on the disk.
@@ -140,7 +145,7 @@ impl LibraryPane {
 
     /// Returns the voicing at a place among those found.
     fn item_at(&self, place: usize) -> Option<&LibraryItem> {
-        self.found.get(place).and_then(|number| self.items.get(*number))
+        self.found.get(place).and_then(|number| self.items.get(*number)).map(Arc::as_ref)
     }
 
     /// Does what was asked; taking and inserting are for the desk.

@@ -75,7 +75,7 @@ fn a_riff_of_two_bars_is_typed_from_nothing_to_the_handout() {
        1  &   2   &   3   &   4   &     1    2    3    4
     ");
     assert_eq!(bench.replayed, *bench.lesson(), "the journal has all of it");
-    let problems: Vec<_> = bench.desk().problems.iter().filter(|line| line.head == "problem").collect();
+    let problems: Vec<_> = bench.desk().problems().into_iter().filter(|line| line.head == "problem").collect();
     assert!(problems.is_empty(), "{problems:?}");
 }
 
