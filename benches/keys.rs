@@ -10,6 +10,7 @@ mod full_desk;
 mod shared;
 
 use std::path::Path;
+use std::sync::mpsc::{self, Receiver};
 use std::time::{Duration, Instant};
 
 use fingerpost::store::folders::Folders;
@@ -132,6 +133,8 @@ struct OpenDesk {
     state: State,
     session: Session,
     terminal: Terminal<TestBackend>,
+    /// What comes from behind: the library, when it has been written.
+    told: Receiver<Message>,
 }
 
 impl OpenDesk {
@@ -139,11 +142,15 @@ impl OpenDesk {
         let start = StartPane::new(Vec::new(), Vec::new());
         let mut state = State::new(SIZE, Look::default(), KeyTable::built_in(), start);
         let mut session = Session::new(Some(Folders::under(folder)), "Ctrl+S".to_owned());
+        let (sender, told) = mpsc::channel();
+        session.work_behind(move |message| _ = sender.send(message));
         for message in session.perform(Effect::Open(path.to_owned())) {
             _ = update(&mut state, message);
         }
+        // The library is there before anything is timed.
+        _ = update(&mut state, told.recv().expect("the library"));
         let terminal = Terminal::new(TestBackend::new(SIZE.width, SIZE.height)).expect("a terminal");
-        let mut desk = Self { state, session, terminal };
+        let mut desk = Self { state, session, terminal, told };
         assert!(desk.state.desk().is_some(), "{:?}", desk.state.notice);
         desk.draw();
         desk
@@ -152,7 +159,7 @@ impl OpenDesk {
     /// Strikes a key and returns how long it took until its frame was there.
     fn strike(&mut self, key: Key) -> Duration {
         let begun = Instant::now();
-        let mut waiting = vec![Message::Key(key)];
+        let mut waiting: Vec<Message> = std::iter::once(Message::Key(key)).chain(self.told.try_iter()).collect();
         while let Some(message) = waiting.pop() {
             for effect in update(&mut self.state, message) {
                 waiting.extend(self.session.perform(effect));

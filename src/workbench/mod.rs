@@ -38,6 +38,7 @@ pub mod screen;
 pub mod search;
 mod search_view;
 pub mod session;
+pub mod shelf;
 pub mod state;
 mod steps;
 mod targets;

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::action::Focus;
 use super::desk::Desk;
 use super::edited_lesson::EditedLesson;
-use super::library_item::{FingerPlace, LibraryItem};
+use super::library_item::LibraryItem;
 use super::message::{Effect, Notice};
 use super::panes::fretboard::{Grip, Origin};
 use super::panes::fretboard_view::describe;
@@ -84,12 +84,12 @@ impl Desk {
     /// Takes a voicing out of the library on the disk. A lesson that uses it has its own.
     pub(super) fn take_item_out(&mut self, item: LibraryItem) -> Reply {
         let name = item.name();
-        if !self.library.keeps(&item.place()) {
+        if !self.library.keeps(&item.voicing) {
             let text =
                 format!("{name} is not in the library, only in this lesson; the fretboard takes it out of a segment");
             return Reply::say(Notice::note(text));
         }
-        let here = self.own.has(&item.place());
+        let here = self.own.has(&item.voicing);
         let rest = if here { "; this lesson still has it" } else { "" };
         self.steps.shelve(Shelved::TakenOut(item.voicing.clone()));
         Reply {
@@ -138,7 +138,7 @@ impl Desk {
         self.fretboard.is_now(linked.voicing);
         let voicing = self.library_voicing(linked.voicing, &Grip { kept, ..grip });
         let item = LibraryItem::from(voicing.clone());
-        let shelved = if self.library.keeps(&item.place()) { Shelved::Renewed } else { Shelved::PutIn };
+        let shelved = if self.library.keeps(&voicing) { Shelved::Renewed } else { Shelved::PutIn };
         self.steps.shelve(shelved(voicing.clone()));
         let name = item.name();
         let notice = Notice::done(format!("saved {name} in \"{}\" and in the library", linked.title));
@@ -300,7 +300,7 @@ impl OwnVoicings {
     }
 
     /// Returns whether one of them is the same fingers.
-    fn has(&self, place: &FingerPlace) -> bool {
-        self.voicings.iter().filter_map(|(_, item)| item.as_ref()).any(|own| own.place() == *place)
+    fn has(&self, voicing: &LibraryVoicing) -> bool {
+        self.voicings.iter().filter_map(|(_, item)| item.as_ref()).any(|own| own.voicing.is_same_place(voicing))
     }
 }

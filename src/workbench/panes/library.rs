@@ -1,6 +1,5 @@
 //! The library: the voicings of all lessons, found as one types.
 
-use std::collections::HashSet;
 use std::sync::Arc;
 
 use super::Scroll;
@@ -8,9 +7,10 @@ use super::library_grids::Grids;
 use crate::store::library::LibraryVoicing;
 use crate::tab::style::Charset;
 use crate::workbench::action::{FindAction, LibraryAction};
-use crate::workbench::library_item::{FingerPlace, LibraryItem, Query};
+use crate::workbench::library_item::{LibraryItem, Query};
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen};
+use crate::workbench::shelf::Shelf;
 use crate::workbench::typing::TypedLine;
 
 /// Whether keys are typed into the search.
@@ -39,10 +39,10 @@ pub struct LibraryPane {
     /// First those kept on the disk, then those that only the open lesson has.
     items: Vec<Arc<LibraryItem>>,
     kept: usize,
+    /// Those kept on the disk.
+    shelf: Shelf,
     /// All of the open lesson's, those kept on the disk too.
     lesson: Vec<Arc<LibraryItem>>,
-    /// Where the fingers are in those kept on the disk.
-    places: HashSet<FingerPlace>,
     query: TypedLine,
     finding: Finding,
     /// The places of the items that answer to the query.
@@ -57,9 +57,12 @@ pub struct LibraryPane {
 
 impl LibraryPane {
     /// Takes on the voicings that are kept on the disk.
-    pub fn fill(&mut self, kept: Vec<LibraryItem>) {
-        self.places = kept.iter().map(LibraryItem::place).collect();
-        self.replace(kept);
+    pub fn fill(&mut self, shelf: Shelf) {
+        let selected = self.selected_item().cloned();
+        self.kept = shelf.items().len();
+        self.items = shelf.items().to_vec();
+        self.shelf = shelf;
+        self.add_own(selected.as_deref());
     }
 
     /// Takes on the voicings of the open lesson; those that are kept on the disk are there already.
@@ -70,16 +73,9 @@ impl LibraryPane {
         self.add_own(selected.as_deref());
     }
 
-    fn replace(&mut self, kept: Vec<LibraryItem>) {
-        let selected = self.selected_item().cloned();
-        self.kept = kept.len();
-        self.items = kept.into_iter().map(Arc::new).collect();
-        self.add_own(selected.as_deref());
-    }
-
     /// Adds what only the open lesson has, and goes back to the voicing that was selected.
     fn add_own(&mut self, selected: Option<&LibraryItem>) {
-        let own = self.lesson.iter().filter(|item| !self.places.contains(&item.place()));
+        let own = self.lesson.iter().filter(|item| !self.shelf.keeps(&item.voicing));
         self.items.extend(own.cloned());
         self.look();
         let same = |place: &&usize| self.items.get(**place).map(Arc::as_ref) == selected;
@@ -107,8 +103,8 @@ impl LibraryPane {
     }
 
     /// Returns whether these fingers are kept on the disk.
-    pub fn keeps(&self, place: &FingerPlace) -> bool {
-        self.places.contains(place)
+    pub fn keeps(&self, voicing: &LibraryVoicing) -> bool {
+        self.shelf.keeps(voicing)
     }
 
     /// Returns how many voicings are found.

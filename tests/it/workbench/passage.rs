@@ -406,7 +406,7 @@ fn a_lesson_open_for_reading_refuses_every_key_that_writes() {
         path: "/lessons/workbench.lesson.ron".into(),
         access,
         origin: Origin::File,
-        library: Vec::new(),
+        library: Vec::new().into(),
         notice: None,
     };
     bench.send(Message::Opened(Ok(Box::new(opened))));
