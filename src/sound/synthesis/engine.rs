@@ -293,6 +293,7 @@ impl Engine {
             self.clicks = Clicks::new(self.rate);
             self.drone = Droning::new(self.rate);
             self.amp.reset();
+            self.steady.reset();
         }
     }
 

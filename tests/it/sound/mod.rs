@@ -8,10 +8,12 @@ use fingerpost::sound::sounds::{Sound, sound_named};
 
 mod attacks;
 mod estimator;
+mod files;
 mod harmonics;
 mod level;
 mod paths;
 mod pitch;
+mod playing;
 
 /// Samples a second, where nothing else is said.
 const RATE: u32 = 44_100;
@@ -53,7 +55,7 @@ fn heard(sound: &Sound, notes: Vec<SoundedNote>) -> Vec<f32> {
 /// The samples between two seconds.
 #[track_caller]
 fn between(samples: &[f32], from: f64, to: f64) -> &[f32] {
-    let place = |seconds: f64| (seconds * f64::from(RATE)) as usize;
+    let place = |seconds: f64| (seconds * f64::from(RATE)).round() as usize;
     &samples[place(from)..place(to)]
 }
 
