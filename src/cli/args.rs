@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::sound_args::{SoundArgs, ears};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::placement::line::{Limits, Pin};
 use crate::instrument::tuning::Capo;
@@ -80,6 +81,13 @@ pub enum Command {
                             asked.\n\n\
                             Stop when a stretch hurts: what can be reached differs from hand to hand.")]
     Place(PlaceArgs),
+    /// Write what shapes sound like to a sound file
+    #[command(after_help = concat!(
+        "Examples:\n  fingerpost sound x32010\n  fingerpost sound x32010 x02210 --stroke arpeggio -o two-chords.wav\n  \
+         fingerpost sound 0003 --tuning ukulele --sound nylon --rate 48000 --bits 24 -o c.flac\n\n",
+        ears!()
+    ))]
+    Sound(SoundArgs),
     /// Try the workbench on a copy of a demo lesson that may be played with freely
     #[command(after_help = "Examples:\n  fingerpost demo\n  fingerpost demo --list")]
     Demo(DemoArgs),

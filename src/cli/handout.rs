@@ -6,11 +6,10 @@ use std::path::Path;
 use anyhow::{Context as _, Result, anyhow, bail};
 
 use super::args::{HandoutArgs, PaperName};
-use super::lesson_file::{self, shown};
+use super::lesson_file::{self, refuse_lesson_files, shown};
 use super::outcome::{Outcome, Streams};
 use crate::lesson::document::{Lesson, SegmentKind};
-use crate::store::atomic::{self, real_path};
-use crate::store::lesson_file::{EXTENSION, load};
+use crate::store::atomic;
 use crate::tab::handout::handout;
 use crate::tab::handout::options::{HandoutOptions, Paper, SegmentPick};
 use crate::tab::style::Charset;
@@ -25,7 +24,7 @@ pub fn run(args: &HandoutArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     match args.output.as_deref().filter(|path| *path != Path::new("-")) {
         None => streams.out.write_all(text.as_bytes())?,
         Some(path) => {
-            refuse_lesson_files(path, &args.file)?;
+            refuse_lesson_files(path, Some(&args.file), "a handout", "-o handout.txt")?;
             atomic::replace(path, text.as_bytes())
                 .map_err(|error| anyhow!("{}: {error}; {}", shown(path), error.hint()))?;
             writeln!(streams.notes, "wrote {}", shown(path))?;
@@ -69,19 +68,6 @@ fn refuse_missing(picked: &SegmentPick, lesson: &Lesson) -> Result<()> {
         let used: Vec<&str> = used.iter().map(|kind| kind.word()).collect();
         let there = if used.is_empty() { there } else { format!("the lesson has {}", used.join(", ")) };
         bail!("--segments: no segment is of the kind {}; {there}", kind.word());
-    }
-    Ok(())
-}
-
-/// A slip of the hand must not replace a lesson by its own handout, whatever name or link leads to it.
-fn refuse_lesson_files(path: &Path, lesson: &Path) -> Result<()> {
-    let named_so = |path: &Path| path.to_string_lossy().ends_with(EXTENSION);
-    let real = real_path(path);
-    if named_so(path) || named_so(&real) || real == real_path(lesson) || load(&real).is_ok() {
-        bail!(
-            "{} is a lesson file: a handout would replace it; choose another name, as in `-o handout.txt`",
-            shown(path)
-        );
     }
     Ok(())
 }

@@ -2,11 +2,12 @@
 
 use std::path::Path;
 
-use anyhow::{Result, anyhow};
+use anyhow::{Result, anyhow, bail};
 
 use super::outcome::Streams;
 use crate::lesson::document::Lesson;
-use crate::store::lesson_file::{Origin, load};
+use crate::store::atomic::real_path;
+use crate::store::lesson_file::{EXTENSION, Origin, load};
 pub use crate::store::names::title_from;
 
 /// Reads a lesson; a note says so where the file is of a newer format.
@@ -27,4 +28,17 @@ pub fn read(path: &Path, streams: &mut Streams<'_>) -> Result<Lesson> {
 /// Returns a path that is safe to print.
 pub fn shown(path: &Path) -> String {
     crate::store::fault::shown(path)
+}
+
+/// A slip of the hand must not replace a lesson by something made of it, whatever name or link leads to it.
+///
+/// Errors: `path` is a lesson file, or leads to `lesson`; `thing` would replace it, and `example` would not.
+pub fn refuse_lesson_files(path: &Path, lesson: Option<&Path>, thing: &str, example: &str) -> Result<()> {
+    let named_so = |path: &Path| path.to_string_lossy().ends_with(EXTENSION);
+    let real = real_path(path);
+    let is_lesson = lesson.is_some_and(|lesson| real == real_path(lesson));
+    if named_so(path) || named_so(&real) || is_lesson || load(&real).is_ok() {
+        bail!("{} is a lesson file: {thing} would replace it; choose another name, as in `{example}`", shown(path));
+    }
+    Ok(())
 }

@@ -25,5 +25,8 @@ pub mod passage_out;
 pub mod place;
 pub mod progression;
 pub mod read_tab;
+pub mod sound;
+pub mod sound_args;
+pub mod sound_out;
 pub mod tunings;
 pub mod voicings;

@@ -11,6 +11,7 @@ mod batch;
 mod music;
 mod naming;
 mod place;
+mod sound;
 mod voicings;
 
 fn fingerpost(arguments: &[&str]) -> Command {
@@ -42,6 +43,7 @@ fn every_command_has_help_with_an_example() {
         "name",
         "read-tab",
         "place",
+        "sound",
         "demo",
         "tunings",
         "completions",

@@ -72,8 +72,9 @@ fn from_any_second_on_it_sounds_as_it_does_from_the_start() {
 
 #[test]
 fn a_loop_comes_round_on_the_sample_and_without_a_click() {
-    let ringing = || vec![SoundedNote { end: f64::INFINITY, ..note(0, 0.1, 35.0, 9.0) }];
-    let mut engine = engine("bass", ringing());
+    let ringing = SoundedNote { end: f64::INFINITY, ..note(0, 0.1, 35.0, 9.0) };
+    let mut engine = Engine::new(sound("bass"), RATE, 440.0, 6);
+    engine.play(Arc::new(Score { end: 1.0, ..score(vec![ringing]) }), 0.0);
     engine.set_loop(Some((0.0, 0.5)));
     let samples = play(&mut engine, 3.0);
     // Each round is like the second.
@@ -88,9 +89,11 @@ fn a_loop_comes_round_on_the_sample_and_without_a_click() {
     let usual = jump(between(&samples, 0.3, 0.49));
     assert!(jump(between(&samples, 0.49, 0.59)) < 1.2 * usual);
     assert!(loudness(between(&samples, 0.49, 0.5)) > 0.01, "it still rang");
-    // Let go of, the loop ends and so does the score.
-    engine.set_loop(None);
+    // A loop has no end; without it, the score goes on to its own.
     assert!(!engine.is_past_end());
+    engine.set_loop(None);
+    play(&mut engine, 1.0);
+    assert!(engine.is_past_end());
 }
 
 #[test]

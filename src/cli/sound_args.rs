@@ -1,0 +1,132 @@
+//! The arguments of the commands that make sound files.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use super::args::RigArgs;
+use crate::sound::file::Depth;
+
+/// What hearing bears, in one sentence for the help of every command that sounds.
+///
+/// Source: ITU-T H.870 and the World Health Organization, as its summary has it: 80 dB(A) for 40 hours a week, a fixed
+/// dose, so that every 3 dB more halves the time.
+macro_rules! ears {
+    () => {
+        "Ears: keep it quiet and take breaks, since 80 dB(A) at the ear for 40 hours a week is as much as the WHO and \
+         ITU-T H.870 allow, every 3 dB more halves the time, and the program cannot know how loud it is at your ear."
+    };
+}
+pub(super) use ears;
+
+/// The sound file, for every command that makes one.
+#[derive(Debug, Args)]
+pub struct SoundFileArgs {
+    /// Where to write it; the name ends in .wav or .flac, and a file that is there is replaced
+    /// [default: a new file in this folder, named after what is heard]
+    #[arg(short, long, value_name = "OUT")]
+    pub output: Option<PathBuf>,
+    /// The sound: nylon, steel, clean, overdriven, bass or ukulele [default: the instrument's]
+    #[arg(long, value_name = "NAME")]
+    pub sound: Option<String>,
+    /// Samples a second
+    #[arg(long, value_enum, value_name = "HZ", default_value_t = Rate::Disc)]
+    pub rate: Rate,
+    /// Bits a sample: whole numbers, or floating point with 32
+    #[arg(long, value_enum, value_name = "N", default_value_t = Bits::Sixteen)]
+    pub bits: Bits,
+}
+
+/// Sample rates.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Rate {
+    /// As on a compact disc
+    #[value(name = "44100")]
+    Disc,
+    /// As in video
+    #[value(name = "48000")]
+    Video,
+}
+
+impl Rate {
+    /// In Hz.
+    pub const fn hertz(self) -> u32 {
+        match self {
+            Self::Disc => 44_100,
+            Self::Video => 48_000,
+        }
+    }
+}
+
+/// How exact samples are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Bits {
+    /// Whole numbers, with dither
+    #[value(name = "16")]
+    Sixteen,
+    /// Whole numbers
+    #[value(name = "24")]
+    TwentyFour,
+    /// Floating point
+    #[value(name = "32")]
+    Float,
+}
+
+impl Bits {
+    /// As the files have it.
+    pub const fn depth(self) -> Depth {
+        match self {
+            Self::Sixteen => Depth::Sixteen,
+            Self::TwentyFour => Depth::TwentyFour,
+            Self::Float => Depth::Float,
+        }
+    }
+}
+
+/// `sound`
+#[derive(Debug, Args)]
+pub struct SoundArgs {
+    /// Shapes, frets from the highest string number down, `x` muted; several are heard one after another
+    #[arg(required = true)]
+    pub shapes: Vec<String>,
+    /// The instrument
+    #[command(flatten)]
+    pub rig: RigArgs,
+    /// How the strings are struck
+    #[arg(long, value_enum, value_name = "HOW", default_value_t = Struck::Down)]
+    pub stroke: Struck,
+    /// Seconds until the next shape, and until the last is damped
+    #[arg(long, value_name = "S", default_value = "2.5", value_parser = seconds, allow_negative_numbers = true)]
+    pub seconds: f64,
+    /// What A4 sounds at, in Hz
+    #[arg(long, value_name = "HZ", default_value = "440", value_parser = reference, allow_negative_numbers = true)]
+    pub reference: f64,
+    /// The file
+    #[command(flatten)]
+    pub file: SoundFileArgs,
+}
+
+/// How the strings of a shape are struck.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Struck {
+    /// Strummed from the highest string number to the first
+    Down,
+    /// Strummed the other way
+    Up,
+    /// One after another, from the lowest pitch to the highest
+    Arpeggio,
+    /// All at once
+    Together,
+}
+
+/// Reads how long something lasts.
+fn seconds(text: &str) -> Result<f64, String> {
+    let seconds = text.parse().ok().filter(|seconds| (0.1..=60.0).contains(seconds));
+    seconds.ok_or_else(|| "expected seconds from 0.1 to 60".to_owned())
+}
+
+/// Reads what A4 sounds at.
+fn reference(text: &str) -> Result<f64, String> {
+    let hertz = text.parse().ok().filter(|hertz| (380.0..=500.0).contains(hertz));
+    hertz.ok_or_else(|| "expected what A4 sounds at, 380 to 500 Hz".to_owned())
+}
