@@ -56,6 +56,29 @@ pub struct SoundedNote {
     pub partial: u8,
 }
 
+impl SoundedNote {
+    /// The pitch of the whole string `seconds` after the start, along the path and with the vibrato.
+    pub fn pitch_after(&self, seconds: f64) -> f64 {
+        let next = self.path.partition_point(|point| point.at <= seconds);
+        let before = next.checked_sub(1).and_then(|last| self.path.get(last)).copied();
+        let before = before.unwrap_or(PitchPoint { at: 0.0, pitch: self.pitch });
+        let steady = match self.path.get(next) {
+            Some(after) if after.at > before.at => {
+                let share = ((seconds - before.at) / (after.at - before.at)).clamp(0.0, 1.0);
+                before.pitch + share * (after.pitch - before.pitch)
+            }
+            _ => before.pitch,
+        };
+        match self.vibrato {
+            Some(vibrato) if seconds > vibrato.from => {
+                let swings = std::f64::consts::TAU * vibrato.rate * (seconds - vibrato.from);
+                steady + vibrato.depth / 100.0 * swings.sin()
+            }
+            _ => steady,
+        }
+    }
+}
+
 /// What sets a string going.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Attack {

@@ -19,6 +19,7 @@ mod progressions;
 mod published;
 mod readme;
 mod reference;
+mod sound;
 mod store;
 mod tab;
 mod terminal;

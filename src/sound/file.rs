@@ -1,0 +1,171 @@
+//! Sound files: WAV and FLAC, mono, written as the samples come.
+
+mod flac;
+mod wav;
+
+use std::fs::File;
+use std::io;
+use std::path::Path;
+
+use super::synthesis::noise::Noise;
+use crate::store::atomic::{self, WriteError};
+
+/// How many samples are asked for at a time; also the block of a FLAC file.
+pub const BLOCK: usize = 4096;
+/// A WAV file counts its bytes in 32 bits.
+const LARGEST_WAV: f64 = 4_294_967_296.0 - 4096.0;
+
+/// What kind of file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Container {
+    /// RIFF WAVE.
+    Wav,
+    /// Free Lossless Audio Codec (RFC 9639).
+    Flac,
+}
+
+/// How exact a sample is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Depth {
+    /// Whole numbers of 16 bits, with a dither of two least bits, triangular: what is lost is noise and no tone.
+    Sixteen,
+    /// Whole numbers of 24 bits.
+    TwentyFour,
+    /// Floating point, 32 bits.
+    Float,
+}
+
+/// The form of a sound file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Form {
+    /// What kind.
+    pub container: Container,
+    /// Samples a second.
+    pub rate: u32,
+    /// How exact.
+    pub depth: Depth,
+}
+
+/// Why no sound file was written. Whatever was there before is still there.
+#[derive(Debug, thiserror::Error)]
+pub enum SoundFileError {
+    /// The form does not exist.
+    #[error("a FLAC file holds whole numbers: choose 16 or 24 bits, or a WAV file")]
+    FlacHoldsNoFloats,
+    /// A WAV file cannot be so long.
+    #[error("{minutes} minutes are too long for a WAV file of {depth}: write FLAC, or fewer bits")]
+    TooLong {
+        /// How long it would be.
+        minutes: u64,
+        /// How exact it should be.
+        depth: &'static str,
+    },
+    /// Somebody stopped it.
+    #[error("stopped before the end: nothing was written")]
+    Stopped,
+    /// The file could not be written.
+    #[error("{}; {}", .0, .0.hint())]
+    Write(#[from] WriteError),
+}
+
+/// Where the samples come from.
+pub trait Samples {
+    /// Makes the next samples, each within -1 to 1, and returns how many of `out` hold some: none at the end.
+    fn next(&mut self, out: &mut [f32]) -> usize;
+
+    /// Whether to give up before the end.
+    fn stopped(&self) -> bool {
+        false
+    }
+}
+
+/// Writes a sound file of some `seconds` at most: to a temporary file beside it first, which takes its place in one step.
+///
+/// The same samples give the same file, to the last bit.
+///
+/// Errors: a form that does not exist, a file that would be too long, a source that is stopped, or a folder, file or disk that
+/// refuses; then nothing of it stays.
+pub fn write(path: &Path, form: Form, seconds: f64, samples: &mut dyn Samples) -> Result<(), SoundFileError> {
+    if form.container == Container::Flac && form.depth == Depth::Float {
+        return Err(SoundFileError::FlacHoldsNoFloats);
+    }
+    let bytes = seconds * f64::from(form.rate) * form.depth.bytes();
+    if form.container == Container::Wav && bytes > LARGEST_WAV {
+        return Err(SoundFileError::TooLong { minutes: (seconds / 60.0) as u64, depth: form.depth.name() });
+    }
+    let mut stopped = false;
+    let written = atomic::replace_with(path, |file| {
+        let mut samples = Watched { samples, stopped: &mut stopped };
+        match form.container {
+            Container::Wav => wav::write(file, form, &mut samples),
+            Container::Flac => flac::write(file, form, &mut samples),
+        }
+    });
+    if stopped { Err(SoundFileError::Stopped) } else { Ok(written?) }
+}
+
+impl Depth {
+    const fn bytes(self) -> f64 {
+        match self {
+            Self::Sixteen => 2.0,
+            Self::TwentyFour => 3.0,
+            Self::Float => 4.0,
+        }
+    }
+
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Sixteen => "16 bits",
+            Self::TwentyFour => "24 bits",
+            Self::Float => "32 bits",
+        }
+    }
+}
+
+/// Samples that may be stopped.
+struct Watched<'a> {
+    samples: &'a mut dyn Samples,
+    stopped: &'a mut bool,
+}
+
+impl Watched<'_> {
+    fn next(&mut self, out: &mut [f32]) -> io::Result<usize> {
+        if self.samples.stopped() {
+            *self.stopped = true;
+            return Err(io::Error::from(io::ErrorKind::Interrupted));
+        }
+        Ok(self.samples.next(out))
+    }
+}
+
+/// Rounds samples to whole numbers of so many bits.
+struct Rounding {
+    scale: f64,
+    dither: Option<Noise>,
+}
+
+impl Rounding {
+    fn new(depth: Depth) -> Self {
+        match depth {
+            Depth::Sixteen => Self { scale: 32_767.0, dither: Some(Noise::new(1)) },
+            Depth::TwentyFour | Depth::Float => Self { scale: 8_388_607.0, dither: None },
+        }
+    }
+
+    fn round(&mut self, sample: f32) -> i32 {
+        // Silence stays silence: without a signal there is nothing to round.
+        let dither = match &mut self.dither {
+            Some(noise) if sample != 0.0 => f64::from(noise.sample() + noise.sample()) / 2.0,
+            _ => 0.0,
+        };
+        (f64::from(sample.clamp(-1.0, 1.0)) * self.scale + dither).round().clamp(-self.scale, self.scale) as i32
+    }
+}
+
+/// Whatever a library says went wrong that is not the system's word.
+fn other(error: impl std::fmt::Display) -> io::Error {
+    io::Error::other(error.to_string())
+}
+
+/// What a writer needs of the file.
+type Target<'a> = &'a mut File;

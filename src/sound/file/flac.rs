@@ -1,0 +1,54 @@
+//! FLAC, by the `flacenc` library: block after block, so that a long file needs no memory.
+
+use std::io::{self, BufWriter, Seek, SeekFrom, Write};
+
+use flacenc::bitsink::ByteSink;
+use flacenc::component::{BitRepr, Stream, StreamInfo};
+use flacenc::config::Encoder;
+use flacenc::encode_fixed_size_frame;
+use flacenc::error::Verify;
+use flacenc::source::{Context, Fill, FrameBuf};
+
+use super::{BLOCK, Depth, Form, Rounding, Target, Watched, other};
+
+/// Writes all samples; the head of the file comes last, since it counts them.
+pub(super) fn write(file: Target<'_>, form: Form, samples: &mut Watched<'_>) -> io::Result<()> {
+    let bits = if form.depth == Depth::Sixteen { 16 } else { 24 };
+    let rate = usize::try_from(form.rate).map_err(other)?;
+    let config = Encoder::default().into_verified().map_err(|(_, error)| other(error))?;
+    let mut info = StreamInfo::new(rate, 1, bits).map_err(other)?;
+    let mut frame_buffer = FrameBuf::with_size(1, BLOCK).map_err(other)?;
+    let mut context = Context::new(bits, 1);
+    let mut rounding = Rounding::new(form.depth);
+    let mut out = BufWriter::new(file);
+    write_head(&mut out, &info)?;
+    let mut block = [0.0; BLOCK];
+    let mut whole = Vec::with_capacity(BLOCK);
+    for number in 0.. {
+        let made = samples.next(&mut block)?;
+        if made == 0 {
+            break;
+        }
+        whole.clear();
+        whole.extend(block.iter().take(made).map(|sample| rounding.round(*sample)));
+        frame_buffer.fill_interleaved(&whole).map_err(other)?;
+        context.fill_interleaved(&whole).map_err(other)?;
+        let frame = encode_fixed_size_frame(&config, &frame_buffer, number, &info).map_err(other)?;
+        info.update_frame_info(&frame);
+        let mut bytes = ByteSink::new();
+        frame.write(&mut bytes).map_err(other)?;
+        out.write_all(bytes.as_slice())?;
+    }
+    // All blocks but the last are of one size, and that is what the head is to say.
+    info.set_block_sizes(BLOCK, BLOCK).map_err(other)?;
+    info.set_md5_digest(&context.md5_digest());
+    out.seek(SeekFrom::Start(0))?;
+    write_head(&mut out, &info)?;
+    out.flush()
+}
+
+fn write_head(out: &mut impl Write, info: &StreamInfo) -> io::Result<()> {
+    let mut bytes = ByteSink::new();
+    Stream::with_stream_info(info.clone()).write(&mut bytes).map_err(other)?;
+    out.write_all(bytes.as_slice())
+}

@@ -1,0 +1,38 @@
+//! WAV, by the `hound` library.
+
+use std::io::{self, BufWriter};
+
+use super::{BLOCK, Depth, Form, Rounding, Target, Watched, other};
+
+/// Writes all samples.
+pub(super) fn write(file: Target<'_>, form: Form, samples: &mut Watched<'_>) -> io::Result<()> {
+    let (bits_per_sample, sample_format) = match form.depth {
+        Depth::Sixteen => (16, hound::SampleFormat::Int),
+        Depth::TwentyFour => (24, hound::SampleFormat::Int),
+        Depth::Float => (32, hound::SampleFormat::Float),
+    };
+    let spec = hound::WavSpec { channels: 1, sample_rate: form.rate, bits_per_sample, sample_format };
+    let mut writer = hound::WavWriter::new(BufWriter::new(file), spec).map_err(from_hound)?;
+    let mut rounding = Rounding::new(form.depth);
+    let mut block = [0.0; BLOCK];
+    loop {
+        let made = samples.next(&mut block)?;
+        if made == 0 {
+            return writer.finalize().map_err(from_hound);
+        }
+        for sample in block.iter().take(made) {
+            let written = match form.depth {
+                Depth::Float => writer.write_sample(*sample),
+                Depth::Sixteen | Depth::TwentyFour => writer.write_sample(rounding.round(*sample)),
+            };
+            written.map_err(from_hound)?;
+        }
+    }
+}
+
+fn from_hound(error: hound::Error) -> io::Error {
+    match error {
+        hound::Error::IoError(error) => error,
+        error => other(error),
+    }
+}

@@ -1,0 +1,98 @@
+//! A score from its beginning until the last note has rung out, in pieces: as long as it may be, only one is in memory.
+
+use std::sync::Arc;
+
+use super::file::Samples;
+use super::score::Score;
+use super::sounds::Sound;
+use super::synthesis::engine::Engine;
+
+/// What is quieter than -80 dB of full scale is taken for silence, once it has lasted this many seconds.
+const QUIET: f32 = 1e-4;
+const QUIET_FOR: f64 = 0.1;
+/// How many seconds strings may ring on after the end before they are faded out.
+const RINGS_ON: f64 = 6.0;
+
+/// A score on its way to samples.
+#[derive(Debug)]
+pub struct Rendering {
+    engine: Engine,
+    rate: f64,
+    end: f64,
+    made: u64,
+    quiet: f64,
+    over: bool,
+}
+
+impl Rendering {
+    /// Begins with the first sample of `score`; see [`Engine::new`] for the rest.
+    pub fn new(sound: &Sound, rate: u32, reference: f64, score: Arc<Score>) -> Self {
+        let end = score.end.max(0.0);
+        let mut engine = Engine::new(sound, rate, reference, score.strings.len());
+        engine.play(score, 0.0);
+        // The engine is late by a moment: that moment is thrown away, so that the first sample is second 0.
+        let mut late = [0.0; 64];
+        let mut left = engine.latency();
+        while left > 0 {
+            let length = left.min(late.len());
+            engine.fill(&mut late[..length]);
+            left -= length;
+        }
+        Self { engine, rate: f64::from(rate), end, made: 0, quiet: 0.0, over: false }
+    }
+
+    /// Makes the next samples, mono. Returns how many of `out` hold some; none once it is over.
+    pub fn fill(&mut self, out: &mut [f32]) -> usize {
+        if self.over {
+            return 0;
+        }
+        self.engine.fill(out);
+        let seconds = out.len() as f64 / self.rate;
+        self.made += out.len() as u64;
+        let past = self.seconds() - self.end;
+        if past >= 0.0 {
+            self.quiet = if out.iter().all(|sample| sample.abs() < QUIET) { self.quiet + seconds } else { 0.0 };
+            if past > RINGS_ON {
+                self.engine.stop();
+            }
+            self.over = self.quiet >= QUIET_FOR;
+        }
+        out.len()
+    }
+
+    /// How many seconds it can take at most.
+    pub fn longest(&self) -> f64 {
+        // The stop and the quiet at the end take less than a second together, with a block of samples or two.
+        self.end + RINGS_ON + 1.0
+    }
+
+    /// How many seconds are made.
+    pub fn seconds(&self) -> f64 {
+        self.made as f64 / self.rate
+    }
+
+    /// How much of the music is made, 0 to 1; what rings on after the end does not count.
+    pub fn progress(&self) -> f64 {
+        if self.end > 0.0 { (self.seconds() / self.end).min(1.0) } else { 1.0 }
+    }
+}
+
+impl Samples for Rendering {
+    fn next(&mut self, out: &mut [f32]) -> usize {
+        self.fill(out)
+    }
+}
+
+/// Renders a whole score into memory. For short ones: [`Rendering`] makes long ones in pieces.
+pub fn render(sound: &Sound, rate: u32, reference: f64, score: Arc<Score>) -> Vec<f32> {
+    let mut rendering = Rendering::new(sound, rate, reference, score);
+    let mut samples = Vec::new();
+    let mut block = [0.0; 1024];
+    loop {
+        let made = rendering.fill(&mut block);
+        if made == 0 {
+            return samples;
+        }
+        samples.extend_from_slice(&block[..made]);
+    }
+}

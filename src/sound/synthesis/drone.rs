@@ -1,0 +1,85 @@
+//! A note held under everything.
+
+use std::f64::consts::TAU;
+
+use crate::sound::score::{Drone, frequency};
+
+/// How many partials it has, and how much weaker each is than the one before.
+const PARTIALS: usize = 6;
+const WEAKER: f64 = 0.55;
+/// How loud it is at full strength, and how long it takes to come and go, in seconds.
+const LEVEL: f64 = 0.16;
+const COMES: f64 = 0.06;
+
+/// A steady tone of a few partials.
+#[derive(Debug, Clone)]
+pub struct Droning {
+    rate: f64,
+    /// Sine and cosine of the lowest partial, and those of its step.
+    wheel: [f64; 2],
+    step: [f64; 2],
+    weights: [f64; PARTIALS],
+    level: f64,
+    target: f64,
+}
+
+impl Droning {
+    /// A drone that is silent.
+    pub const fn new(rate: f64) -> Self {
+        Self { rate, wheel: [0.0, 1.0], step: [0.0, 1.0], weights: [0.0; PARTIALS], level: 0.0, target: 0.0 }
+    }
+
+    /// Starts it.
+    pub fn start(&mut self, drone: Drone, reference: f64) {
+        let hertz = frequency(drone.pitch, reference);
+        if !hertz.is_finite() || hertz > self.rate / 3.0 || !drone.strength.is_finite() {
+            return self.stop();
+        }
+        let angle = TAU * hertz / self.rate;
+        self.step = [angle.sin(), angle.cos()];
+        for (place, weight) in self.weights.iter_mut().enumerate() {
+            let partial = (place + 1) as f64;
+            *weight = if partial * hertz < self.rate / 3.0 { WEAKER.powi(place as i32) } else { 0.0 };
+        }
+        self.target = LEVEL * f64::from(drone.strength.clamp(0.0, 1.0));
+    }
+
+    /// Lets it fade.
+    pub const fn stop(&mut self) {
+        self.target = 0.0;
+    }
+
+    /// Whether nothing is heard any more.
+    pub fn is_still(&self) -> bool {
+        self.level == 0.0 && self.target == 0.0
+    }
+
+    /// Adds what is heard to `bus`.
+    pub fn add_to(&mut self, bus: &mut [f32]) {
+        if self.is_still() {
+            self.wheel = [0.0, 1.0];
+            return;
+        }
+        let most = LEVEL / (COMES * self.rate);
+        for sample in bus {
+            self.level += (self.target - self.level).clamp(-most, most);
+            *sample += (self.level * self.tone()) as f32;
+            let [sine, cosine] = self.wheel;
+            self.wheel = [sine * self.step[1] + cosine * self.step[0], cosine * self.step[1] - sine * self.step[0]];
+        }
+        // Turning changes the size of the wheel by rounding alone; once in a while is often enough to set it right.
+        let size = self.wheel[0].hypot(self.wheel[1]);
+        self.wheel = self.wheel.map(|side| side / size);
+    }
+
+    /// The sum of the partials: sin(n a) is 2 cos(a) sin((n - 1) a) - sin((n - 2) a).
+    fn tone(&self) -> f64 {
+        let [sine, cosine] = self.wheel;
+        let (mut before, mut this, mut sum) = (0.0, sine, 0.0);
+        for weight in self.weights {
+            sum += weight * this;
+            (before, this) = (this, 2.0 * cosine * this - before);
+        }
+        sum
+    }
+}

@@ -1,0 +1,308 @@
+//! Plays a score, block by block.
+
+use std::sync::Arc;
+
+use super::amp::Amp;
+use super::click::Clicks;
+use super::drone::Droning;
+use super::filter::OnePole;
+use super::limiter::Limiter;
+use super::plucked::{GRID, Plucked};
+use crate::sound::score::Score;
+use crate::sound::sounds::Sound;
+
+/// How many samples are made at a time, at most.
+const CHUNK: usize = GRID as usize;
+/// The most strings it has.
+pub const MOST_STRINGS: usize = 32;
+/// How long a change of level takes, in seconds, and how long a stop.
+const LEVEL_CHANGES: f64 = 0.02;
+const STOPS: f64 = 0.03;
+/// Below this no steady level is let through, in Hz.
+const STEADY: f64 = 8.0;
+/// Before the limiter, one plain stroke on one string is about this loud.
+const ONE_STRING: f32 = 0.45;
+
+/// A value that goes to another without a jump.
+#[derive(Debug, Clone, Copy)]
+struct Smooth {
+    value: f32,
+    target: f32,
+    most: f32,
+}
+
+impl Smooth {
+    fn new(value: f32, seconds: f64, rate: f64) -> Self {
+        Self { value, target: value, most: (1.0 / (seconds * rate)) as f32 }
+    }
+
+    fn next(&mut self) -> f32 {
+        if self.value != self.target {
+            self.value += (self.target - self.value).clamp(-self.most, self.most);
+        }
+        self.value
+    }
+}
+
+/// A string, and how much of it is let through.
+#[derive(Debug)]
+struct Channel {
+    string: Plucked,
+    heard: Smooth,
+}
+
+/// An instrument that plays scores.
+///
+/// [`Engine::fill`] may be called from the callback of a sound device: it allocates nothing, locks nothing and does not
+/// panic, whatever the score holds. So may everything else but [`Engine::new`]; [`Engine::play`] returns the score
+/// that it lets go of, so that it is dropped elsewhere.
+#[derive(Debug)]
+pub struct Engine {
+    rate: f64,
+    reference: f64,
+    channels: Box<[Channel]>,
+    clicks: Clicks,
+    drone: Droning,
+    amp: Amp,
+    steady: OnePole,
+    level: Smooth,
+    click_level: Smooth,
+    limiter: Limiter,
+    stop: Smooth,
+    score: Option<Arc<Score>>,
+    /// The sample of the score that is made next, and what is due after it.
+    at: i64,
+    next_note: usize,
+    next_click: usize,
+    /// The loop, in samples.
+    span: Option<(i64, i64)>,
+}
+
+impl Engine {
+    /// Makes an instrument with so many strings, at most [`MOST_STRINGS`], at a sample rate in Hz, A4 at `reference` Hz.
+    pub fn new(sound: &Sound, rate: u32, reference: f64, strings: usize) -> Self {
+        let rate = f64::from(rate.max(8_000));
+        let channel =
+            || Channel { string: Plucked::new(sound, rate, reference), heard: Smooth::new(1.0, LEVEL_CHANGES, rate) };
+        let mut stop = Smooth::new(1.0, STOPS, rate);
+        stop.value = 0.0;
+        stop.target = 0.0;
+        Self {
+            rate,
+            reference,
+            channels: (0..strings.clamp(1, MOST_STRINGS)).map(|_| channel()).collect(),
+            clicks: Clicks::new(rate),
+            drone: Droning::new(rate),
+            amp: Amp::new(sound, rate),
+            steady: OnePole::new(STEADY, rate),
+            level: Smooth::new(1.0, LEVEL_CHANGES, rate),
+            click_level: Smooth::new(1.0, LEVEL_CHANGES, rate),
+            limiter: Limiter::new(rate),
+            stop,
+            score: None,
+            at: 0,
+            next_note: 0,
+            next_click: 0,
+            span: None,
+        }
+    }
+
+    /// Plays `score` from a second of it on; what sounds still is damped. Returns the score it played before.
+    ///
+    /// Notes that began before `from` are not sounded.
+    pub fn play(&mut self, score: Arc<Score>, from: f64) -> Option<Arc<Score>> {
+        let before = self.score.replace(score);
+        self.let_go();
+        self.seek(self.sample(from));
+        self.stop.value = if self.stop.target == 0.0 && self.is_still() { 1.0 } else { self.stop.value };
+        self.stop.target = 1.0;
+        before
+    }
+
+    /// Stops within a few hundredths of a second, without a click.
+    pub const fn stop(&mut self) {
+        self.stop.target = 0.0;
+    }
+
+    /// Repeats what lies between two seconds of the score for as long as it plays, or no longer does so.
+    ///
+    /// A span that is shorter than a hundredth of a second is none.
+    pub fn set_loop(&mut self, span: Option<(f64, f64)>) {
+        let span = span.map(|(from, to)| (self.sample(from), self.sample(to)));
+        self.span = span.filter(|(from, to)| (to - from) as f64 >= self.rate / 100.0);
+    }
+
+    /// How loud everything is: 1 as it was made.
+    pub const fn set_level(&mut self, level: f32) {
+        self.level.target = if level.is_finite() { level.clamp(0.0, 4.0) } else { 0.0 };
+    }
+
+    /// How loud the clicks are: 1 as they were made.
+    pub const fn set_click_level(&mut self, level: f32) {
+        self.click_level.target = if level.is_finite() { level.clamp(0.0, 4.0) } else { 0.0 };
+    }
+
+    /// Lets a string of the score be heard, or not; it is played all the same.
+    pub fn set_string(&mut self, string: usize, heard: bool) {
+        if let Some(channel) = self.channels.get_mut(string) {
+            channel.heard.target = if heard { 1.0 } else { 0.0 };
+        }
+    }
+
+    /// How many samples pass between a note and its sound.
+    pub fn latency(&self) -> usize {
+        self.limiter.latency() + self.amp.latency()
+    }
+
+    /// Which second of the score is heard next.
+    pub fn position(&self) -> f64 {
+        let mut at = self.at - self.latency() as i64;
+        if let Some((from, to)) = self.span
+            && self.at >= from
+            && at < from
+        {
+            at += to - from;
+        }
+        at.max(0) as f64 / self.rate
+    }
+
+    /// Whether the score is over or stopped, and nothing sounds any more but what the limiter still holds.
+    pub fn is_over(&self) -> bool {
+        let stopped = self.stop.target == 0.0 && self.stop.value == 0.0;
+        stopped || (self.is_past_end() && self.is_still())
+    }
+
+    /// Whether the end of the score is reached.
+    pub fn is_past_end(&self) -> bool {
+        let past = |score: &Score| self.next_note >= score.notes.len() && self.at >= self.sample(score.end);
+        self.span.is_none() && self.score.as_ref().is_none_or(|score| past(score))
+    }
+
+    /// Whether every string is at rest, to the last bit.
+    pub fn is_still(&self) -> bool {
+        self.channels.iter().all(|channel| channel.string.is_still()) && self.clicks.is_still() && self.drone.is_still()
+    }
+
+    /// Makes the next samples, mono, each within -1 dB of full scale.
+    pub fn fill(&mut self, out: &mut [f32]) {
+        let mut rest = out;
+        while !rest.is_empty() {
+            self.start_what_is_due();
+            let length = self.until_next().min(CHUNK).min(rest.len());
+            let (chunk, after) = rest.split_at_mut(length);
+            self.make(chunk);
+            rest = after;
+        }
+    }
+
+    fn make(&mut self, chunk: &mut [f32]) {
+        chunk.fill(0.0);
+        let notes = self.score.as_ref().map_or(&[][..], |score| &score.notes);
+        let mut one = [0.0; CHUNK];
+        for channel in self.channels.iter_mut().filter(|channel| !channel.string.is_still()) {
+            let one = &mut one[..chunk.len()];
+            one.fill(0.0);
+            channel.string.add_to(one, notes, self.at);
+            for (sum, sample) in chunk.iter_mut().zip(one) {
+                *sum += *sample * channel.heard.next() * ONE_STRING;
+            }
+        }
+        self.amp.process(chunk);
+        let beside = &mut one[..chunk.len()];
+        beside.fill(0.0);
+        self.clicks.add_to(beside);
+        beside.iter_mut().for_each(|sample| *sample *= self.click_level.next());
+        self.drone.add_to(beside);
+        for (sample, beside) in chunk.iter_mut().zip(beside) {
+            let sum = self.steady.high(f64::from(*sample + *beside)) as f32;
+            *sample = self.limiter.next(sum * self.level.next() * self.stop.next());
+        }
+        self.steady.settle();
+        if self.stop.value > 0.0 || self.stop.target > 0.0 {
+            self.at += chunk.len() as i64;
+        } else {
+            self.silence();
+        }
+    }
+
+    /// Starts what begins at this sample, ends what ends, and goes back where the loop does.
+    fn start_what_is_due(&mut self) {
+        if self.stop.target == 0.0 {
+            return;
+        }
+        if let Some((from, to)) = self.span
+            && self.at >= to
+        {
+            self.let_go();
+            self.seek(from);
+        }
+        let Some(score) = self.score.clone() else { return };
+        for channel in &mut self.channels {
+            if channel.string.next_end().is_some_and(|end| end <= self.at) {
+                channel.string.damp_now();
+            }
+        }
+        while let Some(note) = score.notes.get(self.next_note).filter(|note| self.sample(note.start) <= self.at) {
+            if let Some(channel) = self.channels.get_mut(note.string) {
+                channel.string.start(note, self.next_note, self.at);
+            }
+            self.next_note += 1;
+        }
+        while let Some(click) = score.clicks.get(self.next_click).filter(|click| self.sample(click.at) <= self.at) {
+            self.clicks.click(click.accent);
+            self.next_click += 1;
+        }
+        match score.drone {
+            Some(drone) if self.at < self.sample(score.end) => self.drone.start(drone, self.reference),
+            _ => self.drone.stop(),
+        }
+    }
+
+    /// How many samples there are until something begins or ends: at least one.
+    fn until_next(&self) -> usize {
+        let Some(score) = self.score.as_ref() else { return CHUNK };
+        let note = score.notes.get(self.next_note).map(|note| self.sample(note.start));
+        let click = score.clicks.get(self.next_click).map(|click| self.sample(click.at));
+        let ends = self.channels.iter().filter_map(|channel| channel.string.next_end());
+        let turn = self.span.map(|(_, to)| to);
+        let grid = self.at + GRID - self.at % GRID;
+        let next = ends.chain(note).chain(click).chain(turn).filter(|at| *at > self.at).fold(grid, i64::min);
+        usize::try_from(next - self.at).unwrap_or(CHUNK)
+    }
+
+    fn seek(&mut self, at: i64) {
+        self.at = at.max(0);
+        let (rate, at) = (self.rate, self.at);
+        let before = |time: f64| sample(time, rate) < at;
+        if let Some(score) = &self.score {
+            self.next_note = score.notes.partition_point(|note| before(note.start));
+            self.next_click = score.clicks.partition_point(|click| before(click.at));
+        }
+    }
+
+    fn let_go(&mut self) {
+        for channel in &mut self.channels {
+            channel.string.let_go();
+        }
+    }
+
+    /// Forgets everything that rings once the stop is complete.
+    fn silence(&mut self) {
+        if !self.is_still() {
+            self.channels.iter_mut().for_each(|channel| channel.string.silence());
+            self.clicks = Clicks::new(self.rate);
+            self.drone = Droning::new(self.rate);
+            self.amp.reset();
+        }
+    }
+
+    fn sample(&self, time: f64) -> i64 {
+        sample(time, self.rate)
+    }
+}
+
+/// The sample at a time; a time that is no number is at once.
+fn sample(time: f64, rate: f64) -> i64 {
+    // A cast saturates, and turns NaN into 0. A quarter of the range leaves room for sums.
+    ((time * rate).round() as i64).clamp(0, i64::MAX / 4)
+}

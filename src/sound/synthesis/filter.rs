@@ -1,0 +1,104 @@
+//! Filters for all strings together.
+
+use std::f64::consts::TAU;
+
+use crate::sound::sounds::Filter;
+
+/// Below this the state of a filter is set to zero, before a processor slows down over numbers that are nearly none.
+const TINY: f64 = 1e-15;
+
+/// A filter of the second order.
+///
+/// Source: R. Bristow-Johnson, "Audio EQ Cookbook" (W3C Group Note, 2021), from memory.
+#[derive(Debug, Clone)]
+pub struct Biquad {
+    feed: [f64; 3],
+    back: [f64; 2],
+    state: [f64; 2],
+}
+
+impl Biquad {
+    /// Makes the filter at a sample rate in Hz.
+    pub fn new(filter: Filter, rate: f64) -> Self {
+        let (hz, q) = match filter {
+            Filter::LowCut { hz, q } | Filter::HighCut { hz, q } | Filter::Peak { hz, q, .. } => (hz, q),
+        };
+        // A corner above what the rate can hold is as good as none.
+        let angle = TAU * hz.clamp(1.0, rate * 0.45) / rate;
+        let (cosine, alpha) = (angle.cos(), angle.sin() / (2.0 * q.max(0.01)));
+        let (feed, back) = match filter {
+            Filter::LowCut { .. } => (
+                [f64::midpoint(1.0, cosine), -(1.0 + cosine), f64::midpoint(1.0, cosine)],
+                [1.0 + alpha, -2.0 * cosine, 1.0 - alpha],
+            ),
+            Filter::HighCut { .. } => {
+                ([(1.0 - cosine) / 2.0, 1.0 - cosine, (1.0 - cosine) / 2.0], [1.0 + alpha, -2.0 * cosine, 1.0 - alpha])
+            }
+            Filter::Peak { db, .. } => {
+                let root = 10_f64.powf(db / 40.0);
+                (
+                    [1.0 + alpha * root, -2.0 * cosine, 1.0 - alpha * root],
+                    [1.0 + alpha / root, -2.0 * cosine, 1.0 - alpha / root],
+                )
+            }
+        };
+        Self { feed: feed.map(|value| value / back[0]), back: [back[1] / back[0], back[2] / back[0]], state: [0.0; 2] }
+    }
+
+    /// Forgets what it has been sent.
+    pub const fn reset(&mut self) {
+        self.state = [0.0; 2];
+    }
+
+    /// Filters one sample.
+    pub fn next(&mut self, input: f64) -> f64 {
+        let output = self.feed[0] * input + self.state[0];
+        self.state[0] = self.feed[1] * input - self.back[0] * output + self.state[1];
+        self.state[1] = self.feed[2] * input - self.back[1] * output;
+        output
+    }
+
+    /// Sets what is too small to be heard to zero.
+    pub fn settle(&mut self) {
+        if self.state.iter().all(|value| value.abs() < TINY) {
+            self.state = [0.0; 2];
+        }
+    }
+}
+
+/// A filter of the first order that lets the low or the high part through.
+#[derive(Debug, Clone)]
+pub struct OnePole {
+    keep: f64,
+    low: f64,
+}
+
+impl OnePole {
+    /// Makes the filter for a corner and a sample rate in Hz.
+    pub fn new(hz: f64, rate: f64) -> Self {
+        Self { keep: (-TAU * hz / rate).exp(), low: 0.0 }
+    }
+
+    /// Forgets what it has been sent.
+    pub const fn reset(&mut self) {
+        self.low = 0.0;
+    }
+
+    /// The part of `input` below the corner.
+    pub fn low(&mut self, input: f64) -> f64 {
+        self.low = input + self.keep * (self.low - input);
+        self.low
+    }
+
+    /// The part of `input` above the corner.
+    pub fn high(&mut self, input: f64) -> f64 {
+        input - self.low(input)
+    }
+
+    /// Sets what is too small to be heard to zero.
+    pub fn settle(&mut self) {
+        if self.low.abs() < TINY {
+            self.low = 0.0;
+        }
+    }
+}

@@ -1,0 +1,87 @@
+//! The last thing before the ear: nothing is louder than the ceiling.
+
+/// -1 dB of full scale.
+pub const CEILING: f32 = 0.891_250_9;
+/// How far ahead it looks, and how slowly it lets go, in seconds.
+const AHEAD: f64 = 0.0015;
+const LETS_GO: f64 = 0.12;
+
+/// Turns down what would be too loud, a moment before it comes.
+///
+/// Every sample that it returns lies within [`CEILING`]: each is multiplied with a mean of gains that all allow for it.
+#[derive(Debug, Clone)]
+pub struct Limiter {
+    /// Samples that wait, and the gains of as many samples.
+    waiting: Box<[f32]>,
+    gains: Box<[f32]>,
+    at: usize,
+    /// The sum of `gains`.
+    sum: f64,
+    /// The smallest gains that any sample among those that wait asks for, with their places, rising: a ring.
+    lowest: Box<[(usize, f32)]>,
+    first: usize,
+    count: usize,
+    now: usize,
+    gain: f32,
+    lets_go: f32,
+}
+
+impl Limiter {
+    /// Makes one for a sample rate in Hz.
+    pub fn new(rate: f64) -> Self {
+        let length = ((AHEAD * rate) as usize).max(1);
+        Self {
+            waiting: vec![0.0; length].into_boxed_slice(),
+            gains: vec![1.0; length].into_boxed_slice(),
+            at: 0,
+            sum: length as f64,
+            lowest: vec![(0, 1.0); length + 1].into_boxed_slice(),
+            first: 0,
+            count: 0,
+            now: 0,
+            gain: 1.0,
+            lets_go: (1.0 - (-1.0 / (LETS_GO * rate)).exp()) as f32,
+        }
+    }
+
+    /// How many samples it is late.
+    pub fn latency(&self) -> usize {
+        self.waiting.len() - 1
+    }
+
+    /// Takes a sample and returns the one from [`Limiter::latency`] samples ago.
+    pub fn next(&mut self, sample: f32) -> f32 {
+        let sample = if sample.is_finite() { sample } else { 0.0 };
+        let length = self.waiting.len();
+        let asked = if sample.abs() > CEILING { CEILING / sample.abs() } else { 1.0 };
+        let lowest = self.lowest_of_all(asked);
+        self.gain = (self.gain + self.lets_go * (1.0 - self.gain)).min(lowest);
+        // Coming back up ends; it does not creep for ever.
+        if self.gain > 0.999_99 && lowest >= 1.0 {
+            self.gain = 1.0;
+        }
+        self.sum += f64::from(self.gain) - f64::from(self.gains[self.at]);
+        self.gains[self.at] = self.gain;
+        self.waiting[self.at] = sample;
+        self.at = (self.at + 1) % length;
+        let mean = (self.sum / length as f64) as f32;
+        // Only rounding could still pass the ceiling.
+        (self.waiting[self.at] * mean).clamp(-CEILING, CEILING)
+    }
+
+    /// The smallest gain that was asked for within the samples that wait.
+    fn lowest_of_all(&mut self, asked: f32) -> f32 {
+        let (length, places) = (self.waiting.len(), self.lowest.len());
+        while self.count > 0 && self.lowest[(self.first + self.count - 1) % places].1 >= asked {
+            self.count -= 1;
+        }
+        self.lowest[(self.first + self.count) % places] = (self.now, asked);
+        self.count += 1;
+        if self.now.wrapping_sub(self.lowest[self.first].0) >= length {
+            self.first = (self.first + 1) % places;
+            self.count -= 1;
+        }
+        self.now = self.now.wrapping_add(1);
+        self.lowest[self.first].1
+    }
+}

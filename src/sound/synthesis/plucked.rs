@@ -1,0 +1,244 @@
+//! One string of the instrument as a player has it under the fingers.
+
+use super::ring::{Loss, Ring};
+use super::stroke::{Hand, Manner, Stroke};
+use crate::sound::score::{Attack, Muting, SoundedNote, frequency};
+use crate::sound::sounds::{Palm, Sound};
+
+/// Below this frequency a string of this program does not go, however far it is let down.
+const LOWEST: f64 = 12.0;
+/// The highest frequency as a share of the sample rate; a harmonic above it is not sounded.
+const HIGHEST: f64 = 1.0 / 6.0;
+/// Every so many samples of the score, a pitch that moves is set anew: not oftener, not where a block happens to end.
+pub const GRID: i64 = 32;
+/// How fast a string is quiet, as the time in which its loudness falls to a third: a finger that damps it, and a pick
+/// that touches it before it strikes anew.
+const DAMPED: f64 = 0.018;
+const TOUCHED: f64 = 0.0012;
+/// How long a string takes from one length to another when a finger comes down or leaves.
+const PASSING: f64 = 0.004;
+/// What is below this (-120 dB) is left out when a string is damped.
+const GONE: f32 = 1e-6;
+
+/// How the strings of a sound decay.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Decay {
+    ring: f64,
+    falls: f64,
+    dull: f64,
+    palm: Palm,
+}
+
+impl Decay {
+    fn loss(&self, hertz: f64, muting: Muting) -> Loss {
+        // The amplitude falls by 60 dB.
+        let even = |seconds: f64| 1000_f64.ln() / (seconds * (110.0 / hertz).powf(self.falls));
+        match muting {
+            Muting::None => Loss { even: even(self.ring), dull: self.dull },
+            Muting::Palm => Loss { even: even(self.palm.ring), dull: self.palm.dull },
+            Muting::Dead => Loss { even: 1000_f64.ln() / 0.05, dull: self.palm.dull * 2.0 },
+        }
+    }
+}
+
+/// A wave on the string with the stroke that feeds it, and how it is being damped.
+#[derive(Debug, Clone)]
+struct Wave {
+    ring: Ring,
+    stroke: Stroke,
+    fade: f32,
+    fade_by: f32,
+}
+
+impl Wave {
+    fn fade_out(&mut self, seconds: f64, rate: f64) {
+        self.fade_by = self.fade_by.min((-1.0 / (seconds * rate)).exp() as f32);
+    }
+
+    fn add_to(&mut self, bus: &mut [f32]) {
+        if self.ring.is_still() {
+            return;
+        }
+        self.ring.watch(bus.len());
+        for sample in bus {
+            let (into, beside) = self.stroke.advance();
+            *sample += self.fade * (self.ring.next(into) + beside);
+            self.fade *= self.fade_by;
+        }
+        if self.fade < GONE {
+            self.ring.silence();
+        }
+    }
+}
+
+/// The note that a string sounds.
+#[derive(Debug, Clone, Copy)]
+struct Held {
+    note: usize,
+    start: i64,
+    end: i64,
+    partial: u8,
+    muting: Muting,
+    moves: bool,
+    damped: bool,
+}
+
+/// A string and what it sounds.
+#[derive(Debug, Clone)]
+pub struct Plucked {
+    rate: f64,
+    reference: f64,
+    hand: Hand,
+    decay: Decay,
+    /// The wave that sounds, and the one before it, which the new stroke has stopped.
+    waves: [Wave; 2],
+    current: usize,
+    held: Option<Held>,
+}
+
+impl Plucked {
+    /// Makes a string at rest.
+    pub fn new(sound: &Sound, rate: f64, reference: f64) -> Self {
+        let wave = Wave { ring: Ring::new(rate, LOWEST), stroke: Stroke::none(), fade: 1.0, fade_by: 1.0 };
+        Self {
+            rate,
+            reference,
+            hand: Hand::of(sound),
+            decay: Decay { ring: sound.ring, falls: sound.ring_falls, dull: sound.dull, palm: sound.palm },
+            waves: [wave.clone(), wave],
+            current: 0,
+            held: None,
+        }
+    }
+
+    /// Whether it is at rest.
+    pub fn is_still(&self) -> bool {
+        self.waves.iter().all(|wave| wave.ring.is_still())
+    }
+
+    /// When the note that sounds is to be damped.
+    pub fn next_end(&self) -> Option<i64> {
+        self.held.filter(|held| !held.damped).map(|held| held.end)
+    }
+
+    /// Starts a note, the `number`-th of the score, at sample `now`.
+    pub fn start(&mut self, note: &SoundedNote, number: usize, now: i64) {
+        let moves = note.vibrato.is_some() || !note.path.is_empty();
+        let seconds = |time: f64| (time * self.rate).round() as i64;
+        let end = if note.end.is_nan() { now } else { seconds(note.end) };
+        let held = Held {
+            note: number,
+            start: now,
+            end,
+            partial: note.partial.max(1),
+            muting: note.muting,
+            moves,
+            damped: false,
+        };
+        let Some(hertz) = self.hertz(note, held.partial, 0.0) else {
+            self.damp(TOUCHED);
+            self.held = None;
+            return;
+        };
+        let goes_on = matches!(note.attack, Attack::Hammer | Attack::Pull) && self.rings();
+        let manner = Manner {
+            attack: note.attack,
+            muting: note.muting,
+            strength: note.strength,
+            partial: held.partial,
+            at_rest: !goes_on,
+        };
+        let loss = self.decay.loss(hertz, note.muting);
+        if goes_on {
+            let wave = &mut self.waves[self.current];
+            wave.ring.pass_to(hertz, loss, (PASSING * self.rate) as u32);
+        } else {
+            self.waves[self.current].fade_out(TOUCHED, self.rate);
+            self.current = 1 - self.current;
+            let wave = &mut self.waves[self.current];
+            wave.ring.silence();
+            wave.stroke = Stroke::none();
+            (wave.fade, wave.fade_by) = (1.0, 1.0);
+            wave.ring.tune(hertz, loss);
+        }
+        let wave = &mut self.waves[self.current];
+        wave.stroke.start(&self.hand, manner, self.rate / hertz, self.rate, number as u32);
+        // It moves from now on.
+        wave.ring.watch(0);
+        self.held = Some(held);
+    }
+
+    /// Damps the string as a finger does that is laid on it.
+    pub fn damp_now(&mut self) {
+        self.damp(DAMPED);
+        if let Some(held) = &mut self.held {
+            held.damped = true;
+        }
+    }
+
+    /// Damps the string, and forgets what it sounded.
+    pub fn let_go(&mut self) {
+        self.damp_now();
+        self.held = None;
+    }
+
+    /// Stops at once.
+    pub fn silence(&mut self) {
+        self.held = None;
+        for wave in &mut self.waves {
+            wave.ring.silence();
+            wave.stroke = Stroke::none();
+        }
+    }
+
+    /// Adds what the string sounds to `bus`; its first sample is number `now`.
+    pub fn add_to(&mut self, bus: &mut [f32], notes: &[SoundedNote], now: i64) {
+        if let Some(held) = self.held.filter(|held| held.moves && (now % GRID == 0 || now == held.start))
+            && let Some(note) = notes.get(held.note)
+        {
+            self.follow(&held, note, now);
+        }
+        for wave in &mut self.waves {
+            wave.add_to(bus);
+        }
+    }
+
+    /// Keeps the string on the note's path until the next point of the grid.
+    fn follow(&mut self, held: &Held, note: &SoundedNote, now: i64) {
+        let samples = GRID - now % GRID;
+        let seconds = (now - held.start + samples) as f64 / self.rate;
+        let Some(straight) = self.hertz(note, held.partial, seconds) else { return };
+        // A round that ends now has begun a period ago: it takes as long as the pitch asks that it had half-way.
+        let midway = seconds - 0.5 / straight;
+        let Some(hertz) = self.hertz(note, held.partial, midway.max(0.0)) else { return };
+        let ring = &mut self.waves[self.current].ring;
+        let arrived = note.vibrato.is_none() && note.path.last().is_none_or(|last| last.at < midway - 0.01);
+        if arrived {
+            ring.hold();
+        } else {
+            ring.glide(hertz, self.decay.loss(hertz, held.muting), samples as usize);
+        }
+        if let Some(held) = &mut self.held {
+            held.moves = !arrived;
+        }
+    }
+
+    fn rings(&self) -> bool {
+        let wave = &self.waves[self.current];
+        // What is being damped is no longer there for a finger to take over.
+        !wave.ring.is_still() && wave.fade_by >= 1.0
+    }
+
+    fn damp(&mut self, seconds: f64) {
+        for wave in &mut self.waves {
+            wave.fade_out(seconds, self.rate);
+        }
+    }
+
+    /// What sounds `seconds` after the start; `None` where that is no frequency to be sounded.
+    fn hertz(&self, note: &SoundedNote, partial: u8, seconds: f64) -> Option<f64> {
+        let hertz = frequency(note.pitch_after(seconds), self.reference) * f64::from(partial);
+        let sounded = hertz.is_finite() && hertz <= self.rate * HIGHEST;
+        sounded.then(|| hertz.max(LOWEST))
+    }
+}

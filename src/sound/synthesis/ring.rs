@@ -1,0 +1,236 @@
+//! The string itself: a wave that runs round and loses a little each time.
+//!
+//! A delay line with a fractional length (Lagrange interpolation over six samples) and a loss in which every frequency is
+//! delayed alike. The period of the string is the length of the line and that one delay, so a string is in tune
+//! whatever it loses, and its partials are harmonic.
+
+/// Samples that the interpolation looks at.
+const TAPS: usize = 6;
+/// The shortest line that the interpolation can read.
+const SHORTEST: f64 = 3.0;
+/// How many filters the loss has at most. The n-th spans twice as many samples as the one before.
+const STAGES: usize = 4;
+/// What one filter remembers: more than the widest spans.
+const MEMORY: usize = 32;
+/// Below this a string is still (-140 dB of full scale): far below what can be heard, far above what slows a processor.
+const STILL: f32 = 1e-7;
+
+/// A loss a second, as rates of decay of the amplitude.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Loss {
+    /// For all frequencies alike, in 1/s.
+    pub even: f64,
+    /// Times the square of the angular frequency in rad/s: in s.
+    pub dull: f64,
+}
+
+/// A wave that runs round.
+#[derive(Debug, Clone)]
+pub struct Ring {
+    /// Twice as long as the wave can be, with every sample in it twice, so that a read never has to wrap.
+    line: Box<[f32]>,
+    /// Where the next sample goes.
+    at: usize,
+    rate: f64,
+    /// The length of the line, and how it grows with each sample.
+    delay: f64,
+    drift: f64,
+    reading: Reading,
+    /// The place that was read before, while the string passes from one length to another.
+    before: Reading,
+    passing: u32,
+    passing_step: f32,
+    stages: usize,
+    spread: [f32; STAGES],
+    memory: [[f32; MEMORY]; STAGES],
+    gain: f32,
+    loudest: f32,
+    watched: usize,
+    still: bool,
+}
+
+/// Which samples are read, and how they are weighed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Reading {
+    whole: usize,
+    taps: [f32; TAPS],
+}
+
+impl Reading {
+    /// Reads `delay` samples back. Lagrange's formula for six points around it.
+    fn at(delay: f64) -> Self {
+        let whole = delay as usize;
+        let part = (delay - whole as f64) as f32;
+        let [a, b, c, d, e, f] = [part + 2.0, part + 1.0, part, part - 1.0, part - 2.0, part - 3.0];
+        let (low, high) = (a * b, e * f);
+        let taps = [
+            b * c * d * high / -120.0,
+            a * c * d * high / 24.0,
+            low * d * high / -12.0,
+            low * c * high / 12.0,
+            low * c * d * f / -24.0,
+            low * c * d * e / 120.0,
+        ];
+        Self { whole, taps }
+    }
+}
+
+impl Ring {
+    /// Makes a string at rest that can be tuned down to `lowest` Hz.
+    pub fn new(rate: f64, lowest: f64) -> Self {
+        let size = ((rate / lowest) as usize + 64).next_power_of_two();
+        Self {
+            line: vec![0.0; 2 * size].into_boxed_slice(),
+            at: 0,
+            rate,
+            delay: rate / 440.0,
+            drift: 0.0,
+            reading: Reading::at(rate / 440.0),
+            before: Reading::at(rate / 440.0),
+            passing: 0,
+            passing_step: 0.0,
+            stages: 0,
+            spread: [0.0; STAGES],
+            memory: [[0.0; MEMORY]; STAGES],
+            gain: 0.0,
+            loudest: 0.0,
+            watched: 0,
+            still: true,
+        }
+    }
+
+    /// Whether nothing moves any more: all of its state is exactly zero.
+    pub const fn is_still(&self) -> bool {
+        self.still
+    }
+
+    /// Stops the wave at once.
+    pub fn silence(&mut self) {
+        if !self.still {
+            self.line.fill(0.0);
+            self.memory = [[0.0; MEMORY]; STAGES];
+            self.still = true;
+        }
+        self.passing = 0;
+        self.loudest = 0.0;
+        self.watched = 0;
+    }
+
+    /// Tunes a string that is at rest. Call [`Ring::silence`] first.
+    pub fn tune(&mut self, hertz: f64, loss: Loss) {
+        // The loss may take a sixth of the period, so that a bend or a slide of two octaves still has a line to read.
+        let sixth = self.rate / hertz / 6.0;
+        self.stages = (0..=STAGES).rev().find(|stages| delay_of(*stages) <= sixth).unwrap_or(0);
+        self.drift = 0.0;
+        self.lose(hertz, loss);
+        self.delay = self.line_for(hertz);
+        self.reading = Reading::at(self.delay);
+    }
+
+    /// Lets the string glide to a frequency within the next `samples`.
+    pub fn glide(&mut self, hertz: f64, loss: Loss, samples: usize) {
+        self.make_room(hertz);
+        self.lose(hertz, loss);
+        let target = self.line_for(hertz);
+        self.drift = (target - self.delay) / samples.max(1) as f64;
+    }
+
+    /// Ends a glide.
+    pub const fn hold(&mut self) {
+        self.drift = 0.0;
+    }
+
+    /// Gives the string another length while it goes on ringing, over some `samples`.
+    pub fn pass_to(&mut self, hertz: f64, loss: Loss, samples: u32) {
+        self.before = self.reading;
+        self.passing = samples.max(1);
+        self.passing_step = 1.0 / self.passing as f32;
+        self.drift = 0.0;
+        self.make_room(hertz);
+        self.lose(hertz, loss);
+        self.delay = self.line_for(hertz);
+        self.reading = Reading::at(self.delay);
+    }
+
+    /// Changes what the string loses at `hertz`.
+    pub fn lose(&mut self, hertz: f64, loss: Loss) {
+        self.gain = (-loss.even / hertz).exp().min(0.999_99) as f32;
+        // One round loses exp(-dull w^2 / hertz): a bell curve in frequency, so one in time, with this variance in
+        // samples. A filter (b, 1 - 2b, b) that spans m samples has the variance 2 b m^2, and may have b up to 1/4.
+        let mut variance = 2.0 * loss.dull * self.rate * self.rate / hertz;
+        self.spread = [0.0; STAGES];
+        for (stage, spread) in self.spread.iter_mut().enumerate().take(self.stages) {
+            let square = f64::from(1_u32 << (2 * stage));
+            let taken = variance.min(square / 2.0);
+            *spread = (taken / (2.0 * square)) as f32;
+            variance -= taken;
+        }
+    }
+
+    /// Advances by one sample: `input` joins the wave, and what runs past is returned.
+    pub fn next(&mut self, input: f32) -> f32 {
+        if self.drift != 0.0 {
+            self.delay += self.drift;
+            self.reading = Reading::at(self.delay);
+        }
+        let mut value = self.read(&self.reading);
+        if self.passing > 0 {
+            let old = self.read(&self.before);
+            value += self.passing as f32 * self.passing_step * (old - value);
+            self.passing -= 1;
+        }
+        for (stage, (memory, spread)) in self.memory.iter_mut().zip(self.spread).enumerate().take(self.stages) {
+            let span = 1 << stage;
+            memory[self.at % MEMORY] = value;
+            let middle = memory[self.at.wrapping_sub(span) % MEMORY];
+            let last = memory[self.at.wrapping_sub(2 * span) % MEMORY];
+            value = middle + spread * (value - 2.0 * middle + last);
+        }
+        value = value * self.gain + input;
+        let size = self.line.len() / 2;
+        self.line[self.at] = value;
+        self.line[self.at + size] = value;
+        self.at = (self.at + 1) % size;
+        self.loudest = self.loudest.max(value.abs());
+        value
+    }
+
+    /// Notes that `samples` have passed: a string that has died away comes to rest.
+    pub fn watch(&mut self, samples: usize) {
+        self.still = false;
+        self.watched += samples;
+        if self.watched >= self.line.len() / 2 {
+            if self.loudest < STILL {
+                self.silence();
+            }
+            self.watched = 0;
+            self.loudest = 0.0;
+        }
+    }
+
+    fn read(&self, reading: &Reading) -> f32 {
+        let size = self.line.len() / 2;
+        // The oldest of the six stands first in the line.
+        let start = self.at + size - reading.whole - TAPS / 2;
+        let Some(samples) = self.line.get(start..start + TAPS) else { return 0.0 };
+        samples.iter().rev().zip(reading.taps).map(|(sample, tap)| sample * tap).sum()
+    }
+
+    /// Gives up filters where the string has become too short for them.
+    fn make_room(&mut self, hertz: f64) {
+        while self.stages > 0 && self.rate / hertz - delay_of(self.stages) < SHORTEST {
+            self.stages -= 1;
+        }
+    }
+
+    /// The length of the line for a frequency; as near as can be where it has no such length.
+    fn line_for(&self, hertz: f64) -> f64 {
+        let longest = (self.line.len() / 2 - TAPS) as f64;
+        (self.rate / hertz - delay_of(self.stages)).clamp(SHORTEST, longest)
+    }
+}
+
+/// How many samples the filters delay, all frequencies alike.
+fn delay_of(stages: usize) -> f64 {
+    f64::from((1_u32 << stages) - 1)
+}

@@ -1,0 +1,165 @@
+//! What sets a string going: a pulse once round, some noise, and the pick itself.
+
+use super::noise::Noise;
+use crate::sound::score::{Attack, Muting};
+use crate::sound::sounds::Sound;
+
+/// How a stroke is made: what does not change from note to note.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hand {
+    position: f64,
+    pickup: f64,
+    soft: f64,
+    hard: f64,
+    grain: f32,
+    noise: f32,
+}
+
+impl Hand {
+    /// The hand that plays with this sound.
+    pub const fn of(sound: &Sound) -> Self {
+        Self {
+            position: sound.position,
+            pickup: sound.pickup,
+            soft: sound.soft,
+            hard: sound.hard,
+            grain: sound.grain,
+            noise: sound.noise,
+        }
+    }
+}
+
+/// What one stroke is to do.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Manner {
+    /// What touches the string.
+    pub attack: Attack,
+    /// What lies on it.
+    pub muting: Muting,
+    /// How hard, 0 to 1.
+    pub strength: f32,
+    /// Which partial of the whole string is the lowest that sounds.
+    pub partial: u8,
+    /// Whether the string was at rest: a hammer-on from nowhere has to do all by itself.
+    pub at_rest: bool,
+}
+
+/// One stroke in progress.
+#[derive(Debug, Clone)]
+pub struct Stroke {
+    at: u32,
+    /// One time round the string, and how long the pulse takes of it.
+    round: u32,
+    pulse: u32,
+    /// How far the pickup hears the pulse a second time, upside down; 0 for none.
+    echo: u32,
+    /// What the mean of the pulse is, so that it can be taken off.
+    mean: f32,
+    level: f32,
+    grain: f32,
+    /// Of what a filter keeps of the sample before.
+    smooth: f32,
+    low: [f32; 2],
+    scrape: f32,
+    scrape_falls: f32,
+    scrape_low: f32,
+    noise: Noise,
+    /// Samples until nothing more comes.
+    left: u32,
+}
+
+impl Stroke {
+    /// No stroke.
+    pub const fn none() -> Self {
+        Self {
+            at: 0,
+            round: 1,
+            pulse: 0,
+            echo: 0,
+            mean: 0.0,
+            level: 0.0,
+            grain: 0.0,
+            smooth: 0.0,
+            low: [0.0; 2],
+            scrape: 0.0,
+            scrape_falls: 0.0,
+            scrape_low: 0.0,
+            noise: Noise::new(0),
+            left: 0,
+        }
+    }
+
+    /// Starts a stroke on a string that goes round in `round` samples; each `seed` has its own noise.
+    pub fn start(&mut self, hand: &Hand, manner: Manner, round: f64, rate: f64, seed: u32) {
+        let strength = if manner.strength.is_finite() { manner.strength.clamp(0.0, 1.0) } else { 0.0 };
+        let share = |place: f64| (place * f64::from(manner.partial)).fract();
+        let (mut position, mut corner, mut level) =
+            (share(hand.position), hand.soft * (hand.hard / hand.soft).powf(f64::from(strength)), 1.0);
+        let (mut grain, mut noise) = (hand.grain, hand.noise);
+        match manner.attack {
+            Attack::Pluck => {}
+            Attack::Pinch => (corner, level, noise) = (corner * 1.4, 0.9, noise * 2.0),
+            Attack::Hammer if manner.at_rest => {
+                (position, corner, level, noise) = (0.4, corner * 0.6, 0.6, noise * 0.4)
+            }
+            Attack::Hammer => (position, corner, level, noise) = (0.4, corner * 0.6, 0.25, noise * 0.4),
+            Attack::Pull if manner.at_rest => (position, corner, level, noise) = (0.3, corner * 0.7, 0.7, noise * 0.3),
+            Attack::Pull => (position, corner, level, noise) = (0.3, corner * 0.7, 0.4, noise * 0.3),
+            Attack::Tap => (position, corner, level, noise) = (0.4, corner * 0.8, 0.7, noise * 0.5),
+        }
+        match manner.muting {
+            Muting::None => {}
+            Muting::Palm => (corner, level) = (corner * 0.5, level * 1.2),
+            Muting::Dead => (corner, level, grain, noise) = (corner * 0.6, level * 0.8, 0.9, noise * 1.5),
+        }
+        // A pulse of no width, or of the whole round, would be none.
+        let position = position.clamp(0.08, 0.5);
+        let power = strength.powf(1.5);
+        self.at = 0;
+        self.round = round.round().clamp(2.0, 1e6) as u32;
+        self.pulse = (position * round).round().max(1.0) as u32;
+        self.echo = (share(hand.pickup) * round).round() as u32;
+        self.mean = if self.echo > 0 { 0.0 } else { self.pulse as f32 / self.round as f32 };
+        // Partials of a harmonic are as many times weaker as they are higher, but the hand plays them harder.
+        self.level = power * level * f32::from(manner.partial).powf(-0.4);
+        self.grain = grain;
+        self.smooth = (-std::f64::consts::TAU * corner.min(rate / 2.5) / rate).exp() as f32;
+        self.scrape = power * noise;
+        self.scrape_falls = (-1.0 / (0.004 * rate)).exp() as f32;
+        self.noise = Noise::new(seed);
+        let rest = (0.06 * rate) as u32;
+        self.left = self.round + rest;
+    }
+
+    /// The next sample for the string, and the one that is heard beside it.
+    pub fn advance(&mut self) -> (f32, f32) {
+        if self.left == 0 {
+            return (0.0, 0.0);
+        }
+        self.left -= 1;
+        let noise = self.noise.sample();
+        let mut drive = 0.0;
+        if self.at < self.round {
+            drive = self.level * (self.shape(self.at) * (1.0 - self.grain) + self.grain * noise);
+            self.at += 1;
+        }
+        self.low[0] = drive + self.smooth * (self.low[0] - drive);
+        self.low[1] = self.low[0] + self.smooth * (self.low[1] - self.low[0]);
+        // What the noise had a sample ago is taken off: it scrapes and does not thump.
+        let scrape = self.scrape * (noise - self.scrape_low);
+        self.scrape_low = noise;
+        self.scrape *= self.scrape_falls;
+        if self.left == 0 {
+            self.low = [0.0; 2];
+            self.scrape_low = 0.0;
+        }
+        (self.low[1], scrape)
+    }
+
+    fn shape(&self, at: u32) -> f32 {
+        let pulse = |at: u32| if at < self.pulse { 1.0 } else { 0.0 };
+        let heard =
+            if self.echo > 0 { pulse(at) - pulse((at + self.round - self.echo) % self.round) } else { pulse(at) };
+        heard - self.mean
+    }
+}

@@ -1,0 +1,69 @@
+//! What is heard: rendered and measured by estimators that share nothing with the synthesiser.
+
+use std::sync::Arc;
+
+use fingerpost::sound::rendering::render;
+use fingerpost::sound::score::{Attack, Muting, OpenString, Score, SoundedNote};
+use fingerpost::sound::sounds::{Sound, sound_named};
+
+mod attacks;
+mod estimator;
+mod harmonics;
+mod level;
+mod paths;
+mod pitch;
+
+/// Samples a second, where nothing else is said.
+const RATE: u32 = 44_100;
+
+/// The sound of that name.
+#[track_caller]
+fn sound(name: &str) -> &'static Sound {
+    sound_named(name).expect("a sound")
+}
+
+/// A plain note on a string, damped after some seconds.
+fn note(string: usize, start: f64, pitch: f64, seconds: f64) -> SoundedNote {
+    SoundedNote {
+        string,
+        start,
+        end: start + seconds,
+        attack: Attack::Pluck,
+        strength: 0.6,
+        muting: Muting::None,
+        pitch,
+        path: Vec::new(),
+        vibrato: None,
+        partial: 1,
+    }
+}
+
+/// A score of notes, which ends when the last of them does.
+fn score(notes: Vec<SoundedNote>) -> Score {
+    let strings = notes.iter().map(|note| note.string + 1).max().unwrap_or(1);
+    let end = notes.iter().map(|note| note.end).filter(|end| end.is_finite()).fold(0.0, f64::max);
+    Score { strings: vec![OpenString { pitch: 40.0 }; strings], notes, end, ..Score::default() }
+}
+
+/// What these notes sound like, A4 at 440 Hz.
+fn heard(sound: &Sound, notes: Vec<SoundedNote>) -> Vec<f32> {
+    render(sound, RATE, 440.0, Arc::new(score(notes)))
+}
+
+/// The samples between two seconds.
+#[track_caller]
+fn between(samples: &[f32], from: f64, to: f64) -> &[f32] {
+    let place = |seconds: f64| (seconds * f64::from(RATE)) as usize;
+    &samples[place(from)..place(to)]
+}
+
+/// Root mean square.
+fn loudness(samples: &[f32]) -> f64 {
+    let sum: f64 = samples.iter().map(|sample| f64::from(*sample).powi(2)).sum();
+    (sum / samples.len().max(1) as f64).sqrt()
+}
+
+/// A ratio of amplitudes in decibels.
+fn decibels(ratio: f64) -> f64 {
+    20.0 * ratio.log10()
+}
