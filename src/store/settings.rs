@@ -26,6 +26,8 @@ pub struct Settings {
     pub speaking_rate: u16,
     /// How the neck is seen, and the hand that plays it.
     pub neck: NeckSettings,
+    /// How things are heard.
+    pub listening: ListeningSettings,
     /// The lessons opened last, the latest first, at most [`Settings::RECENT`].
     pub recent: Vec<PathBuf>,
 }
@@ -64,6 +66,28 @@ pub struct NeckSettings {
     pub string_one: StringOne,
 }
 
+/// How things are heard.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct ListeningSettings {
+    /// How loud, in per cent.
+    pub volume: u8,
+    /// The name of the sound of everything; without one, each instrument's own.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub sound: String,
+    /// The name of the sound device; without one, the one that the system uses.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub device: String,
+    /// Whether the word about ears was said.
+    pub warned: bool,
+}
+
+impl Default for ListeningSettings {
+    fn default() -> Self {
+        Self { volume: 30, sound: String::new(), device: String::new(), warned: false }
+    }
+}
+
 /// Where string 1 is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
 pub enum StringOne {
@@ -83,6 +107,7 @@ impl Default for Settings {
             theme: String::new(),
             speaking_rate: 130,
             neck: NeckSettings::default(),
+            listening: ListeningSettings::default(),
             recent: Vec::new(),
         }
     }

@@ -26,7 +26,7 @@ pub use boxes::{
 };
 pub use panes::{
     DeskAction, FretboardAction, LibraryAction, NeckAction, PassageAction, ProgramAction, ReadingsAction,
-    RecordingAction, StartAction, TimelineAction,
+    RecordingAction, SoundAction, StartAction, TimelineAction,
 };
 
 /// Declares [`Action`] and [`Pane`] side by side, so that no group of actions lacks its place.
@@ -85,6 +85,8 @@ groups! {
     Library(LibraryAction), "library";
     /// Typing what to look for in the library.
     Find(FindAction), "finding a voicing";
+    /// What is heard.
+    Sound(SoundAction), "hearing it";
     /// The view for the camera.
     Recording(RecordingAction), "recording view";
     /// The screen without a lesson.
@@ -149,6 +151,7 @@ impl Pane {
         match self {
             Self::Program => &[],
             Self::Desk
+            | Self::Sound
             | Self::Neck
             | Self::Start
             | Self::Recording
@@ -160,8 +163,10 @@ impl Pane {
             | Self::Preview
             | Self::Search
             | Self::List => &[Self::Program],
-            Self::Fretboard => &[Self::Neck, Self::Desk, Self::Program],
-            Self::Timeline | Self::Passage | Self::Readings | Self::Library => &[Self::Desk, Self::Program],
+            Self::Fretboard => &[Self::Neck, Self::Sound, Self::Desk, Self::Program],
+            Self::Timeline | Self::Passage | Self::Readings | Self::Library => {
+                &[Self::Sound, Self::Desk, Self::Program]
+            }
         }
     }
 }

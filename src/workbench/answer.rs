@@ -2,6 +2,7 @@
 
 use super::boxes::{ChoiceBox, EntryBox, Marked, MarksBox, Overlay, Pick, PointsBox, Subject};
 use super::edited_lesson::ChangeError;
+use super::hearing;
 use super::message::{Effect, Existing, Notice, SaveAs};
 use super::new_lesson;
 use super::panes::segment_changes as segments;
@@ -205,6 +206,10 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
             Some(Ok(done)) => Reply::say(Notice::done(done)),
             None => Reply::nothing(),
         },
+        Subject::ListeningTempo => match state.listening.take_tempo(&text) {
+            Ok(()) => hearing::change_tempo(state),
+            Err(error) => ask_again(entry, error),
+        },
         Subject::Tags => state.desk_mut().map_or_else(Reply::nothing, |desk| desk.set_tags(&text)),
         Subject::OpenPath if text.trim().is_empty() => ask_again(entry, "type the path of a lesson".into()),
         Subject::OpenPath => Reply::want(Effect::Open(text.trim().into())),
@@ -265,6 +270,7 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
             Some(desk) => desk.take_for_passage(pick),
             None => Reply::nothing(),
         },
+        Pick::Listening(choice) => hearing::choose(state, choice),
         Pick::Nothing => {
             state.overlay = state.laid_aside.take();
             Reply::nothing()

@@ -2,6 +2,7 @@
 //! points to write, a list to choose from or to mark lines of, a list to read.
 
 use super::action::{ChoiceAction, EntryAction, ListAction, MarksAction, Pane, PointsAction};
+use super::hearing::Choice;
 use super::message::{Existing, NewLesson, SaveAs, Sought};
 use super::panes::Scroll;
 use super::panes::passage::{PassagePick, Question};
@@ -54,6 +55,8 @@ pub enum Subject {
     Passage(Question),
     /// A chord whose voicings are wanted.
     ChordName,
+    /// How fast music is played.
+    ListeningTempo,
     /// A bass that somebody else plays.
     StatedBass,
     /// The tags of the voicing that is selected in the library.
@@ -145,6 +148,8 @@ pub enum Pick {
     Discard(AfterSave),
     /// Something about the passage.
     Passage(PassagePick),
+    /// How things are heard.
+    Listening(Choice),
     /// Nothing.
     Nothing,
 }

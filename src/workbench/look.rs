@@ -51,11 +51,13 @@ pub enum Role {
     Key,
     /// A part of the timeline already recorded.
     Recorded,
+    /// What sounds now.
+    Heard,
 }
 
 impl Role {
     /// Every part.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::Plain,
         Self::Strong,
         Self::Faint,
@@ -70,6 +72,7 @@ impl Role {
         Self::Bad,
         Self::Key,
         Self::Recorded,
+        Self::Heard,
     ];
 }
 
@@ -189,6 +192,7 @@ impl Look {
             Role::Bad => (Modifier::BOLD, Some(Color::Red)),
             Role::Key => (Modifier::BOLD, None),
             Role::Recorded => (Modifier::empty(), Some(Color::Green)),
+            Role::Heard => (Modifier::REVERSED.union(Modifier::BOLD), Some(Color::Green)),
         };
         let style = style.add_modifier(modifier);
         match (self.colours, colour) {

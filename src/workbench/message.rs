@@ -1,5 +1,4 @@
-//! What happens to the workbench, and what the workbench wants done. Both are closed lists; sound,
-//! when it comes, adds a message for the moment that plays and an effect that plays it.
+//! What happens to the workbench, and what the workbench wants done. Both are closed lists.
 
 use std::path::PathBuf;
 use std::time::Duration;
@@ -10,11 +9,12 @@ use super::action::Action;
 use super::edited_lesson::{Access, Origin};
 use super::key::Key;
 use super::library_item::LibraryItem;
+use super::listening::SoundOrder;
 use super::shelf::Shelf;
 use crate::lesson::document::Lesson;
 use crate::lesson::history::Transaction;
 use crate::store::library::{LibraryChange, LibraryVoicing};
-use crate::store::settings::NeckSettings;
+use crate::store::settings::{ListeningSettings, NeckSettings};
 use crate::tab::handout::options::HandoutOptions;
 
 /// Something that happened.
@@ -30,6 +30,8 @@ pub enum Message {
     Resized(Size),
     /// What time it is, counted from when the program started; see [`super::state::State::wants_time`].
     Clock(Duration),
+    /// Which second of what plays is heard now; `None` where nothing plays any more.
+    Heard(Option<f64>),
     /// Something was asked for without a key.
     Act(Action),
     /// A lesson was opened, or could not be.
@@ -203,6 +205,12 @@ pub enum Effect {
     TakeOutOfLibrary(Box<LibraryVoicing>),
     /// Keep in the settings how the neck is seen.
     KeepSight(NeckSettings),
+    /// Play something, at the volume of the settings, which are kept.
+    Play(Box<SoundOrder>, ListeningSettings),
+    /// Play nothing more.
+    StopSound,
+    /// Keep in the settings how things are heard; the volume holds at once.
+    KeepListening(ListeningSettings),
     /// Open the lesson in a file.
     Open(PathBuf),
     /// Make a new lesson.

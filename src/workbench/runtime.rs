@@ -21,6 +21,7 @@ use ratatui::layout::{Position, Size};
 
 use super::action::{Action, DeskAction, Pane};
 use super::clipboard;
+use super::ears::Ears;
 use super::key::Key;
 use super::keys::KeyTable;
 use super::look::{Colours, Look};
@@ -85,6 +86,7 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     let mut session = Session::new(options.folders, save);
     let mut state = State::new(Size::default(), look, keys, start_pane(&settings));
     state.sight = settings.neck;
+    state.listening.settings = settings.listening.clone();
     state.handout.paper = match settings.paper {
         PaperSize::A4 => Paper::A4,
         PaperSize::Letter => Paper::Letter,
@@ -145,6 +147,7 @@ enum Incoming {
 
 fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: &Receiver<Incoming>) -> Result<Ended> {
     let begun = Instant::now();
+    let mut ears = Ears::default();
     screen.draw(state)?;
     loop {
         let first = match state.wake_in() {
@@ -167,20 +170,25 @@ fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: 
                     Message::Resized(screen.size()?)
                 }
                 Incoming::Signal(number) => {
-                    advance(state, session, screen, Message::Ending)?;
+                    advance(state, session, &mut ears, screen, Message::Ending)?;
                     return Ok(Ended::Signal(number));
                 }
                 Incoming::Gone => {
-                    advance(state, session, screen, Message::Ending)?;
+                    advance(state, session, &mut ears, screen, Message::Ending)?;
                     return Ok(Ended::TerminalGone);
                 }
             };
             // What a key stamps is the time at which it was struck.
             if state.wants_time() {
-                advance(state, session, screen, Message::Clock(begun.elapsed()))?;
+                advance(state, session, &mut ears, screen, Message::Clock(begun.elapsed()))?;
             }
-            if advance(state, session, screen, message)? == Next::Quit {
+            if advance(state, session, &mut ears, screen, message)? == Next::Quit {
                 return Ok(Ended::Quit);
+            }
+        }
+        if state.listening.playing.is_some() {
+            for message in ears.listen() {
+                advance(state, session, &mut ears, screen, message)?;
             }
         }
         screen.draw(state)?;
@@ -195,7 +203,13 @@ enum Next {
 }
 
 /// Advances the state by a message and by everything that follows from it.
-fn advance(state: &mut State, session: &mut Session, screen: &mut Screen, message: Message) -> Result<Next> {
+fn advance(
+    state: &mut State,
+    session: &mut Session,
+    ears: &mut Ears,
+    screen: &mut Screen,
+    message: Message,
+) -> Result<Next> {
     let mut waiting = VecDeque::from([message]);
     while let Some(message) = waiting.pop_front() {
         for effect in update(state, message) {
@@ -208,6 +222,19 @@ fn advance(state: &mut State, session: &mut Session, screen: &mut Screen, messag
                 }
                 Effect::Redraw => screen.forget()?,
                 Effect::CopyOut(text) => Screen::copy_out(&text)?,
+                Effect::Play(order, settings) => {
+                    ears.play(*order, &settings);
+                    waiting.extend(session.perform(Effect::KeepListening(settings)));
+                }
+                Effect::StopSound => ears.stop(),
+                Effect::Close => {
+                    ears.stop();
+                    waiting.extend(session.perform(Effect::Close));
+                }
+                Effect::KeepListening(settings) => {
+                    ears.set_volume(&settings);
+                    waiting.extend(session.perform(Effect::KeepListening(settings)));
+                }
                 Effect::Journal(_)
                 | Effect::Save(..)
                 | Effect::WriteHandout(..)
@@ -221,8 +248,7 @@ fn advance(state: &mut State, session: &mut Session, screen: &mut Screen, messag
                 | Effect::New(_)
                 | Effect::CompletePath(..)
                 | Effect::ReadLibrary
-                | Effect::OpenDemo(_)
-                | Effect::Close => waiting.extend(session.perform(effect)),
+                | Effect::OpenDemo(_) => waiting.extend(session.perform(effect)),
             }
         }
     }

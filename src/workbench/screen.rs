@@ -195,8 +195,10 @@ fn draw_status(state: &State, pen: &mut Pen<'_>) {
         if let Some(count) = state.count {
             pen.text(1, y, &format!("{count} times: now a key that moves"), Role::Caution);
         }
-        if !problems.is_empty() {
-            pen.right(y, &format!("{problems} "), Role::Caution);
+        let taken =
+            if problems.is_empty() { pen.width() } else { pen.right(y, &format!("{problems} "), Role::Caution) };
+        if let Some(words) = state.listening.words() {
+            pen.cut(1, y, taken.saturating_sub(3), &words, Role::Good);
         }
         return;
     };

@@ -78,6 +78,10 @@ impl Session {
                 self.settings(|settings| settings.neck = sight);
                 Vec::new()
             }
+            Effect::KeepListening(listening) => {
+                self.settings(|settings| settings.listening.clone_from(&listening));
+                Vec::new()
+            }
             Effect::ReadTab(path) => {
                 let text = self.read_text(&path);
                 vec![Message::TabRead(path, text)]
@@ -109,7 +113,12 @@ impl Session {
                 self.file = None;
                 Vec::new()
             }
-            Effect::Suspend | Effect::Redraw | Effect::CopyOut(_) | Effect::Quit => Vec::new(),
+            Effect::Suspend
+            | Effect::Play(..)
+            | Effect::StopSound
+            | Effect::Redraw
+            | Effect::CopyOut(_)
+            | Effect::Quit => Vec::new(),
         }
     }
 

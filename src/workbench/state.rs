@@ -10,6 +10,7 @@ use super::desk::Desk;
 use super::key::Key;
 use super::keys::KeyTable;
 use super::layout::Layout;
+use super::listening::{LOOKS, Listening};
 use super::look::Look;
 use super::message::Notice;
 use super::panes::library::{Arrangement, Finding};
@@ -58,6 +59,8 @@ pub struct State {
     pub after_save: AfterSave,
     /// How the neck of a lesson is seen that is opened.
     pub sight: NeckSettings,
+    /// What is heard, and how.
+    pub listening: Listening,
 }
 
 /// What happens after the lesson is saved, or its changes are thrown away.
@@ -89,6 +92,7 @@ impl State {
             count: None,
             after_save: AfterSave::Stay,
             sight: NeckSettings::default(),
+            listening: Listening::default(),
         }
     }
 
@@ -159,7 +163,9 @@ impl State {
 
     /// Returns how long until the screen changes by itself; `None` where it does not.
     pub fn wake_in(&self) -> Option<Duration> {
-        self.desk().and_then(|desk| desk.recording.wake_in())
+        let clock = self.desk().and_then(|desk| desk.recording.wake_in());
+        let sound = self.listening.playing.as_ref().map(|_| LOOKS);
+        clock.into_iter().chain(sound).min()
     }
 
     /// Brings every pane up to date.
@@ -169,6 +175,7 @@ impl State {
         match &mut self.view {
             View::Start => self.start.settle(usize::from(self.size.height.saturating_sub(2))),
             View::Desk(desk) => {
+                desk.show_heard(self.listening.playing.as_ref());
                 desk.settle(layout.as_ref(), charset);
                 let segment = desk.timeline.selected().and_then(|id| desk.lesson.segment(id));
                 let room = recording_view::Parts::of(self.size).cue_room();

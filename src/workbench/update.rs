@@ -13,6 +13,7 @@ use super::boxes::{ChoiceBox, Overlay, Pick, Verdict};
 use super::boxes_view::{line_at, measure};
 use super::desk::Desk;
 use super::edited_lesson::{Access, ChangeError};
+use super::hearing;
 use super::help;
 use super::key::{Cap, Key};
 use super::layout::Extent;
@@ -43,6 +44,10 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             if let Some(desk) = state.desk_mut() {
                 desk.recording.tell(now);
             }
+            Reply::nothing()
+        }
+        Message::Heard(second) => {
+            state.listening.hear(second);
             Reply::nothing()
         }
         Message::Act(action) => act(state, action, None),
@@ -190,6 +195,7 @@ pub(super) fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply 
         Action::Start(StartAction::ShowHelp) | Action::Desk(DeskAction::ShowHelp) => {
             return Reply::ask(Overlay::List(help::help(&state.keys, state.pane())));
         }
+        Action::Sound(action) => return hearing::act(state, action),
         Action::Desk(DeskAction::ExportHandout) => return answer::write_handout(state, Existing::Ask),
         Action::Desk(DeskAction::PreviewHandout) => return preview_handout(state),
         Action::Desk(DeskAction::GoToStart) => return leave(state, AfterSave::Close),
@@ -242,6 +248,7 @@ pub(super) fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply 
             Reply::nothing()
         }
         Action::Program(_)
+        | Action::Sound(_)
         | Action::Start(_)
         | Action::Entry(_)
         | Action::Points(_)
@@ -373,6 +380,7 @@ pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
                 state.start.remember(&title, &path);
             }
             state.view = View::Start;
+            state.listening.playing = None;
             state.overlay = None;
             state.laid_aside = None;
             Reply::want(Effect::Close)

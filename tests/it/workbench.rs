@@ -9,6 +9,7 @@ mod counts;
 mod desk;
 mod drawing;
 mod handout;
+mod hearing;
 mod keys;
 mod neck;
 mod panes;

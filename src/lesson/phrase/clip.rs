@@ -37,6 +37,11 @@ impl Stretch {
         self.first
     }
 
+    /// Returns where its last event or bar is.
+    pub const fn last(&self) -> Slot {
+        self.last
+    }
+
     /// Returns its bars.
     pub const fn bars(&self) -> std::ops::Range<usize> {
         self.first.bar..self.last.bar + 1

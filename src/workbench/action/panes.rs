@@ -59,6 +59,44 @@ actions! {
 }
 
 actions! {
+    /// What can be asked of the ear, in every pane.
+    SoundAction {
+        /// Hear what the pane shows: a stroke down, or the music from the cursor on; stop music that plays.
+        Hear,
+        /// Hear it in a stroke up; in the passage all of it.
+        HearUpward,
+        /// Hear it note by note, the lowest first; in the passage all of it.
+        HearSlowly,
+        /// Hear its lowest note alone.
+        HearBass,
+        /// Hear the string under the cursor alone.
+        HearString,
+        /// Hear two against each other: slots A and B; a name in root position and the shape.
+        HearBoth,
+        /// Hear nothing more.
+        Stop,
+        /// Softer.
+        Softer,
+        /// Louder.
+        Louder,
+        /// Play music slower.
+        Slower,
+        /// Play music faster.
+        Faster,
+        /// Say how fast music is played.
+        TypeTempo,
+        /// Play music round and round, or once.
+        ToggleRound,
+        /// Hold a bass note under chords, or no longer.
+        ToggleDrone,
+        /// Let doubtful strings be heard, or not.
+        ToggleUnsure,
+        /// Choose click, count-in and sound.
+        Choose,
+    }
+}
+
+actions! {
     /// What can be asked of the recording view.
     RecordingAction {
         /// Say that the next segment starts now; after the last one, that it ends.

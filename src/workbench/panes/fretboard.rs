@@ -114,6 +114,8 @@ pub struct FretboardPane {
     pub(super) targets: Option<Targets>,
     /// Two shapes to compare.
     pub(super) slots: [Option<Grip>; 2],
+    /// Where something sounds now.
+    lit: Vec<(StringNumber, Fret)>,
 }
 
 impl Default for FretboardPane {
@@ -142,6 +144,7 @@ impl Default for FretboardPane {
             nodes: Nodes::default(),
             targets: None,
             slots: [None, None],
+            lit: Vec::new(),
         }
     }
 }
@@ -309,6 +312,16 @@ impl FretboardPane {
         self.fret = fret;
         self.stay_on_the_neck();
         self.toggle()
+    }
+
+    /// Lights the places where something sounds now.
+    pub fn light(&mut self, lit: Vec<(StringNumber, Fret)>) {
+        self.lit = lit;
+    }
+
+    /// Returns whether something sounds at a place now.
+    pub fn is_lit(&self, string: StringNumber, fret: Fret) -> bool {
+        self.lit.contains(&(string, fret))
     }
 
     /// Does what was asked of alternatives, sight and slots.

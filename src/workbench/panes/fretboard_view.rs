@@ -183,12 +183,18 @@ fn draw_place(
 ) {
     let glyphs = pen.look().glyphs();
     let ghost = pane.ghosts().is_some_and(|ghosts| ghosts.is_at(string, fret));
+    let lit = pane.is_lit(string, fret);
     let mark = if pane.grip().shape.on(string) == Some(fret) {
         let label = label(pane, reading, string);
         let label = if label.is_empty() { glyphs.finger.to_owned() } else { label };
         Some((if ghost { format!("({label})") } else { label }, Role::Finger))
     } else {
         sign(pane, reading, (string, fret), glyphs)
+    };
+    let mark = match mark {
+        Some((text, _)) if lit => Some((text, Role::Heard)),
+        None if lit => Some((glyphs.finger.to_owned(), Role::Heard)),
+        other => other,
     };
     // What fills the place leaves no column for the brackets of the cursor.
     let mut brackets = true;
@@ -258,6 +264,11 @@ fn draw_head(
         Some(Fret::OPEN) if label.is_empty() => (glyphs.open, Role::Finger),
         Some(Fret::OPEN) => (label.as_str(), Role::Finger),
         Some(_) => (" ", Role::Plain),
+    };
+    let (mark, role) = match (mark, pane.is_lit(string, Fret::OPEN)) {
+        (" ", true) => (glyphs.open, Role::Heard),
+        (mark, true) => (mark, Role::Heard),
+        (mark, false) => (mark, role),
     };
     let wide = mark.chars().count();
     pen.text(board.head(NUT.saturating_sub(wide), wide), y, mark, role);

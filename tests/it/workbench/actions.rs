@@ -7,7 +7,7 @@ use fingerpost::workbench::action::Action;
 use super::bench::{Bench, small_lesson};
 
 /// Scripts that together ask for everything there is.
-const SCRIPTS: [&str; 22] = [
+const SCRIPTS: [&str; 24] = [
     "Down Up Home End a \"x\" Enter b Esc t Esc l Esc v Esc i Esc k Esc s Esc n Esc m Esc Shift+Up Shift+Down d",
     "Home Down p \"one\" Enter Left Right Up Down Home End Backspace Delete Ctrl+S p Esc",
     "t Left Right Home End \"x\" Backspace Delete Ctrl+E Tab Esc t Enter",
@@ -27,6 +27,8 @@ const SCRIPTS: [&str; 22] = [
     "V PageDown PageUp Space a c Esc Down Up u r Esc V ? Esc M Esc",
     "w Down Up PageDown PageUp m Enter w Esc",
     "H Down Up PageDown PageUp Right Left End Home Shift+Right Shift+Left p c t h Esc H H",
+    "Down F s \"x32010\" Enter F5 Shift+F5 F6 F7 Shift+F7 A B F8 F3 F4 _ U F9 Esc Ctrl+P",
+    "Home Down P F5 { } % Esc @ F6 F5",
     "Ctrl+Z Ctrl+L Ctrl+C Esc",
     "Ctrl+O Esc q Esc",
     "Ctrl+F \"x\" Down Up PageDown PageUp Backspace \"y\" Ctrl+E Esc Ctrl+F \"redo\" Enter",

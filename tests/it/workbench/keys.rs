@@ -303,7 +303,7 @@ fn a_key_that_can_do_nothing_says_why() {
         ("Up o", "string 5 is open already"),
         ("c c c c", ""),
         ("Z", "Z does nothing here; ? shows every key"),
-        ("F7", "F7 does nothing here; ? shows every key"),
+        ("F11", "F11 does nothing here; ? shows every key"),
         ("T k z", "z does nothing here: the line above says which keys do"),
         ("Esc F s z", ""),
     ] {

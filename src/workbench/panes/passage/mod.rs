@@ -2,7 +2,7 @@
 //!
 //! Start with [`pane`] (what the pane knows and how it follows the lesson). `cursor` moves and
 //! selects; `writing` turns keys into edits, whose music is [`crate::lesson::phrase`]; `playing` puts
-//! techniques on notes; `asking` holds what is typed or chosen in boxes; `sheet` keeps the tab that is
+//! techniques on notes; `heard` is for the ear; `asking` holds what is typed or chosen in boxes; `sheet` keeps the tab that is
 //! in view and where each event stands in it; `view` draws.
 //!
 //! Invariants: after `follow` the cursor lies in the bars that are shown and on a string of the
@@ -10,6 +10,7 @@
 
 mod asking;
 mod cursor;
+mod heard;
 pub mod pane;
 mod playing;
 mod sheet;

@@ -90,6 +90,8 @@ pub struct PassagePane {
     pub(super) foot: String,
     pub(super) lines: Vec<TabLine>,
     pub(super) stand: Option<Stand>,
+    /// What is heard now: one event of each voice.
+    pub(super) heard: Vec<Slot>,
     size: (usize, usize),
     charset: Charset,
     focused: Focused,
@@ -115,6 +117,7 @@ impl Default for PassagePane {
             foot: String::new(),
             lines: Vec::new(),
             stand: None,
+            heard: Vec::new(),
             size: (0, 0),
             charset: Charset::default(),
             focused: Focused::No,
@@ -159,7 +162,9 @@ impl PassagePane {
         let labels = string_labels(rig.tuning());
         let paper = self.paper(passage, &shown.bars, &labels);
         let mut sheets = std::mem::take(&mut self.sheets);
-        self.lines = sheets.settle(paper, self.cursor.slot, self.follow);
+        // While it plays, the view goes with what is heard.
+        let (seen, follow) = self.heard.first().map_or((self.cursor.slot, self.follow), |slot| (*slot, Follow::Cursor));
+        self.lines = sheets.settle(paper, seen, follow);
         self.stand = sheets.stand(paper, self.cursor.slot);
         self.sheets = sheets;
         if self.looked != Some((passage.id, open.revision())) {

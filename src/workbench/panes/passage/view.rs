@@ -61,6 +61,14 @@ fn draw_marks(pane: &PassagePane, map: &SystemMap, line: usize, y: usize, pen: &
             }
         }
     }
+    if map.strings.contains(&line) {
+        for event in &map.events {
+            let slot = crate::lesson::phrase::Slot { bar: event.bar, voice: event.voice, event: event.event };
+            if pane.heard.contains(&slot) {
+                pen.paint(LEFT + event.column, LEFT + event.column + 1, y, Role::Heard);
+            }
+        }
+    }
     let Some(stretch) = pane.stretch().filter(|_| map.strings.contains(&line)) else { return };
     for event in &map.events {
         let slot = crate::lesson::phrase::Slot { bar: event.bar, voice: event.voice, event: event.event };

@@ -1,0 +1,61 @@
+//! The player of the workbench: made when something is to be heard for the first time.
+
+use std::sync::Arc;
+
+use super::listening::SoundOrder;
+use super::message::{Message, Notice};
+use crate::sound::output::Choice;
+use crate::sound::player::{Order, Player};
+use crate::sound::sounds::{sound_named, sounds};
+use crate::store::settings::ListeningSettings;
+
+/// Plays what the workbench has to be heard.
+#[derive(Debug, Default)]
+pub struct Ears {
+    player: Option<Player>,
+    device: String,
+}
+
+impl Ears {
+    /// Plays `order`; what plays already ends.
+    pub fn play(&mut self, order: SoundOrder, settings: &ListeningSettings) {
+        let Some(sound) = sound_named(&order.sound).ok().or_else(|| sounds().first()) else { return };
+        if self.device != settings.device {
+            self.player = None;
+            self.device.clone_from(&settings.device);
+        }
+        let choice = if self.device.is_empty() { Choice::Usual } else { Choice::Named(self.device.clone()) };
+        let player = self.player.get_or_insert_with(|| Player::new(choice));
+        player.set_volume(loudness(settings.volume));
+        let SoundOrder { score, reference, from, span, .. } = order;
+        player.play(Order { score: Arc::clone(&score), sound, reference, from, span });
+    }
+
+    /// Plays nothing more.
+    pub fn stop(&mut self) {
+        if let Some(player) = &mut self.player {
+            player.stop();
+        }
+    }
+
+    /// Sets how loud it is from now on.
+    pub fn set_volume(&mut self, settings: &ListeningSettings) {
+        if let Some(player) = &mut self.player {
+            player.set_volume(loudness(settings.volume));
+        }
+    }
+
+    /// Returns what is heard now, and what there is to say about the device.
+    pub fn listen(&mut self) -> Vec<Message> {
+        let Some(player) = &mut self.player else { return vec![Message::Heard(None)] };
+        let mut messages = vec![Message::Heard(player.heard())];
+        messages.extend(player.take_notice().map(|text| Message::Told(Notice::trouble(text))));
+        messages
+    }
+}
+
+/// Returns the level of a volume in per cent: the ear hears ratios, so each step is one.
+fn loudness(percent: u8) -> f32 {
+    let share = f32::from(percent.min(100)) / 100.0;
+    share * share
+}

@@ -1,0 +1,190 @@
+//! Hearing what stands on the screen: what is played is looked at as a score, without a device.
+
+use fingerpost::workbench::action::Focus;
+use fingerpost::workbench::listening::SoundOrder;
+use fingerpost::workbench::look::Role;
+use fingerpost::workbench::message::{Effect, Message};
+
+use super::bench::Bench;
+
+/// What was played last.
+#[track_caller]
+fn order(bench: &Bench) -> &SoundOrder {
+    let played = bench.wanted.iter().rev().find_map(|effect| match effect {
+        Effect::Play(order, _) => Some(&**order),
+        _ => None,
+    });
+    played.expect("something is played")
+}
+
+fn pitches(bench: &Bench) -> Vec<f64> {
+    order(bench).score.notes.iter().map(|note| note.pitch).collect()
+}
+
+/// A bench whose fretboard holds an open C chord of a guitar.
+fn on_c() -> Bench {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down F s \"x32010\" Enter");
+    bench
+}
+
+#[test]
+fn the_fingers_are_heard_in_every_manner() {
+    let mut bench = on_c();
+    let c = [48.0, 52.0, 55.0, 60.0, 64.0];
+    bench.strike("F5");
+    assert_eq!(pitches(&bench), c);
+    bench.strike("Shift+F5");
+    assert_eq!(pitches(&bench), c.iter().rev().copied().collect::<Vec<_>>());
+    bench.strike("F6");
+    assert_eq!(pitches(&bench), c);
+    assert!(order(&bench).score.notes[1].start > 0.2);
+    bench.strike("F7");
+    assert_eq!(pitches(&bench), [48.0]);
+    bench.strike("Home Up Up Up Up Up Up Down Shift+F7");
+    assert_eq!(pitches(&bench), [60.0]);
+}
+
+#[test]
+fn the_first_sound_comes_with_a_word_about_ears_and_the_next_without() {
+    let mut bench = on_c();
+    bench.strike("F5");
+    assert!(bench.notice().contains("80 dB for 40 hours a week"), "{}", bench.notice());
+    assert!(matches!(bench.wanted.last(), Some(Effect::Play(_, settings)) if settings.warned));
+    bench.strike("F5");
+    assert_eq!(bench.notice(), "C");
+}
+
+#[test]
+fn doubtful_strings_are_heard_or_not() {
+    let mut bench = on_c();
+    bench.strike("Home Up Up Up Up Up Up d F5");
+    assert_eq!(pitches(&bench).len(), 5);
+    bench.strike("U F5");
+    assert_eq!(pitches(&bench), [48.0, 52.0, 55.0, 60.0]);
+}
+
+#[test]
+fn a_drone_is_the_bass_of_the_name_or_the_one_that_was_stated() {
+    let mut bench = on_c();
+    bench.strike("F5");
+    assert_eq!(order(&bench).score.drone, None);
+    bench.strike("_ F5");
+    assert_eq!(order(&bench).score.drone.map(|drone| drone.pitch), Some(36.0));
+    bench.strike("R b \"D\" Enter F _ _ F5");
+    assert_eq!(order(&bench).score.drone.map(|drone| drone.pitch), Some(38.0));
+}
+
+#[test]
+fn slots_are_heard_one_after_the_other_and_a_name_against_its_shape() {
+    let mut bench = on_c();
+    bench.strike("F8");
+    assert!(bench.notice().contains("slots A and B"), "{}", bench.notice());
+    bench.strike("A s \"320003\" Enter B F8");
+    assert_eq!(pitches(&bench), [48.0, 52.0, 55.0, 60.0, 64.0, 43.0, 47.0, 50.0, 55.0, 59.0, 67.0]);
+    bench.strike("s \"x32010\" Enter R F5");
+    assert_eq!(pitches(&bench), [48.0, 52.0, 55.0]);
+    bench.strike("F8");
+    assert_eq!(pitches(&bench), [48.0, 52.0, 55.0, 48.0, 52.0, 55.0, 60.0, 64.0]);
+}
+
+#[test]
+fn music_is_heard_from_the_cursor_or_what_is_selected_or_all_of_it() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Home Down P F6");
+    let whole = order(&bench).score.notes.len();
+    assert!(whole > 4);
+    bench.strike("Ctrl+P Home Right F5");
+    let rest = order(&bench).score.notes.len();
+    assert!(rest < whole, "{rest} of {whole}");
+    bench.strike("Ctrl+P f F5");
+    assert!(order(&bench).score.notes.len() < rest);
+    // The segment has the same music.
+    bench.strike("Ctrl+P T F5");
+    assert_eq!(order(&bench).score.notes.len(), whole);
+}
+
+#[test]
+fn the_same_key_stops_music_and_strikes_a_chord_again() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Home Down P F5 F5");
+    assert_eq!(bench.wanted.last(), Some(&Effect::StopSound));
+    assert_eq!(bench.state.listening.playing, None);
+    let mut bench = on_c();
+    bench.strike("F5 F5");
+    assert_eq!(bench.wanted.iter().filter(|effect| matches!(effect, Effect::Play(..))).count(), 2);
+}
+
+#[test]
+fn the_tempo_changes_where_the_music_is() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Home Down P F6");
+    let marks = order(&bench).score.marks.clone();
+    bench.send(Message::Heard(Some(marks[2].at + 0.01)));
+    bench.strike("% Ctrl+E \"50\" Enter");
+    let slow = order(&bench);
+    assert!((slow.from - 2.0 * (marks[2].at - marks[0].at)).abs() < 1e-6, "{} {marks:?}", slow.from);
+    bench.strike("{ { } % Ctrl+E \"20\" Enter");
+    assert!(bench.screen().contains("25 to 150"), "{}", bench.screen());
+    bench.strike("Esc");
+    assert_eq!(bench.state.listening.percent, 45);
+    assert!(bench.screen().contains("45 % of the"), "{}", bench.screen());
+}
+
+#[test]
+fn a_loop_leaves_the_count_in_out() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Home Down P F9 Down Enter @ F6 F6");
+    let found = order(&bench);
+    let first = found.score.marks.iter().find(|mark| mark.bar.is_some()).unwrap().at;
+    assert!(first > 0.5);
+    assert_eq!(found.span, Some((first, found.score.end)));
+    assert!(!found.score.clicks.is_empty());
+    assert!(bench.screen().contains("counting in"), "{}", bench.screen());
+}
+
+#[test]
+fn tab_and_fretboard_show_what_is_heard() {
+    let mut bench = Bench::small((160, 48));
+    bench.strike("Home Down P F6");
+    let before = bench.buffer();
+    let mark = order(&bench).score.marks[1];
+    bench.send(Message::Heard(Some(mark.at + 0.01)));
+    let role = bench.state.look.style(Role::Heard);
+    let lit = |bench: &Bench, focus| {
+        let (buffer, area) = (bench.buffer(), bench.state.layout().unwrap().pane(focus).area);
+        area.positions()
+            .filter(|place| {
+                buffer[*place].fg == ratatui::style::Color::Green && buffer[*place].modifier.contains(role.add_modifier)
+            })
+            .count()
+    };
+    assert!(lit(&bench, Focus::Passage) > 0, "{}", bench.screen());
+    assert!(lit(&bench, Focus::Fretboard) > 0, "{:?}", bench.state.listening.playing);
+    assert_ne!(bench.buffer(), before);
+    assert!(bench.state.wake_in().is_some());
+    bench.send(Message::Heard(None));
+    assert_eq!(lit(&bench, Focus::Passage) + lit(&bench, Focus::Fretboard), 0);
+    assert_eq!(bench.state.wake_in(), None);
+}
+
+#[test]
+fn the_volume_is_kept_and_closing_the_lesson_is_silence() {
+    let mut bench = on_c();
+    bench.strike("F4 F4 F3");
+    let Some(Effect::KeepListening(settings)) = bench.wanted.last() else { panic!("kept") };
+    assert_eq!(settings.volume, 40);
+    bench.strike("F5 Ctrl+S Ctrl+O");
+    assert_eq!(bench.state.listening.playing, None);
+}
+
+#[test]
+fn where_nothing_can_be_heard_it_is_said() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down F c F5");
+    assert!(bench.notice().contains("nothing sounds"), "{}", bench.notice());
+    bench.strike("L f \"no such voicing\" Enter F5");
+    assert!(bench.notice().contains("no voicing is selected"), "{}", bench.notice());
+    bench.strike("End T End F5");
+    assert!(bench.notice().contains("no bars to play"), "{}", bench.notice());
+}
