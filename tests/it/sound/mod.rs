@@ -6,6 +6,7 @@ use fingerpost::sound::rendering::render;
 use fingerpost::sound::score::{Attack, Muting, OpenString, Score, SoundedNote};
 use fingerpost::sound::sounds::{Sound, sound_named};
 
+mod amp;
 mod attacks;
 mod estimator;
 mod files;
