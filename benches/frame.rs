@@ -64,7 +64,7 @@ fn opened_with(lesson: Lesson, library: Vec<LibraryItem>) -> State {
         path: PathBuf::from("bench.lesson.ron"),
         access: Access::Free,
         origin: Origin::File,
-        library,
+        library: library.into(),
         notice: None,
     };
     update(&mut state, Message::Opened(Ok(Box::new(opened))));

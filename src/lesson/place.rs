@@ -130,16 +130,29 @@ impl Place {
     /// Returns what sorts places as the document runs: the sort of thing, where it stands in its
     /// list, then the spot in it.
     pub fn order(self, lesson: &Lesson) -> (u8, usize, Spot) {
+        self.order_at(match self {
+            Self::Lesson | Self::Header | Self::Chapters => 0,
+            Self::Instrument(id) => position(&lesson.instruments, id),
+            Self::Setup(id) => position(&lesson.setups, id),
+            Self::Piece(id) => position(&lesson.pieces, id),
+            Self::Passage(id, _) => position(&lesson.passages, id),
+            Self::Voicing(id, _) => position(&lesson.voicings, id),
+            Self::Segment(id) => position(&lesson.segments, id),
+        })
+    }
+
+    /// Returns the same as [`Place::order`], where it is known that the thing stands at `at` in its list.
+    pub(super) const fn order_at(self, at: usize) -> (u8, usize, Spot) {
         let whole = Spot::WHOLE;
         match self {
             Self::Lesson => (0, 0, whole),
             Self::Header => (1, 0, whole),
-            Self::Instrument(id) => (2, position(&lesson.instruments, id), whole),
-            Self::Setup(id) => (3, position(&lesson.setups, id), whole),
-            Self::Piece(id) => (4, position(&lesson.pieces, id), whole),
-            Self::Passage(id, spot) => (5, position(&lesson.passages, id), spot),
-            Self::Voicing(id, string) => (6, position(&lesson.voicings, id), Spot { string, ..whole }),
-            Self::Segment(id) => (7, position(&lesson.segments, id), whole),
+            Self::Instrument(_) => (2, at, whole),
+            Self::Setup(_) => (3, at, whole),
+            Self::Piece(_) => (4, at, whole),
+            Self::Passage(_, spot) => (5, at, spot),
+            Self::Voicing(_, string) => (6, at, Spot { string, ..whole }),
+            Self::Segment(_) => (7, at, whole),
             Self::Chapters => (8, 0, whole),
         }
     }

@@ -58,6 +58,12 @@ pub fn played_length(
     Ok(VideoLength(u32::try_from((fine + FINE / 2) / FINE).unwrap_or(u32::MAX)))
 }
 
+/// Returns how many seconds `ticks` take at `percent` of `tempo`: for sound, which needs every microsecond.
+pub fn seconds(ticks: Ticks, tempo: Tempo, percent: u8) -> f64 {
+    let ticks_a_minute = tempo.beat().ticks().0 as f64 * f64::from(tempo.per_minute());
+    ticks.0 as f64 * 60.0 / ticks_a_minute * 100.0 / f64::from(percent.max(1))
+}
+
 /// Returns how long the bars of `range` (all bars without one) take at `percent` of the tempo,
 /// with their repeats and endings, and with every change of meter and tempo.
 ///
@@ -107,7 +113,10 @@ pub fn bars_in_time(passage: &Passage) -> Vec<BarInTime> {
     passage.bars.iter().map(in_time).collect()
 }
 
-fn checked_places(passage: &Passage, range: Option<BarRange>) -> Result<Range<usize>, LengthError> {
+/// Returns the places of the bars of `range`, counted from 0, all without one.
+///
+/// Errors: bars that are not there.
+pub fn checked_places(passage: &Passage, range: Option<BarRange>) -> Result<Range<usize>, LengthError> {
     let bars = passage.bars.len();
     let places = order::places(bars, range);
     match range {

@@ -1,11 +1,15 @@
 //! Sound: what stands in a lesson, made audible.
 //!
-//! [`score`] is the language between two halves. One half turns shapes and passages into a [`score::Score`]: which
-//! string is set going when, at which pitch, and how. The other half makes samples of it ([`synthesis`], with the
-//! parameters in [`sounds`]; [`rendering`] for a whole score) and sends them to a file ([`mod@file`]) or a device. A
-//! score knows no lesson, and what plays it knows no music.
+//! [`score`] is the language between two halves. One half ([`performance`]) turns shapes and passages into a
+//! [`score::Score`]: which string is set going when, at which pitch, and how. The other half makes samples of it
+//! ([`synthesis`], with the parameters in [`sounds`]; [`rendering`] for a whole score) and sends them to a file
+//! ([`file`]) or, through a [`player`], to a device ([`output`]). A score knows no lesson, and what plays it knows no
+//! music.
 
 pub mod file;
+pub mod output;
+pub mod performance;
+pub mod player;
 pub mod rendering;
 pub mod score;
 pub mod sounds;

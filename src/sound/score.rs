@@ -20,6 +20,29 @@ pub struct Score {
     pub end: f64,
 }
 
+impl Score {
+    /// Returns this score and `other` `gap` seconds after its end.
+    pub fn then(mut self, other: &Self, gap: f64) -> Self {
+        let by = self.end + gap;
+        if other.strings.len() > self.strings.len() {
+            self.strings.clone_from(&other.strings);
+        }
+        let later = |note: &SoundedNote| SoundedNote { start: note.start + by, end: note.end + by, ..note.clone() };
+        self.notes.extend(other.notes.iter().map(later));
+        self.clicks.extend(other.clicks.iter().map(|click| Click { at: click.at + by, ..*click }));
+        self.marks.extend(other.marks.iter().map(|mark| Mark { at: mark.at + by, ..*mark }));
+        self.drone = self.drone.or(other.drone);
+        self.end = by + other.end;
+        self
+    }
+
+    /// Returns where in the music one is at `seconds`; `None` before the first mark.
+    pub fn mark_at(&self, seconds: f64) -> Option<Mark> {
+        let next = self.marks.partition_point(|mark| mark.at <= seconds);
+        next.checked_sub(1).and_then(|last| self.marks.get(last)).copied()
+    }
+}
+
 /// A string as it sounds open.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OpenString {
@@ -59,22 +82,27 @@ pub struct SoundedNote {
 impl SoundedNote {
     /// The pitch of the whole string `seconds` after the start, along the path and with the vibrato.
     pub fn pitch_after(&self, seconds: f64) -> f64 {
-        let next = self.path.partition_point(|point| point.at <= seconds);
-        let before = next.checked_sub(1).and_then(|last| self.path.get(last)).copied();
-        let before = before.unwrap_or(PitchPoint { at: 0.0, pitch: self.pitch });
-        let steady = match self.path.get(next) {
-            Some(after) if after.at > before.at => {
-                let share = ((seconds - before.at) / (after.at - before.at)).clamp(0.0, 1.0);
-                before.pitch + share * (after.pitch - before.pitch)
-            }
-            _ => before.pitch,
-        };
+        let steady = self.steady_pitch_after(seconds);
         match self.vibrato {
             Some(vibrato) if seconds > vibrato.from => {
                 let swings = std::f64::consts::TAU * vibrato.rate * (seconds - vibrato.from);
                 steady + vibrato.depth / 100.0 * swings.sin()
             }
             _ => steady,
+        }
+    }
+
+    /// The same without the vibrato.
+    pub fn steady_pitch_after(&self, seconds: f64) -> f64 {
+        let next = self.path.partition_point(|point| point.at <= seconds);
+        let before = next.checked_sub(1).and_then(|last| self.path.get(last)).copied();
+        let before = before.unwrap_or(PitchPoint { at: 0.0, pitch: self.pitch });
+        match self.path.get(next) {
+            Some(after) if after.at > before.at => {
+                let share = ((seconds - before.at) / (after.at - before.at)).clamp(0.0, 1.0);
+                before.pitch + share * (after.pitch - before.pitch)
+            }
+            _ => before.pitch,
         }
     }
 }

@@ -242,7 +242,10 @@ impl LibraryVoicing {
 
     /// Whether both are the same fingers on strings that sound the same.
     pub fn is_same_place(&self, other: &Self) -> bool {
-        self.place() == other.place()
+        let sounds = |voicing: &Self| voicing.tuning.strings().iter().map(|pitch| pitch.midi()).collect::<Vec<_>>();
+        self.shape == other.shape
+            && self.capo == other.capo
+            && (self.tuning == other.tuning || sounds(self) == sounds(other))
     }
 
     /// Returns what makes two voicings the same: the fingers, and what the strings sound.

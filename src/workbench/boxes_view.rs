@@ -255,7 +255,7 @@ impl Columns {
 /// Returns how a list lies on a screen of this width and height.
 pub fn measure(list: &ListBox, (width, height): (usize, usize), look: Look) -> Measure {
     let room = Columns::of(list, width).text;
-    let tall: Vec<usize> = list.lines.iter().map(|line| entry_lines(line, room, look).len()).collect();
+    let tall: Vec<usize> = list.lines.iter().map(|line| entry_height(line, room, look)).collect();
     let all: usize = tall.iter().sum();
     Measure { room: height.saturating_sub(7).clamp(1, all.max(1)), tall }
 }
@@ -266,13 +266,19 @@ fn draw_list(list: &ListBox, pen: &mut Pen<'_>) {
     let measure = measure(list, (pen.width(), pen.height()), look);
     // The screen may have another size than when a key was struck last.
     let scroll = measure.showing(list.selected, list.scroll);
-    // Each entry takes as many lines as its words need.
-    let entries: Vec<Vec<(String, Role)>> = list.lines.iter().map(|line| entry_lines(line, room, look)).collect();
     let mut inside = framed(pen, &list.title, width, measure.room);
-    let rows = entries.iter().enumerate().flat_map(|(place, lines)| {
-        lines.iter().enumerate().map(move |(line, (text, role))| (place, line, text, *role))
+    // Each entry takes as many lines as its words need; those over and under what is in view are not wrapped.
+    let mut above = scroll.first();
+    let mut first = 0;
+    while let Some(tall) = measure.tall.get(first).filter(|tall| **tall <= above) {
+        above -= tall;
+        first += 1;
+    }
+    let rows = list.lines.iter().enumerate().skip(first).flat_map(|(place, line)| {
+        let lines = entry_lines(line, room, look).into_iter().enumerate();
+        lines.map(move |(line, (text, role))| (place, line, text, role))
     });
-    for (y, (place, line, text, role)) in rows.skip(scroll.first()).take(inside.height()).enumerate() {
+    for (y, (place, line, text, role)) in rows.skip(above).take(inside.height()).enumerate() {
         if place == list.selected && line == 0 {
             inside.text(0, y, look.glyphs().pointer, Role::Strong);
         }
@@ -281,8 +287,18 @@ fn draw_list(list: &ListBox, pen: &mut Pen<'_>) {
             inside.cut(2, y, head, &entry.head, Role::Key);
         }
         let indent = if entry.is_some_and(|entry| entry.head.is_empty()) { 2 } else { head + 4 };
-        inside.text(indent, y, text, role);
+        inside.text(indent, y, &text, role);
     }
+}
+
+/// Returns how many lines one entry takes.
+fn entry_height(line: &ListLine, room: usize, look: Look) -> usize {
+    let height = |text: &str| {
+        let shown = look.shown(text);
+        // Most texts fit, and need not be wrapped to be counted.
+        if !shown.trim().is_empty() && columns(&shown) <= room { 1 } else { wrap(&shown, room).len() }
+    };
+    (height(&line.text) + height(&line.below)).max(1)
 }
 
 /// Returns the lines of one entry: its text, then what comes under it.

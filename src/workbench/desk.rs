@@ -18,10 +18,10 @@ use super::panes::timeline::TimelinePane;
 use super::pen::Focused;
 use super::reply::Reply;
 use super::steps::Steps;
-use super::voicings::{Step, voicings_of};
+use super::voicings::{OwnVoicings, Step};
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
-use crate::lesson::check::{Finding, check, mended_by};
+use crate::lesson::check::{Checked, Finding, mended_by};
 use crate::lesson::document::{Lesson, OwnedInstrument, Segment, Setup, Voicing};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
@@ -51,9 +51,13 @@ pub struct Desk {
     /// The recording view.
     pub recording: RecordingPane,
     /// What is wrong with the lesson.
-    pub problems: Vec<ListLine>,
-    /// The revision the problems were found in.
+    found: Checked,
+    /// The revision it was found in.
     checked: Option<u64>,
+    /// The revision and the segment that were last looked at for a remedy.
+    pub(super) mended: Option<(u64, Option<SegmentId>)>,
+    /// The voicings of the lesson, as the library shows them.
+    pub(super) own: OwnVoicings,
     /// The segment whose voicing the fretboard follows.
     pub(super) followed: Option<SegmentId>,
     /// What was done, to be undone in the same order.
@@ -74,8 +78,10 @@ impl Desk {
             readings: ReadingsPane::default(),
             library,
             recording: RecordingPane::default(),
-            problems: Vec::new(),
+            found: Checked::default(),
             checked: None,
+            mended: None,
+            own: OwnVoicings::default(),
             followed: None,
             steps: Steps::default(),
         }
@@ -101,6 +107,7 @@ impl Desk {
         let focused = Focused::of(self.focus, Focus::Passage);
         self.passage.follow(&self.lesson, segment, (width.saturating_sub(2), height), charset, focused);
         self.recheck();
+        self.look_for_remedy();
         self.library.settle(size(Focus::Library), charset);
         self.note_step();
     }
@@ -110,12 +117,26 @@ impl Desk {
         if self.checked == Some(self.lesson.revision()) {
             return;
         }
+        let touched = self.lesson.take_touched();
         let lesson = self.lesson.lesson();
-        let findings = check(lesson);
-        self.problems = find_problems(lesson, &findings);
-        self.timeline.note_flaws(mending::flaws(lesson, &findings));
-        self.library.follow(voicings_of(&self.lesson));
+        self.found.follow(lesson, &touched);
+        self.timeline.note_flaws(mending::flaws(lesson, self.found.findings()));
+        if let Some(own) = self.own.follow(&self.lesson, &touched) {
+            self.library.follow(own);
+        }
         self.checked = Some(self.lesson.revision());
+    }
+
+    /// Returns everything found in the lesson.
+    pub fn findings(&self) -> &[Finding] {
+        self.found.findings()
+    }
+
+    /// Returns what was found as lines; each points at the place of what was found, and says what would be done
+    /// where it can be mended without asking.
+    pub fn problems(&self) -> Vec<ListLine> {
+        let lesson = self.lesson.lesson();
+        self.findings().iter().map(|finding| problem(lesson, finding)).collect()
     }
 
     /// Puts the segment's first voicing on the fretboard when another segment is selected, unless
@@ -174,12 +195,12 @@ impl Desk {
             DeskAction::Undo => return self.undo(),
             DeskAction::Redo => return self.redo(),
             DeskAction::Save => return self.save(SaveAs::Itself),
-            DeskAction::ShowProblems if self.problems.is_empty() => {
+            DeskAction::ShowProblems if self.findings().is_empty() => {
                 return Reply::say(Notice::done("nothing wrong was found"));
             }
             DeskAction::ShowProblems => {
                 let title = "What is wrong, and the remedy".to_owned();
-                return Reply::ask(Overlay::List(ListBox::new(title, self.problems.clone())));
+                return Reply::ask(Overlay::List(ListBox::new(title, self.problems())));
             }
             DeskAction::RetitleLesson => {
                 let title = self.lesson.lesson().header.title.clone();
@@ -436,23 +457,19 @@ fn split_capo(text: &str) -> (&str, Option<&str>) {
     }
 }
 
-/// Returns the findings as lines; each points at the place of what was found, and says what would
-/// be done where it can be mended without asking.
-fn find_problems(lesson: &Lesson, findings: &[Finding]) -> Vec<ListLine> {
-    let line = |finding: &Finding| {
-        let mended = mended_by(lesson, finding);
-        ListLine {
-            head: finding.severity.to_string(),
-            text: format!("{}: {}", finding.place.text(lesson), finding.reason),
-            below: mended.as_ref().map_or_else(
-                || finding.remedy.clone(),
-                |mended| format!("{}; it can be mended here: {mended}", finding.remedy),
-            ),
-            place: Some(finding.place),
-            mendable: mended.map(|_| finding.clone()),
-        }
-    };
-    findings.iter().map(line).collect()
+/// Returns a finding as a line.
+fn problem(lesson: &Lesson, finding: &Finding) -> ListLine {
+    let mended = mended_by(lesson, finding);
+    ListLine {
+        head: finding.severity.to_string(),
+        text: format!("{}: {}", finding.place.text(lesson), finding.reason),
+        below: mended.as_ref().map_or_else(
+            || finding.remedy.clone(),
+            |mended| format!("{}; it can be mended here: {mended}", finding.remedy),
+        ),
+        place: Some(finding.place),
+        mendable: mended.map(|_| finding.clone()),
+    }
 }
 
 /// Returns the first segment that a place has to do with.

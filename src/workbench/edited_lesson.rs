@@ -7,6 +7,7 @@ use crate::instrument::rig::Rig;
 use crate::lesson::document::{Lesson, Segment, Setup};
 use crate::lesson::history::{History, Merge, Transaction, TransactionError};
 use crate::lesson::id::SegmentId;
+use crate::lesson::touched::Touched;
 
 /// How saving goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -65,6 +66,7 @@ pub struct EditedLesson {
     saving: Saving,
     revision: u64,
     journal: Vec<Transaction>,
+    touched: Touched,
 }
 
 impl EditedLesson {
@@ -74,7 +76,8 @@ impl EditedLesson {
             Origin::File => History::new(),
             Origin::Unsaved => History::unsaved(),
         };
-        Self { lesson, path, access, history, saving: Saving::Idle, revision: 0, journal: Vec::new() }
+        let (saving, touched) = (Saving::Idle, Touched::everything());
+        Self { lesson, path, access, history, saving, revision: 0, journal: Vec::new(), touched }
     }
 
     /// Returns what it holds.
@@ -129,6 +132,11 @@ impl EditedLesson {
         std::mem::take(&mut self.journal)
     }
 
+    /// Returns what may have been changed since the last call; at first, everything.
+    pub fn take_touched(&mut self) -> Touched {
+        std::mem::take(&mut self.touched)
+    }
+
     /// Makes one change, all or nothing. On error nothing is changed.
     pub fn change(&mut self, transaction: Transaction) -> Result<(), ChangeError> {
         if let Access::ReadOnly(why) = &self.access {
@@ -164,6 +172,7 @@ impl EditedLesson {
 
     fn note(&mut self, change: Transaction) {
         if !change.edits.is_empty() {
+            self.touched.note(&change.edits);
             self.journal.push(change);
             self.revision += 1;
         }

@@ -97,10 +97,9 @@ impl Desk {
     /// Returns the voicings of the open lesson that are the same fingers as `item`.
     fn own_voicings<'a>(&'a self, item: &LibraryItem) -> impl Iterator<Item = &'a Voicing> + use<'a> {
         let (lesson, path) = (self.lesson.lesson(), self.lesson.path());
-        let place = item.place();
-        lesson
-            .voicings
-            .iter()
-            .filter(move |own| LibraryVoicing::of_lesson(lesson, own, path).is_some_and(|own| own.place() == place))
+        let voicing = item.voicing.clone();
+        lesson.voicings.iter().filter(move |own| {
+            LibraryVoicing::of_lesson(lesson, own, path).is_some_and(|own| own.is_same_place(&voicing))
+        })
     }
 }

@@ -1,7 +1,6 @@
 //! A voicing as the library pane shows it, with what it can be found by.
 
 use crate::instrument::catalogue;
-pub use crate::store::library::FingerPlace;
 use crate::store::library::LibraryVoicing;
 
 /// One voicing of the library.
@@ -51,20 +50,10 @@ impl LibraryItem {
         name.map_or_else(|| self.voicing.shape.compact(), str::to_owned)
     }
 
-    /// Returns what makes two voicings the same: the fingers, and what the strings sound.
-    pub fn place(&self) -> FingerPlace {
-        place_of(&self.voicing)
-    }
-
     /// Returns whether every word of `query` is found in it.
     pub fn answers_to(&self, query: &Query) -> bool {
         query.words.iter().all(|word| self.searched.contains(word))
     }
-}
-
-/// Returns what makes two voicings the same: the fingers, and what the strings sound.
-pub fn place_of(voicing: &LibraryVoicing) -> FingerPlace {
-    voicing.place()
 }
 
 /// Returns `text` as it is compared: lower case, accidentals in ASCII.

@@ -6,7 +6,6 @@ use std::collections::HashMap;
 use super::boxes::{ListBox, Overlay};
 use super::desk::Desk;
 use super::message::Notice;
-use super::panes::timeline::Flaw;
 use super::reply::Reply;
 use crate::lesson::check::{Finding, Severity, mended_by, remedy};
 use crate::lesson::document::Lesson;
@@ -20,10 +19,24 @@ impl Desk {
         let flaw = self.timeline.selected().and_then(|id| self.timeline.flaw(id)).cloned();
         match flaw {
             None => Reply::say(Notice::note("nothing wrong was found with this segment")),
-            Some(Flaw { mendable: Some(finding), .. }) => self.mend(&finding).unwrap_or_else(Reply::say),
-            Some(Flaw { reason, .. }) => {
+            Some(flaw) if mended_by(self.lesson.lesson(), &flaw).is_some() => {
+                self.mend(&flaw).unwrap_or_else(Reply::say)
+            }
+            Some(Finding { reason, .. }) => {
                 Reply::say(Notice::note(format!("{reason}: this is yours to decide; w lists the remedies")))
             }
+        }
+    }
+
+    /// Looks whether what is wrong with the selected segment can be mended without asking.
+    pub(super) fn look_for_remedy(&mut self) {
+        let selected = self.timeline.selected();
+        let now = Some((self.lesson.revision(), selected));
+        if self.mended != now {
+            self.mended = now;
+            let flaw = selected.and_then(|id| self.timeline.flaw(id));
+            let mendable = flaw.is_some_and(|flaw| mended_by(self.lesson.lesson(), flaw).is_some());
+            self.timeline.note_mendable(selected.filter(|_| mendable));
         }
     }
 
@@ -38,8 +51,8 @@ impl Desk {
             Err(refused) => return Reply::say(refused),
         };
         self.recheck();
-        let selected = list.selected.min(self.problems.len().saturating_sub(1));
-        let lines = self.problems.clone();
+        let lines = self.problems();
+        let selected = list.selected.min(lines.len().saturating_sub(1));
         Reply { overlay: Some(Overlay::List(ListBox { lines, selected, ..list })), ..reply }
     }
 
@@ -56,14 +69,14 @@ impl Desk {
 
 /// Returns the gravest thing that is wrong with each segment; what is wrong with a passage counts for
 /// the first segment that plays it. Notes are no flaws.
-pub(super) fn flaws(lesson: &Lesson, findings: &[Finding]) -> BTreeMap<SegmentId, Flaw> {
+pub(super) fn flaws(lesson: &Lesson, findings: &[Finding]) -> BTreeMap<SegmentId, Finding> {
     let mut played: HashMap<PassageId, SegmentId> = HashMap::new();
     for segment in &lesson.segments {
         for used in &segment.passages {
             played.entry(used.passage).or_insert(segment.id);
         }
     }
-    let mut flaws: BTreeMap<SegmentId, Flaw> = BTreeMap::new();
+    let mut flaws: BTreeMap<SegmentId, &Finding> = BTreeMap::new();
     for finding in findings.iter().filter(|finding| finding.severity != Severity::Note) {
         let segment = match finding.place {
             Place::Segment(id) => Some(id),
@@ -76,10 +89,9 @@ pub(super) fn flaws(lesson: &Lesson, findings: &[Finding]) -> BTreeMap<SegmentId
             | Place::Voicing(..)
             | Place::Chapters => None,
         };
-        let graver = |id| flaws.get(&id).is_none_or(|known| finding.severity < known.severity);
+        let graver = |id| flaws.get(&id).is_none_or(|known: &&Finding| finding.severity < known.severity);
         let Some(segment) = segment.filter(|id| graver(*id)) else { continue };
-        let mendable = mended_by(lesson, finding).map(|_| finding.clone());
-        flaws.insert(segment, Flaw { severity: finding.severity, reason: finding.reason.clone(), mendable });
+        flaws.insert(segment, finding);
     }
-    flaws
+    flaws.into_iter().map(|(segment, finding)| (segment, finding.clone())).collect()
 }

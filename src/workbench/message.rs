@@ -10,6 +10,7 @@ use super::action::Action;
 use super::edited_lesson::{Access, Origin};
 use super::key::Key;
 use super::library_item::LibraryItem;
+use super::shelf::Shelf;
 use crate::lesson::document::Lesson;
 use crate::lesson::history::Transaction;
 use crate::store::library::{LibraryChange, LibraryVoicing};
@@ -61,7 +62,7 @@ pub enum Message {
     /// The program ends from outside: what is being written goes into the lesson first.
     Ending,
     /// The library changed, or could not be changed.
-    LibraryChanged(Result<Vec<LibraryItem>, String>),
+    LibraryChanged(Result<Shelf, String>),
     /// Something to say.
     Told(Notice),
 }
@@ -92,8 +93,8 @@ pub struct Opened {
     pub access: Access,
     /// Whether the file holds the same.
     pub origin: Origin,
-    /// The voicings of the library.
-    pub library: Vec<LibraryItem>,
+    /// The library, as far as it is known already.
+    pub library: Shelf,
     /// What the person should know, first of all what was recovered.
     pub notice: Option<Notice>,
 }

@@ -96,13 +96,16 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     state.messages.extend(trouble.clone());
     state.messages.extend(faded.clone());
     let trouble = trouble.or(faded);
+    let (sender, events) = mpsc::channel();
+    let library = sender.clone();
+    // When nobody listens any more, the program is about to end.
+    session.work_behind(move |message| _ = library.send(Incoming::Message(message)));
     open_first(&mut state, &mut session, &options.open, &settings)?;
     // Only changes that came back are more pressing; the key for messages shows both.
     if state.desk().is_none_or(|desk| desk.lesson.is_saved()) {
         state.notice = trouble.or_else(|| state.notice.take());
     }
 
-    let (sender, events) = mpsc::channel();
     let mut screen = Screen::enter()?;
     // Looking once makes the terminal's events, above all changes of size, come to us from here on;
     // asked for later, a change between the first frame and the first look would be missed.
@@ -113,6 +116,12 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     let ended = serve(&mut state, &mut session, &mut screen, &events);
     session.sync();
     drop(screen);
+    session.finish();
+    for incoming in events.try_iter() {
+        if let Incoming::Message(Message::LibraryChanged(Err(error))) = incoming {
+            let _ = writeln!(io::stderr(), "fingerpost: {error}");
+        }
+    }
     if let Ok(Ended::Signal(number)) = ended {
         // A terminal that is gone hears nothing of it, which is nothing to complain about.
         let _ = writeln!(

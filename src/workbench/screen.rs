@@ -226,7 +226,7 @@ const MESSAGES: Action = Action::Program(ProgramAction::ShowMessages);
 fn problems_text(state: &State) -> String {
     // For the camera there is nothing to be looked at but the lesson.
     let desk = state.desk().filter(|desk| desk.recording.showing() == Showing::Hidden);
-    let words = match desk.map_or(0, |desk| desk.problems.len()) {
+    let words = match desk.map_or(0, |desk| desk.findings().len()) {
         0 => return String::new(),
         1 => "1 thing to look at".to_owned(),
         count => format!("{count} things to look at"),

@@ -6,9 +6,9 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use super::edited_lesson::{Access, Origin};
-use super::library_item::LibraryItem;
 use super::message::{Effect, Existing, Message, NewLesson, Notice, Opened, SaveAs};
 use super::path_names::complete_path;
+use super::shelf::{Keeper, ShelfTask};
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
@@ -20,7 +20,6 @@ use crate::store::fault::shown;
 use crate::store::fingerprint::Fingerprint;
 use crate::store::folders::Folders;
 use crate::store::lesson_file::{EXTENSION, LARGEST, Replace, SaveError};
-use crate::store::library::{Library, LibraryChange, LibraryVoicing};
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
 use crate::store::settings::Settings;
 use crate::tab::handout::handout;
@@ -32,6 +31,8 @@ pub struct Session {
     file: Option<OpenLesson>,
     /// What this session wrote as handouts.
     handouts: HashMap<PathBuf, Fingerprint>,
+    /// Who reads and writes the library.
+    keeper: Keeper,
     /// The key that saves, for what is told about unsaved changes.
     save_key: String,
 }
@@ -39,7 +40,28 @@ pub struct Session {
 impl Session {
     /// Begins a session that keeps library and settings in `folders`, if there are any.
     pub fn new(folders: Option<Folders>, save_key: String) -> Self {
-        Self { folders, file: None, handouts: HashMap::new(), save_key }
+        let keeper = Keeper::new(folders.clone());
+        Self { folders, file: None, handouts: HashMap::new(), keeper, save_key }
+    }
+
+    /// Has the library read and written behind the keys from now on; the outcome is told.
+    pub fn work_behind(&mut self, tell: impl Fn(Message) + Send + 'static) {
+        self.keeper.work_behind(tell);
+    }
+
+    /// Waits until everything that was asked of the library is done.
+    pub fn finish(&mut self) {
+        self.keeper.finish();
+    }
+
+    fn with_library(&mut self, task: ShelfTask) -> Vec<Message> {
+        self.keeper.perform(task).into_iter().collect()
+    }
+
+    /// Has the library read after a lesson was opened.
+    fn with_its_library(&mut self, opened: Message) -> Vec<Message> {
+        let read = matches!(opened, Message::Opened(Ok(_))).then(|| self.with_library(ShelfTask::Read));
+        std::iter::once(opened).chain(read.into_iter().flatten()).collect()
     }
 
     /// Performs an effect on files and returns what there is to report; effects on the terminal are
@@ -49,9 +71,9 @@ impl Session {
             Effect::Journal(changes) => self.record(&changes),
             Effect::Save(lesson, to) => vec![self.save(&lesson, to)],
             Effect::WriteHandout(lesson, options, existing) => vec![self.write_handout(&lesson, &options, existing)],
-            Effect::KeepInLibrary(voicing) => vec![self.keep(*voicing)],
-            Effect::ChangeLibrary(change) => vec![self.change_library(&change)],
-            Effect::TakeOutOfLibrary(voicing) => vec![self.take_out(&voicing)],
+            Effect::KeepInLibrary(voicing) => self.with_library(ShelfTask::Keep(voicing)),
+            Effect::ChangeLibrary(change) => self.with_library(ShelfTask::Change(change)),
+            Effect::TakeOutOfLibrary(voicing) => self.with_library(ShelfTask::TakeOut(voicing)),
             Effect::KeepSight(sight) => {
                 self.settings(|settings| settings.neck = sight);
                 Vec::new()
@@ -66,17 +88,23 @@ impl Session {
                 }
                 vec![Message::Discarded]
             }
-            Effect::Open(path) => vec![self.open(&path)],
-            Effect::New(wanted) => vec![self.create(&wanted)],
+            Effect::Open(path) => {
+                let opened = self.open(&path);
+                self.with_its_library(opened)
+            }
+            Effect::New(wanted) => {
+                let created = self.create(&wanted);
+                self.with_its_library(created)
+            }
             Effect::CompletePath(typed, sought) => {
                 let folder = self.file.as_ref().and_then(|file| file.path().parent());
                 vec![complete_path(typed, sought, folder)]
             }
-            Effect::ReadLibrary => {
-                let (items, trouble) = self.library();
-                vec![Message::LibraryRead(trouble.map_or(Ok(items), Err))]
+            Effect::ReadLibrary => self.with_library(ShelfTask::Show),
+            Effect::OpenDemo(name) => {
+                let opened = self.open_demo(&name);
+                self.with_its_library(opened)
             }
-            Effect::OpenDemo(name) => vec![self.open_demo(&name)],
             Effect::Close => {
                 self.file = None;
                 Vec::new()
@@ -165,10 +193,11 @@ impl Session {
             SavedState::Unsaved => Origin::Unsaved,
         };
         let told: Vec<String> = file.notices().iter().map(|notice| self.told(notice)).collect();
-        let (library, trouble) = self.library();
-        let said = told.into_iter().chain(trouble).collect::<Vec<String>>().join("; ");
+        let said = told.join("; ");
         let notice = (!said.is_empty()).then(|| Notice::note(said));
         self.file = Some(file);
+        // What was read last, until the library has been read again.
+        let library = self.keeper.shelf();
         Message::Opened(Ok(Box::new(Opened { lesson, path, access, origin, library, notice })))
     }
 
@@ -231,44 +260,6 @@ impl Session {
         }
     }
 
-    fn change_library(&self, change: &LibraryChange) -> Message {
-        let Some(folders) = &self.folders else {
-            return Message::LibraryChanged(Err("there is no home folder with a library in it".to_owned()));
-        };
-        Message::LibraryChanged(match Library::update(folders, |library| library.change(change)) {
-            Ok(library) => Ok(items(library)),
-            Err(error) => Err(format!("the library is as it was: {error}; {}", error.hint())),
-        })
-    }
-
-    fn take_out(&self, voicing: &LibraryVoicing) -> Message {
-        let Some(folders) = &self.folders else {
-            return Message::LibraryChanged(Err("there is no home folder with a library in it".to_owned()));
-        };
-        Message::LibraryChanged(match Library::update(folders, |library| library.take_out(voicing)) {
-            Ok(library) => Ok(items(library)),
-            Err(error) => Err(format!("still in the library: {error}; {}", error.hint())),
-        })
-    }
-
-    fn keep(&self, voicing: LibraryVoicing) -> Message {
-        let Some(folders) = &self.folders else {
-            return Message::LibraryChanged(Err("there is no home folder to keep a library in".to_owned()));
-        };
-        Message::LibraryChanged(match Library::keep(folders, &[voicing]) {
-            Ok(library) => Ok(items(library)),
-            Err(error) => Err(format!("not in the library: {error}; {}", error.hint())),
-        })
-    }
-
-    fn library(&self) -> (Vec<LibraryItem>, Option<String>) {
-        let Some(folders) = &self.folders else { return (Vec::new(), None) };
-        match Library::load(folders) {
-            Ok(library) => (items(library), None),
-            Err(error) => (Vec::new(), Some(format!("the library cannot be read: {error}; {}", error.hint()))),
-        }
-    }
-
     /// Changes the settings; that they cannot be written is no reason to stop.
     fn settings(&self, change: impl FnMut(&mut Settings)) {
         if let Some(folders) = &self.folders {
@@ -319,10 +310,6 @@ fn without_path(error: &SaveError) -> String {
         }
         SaveError::Unwritable { .. } => error.to_string(),
     }
-}
-
-fn items(library: Library) -> Vec<LibraryItem> {
-    library.voicings.into_iter().map(LibraryItem::from).collect()
 }
 
 /// Adds a notice to a lesson just opened, unless there is something weightier to say.

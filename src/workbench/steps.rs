@@ -5,7 +5,6 @@
 //! Going to another segment is no step, though the fretboard follows it.
 
 use super::desk::Desk;
-use super::library_item::place_of;
 use super::message::{Effect, Notice};
 use super::panes::fretboard::{Grip, Origin};
 use super::reply::Reply;
@@ -195,7 +194,7 @@ impl Desk {
             (Shelved::TakenOut(voicing), Way::Back) => Some(Effect::KeepInLibrary(Box::new(voicing.clone()))),
             (Shelved::TakenOut(voicing), Way::Forth) => Some(Effect::TakeOutOfLibrary(Box::new(voicing.clone()))),
             (Shelved::PutIn(voicing) | Shelved::Renewed(voicing), way) => {
-                let kept = self.library.keeps(&place_of(voicing));
+                let kept = self.library.keeps(voicing);
                 if kept && way == Way::Back {
                     *text += "; the library keeps its copy";
                 }

@@ -70,9 +70,9 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             Reply { notice: Some(Notice::done("the changes were thrown away")), ..reply }
         }
         Message::Ending => keep_what_is_written(state),
-        Message::LibraryChanged(Ok(items)) => {
+        Message::LibraryChanged(Ok(shelf)) => {
             if let Some(desk) = state.desk_mut() {
-                desk.library.fill(items);
+                desk.library.fill(shelf);
             }
             Reply::nothing()
         }

@@ -1,5 +1,8 @@
 //! Voicings on their way between fretboard, segment and library.
 
+use std::path::PathBuf;
+use std::sync::Arc;
+
 use super::action::Focus;
 use super::desk::Desk;
 use super::edited_lesson::EditedLesson;
@@ -16,6 +19,7 @@ use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::VoicingId;
 use crate::lesson::place::Place;
+use crate::lesson::touched::{Items, Touched, still_standing};
 use crate::store::library::LibraryVoicing;
 use crate::theory::reading::Doubt;
 
@@ -80,12 +84,12 @@ impl Desk {
     /// Takes a voicing out of the library on the disk. A lesson that uses it has its own.
     pub(super) fn take_item_out(&mut self, item: LibraryItem) -> Reply {
         let name = item.name();
-        if !self.library.keeps(&item.place()) {
+        if !self.library.keeps(&item.voicing) {
             let text =
                 format!("{name} is not in the library, only in this lesson; the fretboard takes it out of a segment");
             return Reply::say(Notice::note(text));
         }
-        let here = voicings_of(&self.lesson).iter().any(|own| own.place() == item.place());
+        let here = self.own.has(&item.voicing);
         let rest = if here { "; this lesson still has it" } else { "" };
         self.steps.shelve(Shelved::TakenOut(item.voicing.clone()));
         Reply {
@@ -134,7 +138,7 @@ impl Desk {
         self.fretboard.is_now(linked.voicing);
         let voicing = self.library_voicing(linked.voicing, &Grip { kept, ..grip });
         let item = LibraryItem::from(voicing.clone());
-        let shelved = if self.library.keeps(&item.place()) { Shelved::Renewed } else { Shelved::PutIn };
+        let shelved = if self.library.keeps(&voicing) { Shelved::Renewed } else { Shelved::PutIn };
         self.steps.shelve(shelved(voicing.clone()));
         let name = item.name();
         let notice = Notice::done(format!("saved {name} in \"{}\" and in the library", linked.title));
@@ -263,10 +267,40 @@ pub(super) enum Step {
     Previous,
 }
 
-/// Returns the voicings of the lesson as the library shows them.
-pub(super) fn voicings_of(lesson: &EditedLesson) -> Vec<LibraryItem> {
-    let path = lesson.path();
-    let lesson = lesson.lesson();
-    let kept = lesson.voicings.iter().filter_map(|voicing| LibraryVoicing::of_lesson(lesson, voicing, path));
-    kept.map(LibraryItem::from).collect()
+/// The voicings of the lesson as the library shows them, each kept as long as it stays the same.
+#[derive(Debug, Clone, Default)]
+pub(super) struct OwnVoicings {
+    voicings: Vec<(VoicingId, Option<Arc<LibraryItem>>)>,
+    /// The title and the file of the lesson, which each of them names.
+    lesson: (String, PathBuf),
+}
+
+impl OwnVoicings {
+    /// Returns the voicings, unless all of them are as they were; at most `touched` has changed since the last time.
+    pub(super) fn follow(&mut self, open: &EditedLesson, touched: &Touched) -> Option<Vec<Arc<LibraryItem>>> {
+        let lesson = open.lesson();
+        let renamed = self.lesson.0 != lesson.header.title || self.lesson.1 != open.path();
+        let all = renamed || touched.instruments || touched.setups || touched.voicings == Items::All;
+        if !all && touched.voicings.is_empty() {
+            return None;
+        }
+        if renamed {
+            self.lesson = (lesson.header.title.clone(), open.path().to_owned());
+        }
+        let stands = |(id, _): &(VoicingId, _)| !all && !touched.voicings.has(id);
+        let mut kept = still_standing(std::mem::take(&mut self.voicings), |(id, _)| *id, stands);
+        let shown = |voicing: &Voicing| match kept.remove(&voicing.id) {
+            Some(kept) => kept,
+            None => {
+                (voicing.id, LibraryVoicing::of_lesson(lesson, voicing, open.path()).map(|own| Arc::new(own.into())))
+            }
+        };
+        self.voicings = lesson.voicings.iter().map(shown).collect();
+        Some(self.voicings.iter().filter_map(|(_, item)| item.clone()).collect())
+    }
+
+    /// Returns whether one of them is the same fingers.
+    fn has(&self, voicing: &LibraryVoicing) -> bool {
+        self.voicings.iter().filter_map(|(_, item)| item.as_ref()).any(|own| own.voicing.is_same_place(voicing))
+    }
 }

@@ -5,11 +5,12 @@ use std::collections::BTreeSet;
 use fingerpost::instrument::body::{Instrument, Millimetres};
 use fingerpost::instrument::neck::Fret;
 use fingerpost::instrument::tuning::Tuning;
-use fingerpost::lesson::check::{FindingKind, check, mended_by, remedy};
+use fingerpost::lesson::check::{Checked, FindingKind, check, mended_by, remedy};
 use fingerpost::lesson::document::{Lesson, OwnedInstrument, Setup};
 use fingerpost::lesson::id::{InstrumentId, SetupId};
 use fingerpost::lesson::music::{Event, Note, Passage};
 use fingerpost::lesson::time::Length;
+use fingerpost::lesson::touched::Touched;
 use fingerpost::theory::pitch::{MidiNote, Pitch};
 use proptest::prelude::*;
 
@@ -85,6 +86,36 @@ proptest! {
             for text in [&finding.reason, &finding.remedy] {
                 prop_assert!(!text.is_empty() && !text.ends_with('.') || text.ends_with("N.C."), "{text}");
                 prop_assert!(!text.contains(char::is_control), "{text:?}");
+            }
+        }
+    }
+
+    /// What the workbench does after every key must find what `fingerpost check` finds.
+    #[test]
+    fn findings_kept_up_to_date_are_those_of_a_whole_check(
+        (mut lesson, chain) in any_lesson_and_chain(),
+        together in 1usize..4,
+    ) {
+        let mut checked = Checked::default();
+        checked.follow(&lesson, &Touched::everything());
+        for numbers in chain.chunks(together) {
+            let mut touched = Touched::default();
+            let mut undo = Vec::new();
+            for numbers in numbers {
+                let edit = edit_from(&lesson, &mut Choices::new(numbers));
+                if let Ok(inverse) = lesson.apply(edit.clone()) {
+                    touched.note(&[edit]);
+                    undo.insert(0, inverse);
+                }
+            }
+            checked.follow(&lesson, &touched);
+            prop_assert_eq!(checked.findings(), check(&lesson));
+            if undo.len() == together {
+                let mut touched = Touched::default();
+                touched.note(&undo);
+                lesson.apply_all(undo).unwrap();
+                checked.follow(&lesson, &touched);
+                prop_assert_eq!(checked.findings(), check(&lesson));
             }
         }
     }

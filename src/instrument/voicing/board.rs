@@ -1,6 +1,7 @@
 //! The board: what every wire of every string of a rig sounds, measured once for a whole search.
 
 use super::search::{FoundVoicing, Hit};
+use super::taught::Taught;
 use crate::instrument::fingering::{Held, MUTED, Neck, OPEN, STRINGS};
 use crate::instrument::neck::{Fret, Place, Shape};
 use crate::instrument::rig::Rig;
@@ -17,6 +18,8 @@ pub struct Board {
     pub(super) reentrant: bool,
     /// Whether it is, and all open strings lie within an octave, so that two often sound one note.
     pub(super) narrow: bool,
+    /// The shapes that everybody learns on it.
+    pub(super) taught: Taught,
 }
 
 /// The wires there can be, the nut among them.
@@ -33,6 +36,7 @@ impl Board {
             written: [[0; WIRES]; STRINGS],
             reentrant: rig.is_reentrant(),
             narrow: false,
+            taught: Taught::default(),
         };
         for (index, string) in rig.strings().enumerate().take(STRINGS) {
             for fret in rig.frets(string) {
@@ -49,6 +53,7 @@ impl Board {
         let open = &board.open[..board.strings];
         let apart = |(low, high): (&u8, &u8)| high - low;
         board.narrow = board.reentrant && open.iter().min().zip(open.iter().max()).map_or(0, apart) <= 12;
+        board.taught = Taught::on(&board);
         board
     }
 

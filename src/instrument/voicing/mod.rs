@@ -1,7 +1,7 @@
 //! Voicings: every way to play a chord on an instrument, best first.
 //!
 //! Start with [`search`]: [`search::voicings`] finds every shape that sounds a chord ([`tones`]), keeps to what is
-//! asked ([`request`]) and can be held by the hand, and sorts them (`ranking`). [`board`] is a rig measured once
+//! asked ([`request`]) and can be held by the hand, and sorts them (`ranking`, `taught`). [`board`] is a rig measured once
 //! for many searches. [`path`] joins the voicings of a row of chords, [`movement`] says how the hand gets from one to
 //! the next. [`elsewhere`] and [`shifting`] take one shape to other places; [`kept`] says what changes thereby.
 
@@ -16,5 +16,6 @@ pub mod search;
 pub mod shifting;
 mod sieve;
 mod stance;
+mod taught;
 pub mod tones;
 pub mod why;

@@ -4,6 +4,8 @@ use std::sync::OnceLock;
 
 use serde::Deserialize;
 
+use super::taught::Known;
+
 /// What the ranking looks at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) struct Traits {
@@ -28,6 +30,8 @@ pub(super) struct Traits {
     /// How many sounding strings make a full chord where the instrument has them.
     pub(super) enough: u32,
     pub(super) build: Build,
+    /// Whether every teacher shows it, over the root or the bass that was asked for.
+    pub(super) taught: Option<Known>,
 }
 
 /// What the silent strings are to a voicing.
@@ -77,6 +81,8 @@ pub(super) struct Prices {
     pub(super) span: u32,
     pub(super) wide: u32,
     pub(super) high_open: u32,
+    pub(super) taught_open: u32,
+    pub(super) taught_movable: u32,
 }
 
 pub(super) fn prices() -> &'static Prices {
@@ -108,7 +114,7 @@ impl Prices {
                     + silent_strings
             }
         };
-        traits.strain * self.strain / 10
+        let price = traits.strain * self.strain / 10
             + traits.silent * self.silent
             + u32::from(traits.rootless) * self.rootless
             + u32::from(traits.clash) * self.clash
@@ -118,7 +124,17 @@ impl Prices {
             + self.of_place(traits.lowest, traits.span)
             + traits.doubled_thirds * self.doubled_third
             + traits.unisons * self.unison
-            + apart * self.high_open
+            + apart * self.high_open;
+        price.saturating_sub(match traits.taught {
+            Some(Known::Open) => self.taught_open,
+            Some(Known::Movable) => self.taught_movable,
+            None => 0,
+        })
+    }
+
+    /// Returns the most that is taken off a price again.
+    pub(super) fn most_off(&self) -> u32 {
+        self.taught_open.max(self.taught_movable)
     }
 
     /// Returns what the lowest note costs.

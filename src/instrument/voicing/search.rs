@@ -5,10 +5,12 @@
 //! chord any more, or needs more fingers than there are, is given up at once, so that the list is complete and
 //! still found while a key is struck.
 
+use self::state::State;
 use super::board::{Board, WIRES};
 use super::ranking::{BassTone, Build, FAR, Prices, Traits, prices};
 use super::request::{Request, ThumbUse};
 use super::sieve::Sieve;
+use super::taught::Known;
 use super::tones::{ChordTones, TooFewStrings};
 use crate::instrument::fingering::{self, Fingering, Grip, Gripper, Held, MUTED, OPEN, STRINGS, Thumb};
 use crate::instrument::neck::Shape;
@@ -146,66 +148,6 @@ pub(super) struct Hit {
     pub(super) grip: Grip,
 }
 
-/// What the strings before the next one sound.
-#[derive(Clone, Copy)]
-struct State {
-    covered: PitchSet,
-    /// Strings that sound.
-    sounding: u32,
-    /// Strings damped between them.
-    inner: u32,
-    /// Muted strings since the last that sounds.
-    pending: u32,
-    /// Fingers that are needed at least.
-    groups: u32,
-    /// The same for each wire above the lowest, strings after the first only: four bits for each, the lowest first.
-    higher: u64,
-    /// Whether one index finger may hold the next string at the lowest wire together with those before.
-    low_run: bool,
-    /// Whether only the string with the highest number is stopped at the lowest wire, and a thumb may do that.
-    thumb_alone: bool,
-    /// Whether some string is stopped at the lowest wire.
-    at_lowest: bool,
-    /// The wire of the string before; muted and open ones too.
-    before: i8,
-    /// Times a foreign bass sounds.
-    foreign: u32,
-    /// Whether a muted string waits for a stopped one to damp it.
-    undamped: bool,
-    /// Frets from the lowest wire to the highest so far.
-    span: u32,
-    /// How many fingers are needed at least, beside a thumb where that may help.
-    fingers: u32,
-    /// The lowest note so far.
-    lowest_note: u8,
-    /// Open strings far from the fingers and pitches that sound twice, in points; counted once a ceiling is known.
-    spent: u32,
-}
-
-impl State {
-    /// The fingers that are needed at least beside a thumb that is alone at the lowest wire: the index finger then lies
-    /// at the next wire, and may hold all that is stopped there.
-    fn beside_thumb(self) -> u32 {
-        let fingers = |wires: u64| (0..=SPAN).map(|wire| (wires >> (4 * wire) & 0xF) as u32).sum::<u32>();
-        let all = fingers(self.higher);
-        let lowest = self.higher.trailing_zeros() / 4 * 4;
-        if self.higher == 0 { 0 } else { all + 1 - (self.higher >> lowest & 0xF) as u32 }
-    }
-
-    /// The state after one more string is muted; `None` where it can be damped by no finger.
-    fn muted(self) -> Option<Self> {
-        if self.sounding == 0 {
-            return Some(Self { before: MUTED, ..self });
-        }
-        // Between sounding strings a finger beside it damps a string: the one on the string before, or on the next.
-        let undamped = self.before <= OPEN;
-        if self.inner + self.pending >= INNER_MUTES || (undamped && self.undamped) {
-            return None;
-        }
-        Some(Self { pending: self.pending + 1, undamped, before: MUTED, ..self })
-    }
-}
-
 /// What the strings from one on can add: the tones within reach.
 type Ahead = [PitchSet; STRINGS + 1];
 
@@ -288,6 +230,7 @@ impl Search<'_> {
         let mut held = [MUTED; STRINGS];
         // No finger at all, then each place for the lowest one.
         let open = self.position(OPEN, 0);
+        self.try_taught(State { at_lowest: true, ..start }, &open);
         self.descend(0, State { at_lowest: true, ..start }, &open, &mut held);
         let reach = self.request.hand.reach().0 as f32 + 0.001;
         for lowest in (1..).take(WIRES - 1) {
@@ -301,6 +244,7 @@ impl Search<'_> {
             let position = self.position(lowest, window);
             if self.tones.required.minus(position.ahead[0]).is_empty() {
                 self.ceiling = self.ceiling_at(lowest);
+                self.try_taught(start, &position);
                 self.descend(0, start, &position, &mut held);
             }
         }
@@ -338,7 +282,7 @@ impl Search<'_> {
         // No string that follows can go below the lowest note any more.
         let bass_is_known = state.lowest_note < at.deepest[index];
         let bass = if bass_is_known { prices.of_bass(self.bass_tone(state.lowest_note)) } else { 0 };
-        state.spent
+        let least = state.spent
             + bass
             + self.gripper.least(state.fingers) * prices.strain / 10
             + tones.optional.minus(tones.unmissed).minus(within).len() * prices.silent
@@ -346,7 +290,9 @@ impl Search<'_> {
             + u32::from(tones.unmissed.minus(state.covered) != tones.unmissed) * prices.clash
             + state.inner * prices.inner_mute.min(prices.compact_mute)
             + muted * prices.silent_string
-            + prices.of_place(fret, state.span)
+            + prices.of_place(fret, state.span);
+        // With a sieve the taught shapes have been tried.
+        least.saturating_sub(if self.sieve.is_none() { prices.most_off() } else { 0 })
     }
 
     fn position(&self, lowest: i8, window: u64) -> Position {
@@ -369,6 +315,33 @@ impl Search<'_> {
             (ahead[index], deepest[index]) = (tones, lowest_note);
         }
         Position { lowest, window, ahead, deepest }
+    }
+
+    /// With a sieve, tries the shapes that are taught at this place: for them a price may be taken off, so that they would
+    /// keep much else from being given up.
+    fn try_taught(&mut self, start: State, at: &Position) {
+        if self.sieve.is_none() {
+            return;
+        }
+        let board = self.board;
+        for (held, known) in board.taught.from(at.lowest) {
+            let mut state = Some(start);
+            let last = (0..board.strings).rev().find(|index| held[*index] != MUTED).unwrap_or(0);
+            for (index, wire) in held.iter().copied().enumerate().take(last + 1) {
+                let within = match wire {
+                    MUTED => true,
+                    OPEN => self.open[index],
+                    wire => self.stops[index] & at.window & (1 << wire) != 0,
+                };
+                state = state.filter(|_| within).and_then(|state| match board.note(index, wire) {
+                    None => state.muted(),
+                    Some(note) => self.sounding(state, note, wire, at.lowest, index),
+                });
+            }
+            if let Some(state) = state.filter(|state| state.at_lowest && self.tones.are_voiced_by(state.covered)) {
+                self.keep(last, state, (at.lowest, Some(*known)), held);
+            }
+        }
     }
 
     fn descend(&mut self, index: usize, state: State, at: &Position, held: &mut Held) {
@@ -412,7 +385,11 @@ impl Search<'_> {
             for rest in &mut held[index + 1..] {
                 *rest = MUTED;
             }
-            self.keep(index, next, at.lowest, held);
+            // With a sieve the taught ones have been tried.
+            let known = self.board.taught.get(at.lowest, held);
+            if self.sieve.is_none() || known.is_none() {
+                self.keep(index, next, (at.lowest, known), held);
+            }
         }
         self.descend(index + 1, next, at, held);
     }
@@ -469,7 +446,7 @@ impl Search<'_> {
     }
 
     /// Keeps what is held up to the string at `last` if a hand can hold it and its outermost notes are right.
-    fn keep(&mut self, last: usize, state: State, lowest: i8, held: &Held) {
+    fn keep(&mut self, last: usize, state: State, (lowest, known): (i8, Option<Known>), held: &Held) {
         // What each string sounds; 0 where it is silent, as the lowest MIDI note sounds nowhere.
         let mut notes = [0; STRINGS];
         for index in 0..=last {
@@ -481,6 +458,7 @@ impl Search<'_> {
             return;
         }
         let mut traits = self.traits((last, lowest, bass), &state, held, &notes);
+        traits.taught = known.filter(|_| traits.bass == BassTone::Proper && !traits.rootless);
         let strings = u32::try_from(self.board.strings).unwrap_or(0);
         let least = self.prices.of(&traits, strings);
         if least > self.ceiling || self.sieve.as_ref().is_some_and(|sieve| sieve.drops(least, lowest, held)) {
@@ -512,7 +490,7 @@ impl Search<'_> {
             && is(self.request.top, top)
     }
 
-    /// All traits but the strain, which is not known yet.
+    /// All traits but the strain, which is not known yet, and how it is taught.
     fn traits(
         &self,
         (last, lowest, bass): (usize, i8, u8),
@@ -552,6 +530,7 @@ impl Search<'_> {
             doubled_thirds: u32::saturating_sub(thirds, 1),
             unisons,
             build: self.build(state, over_root, open),
+            taught: None,
             span: u32::try_from(held.iter().copied().max().unwrap_or(0) - lowest).unwrap_or(0),
         }
     }
@@ -584,6 +563,8 @@ impl Search<'_> {
         }
     }
 }
+
+mod state;
 
 #[cfg(test)]
 mod tests;

@@ -11,15 +11,8 @@ use crate::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, Vo
 use crate::lesson::music::Passage;
 use crate::lesson::place::{Place, Spot};
 
-pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
-    let known = Known {
-        instruments: known(&lesson.instruments, Place::Instrument, findings),
-        setups: known(&lesson.setups, Place::Setup, findings),
-        pieces: known(&lesson.pieces, Place::Piece, findings),
-        passages: known(&lesson.passages, |id| Place::Passage(id, Spot::WHOLE), findings),
-        voicings: known(&lesson.voicings, |id| Place::Voicing(id, None), findings),
-    };
-    let _: HashSet<SegmentId> = known_segments(&lesson.segments, findings);
+/// Checks the links of setups, pieces and segments; those of passages and voicings are checked one by one.
+pub(super) fn check(lesson: &Lesson, known: &Known, findings: &mut Vec<Finding>) {
     for setup in &lesson.setups {
         let place = Place::Setup(setup.id);
         findings.extend(gone::<OwnedInstrument>(&known.instruments, setup.instrument, place));
@@ -27,20 +20,13 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
     for piece in &lesson.pieces {
         findings.extend(piece.setup.and_then(|id| gone::<Setup>(&known.setups, id, Place::Piece(piece.id))));
     }
-    for voicing in &lesson.voicings {
-        let place = Place::Voicing(voicing.id, None);
-        findings.extend(voicing.setup.and_then(|id| gone::<Setup>(&known.setups, id, place)));
-    }
-    for passage in &lesson.passages {
-        known.check_passage(passage, findings);
-    }
     for segment in &lesson.segments {
         known.check_segment(segment, findings);
     }
 }
 
 /// The identities that links may hold on to.
-struct Known {
+pub(super) struct Known {
     instruments: HashSet<InstrumentId>,
     setups: HashSet<SetupId>,
     pieces: HashSet<PieceId>,
@@ -49,7 +35,26 @@ struct Known {
 }
 
 impl Known {
-    fn check_passage(&self, passage: &Passage, findings: &mut Vec<Finding>) {
+    /// Returns the identities in a lesson, and finds those that come twice.
+    pub(super) fn of(lesson: &Lesson, findings: &mut Vec<Finding>) -> Self {
+        let known = Self {
+            instruments: known(&lesson.instruments, Place::Instrument, findings),
+            setups: known(&lesson.setups, Place::Setup, findings),
+            pieces: known(&lesson.pieces, Place::Piece, findings),
+            passages: known(&lesson.passages, |id| Place::Passage(id, Spot::WHOLE), findings),
+            voicings: known(&lesson.voicings, |id| Place::Voicing(id, None), findings),
+        };
+        // Nothing links to segments.
+        let _: HashSet<SegmentId> = known_segments(&lesson.segments, findings);
+        known
+    }
+
+    pub(super) fn check_voicing(&self, voicing: &Voicing, findings: &mut Vec<Finding>) {
+        let place = Place::Voicing(voicing.id, None);
+        findings.extend(voicing.setup.and_then(|id| gone::<Setup>(&self.setups, id, place)));
+    }
+
+    pub(super) fn check_passage(&self, passage: &Passage, findings: &mut Vec<Finding>) {
         let place = Place::Passage(passage.id, Spot::WHOLE);
         findings.extend(passage.piece.and_then(|id| gone::<Piece>(&self.pieces, id, place)));
         findings.extend(passage.setup.and_then(|id| gone::<Setup>(&self.setups, id, place)));

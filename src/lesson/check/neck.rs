@@ -7,20 +7,18 @@ use super::walk::{notes, steps};
 use super::words::listed;
 use crate::instrument::neck::{Fret, Place as NeckPlace, StringNumber};
 use crate::instrument::rig::{PlaceError, Rig};
-use crate::lesson::document::Lesson;
 use crate::lesson::music::{Note, Passage, Technique};
 use crate::lesson::place::Place;
 
 /// Checks every note against the neck the passage is written for. Without a setup, or with one
 /// that does not fit together (which is found elsewhere), there is no neck to check against.
-pub(super) fn check(lesson: &Lesson, passage: &Passage, findings: &mut Vec<Finding>) {
-    let rig = lesson.passage_rig(passage);
+pub(super) fn check(rig: Option<&Rig>, passage: &Passage, findings: &mut Vec<Finding>) {
     for step in steps(passage) {
         for note in notes(step.played) {
             let place = step.place(passage, note.string);
-            findings.extend(rig.as_ref().and_then(|rig| off_the_neck(rig, note, place)));
+            findings.extend(rig.and_then(|rig| off_the_neck(rig, note, place)));
             for technique in &note.techniques {
-                findings.extend(silent(rig.as_ref(), note, *technique, place));
+                findings.extend(silent(rig, note, *technique, place));
             }
         }
     }

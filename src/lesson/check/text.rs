@@ -1,9 +1,12 @@
 //! Titles that are missing, and text with characters that act instead of showing.
 
+use std::fmt;
+
 use super::finding::{Finding, FindingKind};
 use super::walk::steps;
-use crate::lesson::document::Lesson;
+use crate::lesson::document::{Lesson, Voicing};
 use crate::lesson::edit::Item;
+use crate::lesson::music::Passage;
 use crate::lesson::place::{Place, Spot};
 
 /// Whether a text may run over several lines.
@@ -13,6 +16,7 @@ enum Lines {
     Many,
 }
 
+/// Checks the texts of everything but passages and voicings, which are checked one by one.
 pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
     let header = &lesson.header;
     titled(&header.title, "the lesson", Place::Header, findings);
@@ -44,34 +48,32 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
         clean(&piece.credit, "the credit", Lines::Many, place, findings);
         clean(&piece.notes, "the note", Lines::Many, place, findings);
     }
-    check_music(lesson, findings);
     check_segments(lesson, findings);
 }
 
-fn check_music(lesson: &Lesson, findings: &mut Vec<Finding>) {
-    for passage in &lesson.passages {
-        let place = Place::Passage(passage.id, Spot::WHOLE);
-        titled(&passage.title, "this passage", place, findings);
-        clean(&passage.title, "the title", Lines::One, place, findings);
-        for step in steps(passage) {
-            let place = Place::Passage(passage.id, step.spot());
-            let chord = step.played.chord.as_ref().map(|chord| (chord, "the chord name"));
-            let text = step.played.text.as_ref().map(|text| (text, "the text over this beat"));
-            for (text, what) in chord.into_iter().chain(text) {
-                clean(text, what, Lines::One, place, findings);
-            }
+pub(super) fn check_passage(passage: &Passage, findings: &mut Vec<Finding>) {
+    let place = Place::Passage(passage.id, Spot::WHOLE);
+    titled(&passage.title, "this passage", place, findings);
+    clean(&passage.title, "the title", Lines::One, place, findings);
+    for step in steps(passage) {
+        let place = Place::Passage(passage.id, step.spot());
+        let chord = step.played.chord.as_ref().map(|chord| (chord, "the chord name"));
+        let text = step.played.text.as_ref().map(|text| (text, "the text over this beat"));
+        for (text, what) in chord.into_iter().chain(text) {
+            clean(text, what, Lines::One, place, findings);
         }
     }
-    for voicing in &lesson.voicings {
-        let place = Place::Voicing(voicing.id, None);
-        for reading in &voicing.readings {
-            clean(reading, "a reading", Lines::One, place, findings);
-        }
-        for tag in &voicing.tags {
-            clean(tag, "a tag", Lines::One, place, findings);
-        }
-        clean(&voicing.notes, "the note", Lines::Many, place, findings);
+}
+
+pub(super) fn check_voicing(voicing: &Voicing, findings: &mut Vec<Finding>) {
+    let place = Place::Voicing(voicing.id, None);
+    for reading in &voicing.readings {
+        clean(reading, "a reading", Lines::One, place, findings);
     }
+    for tag in &voicing.tags {
+        clean(tag, "a tag", Lines::One, place, findings);
+    }
+    clean(&voicing.notes, "the note", Lines::Many, place, findings);
 }
 
 fn check_segments(lesson: &Lesson, findings: &mut Vec<Finding>) {
@@ -80,10 +82,19 @@ fn check_segments(lesson: &Lesson, findings: &mut Vec<Finding>) {
         titled(&segment.title, "this segment", place, findings);
         clean(&segment.title, "the title", Lines::One, place, findings);
         for (at, point) in segment.talking_points.iter().enumerate() {
-            clean(point, &format!("talking point {}", at + 1), Lines::Many, place, findings);
+            clean(point, Point(at + 1), Lines::Many, place, findings);
         }
         clean(&segment.shot, "the shot note", Lines::Many, place, findings);
         clean(&segment.tone, "the tone note", Lines::Many, place, findings);
+    }
+}
+
+/// A talking point of this number, in words.
+struct Point(usize);
+
+impl fmt::Display for Point {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "talking point {}", self.0)
     }
 }
 
@@ -94,7 +105,7 @@ fn titled(title: &str, what: &str, place: Place, findings: &mut Vec<Finding>) {
     }
 }
 
-fn clean(text: &str, what: &str, lines: Lines, place: Place, findings: &mut Vec<Finding>) {
+fn clean(text: &str, what: impl fmt::Display, lines: Lines, place: Place, findings: &mut Vec<Finding>) {
     let acts = |character: &char| match character {
         '\n' | '\r' | '\t' => lines == Lines::One,
         // Directional marks reorder the line they stand in.

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
 use super::finding::{Finding, FindingKind};
+use super::kept::Rigs;
 use super::neck;
 use super::walk::steps;
 use super::words;
@@ -66,18 +67,22 @@ fn other_name(symbol: &ChordSymbol, written: &str, voicing: &Voicing, place: Pla
     })
 }
 
-pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
-    let mut names: HashMap<(&Shape, Option<Strung>), &Voicing> = HashMap::new();
+/// Checks a voicing by itself; `rig` is what it is played on, if that is known.
+pub(super) fn check(voicing: &Voicing, rig: Option<&Rig>, findings: &mut Vec<Finding>) {
+    if let Some(rig) = rig {
+        findings.extend(off_the_rig(rig, voicing));
+        findings.extend(foreign_notes(rig, voicing));
+    }
+    fingering(voicing, findings);
+    findings.extend(open_doubts(voicing));
+}
+
+/// Finds shapes that have different names in the same setup.
+pub(super) fn check_names(lesson: &Lesson, rigs: &Rigs, findings: &mut Vec<Finding>) {
+    let mut names: HashMap<(&Shape, Option<Strung>), &Voicing> = HashMap::with_capacity(lesson.voicings.len());
     for voicing in &lesson.voicings {
-        let rig = lesson.voicing_rig(voicing);
-        if let Some(rig) = &rig {
-            findings.extend(off_the_rig(rig, voicing));
-            findings.extend(foreign_notes(rig, voicing));
-        }
-        fingering(voicing, findings);
-        findings.extend(open_doubts(voicing));
         let Some(name) = voicing.name() else { continue };
-        match names.entry((&voicing.shape, rig.as_ref().map(strung))) {
+        match names.entry((&voicing.shape, rigs.of_voicing(lesson, voicing).map(strung))) {
             Entry::Vacant(free) => {
                 free.insert(voicing);
             }

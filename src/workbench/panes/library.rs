@@ -1,15 +1,16 @@
 //! The library: the voicings of all lessons, found as one types.
 
-use std::collections::HashSet;
+use std::sync::Arc;
 
 use super::Scroll;
 use super::library_grids::Grids;
 use crate::store::library::LibraryVoicing;
 use crate::tab::style::Charset;
 use crate::workbench::action::{FindAction, LibraryAction};
-use crate::workbench::library_item::{FingerPlace, LibraryItem, Query};
+use crate::workbench::library_item::{LibraryItem, Query};
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen};
+use crate::workbench::shelf::Shelf;
 use crate::workbench::typing::TypedLine;
 
 /// Whether keys are typed into the search.
@@ -36,12 +37,12 @@ pub enum Arrangement {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct LibraryPane {
     /// First those kept on the disk, then those that only the open lesson has.
-    items: Vec<LibraryItem>,
+    items: Vec<Arc<LibraryItem>>,
     kept: usize,
+    /// Those kept on the disk.
+    shelf: Shelf,
     /// All of the open lesson's, those kept on the disk too.
-    lesson: Vec<LibraryItem>,
-    /// Where the fingers are in those kept on the disk.
-    places: HashSet<FingerPlace>,
+    lesson: Vec<Arc<LibraryItem>>,
     query: TypedLine,
     finding: Finding,
     /// The places of the items that answer to the query.
@@ -56,32 +57,28 @@ pub struct LibraryPane {
 
 impl LibraryPane {
     /// Takes on the voicings that are kept on the disk.
-    pub fn fill(&mut self, kept: Vec<LibraryItem>) {
-        self.places = kept.iter().map(LibraryItem::place).collect();
-        self.replace(kept);
+    pub fn fill(&mut self, shelf: Shelf) {
+        let selected = self.selected_item().cloned();
+        self.kept = shelf.items().len();
+        self.items = shelf.items().to_vec();
+        self.shelf = shelf;
+        self.add_own(selected.as_deref());
     }
 
     /// Takes on the voicings of the open lesson; those that are kept on the disk are there already.
-    pub fn follow(&mut self, lesson: Vec<LibraryItem>) {
+    pub fn follow(&mut self, lesson: Vec<Arc<LibraryItem>>) {
         self.lesson = lesson;
-        let selected = self.selected().cloned();
+        let selected = self.selected_item().cloned();
         self.items.truncate(self.kept);
-        self.add_own(selected.as_ref());
-    }
-
-    fn replace(&mut self, kept: Vec<LibraryItem>) {
-        let selected = self.selected().cloned();
-        self.kept = kept.len();
-        self.items = kept;
-        self.add_own(selected.as_ref());
+        self.add_own(selected.as_deref());
     }
 
     /// Adds what only the open lesson has, and goes back to the voicing that was selected.
     fn add_own(&mut self, selected: Option<&LibraryItem>) {
-        let own = self.lesson.iter().filter(|item| !self.places.contains(&item.place()));
+        let own = self.lesson.iter().filter(|item| !self.shelf.keeps(&item.voicing));
         self.items.extend(own.cloned());
         self.look();
-        let same = |place: &&usize| self.items.get(**place) == selected;
+        let same = |place: &&usize| self.items.get(**place).map(Arc::as_ref) == selected;
         let place = self.found.iter().find(same).and_then(|item| self.found.iter().position(|found| found == item));
         self.selected = place.unwrap_or(self.selected).min(self.found.len().saturating_sub(1));
     }
@@ -93,17 +90,21 @@ impl LibraryPane {
 
     /// Returns the selected voicing.
     pub fn selected(&self) -> Option<&LibraryItem> {
+        self.selected_item().map(Arc::as_ref)
+    }
+
+    fn selected_item(&self) -> Option<&Arc<LibraryItem>> {
         self.found.get(self.selected).and_then(|place| self.items.get(*place))
     }
 
     /// Returns all voicings, first those kept on the disk.
-    pub fn items(&self) -> &[LibraryItem] {
-        &self.items
+    pub fn items(&self) -> impl Iterator<Item = &LibraryItem> {
+        self.items.iter().map(Arc::as_ref)
     }
 
     /// Returns whether these fingers are kept on the disk.
-    pub fn keeps(&self, place: &FingerPlace) -> bool {
-        self.places.contains(place)
+    pub fn keeps(&self, voicing: &LibraryVoicing) -> bool {
+        self.shelf.keeps(voicing)
     }
 
     /// Returns how many voicings are found.
@@ -140,7 +141,7 @@ impl LibraryPane {
 
     /// Returns the voicing at a place among those found.
     fn item_at(&self, place: usize) -> Option<&LibraryItem> {
-        self.found.get(place).and_then(|number| self.items.get(*number))
+        self.found.get(place).and_then(|number| self.items.get(*number)).map(Arc::as_ref)
     }
 
     /// Does what was asked; taking and inserting are for the desk.

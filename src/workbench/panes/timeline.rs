@@ -38,25 +38,6 @@ pub enum Show {
     Columns,
 }
 
-/// What is wrong with a segment, the gravest first thing of it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Flaw {
-    /// How grave it is.
-    pub severity: Severity,
-    /// What it is.
-    pub reason: String,
-    /// What it is in full, where it can be mended without asking.
-    pub mendable: Option<Finding>,
-}
-
-impl Flaw {
-    /// Says what it is, and that it can be mended.
-    pub fn words(&self) -> String {
-        let mended = if self.mendable.is_some() { " (W mends it)" } else { "" };
-        format!("{}{mended}", self.reason)
-    }
-}
-
 /// The timeline's own state: which segment is selected and how far the list is scrolled.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct TimelinePane {
@@ -66,7 +47,9 @@ pub struct TimelinePane {
     show: Show,
     window: Window,
     drag: Option<Drag>,
-    flaws: BTreeMap<SegmentId, Flaw>,
+    flaws: BTreeMap<SegmentId, Finding>,
+    /// The segment whose flaw can be mended without asking; only the selected one is looked at.
+    mendable: Option<SegmentId>,
 }
 
 impl TimelinePane {
@@ -100,14 +83,25 @@ impl TimelinePane {
         self.drag
     }
 
-    /// Notes what is wrong with the segments.
-    pub fn note_flaws(&mut self, flaws: BTreeMap<SegmentId, Flaw>) {
+    /// Notes the gravest thing that is wrong with each segment.
+    pub fn note_flaws(&mut self, flaws: BTreeMap<SegmentId, Finding>) {
         self.flaws = flaws;
     }
 
+    /// Notes that what is wrong with the selected segment can be mended without asking, or that it cannot.
+    pub const fn note_mendable(&mut self, segment: Option<SegmentId>) {
+        self.mendable = segment;
+    }
+
     /// Returns the gravest thing that is wrong with a segment.
-    pub fn flaw(&self, segment: SegmentId) -> Option<&Flaw> {
+    pub fn flaw(&self, segment: SegmentId) -> Option<&Finding> {
         self.flaws.get(&segment)
+    }
+
+    /// Says what is wrong with the selected segment, and whether it can be mended.
+    pub fn words_of_flaw(&self, segment: SegmentId) -> Option<String> {
+        let mended = if self.mendable == Some(segment) { " (W mends it)" } else { "" };
+        self.flaw(segment).map(|flaw| format!("{}{mended}", flaw.reason))
     }
 
     /// Returns the mark of a segment with which something is wrong, else nothing.

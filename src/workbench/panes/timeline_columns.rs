@@ -120,8 +120,8 @@ pub fn draw(pane: &TimelinePane, lesson: &Lesson, pen: &mut Pen<'_>, focused: Fo
             pen.cut(kind + KIND + STATE, y, SETUP - 2, &setup.name, role);
         }
         let end = pen.text(title, y, &segment.title, role);
-        if let Some(flaw) = pane.flaw(segment.id).filter(|_| here == Selection::Here) {
-            pen.text(end + 2, y, &flaw.words(), role);
+        if let Some(flaw) = pane.words_of_flaw(segment.id).filter(|_| here == Selection::Here) {
+            pen.text(end + 2, y, &flaw, role);
         }
         end_row(pane, segment, y, here, pen, focused);
     }

@@ -116,11 +116,8 @@ fn draw_list(pane: &TimelinePane, lesson: &Lesson, pen: &mut Pen<'_>, focused: F
         }
         pen.text(x, y, segment.kind.word(), Role::Plain);
         pen.cut(x + 12, y, title_room, &segment.title, role);
-        let flaw = pane.flaw(segment.id).filter(|_| place == selected);
-        let about = match flaw {
-            Some(flaw) => flaw.words(),
-            None => about(lesson, segment),
-        };
+        let flaw = if place == selected { pane.words_of_flaw(segment.id) } else { None };
+        let about = flaw.unwrap_or_else(|| about(lesson, segment));
         pen.text(x + 14 + title_room, y, &about, Role::Plain);
         end_row(pane, segment, y, Selection::of(place, selected), pen, focused);
     }

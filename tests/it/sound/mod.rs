@@ -13,6 +13,7 @@ mod files;
 mod harmonics;
 mod level;
 mod paths;
+mod performance;
 mod pitch;
 mod playing;
 

@@ -155,6 +155,48 @@ fn the_shapes_every_teacher_shows_stand_in_front() {
 }
 
 #[test]
+fn what_a_beginner_is_shown_for_a_chord_stands_first() {
+    check(
+        "guitar",
+        1,
+        &[
+            ("C", "x 3 2 0 1 0"),
+            ("G", "3 2 0 0 0 3"),
+            ("D", "x x 0 2 3 2"),
+            ("A", "x 0 2 2 2 0"),
+            ("E", "0 2 2 1 0 0"),
+            ("F", "1 3 3 2 1 1"),
+            ("Am", "x 0 2 2 1 0"),
+            ("Em", "0 2 2 0 0 0"),
+            ("Dm", "x x 0 2 3 1"),
+            ("Bm", "x 2 4 4 3 2"),
+            ("Cm", "x 3 5 5 4 3"),
+            ("F#m", "2 4 4 2 2 2"),
+            ("B7", "x 2 1 2 0 2"),
+            ("E7", "0 2 0 1 0 0"),
+            ("A7", "x 0 2 0 2 0"),
+            ("D7", "x x 0 2 1 2"),
+            ("G7", "3 2 0 0 0 1"),
+            ("C7", "x 3 2 3 1 0"),
+            ("Cmaj7", "x 3 2 0 0 0"),
+            ("Am7", "x 0 2 0 1 0"),
+            ("Dm7", "x x 0 2 1 1"),
+            ("Em7", "0 2 0 0 0 0"),
+            ("Asus2", "x 0 2 2 0 0"),
+            ("Asus4", "x 0 2 2 3 0"),
+            ("Dsus4", "x x 0 2 3 3"),
+            ("Esus4", "0 2 2 2 0 0"),
+            ("Cadd9", "x 3 2 0 3 0"),
+            ("D/F#", "2 0 0 2 3 2"),
+            ("E5", "0 2 2 x x x"),
+            ("A5", "x 0 2 2 x x"),
+            ("G5", "3 5 5 x x x"),
+        ],
+    );
+    check("5-string banjo", 2, &[("G", "0 0 0 0 0"), ("C", "x 2 0 1 2")]);
+}
+
+#[test]
 fn the_voicings_of_jazz_stand_among_the_first() {
     // Shells, drop 2 on the four inner and upper strings, drop 3 from string 6.
     check(

@@ -17,6 +17,7 @@ use fingerpost::workbench::look::{Colours, Look};
 use fingerpost::workbench::message::{Effect, Message, Opened};
 use fingerpost::workbench::panes::start::StartPane;
 use fingerpost::workbench::screen;
+use fingerpost::workbench::shelf::Shelf;
 use fingerpost::workbench::state::State;
 use fingerpost::workbench::update::update;
 use ratatui::buffer::Buffer;
@@ -77,8 +78,8 @@ impl Bench {
         self.send(Message::Opened(Ok(Box::new(opened))));
     }
 
-    fn items(&self) -> Vec<LibraryItem> {
-        self.library.voicings.iter().cloned().map(LibraryItem::from).collect()
+    fn items(&self) -> Shelf {
+        self.library.voicings.iter().cloned().map(LibraryItem::from).collect::<Vec<LibraryItem>>().into()
     }
 
     /// Sends a message and everything that follows from it.

@@ -22,7 +22,7 @@ fn a_number_repeats_the_movement_after_it() {
     bench.strike("9 9 9 9 9 Up");
     assert_eq!(selected(&bench), 0);
     bench.strike("L 2 Down");
-    assert_eq!(bench.desk().library.selected(), bench.desk().library.items().get(2));
+    assert_eq!(bench.desk().library.selected(), bench.desk().library.items().nth(2));
 }
 
 #[test]

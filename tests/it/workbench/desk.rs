@@ -17,7 +17,7 @@ pub fn read_only() -> Bench {
         path: "/lessons/workbench.lesson.ron".into(),
         access: Access::ReadOnly("it is open in another window".to_owned()),
         origin: Origin::File,
-        library: Vec::new(),
+        library: Vec::new().into(),
         notice: None,
     }))));
     bench

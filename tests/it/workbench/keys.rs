@@ -487,7 +487,7 @@ fn a_lesson_for_reading_only_says_why_it_does_not_change() {
         path: "/lessons/workbench.lesson.ron".into(),
         access: Access::ReadOnly("it is open in another window".to_owned()),
         origin: Origin::File,
-        library: Vec::new(),
+        library: Vec::new().into(),
         notice: None,
     }))));
     bench.strike("d");

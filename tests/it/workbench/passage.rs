@@ -75,7 +75,7 @@ fn a_riff_of_two_bars_is_typed_from_nothing_to_the_handout() {
        1  &   2   &   3   &   4   &     1    2    3    4
     ");
     assert_eq!(bench.replayed, *bench.lesson(), "the journal has all of it");
-    let problems: Vec<_> = bench.desk().problems.iter().filter(|line| line.head == "problem").collect();
+    let problems: Vec<_> = bench.desk().problems().into_iter().filter(|line| line.head == "problem").collect();
     assert!(problems.is_empty(), "{problems:?}");
 }
 
@@ -406,7 +406,7 @@ fn a_lesson_open_for_reading_refuses_every_key_that_writes() {
         path: "/lessons/workbench.lesson.ron".into(),
         access,
         origin: Origin::File,
-        library: Vec::new(),
+        library: Vec::new().into(),
         notice: None,
     };
     bench.send(Message::Opened(Ok(Box::new(opened))));

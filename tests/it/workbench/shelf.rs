@@ -22,9 +22,9 @@ fn shelf(voicings: Vec<LibraryVoicing>, size: (u16, u16)) -> Bench {
     let mut bench = Bench::small(size);
     let mut library = Library::default();
     library.voicings = voicings;
-    let items = library.voicings.iter().cloned().map(LibraryItem::from).collect();
+    let items = library.voicings.iter().cloned().map(LibraryItem::from).collect::<Vec<LibraryItem>>();
     bench.library = library;
-    bench.send(Message::LibraryChanged(Ok(items)));
+    bench.send(Message::LibraryChanged(Ok(items.into())));
     bench.strike("L Home");
     bench
 }

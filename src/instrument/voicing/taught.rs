@@ -1,0 +1,178 @@
+//! The shapes that every teacher shows, as the hand meets them on a board.
+
+use std::sync::OnceLock;
+
+use serde::{Deserialize, Deserializer};
+
+use super::board::{Board, WIRES};
+use crate::instrument::fingering::{Held, MUTED, OPEN, STRINGS};
+use crate::instrument::neck::Shape;
+use crate::instrument::tuning::Tuning;
+
+/// The shapes of `assets/taught_shapes.ron` that a board can play.
+///
+/// For each wire those whose lowest finger stands there, in order; at [`OPEN`] those without a finger.
+#[derive(Debug, Default)]
+pub(super) struct Taught(Vec<Vec<(Held, Known)>>);
+
+/// How a shape is taught.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Known {
+    /// In one place, beside the nut.
+    Open,
+    /// All along the neck.
+    Movable,
+}
+
+/// How far up the neck the index finger of a movable shape goes: at fret 12 everything begins anew.
+const LAST: i8 = 11;
+
+impl Taught {
+    /// Finds them for `board`, each movable one with the index finger up to fret [`LAST`].
+    pub(super) fn on(board: &Board) -> Self {
+        let mut taught = Self(vec![Vec::new(); WIRES]);
+        for family in families() {
+            let places = |shape: &Shape| family.fits(shape, board).then(|| frets(shape));
+            let nut = board.neck.nut;
+            for frets in family.movable.iter().filter_map(places) {
+                let along = (0..LAST).map_while(|up| held(&frets, nut + up));
+                along.for_each(|held| taught.add(held, Known::Movable));
+            }
+            let open = family.open.iter().filter_map(places).filter_map(|frets| held(&frets, nut));
+            open.for_each(|held| taught.add(held, Known::Open));
+        }
+        // A shape of both kinds counts as one beside open strings, which sorts first.
+        for shapes in &mut taught.0 {
+            shapes.sort_unstable();
+            shapes.dedup_by_key(|(held, _)| *held);
+        }
+        taught
+    }
+
+    fn add(&mut self, held: Held, known: Known) {
+        if let Some(shapes) = self.0.get_mut(place(&held)) {
+            shapes.push((held, known));
+        }
+    }
+
+    /// Returns those whose lowest finger stands at `lowest`.
+    pub(super) fn from(&self, lowest: i8) -> &[(Held, Known)] {
+        usize::try_from(lowest).ok().and_then(|place| self.0.get(place)).map_or(&[], Vec::as_slice)
+    }
+
+    /// Returns how `held`, whose lowest finger stands at `lowest`, is taught, if it is.
+    pub(super) fn get(&self, lowest: i8, held: &Held) -> Option<Known> {
+        let shapes = self.from(lowest);
+        let found = shapes.binary_search_by_key(held, |(held, _)| *held).ok()?;
+        shapes.get(found).map(|(_, known)| *known)
+    }
+}
+
+/// Where the lowest finger of `held` stands; 0 without one.
+fn place(held: &Held) -> usize {
+    held.iter().filter(|wire| **wire > OPEN).min().and_then(|wire| usize::try_from(*wire).ok()).unwrap_or(0)
+}
+
+/// The frets of a shape, [`MUTED`] and [`OPEN`] among them.
+fn frets(shape: &Shape) -> Vec<i8> {
+    let fret = |fret: &Option<_>| fret.map_or(MUTED, |fret: crate::instrument::neck::Fret| fret.number() as i8);
+    shape.strings().iter().map(fret).collect()
+}
+
+/// Returns `frets` moved up by `above` wires, open strings left open; `None` behind the last wire there can be.
+fn held(frets: &[i8], above: i8) -> Option<Held> {
+    let mut held = [MUTED; STRINGS];
+    for (wire, fret) in held.iter_mut().zip(frets) {
+        *wire = if *fret > OPEN { fret + above } else { *fret };
+    }
+    held.iter().all(|wire| usize::try_from(*wire).unwrap_or(0) < WIRES).then_some(held)
+}
+
+/// The shapes of one tuning.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Family {
+    #[serde(deserialize_with = "from_text")]
+    tuning: Tuning,
+    #[serde(deserialize_with = "from_texts")]
+    open: Vec<Shape>,
+    #[serde(deserialize_with = "from_texts")]
+    movable: Vec<Shape>,
+}
+
+impl Family {
+    /// Whether the strings that `shape` sounds lie as far apart on `board` as in this tuning.
+    fn fits(&self, shape: &Shape, board: &Board) -> bool {
+        let strings = self.tuning.strings();
+        if strings.len() != board.strings {
+            return false;
+        }
+        let above = |index: usize| i16::from(board.open[index]) - i16::from(strings[index].midi().number());
+        let mut sounding = (0..strings.len()).filter(|index| shape.strings()[*index].is_some()).map(above);
+        let first = sounding.next();
+        sounding.all(|other| Some(other) == first)
+    }
+}
+
+fn from_text<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Tuning, D::Error> {
+    String::deserialize(deserializer)?.parse().map_err(serde::de::Error::custom)
+}
+
+fn from_texts<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Shape>, D::Error> {
+    let texts = Vec::<String>::deserialize(deserializer)?;
+    texts.iter().map(|text| text.parse().map_err(serde::de::Error::custom)).collect()
+}
+
+fn families() -> &'static [Family] {
+    static FAMILIES: OnceLock<Vec<Family>> = OnceLock::new();
+    FAMILIES.get_or_init(|| {
+        ron::from_str(include_str!("../../../assets/taught_shapes.ron"))
+            .expect("a test reads the table that is compiled in")
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::instrument::catalogue::setup_from_text;
+    use crate::instrument::hand::Hand;
+    use crate::instrument::rig::Rig;
+
+    #[test]
+    fn every_shape_of_the_table_has_the_strings_of_its_tuning_and_can_be_held() {
+        for family in families() {
+            let (instrument, tuning) = setup_from_text(None, Some(&family.tuning.to_string())).unwrap();
+            let rig = Rig::new(instrument, tuning, None).unwrap();
+            for shape in family.open.iter().chain(&family.movable) {
+                assert_eq!(shape.strings().len(), family.tuning.strings().len(), "{shape}");
+                let found = crate::instrument::fingering::fingering(&rig, shape, &Hand::default());
+                assert!(found.is_ok(), "{shape}: {found:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn shapes_hold_wherever_their_strings_lie_alike() {
+        let taught = |tuning: &str, capo: Option<&str>, shape: &str| {
+            let (instrument, tuning) = setup_from_text(Some("guitar"), Some(tuning)).unwrap();
+            let rig = Rig::new(instrument, tuning, capo.map(|capo| capo.parse().unwrap())).unwrap();
+            let shape: Shape = shape.parse().unwrap();
+            let held = crate::instrument::fingering::held(&rig, &shape).unwrap();
+            Board::of(&rig).taught.get(place(&held) as i8, &held)
+        };
+        for (tuning, capo, shape, expected) in [
+            ("standard", None, "x32010", Some(Known::Open)),
+            ("standard", None, "355433", Some(Known::Movable)),
+            ("standard", Some("3"), "x32010", Some(Known::Open)),
+            ("standard", Some("3"), "355433", Some(Known::Movable)),
+            ("half step down", None, "x32010", Some(Known::Open)),
+            // String 6 is silent, so that it does not matter how far it is lowered.
+            ("drop D", None, "x32010", Some(Known::Open)),
+            ("drop D", None, "320003", None),
+            ("DADGAD", None, "x32010", None),
+            ("standard", None, "x32011", None),
+        ] {
+            assert_eq!(taught(tuning, capo, shape), expected, "{tuning} {capo:?} {shape}");
+        }
+    }
+}

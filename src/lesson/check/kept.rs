@@ -1,0 +1,239 @@
+//! What is found in a lesson, kept up to date while it changes: each passage and each voicing is looked at again
+//! only when it, or something it leans on, was touched.
+//!
+//! Whole checks go the same way, with nothing kept. A property over random edits compares the two.
+
+use std::collections::HashMap;
+use std::hash::Hash;
+
+use super::finding::{Finding, FindingKind};
+use super::links::Known;
+use super::{
+    bars, chapters, joins, links, neck, numbers, repeats, retuning, segments, strings, techniques, text, tuplets,
+    voicings, walk,
+};
+use crate::instrument::rig::Rig;
+use crate::lesson::document::{ChordNames, Lesson, Voicing};
+use crate::lesson::edit::Item;
+use crate::lesson::id::{PassageId, SegmentId, SetupId, VoicingId};
+use crate::lesson::music::Passage;
+use crate::lesson::place::{Place, Spot};
+use crate::lesson::touched::{Items, Touched, still_standing};
+
+/// Everything found in a lesson, with what is needed to find it again quickly after a change.
+#[derive(Debug, Clone, Default)]
+pub struct Checked {
+    passages: Vec<OfPassage>,
+    voicings: Vec<OfVoicing>,
+    /// Same shapes under different names, which is between voicings.
+    names: Vec<Finding>,
+    chord_names: ChordNames,
+    findings: Vec<Finding>,
+}
+
+/// What was found in a passage.
+#[derive(Debug, Clone)]
+struct OfPassage {
+    id: PassageId,
+    /// The voicings that its events link to.
+    voicings: Vec<VoicingId>,
+    findings: Vec<Finding>,
+}
+
+/// What was found in a voicing by itself.
+#[derive(Debug, Clone)]
+struct OfVoicing {
+    id: VoicingId,
+    findings: Vec<Finding>,
+}
+
+impl Checked {
+    /// Returns everything found, in the order of the document.
+    pub fn findings(&self) -> &[Finding] {
+        &self.findings
+    }
+
+    /// Takes out everything found, in the order of the document.
+    pub fn into_findings(self) -> Vec<Finding> {
+        self.findings
+    }
+
+    /// Brings the findings up to date with `lesson`, of which at most `touched` has changed since the last
+    /// time; before the first time that is everything.
+    pub fn follow(&mut self, lesson: &Lesson, touched: &Touched) {
+        let mut findings = Vec::new();
+        if is_empty(lesson) {
+            findings.push(Finding::note(
+                FindingKind::EmptyLesson,
+                Place::Lesson,
+                "there is nothing in this lesson yet",
+                "add a segment or a piece",
+            ));
+        }
+        let known = Known::of(lesson, &mut findings);
+        let rigs = Rigs::of(lesson);
+        links::check(lesson, &known, &mut findings);
+        text::check(lesson, &mut findings);
+        numbers::check(lesson, &mut findings);
+        self.follow_passages(lesson, touched, &known, &rigs);
+        self.follow_voicings(lesson, touched, &known, &rigs);
+        findings.extend(self.passages.iter().flat_map(|passage| &passage.findings).cloned());
+        findings.extend(self.voicings.iter().flat_map(|voicing| &voicing.findings).cloned());
+        findings.extend(self.names.iter().cloned());
+        segments::check(lesson, &mut findings);
+        retuning::check(lesson, &mut findings);
+        chapters::check(lesson, &mut findings);
+        let places = Places::of(lesson);
+        findings.sort_by_cached_key(|finding| (places.order(finding.place, lesson), finding.severity, finding.kind));
+        self.findings = findings;
+    }
+
+    fn follow_passages(&mut self, lesson: &Lesson, touched: &Touched, known: &Known, rigs: &Rigs) {
+        let names = lesson.header.chord_names;
+        let all = touched.instruments
+            || touched.setups
+            || touched.pieces
+            || touched.passages == Items::All
+            || touched.voicings == Items::All
+            || self.chord_names != names;
+        self.chord_names = names;
+        if !all && touched.passages.is_empty() && touched.voicings.is_empty() {
+            return;
+        }
+        let stands = |kept: &OfPassage| {
+            !all && !touched.passages.has(&kept.id) && !kept.voicings.iter().any(|id| touched.voicings.has(id))
+        };
+        let mut kept = still_standing(std::mem::take(&mut self.passages), |kept| kept.id, stands);
+        let found = |passage: &Passage| match kept.remove(&passage.id) {
+            Some(kept) => kept,
+            None => look_at_passage(lesson, passage, known, rigs),
+        };
+        self.passages = lesson.passages.iter().map(found).collect();
+    }
+
+    fn follow_voicings(&mut self, lesson: &Lesson, touched: &Touched, known: &Known, rigs: &Rigs) {
+        let all = touched.instruments || touched.setups || touched.voicings == Items::All;
+        if !all && touched.voicings.is_empty() {
+            return;
+        }
+        let stands = |kept: &OfVoicing| !all && !touched.voicings.has(&kept.id);
+        let mut kept = still_standing(std::mem::take(&mut self.voicings), |kept| kept.id, stands);
+        let found = |voicing: &Voicing| match kept.remove(&voicing.id) {
+            Some(kept) => kept,
+            None => look_at_voicing(lesson, voicing, known, rigs),
+        };
+        self.voicings = lesson.voicings.iter().map(found).collect();
+        self.names.clear();
+        voicings::check_names(lesson, rigs, &mut self.names);
+    }
+}
+
+fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &Known, rigs: &Rigs) -> OfPassage {
+    let mut findings = Vec::new();
+    known.check_passage(passage, &mut findings);
+    text::check_passage(passage, &mut findings);
+    bars::check(passage, &mut findings);
+    tuplets::check(passage, &mut findings);
+    repeats::check(passage, &mut findings);
+    strings::check(passage, &mut findings);
+    joins::check(passage, &mut findings);
+    techniques::check(passage, &mut findings);
+    voicings::check_chord_names(lesson, passage, &mut findings);
+    neck::check(rigs.of_passage(lesson, passage), passage, &mut findings);
+    let mut voicings: Vec<VoicingId> = walk::steps(passage).filter_map(|step| step.played.voicing).collect();
+    voicings.sort_unstable();
+    voicings.dedup();
+    OfPassage { id: passage.id, voicings, findings }
+}
+
+fn look_at_voicing(lesson: &Lesson, voicing: &Voicing, known: &Known, rigs: &Rigs) -> OfVoicing {
+    let mut findings = Vec::new();
+    known.check_voicing(voicing, &mut findings);
+    text::check_voicing(voicing, &mut findings);
+    voicings::check(voicing, rigs.of_voicing(lesson, voicing), &mut findings);
+    OfVoicing { id: voicing.id, findings }
+}
+
+fn is_empty(lesson: &Lesson) -> bool {
+    lesson.segments.is_empty()
+        && lesson.passages.is_empty()
+        && lesson.voicings.is_empty()
+        && lesson.pieces.is_empty()
+        && lesson.setups.is_empty()
+        && lesson.instruments.is_empty()
+}
+
+/// What each setup makes of its instrument.
+pub(super) struct Rigs(HashMap<SetupId, Option<Rig>>);
+
+impl Rigs {
+    fn of(lesson: &Lesson) -> Self {
+        let mut rigs = HashMap::with_capacity(lesson.setups.len());
+        for setup in &lesson.setups {
+            rigs.entry(setup.id).or_insert_with(|| lesson.rig(setup).ok());
+        }
+        Self(rigs)
+    }
+
+    fn of_setup(&self, lesson: &Lesson, stated: Option<SetupId>) -> Option<&Rig> {
+        let setup = stated.or_else(|| lesson.setups.first().map(|setup| setup.id))?;
+        self.0.get(&setup)?.as_ref()
+    }
+
+    /// Returns the rig a passage is written for; `None` where its setup is gone or makes none.
+    fn of_passage(&self, lesson: &Lesson, passage: &Passage) -> Option<&Rig> {
+        self.of_setup(lesson, lesson.stated_passage_setup(passage))
+    }
+
+    /// Returns the rig a voicing is played on; `None` where its setup is gone or makes none.
+    pub(super) fn of_voicing(&self, lesson: &Lesson, voicing: &Voicing) -> Option<&Rig> {
+        self.of_setup(lesson, voicing.setup)
+    }
+}
+
+/// Where the items of the long lists stand.
+struct Places {
+    passages: HashMap<PassageId, usize>,
+    voicings: HashMap<VoicingId, usize>,
+    segments: HashMap<SegmentId, usize>,
+}
+
+impl Places {
+    fn of(lesson: &Lesson) -> Self {
+        Self {
+            passages: places(&lesson.passages),
+            voicings: places(&lesson.voicings),
+            segments: places(&lesson.segments),
+        }
+    }
+
+    /// Returns the same as [`Place::order`], without looking through the list for each.
+    fn order(&self, place: Place, lesson: &Lesson) -> (u8, usize, Spot) {
+        let at = match place {
+            Place::Passage(id, _) => self.passages.get(&id),
+            Place::Voicing(id, _) => self.voicings.get(&id),
+            Place::Segment(id) => self.segments.get(&id),
+            Place::Lesson
+            | Place::Header
+            | Place::Instrument(_)
+            | Place::Setup(_)
+            | Place::Piece(_)
+            | Place::Chapters => {
+                return place.order(lesson);
+            }
+        };
+        place.order_at(at.copied().unwrap_or(usize::MAX))
+    }
+}
+
+/// Returns where each identity stands first.
+fn places<T: Item>(list: &[T]) -> HashMap<T::Id, usize>
+where
+    T::Id: Hash,
+{
+    let mut places = HashMap::with_capacity(list.len());
+    for (place, item) in list.iter().enumerate() {
+        places.entry(item.id()).or_insert(place);
+    }
+    places
+}

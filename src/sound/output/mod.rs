@@ -1,0 +1,104 @@
+//! Sound devices: what takes samples, in time.
+//!
+//! A device is an [`Output`]. It is opened with a [`Source`], which it asks for samples from a thread of its own until
+//! the [`Stream`] is dropped. Opening may take a while and may fail; only [`super::player`] calls it, on a thread that
+//! nobody waits for. Nothing here knows what a score is.
+
+use std::fmt::Debug;
+use std::time::Duration;
+
+pub mod silent;
+
+/// Which device is wanted.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub enum Choice {
+    /// The one that the system uses for everything.
+    #[default]
+    Usual,
+    /// The one of that name.
+    Named(String),
+    /// None: what is played is not heard.
+    Silent,
+}
+
+/// The device that was chosen. It is not touched before it is opened.
+pub fn output_of(choice: Choice) -> Box<dyn Output> {
+    match choice {
+        Choice::Usual | Choice::Named(_) | Choice::Silent => Box::new(silent::Silent),
+    }
+}
+
+/// Where the samples come from.
+pub trait Source: Send {
+    /// Fills `out` with the next samples, mono, -1 to 1.
+    ///
+    /// Called from the callback of a device: it must not allocate, free, lock or panic.
+    fn fill(&mut self, out: &mut [f32]);
+}
+
+/// Something that samples can be sent to.
+pub trait Output: Debug + Send {
+    /// Opens it. From then on it takes samples from `source`.
+    ///
+    /// Errors: it cannot be opened; `source` is dropped. It returns within a few seconds, whatever the device does.
+    fn open(&mut self, source: Box<dyn Source>) -> Result<Box<dyn Stream>, OutputError>;
+}
+
+/// A device that is open, until this is dropped.
+pub trait Stream: Debug {
+    /// How many samples it takes in a second.
+    fn rate(&self) -> u32;
+
+    /// How long it takes a sample to be heard after it was taken.
+    fn latency(&self) -> Duration;
+
+    /// How it is. `Waits` is how long ago the last sample was taken: a stream that waits longer than it should is looked
+    /// at more closely, which may take a second.
+    fn state(&mut self, waits: Duration) -> StreamState;
+
+    /// How often samples came too late so far.
+    fn underruns(&self) -> u64;
+}
+
+/// How an open device is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum StreamState {
+    /// It takes samples, or will in a moment.
+    Works,
+    /// It takes none any more.
+    Fails(OutputError),
+}
+
+/// Why a device takes no samples.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum OutputError {
+    /// There is nothing to ask for a device.
+    #[error("no sound server is running (looked for {})", .looked.join(", "))]
+    NoServer {
+        /// Where it was looked for.
+        looked: Vec<String>,
+    },
+    /// What there is does not answer.
+    #[error("the sound server does not answer")]
+    Silence,
+    /// There is a server, but nothing that sounds.
+    #[error("there is no sound device")]
+    NoDevice,
+    /// No device has that name.
+    #[error("no sound device is called `{name}`; there are {}", .known.join(", "))]
+    Unknown {
+        /// What was asked for.
+        name: String,
+        /// The names of those that there are.
+        known: Vec<String>,
+    },
+    /// It was there, and is no more.
+    #[error("the sound device went away")]
+    Gone,
+    /// Something else has stopped it for now.
+    #[error("the sound device is suspended")]
+    Suspended,
+    /// It says something that we do not expect.
+    #[error("the sound device cannot be used: {0}")]
+    Other(String),
+}

@@ -1,0 +1,76 @@
+//! A device that nobody hears: it takes samples in time and throws them away.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::thread;
+use std::time::{Duration, Instant};
+
+use super::{Output, OutputError, Source, Stream, StreamState};
+
+const RATE: u32 = 44_100;
+/// How often it takes samples.
+const EVERY: Duration = Duration::from_millis(10);
+/// How many samples it takes at once, at most; after a long sleep of the machine it does not catch up further.
+const BLOCK: usize = 512;
+const CATCHES_UP: u64 = 44_100 / 4;
+
+/// Takes samples by the clock.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Silent;
+
+impl Output for Silent {
+    fn open(&mut self, source: Box<dyn Source>) -> Result<Box<dyn Stream>, OutputError> {
+        let ends = Arc::new(AtomicBool::new(false));
+        let ended = Arc::clone(&ends);
+        let take = move || take_by_the_clock(source, &ended);
+        match thread::Builder::new().name("silence".into()).spawn(take) {
+            Ok(_) => Ok(Box::new(SilentStream { ends })),
+            Err(error) => Err(OutputError::Other(error.to_string())),
+        }
+    }
+}
+
+#[derive(Debug)]
+struct SilentStream {
+    ends: Arc<AtomicBool>,
+}
+
+impl Stream for SilentStream {
+    fn rate(&self) -> u32 {
+        RATE
+    }
+
+    fn latency(&self) -> Duration {
+        Duration::ZERO
+    }
+
+    fn state(&mut self, _: Duration) -> StreamState {
+        StreamState::Works
+    }
+
+    fn underruns(&self) -> u64 {
+        0
+    }
+}
+
+impl Drop for SilentStream {
+    fn drop(&mut self) {
+        self.ends.store(true, Ordering::Relaxed);
+    }
+}
+
+fn take_by_the_clock(mut source: Box<dyn Source>, ended: &AtomicBool) {
+    let mut block = [0.0; BLOCK];
+    let start = Instant::now();
+    let mut taken: u64 = 0;
+    while !ended.load(Ordering::Relaxed) {
+        let due = (start.elapsed().as_secs_f64() * f64::from(RATE)) as u64;
+        taken = taken.max(due.saturating_sub(CATCHES_UP));
+        while taken < due {
+            let length = (due - taken).min(BLOCK as u64);
+            source.fill(&mut block[..length as usize]);
+            taken += length;
+        }
+        thread::sleep(EVERY);
+    }
+}

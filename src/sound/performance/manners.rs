@@ -1,0 +1,57 @@
+//! How written music is played: the numbers that notation leaves open.
+
+use std::sync::OnceLock;
+
+use serde::Deserialize;
+
+/// The numbers of `assets/playing.ron`, explained there.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Manners {
+    pub(super) plain: f32,
+    pub(super) ghost: f32,
+    pub(super) strum: f64,
+    pub(super) arpeggio: f64,
+    pub(super) slowly: f64,
+    pub(super) share: f64,
+    pub(super) rake: f64,
+    pub(super) raked: usize,
+    pub(super) grace: f64,
+    pub(super) slide: f64,
+    pub(super) slide_in: f64,
+    pub(super) slide_out: f64,
+    pub(super) slide_in_from: f64,
+    pub(super) slide_out_to: f64,
+    pub(super) bend: f64,
+    pub(super) vibrato_from: f64,
+    pub(super) vibrato_depth: f64,
+    pub(super) vibrato_rate: f64,
+    pub(super) trill: f64,
+    pub(super) tremolo: f64,
+    pub(super) pinch: u8,
+    pub(super) swing: f64,
+    pub(super) ring: f64,
+    pub(super) drone: f32,
+}
+
+pub(super) fn manners() -> &'static Manners {
+    static MANNERS: OnceLock<Manners> = OnceLock::new();
+    MANNERS.get_or_init(|| {
+        ron::from_str(include_str!("../../../assets/playing.ron")).expect("a test reads the table that is compiled in")
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_numbers_can_be_played() {
+        let all = manners();
+        let times = [all.strum, all.arpeggio, all.slowly, all.rake, all.grace, all.slide, all.slide_in, all.slide_out];
+        assert!(times.iter().all(|time| (0.001..1.0).contains(time)));
+        assert!((0.5..0.9).contains(&all.swing) && (0.0..=1.0).contains(&all.share));
+        assert!(all.ghost < all.plain && all.plain < 1.0 && all.drone < 1.0);
+        assert!(all.trill > 1.0 && all.tremolo > 1.0 && all.pinch > 1 && all.raked > 0);
+    }
+}

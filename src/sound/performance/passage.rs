@@ -1,0 +1,438 @@
+//! Playing a passage: every note when it is due, as it is written to be played.
+
+use std::collections::BTreeMap;
+
+use super::manners::{Manners, manners};
+use super::sketch::{Curve, Sketch};
+use super::technique::{Again, Place, apply};
+use crate::instrument::neck::{Fret, StringNumber};
+use crate::instrument::rig::Rig;
+use crate::lesson::document::{BarRange, Lesson, Segment};
+use crate::lesson::music::{Bar, Event, Feel, Join, Note, Passage, Stroke};
+use crate::lesson::time::{Meter, NoteValue, Tempo, Ticks};
+use crate::plan::length::{BarInTime, LengthError, bars_in_time, checked_places, seconds};
+use crate::plan::order::played_range;
+use crate::sound::score::{Accent, Attack, Click, Mark, Muting, OpenString, Score, SoundedNote};
+
+/// The slowest and fastest that music is played, in per cent of its tempo.
+pub const SLOWEST: u8 = 25;
+/// The fastest.
+pub const FASTEST: u8 = 150;
+
+/// The most bars that one score plays, repeats taken: at the usual tempo more than two days.
+const MOST_BARS: usize = 100_000;
+
+/// How a passage is to be played.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Options {
+    /// In per cent of the written tempo, [`SLOWEST`] to [`FASTEST`].
+    pub percent: u8,
+    /// Whether a click is heard with it.
+    pub click: bool,
+    /// Whether a bar is counted in before it.
+    pub count_in: bool,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { percent: 100, click: false, count_in: false }
+    }
+}
+
+/// Which part of a passage is to be played.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Part {
+    /// The bars; without them all. A repeat is taken where it lies within them.
+    pub bars: Option<BarRange>,
+    /// From which moment of the first of them on.
+    pub from: Ticks,
+    /// Up to which moment of the last of them; without it, its end.
+    pub to: Option<Ticks>,
+}
+
+/// A passage cannot be played.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum PerformanceError {
+    /// The tempo is out of bounds.
+    #[error("{0} per cent of the tempo is not played; expected {SLOWEST} to {FASTEST}")]
+    Tempo(u8),
+    /// Its bars or its length make no sense.
+    #[error(transparent)]
+    Length(#[from] LengthError),
+    /// Nothing is written there.
+    #[error("\"{0}\" has no bars to play")]
+    Empty(String),
+    /// The instrument it is played on is not known.
+    #[error("\"{0}\" has no setup that says which strings it is played on")]
+    NoSetup(String),
+    /// Repeats make it endless.
+    #[error("with its repeats this has more than {MOST_BARS} bars; fewer can be played")]
+    TooLong,
+}
+
+/// A score, and what A4 sounds at in it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Performance {
+    /// The score.
+    pub score: Score,
+    /// In Hz.
+    pub reference: f64,
+}
+
+/// Plays `part` of `passage` as `lesson` sets it up.
+///
+/// The first string of a stroke is on the beat; grace notes and rakes lie before it, so that a score may begin a moment
+/// before its first beat. Errors: a tempo out of bounds, bars that are not there, no setup, or far too long.
+pub fn passage(
+    lesson: &Lesson,
+    passage: &Passage,
+    part: Part,
+    options: Options,
+) -> Result<Performance, PerformanceError> {
+    if !(SLOWEST..=FASTEST).contains(&options.percent) {
+        return Err(PerformanceError::Tempo(options.percent));
+    }
+    checked_places(passage, part.bars)?;
+    let rig = lesson.passage_rig(passage).ok_or_else(|| PerformanceError::NoSetup(passage.title.clone()))?;
+    let reference = lesson.passage_setup(passage).and_then(|setup| setup.reference).map_or(440.0, |hertz| hertz.0);
+    let mut player = Player::new(&rig, passage.feel, options);
+    let written = bars_in_time(passage);
+    let places: Vec<usize> = played_range(&passage.bars, part.bars).take(MOST_BARS + 1).collect();
+    if places.len() > MOST_BARS {
+        return Err(PerformanceError::TooLong);
+    }
+    let (Some(first), Some(last)) = (places.first(), places.len().checked_sub(1)) else {
+        return Err(PerformanceError::Empty(passage.title.clone()));
+    };
+    if options.count_in
+        && let Some(bar) = written.get(*first)
+    {
+        player.count_in(bar.meter, bar.tempo);
+    }
+    for (at, place) in places.iter().enumerate() {
+        let (Some(bar), Some(time)) = (passage.bars.get(*place), written.get(*place)) else { continue };
+        let from = if at == 0 { part.from } else { Ticks::ZERO };
+        let to = part.to.filter(|_| at == last).unwrap_or(time.length).min(time.length);
+        player.play_bar(*place, bar, *time, (from.min(to), to));
+    }
+    Ok(Performance { score: player.finish(), reference })
+}
+
+/// Plays the music of `segment`: each of its passages once, at `options.percent` of its tempo, with half a second between.
+///
+/// Errors: as [`passage`]; a segment without music is empty.
+pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<Performance, PerformanceError> {
+    let mut whole: Option<Performance> = None;
+    for used in &segment.passages {
+        let Some(written) = lesson.passage(used.passage) else { continue };
+        let next = passage(lesson, written, Part { bars: used.bars, ..Part::default() }, options)?;
+        whole = Some(match whole {
+            None => next,
+            Some(before) => Performance { score: before.score.then(&next.score, 0.5), ..before },
+        });
+    }
+    whole.ok_or_else(|| PerformanceError::Empty(segment.title.clone()))
+}
+
+/// What a note leaves behind for the next one on its string in its voice.
+#[derive(Debug, Clone, Copy)]
+struct Pending {
+    join: Join,
+    /// The place of its sketch.
+    sketch: usize,
+    /// When it started, which may be long after its sketch did.
+    start: f64,
+}
+
+/// What is played so far.
+struct Player<'a> {
+    rig: &'a Rig,
+    manners: &'static Manners,
+    feel: Feel,
+    options: Options,
+    /// When the next bar begins.
+    now: f64,
+    sketches: Vec<Sketch>,
+    /// What is made of a sketch that sounds more than once.
+    repeated: Vec<SoundedNote>,
+    clicks: Vec<Click>,
+    marks: Vec<Mark>,
+    pending: BTreeMap<(usize, StringNumber), Pending>,
+}
+
+/// When something is played, and for how long.
+#[derive(Debug, Clone, Copy)]
+struct When {
+    start: f64,
+    end: f64,
+}
+
+impl<'a> Player<'a> {
+    fn new(rig: &'a Rig, feel: Feel, options: Options) -> Self {
+        Self {
+            rig,
+            manners: manners(),
+            feel,
+            options,
+            now: 0.0,
+            sketches: Vec::new(),
+            repeated: Vec::new(),
+            clicks: Vec::new(),
+            marks: Vec::new(),
+            pending: BTreeMap::new(),
+        }
+    }
+
+    fn seconds(&self, ticks: Ticks, tempo: Tempo) -> f64 {
+        seconds(ticks, tempo, self.options.percent)
+    }
+
+    fn count_in(&mut self, meter: Meter, tempo: Tempo) {
+        self.marks.push(Mark { at: self.now, bar: None, tick: 0 });
+        for (tick, accent) in beats(meter) {
+            self.clicks.push(Click { at: self.now + self.seconds(tick, tempo), accent });
+        }
+        self.now += self.seconds(meter.ticks(), tempo);
+    }
+
+    /// Plays what lies between two moments of a bar.
+    fn play_bar(&mut self, place: usize, bar: &Bar, time: BarInTime, (from, to): (Ticks, Ticks)) {
+        let (begin, tempo, swing) = (self.now, time.tempo, Swing::of(self.feel, time));
+        let at = |player: &Self, tick: Ticks| begin + player.seconds(tick, tempo) - player.seconds(from, tempo);
+        let mut mark_ticks = Vec::new();
+        for (voice, events) in bar.voices.iter().enumerate() {
+            for (tick, event) in events.timed() {
+                if tick < from || tick >= to {
+                    // What leads into it does not lead over what is left out.
+                    self.pending.retain(|(of, _), _| *of != voice);
+                    continue;
+                }
+                let end = Ticks(tick.0 + event.length.ticks().0).min(to);
+                let straight = event.length.tuplet().is_some();
+                let swung = |player: &Self, tick: Ticks| {
+                    let moved = if straight { tick.0 as f64 } else { swing.moved(tick, player.manners.swing) };
+                    at(player, Ticks::ZERO) + player.seconds(Ticks(1_000_000), tempo) * moved / 1e6
+                };
+                let when = When { start: swung(self, tick), end: swung(self, end) };
+                self.play_event(voice, event, when);
+                mark_ticks.push((when.start, tick.0));
+            }
+        }
+        mark_ticks.push((begin, from.0));
+        mark_ticks.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1)));
+        mark_ticks.dedup_by_key(|(_, tick)| *tick);
+        self.marks.extend(mark_ticks.into_iter().map(|(at, tick)| Mark { at, bar: Some(place), tick }));
+        if self.options.click {
+            // A pickup is counted from the end of its bar.
+            let missing = time.meter.ticks().0.saturating_sub(time.length.0);
+            for (tick, accent) in beats(time.meter) {
+                let Some(tick) = tick.0.checked_sub(missing).map(Ticks) else { continue };
+                if tick >= from && tick < to {
+                    self.clicks.push(Click { at: at(self, tick), accent });
+                }
+            }
+        }
+        self.now = at(self, to);
+    }
+
+    fn play_event(&mut self, voice: usize, event: &Event, when: When) {
+        let count = event.grace.len();
+        for (number, note) in event.grace.iter().enumerate() {
+            // They take their time from what comes before, so that their note is on the beat.
+            let start = when.start - self.manners.grace * (count - number) as f64;
+            self.play_note(voice, note, When { start, end: start + self.manners.grace });
+        }
+        let mut notes: Vec<&Note> = event.notes.iter().collect();
+        let upward = matches!(event.stroke, Some(Stroke::Up | Stroke::RakeUp | Stroke::ArpeggioUp));
+        // Toward the floor the highest string number comes first.
+        notes.sort_by_key(
+            |note| if upward { i16::from(note.string.number()) } else { -i16::from(note.string.number()) },
+        );
+        if let (Some(Stroke::RakeDown | Stroke::RakeUp), Some(first)) = (event.stroke, notes.first()) {
+            self.rake(first.string, upward, when.start);
+        }
+        let step = match event.stroke {
+            None => 0.0,
+            Some(Stroke::Down | Stroke::Up | Stroke::RakeDown | Stroke::RakeUp) => self.manners.strum,
+            Some(Stroke::ArpeggioDown | Stroke::ArpeggioUp) => self.manners.arpeggio,
+        };
+        let most = (when.end - when.start) * self.manners.share / notes.len().max(1) as f64;
+        for (number, note) in notes.into_iter().enumerate() {
+            let start = when.start + step.min(most) * number as f64;
+            self.play_note(voice, note, When { start, end: when.end });
+        }
+    }
+
+    /// Drags the pick over muted strings into `into`.
+    fn rake(&mut self, into: StringNumber, upward: bool, beat: f64) {
+        let strings = self.rig.tuning().strings().len();
+        let Some(last) = into.index(strings) else { return };
+        for number in 1..=self.manners.raked {
+            let index = if upward { last.checked_add(number) } else { last.checked_sub(number) };
+            let Some(index) = index.filter(|index| *index < strings) else { break };
+            let open = StringNumber::at(index, strings).and_then(|string| self.rig.sounding(string, Fret::OPEN).ok());
+            let Some(open) = open else { continue };
+            let start = beat - self.manners.rake * number as f64;
+            let times = (start, start + self.manners.rake);
+            let mut raked = Sketch::plain(index, times, f64::from(open.number()), self.manners.ghost);
+            raked.muting = Muting::Dead;
+            self.sketches.push(raked);
+        }
+    }
+
+    fn play_note(&mut self, voice: usize, note: &Note, when: When) {
+        let strings = self.rig.tuning().strings().len();
+        let pending = self.pending.remove(&(voice, note.string));
+        let Some(index) = note.string.index(strings) else { return };
+        let Ok(sounding) = self.rig.sounding(note.string, note.fret) else { return };
+        let pitch = f64::from(sounding.number());
+        let place = self.lead_into(pending, pitch, when).unwrap_or_else(|| {
+            let mut sketch = Sketch::plain(index, (when.start, when.end), pitch, self.manners.plain);
+            sketch.attack = match pending.map(|pending| pending.join) {
+                Some(Join::HammerOn) => Attack::Hammer,
+                Some(Join::PullOff) => Attack::Pull,
+                Some(Join::Tie | Join::LegatoSlide | Join::ShiftSlide) | None => Attack::Pluck,
+            };
+            self.sketches.push(sketch);
+            self.sketches.len() - 1
+        });
+        let Some(sketch) = self.sketches.get_mut(place) else { return };
+        let from = when.start - sketch.start;
+        let on = Place { rig: self.rig, string: note.string, fret: note.fret, from, length: when.end - when.start };
+        let mut again = Again::No;
+        for technique in &note.techniques {
+            match apply(*technique, sketch, &on, self.manners) {
+                Again::No => {}
+                other => again = other,
+            }
+        }
+        let repeated = repeated(sketch, again, when);
+        self.repeated.extend(repeated);
+        if let Some(join) = note.join {
+            self.pending.insert((voice, note.string), Pending { join, sketch: place, start: when.start });
+        }
+    }
+
+    /// Lets the note before go on where the join says so, and returns its place; slides it to `pitch` where it slides.
+    fn lead_into(&mut self, pending: Option<Pending>, pitch: f64, when: When) -> Option<usize> {
+        let Pending { join, sketch: place, start } = pending?;
+        let slide = self.manners.slide;
+        let before = self.sketches.get_mut(place)?;
+        let slides = matches!(join, Join::LegatoSlide | Join::ShiftSlide);
+        if slides {
+            let there = when.start - before.start;
+            // A string that is still bent arrives at the fret all the same.
+            let by = pitch - before.pitch_at(there);
+            let takes = slide.min((when.start - start) / 2.0);
+            before.curves.push(Curve(vec![(there - takes, 0.0), (there, by)]));
+            before.stopped = pitch;
+        }
+        match join {
+            Join::Tie | Join::LegatoSlide => {
+                before.end = before.end.max(when.end);
+                Some(place)
+            }
+            Join::HammerOn | Join::PullOff | Join::ShiftSlide => None,
+        }
+    }
+
+    fn finish(self) -> Score {
+        let mut notes: Vec<SoundedNote> = self.sketches.iter().map(Sketch::note).chain(self.repeated).collect();
+        // What lies before the first beat begins the score.
+        let early = notes.iter().map(|note| note.start).fold(0.0, f64::min);
+        for note in &mut notes {
+            note.start -= early;
+            note.end -= early;
+        }
+        notes.sort_by(|one, other| one.start.total_cmp(&other.start).then(one.string.cmp(&other.string)));
+        let open = |string| self.rig.sounding(string, Fret::OPEN).map_or(0.0, |note| f64::from(note.number()));
+        Score {
+            strings: self.rig.strings().map(|string| OpenString { pitch: open(string) }).collect(),
+            notes,
+            clicks: self.clicks.into_iter().map(|click| Click { at: click.at - early, ..click }).collect(),
+            drone: None,
+            marks: self.marks.into_iter().map(|mark| Mark { at: mark.at - early, ..mark }).collect(),
+            end: self.now - early,
+        }
+    }
+}
+
+/// Returns what follows the first stroke of a note that is picked again and again or trilled, within its written time.
+fn repeated(sketch: &mut Sketch, again: Again, when: When) -> Vec<SoundedNote> {
+    let (rate, other) = match again {
+        Again::No => return Vec::new(),
+        Again::Picked(rate) => (rate, None),
+        Again::Trilled(rate, other) => (rate, Some(other)),
+    };
+    let length = when.end - when.start;
+    let count = ((length * rate).round() as usize).clamp(2, 4096);
+    let whole = sketch.note();
+    let step = length / count as f64;
+    let follow = |number: usize| {
+        let start = when.start + step * number as f64;
+        let mut note = SoundedNote { start, end: whole.end.min(start + step), ..whole.clone() };
+        let into = start - whole.start;
+        note.pitch = whole.steady_pitch_after(into);
+        note.path.retain(|point| point.at > into);
+        note.path.iter_mut().for_each(|point| point.at -= into);
+        if let Some(other) = other {
+            // By turns the other note and this one.
+            let (away, by) = (number % 2 == 1, other - sketch.stopped);
+            let rises = away == (by > 0.0);
+            note.attack = if rises { Attack::Hammer } else { Attack::Pull };
+            let shift = if away { by } else { 0.0 };
+            note.pitch += shift;
+            note.path.iter_mut().for_each(|point| point.pitch += shift);
+        }
+        note
+    };
+    let mut notes: Vec<SoundedNote> = (1..count).map(follow).collect();
+    if let Some(last) = notes.last_mut() {
+        last.end = whole.end;
+    }
+    notes
+}
+
+/// Returns the beats of a bar: three to a group in 6/8 and its like.
+fn beats(meter: Meter) -> impl Iterator<Item = (Ticks, Accent)> {
+    let compound = meter.unit() >= NoteValue::Eighth && meter.beats() > 3 && meter.beats().is_multiple_of(3);
+    (0..meter.beats()).map(move |beat| {
+        let accent = match beat {
+            0 => Accent::Bar,
+            beat if compound && beat.is_multiple_of(3) => Accent::Group,
+            _ => Accent::Beat,
+        };
+        (Ticks(meter.unit().ticks().0 * u64::from(beat)), accent)
+    })
+}
+
+/// Which pairs of notes are swung.
+#[derive(Debug, Clone, Copy)]
+struct Swing {
+    pair: Option<Ticks>,
+    /// The length of the bar: what is left of a pair at its end is not swung.
+    bar: Ticks,
+}
+
+impl Swing {
+    /// In compound meters, which fall in threes by themselves, nothing is.
+    fn of(feel: Feel, bar: BarInTime) -> Self {
+        let compound = bar.meter.unit() >= NoteValue::Eighth && bar.meter.beats().is_multiple_of(3);
+        let pair = match feel {
+            Feel::Straight => None,
+            Feel::SwungEighths if compound => None,
+            Feel::SwungEighths => Some(NoteValue::Quarter.ticks()),
+            Feel::SwungSixteenths => Some(NoteValue::Eighth.ticks()),
+        };
+        Self { pair, bar: bar.length }
+    }
+
+    /// Returns where a moment of a bar is played, in ticks: the first note of a pair takes `share` of it.
+    fn moved(self, tick: Ticks, share: f64) -> f64 {
+        let whole = |Ticks(pair): &Ticks| tick.0 / pair * pair + pair <= self.bar.0;
+        let Some(Ticks(pair)) = self.pair.filter(whole) else { return tick.0 as f64 };
+        let (before, within) = (tick.0 / pair * pair, (tick.0 % pair) as f64 / pair as f64);
+        let moved = if within <= 0.5 { within * 2.0 * share } else { 1.0 - (1.0 - within) * 2.0 * (1.0 - share) };
+        before as f64 + moved * pair as f64
+    }
+}

@@ -1,0 +1,112 @@
+//! Playing a shape for the ear.
+
+use super::manners::manners;
+use super::sketch::Sketch;
+use crate::instrument::neck::{Shape, StringNumber};
+use crate::instrument::rig::Rig;
+use crate::sound::score::{Drone, Mark, OpenString, Score};
+use crate::theory::pitch::{MidiNote, PitchClass};
+use crate::theory::symbol::ChordSymbol;
+
+/// How a shape is played.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Manner {
+    /// In one stroke toward the floor.
+    StrumDown,
+    /// In one stroke toward the ceiling.
+    StrumUp,
+    /// Each note apart, the lowest first.
+    Slowly,
+    /// All at once.
+    Together,
+    /// One string alone.
+    String(StringNumber),
+    /// The lowest note alone.
+    Bass,
+}
+
+/// Plays `shape` on `rig`; `is_heard` says which strings are let through, by their place in the shape.
+pub fn shape(rig: &Rig, shape: &Shape, is_heard: impl Fn(usize) -> bool, manner: Manner) -> Score {
+    let notes = rig.heard(shape);
+    let pitches = notes.iter().enumerate().map(|(index, note)| note.filter(|_| is_heard(index)));
+    pitches_on_strings(rig, &pitches.collect::<Vec<Option<MidiNote>>>(), manner)
+}
+
+fn pitches_on_strings(rig: &Rig, notes: &[Option<MidiNote>], manner: Manner) -> Score {
+    let open = rig.strings().map(|string| rig.open(string).map_or(0.0, |pitch| f64::from(pitch.midi().number())));
+    let strings = open.map(|pitch| OpenString { pitch }).collect();
+    let sounding: Vec<(usize, f64)> = notes
+        .iter()
+        .enumerate()
+        .filter_map(|(index, note)| note.map(|note| (index, f64::from(note.number()))))
+        .collect();
+    let chosen = |string: StringNumber| string.index(notes.len());
+    played(strings, sounding, manner, chosen)
+}
+
+/// Plays the tones of `symbol` in close position over its root, its bass an octave below where it has another: what the
+/// name says, without any shape. It sounds around middle C.
+pub fn plain_form(symbol: &ChordSymbol, manner: Manner) -> Score {
+    let mut pitches = close_position(symbol);
+    pitches.sort_unstable();
+    let pitches: Vec<f64> = pitches.into_iter().map(f64::from).collect();
+    let strings = pitches.iter().map(|pitch| OpenString { pitch: *pitch }).collect();
+    played(strings, pitches.into_iter().enumerate().collect(), manner, |_| None)
+}
+
+/// The MIDI numbers of the tones, the root in the octave below middle C.
+fn close_position(symbol: &ChordSymbol) -> Vec<i16> {
+    let root = 48 + i16::from(symbol.root().pitch_class().number());
+    let above = |interval: i8| root + i16::from(interval);
+    let mut pitches: Vec<i16> = symbol.formula().iter().map(|degree| above(degree.semitones())).collect();
+    if let Some(bass) = symbol.bass() {
+        let below = (root - i16::from(bass.pitch_class().number())).rem_euclid(12);
+        pitches.push(root - if below == 0 { 12 } else { below });
+    }
+    pitches
+}
+
+fn played(
+    strings: Vec<OpenString>,
+    mut sounding: Vec<(usize, f64)>,
+    manner: Manner,
+    chosen: impl Fn(StringNumber) -> Option<usize>,
+) -> Score {
+    let manners = manners();
+    let step = match manner {
+        Manner::StrumDown | Manner::StrumUp => manners.strum,
+        Manner::Slowly => manners.slowly,
+        Manner::Together | Manner::String(_) | Manner::Bass => 0.0,
+    };
+    match manner {
+        Manner::StrumDown | Manner::Together => {}
+        Manner::StrumUp => sounding.reverse(),
+        Manner::Slowly => sounding.sort_by(|one, other| one.1.total_cmp(&other.1)),
+        Manner::String(string) => {
+            let chosen = chosen(string);
+            sounding.retain(|(index, _)| Some(*index) == chosen);
+        }
+        Manner::Bass => {
+            let lowest = sounding.iter().copied().min_by(|one, other| one.1.total_cmp(&other.1));
+            sounding = lowest.into_iter().collect();
+        }
+    }
+    let note = |(number, (string, pitch)): (usize, &(usize, f64))| {
+        Sketch::plain(*string, (step * number as f64, f64::INFINITY), *pitch, manners.plain).note()
+    };
+    let mut notes: Vec<_> = sounding.iter().enumerate().map(note).collect();
+    notes.sort_by(|one, other| one.start.total_cmp(&other.start).then(one.string.cmp(&other.string)));
+    let last = step * sounding.len().saturating_sub(1) as f64;
+    let end = if sounding.is_empty() { 0.0 } else { last + manners.ring };
+    // At the end the hand comes down on what still rings.
+    notes.iter_mut().for_each(|note| note.end = end);
+    let marks = vec![Mark { at: 0.0, bar: None, tick: 0 }];
+    Score { strings, notes, clicks: Vec::new(), drone: None, marks, end }
+}
+
+/// Returns `score` over a bass note of the class `bass`, in the octave from E1 on, as a bass player would hold it.
+pub fn over_a_drone(score: Score, bass: PitchClass) -> Score {
+    let lowest = 28;
+    let pitch = lowest + (i16::from(bass.number()) - lowest).rem_euclid(12);
+    Score { drone: Some(Drone { pitch: f64::from(pitch), strength: manners().drone }), ..score }
+}

@@ -1,0 +1,123 @@
+//! What each way of playing does to a note.
+
+use super::manners::Manners;
+use super::sketch::{Curve, Sketch};
+use crate::instrument::harmonics::NeckPoint;
+use crate::instrument::neck::{Fret, StringNumber};
+use crate::instrument::rig::Rig;
+use crate::lesson::music::{BendAmount, Technique};
+use crate::sound::score::{Attack, Muting, Vibrato};
+
+/// What stands on the string while a technique is put to a note.
+pub(super) struct Place<'a> {
+    pub(super) rig: &'a Rig,
+    pub(super) string: StringNumber,
+    pub(super) fret: Fret,
+    /// When the written note begins, from the start of the sketch, and how long it is: a tie makes the sketch longer.
+    pub(super) from: f64,
+    pub(super) length: f64,
+}
+
+/// How the notes of a sketch follow each other where there are many.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Again {
+    /// One note.
+    No,
+    /// Picked again and again, so often a second.
+    Picked(f64),
+    /// By turns with another pitch, so often a second.
+    Trilled(f64, f64),
+}
+
+/// Puts `technique` to `sketch`. What cannot be played there (see `check`) changes nothing.
+pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &Place<'_>, manners: &Manners) -> Again {
+    let curve = |points: &[(f64, f64)]| Curve(points.to_vec()).later(place.from);
+    let length = place.length;
+    // A movement takes its time, but leaves the other half of a short note to be heard.
+    let within = |time: f64| time.min(length / 2.0);
+    let semitones = |amount: BendAmount| f64::from(amount.count()) / 2.0;
+    match technique {
+        Technique::SlideInFromBelow | Technique::SlideInFromAbove => {
+            let below = technique == Technique::SlideInFromBelow;
+            let from = if below { -manners.slide_in_from } else { manners.slide_in_from };
+            let from = within_neck(sketch.stopped + from, place) - sketch.stopped;
+            sketch.curves.push(curve(&[(0.0, from), (within(manners.slide_in), 0.0)]));
+        }
+        Technique::SlideOutDown | Technique::SlideOutUp => {
+            let down = technique == Technique::SlideOutDown;
+            let to = if down { -manners.slide_out_to } else { manners.slide_out_to };
+            let to = within_neck(sketch.stopped + to, place) - sketch.stopped;
+            sketch.curves.push(curve(&[(length - within(manners.slide_out), 0.0), (length, to)]));
+        }
+        Technique::Bend(amount) => {
+            sketch.curves.push(curve(&[(0.0, 0.0), (within(manners.bend), semitones(amount))]));
+        }
+        Technique::BendRelease(amount) => {
+            let (up, time) = (semitones(amount), manners.bend.min(length / 4.0));
+            let down = length - length / 4.0 - time;
+            sketch.curves.push(curve(&[(0.0, 0.0), (time, up), (down, up), (down + time, 0.0)]));
+        }
+        Technique::PreBend(amount) => sketch.curves.push(curve(&[(0.0, semitones(amount))])),
+        Technique::PreBendRelease(amount) => {
+            let (up, time) = (semitones(amount), within(manners.bend));
+            let down = (length - time) / 2.0;
+            sketch.curves.push(curve(&[(0.0, up), (down, up), (down + time, 0.0)]));
+        }
+        Technique::Vibrato => {
+            let from = place.from + within(manners.vibrato_from);
+            sketch.vibrato = Some(Vibrato { from, depth: manners.vibrato_depth, rate: manners.vibrato_rate });
+        }
+        Technique::PalmMute => sketch.muting = Muting::Palm,
+        Technique::Dead => sketch.muting = Muting::Dead,
+        Technique::Ghost => sketch.strength = manners.ghost,
+        Technique::LetRing => sketch.end = f64::INFINITY,
+        Technique::Trill(fret) => {
+            if let Ok(other) = place.rig.sounding(place.string, fret) {
+                return Again::Trilled(manners.trill, f64::from(other.number()));
+            }
+        }
+        Technique::TremoloPicking => return Again::Picked(manners.tremolo),
+        Technique::Tap => sketch.attack = Attack::Tap,
+        Technique::FrettingHandTap => sketch.attack = Attack::Hammer,
+        Technique::NaturalHarmonic => touch(sketch, place, Fret::OPEN, place.fret),
+        Technique::TouchedHarmonic(over) => touch(sketch, place, place.fret, over),
+        Technique::TappedHarmonic(over) => {
+            touch(sketch, place, place.fret, over);
+            sketch.attack = Attack::Tap;
+        }
+        Technique::PinchHarmonic => {
+            sketch.partial = manners.pinch;
+            sketch.attack = Attack::Pinch;
+        }
+        Technique::WhammyDip(amount) => {
+            let time = within(2.0 * manners.bend);
+            sketch.curves.push(curve(&[(0.0, 0.0), (time / 2.0, -semitones(amount)), (time, 0.0)]));
+        }
+        Technique::WhammyDive(amount) => {
+            sketch.curves.push(curve(&[(length / 4.0, 0.0), (length, -semitones(amount))]));
+        }
+    }
+    Again::No
+}
+
+/// Leaves of the string, stopped at `stopped`, the partials that have a node under a touch at `over`.
+fn touch(sketch: &mut Sketch, place: &Place<'_>, stopped: Fret, over: Fret) {
+    let over = NeckPoint(f64::from(over.number()));
+    if let Ok(harmonic) = place.rig.touched_harmonic(place.string, stopped, over) {
+        let base = f64::from(harmonic.base.number());
+        sketch.pitch += base - sketch.stopped;
+        sketch.stopped = base;
+        sketch.partial = harmonic.node.partial();
+    }
+}
+
+/// Returns `pitch`, or the nearest that a finger can slide to on the string.
+fn within_neck(pitch: f64, place: &Place<'_>) -> f64 {
+    let sounding = |fret: Option<Fret>| {
+        let note = fret.and_then(|fret| place.rig.sounding(place.string, fret).ok());
+        note.map_or(pitch, |note| f64::from(note.number()))
+    };
+    let first = place.rig.frets(place.string).find(|fret| *fret != Fret::OPEN);
+    let (low, high) = (sounding(first), sounding(place.rig.last_fret(place.string)));
+    if low <= high { pitch.clamp(low, high) } else { pitch }
+}

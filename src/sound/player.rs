@@ -1,0 +1,126 @@
+//! Plays scores on a sound device while its user goes on with something else.
+//!
+//! A [`Player`] is the end that the user holds. None of its calls waits for a device, and none fails: where there is no
+//! device, or where it goes away, the player plays on in silence, in time, and says so once ([`Player::take_notice`]).
+//! The next [`Player::play`] tries again. Three threads are at work: the user's; the keeper's (`keeper`), which
+//! opens devices, makes engines and drops them; and the callback of the device (`feed`), which does nothing but make
+//! samples.
+
+use std::fmt;
+use std::sync::Arc;
+use std::sync::mpsc::{self, Receiver, Sender};
+use std::thread;
+
+mod feed;
+mod heard;
+mod keeper;
+
+use heard::{Heard, OrderNumber};
+use keeper::{Command, Keeper};
+
+use super::output::silent::Silent;
+use super::output::{Choice, Output, output_of};
+use super::score::Score;
+use super::sounds::Sound;
+
+/// How loud it is when nothing is said: some 10 dB below what a file would hold.
+pub const MODEST: f32 = 0.3;
+
+/// What is to be played.
+#[derive(Debug, Clone)]
+pub struct Order {
+    /// The music.
+    pub score: Arc<Score>,
+    /// What it is played on.
+    pub sound: &'static Sound,
+    /// The frequency of A4, in Hz.
+    pub reference: f64,
+    /// The second of the score to begin with. Notes that began before it are not sounded.
+    pub from: f64,
+    /// Two seconds of the score between which it is repeated until something else is asked for.
+    pub span: Option<(f64, f64)>,
+}
+
+/// Plays one score at a time.
+pub struct Player {
+    commands: Sender<Command>,
+    notices: Receiver<String>,
+    heard: Arc<Heard>,
+    /// The order that plays as far as we know, and where it began.
+    current: Option<(OrderNumber, f64)>,
+    last: OrderNumber,
+}
+
+impl Player {
+    /// Makes a player for a device. The device is not touched before there is something to play.
+    pub fn new(choice: Choice) -> Self {
+        Self::on(output_of(choice), Box::new(Silent))
+    }
+
+    /// Makes a player for `output`; while that cannot be used, samples go to `instead`.
+    pub fn on(output: Box<dyn Output>, instead: Box<dyn Output>) -> Self {
+        let (commands, from_user) = mpsc::channel();
+        let (to_user, notices) = mpsc::channel();
+        let heard = Arc::new(Heard::new());
+        let (said, to_keeper) = (Arc::clone(&heard), to_user.clone());
+        // A device may have to stay on the thread that opened it, so the keeper is made there.
+        let keep = move || Keeper::new(output, instead, said, from_user, to_keeper).run();
+        let thread = thread::Builder::new().name("sound".into()).spawn(keep);
+        if let Err(error) = thread {
+            // The other end is kept by the player itself, so this cannot be lost.
+            let _ = to_user.send(format!("no sound: {error}"));
+        }
+        Self { commands, notices, heard, current: None, last: 0 }
+    }
+
+    /// Plays something. What plays already fades out.
+    pub fn play(&mut self, order: Order) {
+        self.last = self.last.wrapping_add(1);
+        self.current = Some((self.last, order.from));
+        self.tell(Command::Play(self.last, order));
+    }
+
+    /// Lets what plays fade out, within a few hundredths of a second.
+    pub fn stop(&mut self) {
+        self.current = None;
+        self.tell(Command::Stop);
+    }
+
+    /// How loud everything is, from now on: 0 is silent, 1 as loud as a file; [`MODEST`] until something is said.
+    pub fn set_volume(&mut self, volume: f32) {
+        self.tell(Command::Volume(if volume.is_finite() { volume.clamp(0.0, 1.0) } else { 0.0 }));
+    }
+
+    /// Which second of the score is heard at this moment: the latency of the device is accounted for.
+    ///
+    /// It is where the order begins until the first sample is heard, goes on past the end of the score while strings
+    /// ring, and is `None` when nothing plays any more.
+    pub fn heard(&self) -> Option<f64> {
+        let (number, from) = self.current?;
+        match self.heard.position() {
+            (said, seconds) if said == number => seconds,
+            _ => Some(from),
+        }
+    }
+
+    /// One line about the device, if something has changed: it cannot be used, it went away, it is back.
+    pub fn take_notice(&mut self) -> Option<String> {
+        self.notices.try_recv().ok()
+    }
+
+    /// How often samples came too late to be heard in time.
+    pub fn underruns(&self) -> u64 {
+        self.heard.underruns()
+    }
+
+    fn tell(&self, command: Command) {
+        // Where the keeper could not be started, a notice says so.
+        let _ = self.commands.send(command);
+    }
+}
+
+impl fmt::Debug for Player {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.debug_struct("Player").field("current", &self.current).finish_non_exhaustive()
+    }
+}

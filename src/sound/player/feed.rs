@@ -1,0 +1,206 @@
+//! What the device asks for samples. Everything here runs in the callback of a sound device, which must not be kept
+//! waiting: nothing allocates, frees or locks. Engines come and go ready-made through two rings.
+
+use std::sync::Arc;
+
+use rtrb::{Consumer, Producer, RingBuffer};
+
+use super::heard::{Heard, OrderNumber, Timeline};
+use crate::sound::output::Source;
+use crate::sound::synthesis::engine::Engine;
+
+/// How many changes may wait, how many engines may fade out at once, and how many may wait to be dropped.
+const CHANGES: usize = 64;
+const FADING: usize = 3;
+const SPENT: usize = 16;
+/// How many samples are made at a time.
+const BLOCK: usize = 256;
+/// How far the volume goes with a sample: some 50 ms from silence to full.
+const VOLUME_STEP: f32 = 1.0 / 2400.0;
+/// What is quieter than -80 dB of full scale is taken for silence, once it has lasted this many seconds after the end;
+/// and how many seconds strings may ring on before they are faded out.
+const QUIET: f32 = 1e-4;
+const QUIET_FOR: f64 = 0.1;
+const RINGS_ON: f64 = 6.0;
+
+/// What is to be done from the next block on.
+#[derive(Debug)]
+pub enum Change {
+    /// Play this; what plays now fades out.
+    Play(Box<Playing>),
+    /// Let what plays fade out.
+    Stop,
+    /// How loud everything is, 0 to 1.
+    Volume(f32),
+}
+
+/// An engine that plays an order.
+#[derive(Debug)]
+pub struct Playing {
+    engine: Engine,
+    number: OrderNumber,
+    timeline: Timeline,
+    rate: f64,
+    made: u64,
+    /// How many samples were made after the end of the score, and how many of those were quiet in a row.
+    after: u64,
+    quiet: u64,
+    /// How many samples were made when it was over.
+    over: Option<u64>,
+}
+
+impl Playing {
+    /// Gets ready to play what `engine` was told.
+    pub const fn new(engine: Engine, number: OrderNumber, timeline: Timeline, rate: u32) -> Self {
+        Self { engine, number, timeline, rate: rate as f64, made: 0, after: 0, quiet: 0, over: None }
+    }
+
+    fn add_to(&mut self, out: &mut [f32]) {
+        let mut block = [0.0; BLOCK];
+        let block = &mut block[..out.len().min(BLOCK)];
+        self.engine.fill(block);
+        for (sum, sample) in out.iter_mut().zip(block.iter()) {
+            *sum += *sample;
+        }
+        self.made += block.len() as u64;
+        self.watch_the_end(block);
+    }
+
+    fn watch_the_end(&mut self, block: &[f32]) {
+        if self.over.is_some() {
+            return;
+        }
+        if self.engine.is_past_end() {
+            let length = block.len() as u64;
+            self.after += length;
+            self.quiet = if block.iter().all(|sample| sample.abs() < QUIET) { self.quiet + length } else { 0 };
+            if self.after as f64 > RINGS_ON * self.rate {
+                self.engine.stop();
+            }
+        }
+        if self.quiet as f64 >= QUIET_FOR * self.rate || self.engine.is_over() {
+            self.over = Some(self.made);
+        }
+    }
+
+    /// Which second is heard when the device is late by so many samples; `None` once the last one was heard.
+    fn heard(&self, late: u64) -> Option<f64> {
+        let heard = self.made.saturating_sub(late + self.engine.latency() as u64);
+        if self.over.is_some_and(|over| heard >= over) { None } else { Some(self.timeline.at(heard)) }
+    }
+}
+
+/// The other end of a [`Feed`]: changes go in, and engines that are no longer needed come back.
+#[derive(Debug)]
+pub struct Line {
+    /// Takes the changes.
+    pub changes: Producer<Change>,
+    /// Gives what is to be dropped.
+    pub spent: Consumer<Box<Playing>>,
+}
+
+/// The samples of whatever plays.
+#[derive(Debug)]
+pub struct Feed {
+    changes: Consumer<Change>,
+    spent: Producer<Box<Playing>>,
+    heard: Arc<Heard>,
+    playing: Option<Box<Playing>>,
+    fading: [Option<Box<Playing>>; FADING],
+    volume: f32,
+    wanted: f32,
+}
+
+impl Feed {
+    /// Makes both ends.
+    pub fn new(volume: f32, heard: Arc<Heard>) -> (Self, Line) {
+        let (to_feed, changes) = RingBuffer::new(CHANGES);
+        let (spent, from_feed) = RingBuffer::new(SPENT);
+        let feed =
+            Self { changes, spent, heard, playing: None, fading: [const { None }; FADING], volume, wanted: volume };
+        (feed, Line { changes: to_feed, spent: from_feed })
+    }
+
+    fn take_changes(&mut self) {
+        while let Ok(change) = self.changes.peek() {
+            // With no room for what plays now to fade out, the change waits a few hundredths of a second.
+            if matches!(change, Change::Play(_)) && !self.let_fade() {
+                return;
+            }
+            match self.changes.pop() {
+                Ok(Change::Play(playing)) => self.playing = Some(playing),
+                Ok(Change::Stop) => {
+                    if let Some(playing) = &mut self.playing {
+                        playing.engine.stop();
+                    }
+                }
+                Ok(Change::Volume(volume)) => self.wanted = volume,
+                Err(_) => return,
+            }
+        }
+    }
+
+    /// Lets what plays fade out beside what comes next. Returns whether there was room.
+    fn let_fade(&mut self) -> bool {
+        if self.playing.is_none() {
+            return true;
+        }
+        let Some(place) = self.fading.iter_mut().find(|place| place.is_none()) else { return false };
+        *place = self.playing.take();
+        if let Some(fading) = place {
+            fading.engine.stop();
+        }
+        true
+    }
+
+    fn make(&mut self, out: &mut [f32]) {
+        out.fill(0.0);
+        for playing in self.playing.iter_mut().chain(self.fading.iter_mut().flatten()) {
+            playing.add_to(out);
+        }
+        for sample in out {
+            if self.volume != self.wanted {
+                self.volume += (self.wanted - self.volume).clamp(-VOLUME_STEP, VOLUME_STEP);
+            }
+            // Two engines that cross may be louder than one may be.
+            *sample = (*sample * self.volume).clamp(-1.0, 1.0);
+        }
+    }
+
+    /// Sends away what has faded out, and what is over.
+    fn clear(&mut self) {
+        for place in &mut self.fading {
+            if place.as_ref().is_some_and(|fading| fading.engine.is_over()) {
+                send_away(place, &mut self.spent);
+            }
+        }
+        let late = self.heard.latency();
+        if let Some(playing) = &self.playing {
+            let heard = playing.heard(late);
+            self.heard.say(playing.number, heard);
+            if heard.is_none() {
+                send_away(&mut self.playing, &mut self.spent);
+            }
+        }
+    }
+}
+
+impl Source for Feed {
+    fn fill(&mut self, out: &mut [f32]) {
+        self.take_changes();
+        for block in out.chunks_mut(BLOCK) {
+            self.make(block);
+        }
+        self.heard.take(out.len() as u64);
+        self.clear();
+    }
+}
+
+/// Sends away what is in `place`. If the ring is full, it stays there: dropping it here would free memory.
+fn send_away(place: &mut Option<Box<Playing>>, spent: &mut Producer<Box<Playing>>) {
+    if let Some(playing) = place.take()
+        && let Err(rtrb::PushError::Full(playing)) = spent.push(playing)
+    {
+        *place = Some(playing);
+    }
+}

@@ -1,0 +1,245 @@
+//! Opens the device, makes engines ready for it, drops what it is done with, and looks after it: on a thread of its
+//! own, where waiting disturbs nobody.
+
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
+use std::time::{Duration, Instant};
+
+use super::feed::{Change, Feed, Line, Playing};
+use super::heard::{Heard, OrderNumber, Timeline};
+use super::{MODEST, Order};
+use crate::sound::output::{Output, OutputError, Stream, StreamState};
+use crate::sound::synthesis::engine::Engine;
+
+/// How often an open device is looked after.
+const LOOKS: Duration = Duration::from_millis(100);
+/// How long a device is kept open when nothing plays: opening takes a moment, being open takes power.
+const KEPT: Duration = Duration::from_secs(5);
+
+/// What the user asks for.
+#[derive(Debug)]
+pub enum Command {
+    /// Play this, under this number.
+    Play(OrderNumber, Order),
+    /// Let it fade.
+    Stop,
+    /// How loud, 0 to 1.
+    Volume(f32),
+}
+
+/// Which device is open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Which {
+    Wanted,
+    Instead,
+}
+
+/// A device that is open.
+#[derive(Debug)]
+struct Open {
+    stream: Box<dyn Stream>,
+    line: Line,
+    which: Which,
+    /// How many samples were taken when we looked, and since when there were not more.
+    taken: u64,
+    since: Instant,
+}
+
+/// The thread between the user and the device.
+#[derive(Debug)]
+pub struct Keeper {
+    output: Box<dyn Output>,
+    instead: Box<dyn Output>,
+    heard: Arc<Heard>,
+    commands: Receiver<Command>,
+    notices: Sender<String>,
+    open: Option<Open>,
+    order: Option<(OrderNumber, Order)>,
+    volume: f32,
+    /// What the user was told is wrong.
+    told: Option<OutputError>,
+    /// Underruns of devices that are closed, and since when nothing plays.
+    underruns: u64,
+    idle: Option<Instant>,
+}
+
+impl Keeper {
+    /// Opens nothing yet.
+    pub fn new(
+        output: Box<dyn Output>,
+        instead: Box<dyn Output>,
+        heard: Arc<Heard>,
+        commands: Receiver<Command>,
+        notices: Sender<String>,
+    ) -> Self {
+        Self {
+            output,
+            instead,
+            heard,
+            commands,
+            notices,
+            open: None,
+            order: None,
+            volume: MODEST,
+            told: None,
+            underruns: 0,
+            idle: None,
+        }
+    }
+
+    /// Works until the user is gone.
+    pub fn run(&mut self) {
+        loop {
+            let command = match &self.open {
+                Some(_) => self.commands.recv_timeout(LOOKS),
+                None => self.commands.recv().map_err(|_| RecvTimeoutError::Disconnected),
+            };
+            match command {
+                Ok(command) => self.obey(command),
+                Err(RecvTimeoutError::Timeout) => self.look_after(),
+                Err(RecvTimeoutError::Disconnected) => return,
+            }
+        }
+    }
+
+    fn obey(&mut self, command: Command) {
+        match command {
+            Command::Play(number, order) => self.play(number, order),
+            Command::Stop => {
+                self.order = None;
+                self.change(Change::Stop);
+            }
+            Command::Volume(volume) => {
+                self.volume = volume;
+                self.change(Change::Volume(volume));
+            }
+        }
+    }
+
+    fn play(&mut self, number: OrderNumber, order: Order) {
+        self.look_after();
+        // What plays in silence is worth another try.
+        if self.open.as_ref().is_none_or(|open| open.which == Which::Instead) {
+            self.open_device();
+        }
+        let from = order.from;
+        self.order = Some((number, order));
+        self.start(from);
+    }
+
+    /// Sends what is ordered to the device that is open, from a second of it on.
+    fn start(&mut self, from: f64) {
+        let (Some((number, order)), Some(open)) = (&self.order, &self.open) else { return };
+        let rate = open.stream.rate();
+        let mut engine = Engine::new(order.sound, rate, order.reference, order.score.strings.len());
+        engine.set_loop(order.span);
+        engine.play(Arc::clone(&order.score), from);
+        let timeline = Timeline::new(rate, from, order.span);
+        let playing = Playing::new(engine, *number, timeline, rate);
+        self.idle = None;
+        self.change(Change::Play(Box::new(playing)));
+    }
+
+    fn change(&mut self, change: Change) {
+        // A ring that is full belongs to a device that takes nothing any more: it is about to be replaced.
+        if let Some(open) = &mut self.open {
+            let _ = open.line.changes.push(change);
+        }
+    }
+
+    /// Opens the device that is wanted, or the one instead of it, and tells the user what has changed.
+    fn open_device(&mut self) {
+        let (feed, line) = Feed::new(self.volume, Arc::clone(&self.heard));
+        match self.output.open(Box::new(feed)) {
+            Ok(stream) => {
+                self.replace(stream, line, Which::Wanted);
+                if self.told.take().is_some() {
+                    self.tell("the sound device is back".into());
+                }
+            }
+            Err(error) => {
+                self.tell_once(error);
+                if self.open.is_none() {
+                    self.open_instead();
+                }
+            }
+        }
+    }
+
+    fn open_instead(&mut self) {
+        let (feed, line) = Feed::new(self.volume, Arc::clone(&self.heard));
+        match self.instead.open(Box::new(feed)) {
+            Ok(stream) => self.replace(stream, line, Which::Instead),
+            Err(error) => self.tell_once(error),
+        }
+    }
+
+    fn replace(&mut self, stream: Box<dyn Stream>, line: Line, which: Which) {
+        self.close();
+        self.heard.set_latency(samples(stream.latency(), stream.rate()));
+        self.open = Some(Open { stream, line, which, taken: self.heard.taken(), since: Instant::now() });
+    }
+
+    fn close(&mut self) {
+        if let Some(open) = self.open.take() {
+            self.underruns += open.stream.underruns();
+            self.heard.set_underruns(self.underruns);
+        }
+    }
+
+    /// Drops what the device is done with; sees whether it still takes samples; closes it when nothing plays.
+    fn look_after(&mut self) {
+        let Some(open) = &mut self.open else { return };
+        while let Ok(playing) = open.line.spent.pop() {
+            drop(playing);
+        }
+        let taken = self.heard.taken();
+        if taken != open.taken {
+            (open.taken, open.since) = (taken, Instant::now());
+        }
+        if let StreamState::Fails(error) = open.stream.state(open.since.elapsed()) {
+            return self.carry_on_without(error);
+        }
+        self.heard.set_latency(samples(open.stream.latency(), open.stream.rate()));
+        self.heard.set_underruns(self.underruns + open.stream.underruns());
+        let (said, seconds) = self.heard.position();
+        let plays = self.order.as_ref().is_some_and(|(number, _)| said != *number || seconds.is_some());
+        if plays {
+            self.idle = None;
+        } else if self.idle.get_or_insert_with(Instant::now).elapsed() > KEPT {
+            self.close();
+        }
+    }
+
+    /// Plays on in silence, from where the device has stopped.
+    fn carry_on_without(&mut self, error: OutputError) {
+        self.close();
+        self.tell_once(error);
+        self.open_instead();
+        let Some((number, order)) = &self.order else { return };
+        match self.heard.position() {
+            (said, None) if said == *number => self.order = None,
+            (said, Some(seconds)) if said == *number => self.start(seconds),
+            _ => {
+                let from = order.from;
+                self.start(from);
+            }
+        }
+    }
+
+    fn tell_once(&mut self, error: OutputError) {
+        if self.told.as_ref() != Some(&error) {
+            self.tell(format!("no sound: {error}; what is played goes on in silence, and the next one tries again"));
+            self.told = Some(error);
+        }
+    }
+
+    fn tell(&self, notice: String) {
+        // The user may be gone already.
+        let _ = self.notices.send(notice);
+    }
+}
+
+fn samples(time: Duration, rate: u32) -> u64 {
+    (time.as_secs_f64() * f64::from(rate)).round() as u64
+}
