@@ -16,6 +16,7 @@ mod paths;
 mod performance;
 mod pitch;
 mod playing;
+mod timing;
 
 /// Samples a second, where nothing else is said.
 const RATE: u32 = 44_100;
