@@ -79,6 +79,9 @@ fn filters_of_the_tone_do_what_their_numbers_say() {
     for (filter, hertz, meant) in [
         (Filter::Peak { hz: 1000.0, db: 6.0, q: 1.0 }, 1000.0, 6.0),
         (Filter::Peak { hz: 1000.0, db: 6.0, q: 1.0 }, 30.0, 0.0),
+        (Filter::HighShelf { hz: 800.0, db: 6.0 }, 15_000.0, 6.0),
+        (Filter::HighShelf { hz: 800.0, db: 6.0 }, 800.0, 3.0),
+        (Filter::HighShelf { hz: 800.0, db: 6.0 }, 40.0, 0.0),
         (Filter::LowCut { hz: 100.0, q: root }, 100.0, -3.01),
         (Filter::LowCut { hz: 400.0, q: root }, 100.0, -24.1),
         (Filter::HighCut { hz: 4000.0, q: root }, 4000.0, -3.01),

@@ -158,7 +158,7 @@ fn low_strings_ring_for_seconds_and_high_ones_less() {
         ("steel", 64.0, 1.5, 6.0),
         ("clean", 64.0, 2.0, 8.0),
         ("bass", 28.0, 4.0, 16.0),
-        ("ukulele", 67.0, 0.4, 1.5),
+        ("ukulele", 67.0, 0.6, 2.5),
     ] {
         let found = seconds(sound(name), pitch);
         assert!((least..most).contains(&found), "{name} {pitch}: {found} s");
