@@ -107,10 +107,13 @@ fn a_lesson_is_not_replaced_by_sound_whatever_leads_to_it() {
 }
 
 #[test]
-fn the_help_says_what_ears_bear() {
+fn the_help_says_what_ears_bear_and_names_every_sound() {
     for command in ["sound", "render"] {
         let help = contains("80 dB(A)").and(contains("40 hours a week"));
         fingerpost(&[command, "--help"]).assert().code(0).stdout(help);
+        for sound in fingerpost::sound::sounds::sounds() {
+            fingerpost(&[command, "--help"]).assert().stdout(contains(&sound.name));
+        }
     }
 }
 
