@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use super::sound_args::{SoundArgs, ears};
+use super::sound_args::{RenderArgs, SoundArgs, ears};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::placement::line::{Limits, Pin};
 use crate::instrument::tuning::Capo;
@@ -81,6 +81,14 @@ pub enum Command {
                             asked.\n\n\
                             Stop when a stretch hurts: what can be reached differs from hand to hand.")]
     Place(PlaceArgs),
+    /// Write what a passage, voicing or segment of a lesson sounds like to a sound file
+    #[command(after_help = concat!(
+        "Examples:\n  fingerpost render my.lesson.ron --passage Verse --tempo 60 --click --count-in -o verse-slowly.wav\n  \
+         fingerpost render my.lesson.ron --segment 4 --sound overdriven --rate 48000 -o backing.flac\n  \
+         fingerpost render my.lesson.ron --voicing Am7\n\n",
+        ears!()
+    ))]
+    Render(RenderArgs),
     /// Write what shapes sound like to a sound file
     #[command(after_help = concat!(
         "Examples:\n  fingerpost sound x32010\n  fingerpost sound x32010 x02210 --stroke arpeggio -o two-chords.wav\n  \

@@ -4,7 +4,9 @@ use anyhow::Result;
 
 use super::args::{Command, CommandLine};
 use super::outcome::{Launch, Outcome, Streams};
-use super::{chapters, check, demo, fingering, handout, manual, name, new, place, read_tab, sound, tunings, voicings};
+use super::{
+    chapters, check, demo, fingering, handout, manual, name, new, place, read_tab, render, sound, tunings, voicings,
+};
 
 /// Runs the command that was asked for.
 ///
@@ -24,6 +26,7 @@ pub fn dispatch(line: CommandLine, streams: &mut Streams<'_>) -> Result<Outcome>
         Command::Name(args) => name::run(&args, streams),
         Command::Voicings(args) => voicings::run(&args, streams),
         Command::Fingering(args) => fingering::run(&args, streams),
+        Command::Render(args) => render::run(&args, streams),
         Command::Sound(args) => sound::run(&args, streams),
         Command::Tunings(args) => tunings::run(&args, streams),
         Command::Completions(args) => manual::completions(&args, streams),

@@ -25,6 +25,7 @@ pub mod passage_out;
 pub mod place;
 pub mod progression;
 pub mod read_tab;
+pub mod render;
 pub mod sound;
 pub mod sound_args;
 pub mod sound_out;

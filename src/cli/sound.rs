@@ -8,14 +8,9 @@ use super::sound_args::{SoundArgs, Struck};
 use super::sound_out::Target;
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
-use crate::sound::score::{Attack, Muting, OpenString, Score, SoundedNote};
+use crate::sound::performance::shape::{Manner, shape};
+use crate::sound::score::Score;
 use crate::theory::quote::quoted;
-
-/// Seconds between neighbouring strings of a strum and of an arpeggio.
-const STRUM: f64 = 0.018;
-const ARPEGGIO: f64 = 0.3;
-/// How hard a plain note is struck.
-const PLAIN: f32 = 0.6;
 
 /// Writes the shapes to a sound file, one after another, and says where.
 ///
@@ -37,41 +32,19 @@ pub fn run(args: &SoundArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
 }
 
 fn score(rig: &Rig, shapes: &[Shape], args: &SoundArgs) -> Score {
-    let strings = rig.tuning().strings().iter().map(|pitch| OpenString { pitch: f64::from(pitch.midi().number()) });
-    let mut score = Score { strings: strings.collect(), ..Score::default() };
-    for shape in shapes {
-        let sounding = rig.heard(shape).into_iter().enumerate();
-        let mut notes: Vec<(usize, f64)> =
-            sounding.filter_map(|(string, note)| Some((string, f64::from(note?.number())))).collect();
-        let apart = match args.stroke {
-            Struck::Down => STRUM,
-            Struck::Up => {
-                notes.reverse();
-                STRUM
-            }
-            Struck::Arpeggio => {
-                notes.sort_by(|one, other| one.1.total_cmp(&other.1));
-                ARPEGGIO
-            }
-            Struck::Together => 0.0,
-        };
-        let start = score.end;
-        let last = apart * notes.len().saturating_sub(1) as f64;
-        score.end = start + last + args.seconds;
-        for (place, (string, pitch)) in notes.into_iter().enumerate() {
-            score.notes.push(SoundedNote {
-                string,
-                start: start + apart * place as f64,
-                end: score.end,
-                attack: Attack::Pluck,
-                strength: PLAIN,
-                muting: Muting::None,
-                pitch,
-                path: Vec::new(),
-                vibrato: None,
-                partial: 1,
-            });
-        }
-    }
-    score
+    let manner = match args.stroke {
+        Struck::Down => Manner::StrumDown,
+        Struck::Up => Manner::StrumUp,
+        Struck::Arpeggio => Manner::Slowly,
+        Struck::Together => Manner::Together,
+    };
+    let mut scores = shapes.iter().map(|played| {
+        let mut score = shape(rig, played, |_| true, manner);
+        let last = score.notes.last().map_or(0.0, |note| note.start);
+        score.end = last + args.seconds;
+        score.notes.iter_mut().for_each(|note| note.end = last + args.seconds);
+        score
+    });
+    let first = scores.next().unwrap_or_default();
+    scores.fold(first, |before, score| before.then(&score, 0.0))
 }

@@ -2,10 +2,11 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, ValueEnum};
+use clap::{ArgGroup, Args, ValueEnum};
 
 use super::args::RigArgs;
 use crate::sound::file::Depth;
+use crate::sound::performance::passage::{FASTEST, SLOWEST};
 
 /// What hearing bears, in one sentence for the help of every command that sounds.
 ///
@@ -83,6 +84,35 @@ impl Bits {
     }
 }
 
+/// `render`
+#[derive(Debug, Args)]
+#[command(group = ArgGroup::new("what").required(true).args(["passage", "voicing", "segment"]))]
+pub struct RenderArgs {
+    /// The lesson file
+    pub lesson: PathBuf,
+    /// A passage: its number, its title, or the beginning of that
+    #[arg(long, value_name = "P")]
+    pub passage: Option<String>,
+    /// A voicing: its number, or its name as kept in the lesson; it is strummed
+    #[arg(long, value_name = "V", conflicts_with_all = ["tempo", "click", "count_in"])]
+    pub voicing: Option<String>,
+    /// A segment: its number as it stands in the video, or its title; its passages are heard one after another
+    #[arg(long, value_name = "S")]
+    pub segment: Option<String>,
+    /// The tempo, in per cent of the written one: 25 to 150
+    #[arg(long, value_name = "PCT", default_value = "100", value_parser = percent, allow_negative_numbers = true)]
+    pub tempo: u8,
+    /// Click with it
+    #[arg(long)]
+    pub click: bool,
+    /// Count a bar in
+    #[arg(long)]
+    pub count_in: bool,
+    /// The file
+    #[command(flatten)]
+    pub file: SoundFileArgs,
+}
+
 /// `sound`
 #[derive(Debug, Args)]
 pub struct SoundArgs {
@@ -117,6 +147,12 @@ pub enum Struck {
     Arpeggio,
     /// All at once
     Together,
+}
+
+/// Reads a tempo in per cent.
+fn percent(text: &str) -> Result<u8, String> {
+    let percent = text.trim_end_matches('%').parse().ok().filter(|percent| (SLOWEST..=FASTEST).contains(percent));
+    percent.ok_or_else(|| format!("expected {SLOWEST} to {FASTEST} per cent"))
 }
 
 /// Reads how long something lasts.

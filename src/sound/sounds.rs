@@ -49,6 +49,7 @@ pub struct Palm {
 pub enum Filter {
     LowCut { hz: f64, q: f64 },
     HighCut { hz: f64, q: f64 },
+    HighShelf { hz: f64, db: f64 },
     Peak { hz: f64, db: f64, q: f64 },
 }
 

@@ -43,6 +43,7 @@ fn every_command_has_help_with_an_example() {
         "name",
         "read-tab",
         "place",
+        "render",
         "sound",
         "demo",
         "tunings",

@@ -237,16 +237,17 @@ impl Engine {
             self.seek(from);
         }
         let Some(score) = self.score.clone() else { return };
-        for channel in &mut self.channels {
-            if channel.string.next_end().is_some_and(|end| end <= self.at) {
-                channel.string.damp_now();
-            }
-        }
         while let Some(note) = score.notes.get(self.next_note).filter(|note| self.sample(note.start) <= self.at) {
             if let Some(channel) = self.channels.get_mut(note.string) {
                 channel.string.start(note, self.next_note, self.at);
             }
             self.next_note += 1;
+        }
+        // After that: a note that begins as another ends takes its string over, and what is left rings on in it.
+        for channel in &mut self.channels {
+            if channel.string.next_end().is_some_and(|end| end <= self.at) {
+                channel.string.damp_now();
+            }
         }
         while let Some(click) = score.clicks.get(self.next_click).filter(|click| self.sample(click.at) <= self.at) {
             self.clicks.click(click.accent);

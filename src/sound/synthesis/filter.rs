@@ -22,6 +22,7 @@ impl Biquad {
     pub fn new(filter: Filter, rate: f64) -> Self {
         let (hz, q) = match filter {
             Filter::LowCut { hz, q } | Filter::HighCut { hz, q } | Filter::Peak { hz, q, .. } => (hz, q),
+            Filter::HighShelf { hz, .. } => (hz, std::f64::consts::FRAC_1_SQRT_2),
         };
         // A corner above what the rate can hold is as good as none.
         let angle = TAU * hz.clamp(1.0, rate * 0.45) / rate;
@@ -34,6 +35,7 @@ impl Biquad {
             Filter::HighCut { .. } => {
                 ([(1.0 - cosine) / 2.0, 1.0 - cosine, (1.0 - cosine) / 2.0], [1.0 + alpha, -2.0 * cosine, 1.0 - alpha])
             }
+            Filter::HighShelf { db, .. } => high_shelf(db, cosine, alpha),
             Filter::Peak { db, .. } => {
                 let root = 10_f64.powf(db / 40.0);
                 (
@@ -64,6 +66,20 @@ impl Biquad {
             self.state = [0.0; 2];
         }
     }
+}
+
+/// What lies well above the corner is changed by so many decibels, what lies well below is not.
+fn high_shelf(db: f64, cosine: f64, alpha: f64) -> ([f64; 3], [f64; 3]) {
+    let root = 10_f64.powf(db / 40.0);
+    let (more, less, slope) = (root + 1.0, root - 1.0, 2.0 * root.sqrt() * alpha);
+    (
+        [
+            root * (more + less * cosine + slope),
+            -2.0 * root * (less + more * cosine),
+            root * (more + less * cosine - slope),
+        ],
+        [more - less * cosine + slope, 2.0 * (less - more * cosine), more - less * cosine - slope],
+    )
 }
 
 /// A filter of the first order that lets the low or the high part through.

@@ -15,6 +15,8 @@ pub const GRID: i64 = 32;
 /// that touches it before it strikes anew.
 const DAMPED: f64 = 0.018;
 const TOUCHED: f64 = 0.0012;
+/// How much of a string that is being damped must be left for a finger to take it over.
+const TAKEN_OVER: f32 = 0.7;
 /// How long a string takes from one length to another when a finger comes down or leaves.
 const PASSING: f64 = 0.004;
 /// What is below this (-120 dB) is left out when a string is damped.
@@ -152,6 +154,7 @@ impl Plucked {
         if goes_on {
             let wave = &mut self.waves[self.current];
             wave.ring.pass_to(hertz, loss, (PASSING * self.rate) as u32);
+            wave.fade_by = 1.0;
         } else {
             self.waves[self.current].fade_out(TOUCHED, self.rate);
             self.current = 1 - self.current;
@@ -225,8 +228,8 @@ impl Plucked {
 
     fn rings(&self) -> bool {
         let wave = &self.waves[self.current];
-        // What is being damped is no longer there for a finger to take over.
-        !wave.ring.is_still() && wave.fade_by >= 1.0
+        // What has been damped for a moment only is still there for a finger to take over.
+        !wave.ring.is_still() && wave.fade > TAKEN_OVER
     }
 
     fn damp(&mut self, seconds: f64) {

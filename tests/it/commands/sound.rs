@@ -1,9 +1,11 @@
-//! `sound`, as a shell sees it.
+//! `sound` and `render`, as a shell sees them.
 
 use std::fs;
 use std::path::Path;
 
 use assert_cmd::Command;
+use fingerpost::lesson::document::{PassageUse, Segment, Voicing};
+use fingerpost::lesson::id::VoicingId;
 use predicates::prelude::*;
 use predicates::str::contains;
 use tempfile::TempDir;
@@ -105,6 +107,138 @@ fn a_lesson_is_not_replaced_by_sound_whatever_leads_to_it() {
 }
 
 #[test]
-fn the_help_says_what_ears_bear() {
-    fingerpost(&["sound", "--help"]).assert().code(0).stdout(contains("80 dB(A)").and(contains("40 hours a week")));
+fn the_help_says_what_ears_bear_and_names_every_sound() {
+    for command in ["sound", "render"] {
+        let help = contains("80 dB(A)").and(contains("40 hours a week"));
+        fingerpost(&[command, "--help"]).assert().code(0).stdout(help);
+        for sound in fingerpost::sound::sounds::sounds() {
+            fingerpost(&[command, "--help"]).assert().stdout(contains(&sound.name));
+        }
+    }
+}
+
+/// A lesson with two passages of one bar at 120, one voicing and a segment that plays both.
+fn lesson(folder: &TempDir) {
+    within(folder.path(), &["new", "reel.lesson.ron", "--instrument", "acoustic guitar"]).assert().code(0);
+    for (title, notes) in [("Rise", "E2 G2 A2 B2 D3 E3 G3 A3"), ("Rise and fall", "A3 G3 E3 D3 B2 A2 G2 E2")] {
+        let line = ["place", notes, "--into", "reel.lesson.ron", "--title", title, "--instrument", "acoustic guitar"];
+        within(folder.path(), &line).assert().code(0);
+    }
+    let path = folder.path().join("reel.lesson.ron");
+    let text = fs::read_to_string(&path).unwrap();
+    let mut lesson = fingerpost::store::lesson_file::parse(&path, text.as_bytes()).unwrap().lesson;
+    let both = lesson.passages.iter().map(|passage| PassageUse::whole(passage.id)).collect();
+    lesson.segments[0] = Segment { passages: both, title: "Both".into(), ..lesson.segments[0].clone() };
+    let voicing = |id| Voicing {
+        id: VoicingId(id),
+        shape: "x32010".parse().unwrap(),
+        doubts: Vec::new(),
+        setup: None,
+        readings: vec!["C".into()],
+        fingers: Vec::new(),
+        barre: None,
+        tags: Vec::new(),
+        notes: String::new(),
+    };
+    lesson.voicings = vec![voicing(1), voicing(7)];
+    fs::write(&path, fingerpost::store::lesson_file::to_text(&lesson).unwrap()).unwrap();
+}
+
+/// Seconds of a WAV file.
+fn seconds(folder: &TempDir, name: &str) -> f64 {
+    let reader = hound::WavReader::open(folder.path().join(name)).unwrap();
+    f64::from(reader.duration()) / f64::from(reader.spec().sample_rate)
+}
+
+#[test]
+fn passages_voicings_and_segments_are_found_by_number_and_name() {
+    let folder = tempfile::tempdir().unwrap();
+    lesson(&folder);
+    for (what, name) in [
+        (["--passage", "1"], "rise.wav"),
+        (["--passage", "rise"], "rise-2.wav"),
+        (["--passage", "Rise and"], "rise-and-fall.wav"),
+        (["--segment", "1"], "both.wav"),
+        (["--segment", "BOTH"], "both-2.wav"),
+        (["--voicing", "7"], "c.wav"),
+    ] {
+        let line = [&["render", "reel.lesson.ron"], &what[..]].concat();
+        let said = format!("wrote {name}");
+        within(folder.path(), &line).assert().code(0).stderr(contains(said).and(contains("sound: steel")));
+    }
+    // A bar of 4/4 at 120 lasts two seconds; what rings on after that is damped or dies away.
+    assert!((2.0..9.0).contains(&seconds(&folder, "rise.wav")));
+    assert!(seconds(&folder, "both.wav") > seconds(&folder, "rise-and-fall.wav") + 2.0);
+}
+
+#[test]
+fn tempo_count_in_and_click_are_heard() {
+    let folder = tempfile::tempdir().unwrap();
+    lesson(&folder);
+    let render = |name: &str, options: &[&str]| {
+        let line = [&["render", "reel.lesson.ron", "--passage", "1", "-o", name], options].concat();
+        within(folder.path(), &line).assert().code(0);
+        seconds(&folder, name)
+    };
+    let plain = render("plain.wav", &[]);
+    // At half the tempo the bar is two seconds longer, with a bar counted in another two.
+    assert!((render("slow.wav", &["--tempo", "50"]) - plain - 2.0).abs() < 0.5);
+    assert!((render("counted.wav", &["--count-in"]) - plain - 2.0).abs() < 0.1);
+    render("clicked.wav", &["--click"]);
+    let [plain, clicked] = ["plain.wav", "clicked.wav"].map(|name| fs::read(folder.path().join(name)).unwrap());
+    assert!(plain != clicked);
+}
+
+#[test]
+fn what_a_lesson_does_not_have_is_answered_with_what_it_has() {
+    let folder = tempfile::tempdir().unwrap();
+    lesson(&folder);
+    let there = r#"the lesson has 1 "Rise", 2 "Rise and fall""#;
+    for (options, words) in [
+        (&["--passage", "9"][..], there),
+        (&["--passage", "Coda"], "no passage has the number or name `Coda`"),
+        (&["--passage", ""], there),
+        (&["--voicing", "C"], r#"`C` is the name of more than one voicing: 1 "C" (x 3 2 0 1 0), 7 "C" (x 3 2 0 1 0)"#),
+        (&["--segment", "99"], "no segment has the number or name `99`"),
+        (&["--passage", "1", "--tempo", "0"], "25 to 150"),
+        (&["--passage", "1", "--tempo", "151"], "25 to 150"),
+        (&["--passage", "1", "--tempo", "-50"], "25 to 150"),
+        (&["--passage", "1", "--segment", "1"], "cannot be used with"),
+        (&["--voicing", "1", "--click"], "cannot be used with"),
+        (&[], "--passage"),
+        (&["--passage", "1", "-o", "reel.lesson.ron"], "ends in .wav or .flac"),
+        (&["--passage", "1", "--sound", "kazoo"], "there are nylon"),
+        (&["--passage", "1", "-o", "no/tune.wav"], "its folder is not there"),
+    ] {
+        let line = [&["render", "reel.lesson.ron"], options].concat();
+        within(folder.path(), &line).assert().code(2).stderr(contains(words));
+    }
+    within(folder.path(), &["render", "gone.lesson.ron", "--passage", "1"]).assert().code(2).stderr(contains("gone"));
+    assert_eq!(names(&folder).iter().filter(|name| !name.contains("reel")).count(), 0);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_render_that_is_stopped_leaves_nothing_behind() {
+    let folder = tempfile::tempdir().unwrap();
+    // Strings that are damped after a minute each take long enough to be stopped.
+    let shapes = ["x32010"; 200];
+    let line = [&["sound", "-o", "long.wav", "--seconds", "60"], &shapes[..]].concat();
+    let mut child = std::process::Command::new(assert_cmd::cargo::cargo_bin("fingerpost"))
+        .args(line)
+        .current_dir(folder.path())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    // As soon as its temporary file is there, it is at work.
+    while names(&folder).is_empty() {
+        std::thread::yield_now();
+    }
+    let stopped = std::process::Command::new("kill").args(["-INT", &child.id().to_string()]).status();
+    assert!(stopped.is_ok_and(|status| status.success()));
+    assert_eq!(child.wait().unwrap().code(), Some(2));
+    let mut said = String::new();
+    std::io::Read::read_to_string(&mut child.stderr.unwrap(), &mut said).unwrap();
+    assert!(said.contains("stopped before the end: nothing was written"), "{said}");
+    assert!(names(&folder).is_empty());
 }

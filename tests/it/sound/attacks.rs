@@ -94,13 +94,14 @@ fn a_harder_stroke_is_louder_and_brighter_and_none_is_silent() {
 fn hammers_and_pulls_keep_what_rings_and_add_little() {
     for name in ["nylon", "steel", "clean", "bass"] {
         let after = |attack| SoundedNote { attack, ..note(0, 0.4, 50.0, 0.8) };
-        let joined = heard(sound(name), vec![note(0, 0.0, 48.0, 2.0), after(Attack::Hammer)]);
+        // The first note may end as the second begins, or a rounding error before it.
+        let joined = heard(sound(name), vec![note(0, 0.0, 48.0, 0.399_99), after(Attack::Hammer)]);
         let before = loudness(between(&joined, 0.3, 0.39));
         let now = loudness(between(&joined, 0.42, 0.51));
         assert!((-4.0..4.0).contains(&decibels(now / before)), "{name}: {} dB", decibels(now / before));
         // The same with hardly any strength still rings: the energy is that of the stroke before.
         let gently = SoundedNote { strength: 0.01, ..after(Attack::Pull) };
-        let gently = heard(sound(name), vec![note(0, 0.0, 48.0, 2.0), gently]);
+        let gently = heard(sound(name), vec![note(0, 0.0, 48.0, 0.4), gently]);
         let kept = decibels(loudness(between(&gently, 0.42, 0.51)) / before);
         assert!((-5.0..2.0).contains(&kept), "{name}: {kept} dB");
         // A pluck as soft stops it instead.
@@ -158,10 +159,30 @@ fn low_strings_ring_for_seconds_and_high_ones_less() {
         ("steel", 64.0, 1.5, 6.0),
         ("clean", 64.0, 2.0, 8.0),
         ("bass", 28.0, 4.0, 16.0),
-        ("ukulele", 67.0, 0.4, 1.5),
+        ("ukulele", 67.0, 0.6, 2.5),
     ] {
         let found = seconds(sound(name), pitch);
         assert!((least..most).contains(&found), "{name} {pitch}: {found} s");
         assert!(seconds(sound(name), pitch + 12.0) < found, "{name} {pitch}");
+    }
+}
+
+#[test]
+fn higher_partials_die_away_sooner_and_the_highest_at_once() {
+    // "Fundamentals of guitar tone", J. Acoust. Soc. Am. 71(S1), S8 (1982), abstract: "the higher partials decaying more
+    // rapidly than the lower ones"; "frequency components above 5000 Hz are perceptible only at the attack of tones".
+    for name in ["nylon", "steel", "clean"] {
+        let samples = heard(sound(name), vec![note(0, 0.0, 45.0, 1.6)]);
+        let partial = |number: f64, from: f64| {
+            strength(between(&samples, from, from + 0.3), f64::from(RATE), number * tempered(45.0, 440.0))
+        };
+        let falls = [1.0, 9.0, 18.0, 27.0].map(|number| decibels(partial(number, 0.1) / partial(number, 0.6)));
+        assert!(falls.is_sorted() && falls[3] > falls[0] + 3.0, "{name}: {falls:?}");
+        let high = |from: f64| {
+            let stretch = between(&samples, from, from + 0.3);
+            let all: f64 = (46..73).map(|number| partial(f64::from(number), from).powi(2)).sum();
+            decibels(all.sqrt() / loudness(stretch))
+        };
+        assert!(high(0.7) < -40.0, "{name}: {} dB above 5 kHz", high(0.7));
     }
 }

@@ -63,16 +63,31 @@ fn any_score() -> impl Strategy<Value = Score> {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
     #[test]
-    fn whatever_is_played_stays_a_decibel_below_full_scale(score in any_score(), which in 0..6_usize) {
+    fn whatever_is_played_stays_a_decibel_below_full_scale_and_asks_for_no_memory(score in any_score(), which in 0..6_usize) {
         let score = Arc::new(score);
         let mut engine = Engine::new(&sounds()[which], RATE, 440.0, 12);
-        engine.set_level(4.0);
-        engine.play(score, 0.0);
         let mut block = [0.0; 700];
-        for _ in 0..90 {
-            engine.fill(&mut block);
-            prop_assert!(block.iter().all(|sample| sample.abs() <= MOST));
-        }
+        let mut peak = 0.0_f32;
+        // As a device would: nothing here may wait for memory, or give any back.
+        let before = assert_no_alloc::violation_count();
+        assert_no_alloc::assert_no_alloc(|| {
+            engine.set_level(4.0);
+            engine.play(Arc::clone(&score), 0.0);
+            for number in 0..90 {
+                match number {
+                    60 => engine.set_loop(Some((0.2, 0.7))),
+                    70 => engine.set_string(number % 12, false),
+                    80 => drop(engine.play(Arc::clone(&score), 0.3)),
+                    85 => engine.stop(),
+                    _ => {}
+                }
+                engine.fill(&mut block);
+                peak = block.iter().fold(peak, |peak, sample| peak.max(sample.abs()));
+                assert!(block.iter().all(|sample| sample.is_finite()));
+            }
+        });
+        prop_assert!(peak <= MOST, "{peak}");
+        prop_assert_eq!(assert_no_alloc::violation_count(), before);
     }
 }
 

@@ -6,6 +6,7 @@ use fingerpost::sound::rendering::render;
 use fingerpost::sound::score::{Attack, Muting, OpenString, Score, SoundedNote};
 use fingerpost::sound::sounds::{Sound, sound_named};
 
+mod amp;
 mod attacks;
 mod estimator;
 mod files;
@@ -15,6 +16,7 @@ mod paths;
 mod performance;
 mod pitch;
 mod playing;
+mod timing;
 
 /// Samples a second, where nothing else is said.
 const RATE: u32 = 44_100;

@@ -1,0 +1,149 @@
+//! `fingerpost render`: what stands in a lesson, as a sound file.
+
+use std::fmt::Display;
+
+use anyhow::{Result, anyhow, bail};
+
+use super::lesson_file;
+use super::outcome::{Outcome, Streams};
+use super::sound_args::RenderArgs;
+use super::sound_out::Target;
+use crate::instrument::rig::Rig;
+use crate::lesson::document::{Lesson, Segment, Voicing};
+use crate::lesson::music::Passage;
+use crate::sound::performance::passage::{Options, Part, Performance, passage, segment};
+use crate::sound::performance::shape::{Manner, shape};
+use crate::tab::clean::printable;
+use crate::theory::quote::quoted;
+
+/// The most names that a message lists.
+const LISTED: usize = 20;
+
+/// Writes the passage, voicing or segment that was asked for, and says where.
+///
+/// Errors: a file that cannot be read as a lesson, a passage, voicing or segment that it does not have or that cannot be
+/// played, a sound that does not exist, or a file that cannot be written.
+pub fn run(args: &RenderArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
+    let lesson = lesson_file::read(&args.lesson, streams)?;
+    let options = Options { percent: args.tempo, click: args.click, count_in: args.count_in };
+    let heard = match (&args.passage, &args.voicing, &args.segment) {
+        (Some(text), _, _) => of_passage(&lesson, found(&passages(&lesson), "passage", text)?, options)?,
+        (_, Some(text), _) => of_voicing(&lesson, found(&voicings(&lesson), "voicing", text)?)?,
+        (_, _, Some(text)) => of_segment(&lesson, found(&segments(&lesson), "segment", text)?, options)?,
+        _ => bail!("say what of the lesson is to be heard: --passage, --voicing or --segment"),
+    };
+    let target = Target::new(&args.file, &heard.title, heard.rig.instrument())?;
+    target.write(heard.performance.score, heard.performance.reference, streams)?;
+    Ok(Outcome::Fine)
+}
+
+/// What is to be heard, what it is called and what it is played on.
+struct Heard {
+    title: String,
+    rig: Rig,
+    performance: Performance,
+}
+
+/// Something of a lesson, with its number and its name, and what tells it from others of that name.
+struct Named<'a, T> {
+    number: String,
+    name: String,
+    apart: String,
+    thing: &'a T,
+}
+
+impl<'a, T> Named<'a, T> {
+    fn new(number: impl Display, name: &str, thing: &'a T) -> Self {
+        Self { number: number.to_string(), name: name.to_owned(), apart: String::new(), thing }
+    }
+}
+
+fn passages(lesson: &Lesson) -> Vec<Named<'_, Passage>> {
+    lesson.passages.iter().map(|passage| Named::new(passage.id, &passage.title, passage)).collect()
+}
+
+fn voicings(lesson: &Lesson) -> Vec<Named<'_, Voicing>> {
+    let named = |voicing: &'_ Voicing| match voicing.name() {
+        Some(name) => (name.to_owned(), format!(" ({})", voicing.shape)),
+        None => (voicing.shape.to_string(), String::new()),
+    };
+    let voicings = lesson.voicings.iter().map(|voicing| {
+        let (name, apart) = named(voicing);
+        Named { apart, ..Named::new(voicing.id, &name, voicing) }
+    });
+    voicings.collect()
+}
+
+/// Segments are counted as they stand, as in every other command.
+fn segments(lesson: &Lesson) -> Vec<Named<'_, Segment>> {
+    let counted = lesson.segments.iter().enumerate();
+    counted.map(|(place, segment)| Named::new(place + 1, &segment.title, segment)).collect()
+}
+
+/// Finds what has the number or the name `text`, whatever its case; the beginning of a name will do where it is the only one.
+///
+/// Errors: nothing is called so, or more than one thing; the message names what there is.
+fn found<'a, T>(named: &[Named<'a, T>], what: &str, text: &str) -> Result<&'a T> {
+    let wanted = text.trim().to_lowercase();
+    if let Some(numbered) = named.iter().find(|named| named.number == wanted) {
+        return Ok(numbered.thing);
+    }
+    let fitting = |fits: &dyn Fn(&str) -> bool| -> Vec<&Named<'a, T>> {
+        named.iter().filter(|named| fits(&named.name.trim().to_lowercase())).collect()
+    };
+    let mut called = fitting(&|name| name == wanted);
+    if called.is_empty() && !wanted.is_empty() {
+        called = fitting(&|name| name.starts_with(&wanted));
+    }
+    match called.as_slice() {
+        [one] => Ok(one.thing),
+        [] => bail!("no {what} has the number or name `{}`; the lesson has {}", quoted(text), listed(named.iter())),
+        several => bail!(
+            "`{}` is the name of more than one {what}: {}; say which by its number",
+            quoted(text),
+            listed(several.iter().copied())
+        ),
+    }
+}
+
+/// `1 "Verse", 2 "Chorus"`.
+fn listed<'a, T: 'a>(named: impl Iterator<Item = &'a Named<'a, T>>) -> String {
+    let shown = |named: &Named<'a, T>| format!("{} \"{}\"{}", named.number, printable(&named.name), named.apart);
+    let mut names: Vec<String> = named.take(LISTED + 1).map(shown).collect();
+    if names.len() > LISTED {
+        names.truncate(LISTED);
+        names.push("and more".to_owned());
+    }
+    if names.is_empty() { "none".to_owned() } else { names.join(", ") }
+}
+
+fn of_passage(lesson: &Lesson, played: &Passage, options: Options) -> Result<Heard> {
+    let performance = passage(lesson, played, Part::default(), options)?;
+    Ok(Heard { title: title(&played.title, "passage"), rig: passage_rig(lesson, played)?, performance })
+}
+
+fn of_segment(lesson: &Lesson, played: &Segment, options: Options) -> Result<Heard> {
+    let performance = segment(lesson, played, options)?;
+    let mut passages = played.passages.iter().filter_map(|used| lesson.passage(used.passage));
+    let first = passages.next().ok_or_else(|| anyhow!("segment \"{}\" plays no passage", printable(&played.title)))?;
+    Ok(Heard { title: title(&played.title, "segment"), rig: passage_rig(lesson, first)?, performance })
+}
+
+fn of_voicing(lesson: &Lesson, played: &Voicing) -> Result<Heard> {
+    let no_setup = || anyhow!("voicing {} has no setup that can be played: see `fingerpost check`", played.id);
+    let rig = lesson.voicing_rig(played).ok_or_else(no_setup)?;
+    rig.check(&played.shape)?;
+    let reference = lesson.voicing_setup(played).and_then(|setup| setup.reference).map_or(440.0, |hertz| hertz.0);
+    let score = shape(&rig, &played.shape, |_| true, Manner::StrumDown);
+    let name = played.name().map_or_else(|| played.shape.to_string(), str::to_owned);
+    Ok(Heard { title: title(&name, "voicing"), rig, performance: Performance { score, reference } })
+}
+
+fn passage_rig(lesson: &Lesson, passage: &Passage) -> Result<Rig> {
+    let rig = lesson.passage_rig(passage);
+    rig.ok_or_else(|| anyhow!("passage {} has no setup that can be played: see `fingerpost check`", passage.id))
+}
+
+fn title(text: &str, otherwise: &str) -> String {
+    if text.trim().is_empty() { otherwise.to_owned() } else { text.to_owned() }
+}
