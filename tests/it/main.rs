@@ -1,6 +1,10 @@
 //! Checks across the whole house: one binary, so that it links once.
 #![allow(clippy::unwrap_used, reason = "the helpers of a test fail the test")]
 
+/// Lets a test see whether memory is asked for where none may be: in what runs for each block of sound.
+#[global_allocator]
+static ALLOCATOR: assert_no_alloc::AllocDisabler = assert_no_alloc::AllocDisabler;
+
 mod arbitrary;
 mod architecture;
 mod check;

@@ -4,10 +4,14 @@
 //! the [`Stream`] is dropped. Opening may take a while and may fail; only [`super::player`] calls it, on a thread that
 //! nobody waits for. Nothing here knows what a score is.
 
-use std::fmt::Debug;
+use std::fmt::{self, Debug};
 use std::time::Duration;
 
+#[cfg(target_os = "linux")]
+pub mod pulse;
 pub mod silent;
+
+use crate::theory::quote::quoted;
 
 /// Which device is wanted.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -24,7 +28,44 @@ pub enum Choice {
 /// The device that was chosen. It is not touched before it is opened.
 pub fn output_of(choice: Choice) -> Box<dyn Output> {
     match choice {
-        Choice::Usual | Choice::Named(_) | Choice::Silent => Box::new(silent::Silent),
+        Choice::Usual => system(None),
+        Choice::Named(name) => system(Some(name)),
+        Choice::Silent => Box::new(silent::Silent),
+    }
+}
+
+/// The devices that may be chosen by name. It may take some seconds where a server does not answer.
+///
+/// Errors: there is nothing to ask.
+pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
+    pulse::Pulse::new(None).devices()
+}
+
+fn system(device: Option<String>) -> Box<dyn Output> {
+    Box::new(pulse::Pulse::new(device))
+}
+
+/// What a device is called.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DeviceName {
+    /// The name that the system has for it.
+    pub name: String,
+    /// What it is called on the screen; often the same.
+    pub label: String,
+}
+
+impl DeviceName {
+    /// Whether it is the one that is meant: by name or label, upper and lower case alike.
+    pub fn is_called(&self, text: &str) -> bool {
+        let meant = text.trim().to_lowercase();
+        [&self.name, &self.label].iter().any(|name| name.to_lowercase() == meant)
+    }
+}
+
+impl fmt::Display for DeviceName {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(&quoted(&self.name))?;
+        if self.name == self.label { Ok(()) } else { write!(formatter, " ({})", quoted(&self.label)) }
     }
 }
 
@@ -85,7 +126,7 @@ pub enum OutputError {
     #[error("there is no sound device")]
     NoDevice,
     /// No device has that name.
-    #[error("no sound device is called `{name}`; there are {}", .known.join(", "))]
+    #[error("no sound device is called `{name}`; there {}", there_are(.known))]
     Unknown {
         /// What was asked for.
         name: String,
@@ -101,4 +142,19 @@ pub enum OutputError {
     /// It says something that we do not expect.
     #[error("the sound device cannot be used: {0}")]
     Other(String),
+}
+
+impl OutputError {
+    /// No device has that name; these there are.
+    pub fn unknown(name: &str, known: &[DeviceName]) -> Self {
+        Self::Unknown { name: quoted(name), known: known.iter().map(ToString::to_string).collect() }
+    }
+}
+
+fn there_are(names: &[String]) -> String {
+    match names {
+        [] => "is none at all".into(),
+        [one] => format!("is {one}"),
+        several => format!("are {}", several.join(", ")),
+    }
 }

@@ -43,6 +43,8 @@ struct Open {
     /// How many samples were taken when we looked, and since when there were not more.
     taken: u64,
     since: Instant,
+    /// Whether it has missed a change.
+    behind: bool,
 }
 
 /// The thread between the user and the device.
@@ -141,9 +143,31 @@ impl Keeper {
     }
 
     fn change(&mut self, change: Change) {
-        // A ring that is full belongs to a device that takes nothing any more: it is about to be replaced.
         if let Some(open) = &mut self.open {
-            let _ = open.line.changes.push(change);
+            // A device that takes nothing is told how things stand once it does again.
+            open.behind |= open.line.changes.push(change).is_err();
+        }
+    }
+
+    /// Tells a device that could not be told everything how things stand now.
+    fn catch_up(&mut self) {
+        let Some(open) = &mut self.open else { return };
+        if !open.behind || open.line.changes.slots() < 3 {
+            return;
+        }
+        open.behind = false;
+        self.change(Change::Volume(self.volume));
+        self.change(Change::Stop);
+        self.go_on();
+    }
+
+    /// Plays what is ordered from where it was heard last.
+    fn go_on(&mut self) {
+        let Some((number, order)) = &self.order else { return };
+        match self.heard.position() {
+            (said, None) if said == *number => self.order = None,
+            (said, Some(seconds)) if said == *number => self.start(seconds),
+            _ => self.start(order.from),
         }
     }
 
@@ -177,11 +201,13 @@ impl Keeper {
     fn replace(&mut self, stream: Box<dyn Stream>, line: Line, which: Which) {
         self.close();
         self.heard.set_latency(samples(stream.latency(), stream.rate()));
-        self.open = Some(Open { stream, line, which, taken: self.heard.taken(), since: Instant::now() });
+        self.open = Some(Open { stream, line, which, taken: self.heard.taken(), since: Instant::now(), behind: false });
     }
 
     fn close(&mut self) {
-        if let Some(open) = self.open.take() {
+        if let Some(mut open) = self.open.take() {
+            // One that stands still and wakes up later shall not play on.
+            let _ = open.line.changes.push(Change::Stop);
             self.underruns += open.stream.underruns();
             self.heard.set_underruns(self.underruns);
         }
@@ -200,6 +226,8 @@ impl Keeper {
         if let StreamState::Fails(error) = open.stream.state(open.since.elapsed()) {
             return self.carry_on_without(error);
         }
+        self.catch_up();
+        let Some(open) = &self.open else { return };
         self.heard.set_latency(samples(open.stream.latency(), open.stream.rate()));
         self.heard.set_underruns(self.underruns + open.stream.underruns());
         let (said, seconds) = self.heard.position();
@@ -216,15 +244,7 @@ impl Keeper {
         self.close();
         self.tell_once(error);
         self.open_instead();
-        let Some((number, order)) = &self.order else { return };
-        match self.heard.position() {
-            (said, None) if said == *number => self.order = None,
-            (said, Some(seconds)) if said == *number => self.start(seconds),
-            _ => {
-                let from = order.from;
-                self.start(from);
-            }
-        }
+        self.go_on();
     }
 
     fn tell_once(&mut self, error: OutputError) {

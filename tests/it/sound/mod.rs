@@ -12,6 +12,9 @@ mod harmonics;
 mod level;
 mod paths;
 mod pitch;
+mod player;
+#[cfg(target_os = "linux")]
+mod server;
 
 /// Samples a second, where nothing else is said.
 const RATE: u32 = 44_100;

@@ -7,7 +7,7 @@ use fingerpost::sound::score::frequency as tempered;
 use fingerpost::sound::sounds::{Sound, sounds};
 
 use super::estimator::{cents, frequency};
-use super::{RATE, between, note, score};
+use super::{RATE, note, score};
 
 /// B0, the lowest string of a five-string bass, and E6, the 24th fret of a guitar's first string.
 const LOWEST: u8 = 23;
