@@ -77,12 +77,16 @@ pub trait Source: Send {
     fn fill(&mut self, out: &mut [f32]);
 }
 
+/// Makes a source, given how many samples the device takes in a second. It runs before the first of them is asked for,
+/// so that what is to be heard is ready by then.
+pub type MakeSource = Box<dyn FnOnce(u32) -> Box<dyn Source> + Send>;
+
 /// Something that samples can be sent to.
 pub trait Output: Debug + Send {
     /// Opens it. From then on it takes samples from `source`.
     ///
     /// Errors: it cannot be opened; `source` is dropped. It returns within a few seconds, whatever the device does.
-    fn open(&mut self, source: Box<dyn Source>) -> Result<Box<dyn Stream>, OutputError>;
+    fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError>;
 }
 
 /// A device that is open, until this is dropped.

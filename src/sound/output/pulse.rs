@@ -19,7 +19,7 @@ use pulseaudio::protocol::{
 };
 use pulseaudio::{AsPlaybackSource, Client, ClientError, PlaybackStream};
 
-use super::{DeviceName, Output, OutputError, Source, Stream, StreamState};
+use super::{DeviceName, MakeSource, Output, OutputError, Source, Stream, StreamState};
 
 pub mod socket;
 
@@ -81,7 +81,7 @@ impl Pulse {
 }
 
 impl Output for Pulse {
-    fn open(&mut self, source: Box<dyn Source>) -> Result<Box<dyn Stream>, OutputError> {
+    fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
         let (sockets, device) = (self.sockets(), self.device.clone());
         let (gone, to_us) = mpsc::channel();
         let opening = move || {
@@ -165,7 +165,7 @@ fn name_of(sink: &SinkInfo) -> DeviceName {
 fn create(
     client: &Client,
     sink: Option<&SinkInfo>,
-    mut source: Box<dyn Source>,
+    source: MakeSource,
     gone: Sender<()>,
 ) -> Result<PlaybackStream, OutputError> {
     // The rate of the device, where that is a usual one: then nobody has to convert.
@@ -187,7 +187,7 @@ fn create(
         flags: StreamFlags { adjust_latency: true, ..StreamFlags::default() },
         ..PlaybackStreamParams::default()
     };
-    let guard = Gone(gone);
+    let (mut source, guard) = (source(rate), Gone(gone));
     let callback = move |bytes: &mut [u8]| {
         // The guard is part of the callback, so that it goes when the callback goes.
         let _guard = &guard;

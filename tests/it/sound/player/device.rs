@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex, MutexGuard};
 use std::time::Duration;
 
 use assert_no_alloc::{assert_no_alloc, violation_count};
-use fingerpost::sound::output::{Output, OutputError, Source, Stream, StreamState};
+use fingerpost::sound::output::{MakeSource, Output, OutputError, Source, Stream, StreamState};
 
 use super::RATE;
 
@@ -91,14 +91,14 @@ impl Device {
 }
 
 impl Output for Device {
-    fn open(&mut self, source: Box<dyn Source>) -> Result<Box<dyn Stream>, OutputError> {
+    fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
         let mut state = self.state();
         if let Some(error) = &state.refuses {
             return Err(error.clone());
         }
         state.opened += 1;
         state.fails = None;
-        state.source = Some(source);
+        state.source = Some(source(RATE));
         Ok(Box::new(Opened { device: self.clone(), number: state.opened }))
     }
 }
@@ -143,7 +143,7 @@ impl Stuck {
 }
 
 impl Output for Stuck {
-    fn open(&mut self, _: Box<dyn Source>) -> Result<Box<dyn Stream>, OutputError> {
+    fn open(&mut self, _: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
         // It ends when the sender goes.
         let _ = self.0.recv();
         Err(OutputError::Silence)
