@@ -7,6 +7,8 @@
 use std::fmt::{self, Debug};
 use std::time::Duration;
 
+#[cfg(any(not(target_os = "linux"), feature = "alsa"))]
+pub mod native;
 #[cfg(target_os = "linux")]
 pub mod pulse;
 pub mod silent;
@@ -28,8 +30,8 @@ pub enum Choice {
 /// The device that was chosen. It is not touched before it is opened.
 pub fn output_of(choice: Choice) -> Box<dyn Output> {
     match choice {
-        Choice::Usual => system(None),
-        Choice::Named(name) => system(Some(name)),
+        Choice::Usual => here::output(None),
+        Choice::Named(name) => here::output(Some(name)),
         Choice::Silent => Box::new(silent::Silent),
     }
 }
@@ -38,11 +40,65 @@ pub fn output_of(choice: Choice) -> Box<dyn Output> {
 ///
 /// Errors: there is nothing to ask.
 pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
-    pulse::Pulse::new(None).devices()
+    here::devices()
 }
 
-fn system(device: Option<String>) -> Box<dyn Output> {
-    Box::new(pulse::Pulse::new(device))
+/// What this system and these features have: the sound server.
+#[cfg(all(target_os = "linux", not(feature = "alsa")))]
+mod here {
+    use super::{DeviceName, Output, OutputError, pulse};
+
+    pub fn output(device: Option<String>) -> Box<dyn Output> {
+        Box::new(pulse::Pulse::new(device))
+    }
+
+    pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
+        pulse::Pulse::new(None).devices()
+    }
+}
+
+/// What this system and these features have: the sound server, and where there is none, the devices of the machine.
+#[cfg(all(target_os = "linux", feature = "alsa"))]
+mod here {
+    use super::{DeviceName, MakeSource, Output, OutputError, Stream, native, pulse};
+
+    #[derive(Debug)]
+    struct ServerOrMachine(Option<String>);
+
+    impl Output for ServerOrMachine {
+        fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
+            let device = self.0.clone();
+            match pulse::Pulse::new(None).devices() {
+                Err(OutputError::NoServer { .. }) => native::Native::new(device).open(source),
+                _ => pulse::Pulse::new(device).open(source),
+            }
+        }
+    }
+
+    pub fn output(device: Option<String>) -> Box<dyn Output> {
+        Box::new(ServerOrMachine(device))
+    }
+
+    pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
+        match pulse::Pulse::new(None).devices() {
+            Err(OutputError::NoServer { .. }) => native::Native::new(None).devices(),
+            answer => answer,
+        }
+    }
+}
+
+/// What this system has: the devices of the machine.
+#[cfg(not(target_os = "linux"))]
+mod here {
+    use super::{DeviceName, Output, OutputError, native};
+
+    pub fn output(device: Option<String>) -> Box<dyn Output> {
+        Box::new(native::Native::new(device))
+    }
+
+    pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
+        native::Native::new(None).devices()
+    }
 }
 
 /// What a device is called.
