@@ -4,10 +4,16 @@
 //! the [`Stream`] is dropped. Opening may take a while and may fail; only [`super::player`] calls it, on a thread that
 //! nobody waits for. Nothing here knows what a score is.
 
-use std::fmt::Debug;
+use std::fmt::{self, Debug};
 use std::time::Duration;
 
+#[cfg(any(not(target_os = "linux"), feature = "alsa"))]
+pub mod native;
+#[cfg(target_os = "linux")]
+pub mod pulse;
 pub mod silent;
+
+use crate::theory::quote::quoted;
 
 /// Which device is wanted.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -24,7 +30,98 @@ pub enum Choice {
 /// The device that was chosen. It is not touched before it is opened.
 pub fn output_of(choice: Choice) -> Box<dyn Output> {
     match choice {
-        Choice::Usual | Choice::Named(_) | Choice::Silent => Box::new(silent::Silent),
+        Choice::Usual => here::output(None),
+        Choice::Named(name) => here::output(Some(name)),
+        Choice::Silent => Box::new(silent::Silent),
+    }
+}
+
+/// The devices that may be chosen by name. It may take some seconds where a server does not answer.
+///
+/// Errors: there is nothing to ask.
+pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
+    here::devices()
+}
+
+/// What this system and these features have: the sound server.
+#[cfg(all(target_os = "linux", not(feature = "alsa")))]
+mod here {
+    use super::{DeviceName, Output, OutputError, pulse};
+
+    pub fn output(device: Option<String>) -> Box<dyn Output> {
+        Box::new(pulse::Pulse::new(device))
+    }
+
+    pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
+        pulse::Pulse::new(None).devices()
+    }
+}
+
+/// What this system and these features have: the sound server, and where there is none, the devices of the machine.
+#[cfg(all(target_os = "linux", feature = "alsa"))]
+mod here {
+    use super::{DeviceName, MakeSource, Output, OutputError, Stream, native, pulse};
+
+    #[derive(Debug)]
+    struct ServerOrMachine(Option<String>);
+
+    impl Output for ServerOrMachine {
+        fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
+            let device = self.0.clone();
+            match pulse::Pulse::new(None).devices() {
+                Err(OutputError::NoServer { .. }) => native::Native::new(device).open(source),
+                _ => pulse::Pulse::new(device).open(source),
+            }
+        }
+    }
+
+    pub fn output(device: Option<String>) -> Box<dyn Output> {
+        Box::new(ServerOrMachine(device))
+    }
+
+    pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
+        match pulse::Pulse::new(None).devices() {
+            Err(OutputError::NoServer { .. }) => native::Native::new(None).devices(),
+            answer => answer,
+        }
+    }
+}
+
+/// What this system has: the devices of the machine.
+#[cfg(not(target_os = "linux"))]
+mod here {
+    use super::{DeviceName, Output, OutputError, native};
+
+    pub fn output(device: Option<String>) -> Box<dyn Output> {
+        Box::new(native::Native::new(device))
+    }
+
+    pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
+        native::Native::new(None).devices()
+    }
+}
+
+/// What a device is called.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DeviceName {
+    /// The name that the system has for it.
+    pub name: String,
+    /// What it is called on the screen; often the same.
+    pub label: String,
+}
+
+impl DeviceName {
+    /// Whether it is the one that is meant: by name or label, upper and lower case alike.
+    pub fn is_called(&self, text: &str) -> bool {
+        let meant = text.trim().to_lowercase();
+        [&self.name, &self.label].iter().any(|name| name.to_lowercase() == meant)
+    }
+}
+
+impl fmt::Display for DeviceName {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(&quoted(&self.name))?;
+        if self.name == self.label { Ok(()) } else { write!(formatter, " ({})", quoted(&self.label)) }
     }
 }
 
@@ -36,12 +133,16 @@ pub trait Source: Send {
     fn fill(&mut self, out: &mut [f32]);
 }
 
+/// Makes a source, given how many samples the device takes in a second. It runs before the first of them is asked for,
+/// so that what is to be heard is ready by then.
+pub type MakeSource = Box<dyn FnOnce(u32) -> Box<dyn Source> + Send>;
+
 /// Something that samples can be sent to.
 pub trait Output: Debug + Send {
     /// Opens it. From then on it takes samples from `source`.
     ///
     /// Errors: it cannot be opened; `source` is dropped. It returns within a few seconds, whatever the device does.
-    fn open(&mut self, source: Box<dyn Source>) -> Result<Box<dyn Stream>, OutputError>;
+    fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError>;
 }
 
 /// A device that is open, until this is dropped.
@@ -85,7 +186,7 @@ pub enum OutputError {
     #[error("there is no sound device")]
     NoDevice,
     /// No device has that name.
-    #[error("no sound device is called `{name}`; there are {}", .known.join(", "))]
+    #[error("no sound device is called `{name}`; there {}", there_are(.known))]
     Unknown {
         /// What was asked for.
         name: String,
@@ -101,4 +202,19 @@ pub enum OutputError {
     /// It says something that we do not expect.
     #[error("the sound device cannot be used: {0}")]
     Other(String),
+}
+
+impl OutputError {
+    /// No device has that name; these there are.
+    pub fn unknown(name: &str, known: &[DeviceName]) -> Self {
+        Self::Unknown { name: quoted(name), known: known.iter().map(ToString::to_string).collect() }
+    }
+}
+
+fn there_are(names: &[String]) -> String {
+    match names {
+        [] => "is none at all".into(),
+        [one] => format!("is {one}"),
+        several => format!("are {}", several.join(", ")),
+    }
 }

@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use super::{Output, OutputError, Source, Stream, StreamState};
+use super::{MakeSource, Output, OutputError, Source, Stream, StreamState};
 
 const RATE: u32 = 44_100;
 /// How often it takes samples.
@@ -19,10 +19,10 @@ const CATCHES_UP: u64 = 44_100 / 4;
 pub struct Silent;
 
 impl Output for Silent {
-    fn open(&mut self, source: Box<dyn Source>) -> Result<Box<dyn Stream>, OutputError> {
+    fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
         let ends = Arc::new(AtomicBool::new(false));
         let ended = Arc::clone(&ends);
-        let take = move || take_by_the_clock(source, &ended);
+        let take = move || take_by_the_clock(source(RATE), &ended);
         match thread::Builder::new().name("silence".into()).spawn(take) {
             Ok(_) => Ok(Box::new(SilentStream { ends })),
             Err(error) => Err(OutputError::Other(error.to_string())),

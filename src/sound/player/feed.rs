@@ -121,6 +121,11 @@ impl Feed {
         (feed, Line { changes: to_feed, spent: from_feed })
     }
 
+    /// Has something to play from the first sample on.
+    pub fn begin_with(&mut self, playing: Box<Playing>) {
+        self.playing = Some(playing);
+    }
+
     fn take_changes(&mut self) {
         while let Ok(change) = self.changes.peek() {
             // With no room for what plays now to fade out, the change waits a few hundredths of a second.

@@ -8,13 +8,17 @@ use std::time::{Duration, Instant};
 use super::feed::{Change, Feed, Line, Playing};
 use super::heard::{Heard, OrderNumber, Timeline};
 use super::{MODEST, Order};
-use crate::sound::output::{Output, OutputError, Stream, StreamState};
+use crate::sound::output::{MakeSource, Output, OutputError, Source, Stream, StreamState};
 use crate::sound::synthesis::engine::Engine;
 
 /// How often an open device is looked after.
 const LOOKS: Duration = Duration::from_millis(100);
 /// How long a device is kept open when nothing plays: opening takes a moment, being open takes power.
 const KEPT: Duration = Duration::from_secs(5);
+
+/// How late a device is that has not said so yet, and how many samples it takes in a second.
+const LATE: Duration = Duration::from_millis(25);
+const TYPICAL_RATE: u32 = 48_000;
 
 /// What the user asks for.
 #[derive(Debug)]
@@ -43,6 +47,8 @@ struct Open {
     /// How many samples were taken when we looked, and since when there were not more.
     taken: u64,
     since: Instant,
+    /// Whether it has missed a change.
+    behind: bool,
 }
 
 /// The thread between the user and the device.
@@ -56,6 +62,8 @@ pub struct Keeper {
     open: Option<Open>,
     order: Option<(OrderNumber, Order)>,
     volume: f32,
+    /// How late the device was that is wanted.
+    late: Duration,
     /// What the user was told is wrong.
     told: Option<OutputError>,
     /// Underruns of devices that are closed, and since when nothing plays.
@@ -81,6 +89,7 @@ impl Keeper {
             open: None,
             order: None,
             volume: MODEST,
+            late: LATE,
             told: None,
             underruns: 0,
             idle: None,
@@ -118,70 +127,113 @@ impl Keeper {
 
     fn play(&mut self, number: OrderNumber, order: Order) {
         self.look_after();
-        // What plays in silence is worth another try.
-        if self.open.as_ref().is_none_or(|open| open.which == Which::Instead) {
-            self.open_device();
-        }
         let from = order.from;
         self.order = Some((number, order));
-        self.start(from);
+        self.idle = None;
+        // What plays in silence is worth another try.
+        let is_open = self.open.as_ref().is_some_and(|open| open.which == Which::Wanted);
+        if !is_open && self.open_wanted(from) {
+            return;
+        }
+        match self.open {
+            Some(_) => self.start(from),
+            None => self.open_instead(Some(from)),
+        }
     }
 
     /// Sends what is ordered to the device that is open, from a second of it on.
     fn start(&mut self, from: f64) {
         let (Some((number, order)), Some(open)) = (&self.order, &self.open) else { return };
-        let rate = open.stream.rate();
-        let mut engine = Engine::new(order.sound, rate, order.reference, order.score.strings.len());
-        engine.set_loop(order.span);
-        engine.play(Arc::clone(&order.score), from);
-        let timeline = Timeline::new(rate, from, order.span);
-        let playing = Playing::new(engine, *number, timeline, rate);
-        self.idle = None;
-        self.change(Change::Play(Box::new(playing)));
+        let playing = ready(*number, order, from, open.stream.rate());
+        self.change(Change::Play(playing));
     }
 
     fn change(&mut self, change: Change) {
-        // A ring that is full belongs to a device that takes nothing any more: it is about to be replaced.
         if let Some(open) = &mut self.open {
-            let _ = open.line.changes.push(change);
+            // A device that takes nothing is told how things stand once it does again.
+            open.behind |= open.line.changes.push(change).is_err();
         }
     }
 
-    /// Opens the device that is wanted, or the one instead of it, and tells the user what has changed.
-    fn open_device(&mut self) {
-        let (feed, line) = Feed::new(self.volume, Arc::clone(&self.heard));
-        match self.output.open(Box::new(feed)) {
+    /// Tells a device that could not be told everything how things stand now.
+    fn catch_up(&mut self) {
+        let Some(open) = &mut self.open else { return };
+        if !open.behind || open.line.changes.slots() < 3 {
+            return;
+        }
+        open.behind = false;
+        self.change(Change::Volume(self.volume));
+        self.change(Change::Stop);
+        if let Some(from) = self.heard_last() {
+            self.start(from);
+        }
+    }
+
+    /// The second that was heard last of what is ordered, which is ordered no more once it is over.
+    fn heard_last(&mut self) -> Option<f64> {
+        let (number, order) = self.order.as_ref()?;
+        match self.heard.position() {
+            (said, None) if said == *number => {
+                self.order = None;
+                None
+            }
+            (said, Some(seconds)) if said == *number => Some(seconds),
+            _ => Some(order.from),
+        }
+    }
+
+    /// Opens the device that is wanted, and plays what is ordered on it. Returns whether it could be opened; what has
+    /// changed the user is told.
+    fn open_wanted(&mut self, from: f64) -> bool {
+        // Until it says otherwise, it is as late as it was.
+        self.heard.set_latency(samples(self.late, TYPICAL_RATE));
+        let (source, line) = self.source(Some(from));
+        match self.output.open(source) {
             Ok(stream) => {
                 self.replace(stream, line, Which::Wanted);
                 if self.told.take().is_some() {
                     self.tell("the sound device is back".into());
                 }
+                true
             }
             Err(error) => {
                 self.tell_once(error);
-                if self.open.is_none() {
-                    self.open_instead();
-                }
+                false
             }
         }
     }
 
-    fn open_instead(&mut self) {
-        let (feed, line) = Feed::new(self.volume, Arc::clone(&self.heard));
-        match self.instead.open(Box::new(feed)) {
+    /// Opens the device that is there instead; what is ordered plays on it from a second on, if one is given.
+    fn open_instead(&mut self, from: Option<f64>) {
+        let (source, line) = self.source(from);
+        match self.instead.open(source) {
             Ok(stream) => self.replace(stream, line, Which::Instead),
             Err(error) => self.tell_once(error),
         }
     }
 
+    fn source(&self, from: Option<f64>) -> (MakeSource, Line) {
+        let (mut feed, line) = Feed::new(self.volume, Arc::clone(&self.heard));
+        let order = self.order.clone();
+        let make = move |rate| -> Box<dyn Source> {
+            if let (Some((number, order)), Some(from)) = (order, from) {
+                feed.begin_with(ready(number, &order, from, rate));
+            }
+            Box::new(feed)
+        };
+        (Box::new(make), line)
+    }
+
     fn replace(&mut self, stream: Box<dyn Stream>, line: Line, which: Which) {
         self.close();
         self.heard.set_latency(samples(stream.latency(), stream.rate()));
-        self.open = Some(Open { stream, line, which, taken: self.heard.taken(), since: Instant::now() });
+        self.open = Some(Open { stream, line, which, taken: self.heard.taken(), since: Instant::now(), behind: false });
     }
 
     fn close(&mut self) {
-        if let Some(open) = self.open.take() {
+        if let Some(mut open) = self.open.take() {
+            // One that stands still and wakes up later shall not play on.
+            let _ = open.line.changes.push(Change::Stop);
             self.underruns += open.stream.underruns();
             self.heard.set_underruns(self.underruns);
         }
@@ -200,7 +252,13 @@ impl Keeper {
         if let StreamState::Fails(error) = open.stream.state(open.since.elapsed()) {
             return self.carry_on_without(error);
         }
-        self.heard.set_latency(samples(open.stream.latency(), open.stream.rate()));
+        self.catch_up();
+        let Some(open) = &self.open else { return };
+        let latency = open.stream.latency();
+        self.heard.set_latency(samples(latency, open.stream.rate()));
+        if open.which == Which::Wanted {
+            self.late = latency;
+        }
         self.heard.set_underruns(self.underruns + open.stream.underruns());
         let (said, seconds) = self.heard.position();
         let plays = self.order.as_ref().is_some_and(|(number, _)| said != *number || seconds.is_some());
@@ -215,16 +273,9 @@ impl Keeper {
     fn carry_on_without(&mut self, error: OutputError) {
         self.close();
         self.tell_once(error);
-        self.open_instead();
-        let Some((number, order)) = &self.order else { return };
-        match self.heard.position() {
-            (said, None) if said == *number => self.order = None,
-            (said, Some(seconds)) if said == *number => self.start(seconds),
-            _ => {
-                let from = order.from;
-                self.start(from);
-            }
-        }
+        let from = self.heard_last();
+        self.heard.set_latency(0);
+        self.open_instead(from);
     }
 
     fn tell_once(&mut self, error: OutputError) {
@@ -238,6 +289,14 @@ impl Keeper {
         // The user may be gone already.
         let _ = self.notices.send(notice);
     }
+}
+
+/// Gets an order ready to be played from a second of it on.
+fn ready(number: OrderNumber, order: &Order, from: f64, rate: u32) -> Box<Playing> {
+    let mut engine = Engine::new(order.sound, rate, order.reference, order.score.strings.len());
+    engine.set_loop(order.span);
+    engine.play(Arc::clone(&order.score), from);
+    Box::new(Playing::new(engine, number, Timeline::new(rate, from, order.span), rate))
 }
 
 fn samples(time: Duration, rate: u32) -> u64 {

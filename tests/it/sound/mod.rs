@@ -15,7 +15,10 @@ mod level;
 mod paths;
 mod performance;
 mod pitch;
+mod player;
 mod playing;
+#[cfg(target_os = "linux")]
+mod server;
 mod timing;
 
 /// Samples a second, where nothing else is said.

@@ -1,0 +1,180 @@
+//! The sound devices of the machine itself: CoreAudio, WASAPI, or bare ALSA.
+
+use std::fmt;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::mpsc::{self, Receiver, Sender};
+use std::time::Duration;
+
+use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
+use cpal::{Device, ErrorKind, FromSample, OutputCallbackInfo, SampleFormat, SizedSample, StreamConfig};
+
+use super::{DeviceName, MakeSource, Output, OutputError, Source, Stream, StreamState};
+
+/// A device that takes nothing for so long stands still.
+const STALLS: Duration = Duration::from_secs(2);
+const BLOCK: usize = 256;
+
+/// A device of the machine.
+#[derive(Debug, Clone)]
+pub struct Native {
+    device: Option<String>,
+}
+
+impl Native {
+    /// The device of that name; without one, the device that everything uses.
+    pub const fn new(device: Option<String>) -> Self {
+        Self { device }
+    }
+
+    /// The devices of the machine.
+    ///
+    /// Errors: the system does not tell.
+    pub fn devices(&self) -> Result<Vec<DeviceName>, OutputError> {
+        Ok(all()?.into_iter().map(|(name, _)| name).collect())
+    }
+
+    fn chosen(&self) -> Result<Device, OutputError> {
+        let Some(wanted) = &self.device else {
+            return cpal::default_host().default_output_device().ok_or(OutputError::NoDevice);
+        };
+        let devices = all()?;
+        let names: Vec<DeviceName> = devices.iter().map(|(name, _)| name.clone()).collect();
+        let found = devices.into_iter().find(|(name, _)| name.is_called(wanted)).map(|(_, device)| device);
+        found.ok_or_else(|| OutputError::unknown(wanted, &names))
+    }
+}
+
+fn all() -> Result<Vec<(DeviceName, Device)>, OutputError> {
+    let name_of = |device: &Device| {
+        let label = device.description().map(|description| description.name().to_owned());
+        let name = device.id().map(|id| id.to_string());
+        let label = label.or_else(|_| name.clone()).ok()?;
+        Some(DeviceName { name: name.unwrap_or_else(|_| label.clone()), label })
+    };
+    let devices = cpal::default_host().output_devices().map_err(|error| told(&error))?;
+    Ok(devices.filter_map(|device| Some((name_of(&device)?, device))).collect())
+}
+
+impl Output for Native {
+    fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
+        let device = self.chosen()?;
+        let usual = device.default_output_config().map_err(|error| told(&error))?;
+        let config = usual.config();
+        let source = source(config.sample_rate);
+        match usual.sample_format() {
+            SampleFormat::F32 => open::<f32>(&device, config, source),
+            SampleFormat::I16 => open::<i16>(&device, config, source),
+            SampleFormat::U16 => open::<u16>(&device, config, source),
+            SampleFormat::I32 => open::<i32>(&device, config, source),
+            SampleFormat::F64 => open::<f64>(&device, config, source),
+            other => Err(OutputError::Other(format!("it takes samples as {other}"))),
+        }
+    }
+}
+
+fn open<T: SizedSample + FromSample<f32>>(
+    device: &Device,
+    config: StreamConfig,
+    mut source: Box<dyn Source>,
+) -> Result<Box<dyn Stream>, OutputError> {
+    let (fails, to_us) = mpsc::channel();
+    let seen = Arc::new(Seen::default());
+    let (late, dry) = (Arc::clone(&seen), Arc::clone(&seen));
+    let channels = usize::from(config.channels).max(1);
+    let callback = move |samples: &mut [T], about: &OutputCallbackInfo| {
+        late.hear(about);
+        fill(source.as_mut(), samples, channels);
+    };
+    let errors = move |error| heed(&error, &dry, &fails);
+    let stream = device.build_output_stream(config, callback, errors, None).map_err(|error| told(&error))?;
+    stream.play().map_err(|error| told(&error))?;
+    Ok(Box::new(NativeStream { _stream: stream, rate: config.sample_rate, fails: to_us, seen }))
+}
+
+fn fill<T: SizedSample + FromSample<f32>>(source: &mut dyn Source, samples: &mut [T], channels: usize) {
+    let mut block = [0.0; BLOCK];
+    for frames in samples.chunks_mut(BLOCK * channels) {
+        let block = &mut block[..frames.len().div_ceil(channels)];
+        source.fill(block);
+        for (frame, sample) in frames.chunks_mut(channels).zip(block) {
+            frame.fill(T::from_sample(*sample));
+        }
+    }
+}
+
+/// What an error of the library means to whoever wants to hear something.
+fn told(error: &cpal::Error) -> OutputError {
+    match error.kind() {
+        ErrorKind::DeviceNotAvailable => OutputError::NoDevice,
+        ErrorKind::HostUnavailable => OutputError::NoServer { looked: vec!["the sound system of the machine".into()] },
+        _ => OutputError::Other(error.to_string()),
+    }
+}
+
+/// An open device may say something that stops nothing.
+fn heed(error: &cpal::Error, seen: &Seen, fails: &Sender<OutputError>) {
+    match error.kind() {
+        ErrorKind::Xrun => {
+            seen.underruns.fetch_add(1, Ordering::Relaxed);
+        }
+        ErrorKind::DeviceChanged | ErrorKind::RealtimeDenied => {}
+        ErrorKind::DeviceNotAvailable => {
+            // Nobody may be listening any more.
+            let _ = fails.send(OutputError::Gone);
+        }
+        _ => {
+            let _ = fails.send(told(error));
+        }
+    }
+}
+
+/// What the callbacks have seen.
+#[derive(Debug, Default)]
+struct Seen {
+    microseconds: AtomicU64,
+    underruns: AtomicU64,
+}
+
+impl Seen {
+    fn hear(&self, about: &OutputCallbackInfo) {
+        let times = about.timestamp();
+        let late = times.playback.duration_since(times.callback);
+        self.microseconds.store(u64::try_from(late.as_micros()).unwrap_or(0), Ordering::Relaxed);
+    }
+}
+
+struct NativeStream {
+    _stream: cpal::Stream,
+    rate: u32,
+    fails: Receiver<OutputError>,
+    seen: Arc<Seen>,
+}
+
+impl fmt::Debug for NativeStream {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.debug_struct("NativeStream").field("rate", &self.rate).finish_non_exhaustive()
+    }
+}
+
+impl Stream for NativeStream {
+    fn rate(&self) -> u32 {
+        self.rate
+    }
+
+    fn latency(&self) -> Duration {
+        Duration::from_micros(self.seen.microseconds.load(Ordering::Relaxed))
+    }
+
+    fn state(&mut self, waits: Duration) -> StreamState {
+        match self.fails.try_recv() {
+            Ok(error) => StreamState::Fails(error),
+            Err(_) if waits > STALLS => StreamState::Fails(OutputError::Suspended),
+            Err(_) => StreamState::Works,
+        }
+    }
+
+    fn underruns(&self) -> u64 {
+        self.seen.underruns.load(Ordering::Relaxed)
+    }
+}

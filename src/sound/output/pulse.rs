@@ -1,0 +1,333 @@
+//! The sound server of most Linux desktops, by the native protocol that PulseAudio and PipeWire speak.
+//!
+//! No call of the client library has a time-out, and a server that is stopped answers none. So each is made on a thread
+//! that may hang, and its answer is waited for as long as is decent. The library calls for samples under a lock of its
+//! own: in there nothing is done but making them.
+
+use std::ffi::CString;
+use std::io;
+use std::os::unix::net::UnixStream;
+use std::path::PathBuf;
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender, TryRecvError};
+use std::thread;
+use std::time::{Duration, Instant};
+
+use futures::executor::block_on;
+use pulseaudio::protocol::stream::{BufferAttr, StreamFlags};
+use pulseaudio::protocol::{
+    ChannelMap, PlaybackLatency, PlaybackStreamParams, ProtocolError, PulseError, SampleFormat, SampleSpec, SinkInfo,
+};
+use pulseaudio::{AsPlaybackSource, Client, ClientError, PlaybackStream};
+
+use super::{DeviceName, MakeSource, Output, OutputError, Source, Stream, StreamState};
+
+pub mod socket;
+
+use socket::Surroundings;
+
+/// How long a single answer, and opening as a whole, may take.
+const ANSWERS: Duration = Duration::from_millis(1500);
+const OPENS: Duration = Duration::from_secs(4);
+/// How much is on its way to the ear when all goes well, and how much is asked for at once, in milliseconds.
+const AHEAD: u32 = 25;
+const AT_ONCE: u32 = 6;
+/// A device that takes nothing for so long is asked how it is; else it is asked so often how late it is.
+const STALLS: Duration = Duration::from_millis(500);
+const ASKS: Duration = Duration::from_secs(1);
+/// How long it may take to say so.
+const SAYS: Duration = Duration::from_secs(1);
+/// A stream that has played less than this much of the time since it was asked last has run dry.
+const PLAYED: f64 = 0.8;
+/// Two channels of 32-bit samples.
+const FRAME: usize = 8;
+const BLOCK: usize = 256;
+/// The device that servers make up where there is none.
+const MADE_UP: &str = "auto_null";
+
+/// A sound server.
+#[derive(Debug, Clone)]
+pub struct Pulse {
+    sockets: Option<Vec<PathBuf>>,
+    device: Option<String>,
+}
+
+impl Pulse {
+    /// The server of this session and its device of that name; without one, the device that everything uses.
+    pub const fn new(device: Option<String>) -> Self {
+        Self { sockets: None, device }
+    }
+
+    /// The server behind a socket.
+    pub fn at(socket: PathBuf, device: Option<String>) -> Self {
+        Self { sockets: Some(vec![socket]), device }
+    }
+
+    /// The devices of the server.
+    ///
+    /// Errors: there is no server, or it does not answer in time.
+    pub fn devices(&self) -> Result<Vec<DeviceName>, OutputError> {
+        let sockets = self.sockets();
+        in_time(OPENS, move || {
+            let client = connect(sockets)?;
+            let sinks = block_on(client.list_sinks()).map_err(told)?;
+            Ok(sinks.iter().map(name_of).filter(|device| device.name != MADE_UP).collect())
+        })
+    }
+
+    fn sockets(&self) -> Vec<PathBuf> {
+        // Looked up each time: a server may have come up since.
+        self.sockets.clone().unwrap_or_else(|| Surroundings::here().sockets())
+    }
+}
+
+impl Output for Pulse {
+    fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
+        let (sockets, device) = (self.sockets(), self.device.clone());
+        let (gone, to_us) = mpsc::channel();
+        let opening = move || {
+            let client = connect(sockets)?;
+            let sink = chosen(&client, device)?;
+            create(&client, sink.as_ref(), source, gone)
+        };
+        Ok(Box::new(PulseStream::new(in_time(OPENS, opening)?, to_us)?))
+    }
+}
+
+/// Does something on a thread of its own, and waits for it as long as it may take.
+fn in_time<T: Send + 'static>(
+    longest: Duration,
+    work: impl FnOnce() -> Result<T, OutputError> + Send + 'static,
+) -> Result<T, OutputError> {
+    let (done, to_us) = mpsc::channel();
+    let work = move || {
+        // Nobody may be waiting any more.
+        let _ = done.send(work());
+    };
+    spawn("sound server", work)?;
+    match to_us.recv_timeout(longest) {
+        Ok(result) => result,
+        Err(RecvTimeoutError::Timeout) => Err(OutputError::Silence),
+        Err(RecvTimeoutError::Disconnected) => Err(OutputError::Other("it says what nobody understands".into())),
+    }
+}
+
+fn spawn(name: &str, work: impl FnOnce() + Send + 'static) -> Result<(), OutputError> {
+    let thread = thread::Builder::new().name(name.into()).spawn(work);
+    thread.map(drop).map_err(|error| OutputError::Other(error.to_string()))
+}
+
+/// Connects to the first server that takes us.
+fn connect(sockets: Vec<PathBuf>) -> Result<Client, OutputError> {
+    let mut worst = OutputError::NoServer { looked: sockets.iter().map(|path| path.display().to_string()).collect() };
+    for path in sockets {
+        let Ok(socket) = UnixStream::connect(path) else { continue };
+        match greet(socket) {
+            Ok(client) => return Ok(client),
+            Err(error) => worst = told(error),
+        }
+    }
+    Err(worst)
+}
+
+fn greet(socket: UnixStream) -> Result<Client, ClientError> {
+    socket.set_read_timeout(Some(ANSWERS))?;
+    socket.set_write_timeout(Some(ANSWERS))?;
+    let cookie = pulseaudio::cookie_path_from_env().and_then(|path| std::fs::read(path).ok());
+    Client::new_unix(c"fingerpost", socket, cookie)
+}
+
+/// The device that is wanted; `None` leaves it to the server.
+fn chosen(client: &Client, device: Option<String>) -> Result<Option<SinkInfo>, OutputError> {
+    let sinks = block_on(client.list_sinks());
+    let Some(device) = device else {
+        // What we cannot find out here is no reason not to play.
+        let usual = block_on(client.server_info()).ok().and_then(|server| server.default_sink_name);
+        let usual = sinks.ok().and_then(|sinks| sinks.into_iter().find(|sink| Some(&sink.name) == usual.as_ref()));
+        return match usual {
+            Some(sink) if sink.name.to_bytes() == MADE_UP.as_bytes() => Err(OutputError::NoDevice),
+            other => Ok(other),
+        };
+    };
+    let sinks = sinks.map_err(told)?;
+    let names: Vec<DeviceName> = sinks.iter().map(name_of).collect();
+    match names.iter().position(|name| name.is_called(&device)) {
+        Some(place) => Ok(sinks.into_iter().nth(place)),
+        None => Err(OutputError::unknown(&device, &names)),
+    }
+}
+
+fn name_of(sink: &SinkInfo) -> DeviceName {
+    let name = sink.name.to_string_lossy().into_owned();
+    let label = sink.description.as_ref().map(|label| label.to_string_lossy().into_owned());
+    DeviceName { label: label.unwrap_or_else(|| name.clone()), name }
+}
+
+fn create(
+    client: &Client,
+    sink: Option<&SinkInfo>,
+    source: MakeSource,
+    gone: Sender<()>,
+) -> Result<PlaybackStream, OutputError> {
+    // The rate of the device, where that is a usual one: then nobody has to convert.
+    let rate = sink.map_or(48_000, |sink| sink.sample_spec.sample_rate);
+    let rate = if rate == 44_100 { rate } else { 48_000 };
+    let bytes = |milliseconds: u32| rate * milliseconds / 1000 * FRAME as u32;
+    let params = PlaybackStreamParams {
+        sample_spec: SampleSpec { format: SampleFormat::Float32Le, channels: 2, sample_rate: rate },
+        channel_map: ChannelMap::stereo(),
+        sink_name: sink.map(|sink| CString::from(sink.name.as_c_str())),
+        // Left to itself, a server takes two seconds of sound in advance.
+        buffer_attr: BufferAttr {
+            max_length: u32::MAX,
+            target_length: bytes(AHEAD),
+            pre_buffering: u32::MAX,
+            minimum_request_length: bytes(AT_ONCE),
+            fragment_size: u32::MAX,
+        },
+        flags: StreamFlags { adjust_latency: true, ..StreamFlags::default() },
+        ..PlaybackStreamParams::default()
+    };
+    let (mut source, guard) = (source(rate), Gone(gone));
+    let callback = move |bytes: &mut [u8]| {
+        // The guard is part of the callback, so that it goes when the callback goes.
+        let _guard = &guard;
+        fill(source.as_mut(), bytes)
+    };
+    block_on(client.create_playback_stream(params, callback.as_playback_source())).map_err(told)
+}
+
+/// Says when it is dropped: the library drops a callback when the link to its server dies, and says nothing else.
+struct Gone(Sender<()>);
+
+impl Drop for Gone {
+    fn drop(&mut self) {
+        let _ = self.0.send(());
+    }
+}
+
+/// Fills a buffer of stereo frames. Returns how many bytes it has filled: never none, for that would end the stream.
+fn fill(source: &mut dyn Source, bytes: &mut [u8]) -> usize {
+    let mut block = [0.0; BLOCK];
+    let whole = bytes.len() / FRAME * FRAME;
+    if whole == 0 {
+        bytes.fill(0);
+        return bytes.len();
+    }
+    for frames in bytes[..whole].chunks_mut(BLOCK * FRAME) {
+        let block = &mut block[..frames.len() / FRAME];
+        source.fill(block);
+        for (frame, sample) in frames.chunks_exact_mut(FRAME).zip(block) {
+            let sample = sample.to_le_bytes();
+            frame[..4].copy_from_slice(&sample);
+            frame[4..].copy_from_slice(&sample);
+        }
+    }
+    whole
+}
+
+/// What an error of the library means to whoever wants to hear something.
+fn told(error: ClientError) -> OutputError {
+    match error {
+        ClientError::Disconnected => OutputError::Gone,
+        ClientError::ServerError(PulseError::NoEntity) => OutputError::NoDevice,
+        ClientError::Io(error) | ClientError::Protocol(ProtocolError::Io(error)) => match error.kind() {
+            io::ErrorKind::WouldBlock | io::ErrorKind::TimedOut => OutputError::Silence,
+            _ => OutputError::Other(error.to_string()),
+        },
+        ClientError::ServerError(error) => OutputError::Other(error.to_string()),
+        other => OutputError::Other(other.to_string()),
+    }
+}
+
+/// A stream, and a thread that asks the server about it.
+#[derive(Debug)]
+struct PulseStream {
+    stream: PlaybackStream,
+    gone: Receiver<()>,
+    ask: Sender<()>,
+    answers: Receiver<Result<PlaybackLatency, ClientError>>,
+    /// When the server was asked last, and whether it has yet to answer.
+    asked: Instant,
+    pending: bool,
+    /// When it answered last, and how much it had played since it last ran dry, in seconds.
+    played: Option<(Instant, f64)>,
+    latency: Duration,
+    underruns: u64,
+}
+
+impl PulseStream {
+    fn new(stream: PlaybackStream, gone: Receiver<()>) -> Result<Self, OutputError> {
+        let (ask, asked) = mpsc::channel::<()>();
+        let (answer, answers) = mpsc::channel();
+        let asking = stream.clone();
+        let asks = move || {
+            while asked.recv().is_ok() && answer.send(block_on(asking.timing_info())).is_ok() {}
+        };
+        spawn("sound server", asks)?;
+        let rate = stream.sample_spec().sample_rate;
+        let ahead = seconds(u64::from(stream.buffer_attr().target_length), rate);
+        let latency = Duration::from_secs_f64(ahead);
+        let asked = Instant::now();
+        Ok(Self { stream, gone, ask, answers, asked, pending: false, played: None, latency, underruns: 0 })
+    }
+
+    fn hear(&mut self, timing: &PlaybackLatency) {
+        let rate = self.rate();
+        let waiting = u64::try_from(timing.write_offset - timing.read_offset).unwrap_or(0);
+        // The buffer was full when it was filled last; what the device holds comes on top.
+        let full = u64::from(self.stream.buffer_attr().target_length);
+        let latency = seconds(waiting.max(full), rate) + timing.sink_usec as f64 / 1e6;
+        self.latency = Duration::from_secs_f64(latency.min(10.0));
+        let (now, played) = (Instant::now(), seconds(timing.playing_for, rate));
+        if let Some((then, before)) = self.played
+            && played < before + PLAYED * (now - then).as_secs_f64()
+        {
+            self.underruns += 1;
+        }
+        self.played = Some((now, played));
+    }
+}
+
+impl Stream for PulseStream {
+    fn rate(&self) -> u32 {
+        self.stream.sample_spec().sample_rate
+    }
+
+    fn latency(&self) -> Duration {
+        self.latency
+    }
+
+    fn state(&mut self, waits: Duration) -> StreamState {
+        if !matches!(self.gone.try_recv(), Err(TryRecvError::Empty)) {
+            return StreamState::Fails(OutputError::Gone);
+        }
+        match self.answers.try_recv() {
+            Ok(Ok(timing)) => {
+                self.pending = false;
+                self.hear(&timing);
+                if waits > STALLS && !timing.playing {
+                    return StreamState::Fails(OutputError::Suspended);
+                }
+            }
+            Ok(Err(_)) | Err(TryRecvError::Disconnected) => return StreamState::Fails(OutputError::Gone),
+            Err(TryRecvError::Empty) if self.pending && self.asked.elapsed() > SAYS => {
+                return StreamState::Fails(OutputError::Silence);
+            }
+            Err(TryRecvError::Empty) => {}
+        }
+        if !self.pending && (waits > STALLS || self.asked.elapsed() > ASKS) {
+            self.pending = self.ask.send(()).is_ok();
+            self.asked = Instant::now();
+        }
+        StreamState::Works
+    }
+
+    fn underruns(&self) -> u64 {
+        self.underruns
+    }
+}
+
+/// How long so many bytes sound.
+fn seconds(bytes: u64, rate: u32) -> f64 {
+    bytes as f64 / FRAME as f64 / f64::from(rate)
+}

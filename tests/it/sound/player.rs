@@ -1,0 +1,340 @@
+//! The player on a device that the test holds in its hand: no clock, no sleep, every sample counted.
+//!
+//! What the keeper does it does on a thread of its own; a test waits until it is done, and gives up after a time in
+//! which it certainly would have been.
+
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use fingerpost::sound::output::{Choice, DeviceName, Output, OutputError};
+use fingerpost::sound::player::{MODEST, Order, Player};
+use fingerpost::sound::rendering::render;
+use fingerpost::sound::score::SoundedNote;
+
+use super::{RATE, decibels, loudness, note, score, sound};
+
+mod device;
+
+use device::{Device, Stuck};
+
+/// Long after anything has come to pass that will.
+const LONG: Duration = Duration::from_secs(20);
+
+/// Looks again and again until `look` finds something.
+#[track_caller]
+fn until<T>(mut look: impl FnMut() -> Option<T>) -> T {
+    let start = Instant::now();
+    loop {
+        if let Some(found) = look() {
+            return found;
+        }
+        assert!(start.elapsed() < LONG, "it never came to pass");
+        std::thread::yield_now();
+    }
+}
+
+fn order(notes: Vec<SoundedNote>) -> Order {
+    Order { score: Arc::new(score(notes)), sound: sound("steel"), reference: 440.0, from: 0.0, span: None }
+}
+
+/// A note of two seconds.
+fn one_note() -> Order {
+    order(vec![note(0, 0.0, 45.0, 2.0)])
+}
+
+/// Takes samples in blocks of 5 ms until the first that sounds; returns that block.
+#[track_caller]
+fn until_it_sounds(device: &Device) -> Vec<f32> {
+    until(|| Some(device.take(220)).filter(|block| block.iter().any(|sample| *sample != 0.0)))
+}
+
+#[test]
+fn what_is_ordered_is_what_the_device_gets_at_a_modest_level() {
+    let device = Device::default();
+    let mut player = Player::on(Box::new(device.clone()), Box::new(Device::default()));
+    assert_eq!(player.heard(), None);
+    player.play(one_note());
+    let mut got = until_it_sounds(&device);
+    got.extend(device.take(RATE as usize));
+    let meant = render(sound("steel"), RATE, 440.0, one_note().score);
+    let first = |samples: &[f32]| samples.iter().position(|sample| *sample != 0.0).unwrap();
+    let (got, meant) = (&got[first(&got)..], &meant[first(&meant)..]);
+    for (place, (got, meant)) in got.iter().zip(meant).enumerate().take(40_000) {
+        assert!((got - meant * MODEST).abs() < 1e-6, "{place}: {got} is not {meant} turned down");
+    }
+    assert!(decibels(loudness(&got[..40_000])) < -20.0, "that is not modest");
+}
+
+/// Plays `order` until it sounds. From then on the device has got `taken` samples; the first of them that sounds is at
+/// `place`, and belongs to second `second` of the score.
+struct Sounding {
+    player: Player,
+    taken: usize,
+    place: usize,
+    second: f64,
+}
+
+#[track_caller]
+fn sounding(device: &Device, order: &Order) -> Sounding {
+    let mut player = Player::on(Box::new(device.clone()), Box::new(Device::default()));
+    player.play(order.clone());
+    let block = until_it_sounds(device);
+    let place = block.iter().position(|sample| *sample != 0.0).unwrap();
+    let meant = render(order.sound, RATE, order.reference, Arc::clone(&order.score));
+    let second = meant.iter().position(|sample| *sample != 0.0).unwrap() as f64 / f64::from(RATE);
+    Sounding { player, taken: block.len(), place, second }
+}
+
+impl Sounding {
+    fn take(&mut self, device: &Device, samples: usize) {
+        self.taken += device.take(samples).len();
+    }
+
+    /// Which second the next sample for the device belongs to, had it not been repeated.
+    fn handed_over(&self) -> f64 {
+        self.second + (self.taken - self.place) as f64 / f64::from(RATE)
+    }
+}
+
+#[test]
+fn what_is_heard_is_what_was_handed_over_less_the_latency() {
+    let device = Device::late_by(Duration::from_millis(50));
+    let mut sounding = sounding(&device, &one_note());
+    assert_eq!(sounding.player.heard(), Some(0.0), "the first sample is still on its way");
+    for samples in [2205, 441, 1, 44_100, 512] {
+        sounding.take(&device, samples);
+        let heard = sounding.player.heard().unwrap();
+        assert!((heard - (sounding.handed_over() - 0.05)).abs() < 2e-5, "{heard} after {}", sounding.handed_over());
+    }
+}
+
+#[test]
+fn a_loop_comes_round_to_the_sample() {
+    let device = Device::late_by(Duration::from_millis(10));
+    let order = Order { span: Some((0.25, 1.0)), ..order(vec![note(0, 0.0, 45.0, 0.2), note(0, 0.5, 52.0, 0.4)]) };
+    let mut sounding = sounding(&device, &order);
+    for _ in 0..500 {
+        sounding.take(&device, 441);
+        let heard = sounding.player.heard().unwrap();
+        let on = sounding.handed_over() - 0.01;
+        let meant = if on < 1.0 { on.max(0.0) } else { 0.25 + (on - 1.0) % 0.75 };
+        let off = (heard - meant).abs();
+        assert!(off < 2e-5 || (0.75 - off) < 2e-5, "{heard} is not {meant}");
+    }
+}
+
+#[test]
+fn each_turn_of_a_loop_sounds_alike() {
+    let device = Device::default();
+    let order = Order { span: Some((0.0, 0.5)), ..order(vec![note(0, 0.1, 45.0, 0.3)]) };
+    let mut sounding = sounding(&device, &order);
+    // From the turn on, the parts before, at and after the note, in four turns.
+    sounding.take(&device, ((0.5 - sounding.handed_over()) * f64::from(RATE)).round() as usize);
+    let turns: Vec<Vec<f32>> = (0..4).map(|_| device.take(RATE as usize / 2)).collect();
+    for turn in &turns {
+        let part = |from: usize, to: usize| loudness(&turn[from * 441..to * 441]);
+        assert!(part(5, 9) < part(12, 20) / 50.0, "it sounds before its note");
+        assert!(decibels(part(12, 38) / loudness(&turns[0][12 * 441..38 * 441])).abs() < 1.0);
+    }
+}
+
+#[test]
+fn it_begins_where_it_is_told() {
+    let device = Device::default();
+    let mut player = Player::on(Box::new(device.clone()), Box::new(Device::default()));
+    player.play(Order { from: 1.0, ..order(vec![note(0, 0.0, 45.0, 0.5), note(0, 1.5, 52.0, 0.5)]) });
+    assert_eq!(player.heard(), Some(1.0));
+    until_it_sounds(&device);
+    let heard = player.heard().unwrap();
+    assert!((1.49..1.52).contains(&heard), "the first note that sounds is heard at {heard}");
+}
+
+/// The largest step from one sample to the next.
+fn step(samples: &[f32]) -> f32 {
+    samples.windows(2).map(|pair| (pair[1] - pair[0]).abs()).fold(0.0, f32::max)
+}
+
+#[test]
+fn a_stop_is_at_once_and_without_a_click() {
+    let device = Device::default();
+    let mut sounding = sounding(&device, &one_note());
+    let before = device.take(8820);
+    sounding.player.stop();
+    assert_eq!(sounding.player.heard(), None);
+    let mut after = before[before.len() - 1..].to_vec();
+    until(|| {
+        let block = device.take(220);
+        let silent = block.iter().all(|sample| *sample == 0.0);
+        after.extend(block);
+        silent.then_some(())
+    });
+    assert!(step(&after) <= step(&before), "{} after {}", step(&after), step(&before));
+    assert_eq!(sounding.player.heard(), None);
+    let silent = device.take(RATE as usize);
+    assert!(silent.iter().all(|sample| *sample == 0.0));
+}
+
+#[test]
+fn the_volume_goes_where_it_is_asked_without_a_jump() {
+    let device = Device::default();
+    let mut sounding = sounding(&device, &order(vec![note(0, 0.0, 40.0, 60.0)]));
+    let modest = device.take(RATE as usize / 4);
+    sounding.player.set_volume(0.0);
+    let mut fades = modest[modest.len() - 1..].to_vec();
+    until(|| {
+        let block = device.take(220);
+        let silent = block.iter().all(|sample| *sample == 0.0);
+        fades.extend(block);
+        silent.then_some(())
+    });
+    assert!(step(&fades) <= step(&modest));
+    let heard = sounding.player.heard().unwrap();
+    device.take(4410);
+    assert!(sounding.player.heard().unwrap() > heard, "silent, it plays on");
+    sounding.player.set_volume(f32::NAN);
+    sounding.player.set_volume(7.0);
+    let loud = until(|| Some(device.take(4410)).filter(|block| loudness(block) > loudness(&modest)));
+    assert!(loud.iter().all(|sample| sample.abs() <= 1.0));
+}
+
+#[test]
+fn what_has_rung_out_is_heard_no_more() {
+    let device = Device::late_by(Duration::from_millis(20));
+    let mut sounding = sounding(&device, &order(vec![note(0, 0.0, 60.0, 0.3)]));
+    let mut last = 0.0;
+    until(|| {
+        sounding.take(&device, 220);
+        match sounding.player.heard() {
+            Some(heard) => {
+                assert!(heard >= last, "{heard} after {last}");
+                last = heard;
+                None
+            }
+            None => Some(()),
+        }
+    });
+    assert!((0.3..7.0).contains(&last), "it ended at {last}");
+}
+
+#[test]
+fn of_many_orders_the_last_one_plays() {
+    let device = Device::default();
+    let mut player = Player::on(Box::new(device.clone()), Box::new(Device::default()));
+    for pitch in 0..200 {
+        player.play(order(vec![note(0, 0.0, 30.0 + f64::from(pitch % 20), 2.0)]));
+    }
+    player.play(order(vec![note(0, 0.0, 69.0, 2.0)]));
+    until(|| {
+        device.take(441);
+        player.heard().filter(|heard| *heard > 0.1)
+    });
+    let heard = device.take(20_000);
+    let found = super::estimator::frequency(&heard, f64::from(RATE)).unwrap();
+    assert!(super::estimator::cents(found, 440.0).abs() < 5.0, "{found} Hz");
+}
+
+#[test]
+fn a_device_that_dies_is_replaced_by_silence_in_time_and_tried_again() {
+    let (device, instead) = (Device::default(), Device::default());
+    let mut player = Player::on(Box::new(device.clone()), Box::new(instead.clone()));
+    player.play(one_note());
+    until_it_sounds(&device);
+    device.take(RATE as usize / 2);
+    let heard = player.heard().unwrap();
+    device.refuse(Some(OutputError::NoServer { looked: vec!["/run/pulse/native".into()] }));
+    device.fail(Some(OutputError::Gone));
+    let notice = until(|| player.take_notice());
+    let says = "no sound: the sound device went away; what is played goes on in silence, and the next one tries again";
+    assert_eq!(notice, says);
+    until(|| (instead.take(441).len() == 441 && player.heard()? > heard + 0.1).then_some(()));
+    assert!(player.heard().unwrap() < heard + 0.2, "it goes on from where it was");
+    // Twice in vain: it is said once.
+    for _ in 0..2 {
+        player.play(one_note());
+        until(|| (instead.take(441).len() == 441 && player.heard()? > 0.1).then_some(()));
+    }
+    let notice = player.take_notice().unwrap();
+    assert!(notice.contains("no sound server is running (looked for /run/pulse/native)"), "{notice}");
+    assert_eq!(player.take_notice(), None);
+    device.refuse(None);
+    player.play(one_note());
+    until_it_sounds(&device);
+    assert_eq!(player.take_notice().unwrap(), "the sound device is back");
+    assert!(!instead.is_open());
+}
+
+#[test]
+fn a_name_that_no_device_has_is_told_those_that_there_are() {
+    let (device, instead) = (Device::default(), Device::default());
+    let known = |name: &str, label: &str| DeviceName { name: name.into(), label: label.into() };
+    let names = [known("out.0", "Desk \u{7}speakers"), known("out.1", "out.1")];
+    device.refuse(Some(OutputError::unknown("kazoo", &names)));
+    let mut player = Player::on(Box::new(device), Box::new(instead.clone()));
+    player.play(one_note());
+    let notice = until(|| player.take_notice());
+    let says = "no sound: no sound device is called `kazoo`; there are out.0 (Desk \\u{7}speakers), out.1; ";
+    assert!(notice.starts_with(says), "{notice}");
+    until_it_sounds(&instead);
+    assert!(names[0].is_called("OUT.0") && names[1].is_called(" out.1 ") && !names[1].is_called("out"));
+    assert!(OutputError::unknown("x", &[]).to_string().ends_with("there is none at all"));
+}
+
+#[test]
+fn a_device_that_never_opens_or_never_takes_a_sample_keeps_nobody_waiting() {
+    // That this test ends is what it shows: each call would wait for ever if it waited at all.
+    let (stuck, release) = Stuck::new();
+    for output in [Box::new(stuck) as Box<dyn Output>, Box::new(Device::default())] {
+        let mut player = Player::on(output, Box::new(Device::default()));
+        for turn in 0..300 {
+            player.set_volume(0.5);
+            player.play(Order { from: f64::from(turn), ..one_note() });
+            assert_eq!(player.heard(), Some(f64::from(turn)));
+            player.stop();
+            assert_eq!(player.heard(), None);
+        }
+        assert_eq!((player.take_notice(), player.underruns()), (None, 0));
+        drop(player);
+    }
+    drop(release);
+}
+
+#[test]
+fn what_a_device_did_not_take_in_time_it_takes_later() {
+    let device = Device::default();
+    let mut player = Player::on(Box::new(device.clone()), Box::new(Device::default()));
+    for _ in 0..500 {
+        player.play(order(vec![note(0, 0.0, 40.0, 0.5)]));
+        player.stop();
+    }
+    player.play(order(vec![note(0, 0.0, 69.0, 2.0)]));
+    until(|| device.is_open().then_some(()));
+    until(|| {
+        device.take(441);
+        player.heard().filter(|heard| *heard > 0.1)
+    });
+    let found = super::estimator::frequency(&device.take(20_000), f64::from(RATE)).unwrap();
+    assert!(super::estimator::cents(found, 440.0).abs() < 5.0, "{found} Hz");
+}
+
+#[test]
+fn samples_that_came_too_late_are_counted() {
+    let device = Device::default();
+    let mut player = Player::on(Box::new(device.clone()), Box::new(Device::default()));
+    player.play(one_note());
+    until_it_sounds(&device);
+    device.run_dry(3);
+    until(|| (player.underruns() == 3).then_some(()));
+    device.fail(Some(OutputError::Gone));
+    until(|| player.take_notice());
+    assert_eq!(player.underruns(), 3);
+}
+
+#[test]
+fn who_wants_silence_is_told_nothing_and_gets_the_time() {
+    let mut player = Player::new(Choice::Silent);
+    player.play(Order { span: Some((0.0, 0.1)), ..one_note() });
+    until(|| player.heard().filter(|heard| *heard > 0.06));
+    until(|| player.heard().filter(|heard| *heard < 0.04));
+    player.stop();
+    assert_eq!((player.heard(), player.take_notice()), (None, None));
+}

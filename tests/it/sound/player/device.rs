@@ -1,0 +1,151 @@
+//! A device for tests: it takes samples when it is told to, refuses and dies when it is told to, and has no clock.
+
+use std::sync::mpsc::{self, Receiver, Sender};
+use std::sync::{Arc, Mutex, MutexGuard};
+use std::time::Duration;
+
+use assert_no_alloc::{assert_no_alloc, violation_count};
+use fingerpost::sound::output::{MakeSource, Output, OutputError, Source, Stream, StreamState};
+
+use super::RATE;
+
+/// The test's end of the device, and the device itself.
+#[derive(Clone, Default)]
+pub struct Device(Arc<Mutex<State>>);
+
+#[derive(Default)]
+struct State {
+    source: Option<Box<dyn Source>>,
+    opened: usize,
+    latency: Duration,
+    refuses: Option<OutputError>,
+    fails: Option<OutputError>,
+    underruns: u64,
+}
+
+struct Opened {
+    device: Device,
+    number: usize,
+}
+
+impl std::fmt::Debug for Device {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.write_str("Device")
+    }
+}
+
+impl std::fmt::Debug for Opened {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.write_str("Opened")
+    }
+}
+
+impl Device {
+    fn state(&self) -> MutexGuard<'_, State> {
+        self.0.lock().unwrap()
+    }
+
+    /// A device that is late.
+    pub fn late_by(latency: Duration) -> Self {
+        let device = Self::default();
+        device.state().latency = latency;
+        device
+    }
+
+    /// Takes so many samples, as a callback does; none are taken while it is not open. Memory is neither asked for nor
+    /// given back on the way.
+    pub fn take(&self, samples: usize) -> Vec<f32> {
+        let mut taken = vec![0.0; samples];
+        match &mut self.state().source {
+            Some(source) => {
+                let before = violation_count();
+                assert_no_alloc(|| source.fill(&mut taken));
+                assert_eq!(violation_count(), before, "memory was asked for in the callback");
+            }
+            None => taken.clear(),
+        }
+        taken
+    }
+
+    /// Refuses to be opened, or no longer does.
+    pub fn refuse(&self, error: Option<OutputError>) {
+        self.state().refuses = error;
+    }
+
+    /// Fails as it plays, or no longer does: as when a server is killed, the source is dropped at once.
+    pub fn fail(&self, error: Option<OutputError>) {
+        let mut state = self.state();
+        state.source = None;
+        state.fails = error;
+    }
+
+    /// Was late so often.
+    pub fn run_dry(&self, times: u64) {
+        self.state().underruns = times;
+    }
+
+    /// Whether it is open.
+    pub fn is_open(&self) -> bool {
+        self.state().source.is_some()
+    }
+}
+
+impl Output for Device {
+    fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
+        let mut state = self.state();
+        if let Some(error) = &state.refuses {
+            return Err(error.clone());
+        }
+        state.opened += 1;
+        state.fails = None;
+        state.source = Some(source(RATE));
+        Ok(Box::new(Opened { device: self.clone(), number: state.opened }))
+    }
+}
+
+impl Stream for Opened {
+    fn rate(&self) -> u32 {
+        RATE
+    }
+
+    fn latency(&self) -> Duration {
+        self.device.state().latency
+    }
+
+    fn state(&mut self, _: Duration) -> StreamState {
+        self.device.state().fails.clone().map_or(StreamState::Works, StreamState::Fails)
+    }
+
+    fn underruns(&self) -> u64 {
+        self.device.state().underruns
+    }
+}
+
+impl Drop for Opened {
+    fn drop(&mut self) {
+        let mut state = self.device.state();
+        if state.opened == self.number {
+            state.source = None;
+        }
+    }
+}
+
+/// A device that hangs as it is opened, until the other end is dropped.
+#[derive(Debug)]
+pub struct Stuck(Receiver<()>);
+
+impl Stuck {
+    /// The device, and what releases it.
+    pub fn new() -> (Self, Sender<()>) {
+        let (release, stuck) = mpsc::channel();
+        (Self(stuck), release)
+    }
+}
+
+impl Output for Stuck {
+    fn open(&mut self, _: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
+        // It ends when the sender goes.
+        let _ = self.0.recv();
+        Err(OutputError::Silence)
+    }
+}
