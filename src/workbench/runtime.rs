@@ -215,6 +215,7 @@ fn advance(state: &mut State, session: &mut Session, screen: &mut Screen, messag
                 | Effect::TakeOutOfLibrary(_)
                 | Effect::KeepSight(_)
                 | Effect::ChangeLibrary(_)
+                | Effect::LayOut(..)
                 | Effect::ReadTab(_)
                 | Effect::Discard
                 | Effect::Open(_)

@@ -4,6 +4,8 @@ use std::collections::HashMap;
 use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::thread;
 
 use super::edited_lesson::{Access, Origin};
 use super::message::{Effect, Existing, Message, NewLesson, Notice, Opened, SaveAs};
@@ -25,6 +27,9 @@ use crate::store::settings::Settings;
 use crate::tab::handout::handout;
 use crate::tab::handout::options::HandoutOptions;
 
+/// Takes a message to whoever reads them.
+type Tell = Arc<dyn Fn(Message) + Send + Sync>;
+
 /// The files of a session.
 pub struct Session {
     folders: Option<Folders>,
@@ -33,6 +38,8 @@ pub struct Session {
     handouts: HashMap<PathBuf, Fingerprint>,
     /// Who reads and writes the library.
     keeper: Keeper,
+    /// Who is told what was done behind the keys.
+    tell: Option<Tell>,
     /// The key that saves, for what is told about unsaved changes.
     save_key: String,
 }
@@ -41,17 +48,35 @@ impl Session {
     /// Begins a session that keeps library and settings in `folders`, if there are any.
     pub fn new(folders: Option<Folders>, save_key: String) -> Self {
         let keeper = Keeper::new(folders.clone());
-        Self { folders, file: None, handouts: HashMap::new(), keeper, save_key }
+        Self { folders, file: None, handouts: HashMap::new(), keeper, tell: None, save_key }
     }
 
-    /// Has the library read and written behind the keys from now on; the outcome is told.
-    pub fn work_behind(&mut self, tell: impl Fn(Message) + Send + 'static) {
-        self.keeper.work_behind(tell);
+    /// Has what takes long done behind the keys from now on: the library read and written, handouts laid out to be
+    /// looked at. The outcome is told.
+    pub fn work_behind(&mut self, tell: impl Fn(Message) + Send + Sync + 'static) {
+        let tell: Tell = Arc::new(tell);
+        self.tell = Some(Arc::clone(&tell));
+        self.keeper.work_behind(move |message| tell(message));
     }
 
     /// Waits until everything that was asked of the library is done.
     pub fn finish(&mut self) {
         self.keeper.finish();
+    }
+
+    fn lay_out(&self, lesson: Arc<Lesson>, options: HandoutOptions) -> Vec<Message> {
+        let work = move || {
+            let pages = handout(&lesson, &options).pages;
+            Message::LaidOut(options, pages)
+        };
+        match self.tell.clone() {
+            Some(tell) => {
+                // Nobody waits for it: who leaves does not want to see it any more.
+                drop(thread::spawn(move || tell(work())));
+                Vec::new()
+            }
+            None => vec![work()],
+        }
     }
 
     fn with_library(&mut self, task: ShelfTask) -> Vec<Message> {
@@ -78,6 +103,7 @@ impl Session {
                 self.settings(|settings| settings.neck = sight);
                 Vec::new()
             }
+            Effect::LayOut(lesson, options) => self.lay_out(lesson, options),
             Effect::ReadTab(path) => {
                 let text = self.read_text(&path);
                 vec![Message::TabRead(path, text)]
