@@ -83,10 +83,16 @@ impl Session {
         self.keeper.perform(task).into_iter().collect()
     }
 
-    /// Has the library read after a lesson was opened.
+    /// Has the library read after a lesson was opened, and the lesson remembered for the next time.
     fn with_its_library(&mut self, opened: Message) -> Vec<Message> {
-        let read = matches!(opened, Message::Opened(Ok(_))).then(|| self.with_library(ShelfTask::Read));
-        std::iter::once(opened).chain(read.into_iter().flatten()).collect()
+        let mut messages = Vec::new();
+        if let Message::Opened(Ok(opened)) = &opened {
+            let path = opened.path.clone();
+            messages.extend(self.with_library(ShelfTask::Read));
+            messages.extend(self.with_library(ShelfTask::Remember(path)));
+        }
+        messages.insert(0, opened);
+        messages
     }
 
     /// Performs an effect on files and returns what there is to report; effects on the terminal are
@@ -209,7 +215,6 @@ impl Session {
     fn opened(&mut self, opened: open_lesson::Opened) -> Message {
         let open_lesson::Opened { lesson, state, file } = opened;
         let path = file.path().to_owned();
-        self.settings(|settings| settings.remember(&path));
         let access = match file.access() {
             open_lesson::Access::Full => Access::Free,
             open_lesson::Access::ReadOnly(why) => Access::ReadOnly(why.to_string()),

@@ -5,6 +5,7 @@
 //! shares every voicing that has not changed with what it handed over before.
 
 use std::hash::{DefaultHasher, Hash, Hasher};
+use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::mpsc::{self, Sender};
 use std::thread::{self, JoinHandle};
@@ -13,6 +14,7 @@ use super::library_item::LibraryItem;
 use super::message::Message;
 use crate::store::folders::Folders;
 use crate::store::library::{Library, LibraryChange, LibraryVoicing};
+use crate::store::settings::Settings;
 
 /// The voicings kept on the disk. Cheap to clone.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -87,6 +89,8 @@ pub(super) enum ShelfTask {
     Change(Box<LibraryChange>),
     /// Take a voicing out.
     TakeOut(Box<LibraryVoicing>),
+    /// Remember in the settings, which lie beside it, that a lesson was opened.
+    Remember(PathBuf),
 }
 
 /// Whoever does it: at once, or a thread that says so when it is done.
@@ -111,17 +115,17 @@ impl Keeper {
     pub(super) fn work_behind(&mut self, tell: impl Fn(Message) + Send + 'static) {
         let (tasks, waiting) = mpsc::channel();
         let mut file = ShelfFile { folders: self.file.folders.clone(), shelf: self.file.shelf.clone() };
-        let work = move || waiting.iter().for_each(|task| tell(file.perform(task)));
+        let work = move || waiting.iter().filter_map(|task| file.perform(task)).for_each(tell);
         self.thread = Some((tasks, thread::spawn(work)));
     }
 
     /// Does something, or has it done; returns the outcome if there is one already.
     pub(super) fn perform(&mut self, task: ShelfTask) -> Option<Message> {
-        let Some((tasks, _)) = &self.thread else { return Some(self.file.perform(task)) };
+        let Some((tasks, _)) = &self.thread else { return self.file.perform(task) };
         let refused = tasks.send(task).err()?;
         // The thread is gone, which a fault of ours must have ended: then it is done here.
         self.thread = None;
-        Some(self.file.perform(refused.0))
+        self.file.perform(refused.0)
     }
 
     /// Returns the library as it was read last.
@@ -145,9 +149,15 @@ impl Drop for Keeper {
 }
 
 impl ShelfFile {
-    fn perform(&mut self, task: ShelfTask) -> Message {
+    /// Returns the outcome, if there is anything to tell.
+    fn perform(&mut self, task: ShelfTask) -> Option<Message> {
         let Some(folders) = &self.folders else { return without_folders(&task) };
         let (done, trouble) = match &task {
+            ShelfTask::Remember(path) => {
+                // That they cannot be written is no reason to stop.
+                let _ = Settings::update(folders, |settings| settings.remember(path));
+                return None;
+            }
             ShelfTask::Read | ShelfTask::Show => {
                 let read = Library::load(folders).map_err(|error| format!("{error}; {}", error.hint()));
                 (read, "the library cannot be read")
@@ -162,7 +172,7 @@ impl ShelfFile {
                 (update(folders, |library| library.take_out(voicing)), "still in the library")
             }
         };
-        match (done, task) {
+        Some(match (done, task) {
             (Ok(library), ShelfTask::Show) => {
                 Message::LibraryRead(Ok(library.voicings.into_iter().map(LibraryItem::from).collect()))
             }
@@ -172,19 +182,20 @@ impl ShelfFile {
             }
             (Err(error), ShelfTask::Show) => Message::LibraryRead(Err(format!("{trouble}: {error}"))),
             (Err(error), _) => failed(format!("{trouble}: {error}")),
-        }
+        })
     }
 }
 
-fn without_folders(task: &ShelfTask) -> Message {
-    match task {
+fn without_folders(task: &ShelfTask) -> Option<Message> {
+    Some(match task {
+        ShelfTask::Remember(_) => return None,
         ShelfTask::Read => Message::LibraryChanged(Ok(Shelf::default())),
         ShelfTask::Show => Message::LibraryRead(Ok(Vec::new())),
         ShelfTask::Keep(_) => failed("there is no home folder to keep a library in".to_owned()),
         ShelfTask::Change(_) | ShelfTask::TakeOut(_) => {
             failed("there is no home folder with a library in it".to_owned())
         }
-    }
+    })
 }
 
 fn update(folders: &Folders, change: impl FnMut(&mut Library)) -> Result<Library, String> {
