@@ -2,6 +2,7 @@
 //! points to write, a list to choose from or to mark lines of, a list to read.
 
 use super::action::{ChoiceAction, EntryAction, ListAction, MarksAction, Pane, PointsAction};
+use super::look::Look;
 use super::message::{Existing, NewLesson, SaveAs, Sought};
 use super::panes::Scroll;
 use super::panes::passage::{PassagePick, Question};
@@ -221,6 +222,9 @@ pub struct ListBox {
     pub selected: usize,
     /// How far it is scrolled, in lines of the screen.
     pub scroll: Scroll,
+    /// How it lies on a screen of the size and the look that it was drawn on last: wrapping a thousand entries takes
+    /// long. Whoever changes the lines takes this out.
+    pub(super) measured: Option<((usize, usize), Look, Measure)>,
 }
 
 /// How a list lies on the screen: an entry can take several lines.
@@ -230,6 +234,8 @@ pub struct Measure {
     pub tall: Vec<usize>,
     /// How many lines are in view.
     pub room: usize,
+    /// How many columns it has inside, how many its first column, how many its text.
+    pub columns: (usize, usize, usize),
 }
 
 /// Any box.
@@ -408,7 +414,7 @@ impl MarksBox {
 impl ListBox {
     /// Returns a list at its beginning.
     pub fn new(title: impl Into<String>, lines: Vec<ListLine>) -> Self {
-        Self { title: title.into(), lines, selected: 0, scroll: Scroll::default() }
+        Self { title: title.into(), lines, selected: 0, scroll: Scroll::default(), measured: None }
     }
 
     /// Does what was asked of a list that lies on the screen like this.

@@ -208,9 +208,12 @@ fn advance(state: &mut State, session: &mut Session, screen: &mut Screen, messag
                 }
                 Effect::Redraw => screen.forget()?,
                 Effect::CopyOut(text) => Screen::copy_out(&text)?,
+                // Both wait for the disk: meanwhile the screen shows what the key did.
+                Effect::Save(..) | Effect::WriteHandout(..) => {
+                    screen.draw(state)?;
+                    waiting.extend(session.perform(effect));
+                }
                 Effect::Journal(_)
-                | Effect::Save(..)
-                | Effect::WriteHandout(..)
                 | Effect::KeepInLibrary(_)
                 | Effect::TakeOutOfLibrary(_)
                 | Effect::KeepSight(_)
