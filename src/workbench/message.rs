@@ -97,7 +97,7 @@ pub struct Opened {
     pub access: Access,
     /// Whether the file holds the same.
     pub origin: Origin,
-    /// The library, as far as it is known already.
+    /// The library, where it is known already; the program reads it afterwards ([`Message::LibraryChanged`]).
     pub library: Shelf,
     /// What the person should know, first of all what was recovered.
     pub notice: Option<Notice>,

@@ -146,6 +146,7 @@ enum Incoming {
 fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: &Receiver<Incoming>) -> Result<Ended> {
     let begun = Instant::now();
     screen.draw(state)?;
+    session.begin();
     loop {
         let first = match state.wake_in() {
             Some(soon) => events.recv_timeout(soon),

@@ -10,7 +10,7 @@ use std::thread;
 use super::edited_lesson::{Access, Origin};
 use super::message::{Effect, Existing, Message, NewLesson, Notice, Opened, SaveAs};
 use super::path_names::complete_path;
-use super::shelf::{Keeper, ShelfTask};
+use super::shelf::{Keeper, Shelf, ShelfTask};
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
@@ -52,11 +52,16 @@ impl Session {
     }
 
     /// Has what takes long done behind the keys from now on: the library read and written, handouts laid out to be
-    /// looked at. The outcome is told.
+    /// looked at. The outcome is told. See [`Self::begin`].
     pub fn work_behind(&mut self, tell: impl Fn(Message) + Send + Sync + 'static) {
         let tell: Tell = Arc::new(tell);
         self.tell = Some(Arc::clone(&tell));
         self.keeper.work_behind(move |message| tell(message));
+    }
+
+    /// Has that begin now: not before the first frame, which needs the processor itself.
+    pub fn begin(&mut self) {
+        self.keeper.begin();
     }
 
     /// Waits until everything that was asked of the library is done.
@@ -227,8 +232,8 @@ impl Session {
         let said = told.join("; ");
         let notice = (!said.is_empty()).then(|| Notice::note(said));
         self.file = Some(file);
-        // What was read last, until the library has been read again.
-        let library = self.keeper.shelf();
+        // It is read next; see `with_its_library`.
+        let library = Shelf::default();
         Message::Opened(Ok(Box::new(Opened { lesson, path, access, origin, library, notice })))
     }
 
