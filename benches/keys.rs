@@ -144,6 +144,7 @@ impl OpenDesk {
         let mut session = Session::new(Some(Folders::under(folder)), "Ctrl+S".to_owned());
         let (sender, told) = mpsc::channel();
         session.work_behind(move |message| _ = sender.send(message));
+        session.begin();
         for message in session.perform(Effect::Open(path.to_owned())) {
             _ = update(&mut state, message);
         }

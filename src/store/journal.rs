@@ -20,8 +20,8 @@ use crate::lesson::history::{Reason, Transaction};
 /// The largest journal that is read, in bytes: weeks of work without a save.
 const LARGEST: u64 = 512 * 1024 * 1024;
 
-/// The longest line, in bytes, that is read back when it is written: some milliseconds.
-const LONG_LINE: usize = 256 * 1024;
+/// The longest line, in bytes, that is read back when it is written: a millisecond or two.
+const LONG_LINE: usize = 64 * 1024;
 
 /// The journal of one lesson file. It makes its file with the first change.
 #[derive(Debug)]

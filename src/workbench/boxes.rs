@@ -3,6 +3,7 @@
 
 use super::action::{ChoiceAction, EntryAction, ListAction, MarksAction, Pane, PointsAction};
 use super::hearing::Choice;
+use super::look::Look;
 use super::message::{Existing, NewLesson, SaveAs, Sought};
 use super::panes::Scroll;
 use super::panes::passage::{PassagePick, Question};
@@ -226,6 +227,9 @@ pub struct ListBox {
     pub selected: usize,
     /// How far it is scrolled, in lines of the screen.
     pub scroll: Scroll,
+    /// How it lies on a screen of the size and the look that it was drawn on last: wrapping a thousand entries takes
+    /// long. Whoever changes the lines takes this out.
+    pub(super) measured: Option<((usize, usize), Look, Measure)>,
 }
 
 /// How a list lies on the screen: an entry can take several lines.
@@ -235,6 +239,8 @@ pub struct Measure {
     pub tall: Vec<usize>,
     /// How many lines are in view.
     pub room: usize,
+    /// How many columns it has inside, how many its first column, how many its text.
+    pub columns: (usize, usize, usize),
 }
 
 /// Any box.
@@ -413,7 +419,7 @@ impl MarksBox {
 impl ListBox {
     /// Returns a list at its beginning.
     pub fn new(title: impl Into<String>, lines: Vec<ListLine>) -> Self {
-        Self { title: title.into(), lines, selected: 0, scroll: Scroll::default() }
+        Self { title: title.into(), lines, selected: 0, scroll: Scroll::default(), measured: None }
     }
 
     /// Does what was asked of a list that lies on the screen like this.

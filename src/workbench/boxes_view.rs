@@ -63,7 +63,7 @@ pub fn line_at(overlay: &Overlay, screen: (usize, usize), look: Look, cell: (usi
         }
         Overlay::List(list) => {
             let measure = measure(list, screen, look);
-            let inside = Inside::of(screen, Columns::of(list, screen.0).width, measure.room);
+            let inside = Inside::of(screen, measure.columns.0, measure.room);
             let mut line = inside.line(cell)? + measure.showing(list.selected, list.scroll).first();
             measure.tall.iter().position(|tall| {
                 let here = line < *tall;
@@ -236,34 +236,40 @@ fn draw_lines(title: &str, advice: &str, lines: &[&str], selected: usize, pen: &
     }
 }
 
-/// The columns of a list: how wide it is inside, how wide its first column, how wide its text.
-struct Columns {
-    width: usize,
-    head: usize,
-    text: usize,
-}
-
-impl Columns {
-    fn of(list: &ListBox, screen: usize) -> Self {
-        let head = list.lines.iter().map(|line| columns(&line.head)).max().unwrap_or(0).min(24);
-        let longest = list.lines.iter().map(|line| columns(&line.text).max(columns(&line.below))).max().unwrap_or(0);
-        let width = (longest + head + 5).max(40).min(screen.saturating_sub(8)).min(110);
-        Self { width, head, text: width.saturating_sub(head + 5).max(10) }
-    }
+/// Returns how many columns a list has inside, how many its first column, how many its text.
+fn columns_of(list: &ListBox, screen: usize) -> (usize, usize, usize) {
+    let head = list.lines.iter().map(|line| columns(&line.head)).max().unwrap_or(0).min(24);
+    let longest = list.lines.iter().map(|line| columns(&line.text).max(columns(&line.below))).max().unwrap_or(0);
+    let width = (longest + head + 5).max(40).min(screen.saturating_sub(8)).min(110);
+    (width, head, width.saturating_sub(head + 5).max(10))
 }
 
 /// Returns how a list lies on a screen of this width and height.
-pub fn measure(list: &ListBox, (width, height): (usize, usize), look: Look) -> Measure {
-    let room = Columns::of(list, width).text;
-    let tall: Vec<usize> = list.lines.iter().map(|line| entry_height(line, room, look)).collect();
+pub fn measure(list: &ListBox, size: (usize, usize), look: Look) -> Measure {
+    match &list.measured {
+        Some((known, with, measure)) if (*known, *with) == (size, look) => measure.clone(),
+        Some(_) | None => measure_anew(list, size, look),
+    }
+}
+
+/// Notes in a list how it lies on a screen of this width and height.
+pub fn note_measure(list: &mut ListBox, size: (usize, usize), look: Look) {
+    if list.measured.as_ref().is_none_or(|(known, with, _)| (*known, *with) != (size, look)) {
+        list.measured = Some((size, look, measure_anew(list, size, look)));
+    }
+}
+
+fn measure_anew(list: &ListBox, (width, height): (usize, usize), look: Look) -> Measure {
+    let columns = columns_of(list, width);
+    let tall: Vec<usize> = list.lines.iter().map(|line| entry_height(line, columns.2, look)).collect();
     let all: usize = tall.iter().sum();
-    Measure { room: height.saturating_sub(7).clamp(1, all.max(1)), tall }
+    Measure { room: height.saturating_sub(7).clamp(1, all.max(1)), tall, columns }
 }
 
 fn draw_list(list: &ListBox, pen: &mut Pen<'_>) {
     let look = pen.look();
-    let Columns { width, head, text: room } = Columns::of(list, pen.width());
     let measure = measure(list, (pen.width(), pen.height()), look);
+    let (width, head, room) = measure.columns;
     // The screen may have another size than when a key was struck last.
     let scroll = measure.showing(list.selected, list.scroll);
     let mut inside = framed(pen, &list.title, width, measure.room);

@@ -1,6 +1,7 @@
 //! The lesson that is open: what it holds, what can be undone, and what is not saved yet.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
@@ -59,7 +60,7 @@ impl From<TransactionError> for ChangeError {
 /// A lesson with its history.
 #[derive(Debug, Clone)]
 pub struct EditedLesson {
-    lesson: Lesson,
+    lesson: Arc<Lesson>,
     path: PathBuf,
     access: Access,
     history: History,
@@ -76,12 +77,18 @@ impl EditedLesson {
             Origin::File => History::new(),
             Origin::Unsaved => History::unsaved(),
         };
+        let lesson = Arc::new(lesson);
         let (saving, touched) = (Saving::Idle, Touched::everything());
         Self { lesson, path, access, history, saving, revision: 0, journal: Vec::new(), touched }
     }
 
     /// Returns what it holds.
-    pub const fn lesson(&self) -> &Lesson {
+    pub fn lesson(&self) -> &Lesson {
+        &self.lesson
+    }
+
+    /// Returns what it holds now, for whoever works on it while it goes on being changed.
+    pub const fn shared(&self) -> &Arc<Lesson> {
         &self.lesson
     }
 
@@ -142,7 +149,7 @@ impl EditedLesson {
         if let Access::ReadOnly(why) = &self.access {
             return Err(ChangeError::ReadOnly(why.clone()));
         }
-        self.history.apply(&mut self.lesson, transaction.clone(), Merge::Never)?;
+        self.history.apply(Arc::make_mut(&mut self.lesson), transaction.clone(), Merge::Never)?;
         self.note(transaction);
         Ok(())
     }
@@ -154,7 +161,7 @@ impl EditedLesson {
 
     /// Takes the last change back; returns what was applied to do so, if there was anything.
     pub(super) fn undo(&mut self) -> Result<Option<Transaction>, ChangeError> {
-        let undone = self.history.undo(&mut self.lesson)?;
+        let undone = self.history.undo(Arc::make_mut(&mut self.lesson))?;
         if let Some(undone) = &undone {
             self.note(undone.clone());
         }
@@ -163,7 +170,7 @@ impl EditedLesson {
 
     /// Makes the change again that was taken back last; returns what was applied, if anything.
     pub(super) fn redo(&mut self) -> Result<Option<Transaction>, ChangeError> {
-        let redone = self.history.redo(&mut self.lesson)?;
+        let redone = self.history.redo(Arc::make_mut(&mut self.lesson))?;
         if let Some(redone) = &redone {
             self.note(redone.clone());
         }

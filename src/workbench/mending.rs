@@ -53,7 +53,7 @@ impl Desk {
         self.recheck();
         let lines = self.problems();
         let selected = list.selected.min(lines.len().saturating_sub(1));
-        Reply { overlay: Some(Overlay::List(ListBox { lines, selected, ..list })), ..reply }
+        Reply { overlay: Some(Overlay::List(ListBox { lines, selected, measured: None, ..list })), ..reply }
     }
 
     /// Errors: why nothing was mended.

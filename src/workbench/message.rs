@@ -1,6 +1,7 @@
 //! What happens to the workbench, and what the workbench wants done. Both are closed lists.
 
 use std::path::PathBuf;
+use std::sync::Arc;
 use std::time::Duration;
 
 use ratatui::layout::{Position, Size};
@@ -15,6 +16,7 @@ use crate::lesson::document::Lesson;
 use crate::lesson::history::Transaction;
 use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::store::settings::{ListeningSettings, NeckSettings};
+use crate::tab::handout::Page;
 use crate::tab::handout::options::HandoutOptions;
 
 /// Something that happened.
@@ -46,6 +48,8 @@ pub enum Message {
     HandoutWritten(Result<PathBuf, String>),
     /// A file that the workbench did not write stands where the handout should go.
     HandoutExists(PathBuf),
+    /// A handout was laid out with these options.
+    LaidOut(HandoutOptions, Vec<Page>),
     /// The text in a file was read for its tab, or could not be.
     TabRead(PathBuf, Result<String, String>),
     /// The name of a file was completed: what was typed, how far it is clear, and what it could be.
@@ -95,7 +99,7 @@ pub struct Opened {
     pub access: Access,
     /// Whether the file holds the same.
     pub origin: Origin,
-    /// The library, as far as it is known already.
+    /// The library, where it is known already; the program reads it afterwards ([`Message::LibraryChanged`]).
     pub library: Shelf,
     /// What the person should know, first of all what was recovered.
     pub notice: Option<Notice>,
@@ -191,6 +195,8 @@ pub enum Effect {
     Save(Box<Lesson>, SaveAs),
     /// Write the handout.
     WriteHandout(Box<Lesson>, HandoutOptions, Existing),
+    /// Lay the handout out to be looked at.
+    LayOut(Arc<Lesson>, HandoutOptions),
     /// Read the text in a file, for its tab.
     ReadTab(PathBuf),
     /// Hand text to the clipboard of the terminal.

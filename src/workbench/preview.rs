@@ -1,7 +1,10 @@
 //! The handout as it will print, page by page, over everything else.
 
 use super::action::PreviewAction;
+use std::sync::Arc;
+
 use super::boxes::Verdict;
+use super::message::Effect;
 use crate::lesson::document::Lesson;
 use crate::tab::handout::options::{HandoutOptions, Paper, TalkingPoints};
 use crate::tab::handout::{Handout, Page, handout};
@@ -10,28 +13,65 @@ use crate::tab::style::Charset;
 /// How many columns one step to the side is.
 const SIDESTEP: usize = 8;
 
-/// The handout that is looked at. Invariants: at least one page; the page shown is one of them.
+/// The most bars that are laid out within the key that asks for it: some milliseconds. A longer handout is laid out
+/// behind the keys.
+const AT_ONCE: usize = 200;
+
+/// The handout that is looked at. Invariants: at least one page; the page shown is one of them, unless it waits for
+/// the pages.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PreviewBox {
     options: HandoutOptions,
     pages: Vec<Page>,
+    state: Pages,
     page: usize,
     top: usize,
     left: usize,
 }
 
+/// Whether the pages are those that were asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Pages {
+    There,
+    Awaited,
+}
+
 impl PreviewBox {
-    /// Returns the first page of the handout of `lesson`.
-    pub fn new(lesson: &Lesson, options: HandoutOptions) -> Self {
-        let Handout { pages } = handout(lesson, &options);
-        Self { options, pages, page: 0, top: 0, left: 0 }
+    /// Returns a preview that begins on the first page; it needs [`Self::lay_out`] next.
+    pub fn new(options: HandoutOptions) -> Self {
+        Self { options, pages: vec![Page::default()], state: Pages::Awaited, page: 0, top: 0, left: 0 }
     }
 
-    /// Lays the handout of `lesson` out anew, as it was asked for last; the page stays if there is one.
-    pub fn lay_out(&mut self, lesson: &Lesson) {
-        self.pages = handout(lesson, &self.options).pages;
+    /// Lays the handout of `lesson` out anew, as it was asked for last, or returns what is to be done for it.
+    pub fn lay_out(&mut self, lesson: &Arc<Lesson>) -> Option<Effect> {
+        let bars: usize = lesson.passages.iter().map(|passage| passage.bars.len()).sum();
+        if bars > AT_ONCE {
+            self.state = Pages::Awaited;
+            return Some(Effect::LayOut(Arc::clone(lesson), self.options.clone()));
+        }
+        let Handout { pages } = handout(lesson, &self.options);
+        self.show(pages);
+        None
+    }
+
+    /// Takes the pages of a handout that was laid out with `options`, if they are those awaited.
+    pub fn take(&mut self, options: &HandoutOptions, pages: Vec<Page>) {
+        if self.state == Pages::Awaited && *options == self.options {
+            self.show(pages);
+        }
+    }
+
+    /// Shows other pages; the page stays if there is one.
+    fn show(&mut self, pages: Vec<Page>) {
+        self.pages = pages;
+        self.state = Pages::There;
         self.page = self.page.min(self.last());
         self.left = 0;
+    }
+
+    /// Returns whether the pages are still being laid out.
+    pub fn is_awaited(&self) -> bool {
+        self.state == Pages::Awaited
     }
 
     /// Returns what was asked for.
@@ -46,7 +86,9 @@ impl PreviewBox {
 
     /// Returns the lines of the page.
     pub fn lines(&self) -> &[String] {
-        self.pages.get(self.page).map_or(&[], |page| &page.lines)
+        // Pages made for other paper would stand askew on this one.
+        let page = self.pages.get(self.page).filter(|_| self.state == Pages::There);
+        page.map_or(&[], |page| &page.lines)
     }
 
     /// Returns how many lines the sheet has, with its lower edge.

@@ -77,5 +77,8 @@ fn facts(preview: &PreviewBox, down: usize) -> String {
         TalkingPoints::LeaveOut => "",
         TalkingPoints::Print => ", with talking points",
     };
+    if preview.is_awaited() {
+        return format!("{paper}{characters}{points}   being laid out");
+    }
     format!("{paper}{characters}{points}   page {} of {pages}   lines {first} to {last} of {lines}", page + 1)
 }

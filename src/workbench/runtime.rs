@@ -149,6 +149,7 @@ fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: 
     let begun = Instant::now();
     let mut ears = Ears::default();
     screen.draw(state)?;
+    session.begin();
     loop {
         let first = match state.wake_in() {
             Some(soon) => events.recv_timeout(soon),
@@ -235,13 +236,17 @@ fn advance(
                     ears.set_volume(&settings);
                     waiting.extend(session.perform(Effect::KeepListening(settings)));
                 }
+                // Both wait for the disk: meanwhile the screen shows what the key did.
+                Effect::Save(..) | Effect::WriteHandout(..) => {
+                    screen.draw(state)?;
+                    waiting.extend(session.perform(effect));
+                }
                 Effect::Journal(_)
-                | Effect::Save(..)
-                | Effect::WriteHandout(..)
                 | Effect::KeepInLibrary(_)
                 | Effect::TakeOutOfLibrary(_)
                 | Effect::KeepSight(_)
                 | Effect::ChangeLibrary(_)
+                | Effect::LayOut(..)
                 | Effect::ReadTab(_)
                 | Effect::Discard
                 | Effect::Open(_)

@@ -4,11 +4,13 @@ use std::collections::HashMap;
 use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::thread;
 
 use super::edited_lesson::{Access, Origin};
 use super::message::{Effect, Existing, Message, NewLesson, Notice, Opened, SaveAs};
 use super::path_names::complete_path;
-use super::shelf::{Keeper, ShelfTask};
+use super::shelf::{Keeper, Shelf, ShelfTask};
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
@@ -25,6 +27,9 @@ use crate::store::settings::Settings;
 use crate::tab::handout::handout;
 use crate::tab::handout::options::HandoutOptions;
 
+/// Takes a message to whoever reads them.
+type Tell = Arc<dyn Fn(Message) + Send + Sync>;
+
 /// The files of a session.
 pub struct Session {
     folders: Option<Folders>,
@@ -33,6 +38,8 @@ pub struct Session {
     handouts: HashMap<PathBuf, Fingerprint>,
     /// Who reads and writes the library.
     keeper: Keeper,
+    /// Who is told what was done behind the keys.
+    tell: Option<Tell>,
     /// The key that saves, for what is told about unsaved changes.
     save_key: String,
 }
@@ -41,12 +48,20 @@ impl Session {
     /// Begins a session that keeps library and settings in `folders`, if there are any.
     pub fn new(folders: Option<Folders>, save_key: String) -> Self {
         let keeper = Keeper::new(folders.clone());
-        Self { folders, file: None, handouts: HashMap::new(), keeper, save_key }
+        Self { folders, file: None, handouts: HashMap::new(), keeper, tell: None, save_key }
     }
 
-    /// Has the library read and written behind the keys from now on; the outcome is told.
-    pub fn work_behind(&mut self, tell: impl Fn(Message) + Send + 'static) {
-        self.keeper.work_behind(tell);
+    /// Has what takes long done behind the keys from now on: the library read and written, handouts laid out to be
+    /// looked at. The outcome is told. See [`Self::begin`].
+    pub fn work_behind(&mut self, tell: impl Fn(Message) + Send + Sync + 'static) {
+        let tell: Tell = Arc::new(tell);
+        self.tell = Some(Arc::clone(&tell));
+        self.keeper.work_behind(move |message| tell(message));
+    }
+
+    /// Has that begin now: not before the first frame, which needs the processor itself.
+    pub fn begin(&mut self) {
+        self.keeper.begin();
     }
 
     /// Waits until everything that was asked of the library is done.
@@ -54,14 +69,35 @@ impl Session {
         self.keeper.finish();
     }
 
+    fn lay_out(&self, lesson: Arc<Lesson>, options: HandoutOptions) -> Vec<Message> {
+        let work = move || {
+            let pages = handout(&lesson, &options).pages;
+            Message::LaidOut(options, pages)
+        };
+        match self.tell.clone() {
+            Some(tell) => {
+                // Nobody waits for it: who leaves does not want to see it any more.
+                drop(thread::spawn(move || tell(work())));
+                Vec::new()
+            }
+            None => vec![work()],
+        }
+    }
+
     fn with_library(&mut self, task: ShelfTask) -> Vec<Message> {
         self.keeper.perform(task).into_iter().collect()
     }
 
-    /// Has the library read after a lesson was opened.
+    /// Has the library read after a lesson was opened, and the lesson remembered for the next time.
     fn with_its_library(&mut self, opened: Message) -> Vec<Message> {
-        let read = matches!(opened, Message::Opened(Ok(_))).then(|| self.with_library(ShelfTask::Read));
-        std::iter::once(opened).chain(read.into_iter().flatten()).collect()
+        let mut messages = Vec::new();
+        if let Message::Opened(Ok(opened)) = &opened {
+            let path = opened.path.clone();
+            messages.extend(self.with_library(ShelfTask::Read));
+            messages.extend(self.with_library(ShelfTask::Remember(path)));
+        }
+        messages.insert(0, opened);
+        messages
     }
 
     /// Performs an effect on files and returns what there is to report; effects on the terminal are
@@ -82,6 +118,7 @@ impl Session {
                 self.settings(|settings| settings.listening.clone_from(&listening));
                 Vec::new()
             }
+            Effect::LayOut(lesson, options) => self.lay_out(lesson, options),
             Effect::ReadTab(path) => {
                 let text = self.read_text(&path);
                 vec![Message::TabRead(path, text)]
@@ -192,7 +229,6 @@ impl Session {
     fn opened(&mut self, opened: open_lesson::Opened) -> Message {
         let open_lesson::Opened { lesson, state, file } = opened;
         let path = file.path().to_owned();
-        self.settings(|settings| settings.remember(&path));
         let access = match file.access() {
             open_lesson::Access::Full => Access::Free,
             open_lesson::Access::ReadOnly(why) => Access::ReadOnly(why.to_string()),
@@ -205,8 +241,8 @@ impl Session {
         let said = told.join("; ");
         let notice = (!said.is_empty()).then(|| Notice::note(said));
         self.file = Some(file);
-        // What was read last, until the library has been read again.
-        let library = self.keeper.shelf();
+        // It is read next; see `with_its_library`.
+        let library = Shelf::default();
         Message::Opened(Ok(Box::new(Opened { lesson, path, access, origin, library, notice })))
     }
 

@@ -5,6 +5,7 @@
 //! shares every voicing that has not changed with what it handed over before.
 
 use std::hash::{DefaultHasher, Hash, Hasher};
+use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::mpsc::{self, Sender};
 use std::thread::{self, JoinHandle};
@@ -13,6 +14,7 @@ use super::library_item::LibraryItem;
 use super::message::Message;
 use crate::store::folders::Folders;
 use crate::store::library::{Library, LibraryChange, LibraryVoicing};
+use crate::store::settings::Settings;
 
 /// The voicings kept on the disk. Cheap to clone.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -87,12 +89,25 @@ pub(super) enum ShelfTask {
     Change(Box<LibraryChange>),
     /// Take a voicing out.
     TakeOut(Box<LibraryVoicing>),
+    /// Remember in the settings, which lie beside it, that a lesson was opened.
+    Remember(PathBuf),
 }
 
 /// Whoever does it: at once, or a thread that says so when it is done.
 pub(super) struct Keeper {
     file: ShelfFile,
-    thread: Option<(Sender<ShelfTask>, JoinHandle<()>)>,
+    /// Where tasks go that are done behind the keys.
+    tasks: Option<Sender<ShelfTask>>,
+    thread: Thread,
+}
+
+/// The thread that does them.
+enum Thread {
+    /// There is none.
+    None,
+    /// It has not begun; tasks wait.
+    Waiting(Box<dyn FnOnce() + Send>),
+    Working(JoinHandle<()>),
 }
 
 /// The library's file, and what was read there last.
@@ -104,35 +119,41 @@ struct ShelfFile {
 impl Keeper {
     /// Returns a keeper that does at once what it is asked.
     pub(super) fn new(folders: Option<Folders>) -> Self {
-        Self { file: ShelfFile { folders, shelf: Shelf::default() }, thread: None }
+        Self { file: ShelfFile { folders, shelf: Shelf::default() }, tasks: None, thread: Thread::None }
     }
 
-    /// Has a thread do what is asked from now on, one thing after the other; it tells each outcome.
+    /// Has a thread do what is asked from now on, one thing after the other; it tells each outcome. It begins when
+    /// [`Self::begin`] says so.
     pub(super) fn work_behind(&mut self, tell: impl Fn(Message) + Send + 'static) {
         let (tasks, waiting) = mpsc::channel();
         let mut file = ShelfFile { folders: self.file.folders.clone(), shelf: self.file.shelf.clone() };
-        let work = move || waiting.iter().for_each(|task| tell(file.perform(task)));
-        self.thread = Some((tasks, thread::spawn(work)));
+        let work = move || waiting.iter().filter_map(|task| file.perform(task)).for_each(tell);
+        self.tasks = Some(tasks);
+        self.thread = Thread::Waiting(Box::new(work));
+    }
+
+    /// Has the thread begin.
+    pub(super) fn begin(&mut self) {
+        self.thread = match std::mem::replace(&mut self.thread, Thread::None) {
+            Thread::Waiting(work) => Thread::Working(thread::spawn(work)),
+            other => other,
+        };
     }
 
     /// Does something, or has it done; returns the outcome if there is one already.
     pub(super) fn perform(&mut self, task: ShelfTask) -> Option<Message> {
-        let Some((tasks, _)) = &self.thread else { return Some(self.file.perform(task)) };
+        let Some(tasks) = &self.tasks else { return self.file.perform(task) };
         let refused = tasks.send(task).err()?;
         // The thread is gone, which a fault of ours must have ended: then it is done here.
-        self.thread = None;
-        Some(self.file.perform(refused.0))
-    }
-
-    /// Returns the library as it was read last.
-    pub(super) fn shelf(&self) -> Shelf {
-        self.file.shelf.clone()
+        self.tasks = None;
+        self.file.perform(refused.0)
     }
 
     /// Waits until everything that was asked is done.
     pub(super) fn finish(&mut self) {
-        if let Some((tasks, thread)) = self.thread.take() {
-            drop(tasks);
+        self.begin();
+        self.tasks = None;
+        if let Thread::Working(thread) = std::mem::replace(&mut self.thread, Thread::None) {
             let _ = thread.join();
         }
     }
@@ -145,9 +166,15 @@ impl Drop for Keeper {
 }
 
 impl ShelfFile {
-    fn perform(&mut self, task: ShelfTask) -> Message {
+    /// Returns the outcome, if there is anything to tell.
+    fn perform(&mut self, task: ShelfTask) -> Option<Message> {
         let Some(folders) = &self.folders else { return without_folders(&task) };
         let (done, trouble) = match &task {
+            ShelfTask::Remember(path) => {
+                // That they cannot be written is no reason to stop.
+                let _ = Settings::update(folders, |settings| settings.remember(path));
+                return None;
+            }
             ShelfTask::Read | ShelfTask::Show => {
                 let read = Library::load(folders).map_err(|error| format!("{error}; {}", error.hint()));
                 (read, "the library cannot be read")
@@ -162,7 +189,7 @@ impl ShelfFile {
                 (update(folders, |library| library.take_out(voicing)), "still in the library")
             }
         };
-        match (done, task) {
+        Some(match (done, task) {
             (Ok(library), ShelfTask::Show) => {
                 Message::LibraryRead(Ok(library.voicings.into_iter().map(LibraryItem::from).collect()))
             }
@@ -172,19 +199,20 @@ impl ShelfFile {
             }
             (Err(error), ShelfTask::Show) => Message::LibraryRead(Err(format!("{trouble}: {error}"))),
             (Err(error), _) => failed(format!("{trouble}: {error}")),
-        }
+        })
     }
 }
 
-fn without_folders(task: &ShelfTask) -> Message {
-    match task {
+fn without_folders(task: &ShelfTask) -> Option<Message> {
+    Some(match task {
+        ShelfTask::Remember(_) => return None,
         ShelfTask::Read => Message::LibraryChanged(Ok(Shelf::default())),
         ShelfTask::Show => Message::LibraryRead(Ok(Vec::new())),
         ShelfTask::Keep(_) => failed("there is no home folder to keep a library in".to_owned()),
         ShelfTask::Change(_) | ShelfTask::TakeOut(_) => {
             failed("there is no home folder with a library in it".to_owned())
         }
-    }
+    })
 }
 
 fn update(folders: &Folders, change: impl FnMut(&mut Library)) -> Result<Library, String> {
@@ -193,4 +221,64 @@ fn update(folders: &Folders, change: impl FnMut(&mut Library)) -> Result<Library
 
 fn failed(why: String) -> Message {
     Message::LibraryChanged(Err(why))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::instrument::catalogue::setup_from_text;
+
+    fn voicing(name: &str, shape: &str) -> LibraryVoicing {
+        let (instrument, tuning) = setup_from_text(None, None).unwrap();
+        LibraryVoicing {
+            name: name.to_owned(),
+            shape: shape.parse().unwrap(),
+            tuning,
+            capo: None,
+            instrument: instrument.name,
+            readings: vec![name.to_owned()],
+            doubts: Vec::new(),
+            fingers: Vec::new(),
+            barre: None,
+            tags: Vec::new(),
+            notes: String::new(),
+            taught_in: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn what_is_asked_is_done_in_order_and_what_stays_is_shared() {
+        let home = tempfile::tempdir().unwrap();
+        let folders = Folders::under(home.path());
+        let mut keeper = Keeper::new(Some(folders.clone()));
+        let (sender, told) = mpsc::channel();
+        keeper.work_behind(move |message| sender.send(message).unwrap());
+        let (c, am) = (voicing("C", "x32010"), voicing("Am", "x02210"));
+        for task in [ShelfTask::Keep(Box::new(c.clone())), ShelfTask::Keep(Box::new(am.clone()))] {
+            assert!(keeper.perform(task).is_none());
+        }
+        assert!(told.try_recv().is_err(), "nothing is done before it begins");
+        keeper.begin();
+        assert!(keeper.perform(ShelfTask::TakeOut(Box::new(c.clone()))).is_none());
+        keeper.finish();
+        let shelves: Vec<Shelf> = told
+            .try_iter()
+            .map(|message| match message {
+                Message::LibraryChanged(Ok(shelf)) => shelf,
+                other => panic!("{other:?}"),
+            })
+            .collect();
+        let [first, both, last] = shelves.as_slice() else { panic!("{} were told", shelves.len()) };
+        assert!(first.keeps(&c) && !first.keeps(&am) && both.keeps(&c) && both.keeps(&am) && !last.keeps(&c));
+        assert!(Arc::ptr_eq(&first.items()[0], &both.items()[0]) && Arc::ptr_eq(&both.items()[1], &last.items()[0]));
+        assert_eq!(Library::load(&folders).unwrap().voicings, [am]);
+    }
+
+    #[test]
+    fn the_same_fingers_are_the_same_under_another_name_and_not_under_a_capo() {
+        let shelf = Shelf::from(vec![LibraryItem::from(voicing("C", "x32010"))]);
+        assert!(shelf.keeps(&voicing("Am7/C", "x 3 2 0 1 0")));
+        assert!(!shelf.keeps(&voicing("C", "x32013")));
+        assert!(!shelf.keeps(&LibraryVoicing { capo: Some("3".parse().unwrap()), ..voicing("C", "x32010") }));
+    }
 }

@@ -6,6 +6,7 @@ use ratatui::layout::Size;
 
 use super::action::{Action, Focus, Pane};
 use super::boxes::Overlay;
+use super::boxes_view::note_measure;
 use super::desk::Desk;
 use super::key::Key;
 use super::keys::KeyTable;
@@ -172,6 +173,9 @@ impl State {
     pub fn settle(&mut self) {
         let layout = self.layout();
         let charset = self.look.charset;
+        if let Some(Overlay::List(list)) = &mut self.overlay {
+            note_measure(list, (usize::from(self.size.width), usize::from(self.size.height)), self.look);
+        }
         match &mut self.view {
             View::Start => self.start.settle(usize::from(self.size.height.saturating_sub(2))),
             View::Desk(desk) => {

@@ -63,6 +63,14 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         }
         Message::HandoutWritten(Err(error)) => Reply::say(Notice::trouble(error)),
         Message::HandoutExists(path) => ask_about_handout(state, &path),
+        Message::LaidOut(options, pages) => {
+            for overlay in [&mut state.overlay, &mut state.laid_aside] {
+                if let Some(Overlay::Preview(preview)) = overlay {
+                    preview.take(&options, pages.clone());
+                }
+            }
+            Reply::nothing()
+        }
         Message::TabRead(path, text) => {
             state.desk_mut().map_or_else(Reply::nothing, |desk| desk.take_tab_file(&path, text))
         }
@@ -316,7 +324,9 @@ fn ask_about_handout(state: &mut State, path: &Path) -> Reply {
 /// Shows the handout as it will print.
 fn preview_handout(state: &State) -> Reply {
     state.desk().map_or_else(Reply::nothing, |desk| {
-        Reply::ask(Overlay::Preview(PreviewBox::new(desk.lesson.lesson(), state.handout.clone())))
+        let mut preview = PreviewBox::new(state.handout.clone());
+        let effect = preview.lay_out(desk.lesson.shared());
+        Reply { effect, ..Reply::ask(Overlay::Preview(preview)) }
     })
 }
 
@@ -412,8 +422,8 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
             if let View::Desk(desk) = &state.view
                 && *preview.options() != state.handout
             {
-                preview.lay_out(desk.lesson.lesson());
                 state.handout = preview.options().clone();
+                return Reply { effect: preview.lay_out(desk.lesson.shared()), ..Reply::nothing() };
             }
             verdict
         }

@@ -58,7 +58,9 @@ pub struct LibraryPane {
 impl LibraryPane {
     /// Takes on the voicings that are kept on the disk.
     pub fn fill(&mut self, shelf: Shelf) {
-        let selected = self.selected_item().cloned();
+        // Whoever has not gone anywhere yet stays at the head of the list.
+        let gone = self.selected > 0 || self.kept > 0;
+        let selected = self.selected_item().filter(|_| gone).cloned();
         self.kept = shelf.items().len();
         self.items = shelf.items().to_vec();
         self.shelf = shelf;

@@ -117,3 +117,26 @@ fn pages_are_turned_and_scrolled_to_and_fro() {
     preview.act(PreviewAction::LastPage, (58, 13));
     assert_eq!(preview.place().0, pages - 1);
 }
+
+/// What takes long is laid out elsewhere, and the paper stays empty until it is there.
+#[test]
+fn a_long_handout_is_shown_when_it_has_been_laid_out() {
+    let mut lesson = small_lesson();
+    let bar = lesson.passages[0].bars[0].clone();
+    lesson.passages[0].bars = vec![bar; 300];
+    let mut bench = Bench::on(lesson.clone(), (100, 30));
+    bench.strike("H");
+    assert!(bench.screen().contains("being laid out"), "{}", bench.screen());
+    assert!(paper(&bench).iter().all(String::is_empty));
+    let Some(Effect::LayOut(asked, options)) = bench.wanted.pop() else { panic!("nothing is laid out") };
+    assert_eq!((&*asked, &options), (&lesson, &HandoutOptions::default()));
+    bench.strike("p");
+    // The answer for the paper before comes too late.
+    bench.send(Message::LaidOut(options.clone(), handout(&lesson, &options).pages));
+    assert!(preview(&bench).is_awaited());
+    let letter = HandoutOptions { paper: Paper::Letter, ..options };
+    let pages = handout(&lesson, &letter).pages;
+    bench.send(Message::LaidOut(letter, pages.clone()));
+    assert_eq!(preview(&bench).place(), (0, pages.len()));
+    assert!(paper(&bench).iter().zip(&pages[0].lines).all(|(shown, line)| shown == line));
+}
