@@ -422,9 +422,9 @@ mod tests {
         assert_eq!(at, RowPlace { line: 1, column: 1 + text.find("(action: Library(Take)").unwrap() });
         // Given up there, it is free.
         let rest = text.trim_end_matches(']');
-        let table = KeyTable::built_in().with_own(&format!("{rest}, (action: Desk(Undo), keys: [\"U\"])]")).unwrap();
+        let table = KeyTable::built_in().with_own(&format!("{rest}, (action: Desk(Undo), keys: [\"Z\"])]")).unwrap();
         assert_eq!(table.action(Pane::Library, "u".parse().unwrap()), Some(Action::Library(LibraryAction::Take)));
-        assert_eq!(table.action(Pane::Library, "U".parse().unwrap()), Some(Action::Desk(DeskAction::Undo)));
+        assert_eq!(table.action(Pane::Library, "Z".parse().unwrap()), Some(Action::Desk(DeskAction::Undo)));
     }
 
     #[test]
