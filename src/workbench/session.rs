@@ -5,6 +5,7 @@ use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::sync::mpsc::{self, Sender};
 use std::thread;
 
 use super::edited_lesson::{Access, Origin};
@@ -30,6 +31,9 @@ use crate::tab::handout::options::HandoutOptions;
 /// Takes a message to whoever reads them.
 type Tell = Arc<dyn Fn(Message) + Send + Sync>;
 
+/// A handout to be laid out.
+type Layout = (Arc<Lesson>, HandoutOptions);
+
 /// The files of a session.
 pub struct Session {
     folders: Option<Folders>,
@@ -40,6 +44,8 @@ pub struct Session {
     keeper: Keeper,
     /// Who is told what was done behind the keys.
     tell: Option<Tell>,
+    /// Where handouts go to be laid out, once one did.
+    layouts: Option<Sender<Layout>>,
     /// The key that saves, for what is told about unsaved changes.
     save_key: String,
 }
@@ -48,7 +54,7 @@ impl Session {
     /// Begins a session that keeps library and settings in `folders`, if there are any.
     pub fn new(folders: Option<Folders>, save_key: String) -> Self {
         let keeper = Keeper::new(folders.clone());
-        Self { folders, file: None, handouts: HashMap::new(), keeper, tell: None, save_key }
+        Self { folders, file: None, handouts: HashMap::new(), keeper, tell: None, layouts: None, save_key }
     }
 
     /// Has what takes long done behind the keys from now on: the library read and written, handouts laid out to be
@@ -69,19 +75,13 @@ impl Session {
         self.keeper.finish();
     }
 
-    fn lay_out(&self, lesson: Arc<Lesson>, options: HandoutOptions) -> Vec<Message> {
-        let work = move || {
-            let pages = handout(&lesson, &options).pages;
-            Message::LaidOut(options, pages)
-        };
-        match self.tell.clone() {
-            Some(tell) => {
-                // Nobody waits for it: who leaves does not want to see it any more.
-                drop(thread::spawn(move || tell(work())));
-                Vec::new()
-            }
-            None => vec![work()],
-        }
+    fn lay_out(&mut self, lesson: Arc<Lesson>, options: HandoutOptions) -> Vec<Message> {
+        let Some(tell) = &self.tell else { return vec![laid_out(&lesson, options)] };
+        let layouts = self.layouts.take().unwrap_or_else(|| lay_out_behind(Arc::clone(tell)));
+        // Where the thread is gone, a fault of ours has ended it and was reported.
+        let _ = layouts.send((lesson, options));
+        self.layouts = Some(layouts);
+        Vec::new()
     }
 
     fn with_library(&mut self, task: ShelfTask) -> Vec<Message> {
@@ -341,6 +341,24 @@ impl Session {
     }
 }
 
+fn laid_out(lesson: &Lesson, options: HandoutOptions) -> Message {
+    let pages = handout(lesson, &options).pages;
+    Message::LaidOut(options, pages)
+}
+
+/// Starts a thread that lays out what it is sent, and leaves out what something later has come for. Nobody waits for
+/// it: who leaves does not want to see pages any more.
+fn lay_out_behind(tell: Tell) -> Sender<Layout> {
+    let (sender, waiting) = mpsc::channel::<Layout>();
+    thread::spawn(move || {
+        while let Ok(first) = waiting.recv() {
+            let (lesson, options) = waiting.try_iter().last().unwrap_or(first);
+            tell(laid_out(&lesson, options));
+        }
+    });
+    sender
+}
+
 /// Says why a lesson was not saved, without its path: there is only one lesson open.
 fn without_path(error: &SaveError) -> String {
     match error {
@@ -415,6 +433,7 @@ mod tests {
     use crate::lesson::edit::Edit;
     use crate::lesson::history::Reason;
     use crate::store::lesson_file;
+    use crate::tab::handout::options::Paper;
 
     /// A session on a new lesson in a folder of its own, saved once and changed since.
     fn changed_lesson(folder: &Path) -> (Session, PathBuf) {
@@ -483,6 +502,21 @@ mod tests {
             panic!("it cannot be saved in a folder that is gone");
         };
         assert!(!text.contains("not saved") && !text.contains("own.lesson.ron"), "{text}");
+    }
+
+    #[test]
+    fn of_handouts_laid_out_behind_the_keys_the_last_one_asked_for_comes_last() {
+        let lesson = Arc::new(Lesson::blank("Own", &crate::workbench::edited_lesson::standard_guitar()));
+        let mut session = Session::new(None, "Ctrl+S".to_owned());
+        let (sender, told) = mpsc::channel();
+        session.work_behind(move |message| sender.send(message).unwrap());
+        let letter = HandoutOptions { paper: Paper::Letter, ..HandoutOptions::default() };
+        for options in [HandoutOptions::default(), letter.clone()] {
+            assert!(session.perform(Effect::LayOut(Arc::clone(&lesson), options)).is_empty());
+        }
+        drop(session);
+        let Some(Message::LaidOut(options, pages)) = told.iter().last() else { panic!("nothing was laid out") };
+        assert_eq!((&options, pages), (&letter, handout(&lesson, &letter).pages));
     }
 
     #[test]
