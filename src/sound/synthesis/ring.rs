@@ -32,9 +32,10 @@ pub struct Ring {
     /// Where the next sample goes.
     at: usize,
     rate: f64,
-    /// The length of the line, and how it grows with each sample.
+    /// The length of the line, how it grows with each sample of a glide, and how many of those are left.
     delay: f64,
     drift: f64,
+    gliding: usize,
     reading: Reading,
     /// The place that was read before, while the string passes from one length to another.
     before: Reading,
@@ -85,6 +86,7 @@ impl Ring {
             rate,
             delay: rate / 440.0,
             drift: 0.0,
+            gliding: 0,
             reading: Reading::at(rate / 440.0),
             before: Reading::at(rate / 440.0),
             passing: 0,
@@ -121,23 +123,24 @@ impl Ring {
         // The loss may take a sixth of the period, so that a bend or a slide of two octaves still has a line to read.
         let sixth = self.rate / hertz / 6.0;
         self.stages = (0..=STAGES).rev().find(|stages| delay_of(*stages) <= sixth).unwrap_or(0);
-        self.drift = 0.0;
+        self.gliding = 0;
         self.lose(hertz, loss);
         self.delay = self.line_for(hertz);
         self.reading = Reading::at(self.delay);
     }
 
-    /// Lets the string glide to a frequency within the next `samples`.
+    /// Lets the string glide to a frequency within the next `samples`, and stay there.
     pub fn glide(&mut self, hertz: f64, loss: Loss, samples: usize) {
         self.make_room(hertz);
         self.lose(hertz, loss);
         let target = self.line_for(hertz);
         self.drift = (target - self.delay) / samples.max(1) as f64;
+        self.gliding = samples;
     }
 
     /// Ends a glide.
     pub const fn hold(&mut self) {
-        self.drift = 0.0;
+        self.gliding = 0;
     }
 
     /// Gives the string another length while it goes on ringing, over some `samples`.
@@ -145,7 +148,7 @@ impl Ring {
         self.before = self.reading;
         self.passing = samples.max(1);
         self.passing_step = 1.0 / self.passing as f32;
-        self.drift = 0.0;
+        self.gliding = 0;
         self.make_room(hertz);
         self.lose(hertz, loss);
         self.delay = self.line_for(hertz);
@@ -169,8 +172,10 @@ impl Ring {
 
     /// Advances by one sample: `input` joins the wave, and what runs past is returned.
     pub fn next(&mut self, input: f32) -> f32 {
-        if self.drift != 0.0 {
-            self.delay += self.drift;
+        if self.gliding > 0 {
+            self.gliding -= 1;
+            // Rounding must not lead below the shortest line.
+            self.delay = (self.delay + self.drift).max(SHORTEST);
             self.reading = Reading::at(self.delay);
         }
         let mut value = self.read(&self.reading);

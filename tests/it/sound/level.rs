@@ -91,6 +91,19 @@ proptest! {
     }
 }
 
+#[test]
+fn a_pitch_that_stops_making_sense_stays_where_it_was() {
+    // The vibrato's sine has no value a moment after the start, and the path leads beyond what can be sounded.
+    let absurd =
+        SoundedNote { vibrato: Some(Vibrato { from: 0.0, depth: 226.0, rate: -1e300 }), ..note(0, 0.0, 7.8, 1.9) };
+    let beyond = SoundedNote { path: vec![PitchPoint { at: 0.3, pitch: 400.0 }], ..note(0, 0.0, 64.0, 1.9) };
+    for played in [absurd, beyond] {
+        let samples = heard(sound("nylon"), vec![played]);
+        assert!(samples.iter().all(|sample| sample.abs() <= MOST));
+        assert!(loudness(between(&samples, 0.0, 0.2)) > 0.001);
+    }
+}
+
 /// Twelve strings at once, as hard as anybody plays.
 fn twelve_strings() -> Vec<SoundedNote> {
     (0..12).map(|string| SoundedNote { strength: 1.0, ..note(string, 0.0, 40.0 + 5.0 * string as f64, 1.0) }).collect()
