@@ -107,7 +107,7 @@ fn in_time<T: Send + 'static>(
     match to_us.recv_timeout(longest) {
         Ok(result) => result,
         Err(RecvTimeoutError::Timeout) => Err(OutputError::Silence),
-        Err(RecvTimeoutError::Disconnected) => Err(OutputError::Other("it says what nobody understands".into())),
+        Err(RecvTimeoutError::Disconnected) => Err(OutputError::Nonsense),
     }
 }
 
@@ -232,10 +232,16 @@ fn told(error: ClientError) -> OutputError {
         ClientError::ServerError(PulseError::NoEntity) => OutputError::NoDevice,
         ClientError::Io(error) | ClientError::Protocol(ProtocolError::Io(error)) => match error.kind() {
             io::ErrorKind::WouldBlock | io::ErrorKind::TimedOut => OutputError::Silence,
+            io::ErrorKind::UnexpectedEof | io::ErrorKind::ConnectionReset | io::ErrorKind::BrokenPipe => {
+                OutputError::HungUp
+            }
             _ => OutputError::Other(error.to_string()),
         },
-        ClientError::ServerError(error) => OutputError::Other(error.to_string()),
-        other => OutputError::Other(other.to_string()),
+        ClientError::ServerError(error) | ClientError::Protocol(ProtocolError::ServerError(error)) => {
+            OutputError::Other(error.to_string())
+        }
+        ClientError::Protocol(_) | ClientError::UnexpectedSequenceNumber => OutputError::Nonsense,
+        ClientError::ServerUnavailable => OutputError::NoServer { looked: Vec::new() },
     }
 }
 

@@ -280,7 +280,7 @@ impl Keeper {
 
     fn tell_once(&mut self, error: OutputError) {
         if self.told.as_ref() != Some(&error) {
-            self.tell(format!("no sound: {error}; what is played goes on in silence, and the next one tries again"));
+            self.tell(format!("{error}; silent for now, playing again tries again"));
             self.told = Some(error);
         }
     }
