@@ -166,6 +166,8 @@ pub trait Stream: Debug {
 pub enum StreamState {
     /// It takes samples, or will in a moment.
     Works,
+    /// It takes samples, but some came too late. Opened anew, it takes more in advance.
+    RunsDry,
     /// It takes none any more.
     Fails(OutputError),
 }

@@ -249,8 +249,10 @@ impl Keeper {
         if taken != open.taken {
             (open.taken, open.since) = (taken, Instant::now());
         }
-        if let StreamState::Fails(error) = open.stream.state(open.since.elapsed()) {
-            return self.carry_on_without(error);
+        match open.stream.state(open.since.elapsed()) {
+            StreamState::Works => {}
+            StreamState::RunsDry => return self.open_anew(),
+            StreamState::Fails(error) => return self.carry_on_without(error),
         }
         self.catch_up();
         let Some(open) = &self.open else { return };
@@ -266,6 +268,18 @@ impl Keeper {
             self.idle = None;
         } else if self.idle.get_or_insert_with(Instant::now).elapsed() > KEPT {
             self.close();
+        }
+    }
+
+    /// Opens the device once more, and plays on from where it is.
+    fn open_anew(&mut self) {
+        let from = self.heard_last();
+        self.close();
+        // With nothing to play, the next order opens it.
+        if let Some(from) = from
+            && !self.open_wanted(from)
+        {
+            self.open_instead(Some(from));
         }
     }
 

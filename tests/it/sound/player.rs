@@ -329,6 +329,21 @@ fn samples_that_came_too_late_are_counted() {
 }
 
 #[test]
+fn a_device_that_runs_dry_is_opened_anew_and_plays_on() {
+    let device = Device::default();
+    let mut player = Player::on(Box::new(device.clone()), Box::new(Device::default()));
+    player.play(order(vec![note(0, 0.0, 45.0, 0.5), note(0, 0.9, 52.0, 1.0)]));
+    until_it_sounds(&device);
+    device.take(RATE as usize / 2);
+    let heard = player.heard().unwrap();
+    device.be_tight();
+    until(|| (device.opened() == 2).then_some(()));
+    until_it_sounds(&device);
+    assert!((0.89..0.92).contains(&player.heard().unwrap()), "it went on from {heard} to {:?}", player.heard());
+    assert_eq!(player.take_notice(), None);
+}
+
+#[test]
 fn who_wants_silence_is_told_nothing_and_gets_the_time() {
     let mut player = Player::new(Choice::Silent);
     player.play(Order { span: Some((0.0, 0.1)), ..one_note() });
