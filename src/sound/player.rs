@@ -68,7 +68,7 @@ impl Player {
         let thread = thread::Builder::new().name("sound".into()).spawn(keep);
         if let Err(error) = thread {
             // The other end is kept by the player itself, so this cannot be lost.
-            let _ = to_user.send(format!("no sound: {error}"));
+            let _ = to_user.send(format!("no sound is possible: {error}"));
         }
         Self { commands, notices, heard, current: None, last: 0 }
     }

@@ -166,6 +166,8 @@ pub trait Stream: Debug {
 pub enum StreamState {
     /// It takes samples, or will in a moment.
     Works,
+    /// It takes samples, but some came too late. Opened anew, it takes more in advance.
+    RunsDry,
     /// It takes none any more.
     Fails(OutputError),
 }
@@ -174,7 +176,7 @@ pub enum StreamState {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum OutputError {
     /// There is nothing to ask for a device.
-    #[error("no sound server is running (looked for {})", .looked.join(", "))]
+    #[error("no sound server is running{}", looked_for(.looked))]
     NoServer {
         /// Where it was looked for.
         looked: Vec<String>,
@@ -182,6 +184,12 @@ pub enum OutputError {
     /// What there is does not answer.
     #[error("the sound server does not answer")]
     Silence,
+    /// It ends the connection before anything is played.
+    #[error("the sound server hung up")]
+    HungUp,
+    /// It speaks something else than the protocol.
+    #[error("the sound server says what cannot be understood")]
+    Nonsense,
     /// There is a server, but nothing that sounds.
     #[error("there is no sound device")]
     NoDevice,
@@ -208,6 +216,14 @@ impl OutputError {
     /// No device has that name; these there are.
     pub fn unknown(name: &str, known: &[DeviceName]) -> Self {
         Self::Unknown { name: quoted(name), known: known.iter().map(ToString::to_string).collect() }
+    }
+}
+
+fn looked_for(places: &[String]) -> String {
+    match places {
+        [] => String::new(),
+        [one] => format!(" (looked for {one})"),
+        [first, others @ ..] => format!(" (looked for {first} and at {} more places)", others.len()),
     }
 }
 

@@ -8,6 +8,8 @@ use std::ffi::CString;
 use std::io;
 use std::os::unix::net::UnixStream;
 use std::path::PathBuf;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU32, Ordering};
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender, TryRecvError};
 use std::thread;
 use std::time::{Duration, Instant};
@@ -28,8 +30,10 @@ use socket::Surroundings;
 /// How long a single answer, and opening as a whole, may take.
 const ANSWERS: Duration = Duration::from_millis(1500);
 const OPENS: Duration = Duration::from_secs(4);
-/// How much is on its way to the ear when all goes well, and how much is asked for at once, in milliseconds.
+/// How much is on its way to the ear, and how much is asked for at once, in milliseconds. Where that is too little because
+/// the machine has much else to do, it is twice as much from then on, up to a limit.
 const AHEAD: u32 = 25;
+const MOST_AHEAD: u32 = 100;
 const AT_ONCE: u32 = 6;
 /// A device that takes nothing for so long is asked how it is; else it is asked so often how late it is.
 const STALLS: Duration = Duration::from_millis(500);
@@ -49,17 +53,18 @@ const MADE_UP: &str = "auto_null";
 pub struct Pulse {
     sockets: Option<Vec<PathBuf>>,
     device: Option<String>,
+    ahead: Arc<AtomicU32>,
 }
 
 impl Pulse {
     /// The server of this session and its device of that name; without one, the device that everything uses.
-    pub const fn new(device: Option<String>) -> Self {
-        Self { sockets: None, device }
+    pub fn new(device: Option<String>) -> Self {
+        Self { sockets: None, device, ahead: Arc::new(AtomicU32::new(AHEAD)) }
     }
 
     /// The server behind a socket.
     pub fn at(socket: PathBuf, device: Option<String>) -> Self {
-        Self { sockets: Some(vec![socket]), device }
+        Self { sockets: Some(vec![socket]), ..Self::new(device) }
     }
 
     /// The devices of the server.
@@ -84,12 +89,13 @@ impl Output for Pulse {
     fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
         let (sockets, device) = (self.sockets(), self.device.clone());
         let (gone, to_us) = mpsc::channel();
+        let ahead = self.ahead.load(Ordering::Relaxed);
         let opening = move || {
             let client = connect(sockets)?;
             let sink = chosen(&client, device)?;
-            create(&client, sink.as_ref(), source, gone)
+            create(&client, sink.as_ref(), ahead, source, gone)
         };
-        Ok(Box::new(PulseStream::new(in_time(OPENS, opening)?, to_us)?))
+        Ok(Box::new(PulseStream::new(in_time(OPENS, opening)?, to_us, Arc::clone(&self.ahead))?))
     }
 }
 
@@ -107,7 +113,7 @@ fn in_time<T: Send + 'static>(
     match to_us.recv_timeout(longest) {
         Ok(result) => result,
         Err(RecvTimeoutError::Timeout) => Err(OutputError::Silence),
-        Err(RecvTimeoutError::Disconnected) => Err(OutputError::Other("it says what nobody understands".into())),
+        Err(RecvTimeoutError::Disconnected) => Err(OutputError::Nonsense),
     }
 }
 
@@ -165,6 +171,7 @@ fn name_of(sink: &SinkInfo) -> DeviceName {
 fn create(
     client: &Client,
     sink: Option<&SinkInfo>,
+    ahead: u32,
     source: MakeSource,
     gone: Sender<()>,
 ) -> Result<PlaybackStream, OutputError> {
@@ -179,7 +186,7 @@ fn create(
         // Left to itself, a server takes two seconds of sound in advance.
         buffer_attr: BufferAttr {
             max_length: u32::MAX,
-            target_length: bytes(AHEAD),
+            target_length: bytes(ahead),
             pre_buffering: u32::MAX,
             minimum_request_length: bytes(AT_ONCE),
             fragment_size: u32::MAX,
@@ -232,10 +239,16 @@ fn told(error: ClientError) -> OutputError {
         ClientError::ServerError(PulseError::NoEntity) => OutputError::NoDevice,
         ClientError::Io(error) | ClientError::Protocol(ProtocolError::Io(error)) => match error.kind() {
             io::ErrorKind::WouldBlock | io::ErrorKind::TimedOut => OutputError::Silence,
+            io::ErrorKind::UnexpectedEof | io::ErrorKind::ConnectionReset | io::ErrorKind::BrokenPipe => {
+                OutputError::HungUp
+            }
             _ => OutputError::Other(error.to_string()),
         },
-        ClientError::ServerError(error) => OutputError::Other(error.to_string()),
-        other => OutputError::Other(other.to_string()),
+        ClientError::ServerError(error) | ClientError::Protocol(ProtocolError::ServerError(error)) => {
+            OutputError::Other(error.to_string())
+        }
+        ClientError::Protocol(_) | ClientError::UnexpectedSequenceNumber => OutputError::Nonsense,
+        ClientError::ServerUnavailable => OutputError::NoServer { looked: Vec::new() },
     }
 }
 
@@ -253,10 +266,12 @@ struct PulseStream {
     played: Option<(Instant, f64)>,
     latency: Duration,
     underruns: u64,
+    /// How much the next stream is to have in advance.
+    ahead: Arc<AtomicU32>,
 }
 
 impl PulseStream {
-    fn new(stream: PlaybackStream, gone: Receiver<()>) -> Result<Self, OutputError> {
+    fn new(stream: PlaybackStream, gone: Receiver<()>, ahead: Arc<AtomicU32>) -> Result<Self, OutputError> {
         let (ask, asked) = mpsc::channel::<()>();
         let (answer, answers) = mpsc::channel();
         let asking = stream.clone();
@@ -265,13 +280,13 @@ impl PulseStream {
         };
         spawn("sound server", asks)?;
         let rate = stream.sample_spec().sample_rate;
-        let ahead = seconds(u64::from(stream.buffer_attr().target_length), rate);
-        let latency = Duration::from_secs_f64(ahead);
+        let latency = Duration::from_secs_f64(seconds(u64::from(stream.buffer_attr().target_length), rate));
         let asked = Instant::now();
-        Ok(Self { stream, gone, ask, answers, asked, pending: false, played: None, latency, underruns: 0 })
+        Ok(Self { stream, gone, ask, answers, asked, pending: false, played: None, latency, underruns: 0, ahead })
     }
 
-    fn hear(&mut self, timing: &PlaybackLatency) {
+    /// Takes in what the server says. Returns whether samples came too late since it was asked last.
+    fn hear(&mut self, timing: &PlaybackLatency) -> bool {
         let rate = self.rate();
         let waiting = u64::try_from(timing.write_offset - timing.read_offset).unwrap_or(0);
         // The buffer was full when it was filled last; what the device holds comes on top.
@@ -279,12 +294,10 @@ impl PulseStream {
         let latency = seconds(waiting.max(full), rate) + timing.sink_usec as f64 / 1e6;
         self.latency = Duration::from_secs_f64(latency.min(10.0));
         let (now, played) = (Instant::now(), seconds(timing.playing_for, rate));
-        if let Some((then, before)) = self.played
-            && played < before + PLAYED * (now - then).as_secs_f64()
-        {
-            self.underruns += 1;
-        }
+        let ran_dry = self.played.is_some_and(|(then, before)| played < before + PLAYED * (now - then).as_secs_f64());
+        self.underruns += u64::from(ran_dry);
         self.played = Some((now, played));
+        ran_dry
     }
 }
 
@@ -304,9 +317,14 @@ impl Stream for PulseStream {
         match self.answers.try_recv() {
             Ok(Ok(timing)) => {
                 self.pending = false;
-                self.hear(&timing);
+                let ran_dry = self.hear(&timing);
                 if waits > STALLS && !timing.playing {
                     return StreamState::Fails(OutputError::Suspended);
+                }
+                let ahead = self.ahead.load(Ordering::Relaxed);
+                if ran_dry && ahead < MOST_AHEAD {
+                    self.ahead.store((2 * ahead).min(MOST_AHEAD), Ordering::Relaxed);
+                    return StreamState::RunsDry;
                 }
             }
             Ok(Err(_)) | Err(TryRecvError::Disconnected) => return StreamState::Fails(OutputError::Gone),

@@ -249,8 +249,10 @@ impl Keeper {
         if taken != open.taken {
             (open.taken, open.since) = (taken, Instant::now());
         }
-        if let StreamState::Fails(error) = open.stream.state(open.since.elapsed()) {
-            return self.carry_on_without(error);
+        match open.stream.state(open.since.elapsed()) {
+            StreamState::Works => {}
+            StreamState::RunsDry => return self.open_anew(),
+            StreamState::Fails(error) => return self.carry_on_without(error),
         }
         self.catch_up();
         let Some(open) = &self.open else { return };
@@ -269,6 +271,18 @@ impl Keeper {
         }
     }
 
+    /// Opens the device once more, and plays on from where it is.
+    fn open_anew(&mut self) {
+        let from = self.heard_last();
+        self.close();
+        // With nothing to play, the next order opens it.
+        if let Some(from) = from
+            && !self.open_wanted(from)
+        {
+            self.open_instead(Some(from));
+        }
+    }
+
     /// Plays on in silence, from where the device has stopped.
     fn carry_on_without(&mut self, error: OutputError) {
         self.close();
@@ -280,7 +294,7 @@ impl Keeper {
 
     fn tell_once(&mut self, error: OutputError) {
         if self.told.as_ref() != Some(&error) {
-            self.tell(format!("no sound: {error}; what is played goes on in silence, and the next one tries again"));
+            self.tell(format!("{error}; silent for now, playing again tries again"));
             self.told = Some(error);
         }
     }

@@ -244,8 +244,7 @@ fn a_device_that_dies_is_replaced_by_silence_in_time_and_tried_again() {
     device.refuse(Some(OutputError::NoServer { looked: vec!["/run/pulse/native".into()] }));
     device.fail(Some(OutputError::Gone));
     let notice = until(|| player.take_notice());
-    let says = "no sound: the sound device went away; what is played goes on in silence, and the next one tries again";
-    assert_eq!(notice, says);
+    assert_eq!(notice, "the sound device went away; silent for now, playing again tries again");
     until(|| (instead.take(441).len() == 441 && player.heard()? > heard + 0.1).then_some(()));
     assert!(player.heard().unwrap() < heard + 0.2, "it goes on from where it was");
     // Twice in vain: it is said once.
@@ -272,7 +271,7 @@ fn a_name_that_no_device_has_is_told_those_that_there_are() {
     let mut player = Player::on(Box::new(device), Box::new(instead.clone()));
     player.play(one_note());
     let notice = until(|| player.take_notice());
-    let says = "no sound: no sound device is called `kazoo`; there are out.0 (Desk \\u{7}speakers), out.1; ";
+    let says = "no sound device is called `kazoo`; there are out.0 (Desk \\u{7}speakers), out.1; ";
     assert!(notice.starts_with(says), "{notice}");
     until_it_sounds(&instead);
     assert!(names[0].is_called("OUT.0") && names[1].is_called(" out.1 ") && !names[1].is_called("out"));
@@ -330,6 +329,21 @@ fn samples_that_came_too_late_are_counted() {
 }
 
 #[test]
+fn a_device_that_runs_dry_is_opened_anew_and_plays_on() {
+    let device = Device::default();
+    let mut player = Player::on(Box::new(device.clone()), Box::new(Device::default()));
+    player.play(order(vec![note(0, 0.0, 45.0, 0.5), note(0, 0.9, 52.0, 1.0)]));
+    until_it_sounds(&device);
+    device.take(RATE as usize / 2);
+    let heard = player.heard().unwrap();
+    device.be_tight();
+    until(|| (device.opened() == 2).then_some(()));
+    until_it_sounds(&device);
+    assert!((0.89..0.92).contains(&player.heard().unwrap()), "it went on from {heard} to {:?}", player.heard());
+    assert_eq!(player.take_notice(), None);
+}
+
+#[test]
 fn who_wants_silence_is_told_nothing_and_gets_the_time() {
     let mut player = Player::new(Choice::Silent);
     player.play(Order { span: Some((0.0, 0.1)), ..one_note() });
@@ -337,4 +351,93 @@ fn who_wants_silence_is_told_nothing_and_gets_the_time() {
     until(|| player.heard().filter(|heard| *heard < 0.04));
     player.stop();
     assert_eq!((player.heard(), player.take_notice()), (None, None));
+}
+
+#[cfg(target_os = "linux")]
+mod servers {
+    //! Servers that are not what they should be.
+
+    use std::io::{Read, Write};
+    use std::os::unix::net::{UnixListener, UnixStream};
+    use std::thread;
+
+    use fingerpost::sound::output::pulse::Pulse;
+    use fingerpost::sound::output::silent::Silent;
+
+    use super::*;
+
+    /// What a player says about a server that does `answer` with whoever comes; it plays in silence all the same.
+    #[track_caller]
+    fn said_of(answer: impl Fn(UnixStream) + Send + 'static) -> String {
+        let folder = tempfile::tempdir().unwrap();
+        let socket = folder.path().join("native");
+        let listener = UnixListener::bind(&socket).unwrap();
+        // It ends with the tests.
+        thread::spawn(move || listener.incoming().flatten().for_each(answer));
+        let mut player = Player::on(Box::new(Pulse::at(socket, None)), Box::new(Silent));
+        player.play(one_note());
+        assert!(player.heard().is_some());
+        let notice = until(|| player.take_notice());
+        until(|| player.heard().filter(|heard| *heard > 0.05));
+        player.stop();
+        notice
+    }
+
+    #[test]
+    fn one_that_never_answers_is_given_up() {
+        let stay = |guest: UnixStream| std::mem::forget(guest);
+        let says = "the sound server does not answer; silent for now, playing again tries again";
+        assert_eq!(said_of(stay), says);
+    }
+
+    #[test]
+    fn one_that_hangs_up_is_not_waited_for() {
+        let notice = said_of(drop);
+        assert!(notice.starts_with("the sound server hung up; "), "{notice}");
+    }
+
+    #[test]
+    fn one_that_talks_nonsense_is_given_up() {
+        let nonsense = |mut guest: UnixStream| {
+            let mut greeting = [0; 64];
+            // It may have gone already.
+            let _ = guest.read(&mut greeting).and_then(|_| guest.write_all(&[0x41; 4096]));
+            std::mem::forget(guest);
+        };
+        let notice = said_of(nonsense);
+        assert!(notice.starts_with("the sound server says what cannot be understood; "), "{notice}");
+    }
+
+    #[test]
+    fn one_that_drips_is_given_up() {
+        // Each byte comes in time, the answer never.
+        let drip = |mut guest: UnixStream| {
+            thread::spawn(move || {
+                while guest.write_all(&[0]).is_ok() {
+                    thread::sleep(Duration::from_secs(1));
+                }
+            });
+        };
+        assert!(said_of(drip).starts_with("the sound server does not answer; "));
+    }
+
+    #[test]
+    fn where_there_is_none_it_is_said_where_it_was_looked_for() {
+        let folder = tempfile::tempdir().unwrap();
+        let socket = folder.path().join("native");
+        // One that is not there, and one that nobody listens to any more.
+        for stale in [false, true] {
+            if stale {
+                drop(UnixListener::bind(&socket).unwrap());
+            }
+            let mut player = Player::on(Box::new(Pulse::at(socket.clone(), None)), Box::new(Silent));
+            player.play(one_note());
+            let notice = until(|| player.take_notice());
+            let says = format!("no sound server is running (looked for {}); ", socket.display());
+            assert!(notice.starts_with(&says), "{notice}");
+            until(|| player.heard().filter(|heard| *heard > 0.05));
+        }
+        let error = Pulse::at(socket, Some("kazoo".into())).devices().unwrap_err();
+        assert!(matches!(error, OutputError::NoServer { .. }), "{error}");
+    }
 }

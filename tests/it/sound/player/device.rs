@@ -21,6 +21,7 @@ struct State {
     refuses: Option<OutputError>,
     fails: Option<OutputError>,
     underruns: u64,
+    tight: bool,
 }
 
 struct Opened {
@@ -79,9 +80,19 @@ impl Device {
         state.fails = error;
     }
 
+    /// Ought to be opened anew.
+    pub fn be_tight(&self) {
+        self.state().tight = true;
+    }
+
     /// Was late so often.
     pub fn run_dry(&self, times: u64) {
         self.state().underruns = times;
+    }
+
+    /// How often it was opened.
+    pub fn opened(&self) -> usize {
+        self.state().opened
     }
 
     /// Whether it is open.
@@ -113,7 +124,12 @@ impl Stream for Opened {
     }
 
     fn state(&mut self, _: Duration) -> StreamState {
-        self.device.state().fails.clone().map_or(StreamState::Works, StreamState::Fails)
+        let mut state = self.device.state();
+        match state.fails.clone() {
+            Some(error) => StreamState::Fails(error),
+            None if std::mem::take(&mut state.tight) => StreamState::RunsDry,
+            None => StreamState::Works,
+        }
     }
 
     fn underruns(&self) -> u64 {
