@@ -34,6 +34,8 @@ pub fn remedy(lesson: &Lesson, finding: &Finding) -> Option<Remedy> {
     }
     match finding.place {
         Place::Segment(id) => segment_remedy(lesson, only(&lesson.segments, id)?, finding),
+        // Nearly all findings are of this sort, and most have no remedy: they must cost nothing.
+        Place::Passage(..) if !matches!(finding.kind, FindingKind::NoTitle | FindingKind::DanglingLink) => None,
         Place::Passage(id, spot) => passage_remedy(lesson, only(&lesson.passages, id)?, spot, finding.kind),
         Place::Setup(id) => setup_remedy(lesson, only(&lesson.setups, id)?, finding.kind),
         Place::Piece(id) => {
