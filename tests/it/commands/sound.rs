@@ -31,6 +31,7 @@ fn a_shape_becomes_a_file_named_after_it_and_none_is_overwritten() {
     let folder = tempfile::tempdir().unwrap();
     let line = ["sound", "x32010", "--seconds", "0.2"];
     within(folder.path(), &line).assert().code(0).stderr(contains("wrote x-3-2-0-1-0.wav").and(contains("clean")));
+    let line = ["sound", "x", "3", "2", "0", "1", "0", "--seconds", "0.2"];
     within(folder.path(), &line).assert().code(0).stderr(contains("wrote x-3-2-0-1-0-2.wav"));
     assert_eq!(names(&folder), ["x-3-2-0-1-0-2.wav", "x-3-2-0-1-0.wav"]);
     let [one, other] = ["x-3-2-0-1-0.wav", "x-3-2-0-1-0-2.wav"].map(|name| fs::read(folder.path().join(name)).unwrap());
@@ -80,6 +81,7 @@ fn what_cannot_be_sounded_is_said_and_nothing_is_written() {
         (&["sound", "x32010", "--seconds", "0"], "0.1 to 60"),
         (&["sound", "x32010", "--seconds", "NaN"], "0.1 to 60"),
         (&["sound", "x32010", "--reference", "880"], "380 to 500 Hz"),
+        (&["sound", "xxxxxx"], "every string is muted"),
         (&["sound"], "SHAPE"),
     ] {
         within(folder.path(), line).assert().code(2).stderr(contains(words));
