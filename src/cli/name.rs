@@ -47,7 +47,7 @@ pub fn run(args: &NameArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
 const LONGEST_SHAPE: usize = 10_000;
 
 /// Joins `x 3 2 0 1 0` typed without quotes into one shape; other arguments stay as they are.
-fn joined_frets(arguments: &[String], strings: usize) -> Vec<String> {
+pub(super) fn joined_frets(arguments: &[String], strings: usize) -> Vec<String> {
     let lone = |text: &String| text.eq_ignore_ascii_case("x") || (text.len() <= 2 && text.parse::<u8>().is_ok());
     if arguments.len() == strings && arguments.iter().all(lone) {
         vec![arguments.join(" ")]

@@ -133,6 +133,9 @@ fn of_voicing(lesson: &Lesson, played: &Voicing) -> Result<Heard> {
     let no_setup = || anyhow!("voicing {} has no setup that can be played: see `fingerpost check`", played.id);
     let rig = lesson.voicing_rig(played).ok_or_else(no_setup)?;
     rig.check(&played.shape)?;
+    if played.shape.strings().iter().all(Option::is_none) {
+        bail!("voicing {} has every string muted, so there is nothing to hear", played.id);
+    }
     let reference = lesson.voicing_setup(played).and_then(|setup| setup.reference).map_or(440.0, |hertz| hertz.0);
     let score = shape(&rig, &played.shape, |_| true, Manner::StrumDown);
     let name = played.name().map_or_else(|| played.shape.to_string(), str::to_owned);

@@ -1,8 +1,9 @@
 //! `fingerpost sound`: what shapes sound like.
 
-use anyhow::{Context as _, Result};
+use anyhow::{Context as _, Result, bail};
 
 use super::held_shape::rig;
+use super::name::joined_frets;
 use super::outcome::{Outcome, Streams};
 use super::sound_args::{SoundArgs, Struck};
 use super::sound_out::Target;
@@ -19,10 +20,13 @@ use crate::theory::quote::quoted;
 pub fn run(args: &SoundArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let rig = rig(&args.rig)?;
     let mut shapes = Vec::new();
-    for text in &args.shapes {
+    for text in &joined_frets(&args.shapes, rig.tuning().strings().len()) {
         let quoted = || format!("`{}`", quoted(text));
         let shape: Shape = text.parse().with_context(quoted)?;
         rig.check(&shape).with_context(quoted)?;
+        if shape.strings().iter().all(Option::is_none) {
+            bail!("`{shape}`: every string is muted, so there is nothing to hear");
+        }
         shapes.push(shape);
     }
     let names: Vec<String> = shapes.iter().map(ToString::to_string).collect();

@@ -3,8 +3,8 @@
 //! [`score`] is the language between two halves. One half ([`performance`]) turns shapes and passages into a
 //! [`score::Score`]: which string is set going when, at which pitch, and how. The other half makes samples of it
 //! ([`synthesis`], with the parameters in [`sounds`]; [`rendering`] for a whole score) and sends them to a file
-//! ([`file`]) or, through a [`player`], to a device ([`output`]). A score knows no lesson, and what plays it knows no
-//! music.
+//! ([`mod@file`]) or, through a [`player`], to a device ([`output`]). A score knows no lesson, and what plays it knows
+//! no music.
 
 pub mod file;
 pub mod output;

@@ -60,7 +60,7 @@ pub struct SoundedNote {
     pub string: usize,
     /// When it starts.
     pub start: f64,
-    /// When it is damped, if nothing else starts on its string before; infinite where it rings out.
+    /// When it is damped, if nothing else has started on its string by then; infinite where it rings out.
     pub end: f64,
     /// What sets the string going.
     pub attack: Attack,

@@ -114,8 +114,14 @@ impl Engine {
         let before = self.score.replace(score);
         self.let_go();
         self.seek(self.sample(from));
-        self.stop.value = if self.stop.target == 0.0 && self.is_still() { 1.0 } else { self.stop.value };
+        let at_rest = self.stop.target == 0.0 && self.is_still();
         self.stop.target = 1.0;
+        if at_rest {
+            // Where nothing sounds, nothing can jump: the first note has the level that it should have.
+            let levels = [&mut self.stop, &mut self.level, &mut self.click_level];
+            let heard = self.channels.iter_mut().map(|channel| &mut channel.heard);
+            levels.into_iter().chain(heard).for_each(|level| level.value = level.target);
+        }
         before
     }
 
@@ -199,7 +205,11 @@ impl Engine {
         chunk.fill(0.0);
         let notes = self.score.as_ref().map_or(&[][..], |score| &score.notes);
         let mut one = [0.0; CHUNK];
-        for channel in self.channels.iter_mut().filter(|channel| !channel.string.is_still()) {
+        for channel in &mut self.channels {
+            if channel.string.is_still() {
+                channel.heard.value = channel.heard.target;
+                continue;
+            }
             let one = &mut one[..chunk.len()];
             one.fill(0.0);
             channel.string.add_to(one, notes, self.at);

@@ -31,6 +31,7 @@ fn a_shape_becomes_a_file_named_after_it_and_none_is_overwritten() {
     let folder = tempfile::tempdir().unwrap();
     let line = ["sound", "x32010", "--seconds", "0.2"];
     within(folder.path(), &line).assert().code(0).stderr(contains("wrote x-3-2-0-1-0.wav").and(contains("clean")));
+    let line = ["sound", "x", "3", "2", "0", "1", "0", "--seconds", "0.2"];
     within(folder.path(), &line).assert().code(0).stderr(contains("wrote x-3-2-0-1-0-2.wav"));
     assert_eq!(names(&folder), ["x-3-2-0-1-0-2.wav", "x-3-2-0-1-0.wav"]);
     let [one, other] = ["x-3-2-0-1-0.wav", "x-3-2-0-1-0-2.wav"].map(|name| fs::read(folder.path().join(name)).unwrap());
@@ -80,6 +81,7 @@ fn what_cannot_be_sounded_is_said_and_nothing_is_written() {
         (&["sound", "x32010", "--seconds", "0"], "0.1 to 60"),
         (&["sound", "x32010", "--seconds", "NaN"], "0.1 to 60"),
         (&["sound", "x32010", "--reference", "880"], "380 to 500 Hz"),
+        (&["sound", "xxxxxx"], "every string is muted"),
         (&["sound"], "SHAPE"),
     ] {
         within(folder.path(), line).assert().code(2).stderr(contains(words));
@@ -240,5 +242,38 @@ fn a_render_that_is_stopped_leaves_nothing_behind() {
     let mut said = String::new();
     std::io::Read::read_to_string(&mut child.stderr.unwrap(), &mut said).unwrap();
     assert!(said.contains("stopped before the end: nothing was written"), "{said}");
+    assert!(names(&folder).is_empty());
+}
+
+#[cfg(unix)]
+#[test]
+fn a_long_render_shows_on_a_terminal_how_far_it_is() {
+    use std::io::{Read as _, Write as _};
+
+    let folder = tempfile::tempdir().unwrap();
+    let pair = portable_pty::native_pty_system().openpty(portable_pty::PtySize::default()).unwrap();
+    let mut command = portable_pty::CommandBuilder::new(assert_cmd::cargo::cargo_bin("fingerpost"));
+    command.args(["sound", "-o", "long.wav", "--seconds", "60"]);
+    command.args(["x32010"; 200]);
+    command.cwd(folder.path());
+    let mut child = pair.slave.spawn_command(command).unwrap();
+    drop(pair.slave);
+    let mut reader = pair.master.try_clone_reader().unwrap();
+    let mut shown = String::new();
+    let mut bytes = [0; 256];
+    while !shown.contains(" %") {
+        let read = reader.read(&mut bytes).expect("it shows something");
+        assert!(read > 0, "it ended: {shown}");
+        shown.push_str(&String::from_utf8_lossy(&bytes[..read]));
+    }
+    assert!(shown.contains('['), "{shown}");
+    // Ctrl-C ends it in order.
+    pair.master.take_writer().unwrap().write_all(b"\x03").unwrap();
+    // The end of a pseudo-terminal is an error on some systems.
+    while let Ok(read @ 1..) = reader.read(&mut bytes) {
+        shown.push_str(&String::from_utf8_lossy(&bytes[..read]));
+    }
+    assert_eq!(child.wait().unwrap().exit_code(), 2);
+    assert!(shown.contains("stopped before the end: nothing was written"), "{shown}");
     assert!(names(&folder).is_empty());
 }

@@ -9,11 +9,15 @@ use super::{RATE, between, decibels, heard, note, sound};
 #[test]
 fn only_partials_with_a_node_there_sound() {
     for name in ["nylon", "steel", "clean", "bass"] {
-        for n in [2_u8, 3, 4, 5, 7, 12] {
+        for n in [2_u8, 3, 5, 12] {
             for attack in [Attack::Pluck, Attack::Pinch, Attack::Tap] {
-                let touched = SoundedNote { attack, partial: n, ..note(0, 0.0, 40.0, 1.2) };
+                // Each way once for each sound, and all ways for the third partial.
+                if n != 3 && attack != Attack::Pluck {
+                    continue;
+                }
+                let touched = SoundedNote { attack, partial: n, ..note(0, 0.0, 40.0, 0.9) };
                 let samples = heard(sound(name), vec![touched]);
-                let steady = between(&samples, 0.1, 1.1);
+                let steady = between(&samples, 0.1, 0.8);
                 let whole = tempered(40.0, 440.0);
                 let at = |k: u8| strength(steady, f64::from(RATE), whole * f64::from(k));
                 let lowest = at(n);

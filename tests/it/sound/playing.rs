@@ -141,6 +141,22 @@ fn levels_change_without_a_step_and_strings_go_in_and_out() {
 }
 
 #[test]
+fn a_level_that_is_set_before_playing_holds_from_the_first_note_on() {
+    let playing = |level| {
+        let mut engine = Engine::new(sound("steel"), RATE, 440.0, 6);
+        engine.set_level(level);
+        engine.set_string(1, false);
+        engine.play(Arc::new(score(vec![note(0, 0.0, 45.0, 1.0), note(1, 0.0, 57.0, 1.0)])), 0.0);
+        play(&mut engine, 0.2)
+    };
+    let (loud, soft) = (playing(1.0), playing(0.1));
+    assert!(loud.iter().zip(&soft).all(|(loud, soft)| (loud * 0.1 - soft).abs() < 1e-5));
+    // So does a string that is left out.
+    let alone = play(&mut engine("steel", vec![note(0, 0.0, 45.0, 1.0)]), 0.2);
+    assert!(loud.iter().zip(&alone).all(|(both, alone)| (both - alone).abs() < 1e-5));
+}
+
+#[test]
 fn the_position_is_that_of_what_is_heard() {
     let mut engine = engine("overdriven", vec![note(0, 0.5, 45.0, 1.0)]);
     let samples = play(&mut engine, 0.8);
