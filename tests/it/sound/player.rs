@@ -263,6 +263,20 @@ fn a_device_that_dies_is_replaced_by_silence_in_time_and_tried_again() {
 }
 
 #[test]
+fn a_device_that_dies_while_nothing_plays_is_opened_anew_without_a_word() {
+    let (device, instead) = (Device::default(), Device::default());
+    let mut player = Player::on(Box::new(device.clone()), Box::new(instead.clone()));
+    player.play(one_note());
+    until_it_sounds(&device);
+    player.stop();
+    until(|| device.take(220).iter().all(|sample| *sample == 0.0).then_some(()));
+    device.fail(Some(OutputError::Gone));
+    player.play(one_note());
+    until_it_sounds(&device);
+    assert_eq!((player.take_notice(), device.opened(), instead.opened()), (None, 2, 0));
+}
+
+#[test]
 fn a_name_that_no_device_has_is_told_those_that_there_are() {
     let (device, instead) = (Device::default(), Device::default());
     let known = |name: &str, label: &str| DeviceName { name: name.into(), label: label.into() };
