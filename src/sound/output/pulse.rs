@@ -299,7 +299,9 @@ impl PulseStream {
         // The buffer was full when it was filled last; what the device holds comes on top.
         let full = u64::from(self.stream.buffer_attr().target_length);
         let latency = seconds(waiting.max(full), rate) + timing.sink_usec as f64 / 1e6;
-        self.latency = Duration::from_secs_f64(latency.min(10.0));
+        let latency = Duration::from_secs_f64(latency.min(10.0));
+        // The share of the device goes up and down with each block that it plays: what counts is the middle.
+        self.latency = if self.played.is_none() { latency } else { (3 * self.latency + latency) / 4 };
         let (now, played) = (Instant::now(), seconds(timing.playing_for, rate));
         let ran_dry = self.played.is_some_and(|(then, before)| played < before + PLAYED * (now - then).as_secs_f64());
         self.underruns += u64::from(ran_dry);

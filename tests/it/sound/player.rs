@@ -13,7 +13,7 @@ use fingerpost::sound::score::SoundedNote;
 
 use super::{RATE, decibels, loudness, note, score, sound};
 
-mod device;
+pub mod device;
 
 use device::{Device, Stuck};
 

@@ -3,6 +3,7 @@
 //! `.ci/sound` starts one that has a clock but no loudspeaker, records what it gets, and says where: without it, these
 //! tests say that they ran without a server. The time is that of the server, so here, and only here, a test waits.
 
+use std::io::Write;
 use std::path::PathBuf;
 use std::process::Command;
 use std::sync::Arc;
@@ -17,6 +18,7 @@ use fingerpost::sound::rendering::render;
 use fingerpost::sound::score::frequency;
 
 use super::estimator::strength;
+use super::player::device::Device;
 use super::{RATE, between, decibels, loudness, note, score, sound};
 
 /// Long after anything has come to pass that will.
@@ -138,14 +140,30 @@ fn play_chord(server: &Server, player: &mut Player) {
 #[test]
 fn a_chord_arrives_at_a_real_server_which_may_die_and_come_back() {
     let Some(server) = Server::running() else {
-        println!("there is no sound server here: what one does is checked by .ci/sound alone");
-        return;
+        // Past the test harness, which keeps to itself what a test prints that passes.
+        let says = "there is no sound server here: the chord goes to a device of the tests; .ci/sound has a server";
+        writeln!(std::io::stderr(), "{says}").unwrap();
+        return arrives_in_the_hand();
     };
     let mut player = server.player();
     arrives(&server, &mut player);
     dies_and_comes_back(&server, &mut player);
     stands_still(&server, &mut player);
     is_suspended_and_unplugged(&server, &mut player);
+}
+
+/// The same chord, taken by a device of the tests.
+fn arrives_in_the_hand() {
+    let device = Device::default();
+    let mut player = Player::on(Box::new(device.clone()), Box::new(Silent));
+    player.play(chord());
+    let mut got: Vec<f32> = Vec::new();
+    until("the chord is over", || {
+        got.extend(device.take(4410));
+        (got.len() > 4410 && player.heard().is_none()).then_some(())
+    });
+    let got: Vec<f32> = got.into_iter().skip_while(|sample| sample.abs() < 1e-4).collect();
+    assert_eq!(is_chord(&got).and_then(|()| is_modest(&got)), Ok(()));
 }
 
 fn arrives(server: &Server, player: &mut Player) {
