@@ -33,7 +33,7 @@ const OPENS: Duration = Duration::from_secs(4);
 /// How much is on its way to the ear, and how much is asked for at once, in milliseconds. Where that is too little because
 /// the machine has much else to do, it is twice as much from then on, up to a limit.
 const AHEAD: u32 = 25;
-const MOST_AHEAD: u32 = 100;
+const MOST_AHEAD: u32 = 200;
 const AT_ONCE: u32 = 6;
 /// A device that takes nothing for so long is asked how it is; else it is asked so often how late it is.
 const STALLS: Duration = Duration::from_millis(500);

@@ -123,7 +123,7 @@ fn is_modest(samples: &[f32]) -> Result<(), String> {
 #[track_caller]
 fn play_chord(server: &Server, player: &mut Player) {
     let mut wrong = Vec::new();
-    for _ in 0..6 {
+    for _ in 0..12 {
         let place = server.recorded().len();
         player.play(chord());
         until("the chord is over", || player.heard().is_none().then_some(()));
