@@ -33,11 +33,13 @@ const OPENS: Duration = Duration::from_secs(4);
 /// How much is on its way to the ear, and how much is asked for at once, in milliseconds. Where that is too little because
 /// the machine has much else to do, it is twice as much from then on, up to a limit.
 const AHEAD: u32 = 25;
-const MOST_AHEAD: u32 = 100;
+const MOST_AHEAD: u32 = 200;
 const AT_ONCE: u32 = 6;
 /// A device that takes nothing for so long is asked how it is; else it is asked so often how late it is.
 const STALLS: Duration = Duration::from_millis(500);
 const ASKS: Duration = Duration::from_secs(1);
+/// One that says it does not play may still have two seconds of silence from before we came; after this long it is suspended.
+const SUSPENDED: Duration = Duration::from_millis(2500);
 /// How long it may take to say so.
 const SAYS: Duration = Duration::from_secs(1);
 /// A stream that has played less than this much of the time since it was asked last has run dry.
@@ -74,8 +76,7 @@ impl Pulse {
         let sockets = self.sockets();
         in_time(OPENS, move || {
             let client = connect(sockets)?;
-            let sinks = block_on(client.list_sinks()).map_err(told)?;
-            Ok(sinks.iter().map(name_of).filter(|device| device.name != MADE_UP).collect())
+            Ok(sinks(&client)?.iter().map(name_of).collect())
         })
     }
 
@@ -144,22 +145,28 @@ fn greet(socket: UnixStream) -> Result<Client, ClientError> {
 
 /// The device that is wanted; `None` leaves it to the server.
 fn chosen(client: &Client, device: Option<String>) -> Result<Option<SinkInfo>, OutputError> {
-    let sinks = block_on(client.list_sinks());
     let Some(device) = device else {
         // What we cannot find out here is no reason not to play.
         let usual = block_on(client.server_info()).ok().and_then(|server| server.default_sink_name);
-        let usual = sinks.ok().and_then(|sinks| sinks.into_iter().find(|sink| Some(&sink.name) == usual.as_ref()));
         return match usual {
-            Some(sink) if sink.name.to_bytes() == MADE_UP.as_bytes() => Err(OutputError::NoDevice),
-            other => Ok(other),
+            Some(name) if name.to_bytes() == MADE_UP.as_bytes() => Err(OutputError::NoDevice),
+            Some(name) => Ok(sinks(client).ok().and_then(|sinks| sinks.into_iter().find(|sink| sink.name == name))),
+            None => Ok(None),
         };
     };
-    let sinks = sinks.map_err(told)?;
+    let sinks = sinks(client)?;
     let names: Vec<DeviceName> = sinks.iter().map(name_of).collect();
     match names.iter().position(|name| name.is_called(&device)) {
         Some(place) => Ok(sinks.into_iter().nth(place)),
         None => Err(OutputError::unknown(&device, &names)),
     }
+}
+
+/// The devices of a server, without the one that it makes up.
+fn sinks(client: &Client) -> Result<Vec<SinkInfo>, OutputError> {
+    let mut sinks = block_on(client.list_sinks()).map_err(told)?;
+    sinks.retain(|sink| sink.name.to_bytes() != MADE_UP.as_bytes());
+    Ok(sinks)
 }
 
 fn name_of(sink: &SinkInfo) -> DeviceName {
@@ -292,7 +299,9 @@ impl PulseStream {
         // The buffer was full when it was filled last; what the device holds comes on top.
         let full = u64::from(self.stream.buffer_attr().target_length);
         let latency = seconds(waiting.max(full), rate) + timing.sink_usec as f64 / 1e6;
-        self.latency = Duration::from_secs_f64(latency.min(10.0));
+        let latency = Duration::from_secs_f64(latency.min(10.0));
+        // The share of the device goes up and down with each block that it plays: what counts is the middle.
+        self.latency = if self.played.is_none() { latency } else { (3 * self.latency + latency) / 4 };
         let (now, played) = (Instant::now(), seconds(timing.playing_for, rate));
         let ran_dry = self.played.is_some_and(|(then, before)| played < before + PLAYED * (now - then).as_secs_f64());
         self.underruns += u64::from(ran_dry);
@@ -318,7 +327,7 @@ impl Stream for PulseStream {
             Ok(Ok(timing)) => {
                 self.pending = false;
                 let ran_dry = self.hear(&timing);
-                if waits > STALLS && !timing.playing {
+                if waits > SUSPENDED && !timing.playing {
                     return StreamState::Fails(OutputError::Suspended);
                 }
                 let ahead = self.ahead.load(Ordering::Relaxed);

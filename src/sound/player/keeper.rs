@@ -283,13 +283,15 @@ impl Keeper {
         }
     }
 
-    /// Plays on in silence, from where the device has stopped.
+    /// Plays on in silence, from where the device has stopped. With nothing to play, nobody needs to know.
     fn carry_on_without(&mut self, error: OutputError) {
-        self.close();
-        self.tell_once(error);
         let from = self.heard_last();
-        self.heard.set_latency(0);
-        self.open_instead(from);
+        self.close();
+        if from.is_some() {
+            self.tell_once(error);
+            self.heard.set_latency(0);
+            self.open_instead(from);
+        }
     }
 
     fn tell_once(&mut self, error: OutputError) {

@@ -13,7 +13,7 @@ use fingerpost::sound::score::SoundedNote;
 
 use super::{RATE, decibels, loudness, note, score, sound};
 
-mod device;
+pub mod device;
 
 use device::{Device, Stuck};
 
@@ -260,6 +260,20 @@ fn a_device_that_dies_is_replaced_by_silence_in_time_and_tried_again() {
     until_it_sounds(&device);
     assert_eq!(player.take_notice().unwrap(), "the sound device is back");
     assert!(!instead.is_open());
+}
+
+#[test]
+fn a_device_that_dies_while_nothing_plays_is_opened_anew_without_a_word() {
+    let (device, instead) = (Device::default(), Device::default());
+    let mut player = Player::on(Box::new(device.clone()), Box::new(instead.clone()));
+    player.play(one_note());
+    until_it_sounds(&device);
+    player.stop();
+    until(|| device.take(220).iter().all(|sample| *sample == 0.0).then_some(()));
+    device.fail(Some(OutputError::Gone));
+    player.play(one_note());
+    until_it_sounds(&device);
+    assert_eq!((player.take_notice(), device.opened(), instead.opened()), (None, 2, 0));
 }
 
 #[test]

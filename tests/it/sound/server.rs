@@ -3,12 +3,14 @@
 //! `.ci/sound` starts one that has a clock but no loudspeaker, records what it gets, and says where: without it, these
 //! tests say that they ran without a server. The time is that of the server, so here, and only here, a test waits.
 
+use std::io::Write;
 use std::path::PathBuf;
 use std::process::Command;
 use std::sync::Arc;
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
+use fingerpost::sound::output::OutputError;
 use fingerpost::sound::output::pulse::Pulse;
 use fingerpost::sound::output::silent::Silent;
 use fingerpost::sound::player::{MODEST, Order, Player};
@@ -16,6 +18,7 @@ use fingerpost::sound::rendering::render;
 use fingerpost::sound::score::frequency;
 
 use super::estimator::strength;
+use super::player::device::Device;
 use super::{RATE, between, decibels, loudness, note, score, sound};
 
 /// Long after anything has come to pass that will.
@@ -39,9 +42,9 @@ impl Server {
     }
 
     #[track_caller]
-    fn tell(&self, word: &str) {
-        let status = Command::new(&self.control).arg(word).status().unwrap();
-        assert!(status.success(), "{word}: {status}");
+    fn tell(&self, words: &str) {
+        let status = Command::new(&self.control).args(words.split(' ')).status().unwrap();
+        assert!(status.success(), "{words}: {status}");
     }
 
     fn player(&self) -> Player {
@@ -54,11 +57,8 @@ impl Server {
     }
 
     /// What was recorded from the first sound after so many samples on.
-    #[track_caller]
     fn recorded_after(&self, place: usize) -> Vec<f32> {
-        let all = self.recorded();
-        let start = all[place..].iter().position(|sample| sample.abs() > 1e-4).expect("nothing was recorded");
-        all[place + start..].to_vec()
+        self.recorded().into_iter().skip(place).skip_while(|sample| sample.abs() < 1e-4).collect()
     }
 }
 
@@ -83,45 +83,92 @@ fn chord() -> Order {
 }
 
 /// Each note of the chord stands out from what lies a quarter tone beside it, and no other note of the octave is there.
-#[track_caller]
-fn assert_chord(samples: &[f32]) {
+fn is_chord(samples: &[f32]) -> Result<(), String> {
+    if samples.len() < RATE as usize * 6 / 5 {
+        return Err(format!("only {} samples arrived", samples.len()));
+    }
     let samples = between(samples, 0.1, 1.1);
     let at = |pitch: f64| strength(samples, f64::from(RATE), frequency(pitch, 440.0));
     for pitch in CHORD {
-        let beside = at(pitch - 0.5).max(at(pitch + 0.5));
-        assert!(decibels(at(pitch) / beside) > 20.0, "{pitch}: {} beside {beside}", at(pitch));
+        let over = decibels(at(pitch) / at(pitch - 0.5).max(at(pitch + 0.5)));
+        if over < 20.0 {
+            return Err(format!("{pitch} is {over:.1} dB over what lies beside it"));
+        }
     }
     for other in [49.0, 50.0, 51.0, 52.0, 53.0, 54.0, 56.0, 57.0, 58.0, 59.0] {
-        assert!(decibels(at(other) / at(48.0)) < -30.0, "{other} is heard, too");
+        let under = decibels(at(other) / at(48.0));
+        if under > -30.0 {
+            return Err(format!("{other} is heard, too, at {under:.1} dB"));
+        }
     }
+    Ok(())
+}
+
+/// It is as loud as it was meant to be.
+fn is_modest(samples: &[f32]) -> Result<(), String> {
+    let meant = render(sound("steel"), RATE, 440.0, chord().score);
+    let start = meant.iter().position(|sample| sample.abs() > 1e-4 / MODEST).ok_or("silence is meant")?;
+    for (from, to) in [(0.0, 0.3), (0.3, 0.6), (0.6, 1.2)] {
+        let meant = loudness(between(&meant[start..], from, to)) * f64::from(MODEST);
+        let off = decibels(loudness(between(samples, from, to)) / meant);
+        if off.abs() > 0.5 {
+            return Err(format!("{from} to {to} s: {off:.2} dB off"));
+        }
+    }
+    Ok(())
+}
+
+/// Plays the chord, and looks at what arrived. On a machine that has much else to do, the server, the recorder or we
+/// may lose samples; then it is played again, and there is more in advance each time.
+#[track_caller]
+fn play_chord(server: &Server, player: &mut Player) {
+    let mut wrong = Vec::new();
+    for _ in 0..12 {
+        let place = server.recorded().len();
+        player.play(chord());
+        until("the chord is over", || player.heard().is_none().then_some(()));
+        sleep(Duration::from_millis(300));
+        let recorded = server.recorded_after(place);
+        match is_chord(&recorded).and_then(|()| is_modest(&recorded)) {
+            Ok(()) => return,
+            Err(error) => wrong.push(error),
+        }
+    }
+    panic!("the chord did not arrive: {wrong:?}");
 }
 
 #[test]
 fn a_chord_arrives_at_a_real_server_which_may_die_and_come_back() {
     let Some(server) = Server::running() else {
-        println!("there is no sound server here: what one does is checked by .ci/sound alone");
-        return;
+        // Past the test harness, which keeps to itself what a test prints that passes.
+        let says = "there is no sound server here: the chord goes to a device of the tests; .ci/sound has a server";
+        writeln!(std::io::stderr(), "{says}").unwrap();
+        return arrives_in_the_hand();
     };
     let mut player = server.player();
     arrives(&server, &mut player);
     dies_and_comes_back(&server, &mut player);
     stands_still(&server, &mut player);
+    is_suspended_and_unplugged(&server, &mut player);
+}
+
+/// The same chord, taken by a device of the tests.
+fn arrives_in_the_hand() {
+    let device = Device::default();
+    let mut player = Player::on(Box::new(device.clone()), Box::new(Silent));
+    player.play(chord());
+    let mut got: Vec<f32> = Vec::new();
+    until("the chord is over", || {
+        got.extend(device.take(4410));
+        (got.len() > 4410 && player.heard().is_none()).then_some(())
+    });
+    let got: Vec<f32> = got.into_iter().skip_while(|sample| sample.abs() < 1e-4).collect();
+    assert_eq!(is_chord(&got).and_then(|()| is_modest(&got)), Ok(()));
 }
 
 fn arrives(server: &Server, player: &mut Player) {
-    player.play(chord());
-    until("the chord is over", || player.heard().is_none().then_some(()));
+    play_chord(server, player);
     assert_eq!(player.take_notice(), None);
-    sleep(Duration::from_millis(200));
-    let recorded = server.recorded_after(0);
-    assert_chord(&recorded);
-    let meant = render(sound("steel"), RATE, 440.0, chord().score);
-    let start = meant.iter().position(|sample| sample.abs() > 1e-4 / MODEST).unwrap();
-    for (from, to) in [(0.0, 0.3), (0.3, 0.6), (0.6, 1.2)] {
-        let meant = loudness(between(&meant[start..], from, to)) * f64::from(MODEST);
-        let off = decibels(loudness(between(&recorded, from, to)) / meant);
-        assert!(off.abs() < 0.5, "{from} to {to} s: {off} dB off");
-    }
 }
 
 fn dies_and_comes_back(server: &Server, player: &mut Player) {
@@ -139,11 +186,8 @@ fn dies_and_comes_back(server: &Server, player: &mut Player) {
     let notice = until("a notice", || player.take_notice());
     assert!(notice.contains("no sound server"), "{notice}");
     server.tell("start");
-    player.play(chord());
-    assert_eq!(until("a notice", || player.take_notice()), "the sound device is back");
-    until("the chord is over", || player.heard().is_none().then_some(()));
-    sleep(Duration::from_millis(200));
-    assert_chord(&server.recorded_after(0));
+    play_chord(server, player);
+    assert_eq!(player.take_notice().unwrap(), "the sound device is back");
 }
 
 fn stands_still(server: &Server, player: &mut Player) {
@@ -158,11 +202,48 @@ fn stands_still(server: &Server, player: &mut Player) {
     until("the chord is heard", || player.heard().filter(|heard| (0.1..0.7).contains(heard)));
     assert_eq!(player.take_notice(), None);
     server.tell("thaw");
-    let place = server.recorded().len();
-    player.play(chord());
-    assert_eq!(until("a notice", || player.take_notice()), "the sound device is back");
-    until("the chord is over", || player.heard().is_none().then_some(()));
-    sleep(Duration::from_millis(200));
-    assert_chord(&server.recorded_after(place + RATE as usize / 10));
-    player.stop();
+    play_chord(server, player);
+    assert_eq!(player.take_notice().unwrap(), "the sound device is back");
+}
+
+fn is_suspended_and_unplugged(server: &Server, player: &mut Player) {
+    let play = |player: &mut Player| {
+        player.play(Order { span: Some((0.0, 1.0)), ..chord() });
+        until("the loop is heard", || player.heard().filter(|heard| *heard > 0.3));
+    };
+    play(player);
+    server.tell("pactl suspend-sink test_sink 1");
+    let notice = until("a notice", || player.take_notice());
+    assert!(notice.starts_with("the sound device is suspended; "), "{notice}");
+    server.tell("pactl suspend-sink test_sink 0");
+    play(player);
+    assert_eq!(player.take_notice().unwrap(), "the sound device is back");
+    // With no other device, the server ends the stream; with the one that it makes up, there is none either.
+    server.tell("pactl unload-module module-null-sink");
+    let notice = until("a notice", || player.take_notice());
+    assert!(notice.starts_with("the sound device went away; "), "{notice}");
+    for made_up in [false, true] {
+        if made_up {
+            server.tell("pactl load-module module-null-sink sink_name=auto_null");
+            server.tell("pactl set-default-sink auto_null");
+        }
+        play(player);
+        match player.take_notice() {
+            Some(notice) => assert!(notice.starts_with("there is no sound device; "), "{notice}"),
+            None => assert!(made_up, "it says so the first time"),
+        }
+    }
+    let pulse = |name: &str| Pulse::at(server.socket.clone(), Some(name.into()));
+    assert_eq!(pulse("kazoo").devices(), Ok(Vec::new()));
+    server.tell("pactl load-module module-null-sink sink_name=desk sink_properties=device.description=Desk");
+    let known: Vec<String> = pulse("kazoo").devices().unwrap().iter().map(ToString::to_string).collect();
+    assert_eq!(known, ["desk (Desk)"]);
+    let mut named = Player::on(Box::new(pulse("kazoo")), Box::new(Silent));
+    play(&mut named);
+    let error = OutputError::Unknown { name: "kazoo".into(), known };
+    let notice = named.take_notice().unwrap();
+    assert!(notice.starts_with(&format!("{error}; ")), "{notice}");
+    let mut named = Player::on(Box::new(pulse("DESK")), Box::new(Silent));
+    play(&mut named);
+    assert_eq!(named.take_notice(), None);
 }
