@@ -2,6 +2,8 @@
 //!
 //! `FINGERPOST_BIN` names another program to drive in place of the one cargo has built.
 
+#[cfg(unix)]
+mod killed;
 mod screen;
 
 use screen::Session;

@@ -165,6 +165,30 @@ impl Session {
         assert!(status.success());
     }
 
+    /// Sends a signal to the program: a name as `kill` takes it.
+    #[cfg(unix)]
+    pub fn signal(&self, name: &str) {
+        let process = self.child.process_id().unwrap().to_string();
+        let status = std::process::Command::new("kill").args(["-s", name, &process]).status().unwrap();
+        assert!(status.success());
+    }
+
+    /// Kills the program as nothing can be caught, and returns its folder and the last that its screen showed.
+    #[cfg(unix)]
+    pub fn kill(mut self) -> (TempDir, String) {
+        self.signal("KILL");
+        self.child.wait().unwrap();
+        let (lock, changed) = &*self.shown;
+        let begun = Instant::now();
+        let mut shown = lock.lock().unwrap();
+        while !shown.ended && begun.elapsed() < PATIENCE {
+            shown = changed.wait_timeout(shown, PATIENCE).unwrap().0;
+        }
+        let last = tidy(&shown.parser.screen().contents());
+        drop(shown);
+        (self.home, last)
+    }
+
     /// Returns the text of a file in the folder where the program runs.
     pub fn file(&self, name: &str) -> String {
         std::fs::read_to_string(self.home.path().join(name)).unwrap()
@@ -174,6 +198,12 @@ impl Session {
     pub fn lesson_in_demo_folder(&self) -> String {
         find_lesson(self.home.path()).expect("the demo has copied its lesson").to_string_lossy().into_owned()
     }
+}
+
+/// Returns a screen without the spaces that nobody sees.
+pub fn tidy(screen: &str) -> String {
+    let lines: Vec<&str> = screen.lines().map(str::trim_end).collect();
+    lines.join("\n").trim_end().to_owned()
 }
 
 fn find_lesson(folder: &Path) -> Option<PathBuf> {

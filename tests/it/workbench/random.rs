@@ -8,10 +8,10 @@ use ratatui::layout::{Position, Size};
 use super::bench::{Bench, small_lesson};
 
 /// A plain generator, so that a failure comes back with its seed.
-struct Dice(u64);
+pub struct Dice(pub u64);
 
 impl Dice {
-    fn roll(&mut self, sides: usize) -> usize {
+    pub fn roll(&mut self, sides: usize) -> usize {
         // Marsaglia's xorshift64 with the triple (13, 7, 17).
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
@@ -19,11 +19,11 @@ impl Dice {
         usize::try_from(self.0 % u64::try_from(sides).unwrap()).unwrap()
     }
 
-    fn pick<T: Copy>(&mut self, list: &[T]) -> T {
+    pub fn pick<T: Copy>(&mut self, list: &[T]) -> T {
         list[self.roll(list.len())]
     }
 
-    fn number(&mut self, below: u16) -> u16 {
+    pub fn number(&mut self, below: u16) -> u16 {
         u16::try_from(self.roll(usize::from(below))).unwrap()
     }
 }
