@@ -4,7 +4,12 @@
 
 #[cfg(unix)]
 mod killed;
+#[cfg(unix)]
+mod leaving;
+#[cfg(unix)]
+mod noise;
 mod screen;
+mod surroundings;
 
 use screen::Session;
 
