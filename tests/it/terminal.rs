@@ -10,6 +10,7 @@ mod leaving;
 mod noise;
 mod screen;
 mod surroundings;
+mod whole;
 
 use screen::Session;
 

@@ -272,9 +272,9 @@ impl Session {
             .collect()
     }
 
-    /// Returns the column of the terminal in which a word begins, in the last line that holds `mark` too.
+    /// Returns the column of the terminal in which a word begins, and the last line that holds it and `mark` too.
     #[track_caller]
-    pub fn column_of(&self, word: &str, mark: &str) -> u16 {
+    pub fn place_of(&self, word: &str, mark: &str) -> (u16, u16) {
         let shown = self.shown.0.lock().unwrap();
         let screen = shown.parser.screen();
         let (lines, columns) = screen.size();
@@ -283,7 +283,8 @@ impl Session {
             text.contains(mark) && text.contains(word)
         });
         let line = line.unwrap_or_else(|| panic!("no line with {mark} and {word}:\n{}", screen.contents()));
-        (0..columns).find(|from| screen.contents_between(line, *from, line, columns).starts_with(word)).unwrap()
+        let starts = |from: &u16| screen.contents_between(line, *from, line, columns).starts_with(word);
+        ((0..columns).find(starts).unwrap(), line)
     }
 
     /// Returns the time of the processor that the program has had, in clock ticks.
