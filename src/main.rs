@@ -15,6 +15,8 @@ use fingerpost::workbench::runtime::{self, Ended, OpenFirst, RunOptions};
 
 /// Bad use or unreadable input.
 const BAD_USE: u8 = 2;
+/// What a program in Rust ends with after a fault of its own.
+const FAULT: u8 = 101;
 /// What shells add to the number of a signal that ended a program.
 const SIGNALLED: i32 = 128;
 
@@ -77,5 +79,6 @@ fn open_workbench(launch: Launch) -> anyhow::Result<ExitCode> {
         Ended::Quit => ExitCode::SUCCESS,
         Ended::Signal(number) => ExitCode::from(u8::try_from(SIGNALLED + number).unwrap_or(BAD_USE)),
         Ended::TerminalGone => ExitCode::from(BAD_USE),
+        Ended::Fault => ExitCode::from(FAULT),
     })
 }

@@ -70,6 +70,8 @@ pub enum Ended {
     Signal(i32),
     /// The terminal went away.
     TerminalGone,
+    /// A fault of the program in the thread that reads keys; it has been told.
+    Fault,
 }
 
 /// Runs the workbench until it is left.
@@ -143,6 +145,8 @@ enum Incoming {
     Signal(i32),
     /// No more events come.
     Gone,
+    /// No more events come because of a fault of our own, which has been told.
+    Fault,
 }
 
 fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: &Receiver<Incoming>) -> Result<Ended> {
@@ -178,6 +182,10 @@ fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: 
                     advance(state, session, &mut ears, screen, Message::Ending)?;
                     return Ok(Ended::TerminalGone);
                 }
+                Incoming::Fault => {
+                    advance(state, session, &mut ears, screen, Message::Ending)?;
+                    return Ok(Ended::Fault);
+                }
             };
             // What a key stamps is the time at which it was struck.
             if state.wants_time() {
@@ -211,6 +219,7 @@ fn advance(
     screen: &mut Screen,
     message: Message,
 ) -> Result<Next> {
+    provoked_fault_in(&message);
     let mut waiting = VecDeque::from([message]);
     while let Some(message) = waiting.pop_front() {
         for effect in update(state, message) {
@@ -361,10 +370,23 @@ fn charset_of_locale() -> Charset {
     }
 }
 
+/// Tells of a fault in the thread that reads keys: without it the workbench would wait for ever.
+struct LastWord(Sender<Incoming>);
+
+impl Drop for LastWord {
+    fn drop(&mut self) {
+        if thread::panicking() {
+            // Nobody hears it where the workbench has ended already.
+            let _ = self.0.send(Incoming::Fault);
+        }
+    }
+}
+
 /// Starts the threads that wait for terminal events and signals.
 fn listen(sender: &Sender<Incoming>) {
     let events = sender.clone();
     thread::spawn(move || {
+        let _last_word = LastWord(events.clone());
         loop {
             let incoming = match event::read() {
                 Ok(event) => translate(event),
@@ -396,11 +418,38 @@ fn listen_to_signals(sender: Sender<Incoming>) {
     });
 }
 
+/// Fails on purpose, for the tests of what happens then; never in a release.
+#[cfg(debug_assertions)]
+fn provoked_fault(event: &Event) {
+    let provoked = Event::Key(crossterm::event::KeyCode::F(12).into());
+    if *event == provoked && std::env::var_os("FINGERPOST_FAULT").is_some_and(|place| place == "reading") {
+        panic!("provoked while reading a key");
+    }
+}
+
+#[cfg(not(debug_assertions))]
+fn provoked_fault(_: &Event) {}
+
+/// Fails on purpose, for the tests of what happens then; never in a release.
+#[cfg(debug_assertions)]
+fn provoked_fault_in(message: &Message) {
+    let provoked = matches!(message, Message::Key(key) if *key == Key::plain(super::key::Cap::Function(12)));
+    if provoked && std::env::var_os("FINGERPOST_FAULT").is_some_and(|place| place == "updating") {
+        panic!("provoked while a key is answered");
+    }
+}
+
+#[cfg(not(debug_assertions))]
+fn provoked_fault_in(_: &Message) {}
+
 fn translate(event: Event) -> Option<Incoming> {
+    provoked_fault(&event);
     let message = match event {
         Event::Key(key) => Message::Key(Key::from_event(key)?),
         Event::Paste(text) => Message::Pasted(text),
         Event::Resize(width, height) => Message::Resized(Size { width, height }),
+        // Columns and rows count from 1; a report of 0 arrives as less than nothing.
+        Event::Mouse(mouse) if mouse.column == u16::MAX || mouse.row == u16::MAX => return None,
         Event::Mouse(mouse) => {
             let place = Position { x: mouse.column, y: mouse.row };
             Message::Mouse(match mouse.kind {

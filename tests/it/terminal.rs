@@ -2,7 +2,15 @@
 //!
 //! `FINGERPOST_BIN` names another program to drive in place of the one cargo has built.
 
+#[cfg(unix)]
+mod killed;
+#[cfg(unix)]
+mod leaving;
+#[cfg(unix)]
+mod noise;
 mod screen;
+mod surroundings;
+mod whole;
 
 use screen::Session;
 

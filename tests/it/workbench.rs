@@ -14,7 +14,7 @@ mod keys;
 mod neck;
 mod panes;
 mod passage;
-mod random;
+pub mod random;
 mod recording;
 mod search;
 mod shelf;

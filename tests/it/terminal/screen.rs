@@ -29,6 +29,8 @@ struct Shown {
     taken: bool,
     /// Whether the program has closed its end.
     ended: bool,
+    /// Whether nobody will look any more.
+    closing: bool,
     /// All that the program has sent.
     sent: Vec<u8>,
 }
@@ -56,7 +58,10 @@ impl Session {
         environment: &[(&str, &str)],
     ) -> Self {
         let pair = native_pty_system().openpty(size(columns, lines)).unwrap();
-        let mut command = CommandBuilder::new(program());
+        // A fault can be provoked in the program as cargo has built it, never in a release.
+        let provoked = environment.iter().any(|(name, _)| *name == "FINGERPOST_FAULT");
+        let program = if provoked { PathBuf::from(env!("CARGO_BIN_EXE_fingerpost")) } else { program() };
+        let mut command = CommandBuilder::new(program);
         command.args(arguments);
         command.cwd(home.path());
         for name in ["NO_COLOR", "LC_ALL", "LC_CTYPE"] {
@@ -73,8 +78,10 @@ impl Session {
         let child = pair.slave.spawn_command(command).unwrap();
         drop(pair.slave);
         let parser = vt100::Parser::new(lines, columns, 0);
-        let shown =
-            Arc::new((Mutex::new(Shown { parser, taken: false, ended: false, sent: Vec::new() }), Condvar::new()));
+        let shown = Arc::new((
+            Mutex::new(Shown { parser, taken: false, ended: false, closing: false, sent: Vec::new() }),
+            Condvar::new(),
+        ));
         read_along(pair.master.try_clone_reader().unwrap(), Arc::clone(&shown));
         let writer = pair.master.take_writer().unwrap();
         Self { child, master: pair.master, writer, shown, home }
@@ -97,6 +104,27 @@ impl Session {
     pub fn type_keys(&mut self, keys: &str) {
         self.writer.write_all(keys.as_bytes()).unwrap();
         self.writer.flush().unwrap();
+    }
+
+    /// Types what a program that has ended meanwhile need not hear; returns whether it still runs.
+    pub fn type_bytes(&mut self, bytes: &[u8]) -> bool {
+        let heard = self.writer.write_all(bytes).and_then(|()| self.writer.flush());
+        heard.is_ok() && !self.shown.0.lock().unwrap().ended
+    }
+
+    /// Waits until the program has sent something more, or for a moment where it has nothing to send.
+    pub fn wait_a_moment(&self, moment: Duration) {
+        let (lock, changed) = &*self.shown;
+        let _sent = changed.wait_timeout(lock.lock().unwrap(), moment).unwrap();
+    }
+
+    /// Fails where the terminal is not as it was before the program took it.
+    #[track_caller]
+    pub fn assert_given_back(&self) {
+        assert!(!self.is_full_screen(), "the first screen is back");
+        assert!(!self.hides_cursor(), "the cursor is back");
+        assert!(!self.reports_mouse(), "the mouse belongs to the terminal again");
+        assert!(!self.shown.0.lock().unwrap().parser.screen().bracketed_paste(), "pasting is plain again");
     }
 
     pub fn resize(&self, (columns, lines): (u16, u16)) {
@@ -165,6 +193,114 @@ impl Session {
         assert!(status.success());
     }
 
+    /// Sends a signal to the program: a name as `kill` takes it.
+    #[cfg(unix)]
+    pub fn signal(&self, name: &str) {
+        let process = self.child.process_id().unwrap().to_string();
+        let status = std::process::Command::new("kill").args(["-s", name, &process]).status().unwrap();
+        assert!(status.success());
+    }
+
+    /// Kills the program as nothing can be caught, and returns its folder and the last that its screen showed.
+    #[cfg(unix)]
+    pub fn kill(mut self) -> (TempDir, String) {
+        self.signal("KILL");
+        self.child.wait().unwrap();
+        let (lock, changed) = &*self.shown;
+        let begun = Instant::now();
+        let mut shown = lock.lock().unwrap();
+        while !shown.ended && begun.elapsed() < PATIENCE {
+            shown = changed.wait_timeout(shown, PATIENCE).unwrap().0;
+        }
+        let last = tidy(&shown.parser.screen().contents());
+        drop(shown);
+        (self.home, last)
+    }
+
+    /// Closes the terminal as somebody closes its window, and waits for the end; returns the folder.
+    #[cfg(unix)]
+    pub fn close_terminal(self) -> TempDir {
+        let Self { mut child, master, mut writer, shown, home } = self;
+        shown.0.lock().unwrap().closing = true;
+        // What reads along holds the terminal open until it has read something more: the help.
+        writer.write_all(b"?").unwrap();
+        drop((writer, master));
+        child.wait().unwrap();
+        home
+    }
+
+    /// Waits until something is so of the session that its text does not show.
+    #[track_caller]
+    pub fn wait_until(&self, holds: impl Fn(&Self) -> bool) {
+        let begun = Instant::now();
+        while !holds(self) {
+            assert!(begun.elapsed() < PATIENCE, "waited in vain:\n{}", self.screen());
+            self.wait_a_moment(Duration::from_millis(20));
+        }
+    }
+
+    /// Waits until the process is stopped.
+    #[cfg(target_os = "linux")]
+    #[track_caller]
+    pub fn wait_until_stopped(&self) {
+        self.wait_until(|session| {
+            // proc(5): the state is the third field, behind the name in parentheses.
+            let stat = std::fs::read_to_string(format!("/proc/{}/stat", session.child.process_id().unwrap())).unwrap();
+            stat.rsplit_once(") ").is_some_and(|(_, rest)| rest.starts_with('T'))
+        });
+    }
+
+    /// Fails where the terminal does not gather lines and show what is typed, as outside of raw mode.
+    #[cfg(unix)]
+    #[track_caller]
+    pub fn assert_cooked(&self) {
+        let modes = self.master.get_termios().expect("a terminal has modes");
+        let flags = format!("{:?}", modes.local_flags);
+        assert!(flags.contains("ICANON") && flags.contains("ECHO"), "{flags}");
+    }
+
+    pub fn path(&self, name: &str) -> PathBuf {
+        self.home.path().join(name)
+    }
+
+    /// Returns the texts of all files in the folder whose names end so.
+    pub fn files_ending(&self, end: &str) -> Vec<String> {
+        let files = std::fs::read_dir(self.home.path()).unwrap().map(|entry| entry.unwrap().path());
+        files
+            .filter(|path| path.to_string_lossy().ends_with(end))
+            .map(|path| std::fs::read_to_string(path).unwrap())
+            .collect()
+    }
+
+    /// Returns the column of the terminal in which a word begins, and the last line that holds it and `mark` too.
+    #[track_caller]
+    pub fn place_of(&self, word: &str, mark: &str) -> (u16, u16) {
+        let shown = self.shown.0.lock().unwrap();
+        let screen = shown.parser.screen();
+        let (lines, columns) = screen.size();
+        let line = (0..lines).rev().find(|line| {
+            let text = screen.contents_between(*line, 0, *line, columns);
+            text.contains(mark) && text.contains(word)
+        });
+        let line = line.unwrap_or_else(|| panic!("no line with {mark} and {word}:\n{}", screen.contents()));
+        let starts = |from: &u16| screen.contents_between(line, *from, line, columns).starts_with(word);
+        ((0..columns).find(starts).unwrap(), line)
+    }
+
+    /// Returns the time of the processor that the program has had, in clock ticks.
+    #[cfg(target_os = "linux")]
+    pub fn ticks(&self) -> u64 {
+        // proc(5): user and system time are the fields 14 and 15, the name in parentheses being the second.
+        let stat = std::fs::read_to_string(format!("/proc/{}/stat", self.child.process_id().unwrap())).unwrap();
+        let (_, rest) = stat.rsplit_once(") ").unwrap();
+        rest.split(' ').skip(11).take(2).map(|ticks| ticks.parse::<u64>().unwrap()).sum()
+    }
+
+    /// Lets go of a program that has ended, and returns its folder.
+    pub fn into_home(self) -> TempDir {
+        self.home
+    }
+
     /// Returns the text of a file in the folder where the program runs.
     pub fn file(&self, name: &str) -> String {
         std::fs::read_to_string(self.home.path().join(name)).unwrap()
@@ -174,6 +310,12 @@ impl Session {
     pub fn lesson_in_demo_folder(&self) -> String {
         find_lesson(self.home.path()).expect("the demo has copied its lesson").to_string_lossy().into_owned()
     }
+}
+
+/// Returns a screen without the spaces that nobody sees.
+pub fn tidy(screen: &str) -> String {
+    let lines: Vec<&str> = screen.lines().map(str::trim_end).collect();
+    lines.join("\n").trim_end().to_owned()
 }
 
 fn find_lesson(folder: &Path) -> Option<PathBuf> {
@@ -206,7 +348,7 @@ fn read_along(mut reader: Box<dyn Read + Send>, shown: Arc<(Mutex<Shown>, Condva
             shown.sent.extend_from_slice(&bytes[..count]);
             shown.taken |= shown.parser.screen().alternate_screen();
             shown.ended |= count == 0;
-            let ended = shown.ended;
+            let ended = shown.ended || shown.closing;
             changed.notify_all();
             drop(shown);
             if ended {

@@ -1,6 +1,12 @@
 //! Thousands of messages nobody would send on purpose.
 
-use fingerpost::workbench::action::{Action, DeskAction};
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::thread;
+
+use fingerpost::lesson::document::Lesson;
+use fingerpost::store::lesson_file;
+use fingerpost::workbench::action::{Action, DeskAction, Pane};
 use fingerpost::workbench::key::{Cap, Key};
 use fingerpost::workbench::message::{Message, Mouse};
 use ratatui::layout::{Position, Size};
@@ -8,10 +14,10 @@ use ratatui::layout::{Position, Size};
 use super::bench::{Bench, small_lesson};
 
 /// A plain generator, so that a failure comes back with its seed.
-struct Dice(u64);
+pub struct Dice(pub u64);
 
 impl Dice {
-    fn roll(&mut self, sides: usize) -> usize {
+    pub fn roll(&mut self, sides: usize) -> usize {
         // Marsaglia's xorshift64 with the triple (13, 7, 17).
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
@@ -19,11 +25,11 @@ impl Dice {
         usize::try_from(self.0 % u64::try_from(sides).unwrap()).unwrap()
     }
 
-    fn pick<T: Copy>(&mut self, list: &[T]) -> T {
+    pub fn pick<T: Copy>(&mut self, list: &[T]) -> T {
         list[self.roll(list.len())]
     }
 
-    fn number(&mut self, below: u16) -> u16 {
+    pub fn number(&mut self, below: u16) -> u16 {
         u16::try_from(self.roll(usize::from(below))).unwrap()
     }
 }
@@ -81,40 +87,112 @@ fn any_message(dice: &mut Dice, actions: &[Action]) -> Message {
     }
 }
 
-#[test]
-fn no_run_of_messages_breaks_the_workbench_and_undo_leads_back_to_the_first_lesson() {
-    let actions: Vec<Action> = Action::all().collect();
-    for seed in [1, 0x2545_F491_4F6C_DD1D, 20_061_121, 7_777_777] {
-        let mut dice = Dice(seed);
-        let mut bench = Bench::small((100, 30));
-        let mut first = bench.lesson().clone();
-        for count in 0..5_000 {
-            bench.send(any_message(&mut dice, &actions));
-            // An opening from the start screen brings the lesson back, with a new history.
-            if bench.state.desk().is_none() && dice.roll(4) == 0 {
-                bench.open(small_lesson());
-                first = bench.lesson().clone();
-            }
-            if count % 50 == 0 {
-                bench.buffer();
-            }
-            if let Some(desk) = bench.state.desk() {
-                let lesson = desk.lesson.lesson();
-                let selected = desk.timeline.selected();
-                let there = selected.is_some_and(|id| lesson.segment(id).is_some());
-                assert!(there || lesson.segments.is_empty(), "seed {seed}: the selection is gone");
-                let strings = desk.fretboard.rig().strings().count();
-                assert_eq!(desk.fretboard.grip().shape.strings().len(), strings, "seed {seed}");
-                assert_eq!(desk.fretboard.grip().doubts.len(), strings, "seed {seed}");
-            }
+/// Strikes a key that means something where the workbench stands, if one is found soon.
+fn meant_key(dice: &mut Dice, bench: &Bench, actions: &[Action]) -> Option<Key> {
+    let pane = bench.state.pane();
+    (0..40).find_map(|_| bench.state.keys.key_for(pane, dice.pick(actions)))
+}
+
+/// What must hold after every message.
+fn stands(bench: &Bench, seed: u64) {
+    let Some(desk) = bench.state.desk() else { return };
+    let lesson = desk.lesson.lesson();
+    let selected = desk.timeline.selected();
+    let there = selected.is_some_and(|id| lesson.segment(id).is_some());
+    assert!(there || lesson.segments.is_empty(), "seed {seed}: the selection is gone");
+    let strings = desk.fretboard.rig().strings().count();
+    assert_eq!(desk.fretboard.grip().shape.strings().len(), strings, "seed {seed}");
+    assert_eq!(desk.fretboard.grip().doubts.len(), strings, "seed {seed}");
+}
+
+/// What must hold now and then: the lesson is one that a file can hold and give back.
+fn is_valid(lesson: &Lesson, seed: u64) {
+    let text = lesson_file::to_text(lesson).unwrap();
+    let read = lesson_file::parse(Path::new("random.lesson.ron"), text.as_bytes()).unwrap();
+    assert!(read.lesson == *lesson, "seed {seed}: the lesson is another one when it is read again:\n{text}");
+}
+
+/// Undoes everything, does everything again, and compares both ends.
+fn goes_back_and_forth(bench: &mut Bench, first: &Lesson, seed: u64) {
+    assert!(bench.replayed == *bench.lesson(), "seed {seed}: the journal tells another story");
+    let mut all = |action: DeskAction, end: &str| {
+        bench.state.notice = None;
+        while bench.notice() != end {
+            bench.send(Message::Act(Action::Desk(action)));
         }
-        if bench.state.desk().is_some() {
-            assert_eq!(bench.replayed, *bench.lesson(), "seed {seed}: the journal tells another story");
-            bench.state.notice = None;
-            while bench.notice() != "nothing to undo" {
-                bench.send(Message::Act(Action::Desk(DeskAction::Undo)));
+        bench.lesson().clone()
+    };
+    // The last of all is what was undone in between and never done otherwise since.
+    let last = all(DeskAction::Redo, "nothing to redo");
+    assert!(all(DeskAction::Undo, "nothing to undo") == *first, "seed {seed}: undoing leads elsewhere");
+    assert!(all(DeskAction::Redo, "nothing to redo") == last, "seed {seed}: redoing leads elsewhere");
+}
+
+/// What one run has come by.
+#[derive(Default)]
+struct Reached {
+    actions: BTreeSet<Action>,
+    places: BTreeSet<Pane>,
+}
+
+fn run(seed: u64, messages: usize) -> Reached {
+    let actions: Vec<Action> = Action::all().collect();
+    let mut dice = Dice(seed);
+    let mut bench = Bench::small((100, 30));
+    let mut first = bench.lesson().clone();
+    let mut reached = Reached::default();
+    for count in 0..messages {
+        let meant = if dice.roll(3) == 0 { meant_key(&mut dice, &bench, &actions) } else { None };
+        let message = meant.map_or_else(|| any_message(&mut dice, &actions), Message::Key);
+        if let Message::Key(key) = message {
+            reached.actions.extend(bench.state.action_for(key));
+        }
+        bench.send(message);
+        reached.places.insert(bench.state.pane());
+        bench.wanted.clear();
+        // An opening from the start screen brings a lesson back, with a new history.
+        if bench.state.desk().is_none() && dice.roll(4) == 0 {
+            bench.open(small_lesson());
+            first = bench.lesson().clone();
+        }
+        stands(&bench, seed);
+        if count % 50 == 0 {
+            bench.buffer();
+        }
+        if count % 500 == 0
+            && let Some(desk) = bench.state.desk()
+        {
+            is_valid(desk.lesson.lesson(), seed);
+        }
+        // Long before the lesson is so long that all goes slowly.
+        if count % 2_500 == 2_499 {
+            if bench.state.desk().is_some() {
+                goes_back_and_forth(&mut bench, &first, seed);
             }
-            assert_eq!(*bench.lesson(), first, "seed {seed}");
+            bench = Bench::small((100, 30));
+            first = bench.lesson().clone();
         }
     }
+    reached
+}
+
+#[test]
+fn two_hundred_thousand_messages_break_nothing_and_can_be_undone_and_done_again() {
+    const SEEDS: [u64; 8] = [1, 0x2545_F491_4F6C_DD1D, 20_061_121, 7_777_777, 31, 4_096_001, 97, 0xDEAD_BEEF];
+    let mut reached = Reached::default();
+    thread::scope(|scope| {
+        let runs = SEEDS.map(|seed| scope.spawn(move || run(seed, 25_000)));
+        for run in runs {
+            let more = run.join().unwrap();
+            reached.actions.extend(more.actions);
+            reached.places.extend(more.places);
+        }
+    });
+    // These have no focus of their own: keys that work everywhere, in every pane, and more keys of the fretboard.
+    let everywhere = [Pane::Program, Pane::Desk, Pane::Neck];
+    let missed: Vec<&Pane> =
+        Pane::ALL.iter().filter(|place| !everywhere.contains(place) && !reached.places.contains(place)).collect();
+    assert!(missed.is_empty(), "never in focus: {missed:?}");
+    let missed: Vec<Action> = Action::all().filter(|action| !reached.actions.contains(action)).collect();
+    assert!(missed.is_empty(), "no key ever asked for {missed:?}");
 }

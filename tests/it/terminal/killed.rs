@@ -1,0 +1,234 @@
+//! Killed in the middle of it, hundreds of times: what was acknowledged comes back.
+//!
+//! The workbench without a terminal is the measure. It is struck with the same keys, so after each of them the
+//! lesson and the screen are known. A kill may only lose what had not reached the screen; whatever comes back has to
+//! be a lesson that was there after some key, and no earlier one than the screen has shown.
+
+use std::fs;
+use std::path::Path;
+
+use fingerpost::lesson::document::Lesson;
+use fingerpost::store::folders::Folders;
+use fingerpost::store::library::Library;
+use fingerpost::store::open_lesson::{OpenLesson, SavedState};
+use fingerpost::store::settings::Settings;
+use fingerpost::workbench::edited_lesson::{Access, Origin};
+use fingerpost::workbench::key::Key;
+use fingerpost::workbench::library_item::LibraryItem;
+use fingerpost::workbench::message::{Message, Opened};
+use tempfile::TempDir;
+
+use super::screen::{self, Session, tidy};
+use crate::workbench::bench::{Bench, small_lesson};
+use crate::workbench::random::Dice;
+
+const NAME: &str = "workbench.lesson.ron";
+const SIZE: (u16, u16) = (100, 30);
+/// How often each kind of work is killed; with six kinds more than two hundred times.
+const KILLS: usize = 36;
+
+/// Returns what a terminal sends for a key, by xterm's control sequences.
+fn sent(key: &str) -> String {
+    let named = match key {
+        "Up" => "\x1b[A",
+        "Down" => "\x1b[B",
+        "Right" => "\x1b[C",
+        "Left" => "\x1b[D",
+        "End" => "\x1b[F",
+        "Home" => "\x1b[H",
+        "Shift+Up" => "\x1b[1;2A",
+        "Shift+Down" => "\x1b[1;2B",
+        "Delete" => "\x1b[3~",
+        "PageUp" => "\x1b[5~",
+        "PageDown" => "\x1b[6~",
+        "Enter" => "\r",
+        "Backspace" => "\x7f",
+        "Space" => " ",
+        "Ctrl+S" => "\x13",
+        "Ctrl+X" => "\x18",
+        "Ctrl+V" => "\x16",
+        letter => letter,
+    };
+    named.to_owned()
+}
+
+/// One thing after another, at random: keys apart by spaces, and of each `*` any letter or digit.
+struct Work {
+    /// What puts the pane in question in focus, each time the program has started.
+    first: &'static [&'static str],
+    scripts: &'static [&'static str],
+}
+
+impl Work {
+    fn keys(&self, dice: &mut Dice, at_least: usize) -> Vec<String> {
+        const LETTERS: [&str; 12] = ["e", "n", "o", "s", "日", "é", "W", "7", "-", "Space", "a", "r"];
+        let mut keys = Vec::new();
+        while keys.len() < at_least {
+            for key in dice.pick(self.scripts).split(' ') {
+                keys.push(if key == "*" { dice.pick(&LETTERS).to_owned() } else { key.to_owned() });
+            }
+        }
+        keys
+    }
+}
+
+/// What is there after a key.
+struct After {
+    lesson: Lesson,
+    screen: String,
+}
+
+fn strike(bench: &mut Bench, keys: &[String]) -> Vec<After> {
+    let strike = |key: &String| {
+        bench.send(Message::Key(key.parse::<Key>().unwrap()));
+        After { lesson: bench.lesson().clone(), screen: tidy(&bench.screen()) }
+    };
+    keys.iter().map(strike).collect()
+}
+
+/// What the file and its journal give back.
+fn recovered(home: &Path) -> (Lesson, SavedState) {
+    let opened = OpenLesson::open(&home.join(NAME)).unwrap();
+    (opened.lesson, opened.state)
+}
+
+/// A workbench in memory that stands as the program will when it opens the lesson.
+fn measure(home: &Path, lesson: &Lesson, state: SavedState) -> Bench {
+    let folders = Folders::under(home);
+    let mut bench = Bench::start_screen(SIZE);
+    bench.library = Library::load(&folders).unwrap();
+    bench.state.sight = Settings::load(&folders).0.neck;
+    bench.replayed = lesson.clone();
+    let library = bench.library.voicings.iter().cloned().map(LibraryItem::from).collect::<Vec<LibraryItem>>().into();
+    let origin = match state {
+        SavedState::Saved => Origin::File,
+        SavedState::Unsaved => Origin::Unsaved,
+    };
+    let (lesson, path) = (lesson.clone(), home.join(NAME));
+    bench.send(Message::Opened(Ok(Box::new(Opened {
+        lesson,
+        path,
+        access: Access::Free,
+        origin,
+        library,
+        notice: None,
+    }))));
+    bench
+}
+
+fn one_life(home: TempDir, work: &Work, dice: &mut Dice, lesson: &mut Lesson) -> TempDir {
+    let (found, state) = recovered(home.path());
+    assert_eq!(found, *lesson, "opening it twice gives the same");
+    let mut bench = measure(home.path(), &found, state);
+    let mut session = Session::start_in(home, &["open", NAME], SIZE, &[]);
+    match state {
+        SavedState::Saved => session.wait_for("the lesson", |screen| screen.contains("all keys")),
+        SavedState::Unsaved => session.wait_for("what came back", |screen| screen.contains("brought back ")),
+    }
+    let first: Vec<String> = work.first.iter().map(|key| (*key).to_owned()).collect();
+    let count = 1 + dice.roll(8);
+    let calm = [first, work.keys(dice, count)].concat();
+    let shown = strike(&mut bench, &calm);
+    session.type_keys(&calm.iter().map(|key| sent(key)).collect::<String>());
+    let wanted = &shown.last().unwrap().screen;
+    session.wait_for(&format!("the screen after {calm:?}:\n{wanted}\n"), |screen| tidy(screen) == *wanted);
+    // Nobody waits for these.
+    let hasty = work.keys(dice, 12);
+    let after: Vec<After> = shown.into_iter().next_back().into_iter().chain(strike(&mut bench, &hasty)).collect();
+    let cut = dice.roll(hasty.len() + 1);
+    session.type_keys(&hasty[..cut].iter().map(|key| sent(key)).collect::<String>());
+    session.type_keys(&hasty[cut..].iter().map(|key| sent(key)).collect::<String>());
+    let (home, last) = session.kill();
+    // The latest key that the screen shows for certain: where several look the same, the first of these.
+    let acknowledged = after.iter().position(|after| after.screen == last).unwrap_or(0);
+    *lesson = recovered(home.path()).0;
+    assert!(
+        after[acknowledged..].iter().any(|after| after.lesson == *lesson),
+        "{calm:?} {hasty:?}: the screen had shown {acknowledged} of the hasty keys\n{last}"
+    );
+    home
+}
+
+fn killed_at(seed: u64, work: &Work) {
+    let mut dice = Dice(seed);
+    let mut home = screen::home();
+    let file = home.path().join(NAME);
+    fs::write(&file, include_str!("../../lessons/workbench.lesson.ron")).unwrap();
+    let mut lesson = small_lesson();
+    for _ in 0..KILLS {
+        home = one_life(home, work, &mut dice, &mut lesson);
+    }
+}
+
+#[test]
+fn while_typing_in_boxes() {
+    let scripts = &[
+        "a * * * Enter",
+        "t * * Backspace * Enter",
+        "l 1 : 3 0 Enter",
+        "l + 1 5 Enter",
+        "p * * Enter * * Ctrl+S",
+        "S * * * Ctrl+S",
+        "i * * Enter A Enter",
+        "Down",
+        "u",
+        "r",
+    ];
+    killed_at(11, &Work { first: &["T"], scripts });
+}
+
+#[test]
+fn while_changing_the_timeline() {
+    let scripts = &["Down", "Up", "c", "d", "j", "Shift+Down", "Shift+Up", "u", "r", "k Down Enter", "x 0 : 1 0 Enter"];
+    killed_at(12, &Work { first: &["T"], scripts });
+}
+
+#[test]
+fn while_fingers_are_put_on_the_fretboard() {
+    let scripts =
+        &["Up", "Down", "Left", "Right", "5", "x", "o", "Space", "v", "d", "k", "t", "n", "u", "s x 3 2 0 1 0 Enter v"];
+    killed_at(13, &Work { first: &["T", "Home", "Down", "F"], scripts });
+}
+
+#[test]
+fn while_tab_is_written_in_the_passage() {
+    let scripts = &[
+        "Up",
+        "Down",
+        "Left",
+        "Right",
+        "End",
+        "Home",
+        "0",
+        "3",
+        "1 2",
+        "Space",
+        "+",
+        "-",
+        ".",
+        "p",
+        "m",
+        "Delete",
+        "d",
+        "I",
+        "D",
+        "u",
+        "r",
+        "c Ctrl+V",
+        "Ctrl+X",
+        "n G Enter",
+    ];
+    killed_at(14, &Work { first: &["T", "Home", "Down", "P"], scripts });
+}
+
+#[test]
+fn while_the_library_is_used() {
+    let scripts = &["F v n", "L Down", "L Up", "L i", "L e Space * Enter", "L t", "F n", "T Down", "T Up", "u", "r"];
+    killed_at(15, &Work { first: &["T", "Home", "Down"], scripts });
+}
+
+#[test]
+fn while_the_lesson_is_saved() {
+    let scripts = &["Ctrl+S", "a * Enter Ctrl+S", "d Ctrl+S", "u Ctrl+S", "r", "c", "Shift+Down Ctrl+S Ctrl+S"];
+    killed_at(16, &Work { first: &["T"], scripts });
+}

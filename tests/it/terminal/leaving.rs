@@ -1,0 +1,122 @@
+//! Ways to end, or to stop for a while, that nobody at the workbench chose.
+
+use std::fs;
+
+use super::screen::{self, Session};
+
+const NAME: &str = "workbench.lesson.ron";
+
+/// A program on the small lesson, with a change that is not saved.
+fn changed(environment: &[(&str, &str)]) -> Session {
+    let home = screen::home();
+    fs::write(home.path().join(NAME), include_str!("../../lessons/workbench.lesson.ron")).unwrap();
+    let mut session = Session::start_in(home, &["open", NAME], (80, 24), environment);
+    session.wait_for("the lesson", |screen| screen.contains("Two shapes"));
+    session.type_keys("aUnsaved thought\r");
+    session.wait_for("the new segment", |screen| screen.contains("Unsaved thought"));
+    session
+}
+
+/// The change is there when the lesson is opened again, and the program says so.
+fn comes_back(session: Session) {
+    let mut again = Session::start_in(session.into_home(), &["open", NAME], (80, 24), &[]);
+    again.wait_for("the change brought back", |screen| {
+        screen.contains("Unsaved thought") && screen.contains("brought back 1 unsaved change")
+    });
+    again.type_keys("\x13");
+    again.wait_for("it saved", |screen| screen.contains("saved in"));
+    again.type_keys("q");
+    assert_eq!(again.exit_code(), 0);
+}
+
+#[test]
+fn every_signal_to_end_gives_the_terminal_back_and_keeps_the_work() {
+    for (name, number) in [("TERM", 15), ("HUP", 1), ("INT", 2)] {
+        let mut session = changed(&[]);
+        session.signal(name);
+        assert_eq!(session.exit_code(), 128 + number, "as shells report an end by SIG{name}");
+        session.assert_given_back();
+        session.assert_cooked();
+        assert!(session.screen().contains(&format!("ended by signal {number}")), "{}", session.screen());
+        comes_back(session);
+    }
+}
+
+#[test]
+fn what_is_being_written_is_kept_too() {
+    let mut session = changed(&[]);
+    session.type_keys("pThe thumb stays down");
+    session.wait_for("the point", |screen| screen.contains("The thumb stays down"));
+    session.signal("HUP");
+    assert_eq!(session.exit_code(), 128 + 1);
+    let again = Session::start_in(session.into_home(), &["open", NAME], (100, 30), &[]);
+    again.wait_for("the point brought back", |screen| screen.contains("brought back 2 unsaved changes"));
+}
+
+#[test]
+fn a_terminal_that_is_closed_keeps_the_work() {
+    let session = changed(&[]);
+    let session = session.close_terminal();
+    let mut again = Session::start_in(session, &["open", NAME], (80, 24), &[]);
+    again.wait_for("the change brought back", |screen| {
+        screen.contains("Unsaved thought") && screen.contains("brought back 1 unsaved change")
+    });
+    again.type_keys("\x13q");
+    assert_eq!(again.exit_code(), 0);
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn stopped_and_continued_it_gives_the_terminal_back_meanwhile() {
+    for by_key in [true, false] {
+        let mut session = changed(&[]);
+        if by_key {
+            session.type_keys("\x1a");
+        } else {
+            session.signal("TSTP");
+        }
+        session.wait_until_stopped();
+        session.wait_for("the first screen", |_| true);
+        session.wait_until(|session| !session.is_full_screen());
+        session.assert_given_back();
+        session.assert_cooked();
+        session.resize((100, 30));
+        session.signal("CONT");
+        session.wait_until(Session::is_full_screen);
+        session.wait_for("the panes at their new size", |screen| {
+            screen.contains("Unsaved thought") && screen.contains("Library") && screen.contains("Fretboard")
+        });
+        session.type_keys("u");
+        session.wait_for("keys answered again", |screen| screen.contains("undone"));
+        session.type_keys("\x13q");
+        assert_eq!(session.exit_code(), 0);
+        session.assert_given_back();
+    }
+}
+
+#[test]
+#[cfg(debug_assertions)]
+fn a_fault_of_our_own_gives_the_terminal_back_and_is_told() {
+    for place in ["reading", "updating"] {
+        let mut session = changed(&[("FINGERPOST_FAULT", place)]);
+        // F12, as xterm sends it.
+        session.type_keys("\x1b[24~");
+        assert_eq!(session.exit_code(), 101, "{place}");
+        session.assert_given_back();
+        session.assert_cooked();
+        let screen = session.screen();
+        assert!(screen.contains("this is a fault of the program, not yours"), "{place}: {screen}");
+        assert!(screen.contains("in the journal"), "{place}: {screen}");
+        comes_back(session);
+    }
+}
+
+#[test]
+fn a_mouse_report_of_column_nought_is_let_be() {
+    let mut session = changed(&[]);
+    session.type_keys("\x1b[<0;0;0M\x1b[<0;0;5m\x1b[32;0;0M");
+    session.type_keys("u");
+    session.wait_for("keys answered", |screen| screen.contains("undone"));
+    session.type_keys("\x13q");
+    assert_eq!(session.exit_code(), 0);
+}

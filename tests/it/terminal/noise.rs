@@ -1,0 +1,107 @@
+//! Bytes that nobody would send on purpose, for a minute in all: the program stands, or ends as it should.
+
+use std::fs;
+use std::time::{Duration, Instant};
+
+use fingerpost::store::open_lesson::{Notice, OpenLesson};
+
+use super::screen::{self, Session};
+use crate::workbench::random::Dice;
+
+const NAME: &str = "workbench.lesson.ron";
+/// How long each of the four kinds goes on; together a minute.
+const LONG: Duration = Duration::from_secs(15);
+/// What stops the process until a shell continues it, and there is no shell here; and, once the workbench has ended
+/// and its terminal is as it was, kills what is left of it.
+const NOT_FOR_US: [u8; 2] = [0x1a, 0x1c];
+
+fn any_bytes(dice: &mut Dice) -> Vec<u8> {
+    let count = 1 + dice.roll(64);
+    (0..count).map(|_| u8::try_from(dice.roll(256)).unwrap()).collect()
+}
+
+/// Letters and the control characters that keys send.
+fn keys(dice: &mut Dice) -> Vec<u8> {
+    let count = 1 + dice.roll(24);
+    (0..count).map(|_| u8::try_from(dice.roll(128)).unwrap()).collect()
+}
+
+/// Control sequences, whole, cut off and made up; ECMA-48, 5.4: parameters, intermediates, one final.
+fn sequences(dice: &mut Dice) -> Vec<u8> {
+    let mut bytes = b"\x1b[".to_vec();
+    for _ in 0..dice.roll(6) {
+        let number = dice.number(u16::MAX);
+        bytes.extend(number.to_string().bytes());
+        bytes.push(dice.pick(b";:<?>"));
+    }
+    if dice.roll(4) > 0 {
+        bytes.push(u8::try_from(0x40 + dice.roll(0x3f)).unwrap());
+    }
+    bytes.extend(dice.pick(&["", "\x1b", "\x1bO", "a", "\r", "F", "P"]).bytes());
+    bytes
+}
+
+/// Mouse reports and pasted text, as xterm's control sequences document them.
+fn mouse_and_paste(dice: &mut Dice) -> Vec<u8> {
+    let (button, column, line) = (dice.pick(&[0, 0, 32, 32, 64, 65, 2]), dice.number(110), dice.number(35));
+    match dice.roll(8) {
+        0 => b"\x1b[200~e|--3--|\nB|--1--|\n\x1b[31m\xff\xe6\x97\x1b[201~".to_vec(),
+        1 => keys(dice),
+        _ => format!("\x1b[<{button};{column};{line}{}", dice.pick(&["M", "M", "m"])).into_bytes(),
+    }
+}
+
+fn noise(seed: u64, make: fn(&mut Dice) -> Vec<u8>) {
+    let mut dice = Dice(seed);
+    let mut home = screen::home();
+    fs::write(home.path().join(NAME), include_str!("../../lessons/workbench.lesson.ron")).unwrap();
+    let begun = Instant::now();
+    while begun.elapsed() < LONG {
+        let mut session = Session::start_in(home, &["open", NAME], (100, 30), &[]);
+        session.wait_for("the lesson", |screen| screen.contains("Timeline"));
+        let mut sent = Vec::new();
+        let mut runs = true;
+        while runs && begun.elapsed() < LONG {
+            let mut bytes = make(&mut dice);
+            bytes.retain(|byte| !NOT_FOR_US.contains(byte));
+            runs = session.type_bytes(&bytes);
+            sent.extend(bytes);
+            session.wait_a_moment(Duration::from_millis(20));
+        }
+        // Where it has ended of itself, a Ctrl+S that came too late holds back its last words; this lets them go on.
+        if session.type_bytes(b"\x11") {
+            session.terminate();
+        }
+        let code = session.exit_code();
+        let tail = String::from_utf8_lossy(&sent[sent.len().saturating_sub(400)..]).into_owned();
+        let said = session.sent();
+        let fault = said.find("panicked").map(|at| said[at..].chars().take(300).collect::<String>());
+        assert!(fault.is_none(), "seed {seed}: after {tail:?}:\n{fault:?}");
+        assert!([0, 128 + 15].contains(&code), "seed {seed}: ended with {code} after {tail:?}\n{}", session.screen());
+        session.assert_given_back();
+        home = session.into_home();
+        let opened = OpenLesson::open(&home.path().join(NAME)).unwrap();
+        let kept = opened.file.notices().iter().find(|notice| matches!(notice, Notice::JournalKept(_)));
+        assert!(kept.is_none(), "seed {seed}: {kept:?} after {tail:?}");
+    }
+}
+
+#[test]
+fn bytes_of_any_kind() {
+    noise(21, any_bytes);
+}
+
+#[test]
+fn bytes_that_keys_send() {
+    noise(22, keys);
+}
+
+#[test]
+fn control_sequences_of_any_kind() {
+    noise(23, sequences);
+}
+
+#[test]
+fn mouse_reports_and_pasted_text() {
+    noise(24, mouse_and_paste);
+}

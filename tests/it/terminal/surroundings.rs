@@ -1,0 +1,162 @@
+//! What the workbench finds around it: sizes, colours, characters, another window, and nothing to do.
+
+use std::fs;
+
+use super::screen::{self, Session};
+
+const NAME: &str = "workbench.lesson.ron";
+
+fn on_lesson(size: (u16, u16), environment: &[(&str, &str)]) -> Session {
+    let home = screen::home();
+    fs::write(home.path().join(NAME), include_str!("../../lessons/workbench.lesson.ron")).unwrap();
+    let session = Session::start_in(home, &["open", NAME], size, environment);
+    session.wait_for("the lesson", |screen| screen.contains("all keys") || screen.contains("? help"));
+    session
+}
+
+#[test]
+fn a_storm_of_sizes_while_typing_loses_no_key_and_ends_at_the_last_size() {
+    const SIZES: [(u16, u16); 6] = [(40, 10), (300, 100), (80, 24), (60, 16), (100, 30), (161, 47)];
+    let mut session = on_lesson((100, 30), &[]);
+    session.type_keys("a");
+    session.wait_for("the box", |screen| screen.contains("segment"));
+    let mut typed = String::new();
+    for (count, letter) in "the quick storm of sizes over every pane at once".chars().enumerate() {
+        session.type_keys(&letter.to_string());
+        session.resize(SIZES[count % SIZES.len()]);
+        typed.push(letter);
+    }
+    session.resize((200, 60));
+    session.wait_for("all that was typed", |screen| screen.contains(&typed));
+    // A key and a change of size at once, one pair after the other: neither waits for what comes next.
+    for count in 0..30 {
+        let size = if count % 2 == 0 { (120, 40) } else { (200, 60) };
+        session.type_keys("x");
+        session.resize(size);
+        typed.push('x');
+        session.wait_for("the letter just typed", |screen| {
+            screen.contains(&typed) && screen.lines().any(|line| line.trim_end().chars().count() == usize::from(size.0))
+        });
+    }
+    session.type_keys("\r");
+    session.wait_for("the segment", |screen| screen.contains(&typed) && screen.contains("not saved yet"));
+    session.type_keys("\x13q");
+    assert_eq!(session.exit_code(), 0);
+    assert!(session.file(NAME).contains(&typed));
+}
+
+#[test]
+fn in_a_plain_locale_every_byte_is_ascii_and_without_colour_none_is_sent() {
+    for (variable, value) in [("LANG", "C"), ("LC_ALL", "C"), ("LC_CTYPE", "POSIX")] {
+        let environment = [("LANG", "C"), (variable, value), ("NO_COLOR", "1")];
+        let mut session = on_lesson((100, 30), &environment);
+        session.type_keys("PFRLT?");
+        session.wait_for("the help", |screen| screen.contains("All keys"));
+        session.type_keys("\x1b");
+        session.wait_for("the help put away", |screen| !screen.contains("All keys"));
+        session.type_keys("q");
+        assert_eq!(session.exit_code(), 0);
+        let sent = session.sent();
+        let odd: Vec<char> = sent.chars().filter(|letter| !letter.is_ascii()).collect();
+        assert!(odd.is_empty(), "{variable}: {odd:?}");
+        assert_eq!(colours(&sent), Vec::<String>::new(), "{variable}");
+    }
+}
+
+#[test]
+fn with_colour_there_is_some() {
+    let mut session = on_lesson((100, 30), &[]);
+    session.type_keys("q");
+    assert_eq!(session.exit_code(), 0);
+    assert!(!colours(&session.sent()).is_empty(), "or the check for none proves nothing");
+}
+
+/// The colours asked for; ECMA-48, 8.3.117 (SGR): 30-37, 40-47, and the brighter 90-97, 100-107 and 38, 48 of xterm.
+fn colours(sent: &str) -> Vec<String> {
+    let sequences = sent.split("\x1b[").filter_map(|rest| rest.split_once('m')).map(|(parameters, _)| parameters);
+    let sequences = sequences.filter(|text| text.chars().all(|letter| letter.is_ascii_digit() || letter == ';'));
+    let coloured = |text: &&str| {
+        let mut numbers = text.split(';').filter_map(|number| number.parse::<u8>().ok());
+        numbers.any(|number| matches!(number, 30..=38 | 40..=48 | 90..=97 | 100..=107))
+    };
+    sequences.filter(coloured).map(str::to_owned).collect()
+}
+
+#[test]
+fn a_dumb_terminal_is_told_what_to_use_instead() {
+    let mut session = Session::start(&["demo"], (80, 24), &[("TERM", "dumb")]);
+    assert_eq!(session.exit_code(), 2);
+    assert!(!session.was_full_screen());
+    let screen = session.screen();
+    assert!(screen.contains("TERM=dumb") && screen.contains("fingerpost handout FILE"), "{screen}");
+    assert!(!session.sent().contains('\x1b'), "{:?}", session.sent());
+}
+
+#[test]
+fn wide_and_combining_characters_leave_the_columns_straight() {
+    let mut session = on_lesson((100, 30), &[]);
+    session.type_keys("T\x1b[B");
+    for title in ["日本の歌", "cafe\u{301} noe\u{308}l", "plain one"] {
+        session.type_keys("t\x05");
+        session.wait_for("the box", |screen| screen.contains("Enter take it"));
+        session.type_keys(&format!("{title}\r"));
+        session.wait_for("the title", |screen| screen.contains(title) && !screen.contains("Enter take it"));
+        let columns = [session.place_of("standard", "Hello").0, session.place_of("Turnaround", title).0];
+        assert_eq!(columns[0], columns[1], "{}", session.screen());
+    }
+    session.type_keys("\x13q");
+    assert_eq!(session.exit_code(), 0);
+}
+
+#[test]
+fn a_second_window_may_only_read_and_a_change_on_disk_is_the_users_to_decide() {
+    let mut first = on_lesson((100, 30), &[]);
+    let path = first.path(NAME);
+    let path = path.to_str().unwrap();
+    let mut second = Session::start(&["open", path], (100, 30), &[]);
+    second.wait_for("that it is open elsewhere", |screen| screen.contains("reading only"));
+    second.type_keys("d");
+    second.wait_for("the refusal", |screen| screen.contains("not changed") && screen.contains("Goodbye"));
+    second.type_keys("q");
+    assert_eq!(second.exit_code(), 0);
+
+    first.type_keys("aMine\r");
+    first.wait_for("the segment", |screen| screen.contains("Mine"));
+    let other = fs::read_to_string(path).unwrap().replace("Two shapes", "Theirs");
+    fs::write(path, &other).unwrap();
+    first.type_keys("\x13");
+    first.wait_for("the question", |screen| screen.contains("changed by another program"));
+    first.type_keys("\r");
+    first.wait_for("it saved", |screen| screen.contains("saved in"));
+    first.type_keys("q");
+    assert_eq!(first.exit_code(), 0);
+    let lessons = first.files_ending(".lesson.ron");
+    assert_eq!(lessons.len(), 2, "both versions are kept");
+    for wanted in ["Theirs", "Mine"] {
+        assert!(lessons.iter().any(|text| text.contains(wanted)), "{wanted}");
+    }
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn idle_takes_no_time_of_the_processor_and_a_running_clock_next_to_none() {
+    use std::time::{Duration, Instant};
+    // At 100 ticks a second, as on Linux; a redraw in every moment takes all of 200.
+    let mut session = on_lesson((100, 30), &[]);
+    let watch = |session: &Session| {
+        let before = session.ticks();
+        let begun = Instant::now();
+        while begun.elapsed() < Duration::from_secs(2) {
+            session.wait_a_moment(Duration::from_secs(2).saturating_sub(begun.elapsed()));
+        }
+        session.ticks() - before
+    };
+    let idle = watch(&session);
+    assert!(idle <= 3, "{idle} ticks in two idle seconds");
+    session.type_keys("V");
+    session.wait_for("the recording view", |screen| screen.contains("READY"));
+    session.type_keys("\x1b[6~");
+    session.wait_for("the clock running", |screen| screen.contains("RUNNING"));
+    let running = watch(&session);
+    assert!(running <= 30, "{running} ticks in two seconds of a clock that changes once a second");
+}

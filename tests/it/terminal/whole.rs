@@ -1,0 +1,119 @@
+//! A whole lesson from nothing to the handout on the disk, once by keys alone and once with the mouse.
+
+use super::screen::Session;
+
+/// A minute of welcome, a minute and a half, two and a quarter, a minute: written by hand from what is typed.
+const OUTLINE: &str = "
+1  0:00  welcome  Welcome
+2  1:00  talk     Opening
+3  2:30  talk     The run
+                  Mill run
+4  4:45  goodbye  Goodbye
+";
+
+/// x 3 2 0 1 0, string 6 at the left as chord grids are drawn.
+const GRID: &str = "
+        C
+   x     o   o
+   ╒═╤═╤═╤═╤═╕
+   │ │ │ │ ● │
+   ├─┼─┼─┼─┼─┤
+   │ │ ● │ │ │
+   ├─┼─┼─┼─┼─┤
+   │ ● │ │ │ │
+";
+
+/// Four quarters on string 5.
+const TAB: &str = "
+   C
+1  q   q   q   q
+e│─────────────────│
+B│─────────────────│
+G│─────────────────│
+D│─────────────────│
+A│─3───2───0───3───│
+E│─────────────────│
+   1   2   3   4
+";
+
+/// Starts a new lesson: blank, for a guitar in standard tuning.
+fn new_lesson(title: &str) -> Session {
+    let mut session = Session::start(&[], (100, 30), &[]);
+    session.wait_for("the start screen", |screen| screen.contains("New lesson"));
+    session.type_keys(&format!("\r{title}\r"));
+    session.wait_for("the templates", |screen| screen.contains("What the lesson starts from"));
+    session.type_keys("\x1b[F\r");
+    session.wait_for("the instruments", |screen| screen.contains("The instrument it is played on"));
+    session.type_keys("\r");
+    session.wait_for("the tunings", |screen| screen.contains("How it is tuned"));
+    session.type_keys("\r");
+    session.wait_for("the lesson", |screen| screen.contains(title) && screen.contains("all keys"));
+    session
+}
+
+fn finish(mut session: Session, name: &str) -> String {
+    session.type_keys("h");
+    session.wait_for("the handout", |screen| screen.contains("the handout is in"));
+    session.type_keys("\x13");
+    session.wait_for("the lesson saved", |screen| screen.contains("saved in"));
+    session.type_keys("q");
+    assert_eq!(session.exit_code(), 0);
+    session.file(name)
+}
+
+/// Presses and lets go of the left button; xterm's control sequences (SGR, 1006), columns and rows from 1.
+fn click(session: &mut Session, (column, line): (u16, u16)) {
+    let (column, line) = (column + 1, line + 1);
+    session.type_keys(&format!("\x1b[<0;{column};{line}M\x1b[<0;{column};{line}m"));
+}
+
+#[test]
+fn by_mouse_where_something_is_pointed_at() {
+    let mut session = new_lesson("Mill lane");
+    for (title, length) in [("Opening", "1:30"), ("The run", "2:15")] {
+        session.type_keys(&format!("a{title}\rl{length}\r"));
+        session.wait_for("the segment", |screen| screen.contains(title) && screen.contains(&format!("{length} ")));
+    }
+    let row = session.place_of("talk", "Opening");
+    click(&mut session, row);
+    session.wait_for("the row selected", |screen| {
+        screen.lines().any(|line| line.starts_with('▸') && line.contains("Opening"))
+    });
+    let title = session.place_of("Fretboard", "Readings");
+    click(&mut session, title);
+    session.wait_for("the fretboard in focus", |screen| screen.contains("▸Fretboard"));
+    // The neck as it is drawn: string 1 on top, the nut at the mute signs, fret 1 between the first two wires.
+    let (nut, top) = session.place_of("×", " e ");
+    for (string, fret) in [(5, 3), (4, 2), (3, 0), (2, 1), (1, 0)] {
+        click(&mut session, (nut + if fret == 0 { 0 } else { 5 * fret - 2 }, top + string - 1));
+    }
+    session.wait_for("the shape", |screen| screen.contains("x 3 2 0 1 0"));
+    session.type_keys("kv");
+    session.wait_for("the voicing saved", |screen| screen.contains("saved C in \"Opening\""));
+    let handout = finish(session, "mill-lane.handout.txt");
+    assert!(handout.contains(GRID), "{GRID}\nis not in\n{handout}");
+}
+
+#[test]
+fn by_keys_alone() {
+    let mut session = new_lesson("Mill lane");
+    session.type_keys("aOpening\rl1:30\rpKeep the ring finger down\rBreathe\x13");
+    session.wait_for("the first segment", |screen| screen.contains("1:30") && screen.contains("Keep"));
+    session.type_keys("aThe run\rl2:15\r");
+    session.wait_for("the second segment", |screen| screen.contains("2:15"));
+    session.type_keys("Fsx32010\r");
+    session.wait_for("the shape", |screen| screen.contains("x 3 2 0 1 0"));
+    session.type_keys("kv");
+    session.wait_for("the voicing saved", |screen| screen.contains("saved C in"));
+    session.type_keys("PAMill run\r\r\r");
+    session.wait_for("the passage", |screen| screen.contains("bar 1 of 1"));
+    session.type_keys("\x1b[B\x1b[B\x1b[B\x1b[B+3\x1b[C2\x1b[C0\x1b[C3\x1b[H");
+    session.type_keys("n\x05C\r");
+    session.wait_for("the chord's name", |screen| screen.contains(" C "));
+    let handout = finish(session, "mill-lane.handout.txt");
+    for part in [OUTLINE, GRID, TAB] {
+        assert!(handout.contains(part), "{part}\nis not in\n{handout}");
+    }
+    // What is said while filming is for the teacher.
+    assert!(!handout.contains("Keep the ring finger down"), "{handout}");
+}
