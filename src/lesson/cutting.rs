@@ -7,14 +7,15 @@ use super::time::{VideoLength, VideoTime};
 
 /// Splits `segment` after `at` of its planned length; the second part gets the identity `id`.
 ///
-/// What is shown and said stays with the first part, as do the notes; kind and title are those of
-/// both. A recorded segment is split after `at` too, if it lasted that long. Returns `None` where
+/// What is shown and said stays with the first part, as do the notes; kind, title and progress are
+/// those of both. A recorded segment is split after `at` too, if it lasted that long. Returns `None` where
 /// one of the parts would have no length.
 pub fn split(segment: &Segment, id: SegmentId, at: VideoLength) -> Option<(Segment, Segment)> {
     let rest = segment.planned.0.checked_sub(at.0).filter(|rest| *rest > 0 && at.0 > 0)?;
     let mut first = Segment { planned: at, ..segment.clone() };
     let title = if segment.title.is_empty() { String::new() } else { format!("{}, part 2", segment.title) };
     let mut second = Segment::new(id, segment.kind, title, VideoLength(rest));
+    second.progress = segment.progress;
     if let Some(Recorded { start, end }) = segment.recorded {
         let cut = start + at;
         if end.is_none_or(|end| cut < end) {
@@ -26,13 +27,14 @@ pub fn split(segment: &Segment, id: SegmentId, at: VideoLength) -> Option<(Segme
 }
 
 /// Joins two segments into one with the identity, kind, title and setup of the first, which shows
-/// and says what both did.
+/// and says what both did, and is as far as the one that is less far.
 pub fn join(first: &Segment, second: &Segment) -> Segment {
     let mut joined = first.clone();
     joined.planned = first.planned + second.planned;
     if joined.title.trim().is_empty() {
         joined.title.clone_from(&second.title);
     }
+    joined.progress = first.progress.min(second.progress);
     joined.recorded = match (first.recorded, second.recorded) {
         (Some(first), Some(second)) => Some(Recorded { start: first.start, end: second.end }),
         (known, None) | (None, known) => known,

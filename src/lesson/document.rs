@@ -196,6 +196,9 @@ pub struct Segment {
     pub title: String,
     /// How long it should take.
     pub planned: VideoLength,
+    /// How far the teacher says it is.
+    #[serde(default, skip_serializing_if = "Progress::is_unsaid")]
+    pub progress: Progress,
     /// When it was recorded, in the video's time.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub recorded: Option<Recorded>,
@@ -230,6 +233,7 @@ impl Segment {
             kind,
             title: title.into(),
             planned,
+            progress: Progress::Unsaid,
             recorded: None,
             setup: None,
             pieces: Vec::new(),
@@ -288,6 +292,47 @@ impl SegmentKind {
             Self::Retuning => "retuning",
             Self::Goodbye => "goodbye",
         }
+    }
+}
+
+/// How far a segment is, as the teacher says; whether it is recorded shows by itself. Of two, the
+/// one that is less far is the smaller.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
+pub enum Progress {
+    /// Nothing was said.
+    #[default]
+    Unsaid,
+    /// A thought that may still go.
+    Idea,
+    /// What is said and played is written down.
+    Drafted,
+    /// It is on the recording, but not well enough.
+    Again,
+    /// The teacher can play and say it.
+    Practised,
+    /// It is done and stays as it is.
+    Settled,
+}
+
+impl Progress {
+    /// Every step, in the order in which they usually come.
+    pub const ALL: [Self; 6] = [Self::Unsaid, Self::Idea, Self::Drafted, Self::Practised, Self::Again, Self::Settled];
+
+    /// Returns the word for it in lower case.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Unsaid => "not said",
+            Self::Idea => "idea",
+            Self::Drafted => "drafted",
+            Self::Again => "again",
+            Self::Practised => "practised",
+            Self::Settled => "settled",
+        }
+    }
+
+    /// Returns whether nothing was said.
+    pub const fn is_unsaid(&self) -> bool {
+        matches!(self, Self::Unsaid)
     }
 }
 

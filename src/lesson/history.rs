@@ -71,6 +71,8 @@ pub enum Reason {
     StampSegment,
     /// Changed a segment's kind.
     ChangeSegmentKind,
+    /// Said how far a segment is.
+    ChangeSegmentProgress,
     /// Changed what a segment says.
     EditTalkingPoints,
     /// Changed which pieces, passages or voicings a segment shows.
@@ -91,7 +93,7 @@ pub enum Reason {
 
 impl Reason {
     /// Every reason.
-    pub const ALL: [Self; 37] = [
+    pub const ALL: [Self; 38] = [
         Self::EditHeader,
         Self::AddInstrument,
         Self::EditInstrument,
@@ -121,6 +123,7 @@ impl Reason {
         Self::RetimeSegment,
         Self::StampSegment,
         Self::ChangeSegmentKind,
+        Self::ChangeSegmentProgress,
         Self::EditTalkingPoints,
         Self::LinkSegment,
         Self::EditSegmentNotes,
@@ -163,6 +166,7 @@ impl Reason {
             Self::RetimeSegment => "planned length",
             Self::StampSegment => "recorded time",
             Self::ChangeSegmentKind => "kind of segment",
+            Self::ChangeSegmentProgress => "how far a segment is",
             Self::EditTalkingPoints => "talking points",
             Self::LinkSegment => "what a segment shows",
             Self::EditSegmentNotes => "shot and tone notes",

@@ -232,6 +232,9 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
         Pick::Kind(id, kind) => change(state, &format!("this segment is: {}", kind.word()), |desk| {
             segments::set_kind(&mut desk.lesson, id, kind)
         }),
+        Pick::Progress(id, progress) => change(state, &format!("how far it is: {}", progress.word()), |desk| {
+            segments::set_progress(&mut desk.lesson, id, progress)
+        }),
         Pick::Setup(id, setup) => {
             change(state, "setup chosen", |desk| segments::set_setup(&mut desk.lesson, id, setup))
         }

@@ -12,7 +12,7 @@ use super::search::SearchBox;
 use super::state::AfterSave;
 use super::typing::{TypedLine, TypedLines};
 use crate::lesson::check::Finding;
-use crate::lesson::document::SegmentKind;
+use crate::lesson::document::{Progress, SegmentKind};
 use crate::lesson::id::{PassageId, SegmentId, SetupId, VoicingId};
 use crate::lesson::place::Place;
 
@@ -123,6 +123,8 @@ pub struct PointsBox {
 pub enum Pick {
     /// A segment is of this kind.
     Kind(SegmentId, SegmentKind),
+    /// A segment is this far.
+    Progress(SegmentId, Progress),
     /// A segment is played in this setup; `None` keeps the one before it.
     Setup(SegmentId, Option<SetupId>),
     /// A new setup is wanted for a segment.

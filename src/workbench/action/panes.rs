@@ -143,6 +143,8 @@ actions! {
         NamePiece,
         /// Choose the kind.
         ChooseKind,
+        /// Say how far it is.
+        ChooseProgress,
         /// Choose the setup.
         ChooseSetup,
         /// Describe a setup that the lesson does not have yet.

@@ -2,7 +2,7 @@
 //! that it opens come to.
 
 use crate::lesson::cutting::{join, shifted, split};
-use crate::lesson::document::{Lesson, PassageUse, Recorded, Segment, SegmentKind};
+use crate::lesson::document::{Lesson, PassageUse, Progress, Recorded, Segment, SegmentKind};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, SetupId};
@@ -87,6 +87,11 @@ fn too_far() -> ChangeError {
 /// Changes the kind of a segment.
 pub fn set_kind(open: &mut EditedLesson, id: SegmentId, kind: SegmentKind) -> Result<(), ChangeError> {
     change(open, id, Reason::ChangeSegmentKind, |segment| segment.kind = kind)
+}
+
+/// Says how far a segment is.
+pub fn set_progress(open: &mut EditedLesson, id: SegmentId, progress: Progress) -> Result<(), ChangeError> {
+    change(open, id, Reason::ChangeSegmentProgress, |segment| segment.progress = progress)
 }
 
 /// Changes the setup of a segment.
@@ -190,7 +195,12 @@ pub fn duplicate(open: &mut EditedLesson, place: usize) -> Result<Option<Segment
     let lesson = open.lesson();
     let Some(segment) = lesson.segments.get(place) else { return Ok(None) };
     let id = lesson.next_segment_id();
-    let item = Segment { id, recorded: None, ..segment.clone() };
+    let progress = match segment.progress {
+        // What is said of a recording is not true of the copy, which has none.
+        Progress::Again | Progress::Settled => Progress::Practised,
+        before => before,
+    };
+    let item = Segment { id, recorded: None, progress, ..segment.clone() };
     let edit = Edit::Segments(ListEdit::Insert { at: place + 1, item });
     open.change(Transaction::one(Reason::AddSegment, edit).at(Place::Segment(id)))?;
     Ok(Some(id))

@@ -8,7 +8,7 @@ use super::segment_changes::{Ripple, duplicate, join_with_next, retime, split_at
 use super::timeline_lanes::{Drag, Dropped, Window, segment_at};
 use super::timeline_view::{list_height, list_top};
 use crate::lesson::check::{Finding, Severity};
-use crate::lesson::document::{Lesson, Segment, SegmentKind, Voicing};
+use crate::lesson::document::{Lesson, Progress, Segment, SegmentKind, Voicing};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::SegmentId;
@@ -222,6 +222,7 @@ impl TimelinePane {
             | TimelineAction::Stamp
             | TimelineAction::NamePiece
             | TimelineAction::ChooseKind
+            | TimelineAction::ChooseProgress
             | TimelineAction::ChooseSetup
             | TimelineAction::AddSetup
             | TimelineAction::ChoosePassages
@@ -275,6 +276,7 @@ impl TimelinePane {
                 )))
             }
             TimelineAction::ChooseKind => Reply::ask(Overlay::Choice(kind_choice(segment))),
+            TimelineAction::ChooseProgress => Reply::ask(Overlay::Choice(progress_choice(segment))),
             TimelineAction::ChooseSetup => Reply::ask(Overlay::Choice(setup_choice(open.lesson(), segment))),
             TimelineAction::AddSetup => ask_new_setup(id),
             TimelineAction::ChoosePassages => match passage_marks(open.lesson(), segment) {
@@ -409,6 +411,22 @@ fn kind_choice(segment: &Segment) -> ChoiceBox {
     let lines = SegmentKind::ALL.map(|kind| (kind.word().to_owned(), Pick::Kind(segment.id, kind)));
     let selected = SegmentKind::ALL.iter().position(|kind| *kind == segment.kind).unwrap_or(0);
     ChoiceBox { title: "Kind of segment".into(), advice: String::new(), lines: lines.into(), selected }
+}
+
+fn progress_choice(segment: &Segment) -> ChoiceBox {
+    let lines = Progress::ALL.map(|progress| {
+        let meaning = match progress {
+            Progress::Unsaid => "the timeline goes by what is there",
+            Progress::Idea => "a thought that may still go",
+            Progress::Drafted => "what is said and played is written down",
+            Progress::Practised => "ready for the camera",
+            Progress::Again => "recorded, but to be recorded again",
+            Progress::Settled => "recorded, and it stays as it is",
+        };
+        (format!("{:<11} {meaning}", progress.word()), Pick::Progress(segment.id, progress))
+    });
+    let selected = Progress::ALL.iter().position(|progress| *progress == segment.progress).unwrap_or(0);
+    ChoiceBox { title: "How far the segment is".into(), advice: String::new(), lines: lines.into(), selected }
 }
 
 fn setup_choice(lesson: &Lesson, segment: &Segment) -> ChoiceBox {

@@ -2,7 +2,7 @@
 
 use super::timeline::TimelinePane;
 use super::timeline_view::{Selection, begin_row, end_row, list_height, list_top};
-use crate::lesson::document::{Lesson, Segment};
+use crate::lesson::document::{Lesson, Progress, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::recorded_lengths;
 use crate::workbench::look::Role;
@@ -60,11 +60,15 @@ impl Row<'_> {
         format!("{sign}{}", tenths(by))
     }
 
-    /// Returns how far it is.
+    /// Returns how far it is: what the teacher says, unless it is recorded since.
     fn state(&self) -> &'static str {
         match self.segment.recorded {
+            Some(_) if matches!(self.segment.progress, Progress::Again | Progress::Settled) => {
+                self.segment.progress.word()
+            }
             Some(_) if self.segment.shot.lines().any(|line| line.starts_with("retake:")) => "retaken",
             Some(_) => "recorded",
+            None if !self.segment.progress.is_unsaid() => self.segment.progress.word(),
             None if self.segment.talking_points.is_empty() && self.segment.passages.is_empty() => "bare",
             None => "prepared",
         }

@@ -2,7 +2,7 @@
 //! the mouse can take hold of.
 
 use super::timeline::TimelinePane;
-use crate::lesson::document::{Lesson, Recorded, Segment};
+use crate::lesson::document::{Lesson, Progress, Recorded, Segment};
 use crate::lesson::id::SegmentId;
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::recorded_lengths;
@@ -329,7 +329,12 @@ fn draw_recorded(pane: &TimelinePane, lesson: &Lesson, segments: &[Segment], pen
         }
         let border = if scale.is_cut(start) { glyphs.more } else { glyphs.upright };
         pen.text(from, RECORDED, border, Role::Recorded);
-        pen.cut(from + 1, RECORDED, to.saturating_sub(from + 1), &segment.title, Role::Recorded);
+        let title = match segment.progress {
+            Progress::Settled => format!("{}{}", glyphs.kept, segment.title),
+            Progress::Again => format!("again: {}", segment.title),
+            Progress::Unsaid | Progress::Idea | Progress::Drafted | Progress::Practised => segment.title.clone(),
+        };
+        pen.cut(from + 1, RECORDED, to.saturating_sub(from + 1), &title, Role::Recorded);
         pen.text(to, RECORDED, glyphs.upright, Role::Recorded);
     }
 }

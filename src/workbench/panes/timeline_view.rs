@@ -173,6 +173,9 @@ fn recorded_texts(lesson: &Lesson) -> Vec<String> {
 /// Returns what else there is to know about a segment: setup, music, first talking point.
 fn about(lesson: &Lesson, segment: &Segment) -> String {
     let mut facts = Vec::new();
+    if !segment.progress.is_unsaid() {
+        facts.push(segment.progress.word().to_owned());
+    }
     if let Some(setup) = segment.setup.and_then(|id| lesson.setup(id)) {
         facts.push(setup.name.clone());
     }

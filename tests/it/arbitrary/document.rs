@@ -5,8 +5,8 @@ use fingerpost::instrument::hand::{Barre, Finger};
 use fingerpost::instrument::neck::{Fret, Shape};
 use fingerpost::instrument::tuning::{Capo, Tuning};
 use fingerpost::lesson::document::{
-    BarRange, ChordNames, Header, Lesson, OwnedInstrument, PassageUse, Piece, Recorded, Segment, SegmentKind, Setup,
-    Voicing,
+    BarRange, ChordNames, Header, Lesson, OwnedInstrument, PassageUse, Piece, Progress, Recorded, Segment, SegmentKind,
+    Setup, Voicing,
 };
 use fingerpost::lesson::edit::{Edit, Item, ListEdit};
 use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
@@ -268,6 +268,7 @@ impl LessonMaker<'_> {
             kind: choices.one_of(&SegmentKind::ALL).unwrap(),
             title: words(choices, &WORDS, 3),
             planned: VideoLength(milliseconds(choices)),
+            progress: choices.one_of(&Progress::ALL).unwrap(),
             recorded,
             setup,
             pieces,

@@ -69,6 +69,27 @@ fn a_copy_is_not_recorded_yet() {
     assert_eq!(bench.lesson(), &small_lesson());
 }
 
+/// What is said of a recording goes neither to a copy nor, joined, to a part that is less far.
+#[test]
+fn how_far_a_segment_is_is_said_shown_and_taken_back() {
+    let mut bench = Bench::small((100, 30));
+    let progress =
+        |bench: &Bench| bench.lesson().segments.iter().map(|known| known.progress.word()).collect::<Vec<_>>();
+    bench.strike("Home y Down Down Down Down Down Enter");
+    assert_eq!(bench.notice(), "how far it is: settled");
+    assert!(bench.pane(Focus::Timeline).contains("✓Hello"), "{}", bench.pane(Focus::Timeline));
+    bench.strike("Down y Down Enter");
+    assert_eq!(progress(&bench)[..3], ["settled", "idea", "not said"]);
+    bench.strike("|");
+    let shown = bench.pane(Focus::Timeline);
+    let row = |title| shown.lines().find(|line| line.contains(title)).unwrap();
+    assert!(row("Hello").contains("settled") && row("Two shapes").contains("idea"), "{shown}");
+    bench.strike("Home c j");
+    assert_eq!(progress(&bench)[..2], ["settled", "idea"], "a copy is practised, with an idea it is an idea");
+    bench.strike("u u u u");
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
 #[test]
 fn shot_and_tone_notes_are_written_line_by_line() {
     let mut bench = Bench::small((100, 30));
