@@ -2,13 +2,14 @@
 
 use std::ops::Range;
 
+use super::rhythm::rests;
 use super::slot::meter_at;
-use super::{PhraseError, one_bar};
+use super::{PhraseError, Slot, one_bar};
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::id::PassageId;
-use crate::lesson::music::{Bar, Passage};
-use crate::lesson::time::{Meter, Tempo};
+use crate::lesson::music::{Bar, Event, Passage, Voice};
+use crate::lesson::time::{Meter, Tempo, Ticks};
 use crate::theory::key::Key;
 
 /// What holds in a bar, whether it is written there or before.
@@ -83,6 +84,48 @@ pub fn remove(passage: &Passage, range: Range<usize>) -> Result<Vec<Edit>, Phras
     }
     let left = if range.len() == passage.bars.len() { vec![Bar::default()] } else { Vec::new() };
     Ok(replace(passage, range, left))
+}
+
+/// Splits a bar before the event at `slot`; every voice is cut at the same moment. What a bar begins
+/// with stays with the first part, a repeat that ends there goes to the second.
+pub fn split(passage: &Passage, slot: Slot) -> Result<Vec<Edit>, PhraseError> {
+    let bar = passage.bars.get(slot.bar).ok_or(PhraseError::NoBar)?;
+    if slot.event == 0 || slot.read(passage).is_none() {
+        return Err(PhraseError::NothingToSplit);
+    }
+    let at = slot.start(passage);
+    let mut first = Bar { repeat_end: None, voices: Vec::new(), ..bar.clone() };
+    let mut second = Bar { repeat_end: bar.repeat_end, endings: bar.endings.clone(), ..Bar::default() };
+    for voice in &bar.voices {
+        let across = |(start, event): (Ticks, &Event)| start < at && start + event.length.ticks() > at;
+        if voice.timed().any(across) {
+            return Err(PhraseError::AcrossSplit);
+        }
+        let before = voice.timed().take_while(|(start, _)| *start < at).count();
+        let (left, right) = voice.0.split_at(before);
+        first.voices.push(Voice(left.to_vec()));
+        second.voices.push(Voice(right.to_vec()));
+    }
+    Ok(replace(passage, slot.bar..slot.bar + 1, vec![first, second]))
+}
+
+/// Joins bar `at` with the next one. A voice that is shorter than the other rests up to the second bar.
+pub fn merge(passage: &Passage, at: usize) -> Result<Vec<Edit>, PhraseError> {
+    let first = passage.bars.get(at).ok_or(PhraseError::NoBar)?;
+    let second = passage.bars.get(at + 1).ok_or(PhraseError::LastBar)?;
+    let begins = second.meter.is_some() || second.tempo.is_some() || second.key.is_some() || second.repeat_start;
+    if begins || first.repeat_end.is_some() || first.endings != second.endings {
+        return Err(PhraseError::BarsApart);
+    }
+    let mut joined = Bar { repeat_end: second.repeat_end, ..first.clone() };
+    let written = joined.voices.iter().map(Voice::ticks).max().unwrap_or_default();
+    joined.voices.resize(first.voices.len().max(second.voices.len()), Voice::default());
+    for (place, voice) in joined.voices.iter_mut().enumerate() {
+        let rest = Ticks(written.0.saturating_sub(voice.ticks().0));
+        voice.0.extend(rests(rest).into_iter().map(Event::rest));
+        voice.0.extend(second.voices.get(place).into_iter().flat_map(|more| more.0.iter().cloned()));
+    }
+    Ok(replace(passage, at..at + 2, vec![joined]))
 }
 
 /// Has another meter hold from bar `at` on.

@@ -14,6 +14,18 @@ pub enum PhraseError {
     /// There is no bar at the slot.
     #[error("there is no bar here yet")]
     NoBar,
+    /// A bar is to be split before its first beat or behind its last.
+    #[error("a bar is split before the beat under the cursor: go to one that has another before it")]
+    NothingToSplit,
+    /// The other voice sounds across the place.
+    #[error("a note or rest of the other voice lasts across this place: split that first")]
+    AcrossSplit,
+    /// There is no bar after this one.
+    #[error("there is no bar after this one to join it with")]
+    LastBar,
+    /// A repeat or an ending stands between two bars.
+    #[error("a repeat, an ending or a change of meter, tempo or key stands between the bars: take it off first")]
+    BarsApart,
     /// Nothing was copied.
     #[error("nothing was copied yet")]
     NothingCopied,

@@ -267,6 +267,10 @@ actions! {
         WriteWords,
         /// Put an empty bar in after this one.
         InsertBar,
+        /// Begin a new bar with this beat.
+        SplitBar,
+        /// Join this bar with the next one.
+        MergeBar,
         /// Take this bar out.
         RemoveBar,
         /// Choose what the bar begins and ends with.

@@ -121,13 +121,15 @@ impl Scale {
 enum Lane {
     Planned,
     Recorded,
+    /// The recorded lane, at an end that is written.
+    RecordedEnd,
 }
 
 /// A border that the mouse has hold of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Drag {
     lane: Lane,
-    /// Whose planned length or recorded start it changes.
+    /// Whose planned length, recorded start or recorded end it changes.
     segment: SegmentId,
     /// Where the mouse took hold of it, and the instant that lies there.
     held: (usize, u64),
@@ -146,7 +148,7 @@ pub enum Dropped {
 
 impl Drag {
     /// Takes hold of the border at `(x, y)` of a pane of this width, if there is one: the end of a
-    /// segment's plan, or the start of its recording.
+    /// segment's plan, the start of its recording, or the end of that where nothing starts.
     pub fn at(pane: &TimelinePane, lesson: &Lesson, (x, y): (usize, usize), width: usize) -> Option<Self> {
         let (lane, place) = match y {
             PLANNED => {
@@ -158,7 +160,14 @@ impl Drag {
                 let starts = |segment: &Segment| {
                     segment.recorded.is_some_and(|known| scale.column(u64::from(known.start.0)) == x)
                 };
-                (Lane::Recorded, lesson.segments.iter().rposition(starts)?)
+                let ends = |segment: &Segment| {
+                    let end = segment.recorded.and_then(|known| known.end);
+                    end.is_some_and(|end| scale.column(u64::from(end.0)) == x)
+                };
+                match lesson.segments.iter().rposition(starts) {
+                    Some(place) => (Lane::Recorded, place),
+                    None => (Lane::RecordedEnd, lesson.segments.iter().rposition(ends)?),
+                }
             }
             _ => return None,
         };
@@ -166,6 +175,7 @@ impl Drag {
         let instant = match lane {
             Lane::Planned => lesson.planned_starts().nth(place)? + segment.planned,
             Lane::Recorded => segment.recorded?.start,
+            Lane::RecordedEnd => segment.recorded?.end?,
         };
         Some(Self { lane, segment: segment.id, held: (x, u64::from(instant.0)), to: None })
     }
@@ -195,6 +205,12 @@ impl Drag {
                 let end = known.end.filter(|end| *end > time);
                 Some(Dropped::Recorded(self.segment, Recorded { start: time, end }))
             }
+            Lane::RecordedEnd => {
+                let known = segment.recorded?;
+                // Dragged past its own beginning it is as short as can be, as a plan is.
+                let end = time.max(known.start + VideoLength::from_seconds(1));
+                Some(Dropped::Recorded(self.segment, Recorded { end: Some(end), ..known }))
+            }
         }
     }
 
@@ -217,6 +233,9 @@ impl Drag {
         let title = &lesson.segment(self.segment)?.title;
         Some(match self.dropped(lesson)? {
             Dropped::Length(_, length) => format!("{title}: {length} long"),
+            Dropped::Recorded(_, Recorded { end: Some(end), .. }) if self.lane == Lane::RecordedEnd => {
+                format!("{title}: ends at {end}")
+            }
             Dropped::Recorded(_, recorded) => format!("{title}: starts at {}", recorded.start),
         })
     }

@@ -594,3 +594,20 @@ fn a_passage_too_long_for_the_clipboard_is_copied_out_in_parts() {
     bench.strike("Shift+Down Shift+Down o");
     assert!(bench.notice().starts_with("3 bars handed to the terminal's clipboard"), "{}", bench.notice());
 }
+
+#[test]
+fn a_bar_is_split_at_the_cursor_and_joined_again() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Home Down P X");
+    assert!(bench.notice().starts_with("a bar is split before the beat"), "{}", bench.notice());
+    let before = bench.lesson().passages[0].bars.clone();
+    bench.strike("Right X");
+    let bars = &bench.lesson().passages[0].bars;
+    assert_eq!(bars.len(), before.len() + 1);
+    assert_eq!(bars[0].voices[0].0, before[0].voices[0].0[..1]);
+    assert_eq!(bars[1].voices[0].0, before[0].voices[0].0[1..]);
+    bench.strike("Left j");
+    assert_eq!(bench.lesson().passages[0].bars, before);
+    bench.strike("u u");
+    assert_eq!(bench.lesson(), &small_lesson());
+}

@@ -355,3 +355,21 @@ proptest! {
         prop_assert_eq!(bench.lesson(), &small_lesson());
     }
 }
+
+#[test]
+fn the_end_of_a_recording_is_dragged_where_nothing_starts() {
+    let mut bench = Bench::small((100, 30));
+    // What is recorded of the first segment ends at 0:41, and nothing follows it.
+    let at = border(&bench, 2, 1);
+    drag(&mut bench, at, 5);
+    assert!(bench.pane(Focus::Timeline).contains("Hello: ends at 0:56"), "{}", bench.pane(Focus::Timeline));
+    release(&mut bench);
+    assert_eq!(recorded(&bench)[0], "0:00-0:56");
+    let at = border(&bench, 2, 1);
+    drag(&mut bench, at, -25);
+    release(&mut bench);
+    assert_eq!(recorded(&bench)[0], "0:00-0:01", "past its beginning it is as short as can be");
+    assert_eq!(bench.replayed, *bench.lesson());
+    bench.strike("u u");
+    assert_eq!(bench.lesson(), &small_lesson());
+}

@@ -273,6 +273,8 @@ impl PassagePane {
             A::WriteWords => self.ask(open, Question::Words),
             A::ChooseBar => self.choose_bar(open),
             A::InsertBar => self.insert_bar(open),
+            A::SplitBar => self.split_bar(open),
+            A::MergeBar => self.merge_bar(open),
             A::RemoveBar => self.remove_bar(open),
             A::Copy => self.copy(open),
             A::Cut => self.cut(open),

@@ -18,6 +18,8 @@ pub const fn step_of(action: PassageAction) -> Option<&'static str> {
         A::Vibrato | A::PalmMute | A::DeadNote | A::LetRing | A::Tap | A::Harmonic => "way of playing",
         A::Stroke => "stroke",
         A::InsertBar => "bar put in",
+        A::SplitBar => "bar split",
+        A::MergeBar => "bars joined",
         A::RemoveBar => "bar taken out",
         A::Cut => "cut",
         A::Paste => "paste",

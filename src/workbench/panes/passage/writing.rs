@@ -208,6 +208,21 @@ impl PassagePane {
         self.make(open, one(edit), Slot::start_of(at, slot.voice))
     }
 
+    /// Splits the bar before the beat under the cursor, which then begins the second one.
+    pub(super) fn split_bar(&mut self, open: &mut EditedLesson) -> Reply {
+        let Some(passage) = self.passage(open) else { return nothing_shown() };
+        let Slot { bar, voice, .. } = self.cursor.slot;
+        match bars::split(passage, self.cursor.slot) {
+            Ok(edits) => self.make(open, edits, Slot::start_of(bar + 1, voice)),
+            Err(error) => refuse(&error),
+        }
+    }
+
+    /// Joins the bar with the next one.
+    pub(super) fn merge_bar(&mut self, open: &mut EditedLesson) -> Reply {
+        self.try_make(open, |passage, slot| bars::merge(passage, slot.bar))
+    }
+
     /// Takes out the bars that are selected, or the one under the cursor.
     pub(super) fn remove_bar(&mut self, open: &mut EditedLesson) -> Reply {
         let Some(passage) = self.passage(open) else { return nothing_shown() };
