@@ -391,3 +391,90 @@ proptest! {
         }
     }
 }
+
+/// The notes of two tied halves on string 1, fret 5, at 120.
+fn tied(first: &str, second: &str) -> Vec<SoundedNote> {
+    let events = [
+        on_one("1/2", 5, &format!(", techniques: [{first}], join: Tie")),
+        on_one("1/2", 5, &format!(", techniques: [{second}]")),
+    ];
+    played(COMMON, &bar(&events.join(",")), Options::default()).notes
+}
+
+/// The pitch that is heard at `seconds`, of the note that was struck last.
+fn heard_at(notes: &[SoundedNote], seconds: f64) -> Option<f64> {
+    let last = notes.iter().rev().find(|note| note.start <= seconds)?;
+    (seconds < last.end).then(|| last.steady_pitch_after(seconds - last.start))
+}
+
+#[test]
+fn a_tie_holds_the_last_stroke_of_what_was_repeated() {
+    for technique in ["TremoloPicking", "Trill(7)"] {
+        let notes = tied(technique, "");
+        assert_eq!(heard_at(&notes, 1.5), Some(69.0), "{technique}");
+        assert_eq!(notes.iter().map(|note| note.end).fold(0.0, f64::max), 2.0);
+    }
+}
+
+#[test]
+fn tied_tremolos_and_trills_go_on_evenly() {
+    for technique in ["TremoloPicking", "Trill(7)"] {
+        let notes = tied(technique, technique);
+        let gaps: Vec<f64> = notes.windows(2).map(|pair| pair[1].start - pair[0].start).collect();
+        assert!(gaps.iter().all(|gap| (0.07..0.09).contains(gap)), "{technique}: {gaps:?}");
+        if technique.starts_with("Trill") {
+            assert!(notes.windows(2).all(|pair| pair[0].pitch != pair[1].pitch && pair[1].attack != Attack::Pluck));
+        }
+    }
+}
+
+#[test]
+fn a_slide_leaves_a_tremolo_from_its_last_stroke() {
+    let events = [on_one("1/2", 5, ", techniques: [TremoloPicking], join: LegatoSlide"), on_one("1/2", 7, "")];
+    let notes = played(COMMON, &bar(&events.join(",")), Options::default()).notes;
+    assert_eq!(
+        (heard_at(&notes, 0.5), heard_at(&notes, 1.0), heard_at(&notes, 1.9)),
+        (Some(69.0), Some(71.0), Some(71.0))
+    );
+}
+
+#[test]
+fn a_bend_is_held_over_a_tie_and_let_down_from_where_it_is() {
+    let semitones = |first: &str, second: &str| {
+        let [note] = &tied(first, second)[..] else { panic!("one note") };
+        [0.0, 0.9, 1.1, 1.99].map(|at| note.pitch_after(at) - 69.0)
+    };
+    assert_eq!(semitones(r#"Bend("1")"#, ""), [0.0, 2.0, 2.0, 2.0]);
+    assert_eq!(semitones(r#"Bend("1")"#, r#"PreBend("1")"#), [0.0, 2.0, 2.0, 2.0]);
+    assert_eq!(semitones(r#"Bend("1")"#, r#"PreBendRelease("1")"#), [0.0, 2.0, 2.0, 0.0]);
+    assert_eq!(semitones(r#"Bend("1")"#, r#"Bend("1")"#), [0.0, 2.0, 2.0, 2.0]);
+    assert_eq!(semitones(r#"Bend("1")"#, r#"BendRelease("1")"#), [0.0, 2.0, 2.0, 0.0]);
+    // A bend of the second half leaves the first alone.
+    assert_eq!(semitones("", r#"PreBend("1")"#)[..2], [0.0, 0.0]);
+}
+
+#[test]
+fn a_vibrato_goes_on_over_a_tie() {
+    for (first, second) in [("Vibrato", "Vibrato"), ("Vibrato", "")] {
+        let [note] = &tied(first, second)[..] else { panic!("one note") };
+        assert!(note.vibrato.is_some_and(|vibrato| vibrato.from < 0.5), "{first} {second}");
+    }
+    // Where it sets in only on the second half, the first is still.
+    let [note] = &tied("", "Vibrato")[..] else { panic!("one note") };
+    assert!(note.vibrato.is_some_and(|vibrato| vibrato.from >= 1.0));
+    // It is one movement of the finger, however often the string is picked meanwhile.
+    let events = on_one("1/2", 5, ", techniques: [TremoloPicking, Vibrato]");
+    let notes = played(COMMON, &bar(&events), Options::default()).notes;
+    let whole = one("Vibrato");
+    for note in &notes {
+        assert!((note.pitch_after(0.03) - whole.pitch_after(note.start + 0.03)).abs() < 1e-9, "{}", note.start);
+    }
+}
+
+#[test]
+fn what_is_done_to_a_tied_note_begins_with_it() {
+    for technique in ["SlideInFromBelow", "SlideInFromAbove", "WhammyDip(\"1\")", "WhammyDive(\"1\")", "SlideOutUp"] {
+        let [note] = &tied("", technique)[..] else { panic!("one note") };
+        assert!([0.0, 0.5, 0.99].iter().all(|at| note.pitch_after(*at) == 69.0), "{technique}");
+    }
+}
