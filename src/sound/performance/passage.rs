@@ -89,6 +89,17 @@ pub fn passage(
     part: Part,
     options: Options,
 ) -> Result<Performance, PerformanceError> {
+    many_times(lesson, passage, part, options, 1)
+}
+
+/// Plays `part` so many times without a break, counted in once. Errors: as [`passage`].
+fn many_times(
+    lesson: &Lesson,
+    passage: &Passage,
+    part: Part,
+    options: Options,
+    times: u8,
+) -> Result<Performance, PerformanceError> {
     if !(SLOWEST..=FASTEST).contains(&options.percent) {
         return Err(PerformanceError::Tempo(options.percent));
     }
@@ -97,7 +108,8 @@ pub fn passage(
     let reference = lesson.passage_setup(passage).and_then(|setup| setup.reference).map_or(440.0, |hertz| hertz.0);
     let mut player = Player::new(&rig, passage.feel, options);
     let written = bars_in_time(passage);
-    let places: Vec<usize> = played_range(&passage.bars, part.bars).take(MOST_BARS + 1).collect();
+    let once = |_| played_range(&passage.bars, part.bars);
+    let places: Vec<usize> = (0..times).flat_map(once).take(MOST_BARS + 1).collect();
     if places.len() > MOST_BARS {
         return Err(PerformanceError::TooLong);
     }
@@ -118,18 +130,35 @@ pub fn passage(
     Ok(Performance { score: player.finish(), reference })
 }
 
-/// Plays the music of `segment`: each of its passages once, at `options.percent` of its tempo, with half a second between.
+/// Plays the music of `segment` as it is planned: each of its passages as often as it says at `options.percent` of its
+/// tempo, then as often as it says slowly, counted in anew where the tempo changes, with half a second between.
 ///
-/// Errors: as [`passage`]; a segment without music is empty.
+/// Errors: as [`passage`]; a segment without music is empty. What would be slower than [`SLOWEST`] is played at that.
 pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<Performance, PerformanceError> {
+    if !(SLOWEST..=FASTEST).contains(&options.percent) {
+        return Err(PerformanceError::Tempo(options.percent));
+    }
     let mut whole: Option<Performance> = None;
+    let mut bars = 0;
     for used in &segment.passages {
         let Some(written) = lesson.passage(used.passage) else { continue };
-        let next = passage(lesson, written, Part { bars: used.bars, ..Part::default() }, options)?;
-        whole = Some(match whole {
-            None => next,
-            Some(before) => Performance { score: before.score.then(&next.score, 0.5), ..before },
-        });
+        let slow = u16::from(options.percent) * u16::from(used.slow_percent) / 100;
+        let slow = u8::try_from(slow).unwrap_or(FASTEST).clamp(SLOWEST, FASTEST);
+        for (percent, times) in [(options.percent, used.times), (slow, used.slow_times)] {
+            if times == 0 {
+                continue;
+            }
+            let part = Part { bars: used.bars, ..Part::default() };
+            let next = many_times(lesson, written, part, Options { percent, ..options }, times)?;
+            bars += played_range(&written.bars, used.bars).count() * usize::from(times);
+            if bars > MOST_BARS {
+                return Err(PerformanceError::TooLong);
+            }
+            whole = Some(match whole {
+                None => next,
+                Some(before) => Performance { score: before.score.then(&next.score, 0.5), ..before },
+            });
+        }
     }
     whole.ok_or_else(|| PerformanceError::Empty(segment.title.clone()))
 }

@@ -1,9 +1,12 @@
 //! Music as it is to be heard: when each note starts is worked out by hand from meter and tempo.
 
+use fingerpost::exchange::midi_in::{Choice, read};
 use fingerpost::instrument::catalogue::setup_from_text;
 use fingerpost::instrument::neck::Shape;
+use fingerpost::instrument::placement::line::Limits;
 use fingerpost::instrument::rig::Rig;
-use fingerpost::lesson::document::{BarRange, Lesson};
+use fingerpost::lesson::document::{BarRange, Lesson, PassageUse};
+use fingerpost::lesson::id::PassageId;
 use fingerpost::lesson::music::{Bar, Passage};
 use fingerpost::lesson::time::{NoteValue, Ticks};
 use fingerpost::sound::performance::passage::{Options, Part, PerformanceError, passage, segment};
@@ -12,6 +15,7 @@ use fingerpost::sound::score::{Accent, Attack, Muting, Score, SoundedNote};
 use proptest::prelude::*;
 
 use crate::arbitrary::any_lesson;
+use crate::reference::rows;
 
 /// A lesson on a guitar in `tuning`, and in it a passage of these bars, written as in a lesson file.
 fn lesson_with(tuning: &str, capo: Option<&str>, head: &str, bars: &str) -> (Lesson, Passage) {
@@ -390,6 +394,55 @@ proptest! {
             }
         }
     }
+}
+
+#[test]
+fn a_segment_is_played_as_it_is_planned() {
+    let bars = [bar(&on_one("1/1", 1, "")), bar(&on_one("1/1", 2, "")), bar(&on_one("1/1", 3, ""))].join(",");
+    let (mut lesson, written) = lesson_with("standard", None, COMMON, &bars);
+    let used = PassageUse {
+        bars: Some(BarRange { first: 2, last: 3 }),
+        times: 2,
+        slow_times: 1,
+        slow_percent: 50,
+        ..PassageUse::whole(written.id)
+    };
+    lesson.segments[0].passages = vec![used];
+    let played = |options| segment(&lesson, &lesson.segments[0], options).unwrap().score;
+    // A bar lasts 2 s, and 4 s slowly. Twice two bars, half a second, two slow bars.
+    let score = played(Options::default());
+    about(&starts(&score), &[0.0, 2.0, 4.0, 6.0, 8.5, 12.5]);
+    assert_eq!(score.notes.iter().map(|note| note.pitch).collect::<Vec<_>>(), [66.0, 67.0, 66.0, 67.0, 66.0, 67.0]);
+    assert_eq!(score.end, 16.5);
+    // Each tempo is counted in once.
+    about(&starts(&played(Options { count_in: true, ..Options::default() })), &[2.0, 4.0, 6.0, 8.0, 14.5, 18.5]);
+    // No slower than a quarter of the tempo: 8 s a bar.
+    about(&starts(&played(Options { percent: 25, ..Options::default() })), &[0.0, 8.0, 16.0, 24.0, 32.5, 40.5]);
+    let wrong = segment(&lesson, &lesson.segments[0], Options { percent: 151, ..Options::default() });
+    assert_eq!(wrong, Err(PerformanceError::Tempo(151)));
+}
+
+#[test]
+fn an_example_file_of_the_midi_standard_is_heard_when_the_standard_says() {
+    // Standard MIDI Files 1.0 (RP-001), the example in format 0; its notes as mido reads them, at 96 ticks and half a
+    // second a quarter: tests/reference/smf_examples.tsv.
+    let rows = rows(include_str!("../../reference/smf_examples.tsv"), ["hex", "notes"]);
+    let [hex, notes] = rows[0];
+    let bytes: Vec<u8> = hex.split(' ').map(|byte| u8::from_str_radix(byte, 16).unwrap()).collect();
+    let line = read(&bytes, Choice::default()).unwrap().line;
+    let (mut lesson, _) = lesson_with("standard", None, COMMON, "");
+    let rig = lesson.passage_rig(&lesson.passages[0]).unwrap();
+    lesson.passages[0] = line.placed(&rig, Limits::NONE, PassageId(1), "example".into()).unwrap().passage;
+    let score = passage(&lesson, &lesson.passages[0], Part::default(), Options::default()).unwrap().score;
+    let mut found: Vec<(f64, f64)> = score.notes.iter().map(|note| (note.start, note.pitch)).collect();
+    found.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.total_cmp(&other.1)));
+    let expected = notes.split(';').map(|note| {
+        let mut words = note.split(' ');
+        let start = words.next().unwrap().split('-').next().unwrap().parse::<f64>().unwrap() / 96.0 * 0.5;
+        (start, words.nth(1).unwrap()[1..].parse::<f64>().unwrap())
+    });
+    assert_eq!(found, expected.collect::<Vec<_>>());
+    assert_eq!(score.end, 2.0);
 }
 
 /// The notes of two tied halves on string 1, fret 5, at 120.
