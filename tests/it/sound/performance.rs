@@ -9,12 +9,13 @@ use fingerpost::lesson::document::{BarRange, Lesson, PassageUse};
 use fingerpost::lesson::id::PassageId;
 use fingerpost::lesson::music::{Bar, Passage};
 use fingerpost::lesson::time::{NoteValue, Ticks};
+use fingerpost::plan::length::{count_in_length, passage_length};
 use fingerpost::sound::performance::passage::{Options, Part, PerformanceError, passage, segment};
 use fingerpost::sound::performance::shape::{Manner, over_a_drone, plain_form, shape};
 use fingerpost::sound::score::{Accent, Attack, Muting, Score, SoundedNote};
 use proptest::prelude::*;
 
-use crate::arbitrary::any_lesson;
+use crate::arbitrary::{Music, any_lesson, any_passage};
 use crate::reference::rows;
 
 /// A lesson on a guitar in `tuning`, and in it a passage of these bars, written as in a lesson file.
@@ -360,8 +361,53 @@ fn a_name_is_heard_in_close_position_over_its_root() {
     }
 }
 
+/// Everything is in order, on strings that there are, within the score.
+fn check_order(score: &Score) -> Result<(), TestCaseError> {
+    prop_assert!(score.end.is_finite());
+    prop_assert!(score.notes.windows(2).all(|pair| pair[0].start <= pair[1].start));
+    prop_assert!(score.clicks.windows(2).all(|pair| pair[0].at <= pair[1].at));
+    prop_assert!(score.marks.windows(2).all(|pair| pair[0].at <= pair[1].at));
+    for note in &score.notes {
+        prop_assert!(note.string < score.strings.len());
+        prop_assert!(note.start >= 0.0 && note.start <= score.end && note.end >= note.start, "{:?}", note);
+        prop_assert!(note.path.windows(2).all(|pair| pair[0].at < pair[1].at), "{:?}", note);
+        prop_assert!(note.pitch.is_finite() && note.path.iter().all(|point| point.pitch.is_finite() && point.at > 0.0));
+        prop_assert!((0.0..=1.0).contains(&note.strength) && note.partial >= 1);
+    }
+    Ok(())
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn everything_that_a_guitar_can_play_is_played(
+        written in any_passage(Music { strings: 6, frets: 19, ..Music::everything() }),
+        percent in 25u8..=150,
+        click: bool,
+        count_in: bool,
+        (times, slow_times, slow_percent) in (1u8..3, 0u8..3, any::<u8>()),
+    ) {
+        let (mut lesson, _) = lesson_with("standard", None, COMMON, "");
+        lesson.passages = vec![written.clone()];
+        let used = PassageUse { times, slow_times, slow_percent, ..PassageUse::whole(written.id) };
+        lesson.segments[0].passages = vec![used];
+        let options = Options { percent, click, count_in };
+        if written.bars.is_empty() {
+            prop_assert!(matches!(passage(&lesson, &written, Part::default(), options), Err(PerformanceError::Empty(_))));
+            return Ok(());
+        }
+        let once = passage(&lesson, &written, Part::default(), options).unwrap().score;
+        check_order(&once)?;
+        // The same length as the plan's, but for rounding to milliseconds, and grace notes before the first beat.
+        let counted = if count_in { count_in_length(&written, None, percent).unwrap().0 } else { 0 };
+        let planned = f64::from(passage_length(&written, None, percent).unwrap().0 + counted) / 1000.0;
+        prop_assert!((-0.002..1.0).contains(&(once.end - planned)), "{} {}", once.end, planned);
+        let whole = segment(&lesson, &lesson.segments[0], options).unwrap().score;
+        check_order(&whole)?;
+        let struck = |score: &Score| score.notes.iter().filter(|note| note.attack == Attack::Pluck).count();
+        prop_assert!(whole.end >= once.end && struck(&whole) >= struck(&once));
+    }
 
     #[test]
     fn whatever_is_written_can_be_played(lesson in any_lesson(), percent in 25u8..=150, click: bool, count_in: bool) {
@@ -370,16 +416,7 @@ proptest! {
             let rig = lesson.passage_rig(written).unwrap();
             let score = found.score;
             prop_assert_eq!(score.strings.len(), rig.strings().count());
-            prop_assert!(score.notes.windows(2).all(|pair| pair[0].start <= pair[1].start));
-            prop_assert!(score.clicks.windows(2).all(|pair| pair[0].at <= pair[1].at));
-            prop_assert!(score.marks.windows(2).all(|pair| pair[0].at <= pair[1].at));
-            for note in &score.notes {
-                prop_assert!(note.string < score.strings.len());
-                prop_assert!(note.start >= 0.0 && note.start <= score.end && note.end >= note.start, "{:?}", note);
-                prop_assert!(note.path.windows(2).all(|pair| pair[0].at < pair[1].at), "{:?}", note);
-                prop_assert!(note.pitch.is_finite() && note.path.iter().all(|point| point.pitch.is_finite() && point.at > 0.0));
-                prop_assert!((0.0..=1.0).contains(&note.strength) && note.partial >= 1);
-            }
+            check_order(&score)?;
             // Plain notes sound what their places sound.
             let plain = written.bars.iter().flat_map(|bar| &bar.voices).flat_map(|voice| &voice.0).flat_map(|event| &event.notes);
             for note in plain.filter(|note| note.techniques.is_empty()) {
