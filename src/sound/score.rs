@@ -146,7 +146,7 @@ pub struct PitchPoint {
 /// A vibrato: a sine around the pitch (above it only, where a finger can only bend up, is for the path to say).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Vibrato {
-    /// When it sets in, in seconds from the start of the note.
+    /// When it sets in, in seconds from the start of the note; before it where a finger swings on from stroke to stroke.
     pub from: f64,
     /// From the middle to either side, in cents.
     pub depth: f64,

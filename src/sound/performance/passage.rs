@@ -89,6 +89,17 @@ pub fn passage(
     part: Part,
     options: Options,
 ) -> Result<Performance, PerformanceError> {
+    many_times(lesson, passage, part, options, 1)
+}
+
+/// Plays `part` so many times without a break, counted in once. Errors: as [`passage`].
+fn many_times(
+    lesson: &Lesson,
+    passage: &Passage,
+    part: Part,
+    options: Options,
+    times: u8,
+) -> Result<Performance, PerformanceError> {
     if !(SLOWEST..=FASTEST).contains(&options.percent) {
         return Err(PerformanceError::Tempo(options.percent));
     }
@@ -97,7 +108,8 @@ pub fn passage(
     let reference = lesson.passage_setup(passage).and_then(|setup| setup.reference).map_or(440.0, |hertz| hertz.0);
     let mut player = Player::new(&rig, passage.feel, options);
     let written = bars_in_time(passage);
-    let places: Vec<usize> = played_range(&passage.bars, part.bars).take(MOST_BARS + 1).collect();
+    let once = |_| played_range(&passage.bars, part.bars);
+    let places: Vec<usize> = (0..times).flat_map(once).take(MOST_BARS + 1).collect();
     if places.len() > MOST_BARS {
         return Err(PerformanceError::TooLong);
     }
@@ -118,18 +130,35 @@ pub fn passage(
     Ok(Performance { score: player.finish(), reference })
 }
 
-/// Plays the music of `segment`: each of its passages once, at `options.percent` of its tempo, with half a second between.
+/// Plays the music of `segment` as it is planned: each of its passages as often as it says at `options.percent` of its
+/// tempo, then as often as it says slowly, counted in anew where the tempo changes, with half a second between.
 ///
-/// Errors: as [`passage`]; a segment without music is empty.
+/// Errors: as [`passage`]; a segment without music is empty. What would be slower than [`SLOWEST`] is played at that.
 pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<Performance, PerformanceError> {
+    if !(SLOWEST..=FASTEST).contains(&options.percent) {
+        return Err(PerformanceError::Tempo(options.percent));
+    }
     let mut whole: Option<Performance> = None;
+    let mut bars = 0;
     for used in &segment.passages {
         let Some(written) = lesson.passage(used.passage) else { continue };
-        let next = passage(lesson, written, Part { bars: used.bars, ..Part::default() }, options)?;
-        whole = Some(match whole {
-            None => next,
-            Some(before) => Performance { score: before.score.then(&next.score, 0.5), ..before },
-        });
+        let slow = u16::from(options.percent) * u16::from(used.slow_percent) / 100;
+        let slow = u8::try_from(slow).unwrap_or(FASTEST).clamp(SLOWEST, FASTEST);
+        for (percent, times) in [(options.percent, used.times), (slow, used.slow_times)] {
+            if times == 0 {
+                continue;
+            }
+            let part = Part { bars: used.bars, ..Part::default() };
+            let next = many_times(lesson, written, part, Options { percent, ..options }, times)?;
+            bars += played_range(&written.bars, used.bars).count() * usize::from(times);
+            if bars > MOST_BARS {
+                return Err(PerformanceError::TooLong);
+            }
+            whole = Some(match whole {
+                None => next,
+                Some(before) => Performance { score: before.score.then(&next.score, 0.5), ..before },
+            });
+        }
     }
     whole.ok_or_else(|| PerformanceError::Empty(segment.title.clone()))
 }
@@ -138,8 +167,10 @@ pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<P
 #[derive(Debug, Clone, Copy)]
 struct Pending {
     join: Join,
-    /// The place of its sketch.
+    /// The place of its sketch, of the last one where it was struck again and again.
     sketch: usize,
+    /// Whether it was.
+    repeated: bool,
     /// When it started, which may be long after its sketch did.
     start: f64,
 }
@@ -153,8 +184,6 @@ struct Player<'a> {
     /// When the next bar begins.
     now: f64,
     sketches: Vec<Sketch>,
-    /// What is made of a sketch that sounds more than once.
-    repeated: Vec<SoundedNote>,
     clicks: Vec<Click>,
     marks: Vec<Mark>,
     pending: BTreeMap<(usize, StringNumber), Pending>,
@@ -176,7 +205,6 @@ impl<'a> Player<'a> {
             options,
             now: 0.0,
             sketches: Vec::new(),
-            repeated: Vec::new(),
             clicks: Vec::new(),
             marks: Vec::new(),
             pending: BTreeMap::new(),
@@ -306,16 +334,24 @@ impl<'a> Player<'a> {
                 other => again = other,
             }
         }
-        let repeated = repeated(sketch, again, when);
-        self.repeated.extend(repeated);
+        let seams = Seams {
+            goes_on: pending.is_some_and(|pending| pending.join == Join::Tie && pending.repeated),
+            leads_on: note.join.is_some(),
+        };
+        let strokes = repeated(sketch, again, when, seams);
+        let repeated = !strokes.is_empty();
+        self.sketches.extend(strokes);
         if let Some(join) = note.join {
-            self.pending.insert((voice, note.string), Pending { join, sketch: place, start: when.start });
+            let sketch = if repeated { self.sketches.len() - 1 } else { place };
+            let stroke = self.sketches.get(sketch).map_or(when.start, |stroke| stroke.start);
+            let start = if repeated { stroke } else { when.start };
+            self.pending.insert((voice, note.string), Pending { join, sketch, repeated, start });
         }
     }
 
     /// Lets the note before go on where the join says so, and returns its place; slides it to `pitch` where it slides.
     fn lead_into(&mut self, pending: Option<Pending>, pitch: f64, when: When) -> Option<usize> {
-        let Pending { join, sketch: place, start } = pending?;
+        let Pending { join, sketch: place, start, .. } = pending?;
         let slide = self.manners.slide;
         let before = self.sketches.get_mut(place)?;
         let slides = matches!(join, Join::LegatoSlide | Join::ShiftSlide);
@@ -337,7 +373,7 @@ impl<'a> Player<'a> {
     }
 
     fn finish(self) -> Score {
-        let mut notes: Vec<SoundedNote> = self.sketches.iter().map(Sketch::note).chain(self.repeated).collect();
+        let mut notes: Vec<SoundedNote> = self.sketches.iter().map(Sketch::note).collect();
         // What lies before the first beat begins the score.
         let early = notes.iter().map(|note| note.start).fold(0.0, f64::min);
         for note in &mut notes {
@@ -357,40 +393,46 @@ impl<'a> Player<'a> {
     }
 }
 
-/// Returns what follows the first stroke of a note that is picked again and again or trilled, within its written time.
-fn repeated(sketch: &mut Sketch, again: Again, when: When) -> Vec<SoundedNote> {
+/// What ties do to a note that is struck again and again.
+#[derive(Debug, Clone, Copy)]
+struct Seams {
+    /// Whether it goes on with what was repeated before it.
+    goes_on: bool,
+    /// Whether another note takes it up.
+    leads_on: bool,
+}
+
+/// Returns what follows the first stroke of a note that is picked again and again or trilled, within its written time;
+/// where it goes on with one before, all its strokes.
+fn repeated(sketch: &Sketch, again: Again, when: When, seams: Seams) -> Vec<Sketch> {
     let (rate, other) = match again {
         Again::No => return Vec::new(),
         Again::Picked(rate) => (rate, None),
         Again::Trilled(rate, other) => (rate, Some(other)),
     };
     let length = when.end - when.start;
-    let count = ((length * rate).round() as usize).clamp(2, 4096);
-    let whole = sketch.note();
+    let mut count = ((length * rate).round() as usize).clamp(2, 4096);
+    // By turns the other note and this one. One that goes on has this one behind it; one that leads on ends with it.
+    let is_other = |number: usize| number.is_multiple_of(2) == seams.goes_on;
+    if seams.leads_on && other.is_some() && is_other(count - 1) {
+        count += 1;
+    }
     let step = length / count as f64;
     let follow = |number: usize| {
         let start = when.start + step * number as f64;
-        let mut note = SoundedNote { start, end: whole.end.min(start + step), ..whole.clone() };
-        let into = start - whole.start;
-        note.pitch = whole.steady_pitch_after(into);
-        note.path.retain(|point| point.at > into);
-        note.path.iter_mut().for_each(|point| point.at -= into);
+        let end = if number + 1 == count { sketch.end } else { sketch.end.min(start + step) };
+        let mut stroke = sketch.again(start - sketch.start, end);
         if let Some(other) = other {
-            // By turns the other note and this one.
-            let (away, by) = (number % 2 == 1, other - sketch.stopped);
-            let rises = away == (by > 0.0);
-            note.attack = if rises { Attack::Hammer } else { Attack::Pull };
-            let shift = if away { by } else { 0.0 };
-            note.pitch += shift;
-            note.path.iter_mut().for_each(|point| point.pitch += shift);
+            let by = other - sketch.stopped;
+            stroke.attack = if is_other(number) == (by > 0.0) { Attack::Hammer } else { Attack::Pull };
+            if is_other(number) {
+                stroke.pitch += by;
+                stroke.stopped += by;
+            }
         }
-        note
+        stroke
     };
-    let mut notes: Vec<SoundedNote> = (1..count).map(follow).collect();
-    if let Some(last) = notes.last_mut() {
-        last.end = whole.end;
-    }
-    notes
+    (usize::from(!seams.goes_on)..count).map(follow).collect()
 }
 
 /// Returns the beats of a bar: three to a group in 6/8 and its like.

@@ -59,6 +59,17 @@ impl Sketch {
         }
     }
 
+    /// The same string struck again so much later, until `end`: its curves and its vibrato go on meanwhile.
+    pub(super) fn again(&self, by: f64, end: f64) -> Self {
+        Self {
+            start: self.start + by,
+            end,
+            curves: self.curves.iter().map(|curve| curve.clone().later(-by)).collect(),
+            vibrato: self.vibrato.map(|vibrato| Vibrato { from: vibrato.from - by, ..vibrato }),
+            ..self.clone()
+        }
+    }
+
     /// The pitch so many seconds after the start, without the vibrato.
     pub(super) fn pitch_at(&self, seconds: f64) -> f64 {
         self.pitch + self.curves.iter().map(|curve| curve.at(seconds)).sum::<f64>()

@@ -36,7 +36,12 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &Place<'_>
     // A movement takes its time, but leaves the other half of a short note to be heard.
     let within = |time: f64| time.min(length / 2.0);
     let semitones = |amount: BendAmount| f64::from(amount.count()) / 2.0;
+    // A string that is held over from the note before may be bent already. An amount counts from the fret.
+    let held = place.from > 0.0;
+    let bent = if held { sketch.pitch_at(place.from) - sketch.stopped } else { 0.0 };
     match technique {
+        // What sounds already comes from where it is.
+        Technique::SlideInFromBelow | Technique::SlideInFromAbove if held => {}
         Technique::SlideInFromBelow | Technique::SlideInFromAbove => {
             let below = technique == Technique::SlideInFromBelow;
             let from = if below { -manners.slide_in_from } else { manners.slide_in_from };
@@ -49,13 +54,14 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &Place<'_>
             let to = within_neck(sketch.stopped + to, place) - sketch.stopped;
             sketch.curves.push(curve(&[(length - within(manners.slide_out), 0.0), (length, to)]));
         }
-        Technique::Bend(amount) => {
-            sketch.curves.push(curve(&[(0.0, 0.0), (within(manners.bend), semitones(amount))]));
-        }
+        Technique::Bend(amount) => bend(sketch, place, semitones(amount) - bent, manners),
+        // Nor can it be bent before it sounds.
+        Technique::PreBend(amount) if held => bend(sketch, place, semitones(amount) - bent, manners),
         Technique::BendRelease(amount) => {
-            let (up, time) = (semitones(amount), manners.bend.min(length / 4.0));
-            let down = length - length / 4.0 - time;
-            sketch.curves.push(curve(&[(0.0, 0.0), (time, up), (down, up), (down + time, 0.0)]));
+            bend_and_release(sketch, place, (semitones(amount) - bent, -bent), manners);
+        }
+        Technique::PreBendRelease(amount) if held => {
+            bend_and_release(sketch, place, (semitones(amount) - bent, -bent), manners);
         }
         Technique::PreBend(amount) => sketch.curves.push(curve(&[(0.0, semitones(amount))])),
         Technique::PreBendRelease(amount) => {
@@ -65,7 +71,9 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &Place<'_>
         }
         Technique::Vibrato => {
             let from = place.from + within(manners.vibrato_from);
-            sketch.vibrato = Some(Vibrato { from, depth: manners.vibrato_depth, rate: manners.vibrato_rate });
+            let vibrato = Vibrato { from, depth: manners.vibrato_depth, rate: manners.vibrato_rate };
+            // One that goes on over a tie does not begin anew.
+            sketch.vibrato.get_or_insert(vibrato);
         }
         Technique::PalmMute => sketch.muting = Muting::Palm,
         Technique::Dead => sketch.muting = Muting::Dead,
@@ -98,6 +106,19 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &Place<'_>
         }
     }
     Again::No
+}
+
+/// Bends the string by so many semitones from where it is.
+fn bend(sketch: &mut Sketch, place: &Place<'_>, by: f64, manners: &Manners) {
+    let time = manners.bend.min(place.length / 2.0);
+    sketch.curves.push(Curve(vec![(0.0, 0.0), (time, by)]).later(place.from));
+}
+
+/// Bends the string by so many semitones from where it is, and then to so many from there.
+fn bend_and_release(sketch: &mut Sketch, place: &Place<'_>, (up, back): (f64, f64), manners: &Manners) {
+    let (last, time) = (place.length * 0.75, manners.bend.min(place.length / 4.0));
+    let points = vec![(0.0, 0.0), (time, up), (last - time, up), (last, back)];
+    sketch.curves.push(Curve(points).later(place.from));
 }
 
 /// Leaves of the string, stopped at `stopped`, the partials that have a node under a touch at `over`.

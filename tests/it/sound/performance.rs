@@ -1,17 +1,22 @@
 //! Music as it is to be heard: when each note starts is worked out by hand from meter and tempo.
 
+use fingerpost::exchange::midi_in::{Choice, read};
 use fingerpost::instrument::catalogue::setup_from_text;
 use fingerpost::instrument::neck::Shape;
+use fingerpost::instrument::placement::line::Limits;
 use fingerpost::instrument::rig::Rig;
-use fingerpost::lesson::document::{BarRange, Lesson};
+use fingerpost::lesson::document::{BarRange, Lesson, PassageUse};
+use fingerpost::lesson::id::PassageId;
 use fingerpost::lesson::music::{Bar, Passage};
 use fingerpost::lesson::time::{NoteValue, Ticks};
+use fingerpost::plan::length::{count_in_length, passage_length};
 use fingerpost::sound::performance::passage::{Options, Part, PerformanceError, passage, segment};
 use fingerpost::sound::performance::shape::{Manner, over_a_drone, plain_form, shape};
 use fingerpost::sound::score::{Accent, Attack, Muting, Score, SoundedNote};
 use proptest::prelude::*;
 
-use crate::arbitrary::any_lesson;
+use crate::arbitrary::{Music, any_lesson, any_passage};
+use crate::reference::rows;
 
 /// A lesson on a guitar in `tuning`, and in it a passage of these bars, written as in a lesson file.
 fn lesson_with(tuning: &str, capo: Option<&str>, head: &str, bars: &str) -> (Lesson, Passage) {
@@ -356,8 +361,53 @@ fn a_name_is_heard_in_close_position_over_its_root() {
     }
 }
 
+/// Everything is in order, on strings that there are, within the score.
+fn check_order(score: &Score) -> Result<(), TestCaseError> {
+    prop_assert!(score.end.is_finite());
+    prop_assert!(score.notes.windows(2).all(|pair| pair[0].start <= pair[1].start));
+    prop_assert!(score.clicks.windows(2).all(|pair| pair[0].at <= pair[1].at));
+    prop_assert!(score.marks.windows(2).all(|pair| pair[0].at <= pair[1].at));
+    for note in &score.notes {
+        prop_assert!(note.string < score.strings.len());
+        prop_assert!(note.start >= 0.0 && note.start <= score.end && note.end >= note.start, "{:?}", note);
+        prop_assert!(note.path.windows(2).all(|pair| pair[0].at < pair[1].at), "{:?}", note);
+        prop_assert!(note.pitch.is_finite() && note.path.iter().all(|point| point.pitch.is_finite() && point.at > 0.0));
+        prop_assert!((0.0..=1.0).contains(&note.strength) && note.partial >= 1);
+    }
+    Ok(())
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn everything_that_a_guitar_can_play_is_played(
+        written in any_passage(Music { strings: 6, frets: 19, ..Music::everything() }),
+        percent in 25u8..=150,
+        click: bool,
+        count_in: bool,
+        (times, slow_times, slow_percent) in (1u8..3, 0u8..3, any::<u8>()),
+    ) {
+        let (mut lesson, _) = lesson_with("standard", None, COMMON, "");
+        lesson.passages = vec![written.clone()];
+        let used = PassageUse { times, slow_times, slow_percent, ..PassageUse::whole(written.id) };
+        lesson.segments[0].passages = vec![used];
+        let options = Options { percent, click, count_in };
+        if written.bars.is_empty() {
+            prop_assert!(matches!(passage(&lesson, &written, Part::default(), options), Err(PerformanceError::Empty(_))));
+            return Ok(());
+        }
+        let once = passage(&lesson, &written, Part::default(), options).unwrap().score;
+        check_order(&once)?;
+        // The same length as the plan's, but for rounding to milliseconds, and grace notes before the first beat.
+        let counted = if count_in { count_in_length(&written, None, percent).unwrap().0 } else { 0 };
+        let planned = f64::from(passage_length(&written, None, percent).unwrap().0 + counted) / 1000.0;
+        prop_assert!((-0.002..1.0).contains(&(once.end - planned)), "{} {}", once.end, planned);
+        let whole = segment(&lesson, &lesson.segments[0], options).unwrap().score;
+        check_order(&whole)?;
+        let struck = |score: &Score| score.notes.iter().filter(|note| note.attack == Attack::Pluck).count();
+        prop_assert!(whole.end >= once.end && struck(&whole) >= struck(&once));
+    }
 
     #[test]
     fn whatever_is_written_can_be_played(lesson in any_lesson(), percent in 25u8..=150, click: bool, count_in: bool) {
@@ -366,16 +416,7 @@ proptest! {
             let rig = lesson.passage_rig(written).unwrap();
             let score = found.score;
             prop_assert_eq!(score.strings.len(), rig.strings().count());
-            prop_assert!(score.notes.windows(2).all(|pair| pair[0].start <= pair[1].start));
-            prop_assert!(score.clicks.windows(2).all(|pair| pair[0].at <= pair[1].at));
-            prop_assert!(score.marks.windows(2).all(|pair| pair[0].at <= pair[1].at));
-            for note in &score.notes {
-                prop_assert!(note.string < score.strings.len());
-                prop_assert!(note.start >= 0.0 && note.start <= score.end && note.end >= note.start, "{:?}", note);
-                prop_assert!(note.path.windows(2).all(|pair| pair[0].at < pair[1].at), "{:?}", note);
-                prop_assert!(note.pitch.is_finite() && note.path.iter().all(|point| point.pitch.is_finite() && point.at > 0.0));
-                prop_assert!((0.0..=1.0).contains(&note.strength) && note.partial >= 1);
-            }
+            check_order(&score)?;
             // Plain notes sound what their places sound.
             let plain = written.bars.iter().flat_map(|bar| &bar.voices).flat_map(|voice| &voice.0).flat_map(|event| &event.notes);
             for note in plain.filter(|note| note.techniques.is_empty()) {
@@ -389,5 +430,141 @@ proptest! {
                 prop_assert!(score.notes.iter().any(|sounded| sounded.string == index && reaches(sounded)), "{:?}", note);
             }
         }
+    }
+}
+
+#[test]
+fn a_segment_is_played_as_it_is_planned() {
+    let bars = [bar(&on_one("1/1", 1, "")), bar(&on_one("1/1", 2, "")), bar(&on_one("1/1", 3, ""))].join(",");
+    let (mut lesson, written) = lesson_with("standard", None, COMMON, &bars);
+    let used = PassageUse {
+        bars: Some(BarRange { first: 2, last: 3 }),
+        times: 2,
+        slow_times: 1,
+        slow_percent: 50,
+        ..PassageUse::whole(written.id)
+    };
+    lesson.segments[0].passages = vec![used];
+    let played = |options| segment(&lesson, &lesson.segments[0], options).unwrap().score;
+    // A bar lasts 2 s, and 4 s slowly. Twice two bars, half a second, two slow bars.
+    let score = played(Options::default());
+    about(&starts(&score), &[0.0, 2.0, 4.0, 6.0, 8.5, 12.5]);
+    assert_eq!(score.notes.iter().map(|note| note.pitch).collect::<Vec<_>>(), [66.0, 67.0, 66.0, 67.0, 66.0, 67.0]);
+    assert_eq!(score.end, 16.5);
+    // Each tempo is counted in once.
+    about(&starts(&played(Options { count_in: true, ..Options::default() })), &[2.0, 4.0, 6.0, 8.0, 14.5, 18.5]);
+    // No slower than a quarter of the tempo: 8 s a bar.
+    about(&starts(&played(Options { percent: 25, ..Options::default() })), &[0.0, 8.0, 16.0, 24.0, 32.5, 40.5]);
+    let wrong = segment(&lesson, &lesson.segments[0], Options { percent: 151, ..Options::default() });
+    assert_eq!(wrong, Err(PerformanceError::Tempo(151)));
+}
+
+#[test]
+fn an_example_file_of_the_midi_standard_is_heard_when_the_standard_says() {
+    // Standard MIDI Files 1.0 (RP-001), the example in format 0; its notes as mido reads them, at 96 ticks and half a
+    // second a quarter: tests/reference/smf_examples.tsv.
+    let rows = rows(include_str!("../../reference/smf_examples.tsv"), ["hex", "notes"]);
+    let [hex, notes] = rows[0];
+    let bytes: Vec<u8> = hex.split(' ').map(|byte| u8::from_str_radix(byte, 16).unwrap()).collect();
+    let line = read(&bytes, Choice::default()).unwrap().line;
+    let (mut lesson, _) = lesson_with("standard", None, COMMON, "");
+    let rig = lesson.passage_rig(&lesson.passages[0]).unwrap();
+    lesson.passages[0] = line.placed(&rig, Limits::NONE, PassageId(1), "example".into()).unwrap().passage;
+    let score = passage(&lesson, &lesson.passages[0], Part::default(), Options::default()).unwrap().score;
+    let mut found: Vec<(f64, f64)> = score.notes.iter().map(|note| (note.start, note.pitch)).collect();
+    found.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.total_cmp(&other.1)));
+    let expected = notes.split(';').map(|note| {
+        let mut words = note.split(' ');
+        let start = words.next().unwrap().split('-').next().unwrap().parse::<f64>().unwrap() / 96.0 * 0.5;
+        (start, words.nth(1).unwrap()[1..].parse::<f64>().unwrap())
+    });
+    assert_eq!(found, expected.collect::<Vec<_>>());
+    assert_eq!(score.end, 2.0);
+}
+
+/// The notes of two tied halves on string 1, fret 5, at 120.
+fn tied(first: &str, second: &str) -> Vec<SoundedNote> {
+    let events = [
+        on_one("1/2", 5, &format!(", techniques: [{first}], join: Tie")),
+        on_one("1/2", 5, &format!(", techniques: [{second}]")),
+    ];
+    played(COMMON, &bar(&events.join(",")), Options::default()).notes
+}
+
+/// The pitch that is heard at `seconds`, of the note that was struck last.
+fn heard_at(notes: &[SoundedNote], seconds: f64) -> Option<f64> {
+    let last = notes.iter().rev().find(|note| note.start <= seconds)?;
+    (seconds < last.end).then(|| last.steady_pitch_after(seconds - last.start))
+}
+
+#[test]
+fn a_tie_holds_the_last_stroke_of_what_was_repeated() {
+    for technique in ["TremoloPicking", "Trill(7)"] {
+        let notes = tied(technique, "");
+        assert_eq!(heard_at(&notes, 1.5), Some(69.0), "{technique}");
+        assert_eq!(notes.iter().map(|note| note.end).fold(0.0, f64::max), 2.0);
+    }
+}
+
+#[test]
+fn tied_tremolos_and_trills_go_on_evenly() {
+    for technique in ["TremoloPicking", "Trill(7)"] {
+        let notes = tied(technique, technique);
+        let gaps: Vec<f64> = notes.windows(2).map(|pair| pair[1].start - pair[0].start).collect();
+        assert!(gaps.iter().all(|gap| (0.07..0.09).contains(gap)), "{technique}: {gaps:?}");
+        if technique.starts_with("Trill") {
+            assert!(notes.windows(2).all(|pair| pair[0].pitch != pair[1].pitch && pair[1].attack != Attack::Pluck));
+        }
+    }
+}
+
+#[test]
+fn a_slide_leaves_a_tremolo_from_its_last_stroke() {
+    let events = [on_one("1/2", 5, ", techniques: [TremoloPicking], join: LegatoSlide"), on_one("1/2", 7, "")];
+    let notes = played(COMMON, &bar(&events.join(",")), Options::default()).notes;
+    assert_eq!(
+        (heard_at(&notes, 0.5), heard_at(&notes, 1.0), heard_at(&notes, 1.9)),
+        (Some(69.0), Some(71.0), Some(71.0))
+    );
+}
+
+#[test]
+fn a_bend_is_held_over_a_tie_and_let_down_from_where_it_is() {
+    let semitones = |first: &str, second: &str| {
+        let [note] = &tied(first, second)[..] else { panic!("one note") };
+        [0.0, 0.9, 1.1, 1.99].map(|at| note.pitch_after(at) - 69.0)
+    };
+    assert_eq!(semitones(r#"Bend("1")"#, ""), [0.0, 2.0, 2.0, 2.0]);
+    assert_eq!(semitones(r#"Bend("1")"#, r#"PreBend("1")"#), [0.0, 2.0, 2.0, 2.0]);
+    assert_eq!(semitones(r#"Bend("1")"#, r#"PreBendRelease("1")"#), [0.0, 2.0, 2.0, 0.0]);
+    assert_eq!(semitones(r#"Bend("1")"#, r#"Bend("1")"#), [0.0, 2.0, 2.0, 2.0]);
+    assert_eq!(semitones(r#"Bend("1")"#, r#"BendRelease("1")"#), [0.0, 2.0, 2.0, 0.0]);
+    // A bend of the second half leaves the first alone.
+    assert_eq!(semitones("", r#"PreBend("1")"#)[..2], [0.0, 0.0]);
+}
+
+#[test]
+fn a_vibrato_goes_on_over_a_tie() {
+    for (first, second) in [("Vibrato", "Vibrato"), ("Vibrato", "")] {
+        let [note] = &tied(first, second)[..] else { panic!("one note") };
+        assert!(note.vibrato.is_some_and(|vibrato| vibrato.from < 0.5), "{first} {second}");
+    }
+    // Where it sets in only on the second half, the first is still.
+    let [note] = &tied("", "Vibrato")[..] else { panic!("one note") };
+    assert!(note.vibrato.is_some_and(|vibrato| vibrato.from >= 1.0));
+    // It is one movement of the finger, however often the string is picked meanwhile.
+    let events = on_one("1/2", 5, ", techniques: [TremoloPicking, Vibrato]");
+    let notes = played(COMMON, &bar(&events), Options::default()).notes;
+    let whole = one("Vibrato");
+    for note in &notes {
+        assert!((note.pitch_after(0.03) - whole.pitch_after(note.start + 0.03)).abs() < 1e-9, "{}", note.start);
+    }
+}
+
+#[test]
+fn what_is_done_to_a_tied_note_begins_with_it() {
+    for technique in ["SlideInFromBelow", "SlideInFromAbove", "WhammyDip(\"1\")", "WhammyDive(\"1\")", "SlideOutUp"] {
+        let [note] = &tied("", technique)[..] else { panic!("one note") };
+        assert!([0.0, 0.5, 0.99].iter().all(|at| note.pitch_after(*at) == 69.0), "{technique}");
     }
 }
