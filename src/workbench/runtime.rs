@@ -167,6 +167,7 @@ fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: 
         };
         // All that is waiting is taken in before anything is drawn, so that a storm of resizes or a
         // slow line costs one frame.
+        let mut resized = false;
         for incoming in std::iter::once(first).chain(events.try_iter()) {
             let message = match incoming {
                 Incoming::Message(message) => message,
@@ -187,6 +188,7 @@ fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: 
                     return Ok(Ended::Fault);
                 }
             };
+            resized |= matches!(message, Message::Resized(_));
             // What a key stamps is the time at which it was struck.
             if state.wants_time() {
                 advance(state, session, &mut ears, screen, Message::Clock(begun.elapsed()))?;
@@ -199,6 +201,10 @@ fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: 
             for message in ears.listen() {
                 advance(state, session, &mut ears, screen, message)?;
             }
+        }
+        // Smaller and at once as large again, a terminal has lost what stood at its edges.
+        if resized {
+            screen.forget()?;
         }
         screen.draw(state)?;
     }

@@ -1,6 +1,7 @@
 //! Bytes that nobody would send on purpose, for a minute in all: the program stands, or ends as it should.
 
 use std::fs;
+use std::thread;
 use std::time::{Duration, Instant};
 
 use fingerpost::store::open_lesson::{Notice, OpenLesson};
@@ -87,21 +88,11 @@ fn noise(seed: u64, make: fn(&mut Dice) -> Vec<u8>) {
 }
 
 #[test]
-fn bytes_of_any_kind() {
-    noise(21, any_bytes);
-}
-
-#[test]
-fn bytes_that_keys_send() {
-    noise(22, keys);
-}
-
-#[test]
-fn control_sequences_of_any_kind() {
-    noise(23, sequences);
-}
-
-#[test]
-fn mouse_reports_and_pasted_text() {
-    noise(24, mouse_and_paste);
+fn a_minute_of_bytes_of_four_kinds_at_once_breaks_nothing() {
+    thread::scope(|scope| {
+        scope.spawn(|| noise(21, any_bytes));
+        scope.spawn(|| noise(22, keys));
+        scope.spawn(|| noise(23, sequences));
+        scope.spawn(|| noise(24, mouse_and_paste));
+    });
 }
