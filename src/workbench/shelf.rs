@@ -2,11 +2,13 @@
 //!
 //! A library of 10,000 voicings takes a tenth of a second to read or to write, which nobody should feel in a key. So
 //! the file has a thread of its own, which does one thing after the other and tells the outcome; what it hands over
-//! shares every voicing that has not changed with what it handed over before.
+//! shares every voicing that has not changed with what it handed over before. A change of a library of at most
+//! [`SMALL`] voicings is waited for, so that what the screen shows is on the disk.
 
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc::{self, Sender};
 use std::thread::{self, JoinHandle};
 
@@ -76,6 +78,9 @@ fn number_of(voicing: &LibraryVoicing) -> u64 {
     hasher.finish()
 }
 
+/// How many voicings are written while nobody notices.
+const SMALL: usize = 400;
+
 /// Something to be done with the library's file.
 #[derive(Debug)]
 pub(super) enum ShelfTask {
@@ -97,7 +102,9 @@ pub(super) enum ShelfTask {
 pub(super) struct Keeper {
     file: ShelfFile,
     /// Where tasks go that are done behind the keys.
-    tasks: Option<Sender<ShelfTask>>,
+    tasks: Option<Sender<(ShelfTask, Option<Sender<Message>>)>>,
+    /// How many voicings the thread found last; the largest number until it has looked.
+    count: Arc<AtomicUsize>,
     thread: Thread,
 }
 
@@ -119,15 +126,33 @@ struct ShelfFile {
 impl Keeper {
     /// Returns a keeper that does at once what it is asked.
     pub(super) fn new(folders: Option<Folders>) -> Self {
-        Self { file: ShelfFile { folders, shelf: Shelf::default() }, tasks: None, thread: Thread::None }
+        Self {
+            file: ShelfFile { folders, shelf: Shelf::default() },
+            tasks: None,
+            count: Arc::default(),
+            thread: Thread::None,
+        }
     }
 
     /// Has a thread do what is asked from now on, one thing after the other; it tells each outcome. It begins when
     /// [`Self::begin`] says so.
     pub(super) fn work_behind(&mut self, tell: impl Fn(Message) + Send + 'static) {
-        let (tasks, waiting) = mpsc::channel();
+        let (tasks, waiting) = mpsc::channel::<(ShelfTask, Option<Sender<Message>>)>();
         let mut file = ShelfFile { folders: self.file.folders.clone(), shelf: self.file.shelf.clone() };
-        let work = move || waiting.iter().filter_map(|task| file.perform(task)).for_each(tell);
+        let count = Arc::new(AtomicUsize::new(usize::MAX));
+        self.count = Arc::clone(&count);
+        let work = move || {
+            for (task, waits) in waiting {
+                let outcome = file.perform(task);
+                count.store(file.shelf.items().len(), Ordering::Release);
+                let Some(outcome) = outcome else { continue };
+                let untold = match waits {
+                    Some(waits) => waits.send(outcome).err().map(|unheard| unheard.0),
+                    None => Some(outcome),
+                };
+                untold.into_iter().for_each(&tell);
+            }
+        };
         self.tasks = Some(tasks);
         self.thread = Thread::Waiting(Box::new(work));
     }
@@ -143,10 +168,17 @@ impl Keeper {
     /// Does something, or has it done; returns the outcome if there is one already.
     pub(super) fn perform(&mut self, task: ShelfTask) -> Option<Message> {
         let Some(tasks) = &self.tasks else { return self.file.perform(task) };
-        let refused = tasks.send(task).err()?;
+        let changes = matches!(task, ShelfTask::Keep(_) | ShelfTask::Change(_) | ShelfTask::TakeOut(_));
+        let working = matches!(self.thread, Thread::Working(_));
+        let small = working && self.count.load(Ordering::Acquire) <= SMALL;
+        let (outcome, told) = mpsc::channel();
+        let Err(refused) = tasks.send((task, (changes && small).then_some(outcome))) else {
+            // Where nobody is to wait, the other end is gone already.
+            return told.recv().ok();
+        };
         // The thread is gone, which a fault of ours must have ended: then it is done here.
         self.tasks = None;
-        self.file.perform(refused.0)
+        self.file.perform(refused.0.0)
     }
 
     /// Waits until everything that was asked is done.
