@@ -3,7 +3,7 @@
 //! A library of 10,000 voicings takes a tenth of a second to read or to write, which nobody should feel in a key. So
 //! the file has a thread of its own, which does one thing after the other and tells the outcome; what it hands over
 //! shares every voicing that has not changed with what it handed over before. A change of a library of at most
-//! [`SMALL`] voicings is waited for, so that what the screen shows is on the disk.
+//! 400 voicings is waited for, so that what the screen shows is on the disk.
 
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::PathBuf;

@@ -8,33 +8,49 @@ use fingerpost::store::lesson_file::parse;
 
 use crate::workbench::bench::Bench;
 
-/// The picture stands between these two lines.
-const OPENING: &str = "<!-- the workbench at 100 by 30; `UPDATE_README=1 cargo test readme` draws it anew -->\n";
+/// Each picture stands between a line with its name and this one; `UPDATE_README=1 cargo test readme` draws all anew.
 const CLOSING: &str = "<!-- end of the picture -->\n";
+
+/// The pictures in the order of the README: a name, the size, and the keys struck in the first demo.
+const PICTURES: [(&str, (u16, u16), &str); 7] = [
+    ("the workbench", (100, 30), "Down Down Down Down Down"),
+    ("outline", (80, 16), "Down Down |"),
+    ("ear", (80, 24), "Down Down Down Down Down F s \"0 2 2 0? 0 0\" Enter R"),
+    ("elsewhere", (80, 24), "Down Down Down Down Down F s \"x02210\" Enter a PageDown"),
+    ("tab", (80, 24), "Down Down Down Down Down P Right Right"),
+    ("recording", (80, 24), "Down Down Down Down Down V PageDown"),
+    ("handout", (80, 24), "H Right Right Right"),
+];
 
 fn path() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")
 }
 
-/// The main demo with its sixth segment selected.
-fn picture() -> String {
+/// The main demo after some keys.
+fn picture(size: (u16, u16), keys: &str) -> String {
     let demo = DEMOS.first().unwrap();
     let lesson = parse(Path::new(demo.name), demo.text.as_bytes()).unwrap().lesson;
-    let mut bench = Bench::on(lesson, (100, 30));
-    bench.strike("Down Down Down Down Down");
+    let mut bench = Bench::on(lesson, size);
+    bench.strike(keys);
     format!("```text\n{}\n```\n", bench.screen().trim_end())
 }
 
 #[test]
-fn the_picture_is_what_the_workbench_draws() {
-    let text = fs::read_to_string(path()).unwrap();
-    let (before, rest) = text.split_once(OPENING).expect("the README has a place for the picture");
-    let (shown, after) = rest.split_once(CLOSING).expect("the picture has an end");
-    let picture = picture();
+fn the_pictures_are_what_the_workbench_draws() {
+    let mut text = fs::read_to_string(path()).unwrap();
+    for (name, size, keys) in PICTURES {
+        let opening = format!("<!-- picture: {name} -->\n");
+        let (before, rest) = text.split_once(&opening).unwrap_or_else(|| panic!("the README has no place for {name}"));
+        let (shown, after) = rest.split_once(CLOSING).expect("the picture has an end");
+        let picture = picture(size, keys);
+        if std::env::var_os("UPDATE_README").is_some() {
+            text = format!("{before}{opening}{picture}{CLOSING}{after}");
+        } else {
+            assert_eq!(shown, picture, "{name}: run `UPDATE_README=1 cargo test readme` and read the difference");
+        }
+    }
     if std::env::var_os("UPDATE_README").is_some() {
-        fs::write(path(), format!("{before}{OPENING}{picture}{CLOSING}{after}")).unwrap();
-    } else {
-        assert_eq!(shown, picture, "run `UPDATE_README=1 cargo test readme` and read the difference");
+        fs::write(path(), text).unwrap();
     }
 }
 

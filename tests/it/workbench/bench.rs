@@ -20,8 +20,9 @@ use fingerpost::workbench::screen;
 use fingerpost::workbench::shelf::Shelf;
 use fingerpost::workbench::state::State;
 use fingerpost::workbench::update::update;
-use ratatui::buffer::Buffer;
+use ratatui::buffer::{Buffer, Cell};
 use ratatui::layout::{Rect, Size};
+use ratatui::style::Color;
 
 /// The lesson that most tests start from; see the file for what is in it.
 pub fn small_lesson() -> Lesson {
@@ -184,11 +185,54 @@ impl Bench {
         text_of(&self.buffer(), self.buffer().area)
     }
 
+    /// The whole screen as text, and under it how it is styled.
+    pub fn styled_screen(&self) -> String {
+        let buffer = self.buffer();
+        format!("{}\n\nstyled:\n{}", text_of(&buffer, buffer.area), styles_of(&buffer, buffer.area))
+    }
+
+    /// One pane as text, and under it how it is styled.
+    #[track_caller]
+    pub fn styled_pane(&self, focus: Focus) -> String {
+        let (buffer, area) = (self.buffer(), self.state.layout().unwrap().pane(focus).area);
+        format!("{}\n\nstyled:\n{}", text_of(&buffer, area), styles_of(&buffer, area))
+    }
+
     /// One pane as text.
     #[track_caller]
     pub fn pane(&self, focus: Focus) -> String {
         text_of(&self.buffer(), self.state.layout().unwrap().pane(focus).area)
     }
+}
+
+/// The styles of an area, one line for each of its lines that has some: from which column to which, and what.
+pub fn styles_of(buffer: &Buffer, area: Rect) -> String {
+    let mut lines = Vec::new();
+    for y in area.top()..area.bottom() {
+        let mut runs: Vec<(u16, u16, String)> = Vec::new();
+        for x in area.left()..area.right() {
+            let style = words_of(&buffer[(x, y)]);
+            let at = x - area.left();
+            match runs.last_mut() {
+                Some((_, end, known)) if *known == style && *end + 1 == at => *end = at,
+                _ => runs.push((at, at, style)),
+            }
+        }
+        let shown = runs.iter().filter(|(.., style)| !style.is_empty());
+        let shown: Vec<String> = shown.map(|(from, to, style)| format!("{from}-{to} {style}")).collect();
+        if !shown.is_empty() {
+            lines.push(format!("{:>3}: {}", y - area.top(), shown.join(", ")));
+        }
+    }
+    lines.join("\n")
+}
+
+/// What a cell is beside plain, in words.
+fn words_of(cell: &Cell) -> String {
+    let modifiers = cell.modifier.iter_names().map(|(name, _)| name.to_lowercase());
+    let colour = |colour: Color| (colour != Color::Reset).then(|| format!("{colour:?}").to_lowercase());
+    let behind = colour(cell.bg).map(|colour| format!("on {colour}"));
+    modifiers.chain(colour(cell.fg)).chain(behind).collect::<Vec<String>>().join(" ")
 }
 
 /// The cells of an area as lines without trailing spaces.

@@ -1,6 +1,8 @@
-//! Each pane as it is drawn on screens of three sizes. Read a changed snapshot before accepting it.
+//! Each pane and each view as it is drawn on screens of three sizes, full and empty, with how it is styled. Read a
+//! changed snapshot before accepting it.
 
 use fingerpost::workbench::action::Focus;
+use ratatui::style::Color;
 
 use super::bench::Bench;
 
@@ -12,8 +14,29 @@ fn check(name: &str, focus: Focus, script: &str) {
         let mut bench = Bench::small((width, height));
         bench.strike("Down");
         bench.strike(script);
-        let pane = bench.pane(focus);
-        insta::assert_snapshot!(format!("{name}_{width}x{height}"), pane);
+        insta::assert_snapshot!(format!("{name}_{width}x{height}"), bench.styled_pane(focus));
+        is_plain_where_nothing_else_can_be_shown(bench);
+    }
+}
+
+/// Draws the whole screen of each size after keys, with the second segment selected.
+fn check_screen(name: &str, script: &str) {
+    for (width, height) in SIZES {
+        let mut bench = Bench::small((width, height));
+        bench.strike("Down");
+        bench.strike(script);
+        insta::assert_snapshot!(format!("{name}_{width}x{height}"), bench.styled_screen());
+        is_plain_where_nothing_else_can_be_shown(bench);
+    }
+}
+
+/// Without UTF-8 and colours the same screen is ASCII in the terminal's own two colours.
+#[track_caller]
+fn is_plain_where_nothing_else_can_be_shown(bench: Bench) {
+    let buffer = bench.plain().buffer();
+    for cell in buffer.content() {
+        assert!(cell.symbol().is_ascii(), "{:?}", cell.symbol());
+        assert_eq!((cell.fg, cell.bg), (Color::Reset, Color::Reset));
     }
 }
 
@@ -43,10 +66,47 @@ fn library() {
 }
 
 #[test]
+fn library_grids() {
+    check("library_grids", Focus::Library, "L g");
+}
+
+#[test]
+fn views_and_boxes() {
+    for (name, script) in [
+        ("handout_preview", "H"),
+        ("action_search", "Ctrl+F \"seg\""),
+        ("help", "?"),
+        ("typing_a_line", "t"),
+        ("choosing", "k"),
+    ] {
+        check_screen(name, script);
+    }
+}
+
+#[test]
 fn empty_panes_say_what_to_do() {
-    let mut bench = Bench::on(fingerpost::lesson::document::Lesson::default(), (100, 30));
-    bench.strike("");
-    insta::assert_snapshot!("empty_100x30", bench.screen());
+    for (width, height) in SIZES {
+        for (name, script) in [
+            ("timeline", ""),
+            ("passage", "P"),
+            ("fretboard", "F"),
+            ("readings", "R"),
+            ("library", "L"),
+            ("grids", "L g"),
+            ("recording", "V"),
+            ("preview", "H"),
+        ] {
+            let mut bench = Bench::on(fingerpost::lesson::document::Lesson::default(), (width, height));
+            bench.strike(script);
+            let name = format!("empty_{name}_{width}x{height}");
+            // The other panes are in the snapshot of the timeline.
+            match (script, bench.desk().focus) {
+                ("P" | "F" | "R", focus) => insta::assert_snapshot!(name, bench.styled_pane(focus)),
+                _ => insta::assert_snapshot!(name, bench.styled_screen()),
+            }
+            is_plain_where_nothing_else_can_be_shown(bench);
+        }
+    }
 }
 
 #[test]
@@ -93,5 +153,8 @@ fn boxes() {
 
 #[test]
 fn start_screen() {
-    insta::assert_snapshot!("start_80x24", Bench::start_screen((80, 24)).screen());
+    for (width, height) in SIZES {
+        let bench = Bench::start_screen((width, height));
+        insta::assert_snapshot!(format!("start_{width}x{height}"), bench.styled_screen());
+    }
 }
