@@ -3,6 +3,7 @@
 use super::boxes::{ChoiceBox, EntryBox, Marked, MarksBox, Overlay, Pick, PointsBox, Subject};
 use super::edited_lesson::ChangeError;
 use super::hearing;
+use super::look::Colours;
 use super::message::{Effect, Existing, Notice, SaveAs};
 use super::new_lesson;
 use super::panes::segment_changes as segments;
@@ -273,6 +274,14 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
             Some(desk) => desk.take_for_passage(pick),
             None => Reply::nothing(),
         },
+        Pick::Colours(place) => {
+            let theme = place.and_then(|place| state.themes.get(place));
+            state.look.colours = theme.map_or(Colours::Sixteen, |theme| Colours::Theme(theme.palette()));
+            let name = theme.map(|theme| theme.name.clone()).unwrap_or_default();
+            let said =
+                if name.is_empty() { "the colours of the terminal".to_owned() } else { format!("the colours {name}") };
+            Reply { notice: Some(Notice::done(said)), ..Reply::want(Effect::KeepTheme(name)) }
+        }
         Pick::Listening(choice) => hearing::choose(state, choice),
         Pick::Nothing => {
             state.overlay = state.laid_aside.take();

@@ -153,6 +153,8 @@ pub enum Pick {
     Passage(PassagePick),
     /// How things are heard.
     Listening(Choice),
+    /// The colours of a theme, by its place; without one, the terminal's own.
+    Colours(Option<usize>),
     /// Nothing.
     Nothing,
 }

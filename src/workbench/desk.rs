@@ -318,6 +318,7 @@ impl Desk {
         match action {
             LibraryAction::Take => self.with_item(Self::take_item),
             LibraryAction::Insert => self.with_item(Self::insert_item),
+            LibraryAction::InsertAsChord => self.with_item(Self::insert_as_chord),
             LibraryAction::TakeOut => self.with_item(Self::take_item_out),
             LibraryAction::EditTags => self.with_item(Self::ask_tags),
             LibraryAction::ShowAbout => self.with_item(Self::show_about),

@@ -217,6 +217,8 @@ pub enum Effect {
     StopSound,
     /// Keep in the settings how things are heard; the volume holds at once.
     KeepListening(ListeningSettings),
+    /// Keep in the settings which theme is used, by its name; the terminal's own colours have none.
+    KeepTheme(String),
     /// Open the lesson in a file.
     Open(PathBuf),
     /// Make a new lesson.

@@ -85,10 +85,12 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     let keys = key_table(options.folders.as_ref())?;
     let save = keys.key_for(Pane::Desk, Action::Desk(DeskAction::Save));
     let save = save.map_or_else(|| "saving".to_owned(), |key| key.to_string());
+    let themed = options.folders.clone();
     let mut session = Session::new(options.folders, save);
     let mut state = State::new(Size::default(), look, keys, start_pane(&settings));
     state.sight = settings.neck;
     state.listening.settings = settings.listening.clone();
+    state.themes = themes(themed.as_ref()).unwrap_or_else(|_| Theme::built_in());
     state.handout.paper = match settings.paper {
         PaperSize::A4 => Paper::A4,
         PaperSize::Letter => Paper::Letter,
@@ -260,6 +262,7 @@ fn advance(
                 | Effect::KeepInLibrary(_)
                 | Effect::TakeOutOfLibrary(_)
                 | Effect::KeepSight(_)
+                | Effect::KeepTheme(_)
                 | Effect::ChangeLibrary(_)
                 | Effect::LayOut(..)
                 | Effect::ReadTab(_)
@@ -348,20 +351,22 @@ fn look(settings: &Settings, folders: Option<&Folders>) -> (Look, Option<Notice>
     (Look { charset, colours }, trouble)
 }
 
-/// Returns the theme of this name; the user's own go before ours. Errors: in words, why there is none.
+/// Returns the theme of this name. Errors: in words, why there is none.
 fn theme(name: &str, folders: Option<&Folders>) -> Result<Theme, String> {
-    let path = folders.map(Folders::themes);
-    let themes = match path.as_ref().map(std::fs::read_to_string) {
-        Some(Ok(text)) => {
-            let place = path.as_ref().map(|path| shown(path).to_string()).unwrap_or_default();
-            Theme::with_own(&text).map_err(|error| format!("{place}: {error}"))?
-        }
-        Some(Err(error)) if error.kind() != io::ErrorKind::NotFound => return Err(format!("themes.ron: {error}")),
-        Some(Err(_)) | None => Theme::built_in(),
-    };
+    let themes = themes(folders)?;
     let known = themes.iter().map(|theme| theme.name.clone()).collect::<Vec<String>>().join(", ");
     let found = themes.into_iter().find(|theme| theme.name == name);
     found.ok_or_else(|| format!("there is no theme `{name}`; `theme` in the settings may be one of: {known}"))
+}
+
+/// Returns the themes there are; the user's own go before ours. Errors: in words, why those cannot be read.
+fn themes(folders: Option<&Folders>) -> Result<Vec<Theme>, String> {
+    let Some(path) = folders.map(Folders::themes) else { return Ok(Theme::built_in()) };
+    match std::fs::read_to_string(&path) {
+        Ok(text) => Theme::with_own(&text).map_err(|error| format!("{}: {error}", shown(&path))),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(Theme::built_in()),
+        Err(error) => Err(format!("themes.ron: {error}")),
+    }
 }
 
 /// Returns what the locale says, by the order POSIX gives its variables; without one, UTF-8 as

@@ -114,6 +114,10 @@ impl Session {
                 self.settings(|settings| settings.neck = sight);
                 Vec::new()
             }
+            Effect::KeepTheme(name) => {
+                self.settings(|settings| settings.theme.clone_from(&name));
+                Vec::new()
+            }
             Effect::KeepListening(listening) => {
                 self.settings(|settings| settings.listening.clone_from(&listening));
                 Vec::new()

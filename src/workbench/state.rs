@@ -19,6 +19,7 @@ use super::panes::recording::Showing;
 use super::panes::recording_view;
 use super::panes::start::StartPane;
 use super::panes::timeline_view::list_top;
+use super::theme::Theme;
 use crate::store::settings::NeckSettings;
 use crate::tab::handout::options::HandoutOptions;
 
@@ -62,6 +63,8 @@ pub struct State {
     pub sight: NeckSettings,
     /// What is heard, and how.
     pub listening: Listening,
+    /// The themes there are, the user's own first; none where no colours are shown.
+    pub themes: Vec<Theme>,
 }
 
 /// What happens after the lesson is saved, or its changes are thrown away.
@@ -94,6 +97,7 @@ impl State {
             after_save: AfterSave::Stay,
             sight: NeckSettings::default(),
             listening: Listening::default(),
+            themes: Theme::built_in(),
         }
     }
 

@@ -17,6 +17,7 @@ use super::hearing;
 use super::help;
 use super::key::{Cap, Key};
 use super::layout::Extent;
+use super::look::Colours;
 use super::message::{Effect, Existing, Message, Mouse, Notice, Opened, SaveAs, Weight};
 use super::new_lesson;
 use super::panes::fretboard_view::place_at;
@@ -28,6 +29,7 @@ use super::preview_view;
 use super::reply::Reply;
 use super::search::SearchBox;
 use super::state::{AfterSave, State, View};
+use super::theme::Theme;
 
 /// Advances the state by one message and returns what is to be done, in order.
 pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
@@ -341,6 +343,7 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
             let open: &[Focus] = if state.desk().is_some() { &Focus::ALL } else { &[] };
             Reply::ask(Overlay::Search(SearchBox::new(&state.keys, state.pane(), open)))
         }
+        ProgramAction::ChooseColours => choose_colours(state),
         ProgramAction::ShowMessages if state.messages.is_empty() => Reply::say(Notice::note("nothing was said yet")),
         ProgramAction::ShowMessages => {
             // Read in full, it need not stay at the foot.
@@ -348,6 +351,22 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
             Reply::ask(Overlay::List(help::messages(&state.messages)))
         }
     }
+}
+
+/// Offers the themes there are.
+fn choose_colours(state: &State) -> Reply {
+    if state.look.colours == Colours::None {
+        return Reply::say(Notice::note("no colours are shown, because NO_COLOR is set"));
+    }
+    let own = ("the 16 colours of the terminal".to_owned(), Pick::Colours(None));
+    let themes = state.themes.iter().enumerate().map(|(place, theme)| {
+        let about = if theme.about.is_empty() { String::new() } else { format!(": {}", theme.about) };
+        (format!("{}{about}", theme.name), Pick::Colours(Some(place)))
+    });
+    let lines: Vec<(String, Pick)> = std::iter::once(own).chain(themes).collect();
+    let now = |theme: &Theme| state.look.colours == Colours::Theme(theme.palette());
+    let selected = state.themes.iter().position(now).map_or(0, |place| place + 1);
+    Reply::ask(Overlay::Choice(ChoiceBox { title: "The colours".into(), advice: String::new(), lines, selected }))
 }
 
 /// Quits or closes the lesson, after a question where something is not saved.

@@ -56,15 +56,44 @@ impl Desk {
     }
 
     pub(super) fn insert_item(&mut self, item: LibraryItem) -> Reply {
+        self.steps.name("voicing put into the segment");
+        match self.link_item(&item) {
+            Ok(Linked { title, .. }) => {
+                Reply::say(self.notice_of_tuning(&item, format!("{} is in \"{title}\" now", item.name())))
+            }
+            Err(notice) => Reply::say(notice),
+        }
+    }
+
+    /// Puts a voicing of the library into the segment, and as a chord under the cursor of the passage: one step.
+    pub(super) fn insert_as_chord(&mut self, item: LibraryItem) -> Reply {
+        if self.passage.whole_to_hear().is_none() {
+            let text = "this segment plays no passage: m in the timeline chooses one, A in the passage begins one";
+            return Reply::say(Notice::note(text));
+        }
+        self.steps.name("chord put into the passage");
+        let linked = match self.link_item(&item) {
+            Ok(linked) => linked,
+            Err(notice) => return Reply::say(notice),
+        };
+        let name = item.voicing.readings.first().cloned();
+        let reply = self.passage.put_chord(&mut self.lesson, &item.voicing.shape, name, linked.voicing);
+        let (bar, ..) = self.passage.cursor();
+        if reply.notice.is_some() {
+            return reply;
+        }
+        Reply::say(self.notice_of_tuning(&item, format!("{} is in bar {bar} now", item.name())))
+    }
+
+    /// Puts a voicing of the library into the lesson and links it to the segment.
+    fn link_item(&mut self, item: &LibraryItem) -> Result<Linked, Notice> {
         let strings = item.voicing.shape.strings().len();
         let here = self.fretboard.strings();
         if strings != here {
             let name = item.name();
-            return Reply::say(Notice::trouble(format!(
-                "{name} has {strings} strings, this segment's setup has {here}"
-            )));
+            return Err(Notice::trouble(format!("{name} has {strings} strings, this segment's setup has {here}")));
         }
-        let grip = grip_of(&item);
+        let grip = grip_of(item);
         let voicing = Voicing {
             fingers: item.voicing.fingers.clone(),
             barre: item.voicing.barre,
@@ -72,13 +101,7 @@ impl Desk {
             notes: item.voicing.notes.clone(),
             ..self.new_voicing(grip.shape.clone(), grip.doubts_to_keep(), grip.kept)
         };
-        self.steps.name("voicing put into the segment");
-        match self.link_voicing(voicing, Reason::LinkSegment) {
-            Ok(Linked { title, .. }) => {
-                Reply::say(self.notice_of_tuning(&item, format!("{} is in \"{title}\" now", item.name())))
-            }
-            Err(notice) => Reply::say(notice),
-        }
+        self.link_voicing(voicing, Reason::LinkSegment)
     }
 
     /// Takes a voicing out of the library on the disk. A lesson that uses it has its own.

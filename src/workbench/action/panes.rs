@@ -15,6 +15,8 @@ actions! {
         ShowMessages,
         /// Search for an action by what it does.
         SearchActions,
+        /// Choose the colours.
+        ChooseColours,
     }
 }
 
@@ -451,6 +453,8 @@ actions! {
         Take,
         /// Put the voicing into the segment.
         Insert,
+        /// Put the voicing into the segment, and into the passage as a chord under its cursor.
+        InsertAsChord,
         /// Take the voicing out of the library.
         TakeOut,
         /// Select the voicing at the left.

@@ -175,6 +175,7 @@ impl LibraryPane {
             LibraryAction::ShowAll => self.show_all(),
             LibraryAction::Take
             | LibraryAction::Insert
+            | LibraryAction::InsertAsChord
             | LibraryAction::TakeOut
             | LibraryAction::EditTags
             | LibraryAction::JoinDuplicates

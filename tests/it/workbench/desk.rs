@@ -196,3 +196,19 @@ fn even_one_line_has_room_to_say_what_is_needed() {
         }
     }
 }
+
+#[test]
+fn the_colours_are_chosen_while_it_runs_and_kept() {
+    use fingerpost::workbench::look::Colours;
+    let mut bench = Bench::small((100, 30));
+    bench.strike("C Down Enter");
+    let first = bench.state.themes[0].clone();
+    assert_eq!(bench.state.look.colours, Colours::Theme(first.palette()));
+    assert_eq!(bench.wanted.last(), Some(&Effect::KeepTheme(first.name)));
+    bench.strike("C Up Enter");
+    assert_eq!(bench.state.look.colours, Colours::Sixteen);
+    assert_eq!(bench.wanted.last(), Some(&Effect::KeepTheme(String::new())));
+    let mut plain = Bench::small((100, 30)).plain();
+    plain.strike("C");
+    assert!(plain.notice().contains("NO_COLOR"), "{}", plain.notice());
+}

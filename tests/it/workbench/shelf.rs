@@ -158,3 +158,25 @@ fn every_grid_in_view_is_whole_where_there_is_room_for_one() {
         bench.strike("Right");
     }
 }
+
+#[test]
+fn a_voicing_goes_into_the_tab_as_a_chord_under_the_cursor() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down L f \"Am\" Enter p");
+    assert!(bench.notice().contains("is in bar 1 now"), "{}", bench.notice());
+    let event = bench.lesson().passages[0].bars[0].voices[0].0[0].clone();
+    let frets: Vec<(u8, u8)> = event.notes.iter().map(|note| (note.string.number(), note.fret.number())).collect();
+    assert_eq!(frets, [(1, 0), (2, 1), (3, 2), (4, 2), (5, 0)]);
+    assert_eq!(event.chord.as_deref(), Some("Am"));
+    let voicing = event.voicing.unwrap();
+    let segment = bench.lesson().segments[1].clone();
+    assert!(segment.voicings.contains(&voicing));
+    // Both are one step.
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &super::bench::small_lesson());
+    // Behind the last event it becomes a new one; where no music is shown there is nowhere to put it.
+    bench.strike("r P End L p");
+    assert!(bench.notice().contains(" now"), "{}", bench.notice());
+    bench.strike("T Home L p");
+    assert!(bench.notice().contains("plays no passage"), "{}", bench.notice());
+}

@@ -4,10 +4,11 @@
 
 use super::cursor::{Cursor, nothing_shown};
 use super::pane::{PassagePane, Typed, rig_of};
-use crate::instrument::neck::{Fret, StringNumber};
+use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::lesson::edit::Edit;
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::music::{Event, Passage};
+use crate::lesson::id::VoicingId;
+use crate::lesson::music::{Event, Note, Passage};
 use crate::lesson::phrase::clip::Clip;
 use crate::lesson::phrase::{PhraseError, Slot, Written, bars, clip, notes, rhythm, shift};
 use crate::lesson::place::{Place, Spot};
@@ -101,6 +102,43 @@ impl PassagePane {
         let changes = (open.changes() > before).then_some(open.changes());
         self.typed = Some(Typed { digit: fret.number() % 10, changes, cursor: self.cursor, from: Some(slot) });
         reply
+    }
+
+    /// Puts a chord where the cursor is: what a shape holds, its name over the beat, the voicing it is.
+    pub fn put_chord(
+        &mut self,
+        open: &mut EditedLesson,
+        shape: &Shape,
+        name: Option<String>,
+        voicing: VoicingId,
+    ) -> Reply {
+        let Some(passage) = self.passage(open) else { return nothing_shown() };
+        let strings = shape.strings().len();
+        let note =
+            |(index, fret): (usize, &Option<Fret>)| Some(Note::plain(StringNumber::at(index, strings)?, (*fret)?));
+        let mut notes: Vec<Note> = shape.strings().iter().enumerate().filter_map(note).collect();
+        notes.sort_by_key(|note| note.string);
+        let chord = |event: &mut Event| {
+            event.notes = notes;
+            event.chord = name;
+            event.voicing = Some(voicing);
+        };
+        let slot = self.cursor.slot;
+        let written = if slot.read(passage).is_some() {
+            notes::change_event(passage, slot, |event| {
+                chord(event);
+                Ok(())
+            })
+            .map(|edit| Written { edits: vec![edit], slot })
+        } else {
+            let mut event = Event::rest(self.length);
+            chord(&mut event);
+            Ok(notes::append(passage, slot, event))
+        };
+        match written {
+            Ok(Written { edits, slot }) => self.make(open, edits, slot),
+            Err(error) => refuse(&error),
+        }
     }
 
     /// Takes the note off the string; where something is selected, takes that out.
