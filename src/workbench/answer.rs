@@ -282,6 +282,7 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
                 if name.is_empty() { "the colours of the terminal".to_owned() } else { format!("the colours {name}") };
             Reply { notice: Some(Notice::done(said)), ..Reply::want(Effect::KeepTheme(name)) }
         }
+        Pick::Device(name) => hearing::choose_device(state, name),
         Pick::Listening(choice) => hearing::choose(state, choice),
         Pick::Nothing => {
             state.overlay = state.laid_aside.take();

@@ -153,6 +153,8 @@ pub enum Pick {
     Passage(PassagePick),
     /// How things are heard.
     Listening(Choice),
+    /// Everything is heard on this sound device, by its name; without one, on that of the system.
+    Device(String),
     /// The colours of a theme, by its place; without one, the terminal's own.
     Colours(Option<usize>),
     /// Nothing.

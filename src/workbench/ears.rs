@@ -4,26 +4,38 @@ use std::sync::Arc;
 
 use super::listening::SoundOrder;
 use super::message::{Message, Notice};
-use crate::sound::output::Choice;
+use crate::sound::output::{Choice, DeviceName, devices};
 use crate::sound::player::{Order, Player};
 use crate::sound::sounds::{sound_named, sounds};
 use crate::store::settings::ListeningSettings;
 
 /// Plays what the workbench has to be heard.
-#[derive(Debug, Default)]
 pub struct Ears {
     player: Option<Player>,
     device: String,
+    /// Takes what is found out behind the keys.
+    tell: Arc<dyn Fn(Message) + Send + Sync>,
 }
 
 impl Ears {
+    /// Has nothing to play yet.
+    pub fn new(tell: impl Fn(Message) + Send + Sync + 'static) -> Self {
+        Self { player: None, device: String::new(), tell: Arc::new(tell) }
+    }
+
+    /// Asks which devices there are; the answer may take some seconds and comes as a message.
+    pub fn seek_devices(&self) {
+        let tell = Arc::clone(&self.tell);
+        std::thread::spawn(move || {
+            let names = |found: Vec<DeviceName>| found.into_iter().map(|device| (device.name, device.label)).collect();
+            tell(Message::DevicesFound(devices().map(names).map_err(|error| error.to_string())));
+        });
+    }
+
     /// Plays `order`; what plays already ends.
     pub fn play(&mut self, order: SoundOrder, settings: &ListeningSettings) {
         let Some(sound) = sound_named(&order.sound).ok().or_else(|| sounds().first()) else { return };
-        if self.device != settings.device {
-            self.player = None;
-            self.device.clone_from(&settings.device);
-        }
+        self.go_to(&settings.device);
         let choice = if self.device.is_empty() { Choice::Usual } else { Choice::Named(self.device.clone()) };
         let player = self.player.get_or_insert_with(|| Player::new(choice));
         player.set_volume(loudness(settings.volume));
@@ -38,8 +50,17 @@ impl Ears {
         }
     }
 
-    /// Sets how loud it is from now on.
-    pub fn set_volume(&mut self, settings: &ListeningSettings) {
+    /// Lets go of a device that is no longer wanted.
+    fn go_to(&mut self, device: &str) {
+        if self.device != device {
+            self.player = None;
+            self.device = device.to_owned();
+        }
+    }
+
+    /// Sets how loud it is from now on, and on which device.
+    pub fn set(&mut self, settings: &ListeningSettings) {
+        self.go_to(&settings.device);
         if let Some(player) = &mut self.player {
             player.set_volume(loudness(settings.volume));
         }

@@ -148,6 +148,7 @@ fn choices(listening: &Listening) -> ChoiceBox {
     let mut lines = vec![
         (format!("a click with the music: {}", word(listening.click)), Pick::Listening(Choice::Click)),
         (format!("a bar counted in: {}", word(listening.count_in)), Pick::Listening(Choice::CountIn)),
+        ("another sound device...".to_owned(), Pick::Listening(Choice::Device)),
         ("the sound of the instrument itself".to_owned(), Pick::Listening(Choice::Sound(None))),
     ];
     lines.extend(
@@ -175,6 +176,36 @@ pub enum Choice {
     CountIn,
     /// A sound, by its place in the table; `None` for that of the instrument.
     Sound(Option<usize>),
+    /// Which sound device.
+    Device,
+}
+
+/// Offers the sound devices that were found.
+pub fn offer_devices(state: &State, found: Result<Vec<(String, String)>, String>) -> Reply {
+    let found = match found {
+        Ok(found) => found,
+        Err(why) => return Reply::say(Notice::trouble(why)),
+    };
+    // Something else may have been asked meanwhile.
+    if state.overlay.is_some() {
+        return Reply::nothing();
+    }
+    let now = &state.listening.settings.device;
+    let selected = found.iter().position(|(name, _)| name == now).map_or(0, |place| place + 1);
+    let usual = ("the one that the system uses".to_owned(), Pick::Device(String::new()));
+    let lines = std::iter::once(usual).chain(found.into_iter().map(|(name, label)| (label, Pick::Device(name))));
+    let (title, lines) = ("The sound device".to_owned(), lines.collect());
+    Reply::ask(Overlay::Choice(ChoiceBox { title, advice: String::new(), lines, selected }))
+}
+
+/// Has everything heard on another device from now on.
+pub fn choose_device(state: &mut State, name: String) -> Reply {
+    state.listening.settings.device = name;
+    state.listening.playing = None;
+    Reply {
+        notice: Some(Notice::note("what is played next goes to that device")),
+        ..Reply::want(Effect::KeepListening(state.listening.settings.clone()))
+    }
 }
 
 /// Takes what was chosen.
@@ -189,6 +220,10 @@ pub fn choose(state: &mut State, choice: Choice) -> Reply {
         Choice::CountIn => {
             listening.count_in = !listening.count_in;
             if listening.count_in { "a bar is counted in".to_owned() } else { "no bar is counted in".to_owned() }
+        }
+        Choice::Device => {
+            let notice = Some(Notice::note("asking for the sound devices..."));
+            return Reply { notice, ..Reply::want(Effect::SeekDevices) };
         }
         Choice::Sound(place) => {
             let name = place.and_then(|place| sounds().get(place)).map(|sound| sound.name.clone());

@@ -32,6 +32,8 @@ pub enum Message {
     Resized(Size),
     /// What time it is, counted from when the program started; see [`super::state::State::wants_time`].
     Clock(Duration),
+    /// The sound devices there are, each by its name and by what it is called; or why none can be named.
+    DevicesFound(Result<Vec<(String, String)>, String>),
     /// Which second of what plays is heard now; `None` where nothing plays any more.
     Heard(Option<f64>),
     /// Something was asked for without a key.
@@ -215,6 +217,8 @@ pub enum Effect {
     Play(Box<SoundOrder>, ListeningSettings),
     /// Play nothing more.
     StopSound,
+    /// Ask which sound devices there are; the answer is [`Message::DevicesFound`].
+    SeekDevices,
     /// Keep in the settings how things are heard; the volume holds at once.
     KeepListening(ListeningSettings),
     /// Keep in the settings which theme is used, by its name; the terminal's own colours have none.

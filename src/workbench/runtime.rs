@@ -119,7 +119,10 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     state.size = screen.size()?;
     state.settle();
     listen(&sender);
-    let ended = serve(&mut state, &mut session, &mut screen, &events);
+    let told = sender.clone();
+    // When nobody listens any more, the program is about to end.
+    let mut ears = Ears::new(move |message| _ = told.send(Incoming::Message(message)));
+    let ended = serve(&mut state, &mut session, &mut ears, &mut screen, &events);
     session.sync();
     drop(screen);
     session.finish();
@@ -151,9 +154,14 @@ enum Incoming {
     Fault,
 }
 
-fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: &Receiver<Incoming>) -> Result<Ended> {
+fn serve(
+    state: &mut State,
+    session: &mut Session,
+    ears: &mut Ears,
+    screen: &mut Screen,
+    events: &Receiver<Incoming>,
+) -> Result<Ended> {
     let begun = Instant::now();
-    let mut ears = Ears::default();
     screen.draw(state)?;
     session.begin();
     loop {
@@ -178,30 +186,30 @@ fn serve(state: &mut State, session: &mut Session, screen: &mut Screen, events: 
                     Message::Resized(screen.size()?)
                 }
                 Incoming::Signal(number) => {
-                    advance(state, session, &mut ears, screen, Message::Ending)?;
+                    advance(state, session, ears, screen, Message::Ending)?;
                     return Ok(Ended::Signal(number));
                 }
                 Incoming::Gone => {
-                    advance(state, session, &mut ears, screen, Message::Ending)?;
+                    advance(state, session, ears, screen, Message::Ending)?;
                     return Ok(Ended::TerminalGone);
                 }
                 Incoming::Fault => {
-                    advance(state, session, &mut ears, screen, Message::Ending)?;
+                    advance(state, session, ears, screen, Message::Ending)?;
                     return Ok(Ended::Fault);
                 }
             };
             resized |= matches!(message, Message::Resized(_));
             // What a key stamps is the time at which it was struck.
             if state.wants_time() {
-                advance(state, session, &mut ears, screen, Message::Clock(begun.elapsed()))?;
+                advance(state, session, ears, screen, Message::Clock(begun.elapsed()))?;
             }
-            if advance(state, session, &mut ears, screen, message)? == Next::Quit {
+            if advance(state, session, ears, screen, message)? == Next::Quit {
                 return Ok(Ended::Quit);
             }
         }
         if state.listening.playing.is_some() {
             for message in ears.listen() {
-                advance(state, session, &mut ears, screen, message)?;
+                advance(state, session, ears, screen, message)?;
             }
         }
         // Smaller and at once as large again, a terminal has lost what stood at its edges.
@@ -245,12 +253,13 @@ fn advance(
                     waiting.extend(session.perform(Effect::KeepListening(settings)));
                 }
                 Effect::StopSound => ears.stop(),
+                Effect::SeekDevices => ears.seek_devices(),
                 Effect::Close => {
                     ears.stop();
                     waiting.extend(session.perform(Effect::Close));
                 }
                 Effect::KeepListening(settings) => {
-                    ears.set_volume(&settings);
+                    ears.set(&settings);
                     waiting.extend(session.perform(Effect::KeepListening(settings)));
                 }
                 // Both wait for the disk: meanwhile the screen shows what the key did.

@@ -157,6 +157,7 @@ impl Session {
             Effect::Suspend
             | Effect::Play(..)
             | Effect::StopSound
+            | Effect::SeekDevices
             | Effect::Redraw
             | Effect::CopyOut(_)
             | Effect::Quit => Vec::new(),

@@ -48,6 +48,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             }
             Reply::nothing()
         }
+        Message::DevicesFound(found) => hearing::offer_devices(state, found),
         Message::Heard(second) => {
             state.listening.hear(second);
             Reply::nothing()

@@ -98,7 +98,7 @@ fn stopped_and_continued_it_gives_the_terminal_back_meanwhile() {
 #[cfg(debug_assertions)]
 fn a_fault_of_our_own_gives_the_terminal_back_and_is_told() {
     for place in ["reading", "updating"] {
-        let mut session = changed(&[("FINGERPOST_FAULT", place)]);
+        let mut session = changed(&[("FINGERPOST_FAULT", place), ("RUST_BACKTRACE", "0")]);
         // F12, as xterm sends it.
         session.type_keys("\x1b[24~");
         assert_eq!(session.exit_code(), 101, "{place}");

@@ -188,3 +188,18 @@ fn where_nothing_can_be_heard_it_is_said() {
     bench.strike("End T End F5");
     assert!(bench.notice().contains("no bars to play"), "{}", bench.notice());
 }
+
+#[test]
+fn the_device_is_chosen_from_those_there_are() {
+    let mut bench = on_c();
+    bench.strike("F9 Down Down Enter");
+    assert_eq!(bench.wanted.last(), Some(&Effect::SeekDevices));
+    let found =
+        vec![("sink.one".to_owned(), "Loudspeakers".to_owned()), ("sink.two".to_owned(), "Headphones".to_owned())];
+    bench.send(Message::DevicesFound(Ok(found)));
+    assert!(bench.screen().contains("Headphones"), "{}", bench.screen());
+    bench.strike("Down Down Enter");
+    assert!(matches!(bench.wanted.last(), Some(Effect::KeepListening(settings)) if settings.device == "sink.two"));
+    bench.send(Message::DevicesFound(Err("there is no sound server".to_owned())));
+    assert_eq!(bench.notice(), "there is no sound server");
+}
