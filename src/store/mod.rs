@@ -12,6 +12,7 @@
 
 pub mod atomic;
 pub mod demos;
+pub mod draft;
 mod explanation;
 pub mod fault;
 pub mod fingerprint;

@@ -14,6 +14,7 @@ use super::listening::SoundOrder;
 use super::shelf::Shelf;
 use crate::lesson::document::Lesson;
 use crate::lesson::history::Transaction;
+use crate::store::draft::Draft;
 use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::store::settings::{ListeningSettings, NeckSettings};
 use crate::tab::handout::Page;
@@ -34,6 +35,8 @@ pub enum Message {
     Clock(Duration),
     /// The sound devices there are, each by its name and by what it is called; or why none can be named.
     DevicesFound(Result<Vec<(String, String)>, String>),
+    /// What a crash left that was not in the lesson yet.
+    Drafted(Box<Draft>),
     /// Which second of what plays is heard now; `None` where nothing plays any more.
     Heard(Option<f64>),
     /// Something was asked for without a key.
@@ -217,6 +220,8 @@ pub enum Effect {
     Play(Box<SoundOrder>, ListeningSettings),
     /// Play nothing more.
     StopSound,
+    /// Keep what is not in the lesson yet.
+    KeepDraft(Box<Draft>),
     /// Ask which sound devices there are; the answer is [`Message::DevicesFound`].
     SeekDevices,
     /// Keep in the settings how things are heard; the volume holds at once.

@@ -15,6 +15,7 @@ pub mod boxes;
 mod boxes_view;
 mod clipboard;
 pub mod desk;
+mod draft;
 mod ears;
 pub mod edited_lesson;
 pub mod hearing;

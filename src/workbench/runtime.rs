@@ -124,6 +124,9 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     let mut ears = Ears::new(move |message| _ = told.send(Incoming::Message(message)));
     let ended = serve(&mut state, &mut session, &mut ears, &mut screen, &events);
     session.sync();
+    if matches!(ended, Ok(Ended::Quit)) {
+        session.leave();
+    }
     drop(screen);
     session.finish();
     for incoming in events.try_iter() {
@@ -271,6 +274,7 @@ fn advance(
                 | Effect::KeepInLibrary(_)
                 | Effect::TakeOutOfLibrary(_)
                 | Effect::KeepSight(_)
+                | Effect::KeepDraft(_)
                 | Effect::KeepTheme(_)
                 | Effect::ChangeLibrary(_)
                 | Effect::LayOut(..)

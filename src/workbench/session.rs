@@ -19,6 +19,7 @@ use crate::lesson::history::Transaction;
 use crate::lesson::template::template_named;
 use crate::store::atomic;
 use crate::store::demos::DEMOS;
+use crate::store::draft::{self, Draft};
 use crate::store::fault::shown;
 use crate::store::fingerprint::Fingerprint;
 use crate::store::folders::Folders;
@@ -70,6 +71,13 @@ impl Session {
         self.keeper.begin();
     }
 
+    /// Takes away what is kept of what is not in the lesson yet: who leaves in peace has left it behind.
+    pub fn leave(&self) {
+        if let Some(file) = &self.file {
+            draft::keep(file.path(), &Draft::default());
+        }
+    }
+
     /// Waits until everything that was asked of the library is done.
     pub fn finish(&mut self) {
         self.keeper.finish();
@@ -96,6 +104,11 @@ impl Session {
             messages.extend(self.with_library(ShelfTask::Read));
             messages.extend(self.with_library(ShelfTask::Remember(path)));
         }
+        if let Message::Opened(Ok(opened)) = &opened
+            && matches!(opened.access, Access::Free)
+        {
+            messages.extend(draft::left(&opened.path).map(|draft| Message::Drafted(Box::new(draft))));
+        }
         messages.insert(0, opened);
         messages
     }
@@ -114,6 +127,12 @@ impl Session {
                 self.settings(|settings| settings.neck = sight);
                 Vec::new()
             }
+            Effect::KeepDraft(draft) => {
+                if let Some(file) = &self.file {
+                    draft::keep(file.path(), &draft);
+                }
+                Vec::new()
+            }
             Effect::KeepTheme(name) => {
                 self.settings(|settings| settings.theme.clone_from(&name));
                 Vec::new()
@@ -128,6 +147,7 @@ impl Session {
                 vec![Message::TabRead(path, text)]
             }
             Effect::Discard => {
+                self.leave();
                 if let Some(file) = self.file.take() {
                     file.discard();
                 }
@@ -151,6 +171,7 @@ impl Session {
                 self.with_its_library(opened)
             }
             Effect::Close => {
+                self.leave();
                 self.file = None;
                 Vec::new()
             }

@@ -20,6 +20,7 @@ use super::panes::recording_view;
 use super::panes::start::StartPane;
 use super::panes::timeline_view::list_top;
 use super::theme::Theme;
+use crate::store::draft::Draft;
 use crate::store::settings::NeckSettings;
 use crate::tab::handout::options::HandoutOptions;
 
@@ -63,6 +64,8 @@ pub struct State {
     pub sight: NeckSettings,
     /// What is heard, and how.
     pub listening: Listening,
+    /// What is kept of what is not in the lesson yet.
+    pub draft: Draft,
     /// The themes there are, the user's own first; none where no colours are shown.
     pub themes: Vec<Theme>,
 }
@@ -97,6 +100,7 @@ impl State {
             after_save: AfterSave::Stay,
             sight: NeckSettings::default(),
             listening: Listening::default(),
+            draft: Draft::default(),
             themes: Theme::built_in(),
         }
     }
@@ -112,6 +116,13 @@ impl State {
         let over = self.messages.len().saturating_sub(Self::MESSAGES);
         self.messages.drain(..over);
         self.notice = Some(notice);
+    }
+
+    /// Says something more than what was just said.
+    pub fn say_also(&mut self, notice: Notice) {
+        let before = self.notice.take();
+        let text = before.map_or_else(|| notice.text.clone(), |before| format!("{}; {}", before.text, notice.text));
+        self.say(Notice::note(text));
     }
 
     /// Returns the open lesson, if one is open.

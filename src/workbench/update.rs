@@ -12,6 +12,7 @@ use super::answer;
 use super::boxes::{ChoiceBox, Overlay, Pick, Verdict};
 use super::boxes_view::{line_at, measure};
 use super::desk::Desk;
+use super::draft;
 use super::edited_lesson::{Access, ChangeError};
 use super::hearing;
 use super::help;
@@ -49,6 +50,10 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             Reply::nothing()
         }
         Message::DevicesFound(found) => hearing::offer_devices(state, found),
+        Message::Drafted(draft) => {
+            draft::bring_back(state, &draft);
+            Reply::nothing()
+        }
         Message::Heard(second) => {
             state.listening.hear(second);
             Reply::nothing()
@@ -108,6 +113,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     }
     effects.extend(reply.effect);
     state.settle();
+    effects.extend(draft::changed(state));
     effects
 }
 

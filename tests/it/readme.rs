@@ -14,7 +14,7 @@ const CLOSING: &str = "<!-- end of the picture -->\n";
 /// The pictures in the order of the README: a name, the size, and the keys struck in the first demo.
 const PICTURES: [(&str, (u16, u16), &str); 7] = [
     ("the workbench", (100, 30), "Down Down Down Down Down"),
-    ("outline", (80, 16), "Down Down |"),
+    ("outline", (100, 18), "Down Down Down Down Down y Down Down Down Enter |"),
     ("ear", (80, 24), "Down Down Down Down Down F s \"0 2 2 0? 0 0\" Enter R"),
     ("elsewhere", (80, 24), "Down Down Down Down Down F s \"x02210\" Enter a PageDown"),
     ("tab", (80, 24), "Down Down Down Down Down P Right Right"),

@@ -8,6 +8,7 @@ use std::fs;
 use std::path::Path;
 
 use fingerpost::lesson::document::Lesson;
+use fingerpost::store::draft;
 use fingerpost::store::folders::Folders;
 use fingerpost::store::library::Library;
 use fingerpost::store::open_lesson::{OpenLesson, SavedState};
@@ -113,6 +114,9 @@ fn measure(home: &Path, lesson: &Lesson, state: SavedState) -> Bench {
         library,
         notice: None,
     }))));
+    if let Some(draft) = draft::left(&home.join(NAME)) {
+        bench.send(Message::Drafted(Box::new(draft)));
+    }
     bench
 }
 

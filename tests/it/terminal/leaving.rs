@@ -120,3 +120,25 @@ fn a_mouse_report_of_column_nought_is_let_be() {
     session.type_keys("\x13q");
     assert_eq!(session.exit_code(), 0);
 }
+
+#[test]
+fn words_in_a_box_and_fingers_on_the_neck_outlive_a_kill() {
+    let folder = screen::home();
+    let path = folder.path().join("open.lesson.ron").to_string_lossy().into_owned();
+    std::fs::write(&path, include_str!("../../lessons/workbench.lesson.ron")).unwrap();
+    let mut session = Session::start_in(folder, &["open", &path], (160, 48), &[]);
+    session.wait_for("the lesson", |screen| screen.contains("Porch chords"));
+    session.type_keys("Fcs131211\rTpHalf a sen");
+    session.wait_for("the words", |screen| screen.contains("Half a sen"));
+    let (folder, _) = session.kill();
+    let mut session = Session::start_in(folder, &["open", &path], (160, 48), &[]);
+    session.wait_for("the fingers", |screen| screen.contains("1 3 1 2 1 1"));
+    session.type_keys("M");
+    session.wait_for("the words", |screen| screen.contains("Half a sen"));
+    session.type_keys("q");
+    session.wait_for("the panes", |screen| !screen.contains("Half a sen"));
+    // Left in peace, nothing of it is told again.
+    session.type_keys("q");
+    assert_eq!(session.exit_code(), 0);
+    assert!(!std::path::Path::new(&path).with_file_name(".open.lesson.ron.draft").exists());
+}

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use fingerpost::lesson::document::Lesson;
+use fingerpost::store::draft::Draft;
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::Library;
 use fingerpost::tab::style::Charset;
@@ -42,6 +43,8 @@ pub struct Bench {
     /// The lesson as it was last saved.
     pub saved: Option<Lesson>,
     pub library: Library,
+    /// What was kept of what is not in the lesson yet.
+    pub draft: Draft,
 }
 
 impl Bench {
@@ -58,6 +61,7 @@ impl Bench {
             replayed: Lesson::default(),
             saved: None,
             library: Library::default(),
+            draft: Draft::default(),
         }
     }
 
@@ -108,6 +112,10 @@ impl Bench {
                 Effect::TakeOutOfLibrary(voicing) => {
                     self.library.take_out(&voicing);
                     Some(Message::LibraryChanged(Ok(self.items())))
+                }
+                Effect::KeepDraft(draft) => {
+                    self.draft = *draft;
+                    None
                 }
                 other => {
                     self.wanted.push(other);
