@@ -77,7 +77,7 @@ fn strums(sound: &str) -> Order {
             muting: Muting::None,
             pitch: *pitch,
             path: Vec::new(),
-            vibrato: None,
+            vibratos: Vec::new(),
             partial: 1,
         })
     };

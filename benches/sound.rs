@@ -26,7 +26,7 @@ fn note(string: usize, start: f64, pitch: f64) -> SoundedNote {
         muting: Muting::None,
         pitch,
         path: Vec::new(),
-        vibrato: None,
+        vibratos: Vec::new(),
         partial: 1,
     }
 }
@@ -40,7 +40,7 @@ fn chords(moving: bool) -> Score {
         let mut note = note(string, f64::from(strike) * 0.5 + 0.012 * string as f64, pitch);
         if moving {
             note.path = vec![PitchPoint { at: 0.5, pitch: pitch + 2.0 }];
-            note.vibrato = Some(Vibrato { from: 0.1, depth: 30.0, rate: 5.5 });
+            note.vibratos.push(Vibrato { from: 0.1, until: f64::INFINITY, depth: 30.0, rate: 5.5 });
         }
         note
     });

@@ -36,6 +36,22 @@ impl Score {
         self
     }
 
+    /// Returns this score `semitones` higher.
+    pub fn moved(mut self, semitones: f64) -> Self {
+        if semitones == 0.0 {
+            return self;
+        }
+        self.strings.iter_mut().for_each(|string| string.pitch += semitones);
+        for note in &mut self.notes {
+            note.pitch += semitones;
+            note.path.iter_mut().for_each(|point| point.pitch += semitones);
+        }
+        if let Some(drone) = &mut self.drone {
+            drone.pitch += semitones;
+        }
+        self
+    }
+
     /// Returns where in the music one is at `seconds`; `None` before the first mark.
     pub fn mark_at(&self, seconds: f64) -> Option<Mark> {
         let next = self.marks.partition_point(|mark| mark.at <= seconds);
@@ -72,8 +88,8 @@ pub struct SoundedNote {
     pub pitch: f64,
     /// Where the pitch goes after that; straight lines in pitch between the points, held after the last.
     pub path: Vec<PitchPoint>,
-    /// A vibrato on top.
-    pub vibrato: Option<Vibrato>,
+    /// Vibrato on top, one after another.
+    pub vibratos: Vec<Vibrato>,
     /// 1 where the whole string sounds; n for a harmonic that leaves only every nth partial of it, because the string
     /// is touched at a node of that partial. It sounds n times the frequency of `pitch`.
     pub partial: u8,
@@ -83,13 +99,17 @@ impl SoundedNote {
     /// The pitch of the whole string `seconds` after the start, along the path and with the vibrato.
     pub fn pitch_after(&self, seconds: f64) -> f64 {
         let steady = self.steady_pitch_after(seconds);
-        match self.vibrato {
-            Some(vibrato) if seconds > vibrato.from => {
-                let swings = std::f64::consts::TAU * vibrato.rate * (seconds - vibrato.from);
-                steady + vibrato.depth / 100.0 * swings.sin()
-            }
-            _ => steady,
-        }
+        let sounds = |vibrato: &&Vibrato| seconds > vibrato.from && seconds < vibrato.until;
+        self.vibratos.iter().find(sounds).map_or(steady, |vibrato| {
+            let swings = std::f64::consts::TAU * vibrato.rate * (seconds - vibrato.from);
+            steady + vibrato.depth / 100.0 * swings.sin()
+        })
+    }
+
+    /// Whether the pitch moves no more after `seconds`.
+    pub fn is_steady_after(&self, seconds: f64) -> bool {
+        self.path.last().is_none_or(|last| last.at < seconds)
+            && self.vibratos.last().is_none_or(|last| last.until < seconds)
     }
 
     /// The same without the vibrato.
@@ -148,10 +168,25 @@ pub struct PitchPoint {
 pub struct Vibrato {
     /// When it sets in, in seconds from the start of the note; before it where a finger swings on from stroke to stroke.
     pub from: f64,
+    /// When it is over, in seconds from the start of the note; infinite where it lasts as long as the note.
+    pub until: f64,
     /// From the middle to either side, in cents.
     pub depth: f64,
     /// Swings a second.
     pub rate: f64,
+}
+
+impl Vibrato {
+    /// Returns it so many seconds later.
+    pub fn later(self, by: f64) -> Self {
+        Self { from: self.from + by, until: self.until + by, ..self }
+    }
+
+    /// Ends it at `seconds` at the latest, as it passes the middle: anywhere else the pitch would jump.
+    pub fn end_by(&mut self, seconds: f64) {
+        let half_swings = ((self.until.min(seconds) - self.from) * self.rate * 2.0).floor();
+        self.until = self.from + half_swings.max(0.0) / (self.rate * 2.0);
+    }
 }
 
 /// A click of the metronome.

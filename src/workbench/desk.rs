@@ -13,7 +13,7 @@ use super::panes::fretboard_view::{capacity, describe};
 use super::panes::library::LibraryPane;
 use super::panes::passage::{PassagePane, PassagePick, Question, Strike, step_of};
 use super::panes::readings::ReadingsPane;
-use super::panes::recording::RecordingPane;
+use super::panes::recording::{RecordingPane, Showing};
 use super::panes::timeline::TimelinePane;
 use super::pen::Focused;
 use super::reply::Reply;
@@ -85,6 +85,11 @@ impl Desk {
             followed: None,
             steps: Steps::default(),
         }
+    }
+
+    /// Returns whether the recording view lies over the panes.
+    pub fn is_covered(&self) -> bool {
+        self.recording.showing() == Showing::Shown
     }
 
     /// Brings every pane up to date with the lesson, the selection and the screen.

@@ -50,6 +50,11 @@ impl Ears {
         }
     }
 
+    /// Lets go of the device; what is played next opens it again.
+    pub fn let_go(&mut self) {
+        self.player = None;
+    }
+
     /// Lets go of a device that is no longer wanted.
     fn go_to(&mut self, device: &str) {
         if self.device != device {

@@ -11,6 +11,7 @@
 
 pub mod action;
 mod answer;
+mod appearance;
 pub mod boxes;
 mod boxes_view;
 mod clipboard;
@@ -34,6 +35,7 @@ mod new_lesson;
 pub mod panes;
 mod path_names;
 pub mod pen;
+mod pointing;
 pub mod preview;
 mod preview_view;
 pub mod reply;
@@ -46,6 +48,7 @@ pub mod shelf;
 pub mod state;
 mod steps;
 mod targets;
+mod terminal;
 pub mod theme;
 mod typed_time;
 pub mod typing;

@@ -1,43 +1,32 @@
 //! The impure part: the terminal, its events, signals, and effects performed and reported back.
 
 use std::collections::VecDeque;
-use std::io::{self, BufWriter, IsTerminal, Stdout, Write};
-use std::panic;
+use std::io::{self, IsTerminal, Write};
 use std::path::PathBuf;
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::thread;
 use std::time::{Duration, Instant};
 
 use anyhow::{Context, Result, bail};
-use crossterm::event::{
-    self, DisableBracketedPaste, DisableMouseCapture, EnableBracketedPaste, EnableMouseCapture, Event, MouseButton,
-    MouseEventKind,
-};
-use crossterm::terminal::{self, EnterAlternateScreen, LeaveAlternateScreen};
-use crossterm::{cursor, execute};
-use ratatui::Terminal;
-use ratatui::backend::CrosstermBackend;
+use crossterm::event::{self, Event, MouseButton, MouseEventKind};
 use ratatui::layout::{Position, Size};
 
-use super::action::{Action, DeskAction, Pane};
-use super::clipboard;
+use super::action::{Action, DeskAction, Pane, ProgramAction};
+use super::appearance::{look, themes};
 use super::ears::Ears;
 use super::key::Key;
 use super::keys::KeyTable;
-use super::look::{Colours, Look};
 use super::message::{Effect, Message, Mouse, Notice};
 use super::panes::start::StartPane;
-use super::screen;
 use super::session::Session;
 use super::state::State;
+use super::terminal::Screen;
 use super::theme::Theme;
 use super::update::update;
 use crate::store::demos::DEMOS;
-use crate::store::fault::shown;
 use crate::store::folders::Folders;
-use crate::store::settings::{Characters, PaperSize, Settings};
+use crate::store::settings::{PaperSize, Settings};
 use crate::tab::handout::options::Paper;
-use crate::tab::style::Charset;
 
 /// What the workbench is started with.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -184,10 +173,7 @@ fn serve(
         for incoming in std::iter::once(first).chain(events.try_iter()) {
             let message = match incoming {
                 Incoming::Message(message) => message,
-                Incoming::Suspend => {
-                    screen.suspend()?;
-                    Message::Resized(screen.size()?)
-                }
+                Incoming::Suspend => Message::Act(Action::Program(ProgramAction::Suspend)),
                 Incoming::Signal(number) => {
                     advance(state, session, ears, screen, Message::Ending)?;
                     return Ok(Ended::Signal(number));
@@ -245,6 +231,7 @@ fn advance(
             match effect {
                 Effect::Quit => return Ok(Next::Quit),
                 Effect::Suspend => {
+                    ears.let_go();
                     session.sync();
                     screen.suspend()?;
                     waiting.push_back(Message::Resized(screen.size()?));
@@ -344,56 +331,6 @@ fn demand_terminal() -> Result<()> {
     Ok(())
 }
 
-/// Returns the characters and colours this terminal can take, and why it is not the theme asked for.
-fn look(settings: &Settings, folders: Option<&Folders>) -> (Look, Option<Notice>) {
-    let charset = match settings.characters {
-        Characters::Utf8 => Charset::Utf8,
-        Characters::Ascii => Charset::Ascii,
-        Characters::Automatic => charset_of_locale(),
-    };
-    // See no-color.org: any value but an empty one counts.
-    let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
-    let (colours, trouble) = match (plain, settings.theme.as_str()) {
-        (true, _) => (Colours::None, None),
-        (false, "") => (Colours::Sixteen, None),
-        (false, name) => match theme(name, folders) {
-            Ok(theme) => (Colours::Theme(theme.palette()), None),
-            Err(why) => (Colours::Sixteen, Some(Notice::trouble(format!("the usual colours are used: {why}")))),
-        },
-    };
-    (Look { charset, colours }, trouble)
-}
-
-/// Returns the theme of this name. Errors: in words, why there is none.
-fn theme(name: &str, folders: Option<&Folders>) -> Result<Theme, String> {
-    let themes = themes(folders)?;
-    let known = themes.iter().map(|theme| theme.name.clone()).collect::<Vec<String>>().join(", ");
-    let found = themes.into_iter().find(|theme| theme.name == name);
-    found.ok_or_else(|| format!("there is no theme `{name}`; `theme` in the settings may be one of: {known}"))
-}
-
-/// Returns the themes there are; the user's own go before ours. Errors: in words, why those cannot be read.
-fn themes(folders: Option<&Folders>) -> Result<Vec<Theme>, String> {
-    let Some(path) = folders.map(Folders::themes) else { return Ok(Theme::built_in()) };
-    match std::fs::read_to_string(&path) {
-        Ok(text) => Theme::with_own(&text).map_err(|error| format!("{}: {error}", shown(&path))),
-        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(Theme::built_in()),
-        Err(error) => Err(format!("themes.ron: {error}")),
-    }
-}
-
-/// Returns what the locale says, by the order POSIX gives its variables; without one, UTF-8 as
-/// today's terminals are.
-fn charset_of_locale() -> Charset {
-    let said = ["LC_ALL", "LC_CTYPE", "LANG"]
-        .into_iter()
-        .find_map(|name| std::env::var(name).ok().filter(|value| !value.is_empty()));
-    match said {
-        Some(locale) if !locale.to_ascii_lowercase().replace('-', "").contains("utf8") => Charset::Ascii,
-        Some(_) | None => Charset::Utf8,
-    }
-}
-
 /// Tells of a fault in the thread that reads keys: without it the workbench would wait for ever.
 struct LastWord(Sender<Incoming>);
 
@@ -488,114 +425,4 @@ fn translate(event: Event) -> Option<Incoming> {
         Event::FocusGained | Event::FocusLost => return None,
     };
     Some(Incoming::Message(message))
-}
-
-/// The terminal while the workbench has it. Dropping it gives it back as it was.
-struct Screen {
-    terminal: Terminal<CrosstermBackend<BufWriter<Stdout>>>,
-}
-
-impl Screen {
-    fn enter() -> Result<Self> {
-        hook_panics();
-        take_terminal().context("cannot take over the terminal")?;
-        Ok(Self { terminal: new_terminal()? })
-    }
-
-    fn size(&self) -> Result<Size> {
-        Ok(self.terminal.size()?)
-    }
-
-    fn draw(&mut self, state: &State) -> Result<()> {
-        self.terminal.draw(|frame| screen::draw(state, frame.area(), frame.buffer_mut()))?;
-        Ok(())
-    }
-
-    /// Forgets what is on the screen, so that the next frame draws all of it.
-    fn forget(&mut self) -> Result<()> {
-        execute!(io::stdout(), terminal::Clear(terminal::ClearType::All))?;
-        self.terminal = new_terminal()?;
-        Ok(())
-    }
-
-    /// Hands text to the terminal's clipboard; a terminal that does not take it ignores the sequence.
-    fn copy_out(text: &str) -> Result<()> {
-        let mut out = io::stdout();
-        out.write_all(clipboard::osc52(text).as_bytes())?;
-        Ok(out.flush()?)
-    }
-
-    /// Gives the terminal to the shell until the shell continues this process.
-    fn suspend(&mut self) -> Result<()> {
-        #[cfg(unix)]
-        {
-            give_terminal_back();
-            // Stops here; comes back when the shell says so.
-            signal_hook::low_level::emulate_default_handler(signal_hook::consts::SIGTSTP)?;
-            take_terminal()?;
-            self.forget()?;
-        }
-        Ok(())
-    }
-}
-
-impl Drop for Screen {
-    fn drop(&mut self) {
-        give_terminal_back();
-    }
-}
-
-fn new_terminal() -> Result<Terminal<CrosstermBackend<BufWriter<Stdout>>>> {
-    Ok(Terminal::new(CrosstermBackend::new(BufWriter::with_capacity(1 << 16, io::stdout())))?)
-}
-
-fn take_terminal() -> io::Result<()> {
-    terminal::enable_raw_mode()?;
-    let taken = take_screen(&mut io::stdout());
-    if taken.is_err() {
-        give_terminal_back();
-    }
-    taken
-}
-
-/// Takes the second screen, empty: a program that was killed may have left it taken and written on.
-fn take_screen(out: &mut impl Write) -> io::Result<()> {
-    let all = terminal::Clear(terminal::ClearType::All);
-    execute!(out, EnterAlternateScreen, all, cursor::Hide, EnableMouseCapture, EnableBracketedPaste)
-}
-
-/// Gives the terminal back; what cannot be given back any more is not worth an error.
-fn give_terminal_back() {
-    let _ = execute!(io::stdout(), DisableBracketedPaste, DisableMouseCapture, LeaveAlternateScreen, cursor::Show);
-    let _ = io::stdout().flush();
-    let _ = terminal::disable_raw_mode();
-}
-
-/// Has a fault of our own reported on a terminal that is as it was.
-fn hook_panics() {
-    let report = panic::take_hook();
-    panic::set_hook(Box::new(move |fault| {
-        give_terminal_back();
-        let _ = writeln!(
-            io::stderr(),
-            "fingerpost: this is a fault of the program, not yours. Your changes are in the journal beside the \
-             lesson and come back when you open it again."
-        );
-        report(fault);
-    }));
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_second_screen_is_emptied_when_it_is_taken() {
-        let mut sent = Vec::new();
-        take_screen(&mut sent).unwrap();
-        let sent = String::from_utf8(sent).unwrap();
-        // ECMA-48, 5th edition, 8.3.39: ED with parameter 2 erases the whole page.
-        let taken = sent.find("\u{1b}[?1049h").unwrap();
-        assert!(sent[taken..].contains("\u{1b}[2J"), "{sent:?}");
-    }
 }

@@ -33,7 +33,7 @@ pub fn draw(state: &State, area: Rect, buffer: &mut Buffer) {
             let width = pen.width();
             start::draw(&state.start, &mut pen.part(0, 0, width, height));
         }
-        View::Desk(desk) if desk.recording.showing() == Showing::Shown => recording_view::draw(desk, &mut pen),
+        View::Desk(desk) if desk.is_covered() => recording_view::draw(desk, &mut pen),
         View::Desk(desk) => {
             if let Some(layout) = state.layout() {
                 draw_desk(state, desk, &layout, &mut pen);

@@ -148,7 +148,7 @@ impl State {
         }
         match &self.view {
             View::Start => Pane::Start,
-            View::Desk(desk) if desk.recording.showing() == Showing::Shown => Pane::Recording,
+            View::Desk(desk) if desk.is_covered() => Pane::Recording,
             View::Desk(desk) if desk.library.finding() == Finding::Yes => Pane::Find,
             View::Desk(desk) => desk.focus.pane(),
         }

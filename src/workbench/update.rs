@@ -2,29 +2,24 @@
 
 use std::path::{Path, PathBuf};
 
-use ratatui::layout::Position;
-
 use super::action::{
-    Action, DeskAction, EntryAction, Focus, FretboardAction, LibraryAction, ListAction, MarksAction, PassageAction,
-    ProgramAction, StartAction, TimelineAction,
+    Action, DeskAction, EntryAction, Focus, FretboardAction, ListAction, PassageAction, ProgramAction, StartAction,
+    TimelineAction,
 };
 use super::answer;
 use super::boxes::{ChoiceBox, Overlay, Pick, Verdict};
-use super::boxes_view::{line_at, measure};
+use super::boxes_view::measure;
 use super::desk::Desk;
 use super::draft;
 use super::edited_lesson::{Access, ChangeError};
 use super::hearing;
 use super::help;
 use super::key::{Cap, Key};
-use super::layout::Extent;
 use super::look::Colours;
-use super::message::{Effect, Existing, Message, Mouse, Notice, Opened, SaveAs, Weight};
+use super::message::{Effect, Existing, Message, Notice, Opened, SaveAs, Weight};
 use super::new_lesson;
-use super::panes::fretboard_view::place_at;
 use super::panes::library::Finding;
-use super::panes::recording::Showing;
-use super::panes::recording_view;
+use super::pointing;
 use super::preview::PreviewBox;
 use super::preview_view;
 use super::reply::Reply;
@@ -38,7 +33,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     let reply = match message {
         Message::Key(key) => strike(state, key),
         Message::Pasted(text) => paste(state, &text),
-        Message::Mouse(mouse) => point(state, mouse),
+        Message::Mouse(mouse) => pointing::point(state, mouse),
         Message::Resized(size) => {
             state.size = size;
             Reply::nothing()
@@ -192,17 +187,12 @@ fn paste(state: &mut State, text: &str) -> Reply {
         && desk.library.finding() == Finding::Yes
     {
         text.chars().filter(|letter| !letter.is_control()).for_each(|letter| desk.library.type_letter(letter));
-    } else if let Some(desk) = state.desk().filter(|desk| desk.focus == Focus::Passage && !covered(desk)) {
+    } else if let Some(desk) = state.desk().filter(|desk| desk.focus == Focus::Passage && !desk.is_covered()) {
         return desk.take_pasted_tab(text);
     } else {
         return Reply::say(Notice::note("nothing here takes pasted text; the passage pane takes text tab"));
     }
     Reply::nothing()
-}
-
-/// Returns whether the recording view lies over the panes.
-fn covered(desk: &Desk) -> bool {
-    desk.recording.showing() == Showing::Shown
 }
 
 /// Does what was asked; `key` is what it was asked with, for digits.
@@ -342,7 +332,11 @@ fn preview_handout(state: &State) -> Reply {
 fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
     match action {
         ProgramAction::Quit => leave(state, AfterSave::Quit),
-        ProgramAction::Suspend => Reply::want(Effect::Suspend),
+        ProgramAction::Suspend => {
+            // A process that stops gives its device nothing more.
+            state.listening.playing = None;
+            Reply::want(Effect::Suspend)
+        }
         ProgramAction::Redraw => Reply::want(Effect::Redraw),
         // It is asked for where no box is; over one there is nothing to search for.
         ProgramAction::SearchActions if state.overlay.is_some() => Reply::nothing(),
@@ -511,136 +505,6 @@ fn saved(state: &mut State, outcome: Result<PathBuf, String>) -> Reply {
             state.overlay = state.laid_aside.take().or_else(|| state.overlay.take());
             Reply::say(Notice::trouble(format!("not saved: {error}; the changes are in the journal")))
         }
-    }
-}
-
-/// What the mouse does: a click goes to a pane and to what is under it, the wheel moves there.
-fn point(state: &mut State, mouse: Mouse) -> Reply {
-    let place = match mouse {
-        Mouse::Click(place) | Mouse::WheelUp(place) | Mouse::WheelDown(place) => place,
-        Mouse::Drag(place) => return drag(state, place),
-        Mouse::Release(_) => {
-            return state.desk_mut().map_or_else(Reply::nothing, |desk| desk.timeline.release(&mut desk.lesson));
-        }
-    };
-    if state.overlay.is_some() {
-        return point_at_box(state, mouse);
-    }
-    let size = state.size;
-    if let Some(desk) = state.desk_mut().filter(|desk| covered(desk)) {
-        let action = recording_view::pointed_at(&desk.recording, size, mouse);
-        return action.map_or_else(Reply::nothing, |action| desk.act_on_recording(action));
-    }
-    let Some(layout) = state.layout() else { return point_at_start(state, mouse, place) };
-    let Some((placed, inside)) = layout.at(place) else { return Reply::nothing() };
-    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
-    if !matches!(mouse, Mouse::Click(_)) {
-        return wheel(desk, placed.focus, mouse);
-    }
-    let was = std::mem::replace(&mut desk.focus, placed.focus);
-    if placed.extent == Extent::Line {
-        return Reply::nothing();
-    }
-    let width = usize::from(placed.area.width);
-    match placed.focus {
-        Focus::Timeline => desk.timeline.press(desk.lesson.lesson(), inside, width),
-        Focus::Passage => desk.passage.point_at(inside),
-        Focus::Fretboard => {
-            // The click that brings the pane into focus puts no finger down by accident.
-            let pressed = place_at(&desk.fretboard, inside, width).filter(|_| was == Focus::Fretboard);
-            if let Some((string, fret)) = pressed {
-                let taken = desk.fretboard.click_ghost(string, fret);
-                return taken.unwrap_or_else(|| desk.fretboard.point_at(string, fret));
-            }
-        }
-        Focus::Readings => desk.readings.select_line(inside.1),
-        Focus::Library => desk.library.select_at(inside),
-    }
-    Reply::nothing()
-}
-
-/// What moving the mouse with its button down does: a border of the timeline follows it.
-fn drag(state: &mut State, place: Position) -> Reply {
-    let area = state.layout().map(|layout| layout.pane(Focus::Timeline).area);
-    if let (Some(area), Some(desk)) = (area, state.desk_mut()) {
-        let column = usize::from(place.x.saturating_sub(area.x));
-        desk.timeline.drag_to(desk.lesson.lesson(), column, usize::from(area.width));
-    }
-    Reply::nothing()
-}
-
-fn wheel(desk: &mut Desk, focus: Focus, mouse: Mouse) -> Reply {
-    use super::action::ReadingsAction;
-    let up = matches!(mouse, Mouse::WheelUp(_));
-    match focus {
-        Focus::Timeline => desk.act_on_timeline(if up { TimelineAction::Previous } else { TimelineAction::Next }),
-        Focus::Passage => {
-            desk.act_on_passage(if up { PassageAction::ScrollUp } else { PassageAction::ScrollDown }, None)
-        }
-        Focus::Fretboard => desk.fretboard.act(if up { FretboardAction::GoLeft } else { FretboardAction::GoRight }),
-        Focus::Readings => desk.act_on_readings(if up { ReadingsAction::Previous } else { ReadingsAction::Next }),
-        Focus::Library => desk.act_on_library(if up { LibraryAction::Previous } else { LibraryAction::Next }),
-    }
-}
-
-fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
-    use super::action::{ChoiceAction, PreviewAction, SearchAction};
-    if let Mouse::Click(place) = mouse {
-        return press_in_box(state, place);
-    }
-    let (choice, marks, list, search, preview) = match mouse {
-        Mouse::WheelUp(_) => {
-            (ChoiceAction::Previous, MarksAction::Previous, ListAction::Up, SearchAction::Previous, PreviewAction::Up)
-        }
-        Mouse::WheelDown(_) => {
-            (ChoiceAction::Next, MarksAction::Next, ListAction::Down, SearchAction::Next, PreviewAction::Down)
-        }
-        Mouse::Click(_) | Mouse::Drag(_) | Mouse::Release(_) => return Reply::nothing(),
-    };
-    let size = (usize::from(state.size.width), usize::from(state.size.height));
-    let look = state.look;
-    match &mut state.overlay {
-        Some(Overlay::Choice(lines)) => _ = lines.act(choice),
-        Some(Overlay::Marks(lines)) => _ = lines.act(marks),
-        Some(Overlay::Preview(pages)) => _ = pages.act(preview, preview_view::room(size)),
-        Some(Overlay::Search(lines)) => _ = lines.act(search),
-        Some(Overlay::List(lines)) => _ = lines.act(list, &measure(lines, size, look)),
-        Some(Overlay::Entry(_) | Overlay::Points(_)) | None => {}
-    }
-    Reply::nothing()
-}
-
-/// A press selects a line; on the line that is selected already it takes it. Marks it sets at once.
-fn press_in_box(state: &mut State, place: Position) -> Reply {
-    let screen = (usize::from(state.size.width), usize::from(state.size.height));
-    let cell = (usize::from(place.x), usize::from(place.y));
-    let line = state.overlay.as_ref().and_then(|overlay| line_at(overlay, screen, state.look, cell));
-    let Some(line) = line else { return Reply::nothing() };
-    let taken = match &mut state.overlay {
-        Some(Overlay::Choice(choice)) => std::mem::replace(&mut choice.selected, line) == line,
-        Some(Overlay::List(list)) => {
-            let leads = list.lines.get(line).is_some_and(|line| line.place.is_some());
-            std::mem::replace(&mut list.selected, line) == line && leads
-        }
-        Some(Overlay::Marks(marks)) => {
-            marks.selected = line;
-            _ = marks.act(MarksAction::Toggle);
-            false
-        }
-        Some(Overlay::Entry(_) | Overlay::Points(_) | Overlay::Preview(_) | Overlay::Search(_)) | None => false,
-    };
-    if taken { answer::accept(state) } else { Reply::nothing() }
-}
-
-fn point_at_start(state: &mut State, mouse: Mouse, place: Position) -> Reply {
-    if !matches!(state.view, View::Start) {
-        return Reply::nothing();
-    }
-    match mouse {
-        Mouse::WheelUp(_) => state.start.act(StartAction::Previous),
-        Mouse::WheelDown(_) => state.start.act(StartAction::Next),
-        Mouse::Click(_) if state.start.select_line(usize::from(place.y)) => state.start.act(StartAction::Accept),
-        Mouse::Click(_) | Mouse::Drag(_) | Mouse::Release(_) => Reply::nothing(),
     }
 }
 

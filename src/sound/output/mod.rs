@@ -184,6 +184,9 @@ pub enum OutputError {
     /// What there is does not answer.
     #[error("the sound server does not answer")]
     Silence,
+    /// The device does not open, and does not say why.
+    #[error("the sound device does not answer")]
+    Mute,
     /// It ends the connection before anything is played.
     #[error("the sound server hung up")]
     HungUp,

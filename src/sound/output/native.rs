@@ -1,9 +1,10 @@
 //! The sound devices of the machine itself: CoreAudio, WASAPI, or bare ALSA.
 
-use std::fmt;
+use std::convert::Infallible;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
-use std::sync::mpsc::{self, Receiver, Sender};
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
+use std::thread;
 use std::time::Duration;
 
 use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
@@ -11,6 +12,9 @@ use cpal::{Device, ErrorKind, FromSample, OutputCallbackInfo, SampleFormat, Size
 
 use super::{DeviceName, MakeSource, Output, OutputError, Source, Stream, StreamState};
 
+/// The longest that a device may take to open, and to be closed.
+const OPENS: Duration = Duration::from_secs(4);
+const CLOSES: Duration = Duration::from_secs(1);
 /// A device that takes nothing for so long stands still.
 const STALLS: Duration = Duration::from_secs(2);
 const BLOCK: usize = 256;
@@ -32,6 +36,21 @@ impl Native {
     /// Errors: the system does not tell.
     pub fn devices(&self) -> Result<Vec<DeviceName>, OutputError> {
         Ok(all()?.into_iter().map(|(name, _)| name).collect())
+    }
+
+    fn open_here(&self, source: MakeSource) -> Result<(cpal::Stream, Opened), OutputError> {
+        let device = self.chosen()?;
+        let usual = device.default_output_config().map_err(|error| told(&error))?;
+        let config = usual.config();
+        let source = source(config.sample_rate);
+        match usual.sample_format() {
+            SampleFormat::F32 => open::<f32>(&device, config, source),
+            SampleFormat::I16 => open::<i16>(&device, config, source),
+            SampleFormat::U16 => open::<u16>(&device, config, source),
+            SampleFormat::I32 => open::<i32>(&device, config, source),
+            SampleFormat::F64 => open::<f64>(&device, config, source),
+            other => Err(OutputError::Other(format!("it takes samples as {other}"))),
+        }
     }
 
     fn chosen(&self) -> Result<Device, OutputError> {
@@ -57,18 +76,33 @@ fn all() -> Result<Vec<(DeviceName, Device)>, OutputError> {
 }
 
 impl Output for Native {
+    /// Opens it on a thread of its own, which keeps it as long as it is open: a driver may take its time or never answer,
+    /// and some devices have to be closed by the thread that opened them.
     fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
-        let device = self.chosen()?;
-        let usual = device.default_output_config().map_err(|error| told(&error))?;
-        let config = usual.config();
-        let source = source(config.sample_rate);
-        match usual.sample_format() {
-            SampleFormat::F32 => open::<f32>(&device, config, source),
-            SampleFormat::I16 => open::<i16>(&device, config, source),
-            SampleFormat::U16 => open::<u16>(&device, config, source),
-            SampleFormat::I32 => open::<i32>(&device, config, source),
-            SampleFormat::F64 => open::<f64>(&device, config, source),
-            other => Err(OutputError::Other(format!("it takes samples as {other}"))),
+        let native = self.clone();
+        let (tell, told) = mpsc::channel();
+        let (open, closing) = mpsc::channel::<Infallible>();
+        let (closed, end) = mpsc::channel::<Infallible>();
+        let keeper = move || {
+            match native.open_here(source) {
+                Ok((stream, opened)) => {
+                    if tell.send(Ok(opened)).is_ok() {
+                        // An error is the end: nobody has the stream any more.
+                        let _ = closing.recv();
+                    }
+                    drop(stream);
+                }
+                // Nobody waits for it any more where it came too late.
+                Err(error) => _ = tell.send(Err(error)),
+            }
+            drop(closed);
+        };
+        thread::Builder::new().spawn(keeper).map_err(|error| OutputError::Other(error.to_string()))?;
+        match told.recv_timeout(OPENS) {
+            Ok(Ok(opened)) => Ok(Box::new(NativeStream { opened, open: Some(open), end })),
+            Ok(Err(error)) => Err(error),
+            Err(RecvTimeoutError::Timeout) => Err(OutputError::Mute),
+            Err(RecvTimeoutError::Disconnected) => Err(OutputError::Gone),
         }
     }
 }
@@ -77,7 +111,7 @@ fn open<T: SizedSample + FromSample<f32>>(
     device: &Device,
     config: StreamConfig,
     mut source: Box<dyn Source>,
-) -> Result<Box<dyn Stream>, OutputError> {
+) -> Result<(cpal::Stream, Opened), OutputError> {
     let (fails, to_us) = mpsc::channel();
     let seen = Arc::new(Seen::default());
     let (late, dry) = (Arc::clone(&seen), Arc::clone(&seen));
@@ -89,7 +123,7 @@ fn open<T: SizedSample + FromSample<f32>>(
     let errors = move |error| heed(&error, &dry, &fails);
     let stream = device.build_output_stream(config, callback, errors, None).map_err(|error| told(&error))?;
     stream.play().map_err(|error| told(&error))?;
-    Ok(Box::new(NativeStream { _stream: stream, rate: config.sample_rate, fails: to_us, seen }))
+    Ok((stream, Opened { rate: config.sample_rate, fails: to_us, seen }))
 }
 
 fn fill<T: SizedSample + FromSample<f32>>(source: &mut dyn Source, samples: &mut [T], channels: usize) {
@@ -144,30 +178,40 @@ impl Seen {
     }
 }
 
-struct NativeStream {
-    _stream: cpal::Stream,
+/// A device that is open, as it is seen from outside the thread that keeps it.
+#[derive(Debug)]
+struct Opened {
     rate: u32,
     fails: Receiver<OutputError>,
     seen: Arc<Seen>,
 }
 
-impl fmt::Debug for NativeStream {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        formatter.debug_struct("NativeStream").field("rate", &self.rate).finish_non_exhaustive()
+/// Dropped, it has the device closed, and waits a moment for it: another may want to open it next.
+#[derive(Debug)]
+struct NativeStream {
+    opened: Opened,
+    open: Option<Sender<Infallible>>,
+    end: Receiver<Infallible>,
+}
+
+impl Drop for NativeStream {
+    fn drop(&mut self) {
+        self.open = None;
+        let _ = self.end.recv_timeout(CLOSES);
     }
 }
 
 impl Stream for NativeStream {
     fn rate(&self) -> u32 {
-        self.rate
+        self.opened.rate
     }
 
     fn latency(&self) -> Duration {
-        Duration::from_micros(self.seen.microseconds.load(Ordering::Relaxed))
+        Duration::from_micros(self.opened.seen.microseconds.load(Ordering::Relaxed))
     }
 
     fn state(&mut self, waits: Duration) -> StreamState {
-        match self.fails.try_recv() {
+        match self.opened.fails.try_recv() {
             Ok(error) => StreamState::Fails(error),
             Err(_) if waits > STALLS => StreamState::Fails(OutputError::Suspended),
             Err(_) => StreamState::Works,
@@ -175,6 +219,6 @@ impl Stream for NativeStream {
     }
 
     fn underruns(&self) -> u64 {
-        self.seen.underruns.load(Ordering::Relaxed)
+        self.opened.seen.underruns.load(Ordering::Relaxed)
     }
 }

@@ -156,7 +156,11 @@ pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<P
             }
             whole = Some(match whole {
                 None => next,
-                Some(before) => Performance { score: before.score.then(&next.score, 0.5), ..before },
+                Some(before) => {
+                    // One score has one reference: music tuned to another lies so much higher or lower in it.
+                    let off = 12.0 * (next.reference / before.reference).log2();
+                    Performance { score: before.score.then(&next.score.moved(off), 0.5), ..before }
+                }
             });
         }
     }
@@ -361,6 +365,10 @@ impl<'a> Player<'a> {
             let by = pitch - before.pitch_at(there);
             let takes = slide.min((when.start - start) / 2.0);
             before.curves.push(Curve(vec![(there - takes, 0.0), (there, by)]));
+            // A finger that slides does not swing.
+            if let Some(vibrato) = before.vibratos.last_mut() {
+                vibrato.end_by(there - takes);
+            }
             before.stopped = pitch;
         }
         match join {

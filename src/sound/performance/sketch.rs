@@ -35,7 +35,7 @@ pub(super) struct Sketch {
     pub(super) muting: Muting,
     pub(super) pitch: f64,
     pub(super) curves: Vec<Curve>,
-    pub(super) vibrato: Option<Vibrato>,
+    pub(super) vibratos: Vec<Vibrato>,
     pub(super) partial: u8,
     /// The pitch that the finger stops now, after slides.
     pub(super) stopped: f64,
@@ -53,7 +53,7 @@ impl Sketch {
             muting: Muting::None,
             pitch,
             curves: Vec::new(),
-            vibrato: None,
+            vibratos: Vec::new(),
             partial: 1,
             stopped: pitch,
         }
@@ -65,7 +65,7 @@ impl Sketch {
             start: self.start + by,
             end,
             curves: self.curves.iter().map(|curve| curve.clone().later(-by)).collect(),
-            vibrato: self.vibrato.map(|vibrato| Vibrato { from: vibrato.from - by, ..vibrato }),
+            vibratos: self.vibratos.iter().map(|vibrato| vibrato.later(-by)).collect(),
             ..self.clone()
         }
     }
@@ -93,7 +93,7 @@ impl Sketch {
                 .filter(|at| *at > 0.0)
                 .map(|at| PitchPoint { at, pitch: self.pitch_at(at) })
                 .collect(),
-            vibrato: self.vibrato,
+            vibratos: self.vibratos.clone(),
             partial: self.partial,
         }
     }

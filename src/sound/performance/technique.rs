@@ -71,9 +71,11 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &Place<'_>
         }
         Technique::Vibrato => {
             let from = place.from + within(manners.vibrato_from);
-            let vibrato = Vibrato { from, depth: manners.vibrato_depth, rate: manners.vibrato_rate };
             // One that goes on over a tie does not begin anew.
-            sketch.vibrato.get_or_insert(vibrato);
+            if sketch.vibratos.last().is_none_or(|last| last.until.is_finite()) {
+                let (depth, rate) = (manners.vibrato_depth, manners.vibrato_rate);
+                sketch.vibratos.push(Vibrato { from, until: f64::INFINITY, depth, rate });
+            }
         }
         Technique::PalmMute => sketch.muting = Muting::Palm,
         Technique::Dead => sketch.muting = Muting::Dead,

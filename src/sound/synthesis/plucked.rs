@@ -125,7 +125,7 @@ impl Plucked {
 
     /// Starts a note, the `number`-th of the score, at sample `now`.
     pub fn start(&mut self, note: &SoundedNote, number: usize, now: i64) {
-        let moves = note.vibrato.is_some() || !note.path.is_empty();
+        let moves = !note.vibratos.is_empty() || !note.path.is_empty();
         let seconds = |time: f64| (time * self.rate).round() as i64;
         let end = if note.end.is_nan() { now } else { seconds(note.end) };
         let held = Held {
@@ -215,7 +215,7 @@ impl Plucked {
         let midway = seconds - 0.5 / straight;
         let Some(hertz) = self.hertz(note, held.partial, midway.max(0.0)) else { return };
         let ring = &mut self.waves[self.current].ring;
-        let arrived = note.vibrato.is_none() && note.path.last().is_none_or(|last| last.at < midway - 0.01);
+        let arrived = note.is_steady_after(midway - 0.01);
         if arrived {
             ring.hold();
         } else {

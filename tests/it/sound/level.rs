@@ -27,12 +27,12 @@ fn any_note() -> impl Strategy<Value = SoundedNote> {
     let muting = prop::sample::select(vec![Muting::None, Muting::Palm, Muting::Dead]);
     let pitch = prop_oneof![20 => 0.0..130.0, 1 => Just(f64::NAN), 1 => Just(-500.0), 1 => Just(1e9)];
     let point = (any_number(), 10.0..110.0).prop_map(|(at, pitch)| PitchPoint { at, pitch });
-    let vibrato =
-        (any_number(), 0.0..300.0, any_number()).prop_map(|(from, depth, rate)| Vibrato { from, depth, rate });
+    let vibrato = (any_number(), any_number(), 0.0..300.0, any_number())
+        .prop_map(|(from, until, depth, rate)| Vibrato { from, until, depth, rate });
     let times = (0.0..1.0, any_number());
-    let path = (prop::collection::vec(point, 0..4), prop::option::of(vibrato));
+    let path = (prop::collection::vec(point, 0..4), prop::collection::vec(vibrato, 0..3));
     (0..14_usize, times, attack, prop_oneof![0.0_f32..1.0, Just(f32::NAN), Just(1e9)], muting, pitch, path, 0..14_u8)
-        .prop_map(|(string, (start, end), attack, strength, muting, pitch, (path, vibrato), partial)| SoundedNote {
+        .prop_map(|(string, (start, end), attack, strength, muting, pitch, (path, vibratos), partial)| SoundedNote {
             string,
             start,
             end,
@@ -41,7 +41,7 @@ fn any_note() -> impl Strategy<Value = SoundedNote> {
             muting,
             pitch,
             path,
-            vibrato,
+            vibratos,
             partial,
         })
 }
@@ -94,8 +94,8 @@ proptest! {
 #[test]
 fn a_pitch_that_stops_making_sense_stays_where_it_was() {
     // The vibrato's sine has no value a moment after the start, and the path leads beyond what can be sounded.
-    let absurd =
-        SoundedNote { vibrato: Some(Vibrato { from: 0.0, depth: 226.0, rate: -1e300 }), ..note(0, 0.0, 7.8, 1.9) };
+    let vibrato = Vibrato { from: 0.0, until: f64::INFINITY, depth: 226.0, rate: -1e300 };
+    let absurd = SoundedNote { vibratos: vec![vibrato], ..note(0, 0.0, 7.8, 1.9) };
     let beyond = SoundedNote { path: vec![PitchPoint { at: 0.3, pitch: 400.0 }], ..note(0, 0.0, 64.0, 1.9) };
     for played in [absurd, beyond] {
         let samples = heard(sound("nylon"), vec![played]);

@@ -41,7 +41,7 @@ fn note(string: usize, start: f64, pitch: f64, seconds: f64) -> SoundedNote {
         muting: Muting::None,
         pitch,
         path: Vec::new(),
-        vibrato: None,
+        vibratos: Vec::new(),
         partial: 1,
     }
 }

@@ -81,7 +81,10 @@ fn the_whammy_bar_dives_two_octaves_and_comes_home() {
 #[test]
 fn vibrato_has_its_depth_and_its_rate() {
     for (middle, depth, rate) in [(52.0, 20.0, 4.0), (64.0, 35.0, 5.5), (76.0, 50.0, 6.5)] {
-        let swung = SoundedNote { vibrato: Some(Vibrato { from: 0.2, depth, rate }), ..note(0, 0.0, middle, 2.6) };
+        let swung = SoundedNote {
+            vibratos: vec![Vibrato { from: 0.2, until: f64::INFINITY, depth, rate }],
+            ..note(0, 0.0, middle, 2.6)
+        };
         let samples = heard(sound("clean"), vec![swung]);
         // The pitch every hundredth of a second, over whole swings; then the sine of that rate in it.
         let seconds = (2.0 * rate).floor() / rate;

@@ -5,14 +5,15 @@ use fingerpost::instrument::catalogue::setup_from_text;
 use fingerpost::instrument::neck::Shape;
 use fingerpost::instrument::placement::line::Limits;
 use fingerpost::instrument::rig::Rig;
-use fingerpost::lesson::document::{BarRange, Lesson, PassageUse};
-use fingerpost::lesson::id::PassageId;
+use fingerpost::lesson::document::{BarRange, Lesson, PassageUse, Setup};
+use fingerpost::lesson::id::{PassageId, SetupId};
 use fingerpost::lesson::music::{Bar, Passage};
 use fingerpost::lesson::time::{NoteValue, Ticks};
 use fingerpost::plan::length::{count_in_length, passage_length};
 use fingerpost::sound::performance::passage::{Options, Part, PerformanceError, passage, segment};
 use fingerpost::sound::performance::shape::{Manner, over_a_drone, plain_form, shape};
-use fingerpost::sound::score::{Accent, Attack, Muting, Score, SoundedNote};
+use fingerpost::sound::score::{Accent, Attack, Muting, Score, SoundedNote, frequency};
+use fingerpost::theory::pitch::Hertz;
 use proptest::prelude::*;
 
 use crate::arbitrary::{Music, any_lesson, any_passage};
@@ -240,7 +241,7 @@ fn what_is_done_to_the_string_is_done() {
     assert_eq!(one("Tap").attack, Attack::Tap);
     assert_eq!(one("FrettingHandTap").attack, Attack::Hammer);
     assert_eq!(one("PinchHarmonic").attack, Attack::Pinch);
-    assert!(one("Vibrato").vibrato.is_some());
+    assert_eq!(one("Vibrato").vibratos.len(), 1);
     // The nodes of the fourth and second partial: instrument::harmonics has their sources.
     let natural = one("NaturalHarmonic");
     assert_eq!((natural.pitch, natural.partial), (64.0, 4));
@@ -547,11 +548,12 @@ fn a_bend_is_held_over_a_tie_and_let_down_from_where_it_is() {
 fn a_vibrato_goes_on_over_a_tie() {
     for (first, second) in [("Vibrato", "Vibrato"), ("Vibrato", "")] {
         let [note] = &tied(first, second)[..] else { panic!("one note") };
-        assert!(note.vibrato.is_some_and(|vibrato| vibrato.from < 0.5), "{first} {second}");
+        let [vibrato] = &note.vibratos[..] else { panic!("{first} {second}") };
+        assert!(vibrato.from < 0.5 && vibrato.until == f64::INFINITY, "{first} {second}");
     }
     // Where it sets in only on the second half, the first is still.
     let [note] = &tied("", "Vibrato")[..] else { panic!("one note") };
-    assert!(note.vibrato.is_some_and(|vibrato| vibrato.from >= 1.0));
+    assert!(matches!(&note.vibratos[..], [vibrato] if vibrato.from >= 1.0));
     // It is one movement of the finger, however often the string is picked meanwhile.
     let events = on_one("1/2", 5, ", techniques: [TremoloPicking, Vibrato]");
     let notes = played(COMMON, &bar(&events), Options::default()).notes;
@@ -559,6 +561,44 @@ fn a_vibrato_goes_on_over_a_tie() {
     for note in &notes {
         assert!((note.pitch_after(0.03) - whole.pitch_after(note.start + 0.03)).abs() < 1e-9, "{}", note.start);
     }
+}
+
+#[test]
+fn a_vibrato_rests_while_the_finger_slides() {
+    for (second, swings) in [("", false), ("Vibrato", true)] {
+        let events = [
+            on_one("1/2", 5, ", techniques: [Vibrato], join: LegatoSlide"),
+            on_one("1/2", 7, &format!(", techniques: [{second}]")),
+        ];
+        let notes = played(COMMON, &bar(&events.join(",")), Options::default()).notes;
+        let [note] = &notes[..] else { panic!("one note") };
+        let off = |from: f64, to: f64| {
+            let moments = (0..=1000).map(|step| from + (to - from) * f64::from(step) / 1000.0);
+            moments.map(|at| (note.pitch_after(at) - note.steady_pitch_after(at)).abs()).fold(0.0, f64::max)
+        };
+        assert!(off(0.0, 0.7) > 0.1, "it swings before");
+        let begins = note.path[0].at;
+        assert_eq!(off(begins, 1.05), 0.0, "and rests from {begins} on");
+        assert_eq!(off(1.3, 2.0) > 0.1, swings, "`{second}`");
+        // It ends in the middle of its swing: the pitch never jumps.
+        let steps = (0..4000).map(|step| f64::from(step) * 5e-4).map(|at| note.pitch_after(at));
+        let jumps = steps.clone().zip(steps.skip(1)).map(|(one, next)| (one - next).abs());
+        assert!(jumps.fold(0.0, f64::max) < 0.05);
+    }
+}
+
+#[test]
+fn a_segment_goes_from_one_reference_to_the_next() {
+    let (mut lesson, written) =
+        lesson_with("standard", None, COMMON, &bar(&on_one("1/1", 5, ", techniques: [Vibrato]")));
+    let lower = Setup { id: SetupId(9), reference: Some(Hertz(432.0)), ..lesson.setups[0].clone() };
+    lesson.setups.push(lower);
+    lesson.passages.push(Passage { id: PassageId(9), setup: Some(SetupId(9)), ..written.clone() });
+    lesson.segments[0].passages = vec![PassageUse::whole(written.id), PassageUse::whole(PassageId(9))];
+    let heard = segment(&lesson, &lesson.segments[0], Options::default()).unwrap();
+    let hertz: Vec<f64> = heard.score.notes.iter().map(|note| frequency(note.pitch, heard.reference)).collect();
+    // String 1, fret 5 is A4: what the two are tuned to.
+    about(&hertz, &[440.0, 432.0]);
 }
 
 #[test]

@@ -24,8 +24,8 @@ fn play(engine: &mut Engine, seconds: f64) -> Vec<f32> {
 /// A few notes of every kind, with one that bends and swings.
 fn tune() -> Vec<SoundedNote> {
     let path = vec![PitchPoint { at: 0.1, pitch: 55.0 }, PitchPoint { at: 0.3, pitch: 57.0 }];
-    let vibrato = Some(Vibrato { from: 0.3, depth: 30.0, rate: 5.0 });
-    let bent = SoundedNote { path, vibrato, ..note(1, 0.2, 55.0, 0.8) };
+    let vibratos = vec![Vibrato { from: 0.3, until: f64::INFINITY, depth: 30.0, rate: 5.0 }];
+    let bent = SoundedNote { path, vibratos, ..note(1, 0.2, 55.0, 0.8) };
     vec![note(0, 0.0, 40.0, 0.7), bent, note(2, 0.4, 59.0, 0.6), note(0, 0.7, 43.0, 0.3)]
 }
 

@@ -25,7 +25,7 @@ fn strokes(score: Score) -> Score {
                 strength: 0.8,
                 partial: 1,
                 path: Vec::new(),
-                vibrato: None,
+                vibratos: Vec::new(),
                 ..note
             });
         }
