@@ -168,6 +168,8 @@ pub enum StreamState {
     Works,
     /// It takes samples, but some came too late. Opened anew, it takes more in advance.
     RunsDry,
+    /// The device that it was opened on is no more, though it still takes samples. Opened anew, it plays on another.
+    Moved,
     /// It takes none any more.
     Fails(OutputError),
 }

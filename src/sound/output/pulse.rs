@@ -42,6 +42,9 @@ const ASKS: Duration = Duration::from_secs(1);
 const SUSPENDED: Duration = Duration::from_millis(2500);
 /// How long it may take to say so.
 const SAYS: Duration = Duration::from_secs(1);
+
+/// The length of the native protocol's cookie, in bytes: the servers' common `NATIVE_COOKIE_LENGTH`.
+const COOKIE: usize = 256;
 /// A stream that has played less than this much of the time since it was asked last has run dry.
 const PLAYED: f64 = 0.8;
 /// Two channels of 32-bit samples.
@@ -94,7 +97,8 @@ impl Output for Pulse {
         let opening = move || {
             let client = connect(sockets)?;
             let sink = chosen(&client, device)?;
-            create(&client, sink.as_ref(), ahead, source, gone)
+            let stream = create(&client, sink.as_ref(), ahead, source, gone)?;
+            Ok(Played { client, sink: sink.map(|sink| sink.index), stream })
         };
         Ok(Box::new(PulseStream::new(in_time(OPENS, opening)?, to_us, Arc::clone(&self.ahead))?))
     }
@@ -139,8 +143,14 @@ fn connect(sockets: Vec<PathBuf>) -> Result<Client, OutputError> {
 fn greet(socket: UnixStream) -> Result<Client, ClientError> {
     socket.set_read_timeout(Some(ANSWERS))?;
     socket.set_write_timeout(Some(ANSWERS))?;
-    let cookie = pulseaudio::cookie_path_from_env().and_then(|path| std::fs::read(path).ok());
-    Client::new_unix(c"fingerpost", socket, cookie)
+    let kept = pulseaudio::cookie_path_from_env().and_then(|path| std::fs::read(path).ok());
+    Client::new_unix(c"fingerpost", socket, Some(cookie(kept)))
+}
+
+/// Returns what to show the server: what is kept, or as many noughts. A server that knows us by our user looks no further
+/// than the length, but PipeWire's refuses any other.
+fn cookie(kept: Option<Vec<u8>>) -> Vec<u8> {
+    kept.filter(|kept| kept.len() == COOKIE).unwrap_or_else(|| vec![0; COOKIE])
 }
 
 /// The device that is wanted; `None` leaves it to the server.
@@ -259,13 +269,46 @@ fn told(error: ClientError) -> OutputError {
     }
 }
 
+/// What was opened: the stream, the server, and the number of the device where we know it.
+struct Played {
+    client: Client,
+    sink: Option<u32>,
+    stream: PlaybackStream,
+}
+
+impl Played {
+    /// Asks the server how the stream is.
+    fn ask(&self) -> Answer {
+        let timing = match block_on(self.stream.timing_info()) {
+            Ok(timing) => timing,
+            Err(_) => return Answer::Gone,
+        };
+        // Some servers let a stream whose device is unplugged go on where nothing is heard.
+        let sink = self.sink.map(|sink| block_on(self.client.sink_info(sink)));
+        match sink {
+            Some(Err(ClientError::ServerError(PulseError::NoEntity))) => Answer::Moved,
+            _ => Answer::Timing(timing),
+        }
+    }
+}
+
+/// What the server says of a stream.
+#[derive(Debug)]
+enum Answer {
+    Timing(PlaybackLatency),
+    /// The device is no more that it was opened on.
+    Moved,
+    /// There is nobody to ask any more.
+    Gone,
+}
+
 /// A stream, and a thread that asks the server about it.
 #[derive(Debug)]
 struct PulseStream {
     stream: PlaybackStream,
     gone: Receiver<()>,
     ask: Sender<()>,
-    answers: Receiver<Result<PlaybackLatency, ClientError>>,
+    answers: Receiver<Answer>,
     /// When the server was asked last, and whether it has yet to answer.
     asked: Instant,
     pending: bool,
@@ -278,12 +321,12 @@ struct PulseStream {
 }
 
 impl PulseStream {
-    fn new(stream: PlaybackStream, gone: Receiver<()>, ahead: Arc<AtomicU32>) -> Result<Self, OutputError> {
+    fn new(played: Played, gone: Receiver<()>, ahead: Arc<AtomicU32>) -> Result<Self, OutputError> {
         let (ask, asked) = mpsc::channel::<()>();
         let (answer, answers) = mpsc::channel();
-        let asking = stream.clone();
+        let stream = played.stream.clone();
         let asks = move || {
-            while asked.recv().is_ok() && answer.send(block_on(asking.timing_info())).is_ok() {}
+            while asked.recv().is_ok() && answer.send(played.ask()).is_ok() {}
         };
         spawn("sound server", asks)?;
         let rate = stream.sample_spec().sample_rate;
@@ -324,7 +367,8 @@ impl Stream for PulseStream {
             return StreamState::Fails(OutputError::Gone);
         }
         match self.answers.try_recv() {
-            Ok(Ok(timing)) => {
+            Ok(Answer::Moved) => return StreamState::Moved,
+            Ok(Answer::Timing(timing)) => {
                 self.pending = false;
                 let ran_dry = self.hear(&timing);
                 if waits > SUSPENDED && !timing.playing {
@@ -336,7 +380,7 @@ impl Stream for PulseStream {
                     return StreamState::RunsDry;
                 }
             }
-            Ok(Err(_)) | Err(TryRecvError::Disconnected) => return StreamState::Fails(OutputError::Gone),
+            Ok(Answer::Gone) | Err(TryRecvError::Disconnected) => return StreamState::Fails(OutputError::Gone),
             Err(TryRecvError::Empty) if self.pending && self.asked.elapsed() > SAYS => {
                 return StreamState::Fails(OutputError::Silence);
             }
@@ -357,4 +401,17 @@ impl Stream for PulseStream {
 /// How long so many bytes sound.
 fn seconds(bytes: u64, rate: u32) -> f64 {
     bytes as f64 / FRAME as f64 / f64::from(rate)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_server_is_shown_a_cookie_of_the_length_it_asks_for() {
+        assert_eq!(cookie(Some(vec![7; 256])), vec![7; 256]);
+        for kept in [None, Some(vec![]), Some(vec![7; 255]), Some(vec![7; 4096])] {
+            assert_eq!(cookie(kept), vec![0; 256]);
+        }
+    }
 }

@@ -251,7 +251,7 @@ impl Keeper {
         }
         match open.stream.state(open.since.elapsed()) {
             StreamState::Works => {}
-            StreamState::RunsDry => return self.open_anew(),
+            StreamState::RunsDry | StreamState::Moved => return self.open_anew(),
             StreamState::Fails(error) => return self.carry_on_without(error),
         }
         self.catch_up();

@@ -29,6 +29,8 @@ struct Server {
     socket: PathBuf,
     recording: PathBuf,
     control: PathBuf,
+    /// PipeWire wakes a device that something plays on.
+    wakes_what_is_suspended: bool,
 }
 
 impl Server {
@@ -38,6 +40,7 @@ impl Server {
             socket: set("FINGERPOST_SOUND_SERVER")?,
             recording: set("FINGERPOST_SOUND_RECORDING")?,
             control: set("FINGERPOST_SOUND_CONTROL")?,
+            wakes_what_is_suspended: std::env::var_os("KIND").is_some_and(|kind| kind == "pipewire"),
         })
     }
 
@@ -51,9 +54,11 @@ impl Server {
         Player::on(Box::new(Pulse::at(self.socket.clone(), None)), Box::new(Silent))
     }
 
+    /// What was recorded on the left; servers differ in how they would make one channel of two.
     fn recorded(&self) -> Vec<f32> {
         let bytes = std::fs::read(&self.recording).unwrap();
-        bytes.as_chunks().0.iter().map(|sample| f32::from_le_bytes(*sample)).collect()
+        let samples = bytes.as_chunks().0.iter().map(|sample| f32::from_le_bytes(*sample));
+        samples.step_by(2).collect()
     }
 
     /// What was recorded from the first sound after so many samples on.
@@ -213,26 +218,28 @@ fn is_suspended_and_unplugged(server: &Server, player: &mut Player) {
     };
     play(player);
     server.tell("pactl suspend-sink test_sink 1");
-    let notice = until("a notice", || player.take_notice());
-    assert!(notice.starts_with("the sound device is suspended; "), "{notice}");
-    server.tell("pactl suspend-sink test_sink 0");
-    play(player);
-    assert_eq!(player.take_notice().unwrap(), "the sound device is back");
-    // With no other device, the server ends the stream; with the one that it makes up, there is none either.
-    server.tell("pactl unload-module module-null-sink");
-    let notice = until("a notice", || player.take_notice());
-    assert!(notice.starts_with("the sound device went away; "), "{notice}");
-    for made_up in [false, true] {
-        if made_up {
-            server.tell("pactl load-module module-null-sink sink_name=auto_null");
-            server.tell("pactl set-default-sink auto_null");
-        }
+    if server.wakes_what_is_suspended {
+        sleep(Duration::from_secs(3));
+        assert_eq!(player.take_notice(), None);
+    } else {
+        let notice = until("a notice", || player.take_notice());
+        assert!(notice.starts_with("the sound device is suspended; "), "{notice}");
+        server.tell("pactl suspend-sink test_sink 0");
         play(player);
-        match player.take_notice() {
-            Some(notice) => assert!(notice.starts_with("there is no sound device; "), "{notice}"),
-            None => assert!(made_up, "it says so the first time"),
-        }
+        assert_eq!(player.take_notice().unwrap(), "the sound device is back");
     }
+    // With no other device a server ends the stream, or makes a device up and lets it go on there. It comes to the same.
+    server.tell("pactl unload-module module-null-sink");
+    let none = |notice: &str| notice.starts_with("there is no sound device; ");
+    let notice = until("a notice", || player.take_notice());
+    assert!(none(&notice) || notice.starts_with("the sound device went away; "), "{notice}");
+    play(player);
+    let said = player.take_notice();
+    assert!(said.as_ref().map_or_else(|| none(&notice), |said| none(said)), "{notice}, then {said:?}");
+    server.tell("pactl load-module module-null-sink sink_name=auto_null");
+    server.tell("pactl set-default-sink auto_null");
+    play(player);
+    assert_eq!(player.take_notice(), None, "it was said before");
     let pulse = |name: &str| Pulse::at(server.socket.clone(), Some(name.into()));
     assert_eq!(pulse("kazoo").devices(), Ok(Vec::new()));
     server.tell("pactl load-module module-null-sink sink_name=desk sink_properties=device.description=Desk");
