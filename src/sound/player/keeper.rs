@@ -19,6 +19,8 @@ const KEPT: Duration = Duration::from_secs(5);
 /// How late a device is that has not said so yet, and how many samples it takes in a second.
 const LATE: Duration = Duration::from_millis(25);
 const TYPICAL_RATE: u32 = 48_000;
+/// A failure so long after another may be a passing one, too.
+const FORGETS: Duration = Duration::from_secs(10);
 
 /// What the user asks for.
 #[derive(Debug)]
@@ -66,6 +68,8 @@ pub struct Keeper {
     late: Duration,
     /// What the user was told is wrong.
     told: Option<OutputError>,
+    /// When a device that had failed was last opened anew without a word.
+    forgiven: Option<Instant>,
     /// Underruns of devices that are closed, and since when nothing plays.
     underruns: u64,
     idle: Option<Instant>,
@@ -91,6 +95,7 @@ impl Keeper {
             volume: MODEST,
             late: LATE,
             told: None,
+            forgiven: None,
             underruns: 0,
             idle: None,
         }
@@ -252,6 +257,7 @@ impl Keeper {
         match open.stream.state(open.since.elapsed()) {
             StreamState::Works => {}
             StreamState::RunsDry | StreamState::Moved => return self.open_anew(),
+            StreamState::Fails(OutputError::Other(_)) if self.forgives() => return self.open_anew(),
             StreamState::Fails(error) => return self.carry_on_without(error),
         }
         self.catch_up();
@@ -269,6 +275,15 @@ impl Keeper {
         } else if self.idle.get_or_insert_with(Instant::now).elapsed() > KEPT {
             self.close();
         }
+    }
+
+    /// Whether a failure that we know nothing about may be a passing one: drivers have those, but not twice in a row.
+    fn forgives(&mut self) -> bool {
+        let forgives = self.forgiven.is_none_or(|last| last.elapsed() > FORGETS);
+        if forgives {
+            self.forgiven = Some(Instant::now());
+        }
+        forgives
     }
 
     /// Opens the device once more, and plays on from where it is.

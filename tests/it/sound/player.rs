@@ -277,6 +277,25 @@ fn a_device_that_dies_while_nothing_plays_is_opened_anew_without_a_word() {
 }
 
 #[test]
+fn a_device_that_fails_in_passing_plays_on_and_one_that_fails_again_is_replaced() {
+    let (device, instead) = (Device::default(), Device::default());
+    let mut player = Player::on(Box::new(device.clone()), Box::new(instead.clone()));
+    player.play(order(vec![note(0, 0.0, 45.0, 1.0), note(0, 1.0, 45.0, 2.0), note(0, 2.0, 45.0, 3.0)]));
+    until_it_sounds(&device);
+    device.take(RATE as usize / 2);
+    device.fail(Some(OutputError::Other("I/O error".into())));
+    until(|| (device.opened() == 2).then_some(()));
+    // It goes on from where it was; what is struck later is heard.
+    assert!(player.heard().unwrap() > 0.4);
+    until_it_sounds(&device);
+    assert_eq!((player.take_notice(), instead.opened()), (None, 0));
+    device.fail(Some(OutputError::Other("I/O error".into())));
+    let notice = until(|| player.take_notice());
+    assert!(notice.starts_with("the sound device cannot be used: I/O error; silent for now"), "{notice}");
+    until_it_sounds(&instead);
+}
+
+#[test]
 fn a_name_that_no_device_has_is_told_those_that_there_are() {
     let (device, instead) = (Device::default(), Device::default());
     let known = |name: &str, label: &str| DeviceName { name: name.into(), label: label.into() };

@@ -29,8 +29,8 @@ struct Server {
     socket: PathBuf,
     recording: PathBuf,
     control: PathBuf,
-    /// PipeWire wakes a device that something plays on.
-    wakes_what_is_suspended: bool,
+    /// What it is: `pulseaudio`, `pipewire`, or what is at the other end of `alsa`.
+    kind: String,
 }
 
 impl Server {
@@ -40,7 +40,7 @@ impl Server {
             socket: set("FINGERPOST_SOUND_SERVER")?,
             recording: set("FINGERPOST_SOUND_RECORDING")?,
             control: set("FINGERPOST_SOUND_CONTROL")?,
-            wakes_what_is_suspended: std::env::var_os("KIND").is_some_and(|kind| kind == "pipewire"),
+            kind: std::env::var("KIND").ok()?,
         })
     }
 
@@ -150,11 +150,55 @@ fn a_chord_arrives_at_a_real_server_which_may_die_and_come_back() {
         writeln!(std::io::stderr(), "{says}").unwrap();
         return arrives_in_the_hand();
     };
+    if server.kind == "alsa" {
+        return goes_through_alsa(&server);
+    }
     let mut player = server.player();
     arrives(&server, &mut player);
     dies_and_comes_back(&server, &mut player);
     stands_still(&server, &mut player);
     is_suspended_and_unplugged(&server, &mut player);
+}
+
+/// Without a server that the program finds, it plays on the machine's own devices.
+#[cfg(feature = "alsa")]
+fn goes_through_alsa(server: &Server) {
+    use fingerpost::sound::output::native::Native;
+    let mut player = Player::on(Box::new(Native::new(None)), Box::new(Silent));
+    arrives(server, &mut player);
+    // Closed and opened again, by another player.
+    drop(player);
+    let mut player = Player::on(Box::new(Native::new(None)), Box::new(Silent));
+    arrives(server, &mut player);
+    player.play(Order { span: Some((0.0, 1.0)), ..chord() });
+    until("the loop is heard", || player.heard().filter(|heard| *heard > 0.3));
+    server.tell("stop");
+    until("a notice", || player.take_notice());
+    until("the end of the loop", || player.heard().filter(|heard| *heard > 0.7));
+    until("the start of the loop", || player.heard().filter(|heard| *heard < 0.3));
+    server.tell("start");
+    play_chord(server, &mut player);
+    assert_eq!(player.take_notice().unwrap(), "the sound device is back");
+    // A device that never opens is given up, and what is played goes on in silence.
+    server.tell("freeze");
+    let mut waiting = Player::on(Box::new(Native::new(None)), Box::new(Silent));
+    waiting.play(chord());
+    let notice = until("a notice", || waiting.take_notice());
+    assert!(notice.starts_with("the sound device does not answer; "), "{notice}");
+    until("the chord is over", || waiting.heard().is_none().then_some(()));
+    server.tell("thaw");
+    play_chord(server, &mut waiting);
+    assert_eq!(waiting.take_notice().unwrap(), "the sound device is back");
+    let known = Native::new(None).devices().unwrap().iter().map(ToString::to_string).collect();
+    let mut named = Player::on(Box::new(Native::new(Some("kazoo".into()))), Box::new(Silent));
+    named.play(chord());
+    let notice = until("a notice", || named.take_notice());
+    assert!(notice.starts_with(&OutputError::Unknown { name: "kazoo".into(), known }.to_string()), "{notice}");
+}
+
+#[cfg(not(feature = "alsa"))]
+fn goes_through_alsa(_: &Server) {
+    panic!("this was built without the way through ALSA");
 }
 
 /// The same chord, taken by a device of the tests.
@@ -218,7 +262,8 @@ fn is_suspended_and_unplugged(server: &Server, player: &mut Player) {
     };
     play(player);
     server.tell("pactl suspend-sink test_sink 1");
-    if server.wakes_what_is_suspended {
+    // PipeWire wakes a device that something plays on.
+    if server.kind == "pipewire" {
         sleep(Duration::from_secs(3));
         assert_eq!(player.take_notice(), None);
     } else {
