@@ -30,7 +30,7 @@ const COLUMNS: [Column; 7] = [
     Column { heading: "#", width: 3, from: 0, text: |row| row.number.to_string() },
     Column { heading: "start", width: 8, from: 0, text: |row| row.start.to_string() },
     Column { heading: "planned", width: 8, from: 0, text: |row| row.segment.planned.to_string() },
-    Column { heading: "from", width: 9, from: 0, text: |row| row.recorded_from() },
+    Column { heading: "from", width: 9, from: 96, text: |row| row.recorded_from() },
     Column { heading: "to", width: 9, from: 96, text: |row| row.recorded_to() },
     Column { heading: "took", width: 9, from: 96, text: |row| row.took.map_or(String::new(), |took| tenths(took.0)) },
     Column { heading: "+/-", width: 9, from: 0, text: |row| row.difference() },

@@ -94,6 +94,9 @@ pub fn draw_line(pane: &TimelinePane, open: &EditedLesson, pen: &mut Pen<'_>) {
     pen.heading("Timeline", &text, Focused::No);
 }
 
+/// The least room in which it helps to read what there is to know about a segment besides its title.
+const LEAST_ABOUT: usize = 14;
+
 fn draw_list(pane: &TimelinePane, lesson: &Lesson, pen: &mut Pen<'_>, focused: Focused) {
     let top = list_top(pane, lesson);
     let height = list_height(pane, lesson, pen.height());
@@ -103,7 +106,7 @@ fn draw_list(pane: &TimelinePane, lesson: &Lesson, pen: &mut Pen<'_>, focused: F
     let selected = pane.place(lesson);
     // Titles share one width, so that what follows them stands in columns.
     let widest = lesson.segments.iter().map(|segment| columns(&segment.title)).max().unwrap_or(0);
-    let title_room = widest.clamp(8, (pen.width() / 3).max(8));
+    let usual_room = widest.clamp(8, (pen.width() / 3).max(8));
     for (line, place) in (pane.scroll().first()..lesson.segments.len()).take(height).enumerate() {
         let (Some(segment), Some(start)) = (lesson.segments.get(place), starts.get(place)) else { continue };
         let y = top + line;
@@ -115,8 +118,15 @@ fn draw_list(pane: &TimelinePane, lesson: &Lesson, pen: &mut Pen<'_>, focused: F
             x += recorded_room + 2;
         }
         pen.text(x, y, segment.kind.word(), Role::Plain);
-        pen.cut(x + 12, y, title_room, &segment.title, role);
         let flaw = if place == selected { pane.words_of_flaw(segment.id) } else { None };
+        let left = pen.width().saturating_sub(x + 12);
+        let title_room = match left.saturating_sub(usual_room + 2) {
+            rest if rest >= LEAST_ABOUT => usual_room,
+            // A few letters more would say nothing: the title has the room, or what is wrong.
+            _ if flaw.is_none() => left,
+            _ => usual_room.min(left / 3),
+        };
+        pen.cut(x + 12, y, title_room, &segment.title, role);
         let about = flaw.unwrap_or_else(|| about(lesson, segment));
         pen.text(x + 14 + title_room, y, &about, Role::Plain);
         end_row(pane, segment, y, Selection::of(place, selected), pen, focused);
