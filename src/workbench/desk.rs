@@ -323,6 +323,7 @@ impl Desk {
         match action {
             LibraryAction::Take => self.with_item(Self::take_item),
             LibraryAction::Insert => self.with_item(Self::insert_item),
+            LibraryAction::CarryOver => self.with_item(Self::carry_item_over),
             LibraryAction::InsertAsChord => self.with_item(Self::insert_as_chord),
             LibraryAction::TakeOut => self.with_item(Self::take_item_out),
             LibraryAction::EditTags => self.with_item(Self::ask_tags),

@@ -410,7 +410,7 @@ fn played(rig: &Rig, held: &Shape, doubt: impl Fn(usize) -> Doubt, manner: Manne
 }
 
 /// What a voicing of the library is played on.
-fn rig_of(voicing: &LibraryVoicing) -> Option<Rig> {
+pub(super) fn rig_of(voicing: &LibraryVoicing) -> Option<Rig> {
     let known = catalogue::instrument_named(&voicing.instrument).unwrap_or_else(|_| catalogue::guitar());
     Rig::new(known.instrument.clone(), voicing.tuning.clone(), voicing.capo.clone()).ok()
 }

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::action::Focus;
 use super::desk::Desk;
 use super::edited_lesson::EditedLesson;
+use super::hearing::rig_of;
 use super::library_item::LibraryItem;
 use super::message::{Effect, Notice};
 use super::panes::fretboard::{Grip, Origin};
@@ -14,6 +15,7 @@ use super::panes::timeline;
 use super::reply::Reply;
 use super::steps::Shelved;
 use crate::instrument::neck::Shape;
+use crate::instrument::voicing::elsewhere::StandIn;
 use crate::lesson::document::Voicing;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
@@ -22,6 +24,7 @@ use crate::lesson::place::Place;
 use crate::lesson::touched::{Items, Touched, still_standing};
 use crate::store::library::LibraryVoicing;
 use crate::theory::reading::Doubt;
+use crate::theory::symbol::ChordSymbol;
 
 impl Desk {
     pub(super) fn with_item(&mut self, act: fn(&mut Self, LibraryItem) -> Reply) -> Reply {
@@ -45,6 +48,41 @@ impl Desk {
         Reply::say(self.notice_of_tuning(&item, format!("{} is on the fretboard", item.name())))
     }
 
+    /// Puts on the fretboard what sounds there as the voicing does on the strings that it was kept for.
+    pub(super) fn carry_item_over(&mut self, item: LibraryItem) -> Reply {
+        let name = item.name();
+        let Some(theirs) = rig_of(&item.voicing) else {
+            return Reply::say(Notice::trouble(format!("{name} was kept for strings that cannot be understood")));
+        };
+        let found = match self.fretboard.standing_in_for(&theirs, &item.voicing.shape) {
+            Ok(found) => found,
+            Err(error) => return Reply::say(Notice::trouble(format!("{name} cannot be carried over: {error}"))),
+        };
+        let lower = theirs.played_as().semitones() - self.fretboard.rig().played_as().semitones();
+        let named = |text: &String| match text.parse::<ChordSymbol>() {
+            Ok(symbol) => symbol.moved(lower, None).to_string(),
+            // A name of their own stays as it is.
+            Err(_) => text.clone(),
+        };
+        let StandIn { shape, fingering, changes, .. } = found;
+        let said = match &changes[..] {
+            [] => "every string sounds as it did".to_owned(),
+            changes => changes.iter().map(ToString::to_string).collect::<Vec<String>>().join("; "),
+        };
+        // What is doubted on a string says nothing of the others.
+        let doubts = if changes.is_empty() { item.voicing.doubts.clone() } else { Vec::new() };
+        let readings = match lower {
+            0 => item.voicing.readings.clone(),
+            _ => item.voicing.readings.iter().map(named).collect(),
+        };
+        let said = format!("{name} of {} is {} here; {said}", item.setup, shape);
+        self.fretboard
+            .put(Grip::new(shape, doubts, readings).held_with(fingering.fingers, fingering.barre), Origin::Hand);
+        self.focus = Focus::Fretboard;
+        self.select_kept_reading();
+        Reply::say(Notice::done(said))
+    }
+
     /// Says that a voicing was made for another tuning, where it was.
     fn notice_of_tuning(&self, item: &LibraryItem, done: String) -> Notice {
         let rig = self.fretboard.rig();
@@ -52,7 +90,7 @@ impl Desk {
             return Notice::done(done);
         }
         let (theirs, here) = (&item.setup, describe(rig));
-        Notice::note(format!("{done}; it was kept for {theirs} and sounds different in {here}"))
+        Notice::note(format!("{done}; it was kept for {theirs} and sounds different in {here}: n finds the same notes"))
     }
 
     pub(super) fn insert_item(&mut self, item: LibraryItem) -> Reply {

@@ -451,6 +451,8 @@ actions! {
         ShowAll,
         /// Put the voicing on the fretboard.
         Take,
+        /// Put on the fretboard what sounds as the voicing does on its own strings.
+        CarryOver,
         /// Put the voicing into the segment.
         Insert,
         /// Put the voicing into the segment, and into the passage as a chord under its cursor.

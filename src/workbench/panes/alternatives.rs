@@ -7,7 +7,8 @@ use crate::instrument::hand::{Hand, HandSize};
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::instrument::voicing::elsewhere::{
-    ElsewhereError, HANDS, Keeping, OtherPlace, Smaller, best_of_each_place, elsewhere, same_top, smaller,
+    ElsewhereError, HANDS, Keeping, OtherPlace, Smaller, StandIn, best_of_each_place, elsewhere, on_rig, same_top,
+    smaller,
 };
 use crate::instrument::voicing::request::Request;
 use crate::instrument::voicing::search::voicings;
@@ -66,6 +67,11 @@ impl FretboardPane {
 
     fn request(&self) -> Request {
         Request { hand: self.hand(), ..Request::default() }
+    }
+
+    /// Returns what sounds here as `shape` does on `rig`. Errors: as [`on_rig`].
+    pub fn standing_in_for(&self, rig: &Rig, shape: &Shape) -> Result<StandIn, ElsewhereError> {
+        on_rig(rig, shape, &self.rig, Keeping::Tones, &self.request())
     }
 
     /// Does what was asked of the alternatives.

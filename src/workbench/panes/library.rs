@@ -174,6 +174,7 @@ impl LibraryPane {
             LibraryAction::Find => self.finding = Finding::Yes,
             LibraryAction::ShowAll => self.show_all(),
             LibraryAction::Take
+            | LibraryAction::CarryOver
             | LibraryAction::Insert
             | LibraryAction::InsertAsChord
             | LibraryAction::TakeOut

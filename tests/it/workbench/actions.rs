@@ -21,7 +21,7 @@ const SCRIPTS: [&str; 24] = [
     "Down F s \"x32010\" Enter a PageDown PageUp Enter m Esc i I Esc > < y Y Esc - e \"G\" Enter Enter f v",
     "Down F A B = b Esc z g j . , W O R b Esc",
     "R Down Up k v l",
-    "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i t g Left Right Down g e Esc s Esc j p C Esc",
+    "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i t g Left Right Down g e Esc s Esc j p n L C Esc",
     "Tab Shift+Tab T P F R L u r Ctrl+S h Ctrl+T Esc ? Esc",
     "W + - | | x \"0:10\" Enter j c > S \"close\" Esc o Esc g Space Enter G \"5:00\" Enter",
     "V PageDown PageUp Space a c Esc Down Up u r Esc V ? Esc M Esc",

@@ -1,6 +1,11 @@
 //! The library as grids, its tags, its duplicates, and where a voicing was taught.
 
+use fingerpost::instrument::catalogue::setup_from_text;
+use fingerpost::instrument::rig::Rig;
+use fingerpost::lesson::document::Lesson;
 use fingerpost::store::library::{Library, LibraryChange, LibraryVoicing, TaughtIn};
+use fingerpost::theory::pitch::NoteName;
+use fingerpost::theory::pitch_set::PitchSet;
 use fingerpost::workbench::action::Focus;
 use fingerpost::workbench::boxes::Overlay;
 use fingerpost::workbench::library_item::LibraryItem;
@@ -19,7 +24,11 @@ fn voicing(name: &str, shape: &str) -> LibraryVoicing {
 
 /// A workbench whose library holds these, with the library in focus.
 fn shelf(voicings: Vec<LibraryVoicing>, size: (u16, u16)) -> Bench {
-    let mut bench = Bench::small(size);
+    shelf_beside(small_lesson(), voicings, size)
+}
+
+fn shelf_beside(lesson: Lesson, voicings: Vec<LibraryVoicing>, size: (u16, u16)) -> Bench {
+    let mut bench = Bench::on(lesson, size);
     let mut library = Library::default();
     library.voicings = voicings;
     let items = library.voicings.iter().cloned().map(LibraryItem::from).collect::<Vec<LibraryItem>>();
@@ -179,4 +188,49 @@ fn a_voicing_goes_into_the_tab_as_a_chord_under_the_cursor() {
     assert!(bench.notice().contains(" now"), "{}", bench.notice());
     bench.strike("T Home L p");
     assert!(bench.notice().contains("plays no passage"), "{}", bench.notice());
+}
+
+/// The tones of what lies on the fretboard.
+fn tones(bench: &Bench) -> PitchSet {
+    let fretboard = &bench.desk().fretboard;
+    let notes = fretboard.rig().notes(&fretboard.grip().shape).unwrap();
+    notes.iter().flatten().fold(PitchSet::EMPTY, |set, note| set.with(note.pitch_class()))
+}
+
+#[test]
+fn a_voicing_of_another_tuning_is_found_anew_where_every_string_sounds_as_it_did() {
+    let mut lesson = small_lesson();
+    lesson.setups[1].capo = None;
+    lesson.setups[1].tuning = "D2 A2 D3 G3 B3 E4".parse().unwrap();
+    let mut bench = shelf_beside(lesson, vec![voicing("G", "3x0003")], (100, 30));
+    bench.strike("T Down Down L Enter");
+    assert!(bench.notice().contains("sounds different in"), "{}", bench.notice());
+    bench.strike("L n");
+    // A string a whole step lower is stopped two frets higher.
+    assert_eq!(bench.desk().fretboard.grip().shape.to_string(), "5 x 0 0 0 3");
+    assert_eq!(bench.desk().fretboard.grip().kept, ["G"]);
+    assert!(bench.notice().ends_with("every string sounds as it did"), "{}", bench.notice());
+    assert_eq!(bench.desk().focus, Focus::Fretboard);
+    bench.strike("u");
+    assert_eq!(bench.desk().fretboard.grip().shape.to_string(), "3 x 0 0 0 3");
+}
+
+#[test]
+fn a_voicing_carried_over_to_a_capo_is_named_as_it_is_played_there() {
+    let mut bench = shelf(vec![voicing("D", "xx0232")], (100, 30));
+    let d_major = "D F# A".split(' ').map(|name| name.parse::<NoteName>().unwrap().pitch_class());
+    let d_major = d_major.fold(PitchSet::EMPTY, PitchSet::with);
+    bench.strike("T Down Down L n");
+    // A C shape behind a capo at the second fret sounds D.
+    assert_eq!(bench.desk().fretboard.grip().kept, ["C"]);
+    assert_eq!(tones(&bench), d_major);
+    assert!(bench.notice().starts_with("D of standard is "), "{}", bench.notice());
+
+    // An instrument with other strings, too.
+    let (instrument, tuning) = setup_from_text(Some("ukulele"), None).unwrap();
+    let lesson = Lesson::blank("Small strings", &Rig::new(instrument, tuning, None).unwrap());
+    let mut bench = shelf_beside(lesson, vec![voicing("D", "xx0232")], (100, 30));
+    bench.strike("n");
+    assert_eq!(tones(&bench), d_major);
+    assert_eq!(bench.desk().fretboard.grip().kept, ["D"]);
 }
