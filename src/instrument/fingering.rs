@@ -189,12 +189,13 @@ pub(super) struct Grip {
 
 const THUMB: u8 = 5;
 
+/// No grip strains so much.
+pub(super) const UNBOUNDED: u32 = u32::MAX - 1;
+
 /// The fewest strings where a thumb comes over the neck: on the narrow necks with fewer nobody needs it.
 pub(super) const THUMB_STRINGS: usize = 5;
 
 impl Grip {
-    const NONE: Self = Self { fingers: [0; STRINGS], strain: u32::MAX };
-
     pub(super) fn fingering(&self, shape: &Shape, held: &Held, neck: &Neck) -> Fingering {
         let finger = |number: u8| if number == THUMB { Some(Finger::Thumb) } else { Finger::numbered(number) };
         Fingering {
@@ -253,8 +254,8 @@ struct Stopped {
 
 impl Stopped {
     fn of(held: &Held, strings: usize, skip: usize) -> Self {
-        let (strings_of, wires_of) = ([0; STRINGS], [0; STRINGS]);
         let open = held[..strings].contains(&OPEN);
+        let (strings_of, wires_of) = ([0; STRINGS], [0; STRINGS]);
         let mut stopped = Self { strings: strings_of, wires: wires_of, count: 0, fewest: [0; STRINGS + 1], open };
         for (string, wire) in held.iter().copied().enumerate().take(strings).skip(skip) {
             if wire > OPEN {
@@ -306,28 +307,32 @@ struct Down {
 impl Gripper<'_> {
     /// Returns the most comfortable grip; `None` where the hand cannot hold it.
     pub(super) fn best(&self, held: &Held) -> Option<Grip> {
-        let stopped = Stopped::of(held, self.neck.strings, 0);
-        if let Some(grip) = self.fingers_only(held, &stopped) {
-            return Some(grip);
-        }
-        if self.thumb == Thumb::Never || held[0] <= OPEN || self.neck.strings < THUMB_STRINGS {
-            return None;
-        }
-        self.with_thumb(held)
+        self.best_within(held, UNBOUNDED)
     }
 
-    fn fingers_only(&self, held: &Held, stopped: &Stopped) -> Option<Grip> {
-        let mut best = Grip::NONE;
+    /// The same, which may be `None` where the strain is above `most`.
+    pub(super) fn best_within(&self, held: &Held, most: u32) -> Option<Grip> {
+        let stopped = Stopped::of(held, self.neck.strings, 0);
+        if self.thumb == Thumb::Never || held[0] <= OPEN || self.neck.strings < THUMB_STRINGS {
+            return self.fingers_only(held, &stopped, most);
+        }
+        // The thumb is for what fingers alone cannot hold, not for what strains them.
+        self.fingers_only(held, &stopped, UNBOUNDED).or_else(|| self.with_thumb(held))
+    }
+
+    fn fingers_only(&self, held: &Held, stopped: &Stopped, most: u32) -> Option<Grip> {
+        let none = Grip { fingers: [0; STRINGS], strain: most.saturating_add(1) };
+        let mut best = none;
         let mut trial = Grip { fingers: [0; STRINGS], strain: 0 };
         let down = Down { wires: [0; 4], last: None, strain: 0 };
         self.put_down(held, stopped, 0, down, &mut trial, &mut best);
-        (best.strain != u32::MAX).then_some(best)
+        (best.strain != none.strain).then_some(best)
     }
 
     /// The thumb takes the string with the highest number, the fingers the rest.
     fn with_thumb(&self, held: &Held) -> Option<Grip> {
         let stopped = Stopped::of(held, self.neck.strings, 1);
-        let mut grip = self.fingers_only(held, &stopped)?;
+        let mut grip = self.fingers_only(held, &stopped, UNBOUNDED)?;
         let lowest = (0..stopped.count).map(|at| stopped.wires[at]).min()?;
         if (self.neck.at(held[0]) - self.neck.at(lowest)).abs() > self.hand.thumb() {
             return None;

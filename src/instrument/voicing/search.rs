@@ -12,7 +12,7 @@ use super::request::{Request, ThumbUse};
 use super::sieve::Sieve;
 use super::taught::Known;
 use super::tones::{ChordTones, TooFewStrings};
-use crate::instrument::fingering::{self, Fingering, Grip, Gripper, Held, MUTED, OPEN, STRINGS, Thumb};
+use crate::instrument::fingering::{self, Fingering, Grip, Gripper, Held, MUTED, OPEN, STRINGS, Thumb, UNBOUNDED};
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
 use crate::theory::pitch::{MidiNote, PitchClass};
@@ -243,6 +243,9 @@ impl Search<'_> {
                 (lowest..=last.min(lowest + SPAN)).take_while(within).fold(0, |window, wire| window | 1 << wire);
             let position = self.position(lowest, window);
             if self.tones.required.minus(position.ahead[0]).is_empty() {
+                if let Some(sieve) = &mut self.sieve {
+                    sieve.enter(lowest);
+                }
                 self.ceiling = self.ceiling_at(lowest);
                 self.try_taught(start, &position);
                 self.descend(0, start, &position, &mut held);
@@ -255,8 +258,8 @@ impl Search<'_> {
 
     /// What costs more than this is not wanted where the lowest finger is at `lowest`.
     fn ceiling_at(&self, lowest: i8) -> u32 {
-        let sieve = self.sieve.as_ref().and_then(|sieve| sieve.ceiling(lowest));
-        sieve.unwrap_or(u32::MAX).min(self.worst.unwrap_or(u32::MAX))
+        let sieve = self.sieve.as_ref().map_or(u32::MAX, |sieve| sieve.ceiling(lowest));
+        sieve.min(self.worst.unwrap_or(u32::MAX))
     }
 
     /// Keeps the best of the list, as many as are kept at all.
@@ -460,11 +463,16 @@ impl Search<'_> {
         let mut traits = self.traits((last, lowest, bass), &state, held, &notes);
         traits.taught = known.filter(|_| traits.bass == BassTone::Proper && !traits.rootless);
         let strings = u32::try_from(self.board.strings).unwrap_or(0);
+        traits.strain = self.gripper.least(state.fingers);
         let least = self.prices.of(&traits, strings);
         if least > self.ceiling || self.sieve.as_ref().is_some_and(|sieve| sieve.drops(least, lowest, held)) {
             return;
         }
-        let Some(grip) = self.gripper.best(held) else { return };
+        // The strain that would make it too dear; what is taken off a price makes that hard to tell.
+        let bounded = self.ceiling != u32::MAX && traits.taught.is_none();
+        let more = (self.ceiling - least).saturating_add(1).saturating_mul(10).checked_div(self.prices.strain);
+        let most = more.filter(|_| bounded).map_or(UNBOUNDED, |more| traits.strain + more);
+        let Some(grip) = self.gripper.best_within(held, most) else { return };
         traits.strain = grip.strain;
         let hit = Hit { cost: self.prices.of(&traits, strings), held: *held, grip };
         self.list.push(hit);

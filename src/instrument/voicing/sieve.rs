@@ -12,6 +12,8 @@ use crate::instrument::fingering::Held;
 pub(super) struct Sieve<'a> {
     yardstick: Yardstick<'a>,
     cheapest: [Option<Cheapest>; WIRES],
+    /// The most that a voicing of the lowest wire that is searched may cost, for the sake of the other wires.
+    beside: u32,
 }
 
 #[derive(Clone, Copy)]
@@ -24,7 +26,7 @@ struct Cheapest {
 
 impl<'a> Sieve<'a> {
     pub(super) fn of(board: &'a Board) -> Self {
-        Self { yardstick: Yardstick::of(board), cheapest: [None; WIRES] }
+        Self { yardstick: Yardstick::of(board), cheapest: [None; WIRES], beside: u32::MAX }
     }
 
     /// Whether `held`, which costs `least` or more, can be done without.
@@ -36,12 +38,26 @@ impl<'a> Sieve<'a> {
         })
     }
 
-    /// The most that a voicing of this lowest wire may cost without being dropped for its price alone; `None` where
-    /// none is known yet.
-    pub(super) fn ceiling(&self, lowest: i8) -> Option<u32> {
-        let cheapest = usize::try_from(lowest).ok().and_then(|wire| self.cheapest.get(wire)?.as_ref())?;
-        let farthest = cheapest.farthest.into_iter().max()?;
-        Some((cheapest.cost + 2 * farthest + 2 * self.yardstick.most_tones()).saturating_sub(1))
+    /// Takes into account, before a lowest wire is searched, what is known of those before.
+    pub(super) fn enter(&mut self, lowest: i8) {
+        let most = |cheapest: &Cheapest| {
+            let farthest = [false, true].map(|thumb| self.yardstick.farthest(&cheapest.stance, lowest, thumb));
+            self.most(cheapest.cost, farthest)
+        };
+        self.beside = self.cheapest.iter().flatten().map(most).min().unwrap_or(u32::MAX);
+    }
+
+    /// The most that a voicing of this lowest wire may cost without being dropped for its price alone.
+    pub(super) fn ceiling(&self, lowest: i8) -> u32 {
+        let cheapest = usize::try_from(lowest).ok().and_then(|wire| self.cheapest.get(wire)?.as_ref());
+        let here = cheapest.map_or(u32::MAX, |cheapest| self.most(cheapest.cost, cheapest.farthest));
+        here.min(self.beside)
+    }
+
+    /// The most that a voicing may cost for the sake of one that costs `cost`.
+    fn most(&self, cost: u32, farthest: [u32; 2]) -> u32 {
+        let [plain, thumb] = farthest;
+        (cost + 2 * plain.max(thumb) + 2 * self.yardstick.most_tones()).saturating_sub(1)
     }
 
     /// Remembers a voicing.
