@@ -11,7 +11,9 @@ use anyhow::{Context, Result, bail};
 use crossterm::event::{self, Event, MouseButton, MouseEventKind};
 use ratatui::layout::{Position, Size};
 
-use super::action::{Action, DeskAction, Pane, ProgramAction};
+#[cfg(unix)]
+use super::action::ProgramAction;
+use super::action::{Action, DeskAction, Pane};
 use super::appearance::{look, themes};
 use super::ears::Ears;
 use super::key::Key;
@@ -137,8 +139,10 @@ pub fn run(options: RunOptions) -> Result<Ended> {
 enum Incoming {
     Message(Message),
     /// The process should stop for a while.
+    #[cfg(unix)]
     Suspend,
     /// A signal of this number says to end.
+    #[cfg(unix)]
     Signal(i32),
     /// No more events come.
     Gone,
@@ -173,7 +177,9 @@ fn serve(
         for incoming in std::iter::once(first).chain(events.try_iter()) {
             let message = match incoming {
                 Incoming::Message(message) => message,
+                #[cfg(unix)]
                 Incoming::Suspend => Message::Act(Action::Program(ProgramAction::Suspend)),
+                #[cfg(unix)]
                 Incoming::Signal(number) => {
                     advance(state, session, ears, screen, Message::Ending)?;
                     return Ok(Ended::Signal(number));
