@@ -22,6 +22,16 @@ pub fn home() -> TempDir {
     TempDir::new().unwrap()
 }
 
+/// A lesson with something of everything in it, as it lies in [`home_with_lesson`].
+pub const LESSON: &str = "workbench.lesson.ron";
+
+/// A folder with that lesson.
+pub fn home_with_lesson() -> TempDir {
+    let home = home();
+    std::fs::write(home.path().join(LESSON), include_str!("../../lessons/workbench.lesson.ron")).unwrap();
+    home
+}
+
 /// What the terminal shows, and what it has been through.
 struct Shown {
     parser: vt100::Parser,
@@ -130,6 +140,13 @@ impl Session {
     pub fn resize(&self, (columns, lines): (u16, u16)) {
         self.shown.0.lock().unwrap().parser.screen_mut().set_size(lines, columns);
         self.master.resize(size(columns, lines)).unwrap();
+    }
+
+    /// Strikes the key that leaves the workbench, and fails where it does not end well.
+    #[track_caller]
+    pub fn quit(&mut self) {
+        self.type_keys("q");
+        assert_eq!(self.exit_code(), 0);
     }
 
     /// Waits for the end of the program and of what it has to show.

@@ -132,7 +132,7 @@ fn the_screen_changes_by_itself_only_while_the_clock_is_seen_to_run() {
 
 #[test]
 fn a_lesson_for_reading_only_refuses_the_stamp_and_an_empty_one_the_view() {
-    let mut bench = super::desk::read_only();
+    let mut bench = Bench::read_only((80, 24));
     play(&mut bench, "V 0 PageDown");
     assert!(bench.notice().contains("for reading only"), "{}", bench.notice());
     assert_eq!(bench.lesson(), &small_lesson());

@@ -104,7 +104,7 @@ fn shot_and_tone_notes_are_written_line_by_line() {
     assert_eq!(bench.lesson(), &small_lesson());
     bench.strike("S Esc");
     assert!(bench.desk().lesson.is_saved(), "nothing written is no change");
-    let mut locked = super::desk::read_only();
+    let mut locked = Bench::read_only((80, 24));
     locked.strike("S");
     assert!(matches!(locked.state.overlay, Some(Overlay::List(_))), "they can be read");
 }
@@ -218,7 +218,7 @@ fn a_border_dragged_in_the_recording_moves_its_start_and_what_comes_later_if_ask
     drag(&mut bench, at, 4);
     release(&mut bench);
     assert_eq!(recorded(&bench), ["0:00-0:41", "1:12", "2:12-3:12", ""]);
-    let mut locked = super::desk::read_only();
+    let mut locked = Bench::read_only((80, 24));
     let at = border(&locked, 1, 1);
     drag(&mut locked, at, 4);
     release(&mut locked);
@@ -293,7 +293,7 @@ fn what_somebody_must_decide_is_not_mended() {
     bench.strike("W");
     assert!(bench.notice().contains("this is yours to decide"), "{}", bench.notice());
     assert_eq!(bench.lesson(), &lesson);
-    let mut locked = super::desk::read_only();
+    let mut locked = Bench::read_only((80, 24));
     locked.strike("Down Down W");
     assert!(locked.notice().contains("for reading only"), "{}", locked.notice());
 }
