@@ -9,8 +9,8 @@ use fingerpost::lesson::document::{
     ChordNames, Header, Lesson, OwnedInstrument, PassageUse, Piece, Segment, SegmentKind, Setup, Voicing,
 };
 use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
-use fingerpost::lesson::music::{Bar, Event, Feel, Join, Note, Passage, Technique, Voice};
-use fingerpost::lesson::time::{Length, Meter, Tempo, VideoLength};
+use fingerpost::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
+use fingerpost::lesson::time::{Length, VideoLength};
 use fingerpost::store::lesson_file;
 use fingerpost::tab::handout::options::{Columns, HandoutOptions, Paper, SegmentPick, TalkingPoints};
 use fingerpost::tab::handout::{Handout, handout};
@@ -55,17 +55,8 @@ fn passage(id: u32, title: &str, piece: Option<u32>, chords: &[&str]) -> Passage
         let event = Event { chord: Some((*chord).to_owned()), ..Event::rest("1/1".parse::<Length>().unwrap()) };
         Bar { voices: vec![Voice(vec![event])], ..Bar::default() }
     };
-    Passage {
-        id: PassageId(id),
-        title: title.into(),
-        piece: piece.map(PieceId),
-        setup: None,
-        key: None,
-        meter: Meter::COMMON,
-        tempo: Tempo::USUAL,
-        feel: Feel::Straight,
-        bars: chords.iter().map(bar).collect(),
-    }
+    let bars = chords.iter().map(bar).collect();
+    Passage { piece: piece.map(PieceId), ..Passage::plain(PassageId(id), title, bars) }
 }
 
 fn piece(id: u32, title: &str, setup: u32, key: &str) -> Piece {
