@@ -248,7 +248,7 @@ fn segments_that_play_some_bars_go_on_playing_the_same_ones() {
     }
     let ranges = |lesson: &Lesson, edit: Edit| {
         let mut lesson = lesson.clone();
-        lesson.apply_all(bars::following(&lesson, &edit)).unwrap();
+        lesson.apply_all(bars::following(&lesson.segments, &edit)).unwrap();
         let range = |segment: &Segment| segment.passages[0].bars.map(|bars| (bars.first, bars.last)).unwrap();
         lesson.segments.iter().map(range).collect::<Vec<_>>()
     };
