@@ -254,7 +254,8 @@ fn the_columns_show_every_time_side_by_side() {
     for size in [(80, 24), (100, 30), (160, 48)] {
         let mut bench = Bench::small(size);
         bench.strike("Down v \"0:41\" Enter G \"5:00\" Enter |");
-        insta::assert_snapshot!(format!("timeline_columns_{}x{}", size.0, size.1), bench.pane(Focus::Timeline));
+        let name = format!("timeline_columns_{}x{}", size.0, size.1);
+        insta::assert_snapshot!(name, bench.styled_pane(Focus::Timeline));
     }
     let mut bench = Bench::small((80, 24));
     bench.strike("|");
