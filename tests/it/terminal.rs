@@ -9,6 +9,7 @@ mod leaving;
 #[cfg(unix)]
 mod noise;
 mod screen;
+mod sizes;
 mod surroundings;
 mod whole;
 

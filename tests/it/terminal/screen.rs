@@ -2,7 +2,7 @@
 
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Condvar, Mutex};
+use std::sync::{Arc, Barrier, Condvar, Mutex};
 use std::thread;
 use std::time::{Duration, Instant};
 
@@ -147,6 +147,23 @@ impl Session {
     pub fn quit(&mut self) {
         self.type_keys("q");
         assert_eq!(self.exit_code(), 0);
+    }
+
+    /// Types while the size goes through others, both from the same moment on.
+    pub fn type_while_resizing(&mut self, keys: &str, sizes: &[(u16, u16)]) {
+        let Self { master, writer, shown, .. } = self;
+        let start = &Barrier::new(2);
+        thread::scope(|scope| {
+            scope.spawn(move || {
+                start.wait();
+                for (columns, lines) in sizes {
+                    shown.0.lock().unwrap().parser.screen_mut().set_size(*lines, *columns);
+                    master.resize(size(*columns, *lines)).unwrap();
+                }
+            });
+            start.wait();
+            writer.write_all(keys.as_bytes()).and_then(|()| writer.flush()).unwrap();
+        });
     }
 
     /// Waits for the end of the program and of what it has to show.

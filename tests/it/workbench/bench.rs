@@ -32,6 +32,7 @@ pub fn small_lesson() -> Lesson {
 }
 
 /// A workbench and what became of its effects.
+#[derive(Clone)]
 pub struct Bench {
     pub state: State,
     /// Effects other than those answered in memory, latest last.
