@@ -3,6 +3,9 @@
 //!
 //! `cargo bench --bench player`, or for ten minutes of the loop `cargo bench --bench player -- 10`.
 
+#[path = "shared/plain_note.rs"]
+mod plain_note;
+
 use std::iter;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -11,8 +14,10 @@ use std::time::{Duration, Instant};
 
 use fingerpost::sound::output::{Choice, MakeSource, Output, OutputError, Source, Stream, output_of};
 use fingerpost::sound::player::{Order, Player};
-use fingerpost::sound::score::{Attack, Muting, OpenString, Score, SoundedNote};
+use fingerpost::sound::score::{OpenString, Score};
 use fingerpost::sound::sounds::sound_named;
+
+use crate::plain_note::plain_note;
 
 /// A device that looks at what it gets.
 #[derive(Debug)]
@@ -68,17 +73,8 @@ impl Seen {
 fn strums(sound: &str) -> Order {
     let open = [64.0, 59.0, 55.0, 50.0, 45.0, 40.0];
     let strum = |beat: usize| {
-        open.iter().enumerate().map(move |(string, pitch)| SoundedNote {
-            string,
-            start: beat as f64 * 0.5 + string as f64 * 0.01,
-            end: f64::INFINITY,
-            attack: Attack::Pluck,
-            strength: 0.6,
-            muting: Muting::None,
-            pitch: *pitch,
-            path: Vec::new(),
-            vibratos: Vec::new(),
-            partial: 1,
+        open.iter().enumerate().map(move |(string, pitch)| {
+            plain_note(string, beat as f64 * 0.5 + string as f64 * 0.01, f64::INFINITY, *pitch)
         })
     };
     Order {

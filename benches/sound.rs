@@ -1,12 +1,17 @@
 //! How fast sound is made: a second of it, six strings ringing, on one core. The target is a hundredth of a second clean and
 //! a fortieth overdriven.
 
+#[path = "shared/plain_note.rs"]
+mod plain_note;
+
 use std::sync::Arc;
 
 use divan::counter::ItemsCount;
-use fingerpost::sound::score::{Attack, Muting, OpenString, PitchPoint, Score, SoundedNote, Vibrato};
+use fingerpost::sound::score::{OpenString, PitchPoint, Score, Vibrato};
 use fingerpost::sound::sounds::sound_named;
 use fingerpost::sound::synthesis::engine::Engine;
+
+use crate::plain_note::plain_note;
 
 fn main() {
     divan::main();
@@ -16,28 +21,14 @@ fn main() {
 const RATE: u32 = 44_100;
 const BLOCK: usize = 441;
 
-fn note(string: usize, start: f64, pitch: f64) -> SoundedNote {
-    SoundedNote {
-        string,
-        start,
-        end: f64::INFINITY,
-        attack: Attack::Pluck,
-        strength: 0.6,
-        muting: Muting::None,
-        pitch,
-        path: Vec::new(),
-        vibratos: Vec::new(),
-        partial: 1,
-    }
-}
-
 /// An open chord over six strings, struck every half second for an hour; with `moving`, every note bends and swings.
 fn chords(moving: bool) -> Score {
     let pitches = [40.0, 47.0, 52.0, 56.0, 59.0, 64.0];
     let strikes =
         (0..7200).flat_map(|strike| pitches.iter().enumerate().map(move |(string, pitch)| (strike, string, *pitch)));
     let notes = strikes.map(|(strike, string, pitch)| {
-        let mut note = note(string, f64::from(strike) * 0.5 + 0.012 * string as f64, pitch);
+        let start = f64::from(strike) * 0.5 + 0.012 * string as f64;
+        let mut note = plain_note(string, start, f64::INFINITY, pitch);
         if moving {
             note.path = vec![PitchPoint { at: 0.5, pitch: pitch + 2.0 }];
             note.vibratos.push(Vibrato { from: 0.1, until: f64::INFINITY, depth: 30.0, rate: 5.5 });

@@ -36,6 +36,15 @@ impl Finger {
         }
     }
 
+    /// Returns the finger of such a letter or digit, as [`Finger::to_char`] gives it.
+    pub const fn from_char(letter: char) -> Option<Self> {
+        match letter {
+            'T' => Some(Self::Thumb),
+            '1'..='4' => Self::numbered(letter as u8 - b'0'),
+            _ => None,
+        }
+    }
+
     /// Returns what teachers write on a chord grid: `T`, `1` to `4`.
     pub const fn to_char(self) -> char {
         match self {

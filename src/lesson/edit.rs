@@ -290,17 +290,7 @@ mod tests {
         let mut lesson = Lesson::default();
         let bars = |at, remove| Edit::Bars { passage: PassageId(1), at, remove, insert: Vec::new() };
         assert_eq!(lesson.apply(bars(0, 0)).unwrap_err().to_string(), "there is no passage 1");
-        lesson.passages.push(Passage {
-            id: PassageId(1),
-            title: String::new(),
-            piece: None,
-            setup: None,
-            key: None,
-            meter: crate::lesson::time::Meter::COMMON,
-            tempo: crate::lesson::time::Tempo::USUAL,
-            feel: crate::lesson::music::Feel::Straight,
-            bars: vec![Bar::default(); 3],
-        });
+        lesson.passages.push(Passage::plain(PassageId(1), "", vec![Bar::default(); 3]));
         assert_eq!(lesson.apply(bars(4, 0)).unwrap_err().to_string(), "place 5 is past the end: there are 3 bars");
         assert_eq!(lesson.apply(bars(1, 3)).unwrap_err().to_string(), "place 4 is past the end: there are 3 bars");
         assert!(lesson.apply(bars(1, usize::MAX)).is_err());

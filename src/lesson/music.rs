@@ -40,6 +40,23 @@ pub struct Passage {
     pub bars: Vec<Bar>,
 }
 
+impl Passage {
+    /// Returns a passage in common time, at the usual tempo, that belongs to nothing yet.
+    pub fn plain(id: PassageId, title: impl Into<String>, bars: Vec<Bar>) -> Self {
+        Self {
+            id,
+            title: title.into(),
+            piece: None,
+            setup: None,
+            key: None,
+            meter: Meter::COMMON,
+            tempo: Tempo::USUAL,
+            feel: Feel::Straight,
+            bars,
+        }
+    }
+}
+
 /// How evenly the written subdivisions are played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
 pub enum Feel {

@@ -133,21 +133,12 @@ pub fn checked_places(passage: &Passage, range: Option<BarRange>) -> Result<Rang
 mod tests {
     use super::*;
     use crate::lesson::id::PassageId;
-    use crate::lesson::music::{Event, Feel};
+    use crate::lesson::music::Event;
     use crate::lesson::time::Length;
 
     fn passage(meter: &str, tempo: &str, bars: Vec<Bar>) -> Passage {
-        Passage {
-            id: PassageId(1),
-            title: String::new(),
-            piece: None,
-            setup: None,
-            key: None,
-            meter: meter.parse().unwrap(),
-            tempo: tempo.parse().unwrap(),
-            feel: Feel::Straight,
-            bars,
-        }
+        let (meter, tempo) = (meter.parse().unwrap(), tempo.parse().unwrap());
+        Passage { meter, tempo, ..Passage::plain(PassageId(1), "", bars) }
     }
 
     #[test]

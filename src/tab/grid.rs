@@ -403,14 +403,7 @@ mod tests {
 
     fn grid(name: &str, frets: &str, fingers: &str) -> ChordGrid {
         let frets = frets.split_whitespace().map(|fret| fret.parse().ok().and_then(Fret::new));
-        let fingers = fingers.chars().map(|finger| match finger {
-            'T' => Some(Finger::Thumb),
-            '1' => Some(Finger::Index),
-            '2' => Some(Finger::Middle),
-            '3' => Some(Finger::Ring),
-            '4' => Some(Finger::Little),
-            _ => None,
-        });
+        let fingers = fingers.chars().map(Finger::from_char);
         ChordGrid {
             name: name.into(),
             shape: Shape::new(frets.collect()).unwrap(),

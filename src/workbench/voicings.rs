@@ -11,6 +11,7 @@ use super::library_item::LibraryItem;
 use super::message::{Effect, Notice};
 use super::panes::fretboard::{Grip, Origin};
 use super::panes::fretboard_view::describe;
+use super::panes::passage::Chord;
 use super::panes::timeline;
 use super::reply::Reply;
 use super::steps::Shelved;
@@ -95,7 +96,7 @@ impl Desk {
 
     pub(super) fn insert_item(&mut self, item: LibraryItem) -> Reply {
         self.steps.name("voicing put into the segment");
-        match self.link_item(&item) {
+        match self.voicing_of(&item).and_then(|voicing| self.link_voicing(voicing, Reason::LinkSegment)) {
             Ok(Linked { title, .. }) => {
                 Reply::say(self.notice_of_tuning(&item, format!("{} is in \"{title}\" now", item.name())))
             }
@@ -110,12 +111,14 @@ impl Desk {
             return Reply::say(Notice::note(text));
         }
         self.steps.name("chord put into the passage");
-        let linked = match self.link_item(&item) {
-            Ok(linked) => linked,
+        // One change: where the tab refuses the chord, the segment does not get the voicing.
+        let Linking { linked, edits, .. } = match self.voicing_of(&item).and_then(|voicing| self.linking(voicing)) {
+            Ok(linking) => linking,
             Err(notice) => return Reply::say(notice),
         };
-        let name = item.voicing.readings.first().cloned();
-        let reply = self.passage.put_chord(&mut self.lesson, &item.voicing.shape, name, linked.voicing);
+        let chord =
+            Chord { shape: &item.voicing.shape, name: item.voicing.readings.first().cloned(), voicing: linked.voicing };
+        let reply = self.passage.put_chord(&mut self.lesson, chord, edits);
         let (bar, ..) = self.passage.cursor();
         if reply.notice.is_some() {
             return reply;
@@ -123,8 +126,8 @@ impl Desk {
         Reply::say(self.notice_of_tuning(&item, format!("{} is in bar {bar} now", item.name())))
     }
 
-    /// Puts a voicing of the library into the lesson and links it to the segment.
-    fn link_item(&mut self, item: &LibraryItem) -> Result<Linked, Notice> {
+    /// Returns a voicing of the library as the selected segment would have it.
+    fn voicing_of(&self, item: &LibraryItem) -> Result<Voicing, Notice> {
         let strings = item.voicing.shape.strings().len();
         let here = self.fretboard.strings();
         if strings != here {
@@ -132,14 +135,13 @@ impl Desk {
             return Err(Notice::trouble(format!("{name} has {strings} strings, this segment's setup has {here}")));
         }
         let grip = grip_of(item);
-        let voicing = Voicing {
+        Ok(Voicing {
             fingers: item.voicing.fingers.clone(),
             barre: item.voicing.barre,
             tags: item.voicing.tags.clone(),
             notes: item.voicing.notes.clone(),
             ..self.new_voicing(grip.shape.clone(), grip.doubts_to_keep(), grip.kept)
-        };
-        self.link_voicing(voicing, Reason::LinkSegment)
+        })
     }
 
     /// Takes a voicing out of the library on the disk. A lesson that uses it has its own.
@@ -231,6 +233,14 @@ impl Desk {
     /// Puts a voicing into the lesson, or brings the one with the same shape and setup up to date,
     /// and links it to the selected segment: one step.
     fn link_voicing(&mut self, new: Voicing, reason: Reason) -> Result<Linked, Notice> {
+        let Linking { linked, at, edits } = self.linking(new)?;
+        let change = Transaction::new(reason, edits).at(at);
+        self.lesson.change(change).map_err(|error| Notice::trouble(error.to_string()))?;
+        Ok(linked)
+    }
+
+    /// Returns what would do that.
+    fn linking(&self, new: Voicing) -> Result<Linking, Notice> {
         let selected = self.timeline.selected().and_then(|id| self.lesson.segment(id)).cloned();
         let Some(mut segment) = selected else {
             return Err(Notice::note("there is no segment to put it in: add one in the timeline"));
@@ -257,14 +267,12 @@ impl Desk {
             }
         };
         let title = segment.title.clone();
-        let place = Place::Segment(segment.id);
+        let at = Place::Segment(segment.id);
         if !segment.voicings.contains(&id) {
             segment.voicings.push(id);
             edits.push(Edit::Segments(ListEdit::Replace(segment)));
         }
-        let change = Transaction::new(reason, edits).at(place);
-        self.lesson.change(change).map_err(|error| Notice::trouble(error.to_string()))?;
-        Ok(Linked { voicing: id, title })
+        Ok(Linking { linked: Linked { voicing: id, title }, at, edits })
     }
 
     /// Takes the voicing on the fretboard out of the segment. The lesson and the library keep it.
@@ -319,6 +327,13 @@ struct Linked {
     voicing: VoicingId,
     /// The title of the segment.
     title: String,
+}
+
+/// What links a voicing to the segment, not done yet.
+struct Linking {
+    linked: Linked,
+    at: Place,
+    edits: Vec<Edit>,
 }
 
 /// Which way to step.

@@ -1,26 +1,20 @@
-//! Handouts of whole lessons: what holds for every page, and what a student must find on it.
+//! Handouts of whole lessons: what a student must find, and in which order.
 
-use std::path::Path;
+mod pages;
+mod setups;
 
 use fingerpost::instrument::body::{Instrument, Millimetres};
-use fingerpost::instrument::neck::{Fret, Shape};
+use fingerpost::instrument::neck::{Fret, Shape, StringNumber};
 use fingerpost::instrument::tuning::{Capo, Tuning};
 use fingerpost::lesson::document::{
     ChordNames, Header, Lesson, OwnedInstrument, PassageUse, Piece, Segment, SegmentKind, Setup, Voicing,
 };
 use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
-use fingerpost::lesson::music::{Bar, Event, Feel, Join, Note, Passage, Technique, Voice};
-use fingerpost::lesson::time::{Length, Meter, Tempo, VideoLength};
-use fingerpost::store::lesson_file;
-use fingerpost::tab::handout::options::{Columns, HandoutOptions, Paper, SegmentPick, TalkingPoints};
-use fingerpost::tab::handout::{Handout, handout};
-use fingerpost::tab::style::Charset;
-use fingerpost::theory::pitch::Hertz;
+use fingerpost::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
+use fingerpost::lesson::time::{Length, VideoLength};
+use fingerpost::tab::handout::handout;
+use fingerpost::tab::handout::options::{Columns, HandoutOptions, SegmentPick, TalkingPoints};
 use fingerpost::theory::reading::Doubt;
-use proptest::prelude::*;
-use unicode_width::UnicodeWidthStr;
-
-use crate::arbitrary::any_lesson;
 
 fn setup(id: u32, name: &str, tuning: &str, capo: Option<u8>) -> Setup {
     let strings = tuning.split_whitespace().map(|pitch| pitch.parse().unwrap()).collect();
@@ -55,17 +49,8 @@ fn passage(id: u32, title: &str, piece: Option<u32>, chords: &[&str]) -> Passage
         let event = Event { chord: Some((*chord).to_owned()), ..Event::rest("1/1".parse::<Length>().unwrap()) };
         Bar { voices: vec![Voice(vec![event])], ..Bar::default() }
     };
-    Passage {
-        id: PassageId(id),
-        title: title.into(),
-        piece: piece.map(PieceId),
-        setup: None,
-        key: None,
-        meter: Meter::COMMON,
-        tempo: Tempo::USUAL,
-        feel: Feel::Straight,
-        bars: chords.iter().map(bar).collect(),
-    }
+    let bars = chords.iter().map(bar).collect();
+    Passage { piece: piece.map(PieceId), ..Passage::plain(PassageId(id), title, bars) }
 }
 
 fn piece(id: u32, title: &str, setup: u32, key: &str) -> Piece {
@@ -171,39 +156,8 @@ fn the_parts_stand_in_the_order_of_the_video() {
     );
 }
 
-#[test]
-fn the_setup_box_says_what_to_turn() {
-    let text = text(&lesson(), &HandoutOptions::default());
-    check_order(
-        &text,
-        &["double drop D:  6 D  5 A  4 D  3 G  2 B  1 d", "strings 6 and 1 down a whole step (from standard)"],
-    );
-    let mut lesson = lesson();
-    lesson.setups[1] = setup(2, "", "Eb2 Ab2 Db3 Gb3 Bb3 Eb4", None);
-    lesson.setups[0].capo = Some(Capo { fret: Fret::new(2).unwrap(), strings: [3, 4, 5].map(number_of).to_vec() });
-    let text = self::text(&lesson, &HandoutOptions::default());
-    check_order(&text, &["6 E♭", "every string down a half step", "fret 2 on strings 5, 4 and 3 only"]);
-}
-
-fn number_of(string: u8) -> fingerpost::instrument::neck::StringNumber {
-    fingerpost::instrument::neck::StringNumber::new(string).unwrap()
-}
-
-#[test]
-fn chords_are_called_by_the_shape_or_by_the_sound() {
-    // Shapes of G with the capo at fret 3 sound in B flat: common practice, no published source.
-    let mut lesson = lesson();
-    let played = text(&lesson, &HandoutOptions::default());
-    check_order(&played, &["sounds in B♭ major, played as G major", "named by shape: G sounds as B♭"]);
-    assert!(played.contains("D/F♯") && !played.contains("E♭"), "{played}");
-    lesson.header.chord_names = ChordNames::SoundsAs;
-    let sounding = text(&lesson, &HandoutOptions::default());
-    check_order(
-        &sounding,
-        &["named by sound: B♭ is played as G", "── Chords ──", "B♭\n", "── lamp riff ──", "B♭", "E♭", "F/A", "slap"],
-    );
-    // The piece without a capo keeps its names.
-    check_order(&sounding, &["── wash riff ──", "D5", "G"]);
+fn number_of(string: u8) -> StringNumber {
+    StringNumber::new(string).unwrap()
 }
 
 #[test]
@@ -223,91 +177,6 @@ fn talking_points_stay_with_the_teacher_unless_asked_for() {
     assert!(!text(&lesson(), &HandoutOptions::default()).contains("breathe out"));
     let asked = HandoutOptions { talking_points: TalkingPoints::Print, ..HandoutOptions::default() };
     check_order(&text(&lesson(), &asked), &["All of it", "lamp riff", "• breathe out"]);
-}
-
-#[test]
-fn escapes_from_a_lesson_never_reach_the_paper() {
-    let mut lesson = lesson();
-    let trap = "a\u{1b}]0;x\u{7}\u{9b}2J\u{c}\u{202e}b\nc".to_owned();
-    lesson.header.title = trap.clone();
-    lesson.header.credit = trap.clone();
-    lesson.pieces[0].notes = trap.clone();
-    lesson.setups[0].name = trap.clone();
-    lesson.passages[0].title = trap.clone();
-    lesson.voicings[0].readings = vec![trap.clone()];
-    lesson.segments[1].talking_points = vec![trap.clone()];
-    lesson.voicings[0].notes = trap.clone();
-    lesson.voicings[0].readings.push(trap.clone());
-    lesson.header.author = trap.clone();
-    lesson.header.series = trap.clone();
-    lesson.pieces[0].title = trap.clone();
-    lesson.pieces[0].credit = trap.clone();
-    lesson.instruments[0].body.name = trap.clone();
-    lesson.passages[0].bars[0].voices[0].0[0].chord = Some(trap.clone());
-    lesson.passages[0].bars[0].voices[0].0[0].text = Some(trap);
-    for charset in [Charset::Utf8, Charset::Ascii] {
-        let options = HandoutOptions { charset, talking_points: TalkingPoints::Print, ..HandoutOptions::default() };
-        check_pages(&handout(&lesson, &options), &options).unwrap();
-    }
-}
-
-#[test]
-fn wide_and_endless_text_keeps_to_the_page() {
-    let mut lesson = lesson();
-    let words = "路地裏の 🎸👩\u{200d}🎤 e\u{301}tude ﷽ Ünïcödé ".repeat(120);
-    lesson.header.title = words.clone();
-    lesson.header.author = words.replace(' ', "");
-    lesson.header.rights = words.clone();
-    lesson.pieces[0].title = words.clone();
-    lesson.pieces[0].notes = words.repeat(3);
-    lesson.setups[0].tone = words.clone();
-    lesson.segments[1].title = words.clone();
-    lesson.passages[0].title = words.clone();
-    lesson.voicings[0].notes = words.clone();
-    lesson.voicings[0].readings = vec![words.clone(), words];
-    lesson.setups[0].capo =
-        Some(Capo { fret: Fret::new(36).unwrap(), strings: (1..=12).rev().step_by(2).map(number_of).collect() });
-    for (columns, charset) in [(40, Charset::Utf8), (40, Charset::Ascii), (41, Charset::Utf8), (200, Charset::Utf8)] {
-        let options = HandoutOptions { columns: Columns::new(columns), charset, ..HandoutOptions::default() };
-        check_pages(&handout(&lesson, &options), &options).unwrap();
-    }
-}
-
-#[test]
-fn the_setup_box_is_one_whole() {
-    insta::assert_snapshot!(setup_box_of(&lesson(), "capo 3"), @r"
-    ┌─ Setup: capo 3, guitar ──────────────────────────────────┐
-    │ Tuning   standard:  6 E  5 A  4 D  3 G  2 B  1 e         │
-    │ Capo     fret 3; frets are counted from it               │
-    │ Key      sounds in B♭ major, played as G major           │
-    │ Names    chords are named by shape: G sounds as B♭       │
-    └──────────────────────────────────────────────────────────┘
-    ");
-    let mut lesson = lesson();
-    lesson.header.chord_names = ChordNames::SoundsAs;
-    lesson.setups[1].reference = Some(Hertz(432.0));
-    lesson.setups[1].tone = "Neck pickup".into();
-    lesson.pieces[1].tempo = "1/4.=60".parse().ok();
-    insta::assert_snapshot!(setup_box_of(&lesson, "capo 3"), @r"
-    ┌─ Setup: capo 3, guitar ──────────────────────────────────┐
-    │ Tuning   standard:  6 E  5 A  4 D  3 G  2 B  1 e         │
-    │ Capo     fret 3; frets are counted from it               │
-    │ Pitch    tune to A4 = 432 Hz                             │
-    │ Key      sounds in B♭ major, played as G major           │
-    │ Names    chords are named by sound: B♭ is played as G    │
-    │ Tempo    dotted quarter = 60                             │
-    │ Sound    Neck pickup                                     │
-    └──────────────────────────────────────────────────────────┘
-    ");
-}
-
-/// Returns the setup box whose title says `name`.
-fn setup_box_of(lesson: &Lesson, name: &str) -> String {
-    let text = text(lesson, &HandoutOptions { columns: Columns::new(60), ..HandoutOptions::default() });
-    let lines = text.lines().skip_while(|line| !line.starts_with('┌') || !line.contains(name));
-    let mut ended = false;
-    let lines = lines.take_while(|line| !std::mem::replace(&mut ended, line.starts_with('└')));
-    lines.collect::<Vec<_>>().join("\n")
 }
 
 #[test]
@@ -395,37 +264,6 @@ fn doubts_other_readings_and_notes_of_a_chord_reach_the_student() {
     );
 }
 
-#[test]
-fn unusual_instruments_and_lengths_keep_to_the_page() {
-    let tunings = ["E3 E2 A3 A2 D4 D3 G4 G3 B3 B3 E4 E4", "G2 D3 B3", "G4 D3 G3 B3 D4"];
-    for tuning in tunings {
-        let mut lesson = lesson();
-        let strings = tuning.split_whitespace().count();
-        lesson.instruments[0].body.strings = strings as u8;
-        lesson.setups[1] = setup(2, "odd", tuning, Some(2));
-        lesson.voicings[0] = voicing(1, &"Cmaj13#11/".repeat(6), &"12 ".repeat(strings));
-        lesson.voicings[1].readings = vec![];
-        lesson.passages[1].bars = vec![lesson.passages[1].bars[0].clone(); 300];
-        lesson.passages[1].bars[7] = Bar::default();
-        lesson.passages[1].bars[8].voices[0].0[0].chord = Some("any name that is sixty characters long ".repeat(2));
-        for (columns, charset) in [(40, Charset::Utf8), (50, Charset::Ascii), (120, Charset::Utf8)] {
-            let options = HandoutOptions { columns: Columns::new(columns), charset, ..HandoutOptions::default() };
-            let handout = handout(&lesson, &options);
-            check_pages(&handout, &options).unwrap();
-            for line in handout.pages.iter().filter_map(|page| page.lines.last()) {
-                assert!(!line.starts_with(['═', '=']), "a heading alone at the foot: {line}");
-            }
-        }
-        lesson.segments.clear();
-        check_order(
-            &text(&lesson, &HandoutOptions::default()),
-            &["══ Wash Day ══", "══ Also in this", "check the law"],
-        );
-        lesson.pieces.clear();
-        check_order(&text(&lesson, &HandoutOptions::default()), &["══ Two small pieces ══", "check the law"]);
-    }
-}
-
 /// A lesson without pieces, the capo put on for the third segment.
 fn capo_lesson() -> Lesson {
     let mut lesson = lesson();
@@ -453,88 +291,6 @@ fn capo_lesson() -> Lesson {
         Segment { passages: vec![PassageUse::whole(PassageId(2))], ..segment(4, "Rolling again", None) },
     ];
     lesson
-}
-
-#[test]
-fn music_of_no_piece_stands_under_its_segment_and_its_setup() {
-    check_order(
-        &text(&capo_lesson(), &HandoutOptions::default()),
-        &[
-            "══ Two ways to C ══",
-            "┌─ Setup: standard, guitar ─",
-            "        C\n",
-            // The setup stays, so the heading says it.
-            "══ Rolling ══",
-            "═ Setup: standard, guitar ══\n\n── pattern ──",
-            "══ Capo on ══",
-            "┌─ Setup: standard, capo 2, guitar ─",
-            "Capo     fret 2",
-            "Cadd9             Am\n",
-            "══ Rolling again ══",
-            "═ Setup: standard, capo 2, guitar ══",
-            "── pattern, higher ──",
-            "Signs in the tab",
-        ],
-    );
-}
-
-#[test]
-fn chords_saved_for_another_setup_have_a_box_of_their_own() {
-    // The voicing says the capo, the segment does not.
-    let mut lesson = capo_lesson();
-    lesson.segments.truncate(1);
-    lesson.segments[0].voicings = vec![VoicingId(1), VoicingId(2)];
-    lesson.passages.clear();
-    lesson.voicings.truncate(2);
-    let parts = ["Setup: standard, guitar", "        C\n", "Setup: standard, capo 2", "Cadd9\n", "Signs in the chord"];
-    check_order(&text(&lesson, &HandoutOptions::default()), &[&["══ Two ways to C ══"][..], &parts].concat());
-    // The same under the heading of a piece, which is told once.
-    lesson.pieces = vec![Piece { notes: "slowly".into(), ..piece(1, "Wash Day", 1, "C") }];
-    lesson.segments[0].pieces = vec![PieceId(1)];
-    let text = text(&lesson, &HandoutOptions::default());
-    check_order(&text, &[&["══ Wash Day ══"][..], &parts].concat());
-    check_order(&text, &["Key      C major", "Key      sounds in C major, played as B♭ major"]);
-    assert_eq!(text.matches("Notes    slowly").count(), 1, "{text}");
-    // In no segment at all.
-    lesson.segments.clear();
-    check_order(&self::text(&lesson, &HandoutOptions::default()), &[&["══ Two small pieces ══"][..], &parts].concat());
-}
-
-#[test]
-fn a_passage_in_another_setup_than_its_piece_stands_in_a_box_of_its_own() {
-    let mut lesson = lesson();
-    lesson.passages[0].setup = Some(SetupId(2));
-    lesson.passages.push(passage(4, "wash end", Some(1), &["D5"]));
-    lesson.segments[2].passages.extend([PassageUse::whole(PassageId(4)), PassageUse::whole(PassageId(3))]);
-    let text = text(&lesson, &HandoutOptions::default());
-    check_order(
-        &text,
-        &[
-            "══ Wash Day ══",
-            "Setup: capo 3",
-            "── wash riff ──",
-            "Setup: double drop D",
-            "── wash end ──",
-            "── left over ──",
-        ],
-    );
-    let used = text.split("Also in this lesson").next().unwrap();
-    assert_eq!(used.matches("Setup: double drop D").count(), 1, "{text}");
-}
-
-#[test]
-fn a_chord_without_a_setup_is_played_in_that_of_its_segment() {
-    let mut lesson = capo_lesson();
-    lesson.pieces = vec![piece(1, "Wash Day", 1, "C")];
-    lesson.segments[2].pieces = vec![PieceId(1)];
-    lesson.segments[2].voicings = vec![VoicingId(3)];
-    let only = HandoutOptions { segments: "3".parse().unwrap(), ..HandoutOptions::default() };
-    check_order(&text(&lesson, &only), &["══ Wash Day ══", "Setup: standard, capo 2", " Am\n"]);
-    assert!(!text(&lesson, &only).contains("Setup: standard, guitar"));
-    // Where no segment says one, in that of the piece.
-    lesson.pieces[0].setup = Some(SetupId(2));
-    lesson.segments.iter_mut().for_each(|segment| segment.setup = None);
-    check_order(&text(&lesson, &only), &["══ Wash Day ══", "Setup: standard, capo 2", " Am\n"]);
 }
 
 #[test]
@@ -591,75 +347,4 @@ fn related_signs_stand_together_whatever_came_first() {
     lesson.passages[0].bars = vec![slide(7, 5)];
     let text = text(&lesson, &HandoutOptions { columns: Columns::new(50), ..HandoutOptions::default() });
     check_order(&text, &["On the strings", "7/9  slide to the next note\n7\\5  slide down", "7~"]);
-}
-
-#[test]
-fn no_sheet_of_a_demo_is_wasted_and_no_setup_parted_from_its_chords() {
-    for name in ["funk-rhythm", "dadgad-fingerstyle", "ukulele-strum"] {
-        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-lessons").join(format!("{name}.lesson.ron"));
-        let lesson = lesson_file::load(&path).unwrap_or_else(|error| panic!("{}", error.report())).lesson;
-        for paper in [Paper::A4, Paper::Letter] {
-            let pages = handout(&lesson, &HandoutOptions { paper, ..HandoutOptions::default() }).pages;
-            assert!(!pages.last().unwrap().lines[3].contains("Take care"), "{name}, {paper:?}: the cautions are alone");
-            for page in pages {
-                let last = page.lines.last().unwrap();
-                assert!(!last.starts_with('└'), "{name}, {paper:?}: {}", page.lines[0]);
-            }
-        }
-    }
-}
-
-#[test]
-fn a_tall_box_begins_under_its_heading() {
-    let mut lesson = lesson();
-    lesson.pieces[1].notes = "slow and steady ".repeat(400);
-    let pages = handout(&lesson, &HandoutOptions::default()).pages;
-    let page = pages.iter().find(|page| page.lines.iter().any(|line| line.contains("══ Lamp Oil ══"))).unwrap();
-    assert!(page.lines.last().unwrap().contains("slow and steady"), "{:?}", page.lines);
-}
-
-#[test]
-fn an_empty_lesson_has_a_page() {
-    let handout = handout(&Lesson::default(), &HandoutOptions::default());
-    assert_eq!(handout.pages.len(), 1);
-    check_order(&handout.to_text(), &["page 1 of 1", "Untitled lesson", "stop when something hurts"]);
-}
-
-/// Checks what holds for every page: its size, its number, nothing that acts, nothing at line ends.
-fn check_pages(handout: &Handout, options: &HandoutOptions) -> Result<(), TestCaseError> {
-    let count = handout.pages.len();
-    prop_assert!(count > 0);
-    for (place, page) in handout.pages.iter().enumerate() {
-        prop_assert!(page.lines.len() <= options.paper.lines(), "page {} has {} lines", place + 1, page.lines.len());
-        let number = format!("page {} of {count}", place + 1);
-        prop_assert!(page.lines.first().is_some_and(|line| line.ends_with(&number)), "{:?}", page.lines.first());
-        prop_assert!(page.lines.get(3).is_none_or(|line| !line.is_empty()), "page {} begins with a gap", place + 1);
-        for line in &page.lines {
-            prop_assert!(line.width() <= options.width(), "{} columns: {line:?}", line.width());
-            prop_assert!(!line.ends_with(char::is_whitespace), "{line:?}");
-            prop_assert!(!line.chars().any(char::is_control), "{line:?}");
-            prop_assert!(options.charset == Charset::Utf8 || line.is_ascii(), "{line:?}");
-        }
-    }
-    prop_assert_eq!(handout.to_text().matches('\u{c}').count(), count - 1);
-    Ok(())
-}
-
-fn any_options() -> impl Strategy<Value = HandoutOptions> {
-    let columns = proptest::option::of(Columns::RANGE);
-    (columns, any::<bool>(), any::<bool>(), any::<bool>()).prop_map(|(columns, letter, ascii, points)| HandoutOptions {
-        paper: if letter { Paper::Letter } else { Paper::A4 },
-        columns: columns.and_then(Columns::new),
-        charset: if ascii { Charset::Ascii } else { Charset::Utf8 },
-        segments: SegmentPick::All,
-        talking_points: if points { TalkingPoints::Print } else { TalkingPoints::LeaveOut },
-    })
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
-    #[test]
-    fn every_page_keeps_to_its_size_and_charset(lesson in any_lesson(), options in any_options()) {
-        check_pages(&handout(&lesson, &options), &options)?;
-    }
 }

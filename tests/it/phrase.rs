@@ -6,12 +6,12 @@ use fingerpost::lesson::check::{FindingKind, unplayable};
 use fingerpost::lesson::document::{BarRange, Lesson, PassageUse, Segment, SegmentKind};
 use fingerpost::lesson::edit::Edit;
 use fingerpost::lesson::id::{PassageId, SegmentId};
-use fingerpost::lesson::music::{Bar, Event, Feel, Join, Note, Passage, Technique, Voice};
+use fingerpost::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
 use fingerpost::lesson::phrase::clip::{self, Clip, Grain, Stretch};
 use fingerpost::lesson::phrase::rhythm::{self, Way};
 use fingerpost::lesson::phrase::slot::{meter_at, missing};
 use fingerpost::lesson::phrase::{Slot, bars, notes, shift};
-use fingerpost::lesson::time::{Length, Meter, Tempo, Ticks, Tuplet, VideoLength};
+use fingerpost::lesson::time::{Length, Meter, Ticks, Tuplet, VideoLength};
 use fingerpost::workbench::edited_lesson::standard_guitar;
 use proptest::prelude::*;
 
@@ -42,17 +42,7 @@ fn passage(bars: &[&str]) -> Passage {
         let voices = if events.is_empty() { Vec::new() } else { vec![Voice(events)] };
         Bar { voices, ..Bar::default() }
     };
-    Passage {
-        id: PassageId(1),
-        title: "Sketch".to_owned(),
-        piece: None,
-        setup: None,
-        key: None,
-        meter: Meter::COMMON,
-        tempo: Tempo::USUAL,
-        feel: Feel::Straight,
-        bars: bars.iter().map(bar).collect(),
-    }
+    Passage::plain(PassageId(1), "Sketch", bars.iter().map(bar).collect())
 }
 
 fn lesson(passage: &Passage) -> Lesson {
@@ -258,7 +248,7 @@ fn segments_that_play_some_bars_go_on_playing_the_same_ones() {
     }
     let ranges = |lesson: &Lesson, edit: Edit| {
         let mut lesson = lesson.clone();
-        lesson.apply_all(bars::following(&lesson, &edit)).unwrap();
+        lesson.apply_all(bars::following(&lesson.segments, &edit)).unwrap();
         let range = |segment: &Segment| segment.passages[0].bars.map(|bars| (bars.first, bars.last)).unwrap();
         lesson.segments.iter().map(range).collect::<Vec<_>>()
     };

@@ -7,8 +7,8 @@ use fingerpost::lesson::document::{
     BarRange, Lesson, OwnedInstrument, PassageUse, Recorded, Segment, SegmentKind, Setup,
 };
 use fingerpost::lesson::id::{InstrumentId, PassageId, SegmentId, SetupId};
-use fingerpost::lesson::music::{Bar, Feel, Passage};
-use fingerpost::lesson::time::{Meter, Tempo, VideoLength, VideoTime};
+use fingerpost::lesson::music::{Bar, Passage};
+use fingerpost::lesson::time::{Tempo, VideoLength, VideoTime};
 use fingerpost::plan::chapters::{Basis, ChapterError, chapter_text, chapters};
 use fingerpost::plan::length::{LengthError, passage_length};
 use fingerpost::plan::order::{played_bars, played_range};
@@ -43,17 +43,8 @@ fn recorded(start: u32, end: Option<u32>) -> Option<Recorded> {
 
 /// Three segments; the last plays four bars of 4/4 at 60 a minute and needs two strings and the capo changed.
 fn lesson() -> Lesson {
-    let passage = Passage {
-        id: PassageId(1),
-        title: "verse".into(),
-        piece: None,
-        setup: None,
-        key: None,
-        meter: Meter::COMMON,
-        tempo: "1/4=60".parse::<Tempo>().unwrap(),
-        feel: Feel::Straight,
-        bars: vec![Bar::default(); 4],
-    };
+    let tempo = "1/4=60".parse::<Tempo>().unwrap();
+    let passage = Passage { tempo, ..Passage::plain(PassageId(1), "verse", vec![Bar::default(); 4]) };
     let mut last = segment(3, "slowly", 95);
     last.setup = Some(SetupId(2));
     last.talking_points =

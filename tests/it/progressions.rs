@@ -57,15 +57,7 @@ fn held_as(before: (&str, &str), after: (&str, &str)) -> Movement {
     let posture = |(shape, fingers): (&str, &str)| {
         let shape: Shape = shape.parse().unwrap();
         let own = fingering(&rig, &shape, &Hand::default()).unwrap();
-        let written = |finger: char| match finger {
-            'T' => Some(Finger::Thumb),
-            '1' => Some(Finger::Index),
-            '2' => Some(Finger::Middle),
-            '3' => Some(Finger::Ring),
-            '4' => Some(Finger::Little),
-            _ => None,
-        };
-        (shape, Fingering { fingers: fingers.chars().map(written).collect(), ..own })
+        (shape, Fingering { fingers: fingers.chars().map(Finger::from_char).collect(), ..own })
     };
     let ((before, from), (after, to)) = (posture(before), posture(after));
     movement(&rig, (&before, &from), (&after, &to)).unwrap()

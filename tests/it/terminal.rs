@@ -9,22 +9,28 @@ mod leaving;
 #[cfg(unix)]
 mod noise;
 mod screen;
+mod sizes;
 mod surroundings;
 mod whole;
 
 use screen::Session;
 
+/// The demo, drawn.
+fn demo(size: (u16, u16), environment: &[(&str, &str)]) -> Session {
+    let session = Session::start(&["demo"], size, environment);
+    session.wait_for("the demo", |screen| screen.contains("Three strings are plenty") && screen.contains("all keys"));
+    session
+}
+
 #[test]
 fn the_demo_starts_answers_to_keys_and_leaves_the_terminal_as_it_was() {
-    let mut session = Session::start(&["demo"], (80, 24), &[]);
-    session.wait_for("the demo's title", |screen| screen.contains("Three strings are plenty"));
+    let mut session = demo((80, 24), &[]);
     assert!(session.is_full_screen(), "the workbench draws on the terminal's second screen");
     session.type_keys("F");
     session.wait_for("the fretboard in focus", |screen| screen.contains("▸Fretboard"));
     session.type_keys("sx32010\r");
     session.wait_for("the name of the shape", |screen| screen.contains("x 3 2 0 1 0"));
-    session.type_keys("q");
-    assert_eq!(session.exit_code(), 0);
+    session.quit();
     assert!(!session.is_full_screen(), "the first screen is back");
     assert!(!session.hides_cursor(), "the cursor is back");
     assert!(!session.reports_mouse(), "the mouse belongs to the terminal again");
@@ -32,82 +38,14 @@ fn the_demo_starts_answers_to_keys_and_leaves_the_terminal_as_it_was() {
 
 #[test]
 fn a_change_is_undone_saved_and_written_to_the_file() {
-    let mut session = Session::start(&["demo"], (100, 30), &[]);
-    session.wait_for("the demo", |screen| screen.contains("Three strings are plenty"));
+    let mut session = demo((100, 30), &[]);
     session.type_keys("aKitchen tea\r");
     session.wait_for("the new segment", |screen| screen.contains("Kitchen tea") && screen.contains("not saved yet"));
     session.type_keys("u");
     session.wait_for("the segment gone", |screen| !screen.contains("Kitchen tea"));
     session.type_keys("r\x13");
     session.wait_for("the lesson saved", |screen| screen.contains("Kitchen tea") && screen.contains("saved in"));
-    session.type_keys("q");
-    assert_eq!(session.exit_code(), 0);
-}
-
-#[test]
-fn a_lesson_is_built_from_nothing_to_its_handout_by_keys_alone() {
-    let mut session = Session::start(&[], (80, 24), &[]);
-    session.wait_for("the start screen", |screen| screen.contains("New lesson"));
-    session.type_keys("\rPorch swing\r");
-    session.wait_for("the templates", |screen| screen.contains("What the lesson starts from"));
-    session.type_keys("\r");
-    session.wait_for("the instruments", |screen| screen.contains("The instrument it is played on"));
-    session.type_keys("\r");
-    session.wait_for("the tunings", |screen| screen.contains("How it is tuned"));
-    session.type_keys("\r");
-    session.wait_for("the lesson", |screen| screen.contains("Porch swing") && screen.contains("Welcome"));
-    session.type_keys("aTwo chords\rl2:30\rpKeep the ring finger down\x13");
-    session.wait_for("the segment", |screen| screen.contains("2:30") && screen.contains("say: Keep"));
-    session.type_keys("Fsx32010\rv");
-    session.wait_for("the voicing saved", |screen| screen.contains("saved C in \"Two chords\""));
-    session.type_keys("h");
-    session.wait_for("the handout", |screen| screen.contains("the handout is in"));
-    session.type_keys("\x13");
-    session.wait_for("the lesson saved", |screen| screen.contains("saved in"));
-    session.type_keys("q");
-    assert_eq!(session.exit_code(), 0);
-    let handout = session.file("porch-swing.handout.txt");
-    for part in ["Porch swing", "Two chords", "C"] {
-        assert!(handout.contains(part), "{handout}");
-    }
-    let lesson = session.file("porch-swing.lesson.ron");
-    for part in ["Keep the ring finger down", "\"2:30\"", "x 3 2 0 1 0"] {
-        assert!(lesson.contains(part), "{lesson}");
-    }
-    assert!(session.file("library.ron").contains("x 3 2 0 1 0"));
-}
-
-#[test]
-fn a_riff_is_typed_as_tab_and_stands_in_the_handout() {
-    const RIGHT: &str = "\x1b[C";
-    const DOWN: &str = "\x1b[B";
-    let mut session = Session::start(&[], (80, 24), &[]);
-    session.wait_for("the start screen", |screen| screen.contains("New lesson"));
-    session.type_keys("\rFerry slip\r");
-    session.wait_for("the templates", |screen| screen.contains("What the lesson starts from"));
-    session.type_keys("\r");
-    session.wait_for("the instruments", |screen| screen.contains("The instrument it is played on"));
-    session.type_keys("\r");
-    session.wait_for("the tunings", |screen| screen.contains("How it is tuned"));
-    session.type_keys("\r");
-    session.wait_for("the lesson", |screen| screen.contains("Ferry slip") && screen.contains("Welcome"));
-    session.type_keys("PAFerry riff\r\r\r");
-    session.wait_for("the new passage", |screen| screen.contains("bar 1 of 1"));
-    // Four quarters on string 5, the second hammered on to the third, the last on fret 12.
-    session.type_keys(&format!("{DOWN}{DOWN}{DOWN}{DOWN}+0{RIGHT}3{RIGHT}5\x1b[Dp{RIGHT}{RIGHT}12"));
-    session.wait_for("the riff", |screen| screen.contains("3h──5") && screen.contains("[12]"));
-    session.type_keys("o");
-    session.wait_for("the word about the clipboard", |screen| screen.contains("1 bar handed to the terminal's"));
-    assert!(session.sent().contains("\x1b]52;c;"), "the tab went to the clipboard of the terminal");
-    session.type_keys("h");
-    session.wait_for("the handout", |screen| screen.contains("the handout is in"));
-    session.type_keys("\x13");
-    session.wait_for("the lesson saved", |screen| screen.contains("saved in"));
-    session.type_keys("q");
-    assert_eq!(session.exit_code(), 0);
-    let handout = session.file("ferry-slip.handout.txt");
-    let line = handout.lines().find(|line| line.starts_with("A│")).unwrap_or(&handout);
-    assert_eq!(line.replace('─', ""), "A│03h512│", "{handout}");
+    session.quit();
 }
 
 #[test]
@@ -122,8 +60,7 @@ fn folders_named_by_relative_paths_are_ignored() {
         [("FINGERPOST_HOME", ""), ("HOME", path.as_str()), ("XDG_CONFIG_HOME", "config"), ("XDG_DATA_HOME", "data")];
     let mut session = Session::start_in(home, &["open", "mine.lesson.ron"], (80, 24), &environment);
     session.wait_for("the lesson", |screen| screen.contains("Down, up"));
-    session.type_keys("q");
-    assert_eq!(session.exit_code(), 0);
+    session.quit();
     assert!(session.file(".config/fingerpost/settings.ron").contains("mine.lesson.ron"));
     for relative in ["config", "data"] {
         assert!(!std::path::Path::new(&path).join(relative).exists(), "{relative}");
@@ -138,25 +75,21 @@ fn changes_of_size_are_followed_down_to_the_smallest_and_back() {
     session.wait_for("what it needs", |screen| screen.contains("needs more room"));
     session.resize((80, 24));
     session.wait_for("the title again", |screen| screen.contains("Timeline") && screen.contains("all keys"));
-    session.type_keys("q");
-    assert_eq!(session.exit_code(), 0);
+    session.quit();
 }
 
 #[test]
 fn without_utf8_and_colour_the_screen_is_plain() {
-    let mut session = Session::start(&["demo"], (100, 30), &[("LC_ALL", "C"), ("NO_COLOR", "1")]);
-    session.wait_for("the demo", |screen| screen.contains("Three strings are plenty") && screen.contains("all keys"));
+    let mut session = demo((100, 30), &[("LC_ALL", "C"), ("NO_COLOR", "1")]);
     assert!(session.screen().is_ascii(), "{}", session.screen());
     assert!(session.is_colourless());
-    session.type_keys("q");
-    assert_eq!(session.exit_code(), 0);
+    session.quit();
 }
 
 #[cfg(unix)]
 #[test]
 fn a_signal_to_end_gives_the_terminal_back_and_keeps_the_work() {
-    let mut session = Session::start(&["demo"], (80, 24), &[]);
-    session.wait_for("the demo", |screen| screen.contains("Three strings"));
+    let mut session = demo((80, 24), &[]);
     session.type_keys("aUnsaved thought\r");
     session.wait_for("the new segment", |screen| screen.contains("Unsaved thought"));
     let lesson = session.lesson_in_demo_folder();
@@ -193,8 +126,7 @@ fn a_key_file_of_ones_own_changes_the_keys_and_a_faulty_one_is_refused() {
     };
     let mut session = start("[(action: Timeline(AddAfter), keys: [\"z\"])]");
     session.wait_for("the hint for the other key", |screen| screen.contains("z add"));
-    session.type_keys("q");
-    assert_eq!(session.exit_code(), 0);
+    session.quit();
 
     let mut session = start("[(action: Timeline(AddAfter), keys: [\"t\"])]");
     assert_eq!(session.exit_code(), 2);
@@ -229,8 +161,7 @@ fn without_a_terminal_the_program_says_what_to_use_instead() {
 
 #[test]
 fn the_clock_of_the_recording_view_runs_by_itself_and_a_pedals_key_stamps() {
-    let mut session = Session::start(&["demo"], (80, 24), &[]);
-    session.wait_for("the demo", |screen| screen.contains("Three strings are plenty"));
+    let mut session = demo((80, 24), &[]);
     session.type_keys("V");
     session.wait_for("the recording view", |screen| screen.contains("READY"));
     session.type_keys("\x1b[6~");
@@ -245,14 +176,12 @@ fn the_clock_of_the_recording_view_runs_by_itself_and_a_pedals_key_stamps() {
     session.wait_for("the panes again", |screen| screen.contains("Timeline"));
     session.type_keys("\x13");
     session.wait_for("the lesson saved", |screen| screen.contains("saved in"));
-    session.type_keys("q");
-    assert_eq!(session.exit_code(), 0);
+    session.quit();
 }
 
 #[test]
 fn a_border_of_the_timeline_is_dragged_with_the_mouse_of_the_terminal() {
-    let mut session = Session::start(&["demo"], (100, 30), &[]);
-    session.wait_for("the demo", |screen| screen.contains("Three strings are plenty"));
+    let mut session = demo((100, 30), &[]);
     let screen = session.screen();
     let (row, line) = screen.lines().enumerate().find(|(_, line)| line.starts_with(" planned")).unwrap();
     let column = line.chars().skip(12).position(|letter| letter == '│').unwrap() + 12;
@@ -265,6 +194,5 @@ fn a_border_of_the_timeline_is_dragged_with_the_mouse_of_the_terminal() {
         .wait_for("the new length", |screen| screen.contains("planned length is") && screen.contains("not saved yet"));
     session.type_keys("u");
     session.wait_for("the old length", |screen| screen.contains("undone: planned length"));
-    session.type_keys("q");
-    assert_eq!(session.exit_code(), 0);
+    session.quit();
 }

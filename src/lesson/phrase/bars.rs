@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::rhythm::rests;
 use super::slot::meter_at;
 use super::{PhraseError, Slot, one_bar};
-use crate::lesson::document::{Lesson, Segment};
+use crate::lesson::document::Segment;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::id::PassageId;
 use crate::lesson::music::{Bar, Event, Passage, Voice};
@@ -174,10 +174,10 @@ pub fn adds_up(passage: &Passage, at: usize) -> bool {
     passage.bars.get(at).is_some_and(|bar| bar.voices.iter().all(|voice| voice.ticks() == full))
 }
 
-/// Returns the edits by which the segments that play only some bars of a passage go on playing the
+/// Returns the edits by which those of `segments` that play only some bars of a passage go on playing the
 /// same ones after `edit`. Bars put in right behind the last one of a range belong to it: that is how
 /// a passage grows.
-pub fn following(lesson: &Lesson, edit: &Edit) -> Vec<Edit> {
+pub fn following<'a>(segments: impl IntoIterator<Item = &'a Segment>, edit: &Edit) -> Vec<Edit> {
     let Edit::Bars { passage, at, remove, insert } = edit else { return Vec::new() };
     // What is put in the place of another bar is that bar.
     let same = insert.len().min(*remove);
@@ -185,7 +185,7 @@ pub fn following(lesson: &Lesson, edit: &Edit) -> Vec<Edit> {
     if splice.removed == splice.inserted {
         return Vec::new();
     }
-    lesson.segments.iter().filter_map(|segment| moved_uses(segment, *passage, splice)).collect()
+    segments.into_iter().filter_map(|segment| moved_uses(segment, *passage, splice)).collect()
 }
 
 /// Bars that went and came at a place.

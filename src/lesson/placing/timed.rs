@@ -7,7 +7,7 @@ use crate::instrument::placement::line::{Limits, Milliseconds, Pin, Slice, Targe
 use crate::instrument::placement::{Placed, PlacementError, place};
 use crate::instrument::rig::Rig;
 use crate::lesson::id::PassageId;
-use crate::lesson::music::{Feel, Note, Passage};
+use crate::lesson::music::{Note, Passage};
 use crate::lesson::time::{Length, Meter, Tempo, Ticks};
 use crate::theory::pitch::{MidiNote, Pitch};
 
@@ -117,15 +117,9 @@ impl TimedLine {
         }
         let first = |list: &[(Ticks, Meter)]| list.first().map_or(Meter::COMMON, |(_, meter)| *meter);
         let passage = Passage {
-            id,
-            title,
-            piece: None,
-            setup: None,
-            key: None,
             meter: first(&self.meters),
             tempo: self.tempos.first().map_or(Tempo::USUAL, |(_, tempo)| *tempo),
-            feel: Feel::Straight,
-            bars: written.bars,
+            ..Passage::plain(id, title, written.bars)
         };
         Ok(PlacedLine { passage, notes, remarks, cost: placement.cost })
     }

@@ -4,7 +4,7 @@ use super::*;
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::tuning::Tuning;
 use crate::lesson::id::PassageId;
-use crate::lesson::music::{Bar, BendAmount, Event, Feel, Join, Note, Passage, Stroke, Technique, Voice};
+use crate::lesson::music::{Bar, BendAmount, Event, Join, Note, Passage, Stroke, Technique, Voice};
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo, Tuplet};
 use crate::tab::read::{ReadHints, comparable, read};
 use crate::tab::style::{Charset, TabStyle};
@@ -22,17 +22,7 @@ fn ev(length: &str, notes: &[Note]) -> Event {
 }
 
 fn passage(bars: Vec<Bar>) -> Passage {
-    Passage {
-        id: PassageId(1),
-        title: "riff".into(),
-        piece: None,
-        setup: None,
-        key: None,
-        meter: Meter::COMMON,
-        tempo: Tempo::USUAL,
-        feel: Feel::Straight,
-        bars,
-    }
+    Passage::plain(PassageId(1), "riff", bars)
 }
 
 fn bar(events: Vec<Event>) -> Bar {

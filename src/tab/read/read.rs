@@ -55,15 +55,11 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
     }
 
     let mut passage = Passage {
-        id: hints.id,
-        title: hints.title.clone(),
         piece: hints.piece,
         setup: hints.setup,
-        key: None,
         meter: hints.meter,
         tempo: hints.tempo,
-        feel: Feel::Straight,
-        bars: Vec::new(),
+        ..Passage::plain(hints.id, hints.title.clone(), Vec::new())
     };
     // A change of meter and tempo reads alike, but stands over its bar, never at the edge.
     let is_head = |line: &&SourceLine| !line.text.starts_with(' ') && Head::read(&line.text).is_some();

@@ -3,8 +3,10 @@
 use std::sync::Arc;
 
 use fingerpost::sound::rendering::render;
-use fingerpost::sound::score::{Attack, Muting, OpenString, Score, SoundedNote};
+use fingerpost::sound::score::{OpenString, Score, SoundedNote};
 use fingerpost::sound::sounds::{Sound, sound_named};
+
+use plain_note::plain_note;
 
 mod amp;
 mod attacks;
@@ -15,6 +17,8 @@ mod level;
 mod paths;
 mod performance;
 mod pitch;
+#[path = "../../../benches/shared/plain_note.rs"]
+mod plain_note;
 mod player;
 mod playing;
 #[cfg(target_os = "linux")]
@@ -32,18 +36,7 @@ fn sound(name: &str) -> &'static Sound {
 
 /// A plain note on a string, damped after some seconds.
 fn note(string: usize, start: f64, pitch: f64, seconds: f64) -> SoundedNote {
-    SoundedNote {
-        string,
-        start,
-        end: start + seconds,
-        attack: Attack::Pluck,
-        strength: 0.6,
-        muting: Muting::None,
-        pitch,
-        path: Vec::new(),
-        vibratos: Vec::new(),
-        partial: 1,
-    }
+    plain_note(string, start, start + seconds, pitch)
 }
 
 /// A score of notes, which ends when the last of them does.

@@ -32,6 +32,16 @@ fn folder_with_lesson() -> (TempDir, PathBuf) {
     (folder, path)
 }
 
+/// A lesson whose title was changed three times, as it stands in the journal only.
+fn folder_with_three_titles() -> (TempDir, PathBuf) {
+    let (folder, path) = folder_with_lesson();
+    let Opened { mut lesson, mut file, .. } = open(&path);
+    for title in ["one", "two", "three"] {
+        file.record(&retitle(&mut lesson, title)).unwrap();
+    }
+    (folder, path)
+}
+
 fn open(path: &Path) -> Opened {
     OpenLesson::open(path).unwrap()
 }
@@ -193,12 +203,7 @@ fn a_journal_of_another_state_of_the_file_is_kept_aside() {
 
 #[test]
 fn a_damaged_journal_gives_what_stands_before_the_damage_and_is_kept_whole() {
-    let (_folder, path) = folder_with_lesson();
-    let Opened { mut lesson, mut file, .. } = open(&path);
-    for title in ["one", "two", "three"] {
-        file.record(&retitle(&mut lesson, title)).unwrap();
-    }
-    drop(file);
+    let (_folder, path) = folder_with_three_titles();
     let journal = Journal::path_for(&path);
     let damaged = fs::read_to_string(&journal).unwrap().replace("two", "tvo");
     fs::write(&journal, &damaged).unwrap();
@@ -517,12 +522,7 @@ proptest! {
         place in any::<prop::sample::Index>(),
         bytes in prop::collection::vec(any::<u8>(), 1..20),
     ) {
-        let (_folder, path) = folder_with_lesson();
-        let Opened { mut lesson, mut file, .. } = open(&path);
-        for title in ["one", "two", "three"] {
-            file.record(&retitle(&mut lesson, title)).unwrap();
-        }
-        drop(file);
+        let (_folder, path) = folder_with_three_titles();
         let journal = Journal::path_for(&path);
         let mut written = fs::read(&journal).unwrap();
         let at = place.index(written.len());

@@ -4,7 +4,6 @@
 //! lesson and the screen are known. A kill may only lose what had not reached the screen; whatever comes back has to
 //! be a lesson that was there after some key, and no earlier one than the screen has shown.
 
-use std::fs;
 use std::path::Path;
 
 use fingerpost::lesson::document::Lesson;
@@ -19,11 +18,10 @@ use fingerpost::workbench::library_item::LibraryItem;
 use fingerpost::workbench::message::{Message, Opened};
 use tempfile::TempDir;
 
-use super::screen::{self, Session, tidy};
+use super::screen::{self, LESSON, Session, tidy};
 use crate::workbench::bench::{Bench, small_lesson};
 use crate::workbench::random::Dice;
 
-const NAME: &str = "workbench.lesson.ron";
 const SIZE: (u16, u16) = (100, 30);
 /// How often each kind of work is killed; with six kinds more than two hundred times.
 const KILLS: usize = 36;
@@ -89,7 +87,7 @@ fn strike(bench: &mut Bench, keys: &[String]) -> Vec<After> {
 
 /// What the file and its journal give back.
 fn recovered(home: &Path) -> (Lesson, SavedState) {
-    let opened = OpenLesson::open(&home.join(NAME)).unwrap();
+    let opened = OpenLesson::open(&home.join(LESSON)).unwrap();
     (opened.lesson, opened.state)
 }
 
@@ -105,7 +103,7 @@ fn measure(home: &Path, lesson: &Lesson, state: SavedState) -> Bench {
         SavedState::Saved => Origin::File,
         SavedState::Unsaved => Origin::Unsaved,
     };
-    let (lesson, path) = (lesson.clone(), home.join(NAME));
+    let (lesson, path) = (lesson.clone(), home.join(LESSON));
     bench.send(Message::Opened(Ok(Box::new(Opened {
         lesson,
         path,
@@ -114,7 +112,7 @@ fn measure(home: &Path, lesson: &Lesson, state: SavedState) -> Bench {
         library,
         notice: None,
     }))));
-    if let Some(draft) = draft::left(&home.join(NAME)) {
+    if let Some(draft) = draft::left(&home.join(LESSON)) {
         bench.send(Message::Drafted(Box::new(draft)));
     }
     bench
@@ -124,7 +122,7 @@ fn one_life(home: TempDir, work: &Work, dice: &mut Dice, lesson: &mut Lesson) ->
     let (found, state) = recovered(home.path());
     assert_eq!(found, *lesson, "opening it twice gives the same");
     let mut bench = measure(home.path(), &found, state);
-    let mut session = Session::start_in(home, &["open", NAME], SIZE, &[]);
+    let mut session = Session::start_in(home, &["open", LESSON], SIZE, &[]);
     match state {
         SavedState::Saved => session.wait_for("the lesson", |screen| screen.contains("all keys")),
         SavedState::Unsaved => session.wait_for("what came back", |screen| screen.contains("brought back ")),
@@ -155,9 +153,7 @@ fn one_life(home: TempDir, work: &Work, dice: &mut Dice, lesson: &mut Lesson) ->
 
 fn killed_at(seed: u64, work: &Work) {
     let mut dice = Dice(seed);
-    let mut home = screen::home();
-    let file = home.path().join(NAME);
-    fs::write(&file, include_str!("../../lessons/workbench.lesson.ron")).unwrap();
+    let mut home = screen::home_with_lesson();
     let mut lesson = small_lesson();
     for _ in 0..KILLS {
         home = one_life(home, work, &mut dice, &mut lesson);

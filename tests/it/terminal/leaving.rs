@@ -1,16 +1,13 @@
 //! Ways to end, or to stop for a while, that nobody at the workbench chose.
 
-use std::fs;
+use tempfile::TempDir;
 
-use super::screen::{self, Session};
-
-const NAME: &str = "workbench.lesson.ron";
+use super::screen::{self, LESSON, Session};
 
 /// A program on the small lesson, with a change that is not saved.
 fn changed(environment: &[(&str, &str)]) -> Session {
-    let home = screen::home();
-    fs::write(home.path().join(NAME), include_str!("../../lessons/workbench.lesson.ron")).unwrap();
-    let mut session = Session::start_in(home, &["open", NAME], (80, 24), environment);
+    let home = screen::home_with_lesson();
+    let mut session = Session::start_in(home, &["open", LESSON], (80, 24), environment);
     session.wait_for("the lesson", |screen| screen.contains("Two shapes"));
     session.type_keys("aUnsaved thought\r");
     session.wait_for("the new segment", |screen| screen.contains("Unsaved thought"));
@@ -18,15 +15,14 @@ fn changed(environment: &[(&str, &str)]) -> Session {
 }
 
 /// The change is there when the lesson is opened again, and the program says so.
-fn comes_back(session: Session) {
-    let mut again = Session::start_in(session.into_home(), &["open", NAME], (80, 24), &[]);
+fn comes_back(home: TempDir) {
+    let mut again = Session::start_in(home, &["open", LESSON], (80, 24), &[]);
     again.wait_for("the change brought back", |screen| {
         screen.contains("Unsaved thought") && screen.contains("brought back 1 unsaved change")
     });
     again.type_keys("\x13");
     again.wait_for("it saved", |screen| screen.contains("saved in"));
-    again.type_keys("q");
-    assert_eq!(again.exit_code(), 0);
+    again.quit();
 }
 
 #[test]
@@ -38,7 +34,7 @@ fn every_signal_to_end_gives_the_terminal_back_and_keeps_the_work() {
         session.assert_given_back();
         session.assert_cooked();
         assert!(session.screen().contains(&format!("ended by signal {number}")), "{}", session.screen());
-        comes_back(session);
+        comes_back(session.into_home());
     }
 }
 
@@ -49,20 +45,14 @@ fn what_is_being_written_is_kept_too() {
     session.wait_for("the point", |screen| screen.contains("The thumb stays down"));
     session.signal("HUP");
     assert_eq!(session.exit_code(), 128 + 1);
-    let again = Session::start_in(session.into_home(), &["open", NAME], (100, 30), &[]);
+    let again = Session::start_in(session.into_home(), &["open", LESSON], (100, 30), &[]);
     again.wait_for("the point brought back", |screen| screen.contains("brought back 2 unsaved changes"));
 }
 
 #[test]
 fn a_terminal_that_is_closed_keeps_the_work() {
     let session = changed(&[]);
-    let session = session.close_terminal();
-    let mut again = Session::start_in(session, &["open", NAME], (80, 24), &[]);
-    again.wait_for("the change brought back", |screen| {
-        screen.contains("Unsaved thought") && screen.contains("brought back 1 unsaved change")
-    });
-    again.type_keys("\x13q");
-    assert_eq!(again.exit_code(), 0);
+    comes_back(session.close_terminal());
 }
 
 #[test]
@@ -88,8 +78,8 @@ fn stopped_and_continued_it_gives_the_terminal_back_meanwhile() {
         });
         session.type_keys("u");
         session.wait_for("keys answered again", |screen| screen.contains("undone"));
-        session.type_keys("\x13q");
-        assert_eq!(session.exit_code(), 0);
+        session.type_keys("\x13");
+        session.quit();
         session.assert_given_back();
     }
 }
@@ -107,7 +97,7 @@ fn a_fault_of_our_own_gives_the_terminal_back_and_is_told() {
         let screen = session.screen();
         assert!(screen.contains("this is a fault of the program, not yours"), "{place}: {screen}");
         assert!(screen.contains("in the journal"), "{place}: {screen}");
-        comes_back(session);
+        comes_back(session.into_home());
     }
 }
 
@@ -117,28 +107,24 @@ fn a_mouse_report_of_column_nought_is_let_be() {
     session.type_keys("\x1b[<0;0;0M\x1b[<0;0;5m\x1b[32;0;0M");
     session.type_keys("u");
     session.wait_for("keys answered", |screen| screen.contains("undone"));
-    session.type_keys("\x13q");
-    assert_eq!(session.exit_code(), 0);
+    session.type_keys("\x13");
+    session.quit();
 }
 
 #[test]
 fn words_in_a_box_and_fingers_on_the_neck_outlive_a_kill() {
-    let folder = screen::home();
-    let path = folder.path().join("open.lesson.ron").to_string_lossy().into_owned();
-    std::fs::write(&path, include_str!("../../lessons/workbench.lesson.ron")).unwrap();
-    let mut session = Session::start_in(folder, &["open", &path], (160, 48), &[]);
+    let mut session = Session::start_in(screen::home_with_lesson(), &["open", LESSON], (160, 48), &[]);
     session.wait_for("the lesson", |screen| screen.contains("Porch chords"));
     session.type_keys("Fcs131211\rTpHalf a sen");
     session.wait_for("the words", |screen| screen.contains("Half a sen"));
     let (folder, _) = session.kill();
-    let mut session = Session::start_in(folder, &["open", &path], (160, 48), &[]);
+    let mut session = Session::start_in(folder, &["open", LESSON], (160, 48), &[]);
     session.wait_for("the fingers", |screen| screen.contains("1 3 1 2 1 1"));
     session.type_keys("M");
     session.wait_for("the words", |screen| screen.contains("Half a sen"));
     session.type_keys("q");
     session.wait_for("the panes", |screen| !screen.contains("Half a sen"));
     // Left in peace, nothing of it is told again.
-    session.type_keys("q");
-    assert_eq!(session.exit_code(), 0);
-    assert!(!std::path::Path::new(&path).with_file_name(".open.lesson.ron.draft").exists());
+    session.quit();
+    assert!(!session.path(&format!(".{LESSON}.draft")).exists());
 }

@@ -1,15 +1,13 @@
 //! Bytes that nobody would send on purpose, for a minute in all: the program stands, or ends as it should.
 
-use std::fs;
 use std::thread;
 use std::time::{Duration, Instant};
 
 use fingerpost::store::open_lesson::{Notice, OpenLesson};
 
-use super::screen::{self, Session};
+use super::screen::{self, LESSON, Session};
 use crate::workbench::random::Dice;
 
-const NAME: &str = "workbench.lesson.ron";
 /// How long each of the four kinds goes on; together a minute.
 const LONG: Duration = Duration::from_secs(15);
 /// What stops the process until a shell continues it, and there is no shell here; and, once the workbench has ended
@@ -54,11 +52,10 @@ fn mouse_and_paste(dice: &mut Dice) -> Vec<u8> {
 
 fn noise(seed: u64, make: fn(&mut Dice) -> Vec<u8>) {
     let mut dice = Dice(seed);
-    let mut home = screen::home();
-    fs::write(home.path().join(NAME), include_str!("../../lessons/workbench.lesson.ron")).unwrap();
+    let mut home = screen::home_with_lesson();
     let begun = Instant::now();
     while begun.elapsed() < LONG {
-        let mut session = Session::start_in(home, &["open", NAME], (100, 30), &[]);
+        let mut session = Session::start_in(home, &["open", LESSON], (100, 30), &[]);
         session.wait_for("the lesson", |screen| screen.contains("Timeline"));
         let mut sent = Vec::new();
         let mut runs = true;
@@ -81,7 +78,7 @@ fn noise(seed: u64, make: fn(&mut Dice) -> Vec<u8>) {
         assert!([0, 128 + 15].contains(&code), "seed {seed}: ended with {code} after {tail:?}\n{}", session.screen());
         session.assert_given_back();
         home = session.into_home();
-        let opened = OpenLesson::open(&home.path().join(NAME)).unwrap();
+        let opened = OpenLesson::open(&home.path().join(LESSON)).unwrap();
         let kept = opened.file.notices().iter().find(|notice| matches!(notice, Notice::JournalKept(_)));
         assert!(kept.is_none(), "seed {seed}: {kept:?} after {tail:?}");
     }

@@ -2,7 +2,7 @@
 
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Condvar, Mutex};
+use std::sync::{Arc, Barrier, Condvar, Mutex};
 use std::thread;
 use std::time::{Duration, Instant};
 
@@ -20,6 +20,16 @@ pub fn program() -> PathBuf {
 /// A folder for library and settings of one test.
 pub fn home() -> TempDir {
     TempDir::new().unwrap()
+}
+
+/// A lesson with something of everything in it, as it lies in [`home_with_lesson`].
+pub const LESSON: &str = "workbench.lesson.ron";
+
+/// A folder with that lesson.
+pub fn home_with_lesson() -> TempDir {
+    let home = home();
+    std::fs::write(home.path().join(LESSON), include_str!("../../lessons/workbench.lesson.ron")).unwrap();
+    home
 }
 
 /// What the terminal shows, and what it has been through.
@@ -130,6 +140,30 @@ impl Session {
     pub fn resize(&self, (columns, lines): (u16, u16)) {
         self.shown.0.lock().unwrap().parser.screen_mut().set_size(lines, columns);
         self.master.resize(size(columns, lines)).unwrap();
+    }
+
+    /// Strikes the key that leaves the workbench, and fails where it does not end well.
+    #[track_caller]
+    pub fn quit(&mut self) {
+        self.type_keys("q");
+        assert_eq!(self.exit_code(), 0);
+    }
+
+    /// Types while the size goes through others, both from the same moment on.
+    pub fn type_while_resizing(&mut self, keys: &str, sizes: &[(u16, u16)]) {
+        let Self { master, writer, shown, .. } = self;
+        let start = &Barrier::new(2);
+        thread::scope(|scope| {
+            scope.spawn(move || {
+                start.wait();
+                for (columns, lines) in sizes {
+                    shown.0.lock().unwrap().parser.screen_mut().set_size(*lines, *columns);
+                    master.resize(size(*columns, *lines)).unwrap();
+                }
+            });
+            start.wait();
+            writer.write_all(keys.as_bytes()).and_then(|()| writer.flush()).unwrap();
+        });
     }
 
     /// Waits for the end of the program and of what it has to show.

@@ -2,14 +2,11 @@
 
 use std::fs;
 
-use super::screen::{self, Session};
-
-const NAME: &str = "workbench.lesson.ron";
+use super::screen::{self, LESSON, Session};
 
 fn on_lesson(size: (u16, u16), environment: &[(&str, &str)]) -> Session {
-    let home = screen::home();
-    fs::write(home.path().join(NAME), include_str!("../../lessons/workbench.lesson.ron")).unwrap();
-    let session = Session::start_in(home, &["open", NAME], size, environment);
+    let home = screen::home_with_lesson();
+    let session = Session::start_in(home, &["open", LESSON], size, environment);
     session.wait_for("the lesson", |screen| screen.contains("all keys") || screen.contains("? help"));
     session
 }
@@ -30,9 +27,9 @@ fn a_storm_of_sizes_while_typing_loses_no_key_and_ends_at_the_last_size() {
     session.wait_for("all that was typed", |screen| screen.contains(&typed));
     session.type_keys("\r");
     session.wait_for("the segment", |screen| screen.contains(&typed) && screen.contains("not saved yet"));
-    session.type_keys("\x13q");
-    assert_eq!(session.exit_code(), 0);
-    assert!(session.file(NAME).contains(&typed));
+    session.type_keys("\x13");
+    session.quit();
+    assert!(session.file(LESSON).contains(&typed));
 }
 
 #[test]
@@ -44,8 +41,7 @@ fn in_a_plain_locale_every_byte_is_ascii_and_without_colour_none_is_sent() {
         session.wait_for("the help", |screen| screen.contains("All keys"));
         session.type_keys("\x1b");
         session.wait_for("the help put away", |screen| !screen.contains("All keys"));
-        session.type_keys("q");
-        assert_eq!(session.exit_code(), 0);
+        session.quit();
         let sent = session.sent();
         let odd: Vec<char> = sent.chars().filter(|letter| !letter.is_ascii()).collect();
         assert!(odd.is_empty(), "{variable}: {odd:?}");
@@ -56,8 +52,7 @@ fn in_a_plain_locale_every_byte_is_ascii_and_without_colour_none_is_sent() {
 #[test]
 fn with_colour_there_is_some() {
     let mut session = on_lesson((100, 30), &[]);
-    session.type_keys("q");
-    assert_eq!(session.exit_code(), 0);
+    session.quit();
     assert!(!colours(&session.sent()).is_empty(), "or the check for none proves nothing");
 }
 
@@ -94,21 +89,20 @@ fn wide_and_combining_characters_leave_the_columns_straight() {
         let columns = [session.place_of("standard", "Hello").0, session.place_of("Turnaround", title).0];
         assert_eq!(columns[0], columns[1], "{}", session.screen());
     }
-    session.type_keys("\x13q");
-    assert_eq!(session.exit_code(), 0);
+    session.type_keys("\x13");
+    session.quit();
 }
 
 #[test]
 fn a_second_window_may_only_read_and_a_change_on_disk_is_the_users_to_decide() {
     let mut first = on_lesson((100, 30), &[]);
-    let path = first.path(NAME);
+    let path = first.path(LESSON);
     let path = path.to_str().unwrap();
     let mut second = Session::start(&["open", path], (100, 30), &[]);
     second.wait_for("that it is open elsewhere", |screen| screen.contains("reading only"));
     second.type_keys("d");
     second.wait_for("the refusal", |screen| screen.contains("not changed") && screen.contains("Goodbye"));
-    second.type_keys("q");
-    assert_eq!(second.exit_code(), 0);
+    second.quit();
 
     first.type_keys("aMine\r");
     first.wait_for("the segment", |screen| screen.contains("Mine"));
@@ -118,8 +112,7 @@ fn a_second_window_may_only_read_and_a_change_on_disk_is_the_users_to_decide() {
     first.wait_for("the question", |screen| screen.contains("changed by another program"));
     first.type_keys("\r");
     first.wait_for("it saved", |screen| screen.contains("saved in"));
-    first.type_keys("q");
-    assert_eq!(first.exit_code(), 0);
+    first.quit();
     let lessons = first.files_ending(".lesson.ron");
     assert_eq!(lessons.len(), 2, "both versions are kept");
     for wanted in ["Theirs", "Mine"] {

@@ -1,4 +1,4 @@
-//! A whole lesson from nothing to the handout on the disk, once by keys alone and once with the mouse.
+//! A whole lesson from nothing to the handout on the disk, by keys alone and with the mouse.
 
 use super::screen::Session;
 
@@ -36,29 +36,33 @@ E│─────────────────│
    1   2   3   4
 ";
 
-/// Starts a new lesson: blank, for a guitar in standard tuning.
-fn new_lesson(title: &str) -> Session {
-    let mut session = Session::start(&[], (100, 30), &[]);
+/// What a new lesson starts from, as the keys that choose it in the list.
+const WITH_WELCOME: &str = "\r";
+const BLANK: &str = "\x1b[F\r";
+
+/// Starts a new lesson for a guitar in standard tuning.
+fn new_lesson(title: &str, template: &str, size: (u16, u16)) -> Session {
+    let mut session = Session::start(&[], size, &[]);
     session.wait_for("the start screen", |screen| screen.contains("New lesson"));
     session.type_keys(&format!("\r{title}\r"));
     session.wait_for("the templates", |screen| screen.contains("What the lesson starts from"));
-    session.type_keys("\x1b[F\r");
+    session.type_keys(template);
     session.wait_for("the instruments", |screen| screen.contains("The instrument it is played on"));
     session.type_keys("\r");
     session.wait_for("the tunings", |screen| screen.contains("How it is tuned"));
     session.type_keys("\r");
-    session.wait_for("the lesson", |screen| screen.contains(title) && screen.contains("all keys"));
+    session.wait_for("the lesson", |screen| screen.contains(title) && screen.contains("Welcome"));
     session
 }
 
-fn finish(mut session: Session, name: &str) -> String {
+/// Writes the handout, saves, leaves, and returns the handout of that name.
+fn finish(session: &mut Session, handout: &str) -> String {
     session.type_keys("h");
     session.wait_for("the handout", |screen| screen.contains("the handout is in"));
     session.type_keys("\x13");
     session.wait_for("the lesson saved", |screen| screen.contains("saved in"));
-    session.type_keys("q");
-    assert_eq!(session.exit_code(), 0);
-    session.file(name)
+    session.quit();
+    session.file(handout)
 }
 
 /// Presses and lets go of the left button; xterm's control sequences (SGR, 1006), columns and rows from 1.
@@ -69,7 +73,7 @@ fn click(session: &mut Session, (column, line): (u16, u16)) {
 
 #[test]
 fn by_mouse_where_something_is_pointed_at() {
-    let mut session = new_lesson("Mill lane");
+    let mut session = new_lesson("Mill lane", BLANK, (100, 30));
     for (title, length) in [("Opening", "1:30"), ("The run", "2:15")] {
         session.type_keys(&format!("a{title}\rl{length}\r"));
         session.wait_for("the segment", |screen| screen.contains(title) && screen.contains(&format!("{length} ")));
@@ -90,13 +94,13 @@ fn by_mouse_where_something_is_pointed_at() {
     session.wait_for("the shape", |screen| screen.contains("x 3 2 0 1 0"));
     session.type_keys("kv");
     session.wait_for("the voicing saved", |screen| screen.contains("saved C in \"Opening\""));
-    let handout = finish(session, "mill-lane.handout.txt");
+    let handout = finish(&mut session, "mill-lane.handout.txt");
     assert!(handout.contains(GRID), "{GRID}\nis not in\n{handout}");
 }
 
 #[test]
 fn by_keys_alone() {
-    let mut session = new_lesson("Mill lane");
+    let mut session = new_lesson("Mill lane", BLANK, (100, 30));
     session.type_keys("aOpening\rl1:30\rpKeep the ring finger down\rBreathe\x13");
     session.wait_for("the first segment", |screen| screen.contains("1:30") && screen.contains("Keep"));
     session.type_keys("aThe run\rl2:15\r");
@@ -110,10 +114,46 @@ fn by_keys_alone() {
     session.type_keys("\x1b[B\x1b[B\x1b[B\x1b[B+3\x1b[C2\x1b[C0\x1b[C3\x1b[H");
     session.type_keys("n\x05C\r");
     session.wait_for("the chord's name", |screen| screen.contains(" C "));
-    let handout = finish(session, "mill-lane.handout.txt");
+    let handout = finish(&mut session, "mill-lane.handout.txt");
     for part in [OUTLINE, GRID, TAB] {
         assert!(handout.contains(part), "{part}\nis not in\n{handout}");
     }
     // What is said while filming is for the teacher.
     assert!(!handout.contains("Keep the ring finger down"), "{handout}");
+}
+
+#[test]
+fn on_a_small_screen_what_was_planned_played_and_said_is_in_its_file() {
+    let mut session = new_lesson("Porch swing", WITH_WELCOME, (80, 24));
+    session.type_keys("aTwo chords\rl2:30\rpKeep the ring finger down\x13");
+    session.wait_for("the segment", |screen| screen.contains("2:30") && screen.contains("say: Keep"));
+    session.type_keys("Fsx32010\rv");
+    session.wait_for("the voicing saved", |screen| screen.contains("saved C in \"Two chords\""));
+    let handout = finish(&mut session, "porch-swing.handout.txt");
+    for part in ["Porch swing", "Two chords", "C"] {
+        assert!(handout.contains(part), "{handout}");
+    }
+    let lesson = session.file("porch-swing.lesson.ron");
+    for part in ["Keep the ring finger down", "\"2:30\"", "x 3 2 0 1 0"] {
+        assert!(lesson.contains(part), "{lesson}");
+    }
+    assert!(session.file("library.ron").contains("x 3 2 0 1 0"));
+}
+
+#[test]
+fn a_riff_is_typed_as_tab_and_stands_in_the_handout() {
+    const RIGHT: &str = "\x1b[C";
+    const DOWN: &str = "\x1b[B";
+    let mut session = new_lesson("Ferry slip", WITH_WELCOME, (80, 24));
+    session.type_keys("PAFerry riff\r\r\r");
+    session.wait_for("the new passage", |screen| screen.contains("bar 1 of 1"));
+    // Four quarters on string 5, the second hammered on to the third, the last on fret 12.
+    session.type_keys(&format!("{DOWN}{DOWN}{DOWN}{DOWN}+0{RIGHT}3{RIGHT}5\x1b[Dp{RIGHT}{RIGHT}12"));
+    session.wait_for("the riff", |screen| screen.contains("3h──5") && screen.contains("[12]"));
+    session.type_keys("o");
+    session.wait_for("the word about the clipboard", |screen| screen.contains("1 bar handed to the terminal's"));
+    assert!(session.sent().contains("\x1b]52;c;"), "the tab went to the clipboard of the terminal");
+    let handout = finish(&mut session, "ferry-slip.handout.txt");
+    let line = handout.lines().find(|line| line.starts_with("A│")).unwrap_or(&handout);
+    assert_eq!(line.replace('─', ""), "A│03h512│", "{handout}");
 }

@@ -32,6 +32,7 @@ pub fn small_lesson() -> Lesson {
 }
 
 /// A workbench and what became of its effects.
+#[derive(Clone)]
 pub struct Bench {
     pub state: State,
     /// Effects other than those answered in memory, latest last.
@@ -75,11 +76,22 @@ impl Bench {
         Self::on(small_lesson(), size)
     }
 
+    /// The small lesson, which another window holds.
+    pub fn read_only(size: (u16, u16)) -> Self {
+        let mut bench = Self::start_screen(size);
+        bench.open_with(small_lesson(), Access::ReadOnly("it is open in another window".to_owned()));
+        bench
+    }
+
     pub fn open(&mut self, lesson: Lesson) {
+        self.open_with(lesson, Access::Free);
+    }
+
+    fn open_with(&mut self, lesson: Lesson, access: Access) {
         self.replayed = lesson.clone();
         let path = PathBuf::from("/lessons/workbench.lesson.ron");
         let library = self.items();
-        let opened = Opened { lesson, path, access: Access::Free, origin: Origin::File, library, notice: None };
+        let opened = Opened { lesson, path, access, origin: Origin::File, library, notice: None };
         self.send(Message::Opened(Ok(Box::new(opened))));
     }
 

@@ -2,31 +2,17 @@
 
 use fingerpost::workbench::action::Focus;
 use fingerpost::workbench::boxes::Overlay;
-use fingerpost::workbench::edited_lesson::{Access, Origin};
-use fingerpost::workbench::message::{Effect, Message, Opened};
+use fingerpost::workbench::message::{Effect, Message};
 
 use super::bench::{Bench, small_lesson};
 
 /// Text tab as people keep it; invented.
 const TAB: &str = "e|-----0---|--------|\nB|---1---1-|-1------|\nG|-0-------|---0----|\nD|---------|-----2--|\nA|-3-------|-3------|\nE|---------|--------|\n";
 
-pub fn read_only() -> Bench {
-    let mut bench = Bench::start_screen((80, 24));
-    bench.send(Message::Opened(Ok(Box::new(Opened {
-        lesson: small_lesson(),
-        path: "/lessons/workbench.lesson.ron".into(),
-        access: Access::ReadOnly("it is open in another window".to_owned()),
-        origin: Origin::File,
-        library: Vec::new().into(),
-        notice: None,
-    }))));
-    bench
-}
-
 #[test]
 fn a_lesson_for_reading_only_refuses_before_anything_is_typed() {
     for key in ["t", "a", "b", "l", "k", "s", "n", "m", "v", "i", "Ctrl+T", "P a"] {
-        let mut bench = read_only();
+        let mut bench = Bench::read_only((80, 24));
         bench.strike(key);
         assert!(bench.state.overlay.is_none(), "{key} opens a box");
         assert!(bench.notice().contains("for reading only"), "{key}: {}", bench.notice());
@@ -35,7 +21,7 @@ fn a_lesson_for_reading_only_refuses_before_anything_is_typed() {
 
 #[test]
 fn talking_points_can_be_read_where_they_cannot_be_changed() {
-    let mut bench = read_only();
+    let mut bench = Bench::read_only((80, 24));
     bench.strike("Down p");
     assert!(matches!(bench.state.overlay, Some(Overlay::List(_))));
     assert!(bench.screen().contains("Leave string 6 alone"), "{}", bench.screen());

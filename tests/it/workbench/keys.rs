@@ -479,17 +479,7 @@ fn what_is_wrong_is_listed_and_leads_to_its_place() {
 
 #[test]
 fn a_lesson_for_reading_only_says_why_it_does_not_change() {
-    use fingerpost::workbench::edited_lesson::{Access, Origin};
-    use fingerpost::workbench::message::Opened;
-    let mut bench = Bench::start_screen((100, 30));
-    bench.send(Message::Opened(Ok(Box::new(Opened {
-        lesson: small_lesson(),
-        path: "/lessons/workbench.lesson.ron".into(),
-        access: Access::ReadOnly("it is open in another window".to_owned()),
-        origin: Origin::File,
-        library: Vec::new().into(),
-        notice: None,
-    }))));
+    let mut bench = Bench::read_only((100, 30));
     bench.strike("d");
     assert_eq!(bench.lesson(), &small_lesson());
     assert_eq!(bench.notice(), "not changed: this lesson is open for reading only (it is open in another window)");

@@ -78,6 +78,8 @@ fn views_and_boxes() {
         ("help", "?"),
         ("typing_a_line", "t"),
         ("choosing", "k"),
+        ("talking_points", "p"),
+        ("problems", "w"),
     ] {
         check_screen(name, script);
     }
@@ -137,17 +139,25 @@ fn a_partial_capo_and_a_short_string_are_drawn_where_they_are() {
 }
 
 #[test]
-fn boxes() {
+fn what_was_typed_and_is_refused() {
     let mut bench = Bench::small((80, 24));
-    for (name, script) in [
-        ("box_entry", "Down l \"+x\" Enter"),
-        ("box_points", "Esc p"),
-        ("box_choice", "Esc k"),
-        ("box_problems", "Esc w"),
-        ("box_help", "Esc ?"),
+    bench.strike("Down l \"+x\" Enter");
+    insta::assert_snapshot!("refused_80x24", bench.styled_screen());
+}
+
+#[test]
+fn the_look_without_utf8_and_colours() {
+    for (name, size, script) in [
+        ("panes", (100, 30), "P Right Down Down Down"),
+        ("library_grids", (80, 24), "L g"),
+        ("recording", (80, 24), "V"),
+        ("handout_preview", (80, 24), "H"),
+        ("talking_points", (80, 24), "p"),
     ] {
+        let mut bench = Bench::small(size).plain();
+        bench.strike("Down");
         bench.strike(script);
-        insta::assert_snapshot!(format!("{name}_80x24"), bench.screen());
+        insta::assert_snapshot!(format!("plain_{name}_{}x{}", size.0, size.1), bench.styled_screen());
     }
 }
 

@@ -132,7 +132,7 @@ fn the_screen_changes_by_itself_only_while_the_clock_is_seen_to_run() {
 
 #[test]
 fn a_lesson_for_reading_only_refuses_the_stamp_and_an_empty_one_the_view() {
-    let mut bench = super::desk::read_only();
+    let mut bench = Bench::read_only((80, 24));
     play(&mut bench, "V 0 PageDown");
     assert!(bench.notice().contains("for reading only"), "{}", bench.notice());
     assert_eq!(bench.lesson(), &small_lesson());
@@ -168,7 +168,7 @@ fn the_view_says_what_is_recorded_what_to_say_and_what_comes_next() {
     for size in [(80, 24), (100, 30), (160, 48)] {
         let mut bench = Bench::small(size);
         play(&mut bench, "V 0 PageDown 31 PageDown 72.5");
-        insta::assert_snapshot!(format!("recording_{}x{}", size.0, size.1), bench.screen());
+        insta::assert_snapshot!(format!("recording_{}x{}", size.0, size.1), bench.styled_screen());
     }
     let mut plain = Bench::small((80, 24)).plain();
     play(&mut plain, "V 0 PageDown 31 PageDown 200");

@@ -234,3 +234,34 @@ fn a_voicing_carried_over_to_a_capo_is_named_as_it_is_played_there() {
     assert_eq!(tones(&bench), d_major);
     assert_eq!(bench.desk().fretboard.grip().kept, ["D"]);
 }
+
+#[test]
+fn where_the_tab_refuses_a_chord_the_segment_does_not_get_its_voicing_either() {
+    // As a file edited by hand may have it: nobody can say which of the two passages the bar is of.
+    let mut lesson = small_lesson();
+    lesson.passages.push(lesson.passages[0].clone());
+    let mut bench = Bench::on(lesson.clone(), (100, 30));
+    bench.strike("Down L f \"Am\" Enter p");
+    let twins = "several passages are numbered 1: give all but one of them another number first";
+    assert!(bench.notice().ends_with(twins), "{}", bench.notice());
+    assert_eq!(bench.lesson(), &lesson);
+    assert_eq!(bench.replayed, lesson);
+    bench.strike("u");
+    assert_eq!(bench.notice(), "nothing to undo");
+}
+
+#[test]
+fn a_chord_in_a_new_bar_behind_what_the_segment_plays_belongs_to_it() {
+    use fingerpost::lesson::document::BarRange;
+    let mut lesson = small_lesson();
+    lesson.segments[1].passages[0].bars = Some(BarRange { first: 2, last: 2 });
+    let mut bench = Bench::on(lesson.clone(), (100, 30));
+    bench.strike("Down P End L f \"Am\" Enter p");
+    let segment = &bench.lesson().segments[1];
+    assert_eq!(bench.lesson().passages[0].bars.len(), 3);
+    assert_eq!(segment.passages[0].bars, Some(BarRange { first: 2, last: 3 }));
+    assert_eq!(segment.voicings.len(), 3);
+    assert_eq!(bench.replayed, *bench.lesson());
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &lesson);
+}

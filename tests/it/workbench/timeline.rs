@@ -104,7 +104,7 @@ fn shot_and_tone_notes_are_written_line_by_line() {
     assert_eq!(bench.lesson(), &small_lesson());
     bench.strike("S Esc");
     assert!(bench.desk().lesson.is_saved(), "nothing written is no change");
-    let mut locked = super::desk::read_only();
+    let mut locked = Bench::read_only((80, 24));
     locked.strike("S");
     assert!(matches!(locked.state.overlay, Some(Overlay::List(_))), "they can be read");
 }
@@ -218,7 +218,7 @@ fn a_border_dragged_in_the_recording_moves_its_start_and_what_comes_later_if_ask
     drag(&mut bench, at, 4);
     release(&mut bench);
     assert_eq!(recorded(&bench), ["0:00-0:41", "1:12", "2:12-3:12", ""]);
-    let mut locked = super::desk::read_only();
+    let mut locked = Bench::read_only((80, 24));
     let at = border(&locked, 1, 1);
     drag(&mut locked, at, 4);
     release(&mut locked);
@@ -254,7 +254,8 @@ fn the_columns_show_every_time_side_by_side() {
     for size in [(80, 24), (100, 30), (160, 48)] {
         let mut bench = Bench::small(size);
         bench.strike("Down v \"0:41\" Enter G \"5:00\" Enter |");
-        insta::assert_snapshot!(format!("timeline_columns_{}x{}", size.0, size.1), bench.pane(Focus::Timeline));
+        let name = format!("timeline_columns_{}x{}", size.0, size.1);
+        insta::assert_snapshot!(name, bench.styled_pane(Focus::Timeline));
     }
     let mut bench = Bench::small((80, 24));
     bench.strike("|");
@@ -293,7 +294,7 @@ fn what_somebody_must_decide_is_not_mended() {
     bench.strike("W");
     assert!(bench.notice().contains("this is yours to decide"), "{}", bench.notice());
     assert_eq!(bench.lesson(), &lesson);
-    let mut locked = super::desk::read_only();
+    let mut locked = Bench::read_only((80, 24));
     locked.strike("Down Down W");
     assert!(locked.notice().contains("for reading only"), "{}", locked.notice());
 }

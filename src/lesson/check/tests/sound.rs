@@ -8,8 +8,8 @@ use crate::lesson::document::{
     Header, Lesson, OwnedInstrument, PassageUse, Piece, Recorded, Segment, SegmentKind, Setup, Voicing,
 };
 use crate::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
-use crate::lesson::music::{Bar, Event, Feel, Join, Note, Passage, Technique, Voice};
-use crate::lesson::time::{Meter, Tempo, VideoLength, VideoTime};
+use crate::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
+use crate::lesson::time::{VideoLength, VideoTime};
 
 /// A guitar in standard tuning without and with a capo, one piece, one passage of one bar, one
 /// voicing, three segments.
@@ -46,17 +46,7 @@ pub(super) fn sound() -> Lesson {
 }
 
 pub(super) fn passage(bars: Vec<Bar>) -> Passage {
-    Passage {
-        id: PassageId(1),
-        title: "verse".into(),
-        piece: Some(PieceId(1)),
-        setup: None,
-        key: None,
-        meter: Meter::COMMON,
-        tempo: Tempo::USUAL,
-        feel: Feel::Straight,
-        bars,
-    }
+    Passage { piece: Some(PieceId(1)), ..Passage::plain(PassageId(1), "verse", bars) }
 }
 
 /// Returns a bar of one voice with these lengths, all on the open third string. Lengths are parted

@@ -223,13 +223,11 @@ impl PassagePane {
             Question::Finger => {
                 let finger = match text {
                     "" => None,
-                    "T" | "t" => Some(Finger::Thumb),
-                    text => Some(
-                        read_number(text)
-                            .ok()
-                            .and_then(Finger::numbered)
-                            .ok_or_else(|| format!("`{text}` is no finger"))?,
-                    ),
+                    "t" => Some(Finger::Thumb),
+                    text => {
+                        let finger = text.parse().ok().and_then(Finger::from_char);
+                        Some(finger.ok_or_else(|| format!("`{text}` is no finger"))?)
+                    }
                 };
                 let string = self.cursor.string;
                 let set = |note: &mut Note| note.finger = finger;
@@ -377,17 +375,7 @@ impl PassagePane {
         let setup = open.setup_at(self.segment).map(|setup| setup.id);
         let bars = vec![Bar::default()];
         let done = format!("\"{title}\" has one empty bar: digits put frets, l changes the length");
-        let item = Passage {
-            id,
-            title: title.clone(),
-            piece: None,
-            setup,
-            key: None,
-            meter,
-            tempo,
-            feel: Feel::Straight,
-            bars,
-        };
+        let item = Passage { setup, meter, tempo, ..Passage::plain(id, title.clone(), bars) };
         let mut edits = vec![Edit::Passages(ListEdit::Insert { at: lesson.passages.len(), item })];
         let segment = self.segment.and_then(|id| lesson.segment(id)).cloned();
         edits.push(Edit::Segments(match segment {

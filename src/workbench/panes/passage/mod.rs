@@ -22,3 +22,4 @@ pub use asking::{PassagePick, Question};
 pub use pane::{PassagePane, Strike, ask_file};
 pub use steps::step_of;
 pub use view::{draw, draw_line};
+pub use writing::Chord;

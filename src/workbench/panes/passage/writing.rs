@@ -5,7 +5,8 @@
 use super::cursor::{Cursor, nothing_shown};
 use super::pane::{PassagePane, Typed, rig_of};
 use crate::instrument::neck::{Fret, Shape, StringNumber};
-use crate::lesson::edit::Edit;
+use crate::lesson::document::Segment;
+use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::VoicingId;
 use crate::lesson::music::{Event, Note, Passage};
@@ -23,15 +24,33 @@ use crate::workbench::reply::Reply;
 /// How wide text tab is that is copied out: what most mail and web pages show without breaking it.
 const COPIED_WIDTH: usize = 78;
 
+/// A chord as it is put over a beat.
+#[derive(Debug, Clone)]
+pub struct Chord<'a> {
+    /// What the fingers hold.
+    pub shape: &'a Shape,
+    /// What stands over the beat.
+    pub name: Option<String>,
+    /// The voicing of the lesson that it is.
+    pub voicing: VoicingId,
+}
+
 impl PassagePane {
     /// Makes edits of the passage as one step, and goes to `slot`.
     pub(super) fn make(&mut self, open: &mut EditedLesson, edits: Vec<Edit>, slot: Slot) -> Reply {
+        self.make_after(open, Vec::new(), edits, slot)
+    }
+
+    /// The same after `first`, which changes no bars, in one step with it.
+    fn make_after(&mut self, open: &mut EditedLesson, first: Vec<Edit>, edits: Vec<Edit>, slot: Slot) -> Reply {
         let Some(passage) = self.passage(open) else { return nothing_shown() };
         let Cursor { string, .. } = self.cursor;
         let spot = Spot::bar(slot.bar).voice(slot.voice).event(slot.event).string(string);
         let place = Place::Passage(passage.id, spot);
-        let mut all: Vec<Edit> = edits.iter().flat_map(|edit| bars::following(open.lesson(), edit)).collect();
-        all.extend(edits);
+        let segments: Vec<&Segment> = open.lesson().segments.iter().map(|segment| after(&first, segment)).collect();
+        let follow = |edit: &Edit| bars::following(segments.iter().copied(), edit);
+        let following: Vec<Edit> = edits.iter().flat_map(follow).collect();
+        let all = first.into_iter().chain(following).chain(edits).collect();
         let change = Transaction::new(Reason::EditBars, all).at(place);
         match open.change(change) {
             Ok(()) => {
@@ -104,14 +123,9 @@ impl PassagePane {
         reply
     }
 
-    /// Puts a chord where the cursor is: what a shape holds, its name over the beat, the voicing it is.
-    pub fn put_chord(
-        &mut self,
-        open: &mut EditedLesson,
-        shape: &Shape,
-        name: Option<String>,
-        voicing: VoicingId,
-    ) -> Reply {
+    /// Puts a chord where the cursor is, after `first`, which says what the chord needs: all of it or nothing.
+    pub fn put_chord(&mut self, open: &mut EditedLesson, chord: Chord<'_>, first: Vec<Edit>) -> Reply {
+        let Chord { shape, name, voicing } = chord;
         let Some(passage) = self.passage(open) else { return nothing_shown() };
         let strings = shape.strings().len();
         let note =
@@ -136,7 +150,7 @@ impl PassagePane {
             Ok(notes::append(passage, slot, event))
         };
         match written {
-            Ok(Written { edits, slot }) => self.make(open, edits, slot),
+            Ok(Written { edits, slot }) => self.make_after(open, first, edits, slot),
             Err(error) => refuse(&error),
         }
     }
@@ -391,4 +405,13 @@ fn words_of(clip: &Clip) -> String {
         Clip::Bars { bars, .. } => (bars.len(), "bar"),
     };
     format!("{count} {word}{}", if count == 1 { "" } else { "s" })
+}
+
+/// Returns a segment as `edits` leave it.
+fn after<'a>(edits: &'a [Edit], segment: &'a Segment) -> &'a Segment {
+    let replaced = edits.iter().rev().find_map(|edit| match edit {
+        Edit::Segments(ListEdit::Replace(new)) if new.id == segment.id => Some(new),
+        _ => None,
+    });
+    replaced.unwrap_or(segment)
 }

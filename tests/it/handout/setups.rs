@@ -1,0 +1,160 @@
+//! How the handout tells setups and keys, and which music stands under which.
+
+use fingerpost::instrument::neck::Fret;
+use fingerpost::instrument::tuning::Capo;
+use fingerpost::lesson::document::{ChordNames, Lesson, PassageUse, Piece};
+use fingerpost::lesson::id::{PassageId, PieceId, SetupId, VoicingId};
+use fingerpost::tab::handout::options::{Columns, HandoutOptions};
+use fingerpost::theory::pitch::Hertz;
+
+use super::{capo_lesson, check_order, lesson, number_of, passage, piece, setup, text};
+
+#[test]
+fn the_setup_box_says_what_to_turn() {
+    let text = text(&lesson(), &HandoutOptions::default());
+    check_order(
+        &text,
+        &["double drop D:  6 D  5 A  4 D  3 G  2 B  1 d", "strings 6 and 1 down a whole step (from standard)"],
+    );
+    let mut lesson = lesson();
+    lesson.setups[1] = setup(2, "", "Eb2 Ab2 Db3 Gb3 Bb3 Eb4", None);
+    lesson.setups[0].capo = Some(Capo { fret: Fret::new(2).unwrap(), strings: [3, 4, 5].map(number_of).to_vec() });
+    let text = self::text(&lesson, &HandoutOptions::default());
+    check_order(&text, &["6 E♭", "every string down a half step", "fret 2 on strings 5, 4 and 3 only"]);
+}
+
+#[test]
+fn chords_are_called_by_the_shape_or_by_the_sound() {
+    // Shapes of G with the capo at fret 3 sound in B flat: common practice, no published source.
+    let mut lesson = lesson();
+    let played = text(&lesson, &HandoutOptions::default());
+    check_order(&played, &["sounds in B♭ major, played as G major", "named by shape: G sounds as B♭"]);
+    assert!(played.contains("D/F♯") && !played.contains("E♭"), "{played}");
+    lesson.header.chord_names = ChordNames::SoundsAs;
+    let sounding = text(&lesson, &HandoutOptions::default());
+    check_order(
+        &sounding,
+        &["named by sound: B♭ is played as G", "── Chords ──", "B♭\n", "── lamp riff ──", "B♭", "E♭", "F/A", "slap"],
+    );
+    // The piece without a capo keeps its names.
+    check_order(&sounding, &["── wash riff ──", "D5", "G"]);
+}
+
+#[test]
+fn the_setup_box_is_one_whole() {
+    insta::assert_snapshot!(setup_box_of(&lesson(), "capo 3"), @r"
+    ┌─ Setup: capo 3, guitar ──────────────────────────────────┐
+    │ Tuning   standard:  6 E  5 A  4 D  3 G  2 B  1 e         │
+    │ Capo     fret 3; frets are counted from it               │
+    │ Key      sounds in B♭ major, played as G major           │
+    │ Names    chords are named by shape: G sounds as B♭       │
+    └──────────────────────────────────────────────────────────┘
+    ");
+    let mut lesson = lesson();
+    lesson.header.chord_names = ChordNames::SoundsAs;
+    lesson.setups[1].reference = Some(Hertz(432.0));
+    lesson.setups[1].tone = "Neck pickup".into();
+    lesson.pieces[1].tempo = "1/4.=60".parse().ok();
+    insta::assert_snapshot!(setup_box_of(&lesson, "capo 3"), @r"
+    ┌─ Setup: capo 3, guitar ──────────────────────────────────┐
+    │ Tuning   standard:  6 E  5 A  4 D  3 G  2 B  1 e         │
+    │ Capo     fret 3; frets are counted from it               │
+    │ Pitch    tune to A4 = 432 Hz                             │
+    │ Key      sounds in B♭ major, played as G major           │
+    │ Names    chords are named by sound: B♭ is played as G    │
+    │ Tempo    dotted quarter = 60                             │
+    │ Sound    Neck pickup                                     │
+    └──────────────────────────────────────────────────────────┘
+    ");
+}
+
+/// Returns the setup box whose title says `name`.
+fn setup_box_of(lesson: &Lesson, name: &str) -> String {
+    let text = text(lesson, &HandoutOptions { columns: Columns::new(60), ..HandoutOptions::default() });
+    let lines = text.lines().skip_while(|line| !line.starts_with('┌') || !line.contains(name));
+    let mut ended = false;
+    let lines = lines.take_while(|line| !std::mem::replace(&mut ended, line.starts_with('└')));
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+#[test]
+fn music_of_no_piece_stands_under_its_segment_and_its_setup() {
+    check_order(
+        &text(&capo_lesson(), &HandoutOptions::default()),
+        &[
+            "══ Two ways to C ══",
+            "┌─ Setup: standard, guitar ─",
+            "        C\n",
+            // The setup stays, so the heading says it.
+            "══ Rolling ══",
+            "═ Setup: standard, guitar ══\n\n── pattern ──",
+            "══ Capo on ══",
+            "┌─ Setup: standard, capo 2, guitar ─",
+            "Capo     fret 2",
+            "Cadd9             Am\n",
+            "══ Rolling again ══",
+            "═ Setup: standard, capo 2, guitar ══",
+            "── pattern, higher ──",
+            "Signs in the tab",
+        ],
+    );
+}
+
+#[test]
+fn chords_saved_for_another_setup_have_a_box_of_their_own() {
+    // The voicing says the capo, the segment does not.
+    let mut lesson = capo_lesson();
+    lesson.segments.truncate(1);
+    lesson.segments[0].voicings = vec![VoicingId(1), VoicingId(2)];
+    lesson.passages.clear();
+    lesson.voicings.truncate(2);
+    let parts = ["Setup: standard, guitar", "        C\n", "Setup: standard, capo 2", "Cadd9\n", "Signs in the chord"];
+    check_order(&text(&lesson, &HandoutOptions::default()), &[&["══ Two ways to C ══"][..], &parts].concat());
+    // The same under the heading of a piece, which is told once.
+    lesson.pieces = vec![Piece { notes: "slowly".into(), ..piece(1, "Wash Day", 1, "C") }];
+    lesson.segments[0].pieces = vec![PieceId(1)];
+    let text = text(&lesson, &HandoutOptions::default());
+    check_order(&text, &[&["══ Wash Day ══"][..], &parts].concat());
+    check_order(&text, &["Key      C major", "Key      sounds in C major, played as B♭ major"]);
+    assert_eq!(text.matches("Notes    slowly").count(), 1, "{text}");
+    // In no segment at all.
+    lesson.segments.clear();
+    check_order(&self::text(&lesson, &HandoutOptions::default()), &[&["══ Two small pieces ══"][..], &parts].concat());
+}
+
+#[test]
+fn a_passage_in_another_setup_than_its_piece_stands_in_a_box_of_its_own() {
+    let mut lesson = lesson();
+    lesson.passages[0].setup = Some(SetupId(2));
+    lesson.passages.push(passage(4, "wash end", Some(1), &["D5"]));
+    lesson.segments[2].passages.extend([PassageUse::whole(PassageId(4)), PassageUse::whole(PassageId(3))]);
+    let text = text(&lesson, &HandoutOptions::default());
+    check_order(
+        &text,
+        &[
+            "══ Wash Day ══",
+            "Setup: capo 3",
+            "── wash riff ──",
+            "Setup: double drop D",
+            "── wash end ──",
+            "── left over ──",
+        ],
+    );
+    let used = text.split("Also in this lesson").next().unwrap();
+    assert_eq!(used.matches("Setup: double drop D").count(), 1, "{text}");
+}
+
+#[test]
+fn a_chord_without_a_setup_is_played_in_that_of_its_segment() {
+    let mut lesson = capo_lesson();
+    lesson.pieces = vec![piece(1, "Wash Day", 1, "C")];
+    lesson.segments[2].pieces = vec![PieceId(1)];
+    lesson.segments[2].voicings = vec![VoicingId(3)];
+    let only = HandoutOptions { segments: "3".parse().unwrap(), ..HandoutOptions::default() };
+    check_order(&text(&lesson, &only), &["══ Wash Day ══", "Setup: standard, capo 2", " Am\n"]);
+    assert!(!text(&lesson, &only).contains("Setup: standard, guitar"));
+    // Where no segment says one, in that of the piece.
+    lesson.pieces[0].setup = Some(SetupId(2));
+    lesson.segments.iter_mut().for_each(|segment| segment.setup = None);
+    check_order(&text(&lesson, &only), &["══ Wash Day ══", "Setup: standard, capo 2", " Am\n"]);
+}

@@ -1,0 +1,97 @@
+//! How notes are played: joins, techniques, grace notes, fingers.
+
+use fingerpost::instrument::hand::Finger;
+use fingerpost::lesson::music::{Join, Stroke, Technique};
+use fingerpost::workbench::boxes::Overlay;
+
+use super::{event, on_passage};
+use crate::workbench::bench::Bench;
+
+#[test]
+fn joins_follow_the_frets_and_go_when_struck_again() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("Right Right Down Down");
+    let join = |bench: &Bench| event(bench, 0, 2).notes[0].join;
+    bench.strike("p");
+    assert_eq!(join(&bench), None, "the hammer-on that was there");
+    bench.strike("p");
+    assert_eq!(join(&bench), Some(Join::HammerOn));
+    bench.strike("7 p p");
+    assert_eq!(join(&bench), Some(Join::PullOff), "from seven to two");
+    bench.strike("s");
+    assert_eq!(join(&bench), Some(Join::LegatoSlide));
+    bench.strike("s");
+    assert_eq!(join(&bench), Some(Join::ShiftSlide));
+    bench.strike("s");
+    assert_eq!(join(&bench), None);
+    bench.strike("t");
+    assert_eq!(bench.notice().split(':').next(), Some("a tie from fret 7 to fret 2"));
+    bench.strike("2 t");
+    assert_eq!(join(&bench), Some(Join::Tie));
+}
+
+#[test]
+fn every_technique_is_in_the_list_and_those_that_do_not_fit_say_why() {
+    let mut bench = on_passage((100, 48));
+    bench.strike("Right Down Down Down Enter");
+    let screen = bench.screen();
+    for word in
+        ["hammer-on", "pull-off", "legato slide", "vibrato", "ghost note", "trill...", "whammy dive...", "rake up"]
+    {
+        assert!(screen.contains(word), "{word}\n{screen}");
+    }
+    assert!(screen.contains("(tie: a rest comes before the note"), "{screen}");
+    bench.strike("Enter");
+    let on = |bench: &Bench| event(bench, 0, 1).notes[0].techniques.clone();
+    assert_eq!(on(&bench), [Technique::Vibrato], "the first line that fits");
+    bench.strike("v m y");
+    assert_eq!(on(&bench), [Technique::PalmMute, Technique::Tap]);
+    bench.strike("g");
+    assert!(bench.notice().starts_with("palm mute and let ring together"), "{}", bench.notice());
+    bench.strike("m y k k");
+    assert_eq!((on(&bench), event(&bench, 0, 1).stroke), (Vec::new(), Some(Stroke::Up)));
+}
+
+#[test]
+fn amounts_and_frets_of_techniques_are_typed() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("Right Down Down Down");
+    let on = |bench: &Bench| event(bench, 0, 1).notes[0].techniques.clone();
+    let amount = |text: &str| text.parse().unwrap();
+    for (typed, expected) in [
+        ("1/2", Technique::Bend(amount("1/2"))),
+        ("1 1/2 r", Technique::BendRelease(amount("1 1/2"))),
+        ("pre 1", Technique::PreBend(amount("1"))),
+        ("pre 1/4 release", Technique::PreBendRelease(amount("1/4"))),
+    ] {
+        bench.strike(&format!("b Ctrl+E \"{typed}\" Enter"));
+        if bench.notice().contains("exclude each other") {
+            bench.strike("b Ctrl+E Enter");
+            bench.strike(&format!("b Ctrl+E \"{typed}\" Enter"));
+        }
+        assert_eq!(on(&bench), [expected], "{typed}: {}", bench.notice());
+    }
+    bench.strike("b Ctrl+E \"far\" Enter");
+    assert!(bench.screen().contains("`far` is not a bend"));
+}
+
+#[test]
+fn grace_notes_and_fingers_are_typed_for_the_note() {
+    let mut bench = on_passage((100, 60));
+    let choose = |bench: &mut Bench, word: &str| {
+        bench.strike("Enter");
+        let Some(Overlay::Choice(list)) = &bench.state.overlay else { panic!("no list") };
+        let line = list.lines.iter().position(|(text, _)| text.starts_with(word)).unwrap();
+        bench.strike(&"Down ".repeat(line));
+        bench.strike("Enter");
+    };
+    bench.strike("Right Down Down Down");
+    choose(&mut bench, "grace notes");
+    bench.strike("\"0 4\" Enter");
+    let grace: Vec<(u8, Option<Join>)> =
+        event(&bench, 0, 1).grace.iter().map(|note| (note.fret.number(), note.join)).collect();
+    assert_eq!(grace, [(0, Some(Join::HammerOn)), (4, Some(Join::PullOff))]);
+    choose(&mut bench, "fretting finger");
+    bench.strike("\"2\" Enter");
+    assert_eq!(event(&bench, 0, 1).notes[0].finger, Some(Finger::Middle));
+}
