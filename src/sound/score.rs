@@ -3,6 +3,8 @@
 //! Times are seconds from the start of the score. Pitches are MIDI note numbers with a fraction: 69.0 is A4, 69.5 a
 //! quarter tone above it.
 
+use crate::lesson::id::PassageId;
+
 /// Everything that is to be heard, in order of time.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Score {
@@ -223,6 +225,8 @@ pub struct Drone {
 pub struct Mark {
     /// From when.
     pub at: f64,
+    /// The passage; `None` where there is none, as in a chord.
+    pub passage: Option<PassageId>,
     /// The place of the bar in the passage, counted from 0; `None` in the count-in.
     pub bar: Option<usize>,
     /// The time since the start of the bar, in ticks of the lesson model.

@@ -12,6 +12,7 @@ use super::state::State;
 use crate::instrument::catalogue;
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
+use crate::lesson::document::PassageUse;
 use crate::lesson::time::Ticks;
 use crate::sound::performance::passage::{Part, passage, segment};
 use crate::sound::performance::shape::{Manner, over_a_drone, plain_form, shape};
@@ -239,10 +240,7 @@ pub fn choose(state: &mut State, choice: Choice) -> Reply {
 impl Desk {
     /// Shows in tab and on the fretboard what is heard.
     pub(super) fn show_heard(&mut self, playing: Option<&Playing>) {
-        let mark = playing.and_then(|playing| match playing.asked {
-            Asked::Passage(id, _) => playing.mark().and_then(|mark| Some((id, mark.bar?, Ticks(mark.tick)))),
-            Asked::Segment(_) | Asked::Chord => None,
-        });
+        let mark = playing.and_then(Playing::mark).and_then(|mark| Some((mark.passage?, mark.bar?, Ticks(mark.tick))));
         self.passage.show_heard(&self.lesson, mark);
         let rig = self.fretboard.rig();
         let open = |string: StringNumber| rig.sounding(string, Fret::OPEN).ok().map(|note| f64::from(note.number()));
@@ -273,6 +271,13 @@ impl Desk {
         if self.focus_plays_music() {
             return self.music(action, listening);
         }
+        let setup = self.lesson.setup_at(self.timeline.selected());
+        let reference = setup.and_then(|setup| setup.reference).map_or(440.0, |hertz| hertz.0);
+        Ok(Heard { reference, ..self.chord(action, listening)? })
+    }
+
+    fn chord(&self, action: SoundAction, listening: &Listening) -> Result<Heard, String> {
+        let rig = self.fretboard.rig();
         let manner = match action {
             SoundAction::HearUpward => Manner::StrumUp,
             SoundAction::HearSlowly => Manner::Slowly,
@@ -281,24 +286,29 @@ impl Desk {
             _ => Manner::StrumDown,
         };
         match self.focus {
+            Focus::Readings if !matches!(action, SoundAction::HearString) => {
+                let (name, plain) = self.plain_form(manner)?;
+                let (words, score) = if action == SoundAction::HearBoth {
+                    let shape = self.fingers(Manner::StrumDown, listening)?.score;
+                    ("in root position, then the shape", plain.then(&shape, BETWEEN))
+                } else {
+                    ("in root position", plain)
+                };
+                Ok(Heard::chord(format!("{name} {words}"), self.with_drone(score, listening, Some(&name), rig), rig))
+            }
+            _ if action == SoundAction::HearBoth => self.both_slots(listening),
             Focus::Library => {
                 let item = self.library.selected().ok_or("no voicing is selected")?;
                 let rig = rig_of(&item.voicing).ok_or("its instrument, tuning and capo do not fit together")?;
                 let doubts = &item.voicing.doubts;
                 let doubt = |index: usize| doubts.get(index).copied().unwrap_or_default();
                 let score = played(&rig, &item.voicing.shape, doubt, manner, listening);
-                Ok(Heard::chord(item.name(), self.with_drone(score, listening, item.voicing.readings.first()), &rig))
+                if score.notes.is_empty() {
+                    return Err("nothing of it sounds on the strings that are let in".to_owned());
+                }
+                let named = item.voicing.readings.first();
+                Ok(Heard::chord(item.name(), self.with_drone(score, listening, named, &rig), &rig))
             }
-            Focus::Readings if action == SoundAction::HearBoth => {
-                let (name, plain) = self.plain_form(manner)?;
-                let both = plain.then(&self.fingers(Manner::StrumDown, listening)?.score, BETWEEN);
-                Ok(Heard::chord(format!("{name} in root position, then the shape"), both, self.fretboard.rig()))
-            }
-            Focus::Readings if !matches!(action, SoundAction::HearString) => {
-                let (name, plain) = self.plain_form(manner)?;
-                Ok(Heard::chord(format!("{name} in root position"), plain, self.fretboard.rig()))
-            }
-            _ if action == SoundAction::HearBoth => self.both_slots(listening),
             _ => self.fingers(manner, listening),
         }
     }
@@ -309,7 +319,9 @@ impl Desk {
         if let Some(ghosts) = self.fretboard.ghosts() {
             let ghost = &ghosts.shown().shape;
             let score = played(rig, ghost, |_| Doubt::Sure, manner, listening);
-            return Ok(Heard::chord(format!("the ghost {}", ghost.compact()), score, rig));
+            let named = self.readings.selected().map(|named| &named.reading.symbol);
+            let name = format!("the ghost {}", ghost.compact());
+            return Ok(Heard::chord(name, self.with_drone(score, listening, named, rig), rig));
         }
         let strings = grip.shape.strings().len();
         let doubt =
@@ -320,7 +332,7 @@ impl Desk {
         }
         let reading = self.readings.selected().map(|named| named.reading.symbol.clone());
         let name = grip.kept.first().cloned().or_else(|| reading.clone()).unwrap_or_else(|| grip.shape.compact());
-        Ok(Heard::chord(name, self.with_drone(score, listening, reading.as_ref()), rig))
+        Ok(Heard::chord(name, self.with_drone(score, listening, reading.as_ref(), rig), rig))
     }
 
     /// Slot A, then slot B.
@@ -334,7 +346,9 @@ impl Desk {
             played(rig, &grip.shape, doubt, Manner::StrumDown, listening)
         };
         let name = format!("A: {}, then B: {}", a.shape.compact(), b.shape.compact());
-        Ok(Heard::chord(name, one(a).then(&one(b), BETWEEN), rig))
+        // Each may have a name of its own: only a bass that was stated is held under both.
+        let score = self.with_drone(one(a).then(&one(b), BETWEEN), listening, None, rig);
+        Ok(Heard::chord(name, score, rig))
     }
 
     /// The selected reading in close position.
@@ -346,12 +360,13 @@ impl Desk {
         Ok((symbol.clone(), plain_form(&sounding, manner)))
     }
 
-    /// Holds a bass under `score` where that is wanted: the one that was stated, or that of the name.
-    fn with_drone(&self, score: Score, listening: &Listening, symbol: Option<&String>) -> Score {
+    /// Holds a bass under `score` where that is wanted: the one that was stated, or that of the name, by which a shape
+    /// on `rig` is called.
+    fn with_drone(&self, score: Score, listening: &Listening, symbol: Option<&String>, rig: &Rig) -> Score {
         if !listening.drone {
             return score;
         }
-        let shift = self.fretboard.rig().played_as().semitones();
+        let shift = rig.played_as().semitones();
         let named = symbol.and_then(|symbol| symbol.parse::<ChordSymbol>().ok()).map(|chord| {
             let chord = chord.moved(shift, None);
             chord.bass().unwrap_or(chord.root()).pitch_class()
@@ -395,7 +410,7 @@ impl Desk {
     fn segment_music(&self, id: crate::lesson::id::SegmentId, listening: &Listening) -> Result<Heard, String> {
         let lesson = self.lesson.lesson();
         let played = lesson.segment(id).ok_or("the segment is gone")?;
-        if let [used] = &played.passages[..] {
+        if let [used @ PassageUse { times: 1, slow_times: 0, .. }] = &played.passages[..] {
             return self.passage_part(used.passage, Part { bars: used.bars, ..Part::default() }, listening);
         }
         let found = segment(lesson, played, listening.options()).map_err(|error| error.to_string())?;

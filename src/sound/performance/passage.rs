@@ -8,6 +8,7 @@ use super::technique::{Again, Place, apply};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::{BarRange, Lesson, Segment};
+use crate::lesson::id::PassageId;
 use crate::lesson::music::{Bar, Event, Feel, Join, Note, Passage, Stroke};
 use crate::lesson::time::{Meter, NoteValue, Tempo, Ticks};
 use crate::plan::length::{BarInTime, LengthError, bars_in_time, checked_places, seconds};
@@ -106,7 +107,7 @@ fn many_times(
     checked_places(passage, part.bars)?;
     let rig = lesson.passage_rig(passage).ok_or_else(|| PerformanceError::NoSetup(passage.title.clone()))?;
     let reference = lesson.passage_setup(passage).and_then(|setup| setup.reference).map_or(440.0, |hertz| hertz.0);
-    let mut player = Player::new(&rig, passage.feel, options);
+    let mut player = Player::new(&rig, passage, options);
     let written = bars_in_time(passage);
     let once = |_| played_range(&passage.bars, part.bars);
     let places: Vec<usize> = (0..times).flat_map(once).take(MOST_BARS + 1).collect();
@@ -171,6 +172,7 @@ pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<P
 #[derive(Debug, Clone, Copy)]
 struct Pending {
     join: Join,
+    fret: Fret,
     /// The place of its sketch, of the last one where it was struck again and again.
     sketch: usize,
     /// Whether it was.
@@ -183,6 +185,7 @@ struct Pending {
 struct Player<'a> {
     rig: &'a Rig,
     manners: &'static Manners,
+    passage: PassageId,
     feel: Feel,
     options: Options,
     /// When the next bar begins.
@@ -201,11 +204,12 @@ struct When {
 }
 
 impl<'a> Player<'a> {
-    fn new(rig: &'a Rig, feel: Feel, options: Options) -> Self {
+    fn new(rig: &'a Rig, passage: &Passage, options: Options) -> Self {
         Self {
             rig,
             manners: manners(),
-            feel,
+            passage: passage.id,
+            feel: passage.feel,
             options,
             now: 0.0,
             sketches: Vec::new(),
@@ -220,7 +224,7 @@ impl<'a> Player<'a> {
     }
 
     fn count_in(&mut self, meter: Meter, tempo: Tempo) {
-        self.marks.push(Mark { at: self.now, bar: None, tick: 0 });
+        self.marks.push(Mark { at: self.now, passage: Some(self.passage), bar: None, tick: 0 });
         for (tick, accent) in beats(meter) {
             self.clicks.push(Click { at: self.now + self.seconds(tick, tempo), accent });
         }
@@ -253,7 +257,8 @@ impl<'a> Player<'a> {
         mark_ticks.push((begin, from.0));
         mark_ticks.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1)));
         mark_ticks.dedup_by_key(|(_, tick)| *tick);
-        self.marks.extend(mark_ticks.into_iter().map(|(at, tick)| Mark { at, bar: Some(place), tick }));
+        let passage = Some(self.passage);
+        self.marks.extend(mark_ticks.into_iter().map(|(at, tick)| Mark { at, passage, bar: Some(place), tick }));
         if self.options.click {
             // A pickup is counted from the end of its bar.
             let missing = time.meter.ticks().0.saturating_sub(time.length.0);
@@ -318,7 +323,7 @@ impl<'a> Player<'a> {
         let Some(index) = note.string.index(strings) else { return };
         let Ok(sounding) = self.rig.sounding(note.string, note.fret) else { return };
         let pitch = f64::from(sounding.number());
-        let place = self.lead_into(pending, pitch, when).unwrap_or_else(|| {
+        let place = self.lead_into(pending, note.fret, pitch, when).unwrap_or_else(|| {
             let mut sketch = Sketch::plain(index, (when.start, when.end), pitch, self.manners.plain);
             sketch.attack = match pending.map(|pending| pending.join) {
                 Some(Join::HammerOn) => Attack::Hammer,
@@ -339,7 +344,8 @@ impl<'a> Player<'a> {
             }
         }
         let seams = Seams {
-            goes_on: pending.is_some_and(|pending| pending.join == Join::Tie && pending.repeated),
+            goes_on: pending
+                .is_some_and(|pending| pending.join == Join::Tie && pending.fret == note.fret && pending.repeated),
             leads_on: note.join.is_some(),
         };
         let strokes = repeated(sketch, again, when, seams);
@@ -349,13 +355,13 @@ impl<'a> Player<'a> {
             let sketch = if repeated { self.sketches.len() - 1 } else { place };
             let stroke = self.sketches.get(sketch).map_or(when.start, |stroke| stroke.start);
             let start = if repeated { stroke } else { when.start };
-            self.pending.insert((voice, note.string), Pending { join, sketch, repeated, start });
+            self.pending.insert((voice, note.string), Pending { join, fret: note.fret, sketch, repeated, start });
         }
     }
 
     /// Lets the note before go on where the join says so, and returns its place; slides it to `pitch` where it slides.
-    fn lead_into(&mut self, pending: Option<Pending>, pitch: f64, when: When) -> Option<usize> {
-        let Pending { join, sketch: place, start, .. } = pending?;
+    fn lead_into(&mut self, pending: Option<Pending>, fret: Fret, pitch: f64, when: When) -> Option<usize> {
+        let Pending { join, fret: from, sketch: place, start, .. } = pending?;
         let slide = self.manners.slide;
         let before = self.sketches.get_mut(place)?;
         let slides = matches!(join, Join::LegatoSlide | Join::ShiftSlide);
@@ -372,6 +378,8 @@ impl<'a> Player<'a> {
             before.stopped = pitch;
         }
         match join {
+            // A repeat may bring another note than the one that is written next.
+            Join::Tie if fret != from => None,
             Join::Tie | Join::LegatoSlide => {
                 before.end = before.end.max(when.end);
                 Some(place)

@@ -1,11 +1,14 @@
 //! Hearing what stands on the screen: what is played is looked at as a score, without a device.
 
+use fingerpost::lesson::document::PassageUse;
+use fingerpost::lesson::id::PassageId;
+use fingerpost::theory::pitch::Hertz;
 use fingerpost::workbench::action::Focus;
 use fingerpost::workbench::listening::SoundOrder;
 use fingerpost::workbench::look::Role;
 use fingerpost::workbench::message::{Effect, Message};
 
-use super::bench::Bench;
+use super::bench::{Bench, small_lesson};
 
 /// What was played last.
 #[track_caller]
@@ -202,4 +205,66 @@ fn the_device_is_chosen_from_those_there_are() {
     assert!(matches!(bench.wanted.last(), Some(Effect::KeepListening(settings)) if settings.device == "sink.two"));
     bench.send(Message::DevicesFound(Err("there is no sound server".to_owned())));
     assert_eq!(bench.notice(), "there is no sound server");
+}
+
+#[test]
+fn the_bass_is_held_under_names_and_under_both_of_two_shapes_as_well() {
+    let mut bench = on_c();
+    let held = |bench: &Bench| order(bench).score.drone.map(|drone| drone.pitch);
+    // F2 is what somebody else plays under C: MIDI 41, in the octave from E1 on.
+    bench.strike("R b \"F\" Enter _ F5");
+    assert_eq!(held(&bench), Some(29.0), "the name in root position");
+    bench.strike("F8");
+    assert_eq!(held(&bench), Some(29.0), "the name, then the shape");
+    bench.strike("F A s \"320003\" Enter B F8");
+    assert_eq!(held(&bench), Some(29.0), "slot A, then slot B");
+    bench.strike("_ F8");
+    assert_eq!(held(&bench), None);
+}
+
+#[test]
+fn slots_are_compared_from_the_library_too() {
+    let mut bench = on_c();
+    bench.strike("A s \"320003\" Enter B L F8");
+    assert_eq!(pitches(&bench), [48.0, 52.0, 55.0, 60.0, 64.0, 43.0, 47.0, 50.0, 55.0, 59.0, 67.0]);
+}
+
+#[test]
+fn chords_sound_at_the_reference_of_the_setup_as_music_does() {
+    let mut lesson = small_lesson();
+    lesson.setups[0].reference = Some(Hertz(432.0));
+    let mut bench = Bench::on(lesson, (100, 30));
+    bench.strike("Down P F6");
+    assert_eq!(order(&bench).reference, 432.0);
+    for pane in ["F", "R"] {
+        bench.strike(&format!("Ctrl+P {pane} F5"));
+        assert_eq!(order(&bench).reference, 432.0, "{pane}");
+    }
+}
+
+#[test]
+fn a_segment_is_heard_as_it_is_planned_and_the_tab_follows() {
+    let mut lesson = small_lesson();
+    let again = PassageUse { times: 2, slow_times: 1, slow_percent: 50, ..PassageUse::whole(PassageId(1)) };
+    lesson.segments[1].passages = vec![again];
+    let mut bench = Bench::on(lesson, (160, 48));
+    bench.strike("Down P F6");
+    let once = order(&bench).score.clone();
+    bench.strike("Ctrl+P T F5");
+    let planned = order(&bench).score.clone();
+    assert_eq!(planned.notes.len(), 3 * once.notes.len());
+    // At 92 quarters a minute two bars last 480/92 s; then half a second, and the slow turn.
+    let turn = 480.0 / 92.0;
+    assert!((planned.end - (4.0 * turn + 0.5)).abs() < 1e-9, "{}", planned.end);
+    // In the second turn the first note of the tab is shown again.
+    let shown = |bench: &mut Bench, second: f64| {
+        bench.send(Message::Heard(Some(second)));
+        let (buffer, area) = (bench.buffer(), bench.state.layout().unwrap().pane(Focus::Passage).area);
+        let green = area.positions().filter(|place| buffer[*place].fg == ratatui::style::Color::Green);
+        green.map(|place| (place.x, place.y)).collect::<Vec<_>>()
+    };
+    let first = shown(&mut bench, turn + 0.01);
+    assert!(!first.is_empty(), "{}", bench.screen());
+    assert_ne!(shown(&mut bench, turn + 0.7), first);
+    assert_eq!(shown(&mut bench, 2.0 * turn + 0.51), first, "slowly");
 }
