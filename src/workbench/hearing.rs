@@ -104,8 +104,8 @@ fn stop(listening: &mut Listening) -> Reply {
 
 /// Plays what is to be heard. The first time ever, a word about ears is said.
 fn start(listening: &mut Listening, heard: Heard) -> Reply {
-    let score = Arc::new(heard.score);
-    let order = listening.order(Arc::clone(&score), heard.sound, heard.reference);
+    let order = listening.order(Arc::new(heard.score), heard.sound, heard.reference);
+    let score = Arc::clone(&order.score);
     // Chords are compared, not repeated.
     let order = SoundOrder { span: order.span.filter(|_| heard.asked != Asked::Chord), ..order };
     let is_chord = heard.asked == Asked::Chord;

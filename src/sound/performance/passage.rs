@@ -45,7 +45,10 @@ impl Default for Options {
 pub struct Part {
     /// The bars; without them all. A repeat is taken where it lies within them.
     pub bars: Option<BarRange>,
-    /// From which moment of the first of them on.
+    /// The place of the bar, counted from 0, that is heard first, as if what comes before it had just been played: the
+    /// repeat it lies in is still to come. Without it, the first that is played.
+    pub begin: Option<usize>,
+    /// From which moment of that bar on.
     pub from: Ticks,
     /// Up to which moment of the last of them; without it, its end.
     pub to: Option<Ticks>,
@@ -109,7 +112,7 @@ fn many_times(
     let reference = lesson.passage_setup(passage).and_then(|setup| setup.reference).map_or(440.0, |hertz| hertz.0);
     let mut player = Player::new(&rig, passage, options);
     let written = bars_in_time(passage);
-    let once = |_| played_range(&passage.bars, part.bars);
+    let once = |_| places(passage, part);
     let places: Vec<usize> = (0..times).flat_map(once).take(MOST_BARS + 1).collect();
     if places.len() > MOST_BARS {
         return Err(PerformanceError::TooLong);
@@ -129,6 +132,21 @@ fn many_times(
         player.play_bar(*place, bar, *time, (from.min(to), to));
     }
     Ok(Performance { score: player.finish(), reference })
+}
+
+/// Returns the places of the bars of `part` in the order in which they are played.
+fn places(passage: &Passage, Part { bars, begin, .. }: Part) -> Vec<usize> {
+    let order: Vec<usize> = played_range(&passage.bars, bars).take(MOST_BARS + 1).collect();
+    let Some(begin) = begin else { return order };
+    match order.iter().position(|place| *place == begin) {
+        Some(first) => order.into_iter().skip(first).collect(),
+        // An ending whose turn never comes.
+        None => {
+            let number = |place: usize| u32::try_from(place.saturating_add(1)).unwrap_or(u32::MAX);
+            let rest = BarRange { first: number(begin), last: bars.map_or(u32::MAX, |bars| bars.last) };
+            played_range(&passage.bars, Some(rest)).take(MOST_BARS + 1).collect()
+        }
+    }
 }
 
 /// Plays the music of `segment` as it is planned: each of its passages as often as it says at `options.percent` of its

@@ -276,8 +276,12 @@ fn a_part_begins_and_ends_where_it_is_said() {
     let bars = [bar(&vec![on_one("1/4", 1, ""); 4].join(",")), bar(&vec![on_one("1/4", 2, ""); 4].join(","))].join(",");
     let (lesson, written) = lesson_with("standard", None, COMMON, &bars);
     let quarter = NoteValue::Quarter.ticks().0;
-    let part =
-        Part { bars: Some(BarRange { first: 1, last: 2 }), from: Ticks(2 * quarter), to: Some(Ticks(3 * quarter)) };
+    let part = Part {
+        bars: Some(BarRange { first: 1, last: 2 }),
+        begin: None,
+        from: Ticks(2 * quarter),
+        to: Some(Ticks(3 * quarter)),
+    };
     let score = passage(&lesson, &written, part, Options::default()).unwrap().score;
     about(&starts(&score), &[0.0, 0.5, 1.0, 1.5, 2.0]);
     assert_eq!((score.end, score.marks[0].bar, score.marks[0].tick), (2.5, Some(0), 2 * quarter));

@@ -29,3 +29,27 @@ fn a_tie_holds_no_note_of_another_fret_that_a_repeat_brings() {
     let ends: Vec<f64> = score.notes.iter().map(|note| note.end).collect();
     about(&ends, &[2.0, 4.0, 6.0, 10.0]);
 }
+
+#[test]
+fn what_begins_within_a_repeat_comes_round_as_if_all_of_it_had_been_played() {
+    let bars = [
+        ("repeat_start: true, ", 1, ""),
+        ("", 2, ""),
+        ("endings: [1], repeat_end: 2, ", 3, ""),
+        ("endings: [2], ", 4, ""),
+        ("", 5, ""),
+    ];
+    let from = |place| Part { begin: Some(place), ..Part::default() };
+    for (place, meant) in [
+        (0, &[1.0, 2.0, 3.0, 1.0, 2.0, 4.0, 5.0][..]),
+        (1, &[2.0, 3.0, 1.0, 2.0, 4.0, 5.0]),
+        (2, &[3.0, 1.0, 2.0, 4.0, 5.0]),
+        (3, &[4.0, 5.0]),
+        (4, &[5.0]),
+    ] {
+        assert_eq!(frets(&heard(&bars, from(place))), meant, "from bar {}", place + 1);
+    }
+    // An ending that never comes is played all the same when the cursor stands on it.
+    let never = [("", 1, ""), ("endings: [7], repeat_end: 2, ", 2, ""), ("", 3, "")];
+    assert_eq!(frets(&heard(&never, from(1))), [2.0, 3.0]);
+}

@@ -1,7 +1,9 @@
 //! Hearing what stands on the screen: what is played is looked at as a score, without a device.
 
+use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::lesson::document::PassageUse;
 use fingerpost::lesson::id::PassageId;
+use fingerpost::lesson::music::Note;
 use fingerpost::theory::pitch::Hertz;
 use fingerpost::workbench::action::Focus;
 use fingerpost::workbench::listening::SoundOrder;
@@ -267,4 +269,37 @@ fn a_segment_is_heard_as_it_is_planned_and_the_tab_follows() {
     assert!(!first.is_empty(), "{}", bench.screen());
     assert_ne!(shown(&mut bench, turn + 0.7), first);
     assert_eq!(shown(&mut bench, 2.0 * turn + 0.51), first, "slowly");
+}
+
+#[test]
+fn from_a_cursor_within_a_repeat_the_repeat_is_still_taken() {
+    let mut lesson = small_lesson();
+    lesson.passages[0].bars[1].repeat_end = Some(2);
+    let mut bench = Bench::on(lesson, (100, 30));
+    // From the second beat: the rest of bar 1, bar 2, and both again.
+    bench.strike("Down P Home Right F5");
+    assert_eq!(pitches(&bench), [52.0, 55.0, 57.0, 43.0, 48.0, 52.0, 55.0, 57.0, 43.0]);
+    // From bar 2: that bar, and both again.
+    bench.strike("Ctrl+P Right Right Right F5");
+    assert_eq!(pitches(&bench), [43.0, 48.0, 52.0, 55.0, 57.0, 43.0]);
+}
+
+#[test]
+fn what_lies_before_the_first_beat_is_heard_in_every_round_of_a_loop() {
+    let mut lesson = small_lesson();
+    let grace = Note::plain(StringNumber::new(5).unwrap(), Fret::new(1).unwrap());
+    lesson.passages[0].bars[0].voices[0].0[0].grace = vec![grace];
+    let mut bench = Bench::on(lesson, (100, 30));
+    for count_in in ["", "F9 Down Enter"] {
+        bench.strike(&format!("Down P {count_in} @ F6"));
+        let found = order(&bench);
+        let (first, end) = found.span.unwrap();
+        let graces: Vec<f64> =
+            found.score.notes.iter().filter(|note| note.pitch == 46.0).map(|note| note.start).collect();
+        // Once before the first beat, once as long before the loop comes round.
+        assert_eq!(graces.len(), 2, "{graces:?}");
+        assert!(graces[0] < first && (first - graces[0] - (end - graces[1])).abs() < 1e-9, "{graces:?} {first} {end}");
+        assert!(found.score.notes.is_sorted_by_key(|note| (note.start * 1e6) as u64));
+        bench.strike("Ctrl+P @ Home");
+    }
 }

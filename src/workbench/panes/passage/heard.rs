@@ -45,7 +45,8 @@ impl PassagePane {
             }
             None => {
                 let slot = self.cursor.slot;
-                part((slot.bar, last), start(slot).map_or(Ticks::ZERO, |(start, _)| start), None)
+                let from = start(slot).map_or(Ticks::ZERO, |(start, _)| start);
+                Part { begin: Some(slot.bar), ..part((shown.bars.start, last), from, None) }
             }
         };
         Some((shown.passage, part))
