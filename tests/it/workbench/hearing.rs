@@ -3,7 +3,7 @@
 use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::lesson::document::PassageUse;
 use fingerpost::lesson::id::PassageId;
-use fingerpost::lesson::music::Note;
+use fingerpost::lesson::music::{Note, Passage};
 use fingerpost::theory::pitch::Hertz;
 use fingerpost::workbench::action::Focus;
 use fingerpost::workbench::listening::SoundOrder;
@@ -302,4 +302,27 @@ fn what_lies_before_the_first_beat_is_heard_in_every_round_of_a_loop() {
         assert!(found.score.notes.is_sorted_by_key(|note| (note.start * 1e6) as u64));
         bench.strike("Ctrl+P @ Home");
     }
+}
+
+#[test]
+fn the_passage_that_is_heard_is_shown_while_its_segment_plays() {
+    let mut lesson = small_lesson();
+    let second = Passage { id: PassageId(2), title: "Answer".to_owned(), ..lesson.passages[0].clone() };
+    lesson.passages.push(second);
+    lesson.segments[1].passages.push(PassageUse::whole(PassageId(2)));
+    let mut bench = Bench::on(lesson, (160, 48));
+    bench.strike("Down F5");
+    let marks = &order(&bench).score.marks;
+    let answer = marks.iter().find(|mark| mark.passage == Some(PassageId(2))).unwrap().at;
+    bench.send(Message::Heard(Some(0.1)));
+    assert!(bench.screen().contains("─ Turnaround "), "{}", bench.screen());
+    bench.send(Message::Heard(Some(answer + 0.1)));
+    assert!(bench.screen().contains("─ Answer "), "{}", bench.screen());
+    let role = bench.state.look.style(Role::Heard).add_modifier;
+    let (buffer, area) = (bench.buffer(), bench.state.layout().unwrap().pane(Focus::Passage).area);
+    assert!(area.positions().any(|place| buffer[place].modifier.contains(role)));
+    // Who writes in a passage stays there.
+    bench.strike("P");
+    bench.send(Message::Heard(Some(0.1)));
+    assert!(bench.screen().contains("─ Answer "), "{}", bench.screen());
 }
