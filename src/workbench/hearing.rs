@@ -252,8 +252,12 @@ impl Desk {
         let lit = |playing: &Playing| {
             let places = playing.sounding().into_iter().filter_map(|note| {
                 let string = StringNumber::at(note.string, playing.score.strings.len())?;
-                let pitch = note.steady_pitch_after(playing.heard - note.start).round();
-                Some((string, rig.fret_for(string, MidiNote::new(pitch as u8)?)?))
+                let by_pitch = || {
+                    let pitch = note.steady_pitch_after(playing.heard - note.start).round();
+                    rig.fret_for(string, MidiNote::new(pitch as u8)?)
+                };
+                // Bends move the pitch and not the finger, and a harmonic sounds elsewhere than it is touched.
+                Some((string, playing.score.finger_of(note, playing.heard).or_else(by_pitch)?))
             });
             places.collect()
         };

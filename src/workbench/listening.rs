@@ -7,7 +7,7 @@ use crate::lesson::document::BarRange;
 use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::time::Ticks;
 use crate::sound::performance::passage::{FASTEST, Options, Part, SLOWEST};
-use crate::sound::score::{Mark, Score, SoundedNote};
+use crate::sound::score::{Finger, Mark, Score, SoundedNote};
 use crate::store::settings::ListeningSettings;
 
 /// How long until the screen looks again at what is heard: 25 times a second.
@@ -214,6 +214,10 @@ fn leading_round(score: Arc<Score>, music: f64) -> Arc<Score> {
         return score;
     }
     let mut round = Arc::unwrap_or_clone(score);
+    let before = round.fingers.iter().take_while(|finger| finger.at < music - 1e-6);
+    let fingers: Vec<Finger> = before.map(|finger| Finger { at: finger.at + by, ..*finger }).collect();
+    round.fingers.extend(fingers);
+    round.fingers.sort_by(|one, other| one.at.total_cmp(&other.at));
     round.notes.extend(again);
     round.notes.sort_by(|one, other| one.start.total_cmp(&other.start).then(one.string.cmp(&other.string)));
     Arc::new(round)

@@ -9,11 +9,11 @@ use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::{BarRange, Lesson, Segment};
 use crate::lesson::id::PassageId;
-use crate::lesson::music::{Bar, Event, Feel, Join, Note, Passage, Stroke};
+use crate::lesson::music::{Bar, Event, Feel, Join, Note, Passage, Stroke, Technique};
 use crate::lesson::time::{Meter, NoteValue, Tempo, Ticks};
 use crate::plan::length::{BarInTime, LengthError, bars_in_time, checked_places, seconds};
 use crate::plan::order::played_range;
-use crate::sound::score::{Accent, Attack, Click, Mark, Muting, OpenString, Score, SoundedNote};
+use crate::sound::score::{Accent, Attack, Click, Finger, Mark, Muting, OpenString, Score, SoundedNote};
 
 /// The slowest and fastest that music is played, in per cent of its tempo.
 pub const SLOWEST: u8 = 25;
@@ -211,6 +211,7 @@ struct Player<'a> {
     sketches: Vec<Sketch>,
     clicks: Vec<Click>,
     marks: Vec<Mark>,
+    fingers: Vec<Finger>,
     pending: BTreeMap<(usize, StringNumber), Pending>,
 }
 
@@ -233,6 +234,7 @@ impl<'a> Player<'a> {
             sketches: Vec::new(),
             clicks: Vec::new(),
             marks: Vec::new(),
+            fingers: Vec::new(),
             pending: BTreeMap::new(),
         }
     }
@@ -368,6 +370,12 @@ impl<'a> Player<'a> {
         };
         let strokes = repeated(sketch, again, when, seams);
         let repeated = !strokes.is_empty();
+        let stopped = sketch.stopped;
+        self.fingers.push(Finger { at: when.start, string: index, fret: note.fret });
+        self.fingers.extend(strokes.iter().map(|stroke| {
+            let fret = if stroke.stopped == stopped { note.fret } else { trilled(note).unwrap_or(note.fret) };
+            Finger { at: stroke.start, string: index, fret }
+        }));
         self.sketches.extend(strokes);
         if let Some(join) = note.join {
             let sketch = if repeated { self.sketches.len() - 1 } else { place };
@@ -406,7 +414,8 @@ impl<'a> Player<'a> {
         }
     }
 
-    fn finish(self) -> Score {
+    fn finish(mut self) -> Score {
+        self.fingers.sort_by(|one, other| one.at.total_cmp(&other.at));
         let mut notes: Vec<SoundedNote> = self.sketches.iter().map(Sketch::note).collect();
         // What lies before the first beat begins the score.
         let early = notes.iter().map(|note| note.start).fold(0.0, f64::min);
@@ -422,9 +431,15 @@ impl<'a> Player<'a> {
             clicks: self.clicks.into_iter().map(|click| Click { at: click.at - early, ..click }).collect(),
             drone: None,
             marks: self.marks.into_iter().map(|mark| Mark { at: mark.at - early, ..mark }).collect(),
+            fingers: self.fingers.into_iter().map(|finger| Finger { at: finger.at - early, ..finger }).collect(),
             end: self.now - early,
         }
     }
+}
+
+/// Returns the other fret of a trill.
+fn trilled(note: &Note) -> Option<Fret> {
+    note.techniques.iter().find_map(|technique| if let Technique::Trill(fret) = technique { Some(*fret) } else { None })
 }
 
 /// What ties do to a note that is struck again and again.

@@ -3,7 +3,7 @@
 use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::lesson::document::PassageUse;
 use fingerpost::lesson::id::PassageId;
-use fingerpost::lesson::music::{Note, Passage};
+use fingerpost::lesson::music::{Note, Passage, Voice};
 use fingerpost::theory::pitch::Hertz;
 use fingerpost::workbench::action::Focus;
 use fingerpost::workbench::listening::SoundOrder;
@@ -325,4 +325,69 @@ fn the_passage_that_is_heard_is_shown_while_its_segment_plays() {
     bench.strike("P");
     bench.send(Message::Heard(Some(0.1)));
     assert!(bench.screen().contains("─ Answer "), "{}", bench.screen());
+}
+
+/// A bench whose only passage is these events of one bar, and what is lit on its neck at some seconds.
+fn lit_at<const MANY: usize>(size: (u16, u16), events: &str, seconds: [f64; MANY]) -> [Vec<(u8, u8)>; MANY] {
+    let mut lesson = small_lesson();
+    let events = ron::Options::default()
+        .with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
+        .from_str(&format!("[{events}]"))
+        .unwrap();
+    lesson.passages[0].bars[0].voices[0] = Voice(events);
+    let mut bench = Bench::on(lesson, size);
+    bench.strike("Down P F6");
+    seconds.map(|second| {
+        bench.send(Message::Heard(Some(second)));
+        let neck = &bench.desk().fretboard;
+        let places = (1..=6).flat_map(|string| (0..=22).map(move |fret| (string, fret)));
+        let is_lit =
+            |(string, fret): &(u8, u8)| neck.is_lit(StringNumber::new(*string).unwrap(), Fret::new(*fret).unwrap());
+        places.filter(is_lit).collect()
+    })
+}
+
+#[test]
+fn the_finger_that_is_lit_is_where_it_lies_and_not_where_the_pitch_is() {
+    // A half note at 92 lasts 1.3 s.
+    for (how, meant) in [
+        (r#"techniques: [Bend("1")]"#, [7, 7]),
+        (r#"techniques: [PreBend("1 1/2")]"#, [7, 7]),
+        (r#"techniques: [Bend("1"), TremoloPicking]"#, [7, 7]),
+        (r#"techniques: [WhammyDive("1")]"#, [7, 7]),
+        ("techniques: [NaturalHarmonic]", [7, 7]),
+        ("join: LegatoSlide", [7, 9]),
+        ("join: HammerOn", [7, 9]),
+    ] {
+        let events = format!(
+            r#"(length: "1/2", notes: [(string: 3, fret: 7, {how})]), (length: "1/2", notes: [(string: 3, fret: {})])"#,
+            meant[1]
+        );
+        let after = if meant[1] == 7 { 1.2 } else { 1.5 };
+        let found = lit_at((160, 48), &events, [0.5, after]);
+        assert_eq!(found, meant.map(|fret| vec![(3, fret)]), "{how}");
+    }
+    // A trill goes to and fro.
+    let events = r#"(length: "1/1", notes: [(string: 3, fret: 7, techniques: [Trill(9)])])"#;
+    assert_eq!(lit_at((160, 48), events, [0.04, 0.13]), [vec![(3, 7)], vec![(3, 9)]]);
+}
+
+#[test]
+fn the_neck_shows_the_frets_that_are_heard() {
+    let mut lesson = small_lesson();
+    lesson.passages[0].bars[0].voices[0].0[0].notes[0].fret = Fret::new(17).unwrap();
+    let mut bench = Bench::on(lesson, (100, 30));
+    bench.strike("Down P F6");
+    let lit = |bench: &Bench| {
+        let (buffer, area) = (bench.buffer(), bench.state.layout().unwrap().pane(Focus::Fretboard).area);
+        let role = bench.state.look.style(Role::Heard).add_modifier;
+        let green = |place: &ratatui::layout::Position| {
+            buffer[*place].fg == ratatui::style::Color::Green && buffer[*place].modifier.contains(role)
+        };
+        area.positions().filter(green).count()
+    };
+    bench.send(Message::Heard(Some(0.01)));
+    assert!(lit(&bench) > 0, "{}", bench.screen());
+    bench.send(Message::Heard(Some(0.7)));
+    assert!(lit(&bench) > 0, "{}", bench.screen());
 }
