@@ -38,7 +38,7 @@ fn played(head: &str, bars: &str, options: Options) -> Score {
 pub(super) const COMMON: &str = r#"meter: "4/4", tempo: "1/4=120""#;
 
 /// One voice.
-fn bar(events: &str) -> String {
+pub(super) fn bar(events: &str) -> String {
     format!("(voices: [[{events}]])")
 }
 
