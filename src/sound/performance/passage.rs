@@ -213,6 +213,8 @@ struct Player<'a> {
     marks: Vec<Mark>,
     fingers: Vec<Finger>,
     pending: BTreeMap<(usize, StringNumber), Pending>,
+    /// When each voice was struck last.
+    sounded: BTreeMap<usize, f64>,
 }
 
 /// When something is played, and for how long.
@@ -236,6 +238,7 @@ impl<'a> Player<'a> {
             marks: Vec::new(),
             fingers: Vec::new(),
             pending: BTreeMap::new(),
+            sounded: BTreeMap::new(),
         }
     }
 
@@ -294,10 +297,15 @@ impl<'a> Player<'a> {
 
     fn play_event(&mut self, voice: usize, event: &Event, when: When) {
         let count = event.grace.len();
+        // They take their time from what comes before, so that their note is on the beat; half of it at most.
+        let room = self.sounded.get(&voice).map_or(f64::INFINITY, |before| (when.start - before) / 2.0);
+        let grace = self.manners.grace.min(room / count.max(1) as f64);
         for (number, note) in event.grace.iter().enumerate() {
-            // They take their time from what comes before, so that their note is on the beat.
-            let start = when.start - self.manners.grace * (count - number) as f64;
-            self.play_note(voice, note, When { start, end: start + self.manners.grace });
+            let start = when.start - grace * (count - number) as f64;
+            self.play_note(voice, note, When { start, end: start + grace });
+        }
+        if !event.notes.is_empty() {
+            self.sounded.insert(voice, when.start);
         }
         let mut notes: Vec<&Note> = event.notes.iter().collect();
         let upward = matches!(event.stroke, Some(Stroke::Up | Stroke::RakeUp | Stroke::ArpeggioUp));

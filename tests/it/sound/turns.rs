@@ -3,13 +3,13 @@
 use fingerpost::sound::performance::passage::{Options, Part, passage};
 use fingerpost::sound::score::Score;
 
-use super::performance::{COMMON, about, lesson_with, on_one, starts};
+use super::performance::{COMMON, about, bar, lesson_with, on_one, starts};
 
 /// Bars of one whole note each at 120, two seconds long: what stands before the voices, the fret on string 1, and what
 /// the note has beside it.
 fn heard(bars: &[(&str, u8, &str)], part: Part) -> Score {
-    let bar = |(head, fret, more): &(&str, u8, &str)| format!("({head}voices: [[{}]])", on_one("1/1", *fret, more));
-    let bars: Vec<String> = bars.iter().map(bar).collect();
+    let one = |(head, fret, more): &(&str, u8, &str)| format!("({head}voices: [[{}]])", on_one("1/1", *fret, more));
+    let bars: Vec<String> = bars.iter().map(one).collect();
     let (lesson, written) = lesson_with("standard", None, COMMON, &bars.join(","));
     passage(&lesson, &written, part, Options::default()).unwrap().score
 }
@@ -52,4 +52,19 @@ fn what_begins_within_a_repeat_comes_round_as_if_all_of_it_had_been_played() {
     // An ending that never comes is played all the same when the cursor stands on it.
     let never = [("", 1, ""), ("endings: [7], repeat_end: 2, ", 2, ""), ("", 3, "")];
     assert_eq!(frets(&heard(&never, from(1))), [2.0, 3.0]);
+}
+
+#[test]
+fn grace_notes_come_after_the_note_before_them_however_short_it_is() {
+    // Sixteenths at 180 last a twelfth of a second: two grace notes of the usual length would begin before it.
+    let grace = "grace: [(string: 1, fret: 7), (string: 1, fret: 8)]";
+    let last = format!(r#"(length: "1/16", notes: [(string: 1, fret: 5)], {grace})"#);
+    let events = [on_one("1/16", 1, ""), on_one("1/16", 2, ""), last].join(",");
+    let (lesson, written) = lesson_with("standard", None, r#"meter: "4/4", tempo: "1/4=180""#, &bar(&events));
+    let score = passage(&lesson, &written, Part::default(), Options::default()).unwrap().score;
+    assert_eq!(frets(&score), [1.0, 2.0, 7.0, 8.0, 5.0]);
+    let starts = starts(&score);
+    about(&[starts[0], starts[1], starts[4]], &[0.0, 1.0 / 12.0, 2.0 / 12.0]);
+    // At least half of the note before is left to be heard.
+    assert!(starts[2] - starts[1] > 1.0 / 24.0 - 1e-9 && starts[2] < starts[3] && starts[3] < starts[4], "{starts:?}");
 }

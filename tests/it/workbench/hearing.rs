@@ -391,3 +391,23 @@ fn the_neck_shows_the_frets_that_are_heard() {
     bench.send(Message::Heard(Some(0.7)));
     assert!(lit(&bench) > 0, "{}", bench.screen());
 }
+
+#[test]
+fn what_is_selected_is_what_a_loop_goes_round_in() {
+    let mut bench = Bench::small((100, 30));
+    let quarter = 60.0 / 92.0;
+    for (keys, notes, quarters) in [
+        // The second and third beat; the whole second bar; from the second beat on, to the end.
+        ("Home Right f Right", &[52.0, 55.0][..], 2.0),
+        ("Esc Home Right Right Right Right f f", &[43.0], 4.0),
+        ("Esc Home Right", &[52.0, 55.0, 57.0, 43.0], 7.0),
+    ] {
+        bench.strike(&format!("Down P Ctrl+P {keys} @ F5"));
+        let found = order(&bench);
+        assert_eq!(found.score.notes.iter().map(|note| note.pitch).collect::<Vec<_>>(), notes, "{keys}");
+        let (from, to) = found.span.expect("it goes round");
+        assert!(from == 0.0 && (to - quarters * quarter).abs() < 1e-9, "{keys}: {to}");
+        bench.strike("@");
+        assert_eq!(order(&bench).span, None, "{keys}");
+    }
+}
