@@ -30,6 +30,8 @@ const BETWEEN: f64 = 0.2;
 const CAUTION: &str = "ears: begin softly, F3 is softer and F4 louder; 80 dB for 40 hours a week is the most that ITU-T \
                        H.870 allows, and no program can measure it for you";
 
+const NO_PASSAGE: &str = "this segment plays no passage: m in the timeline chooses one";
+
 /// Something to be heard.
 struct Heard {
     asked: Asked,
@@ -391,7 +393,7 @@ impl Desk {
             SoundAction::Hear => self.passage.part_to_hear(&self.lesson),
             _ => self.passage.whole_to_hear(),
         }
-        .ok_or("this segment plays no passage: m in the timeline chooses one")?;
+        .ok_or(NO_PASSAGE)?;
         self.passage_part(id, part, listening)
     }
 
@@ -414,6 +416,9 @@ impl Desk {
     fn segment_music(&self, id: crate::lesson::id::SegmentId, listening: &Listening) -> Result<Heard, String> {
         let lesson = self.lesson.lesson();
         let played = lesson.segment(id).ok_or("the segment is gone")?;
+        if played.passages.is_empty() {
+            return Err(NO_PASSAGE.to_owned());
+        }
         if let [used @ PassageUse { times: 1, slow_times: 0, .. }] = &played.passages[..] {
             return self.passage_part(used.passage, Part { bars: used.bars, ..Part::default() }, listening);
         }

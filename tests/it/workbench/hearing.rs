@@ -191,7 +191,7 @@ fn where_nothing_can_be_heard_it_is_said() {
     bench.strike("L f \"no such voicing\" Enter F5");
     assert!(bench.notice().contains("no voicing is selected"), "{}", bench.notice());
     bench.strike("End T End F5");
-    assert!(bench.notice().contains("no bars to play"), "{}", bench.notice());
+    assert!(bench.notice().contains("plays no passage: m in the timeline"), "{}", bench.notice());
 }
 
 #[test]
