@@ -11,7 +11,7 @@ use crate::lesson::document::{BarRange, Lesson, Segment};
 use crate::lesson::id::PassageId;
 use crate::lesson::music::{Bar, Event, Feel, Join, Note, Passage, Stroke, Technique};
 use crate::lesson::time::{Meter, NoteValue, Tempo, Ticks};
-use crate::plan::length::{BarInTime, LengthError, bars_in_time, checked_places, seconds};
+use crate::plan::length::{BarInTime, LengthError, bars_in_time, checked_places, counted_in, seconds};
 use crate::plan::order::played_range;
 use crate::sound::score::{Accent, Attack, Click, Finger, Mark, Muting, OpenString, Score, SoundedNote};
 
@@ -123,7 +123,7 @@ fn many_times(
     if options.count_in
         && let Some(bar) = written.get(*first)
     {
-        player.count_in(bar.meter, bar.tempo);
+        player.count_in(*bar, part.from);
     }
     for (at, place) in places.iter().enumerate() {
         let (Some(bar), Some(time)) = (passage.bars.get(*place), written.get(*place)) else { continue };
@@ -246,12 +246,20 @@ impl<'a> Player<'a> {
         seconds(ticks, tempo, self.options.percent)
     }
 
-    fn count_in(&mut self, meter: Meter, tempo: Tempo) {
+    /// Counts up to the moment `from` of a bar.
+    fn count_in(&mut self, bar: BarInTime, from: Ticks) {
+        let whole = bar.meter.ticks();
+        let until = Ticks(counted_in(bar).0 + from.min(bar.length).0);
         self.marks.push(Mark { at: self.now, passage: Some(self.passage), bar: None, tick: 0 });
-        for (tick, accent) in beats(meter) {
-            self.clicks.push(Click { at: self.now + self.seconds(tick, tempo), accent });
+        for turn in [Ticks::ZERO, whole] {
+            for (tick, accent) in beats(bar.meter) {
+                let tick = Ticks(turn.0 + tick.0);
+                if tick < until {
+                    self.clicks.push(Click { at: self.now + self.seconds(tick, bar.tempo), accent });
+                }
+            }
         }
-        self.now += self.seconds(meter.ticks(), tempo);
+        self.now += self.seconds(until, bar.tempo);
     }
 
     /// Plays what lies between two moments of a bar.

@@ -1,7 +1,8 @@
 //! Music that goes back and comes round: what a repeat leads into, and where a cursor within it goes on.
 
+use fingerpost::lesson::time::{NoteValue, Ticks};
 use fingerpost::sound::performance::passage::{Options, Part, passage};
-use fingerpost::sound::score::Score;
+use fingerpost::sound::score::{Accent, Score};
 
 use super::performance::{COMMON, about, bar, lesson_with, on_one, starts};
 
@@ -67,4 +68,27 @@ fn grace_notes_come_after_the_note_before_them_however_short_it_is() {
     about(&[starts[0], starts[1], starts[4]], &[0.0, 1.0 / 12.0, 2.0 / 12.0]);
     // At least half of the note before is left to be heard.
     assert!(starts[2] - starts[1] > 1.0 / 24.0 - 1e-9 && starts[2] < starts[3] && starts[3] < starts[4], "{starts:?}");
+}
+
+#[test]
+fn the_count_leads_to_the_beat_on_which_the_music_begins() {
+    // Common practice: a whole bar, and what a pickup or a beginning within a bar leaves of the next.
+    let pickup = format!("(pickup: true, voices: [[{}]]), {}", on_one("1/4", 1, ""), bar(&on_one("1/1", 2, "")));
+    let (lesson, written) = lesson_with("standard", None, COMMON, &pickup);
+    let options = Options { count_in: true, ..Options::default() };
+    let score = passage(&lesson, &written, Part::default(), options).unwrap().score;
+    about(&starts(&score), &[3.5, 4.0]);
+    let clicks: Vec<f64> = score.clicks.iter().map(|click| click.at).collect();
+    about(&clicks, &[0.0, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0]);
+    let (first, beat) = (Accent::Bar, Accent::Beat);
+    let accents: Vec<Accent> = score.clicks.iter().map(|click| click.accent).collect();
+    assert_eq!(accents, [first, beat, beat, beat, first, beat, beat]);
+    assert_eq!(score.mark_at(3.4).map(|mark| mark.bar), Some(None));
+    // From the third quarter of a bar on.
+    let part = Part { begin: Some(1), from: Ticks(2 * NoteValue::Quarter.ticks().0), ..Part::default() };
+    let quarters = bar(&vec![on_one("1/4", 3, ""); 4].join(","));
+    let (lesson, written) = lesson_with("standard", None, COMMON, &[quarters.clone(), quarters].join(","));
+    let score = passage(&lesson, &written, part, options).unwrap().score;
+    about(&starts(&score), &[3.0, 3.5]);
+    assert_eq!(score.clicks.len(), 6);
 }
