@@ -123,9 +123,15 @@ fn of_passage(lesson: &Lesson, played: &Passage, options: Options) -> Result<Hea
 }
 
 fn of_segment(lesson: &Lesson, played: &Segment, options: Options) -> Result<Heard> {
-    let performance = segment(lesson, played, options)?;
     let mut passages = played.passages.iter().filter_map(|used| lesson.passage(used.passage));
-    let first = passages.next().ok_or_else(|| anyhow!("segment \"{}\" plays no passage", printable(&played.title)))?;
+    let silent = || {
+        anyhow!(
+            "segment \"{}\" plays no passage, so there is nothing to hear: choose another",
+            printable(&played.title)
+        )
+    };
+    let first = passages.next().ok_or_else(silent)?;
+    let performance = segment(lesson, played, options)?;
     Ok(Heard { title: title(&played.title, "segment"), rig: passage_rig(lesson, first)?, performance })
 }
 

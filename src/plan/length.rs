@@ -76,13 +76,20 @@ pub fn passage_length(passage: &Passage, range: Option<BarRange>, percent: u8) -
     played_length(played.map(|bar| (bar.length, bar.tempo)), percent)
 }
 
-/// Returns how long one bar counted in before `range` takes: a full bar of the first bar's meter.
-/// Errors: as [`passage_length`].
+/// Returns how long is counted in before a bar: a full bar of its meter and, before a pickup, what the pickup leaves of
+/// the next, so that it comes on its beat. Common practice, no published source.
+pub fn counted_in(bar: BarInTime) -> Ticks {
+    let whole = bar.meter.ticks();
+    Ticks(whole.0 + whole.0.saturating_sub(bar.length.0))
+}
+
+/// Returns how long counting in before `range` takes, see [`counted_in`]. Errors: as [`passage_length`].
 pub fn count_in_length(passage: &Passage, range: Option<BarRange>, percent: u8) -> Result<VideoLength, LengthError> {
     let first = checked_places(passage, range)?.start;
-    let (meter, tempo) =
-        bars_in_time(passage).get(first).map_or((passage.meter, passage.tempo), |bar| (bar.meter, bar.tempo));
-    played_length([(meter.ticks(), tempo)], percent)
+    let (ticks, tempo) = bars_in_time(passage)
+        .get(first)
+        .map_or((passage.meter.ticks(), passage.tempo), |bar| (counted_in(*bar), bar.tempo));
+    played_length([(ticks, tempo)], percent)
 }
 
 /// A written bar with what holds in it.
@@ -180,7 +187,8 @@ mod tests {
         let pickup = Bar { pickup: true, voices: vec![Voice(vec![Event::rest(Length::QUARTER)])], ..Bar::default() };
         let with_pickup = passage("4/4", "1/4=60", vec![pickup, Bar::default()]);
         assert_eq!(passage_length(&with_pickup, None, 100), Ok(VideoLength(5_000)));
-        assert_eq!(count_in_length(&with_pickup, None, 100), Ok(VideoLength(4_000)));
+        // Four beats, and the three of the next bar that the pickup leaves.
+        assert_eq!(count_in_length(&with_pickup, None, 100), Ok(VideoLength(7_000)));
     }
 
     #[test]

@@ -3,6 +3,9 @@
 //! Times are seconds from the start of the score. Pitches are MIDI note numbers with a fraction: 69.0 is A4, 69.5 a
 //! quarter tone above it.
 
+use crate::instrument::neck::Fret;
+use crate::lesson::id::PassageId;
+
 /// Everything that is to be heard, in order of time.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Score {
@@ -16,6 +19,8 @@ pub struct Score {
     pub drone: Option<Drone>,
     /// Where in the music one is, by start; for a cursor that follows the sound.
     pub marks: Vec<Mark>,
+    /// Which fret each string is stopped or touched at, by start; empty where no more is known than what sounds.
+    pub fingers: Vec<Finger>,
     /// When the music is over; strings may ring on.
     pub end: f64,
 }
@@ -31,6 +36,7 @@ impl Score {
         self.notes.extend(other.notes.iter().map(later));
         self.clicks.extend(other.clicks.iter().map(|click| Click { at: click.at + by, ..*click }));
         self.marks.extend(other.marks.iter().map(|mark| Mark { at: mark.at + by, ..*mark }));
+        self.fingers.extend(other.fingers.iter().map(|finger| Finger { at: finger.at + by, ..*finger }));
         self.drone = self.drone.or(other.drone);
         self.end = by + other.end;
         self
@@ -57,6 +63,27 @@ impl Score {
         let next = self.marks.partition_point(|mark| mark.at <= seconds);
         next.checked_sub(1).and_then(|last| self.marks.get(last)).copied()
     }
+}
+
+impl Score {
+    /// Returns the fret at which the finger lies that makes `note` sound at `seconds`, where that is known.
+    pub fn finger_of(&self, note: &SoundedNote, seconds: f64) -> Option<Fret> {
+        let begun = self.fingers.partition_point(|finger| finger.at <= seconds);
+        // One that came before the note has to do with another; times may be apart by rounding.
+        let mut since = self.fingers.iter().take(begun).rev().take_while(|finger| finger.at > note.start - 1e-6);
+        since.find(|finger| finger.string == note.string).map(|finger| finger.fret)
+    }
+}
+
+/// Where a finger lies on a string from a moment on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Finger {
+    /// From when.
+    pub at: f64,
+    /// The place of the string in [`Score::strings`].
+    pub string: usize,
+    /// The fret, as players count it.
+    pub fret: Fret,
 }
 
 /// A string as it sounds open.
@@ -223,6 +250,8 @@ pub struct Drone {
 pub struct Mark {
     /// From when.
     pub at: f64,
+    /// The passage; `None` where there is none, as in a chord.
+    pub passage: Option<PassageId>,
     /// The place of the bar in the passage, counted from 0; `None` in the count-in.
     pub bar: Option<usize>,
     /// The time since the start of the bar, in ticks of the lesson model.

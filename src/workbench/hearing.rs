@@ -12,6 +12,7 @@ use super::state::State;
 use crate::instrument::catalogue;
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
+use crate::lesson::document::PassageUse;
 use crate::lesson::time::Ticks;
 use crate::sound::performance::passage::{Part, passage, segment};
 use crate::sound::performance::shape::{Manner, over_a_drone, plain_form, shape};
@@ -28,6 +29,8 @@ const BETWEEN: f64 = 0.2;
 /// What is said before anything is heard for the first time. The limit is that of ITU-T H.870.
 const CAUTION: &str = "ears: begin softly, F3 is softer and F4 louder; 80 dB for 40 hours a week is the most that ITU-T \
                        H.870 allows, and no program can measure it for you";
+
+const NO_PASSAGE: &str = "this segment plays no passage: m in the timeline chooses one";
 
 /// Something to be heard.
 struct Heard {
@@ -103,8 +106,8 @@ fn stop(listening: &mut Listening) -> Reply {
 
 /// Plays what is to be heard. The first time ever, a word about ears is said.
 fn start(listening: &mut Listening, heard: Heard) -> Reply {
-    let score = Arc::new(heard.score);
-    let order = listening.order(Arc::clone(&score), heard.sound, heard.reference);
+    let order = listening.order(Arc::new(heard.score), heard.sound, heard.reference);
+    let score = Arc::clone(&order.score);
     // Chords are compared, not repeated.
     let order = SoundOrder { span: order.span.filter(|_| heard.asked != Asked::Chord), ..order };
     let is_chord = heard.asked == Asked::Chord;
@@ -239,10 +242,7 @@ pub fn choose(state: &mut State, choice: Choice) -> Reply {
 impl Desk {
     /// Shows in tab and on the fretboard what is heard.
     pub(super) fn show_heard(&mut self, playing: Option<&Playing>) {
-        let mark = playing.and_then(|playing| match playing.asked {
-            Asked::Passage(id, _) => playing.mark().and_then(|mark| Some((id, mark.bar?, Ticks(mark.tick)))),
-            Asked::Segment(_) | Asked::Chord => None,
-        });
+        let mark = playing.and_then(Playing::mark).and_then(|mark| Some((mark.passage?, mark.bar?, Ticks(mark.tick))));
         self.passage.show_heard(&self.lesson, mark);
         let rig = self.fretboard.rig();
         let open = |string: StringNumber| rig.sounding(string, Fret::OPEN).ok().map(|note| f64::from(note.number()));
@@ -254,8 +254,12 @@ impl Desk {
         let lit = |playing: &Playing| {
             let places = playing.sounding().into_iter().filter_map(|note| {
                 let string = StringNumber::at(note.string, playing.score.strings.len())?;
-                let pitch = note.steady_pitch_after(playing.heard - note.start).round();
-                Some((string, rig.fret_for(string, MidiNote::new(pitch as u8)?)?))
+                let by_pitch = || {
+                    let pitch = note.steady_pitch_after(playing.heard - note.start).round();
+                    rig.fret_for(string, MidiNote::new(pitch as u8)?)
+                };
+                // Bends move the pitch and not the finger, and a harmonic sounds elsewhere than it is touched.
+                Some((string, playing.score.finger_of(note, playing.heard).or_else(by_pitch)?))
             });
             places.collect()
         };
@@ -273,6 +277,13 @@ impl Desk {
         if self.focus_plays_music() {
             return self.music(action, listening);
         }
+        let setup = self.lesson.setup_at(self.timeline.selected());
+        let reference = setup.and_then(|setup| setup.reference).map_or(440.0, |hertz| hertz.0);
+        Ok(Heard { reference, ..self.chord(action, listening)? })
+    }
+
+    fn chord(&self, action: SoundAction, listening: &Listening) -> Result<Heard, String> {
+        let rig = self.fretboard.rig();
         let manner = match action {
             SoundAction::HearUpward => Manner::StrumUp,
             SoundAction::HearSlowly => Manner::Slowly,
@@ -281,24 +292,29 @@ impl Desk {
             _ => Manner::StrumDown,
         };
         match self.focus {
+            Focus::Readings if !matches!(action, SoundAction::HearString) => {
+                let (name, plain) = self.plain_form(manner)?;
+                let (words, score) = if action == SoundAction::HearBoth {
+                    let shape = self.fingers(Manner::StrumDown, listening)?.score;
+                    ("in root position, then the shape", plain.then(&shape, BETWEEN))
+                } else {
+                    ("in root position", plain)
+                };
+                Ok(Heard::chord(format!("{name} {words}"), self.with_drone(score, listening, Some(&name), rig), rig))
+            }
+            _ if action == SoundAction::HearBoth => self.both_slots(listening),
             Focus::Library => {
                 let item = self.library.selected().ok_or("no voicing is selected")?;
                 let rig = rig_of(&item.voicing).ok_or("its instrument, tuning and capo do not fit together")?;
                 let doubts = &item.voicing.doubts;
                 let doubt = |index: usize| doubts.get(index).copied().unwrap_or_default();
                 let score = played(&rig, &item.voicing.shape, doubt, manner, listening);
-                Ok(Heard::chord(item.name(), self.with_drone(score, listening, item.voicing.readings.first()), &rig))
+                if score.notes.is_empty() {
+                    return Err("nothing of it sounds on the strings that are let in".to_owned());
+                }
+                let named = item.voicing.readings.first();
+                Ok(Heard::chord(item.name(), self.with_drone(score, listening, named, &rig), &rig))
             }
-            Focus::Readings if action == SoundAction::HearBoth => {
-                let (name, plain) = self.plain_form(manner)?;
-                let both = plain.then(&self.fingers(Manner::StrumDown, listening)?.score, BETWEEN);
-                Ok(Heard::chord(format!("{name} in root position, then the shape"), both, self.fretboard.rig()))
-            }
-            Focus::Readings if !matches!(action, SoundAction::HearString) => {
-                let (name, plain) = self.plain_form(manner)?;
-                Ok(Heard::chord(format!("{name} in root position"), plain, self.fretboard.rig()))
-            }
-            _ if action == SoundAction::HearBoth => self.both_slots(listening),
             _ => self.fingers(manner, listening),
         }
     }
@@ -309,7 +325,9 @@ impl Desk {
         if let Some(ghosts) = self.fretboard.ghosts() {
             let ghost = &ghosts.shown().shape;
             let score = played(rig, ghost, |_| Doubt::Sure, manner, listening);
-            return Ok(Heard::chord(format!("the ghost {}", ghost.compact()), score, rig));
+            let named = self.readings.selected().map(|named| &named.reading.symbol);
+            let name = format!("the ghost {}", ghost.compact());
+            return Ok(Heard::chord(name, self.with_drone(score, listening, named, rig), rig));
         }
         let strings = grip.shape.strings().len();
         let doubt =
@@ -320,7 +338,7 @@ impl Desk {
         }
         let reading = self.readings.selected().map(|named| named.reading.symbol.clone());
         let name = grip.kept.first().cloned().or_else(|| reading.clone()).unwrap_or_else(|| grip.shape.compact());
-        Ok(Heard::chord(name, self.with_drone(score, listening, reading.as_ref()), rig))
+        Ok(Heard::chord(name, self.with_drone(score, listening, reading.as_ref(), rig), rig))
     }
 
     /// Slot A, then slot B.
@@ -334,7 +352,9 @@ impl Desk {
             played(rig, &grip.shape, doubt, Manner::StrumDown, listening)
         };
         let name = format!("A: {}, then B: {}", a.shape.compact(), b.shape.compact());
-        Ok(Heard::chord(name, one(a).then(&one(b), BETWEEN), rig))
+        // Each may have a name of its own: only a bass that was stated is held under both.
+        let score = self.with_drone(one(a).then(&one(b), BETWEEN), listening, None, rig);
+        Ok(Heard::chord(name, score, rig))
     }
 
     /// The selected reading in close position.
@@ -346,12 +366,13 @@ impl Desk {
         Ok((symbol.clone(), plain_form(&sounding, manner)))
     }
 
-    /// Holds a bass under `score` where that is wanted: the one that was stated, or that of the name.
-    fn with_drone(&self, score: Score, listening: &Listening, symbol: Option<&String>) -> Score {
+    /// Holds a bass under `score` where that is wanted: the one that was stated, or that of the name, by which a shape
+    /// on `rig` is called.
+    fn with_drone(&self, score: Score, listening: &Listening, symbol: Option<&String>, rig: &Rig) -> Score {
         if !listening.drone {
             return score;
         }
-        let shift = self.fretboard.rig().played_as().semitones();
+        let shift = rig.played_as().semitones();
         let named = symbol.and_then(|symbol| symbol.parse::<ChordSymbol>().ok()).map(|chord| {
             let chord = chord.moved(shift, None);
             chord.bass().unwrap_or(chord.root()).pitch_class()
@@ -372,7 +393,7 @@ impl Desk {
             SoundAction::Hear => self.passage.part_to_hear(&self.lesson),
             _ => self.passage.whole_to_hear(),
         }
-        .ok_or("this segment plays no passage: m in the timeline chooses one")?;
+        .ok_or(NO_PASSAGE)?;
         self.passage_part(id, part, listening)
     }
 
@@ -395,7 +416,10 @@ impl Desk {
     fn segment_music(&self, id: crate::lesson::id::SegmentId, listening: &Listening) -> Result<Heard, String> {
         let lesson = self.lesson.lesson();
         let played = lesson.segment(id).ok_or("the segment is gone")?;
-        if let [used] = &played.passages[..] {
+        if played.passages.is_empty() {
+            return Err(NO_PASSAGE.to_owned());
+        }
+        if let [used @ PassageUse { times: 1, slow_times: 0, .. }] = &played.passages[..] {
             return self.passage_part(used.passage, Part { bars: used.bars, ..Part::default() }, listening);
         }
         let found = segment(lesson, played, listening.options()).map_err(|error| error.to_string())?;

@@ -7,7 +7,7 @@ use crate::lesson::document::BarRange;
 use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::time::Ticks;
 use crate::sound::performance::passage::{FASTEST, Options, Part, SLOWEST};
-use crate::sound::score::{Mark, Score, SoundedNote};
+use crate::sound::score::{Finger, Mark, Score, SoundedNote};
 use crate::store::settings::ListeningSettings;
 
 /// How long until the screen looks again at what is heard: 25 times a second.
@@ -191,6 +191,7 @@ impl Listening {
         let chosen = self.settings.sound.trim();
         let music = score.marks.iter().find(|mark| mark.bar.is_some()).map_or(0.0, |mark| mark.at);
         let span = (self.round && score.end > music).then_some((music, score.end));
+        let score = if span.is_some() { leading_round(score, music) } else { score };
         SoundOrder {
             sound: if chosen.is_empty() { sound } else { chosen }.to_owned(),
             reference,
@@ -201,8 +202,29 @@ impl Listening {
     }
 }
 
+/// Returns `score` with what lies before its music (grace notes, rakes) once more at its end: a loop does not go back so
+/// far, and comes round with them.
+fn leading_round(score: Arc<Score>, music: f64) -> Arc<Score> {
+    // A stroke on the beat may lie beside it by a rounding error.
+    let before = score.notes.iter().filter(|note| note.start < music - 1e-6);
+    let by = score.end - music;
+    let again: Vec<SoundedNote> =
+        before.map(|note| SoundedNote { start: note.start + by, end: note.end + by, ..note.clone() }).collect();
+    if again.is_empty() {
+        return score;
+    }
+    let mut round = Arc::unwrap_or_clone(score);
+    let before = round.fingers.iter().take_while(|finger| finger.at < music - 1e-6);
+    let fingers: Vec<Finger> = before.map(|finger| Finger { at: finger.at + by, ..*finger }).collect();
+    round.fingers.extend(fingers);
+    round.fingers.sort_by(|one, other| one.at.total_cmp(&other.at));
+    round.notes.extend(again);
+    round.notes.sort_by(|one, other| one.start.total_cmp(&other.start).then(one.string.cmp(&other.string)));
+    Arc::new(round)
+}
+
 /// Returns the part of a passage from one moment on, or between two.
 pub fn part(bars: (usize, usize), from: Ticks, to: Option<Ticks>) -> Part {
     let number = |bar: usize| u32::try_from(bar + 1).unwrap_or(u32::MAX);
-    Part { bars: Some(BarRange { first: number(bars.0), last: number(bars.1) }), from, to }
+    Part { bars: Some(BarRange { first: number(bars.0), last: number(bars.1) }), begin: None, from, to }
 }

@@ -8,11 +8,12 @@ use super::technique::{Again, Place, apply};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::{BarRange, Lesson, Segment};
-use crate::lesson::music::{Bar, Event, Feel, Join, Note, Passage, Stroke};
+use crate::lesson::id::PassageId;
+use crate::lesson::music::{Bar, Event, Feel, Join, Note, Passage, Stroke, Technique};
 use crate::lesson::time::{Meter, NoteValue, Tempo, Ticks};
-use crate::plan::length::{BarInTime, LengthError, bars_in_time, checked_places, seconds};
+use crate::plan::length::{BarInTime, LengthError, bars_in_time, checked_places, counted_in, seconds};
 use crate::plan::order::played_range;
-use crate::sound::score::{Accent, Attack, Click, Mark, Muting, OpenString, Score, SoundedNote};
+use crate::sound::score::{Accent, Attack, Click, Finger, Mark, Muting, OpenString, Score, SoundedNote};
 
 /// The slowest and fastest that music is played, in per cent of its tempo.
 pub const SLOWEST: u8 = 25;
@@ -44,7 +45,10 @@ impl Default for Options {
 pub struct Part {
     /// The bars; without them all. A repeat is taken where it lies within them.
     pub bars: Option<BarRange>,
-    /// From which moment of the first of them on.
+    /// The place of the bar, counted from 0, that is heard first, as if what comes before it had just been played: the
+    /// repeat it lies in is still to come. Without it, the first that is played.
+    pub begin: Option<usize>,
+    /// From which moment of that bar on.
     pub from: Ticks,
     /// Up to which moment of the last of them; without it, its end.
     pub to: Option<Ticks>,
@@ -106,9 +110,9 @@ fn many_times(
     checked_places(passage, part.bars)?;
     let rig = lesson.passage_rig(passage).ok_or_else(|| PerformanceError::NoSetup(passage.title.clone()))?;
     let reference = lesson.passage_setup(passage).and_then(|setup| setup.reference).map_or(440.0, |hertz| hertz.0);
-    let mut player = Player::new(&rig, passage.feel, options);
+    let mut player = Player::new(&rig, passage, options);
     let written = bars_in_time(passage);
-    let once = |_| played_range(&passage.bars, part.bars);
+    let once = |_| places(passage, part);
     let places: Vec<usize> = (0..times).flat_map(once).take(MOST_BARS + 1).collect();
     if places.len() > MOST_BARS {
         return Err(PerformanceError::TooLong);
@@ -119,7 +123,7 @@ fn many_times(
     if options.count_in
         && let Some(bar) = written.get(*first)
     {
-        player.count_in(bar.meter, bar.tempo);
+        player.count_in(*bar, part.from);
     }
     for (at, place) in places.iter().enumerate() {
         let (Some(bar), Some(time)) = (passage.bars.get(*place), written.get(*place)) else { continue };
@@ -128,6 +132,21 @@ fn many_times(
         player.play_bar(*place, bar, *time, (from.min(to), to));
     }
     Ok(Performance { score: player.finish(), reference })
+}
+
+/// Returns the places of the bars of `part` in the order in which they are played.
+fn places(passage: &Passage, Part { bars, begin, .. }: Part) -> Vec<usize> {
+    let order: Vec<usize> = played_range(&passage.bars, bars).take(MOST_BARS + 1).collect();
+    let Some(begin) = begin else { return order };
+    match order.iter().position(|place| *place == begin) {
+        Some(first) => order.into_iter().skip(first).collect(),
+        // An ending whose turn never comes.
+        None => {
+            let number = |place: usize| u32::try_from(place.saturating_add(1)).unwrap_or(u32::MAX);
+            let rest = BarRange { first: number(begin), last: bars.map_or(u32::MAX, |bars| bars.last) };
+            played_range(&passage.bars, Some(rest)).take(MOST_BARS + 1).collect()
+        }
+    }
 }
 
 /// Plays the music of `segment` as it is planned: each of its passages as often as it says at `options.percent` of its
@@ -171,6 +190,7 @@ pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<P
 #[derive(Debug, Clone, Copy)]
 struct Pending {
     join: Join,
+    fret: Fret,
     /// The place of its sketch, of the last one where it was struck again and again.
     sketch: usize,
     /// Whether it was.
@@ -183,6 +203,7 @@ struct Pending {
 struct Player<'a> {
     rig: &'a Rig,
     manners: &'static Manners,
+    passage: PassageId,
     feel: Feel,
     options: Options,
     /// When the next bar begins.
@@ -190,7 +211,10 @@ struct Player<'a> {
     sketches: Vec<Sketch>,
     clicks: Vec<Click>,
     marks: Vec<Mark>,
+    fingers: Vec<Finger>,
     pending: BTreeMap<(usize, StringNumber), Pending>,
+    /// When each voice was struck last.
+    sounded: BTreeMap<usize, f64>,
 }
 
 /// When something is played, and for how long.
@@ -201,17 +225,20 @@ struct When {
 }
 
 impl<'a> Player<'a> {
-    fn new(rig: &'a Rig, feel: Feel, options: Options) -> Self {
+    fn new(rig: &'a Rig, passage: &Passage, options: Options) -> Self {
         Self {
             rig,
             manners: manners(),
-            feel,
+            passage: passage.id,
+            feel: passage.feel,
             options,
             now: 0.0,
             sketches: Vec::new(),
             clicks: Vec::new(),
             marks: Vec::new(),
+            fingers: Vec::new(),
             pending: BTreeMap::new(),
+            sounded: BTreeMap::new(),
         }
     }
 
@@ -219,12 +246,20 @@ impl<'a> Player<'a> {
         seconds(ticks, tempo, self.options.percent)
     }
 
-    fn count_in(&mut self, meter: Meter, tempo: Tempo) {
-        self.marks.push(Mark { at: self.now, bar: None, tick: 0 });
-        for (tick, accent) in beats(meter) {
-            self.clicks.push(Click { at: self.now + self.seconds(tick, tempo), accent });
+    /// Counts up to the moment `from` of a bar.
+    fn count_in(&mut self, bar: BarInTime, from: Ticks) {
+        let whole = bar.meter.ticks();
+        let until = Ticks(counted_in(bar).0 + from.min(bar.length).0);
+        self.marks.push(Mark { at: self.now, passage: Some(self.passage), bar: None, tick: 0 });
+        for turn in [Ticks::ZERO, whole] {
+            for (tick, accent) in beats(bar.meter) {
+                let tick = Ticks(turn.0 + tick.0);
+                if tick < until {
+                    self.clicks.push(Click { at: self.now + self.seconds(tick, bar.tempo), accent });
+                }
+            }
         }
-        self.now += self.seconds(meter.ticks(), tempo);
+        self.now += self.seconds(until, bar.tempo);
     }
 
     /// Plays what lies between two moments of a bar.
@@ -253,7 +288,8 @@ impl<'a> Player<'a> {
         mark_ticks.push((begin, from.0));
         mark_ticks.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1)));
         mark_ticks.dedup_by_key(|(_, tick)| *tick);
-        self.marks.extend(mark_ticks.into_iter().map(|(at, tick)| Mark { at, bar: Some(place), tick }));
+        let passage = Some(self.passage);
+        self.marks.extend(mark_ticks.into_iter().map(|(at, tick)| Mark { at, passage, bar: Some(place), tick }));
         if self.options.click {
             // A pickup is counted from the end of its bar.
             let missing = time.meter.ticks().0.saturating_sub(time.length.0);
@@ -269,10 +305,15 @@ impl<'a> Player<'a> {
 
     fn play_event(&mut self, voice: usize, event: &Event, when: When) {
         let count = event.grace.len();
+        // They take their time from what comes before, so that their note is on the beat; half of it at most.
+        let room = self.sounded.get(&voice).map_or(f64::INFINITY, |before| (when.start - before) / 2.0);
+        let grace = self.manners.grace.min(room / count.max(1) as f64);
         for (number, note) in event.grace.iter().enumerate() {
-            // They take their time from what comes before, so that their note is on the beat.
-            let start = when.start - self.manners.grace * (count - number) as f64;
-            self.play_note(voice, note, When { start, end: start + self.manners.grace });
+            let start = when.start - grace * (count - number) as f64;
+            self.play_note(voice, note, When { start, end: start + grace });
+        }
+        if !event.notes.is_empty() {
+            self.sounded.insert(voice, when.start);
         }
         let mut notes: Vec<&Note> = event.notes.iter().collect();
         let upward = matches!(event.stroke, Some(Stroke::Up | Stroke::RakeUp | Stroke::ArpeggioUp));
@@ -318,7 +359,7 @@ impl<'a> Player<'a> {
         let Some(index) = note.string.index(strings) else { return };
         let Ok(sounding) = self.rig.sounding(note.string, note.fret) else { return };
         let pitch = f64::from(sounding.number());
-        let place = self.lead_into(pending, pitch, when).unwrap_or_else(|| {
+        let place = self.lead_into(pending, note.fret, pitch, when).unwrap_or_else(|| {
             let mut sketch = Sketch::plain(index, (when.start, when.end), pitch, self.manners.plain);
             sketch.attack = match pending.map(|pending| pending.join) {
                 Some(Join::HammerOn) => Attack::Hammer,
@@ -339,23 +380,30 @@ impl<'a> Player<'a> {
             }
         }
         let seams = Seams {
-            goes_on: pending.is_some_and(|pending| pending.join == Join::Tie && pending.repeated),
+            goes_on: pending
+                .is_some_and(|pending| pending.join == Join::Tie && pending.fret == note.fret && pending.repeated),
             leads_on: note.join.is_some(),
         };
         let strokes = repeated(sketch, again, when, seams);
         let repeated = !strokes.is_empty();
+        let stopped = sketch.stopped;
+        self.fingers.push(Finger { at: when.start, string: index, fret: note.fret });
+        self.fingers.extend(strokes.iter().map(|stroke| {
+            let fret = if stroke.stopped == stopped { note.fret } else { trilled(note).unwrap_or(note.fret) };
+            Finger { at: stroke.start, string: index, fret }
+        }));
         self.sketches.extend(strokes);
         if let Some(join) = note.join {
             let sketch = if repeated { self.sketches.len() - 1 } else { place };
             let stroke = self.sketches.get(sketch).map_or(when.start, |stroke| stroke.start);
             let start = if repeated { stroke } else { when.start };
-            self.pending.insert((voice, note.string), Pending { join, sketch, repeated, start });
+            self.pending.insert((voice, note.string), Pending { join, fret: note.fret, sketch, repeated, start });
         }
     }
 
     /// Lets the note before go on where the join says so, and returns its place; slides it to `pitch` where it slides.
-    fn lead_into(&mut self, pending: Option<Pending>, pitch: f64, when: When) -> Option<usize> {
-        let Pending { join, sketch: place, start, .. } = pending?;
+    fn lead_into(&mut self, pending: Option<Pending>, fret: Fret, pitch: f64, when: When) -> Option<usize> {
+        let Pending { join, fret: from, sketch: place, start, .. } = pending?;
         let slide = self.manners.slide;
         let before = self.sketches.get_mut(place)?;
         let slides = matches!(join, Join::LegatoSlide | Join::ShiftSlide);
@@ -372,6 +420,8 @@ impl<'a> Player<'a> {
             before.stopped = pitch;
         }
         match join {
+            // A repeat may bring another note than the one that is written next.
+            Join::Tie if fret != from => None,
             Join::Tie | Join::LegatoSlide => {
                 before.end = before.end.max(when.end);
                 Some(place)
@@ -380,7 +430,8 @@ impl<'a> Player<'a> {
         }
     }
 
-    fn finish(self) -> Score {
+    fn finish(mut self) -> Score {
+        self.fingers.sort_by(|one, other| one.at.total_cmp(&other.at));
         let mut notes: Vec<SoundedNote> = self.sketches.iter().map(Sketch::note).collect();
         // What lies before the first beat begins the score.
         let early = notes.iter().map(|note| note.start).fold(0.0, f64::min);
@@ -396,9 +447,15 @@ impl<'a> Player<'a> {
             clicks: self.clicks.into_iter().map(|click| Click { at: click.at - early, ..click }).collect(),
             drone: None,
             marks: self.marks.into_iter().map(|mark| Mark { at: mark.at - early, ..mark }).collect(),
+            fingers: self.fingers.into_iter().map(|finger| Finger { at: finger.at - early, ..finger }).collect(),
             end: self.now - early,
         }
     }
+}
+
+/// Returns the other fret of a trill.
+fn trilled(note: &Note) -> Option<Fret> {
+    note.techniques.iter().find_map(|technique| if let Technique::Trill(fret) = technique { Some(*fret) } else { None })
 }
 
 /// What ties do to a note that is struck again and again.

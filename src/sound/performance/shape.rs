@@ -100,8 +100,8 @@ fn played(
     let end = if sounding.is_empty() { 0.0 } else { last + manners.ring };
     // At the end the hand comes down on what still rings.
     notes.iter_mut().for_each(|note| note.end = end);
-    let marks = vec![Mark { at: 0.0, bar: None, tick: 0 }];
-    Score { strings, notes, clicks: Vec::new(), drone: None, marks, end }
+    let marks = vec![Mark { at: 0.0, passage: None, bar: None, tick: 0 }];
+    Score { strings, notes, marks, end, ..Score::default() }
 }
 
 /// Returns `score` over a bass note of the class `bass`, in the octave from E1 on, as a bass player would hold it.

@@ -505,8 +505,11 @@ impl FretboardPane {
         let ghost: Vec<usize> =
             self.rig.strings().filter_map(stopped).map(|(string, fret)| column(string, fret)).collect();
         let ends = |frets: &[usize]| [frets.iter().max().copied(), frets.iter().min().copied()];
+        // While it is heard, what is lit comes first.
+        let stopped = self.lit.iter().filter(|(_, fret)| *fret != Fret::OPEN);
+        let lit: Vec<usize> = stopped.map(|(string, fret)| column(*string, *fret)).collect();
         let cursor = [if ghost.is_empty() { Some(cursor) } else { None }];
-        for place in ends(&fingers).into_iter().chain(cursor).chain(ends(&ghost)).flatten() {
+        for place in ends(&fingers).into_iter().chain(cursor).chain(ends(&ghost)).chain(ends(&lit)).flatten() {
             self.frets_scroll.show(place, last, frets);
         }
     }

@@ -55,7 +55,7 @@ fn any_score() -> impl Strategy<Value = Score> {
             notes.sort_by(|a, b| a.start.total_cmp(&b.start));
             clicks.sort_by(|a, b| a.at.total_cmp(&b.at));
             let strings = vec![OpenString { pitch: 40.0 }; 12];
-            Score { strings, notes, clicks, drone, marks: Vec::new(), end: 1.0 }
+            Score { strings, notes, clicks, drone, end: 1.0, ..Score::default() }
         },
     )
 }

@@ -24,6 +24,7 @@ mod playing;
 #[cfg(target_os = "linux")]
 mod server;
 mod timing;
+mod turns;
 
 /// Samples a second, where nothing else is said.
 const RATE: u32 = 44_100;

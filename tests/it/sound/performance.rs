@@ -20,7 +20,7 @@ use crate::arbitrary::{Music, any_lesson, any_passage};
 use crate::reference::rows;
 
 /// A lesson on a guitar in `tuning`, and in it a passage of these bars, written as in a lesson file.
-fn lesson_with(tuning: &str, capo: Option<&str>, head: &str, bars: &str) -> (Lesson, Passage) {
+pub(super) fn lesson_with(tuning: &str, capo: Option<&str>, head: &str, bars: &str) -> (Lesson, Passage) {
     let (instrument, tuning) = setup_from_text(Some("guitar"), Some(tuning)).unwrap();
     let rig = Rig::new(instrument, tuning, capo.map(|capo| capo.parse().unwrap())).unwrap();
     let text = format!("#![enable(implicit_some)]\n(id: 1, title: \"study\", {head}, bars: [{bars}])");
@@ -35,24 +35,24 @@ fn played(head: &str, bars: &str, options: Options) -> Score {
     passage(&lesson, &written, Part::default(), options).unwrap().score
 }
 
-const COMMON: &str = r#"meter: "4/4", tempo: "1/4=120""#;
+pub(super) const COMMON: &str = r#"meter: "4/4", tempo: "1/4=120""#;
 
 /// One voice.
-fn bar(events: &str) -> String {
+pub(super) fn bar(events: &str) -> String {
     format!("(voices: [[{events}]])")
 }
 
 /// A note on string 1.
-fn on_one(length: &str, fret: u8, more: &str) -> String {
+pub(super) fn on_one(length: &str, fret: u8, more: &str) -> String {
     format!(r#"(length: "{length}", notes: [(string: 1, fret: {fret}{more})])"#)
 }
 
-fn starts(score: &Score) -> Vec<f64> {
+pub(super) fn starts(score: &Score) -> Vec<f64> {
     score.notes.iter().map(|note| note.start).collect()
 }
 
 #[track_caller]
-fn about(found: &[f64], expected: &[f64]) {
+pub(super) fn about(found: &[f64], expected: &[f64]) {
     let same = found.len() == expected.len() && found.iter().zip(expected).all(|(a, b)| (a - b).abs() < 1e-9);
     assert!(same, "found {found:?}\nexpected {expected:?}");
 }
@@ -276,8 +276,12 @@ fn a_part_begins_and_ends_where_it_is_said() {
     let bars = [bar(&vec![on_one("1/4", 1, ""); 4].join(",")), bar(&vec![on_one("1/4", 2, ""); 4].join(","))].join(",");
     let (lesson, written) = lesson_with("standard", None, COMMON, &bars);
     let quarter = NoteValue::Quarter.ticks().0;
-    let part =
-        Part { bars: Some(BarRange { first: 1, last: 2 }), from: Ticks(2 * quarter), to: Some(Ticks(3 * quarter)) };
+    let part = Part {
+        bars: Some(BarRange { first: 1, last: 2 }),
+        begin: None,
+        from: Ticks(2 * quarter),
+        to: Some(Ticks(3 * quarter)),
+    };
     let score = passage(&lesson, &written, part, Options::default()).unwrap().score;
     about(&starts(&score), &[0.0, 0.5, 1.0, 1.5, 2.0]);
     assert_eq!((score.end, score.marks[0].bar, score.marks[0].tick), (2.5, Some(0), 2 * quarter));

@@ -9,6 +9,7 @@ use fingerpost::sound::score::{Muting, Score, SoundedNote};
 use fingerpost::store::demos::DEMOS;
 use fingerpost::store::lesson_file::parse;
 
+use super::performance::{COMMON, bar, lesson_with, on_one};
 use super::{RATE, loudness, sound};
 
 /// The score with every note muted and cut short, so that each stroke stands alone, and those left out that follow
@@ -58,6 +59,39 @@ fn every_stroke_of_a_passage_is_heard_within_a_millisecond() {
         for start in starts {
             assert!(rises(&samples, start), "{}: nothing begins at {start:.4} s", played.title);
             assert!(!rises(&samples, start + 0.03), "{}: what is measured is no onset", played.title);
+        }
+    }
+}
+
+#[test]
+fn onsets_follow_changes_of_tempo_and_meter_tuplets_and_repeats_to_the_millisecond() {
+    let notes = |length: &str, count: usize| vec![on_one(length, 3, ""); count].join(",");
+    let changed = |head: &str, events: &str| bar(events).replacen('(', &format!("({head}, "), 1);
+    let bars = [
+        changed("repeat_start: true", &[notes("1/8 3:2", 3), notes("1/4", 1), notes("1/8 5:4", 5)].join(",")),
+        changed(r#"meter: "7/8", endings: [1], repeat_end: 2"#, &notes("1/8", 7)),
+        changed(r#"meter: "6/8", tempo: "1/4.=40", endings: [2]"#, &notes("1/8", 6)),
+        changed(r#"meter: "3/4", tempo: "1/4=97""#, &notes("1/4", 3)),
+    ];
+    let (lesson, written) = lesson_with("standard", None, COMMON, &bars.join(","));
+    // By hand: quarters of half a second; eighths of half a second at 40 dotted quarters; quarters of 60/97 s.
+    let first = [0.0, 0.5 / 3.0, 1.0 / 3.0, 0.5, 1.0, 1.2, 1.4, 1.6, 1.8];
+    let every = |from: f64, step: f64, count: u32| (0..count).map(move |number| from + step * f64::from(number));
+    let meant: Vec<f64> = (first.iter().copied())
+        .chain(every(2.0, 0.25, 7))
+        .chain(first.iter().map(|start| 3.75 + start))
+        .chain(every(5.75, 0.5, 6))
+        .chain(every(8.75, 60.0 / 97.0, 3))
+        .collect();
+    for percent in [50, 100] {
+        let options = Options { percent, ..Options::default() };
+        let score = strokes(passage(&lesson, &written, Part::default(), options).unwrap().score);
+        assert_eq!(score.notes.len(), meant.len());
+        let samples = render(sound("steel"), RATE, 440.0, Arc::new(score));
+        for start in meant.iter().map(|start| start * 100.0 / f64::from(percent)) {
+            assert!(rises(&samples, start), "{percent} %: nothing begins at {start:.4} s");
+            // A millisecond is what is measured: two later is none, and two earlier neither.
+            assert!(!rises(&samples, start + 0.002) && (start == 0.0 || !rises(&samples, start - 0.002)));
         }
     }
 }

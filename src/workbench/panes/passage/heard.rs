@@ -1,19 +1,25 @@
 //! The passage and the ear: what of it is to be heard, and what is heard now.
 
-use super::pane::PassagePane;
+use super::pane::{PassagePane, Shown, uses};
+use crate::lesson::document::PassageUse;
 use crate::lesson::id::PassageId;
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::clip::Grain;
 use crate::lesson::time::Ticks;
+use crate::plan::order::places;
 use crate::sound::performance::passage::Part;
 use crate::workbench::edited_lesson::EditedLesson;
 use crate::workbench::listening::part;
+use crate::workbench::pen::Focused;
 
 impl PassagePane {
     /// Shows what is heard: a moment of a bar of a passage.
     pub fn show_heard(&mut self, open: &EditedLesson, moment: Option<(PassageId, usize, Ticks)>) {
         self.heard.clear();
         let Some((id, bar, tick)) = moment else { return };
+        if self.focused == Focused::No {
+            self.go_to_heard(open, id, bar);
+        }
         if self.shown.as_ref().is_none_or(|shown| shown.passage != id || !shown.bars.contains(&bar)) {
             return;
         }
@@ -22,6 +28,23 @@ impl PassagePane {
         for (voice, events) in voices.iter().enumerate() {
             let begun = events.timed().take_while(|(start, _)| *start <= tick).count();
             self.heard.extend(begun.checked_sub(1).map(|event| Slot { bar, voice, event }));
+        }
+    }
+
+    /// Shows another passage of the segment where that is the one that is heard. Who writes in one is not disturbed.
+    fn go_to_heard(&mut self, open: &EditedLesson, id: PassageId, bar: usize) {
+        let Some(shown) = &self.shown else { return };
+        if shown.passage == id && shown.bars.contains(&bar) {
+            return;
+        }
+        let Some(passage) = open.lesson().passage(id) else { return };
+        let bars = |used: &PassageUse| places(passage.bars.len(), used.bars);
+        let uses = uses(open.lesson(), self.segment);
+        let found = uses.iter().position(|used| used.passage == id && bars(used).contains(&bar));
+        if let Some((place, used)) = found.and_then(|place| Some((place, uses.get(place)?))) {
+            self.shown = Some(Shown { passage: id, bars: bars(used), strings: shown.strings });
+            self.place = place;
+            self.begin();
         }
     }
 
@@ -45,7 +68,8 @@ impl PassagePane {
             }
             None => {
                 let slot = self.cursor.slot;
-                part((slot.bar, last), start(slot).map_or(Ticks::ZERO, |(start, _)| start), None)
+                let from = start(slot).map_or(Ticks::ZERO, |(start, _)| start);
+                Part { begin: Some(slot.bar), ..part((shown.bars.start, last), from, None) }
             }
         };
         Some((shown.passage, part))

@@ -70,7 +70,7 @@ pub(super) struct Shown {
 #[derive(Debug, Clone, PartialEq)]
 pub struct PassagePane {
     /// Which of the segment's passages is shown, counted from 0.
-    place: usize,
+    pub(super) place: usize,
     pub(super) segment: Option<SegmentId>,
     pub(super) shown: Option<Shown>,
     pub(super) cursor: Cursor,
@@ -94,7 +94,7 @@ pub struct PassagePane {
     pub(super) heard: Vec<Slot>,
     size: (usize, usize),
     charset: Charset,
-    focused: Focused,
+    pub(super) focused: Focused,
 }
 
 impl Default for PassagePane {
@@ -177,7 +177,7 @@ impl PassagePane {
     }
 
     /// Begins at the beginning of what is shown.
-    fn begin(&mut self) {
+    pub(super) fn begin(&mut self) {
         self.cursor.slot = Slot::default();
         self.sheets.rewind();
         (self.selection, self.typed, self.refused) = (None, None, None);
@@ -449,7 +449,7 @@ pub(super) fn rig_of(lesson: &Lesson, passage: &Passage) -> Rig {
     lesson.passage_rig(passage).unwrap_or_else(standard_guitar)
 }
 
-fn uses(lesson: &Lesson, segment: Option<SegmentId>) -> &[PassageUse] {
+pub(super) fn uses(lesson: &Lesson, segment: Option<SegmentId>) -> &[PassageUse] {
     segment.and_then(|id| lesson.segment(id)).map_or(&[], |segment| &segment.passages)
 }
 
