@@ -108,6 +108,11 @@ impl Player {
         self.notices.try_recv().ok()
     }
 
+    /// Whether what was played last goes, or went, where nobody hears it, because the device cannot be used.
+    pub fn is_silent(&self) -> bool {
+        self.heard.is_silent()
+    }
+
     /// How often samples came too late to be heard in time.
     pub fn underruns(&self) -> u64 {
         self.heard.underruns()

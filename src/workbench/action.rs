@@ -161,8 +161,9 @@ impl Pane {
             | Self::Choice
             | Self::Marks
             | Self::Preview
-            | Self::Search
-            | Self::List => &[Self::Program],
+            | Self::Search => &[Self::Program],
+            // What a list compares can be heard over it.
+            Self::List => &[Self::Sound, Self::Program],
             Self::Fretboard => &[Self::Neck, Self::Sound, Self::Desk, Self::Program],
             Self::Timeline | Self::Passage | Self::Readings | Self::Library => {
                 &[Self::Sound, Self::Desk, Self::Program]

@@ -374,6 +374,9 @@ impl PointsBox {
     }
 }
 
+/// So many lines further in a box of lines to choose from: about as many as the smallest screen shows of them.
+const SOME: usize = 8;
+
 impl ChoiceBox {
     /// Does what was asked.
     pub fn act(&mut self, action: ChoiceAction) -> Verdict {
@@ -381,6 +384,10 @@ impl ChoiceBox {
         match action {
             ChoiceAction::Previous => self.selected = self.selected.saturating_sub(1),
             ChoiceAction::Next => self.selected = (self.selected + 1).min(last),
+            ChoiceAction::First => self.selected = 0,
+            ChoiceAction::Last => self.selected = last,
+            ChoiceAction::PageUp => self.selected = self.selected.saturating_sub(SOME),
+            ChoiceAction::PageDown => self.selected = (self.selected + SOME).min(last),
             ChoiceAction::Accept => return Verdict::Accept,
             ChoiceAction::Cancel => return Verdict::Cancel,
         }
@@ -400,6 +407,10 @@ impl MarksBox {
         match action {
             MarksAction::Previous => self.selected = self.selected.saturating_sub(1),
             MarksAction::Next => self.selected = (self.selected + 1).min(last),
+            MarksAction::First => self.selected = 0,
+            MarksAction::Last => self.selected = last,
+            MarksAction::PageUp => self.selected = self.selected.saturating_sub(SOME),
+            MarksAction::PageDown => self.selected = (self.selected + SOME).min(last),
             MarksAction::Toggle => {
                 if let Some(line) = self.lines.get_mut(self.selected) {
                     line.marked = !line.marked;

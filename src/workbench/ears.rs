@@ -13,6 +13,8 @@ use crate::store::settings::ListeningSettings;
 pub struct Ears {
     player: Option<Player>,
     device: String,
+    /// Whether nobody hears what plays, as it was told last.
+    silent: bool,
     /// Takes what is found out behind the keys.
     tell: Arc<dyn Fn(Message) + Send + Sync>,
 }
@@ -20,7 +22,7 @@ pub struct Ears {
 impl Ears {
     /// Has nothing to play yet.
     pub fn new(tell: impl Fn(Message) + Send + Sync + 'static) -> Self {
-        Self { player: None, device: String::new(), tell: Arc::new(tell) }
+        Self { player: None, device: String::new(), silent: false, tell: Arc::new(tell) }
     }
 
     /// Asks which devices there are; the answer may take some seconds and comes as a message.
@@ -75,6 +77,10 @@ impl Ears {
     pub fn listen(&mut self) -> Vec<Message> {
         let Some(player) = &mut self.player else { return vec![Message::Heard(None)] };
         let mut messages = vec![Message::Heard(player.heard())];
+        if self.silent != player.is_silent() {
+            self.silent = player.is_silent();
+            messages.push(Message::Silent(self.silent));
+        }
         messages.extend(player.take_notice().map(|text| Message::Told(Notice::trouble(text))));
         messages
     }

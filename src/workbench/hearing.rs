@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::action::{Focus, SoundAction};
 use super::boxes::{ChoiceBox, EntryBox, Overlay, Pick, Subject};
 use super::desk::Desk;
-use super::listening::{Asked, Listening, Playing, SoundOrder, Unsure};
+use super::listening::{Asked, Listening, Playing, SoundOrder, UNHEARD, Unsure};
 use super::message::{Effect, Notice};
 use super::reply::Reply;
 use super::state::State;
@@ -112,7 +112,9 @@ fn start(listening: &mut Listening, heard: Heard) -> Reply {
     let order = SoundOrder { span: order.span.filter(|_| heard.asked != Asked::Chord), ..order };
     let is_chord = heard.asked == Asked::Chord;
     let notice = if listening.settings.warned {
-        is_chord.then(|| Notice::note(heard.name.clone()))
+        // Music says it at the foot as long as it plays.
+        let unheard = if listening.silent { UNHEARD } else { "" };
+        is_chord.then(|| Notice::note(format!("{}{unheard}", heard.name)))
     } else {
         listening.settings.warned = true;
         Some(Notice::note(CAUTION))
@@ -147,19 +149,21 @@ pub fn again(desk: &Desk, listening: &mut Listening, text: String) -> Reply {
 
 /// What can be chosen for all that is played.
 fn choices(listening: &Listening) -> ChoiceBox {
-    let word = |is: bool| if is { "no longer" } else { "from now on" };
+    let mark = |is: bool, text: &str| format!("{} {text}", if is { "[x]" } else { "[ ]" });
+    let chosen = listening.settings.sound.trim();
     let mut lines = vec![
-        (format!("a click with the music: {}", word(listening.click)), Pick::Listening(Choice::Click)),
-        (format!("a bar counted in: {}", word(listening.count_in)), Pick::Listening(Choice::CountIn)),
-        ("another sound device...".to_owned(), Pick::Listening(Choice::Device)),
-        ("the sound of the instrument itself".to_owned(), Pick::Listening(Choice::Sound(None))),
+        (mark(listening.click, "a click with the music"), Pick::Listening(Choice::Click)),
+        (mark(listening.count_in, "a bar counted in"), Pick::Listening(Choice::CountIn)),
+        (mark(chosen.is_empty(), "the sound of the instrument itself"), Pick::Listening(Choice::Sound(None))),
     ];
-    lines.extend(
-        sounds().iter().enumerate().map(|(place, sound)| {
-            (format!("everything as {}", sound.name), Pick::Listening(Choice::Sound(Some(place))))
-        }),
-    );
-    ChoiceBox { title: "How it is heard".into(), advice: String::new(), lines, selected: 0 }
+    lines.extend(sounds().iter().enumerate().map(|(place, sound)| {
+        let text = mark(chosen == sound.name, &format!("everything as {}", sound.name));
+        (text, Pick::Listening(Choice::Sound(Some(place))))
+    }));
+    lines.push(("another sound device...".to_owned(), Pick::Listening(Choice::Device)));
+    let round = if listening.round { "round and round" } else { "once" };
+    let advice = format!("At {} % of the tempo, {round}; volume {} %.", listening.percent, listening.settings.volume);
+    ChoiceBox { title: "How it is heard".into(), advice, lines, selected: 0 }
 }
 
 /// Plays music that plays in the tempo that was typed.

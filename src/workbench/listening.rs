@@ -18,6 +18,9 @@ const TEMPO_STEP: u8 = 5;
 /// The volume changes by so much, in per cent.
 const VOLUME_STEP: u8 = 10;
 
+/// What is said of something that plays where nobody hears it.
+pub const UNHEARD: &str = " in silence, without a sound device";
+
 /// What the runtime has to play.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SoundOrder {
@@ -105,6 +108,8 @@ pub struct Listening {
     pub settings: ListeningSettings,
     /// What plays, if anything does.
     pub playing: Option<Playing>,
+    /// Whether nobody hears it, because the sound device cannot be used.
+    pub silent: bool,
 }
 
 impl Default for Listening {
@@ -118,6 +123,7 @@ impl Default for Listening {
             unsure: Unsure::default(),
             settings: ListeningSettings::default(),
             playing: None,
+            silent: false,
         }
     }
 }
@@ -171,7 +177,8 @@ impl Listening {
     /// Says what plays, for the foot of the screen.
     pub fn words(&self) -> Option<String> {
         let playing = self.playing.as_ref().filter(|playing| playing.asked != Asked::Chord)?;
-        let mut words = format!("playing {}", playing.name);
+        let unheard = if self.silent { UNHEARD } else { "" };
+        let mut words = format!("playing {}{unheard}", playing.name);
         match playing.mark() {
             Some(Mark { bar: Some(bar), .. }) => words += &format!(", bar {}", bar + 1),
             Some(Mark { bar: None, .. }) => words += ", counting in",

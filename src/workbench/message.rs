@@ -39,6 +39,8 @@ pub enum Message {
     Drafted(Box<Draft>),
     /// Which second of what plays is heard now; `None` where nothing plays any more.
     Heard(Option<f64>),
+    /// Whether what plays goes where nobody hears it.
+    Silent(bool),
     /// Something was asked for without a key.
     Act(Action),
     /// A lesson was opened, or could not be.

@@ -18,7 +18,7 @@ use super::panes::{fretboard_view, library, passage, readings, recording_view, s
 use super::pen::{Focused, Pen};
 use super::state::{State, View};
 use crate::plan::schedule::Totals;
-use crate::tab::clean::width as columns;
+use crate::tab::clean::{width as columns, wrap};
 
 /// Draws everything.
 pub fn draw(state: &State, area: Rect, buffer: &mut Buffer) {
@@ -164,7 +164,11 @@ fn draw_hints(state: &State, pen: &mut Pen<'_>) {
         !matches!(&state.overlay, Some(Overlay::List(list)) if list.lines.iter().all(|line| line.place.is_none()));
     let mends =
         matches!(&state.overlay, Some(Overlay::List(list)) if list.lines.iter().any(|line| line.mendable.is_some()));
-    let useful = |of: &Action| (leads || *of != GO_THERE) && (mends || *of != MEND);
+    let lists = matches!(state.overlay, Some(Overlay::List(_)));
+    let useful = |of: &Action| match of {
+        Action::Sound(_) => !lists,
+        of => (leads || *of != GO_THERE) && (mends || *of != MEND),
+    };
     let here = state.keys.hints(pane).filter(|(of, ..)| !always.contains(of) && useful(of));
     for hint in here.map(|(_, key, text)| words((key, text))) {
         if x + width(&hint) > edge {
@@ -187,7 +191,8 @@ fn draw_hint((key, words): &(String, String), x: usize, y: usize, pen: &mut Pen<
 }
 
 /// Draws the line at the foot: what there is to say, and how many problems there are. What there is
-/// to say goes first; where it does not fit, the key that shows all of it stands at the end.
+/// to say goes first, over the line of hints where it is long; where it does not fit even so, the key that shows all of
+/// it stands at the end.
 fn draw_status(state: &State, pen: &mut Pen<'_>) {
     let y = pen.height().saturating_sub(1);
     let problems = problems_text(state);
@@ -217,9 +222,22 @@ fn draw_status(state: &State, pen: &mut Pen<'_>) {
         pen.text(1, y, &text, role);
         return;
     }
+    // Over the hints, unless a box needs them: a message is read before the next key is struck.
+    let mut rest = state.look.shown(&text).into_owned();
+    if state.overlay.is_none()
+        && let Some(first) = wrap(&rest, room).first()
+    {
+        rest = rest.get(first.len()..).unwrap_or_default().trim_start().to_owned();
+        pen.part(0, y.saturating_sub(1), pen.width(), 1).clear();
+        pen.text(1, y.saturating_sub(1), first, role);
+    }
+    if columns(&rest) <= room {
+        pen.text(1, y, &rest, role);
+        return;
+    }
     let more = state.keys.key_for(state.pane(), MESSAGES).map_or(String::new(), |key| format!("{key}: all of it"));
     let left = pen.right(y, &format!("{more} "), Role::Key);
-    pen.cut(1, y, left.saturating_sub(3), &text, role);
+    pen.cut(1, y, left.saturating_sub(3), &rest, role);
 }
 
 const MESSAGES: Action = Action::Program(ProgramAction::ShowMessages);

@@ -53,6 +53,10 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             state.listening.hear(second);
             Reply::nothing()
         }
+        Message::Silent(silent) => {
+            state.listening.silent = silent;
+            Reply::nothing()
+        }
         Message::Act(action) => act(state, action, None),
         Message::Opened(Ok(opened)) => open(state, *opened),
         Message::Opened(Err(error)) => Reply::say(Notice::trouble(error)),

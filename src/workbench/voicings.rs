@@ -91,7 +91,7 @@ impl Desk {
             return Notice::done(done);
         }
         let (theirs, here) = (&item.setup, describe(rig));
-        Notice::note(format!("{done}; it was kept for {theirs} and sounds different in {here}: n finds the same notes"))
+        Notice::note(format!("{done}; kept for {theirs}, it sounds different in {here}: n finds the same notes"))
     }
 
     pub(super) fn insert_item(&mut self, item: LibraryItem) -> Reply {
@@ -116,6 +116,7 @@ impl Desk {
             Ok(linking) => linking,
             Err(notice) => return Reply::say(notice),
         };
+        let replaced = if self.passage.holds_notes(&self.lesson) { "; u brings back what stood there" } else { "" };
         let chord =
             Chord { shape: &item.voicing.shape, name: item.voicing.readings.first().cloned(), voicing: linked.voicing };
         let reply = self.passage.put_chord(&mut self.lesson, chord, edits);
@@ -123,7 +124,7 @@ impl Desk {
         if reply.notice.is_some() {
             return reply;
         }
-        Reply::say(self.notice_of_tuning(&item, format!("{} is in bar {bar} now", item.name())))
+        Reply::say(self.notice_of_tuning(&item, format!("{} is in bar {bar} now{replaced}", item.name())))
     }
 
     /// Returns a voicing of the library as the selected segment would have it.

@@ -1,6 +1,6 @@
 //! Which second of the score is heard: written by the callback, read by anybody, without a lock.
 
-use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
 /// How many bits the second has, in microseconds: some nine years.
 const BITS: u32 = 48;
@@ -19,13 +19,16 @@ pub struct Heard {
     /// How many samples were taken in all; a device that takes none is not well.
     taken: AtomicU64,
     underruns: AtomicU64,
+    /// Whether the samples go where nobody hears them.
+    silent: AtomicBool,
 }
 
 impl Heard {
     /// Nothing is heard.
     pub fn new() -> Self {
         let zero = || AtomicU64::new(0);
-        Self { position: AtomicU64::new(NOTHING), latency: zero(), taken: zero(), underruns: zero() }
+        let position = AtomicU64::new(NOTHING);
+        Self { position, latency: zero(), taken: zero(), underruns: zero(), silent: AtomicBool::new(false) }
     }
 
     /// Says which second of an order is heard, or that it is over.
@@ -65,6 +68,16 @@ impl Heard {
     /// Says how often samples came too late.
     pub fn set_underruns(&self, underruns: u64) {
         self.underruns.store(underruns, Ordering::Relaxed);
+    }
+
+    /// Says whether samples go where nobody hears them.
+    pub fn set_silent(&self, silent: bool) {
+        self.silent.store(silent, Ordering::Relaxed);
+    }
+
+    /// Whether samples go where nobody hears them.
+    pub fn is_silent(&self) -> bool {
+        self.silent.load(Ordering::Relaxed)
     }
 
     /// How often samples came too late.

@@ -232,6 +232,7 @@ impl Keeper {
     fn replace(&mut self, stream: Box<dyn Stream>, line: Line, which: Which) {
         self.close();
         self.heard.set_latency(samples(stream.latency(), stream.rate()));
+        self.heard.set_silent(which == Which::Instead);
         self.open = Some(Open { stream, line, which, taken: self.heard.taken(), since: Instant::now(), behind: false });
     }
 

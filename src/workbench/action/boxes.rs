@@ -135,6 +135,14 @@ actions! {
         Previous,
         /// Select the next line.
         Next,
+        /// Select the first line.
+        First,
+        /// Select the last line.
+        Last,
+        /// Go up a screenful.
+        PageUp,
+        /// Go down a screenful.
+        PageDown,
         /// Take the selected line.
         Accept,
         /// Choose nothing.
@@ -149,6 +157,14 @@ actions! {
         Previous,
         /// Select the next line.
         Next,
+        /// Select the first line.
+        First,
+        /// Select the last line.
+        Last,
+        /// Go up a screenful.
+        PageUp,
+        /// Go down a screenful.
+        PageDown,
         /// Mark the selected line, or take its mark away.
         Toggle,
         /// Keep the marks.

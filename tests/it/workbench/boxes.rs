@@ -171,3 +171,46 @@ fn lines_of_a_box_are_chosen_with_the_mouse() {
         assert!(bench.state.overlay.is_none());
     }
 }
+
+#[test]
+fn an_error_is_read_to_its_last_word_wherever_its_lines_break() {
+    let mut bench = Bench::small((80, 24));
+    bench.strike("l Ctrl+E \"nonsense\" Enter");
+    for width in 60..100 {
+        bench.resize(width, 24);
+        let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("{}", bench.notice()) };
+        let error = entry.error.clone().unwrap();
+        let words = bench.screen().replace(['│', '\n'], " ").split_whitespace().collect::<Vec<_>>().join(" ");
+        // Panes stand left and right of the box: its words are looked for one by one, in their order.
+        let mut rest = words.as_str();
+        for word in error.split_whitespace() {
+            let at = rest.find(word).unwrap_or_else(|| panic!("{width}: {word} of {error}\n{}", bench.screen()));
+            rest = &rest[at + word.len()..];
+        }
+    }
+}
+
+#[test]
+fn a_list_to_choose_from_is_left_through_its_ends() {
+    let mut bench = Bench::small((80, 24));
+    bench.strike("Down P Home Down Down Down Down Enter");
+    let selected = |bench: &Bench| {
+        let Some(Overlay::Choice(choice)) = &bench.state.overlay else { panic!("{}", bench.notice()) };
+        (choice.selected, choice.lines.len())
+    };
+    let (_, count) = selected(&bench);
+    assert!(count > 12, "a long list");
+    for (key, there) in [("End", count - 1), ("PageUp", count - 9), ("Home", 0), ("PageDown", 8), ("PageUp", 0)] {
+        bench.strike(key);
+        assert_eq!(selected(&bench).0, there, "{key}");
+    }
+}
+
+#[test]
+fn esc_does_not_leave_the_program_from_the_start_screen() {
+    let mut bench = Bench::start_screen((80, 24));
+    bench.strike("Esc");
+    assert!(bench.wanted.is_empty(), "{:?}", bench.wanted);
+    bench.strike("q");
+    assert_eq!(bench.wanted, [fingerpost::workbench::message::Effect::Quit]);
+}

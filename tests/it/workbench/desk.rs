@@ -44,7 +44,16 @@ fn a_key_that_means_nothing_says_where_all_keys_are() {
 fn a_message_too_long_for_its_line_is_read_in_full_with_a_key() {
     let mut bench = Bench::small((80, 24));
     let long = "the disk said no, and it went on for a while about why it did, which helps nobody; free some room";
+    // Two lines are there for it, one of them in place of the hints.
     bench.send(Message::Saved(Err(long.to_owned())));
+    let screen = bench.screen();
+    let [before, last] = [23, 24].map(|line| screen.lines().nth(line - 1).unwrap().trim());
+    assert!(before.starts_with("! not saved: the disk said no"), "{screen}");
+    assert!(last.ends_with("the changes are in the journal") && !screen.contains("all of it"), "{screen}");
+    let text = format!("{before} {last}");
+    assert_eq!(text, format!("! not saved: {long}; the changes are in the journal"));
+    let long = format!("{long}, and so on, for one more line of words that nobody wants to read before it is all said");
+    bench.send(Message::Saved(Err(long.clone())));
     let foot = bench.screen().lines().last().unwrap().to_owned();
     assert!(foot.ends_with("M: all of it"), "{foot}");
     bench.strike("M");

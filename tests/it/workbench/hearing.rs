@@ -195,9 +195,37 @@ fn where_nothing_can_be_heard_it_is_said() {
 }
 
 #[test]
+fn what_nobody_hears_is_said_each_time() {
+    let mut bench = on_c();
+    bench.strike("F5");
+    bench.send(Message::Silent(true));
+    bench.strike("F5");
+    assert!(bench.notice().ends_with("in silence, without a sound device"), "{}", bench.notice());
+    bench.strike("Down P F6 Left");
+    let foot = bench.screen().lines().last().unwrap().to_owned();
+    assert!(foot.contains("playing \"Turnaround\" in silence, without a sound device, bar 1"), "{foot}");
+    bench.send(Message::Silent(false));
+    assert!(!bench.screen().contains("in silence"));
+}
+
+#[test]
+fn the_box_of_what_is_heard_shows_how_things_stand() {
+    let mut bench = on_c();
+    bench.strike("F9");
+    let line = |bench: &Bench, text: &str| bench.screen().lines().find(|line| line.contains(text)).unwrap().to_owned();
+    assert!(line(&bench, "a click with the music").contains("[ ] a click"));
+    assert!(line(&bench, "the sound of the instrument itself").contains("[x]"));
+    bench.strike("Enter F9 Down Down Down Enter } @ F9");
+    assert!(line(&bench, "a click with the music").contains("[x] a click"));
+    assert!(line(&bench, "the sound of the instrument itself").contains("[ ]"));
+    assert!(line(&bench, "everything as nylon").contains("[x]"));
+    assert!(bench.screen().contains("At 105 % of the tempo, round and round; volume 30 %."), "{}", bench.screen());
+}
+
+#[test]
 fn the_device_is_chosen_from_those_there_are() {
     let mut bench = on_c();
-    bench.strike("F9 Down Down Enter");
+    bench.strike("F9 End Enter");
     assert_eq!(bench.wanted.last(), Some(&Effect::SeekDevices));
     let found =
         vec![("sink.one".to_owned(), "Loudspeakers".to_owned()), ("sink.two".to_owned(), "Headphones".to_owned())];

@@ -208,6 +208,11 @@ fn two_shapes_are_compared() {
     // Index and middle finger stay from C to A minor: common practice, no published source.
     assert!(text[2].starts_with("1 and 2 stay"), "{text:?}");
     assert_eq!(text[3], "C3 to A2, E3 stays, G3 to A3, C4 stays, E4 stays");
+    // Both are heard over what is said of them.
+    bench.strike("F8");
+    let Some(Effect::Play(order, _)) = bench.wanted.last() else { panic!("{:?}", bench.wanted) };
+    assert_eq!(order.score.notes.len(), 10);
+    assert!(matches!(bench.state.overlay, Some(Overlay::List(_))));
     bench.strike("Esc =");
     assert_eq!(shape(&bench), "x32010");
     bench.strike("=");

@@ -265,3 +265,12 @@ fn a_chord_in_a_new_bar_behind_what_the_segment_plays_belongs_to_it() {
     bench.strike("u");
     assert_eq!(bench.lesson(), &lesson);
 }
+
+#[test]
+fn what_a_chord_replaces_in_the_tab_is_said() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down L f \"Am\" Enter p");
+    assert!(bench.notice().ends_with("is in bar 1 now; u brings back what stood there"), "{}", bench.notice());
+    bench.strike("P End L p");
+    assert!(bench.notice().ends_with(" now"), "{}", bench.notice());
+}

@@ -16,6 +16,8 @@ use crate::lesson::place::{Place, Spot};
 use crate::lesson::placing::moved::moved;
 use crate::lesson::time::{Length, Meter, Tempo, VideoLength};
 use crate::theory::key::Key;
+use crate::theory::quote::quoted;
+use crate::theory::symbol::ChordSymbol;
 use crate::workbench::boxes::{ChoiceBox, EntryBox, ListBox, ListLine, Overlay, Pick, Subject};
 use crate::workbench::edited_lesson::EditedLesson;
 use crate::workbench::message::Notice;
@@ -233,7 +235,13 @@ impl PassagePane {
                 let set = |note: &mut Note| note.finger = finger;
                 Ok(self.try_make(open, |passage, slot| notes::change_note(passage, slot, string, set).map(one)))
             }
-            Question::Chord => Ok(self.over_beat(open, |event| event.chord = some(text))),
+            Question::Chord => {
+                let reply = self.over_beat(open, |event| event.chord = some(text));
+                // A name of one's own may stand there; a slip of the finger had better be seen.
+                let own = !text.is_empty() && text != "N.C." && text.parse::<ChordSymbol>().is_err();
+                let text = format!("`{}` stands there as it is written: no chord is known by that name", quoted(text));
+                Ok(if own && reply.notice.is_none() { Reply::say(Notice::note(text)) } else { reply })
+            }
             Question::Words => Ok(self.over_beat(open, |event| event.text = some(text))),
             Question::Meter => {
                 let meter: Meter = read(text)?;

@@ -123,6 +123,12 @@ impl PassagePane {
         reply
     }
 
+    /// Returns whether something sounds under the cursor.
+    pub fn holds_notes(&self, open: &EditedLesson) -> bool {
+        let event = self.passage(open).and_then(|passage| self.cursor.slot.read(passage));
+        event.is_some_and(|event| !event.notes.is_empty())
+    }
+
     /// Puts a chord where the cursor is, after `first`, which says what the chord needs: all of it or nothing.
     pub fn put_chord(&mut self, open: &mut EditedLesson, chord: Chord<'_>, first: Vec<Edit>) -> Reply {
         let Chord { shape, name, voicing } = chord;

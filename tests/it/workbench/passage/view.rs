@@ -155,3 +155,15 @@ fn a_slide_from_one_sheet_of_bars_to_the_next_shows_its_way() {
     assert!(text.contains("9\\"), "{text}");
     assert!(!text.contains("9/"), "{text}");
 }
+
+#[test]
+fn a_name_that_is_no_chord_stays_and_is_pointed_out() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down P Home n Ctrl+E Backspace \"Hmaj\" Enter");
+    assert_eq!(bench.lesson().passages[0].bars[0].voices[0].0[0].chord.as_deref(), Some("Hmaj"));
+    assert!(bench.notice().contains("no chord is known by that name"), "{}", bench.notice());
+    for known in ["Am7/G", "N.C."] {
+        bench.strike(&format!("n Ctrl+E {} \"{known}\" Enter", "Backspace ".repeat(6)));
+        assert_eq!(bench.notice(), "", "{known}");
+    }
+}
