@@ -106,14 +106,13 @@ fn comfortable(pen: &Pen<'_>) -> usize {
 
 fn draw_entry(entry: &EntryBox, pen: &mut Pen<'_>) {
     let width = comfortable(pen).min(pen.width().saturating_sub(4));
-    let below = entry.error.as_deref().unwrap_or(entry.advice);
-    let lines = wrap(&pen.look().shown(below), width.max(1));
+    let below = entry.error.as_ref().map_or_else(|| entry.advice.to_owned(), |error| format!("! {error}"));
+    let lines = wrap(&pen.look().shown(&below), width.max(1));
     let mut inside = framed(pen, &entry.title, width, lines.len() + 2);
     draw_typed(&entry.line, 0, Cursor::Here, &mut inside);
     let role = if entry.error.is_some() { Role::Bad } else { Role::Faint };
     for (line, text) in lines.iter().enumerate() {
-        let mark = if entry.error.is_some() && line == 0 { "! " } else { "" };
-        inside.text(0, 2 + line, &format!("{mark}{text}"), role);
+        inside.text(0, 2 + line, text, role);
     }
 }
 
