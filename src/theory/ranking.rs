@@ -46,6 +46,9 @@ impl Candidate {
 const DEAREST: u16 = 96;
 /// The rarity up to which a seventh chord is heard from its third and seventh alone.
 const COMMONEST_SEVENTHS: u16 = 6;
+/// The rarity up to which a triad over a foreign bass is heard without its fifth, and what such a bass costs at most.
+const COMMONEST_TRIADS: u16 = 2;
+const EVERYDAY_BASSES: u16 = 22;
 /// What it costs that a chord over a foreign bass is not whole.
 const SILENT_OVER_FOREIGN: u16 = 8;
 
@@ -123,8 +126,8 @@ fn without_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
     Some(Named { kind: ReadingKind::Rootless, missing, cost, turned: 0 })
 }
 
-/// A chord over a bass that is none of its tones. Triads are whole; a larger chord may miss what it
-/// may miss elsewhere.
+/// A chord over a bass that is none of its tones. It may miss what it may miss elsewhere; of triads only the commonest
+/// are heard from root and third, over the basses that are met every day.
 fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
     let bass = (12 - root) % 12;
     let chord = set.counted_from(root).minus(PitchSet::EMPTY.with_class(bass));
@@ -132,7 +135,8 @@ fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<Named
         return None;
     }
     let (missing, silent) = silent(chord, quality, Formula::default())?;
-    if !missing.is_empty() && quality.formula.len() < 4 {
+    let everyday = quality.rarity <= COMMONEST_TRIADS && foreign(bass) <= EVERYDAY_BASSES;
+    if !missing.is_empty() && quality.formula.len() < 4 && !everyday {
         return None;
     }
     // Root and fifth over a third are an inverted triad, not a power chord over something foreign.

@@ -35,6 +35,10 @@ fn write(text: &mut String, candidate: &Candidate, quality: &Quality, root: Note
             let (triad, it) = if is_triad { (" triad", "it") } else { ("", "that chord") };
             let (root, bass) = (root.as_str(), bass.as_str());
             push(text, &[root, &quality.suffix, triad, " over ", bass, ": the bass is no part of ", it]);
+            if !candidate.missing.is_empty() {
+                text.push_str("; ");
+                missing(text, candidate.missing, Silence::Plain);
+            }
         }
         ReadingKind::Rootless => {
             missing(text, candidate.missing, Silence::Plain);

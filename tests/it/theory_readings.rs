@@ -277,6 +277,17 @@ fn well_known_shapes_have_their_usual_name() {
 }
 
 #[test]
+fn a_triad_over_a_pedal_is_heard_without_its_fifth() {
+    // Root and third of a plain triad over a bass held by the thumb: common practice, no published source.
+    for (frets, symbol) in [("x 5 x 5 5 8", "C/D"), ("x 0 x 0 0 3", "G/A"), ("1 x 1 0 x x", "Eb/F")] {
+        let readings = readings(&shape(frets), &Context::default());
+        let found = readings.iter().find(|reading| reading.symbol == symbol);
+        let found = found.unwrap_or_else(|| panic!("{frets}: {:?}", symbols(&shape(frets), &Context::default())));
+        assert!(found.reason.ends_with("the bass is no part of it; no fifth"), "{}", found.reason);
+    }
+}
+
+#[test]
 fn a_shape_published_with_its_name_has_that_name() {
     // MusicXML 4.0 documentation, tutorial "Chord symbols": the frame x55430 is G6/D, sounding D3 G3 B3 D4 E4.
     let sounding = shape("x 5 5 4 3 0");
