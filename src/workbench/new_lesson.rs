@@ -1,7 +1,7 @@
 //! What the start screen asks for, step by step: template, instrument and tuning of a new lesson, the
 //! name of a file; and the library to be looked through.
 
-use super::boxes::{ChoiceBox, ListBox, ListLine, Overlay, Pick};
+use super::boxes::{ChoiceBox, EntryBox, ListBox, ListLine, Overlay, Pick, Subject};
 use super::library_item::LibraryItem;
 use super::message::{NewLesson, Notice};
 use super::reply::Reply;
@@ -9,6 +9,36 @@ use super::state::State;
 use super::typing::TypedLine;
 use crate::instrument::catalogue;
 use crate::lesson::template::{Template, templates};
+
+/// Asks for the title.
+pub fn title_entry(title: &str) -> EntryBox {
+    EntryBox::new(
+        Subject::NewLesson,
+        "Title of the new lesson",
+        "Its file gets a name made from the title, in the folder you are in.",
+        title,
+    )
+}
+
+/// Returns what was asked before `choice`, with what was answered; `None` where it is none of these questions.
+pub fn step_before(choice: &ChoiceBox) -> Option<Overlay> {
+    let again = |mut before: ChoiceBox, answered: &dyn Fn(&Pick) -> bool| {
+        before.selected = before.lines.iter().position(|(_, pick)| answered(pick)).unwrap_or(0);
+        Some(Overlay::Choice(before))
+    };
+    match choice.pick() {
+        Pick::Template(wanted) => Some(Overlay::Entry(title_entry(&wanted.title))),
+        Pick::Instrument(wanted) => again(
+            template_choice(&wanted.title),
+            &|pick| matches!(pick, Pick::Template(known) if known.template == wanted.template),
+        ),
+        Pick::NewLesson(wanted) => again(
+            instrument_choice(&wanted),
+            &|pick| matches!(pick, Pick::Instrument(known) if known.instrument == wanted.instrument),
+        ),
+        _ => None,
+    }
+}
 
 /// Asks for the template of a lesson with this title.
 pub fn template_choice(title: &str) -> ChoiceBox {
@@ -18,7 +48,7 @@ pub fn template_choice(title: &str) -> ChoiceBox {
     };
     ChoiceBox {
         title: "What the lesson starts from".into(),
-        advice: "Everything in it can be changed.".into(),
+        advice: "Everything in it can be changed. Esc goes back a step.".into(),
         lines: templates().iter().map(line).collect(),
         selected: 0,
     }

@@ -459,7 +459,11 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
         Verdict::Stay => Reply::nothing(),
         Verdict::Cancel => {
             // A box that the question whether to leave came over is there again.
-            state.overlay = state.laid_aside.take();
+            state.overlay = match &state.overlay {
+                Some(Overlay::Choice(choice)) => new_lesson::step_before(choice),
+                _ => None,
+            }
+            .or_else(|| state.laid_aside.take());
             Reply::nothing()
         }
         Verdict::Accept => answer::accept(state),

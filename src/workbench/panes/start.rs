@@ -7,6 +7,7 @@ use crate::workbench::action::StartAction;
 use crate::workbench::boxes::{EntryBox, Overlay, Subject};
 use crate::workbench::look::Role;
 use crate::workbench::message::Effect;
+use crate::workbench::new_lesson::title_entry;
 use crate::workbench::pen::{Focused, Pen};
 use crate::workbench::reply::Reply;
 
@@ -85,12 +86,7 @@ impl StartPane {
         match self.lines.get(self.selected) {
             Some(StartLine::Recent { path, .. }) => Reply::want(Effect::Open(path.clone())),
             Some(StartLine::Demo { name, .. }) => Reply::want(Effect::OpenDemo(name.clone())),
-            Some(StartLine::New) => Reply::ask(Overlay::Entry(EntryBox::new(
-                Subject::NewLesson,
-                "Title of the new lesson",
-                "Its file gets a name made from the title, in the folder you are in.",
-                "",
-            ))),
+            Some(StartLine::New) => Reply::ask(Overlay::Entry(title_entry(""))),
             Some(StartLine::Open) => Reply::ask(Overlay::Entry(EntryBox::new(
                 Subject::OpenPath,
                 "Open a lesson",

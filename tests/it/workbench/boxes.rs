@@ -214,3 +214,21 @@ fn esc_does_not_leave_the_program_from_the_start_screen() {
     bench.strike("q");
     assert_eq!(bench.wanted, [fingerpost::workbench::message::Effect::Quit]);
 }
+
+#[test]
+fn esc_goes_back_a_step_through_the_questions_for_a_new_lesson() {
+    let mut bench = Bench::start_screen((80, 24));
+    bench.strike("Down Enter \"Porch\" Enter Down Enter Down Down Enter Esc");
+    let chosen = |bench: &Bench| {
+        let Some(Overlay::Choice(choice)) = &bench.state.overlay else { panic!("{}", bench.screen()) };
+        (choice.title.clone(), choice.selected)
+    };
+    assert_eq!(chosen(&bench), ("The instrument it is played on".to_owned(), 2));
+    bench.strike("Esc");
+    assert_eq!(chosen(&bench), ("What the lesson starts from".to_owned(), 1));
+    bench.strike("Esc");
+    let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("{}", bench.screen()) };
+    assert_eq!(entry.line.text(), "Porch");
+    bench.strike("Esc");
+    assert!(bench.state.overlay.is_none() && bench.wanted.is_empty());
+}
