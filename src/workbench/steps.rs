@@ -11,6 +11,7 @@ use super::reply::Reply;
 use crate::lesson::history::Reason;
 use crate::lesson::id::SegmentId;
 use crate::lesson::place::Place;
+use crate::lesson::time::Length;
 use crate::store::library::{LibraryChange, LibraryVoicing};
 
 /// What was done, and what of it was undone.
@@ -59,6 +60,8 @@ struct Moment {
     segment: Option<SegmentId>,
     /// How many changes of the lesson stood.
     changes: usize,
+    /// The length that is written in.
+    writing: Length,
 }
 
 /// What one key did.
@@ -104,6 +107,7 @@ impl Desk {
             origin: self.fretboard.origin(),
             segment: self.timeline.selected(),
             changes: self.lesson.changes(),
+            writing: self.passage.writing(),
         };
         let (shelved, named) = (self.steps.shelved.take(), self.steps.named.take());
         let Some(before) = self.steps.last.replace(now.clone()) else { return };
@@ -154,6 +158,9 @@ impl Desk {
         }
         if let Some((_, Some(Place::Passage(id, spot)))) = change {
             self.passage.go_to_spot(self.lesson.lesson(), to.segment, id, spot);
+        }
+        if from.writing != to.writing {
+            self.passage.write_in(to.writing);
         }
         self.followed = to.segment;
         let (rig, trouble) = self.lesson.rig_at(to.segment);

@@ -123,6 +123,16 @@ impl PassagePane {
         reply
     }
 
+    /// Returns the length that notes are written in.
+    pub const fn writing(&self) -> Length {
+        self.length
+    }
+
+    /// Writes in this length from now on.
+    pub const fn write_in(&mut self, length: Length) {
+        self.length = length;
+    }
+
     /// Returns whether something sounds under the cursor.
     pub fn holds_notes(&self, open: &EditedLesson) -> bool {
         let event = self.passage(open).and_then(|passage| self.cursor.slot.read(passage));

@@ -167,3 +167,16 @@ fn a_name_that_is_no_chord_stays_and_is_pointed_out() {
         assert_eq!(bench.notice(), "", "{known}");
     }
 }
+
+#[test]
+fn undo_gives_back_the_length_that_was_written_in() {
+    let mut bench = on_passage((100, 30));
+    let before = bench.desk().passage.writing();
+    bench.strike("+");
+    let longer = bench.desk().passage.writing();
+    assert_ne!(longer, before);
+    bench.strike("u");
+    assert_eq!(bench.desk().passage.writing(), before);
+    bench.strike("r");
+    assert_eq!(bench.desk().passage.writing(), longer);
+}
