@@ -222,9 +222,10 @@ fn draw_status(state: &State, pen: &mut Pen<'_>) {
         pen.text(1, y, &text, role);
         return;
     }
-    // Over the hints, unless a box needs them: a message is read before the next key is struck.
+    // Over the hints, unless a box needs them, and until the next key is struck: by then it has been read.
     let mut rest = state.look.shown(&text).into_owned();
     if state.overlay.is_none()
+        && state.just_said
         && let Some(first) = wrap(&rest, room).first()
     {
         rest = rest.get(first.len()..).unwrap_or_default().trim_start().to_owned();

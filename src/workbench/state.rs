@@ -52,6 +52,8 @@ pub struct State {
     pub laid_aside: Option<Overlay>,
     /// What the status line says.
     pub notice: Option<Notice>,
+    /// Whether no key was struck since that was said: then it may take the line of hints as well.
+    pub just_said: bool,
     /// What was said last, the latest last, at most [`State::MESSAGES`].
     pub messages: Vec<Notice>,
     /// How the handout is laid out.
@@ -94,6 +96,7 @@ impl State {
             overlay: None,
             laid_aside: None,
             notice: None,
+            just_said: false,
             messages: Vec::new(),
             handout: HandoutOptions { charset: look.charset, ..HandoutOptions::default() },
             count: None,
@@ -116,6 +119,7 @@ impl State {
         let over = self.messages.len().saturating_sub(Self::MESSAGES);
         self.messages.drain(..over);
         self.notice = Some(notice);
+        self.just_said = true;
     }
 
     /// Says something more than what was just said.

@@ -118,6 +118,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
 
 /// What striking a key comes to: an action, or a character where characters are typed.
 fn strike(state: &mut State, key: Key) -> Reply {
+    state.just_said = false;
     // A message has been read when the next key is struck; trouble stays until something is said.
     if state.notice.as_ref().is_some_and(|notice| notice.weight != Weight::Trouble) {
         state.notice = None;

@@ -52,6 +52,9 @@ fn a_message_too_long_for_its_line_is_read_in_full_with_a_key() {
     assert!(last.ends_with("the changes are in the journal") && !screen.contains("all of it"), "{screen}");
     let text = format!("{before} {last}");
     assert_eq!(text, format!("! not saved: {long}; the changes are in the journal"));
+    // What stays stays in one.
+    bench.strike("Down");
+    assert!(hints_are_there(&bench) && bench.screen().ends_with("M: all of it"), "{}", bench.screen());
     let long = format!("{long}, and so on, for one more line of words that nobody wants to read before it is all said");
     bench.send(Message::Saved(Err(long.clone())));
     let foot = bench.screen().lines().last().unwrap().to_owned();
@@ -206,4 +209,8 @@ fn the_colours_are_chosen_while_it_runs_and_kept() {
     let mut plain = Bench::small((100, 30)).plain();
     plain.strike("C");
     assert!(plain.notice().contains("NO_COLOR"), "{}", plain.notice());
+}
+
+fn hints_are_there(bench: &Bench) -> bool {
+    bench.screen().lines().rev().nth(1).unwrap().ends_with("? all keys")
 }
