@@ -1,8 +1,9 @@
 //! Changes of setup between neighbouring segments without time for them.
 
 use super::finding::{Finding, FindingKind};
-use super::words::{counted, strings};
-use crate::instrument::neck::{Fret, StringNumber};
+use super::words::counted;
+use crate::instrument::neck::StringNumber;
+use crate::instrument::retuning::{capo_move, turns};
 use crate::lesson::document::{Lesson, Segment, SegmentKind, Setup};
 use crate::lesson::place::Place;
 use crate::lesson::time::VideoLength;
@@ -80,7 +81,7 @@ fn found(found: &TooSoon<'_>) -> Finding {
             "from \"{}\" to \"{}\": {}, about {needed}, and {between}",
             quoted(&old.name),
             quoted(&new.name),
-            change.words()
+            change.words(old, new)
         ),
         remedy,
     )
@@ -104,7 +105,7 @@ pub fn retuned_strings(before: &Setup, now: &Setup) -> Vec<StringNumber> {
 /// What hands have to do between two setups.
 enum Change {
     Instrument,
-    Strings { retuned: Vec<StringNumber>, capo: Option<(Option<Fret>, Option<Fret>)> },
+    Strings { retuned: Vec<StringNumber>, capo: bool },
 }
 
 impl Change {
@@ -112,10 +113,7 @@ impl Change {
         if old.instrument != new.instrument {
             return Self::Instrument;
         }
-        let retuned = retuned_strings(old, new);
-        let fret = |setup: &Setup| setup.capo.as_ref().map(|capo| capo.fret);
-        let capo = (old.capo != new.capo).then(|| (fret(old), fret(new)));
-        Self::Strings { retuned, capo }
+        Self::Strings { retuned: retuned_strings(old, new), capo: old.capo != new.capo }
     }
 
     fn length(&self) -> VideoLength {
@@ -123,25 +121,18 @@ impl Change {
             Self::Instrument => CHANGE_INSTRUMENT,
             Self::Strings { retuned, capo } => {
                 let strings = retuned.iter().map(|_| RETUNE_STRING);
-                strings.chain(capo.iter().map(|_| MOVE_CAPO)).sum()
+                strings.chain(capo.then_some(MOVE_CAPO)).sum()
             }
         }
     }
 
-    fn words(&self) -> String {
-        let Self::Strings { retuned, capo } = self else { return "another instrument".to_owned() };
-        let retuned = match retuned.len() {
-            0 => None,
-            1..=3 => Some(format!("{} to retune", strings(retuned))),
-            more => Some(format!("{} to retune", counted(more, "string"))),
-        };
-        let capo = capo.map(|change| match change {
-            (None, Some(fret)) => format!("capo on at fret {fret}"),
-            (Some(_), None) => "capo off".to_owned(),
-            (Some(from), Some(to)) if from != to => format!("capo from fret {from} to fret {to}"),
-            (Some(_) | None, _) => "capo over other strings".to_owned(),
-        });
-        let parts: Vec<String> = retuned.into_iter().chain(capo).collect();
+    fn words(&self, old: &Setup, new: &Setup) -> String {
+        let Self::Strings { retuned, .. } = self else { return "another instrument".to_owned() };
+        // Tunings of different sizes are a finding of their own; nobody can turn one into the other.
+        let turns = turns(&old.tuning, &new.tuning)
+            .or_else(|| (!retuned.is_empty()).then(|| format!("{} to retune", counted(retuned.len(), "string"))));
+        let capo = capo_move(old.capo.as_ref(), new.capo.as_ref()).map(|capo| format!("capo {capo}"));
+        let parts: Vec<String> = turns.into_iter().chain(capo).collect();
         parts.join(", ")
     }
 }
