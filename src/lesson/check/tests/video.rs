@@ -157,6 +157,34 @@ fn a_retuning_segment_or_a_gap_gives_that_time() {
 }
 
 #[test]
+fn a_retuning_that_changes_nothing_is_noted() {
+    let idle = "note: segment 3 \"retune\": this retuning changes neither tuning nor capo: it stays in \"standard\" \
+                (choose the setup it leads to, or another kind of segment)";
+    let between = |setup: Option<SetupId>, change: fn(&mut Lesson)| {
+        move |lesson: &mut Lesson| {
+            let length = VideoLength::from_seconds(30);
+            let retune = Segment::new(lesson.next_segment_id(), SegmentKind::Retuning, "retune", length);
+            lesson.segments.insert(2, Segment { setup, ..retune });
+            change(lesson);
+        }
+    };
+    for setup in [None, Some(SetupId(1))] {
+        finds(between(setup, |_| {}), &[idle]);
+        finds(between(setup, |lesson| lesson.segments.truncate(3)), &[idle]);
+        // The segment after it says where it leads.
+        finds(
+            between(setup, |lesson| {
+                lesson.segments[3].passages.clear();
+                lesson.segments[3].setup = Some(SetupId(2));
+            }),
+            &[],
+        );
+    }
+    let led_to = |lesson: &mut Lesson| lesson.segments[3].passages.clear();
+    finds(between(Some(SetupId(2)), led_to), &[]);
+}
+
+#[test]
 fn chapter_lists_start_at_zero_and_have_room() {
     finds(
         |lesson| {
