@@ -1,5 +1,6 @@
 //! Changes of setup between neighbouring segments without time for them, and time for none.
 
+use super::chapters::SHORTEST;
 use super::finding::{Finding, FindingKind};
 use super::segments::plays_alike;
 use super::words::counted;
@@ -30,6 +31,35 @@ pub(super) struct TooSoon<'a> {
     change: Change,
     old: &'a Setup,
     new: &'a Setup,
+}
+
+impl<'a> TooSoon<'a> {
+    /// Returns what gives the hands their time.
+    pub(super) fn mending(&self) -> Mending<'a> {
+        let missing = VideoLength(self.needed.0.saturating_sub(self.given.0));
+        match self.retuning {
+            Some(retuning) => Mending::Lengthen(retuning, retuning.planned + missing),
+            None => Mending::Insert(missing.max(SHORTEST)),
+        }
+    }
+}
+
+/// What gives the hands time before a segment in another setup, and the length that results.
+pub(super) enum Mending<'a> {
+    /// A new retuning segment; one too short to be a chapter would only be the next thing found.
+    Insert(VideoLength),
+    /// The retuning segment before it, made longer.
+    Lengthen(&'a Segment, VideoLength),
+}
+
+impl Mending<'_> {
+    /// Says what is done.
+    pub(super) fn text(&self) -> String {
+        match self {
+            Self::Insert(length) => format!("put a retuning segment of {length} before it"),
+            Self::Lengthen(_, length) => format!("make the retuning before it {length} long"),
+        }
+    }
 }
 
 /// Returns the segments that begin too soon after a change of setup, in order.
@@ -106,11 +136,6 @@ fn found(found: &TooSoon<'_>) -> Finding {
     let time = *time;
     let between =
         if time == VideoLength::ZERO { "no time is given".to_owned() } else { format!("only {time} is given") };
-    let remedy = if time == VideoLength::ZERO {
-        format!("put a retuning segment of {needed} before it, or stop the camera there")
-    } else {
-        format!("make the retuning {needed} long, or stop the camera there")
-    };
     Finding::warning(
         FindingKind::Retuning,
         Place::Segment(segment.id),
@@ -120,7 +145,7 @@ fn found(found: &TooSoon<'_>) -> Finding {
             quoted(&new.name),
             change.words(old, new)
         ),
-        remedy,
+        format!("{}, or stop the camera there", found.mending().text()),
     )
 }
 
