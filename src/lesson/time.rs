@@ -17,6 +17,19 @@ impl Ticks {
     pub const WHOLE: Self = Self(80_640);
     /// No time at all.
     pub const ZERO: Self = Self(0);
+
+    /// Returns how many whole `unit`s are in it, and the part of one that is left, in lowest terms:
+    /// one and `1/2` for a dotted quarter in quarters.
+    pub fn in_units_of(self, unit: Self) -> (u64, Option<String>) {
+        let unit = unit.0.max(1);
+        let (whole, rest) = (self.0 / unit, self.0 % unit);
+        let divisor = greatest_common_divisor(unit, rest).max(1);
+        (whole, (rest > 0).then(|| format!("{}/{}", rest / divisor, unit / divisor)))
+    }
+}
+
+fn greatest_common_divisor(one: u64, other: u64) -> u64 {
+    if other == 0 { one } else { greatest_common_divisor(other, one % other) }
 }
 
 impl Add for Ticks {
@@ -247,6 +260,17 @@ impl Meter {
     /// Returns the length of a full bar.
     pub fn ticks(self) -> Ticks {
         Ticks(self.unit.ticks().0 * u64::from(self.beats))
+    }
+
+    /// Returns whether three units are counted as one beat: in 6/8, 9/8, 12/8 and their like
+    /// (common practice, no published source).
+    pub fn is_compound(self) -> bool {
+        self.unit >= NoteValue::Eighth && self.beats > 3 && self.beats.is_multiple_of(3)
+    }
+
+    /// Returns the length of one counted beat: three units in a compound meter, else one.
+    pub fn beat(self) -> Ticks {
+        Ticks(self.unit.ticks().0 * if self.is_compound() { 3 } else { 1 })
     }
 }
 

@@ -145,7 +145,7 @@ fn a_bar_that_does_not_add_up_is_marked_and_explained_at_once() {
      e      eighth note
      rq     a rest of that length
      7h9    hammer-on to the next note
-     string 1, 1/8   ! bar 1: an eighth short (7/8 of music in a 4/4 bar)
+     string 1, 1/8   ! bar 1: an eighth note short: 3 1/2 beats in a 4/4 bar
     ");
     bench.strike("z");
     assert!(!bench.pane(Focus::Passage).contains('!'));
@@ -177,7 +177,7 @@ fn meter_repeats_and_endings_are_chosen_for_the_bar() {
     bench.strike("] e Enter Ctrl+E \"3/4\" Enter");
     assert_eq!(passage(&bench).bars[1].meter.map(|meter| meter.to_string()).as_deref(), Some("3/4"));
     assert!(
-        bench.pane(Focus::Passage).contains("a quarter too much (4/4 of music in a 3/4 bar)"),
+        bench.pane(Focus::Passage).contains("a quarter note too much: 4 beats in a 3/4 bar"),
         "{}",
         bench.pane(Focus::Passage)
     );
