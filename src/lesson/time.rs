@@ -212,7 +212,7 @@ impl FromStr for Length {
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         let wrong = || TimeError {
             text: text.to_owned(),
-            expected: "a length: 1/1 to 1/64, at most two dots, then a tuplet if there is one, as in `1/8.` or `1/8 3:2`",
+            expected: "a length: 1/1, 1/2, 1/4, 1/8, 1/16, 1/32 or 1/64, at most two dots, then a tuplet if there is one, as in `1/8.` or `1/8 3:2`",
         };
         let (written, tuplet) = match text.trim().split_once(' ') {
             Some((written, tuplet)) => {
@@ -286,7 +286,7 @@ impl FromStr for Meter {
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         let wrong = || TimeError {
             text: text.to_owned(),
-            expected: "a meter: 1 to 32 beats over 1 to 64, as in `4/4` or `6/8`",
+            expected: "a meter: 1 to 32 beats over 1, 2, 4, 8, 16, 32 or 64, as in `4/4` or `6/8`",
         };
         let (beats, unit) = text.trim().split_once('/').ok_or_else(wrong)?;
         let beats = digits(beats).ok_or_else(wrong)?;
@@ -567,6 +567,14 @@ mod tests {
         for text in ["", "120", "1/4=9", "1/4=601", "1/8 3:2=120", "1/4=12O"] {
             assert!(text.parse::<Tempo>().is_err(), "{text}");
         }
+    }
+
+    #[test]
+    fn note_values_that_can_be_written_are_named_one_by_one() {
+        let meter = "7/5".parse::<Meter>().unwrap_err().to_string();
+        assert!(meter.contains("over 1, 2, 4, 8, 16, 32 or 64"), "{meter}");
+        let length = "1/3".parse::<Length>().unwrap_err().to_string();
+        assert!(length.contains("1/1, 1/2, 1/4, 1/8, 1/16, 1/32 or 1/64"), "{length}");
     }
 
     #[test]

@@ -81,6 +81,9 @@ pub enum Question {
     Semitones,
 }
 
+/// The farthest that music is transposed at once, in semitones: three octaves. Our own setting.
+const FARTHEST: u32 = 36;
+
 /// What taking a line of a list means for the passage.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum PassagePick {
@@ -274,8 +277,9 @@ impl PassagePane {
             }
             Question::Semitones => {
                 let far = text.strip_prefix('+').unwrap_or(text).parse::<i32>().ok();
-                let far = far.filter(|far| far.abs() <= 36);
-                let far = far.ok_or_else(|| format!("`{text}` is not a number of semitones, such as 2 or -3"))?;
+                let far = far.filter(|far| far.unsigned_abs() <= FARTHEST);
+                let expected = format!("semitones from -{FARTHEST} to {FARTHEST}, such as 2 or -3");
+                let far = far.ok_or_else(|| format!("`{}` is not a number of {expected}", quoted(text)))?;
                 self.transpose(open, far)
             }
         }
