@@ -153,6 +153,21 @@ fn a_bar_that_does_not_add_up_is_marked_and_explained_at_once() {
 }
 
 #[test]
+fn how_far_a_bend_goes_is_said_in_words_too() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("Down Down Down Down");
+    for (said, technique) in [
+        ("full", Technique::Bend("1".parse().unwrap())),
+        ("half r", Technique::BendRelease("1/2".parse().unwrap())),
+        ("pre quarter", Technique::PreBend("1/4".parse().unwrap())),
+    ] {
+        bench.strike(&format!("b Ctrl+E \"{said}\" Enter"));
+        assert_eq!(event(&bench, 0, 0).notes[0].techniques, [technique], "{said}: {}", bench.notice());
+        bench.strike("u");
+    }
+}
+
+#[test]
 fn what_cannot_be_played_is_refused_with_a_reason_and_written_when_asked_again() {
     let mut bench = on_passage((100, 30));
     bench.strike("Right Right Down Down b Enter");

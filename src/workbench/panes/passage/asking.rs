@@ -116,7 +116,7 @@ impl Question {
             Self::Length => ("Length", "As in 1/4, 1/8. with a dot, 1/8 3:2 in a triplet, 1/16 5:4 in five for four."),
             Self::Bend => (
                 "Bend",
-                "Whole steps, as in 1/2, 1 or 1 1/2; `1 r` lets it down again, `pre 1` is bent first. Nothing: no bend.",
+                "Whole steps, as in 1/2, 1 or 1 1/2, or half and full; `1 r` lets it down again, `pre 1` is bent first. Nothing: no bend.",
             ),
             Self::Trill => ("Trill with which fret?", "The other fret of the trill. Nothing: no trill."),
             Self::TouchedHarmonic | Self::TappedHarmonic => {
