@@ -153,6 +153,19 @@ fn a_bar_that_does_not_add_up_is_marked_and_explained_at_once() {
 }
 
 #[test]
+fn a_title_of_the_passage_taken_as_it_stands_is_no_step() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("e");
+    let titles = |bench: &Bench| match &bench.state.overlay {
+        Some(Overlay::Choice(choice)) => choice.lines.iter().position(|(line, _)| line.contains("another title")),
+        _ => None,
+    };
+    let down = "Down ".repeat(titles(&bench).expect("a line for the title"));
+    bench.strike(&format!("{down} Enter Enter"));
+    assert_eq!((bench.notice(), bench.desk().lesson.changes()), ("as it was", 0));
+}
+
+#[test]
 fn how_far_a_bend_goes_is_said_in_words_too() {
     let mut bench = on_passage((100, 30));
     bench.strike("Down Down Down Down");

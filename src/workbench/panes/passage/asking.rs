@@ -412,6 +412,9 @@ impl PassagePane {
         let Some(passage) = self.passage(open) else { return nothing_shown() };
         let mut changed = passage.clone();
         change(&mut changed);
+        if changed == *passage {
+            return Reply::say(Notice::note("as it was"));
+        }
         let place = Place::Passage(changed.id, Spot::WHOLE);
         let edit = Edit::Passages(ListEdit::Replace(changed));
         Reply::to_change(open.change(Transaction::one(Reason::EditPassage, edit).at(place)), "passage changed")
