@@ -350,14 +350,21 @@ impl fmt::Display for BendAmount {
     }
 }
 
+/// Reads what it prints, and what players say for the usual bends: `quarter`, `half`, `full`.
 impl FromStr for BendAmount {
     type Err = TimeError;
 
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         let wrong = || TimeError {
             text: text.to_owned(),
-            expected: "a bend: whole steps and quarters up to 6, as in `1/2`, `1` or `1 1/2`",
+            expected: "a bend: whole steps and quarters up to 6, as in `1/2`, `1` or `1 1/2`, or `quarter`, `half` or `full`",
         };
+        match text.trim().to_ascii_lowercase().as_str() {
+            "quarter" => return Ok(Self(1)),
+            "half" => return Ok(Self::HALF),
+            "full" => return Ok(Self::FULL),
+            _ => {}
+        }
         let quarters = |part: &str| match part {
             "1/4" => Some(1),
             "1/2" => Some(2),
@@ -415,8 +422,31 @@ mod tests {
     }
 
     #[test]
+    fn bends_are_read_in_the_words_of_players() {
+        for (word, printed) in [("full", "1"), ("half", "1/2"), ("quarter", "1/4"), (" Full ", "1")] {
+            assert_eq!(word.parse().map(|amount: BendAmount| amount.to_string()), Ok(printed.to_owned()), "{word}");
+        }
+    }
+
+    #[test]
     fn what_is_no_bend_is_refused() {
-        for text in ["", "0", "7", "1 1", "1/2 1", "1/2 1/2", "1/3", "1 1/2 1/4", "6 1/4", "64", "-1", "+1"] {
+        for text in [
+            "",
+            "0",
+            "7",
+            "1 1",
+            "1/2 1",
+            "1/2 1/2",
+            "1/3",
+            "1 1/2 1/4",
+            "6 1/4",
+            "64",
+            "-1",
+            "+1",
+            "1 half",
+            "full full",
+            "fully",
+        ] {
             assert!(text.parse::<BendAmount>().is_err(), "{text}");
         }
     }

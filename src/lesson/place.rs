@@ -7,6 +7,8 @@ use serde::{Deserialize, Serialize};
 use super::document::Lesson;
 use super::edit::Item;
 use super::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use super::music::{Passage, Voice};
+use super::time::Ticks;
 use crate::instrument::neck::StringNumber;
 use crate::theory::quote::quoted;
 
@@ -75,6 +77,47 @@ impl Spot {
         Self { string: Some(string), ..self }
     }
 
+    /// Says where in `passage` it is, each part after a comma: `, bar 3, voice 2, beat 1 1/2, string 4`.
+    ///
+    /// Beats are those that the count row under the tab numbers. A voice is named where there are
+    /// several; an event that is gone has its number instead of a beat.
+    fn text(self, passage: Option<&Passage>) -> String {
+        let mut text = String::new();
+        let mut say = |word: &str, number: Option<String>| {
+            if let Some(number) = number {
+                // Writing to a string cannot fail.
+                let _ = write!(text, ", {word} {number}");
+            }
+        };
+        let number = |number: Option<u32>| number.map(|number| number.to_string());
+        let bar = self.bar_index().zip(passage).and_then(|(index, passage)| passage.bars.get(index));
+        say("bar", number(self.bar));
+        say("voice", number(self.voice.filter(|voice| *voice > 1 || bar.is_none_or(|bar| bar.voices.len() > 1))));
+        match passage.and_then(|passage| self.beat(passage)) {
+            Some(beat) => say("beat", Some(beat)),
+            None => say("event", number(self.event)),
+        }
+        say("string", self.string.map(|string| string.to_string()));
+        text
+    }
+
+    /// Returns the beat on which its event begins, counted from 1: `2`, `1 1/2`.
+    fn beat(self, passage: &Passage) -> Option<String> {
+        let index = self.bar_index()?;
+        let bar = passage.bars.get(index)?;
+        let before = |number: Option<u32>| usize::try_from(number?.checked_sub(1)?).ok();
+        let events = &bar.voices.get(before(self.voice)?)?.0;
+        let gone: Ticks = events.get(..before(self.event)?)?.iter().map(|event| event.length.ticks()).sum();
+        let changed = passage.bars.get(..=index)?.iter().rev().find_map(|bar| bar.meter);
+        let meter = changed.unwrap_or(passage.meter);
+        let longest = bar.voices.iter().map(Voice::ticks).max().unwrap_or(Ticks::ZERO);
+        // A pickup takes the last beats of its bar.
+        let late = if bar.pickup { meter.ticks().0.saturating_sub(longest.0) } else { 0 };
+        let (beats, part) = Ticks(gone.0.saturating_add(late)).in_units_of(meter.beat());
+        let number = beats.saturating_add(1);
+        Some(part.map_or_else(|| number.to_string(), |part| format!("{number} {part}")))
+    }
+
     /// Returns the place of the bar in the list of bars, counted from 0.
     pub fn bar_index(self) -> Option<usize> {
         usize::try_from(self.bar?.checked_sub(1)?).ok()
@@ -86,7 +129,7 @@ fn from_one(index: usize) -> Option<u32> {
 }
 
 impl Place {
-    /// Says where it is, in words: `passage "verse riff", bar 3, voice 1, event 2, string 4`.
+    /// Says where it is, in words: `passage "verse riff", bar 3, beat 2, string 4`.
     ///
     /// Titles are shortened, and their control characters shown as escapes.
     pub fn text(self, lesson: &Lesson) -> String {
@@ -100,14 +143,7 @@ impl Place {
             Self::Piece(id) => item_text(&lesson.pieces, id, |piece| Some(piece.title.as_str())),
             Self::Passage(id, spot) => {
                 let mut text = item_text(&lesson.passages, id, |passage| Some(passage.title.as_str()));
-                let numbers = [("bar", spot.bar), ("voice", spot.voice), ("event", spot.event)];
-                let string = spot.string.map(|string| u32::from(string.number()));
-                for (word, number) in numbers.into_iter().chain([("string", string)]) {
-                    if let Some(number) = number {
-                        // Writing to a string cannot fail.
-                        let _ = write!(text, ", {word} {number}");
-                    }
-                }
+                text.push_str(&spot.text(lesson.passage(id)));
                 text
             }
             Self::Voicing(id, string) => {

@@ -17,6 +17,19 @@ impl Ticks {
     pub const WHOLE: Self = Self(80_640);
     /// No time at all.
     pub const ZERO: Self = Self(0);
+
+    /// Returns how many whole `unit`s are in it, and the part of one that is left, in lowest terms:
+    /// one and `1/2` for a dotted quarter in quarters.
+    pub fn in_units_of(self, unit: Self) -> (u64, Option<String>) {
+        let unit = unit.0.max(1);
+        let (whole, rest) = (self.0 / unit, self.0 % unit);
+        let divisor = greatest_common_divisor(unit, rest).max(1);
+        (whole, (rest > 0).then(|| format!("{}/{}", rest / divisor, unit / divisor)))
+    }
+}
+
+fn greatest_common_divisor(one: u64, other: u64) -> u64 {
+    if other == 0 { one } else { greatest_common_divisor(other, one % other) }
 }
 
 impl Add for Ticks {
@@ -199,7 +212,7 @@ impl FromStr for Length {
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         let wrong = || TimeError {
             text: text.to_owned(),
-            expected: "a length: 1/1 to 1/64, at most two dots, then a tuplet if there is one, as in `1/8.` or `1/8 3:2`",
+            expected: "a length: 1/1, 1/2, 1/4, 1/8, 1/16, 1/32 or 1/64, at most two dots, then a tuplet if there is one, as in `1/8.` or `1/8 3:2`",
         };
         let (written, tuplet) = match text.trim().split_once(' ') {
             Some((written, tuplet)) => {
@@ -248,6 +261,17 @@ impl Meter {
     pub fn ticks(self) -> Ticks {
         Ticks(self.unit.ticks().0 * u64::from(self.beats))
     }
+
+    /// Returns whether three units are counted as one beat: in 6/8, 9/8, 12/8 and their like
+    /// (common practice, no published source).
+    pub fn is_compound(self) -> bool {
+        self.unit >= NoteValue::Eighth && self.beats > 3 && self.beats.is_multiple_of(3)
+    }
+
+    /// Returns the length of one counted beat: three units in a compound meter, else one.
+    pub fn beat(self) -> Ticks {
+        Ticks(self.unit.ticks().0 * if self.is_compound() { 3 } else { 1 })
+    }
 }
 
 impl fmt::Display for Meter {
@@ -262,7 +286,7 @@ impl FromStr for Meter {
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         let wrong = || TimeError {
             text: text.to_owned(),
-            expected: "a meter: 1 to 32 beats over 1 to 64, as in `4/4` or `6/8`",
+            expected: "a meter: 1 to 32 beats over 1, 2, 4, 8, 16, 32 or 64, as in `4/4` or `6/8`",
         };
         let (beats, unit) = text.trim().split_once('/').ok_or_else(wrong)?;
         let beats = digits(beats).ok_or_else(wrong)?;
@@ -543,6 +567,14 @@ mod tests {
         for text in ["", "120", "1/4=9", "1/4=601", "1/8 3:2=120", "1/4=12O"] {
             assert!(text.parse::<Tempo>().is_err(), "{text}");
         }
+    }
+
+    #[test]
+    fn note_values_that_can_be_written_are_named_one_by_one() {
+        let meter = "7/5".parse::<Meter>().unwrap_err().to_string();
+        assert!(meter.contains("over 1, 2, 4, 8, 16, 32 or 64"), "{meter}");
+        let length = "1/3".parse::<Length>().unwrap_err().to_string();
+        assert!(length.contains("1/1, 1/2, 1/4, 1/8, 1/16, 1/32 or 1/64"), "{length}");
     }
 
     #[test]

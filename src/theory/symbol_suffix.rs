@@ -195,6 +195,13 @@ fn changed(quality: &Quality, formula: Formula) -> Option<(usize, String)> {
     }
     let bare = quality.suffix.ends_with(|last: char| last.is_ascii_digit());
     let signs = if signs.is_empty() || bare { signs.concat() } else { format!("({})", signs.join(",")) };
+    // `augadd11` runs together; after a digit, a sign or another bracket a tone that is added stands clear.
+    if signs.is_empty()
+        && quality.suffix.ends_with(|last: char| last.is_ascii_alphabetic())
+        && let Some(first) = added.first_mut()
+    {
+        *first = format!("({first})");
+    }
     let changes = new.len() + left_out.len();
     Some((changes, format!("{}{signs}{}{}", quality.suffix, added.concat(), left_out.concat())))
 }

@@ -15,6 +15,9 @@ use super::typed_time::{read_cut, read_instant, read_length, read_recorded, writ
 use super::update::{act, leave_now};
 use crate::lesson::time::VideoLength;
 
+/// Said where a box was taken as it stood.
+const AS_IT_WAS: &str = "as it was";
+
 /// Takes what is in the box on top and puts the box away, unless there is something wrong with it.
 pub fn accept(state: &mut State) -> Reply {
     match state.overlay.take() {
@@ -84,16 +87,19 @@ fn accept_marks(state: &mut State, marks: &MarksBox) -> Reply {
     Reply::to_change(changed, if shapes { "voicings chosen" } else { "music changed" })
 }
 
-/// Makes a change and says how it went.
+/// Makes a change and says how it went; what is as it was before is no change.
 fn change(
     state: &mut State,
     done: &str,
     make: impl FnOnce(&mut super::desk::Desk) -> Result<(), ChangeError>,
 ) -> Reply {
-    match state.desk_mut() {
-        Some(desk) => Reply::to_change(make(desk), done),
-        None => Reply::nothing(),
+    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+    let before = desk.lesson.revision();
+    let made = make(desk);
+    if made.is_ok() && desk.lesson.revision() == before {
+        return Reply::say(Notice::note(AS_IT_WAS));
     }
+    Reply::to_change(made, done)
 }
 
 fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
@@ -168,8 +174,12 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
             state.desk_mut().map_or_else(Reply::nothing, |desk| desk.take_piece_title(id, &text))
         }
         Subject::PieceKey { segment, ref title } => {
+            let before = state.desk().map(|desk| desk.lesson.revision());
             match state.desk_mut().map(|desk| desk.name_piece(segment, title, &text)) {
                 Some(Err(error)) => ask_again(entry, error),
+                Some(Ok(_)) if state.desk().map(|desk| desk.lesson.revision()) == before => {
+                    Reply::say(Notice::note(AS_IT_WAS))
+                }
                 Some(Ok(done)) => Reply::say(Notice::done(done)),
                 None => Reply::nothing(),
             }

@@ -470,10 +470,15 @@ fn problem(lesson: &Lesson, finding: &Finding) -> ListLine {
     ListLine {
         head: finding.severity.to_string(),
         text: format!("{}: {}", finding.place.text(lesson), finding.reason),
-        below: mended.as_ref().map_or_else(
-            || finding.remedy.clone(),
-            |mended| format!("{}; it can be mended here: {mended}", finding.remedy),
-        ),
+        below: match &mended {
+            None => finding.remedy.clone(),
+            // One thing is not said twice.
+            Some(mended) if finding.remedy == *mended => format!("{mended}; it can be mended here"),
+            Some(mended) if finding.remedy.starts_with(mended) => {
+                format!("{}; the first can be done here", finding.remedy)
+            }
+            Some(mended) => format!("{}; it can be mended here: {mended}", finding.remedy),
+        },
         place: Some(finding.place),
         mendable: mended.map(|_| finding.clone()),
     }

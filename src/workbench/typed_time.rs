@@ -1,11 +1,14 @@
 //! Times as a teacher types them: planned lengths, and when a segment was recorded.
 
 use crate::lesson::document::Recorded;
-use crate::lesson::time::{VideoLength, VideoTime};
+use crate::lesson::time::{TimeError, VideoLength, VideoTime};
 use crate::theory::quote::quoted;
 
 /// Longer than any video here.
 const LONGEST: VideoLength = VideoLength::from_seconds(24 * 3600);
+
+/// The forms of a time that may be typed.
+const TYPED: &str = "a time: minutes and seconds, as in `1:30`, `1:23.4`, `90s` or `2m`";
 
 /// What a number without a unit means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -134,7 +137,8 @@ fn read_amount(text: &str, bare: Bare) -> Result<VideoLength, String> {
     match text.parse::<VideoLength>() {
         Ok(length) if is_number && bare == Bare::Unclear => Err(unclear(text, length)),
         Ok(length) => Ok(length),
-        Err(error) => Err(too_many_seconds(text).unwrap_or_else(|| error.to_string())),
+        // A lesson file holds fewer forms than may be typed.
+        Err(error) => Err(too_many_seconds(text).unwrap_or_else(|| TimeError { expected: TYPED, ..error }.to_string())),
     }
 }
 
@@ -206,6 +210,7 @@ mod tests {
         for text in ["", "soon", "+", "-", "m", "s", "1:2", "minutes", "1:75:00", "4294967295s"] {
             let error = read(text).unwrap_err();
             assert!(error.contains("is not a time: minutes and seconds"), "{text}: {error}");
+            assert!(error.contains("`90s` or `2m`"), "{text}: {error}");
         }
     }
 

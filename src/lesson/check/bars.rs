@@ -1,7 +1,7 @@
 //! Bars that do not add up.
 
 use super::finding::{Finding, FindingKind};
-use super::words::{counted, fraction, note_values};
+use super::words::{beats, counted, note_value};
 use crate::lesson::music::{Bar, Passage, Voice};
 use crate::lesson::place::{Place, Spot};
 use crate::lesson::time::{Meter, NoteValue, Ticks};
@@ -45,12 +45,12 @@ fn length(passage: &Passage, index: usize, bar: &Bar, voice: &Voice, meter: Mete
     if music == full {
         return None;
     }
-    let of = format!("{} of music in {} {meter} bar", fraction(music), article(meter));
+    let of = format!("{} in {} {meter} bar", beats(music, meter), article(meter));
     if let Some(over) = music.0.checked_sub(full.0).map(Ticks) {
-        let over = note_values(over);
-        let meter = meter_of(music).map(|meter| format!(", or write {meter} over the bar"));
-        let remedy = format!("shorten the music by {over}{}", meter.unwrap_or_default());
-        return Some((format!("{of}, {over} too much"), remedy));
+        let (over, aside) = said(over, meter);
+        let longer = meter_of(music).map(|meter| format!(", or write {meter} over the bar"));
+        let remedy = format!("shorten the music by {over}{}", longer.unwrap_or_default());
+        return Some((format!("{over} too much{aside}: {of}"), remedy));
     }
     // An empty voice is no pickup; it is a voice somebody began to write.
     if voice.0.is_empty() {
@@ -61,14 +61,23 @@ fn length(passage: &Passage, index: usize, bar: &Bar, voice: &Voice, meter: Mete
         return None;
     }
     let missing = Ticks(full.0 - music.0);
-    let words = note_values(missing);
+    let (words, aside) = said(missing, meter);
     // Only an incomplete tuplet leaves a gap that no plain rest fills.
     let remedy = if missing.0.is_multiple_of(NoteValue::SixtyFourth.ticks().0) {
-        format!("add {words} of rest{}", if index == 0 { ", or mark the bar as a pickup" } else { "" })
+        let rest = note_value(missing).map_or_else(|| format!("{words} of rest"), |value| value.rest());
+        format!("add {rest}{}", if index == 0 { ", or mark the bar as a pickup" } else { "" })
     } else {
         "complete the tuplet in it, or correct a length".to_owned()
     };
-    Some((format!("{of}, {words} short"), remedy))
+    Some((format!("{words} short{aside}: {of}"), remedy))
+}
+
+/// Returns a length as a note value, with what has to be said beside it, or else in beats.
+fn said(length: Ticks, meter: Meter) -> (String, String) {
+    match note_value(length) {
+        Some(value) => (value.note(), value.aside()),
+        None => (beats(length, meter), String::new()),
+    }
 }
 
 /// Whether a short bar makes a full one together with a pickup: the last bar with the first, or the

@@ -144,6 +144,8 @@ pub enum FindingKind {
     RecordedOrder,
     /// A change of setup without time for it.
     Retuning,
+    /// A retuning segment that changes neither tuning nor capo.
+    NothingRetuned,
     /// A chapter list that players refuse.
     Chapters,
 }

@@ -1,8 +1,7 @@
 //! What can be mended without asking: the remedies that leave nothing to decide.
 
-use super::chapters::SHORTEST;
 use super::finding::{Finding, FindingKind, Severity};
-use super::retuning::too_soon;
+use super::retuning::{Mending, too_soon};
 use crate::instrument::catalogue::tuning_label;
 use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, SegmentKind, Setup};
 use crate::lesson::edit::{Edit, Item, ListEdit};
@@ -206,20 +205,21 @@ fn move_earlier(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
 /// Gives the hands time before a segment in another setup. A recorded one cannot be helped any more.
 fn give_time(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
     let soon = too_soon(lesson).into_iter().find(|soon| soon.segment.id == segment.id)?;
-    let missing = VideoLength(soon.needed.0.checked_sub(soon.given.0)?);
     if segment.recorded.is_some() {
         return None;
     }
-    if let Some(retuning) = soon.retuning {
-        let longer = Segment { planned: retuning.planned + missing, ..retuning.clone() };
-        let text = format!("make the retuning before it {} long", longer.planned);
-        return changed(&lesson.segments, longer, text, Edit::Segments);
+    let mending = soon.mending();
+    let text = mending.text();
+    match mending {
+        Mending::Lengthen(retuning, planned) => {
+            changed(&lesson.segments, Segment { planned, ..retuning.clone() }, text, Edit::Segments)
+        }
+        Mending::Insert(length) => {
+            let item = Segment::new(lesson.next_segment_id(), SegmentKind::Retuning, "Retuning", length);
+            let at = lesson.segment_index(segment.id)?;
+            Some(Remedy { text, edits: vec![Edit::Segments(ListEdit::Insert { at, item })] })
+        }
     }
-    let length = missing.max(SHORTEST);
-    let item = Segment::new(lesson.next_segment_id(), SegmentKind::Retuning, "Retuning", length);
-    let at = lesson.segment_index(segment.id)?;
-    let text = format!("put a retuning segment of {length} before it");
-    Some(Remedy { text, edits: vec![Edit::Segments(ListEdit::Insert { at, item })] })
 }
 
 fn start_at_zero(lesson: &Lesson) -> Option<Remedy> {

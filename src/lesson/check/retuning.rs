@@ -1,8 +1,11 @@
-//! Changes of setup between neighbouring segments without time for them.
+//! Changes of setup between neighbouring segments without time for them, and time for none.
 
+use super::chapters::SHORTEST;
 use super::finding::{Finding, FindingKind};
-use super::words::{counted, strings};
-use crate::instrument::neck::{Fret, StringNumber};
+use super::segments::plays_alike;
+use super::words::counted;
+use crate::instrument::neck::StringNumber;
+use crate::instrument::retuning::{capo_move, turns};
 use crate::lesson::document::{Lesson, Segment, SegmentKind, Setup};
 use crate::lesson::place::Place;
 use crate::lesson::time::VideoLength;
@@ -28,6 +31,35 @@ pub(super) struct TooSoon<'a> {
     change: Change,
     old: &'a Setup,
     new: &'a Setup,
+}
+
+impl<'a> TooSoon<'a> {
+    /// Returns what gives the hands their time.
+    pub(super) fn mending(&self) -> Mending<'a> {
+        let missing = VideoLength(self.needed.0.saturating_sub(self.given.0));
+        match self.retuning {
+            Some(retuning) => Mending::Lengthen(retuning, retuning.planned + missing),
+            None => Mending::Insert(missing.max(SHORTEST)),
+        }
+    }
+}
+
+/// What gives the hands time before a segment in another setup, and the length that results.
+pub(super) enum Mending<'a> {
+    /// A new retuning segment; one too short to be a chapter would only be the next thing found.
+    Insert(VideoLength),
+    /// The retuning segment before it, made longer.
+    Lengthen(&'a Segment, VideoLength),
+}
+
+impl Mending<'_> {
+    /// Says what is done.
+    pub(super) fn text(&self) -> String {
+        match self {
+            Self::Insert(length) => format!("put a retuning segment of {length} before it"),
+            Self::Lengthen(_, length) => format!("make the retuning before it {length} long"),
+        }
+    }
 }
 
 /// Returns the segments that begin too soon after a change of setup, in order.
@@ -61,6 +93,42 @@ pub(super) fn too_soon(lesson: &Lesson) -> Vec<TooSoon<'_>> {
 
 pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
     findings.extend(too_soon(lesson).iter().map(found));
+    findings.extend(idle(lesson));
+}
+
+/// Finds the retuning segments that change neither tuning nor capo.
+fn idle(lesson: &Lesson) -> Vec<Finding> {
+    let stated = lesson.segments.iter().scan(None, |said, segment| {
+        *said = segment.setup.or(*said);
+        Some(*said)
+    });
+    let in_force: Vec<Option<&Setup>> = stated.map(|id| id.and_then(|id| lesson.setup(id))).collect();
+    let mut found = Vec::new();
+    // The setup that the next segment of another kind is played in: a retuning may leave it to that one
+    // to say where it leads.
+    let mut next = None;
+    for (place, segment) in lesson.segments.iter().enumerate().rev() {
+        let now = in_force.get(place).copied().flatten();
+        if segment.kind != SegmentKind::Retuning {
+            next = Some(now);
+            continue;
+        }
+        let before = place.checked_sub(1).and_then(|before| in_force.get(before).copied().flatten());
+        let changes = |from: Option<&Setup>, to: Option<&Setup>| match (from, to) {
+            (Some(from), Some(to)) => !plays_alike(from, to),
+            (from, to) => from.is_some() || to.is_some(),
+        };
+        if !changes(before, now) && next.is_none_or(|next| !changes(now, next)) {
+            let still = now.map_or_else(String::new, |now| format!(": it stays in \"{}\"", quoted(&now.name)));
+            found.push(Finding::note(
+                FindingKind::NothingRetuned,
+                Place::Segment(segment.id),
+                format!("this retuning changes neither tuning nor capo{still}"),
+                "choose the setup it leads to, or another kind of segment",
+            ));
+        }
+    }
+    found
 }
 
 fn found(found: &TooSoon<'_>) -> Finding {
@@ -68,11 +136,6 @@ fn found(found: &TooSoon<'_>) -> Finding {
     let time = *time;
     let between =
         if time == VideoLength::ZERO { "no time is given".to_owned() } else { format!("only {time} is given") };
-    let remedy = if time == VideoLength::ZERO {
-        format!("put a retuning segment of {needed} before it, or stop the camera there")
-    } else {
-        format!("make the retuning {needed} long, or stop the camera there")
-    };
     Finding::warning(
         FindingKind::Retuning,
         Place::Segment(segment.id),
@@ -80,9 +143,9 @@ fn found(found: &TooSoon<'_>) -> Finding {
             "from \"{}\" to \"{}\": {}, about {needed}, and {between}",
             quoted(&old.name),
             quoted(&new.name),
-            change.words()
+            change.words(old, new)
         ),
-        remedy,
+        format!("{}, or stop the camera there", found.mending().text()),
     )
 }
 
@@ -104,7 +167,7 @@ pub fn retuned_strings(before: &Setup, now: &Setup) -> Vec<StringNumber> {
 /// What hands have to do between two setups.
 enum Change {
     Instrument,
-    Strings { retuned: Vec<StringNumber>, capo: Option<(Option<Fret>, Option<Fret>)> },
+    Strings { retuned: Vec<StringNumber>, capo: bool },
 }
 
 impl Change {
@@ -112,10 +175,7 @@ impl Change {
         if old.instrument != new.instrument {
             return Self::Instrument;
         }
-        let retuned = retuned_strings(old, new);
-        let fret = |setup: &Setup| setup.capo.as_ref().map(|capo| capo.fret);
-        let capo = (old.capo != new.capo).then(|| (fret(old), fret(new)));
-        Self::Strings { retuned, capo }
+        Self::Strings { retuned: retuned_strings(old, new), capo: old.capo != new.capo }
     }
 
     fn length(&self) -> VideoLength {
@@ -123,25 +183,18 @@ impl Change {
             Self::Instrument => CHANGE_INSTRUMENT,
             Self::Strings { retuned, capo } => {
                 let strings = retuned.iter().map(|_| RETUNE_STRING);
-                strings.chain(capo.iter().map(|_| MOVE_CAPO)).sum()
+                strings.chain(capo.then_some(MOVE_CAPO)).sum()
             }
         }
     }
 
-    fn words(&self) -> String {
-        let Self::Strings { retuned, capo } = self else { return "another instrument".to_owned() };
-        let retuned = match retuned.len() {
-            0 => None,
-            1..=3 => Some(format!("{} to retune", strings(retuned))),
-            more => Some(format!("{} to retune", counted(more, "string"))),
-        };
-        let capo = capo.map(|change| match change {
-            (None, Some(fret)) => format!("capo on at fret {fret}"),
-            (Some(_), None) => "capo off".to_owned(),
-            (Some(from), Some(to)) if from != to => format!("capo from fret {from} to fret {to}"),
-            (Some(_) | None, _) => "capo over other strings".to_owned(),
-        });
-        let parts: Vec<String> = retuned.into_iter().chain(capo).collect();
+    fn words(&self, old: &Setup, new: &Setup) -> String {
+        let Self::Strings { retuned, .. } = self else { return "another instrument".to_owned() };
+        // Tunings of different sizes are a finding of their own; nobody can turn one into the other.
+        let turns = turns(&old.tuning, &new.tuning)
+            .or_else(|| (!retuned.is_empty()).then(|| format!("{} to retune", counted(retuned.len(), "string"))));
+        let capo = capo_move(old.capo.as_ref(), new.capo.as_ref()).map(|capo| format!("capo {capo}"));
+        let parts: Vec<String> = turns.into_iter().chain(capo).collect();
         parts.join(", ")
     }
 }

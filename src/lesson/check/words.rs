@@ -2,15 +2,15 @@
 
 use std::fmt::Display;
 
-use crate::lesson::time::{NoteValue, Ticks};
+use crate::lesson::time::{Meter, NoteValue, Ticks};
 
 /// Returns `1 bar`, `3 bars`, `3 halves`.
 pub(super) fn counted(count: usize, word: &str) -> String {
-    match word.strip_suffix("half") {
-        _ if count == 1 => format!("1 {word}"),
-        Some(before) => format!("{count} {before}halves"),
-        None => format!("{count} {word}s"),
-    }
+    if count == 1 { format!("1 {word}") } else { format!("{count} {}", plural(word)) }
+}
+
+fn plural(word: &str) -> String {
+    word.strip_suffix("half").map_or_else(|| format!("{word}s"), |before| format!("{before}halves"))
 }
 
 /// Returns `a`, `a and b`, `a, b and c`.
@@ -30,52 +30,69 @@ pub(super) fn strings<T: Display>(numbers: &[T]) -> String {
     format!("string{} {}", if numbers.len() == 1 { "" } else { "s" }, listed(numbers))
 }
 
-/// Returns a length as a fraction of a whole note in lowest terms, over 4 where that is possible,
-/// as meters are written: `7/8`, `3/4`, `4/4`.
-pub(super) fn fraction(length: Ticks) -> String {
-    let (mut top, mut bottom) = (length.0, Ticks::WHOLE.0);
-    let divisor = greatest_common_divisor(top, bottom).max(1);
-    (top, bottom) = (top / divisor, bottom / divisor);
-    while bottom < 4 {
-        (top, bottom) = (top * 2, bottom * 2);
+/// Returns a length in beats of `meter`, as in `3 1/2 beats` or `1/5 of a beat`. In a compound meter
+/// players count its units, as in `5 eighths`.
+pub(super) fn beats(length: Ticks, meter: Meter) -> String {
+    let (unit, word) =
+        if meter.is_compound() { (meter.unit().ticks(), meter.unit().name()) } else { (meter.beat(), "beat") };
+    match length.in_units_of(unit) {
+        (1, None) => format!("1 {word}"),
+        (whole, None) => counted(usize::try_from(whole).unwrap_or(usize::MAX), word),
+        (0, Some(part)) => format!("{part} of {} {word}", article(word)),
+        (whole, Some(part)) => format!("{whole} {part} {}", plural(word)),
     }
-    format!("{top}/{bottom}")
 }
 
-fn greatest_common_divisor(one: u64, other: u64) -> u64 {
-    if other == 0 { one } else { greatest_common_divisor(other, one % other) }
+/// A length as players name it.
+pub(super) struct Named {
+    /// `an eighth`, `a dotted quarter`, `a triplet eighth`.
+    name: String,
+    /// For one of a triplet, what the three fill: `a quarter`.
+    three_in: Option<String>,
 }
 
-/// Returns a length in note values where at most two say it: `an eighth`, `a dotted quarter`,
-/// `a half and an eighth`; otherwise as a fraction: `5/12 of a whole note`.
-pub(super) fn note_values(length: Ticks) -> String {
-    if let Some(name) = one_value(length) {
-        return name;
-    }
-    for value in NoteValue::ALL {
-        let rest = length.0.checked_sub(value.ticks().0).map(Ticks);
-        if let Some(rest) = rest.and_then(one_value) {
-            return format!("{} and {rest}", with_article("", value));
-        }
-    }
-    format!("{} of a whole note", fraction(length))
-}
-
-fn one_value(length: Ticks) -> Option<String> {
+/// Returns the note value of this length, plain, dotted or one of a triplet; `None` where it has none.
+pub(super) fn note_value(length: Ticks) -> Option<Named> {
     NoteValue::ALL.into_iter().find_map(|value| {
-        let plain = value.ticks();
-        if plain == length {
-            Some(with_article("", value))
-        } else {
-            (plain.0 * 3 == length.0 * 2).then(|| with_article("dotted ", value))
+        let (plain, name) = (value.ticks().0, value.name());
+        let named = |name: String| Some(Named { name: format!("{} {name}", article(&name)), three_in: None });
+        if plain == length.0 {
+            return named(name.to_owned());
         }
+        if plain * 3 == length.0 * 2 {
+            return named(format!("dotted {name}"));
+        }
+        // Three triplet whole notes would fill more than most bars.
+        let doubled = NoteValue::ALL.into_iter().find(|double| double.ticks().0 == plain * 2)?;
+        let three_in = Some(format!("{} {}", article(doubled.name()), doubled.name()));
+        (plain * 2 == length.0 * 3)
+            .then(|| Named { three_in, ..Named { name: format!("a triplet {name}"), three_in: None } })
     })
 }
 
-fn with_article(dot: &str, value: NoteValue) -> String {
-    let name = value.name();
-    let vowel = dot.is_empty() && name.starts_with('e');
-    format!("{} {dot}{name}", if vowel { "an" } else { "a" })
+impl Named {
+    /// Says it as a note: `an eighth note`, `a triplet eighth`.
+    pub(super) fn note(&self) -> String {
+        if self.three_in.is_some() || self.name.ends_with(" note") {
+            self.name.clone()
+        } else {
+            format!("{} note", self.name)
+        }
+    }
+
+    /// Says it as a rest: `an eighth rest`.
+    pub(super) fn rest(&self) -> String {
+        format!("{} rest", self.name.strip_suffix(" note").unwrap_or(&self.name))
+    }
+
+    /// Says what one of a triplet is part of: ` (of three in a quarter)`; else empty.
+    pub(super) fn aside(&self) -> String {
+        self.three_in.as_ref().map_or_else(String::new, |value| format!(" (of three in {value})"))
+    }
+}
+
+fn article(word: &str) -> &'static str {
+    if word.starts_with('e') { "an" } else { "a" }
 }
 
 #[cfg(test)]
@@ -85,21 +102,31 @@ mod tests {
     #[test]
     fn lengths_are_said_as_players_say_them() {
         for (text, words) in [
-            ("1/8", "an eighth"),
-            ("1/4.", "a dotted quarter"),
+            ("1/8", "an eighth note"),
+            ("1/4.", "a dotted quarter note"),
             ("1/1", "a whole note"),
-            ("1/8 3:2", "1/12 of a whole note"),
-            ("1/4..", "a quarter and a dotted eighth"),
+            ("1/8 3:2", "a triplet eighth (of three in a quarter)"),
+            ("1/2 3:2", "a triplet half (of three in a whole note)"),
         ] {
             let length: crate::lesson::time::Length = text.parse().unwrap();
-            assert_eq!(note_values(length.ticks()), words, "{text}");
+            let named = note_value(length.ticks()).unwrap();
+            assert_eq!(format!("{}{}", named.note(), named.aside()), words, "{text}");
         }
+        for text in ["1/4..", "1/1 3:2", "1/8 5:4"] {
+            let length: crate::lesson::time::Length = text.parse().unwrap();
+            assert!(note_value(length.ticks()).is_none(), "{text}");
+        }
+        assert_eq!(note_value(NoteValue::Whole.ticks()).unwrap().rest(), "a whole rest");
     }
 
     #[test]
-    fn fractions_look_like_meters() {
-        let eighths = |count: u64| fraction(Ticks(NoteValue::Eighth.ticks().0 * count));
-        assert_eq!([eighths(7), eighths(8), eighths(6), eighths(0)], ["7/8", "4/4", "3/4", "0/4"]);
+    fn beats_are_those_of_the_meter() {
+        let said = |meter: &str, sixteenths: u64| {
+            beats(Ticks(NoteValue::Sixteenth.ticks().0 * sixteenths), meter.parse().unwrap())
+        };
+        assert_eq!([said("4/4", 6), said("3/2", 8), said("5/8", 1)], ["1 1/2 beats", "1 beat", "1/2 of a beat"]);
+        assert_eq!([said("6/8", 10), said("9/8", 3), said("4/4", 0)], ["5 eighths", "1 1/2 eighths", "0 beats"]);
+        assert_eq!(beats(Ticks(Ticks::WHOLE.0 * 2 / 3), Meter::COMMON), "2 2/3 beats");
     }
 
     #[test]

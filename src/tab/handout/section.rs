@@ -1,9 +1,9 @@
 //! The music under one heading: setup boxes, chord grids, passages in tab.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use crate::lesson::document::{Lesson, Setup};
-use crate::lesson::id::{SetupId, VoicingId};
+use crate::lesson::id::{InstrumentId, SetupId, VoicingId};
 use crate::lesson::music::Passage;
 use crate::tab::grid::{ChordGrid, grid_legend, grid_rows};
 use crate::tab::passage::{UsedSigns, lay_out, string_labels};
@@ -24,9 +24,17 @@ pub(super) struct Printed {
     noted: HashSet<VoicingId>,
     /// The setup of the box printed last, while one about no piece still holds.
     in_hand: Option<Option<SetupId>>,
+    /// The setup that each instrument is in at the end of what has been printed.
+    left_in: HashMap<InstrumentId, SetupId>,
 }
 
 impl Printed {
+    /// Returns the setup that the instrument of `setup` is left in, and notes that it is in `setup` now.
+    fn setup_before<'a>(&mut self, lesson: &'a Lesson, setup: Option<&Setup>) -> Option<&'a Setup> {
+        let setup = setup?;
+        lesson.setup(self.left_in.insert(setup.instrument, setup.id)?)
+    }
+
     /// Returns the signs that were used and have to be explained.
     pub(super) fn signs(&self, look: Look) -> Vec<LegendEntry> {
         let mut entries = self.tab_signs.legend(look.charset);
@@ -59,7 +67,8 @@ pub(super) fn section_blocks(
             (0, None) => About::Setup,
             (_, piece) => About::Change(piece),
         };
-        let lines = if place == 0 && stays { Vec::new() } else { setup_box(lesson, group.setup, about, look) };
+        let before = printed.setup_before(lesson, group.setup);
+        let lines = if place == 0 && stays { Vec::new() } else { setup_box(lesson, group.setup, before, about, look) };
         let mut begins = Begins::Fairly;
         if !lines.is_empty() {
             blocks.push(Block::whole(if place == 0 { 1 } else { 2 }, lines));

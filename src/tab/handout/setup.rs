@@ -3,6 +3,7 @@
 use crate::instrument::body::Instrument;
 use crate::instrument::catalogue::{standard_tuning, tuning_name};
 use crate::instrument::neck::StringNumber;
+use crate::instrument::retuning::{self, string_list};
 use crate::instrument::tuning::{Capo, Tuning};
 use crate::lesson::document::{ChordNames, Lesson, Piece, Setup};
 use crate::lesson::time::Tempo;
@@ -15,6 +16,9 @@ use super::names::{moved_key, raised_by, with_signs};
 /// Columns before the text of a row.
 const LABEL: usize = 9;
 
+/// The pitch of A4 that is meant where none is said, in hertz (ISO 16:1975).
+const USUAL_PITCH: f64 = 440.0;
+
 /// What a setup box is about.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum About<'a> {
@@ -26,8 +30,15 @@ pub(super) enum About<'a> {
     Change(Option<&'a Piece>),
 }
 
-/// Returns the box for `about` in `setup`; empty when there is nothing to say.
-pub(super) fn setup_box(lesson: &Lesson, setup: Option<&Setup>, about: About<'_>, look: Look) -> Vec<String> {
+/// Returns the box for `about` in `setup`; empty when there is nothing to say. `before` is the setup
+/// that the same instrument was in until here, if the handout had one.
+pub(super) fn setup_box(
+    lesson: &Lesson,
+    setup: Option<&Setup>,
+    before: Option<&Setup>,
+    about: About<'_>,
+    look: Look,
+) -> Vec<String> {
     let inside = look.inside_box();
     let mut lines = Vec::new();
     let raised = setup.map_or(0, |setup| raised_by(lesson, setup));
@@ -35,9 +46,9 @@ pub(super) fn setup_box(lesson: &Lesson, setup: Option<&Setup>, about: About<'_>
     if let Some(setup) = setup {
         let instrument = lesson.instrument(setup.instrument).map(|owned| &owned.body);
         lines.extend(tuning_row(&setup.tuning, instrument, inside));
-        rows.push(("Turn", instrument.map_or_else(String::new, |instrument| turns(&setup.tuning, instrument, look))));
-        rows.push(("Capo", setup.capo.as_ref().map_or_else(String::new, |capo| capo_text(capo, &setup.tuning, look))));
-        rows.push(("Pitch", setup.reference.map_or_else(String::new, |hertz| pitch_text(hertz.0))));
+        rows.push(("Turn", instrument.map_or_else(String::new, |instrument| turns(setup, instrument, before, look))));
+        rows.push(("Capo", capo_row(setup, before, look)));
+        rows.push(("Pitch", pitch_text(setup, before)));
     } else if let About::Change(_) = about {
         // Without a word it would look as if the setup before still held.
         rows.push(("Tuning", "not known".to_owned()));
@@ -88,77 +99,51 @@ fn tuning_row(tuning: &Tuning, instrument: Option<&Instrument>, inside: Look) ->
     inside.hanging_items(&format!("{:LABEL$}", "Tuning"), name.into_iter().chain(strings))
 }
 
-/// Returns what to turn from the instrument's standard tuning; empty where nothing is to be done.
-fn turns(tuning: &Tuning, instrument: &Instrument, look: Look) -> String {
-    let Some(standard) = standard_tuning(instrument) else { return String::new() };
-    let (from, to) = (standard.notes.strings(), tuning.strings());
-    if from.len() != to.len() {
-        return String::new();
-    }
-    let mut groups: Vec<(i32, Vec<u8>)> = Vec::new();
-    for (place, (from, to)) in from.iter().zip(to).enumerate() {
-        let Some(string) = StringNumber::at(place, to_count(tuning)) else { continue };
-        let change = i32::from(to.midi().number()) - i32::from(from.midi().number());
-        match groups.iter_mut().find(|(known, _)| *known == change) {
-            Some((_, strings)) => strings.push(string.number()),
-            None => groups.push((change, vec![string.number()])),
-        }
-    }
-    let changed: Vec<&(i32, Vec<u8>)> = groups.iter().filter(|(change, _)| *change != 0).collect();
-    let say = |(change, strings): &&(i32, Vec<u8>)| {
-        let which = if strings.len() == to_count(tuning) { "every string".to_owned() } else { string_list(strings) };
-        format!("{which} {} {}", if *change < 0 { "down" } else { "up" }, steps(change.unsigned_abs()))
+/// Returns what to turn, and from which tuning: the one in hand, or else the instrument's standard
+/// one. Empty where nothing is to be done.
+fn turns(setup: &Setup, instrument: &Instrument, before: Option<&Setup>, look: Look) -> String {
+    let (from, name) = match before {
+        Some(before) => (&before.tuning, tuning_name(&before.tuning, instrument).unwrap_or("the tuning before")),
+        None => match standard_tuning(instrument) {
+            Some(standard) => (&standard.notes, standard.name.as_str()),
+            None => return String::new(),
+        },
     };
-    let said = changed.iter().map(say).collect::<Vec<_>>().join("; ");
-    let from = look.text(&standard.name);
-    if said.is_empty() { said } else { format!("{said} (from {from})") }
+    let turns = retuning::turns(from, &setup.tuning);
+    turns.map_or_else(String::new, |turns| format!("{turns} (from {})", look.text(name)))
 }
 
-fn to_count(tuning: &Tuning) -> usize {
-    tuning.strings().len()
+/// Returns where the capo goes and how frets are counted there, or that it comes off.
+fn capo_row(setup: &Setup, before: Option<&Setup>, look: Look) -> String {
+    let before = before.and_then(|setup| setup.capo.as_ref());
+    let Some(capo) = &setup.capo else {
+        return retuning::capo_move(before, None).unwrap_or_default();
+    };
+    let where_to = match before {
+        Some(before) if before.fret != capo.fret => retuning::capo_move(Some(before), Some(capo)),
+        Some(_) | None => None,
+    };
+    capo_text(capo, &where_to.unwrap_or_else(|| format!("fret {}", capo.fret)), &setup.tuning, look)
 }
 
-/// Returns `string 6`, `strings 6 and 1`, `strings 6, 5 and 1`.
-fn string_list(strings: &[u8]) -> String {
-    let numbers: Vec<String> = strings.iter().map(u8::to_string).collect();
-    match numbers.split_last() {
-        None => String::new(),
-        Some((only, [])) => format!("string {only}"),
-        Some((last, others)) => format!("strings {} and {last}", others.join(", ")),
-    }
-}
-
-/// Returns semitones in the words of players.
-fn steps(semitones: u32) -> String {
-    match semitones {
-        1 => "a half step".to_owned(),
-        2 => "a whole step".to_owned(),
-        3 => "one and a half steps".to_owned(),
-        4 => "two whole steps".to_owned(),
-        5 => "two and a half steps".to_owned(),
-        12 => "an octave".to_owned(),
-        other => format!("{other} half steps"),
-    }
-}
-
-fn capo_text(capo: &Capo, tuning: &Tuning, look: Look) -> String {
-    let fret = capo.fret;
+fn capo_text(capo: &Capo, fret: &str, tuning: &Tuning, look: Look) -> String {
     let count = tuning.strings().len();
     if (0..count).filter_map(|place| StringNumber::at(place, count)).all(|string| capo.covers(string)) {
-        return format!("fret {fret}; frets are counted from it");
+        return format!("{fret}; frets are counted from it");
     }
     let mut strings: Vec<u8> = capo.strings.iter().map(|string| string.number()).collect();
     strings.sort_unstable_by(|one, other| other.cmp(one));
     strings.dedup();
     let dash = look.sign("–", "-");
-    format!(
-        "fret {fret} on {} only {dash} there frets are counted from it, elsewhere from the nut",
-        string_list(&strings)
-    )
+    format!("{fret} on {} only {dash} there frets are counted from it, elsewhere from the nut", string_list(&strings))
 }
 
-fn pitch_text(hertz: f64) -> String {
-    if !hertz.is_finite() || (hertz - 440.0).abs() < 0.05 {
+/// Returns what to tune to; the usual pitch goes without saying, unless another was in hand.
+fn pitch_text(setup: &Setup, before: Option<&Setup>) -> String {
+    let stated = |setup: &Setup| setup.reference.map(|hertz| hertz.0).filter(|hertz| hertz.is_finite());
+    let usual = |hertz: f64| (hertz - USUAL_PITCH).abs() < 0.05;
+    let hertz = stated(setup).unwrap_or(USUAL_PITCH);
+    if usual(hertz) && before.and_then(stated).is_none_or(usual) {
         return String::new();
     }
     let rounded = format!("{hertz:.1}");

@@ -143,7 +143,7 @@ impl<'a> Columns<'a> {
         let mut moments: Vec<Ticks> = starts.iter().map(|start| start.tick).collect();
         moments.dedup();
         add_counts(&mut columns, count::row(meter, late, ticks, &moments));
-        let beat = count::beat_ticks(meter).0.max(1);
+        let beat = meter.beat().0.max(1);
         if columns.is_empty() {
             columns.push(Column::default());
         }

@@ -1,6 +1,6 @@
 //! The count row: what a student says aloud.
 
-use crate::lesson::time::{Meter, NoteValue, Ticks};
+use crate::lesson::time::{Meter, Ticks};
 
 /// How the time of a bar is counted.
 struct Beat {
@@ -19,21 +19,10 @@ enum BeatKind {
     Compound,
 }
 
-/// Returns the beat of `meter`: three units in 6/8, 9/8, 12/8 and their like, else one unit
-/// (common practice, no published source).
+/// Returns how `meter` is counted.
 fn beat(meter: Meter) -> Beat {
-    let compound = meter.unit() >= NoteValue::Eighth && meter.beats() > 3 && meter.beats().is_multiple_of(3);
-    let unit = meter.unit().ticks().0;
-    if compound {
-        Beat { ticks: unit * 3, kind: BeatKind::Compound }
-    } else {
-        Beat { ticks: unit, kind: BeatKind::Simple }
-    }
-}
-
-/// Returns the length of one numbered beat of `meter`.
-pub(super) fn beat_ticks(meter: Meter) -> Ticks {
-    Ticks(beat(meter).ticks)
+    let kind = if meter.is_compound() { BeatKind::Compound } else { BeatKind::Simple };
+    Beat { ticks: meter.beat().0, kind }
 }
 
 /// Returns where something is counted in a bar, and what: `1 & 2 &`, `1 e & a`, in threes `1 & a`.

@@ -3,7 +3,7 @@
 use fingerpost::instrument::neck::Fret;
 use fingerpost::instrument::tuning::Capo;
 use fingerpost::lesson::document::{ChordNames, Lesson, PassageUse, Piece};
-use fingerpost::lesson::id::{PassageId, PieceId, SetupId, VoicingId};
+use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SetupId, VoicingId};
 use fingerpost::tab::handout::options::{Columns, HandoutOptions};
 use fingerpost::theory::pitch::Hertz;
 
@@ -21,6 +21,48 @@ fn the_setup_box_says_what_to_turn() {
     lesson.setups[0].capo = Some(Capo { fret: Fret::new(2).unwrap(), strings: [3, 4, 5].map(number_of).to_vec() });
     let text = self::text(&lesson, &HandoutOptions::default());
     check_order(&text, &["6 E♭", "every string down a half step", "fret 2 on strings 5, 4 and 3 only"]);
+}
+
+#[test]
+fn a_later_setup_box_says_how_to_get_there_from_the_one_before_it() {
+    let mut lesson = lesson();
+    // In the order of the video: first the piece in setup 2, then that in setup 1.
+    lesson.setups[1] = setup(2, "", "D2 A2 D3 G3 B3 E4", Some(2));
+    lesson.setups[1].reference = Some(Hertz(432.0));
+    lesson.setups[0] = setup(1, "", "E2 A2 D3 G3 B3 E4", None);
+    check_order(
+        &text(&lesson, &HandoutOptions::default()),
+        &[
+            "══ Lamp Oil ══",
+            "Turn     string 6 down a whole step (from standard)",
+            "Capo     fret 2; frets are counted from it",
+            "══ Wash Day ══",
+            "Turn     string 6 up a whole step (from drop D)",
+            "Capo     off",
+            "Pitch    tune to A4 = 440 Hz",
+            "── wash riff ──",
+        ],
+    );
+    lesson.setups[0] = setup(1, "", "D2 A2 D3 G3 B3 E4", Some(4));
+    let text = self::text(&lesson, &HandoutOptions::default());
+    check_order(
+        &text,
+        &["Capo     fret 2;", "══ Wash Day ══", "Capo     from fret 2 to fret 4; frets are counted from it"],
+    );
+    // A string that is down stays there.
+    assert_eq!(text.matches("Turn ").count(), 1, "{text}");
+}
+
+#[test]
+fn another_instrument_is_tuned_from_where_it_was_left() {
+    let mut lesson = lesson();
+    let mut second = lesson.instruments[0].clone();
+    (second.id, second.body.name) = (InstrumentId(2), "second guitar".into());
+    lesson.instruments.push(second);
+    lesson.setups[0].instrument = InstrumentId(2);
+    let text = text(&lesson, &HandoutOptions::default());
+    check_order(&text, &["Capo     fret 3", "══ Wash Day ══", "strings 6 and 1 down a whole step (from standard)"]);
+    assert!(!text.contains("Capo     off"), "{text}");
 }
 
 #[test]

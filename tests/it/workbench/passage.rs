@@ -145,11 +145,39 @@ fn a_bar_that_does_not_add_up_is_marked_and_explained_at_once() {
      e      eighth note
      rq     a rest of that length
      7h9    hammer-on to the next note
-     string 1, 1/8   ! bar 1: an eighth short (7/8 of music in a 4/4 bar)
+     string 1, 1/8   ! bar 1: an eighth note short: 3 1/2 beats in a 4/4 bar
     ");
     bench.strike("z");
     assert!(!bench.pane(Focus::Passage).contains('!'));
     assert_eq!(passage(&bench).bars[0].voices[0].0.len(), 5);
+}
+
+#[test]
+fn a_title_of_the_passage_taken_as_it_stands_is_no_step() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("e");
+    let titles = |bench: &Bench| match &bench.state.overlay {
+        Some(Overlay::Choice(choice)) => choice.lines.iter().position(|(line, _)| line.contains("another title")),
+        _ => None,
+    };
+    let down = "Down ".repeat(titles(&bench).expect("a line for the title"));
+    bench.strike(&format!("{down} Enter Enter"));
+    assert_eq!((bench.notice(), bench.desk().lesson.changes()), ("as it was", 0));
+}
+
+#[test]
+fn how_far_a_bend_goes_is_said_in_words_too() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("Down Down Down Down");
+    for (said, technique) in [
+        ("full", Technique::Bend("1".parse().unwrap())),
+        ("half r", Technique::BendRelease("1/2".parse().unwrap())),
+        ("pre quarter", Technique::PreBend("1/4".parse().unwrap())),
+    ] {
+        bench.strike(&format!("b Ctrl+E \"{said}\" Enter"));
+        assert_eq!(event(&bench, 0, 0).notes[0].techniques, [technique], "{said}: {}", bench.notice());
+        bench.strike("u");
+    }
 }
 
 #[test]
@@ -177,7 +205,7 @@ fn meter_repeats_and_endings_are_chosen_for_the_bar() {
     bench.strike("] e Enter Ctrl+E \"3/4\" Enter");
     assert_eq!(passage(&bench).bars[1].meter.map(|meter| meter.to_string()).as_deref(), Some("3/4"));
     assert!(
-        bench.pane(Focus::Passage).contains("a quarter too much (4/4 of music in a 3/4 bar)"),
+        bench.pane(Focus::Passage).contains("a quarter note too much: 4 beats in a 3/4 bar"),
         "{}",
         bench.pane(Focus::Passage)
     );

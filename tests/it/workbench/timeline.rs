@@ -287,6 +287,29 @@ fn what_is_wrong_is_marked_where_it_is_and_one_key_mends_it() {
 }
 
 #[test]
+fn a_box_taken_as_it_stands_changes_nothing_and_says_so() {
+    let mut bench = Bench::on(small_lesson(), (100, 30));
+    for keys in [
+        "t Enter",
+        "Ctrl+T Enter",
+        "l \"0:30\" Enter",
+        "l \"+0\" Enter",
+        "v Enter",
+        "G Enter",
+        "k Enter",
+        "y Enter",
+        "s Enter",
+        "Down i Enter Enter",
+    ] {
+        bench.strike(keys);
+        assert!(bench.state.overlay.is_none(), "{keys}: {}", bench.screen());
+        let notice = bench.notice();
+        assert!(notice.is_empty() || notice == "as it was", "{keys}: {notice}");
+    }
+    assert_eq!((bench.desk().lesson.revision(), bench.desk().lesson.changes()), (0, 0));
+}
+
+#[test]
 fn what_somebody_must_decide_is_not_mended() {
     let mut lesson = small_lesson();
     lesson.segments[0].planned.0 = 5_000;

@@ -7,12 +7,12 @@ use crate::lesson::time::{Meter, NoteValue};
 fn a_short_bar_says_how_much_is_missing() {
     finds_in_bars(
         vec![bar("1/4 1/4 1/4 1/8")],
-        &["problem: passage \"verse\", bar 1, voice 1: 7/8 of music in a 4/4 bar, an eighth short \
-           (add an eighth of rest, or mark the bar as a pickup)"],
+        &["problem: passage \"verse\", bar 1: an eighth note short: 3 1/2 beats in a 4/4 bar \
+           (add an eighth rest, or mark the bar as a pickup)"],
     );
     finds_in_bars(
         vec![bar("1/1"), bar("1/2"), bar("1/1")],
-        &["problem: passage \"verse\", bar 2, voice 1: 2/4 of music in a 4/4 bar, a half short (add a half of rest)"],
+        &["problem: passage \"verse\", bar 2: a half note short: 2 beats in a 4/4 bar (add a half rest)"],
     );
 }
 
@@ -20,8 +20,43 @@ fn a_short_bar_says_how_much_is_missing() {
 fn a_long_bar_says_how_much_is_too_much_and_which_meter_would_hold_it() {
     finds_in_bars(
         vec![bar("1/1 1/4.")],
-        &["problem: passage \"verse\", bar 1, voice 1: 11/8 of music in a 4/4 bar, a dotted quarter too much \
-           (shorten the music by a dotted quarter, or write 11/8 over the bar)"],
+        &["problem: passage \"verse\", bar 1: a dotted quarter note too much: 5 1/2 beats in a 4/4 bar \
+           (shorten the music by a dotted quarter note, or write 11/8 over the bar)"],
+    );
+}
+
+#[test]
+fn what_no_note_value_says_is_told_in_beats() {
+    finds_in_bars(
+        vec![bar("1/1 1/8@3:2 1/8@3:2 1/8@3:2 1/8@3:2 1/8@3:2 1/8@3:2 1/8@3:2")],
+        &[
+            "problem: passage \"verse\", bar 1: 2 1/3 beats too much: 6 1/3 beats in a 4/4 bar \
+             (shorten the music by 2 1/3 beats)",
+            "problem: passage \"verse\", bar 1, beat 5: the triplet is not complete: 7 eighths where 3 count as 2 \
+             (add 2 more eighths to it, as notes or rests)",
+        ],
+    );
+    let waltz = Bar { meter: Meter::new(6, NoteValue::Eighth), ..bar("1/8 1/8 1/8 1/2 1/16@5:4") };
+    finds_in_bars(
+        vec![waltz],
+        &[
+            "problem: passage \"verse\", bar 1: 1 2/5 eighths too much: 7 2/5 eighths in a 6/8 bar \
+             (shorten the music by 1 2/5 eighths)",
+            "problem: passage \"verse\", bar 1, beat 3 1/3: the quintuplet is not complete: 1 sixteenth where 5 count as 4 \
+             (add 4 more sixteenths to it, as notes or rests)",
+        ],
+    );
+}
+
+#[test]
+fn a_pickup_begins_on_a_late_beat() {
+    let pickup = Bar { pickup: true, ..bar("1/8 1/8") };
+    let clash =
+        Bar { voices: vec![Voice(vec![event("1/8", vec![]), event("1/8", vec![note(3, 2), note(3, 4)])])], ..pickup };
+    finds_in_bars(
+        vec![clash, bar("1/1")],
+        &["problem: passage \"verse\", bar 1, beat 4 1/2, string 3: 2 notes on one string at one time: frets 2 and 4 \
+           (keep one of them, or move the others to another string)"],
     );
 }
 
@@ -42,8 +77,8 @@ fn a_change_of_meter_holds_until_the_next() {
     finds_in_bars(vec![bar("1/1"), Bar { meter: waltz, ..bar("1/2.") }, bar("1/2."), bar("1/4 1/2")], &[]);
     finds_in_bars(
         vec![Bar { meter: waltz, ..bar("1/2.") }, bar("1/1")],
-        &["problem: passage \"verse\", bar 2, voice 1: 4/4 of music in a 3/4 bar, a quarter too much \
-           (shorten the music by a quarter, or write 4/4 over the bar)"],
+        &["problem: passage \"verse\", bar 2: a quarter note too much: 4 beats in a 3/4 bar \
+           (shorten the music by a quarter note, or write 4/4 over the bar)"],
     );
 }
 
@@ -54,13 +89,13 @@ fn a_pickup_may_be_short_and_the_last_bar_may_give_it_back() {
     finds_in_bars(vec![pickup(), bar("1/1"), bar("1/1")], &[]);
     finds_in_bars(
         vec![pickup(), bar("1/1"), bar("1/2")],
-        &["problem: passage \"verse\", bar 3, voice 1: 2/4 of music in a 4/4 bar, a half short (add a half of rest)"],
+        &["problem: passage \"verse\", bar 3: a half note short: 2 beats in a 4/4 bar (add a half rest)"],
     );
     let long = Bar { pickup: true, ..bar("1/1 1/4") };
     finds_in_bars(
         vec![long],
-        &["problem: passage \"verse\", bar 1, voice 1: 5/4 of music in a 4/4 bar, a quarter too much \
-           (shorten the music by a quarter, or write 5/4 over the bar)"],
+        &["problem: passage \"verse\", bar 1: a quarter note too much: 5 beats in a 4/4 bar \
+           (shorten the music by a quarter note, or write 5/4 over the bar)"],
     );
 }
 
@@ -88,18 +123,18 @@ fn tuplets_come_in_whole_groups() {
     finds_in_bars(
         vec![bar("1/2. 1/8@3:2 1/8@3:2 1/16")],
         &[
-            "problem: passage \"verse\", bar 1, voice 1: 47/48 of music in a 4/4 bar, 1/48 of a whole note short \
+            "problem: passage \"verse\", bar 1: a triplet thirty-second short (of three in a sixteenth): 3 11/12 beats in a 4/4 bar \
              (complete the tuplet in it, or correct a length)",
-            "problem: passage \"verse\", bar 1, voice 1, event 2: the triplet is not complete: 2 eighths where 3 count as 2 \
+            "problem: passage \"verse\", bar 1, beat 4: the triplet is not complete: 2 eighths where 3 count as 2 \
              (add 1 more eighth to it, as notes or rests)",
         ],
     );
     finds_in_bars(
         vec![bar("1/1 1/16@5:4")],
         &[
-            "problem: passage \"verse\", bar 1, voice 1: 21/20 of music in a 4/4 bar, 1/20 of a whole note too much \
-             (shorten the music by 1/20 of a whole note)",
-            "problem: passage \"verse\", bar 1, voice 1, event 2: the quintuplet is not complete: 1 sixteenth where 5 count \
+            "problem: passage \"verse\", bar 1: 1/5 of a beat too much: 4 1/5 beats in a 4/4 bar \
+             (shorten the music by 1/5 of a beat)",
+            "problem: passage \"verse\", bar 1, beat 5: the quintuplet is not complete: 1 sixteenth where 5 count \
              as 4 (add 4 more sixteenths to it, as notes or rests)",
         ],
     );
@@ -162,10 +197,8 @@ fn one_string_sounds_one_note_at_a_time() {
     let clash = Bar { voices: vec![Voice(vec![event("1/1", vec![note(3, 2), note(3, 4), note(1, 0)])])], ..bar("") };
     finds_in_bars(
         vec![clash],
-        &[
-            "problem: passage \"verse\", bar 1, voice 1, event 1, string 3: 2 notes on one string at one time: frets 2 and 4 \
-           (keep one of them, or move the others to another string)",
-        ],
+        &["problem: passage \"verse\", bar 1, beat 1, string 3: 2 notes on one string at one time: frets 2 and 4 \
+           (keep one of them, or move the others to another string)"],
     );
 }
 
@@ -178,14 +211,14 @@ fn two_voices_share_a_string_only_for_one_and_the_same_note() {
     finds_in_bars(
         voices(lower(2, 6)),
         &[
-            "problem: passage \"verse\", bar 1, voice 2, event 1, string 3: voice 1 plays fret 0 on this string at the same time \
+            "problem: passage \"verse\", bar 1, voice 2, beat 1, string 3: voice 1 plays fret 0 on this string at the same time \
            (move one of the two to another string)",
         ],
     );
     finds_in_bars(
         voices(Voice(vec![event("1/4", vec![note(6, 0)]), event("1/4", vec![note(3, 2)]), event("1/2", Vec::new())])),
         &[
-            "warning: passage \"verse\", bar 1, voice 2, event 2, string 3: this note cuts off fret 0, which voice 1 still holds \
+            "warning: passage \"verse\", bar 1, voice 2, beat 2, string 3: this note cuts off fret 0, which voice 1 still holds \
            on this string (shorten the held note, or move one of the two to another string)",
         ],
     );

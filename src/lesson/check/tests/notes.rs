@@ -9,8 +9,7 @@ use crate::lesson::music::{Bar, BendAmount, Join, Note, Stroke, Technique, Voice
 #[track_caller]
 fn finds_in_join(from: u8, join: Join, to: u8, expected: Option<&str>) {
     let notes = vec![vec![joined(2, from, join)], vec![note(2, to)]];
-    let expected =
-        expected.map(|text| format!("problem: passage \"verse\", bar 1, voice 1, event 1, string 2: {text}"));
+    let expected = expected.map(|text| format!("problem: passage \"verse\", bar 1, beat 1, string 2: {text}"));
     finds_in_notes(notes, &expected.iter().map(String::as_str).collect::<Vec<_>>());
 }
 
@@ -81,17 +80,13 @@ fn a_join_leads_to_the_next_note_on_its_string() {
     finds_in_notes(vec![vec![joined(2, 1, Join::HammerOn)], vec![note(6, 0)], vec![note(2, 3)]], &[]);
     finds_in_notes(
         vec![vec![joined(2, 1, Join::Tie)], vec![note(6, 0)], vec![note(2, 1)]],
-        &[
-            "problem: passage \"verse\", bar 1, voice 1, event 1, string 2: a tie leads to the very next notes, and this string \
-           is not among them (write the note it leads to, or take the tie off)",
-        ],
+        &["problem: passage \"verse\", bar 1, beat 1, string 2: a tie leads to the very next notes, and this string \
+           is not among them (write the note it leads to, or take the tie off)"],
     );
     finds_in_notes(
         vec![vec![joined(2, 1, Join::HammerOn)]],
-        &[
-            "problem: passage \"verse\", bar 1, voice 1, event 1, string 2: a rest comes before the note the hammer-on leads to \
-           (write the note it leads to, or take the hammer-on off)",
-        ],
+        &["problem: passage \"verse\", bar 1, beat 1, string 2: a rest comes before the note the hammer-on leads to \
+           (write the note it leads to, or take the hammer-on off)"],
     );
 }
 
@@ -109,10 +104,8 @@ fn joins_cross_bar_lines_and_may_end_a_passage_or_a_repeat() {
     );
     finds_in_bars(
         vec![whole_bar(joined(2, 1, Join::HammerOn)), whole_bar(note(3, 0)), whole_bar(note(2, 3))],
-        &[
-            "problem: passage \"verse\", bar 1, voice 1, event 1, string 2: no note follows on this string for the hammer-on to \
-           lead to (write the note it leads to, or take the hammer-on off)",
-        ],
+        &["problem: passage \"verse\", bar 1, beat 1, string 2: no note follows on this string for the hammer-on to \
+           lead to (write the note it leads to, or take the hammer-on off)"],
     );
 }
 
@@ -125,10 +118,8 @@ fn grace_notes_lead_to_their_own_note() {
     ornament.grace = vec![joined(2, 5, Join::HammerOn)];
     finds_in_bars(
         bar(ornament),
-        &[
-            "problem: passage \"verse\", bar 1, voice 1, event 1, string 2: a hammer-on from fret 5 to fret 3: a hammer-on goes \
-           to a higher fret (make it a pull-off, or correct the frets)",
-        ],
+        &["problem: passage \"verse\", bar 1, beat 1, string 2: a hammer-on from fret 5 to fret 3: a hammer-on goes \
+           to a higher fret (make it a pull-off, or correct the frets)"],
     );
 }
 
@@ -143,11 +134,11 @@ fn strokes_and_grace_notes_need_notes() {
     finds_in_bars(
         vec![bar(rest), bar(single)],
         &[
-            "warning: passage \"verse\", bar 1, voice 1, event 1: grace notes before a rest lead to nothing \
+            "warning: passage \"verse\", bar 1, beat 1: grace notes before a rest lead to nothing \
              (write the note they lead to, or take them out)",
-            "warning: passage \"verse\", bar 1, voice 1, event 1: a stroke on a rest: no string is struck \
+            "warning: passage \"verse\", bar 1, beat 1: a stroke on a rest: no string is struck \
              (take the stroke off, or write the notes it strikes)",
-            "warning: passage \"verse\", bar 2, voice 1, event 1: an arpeggiated strum over one note \
+            "warning: passage \"verse\", bar 2, beat 1: an arpeggiated strum over one note \
              (write the whole chord, or a plain stroke)",
         ],
     );
@@ -156,7 +147,7 @@ fn strokes_and_grace_notes_need_notes() {
 /// Checks one note with techniques.
 #[track_caller]
 fn finds_in_note(note: Note, expected: &[&str]) {
-    let place = format!("passage \"verse\", bar 1, voice 1, event 1, string {}", note.string);
+    let place = format!("passage \"verse\", bar 1, beat 1, string {}", note.string);
     let expected: Vec<String> = expected
         .iter()
         .map(|text| text.split_once(": ").map(|(severity, rest)| format!("{severity}: {place}: {rest}")).unwrap())
@@ -281,18 +272,14 @@ fn joins_and_techniques_exclude_each_other_too() {
     let dead = with(2, 7, &[Technique::Dead]);
     finds_in_notes(
         notes(joined(2, 5, Join::HammerOn), dead.clone()),
-        &[
-            "problem: passage \"verse\", bar 1, voice 1, event 1, string 2: a hammer-on to a dead note: it does not ring \
-           (take one of the two off)",
-        ],
+        &["problem: passage \"verse\", bar 1, beat 1, string 2: a hammer-on to a dead note: it does not ring \
+           (take one of the two off)"],
     );
     finds_in_notes(notes(joined(2, 5, Join::ShiftSlide), dead), &[]);
     finds_in_notes(
         notes(joined(2, 5, Join::HammerOn), with(2, 12, &[Technique::Tap])),
-        &[
-            "problem: passage \"verse\", bar 1, voice 1, event 1, string 2: a hammer-on to a tapped note: the tap sounds it \
-           (take one of the two off)",
-        ],
+        &["problem: passage \"verse\", bar 1, beat 1, string 2: a hammer-on to a tapped note: the tap sounds it \
+           (take one of the two off)"],
     );
     // A tapped note that is pulled off is how tapping goes on.
     finds_in_notes(notes(Note { join: Some(Join::PullOff), ..with(2, 12, &[Technique::Tap]) }, note(2, 5)), &[]);
@@ -327,7 +314,7 @@ fn a_capo_shortens_the_neck() {
     };
     finds(change(last - 3), &[]);
     let expected = format!(
-        "problem: passage \"verse\", bar 1, voice 1, event 1, string 1: string 1, fret {} is past the end of the neck: above \
+        "problem: passage \"verse\", bar 1, beat 1, string 1: string 1, fret {} is past the end of the neck: above \
          the capo at fret 3 the last is {} (play it on a higher string, or move the capo)",
         last - 2,
         last - 3
@@ -348,10 +335,8 @@ fn a_short_string_has_no_frets_below_its_peg() {
     finds(change(6), &[]);
     finds(
         change(5),
-        &[
-            "problem: passage \"verse\", bar 1, voice 1, event 1, string 6: string 6 starts at fret 5: after the open string its \
-           first fret is 6 (write 0 for the open string, or count frets from the main nut, past 5)",
-        ],
+        &["problem: passage \"verse\", bar 1, beat 1, string 6: string 6 starts at fret 5: after the open string its \
+           first fret is 6 (write 0 for the open string, or count frets from the main nut, past 5)"],
     );
 }
 
@@ -371,7 +356,7 @@ fn chord_names_are_chord_symbols() {
             lesson.passages[0].bars[0].voices[0].0[0].chord = Some("slow".into());
         },
         &[
-            "warning: passage \"verse\", bar 1, voice 1, event 1: `slow` is not a chord symbol: it should start with its root, a capital A to G, as in `Bb7` (write it as in `Am7`, `D/F#` or `N.C.`, or make it text over the beat)",
+            "warning: passage \"verse\", bar 1, beat 1: `slow` is not a chord symbol: it should start with its root, a capital A to G, as in `Bb7` (write it as in `Am7`, `D/F#` or `N.C.`, or make it text over the beat)",
         ],
     );
 }

@@ -56,7 +56,7 @@ fn every_sort_of_link_is_followed() {
     one(|lesson| lesson.passages[0].setup = Some(SetupId(9)), &gone("passage \"verse\"", "setup"));
     one(
         |lesson| lesson.passages[0].bars[0].voices[0].0[1].voicing = Some(VoicingId(9)),
-        &gone("passage \"verse\", bar 1, voice 1, event 2", "voicing"),
+        &gone("passage \"verse\", bar 1, beat 2", "voicing"),
     );
     one(|lesson| lesson.voicings[0].setup = Some(SetupId(9)), &gone("voicing \"C\"", "setup"));
     one(|lesson| lesson.segments[2].setup = Some(SetupId(9)), &gone("segment 3 \"bye\"", "setup"));
@@ -294,7 +294,7 @@ fn the_name_over_a_beat_is_the_voicing_s() {
     finds(
         named("Am7"),
         &[
-            "warning: passage \"verse\", bar 1, voice 1, event 1: Am7 stands here, and the voicing it is played with is kept as C \
+            "warning: passage \"verse\", bar 1, beat 1: Am7 stands here, and the voicing it is played with is kept as C \
            (use one name in both places, or keep both readings)",
         ],
     );

@@ -1,5 +1,6 @@
-use super::sound::{finds, recorded, segment};
+use super::sound::{finds, recorded, segment, sound};
 use crate::instrument::catalogue;
+use crate::lesson::check::{FindingKind, check, mended_by};
 use crate::lesson::document::{BarRange, Lesson, Segment, SegmentKind};
 use crate::lesson::id::SetupId;
 use crate::lesson::time::VideoLength;
@@ -118,7 +119,7 @@ fn a_change_of_setup_needs_time() {
     finds(
         retuned,
         &[
-            "warning: segment 3 \"bye\": from \"standard\" to \"capo 3\": strings 6 and 1 to retune, capo on at fret 3, \
+            "warning: segment 3 \"bye\": from \"standard\" to \"capo 3\": strings 6 and 1 down a whole step, capo on at fret 3, \
            about 0:28, and no time is given (put a retuning segment of 0:28 before it, or stop the camera there)",
         ],
     );
@@ -141,8 +142,8 @@ fn a_retuning_segment_or_a_gap_gives_that_time() {
     finds(
         with_retuning(20, None),
         &[
-            "warning: segment 4 \"bye\": from \"standard\" to \"capo 3\": strings 6 and 1 to retune, capo on at fret 3, \
-           about 0:28, and only 0:20 is given (make the retuning 0:28 long, or stop the camera there)",
+            "warning: segment 4 \"bye\": from \"standard\" to \"capo 3\": strings 6 and 1 down a whole step, capo on at fret 3, \
+           about 0:28, and only 0:20 is given (make the retuning before it 0:28 long, or stop the camera there)",
         ],
     );
     finds(
@@ -154,6 +155,57 @@ fn a_retuning_segment_or_a_gap_gives_that_time() {
         },
         &[],
     );
+}
+
+#[test]
+fn time_for_a_capo_is_told_in_one_length() {
+    let late = |change: fn(&mut Lesson)| {
+        let mut lesson = sound();
+        lesson.segments.iter_mut().for_each(|segment| segment.passages.clear());
+        lesson.segments[1].setup = Some(SetupId(2));
+        change(&mut lesson);
+        let finding = check(&lesson).into_iter().find(|finding| finding.kind == FindingKind::Retuning).unwrap();
+        (mended_by(&lesson, &finding).unwrap(), finding.remedy)
+    };
+    let short = |lesson: &mut Lesson| {
+        let length = VideoLength::from_seconds(3);
+        lesson.segments.insert(1, Segment::new(lesson.next_segment_id(), SegmentKind::Retuning, "capo", length));
+        lesson.segments[0].recorded = recorded(0, Some(60));
+    };
+    // A capo takes 0:08, and a chapter 0:10.
+    for (change, length) in [((|_| {}) as fn(&mut Lesson), "0:10"), (short, "0:08")] {
+        let (mended, advice) = late(change);
+        assert_eq!(advice, format!("{mended}, or stop the camera there"));
+        assert!(mended.contains(length), "{mended}");
+    }
+}
+
+#[test]
+fn a_retuning_that_changes_nothing_is_noted() {
+    let idle = "note: segment 3 \"retune\": this retuning changes neither tuning nor capo: it stays in \"standard\" \
+                (choose the setup it leads to, or another kind of segment)";
+    let between = |setup: Option<SetupId>, change: fn(&mut Lesson)| {
+        move |lesson: &mut Lesson| {
+            let length = VideoLength::from_seconds(30);
+            let retune = Segment::new(lesson.next_segment_id(), SegmentKind::Retuning, "retune", length);
+            lesson.segments.insert(2, Segment { setup, ..retune });
+            change(lesson);
+        }
+    };
+    for setup in [None, Some(SetupId(1))] {
+        finds(between(setup, |_| {}), &[idle]);
+        finds(between(setup, |lesson| lesson.segments.truncate(3)), &[idle]);
+        // The segment after it says where it leads.
+        finds(
+            between(setup, |lesson| {
+                lesson.segments[3].passages.clear();
+                lesson.segments[3].setup = Some(SetupId(2));
+            }),
+            &[],
+        );
+    }
+    let led_to = |lesson: &mut Lesson| lesson.segments[3].passages.clear();
+    finds(between(Some(SetupId(2)), led_to), &[]);
 }
 
 #[test]

@@ -81,6 +81,9 @@ pub enum Question {
     Semitones,
 }
 
+/// The farthest that music is transposed at once, in semitones: three octaves. Our own setting.
+const FARTHEST: u32 = 36;
+
 /// What taking a line of a list means for the passage.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum PassagePick {
@@ -113,7 +116,7 @@ impl Question {
             Self::Length => ("Length", "As in 1/4, 1/8. with a dot, 1/8 3:2 in a triplet, 1/16 5:4 in five for four."),
             Self::Bend => (
                 "Bend",
-                "Whole steps, as in 1/2, 1 or 1 1/2; `1 r` lets it down again, `pre 1` is bent first. Nothing: no bend.",
+                "Whole steps, as in 1/2, 1 or 1 1/2, or half and full; `1 r` lets it down again, `pre 1` is bent first. Nothing: no bend.",
             ),
             Self::Trill => ("Trill with which fret?", "The other fret of the trill. Nothing: no trill."),
             Self::TouchedHarmonic | Self::TappedHarmonic => {
@@ -274,8 +277,9 @@ impl PassagePane {
             }
             Question::Semitones => {
                 let far = text.strip_prefix('+').unwrap_or(text).parse::<i32>().ok();
-                let far = far.filter(|far| far.abs() <= 36);
-                let far = far.ok_or_else(|| format!("`{text}` is not a number of semitones, such as 2 or -3"))?;
+                let far = far.filter(|far| far.unsigned_abs() <= FARTHEST);
+                let expected = format!("semitones from -{FARTHEST} to {FARTHEST}, such as 2 or -3");
+                let far = far.ok_or_else(|| format!("`{}` is not a number of {expected}", quoted(text)))?;
                 self.transpose(open, far)
             }
         }
@@ -408,6 +412,9 @@ impl PassagePane {
         let Some(passage) = self.passage(open) else { return nothing_shown() };
         let mut changed = passage.clone();
         change(&mut changed);
+        if changed == *passage {
+            return Reply::say(Notice::note("as it was"));
+        }
         let place = Place::Passage(changed.id, Spot::WHOLE);
         let edit = Edit::Passages(ListEdit::Replace(changed));
         Reply::to_change(open.change(Transaction::one(Reason::EditPassage, edit).at(place)), "passage changed")

@@ -423,12 +423,7 @@ impl PassagePane {
         }
         let here = facts.join(", ");
         match self.uneven.iter().find(|uneven| uneven.bar == slot.bar) {
-            Some(Uneven { bar, reason }) => {
-                // What is missing goes first: on a narrow screen the rest is cut.
-                let (music, missing) = reason.rsplit_once(", ").unwrap_or(("", reason));
-                let music = if music.is_empty() { String::new() } else { format!(" ({music})") };
-                format!("{here}   ! bar {}: {missing}{music}", bar + 1)
-            }
+            Some(Uneven { bar, reason }) => format!("{here}   ! bar {}: {reason}", bar + 1),
             None => here,
         }
     }

@@ -81,6 +81,8 @@ fn music_is_transposed_and_put_on_other_strings() {
     assert_eq!(bench.notice(), "there is no further string");
     bench.strike("u # \"far\" Enter");
     assert!(bench.screen().contains("`far` is not a number of semitones"));
+    bench.strike("Ctrl+E \"99\" Enter");
+    assert!(bench.screen().contains("`99` is not a number of semitones from -36 to 36"), "{}", bench.screen());
 }
 
 #[test]
