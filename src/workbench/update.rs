@@ -30,6 +30,7 @@ use super::theme::Theme;
 /// Advances the state by one message and returns what is to be done, in order.
 pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     let mut effects = Vec::new();
+    let opens = matches!(message, Message::Opened(_));
     let reply = match message {
         Message::Key(key) => strike(state, key),
         Message::Pasted(text) => paste(state, &text),
@@ -106,6 +107,8 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     }
     if let Some(notice) = reply.notice {
         state.say(notice);
+        // Whoever has just opened a lesson looks for the hints first.
+        state.just_said &= !opens;
     }
     if let Some(overlay) = reply.overlay {
         state.overlay = Some(overlay);

@@ -36,17 +36,13 @@ E│─────────────────│
    1   2   3   4
 ";
 
-/// What a new lesson starts from, as the keys that choose it in the list.
-const WITH_WELCOME: &str = "\r";
-const BLANK: &str = "\x1b[F\r";
-
-/// Starts a new lesson for a guitar in standard tuning.
-fn new_lesson(title: &str, template: &str, size: (u16, u16)) -> Session {
+/// Starts a new lesson for a guitar in standard tuning, from the template that is offered first.
+fn new_lesson(title: &str, size: (u16, u16)) -> Session {
     let mut session = Session::start(&[], size, &[]);
     session.wait_for("the start screen", |screen| screen.contains("New lesson"));
     session.type_keys(&format!("\r{title}\r"));
     session.wait_for("the templates", |screen| screen.contains("What the lesson starts from"));
-    session.type_keys(template);
+    session.type_keys("\r");
     session.wait_for("the instruments", |screen| screen.contains("The instrument it is played on"));
     session.type_keys("\r");
     session.wait_for("the tunings", |screen| screen.contains("How it is tuned"));
@@ -73,7 +69,7 @@ fn click(session: &mut Session, (column, line): (u16, u16)) {
 
 #[test]
 fn by_mouse_where_something_is_pointed_at() {
-    let mut session = new_lesson("Mill lane", BLANK, (100, 30));
+    let mut session = new_lesson("Mill lane", (100, 30));
     for (title, length) in [("Opening", "1:30"), ("The run", "2:15")] {
         session.type_keys(&format!("a{title}\rl{length}\r"));
         session.wait_for("the segment", |screen| screen.contains(title) && screen.contains(&format!("{length} ")));
@@ -100,7 +96,7 @@ fn by_mouse_where_something_is_pointed_at() {
 
 #[test]
 fn by_keys_alone() {
-    let mut session = new_lesson("Mill lane", BLANK, (100, 30));
+    let mut session = new_lesson("Mill lane", (100, 30));
     session.type_keys("aOpening\rl1:30\rpKeep the ring finger down\rBreathe\x13");
     session.wait_for("the first segment", |screen| screen.contains("1:30") && screen.contains("Keep"));
     session.type_keys("aThe run\rl2:15\r");
@@ -124,7 +120,7 @@ fn by_keys_alone() {
 
 #[test]
 fn on_a_small_screen_what_was_planned_played_and_said_is_in_its_file() {
-    let mut session = new_lesson("Porch swing", WITH_WELCOME, (80, 24));
+    let mut session = new_lesson("Porch swing", (80, 24));
     session.type_keys("aTwo chords\rl2:30\rpKeep the ring finger down\x13");
     session.wait_for("the segment", |screen| screen.contains("2:30") && screen.contains("say: Keep"));
     session.type_keys("Fsx32010\rv");
@@ -144,7 +140,7 @@ fn on_a_small_screen_what_was_planned_played_and_said_is_in_its_file() {
 fn a_riff_is_typed_as_tab_and_stands_in_the_handout() {
     const RIGHT: &str = "\x1b[C";
     const DOWN: &str = "\x1b[B";
-    let mut session = new_lesson("Ferry slip", WITH_WELCOME, (80, 24));
+    let mut session = new_lesson("Ferry slip", (80, 24));
     session.type_keys("PAFerry riff\r\r\r");
     session.wait_for("the new passage", |screen| screen.contains("bar 1 of 1"));
     // Four quarters on string 5, the second hammered on to the third, the last on fret 12.
