@@ -201,7 +201,7 @@ impl State {
                 desk.show_heard(self.listening.playing.as_ref());
                 desk.settle(layout.as_ref(), charset);
                 let segment = desk.timeline.selected().and_then(|id| desk.lesson.segment(id));
-                let room = recording_view::Parts::of(self.size, desk.recording.clock().time()).cue_room();
+                let room = recording_view::Parts::of(self.size).cue_room();
                 desk.recording.follow(desk.lesson.lesson(), segment, desk.lesson.revision(), room, self.look);
                 self.sight = desk.fretboard.sight();
             }

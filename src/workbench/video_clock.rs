@@ -4,16 +4,9 @@ use std::time::Duration;
 
 use crate::lesson::time::{VideoLength, VideoTime};
 
-/// Returns a time rounded to tenths of a second, for where no cut is made by it.
-pub fn to_tenths(time: VideoTime) -> VideoTime {
+/// Returns a time rounded to tenths of a second, as it is written where a cut is not made by it; 0:03.46 is `0:03.5`.
+pub fn tenths(time: VideoTime) -> VideoTime {
     rounded(time, 100)
-}
-
-/// Writes a time in tenths of a second, without them where there are none: 3460 ms are `0:03.5`.
-pub fn tenths(time: VideoTime) -> String {
-    let text = to_tenths(time).to_string();
-    // Three decimals are written, of which the last two are noughts now.
-    text.strip_suffix("00").filter(|_| text.contains('.')).map_or_else(|| text.clone(), str::to_owned)
 }
 
 /// Returns a length rounded to whole seconds, for sums that stand in a line of many things.

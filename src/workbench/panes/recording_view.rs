@@ -19,9 +19,8 @@ use crate::workbench::video_clock::seconds;
 const CLOCK_TOP: usize = 2;
 /// Where everything begins.
 const LEFT: usize = 2;
-/// The longest times a clock here shows in the first hour and after it, for choosing its scale.
-const LONGEST: [&str; 2] = ["00:00", "0:00:00"];
-const HOUR: VideoTime = VideoTime(3_600_000);
+/// The longest time a clock here shows, for choosing its scale.
+const LONGEST: &str = "0:00:00";
 /// Columns kept free beside the clock for how long the segment is.
 const BESIDE: usize = 26;
 
@@ -39,12 +38,10 @@ pub struct Parts {
 }
 
 impl Parts {
-    /// Returns where things stand on a screen of this size, whose last two lines are not the view's, when the clock shows
-    /// `time`.
-    pub fn of(size: Size, time: VideoTime) -> Self {
+    /// Returns where things stand on a screen of this size, whose last two lines are not the view's.
+    pub fn of(size: Size) -> Self {
         let (width, height) = (usize::from(size.width), usize::from(size.height));
-        let longest = LONGEST[usize::from(time >= HOUR)];
-        let large = height >= 34 && width >= LEFT + clock_face::width(longest, 2) + BESIDE;
+        let large = height >= 34 && width >= LEFT + clock_face::width(LONGEST, 2) + BESIDE;
         let scale = if large { 2 } else { 1 };
         // Where there are few lines the cues have the empty ones.
         let gap = usize::from(height >= 20);
@@ -63,7 +60,7 @@ impl Parts {
 /// Returns what the mouse asks for: a click on the clock holds it or lets it run, one on what comes
 /// next starts that, the wheel scrolls the cues.
 pub fn pointed_at(pane: &RecordingPane, size: Size, mouse: Mouse) -> Option<RecordingAction> {
-    let parts = Parts::of(size, pane.clock().time());
+    let parts = Parts::of(size);
     match mouse {
         Mouse::Drag(_) | Mouse::Release(_) => None,
         Mouse::WheelUp(_) => Some(RecordingAction::ScrollUp),
@@ -87,8 +84,7 @@ pub fn draw(desk: &Desk, pen: &mut Pen<'_>) {
     let lesson = desk.lesson.lesson();
     let place = desk.timeline.place(lesson);
     let short = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
-    let size = Size { width: short(pen.width()), height: short(pen.height()) };
-    let parts = Parts::of(size, desk.recording.clock().time());
+    let parts = Parts::of(Size { width: short(pen.width()), height: short(pen.height()) });
     draw_top(lesson, place, pen);
     let Some(segment) = lesson.segments.get(place) else {
         pen.text(LEFT, CLOCK_TOP, "There is no segment left to record.", Role::Strong);

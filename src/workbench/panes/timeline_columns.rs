@@ -7,7 +7,7 @@ use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::recorded_lengths;
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen};
-use crate::workbench::video_clock::{tenths, to_tenths};
+use crate::workbench::video_clock::tenths;
 
 /// One column: its heading, its width, and from which width of the pane on it is there.
 struct Column {
@@ -60,7 +60,7 @@ impl Row<'_> {
     fn difference(&self) -> String {
         let Some(took) = self.took else { return String::new() };
         // What is rounded before it is compared adds up on the screen.
-        let took = to_tenths(VideoTime(took.0)).0;
+        let took = tenths(VideoTime(took.0)).0;
         let (sign, by) = match took.checked_sub(self.segment.planned.0) {
             Some(over) => ("+", over),
             None => ("-", self.segment.planned.0 - took),
@@ -84,7 +84,7 @@ impl Row<'_> {
 }
 
 fn in_tenths(milliseconds: u32) -> String {
-    tenths(VideoTime(milliseconds))
+    tenths(VideoTime(milliseconds)).to_string()
 }
 
 /// Draws the columns under the heading of the pane.
