@@ -17,7 +17,6 @@ use super::panes::recording::Showing;
 use super::panes::{fretboard_view, library, passage, readings, recording_view, start, timeline_view};
 use super::pen::{Focused, Pen};
 use super::state::{State, View};
-use super::video_clock::seconds;
 use crate::plan::schedule::Totals;
 use crate::tab::clean::{width as columns, wrap};
 
@@ -119,7 +118,7 @@ fn draw_header(state: &State, desk: &Desk, pen: &mut Pen<'_>) {
     let (word, role) = saved_word(desk);
     let mut facts = vec![describe(desk.fretboard.rig())];
     if totals.recorded_segments > 0 {
-        facts.push(format!("recorded {}", seconds(totals.recorded)));
+        facts.push(format!("recorded {}", totals.recorded));
     }
     facts.push(format!("planned {}", totals.planned));
     facts.push(word.to_owned());

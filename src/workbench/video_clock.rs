@@ -2,21 +2,7 @@
 
 use std::time::Duration;
 
-use crate::lesson::time::{VideoLength, VideoTime};
-
-/// Returns a time rounded to tenths of a second, as it is written where a cut is not made by it; 0:03.46 is `0:03.5`.
-pub fn tenths(time: VideoTime) -> VideoTime {
-    rounded(time, 100)
-}
-
-/// Returns a length rounded to whole seconds, for sums that stand in a line of many things.
-pub fn seconds(length: VideoLength) -> VideoLength {
-    VideoLength(rounded(VideoTime(length.0), 1000).0)
-}
-
-fn rounded(VideoTime(milliseconds): VideoTime, to: u32) -> VideoTime {
-    VideoTime(milliseconds.saturating_add(to / 2) / to * to)
-}
+use crate::lesson::time::VideoTime;
 
 /// A clock that runs or is held. Invariant: what it was told last never goes back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -23,7 +23,7 @@ use crate::workbench::edited_lesson::ChangeError;
 use crate::workbench::look::Look;
 use crate::workbench::message::Notice;
 use crate::workbench::reply::Reply;
-use crate::workbench::video_clock::{VideoClock, tenths};
+use crate::workbench::video_clock::VideoClock;
 
 /// Two strokes closer than this are one: a pedal that bounces, a key held too long. Our own setting.
 const ONE_STROKE: u32 = 1_000;
@@ -277,9 +277,7 @@ impl Desk {
                 return Reply::say(Notice::note("that was one stroke with the last: nothing was stamped"));
             }
             Stage::Going => (lesson.segments.get(place + 1), Some(current)),
-            Stage::Over => {
-                return Reply::say(Notice::note("this was the last segment; step back, or close the view"));
-            }
+            Stage::Over => return Reply::say(Notice::note("every segment has its time; step back, or close the view")),
         };
         let Some(stamped) = stamped else { return self.end_last(current.clone(), now) };
         let mut started = stamped.clone();
@@ -297,9 +295,7 @@ impl Desk {
             before.recorded = before.recorded.map(|known| Recorded { end: None, ..known });
             edits.push(Edit::Segments(ListEdit::Replace(before)));
         }
-        let was =
-            stamped.recorded.map(|known| format!(" instead of {}; a step back brings that back", tenths(known.start)));
-        let done = format!("{} starts at {}{}", quoted_title(&started), tenths(now), was.unwrap_or_default());
+        let done = format!("{} starts at {now}", quoted_title(&started));
         let reply = self.change_recorded(edits, started.id, done);
         if let Ok(reply) = reply {
             self.recording.stamped.push(stroke);
@@ -321,19 +317,11 @@ impl Desk {
     fn end_last(&mut self, mut last: Segment, now: VideoTime) -> Reply {
         let Some(known) = last.recorded else { return Reply::nothing() };
         if now <= known.start {
-            return Reply::say(Notice::note(format!(
-                "it starts at {}, which is not before the clock",
-                tenths(known.start)
-            )));
+            return Reply::say(Notice::note(format!("it starts at {}, which is not before the clock", known.start)));
         }
         last.recorded = Some(Recorded { end: Some(now), ..known });
         let id = last.id;
-        let without = unrecorded(self.lesson.lesson(), usize::MAX);
-        let all = match &without[..] {
-            [] => "every segment has its time".to_owned(),
-            without => format!("{} without a time, to be recorded yet", in_words(without)),
-        };
-        let done = format!("the end is at {}: {all}; the clock is held", tenths(now));
+        let done = format!("the end is at {now}: every segment has its time, and the clock is held");
         let reply = self.change_recorded(vec![Edit::Segments(ListEdit::Replace(last))], id, done);
         if reply.is_ok() {
             self.recording.clock.hold();
@@ -409,7 +397,7 @@ impl Desk {
             before.recorded = before.recorded.map(|recorded| Recorded { end: Some(known.start), ..recorded });
             edits.push(Edit::Segments(ListEdit::Replace(before)));
         }
-        let done = format!("taken again from {}; the shot note says what to cut", tenths(now));
+        let done = format!("taken again from {now}; the shot note says what to cut");
         self.steps.name("retake");
         let reply = self.change_recorded(edits, id, done);
         if reply.is_ok() {
@@ -436,22 +424,6 @@ fn refused(error: ChangeError) -> Reply {
 
 fn quoted_title(segment: &Segment) -> String {
     format!("\"{}\"", segment.title)
-}
-
-/// Returns the numbers of the segments without a recorded start among the first `count`.
-pub fn unrecorded(lesson: &Lesson, count: usize) -> Vec<usize> {
-    let segments = lesson.segments.iter().enumerate().take(count);
-    segments.filter(|(_, segment)| segment.recorded.is_none()).map(|(place, _)| place + 1).collect()
-}
-
-/// Names segments by their numbers: `segment 2`, `segments 1 and 3`; many only by how many they are.
-pub fn in_words(numbers: &[usize]) -> String {
-    match numbers {
-        [one] => format!("segment {one}"),
-        [one, other] => format!("segments {one} and {other}"),
-        [one, other, third] => format!("segments {one}, {other} and {third}"),
-        many => format!("{} segments", many.len()),
-    }
 }
 
 /// Returns a time cut to whole seconds, as a clock shows it.

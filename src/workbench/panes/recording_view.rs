@@ -3,7 +3,7 @@
 use ratatui::layout::Size;
 
 use super::clock_face;
-use super::recording::{CueLine, RecordingPane, Stage, in_words, unrecorded, whole};
+use super::recording::{CueLine, RecordingPane, Stage, whole};
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::Totals;
@@ -13,7 +13,6 @@ use crate::workbench::desk::Desk;
 use crate::workbench::look::Role;
 use crate::workbench::message::Mouse;
 use crate::workbench::pen::Pen;
-use crate::workbench::video_clock::seconds;
 
 /// The first line of the clock, under the lesson's title.
 const CLOCK_TOP: usize = 2;
@@ -41,7 +40,7 @@ impl Parts {
     /// Returns where things stand on a screen of this size, whose last two lines are not the view's.
     pub fn of(size: Size) -> Self {
         let (width, height) = (usize::from(size.width), usize::from(size.height));
-        let large = height >= 34 && width >= LEFT + clock_face::width(LONGEST, 2) + BESIDE;
+        let large = height >= 40 && width >= LEFT + clock_face::width(LONGEST, 2) + BESIDE;
         let scale = if large { 2 } else { 1 };
         // Where there are few lines the cues have the empty ones.
         let gap = usize::from(height >= 20);
@@ -92,33 +91,26 @@ pub fn draw(desk: &Desk, pen: &mut Pen<'_>) {
     };
     let pane = &desk.recording;
     let stage = pane.stage(lesson, segment);
-    let without = unrecorded(lesson, if stage == Stage::Ready { place } else { lesson.segments.len() });
-    draw_clock(pane, stage, segment, (parts, &without), pen);
+    draw_clock(pane, stage, segment, parts, pen);
     draw_now(desk, stage, place, segment, parts, pen);
     draw_cues(pane, parts, pen);
-    draw_next(lesson, stage, place, (parts, &without), pen);
+    draw_next(lesson, stage, place, parts, pen);
 }
 
 fn draw_top(lesson: &Lesson, place: usize, pen: &mut Pen<'_>) {
     let totals = Totals::of(lesson);
     let count = lesson.segments.len();
-    let (recorded, length) = (totals.recorded_segments, seconds(totals.recorded));
-    let facts = format!("{recorded} recorded   {length} of {} planned ", totals.planned);
+    let facts = format!(
+        "{} of {count} segments recorded   {} of {} planned ",
+        totals.recorded_segments, totals.recorded, totals.planned
+    );
     let left = pen.right(0, &facts, Role::Plain);
-    let number = format!("segment {} of {count}", place + 1);
+    let number = format!("{} of {count}", place + 1);
     let title = if lesson.header.title.trim().is_empty() { "untitled lesson" } else { &lesson.header.title };
-    let room = left.saturating_sub(LEFT + 2);
-    let x = pen.cut(LEFT, 0, room.saturating_sub(columns(&number) + 3), title, Role::Strong);
-    pen.text(x + 3, 0, &number, Role::Strong);
+    pen.cut(LEFT, 0, left.saturating_sub(LEFT + 2), &format!("{title}   {number}"), Role::Strong);
 }
 
-fn draw_clock(
-    pane: &RecordingPane,
-    stage: Stage,
-    segment: &Segment,
-    (parts, without): (Parts, &[usize]),
-    pen: &mut Pen<'_>,
-) {
+fn draw_clock(pane: &RecordingPane, stage: Stage, segment: &Segment, parts: Parts, pen: &mut Pen<'_>) {
     let time = pane.clock().time();
     let shown = whole(time).to_string();
     let width = clock_face::width(&shown, parts.scale);
@@ -127,18 +119,13 @@ fn draw_clock(
     clock_face::draw(&shown, parts.scale, &mut pen.part(LEFT, CLOCK_TOP, width, clock_face::LINES * parts.scale), role);
     let x = LEFT + width + 4;
     let (word, role) = match (stage, running) {
-        (Stage::Over, _) if without.is_empty() => ("ALL RECORDED", Role::Good),
-        (Stage::Over, _) => ("ENDED", Role::Caution),
+        (Stage::Over, _) => ("ALL RECORDED", Role::Good),
         (Stage::Ready, false) => ("READY", Role::Caution),
         (Stage::Ready | Stage::Going, true) => ("RUNNING", Role::Good),
         (Stage::Going, false) => ("HELD", Role::Caution),
     };
     pen.text(x, CLOCK_TOP, word, role);
-    let mut words = beside(stage, segment, time);
-    if stage == Stage::Ready && !without.is_empty() {
-        words.push((format!("no time yet: {}", in_words(without)), Role::Caution));
-    }
-    for (line, (text, role)) in words.into_iter().enumerate() {
+    for (line, (text, role)) in beside(stage, segment, time).into_iter().enumerate() {
         pen.text(x, CLOCK_TOP + 2 + line, &text, role);
     }
 }
@@ -198,17 +185,13 @@ fn draw_cues(pane: &RecordingPane, parts: Parts, pen: &mut Pen<'_>) {
     pen.right(parts.next.saturating_sub(1), &more, Role::Caution);
 }
 
-fn draw_next(lesson: &Lesson, stage: Stage, place: usize, (parts, without): (Parts, &[usize]), pen: &mut Pen<'_>) {
+fn draw_next(lesson: &Lesson, stage: Stage, place: usize, parts: Parts, pen: &mut Pen<'_>) {
     let y = parts.next;
     let x = pen.text(LEFT, y, "NEXT", Role::Key) + 2;
     let next = lesson.segments.get(place + 1).filter(|_| stage != Stage::Over);
     let Some(next) = next else {
-        let text = match stage {
-            Stage::Over if without.is_empty() => "nothing: the lesson is recorded".to_owned(),
-            Stage::Over => format!("without a time: {}", in_words(without)),
-            Stage::Ready | Stage::Going => "the end".to_owned(),
-        };
-        pen.text(x, y, &text, Role::Plain);
+        let text = if stage == Stage::Over { "nothing: the lesson is recorded" } else { "the end" };
+        pen.text(x, y, text, Role::Plain);
         return;
     };
     let mut facts = vec![next.kind.word().to_owned(), next.planned.to_string()];

@@ -7,7 +7,6 @@ use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::recorded_lengths;
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen};
-use crate::workbench::video_clock::tenths;
 
 /// One column: its heading, its width, and from which width of the pane on it is there.
 struct Column {
@@ -33,12 +32,7 @@ const COLUMNS: [Column; 7] = [
     Column { heading: "planned", width: 8, from: 0, text: |row| row.segment.planned.to_string() },
     Column { heading: "from", width: 9, from: 96, text: |row| row.recorded_from() },
     Column { heading: "to", width: 9, from: 96, text: |row| row.recorded_to() },
-    Column {
-        heading: "took",
-        width: 9,
-        from: 96,
-        text: |row| row.took.map_or(String::new(), |took| in_tenths(took.0)),
-    },
+    Column { heading: "took", width: 9, from: 96, text: |row| row.took.map_or(String::new(), |took| tenths(took.0)) },
     Column { heading: "+/-", width: 9, from: 0, text: |row| row.difference() },
 ];
 
@@ -48,24 +42,22 @@ const SETUP: usize = 18;
 
 impl Row<'_> {
     fn recorded_from(&self) -> String {
-        self.segment.recorded.map_or(String::new(), |known| in_tenths(known.start.0))
+        self.segment.recorded.map_or(String::new(), |known| tenths(known.start.0))
     }
 
     fn recorded_to(&self) -> String {
         let end = self.segment.recorded.and_then(|known| known.end.or(self.took.map(|took| known.start + took)));
-        end.map_or(String::new(), |end| in_tenths(end.0))
+        end.map_or(String::new(), |end| tenths(end.0))
     }
 
     /// Returns how much longer than planned it took: `+0:11` or `-0:05`.
     fn difference(&self) -> String {
         let Some(took) = self.took else { return String::new() };
-        // What is rounded before it is compared adds up on the screen.
-        let took = tenths(VideoTime(took.0)).0;
-        let (sign, by) = match took.checked_sub(self.segment.planned.0) {
+        let (sign, by) = match took.0.checked_sub(self.segment.planned.0) {
             Some(over) => ("+", over),
-            None => ("-", self.segment.planned.0 - took),
+            None => ("-", self.segment.planned.0 - took.0),
         };
-        format!("{sign}{}", in_tenths(by))
+        format!("{sign}{}", tenths(by))
     }
 
     /// Returns how far it is: what the teacher says, unless it is recorded since.
@@ -83,8 +75,13 @@ impl Row<'_> {
     }
 }
 
-fn in_tenths(milliseconds: u32) -> String {
-    tenths(VideoTime(milliseconds)).to_string()
+/// Returns a time in tenths of a second, without them where there are none.
+fn tenths(milliseconds: u32) -> String {
+    let whole = VideoTime(milliseconds - milliseconds % 1000).to_string();
+    match milliseconds % 1000 / 100 {
+        0 => whole,
+        tenth => format!("{whole}.{tenth}"),
+    }
 }
 
 /// Draws the columns under the heading of the pane.

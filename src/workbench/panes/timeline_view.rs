@@ -10,7 +10,6 @@ use crate::tab::clean::width as columns;
 use crate::workbench::edited_lesson::EditedLesson;
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen};
-use crate::workbench::video_clock::seconds;
 
 use super::segment_changes::Ripple;
 
@@ -65,7 +64,7 @@ fn heading_note(pane: &TimelinePane, lesson: &Lesson) -> String {
     facts.push(format!("{count} segment{}", if count == 1 { "" } else { "s" }));
     facts.push(format!("planned {}", totals.planned));
     if totals.recorded_segments > 0 {
-        facts.push(format!("recorded {}", seconds(totals.recorded)));
+        facts.push(format!("recorded {}", totals.recorded));
     }
     facts.extend(goal_words(&totals));
     facts.join("   ")
@@ -75,8 +74,8 @@ fn heading_note(pane: &TimelinePane, lesson: &Lesson) -> String {
 fn goal_words(totals: &Totals) -> Option<String> {
     let target = totals.target?;
     Some(match totals.balance()? {
-        Balance::Over(over) => format!("goal {target}, {} over", seconds(over)),
-        Balance::Under(under) => format!("goal {target}, {} free", seconds(under)),
+        Balance::Over(over) => format!("goal {target}, {over} over"),
+        Balance::Under(under) => format!("goal {target}, {under} free"),
         Balance::Even => format!("goal {target}, met"),
     })
 }

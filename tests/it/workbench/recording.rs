@@ -3,7 +3,6 @@
 use std::time::Duration;
 
 use fingerpost::lesson::document::{Lesson, Recorded};
-use fingerpost::lesson::time::VideoTime;
 use fingerpost::workbench::message::{Message, Mouse};
 use fingerpost::workbench::panes::recording::Showing;
 use proptest::prelude::*;
@@ -207,55 +206,4 @@ proptest! {
         }
         prop_assert_eq!(bench.lesson(), &small_lesson());
     }
-}
-
-#[test]
-fn what_has_no_time_is_said_when_the_recording_begins_later_and_when_it_ends() {
-    let mut bench = Bench::small((80, 24));
-    // The first of its four segments is recorded, the second is passed over.
-    bench.strike("Home Down Down V");
-    assert!(bench.screen().contains("no time yet: segment 2"), "{}", bench.screen());
-    for (second, key) in [(1, "PageDown"), (10, "PageDown"), (20, "PageDown")] {
-        bench.send(Message::Clock(Duration::from_millis(second * 1000 + 460)));
-        bench.strike(key);
-    }
-    assert!(
-        bench.notice().contains("segment 2 without a time, to be recorded yet; the clock is held"),
-        "{}",
-        bench.notice()
-    );
-    let screen = bench.screen();
-    assert!(screen.contains("ENDED") && screen.contains("without a time: segment 2"), "{screen}");
-    assert!(!screen.contains("ALL RECORDED") && !screen.contains("the lesson is recorded"), "{screen}");
-}
-
-#[test]
-fn a_start_that_takes_the_place_of_another_says_so_and_a_step_back_brings_it_back() {
-    let mut bench = Bench::small((80, 24));
-    let before = bench.lesson().segments[0].recorded;
-    bench.strike("Home V");
-    bench.send(Message::Clock(Duration::from_secs(1)));
-    bench.strike("Space");
-    bench.send(Message::Clock(Duration::from_secs(7)));
-    bench.strike("PageDown");
-    assert!(bench.notice().contains(" instead of 0:00; a step back brings that back"), "{}", bench.notice());
-    assert_ne!(bench.lesson().segments[0].recorded, before);
-    bench.strike("PageUp");
-    assert_eq!(bench.lesson().segments[0].recorded, before);
-}
-
-#[test]
-fn times_are_rounded_and_the_number_of_the_segment_has_its_room() {
-    let mut lesson = small_lesson();
-    lesson.header.title = "Low Tide Bridge and what the harbour left of it".to_owned();
-    lesson.segments[0].recorded = Some(Recorded { start: VideoTime(0), end: Some(VideoTime(3460)) });
-    let mut bench = Bench::on(lesson, (80, 24));
-    bench.strike("Down V");
-    let top = bench.screen().lines().next().unwrap().to_owned();
-    assert!(top.contains("   segment 2 of 4 ") && top.ends_with("1 recorded   0:03 of 4:20 planned"), "{top}");
-    bench.strike("Esc |");
-    bench.resize(120, 30);
-    // 3.46 s are 3.5 s, and 26.5 s less than the 30 s that were planned.
-    let row = bench.screen().lines().find(|line| line.contains("Hello")).unwrap().to_owned();
-    assert!(row.contains("0:03.5") && row.contains("-0:26.5"), "{row}");
 }
