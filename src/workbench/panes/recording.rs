@@ -23,6 +23,7 @@ use crate::workbench::edited_lesson::ChangeError;
 use crate::workbench::look::Look;
 use crate::workbench::message::Notice;
 use crate::workbench::reply::Reply;
+use crate::workbench::short_time::tenths;
 use crate::workbench::video_clock::VideoClock;
 
 /// Two strokes closer than this are one: a pedal that bounces, a key held too long. Our own setting.
@@ -295,7 +296,7 @@ impl Desk {
             before.recorded = before.recorded.map(|known| Recorded { end: None, ..known });
             edits.push(Edit::Segments(ListEdit::Replace(before)));
         }
-        let done = format!("{} starts at {now}", quoted_title(&started));
+        let done = format!("{} starts at {}", quoted_title(&started), tenths(now.0));
         let reply = self.change_recorded(edits, started.id, done);
         if let Ok(reply) = reply {
             self.recording.stamped.push(stroke);
@@ -317,11 +318,14 @@ impl Desk {
     fn end_last(&mut self, mut last: Segment, now: VideoTime) -> Reply {
         let Some(known) = last.recorded else { return Reply::nothing() };
         if now <= known.start {
-            return Reply::say(Notice::note(format!("it starts at {}, which is not before the clock", known.start)));
+            return Reply::say(Notice::note(format!(
+                "it starts at {}, which is not before the clock",
+                tenths(known.start.0)
+            )));
         }
         last.recorded = Some(Recorded { end: Some(now), ..known });
         let id = last.id;
-        let done = format!("the end is at {now}: every segment has its time, and the clock is held");
+        let done = format!("the end is at {}: every segment has its time, and the clock is held", tenths(now.0));
         let reply = self.change_recorded(vec![Edit::Segments(ListEdit::Replace(last))], id, done);
         if reply.is_ok() {
             self.recording.clock.hold();
@@ -387,7 +391,7 @@ impl Desk {
         };
         let id = current.id;
         current.recorded = Some(Recorded { start: now, end: None });
-        let note = format!("retake: cut {} to {now}", known.start);
+        let note = format!("retake: cut {} to {}", tenths(known.start.0), tenths(now.0));
         current.shot = if current.shot.trim().is_empty() { note } else { format!("{}\n{note}", current.shot) };
         let mut edits = vec![Edit::Segments(ListEdit::Replace(current))];
         let before = place.checked_sub(1).and_then(|place| lesson.segments.get(place));
@@ -397,7 +401,7 @@ impl Desk {
             before.recorded = before.recorded.map(|recorded| Recorded { end: Some(known.start), ..recorded });
             edits.push(Edit::Segments(ListEdit::Replace(before)));
         }
-        let done = format!("taken again from {now}; the shot note says what to cut");
+        let done = format!("taken again from {}; the shot note says what to cut", tenths(now.0));
         self.steps.name("retake");
         let reply = self.change_recorded(edits, id, done);
         if reply.is_ok() {

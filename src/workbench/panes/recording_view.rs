@@ -13,6 +13,7 @@ use crate::workbench::desk::Desk;
 use crate::workbench::look::Role;
 use crate::workbench::message::Mouse;
 use crate::workbench::pen::Pen;
+use crate::workbench::short_time::{SECOND, rounded, seconds};
 
 /// The first line of the clock, under the lesson's title.
 const CLOCK_TOP: usize = 2;
@@ -102,12 +103,17 @@ fn draw_top(lesson: &Lesson, place: usize, pen: &mut Pen<'_>) {
     let count = lesson.segments.len();
     let facts = format!(
         "{} of {count} segments recorded   {} of {} planned ",
-        totals.recorded_segments, totals.recorded, totals.planned
+        totals.recorded_segments,
+        seconds(totals.recorded.0),
+        seconds(totals.planned.0)
     );
     let left = pen.right(0, &facts, Role::Plain);
-    let number = format!("{} of {count}", place + 1);
+    // Which segment it is matters more than the end of a long title.
+    let number = format!("   {} of {count}", place + 1);
     let title = if lesson.header.title.trim().is_empty() { "untitled lesson" } else { &lesson.header.title };
-    pen.cut(LEFT, 0, left.saturating_sub(LEFT + 2), &format!("{title}   {number}"), Role::Strong);
+    let room = left.saturating_sub(LEFT + 2 + columns(&number));
+    let x = pen.cut(LEFT, 0, room, title, Role::Strong);
+    pen.text(x, 0, &number, Role::Strong);
 }
 
 fn draw_clock(pane: &RecordingPane, stage: Stage, segment: &Segment, parts: Parts, pen: &mut Pen<'_>) {
@@ -132,12 +138,14 @@ fn draw_clock(pane: &RecordingPane, stage: Stage, segment: &Segment, parts: Part
 
 /// Returns how long the segment has taken and what is left of its plan.
 fn beside(stage: Stage, segment: &Segment, time: VideoTime) -> Vec<(String, Role)> {
-    let planned = segment.planned;
+    let planned = VideoLength(rounded(segment.planned.0, SECOND));
     let start = segment.recorded.map(|known| known.start).filter(|_| stage != Stage::Ready);
     let Some(start) = start else { return vec![(format!("{planned} planned"), Role::Plain)] };
     let end = segment.recorded.and_then(|known| known.end).filter(|_| stage == Stage::Over).unwrap_or(time);
-    // Both sides in whole seconds, so that what has passed and what is left add up on the screen.
-    let passed = VideoLength(end.since(start).unwrap_or_default().0 / 1000 * 1000);
+    // Both sides in whole seconds, so that what has passed and what is left add up on the screen; a
+    // clock that runs shows the seconds that are over.
+    let took = end.since(start).unwrap_or_default().0;
+    let passed = VideoLength(if stage == Stage::Over { rounded(took, SECOND) } else { took - took % SECOND });
     let line = (format!("{passed} of {planned}"), Role::Strong);
     let left = match planned.0.checked_sub(passed.0) {
         Some(left) => (format!("{} left", VideoLength(left)), Role::Plain),
@@ -194,7 +202,7 @@ fn draw_next(lesson: &Lesson, stage: Stage, place: usize, parts: Parts, pen: &mu
         pen.text(x, y, text, Role::Plain);
         return;
     };
-    let mut facts = vec![next.kind.word().to_owned(), next.planned.to_string()];
+    let mut facts = vec![next.kind.word().to_owned(), seconds(next.planned.0)];
     // A change of setup is what one must know before the camera sees it.
     let here = lesson.segments.get(place).and_then(|segment| lesson.segment_setup(segment.id));
     let there = lesson.segment_setup(next.id);

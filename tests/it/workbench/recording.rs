@@ -3,6 +3,7 @@
 use std::time::Duration;
 
 use fingerpost::lesson::document::{Lesson, Recorded};
+use fingerpost::lesson::time::VideoTime;
 use fingerpost::workbench::message::{Message, Mouse};
 use fingerpost::workbench::panes::recording::Showing;
 use proptest::prelude::*;
@@ -176,6 +177,51 @@ fn the_view_says_what_is_recorded_what_to_say_and_what_comes_next() {
     assert!(plain.screen().contains("0:49 OVER"), "{}", plain.screen());
     plain.resize(40, 10);
     assert!(plain.screen().contains("needs more room"), "{}", plain.screen());
+}
+
+/// Returns the first line of the screen with this in it.
+#[track_caller]
+fn line_with(bench: &mut Bench, text: &str) -> String {
+    let screen = bench.screen();
+    screen.lines().find(|line| line.contains(text)).unwrap_or_else(|| panic!("no `{text}` in\n{screen}")).to_owned()
+}
+
+#[test]
+fn times_are_whole_seconds_and_stamps_tenths_so_that_the_number_of_the_segment_is_seen() {
+    let mut bench = Bench::small((80, 24));
+    play(&mut bench, "V 0 PageDown 3.46 PageDown 13.92 a");
+    assert_eq!(bench.lesson().segments[1].shot, "retake: cut 0:03.5 to 0:13.9");
+    assert!(bench.notice().contains("taken again from 0:13.9;"), "{}", bench.notice());
+    play(&mut bench, "20.07 PageDown");
+    assert!(bench.notice().contains("starts at 0:20.1"), "{}", bench.notice());
+    let head = bench.screen().lines().next().unwrap().to_owned();
+    assert!(head.contains("3 of 4  "), "{head}");
+    assert!(head.contains("0:10 of 4:20 planned"), "3.46 and 6.15 are 9.61 s: {head}");
+    let mut lesson = bench.lesson().clone();
+    lesson.header.title = "A title that is longer than what is left of the line".to_owned();
+    let mut bench = Bench::on(lesson, (80, 24));
+    play(&mut bench, "Down V");
+    let head = bench.screen().lines().next().unwrap().to_owned();
+    assert!(head.contains("   2 of 4  "), "{head}");
+}
+
+#[test]
+fn what_a_segment_took_is_rounded_and_the_difference_agrees_with_it() {
+    let mut lesson = small_lesson();
+    let taken = |took| Some(Recorded { start: "0:00".parse().unwrap(), end: Some(VideoTime(took)) });
+    for (took, shown, difference) in [
+        (3_460, "0:03.5", "-0:26.5"),
+        (29_950, "0:30", "+0:00"),
+        (29_949, "0:29.9", "-0:00.1"),
+        (30_050, "0:30.1", "+0:00.1"),
+    ] {
+        lesson.segments[0].recorded = taken(took);
+        let mut bench = Bench::on(lesson.clone(), (120, 36));
+        bench.strike("|");
+        let row = line_with(&mut bench, "Hello");
+        let cells: Vec<&str> = row.split_whitespace().collect();
+        assert!(cells.windows(2).any(|pair| pair == [shown, difference]), "{row}");
+    }
 }
 
 proptest! {
