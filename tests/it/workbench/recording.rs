@@ -3,7 +3,7 @@
 use std::time::Duration;
 
 use fingerpost::lesson::document::{Lesson, Recorded};
-use fingerpost::lesson::time::VideoTime;
+use fingerpost::lesson::time::{VideoLength, VideoTime};
 use fingerpost::workbench::message::{Message, Mouse};
 use fingerpost::workbench::panes::recording::Showing;
 use proptest::prelude::*;
@@ -222,6 +222,19 @@ fn what_a_segment_took_is_rounded_and_the_difference_agrees_with_it() {
         let cells: Vec<&str> = row.split_whitespace().collect();
         assert!(cells.windows(2).any(|pair| pair == [shown, difference]), "{row}");
     }
+}
+
+#[test]
+fn the_heading_of_the_timeline_and_the_top_line_show_whole_seconds_and_no_word_is_lost() {
+    let mut lesson = small_lesson();
+    lesson.header.target = Some(VideoLength(240_400));
+    lesson.segments[0].recorded = Some(Recorded { start: VideoTime(0), end: Some(VideoTime(239_918)) });
+    lesson.segments[1].planned = VideoLength(120_300);
+    let mut bench = Bench::on(lesson, (80, 24));
+    let heading = line_with(&mut bench, "Timeline");
+    assert!(heading.trim_end().ends_with("planned 4:20   recorded 4:00   goal 4:00, 0:20 over"), "{heading}");
+    let top = bench.screen().lines().next().unwrap().to_owned();
+    assert!(top.contains("recorded 4:00   planned 4:20 "), "{top}");
 }
 
 proptest! {
