@@ -19,8 +19,10 @@ use crate::workbench::short_time::{SECOND, rounded, seconds};
 const CLOCK_TOP: usize = 2;
 /// Where everything begins.
 const LEFT: usize = 2;
-/// The longest time a clock here shows, for choosing its scale.
-const LONGEST: &str = "0:00:00";
+/// The longest time of a usual video, for choosing the scale of the clock.
+const USUAL: &str = "00:00";
+/// From how many lines on there is room for large digits and still for the cues.
+const TALL: usize = 36;
 /// Columns kept free beside the clock for how long the segment is.
 const BESIDE: usize = 26;
 
@@ -41,7 +43,7 @@ impl Parts {
     /// Returns where things stand on a screen of this size, whose last two lines are not the view's.
     pub fn of(size: Size) -> Self {
         let (width, height) = (usize::from(size.width), usize::from(size.height));
-        let large = height >= 40 && width >= LEFT + clock_face::width(LONGEST, 2) + BESIDE;
+        let large = height >= TALL && width >= LEFT + clock_face::width(USUAL, 2) + BESIDE;
         let scale = if large { 2 } else { 1 };
         // Where there are few lines the cues have the empty ones.
         let gap = usize::from(height >= 20);
@@ -49,6 +51,12 @@ impl Parts {
         let next = height.saturating_sub(4);
         let top = now + 2 + gap;
         Self { width, scale, now, cues: (top, next.saturating_sub(top + 1)), next }
+    }
+
+    /// Returns how large the digits of this time are: the hours make it too wide for some screens.
+    fn scale_of(self, time: &str) -> usize {
+        let fits = |scale: &usize| self.width >= LEFT + clock_face::width(time, *scale) + BESIDE;
+        (1..=self.scale).rev().find(fits).unwrap_or(1)
     }
 
     /// Returns how many columns and lines there are for the cues.
@@ -68,8 +76,9 @@ pub fn pointed_at(pane: &RecordingPane, size: Size, mouse: Mouse) -> Option<Reco
         Mouse::Click(place) => {
             let (x, y) = (usize::from(place.x), usize::from(place.y));
             let time = whole(pane.clock().time()).to_string();
-            let clock = LEFT..LEFT + clock_face::width(&time, parts.scale);
-            let on_clock = clock.contains(&x) && (CLOCK_TOP..CLOCK_TOP + clock_face::LINES * parts.scale).contains(&y);
+            let scale = parts.scale_of(&time);
+            let clock = LEFT..LEFT + clock_face::width(&time, scale);
+            let on_clock = clock.contains(&x) && (CLOCK_TOP..CLOCK_TOP + clock_face::LINES * scale).contains(&y);
             match (on_clock, y == parts.next) {
                 (true, _) => Some(RecordingAction::RunOrHold),
                 (false, true) => Some(RecordingAction::Advance),
@@ -119,10 +128,11 @@ fn draw_top(lesson: &Lesson, place: usize, pen: &mut Pen<'_>) {
 fn draw_clock(pane: &RecordingPane, stage: Stage, segment: &Segment, parts: Parts, pen: &mut Pen<'_>) {
     let time = pane.clock().time();
     let shown = whole(time).to_string();
-    let width = clock_face::width(&shown, parts.scale);
+    let scale = parts.scale_of(&shown);
+    let width = clock_face::width(&shown, scale);
     let running = pane.clock().is_running();
     let role = if running { Role::Strong } else { Role::Plain };
-    clock_face::draw(&shown, parts.scale, &mut pen.part(LEFT, CLOCK_TOP, width, clock_face::LINES * parts.scale), role);
+    clock_face::draw(&shown, scale, &mut pen.part(LEFT, CLOCK_TOP, width, clock_face::LINES * scale), role);
     let x = LEFT + width + 4;
     let (word, role) = match (stage, running) {
         (Stage::Over, _) => ("ALL RECORDED", Role::Good),

@@ -237,6 +237,39 @@ fn the_heading_of_the_timeline_and_the_top_line_show_whole_seconds_and_no_word_i
     assert!(top.contains("recorded 4:00   planned 4:20 "), "{top}");
 }
 
+#[test]
+fn the_clock_is_twice_as_large_where_there_is_room_for_it() {
+    let lines = |size, script: &str| {
+        let mut bench = Bench::small(size);
+        play(&mut bench, script);
+        let screen = bench.screen();
+        let digits = |line: &&str| line.contains('█');
+        let ends =
+            screen.lines().filter(digits).map(|line| line.rfind('█').map_or(0, |end| line[..end].chars().count()));
+        (screen.lines().filter(digits).count(), ends.max().unwrap_or(0))
+    };
+    let first = "V 0 PageDown 9 PageDown 11";
+    assert_eq!(lines((80, 24), first).0, 5);
+    assert_eq!(lines((120, 35), first).0, 5);
+    assert_eq!(lines((111, 36), first).0, 5);
+    let small = lines((80, 24), first).1;
+    let large = lines((120, 36), first);
+    assert_eq!(large.0, 10);
+    assert!(large.1 > 2 * small - 4, "as wide as high: {large:?} and {small}");
+    // What stands beside the clock has its room there when the video is an hour long, too.
+    for (size, expected) in [((120, 36), 5), ((150, 36), 10)] {
+        assert_eq!(lines(size, "V c \"1:02:03\" Enter 0 PageDown 9 PageDown 11").0, expected);
+    }
+}
+
+#[test]
+fn the_mouse_finds_the_large_clock_where_it_is_drawn() {
+    let mut bench = Bench::small((120, 36));
+    play(&mut bench, "V 0 PageDown 5");
+    bench.send(Message::Mouse(Mouse::Click(Position { x: 60, y: 11 })));
+    assert!(!bench.desk().recording.clock().is_running(), "{}", bench.screen());
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
 
