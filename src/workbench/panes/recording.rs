@@ -6,6 +6,7 @@
 use std::time::Duration;
 
 use super::Scroll;
+use super::recording_words::Missing;
 use crate::lesson::document::{Lesson, PassageUse, Recorded, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
@@ -272,13 +273,14 @@ impl Desk {
         let place = self.timeline.place(lesson);
         let Some(current) = lesson.segments.get(place) else { return Reply::nothing() };
         let now = self.recording.clock.time();
-        let (stamped, before) = match self.recording.stage(lesson, current) {
+        let stage = self.recording.stage(lesson, current);
+        let (stamped, before) = match stage {
             Stage::Ready => (Some(current), place.checked_sub(1).and_then(|place| lesson.segments.get(place))),
             Stage::Going if self.is_one_stroke(current, now) => {
                 return Reply::say(Notice::note("that was one stroke with the last: nothing was stamped"));
             }
             Stage::Going => (lesson.segments.get(place + 1), Some(current)),
-            Stage::Over => return Reply::say(Notice::note("every segment has its time; step back, or close the view")),
+            Stage::Over => return Reply::say(Notice::note(over(lesson))),
         };
         let Some(stamped) = stamped else { return self.end_last(current.clone(), now) };
         let mut started = stamped.clone();
@@ -296,7 +298,11 @@ impl Desk {
             before.recorded = before.recorded.map(|known| Recorded { end: None, ..known });
             edits.push(Edit::Segments(ListEdit::Replace(before)));
         }
-        let done = format!("{} starts at {}", quoted_title(&started), tenths(now.0));
+        let mut done = format!("{} starts at {}", quoted_title(&started), tenths(now.0));
+        let earlier = lesson.segments.get(..place).filter(|_| stage == Stage::Ready);
+        if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
+            done = format!("{done}; {who} {how}");
+        }
         let reply = self.change_recorded(edits, started.id, done);
         if let Ok(reply) = reply {
             self.recording.stamped.push(stroke);
@@ -325,7 +331,11 @@ impl Desk {
         }
         last.recorded = Some(Recorded { end: Some(now), ..known });
         let id = last.id;
-        let done = format!("the end is at {}: every segment has its time, and the clock is held", tenths(now.0));
+        let end = format!("the end is at {}", tenths(now.0));
+        let done = match Missing::of(&self.lesson.lesson().segments) {
+            Some(missing) => format!("{end}; {}", missing.to_mend()),
+            None => format!("{end}: every segment has its time, and the clock is held"),
+        };
         let reply = self.change_recorded(vec![Edit::Segments(ListEdit::Replace(last))], id, done);
         if reply.is_ok() {
             self.recording.clock.hold();
@@ -415,6 +425,14 @@ impl Desk {
     fn change_recorded(&mut self, edits: Vec<Edit>, id: SegmentId, done: String) -> Result<Reply, ChangeError> {
         self.lesson.change(Transaction::new(Reason::StampSegment, edits).at(Place::Segment(id)))?;
         Ok(Reply::say(Notice::done(done)))
+    }
+}
+
+/// Says why a stroke after the end stamps nothing.
+fn over(lesson: &Lesson) -> String {
+    match Missing::of(&lesson.segments) {
+        Some(missing) => format!("the end is stamped; {}", missing.to_mend()),
+        None => "every segment has its time; step back, or close the view".to_owned(),
     }
 }
 

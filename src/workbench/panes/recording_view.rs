@@ -4,6 +4,7 @@ use ratatui::layout::Size;
 
 use super::clock_face;
 use super::recording::{CueLine, RecordingPane, Stage, whole};
+use super::recording_words::Missing;
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::Totals;
@@ -101,7 +102,7 @@ pub fn draw(desk: &Desk, pen: &mut Pen<'_>) {
     };
     let pane = &desk.recording;
     let stage = pane.stage(lesson, segment);
-    draw_clock(pane, stage, segment, parts, pen);
+    draw_clock(desk, stage, place, segment, parts, pen);
     draw_now(desk, stage, place, segment, parts, pen);
     draw_cues(pane, parts, pen);
     draw_next(lesson, stage, place, parts, pen);
@@ -125,7 +126,8 @@ fn draw_top(lesson: &Lesson, place: usize, pen: &mut Pen<'_>) {
     pen.text(x, 0, &number, Role::Strong);
 }
 
-fn draw_clock(pane: &RecordingPane, stage: Stage, segment: &Segment, parts: Parts, pen: &mut Pen<'_>) {
+fn draw_clock(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts: Parts, pen: &mut Pen<'_>) {
+    let (pane, segments) = (&desk.recording, &desk.lesson.lesson().segments);
     let time = pane.clock().time();
     let shown = whole(time).to_string();
     let scale = parts.scale_of(&shown);
@@ -135,13 +137,19 @@ fn draw_clock(pane: &RecordingPane, stage: Stage, segment: &Segment, parts: Part
     clock_face::draw(&shown, scale, &mut pen.part(LEFT, CLOCK_TOP, width, clock_face::LINES * scale), role);
     let x = LEFT + width + 4;
     let (word, role) = match (stage, running) {
+        (Stage::Over, _) if Missing::of(segments).is_some() => ("STARTS MISSING", Role::Caution),
         (Stage::Over, _) => ("ALL RECORDED", Role::Good),
         (Stage::Ready, false) => ("READY", Role::Caution),
         (Stage::Ready | Stage::Going, true) => ("RUNNING", Role::Good),
         (Stage::Going, false) => ("HELD", Role::Caution),
     };
     pen.text(x, CLOCK_TOP, word, role);
-    for (line, (text, role)) in beside(stage, segment, time).into_iter().enumerate() {
+    let mut lines = beside(stage, segment, time);
+    let earlier = segments.get(..place).filter(|_| stage == Stage::Ready);
+    if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
+        lines.extend([(who, Role::Caution), (how.to_owned(), Role::Caution)]);
+    }
+    for (line, (text, role)) in lines.into_iter().enumerate() {
         pen.text(x, CLOCK_TOP + 2 + line, &text, role);
     }
 }
@@ -208,8 +216,12 @@ fn draw_next(lesson: &Lesson, stage: Stage, place: usize, parts: Parts, pen: &mu
     let x = pen.text(LEFT, y, "NEXT", Role::Key) + 2;
     let next = lesson.segments.get(place + 1).filter(|_| stage != Stage::Over);
     let Some(next) = next else {
-        let text = if stage == Stage::Over { "nothing: the lesson is recorded" } else { "the end" };
-        pen.text(x, y, text, Role::Plain);
+        let text = match Missing::of(&lesson.segments) {
+            _ if stage != Stage::Over => "the end".to_owned(),
+            Some(missing) => missing.words(),
+            None => "nothing: the lesson is recorded".to_owned(),
+        };
+        pen.text(x, y, &text, Role::Plain);
         return;
     };
     let mut facts = vec![next.kind.word().to_owned(), seconds(next.planned.0)];

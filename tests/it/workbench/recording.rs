@@ -270,6 +270,54 @@ fn the_mouse_finds_the_large_clock_where_it_is_drawn() {
     assert!(!bench.desk().recording.clock().is_running(), "{}", bench.screen());
 }
 
+/// The small lesson with nothing recorded, or all of it on another day.
+fn lesson_of(recorded: [Option<&str>; 4]) -> Lesson {
+    let mut lesson = small_lesson();
+    for (segment, start) in lesson.segments.iter_mut().zip(recorded) {
+        segment.recorded = start.map(|start| Recorded { start: start.parse().unwrap(), end: None });
+    }
+    lesson
+}
+
+#[test]
+fn at_the_end_it_says_which_segments_have_no_start_and_what_to_do() {
+    for (recorded, keys, missing) in [
+        ([None; 4], "Down", "1 has no start: v in the timeline gives it one"),
+        ([None; 4], "Down Down", "1 and 2 have no start: v in the timeline gives them one"),
+        ([None, Some("0:01"), None, None], "Down Down Down", "1 and 3 have no start: v in the timeline gives them one"),
+        ([None; 4], "Down Down Down", "1 to 3 have no start: v in the timeline gives them one"),
+    ] {
+        let mut bench = Bench::on(lesson_of(recorded), (80, 24));
+        let last = bench.lesson().segments.len() - 1;
+        play(&mut bench, &format!("{keys} V"));
+        let place = bench.desk().timeline.place(bench.lesson());
+        for stroke in 0..=last - place + 1 {
+            play(&mut bench, &format!("{} PageDown", 10 * stroke + 5));
+        }
+        assert!(bench.notice().ends_with(missing), "{}", bench.notice());
+        assert!(bench.notice().starts_with("the end is at 0:"), "{}", bench.notice());
+        assert!(!bench.screen().contains("ALL RECORDED"), "{}", bench.screen());
+        assert!(!bench.screen().contains("the lesson is recorded"), "{}", bench.screen());
+        play(&mut bench, "90 PageDown");
+        assert!(bench.notice().contains(missing), "{}", bench.notice());
+    }
+}
+
+#[test]
+fn a_clock_about_to_start_on_a_later_segment_says_which_stay_without_times() {
+    let mut bench = Bench::on(lesson_of([None; 4]), (80, 24));
+    play(&mut bench, "Down Down V");
+    assert!(bench.screen().contains("1 and 2 stay"), "{}", bench.screen());
+    assert!(bench.screen().contains("without times"), "{}", bench.screen());
+    play(&mut bench, "0 PageDown 9");
+    assert!(bench.notice().contains("1 and 2 stay without times"), "{}", bench.notice());
+    play(&mut bench, "10 PageDown");
+    assert!(!bench.notice().contains("without"), "it is said once: {}", bench.notice());
+    let mut bench = Bench::on(lesson_of([Some("0:00"), Some("0:10"), None, None]), (80, 24));
+    play(&mut bench, "Down Down V");
+    assert!(!bench.screen().contains("without"), "{}", bench.screen());
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
 
