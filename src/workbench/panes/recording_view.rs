@@ -3,8 +3,8 @@
 use ratatui::layout::Size;
 
 use super::clock_face;
-use super::recording::{CueLine, RecordingPane, Stage, whole};
-use super::recording_words::Missing;
+use super::recording::{CueLine, Guard, RecordingPane, Stage, whole};
+use super::recording_words::{Missing, Replaced};
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::Totals;
@@ -186,9 +186,27 @@ fn draw_now(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts: P
     facts.extend(setup.map(|setup| setup.name.clone()));
     facts.extend(setup.map(|setup| setup.tone.trim().to_owned()).filter(|tone| !tone.is_empty()));
     facts.extend(segment.pieces.iter().filter_map(|id| lesson.piece(*id)).map(|piece| format!("of {}", piece.title)));
-    let x = LEFT + columns(word) + 2;
+    let mut x = LEFT + columns(word) + 2;
+    if let Some(text) = what_is_replaced(desk, stage, place) {
+        x = pen.text(x, parts.now + 1, &text, Role::Caution) + 3;
+    }
     let width = pen.width().saturating_sub(x + LEFT);
     pen.cut(x, parts.now + 1, width, &facts.join("   "), Role::Plain);
+}
+
+/// Says which time a stroke replaces, and how many strokes it takes; `None` where it replaces none, or
+/// where the take goes on over times of another day.
+fn what_is_replaced(desk: &Desk, stage: Stage, place: usize) -> Option<String> {
+    let Replaced { number, word, time } = Replaced::of(desk.lesson.lesson(), place, stage)?;
+    let guard = desk.recording.guard();
+    let time = seconds(time.0);
+    let known = match stage {
+        Stage::Ready => format!("recorded {time}"),
+        _ if guard == Guard::Free => return None,
+        _ => format!("{number} has its {word} at {time}"),
+    };
+    let strokes = if guard == Guard::Asks { "two strokes replace it" } else { "the next stroke replaces it" };
+    Some(format!("{known}: {strokes}"))
 }
 
 fn draw_cues(pane: &RecordingPane, parts: Parts, pen: &mut Pen<'_>) {

@@ -1,6 +1,8 @@
-//! What the recording view says of segments that have no time.
+//! What the recording view says of segments that have no time, and of times that a stroke replaces.
 
-use crate::lesson::document::Segment;
+use super::recording::Stage;
+use crate::lesson::document::{Lesson, Segment};
+use crate::lesson::time::VideoTime;
 
 /// More runs of numbers than this are counted instead of named.
 const MOST_RUNS: usize = 3;
@@ -55,6 +57,36 @@ impl Missing {
         match self.0.len() {
             1 => (format!("{} stays", self.names()), "without a time"),
             _ => (format!("{} stay", self.names()), "without times"),
+        }
+    }
+}
+
+/// A time that the next stroke replaces.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Replaced {
+    /// The number of the segment, from 1 on.
+    pub number: usize,
+    /// Which of its times: `start` or `end`.
+    pub word: &'static str,
+    /// What it is now.
+    pub time: VideoTime,
+}
+
+impl Replaced {
+    /// Returns the time that the next stroke replaces; `None` where it stamps one that is not there.
+    pub fn of(lesson: &Lesson, place: usize, stage: Stage) -> Option<Self> {
+        let start = |place: usize| {
+            let known = lesson.segments.get(place)?.recorded?;
+            Some(Self { number: place + 1, word: "start", time: known.start })
+        };
+        match stage {
+            Stage::Ready => start(place),
+            Stage::Going if place + 1 < lesson.segments.len() => start(place + 1),
+            Stage::Going => {
+                let end = lesson.segments.get(place)?.recorded?.end?;
+                Some(Self { number: place + 1, word: "end", time: end })
+            }
+            Stage::Over => None,
         }
     }
 }

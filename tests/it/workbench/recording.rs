@@ -166,7 +166,7 @@ fn the_mouse_holds_the_clock_and_starts_what_comes_next() {
 
 #[test]
 fn the_view_says_what_is_recorded_what_to_say_and_what_comes_next() {
-    for size in [(80, 24), (100, 30), (160, 48)] {
+    for size in [(80, 24), (100, 30), (120, 36), (160, 48)] {
         let mut bench = Bench::small(size);
         play(&mut bench, "V 0 PageDown 31 PageDown 72.5");
         insta::assert_snapshot!(format!("recording_{}x{}", size.0, size.1), bench.styled_screen());
@@ -316,6 +316,70 @@ fn a_clock_about_to_start_on_a_later_segment_says_which_stay_without_times() {
     let mut bench = Bench::on(lesson_of([Some("0:00"), Some("0:10"), None, None]), (80, 24));
     play(&mut bench, "Down Down V");
     assert!(!bench.screen().contains("without"), "{}", bench.screen());
+}
+
+/// Records the first segment, leaves the clock running, and comes back on the third, which has a
+/// start of another day.
+fn come_back_on_the_third() -> Bench {
+    let mut bench = Bench::on(lesson_of([None, None, Some("0:20"), Some("0:50")]), (80, 24));
+    play(&mut bench, "V 0 PageDown 10 Esc Down Down 19 V");
+    bench
+}
+
+#[test]
+fn a_stray_stroke_on_a_recorded_segment_says_what_the_next_one_replaces() {
+    let mut bench = come_back_on_the_third();
+    assert!(bench.screen().contains("recorded 0:20: two strokes replace it"), "{}", bench.screen());
+    play(&mut bench, "PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:20", "0:50"], "{}", bench.notice());
+    assert_eq!(bench.notice(), "nothing was stamped: 3 has its start at 0:20; the next stroke replaces that");
+    assert!(bench.screen().contains("recorded 0:20: the next stroke replaces it"), "{}", bench.screen());
+    // A pedal that bounces is one stroke.
+    play(&mut bench, "19.3 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:20", "0:50"], "{}", bench.notice());
+    play(&mut bench, "22 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:22", "0:50"], "{}", bench.notice());
+    assert!(bench.notice().starts_with("3 starts at 0:22, was 0:20; u takes it back"), "{}", bench.notice());
+    // The take goes on: from here each stroke stamps, as the pedal is meant to.
+    play(&mut bench, "31 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:22", "0:31"], "{}", bench.notice());
+    assert!(bench.notice().starts_with("4 starts at 0:31, was 0:50; u takes it back"), "{}", bench.notice());
+    bench.strike("u u");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:20", "0:50"], "{}", bench.notice());
+}
+
+#[test]
+fn a_take_that_is_meant_is_replaced_at_the_first_stroke() {
+    // The clock is held and the screen says so: the stroke begins the take.
+    let all = lesson_of([Some("0:00"), Some("0:10"), Some("0:20"), Some("0:50")]);
+    let mut bench = Bench::on(all, (80, 24));
+    play(&mut bench, "Down Down V");
+    assert!(bench.screen().contains("recorded 0:20: the next stroke replaces it"), "{}", bench.screen());
+    play(&mut bench, "5 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:10", "0:50"], "{}", bench.notice());
+    assert!(bench.notice().starts_with("3 starts at 0:10, was 0:20; u takes it back"), "{}", bench.notice());
+    // A look at the panes in between changes nothing.
+    play(&mut bench, "9 Esc V 25 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:10", "0:30"], "{}", bench.notice());
+    // So is what follows a step back: the second starts anew.
+    let mut bench = Bench::on(lesson_of([None, Some("0:10"), Some("0:20"), None]), (80, 24));
+    play(&mut bench, "V 0 PageDown 5 Esc Down Down 9 V PageUp");
+    assert!(bench.notice().starts_with("3 had its start at 0:20; u gives it back"), "{}", bench.notice());
+    play(&mut bench, "12 PageDown");
+    assert_eq!(recorded(bench.lesson())[..2], ["0:00", "0:12"], "{}", bench.notice());
+    // Holding the clock, or letting it run, is meant: one stroke is enough again.
+    let mut bench = come_back_on_the_third();
+    play(&mut bench, "21 Space 30 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:21", "0:50"], "{}", bench.notice());
+    assert!(bench.desk().recording.clock().is_running());
+}
+
+#[test]
+fn a_stray_stroke_after_a_segment_of_this_take_does_not_replace_the_next_either() {
+    let mut bench = Bench::on(lesson_of([None; 4]), (80, 24));
+    play(&mut bench, "V 0 PageDown 10 PageDown 20 PageDown 30 Esc Up Up V 35 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:20", ""], "{}", bench.notice());
+    assert_eq!(bench.notice(), "nothing was stamped: 2 has its start at 0:10; the next stroke replaces that");
 }
 
 proptest! {
