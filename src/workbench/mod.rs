@@ -45,6 +45,7 @@ pub mod search;
 mod search_view;
 pub mod session;
 pub mod shelf;
+pub mod short_time;
 pub mod state;
 mod steps;
 mod targets;

@@ -16,6 +16,7 @@ use super::panes::fretboard_view::describe;
 use super::panes::recording::Showing;
 use super::panes::{fretboard_view, library, passage, readings, recording_view, start, timeline_view};
 use super::pen::{Focused, Pen};
+use super::short_time::seconds;
 use super::state::{State, View};
 use crate::plan::schedule::Totals;
 use crate::tab::clean::{width as columns, wrap};
@@ -118,9 +119,9 @@ fn draw_header(state: &State, desk: &Desk, pen: &mut Pen<'_>) {
     let (word, role) = saved_word(desk);
     let mut facts = vec![describe(desk.fretboard.rig())];
     if totals.recorded_segments > 0 {
-        facts.push(format!("recorded {}", totals.recorded));
+        facts.push(format!("recorded {}", seconds(totals.recorded.0)));
     }
-    facts.push(format!("planned {}", totals.planned));
+    facts.push(format!("planned {}", seconds(totals.planned.0)));
     facts.push(word.to_owned());
     // What is left out first can be seen elsewhere on the screen.
     let room = pen.width().saturating_sub(columns(&state.look.shown(title)) + 5);

@@ -15,6 +15,7 @@ pub mod passage;
 pub mod readings;
 pub mod recording;
 pub mod recording_view;
+pub mod recording_words;
 pub mod scroll;
 pub mod segment_changes;
 pub mod sight;

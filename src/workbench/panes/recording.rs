@@ -6,6 +6,7 @@
 use std::time::Duration;
 
 use super::Scroll;
+use super::recording_words::{Missing, Replaced};
 use crate::lesson::document::{Lesson, PassageUse, Recorded, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
@@ -23,6 +24,7 @@ use crate::workbench::edited_lesson::ChangeError;
 use crate::workbench::look::Look;
 use crate::workbench::message::Notice;
 use crate::workbench::reply::Reply;
+use crate::workbench::short_time::tenths;
 use crate::workbench::video_clock::VideoClock;
 
 /// Two strokes closer than this are one: a pedal that bounces, a key held too long. Our own setting.
@@ -47,6 +49,19 @@ pub enum Stage {
     Going,
     /// The last segment has its end.
     Over,
+}
+
+/// Whether a stroke may replace a time at once. A clock that ran on behind the panes may have been
+/// forgotten, and a pedal is soon stepped on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Guard {
+    /// It may: the take is meant.
+    #[default]
+    Free,
+    /// The first stroke only says what the second replaces.
+    Asks,
+    /// It was said when the clock showed this.
+    Warned(VideoTime),
 }
 
 /// A line of what there is to say and to play.
@@ -89,6 +104,7 @@ pub struct RecordingPane {
     /// The starts that strokes have stamped, so that those of another day are told apart from them.
     starts: Vec<(SegmentId, VideoTime)>,
     stamped: Vec<Stamped>,
+    guard: Guard,
     source: Option<Source>,
     lines: Vec<CueLine>,
     scroll: Scroll,
@@ -104,6 +120,11 @@ impl RecordingPane {
     /// Returns the clock.
     pub const fn clock(&self) -> &VideoClock {
         &self.clock
+    }
+
+    /// Returns whether a stroke may replace a time at once.
+    pub const fn guard(&self) -> Guard {
+        self.guard
     }
 
     /// Tells the clock the time.
@@ -227,6 +248,13 @@ impl Desk {
             let ends = earlier.filter_map(|segment| segment.recorded).map(|known| known.end.unwrap_or(known.start));
             self.recording.clock.set(ends.max().unwrap_or_default());
         }
+        let current = lesson.segments.get(self.timeline.place(lesson));
+        // Where the take stands, it goes on; elsewhere the clock may have been left running by mistake.
+        let goes_on = current.is_some_and(|current| {
+            self.recording.stage(lesson, current) == Stage::Going
+                && self.recording.stamped.last().is_some_and(|last| last.segment == current.id)
+        });
+        self.recording.guard = if self.recording.clock.is_running() && !goes_on { Guard::Asks } else { Guard::Free };
         self.recording.showing = Showing::Shown;
         self.recording.source = None;
         Reply::nothing()
@@ -236,10 +264,23 @@ impl Desk {
     pub fn act_on_recording(&mut self, action: RecordingAction) -> Reply {
         match action {
             RecordingAction::Advance => return self.advance(),
-            RecordingAction::StepBack => return self.step_back(),
-            RecordingAction::Retake => return self.retake(),
-            RecordingAction::RunOrHold if self.recording.clock.is_running() => self.recording.clock.hold(),
-            RecordingAction::RunOrHold => self.recording.clock.run(),
+            // Whoever steps back or takes again means the take that follows.
+            RecordingAction::StepBack => {
+                self.recording.guard = Guard::Free;
+                return self.step_back();
+            }
+            RecordingAction::Retake => {
+                self.recording.guard = Guard::Free;
+                return self.retake();
+            }
+            RecordingAction::RunOrHold => {
+                self.recording.guard = Guard::Free;
+                if self.recording.clock.is_running() {
+                    self.recording.clock.hold();
+                } else {
+                    self.recording.clock.run();
+                }
+            }
             RecordingAction::SetClock => {
                 return Reply::ask(Overlay::Entry(EntryBox::new(
                     Subject::VideoClock,
@@ -262,22 +303,52 @@ impl Desk {
 
     /// Sets the clock of the recording view.
     pub fn set_video_clock(&mut self, time: VideoTime) {
+        self.recording.guard = Guard::Free;
         self.recording.clock.set(time);
+    }
+
+    /// Returns what to say instead of stamping, where a stroke must not replace a time at once.
+    fn ask_first(&mut self) -> Option<Reply> {
+        let lesson = self.lesson.lesson();
+        let place = self.timeline.place(lesson);
+        let stage = self.recording.stage(lesson, lesson.segments.get(place)?);
+        let now = self.recording.clock.time();
+        let replaced = Replaced::of(lesson, place, stage);
+        match (self.recording.guard, replaced) {
+            (Guard::Asks, Some(Replaced { number, word, time })) => {
+                self.recording.guard = Guard::Warned(now);
+                let time = tenths(time.0);
+                let text =
+                    format!("nothing was stamped: {number} has its {word} at {time}; the next stroke replaces that");
+                Some(Reply::say(Notice::note(text)))
+            }
+            (Guard::Warned(at), Some(_)) if now.since(at).is_some_and(|since| since.0 < ONE_STROKE) => {
+                Some(Reply::say(Notice::note("that was one stroke with the last: nothing was stamped")))
+            }
+            _ => {
+                self.recording.guard = Guard::Free;
+                None
+            }
+        }
     }
 
     /// Stamps the start of what comes next, or the end of the last segment.
     fn advance(&mut self) -> Reply {
+        if let Some(reply) = self.ask_first() {
+            return reply;
+        }
         let lesson = self.lesson.lesson();
         let place = self.timeline.place(lesson);
         let Some(current) = lesson.segments.get(place) else { return Reply::nothing() };
         let now = self.recording.clock.time();
-        let (stamped, before) = match self.recording.stage(lesson, current) {
+        let stage = self.recording.stage(lesson, current);
+        let (stamped, before) = match stage {
             Stage::Ready => (Some(current), place.checked_sub(1).and_then(|place| lesson.segments.get(place))),
             Stage::Going if self.is_one_stroke(current, now) => {
                 return Reply::say(Notice::note("that was one stroke with the last: nothing was stamped"));
             }
             Stage::Going => (lesson.segments.get(place + 1), Some(current)),
-            Stage::Over => return Reply::say(Notice::note("every segment has its time; step back, or close the view")),
+            Stage::Over => return Reply::say(Notice::note(over(lesson))),
         };
         let Some(stamped) = stamped else { return self.end_last(current.clone(), now) };
         let mut started = stamped.clone();
@@ -295,7 +366,14 @@ impl Desk {
             before.recorded = before.recorded.map(|known| Recorded { end: None, ..known });
             edits.push(Edit::Segments(ListEdit::Replace(before)));
         }
-        let done = format!("{} starts at {now}", quoted_title(&started));
+        let mut done = match Replaced::of(lesson, place, stage) {
+            Some(replaced) => format!("{} starts at {}", replaced.number, now_and_before(now, replaced)),
+            None => format!("{} starts at {}", quoted_title(&started), tenths(now.0)),
+        };
+        let earlier = lesson.segments.get(..place).filter(|_| stage == Stage::Ready);
+        if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
+            done = format!("{done}; {who} {how}");
+        }
         let reply = self.change_recorded(edits, started.id, done);
         if let Ok(reply) = reply {
             self.recording.stamped.push(stroke);
@@ -317,11 +395,21 @@ impl Desk {
     fn end_last(&mut self, mut last: Segment, now: VideoTime) -> Reply {
         let Some(known) = last.recorded else { return Reply::nothing() };
         if now <= known.start {
-            return Reply::say(Notice::note(format!("it starts at {}, which is not before the clock", known.start)));
+            return Reply::say(Notice::note(format!(
+                "it starts at {}, which is not before the clock",
+                tenths(known.start.0)
+            )));
         }
         last.recorded = Some(Recorded { end: Some(now), ..known });
         let id = last.id;
-        let done = format!("the end is at {now}: every segment has its time, and the clock is held");
+        let lesson = self.lesson.lesson();
+        let replaced = Replaced::of(lesson, self.timeline.place(lesson), Stage::Going);
+        let end = replaced.map_or_else(|| tenths(now.0), |replaced| now_and_before(now, replaced));
+        let end = format!("the end is at {end}");
+        let done = match Missing::of(&lesson.segments) {
+            Some(missing) => format!("{end}; {}", missing.to_mend()),
+            None => format!("{end}: every segment has its time, and the clock is held"),
+        };
         let reply = self.change_recorded(vec![Edit::Segments(ListEdit::Replace(last))], id, done);
         if reply.is_ok() {
             self.recording.clock.hold();
@@ -347,6 +435,7 @@ impl Desk {
         }
         let stroke = self.recording.stamped.iter().rposition(|stroke| stroke.segment == id);
         let (depth, stroke) = (stroke, stroke.and_then(|depth| self.recording.stamped.get(depth)).copied());
+        let lost = current.recorded.filter(|_| stroke.is_none());
         current.recorded = stroke.and_then(|stroke| stroke.was);
         let changed = lesson.segment(id) != Some(&current);
         let mut edits: Vec<Edit> =
@@ -359,6 +448,11 @@ impl Desk {
         let done = match &previous {
             Some(previous) => format!("back in {}", quoted_title(previous)),
             None => format!("{} is not started", quoted_title(&current)),
+        };
+        // What no stroke of this take has stamped must not go without a word.
+        let done = match lost {
+            Some(known) => format!("{} had its start at {}; u gives it back; {done}", place + 1, tenths(known.start.0)),
+            None => done,
         };
         let reply = self.change_recorded(edits, id, done);
         if reply.is_ok() {
@@ -387,7 +481,7 @@ impl Desk {
         };
         let id = current.id;
         current.recorded = Some(Recorded { start: now, end: None });
-        let note = format!("retake: cut {} to {now}", known.start);
+        let note = format!("retake: cut {} to {}", tenths(known.start.0), tenths(now.0));
         current.shot = if current.shot.trim().is_empty() { note } else { format!("{}\n{note}", current.shot) };
         let mut edits = vec![Edit::Segments(ListEdit::Replace(current))];
         let before = place.checked_sub(1).and_then(|place| lesson.segments.get(place));
@@ -397,7 +491,7 @@ impl Desk {
             before.recorded = before.recorded.map(|recorded| Recorded { end: Some(known.start), ..recorded });
             edits.push(Edit::Segments(ListEdit::Replace(before)));
         }
-        let done = format!("taken again from {now}; the shot note says what to cut");
+        let done = format!("taken again from {}; the shot note says what to cut", tenths(now.0));
         self.steps.name("retake");
         let reply = self.change_recorded(edits, id, done);
         if reply.is_ok() {
@@ -411,6 +505,19 @@ impl Desk {
     fn change_recorded(&mut self, edits: Vec<Edit>, id: SegmentId, done: String) -> Result<Reply, ChangeError> {
         self.lesson.change(Transaction::new(Reason::StampSegment, edits).at(Place::Segment(id)))?;
         Ok(Reply::say(Notice::done(done)))
+    }
+}
+
+/// Says a time, and what it was before.
+fn now_and_before(now: VideoTime, replaced: Replaced) -> String {
+    format!("{}, was {}; u takes it back", tenths(now.0), tenths(replaced.time.0))
+}
+
+/// Says why a stroke after the end stamps nothing.
+fn over(lesson: &Lesson) -> String {
+    match Missing::of(&lesson.segments) {
+        Some(missing) => format!("the end is stamped; {}", missing.to_mend()),
+        None => "every segment has its time; step back, or close the view".to_owned(),
     }
 }
 

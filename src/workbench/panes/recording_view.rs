@@ -3,7 +3,8 @@
 use ratatui::layout::Size;
 
 use super::clock_face;
-use super::recording::{CueLine, RecordingPane, Stage, whole};
+use super::recording::{CueLine, Guard, RecordingPane, Stage, whole};
+use super::recording_words::{Missing, Replaced};
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::Totals;
@@ -13,13 +14,16 @@ use crate::workbench::desk::Desk;
 use crate::workbench::look::Role;
 use crate::workbench::message::Mouse;
 use crate::workbench::pen::Pen;
+use crate::workbench::short_time::{SECOND, rounded, seconds};
 
 /// The first line of the clock, under the lesson's title.
 const CLOCK_TOP: usize = 2;
 /// Where everything begins.
 const LEFT: usize = 2;
-/// The longest time a clock here shows, for choosing its scale.
-const LONGEST: &str = "0:00:00";
+/// The longest time of a usual video, for choosing the scale of the clock.
+const USUAL: &str = "00:00";
+/// From how many lines on there is room for large digits and still for the cues.
+const TALL: usize = 36;
 /// Columns kept free beside the clock for how long the segment is.
 const BESIDE: usize = 26;
 
@@ -40,7 +44,7 @@ impl Parts {
     /// Returns where things stand on a screen of this size, whose last two lines are not the view's.
     pub fn of(size: Size) -> Self {
         let (width, height) = (usize::from(size.width), usize::from(size.height));
-        let large = height >= 40 && width >= LEFT + clock_face::width(LONGEST, 2) + BESIDE;
+        let large = height >= TALL && width >= LEFT + clock_face::width(USUAL, 2) + BESIDE;
         let scale = if large { 2 } else { 1 };
         // Where there are few lines the cues have the empty ones.
         let gap = usize::from(height >= 20);
@@ -48,6 +52,12 @@ impl Parts {
         let next = height.saturating_sub(4);
         let top = now + 2 + gap;
         Self { width, scale, now, cues: (top, next.saturating_sub(top + 1)), next }
+    }
+
+    /// Returns how large the digits of this time are: the hours make it too wide for some screens.
+    fn scale_of(self, time: &str) -> usize {
+        let fits = |scale: &usize| self.width >= LEFT + clock_face::width(time, *scale) + BESIDE;
+        (1..=self.scale).rev().find(fits).unwrap_or(1)
     }
 
     /// Returns how many columns and lines there are for the cues.
@@ -67,8 +77,9 @@ pub fn pointed_at(pane: &RecordingPane, size: Size, mouse: Mouse) -> Option<Reco
         Mouse::Click(place) => {
             let (x, y) = (usize::from(place.x), usize::from(place.y));
             let time = whole(pane.clock().time()).to_string();
-            let clock = LEFT..LEFT + clock_face::width(&time, parts.scale);
-            let on_clock = clock.contains(&x) && (CLOCK_TOP..CLOCK_TOP + clock_face::LINES * parts.scale).contains(&y);
+            let scale = parts.scale_of(&time);
+            let clock = LEFT..LEFT + clock_face::width(&time, scale);
+            let on_clock = clock.contains(&x) && (CLOCK_TOP..CLOCK_TOP + clock_face::LINES * scale).contains(&y);
             match (on_clock, y == parts.next) {
                 (true, _) => Some(RecordingAction::RunOrHold),
                 (false, true) => Some(RecordingAction::Advance),
@@ -91,7 +102,7 @@ pub fn draw(desk: &Desk, pen: &mut Pen<'_>) {
     };
     let pane = &desk.recording;
     let stage = pane.stage(lesson, segment);
-    draw_clock(pane, stage, segment, parts, pen);
+    draw_clock(desk, stage, place, segment, parts, pen);
     draw_now(desk, stage, place, segment, parts, pen);
     draw_cues(pane, parts, pen);
     draw_next(lesson, stage, place, parts, pen);
@@ -102,42 +113,57 @@ fn draw_top(lesson: &Lesson, place: usize, pen: &mut Pen<'_>) {
     let count = lesson.segments.len();
     let facts = format!(
         "{} of {count} segments recorded   {} of {} planned ",
-        totals.recorded_segments, totals.recorded, totals.planned
+        totals.recorded_segments,
+        seconds(totals.recorded.0),
+        seconds(totals.planned.0)
     );
     let left = pen.right(0, &facts, Role::Plain);
-    let number = format!("{} of {count}", place + 1);
+    // Which segment it is matters more than the end of a long title.
+    let number = format!("   {} of {count}", place + 1);
     let title = if lesson.header.title.trim().is_empty() { "untitled lesson" } else { &lesson.header.title };
-    pen.cut(LEFT, 0, left.saturating_sub(LEFT + 2), &format!("{title}   {number}"), Role::Strong);
+    let room = left.saturating_sub(LEFT + 2 + columns(&number));
+    let x = pen.cut(LEFT, 0, room, title, Role::Strong);
+    pen.text(x, 0, &number, Role::Strong);
 }
 
-fn draw_clock(pane: &RecordingPane, stage: Stage, segment: &Segment, parts: Parts, pen: &mut Pen<'_>) {
+fn draw_clock(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts: Parts, pen: &mut Pen<'_>) {
+    let (pane, segments) = (&desk.recording, &desk.lesson.lesson().segments);
     let time = pane.clock().time();
     let shown = whole(time).to_string();
-    let width = clock_face::width(&shown, parts.scale);
+    let scale = parts.scale_of(&shown);
+    let width = clock_face::width(&shown, scale);
     let running = pane.clock().is_running();
     let role = if running { Role::Strong } else { Role::Plain };
-    clock_face::draw(&shown, parts.scale, &mut pen.part(LEFT, CLOCK_TOP, width, clock_face::LINES * parts.scale), role);
+    clock_face::draw(&shown, scale, &mut pen.part(LEFT, CLOCK_TOP, width, clock_face::LINES * scale), role);
     let x = LEFT + width + 4;
     let (word, role) = match (stage, running) {
+        (Stage::Over, _) if Missing::of(segments).is_some() => ("STARTS MISSING", Role::Caution),
         (Stage::Over, _) => ("ALL RECORDED", Role::Good),
         (Stage::Ready, false) => ("READY", Role::Caution),
         (Stage::Ready | Stage::Going, true) => ("RUNNING", Role::Good),
         (Stage::Going, false) => ("HELD", Role::Caution),
     };
     pen.text(x, CLOCK_TOP, word, role);
-    for (line, (text, role)) in beside(stage, segment, time).into_iter().enumerate() {
+    let mut lines = beside(stage, segment, time);
+    let earlier = segments.get(..place).filter(|_| stage == Stage::Ready);
+    if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
+        lines.extend([(who, Role::Caution), (how.to_owned(), Role::Caution)]);
+    }
+    for (line, (text, role)) in lines.into_iter().enumerate() {
         pen.text(x, CLOCK_TOP + 2 + line, &text, role);
     }
 }
 
 /// Returns how long the segment has taken and what is left of its plan.
 fn beside(stage: Stage, segment: &Segment, time: VideoTime) -> Vec<(String, Role)> {
-    let planned = segment.planned;
+    let planned = VideoLength(rounded(segment.planned.0, SECOND));
     let start = segment.recorded.map(|known| known.start).filter(|_| stage != Stage::Ready);
     let Some(start) = start else { return vec![(format!("{planned} planned"), Role::Plain)] };
     let end = segment.recorded.and_then(|known| known.end).filter(|_| stage == Stage::Over).unwrap_or(time);
-    // Both sides in whole seconds, so that what has passed and what is left add up on the screen.
-    let passed = VideoLength(end.since(start).unwrap_or_default().0 / 1000 * 1000);
+    // Both sides in whole seconds, so that what has passed and what is left add up on the screen; a
+    // clock that runs shows the seconds that are over.
+    let took = end.since(start).unwrap_or_default().0;
+    let passed = VideoLength(if stage == Stage::Over { rounded(took, SECOND) } else { took - took % SECOND });
     let line = (format!("{passed} of {planned}"), Role::Strong);
     let left = match planned.0.checked_sub(passed.0) {
         Some(left) => (format!("{} left", VideoLength(left)), Role::Plain),
@@ -160,9 +186,27 @@ fn draw_now(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts: P
     facts.extend(setup.map(|setup| setup.name.clone()));
     facts.extend(setup.map(|setup| setup.tone.trim().to_owned()).filter(|tone| !tone.is_empty()));
     facts.extend(segment.pieces.iter().filter_map(|id| lesson.piece(*id)).map(|piece| format!("of {}", piece.title)));
-    let x = LEFT + columns(word) + 2;
+    let mut x = LEFT + columns(word) + 2;
+    if let Some(text) = what_is_replaced(desk, stage, place) {
+        x = pen.text(x, parts.now + 1, &text, Role::Caution) + 3;
+    }
     let width = pen.width().saturating_sub(x + LEFT);
     pen.cut(x, parts.now + 1, width, &facts.join("   "), Role::Plain);
+}
+
+/// Says which time a stroke replaces, and how many strokes it takes; `None` where it replaces none, or
+/// where the take goes on over times of another day.
+fn what_is_replaced(desk: &Desk, stage: Stage, place: usize) -> Option<String> {
+    let Replaced { number, word, time } = Replaced::of(desk.lesson.lesson(), place, stage)?;
+    let guard = desk.recording.guard();
+    let time = seconds(time.0);
+    let known = match stage {
+        Stage::Ready => format!("recorded {time}"),
+        _ if guard == Guard::Free => return None,
+        _ => format!("{number} has its {word} at {time}"),
+    };
+    let strokes = if guard == Guard::Asks { "two strokes replace it" } else { "the next stroke replaces it" };
+    Some(format!("{known}: {strokes}"))
 }
 
 fn draw_cues(pane: &RecordingPane, parts: Parts, pen: &mut Pen<'_>) {
@@ -190,11 +234,15 @@ fn draw_next(lesson: &Lesson, stage: Stage, place: usize, parts: Parts, pen: &mu
     let x = pen.text(LEFT, y, "NEXT", Role::Key) + 2;
     let next = lesson.segments.get(place + 1).filter(|_| stage != Stage::Over);
     let Some(next) = next else {
-        let text = if stage == Stage::Over { "nothing: the lesson is recorded" } else { "the end" };
-        pen.text(x, y, text, Role::Plain);
+        let text = match Missing::of(&lesson.segments) {
+            _ if stage != Stage::Over => "the end".to_owned(),
+            Some(missing) => missing.words(),
+            None => "nothing: the lesson is recorded".to_owned(),
+        };
+        pen.text(x, y, &text, Role::Plain);
         return;
     };
-    let mut facts = vec![next.kind.word().to_owned(), next.planned.to_string()];
+    let mut facts = vec![next.kind.word().to_owned(), seconds(next.planned.0)];
     // A change of setup is what one must know before the camera sees it.
     let here = lesson.segments.get(place).and_then(|segment| lesson.segment_setup(segment.id));
     let there = lesson.segment_setup(next.id);

@@ -7,6 +7,7 @@ use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::recorded_lengths;
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen};
+use crate::workbench::short_time::{TENTH, rounded, tenths};
 
 /// One column: its heading, its width, and from which width of the pane on it is there.
 struct Column {
@@ -53,9 +54,10 @@ impl Row<'_> {
     /// Returns how much longer than planned it took: `+0:11` or `-0:05`.
     fn difference(&self) -> String {
         let Some(took) = self.took else { return String::new() };
-        let (sign, by) = match took.0.checked_sub(self.segment.planned.0) {
+        let (took, planned) = (rounded(took.0, TENTH), rounded(self.segment.planned.0, TENTH));
+        let (sign, by) = match took.checked_sub(planned) {
             Some(over) => ("+", over),
-            None => ("-", self.segment.planned.0 - took.0),
+            None => ("-", planned - took),
         };
         format!("{sign}{}", tenths(by))
     }
@@ -72,15 +74,6 @@ impl Row<'_> {
             None if self.segment.talking_points.is_empty() && self.segment.passages.is_empty() => "bare",
             None => "prepared",
         }
-    }
-}
-
-/// Returns a time in tenths of a second, without them where there are none.
-fn tenths(milliseconds: u32) -> String {
-    let whole = VideoTime(milliseconds - milliseconds % 1000).to_string();
-    match milliseconds % 1000 / 100 {
-        0 => whole,
-        tenth => format!("{whole}.{tenth}"),
     }
 }
 

@@ -10,6 +10,7 @@ use crate::tab::clean::width as columns;
 use crate::workbench::edited_lesson::EditedLesson;
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen};
+use crate::workbench::short_time::{SECOND, rounded, seconds};
 
 use super::segment_changes::Ripple;
 
@@ -59,21 +60,23 @@ fn heading_note(pane: &TimelinePane, lesson: &Lesson) -> String {
     }
     if pane.window().is_part() && pane.show() == Show::Lanes {
         let (from, to) = pane.window().span(lesson);
-        facts.push(format!("{from} to {to} shown"));
+        facts.push(format!("{} to {} shown", seconds(from.0), seconds(to.0)));
     }
     facts.push(format!("{count} segment{}", if count == 1 { "" } else { "s" }));
-    facts.push(format!("planned {}", totals.planned));
+    facts.push(format!("planned {}", seconds(totals.planned.0)));
     if totals.recorded_segments > 0 {
-        facts.push(format!("recorded {}", totals.recorded));
+        facts.push(format!("recorded {}", seconds(totals.recorded.0)));
     }
     facts.extend(goal_words(&totals));
     facts.join("   ")
 }
 
-/// Says how the plan stands to the goal.
+/// Says how the plan stands to the goal, in the whole seconds that are shown of both.
 fn goal_words(totals: &Totals) -> Option<String> {
-    let target = totals.target?;
-    Some(match totals.balance()? {
+    let whole = |VideoLength(milliseconds)| VideoLength(rounded(milliseconds, SECOND));
+    let target = whole(totals.target?);
+    let shown = Totals { planned: whole(totals.planned), target: Some(target), ..*totals };
+    Some(match shown.balance()? {
         Balance::Over(over) => format!("goal {target}, {over} over"),
         Balance::Under(under) => format!("goal {target}, {under} free"),
         Balance::Even => format!("goal {target}, met"),

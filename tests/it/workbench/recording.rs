@@ -3,6 +3,7 @@
 use std::time::Duration;
 
 use fingerpost::lesson::document::{Lesson, Recorded};
+use fingerpost::lesson::time::{VideoLength, VideoTime};
 use fingerpost::workbench::message::{Message, Mouse};
 use fingerpost::workbench::panes::recording::Showing;
 use proptest::prelude::*;
@@ -165,7 +166,7 @@ fn the_mouse_holds_the_clock_and_starts_what_comes_next() {
 
 #[test]
 fn the_view_says_what_is_recorded_what_to_say_and_what_comes_next() {
-    for size in [(80, 24), (100, 30), (160, 48)] {
+    for size in [(80, 24), (100, 30), (120, 36), (160, 48)] {
         let mut bench = Bench::small(size);
         play(&mut bench, "V 0 PageDown 31 PageDown 72.5");
         insta::assert_snapshot!(format!("recording_{}x{}", size.0, size.1), bench.styled_screen());
@@ -176,6 +177,209 @@ fn the_view_says_what_is_recorded_what_to_say_and_what_comes_next() {
     assert!(plain.screen().contains("0:49 OVER"), "{}", plain.screen());
     plain.resize(40, 10);
     assert!(plain.screen().contains("needs more room"), "{}", plain.screen());
+}
+
+/// Returns the first line of the screen with this in it.
+#[track_caller]
+fn line_with(bench: &mut Bench, text: &str) -> String {
+    let screen = bench.screen();
+    screen.lines().find(|line| line.contains(text)).unwrap_or_else(|| panic!("no `{text}` in\n{screen}")).to_owned()
+}
+
+#[test]
+fn times_are_whole_seconds_and_stamps_tenths_so_that_the_number_of_the_segment_is_seen() {
+    let mut bench = Bench::small((80, 24));
+    play(&mut bench, "V 0 PageDown 3.46 PageDown 13.92 a");
+    assert_eq!(bench.lesson().segments[1].shot, "retake: cut 0:03.5 to 0:13.9");
+    assert!(bench.notice().contains("taken again from 0:13.9;"), "{}", bench.notice());
+    play(&mut bench, "20.07 PageDown");
+    assert!(bench.notice().contains("starts at 0:20.1"), "{}", bench.notice());
+    let head = bench.screen().lines().next().unwrap().to_owned();
+    assert!(head.contains("3 of 4  "), "{head}");
+    assert!(head.contains("0:10 of 4:20 planned"), "3.46 and 6.15 are 9.61 s: {head}");
+    let mut lesson = bench.lesson().clone();
+    lesson.header.title = "A title that is longer than what is left of the line".to_owned();
+    let mut bench = Bench::on(lesson, (80, 24));
+    play(&mut bench, "Down V");
+    let head = bench.screen().lines().next().unwrap().to_owned();
+    assert!(head.contains("   2 of 4  "), "{head}");
+}
+
+#[test]
+fn what_a_segment_took_is_rounded_and_the_difference_agrees_with_it() {
+    let mut lesson = small_lesson();
+    let taken = |took| Some(Recorded { start: "0:00".parse().unwrap(), end: Some(VideoTime(took)) });
+    for (took, shown, difference) in [
+        (3_460, "0:03.5", "-0:26.5"),
+        (29_950, "0:30", "+0:00"),
+        (29_949, "0:29.9", "-0:00.1"),
+        (30_050, "0:30.1", "+0:00.1"),
+    ] {
+        lesson.segments[0].recorded = taken(took);
+        let mut bench = Bench::on(lesson.clone(), (120, 36));
+        bench.strike("|");
+        let row = line_with(&mut bench, "Hello");
+        let cells: Vec<&str> = row.split_whitespace().collect();
+        assert!(cells.windows(2).any(|pair| pair == [shown, difference]), "{row}");
+    }
+}
+
+#[test]
+fn the_heading_of_the_timeline_and_the_top_line_show_whole_seconds_and_no_word_is_lost() {
+    let mut lesson = small_lesson();
+    lesson.header.target = Some(VideoLength(240_400));
+    lesson.segments[0].recorded = Some(Recorded { start: VideoTime(0), end: Some(VideoTime(239_918)) });
+    lesson.segments[1].planned = VideoLength(120_300);
+    let mut bench = Bench::on(lesson, (80, 24));
+    let heading = line_with(&mut bench, "Timeline");
+    assert!(heading.trim_end().ends_with("planned 4:20   recorded 4:00   goal 4:00, 0:20 over"), "{heading}");
+    let top = bench.screen().lines().next().unwrap().to_owned();
+    assert!(top.contains("recorded 4:00   planned 4:20 "), "{top}");
+}
+
+#[test]
+fn the_clock_is_twice_as_large_where_there_is_room_for_it() {
+    let lines = |size, script: &str| {
+        let mut bench = Bench::small(size);
+        play(&mut bench, script);
+        let screen = bench.screen();
+        let digits = |line: &&str| line.contains('█');
+        let ends =
+            screen.lines().filter(digits).map(|line| line.rfind('█').map_or(0, |end| line[..end].chars().count()));
+        (screen.lines().filter(digits).count(), ends.max().unwrap_or(0))
+    };
+    let first = "V 0 PageDown 9 PageDown 11";
+    assert_eq!(lines((80, 24), first).0, 5);
+    assert_eq!(lines((120, 35), first).0, 5);
+    assert_eq!(lines((111, 36), first).0, 5);
+    let small = lines((80, 24), first).1;
+    let large = lines((120, 36), first);
+    assert_eq!(large.0, 10);
+    assert!(large.1 > 2 * small - 4, "as wide as high: {large:?} and {small}");
+    // What stands beside the clock has its room there when the video is an hour long, too.
+    for (size, expected) in [((120, 36), 5), ((150, 36), 10)] {
+        assert_eq!(lines(size, "V c \"1:02:03\" Enter 0 PageDown 9 PageDown 11").0, expected);
+    }
+}
+
+#[test]
+fn the_mouse_finds_the_large_clock_where_it_is_drawn() {
+    let mut bench = Bench::small((120, 36));
+    play(&mut bench, "V 0 PageDown 5");
+    bench.send(Message::Mouse(Mouse::Click(Position { x: 60, y: 11 })));
+    assert!(!bench.desk().recording.clock().is_running(), "{}", bench.screen());
+}
+
+/// The small lesson with nothing recorded, or all of it on another day.
+fn lesson_of(recorded: [Option<&str>; 4]) -> Lesson {
+    let mut lesson = small_lesson();
+    for (segment, start) in lesson.segments.iter_mut().zip(recorded) {
+        segment.recorded = start.map(|start| Recorded { start: start.parse().unwrap(), end: None });
+    }
+    lesson
+}
+
+#[test]
+fn at_the_end_it_says_which_segments_have_no_start_and_what_to_do() {
+    for (recorded, keys, missing) in [
+        ([None; 4], "Down", "1 has no start: v in the timeline gives it one"),
+        ([None; 4], "Down Down", "1 and 2 have no start: v in the timeline gives them one"),
+        ([None, Some("0:01"), None, None], "Down Down Down", "1 and 3 have no start: v in the timeline gives them one"),
+        ([None; 4], "Down Down Down", "1 to 3 have no start: v in the timeline gives them one"),
+    ] {
+        let mut bench = Bench::on(lesson_of(recorded), (80, 24));
+        let last = bench.lesson().segments.len() - 1;
+        play(&mut bench, &format!("{keys} V"));
+        let place = bench.desk().timeline.place(bench.lesson());
+        for stroke in 0..=last - place + 1 {
+            play(&mut bench, &format!("{} PageDown", 10 * stroke + 5));
+        }
+        assert!(bench.notice().ends_with(missing), "{}", bench.notice());
+        assert!(bench.notice().starts_with("the end is at 0:"), "{}", bench.notice());
+        assert!(!bench.screen().contains("ALL RECORDED"), "{}", bench.screen());
+        assert!(!bench.screen().contains("the lesson is recorded"), "{}", bench.screen());
+        play(&mut bench, "90 PageDown");
+        assert!(bench.notice().contains(missing), "{}", bench.notice());
+    }
+}
+
+#[test]
+fn a_clock_about_to_start_on_a_later_segment_says_which_stay_without_times() {
+    let mut bench = Bench::on(lesson_of([None; 4]), (80, 24));
+    play(&mut bench, "Down Down V");
+    assert!(bench.screen().contains("1 and 2 stay"), "{}", bench.screen());
+    assert!(bench.screen().contains("without times"), "{}", bench.screen());
+    play(&mut bench, "0 PageDown 9");
+    assert!(bench.notice().contains("1 and 2 stay without times"), "{}", bench.notice());
+    play(&mut bench, "10 PageDown");
+    assert!(!bench.notice().contains("without"), "it is said once: {}", bench.notice());
+    let mut bench = Bench::on(lesson_of([Some("0:00"), Some("0:10"), None, None]), (80, 24));
+    play(&mut bench, "Down Down V");
+    assert!(!bench.screen().contains("without"), "{}", bench.screen());
+}
+
+/// Records the first segment, leaves the clock running, and comes back on the third, which has a
+/// start of another day.
+fn come_back_on_the_third() -> Bench {
+    let mut bench = Bench::on(lesson_of([None, None, Some("0:20"), Some("0:50")]), (80, 24));
+    play(&mut bench, "V 0 PageDown 10 Esc Down Down 19 V");
+    bench
+}
+
+#[test]
+fn a_stray_stroke_on_a_recorded_segment_says_what_the_next_one_replaces() {
+    let mut bench = come_back_on_the_third();
+    assert!(bench.screen().contains("recorded 0:20: two strokes replace it"), "{}", bench.screen());
+    play(&mut bench, "PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:20", "0:50"], "{}", bench.notice());
+    assert_eq!(bench.notice(), "nothing was stamped: 3 has its start at 0:20; the next stroke replaces that");
+    assert!(bench.screen().contains("recorded 0:20: the next stroke replaces it"), "{}", bench.screen());
+    // A pedal that bounces is one stroke.
+    play(&mut bench, "19.3 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:20", "0:50"], "{}", bench.notice());
+    play(&mut bench, "22 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:22", "0:50"], "{}", bench.notice());
+    assert!(bench.notice().starts_with("3 starts at 0:22, was 0:20; u takes it back"), "{}", bench.notice());
+    // The take goes on: from here each stroke stamps, as the pedal is meant to.
+    play(&mut bench, "31 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:22", "0:31"], "{}", bench.notice());
+    assert!(bench.notice().starts_with("4 starts at 0:31, was 0:50; u takes it back"), "{}", bench.notice());
+    bench.strike("u u");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:20", "0:50"], "{}", bench.notice());
+}
+
+#[test]
+fn a_take_that_is_meant_is_replaced_at_the_first_stroke() {
+    // The clock is held and the screen says so: the stroke begins the take.
+    let all = lesson_of([Some("0:00"), Some("0:10"), Some("0:20"), Some("0:50")]);
+    let mut bench = Bench::on(all, (80, 24));
+    play(&mut bench, "Down Down V");
+    assert!(bench.screen().contains("recorded 0:20: the next stroke replaces it"), "{}", bench.screen());
+    play(&mut bench, "5 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:10", "0:50"], "{}", bench.notice());
+    assert!(bench.notice().starts_with("3 starts at 0:10, was 0:20; u takes it back"), "{}", bench.notice());
+    // A look at the panes in between changes nothing.
+    play(&mut bench, "9 Esc V 25 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:10", "0:30"], "{}", bench.notice());
+    // So is what follows a step back: the second starts anew.
+    let mut bench = Bench::on(lesson_of([None, Some("0:10"), Some("0:20"), None]), (80, 24));
+    play(&mut bench, "V 0 PageDown 5 Esc Down Down 9 V PageUp");
+    assert!(bench.notice().starts_with("3 had its start at 0:20; u gives it back"), "{}", bench.notice());
+    play(&mut bench, "12 PageDown");
+    assert_eq!(recorded(bench.lesson())[..2], ["0:00", "0:12"], "{}", bench.notice());
+    // Holding the clock, or letting it run, is meant: one stroke is enough again.
+    let mut bench = come_back_on_the_third();
+    play(&mut bench, "21 Space 30 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:21", "0:50"], "{}", bench.notice());
+    assert!(bench.desk().recording.clock().is_running());
+}
+
+#[test]
+fn a_stray_stroke_after_a_segment_of_this_take_does_not_replace_the_next_either() {
+    let mut bench = Bench::on(lesson_of([None; 4]), (80, 24));
+    play(&mut bench, "V 0 PageDown 10 PageDown 20 PageDown 30 Esc Up Up V 35 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:20", ""], "{}", bench.notice());
+    assert_eq!(bench.notice(), "nothing was stamped: 2 has its start at 0:10; the next stroke replaces that");
 }
 
 proptest! {
