@@ -112,14 +112,14 @@ fn draw_top(lesson: &Lesson, place: usize, pen: &mut Pen<'_>) {
     let totals = Totals::of(lesson);
     let count = lesson.segments.len();
     let facts = format!(
-        "{} of {count} segments recorded   {} of {} planned ",
+        "{} recorded   {} of {} planned ",
         totals.recorded_segments,
         seconds(totals.recorded.0),
         seconds(totals.planned.0)
     );
     let left = pen.right(0, &facts, Role::Plain);
     // Which segment it is matters more than the end of a long title.
-    let number = format!("   {} of {count}", place + 1);
+    let number = format!("   segment {} of {count}", place + 1);
     let title = if lesson.header.title.trim().is_empty() { "untitled lesson" } else { &lesson.header.title };
     let room = left.saturating_sub(LEFT + 2 + columns(&number));
     let x = pen.cut(LEFT, 0, room, title, Role::Strong);

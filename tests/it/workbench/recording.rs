@@ -195,14 +195,14 @@ fn times_are_whole_seconds_and_stamps_tenths_so_that_the_number_of_the_segment_i
     play(&mut bench, "20.07 PageDown");
     assert!(bench.notice().contains("starts at 0:20.1"), "{}", bench.notice());
     let head = bench.screen().lines().next().unwrap().to_owned();
-    assert!(head.contains("3 of 4  "), "{head}");
+    assert!(head.contains("   segment 3 of 4  "), "{head}");
     assert!(head.contains("0:10 of 4:20 planned"), "3.46 and 6.15 are 9.61 s: {head}");
     let mut lesson = bench.lesson().clone();
     lesson.header.title = "A title that is longer than what is left of the line".to_owned();
     let mut bench = Bench::on(lesson, (80, 24));
     play(&mut bench, "Down V");
     let head = bench.screen().lines().next().unwrap().to_owned();
-    assert!(head.contains("   2 of 4  "), "{head}");
+    assert!(head.contains("   segment 2 of 4  "), "{head}");
 }
 
 #[test]
