@@ -227,9 +227,9 @@ fn draw_status(state: &State, pen: &mut Pen<'_>) {
     let mut rest = state.look.shown(&text).into_owned();
     if state.overlay.is_none()
         && state.just_said
-        && let Some(first) = wrap(&rest, room).first()
+        && let [first, more @ ..] = &wrap(&rest, room)[..]
     {
-        rest = rest.get(first.len()..).unwrap_or_default().trim_start().to_owned();
+        rest = more.join(" ");
         pen.part(0, y.saturating_sub(1), pen.width(), 1).clear();
         pen.text(1, y.saturating_sub(1), first, role);
     }

@@ -2,7 +2,7 @@
 
 use fingerpost::workbench::action::Focus;
 use fingerpost::workbench::boxes::Overlay;
-use fingerpost::workbench::message::{Effect, Message};
+use fingerpost::workbench::message::{Effect, Message, Notice};
 
 use super::bench::{Bench, small_lesson};
 
@@ -213,4 +213,19 @@ fn the_colours_are_chosen_while_it_runs_and_kept() {
 
 fn hints_are_there(bench: &Bench) -> bool {
     bench.screen().lines().rev().nth(1).unwrap().ends_with("? all keys")
+}
+
+#[test]
+fn a_message_in_two_lines_says_every_word_once() {
+    let mut bench = Bench::small((80, 24));
+    let words: Vec<String> = (1..=12).map(|number| format!("name{number}  日本語")).collect();
+    let text = words.join("  ");
+    bench.state.say(Notice::note(text.clone()));
+    let screen = bench.screen();
+    let foot: Vec<&str> = screen.lines().skip(22).flat_map(str::split_whitespace).collect();
+    assert!(foot.starts_with(&text.split_whitespace().take(10).collect::<Vec<_>>()), "{screen}");
+    for number in 1..=9 {
+        let name = format!("name{number}");
+        assert_eq!(foot.iter().filter(|word| **word == name).count(), 1, "{name}\n{screen}");
+    }
 }
