@@ -1,6 +1,6 @@
 //! How often sound comes too late while the workbench itself plays a loop: the program in a pseudo-terminal on the full
 //! desk, an overdriven passage round and round, with lit fingers that follow it, and a key five times a second. What is
-//! too late is counted by the sound server, in its log, and by the program.
+//! too late is counted by the sound server, in its log.
 //!
 //! `.ci/sound bench MINUTES` starts the server that it needs.
 

@@ -55,12 +55,15 @@ impl Ears {
     /// Lets go of the device; what is played next opens it again.
     pub fn let_go(&mut self) {
         self.player = None;
+        if std::mem::take(&mut self.silent) {
+            (self.tell)(Message::Silent(false));
+        }
     }
 
     /// Lets go of a device that is no longer wanted.
     fn go_to(&mut self, device: &str) {
         if self.device != device {
-            self.player = None;
+            self.let_go();
             self.device = device.to_owned();
         }
     }

@@ -62,7 +62,7 @@ pub fn instrument_choice(wanted: &NewLesson) -> ChoiceBox {
     };
     ChoiceBox {
         title: "The instrument it is played on".into(),
-        advice: String::new(),
+        advice: "Esc goes back a step.".into(),
         lines: catalogue::instruments().iter().map(line).collect(),
         selected: 0,
     }
@@ -80,7 +80,7 @@ pub fn tuning_choice(wanted: &NewLesson) -> ChoiceBox {
     };
     ChoiceBox {
         title: "How it is tuned".into(),
-        advice: "Capos and other tunings can be added as setups.".into(),
+        advice: "Capos and other tunings can be added as setups. Esc goes back a step.".into(),
         lines: standard.into_iter().chain(others).map(line).collect(),
         selected: 0,
     }

@@ -228,6 +228,7 @@ fn draw_status(state: &State, pen: &mut Pen<'_>) {
     if state.overlay.is_none()
         && state.just_said
         && let [first, more @ ..] = &wrap(&rest, room)[..]
+        && !more.is_empty()
     {
         rest = more.join(" ");
         pen.part(0, y.saturating_sub(1), pen.width(), 1).clear();

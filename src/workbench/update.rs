@@ -16,7 +16,7 @@ use super::hearing;
 use super::help;
 use super::key::{Cap, Key};
 use super::look::Colours;
-use super::message::{Effect, Existing, Message, Notice, Opened, SaveAs, Weight};
+use super::message::{Effect, Existing, Message, Mouse, Notice, Opened, SaveAs, Weight};
 use super::new_lesson;
 use super::panes::library::Finding;
 use super::pointing;
@@ -30,7 +30,10 @@ use super::theme::Theme;
 /// Advances the state by one message and returns what is to be done, in order.
 pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     let mut effects = Vec::new();
-    let opens = matches!(message, Message::Opened(_));
+    let opens = matches!(message, Message::Opened(Ok(_)));
+    if matches!(message, Message::Pasted(_) | Message::Mouse(Mouse::Click(_))) {
+        state.just_said = false;
+    }
     let reply = match message {
         Message::Key(key) => strike(state, key),
         Message::Pasted(text) => paste(state, &text),

@@ -91,7 +91,9 @@ impl Desk {
             return Notice::done(done);
         }
         let (theirs, here) = (&item.setup, describe(rig));
-        Notice::note(format!("{done}; kept for {theirs}, it sounds different in {here}: n finds the same notes"))
+        Notice::note(format!(
+            "{done}; kept for {theirs}, it sounds different in {here}: n in the library finds the same notes"
+        ))
     }
 
     pub(super) fn insert_item(&mut self, item: LibraryItem) -> Reply {

@@ -1,7 +1,8 @@
 //! The sieve: what a progression can do without, seen before the fingers are found.
 //!
-//! Finding the fingers of a shape is most of the work of a search. Where a voicing of the same lowest wire is cheaper
-//! by more than the way to it and back can cost, a shape is never part of a best path, whatever its fingers.
+//! Finding the fingers of a shape is most of the work of a search. Where a voicing of the same lowest wire, or of
+//! another, is cheaper by more than the way to it and back can cost, a shape is never part of a best path, whatever its
+//! fingers.
 
 use super::board::{Board, WIRES};
 use super::search::Hit;

@@ -99,7 +99,7 @@ impl<'a> Yardstick<'a> {
         self.stance(held, |string| finger(string).map(|finger| finger as usize))
     }
 
-    /// The most that going from `stance` to any voicing of its lowest wire costs, but for the tones: each finger on
+    /// The most that going from `stance` to any voicing whose lowest wire is `lowest` costs, but for the tones: each finger on
     /// another place, the hand wherever a finger of its own can be on that wire. A thumb on the lowest wire lets the
     /// hand be further up.
     pub(super) fn farthest(&self, stance: &Stance, lowest: i8, thumb: bool) -> u32 {

@@ -2,7 +2,7 @@
 
 use std::convert::Infallible;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::thread;
 use std::time::Duration;
@@ -38,17 +38,17 @@ impl Native {
         Ok(all()?.into_iter().map(|(name, _)| name).collect())
     }
 
-    fn open_here(&self, source: MakeSource) -> Result<(cpal::Stream, Opened), OutputError> {
+    fn open_here(&self, source: MakeSource, too_late: &AtomicBool) -> Result<(cpal::Stream, Opened), OutputError> {
         let device = self.chosen()?;
         let usual = device.default_output_config().map_err(|error| told(&error))?;
         let config = usual.config();
         let source = source(config.sample_rate);
         match usual.sample_format() {
-            SampleFormat::F32 => open::<f32>(&device, config, source),
-            SampleFormat::I16 => open::<i16>(&device, config, source),
-            SampleFormat::U16 => open::<u16>(&device, config, source),
-            SampleFormat::I32 => open::<i32>(&device, config, source),
-            SampleFormat::F64 => open::<f64>(&device, config, source),
+            SampleFormat::F32 => open::<f32>(&device, config, source, too_late),
+            SampleFormat::I16 => open::<i16>(&device, config, source, too_late),
+            SampleFormat::U16 => open::<u16>(&device, config, source, too_late),
+            SampleFormat::I32 => open::<i32>(&device, config, source, too_late),
+            SampleFormat::F64 => open::<f64>(&device, config, source, too_late),
             other => Err(OutputError::Other(format!("it takes samples as {other}"))),
         }
     }
@@ -83,8 +83,10 @@ impl Output for Native {
         let (tell, told) = mpsc::channel();
         let (open, closing) = mpsc::channel::<Infallible>();
         let (closed, end) = mpsc::channel::<Infallible>();
+        let given_up = Arc::new(AtomicBool::new(false));
+        let too_late = Arc::clone(&given_up);
         let keeper = move || {
-            match native.open_here(source) {
+            match native.open_here(source, &too_late) {
                 Ok((stream, opened)) => {
                     if tell.send(Ok(opened)).is_ok() {
                         // An error is the end: nobody has the stream any more.
@@ -101,7 +103,10 @@ impl Output for Native {
         match told.recv_timeout(OPENS) {
             Ok(Ok(opened)) => Ok(Box::new(NativeStream { opened, open: Some(open), end })),
             Ok(Err(error)) => Err(error),
-            Err(RecvTimeoutError::Timeout) => Err(OutputError::Mute),
+            Err(RecvTimeoutError::Timeout) => {
+                given_up.store(true, Ordering::Relaxed);
+                Err(OutputError::Mute)
+            }
             Err(RecvTimeoutError::Disconnected) => Err(OutputError::Gone),
         }
     }
@@ -111,6 +116,7 @@ fn open<T: SizedSample + FromSample<f32>>(
     device: &Device,
     config: StreamConfig,
     mut source: Box<dyn Source>,
+    too_late: &AtomicBool,
 ) -> Result<(cpal::Stream, Opened), OutputError> {
     let (fails, to_us) = mpsc::channel();
     let seen = Arc::new(Seen::default());
@@ -122,6 +128,10 @@ fn open<T: SizedSample + FromSample<f32>>(
     };
     let errors = move |error| heed(&error, &dry, &fails);
     let stream = device.build_output_stream(config, callback, errors, None).map_err(|error| told(&error))?;
+    // Something else plays what is ordered by now.
+    if too_late.load(Ordering::Relaxed) {
+        return Err(OutputError::Mute);
+    }
     stream.play().map_err(|error| told(&error))?;
     Ok((stream, Opened { rate: config.sample_rate, fails: to_us, seen }))
 }

@@ -178,6 +178,7 @@ pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<P
                 Some(before) => {
                     // One score has one reference: music tuned to another lies so much higher or lower in it.
                     let off = 12.0 * (next.reference / before.reference).log2();
+                    let off = if off.is_finite() { off } else { 0.0 };
                     Performance { score: before.score.then(&next.score.moved(off), 0.5), ..before }
                 }
             });
