@@ -25,8 +25,8 @@ use fingerpost::tab::passage::{lay_out, string_labels};
 use fingerpost::tab::style::{Charset, TabStyle};
 use fingerpost::theory::pitch::{Hertz, MidiNote, Pitch};
 use fingerpost::theory::reading::Doubt;
-use fingerpost::workbench::action::Action;
-use fingerpost::workbench::message::Message;
+use fingerpost::workbench::keys::action::Action;
+use fingerpost::workbench::messages::message::Message;
 use proptest::collection::vec;
 use proptest::prelude::*;
 

@@ -2,14 +2,14 @@
 
 use std::path::PathBuf;
 
-use super::Scroll;
-use crate::workbench::action::StartAction;
-use crate::workbench::boxes::{EntryBox, Overlay, Subject};
-use crate::workbench::look::Role;
-use crate::workbench::message::Effect;
-use crate::workbench::new_lesson::title_entry;
-use crate::workbench::pen::{Focused, Pen};
-use crate::workbench::reply::Reply;
+use crate::workbench::boxes::overlay::{EntryBox, Overlay, Subject};
+use crate::workbench::drawing::appearance::Role;
+use crate::workbench::drawing::region::{Focused, Pen};
+use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::keys::action::StartAction;
+use crate::workbench::messages::message::Effect;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::update::new_lesson::title_entry;
 
 /// A line of the start screen.
 #[derive(Debug, Clone, PartialEq, Eq)]

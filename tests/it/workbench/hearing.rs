@@ -5,10 +5,10 @@ use fingerpost::lesson::document::PassageUse;
 use fingerpost::lesson::id::PassageId;
 use fingerpost::lesson::music::{Note, Passage, Voice};
 use fingerpost::theory::pitch::Hertz;
-use fingerpost::workbench::action::Focus;
-use fingerpost::workbench::listening::SoundOrder;
-use fingerpost::workbench::look::Role;
-use fingerpost::workbench::message::{Effect, Message};
+use fingerpost::workbench::drawing::appearance::Role;
+use fingerpost::workbench::keys::action::Focus;
+use fingerpost::workbench::messages::message::{Effect, Message};
+use fingerpost::workbench::playback::playing::SoundOrder;
 
 use super::bench::{Bench, small_lesson};
 

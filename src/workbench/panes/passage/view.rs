@@ -1,11 +1,11 @@
 //! Drawing the passage: the tab in view, the cursor in it, and what does not add up.
 
-use super::pane::PassagePane;
-use super::sheet::{Stand, TabLine};
 use crate::tab::passage::SystemMap;
-use crate::workbench::edited_lesson::EditedLesson;
-use crate::workbench::look::Role;
-use crate::workbench::pen::{Focused, Pen};
+use crate::workbench::drawing::appearance::Role;
+use crate::workbench::drawing::region::{Focused, Pen};
+use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::panes::passage::pane::PassagePane;
+use crate::workbench::panes::passage::sheet::{Stand, TabLine};
 
 /// The column of the pane in which the tab begins; the one before it is for the cursor's mark.
 const LEFT: usize = 1;
