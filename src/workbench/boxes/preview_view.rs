@@ -5,7 +5,7 @@ use crate::tab::handout::options::{Paper, TalkingPoints};
 use crate::tab::style::Charset;
 use crate::workbench::boxes::preview::PreviewBox;
 use crate::workbench::drawing::appearance::Role;
-use crate::workbench::drawing::region::{Focused, Pen};
+use crate::workbench::drawing::region::{Focused, Region};
 
 /// Lines that the preview leaves: its own heading, the hints and the line at the foot.
 const AROUND: usize = 3;
@@ -18,10 +18,10 @@ pub(in crate::workbench) fn room((width, height): (usize, usize)) -> (usize, usi
 }
 
 /// Draws the part of the page that is in view, with the edges of the paper.
-pub(in crate::workbench) fn draw(preview: &PreviewBox, pen: &mut Pen<'_>) {
-    let (width, height) = (pen.width(), pen.height());
+pub(in crate::workbench) fn draw(preview: &PreviewBox, region: &mut Region<'_>) {
+    let (width, height) = (region.width(), region.height());
     let (across, down) = room((width, height));
-    let mut screen = pen.part(0, 0, width, height.saturating_sub(2));
+    let mut screen = region.part(0, 0, width, height.saturating_sub(2));
     screen.clear();
     screen.heading("Handout", &facts(preview, down), Focused::Yes);
     let options = preview.options();

@@ -4,7 +4,7 @@ use crate::tab::clean::width as columns;
 use crate::workbench::boxes::search::{Offer, SearchBox, Way};
 use crate::workbench::boxes::view::{Cursor, draw_typed, framed};
 use crate::workbench::drawing::appearance::Role;
-use crate::workbench::drawing::region::{Pen, fit};
+use crate::workbench::drawing::region::{Region, fit};
 use crate::workbench::drawing::scroll::Scroll;
 
 /// Columns for the keys.
@@ -13,10 +13,10 @@ const KEYS: usize = 12;
 const AROUND: usize = 4;
 
 /// Draws the box.
-pub(in crate::workbench) fn draw(search: &SearchBox, pen: &mut Pen<'_>) {
-    let width = pen.width().saturating_sub(8).clamp(40, 96);
-    let height = pen.height().saturating_sub(8).clamp(AROUND + 1, AROUND + 18);
-    let mut inside = framed(pen, "What would you like to do?", width, height);
+pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
+    let width = region.width().saturating_sub(8).clamp(40, 96);
+    let height = region.height().saturating_sub(8).clamp(AROUND + 1, AROUND + 18);
+    let mut inside = framed(region, "What would you like to do?", width, height);
     draw_typed(&search.line, 0, Cursor::Here, &mut inside);
     let (width, height) = (inside.width(), inside.height());
     let count = search.found().len().to_string();
@@ -40,20 +40,20 @@ pub(in crate::workbench) fn draw(search: &SearchBox, pen: &mut Pen<'_>) {
     inside.text(2, height.saturating_sub(1), &format!("in a key file: {:?}", selected.action), Role::Faint);
 }
 
-fn draw_offer(offer: &Offer, y: usize, pen: &mut Pen<'_>) {
-    let width = pen.width();
+fn draw_offer(offer: &Offer, y: usize, region: &mut Region<'_>) {
+    let width = region.width();
     let place = match offer.way {
         Way::Here => String::new(),
         Way::By(_) => offer.place.to_owned(),
         Way::NotNow => format!("not now: {}", offer.place),
     };
-    let place = fit(&place, width * 2 / 5, pen.look().glyphs().more);
+    let place = fit(&place, width * 2 / 5, region.look().glyphs().more);
     let left = width.saturating_sub(columns(&place));
     let (key, text) = match offer.way {
         Way::Here | Way::By(_) => (Role::Key, Role::Plain),
         Way::NotNow => (Role::Faint, Role::Faint),
     };
-    pen.cut(2, y, KEYS, &offer.keys, key);
-    pen.cut(3 + KEYS, y, left.saturating_sub(KEYS + 4), &offer.help, text);
-    pen.text(left, y, &place, Role::Faint);
+    region.cut(2, y, KEYS, &offer.keys, key);
+    region.cut(3 + KEYS, y, left.saturating_sub(KEYS + 4), &offer.help, text);
+    region.text(left, y, &place, Role::Faint);
 }

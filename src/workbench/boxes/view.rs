@@ -7,20 +7,20 @@ use crate::workbench::boxes::overlay::{
 use crate::workbench::boxes::preview_view;
 use crate::workbench::boxes::search_view;
 use crate::workbench::drawing::appearance::{Look, Role};
-use crate::workbench::drawing::region::Pen;
+use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::typing::lines::TypedLine;
 
 /// Draws the box on top.
-pub fn draw(overlay: &Overlay, pen: &mut Pen<'_>) {
+pub fn draw(overlay: &Overlay, region: &mut Region<'_>) {
     match overlay {
-        Overlay::Entry(entry) => draw_entry(entry, pen),
-        Overlay::Points(points) => draw_points(points, pen),
-        Overlay::Choice(choice) => draw_choice(choice, pen),
-        Overlay::Marks(marks) => draw_marks(marks, pen),
-        Overlay::List(list) => draw_list(list, pen),
-        Overlay::Preview(preview) => preview_view::draw(preview, pen),
-        Overlay::Search(search) => search_view::draw(search, pen),
+        Overlay::Entry(entry) => draw_entry(entry, region),
+        Overlay::Points(points) => draw_points(points, region),
+        Overlay::Choice(choice) => draw_choice(choice, region),
+        Overlay::Marks(marks) => draw_marks(marks, region),
+        Overlay::List(list) => draw_list(list, region),
+        Overlay::Preview(preview) => preview_view::draw(preview, region),
+        Overlay::Search(search) => search_view::draw(search, region),
     }
 }
 
@@ -77,12 +77,17 @@ pub fn line_at(overlay: &Overlay, screen: (usize, usize), look: Look, cell: (usi
 }
 
 /// Draws an empty box of this many columns and lines inside, in the middle of the screen, and
-/// returns a pen for its inside.
-pub(in crate::workbench) fn framed<'a>(pen: &'a mut Pen<'_>, title: &str, width: usize, height: usize) -> Pen<'a> {
-    let Inside { x, y, width, height } = Inside::of((pen.width(), pen.height()), width, height);
+/// returns the region inside it.
+pub(in crate::workbench) fn framed<'a>(
+    region: &'a mut Region<'_>,
+    title: &str,
+    width: usize,
+    height: usize,
+) -> Region<'a> {
+    let Inside { x, y, width, height } = Inside::of((region.width(), region.height()), width, height);
     let (x, y) = (x - 2, y - 1);
-    let glyphs = pen.look().glyphs();
-    let mut frame = pen.part(x, y, width + 4, height + 2);
+    let glyphs = region.look().glyphs();
+    let mut frame = region.part(x, y, width + 4, height + 2);
     frame.clear();
     let (right, bottom) = (width + 3, height + 1);
     for line in 1..bottom {
@@ -98,19 +103,19 @@ pub(in crate::workbench) fn framed<'a>(pen: &'a mut Pen<'_>, title: &str, width:
     frame.text(0, bottom, bottom_left, Role::Title);
     frame.text(right, bottom, bottom_right, Role::Title);
     frame.cut(2, 0, width, &format!(" {title} "), Role::FocusedTitle);
-    pen.part(x + 2, y + 1, width, height)
+    region.part(x + 2, y + 1, width, height)
 }
 
 /// Returns a width for boxes that hold text of any length.
-fn comfortable(pen: &Pen<'_>) -> usize {
-    (pen.width() * 3 / 4).clamp(40, 90)
+fn comfortable(region: &Region<'_>) -> usize {
+    (region.width() * 3 / 4).clamp(40, 90)
 }
 
-fn draw_entry(entry: &EntryBox, pen: &mut Pen<'_>) {
-    let width = comfortable(pen).min(pen.width().saturating_sub(4));
+fn draw_entry(entry: &EntryBox, region: &mut Region<'_>) {
+    let width = comfortable(region).min(region.width().saturating_sub(4));
     let below = entry.error.as_ref().map_or_else(|| entry.advice.to_owned(), |error| format!("! {error}"));
-    let lines = wrap(&pen.look().shown(&below), width.max(1));
-    let mut inside = framed(pen, &entry.title, width, lines.len() + 2);
+    let lines = wrap(&region.look().shown(&below), width.max(1));
+    let mut inside = framed(region, &entry.title, width, lines.len() + 2);
     draw_typed(&entry.line, 0, Cursor::Here, &mut inside);
     let role = if entry.error.is_some() { Role::Bad } else { Role::Faint };
     for (line, text) in lines.iter().enumerate() {
@@ -126,11 +131,11 @@ pub(in crate::workbench) enum Cursor {
 }
 
 /// Draws a line being typed; where it is too long, the part around the cursor.
-pub(in crate::workbench) fn draw_typed(line: &TypedLine, y: usize, cursor: Cursor, pen: &mut Pen<'_>) {
-    let look = pen.look();
+pub(in crate::workbench) fn draw_typed(line: &TypedLine, y: usize, cursor: Cursor, region: &mut Region<'_>) {
+    let look = region.look();
     let (before, after) = line.halves();
     let (before, after) = (look.shown(before).into_owned(), look.shown(after).into_owned());
-    let room = pen.width().saturating_sub(2);
+    let room = region.width().saturating_sub(2);
     let mut skip = columns(&before).saturating_sub(room);
     let mut visible = before.as_str();
     while skip > 0 && !visible.is_empty() {
@@ -138,23 +143,23 @@ pub(in crate::workbench) fn draw_typed(line: &TypedLine, y: usize, cursor: Curso
         skip = skip.saturating_sub(letters.next().map_or(1, |letter| columns(letter.encode_utf8(&mut [0; 4]))));
         visible = letters.as_str();
     }
-    let x = pen.text(0, y, visible, Role::Strong);
-    pen.text(x, y, &after, Role::Strong);
+    let x = region.text(0, y, visible, Role::Strong);
+    region.text(x, y, &after, Role::Strong);
     if cursor == Cursor::Elsewhere {
         return;
     }
     if after.is_empty() {
-        pen.text(x, y, "_", Role::Cursor);
+        region.text(x, y, "_", Role::Cursor);
     } else {
         let wide = after.chars().next().map_or(1, |letter| columns(letter.encode_utf8(&mut [0; 4])).max(1));
-        pen.paint(x, x + wide, y, Role::Cursor);
+        region.paint(x, x + wide, y, Role::Cursor);
     }
 }
 
-fn draw_points(points: &PointsBox, pen: &mut Pen<'_>) {
-    let width = comfortable(pen);
-    let height = pen.height().saturating_sub(8).clamp(3, 20);
-    let mut inside = framed(pen, &points.title, width, height);
+fn draw_points(points: &PointsBox, region: &mut Region<'_>) {
+    let width = comfortable(region);
+    let height = region.height().saturating_sub(8).clamp(3, 20);
+    let mut inside = framed(region, &points.title, width, height);
     let lines = points.lines.lines();
     let mut scroll = Scroll::default();
     scroll.show(points.lines.row(), lines.len(), inside.height());
@@ -167,9 +172,9 @@ fn draw_points(points: &PointsBox, pen: &mut Pen<'_>) {
     }
 }
 
-fn draw_choice(choice: &ChoiceBox, pen: &mut Pen<'_>) {
+fn draw_choice(choice: &ChoiceBox, region: &mut Region<'_>) {
     let lines: Vec<&str> = choice.lines.iter().map(|(text, _)| text.as_str()).collect();
-    draw_lines(&choice.title, &choice.advice, &lines, choice.selected, pen);
+    draw_lines(&choice.title, &choice.advice, &lines, choice.selected, region);
 }
 
 fn mark_texts(marks: &MarksBox) -> Vec<String> {
@@ -177,10 +182,10 @@ fn mark_texts(marks: &MarksBox) -> Vec<String> {
     marks.lines.iter().map(written).collect()
 }
 
-fn draw_marks(marks: &MarksBox, pen: &mut Pen<'_>) {
+fn draw_marks(marks: &MarksBox, region: &mut Region<'_>) {
     let lines = mark_texts(marks);
     let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
-    draw_lines(&marks.title, "", &lines, marks.selected, pen);
+    draw_lines(&marks.title, "", &lines, marks.selected, region);
 }
 
 /// How lines to choose from lie in their box, under advice.
@@ -214,11 +219,11 @@ impl Lines {
 }
 
 /// Draws lines of which one is selected, under advice.
-fn draw_lines(title: &str, advice: &str, lines: &[&str], selected: usize, pen: &mut Pen<'_>) {
-    let look = pen.look();
+fn draw_lines(title: &str, advice: &str, lines: &[&str], selected: usize, region: &mut Region<'_>) {
+    let look = region.look();
     let Lines { advice, width, first, .. } =
-        Lines::of(title, advice, lines, selected, (pen.width(), pen.height()), look);
-    let mut inside = framed(pen, title, width, lines.len() + advice.len());
+        Lines::of(title, advice, lines, selected, (region.width(), region.height()), look);
+    let mut inside = framed(region, title, width, lines.len() + advice.len());
     for (line, text) in advice.iter().enumerate() {
         inside.text(0, line, text, Role::Faint);
     }
@@ -267,13 +272,13 @@ fn measure_anew(list: &ListBox, (width, height): (usize, usize), look: Look) -> 
     Measure { room: height.saturating_sub(7).clamp(1, all.max(1)), tall, columns }
 }
 
-fn draw_list(list: &ListBox, pen: &mut Pen<'_>) {
-    let look = pen.look();
-    let measure = measure(list, (pen.width(), pen.height()), look);
+fn draw_list(list: &ListBox, region: &mut Region<'_>) {
+    let look = region.look();
+    let measure = measure(list, (region.width(), region.height()), look);
     let (width, head, room) = measure.columns;
     // The screen may have another size than when a key was struck last.
     let scroll = measure.showing(list.selected, list.scroll);
-    let mut inside = framed(pen, &list.title, width, measure.room);
+    let mut inside = framed(region, &list.title, width, measure.room);
     // Each entry takes as many lines as its words need; those over and under what is in view are not wrapped.
     let mut above = scroll.first();
     let mut first = 0;

@@ -30,14 +30,14 @@ pub fn fit(text: &str, width: usize, more: &str) -> String {
 
 /// A part of the screen to write into. Places count from its own top left corner; what lies
 /// outside is not written.
-pub struct Pen<'a> {
+pub struct Region<'a> {
     buffer: &'a mut Buffer,
     area: Rect,
     look: Look,
 }
 
-impl<'a> Pen<'a> {
-    /// Returns a pen for `area`, as far as it lies on the buffer.
+impl<'a> Region<'a> {
+    /// Returns the region of `area`, as far as it lies on the buffer.
     pub fn new(buffer: &'a mut Buffer, area: Rect, look: Look) -> Self {
         let area = area.intersection(buffer.area);
         Self { buffer, area, look }
@@ -113,8 +113,8 @@ impl<'a> Pen<'a> {
         }
     }
 
-    /// Returns a pen for a part of this area, `x` and `y` counted from its corner.
-    pub fn part(&mut self, x: usize, y: usize, width: usize, height: usize) -> Pen<'_> {
+    /// Returns the region of a part of this area, `x` and `y` counted from its corner.
+    pub fn part(&mut self, x: usize, y: usize, width: usize, height: usize) -> Region<'_> {
         let short = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
         let part = Rect {
             x: self.area.x.saturating_add(short(x)),
@@ -122,7 +122,7 @@ impl<'a> Pen<'a> {
             width: short(width),
             height: short(height),
         };
-        Pen { area: part.intersection(self.area), buffer: self.buffer, look: self.look }
+        Region { area: part.intersection(self.area), buffer: self.buffer, look: self.look }
     }
 
     /// Draws the line over a pane: its title, then a rule, then `note` at the right end.
@@ -184,10 +184,10 @@ mod tests {
     #[test]
     fn nothing_is_written_outside_the_area() {
         let mut buffer = Buffer::empty(Rect::new(0, 0, 10, 3));
-        let mut pen = Pen::new(&mut buffer, Rect::new(2, 1, 4, 1), Look::default());
-        pen.text(0, 0, "0123456789", Role::Plain);
-        pen.text(0, 1, "below", Role::Plain);
-        pen.text(9, 0, "right", Role::Plain);
+        let mut region = Region::new(&mut buffer, Rect::new(2, 1, 4, 1), Look::default());
+        region.text(0, 0, "0123456789", Role::Plain);
+        region.text(0, 1, "below", Role::Plain);
+        region.text(9, 0, "right", Role::Plain);
         let lines: Vec<String> = (0..3).map(|y| (0..10).map(|x| buffer[(x, y)].symbol()).collect()).collect();
         assert_eq!(lines, ["          ", "  012…    ", "          "]);
     }

@@ -9,7 +9,7 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::view as box_view;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::drawing::appearance::Role;
-use crate::workbench::drawing::region::{Focused, Pen};
+use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::short_time::seconds;
 use crate::workbench::editing::edited_lesson::{Access, Saving};
 use crate::workbench::keys::action::{Action, DeskAction, Focus, ListAction, Pane, ProgramAction, StartAction};
@@ -23,62 +23,62 @@ use crate::workbench::state::{State, View};
 
 /// Draws everything.
 pub fn draw(state: &State, area: Rect, buffer: &mut Buffer) {
-    let mut pen = Pen::new(buffer, area, state.look);
+    let mut region = Region::new(buffer, area, state.look);
     if area.width < SMALLEST.width || area.height < SMALLEST.height {
-        draw_cramped(state, &mut pen);
+        draw_cramped(state, &mut region);
         return;
     }
     match &state.view {
         View::Start => {
-            let height = pen.height().saturating_sub(2);
-            let width = pen.width();
-            start::draw(&state.start, &mut pen.part(0, 0, width, height));
+            let height = region.height().saturating_sub(2);
+            let width = region.width();
+            start::draw(&state.start, &mut region.part(0, 0, width, height));
         }
-        View::Desk(desk) if desk.is_covered() => recording::view::draw(desk, &mut pen),
+        View::Desk(desk) if desk.is_covered() => recording::view::draw(desk, &mut region),
         View::Desk(desk) => {
             if let Some(layout) = state.layout() {
-                draw_desk(state, desk, &layout, &mut pen);
+                draw_desk(state, desk, &layout, &mut region);
             }
         }
     }
-    draw_hints(state, &mut pen);
-    draw_status(state, &mut pen);
+    draw_hints(state, &mut region);
+    draw_status(state, &mut region);
     if let Some(overlay) = &state.overlay {
-        box_view::draw(overlay, &mut pen);
+        box_view::draw(overlay, &mut region);
     }
 }
 
 /// Says that there is no room, and that nothing is lost; on fewer than five lines as much as fits.
-fn draw_cramped(state: &State, pen: &mut Pen<'_>) {
-    let (width, height) = (pen.width(), pen.height());
+fn draw_cramped(state: &State, region: &mut Region<'_>) {
+    let (width, height) = (region.width(), region.height());
     let quit = state.keys.key_for(Pane::Program, QUIT).map(|key| format!("{key} quits.")).unwrap_or_default();
     if height < 5 {
         let needed = format!("fingerpost needs {} x {}, has {width} x {height}. ", SMALLEST.width, SMALLEST.height);
-        let x = pen.text(0, 0, &needed, Role::Strong);
+        let x = region.text(0, 0, &needed, Role::Strong);
         if x + columns(&quit) <= width {
-            pen.text(x, 0, &quit, Role::Plain);
+            region.text(x, 0, &quit, Role::Plain);
         } else {
-            pen.text(0, 1, &quit, Role::Plain);
+            region.text(0, 1, &quit, Role::Plain);
         }
         return;
     }
-    pen.text(0, 0, "fingerpost needs more room:", Role::Strong);
+    region.text(0, 0, "fingerpost needs more room:", Role::Strong);
     let now = format!("{} x {} or more; it has {width} x {height}.", SMALLEST.width, SMALLEST.height);
-    pen.text(0, 1, &now, Role::Plain);
+    region.text(0, 1, &now, Role::Plain);
     if state.desk().is_some() {
-        pen.text(0, 3, "Your lesson is safe meanwhile.", Role::Plain);
+        region.text(0, 3, "Your lesson is safe meanwhile.", Role::Plain);
     }
-    pen.text(0, 4, &quit, Role::Plain);
+    region.text(0, 4, &quit, Role::Plain);
 }
 
 const QUIT: Action = Action::Program(ProgramAction::Quit);
 
-fn draw_desk(state: &State, desk: &Desk, layout: &Layout, pen: &mut Pen<'_>) {
-    draw_header(state, desk, pen);
+fn draw_desk(state: &State, desk: &Desk, layout: &Layout, region: &mut Region<'_>) {
+    draw_header(state, desk, region);
     for placed in layout.panes {
         let Placed { focus, area, extent } = placed;
         let of = |number: u16| usize::from(number);
-        let mut part = pen.part(of(area.x), of(area.y), of(area.width), of(area.height));
+        let mut part = region.part(of(area.x), of(area.y), of(area.width), of(area.height));
         let focused = Focused::of(desk.focus, focus);
         match extent {
             Extent::Whole => draw_pane(desk, focus, &mut part, focused),
@@ -88,31 +88,31 @@ fn draw_desk(state: &State, desk: &Desk, layout: &Layout, pen: &mut Pen<'_>) {
 }
 
 /// Draws a pane.
-pub fn draw_pane(desk: &Desk, focus: Focus, pen: &mut Pen<'_>, focused: Focused) {
+pub fn draw_pane(desk: &Desk, focus: Focus, region: &mut Region<'_>, focused: Focused) {
     match focus {
-        Focus::Timeline => timeline::view::draw(&desk.timeline, &desk.lesson, pen, focused),
-        Focus::Passage => passage::draw(&desk.passage, &desk.lesson, pen, focused),
+        Focus::Timeline => timeline::view::draw(&desk.timeline, &desk.lesson, region, focused),
+        Focus::Passage => passage::draw(&desk.passage, &desk.lesson, region, focused),
         Focus::Fretboard => {
             let reading = desk.readings.selected().map(|named| &named.reading);
-            fretboard::view::draw(&desk.fretboard, reading, pen, focused);
+            fretboard::view::draw(&desk.fretboard, reading, region, focused);
         }
-        Focus::Readings => readings::pane::draw(&desk.readings, &desk.fretboard, pen, focused),
-        Focus::Library => library::pane::draw(&desk.library, pen, focused),
+        Focus::Readings => readings::pane::draw(&desk.readings, &desk.fretboard, region, focused),
+        Focus::Library => library::pane::draw(&desk.library, region, focused),
     }
 }
 
-fn draw_pane_line(desk: &Desk, focus: Focus, pen: &mut Pen<'_>) {
+fn draw_pane_line(desk: &Desk, focus: Focus, region: &mut Region<'_>) {
     match focus {
-        Focus::Timeline => timeline::view::draw_line(&desk.timeline, &desk.lesson, pen),
-        Focus::Passage => passage::draw_line(&desk.passage, pen),
-        Focus::Fretboard => fretboard::view::draw_line(&desk.fretboard, pen),
-        Focus::Readings => readings::pane::draw_line(&desk.readings, pen),
-        Focus::Library => library::pane::draw_line(&desk.library, pen),
+        Focus::Timeline => timeline::view::draw_line(&desk.timeline, &desk.lesson, region),
+        Focus::Passage => passage::draw_line(&desk.passage, region),
+        Focus::Fretboard => fretboard::view::draw_line(&desk.fretboard, region),
+        Focus::Readings => readings::pane::draw_line(&desk.readings, region),
+        Focus::Library => library::pane::draw_line(&desk.library, region),
     }
 }
 
 /// Draws the top line: the lesson's title, what it is played on, how long it is, whether it is saved.
-fn draw_header(state: &State, desk: &Desk, pen: &mut Pen<'_>) {
+fn draw_header(state: &State, desk: &Desk, region: &mut Region<'_>) {
     let lesson = desk.lesson.lesson();
     let totals = Totals::of(lesson);
     let title = if lesson.header.title.trim().is_empty() { "untitled lesson" } else { &lesson.header.title };
@@ -124,15 +124,15 @@ fn draw_header(state: &State, desk: &Desk, pen: &mut Pen<'_>) {
     facts.push(format!("planned {}", seconds(totals.planned.0)));
     facts.push(word.to_owned());
     // What is left out first can be seen elsewhere on the screen.
-    let room = pen.width().saturating_sub(columns(&state.look.shown(title)) + 5);
+    let room = region.width().saturating_sub(columns(&state.look.shown(title)) + 5);
     while facts.len() > 2 && columns(&state.look.shown(&facts.join("   "))) > room {
         facts.remove(0);
     }
     let facts = state.look.shown(&facts.join("   ")).into_owned();
-    let x = pen.width().saturating_sub(columns(&facts) + 1);
-    pen.cut(1, 0, x.saturating_sub(3), title, Role::Strong);
-    let end = pen.text(x, 0, &facts, Role::Plain);
-    pen.paint(end.saturating_sub(word.len()), end, 0, role);
+    let x = region.width().saturating_sub(columns(&facts) + 1);
+    region.cut(1, 0, x.saturating_sub(3), title, Role::Strong);
+    let end = region.text(x, 0, &facts, Role::Plain);
+    region.paint(end.saturating_sub(word.len()), end, 0, role);
 }
 
 fn saved_word(desk: &Desk) -> (&'static str, Role) {
@@ -147,8 +147,8 @@ fn saved_word(desk: &Desk) -> (&'static str, Role) {
 
 /// Draws the keys that work here, as many as there is room for. What is always of use, the way on
 /// and the list of all keys, stands at the right end.
-fn draw_hints(state: &State, pen: &mut Pen<'_>) {
-    let y = pen.height().saturating_sub(2);
+fn draw_hints(state: &State, region: &mut Region<'_>) {
+    let y = region.height().saturating_sub(2);
     let always =
         [Action::Desk(DeskAction::NextPane), Action::Desk(DeskAction::ShowHelp), Action::Start(StartAction::ShowHelp)];
     let pane = state.pane();
@@ -159,7 +159,7 @@ fn draw_hints(state: &State, pen: &mut Pen<'_>) {
         .filter_map(|action| state.keys.hints(pane).find(|(of, ..)| *of == action))
         .map(|(_, key, text)| words((key, text)))
         .collect();
-    let edge = pen.width().saturating_sub(right.iter().map(width).sum());
+    let edge = region.width().saturating_sub(right.iter().map(width).sum());
     let mut x = 1;
     let leads =
         !matches!(&state.overlay, Some(Overlay::List(list)) if list.lines.iter().all(|line| line.place.is_none()));
@@ -175,36 +175,36 @@ fn draw_hints(state: &State, pen: &mut Pen<'_>) {
         if x + width(&hint) > edge {
             break;
         }
-        x = draw_hint(&hint, x, y, pen);
+        x = draw_hint(&hint, x, y, region);
     }
     let mut x = edge;
     for hint in &right {
-        x = draw_hint(hint, x, y, pen);
+        x = draw_hint(hint, x, y, region);
     }
 }
 
 const GO_THERE: Action = Action::List(ListAction::GoThere);
 const MEND: Action = Action::List(ListAction::Mend);
 
-fn draw_hint((key, words): &(String, String), x: usize, y: usize, pen: &mut Pen<'_>) -> usize {
-    let x = pen.text(x, y, key, Role::Key);
-    pen.text(x + 1, y, words, Role::Plain) + 2
+fn draw_hint((key, words): &(String, String), x: usize, y: usize, region: &mut Region<'_>) -> usize {
+    let x = region.text(x, y, key, Role::Key);
+    region.text(x + 1, y, words, Role::Plain) + 2
 }
 
 /// Draws the line at the foot: what there is to say, and how many problems there are. What there is
 /// to say goes first, over the line of hints where it is long; where it does not fit even so, the key that shows all of
 /// it stands at the end.
-fn draw_status(state: &State, pen: &mut Pen<'_>) {
-    let y = pen.height().saturating_sub(1);
+fn draw_status(state: &State, region: &mut Region<'_>) {
+    let y = region.height().saturating_sub(1);
     let problems = problems_text(state);
     let Some(Notice { weight, text }) = &state.notice else {
         if let Some(count) = state.count {
-            pen.text(1, y, &format!("{count} times: now a key that moves"), Role::Caution);
+            region.text(1, y, &format!("{count} times: now a key that moves"), Role::Caution);
         }
         let taken =
-            if problems.is_empty() { pen.width() } else { pen.right(y, &format!("{problems} "), Role::Caution) };
+            if problems.is_empty() { region.width() } else { region.right(y, &format!("{problems} "), Role::Caution) };
         if let Some(words) = state.listening.words() {
-            pen.cut(1, y, taken.saturating_sub(3), &words, Role::Good);
+            region.cut(1, y, taken.saturating_sub(3), &words, Role::Good);
         }
         return;
     };
@@ -214,13 +214,13 @@ fn draw_status(state: &State, pen: &mut Pen<'_>) {
         Weight::Trouble => Role::Bad,
     };
     let text = format!("{}{text}", if *weight == Weight::Trouble { "! " } else { "" });
-    let (long, room) = (columns(&state.look.shown(&text)), pen.width().saturating_sub(2));
+    let (long, room) = (columns(&state.look.shown(&text)), region.width().saturating_sub(2));
     let aside = columns(&problems) + 3;
     if long + aside <= room && !problems.is_empty() {
-        pen.right(y, &format!("{problems} "), Role::Caution);
+        region.right(y, &format!("{problems} "), Role::Caution);
     }
     if long <= room {
-        pen.text(1, y, &text, role);
+        region.text(1, y, &text, role);
         return;
     }
     // Over the hints, unless a box needs them, and until the next key is struck: by then it has been read.
@@ -231,16 +231,16 @@ fn draw_status(state: &State, pen: &mut Pen<'_>) {
         && !more.is_empty()
     {
         rest = more.join(" ");
-        pen.part(0, y.saturating_sub(1), pen.width(), 1).clear();
-        pen.text(1, y.saturating_sub(1), first, role);
+        region.part(0, y.saturating_sub(1), region.width(), 1).clear();
+        region.text(1, y.saturating_sub(1), first, role);
     }
     if columns(&rest) <= room {
-        pen.text(1, y, &rest, role);
+        region.text(1, y, &rest, role);
         return;
     }
     let more = state.keys.key_for(state.pane(), MESSAGES).map_or(String::new(), |key| format!("{key}: all of it"));
-    let left = pen.right(y, &format!("{more} "), Role::Key);
-    pen.cut(1, y, left.saturating_sub(3), &rest, role);
+    let left = region.right(y, &format!("{more} "), Role::Key);
+    region.cut(1, y, left.saturating_sub(3), &rest, role);
 }
 
 const MESSAGES: Action = Action::Program(ProgramAction::ShowMessages);

@@ -7,7 +7,7 @@ use crate::instrument::neck::{Fret, StringNumber};
 use crate::theory::pitch::{MidiNote, NoteName, Pitch};
 use crate::theory::reading::Reading;
 use crate::workbench::drawing::appearance::{Glyphs, Role};
-use crate::workbench::drawing::region::Pen;
+use crate::workbench::drawing::region::Region;
 use crate::workbench::panes::fretboard::alternatives::ghost_hold;
 use crate::workbench::panes::fretboard::ghosts::hold_in_words;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
@@ -57,7 +57,7 @@ fn played_name(pane: &FretboardPane, reading: Option<&Reading>, sounding: MidiNo
 }
 
 /// Draws how the shape is held, after what stands at `x`; what is beyond the hand, with the remedy.
-pub fn draw_hold(pane: &FretboardPane, (x, y): (usize, usize), pen: &mut Pen<'_>) {
+pub fn draw_hold(pane: &FretboardPane, (x, y): (usize, usize), region: &mut Region<'_>) {
     let hand = pane.sight().hand.name();
     let (long, short, role) = match pane.holding() {
         None => return,
@@ -70,19 +70,19 @@ pub fn draw_hold(pane: &FretboardPane, (x, y): (usize, usize), pen: &mut Pen<'_>
             (format!("! beyond a {hand} hand: - shows a smaller shape"), short, Role::Caution)
         }
     };
-    let room = pen.width().saturating_sub(x + 1);
+    let room = region.width().saturating_sub(x + 1);
     let text = if long.chars().count() <= room { long } else { short };
-    pen.text(x + 1, y, &text, role);
+    region.text(x + 1, y, &text, role);
 }
 
 /// Draws what there is to say of ghosts or of chords aimed at; returns whether there is anything.
-pub fn draw_note(pane: &FretboardPane, y: usize, pen: &mut Pen<'_>) -> bool {
+pub fn draw_note(pane: &FretboardPane, y: usize, region: &mut Region<'_>) -> bool {
     let text = if let Some(ghosts) = pane.ghosts() {
         let ghost = ghosts.shown();
         let place = if ghosts.count() > 1 { format!(" {}/{}", ghosts.place(), ghosts.count()) } else { String::new() };
         let long = format!("( ){place} {}  {}", ghost.shape, ghost_hold(ghost));
         match &ghost.fingering {
-            Ok(fingering) if long.chars().count() + 1 > pen.width() => {
+            Ok(fingering) if long.chars().count() + 1 > region.width() => {
                 format!("( ){place} {}  {}", ghost.shape, hold_in_words(fingering))
             }
             Ok(_) => long,
@@ -96,6 +96,6 @@ pub fn draw_note(pane: &FretboardPane, y: usize, pen: &mut Pen<'_>) -> bool {
     } else {
         return false;
     };
-    pen.text(1, y, &text, Role::Plain);
+    region.text(1, y, &text, Role::Plain);
     true
 }

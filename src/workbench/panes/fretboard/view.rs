@@ -7,7 +7,7 @@ use crate::tab::passage::string_labels;
 use crate::theory::pitch::Pitch;
 use crate::theory::reading::{Doubt, Reading};
 use crate::workbench::drawing::appearance::{Glyphs, Role};
-use crate::workbench::drawing::region::{Focused, Pen};
+use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::panes::fretboard::pane::{FretboardPane, Labels};
 use crate::workbench::panes::fretboard::signs::{draw_hold, draw_note, sign};
 
@@ -99,29 +99,29 @@ pub fn place_at(pane: &FretboardPane, (x, y): (usize, usize), width: usize) -> O
 }
 
 /// Draws the whole pane; `reading` is the selected one, which spells and counts the notes.
-pub fn draw(pane: &FretboardPane, reading: Option<&Reading>, pen: &mut Pen<'_>, focused: Focused) {
-    pen.heading("Fretboard", &describe(pane.rig()), focused);
+pub fn draw(pane: &FretboardPane, reading: Option<&Reading>, region: &mut Region<'_>, focused: Focused) {
+    region.heading("Fretboard", &describe(pane.rig()), focused);
     let (first_fret, first_string) = pane.view();
-    let (frets, strings) = capacity(pen.width(), pen.height());
+    let (frets, strings) = capacity(region.width(), region.height());
     let strings = strings.min(pane.strings().saturating_sub(first_string));
     for line in 0..strings {
         if let Some(string) = pane.string_on_line(first_string + line) {
-            draw_string(pane, reading, string, (first_fret, frets), (1 + line, focused), pen);
+            draw_string(pane, reading, string, (first_fret, frets), (1 + line, focused), region);
         }
     }
     let below = 1 + strings;
-    draw_numbers(pane, (first_fret, frets), below, pen);
-    draw_shape(pane, below + 1, pen);
-    if !draw_note(pane, below + 2, pen) {
-        draw_cursor_note(pane, reading, below + 2, pen);
+    draw_numbers(pane, (first_fret, frets), below, region);
+    draw_shape(pane, below + 1, region);
+    if !draw_note(pane, below + 2, region) {
+        draw_cursor_note(pane, reading, below + 2, region);
     }
 }
 
 /// Draws the shape on one line.
-pub fn draw_line(pane: &FretboardPane, pen: &mut Pen<'_>) {
+pub fn draw_line(pane: &FretboardPane, region: &mut Region<'_>) {
     let name = pane.grip().kept.first().map_or(String::new(), |name| format!("   {name}"));
     let text = format!("{}{name}", pane.grip().shape.compact());
-    pen.heading("Fretboard", &text, Focused::No);
+    region.heading("Fretboard", &text, Focused::No);
 }
 
 /// Says what the neck is: tuning and capo.
@@ -139,12 +139,12 @@ fn draw_string(
     string: StringNumber,
     (first_fret, frets): (usize, usize),
     (y, focused): (usize, Focused),
-    pen: &mut Pen<'_>,
+    region: &mut Region<'_>,
 ) {
-    let board = Board::of(pane, pen.width());
-    draw_head(pane, reading, string, (first_fret, y), pen);
-    draw_open_cursor(pane, reading, string, (y, focused), pen);
-    let glyphs = pen.look().glyphs();
+    let board = Board::of(pane, region.width());
+    draw_head(pane, reading, string, (first_fret, y), region);
+    draw_open_cursor(pane, reading, string, (y, focused), region);
+    let glyphs = region.look().glyphs();
     let last = pane.rig().last_fret(string).unwrap_or_default().number();
     let shift = pane.shift(string);
     for column in 0..frets {
@@ -153,7 +153,7 @@ fn draw_string(
         if drawn <= shift {
             // Under the capo there is nothing to stop.
             let (sign, role) = if drawn == shift { (glyphs.nut, Role::Plain) } else { (glyphs.upright, Role::Faint) };
-            pen.text(wire, y, sign, role);
+            region.text(wire, y, sign, role);
             continue;
         }
         let Some(fret) = Fret::new(drawn - shift) else { break };
@@ -162,13 +162,13 @@ fn draw_string(
         }
         if pane.rig().sounding(string, fret).is_err() {
             // A short string is not there yet.
-            pen.text(wire, y, glyphs.upright, Role::Faint);
+            region.text(wire, y, glyphs.upright, Role::Faint);
             continue;
         }
         let x = board.inside(column);
-        pen.line(x, x + board.cell - 1, y, glyphs.string, Role::Faint);
-        pen.text(wire, y, glyphs.wire, Role::Faint);
-        draw_place(pane, reading, (string, fret), (x, y, board.cell - 1), focused, pen);
+        region.line(x, x + board.cell - 1, y, glyphs.string, Role::Faint);
+        region.text(wire, y, glyphs.wire, Role::Faint);
+        draw_place(pane, reading, (string, fret), (x, y, board.cell - 1), focused, region);
     }
 }
 
@@ -179,9 +179,9 @@ fn draw_place(
     (string, fret): (StringNumber, Fret),
     (x, y, inside): (usize, usize, usize),
     focused: Focused,
-    pen: &mut Pen<'_>,
+    region: &mut Region<'_>,
 ) {
-    let glyphs = pen.look().glyphs();
+    let glyphs = region.look().glyphs();
     let ghost = pane.ghosts().is_some_and(|ghosts| ghosts.is_at(string, fret));
     let lit = pane.is_lit(string, fret);
     let mark = if pane.grip().shape.on(string) == Some(fret) {
@@ -203,15 +203,15 @@ fn draw_place(
         let indent =
             if wide + 2 <= inside { 1 + usize::from(inside > 4) } else { usize::from(wide < inside && !ghost) };
         brackets = indent > 0;
-        pen.cut(x + indent, y, inside - indent, &text, role);
+        region.cut(x + indent, y, inside - indent, &text, role);
     }
     if pane.cursor() == (string, fret) {
         if brackets {
-            pen.text(x, y, glyphs.cursor.0, Role::Strong);
-            pen.text(x + inside - 1, y, glyphs.cursor.1, Role::Strong);
+            region.text(x, y, glyphs.cursor.0, Role::Strong);
+            region.text(x + inside - 1, y, glyphs.cursor.1, Role::Strong);
         }
         if focused == Focused::Yes {
-            pen.paint(x, x + inside, y, Role::Cursor);
+            region.paint(x, x + inside, y, Role::Cursor);
         }
     }
 }
@@ -222,24 +222,24 @@ fn draw_open_cursor(
     reading: Option<&Reading>,
     string: StringNumber,
     (y, focused): (usize, Focused),
-    pen: &mut Pen<'_>,
+    region: &mut Region<'_>,
 ) {
     if pane.cursor() != (string, Fret::OPEN) {
         return;
     }
-    let (board, glyphs) = (Board::of(pane, pen.width()), pen.look().glyphs());
+    let (board, glyphs) = (Board::of(pane, region.width()), region.look().glyphs());
     // The longest labels leave no column for the left bracket.
     let left = NUT.saturating_sub(open_label(pane, reading, string).chars().count().max(1) + 1);
     let ghost = pane.ghosts().is_some_and(|ghosts| ghosts.shown().shape.on(string) == Some(Fret::OPEN));
     let (before, after) = if board.mirrored { (glyphs.cursor.1, glyphs.cursor.0) } else { glyphs.cursor };
     if left > DOUBT && !ghost {
-        pen.text(board.head(left, 1), y, before, Role::Strong);
+        region.text(board.head(left, 1), y, before, Role::Strong);
     }
-    pen.text(board.head(NUT, 1), y, after, Role::Strong);
+    region.text(board.head(NUT, 1), y, after, Role::Strong);
     if focused == Focused::Yes {
         let left = left.max(DOUBT + 1);
         let x = board.head(left, HEAD - left);
-        pen.paint(x, x + HEAD - left, y, Role::Cursor);
+        region.paint(x, x + HEAD - left, y, Role::Cursor);
     }
 }
 
@@ -249,15 +249,15 @@ fn draw_head(
     reading: Option<&Reading>,
     string: StringNumber,
     (first_fret, y): (usize, usize),
-    pen: &mut Pen<'_>,
+    region: &mut Region<'_>,
 ) {
-    let glyphs = pen.look().glyphs();
+    let glyphs = region.look().glyphs();
     // The names that the tab gives the strings: a capo changes what they sound, not what they are.
     let names = string_labels(pane.rig().tuning());
     let name = string.index(names.len()).and_then(|index| names.get(index)).map_or("", String::as_str);
-    let board = Board::of(pane, pen.width());
-    pen.cut(board.head(1, 3), y, 3, name, Role::Faint);
-    pen.text(board.head(DOUBT, 1), y, doubt_mark(pane.doubt(string)), Role::Caution);
+    let board = Board::of(pane, region.width());
+    region.cut(board.head(1, 3), y, 3, name, Role::Faint);
+    region.text(board.head(DOUBT, 1), y, doubt_mark(pane.doubt(string)), Role::Caution);
     let label = open_label(pane, reading, string);
     let (mark, role) = match pane.grip().shape.on(string) {
         None => (glyphs.mute, Role::Plain),
@@ -271,12 +271,12 @@ fn draw_head(
         (mark, false) => (mark, role),
     };
     let wide = mark.chars().count();
-    pen.text(board.head(NUT.saturating_sub(wide), wide), y, mark, role);
+    region.text(board.head(NUT.saturating_sub(wide), wide), y, mark, role);
     if let Some((text, role)) = open_sign(pane, reading, string, mark, glyphs) {
         let wide = text.chars().count();
-        pen.text(board.head(NUT.saturating_sub(wide), wide), y, &text, role);
+        region.text(board.head(NUT.saturating_sub(wide), wide), y, &text, role);
     }
-    pen.text(board.head(NUT, 1), y, if first_fret == 0 { glyphs.nut } else { glyphs.more }, Role::Plain);
+    region.text(board.head(NUT, 1), y, if first_fret == 0 { glyphs.nut } else { glyphs.more }, Role::Plain);
 }
 
 /// Returns the sign of an open or muted string beside `mark`: a ghost that changes it, or a tone to aim at where
@@ -342,32 +342,32 @@ fn label(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber) 
     }
 }
 
-fn draw_numbers(pane: &FretboardPane, (first_fret, frets): (usize, usize), y: usize, pen: &mut Pen<'_>) {
-    let board = Board::of(pane, pen.width());
+fn draw_numbers(pane: &FretboardPane, (first_fret, frets): (usize, usize), y: usize, region: &mut Region<'_>) {
+    let board = Board::of(pane, region.width());
     for column in 0..frets.min(pane.columns().saturating_sub(first_fret)) {
         let number = first_fret + column + 1;
         let marked = u8::try_from(number).is_ok_and(|number| INLAYS.contains(&number));
-        let text = if marked { format!("{}{number}", pen.look().glyphs().inlay) } else { number.to_string() };
+        let text = if marked { format!("{}{number}", region.look().glyphs().inlay) } else { number.to_string() };
         let role = if marked { Role::Plain } else { Role::Faint };
-        pen.text(board.inside(column) + 1 + usize::from(!marked), y, &text, role);
+        region.text(board.inside(column) + 1 + usize::from(!marked), y, &text, role);
     }
 }
 
-fn draw_shape(pane: &FretboardPane, y: usize, pen: &mut Pen<'_>) {
+fn draw_shape(pane: &FretboardPane, y: usize, region: &mut Region<'_>) {
     let grip = pane.grip();
-    let x = pen.text(1, y, &grip.shape.to_string(), Role::Strong);
+    let x = region.text(1, y, &grip.shape.to_string(), Role::Strong);
     let kept = grip.kept.join(", ");
     let text = if kept.is_empty() { String::new() } else { format!("kept as {kept}") };
-    let x = pen.text(x + 2, y, &text, Role::Good);
+    let x = region.text(x + 2, y, &text, Role::Good);
     if let Some(trouble) = pane.trouble() {
-        pen.text(x + 1, y, &format!("! {trouble}; a guitar in standard tuning stands in"), Role::Caution);
+        region.text(x + 1, y, &format!("! {trouble}; a guitar in standard tuning stands in"), Role::Caution);
         return;
     }
-    draw_hold(pane, (if kept.is_empty() { x } else { x + 2 }, y), pen);
+    draw_hold(pane, (if kept.is_empty() { x } else { x + 2 }, y), region);
 }
 
 /// Says what is under the cursor, and what the doubt marks mean where there are any.
-fn draw_cursor_note(pane: &FretboardPane, reading: Option<&Reading>, y: usize, pen: &mut Pen<'_>) {
+fn draw_cursor_note(pane: &FretboardPane, reading: Option<&Reading>, y: usize, region: &mut Region<'_>) {
     let (string, fret) = pane.cursor();
     let mut text = format!("string {string}, ");
     text += &if fret == Fret::OPEN { "open".to_owned() } else { format!("fret {fret}") };
@@ -391,9 +391,9 @@ fn draw_cursor_note(pane: &FretboardPane, reading: Option<&Reading>, y: usize, p
         Doubt::Unsure => text += ", unsure",
         Doubt::NotHeard => text += ", not heard",
     }
-    let x = pen.text(1, y, &text, Role::Plain);
+    let x = region.text(1, y, &text, Role::Plain);
     let elsewhere = pane.doubt(string) == Doubt::Sure;
     if elsewhere && pane.grip().doubts.iter().any(|doubt| *doubt != Doubt::Sure) {
-        pen.text(x + 2, y, "? unsure  - not heard", Role::Faint);
+        region.text(x + 2, y, "? unsure  - not heard", Role::Faint);
     }
 }

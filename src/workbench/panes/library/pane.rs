@@ -5,7 +5,7 @@ use std::sync::Arc;
 use crate::store::library::LibraryVoicing;
 use crate::tab::style::Charset;
 use crate::workbench::drawing::appearance::Role;
-use crate::workbench::drawing::region::{Focused, Pen};
+use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::{FindAction, LibraryAction};
 use crate::workbench::library::item::{LibraryItem, Query};
@@ -240,51 +240,51 @@ impl LibraryPane {
 }
 
 /// Draws the whole pane.
-pub fn draw(pane: &LibraryPane, pen: &mut Pen<'_>, focused: Focused) {
+pub fn draw(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
     let note = match (pane.items.len(), pane.kept) {
         (all, _) if pane.is_searched() => format!("{} of {all}", pane.found.len()),
         (all, 0) => all.to_string(),
         (all, kept) => format!("{all}, {kept} kept"),
     };
-    pen.heading("Library", &note, focused);
+    region.heading("Library", &note, focused);
     if pane.is_searched() {
-        draw_query(pane, pen);
+        draw_query(pane, region);
     }
     if pane.items.is_empty() {
-        pen.text(1, 1, "No voicings yet: v on the", Role::Plain);
-        pen.text(1, 2, "fretboard saves one here.", Role::Plain);
+        region.text(1, 1, "No voicings yet: v on the", Role::Plain);
+        region.text(1, 2, "fretboard saves one here.", Role::Plain);
         return;
     }
     if pane.found.is_empty() {
-        pen.text(1, pane.list_top(), "Nothing answers to that.", Role::Plain);
+        region.text(1, pane.list_top(), "Nothing answers to that.", Role::Plain);
         return;
     }
     match pane.arrangement {
-        Arrangement::List => draw_list(pane, pen, focused),
-        Arrangement::Grids => draw_grids(pane, pen, focused),
+        Arrangement::List => draw_list(pane, region, focused),
+        Arrangement::Grids => draw_grids(pane, region, focused),
     }
 }
 
-fn draw_grids(pane: &LibraryPane, pen: &mut Pen<'_>, focused: Focused) {
-    let glyphs = pen.look().glyphs();
+fn draw_grids(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
+    let glyphs = region.look().glyphs();
     for drawn in pane.grids.in_view(pane.height, |place| pane.item_at(place)) {
         let (x, y) = (drawn.x, pane.list_top() + drawn.y);
         let kept = pane.found.get(drawn.place).is_some_and(|number| *number < pane.kept);
         let selected = drawn.place == pane.selected;
         for (line, text) in drawn.lines.iter().enumerate() {
-            pen.cut(x + 2, y + line, pane.grids.cell(), text, if line == 0 { Role::Strong } else { Role::Plain });
+            region.cut(x + 2, y + line, pane.grids.cell(), text, if line == 0 { Role::Strong } else { Role::Plain });
         }
-        pen.text(x, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
-        pen.text(x + 1, y, if kept { glyphs.kept } else { " " }, Role::Good);
+        region.text(x, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
+        region.text(x + 1, y, if kept { glyphs.kept } else { " " }, Role::Good);
         if selected {
-            pen.paint(x + 1, x + 2 + pane.grids.cell(), y, focused.selection());
+            region.paint(x + 1, x + 2 + pane.grids.cell(), y, focused.selection());
         }
     }
 }
 
-fn draw_list(pane: &LibraryPane, pen: &mut Pen<'_>, focused: Focused) {
-    let glyphs = pen.look().glyphs();
-    let width = pen.width();
+fn draw_list(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
+    let glyphs = region.look().glyphs();
+    let width = region.width();
     let name_room = (width / 3).clamp(6, 14);
     let visible = || pane.found.iter().enumerate().skip(pane.scroll.first()).take(pane.height);
     let shapes = visible().filter_map(|(_, place)| pane.items.get(*place));
@@ -293,37 +293,37 @@ fn draw_list(pane: &LibraryPane, pen: &mut Pen<'_>, focused: Focused) {
         let Some(item) = pane.items.get(*number) else { continue };
         let y = pane.list_top() + line;
         let selected = place == pane.selected;
-        pen.text(0, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
+        region.text(0, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
         let role = if selected { Role::Strong } else { Role::Plain };
         // The rest are in this lesson only.
-        pen.text(1, y, if *number < pane.kept { glyphs.kept } else { " " }, Role::Good);
-        pen.cut(2, y, name_room, &item.name(), role);
+        region.text(1, y, if *number < pane.kept { glyphs.kept } else { " " }, Role::Good);
+        region.cut(2, y, name_room, &item.name(), role);
         let x = 3 + name_room;
-        pen.text(x, y, &item.voicing.shape.to_string(), role);
-        pen.text(x + shape_room + 2, y, &about(item), Role::Plain);
+        region.text(x, y, &item.voicing.shape.to_string(), role);
+        region.text(x + shape_room + 2, y, &about(item), Role::Plain);
         if selected {
-            pen.paint(1, width, y, focused.selection());
+            region.paint(1, width, y, focused.selection());
         }
     }
 }
 
 /// Draws the number of voicings on one line.
-pub fn draw_line(pane: &LibraryPane, pen: &mut Pen<'_>) {
+pub fn draw_line(pane: &LibraryPane, region: &mut Region<'_>) {
     let selected = pane.selected().map_or(String::new(), |item| format!("   {}  {}", item.name(), item.voicing.shape));
     let count = match pane.items.len() {
         1 => "1 voicing".to_owned(),
         count => format!("{count} voicings"),
     };
-    pen.heading("Library", &format!("{count}{selected}"), Focused::No);
+    region.heading("Library", &format!("{count}{selected}"), Focused::No);
 }
 
-fn draw_query(pane: &LibraryPane, pen: &mut Pen<'_>) {
-    let x = pen.text(1, 1, "find ", Role::Faint);
+fn draw_query(pane: &LibraryPane, region: &mut Region<'_>) {
+    let x = region.text(1, 1, "find ", Role::Faint);
     let (before, after) = pane.query.halves();
-    let x = pen.text(x, 1, before, Role::Strong);
-    let x = pen.text(x, 1, after, Role::Strong);
+    let x = region.text(x, 1, before, Role::Strong);
+    let x = region.text(x, 1, after, Role::Strong);
     if pane.finding == Finding::Yes {
-        pen.text(x, 1, "_", Role::Cursor);
+        region.text(x, 1, "_", Role::Cursor);
     }
 }
 

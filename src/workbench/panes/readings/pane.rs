@@ -7,7 +7,7 @@ use crate::theory::pitch::NoteName;
 use crate::theory::reading::{Context, Doubt, Lowest};
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::drawing::appearance::Role;
-use crate::workbench::drawing::region::{Focused, Pen, fit};
+use crate::workbench::drawing::region::{Focused, Region, fit};
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::ReadingsAction;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
@@ -150,18 +150,18 @@ impl ReadingsPane {
 }
 
 /// Draws the whole pane.
-pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, pen: &mut Pen<'_>, focused: Focused) {
+pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, region: &mut Region<'_>, focused: Focused) {
     let shift = fretboard.rig().played_as().semitones();
     let mut note = pane.context_note();
     if shift != 0 {
         note += if note.is_empty() { "played (sounds)" } else { "; played (sounds)" };
     }
-    pen.heading("Readings", &note, focused);
+    region.heading("Readings", &note, focused);
     if pane.list.is_empty() {
-        pen.text(1, 1, "Nothing sounds yet.", Role::Plain);
+        region.text(1, 1, "Nothing sounds yet.", Role::Plain);
         return;
     }
-    let glyphs = pen.look().glyphs();
+    let glyphs = region.look().glyphs();
     let doubts = fretboard.grip().doubts.iter().filter(|doubt| **doubt == Doubt::Unsure).count();
     let best = pane.list.iter().position(|named| named.stands != Stands::KeptOnly);
     let widest = pane
@@ -171,50 +171,52 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, pen: &mut Pen<'_>, f
         .map(|named| named.reading.symbol.chars().count())
         .max()
         .unwrap_or(0);
-    let room = widest.clamp(4, (pen.width() / 3).max(6));
-    let rows = pane.list.iter().enumerate().skip(pane.scroll.first()).take(pane.list_height(pen.width(), pen.height()));
+    let room = widest.clamp(4, (region.width() / 3).max(6));
+    let rows =
+        pane.list.iter().enumerate().skip(pane.scroll.first()).take(pane.list_height(region.width(), region.height()));
     for (line, (place, named)) in rows.enumerate() {
         let y = 1 + line;
         let selected = place == pane.selected;
-        pen.text(0, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
-        pen.text(1, y, if named.kept_as.is_some() { glyphs.kept } else { " " }, Role::Good);
+        region.text(0, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
+        region.text(1, y, if named.kept_as.is_some() { glyphs.kept } else { " " }, Role::Good);
         let role = if selected || best == Some(place) { Role::Strong } else { Role::Plain };
         if named.stands == Stands::KeptOnly {
-            pen.text(2, y, &format!("kept: {}", named.reading.symbol), role);
+            region.text(2, y, &format!("kept: {}", named.reading.symbol), role);
         } else {
-            pen.cut(2, y, room, &named.reading.symbol, role);
+            region.cut(2, y, room, &named.reading.symbol, role);
             let mut x = 3 + room;
             if let Some(sounds) = &named.sounds_as {
-                x = pen.text(x, y, &format!("({sounds}) "), Role::Plain);
+                x = region.text(x, y, &format!("({sounds}) "), Role::Plain);
             }
-            pen.text(x, y, &comment(named, doubts), Role::Plain);
+            region.text(x, y, &comment(named, doubts), Role::Plain);
         }
         if selected {
-            pen.paint(1, pen.width(), y, focused.selection());
+            region.paint(1, region.width(), y, focused.selection());
         }
     }
-    draw_reason(pane, pen);
+    draw_reason(pane, region);
 }
 
 /// Draws the best name on one line.
-pub fn draw_line(pane: &ReadingsPane, pen: &mut Pen<'_>) {
+pub fn draw_line(pane: &ReadingsPane, region: &mut Region<'_>) {
     let name = |named: &NamedReading| {
         let sounds = named.sounds_as.as_ref().map_or(String::new(), |sounds| format!(" ({sounds})"));
         format!("{}{sounds}", named.reading.symbol)
     };
     let names: Vec<String> = pane.list.iter().take(4).map(name).collect();
-    pen.heading("Readings", &names.join("  "), Focused::No);
+    region.heading("Readings", &names.join("  "), Focused::No);
 }
 
-fn draw_reason(pane: &ReadingsPane, pen: &mut Pen<'_>) {
-    let lines = pane.reason(pen.width());
-    let top = 1 + pane.list_height(pen.width(), pen.height());
-    let room = pen.height().saturating_sub(top);
+fn draw_reason(pane: &ReadingsPane, region: &mut Region<'_>) {
+    let lines = pane.reason(region.width());
+    let top = 1 + pane.list_height(region.width(), region.height());
+    let room = region.height().saturating_sub(top);
     for (line, text) in lines.iter().take(room).enumerate() {
         let cut = lines.len() > room && line + 1 == room;
-        let more = pen.look().glyphs().more;
-        let text = if cut { fit(&format!("{text} {more}"), pen.width().saturating_sub(2), more) } else { text.clone() };
-        pen.text(1, top + line, &text, Role::Plain);
+        let more = region.look().glyphs().more;
+        let text =
+            if cut { fit(&format!("{text} {more}"), region.width().saturating_sub(2), more) } else { text.clone() };
+        region.text(1, top + line, &text, Role::Plain);
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::tab::style::Charset;
 use crate::workbench::drawing::appearance::Role;
-use crate::workbench::drawing::region::Pen;
+use crate::workbench::drawing::region::Region;
 
 /// Lines of a digit at scale 1.
 pub const LINES: usize = 5;
@@ -34,8 +34,8 @@ pub fn width(time: &str, scale: usize) -> usize {
 }
 
 /// Draws a time in a part of the screen, from its top left corner. Anything but digits is a colon.
-pub fn draw(time: &str, scale: usize, pen: &mut Pen<'_>, role: Role) {
-    let dot = match pen.look().charset {
+pub fn draw(time: &str, scale: usize, region: &mut Region<'_>, role: Role) {
+    let dot = match region.look().charset {
         Charset::Utf8 => "█",
         Charset::Ascii => "#",
     };
@@ -50,7 +50,7 @@ pub fn draw(time: &str, scale: usize, pen: &mut Pen<'_>, role: Role) {
                 None => Vec::new(),
             };
             for place in dots {
-                pen.text(x + place * 2 * scale, line, &dot.repeat(2 * scale), role);
+                region.text(x + place * 2 * scale, line, &dot.repeat(2 * scale), role);
             }
         }
         x += (if shape.is_some() { DIGIT + GAP } else { COLON + GAP }) * scale;
@@ -67,7 +67,7 @@ mod tests {
     fn drawn(time: &str, scale: usize, look: Look) -> Vec<String> {
         let area = Rect::new(0, 0, u16::try_from(width(time, scale)).unwrap(), u16::try_from(LINES * scale).unwrap());
         let mut buffer = Buffer::empty(area);
-        draw(time, scale, &mut Pen::new(&mut buffer, area, look), Role::Strong);
+        draw(time, scale, &mut Region::new(&mut buffer, area, look), Role::Strong);
         (0..area.height).map(|y| (0..area.width).map(|x| buffer[(x, y)].symbol()).collect()).collect()
     }
 

@@ -8,7 +8,7 @@ use crate::plan::schedule::Totals;
 use crate::tab::clean::width as columns;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::drawing::appearance::Role;
-use crate::workbench::drawing::region::Pen;
+use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::short_time::{SECOND, rounded, seconds};
 use crate::workbench::keys::action::RecordingAction;
 use crate::workbench::messages::message::Mouse;
@@ -90,25 +90,25 @@ pub fn pointed_at(pane: &RecordingPane, size: Size, mouse: Mouse) -> Option<Reco
 }
 
 /// Draws the view, but for the hint and status lines.
-pub fn draw(desk: &Desk, pen: &mut Pen<'_>) {
+pub fn draw(desk: &Desk, region: &mut Region<'_>) {
     let lesson = desk.lesson.lesson();
     let place = desk.timeline.place(lesson);
     let short = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
-    let parts = Parts::of(Size { width: short(pen.width()), height: short(pen.height()) });
-    draw_top(lesson, place, pen);
+    let parts = Parts::of(Size { width: short(region.width()), height: short(region.height()) });
+    draw_top(lesson, place, region);
     let Some(segment) = lesson.segments.get(place) else {
-        pen.text(LEFT, CLOCK_TOP, "There is no segment left to record.", Role::Strong);
+        region.text(LEFT, CLOCK_TOP, "There is no segment left to record.", Role::Strong);
         return;
     };
     let pane = &desk.recording;
     let stage = pane.stage(lesson, segment);
-    draw_clock(desk, stage, place, segment, parts, pen);
-    draw_now(desk, stage, place, segment, parts, pen);
-    draw_cues(pane, parts, pen);
-    draw_next(lesson, stage, place, parts, pen);
+    draw_clock(desk, stage, place, segment, parts, region);
+    draw_now(desk, stage, place, segment, parts, region);
+    draw_cues(pane, parts, region);
+    draw_next(lesson, stage, place, parts, region);
 }
 
-fn draw_top(lesson: &Lesson, place: usize, pen: &mut Pen<'_>) {
+fn draw_top(lesson: &Lesson, place: usize, region: &mut Region<'_>) {
     let totals = Totals::of(lesson);
     let count = lesson.segments.len();
     let facts = format!(
@@ -117,16 +117,16 @@ fn draw_top(lesson: &Lesson, place: usize, pen: &mut Pen<'_>) {
         seconds(totals.recorded.0),
         seconds(totals.planned.0)
     );
-    let left = pen.right(0, &facts, Role::Plain);
+    let left = region.right(0, &facts, Role::Plain);
     // Which segment it is matters more than the end of a long title.
     let number = format!("   segment {} of {count}", place + 1);
     let title = if lesson.header.title.trim().is_empty() { "untitled lesson" } else { &lesson.header.title };
     let room = left.saturating_sub(LEFT + 2 + columns(&number));
-    let x = pen.cut(LEFT, 0, room, title, Role::Strong);
-    pen.text(x, 0, &number, Role::Strong);
+    let x = region.cut(LEFT, 0, room, title, Role::Strong);
+    region.text(x, 0, &number, Role::Strong);
 }
 
-fn draw_clock(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts: Parts, pen: &mut Pen<'_>) {
+fn draw_clock(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts: Parts, region: &mut Region<'_>) {
     let (pane, segments) = (&desk.recording, &desk.lesson.lesson().segments);
     let time = pane.clock().time();
     let shown = whole(time).to_string();
@@ -134,7 +134,7 @@ fn draw_clock(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts:
     let width = clock_face::width(&shown, scale);
     let running = pane.clock().is_running();
     let role = if running { Role::Strong } else { Role::Plain };
-    clock_face::draw(&shown, scale, &mut pen.part(LEFT, CLOCK_TOP, width, clock_face::LINES * scale), role);
+    clock_face::draw(&shown, scale, &mut region.part(LEFT, CLOCK_TOP, width, clock_face::LINES * scale), role);
     let x = LEFT + width + 4;
     let (word, role) = match (stage, running) {
         (Stage::Over, _) if Missing::of(segments).is_some() => ("STARTS MISSING", Role::Caution),
@@ -143,14 +143,14 @@ fn draw_clock(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts:
         (Stage::Ready | Stage::Going, true) => ("RUNNING", Role::Good),
         (Stage::Going, false) => ("HELD", Role::Caution),
     };
-    pen.text(x, CLOCK_TOP, word, role);
+    region.text(x, CLOCK_TOP, word, role);
     let mut lines = beside(stage, segment, time);
     let earlier = segments.get(..place).filter(|_| stage == Stage::Ready);
     if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
         lines.extend([(who, Role::Caution), (how.to_owned(), Role::Caution)]);
     }
     for (line, (text, role)) in lines.into_iter().enumerate() {
-        pen.text(x, CLOCK_TOP + 2 + line, &text, role);
+        region.text(x, CLOCK_TOP + 2 + line, &text, role);
     }
 }
 
@@ -172,15 +172,15 @@ fn beside(stage: Stage, segment: &Segment, time: VideoTime) -> Vec<(String, Role
     vec![line, left]
 }
 
-fn draw_now(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts: Parts, pen: &mut Pen<'_>) {
+fn draw_now(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts: Parts, region: &mut Region<'_>) {
     let lesson = desk.lesson.lesson();
     let word = match stage {
         Stage::Ready => "FIRST",
         Stage::Going => "NOW",
         Stage::Over => "LAST",
     };
-    let x = pen.text(LEFT, parts.now, word, Role::Key);
-    pen.text(x + 2, parts.now, &format!("{}  {}", place + 1, segment.title), Role::FocusedTitle);
+    let x = region.text(LEFT, parts.now, word, Role::Key);
+    region.text(x + 2, parts.now, &format!("{}  {}", place + 1, segment.title), Role::FocusedTitle);
     let setup = lesson.segment_setup(segment.id);
     let mut facts = vec![segment.kind.word().to_owned()];
     facts.extend(setup.map(|setup| setup.name.clone()));
@@ -188,10 +188,10 @@ fn draw_now(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts: P
     facts.extend(segment.pieces.iter().filter_map(|id| lesson.piece(*id)).map(|piece| format!("of {}", piece.title)));
     let mut x = LEFT + columns(word) + 2;
     if let Some(text) = what_is_replaced(desk, stage, place) {
-        x = pen.text(x, parts.now + 1, &text, Role::Caution) + 3;
+        x = region.text(x, parts.now + 1, &text, Role::Caution) + 3;
     }
-    let width = pen.width().saturating_sub(x + LEFT);
-    pen.cut(x, parts.now + 1, width, &facts.join("   "), Role::Plain);
+    let width = region.width().saturating_sub(x + LEFT);
+    region.cut(x, parts.now + 1, width, &facts.join("   "), Role::Plain);
 }
 
 /// Says which time a stroke replaces, and how many strokes it takes; `None` where it replaces none, or
@@ -209,7 +209,7 @@ fn what_is_replaced(desk: &Desk, stage: Stage, place: usize) -> Option<String> {
     Some(format!("{known}: {strokes}"))
 }
 
-fn draw_cues(pane: &RecordingPane, parts: Parts, pen: &mut Pen<'_>) {
+fn draw_cues(pane: &RecordingPane, parts: Parts, region: &mut Region<'_>) {
     let (lines, above, below) = pane.cues();
     let width = parts.cue_room().0;
     for (line, cue) in lines.iter().enumerate() {
@@ -218,7 +218,7 @@ fn draw_cues(pane: &RecordingPane, parts: Parts, pen: &mut Pen<'_>) {
             CueLine::Music(text) => (text, Role::Plain),
             CueLine::Note(text) => (text, Role::Faint),
         };
-        pen.cut(LEFT, parts.cues.0 + line, width, text, role);
+        region.cut(LEFT, parts.cues.0 + line, width, text, role);
     }
     let more = match (above, below) {
         (0, 0) => return,
@@ -226,12 +226,12 @@ fn draw_cues(pane: &RecordingPane, parts: Parts, pen: &mut Pen<'_>) {
         (above, 0) => format!("{above} more above "),
         (above, below) => format!("{above} more above, {below} below "),
     };
-    pen.right(parts.next.saturating_sub(1), &more, Role::Caution);
+    region.right(parts.next.saturating_sub(1), &more, Role::Caution);
 }
 
-fn draw_next(lesson: &Lesson, stage: Stage, place: usize, parts: Parts, pen: &mut Pen<'_>) {
+fn draw_next(lesson: &Lesson, stage: Stage, place: usize, parts: Parts, region: &mut Region<'_>) {
     let y = parts.next;
-    let x = pen.text(LEFT, y, "NEXT", Role::Key) + 2;
+    let x = region.text(LEFT, y, "NEXT", Role::Key) + 2;
     let next = lesson.segments.get(place + 1).filter(|_| stage != Stage::Over);
     let Some(next) = next else {
         let text = match Missing::of(&lesson.segments) {
@@ -239,7 +239,7 @@ fn draw_next(lesson: &Lesson, stage: Stage, place: usize, parts: Parts, pen: &mu
             Some(missing) => missing.words(),
             None => "nothing: the lesson is recorded".to_owned(),
         };
-        pen.text(x, y, &text, Role::Plain);
+        region.text(x, y, &text, Role::Plain);
         return;
     };
     let mut facts = vec![next.kind.word().to_owned(), seconds(next.planned.0)];
@@ -251,7 +251,7 @@ fn draw_next(lesson: &Lesson, stage: Stage, place: usize, parts: Parts, pen: &mu
     }
     let facts = facts.join("   ");
     let title = format!("{}  {}", place + 2, next.title);
-    let room = pen.width().saturating_sub(x + columns(&pen.look().shown(&facts)) + 5);
-    let x = pen.cut(x, y, room.max(12), &title, Role::Strong);
-    pen.text(x + 3, y, &facts, Role::Plain);
+    let room = region.width().saturating_sub(x + columns(&region.look().shown(&facts)) + 5);
+    let x = region.cut(x, y, room.max(12), &title, Role::Strong);
+    region.text(x + 3, y, &facts, Role::Plain);
 }

@@ -4,7 +4,7 @@ use crate::lesson::document::{Lesson, Progress, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::recorded_lengths;
 use crate::workbench::drawing::appearance::Role;
-use crate::workbench::drawing::region::{Focused, Pen};
+use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::short_time::{TENTH, rounded, tenths};
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::panes::timeline::view::{Selection, begin_row, end_row, list_height, list_top};
@@ -78,48 +78,48 @@ impl Row<'_> {
 }
 
 /// Draws the columns under the heading of the pane.
-pub fn draw(pane: &TimelinePane, lesson: &Lesson, pen: &mut Pen<'_>, focused: Focused) {
-    let width = pen.width();
+pub fn draw(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focused: Focused) {
+    let width = region.width();
     let shown = || COLUMNS.iter().filter(move |column| width >= column.from);
     let mut x = 2;
     for column in shown() {
         x += column.width;
-        pen.text(x.saturating_sub(column.heading.len()), 1, column.heading, Role::Faint);
+        region.text(x.saturating_sub(column.heading.len()), 1, column.heading, Role::Faint);
     }
     let kind = x + 2;
     let with_setup = width >= 120;
     let title = kind + KIND + STATE + if with_setup { SETUP } else { 0 };
-    pen.text(kind, 1, "kind", Role::Faint);
-    pen.text(kind + KIND, 1, "state", Role::Faint);
+    region.text(kind, 1, "kind", Role::Faint);
+    region.text(kind + KIND, 1, "state", Role::Faint);
     if with_setup {
-        pen.text(kind + KIND + STATE, 1, "setup", Role::Faint);
+        region.text(kind + KIND + STATE, 1, "setup", Role::Faint);
     }
-    pen.text(title, 1, "title", Role::Faint);
+    region.text(title, 1, "title", Role::Faint);
 
     let top = list_top(pane, lesson);
-    let height = list_height(pane, lesson, pen.height());
+    let height = list_height(pane, lesson, region.height());
     let selected = pane.place(lesson);
     let rows = lesson.segments.iter().zip(lesson.planned_starts()).zip(recorded_lengths(&lesson.segments)).enumerate();
     for (line, (place, ((segment, start), took))) in rows.skip(pane.scroll().first()).take(height).enumerate() {
         let y = top + line;
         let row = Row { lesson, segment, number: place + 1, start, took };
         let here = Selection::of(place, selected);
-        let role = begin_row(pane, segment, y, here, pen);
+        let role = begin_row(pane, segment, y, here, region);
         let mut x = 2;
         for column in shown() {
             x += column.width;
             let text = (column.text)(&row);
-            pen.text(x.saturating_sub(text.len()), y, &text, role);
+            region.text(x.saturating_sub(text.len()), y, &text, role);
         }
-        pen.text(kind, y, segment.kind.word(), role);
-        pen.text(kind + KIND, y, row.state(), role);
+        region.text(kind, y, segment.kind.word(), role);
+        region.text(kind + KIND, y, row.state(), role);
         if with_setup && let Some(setup) = row.lesson.segment_setup(segment.id) {
-            pen.cut(kind + KIND + STATE, y, SETUP - 2, &setup.name, role);
+            region.cut(kind + KIND + STATE, y, SETUP - 2, &setup.name, role);
         }
-        let end = pen.text(title, y, &segment.title, role);
+        let end = region.text(title, y, &segment.title, role);
         if let Some(flaw) = pane.words_of_flaw(segment.id).filter(|_| here == Selection::Here) {
-            pen.text(end + 2, y, &flaw, role);
+            region.text(end + 2, y, &flaw, role);
         }
-        end_row(pane, segment, y, here, pen, focused);
+        end_row(pane, segment, y, here, region, focused);
     }
 }

@@ -6,7 +6,7 @@ use crate::lesson::id::SegmentId;
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::recorded_lengths;
 use crate::workbench::drawing::appearance::Role;
-use crate::workbench::drawing::region::{Focused, Pen};
+use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::panes::timeline::pane::TimelinePane;
 
 /// The columns before the lanes: room for `recorded` and a gap.
@@ -295,49 +295,49 @@ fn recorded_blocks(segments: &[Segment], scale: Scale) -> Vec<(usize, (usize, us
 }
 
 /// Draws the lanes on lines 1 and 2 of the pane; the second only where something is recorded.
-pub fn draw(pane: &TimelinePane, lesson: &Lesson, pen: &mut Pen<'_>, focused: Focused) {
+pub fn draw(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focused: Focused) {
     let dragged = pane.drag().map(|drag| drag.preview(lesson));
     let segments = dragged.as_deref().unwrap_or(&lesson.segments);
-    draw_planned(pane, lesson, segments, pen, focused);
+    draw_planned(pane, lesson, segments, region, focused);
     if segments.iter().any(|segment| segment.recorded.is_some()) {
-        draw_recorded(pane, lesson, segments, pen);
+        draw_recorded(pane, lesson, segments, region);
     }
 }
 
-fn draw_planned(pane: &TimelinePane, lesson: &Lesson, segments: &[Segment], pen: &mut Pen<'_>, focused: Focused) {
-    let glyphs = pen.look().glyphs();
-    pen.text(1, PLANNED, "planned", Role::Faint);
+fn draw_planned(pane: &TimelinePane, lesson: &Lesson, segments: &[Segment], region: &mut Region<'_>, focused: Focused) {
+    let glyphs = region.look().glyphs();
+    region.text(1, PLANNED, "planned", Role::Faint);
     if segments.iter().all(|segment| segment.planned == VideoLength::ZERO) {
-        pen.text(LANE_LEFT, PLANNED, "nothing has a length yet", Role::Faint);
+        region.text(LANE_LEFT, PLANNED, "nothing has a length yet", Role::Faint);
         return;
     }
     let selected = pane.place(lesson);
-    let scale = Scale::of(pane.window(), lesson, pen.width());
-    let blocks = blocks(pane, segments, lesson, pen.width());
+    let scale = Scale::of(pane.window(), lesson, region.width());
+    let blocks = blocks(pane, segments, lesson, region.width());
     let end = blocks.last().map_or(LANE_LEFT, |(_, to)| *to);
-    pen.text(end, PLANNED, glyphs.upright, Role::Faint);
+    region.text(end, PLANNED, glyphs.upright, Role::Faint);
     let title = |segment: &Segment| format!("{}{}", pane.mark(segment.id), segment.title);
     let mut start = 0;
     for (place, ((from, to), segment)) in blocks.iter().zip(segments).enumerate() {
         if place != selected && to > from {
             let border = if scale.is_cut(start) { glyphs.more } else { glyphs.upright };
-            pen.text(*from, PLANNED, border, Role::Faint);
-            pen.cut(from + 1, PLANNED, to.saturating_sub(from + 1), &title(segment), Role::Plain);
+            region.text(*from, PLANNED, border, Role::Faint);
+            region.cut(from + 1, PLANNED, to.saturating_sub(from + 1), &title(segment), Role::Plain);
         }
         start += u64::from(segment.planned.0);
     }
     // Drawn last, so that a segment of a few seconds is seen when it is selected.
     if let (Some((from, to)), Some(segment)) = (blocks.get(selected), segments.get(selected)) {
-        pen.text(*from, PLANNED, glyphs.pointer, Role::Strong);
-        pen.cut(from + 1, PLANNED, to.saturating_sub(from + 1), &title(segment), Role::Strong);
-        pen.paint(*from, (*to).max(from + 1), PLANNED, focused.selection());
+        region.text(*from, PLANNED, glyphs.pointer, Role::Strong);
+        region.cut(from + 1, PLANNED, to.saturating_sub(from + 1), &title(segment), Role::Strong);
+        region.paint(*from, (*to).max(from + 1), PLANNED, focused.selection());
     }
 }
 
-fn draw_recorded(pane: &TimelinePane, lesson: &Lesson, segments: &[Segment], pen: &mut Pen<'_>) {
-    let glyphs = pen.look().glyphs();
-    pen.text(1, RECORDED, "recorded", Role::Faint);
-    let scale = Scale::of(pane.window(), lesson, pen.width());
+fn draw_recorded(pane: &TimelinePane, lesson: &Lesson, segments: &[Segment], region: &mut Region<'_>) {
+    let glyphs = region.look().glyphs();
+    region.text(1, RECORDED, "recorded", Role::Faint);
+    let scale = Scale::of(pane.window(), lesson, region.width());
     let edge = (scale.column(0), scale.column(u64::MAX));
     for (place, (from, to)) in recorded_blocks(segments, scale) {
         let Some(segment) = segments.get(place) else { continue };
@@ -347,13 +347,13 @@ fn draw_recorded(pane: &TimelinePane, lesson: &Lesson, segments: &[Segment], pen
             continue;
         }
         let border = if scale.is_cut(start) { glyphs.more } else { glyphs.upright };
-        pen.text(from, RECORDED, border, Role::Recorded);
+        region.text(from, RECORDED, border, Role::Recorded);
         let title = match segment.progress {
             Progress::Settled => format!("{}{}", glyphs.kept, segment.title),
             Progress::Again => format!("again: {}", segment.title),
             Progress::Unsaid | Progress::Idea | Progress::Drafted | Progress::Practised => segment.title.clone(),
         };
-        pen.cut(from + 1, RECORDED, to.saturating_sub(from + 1), &title, Role::Recorded);
-        pen.text(to, RECORDED, glyphs.upright, Role::Recorded);
+        region.cut(from + 1, RECORDED, to.saturating_sub(from + 1), &title, Role::Recorded);
+        region.text(to, RECORDED, glyphs.upright, Role::Recorded);
     }
 }

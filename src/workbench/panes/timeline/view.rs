@@ -5,7 +5,7 @@ use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::{Balance, Totals, recorded_lengths};
 use crate::tab::clean::width as columns;
 use crate::workbench::drawing::appearance::Role;
-use crate::workbench::drawing::region::{Focused, Pen};
+use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::short_time::{SECOND, rounded, seconds};
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::panes::timeline::columns;
@@ -30,20 +30,20 @@ pub fn list_height(pane: &TimelinePane, lesson: &Lesson, height: usize) -> usize
 }
 
 /// Draws the whole pane.
-pub fn draw(pane: &TimelinePane, open: &EditedLesson, pen: &mut Pen<'_>, focused: Focused) {
+pub fn draw(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'_>, focused: Focused) {
     let lesson = open.lesson();
-    pen.heading("Timeline", &heading_note(pane, lesson), focused);
+    region.heading("Timeline", &heading_note(pane, lesson), focused);
     if lesson.segments.is_empty() {
-        pen.text(2, 2, "No segments yet.", Role::Strong);
-        pen.text(2, 3, "Press a to add the first: say hello, and what is coming.", Role::Plain);
+        region.text(2, 2, "No segments yet.", Role::Strong);
+        region.text(2, 3, "Press a to add the first: say hello, and what is coming.", Role::Plain);
         return;
     }
     match pane.show() {
         Show::Lanes => {
-            lanes::draw(pane, lesson, pen, focused);
-            draw_list(pane, lesson, pen, focused);
+            lanes::draw(pane, lesson, region, focused);
+            draw_list(pane, lesson, region, focused);
         }
-        Show::Columns => columns::draw(pane, lesson, pen, focused),
+        Show::Columns => columns::draw(pane, lesson, region, focused),
     }
 }
 
@@ -84,7 +84,7 @@ fn goal_words(totals: &Totals) -> Option<String> {
 }
 
 /// Draws the selected segment on one line.
-pub fn draw_line(pane: &TimelinePane, open: &EditedLesson, pen: &mut Pen<'_>) {
+pub fn draw_line(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'_>) {
     let lesson = open.lesson();
     let place = pane.place(lesson);
     let text = match lesson.segments.get(place) {
@@ -94,45 +94,45 @@ pub fn draw_line(pane: &TimelinePane, open: &EditedLesson, pen: &mut Pen<'_>) {
         }
         None => "no segments yet".to_owned(),
     };
-    pen.heading("Timeline", &text, Focused::No);
+    region.heading("Timeline", &text, Focused::No);
 }
 
 /// The least room in which it helps to read what there is to know about a segment besides its title.
 const LEAST_ABOUT: usize = 14;
 
-fn draw_list(pane: &TimelinePane, lesson: &Lesson, pen: &mut Pen<'_>, focused: Focused) {
+fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focused: Focused) {
     let top = list_top(pane, lesson);
-    let height = list_height(pane, lesson, pen.height());
+    let height = list_height(pane, lesson, region.height());
     let starts = lesson.planned_starts().collect::<Vec<VideoTime>>();
     let recorded = recorded_texts(lesson);
     let recorded_room = recorded.iter().map(|text| columns(text)).max().unwrap_or(0);
     let selected = pane.place(lesson);
     // Titles share one width, so that what follows them stands in columns.
     let widest = lesson.segments.iter().map(|segment| columns(&segment.title)).max().unwrap_or(0);
-    let usual_room = widest.clamp(8, (pen.width() / 3).max(8));
+    let usual_room = widest.clamp(8, (region.width() / 3).max(8));
     for (line, place) in (pane.scroll().first()..lesson.segments.len()).take(height).enumerate() {
         let (Some(segment), Some(start)) = (lesson.segments.get(place), starts.get(place)) else { continue };
         let y = top + line;
-        let role = begin_row(pane, segment, y, Selection::of(place, selected), pen);
+        let role = begin_row(pane, segment, y, Selection::of(place, selected), region);
         let times = format!("{:>3} {:>7} {:>7}", place + 1, start.to_string(), segment.planned.to_string());
-        let mut x = pen.text(2, y, &times, role) + 2;
+        let mut x = region.text(2, y, &times, role) + 2;
         if has_recorded(lesson) {
-            pen.text(x, y, recorded.get(place).map_or("", String::as_str), Role::Recorded);
+            region.text(x, y, recorded.get(place).map_or("", String::as_str), Role::Recorded);
             x += recorded_room + 2;
         }
-        pen.text(x, y, segment.kind.word(), Role::Plain);
+        region.text(x, y, segment.kind.word(), Role::Plain);
         let flaw = if place == selected { pane.words_of_flaw(segment.id) } else { None };
-        let left = pen.width().saturating_sub(x + 12);
+        let left = region.width().saturating_sub(x + 12);
         let title_room = match left.saturating_sub(usual_room + 2) {
             rest if rest >= LEAST_ABOUT => usual_room,
             // A few letters more would say nothing: the title has the room, or what is wrong.
             _ if flaw.is_none() => left,
             _ => usual_room.min(left / 3),
         };
-        pen.cut(x + 12, y, title_room, &segment.title, role);
+        region.cut(x + 12, y, title_room, &segment.title, role);
         let about = flaw.unwrap_or_else(|| about(lesson, segment));
-        pen.text(x + 14 + title_room, y, &about, Role::Plain);
-        end_row(pane, segment, y, Selection::of(place, selected), pen, focused);
+        region.text(x + 14 + title_room, y, &about, Role::Plain);
+        end_row(pane, segment, y, Selection::of(place, selected), region, focused);
     }
 }
 
@@ -153,19 +153,26 @@ impl Selection {
 }
 
 /// Draws the marks before a row, in columns 0 and 1; returns the role of its text.
-pub fn begin_row(pane: &TimelinePane, segment: &Segment, y: usize, here: Selection, pen: &mut Pen<'_>) -> Role {
-    let pointer = if here == Selection::Here { pen.look().glyphs().pointer } else { " " };
-    pen.text(0, y, pointer, Role::Strong);
-    pen.text(1, y, pane.mark(segment.id), Role::Caution);
+pub fn begin_row(pane: &TimelinePane, segment: &Segment, y: usize, here: Selection, region: &mut Region<'_>) -> Role {
+    let pointer = if here == Selection::Here { region.look().glyphs().pointer } else { " " };
+    region.text(0, y, pointer, Role::Strong);
+    region.text(1, y, pane.mark(segment.id), Role::Caution);
     if here == Selection::Here { Role::Strong } else { Role::Plain }
 }
 
 /// Shows a selected row as such.
-pub fn end_row(pane: &TimelinePane, segment: &Segment, y: usize, here: Selection, pen: &mut Pen<'_>, focused: Focused) {
+pub fn end_row(
+    pane: &TimelinePane,
+    segment: &Segment,
+    y: usize,
+    here: Selection,
+    region: &mut Region<'_>,
+    focused: Focused,
+) {
     if here == Selection::Here {
         // The mark of what is wrong keeps its own look.
         let from = if pane.mark(segment.id).is_empty() { 1 } else { 2 };
-        pen.paint(from, pen.width(), y, focused.selection());
+        region.paint(from, region.width(), y, focused.selection());
     }
 }
 
