@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::lesson::document::Lesson;
 use crate::tab::handout::options::{HandoutOptions, Paper, TalkingPoints};
 use crate::tab::handout::{Handout, Page, handout};
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
 use crate::workbench::boxes::overlay::Verdict;
 use crate::workbench::messages::message::Effect;
 

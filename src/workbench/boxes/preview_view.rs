@@ -1,8 +1,8 @@
 //! Drawing the preview of the handout.
 
-use crate::tab::clean::width as columns;
 use crate::tab::handout::options::{Paper, TalkingPoints};
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
+use crate::text::width::width as columns;
 use crate::workbench::boxes::preview::PreviewBox;
 use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};

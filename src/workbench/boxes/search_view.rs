@@ -1,6 +1,6 @@
 //! Drawing the search for an action.
 
-use crate::tab::clean::width as columns;
+use crate::text::width::width as columns;
 use crate::workbench::boxes::search::{Offer, SearchBox, Way};
 use crate::workbench::boxes::view::{Cursor, draw_typed, framed};
 use crate::workbench::drawing::appearance::Role;

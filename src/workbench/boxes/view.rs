@@ -1,6 +1,7 @@
 //! Drawing the boxes that lie over the panes.
 
-use crate::tab::clean::{width as columns, wrap};
+use crate::text::safe::wrap;
+use crate::text::width::width as columns;
 use crate::workbench::boxes::overlay::{
     ChoiceBox, EntryBox, ListBox, ListLine, MarkLine, MarksBox, Measure, Overlay, PointsBox,
 };

@@ -4,8 +4,8 @@
 use ratatui::style::{Color, Modifier, Style};
 use serde::Deserialize;
 
-use crate::tab::clean::clean;
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
+use crate::text::safe::clean;
 use crate::workbench::drawing::theme::Palette;
 
 /// Whether colours may be used.

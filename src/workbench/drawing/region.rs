@@ -4,7 +4,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use unicode_segmentation::UnicodeSegmentation;
 
-use crate::tab::clean::width as columns;
+use crate::text::width::width as columns;
 use crate::workbench::drawing::appearance::{Look, Role};
 
 /// Cuts `text` to at most `width` columns; where something is cut off, `more` is the last column.

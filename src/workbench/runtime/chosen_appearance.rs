@@ -5,7 +5,7 @@ use std::io;
 use crate::store::fault::shown;
 use crate::store::folders::Folders;
 use crate::store::settings::{Characters, Settings};
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
 use crate::workbench::drawing::appearance::{Colours, Look};
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::messages::message::Notice;

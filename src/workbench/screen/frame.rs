@@ -4,7 +4,8 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use crate::plan::schedule::Totals;
-use crate::tab::clean::{width as columns, wrap};
+use crate::text::safe::wrap;
+use crate::text::width::width as columns;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::view as box_view;
 use crate::workbench::desk::open_desk::Desk;

@@ -1,7 +1,7 @@
 //! What reaches the screen, whatever the lesson holds and whatever size the terminal has.
 
 use fingerpost::lesson::document::Lesson;
-use fingerpost::tab::clean::width as width_of;
+use fingerpost::text::width::width as width_of;
 use fingerpost::workbench::drawing::appearance::Colours;
 use fingerpost::workbench::drawing::theme::Theme;
 use fingerpost::workbench::keys::action::Focus;

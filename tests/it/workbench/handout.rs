@@ -2,7 +2,7 @@
 
 use fingerpost::tab::handout::handout;
 use fingerpost::tab::handout::options::{HandoutOptions, Paper, TalkingPoints};
-use fingerpost::tab::style::Charset;
+use fingerpost::text::charset::Charset;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::boxes::preview::PreviewBox;
 use fingerpost::workbench::keys::action::PreviewAction;

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::store::library::LibraryVoicing;
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
 use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::scroll::Scroll;

@@ -1,7 +1,7 @@
 //! The readings: what the fingers can be called, best first, with reasons.
 
 use crate::instrument::neck::StringNumber;
-use crate::tab::clean::{printable, wrap};
+use crate::text::safe::{printable, wrap};
 use crate::theory::key::Key;
 use crate::theory::pitch::NoteName;
 use crate::theory::reading::{Context, Doubt, Lowest};

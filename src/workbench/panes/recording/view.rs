@@ -5,7 +5,7 @@ use ratatui::layout::Size;
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::Totals;
-use crate::tab::clean::width as columns;
+use crate::text::width::width as columns;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::Region;

@@ -3,7 +3,7 @@
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::{Balance, Totals, recorded_lengths};
-use crate::tab::clean::width as columns;
+use crate::text::width::width as columns;
 use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::short_time::{SECOND, rounded, seconds};
