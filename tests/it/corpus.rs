@@ -303,12 +303,12 @@ fn journal_opened(name: &str) -> (TempDir, Opened) {
 
 #[track_caller]
 fn recovered(opened: &Opened) -> Vec<Reason> {
-    let notices = opened.file.notices().iter();
-    let reasons = notices.filter_map(|notice| match notice {
+    let mut notices = opened.file.notices().iter();
+    let reasons = notices.find_map(|notice| match notice {
         Notice::Recovered(recovered) => Some(recovered.reasons.clone()),
         _ => None,
     });
-    reasons.last().unwrap_or_default()
+    reasons.unwrap_or_default()
 }
 
 #[test]
