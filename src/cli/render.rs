@@ -13,9 +13,9 @@ use crate::lesson::document::{Lesson, Segment, Voicing};
 use crate::lesson::music::Passage;
 use crate::sound::performance::passage::{Options, Part, Performance, passage, segment};
 use crate::sound::performance::shape::{Manner, shape};
-use crate::tab::clean::printable;
+use crate::text::quote::quoted;
+use crate::text::safe::printable;
 use crate::theory::pitch::Hertz;
-use crate::theory::quote::quoted;
 
 /// The most names that a message lists.
 const LISTED: usize = 20;

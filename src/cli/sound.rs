@@ -12,7 +12,7 @@ use crate::instrument::rig::Rig;
 use crate::lesson::seconds::Seconds;
 use crate::sound::performance::shape::{Manner, shape};
 use crate::sound::score::Score;
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// Writes the shapes to a sound file, one after another, and says where.
 ///

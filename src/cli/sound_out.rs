@@ -17,7 +17,7 @@ use crate::sound::file::{self, Container, Form, Samples, SoundFileError};
 use crate::sound::rendering::Rendering;
 use crate::sound::score::Score;
 use crate::sound::sounds::{Sound, sound_named, sound_of};
-use crate::tab::clean::to_ascii;
+use crate::text::safe::to_ascii;
 use crate::theory::pitch::Hertz;
 
 /// The longest name that is made of a title.

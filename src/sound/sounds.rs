@@ -7,8 +7,8 @@ use serde::Deserialize;
 use crate::instrument::body::Instrument;
 use crate::instrument::catalogue::{Family, kin};
 use crate::lesson::seconds::Seconds;
+use crate::text::quote::quoted;
 use crate::theory::pitch::Hertz;
-use crate::theory::quote::quoted;
 
 /// How strings sound. Each field is explained at the head of `assets/sounds.ron`.
 #[derive(Debug, Clone, PartialEq, Deserialize)]

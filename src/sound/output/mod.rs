@@ -14,7 +14,7 @@ pub mod pulse;
 pub mod silent;
 
 use super::rate::SampleRate;
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// Which device is wanted.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
