@@ -8,6 +8,7 @@ use ratatui::layout::{Position, Size};
 
 use crate::lesson::document::Lesson;
 use crate::lesson::history::Transaction;
+use crate::lesson::seconds::Seconds;
 use crate::store::draft::Draft;
 use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::store::settings::{ListeningSettings, NeckSettings};
@@ -38,7 +39,7 @@ pub enum Message {
     /// What a crash left that was not in the lesson yet.
     Drafted(Box<Draft>),
     /// Which second of what plays is heard now; `None` where nothing plays any more.
-    Heard(Option<f64>),
+    Heard(Option<Seconds>),
     /// Whether what plays goes where nobody hears it.
     Silent(bool),
     /// Something was asked for without a key.

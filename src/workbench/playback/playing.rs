@@ -5,10 +5,12 @@ use std::time::Duration;
 
 use crate::lesson::document::BarRange;
 use crate::lesson::id::{PassageId, SegmentId};
+use crate::lesson::seconds::Seconds;
 use crate::lesson::time::Ticks;
 use crate::sound::performance::passage::{FASTEST, Options, Part, SLOWEST};
 use crate::sound::score::{Finger, Mark, Score, SoundedNote};
 use crate::store::settings::ListeningSettings;
+use crate::theory::pitch::Hertz;
 
 /// How long until the screen looks again at what is heard: 25 times a second.
 pub const LOOKS: Duration = Duration::from_millis(40);
@@ -28,12 +30,12 @@ pub struct SoundOrder {
     pub score: Arc<Score>,
     /// The name of the sound it is played with.
     pub sound: String,
-    /// What A4 sounds at, in Hz.
-    pub reference: f64,
+    /// What A4 sounds at.
+    pub reference: Hertz,
     /// The second to begin with.
-    pub from: f64,
+    pub from: Seconds,
     /// Between which seconds it is repeated.
-    pub span: Option<(f64, f64)>,
+    pub span: Option<(Seconds, Seconds)>,
 }
 
 /// What is asked to be heard.
@@ -67,7 +69,7 @@ pub struct Playing {
     /// The music.
     pub score: Arc<Score>,
     /// The second that is heard.
-    pub heard: f64,
+    pub heard: Seconds,
 }
 
 impl Playing {
@@ -161,7 +163,7 @@ impl Listening {
     }
 
     /// Notes what is heard: a second of what plays, or that it is over.
-    pub fn hear(&mut self, second: Option<f64>) {
+    pub fn hear(&mut self, second: Option<Seconds>) {
         match (second, &mut self.playing) {
             (Some(second), Some(playing)) => playing.heard = second,
             (None, _) => self.playing = None,
@@ -194,15 +196,15 @@ impl Listening {
     }
 
     /// Returns the order for `score`, whose music begins after the count-in where there is one.
-    pub fn order(&self, score: Arc<Score>, sound: &str, reference: f64) -> SoundOrder {
+    pub fn order(&self, score: Arc<Score>, sound: &str, reference: Hertz) -> SoundOrder {
         let chosen = self.settings.sound.trim();
-        let music = score.marks.iter().find(|mark| mark.bar.is_some()).map_or(0.0, |mark| mark.at);
+        let music = score.marks.iter().find(|mark| mark.bar.is_some()).map_or(Seconds::ZERO, |mark| mark.at);
         let span = (self.round && score.end > music).then_some((music, score.end));
         let score = if span.is_some() { leading_round(score, music) } else { score };
         SoundOrder {
             sound: if chosen.is_empty() { sound } else { chosen }.to_owned(),
             reference,
-            from: 0.0,
+            from: Seconds::ZERO,
             span,
             score,
         }
@@ -211,9 +213,9 @@ impl Listening {
 
 /// Returns `score` with what lies before its music (grace notes, rakes) once more at its end: a loop does not go back so
 /// far, and comes round with them.
-fn leading_round(score: Arc<Score>, music: f64) -> Arc<Score> {
+fn leading_round(score: Arc<Score>, music: Seconds) -> Arc<Score> {
     // A stroke on the beat may lie beside it by a rounding error.
-    let before = score.notes.iter().filter(|note| note.start < music - 1e-6);
+    let before = score.notes.iter().filter(|note| note.start < music - Seconds(1e-6));
     let by = score.end - music;
     let again: Vec<SoundedNote> =
         before.map(|note| SoundedNote { start: note.start + by, end: note.end + by, ..note.clone() }).collect();
@@ -221,7 +223,7 @@ fn leading_round(score: Arc<Score>, music: f64) -> Arc<Score> {
         return score;
     }
     let mut round = Arc::unwrap_or_clone(score);
-    let before = round.fingers.iter().take_while(|finger| finger.at < music - 1e-6);
+    let before = round.fingers.iter().take_while(|finger| finger.at < music - Seconds(1e-6));
     let fingers: Vec<Finger> = before.map(|finger| Finger { at: finger.at + by, ..*finger }).collect();
     round.fingers.extend(fingers);
     round.fingers.sort_by(|one, other| one.at.total_cmp(&other.at));

@@ -6,13 +6,13 @@ use crate::instrument::catalogue;
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::PassageUse;
-use crate::lesson::time::Ticks;
+use crate::lesson::seconds::Seconds;
 use crate::sound::performance::passage::{Part, passage, segment};
 use crate::sound::performance::shape::{Manner, over_a_drone, plain_form, shape};
 use crate::sound::score::Score;
 use crate::sound::sounds::{sound_of, sounds};
 use crate::store::library::LibraryVoicing;
-use crate::theory::pitch::{MidiNote, PitchClass};
+use crate::theory::pitch::{FinePitch, Hertz, MidiNote, PitchClass};
 use crate::theory::reading::Doubt;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::boxes::overlay::{ChoiceBox, EntryBox, Overlay, Pick, Subject};
@@ -23,8 +23,8 @@ use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::playback::playing::{Asked, Listening, Playing, SoundOrder, UNHEARD, Unsure};
 use crate::workbench::state::State;
 
-/// Silence between two chords that are compared, in seconds.
-const BETWEEN: f64 = 0.2;
+/// The silence between two chords that are compared.
+const BETWEEN: Seconds = Seconds(0.2);
 
 /// What is said before anything is heard for the first time. The limit is that of ITU-T H.870.
 const CAUTION: &str = "ears: begin softly, F3 is softer and F4 louder; 80 dB for 40 hours a week is the most that ITU-T \
@@ -38,12 +38,18 @@ struct Heard {
     name: String,
     score: Score,
     sound: &'static str,
-    reference: f64,
+    reference: Hertz,
 }
 
 impl Heard {
     fn chord(name: String, score: Score, rig: &Rig) -> Self {
-        Self { asked: Asked::Chord, name, score, sound: &sound_of(rig.instrument()).name, reference: 440.0 }
+        Self {
+            asked: Asked::Chord,
+            name,
+            score,
+            sound: &sound_of(rig.instrument()).name,
+            reference: Hertz::STANDARD_PITCH,
+        }
     }
 }
 
@@ -119,7 +125,7 @@ fn start(listening: &mut Listening, heard: Heard) -> Reply {
         listening.settings.warned = true;
         Some(Notice::note(CAUTION))
     };
-    listening.playing = Some(Playing { asked: heard.asked, name: heard.name, score, heard: 0.0 });
+    listening.playing = Some(Playing { asked: heard.asked, name: heard.name, score, heard: Seconds::ZERO });
     Reply { notice, ..Reply::want(Effect::Play(Box::new(order), listening.settings.clone())) }
 }
 
@@ -136,7 +142,7 @@ pub fn again(desk: &Desk, listening: &mut Listening, text: String) -> Reply {
     // The count-in may have come or gone: marks are matched from the end.
     let from_end = playing.score.marks.len().saturating_sub(at);
     let marks = &heard.score.marks;
-    let from = marks.len().checked_sub(from_end).and_then(|at| marks.get(at)).map_or(0.0, |mark| mark.at);
+    let from = marks.len().checked_sub(from_end).and_then(|at| marks.get(at)).map_or(Seconds::ZERO, |mark| mark.at);
     let mut reply = start(listening, heard);
     if let Some(Effect::Play(order, _)) = &mut reply.effect {
         order.from = from;
@@ -245,11 +251,16 @@ pub fn choose(state: &mut State, choice: Choice) -> Reply {
 
 impl Desk {
     /// Shows in tab and on the fretboard what is heard.
+<<<<<<< HEAD:src/workbench/update/sound.rs
     pub(in crate::workbench) fn show_heard(&mut self, playing: Option<&Playing>) {
         let mark = playing.and_then(Playing::mark).and_then(|mark| Some((mark.passage?, mark.bar?, Ticks(mark.tick))));
+=======
+    pub(super) fn show_heard(&mut self, playing: Option<&Playing>) {
+        let mark = playing.and_then(Playing::mark).and_then(|mark| Some((mark.passage?, mark.bar?, mark.tick)));
+>>>>>>> main:src/workbench/hearing.rs
         self.passage.show_heard(&self.lesson, mark);
         let rig = self.fretboard.rig();
-        let open = |string: StringNumber| rig.sounding(string, Fret::OPEN).ok().map(|note| f64::from(note.number()));
+        let open = |string: StringNumber| rig.sounding(string, Fret::OPEN).ok().map(FinePitch::from);
         let same = |playing: &&Playing| {
             let strings = &playing.score.strings;
             strings.len() == rig.strings().count()
@@ -259,7 +270,7 @@ impl Desk {
             let places = playing.sounding().into_iter().filter_map(|note| {
                 let string = StringNumber::at(note.string, playing.score.strings.len())?;
                 let by_pitch = || {
-                    let pitch = note.steady_pitch_after(playing.heard - note.start).round();
+                    let pitch = note.steady_pitch_after(playing.heard - note.start).0.round();
                     rig.fret_for(string, MidiNote::new(pitch as u8)?)
                 };
                 // Bends move the pitch and not the finger, and a harmonic sounds elsewhere than it is touched.
@@ -282,7 +293,7 @@ impl Desk {
             return self.music(action, listening);
         }
         let setup = self.lesson.setup_at(self.timeline.selected());
-        let reference = setup.and_then(|setup| setup.reference).map_or(440.0, |hertz| hertz.0);
+        let reference = setup.and_then(|setup| setup.reference).unwrap_or(Hertz::STANDARD_PITCH);
         Ok(Heard { reference, ..self.chord(action, listening)? })
     }
 
