@@ -5,6 +5,7 @@
 mod actions;
 pub mod bench;
 mod boxes;
+mod changes;
 mod counts;
 mod desk;
 mod drawing;

@@ -9,12 +9,19 @@ use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::workbench::boxes::overlay::{EntryBox, ListBox, ListLine, Overlay, Subject};
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::undo::Shelved;
+use crate::workbench::editing::edited_lesson::{Access, ChangeError};
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::message::{Effect, Notice};
 use crate::workbench::messages::pane_reply::Reply;
 
 impl Desk {
+    /// Asks for the tags of a voicing, unless the open lesson has it too and may not be changed.
     pub(in crate::workbench) fn ask_tags(&mut self, item: LibraryItem) -> Reply {
+        if let Access::ReadOnly(why) = self.lesson.access()
+            && self.own_voicings(&item).next().is_some()
+        {
+            return Reply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string()));
+        }
         let advice = "Words to find it by, with commas between: open, low, for thumb. Nothing takes all tags away.";
         let title = format!("Tags of {}", item.name());
         Reply::ask(Overlay::Entry(EntryBox::new(Subject::Tags, title, advice, item.voicing.tags.join(", "))))

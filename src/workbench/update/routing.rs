@@ -13,8 +13,7 @@ use crate::workbench::drawing::appearance::Colours;
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::editing::edited_lesson::{Access, ChangeError};
 use crate::workbench::keys::action::{
-    Action, DeskAction, EntryAction, Focus, FretboardAction, ListAction, PassageAction, ProgramAction, StartAction,
-    TimelineAction,
+    Action, Changes, DeskAction, EntryAction, Focus, FretboardAction, ListAction, ProgramAction, StartAction,
 };
 use crate::workbench::keys::key::{Cap, Key};
 use crate::workbench::messages::message::{Effect, Existing, Message, Mouse, Notice, Opened, SaveAs, Weight};
@@ -206,8 +205,30 @@ fn paste(state: &mut State, text: &str) -> Reply {
     Reply::nothing()
 }
 
-/// Does what was asked; `key` is what it was asked with, for digits.
+/// Does what was asked; `key` is what it was asked with, for digits. What would change a lesson that is open for reading
+/// only is refused before a box opens.
 pub(in crate::workbench) fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
+    let revision = state.desk().map(|desk| desk.lesson.revision());
+    if let Some(refused) = refused(state, action) {
+        return refused;
+    }
+    let reply = perform(state, action, key);
+    let same = state.desk().is_none_or(|desk| Some(desk.lesson.revision()) == revision);
+    debug_assert!(same || action.changes() != Changes::Never, "{action:?} is declared to change nothing");
+    reply
+}
+
+/// Returns what to say instead of doing what may not be done to the open lesson.
+fn refused(state: &State, action: Action) -> Option<Reply> {
+    match (action.changes(), state.desk()?.lesson.access()) {
+        (Changes::Asks | Changes::Makes, Access::ReadOnly(why)) => {
+            Some(Reply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string())))
+        }
+        (Changes::Asks | Changes::Makes, Access::Free) | (Changes::Never | Changes::Depends, _) => None,
+    }
+}
+
+fn perform(state: &mut State, action: Action, key: Option<Key>) -> Reply {
     match action {
         Action::Program(action) => return act_on_program(state, action),
         Action::Start(StartAction::ShowHelp) | Action::Desk(DeskAction::ShowHelp) => {
@@ -241,11 +262,6 @@ pub(in crate::workbench) fn act(state: &mut State, action: Action, key: Option<K
         | Action::Find(_) => {}
     }
     let Some(desk) = state.desk_mut() else { return Reply::nothing() };
-    if let Access::ReadOnly(why) = desk.lesson.access()
-        && asks_for_a_change(action)
-    {
-        return Reply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string()));
-    }
     match action {
         Action::Desk(action) => desk.act(action),
         Action::Timeline(action) => desk.act_on_timeline(action),
@@ -276,42 +292,6 @@ pub(in crate::workbench) fn act(state: &mut State, action: Action, key: Option<K
         | Action::Preview(_)
         | Action::Search(_) => Reply::nothing(),
     }
-}
-
-/// Returns whether an action asks for a change in a box, which is refused before anything is typed
-/// where nothing may be changed. Talking points can still be read.
-const fn asks_for_a_change(action: Action) -> bool {
-    matches!(
-        action,
-        Action::Desk(DeskAction::RetitleLesson)
-            | Action::Passage(
-                PassageAction::ReadTab
-                    | PassageAction::NewPassage
-                    | PassageAction::TypeLength
-                    | PassageAction::Techniques
-                    | PassageAction::Bend
-                    | PassageAction::NameChord
-                    | PassageAction::WriteWords
-                    | PassageAction::ChooseBar
-                    | PassageAction::Transpose
-                    | PassageAction::PlaceAnew
-            )
-            | Action::Timeline(
-                TimelineAction::AddAfter
-                    | TimelineAction::AddBefore
-                    | TimelineAction::Retitle
-                    | TimelineAction::Retime
-                    | TimelineAction::Stamp
-                    | TimelineAction::NamePiece
-                    | TimelineAction::ChooseKind
-                    | TimelineAction::ChooseSetup
-                    | TimelineAction::AddSetup
-                    | TimelineAction::ChoosePassages
-                    | TimelineAction::ChooseVoicings
-                    | TimelineAction::Split
-                    | TimelineAction::SetTarget
-            )
-    )
 }
 
 /// Asks what to do about a file that stands where the handout should go.

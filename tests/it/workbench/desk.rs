@@ -11,7 +11,7 @@ const TAB: &str = "e|-----0---|--------|\nB|---1---1-|-1------|\nG|-0-------|---
 
 #[test]
 fn a_lesson_for_reading_only_refuses_before_anything_is_typed() {
-    for key in ["t", "a", "b", "l", "k", "s", "n", "m", "v", "i", "Ctrl+T", "P a"] {
+    for key in ["t", "a", "b", "l", "k", "y", "s", "n", "m", "g", "v", "i", "x", "G", "Ctrl+T", "P a"] {
         let mut bench = Bench::read_only((80, 24));
         bench.strike(key);
         assert!(bench.state.overlay.is_none(), "{key} opens a box");
