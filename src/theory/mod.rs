@@ -6,6 +6,7 @@
 //! messages what the user wrote. Nothing here knows about strings, files or terminals; a reading is
 //! made from pitches alone.
 
+mod context;
 pub mod degree;
 pub mod formula;
 pub mod interval;
@@ -16,6 +17,7 @@ pub mod quality;
 pub(crate) mod quote;
 mod ranking;
 pub mod reading;
+mod reading_kind;
 mod reason;
 mod spelling;
 pub mod symbol;
