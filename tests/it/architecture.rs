@@ -1,6 +1,7 @@
 //! The house stands as DEVELOPERS.md draws it: a floor imports only from floors below it.
 
 mod circles;
+mod lengths;
 mod modules;
 mod text;
 
