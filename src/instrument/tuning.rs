@@ -6,8 +6,8 @@ use std::str::FromStr;
 use serde::{Deserialize, Serialize};
 
 use super::neck::{Fret, StringNumber};
+use crate::text::quote::quoted;
 use crate::theory::pitch::Pitch;
-use crate::theory::quote::quoted;
 
 /// The open strings without a capo, highest string number first (for standard: low to high).
 ///

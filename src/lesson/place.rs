@@ -10,7 +10,7 @@ use super::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId}
 use super::music::{Passage, Voice};
 use super::time::Ticks;
 use crate::instrument::neck::StringNumber;
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// A place in a lesson.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::lesson::placing::timed::TimedLine;
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// A file from which no line can be read.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

@@ -17,7 +17,7 @@ pub use error::{MidiError, TrackSummary};
 use midly::{Format, Smf, Timing};
 
 use crate::lesson::placing::timed::TimedLine;
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// What a file holds of the notes that were chosen.
 #[derive(Debug, Clone, PartialEq, Eq)]

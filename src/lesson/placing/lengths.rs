@@ -1,7 +1,7 @@
 //! Lengths typed and printed as parts of a whole note.
 
 use crate::lesson::time::{Length, NoteValue, Ticks, Tuplet};
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// What was typed is no length.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

@@ -8,8 +8,8 @@ use super::lengths::{LengthError, fraction, length_from_text};
 use super::timed::{TimedLine, TimedNote};
 use crate::instrument::placement::line::Pin;
 use crate::lesson::time::{Length, Meter, Tempo, Ticks};
+use crate::text::quote::quoted;
 use crate::theory::pitch::{Pitch, PitchError};
-use crate::theory::quote::quoted;
 
 /// A typed line that makes no sense, and where.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
