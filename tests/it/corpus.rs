@@ -23,9 +23,9 @@ use fingerpost::store::library::{Library, LibraryVoicing, TaughtIn};
 use fingerpost::store::open_lesson::{Notice, OpenLesson, Opened, SavedState};
 use fingerpost::store::settings::{Characters, ListeningSettings, NeckSettings, PaperSize, Settings, StringOne};
 use fingerpost::theory::reading::Doubt;
-use fingerpost::workbench::keys::{KeyFileError, KeyTable};
-use fingerpost::workbench::look::Role;
-use fingerpost::workbench::theme::Theme;
+use fingerpost::workbench::drawing::appearance::Role;
+use fingerpost::workbench::drawing::theme::Theme;
+use fingerpost::workbench::keys::table::{KeyFileError, KeyTable};
 use tempfile::TempDir;
 
 mod names;
