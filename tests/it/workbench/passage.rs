@@ -111,10 +111,10 @@ fn the_second_digit_is_one_change() {
 }
 
 #[test]
-fn fingers_between_two_digits_part_them() {
+fn fingers_put_down_between_two_digits_make_two_steps_of_them() {
     let mut bench = on_passage((100, 30));
     bench.strike("1 F s \"x02210\" Enter P 2");
-    assert_eq!(frets(passage(&bench), 0), "1/2+5/3 4/2 3/0 3/2");
+    assert_eq!(frets(passage(&bench), 0), "1/12+5/3 4/2 3/0 3/2");
     bench.strike("u");
     assert_eq!(frets(passage(&bench), 0), "1/1+5/3 4/2 3/0 3/2");
     bench.strike("u");
