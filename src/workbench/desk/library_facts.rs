@@ -1,32 +1,17 @@
-//! What a voicing of the library is known by: its tags, its names, where it was taught; and voicings
-//! that are the same joined into one.
+//! Changes of what the library knows of its voicings: tags, which the open lesson gets too, and voicings that are the same
+//! joined into one.
 
 use crate::lesson::document::Voicing;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::place::Place;
 use crate::store::library::{LibraryChange, LibraryVoicing};
-use crate::workbench::boxes::overlay::{EntryBox, ListBox, ListLine, Overlay, Subject};
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::undo::Shelved;
-use crate::workbench::editing::edited_lesson::{Access, ChangeError};
-use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::message::{Effect, Notice};
 use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::library::facts::own_voicings;
 
 impl Desk {
-    /// Asks for the tags of a voicing, unless the open lesson has it too and may not be changed.
-    pub(in crate::workbench) fn ask_tags(&mut self, item: LibraryItem) -> Reply {
-        if let Access::ReadOnly(why) = self.lesson.access()
-            && self.own_voicings(&item).next().is_some()
-        {
-            return Reply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string()));
-        }
-        let advice = "Words to find it by, with commas between: open, low, for thumb. Nothing takes all tags away.";
-        let title = format!("Tags of {}", item.name());
-        Reply::ask(Overlay::Entry(EntryBox::new(Subject::Tags, title, advice, item.voicing.tags.join(", "))))
-    }
-
     /// Gives the selected voicing these tags, in the library and in the open lesson: one step.
     pub(in crate::workbench) fn set_tags(&mut self, text: &str) -> Reply {
         let Some(item) = self.library.selected().cloned() else {
@@ -38,7 +23,7 @@ impl Desk {
                 tags.push(tag.to_owned());
             }
         }
-        let own = self.own_voicings(&item).filter(|voicing| voicing.tags != tags);
+        let own = own_voicings(&self.lesson, &item).filter(|voicing| voicing.tags != tags);
         let edits: Vec<Edit> =
             own.map(|own| Edit::Voicings(ListEdit::Replace(Voicing { tags: tags.clone(), ..own.clone() }))).collect();
         if item.voicing.tags == tags && edits.is_empty() {
@@ -71,40 +56,5 @@ impl Desk {
         self.steps.shelve(Shelved::Joined(change.clone()));
         let effect = Some(Effect::ChangeLibrary(Box::new(change)));
         Reply { notice: Some(Notice::done(text)), overlay: None, effect }
-    }
-
-    /// Shows all that is known of a voicing; a line about the open lesson leads there.
-    pub(in crate::workbench) fn show_about(&mut self, item: LibraryItem) -> Reply {
-        let voicing = &item.voicing;
-        let line = |head: &str, text: String| ListLine { head: head.to_owned(), text, ..ListLine::default() };
-        let mut lines = vec![line("shape", voicing.shape.to_string()), line("played in", item.setup.clone())];
-        if !voicing.readings.is_empty() {
-            lines.push(line("readings", voicing.readings.join(", ")));
-        }
-        if !voicing.tags.is_empty() {
-            lines.push(line("tags", voicing.tags.join(", ")));
-        }
-        if !voicing.notes.trim().is_empty() {
-            lines.push(line("notes", voicing.notes.clone()));
-        }
-        let own: Vec<_> = self.own_voicings(&item).map(|own| own.id).collect();
-        let lesson = self.lesson.lesson();
-        for segment in lesson.segments.iter().filter(|segment| segment.voicings.iter().any(|id| own.contains(id))) {
-            let place = Place::Segment(segment.id);
-            lines.push(ListLine { place: Some(place), ..line("shown here in", place.text(lesson)) });
-        }
-        for taught in &voicing.taught_in {
-            lines.push(ListLine { below: taught.path.clone(), ..line("taught in", taught.lesson.clone()) });
-        }
-        Reply::ask(Overlay::List(ListBox::new(item.name(), lines)))
-    }
-
-    /// Returns the voicings of the open lesson that are the same fingers as `item`.
-    fn own_voicings<'a>(&'a self, item: &LibraryItem) -> impl Iterator<Item = &'a Voicing> + use<'a> {
-        let (lesson, path) = (self.lesson.lesson(), self.lesson.path());
-        let voicing = item.voicing.clone();
-        lesson.voicings.iter().filter(move |own| {
-            LibraryVoicing::of_lesson(lesson, own, path).is_some_and(|own| own.is_same_place(&voicing))
-        })
     }
 }

@@ -1,6 +1,7 @@
 //! A voicing as the library pane shows it, with what it can be found by.
 
 use crate::instrument::catalogue;
+use crate::instrument::rig::Rig;
 use crate::store::library::LibraryVoicing;
 
 /// One voicing of the library.
@@ -48,6 +49,12 @@ impl LibraryItem {
         let known = [self.voicing.name.as_str(), self.voicing.readings.first().map_or("", String::as_str)];
         let name = known.into_iter().find(|name| !name.trim().is_empty());
         name.map_or_else(|| self.voicing.shape.compact(), str::to_owned)
+    }
+
+    /// Returns what it is played on; `None` where instrument, tuning and capo do not fit together.
+    pub fn rig(&self) -> Option<Rig> {
+        let known = catalogue::instrument_named(&self.voicing.instrument).unwrap_or_else(|_| catalogue::guitar());
+        Rig::new(known.instrument.clone(), self.voicing.tuning.clone(), self.voicing.capo.clone()).ok()
     }
 
     /// Returns whether every word of `query` is found in it.

@@ -101,7 +101,7 @@ pub(in crate::workbench) enum ShelfTask {
 /// Whoever does it: at once, or a thread that says so when it is done.
 pub(in crate::workbench) struct Keeper {
     file: ShelfFile,
-    /// Where tasks go that are done behind the keys.
+    /// The way that tasks go which are done behind the keys.
     tasks: Option<Sender<(ShelfTask, Option<Sender<Message>>)>>,
     /// How many voicings the thread found last; the largest number until it has looked.
     count: Arc<AtomicUsize>,
@@ -112,7 +112,7 @@ pub(in crate::workbench) struct Keeper {
 enum Thread {
     /// There is none.
     None,
-    /// It has not begun; tasks wait.
+    /// The thread has not begun, and tasks wait for it.
     Waiting(Box<dyn FnOnce() + Send>),
     Working(JoinHandle<()>),
 }

@@ -79,10 +79,10 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     let themed = options.folders.clone();
     let mut session = Session::new(options.folders, save);
     let mut state = State::new(Size::default(), look, keys, start_pane(&settings));
-    state.sight = settings.neck;
+    state.chosen.sight = settings.neck;
     state.listening.settings = settings.listening.clone();
-    state.themes = themes(themed.as_ref()).unwrap_or_else(|_| Theme::built_in());
-    state.handout.paper = match settings.paper {
+    state.chosen.themes = themes(themed.as_ref()).unwrap_or_else(|_| Theme::built_in());
+    state.chosen.handout.paper = match settings.paper {
         PaperSize::A4 => Paper::A4,
         PaperSize::Letter => Paper::Letter,
     };
@@ -90,8 +90,8 @@ pub fn run(options: RunOptions) -> Result<Ended> {
         let text = format!("the settings cannot be read, so the usual ones hold: {error}; {}", error.hint());
         Notice::trouble(text)
     });
-    state.messages.extend(trouble.clone());
-    state.messages.extend(faded.clone());
+    state.said.messages.extend(trouble.clone());
+    state.said.messages.extend(faded.clone());
     let trouble = trouble.or(faded);
     let (sender, events) = mpsc::channel();
     let library = sender.clone();
@@ -100,7 +100,7 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     open_first(&mut state, &mut session, &options.open, &settings)?;
     // Only changes that came back are more pressing; the key for messages shows both.
     if state.desk().is_none_or(|desk| desk.lesson.is_saved()) {
-        state.notice = trouble.or_else(|| state.notice.take());
+        state.said.notice = trouble.or_else(|| state.said.notice.take());
     }
 
     let mut screen = Screen::enter()?;
@@ -297,8 +297,8 @@ fn open_first(state: &mut State, session: &mut Session, first: &OpenFirst, setti
             other => _ = update(state, other),
         }
     }
-    if matches!(first, OpenFirst::Demo(_)) && state.notice.is_none() {
-        state.say(Notice::done("a copy to play with freely: nothing here touches your own files"));
+    if matches!(first, OpenFirst::Demo(_)) && state.said.notice.is_none() {
+        state.said.say(Notice::done("a copy to play with freely: nothing here touches your own files"));
     }
     Ok(())
 }

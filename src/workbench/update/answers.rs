@@ -285,7 +285,7 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
             None => Reply::nothing(),
         },
         Pick::Colours(place) => {
-            let theme = place.and_then(|place| state.themes.get(place));
+            let theme = place.and_then(|place| state.chosen.themes.get(place));
             state.look.colours = theme.map_or(Colours::Sixteen, |theme| Colours::Theme(theme.palette()));
             let name = theme.map(|theme| theme.name.clone()).unwrap_or_default();
             let said =
@@ -306,7 +306,7 @@ pub(in crate::workbench) fn write_handout(state: &State, existing: Existing) -> 
     match state.desk() {
         Some(desk) => {
             let lesson = Box::new(desk.lesson.lesson().clone());
-            Reply::want(Effect::WriteHandout(lesson, state.handout.clone(), existing))
+            Reply::want(Effect::WriteHandout(lesson, state.chosen.handout.clone(), existing))
         }
         None => Reply::nothing(),
     }

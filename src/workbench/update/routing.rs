@@ -16,7 +16,7 @@ use crate::workbench::keys::action::{
     Action, Changes, DeskAction, EntryAction, Focus, FretboardAction, ListAction, ProgramAction, StartAction,
 };
 use crate::workbench::keys::key::{Cap, Key};
-use crate::workbench::messages::message::{Effect, Existing, Message, Mouse, Notice, Opened, SaveAs, Weight};
+use crate::workbench::messages::message::{Effect, Existing, Message, Mouse, Notice, Opened, SaveAs};
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::library::pane::Finding;
 use crate::workbench::state::{AfterSave, State, View};
@@ -31,7 +31,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     let mut effects = Vec::new();
     let opens = matches!(message, Message::Opened(Ok(_)));
     if matches!(message, Message::Pasted(_) | Message::Mouse(Mouse::Click(_))) {
-        state.just_said = false;
+        state.said.just_now = false;
     }
     let reply = match message {
         Message::Key(key) => strike(state, key),
@@ -108,9 +108,9 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         effects.push(Effect::Journal(changes));
     }
     if let Some(notice) = reply.notice {
-        state.say(notice);
+        state.said.say(notice);
         // Whoever has just opened a lesson looks for the hints first.
-        state.just_said &= !opens;
+        state.said.just_now &= !opens;
     }
     if let Some(overlay) = reply.overlay {
         state.overlay = Some(overlay);
@@ -123,11 +123,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
 
 /// What striking a key comes to: an action, or a character where characters are typed.
 fn strike(state: &mut State, key: Key) -> Reply {
-    state.just_said = false;
-    // A message has been read when the next key is struck; trouble stays until something is said.
-    if state.notice.as_ref().is_some_and(|notice| notice.weight != Weight::Trouble) {
-        state.notice = None;
-    }
+    state.said.read();
     let (count, action) = (state.count.take(), state.action_for(key));
     // A digit that asks for nothing here is part of a count.
     if action.is_none()
@@ -165,7 +161,7 @@ fn counted(count: Option<u16>, digit: u8) -> Option<u16> {
 /// among the messages.
 fn without_meaning(state: &mut State, key: Key) {
     // Trouble is not to be covered by a slip of the finger.
-    if state.notice.is_some() {
+    if state.said.notice.is_some() {
         return;
     }
     let pane = state.pane();
@@ -173,7 +169,7 @@ fn without_meaning(state: &mut State, key: Key) {
     let help = help.into_iter().find_map(|action| state.keys.key_for(pane, action));
     let rest =
         help.map_or_else(|| ": the line above says which keys do".to_owned(), |key| format!("; {key} shows every key"));
-    state.notice = Some(Notice::note(format!("{key} does nothing here{rest}")));
+    state.said.notice = Some(Notice::note(format!("{key} does nothing here{rest}")));
 }
 
 /// Types a letter where letters are typed; returns whether they are.
@@ -314,7 +310,7 @@ fn ask_about_handout(state: &mut State, path: &Path) -> Reply {
 /// Shows the handout as it will print.
 fn preview_handout(state: &State) -> Reply {
     state.desk().map_or_else(Reply::nothing, |desk| {
-        let mut preview = PreviewBox::new(state.handout.clone());
+        let mut preview = PreviewBox::new(state.chosen.handout.clone());
         let effect = preview.lay_out(desk.lesson.shared());
         Reply { effect, ..Reply::ask(Overlay::Preview(preview)) }
     })
@@ -336,11 +332,13 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
             Reply::ask(Overlay::Search(SearchBox::new(&state.keys, state.pane(), open)))
         }
         ProgramAction::ChooseColours => choose_colours(state),
-        ProgramAction::ShowMessages if state.messages.is_empty() => Reply::say(Notice::note("nothing was said yet")),
+        ProgramAction::ShowMessages if state.said.messages.is_empty() => {
+            Reply::say(Notice::note("nothing was said yet"))
+        }
         ProgramAction::ShowMessages => {
             // Read in full, it need not stay at the foot.
-            state.notice = None;
-            Reply::ask(Overlay::List(help::messages(&state.messages)))
+            state.said.notice = None;
+            Reply::ask(Overlay::List(help::messages(&state.said.messages)))
         }
     }
 }
@@ -351,13 +349,13 @@ fn choose_colours(state: &State) -> Reply {
         return Reply::say(Notice::note("no colours are shown, because NO_COLOR is set"));
     }
     let own = ("the 16 colours of the terminal".to_owned(), Pick::Colours(None));
-    let themes = state.themes.iter().enumerate().map(|(place, theme)| {
+    let themes = state.chosen.themes.iter().enumerate().map(|(place, theme)| {
         let about = if theme.about.is_empty() { String::new() } else { format!(": {}", theme.about) };
         (format!("{}{about}", theme.name), Pick::Colours(Some(place)))
     });
     let lines: Vec<(String, Pick)> = std::iter::once(own).chain(themes).collect();
     let now = |theme: &Theme| state.look.colours == Colours::Theme(theme.palette());
-    let selected = state.themes.iter().position(now).map_or(0, |place| place + 1);
+    let selected = state.chosen.themes.iter().position(now).map_or(0, |place| place + 1);
     Reply::ask(Overlay::Choice(ChoiceBox { title: "The colours".into(), advice: String::new(), lines, selected }))
 }
 
@@ -431,9 +429,9 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
         (Some(Overlay::Preview(preview)), Action::Preview(action)) => {
             let verdict = preview.act(action, preview_view::room(size));
             if let View::Desk(desk) = &state.view
-                && *preview.options() != state.handout
+                && *preview.options() != state.chosen.handout
             {
-                state.handout = preview.options().clone();
+                state.chosen.handout = preview.options().clone();
                 return Reply { effect: preview.lay_out(desk.lesson.shared()), ..Reply::nothing() };
             }
             verdict
@@ -460,11 +458,11 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
 fn open(state: &mut State, opened: Opened) -> Reply {
     let notice = opened.notice.clone();
     let mut desk = Desk::new(opened);
-    desk.fretboard.see(state.sight);
+    desk.fretboard.see(state.chosen.sight);
     state.view = View::Desk(std::boxed::Box::new(desk));
     state.overlay = None;
     state.laid_aside = None;
-    state.notice = None;
+    state.said.notice = None;
     Reply { notice, ..Reply::nothing() }
 }
 

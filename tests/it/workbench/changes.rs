@@ -84,7 +84,7 @@ fn go(bench: &mut Bench, script: &str) {
             }
         }
     }
-    bench.state.notice = None;
+    bench.state.said.notice = None;
     bench.wanted.clear();
 }
 
@@ -218,7 +218,7 @@ fn over_a_lesson_for_reading_only_no_action_changes_it_and_no_box_for_a_change_o
 /// One line says why the lesson does not change.
 #[track_caller]
 fn says_why_not(bench: &Bench, what: &str) {
-    let notice = bench.state.notice.as_ref();
+    let notice = bench.state.said.notice.as_ref();
     assert!(notice.is_some_and(|notice| notice.weight == Weight::Trouble), "{what} says nothing");
     assert!(bench.notice().contains("for reading only"), "{what}: {}", bench.notice());
     assert_eq!(bench.notice().lines().count(), 1, "{what}: {}", bench.notice());
@@ -242,14 +242,14 @@ fn opens_no_box_for_a_change(bench: Bench, before: &str, place: &str, action: Ac
         Some(Overlay::Points(_) | Overlay::Marks(_)) => true,
         Some(Overlay::Entry(_)) => TEXTS.iter().any(|text| {
             let mut bench = bench.clone();
-            bench.state.notice = None;
+            bench.state.said.notice = None;
             bench.send(Message::Act(Action::Entry(EntryAction::EraseAll)));
             bench.send(Message::Pasted((*text).to_owned()));
             asks_in_vain(bench, Action::Entry(EntryAction::Accept))
         }),
         Some(Overlay::Choice(choice)) => (0..choice.lines.len()).any(|line| {
             let mut bench = bench.clone();
-            bench.state.notice = None;
+            bench.state.said.notice = None;
             bench.send(Message::Act(Action::Choice(ChoiceAction::First)));
             (0..line).for_each(|_| bench.send(Message::Act(Action::Choice(ChoiceAction::Next))));
             asks_in_vain(bench, Action::Choice(ChoiceAction::Accept))
@@ -266,7 +266,7 @@ fn tags_are_not_asked_for_where_the_lesson_has_the_voicing_and_may_not_change() 
     bench.strike("L Home");
     let mut asked = Vec::new();
     for _ in 0..4 {
-        bench.state.notice = None;
+        bench.state.said.notice = None;
         bench.strike("e");
         let name = bench.desk().library.selected().unwrap().name();
         asked.push((name, bench.state.overlay.is_some()));

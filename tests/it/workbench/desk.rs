@@ -34,7 +34,7 @@ fn a_key_that_means_nothing_says_where_all_keys_are() {
     assert_eq!(bench.notice(), "z does nothing here; ? shows every key");
     bench.strike("t z");
     assert_eq!(bench.notice(), "", "a letter that is typed is no unknown key");
-    assert!(bench.state.messages.is_empty(), "slips are not kept among the messages");
+    assert!(bench.state.said.messages.is_empty(), "slips are not kept among the messages");
     bench.send(Message::Saved(Err("the disk is full".to_owned())));
     bench.strike("Esc y");
     assert!(bench.notice().starts_with("not saved"), "trouble stays");
@@ -200,7 +200,7 @@ fn the_colours_are_chosen_while_it_runs_and_kept() {
     use fingerpost::workbench::drawing::appearance::Colours;
     let mut bench = Bench::small((100, 30));
     bench.strike("C Down Enter");
-    let first = bench.state.themes[0].clone();
+    let first = bench.state.chosen.themes[0].clone();
     assert_eq!(bench.state.look.colours, Colours::Theme(first.palette()));
     assert_eq!(bench.wanted.last(), Some(&Effect::KeepTheme(first.name)));
     bench.strike("C Up Enter");
@@ -220,7 +220,7 @@ fn a_message_in_two_lines_says_every_word_once() {
     let mut bench = Bench::small((80, 24));
     let words: Vec<String> = (1..=12).map(|number| format!("name{number}  日本語")).collect();
     let text = words.join("  ");
-    bench.state.say(Notice::note(text.clone()));
+    bench.state.said.say(Notice::note(text.clone()));
     let screen = bench.screen();
     let foot: Vec<&str> = screen.lines().skip(22).flat_map(str::split_whitespace).collect();
     assert!(foot.starts_with(&text.split_whitespace().take(10).collect::<Vec<_>>()), "{screen}");

@@ -440,7 +440,7 @@ fn a_save_that_fails_keeps_the_program_open_and_says_so() {
     bench.strike("d");
     bench.send(Message::Saved(Err("the disk is full".to_owned())));
     assert_eq!(bench.notice(), "not saved: the disk is full; the changes are in the journal");
-    assert_eq!(bench.state.notice.as_ref().unwrap().weight, Weight::Trouble);
+    assert_eq!(bench.state.said.notice.as_ref().unwrap().weight, Weight::Trouble);
     assert!(bench.screen().lines().next().unwrap().ends_with("NOT SAVED"));
 }
 

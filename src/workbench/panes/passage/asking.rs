@@ -176,7 +176,7 @@ impl PassagePane {
             Question::NewMeter { .. } => Meter::COMMON.to_string(),
             Question::NewTempo { .. } => Tempo::USUAL.to_string(),
             Question::Title => passage.title.clone(),
-            Question::Length => event.map_or(self.length, |event| event.length).to_string(),
+            Question::Length => event.map_or(self.next.length, |event| event.length).to_string(),
             Question::Bend | Question::Dip | Question::Dive => "1".to_owned(),
             Question::TouchedHarmonic | Question::TappedHarmonic => octave(),
             Question::Grace => {
@@ -201,7 +201,7 @@ impl PassagePane {
     /// Takes what was typed. Errors: in words, what is wrong with it.
     pub fn answer(&mut self, open: &mut EditedLesson, question: Question, text: &str) -> Result<Reply, String> {
         let text = text.trim();
-        self.reason = question.reason();
+        self.next.reason = question.reason();
         match question {
             Question::NewTitle if text.is_empty() => Err("a passage needs a title".to_owned()),
             Question::NewTitle => {
@@ -288,7 +288,7 @@ impl PassagePane {
 
     /// Does what was chosen from a list.
     pub fn take(&mut self, open: &mut EditedLesson, pick: PassagePick) -> Reply {
-        self.reason = pick.reason();
+        self.next.reason = pick.reason();
         match pick {
             PassagePick::Join(join) => self.toggle_join(open, join),
             PassagePick::Technique(technique) => self.toggle(open, technique),
@@ -419,7 +419,7 @@ impl PassagePane {
         }
         let place = Place::Passage(changed.id, Spot::WHOLE);
         let edit = Edit::Passages(ListEdit::Replace(changed));
-        Reply::to_change(open.change(Transaction::one(self.reason, edit).at(place)), "passage changed")
+        Reply::to_change(open.change(Transaction::one(self.next.reason, edit).at(place)), "passage changed")
     }
 
     fn change_bar(&mut self, open: &mut EditedLesson, change: impl FnOnce(&mut Bar)) -> Reply {

@@ -65,9 +65,9 @@ impl PassagePane {
             Ok(edits) => edits,
             Err(error) => return refuse(&error),
         };
-        let again = self.refused.take().is_some_and(|refused| refused == edits);
+        let again = self.next.was_refused(&edits);
         if !again && let Some(Finding { reason, remedy, .. }) = newly_unplayable(passage, &edits) {
-            self.refused = Some(edits);
+            self.next.refuse(edits);
             let text = format!("{reason}: {remedy}; the same again writes it all the same");
             return Reply::say(Notice::trouble(text));
         }
@@ -93,7 +93,7 @@ impl PassagePane {
             return self.toggle(open, Technique::Dead);
         }
         let note = Note { techniques: vec![Technique::Dead], ..Note::plain(string, Fret::OPEN) };
-        let written = notes::put_note(passage, slot, note, self.length);
+        let written = notes::put_note(passage, slot, note, self.next.length);
         self.make(open, written.edits, written.slot)
     }
 
@@ -224,7 +224,8 @@ mod tests {
     use super::*;
     use crate::lesson::music::BendAmount;
 
-    /// The compiler asks here when a technique is new: it belongs in one of the two lists.
+    /// Returns whether a technique stands in the list of those that ask for an amount or a fret. The compiler asks here when
+    /// a technique is new: it belongs in one of the two lists.
     const fn is_asked(technique: Technique) -> bool {
         use Technique as T;
         match technique {

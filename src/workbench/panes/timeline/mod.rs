@@ -1,8 +1,10 @@
 //! The timeline: which segment is selected, and every change to the list of segments.
 //!
-//! Start with [`pane`]. [`lanes`] draws plan and recording to one scale, [`columns`] every time side by side, [`view`] the list.
+//! Start with [`pane`]. [`lanes`] draws plan and recording to one scale, [`columns`] every time side by side, [`view`] the
+//! list; [`mending`] knows what is wrong with each segment and mends it.
 
 pub mod columns;
 pub mod lanes;
+pub mod mending;
 pub mod pane;
 pub mod view;
