@@ -4,6 +4,7 @@ mod circles;
 mod lengths;
 mod modules;
 mod text;
+mod widths;
 
 use std::fs;
 
