@@ -2,7 +2,8 @@
 
 use crate::lesson::document::{Lesson, Segment, SegmentKind};
 use crate::lesson::time::VideoTime;
-use crate::text::safe::printable;
+use crate::text::charset::Charset;
+use crate::text::safe::one_line;
 
 /// Where the times come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -106,9 +107,7 @@ fn recorded_starts(segments: &[Segment]) -> Result<Vec<VideoTime>, ChapterError>
 
 /// Returns the segment's title as one line, or its kind where it has none.
 fn title(segment: &Segment) -> String {
-    let title = printable(&segment.title);
-    let words: Vec<&str> = title.split_whitespace().collect();
-    if words.is_empty() { kind_as_title(segment.kind).to_owned() } else { words.join(" ") }
+    one_line(&segment.title, Charset::Utf8).unwrap_or_else(|| kind_as_title(segment.kind).to_owned())
 }
 
 const fn kind_as_title(kind: SegmentKind) -> &'static str {

@@ -8,8 +8,10 @@ use crate::instrument::neck::{Fret, Shape};
 use crate::lesson::document::Voicing;
 use crate::tab::style::{LegendEntry, SignPlace, TabStyle};
 use crate::text::charset::Charset;
-use crate::text::safe::{clean, fit, wrap};
+use crate::text::fit::fit;
+use crate::text::safe::clean;
 use crate::text::width::width;
+use crate::text::wrap::{hanging, wrap};
 use crate::theory::reading::Doubt;
 
 /// A chord to be drawn.
@@ -101,10 +103,7 @@ pub fn grid_rows(grids: &[ChordGrid], style: TabStyle) -> Vec<Vec<String>> {
         let mut lines = draw_row(row, &marks, cell, style);
         for (number, text) in notes.into_iter().flatten() {
             let label = format!("{} ", note_mark(number));
-            let indent = label.len();
-            for (place, line) in wrap(&text, style.width.saturating_sub(indent)).into_iter().enumerate() {
-                lines.push(if place == 0 { format!("{label}{line}") } else { format!("{:indent$}{line}", "") });
-            }
+            lines.extend(hanging(&label, &text, style.width));
         }
         drawn.push(lines);
     }

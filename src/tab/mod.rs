@@ -10,4 +10,3 @@ mod marks;
 pub mod passage;
 pub mod read;
 pub mod style;
-mod words;

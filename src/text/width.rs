@@ -4,7 +4,7 @@ use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
 /// Splits `text` into what a reader sees as single signs, each with its width in columns.
-pub fn signs(text: &str) -> impl Iterator<Item = (&str, usize)> {
+pub fn signs(text: &str) -> impl DoubleEndedIterator<Item = (&str, usize)> {
     text.graphemes(true).map(|sign| (sign, sign.width()))
 }
 

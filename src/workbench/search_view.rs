@@ -3,8 +3,9 @@
 use super::boxes_view::{Cursor, draw_typed, framed};
 use super::look::Role;
 use super::panes::Scroll;
-use super::pen::{Pen, fit};
+use super::pen::Pen;
 use super::search::{Offer, SearchBox, Way};
+use crate::text::fit::fit_with;
 use crate::text::width::width as columns;
 
 /// Columns for the keys.
@@ -47,7 +48,7 @@ fn draw_offer(offer: &Offer, y: usize, pen: &mut Pen<'_>) {
         Way::By(_) => offer.place.to_owned(),
         Way::NotNow => format!("not now: {}", offer.place),
     };
-    let place = fit(&place, width * 2 / 5, pen.look().glyphs().more);
+    let place = fit_with(&place, width * 2 / 5, pen.look().glyphs().more);
     let left = width.saturating_sub(columns(&place));
     let (key, text) = match offer.way {
         Way::Here | Way::By(_) => (Role::Key, Role::Plain),

@@ -2,13 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use unicode_width::UnicodeWidthStr;
-
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{Bar, Event, Join, Note, Passage, Voice};
 use crate::lesson::time::{Meter, Ticks};
-use crate::tab::words;
 use crate::text::charset::Charset;
+use crate::text::safe::one_line;
+use crate::text::width::width;
 
 use super::count;
 use super::legend::{self, Used};
@@ -68,7 +67,7 @@ impl Column {
         });
         let lengths = self.lengths.iter().map(|(_, sign)| sign.len() + 1);
         let count = self.count.iter().map(|count| count.len() + 1);
-        let stroke = self.stroke.iter().map(|stroke| stroke.width() + 1);
+        let stroke = self.stroke.iter().map(|stroke| width(stroke) + 1);
         let words = if self.chord.is_some() || self.text.is_some() { 3 } else { 2 };
         cells.chain(lengths).chain(count).chain(stroke).max().unwrap_or(2).max(words)
     }
@@ -207,8 +206,8 @@ impl<'a> Columns<'a> {
         }
         column.lengths.push((start.voice, length));
         column.events.push((start.voice, start.place));
-        column.chord = column.chord.take().or_else(|| words::line(event.chord.as_deref()?, self.charset));
-        column.text = column.text.take().or_else(|| words::line(event.text.as_deref()?, self.charset));
+        column.chord = column.chord.take().or_else(|| one_line(event.chord.as_deref()?, self.charset));
+        column.text = column.text.take().or_else(|| one_line(event.text.as_deref()?, self.charset));
         if let Some(stroke) = event.stroke {
             self.used.insert(Used::Stroke(stroke));
             column.stroke = Some(signs::stroke(stroke, self.charset));

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use crate::tab::marks;
-use crate::tab::words;
 use crate::text::charset::Charset;
+use crate::text::width;
 
 use super::columns::Column;
 use super::fit::{self, Edge, Piece, Place, Row};
@@ -42,7 +42,7 @@ impl Line {
     fn put(&mut self, at: usize, text: &str, fill: char) {
         self.fill(at, fill);
         self.text.push_str(text);
-        self.width += words::width(text);
+        self.width += width::width(text);
     }
 
     /// Fills up to column `at`.
@@ -83,7 +83,7 @@ pub(super) fn system(page: &Page, pieces: &[Piece], row: &Row, used: &mut BTreeS
     }
     lines.extend(notes.lines(page.width));
     for line in &mut lines {
-        let kept = words::split_at_width(line, page.width).0.len();
+        let kept = width::split_at_width(line, page.width).0.len();
         line.truncate(kept);
     }
     Drawn { lines, strings }
@@ -166,7 +166,7 @@ impl<'a> Drawing<'a> {
         for (column, at) in self.columns() {
             let Some(text) = &column.text else { continue };
             let quoted = format!("\"{text}\"");
-            let fits = marks::fits_as_text(text) && at + words::width(&quoted) <= self.page.width;
+            let fits = marks::fits_as_text(text) && at + width::width(&quoted) <= self.page.width;
             let mark = if fits { quoted } else { notes.add("", text) };
             let free = |row: &Line| row.width == 0 || row.width < at;
             match rows.iter_mut().find(|row| free(row)) {
@@ -306,14 +306,14 @@ impl FootNotes {
             for word in note.split(' ') {
                 let mut word = word;
                 if !bare {
-                    if words::width(&line) + 1 + words::width(word) <= width {
+                    if width::width(&line) + 1 + width::width(word) <= width {
                         line.push(' ');
                     } else {
                         lines.push(std::mem::replace(&mut line, "    ".to_owned()));
                     }
                 }
-                while words::width(&line) + words::width(word) > width {
-                    let (here, rest) = words::split_at_width(word, width.saturating_sub(words::width(&line)));
+                while width::width(&line) + width::width(word) > width {
+                    let (here, rest) = width::split_at_width(word, width.saturating_sub(width::width(&line)));
                     if here.is_empty() && !line.trim().is_empty() && line.len() > 4 {
                         break;
                     }

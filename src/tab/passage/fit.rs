@@ -4,8 +4,9 @@ use std::ops::Range;
 
 use crate::lesson::music::{Bar, Passage};
 use crate::lesson::time::NoteValue;
-use crate::tab::{marks, words};
+use crate::tab::marks;
 use crate::text::charset::Charset;
+use crate::text::width;
 
 use super::columns::{Column, Measure};
 use super::signs::{self, Lines};
@@ -147,7 +148,7 @@ fn before_its_grace_notes(columns: &[Column], cut: usize) -> usize {
 /// Returns the width the chord name of a column takes.
 fn chord_room(column: &Column) -> usize {
     match &column.chord {
-        Some(name) if marks::fits_as_chord(name) => words::width(name),
+        Some(name) if marks::fits_as_chord(name) => width::width(name),
         Some(_) => FOOT_NOTE_ROOM,
         None => 0,
     }
@@ -215,7 +216,7 @@ fn head(bar: &Bar, charset: Charset) -> Vec<String> {
 
 /// Returns the width that the marks over a piece take.
 fn marks_room(piece: &Piece) -> usize {
-    let head: usize = piece.head.iter().map(|mark| words::width(mark) + 1).sum();
+    let head: usize = piece.head.iter().map(|mark| width::width(mark) + 1).sum();
     let tail = piece.tail.as_ref().map_or(0, |mark| mark.len() + 1);
     let endings = if piece.endings.is_empty() { 0 } else { ending_words(&piece.endings).len() + 1 };
     (head + tail).max(endings)

@@ -4,8 +4,9 @@ use std::ops::Range;
 
 use crate::tab::marks::Mark;
 use crate::tab::passage::signs::Stretch;
-use crate::tab::words;
-use crate::text::safe::{fit, printable};
+use crate::text::fit::fit;
+use crate::text::safe::printable;
+use crate::text::width;
 
 use super::outcome::ReadError;
 
@@ -87,7 +88,7 @@ fn expand_tabs(raw: &str) -> String {
     }
     let mut text = String::new();
     let mut column = 0;
-    for (sign, width) in words::signs(raw) {
+    for (sign, width) in width::signs(raw) {
         if sign == "\t" {
             let stop = column / 8 * 8 + 8;
             text.extend(std::iter::repeat_n(' ', stop - column));

@@ -4,14 +4,16 @@ use super::Scroll;
 use super::fretboard::FretboardPane;
 use super::naming::{NamedReading, Seen, Stands, decisions, name_all};
 use crate::instrument::neck::StringNumber;
-use crate::text::safe::{printable, wrap};
+use crate::text::fit::fit_with;
+use crate::text::safe::printable;
+use crate::text::wrap::wrap;
 use crate::theory::key::Key;
 use crate::theory::pitch::NoteName;
 use crate::theory::reading::{Context, Doubt, Lowest};
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::action::ReadingsAction;
 use crate::workbench::look::Role;
-use crate::workbench::pen::{Focused, Pen, fit};
+use crate::workbench::pen::{Focused, Pen};
 
 /// The readings' own state.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -213,7 +215,8 @@ fn draw_reason(pane: &ReadingsPane, pen: &mut Pen<'_>) {
     for (line, text) in lines.iter().take(room).enumerate() {
         let cut = lines.len() > room && line + 1 == room;
         let more = pen.look().glyphs().more;
-        let text = if cut { fit(&format!("{text} {more}"), pen.width().saturating_sub(2), more) } else { text.clone() };
+        let text = if cut { format!("{text} {more}") } else { text.clone() };
+        let text = fit_with(&text, pen.width().saturating_sub(2), more);
         pen.text(1, top + line, &text, Role::Plain);
     }
 }
