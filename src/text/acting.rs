@@ -61,9 +61,10 @@ pub const fn acting(character: char) -> Option<Acting> {
         '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' => Acting::Turn,
         '\u{061C}' | '\u{200E}' | '\u{200F}' => Acting::TurnMark,
         '\u{200C}' | '\u{200D}' => Acting::Joiner,
-        '\u{AD}' | '\u{034F}' | '\u{115F}' | '\u{1160}' | '\u{180E}' | '\u{200B}' => Acting::Unseen,
-        '\u{2060}'..='\u{2065}' | '\u{206A}'..='\u{206F}' | '\u{3164}' => Acting::Unseen,
+        '\u{AD}' | '\u{034F}' | '\u{115F}' | '\u{1160}' | '\u{17B4}' | '\u{17B5}' => Acting::Unseen,
+        '\u{180E}' | '\u{200B}' | '\u{2060}'..='\u{2065}' | '\u{206A}'..='\u{206F}' | '\u{3164}' => Acting::Unseen,
         '\u{FEFF}' | '\u{FFA0}' | '\u{FFF0}'..='\u{FFFB}' => Acting::Unseen,
+        '\u{1BCA0}'..='\u{1BCA3}' | '\u{1D173}'..='\u{1D17A}' => Acting::Unseen,
         '\u{E0000}'..='\u{E0FFF}' => Acting::Tag,
         _ => return None,
     })
