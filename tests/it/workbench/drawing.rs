@@ -48,10 +48,10 @@ fn nothing_from_a_lesson_can_steer_the_terminal() {
 
 #[test]
 fn what_would_steer_the_terminal_is_seen_on_the_screen() {
-    let bench = Bench::on(hostile_lesson(), (160, 48));
-    assert!(text_of(bench.buffer()).contains("␛[2J\u{fffd}31m␇  \u{fffd}olleh\u{fffd}"));
-    let bench = Bench::on(hostile_lesson(), (160, 48)).plain();
-    assert!(text_of(bench.buffer()).contains("^[[2J?31m^G  ?olleh?"));
+    let buffer = Bench::on(hostile_lesson(), (160, 48)).buffer();
+    assert!(text_of(&buffer, buffer.area).contains("␛[2J\u{fffd}31m␇  \u{fffd}olleh\u{fffd}"));
+    let buffer = Bench::on(hostile_lesson(), (160, 48)).plain().buffer();
+    assert!(text_of(&buffer, buffer.area).contains("^[[2J?31m^G  ?olleh?"));
 }
 
 #[test]
