@@ -6,6 +6,7 @@ use std::str::FromStr;
 use serde::{Deserialize, Serialize};
 
 use super::id::{PassageId, PieceId, SetupId, VoicingId};
+use super::technique::TechniqueFamily;
 use super::time::{Length, Meter, Tempo, Ticks, TimeError};
 use crate::instrument::hand::Finger;
 use crate::instrument::neck::{Fret, StringNumber};
@@ -212,18 +213,9 @@ pub enum Join {
 }
 
 impl Join {
-    /// Every join.
-    pub const ALL: [Self; 5] = [Self::Tie, Self::HammerOn, Self::PullOff, Self::LegatoSlide, Self::ShiftSlide];
-
     /// Returns what players call it.
     pub const fn name(self) -> &'static str {
-        match self {
-            Self::Tie => "tie",
-            Self::HammerOn => "hammer-on",
-            Self::PullOff => "pull-off",
-            Self::LegatoSlide => "legato slide",
-            Self::ShiftSlide => "shift slide",
-        }
+        self.row().name
     }
 }
 
@@ -281,31 +273,12 @@ pub enum Technique {
 impl Technique {
     /// Returns what players call it, without its amount or fret.
     pub const fn name(self) -> &'static str {
-        match self {
-            Self::SlideInFromBelow => "slide in from below",
-            Self::SlideInFromAbove => "slide in from above",
-            Self::SlideOutDown => "slide out down the neck",
-            Self::SlideOutUp => "slide out up the neck",
-            Self::Bend(_) => "bend",
-            Self::BendRelease(_) => "bend and release",
-            Self::PreBend(_) => "pre-bend",
-            Self::PreBendRelease(_) => "pre-bend and release",
-            Self::Vibrato => "vibrato",
-            Self::PalmMute => "palm mute",
-            Self::Dead => "dead note",
-            Self::Ghost => "ghost note",
-            Self::LetRing => "let ring",
-            Self::Trill(_) => "trill",
-            Self::TremoloPicking => "tremolo picking",
-            Self::Tap => "tap",
-            Self::FrettingHandTap => "fretting-hand tap",
-            Self::NaturalHarmonic => "natural harmonic",
-            Self::TouchedHarmonic(_) => "touched harmonic",
-            Self::PinchHarmonic => "pinch harmonic",
-            Self::TappedHarmonic(_) => "tapped harmonic",
-            Self::WhammyDip(_) => "whammy dip",
-            Self::WhammyDive(_) => "whammy dive",
-        }
+        self.row().name
+    }
+
+    /// Returns what it is one of.
+    pub const fn family(self) -> TechniqueFamily {
+        self.row().family
     }
 }
 

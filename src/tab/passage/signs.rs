@@ -18,7 +18,8 @@
 use std::collections::BTreeSet;
 
 use crate::instrument::neck::Fret;
-use crate::lesson::music::{BendAmount, Join, Note, Stroke, Technique};
+use crate::lesson::music::{BendAmount, Note, Stroke, Technique};
+use crate::lesson::technique::{Given, TabSign, Then};
 use crate::lesson::time::{Length, NoteValue, Tempo, Tuplet};
 use crate::text::charset::Charset;
 use crate::theory::key::Key;
@@ -74,120 +75,67 @@ pub(super) fn note(note: &Note, next: Option<Fret>, over: &[Stretch], used: &mut
     techniques.sort_unstable();
     techniques.dedup();
     techniques.retain(|technique| !over.iter().any(|stretch| stretch.technique() == *technique));
-    let has = |technique| techniques.contains(&technique);
-    let base = if has(Technique::Dead) { Fret::OPEN } else { note.fret };
+    let dead = techniques.iter().any(|technique| matches!(technique.row().sign, TabSign::Instead(_)));
+    let base = if dead { Fret::OPEN } else { note.fret };
 
-    let mut core = if has(Technique::Dead) { "x".to_owned() } else { note.fret.to_string() };
-    if has(Technique::NaturalHarmonic) {
-        core = format!("<{core}>");
-    }
-    if has(Technique::Ghost) {
-        core = format!("({core})");
-    }
+    let mut core = note.fret.to_string();
     let mut before = String::new();
+    let mut around = Vec::new();
     let mut after: Vec<(u8, String)> = Vec::new();
     for technique in techniques {
-        used.insert(Used::Technique(technique_kind(technique)));
-        match place(technique, base) {
-            Place::Before(sign) => before.push_str(sign),
-            Place::Core => {}
-            Place::After(order, sign) => after.push((order, sign)),
+        let row = technique.row();
+        used.insert(Used::Technique(row.sample()));
+        match row.sign {
+            TabSign::Before(sign) => before.push_str(sign),
+            TabSign::Instead(sign) => sign.clone_into(&mut core),
+            TabSign::Around(open, close) => around.push((open, close)),
+            TabSign::Behind { rank, sign, then } => after.push((rank, behind(sign, then, technique.given(), base))),
         }
-        if let Technique::Bend(amount)
-        | Technique::BendRelease(amount)
-        | Technique::PreBend(amount)
-        | Technique::PreBendRelease(amount)
-        | Technique::WhammyDip(amount)
-        | Technique::WhammyDive(amount) = technique
+        if let Given::Amount(amount) = technique.given()
             && amount.count() % 2 == 1
         {
             used.insert(Used::QuarterTone);
         }
     }
-    after.sort_by_key(|(order, _)| *order);
+    // A ghost note comes first among the techniques, and its brackets last: a soft harmonic is `(<12>)`.
+    for (open, close) in around.into_iter().rev() {
+        core = format!("{open}{core}{close}");
+    }
+    after.sort_by_key(|(rank, _)| *rank);
     let mut text = before + &core;
     text.extend(after.into_iter().map(|(_, sign)| sign));
     if let Some(join) = note.join {
-        let sign = join_sign(join, base, next);
+        let sign = join.sign(base, next).sign;
         used.insert(Used::Join(join, sign));
         text.push(sign);
     }
     NoteSign { text, leads: note.join.is_some() }
 }
 
-/// Returns the technique with its amount set to a fixed one, for the legend.
-fn technique_kind(technique: Technique) -> Technique {
-    let amount = BendAmount::FULL;
-    match technique {
-        Technique::Bend(_) => Technique::Bend(amount),
-        Technique::BendRelease(_) => Technique::BendRelease(amount),
-        Technique::PreBend(_) => Technique::PreBend(amount),
-        Technique::PreBendRelease(_) => Technique::PreBendRelease(amount),
-        Technique::WhammyDip(_) => Technique::WhammyDip(amount),
-        Technique::WhammyDive(_) => Technique::WhammyDive(amount),
-        Technique::Trill(_) => Technique::Trill(Fret::OPEN),
-        Technique::TouchedHarmonic(_) => Technique::TouchedHarmonic(Fret::OPEN),
-        Technique::TappedHarmonic(_) => Technique::TappedHarmonic(Fret::OPEN),
-        other => other,
-    }
-}
-
-/// Where the sign of a technique stands.
-enum Place {
-    Before(&'static str),
-    Core,
-    After(u8, String),
-}
-
-/// Returns the sign of `technique` on a note at fret `base`.
-fn place(technique: Technique, base: Fret) -> Place {
-    let plain = |order, sign: &str| Place::After(order, sign.to_owned());
-    let reach = |amount: BendAmount| {
-        let target = u16::from(base.number()) + u16::from(amount.count() / 2);
-        format!("{target}{}", quarter(amount))
-    };
-    let half_steps = |amount: BendAmount| format!("{}{}", amount.count() / 2, quarter(amount));
-    match technique {
-        Technique::SlideInFromBelow => Place::Before("//"),
-        Technique::SlideInFromAbove => Place::Before("\\\\"),
-        Technique::Tap => Place::Before("t"),
-        Technique::FrettingHandTap => Place::Before("h"),
-        Technique::Dead | Technique::Ghost | Technique::NaturalHarmonic => Place::Core,
-        Technique::TouchedHarmonic(fret) => Place::After(0, format!("[{fret}]")),
-        Technique::TappedHarmonic(fret) => Place::After(1, format!("({fret})")),
-        Technique::Trill(fret) => Place::After(2, format!("tr{fret}")),
-        Technique::Bend(amount) => Place::After(3, format!("b{}", reach(amount))),
-        Technique::BendRelease(amount) => Place::After(4, format!("b{}r{base}", reach(amount))),
-        Technique::PreBend(amount) => Place::After(5, format!("pb{}", reach(amount))),
-        Technique::PreBendRelease(amount) => Place::After(6, format!("pb{}r{base}", reach(amount))),
-        Technique::Vibrato => plain(7, "~"),
-        Technique::PinchHarmonic => plain(8, "!"),
-        Technique::WhammyDip(amount) => Place::After(9, format!("v{}", half_steps(amount))),
-        Technique::WhammyDive(amount) => Place::After(10, format!("d{}", half_steps(amount))),
-        Technique::TremoloPicking => plain(11, ":"),
-        Technique::LetRing => plain(12, "_"),
-        Technique::PalmMute => plain(13, "."),
-        Technique::SlideOutDown => plain(14, "\\\\"),
-        Technique::SlideOutUp => plain(15, "//"),
+/// Returns what stands behind a note at fret `base` for a technique with what it was given.
+fn behind(sign: &str, then: Then, given: Given, base: Fret) -> String {
+    match given {
+        Given::Nothing => sign.to_owned(),
+        Given::Fret(fret) => {
+            let close = if let Then::Fret(close) = then { close } else { "" };
+            format!("{sign}{fret}{close}")
+        }
+        Given::Amount(amount) => {
+            let half_steps = u16::from(amount.count() / 2);
+            let reach = u16::from(base.number()) + half_steps;
+            let quarter = quarter(amount);
+            match then {
+                Then::HalfSteps => format!("{sign}{half_steps}{quarter}"),
+                Then::ReachAndBack => format!("{sign}{reach}{quarter}r{base}"),
+                Then::Reach | Then::Nothing | Then::Fret(_) => format!("{sign}{reach}{quarter}"),
+            }
+        }
     }
 }
 
 /// Returns the sign of the odd quarter tone.
 fn quarter(amount: BendAmount) -> &'static str {
     if amount.count() % 2 == 1 { "+" } else { "" }
-}
-
-/// Returns the sign that leads from `fret` to the next note.
-fn join_sign(join: Join, fret: Fret, next: Option<Fret>) -> char {
-    match join {
-        Join::Tie => '=',
-        Join::HammerOn => 'h',
-        Join::PullOff => 'p',
-        Join::LegatoSlide if next.is_some_and(|next| next < fret) => '\\',
-        Join::LegatoSlide => '/',
-        // Small, it would look like the length of a sixteenth.
-        Join::ShiftSlide => 'S',
-    }
 }
 
 /// Returns the letter of a note value: w, h, q, e, s, t and f for the sixty-fourth.
