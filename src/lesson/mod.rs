@@ -19,6 +19,7 @@ pub mod music;
 pub mod phrase;
 pub mod place;
 pub mod placing;
+pub mod seconds;
 pub mod technique;
 pub mod template;
 pub mod time;

@@ -8,7 +8,7 @@ use fingerpost::tab::handout::options::{HandoutOptions, TalkingPoints};
 use fingerpost::text::charset::Charset;
 use fingerpost::text::quote::{quoted, written_out};
 use fingerpost::text::safe::{clean, one_line, printable, printable_lines, shows_as_itself, to_ascii};
-use fingerpost::workbench::look::Look;
+use fingerpost::workbench::drawing::appearance::Look;
 
 use crate::reference::rows;
 use crate::workbench::bench::small_lesson;
