@@ -50,7 +50,7 @@ impl Totals {
     /// Adds up `lesson`.
     pub fn of(lesson: &Lesson) -> Self {
         Self {
-            planned: lesson.segments.iter().map(|segment| segment.planned).sum(),
+            planned: lesson.planned_length(),
             recorded: recorded_lengths(&lesson.segments).into_iter().flatten().sum(),
             recorded_segments: lesson.segments.iter().filter(|segment| segment.recorded.is_some()).count(),
             target: lesson.header.target,
