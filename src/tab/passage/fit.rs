@@ -56,7 +56,7 @@ pub(super) enum Edge {
 #[derive(Debug, Clone, Default)]
 pub(super) struct Row {
     pub(super) pieces: Range<usize>,
-    pub(super) places: Vec<Place>,
+    pub(super) places: Vec<PiecePlace>,
     /// The bar line at the right end.
     pub(super) close: String,
     /// Its column.
@@ -65,7 +65,7 @@ pub(super) struct Row {
 
 /// Where a piece stands.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Place {
+pub(super) struct PiecePlace {
     /// The bar line on its left.
     pub(super) open: String,
     /// The column of that bar line.
@@ -379,7 +379,7 @@ fn justify(pieces: &[Piece], range: Range<usize>, margin: usize, width: usize, l
     let mut row = Row { pieces: range, ..Row::default() };
     let mut at = margin;
     for (piece, open) in inside.iter().zip(opens) {
-        let mut place = Place { open_at: at, lead: at + open.width(), open: open.0, ..Place::default() };
+        let mut place = PiecePlace { open_at: at, lead: at + open.width(), open: open.0, ..PiecePlace::default() };
         at = place.lead + LEAD;
         for _ in &piece.columns {
             place.at.push(at);
