@@ -1,7 +1,7 @@
 //! Chord grids in text: strings upright from the highest string number at the left to string 1, the
 //! nut at the top, dots for fingers, `x` and `o` over strings that are left out or open.
 //!
-//! What a grid shows is common practice of chord books; the drawing is our own.
+//! Chord books show the same by common practice; the drawing is our own.
 
 use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::{Fret, Shape};
@@ -23,8 +23,8 @@ pub struct ChordGrid {
     pub shape: Shape,
     /// The finger on each string, as in the shape; shorter or empty means not decided.
     pub fingers: Vec<Option<Finger>>,
-    /// The barre, if one finger holds several strings. Without one, a finger that stands on
-    /// several strings at one fret is drawn as a barre too.
+    /// The barre, if one finger holds several strings. If none is given, a finger that stands on several strings
+    /// at one fret is drawn as a barre too.
     pub barre: Option<Barre>,
     /// How sure the ear is of each string, as in the shape; shorter or empty means sure.
     pub doubts: Vec<Doubt>,

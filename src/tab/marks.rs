@@ -55,9 +55,9 @@ pub(in crate::tab) enum Mark {
 /// How far a stretch goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(in crate::tab) enum Reach {
-    /// One column.
+    /// It covers one column.
     Here,
-    /// To the end of the mark.
+    /// It goes on to the end of the mark.
     ToItsEnd,
 }
 

@@ -24,7 +24,7 @@ pub fn written_out(text: &str) -> String {
     text.chars().map(quoted_char).collect()
 }
 
-/// Returns one character; one that acts instead of showing, or shows nothing at all, as its escape.
+/// Returns one character as it is, or as its escape where it acts instead of showing or shows nothing at all.
 pub fn quoted_char(character: char) -> String {
     if shows_as_itself(character) { character.to_string() } else { character.escape_default().to_string() }
 }

@@ -39,8 +39,8 @@ pub fn printable_lines(text: &str) -> String {
     text.split('\n').map(printable).collect::<Vec<_>>().join("\n")
 }
 
-/// Returns `text` in printable ASCII, as one line: accents folded, other scripts written in Latin
-/// letters, music's accidentals as `b` and `#`, what has no equal as `?`.
+/// Returns `text` in printable ASCII, as one line. Accents are folded, other scripts are written in Latin
+/// letters, the accidentals of music become `b` and `#`, and what has no equal becomes `?`.
 pub fn to_ascii(text: &str) -> String {
     let mut ascii = String::with_capacity(text.len());
     for next in printable(text).chars() {
@@ -95,7 +95,7 @@ pub fn one_line(text: &str, charset: Charset) -> Option<String> {
     (!line.is_empty()).then_some(line)
 }
 
-/// Returns what is shown for one character; itself where it is harmless.
+/// Returns what is shown for one character, which is the character itself where it is harmless.
 fn visible(character: char) -> char {
     match acting(character) {
         None => character,

@@ -5,7 +5,7 @@ use midly::{MetaMessage, MidiMessage, Smf, TrackEvent, TrackEventKind};
 use super::{MidiError, TrackChoice, TrackSummary};
 use crate::theory::pitch::MidiNote;
 
-/// The drums' channel, counted from 0 (General MIDI, from memory).
+/// The channel of the drums, counted from 0. Common practice (General MIDI); the number is from memory.
 const DRUMS: u8 = 9;
 
 /// A note in the file's own ticks.

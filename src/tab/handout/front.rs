@@ -99,7 +99,7 @@ pub(super) fn outline(lesson: &Lesson, content: &Content<'_>, options: &HandoutO
     blocks
 }
 
-/// Returns how long the segments picked shall take, and all of them where they are more.
+/// Returns how long the segments picked shall take, and how long all of them shall take where there are more.
 fn planned_length(lesson: &Lesson, content: &Content<'_>) -> String {
     let all = lesson.planned_length();
     if content.segments.len() == lesson.segments.len() {

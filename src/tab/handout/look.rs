@@ -85,14 +85,14 @@ impl Look {
         wrap(text, self.width).into_iter().map(centre).collect()
     }
 
-    /// Returns `text` wrapped behind `label`, further lines indented to where the text began.
+    /// Returns `text` wrapped behind `label`; further lines are indented to where the text began.
     pub(super) fn hanging(self, label: &str, text: &str) -> Vec<String> {
         let lines = hanging(label, text, self.width);
         if lines.is_empty() { vec![label.trim_end().to_owned()] } else { lines }
     }
 
-    /// Returns `items` behind `label` with two spaces between, none of them broken; further lines
-    /// are indented to where the first began.
+    /// Returns `items` behind `label` with two spaces between them. No item is broken, and further lines are
+    /// indented to where the first item began.
     pub(super) fn hanging_items(self, label: &str, items: impl Iterator<Item = String>) -> Vec<String> {
         let indent = width(label);
         let mut lines = Vec::new();

@@ -16,7 +16,7 @@ use super::signs::{self, Stretch};
 /// One moment of a bar.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Column {
-    /// When, counted from the start of the bar.
+    /// When it comes, counted from the start of the bar.
     pub(super) tick: Ticks,
     /// What stands on the strings.
     pub(super) cells: Vec<Cell>,
@@ -103,7 +103,7 @@ pub(super) struct Columns<'a> {
 type NextFrets = Vec<Vec<Option<Fret>>>;
 
 impl<'a> Columns<'a> {
-    /// Columns of `passage`, an excerpt that the bars `after` follow.
+    /// Returns the columns of `passage`, an excerpt that the bars `after` follow.
     pub(super) fn new(passage: &'a Passage, after: &[Bar], charset: Charset) -> Self {
         let mut meter = passage.meter;
         let meters = passage.bars.iter().map(|bar| {

@@ -267,7 +267,7 @@ pub(super) fn rows(pieces: &[Piece], margin: usize, width: usize, lines: Lines) 
 /// Where a row stands.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum LastOrNot {
-    /// At the end of the passage: it may be short.
+    /// It stands at the end of the passage and may be short.
     Last,
     Inner,
 }
@@ -393,8 +393,8 @@ fn justify(pieces: &[Piece], range: Range<usize>, margin: usize, width: usize, l
     row
 }
 
-/// Returns widths of at least `least` that add up to `target` if that is enough, the spare room
-/// going to each as it wants: equal wants end up equally wide wherever `least` allows.
+/// Returns widths of at least `least` that add up to `target` if that is enough. The spare room goes to each as
+/// it wants: equal wants end up equally wide wherever `least` allows.
 fn spread(least: &[usize], wants: &[u64], target: usize) -> Vec<usize> {
     let width_at = |scale: u64| -> Vec<usize> {
         let wide = wants.iter().map(|want| usize::try_from(want.saturating_mul(scale) >> 16).unwrap_or(usize::MAX));

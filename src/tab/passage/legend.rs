@@ -21,7 +21,7 @@ pub(super) enum Used {
     RestAgain,
     LowerVoice,
     Join(Join, char),
-    /// With its amount or fret set to a fixed one.
+    /// The technique, with its amount or fret set to a fixed one.
     Technique(Technique),
     QuarterTone,
     Grace,

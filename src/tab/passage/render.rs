@@ -1,4 +1,4 @@
-//! A passage as text: the way in.
+//! Turns a passage into text: the way in.
 
 use std::ops::Range;
 

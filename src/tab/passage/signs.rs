@@ -1,9 +1,9 @@
 //! How notes, lengths and strokes are written.
 //!
-//! Signs nearly everywhere alike: `h p b r / \ x`; the others vary from author to author, so a
-//! legend goes with every passage (H. Wright, "The Guide to TAB Notation", 1995).
+//! The signs `h p b r / \ x` are nearly the same everywhere. The others vary from author to author, so a legend
+//! goes with every passage (H. Wright, "The Guide to TAB Notation", 1995).
 //!
-//! A note is written: how it is approached, the fret (or `x`), how it is played, how it leads on.
+//! A note is written in this order: how it is approached, the fret (or `x`), how it is played, how it leads on.
 //!
 //! ```text
 //! //7   \\7   t7   h7         slides in from below, from above; tapped; fretting-hand tap
@@ -151,7 +151,7 @@ pub(in crate::tab) const fn value_letter(value: NoteValue) -> char {
     }
 }
 
-/// Returns in the time of how many a group of `actual` is usually played.
+/// Returns how many notes' time a group of `actual` notes usually takes.
 pub(in crate::tab) const fn usual_normal(actual: u8) -> u8 {
     match actual {
         2 => 3,

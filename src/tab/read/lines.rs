@@ -18,7 +18,7 @@ const EXCERPT: usize = 48;
 /// A line of the text.
 #[derive(Debug)]
 pub(super) struct SourceLine {
-    /// Counted from 1.
+    /// The number of the line, counted from 1.
     pub(super) number: usize,
     /// The text, tabs expanded, without spaces at its end.
     pub(super) text: String,

@@ -30,11 +30,11 @@ pub(super) struct RawBar {
 /// Notes that start together.
 #[derive(Debug, Default)]
 pub(super) struct RawColumn {
-    /// Counted from the bar line.
+    /// Its column, counted from the bar line.
     offset: usize,
     /// How many columns of signs stand before a number, as in `T12`.
     signs_before: usize,
-    /// Counted from the left edge, on string 1.
+    /// Its column on string 1, counted from the left edge.
     pub(super) at: usize,
     pub(super) notes: Vec<Note>,
     pub(super) chord: Option<String>,
@@ -125,7 +125,7 @@ fn digits(strings: &[&StringLine]) -> Digits {
     if packed { Digits::Apart } else { Digits::Together }
 }
 
-/// Cuts every string at its bar lines; at common ones where the strings disagree.
+/// Cuts every string at its bar lines, or at those they have in common where the strings disagree.
 fn cuts(block: &Block, building: &mut Building) -> Vec<Vec<Cut>> {
     let mut own: Vec<Vec<Cut>> = block
         .strings
@@ -330,7 +330,7 @@ fn push(bar: RawBar, grid: Grid, building: &mut Building) {
     building.bars.push(Bar { repeat_start: bar.repeat_start, repeat_end: bar.repeat_end, voices, ..Bar::default() });
 }
 
-/// Cuts a stretch without bar lines into bars, the closest notes being eighths.
+/// Cuts a stretch without bar lines into bars and takes the closest notes as eighths.
 fn endless(bar: RawBar, offsets: &[usize], meter: Meter, building: &mut Building) {
     let closest = offsets.iter().zip(offsets.iter().skip(1)).map(|(one, next)| next - one).min().unwrap_or(1).max(1);
     let step = lengths::eighth_or_unit(meter);
