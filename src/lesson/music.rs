@@ -6,7 +6,6 @@ use std::str::FromStr;
 use serde::{Deserialize, Serialize};
 
 use super::id::{PassageId, PieceId, SetupId, VoicingId};
-use super::technique::TechniqueFamily;
 use super::time::{Length, Meter, Tempo, Ticks, TimeError};
 use crate::instrument::hand::Finger;
 use crate::instrument::neck::{Fret, StringNumber};
@@ -212,13 +211,6 @@ pub enum Join {
     ShiftSlide,
 }
 
-impl Join {
-    /// Returns what players call it.
-    pub const fn name(self) -> &'static str {
-        self.row().name
-    }
-}
-
 /// How a single note is played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Technique {
@@ -268,18 +260,6 @@ pub enum Technique {
     WhammyDip(BendAmount),
     /// The whammy bar dives by an amount.
     WhammyDive(BendAmount),
-}
-
-impl Technique {
-    /// Returns what players call it, without its amount or fret.
-    pub const fn name(self) -> &'static str {
-        self.row().name
-    }
-
-    /// Returns what it is one of.
-    pub const fn family(self) -> TechniqueFamily {
-        self.row().family
-    }
 }
 
 /// How far a bend goes, in quarter tones. Invariant: `1..=24` (six whole steps; dives go far).

@@ -149,6 +149,18 @@ impl TechniqueFamily {
     }
 }
 
+impl Technique {
+    /// Returns what players call it, without its amount or fret.
+    pub const fn name(self) -> &'static str {
+        self.row().name
+    }
+
+    /// Returns what it is one of.
+    pub const fn family(self) -> TechniqueFamily {
+        self.row().family
+    }
+}
+
 impl TechniqueRow {
     /// Returns the technique with its amount or fret, where it takes one, set to a fixed one.
     pub fn sample(&self) -> Technique {
@@ -477,6 +489,11 @@ impl Join {
             Self::LegatoSlide => &LEGATO_SLIDE,
             Self::ShiftSlide => &SHIFT_SLIDE,
         }
+    }
+
+    /// Returns what players call it.
+    pub const fn name(self) -> &'static str {
+        self.row().name
     }
 
     /// Returns the sign from a note at fret `from` to one at fret `to`, where that is known.

@@ -7,7 +7,7 @@ use crate::lesson::music::Stroke;
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo, Tuplet};
 use crate::theory::key::Key;
 
-use super::passage::signs::{self, Stretch};
+use super::signs::{self, Stretch};
 use crate::text::charset::Charset;
 use crate::text::width;
 

@@ -11,7 +11,8 @@ use crate::text::width::width;
 
 use super::count;
 use super::legend::{self, Used};
-use super::signs::{self, Stretch};
+use super::note_sign::{NoteSign, note_sign};
+use crate::tab::signs::{self, Stretch};
 
 /// One moment of a bar.
 #[derive(Debug, Clone, Default)]
@@ -216,7 +217,7 @@ impl<'a> Columns<'a> {
 
     /// Writes one note.
     fn cell(&mut self, note: &Note, over: &[Stretch], next: Option<Fret>) -> Cell {
-        let signs::NoteSign { text, leads } = signs::note(note, next, over, &mut self.used);
+        let NoteSign { text, leads } = note_sign(note, next, over, &mut self.used);
         Cell { row: string_row(note), sign: text, leads }
     }
 }

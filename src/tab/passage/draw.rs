@@ -9,7 +9,7 @@ use crate::text::width;
 use super::columns::Column;
 use super::fit::{self, Edge, Piece, PiecePlace, Row};
 use super::legend::Used;
-use super::signs::{self, Lines, Stretch};
+use crate::tab::signs::{self, Lines, Stretch};
 
 /// The lines of a system, and which of them are the strings.
 pub(super) struct Drawn {

@@ -9,8 +9,8 @@ use crate::text::charset::Charset;
 use crate::text::width;
 
 use super::columns::{Column, Measure};
-use super::signs::{self, Lines};
 use super::tight::{Tight, with_short_rests};
+use crate::tab::signs::{self, Lines};
 
 /// The room of a reference to a line under the system.
 const FOOT_NOTE_ROOM: usize = 4;

@@ -8,7 +8,7 @@ use crate::tab::marks::REST_AGAIN;
 use crate::tab::style::{LegendEntry, SignPlace};
 use crate::text::charset::Charset;
 
-use super::signs::{self, Stretch};
+use crate::tab::signs::{self, Stretch};
 
 /// A sign that was used, in the order in which the legend lists them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

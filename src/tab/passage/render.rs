@@ -10,8 +10,9 @@ use crate::text::width;
 use super::columns::{Columns, string_row};
 use super::draw::{self, Page};
 use super::fit::{self, Piece, Row};
+use super::labels;
 use super::legend::UsedSigns;
-use super::{labels, signs};
+use crate::tab::signs;
 
 /// The narrowest page that is drawn; a narrower one is treated as this wide.
 const NARROWEST: usize = 24;

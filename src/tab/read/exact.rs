@@ -7,7 +7,7 @@ use crate::instrument::neck::StringNumber;
 use crate::lesson::music::{Bar, Event, Note, Stroke, Voice};
 use crate::lesson::time::Length;
 use crate::tab::marks::{self, Mark, Reach};
-use crate::tab::passage::signs::Stretch;
+use crate::tab::signs::Stretch;
 
 use super::lines::{SourceLine, StringLine, is_bar, is_goes_on};
 use super::notes::{self, Digits};

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use crate::tab::marks::Mark;
-use crate::tab::passage::signs::Stretch;
+use crate::tab::signs::Stretch;
 use crate::text::fit::fit;
 use crate::text::safe::printable;
 use crate::text::width;

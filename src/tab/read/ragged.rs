@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use crate::instrument::neck::StringNumber;
-use crate::lesson::music::{Bar, Event, Join, Note, Technique, Voice};
+use crate::lesson::music::{Bar, Event, Join, Technique, Voice};
 use crate::lesson::time::Meter;
 
 use super::beside;
@@ -11,35 +11,7 @@ use super::exact::{Block, Building};
 use super::lengths::{self, Grid, Steps};
 use super::lines::{StringLine, is_bar};
 use super::notes::{self, Cell, Digits};
-
-/// A bar with its notes by column, before they have lengths.
-#[derive(Debug, Default)]
-pub(super) struct RawBar {
-    /// The notes that start together, with their column counted from the bar line.
-    pub(super) columns: Vec<RawColumn>,
-    /// The columns between the bar lines.
-    width: usize,
-    pub(super) repeat_start: bool,
-    pub(super) repeat_end: Option<u8>,
-    /// Whether a bar line ends it.
-    pub(super) closed: bool,
-    /// The number of its system's first line.
-    line: usize,
-}
-
-/// Notes that start together.
-#[derive(Debug, Default)]
-pub(super) struct RawColumn {
-    /// Its column, counted from the bar line.
-    offset: usize,
-    /// How many columns of signs stand before a number, as in `T12`.
-    signs_before: usize,
-    /// Its column on string 1, counted from the left edge.
-    pub(super) at: usize,
-    pub(super) notes: Vec<Note>,
-    pub(super) chord: Option<String>,
-    pub(super) text: Option<String>,
-}
+use super::raw_bar::{RawBar, RawColumn};
 
 /// Where the bars of one string lie.
 #[derive(Debug, Default, Clone, PartialEq)]
