@@ -18,7 +18,7 @@ impl NeckScroll {
     }
 
     /// Goes back to the nut.
-    pub(super) fn to_the_nut(&mut self) {
+    pub(super) fn rewind(&mut self) {
         self.frets = Scroll::default();
     }
 

@@ -146,7 +146,7 @@ impl FretboardPane {
     pub fn put(&mut self, grip: Grip, origin: Origin) -> bool {
         let fits = self.put_back(grip, origin);
         if fits {
-            self.scroll.to_the_nut();
+            self.scroll.rewind();
             self.go_to_lowest_finger();
         }
         fits
