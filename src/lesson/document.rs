@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use super::music::Passage;
+use super::place::Named;
 use super::time::{Tempo, VideoLength, VideoTime};
 use crate::instrument::body::Instrument;
 use crate::instrument::hand::{Barre, Finger};
@@ -13,6 +14,7 @@ use crate::instrument::neck::Shape;
 use crate::instrument::tuning::{Capo, Tuning};
 use crate::theory::key::Key;
 use crate::theory::pitch::Hertz;
+use crate::theory::quote::quoted;
 use crate::theory::reading::Doubt;
 
 /// One lesson. Identities are unique within each list.
@@ -390,4 +392,42 @@ fn once() -> u8 {
 
 fn half_tempo() -> u8 {
     50
+}
+
+impl Named for OwnedInstrument {
+    fn title(&self) -> Option<&str> {
+        Some(&self.body.name)
+    }
+}
+
+impl Named for Setup {
+    fn title(&self) -> Option<&str> {
+        Some(&self.name)
+    }
+}
+
+impl Named for Piece {
+    fn title(&self) -> Option<&str> {
+        Some(&self.title)
+    }
+}
+
+impl Named for Voicing {
+    fn title(&self) -> Option<&str> {
+        self.name()
+    }
+}
+
+impl Named for Segment {
+    fn title(&self) -> Option<&str> {
+        Some(&self.title)
+    }
+
+    /// Segments are counted as they stand: a chapter list, a run sheet and the screen do so as well.
+    fn said(&self, at: usize) -> String {
+        match self.title.trim() {
+            "" => format!("segment {}", at.saturating_add(1)),
+            _ => format!("segment {} \"{}\"", at.saturating_add(1), quoted(&self.title)),
+        }
+    }
 }

@@ -7,7 +7,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::document::Lesson;
-use super::edit::{Edit, EditError, Item, ListEdit};
+use super::edit::{Edit, EditError};
 use super::place::Place;
 
 /// What a user action did, and so what an undo takes back.
@@ -411,7 +411,7 @@ impl Step {
     fn join(&mut self, next: Self) {
         self.merge = next.merge;
         if let ([before], [after]) = (self.forward.as_slice(), next.forward.as_slice())
-            && replaces_the_same(before, after)
+            && before.replaces_what(after)
         {
             // A word typed into one title needs the first version and the last, none in between.
             self.forward = next.forward;
@@ -422,27 +422,11 @@ impl Step {
     }
 }
 
-/// Whether both edits put another version of one and the same thing in its place.
-fn replaces_the_same(before: &Edit, after: &Edit) -> bool {
-    fn same<T: Item>(before: &ListEdit<T, T::Id>, after: &ListEdit<T, T::Id>) -> bool {
-        matches!((before, after), (ListEdit::Replace(before), ListEdit::Replace(after)) if before.id() == after.id())
-    }
-    match (before, after) {
-        (Edit::Header(_), Edit::Header(_)) => true,
-        (Edit::Instruments(before), Edit::Instruments(after)) => same(before, after),
-        (Edit::Setups(before), Edit::Setups(after)) => same(before, after),
-        (Edit::Pieces(before), Edit::Pieces(after)) => same(before, after),
-        (Edit::Passages(before), Edit::Passages(after)) => same(before, after),
-        (Edit::Voicings(before), Edit::Voicings(after)) => same(before, after),
-        (Edit::Segments(before), Edit::Segments(after)) => same(before, after),
-        _ => false,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::lesson::document::{Segment, SegmentKind};
+    use crate::lesson::edit::ListEdit;
     use crate::lesson::id::SegmentId;
     use crate::lesson::time::VideoLength;
 

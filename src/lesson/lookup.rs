@@ -1,8 +1,9 @@
 //! Finding things in a lesson: by identity, and what follows from links.
 
-use super::document::{Lesson, OwnedInstrument, Piece, Segment, Setup, Voicing};
+use super::document::{Lesson, Setup, Voicing};
 use super::edit::Item;
-use super::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use super::id::{InstrumentId, ItemId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use super::lists::each_list;
 use super::music::Passage;
 use super::time::VideoTime;
 use crate::instrument::rig::{Rig, RigError};
@@ -18,35 +19,56 @@ pub enum SetupError {
     Rig(#[from] RigError),
 }
 
+/// Declares what is looked up in each list.
+macro_rules! lookups {
+    ($($field:ident {
+        item: $item:ty,
+        id: $id:ident,
+        edit: $edit:ident,
+        place: $place:ident $(($part:ident: $part_type:ty))?,
+        one: $one:ident,
+        word: $word:literal,
+    })+) => {
+        impl Lesson {
+            $(
+                #[doc = concat!("Returns the ", $word, "; `None` when it is gone.")]
+                pub fn $one(&self, id: super::id::$id) -> Option<&$item> {
+                    self.$field.iter().find(|item| item.id() == id)
+                }
+            )+
+
+            /// Returns where a thing stands in its list, counted from 0; the first of several.
+            pub fn position(&self, item: ItemId) -> Option<usize> {
+                match item {
+                    $(ItemId::$place(id) => self.$field.iter().position(|item| item.id() == id),)+
+                }
+            }
+
+            /// Returns every identity of its lists, in the order of the document.
+            pub fn identities(&self) -> impl Iterator<Item = ItemId> {
+                std::iter::empty()$(.chain(self.$field.iter().map(|item| ItemId::$place(item.id()))))+
+            }
+        }
+    };
+}
+
+each_list!(lookups);
+
 impl Lesson {
-    /// Returns the instrument; `None` when it is gone.
-    pub fn instrument(&self, id: InstrumentId) -> Option<&OwnedInstrument> {
-        find(&self.instruments, id)
+    /// Returns whether there is such a thing.
+    pub fn has(&self, item: ItemId) -> bool {
+        self.position(item).is_some()
     }
 
-    /// Returns the setup; `None` when it is gone.
-    pub fn setup(&self, id: SetupId) -> Option<&Setup> {
-        find(&self.setups, id)
+    /// Returns where all those stand in their list that have this identity, counted from 0.
+    pub fn positions(&self, item: ItemId) -> impl Iterator<Item = usize> {
+        let list = self.identities().filter(move |other| other.list() == item.list());
+        list.enumerate().filter(move |(_, other)| *other == item).map(|(at, _)| at)
     }
 
-    /// Returns the piece; `None` when it is gone.
-    pub fn piece(&self, id: PieceId) -> Option<&Piece> {
-        find(&self.pieces, id)
-    }
-
-    /// Returns the passage; `None` when it is gone.
-    pub fn passage(&self, id: PassageId) -> Option<&Passage> {
-        find(&self.passages, id)
-    }
-
-    /// Returns the voicing; `None` when it is gone.
-    pub fn voicing(&self, id: VoicingId) -> Option<&Voicing> {
-        find(&self.voicings, id)
-    }
-
-    /// Returns the segment; `None` when it is gone.
-    pub fn segment(&self, id: SegmentId) -> Option<&Segment> {
-        find(&self.segments, id)
+    /// Returns whether nothing stands in any of its lists.
+    pub fn is_empty(&self) -> bool {
+        self.identities().next().is_none()
     }
 
     /// Returns where the segment stands in the video, counted from 0.
@@ -145,10 +167,6 @@ impl Lesson {
     }
 }
 
-fn find<T: Item>(list: &[T], id: T::Id) -> Option<&T> {
-    list.iter().find(|item| item.id() == id)
-}
-
 /// Returns one past the highest identity, or the lowest free one where that is the last there is.
 fn next_id<T: Item>(list: &[T]) -> T::Id
 where
@@ -165,7 +183,7 @@ where
 mod tests {
     use super::*;
     use crate::instrument::catalogue;
-    use crate::lesson::document::SegmentKind;
+    use crate::lesson::document::{Segment, SegmentKind};
     use crate::lesson::time::VideoLength;
 
     fn setup(id: u32) -> Setup {

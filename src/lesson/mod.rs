@@ -14,6 +14,8 @@ pub mod document;
 pub mod edit;
 pub mod history;
 pub mod id;
+pub mod links;
+mod lists;
 pub mod lookup;
 pub mod music;
 pub mod phrase;

@@ -359,7 +359,8 @@ impl OwnVoicings {
     pub(super) fn follow(&mut self, open: &EditedLesson, touched: &Touched) -> Option<Vec<Arc<LibraryItem>>> {
         let lesson = open.lesson();
         let renamed = self.lesson.0 != lesson.header.title || self.lesson.1 != open.path();
-        let all = renamed || touched.instruments || touched.setups || touched.voicings == Items::All;
+        let all =
+            renamed || !touched.instruments.is_empty() || !touched.setups.is_empty() || touched.voicings == Items::All;
         if !all && touched.voicings.is_empty() {
             return None;
         }
