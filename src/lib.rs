@@ -12,5 +12,6 @@ pub mod plan;
 pub mod sound;
 pub mod store;
 pub mod tab;
+pub mod text;
 pub mod theory;
 pub mod workbench;

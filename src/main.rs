@@ -10,7 +10,7 @@ use fingerpost::cli::outcome::{Launch, Outcome, Streams};
 use fingerpost::cli::output::{Output, Written};
 use fingerpost::cli::parse::{NoCommand, parse};
 use fingerpost::store::folders::Folders;
-use fingerpost::tab::clean::printable_lines;
+use fingerpost::text::safe::printable_lines;
 use fingerpost::workbench::runtime::{self, Ended, OpenFirst, RunOptions};
 
 /// Bad use or unreadable input.

@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use super::lesson_file::shown;
 use super::outcome::Outcome;
-use crate::tab::clean::shows_as_itself;
+use crate::text::safe::shows_as_itself;
 
 /// The longest line, in bytes. Without an end, a device would fill the memory.
 const LONGEST_LINE: u64 = 16_000_000;

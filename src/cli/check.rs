@@ -8,7 +8,7 @@ use super::lesson_file::{self, shown};
 use super::outcome::{Outcome, Streams};
 use crate::lesson::check::check;
 use crate::lesson::check::finding::Severity;
-use crate::tab::clean::{printable, printable_lines};
+use crate::text::safe::{printable, printable_lines};
 
 /// Prints the findings of every file; exit status 1 when there is a problem among them (warnings
 /// and notes alone are no reason to stop).

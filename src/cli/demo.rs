@@ -7,7 +7,7 @@ use anyhow::{Context as _, Result, bail};
 use super::args::DemoArgs;
 use super::outcome::{Launch, Outcome, Streams};
 use crate::store::demos::{DEMOS, Demo};
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// Copies a demo lesson into a temporary folder and asks for the workbench on it.
 ///

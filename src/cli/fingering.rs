@@ -15,8 +15,8 @@ use crate::instrument::hand::{Hand, HandSize};
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
 use crate::instrument::voicing::elsewhere::{HANDS, Keeping, Smaller, smaller};
-use crate::tab::style::Charset;
-use crate::theory::quote::quoted;
+use crate::text::charset::Charset;
+use crate::text::quote::quoted;
 
 /// One line of JSON: a shape with its fingers, or why no hand holds it.
 #[derive(Debug, Serialize)]

@@ -12,7 +12,7 @@ use crate::lesson::document::{Lesson, SegmentKind};
 use crate::store::atomic;
 use crate::tab::handout::handout;
 use crate::tab::handout::options::{HandoutOptions, Paper, SegmentPick};
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
 
 /// Prints the handout, or writes it to a file and says so.
 ///

@@ -12,7 +12,8 @@ use crate::instrument::neck::{Fret, Shape};
 use crate::instrument::rig::Rig;
 use crate::instrument::tuning::Capo;
 use crate::tab::grid::{ChordGrid, grid_rows};
-use crate::tab::style::{Charset, TabStyle};
+use crate::tab::style::TabStyle;
+use crate::text::charset::Charset;
 
 /// Sets up the instrument that was asked for.
 ///

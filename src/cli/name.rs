@@ -14,9 +14,9 @@ use super::outcome::{Outcome, Streams};
 use crate::instrument::neck::StringNumber;
 use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
+use crate::text::quote::quoted;
 use crate::theory::key::Key;
 use crate::theory::pitch::{MidiNote, NoteName, Pitch};
-use crate::theory::quote::quoted;
 use crate::theory::reading::{Context, Doubt, Lowest, Reading, readings_limited, readings_with_doubts};
 use crate::theory::symbol::ChordSymbol;
 

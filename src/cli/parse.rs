@@ -6,7 +6,7 @@ use clap::Parser;
 use clap::error::ErrorKind;
 
 use super::args::CommandLine;
-use crate::tab::clean::printable_lines;
+use crate::text::safe::printable_lines;
 
 /// Why there is no command to run.
 #[derive(Debug, Clone, PartialEq, Eq)]

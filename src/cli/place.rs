@@ -24,9 +24,10 @@ use crate::lesson::placing::timed::{PlacedLine, TimedLine};
 use crate::lesson::placing::typed::{fraction, read as read_typed};
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo};
 use crate::store::open_lesson::Opened;
-use crate::tab::clean::printable;
 use crate::tab::passage::{render, string_labels};
-use crate::tab::style::{Charset, TabStyle};
+use crate::tab::style::TabStyle;
+use crate::text::charset::Charset;
+use crate::text::safe::printable;
 use crate::theory::pitch::Pitch;
 
 /// Places the line that was typed, or that a MIDI file holds.

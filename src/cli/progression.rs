@@ -13,9 +13,9 @@ use crate::instrument::voicing::movement::Movement;
 use crate::instrument::voicing::path::{Path, PathStep, path};
 use crate::instrument::voicing::request::Request;
 use crate::instrument::voicing::why::why;
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
+use crate::text::quote::quoted;
 use crate::theory::pitch::NoteName;
-use crate::theory::quote::quoted;
 use crate::theory::symbol::ChordSymbol;
 
 /// One progression, as JSON shows it.

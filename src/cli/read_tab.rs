@@ -11,10 +11,11 @@ use super::outcome::{Outcome, Streams};
 use super::passage_out::{WIDTH, add, open_to_change, print};
 use crate::lesson::document::Lesson;
 use crate::lesson::id::{PassageId, SetupId};
-use crate::tab::clean::printable;
 use crate::tab::passage::render;
 use crate::tab::read::{ReadHints, ReadTab, read};
-use crate::tab::style::{Charset, TabStyle};
+use crate::tab::style::TabStyle;
+use crate::text::charset::Charset;
+use crate::text::safe::printable;
 
 /// Reads the tab, says what was guessed, and prints the passage or adds it to a lesson.
 ///

@@ -13,8 +13,8 @@ use crate::lesson::document::{Lesson, Segment, Voicing};
 use crate::lesson::music::Passage;
 use crate::sound::performance::passage::{Options, Part, Performance, passage, segment};
 use crate::sound::performance::shape::{Manner, shape};
-use crate::tab::clean::printable;
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
+use crate::text::safe::printable;
 
 /// The most names that a message lists.
 const LISTED: usize = 20;

@@ -11,7 +11,7 @@ use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
 use crate::sound::performance::shape::{Manner, shape};
 use crate::sound::score::Score;
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// Writes the shapes to a sound file, one after another, and says where.
 ///

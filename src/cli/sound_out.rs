@@ -16,7 +16,7 @@ use crate::sound::file::{self, Container, Form, Samples, SoundFileError};
 use crate::sound::rendering::Rendering;
 use crate::sound::score::Score;
 use crate::sound::sounds::{Sound, sound_named, sound_of};
-use crate::tab::clean::to_ascii;
+use crate::text::safe::to_ascii;
 
 /// The longest name that is made of a title.
 const LONGEST_NAME: usize = 60;

@@ -22,9 +22,9 @@ use crate::instrument::voicing::request::{Request, Sought, ThumbUse};
 use crate::instrument::voicing::search::MOST;
 use crate::instrument::voicing::tones::ChordTones;
 use crate::instrument::voicing::why::{over, why};
-use crate::tab::clean::printable;
-use crate::tab::style::Charset;
-use crate::theory::quote::quoted;
+use crate::text::charset::Charset;
+use crate::text::quote::quoted;
+use crate::text::safe::printable;
 use crate::theory::symbol::ChordSymbol;
 
 /// One line of JSON: a symbol with its voicings, or why there are none.

@@ -11,7 +11,7 @@ use serde::Deserialize;
 use super::body::Instrument;
 use super::tuning::Tuning;
 use super::tuning_text::{OpenNotesError, looks_like_notes, read_near};
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// What sort of instrument it is: tunings of one family suit each other's instruments.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize)]

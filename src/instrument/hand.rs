@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::body::Millimetres;
 use super::neck::{Fret, StringNumber};
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// A finger of the fretting hand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]

@@ -11,8 +11,8 @@ use std::str::FromStr;
 use super::body::Millimetres;
 use super::neck::{Fret, Place, StringNumber};
 use super::rig::{PlaceError, Rig};
+use crate::text::quote::quoted;
 use crate::theory::pitch::{Cents, Hertz, MidiNote, equal_tempered};
-use crate::theory::quote::quoted;
 
 /// A point along the neck counted in frets, not only at the wires: 3.2 lies a fifth of the way from
 /// the third to the fourth. Any finite value is meaningful.

@@ -9,8 +9,8 @@ use super::catalogue;
 use super::geometry;
 use super::neck::{Fret, Place, Shape, StringNumber};
 use super::tuning::{Capo, Tuning};
+use crate::text::quote::quoted;
 use crate::theory::pitch::{MidiNote, Pitch};
-use crate::theory::quote::quoted;
 
 /// An instrument as it is set up to be played.
 ///

@@ -10,7 +10,7 @@ use std::str::FromStr;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::neck::{Fret, Shape, StringNumber};
-use crate::theory::quote::{quoted, quoted_char};
+use crate::text::quote::{quoted, quoted_char};
 use crate::theory::reading::Doubt;
 
 /// What was typed is no shape. Positions count characters from 1.

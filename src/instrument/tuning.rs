@@ -8,8 +8,8 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::neck::{Fret, StringNumber};
 use super::tuning_text::OpenNotesError;
+use crate::text::quote::quoted;
 use crate::theory::pitch::Pitch;
-use crate::theory::quote::quoted;
 
 /// The open strings without a capo, highest string number first (for standard: low to high).
 ///

@@ -11,7 +11,7 @@ use super::lists::each_list;
 use super::music::{Passage, Voice};
 use super::time::Ticks;
 use crate::instrument::neck::StringNumber;
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// A spot in a passage, as exact as it is known. All numbers count from 1, as players count.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]

@@ -4,8 +4,8 @@ use std::fmt;
 use std::ops::{Add, AddAssign};
 use std::str::FromStr;
 
+use crate::text::quote::quoted;
 use crate::theory::pitch::serde_as_text;
-use crate::theory::quote::quoted;
 
 /// Exact musical time, in fractions of a whole note fine enough for dotted 64ths, triplets,
 /// quintuplets and septuplets.

@@ -2,7 +2,7 @@
 
 use crate::lesson::document::{Lesson, Segment, SegmentKind};
 use crate::lesson::time::VideoTime;
-use crate::tab::clean::printable;
+use crate::text::safe::printable;
 
 /// Where the times come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -6,7 +6,7 @@ use serde::Deserialize;
 
 use crate::instrument::body::Instrument;
 use crate::instrument::catalogue::{Family, kin};
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// How strings sound. Each field is explained at the head of `assets/sounds.ron`.
 #[derive(Debug, Clone, PartialEq, Deserialize)]

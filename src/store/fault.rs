@@ -6,8 +6,8 @@ use std::path::Path;
 use ron::error::{Error as RonError, SpannedError};
 
 use super::explanation::{Around, explain};
-use crate::tab::clean::width;
-use crate::theory::quote::quoted_char;
+use crate::text::quote::quoted_char;
+use crate::text::width::width;
 
 /// The place of a fault and what was expected there.
 #[derive(Debug, Clone, PartialEq, Eq)]

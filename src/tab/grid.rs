@@ -3,11 +3,13 @@
 //!
 //! What a grid shows is common practice of chord books; the drawing is our own.
 
-use super::clean::{clean, fit, width, wrap};
-use super::style::{Charset, LegendEntry, SignPlace, TabStyle};
 use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::{Fret, Shape};
 use crate::lesson::document::Voicing;
+use crate::tab::style::{LegendEntry, SignPlace, TabStyle};
+use crate::text::charset::Charset;
+use crate::text::safe::{clean, fit, wrap};
+use crate::text::width::width;
 use crate::theory::reading::Doubt;
 
 /// A chord to be drawn.

@@ -8,8 +8,8 @@ use crate::lesson::time::{Length, Meter, NoteValue, Tempo, Tuplet};
 use crate::theory::key::Key;
 
 use super::passage::signs::{self, Stretch};
-use super::style::Charset;
 use super::words;
+use crate::text::charset::Charset;
 
 /// The widest chord name that stands over its beat; a longer one goes under the system.
 const WIDEST_CHORD: usize = 16;

@@ -4,8 +4,6 @@
 //! and text out: no terminal, no file, no clock. Text from a lesson is cleaned of control
 //! characters before it is laid out.
 
-pub mod clean;
-mod columns;
 pub mod grid;
 pub mod handout;
 mod marks;

@@ -2,15 +2,7 @@
 
 use std::ops::Range;
 
-/// The characters that may be used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum Charset {
-    /// Box drawing, ♭ ♯ and other signs.
-    #[default]
-    Utf8,
-    /// Only printable ASCII.
-    Ascii,
-}
+use crate::text::charset::Charset;
 
 /// How tab is laid out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

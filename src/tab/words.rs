@@ -1,8 +1,8 @@
 //! Words from a lesson, made fit to stand in one line of tab.
 
-use super::clean::clean;
-pub(in crate::tab) use super::columns::{signs, split_at_width, width};
-use super::style::Charset;
+use crate::text::charset::Charset;
+use crate::text::safe::clean;
+pub(in crate::tab) use crate::text::width::{signs, split_at_width, width};
 
 /// Returns `text` cleaned, in one line, runs of spaces as one. `None` when nothing is left.
 pub(in crate::tab) fn line(text: &str, charset: Charset) -> Option<String> {

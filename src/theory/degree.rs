@@ -6,7 +6,7 @@ use std::str::FromStr;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::pitch::{NoteName, from_text};
-use super::quote::quoted;
+use crate::text::quote::quoted;
 
 /// A degree of a chord or scale: a number from the major scale and an alteration.
 ///

@@ -5,7 +5,7 @@ use std::str::FromStr;
 
 use super::pitch::{Letter, NoteName, PitchClass, serde_as_text, split_note_name};
 use super::pitch_set::PitchSet;
-use super::quote::quoted;
+use crate::text::quote::quoted;
 
 /// Major or (natural) minor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -2,9 +2,8 @@
 //!
 //! Start with [`pitch`], then [`degree`], [`interval`] and [`key`]. [`quality`] is the table of chord
 //! kinds (`assets/qualities.ron`), [`formula`] and [`pitch_set`] the sets it is compared by;
-//! [`symbol`] reads and prints chord symbols and [`reading`] names what sounds; `quote` repeats in
-//! messages what the user wrote. Nothing here knows about strings, files or terminals; a reading is
-//! made from pitches alone.
+//! [`symbol`] reads and prints chord symbols and [`reading`] names what sounds. Nothing here knows
+//! about strings, files or terminals; a reading is made from pitches alone.
 
 pub mod degree;
 pub mod formula;
@@ -13,7 +12,6 @@ pub mod key;
 pub mod pitch;
 pub mod pitch_set;
 pub mod quality;
-pub(crate) mod quote;
 mod ranking;
 pub mod reading;
 mod reason;

@@ -7,7 +7,7 @@ use std::str::FromStr;
 use serde::de::Visitor;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-use super::quote::quoted;
+use crate::text::quote::quoted;
 
 /// The seven letters of a note name, counted from C as octaves are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

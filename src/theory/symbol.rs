@@ -9,10 +9,10 @@ use super::interval::Interval;
 use super::key::Key;
 use super::pitch::{NoteName, PitchClass, PitchError, serde_as_text, split_note_name};
 use super::pitch_set::PitchSet;
-use super::quote::quoted;
 use super::spelling;
 use super::symbol_suffix::{self, Stop};
 use super::symbol_words::split;
+use crate::text::quote::quoted;
 
 /// A chord symbol: root, formula and an optional bass that is not the root.
 ///

@@ -8,7 +8,7 @@ use super::theme::Theme;
 use crate::store::fault::shown;
 use crate::store::folders::Folders;
 use crate::store::settings::{Characters, Settings};
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
 
 /// Returns the characters and colours this terminal can take, and why it is not the theme asked for.
 pub fn look(settings: &Settings, folders: Option<&Folders>) -> (Look, Option<Notice>) {

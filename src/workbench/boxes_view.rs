@@ -7,7 +7,8 @@ use super::pen::Pen;
 use super::preview_view;
 use super::search_view;
 use super::typing::TypedLine;
-use crate::tab::clean::{width as columns, wrap};
+use crate::text::safe::wrap;
+use crate::text::width::width as columns;
 
 /// Draws the box on top.
 pub fn draw(overlay: &Overlay, pen: &mut Pen<'_>) {

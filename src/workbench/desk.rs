@@ -28,7 +28,7 @@ use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, VoicingId};
 use crate::lesson::place::Place;
 use crate::lesson::time::VideoLength;
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
 use crate::theory::key::Key;
 
 /// An open lesson with its panes.

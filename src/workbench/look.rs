@@ -5,8 +5,8 @@ use ratatui::style::{Color, Modifier, Style};
 use serde::Deserialize;
 
 use super::theme::Palette;
-use crate::tab::clean::clean;
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
+use crate::text::safe::clean;
 
 /// Whether colours may be used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]

@@ -5,7 +5,7 @@ use ratatui::layout::{Position, Rect};
 use unicode_segmentation::UnicodeSegmentation;
 
 use super::look::{Look, Role};
-use crate::tab::clean::width as columns;
+use crate::text::width::width as columns;
 
 /// Cuts `text` to at most `width` columns; where something is cut off, `more` is the last column.
 pub fn fit(text: &str, width: usize, more: &str) -> String {

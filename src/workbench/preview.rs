@@ -8,7 +8,7 @@ use super::message::Effect;
 use crate::lesson::document::Lesson;
 use crate::tab::handout::options::{HandoutOptions, Paper, TalkingPoints};
 use crate::tab::handout::{Handout, Page, handout};
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
 
 /// How many columns one step to the side is.
 const SIDESTEP: usize = 8;

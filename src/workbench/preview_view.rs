@@ -3,9 +3,9 @@
 use super::look::Role;
 use super::pen::{Focused, Pen};
 use super::preview::PreviewBox;
-use crate::tab::clean::width as columns;
 use crate::tab::handout::options::{Paper, TalkingPoints};
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
+use crate::text::width::width as columns;
 
 /// Lines that the preview leaves: its own heading, the hints and the line at the foot.
 const AROUND: usize = 3;

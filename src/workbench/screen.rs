@@ -19,7 +19,8 @@ use super::pen::{Focused, Pen};
 use super::short_time::seconds;
 use super::state::{State, View};
 use crate::plan::schedule::Totals;
-use crate::tab::clean::{width as columns, wrap};
+use crate::text::safe::wrap;
+use crate::text::width::width as columns;
 
 /// Draws everything.
 pub fn draw(state: &State, area: Rect, buffer: &mut Buffer) {

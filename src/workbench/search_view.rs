@@ -5,7 +5,7 @@ use super::look::Role;
 use super::panes::Scroll;
 use super::pen::{Pen, fit};
 use super::search::{Offer, SearchBox, Way};
-use crate::tab::clean::width as columns;
+use crate::text::width::width as columns;
 
 /// Columns for the keys.
 const KEYS: usize = 12;

@@ -2,7 +2,7 @@
 
 use crate::lesson::document::Recorded;
 use crate::lesson::time::{TimeError, VideoLength, VideoTime};
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// Longer than any video here.
 const LONGEST: VideoLength = VideoLength::from_seconds(24 * 3600);

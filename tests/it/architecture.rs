@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 /// Each folder of `src/` with its floor.
 const FLOORS: &[(&str, u8)] = &[
+    ("text", 0),
     ("theory", 1),
     ("instrument", 2),
     ("lesson", 3),
@@ -19,7 +20,7 @@ const FLOORS: &[(&str, u8)] = &[
 ];
 
 /// Folders that only compute: nothing in them may name the world outside.
-const PURE: &[&str] = &["theory", "instrument", "lesson", "tab", "plan"];
+const PURE: &[&str] = &["text", "theory", "instrument", "lesson", "tab", "plan"];
 
 /// What a pure folder must not name.
 const OUTSIDE: &[&str] = &[

@@ -19,7 +19,7 @@ use fingerpost::lesson::time::NoteValue;
 use fingerpost::store::lesson_file;
 use fingerpost::tab::handout::handout;
 use fingerpost::tab::handout::options::{HandoutOptions, Paper};
-use fingerpost::tab::style::Charset;
+use fingerpost::text::charset::Charset;
 use fingerpost::theory::pitch_set::PitchSet;
 use fingerpost::theory::reading::{Context, readings};
 use fingerpost::theory::symbol::ChordSymbol;

@@ -22,7 +22,8 @@ use fingerpost::store::lesson_file;
 use fingerpost::tab::handout::handout;
 use fingerpost::tab::handout::options::{Columns, HandoutOptions, Paper, TalkingPoints};
 use fingerpost::tab::passage::{lay_out, string_labels};
-use fingerpost::tab::style::{Charset, TabStyle};
+use fingerpost::tab::style::TabStyle;
+use fingerpost::text::charset::Charset;
 use fingerpost::theory::pitch::{Hertz, MidiNote, Pitch};
 use fingerpost::theory::reading::Doubt;
 use fingerpost::workbench::action::Action;
@@ -279,7 +280,7 @@ proptest! {
             let talking_points = TalkingPoints::Print;
             let options = HandoutOptions { paper, columns, charset, talking_points, ..HandoutOptions::default() };
             for line in handout(&lesson, &options).pages.iter().flat_map(|page| &page.lines) {
-                prop_assert!(fingerpost::tab::clean::width(line) <= options.width(), "{line}");
+                prop_assert!(fingerpost::text::width::width(line) <= options.width(), "{line}");
                 prop_assert!(!line.chars().any(char::is_control), "{line:?}");
             }
         }

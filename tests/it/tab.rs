@@ -6,10 +6,11 @@ use fingerpost::instrument::tuning::Tuning;
 use fingerpost::lesson::id::PassageId;
 use fingerpost::lesson::music::Passage;
 use fingerpost::store::lesson_file;
-use fingerpost::tab::clean;
 use fingerpost::tab::passage::{LaidOut, lay_out};
 use fingerpost::tab::read::{ReadHints, comparable, read};
-use fingerpost::tab::style::{Charset, TabStyle, TabText};
+use fingerpost::tab::style::{TabStyle, TabText};
+use fingerpost::text::charset::Charset;
+use fingerpost::text::width::width as columns;
 use proptest::prelude::*;
 
 use super::arbitrary::{Music, any_passage, any_passage_on_any_neck};
@@ -61,14 +62,14 @@ proptest! {
         let LaidOut { text, maps, .. } = laid_out(&passage, music.strings, width, charset);
         for (system, map) in text.systems.iter().zip(&maps) {
             for line in &system.lines {
-                prop_assert!(clean::width(line) <= width, "{line:?}");
+                prop_assert!(columns(line) <= width, "{line:?}");
                 prop_assert!(!line.chars().any(char::is_control), "{line:?}");
                 prop_assert!(charset == Charset::Utf8 || line.is_ascii(), "{line:?}");
             }
             let strings = &system.lines[map.strings.clone()];
             prop_assert_eq!(strings.len(), usize::from(music.strings));
             for line in strings {
-                prop_assert_eq!(clean::width(line), clean::width(&strings[0]));
+                prop_assert_eq!(columns(line), columns(&strings[0]));
             }
             // Every note of an event stands in the event's column, and time runs to the right.
             for place in &map.events {

@@ -7,8 +7,8 @@ use anyhow::Result;
 use super::{Namer, Written, spelled};
 use crate::cli::batch::Answered;
 use crate::cli::complaint::told;
-use crate::tab::clean::printable;
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
+use crate::text::safe::printable;
 use crate::theory::reading::{Reading, readings_limited};
 
 impl Namer {

@@ -14,7 +14,7 @@ use std::fmt;
 use midly::{Format, Smf, Timing};
 
 use crate::lesson::placing::timed::TimedLine;
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// Which notes of the file are wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -8,8 +8,8 @@ use super::layers::Layer;
 use super::line::{Limits, NoteSpot, Pin, Slice, Target, Touch, Wanted};
 use crate::instrument::neck::{Fret, Place};
 use crate::instrument::rig::Rig;
+use crate::text::quote::quoted;
 use crate::theory::pitch::{MidiNote, Pitch};
-use crate::theory::quote::quoted;
 
 /// A line that cannot be placed, and why. Notes and slices count from 1 in the messages.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

@@ -6,8 +6,8 @@ use std::str::FromStr;
 
 use crate::instrument::hand::Hand;
 use crate::instrument::neck::Fret;
+use crate::text::quote::quoted;
 use crate::theory::pitch::{MidiNote, NoteName, Pitch, PitchClass};
-use crate::theory::quote::quoted;
 
 /// A tone that is wanted on top or in the bass: of one octave, or of any.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -9,7 +9,7 @@ use crate::instrument::retuning::{capo_move, turns};
 use crate::lesson::document::{Lesson, Segment, SegmentKind, Setup};
 use crate::lesson::place::Place;
 use crate::lesson::time::VideoLength;
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// The time to retune one string. Common practice, our own setting; measured nowhere.
 pub const RETUNE_STRING: VideoLength = VideoLength::from_seconds(10);

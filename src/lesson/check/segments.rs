@@ -6,7 +6,7 @@ use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, Setup};
 use crate::lesson::id::SetupId;
 use crate::lesson::place::Place;
 use crate::lesson::time::{VideoLength, VideoTime};
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
     // What the segments so far say they are played in; asked anew for each, a long lesson takes long.

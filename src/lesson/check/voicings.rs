@@ -14,8 +14,8 @@ use crate::instrument::tuning::Capo;
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
 use crate::lesson::music::Passage;
 use crate::lesson::place::Place;
+use crate::text::quote::{quoted, quoted_char};
 use crate::theory::pitch::{MidiNote, PitchClass};
-use crate::theory::quote::{quoted, quoted_char};
 use crate::theory::reading::Doubt;
 use crate::theory::symbol::ChordSymbol;
 

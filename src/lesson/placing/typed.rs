@@ -7,8 +7,8 @@
 use super::timed::{TimedLine, TimedNote};
 use crate::instrument::placement::line::Pin;
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo, Ticks, Tuplet};
+use crate::text::quote::quoted;
 use crate::theory::pitch::{Pitch, PitchError};
-use crate::theory::quote::quoted;
 
 /// A typed line that makes no sense, and where.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

@@ -13,7 +13,7 @@ pub mod native;
 pub mod pulse;
 pub mod silent;
 
-use crate::theory::quote::quoted;
+use crate::text::quote::quoted;
 
 /// Which device is wanted.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

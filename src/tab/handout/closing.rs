@@ -1,8 +1,9 @@
 //! The last things: what the signs mean, credit and rights, and two cautions.
 
 use crate::lesson::document::Header;
-use crate::tab::clean::{fit, width};
 use crate::tab::style::{LegendEntry, SignPlace};
+use crate::text::safe::fit;
+use crate::text::width::width;
 
 use super::look::{Look, Weight};
 use super::pages::{Begins, Block};

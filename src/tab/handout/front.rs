@@ -3,7 +3,7 @@
 use crate::lesson::document::{BarRange, Header, Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::Totals;
-use crate::tab::clean::width;
+use crate::text::width::width;
 
 use super::content::Content;
 use super::look::{Look, Weight};

@@ -2,8 +2,10 @@
 
 use std::borrow::Cow;
 
-use crate::tab::clean::{clean, fit, width, wrap};
-use crate::tab::style::{Charset, TabStyle};
+use crate::tab::style::TabStyle;
+use crate::text::charset::Charset;
+use crate::text::safe::{clean, fit, wrap};
+use crate::text::width::width;
 
 /// The width of a page and the characters it may use.
 #[derive(Debug, Clone, Copy)]

@@ -5,8 +5,8 @@ use std::collections::HashMap;
 
 use crate::lesson::document::{ChordNames, Lesson, Setup};
 use crate::lesson::music::Passage;
-use crate::tab::clean::clean;
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
+use crate::text::safe::clean;
 use crate::theory::key::Key;
 use crate::theory::pitch::{Letter, NoteName, PitchClass};
 use crate::theory::symbol::ChordSymbol;

@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 use std::str::FromStr;
 
 use crate::lesson::document::{Segment, SegmentKind};
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
 
 /// What the handout should look like and hold.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

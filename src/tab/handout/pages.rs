@@ -317,7 +317,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::tab::style::Charset;
+    use crate::text::charset::Charset;
 
     /// Writes each page as the lines of its body, without spaces between.
     #[track_caller]

@@ -7,8 +7,8 @@ use unicode_width::UnicodeWidthStr;
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{Bar, Event, Join, Note, Passage, Voice};
 use crate::lesson::time::{Meter, Ticks};
-use crate::tab::style::Charset;
 use crate::tab::words;
+use crate::text::charset::Charset;
 
 use super::count;
 use super::legend::{self, Used};

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use crate::tab::marks;
-use crate::tab::style::Charset;
 use crate::tab::words;
+use crate::text::charset::Charset;
 
 use super::columns::Column;
 use super::fit::{self, Edge, Piece, Place, Row};

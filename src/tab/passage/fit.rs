@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use crate::lesson::music::{Bar, Passage};
 use crate::lesson::time::NoteValue;
-use crate::tab::style::Charset;
 use crate::tab::{marks, words};
+use crate::text::charset::Charset;
 
 use super::columns::{Column, Measure};
 use super::signs::{self, Lines};

@@ -4,7 +4,7 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use crate::instrument::neck::StringNumber;
 use crate::instrument::tuning::Tuning;
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
 
 /// The widest label that is drawn.
 const WIDEST: usize = 4;

@@ -5,7 +5,8 @@ use std::collections::BTreeSet;
 use crate::lesson::music::{Join, Stroke, Technique};
 use crate::lesson::time::{Length, NoteValue};
 use crate::tab::marks::REST_AGAIN;
-use crate::tab::style::{Charset, LegendEntry, SignPlace};
+use crate::tab::style::{LegendEntry, SignPlace};
+use crate::text::charset::Charset;
 
 use super::signs::{self, Stretch};
 

@@ -20,7 +20,7 @@ use std::collections::BTreeSet;
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{BendAmount, Join, Note, Stroke, Technique};
 use crate::lesson::time::{Length, NoteValue, Tempo, Tuplet};
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
 use crate::theory::key::Key;
 
 use super::legend::Used;

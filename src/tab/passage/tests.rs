@@ -7,7 +7,8 @@ use crate::lesson::id::PassageId;
 use crate::lesson::music::{Bar, BendAmount, Event, Join, Note, Passage, Stroke, Technique, Voice};
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo, Tuplet};
 use crate::tab::read::{ReadHints, comparable, read};
-use crate::tab::style::{Charset, TabStyle};
+use crate::tab::style::TabStyle;
+use crate::text::charset::Charset;
 
 fn n(string: u8, fret: u8) -> Note {
     Note::plain(StringNumber::new(string).unwrap(), Fret::new(fret).unwrap())

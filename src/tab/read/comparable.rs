@@ -2,8 +2,8 @@
 
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{Note, Passage, Technique};
-use crate::tab::style::Charset;
 use crate::tab::words;
+use crate::text::charset::Charset;
 
 /// Returns `passage` with everything dropped or put in order that its tab in `charset` does not
 /// carry; a passage that is rendered and read back comes out as this.

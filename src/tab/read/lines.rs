@@ -2,10 +2,10 @@
 
 use std::ops::Range;
 
-use crate::tab::clean;
 use crate::tab::marks::Mark;
 use crate::tab::passage::signs::Stretch;
 use crate::tab::words;
+use crate::text::safe::{fit, printable};
 
 use super::outcome::ReadError;
 
@@ -55,7 +55,7 @@ impl SourceLine {
 /// Returns the start of `text`, safe to show.
 pub(super) fn excerpt(text: &str) -> String {
     let start: String = text.trim_start().chars().take(EXCERPT * 4).collect();
-    clean::fit(&clean::printable(&start), EXCERPT).into_owned()
+    fit(&printable(&start), EXCERPT).into_owned()
 }
 
 /// Splits `text` into lines and looks at each.

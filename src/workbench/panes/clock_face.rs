@@ -1,6 +1,6 @@
 //! Digits large enough to be read from across the room.
 
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
 use crate::workbench::look::Role;
 use crate::workbench::pen::Pen;
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::Scroll;
 use super::library_grids::Grids;
 use crate::store::library::LibraryVoicing;
-use crate::tab::style::Charset;
+use crate::text::charset::Charset;
 use crate::workbench::action::{FindAction, LibraryAction};
 use crate::workbench::library_item::{LibraryItem, Query};
 use crate::workbench::look::Role;

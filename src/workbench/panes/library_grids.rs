@@ -1,9 +1,10 @@
 //! How chord grids lie in the library pane: side by side, row under row, each row as high as its
 //! highest grid.
 
-use crate::tab::clean::fit;
 use crate::tab::grid::{ChordGrid, grid_rows};
-use crate::tab::style::{Charset, TabStyle};
+use crate::tab::style::TabStyle;
+use crate::text::charset::Charset;
+use crate::text::safe::fit;
 use crate::workbench::library_item::LibraryItem;
 
 /// Columns before a grid, for the marks of the selected and of the kept.

@@ -4,7 +4,7 @@ use super::Scroll;
 use super::fretboard::FretboardPane;
 use super::naming::{NamedReading, Seen, Stands, decisions, name_all};
 use crate::instrument::neck::StringNumber;
-use crate::tab::clean::{printable, wrap};
+use crate::text::safe::{printable, wrap};
 use crate::theory::key::Key;
 use crate::theory::pitch::NoteName;
 use crate::theory::reading::{Context, Doubt, Lowest};

@@ -8,7 +8,7 @@ use super::recording_words::{Missing, Replaced};
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::Totals;
-use crate::tab::clean::width as columns;
+use crate::text::width::width as columns;
 use crate::workbench::action::RecordingAction;
 use crate::workbench::desk::Desk;
 use crate::workbench::look::Role;

@@ -6,7 +6,7 @@ use super::timeline_lanes;
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::{Balance, Totals, recorded_lengths};
-use crate::tab::clean::width as columns;
+use crate::text::width::width as columns;
 use crate::workbench::edited_lesson::EditedLesson;
 use crate::workbench::look::Role;
 use crate::workbench::pen::{Focused, Pen};

@@ -9,7 +9,7 @@ use fingerpost::lesson::music::Bar;
 use fingerpost::store::lesson_file;
 use fingerpost::tab::handout::options::{Columns, HandoutOptions, Paper, SegmentPick, TalkingPoints};
 use fingerpost::tab::handout::{Handout, handout};
-use fingerpost::tab::style::Charset;
+use fingerpost::text::charset::Charset;
 use proptest::prelude::*;
 use unicode_width::UnicodeWidthStr;
 

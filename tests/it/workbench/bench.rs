@@ -7,7 +7,7 @@ use fingerpost::lesson::document::Lesson;
 use fingerpost::store::draft::Draft;
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::Library;
-use fingerpost::tab::style::Charset;
+use fingerpost::text::charset::Charset;
 use fingerpost::workbench::action::{Action, Focus};
 use fingerpost::workbench::desk::Desk;
 use fingerpost::workbench::edited_lesson::{Access, Origin};
@@ -268,7 +268,7 @@ pub fn text_of(buffer: &Buffer, area: Rect) -> String {
                 hidden -= 1;
                 continue;
             }
-            hidden = fingerpost::tab::clean::width(symbol).saturating_sub(1);
+            hidden = fingerpost::text::width::width(symbol).saturating_sub(1);
             line.push_str(symbol);
         }
         lines.push(line.trim_end().to_owned());

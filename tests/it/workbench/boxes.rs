@@ -145,7 +145,7 @@ fn a_list_offers_to_go_somewhere_only_where_a_line_leads_somewhere() {
 fn press(bench: &mut Bench, text: &str) {
     let screen = bench.screen();
     let (y, line) = screen.lines().enumerate().find(|(_, line)| line.contains(text)).expect("it is on the screen");
-    let x = fingerpost::tab::clean::width(line.split_once(text).unwrap().0);
+    let x = fingerpost::text::width::width(line.split_once(text).unwrap().0);
     let place = Position { x: u16::try_from(x).unwrap(), y: u16::try_from(y).unwrap() };
     bench.send(Message::Mouse(Mouse::Click(place)));
 }

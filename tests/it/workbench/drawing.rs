@@ -1,7 +1,7 @@
 //! What reaches the screen, whatever the lesson holds and whatever size the terminal has.
 
 use fingerpost::lesson::document::Lesson;
-use fingerpost::tab::clean::width as width_of;
+use fingerpost::text::width::width as width_of;
 use fingerpost::workbench::action::Focus;
 use fingerpost::workbench::look::Colours;
 use fingerpost::workbench::theme::Theme;

@@ -2,7 +2,7 @@
 
 use fingerpost::tab::handout::handout;
 use fingerpost::tab::handout::options::{HandoutOptions, Paper, TalkingPoints};
-use fingerpost::tab::style::Charset;
+use fingerpost::text::charset::Charset;
 use fingerpost::workbench::action::PreviewAction;
 use fingerpost::workbench::boxes::Overlay;
 use fingerpost::workbench::message::{Effect, Existing, Message};

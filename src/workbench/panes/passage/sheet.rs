@@ -6,7 +6,8 @@ use crate::lesson::music::{Bar, Passage};
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::bars::{Frame, frame_at};
 use crate::tab::passage::{LaidOut, SystemMap, UsedSigns, lay_out_bars};
-use crate::tab::style::{Charset, TabStyle};
+use crate::tab::style::TabStyle;
+use crate::text::charset::Charset;
 
 /// How many bars are laid out together. A key changes one bar, and so long a stretch is laid out in a
 /// fraction of a millisecond.

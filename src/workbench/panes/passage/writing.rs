@@ -15,7 +15,8 @@ use crate::lesson::phrase::{PhraseError, Slot, Written, bars, clip, notes, rhyth
 use crate::lesson::place::{Place, Spot};
 use crate::lesson::time::Length;
 use crate::tab::passage::{render_bars, string_labels};
-use crate::tab::style::{Charset, TabStyle};
+use crate::tab::style::TabStyle;
+use crate::text::charset::Charset;
 use crate::workbench::clipboard;
 use crate::workbench::edited_lesson::EditedLesson;
 use crate::workbench::message::{Effect, Notice};

@@ -5,9 +5,8 @@ use std::borrow::Cow;
 use std::iter::Peekable;
 use std::str::Chars;
 
-pub use super::columns::width;
-use super::columns::{signs, split_at_width};
-use super::style::Charset;
+use super::charset::Charset;
+use super::width::{signs, split_at_width, width};
 
 /// Stands for a character that must not reach a terminal or a page and has no picture of its own.
 const STAND_IN: char = '\u{FFFD}';
@@ -218,7 +217,7 @@ mod tests {
     #[test]
     fn what_a_message_writes_out_and_what_is_replaced_here_are_the_same_characters() {
         for character in '\0'..=char::MAX {
-            let written_out = crate::theory::quote::quoted_char(character) != character.to_string();
+            let written_out = crate::text::quote::quoted_char(character) != character.to_string();
             assert_eq!(written_out, !shows_as_itself(character), "{}", character.escape_unicode());
         }
     }

@@ -4,7 +4,7 @@ use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
 /// Splits `text` into what a reader sees as single signs, each with its width in columns.
-pub(in crate::tab) fn signs(text: &str) -> impl Iterator<Item = (&str, usize)> {
+pub fn signs(text: &str) -> impl Iterator<Item = (&str, usize)> {
     text.graphemes(true).map(|sign| (sign, sign.width()))
 }
 
@@ -14,7 +14,7 @@ pub fn width(text: &str) -> usize {
 }
 
 /// Returns as many whole signs of `text` as fit in `columns`, and the rest.
-pub(in crate::tab) fn split_at_width(text: &str, columns: usize) -> (&str, &str) {
+pub fn split_at_width(text: &str, columns: usize) -> (&str, &str) {
     if width_of_plain(text).is_some_and(|whole| whole <= columns) {
         return (text, "");
     }
