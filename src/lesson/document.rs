@@ -12,9 +12,9 @@ use crate::instrument::body::Instrument;
 use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::Shape;
 use crate::instrument::tuning::{Capo, Tuning};
+use crate::text::quote::quoted;
 use crate::theory::key::Key;
 use crate::theory::pitch::Hertz;
-use crate::theory::quote::quoted;
 use crate::theory::reading::Doubt;
 
 /// One lesson. Identities are unique within each list.

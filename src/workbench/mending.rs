@@ -78,16 +78,12 @@ pub(super) fn flaws(lesson: &Lesson, findings: &[Finding]) -> BTreeMap<SegmentId
     }
     let mut flaws: BTreeMap<SegmentId, &Finding> = BTreeMap::new();
     for finding in findings.iter().filter(|finding| finding.severity != Severity::Note) {
-        let segment = match finding.place {
-            Place::Segment(id) => Some(id),
-            Place::Passage(id, _) => played.get(&id).copied(),
-            Place::Lesson
-            | Place::Header
-            | Place::Instrument(_)
-            | Place::Setup(_)
-            | Place::Piece(_)
-            | Place::Voicing(..)
-            | Place::Chapters => None,
+        let segment = if let Place::Passage(id, _) = finding.place {
+            played.get(&id).copied()
+        } else if let Place::Segment(id) = finding.place {
+            Some(id)
+        } else {
+            None
         };
         let graver = |id| flaws.get(&id).is_none_or(|known: &&Finding| finding.severity < known.severity);
         let Some(segment) = segment.filter(|id| graver(*id)) else { continue };
