@@ -2,7 +2,7 @@
 
 use super::document::{Lesson, Setup, Voicing};
 use super::edit::Item;
-use super::id::{InstrumentId, ItemId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use super::id::{InstrumentId, ItemId, SegmentId, SetupId};
 use super::lists::each_list;
 use super::music::Passage;
 use super::time::VideoTime;
@@ -76,36 +76,6 @@ impl Lesson {
         self.segments.iter().position(|segment| segment.id == id)
     }
 
-    /// Returns an identity no instrument has.
-    pub fn next_instrument_id(&self) -> InstrumentId {
-        next_id(&self.instruments)
-    }
-
-    /// Returns an identity no setup has.
-    pub fn next_setup_id(&self) -> SetupId {
-        next_id(&self.setups)
-    }
-
-    /// Returns an identity no piece has.
-    pub fn next_piece_id(&self) -> PieceId {
-        next_id(&self.pieces)
-    }
-
-    /// Returns an identity no passage has.
-    pub fn next_passage_id(&self) -> PassageId {
-        next_id(&self.passages)
-    }
-
-    /// Returns an identity no voicing has.
-    pub fn next_voicing_id(&self) -> VoicingId {
-        next_id(&self.voicings)
-    }
-
-    /// Returns an identity no segment has.
-    pub fn next_segment_id(&self) -> SegmentId {
-        next_id(&self.segments)
-    }
-
     /// Returns the setup in force for a segment: its own, else the one before it, else the lesson's
     /// first. `None` when the segment is gone, the setup it links to is gone, or there are no setups.
     pub fn segment_setup(&self, id: SegmentId) -> Option<&Setup> {
@@ -167,18 +137,6 @@ impl Lesson {
     }
 }
 
-/// Returns one past the highest identity, or the lowest free one where that is the last there is.
-fn next_id<T: Item>(list: &[T]) -> T::Id
-where
-    T::Id: From<u32> + Into<u32>,
-{
-    let taken = |number: u32| list.iter().any(|item| item.id().into() == number);
-    let highest = list.iter().map(|item| item.id().into()).max();
-    let next = highest.map_or(1, |highest| highest.saturating_add(1));
-    let next = if taken(next) { (1..=u32::MAX).find(|number| !taken(*number)).unwrap_or(next) } else { next };
-    T::Id::from(next)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -215,15 +173,6 @@ mod tests {
         let lesson = lesson();
         let setup = |id| lesson.segment_setup(SegmentId(id)).map(|setup| setup.id.0);
         assert_eq!([setup(1), setup(7), setup(3), setup(4)], [Some(1), Some(2), Some(2), None]);
-    }
-
-    #[test]
-    fn a_new_identity_is_free_even_when_the_last_one_is_taken() {
-        let mut lesson = lesson();
-        assert_eq!(lesson.next_segment_id(), SegmentId(8));
-        assert_eq!(lesson.next_piece_id(), PieceId(1));
-        lesson.segments[0].id = SegmentId(u32::MAX);
-        assert_eq!(lesson.next_segment_id(), SegmentId(1));
     }
 
     #[test]

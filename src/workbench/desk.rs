@@ -71,7 +71,7 @@ impl Desk {
         let mut library = LibraryPane::default();
         library.fill(opened.library);
         Self {
-            lesson: EditedLesson::new(opened.lesson, opened.path, opened.access, opened.origin),
+            lesson: EditedLesson::new(opened.lesson, opened.path, opened.access, opened.origin, opened.seed),
             focus: Focus::default(),
             timeline: TimelinePane::default(),
             passage: PassagePane::default(),
@@ -350,7 +350,6 @@ impl Desk {
     /// Adds a setup as it was typed, `drop D, capo 3`, and has the segment played in it.
     /// Errors: in words, what could not be read.
     pub fn add_setup(&mut self, segment: SegmentId, text: &str) -> Result<(), String> {
-        let lesson = self.lesson.lesson();
         let (tuning, capo) = split_capo(text);
         let capo = capo.map(|capo| capo.parse().map_err(|error| format!("{error}"))).transpose()?;
         let body = self.fretboard.rig().instrument().clone();
@@ -358,13 +357,14 @@ impl Desk {
         let tuning = catalogue::tuning_from_text(tuning_text, &body).map_err(|error| error.to_string())?;
         let rig = Rig::new(body.clone(), tuning.clone(), capo.clone()).map_err(|error| error.to_string())?;
         let mut edits = Vec::new();
+        let (id, new_instrument) = (self.lesson.new_id(), self.lesson.new_id());
+        let lesson = self.lesson.lesson();
         let known = lesson.instruments.iter().find(|owned| owned.body == body);
-        let instrument = known.map_or_else(|| lesson.next_instrument_id(), |owned| owned.id);
+        let instrument = known.map_or(new_instrument, |owned| owned.id);
         if known.is_none() {
             let item = OwnedInstrument { id: instrument, body };
             edits.push(Edit::Instruments(ListEdit::Insert { at: lesson.instruments.len(), item }));
         }
-        let id = lesson.next_setup_id();
         let item = Setup { id, name: describe(&rig), instrument, tuning, capo, reference: None, tone: String::new() };
         edits.push(Edit::Setups(ListEdit::Insert { at: lesson.setups.len(), item }));
         if let Some(mut played) = self.lesson.segment(segment).cloned() {

@@ -5,9 +5,11 @@ use std::sync::Arc;
 
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
+use crate::lesson::check::{Finding, Remedy, remedy};
 use crate::lesson::document::{Lesson, Segment, Setup};
+use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::history::{History, Merge, Transaction, TransactionError};
-use crate::lesson::id::SegmentId;
+use crate::lesson::id::{Identity, SegmentId};
 use crate::lesson::touched::Touched;
 
 /// How saving goes.
@@ -68,18 +70,20 @@ pub struct EditedLesson {
     revision: u64,
     journal: Vec<Transaction>,
     touched: Touched,
+    ids: IdSource,
 }
 
 impl EditedLesson {
-    /// Opens `lesson`, kept at `path`.
-    pub fn new(lesson: Lesson, path: PathBuf, access: Access, origin: Origin) -> Self {
+    /// Opens `lesson`, kept at `path`; new identities are drawn from `seed` on.
+    pub fn new(lesson: Lesson, path: PathBuf, access: Access, origin: Origin, seed: Seed) -> Self {
         let history = match origin {
             Origin::File => History::new(),
             Origin::Unsaved => History::unsaved(),
         };
+        let ids = IdSource::new(seed, &lesson);
         let lesson = Arc::new(lesson);
         let (saving, touched) = (Saving::Idle, Touched::everything());
-        Self { lesson, path, access, history, saving, revision: 0, journal: Vec::new(), touched }
+        Self { lesson, path, access, history, saving, revision: 0, journal: Vec::new(), touched, ids }
     }
 
     /// Returns what it holds.
@@ -144,6 +148,16 @@ impl EditedLesson {
         std::mem::take(&mut self.touched)
     }
 
+    /// Draws an identity for something new, which nothing in the lesson or its history has.
+    pub fn new_id<Id: Identity>(&mut self) -> Id {
+        self.ids.draw(&self.lesson)
+    }
+
+    /// Returns what mends `finding`; `None` where a person must decide.
+    pub fn remedy(&mut self, finding: &Finding) -> Option<Remedy> {
+        remedy(&self.lesson, finding, &mut self.ids)
+    }
+
     /// Makes one change, all or nothing. On error nothing is changed.
     pub fn change(&mut self, transaction: Transaction) -> Result<(), ChangeError> {
         if let Access::ReadOnly(why) = &self.access {
@@ -180,6 +194,7 @@ impl EditedLesson {
     fn note(&mut self, change: Transaction) {
         if !change.edits.is_empty() {
             self.touched.note(&change.edits);
+            self.ids.note(&change.edits);
             self.journal.push(change);
             self.revision += 1;
         }

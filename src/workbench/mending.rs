@@ -7,7 +7,7 @@ use super::boxes::{ListBox, Overlay};
 use super::desk::Desk;
 use super::message::Notice;
 use super::reply::Reply;
-use crate::lesson::check::{Finding, Severity, mended_by, remedy};
+use crate::lesson::check::{Finding, Severity, mended_by};
 use crate::lesson::document::Lesson;
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PassageId, SegmentId};
@@ -58,7 +58,7 @@ impl Desk {
 
     /// Errors: why nothing was mended.
     fn mend(&mut self, finding: &Finding) -> Result<Reply, Notice> {
-        let Some(remedy) = remedy(self.lesson.lesson(), finding) else {
+        let Some(remedy) = self.lesson.remedy(finding) else {
             return Err(Notice::note("there is nothing to mend here any more"));
         };
         let change = Transaction::new(Reason::Remedy, remedy.edits).at(finding.place);

@@ -13,6 +13,7 @@ use super::library_item::LibraryItem;
 use super::listening::SoundOrder;
 use super::shelf::Shelf;
 use crate::lesson::document::Lesson;
+use crate::lesson::fresh::Seed;
 use crate::lesson::history::Transaction;
 use crate::store::draft::Draft;
 use crate::store::library::{LibraryChange, LibraryVoicing};
@@ -106,6 +107,8 @@ pub struct Opened {
     pub access: Access,
     /// Whether the file holds the same.
     pub origin: Origin,
+    /// Where new identities are drawn from; every opening has another.
+    pub seed: Seed,
     /// The library, where it is known already; the program reads it afterwards ([`Message::LibraryChanged`]).
     pub library: Shelf,
     /// What the person should know, first of all what was recovered.

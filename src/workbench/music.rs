@@ -52,8 +52,7 @@ impl Desk {
     ///
     /// Errors: in words, why it is no tab, or why the lesson cannot be changed.
     pub fn add_tab(&mut self, text: &str, title: &str) -> Result<Reply, String> {
-        let lesson = self.lesson.lesson();
-        let id = lesson.next_passage_id();
+        let id = self.lesson.new_id();
         let title = if title.trim().is_empty() { "untitled" } else { title.trim() };
         let mut tab = read(text, &ReadHints::new(id, title)).map_err(|error| error.to_string())?;
         let segment = self.timeline.selected().and_then(|id| self.lesson.segment(id)).cloned();
@@ -64,7 +63,7 @@ impl Desk {
             let text = "no setup of the lesson has these strings; the passage stands in the first one".to_owned();
             guesses.push(ListLine { head: "setup".to_owned(), text, ..ListLine::default() });
         }
-        let at = lesson.passages.len();
+        let at = self.lesson.lesson().passages.len();
         let mut edits = vec![Edit::Passages(ListEdit::Insert { at, item: tab.passage })];
         let place = segment.as_ref().map(|segment| Place::Segment(segment.id));
         if let Some(mut segment) = segment {
@@ -121,7 +120,6 @@ impl Desk {
             text => Some(text.parse().map_err(|error| format!("{error}"))?),
         };
         let Some(mut about) = self.lesson.segment(segment).cloned() else { return Ok(String::new()) };
-        let lesson = self.lesson.lesson();
         let known = self.piece_called(&about, title).cloned();
         let mut edits = Vec::new();
         let (id, reason) = match known {
@@ -134,11 +132,11 @@ impl Desk {
                 (id, Reason::EditPiece)
             }
             None => {
-                let id = lesson.next_piece_id();
+                let id = self.lesson.new_id();
                 let setup = self.lesson.setup_at(Some(segment)).map(|setup| setup.id);
                 let (credit, notes) = (String::new(), String::new());
                 let item = Piece { id, title: title.to_owned(), credit, setup, key, tempo: None, notes };
-                edits.push(Edit::Pieces(ListEdit::Insert { at: lesson.pieces.len(), item }));
+                edits.push(Edit::Pieces(ListEdit::Insert { at: self.lesson.lesson().pieces.len(), item }));
                 (id, Reason::AddPiece)
             }
         };

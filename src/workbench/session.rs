@@ -25,6 +25,7 @@ use crate::store::fingerprint::Fingerprint;
 use crate::store::folders::Folders;
 use crate::store::lesson_file::{EXTENSION, LARGEST, Replace, SaveError};
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
+use crate::store::random;
 use crate::store::settings::Settings;
 use crate::tab::handout::handout;
 use crate::tab::handout::options::HandoutOptions;
@@ -269,7 +270,8 @@ impl Session {
         self.file = Some(file);
         // It is read next; see `with_its_library`.
         let library = Shelf::default();
-        Message::Opened(Ok(Box::new(Opened { lesson, path, access, origin, library, notice })))
+        let seed = random::seed();
+        Message::Opened(Ok(Box::new(Opened { lesson, path, access, origin, seed, library, notice })))
     }
 
     /// Returns what to tell; of changes brought back, all that there are and how to keep them.

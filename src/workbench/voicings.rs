@@ -130,7 +130,7 @@ impl Desk {
     }
 
     /// Returns a voicing of the library as the selected segment would have it.
-    fn voicing_of(&self, item: &LibraryItem) -> Result<Voicing, Notice> {
+    fn voicing_of(&mut self, item: &LibraryItem) -> Result<Voicing, Notice> {
         let strings = item.voicing.shape.strings().len();
         let here = self.fretboard.strings();
         if strings != here {
@@ -165,9 +165,9 @@ impl Desk {
         }
     }
 
-    fn new_voicing(&self, shape: Shape, doubts: Vec<Doubt>, readings: Vec<String>) -> Voicing {
+    fn new_voicing(&mut self, shape: Shape, doubts: Vec<Doubt>, readings: Vec<String>) -> Voicing {
         Voicing {
-            id: self.lesson.lesson().next_voicing_id(),
+            id: self.lesson.new_id(),
             shape,
             doubts,
             setup: self.lesson.setup_at(self.timeline.selected()).map(|setup| setup.id),

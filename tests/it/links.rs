@@ -3,13 +3,17 @@
 use std::collections::BTreeSet;
 
 use fingerpost::lesson::document::Lesson;
+use fingerpost::lesson::edit::{Edit, Item, ListEdit};
+use fingerpost::lesson::fresh::{IdSource, Seed};
+use fingerpost::lesson::history::{History, Merge, Reason, Transaction};
 use fingerpost::lesson::id::{InstrumentId, ItemId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use fingerpost::lesson::links::{Fate, Link};
+use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::TestRunner;
 
-use super::arbitrary::{any_lesson, numbered};
+use super::arbitrary::{Choices, any_lesson, edit_from, numbered};
 
 /// Returns who links to what, by the visitor.
 fn visited(lesson: &Lesson) -> Vec<(ItemId, ItemId)> {
@@ -96,6 +100,59 @@ proptest! {
             prop_assert_eq!(found, expected);
         }
     }
+}
+
+/// Grows a copy of a lesson: new things of every list, copies of what is there, undos and redos in between. Returns
+/// the identities that are new.
+fn grown(lesson: &Lesson, seed: Seed, choices: &mut Choices) -> BTreeSet<ItemId> {
+    let (mut lesson, mut history) = (lesson.clone(), History::new());
+    let before: BTreeSet<ItemId> = lesson.identities().collect();
+    let mut ids = IdSource::new(seed, &lesson);
+    let mut new = BTreeSet::new();
+    for _ in 0..40 {
+        if choices.happens(3) {
+            history.undo(&mut lesson).unwrap();
+            continue;
+        }
+        let edit = match edit_from(&lesson, choices) {
+            // Whoever inserts something draws its identity; so does whoever tells twins apart.
+            Edit::Instruments(ListEdit::Insert { at, item }) => with_new_id(at, item, ids.draw(&lesson)),
+            Edit::Setups(ListEdit::Insert { at, item }) => with_new_id(at, item, ids.draw(&lesson)),
+            Edit::Pieces(ListEdit::Insert { at, item }) => with_new_id(at, item, ids.draw(&lesson)),
+            Edit::Passages(ListEdit::Insert { at, item }) => with_new_id(at, item, ids.draw(&lesson)),
+            Edit::Voicings(ListEdit::Insert { at, item }) => with_new_id(at, item, ids.draw(&lesson)),
+            Edit::Segments(ListEdit::Insert { at, item }) => with_new_id(at, item, ids.draw(&lesson)),
+            edit if edit.brings().is_some() => continue,
+            other => other,
+        };
+        let brought = edit.brings();
+        if history.apply(&mut lesson, Transaction::one(Reason::EditBars, edit), Merge::Never).is_ok() {
+            new.extend(brought);
+        }
+    }
+    assert!(new.is_disjoint(&before), "new is what the lesson has never held");
+    new
+}
+
+fn with_new_id<T: Item>(at: usize, mut item: T, id: T::Id) -> Edit {
+    item.renumber(id);
+    T::edit(ListEdit::Insert { at, item })
+}
+
+/// The runner is the same each time: by chance, one run in many thousands would find two identities alike.
+#[test]
+fn two_copies_that_both_grow_share_no_new_identity() {
+    let mut runner = TestRunner::deterministic();
+    let strategy = (any_lesson(), vec(any::<u16>(), 4000), vec(any::<u16>(), 4000), any::<u64>());
+    let mut drawn = 0;
+    for _ in 0..60 {
+        let (lesson, mine, yours, seed) = strategy.new_tree(&mut runner).unwrap().current();
+        let mine = grown(&lesson, Seed(seed), &mut Choices::new(&mine));
+        let yours = grown(&lesson, Seed(seed.wrapping_add(1)), &mut Choices::new(&yours));
+        assert!(mine.is_disjoint(&yours), "{mine:?} {yours:?}");
+        drawn += mine.len() + yours.len();
+    }
+    assert!(drawn > 500, "only {drawn} things were new");
 }
 
 /// A generator that never makes a sort of link tests nothing about it.

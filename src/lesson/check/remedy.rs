@@ -5,6 +5,7 @@ use super::retuning::{Mending, too_soon};
 use crate::instrument::catalogue::tuning_label;
 use crate::lesson::document::{BarRange, Lesson, Piece, Recorded, Segment, SegmentKind, Setup};
 use crate::lesson::edit::{Edit, Item, ListEdit};
+use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::id::ItemId;
 use crate::lesson::links::{Fate, Linked};
 use crate::lesson::music::Passage;
@@ -27,13 +28,13 @@ pub struct Remedy {
 }
 
 /// Returns what mends `finding` in `lesson`; `None` where a person must decide, or where nothing of
-/// the kind is found there any more.
-pub fn remedy(lesson: &Lesson, finding: &Finding) -> Option<Remedy> {
+/// the kind is found there any more. What is new gets its identity from `ids`.
+pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<Remedy> {
     if finding.kind == FindingKind::DuplicateId {
-        return renumber(lesson, finding.place.item()?);
+        return renumber(lesson, finding.place.item()?, ids);
     }
     match finding.place {
-        Place::Segment(id) => segment_remedy(lesson, only(&lesson.segments, id)?, finding),
+        Place::Segment(id) => segment_remedy(lesson, only(&lesson.segments, id)?, finding, ids),
         // Nearly all findings are of this sort, and most have no remedy: they must cost nothing.
         Place::Passage(..) if !matches!(finding.kind, FindingKind::NoTitle | FindingKind::DanglingLink) => None,
         Place::Passage(id, spot) => passage_remedy(lesson, only(&lesson.passages, id)?, spot, finding.kind),
@@ -56,7 +57,8 @@ pub fn mended_by(lesson: &Lesson, finding: &Finding) -> Option<String> {
         (FindingKind::DanglingLink, Place::Passage(id, spot)) if spot != Spot::WHOLE => {
             only(&lesson.passages, id).map(|_| NO_VOICING_LINKS.to_owned())
         }
-        _ => remedy(lesson, finding).map(|remedy| remedy.text),
+        // The edits are thrown away, so it does not matter what is drawn.
+        _ => remedy(lesson, finding, &mut IdSource::new(Seed(0), lesson)).map(|remedy| remedy.text),
     }
 }
 
@@ -68,6 +70,11 @@ fn only<T: Item>(list: &[T], id: T::Id) -> Option<&T> {
     let mut all = list.iter().filter(|item| item.id() == id);
     let first = all.next()?;
     all.next().is_none().then_some(first)
+}
+
+/// Returns where a thing stands in its list, counted from 1.
+fn counted(lesson: &Lesson, item: impl Into<ItemId>) -> usize {
+    lesson.position(item.into()).unwrap_or_default().saturating_add(1)
 }
 
 /// Returns the remedy that puts another version in its place, if it is another one.
@@ -89,7 +96,7 @@ fn piece_remedy(lesson: &Lesson, piece: &Piece, kind: FindingKind) -> Option<Rem
             changed(lesson, without_dead_links(lesson, piece, |_| true), "take out the link".to_owned())
         }
         FindingKind::NoTitle => {
-            let title = format!("Piece {}", piece.id);
+            let title = format!("Piece {}", counted(lesson, piece.id));
             let text = format!("call it \"{title}\"");
             changed(lesson, Piece { title, ..piece.clone() }, text)
         }
@@ -97,7 +104,7 @@ fn piece_remedy(lesson: &Lesson, piece: &Piece, kind: FindingKind) -> Option<Rem
     }
 }
 
-fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding) -> Option<Remedy> {
+fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &mut IdSource) -> Option<Remedy> {
     let mut mended = segment.clone();
     let text = match finding.kind {
         FindingKind::NoTitle => {
@@ -146,7 +153,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding) -> Opti
         }
         FindingKind::Overlap => return end_earlier(lesson, segment),
         FindingKind::RecordedOrder => return move_earlier(lesson, segment),
-        FindingKind::Retuning => return give_time(lesson, segment),
+        FindingKind::Retuning => return give_time(lesson, segment, ids),
         _ => return None,
     };
     changed(lesson, mended, text)
@@ -202,7 +209,7 @@ fn move_earlier(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
 }
 
 /// Gives the hands time before a segment in another setup. A recorded one cannot be helped any more.
-fn give_time(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
+fn give_time(lesson: &Lesson, segment: &Segment, ids: &mut IdSource) -> Option<Remedy> {
     let soon = too_soon(lesson).into_iter().find(|soon| soon.segment.id == segment.id)?;
     if segment.recorded.is_some() {
         return None;
@@ -212,7 +219,7 @@ fn give_time(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
     match mending {
         Mending::Lengthen(retuning, planned) => changed(lesson, Segment { planned, ..retuning.clone() }, text),
         Mending::Insert(length) => {
-            let item = Segment::new(lesson.next_segment_id(), SegmentKind::Retuning, "Retuning", length);
+            let item = Segment::new(ids.draw(lesson), SegmentKind::Retuning, "Retuning", length);
             let at = lesson.segment_index(segment.id)?;
             Some(Remedy { text, edits: vec![Edit::Segments(ListEdit::Insert { at, item })] })
         }
@@ -230,7 +237,7 @@ fn passage_remedy(lesson: &Lesson, passage: &Passage, spot: Spot, kind: FindingK
     let mut mended = passage.clone();
     let text = match kind {
         FindingKind::NoTitle => {
-            mended.title = format!("Passage {}", passage.id);
+            mended.title = format!("Passage {}", counted(lesson, passage.id));
             format!("call it \"{}\"", mended.title)
         }
         FindingKind::DanglingLink if spot == Spot::WHOLE => {
@@ -266,10 +273,9 @@ fn setup_remedy(lesson: &Lesson, setup: &Setup, kind: FindingKind) -> Option<Rem
 }
 
 /// Gives all but the first of those that share a number new ones.
-fn renumber(lesson: &Lesson, twin: ItemId) -> Option<Remedy> {
-    let number = |number| twin.with_number(number);
-    let free = (1..=u32::MAX).map(number).filter(|id| !lesson.has(*id));
-    let edits: Vec<Edit> = lesson.positions(twin).skip(1).zip(free).map(|(at, id)| Edit::renumber(at, id)).collect();
+fn renumber(lesson: &Lesson, twin: ItemId, ids: &mut IdSource) -> Option<Remedy> {
+    let mut another = || twin.with_number(ids.draw_number(lesson));
+    let edits: Vec<Edit> = lesson.positions(twin).skip(1).map(|at| Edit::renumber(at, another())).collect();
     let text = "give the others numbers of their own; links hold on to the first".to_owned();
     (!edits.is_empty()).then_some(Remedy { text, edits })
 }
