@@ -4,7 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use super::id::{InstrumentId, LessonId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use super::music::Passage;
 use super::place::Named;
 use super::time::{Tempo, VideoLength, VideoTime};
@@ -21,6 +21,9 @@ use crate::theory::reading::Doubt;
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Lesson {
+    /// Which lesson it is. `None` only where it has been in no file yet and nobody has given it one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub id: Option<LessonId>,
     /// Title, author, rights.
     pub header: Header,
     /// The instruments it is played on.

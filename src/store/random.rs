@@ -3,10 +3,16 @@
 use std::hash::{BuildHasher, RandomState};
 
 use crate::lesson::fresh::Seed;
+use crate::lesson::id::LessonId;
 
 /// Returns a seed that nobody else has.
 pub fn seed() -> Seed {
     Seed(u64::from_le_bytes(bytes()))
+}
+
+/// Returns the identity of a lesson that is being made.
+pub fn lesson_id() -> LessonId {
+    LessonId::new(bytes())
 }
 
 /// Returns random bytes.

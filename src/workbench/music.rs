@@ -13,7 +13,7 @@ use crate::instrument::tuning::Tuning;
 use crate::lesson::document::{PassageUse, Piece, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::id::{PassageId, SegmentId, SetupId};
+use crate::lesson::id::{PassageId, PieceId, SegmentId, SetupId};
 use crate::lesson::place::Place;
 use crate::store::names::title_from;
 use crate::tab::read::{Guess, ReadHints, read};
@@ -154,14 +154,13 @@ impl Desk {
     }
 
     /// Returns the piece that such a title stands for: one of that title, or else the one that the
-    /// segment is about, unless other segments are about it too.
+    /// segment is about, unless something else links to it too.
     fn piece_called(&self, segment: &Segment, title: &str) -> Option<&Piece> {
         let lesson = self.lesson.lesson();
         let named = lesson.pieces.iter().find(|piece| piece.title.trim() == title);
-        let own = segment.pieces.first().copied().filter(|id| {
-            let elsewhere = lesson.segments.iter().any(|other| other.id != segment.id && other.pieces.contains(id));
-            !elsewhere && !lesson.passages.iter().any(|passage| passage.piece == Some(*id))
-        });
+        let here = Place::of(segment.id);
+        let only_here = |id: &PieceId| lesson.who_links_to((*id).into()).iter().all(|place| *place == here);
+        let own = segment.pieces.first().copied().filter(only_here);
         named.or_else(|| own.and_then(|id| lesson.piece(id)))
     }
 }

@@ -449,8 +449,8 @@ fn new_lesson(wanted: &NewLesson) -> Result<Lesson, String> {
     let (body, tuning) = setup.map_err(|error| error.to_string())?;
     let rig = Rig::new(body, tuning, None).map_err(|error| error.to_string())?;
     Ok(match template_named(&wanted.template) {
-        Some(template) => template.lesson(&wanted.title, &rig),
-        None => Lesson::blank(&wanted.title, &rig),
+        Some(template) => template.lesson(random::lesson_id(), &wanted.title, &rig),
+        None => Lesson::blank(random::lesson_id(), &wanted.title, &rig),
     })
 }
 
@@ -467,7 +467,7 @@ mod tests {
     fn changed_lesson(folder: &Path) -> (Session, PathBuf) {
         let path = folder.join("own.lesson.ron");
         let rig = crate::workbench::edited_lesson::standard_guitar();
-        lesson_file::save(&path, &Lesson::blank("Own", &rig), Replace::Nothing).unwrap();
+        lesson_file::save(&path, &Lesson::blank(random::lesson_id(), "Own", &rig), Replace::Nothing).unwrap();
         let mut session = Session::new(None, "Ctrl+S".to_owned());
         opened(session.perform(Effect::Open(path.clone())));
         let header = Header { title: "Changed".to_owned(), ..Header::default() };
@@ -525,7 +525,7 @@ mod tests {
         let (mut session, _) = changed_lesson(folder.path());
         drop(folder);
         let rig = crate::workbench::edited_lesson::standard_guitar();
-        let lesson = Box::new(Lesson::blank("Own", &rig));
+        let lesson = Box::new(Lesson::blank(random::lesson_id(), "Own", &rig));
         let Some(Message::Saved(Err(text))) = session.perform(Effect::Save(lesson, SaveAs::Over)).pop() else {
             panic!("it cannot be saved in a folder that is gone");
         };
@@ -534,7 +534,8 @@ mod tests {
 
     #[test]
     fn of_handouts_laid_out_behind_the_keys_the_last_one_asked_for_comes_last() {
-        let lesson = Arc::new(Lesson::blank("Own", &crate::workbench::edited_lesson::standard_guitar()));
+        let lesson =
+            Arc::new(Lesson::blank(random::lesson_id(), "Own", &crate::workbench::edited_lesson::standard_guitar()));
         let mut session = Session::new(None, "Ctrl+S".to_owned());
         let (sender, told) = mpsc::channel();
         session.work_behind(move |message| sender.send(message).unwrap());

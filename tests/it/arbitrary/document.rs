@@ -9,7 +9,9 @@ use fingerpost::lesson::document::{
     Setup, Voicing,
 };
 use fingerpost::lesson::edit::{Edit, Item, ListEdit};
-use fingerpost::lesson::id::{Identity, InstrumentId, ItemId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use fingerpost::lesson::id::{
+    Identity, InstrumentId, ItemId, LessonId, PassageId, PieceId, SegmentId, SetupId, VoicingId,
+};
 use fingerpost::lesson::music::Passage;
 use fingerpost::lesson::time::{VideoLength, VideoTime};
 use fingerpost::theory::pitch::{Hertz, MidiNote, Pitch};
@@ -23,6 +25,7 @@ use super::passage::PassageMaker;
 pub fn lesson_from(numbers: &[Vec<u16>]) -> Lesson {
     let (first, bars) = numbers.split_first().map_or((&[][..], &[][..]), |(first, bars)| (first.as_slice(), bars));
     let mut maker = LessonMaker { choices: Choices::new(first), lesson: Lesson::default() };
+    maker.lesson.id = Some(LessonId::new([maker.choices.number(0..=255); LessonId::BYTES]));
     maker.lesson.header = maker.header();
     for place in 0..maker.choices.below(3) {
         let item = maker.instrument(number_of(place));
