@@ -12,10 +12,12 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
+use fingerpost::lesson::seconds::Seconds;
 use fingerpost::sound::output::{Choice, MakeSource, Output, OutputError, Source, Stream, output_of};
 use fingerpost::sound::player::{Order, Player};
 use fingerpost::sound::score::{OpenString, Score};
 use fingerpost::sound::sounds::sound_named;
+use fingerpost::theory::pitch::{FinePitch, Hertz};
 
 use crate::plain_note::plain_note;
 
@@ -79,14 +81,14 @@ fn strums(sound: &str) -> Order {
     };
     Order {
         score: Arc::new(Score {
-            strings: open.map(|pitch| OpenString { pitch }).into(),
+            strings: open.map(|pitch| OpenString { pitch: FinePitch(pitch) }).into(),
             notes: (0..4).flat_map(strum).collect(),
-            end: 2.0,
+            end: Seconds(2.0),
             ..Score::default()
         }),
         sound: sound_named(sound).expect("a sound"),
-        reference: 440.0,
-        from: 0.0,
+        reference: Hertz(440.0),
+        from: Seconds(0.0),
         span: None,
     }
 }
@@ -146,7 +148,7 @@ fn main() {
         return println!("{notice}");
     }
     let before = warm.underruns();
-    warm.play(Order { span: Some((0.0, 2.0)), ..strums("overdriven") });
+    warm.play(Order { span: Some((Seconds(0.0), Seconds(2.0))), ..strums("overdriven") });
     sleep(Duration::from_secs_f64(minutes * 60.0));
     let late = warm.underruns() - before;
     let [longest, most] = [&seen.longest, &seen.most].map(|time| time.load(Ordering::Relaxed) as f64 / 1e6);

@@ -7,9 +7,12 @@ mod plain_note;
 use std::sync::Arc;
 
 use divan::counter::ItemsCount;
+use fingerpost::lesson::seconds::Seconds;
+use fingerpost::sound::rate::SampleRate;
 use fingerpost::sound::score::{OpenString, PitchPoint, Score, Vibrato};
 use fingerpost::sound::sounds::sound_named;
 use fingerpost::sound::synthesis::engine::Engine;
+use fingerpost::theory::pitch::{Cents, FinePitch, Hertz};
 
 use crate::plain_note::plain_note;
 
@@ -30,18 +33,23 @@ fn chords(moving: bool) -> Score {
         let start = f64::from(strike) * 0.5 + 0.012 * string as f64;
         let mut note = plain_note(string, start, f64::INFINITY, pitch);
         if moving {
-            note.path = vec![PitchPoint { at: 0.5, pitch: pitch + 2.0 }];
-            note.vibratos.push(Vibrato { from: 0.1, until: f64::INFINITY, depth: 30.0, rate: 5.5 });
+            note.path = vec![PitchPoint { at: Seconds(0.5), pitch: FinePitch(pitch + 2.0) }];
+            note.vibratos.push(Vibrato {
+                from: Seconds(0.1),
+                until: Seconds::NEVER,
+                depth: Cents(30.0),
+                rate: Hertz(5.5),
+            });
         }
         note
     });
-    let strings = pitches.map(|pitch| OpenString { pitch }).to_vec();
-    Score { strings, notes: notes.collect(), end: 3600.0, ..Score::default() }
+    let strings = pitches.map(|pitch| OpenString { pitch: FinePitch(pitch) }).to_vec();
+    Score { strings, notes: notes.collect(), end: Seconds(3600.0), ..Score::default() }
 }
 
 fn playing(sound: &str, score: Score) -> Engine {
-    let mut engine = Engine::new(sound_named(sound).expect("a sound"), RATE, 440.0, 6);
-    engine.play(Arc::new(score), 0.0);
+    let mut engine = Engine::new(sound_named(sound).expect("a sound"), SampleRate(RATE), Hertz::STANDARD_PITCH, 6);
+    engine.play(Arc::new(score), Seconds(0.0));
     engine
 }
 
@@ -70,7 +78,7 @@ fn a_second_of_six_strings_that_bend_and_swing(bencher: divan::Bencher, sound: &
 /// Strings that ring out in silence, far below what can be heard: it must take no longer than while they sound.
 #[divan::bench(args = ["clean", "overdriven"])]
 fn a_second_of_strings_that_have_died_away(bencher: divan::Bencher, sound: &str) {
-    let once = Score { end: 1e6, ..chords(false) };
+    let once = Score { end: Seconds(1e6), ..chords(false) };
     let once = Score { notes: once.notes.into_iter().take(6).collect(), ..once };
     let mut engine = playing(sound, once);
     for _ in 0..20 {
@@ -82,7 +90,7 @@ fn a_second_of_strings_that_have_died_away(bencher: divan::Bencher, sound: &str)
 /// A decaying sound, second by second, so that a slow stretch on the way to silence shows.
 #[divan::bench(args = [1, 2, 4, 8, 12, 16])]
 fn a_second_on_the_way_to_silence(bencher: divan::Bencher, from: u32) {
-    let once = Score { end: 1e6, ..chords(false) };
+    let once = Score { end: Seconds(1e6), ..chords(false) };
     let once = Score { notes: once.notes.into_iter().take(6).collect(), ..once };
     bencher
         .with_inputs(|| {

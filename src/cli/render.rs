@@ -15,6 +15,7 @@ use crate::sound::performance::passage::{Options, Part, Performance, passage, se
 use crate::sound::performance::shape::{Manner, shape};
 use crate::text::quote::quoted;
 use crate::text::safe::printable;
+use crate::theory::pitch::Hertz;
 
 /// The most names that a message lists.
 const LISTED: usize = 20;
@@ -142,7 +143,7 @@ fn of_voicing(lesson: &Lesson, played: &Voicing) -> Result<Heard> {
     if played.shape.strings().iter().all(Option::is_none) {
         bail!("voicing {} has every string muted, so there is nothing to hear", played.id);
     }
-    let reference = lesson.voicing_setup(played).and_then(|setup| setup.reference).map_or(440.0, |hertz| hertz.0);
+    let reference = lesson.voicing_setup(played).and_then(|setup| setup.reference).unwrap_or(Hertz::STANDARD_PITCH);
     let score = shape(&rig, &played.shape, |_| true, Manner::StrumDown);
     let name = played.name().map_or_else(|| played.shape.to_string(), str::to_owned);
     Ok(Heard { title: title(&name, "voicing"), rig, performance: Performance { score, reference } })

@@ -9,6 +9,7 @@ use super::sound_args::{SoundArgs, Struck};
 use super::sound_out::Target;
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
+use crate::lesson::seconds::Seconds;
 use crate::sound::performance::shape::{Manner, shape};
 use crate::sound::score::Score;
 use crate::text::quote::quoted;
@@ -44,11 +45,11 @@ fn score(rig: &Rig, shapes: &[Shape], args: &SoundArgs) -> Score {
     };
     let mut scores = shapes.iter().map(|played| {
         let mut score = shape(rig, played, |_| true, manner);
-        let last = score.notes.last().map_or(0.0, |note| note.start);
+        let last = score.notes.last().map_or(Seconds::ZERO, |note| note.start);
         score.end = last + args.seconds;
         score.notes.iter_mut().for_each(|note| note.end = last + args.seconds);
         score
     });
     let first = scores.next().unwrap_or_default();
-    scores.fold(first, |before, score| before.then(&score, 0.0))
+    scores.fold(first, |before, score| before.then(&score, Seconds::ZERO))
 }

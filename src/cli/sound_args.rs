@@ -5,8 +5,11 @@ use std::path::PathBuf;
 use clap::{ArgGroup, Args, ValueEnum};
 
 use super::args::RigArgs;
+use crate::lesson::seconds::Seconds;
 use crate::sound::file::Depth;
 use crate::sound::performance::passage::{FASTEST, SLOWEST};
+use crate::sound::rate::SampleRate;
+use crate::theory::pitch::Hertz;
 
 /// What hearing bears, in one sentence for the help of every command that sounds.
 ///
@@ -50,11 +53,11 @@ pub enum Rate {
 }
 
 impl Rate {
-    /// In Hz.
-    pub const fn hertz(self) -> u32 {
+    /// Returns it as the files have it.
+    pub const fn samples(self) -> SampleRate {
         match self {
-            Self::Disc => 44_100,
-            Self::Video => 48_000,
+            Self::Disc => SampleRate::DISC,
+            Self::Video => SampleRate::VIDEO,
         }
     }
 }
@@ -127,10 +130,10 @@ pub struct SoundArgs {
     pub stroke: Struck,
     /// Seconds until the next shape, and until the last is damped
     #[arg(long, value_name = "S", default_value = "2.5", value_parser = seconds, allow_negative_numbers = true)]
-    pub seconds: f64,
+    pub seconds: Seconds,
     /// What A4 sounds at, in Hz
-    #[arg(long, value_name = "HZ", default_value = "440", value_parser = reference, allow_negative_numbers = true)]
-    pub reference: f64,
+    #[arg(long, value_name = "HZ", default_value_t = Hertz::STANDARD_PITCH, value_parser = reference, allow_negative_numbers = true)]
+    pub reference: Hertz,
     /// The file
     #[command(flatten)]
     pub file: SoundFileArgs,
@@ -156,13 +159,13 @@ fn percent(text: &str) -> Result<u8, String> {
 }
 
 /// Reads how long something lasts.
-fn seconds(text: &str) -> Result<f64, String> {
-    let seconds = text.parse().ok().filter(|seconds| (0.1..=60.0).contains(seconds));
+fn seconds(text: &str) -> Result<Seconds, String> {
+    let seconds = text.parse().ok().filter(|seconds| (0.1..=60.0).contains(seconds)).map(Seconds);
     seconds.ok_or_else(|| "expected seconds from 0.1 to 60".to_owned())
 }
 
 /// Reads what A4 sounds at.
-fn reference(text: &str) -> Result<f64, String> {
-    let hertz = text.parse().ok().filter(|hertz| (380.0..=500.0).contains(hertz));
+fn reference(text: &str) -> Result<Hertz, String> {
+    let hertz = text.parse().ok().filter(|hertz| (380.0..=500.0).contains(hertz)).map(Hertz);
     hertz.ok_or_else(|| "expected what A4 sounds at, 380 to 500 Hz".to_owned())
 }

@@ -12,11 +12,13 @@ use super::lesson_file::{refuse_lesson_files, shown};
 use super::outcome::Streams;
 use super::sound_args::SoundFileArgs;
 use crate::instrument::body::Instrument;
+use crate::lesson::seconds::Seconds;
 use crate::sound::file::{self, Container, Form, Samples, SoundFileError};
 use crate::sound::rendering::Rendering;
 use crate::sound::score::Score;
 use crate::sound::sounds::{Sound, sound_named, sound_of};
 use crate::text::safe::to_ascii;
+use crate::theory::pitch::Hertz;
 
 /// The longest name that is made of a title.
 const LONGEST_NAME: usize = 60;
@@ -47,16 +49,16 @@ impl Target {
             Some(path) => path.clone(),
             None => free_name(title),
         };
-        let form = Form { container: container(&path)?, rate: args.rate.hertz(), depth: args.bits.depth() };
+        let form = Form { container: container(&path)?, rate: args.rate.samples(), depth: args.bits.depth() };
         refuse_lesson_files(&path, None, "sound", "-o tune.wav")?;
         let replaces = path.exists();
         Ok(Self { path, form, sound, replaces })
     }
 
-    /// Writes what `score` sounds like, A4 at `reference` Hz, and says so.
+    /// Writes what `score` sounds like, A4 at `reference`, and says so.
     ///
     /// Errors: those of [`file::write`]; nothing half-written stays.
-    pub fn write(&self, score: Score, reference: f64, streams: &mut Streams<'_>) -> Result<()> {
+    pub fn write(&self, score: Score, reference: Hertz, streams: &mut Streams<'_>) -> Result<()> {
         let rendering = Rendering::new(self.sound, self.form.rate, reference, Arc::new(score));
         let longest = rendering.longest();
         let stopped = Arc::new(AtomicBool::new(false));
@@ -70,7 +72,7 @@ impl Target {
             drawn_once: false,
         };
         let written = file::write(&self.path, self.form, longest, &mut samples);
-        let seconds = samples.rendering.seconds();
+        let Seconds(seconds) = samples.rendering.seconds();
         samples.wipe();
         signals.into_iter().for_each(forget);
         written.map_err(|error| match error {
@@ -82,7 +84,7 @@ impl Target {
         let replaced = if self.replaces { "; it replaces the file that was there" } else { "" };
         writeln!(
             streams.notes,
-            "wrote {}, {seconds:.1} s, {} Hz, sound: {}{replaced}",
+            "wrote {}, {seconds:.1} s, {}, sound: {}{replaced}",
             shown(&self.path),
             self.form.rate,
             self.sound.name

@@ -113,7 +113,7 @@ pub struct Setup {
     /// The capo, if there is one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub capo: Option<Capo>,
-    /// What A4 sounds at, where it is not 440 Hz.
+    /// What A4 sounds at, where that is not [`Hertz::STANDARD_PITCH`].
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reference: Option<Hertz>,
     /// Pickup, pedal, string and pick notes.

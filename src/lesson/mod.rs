@@ -23,6 +23,7 @@ pub mod music;
 pub mod phrase;
 pub mod place;
 pub mod placing;
+pub mod seconds;
 pub mod template;
 pub mod time;
 pub mod touched;

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use crate::lesson::document::BarRange;
 use crate::lesson::music::{Bar, Passage, Voice};
+use crate::lesson::seconds::Seconds;
 use crate::lesson::time::{Meter, Tempo, Ticks, VideoLength};
 
 use super::order;
@@ -58,10 +59,10 @@ pub fn played_length(
     Ok(VideoLength(u32::try_from((fine + FINE / 2) / FINE).unwrap_or(u32::MAX)))
 }
 
-/// Returns how many seconds `ticks` take at `percent` of `tempo`: for sound, which needs every microsecond.
-pub fn seconds(ticks: Ticks, tempo: Tempo, percent: u8) -> f64 {
+/// Returns how long `ticks` take at `percent` of `tempo`: for sound, which needs every microsecond.
+pub fn seconds(ticks: Ticks, tempo: Tempo, percent: u8) -> Seconds {
     let ticks_a_minute = tempo.beat().ticks().0 as f64 * f64::from(tempo.per_minute());
-    ticks.0 as f64 * 60.0 / ticks_a_minute * 100.0 / f64::from(percent.max(1))
+    Seconds(ticks.0 as f64 * 60.0 / ticks_a_minute * 100.0 / f64::from(percent.max(1)))
 }
 
 /// Returns how long the bars of `range` (all bars without one) take at `percent` of the tempo,

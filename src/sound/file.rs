@@ -7,7 +7,9 @@ use std::fs::File;
 use std::io;
 use std::path::Path;
 
+use super::rate::SampleRate;
 use super::synthesis::noise::Noise;
+use crate::lesson::seconds::Seconds;
 use crate::store::atomic::{self, WriteError};
 
 /// How many samples are asked for at a time; also the block of a FLAC file.
@@ -40,8 +42,8 @@ pub enum Depth {
 pub struct Form {
     /// What kind.
     pub container: Container,
-    /// Samples a second.
-    pub rate: u32,
+    /// How many samples make a second.
+    pub rate: SampleRate,
     /// How exact.
     pub depth: Depth,
 }
@@ -79,19 +81,19 @@ pub trait Samples {
     }
 }
 
-/// Writes a sound file of some `seconds` at most: to a temporary file beside it first, which takes its place in one step.
+/// Writes a sound file of `longest` at most: to a temporary file beside it first, which takes its place in one step.
 ///
 /// The same samples give the same file, to the last bit.
 ///
 /// Errors: a form that does not exist, a file that would be too long, a source that is stopped, or a folder, file or disk that
 /// refuses; then nothing of it stays.
-pub fn write(path: &Path, form: Form, seconds: f64, samples: &mut dyn Samples) -> Result<(), SoundFileError> {
+pub fn write(path: &Path, form: Form, longest: Seconds, samples: &mut dyn Samples) -> Result<(), SoundFileError> {
     if form.container == Container::Flac && form.depth == Depth::Float {
         return Err(SoundFileError::FlacHoldsNoFloats);
     }
-    let bytes = seconds * f64::from(form.rate) * form.depth.bytes();
+    let bytes = longest.0 * form.rate.per_second() * form.depth.bytes();
     if form.container == Container::Wav && bytes > LARGEST_WAV {
-        return Err(SoundFileError::TooLong { minutes: (seconds / 60.0) as u64, depth: form.depth.name() });
+        return Err(SoundFileError::TooLong { minutes: (longest.0 / 60.0) as u64, depth: form.depth.name() });
     }
     let mut stopped = false;
     let written = atomic::replace_with(path, |file| {

@@ -10,6 +10,7 @@ pub mod file;
 pub mod output;
 pub mod performance;
 pub mod player;
+pub mod rate;
 pub mod rendering;
 pub mod score;
 pub mod sounds;

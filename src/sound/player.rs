@@ -22,6 +22,8 @@ use super::output::silent::Silent;
 use super::output::{Choice, Output, output_of};
 use super::score::Score;
 use super::sounds::Sound;
+use crate::lesson::seconds::Seconds;
+use crate::theory::pitch::Hertz;
 
 /// How loud it is when nothing is said: some 10 dB below what a file would hold.
 pub const MODEST: f32 = 0.3;
@@ -33,12 +35,12 @@ pub struct Order {
     pub score: Arc<Score>,
     /// What it is played on.
     pub sound: &'static Sound,
-    /// The frequency of A4, in Hz.
-    pub reference: f64,
+    /// The frequency of A4.
+    pub reference: Hertz,
     /// The second of the score to begin with. Notes that began before it are not sounded.
-    pub from: f64,
+    pub from: Seconds,
     /// Two seconds of the score between which it is repeated until something else is asked for.
-    pub span: Option<(f64, f64)>,
+    pub span: Option<(Seconds, Seconds)>,
 }
 
 /// Plays one score at a time.
@@ -47,7 +49,7 @@ pub struct Player {
     notices: Receiver<String>,
     heard: Arc<Heard>,
     /// The order that plays as far as we know, and where it began.
-    current: Option<(OrderNumber, f64)>,
+    current: Option<(OrderNumber, Seconds)>,
     last: OrderNumber,
 }
 
@@ -95,7 +97,7 @@ impl Player {
     ///
     /// It is where the order begins until the first sample is heard, goes on past the end of the score while strings
     /// ring, and is `None` when nothing plays any more.
-    pub fn heard(&self) -> Option<f64> {
+    pub fn heard(&self) -> Option<Seconds> {
         let (number, from) = self.current?;
         match self.heard.position() {
             (said, seconds) if said == number => seconds,

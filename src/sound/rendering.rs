@@ -3,33 +3,36 @@
 use std::sync::Arc;
 
 use super::file::Samples;
+use super::rate::SampleRate;
 use super::score::Score;
 use super::sounds::Sound;
 use super::synthesis::engine::Engine;
+use crate::lesson::seconds::Seconds;
+use crate::theory::pitch::Hertz;
 
-/// What is quieter than -80 dB of full scale is taken for silence, once it has lasted this many seconds.
+/// What is quieter than -80 dB of full scale is taken for silence, once it has lasted for this long.
 const QUIET: f32 = 1e-4;
-const QUIET_FOR: f64 = 0.1;
-/// How many seconds strings may ring on after the end before they are faded out.
-const RINGS_ON: f64 = 6.0;
+const QUIET_FOR: Seconds = Seconds(0.1);
+/// How long strings may ring on after the end before they are faded out.
+const RINGS_ON: Seconds = Seconds(6.0);
 
 /// A score on its way to samples.
 #[derive(Debug)]
 pub struct Rendering {
     engine: Engine,
-    rate: f64,
-    end: f64,
+    rate: SampleRate,
+    end: Seconds,
     made: u64,
-    quiet: f64,
+    quiet: Seconds,
     over: bool,
 }
 
 impl Rendering {
     /// Begins with the first sample of `score`; see [`Engine::new`] for the rest.
-    pub fn new(sound: &Sound, rate: u32, reference: f64, score: Arc<Score>) -> Self {
-        let end = score.end.max(0.0);
+    pub fn new(sound: &Sound, rate: SampleRate, reference: Hertz, score: Arc<Score>) -> Self {
+        let end = score.end.max(Seconds::ZERO);
         let mut engine = Engine::new(sound, rate, reference, score.strings.len());
-        engine.play(score, 0.0);
+        engine.play(score, Seconds::ZERO);
         // The engine is late by a moment: that moment is thrown away, so that the first sample is second 0.
         let mut late = [0.0; 64];
         let mut left = engine.latency();
@@ -38,7 +41,7 @@ impl Rendering {
             engine.fill(&mut late[..length]);
             left -= length;
         }
-        Self { engine, rate: f64::from(rate), end, made: 0, quiet: 0.0, over: false }
+        Self { engine, rate, end, made: 0, quiet: Seconds::ZERO, over: false }
     }
 
     /// Makes the next samples, mono. Returns how many of `out` hold some; none once it is over.
@@ -47,11 +50,12 @@ impl Rendering {
             return 0;
         }
         self.engine.fill(out);
-        let seconds = out.len() as f64 / self.rate;
+        let seconds = self.rate.length_of(out.len() as u64);
         self.made += out.len() as u64;
         let past = self.seconds() - self.end;
-        if past >= 0.0 {
-            self.quiet = if out.iter().all(|sample| sample.abs() < QUIET) { self.quiet + seconds } else { 0.0 };
+        if past >= Seconds::ZERO {
+            self.quiet =
+                if out.iter().all(|sample| sample.abs() < QUIET) { self.quiet + seconds } else { Seconds::ZERO };
             if past > RINGS_ON {
                 self.engine.stop();
             }
@@ -60,20 +64,20 @@ impl Rendering {
         out.len()
     }
 
-    /// How many seconds it can take at most.
-    pub fn longest(&self) -> f64 {
+    /// Returns how long it can take at most.
+    pub fn longest(&self) -> Seconds {
         // The stop and the quiet at the end take less than a second together, with a block of samples or two.
-        self.end + RINGS_ON + 1.0
+        self.end + RINGS_ON + Seconds(1.0)
     }
 
-    /// How many seconds are made.
-    pub fn seconds(&self) -> f64 {
-        self.made as f64 / self.rate
+    /// Returns how much is made.
+    pub fn seconds(&self) -> Seconds {
+        self.rate.length_of(self.made)
     }
 
     /// How much of the music is made, 0 to 1; what rings on after the end does not count.
     pub fn progress(&self) -> f64 {
-        if self.end > 0.0 { (self.seconds() / self.end).min(1.0) } else { 1.0 }
+        if self.end > Seconds::ZERO { (self.seconds() / self.end).min(1.0) } else { 1.0 }
     }
 }
 
@@ -84,7 +88,7 @@ impl Samples for Rendering {
 }
 
 /// Renders a whole score into memory. For short ones: [`Rendering`] makes long ones in pieces.
-pub fn render(sound: &Sound, rate: u32, reference: f64, score: Arc<Score>) -> Vec<f32> {
+pub fn render(sound: &Sound, rate: SampleRate, reference: Hertz, score: Arc<Score>) -> Vec<f32> {
     let mut rendering = Rendering::new(sound, rate, reference, score);
     let mut samples = Vec::new();
     let mut block = [0.0; 1024];

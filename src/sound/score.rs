@@ -1,10 +1,12 @@
 //! What is to be heard, in seconds and pitches: the language between music and samples.
 //!
-//! Times are seconds from the start of the score. Pitches are MIDI note numbers with a fraction: 69.0 is A4, 69.5 a
-//! quarter tone above it.
+//! Times count from the start of the score. Pitches may lie between the keys.
 
 use crate::instrument::neck::Fret;
 use crate::lesson::id::PassageId;
+use crate::lesson::seconds::Seconds;
+use crate::lesson::time::Ticks;
+use crate::theory::pitch::{Cents, FinePitch, Hertz, Semitones};
 
 /// Everything that is to be heard, in order of time.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -22,12 +24,12 @@ pub struct Score {
     /// Which fret each string is stopped or touched at, by start; empty where no more is known than what sounds.
     pub fingers: Vec<Finger>,
     /// When the music is over; strings may ring on.
-    pub end: f64,
+    pub end: Seconds,
 }
 
 impl Score {
-    /// Returns this score and `other` `gap` seconds after its end.
-    pub fn then(mut self, other: &Self, gap: f64) -> Self {
+    /// Returns this score and `other` that begins `gap` after its end.
+    pub fn then(mut self, other: &Self, gap: Seconds) -> Self {
         let by = self.end + gap;
         if other.strings.len() > self.strings.len() {
             self.strings.clone_from(&other.strings);
@@ -43,8 +45,8 @@ impl Score {
     }
 
     /// Returns this score `semitones` higher.
-    pub fn moved(mut self, semitones: f64) -> Self {
-        if semitones == 0.0 {
+    pub fn moved(mut self, semitones: Semitones) -> Self {
+        if semitones == Semitones(0.0) {
             return self;
         }
         self.strings.iter_mut().for_each(|string| string.pitch += semitones);
@@ -59,7 +61,7 @@ impl Score {
     }
 
     /// Returns where in the music one is at `seconds`; `None` before the first mark.
-    pub fn mark_at(&self, seconds: f64) -> Option<Mark> {
+    pub fn mark_at(&self, seconds: Seconds) -> Option<Mark> {
         let next = self.marks.partition_point(|mark| mark.at <= seconds);
         next.checked_sub(1).and_then(|last| self.marks.get(last)).copied()
     }
@@ -67,10 +69,11 @@ impl Score {
 
 impl Score {
     /// Returns the fret at which the finger lies that makes `note` sound at `seconds`, where that is known.
-    pub fn finger_of(&self, note: &SoundedNote, seconds: f64) -> Option<Fret> {
+    pub fn finger_of(&self, note: &SoundedNote, seconds: Seconds) -> Option<Fret> {
         let begun = self.fingers.partition_point(|finger| finger.at <= seconds);
         // One that came before the note has to do with another; times may be apart by rounding.
-        let mut since = self.fingers.iter().take(begun).rev().take_while(|finger| finger.at > note.start - 1e-6);
+        let mut since =
+            self.fingers.iter().take(begun).rev().take_while(|finger| finger.at > note.start - Seconds(1e-6));
         since.find(|finger| finger.string == note.string).map(|finger| finger.fret)
     }
 }
@@ -79,7 +82,7 @@ impl Score {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Finger {
     /// From when.
-    pub at: f64,
+    pub at: Seconds,
     /// The place of the string in [`Score::strings`].
     pub string: usize,
     /// The fret, as players count it.
@@ -90,7 +93,7 @@ pub struct Finger {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OpenString {
     /// Its pitch.
-    pub pitch: f64,
+    pub pitch: FinePitch,
 }
 
 /// One note on one string.
@@ -102,9 +105,9 @@ pub struct SoundedNote {
     /// The place of the string in [`Score::strings`].
     pub string: usize,
     /// When it starts.
-    pub start: f64,
+    pub start: Seconds,
     /// When it is damped, if nothing else has started on its string by then; infinite where it rings out.
-    pub end: f64,
+    pub end: Seconds,
     /// What sets the string going.
     pub attack: Attack,
     /// How hard: 0 silent, 1 as hard as anybody plays. A plain note is 0.6.
@@ -112,7 +115,7 @@ pub struct SoundedNote {
     /// What damps it while it sounds.
     pub muting: Muting,
     /// The pitch at the start, of the whole string as it is stopped there.
-    pub pitch: f64,
+    pub pitch: FinePitch,
     /// Where the pitch goes after that; straight lines in pitch between the points, held after the last.
     pub path: Vec<PitchPoint>,
     /// Vibrato on top, one after another.
@@ -124,30 +127,30 @@ pub struct SoundedNote {
 
 impl SoundedNote {
     /// The pitch of the whole string `seconds` after the start, along the path and with the vibrato.
-    pub fn pitch_after(&self, seconds: f64) -> f64 {
+    pub fn pitch_after(&self, seconds: Seconds) -> FinePitch {
         let steady = self.steady_pitch_after(seconds);
         let sounds = |vibrato: &&Vibrato| seconds > vibrato.from && seconds < vibrato.until;
         self.vibratos.iter().find(sounds).map_or(steady, |vibrato| {
-            let swings = std::f64::consts::TAU * vibrato.rate * (seconds - vibrato.from);
-            steady + vibrato.depth / 100.0 * swings.sin()
+            let swings = std::f64::consts::TAU * vibrato.rate.0 * (seconds - vibrato.from).0;
+            steady + Semitones(vibrato.depth.0 / 100.0 * swings.sin())
         })
     }
 
     /// Whether the pitch moves no more after `seconds`.
-    pub fn is_steady_after(&self, seconds: f64) -> bool {
+    pub fn is_steady_after(&self, seconds: Seconds) -> bool {
         self.path.last().is_none_or(|last| last.at < seconds)
             && self.vibratos.last().is_none_or(|last| last.until < seconds)
     }
 
     /// The same without the vibrato.
-    pub fn steady_pitch_after(&self, seconds: f64) -> f64 {
+    pub fn steady_pitch_after(&self, seconds: Seconds) -> FinePitch {
         let next = self.path.partition_point(|point| point.at <= seconds);
         let before = next.checked_sub(1).and_then(|last| self.path.get(last)).copied();
-        let before = before.unwrap_or(PitchPoint { at: 0.0, pitch: self.pitch });
+        let before = before.unwrap_or(PitchPoint { at: Seconds::ZERO, pitch: self.pitch });
         match self.path.get(next) {
             Some(after) if after.at > before.at => {
                 let share = ((seconds - before.at) / (after.at - before.at)).clamp(0.0, 1.0);
-                before.pitch + share * (after.pitch - before.pitch)
+                before.pitch + Semitones(share * (after.pitch - before.pitch).0)
             }
             _ => before.pitch,
         }
@@ -184,35 +187,35 @@ pub enum Muting {
 /// A point that the pitch of a note reaches.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PitchPoint {
-    /// When, in seconds from the start of the note.
-    pub at: f64,
+    /// When, counted from the start of the note.
+    pub at: Seconds,
     /// The pitch there.
-    pub pitch: f64,
+    pub pitch: FinePitch,
 }
 
 /// A vibrato: a sine around the pitch (above it only, where a finger can only bend up, is for the path to say).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Vibrato {
     /// When it sets in, in seconds from the start of the note; before it where a finger swings on from stroke to stroke.
-    pub from: f64,
+    pub from: Seconds,
     /// When it is over, in seconds from the start of the note; infinite where it lasts as long as the note.
-    pub until: f64,
-    /// From the middle to either side, in cents.
-    pub depth: f64,
-    /// Swings a second.
-    pub rate: f64,
+    pub until: Seconds,
+    /// How far it goes from the middle to either side.
+    pub depth: Cents,
+    /// How often it swings.
+    pub rate: Hertz,
 }
 
 impl Vibrato {
-    /// Returns it so many seconds later.
-    pub fn later(self, by: f64) -> Self {
+    /// Returns it so much later.
+    pub fn later(self, by: Seconds) -> Self {
         Self { from: self.from + by, until: self.until + by, ..self }
     }
 
     /// Ends it at `seconds` at the latest, as it passes the middle: anywhere else the pitch would jump.
-    pub fn end_by(&mut self, seconds: f64) {
-        let half_swings = ((self.until.min(seconds) - self.from) * self.rate * 2.0).floor();
-        self.until = self.from + half_swings.max(0.0) / (self.rate * 2.0);
+    pub fn end_by(&mut self, seconds: Seconds) {
+        let half_swings = ((self.until.min(seconds) - self.from).0 * self.rate.0 * 2.0).floor();
+        self.until = self.from + Seconds(half_swings.max(0.0) / (self.rate.0 * 2.0));
     }
 }
 
@@ -220,7 +223,7 @@ impl Vibrato {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Click {
     /// When.
-    pub at: f64,
+    pub at: Seconds,
     /// How it is stressed.
     pub accent: Accent,
 }
@@ -240,7 +243,7 @@ pub enum Accent {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Drone {
     /// Its pitch.
-    pub pitch: f64,
+    pub pitch: FinePitch,
     /// How loud, 0 to 1.
     pub strength: f32,
 }
@@ -249,16 +252,11 @@ pub struct Drone {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Mark {
     /// From when.
-    pub at: f64,
+    pub at: Seconds,
     /// The passage; `None` where there is none, as in a chord.
     pub passage: Option<PassageId>,
     /// The place of the bar in the passage, counted from 0; `None` in the count-in.
     pub bar: Option<usize>,
-    /// The time since the start of the bar, in ticks of the lesson model.
-    pub tick: u64,
-}
-
-/// The frequency of `pitch` when A4 is at `reference` Hz: equal temperament.
-pub fn frequency(pitch: f64, reference: f64) -> f64 {
-    reference * ((pitch - 69.0) / 12.0).exp2()
+    /// The time since the start of the bar.
+    pub tick: Ticks,
 }

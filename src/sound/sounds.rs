@@ -6,7 +6,9 @@ use serde::Deserialize;
 
 use crate::instrument::body::Instrument;
 use crate::instrument::catalogue::{Family, kin};
+use crate::lesson::seconds::Seconds;
 use crate::text::quote::quoted;
+use crate::theory::pitch::Hertz;
 
 /// How strings sound. Each field is explained at the head of `assets/sounds.ron`.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -18,14 +20,14 @@ pub struct Sound {
     pub help: String,
     pub families: Vec<Family>,
     pub instruments: Vec<String>,
-    pub ring: f64,
+    pub ring: Seconds,
     pub ring_falls: f64,
-    pub dull: f64,
+    pub dull: Seconds,
     pub palm: Palm,
     pub position: f64,
     pub pickup: f64,
-    pub soft: f64,
-    pub hard: f64,
+    pub soft: Hertz,
+    pub hard: Hertz,
     pub grain: f32,
     pub noise: f32,
     pub tone: Vec<Filter>,
@@ -38,8 +40,8 @@ pub struct Sound {
 #[serde(deny_unknown_fields)]
 #[expect(missing_docs, reason = "the file that holds the values explains each of them")]
 pub struct Palm {
-    pub ring: f64,
-    pub dull: f64,
+    pub ring: Seconds,
+    pub dull: Seconds,
 }
 
 /// One filter of the tone.
@@ -47,11 +49,16 @@ pub struct Palm {
 #[serde(deny_unknown_fields)]
 #[expect(missing_docs, reason = "the file that holds the values explains each of them")]
 pub enum Filter {
-    LowCut { hz: f64, q: f64 },
-    HighCut { hz: f64, q: f64 },
-    HighShelf { hz: f64, db: f64 },
-    Peak { hz: f64, db: f64, q: f64 },
+    LowCut { hz: Hertz, q: f64 },
+    HighCut { hz: Hertz, q: f64 },
+    HighShelf { hz: Hertz, db: Decibels },
+    Peak { hz: Hertz, db: Decibels, q: f64 },
 }
+
+/// A ratio of amplitudes: 20 times the decimal logarithm of it.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Deserialize)]
+#[serde(transparent)]
+pub struct Decibels(pub f64);
 
 /// An amplifier that clips.
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
@@ -60,8 +67,8 @@ pub enum Filter {
 pub struct AmpSound {
     pub drive: f32,
     pub bias: f32,
-    pub tight: f64,
-    pub bright: f64,
+    pub tight: Hertz,
+    pub bright: Hertz,
 }
 
 /// A name that no sound has.
@@ -126,7 +133,11 @@ mod tests {
                 assert!(instruments().iter().any(|known| known.instrument.name == *name), "{name} is no instrument");
             }
             assert!((0.01..0.5).contains(&sound.position) && (0.0..0.5).contains(&sound.pickup), "{}", sound.name);
-            assert!(sound.soft < sound.hard && sound.ring > 0.0 && sound.palm.ring < sound.ring, "{}", sound.name);
+            assert!(
+                sound.soft < sound.hard && sound.ring > Seconds::ZERO && sound.palm.ring < sound.ring,
+                "{}",
+                sound.name
+            );
         }
     }
 

@@ -2,6 +2,7 @@
 
 use std::fmt::{self, Write};
 use std::marker::PhantomData;
+use std::ops::{Add, AddAssign, Neg, Sub};
 use std::str::FromStr;
 
 use serde::de::Visitor;
@@ -316,15 +317,96 @@ impl<'de> Deserialize<'de> for Hertz {
     }
 }
 
+impl Hertz {
+    /// The frequency of A4 where a setup asks for no other. Source: ISO 16:1975, 440 Hz.
+    pub const STANDARD_PITCH: Self = Self(440.0);
+}
+
+/// Prints the number alone, without the unit: `440`, `432.5`.
+impl fmt::Display for Hertz {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
 /// A difference of pitch in hundredths of an equal-tempered semitone.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Deserialize)]
+#[serde(transparent)]
 pub struct Cents(pub f64);
 
-/// Returns the frequency of `note` when A4 sounds at `reference`.
-///
-/// Source: equal temperament, `f = reference * 2^((n - 69) / 12)`; A4 = 440 Hz is ISO 16:1975.
+/// A difference of pitch in equal-tempered semitones, upward where it is positive.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, Deserialize)]
+#[serde(transparent)]
+pub struct Semitones(pub f64);
+
+impl Add for Semitones {
+    type Output = Self;
+
+    fn add(self, other: Self) -> Self {
+        Self(self.0 + other.0)
+    }
+}
+
+impl Sub for Semitones {
+    type Output = Self;
+
+    fn sub(self, other: Self) -> Self {
+        Self(self.0 - other.0)
+    }
+}
+
+impl Neg for Semitones {
+    type Output = Self;
+
+    fn neg(self) -> Self {
+        Self(-self.0)
+    }
+}
+
+/// A pitch between the keys as well: a MIDI note number with a fraction. 69.0 is A4, 69.5 lies a quarter tone above it.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct FinePitch(pub f64);
+
+impl FinePitch {
+    /// Returns the frequency when A4 sounds at `reference`.
+    ///
+    /// Source: equal temperament, `f = reference * 2^((n - 69) / 12)`.
+    pub fn frequency(self, reference: Hertz) -> Hertz {
+        Hertz(reference.0 * ((self.0 - 69.0) / 12.0).exp2())
+    }
+}
+
+impl From<MidiNote> for FinePitch {
+    fn from(note: MidiNote) -> Self {
+        Self(f64::from(note.number()))
+    }
+}
+
+impl Add<Semitones> for FinePitch {
+    type Output = Self;
+
+    fn add(self, up: Semitones) -> Self {
+        Self(self.0 + up.0)
+    }
+}
+
+impl AddAssign<Semitones> for FinePitch {
+    fn add_assign(&mut self, up: Semitones) {
+        self.0 += up.0;
+    }
+}
+
+impl Sub for FinePitch {
+    type Output = Semitones;
+
+    fn sub(self, other: Self) -> Semitones {
+        Semitones(self.0 - other.0)
+    }
+}
+
+/// Returns the frequency of `note` when A4 sounds at `reference`; see [`FinePitch::frequency`].
 pub fn equal_tempered(note: MidiNote, reference: Hertz) -> Hertz {
-    Hertz(reference.0 * ((f64::from(note.number()) - 69.0) / 12.0).exp2())
+    FinePitch::from(note).frequency(reference)
 }
 
 /// A sounding note: a spelling and an octave. Middle C is C4, MIDI note 60.

@@ -4,25 +4,25 @@ use std::time::Duration;
 
 use ratatui::layout::Size;
 
-use super::action::{Action, Focus, Pane};
-use super::boxes::Overlay;
-use super::boxes_view::note_measure;
-use super::desk::Desk;
-use super::key::Key;
-use super::keys::KeyTable;
-use super::layout::Layout;
-use super::listening::{LOOKS, Listening};
-use super::look::Look;
-use super::message::Notice;
-use super::panes::library::{Arrangement, Finding};
-use super::panes::recording::Showing;
-use super::panes::recording_view;
-use super::panes::start::StartPane;
-use super::panes::timeline_view::list_top;
-use super::theme::Theme;
 use crate::store::draft::Draft;
 use crate::store::settings::NeckSettings;
 use crate::tab::handout::options::HandoutOptions;
+use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::view::note_measure;
+use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::drawing::appearance::Look;
+use crate::workbench::drawing::theme::Theme;
+use crate::workbench::keys::action::{Action, Focus, Pane};
+use crate::workbench::keys::key::Key;
+use crate::workbench::keys::table::KeyTable;
+use crate::workbench::messages::message::Notice;
+use crate::workbench::panes::layout::Layout;
+use crate::workbench::panes::library::pane::{Arrangement, Finding};
+use crate::workbench::panes::recording::pane::Showing;
+use crate::workbench::panes::recording::view::Parts;
+use crate::workbench::panes::start::StartPane;
+use crate::workbench::panes::timeline::view::list_top;
+use crate::workbench::playback::playing::{LOOKS, Listening};
 
 /// What lies under any box.
 #[derive(Debug, Clone)]
@@ -201,7 +201,7 @@ impl State {
                 desk.show_heard(self.listening.playing.as_ref());
                 desk.settle(layout.as_ref(), charset);
                 let segment = desk.timeline.selected().and_then(|id| desk.lesson.segment(id));
-                let room = recording_view::Parts::of(self.size).cue_room();
+                let room = Parts::of(self.size).cue_room();
                 desk.recording.follow(desk.lesson.lesson(), segment, desk.lesson.revision(), room, self.look);
                 self.sight = desk.fretboard.sight();
             }

@@ -410,8 +410,8 @@ fn a_message_repeats_only_the_beginning_of_what_was_typed() {
 
 #[test]
 fn chapters_of_a_lesson_without_recorded_times_say_where_to_type_them() {
-    use fingerpost::workbench::action::{Action, Pane, TimelineAction};
-    let key = fingerpost::workbench::keys::KeyTable::built_in()
+    use fingerpost::workbench::keys::action::{Action, Pane, TimelineAction};
+    let key = fingerpost::workbench::keys::table::KeyTable::built_in()
         .key_for(Pane::Timeline, Action::Timeline(TimelineAction::Stamp))
         .expect("the key is in the table");
     fingerpost(&["chapters", "tests/lessons/workbench.lesson.ron"])

@@ -26,8 +26,8 @@ use fingerpost::tab::style::TabStyle;
 use fingerpost::text::charset::Charset;
 use fingerpost::theory::pitch::{Hertz, MidiNote, Pitch};
 use fingerpost::theory::reading::Doubt;
-use fingerpost::workbench::action::Action;
-use fingerpost::workbench::message::Message;
+use fingerpost::workbench::keys::action::Action;
+use fingerpost::workbench::messages::message::Message;
 use proptest::collection::vec;
 use proptest::prelude::*;
 

@@ -9,6 +9,7 @@ mod arbitrary;
 mod architecture;
 mod check;
 mod commands;
+mod corpus;
 mod demos;
 mod elsewhere;
 mod extremes;

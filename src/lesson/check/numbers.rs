@@ -32,7 +32,7 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
                 FindingKind::AbsurdNumber,
                 place,
                 format!("a reference pitch of {reference} Hz for A4"),
-                format!("expected {} to {} Hz; 440 Hz is usual", REFERENCE.0, REFERENCE.1),
+                format!("expected {} to {} Hz; {} Hz is usual", REFERENCE.0, REFERENCE.1, Hertz::STANDARD_PITCH),
             ));
         }
         if let Err(SetupError::Rig(error)) = lesson.rig(setup) {

@@ -14,7 +14,7 @@ use super::{BLOCK, Depth, Form, Rounding, Target, Watched, other};
 /// Writes all samples; the head of the file comes last, since it counts them.
 pub(super) fn write(file: Target<'_>, form: Form, samples: &mut Watched<'_>) -> io::Result<()> {
     let bits = if form.depth == Depth::Sixteen { 16 } else { 24 };
-    let rate = usize::try_from(form.rate).map_err(other)?;
+    let rate = usize::try_from(form.rate.0).map_err(other)?;
     let config = Encoder::default().into_verified().map_err(|(_, error)| other(error))?;
     let mut info = StreamInfo::new(rate, 1, bits).map_err(other)?;
     let mut frame_buffer = FrameBuf::with_size(1, BLOCK).map_err(other)?;

@@ -11,7 +11,7 @@ pub(super) fn write(file: Target<'_>, form: Form, samples: &mut Watched<'_>) -> 
         Depth::TwentyFour => (24, hound::SampleFormat::Int),
         Depth::Float => (32, hound::SampleFormat::Float),
     };
-    let spec = hound::WavSpec { channels: 1, sample_rate: form.rate, bits_per_sample, sample_format };
+    let spec = hound::WavSpec { channels: 1, sample_rate: form.rate.0, bits_per_sample, sample_format };
     let mut writer = hound::WavWriter::new(BufWriter::new(file), spec).map_err(from_hound)?;
     let mut rounding = Rounding::new(form.depth);
     let mut block = [0.0; BLOCK];

@@ -13,6 +13,7 @@ pub mod native;
 pub mod pulse;
 pub mod silent;
 
+use super::rate::SampleRate;
 use crate::text::quote::quoted;
 
 /// Which device is wanted.
@@ -135,7 +136,7 @@ pub trait Source: Send {
 
 /// Makes a source, given how many samples the device takes in a second. It runs before the first of them is asked for,
 /// so that what is to be heard is ready by then.
-pub type MakeSource = Box<dyn FnOnce(u32) -> Box<dyn Source> + Send>;
+pub type MakeSource = Box<dyn FnOnce(SampleRate) -> Box<dyn Source> + Send>;
 
 /// Something that samples can be sent to.
 pub trait Output: Debug + Send {
@@ -148,7 +149,7 @@ pub trait Output: Debug + Send {
 /// A device that is open, until this is dropped.
 pub trait Stream: Debug {
     /// How many samples it takes in a second.
-    fn rate(&self) -> u32;
+    fn rate(&self) -> SampleRate;
 
     /// How long it takes a sample to be heard after it was taken.
     fn latency(&self) -> Duration;

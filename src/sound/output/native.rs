@@ -10,6 +10,7 @@ use std::time::Duration;
 use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
 use cpal::{Device, ErrorKind, FromSample, OutputCallbackInfo, SampleFormat, SizedSample, StreamConfig};
 
+use super::super::rate::SampleRate;
 use super::{DeviceName, MakeSource, Output, OutputError, Source, Stream, StreamState};
 
 /// The longest that a device may take to open, and to be closed.
@@ -42,7 +43,7 @@ impl Native {
         let device = self.chosen()?;
         let usual = device.default_output_config().map_err(|error| told(&error))?;
         let config = usual.config();
-        let source = source(config.sample_rate);
+        let source = source(SampleRate(config.sample_rate));
         match usual.sample_format() {
             SampleFormat::F32 => open::<f32>(&device, config, source, too_late),
             SampleFormat::I16 => open::<i16>(&device, config, source, too_late),
@@ -133,7 +134,7 @@ fn open<T: SizedSample + FromSample<f32>>(
         return Err(OutputError::Mute);
     }
     stream.play().map_err(|error| told(&error))?;
-    Ok((stream, Opened { rate: config.sample_rate, fails: to_us, seen }))
+    Ok((stream, Opened { rate: SampleRate(config.sample_rate), fails: to_us, seen }))
 }
 
 fn fill<T: SizedSample + FromSample<f32>>(source: &mut dyn Source, samples: &mut [T], channels: usize) {
@@ -191,7 +192,7 @@ impl Seen {
 /// A device that is open, as it is seen from outside the thread that keeps it.
 #[derive(Debug)]
 struct Opened {
-    rate: u32,
+    rate: SampleRate,
     fails: Receiver<OutputError>,
     seen: Arc<Seen>,
 }
@@ -212,7 +213,7 @@ impl Drop for NativeStream {
 }
 
 impl Stream for NativeStream {
-    fn rate(&self) -> u32 {
+    fn rate(&self) -> SampleRate {
         self.opened.rate
     }
 

@@ -21,11 +21,14 @@ use pulseaudio::protocol::{
 };
 use pulseaudio::{AsPlaybackSource, Client, ClientError, PlaybackStream};
 
+use super::super::rate::SampleRate;
 use super::{DeviceName, MakeSource, Output, OutputError, Source, Stream, StreamState};
 
 pub mod socket;
 
 use socket::Surroundings;
+
+use crate::lesson::seconds::Seconds;
 
 /// How long a single answer, and opening as a whole, may take.
 const ANSWERS: Duration = Duration::from_millis(1500);
@@ -193,11 +196,11 @@ fn create(
     gone: Sender<()>,
 ) -> Result<PlaybackStream, OutputError> {
     // The rate of the device, where that is a usual one: then nobody has to convert.
-    let rate = sink.map_or(48_000, |sink| sink.sample_spec.sample_rate);
-    let rate = if rate == 44_100 { rate } else { 48_000 };
-    let bytes = |milliseconds: u32| rate * milliseconds / 1000 * FRAME as u32;
+    let rate = sink.map_or(SampleRate::VIDEO, |sink| SampleRate(sink.sample_spec.sample_rate));
+    let rate = if rate == SampleRate::DISC { rate } else { SampleRate::VIDEO };
+    let bytes = |milliseconds: u32| rate.0 * milliseconds / 1000 * FRAME as u32;
     let params = PlaybackStreamParams {
-        sample_spec: SampleSpec { format: SampleFormat::Float32Le, channels: 2, sample_rate: rate },
+        sample_spec: SampleSpec { format: SampleFormat::Float32Le, channels: 2, sample_rate: rate.0 },
         channel_map: ChannelMap::stereo(),
         sink_name: sink.map(|sink| CString::from(sink.name.as_c_str())),
         // Left to itself, a server takes two seconds of sound in advance.
@@ -329,8 +332,8 @@ impl PulseStream {
             while asked.recv().is_ok() && answer.send(played.ask()).is_ok() {}
         };
         spawn("sound server", asks)?;
-        let rate = stream.sample_spec().sample_rate;
-        let latency = Duration::from_secs_f64(seconds(u64::from(stream.buffer_attr().target_length), rate));
+        let rate = SampleRate(stream.sample_spec().sample_rate);
+        let latency = Duration::from_secs_f64(seconds(u64::from(stream.buffer_attr().target_length), rate).0);
         let asked = Instant::now();
         Ok(Self { stream, gone, ask, answers, asked, pending: false, played: None, latency, underruns: 0, ahead })
     }
@@ -341,11 +344,11 @@ impl PulseStream {
         let waiting = u64::try_from(timing.write_offset - timing.read_offset).unwrap_or(0);
         // The buffer was full when it was filled last; what the device holds comes on top.
         let full = u64::from(self.stream.buffer_attr().target_length);
-        let latency = seconds(waiting.max(full), rate) + timing.sink_usec as f64 / 1e6;
+        let latency = seconds(waiting.max(full), rate).0 + timing.sink_usec as f64 / 1e6;
         let latency = Duration::from_secs_f64(latency.min(10.0));
         // The share of the device goes up and down with each block that it plays: what counts is the middle.
         self.latency = if self.played.is_none() { latency } else { (3 * self.latency + latency) / 4 };
-        let (now, played) = (Instant::now(), seconds(timing.playing_for, rate));
+        let (now, played) = (Instant::now(), seconds(timing.playing_for, rate).0);
         let ran_dry = self.played.is_some_and(|(then, before)| played < before + PLAYED * (now - then).as_secs_f64());
         self.underruns += u64::from(ran_dry);
         self.played = Some((now, played));
@@ -354,8 +357,8 @@ impl PulseStream {
 }
 
 impl Stream for PulseStream {
-    fn rate(&self) -> u32 {
-        self.stream.sample_spec().sample_rate
+    fn rate(&self) -> SampleRate {
+        SampleRate(self.stream.sample_spec().sample_rate)
     }
 
     fn latency(&self) -> Duration {
@@ -399,8 +402,8 @@ impl Stream for PulseStream {
 }
 
 /// How long so many bytes sound.
-fn seconds(bytes: u64, rate: u32) -> f64 {
-    bytes as f64 / FRAME as f64 / f64::from(rate)
+fn seconds(bytes: u64, rate: SampleRate) -> Seconds {
+    Seconds(bytes as f64 / FRAME as f64 / rate.per_second())
 }
 
 #[cfg(test)]

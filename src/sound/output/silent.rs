@@ -5,14 +5,15 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 use std::time::{Duration, Instant};
 
+use super::super::rate::SampleRate;
 use super::{MakeSource, Output, OutputError, Source, Stream, StreamState};
 
-const RATE: u32 = 44_100;
+const RATE: SampleRate = SampleRate::DISC;
 /// How often it takes samples.
 const EVERY: Duration = Duration::from_millis(10);
 /// How many samples it takes at once, at most; after a long sleep of the machine it does not catch up further.
 const BLOCK: usize = 512;
-const CATCHES_UP: u64 = 44_100 / 4;
+const CATCHES_UP: u64 = RATE.0 as u64 / 4;
 
 /// Takes samples by the clock.
 #[derive(Debug, Clone, Copy, Default)]
@@ -36,7 +37,7 @@ struct SilentStream {
 }
 
 impl Stream for SilentStream {
-    fn rate(&self) -> u32 {
+    fn rate(&self) -> SampleRate {
         RATE
     }
 
@@ -64,7 +65,7 @@ fn take_by_the_clock(mut source: Box<dyn Source>, ended: &AtomicBool) {
     let start = Instant::now();
     let mut taken: u64 = 0;
     while !ended.load(Ordering::Relaxed) {
-        let due = (start.elapsed().as_secs_f64() * f64::from(RATE)) as u64;
+        let due = (start.elapsed().as_secs_f64() * RATE.per_second()) as u64;
         taken = taken.max(due.saturating_sub(CATCHES_UP));
         while taken < due {
             let length = (due - taken).min(BLOCK as u64);

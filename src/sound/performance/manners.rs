@@ -4,33 +4,36 @@ use std::sync::OnceLock;
 
 use serde::Deserialize;
 
+use crate::lesson::seconds::Seconds;
+use crate::theory::pitch::{Cents, Hertz, Semitones};
+
 /// The numbers of `assets/playing.ron`, explained there.
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Manners {
     pub(super) plain: f32,
     pub(super) ghost: f32,
-    pub(super) strum: f64,
-    pub(super) arpeggio: f64,
-    pub(super) slowly: f64,
+    pub(super) strum: Seconds,
+    pub(super) arpeggio: Seconds,
+    pub(super) slowly: Seconds,
     pub(super) share: f64,
-    pub(super) rake: f64,
+    pub(super) rake: Seconds,
     pub(super) raked: usize,
-    pub(super) grace: f64,
-    pub(super) slide: f64,
-    pub(super) slide_in: f64,
-    pub(super) slide_out: f64,
-    pub(super) slide_in_from: f64,
-    pub(super) slide_out_to: f64,
-    pub(super) bend: f64,
-    pub(super) vibrato_from: f64,
-    pub(super) vibrato_depth: f64,
-    pub(super) vibrato_rate: f64,
-    pub(super) trill: f64,
-    pub(super) tremolo: f64,
+    pub(super) grace: Seconds,
+    pub(super) slide: Seconds,
+    pub(super) slide_in: Seconds,
+    pub(super) slide_out: Seconds,
+    pub(super) slide_in_from: Semitones,
+    pub(super) slide_out_to: Semitones,
+    pub(super) bend: Seconds,
+    pub(super) vibrato_from: Seconds,
+    pub(super) vibrato_depth: Cents,
+    pub(super) vibrato_rate: Hertz,
+    pub(super) trill: Hertz,
+    pub(super) tremolo: Hertz,
     pub(super) pinch: u8,
     pub(super) swing: f64,
-    pub(super) ring: f64,
+    pub(super) ring: Seconds,
     pub(super) drone: f32,
 }
 
@@ -49,9 +52,9 @@ mod tests {
     fn the_numbers_can_be_played() {
         let all = manners();
         let times = [all.strum, all.arpeggio, all.slowly, all.rake, all.grace, all.slide, all.slide_in, all.slide_out];
-        assert!(times.iter().all(|time| (0.001..1.0).contains(time)));
+        assert!(times.iter().all(|time| (0.001..1.0).contains(&time.0)));
         assert!((0.5..0.9).contains(&all.swing) && (0.0..=1.0).contains(&all.share));
         assert!(all.ghost < all.plain && all.plain < 1.0 && all.drone < 1.0);
-        assert!(all.trill > 1.0 && all.tremolo > 1.0 && all.pinch > 1 && all.raked > 0);
+        assert!(all.trill.0 > 1.0 && all.tremolo.0 > 1.0 && all.pinch > 1 && all.raked > 0);
     }
 }

@@ -10,10 +10,12 @@ use crate::instrument::rig::Rig;
 use crate::lesson::document::{BarRange, Lesson, Segment};
 use crate::lesson::id::PassageId;
 use crate::lesson::music::{Bar, Event, Feel, Join, Note, Passage, Stroke, Technique};
+use crate::lesson::seconds::Seconds;
 use crate::lesson::time::{Meter, NoteValue, Tempo, Ticks};
 use crate::plan::length::{BarInTime, LengthError, bars_in_time, checked_places, counted_in, seconds};
 use crate::plan::order::played_range;
 use crate::sound::score::{Accent, Attack, Click, Finger, Mark, Muting, OpenString, Score, SoundedNote};
+use crate::theory::pitch::{FinePitch, Hertz, Semitones};
 
 /// The slowest and fastest that music is played, in per cent of its tempo.
 pub const SLOWEST: u8 = 25;
@@ -22,6 +24,9 @@ pub const FASTEST: u8 = 150;
 
 /// The most bars that one score plays, repeats taken: at the usual tempo more than two days.
 const MOST_BARS: usize = 100_000;
+
+/// The silence between two passages of a segment, and between two tempos.
+const BETWEEN: Seconds = Seconds(0.5);
 
 /// How a passage is to be played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -79,8 +84,8 @@ pub enum PerformanceError {
 pub struct Performance {
     /// The score.
     pub score: Score,
-    /// In Hz.
-    pub reference: f64,
+    /// The frequency of A4.
+    pub reference: Hertz,
 }
 
 /// Plays `part` of `passage` as `lesson` sets it up.
@@ -109,7 +114,7 @@ fn many_times(
     }
     checked_places(passage, part.bars)?;
     let rig = lesson.passage_rig(passage).ok_or_else(|| PerformanceError::NoSetup(passage.title.clone()))?;
-    let reference = lesson.passage_setup(passage).and_then(|setup| setup.reference).map_or(440.0, |hertz| hertz.0);
+    let reference = lesson.passage_setup(passage).and_then(|setup| setup.reference).unwrap_or(Hertz::STANDARD_PITCH);
     let mut player = Player::new(&rig, passage, options);
     let written = bars_in_time(passage);
     let once = |_| places(passage, part);
@@ -177,9 +182,9 @@ pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<P
                 None => next,
                 Some(before) => {
                     // One score has one reference: music tuned to another lies so much higher or lower in it.
-                    let off = 12.0 * (next.reference / before.reference).log2();
-                    let off = if off.is_finite() { off } else { 0.0 };
-                    Performance { score: before.score.then(&next.score.moved(off), 0.5), ..before }
+                    let off = 12.0 * (next.reference.0 / before.reference.0).log2();
+                    let off = Semitones(if off.is_finite() { off } else { 0.0 });
+                    Performance { score: before.score.then(&next.score.moved(off), BETWEEN), ..before }
                 }
             });
         }
@@ -197,7 +202,7 @@ struct Pending {
     /// Whether it was.
     repeated: bool,
     /// When it started, which may be long after its sketch did.
-    start: f64,
+    start: Seconds,
 }
 
 /// What is played so far.
@@ -208,21 +213,21 @@ struct Player<'a> {
     feel: Feel,
     options: Options,
     /// When the next bar begins.
-    now: f64,
+    now: Seconds,
     sketches: Vec<Sketch>,
     clicks: Vec<Click>,
     marks: Vec<Mark>,
     fingers: Vec<Finger>,
     pending: BTreeMap<(usize, StringNumber), Pending>,
     /// When each voice was struck last.
-    sounded: BTreeMap<usize, f64>,
+    sounded: BTreeMap<usize, Seconds>,
 }
 
 /// When something is played, and for how long.
 #[derive(Debug, Clone, Copy)]
 struct When {
-    start: f64,
-    end: f64,
+    start: Seconds,
+    end: Seconds,
 }
 
 impl<'a> Player<'a> {
@@ -233,7 +238,7 @@ impl<'a> Player<'a> {
             passage: passage.id,
             feel: passage.feel,
             options,
-            now: 0.0,
+            now: Seconds::ZERO,
             sketches: Vec::new(),
             clicks: Vec::new(),
             marks: Vec::new(),
@@ -243,7 +248,7 @@ impl<'a> Player<'a> {
         }
     }
 
-    fn seconds(&self, ticks: Ticks, tempo: Tempo) -> f64 {
+    fn seconds(&self, ticks: Ticks, tempo: Tempo) -> Seconds {
         seconds(ticks, tempo, self.options.percent)
     }
 
@@ -251,7 +256,7 @@ impl<'a> Player<'a> {
     fn count_in(&mut self, bar: BarInTime, from: Ticks) {
         let whole = bar.meter.ticks();
         let until = Ticks(counted_in(bar).0 + from.min(bar.length).0);
-        self.marks.push(Mark { at: self.now, passage: Some(self.passage), bar: None, tick: 0 });
+        self.marks.push(Mark { at: self.now, passage: Some(self.passage), bar: None, tick: Ticks::ZERO });
         for turn in [Ticks::ZERO, whole] {
             for (tick, accent) in beats(bar.meter) {
                 let tick = Ticks(turn.0 + tick.0);
@@ -283,10 +288,10 @@ impl<'a> Player<'a> {
                 };
                 let when = When { start: swung(self, tick), end: swung(self, end) };
                 self.play_event(voice, event, when);
-                mark_ticks.push((when.start, tick.0));
+                mark_ticks.push((when.start, tick));
             }
         }
-        mark_ticks.push((begin, from.0));
+        mark_ticks.push((begin, from));
         mark_ticks.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1)));
         mark_ticks.dedup_by_key(|(_, tick)| *tick);
         let passage = Some(self.passage);
@@ -307,7 +312,7 @@ impl<'a> Player<'a> {
     fn play_event(&mut self, voice: usize, event: &Event, when: When) {
         let count = event.grace.len();
         // They take their time from what comes before, so that their note is on the beat; half of it at most.
-        let room = self.sounded.get(&voice).map_or(f64::INFINITY, |before| (when.start - before) / 2.0);
+        let room = self.sounded.get(&voice).map_or(Seconds::NEVER, |before| (when.start - *before) / 2.0);
         let grace = self.manners.grace.min(room / count.max(1) as f64);
         for (number, note) in event.grace.iter().enumerate() {
             let start = when.start - grace * (count - number) as f64;
@@ -326,7 +331,7 @@ impl<'a> Player<'a> {
             self.rake(first.string, upward, when.start);
         }
         let step = match event.stroke {
-            None => 0.0,
+            None => Seconds::ZERO,
             Some(Stroke::Down | Stroke::Up | Stroke::RakeDown | Stroke::RakeUp) => self.manners.strum,
             Some(Stroke::ArpeggioDown | Stroke::ArpeggioUp) => self.manners.arpeggio,
         };
@@ -338,7 +343,7 @@ impl<'a> Player<'a> {
     }
 
     /// Drags the pick over muted strings into `into`.
-    fn rake(&mut self, into: StringNumber, upward: bool, beat: f64) {
+    fn rake(&mut self, into: StringNumber, upward: bool, beat: Seconds) {
         let strings = self.rig.tuning().strings().len();
         let Some(last) = into.index(strings) else { return };
         for number in 1..=self.manners.raked {
@@ -348,7 +353,7 @@ impl<'a> Player<'a> {
             let Some(open) = open else { continue };
             let start = beat - self.manners.rake * number as f64;
             let times = (start, start + self.manners.rake);
-            let mut raked = Sketch::plain(index, times, f64::from(open.number()), self.manners.ghost);
+            let mut raked = Sketch::plain(index, times, open.into(), self.manners.ghost);
             raked.muting = Muting::Dead;
             self.sketches.push(raked);
         }
@@ -359,7 +364,7 @@ impl<'a> Player<'a> {
         let pending = self.pending.remove(&(voice, note.string));
         let Some(index) = note.string.index(strings) else { return };
         let Ok(sounding) = self.rig.sounding(note.string, note.fret) else { return };
-        let pitch = f64::from(sounding.number());
+        let pitch = FinePitch::from(sounding);
         let place = self.lead_into(pending, note.fret, pitch, when).unwrap_or_else(|| {
             let mut sketch = Sketch::plain(index, (when.start, when.end), pitch, self.manners.plain);
             sketch.attack = match pending.map(|pending| pending.join) {
@@ -403,7 +408,7 @@ impl<'a> Player<'a> {
     }
 
     /// Lets the note before go on where the join says so, and returns its place; slides it to `pitch` where it slides.
-    fn lead_into(&mut self, pending: Option<Pending>, fret: Fret, pitch: f64, when: When) -> Option<usize> {
+    fn lead_into(&mut self, pending: Option<Pending>, fret: Fret, pitch: FinePitch, when: When) -> Option<usize> {
         let Pending { join, fret: from, sketch: place, start, .. } = pending?;
         let slide = self.manners.slide;
         let before = self.sketches.get_mut(place)?;
@@ -413,7 +418,7 @@ impl<'a> Player<'a> {
             // A string that is still bent arrives at the fret all the same.
             let by = pitch - before.pitch_at(there);
             let takes = slide.min((when.start - start) / 2.0);
-            before.curves.push(Curve(vec![(there - takes, 0.0), (there, by)]));
+            before.curves.push(Curve(vec![(there - takes, Semitones(0.0)), (there, by)]));
             // A finger that slides does not swing.
             if let Some(vibrato) = before.vibratos.last_mut() {
                 vibrato.end_by(there - takes);
@@ -435,13 +440,13 @@ impl<'a> Player<'a> {
         self.fingers.sort_by(|one, other| one.at.total_cmp(&other.at));
         let mut notes: Vec<SoundedNote> = self.sketches.iter().map(Sketch::note).collect();
         // What lies before the first beat begins the score.
-        let early = notes.iter().map(|note| note.start).fold(0.0, f64::min);
+        let early = notes.iter().map(|note| note.start).fold(Seconds::ZERO, Seconds::min);
         for note in &mut notes {
             note.start -= early;
             note.end -= early;
         }
         notes.sort_by(|one, other| one.start.total_cmp(&other.start).then(one.string.cmp(&other.string)));
-        let open = |string| self.rig.sounding(string, Fret::OPEN).map_or(0.0, |note| f64::from(note.number()));
+        let open = |string| self.rig.sounding(string, Fret::OPEN).map_or(FinePitch(0.0), FinePitch::from);
         Score {
             strings: self.rig.strings().map(|string| OpenString { pitch: open(string) }).collect(),
             notes,
@@ -477,7 +482,7 @@ fn repeated(sketch: &Sketch, again: Again, when: When, seams: Seams) -> Vec<Sket
         Again::Trilled(rate, other) => (rate, Some(other)),
     };
     let length = when.end - when.start;
-    let mut count = ((length * rate).round() as usize).clamp(2, 4096);
+    let mut count = ((length.0 * rate.0).round() as usize).clamp(2, 4096);
     // By turns the other note and this one. One that goes on has this one behind it; one that leads on ends with it.
     let is_other = |number: usize| number.is_multiple_of(2) == seams.goes_on;
     if seams.leads_on && other.is_some() && is_other(count - 1) {
@@ -490,7 +495,7 @@ fn repeated(sketch: &Sketch, again: Again, when: When, seams: Seams) -> Vec<Sket
         let mut stroke = sketch.again(start - sketch.start, end);
         if let Some(other) = other {
             let by = other - sketch.stopped;
-            stroke.attack = if is_other(number) == (by > 0.0) { Attack::Hammer } else { Attack::Pull };
+            stroke.attack = if is_other(number) == (by > Semitones(0.0)) { Attack::Hammer } else { Attack::Pull };
             if is_other(number) {
                 stroke.pitch += by;
                 stroke.stopped += by;

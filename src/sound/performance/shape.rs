@@ -4,8 +4,10 @@ use super::manners::manners;
 use super::sketch::Sketch;
 use crate::instrument::neck::{Shape, StringNumber};
 use crate::instrument::rig::Rig;
+use crate::lesson::seconds::Seconds;
+use crate::lesson::time::Ticks;
 use crate::sound::score::{Drone, Mark, OpenString, Score};
-use crate::theory::pitch::{MidiNote, PitchClass};
+use crate::theory::pitch::{FinePitch, MidiNote, PitchClass};
 use crate::theory::symbol::ChordSymbol;
 
 /// How a shape is played.
@@ -33,13 +35,10 @@ pub fn shape(rig: &Rig, shape: &Shape, is_heard: impl Fn(usize) -> bool, manner:
 }
 
 fn pitches_on_strings(rig: &Rig, notes: &[Option<MidiNote>], manner: Manner) -> Score {
-    let open = rig.strings().map(|string| rig.open(string).map_or(0.0, |pitch| f64::from(pitch.midi().number())));
+    let open = rig.strings().map(|string| rig.open(string).map_or(FinePitch(0.0), |pitch| pitch.midi().into()));
     let strings = open.map(|pitch| OpenString { pitch }).collect();
-    let sounding: Vec<(usize, f64)> = notes
-        .iter()
-        .enumerate()
-        .filter_map(|(index, note)| note.map(|note| (index, f64::from(note.number()))))
-        .collect();
+    let sounding: Vec<(usize, FinePitch)> =
+        notes.iter().enumerate().filter_map(|(index, note)| note.map(|note| (index, note.into()))).collect();
     let chosen = |string: StringNumber| string.index(notes.len());
     played(strings, sounding, manner, chosen)
 }
@@ -49,7 +48,7 @@ fn pitches_on_strings(rig: &Rig, notes: &[Option<MidiNote>], manner: Manner) -> 
 pub fn plain_form(symbol: &ChordSymbol, manner: Manner) -> Score {
     let mut pitches = close_position(symbol);
     pitches.sort_unstable();
-    let pitches: Vec<f64> = pitches.into_iter().map(f64::from).collect();
+    let pitches: Vec<FinePitch> = pitches.into_iter().map(|pitch| FinePitch(f64::from(pitch))).collect();
     let strings = pitches.iter().map(|pitch| OpenString { pitch: *pitch }).collect();
     played(strings, pitches.into_iter().enumerate().collect(), manner, |_| None)
 }
@@ -68,7 +67,7 @@ fn close_position(symbol: &ChordSymbol) -> Vec<i16> {
 
 fn played(
     strings: Vec<OpenString>,
-    mut sounding: Vec<(usize, f64)>,
+    mut sounding: Vec<(usize, FinePitch)>,
     manner: Manner,
     chosen: impl Fn(StringNumber) -> Option<usize>,
 ) -> Score {
@@ -76,31 +75,31 @@ fn played(
     let step = match manner {
         Manner::StrumDown | Manner::StrumUp => manners.strum,
         Manner::Slowly => manners.slowly,
-        Manner::Together | Manner::String(_) | Manner::Bass => 0.0,
+        Manner::Together | Manner::String(_) | Manner::Bass => Seconds::ZERO,
     };
     match manner {
         Manner::StrumDown | Manner::Together => {}
         Manner::StrumUp => sounding.reverse(),
-        Manner::Slowly => sounding.sort_by(|one, other| one.1.total_cmp(&other.1)),
+        Manner::Slowly => sounding.sort_by(|one, other| one.1.0.total_cmp(&other.1.0)),
         Manner::String(string) => {
             let chosen = chosen(string);
             sounding.retain(|(index, _)| Some(*index) == chosen);
         }
         Manner::Bass => {
-            let lowest = sounding.iter().copied().min_by(|one, other| one.1.total_cmp(&other.1));
+            let lowest = sounding.iter().copied().min_by(|one, other| one.1.0.total_cmp(&other.1.0));
             sounding = lowest.into_iter().collect();
         }
     }
-    let note = |(number, (string, pitch)): (usize, &(usize, f64))| {
-        Sketch::plain(*string, (step * number as f64, f64::INFINITY), *pitch, manners.plain).note()
+    let note = |(number, (string, pitch)): (usize, &(usize, FinePitch))| {
+        Sketch::plain(*string, (step * number as f64, Seconds::NEVER), *pitch, manners.plain).note()
     };
     let mut notes: Vec<_> = sounding.iter().enumerate().map(note).collect();
     notes.sort_by(|one, other| one.start.total_cmp(&other.start).then(one.string.cmp(&other.string)));
     let last = step * sounding.len().saturating_sub(1) as f64;
-    let end = if sounding.is_empty() { 0.0 } else { last + manners.ring };
+    let end = if sounding.is_empty() { Seconds::ZERO } else { last + manners.ring };
     // At the end the hand comes down on what still rings.
     notes.iter_mut().for_each(|note| note.end = end);
-    let marks = vec![Mark { at: 0.0, passage: None, bar: None, tick: 0 }];
+    let marks = vec![Mark { at: Seconds::ZERO, passage: None, bar: None, tick: Ticks::ZERO }];
     Score { strings, notes, marks, end, ..Score::default() }
 }
 
@@ -108,5 +107,5 @@ fn played(
 pub fn over_a_drone(score: Score, bass: PitchClass) -> Score {
     let lowest = 28;
     let pitch = lowest + (i16::from(bass.number()) - lowest).rem_euclid(12);
-    Score { drone: Some(Drone { pitch: f64::from(pitch), strength: manners().drone }), ..score }
+    Score { drone: Some(Drone { pitch: FinePitch(f64::from(pitch)), strength: manners().drone }), ..score }
 }

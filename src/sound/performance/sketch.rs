@@ -1,25 +1,28 @@
 //! A note while it is being made: its pitch is a sum of curves, so that a bend goes on while a slide does.
 
+use crate::lesson::seconds::Seconds;
 use crate::sound::score::{Attack, Muting, PitchPoint, SoundedNote, Vibrato};
+use crate::theory::pitch::{FinePitch, Semitones};
 
-/// How a pitch departs from where it began: points of seconds and semitones, straight lines between them, level before
-/// and after.
+/// How a pitch departs from where it began: points in time, straight lines between them, level before and after.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Curve(pub(super) Vec<(f64, f64)>);
+pub(super) struct Curve(pub(super) Vec<(Seconds, Semitones)>);
 
 impl Curve {
-    fn at(&self, seconds: f64) -> f64 {
+    fn at(&self, seconds: Seconds) -> Semitones {
         let next = self.0.partition_point(|(at, _)| *at <= seconds);
         let before = next.checked_sub(1).and_then(|last| self.0.get(last));
         match (before, self.0.get(next)) {
-            (Some((from, low)), Some((to, high))) if to > from => low + (high - low) * (seconds - from) / (to - from),
+            (Some((from, low)), Some((to, high))) if to > from => {
+                Semitones(low.0 + (high.0 - low.0) * (seconds.0 - from.0) / (to.0 - from.0))
+            }
             (Some((_, level)), _) | (None, Some((_, level))) => *level,
-            (None, None) => 0.0,
+            (None, None) => Semitones(0.0),
         }
     }
 
     /// The same curve that begins later.
-    pub(super) fn later(self, by: f64) -> Self {
+    pub(super) fn later(self, by: Seconds) -> Self {
         Self(self.0.into_iter().map(|(at, semitones)| (at + by, semitones)).collect())
     }
 }
@@ -28,22 +31,22 @@ impl Curve {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Sketch {
     pub(super) string: usize,
-    pub(super) start: f64,
-    pub(super) end: f64,
+    pub(super) start: Seconds,
+    pub(super) end: Seconds,
     pub(super) attack: Attack,
     pub(super) strength: f32,
     pub(super) muting: Muting,
-    pub(super) pitch: f64,
+    pub(super) pitch: FinePitch,
     pub(super) curves: Vec<Curve>,
     pub(super) vibratos: Vec<Vibrato>,
     pub(super) partial: u8,
     /// The pitch that the finger stops now, after slides.
-    pub(super) stopped: f64,
+    pub(super) stopped: FinePitch,
 }
 
 impl Sketch {
     /// A plain note.
-    pub(super) fn plain(string: usize, (start, end): (f64, f64), pitch: f64, strength: f32) -> Self {
+    pub(super) fn plain(string: usize, (start, end): (Seconds, Seconds), pitch: FinePitch, strength: f32) -> Self {
         Self {
             string,
             start,
@@ -60,25 +63,26 @@ impl Sketch {
     }
 
     /// The same string struck again so much later, until `end`: its curves and its vibrato go on meanwhile.
-    pub(super) fn again(&self, by: f64, end: f64) -> Self {
+    pub(super) fn again(&self, by: Seconds, end: Seconds) -> Self {
         Self {
             start: self.start + by,
             end,
-            curves: self.curves.iter().map(|curve| curve.clone().later(-by)).collect(),
-            vibratos: self.vibratos.iter().map(|vibrato| vibrato.later(-by)).collect(),
+            curves: self.curves.iter().map(|curve| curve.clone().later(Seconds::ZERO - by)).collect(),
+            vibratos: self.vibratos.iter().map(|vibrato| vibrato.later(Seconds::ZERO - by)).collect(),
             ..self.clone()
         }
     }
 
-    /// The pitch so many seconds after the start, without the vibrato.
-    pub(super) fn pitch_at(&self, seconds: f64) -> f64 {
-        self.pitch + self.curves.iter().map(|curve| curve.at(seconds)).sum::<f64>()
+    /// The pitch so long after the start, without the vibrato.
+    pub(super) fn pitch_at(&self, seconds: Seconds) -> FinePitch {
+        self.pitch + Semitones(self.curves.iter().map(|curve| curve.at(seconds).0).sum())
     }
 
     /// Returns the note.
     pub(super) fn note(&self) -> SoundedNote {
-        let mut times: Vec<f64> = self.curves.iter().flat_map(|curve| &curve.0).map(|(at, _)| at.max(0.0)).collect();
-        times.sort_by(f64::total_cmp);
+        let mut times: Vec<Seconds> =
+            self.curves.iter().flat_map(|curve| &curve.0).map(|(at, _)| at.max(Seconds::ZERO)).collect();
+        times.sort_by(Seconds::total_cmp);
         times.dedup();
         SoundedNote {
             string: self.string,
@@ -87,10 +91,10 @@ impl Sketch {
             attack: self.attack,
             strength: self.strength,
             muting: self.muting,
-            pitch: self.pitch_at(0.0),
+            pitch: self.pitch_at(Seconds::ZERO),
             path: times
                 .into_iter()
-                .filter(|at| *at > 0.0)
+                .filter(|at| *at > Seconds::ZERO)
                 .map(|at| PitchPoint { at, pitch: self.pitch_at(at) })
                 .collect(),
             vibratos: self.vibratos.clone(),

@@ -6,7 +6,12 @@ use crate::instrument::harmonics::NeckPoint;
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::music::{BendAmount, Technique};
+use crate::lesson::seconds::Seconds;
 use crate::sound::score::{Attack, Muting, Vibrato};
+use crate::theory::pitch::{FinePitch, Hertz, Semitones};
+
+/// Where the finger put the pitch: neither bent up nor let down.
+const LEVEL: Semitones = Semitones(0.0);
 
 /// What stands on the string while a technique is put to a note.
 pub(super) struct Place<'a> {
@@ -14,8 +19,8 @@ pub(super) struct Place<'a> {
     pub(super) string: StringNumber,
     pub(super) fret: Fret,
     /// When the written note begins, from the start of the sketch, and how long it is: a tie makes the sketch longer.
-    pub(super) from: f64,
-    pub(super) length: f64,
+    pub(super) from: Seconds,
+    pub(super) length: Seconds,
 }
 
 /// How the notes of a sketch follow each other where there are many.
@@ -24,21 +29,21 @@ pub(super) enum Again {
     /// One note.
     No,
     /// Picked again and again, so often a second.
-    Picked(f64),
+    Picked(Hertz),
     /// By turns with another pitch, so often a second.
-    Trilled(f64, f64),
+    Trilled(Hertz, FinePitch),
 }
 
 /// Puts `technique` to `sketch`. What cannot be played there (see `check`) changes nothing.
 pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &Place<'_>, manners: &Manners) -> Again {
-    let curve = |points: &[(f64, f64)]| Curve(points.to_vec()).later(place.from);
+    let curve = |points: &[(Seconds, Semitones)]| Curve(points.to_vec()).later(place.from);
     let length = place.length;
     // A movement takes its time, but leaves the other half of a short note to be heard.
-    let within = |time: f64| time.min(length / 2.0);
-    let semitones = |amount: BendAmount| f64::from(amount.count()) / 2.0;
+    let within = |time: Seconds| time.min(length / 2.0);
+    let semitones = |amount: BendAmount| Semitones(f64::from(amount.count()) / 2.0);
     // A string that is held over from the note before may be bent already. An amount counts from the fret.
-    let held = place.from > 0.0;
-    let bent = if held { sketch.pitch_at(place.from) - sketch.stopped } else { 0.0 };
+    let held = place.from > Seconds::ZERO;
+    let bent = if held { sketch.pitch_at(place.from) - sketch.stopped } else { LEVEL };
     match technique {
         // What sounds already comes from where it is.
         Technique::SlideInFromBelow | Technique::SlideInFromAbove if held => {}
@@ -46,13 +51,13 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &Place<'_>
             let below = technique == Technique::SlideInFromBelow;
             let from = if below { -manners.slide_in_from } else { manners.slide_in_from };
             let from = within_neck(sketch.stopped + from, place) - sketch.stopped;
-            sketch.curves.push(curve(&[(0.0, from), (within(manners.slide_in), 0.0)]));
+            sketch.curves.push(curve(&[(Seconds::ZERO, from), (within(manners.slide_in), LEVEL)]));
         }
         Technique::SlideOutDown | Technique::SlideOutUp => {
             let down = technique == Technique::SlideOutDown;
             let to = if down { -manners.slide_out_to } else { manners.slide_out_to };
             let to = within_neck(sketch.stopped + to, place) - sketch.stopped;
-            sketch.curves.push(curve(&[(length - within(manners.slide_out), 0.0), (length, to)]));
+            sketch.curves.push(curve(&[(length - within(manners.slide_out), LEVEL), (length, to)]));
         }
         Technique::Bend(amount) => bend(sketch, place, semitones(amount) - bent, manners),
         // Nor can it be bent before it sounds.
@@ -63,27 +68,27 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &Place<'_>
         Technique::PreBendRelease(amount) if held => {
             bend_and_release(sketch, place, (semitones(amount) - bent, -bent), manners);
         }
-        Technique::PreBend(amount) => sketch.curves.push(curve(&[(0.0, semitones(amount))])),
+        Technique::PreBend(amount) => sketch.curves.push(curve(&[(Seconds::ZERO, semitones(amount))])),
         Technique::PreBendRelease(amount) => {
             let (up, time) = (semitones(amount), within(manners.bend));
             let down = (length - time) / 2.0;
-            sketch.curves.push(curve(&[(0.0, up), (down, up), (down + time, 0.0)]));
+            sketch.curves.push(curve(&[(Seconds::ZERO, up), (down, up), (down + time, LEVEL)]));
         }
         Technique::Vibrato => {
             let from = place.from + within(manners.vibrato_from);
             // One that goes on over a tie does not begin anew.
             if sketch.vibratos.last().is_none_or(|last| last.until.is_finite()) {
                 let (depth, rate) = (manners.vibrato_depth, manners.vibrato_rate);
-                sketch.vibratos.push(Vibrato { from, until: f64::INFINITY, depth, rate });
+                sketch.vibratos.push(Vibrato { from, until: Seconds::NEVER, depth, rate });
             }
         }
         Technique::PalmMute => sketch.muting = Muting::Palm,
         Technique::Dead => sketch.muting = Muting::Dead,
         Technique::Ghost => sketch.strength = manners.ghost,
-        Technique::LetRing => sketch.end = f64::INFINITY,
+        Technique::LetRing => sketch.end = Seconds::NEVER,
         Technique::Trill(fret) => {
             if let Ok(other) = place.rig.sounding(place.string, fret) {
-                return Again::Trilled(manners.trill, f64::from(other.number()));
+                return Again::Trilled(manners.trill, FinePitch::from(other));
             }
         }
         Technique::TremoloPicking => return Again::Picked(manners.tremolo),
@@ -100,26 +105,26 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &Place<'_>
             sketch.attack = Attack::Pinch;
         }
         Technique::WhammyDip(amount) => {
-            let time = within(2.0 * manners.bend);
-            sketch.curves.push(curve(&[(0.0, 0.0), (time / 2.0, -semitones(amount)), (time, 0.0)]));
+            let time = within(manners.bend * 2.0);
+            sketch.curves.push(curve(&[(Seconds::ZERO, LEVEL), (time / 2.0, -semitones(amount)), (time, LEVEL)]));
         }
         Technique::WhammyDive(amount) => {
-            sketch.curves.push(curve(&[(length / 4.0, 0.0), (length, -semitones(amount))]));
+            sketch.curves.push(curve(&[(length / 4.0, LEVEL), (length, -semitones(amount))]));
         }
     }
     Again::No
 }
 
 /// Bends the string by so many semitones from where it is.
-fn bend(sketch: &mut Sketch, place: &Place<'_>, by: f64, manners: &Manners) {
+fn bend(sketch: &mut Sketch, place: &Place<'_>, by: Semitones, manners: &Manners) {
     let time = manners.bend.min(place.length / 2.0);
-    sketch.curves.push(Curve(vec![(0.0, 0.0), (time, by)]).later(place.from));
+    sketch.curves.push(Curve(vec![(Seconds::ZERO, LEVEL), (time, by)]).later(place.from));
 }
 
 /// Bends the string by so many semitones from where it is, and then to so many from there.
-fn bend_and_release(sketch: &mut Sketch, place: &Place<'_>, (up, back): (f64, f64), manners: &Manners) {
+fn bend_and_release(sketch: &mut Sketch, place: &Place<'_>, (up, back): (Semitones, Semitones), manners: &Manners) {
     let (last, time) = (place.length * 0.75, manners.bend.min(place.length / 4.0));
-    let points = vec![(0.0, 0.0), (time, up), (last - time, up), (last, back)];
+    let points = vec![(Seconds::ZERO, LEVEL), (time, up), (last - time, up), (last, back)];
     sketch.curves.push(Curve(points).later(place.from));
 }
 
@@ -127,7 +132,7 @@ fn bend_and_release(sketch: &mut Sketch, place: &Place<'_>, (up, back): (f64, f6
 fn touch(sketch: &mut Sketch, place: &Place<'_>, stopped: Fret, over: Fret) {
     let over = NeckPoint(f64::from(over.number()));
     if let Ok(harmonic) = place.rig.touched_harmonic(place.string, stopped, over) {
-        let base = f64::from(harmonic.base.number());
+        let base = FinePitch::from(harmonic.base);
         sketch.pitch += base - sketch.stopped;
         sketch.stopped = base;
         sketch.partial = harmonic.node.partial();
@@ -135,12 +140,12 @@ fn touch(sketch: &mut Sketch, place: &Place<'_>, stopped: Fret, over: Fret) {
 }
 
 /// Returns `pitch`, or the nearest that a finger can slide to on the string.
-fn within_neck(pitch: f64, place: &Place<'_>) -> f64 {
+fn within_neck(pitch: FinePitch, place: &Place<'_>) -> FinePitch {
     let sounding = |fret: Option<Fret>| {
         let note = fret.and_then(|fret| place.rig.sounding(place.string, fret).ok());
-        note.map_or(pitch, |note| f64::from(note.number()))
+        note.map_or(pitch, FinePitch::from)
     };
     let first = place.rig.frets(place.string).find(|fret| *fret != Fret::OPEN);
     let (low, high) = (sounding(first), sounding(place.rig.last_fret(place.string)));
-    if low <= high { pitch.clamp(low, high) } else { pitch }
+    if low <= high { FinePitch(pitch.0.clamp(low.0, high.0)) } else { pitch }
 }

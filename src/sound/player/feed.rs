@@ -6,7 +6,9 @@ use std::sync::Arc;
 use rtrb::{Consumer, Producer, RingBuffer};
 
 use super::heard::{Heard, OrderNumber, Timeline};
+use crate::lesson::seconds::Seconds;
 use crate::sound::output::Source;
+use crate::sound::rate::SampleRate;
 use crate::sound::synthesis::engine::Engine;
 
 /// How many changes may wait, how many engines may fade out at once, and how many may wait to be dropped.
@@ -17,11 +19,11 @@ const SPENT: usize = 16;
 const BLOCK: usize = 256;
 /// How far the volume goes with a sample: some 50 ms from silence to full.
 const VOLUME_STEP: f32 = 1.0 / 2400.0;
-/// What is quieter than -80 dB of full scale is taken for silence, once it has lasted this many seconds after the end;
-/// and how many seconds strings may ring on before they are faded out.
+/// What is quieter than -80 dB of full scale is taken for silence, once it has lasted for so long after the end;
+/// and for how long strings may ring on before they are faded out.
 const QUIET: f32 = 1e-4;
-const QUIET_FOR: f64 = 0.1;
-const RINGS_ON: f64 = 6.0;
+const QUIET_FOR: Seconds = Seconds(0.1);
+const RINGS_ON: Seconds = Seconds(6.0);
 
 /// What is to be done from the next block on.
 #[derive(Debug)]
@@ -40,7 +42,7 @@ pub struct Playing {
     engine: Engine,
     number: OrderNumber,
     timeline: Timeline,
-    rate: f64,
+    rate: SampleRate,
     made: u64,
     /// How many samples were made after the end of the score, and how many of those were quiet in a row.
     after: u64,
@@ -51,8 +53,8 @@ pub struct Playing {
 
 impl Playing {
     /// Gets ready to play what `engine` was told.
-    pub const fn new(engine: Engine, number: OrderNumber, timeline: Timeline, rate: u32) -> Self {
-        Self { engine, number, timeline, rate: rate as f64, made: 0, after: 0, quiet: 0, over: None }
+    pub const fn new(engine: Engine, number: OrderNumber, timeline: Timeline, rate: SampleRate) -> Self {
+        Self { engine, number, timeline, rate, made: 0, after: 0, quiet: 0, over: None }
     }
 
     fn add_to(&mut self, out: &mut [f32]) {
@@ -74,17 +76,17 @@ impl Playing {
             let length = block.len() as u64;
             self.after += length;
             self.quiet = if block.iter().all(|sample| sample.abs() < QUIET) { self.quiet + length } else { 0 };
-            if self.after as f64 > RINGS_ON * self.rate {
+            if self.rate.length_of(self.after) > RINGS_ON {
                 self.engine.stop();
             }
         }
-        if self.quiet as f64 >= QUIET_FOR * self.rate || self.engine.is_over() {
+        if self.rate.length_of(self.quiet) >= QUIET_FOR || self.engine.is_over() {
             self.over = Some(self.made);
         }
     }
 
     /// Which second is heard when the device is late by so many samples; `None` once the last one was heard.
-    fn heard(&self, late: u64) -> Option<f64> {
+    fn heard(&self, late: u64) -> Option<Seconds> {
         let heard = self.made.saturating_sub(late + self.engine.latency() as u64);
         if self.over.is_some_and(|over| heard >= over) { None } else { Some(self.timeline.at(heard)) }
     }

@@ -2,6 +2,9 @@
 
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
+use crate::lesson::seconds::Seconds;
+use crate::sound::rate::SampleRate;
+
 /// How many bits the second has, in microseconds: some nine years.
 const BITS: u32 = 48;
 const NOTHING: u64 = (1 << BITS) - 1;
@@ -32,17 +35,17 @@ impl Heard {
     }
 
     /// Says which second of an order is heard, or that it is over.
-    pub fn say(&self, number: OrderNumber, seconds: Option<f64>) {
-        let low = seconds.map_or(NOTHING, |seconds| ((seconds * 1e6).max(0.0) as u64).min(NOTHING - 1));
+    pub fn say(&self, number: OrderNumber, seconds: Option<Seconds>) {
+        let low = seconds.map_or(NOTHING, |seconds| ((seconds.0 * 1e6).max(0.0) as u64).min(NOTHING - 1));
         self.position.store(u64::from(number) << BITS | low, Ordering::Release);
     }
 
     /// The last order of which anything was said, and its second; `None` when it is over.
-    pub fn position(&self) -> (OrderNumber, Option<f64>) {
+    pub fn position(&self) -> (OrderNumber, Option<Seconds>) {
         let both = self.position.load(Ordering::Acquire);
         let low = both & NOTHING;
         // A shift by 48 leaves 16 bits.
-        ((both >> BITS) as OrderNumber, (low != NOTHING).then_some(low as f64 / 1e6))
+        ((both >> BITS) as OrderNumber, (low != NOTHING).then_some(Seconds(low as f64 / 1e6)))
     }
 
     /// Says how many samples the device is late.
@@ -89,24 +92,23 @@ impl Heard {
 /// From samples made to seconds of the score, over the turns of a loop. It counts as the engine does.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Timeline {
-    rate: f64,
+    rate: SampleRate,
     from: u64,
     span: Option<(u64, u64)>,
 }
 
 impl Timeline {
     /// Begins at a second of the score; repeats what lies between two others.
-    pub fn new(rate: u32, from: f64, span: Option<(f64, f64)>) -> Self {
-        let rate = f64::from(rate);
+    pub fn new(rate: SampleRate, from: Seconds, span: Option<(Seconds, Seconds)>) -> Self {
         // A cast saturates, and turns NaN into 0.
-        let sample = |seconds: f64| ((seconds * rate).round() as u64).min(u64::MAX / 4);
+        let sample = |seconds: Seconds| ((seconds.0 * rate.per_second()).round() as u64).min(u64::MAX / 4);
         let span = span.map(|(from, to)| (sample(from), sample(to)));
-        let span = span.filter(|(from, to)| to.saturating_sub(*from) as f64 >= rate / 100.0);
+        let span = span.filter(|(from, to)| to.saturating_sub(*from) as f64 >= rate.per_second() / 100.0);
         Self { rate, from: sample(from), span }
     }
 
     /// The second of the score that the sample after so many others belongs to.
-    pub fn at(&self, samples: u64) -> f64 {
+    pub fn at(&self, samples: u64) -> Seconds {
         let at = self.from.saturating_add(samples);
         let at = match self.span {
             // A loop that lies before the start is gone to at once.
@@ -114,7 +116,7 @@ impl Timeline {
             Some((from, to)) if at >= to => from + (at - to) % (to - from),
             _ => at,
         };
-        at as f64 / self.rate
+        self.rate.length_of(at)
     }
 }
 
@@ -126,23 +128,23 @@ mod tests {
     fn number_and_second_are_read_as_they_were_said() {
         let heard = Heard::new();
         assert_eq!(heard.position(), (0, None));
-        heard.say(65_535, Some(3_600.25));
-        assert_eq!(heard.position(), (65_535, Some(3_600.25)));
+        heard.say(65_535, Some(Seconds(3_600.25)));
+        assert_eq!(heard.position(), (65_535, Some(Seconds(3_600.25))));
         heard.say(7, None);
         assert_eq!(heard.position(), (7, None));
-        heard.say(7, Some(f64::INFINITY));
+        heard.say(7, Some(Seconds(f64::INFINITY)));
         assert!(heard.position().1.is_some());
-        heard.say(7, Some(f64::NAN));
-        assert_eq!(heard.position(), (7, Some(0.0)));
+        heard.say(7, Some(Seconds(f64::NAN)));
+        assert_eq!(heard.position(), (7, Some(Seconds(0.0))));
     }
 
     #[test]
     fn a_loop_turns_at_its_end() {
-        let timeline = Timeline::new(1000, 1.5, Some((1.0, 2.0)));
-        assert_eq!([0, 499, 500, 1499, 1500].map(|made| timeline.at(made)), [1.5, 1.999, 1.0, 1.999, 1.0]);
-        let plain = Timeline::new(1000, f64::NAN, Some((2.0, 1.0)));
-        assert_eq!(plain.at(5000), 5.0);
-        let behind = Timeline::new(1000, 5.0, Some((1.0, 2.0)));
-        assert_eq!([0, 999, 1000].map(|made| behind.at(made)), [1.0, 1.999, 1.0]);
+        let timeline = Timeline::new(SampleRate(1000), Seconds(1.5), Some((Seconds(1.0), Seconds(2.0))));
+        assert_eq!([0, 499, 500, 1499, 1500].map(|made| timeline.at(made).0), [1.5, 1.999, 1.0, 1.999, 1.0]);
+        let plain = Timeline::new(SampleRate(1000), Seconds(f64::NAN), Some((Seconds(2.0), Seconds(1.0))));
+        assert_eq!(plain.at(5000), Seconds(5.0));
+        let behind = Timeline::new(SampleRate(1000), Seconds(5.0), Some((Seconds(1.0), Seconds(2.0))));
+        assert_eq!([0, 999, 1000].map(|made| behind.at(made).0), [1.0, 1.999, 1.0]);
     }
 }

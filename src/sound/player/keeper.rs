@@ -8,7 +8,9 @@ use std::time::{Duration, Instant};
 use super::feed::{Change, Feed, Line, Playing};
 use super::heard::{Heard, OrderNumber, Timeline};
 use super::{MODEST, Order};
+use crate::lesson::seconds::Seconds;
 use crate::sound::output::{MakeSource, Output, OutputError, Source, Stream, StreamState};
+use crate::sound::rate::SampleRate;
 use crate::sound::synthesis::engine::Engine;
 
 /// How often an open device is looked after.
@@ -18,7 +20,7 @@ const KEPT: Duration = Duration::from_secs(5);
 
 /// How late a device is that has not said so yet, and how many samples it takes in a second.
 const LATE: Duration = Duration::from_millis(25);
-const TYPICAL_RATE: u32 = 48_000;
+const TYPICAL_RATE: SampleRate = SampleRate::VIDEO;
 /// A failure so long after another may be a passing one, too.
 const FORGETS: Duration = Duration::from_secs(10);
 
@@ -147,7 +149,7 @@ impl Keeper {
     }
 
     /// Sends what is ordered to the device that is open, from a second of it on.
-    fn start(&mut self, from: f64) {
+    fn start(&mut self, from: Seconds) {
         let (Some((number, order)), Some(open)) = (&self.order, &self.open) else { return };
         let playing = ready(*number, order, from, open.stream.rate());
         self.change(Change::Play(playing));
@@ -175,7 +177,7 @@ impl Keeper {
     }
 
     /// The second that was heard last of what is ordered, which is ordered no more once it is over.
-    fn heard_last(&mut self) -> Option<f64> {
+    fn heard_last(&mut self) -> Option<Seconds> {
         let (number, order) = self.order.as_ref()?;
         match self.heard.position() {
             (said, None) if said == *number => {
@@ -189,7 +191,7 @@ impl Keeper {
 
     /// Opens the device that is wanted, and plays what is ordered on it. Returns whether it could be opened; what has
     /// changed the user is told.
-    fn open_wanted(&mut self, from: f64) -> bool {
+    fn open_wanted(&mut self, from: Seconds) -> bool {
         // Until it says otherwise, it is as late as it was.
         self.heard.set_latency(samples(self.late, TYPICAL_RATE));
         let (source, line) = self.source(Some(from));
@@ -209,7 +211,7 @@ impl Keeper {
     }
 
     /// Opens the device that is there instead; what is ordered plays on it from a second on, if one is given.
-    fn open_instead(&mut self, from: Option<f64>) {
+    fn open_instead(&mut self, from: Option<Seconds>) {
         let (source, line) = self.source(from);
         match self.instead.open(source) {
             Ok(stream) => self.replace(stream, line, Which::Instead),
@@ -217,7 +219,7 @@ impl Keeper {
         }
     }
 
-    fn source(&self, from: Option<f64>) -> (MakeSource, Line) {
+    fn source(&self, from: Option<Seconds>) -> (MakeSource, Line) {
         let (mut feed, line) = Feed::new(self.volume, Arc::clone(&self.heard));
         let order = self.order.clone();
         let make = move |rate| -> Box<dyn Source> {
@@ -324,13 +326,13 @@ impl Keeper {
 }
 
 /// Gets an order ready to be played from a second of it on.
-fn ready(number: OrderNumber, order: &Order, from: f64, rate: u32) -> Box<Playing> {
+fn ready(number: OrderNumber, order: &Order, from: Seconds, rate: SampleRate) -> Box<Playing> {
     let mut engine = Engine::new(order.sound, rate, order.reference, order.score.strings.len());
     engine.set_loop(order.span);
     engine.play(Arc::clone(&order.score), from);
     Box::new(Playing::new(engine, number, Timeline::new(rate, from, order.span), rate))
 }
 
-fn samples(time: Duration, rate: u32) -> u64 {
-    (time.as_secs_f64() * f64::from(rate)).round() as u64
+fn samples(time: Duration, rate: SampleRate) -> u64 {
+    (time.as_secs_f64() * rate.per_second()).round() as u64
 }

@@ -2,6 +2,7 @@
 
 use super::filter::{Biquad, OnePole};
 use super::oversampling::HalfBand;
+use crate::sound::rate::SampleRate;
 use crate::sound::sounds::{AmpSound, Sound};
 
 /// An amplifier that clips softly, at four times the sample rate.
@@ -18,7 +19,7 @@ struct Clipper {
 }
 
 impl Clipper {
-    fn new(sound: AmpSound, rate: f64) -> Self {
+    fn new(sound: AmpSound, rate: SampleRate) -> Self {
         Self {
             drive: sound.drive,
             bias: sound.bias,
@@ -61,8 +62,8 @@ pub struct Amp {
 }
 
 impl Amp {
-    /// The amplifier of a sound at a sample rate in Hz.
-    pub fn new(sound: &Sound, rate: f64) -> Self {
+    /// Makes the amplifier of a sound.
+    pub fn new(sound: &Sound, rate: SampleRate) -> Self {
         Self {
             clipper: sound.amp.map(|amp| Clipper::new(amp, rate)),
             tone: sound.tone.iter().map(|filter| Biquad::new(*filter, rate)).collect(),

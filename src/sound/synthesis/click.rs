@@ -2,10 +2,15 @@
 
 use std::f64::consts::TAU;
 
+use crate::lesson::seconds::Seconds;
+use crate::sound::rate::SampleRate;
 use crate::sound::score::Accent;
+use crate::theory::pitch::Hertz;
 
 /// As quiet as this (-100 dB), a click is over.
 const GONE: f64 = 1e-5;
+/// How long a click takes to fall to a third of its level.
+const FALLS: Seconds = Seconds(0.008);
 
 /// A click in progress. Pitches, lengths and levels are our own, set so that the three are told apart.
 #[derive(Debug, Clone, Default)]
@@ -17,16 +22,16 @@ struct Tick {
 }
 
 impl Tick {
-    fn start(&mut self, accent: Accent, rate: f64) {
+    fn start(&mut self, accent: Accent, rate: SampleRate) {
         let (hertz, level) = match accent {
-            Accent::Bar => (2093.0, 0.32),
-            Accent::Group => (1568.0, 0.24),
-            Accent::Beat => (1318.5, 0.16),
+            Accent::Bar => (Hertz(2093.0), 0.32),
+            Accent::Group => (Hertz(1568.0), 0.24),
+            Accent::Beat => (Hertz(1318.5), 0.16),
         };
-        let angle = TAU * hertz / rate;
+        let angle = TAU * hertz.0 / rate.per_second();
         // A sine, made by turning: its next value is twice the cosine of the step times this one less the one before.
-        *self =
-            Self { sine: [0.0, -angle.sin()], turn: 2.0 * angle.cos(), level, falls: (-1.0 / (0.008 * rate)).exp() };
+        let falls = (-1.0 / (FALLS.0 * rate.per_second())).exp();
+        *self = Self { sine: [0.0, -angle.sin()], turn: 2.0 * angle.cos(), level, falls };
     }
 
     fn next(&mut self) -> f32 {
@@ -40,14 +45,14 @@ impl Tick {
 /// The metronome. Two clicks may overlap.
 #[derive(Debug, Clone)]
 pub struct Clicks {
-    rate: f64,
+    rate: SampleRate,
     ticks: [Tick; 2],
     next: usize,
 }
 
 impl Clicks {
     /// A metronome that is silent.
-    pub fn new(rate: f64) -> Self {
+    pub fn new(rate: SampleRate) -> Self {
         Self { rate, ticks: Default::default(), next: 0 }
     }
 

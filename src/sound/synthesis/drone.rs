@@ -2,19 +2,22 @@
 
 use std::f64::consts::TAU;
 
-use crate::sound::score::{Drone, frequency};
+use crate::lesson::seconds::Seconds;
+use crate::sound::rate::SampleRate;
+use crate::sound::score::Drone;
+use crate::theory::pitch::Hertz;
 
 /// How many partials it has, and how much weaker each is than the one before.
 const PARTIALS: usize = 6;
 const WEAKER: f64 = 0.55;
-/// How loud it is at full strength, and how long it takes to come and go, in seconds.
+/// How loud it is at full strength, and how long it takes to come and go.
 const LEVEL: f64 = 0.16;
-const COMES: f64 = 0.06;
+const COMES: Seconds = Seconds(0.06);
 
 /// A steady tone of a few partials.
 #[derive(Debug, Clone)]
 pub struct Droning {
-    rate: f64,
+    rate: SampleRate,
     /// Sine and cosine of the lowest partial, and those of its step.
     wheel: [f64; 2],
     step: [f64; 2],
@@ -25,21 +28,21 @@ pub struct Droning {
 
 impl Droning {
     /// A drone that is silent.
-    pub const fn new(rate: f64) -> Self {
+    pub const fn new(rate: SampleRate) -> Self {
         Self { rate, wheel: [0.0, 1.0], step: [0.0, 1.0], weights: [0.0; PARTIALS], level: 0.0, target: 0.0 }
     }
 
     /// Starts it.
-    pub fn start(&mut self, drone: Drone, reference: f64) {
-        let hertz = frequency(drone.pitch, reference);
-        if !hertz.is_finite() || hertz > self.rate / 3.0 || !drone.strength.is_finite() {
+    pub fn start(&mut self, drone: Drone, reference: Hertz) {
+        let (Hertz(hertz), rate) = (drone.pitch.frequency(reference), self.rate.per_second());
+        if !hertz.is_finite() || hertz > rate / 3.0 || !drone.strength.is_finite() {
             return self.stop();
         }
-        let angle = TAU * hertz / self.rate;
+        let angle = TAU * hertz / rate;
         self.step = [angle.sin(), angle.cos()];
         for (place, weight) in self.weights.iter_mut().enumerate() {
             let partial = (place + 1) as f64;
-            *weight = if partial * hertz < self.rate / 3.0 { WEAKER.powi(place as i32) } else { 0.0 };
+            *weight = if partial * hertz < rate / 3.0 { WEAKER.powi(place as i32) } else { 0.0 };
         }
         self.target = LEVEL * f64::from(drone.strength.clamp(0.0, 1.0));
     }
@@ -60,7 +63,7 @@ impl Droning {
             self.wheel = [0.0, 1.0];
             return;
         }
-        let most = LEVEL / (COMES * self.rate);
+        let most = LEVEL / (COMES.0 * self.rate.per_second());
         for sample in bus {
             self.level += (self.target - self.level).clamp(-most, most);
             *sample += (self.level * self.tone()) as f32;

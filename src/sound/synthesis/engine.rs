@@ -8,18 +8,23 @@ use super::drone::Droning;
 use super::filter::OnePole;
 use super::limiter::Limiter;
 use super::plucked::{GRID, Plucked};
+use crate::lesson::seconds::Seconds;
+use crate::sound::rate::SampleRate;
 use crate::sound::score::Score;
 use crate::sound::sounds::Sound;
+use crate::theory::pitch::Hertz;
 
 /// How many samples are made at a time, at most.
 const CHUNK: usize = GRID as usize;
 /// The most strings it has.
 pub const MOST_STRINGS: usize = 32;
-/// How long a change of level takes, in seconds, and how long a stop.
-const LEVEL_CHANGES: f64 = 0.02;
-const STOPS: f64 = 0.03;
-/// Below this no steady level is let through, in Hz.
-const STEADY: f64 = 8.0;
+/// The lowest rate that it works at.
+const LOWEST_RATE: SampleRate = SampleRate(8_000);
+/// How long a change of level takes, and how long a stop.
+const LEVEL_CHANGES: Seconds = Seconds(0.02);
+const STOPS: Seconds = Seconds(0.03);
+/// Below this no steady level is let through.
+const STEADY: Hertz = Hertz(8.0);
 /// Before the limiter, one plain stroke on one string is about this loud.
 const ONE_STRING: f32 = 0.45;
 
@@ -32,8 +37,8 @@ struct Smooth {
 }
 
 impl Smooth {
-    fn new(value: f32, seconds: f64, rate: f64) -> Self {
-        Self { value, target: value, most: (1.0 / (seconds * rate)) as f32 }
+    fn new(value: f32, takes: Seconds, rate: SampleRate) -> Self {
+        Self { value, target: value, most: (1.0 / (takes.0 * rate.per_second())) as f32 }
     }
 
     fn next(&mut self) -> f32 {
@@ -58,8 +63,8 @@ struct Channel {
 /// that it lets go of, so that it is dropped elsewhere.
 #[derive(Debug)]
 pub struct Engine {
-    rate: f64,
-    reference: f64,
+    rate: SampleRate,
+    reference: Hertz,
     channels: Box<[Channel]>,
     clicks: Clicks,
     drone: Droning,
@@ -79,9 +84,9 @@ pub struct Engine {
 }
 
 impl Engine {
-    /// Makes an instrument with so many strings, at most [`MOST_STRINGS`], at a sample rate in Hz, A4 at `reference` Hz.
-    pub fn new(sound: &Sound, rate: u32, reference: f64, strings: usize) -> Self {
-        let rate = f64::from(rate.max(8_000));
+    /// Makes an instrument with so many strings, at most [`MOST_STRINGS`], on which A4 sounds at `reference`.
+    pub fn new(sound: &Sound, rate: SampleRate, reference: Hertz, strings: usize) -> Self {
+        let rate = rate.max(LOWEST_RATE);
         let channel =
             || Channel { string: Plucked::new(sound, rate, reference), heard: Smooth::new(1.0, LEVEL_CHANGES, rate) };
         let mut stop = Smooth::new(1.0, STOPS, rate);
@@ -110,7 +115,7 @@ impl Engine {
     /// Plays `score` from a second of it on; what sounds still is damped. Returns the score it played before.
     ///
     /// Notes that began before `from` are not sounded.
-    pub fn play(&mut self, score: Arc<Score>, from: f64) -> Option<Arc<Score>> {
+    pub fn play(&mut self, score: Arc<Score>, from: Seconds) -> Option<Arc<Score>> {
         let before = self.score.replace(score);
         self.let_go();
         self.seek(self.sample(from));
@@ -133,9 +138,9 @@ impl Engine {
     /// Repeats what lies between two seconds of the score for as long as it plays, or no longer does so.
     ///
     /// A span that is shorter than a hundredth of a second is none.
-    pub fn set_loop(&mut self, span: Option<(f64, f64)>) {
+    pub fn set_loop(&mut self, span: Option<(Seconds, Seconds)>) {
         let span = span.map(|(from, to)| (self.sample(from), self.sample(to)));
-        self.span = span.filter(|(from, to)| (to - from) as f64 >= self.rate / 100.0);
+        self.span = span.filter(|(from, to)| (to - from) as f64 >= self.rate.per_second() / 100.0);
     }
 
     /// How loud everything is: 1 as it was made.
@@ -161,7 +166,7 @@ impl Engine {
     }
 
     /// Which second of the score is heard next.
-    pub fn position(&self) -> f64 {
+    pub fn position(&self) -> Seconds {
         let mut at = self.at - self.latency() as i64;
         if let Some((from, to)) = self.span
             && self.at >= from
@@ -169,7 +174,7 @@ impl Engine {
         {
             at += to - from;
         }
-        at.max(0) as f64 / self.rate
+        Seconds(at.max(0) as f64 / self.rate.per_second())
     }
 
     /// Whether the score is over or stopped, and nothing sounds any more but what the limiter still holds.
@@ -284,7 +289,7 @@ impl Engine {
     fn seek(&mut self, at: i64) {
         self.at = at.max(0);
         let (rate, at) = (self.rate, self.at);
-        let before = |time: f64| sample(time, rate) < at;
+        let before = |time: Seconds| sample(time, rate) < at;
         if let Some(score) = &self.score {
             self.next_note = score.notes.partition_point(|note| before(note.start));
             self.next_click = score.clicks.partition_point(|click| before(click.at));
@@ -308,13 +313,13 @@ impl Engine {
         }
     }
 
-    fn sample(&self, time: f64) -> i64 {
+    fn sample(&self, time: Seconds) -> i64 {
         sample(time, self.rate)
     }
 }
 
 /// The sample at a time; a time that is no number is at once.
-fn sample(time: f64, rate: f64) -> i64 {
+fn sample(time: Seconds, rate: SampleRate) -> i64 {
     // A cast saturates, and turns NaN into 0. A quarter of the range leaves room for sums.
-    ((time * rate).round() as i64).clamp(0, i64::MAX / 4)
+    ((time.0 * rate.per_second()).round() as i64).clamp(0, i64::MAX / 4)
 }

@@ -2,7 +2,9 @@
 
 use std::f64::consts::TAU;
 
-use crate::sound::sounds::Filter;
+use crate::sound::rate::SampleRate;
+use crate::sound::sounds::{Decibels, Filter};
+use crate::theory::pitch::Hertz;
 
 /// Below this the state of a filter is set to zero, before a processor slows down over numbers that are nearly none.
 const TINY: f64 = 1e-15;
@@ -18,9 +20,10 @@ pub struct Biquad {
 }
 
 impl Biquad {
-    /// Makes the filter at a sample rate in Hz.
-    pub fn new(filter: Filter, rate: f64) -> Self {
-        let (hz, q) = match filter {
+    /// Makes the filter.
+    pub fn new(filter: Filter, rate: SampleRate) -> Self {
+        let rate = rate.per_second();
+        let (Hertz(hz), q) = match filter {
             Filter::LowCut { hz, q } | Filter::HighCut { hz, q } | Filter::Peak { hz, q, .. } => (hz, q),
             Filter::HighShelf { hz, .. } => (hz, std::f64::consts::FRAC_1_SQRT_2),
         };
@@ -37,7 +40,7 @@ impl Biquad {
             }
             Filter::HighShelf { db, .. } => high_shelf(db, cosine, alpha),
             Filter::Peak { db, .. } => {
-                let root = 10_f64.powf(db / 40.0);
+                let root = 10_f64.powf(db.0 / 40.0);
                 (
                     [1.0 + alpha * root, -2.0 * cosine, 1.0 - alpha * root],
                     [1.0 + alpha / root, -2.0 * cosine, 1.0 - alpha / root],
@@ -69,8 +72,8 @@ impl Biquad {
 }
 
 /// What lies well above the corner is changed by so many decibels, what lies well below is not.
-fn high_shelf(db: f64, cosine: f64, alpha: f64) -> ([f64; 3], [f64; 3]) {
-    let root = 10_f64.powf(db / 40.0);
+fn high_shelf(db: Decibels, cosine: f64, alpha: f64) -> ([f64; 3], [f64; 3]) {
+    let root = 10_f64.powf(db.0 / 40.0);
     let (more, less, slope) = (root + 1.0, root - 1.0, 2.0 * root.sqrt() * alpha);
     (
         [
@@ -90,9 +93,9 @@ pub struct OnePole {
 }
 
 impl OnePole {
-    /// Makes the filter for a corner and a sample rate in Hz.
-    pub fn new(hz: f64, rate: f64) -> Self {
-        Self { keep: (-TAU * hz / rate).exp(), low: 0.0 }
+    /// Makes the filter for a corner.
+    pub fn new(corner: Hertz, rate: SampleRate) -> Self {
+        Self { keep: (-TAU * corner.0 / rate.per_second()).exp(), low: 0.0 }
     }
 
     /// Forgets what it has been sent.

@@ -1,10 +1,13 @@
 //! The last thing before the ear: nothing is louder than the ceiling.
 
+use crate::lesson::seconds::Seconds;
+use crate::sound::rate::SampleRate;
+
 /// -1 dB of full scale.
 pub const CEILING: f32 = 0.891_250_9;
-/// How far ahead it looks, and how slowly it lets go, in seconds.
-const AHEAD: f64 = 0.0015;
-const LETS_GO: f64 = 0.12;
+/// How far ahead it looks, and how slowly it lets go.
+const AHEAD: Seconds = Seconds(0.0015);
+const LETS_GO: Seconds = Seconds(0.12);
 
 /// Turns down what would be too loud, a moment before it comes.
 ///
@@ -27,9 +30,9 @@ pub struct Limiter {
 }
 
 impl Limiter {
-    /// Makes one for a sample rate in Hz.
-    pub fn new(rate: f64) -> Self {
-        let length = ((AHEAD * rate) as usize).max(1);
+    /// Makes one that lets everything through.
+    pub fn new(rate: SampleRate) -> Self {
+        let length = ((AHEAD.0 * rate.per_second()) as usize).max(1);
         Self {
             waiting: vec![0.0; length].into_boxed_slice(),
             gains: vec![1.0; length].into_boxed_slice(),
@@ -40,7 +43,7 @@ impl Limiter {
             count: 0,
             now: 0,
             gain: 1.0,
-            lets_go: (1.0 - (-1.0 / (LETS_GO * rate)).exp()) as f32,
+            lets_go: (1.0 - (-1.0 / (LETS_GO.0 * rate.per_second())).exp()) as f32,
         }
     }
 

@@ -2,43 +2,48 @@
 
 use super::ring::{Loss, Ring};
 use super::stroke::{Hand, Manner, Stroke};
-use crate::sound::score::{Attack, Muting, SoundedNote, frequency};
+use crate::lesson::seconds::Seconds;
+use crate::sound::rate::SampleRate;
+use crate::sound::score::{Attack, Muting, SoundedNote};
 use crate::sound::sounds::{Palm, Sound};
+use crate::theory::pitch::Hertz;
 
 /// Below this frequency a string of this program does not go, however far it is let down.
-const LOWEST: f64 = 12.0;
+const LOWEST: Hertz = Hertz(12.0);
 /// The highest frequency as a share of the sample rate; a harmonic above it is not sounded.
 const HIGHEST: f64 = 1.0 / 6.0;
 /// Every so many samples of the score, a pitch that moves is set anew: not oftener, not where a block happens to end.
 pub const GRID: i64 = 32;
 /// How fast a string is quiet, as the time in which its loudness falls to a third: a finger that damps it, and a pick
 /// that touches it before it strikes anew.
-const DAMPED: f64 = 0.018;
-const TOUCHED: f64 = 0.0012;
+const DAMPED: Seconds = Seconds(0.018);
+const TOUCHED: Seconds = Seconds(0.0012);
 /// How much of a string that is being damped must be left for a finger to take it over.
 const TAKEN_OVER: f32 = 0.7;
 /// How long a string takes from one length to another when a finger comes down or leaves.
-const PASSING: f64 = 0.004;
+const PASSING: Seconds = Seconds(0.004);
+/// How long a string under fingers that lie on it takes to fall by 60 dB, whatever its pitch.
+const DEAD: Seconds = Seconds(0.05);
 /// What is below this (-120 dB) is left out when a string is damped.
 const GONE: f32 = 1e-6;
 
 /// How the strings of a sound decay.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Decay {
-    ring: f64,
+    ring: Seconds,
     falls: f64,
-    dull: f64,
+    dull: Seconds,
     palm: Palm,
 }
 
 impl Decay {
-    fn loss(&self, hertz: f64, muting: Muting) -> Loss {
-        // The amplitude falls by 60 dB.
-        let even = |seconds: f64| 1000_f64.ln() / (seconds * (110.0 / hertz).powf(self.falls));
+    fn loss(&self, hertz: Hertz, muting: Muting) -> Loss {
+        // How long a string rings is given at 110 Hz.
+        let rings = |at_110: Seconds| at_110 * (110.0 / hertz.0).powf(self.falls);
         match muting {
-            Muting::None => Loss { even: even(self.ring), dull: self.dull },
-            Muting::Palm => Loss { even: even(self.palm.ring), dull: self.palm.dull },
-            Muting::Dead => Loss { even: 1000_f64.ln() / 0.05, dull: self.palm.dull * 2.0 },
+            Muting::None => Loss::new(rings(self.ring), self.dull),
+            Muting::Palm => Loss::new(rings(self.palm.ring), self.palm.dull),
+            Muting::Dead => Loss::new(DEAD, self.palm.dull * 2.0),
         }
     }
 }
@@ -53,8 +58,8 @@ struct Wave {
 }
 
 impl Wave {
-    fn fade_out(&mut self, seconds: f64, rate: f64) {
-        self.fade_by = self.fade_by.min((-1.0 / (seconds * rate)).exp() as f32);
+    fn fade_out(&mut self, within: Seconds, rate: SampleRate) {
+        self.fade_by = self.fade_by.min((-1.0 / (within.0 * rate.per_second())).exp() as f32);
     }
 
     fn add_to(&mut self, bus: &mut [f32]) {
@@ -88,8 +93,8 @@ struct Held {
 /// A string and what it sounds.
 #[derive(Debug, Clone)]
 pub struct Plucked {
-    rate: f64,
-    reference: f64,
+    rate: SampleRate,
+    reference: Hertz,
     hand: Hand,
     decay: Decay,
     /// The wave that sounds, and the one before it, which the new stroke has stopped.
@@ -100,7 +105,7 @@ pub struct Plucked {
 
 impl Plucked {
     /// Makes a string at rest.
-    pub fn new(sound: &Sound, rate: f64, reference: f64) -> Self {
+    pub fn new(sound: &Sound, rate: SampleRate, reference: Hertz) -> Self {
         let wave = Wave { ring: Ring::new(rate, LOWEST), stroke: Stroke::none(), fade: 1.0, fade_by: 1.0 };
         Self {
             rate,
@@ -126,8 +131,8 @@ impl Plucked {
     /// Starts a note, the `number`-th of the score, at sample `now`.
     pub fn start(&mut self, note: &SoundedNote, number: usize, now: i64) {
         let moves = !note.vibratos.is_empty() || !note.path.is_empty();
-        let seconds = |time: f64| (time * self.rate).round() as i64;
-        let end = if note.end.is_nan() { now } else { seconds(note.end) };
+        let Seconds(end) = note.end;
+        let end = if end.is_nan() { now } else { (end * self.rate.per_second()).round() as i64 };
         let held = Held {
             note: number,
             start: now,
@@ -137,7 +142,7 @@ impl Plucked {
             moves,
             damped: false,
         };
-        let Some(hertz) = self.hertz(note, held.partial, 0.0) else {
+        let Some(hertz) = self.hertz(note, held.partial, Seconds::ZERO) else {
             self.damp(TOUCHED);
             self.held = None;
             return;
@@ -153,7 +158,7 @@ impl Plucked {
         let loss = self.decay.loss(hertz, note.muting);
         if goes_on {
             let wave = &mut self.waves[self.current];
-            wave.ring.pass_to(hertz, loss, (PASSING * self.rate) as u32);
+            wave.ring.pass_to(hertz, loss, (PASSING.0 * self.rate.per_second()) as u32);
             wave.fade_by = 1.0;
         } else {
             self.waves[self.current].fade_out(TOUCHED, self.rate);
@@ -165,7 +170,7 @@ impl Plucked {
             wave.ring.tune(hertz, loss);
         }
         let wave = &mut self.waves[self.current];
-        wave.stroke.start(&self.hand, manner, self.rate / hertz, self.rate, number as u32);
+        wave.stroke.start(&self.hand, manner, self.rate.per_second() / hertz.0, self.rate, number as u32);
         // It moves from now on.
         wave.ring.watch(0);
         self.held = Some(held);
@@ -209,13 +214,13 @@ impl Plucked {
     /// Keeps the string on the note's path until the next point of the grid.
     fn follow(&mut self, held: &Held, note: &SoundedNote, now: i64) {
         let samples = GRID - now % GRID;
-        let seconds = (now - held.start + samples) as f64 / self.rate;
+        let seconds = Seconds((now - held.start + samples) as f64 / self.rate.per_second());
         let Some(straight) = self.hertz(note, held.partial, seconds) else { return };
         // A round that ends now has begun a period ago: it takes as long as the pitch asks that it had half-way.
-        let midway = seconds - 0.5 / straight;
-        let Some(hertz) = self.hertz(note, held.partial, midway.max(0.0)) else { return };
+        let midway = seconds - Seconds(0.5 / straight.0);
+        let Some(hertz) = self.hertz(note, held.partial, midway.max(Seconds::ZERO)) else { return };
         let ring = &mut self.waves[self.current].ring;
-        let arrived = note.is_steady_after(midway - 0.01);
+        let arrived = note.is_steady_after(midway - Seconds(0.01));
         if arrived {
             ring.hold();
         } else {
@@ -232,16 +237,16 @@ impl Plucked {
         !wave.ring.is_still() && wave.fade > TAKEN_OVER
     }
 
-    fn damp(&mut self, seconds: f64) {
+    fn damp(&mut self, within: Seconds) {
         for wave in &mut self.waves {
-            wave.fade_out(seconds, self.rate);
+            wave.fade_out(within, self.rate);
         }
     }
 
     /// What sounds `seconds` after the start; `None` where that is no frequency to be sounded.
-    fn hertz(&self, note: &SoundedNote, partial: u8, seconds: f64) -> Option<f64> {
-        let hertz = frequency(note.pitch_after(seconds), self.reference) * f64::from(partial);
-        let sounded = hertz.is_finite() && hertz <= self.rate * HIGHEST;
-        sounded.then(|| hertz.max(LOWEST))
+    fn hertz(&self, note: &SoundedNote, partial: u8, seconds: Seconds) -> Option<Hertz> {
+        let hertz = note.pitch_after(seconds).frequency(self.reference).0 * f64::from(partial);
+        let sounded = hertz.is_finite() && hertz <= self.rate.per_second() * HIGHEST;
+        sounded.then(|| Hertz(hertz.max(LOWEST.0)))
     }
 }

@@ -4,6 +4,10 @@
 //! delayed alike. The period of the string is the length of the line and that one delay, so a string is in tune
 //! whatever it loses, and its partials are harmonic.
 
+use crate::lesson::seconds::Seconds;
+use crate::sound::rate::SampleRate;
+use crate::theory::pitch::Hertz;
+
 /// Samples that the interpolation looks at.
 const TAPS: usize = 6;
 /// The shortest line that the interpolation can read.
@@ -19,9 +23,18 @@ const STILL: f32 = 1e-7;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Loss {
     /// For all frequencies alike, in 1/s.
-    pub even: f64,
+    even: f64,
     /// Times the square of the angular frequency in rad/s: in s.
-    pub dull: f64,
+    dull: f64,
+}
+
+impl Loss {
+    /// Makes a loss by which the lowest partial falls by 60 dB within `rings`.
+    ///
+    /// `dull` is what grows with the frequency: times the square of the angular frequency in rad/s it is a rate in 1/s.
+    pub fn new(rings: Seconds, dull: Seconds) -> Self {
+        Self { even: 1000_f64.ln() / rings.0, dull: dull.0 }
+    }
 }
 
 /// A wave that runs round.
@@ -77,18 +90,21 @@ impl Reading {
 }
 
 impl Ring {
-    /// Makes a string at rest that can be tuned down to `lowest` Hz.
-    pub fn new(rate: f64, lowest: f64) -> Self {
-        let size = ((rate / lowest) as usize + 64).next_power_of_two();
+    /// Makes a string at rest that can be tuned down to `lowest`.
+    pub fn new(rate: SampleRate, lowest: Hertz) -> Self {
+        let rate = rate.per_second();
+        let size = ((rate / lowest.0) as usize + 64).next_power_of_two();
+        // A string is tuned before it sounds: until then any length will do.
+        let delay = rate / Hertz::STANDARD_PITCH.0;
         Self {
             line: vec![0.0; 2 * size].into_boxed_slice(),
             at: 0,
             rate,
-            delay: rate / 440.0,
+            delay,
             drift: 0.0,
             gliding: 0,
-            reading: Reading::at(rate / 440.0),
-            before: Reading::at(rate / 440.0),
+            reading: Reading::at(delay),
+            before: Reading::at(delay),
             passing: 0,
             passing_step: 0.0,
             stages: 0,
@@ -119,9 +135,9 @@ impl Ring {
     }
 
     /// Tunes a string that is at rest. Call [`Ring::silence`] first.
-    pub fn tune(&mut self, hertz: f64, loss: Loss) {
+    pub fn tune(&mut self, hertz: Hertz, loss: Loss) {
         // The loss may take a sixth of the period, so that a bend or a slide of two octaves still has a line to read.
-        let sixth = self.rate / hertz / 6.0;
+        let sixth = self.rate / hertz.0 / 6.0;
         self.stages = (0..=STAGES).rev().find(|stages| delay_of(*stages) <= sixth).unwrap_or(0);
         self.gliding = 0;
         self.lose(hertz, loss);
@@ -130,7 +146,7 @@ impl Ring {
     }
 
     /// Lets the string glide to a frequency within the next `samples`, and stay there.
-    pub fn glide(&mut self, hertz: f64, loss: Loss, samples: usize) {
+    pub fn glide(&mut self, hertz: Hertz, loss: Loss, samples: usize) {
         self.make_room(hertz);
         self.lose(hertz, loss);
         let target = self.line_for(hertz);
@@ -144,7 +160,7 @@ impl Ring {
     }
 
     /// Gives the string another length while it goes on ringing, over some `samples`.
-    pub fn pass_to(&mut self, hertz: f64, loss: Loss, samples: u32) {
+    pub fn pass_to(&mut self, hertz: Hertz, loss: Loss, samples: u32) {
         self.before = self.reading;
         self.passing = samples.max(1);
         self.passing_step = 1.0 / self.passing as f32;
@@ -156,7 +172,7 @@ impl Ring {
     }
 
     /// Changes what the string loses at `hertz`.
-    pub fn lose(&mut self, hertz: f64, loss: Loss) {
+    pub fn lose(&mut self, Hertz(hertz): Hertz, loss: Loss) {
         self.gain = (-loss.even / hertz).exp().min(0.999_99) as f32;
         // One round loses exp(-dull w^2 / hertz): a bell curve in frequency, so one in time, with this variance in
         // samples. A filter (b, 1 - 2b, b) that spans m samples has the variance 2 b m^2, and may have b up to 1/4.
@@ -222,16 +238,16 @@ impl Ring {
     }
 
     /// Gives up filters where the string has become too short for them.
-    fn make_room(&mut self, hertz: f64) {
-        while self.stages > 0 && self.rate / hertz - delay_of(self.stages) < SHORTEST {
+    fn make_room(&mut self, hertz: Hertz) {
+        while self.stages > 0 && self.rate / hertz.0 - delay_of(self.stages) < SHORTEST {
             self.stages -= 1;
         }
     }
 
     /// The length of the line for a frequency; as near as can be where it has no such length.
-    fn line_for(&self, hertz: f64) -> f64 {
+    fn line_for(&self, hertz: Hertz) -> f64 {
         let longest = (self.line.len() / 2 - TAPS) as f64;
-        (self.rate / hertz - delay_of(self.stages)).clamp(SHORTEST, longest)
+        (self.rate / hertz.0 - delay_of(self.stages)).clamp(SHORTEST, longest)
     }
 }
 

@@ -1,16 +1,18 @@
 //! What sets a string going: a pulse once round, some noise, and the pick itself.
 
 use super::noise::Noise;
+use crate::sound::rate::SampleRate;
 use crate::sound::score::{Attack, Muting};
 use crate::sound::sounds::Sound;
+use crate::theory::pitch::Hertz;
 
 /// How a stroke is made: what does not change from note to note.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Hand {
     position: f64,
     pickup: f64,
-    soft: f64,
-    hard: f64,
+    soft: Hertz,
+    hard: Hertz,
     grain: f32,
     noise: f32,
 }
@@ -90,11 +92,12 @@ impl Stroke {
     }
 
     /// Starts a stroke on a string that goes round in `round` samples; each `seed` has its own noise.
-    pub fn start(&mut self, hand: &Hand, manner: Manner, round: f64, rate: f64, seed: u32) {
+    pub fn start(&mut self, hand: &Hand, manner: Manner, round: f64, rate: SampleRate, seed: u32) {
+        let rate = rate.per_second();
         let strength = if manner.strength.is_finite() { manner.strength.clamp(0.0, 1.0) } else { 0.0 };
         let share = |place: f64| (place * f64::from(manner.partial)).fract();
         let (mut position, mut corner, mut level) =
-            (share(hand.position), hand.soft * (hand.hard / hand.soft).powf(f64::from(strength)), 1.0);
+            (share(hand.position), hand.soft.0 * (hand.hard.0 / hand.soft.0).powf(f64::from(strength)), 1.0);
         let (mut grain, mut noise) = (hand.grain, hand.noise);
         match manner.attack {
             Attack::Pluck => {}

@@ -9,15 +9,13 @@ use crate::lesson::document::{ChordNames, Lesson, Piece, Setup};
 use crate::lesson::time::Tempo;
 use crate::tab::passage::string_labels;
 use crate::theory::key::{Key, Mode};
+use crate::theory::pitch::Hertz;
 
 use super::look::Look;
 use super::names::{moved_key, raised_by, with_signs};
 
 /// Columns before the text of a row.
 const LABEL: usize = 9;
-
-/// The pitch of A4 that is meant where none is said, in hertz (ISO 16:1975).
-const USUAL_PITCH: f64 = 440.0;
 
 /// What a setup box is about.
 #[derive(Debug, Clone, Copy)]
@@ -141,8 +139,8 @@ fn capo_text(capo: &Capo, fret: &str, tuning: &Tuning, look: Look) -> String {
 /// Returns what to tune to; the usual pitch goes without saying, unless another was in hand.
 fn pitch_text(setup: &Setup, before: Option<&Setup>) -> String {
     let stated = |setup: &Setup| setup.reference.map(|hertz| hertz.0).filter(|hertz| hertz.is_finite());
-    let usual = |hertz: f64| (hertz - USUAL_PITCH).abs() < 0.05;
-    let hertz = stated(setup).unwrap_or(USUAL_PITCH);
+    let usual = |hertz: f64| (hertz - Hertz::STANDARD_PITCH.0).abs() < 0.05;
+    let hertz = stated(setup).unwrap_or(Hertz::STANDARD_PITCH.0);
     if usual(hertz) && before.and_then(stated).is_none_or(usual) {
         return String::new();
     }

@@ -2,14 +2,14 @@
 
 use std::path::PathBuf;
 
-use super::Scroll;
-use crate::workbench::action::StartAction;
-use crate::workbench::boxes::{EntryBox, Overlay, Subject};
-use crate::workbench::look::Role;
-use crate::workbench::message::Effect;
-use crate::workbench::new_lesson::title_entry;
-use crate::workbench::pen::{Focused, Pen};
-use crate::workbench::reply::Reply;
+use crate::workbench::boxes::overlay::{EntryBox, Overlay, Subject};
+use crate::workbench::drawing::appearance::Role;
+use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::keys::action::StartAction;
+use crate::workbench::messages::message::Effect;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::update::new_lesson::title_entry;
 
 /// A line of the start screen.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -105,19 +105,19 @@ impl StartPane {
 }
 
 /// Draws the whole screen but for the hint and status lines.
-pub fn draw(pane: &StartPane, pen: &mut Pen<'_>) {
-    pen.heading("fingerpost", "lessons on fretted instruments, from the first note to the handout", Focused::Yes);
-    let glyphs = pen.look().glyphs();
-    let height = pen.height().saturating_sub(TOP);
+pub fn draw(pane: &StartPane, region: &mut Region<'_>) {
+    region.heading("fingerpost", "lessons on fretted instruments, from the first note to the handout", Focused::Yes);
+    let glyphs = region.look().glyphs();
+    let height = region.height().saturating_sub(TOP);
     for (line, (place, entry)) in pane.lines.iter().enumerate().skip(pane.scroll.first()).take(height).enumerate() {
         let y = TOP + line;
         let selected = place == pane.selected;
-        pen.text(1, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
+        region.text(1, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
         let (title, more) = words(entry);
-        let x = pen.text(3, y, &title, if selected { Role::Strong } else { Role::Plain });
-        pen.text(x + 3, y, &more, Role::Faint);
+        let x = region.text(3, y, &title, if selected { Role::Strong } else { Role::Plain });
+        region.text(x + 3, y, &more, Role::Faint);
         if selected {
-            pen.paint(2, pen.width(), y, Role::Selected);
+            region.paint(2, region.width(), y, Role::Selected);
         }
     }
 }

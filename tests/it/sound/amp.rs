@@ -1,14 +1,15 @@
 //! The amplifier: what clipping adds belongs there, and what the sample rate would add does not.
 
 use fingerpost::sound::score::SoundedNote;
-use fingerpost::sound::score::frequency as tempered;
+use fingerpost::sound::sounds::Decibels;
 use fingerpost::sound::sounds::{Filter, Sound, sounds};
 use fingerpost::sound::synthesis::amp::Amp;
 use fingerpost::sound::synthesis::filter::Biquad;
 use fingerpost::sound::synthesis::oversampling::HalfBand;
+use fingerpost::theory::pitch::Hertz;
 
 use super::estimator::strength;
-use super::{RATE, between, decibels, heard, note, sound};
+use super::{DISC, RATE, between, decibels, heard, note, sound, tempered};
 
 fn sine(hertz: f64, level: f64, seconds: f64) -> Vec<f32> {
     let rate = f64::from(RATE);
@@ -37,7 +38,7 @@ fn a_tone_overdriven_as_far_as_can_be_folds_nothing_back_that_is_heard() {
     // Rates, twice and four times; 1318.51 Hz is E6. Folded tones lie beside the partials: the loudest is looked for.
     for (hertz, most) in [(220.0, -90.0), (659.26, -90.0), (1318.51, -90.0)] {
         let mut samples = sine(hertz, 0.5, 0.6);
-        Amp::new(driven, f64::from(RATE)).process(&mut samples);
+        Amp::new(driven, DISC).process(&mut samples);
         let steady = &samples[RATE as usize / 10..];
         let lowest = strength(steady, f64::from(RATE), hertz);
         let mut loudest = 0.0_f64;
@@ -77,17 +78,17 @@ fn filters_of_the_tone_do_what_their_numbers_say() {
     // By definition: a peak has its height at its frequency; cuts with q of a root of one half are 3 dB down at theirs.
     let root = std::f64::consts::FRAC_1_SQRT_2;
     for (filter, hertz, meant) in [
-        (Filter::Peak { hz: 1000.0, db: 6.0, q: 1.0 }, 1000.0, 6.0),
-        (Filter::Peak { hz: 1000.0, db: 6.0, q: 1.0 }, 30.0, 0.0),
-        (Filter::HighShelf { hz: 800.0, db: 6.0 }, 15_000.0, 6.0),
-        (Filter::HighShelf { hz: 800.0, db: 6.0 }, 800.0, 3.0),
-        (Filter::HighShelf { hz: 800.0, db: 6.0 }, 40.0, 0.0),
-        (Filter::LowCut { hz: 100.0, q: root }, 100.0, -3.01),
-        (Filter::LowCut { hz: 400.0, q: root }, 100.0, -24.1),
-        (Filter::HighCut { hz: 4000.0, q: root }, 4000.0, -3.01),
-        (Filter::HighCut { hz: 4000.0, q: root }, 200.0, 0.0),
+        (Filter::Peak { hz: Hertz(1000.0), db: Decibels(6.0), q: 1.0 }, 1000.0, 6.0),
+        (Filter::Peak { hz: Hertz(1000.0), db: Decibels(6.0), q: 1.0 }, 30.0, 0.0),
+        (Filter::HighShelf { hz: Hertz(800.0), db: Decibels(6.0) }, 15_000.0, 6.0),
+        (Filter::HighShelf { hz: Hertz(800.0), db: Decibels(6.0) }, 800.0, 3.0),
+        (Filter::HighShelf { hz: Hertz(800.0), db: Decibels(6.0) }, 40.0, 0.0),
+        (Filter::LowCut { hz: Hertz(100.0), q: root }, 100.0, -3.01),
+        (Filter::LowCut { hz: Hertz(400.0), q: root }, 100.0, -24.1),
+        (Filter::HighCut { hz: Hertz(4000.0), q: root }, 4000.0, -3.01),
+        (Filter::HighCut { hz: Hertz(4000.0), q: root }, 200.0, 0.0),
     ] {
-        let mut biquad = Biquad::new(filter, f64::from(RATE));
+        let mut biquad = Biquad::new(filter, DISC);
         let through: Vec<f32> =
             sine(hertz, 0.5, 0.5).into_iter().map(|sample| biquad.next(f64::from(sample)) as f32).collect();
         let found = decibels(strength(&through[8000..], f64::from(RATE), hertz) / 0.5);

@@ -1,11 +1,11 @@
 //! How a string is set going and what lies on it: plain strokes, hammers, muting.
 
-use fingerpost::sound::score::frequency as tempered;
+use fingerpost::lesson::seconds::Seconds;
 use fingerpost::sound::score::{Attack, Muting, SoundedNote};
 use fingerpost::sound::sounds::{Sound, sounds};
 
 use super::estimator::strength;
-use super::{RATE, between, decibels, heard, loudness, note, sound};
+use super::{RATE, between, decibels, heard, loudness, note, sound, tempered};
 
 /// The place of the first sample that is not silent.
 fn onset(samples: &[f32]) -> usize {
@@ -34,8 +34,14 @@ fn a_note_begins_on_its_sample() {
         for attack in [Attack::Pluck, Attack::Pinch, Attack::Hammer, Attack::Pull, Attack::Tap] {
             for muting in [Muting::None, Muting::Palm, Muting::Dead] {
                 for start in [0.0, 0.133_3] {
-                    let samples =
-                        heard(sound, vec![SoundedNote { start, end: start + 0.05, ..manner(attack, muting) }]);
+                    let samples = heard(
+                        sound,
+                        vec![SoundedNote {
+                            start: Seconds(start),
+                            end: Seconds(start + 0.05),
+                            ..manner(attack, muting)
+                        }],
+                    );
                     let meant = (start * f64::from(RATE)).round();
                     // Filters of the oversampled amplifier begin a little before.
                     let early = meant - onset(&samples) as f64;

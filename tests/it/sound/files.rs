@@ -3,11 +3,13 @@
 use std::fs;
 use std::path::Path;
 
+use fingerpost::lesson::seconds::Seconds;
 use fingerpost::sound::file::{Container, Depth, Form, Samples, SoundFileError, write};
+use fingerpost::sound::rate::SampleRate;
 
-use super::{RATE, heard, note, sound};
+use super::{DISC, RATE, heard, note, sound};
 
-const WAV: Form = Form { container: Container::Wav, rate: RATE, depth: Depth::Sixteen };
+const WAV: Form = Form { container: Container::Wav, rate: DISC, depth: Depth::Sixteen };
 const FLAC: Form = Form { container: Container::Flac, ..WAV };
 
 /// Samples from memory, stopped after a number of blocks.
@@ -38,7 +40,8 @@ fn given(samples: &[f32]) -> Given {
 
 #[track_caller]
 fn written(path: &Path, form: Form, samples: &[f32]) -> Vec<u8> {
-    write(path, form, samples.len() as f64 / f64::from(form.rate), &mut given(samples)).expect("it can be written");
+    write(path, form, Seconds(samples.len() as f64 / f64::from(form.rate.0)), &mut given(samples))
+        .expect("it can be written");
     fs::read(path).expect("it is there")
 }
 
@@ -57,7 +60,7 @@ fn a_wav_file_has_the_head_that_readers_expect() {
     let folder = tempfile::tempdir().unwrap();
     let samples = tune();
     for rate in [44_100, 48_000] {
-        let bytes = written(&folder.path().join("a.wav"), Form { rate, ..WAV }, &samples);
+        let bytes = written(&folder.path().join("a.wav"), Form { rate: SampleRate(rate), ..WAV }, &samples);
         assert_eq!((&bytes[..4], &bytes[8..16]), (&b"RIFF"[..], &b"WAVEfmt "[..]));
         assert_eq!(number(&bytes, 4, 4), bytes.len() - 8);
         let [format, channels] = [20, 22].map(|at| number(&bytes, at, 2));
@@ -124,16 +127,16 @@ fn what_cannot_be_written_leaves_nothing_behind() {
     let path = folder.path().join("tune.wav");
     fs::write(&path, "what was there").unwrap();
     let mut halted = Given { blocks: 2, ..given(&[0.1; 50_000]) };
-    let stopped = write(&path, WAV, 1.0, &mut halted);
+    let stopped = write(&path, WAV, Seconds(1.0), &mut halted);
     assert!(matches!(stopped, Err(SoundFileError::Stopped)), "{stopped:?}");
     let flac = Form { depth: Depth::Float, ..FLAC };
-    let refused = write(&path, flac, 1.0, &mut given(&[0.1])).unwrap_err();
+    let refused = write(&path, flac, Seconds(1.0), &mut given(&[0.1])).unwrap_err();
     assert_eq!(refused.to_string(), "a FLAC file holds whole numbers: choose 16 or 24 bits, or a WAV file");
-    let long = write(&path, WAV, 1e6, &mut given(&[0.1])).unwrap_err();
+    let long = write(&path, WAV, Seconds(1e6), &mut given(&[0.1])).unwrap_err();
     assert_eq!(long.to_string(), "16666 minutes are too long for a WAV file of 16 bits: write FLAC, or fewer bits");
     assert_eq!((fs::read_to_string(&path).unwrap().as_str(), listed()), ("what was there", 1));
-    let nowhere = write(&folder.path().join("no/tune.wav"), WAV, 1.0, &mut given(&[0.1])).unwrap_err();
+    let nowhere = write(&folder.path().join("no/tune.wav"), WAV, Seconds(1.0), &mut given(&[0.1])).unwrap_err();
     assert_eq!(nowhere.to_string(), "its folder is not there; make the folder first, or save somewhere else");
-    assert!(write(folder.path(), WAV, 1.0, &mut given(&[0.1])).is_err());
+    assert!(write(folder.path(), WAV, Seconds(1.0), &mut given(&[0.1])).is_err());
     assert_eq!(listed(), 1);
 }

@@ -1,10 +1,9 @@
 //! A harmonic leaves the partials that have a node where the string is touched, and no others.
 
-use fingerpost::sound::score::frequency as tempered;
 use fingerpost::sound::score::{Attack, SoundedNote};
 
 use super::estimator::{cents, partial, strength};
-use super::{RATE, between, decibels, heard, note, sound};
+use super::{RATE, between, decibels, heard, note, sound, tempered};
 
 #[test]
 fn only_partials_with_a_node_there_sound() {

@@ -2,18 +2,19 @@
 
 use std::sync::Arc;
 
+use fingerpost::lesson::seconds::Seconds;
 use fingerpost::sound::rendering::render;
-use fingerpost::sound::score::frequency as tempered;
 use fingerpost::sound::score::{
     Accent, Attack, Click, Drone, Muting, OpenString, PitchPoint, Score, SoundedNote, Vibrato,
 };
 use fingerpost::sound::sounds::sounds;
 use fingerpost::sound::synthesis::engine::Engine;
 use fingerpost::sound::synthesis::limiter::CEILING;
+use fingerpost::theory::pitch::{Cents, FinePitch, Hertz};
 use proptest::prelude::*;
 
 use super::estimator::{cents, frequency, strength};
-use super::{RATE, between, decibels, heard, loudness, note, score, sound};
+use super::{A4, DISC, RATE, between, decibels, heard, loudness, note, score, sound, tempered};
 
 /// -1 dB of full scale, and no more than rounding beside it.
 const MOST: f32 = 0.891_251;
@@ -26,20 +27,22 @@ fn any_note() -> impl Strategy<Value = SoundedNote> {
     let attack = prop::sample::select(vec![Attack::Pluck, Attack::Pinch, Attack::Hammer, Attack::Pull, Attack::Tap]);
     let muting = prop::sample::select(vec![Muting::None, Muting::Palm, Muting::Dead]);
     let pitch = prop_oneof![20 => 0.0..130.0, 1 => Just(f64::NAN), 1 => Just(-500.0), 1 => Just(1e9)];
-    let point = (any_number(), 10.0..110.0).prop_map(|(at, pitch)| PitchPoint { at, pitch });
-    let vibrato = (any_number(), any_number(), 0.0..300.0, any_number())
-        .prop_map(|(from, until, depth, rate)| Vibrato { from, until, depth, rate });
+    let point =
+        (any_number(), 10.0..110.0).prop_map(|(at, pitch)| PitchPoint { at: Seconds(at), pitch: FinePitch(pitch) });
+    let vibrato = (any_number(), any_number(), 0.0..300.0, any_number()).prop_map(|(from, until, depth, rate)| {
+        Vibrato { from: Seconds(from), until: Seconds(until), depth: Cents(depth), rate: Hertz(rate) }
+    });
     let times = (0.0..1.0, any_number());
     let path = (prop::collection::vec(point, 0..4), prop::collection::vec(vibrato, 0..3));
     (0..14_usize, times, attack, prop_oneof![0.0_f32..1.0, Just(f32::NAN), Just(1e9)], muting, pitch, path, 0..14_u8)
         .prop_map(|(string, (start, end), attack, strength, muting, pitch, (path, vibratos), partial)| SoundedNote {
             string,
-            start,
-            end,
+            start: Seconds(start),
+            end: Seconds(end),
             attack,
             strength,
             muting,
-            pitch,
+            pitch: FinePitch(pitch),
             path,
             vibratos,
             partial,
@@ -48,14 +51,14 @@ fn any_note() -> impl Strategy<Value = SoundedNote> {
 
 fn any_score() -> impl Strategy<Value = Score> {
     let click = (0.0..1.0, prop::sample::select(vec![Accent::Bar, Accent::Group, Accent::Beat]))
-        .prop_map(|(at, accent)| Click { at, accent });
-    let drone = (0.0..130.0, 0.0_f32..1.0).prop_map(|(pitch, strength)| Drone { pitch, strength });
+        .prop_map(|(at, accent)| Click { at: Seconds(at), accent });
+    let drone = (0.0..130.0, 0.0_f32..1.0).prop_map(|(pitch, strength)| Drone { pitch: FinePitch(pitch), strength });
     (prop::collection::vec(any_note(), 0..40), prop::collection::vec(click, 0..8), prop::option::of(drone)).prop_map(
         |(mut notes, mut clicks, drone)| {
             notes.sort_by(|a, b| a.start.total_cmp(&b.start));
             clicks.sort_by(|a, b| a.at.total_cmp(&b.at));
-            let strings = vec![OpenString { pitch: 40.0 }; 12];
-            Score { strings, notes, clicks, drone, end: 1.0, ..Score::default() }
+            let strings = vec![OpenString { pitch: FinePitch(40.0) }; 12];
+            Score { strings, notes, clicks, drone, end: Seconds(1.0), ..Score::default() }
         },
     )
 }
@@ -65,19 +68,19 @@ proptest! {
     #[test]
     fn whatever_is_played_stays_a_decibel_below_full_scale_and_asks_for_no_memory(score in any_score(), which in 0..6_usize) {
         let score = Arc::new(score);
-        let mut engine = Engine::new(&sounds()[which], RATE, 440.0, 12);
+        let mut engine = Engine::new(&sounds()[which], DISC, A4, 12);
         let mut block = [0.0; 700];
         let mut peak = 0.0_f32;
         // As a device would: nothing here may wait for memory, or give any back.
         let before = assert_no_alloc::violation_count();
         assert_no_alloc::assert_no_alloc(|| {
             engine.set_level(4.0);
-            engine.play(Arc::clone(&score), 0.0);
+            engine.play(Arc::clone(&score), Seconds(0.0));
             for number in 0..90 {
                 match number {
-                    60 => engine.set_loop(Some((0.2, 0.7))),
+                    60 => engine.set_loop(Some((Seconds(0.2), Seconds(0.7)))),
                     70 => engine.set_string(number % 12, false),
-                    80 => drop(engine.play(Arc::clone(&score), 0.3)),
+                    80 => drop(engine.play(Arc::clone(&score), Seconds(0.3))),
                     85 => engine.stop(),
                     _ => {}
                 }
@@ -94,9 +97,10 @@ proptest! {
 #[test]
 fn a_pitch_that_stops_making_sense_stays_where_it_was() {
     // The vibrato's sine has no value a moment after the start, and the path leads beyond what can be sounded.
-    let vibrato = Vibrato { from: 0.0, until: f64::INFINITY, depth: 226.0, rate: -1e300 };
+    let vibrato = Vibrato { from: Seconds(0.0), until: Seconds::NEVER, depth: Cents(226.0), rate: Hertz(-1e300) };
     let absurd = SoundedNote { vibratos: vec![vibrato], ..note(0, 0.0, 7.8, 1.9) };
-    let beyond = SoundedNote { path: vec![PitchPoint { at: 0.3, pitch: 400.0 }], ..note(0, 0.0, 64.0, 1.9) };
+    let beyond =
+        SoundedNote { path: vec![PitchPoint { at: Seconds(0.3), pitch: FinePitch(400.0) }], ..note(0, 0.0, 64.0, 1.9) };
     for played in [absurd, beyond] {
         let samples = heard(sound("nylon"), vec![played]);
         assert!(samples.iter().all(|sample| sample.abs() <= MOST));
@@ -128,9 +132,9 @@ fn after_the_last_note_there_is_silence_and_soon() {
             assert!(damped.len() < RATE as usize, "{} {pitch}: {} samples", sound.name, damped.len());
             let last = &damped[damped.len() - 2000..];
             assert!(last.iter().all(|sample| sample.abs() < 1e-4), "{} {pitch}", sound.name);
-            let ringing = SoundedNote { end: f64::INFINITY, ..note(0, 0.0, pitch, 0.5) };
-            let ringing = Score { end: 0.5, ..score(vec![ringing]) };
-            let ringing = render(sound, RATE, 440.0, Arc::new(ringing));
+            let ringing = SoundedNote { end: Seconds::NEVER, ..note(0, 0.0, pitch, 0.5) };
+            let ringing = Score { end: Seconds(0.5), ..score(vec![ringing]) };
+            let ringing = render(sound, DISC, A4, Arc::new(ringing));
             assert!(ringing.len() < 8 * RATE as usize, "{} {pitch}: {} samples", sound.name, ringing.len());
             assert!(ringing.len() > damped.len(), "{} {pitch}", sound.name);
             let last = &ringing[ringing.len() - 2000..];
@@ -154,12 +158,12 @@ fn no_steady_level_stands_under_a_sound() {
 #[test]
 fn strings_that_have_died_away_are_at_rest_to_the_last_bit() {
     for sound in sounds() {
-        let mut engine = Engine::new(sound, RATE, 440.0, 6);
+        let mut engine = Engine::new(sound, DISC, A4, 6);
         let notes = (0..6).map(|string| note(string, 0.0, 64.0 + string as f64, f64::INFINITY)).collect();
         let dead: Vec<SoundedNote> = Vec::into_iter(notes)
-            .map(|note| SoundedNote { muting: Muting::Palm, end: f64::INFINITY, ..note })
+            .map(|note| SoundedNote { muting: Muting::Palm, end: Seconds::NEVER, ..note })
             .collect();
-        engine.play(Arc::new(Score { end: 0.1, ..score(dead) }), 0.0);
+        engine.play(Arc::new(Score { end: Seconds(0.1), ..score(dead) }), Seconds(0.0));
         assert!(!engine.is_over());
         let mut block = [0.0; 4410];
         let mut blocks = 0;
@@ -178,14 +182,15 @@ fn strings_that_have_died_away_are_at_rest_to_the_last_bit() {
 #[test]
 fn clicks_have_three_accents_and_the_drone_its_pitch() {
     let click = |accent| {
-        let score = Score { clicks: vec![Click { at: 0.0, accent }], end: 0.2, ..Score::default() };
-        render(sound("clean"), RATE, 440.0, Arc::new(score))
+        let score = Score { clicks: vec![Click { at: Seconds(0.0), accent }], end: Seconds(0.2), ..Score::default() };
+        render(sound("clean"), DISC, A4, Arc::new(score))
     };
     let [bar, group, beat] = [Accent::Bar, Accent::Group, Accent::Beat].map(click);
     let loud = |samples: &[f32]| loudness(between(samples, 0.0, 0.05));
     assert!(loud(&bar) > 1.2 * loud(&group) && loud(&group) > 1.2 * loud(&beat) && loud(&beat) > 0.005);
-    let held = Score { drone: Some(Drone { pitch: 36.3, strength: 0.8 }), end: 1.0, ..Score::default() };
-    let held = render(sound("clean"), RATE, 440.0, Arc::new(held));
+    let held =
+        Score { drone: Some(Drone { pitch: FinePitch(36.3), strength: 0.8 }), end: Seconds(1.0), ..Score::default() };
+    let held = render(sound("clean"), DISC, A4, Arc::new(held));
     let hertz = frequency(between(&held, 0.2, 0.9), f64::from(RATE)).unwrap();
     let off = cents(hertz, tempered(36.3, 440.0));
     assert!(off.abs() < 0.1, "{off} cents");

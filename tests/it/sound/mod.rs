@@ -2,9 +2,12 @@
 
 use std::sync::Arc;
 
+use fingerpost::lesson::seconds::Seconds;
+use fingerpost::sound::rate::SampleRate;
 use fingerpost::sound::rendering::render;
 use fingerpost::sound::score::{OpenString, Score, SoundedNote};
 use fingerpost::sound::sounds::{Sound, sound_named};
+use fingerpost::theory::pitch::{FinePitch, Hertz};
 
 use plain_note::plain_note;
 
@@ -28,6 +31,16 @@ mod turns;
 
 /// Samples a second, where nothing else is said.
 const RATE: u32 = 44_100;
+const DISC: SampleRate = SampleRate(RATE);
+
+/// What A4 sounds at, where nothing else is said: ISO 16:1975.
+const A4: Hertz = Hertz(440.0);
+
+/// The frequency of a pitch in Hz when A4, key 69, sounds at `reference` Hz: each of the twelve semitones of an octave is
+/// the same ratio, and an octave doubles the frequency. The definition itself, and no code of the program.
+fn tempered(pitch: f64, reference: f64) -> f64 {
+    reference * 2_f64.powf((pitch - 69.0) / 12.0)
+}
 
 /// The sound of that name.
 #[track_caller]
@@ -43,13 +56,18 @@ fn note(string: usize, start: f64, pitch: f64, seconds: f64) -> SoundedNote {
 /// A score of notes, which ends when the last of them does.
 fn score(notes: Vec<SoundedNote>) -> Score {
     let strings = notes.iter().map(|note| note.string + 1).max().unwrap_or(1);
-    let end = notes.iter().map(|note| note.end).filter(|end| end.is_finite()).fold(0.0, f64::max);
-    Score { strings: vec![OpenString { pitch: 40.0 }; strings], notes, end, ..Score::default() }
+    let end = notes.iter().map(|note| note.end.0).filter(|end| end.is_finite()).fold(0.0, f64::max);
+    Score {
+        strings: vec![OpenString { pitch: FinePitch(40.0) }; strings],
+        notes,
+        end: Seconds(end),
+        ..Score::default()
+    }
 }
 
 /// What these notes sound like, A4 at 440 Hz.
 fn heard(sound: &Sound, notes: Vec<SoundedNote>) -> Vec<f32> {
-    render(sound, RATE, 440.0, Arc::new(score(notes)))
+    render(sound, DISC, A4, Arc::new(score(notes)))
 }
 
 /// The samples between two seconds.

@@ -2,15 +2,16 @@
 
 use std::f64::consts::TAU;
 
-use fingerpost::sound::score::frequency as tempered;
+use fingerpost::lesson::seconds::Seconds;
 use fingerpost::sound::score::{Attack, PitchPoint, SoundedNote, Vibrato};
 use fingerpost::sound::sounds::sounds;
+use fingerpost::theory::pitch::{Cents, FinePitch, Hertz};
 
 use super::estimator::{cents, frequency, partial};
-use super::{RATE, between, heard, note, sound};
+use super::{RATE, between, heard, note, sound, tempered};
 
 fn moving(pitch: f64, seconds: f64, path: &[(f64, f64)]) -> SoundedNote {
-    let path = path.iter().map(|(at, pitch)| PitchPoint { at: *at, pitch: *pitch }).collect();
+    let path = path.iter().map(|(at, pitch)| PitchPoint { at: Seconds(*at), pitch: FinePitch(*pitch) }).collect();
     SoundedNote { path, ..note(0, 0.0, pitch, seconds) }
 }
 
@@ -80,9 +81,14 @@ fn the_whammy_bar_dives_two_octaves_and_comes_home() {
 
 #[test]
 fn vibrato_has_its_depth_and_its_rate() {
-    for (middle, depth, rate) in [(52.0, 20.0, 4.0), (64.0, 35.0, 5.5), (76.0, 50.0, 6.5)] {
+    for (middle, depth, rate) in [(52.0, 20.0, 4.0_f64), (64.0, 35.0, 5.5), (76.0, 50.0, 6.5)] {
         let swung = SoundedNote {
-            vibratos: vec![Vibrato { from: 0.2, until: f64::INFINITY, depth, rate }],
+            vibratos: vec![Vibrato {
+                from: Seconds(0.2),
+                until: Seconds::NEVER,
+                depth: Cents(depth),
+                rate: Hertz(rate),
+            }],
             ..note(0, 0.0, middle, 2.6)
         };
         let samples = heard(sound("clean"), vec![swung]);

@@ -8,16 +8,19 @@ use fingerpost::instrument::rig::Rig;
 use fingerpost::lesson::document::{BarRange, Lesson, PassageUse, Setup};
 use fingerpost::lesson::id::{PassageId, SetupId};
 use fingerpost::lesson::music::{Bar, Passage};
+use fingerpost::lesson::seconds::Seconds;
 use fingerpost::lesson::time::{NoteValue, Ticks};
 use fingerpost::plan::length::{count_in_length, passage_length};
 use fingerpost::sound::performance::passage::{Options, Part, PerformanceError, passage, segment};
 use fingerpost::sound::performance::shape::{Manner, over_a_drone, plain_form, shape};
-use fingerpost::sound::score::{Accent, Attack, Muting, Score, SoundedNote, frequency};
-use fingerpost::theory::pitch::Hertz;
+use fingerpost::sound::score::{Accent, Attack, Muting, Score, SoundedNote};
+use fingerpost::theory::pitch::{FinePitch, Hertz};
 use proptest::prelude::*;
 
 use crate::arbitrary::{Music, any_lesson, any_passage};
 use crate::reference::rows;
+
+use super::tempered;
 
 /// A lesson on a guitar in `tuning`, and in it a passage of these bars, written as in a lesson file.
 pub(super) fn lesson_with(tuning: &str, capo: Option<&str>, head: &str, bars: &str) -> (Lesson, Passage) {
@@ -48,7 +51,7 @@ pub(super) fn on_one(length: &str, fret: u8, more: &str) -> String {
 }
 
 pub(super) fn starts(score: &Score) -> Vec<f64> {
-    score.notes.iter().map(|note| note.start).collect()
+    score.notes.iter().map(|note| note.start.0).collect()
 }
 
 #[track_caller]
@@ -76,7 +79,7 @@ fn notes_start_when_meter_and_tempo_say() {
     let third = bar(&on_one("1/8", 3, ""));
     let score = played(COMMON, &[first, second, third].join(","), Options::default());
     about(&starts(&score), &[0.0, 0.5, 1.5, 2.0, 3.0, 5.0]);
-    assert_eq!(score.end, 8.0);
+    assert_eq!(score.end, Seconds(8.0));
     // Half as fast, all of it takes twice as long.
     let bars = bar(&[on_one("1/4", 1, ""), on_one("1/2", 2, ""), on_one("1/4", 3, "")].join(","));
     let slowly = played(COMMON, &bars, Options { percent: 50, ..Options::default() });
@@ -101,7 +104,7 @@ fn repeats_and_endings_are_taken() {
         [whole(0, "repeat_start: true, "), whole(1, "endings: [1], repeat_end: 2, "), whole(2, "endings: [2], ")];
     let (lesson, written) = lesson_with("standard", None, COMMON, &bars.join(","));
     let score = passage(&lesson, &written, Part::default(), Options::default()).unwrap().score;
-    let pitches: Vec<f64> = score.notes.iter().map(|note| note.pitch).collect();
+    let pitches: Vec<f64> = score.notes.iter().map(|note| note.pitch.0).collect();
     assert_eq!(pitches, [64.0, 65.0, 64.0, 66.0]);
     about(&starts(&score), &[0.0, 2.0, 4.0, 6.0]);
     let bars: Vec<Option<usize>> = score.marks.iter().map(|mark| mark.bar).collect();
@@ -136,11 +139,11 @@ fn clicks_follow_the_meter_and_a_bar_is_counted_in() {
     let (bar, group, beat) = (Accent::Bar, Accent::Group, Accent::Beat);
     let accents: Vec<Accent> = score.clicks.iter().map(|click| click.accent).collect();
     assert_eq!(accents, [bar, beat, beat, beat, bar, beat, beat, beat, bar, beat, beat, group, beat, beat]);
-    let times: Vec<f64> = score.clicks.iter().map(|click| click.at).collect();
+    let times: Vec<f64> = score.clicks.iter().map(|click| click.at.0).collect();
     about(&times, &[0.0, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 4.25, 4.5, 4.75, 5.0, 5.25]);
     about(&starts(&score), &[2.0, 4.0]);
-    assert_eq!(score.mark_at(1.9).map(|mark| mark.bar), Some(None));
-    assert_eq!(score.mark_at(4.0).map(|mark| (mark.bar, mark.tick)), Some((Some(1), 0)));
+    assert_eq!(score.mark_at(Seconds(1.9)).map(|mark| mark.bar), Some(None));
+    assert_eq!(score.mark_at(Seconds(4.0)).map(|mark| (mark.bar, mark.tick.0)), Some((Some(1), 0)));
 }
 
 #[test]
@@ -150,7 +153,7 @@ fn a_pickup_is_counted_from_the_end_of_its_bar() {
     about(&starts(&score), &[0.0, 0.5]);
     let first = &score.clicks[..2];
     assert_eq!(
-        first.iter().map(|click| (click.at, click.accent)).collect::<Vec<_>>(),
+        first.iter().map(|click| (click.at.0, click.accent)).collect::<Vec<_>>(),
         [(0.0, Accent::Beat), (0.5, Accent::Bar)]
     );
 }
@@ -160,14 +163,14 @@ fn grace_notes_and_rakes_lie_before_the_beat() {
     let grace = r#"(length: "1/4", notes: [(string: 1, fret: 5)], grace: [(string: 1, fret: 3, join: HammerOn)])"#;
     let events = format!("{}, {grace}", on_one("1/4", 1, ""));
     let score = played(COMMON, &bar(&events), Options::default());
-    assert!(score.notes[1].start < 0.5 && score.notes[1].start > 0.4);
-    assert_eq!((score.notes[2].start, score.notes[2].attack), (0.5, Attack::Hammer));
+    assert!(score.notes[1].start < Seconds(0.5) && score.notes[1].start > Seconds(0.4));
+    assert_eq!((score.notes[2].start.0, score.notes[2].attack), (0.5, Attack::Hammer));
     // At the very beginning they begin the score, and the beat comes that much later.
     let raked = r#"(length: "1/4", notes: [(string: 1, fret: 5)], stroke: RakeDown)"#;
     let score = played(COMMON, &bar(raked), Options::default());
     let strings: Vec<(usize, Muting)> = score.notes.iter().map(|note| (note.string, note.muting)).collect();
     assert_eq!(strings, [(2, Muting::Dead), (3, Muting::Dead), (4, Muting::Dead), (5, Muting::None)]);
-    assert_eq!(score.notes[0].start, 0.0);
+    assert_eq!(score.notes[0].start.0, 0.0);
     assert_eq!(score.marks[0].at, score.notes[3].start);
 }
 
@@ -182,11 +185,11 @@ fn strokes_cross_the_strings_in_their_direction_and_begin_on_the_beat() {
     {
         let score = played(COMMON, &chord(stroke), Options::default());
         assert_eq!(score.notes.iter().map(|note| note.string).collect::<Vec<_>>(), order, "{stroke}");
-        assert_eq!(score.notes[0].start, 0.0);
+        assert_eq!(score.notes[0].start.0, 0.0);
         assert!(score.notes[0].start < score.notes[1].start && score.notes[1].start < score.notes[2].start);
     }
     let block = chord("Down").replace(", stroke: Down", "");
-    assert!(played(COMMON, &block, Options::default()).notes.iter().all(|note| note.start == 0.0));
+    assert!(played(COMMON, &block, Options::default()).notes.iter().all(|note| note.start == Seconds(0.0)));
 }
 
 #[test]
@@ -196,17 +199,25 @@ fn joins_lead_into_the_next_note() {
         played(COMMON, &bar(&events), Options::default()).notes
     };
     let [tied] = &two("Tie", 5)[..] else { panic!("one note") };
-    assert_eq!((tied.start, tied.end, tied.path.len()), (0.0, 2.0, 0));
+    assert_eq!((tied.start.0, tied.end.0, tied.path.len()), (0.0, 2.0, 0));
     let [slid] = &two("LegatoSlide", 7)[..] else { panic!("one note") };
     assert_eq!(
-        (slid.end, slid.pitch_after(0.5), slid.pitch_after(1.0), slid.pitch_after(1.9)),
+        (
+            slid.end.0,
+            slid.pitch_after(Seconds(0.5)).0,
+            slid.pitch_after(Seconds(1.0)).0,
+            slid.pitch_after(Seconds(1.9)).0
+        ),
         (2.0, 69.0, 71.0, 71.0)
     );
     let shifted = two("ShiftSlide", 7);
-    assert_eq!((shifted[0].pitch_after(1.0), shifted[1].start, shifted[1].attack), (71.0, 1.0, Attack::Pluck));
+    assert_eq!(
+        (shifted[0].pitch_after(Seconds(1.0)).0, shifted[1].start.0, shifted[1].attack),
+        (71.0, 1.0, Attack::Pluck)
+    );
     for (join, to, attack) in [("HammerOn", 7, Attack::Hammer), ("PullOff", 3, Attack::Pull)] {
         let notes = two(join, to);
-        assert_eq!((notes[1].start, notes[1].attack), (1.0, attack), "{join}");
+        assert_eq!((notes[1].start.0, notes[1].attack), (1.0, attack), "{join}");
     }
 }
 
@@ -227,7 +238,11 @@ fn every_bend_ends_where_it_should() {
     ] {
         let note = one(technique);
         for (at, pitch) in checks {
-            assert!((note.pitch_after(at) - pitch).abs() < 1e-9, "{technique} at {at}: {}", note.pitch_after(at));
+            assert!(
+                (note.pitch_after(Seconds(at)).0 - pitch).abs() < 1e-9,
+                "{technique} at {at}: {}",
+                note.pitch_after(Seconds(at)).0
+            );
         }
     }
 }
@@ -237,18 +252,18 @@ fn what_is_done_to_the_string_is_done() {
     assert_eq!(one("PalmMute").muting, Muting::Palm);
     assert_eq!(one("Dead").muting, Muting::Dead);
     assert!(one("Ghost").strength < one("").strength);
-    assert_eq!(one("LetRing").end, f64::INFINITY);
+    assert_eq!(one("LetRing").end, Seconds(f64::INFINITY));
     assert_eq!(one("Tap").attack, Attack::Tap);
     assert_eq!(one("FrettingHandTap").attack, Attack::Hammer);
     assert_eq!(one("PinchHarmonic").attack, Attack::Pinch);
     assert_eq!(one("Vibrato").vibratos.len(), 1);
     // The nodes of the fourth and second partial: instrument::harmonics has their sources.
     let natural = one("NaturalHarmonic");
-    assert_eq!((natural.pitch, natural.partial), (64.0, 4));
+    assert_eq!((natural.pitch.0, natural.partial), (64.0, 4));
     let touched = one("TouchedHarmonic(17)");
-    assert_eq!((touched.pitch, touched.partial, touched.attack), (69.0, 2, Attack::Pluck));
+    assert_eq!((touched.pitch.0, touched.partial, touched.attack), (69.0, 2, Attack::Pluck));
     let tapped = one("TappedHarmonic(17)");
-    assert_eq!((tapped.pitch, tapped.partial, tapped.attack), (69.0, 2, Attack::Tap));
+    assert_eq!((tapped.pitch.0, tapped.partial, tapped.attack), (69.0, 2, Attack::Tap));
 }
 
 #[test]
@@ -262,13 +277,13 @@ fn trills_and_tremolos_fill_their_note() {
     assert_eq!(trill[0].attack, Attack::Pluck);
     for (number, note) in trill.iter().enumerate().skip(1) {
         let (pitch, attack) = if number % 2 == 1 { (71.0, Attack::Hammer) } else { (69.0, Attack::Pull) };
-        assert_eq!((note.pitch, note.attack), (pitch, attack), "{number}");
+        assert_eq!((note.pitch.0, note.attack), (pitch, attack), "{number}");
     }
     let below = many("Trill(3)");
-    assert_eq!((below[1].pitch, below[1].attack, below[2].attack), (67.0, Attack::Pull, Attack::Hammer));
+    assert_eq!((below[1].pitch.0, below[1].attack, below[2].attack), (67.0, Attack::Pull, Attack::Hammer));
     let tremolo = many("TremoloPicking");
-    assert!(tremolo.iter().all(|note| note.attack == Attack::Pluck && note.pitch == 69.0));
-    assert_eq!((tremolo.len(), tremolo[12].end), (13, 1.0));
+    assert!(tremolo.iter().all(|note| note.attack == Attack::Pluck && note.pitch == FinePitch(69.0)));
+    assert_eq!((tremolo.len(), tremolo[12].end.0), (13, 1.0));
 }
 
 #[test]
@@ -284,7 +299,7 @@ fn a_part_begins_and_ends_where_it_is_said() {
     };
     let score = passage(&lesson, &written, part, Options::default()).unwrap().score;
     about(&starts(&score), &[0.0, 0.5, 1.0, 1.5, 2.0]);
-    assert_eq!((score.end, score.marks[0].bar, score.marks[0].tick), (2.5, Some(0), 2 * quarter));
+    assert_eq!((score.end.0, score.marks[0].bar, score.marks[0].tick.0), (2.5, Some(0), 2 * quarter));
 }
 
 #[test]
@@ -295,7 +310,7 @@ fn capo_and_tuning_are_heard() {
     {
         let (lesson, written) = lesson_with(tuning, capo, COMMON, &note);
         let score = passage(&lesson, &written, Part::default(), Options::default()).unwrap().score;
-        assert_eq!(score.notes[0].pitch, pitch, "{tuning} {capo:?}");
+        assert_eq!(score.notes[0].pitch, FinePitch(pitch), "{tuning} {capo:?}");
     }
 }
 
@@ -327,7 +342,7 @@ fn a_shape_is_heard_as_it_is_asked_for() {
     let c: Shape = "x32010".parse().unwrap();
     let pitches = |manner: Manner, heard: fn(usize) -> bool| {
         let score = shape(&rig, &c, heard, manner);
-        score.notes.iter().map(|note| (note.string, note.pitch)).collect::<Vec<_>>()
+        score.notes.iter().map(|note| (note.string, note.pitch.0)).collect::<Vec<_>>()
     };
     let all = [(1, 48.0), (2, 52.0), (3, 55.0), (4, 60.0), (5, 64.0)];
     assert_eq!(pitches(Manner::StrumDown, |_| true), all);
@@ -343,9 +358,9 @@ fn a_shape_is_heard_as_it_is_asked_for() {
     let (instrument, tuning) = setup_from_text(Some("ukulele"), None).unwrap();
     let ukulele = Rig::new(instrument, tuning, None).unwrap();
     let slowly = shape(&ukulele, &"0003".parse().unwrap(), |_| true, Manner::Slowly);
-    assert_eq!(slowly.notes[0].pitch, 60.0);
+    assert_eq!(slowly.notes[0].pitch, FinePitch(60.0));
     // Nothing held down sounds nothing.
-    assert_eq!(shape(&rig, &"xxxxxx".parse().unwrap(), |_| true, Manner::StrumDown).end, 0.0);
+    assert_eq!(shape(&rig, &"xxxxxx".parse().unwrap(), |_| true, Manner::StrumDown).end, Seconds(0.0));
 }
 
 #[test]
@@ -358,11 +373,11 @@ fn a_name_is_heard_in_close_position_over_its_root() {
         ("E/D", vec![50.0, 52.0, 56.0, 59.0]),
     ] {
         let score = plain_form(&symbol.parse().unwrap(), Manner::Together);
-        assert_eq!(score.notes.iter().map(|note| note.pitch).collect::<Vec<_>>(), expected, "{symbol}");
+        assert_eq!(score.notes.iter().map(|note| note.pitch.0).collect::<Vec<_>>(), expected, "{symbol}");
         // The lowest note of a bass is E1.
         let drone =
             over_a_drone(score, "D".parse::<fingerpost::theory::pitch::NoteName>().unwrap().pitch_class()).drone;
-        assert_eq!(drone.map(|drone| drone.pitch), Some(38.0));
+        assert_eq!(drone.map(|drone| drone.pitch.0), Some(38.0));
     }
 }
 
@@ -374,9 +389,11 @@ fn check_order(score: &Score) -> Result<(), TestCaseError> {
     prop_assert!(score.marks.windows(2).all(|pair| pair[0].at <= pair[1].at));
     for note in &score.notes {
         prop_assert!(note.string < score.strings.len());
-        prop_assert!(note.start >= 0.0 && note.start <= score.end && note.end >= note.start, "{:?}", note);
+        prop_assert!(note.start.0 >= 0.0 && note.start <= score.end && note.end >= note.start, "{:?}", note);
         prop_assert!(note.path.windows(2).all(|pair| pair[0].at < pair[1].at), "{:?}", note);
-        prop_assert!(note.pitch.is_finite() && note.path.iter().all(|point| point.pitch.is_finite() && point.at > 0.0));
+        prop_assert!(
+            note.pitch.0.is_finite() && note.path.iter().all(|point| point.pitch.0.is_finite() && point.at.0 > 0.0)
+        );
         prop_assert!((0.0..=1.0).contains(&note.strength) && note.partial >= 1);
     }
     Ok(())
@@ -407,7 +424,7 @@ proptest! {
         // The same length as the plan's, but for rounding to milliseconds, and grace notes before the first beat.
         let counted = if count_in { count_in_length(&written, None, percent).unwrap().0 } else { 0 };
         let planned = f64::from(passage_length(&written, None, percent).unwrap().0 + counted) / 1000.0;
-        prop_assert!((-0.002..1.0).contains(&(once.end - planned)), "{} {}", once.end, planned);
+        prop_assert!((-0.002..1.0).contains(&(once.end.0 - planned)), "{} {}", once.end.0, planned);
         let whole = segment(&lesson, &lesson.segments[0], options).unwrap().score;
         check_order(&whole)?;
         let struck = |score: &Score| score.notes.iter().filter(|note| note.attack == Attack::Pluck).count();
@@ -430,7 +447,7 @@ proptest! {
                 let pitch = f64::from(sounding.number());
                 let index = note.string.index(score.strings.len()).unwrap();
                 let reaches = |sounded: &SoundedNote| {
-                    sounded.pitch == pitch || sounded.path.iter().any(|point| (point.pitch - pitch).abs() < 1e-6)
+                    sounded.pitch.0 == pitch || sounded.path.iter().any(|point| (point.pitch.0 - pitch).abs() < 1e-6)
                 };
                 prop_assert!(score.notes.iter().any(|sounded| sounded.string == index && reaches(sounded)), "{:?}", note);
             }
@@ -454,8 +471,8 @@ fn a_segment_is_played_as_it_is_planned() {
     // A bar lasts 2 s, and 4 s slowly. Twice two bars, half a second, two slow bars.
     let score = played(Options::default());
     about(&starts(&score), &[0.0, 2.0, 4.0, 6.0, 8.5, 12.5]);
-    assert_eq!(score.notes.iter().map(|note| note.pitch).collect::<Vec<_>>(), [66.0, 67.0, 66.0, 67.0, 66.0, 67.0]);
-    assert_eq!(score.end, 16.5);
+    assert_eq!(score.notes.iter().map(|note| note.pitch.0).collect::<Vec<_>>(), [66.0, 67.0, 66.0, 67.0, 66.0, 67.0]);
+    assert_eq!(score.end, Seconds(16.5));
     // Each tempo is counted in once.
     about(&starts(&played(Options { count_in: true, ..Options::default() })), &[2.0, 4.0, 6.0, 8.0, 14.5, 18.5]);
     // No slower than a quarter of the tempo: 8 s a bar.
@@ -476,7 +493,7 @@ fn an_example_file_of_the_midi_standard_is_heard_when_the_standard_says() {
     let rig = lesson.passage_rig(&lesson.passages[0]).unwrap();
     lesson.passages[0] = line.placed(&rig, Limits::NONE, PassageId(1), "example".into()).unwrap().passage;
     let score = passage(&lesson, &lesson.passages[0], Part::default(), Options::default()).unwrap().score;
-    let mut found: Vec<(f64, f64)> = score.notes.iter().map(|note| (note.start, note.pitch)).collect();
+    let mut found: Vec<(f64, f64)> = score.notes.iter().map(|note| (note.start.0, note.pitch.0)).collect();
     found.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.total_cmp(&other.1)));
     let expected = notes.split(';').map(|note| {
         let mut words = note.split(' ');
@@ -484,7 +501,7 @@ fn an_example_file_of_the_midi_standard_is_heard_when_the_standard_says() {
         (start, words.nth(1).unwrap()[1..].parse::<f64>().unwrap())
     });
     assert_eq!(found, expected.collect::<Vec<_>>());
-    assert_eq!(score.end, 2.0);
+    assert_eq!(score.end, Seconds(2.0));
 }
 
 /// The notes of two tied halves on string 1, fret 5, at 120.
@@ -498,8 +515,8 @@ fn tied(first: &str, second: &str) -> Vec<SoundedNote> {
 
 /// The pitch that is heard at `seconds`, of the note that was struck last.
 fn heard_at(notes: &[SoundedNote], seconds: f64) -> Option<f64> {
-    let last = notes.iter().rev().find(|note| note.start <= seconds)?;
-    (seconds < last.end).then(|| last.steady_pitch_after(seconds - last.start))
+    let last = notes.iter().rev().find(|note| note.start.0 <= seconds)?;
+    (seconds < last.end.0).then(|| last.steady_pitch_after(Seconds(seconds - last.start.0)).0)
 }
 
 #[test]
@@ -507,7 +524,7 @@ fn a_tie_holds_the_last_stroke_of_what_was_repeated() {
     for technique in ["TremoloPicking", "Trill(7)"] {
         let notes = tied(technique, "");
         assert_eq!(heard_at(&notes, 1.5), Some(69.0), "{technique}");
-        assert_eq!(notes.iter().map(|note| note.end).fold(0.0, f64::max), 2.0);
+        assert_eq!(notes.iter().map(|note| note.end.0).fold(0.0, f64::max), 2.0);
     }
 }
 
@@ -515,7 +532,7 @@ fn a_tie_holds_the_last_stroke_of_what_was_repeated() {
 fn tied_tremolos_and_trills_go_on_evenly() {
     for technique in ["TremoloPicking", "Trill(7)"] {
         let notes = tied(technique, technique);
-        let gaps: Vec<f64> = notes.windows(2).map(|pair| pair[1].start - pair[0].start).collect();
+        let gaps: Vec<f64> = notes.windows(2).map(|pair| (pair[1].start - pair[0].start).0).collect();
         assert!(gaps.iter().all(|gap| (0.07..0.09).contains(gap)), "{technique}: {gaps:?}");
         if technique.starts_with("Trill") {
             assert!(notes.windows(2).all(|pair| pair[0].pitch != pair[1].pitch && pair[1].attack != Attack::Pluck));
@@ -537,7 +554,7 @@ fn a_slide_leaves_a_tremolo_from_its_last_stroke() {
 fn a_bend_is_held_over_a_tie_and_let_down_from_where_it_is() {
     let semitones = |first: &str, second: &str| {
         let [note] = &tied(first, second)[..] else { panic!("one note") };
-        [0.0, 0.9, 1.1, 1.99].map(|at| note.pitch_after(at) - 69.0)
+        [0.0, 0.9, 1.1, 1.99].map(|at| note.pitch_after(Seconds(at)).0 - 69.0)
     };
     assert_eq!(semitones(r#"Bend("1")"#, ""), [0.0, 2.0, 2.0, 2.0]);
     assert_eq!(semitones(r#"Bend("1")"#, r#"PreBend("1")"#), [0.0, 2.0, 2.0, 2.0]);
@@ -553,17 +570,21 @@ fn a_vibrato_goes_on_over_a_tie() {
     for (first, second) in [("Vibrato", "Vibrato"), ("Vibrato", "")] {
         let [note] = &tied(first, second)[..] else { panic!("one note") };
         let [vibrato] = &note.vibratos[..] else { panic!("{first} {second}") };
-        assert!(vibrato.from < 0.5 && vibrato.until == f64::INFINITY, "{first} {second}");
+        assert!(vibrato.from < Seconds(0.5) && vibrato.until == Seconds(f64::INFINITY), "{first} {second}");
     }
     // Where it sets in only on the second half, the first is still.
     let [note] = &tied("", "Vibrato")[..] else { panic!("one note") };
-    assert!(matches!(&note.vibratos[..], [vibrato] if vibrato.from >= 1.0));
+    assert!(matches!(&note.vibratos[..], [vibrato] if vibrato.from >= Seconds(1.0)));
     // It is one movement of the finger, however often the string is picked meanwhile.
     let events = on_one("1/2", 5, ", techniques: [TremoloPicking, Vibrato]");
     let notes = played(COMMON, &bar(&events), Options::default()).notes;
     let whole = one("Vibrato");
     for note in &notes {
-        assert!((note.pitch_after(0.03) - whole.pitch_after(note.start + 0.03)).abs() < 1e-9, "{}", note.start);
+        assert!(
+            (note.pitch_after(Seconds(0.03)).0 - whole.pitch_after(Seconds(note.start.0 + 0.03)).0).abs() < 1e-9,
+            "{:?}",
+            note.start
+        );
     }
 }
 
@@ -578,14 +599,16 @@ fn a_vibrato_rests_while_the_finger_slides() {
         let [note] = &notes[..] else { panic!("one note") };
         let off = |from: f64, to: f64| {
             let moments = (0..=1000).map(|step| from + (to - from) * f64::from(step) / 1000.0);
-            moments.map(|at| (note.pitch_after(at) - note.steady_pitch_after(at)).abs()).fold(0.0, f64::max)
+            moments
+                .map(|at| (note.pitch_after(Seconds(at)).0 - note.steady_pitch_after(Seconds(at)).0).abs())
+                .fold(0.0, f64::max)
         };
         assert!(off(0.0, 0.7) > 0.1, "it swings before");
-        let begins = note.path[0].at;
+        let begins = note.path[0].at.0;
         assert_eq!(off(begins, 1.05), 0.0, "and rests from {begins} on");
         assert_eq!(off(1.3, 2.0) > 0.1, swings, "`{second}`");
         // It ends in the middle of its swing: the pitch never jumps.
-        let steps = (0..4000).map(|step| f64::from(step) * 5e-4).map(|at| note.pitch_after(at));
+        let steps = (0..4000).map(|step| f64::from(step) * 5e-4).map(|at| note.pitch_after(Seconds(at)).0);
         let jumps = steps.clone().zip(steps.skip(1)).map(|(one, next)| (one - next).abs());
         assert!(jumps.fold(0.0, f64::max) < 0.05);
     }
@@ -600,7 +623,7 @@ fn a_segment_goes_from_one_reference_to_the_next() {
     lesson.passages.push(Passage { id: PassageId(9), setup: Some(SetupId(9)), ..written.clone() });
     lesson.segments[0].passages = vec![PassageUse::whole(written.id), PassageUse::whole(PassageId(9))];
     let heard = segment(&lesson, &lesson.segments[0], Options::default()).unwrap();
-    let hertz: Vec<f64> = heard.score.notes.iter().map(|note| frequency(note.pitch, heard.reference)).collect();
+    let hertz: Vec<f64> = heard.score.notes.iter().map(|note| tempered(note.pitch.0, heard.reference.0)).collect();
     // String 1, fret 5 is A4: what the two are tuned to.
     about(&hertz, &[440.0, 432.0]);
 }
@@ -609,6 +632,6 @@ fn a_segment_goes_from_one_reference_to_the_next() {
 fn what_is_done_to_a_tied_note_begins_with_it() {
     for technique in ["SlideInFromBelow", "SlideInFromAbove", "WhammyDip(\"1\")", "WhammyDive(\"1\")", "SlideOutUp"] {
         let [note] = &tied("", technique)[..] else { panic!("one note") };
-        assert!([0.0, 0.5, 0.99].iter().all(|at| note.pitch_after(*at) == 69.0), "{technique}");
+        assert!([0.0, 0.5, 0.99].iter().all(|at| note.pitch_after(Seconds(*at)).0 == 69.0), "{technique}");
     }
 }

@@ -6,12 +6,13 @@
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use fingerpost::lesson::seconds::Seconds;
 use fingerpost::sound::output::{Choice, DeviceName, Output, OutputError};
 use fingerpost::sound::player::{MODEST, Order, Player};
 use fingerpost::sound::rendering::render;
 use fingerpost::sound::score::SoundedNote;
 
-use super::{RATE, decibels, loudness, note, score, sound};
+use super::{A4, DISC, RATE, decibels, loudness, note, score, sound};
 
 pub mod device;
 
@@ -34,7 +35,7 @@ fn until<T>(mut look: impl FnMut() -> Option<T>) -> T {
 }
 
 fn order(notes: Vec<SoundedNote>) -> Order {
-    Order { score: Arc::new(score(notes)), sound: sound("steel"), reference: 440.0, from: 0.0, span: None }
+    Order { score: Arc::new(score(notes)), sound: sound("steel"), reference: A4, from: Seconds::ZERO, span: None }
 }
 
 /// A note of two seconds.
@@ -56,7 +57,7 @@ fn what_is_ordered_is_what_the_device_gets_at_a_modest_level() {
     player.play(one_note());
     let mut got = until_it_sounds(&device);
     got.extend(device.take(RATE as usize));
-    let meant = render(sound("steel"), RATE, 440.0, one_note().score);
+    let meant = render(sound("steel"), DISC, A4, one_note().score);
     let first = |samples: &[f32]| samples.iter().position(|sample| *sample != 0.0).unwrap();
     let (got, meant) = (&got[first(&got)..], &meant[first(&meant)..]);
     for (place, (got, meant)) in got.iter().zip(meant).enumerate().take(40_000) {
@@ -80,7 +81,7 @@ fn sounding(device: &Device, order: &Order) -> Sounding {
     player.play(order.clone());
     let block = until_it_sounds(device);
     let place = block.iter().position(|sample| *sample != 0.0).unwrap();
-    let meant = render(order.sound, RATE, order.reference, Arc::clone(&order.score));
+    let meant = render(order.sound, DISC, order.reference, Arc::clone(&order.score));
     let second = meant.iter().position(|sample| *sample != 0.0).unwrap() as f64 / f64::from(RATE);
     Sounding { player, taken: block.len(), place, second }
 }
@@ -100,10 +101,10 @@ impl Sounding {
 fn what_is_heard_is_what_was_handed_over_less_the_latency() {
     let device = Device::late_by(Duration::from_millis(50));
     let mut sounding = sounding(&device, &one_note());
-    assert_eq!(sounding.player.heard(), Some(0.0), "the first sample is still on its way");
+    assert_eq!(sounding.player.heard(), Some(Seconds(0.0)), "the first sample is still on its way");
     for samples in [2205, 441, 1, 44_100, 512] {
         sounding.take(&device, samples);
-        let heard = sounding.player.heard().unwrap();
+        let heard = sounding.player.heard().unwrap().0;
         assert!((heard - (sounding.handed_over() - 0.05)).abs() < 2e-5, "{heard} after {}", sounding.handed_over());
     }
 }
@@ -111,11 +112,14 @@ fn what_is_heard_is_what_was_handed_over_less_the_latency() {
 #[test]
 fn a_loop_comes_round_to_the_sample() {
     let device = Device::late_by(Duration::from_millis(10));
-    let order = Order { span: Some((0.25, 1.0)), ..order(vec![note(0, 0.0, 45.0, 0.2), note(0, 0.5, 52.0, 0.4)]) };
+    let order = Order {
+        span: Some((Seconds(0.25), Seconds(1.0))),
+        ..order(vec![note(0, 0.0, 45.0, 0.2), note(0, 0.5, 52.0, 0.4)])
+    };
     let mut sounding = sounding(&device, &order);
     for _ in 0..500 {
         sounding.take(&device, 441);
-        let heard = sounding.player.heard().unwrap();
+        let heard = sounding.player.heard().unwrap().0;
         let on = sounding.handed_over() - 0.01;
         let meant = if on < 1.0 { on.max(0.0) } else { 0.25 + (on - 1.0) % 0.75 };
         let off = (heard - meant).abs();
@@ -126,7 +130,7 @@ fn a_loop_comes_round_to_the_sample() {
 #[test]
 fn each_turn_of_a_loop_sounds_alike() {
     let device = Device::default();
-    let order = Order { span: Some((0.0, 0.5)), ..order(vec![note(0, 0.1, 45.0, 0.3)]) };
+    let order = Order { span: Some((Seconds(0.0), Seconds(0.5))), ..order(vec![note(0, 0.1, 45.0, 0.3)]) };
     let mut sounding = sounding(&device, &order);
     // From the turn on, the parts before, at and after the note, in four turns.
     sounding.take(&device, ((0.5 - sounding.handed_over()) * f64::from(RATE)).round() as usize);
@@ -142,10 +146,10 @@ fn each_turn_of_a_loop_sounds_alike() {
 fn it_begins_where_it_is_told() {
     let device = Device::default();
     let mut player = Player::on(Box::new(device.clone()), Box::new(Device::default()));
-    player.play(Order { from: 1.0, ..order(vec![note(0, 0.0, 45.0, 0.5), note(0, 1.5, 52.0, 0.5)]) });
-    assert_eq!(player.heard(), Some(1.0));
+    player.play(Order { from: Seconds(1.0), ..order(vec![note(0, 0.0, 45.0, 0.5), note(0, 1.5, 52.0, 0.5)]) });
+    assert_eq!(player.heard(), Some(Seconds(1.0)));
     until_it_sounds(&device);
-    let heard = player.heard().unwrap();
+    let heard = player.heard().unwrap().0;
     assert!((1.49..1.52).contains(&heard), "the first note that sounds is heard at {heard}");
 }
 
@@ -188,9 +192,9 @@ fn the_volume_goes_where_it_is_asked_without_a_jump() {
         silent.then_some(())
     });
     assert!(step(&fades) <= step(&modest));
-    let heard = sounding.player.heard().unwrap();
+    let heard = sounding.player.heard().unwrap().0;
     device.take(4410);
-    assert!(sounding.player.heard().unwrap() > heard, "silent, it plays on");
+    assert!(sounding.player.heard().unwrap().0 > heard, "silent, it plays on");
     sounding.player.set_volume(f32::NAN);
     sounding.player.set_volume(7.0);
     let loud = until(|| Some(device.take(4410)).filter(|block| loudness(block) > loudness(&modest)));
@@ -205,7 +209,7 @@ fn what_has_rung_out_is_heard_no_more() {
     until(|| {
         sounding.take(&device, 220);
         match sounding.player.heard() {
-            Some(heard) => {
+            Some(Seconds(heard)) => {
                 assert!(heard >= last, "{heard} after {last}");
                 last = heard;
                 None
@@ -226,7 +230,7 @@ fn of_many_orders_the_last_one_plays() {
     player.play(order(vec![note(0, 0.0, 69.0, 2.0)]));
     until(|| {
         device.take(441);
-        player.heard().filter(|heard| *heard > 0.1)
+        player.heard().filter(|heard| heard.0 > 0.1)
     });
     let heard = device.take(20_000);
     let found = super::estimator::frequency(&heard, f64::from(RATE)).unwrap();
@@ -240,17 +244,17 @@ fn a_device_that_dies_is_replaced_by_silence_in_time_and_tried_again() {
     player.play(one_note());
     until_it_sounds(&device);
     device.take(RATE as usize / 2);
-    let heard = player.heard().unwrap();
+    let heard = player.heard().unwrap().0;
     device.refuse(Some(OutputError::NoServer { looked: vec!["/run/pulse/native".into()] }));
     device.fail(Some(OutputError::Gone));
     let notice = until(|| player.take_notice());
     assert_eq!(notice, "the sound device went away; silent for now, playing again tries again");
-    until(|| (instead.take(441).len() == 441 && player.heard()? > heard + 0.1).then_some(()));
-    assert!(player.heard().unwrap() < heard + 0.2, "it goes on from where it was");
+    until(|| (instead.take(441).len() == 441 && player.heard()?.0 > heard + 0.1).then_some(()));
+    assert!(player.heard().unwrap().0 < heard + 0.2, "it goes on from where it was");
     // Twice in vain: it is said once.
     for _ in 0..2 {
         player.play(one_note());
-        until(|| (instead.take(441).len() == 441 && player.heard()? > 0.1).then_some(()));
+        until(|| (instead.take(441).len() == 441 && player.heard()?.0 > 0.1).then_some(()));
     }
     let notice = player.take_notice().unwrap();
     assert!(notice.contains("no sound server is running (looked for /run/pulse/native)"), "{notice}");
@@ -286,7 +290,7 @@ fn a_device_that_fails_in_passing_plays_on_and_one_that_fails_again_is_replaced(
     device.fail(Some(OutputError::Other("I/O error".into())));
     until(|| (device.opened() == 2).then_some(()));
     // It goes on from where it was; what is struck later is heard.
-    assert!(player.heard().unwrap() > 0.4);
+    assert!(player.heard().unwrap().0 > 0.4);
     until_it_sounds(&device);
     assert_eq!((player.take_notice(), instead.opened()), (None, 0));
     device.fail(Some(OutputError::Other("I/O error".into())));
@@ -319,8 +323,8 @@ fn a_device_that_never_opens_or_never_takes_a_sample_keeps_nobody_waiting() {
         let mut player = Player::on(output, Box::new(Device::default()));
         for turn in 0..300 {
             player.set_volume(0.5);
-            player.play(Order { from: f64::from(turn), ..one_note() });
-            assert_eq!(player.heard(), Some(f64::from(turn)));
+            player.play(Order { from: Seconds(f64::from(turn)), ..one_note() });
+            assert_eq!(player.heard(), Some(Seconds(f64::from(turn))));
             player.stop();
             assert_eq!(player.heard(), None);
         }
@@ -342,7 +346,7 @@ fn what_a_device_did_not_take_in_time_it_takes_later() {
     until(|| device.is_open().then_some(()));
     until(|| {
         device.take(441);
-        player.heard().filter(|heard| *heard > 0.1)
+        player.heard().filter(|heard| heard.0 > 0.1)
     });
     let found = super::estimator::frequency(&device.take(20_000), f64::from(RATE)).unwrap();
     assert!(super::estimator::cents(found, 440.0).abs() < 5.0, "{found} Hz");
@@ -368,20 +372,20 @@ fn a_device_that_runs_dry_is_opened_anew_and_plays_on() {
     player.play(order(vec![note(0, 0.0, 45.0, 0.5), note(0, 0.9, 52.0, 1.0)]));
     until_it_sounds(&device);
     device.take(RATE as usize / 2);
-    let heard = player.heard().unwrap();
+    let heard = player.heard().unwrap().0;
     device.be_tight();
     until(|| (device.opened() == 2).then_some(()));
     until_it_sounds(&device);
-    assert!((0.89..0.92).contains(&player.heard().unwrap()), "it went on from {heard} to {:?}", player.heard());
+    assert!((0.89..0.92).contains(&player.heard().unwrap().0), "it went on from {heard} to {:?}", player.heard());
     assert_eq!(player.take_notice(), None);
 }
 
 #[test]
 fn who_wants_silence_is_told_nothing_and_gets_the_time() {
     let mut player = Player::new(Choice::Silent);
-    player.play(Order { span: Some((0.0, 0.1)), ..one_note() });
-    until(|| player.heard().filter(|heard| *heard > 0.06));
-    until(|| player.heard().filter(|heard| *heard < 0.04));
+    player.play(Order { span: Some((Seconds(0.0), Seconds(0.1))), ..one_note() });
+    until(|| player.heard().filter(|heard| heard.0 > 0.06));
+    until(|| player.heard().filter(|heard| heard.0 < 0.04));
     player.stop();
     assert_eq!((player.heard(), player.take_notice()), (None, None));
 }
@@ -411,7 +415,7 @@ mod servers {
         player.play(one_note());
         assert!(player.heard().is_some());
         let notice = until(|| player.take_notice());
-        until(|| player.heard().filter(|heard| *heard > 0.05));
+        until(|| player.heard().filter(|heard| heard.0 > 0.05));
         player.stop();
         notice
     }
@@ -468,7 +472,7 @@ mod servers {
             let notice = until(|| player.take_notice());
             let says = format!("no sound server is running (looked for {}); ", socket.display());
             assert!(notice.starts_with(&says), "{notice}");
-            until(|| player.heard().filter(|heard| *heard > 0.05));
+            until(|| player.heard().filter(|heard| heard.0 > 0.05));
         }
         let error = Pulse::at(socket, Some("kazoo".into())).devices().unwrap_err();
         assert!(matches!(error, OutputError::NoServer { .. }), "{error}");

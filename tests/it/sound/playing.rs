@@ -2,15 +2,17 @@
 
 use std::sync::Arc;
 
+use fingerpost::lesson::seconds::Seconds;
 use fingerpost::sound::rendering::render;
 use fingerpost::sound::score::{PitchPoint, Score, SoundedNote, Vibrato};
 use fingerpost::sound::synthesis::engine::Engine;
+use fingerpost::theory::pitch::{Cents, FinePitch, Hertz};
 
-use super::{RATE, between, decibels, loudness, note, score, sound};
+use super::{A4, DISC, RATE, between, decibels, loudness, note, score, sound};
 
 fn engine(name: &str, notes: Vec<SoundedNote>) -> Engine {
-    let mut engine = Engine::new(sound(name), RATE, 440.0, 6);
-    engine.play(Arc::new(score(notes)), 0.0);
+    let mut engine = Engine::new(sound(name), DISC, A4, 6);
+    engine.play(Arc::new(score(notes)), Seconds(0.0));
     engine
 }
 
@@ -23,8 +25,11 @@ fn play(engine: &mut Engine, seconds: f64) -> Vec<f32> {
 
 /// A few notes of every kind, with one that bends and swings.
 fn tune() -> Vec<SoundedNote> {
-    let path = vec![PitchPoint { at: 0.1, pitch: 55.0 }, PitchPoint { at: 0.3, pitch: 57.0 }];
-    let vibratos = vec![Vibrato { from: 0.3, until: f64::INFINITY, depth: 30.0, rate: 5.0 }];
+    let path = vec![
+        PitchPoint { at: Seconds(0.1), pitch: FinePitch(55.0) },
+        PitchPoint { at: Seconds(0.3), pitch: FinePitch(57.0) },
+    ];
+    let vibratos = vec![Vibrato { from: Seconds(0.3), until: Seconds::NEVER, depth: Cents(30.0), rate: Hertz(5.0) }];
     let bent = SoundedNote { path, vibratos, ..note(1, 0.2, 55.0, 0.8) };
     vec![note(0, 0.0, 40.0, 0.7), bent, note(2, 0.4, 59.0, 0.6), note(0, 0.7, 43.0, 0.3)]
 }
@@ -37,7 +42,7 @@ fn jump(samples: &[f32]) -> f32 {
 #[test]
 fn the_same_score_gives_the_same_samples() {
     for name in ["steel", "overdriven"] {
-        let [one, other] = [(); 2].map(|()| render(sound(name), RATE, 440.0, Arc::new(score(tune()))));
+        let [one, other] = [(); 2].map(|()| render(sound(name), DISC, A4, Arc::new(score(tune()))));
         assert!(one == other, "{name}");
     }
 }
@@ -61,8 +66,8 @@ fn from_any_second_on_it_sounds_as_it_does_from_the_start() {
     let notes = || vec![note(0, 0.0, 40.0, 0.2), note(1, 1.0, 52.0, 0.3), note(0, 1.2, 43.0, 0.4)];
     let whole = play(&mut engine("steel", notes()), 1.6);
     for from in [0.9, 1.0] {
-        let mut engine = Engine::new(sound("steel"), RATE, 440.0, 6);
-        engine.play(Arc::new(score(notes())), from);
+        let mut engine = Engine::new(sound("steel"), DISC, A4, 6);
+        engine.play(Arc::new(score(notes())), Seconds(from));
         let late = play(&mut engine, 0.6);
         let same = between(&whole, from, from + 0.6);
         let apart = same.iter().zip(&late).map(|(a, b)| (a - b).abs()).fold(0.0, f32::max);
@@ -72,10 +77,10 @@ fn from_any_second_on_it_sounds_as_it_does_from_the_start() {
 
 #[test]
 fn a_loop_comes_round_on_the_sample_and_without_a_click() {
-    let ringing = SoundedNote { end: f64::INFINITY, ..note(0, 0.1, 35.0, 9.0) };
-    let mut engine = Engine::new(sound("bass"), RATE, 440.0, 6);
-    engine.play(Arc::new(Score { end: 1.0, ..score(vec![ringing]) }), 0.0);
-    engine.set_loop(Some((0.0, 0.5)));
+    let ringing = SoundedNote { end: Seconds::NEVER, ..note(0, 0.1, 35.0, 9.0) };
+    let mut engine = Engine::new(sound("bass"), DISC, A4, 6);
+    engine.play(Arc::new(Score { end: Seconds(1.0), ..score(vec![ringing]) }), Seconds(0.0));
+    engine.set_loop(Some((Seconds(0.0), Seconds(0.5))));
     let samples = play(&mut engine, 3.0);
     // Each round is like the second.
     let second = between(&samples, 0.55, 1.0);
@@ -106,7 +111,7 @@ fn a_stop_is_a_ramp_and_playing_again_begins_clean() {
     assert!(between(&stopping, 0.05, 0.1).iter().all(|sample| *sample == 0.0));
     assert!(engine.is_over() && engine.is_still());
     let first = play(&mut self::engine("bass", vec![note(0, 0.0, 45.0, 0.5)]), 0.3);
-    engine.play(Arc::new(score(vec![note(0, 0.0, 45.0, 0.5)])), 0.0);
+    engine.play(Arc::new(score(vec![note(0, 0.0, 45.0, 0.5)])), Seconds::ZERO);
     let again = play(&mut engine, 0.3);
     let apart = first.iter().zip(&again).map(|(a, b)| (a - b).abs()).fold(0.0, f32::max);
     assert!(apart < 1e-5, "{apart} apart");
@@ -116,7 +121,7 @@ fn a_stop_is_a_ramp_and_playing_again_begins_clean() {
 fn going_elsewhere_while_it_sounds_makes_no_click() {
     let mut engine = engine("bass", vec![note(0, 0.0, 33.0, 3.0)]);
     let before = play(&mut engine, 0.5);
-    engine.play(Arc::new(Score { end: 1.0, ..score(vec![]) }), 0.0);
+    engine.play(Arc::new(Score { end: Seconds(1.0), ..score(vec![]) }), Seconds(0.0));
     assert!(jump(&play(&mut engine, 0.3)) < 1.2 * jump(between(&before, 0.3, 0.5)));
 }
 
@@ -143,10 +148,10 @@ fn levels_change_without_a_step_and_strings_go_in_and_out() {
 #[test]
 fn a_level_that_is_set_before_playing_holds_from_the_first_note_on() {
     let playing = |level| {
-        let mut engine = Engine::new(sound("steel"), RATE, 440.0, 6);
+        let mut engine = Engine::new(sound("steel"), DISC, A4, 6);
         engine.set_level(level);
         engine.set_string(1, false);
-        engine.play(Arc::new(score(vec![note(0, 0.0, 45.0, 1.0), note(1, 0.0, 57.0, 1.0)])), 0.0);
+        engine.play(Arc::new(score(vec![note(0, 0.0, 45.0, 1.0), note(1, 0.0, 57.0, 1.0)])), Seconds::ZERO);
         play(&mut engine, 0.2)
     };
     let (loud, soft) = (playing(1.0), playing(0.1));
@@ -163,20 +168,20 @@ fn the_position_is_that_of_what_is_heard() {
     let heard = samples.iter().position(|sample| sample.abs() > 1e-3).unwrap() as f64 / f64::from(RATE);
     let late = engine.latency() as f64 / f64::from(RATE);
     assert!((heard - late - 0.5).abs() < 0.001, "heard at {heard}, late by {late}");
-    assert!((engine.position() - (0.8 - late)).abs() < 0.001);
-    engine.set_loop(Some((0.2, 0.8)));
+    assert!((engine.position().0 - (0.8 - late)).abs() < 0.001);
+    engine.set_loop(Some((Seconds(0.2), Seconds(0.8))));
     let mut one = [0.0; 1];
     engine.fill(&mut one);
     // It is already back, and what is heard is still the end of the round before.
-    assert!((0.79..0.8).contains(&engine.position()), "{}", engine.position());
+    assert!((0.79..0.8).contains(&engine.position().0), "{}", engine.position().0);
 }
 
 #[test]
 fn a_score_played_before_is_handed_back_to_be_dropped_elsewhere() {
-    let mut engine = Engine::new(sound("steel"), RATE, 440.0, 6);
+    let mut engine = Engine::new(sound("steel"), DISC, A4, 6);
     let first = Arc::new(score(tune()));
-    assert!(engine.play(Arc::clone(&first), 0.0).is_none());
+    assert!(engine.play(Arc::clone(&first), Seconds(0.0)).is_none());
     play(&mut engine, 0.1);
-    let back = engine.play(Arc::new(score(vec![])), 0.0).unwrap();
+    let back = engine.play(Arc::new(score(vec![])), Seconds(0.0)).unwrap();
     assert!(Arc::ptr_eq(&first, &back));
 }

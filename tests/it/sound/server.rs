@@ -10,16 +10,16 @@ use std::sync::Arc;
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
+use fingerpost::lesson::seconds::Seconds;
 use fingerpost::sound::output::OutputError;
 use fingerpost::sound::output::pulse::Pulse;
 use fingerpost::sound::output::silent::Silent;
 use fingerpost::sound::player::{MODEST, Order, Player};
 use fingerpost::sound::rendering::render;
-use fingerpost::sound::score::frequency;
 
 use super::estimator::strength;
 use super::player::device::Device;
-use super::{RATE, between, decibels, loudness, note, score, sound};
+use super::{A4, DISC, RATE, between, decibels, loudness, note, score, sound, tempered};
 
 /// Long after anything has come to pass that will.
 const LONG: Duration = Duration::from_secs(15);
@@ -84,7 +84,7 @@ const CHORD: [f64; 3] = [48.0, 55.0, 64.0];
 
 fn chord() -> Order {
     let notes = CHORD.iter().enumerate().map(|(string, pitch)| note(string, 0.0, *pitch, 1.5)).collect();
-    Order { score: Arc::new(score(notes)), sound: sound("steel"), reference: 440.0, from: 0.0, span: None }
+    Order { score: Arc::new(score(notes)), sound: sound("steel"), reference: A4, from: Seconds::ZERO, span: None }
 }
 
 /// Each note of the chord stands out from what lies a quarter tone beside it, and no other note of the octave is there.
@@ -93,7 +93,7 @@ fn is_chord(samples: &[f32]) -> Result<(), String> {
         return Err(format!("only {} samples arrived", samples.len()));
     }
     let samples = between(samples, 0.1, 1.1);
-    let at = |pitch: f64| strength(samples, f64::from(RATE), frequency(pitch, 440.0));
+    let at = |pitch: f64| strength(samples, f64::from(RATE), tempered(pitch, 440.0));
     for pitch in CHORD {
         let over = decibels(at(pitch) / at(pitch - 0.5).max(at(pitch + 0.5)));
         if over < 20.0 {
@@ -111,7 +111,7 @@ fn is_chord(samples: &[f32]) -> Result<(), String> {
 
 /// It is as loud as it was meant to be.
 fn is_modest(samples: &[f32]) -> Result<(), String> {
-    let meant = render(sound("steel"), RATE, 440.0, chord().score);
+    let meant = render(sound("steel"), DISC, A4, chord().score);
     let start = meant.iter().position(|sample| sample.abs() > 1e-4 / MODEST).ok_or("silence is meant")?;
     for (from, to) in [(0.0, 0.3), (0.3, 0.6), (0.6, 1.2)] {
         let meant = loudness(between(&meant[start..], from, to)) * f64::from(MODEST);
@@ -170,12 +170,12 @@ fn goes_through_alsa(server: &Server) {
     drop(player);
     let mut player = Player::on(Box::new(Native::new(None)), Box::new(Silent));
     arrives(server, &mut player);
-    player.play(Order { span: Some((0.0, 1.0)), ..chord() });
-    until("the loop is heard", || player.heard().filter(|heard| *heard > 0.3));
+    player.play(Order { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
+    until("the loop is heard", || player.heard().filter(|heard| heard.0 > 0.3));
     server.tell("stop");
     until("a notice", || player.take_notice());
-    until("the end of the loop", || player.heard().filter(|heard| *heard > 0.7));
-    until("the start of the loop", || player.heard().filter(|heard| *heard < 0.3));
+    until("the end of the loop", || player.heard().filter(|heard| heard.0 > 0.7));
+    until("the start of the loop", || player.heard().filter(|heard| heard.0 < 0.3));
     server.tell("start");
     play_chord(server, &mut player);
     assert_eq!(player.take_notice().unwrap(), "the sound device is back");
@@ -221,15 +221,15 @@ fn arrives(server: &Server, player: &mut Player) {
 }
 
 fn dies_and_comes_back(server: &Server, player: &mut Player) {
-    player.play(Order { span: Some((0.0, 1.0)), ..chord() });
-    until("the loop is heard", || player.heard().filter(|heard| *heard > 0.3));
+    player.play(Order { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
+    until("the loop is heard", || player.heard().filter(|heard| heard.0 > 0.3));
     server.tell("stop");
     let notice = until("a notice", || player.take_notice());
     assert!(notice.contains("the sound device went away"), "{notice}");
     // The loop goes on in silence: it comes round twice.
     for _ in 0..2 {
-        until("the end of the loop", || player.heard().filter(|heard| *heard > 0.7));
-        until("the start of the loop", || player.heard().filter(|heard| *heard < 0.3));
+        until("the end of the loop", || player.heard().filter(|heard| heard.0 > 0.7));
+        until("the start of the loop", || player.heard().filter(|heard| heard.0 < 0.3));
     }
     player.play(chord());
     let notice = until("a notice", || player.take_notice());
@@ -240,15 +240,15 @@ fn dies_and_comes_back(server: &Server, player: &mut Player) {
 }
 
 fn stands_still(server: &Server, player: &mut Player) {
-    player.play(Order { span: Some((0.0, 1.0)), ..chord() });
-    until("the loop is heard", || player.heard().filter(|heard| *heard > 0.3));
+    player.play(Order { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
+    until("the loop is heard", || player.heard().filter(|heard| heard.0 > 0.3));
     server.tell("freeze");
     let notice = until("a notice", || player.take_notice());
     assert!(notice.contains("does not answer"), "{notice}");
-    until("the end of the loop", || player.heard().filter(|heard| *heard > 0.7));
+    until("the end of the loop", || player.heard().filter(|heard| heard.0 > 0.7));
     // Another try ends as well, and says nothing new.
     player.play(chord());
-    until("the chord is heard", || player.heard().filter(|heard| (0.1..0.7).contains(heard)));
+    until("the chord is heard", || player.heard().filter(|heard| (0.1..0.7).contains(&heard.0)));
     assert_eq!(player.take_notice(), None);
     server.tell("thaw");
     play_chord(server, player);
@@ -257,8 +257,8 @@ fn stands_still(server: &Server, player: &mut Player) {
 
 fn is_suspended_and_unplugged(server: &Server, player: &mut Player) {
     let play = |player: &mut Player| {
-        player.play(Order { span: Some((0.0, 1.0)), ..chord() });
-        until("the loop is heard", || player.heard().filter(|heard| *heard > 0.3));
+        player.play(Order { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
+        until("the loop is heard", || player.heard().filter(|heard| heard.0 > 0.3));
     };
     play(player);
     server.tell("pactl suspend-sink test_sink 1");

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use fingerpost::lesson::music::Passage;
+use fingerpost::lesson::seconds::Seconds;
 use fingerpost::sound::performance::passage::{Options, Part, passage};
 use fingerpost::sound::rendering::render;
 use fingerpost::sound::score::{Muting, Score, SoundedNote};
@@ -10,7 +11,7 @@ use fingerpost::store::demos::DEMOS;
 use fingerpost::store::lesson_file::parse;
 
 use super::performance::{COMMON, bar, lesson_with, on_one};
-use super::{RATE, loudness, sound};
+use super::{A4, DISC, RATE, loudness, sound};
 
 /// The score with every note muted and cut short, so that each stroke stands alone, and those left out that follow
 /// another too closely to be told from it by ear.
@@ -18,10 +19,10 @@ fn strokes(score: Score) -> Score {
     let mut last = f64::NEG_INFINITY;
     let mut notes: Vec<SoundedNote> = Vec::new();
     for note in score.notes {
-        if note.start - last > 0.09 {
-            last = note.start;
+        if note.start.0 - last > 0.09 {
+            last = note.start.0;
             notes.push(SoundedNote {
-                end: note.start + 0.02,
+                end: note.start + Seconds(0.02),
                 muting: Muting::Palm,
                 strength: 0.8,
                 partial: 1,
@@ -53,9 +54,9 @@ fn every_stroke_of_a_passage_is_heard_within_a_millisecond() {
         let played = lesson.passages.iter().min_by_key(shortest).expect("a demo has passages");
         let options = Options { percent, ..Options::default() };
         let score = strokes(passage(&lesson, played, Part::default(), options).unwrap().score);
-        let starts: Vec<f64> = score.notes.iter().map(|note| note.start).collect();
+        let starts: Vec<f64> = score.notes.iter().map(|note| note.start.0).collect();
         assert!(starts.len() > 4, "{}", played.title);
-        let samples = render(sound("steel"), RATE, 440.0, Arc::new(score));
+        let samples = render(sound("steel"), DISC, A4, Arc::new(score));
         for start in starts {
             assert!(rises(&samples, start), "{}: nothing begins at {start:.4} s", played.title);
             assert!(!rises(&samples, start + 0.03), "{}: what is measured is no onset", played.title);
@@ -87,7 +88,7 @@ fn onsets_follow_changes_of_tempo_and_meter_tuplets_and_repeats_to_the_milliseco
         let options = Options { percent, ..Options::default() };
         let score = strokes(passage(&lesson, &written, Part::default(), options).unwrap().score);
         assert_eq!(score.notes.len(), meant.len());
-        let samples = render(sound("steel"), RATE, 440.0, Arc::new(score));
+        let samples = render(sound("steel"), DISC, A4, Arc::new(score));
         for start in meant.iter().map(|start| start * 100.0 / f64::from(percent)) {
             assert!(rises(&samples, start), "{percent} %: nothing begins at {start:.4} s");
             // A millisecond is what is measured: two later is none, and two earlier neither.

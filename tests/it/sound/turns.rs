@@ -1,5 +1,6 @@
 //! Music that goes back and comes round: what a repeat leads into, and where a cursor within it goes on.
 
+use fingerpost::lesson::seconds::Seconds;
 use fingerpost::lesson::time::{NoteValue, Ticks};
 use fingerpost::sound::performance::passage::{Options, Part, passage};
 use fingerpost::sound::score::{Accent, Score};
@@ -17,7 +18,7 @@ fn heard(bars: &[(&str, u8, &str)], part: Part) -> Score {
 
 /// The frets that are struck on string 1, which sounds E4 (MIDI 64).
 fn frets(score: &Score) -> Vec<f64> {
-    score.notes.iter().map(|note| note.pitch - 64.0).collect()
+    score.notes.iter().map(|note| note.pitch.0 - 64.0).collect()
 }
 
 #[test]
@@ -27,7 +28,7 @@ fn a_tie_holds_no_note_of_another_fret_that_a_repeat_brings() {
     let score = heard(&bars, Part::default());
     assert_eq!(frets(&score), [5.0, 7.0, 5.0, 7.0]);
     about(&starts(&score), &[0.0, 2.0, 4.0, 6.0]);
-    let ends: Vec<f64> = score.notes.iter().map(|note| note.end).collect();
+    let ends: Vec<f64> = score.notes.iter().map(|note| note.end.0).collect();
     about(&ends, &[2.0, 4.0, 6.0, 10.0]);
 }
 
@@ -78,12 +79,12 @@ fn the_count_leads_to_the_beat_on_which_the_music_begins() {
     let options = Options { count_in: true, ..Options::default() };
     let score = passage(&lesson, &written, Part::default(), options).unwrap().score;
     about(&starts(&score), &[3.5, 4.0]);
-    let clicks: Vec<f64> = score.clicks.iter().map(|click| click.at).collect();
+    let clicks: Vec<f64> = score.clicks.iter().map(|click| click.at.0).collect();
     about(&clicks, &[0.0, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0]);
     let (first, beat) = (Accent::Bar, Accent::Beat);
     let accents: Vec<Accent> = score.clicks.iter().map(|click| click.accent).collect();
     assert_eq!(accents, [first, beat, beat, beat, first, beat, beat]);
-    assert_eq!(score.mark_at(3.4).map(|mark| mark.bar), Some(None));
+    assert_eq!(score.mark_at(Seconds(3.4)).map(|mark| mark.bar), Some(None));
     // From the third quarter of a bar on.
     let part = Part { begin: Some(1), from: Ticks(2 * NoteValue::Quarter.ticks().0), ..Part::default() };
     let quarters = bar(&vec![on_one("1/4", 3, ""); 4].join(","));

@@ -17,10 +17,10 @@ use fingerpost::store::folders::Folders;
 use fingerpost::store::library::Library;
 use fingerpost::store::open_lesson::{OpenLesson, SavedState};
 use fingerpost::store::settings::Settings;
-use fingerpost::workbench::edited_lesson::{Access, Origin};
-use fingerpost::workbench::key::Key;
-use fingerpost::workbench::library_item::LibraryItem;
-use fingerpost::workbench::message::{Message, Opened};
+use fingerpost::workbench::editing::edited_lesson::{Access, Origin};
+use fingerpost::workbench::keys::key::Key;
+use fingerpost::workbench::library::item::LibraryItem;
+use fingerpost::workbench::messages::message::{Message, Opened};
 use tempfile::TempDir;
 
 use super::screen::{self, LESSON, Session, tidy};

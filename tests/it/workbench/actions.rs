@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use fingerpost::workbench::action::Action;
+use fingerpost::workbench::keys::action::Action;
 
 use super::bench::{Bench, small_lesson};
 

@@ -9,19 +9,19 @@ use fingerpost::store::draft::Draft;
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::Library;
 use fingerpost::text::charset::Charset;
-use fingerpost::workbench::action::{Action, Focus};
-use fingerpost::workbench::desk::Desk;
-use fingerpost::workbench::edited_lesson::{Access, Origin};
-use fingerpost::workbench::key::Key;
-use fingerpost::workbench::keys::KeyTable;
-use fingerpost::workbench::library_item::LibraryItem;
-use fingerpost::workbench::look::{Colours, Look};
-use fingerpost::workbench::message::{Effect, Message, Opened};
+use fingerpost::workbench::desk::open_desk::Desk;
+use fingerpost::workbench::drawing::appearance::{Colours, Look};
+use fingerpost::workbench::editing::edited_lesson::{Access, Origin};
+use fingerpost::workbench::keys::action::{Action, Focus};
+use fingerpost::workbench::keys::key::Key;
+use fingerpost::workbench::keys::table::KeyTable;
+use fingerpost::workbench::library::item::LibraryItem;
+use fingerpost::workbench::library::shelf::Shelf;
+use fingerpost::workbench::messages::message::{Effect, Message, Opened};
 use fingerpost::workbench::panes::start::StartPane;
-use fingerpost::workbench::screen;
-use fingerpost::workbench::shelf::Shelf;
+use fingerpost::workbench::screen::frame;
 use fingerpost::workbench::state::State;
-use fingerpost::workbench::update::update;
+use fingerpost::workbench::update::routing::update;
 use ratatui::buffer::{Buffer, Cell};
 use ratatui::layout::{Rect, Size};
 use ratatui::style::Color;
@@ -198,7 +198,7 @@ impl Bench {
     pub fn buffer(&self) -> Buffer {
         let area = Rect { x: 0, y: 0, width: self.state.size.width, height: self.state.size.height };
         let mut buffer = Buffer::empty(area);
-        screen::draw(&self.state, area, &mut buffer);
+        frame::draw(&self.state, area, &mut buffer);
         buffer
     }
 

@@ -1,7 +1,7 @@
 //! Boxes: what takes, what leaves, and that nothing typed is lost.
 
-use fingerpost::workbench::boxes::Overlay;
-use fingerpost::workbench::message::{Effect, Message, Mouse};
+use fingerpost::workbench::boxes::overlay::Overlay;
+use fingerpost::workbench::messages::message::{Effect, Message, Mouse};
 use ratatui::layout::Position;
 
 use super::bench::{Bench, small_lesson};
@@ -212,7 +212,7 @@ fn esc_does_not_leave_the_program_from_the_start_screen() {
     bench.strike("Esc");
     assert!(bench.wanted.is_empty(), "{:?}", bench.wanted);
     bench.strike("q");
-    assert_eq!(bench.wanted, [fingerpost::workbench::message::Effect::Quit]);
+    assert_eq!(bench.wanted, [fingerpost::workbench::messages::message::Effect::Quit]);
 }
 
 #[test]

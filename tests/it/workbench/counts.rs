@@ -1,6 +1,6 @@
 //! A number typed before a movement.
 
-use fingerpost::workbench::action::Action;
+use fingerpost::workbench::keys::action::Action;
 
 use super::bench::{Bench, small_lesson};
 

@@ -1,8 +1,8 @@
 //! What the desk does beyond its panes: problems, messages, reading tab in, pieces.
 
-use fingerpost::workbench::action::Focus;
-use fingerpost::workbench::boxes::Overlay;
-use fingerpost::workbench::message::{Effect, Message, Notice};
+use fingerpost::workbench::boxes::overlay::Overlay;
+use fingerpost::workbench::keys::action::Focus;
+use fingerpost::workbench::messages::message::{Effect, Message, Notice};
 
 use super::bench::{Bench, small_lesson};
 
@@ -197,7 +197,7 @@ fn even_one_line_has_room_to_say_what_is_needed() {
 
 #[test]
 fn the_colours_are_chosen_while_it_runs_and_kept() {
-    use fingerpost::workbench::look::Colours;
+    use fingerpost::workbench::drawing::appearance::Colours;
     let mut bench = Bench::small((100, 30));
     bench.strike("C Down Enter");
     let first = bench.state.themes[0].clone();

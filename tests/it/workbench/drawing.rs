@@ -2,9 +2,9 @@
 
 use fingerpost::lesson::document::Lesson;
 use fingerpost::text::width::width as width_of;
-use fingerpost::workbench::action::Focus;
-use fingerpost::workbench::look::Colours;
-use fingerpost::workbench::theme::Theme;
+use fingerpost::workbench::drawing::appearance::Colours;
+use fingerpost::workbench::drawing::theme::Theme;
+use fingerpost::workbench::keys::action::Focus;
 use proptest::prelude::*;
 use ratatui::buffer::Buffer;
 use ratatui::style::{Color, Modifier};

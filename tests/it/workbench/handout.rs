@@ -4,10 +4,10 @@ use fingerpost::lesson::id::SegmentId;
 use fingerpost::tab::handout::handout;
 use fingerpost::tab::handout::options::{HandoutOptions, Paper, TalkingPoints};
 use fingerpost::text::charset::Charset;
-use fingerpost::workbench::action::PreviewAction;
-use fingerpost::workbench::boxes::Overlay;
-use fingerpost::workbench::message::{Effect, Existing, Message};
-use fingerpost::workbench::preview::PreviewBox;
+use fingerpost::workbench::boxes::overlay::Overlay;
+use fingerpost::workbench::boxes::preview::PreviewBox;
+use fingerpost::workbench::keys::action::PreviewAction;
+use fingerpost::workbench::messages::message::{Effect, Existing, Message};
 
 use super::bench::{Bench, small_lesson};
 

@@ -4,11 +4,12 @@ use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::lesson::document::PassageUse;
 use fingerpost::lesson::id::PassageId;
 use fingerpost::lesson::music::{Note, Passage, Voice};
-use fingerpost::theory::pitch::Hertz;
-use fingerpost::workbench::action::Focus;
-use fingerpost::workbench::listening::SoundOrder;
-use fingerpost::workbench::look::Role;
-use fingerpost::workbench::message::{Effect, Message};
+use fingerpost::lesson::seconds::Seconds;
+use fingerpost::theory::pitch::{FinePitch, Hertz};
+use fingerpost::workbench::drawing::appearance::Role;
+use fingerpost::workbench::keys::action::Focus;
+use fingerpost::workbench::messages::message::{Effect, Message};
+use fingerpost::workbench::playback::playing::SoundOrder;
 
 use super::bench::{Bench, small_lesson};
 
@@ -23,7 +24,7 @@ fn order(bench: &Bench) -> &SoundOrder {
 }
 
 fn pitches(bench: &Bench) -> Vec<f64> {
-    order(bench).score.notes.iter().map(|note| note.pitch).collect()
+    order(bench).score.notes.iter().map(|note| note.pitch.0).collect()
 }
 
 /// A bench whose fretboard holds an open C chord of a guitar.
@@ -43,7 +44,7 @@ fn the_fingers_are_heard_in_every_manner() {
     assert_eq!(pitches(&bench), c.iter().rev().copied().collect::<Vec<_>>());
     bench.strike("F6");
     assert_eq!(pitches(&bench), c);
-    assert!(order(&bench).score.notes[1].start > 0.2);
+    assert!(order(&bench).score.notes[1].start > Seconds(0.2));
     bench.strike("F7");
     assert_eq!(pitches(&bench), [48.0]);
     bench.strike("Home Up Up Up Up Up Up Down Shift+F7");
@@ -75,9 +76,9 @@ fn a_drone_is_the_bass_of_the_name_or_the_one_that_was_stated() {
     bench.strike("F5");
     assert_eq!(order(&bench).score.drone, None);
     bench.strike("_ F5");
-    assert_eq!(order(&bench).score.drone.map(|drone| drone.pitch), Some(36.0));
+    assert_eq!(order(&bench).score.drone.map(|drone| drone.pitch.0), Some(36.0));
     bench.strike("R b \"D\" Enter F _ _ F5");
-    assert_eq!(order(&bench).score.drone.map(|drone| drone.pitch), Some(38.0));
+    assert_eq!(order(&bench).score.drone.map(|drone| drone.pitch.0), Some(38.0));
 }
 
 #[test]
@@ -125,10 +126,10 @@ fn the_tempo_changes_where_the_music_is() {
     let mut bench = Bench::small((100, 30));
     bench.strike("Home Down P F6");
     let marks = order(&bench).score.marks.clone();
-    bench.send(Message::Heard(Some(marks[2].at + 0.01)));
+    bench.send(Message::Heard(Some(marks[2].at + Seconds(0.01))));
     bench.strike("% Ctrl+E \"50\" Enter");
     let slow = order(&bench);
-    assert!((slow.from - 2.0 * (marks[2].at - marks[0].at)).abs() < 1e-6, "{} {marks:?}", slow.from);
+    assert!((slow.from - (marks[2].at - marks[0].at) * 2.0).0.abs() < 1e-6, "{:?} {marks:?}", slow.from);
     bench.strike("{ { } % Ctrl+E \"20\" Enter");
     assert!(bench.screen().contains("25 to 150"), "{}", bench.screen());
     bench.strike("Esc");
@@ -142,7 +143,7 @@ fn a_loop_leaves_the_count_in_out() {
     bench.strike("Home Down P F9 Down Enter @ F6 F6");
     let found = order(&bench);
     let first = found.score.marks.iter().find(|mark| mark.bar.is_some()).unwrap().at;
-    assert!(first > 0.5);
+    assert!(first > Seconds(0.5));
     assert_eq!(found.span, Some((first, found.score.end)));
     assert!(!found.score.clicks.is_empty());
     assert!(bench.screen().contains("counting in"), "{}", bench.screen());
@@ -154,7 +155,7 @@ fn tab_and_fretboard_show_what_is_heard() {
     bench.strike("Home Down P F6");
     let before = bench.buffer();
     let mark = order(&bench).score.marks[1];
-    bench.send(Message::Heard(Some(mark.at + 0.01)));
+    bench.send(Message::Heard(Some(mark.at + Seconds(0.01))));
     let role = bench.state.look.style(Role::Heard);
     let lit = |bench: &Bench, focus| {
         let (buffer, area) = (bench.buffer(), bench.state.layout().unwrap().pane(focus).area);
@@ -243,11 +244,11 @@ fn the_bass_is_held_under_names_and_under_both_of_two_shapes_as_well() {
     let held = |bench: &Bench| order(bench).score.drone.map(|drone| drone.pitch);
     // F2 is what somebody else plays under C: MIDI 41, in the octave from E1 on.
     bench.strike("R b \"F\" Enter _ F5");
-    assert_eq!(held(&bench), Some(29.0), "the name in root position");
+    assert_eq!(held(&bench), Some(FinePitch(29.0)), "the name in root position");
     bench.strike("F8");
-    assert_eq!(held(&bench), Some(29.0), "the name, then the shape");
+    assert_eq!(held(&bench), Some(FinePitch(29.0)), "the name, then the shape");
     bench.strike("F A s \"320003\" Enter B F8");
-    assert_eq!(held(&bench), Some(29.0), "slot A, then slot B");
+    assert_eq!(held(&bench), Some(FinePitch(29.0)), "slot A, then slot B");
     bench.strike("_ F8");
     assert_eq!(held(&bench), None);
 }
@@ -265,10 +266,10 @@ fn chords_sound_at_the_reference_of_the_setup_as_music_does() {
     lesson.setups[0].reference = Some(Hertz(432.0));
     let mut bench = Bench::on(lesson, (100, 30));
     bench.strike("Down P F6");
-    assert_eq!(order(&bench).reference, 432.0);
+    assert_eq!(order(&bench).reference, Hertz(432.0));
     for pane in ["F", "R"] {
         bench.strike(&format!("Ctrl+P {pane} F5"));
-        assert_eq!(order(&bench).reference, 432.0, "{pane}");
+        assert_eq!(order(&bench).reference, Hertz(432.0), "{pane}");
     }
 }
 
@@ -285,10 +286,10 @@ fn a_segment_is_heard_as_it_is_planned_and_the_tab_follows() {
     assert_eq!(planned.notes.len(), 3 * once.notes.len());
     // At 92 quarters a minute two bars last 480/92 s; then half a second, and the slow turn.
     let turn = 480.0 / 92.0;
-    assert!((planned.end - (4.0 * turn + 0.5)).abs() < 1e-9, "{}", planned.end);
+    assert!((planned.end.0 - (4.0 * turn + 0.5)).abs() < 1e-9, "{:?}", planned.end);
     // In the second turn the first note of the tab is shown again.
     let shown = |bench: &mut Bench, second: f64| {
-        bench.send(Message::Heard(Some(second)));
+        bench.send(Message::Heard(Some(Seconds(second))));
         let (buffer, area) = (bench.buffer(), bench.state.layout().unwrap().pane(Focus::Passage).area);
         let green = area.positions().filter(|place| buffer[*place].fg == ratatui::style::Color::Green);
         green.map(|place| (place.x, place.y)).collect::<Vec<_>>()
@@ -321,13 +322,13 @@ fn what_lies_before_the_first_beat_is_heard_in_every_round_of_a_loop() {
     for count_in in ["", "F9 Down Enter"] {
         bench.strike(&format!("Down P {count_in} @ F6"));
         let found = order(&bench);
-        let (first, end) = found.span.unwrap();
+        let (Seconds(first), Seconds(end)) = found.span.unwrap();
         let graces: Vec<f64> =
-            found.score.notes.iter().filter(|note| note.pitch == 46.0).map(|note| note.start).collect();
+            found.score.notes.iter().filter(|note| note.pitch == FinePitch(46.0)).map(|note| note.start.0).collect();
         // Once before the first beat, once as long before the loop comes round.
         assert_eq!(graces.len(), 2, "{graces:?}");
         assert!(graces[0] < first && (first - graces[0] - (end - graces[1])).abs() < 1e-9, "{graces:?} {first} {end}");
-        assert!(found.score.notes.is_sorted_by_key(|note| (note.start * 1e6) as u64));
+        assert!(found.score.notes.is_sorted_by_key(|note| (note.start.0 * 1e6) as u64));
         bench.strike("Ctrl+P @ Home");
     }
 }
@@ -342,16 +343,16 @@ fn the_passage_that_is_heard_is_shown_while_its_segment_plays() {
     bench.strike("Down F5");
     let marks = &order(&bench).score.marks;
     let answer = marks.iter().find(|mark| mark.passage == Some(PassageId(2))).unwrap().at;
-    bench.send(Message::Heard(Some(0.1)));
+    bench.send(Message::Heard(Some(Seconds(0.1))));
     assert!(bench.screen().contains("─ Turnaround "), "{}", bench.screen());
-    bench.send(Message::Heard(Some(answer + 0.1)));
+    bench.send(Message::Heard(Some(answer + Seconds(0.1))));
     assert!(bench.screen().contains("─ Answer "), "{}", bench.screen());
     let role = bench.state.look.style(Role::Heard).add_modifier;
     let (buffer, area) = (bench.buffer(), bench.state.layout().unwrap().pane(Focus::Passage).area);
     assert!(area.positions().any(|place| buffer[place].modifier.contains(role)));
     // Who writes in a passage stays there.
     bench.strike("P");
-    bench.send(Message::Heard(Some(0.1)));
+    bench.send(Message::Heard(Some(Seconds(0.1))));
     assert!(bench.screen().contains("─ Answer "), "{}", bench.screen());
 }
 
@@ -366,7 +367,7 @@ fn lit_at<const MANY: usize>(size: (u16, u16), events: &str, seconds: [f64; MANY
     let mut bench = Bench::on(lesson, size);
     bench.strike("Down P F6");
     seconds.map(|second| {
-        bench.send(Message::Heard(Some(second)));
+        bench.send(Message::Heard(Some(Seconds(second))));
         let neck = &bench.desk().fretboard;
         let places = (1..=6).flat_map(|string| (0..=22).map(move |fret| (string, fret)));
         let is_lit =
@@ -414,9 +415,9 @@ fn the_neck_shows_the_frets_that_are_heard() {
         };
         area.positions().filter(green).count()
     };
-    bench.send(Message::Heard(Some(0.01)));
+    bench.send(Message::Heard(Some(Seconds(0.01))));
     assert!(lit(&bench) > 0, "{}", bench.screen());
-    bench.send(Message::Heard(Some(0.7)));
+    bench.send(Message::Heard(Some(Seconds(0.7))));
     assert!(lit(&bench) > 0, "{}", bench.screen());
 }
 
@@ -432,8 +433,8 @@ fn what_is_selected_is_what_a_loop_goes_round_in() {
     ] {
         bench.strike(&format!("Down P Ctrl+P {keys} @ F5"));
         let found = order(&bench);
-        assert_eq!(found.score.notes.iter().map(|note| note.pitch).collect::<Vec<_>>(), notes, "{keys}");
-        let (from, to) = found.span.expect("it goes round");
+        assert_eq!(found.score.notes.iter().map(|note| note.pitch.0).collect::<Vec<_>>(), notes, "{keys}");
+        let (Seconds(from), Seconds(to)) = found.span.expect("it goes round");
         assert!(from == 0.0 && (to - quarters * quarter).abs() < 1e-9, "{keys}: {to}");
         bench.strike("@");
         assert_eq!(order(&bench).span, None, "{keys}");

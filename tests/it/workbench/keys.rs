@@ -1,10 +1,10 @@
 //! What keys come to, told as scripts: keys in, the state as text out.
 
-use fingerpost::workbench::action::Focus;
-use fingerpost::workbench::boxes::Overlay;
-use fingerpost::workbench::message::{Effect, Existing, Message, NewLesson, Sought, Weight};
+use fingerpost::workbench::boxes::overlay::Overlay;
+use fingerpost::workbench::keys::action::Focus;
+use fingerpost::workbench::messages::message::{Effect, Existing, Message, NewLesson, Sought, Weight};
 
-use fingerpost::workbench::panes::naming::Stands;
+use fingerpost::workbench::panes::readings::naming::Stands;
 
 use super::bench::{Bench, small_lesson};
 

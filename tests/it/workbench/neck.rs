@@ -5,10 +5,10 @@ use fingerpost::instrument::neck::{Shape, StringNumber};
 use fingerpost::instrument::voicing::elsewhere::HANDS;
 use fingerpost::store::settings::{NeckSettings, StringOne};
 use fingerpost::theory::pitch::MidiNote;
-use fingerpost::workbench::action::Focus;
-use fingerpost::workbench::boxes::Overlay;
-use fingerpost::workbench::message::{Effect, Message, Mouse};
-use fingerpost::workbench::panes::fretboard_view::place_at;
+use fingerpost::workbench::boxes::overlay::Overlay;
+use fingerpost::workbench::keys::action::Focus;
+use fingerpost::workbench::messages::message::{Effect, Message, Mouse};
+use fingerpost::workbench::panes::fretboard::view::place_at;
 use ratatui::layout::Position;
 use ratatui::style::Color;
 

@@ -1,7 +1,7 @@
 //! Each pane and each view as it is drawn on screens of three sizes, full and empty, with how it is styled. Read a
 //! changed snapshot before accepting it.
 
-use fingerpost::workbench::action::Focus;
+use fingerpost::workbench::keys::action::Focus;
 use ratatui::style::Color;
 
 use super::bench::Bench;

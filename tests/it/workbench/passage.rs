@@ -8,9 +8,9 @@ use fingerpost::lesson::document::Lesson;
 use fingerpost::lesson::music::{Event, Passage, Technique};
 use fingerpost::tab::handout::handout;
 use fingerpost::tab::handout::options::HandoutOptions;
-use fingerpost::workbench::action::Focus;
-use fingerpost::workbench::boxes::Overlay;
-use fingerpost::workbench::message::Effect;
+use fingerpost::workbench::boxes::overlay::Overlay;
+use fingerpost::workbench::keys::action::Focus;
+use fingerpost::workbench::messages::message::Effect;
 
 use super::bench::{Bench, small_lesson};
 

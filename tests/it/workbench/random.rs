@@ -6,9 +6,9 @@ use std::thread;
 
 use fingerpost::lesson::document::Lesson;
 use fingerpost::store::lesson_file;
-use fingerpost::workbench::action::{Action, DeskAction, Pane};
-use fingerpost::workbench::key::{Cap, Key};
-use fingerpost::workbench::message::{Message, Mouse};
+use fingerpost::workbench::keys::action::{Action, DeskAction, Pane};
+use fingerpost::workbench::keys::key::{Cap, Key};
+use fingerpost::workbench::messages::message::{Message, Mouse};
 use ratatui::layout::{Position, Size};
 
 use super::bench::{Bench, small_lesson};

@@ -4,8 +4,8 @@ use std::time::Duration;
 
 use fingerpost::lesson::document::{Lesson, Recorded};
 use fingerpost::lesson::time::{VideoLength, VideoTime};
-use fingerpost::workbench::message::{Message, Mouse};
-use fingerpost::workbench::panes::recording::Showing;
+use fingerpost::workbench::messages::message::{Message, Mouse};
+use fingerpost::workbench::panes::recording::pane::Showing;
 use proptest::prelude::*;
 use ratatui::layout::Position;
 

@@ -1,7 +1,7 @@
 //! The search for an action.
 
-use fingerpost::workbench::action::Focus;
-use fingerpost::workbench::boxes::Overlay;
+use fingerpost::workbench::boxes::overlay::Overlay;
+use fingerpost::workbench::keys::action::Focus;
 
 use super::bench::Bench;
 

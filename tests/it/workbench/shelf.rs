@@ -6,10 +6,10 @@ use fingerpost::lesson::document::Lesson;
 use fingerpost::store::library::{Library, LibraryChange, LibraryVoicing, TaughtIn};
 use fingerpost::theory::pitch::NoteName;
 use fingerpost::theory::pitch_set::PitchSet;
-use fingerpost::workbench::action::Focus;
-use fingerpost::workbench::boxes::Overlay;
-use fingerpost::workbench::library_item::LibraryItem;
-use fingerpost::workbench::message::{Message, Mouse};
+use fingerpost::workbench::boxes::overlay::Overlay;
+use fingerpost::workbench::keys::action::Focus;
+use fingerpost::workbench::library::item::LibraryItem;
+use fingerpost::workbench::messages::message::{Message, Mouse};
 use ratatui::layout::Position;
 
 use super::bench::{Bench, small_lesson};

@@ -1,9 +1,9 @@
 //! The timeline beyond plain lists: cutting, copying, notes, links, later times that move along.
 
 use fingerpost::lesson::id::{SetupId, VoicingId};
-use fingerpost::workbench::action::Focus;
-use fingerpost::workbench::boxes::Overlay;
-use fingerpost::workbench::message::{Message, Mouse};
+use fingerpost::workbench::boxes::overlay::Overlay;
+use fingerpost::workbench::keys::action::Focus;
+use fingerpost::workbench::messages::message::{Message, Mouse};
 use proptest::prelude::*;
 use ratatui::layout::Position;
 

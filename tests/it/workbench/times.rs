@@ -1,8 +1,8 @@
 //! Planned lengths and recorded times as they are typed.
 
 use fingerpost::plan::chapters::{Basis, chapter_text, chapters};
-use fingerpost::workbench::action::Focus;
-use fingerpost::workbench::boxes::Overlay;
+use fingerpost::workbench::boxes::overlay::Overlay;
+use fingerpost::workbench::keys::action::Focus;
 
 use super::bench::{Bench, small_lesson};
 

@@ -2,8 +2,8 @@
 
 use fingerpost::lesson::document::Lesson;
 use fingerpost::lesson::id::SegmentId;
-use fingerpost::workbench::action::Focus;
-use fingerpost::workbench::panes::fretboard::Grip;
+use fingerpost::workbench::keys::action::Focus;
+use fingerpost::workbench::panes::fretboard::pane::Grip;
 use proptest::prelude::*;
 
 use super::bench::{Bench, small_lesson};
@@ -229,7 +229,7 @@ fn what_is_not_in_the_lesson_yet_is_kept_as_a_draft_and_comes_back() {
     assert!(bench.draft.is_empty(), "{:?}", bench.draft);
     // After a crash.
     let mut bench = Bench::small((100, 30));
-    bench.send(fingerpost::workbench::message::Message::Drafted(Box::new(left)));
+    bench.send(fingerpost::workbench::messages::message::Message::Drafted(Box::new(left)));
     assert!(bench.notice().contains("the fingers x 0 2 2 1 0 are back"), "{}", bench.notice());
     assert!(bench.notice().contains("Half a sen"), "{}", bench.notice());
     assert_eq!(bench.desk().fretboard.grip().shape.to_string(), "x 0 2 2 1 0");

@@ -1,8 +1,5 @@
 //! What is typed or chosen in a box for the passage, and what becomes of it.
 
-use super::cursor::nothing_shown;
-use super::pane::{PassagePane, rig_of};
-use super::writing::{one, refuse};
 use crate::instrument::hand::Finger;
 use crate::instrument::neck::Fret;
 use crate::lesson::document::{PassageUse, Segment, SegmentKind};
@@ -18,10 +15,13 @@ use crate::lesson::time::{Length, Meter, Tempo, VideoLength};
 use crate::text::quote::quoted;
 use crate::theory::key::Key;
 use crate::theory::symbol::ChordSymbol;
-use crate::workbench::boxes::{ChoiceBox, EntryBox, ListBox, ListLine, Overlay, Pick, Subject};
-use crate::workbench::edited_lesson::EditedLesson;
-use crate::workbench::message::Notice;
-use crate::workbench::reply::Reply;
+use crate::workbench::boxes::overlay::{ChoiceBox, EntryBox, ListBox, ListLine, Overlay, Pick, Subject};
+use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::passage::cursor::nothing_shown;
+use crate::workbench::panes::passage::pane::{PassagePane, rig_of};
+use crate::workbench::panes::passage::writing::{one, refuse};
 
 /// How long a segment is planned that was made for a passage.
 const NEW_SEGMENT: VideoLength = VideoLength::from_seconds(60);

@@ -2,14 +2,14 @@
 
 use std::ops::Range;
 
-use super::pane::{PassagePane, Shown};
 use crate::instrument::neck::StringNumber;
 use crate::lesson::music::Passage;
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::clip::{Grain, Stretch};
-use crate::workbench::edited_lesson::EditedLesson;
-use crate::workbench::message::Notice;
-use crate::workbench::reply::Reply;
+use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::passage::pane::{PassagePane, Shown};
 
 /// Where a key leads from a slot, in the bars that are shown.
 pub(super) type Way = fn(Slot, &Passage, &Range<usize>) -> Option<Slot>;

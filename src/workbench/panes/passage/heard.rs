@@ -1,6 +1,5 @@
 //! The passage and the ear: what of it is to be heard, and what is heard now.
 
-use super::pane::{PassagePane, Shown, uses};
 use crate::lesson::document::PassageUse;
 use crate::lesson::id::PassageId;
 use crate::lesson::phrase::Slot;
@@ -8,9 +7,10 @@ use crate::lesson::phrase::clip::Grain;
 use crate::lesson::time::Ticks;
 use crate::plan::order::places;
 use crate::sound::performance::passage::Part;
-use crate::workbench::edited_lesson::EditedLesson;
-use crate::workbench::listening::part;
-use crate::workbench::pen::Focused;
+use crate::workbench::drawing::region::Focused;
+use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::panes::passage::pane::{PassagePane, Shown, uses};
+use crate::workbench::playback::playing::part;
 
 impl PassagePane {
     /// Shows what is heard: a moment of a bar of a passage.

@@ -2,9 +2,6 @@
 
 use std::ops::Range;
 
-use super::asking::Question;
-use super::cursor::{self, Cursor, Selection};
-use super::sheet::{Follow, Paper, Sheets, Stand, TabLine};
 use crate::instrument::neck::StringNumber;
 use crate::instrument::rig::Rig;
 use crate::lesson::check::bar_lengths;
@@ -21,12 +18,15 @@ use crate::plan::order::places;
 use crate::tab::passage::string_labels;
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
-use crate::workbench::action::PassageAction;
-use crate::workbench::boxes::{EntryBox, Overlay, Subject};
-use crate::workbench::edited_lesson::{EditedLesson, standard_guitar};
-use crate::workbench::message::Notice;
-use crate::workbench::pen::Focused;
-use crate::workbench::reply::Reply;
+use crate::workbench::boxes::overlay::{EntryBox, Overlay, Subject};
+use crate::workbench::drawing::region::Focused;
+use crate::workbench::editing::edited_lesson::{EditedLesson, standard_guitar};
+use crate::workbench::keys::action::PassageAction;
+use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::passage::asking::Question;
+use crate::workbench::panes::passage::cursor::{self, Cursor, Selection};
+use crate::workbench::panes::passage::sheet::{Follow, Paper, Sheets, Stand, TabLine};
 
 /// Three in the time of two.
 const TRIPLET: Tuplet = Tuplet { actual: 3, normal: 2 };

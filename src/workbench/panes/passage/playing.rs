@@ -3,19 +3,19 @@
 //! What `check` calls unplayable is refused with the reason, but only once: the same again is written,
 //! because the note that makes it right may come later.
 
-use super::asking::{PassagePick, Question};
-use super::cursor::nothing_shown;
-use super::pane::PassagePane;
-use super::writing::{one, refuse};
 use crate::instrument::neck::Fret;
 use crate::lesson::check::{Finding, unplayable};
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Join, Note, Passage, Stroke, Technique};
 use crate::lesson::phrase::{PhraseError, notes, rhythm};
-use crate::workbench::boxes::{ChoiceBox, Overlay, Pick};
-use crate::workbench::edited_lesson::EditedLesson;
-use crate::workbench::message::Notice;
-use crate::workbench::reply::Reply;
+use crate::workbench::boxes::overlay::{ChoiceBox, Overlay, Pick};
+use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::passage::asking::{PassagePick, Question};
+use crate::workbench::panes::passage::cursor::nothing_shown;
+use crate::workbench::panes::passage::pane::PassagePane;
+use crate::workbench::panes::passage::writing::{one, refuse};
 
 /// The techniques that need no amount and no second fret.
 pub(super) const PLAIN: [Technique; 14] = [

@@ -1,7 +1,7 @@
 //! What undo and redo say about a key of the tab editor.
 
-use super::asking::{PassagePick, Question};
-use crate::workbench::action::PassageAction;
+use crate::workbench::keys::action::PassageAction;
+use crate::workbench::panes::passage::asking::{PassagePick, Question};
 
 /// Returns what a key does to the music, in a few words; nothing for keys that change nothing.
 pub const fn step_of(action: PassageAction) -> Option<&'static str> {

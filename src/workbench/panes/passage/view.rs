@@ -1,45 +1,45 @@
 //! Drawing the passage: the tab in view, the cursor in it, and what does not add up.
 
-use super::pane::PassagePane;
-use super::sheet::{Stand, TabLine};
 use crate::tab::passage::SystemMap;
-use crate::workbench::edited_lesson::EditedLesson;
-use crate::workbench::look::Role;
-use crate::workbench::pen::{Focused, Pen};
+use crate::workbench::drawing::appearance::Role;
+use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::panes::passage::pane::PassagePane;
+use crate::workbench::panes::passage::sheet::{Stand, TabLine};
 
 /// The column of the pane in which the tab begins; the one before it is for the cursor's mark.
 const LEFT: usize = 1;
 
 /// Draws the whole pane.
-pub fn draw(pane: &PassagePane, open: &EditedLesson, pen: &mut Pen<'_>, focused: Focused) {
+pub fn draw(pane: &PassagePane, open: &EditedLesson, region: &mut Region<'_>, focused: Focused) {
     if pane.shown.is_none() {
-        draw_empty(open, pen, focused);
+        draw_empty(open, region, focused);
         return;
     }
-    pen.heading("Passage", &pane.title, focused);
+    region.heading("Passage", &pane.title, focused);
     for (place, line) in pane.lines.iter().enumerate() {
         let y = 1 + place;
         match line {
-            TabLine::Note(text) => _ = pen.text(LEFT, y, text, Role::Faint),
+            TabLine::Note(text) => _ = region.text(LEFT, y, text, Role::Faint),
             TabLine::Music { text, sheet, system, line } => {
-                pen.text(LEFT, y, text, Role::Plain);
+                region.text(LEFT, y, text, Role::Plain);
                 let Some(map) = pane.sheets.map(*sheet, *system) else { continue };
-                draw_marks(pane, map, *line, y, pen);
+                draw_marks(pane, map, *line, y, region);
                 if pane.stand.is_some_and(|stand| (stand.sheet, stand.system) == (*sheet, *system)) {
-                    draw_cursor(pane, map, text, *line, y, pen, focused);
+                    draw_cursor(pane, map, text, *line, y, region, focused);
                 }
             }
         }
     }
-    let foot = pen.height().saturating_sub(1);
+    let foot = region.height().saturating_sub(1);
     if foot > 0 && !pane.foot.is_empty() {
         let role = if pane.foot.contains(" ! ") { Role::Caution } else { Role::Faint };
-        pen.text(LEFT, foot, &pane.foot, role);
+        region.text(LEFT, foot, &pane.foot, role);
     }
 }
 
-fn draw_empty(open: &EditedLesson, pen: &mut Pen<'_>, focused: Focused) {
-    pen.heading("Passage", "", focused);
+fn draw_empty(open: &EditedLesson, region: &mut Region<'_>, focused: Focused) {
+    region.heading("Passage", "", focused);
     let (first, second) = if open.lesson().passages.is_empty() {
         ("This lesson has no passages yet.", "A begins a new one; a reads text tab from a file; or paste the tab here.")
     } else {
@@ -48,16 +48,16 @@ fn draw_empty(open: &EditedLesson, pen: &mut Pen<'_>, focused: Focused) {
             "A begins a new one; a reads text tab from a file; m in the timeline chooses.",
         )
     };
-    pen.text(2, 2, first, Role::Plain);
-    pen.text(2, 3, second, Role::Plain);
+    region.text(2, 2, first, Role::Plain);
+    region.text(2, 3, second, Role::Plain);
 }
 
 /// Draws a mark behind the lengths of every bar that does not add up, and shows what is selected.
-fn draw_marks(pane: &PassagePane, map: &SystemMap, line: usize, y: usize, pen: &mut Pen<'_>) {
+fn draw_marks(pane: &PassagePane, map: &SystemMap, line: usize, y: usize, region: &mut Region<'_>) {
     if line + 1 == map.strings.start {
         for (bar, columns) in &map.bars {
             if pane.uneven.iter().any(|uneven| uneven.bar == *bar) {
-                pen.text(LEFT + columns.end, y, "!", Role::Bad);
+                region.text(LEFT + columns.end, y, "!", Role::Bad);
             }
         }
     }
@@ -65,7 +65,7 @@ fn draw_marks(pane: &PassagePane, map: &SystemMap, line: usize, y: usize, pen: &
         for event in &map.events {
             let slot = crate::lesson::phrase::Slot { bar: event.bar, voice: event.voice, event: event.event };
             if pane.heard.contains(&slot) {
-                pen.paint(LEFT + event.column, LEFT + event.column + 1, y, Role::Heard);
+                region.paint(LEFT + event.column, LEFT + event.column + 1, y, Role::Heard);
             }
         }
     }
@@ -73,7 +73,7 @@ fn draw_marks(pane: &PassagePane, map: &SystemMap, line: usize, y: usize, pen: &
     for event in &map.events {
         let slot = crate::lesson::phrase::Slot { bar: event.bar, voice: event.voice, event: event.event };
         if stretch.holds(slot) {
-            pen.paint(LEFT + event.column, LEFT + event.column + 1, y, Role::Selected);
+            region.paint(LEFT + event.column, LEFT + event.column + 1, y, Role::Selected);
         }
     }
 }
@@ -85,7 +85,7 @@ fn draw_cursor(
     text: &str,
     line: usize,
     y: usize,
-    pen: &mut Pen<'_>,
+    region: &mut Region<'_>,
     focused: Focused,
 ) {
     let row = map.strings.start + usize::from(pane.cursor.string.number()) - 1;
@@ -93,20 +93,20 @@ fn draw_cursor(
     let signs: Vec<char> = text.chars().collect();
     let wide = width_at(&signs, column);
     if focused == Focused::No {
-        pen.paint(LEFT + column, LEFT + column + wide, y, Role::SelectedElsewhere);
+        region.paint(LEFT + column, LEFT + column + wide, y, Role::SelectedElsewhere);
         return;
     }
-    let glyphs = pen.look().glyphs();
-    pen.text(LEFT - 1, y, glyphs.pointer, Role::Strong);
+    let glyphs = region.look().glyphs();
+    region.text(LEFT - 1, y, glyphs.pointer, Role::Strong);
     let (open, close) = glyphs.cursor;
     let free = |at: usize| signs.get(at).is_some_and(|sign| is_string(*sign));
     if column > 0 && free(column - 1) {
-        pen.text(LEFT + column - 1, y, open, Role::Strong);
+        region.text(LEFT + column - 1, y, open, Role::Strong);
     }
     if free(column + wide) {
-        pen.text(LEFT + column + wide, y, close, Role::Strong);
+        region.text(LEFT + column + wide, y, close, Role::Strong);
     }
-    pen.paint(LEFT + column, LEFT + column + wide, y, Role::Cursor);
+    region.paint(LEFT + column, LEFT + column + wide, y, Role::Cursor);
 }
 
 /// Returns how many columns what stands at `column` takes: a fret with what belongs to it, or one.
@@ -126,7 +126,7 @@ const fn is_end(sign: char) -> bool {
 }
 
 /// Draws the title of the passage on one line.
-pub fn draw_line(pane: &PassagePane, pen: &mut Pen<'_>) {
+pub fn draw_line(pane: &PassagePane, region: &mut Region<'_>) {
     let text = if pane.shown.is_none() { "no music in this segment" } else { &pane.title };
-    pen.heading("Passage", text, Focused::No);
+    region.heading("Passage", text, Focused::No);
 }

@@ -2,8 +2,6 @@
 //!
 //! Each becomes one transaction; the music of it is done by [`crate::lesson::phrase`].
 
-use super::cursor::{Cursor, nothing_shown};
-use super::pane::{PassagePane, Typed, rig_of};
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::lesson::document::Segment;
 use crate::lesson::edit::{Edit, ListEdit};
@@ -17,10 +15,12 @@ use crate::lesson::time::Length;
 use crate::tab::passage::{render_bars, string_labels};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
-use crate::workbench::clipboard;
-use crate::workbench::edited_lesson::EditedLesson;
-use crate::workbench::message::{Effect, Notice};
-use crate::workbench::reply::Reply;
+use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::messages::clipboard;
+use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::passage::cursor::{Cursor, nothing_shown};
+use crate::workbench::panes::passage::pane::{PassagePane, Typed, rig_of};
 
 /// How wide text tab is that is copied out: what most mail and web pages show without breaking it.
 const COPIED_WIDTH: usize = 78;

@@ -6,8 +6,9 @@ use std::time::Duration;
 
 use assert_no_alloc::{assert_no_alloc, violation_count};
 use fingerpost::sound::output::{MakeSource, Output, OutputError, Source, Stream, StreamState};
+use fingerpost::sound::rate::SampleRate;
 
-use super::RATE;
+use super::DISC;
 
 /// The test's end of the device, and the device itself.
 #[derive(Clone, Default)]
@@ -108,14 +109,14 @@ impl Output for Device {
         }
         state.opened += 1;
         state.fails = None;
-        state.source = Some(source(RATE));
+        state.source = Some(source(DISC));
         Ok(Box::new(Opened { device: self.clone(), number: state.opened }))
     }
 }
 
 impl Stream for Opened {
-    fn rate(&self) -> u32 {
-        RATE
+    fn rate(&self) -> SampleRate {
+        DISC
     }
 
     fn latency(&self) -> Duration {

@@ -2,7 +2,7 @@
 
 use fingerpost::lesson::music::{Bar, Technique};
 use fingerpost::tab::read::{ReadHints, read};
-use fingerpost::workbench::message::Effect;
+use fingerpost::workbench::messages::message::Effect;
 
 use super::{event, frets, on_passage, passage};
 use crate::workbench::bench::{Bench, small_lesson};

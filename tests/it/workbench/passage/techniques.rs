@@ -2,7 +2,7 @@
 
 use fingerpost::instrument::hand::Finger;
 use fingerpost::lesson::music::{Join, Stroke, Technique};
-use fingerpost::workbench::boxes::Overlay;
+use fingerpost::workbench::boxes::overlay::Overlay;
 
 use super::{event, on_passage};
 use crate::workbench::bench::Bench;

@@ -3,8 +3,8 @@
 use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::lesson::document::BarRange;
 use fingerpost::lesson::music::Join;
-use fingerpost::workbench::action::Focus;
-use fingerpost::workbench::message::{Message, Mouse};
+use fingerpost::workbench::keys::action::Focus;
+use fingerpost::workbench::messages::message::{Message, Mouse};
 use ratatui::layout::Position;
 use ratatui::style::Modifier;
 

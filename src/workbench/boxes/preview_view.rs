@@ -1,0 +1,84 @@
+//! Drawing the preview of the handout.
+
+use crate::tab::handout::options::{Paper, TalkingPoints};
+use crate::text::charset::Charset;
+use crate::text::width::width as columns;
+use crate::workbench::boxes::preview::PreviewBox;
+use crate::workbench::drawing::appearance::Role;
+use crate::workbench::drawing::region::{Focused, Region};
+
+/// Lines that the preview leaves: its own heading, the hints and the line at the foot.
+const AROUND: usize = 3;
+/// Columns for the two edges of the paper.
+const EDGES: usize = 2;
+
+/// Returns how many columns and lines of a page a screen of this size has room for.
+pub(in crate::workbench) fn room((width, height): (usize, usize)) -> (usize, usize) {
+    (width.saturating_sub(EDGES).max(1), height.saturating_sub(AROUND).max(1))
+}
+
+/// Draws the part of the page that is in view, with the edges of the paper.
+pub(in crate::workbench) fn draw(preview: &PreviewBox, region: &mut Region<'_>) {
+    let (width, height) = (region.width(), region.height());
+    let (across, down) = room((width, height));
+    let mut screen = region.part(0, 0, width, height.saturating_sub(2));
+    screen.clear();
+    screen.heading("Handout", &facts(preview, down), Focused::Yes);
+    let options = preview.options();
+    let paper = options.width().min(across);
+    let x = width.saturating_sub(paper + EDGES) / 2;
+    let (top, left) = (preview.top(down), preview.left(across));
+    let glyphs = screen.look().glyphs();
+    for y in 0..down {
+        let line = top + y;
+        if line + 1 == preview.sheet() {
+            screen.line(x, x + paper + EDGES, 1 + y, glyphs.level, Role::Faint);
+        }
+        if line + 1 >= preview.sheet() {
+            return;
+        }
+        screen.text(x, 1 + y, glyphs.upright, Role::Faint);
+        screen.text(x + 1 + paper, 1 + y, glyphs.upright, Role::Faint);
+        let text = preview.lines().get(line).map_or("", String::as_str);
+        let shown = screen.look().shown(text).into_owned();
+        screen.part(x + 1, 1 + y, paper, 1).cut(0, 0, paper, &without_start(&shown, left), Role::Plain);
+    }
+}
+
+/// Returns `text` without its first `skip` columns; half of a wide character becomes a space.
+fn without_start(text: &str, skip: usize) -> String {
+    if skip == 0 {
+        return text.to_owned();
+    }
+    let mut rest = text;
+    let mut gone = 0;
+    while gone < skip {
+        let Some(sign) = unicode_segmentation::UnicodeSegmentation::graphemes(rest, true).next() else { break };
+        gone += columns(sign);
+        rest = rest.get(sign.len()..).unwrap_or_default();
+    }
+    format!("{:1$}{rest}", "", gone.saturating_sub(skip))
+}
+
+fn facts(preview: &PreviewBox, down: usize) -> String {
+    let (page, pages) = preview.place();
+    let options = preview.options();
+    let (first, lines) = (preview.top(down) + 1, options.paper.lines());
+    let last = (first + down - 1).min(lines);
+    let paper = match options.paper {
+        Paper::A4 => "A4",
+        Paper::Letter => "Letter",
+    };
+    let characters = match options.charset {
+        Charset::Utf8 => "",
+        Charset::Ascii => ", plain ASCII",
+    };
+    let points = match options.talking_points {
+        TalkingPoints::LeaveOut => "",
+        TalkingPoints::Print => ", with talking points",
+    };
+    if preview.is_awaited() {
+        return format!("{paper}{characters}{points}   being laid out");
+    }
+    format!("{paper}{characters}{points}   page {} of {pages}   lines {first} to {last} of {lines}", page + 1)
+}

@@ -1,0 +1,242 @@
+//! The search for an action: what is typed picks rows of the key table, the best first, and Enter
+//! does what the selected row says.
+
+use crate::workbench::boxes::overlay::Verdict;
+use crate::workbench::keys::action::{Action, Focus, FretboardAction, Pane, SearchAction};
+use crate::workbench::keys::table::{KeyTable, Row};
+use crate::workbench::typing::lines::TypedLine;
+
+/// How an action can be done from where one is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    /// It can be done here.
+    Here,
+    /// Another pane has to be in focus, which the search sees to.
+    By(Focus),
+    /// It cannot be done now: its place is not on the screen, or it needs a key of its own.
+    NotNow,
+}
+
+/// One action that is offered.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Offer {
+    /// The action.
+    pub action: Action,
+    /// Its keys, as the help screen writes them.
+    pub keys: String,
+    /// What it does.
+    pub help: String,
+    /// The name of its place.
+    pub place: &'static str,
+    /// How it can be done.
+    pub way: Way,
+    /// Help, place and keys as they are compared.
+    searched: [String; 3],
+}
+
+/// The box in which one types to find an action.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SearchBox {
+    /// What is typed.
+    pub line: TypedLine,
+    offers: Vec<Offer>,
+    /// The places of the offers that answer to what is typed, best first.
+    found: Vec<usize>,
+    selected: usize,
+}
+
+impl SearchBox {
+    /// How many lines a screenful is.
+    pub const PAGE: usize = 10;
+
+    /// Returns the search as begun at `here`; `open` are the panes one could go to.
+    pub fn new(keys: &KeyTable, here: Pane, open: &[Focus]) -> Self {
+        let mut offers: Vec<Offer> = Vec::new();
+        let others = Pane::ALL.iter().copied().filter(|place| *place != here && !here.also().contains(place));
+        for place in std::iter::once(here).chain(here.also().iter().copied()).chain(others) {
+            for row in keys.rows_of(place) {
+                // What works in several places is offered once, where it is nearest.
+                if !offers.iter().any(|offer| offer.action == row.action) {
+                    offers.push(offer(row, way(row, here, open)));
+                }
+            }
+        }
+        let mut search = Self { line: TypedLine::default(), offers, found: Vec::new(), selected: 0 };
+        search.look();
+        search
+    }
+
+    /// Returns the offers that answer to what is typed, best first.
+    pub fn found(&self) -> impl ExactSizeIterator<Item = &Offer> {
+        self.found.iter().map(|place| &self.offers[*place])
+    }
+
+    /// Returns the number of the selected line, from 0.
+    pub const fn selected(&self) -> usize {
+        self.selected
+    }
+
+    /// Returns the selected offer; `None` where nothing answers.
+    pub fn offer(&self) -> Option<&Offer> {
+        self.found.get(self.selected).and_then(|place| self.offers.get(*place))
+    }
+
+    /// Types a character.
+    pub fn type_letter(&mut self, letter: char) {
+        self.line.insert(letter);
+        self.look();
+    }
+
+    /// Does what was asked.
+    pub fn act(&mut self, action: SearchAction) -> Verdict {
+        let last = self.found.len().saturating_sub(1);
+        match action {
+            SearchAction::Previous => self.selected = self.selected.saturating_sub(1),
+            SearchAction::Next => self.selected = (self.selected + 1).min(last),
+            SearchAction::PageUp => self.selected = self.selected.saturating_sub(Self::PAGE),
+            SearchAction::PageDown => self.selected = (self.selected + Self::PAGE).min(last),
+            SearchAction::Erase => {
+                self.line.erase_before();
+                self.look();
+            }
+            SearchAction::EraseAll => {
+                self.line.erase_all();
+                self.look();
+            }
+            SearchAction::Accept => return Verdict::Accept,
+            SearchAction::Cancel => return Verdict::Cancel,
+        }
+        Verdict::Stay
+    }
+
+    fn look(&mut self) {
+        let query = plain(self.line.text());
+        let words: Vec<&str> = query.split_whitespace().collect();
+        let distance = |offer: &Offer| {
+            let words: Option<usize> = words.iter().map(|word| offer.distance(word)).sum();
+            words.map(|distance| (offer.way == Way::NotNow, distance))
+        };
+        let offers = self.offers.iter().enumerate();
+        let mut found: Vec<_> = offers.filter_map(|(place, offer)| Some((distance(offer)?, place))).collect();
+        found.sort_unstable();
+        self.found = found.into_iter().map(|(_, place)| place).collect();
+        self.selected = 0;
+    }
+}
+
+impl Offer {
+    /// Returns how far a word lies from what the offer says; `None` where it is not in it.
+    ///
+    /// Nearest is a whole word of the help or a key, then the beginning of a word, then the place,
+    /// then anything within a word; last, letters that stand apart but in order.
+    fn distance(&self, word: &str) -> Option<usize> {
+        let [help, place, keys] = &self.searched;
+        let words = |text: &str, fits: &dyn Fn(&str) -> bool| {
+            text.split(|letter: char| !letter.is_alphanumeric()).any(|part| !part.is_empty() && fits(part))
+        };
+        if words(help, &|part| part == word) || keys.split(", ").any(|key| key == word) {
+            return Some(0);
+        }
+        if words(help, &|part| part.starts_with(word)) {
+            return Some(1);
+        }
+        if words(place, &|part| part.starts_with(word)) {
+            return Some(2);
+        }
+        if self.searched.iter().any(|text| text.contains(word)) {
+            return Some(4);
+        }
+        // Letters scattered too widely are in it by chance.
+        scattered(help, word).filter(|gaps| *gaps <= 2 * word.len()).map(|gaps| 8 + gaps)
+    }
+}
+
+/// Returns how many letters lie between those of `word`, which stand in `text` in their order.
+fn scattered(text: &str, word: &str) -> Option<usize> {
+    let mut letters = text.chars();
+    let mut gaps = 0;
+    for (number, wanted) in word.chars().enumerate() {
+        let skipped = letters.position(|letter| letter == wanted)?;
+        if number > 0 {
+            gaps += skipped;
+        }
+    }
+    Some(gaps)
+}
+
+fn offer(row: &Row, way: Way) -> Offer {
+    let keys = row.keys.iter().map(ToString::to_string).collect::<Vec<String>>().join(", ");
+    let place = row.place().word();
+    let searched = [plain(&row.help), plain(place), plain(&keys)];
+    Offer { action: row.action, keys, help: row.help.clone(), place, way, searched }
+}
+
+fn way(row: &Row, here: Pane, open: &[Focus]) -> Way {
+    // Which digit is meant, only the key can say.
+    if row.action == Action::Fretboard(FretboardAction::TypeFret) {
+        return Way::NotNow;
+    }
+    let place = row.place();
+    if place == here || here.also().contains(&place) {
+        return Way::Here;
+    }
+    open.iter().find(|focus| focus.pane() == place).map_or(Way::NotNow, |focus| Way::By(*focus))
+}
+
+/// Returns `text` as it is compared.
+fn plain(text: &str) -> String {
+    text.to_lowercase()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn found(here: Pane, open: &[Focus], query: &str) -> Vec<(String, Way)> {
+        let mut search = SearchBox::new(&KeyTable::built_in(), here, open);
+        query.chars().for_each(|letter| search.type_letter(letter));
+        search.found().map(|offer| (offer.help.clone(), offer.way)).collect()
+    }
+
+    #[test]
+    fn every_action_is_offered_once() {
+        let search = SearchBox::new(&KeyTable::built_in(), Pane::Timeline, &Focus::ALL);
+        let mut offered: Vec<Action> = search.found().map(|offer| offer.action).collect();
+        offered.sort_unstable();
+        let mut all: Vec<Action> = Action::all().collect();
+        all.sort_unstable();
+        assert_eq!(offered, all);
+    }
+
+    #[test]
+    fn what_can_be_done_comes_before_what_cannot() {
+        for (here, open) in [(Pane::Fretboard, &Focus::ALL[..]), (Pane::Start, &[])] {
+            for query in ["", "e", "select", "take"] {
+                let found = found(here, open, query);
+                assert!(found.is_sorted_by_key(|(_, way)| *way == Way::NotNow), "{query}");
+            }
+        }
+    }
+
+    #[test]
+    fn words_may_stand_in_any_order_and_whole_ones_come_first() {
+        assert_eq!(found(Pane::Timeline, &Focus::ALL, "handout write")[0].0, "write the handout beside the lesson");
+        assert_eq!(
+            found(Pane::Timeline, &Focus::ALL, "string MUTE")[0],
+            ("mute the string".into(), Way::By(Focus::Fretboard))
+        );
+        assert_eq!(found(Pane::Timeline, &Focus::ALL, "ctrl+s")[0].0, "save the lesson");
+        assert_eq!(found(Pane::Start, &[], "mute string")[0].1, Way::NotNow);
+        assert!(found(Pane::Timeline, &Focus::ALL, "zzz").is_empty());
+    }
+
+    #[test]
+    fn letters_that_stand_apart_are_found_in_their_order() {
+        assert_eq!(scattered("mute the string", "mts"), Some(1 + 6));
+        assert_eq!(scattered("mute", "tm"), None);
+        assert_eq!(
+            found(Pane::Timeline, &Focus::ALL, "undwhat")[0].0,
+            "undo what was done last, to the fingers or to the lesson"
+        );
+    }
+}

@@ -1,0 +1,59 @@
+//! Drawing the search for an action.
+
+use crate::text::width::width as columns;
+use crate::workbench::boxes::search::{Offer, SearchBox, Way};
+use crate::workbench::boxes::view::{Cursor, draw_typed, framed};
+use crate::workbench::drawing::appearance::Role;
+use crate::workbench::drawing::region::{Region, fit};
+use crate::workbench::drawing::scroll::Scroll;
+
+/// Columns for the keys.
+const KEYS: usize = 12;
+/// Lines for what is typed, for a gap, and for the row's name at the foot.
+const AROUND: usize = 4;
+
+/// Draws the box.
+pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
+    let width = region.width().saturating_sub(8).clamp(40, 96);
+    let height = region.height().saturating_sub(8).clamp(AROUND + 1, AROUND + 18);
+    let mut inside = framed(region, "What would you like to do?", width, height);
+    draw_typed(&search.line, 0, Cursor::Here, &mut inside);
+    let (width, height) = (inside.width(), inside.height());
+    let count = search.found().len().to_string();
+    inside.right(0, &count, Role::Faint);
+    let Some(selected) = search.offer() else {
+        inside.text(2, 2, "No action answers to that.", Role::Plain);
+        return;
+    };
+    let room = height.saturating_sub(AROUND);
+    let mut scroll = Scroll::default();
+    scroll.show(search.selected(), search.found().len(), room);
+    for (line, (number, offer)) in search.found().enumerate().skip(scroll.first()).take(room).enumerate() {
+        draw_offer(offer, 2 + line, &mut inside);
+        if number == search.selected() {
+            let pointer = inside.look().glyphs().pointer;
+            inside.text(0, 2 + line, pointer, Role::Strong);
+            inside.paint(1, width, 2 + line, Role::Selected);
+        }
+    }
+    // What the key file calls it.
+    inside.text(2, height.saturating_sub(1), &format!("in a key file: {:?}", selected.action), Role::Faint);
+}
+
+fn draw_offer(offer: &Offer, y: usize, region: &mut Region<'_>) {
+    let width = region.width();
+    let place = match offer.way {
+        Way::Here => String::new(),
+        Way::By(_) => offer.place.to_owned(),
+        Way::NotNow => format!("not now: {}", offer.place),
+    };
+    let place = fit(&place, width * 2 / 5, region.look().glyphs().more);
+    let left = width.saturating_sub(columns(&place));
+    let (key, text) = match offer.way {
+        Way::Here | Way::By(_) => (Role::Key, Role::Plain),
+        Way::NotNow => (Role::Faint, Role::Faint),
+    };
+    region.cut(2, y, KEYS, &offer.keys, key);
+    region.cut(3 + KEYS, y, left.saturating_sub(KEYS + 4), &offer.help, text);
+    region.text(left, y, &place, Role::Faint);
+}

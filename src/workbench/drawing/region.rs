@@ -1,0 +1,194 @@
+//! Writing text into a part of the screen, cut at its edges and counted in columns.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+use unicode_segmentation::UnicodeSegmentation;
+
+use crate::text::width::width as columns;
+use crate::workbench::drawing::appearance::{Look, Role};
+
+/// Cuts `text` to at most `width` columns; where something is cut off, `more` is the last column.
+pub fn fit(text: &str, width: usize, more: &str) -> String {
+    if columns(text) <= width {
+        return text.to_owned();
+    }
+    let room = width.saturating_sub(columns(more));
+    let mut kept = String::new();
+    let mut used = 0;
+    for grapheme in text.graphemes(true) {
+        used += columns(grapheme);
+        if used > room {
+            break;
+        }
+        kept.push_str(grapheme);
+    }
+    if width >= columns(more) {
+        kept.push_str(more);
+    }
+    kept
+}
+
+/// A part of the screen to write into. Places count from its own top left corner; what lies
+/// outside is not written.
+pub struct Region<'a> {
+    buffer: &'a mut Buffer,
+    area: Rect,
+    look: Look,
+}
+
+impl<'a> Region<'a> {
+    /// Returns the region of `area`, as far as it lies on the buffer.
+    pub fn new(buffer: &'a mut Buffer, area: Rect, look: Look) -> Self {
+        let area = area.intersection(buffer.area);
+        Self { buffer, area, look }
+    }
+
+    /// Returns the look.
+    pub const fn look(&self) -> Look {
+        self.look
+    }
+
+    /// Returns the width in columns.
+    pub fn width(&self) -> usize {
+        usize::from(self.area.width)
+    }
+
+    /// Returns the height in lines.
+    pub fn height(&self) -> usize {
+        usize::from(self.area.height)
+    }
+
+    /// Writes `text` at column `x` of line `y`, cut at the edge; returns the column after it.
+    pub fn text(&mut self, x: usize, y: usize, text: &str, role: Role) -> usize {
+        self.cut(x, y, self.width().saturating_sub(x), text, role)
+    }
+
+    /// Writes `text` in at most `width` columns, marking where it is cut; returns the column after it.
+    pub fn cut(&mut self, x: usize, y: usize, width: usize, text: &str, role: Role) -> usize {
+        let room = width.min(self.width().saturating_sub(x));
+        if y >= self.height() || room == 0 {
+            return x;
+        }
+        let shown = fit(&self.look.shown(text), room, self.look.glyphs().more);
+        let (Ok(left), Ok(top)) = (u16::try_from(x), u16::try_from(y)) else { return x };
+        let style = self.look.style(role);
+        let (end, _) = self.buffer.set_stringn(self.area.x + left, self.area.y + top, &shown, room, style);
+        usize::from(end.saturating_sub(self.area.x))
+    }
+
+    /// Writes `text` so that it ends at the right edge, and returns the column where it begins.
+    pub fn right(&mut self, y: usize, text: &str, role: Role) -> usize {
+        let x = self.width().saturating_sub(columns(&self.look.shown(text)));
+        self.text(x, y, text, role);
+        x
+    }
+
+    /// Repeats `glyph` from column `x` up to column `end`.
+    pub fn line(&mut self, x: usize, end: usize, y: usize, glyph: &str, role: Role) {
+        let count = end.min(self.width()).saturating_sub(x);
+        self.text(x, y, &glyph.repeat(count), role);
+    }
+
+    /// Gives line `y` the style of `role` from column `x` up to column `end`, keeping the text.
+    pub fn paint(&mut self, x: usize, end: usize, y: usize, role: Role) {
+        let style = self.look.style(role);
+        for column in x..end.min(self.width()) {
+            let (Ok(left), Ok(top)) = (u16::try_from(column), u16::try_from(y)) else { return };
+            if y >= self.height() {
+                return;
+            }
+            let place = Position { x: self.area.x + left, y: self.area.y + top };
+            if let Some(cell) = self.buffer.cell_mut(place) {
+                cell.set_style(style);
+            }
+        }
+    }
+
+    /// Empties the whole area.
+    pub fn clear(&mut self) {
+        for place in self.area.positions() {
+            if let Some(cell) = self.buffer.cell_mut(place) {
+                cell.reset();
+            }
+        }
+    }
+
+    /// Returns the region of a part of this area, `x` and `y` counted from its corner.
+    pub fn part(&mut self, x: usize, y: usize, width: usize, height: usize) -> Region<'_> {
+        let short = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
+        let part = Rect {
+            x: self.area.x.saturating_add(short(x)),
+            y: self.area.y.saturating_add(short(y)),
+            width: short(width),
+            height: short(height),
+        };
+        Region { area: part.intersection(self.area), buffer: self.buffer, look: self.look }
+    }
+
+    /// Draws the line over a pane: its title, then a rule, then `note` at the right end.
+    pub fn heading(&mut self, title: &str, note: &str, focused: Focused) {
+        let glyphs = self.look.glyphs();
+        let width = self.width();
+        let (mark, role) = match focused {
+            Focused::Yes => (glyphs.pointer, Role::FocusedTitle),
+            Focused::No => (" ", Role::Title),
+        };
+        let x = self.text(0, 0, mark, role);
+        let x = self.cut(x, 0, width.saturating_sub(x), title, role);
+        let room = width.saturating_sub(x + 4);
+        let note = fit(&self.look.shown(note), room, glyphs.more);
+        let end = if note.is_empty() { width } else { width.saturating_sub(columns(&note) + 1) };
+        self.line(x + 1, end, 0, glyphs.level, Role::Faint);
+        if !note.is_empty() {
+            self.text(end + 1, 0, &note, Role::Plain);
+        }
+    }
+}
+
+/// Whether a pane is the one that keys go to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Focused {
+    /// Keys go here.
+    Yes,
+    /// Keys go elsewhere.
+    No,
+}
+
+impl Focused {
+    /// Returns `Yes` where the two are the same.
+    pub fn of<T: PartialEq>(one: T, other: T) -> Self {
+        if one == other { Self::Yes } else { Self::No }
+    }
+
+    /// Returns the role of a selected line.
+    pub const fn selection(self) -> Role {
+        match self {
+            Self::Yes => Role::Selected,
+            Self::No => Role::SelectedElsewhere,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn wide_characters_are_cut_between_characters() {
+        assert_eq!(fit("日本語", 5, "…"), "日本…");
+        assert_eq!(fit("日本語", 4, "…"), "日…");
+        assert_eq!(fit("abc", 0, "…"), "");
+        assert_eq!(fit("e\u{301}tude", 3, "…"), "e\u{301}t…");
+    }
+
+    #[test]
+    fn nothing_is_written_outside_the_area() {
+        let mut buffer = Buffer::empty(Rect::new(0, 0, 10, 3));
+        let mut region = Region::new(&mut buffer, Rect::new(2, 1, 4, 1), Look::default());
+        region.text(0, 0, "0123456789", Role::Plain);
+        region.text(0, 1, "below", Role::Plain);
+        region.text(9, 0, "right", Role::Plain);
+        let lines: Vec<String> = (0..3).map(|y| (0..10).map(|x| buffer[(x, y)].symbol()).collect()).collect();
+        assert_eq!(lines, ["          ", "  012…    ", "          "]);
+    }
+}

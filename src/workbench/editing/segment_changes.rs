@@ -1,0 +1,219 @@
+//! Changes to the segments of the open lesson, each one transaction: what the timeline and the boxes
+//! that it opens come to.
+
+use crate::lesson::cutting::{join, shifted, split};
+use crate::lesson::document::{Lesson, PassageUse, Progress, Recorded, Segment, SegmentKind};
+use crate::lesson::edit::{Edit, ListEdit};
+use crate::lesson::history::{Reason, Transaction};
+use crate::lesson::id::{SegmentId, SetupId};
+use crate::lesson::place::Place;
+use crate::lesson::time::VideoLength;
+use crate::workbench::boxes::overlay::{Marked, Written};
+use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
+
+/// Whether the recorded times of the segments after a changed one move along with it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Ripple {
+    /// They stay.
+    #[default]
+    Off,
+    /// They keep their distance.
+    On,
+}
+
+/// Puts another version of a segment in its place.
+pub fn replace(open: &mut EditedLesson, reason: Reason, segment: Segment) -> Result<(), ChangeError> {
+    let place = Place::Segment(segment.id);
+    open.change(Transaction::one(reason, Edit::Segments(ListEdit::Replace(segment))).at(place))
+}
+
+/// Changes the title of a segment.
+pub fn retitle(open: &mut EditedLesson, id: SegmentId, title: &str) -> Result<(), ChangeError> {
+    change(open, id, Reason::RetitleSegment, |segment| segment.title = title.trim().to_owned())
+}
+
+/// Changes the planned length of a segment. Where later ones move along and it is recorded, its
+/// recorded end and all that is recorded after it move as far.
+pub fn retime(open: &mut EditedLesson, id: SegmentId, planned: VideoLength, ripple: Ripple) -> Result<(), ChangeError> {
+    let Some(before) = open.segment(id) else { return Ok(()) };
+    let by = i64::from(planned.0) - i64::from(before.planned.0);
+    let mut after = Segment { planned, ..before.clone() };
+    let Some(recorded) = before.recorded.filter(|_| ripple == Ripple::On) else {
+        return change(open, id, Reason::RetimeSegment, |segment| segment.planned = planned);
+    };
+    if let Some(end) = recorded.end {
+        let ended = shifted(&[Segment { recorded: Some(Recorded { start: end, end: None }), ..before.clone() }], by);
+        let end = ended.and_then(|list| list.first()?.recorded).map(|known| known.start);
+        let end = end.filter(|end| *end > recorded.start).ok_or_else(too_far)?;
+        after.recorded = Some(Recorded { end: Some(end), ..recorded });
+    }
+    change_with_later(open, after, Reason::RetimeSegment, by)
+}
+
+/// Changes when a segment was recorded. Where later ones move along, all that is recorded after it
+/// moves as far as its start.
+pub fn stamp(
+    open: &mut EditedLesson,
+    id: SegmentId,
+    recorded: Option<Recorded>,
+    ripple: Ripple,
+) -> Result<(), ChangeError> {
+    let Some(before) = open.segment(id) else { return Ok(()) };
+    let starts = before.recorded.zip(recorded).filter(|_| ripple == Ripple::On);
+    let by = starts.map_or(0, |(was, now)| i64::from(now.start.0) - i64::from(was.start.0));
+    change_with_later(open, Segment { recorded, ..before.clone() }, Reason::StampSegment, by)
+}
+
+/// Puts `after` in the place of the segment it is a version of, and shifts what is recorded later.
+fn change_with_later(open: &mut EditedLesson, after: Segment, reason: Reason, by: i64) -> Result<(), ChangeError> {
+    let segments = &open.lesson().segments;
+    let Some(place) = segments.iter().position(|segment| segment.id == after.id) else { return Ok(()) };
+    if segments.get(place) == Some(&after) {
+        return Ok(());
+    }
+    let id = after.id;
+    let mut versions = vec![after];
+    if by != 0 {
+        versions.extend(shifted(segments.get(place + 1..).unwrap_or_default(), by).ok_or_else(too_far)?);
+    }
+    let edits = versions.into_iter().map(|segment| Edit::Segments(ListEdit::Replace(segment))).collect();
+    open.change(Transaction::new(reason, edits).at(Place::Segment(id)))
+}
+
+fn too_far() -> ChangeError {
+    ChangeError::Edit("what is recorded later would lie before the start of the video, or end before it starts".into())
+}
+
+/// Changes the kind of a segment.
+pub fn set_kind(open: &mut EditedLesson, id: SegmentId, kind: SegmentKind) -> Result<(), ChangeError> {
+    change(open, id, Reason::ChangeSegmentKind, |segment| segment.kind = kind)
+}
+
+/// Says how far a segment is.
+pub fn set_progress(open: &mut EditedLesson, id: SegmentId, progress: Progress) -> Result<(), ChangeError> {
+    change(open, id, Reason::ChangeSegmentProgress, |segment| segment.progress = progress)
+}
+
+/// Changes the setup of a segment.
+pub fn set_setup(open: &mut EditedLesson, id: SegmentId, setup: Option<SetupId>) -> Result<(), ChangeError> {
+    change(open, id, Reason::ChooseSetup, |segment| segment.setup = setup)
+}
+
+/// Changes what is written in a segment, a line each.
+pub fn set_written(
+    open: &mut EditedLesson,
+    id: SegmentId,
+    what: Written,
+    lines: Vec<String>,
+) -> Result<(), ChangeError> {
+    match what {
+        Written::Points => change(open, id, Reason::EditTalkingPoints, |segment| segment.talking_points = lines),
+        Written::Shot => change(open, id, Reason::EditSegmentNotes, |segment| segment.shot = lines.join("\n")),
+        Written::Tone => change(open, id, Reason::EditSegmentNotes, |segment| segment.tone = lines.join("\n")),
+    }
+}
+
+/// Has a segment show what is marked of what was offered: what it shows already as before, then the rest.
+pub fn set_marked(
+    open: &mut EditedLesson,
+    id: SegmentId,
+    offered: &[Marked],
+    marked: &[Marked],
+) -> Result<(), ChangeError> {
+    let stays = |thing: Marked| !offered.contains(&thing) || marked.contains(&thing);
+    change(open, id, Reason::LinkSegment, |segment| {
+        segment.passages.retain(|used| stays(Marked::Passage(used.passage)));
+        segment.voicings.retain(|voicing| stays(Marked::Voicing(*voicing)));
+        for thing in marked {
+            match *thing {
+                Marked::Passage(passage) if segment.passages.iter().all(|used| used.passage != passage) => {
+                    segment.passages.push(PassageUse::whole(passage));
+                }
+                Marked::Voicing(voicing) if !segment.voicings.contains(&voicing) => segment.voicings.push(voicing),
+                Marked::Passage(_) | Marked::Voicing(_) => {}
+            }
+        }
+    })
+}
+
+/// Changes the length that the video should have.
+pub fn set_target(open: &mut EditedLesson, target: Option<VideoLength>) -> Result<(), ChangeError> {
+    let mut header = open.lesson().header.clone();
+    if header.target == target {
+        return Ok(());
+    }
+    header.target = target;
+    open.change(Transaction::one(Reason::EditHeader, Edit::Header(header)))
+}
+
+/// Splits a segment after `at`; returns the second part.
+///
+/// Errors: in words, that there is nothing to split off, or why the lesson cannot be changed.
+pub fn split_at(open: &mut EditedLesson, id: SegmentId, at: VideoLength) -> Result<SegmentId, String> {
+    let new = open.new_id();
+    let lesson = open.lesson();
+    let (Some(segment), Some(place)) = (lesson.segment(id), lesson.segment_index(id)) else {
+        return Err("it is gone from the lesson".to_owned());
+    };
+    let (first, second) = split(segment, new, at)
+        .ok_or_else(|| format!("it is {} long: split it after its beginning and before its end", segment.planned))?;
+    let edits = vec![
+        Edit::Segments(ListEdit::Replace(first)),
+        Edit::Segments(ListEdit::Insert { at: place + 1, item: second }),
+    ];
+    let change = Transaction::new(Reason::SplitOrJoinSegments, edits).at(Place::Segment(id));
+    open.change(change).map_err(|error| error.to_string()).map(|()| new)
+}
+
+/// Joins the segment at `place` with the next one. A setup that the next one brought in holds on for
+/// the one after it. Without a next one nothing happens.
+pub fn join_with_next(open: &mut EditedLesson, place: usize) -> Result<(), ChangeError> {
+    let segments = &open.lesson().segments;
+    let (Some(first), Some(second)) = (segments.get(place), segments.get(place + 1)) else { return Ok(()) };
+    if first.id == second.id {
+        return Err(ChangeError::Edit(
+            "both segments have the same number; w lists what is wrong, and how to mend it".into(),
+        ));
+    }
+    let mut edits =
+        vec![Edit::Segments(ListEdit::Replace(join(first, second))), Edit::Segments(ListEdit::Remove(second.id))];
+    let brought = second.setup.filter(|setup| Some(*setup) != setup_holding(open.lesson(), place));
+    if let Some(after) = segments.get(place + 2).filter(|after| brought.is_some() && after.setup.is_none()) {
+        edits.push(Edit::Segments(ListEdit::Replace(Segment { setup: brought, ..after.clone() })));
+    }
+    let id = first.id;
+    open.change(Transaction::new(Reason::SplitOrJoinSegments, edits).at(Place::Segment(id)))
+}
+
+/// Returns the setup that the segment at `place`, or one before it, says.
+fn setup_holding(lesson: &Lesson, place: usize) -> Option<SetupId> {
+    lesson.segments.iter().take(place + 1).rev().find_map(|segment| segment.setup)
+}
+
+/// Puts a copy of a segment after it, not recorded yet; returns the copy.
+pub fn duplicate(open: &mut EditedLesson, place: usize) -> Result<Option<SegmentId>, ChangeError> {
+    let id = open.new_id();
+    let Some(segment) = open.lesson().segments.get(place) else { return Ok(None) };
+    let progress = match segment.progress {
+        // What is said of a recording is not true of the copy, which has none.
+        Progress::Again | Progress::Settled => Progress::Practised,
+        before => before,
+    };
+    let item = Segment { id, recorded: None, progress, ..segment.clone() };
+    let edit = Edit::Segments(ListEdit::Insert { at: place + 1, item });
+    open.change(Transaction::one(Reason::AddSegment, edit).at(Place::Segment(id)))?;
+    Ok(Some(id))
+}
+
+/// Applies `alter` to a copy of a segment; nothing happens where it alters nothing.
+fn change(
+    open: &mut EditedLesson,
+    id: SegmentId,
+    reason: Reason,
+    alter: impl FnOnce(&mut Segment),
+) -> Result<(), ChangeError> {
+    let Some(before) = open.segment(id) else { return Ok(()) };
+    let mut after = before.clone();
+    alter(&mut after);
+    if after == *before { Ok(()) } else { replace(open, reason, after) }
+}

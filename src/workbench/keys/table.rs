@@ -1,0 +1,436 @@
+//! The one table of actions and keys: dispatch, hint line and help screen read it, and a key file
+//! of the teacher's own is merged over it.
+
+use serde::Deserialize;
+
+use crate::workbench::keys::action::{Action, Pane};
+use crate::workbench::keys::key::Key;
+
+/// One row: in this place, these keys ask for this action.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Row {
+    /// What is asked for.
+    pub action: Action,
+    /// Where the keys work; without one, where the action is at home.
+    #[serde(default)]
+    pub pane: Option<Pane>,
+    /// The keys; the first is the one shown.
+    pub keys: Vec<Key>,
+    /// What it does, for the help screen.
+    #[serde(default)]
+    pub help: String,
+    /// One or two words for the hint line; empty for what needs no hint.
+    #[serde(default)]
+    pub hint: String,
+}
+
+impl Row {
+    /// Returns where the keys work.
+    pub fn place(&self) -> Pane {
+        self.pane.unwrap_or_else(|| self.action.home())
+    }
+}
+
+/// A key file that cannot be used, and why.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum KeyFileError {
+    /// The text is no list of rows.
+    #[error("{at}: {problem}; expected rows such as `(action: Timeline(AddAfter), keys: [\"n\"])`")]
+    Syntax {
+        /// Where the reader stopped.
+        at: RowPlace,
+        /// What the reader found.
+        problem: String,
+    },
+    /// No action bears this name.
+    #[error(
+        "{at}: there is no action `{name}`{nearest}; the search for an action says what each is called in a key file"
+    )]
+    UnknownAction {
+        /// Where the name ends.
+        at: RowPlace,
+        /// What was read.
+        name: String,
+        /// Names that it may have been meant for, as words to say; possibly none.
+        nearest: String,
+    },
+    /// A row for a place where the action cannot be asked for.
+    #[error("{at}: {action} cannot be asked for in `{place}`; leave `pane` out, or take it from the built-in table")]
+    Place {
+        /// Where the row begins.
+        at: RowPlace,
+        /// The action as files write it.
+        action: String,
+        /// The place.
+        place: &'static str,
+    },
+    /// A row without a key.
+    #[error("{at}: {action} needs at least one key; leave the row out to keep the usual ones")]
+    NoKey {
+        /// Where the row begins.
+        at: RowPlace,
+        /// The action as files write it.
+        action: String,
+    },
+    /// Two rows for one action in one place.
+    #[error("{at}: {action} stands here a second time for the same place; put all its keys into one row")]
+    Twice {
+        /// Where the second row begins.
+        at: RowPlace,
+        /// The action as files write it.
+        action: String,
+    },
+    /// A key that types a letter where letters are typed.
+    #[error("{at}: `{key}` is needed for typing ({place}); choose a key with Ctrl+ or Alt+, or one that types nothing")]
+    Typed {
+        /// Where the row begins.
+        at: RowPlace,
+        /// The key.
+        key: Key,
+        /// Where.
+        place: &'static str,
+    },
+    /// One key for two actions.
+    #[error(
+        "{at}: the key `{key}` would mean two things ({place}): {first}, and {second}; give one of them another key"
+    )]
+    Clash {
+        /// Where the row of the file begins that brings the key in.
+        at: RowPlace,
+        /// The key.
+        key: Key,
+        /// Where it would.
+        place: &'static str,
+        /// What the first row does.
+        first: String,
+        /// What the second row does.
+        second: String,
+    },
+}
+
+/// A line and a column of a key file, both counted from 1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct RowPlace {
+    /// The line.
+    pub line: usize,
+    /// The column.
+    pub column: usize,
+}
+
+impl std::fmt::Display for RowPlace {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "line {}, column {}", self.line, self.column)
+    }
+}
+
+/// One key that means two things in a place, and the rows that say so.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Clash<'a> {
+    /// The key.
+    pub key: Key,
+    /// Where.
+    pub place: Pane,
+    /// The rows, in the order in which they are asked.
+    pub rows: [&'a Row; 2],
+}
+
+/// All rows, in the order in which hints and help show them.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeyTable {
+    rows: Vec<Row>,
+}
+
+impl KeyTable {
+    /// Returns the table that is compiled in.
+    pub fn built_in() -> Self {
+        let rows = read(include_str!("../../../assets/keys.ron")).expect("a test reads the table that is compiled in");
+        Self { rows }
+    }
+
+    /// Returns the table with the rows of a key file in place of its own.
+    ///
+    /// Errors: text that is no list of rows, an unknown action, a key that would mean two things; each
+    /// with the line and the column of the row.
+    pub fn with_own(mut self, text: &str) -> Result<Self, KeyFileError> {
+        let own: Vec<Row> = read(text).map_err(|error| unreadable(&error))?;
+        let mut starts = row_places(text).into_iter();
+        let mut changed: Vec<((Action, Pane), RowPlace)> = Vec::new();
+        for row in own {
+            let at = starts.next().unwrap_or(RowPlace { line: 1, column: 1 });
+            let place = row.place();
+            let action = format!("{:?}", row.action);
+            if row.keys.is_empty() {
+                return Err(KeyFileError::NoKey { at, action });
+            }
+            if changed.iter().any(|(known, _)| *known == (row.action, place)) {
+                return Err(KeyFileError::Twice { at, action });
+            }
+            if let Some(key) = row.keys.iter().copied().find(|key| place.types() && key.typed().is_some()) {
+                return Err(KeyFileError::Typed { at, key, place: place.word() });
+            }
+            let known = self.rows.iter_mut().find(|known| known.action == row.action && known.place() == place);
+            let known = known.ok_or(KeyFileError::Place { at, action, place: place.word() })?;
+            changed.push(((row.action, place), at));
+            known.keys = row.keys;
+            if !row.help.is_empty() {
+                known.help = row.help;
+            }
+            if !row.hint.is_empty() {
+                known.hint = row.hint;
+            }
+        }
+        if let Some(Clash { key, place, rows: [first, second] }) = self.clash() {
+            // One of the two comes from the file, else the built-in table had the clash.
+            let at =
+                |row: &Row| changed.iter().find(|(known, _)| *known == (row.action, row.place())).map(|(_, at)| *at);
+            let at = at(first).max(at(second)).unwrap_or(RowPlace { line: 1, column: 1 });
+            let (first, second) = (first.help.clone(), second.help.clone());
+            return Err(KeyFileError::Clash { at, key, place: place.word(), first, second });
+        }
+        Ok(self)
+    }
+
+    /// Returns the first key that means two things in some place.
+    pub fn clash(&self) -> Option<Clash<'_>> {
+        for place in Pane::ALL {
+            let strokes: Vec<(Key, &Row)> =
+                self.rows_at(*place).flat_map(|row| row.keys.iter().map(move |key| (*key, row))).collect();
+            for (index, (key, first)) in strokes.iter().enumerate() {
+                let mut rest = strokes.iter().skip(index + 1);
+                if let Some((_, second)) = rest.find(|(other, _)| key.clashes_with(*other)) {
+                    return Some(Clash { key: *key, place: *place, rows: [first, second] });
+                }
+            }
+        }
+        None
+    }
+
+    /// Returns the rows whose keys work at `place`: its own first, then those that work in more places.
+    pub fn rows_at(&self, place: Pane) -> impl Iterator<Item = &Row> {
+        let places = std::iter::once(place).chain(place.also().iter().copied());
+        places.flat_map(|place| self.rows.iter().filter(move |row| row.place() == place))
+    }
+
+    /// Returns the rows that belong to `place` alone.
+    pub fn rows_of(&self, place: Pane) -> impl Iterator<Item = &Row> {
+        self.rows.iter().filter(move |row| row.place() == place)
+    }
+
+    /// Returns what striking `key` at `place` asks for.
+    pub fn action(&self, place: Pane, key: Key) -> Option<Action> {
+        self.rows_at(place).find(|row| row.keys.iter().any(|known| known.answers_to(key))).map(|row| row.action)
+    }
+
+    /// Returns the key shown for `action` at `place`.
+    pub fn key_for(&self, place: Pane, action: Action) -> Option<Key> {
+        self.rows_at(place).find(|row| row.action == action).and_then(|row| row.keys.first().copied())
+    }
+
+    /// Returns the hints for `place`: action, key and words.
+    pub fn hints(&self, place: Pane) -> impl Iterator<Item = (Action, Key, &str)> {
+        self.rows_at(place)
+            .filter(|row| !row.hint.is_empty())
+            .filter_map(|row| row.keys.first().map(|key| (row.action, *key, row.hint.as_str())))
+    }
+}
+
+/// Reads rows; a place is written without `Some`.
+fn read(text: &str) -> Result<Vec<Row>, ron::error::SpannedError> {
+    ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME).from_str(text)
+}
+
+/// Says why a text is no list of rows; a name that is nearly right is named.
+fn unreadable(error: &ron::error::SpannedError) -> KeyFileError {
+    let at = RowPlace { line: error.span.end.line, column: error.span.end.col };
+    if let ron::Error::NoSuchEnumVariant { expected, found, outer } = &error.code
+        && outer.as_deref().is_none_or(|outer| outer.ends_with("Action"))
+    {
+        let group = outer.as_deref().and_then(|outer| outer.strip_suffix("Action")).filter(|group| !group.is_empty());
+        let full = |name: &str| group.map_or_else(|| name.to_owned(), |group| format!("{group}({name})"));
+        let near: Vec<String> = expected.iter().filter(|name| is_near(name, found)).map(|name| full(name)).collect();
+        let nearest = if near.is_empty() { String::new() } else { format!(" (perhaps {})", near.join(" or ")) };
+        return KeyFileError::UnknownAction { at, name: full(found), nearest };
+    }
+    KeyFileError::Syntax { at, problem: error.code.to_string() }
+}
+
+/// Returns whether `read` may be a slip for `name`: upper and lower case aside, one begins with the
+/// other, or a third of the letters at most differ.
+fn is_near(name: &str, read: &str) -> bool {
+    let (name, read) = (name.to_ascii_lowercase(), read.to_lowercase());
+    let begins = read.len() > 2 && (name.starts_with(&read) || read.starts_with(&name));
+    begins || distance(&name, &read) * 3 <= name.len()
+}
+
+/// Returns how many letters have to be put in, taken out or replaced to make one word of another.
+fn distance(one: &str, other: &str) -> usize {
+    let other: Vec<char> = other.chars().collect();
+    let mut row: Vec<usize> = (0..=other.len()).collect();
+    for (number, letter) in one.chars().enumerate() {
+        let mut next = vec![number + 1];
+        for ((before, both), known) in row.iter().zip(row.iter().skip(1)).zip(&other) {
+            let replaced = before + usize::from(letter != *known);
+            let left = next.last().copied().unwrap_or(0);
+            next.push(replaced.min(both + 1).min(left + 1));
+        }
+        row = next;
+    }
+    row.last().copied().unwrap_or(0)
+}
+
+/// Returns where each row of a list begins, for text that has been read as one: each round bracket
+/// that stands in the list itself, outside comments and quotes.
+fn row_places(text: &str) -> Vec<RowPlace> {
+    let mut places = Vec::new();
+    let (mut depth, mut quoted, mut comment) = (0usize, false, false);
+    for (line, row) in text.lines().enumerate() {
+        let mut letters = row.chars().enumerate().peekable();
+        // A line that sets options of the format holds no rows.
+        if row.trim_start().starts_with("#!") {
+            continue;
+        }
+        while let Some((column, letter)) = letters.next() {
+            let next = letters.peek().map(|(_, next)| *next);
+            match (letter, next) {
+                ('*', Some('/')) if comment => {
+                    comment = false;
+                    letters.next();
+                }
+                _ if comment => {}
+                ('\\', Some(_)) if quoted => _ = letters.next(),
+                ('"', _) => quoted = !quoted,
+                _ if quoted => {}
+                ('/', Some('/')) => break,
+                ('/', Some('*')) => comment = true,
+                ('(', _) if depth == 1 => {
+                    places.push(RowPlace { line: line + 1, column: column + 1 });
+                    depth += 1;
+                }
+                ('(' | '[', _) => depth += 1,
+                (')' | ']', _) => depth = depth.saturating_sub(1),
+                _ => {}
+            }
+        }
+    }
+    places
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::workbench::keys::action::{DeskAction, LibraryAction};
+
+    #[test]
+    fn the_table_that_is_compiled_in_has_no_clash_and_takes_no_key_from_typing() {
+        let table = KeyTable::built_in();
+        assert_eq!(table.clash(), None);
+        for place in Pane::ALL.iter().filter(|place| place.types()) {
+            for row in table.rows_of(*place) {
+                assert!(row.keys.iter().all(|key| key.typed().is_none()), "{row:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn every_action_has_a_row_where_it_is_at_home_or_elsewhere() {
+        let table = KeyTable::built_in();
+        for action in Action::all() {
+            assert!(table.rows.iter().any(|row| row.action == action), "{action:?} has no row");
+        }
+    }
+
+    #[test]
+    fn every_row_is_documented_and_has_a_key() {
+        for row in KeyTable::built_in().rows {
+            assert!(row.help.len() > 3, "{:?} has no help", row.action);
+            assert!(!row.keys.is_empty(), "{:?} has no key", row.action);
+        }
+    }
+
+    #[test]
+    fn no_place_has_two_rows_for_one_action() {
+        let table = KeyTable::built_in();
+        for place in Pane::ALL {
+            let mut actions: Vec<Action> = table.rows_of(*place).map(|row| row.action).collect();
+            actions.sort_unstable();
+            let count = actions.len();
+            actions.dedup();
+            assert_eq!(actions.len(), count, "{place:?}");
+        }
+    }
+
+    #[test]
+    fn an_own_key_file_replaces_the_keys_and_keeps_the_help() {
+        let table = KeyTable::built_in().with_own(r#"[(action: Timeline(AddAfter), keys: ["z"])]"#).unwrap();
+        let action = Action::Timeline(crate::workbench::keys::action::TimelineAction::AddAfter);
+        assert_eq!(table.action(Pane::Timeline, "z".parse().unwrap()), Some(action));
+        assert_eq!(table.action(Pane::Timeline, "a".parse().unwrap()), None);
+        assert!(table.rows.iter().any(|row| row.action == action && !row.help.is_empty()));
+    }
+
+    #[test]
+    fn a_faulty_key_file_says_what_is_wrong_and_where() {
+        let message = |text| KeyTable::built_in().with_own(text).unwrap_err().to_string();
+        for (text, expected) in [
+            (
+                "[(action: Timeline(AddAftr), keys: [\"z\"])]",
+                "line 1, column 27: there is no action `Timeline(AddAftr)` (perhaps Timeline(AddAfter)); the search",
+            ),
+            (
+                "[(action: Fretbord(Mute), keys: [\"z\"])]",
+                "line 1, column 19: there is no action `Fretbord` (perhaps Fretboard);",
+            ),
+            (
+                "[(action: Timeline(Juggle), keys: [\"z\"])]",
+                "line 1, column 26: there is no action `Timeline(Juggle)`; the",
+            ),
+            ("[\n(action: Timeline(AddAfter), keys: [\"Ctrl+\"])]", "line 2, column 44: `Ctrl+` is not a key"),
+            ("[(action: Timeline(AddAfter), key: \"z\")]", "line 1, column 34: Unexpected field named `key`"),
+            (
+                "[\n  (action: Timeline(AddAfter), keys: [])]",
+                "line 2, column 3: Timeline(AddAfter) needs at least one key",
+            ),
+            (
+                "// mine\n[(action: Timeline(AddAfter), keys: [\"t\"])]",
+                "line 2, column 2: the key `t` would mean two things (timeline): add a segment after this one, and change the title",
+            ),
+            (
+                "[(action: Timeline(AddAfter), pane: Start, keys: [\"z\"])]",
+                "line 1, column 2: Timeline(AddAfter) cannot be asked for in `start screen`",
+            ),
+            (
+                "[(action: Library(Next), keys: [\"z\"]),\n (action: Library(Next), keys: [\"y\"])]",
+                "line 2, column 2: Library(Next) stands here a second time",
+            ),
+            (
+                "[(action: Entry(Accept), keys: [\"Enter\", \"y\"])]",
+                "line 1, column 2: `y` is needed for typing (typing a line); choose",
+            ),
+        ] {
+            let said = message(text);
+            assert!(said.starts_with(expected), "{text}\n{said}");
+        }
+    }
+
+    #[test]
+    fn a_key_that_works_in_more_places_clashes_in_each_of_them() {
+        // `u` undoes in every pane; the row that takes it is the second of the file.
+        let text = "[(action: Library(Next), keys: [\"Down\"]), /* ( */ (action: Library(Take), keys: [\"u\"])]";
+        let error = KeyTable::built_in().with_own(text).unwrap_err();
+        let KeyFileError::Clash { at, .. } = error else { panic!("{error}") };
+        assert_eq!(at, RowPlace { line: 1, column: 1 + text.find("(action: Library(Take)").unwrap() });
+        // Given up there, it is free.
+        let rest = text.trim_end_matches(']');
+        let table = KeyTable::built_in().with_own(&format!("{rest}, (action: Desk(Undo), keys: [\"Z\"])]")).unwrap();
+        assert_eq!(table.action(Pane::Library, "u".parse().unwrap()), Some(Action::Library(LibraryAction::Take)));
+        assert_eq!(table.action(Pane::Library, "Z".parse().unwrap()), Some(Action::Desk(DeskAction::Undo)));
+    }
+
+    #[test]
+    fn rows_are_counted_outside_comments_and_quotes() {
+        let text = "#![enable(implicit_some)]\n[ // (\n (keys: [\"(\", \"\\\"(\"]), /* ( \n ( */ (a(b)),\n]";
+        let places: Vec<(usize, usize)> = row_places(text).iter().map(|place| (place.line, place.column)).collect();
+        assert_eq!(places, [(3, 2), (4, 7)]);
+    }
+}

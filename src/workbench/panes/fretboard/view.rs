@@ -1,0 +1,399 @@
+//! Drawing the fretboard: string 1 on top, as in tab, the nut on the left, unless the settings turn it round.
+
+use crate::instrument::catalogue;
+use crate::instrument::neck::{Fret, StringNumber};
+use crate::instrument::rig::Rig;
+use crate::tab::passage::string_labels;
+use crate::theory::pitch::Pitch;
+use crate::theory::reading::{Doubt, Reading};
+use crate::workbench::drawing::appearance::{Glyphs, Role};
+use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::panes::fretboard::pane::{FretboardPane, Labels};
+use crate::workbench::panes::fretboard::signs::{draw_hold, draw_note, sign};
+
+/// Columns before the first fret: the string's name, the doubt mark, mute or open or what the open
+/// string is labelled with, the nut.
+const HEAD: usize = 9;
+
+/// The column of the doubt mark.
+const DOUBT: usize = 4;
+
+/// The column of the nut.
+const NUT: usize = HEAD - 1;
+
+/// Frets that necks mark with a dot. Common practice; no published source.
+const INLAYS: [u8; 9] = [3, 5, 7, 9, 12, 15, 17, 19, 21];
+
+/// Lines of the pane that are not strings: heading, fret numbers, shape, cursor.
+const OTHER_LINES: usize = 4;
+
+/// Returns how many columns a fret takes in a pane of `width`.
+const fn fret_columns(width: usize) -> usize {
+    if width >= 64 { 6 } else { 5 }
+}
+
+/// Returns how many frets and strings a pane of this size can show.
+pub const fn capacity(width: usize, height: usize) -> (usize, usize) {
+    let frets = width.saturating_sub(HEAD + 1) / fret_columns(width);
+    (if frets == 0 { 1 } else { frets }, height.saturating_sub(OTHER_LINES))
+}
+
+/// Returns the height that shows every string.
+pub const fn wanted_height(strings: usize) -> usize {
+    strings + OTHER_LINES
+}
+
+/// Where the frets and what stands before them lie on the pane.
+#[derive(Clone, Copy)]
+struct Board {
+    /// Columns of a fret, its wire included.
+    cell: usize,
+    /// Frets in view.
+    frets: usize,
+    /// Whether the nut is on the right.
+    mirrored: bool,
+}
+
+impl Board {
+    const fn of(pane: &FretboardPane, width: usize) -> Self {
+        Self { cell: fret_columns(width), frets: capacity(width, 0).0, mirrored: pane.sight().left_handed }
+    }
+
+    /// Returns where the room between two wires begins, for the fret `column` frets after the first in view.
+    const fn inside(self, column: usize) -> usize {
+        if self.mirrored { self.frets.saturating_sub(column + 1) * self.cell + 1 } else { HEAD + column * self.cell }
+    }
+
+    /// Returns where the wire of that fret stands.
+    const fn wire(self, column: usize) -> usize {
+        if self.mirrored { self.inside(column) - 1 } else { self.inside(column) + self.cell - 1 }
+    }
+
+    /// Returns where something `wide` begins that stands at `x` before the frets.
+    const fn head(self, x: usize, wide: usize) -> usize {
+        if self.mirrored { self.frets * self.cell + HEAD.saturating_sub(x + wide) } else { x }
+    }
+
+    /// Returns the fret at `x`, counted from the first in view; `None` before the frets.
+    fn column(self, x: usize) -> Option<usize> {
+        if self.mirrored {
+            self.frets.checked_sub(1 + x / self.cell)
+        } else {
+            x.checked_sub(HEAD).map(|x| x / self.cell)
+        }
+    }
+}
+
+/// Returns the string and fret drawn at `(x, y)` of a pane of this width.
+pub fn place_at(pane: &FretboardPane, (x, y): (usize, usize), width: usize) -> Option<(StringNumber, Fret)> {
+    let (first_fret, first_string) = pane.view();
+    let string = pane.string_on_line(y.checked_sub(1)? + first_string)?;
+    let fret = match Board::of(pane, width).column(x) {
+        None => Fret::OPEN,
+        Some(column) => {
+            let drawn = u8::try_from(first_fret + 1 + column).ok()?;
+            Fret::new(drawn.saturating_sub(pane.shift(string)))?
+        }
+    };
+    (fret <= pane.rig().last_fret(string)?).then_some((string, fret))
+}
+
+/// Draws the whole pane; `reading` is the selected one, which spells and counts the notes.
+pub fn draw(pane: &FretboardPane, reading: Option<&Reading>, region: &mut Region<'_>, focused: Focused) {
+    region.heading("Fretboard", &describe(pane.rig()), focused);
+    let (first_fret, first_string) = pane.view();
+    let (frets, strings) = capacity(region.width(), region.height());
+    let strings = strings.min(pane.strings().saturating_sub(first_string));
+    for line in 0..strings {
+        if let Some(string) = pane.string_on_line(first_string + line) {
+            draw_string(pane, reading, string, (first_fret, frets), (1 + line, focused), region);
+        }
+    }
+    let below = 1 + strings;
+    draw_numbers(pane, (first_fret, frets), below, region);
+    draw_shape(pane, below + 1, region);
+    if !draw_note(pane, below + 2, region) {
+        draw_cursor_note(pane, reading, below + 2, region);
+    }
+}
+
+/// Draws the shape on one line.
+pub fn draw_line(pane: &FretboardPane, region: &mut Region<'_>) {
+    let name = pane.grip().kept.first().map_or(String::new(), |name| format!("   {name}"));
+    let text = format!("{}{name}", pane.grip().shape.compact());
+    region.heading("Fretboard", &text, Focused::No);
+}
+
+/// Says what the neck is: tuning and capo.
+pub fn describe(rig: &Rig) -> String {
+    let tuning = catalogue::tuning_label(rig.tuning(), rig.instrument());
+    match rig.capo() {
+        Some(capo) => format!("{tuning}, capo {capo}"),
+        None => tuning,
+    }
+}
+
+fn draw_string(
+    pane: &FretboardPane,
+    reading: Option<&Reading>,
+    string: StringNumber,
+    (first_fret, frets): (usize, usize),
+    (y, focused): (usize, Focused),
+    region: &mut Region<'_>,
+) {
+    let board = Board::of(pane, region.width());
+    draw_head(pane, reading, string, (first_fret, y), region);
+    draw_open_cursor(pane, reading, string, (y, focused), region);
+    let glyphs = region.look().glyphs();
+    let last = pane.rig().last_fret(string).unwrap_or_default().number();
+    let shift = pane.shift(string);
+    for column in 0..frets {
+        let Ok(drawn) = u8::try_from(first_fret + column + 1) else { break };
+        let wire = board.wire(column);
+        if drawn <= shift {
+            // Under the capo there is nothing to stop.
+            let (sign, role) = if drawn == shift { (glyphs.nut, Role::Plain) } else { (glyphs.upright, Role::Faint) };
+            region.text(wire, y, sign, role);
+            continue;
+        }
+        let Some(fret) = Fret::new(drawn - shift) else { break };
+        if fret.number() > last {
+            break;
+        }
+        if pane.rig().sounding(string, fret).is_err() {
+            // A short string is not there yet.
+            region.text(wire, y, glyphs.upright, Role::Faint);
+            continue;
+        }
+        let x = board.inside(column);
+        region.line(x, x + board.cell - 1, y, glyphs.string, Role::Faint);
+        region.text(wire, y, glyphs.wire, Role::Faint);
+        draw_place(pane, reading, (string, fret), (x, y, board.cell - 1), focused, region);
+    }
+}
+
+/// Draws what is at one fret of a string, in `inside` columns from `x` on: finger, ghost or guide, and the cursor.
+fn draw_place(
+    pane: &FretboardPane,
+    reading: Option<&Reading>,
+    (string, fret): (StringNumber, Fret),
+    (x, y, inside): (usize, usize, usize),
+    focused: Focused,
+    region: &mut Region<'_>,
+) {
+    let glyphs = region.look().glyphs();
+    let ghost = pane.ghosts().is_some_and(|ghosts| ghosts.is_at(string, fret));
+    let lit = pane.is_lit(string, fret);
+    let mark = if pane.grip().shape.on(string) == Some(fret) {
+        let label = label(pane, reading, string);
+        let label = if label.is_empty() { glyphs.finger.to_owned() } else { label };
+        Some((if ghost { format!("({label})") } else { label }, Role::Finger))
+    } else {
+        sign(pane, reading, (string, fret), glyphs)
+    };
+    let mark = match mark {
+        Some((text, _)) if lit => Some((text, Role::Heard)),
+        None if lit => Some((glyphs.finger.to_owned(), Role::Heard)),
+        other => other,
+    };
+    // What fills the place leaves no column for the brackets of the cursor.
+    let mut brackets = true;
+    if let Some((text, role)) = mark {
+        let wide = text.chars().count();
+        let indent =
+            if wide + 2 <= inside { 1 + usize::from(inside > 4) } else { usize::from(wide < inside && !ghost) };
+        brackets = indent > 0;
+        region.cut(x + indent, y, inside - indent, &text, role);
+    }
+    if pane.cursor() == (string, fret) {
+        if brackets {
+            region.text(x, y, glyphs.cursor.0, Role::Strong);
+            region.text(x + inside - 1, y, glyphs.cursor.1, Role::Strong);
+        }
+        if focused == Focused::Yes {
+            region.paint(x, x + inside, y, Role::Cursor);
+        }
+    }
+}
+
+/// Draws the cursor where it is on the open string.
+fn draw_open_cursor(
+    pane: &FretboardPane,
+    reading: Option<&Reading>,
+    string: StringNumber,
+    (y, focused): (usize, Focused),
+    region: &mut Region<'_>,
+) {
+    if pane.cursor() != (string, Fret::OPEN) {
+        return;
+    }
+    let (board, glyphs) = (Board::of(pane, region.width()), region.look().glyphs());
+    // The longest labels leave no column for the left bracket.
+    let left = NUT.saturating_sub(open_label(pane, reading, string).chars().count().max(1) + 1);
+    let ghost = pane.ghosts().is_some_and(|ghosts| ghosts.shown().shape.on(string) == Some(Fret::OPEN));
+    let (before, after) = if board.mirrored { (glyphs.cursor.1, glyphs.cursor.0) } else { glyphs.cursor };
+    if left > DOUBT && !ghost {
+        region.text(board.head(left, 1), y, before, Role::Strong);
+    }
+    region.text(board.head(NUT, 1), y, after, Role::Strong);
+    if focused == Focused::Yes {
+        let left = left.max(DOUBT + 1);
+        let x = board.head(left, HEAD - left);
+        region.paint(x, x + HEAD - left, y, Role::Cursor);
+    }
+}
+
+/// Draws what stands before the frets: the string's name, its doubt mark, mute or open, the nut.
+fn draw_head(
+    pane: &FretboardPane,
+    reading: Option<&Reading>,
+    string: StringNumber,
+    (first_fret, y): (usize, usize),
+    region: &mut Region<'_>,
+) {
+    let glyphs = region.look().glyphs();
+    // The names that the tab gives the strings: a capo changes what they sound, not what they are.
+    let names = string_labels(pane.rig().tuning());
+    let name = string.index(names.len()).and_then(|index| names.get(index)).map_or("", String::as_str);
+    let board = Board::of(pane, region.width());
+    region.cut(board.head(1, 3), y, 3, name, Role::Faint);
+    region.text(board.head(DOUBT, 1), y, doubt_mark(pane.doubt(string)), Role::Caution);
+    let label = open_label(pane, reading, string);
+    let (mark, role) = match pane.grip().shape.on(string) {
+        None => (glyphs.mute, Role::Plain),
+        Some(Fret::OPEN) if label.is_empty() => (glyphs.open, Role::Finger),
+        Some(Fret::OPEN) => (label.as_str(), Role::Finger),
+        Some(_) => (" ", Role::Plain),
+    };
+    let (mark, role) = match (mark, pane.is_lit(string, Fret::OPEN)) {
+        (" ", true) => (glyphs.open, Role::Heard),
+        (mark, true) => (mark, Role::Heard),
+        (mark, false) => (mark, role),
+    };
+    let wide = mark.chars().count();
+    region.text(board.head(NUT.saturating_sub(wide), wide), y, mark, role);
+    if let Some((text, role)) = open_sign(pane, reading, string, mark, glyphs) {
+        let wide = text.chars().count();
+        region.text(board.head(NUT.saturating_sub(wide), wide), y, &text, role);
+    }
+    region.text(board.head(NUT, 1), y, if first_fret == 0 { glyphs.nut } else { glyphs.more }, Role::Plain);
+}
+
+/// Returns the sign of an open or muted string beside `mark`: a ghost that changes it, or a tone to aim at where
+/// nothing else stands.
+fn open_sign(
+    pane: &FretboardPane,
+    reading: Option<&Reading>,
+    string: StringNumber,
+    mark: &str,
+    glyphs: Glyphs,
+) -> Option<(String, Role)> {
+    let now = pane.grip().shape.on(string);
+    if let Some(ghosts) = pane.ghosts() {
+        let ghost = ghosts.shown().shape.on(string);
+        return match ghost {
+            _ if ghost == now => None,
+            None => Some((format!("({})", glyphs.mute), Role::Strong)),
+            Some(Fret::OPEN) => Some((format!("({})", glyphs.open), Role::Strong)),
+            Some(_) => None,
+        };
+    }
+    if now == Some(Fret::OPEN) {
+        return None;
+    }
+    let (text, role) = sign(pane, reading, (string, Fret::OPEN), glyphs)?;
+    // The mute stays beside it; three columns are free.
+    let mark = if text.chars().count() > 2 { "" } else { mark.trim() };
+    Some((format!("{text}{mark}"), role))
+}
+
+/// Returns what stands for an open string in place of its mark: its degree, where degrees are shown.
+/// Its note is its name already, and no finger holds it.
+fn open_label(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber) -> String {
+    let open = pane.grip().shape.on(string) == Some(Fret::OPEN) && pane.labels() == Labels::Degrees;
+    if open { label(pane, reading, string) } else { String::new() }
+}
+
+/// Returns the mark of a doubt, which the line under the neck explains.
+const fn doubt_mark(doubt: Doubt) -> &'static str {
+    match doubt {
+        Doubt::Sure => " ",
+        Doubt::Unsure => "?",
+        Doubt::NotHeard => "-",
+    }
+}
+
+/// Returns what stands on a finger: a note, a degree, which finger it is, or nothing for a dot.
+fn label(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber) -> String {
+    let tone = string
+        .index(pane.strings())
+        .and_then(|index| reading.and_then(|reading| reading.notes.get(index)).copied().flatten());
+    let sounding = pane.grip().shape.on(string).and_then(|fret| pane.rig().sounding(string, fret).ok());
+    let played = sounding.and_then(|note| note.up(-pane.rig().played_as().semitones()));
+    let plain = played.map_or(String::new(), |note| Pitch::usual(note).name().to_string());
+    match pane.labels() {
+        Labels::Notes => tone.map_or(plain, |tone| tone.name.to_string()),
+        Labels::Degrees => tone.and_then(|tone| tone.degree).map_or(String::new(), |degree| degree.to_string()),
+        Labels::Fingers => {
+            let finger = string.index(pane.strings()).and_then(|index| pane.grip().fingers.get(index));
+            finger.copied().flatten().map_or(String::new(), |finger| finger.to_char().to_string())
+        }
+        Labels::Dots => String::new(),
+    }
+}
+
+fn draw_numbers(pane: &FretboardPane, (first_fret, frets): (usize, usize), y: usize, region: &mut Region<'_>) {
+    let board = Board::of(pane, region.width());
+    for column in 0..frets.min(pane.columns().saturating_sub(first_fret)) {
+        let number = first_fret + column + 1;
+        let marked = u8::try_from(number).is_ok_and(|number| INLAYS.contains(&number));
+        let text = if marked { format!("{}{number}", region.look().glyphs().inlay) } else { number.to_string() };
+        let role = if marked { Role::Plain } else { Role::Faint };
+        region.text(board.inside(column) + 1 + usize::from(!marked), y, &text, role);
+    }
+}
+
+fn draw_shape(pane: &FretboardPane, y: usize, region: &mut Region<'_>) {
+    let grip = pane.grip();
+    let x = region.text(1, y, &grip.shape.to_string(), Role::Strong);
+    let kept = grip.kept.join(", ");
+    let text = if kept.is_empty() { String::new() } else { format!("kept as {kept}") };
+    let x = region.text(x + 2, y, &text, Role::Good);
+    if let Some(trouble) = pane.trouble() {
+        region.text(x + 1, y, &format!("! {trouble}; a guitar in standard tuning stands in"), Role::Caution);
+        return;
+    }
+    draw_hold(pane, (if kept.is_empty() { x } else { x + 2 }, y), region);
+}
+
+/// Says what is under the cursor, and what the doubt marks mean where there are any.
+fn draw_cursor_note(pane: &FretboardPane, reading: Option<&Reading>, y: usize, region: &mut Region<'_>) {
+    let (string, fret) = pane.cursor();
+    let mut text = format!("string {string}, ");
+    text += &if fret == Fret::OPEN { "open".to_owned() } else { format!("fret {fret}") };
+    match pane.rig().sounding(string, fret) {
+        Ok(note) => {
+            let shift = pane.rig().played_as().semitones();
+            let played = note.up(-shift).unwrap_or(note);
+            let tone = reading.and_then(|reading| {
+                reading.notes.iter().flatten().find(|tone| tone.name.pitch_class() == played.pitch_class()).copied()
+            });
+            let name = tone.and_then(|tone| Pitch::spelled(played, tone.name)).unwrap_or(Pitch::usual(played));
+            text += &format!(": {name}");
+            if shift != 0 {
+                text += &format!(", sounds {}", Pitch::usual(note));
+            }
+        }
+        Err(_) => text += ": not there",
+    }
+    match pane.doubt(string) {
+        Doubt::Sure => {}
+        Doubt::Unsure => text += ", unsure",
+        Doubt::NotHeard => text += ", not heard",
+    }
+    let x = region.text(1, y, &text, Role::Plain);
+    let elsewhere = pane.doubt(string) == Doubt::Sure;
+    if elsewhere && pane.grip().doubts.iter().any(|doubt| *doubt != Doubt::Sure) {
+        region.text(x + 2, y, "? unsure  - not heard", Role::Faint);
+    }
+}

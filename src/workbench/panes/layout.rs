@@ -1,0 +1,207 @@
+//! Where things stand on a screen of a given size. Drawing, scrolling and the mouse all ask here.
+
+use ratatui::layout::{Position, Rect, Size};
+
+use crate::workbench::keys::action::Focus;
+
+/// Below this nothing can be shown that is of use.
+pub const SMALLEST: Size = Size { width: 60, height: 16 };
+
+/// From here on all panes are on the screen together.
+pub const ROOMY: Size = Size { width: 100, height: 30 };
+
+/// How much of a pane is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Extent {
+    /// All of it.
+    Whole,
+    /// One line.
+    Line,
+}
+
+/// A pane on the screen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Placed {
+    /// Which pane.
+    pub focus: Focus,
+    /// Where.
+    pub area: Rect,
+    /// How much of it.
+    pub extent: Extent,
+}
+
+/// A screen with room to work.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Layout {
+    /// The line at the top.
+    pub header: Rect,
+    /// All between the top line and the two at the foot.
+    pub middle: Rect,
+    /// The panes, in order.
+    pub panes: [Placed; 5],
+    /// The line of hints.
+    pub hints: Rect,
+    /// The line at the foot.
+    pub status: Rect,
+}
+
+impl Layout {
+    /// Returns where things stand; `None` where there is no room.
+    ///
+    /// `strings` is the number of strings on the fretboard, `list` the number of lines the timeline
+    /// would like to have.
+    pub fn of(size: Size, focus: Focus, strings: usize, list: usize) -> Option<Self> {
+        if size.width < ROOMY.width || size.height < ROOMY.height {
+            return Self::of_one(size, focus, strings);
+        }
+        Self::around(size, |middle| roomy(middle, focus, strings, list))
+    }
+
+    /// Returns where things stand when the pane in focus has all the room; `None` where there is none.
+    pub fn of_one(size: Size, focus: Focus, strings: usize) -> Option<Self> {
+        Self::around(size, |middle| narrow(middle, focus, strings))
+    }
+
+    fn around(size: Size, panes: impl FnOnce(Rect) -> [Placed; 5]) -> Option<Self> {
+        if size.width < SMALLEST.width || size.height < SMALLEST.height {
+            return None;
+        }
+        let row = |y, height| Rect { x: 0, y, width: size.width, height };
+        let middle = row(1, size.height - 3);
+        let panes = panes(middle);
+        Some(Self { header: row(0, 1), middle, panes, hints: row(size.height - 2, 1), status: row(size.height - 1, 1) })
+    }
+
+    /// Returns where a pane stands.
+    pub fn pane(&self, focus: Focus) -> Placed {
+        let [timeline, passage, fretboard, readings, library] = self.panes;
+        match focus {
+            Focus::Timeline => timeline,
+            Focus::Passage => passage,
+            Focus::Fretboard => fretboard,
+            Focus::Readings => readings,
+            Focus::Library => library,
+        }
+    }
+
+    /// Returns the size of a pane, in columns and lines; nothing where it is only a line.
+    pub fn size_of(&self, focus: Focus) -> (usize, usize) {
+        let placed = self.pane(focus);
+        match placed.extent {
+            Extent::Whole => (usize::from(placed.area.width), usize::from(placed.area.height)),
+            Extent::Line => (usize::from(placed.area.width), 0),
+        }
+    }
+
+    /// Returns the pane at a cell, and the column and line of the cell within it.
+    pub fn at(&self, place: Position) -> Option<(Placed, (usize, usize))> {
+        let placed = self.panes.iter().find(|placed| placed.area.contains(place))?;
+        let inside = (usize::from(place.x - placed.area.x), usize::from(place.y - placed.area.y));
+        Some((*placed, inside))
+    }
+}
+
+/// All panes: timeline, then passage, then fretboard, readings and library side by side.
+fn roomy(middle: Rect, focus: Focus, strings: usize, list: usize) -> [Placed; 5] {
+    let short = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
+    let wanted = short(crate::workbench::panes::fretboard::view::wanted_height(strings)).max(10);
+    let bottom = wanted.min(middle.height.saturating_sub(13));
+    let above = middle.height - bottom;
+    // Where there is no room for both, the music has it, unless the timeline is in focus.
+    let least = if focus == Focus::Timeline { 9 } else { 15 };
+    let timeline = short(list).clamp(6, (above / 2).max(6)).min(above.saturating_sub(least).max(6));
+    let passage = above.saturating_sub(timeline);
+    let fretboard = middle.width * 46 / 100;
+    let readings = middle.width * 26 / 100;
+    // A free column stands between neighbours.
+    let part = |x, y, width, height| Rect { x: middle.x + x, y: middle.y + y, width, height };
+    let whole = |focus, area| Placed { focus, area, extent: Extent::Whole };
+    [
+        whole(Focus::Timeline, part(0, 0, middle.width, timeline)),
+        whole(Focus::Passage, part(0, timeline, middle.width, passage)),
+        whole(Focus::Fretboard, part(0, above, fretboard - 1, bottom)),
+        whole(Focus::Readings, part(fretboard, above, readings - 1, bottom)),
+        whole(Focus::Library, part(fretboard + readings, above, middle.width - fretboard - readings, bottom)),
+    ]
+}
+
+/// Lines that the readings need under a fretboard: the heading, four names, the reason of one.
+const READINGS_BELOW: usize = 6;
+
+/// The pane in focus with all the room; the others a line each. Fretboard and readings go together,
+/// one above the other where both have room.
+fn narrow(middle: Rect, focus: Focus, strings: usize) -> [Placed; 5] {
+    let groups: [&[Focus]; 4] =
+        [&[Focus::Timeline], &[Focus::Passage], &[Focus::Fretboard, Focus::Readings], &[Focus::Library]];
+    let tall = middle.height.saturating_sub(3);
+    let left = middle.width * 3 / 5;
+    let neck = crate::workbench::panes::fretboard::view::wanted_height(strings);
+    let stacked = middle.width < ROOMY.width && usize::from(tall) >= neck + READINGS_BELOW;
+    let mut y = middle.y;
+    let mut panes = Vec::with_capacity(5);
+    for group in groups {
+        let (extent, height) = if group.contains(&focus) { (Extent::Whole, tall) } else { (Extent::Line, 1) };
+        let area = Rect { x: middle.x, y, width: middle.width, height };
+        match group {
+            [one] => panes.push(Placed { focus: *one, area, extent }),
+            both => {
+                let above = u16::try_from(neck).unwrap_or(tall).min(tall);
+                let parts = if stacked && extent == Extent::Whole {
+                    [Rect { height: above, ..area }, Rect { y: area.y + above, height: tall - above, ..area }]
+                } else {
+                    [Rect { width: left - 1, ..area }, Rect { x: area.x + left, width: area.width - left, ..area }]
+                };
+                panes.extend(both.iter().zip(parts).map(|(focus, area)| Placed { focus: *focus, area, extent }));
+            }
+        }
+        y += height;
+    }
+    let mut panes = panes.into_iter();
+    let none = Placed { focus, area: Rect::ZERO, extent: Extent::Line };
+    std::array::from_fn(|_| panes.next().unwrap_or(none))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn panes_fill_the_middle_without_overlap_at_every_size() {
+        for (width, height) in [(60, 16), (80, 24), (99, 60), (100, 30), (160, 48), (300, 100), (100, 200)] {
+            for focus in Focus::ALL {
+                for strings in [3, 6, 12] {
+                    for list in [0, 8, 500] {
+                        let layout = Layout::of(Size { width, height }, focus, strings, list).unwrap();
+                        for (index, placed) in layout.panes.iter().enumerate() {
+                            assert_eq!(placed.area.intersection(layout.middle), placed.area, "{width}x{height}");
+                            assert!(placed.area.height > 0 && placed.area.width > 20, "{width}x{height} {placed:?}");
+                            for other in layout.panes.iter().skip(index + 1) {
+                                assert!(!placed.area.intersects(other.area), "{placed:?} {other:?}");
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn at_80_by_24_the_readings_stand_under_six_strings_and_beside_twelve() {
+        let size = Size { width: 80, height: 24 };
+        for focus in [Focus::Fretboard, Focus::Readings] {
+            let layout = Layout::of(size, focus, 6, 8).unwrap();
+            assert_eq!((layout.size_of(Focus::Fretboard), layout.size_of(Focus::Readings)), ((80, 10), (80, 8)));
+            let layout = Layout::of(size, focus, 12, 8).unwrap();
+            assert_eq!((layout.size_of(Focus::Fretboard).1, layout.size_of(Focus::Readings).1), (18, 18));
+        }
+    }
+
+    #[test]
+    fn from_100_by_30_every_pane_is_whole_and_the_fretboard_shows_six_strings() {
+        let layout = Layout::of(ROOMY, Focus::Timeline, 6, 8).unwrap();
+        assert!(layout.panes.iter().all(|placed| placed.extent == Extent::Whole));
+        assert!(layout.size_of(Focus::Fretboard).1 >= 10);
+        assert!(layout.size_of(Focus::Passage).1 >= 9, "a system of six strings with its chord and count rows");
+        assert!(Layout::of(Size { width: 40, height: 10 }, Focus::Timeline, 6, 8).is_none());
+    }
+}

@@ -1,0 +1,336 @@
+//! The library: the voicings of all lessons, found as one types.
+
+use std::sync::Arc;
+
+use crate::store::library::LibraryVoicing;
+use crate::text::charset::Charset;
+use crate::workbench::drawing::appearance::Role;
+use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::keys::action::{FindAction, LibraryAction};
+use crate::workbench::library::item::{LibraryItem, Query};
+use crate::workbench::library::shelf::Shelf;
+use crate::workbench::panes::library::grids::Grids;
+use crate::workbench::typing::lines::TypedLine;
+
+/// Whether keys are typed into the search.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Finding {
+    /// Keys ask for actions.
+    #[default]
+    No,
+    /// Keys are typed.
+    Yes,
+}
+
+/// How the voicings are laid out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Arrangement {
+    /// One a line.
+    #[default]
+    List,
+    /// As chord grids.
+    Grids,
+}
+
+/// The library's own state.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct LibraryPane {
+    /// First those kept on the disk, then those that only the open lesson has.
+    items: Vec<Arc<LibraryItem>>,
+    kept: usize,
+    /// Those kept on the disk.
+    shelf: Shelf,
+    /// All of the open lesson's, those kept on the disk too.
+    lesson: Vec<Arc<LibraryItem>>,
+    query: TypedLine,
+    finding: Finding,
+    /// The places of the items that answer to the query.
+    found: Vec<usize>,
+    selected: usize,
+    scroll: Scroll,
+    height: usize,
+    arrangement: Arrangement,
+    /// How the grids lie in the pane.
+    grids: Grids,
+}
+
+impl LibraryPane {
+    /// Takes on the voicings that are kept on the disk.
+    pub fn fill(&mut self, shelf: Shelf) {
+        // Whoever has not gone anywhere yet stays at the head of the list.
+        let gone = self.selected > 0 || self.kept > 0;
+        let selected = self.selected_item().filter(|_| gone).cloned();
+        self.kept = shelf.items().len();
+        self.items = shelf.items().to_vec();
+        self.shelf = shelf;
+        self.add_own(selected.as_deref());
+    }
+
+    /// Takes on the voicings of the open lesson; those that are kept on the disk are there already.
+    pub fn follow(&mut self, lesson: Vec<Arc<LibraryItem>>) {
+        self.lesson = lesson;
+        let selected = self.selected_item().cloned();
+        self.items.truncate(self.kept);
+        self.add_own(selected.as_deref());
+    }
+
+    /// Adds what only the open lesson has, and goes back to the voicing that was selected.
+    fn add_own(&mut self, selected: Option<&LibraryItem>) {
+        let own = self.lesson.iter().filter(|item| !self.shelf.keeps(&item.voicing));
+        self.items.extend(own.cloned());
+        self.look();
+        let same = |place: &&usize| self.items.get(**place).map(Arc::as_ref) == selected;
+        let place = self.found.iter().find(same).and_then(|item| self.found.iter().position(|found| found == item));
+        self.selected = place.unwrap_or(self.selected).min(self.found.len().saturating_sub(1));
+    }
+
+    /// Returns whether keys are typed into the search.
+    pub const fn finding(&self) -> Finding {
+        self.finding
+    }
+
+    /// Returns the selected voicing.
+    pub fn selected(&self) -> Option<&LibraryItem> {
+        self.selected_item().map(Arc::as_ref)
+    }
+
+    fn selected_item(&self) -> Option<&Arc<LibraryItem>> {
+        self.found.get(self.selected).and_then(|place| self.items.get(*place))
+    }
+
+    /// Returns all voicings, first those kept on the disk.
+    pub fn items(&self) -> impl Iterator<Item = &LibraryItem> {
+        self.items.iter().map(Arc::as_ref)
+    }
+
+    /// Returns whether these fingers are kept on the disk.
+    pub fn keeps(&self, voicing: &LibraryVoicing) -> bool {
+        self.shelf.keeps(voicing)
+    }
+
+    /// Returns how many voicings are found.
+    pub fn found_count(&self) -> usize {
+        self.found.len()
+    }
+
+    /// Returns how the voicings are laid out.
+    pub const fn arrangement(&self) -> Arrangement {
+        self.arrangement
+    }
+
+    /// Returns the voicings kept on the disk, in their order.
+    pub fn kept(&self) -> impl Iterator<Item = &LibraryVoicing> {
+        self.items.iter().take(self.kept).map(|item| &item.voicing)
+    }
+
+    /// Returns the place of the selected voicing among those kept on the disk, if it is one.
+    pub fn selected_kept(&self) -> Option<usize> {
+        self.found.get(self.selected).copied().filter(|place| *place < self.kept)
+    }
+
+    /// Selects the voicing at a column and a line of the pane.
+    pub fn select_at(&mut self, (x, y): (usize, usize)) {
+        let Some(line) = y.checked_sub(self.list_top()) else { return };
+        let place = match self.arrangement {
+            Arrangement::List => Some(self.scroll.first() + line),
+            Arrangement::Grids => self.grids.at((x, line), |place| self.item_at(place)),
+        };
+        if let Some(place) = place.filter(|place| *place < self.found.len()) {
+            self.selected = place;
+        }
+    }
+
+    /// Returns the voicing at a place among those found.
+    fn item_at(&self, place: usize) -> Option<&LibraryItem> {
+        self.found.get(place).and_then(|number| self.items.get(*number)).map(Arc::as_ref)
+    }
+
+    /// Does what was asked; taking and inserting are for the desk.
+    pub fn act(&mut self, action: LibraryAction) {
+        let last = self.found.len().saturating_sub(1);
+        let (line, page) = match self.arrangement {
+            Arrangement::List => (1, self.height.max(1)),
+            Arrangement::Grids => (self.grids.across(), self.grids.across() * self.grids.rows_in(self.height)),
+        };
+        match action {
+            LibraryAction::Previous => self.selected = self.selected.checked_sub(line).unwrap_or(self.selected),
+            LibraryAction::Next if self.selected + line <= last => self.selected += line,
+            // The row below may be shorter than this one.
+            LibraryAction::Next if self.selected / line < last / line => self.selected = last,
+            LibraryAction::Next => {}
+            LibraryAction::Left => self.selected = self.selected.saturating_sub(1),
+            LibraryAction::Right => self.selected = (self.selected + 1).min(last),
+            LibraryAction::ToggleGrids => {
+                self.arrangement = match self.arrangement {
+                    Arrangement::List => Arrangement::Grids,
+                    Arrangement::Grids => Arrangement::List,
+                };
+            }
+            LibraryAction::PageUp => self.selected = self.selected.saturating_sub(page),
+            LibraryAction::PageDown => self.selected = (self.selected + page).min(last),
+            LibraryAction::First => self.selected = 0,
+            LibraryAction::Last => self.selected = last,
+            LibraryAction::Find => self.finding = Finding::Yes,
+            LibraryAction::ShowAll => self.show_all(),
+            LibraryAction::Take
+            | LibraryAction::CarryOver
+            | LibraryAction::Insert
+            | LibraryAction::InsertAsChord
+            | LibraryAction::TakeOut
+            | LibraryAction::EditTags
+            | LibraryAction::JoinDuplicates
+            | LibraryAction::ShowAbout => {}
+        }
+    }
+
+    /// Does what was asked while typing.
+    pub fn find(&mut self, action: FindAction) {
+        match action {
+            FindAction::Previous => self.act(LibraryAction::Previous),
+            FindAction::Next => self.act(LibraryAction::Next),
+            FindAction::Erase => {
+                self.query.erase_before();
+                self.look();
+            }
+            FindAction::Accept => self.finding = Finding::No,
+            FindAction::Cancel => self.show_all(),
+        }
+    }
+
+    /// Types a character into the search.
+    pub fn type_letter(&mut self, letter: char) {
+        self.query.insert(letter);
+        self.selected = 0;
+        self.look();
+    }
+
+    fn show_all(&mut self) {
+        self.finding = Finding::No;
+        self.query.erase_all();
+        self.look();
+    }
+
+    fn look(&mut self) {
+        let query = Query::of(self.query.text());
+        let answers = |item: &LibraryItem| item.answers_to(&query);
+        self.found = self.items.iter().enumerate().filter(|(_, item)| answers(item)).map(|(place, _)| place).collect();
+        self.selected = self.selected.min(self.found.len().saturating_sub(1));
+    }
+
+    fn list_top(&self) -> usize {
+        if self.is_searched() { 2 } else { 1 }
+    }
+
+    fn is_searched(&self) -> bool {
+        self.finding == Finding::Yes || !self.query.text().is_empty()
+    }
+
+    /// Brings the selected voicing into view in a pane of so many columns and lines.
+    pub fn settle(&mut self, (width, height): (usize, usize), charset: Charset) {
+        self.height = height.saturating_sub(self.list_top());
+        if self.arrangement == Arrangement::Grids {
+            let mut grids = self.grids;
+            grids.fit(width, charset, self.items.iter().map(|item| item.voicing.shape.strings().len()));
+            grids.show(self.selected, self.height, |place| self.item_at(place));
+            self.grids = grids;
+        }
+        self.scroll.show(self.selected, self.found.len(), self.height);
+    }
+}
+
+/// Draws the whole pane.
+pub fn draw(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
+    let note = match (pane.items.len(), pane.kept) {
+        (all, _) if pane.is_searched() => format!("{} of {all}", pane.found.len()),
+        (all, 0) => all.to_string(),
+        (all, kept) => format!("{all}, {kept} kept"),
+    };
+    region.heading("Library", &note, focused);
+    if pane.is_searched() {
+        draw_query(pane, region);
+    }
+    if pane.items.is_empty() {
+        region.text(1, 1, "No voicings yet: v on the", Role::Plain);
+        region.text(1, 2, "fretboard saves one here.", Role::Plain);
+        return;
+    }
+    if pane.found.is_empty() {
+        region.text(1, pane.list_top(), "Nothing answers to that.", Role::Plain);
+        return;
+    }
+    match pane.arrangement {
+        Arrangement::List => draw_list(pane, region, focused),
+        Arrangement::Grids => draw_grids(pane, region, focused),
+    }
+}
+
+fn draw_grids(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
+    let glyphs = region.look().glyphs();
+    for drawn in pane.grids.in_view(pane.height, |place| pane.item_at(place)) {
+        let (x, y) = (drawn.x, pane.list_top() + drawn.y);
+        let kept = pane.found.get(drawn.place).is_some_and(|number| *number < pane.kept);
+        let selected = drawn.place == pane.selected;
+        for (line, text) in drawn.lines.iter().enumerate() {
+            region.cut(x + 2, y + line, pane.grids.cell(), text, if line == 0 { Role::Strong } else { Role::Plain });
+        }
+        region.text(x, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
+        region.text(x + 1, y, if kept { glyphs.kept } else { " " }, Role::Good);
+        if selected {
+            region.paint(x + 1, x + 2 + pane.grids.cell(), y, focused.selection());
+        }
+    }
+}
+
+fn draw_list(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
+    let glyphs = region.look().glyphs();
+    let width = region.width();
+    let name_room = (width / 3).clamp(6, 14);
+    let visible = || pane.found.iter().enumerate().skip(pane.scroll.first()).take(pane.height);
+    let shapes = visible().filter_map(|(_, place)| pane.items.get(*place));
+    let shape_room = shapes.map(|item| item.voicing.shape.to_string().len()).max().unwrap_or(0);
+    for (line, (place, number)) in visible().enumerate() {
+        let Some(item) = pane.items.get(*number) else { continue };
+        let y = pane.list_top() + line;
+        let selected = place == pane.selected;
+        region.text(0, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
+        let role = if selected { Role::Strong } else { Role::Plain };
+        // The rest are in this lesson only.
+        region.text(1, y, if *number < pane.kept { glyphs.kept } else { " " }, Role::Good);
+        region.cut(2, y, name_room, &item.name(), role);
+        let x = 3 + name_room;
+        region.text(x, y, &item.voicing.shape.to_string(), role);
+        region.text(x + shape_room + 2, y, &about(item), Role::Plain);
+        if selected {
+            region.paint(1, width, y, focused.selection());
+        }
+    }
+}
+
+/// Draws the number of voicings on one line.
+pub fn draw_line(pane: &LibraryPane, region: &mut Region<'_>) {
+    let selected = pane.selected().map_or(String::new(), |item| format!("   {}  {}", item.name(), item.voicing.shape));
+    let count = match pane.items.len() {
+        1 => "1 voicing".to_owned(),
+        count => format!("{count} voicings"),
+    };
+    region.heading("Library", &format!("{count}{selected}"), Focused::No);
+}
+
+fn draw_query(pane: &LibraryPane, region: &mut Region<'_>) {
+    let x = region.text(1, 1, "find ", Role::Faint);
+    let (before, after) = pane.query.halves();
+    let x = region.text(x, 1, before, Role::Strong);
+    let x = region.text(x, 1, after, Role::Strong);
+    if pane.finding == Finding::Yes {
+        region.text(x, 1, "_", Role::Cursor);
+    }
+}
+
+/// Returns where a voicing belongs: its setup, its tags, its lessons.
+fn about(item: &LibraryItem) -> String {
+    let lessons = item.voicing.taught_in.iter().map(|taught| taught.lesson.clone());
+    let facts: Vec<String> =
+        std::iter::once(item.setup.clone()).chain(item.voicing.tags.iter().cloned()).chain(lessons).collect();
+    facts.join("  ")
+}

@@ -1,0 +1,249 @@
+//! The readings: what the fingers can be called, best first, with reasons.
+
+use crate::instrument::neck::StringNumber;
+use crate::text::safe::{printable, wrap};
+use crate::theory::key::Key;
+use crate::theory::pitch::NoteName;
+use crate::theory::reading::{Context, Doubt, Lowest};
+use crate::theory::symbol::ChordSymbol;
+use crate::workbench::drawing::appearance::Role;
+use crate::workbench::drawing::region::{Focused, Region, fit};
+use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::keys::action::ReadingsAction;
+use crate::workbench::panes::fretboard::pane::FretboardPane;
+use crate::workbench::panes::readings::naming::{NamedReading, Seen, Stands, decisions, name_all};
+
+/// The readings' own state.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct ReadingsPane {
+    list: Vec<NamedReading>,
+    selected: usize,
+    scroll: Scroll,
+    /// A bass that somebody else plays, as it sounds.
+    stated_bass: Option<NoteName>,
+    /// What each doubtful string decides.
+    decisions: Vec<String>,
+    /// What was read last, to know when to read again.
+    read: Option<Seen>,
+}
+
+impl ReadingsPane {
+    /// Returns the names, best first.
+    pub fn list(&self) -> &[NamedReading] {
+        &self.list
+    }
+
+    /// Returns the selected name.
+    pub fn selected(&self) -> Option<&NamedReading> {
+        self.list.get(self.selected)
+    }
+
+    /// Selects the name at a line of the pane.
+    pub fn select_line(&mut self, y: usize) {
+        if let Some(line) = y.checked_sub(1).filter(|line| self.scroll.first() + line < self.list.len()) {
+            self.selected = self.scroll.first() + line;
+        }
+    }
+
+    /// Reads the fretboard again where it has changed. `key` is the key as it sounds.
+    pub fn follow(&mut self, fretboard: &FretboardPane, key: Option<Key>, previous: Option<ChordSymbol>) {
+        let seen = Seen {
+            sounding: fretboard.heard(),
+            doubts: fretboard.grip().doubts.clone(),
+            kept: fretboard.grip().kept.clone(),
+            shift: fretboard.rig().played_as().semitones(),
+            context: Context {
+                key,
+                lowest: if fretboard.rig().is_reentrant() { Lowest::AnyTone } else { Lowest::Bass },
+                stated_bass: self.stated_bass,
+                previous,
+            },
+        };
+        if self.read.as_ref() == Some(&seen) {
+            return;
+        }
+        // Keeping a name changes the marks; the selection stays on its name.
+        let same_sound =
+            self.read.as_ref().is_some_and(|read| Seen { kept: seen.kept.clone(), ..read.clone() } == seen);
+        let selected = self.selected().filter(|_| same_sound).map(|named| named.reading.symbol.clone());
+        self.list = name_all(&seen);
+        self.decisions = decisions(&seen);
+        self.read = Some(seen);
+        match selected {
+            Some(symbol) => self.select_symbol(&symbol),
+            None => {
+                self.selected = self.list.iter().position(|named| named.stands != Stands::KeptOnly).unwrap_or(0);
+                self.scroll = Scroll::default();
+            }
+        }
+    }
+
+    /// Selects the first name that is kept, if one is listed.
+    pub fn select_kept(&mut self, kept: &[String]) {
+        let place =
+            kept.first().and_then(|name| self.list.iter().position(|named| named.kept_as.as_ref() == Some(name)));
+        self.selected = place.unwrap_or(self.selected);
+    }
+
+    fn select_symbol(&mut self, symbol: &str) {
+        let place = self.list.iter().position(|named| named.reading.symbol == symbol);
+        self.selected = place.unwrap_or(self.selected).min(self.list.len().saturating_sub(1));
+    }
+
+    /// Selects another name; keeping one is the fretboard's part.
+    pub fn act(&mut self, action: ReadingsAction) {
+        let last = self.list.len().saturating_sub(1);
+        match action {
+            ReadingsAction::Previous => self.selected = self.selected.saturating_sub(1),
+            ReadingsAction::Next => self.selected = (self.selected + 1).min(last),
+            ReadingsAction::Keep | ReadingsAction::StateBass => {}
+        }
+    }
+
+    /// Brings the selected name into view in a pane of this size.
+    pub fn settle(&mut self, width: usize, height: usize) {
+        let room = self.list_height(width, height);
+        self.scroll.show(self.selected, self.list.len(), room);
+    }
+
+    /// Takes down which bass somebody else plays, as it sounds; an empty text takes it back. Errors: in words,
+    /// that the text is no note.
+    pub fn state_bass(&mut self, text: &str) -> Result<String, String> {
+        let text = text.trim();
+        self.stated_bass = match text {
+            "" => None,
+            text => Some(text.parse().map_err(|error| format!("{error}"))?),
+        };
+        Ok(match self.stated_bass {
+            Some(bass) => format!("somebody else plays {bass} in the bass"),
+            None => "the lowest string is the bass".to_owned(),
+        })
+    }
+
+    /// Returns the bass that somebody else plays.
+    pub const fn stated_bass(&self) -> Option<NoteName> {
+        self.stated_bass
+    }
+
+    /// Returns what the names rest on beside the strings: the chord before, a stated bass.
+    fn context_note(&self) -> String {
+        let shift = self.read.as_ref().map_or(0, |seen| seen.shift);
+        let before = self.read.as_ref().and_then(|seen| seen.context.previous.as_ref());
+        let before = before.map(|chord| format!("after {}", chord.moved(-shift, None)));
+        let bass = self.stated_bass.map(|bass| format!("bass {bass}"));
+        before.into_iter().chain(bass).collect::<Vec<_>>().join(", ")
+    }
+
+    /// Returns the selected name's reason, and what each doubt decides, in lines for a pane of `width`.
+    fn reason(&self, width: usize) -> Vec<String> {
+        let reason = self.selected().map_or("", |named| &named.reading.reason);
+        let all = std::iter::once(reason).chain(self.decisions.iter().map(String::as_str));
+        all.flat_map(|text| wrap(&printable(text), width.saturating_sub(2).max(1))).collect()
+    }
+
+    /// Returns how many lines of a pane of this size the list has: what the reason leaves, at least half.
+    fn list_height(&self, width: usize, height: usize) -> usize {
+        let room = height.saturating_sub(1);
+        let foot = self.reason(width).len().min(room / 2);
+        room - foot
+    }
+}
+
+/// Draws the whole pane.
+pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, region: &mut Region<'_>, focused: Focused) {
+    let shift = fretboard.rig().played_as().semitones();
+    let mut note = pane.context_note();
+    if shift != 0 {
+        note += if note.is_empty() { "played (sounds)" } else { "; played (sounds)" };
+    }
+    region.heading("Readings", &note, focused);
+    if pane.list.is_empty() {
+        region.text(1, 1, "Nothing sounds yet.", Role::Plain);
+        return;
+    }
+    let glyphs = region.look().glyphs();
+    let doubts = fretboard.grip().doubts.iter().filter(|doubt| **doubt == Doubt::Unsure).count();
+    let best = pane.list.iter().position(|named| named.stands != Stands::KeptOnly);
+    let widest = pane
+        .list
+        .iter()
+        .filter(|named| named.stands != Stands::KeptOnly)
+        .map(|named| named.reading.symbol.chars().count())
+        .max()
+        .unwrap_or(0);
+    let room = widest.clamp(4, (region.width() / 3).max(6));
+    let rows =
+        pane.list.iter().enumerate().skip(pane.scroll.first()).take(pane.list_height(region.width(), region.height()));
+    for (line, (place, named)) in rows.enumerate() {
+        let y = 1 + line;
+        let selected = place == pane.selected;
+        region.text(0, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
+        region.text(1, y, if named.kept_as.is_some() { glyphs.kept } else { " " }, Role::Good);
+        let role = if selected || best == Some(place) { Role::Strong } else { Role::Plain };
+        if named.stands == Stands::KeptOnly {
+            region.text(2, y, &format!("kept: {}", named.reading.symbol), role);
+        } else {
+            region.cut(2, y, room, &named.reading.symbol, role);
+            let mut x = 3 + room;
+            if let Some(sounds) = &named.sounds_as {
+                x = region.text(x, y, &format!("({sounds}) "), Role::Plain);
+            }
+            region.text(x, y, &comment(named, doubts), Role::Plain);
+        }
+        if selected {
+            region.paint(1, region.width(), y, focused.selection());
+        }
+    }
+    draw_reason(pane, region);
+}
+
+/// Draws the best name on one line.
+pub fn draw_line(pane: &ReadingsPane, region: &mut Region<'_>) {
+    let name = |named: &NamedReading| {
+        let sounds = named.sounds_as.as_ref().map_or(String::new(), |sounds| format!(" ({sounds})"));
+        format!("{}{sounds}", named.reading.symbol)
+    };
+    let names: Vec<String> = pane.list.iter().take(4).map(name).collect();
+    region.heading("Readings", &names.join("  "), Focused::No);
+}
+
+fn draw_reason(pane: &ReadingsPane, region: &mut Region<'_>) {
+    let lines = pane.reason(region.width());
+    let top = 1 + pane.list_height(region.width(), region.height());
+    let room = region.height().saturating_sub(top);
+    for (line, text) in lines.iter().take(room).enumerate() {
+        let cut = lines.len() > room && line + 1 == room;
+        let more = region.look().glyphs().more;
+        let text =
+            if cut { fit(&format!("{text} {more}"), region.width().saturating_sub(2), more) } else { text.clone() };
+        region.text(1, top + line, &text, Role::Plain);
+    }
+}
+
+/// Returns what stands beside a name: what it takes to hold, and what is missing.
+fn comment(named: &NamedReading, doubts: usize) -> String {
+    let mut facts = Vec::new();
+    if named.kept_as.as_ref().is_some_and(|kept| *kept != named.reading.symbol) {
+        facts.extend(named.kept_as.as_ref().map(|kept| format!("kept as {kept}")));
+    }
+    match &named.stands {
+        Stands::Sounding(either_way) if either_way.is_empty() => {}
+        Stands::Sounding(_) if doubts == 1 => facts.push("either way".to_owned()),
+        Stands::Sounding(either_way) => facts.push(format!("with or without {}", strings(either_way))),
+        Stands::Without(silent) => facts.push(format!("if {} is silent", strings(silent))),
+        Stands::KeptOnly => {}
+    }
+    let missing: Vec<String> = named.reading.missing.iter().map(ToString::to_string).collect();
+    if !missing.is_empty() {
+        facts.push(format!("no {}", missing.join(" ")));
+    }
+    if facts.is_empty() {
+        facts.push(named.reading.reason.clone());
+    }
+    facts.join(", ")
+}
+
+fn strings(list: &[StringNumber]) -> String {
+    let numbers: Vec<String> = list.iter().map(ToString::to_string).collect();
+    format!("string {}", numbers.join(" or "))
+}

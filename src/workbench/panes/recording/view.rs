@@ -1,0 +1,257 @@
+//! Drawing the recording view: the clock, what is recorded now, what comes next.
+
+use ratatui::layout::Size;
+
+use crate::lesson::document::{Lesson, Segment};
+use crate::lesson::time::{VideoLength, VideoTime};
+use crate::plan::schedule::Totals;
+use crate::text::width::width as columns;
+use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::drawing::appearance::Role;
+use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::short_time::{SECOND, rounded, seconds};
+use crate::workbench::keys::action::RecordingAction;
+use crate::workbench::messages::message::Mouse;
+use crate::workbench::panes::recording::clock_face;
+use crate::workbench::panes::recording::pane::{CueLine, Guard, RecordingPane, Stage, whole};
+use crate::workbench::panes::recording::words::{Missing, Replaced};
+
+/// The first line of the clock, under the lesson's title.
+const CLOCK_TOP: usize = 2;
+/// Where everything begins.
+const LEFT: usize = 2;
+/// The longest time of a usual video, for choosing the scale of the clock.
+const USUAL: &str = "00:00";
+/// From how many lines on there is room for large digits and still for the cues.
+const TALL: usize = 36;
+/// Columns kept free beside the clock for how long the segment is.
+const BESIDE: usize = 26;
+
+/// Where things stand, in lines of the screen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Parts {
+    width: usize,
+    scale: usize,
+    /// The line that names the segment.
+    now: usize,
+    /// The first line of the cues and how many there are.
+    cues: (usize, usize),
+    /// The line that says what comes next.
+    next: usize,
+}
+
+impl Parts {
+    /// Returns where things stand on a screen of this size, whose last two lines are not the view's.
+    pub fn of(size: Size) -> Self {
+        let (width, height) = (usize::from(size.width), usize::from(size.height));
+        let large = height >= TALL && width >= LEFT + clock_face::width(USUAL, 2) + BESIDE;
+        let scale = if large { 2 } else { 1 };
+        // Where there are few lines the cues have the empty ones.
+        let gap = usize::from(height >= 20);
+        let now = CLOCK_TOP + clock_face::LINES * scale + gap;
+        let next = height.saturating_sub(4);
+        let top = now + 2 + gap;
+        Self { width, scale, now, cues: (top, next.saturating_sub(top + 1)), next }
+    }
+
+    /// Returns how large the digits of this time are: the hours make it too wide for some screens.
+    fn scale_of(self, time: &str) -> usize {
+        let fits = |scale: &usize| self.width >= LEFT + clock_face::width(time, *scale) + BESIDE;
+        (1..=self.scale).rev().find(fits).unwrap_or(1)
+    }
+
+    /// Returns how many columns and lines there are for the cues.
+    pub const fn cue_room(self) -> (usize, usize) {
+        (self.width.saturating_sub(2 * LEFT), self.cues.1)
+    }
+}
+
+/// Returns what the mouse asks for: a click on the clock holds it or lets it run, one on what comes
+/// next starts that, the wheel scrolls the cues.
+pub fn pointed_at(pane: &RecordingPane, size: Size, mouse: Mouse) -> Option<RecordingAction> {
+    let parts = Parts::of(size);
+    match mouse {
+        Mouse::Drag(_) | Mouse::Release(_) => None,
+        Mouse::WheelUp(_) => Some(RecordingAction::ScrollUp),
+        Mouse::WheelDown(_) => Some(RecordingAction::ScrollDown),
+        Mouse::Click(place) => {
+            let (x, y) = (usize::from(place.x), usize::from(place.y));
+            let time = whole(pane.clock().time()).to_string();
+            let scale = parts.scale_of(&time);
+            let clock = LEFT..LEFT + clock_face::width(&time, scale);
+            let on_clock = clock.contains(&x) && (CLOCK_TOP..CLOCK_TOP + clock_face::LINES * scale).contains(&y);
+            match (on_clock, y == parts.next) {
+                (true, _) => Some(RecordingAction::RunOrHold),
+                (false, true) => Some(RecordingAction::Advance),
+                (false, false) => None,
+            }
+        }
+    }
+}
+
+/// Draws the view, but for the hint and status lines.
+pub fn draw(desk: &Desk, region: &mut Region<'_>) {
+    let lesson = desk.lesson.lesson();
+    let place = desk.timeline.place(lesson);
+    let short = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
+    let parts = Parts::of(Size { width: short(region.width()), height: short(region.height()) });
+    draw_top(lesson, place, region);
+    let Some(segment) = lesson.segments.get(place) else {
+        region.text(LEFT, CLOCK_TOP, "There is no segment left to record.", Role::Strong);
+        return;
+    };
+    let pane = &desk.recording;
+    let stage = pane.stage(lesson, segment);
+    draw_clock(desk, stage, place, segment, parts, region);
+    draw_now(desk, stage, place, segment, parts, region);
+    draw_cues(pane, parts, region);
+    draw_next(lesson, stage, place, parts, region);
+}
+
+fn draw_top(lesson: &Lesson, place: usize, region: &mut Region<'_>) {
+    let totals = Totals::of(lesson);
+    let count = lesson.segments.len();
+    let facts = format!(
+        "{} recorded   {} of {} planned ",
+        totals.recorded_segments,
+        seconds(totals.recorded.0),
+        seconds(totals.planned.0)
+    );
+    let left = region.right(0, &facts, Role::Plain);
+    // Which segment it is matters more than the end of a long title.
+    let number = format!("   segment {} of {count}", place + 1);
+    let title = if lesson.header.title.trim().is_empty() { "untitled lesson" } else { &lesson.header.title };
+    let room = left.saturating_sub(LEFT + 2 + columns(&number));
+    let x = region.cut(LEFT, 0, room, title, Role::Strong);
+    region.text(x, 0, &number, Role::Strong);
+}
+
+fn draw_clock(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts: Parts, region: &mut Region<'_>) {
+    let (pane, segments) = (&desk.recording, &desk.lesson.lesson().segments);
+    let time = pane.clock().time();
+    let shown = whole(time).to_string();
+    let scale = parts.scale_of(&shown);
+    let width = clock_face::width(&shown, scale);
+    let running = pane.clock().is_running();
+    let role = if running { Role::Strong } else { Role::Plain };
+    clock_face::draw(&shown, scale, &mut region.part(LEFT, CLOCK_TOP, width, clock_face::LINES * scale), role);
+    let x = LEFT + width + 4;
+    let (word, role) = match (stage, running) {
+        (Stage::Over, _) if Missing::of(segments).is_some() => ("STARTS MISSING", Role::Caution),
+        (Stage::Over, _) => ("ALL RECORDED", Role::Good),
+        (Stage::Ready, false) => ("READY", Role::Caution),
+        (Stage::Ready | Stage::Going, true) => ("RUNNING", Role::Good),
+        (Stage::Going, false) => ("HELD", Role::Caution),
+    };
+    region.text(x, CLOCK_TOP, word, role);
+    let mut lines = beside(stage, segment, time);
+    let earlier = segments.get(..place).filter(|_| stage == Stage::Ready);
+    if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
+        lines.extend([(who, Role::Caution), (how.to_owned(), Role::Caution)]);
+    }
+    for (line, (text, role)) in lines.into_iter().enumerate() {
+        region.text(x, CLOCK_TOP + 2 + line, &text, role);
+    }
+}
+
+/// Returns how long the segment has taken and what is left of its plan.
+fn beside(stage: Stage, segment: &Segment, time: VideoTime) -> Vec<(String, Role)> {
+    let planned = VideoLength(rounded(segment.planned.0, SECOND));
+    let start = segment.recorded.map(|known| known.start).filter(|_| stage != Stage::Ready);
+    let Some(start) = start else { return vec![(format!("{planned} planned"), Role::Plain)] };
+    let end = segment.recorded.and_then(|known| known.end).filter(|_| stage == Stage::Over).unwrap_or(time);
+    // Both sides in whole seconds, so that what has passed and what is left add up on the screen; a
+    // clock that runs shows the seconds that are over.
+    let took = end.since(start).unwrap_or_default().0;
+    let passed = VideoLength(if stage == Stage::Over { rounded(took, SECOND) } else { took - took % SECOND });
+    let line = (format!("{passed} of {planned}"), Role::Strong);
+    let left = match planned.0.checked_sub(passed.0) {
+        Some(left) => (format!("{} left", VideoLength(left)), Role::Plain),
+        None => (format!("{} OVER", VideoLength(passed.0 - planned.0)), Role::Caution),
+    };
+    vec![line, left]
+}
+
+fn draw_now(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts: Parts, region: &mut Region<'_>) {
+    let lesson = desk.lesson.lesson();
+    let word = match stage {
+        Stage::Ready => "FIRST",
+        Stage::Going => "NOW",
+        Stage::Over => "LAST",
+    };
+    let x = region.text(LEFT, parts.now, word, Role::Key);
+    region.text(x + 2, parts.now, &format!("{}  {}", place + 1, segment.title), Role::FocusedTitle);
+    let setup = lesson.segment_setup(segment.id);
+    let mut facts = vec![segment.kind.word().to_owned()];
+    facts.extend(setup.map(|setup| setup.name.clone()));
+    facts.extend(setup.map(|setup| setup.tone.trim().to_owned()).filter(|tone| !tone.is_empty()));
+    facts.extend(segment.pieces.iter().filter_map(|id| lesson.piece(*id)).map(|piece| format!("of {}", piece.title)));
+    let mut x = LEFT + columns(word) + 2;
+    if let Some(text) = what_is_replaced(desk, stage, place) {
+        x = region.text(x, parts.now + 1, &text, Role::Caution) + 3;
+    }
+    let width = region.width().saturating_sub(x + LEFT);
+    region.cut(x, parts.now + 1, width, &facts.join("   "), Role::Plain);
+}
+
+/// Says which time a stroke replaces, and how many strokes it takes; `None` where it replaces none, or
+/// where the take goes on over times of another day.
+fn what_is_replaced(desk: &Desk, stage: Stage, place: usize) -> Option<String> {
+    let Replaced { number, word, time } = Replaced::of(desk.lesson.lesson(), place, stage)?;
+    let guard = desk.recording.guard();
+    let time = seconds(time.0);
+    let known = match stage {
+        Stage::Ready => format!("recorded {time}"),
+        _ if guard == Guard::Free => return None,
+        _ => format!("{number} has its {word} at {time}"),
+    };
+    let strokes = if guard == Guard::Asks { "two strokes replace it" } else { "the next stroke replaces it" };
+    Some(format!("{known}: {strokes}"))
+}
+
+fn draw_cues(pane: &RecordingPane, parts: Parts, region: &mut Region<'_>) {
+    let (lines, above, below) = pane.cues();
+    let width = parts.cue_room().0;
+    for (line, cue) in lines.iter().enumerate() {
+        let (text, role) = match cue {
+            CueLine::Point(text) => (text, Role::Strong),
+            CueLine::Music(text) => (text, Role::Plain),
+            CueLine::Note(text) => (text, Role::Faint),
+        };
+        region.cut(LEFT, parts.cues.0 + line, width, text, role);
+    }
+    let more = match (above, below) {
+        (0, 0) => return,
+        (0, below) => format!("{below} more below "),
+        (above, 0) => format!("{above} more above "),
+        (above, below) => format!("{above} more above, {below} below "),
+    };
+    region.right(parts.next.saturating_sub(1), &more, Role::Caution);
+}
+
+fn draw_next(lesson: &Lesson, stage: Stage, place: usize, parts: Parts, region: &mut Region<'_>) {
+    let y = parts.next;
+    let x = region.text(LEFT, y, "NEXT", Role::Key) + 2;
+    let next = lesson.segments.get(place + 1).filter(|_| stage != Stage::Over);
+    let Some(next) = next else {
+        let text = match Missing::of(&lesson.segments) {
+            _ if stage != Stage::Over => "the end".to_owned(),
+            Some(missing) => missing.words(),
+            None => "nothing: the lesson is recorded".to_owned(),
+        };
+        region.text(x, y, &text, Role::Plain);
+        return;
+    };
+    let mut facts = vec![next.kind.word().to_owned(), seconds(next.planned.0)];
+    // A change of setup is what one must know before the camera sees it.
+    let here = lesson.segments.get(place).and_then(|segment| lesson.segment_setup(segment.id));
+    let there = lesson.segment_setup(next.id);
+    if let Some(there) = there.filter(|there| here.is_none_or(|here| here.id != there.id)) {
+        facts.push(format!("CHANGE TO: {}", there.name));
+    }
+    let facts = facts.join("   ");
+    let title = format!("{}  {}", place + 2, next.title);
+    let room = region.width().saturating_sub(x + columns(&region.look().shown(&facts)) + 5);
+    let x = region.cut(x, y, room.max(12), &title, Role::Strong);
+    region.text(x + 3, y, &facts, Role::Plain);
+}

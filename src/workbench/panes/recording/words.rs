@@ -1,0 +1,108 @@
+//! What the recording view says of segments that have no time, and of times that a stroke replaces.
+
+use crate::lesson::document::{Lesson, Segment};
+use crate::lesson::time::VideoTime;
+use crate::workbench::panes::recording::pane::Stage;
+
+/// More runs of numbers than this are counted instead of named.
+const MOST_RUNS: usize = 3;
+
+/// Segments without a recorded start, by their numbers from 1 on, in order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Missing(Vec<usize>);
+
+impl Missing {
+    /// Returns which of these segments, the first of a lesson, have no start; `None` where all have.
+    pub fn of(segments: &[Segment]) -> Option<Self> {
+        let without = segments.iter().enumerate().filter(|(_, segment)| segment.recorded.is_none());
+        let numbers: Vec<usize> = without.map(|(place, _)| place + 1).collect();
+        (!numbers.is_empty()).then_some(Self(numbers))
+    }
+
+    /// Names them: `1`, `1 and 2`, `1 to 3`, `1, 3 to 5 and 9`, or `7 segments`.
+    fn names(&self) -> String {
+        let mut runs: Vec<(usize, usize)> = Vec::new();
+        for &number in &self.0 {
+            match runs.last_mut() {
+                Some((_, last)) if *last + 1 == number => *last = number,
+                _ => runs.push((number, number)),
+            }
+        }
+        if runs.len() > MOST_RUNS {
+            return format!("{} segments", self.0.len());
+        }
+        let named = runs.iter().flat_map(|&(first, last)| match last - first {
+            0 => vec![first.to_string()],
+            1 => vec![first.to_string(), last.to_string()],
+            _ => vec![format!("{first} to {last}")],
+        });
+        let mut named: Vec<String> = named.collect();
+        let last = named.pop().unwrap_or_default();
+        if named.is_empty() { last } else { format!("{} and {last}", named.join(", ")) }
+    }
+
+    /// Says that they have no start, and what to do.
+    pub fn to_mend(&self) -> String {
+        let (have, them) = if self.0.len() == 1 { ("has", "it") } else { ("have", "them") };
+        format!("{} {have} no start: v in the timeline gives {them} one", self.names())
+    }
+
+    /// Says that they have no start.
+    pub fn words(&self) -> String {
+        format!("{} without a start", self.names())
+    }
+
+    /// Says that they stay so where the clock starts after them; in two parts, for two lines.
+    pub fn stay(&self) -> (String, &'static str) {
+        match self.0.len() {
+            1 => (format!("{} stays", self.names()), "without a time"),
+            _ => (format!("{} stay", self.names()), "without times"),
+        }
+    }
+}
+
+/// A time that the next stroke replaces.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Replaced {
+    /// The number of the segment, from 1 on.
+    pub number: usize,
+    /// Which of its times: `start` or `end`.
+    pub word: &'static str,
+    /// What it is now.
+    pub time: VideoTime,
+}
+
+impl Replaced {
+    /// Returns the time that the next stroke replaces; `None` where it stamps one that is not there.
+    pub fn of(lesson: &Lesson, place: usize, stage: Stage) -> Option<Self> {
+        let start = |place: usize| {
+            let known = lesson.segments.get(place)?.recorded?;
+            Some(Self { number: place + 1, word: "start", time: known.start })
+        };
+        match stage {
+            Stage::Ready => start(place),
+            Stage::Going if place + 1 < lesson.segments.len() => start(place + 1),
+            Stage::Going => {
+                let end = lesson.segments.get(place)?.recorded?.end?;
+                Some(Self { number: place + 1, word: "end", time: end })
+            }
+            Stage::Over => None,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn segments_are_named_in_runs_and_counted_where_there_are_too_many() {
+        let named = |numbers: &[usize]| Missing(numbers.to_vec()).names();
+        assert_eq!(named(&[1]), "1");
+        assert_eq!(named(&[1, 2]), "1 and 2");
+        assert_eq!(named(&[2, 3, 4]), "2 to 4");
+        assert_eq!(named(&[1, 2, 4]), "1, 2 and 4");
+        assert_eq!(named(&[1, 3, 4, 5, 9]), "1, 3 to 5 and 9");
+        assert_eq!(named(&[1, 3, 5, 7, 8]), "5 segments");
+    }
+}

@@ -1,0 +1,125 @@
+//! The timeline as a list with columns: every time of every segment side by side.
+
+use crate::lesson::document::{Lesson, Progress, Segment};
+use crate::lesson::time::{VideoLength, VideoTime};
+use crate::plan::schedule::recorded_lengths;
+use crate::workbench::drawing::appearance::Role;
+use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::short_time::{TENTH, rounded, tenths};
+use crate::workbench::panes::timeline::pane::TimelinePane;
+use crate::workbench::panes::timeline::view::{Selection, begin_row, end_row, list_height, list_top};
+
+/// One column: its heading, its width, and from which width of the pane on it is there.
+struct Column {
+    heading: &'static str,
+    width: usize,
+    from: usize,
+    text: fn(&Row<'_>) -> String,
+}
+
+/// What the cells of a row are made from.
+struct Row<'a> {
+    lesson: &'a Lesson,
+    segment: &'a Segment,
+    number: usize,
+    start: VideoTime,
+    took: Option<VideoLength>,
+}
+
+/// The columns before the title, those with times set to the right.
+const COLUMNS: [Column; 7] = [
+    Column { heading: "#", width: 3, from: 0, text: |row| row.number.to_string() },
+    Column { heading: "start", width: 8, from: 0, text: |row| row.start.to_string() },
+    Column { heading: "planned", width: 8, from: 0, text: |row| row.segment.planned.to_string() },
+    Column { heading: "from", width: 9, from: 96, text: |row| row.recorded_from() },
+    Column { heading: "to", width: 9, from: 96, text: |row| row.recorded_to() },
+    Column { heading: "took", width: 9, from: 96, text: |row| row.took.map_or(String::new(), |took| tenths(took.0)) },
+    Column { heading: "+/-", width: 9, from: 0, text: |row| row.difference() },
+];
+
+const KIND: usize = 12;
+const STATE: usize = 10;
+const SETUP: usize = 18;
+
+impl Row<'_> {
+    fn recorded_from(&self) -> String {
+        self.segment.recorded.map_or(String::new(), |known| tenths(known.start.0))
+    }
+
+    fn recorded_to(&self) -> String {
+        let end = self.segment.recorded.and_then(|known| known.end.or(self.took.map(|took| known.start + took)));
+        end.map_or(String::new(), |end| tenths(end.0))
+    }
+
+    /// Returns how much longer than planned it took: `+0:11` or `-0:05`.
+    fn difference(&self) -> String {
+        let Some(took) = self.took else { return String::new() };
+        let (took, planned) = (rounded(took.0, TENTH), rounded(self.segment.planned.0, TENTH));
+        let (sign, by) = match took.checked_sub(planned) {
+            Some(over) => ("+", over),
+            None => ("-", planned - took),
+        };
+        format!("{sign}{}", tenths(by))
+    }
+
+    /// Returns how far it is: what the teacher says, unless it is recorded since.
+    fn state(&self) -> &'static str {
+        match self.segment.recorded {
+            Some(_) if matches!(self.segment.progress, Progress::Again | Progress::Settled) => {
+                self.segment.progress.word()
+            }
+            Some(_) if self.segment.shot.lines().any(|line| line.starts_with("retake:")) => "retaken",
+            Some(_) => "recorded",
+            None if !self.segment.progress.is_unsaid() => self.segment.progress.word(),
+            None if self.segment.talking_points.is_empty() && self.segment.passages.is_empty() => "bare",
+            None => "prepared",
+        }
+    }
+}
+
+/// Draws the columns under the heading of the pane.
+pub fn draw(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focused: Focused) {
+    let width = region.width();
+    let shown = || COLUMNS.iter().filter(move |column| width >= column.from);
+    let mut x = 2;
+    for column in shown() {
+        x += column.width;
+        region.text(x.saturating_sub(column.heading.len()), 1, column.heading, Role::Faint);
+    }
+    let kind = x + 2;
+    let with_setup = width >= 120;
+    let title = kind + KIND + STATE + if with_setup { SETUP } else { 0 };
+    region.text(kind, 1, "kind", Role::Faint);
+    region.text(kind + KIND, 1, "state", Role::Faint);
+    if with_setup {
+        region.text(kind + KIND + STATE, 1, "setup", Role::Faint);
+    }
+    region.text(title, 1, "title", Role::Faint);
+
+    let top = list_top(pane, lesson);
+    let height = list_height(pane, lesson, region.height());
+    let selected = pane.place(lesson);
+    let rows = lesson.segments.iter().zip(lesson.planned_starts()).zip(recorded_lengths(&lesson.segments)).enumerate();
+    for (line, (place, ((segment, start), took))) in rows.skip(pane.scroll().first()).take(height).enumerate() {
+        let y = top + line;
+        let row = Row { lesson, segment, number: place + 1, start, took };
+        let here = Selection::of(place, selected);
+        let role = begin_row(pane, segment, y, here, region);
+        let mut x = 2;
+        for column in shown() {
+            x += column.width;
+            let text = (column.text)(&row);
+            region.text(x.saturating_sub(text.len()), y, &text, role);
+        }
+        region.text(kind, y, segment.kind.word(), role);
+        region.text(kind + KIND, y, row.state(), role);
+        if with_setup && let Some(setup) = row.lesson.segment_setup(segment.id) {
+            region.cut(kind + KIND + STATE, y, SETUP - 2, &setup.name, role);
+        }
+        let end = region.text(title, y, &segment.title, role);
+        if let Some(flaw) = pane.words_of_flaw(segment.id).filter(|_| here == Selection::Here) {
+            region.text(end + 2, y, &flaw, role);
+        }
+        end_row(pane, segment, y, here, region, focused);
+    }
+}

@@ -1,0 +1,488 @@
+//! The timeline: which segment is selected, and every change to the list of segments.
+
+use std::collections::BTreeMap;
+
+use crate::lesson::check::{Finding, Severity};
+use crate::lesson::document::{Lesson, Progress, Segment, SegmentKind, Voicing};
+use crate::lesson::edit::{Edit, ListEdit};
+use crate::lesson::history::{Reason, Transaction};
+use crate::lesson::id::SegmentId;
+use crate::lesson::music::Passage;
+use crate::lesson::place::Place;
+use crate::lesson::time::VideoLength;
+use crate::workbench::boxes::overlay::{
+    ChoiceBox, EntryBox, ListBox, ListLine, MarkLine, Marked, MarksBox, Overlay, Pick, PointsBox, Subject, Written,
+};
+use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::editing::edited_lesson::{Access, ChangeError, EditedLesson};
+pub use crate::workbench::editing::segment_changes::replace;
+use crate::workbench::editing::segment_changes::{Ripple, duplicate, join_with_next, retime, split_at, stamp};
+use crate::workbench::keys::action::TimelineAction;
+use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::timeline::lanes::{Drag, Dropped, Window, segment_at};
+use crate::workbench::panes::timeline::view::{list_height, list_top};
+use crate::workbench::typing::lines::TypedLines;
+use crate::workbench::typing::time::write_recorded;
+
+/// How long a new segment is planned until somebody says otherwise.
+const NEW_LENGTH: VideoLength = VideoLength::from_seconds(60);
+
+/// What the pane shows over and in its list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Show {
+    /// The lanes, and a list under them.
+    #[default]
+    Lanes,
+    /// A list with columns.
+    Columns,
+}
+
+/// The timeline's own state: which segment is selected and how far the list is scrolled.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct TimelinePane {
+    selected: Option<SegmentId>,
+    scroll: Scroll,
+    ripple: Ripple,
+    show: Show,
+    window: Window,
+    drag: Option<Drag>,
+    flaws: BTreeMap<SegmentId, Finding>,
+    /// The segment whose flaw can be mended without asking; only the selected one is looked at.
+    mendable: Option<SegmentId>,
+}
+
+impl TimelinePane {
+    /// Returns the selected segment.
+    pub const fn selected(&self) -> Option<SegmentId> {
+        self.selected
+    }
+
+    /// Returns how far the list is scrolled.
+    pub const fn scroll(&self) -> Scroll {
+        self.scroll
+    }
+
+    /// Returns whether what is recorded later moves along.
+    pub const fn ripple(&self) -> Ripple {
+        self.ripple
+    }
+
+    /// Returns what is shown over and in the list.
+    pub const fn show(&self) -> Show {
+        self.show
+    }
+
+    /// Returns the part of the video that the lanes show.
+    pub const fn window(&self) -> Window {
+        self.window
+    }
+
+    /// Returns the border that the mouse has hold of.
+    pub const fn drag(&self) -> Option<Drag> {
+        self.drag
+    }
+
+    /// Notes the gravest thing that is wrong with each segment.
+    pub fn note_flaws(&mut self, flaws: BTreeMap<SegmentId, Finding>) {
+        self.flaws = flaws;
+    }
+
+    /// Notes that what is wrong with the selected segment can be mended without asking, or that it cannot.
+    pub const fn note_mendable(&mut self, segment: Option<SegmentId>) {
+        self.mendable = segment;
+    }
+
+    /// Returns the gravest thing that is wrong with a segment.
+    pub fn flaw(&self, segment: SegmentId) -> Option<&Finding> {
+        self.flaws.get(&segment)
+    }
+
+    /// Says what is wrong with the selected segment, and whether it can be mended.
+    pub fn words_of_flaw(&self, segment: SegmentId) -> Option<String> {
+        let mended = if self.mendable == Some(segment) { " (W mends it)" } else { "" };
+        self.flaw(segment).map(|flaw| format!("{}{mended}", flaw.reason))
+    }
+
+    /// Returns the mark of a segment with which something is wrong, else nothing.
+    pub fn mark(&self, segment: SegmentId) -> &'static str {
+        match self.flaw(segment).map(|flaw| flaw.severity) {
+            Some(Severity::Problem) => "!",
+            Some(Severity::Warning) => "?",
+            Some(Severity::Note) | None => "",
+        }
+    }
+
+    /// Selects a segment.
+    pub const fn select(&mut self, segment: SegmentId) {
+        self.selected = Some(segment);
+    }
+
+    /// Selects the segment at `place` of the list, or the last one.
+    pub fn select_place(&mut self, lesson: &Lesson, place: usize) {
+        let last = lesson.segments.len().saturating_sub(1);
+        self.selected = lesson.segments.get(place.min(last)).map(|segment| segment.id);
+    }
+
+    /// Returns the place of the selected segment in the list.
+    pub fn place(&self, lesson: &Lesson) -> usize {
+        let place = lesson.segments.iter().position(|segment| Some(segment.id) == self.selected);
+        place.unwrap_or(0)
+    }
+
+    /// Makes sure that what is selected exists and is in view in a pane of `height` lines.
+    pub fn settle(&mut self, lesson: &Lesson, height: usize) {
+        if !lesson.segments.iter().any(|segment| Some(segment.id) == self.selected) {
+            self.selected = lesson.segments.first().map(|segment| segment.id);
+        }
+        let place = self.place(lesson);
+        let room = list_height(self, lesson, height);
+        self.scroll.show(place, lesson.segments.len(), room);
+        // What the mouse has hold of must not run away under it.
+        if self.drag.is_none() {
+            self.window.show(lesson, place);
+        }
+    }
+
+    /// Returns the segment drawn at `(x, y)` of a pane of this width.
+    pub fn segment_at(&self, lesson: &Lesson, (x, y): (usize, usize), width: usize) -> Option<SegmentId> {
+        let first = list_top(self, lesson);
+        let place = match y.checked_sub(first) {
+            Some(line) => self.scroll.first() + line,
+            None if self.show == Show::Columns => return None,
+            None => segment_at(self, lesson, (x, y), width)?,
+        };
+        lesson.segments.get(place).map(|segment| segment.id)
+    }
+
+    /// Selects what the mouse is pressed on, and takes hold of a border there.
+    pub fn press(&mut self, lesson: &Lesson, at: (usize, usize), width: usize) {
+        self.drag = None;
+        let segment = self.segment_at(lesson, at, width);
+        if self.show == Show::Lanes && at.1 < list_top(self, lesson) {
+            self.drag = Drag::at(self, lesson, at, width);
+        }
+        if let Some(segment) = segment {
+            self.selected = Some(segment);
+        }
+    }
+
+    /// Drags the border that the mouse has hold of to a column of a pane of this width.
+    pub fn drag_to(&mut self, lesson: &Lesson, x: usize, width: usize) {
+        self.drag = self.drag.map(|drag| drag.to(self, lesson, x, width));
+    }
+
+    /// Lets go of the border that the mouse has hold of, which changes the lesson if it was moved.
+    pub fn release(&mut self, open: &mut EditedLesson) -> Reply {
+        let dropped = self.drag.take().and_then(|drag| drag.dropped(open.lesson()));
+        match dropped {
+            Some(Dropped::Length(id, length)) => {
+                let changed = retime(open, id, length, self.ripple);
+                Reply::to_change(changed, format!("planned length is {length} now"))
+            }
+            Some(Dropped::Recorded(id, recorded)) => {
+                let changed = stamp(open, id, Some(recorded), self.ripple);
+                Reply::to_change(changed, format!("it is at {} in the video", write_recorded(recorded)))
+            }
+            None => Reply::nothing(),
+        }
+    }
+
+    /// Does what was asked.
+    pub fn act(&mut self, open: &mut EditedLesson, action: TimelineAction) -> Reply {
+        let lesson = open.lesson();
+        let place = self.place(lesson);
+        let end = lesson.segments.len();
+        match action {
+            TimelineAction::Previous => self.go_to(lesson, place.saturating_sub(1)),
+            TimelineAction::Next => self.go_to(lesson, place + 1),
+            TimelineAction::First => self.go_to(lesson, 0),
+            TimelineAction::Last => self.go_to(lesson, end),
+            TimelineAction::AddAfter => ask_new_segment(if end == 0 { 0 } else { place + 1 }),
+            TimelineAction::AddBefore => ask_new_segment(place),
+            // The desk mends, for what is wrong is its own to know.
+            TimelineAction::Mend => Reply::nothing(),
+            TimelineAction::ToggleRipple => self.toggle_ripple(),
+            TimelineAction::ZoomIn => self.zoom(lesson, Window::closer),
+            TimelineAction::ZoomOut => self.zoom(lesson, |window, _| window.farther()),
+            TimelineAction::ToggleColumns => {
+                self.show = if self.show == Show::Lanes { Show::Columns } else { Show::Lanes };
+                Reply::nothing()
+            }
+            TimelineAction::SetTarget => Reply::ask(Overlay::Entry(EntryBox::new(
+                Subject::Target,
+                "How long the whole video should be",
+                "Minutes and seconds as in 12:00, or 12m. Nothing at all: no goal.",
+                lesson.header.target.map(|target| target.to_string()).unwrap_or_default(),
+            ))),
+            TimelineAction::MoveEarlier => self.move_to(open, place.checked_sub(1)),
+            TimelineAction::MoveLater => self.move_to(open, Some(place + 1).filter(|to| *to < end)),
+            TimelineAction::Retitle
+            | TimelineAction::Retime
+            | TimelineAction::Stamp
+            | TimelineAction::NamePiece
+            | TimelineAction::ChooseKind
+            | TimelineAction::ChooseProgress
+            | TimelineAction::ChooseSetup
+            | TimelineAction::AddSetup
+            | TimelineAction::ChoosePassages
+            | TimelineAction::Delete
+            | TimelineAction::EditPoints
+            | TimelineAction::EditShot
+            | TimelineAction::EditTone
+            | TimelineAction::ChooseVoicings
+            | TimelineAction::Split
+            | TimelineAction::JoinNext
+            | TimelineAction::Duplicate => match self.selected.and_then(|id| open.segment(id)).cloned() {
+                Some(segment) => self.act_on(open, &segment, action),
+                None => Reply::say(Notice::note("there is no segment yet: add one first")),
+            },
+        }
+    }
+
+    fn go_to(&mut self, lesson: &Lesson, place: usize) -> Reply {
+        self.select_place(lesson, place);
+        Reply::nothing()
+    }
+
+    fn act_on(&mut self, open: &mut EditedLesson, segment: &Segment, action: TimelineAction) -> Reply {
+        let id = segment.id;
+        match action {
+            TimelineAction::Retitle => Reply::ask(Overlay::Entry(EntryBox::new(
+                Subject::SegmentTitle(id),
+                "Title of the segment",
+                "It is the chapter's title too.",
+                segment.title.clone(),
+            ))),
+            TimelineAction::Retime => Reply::ask(Overlay::Entry(EntryBox::new(
+                Subject::SegmentLength(id),
+                format!("Planned length, now {}", segment.planned),
+                "Minutes and seconds as in 1:30, 90s or 2m; +15 or -5 to add or take off seconds.",
+                "",
+            ))),
+            TimelineAction::Stamp => Reply::ask(Overlay::Entry(EntryBox::new(
+                Subject::Recorded(id),
+                "When it is in the recorded video",
+                "Where it starts, 1:23.4, or start and end, 1:23-2:40. +15 or -5 after it shifts it by seconds. Nothing at all: not recorded yet.",
+                segment.recorded.map(write_recorded).unwrap_or_default(),
+            ))),
+            TimelineAction::NamePiece => {
+                let piece = segment.pieces.first().and_then(|id| open.lesson().piece(*id));
+                Reply::ask(Overlay::Entry(EntryBox::new(
+                    Subject::PieceTitle(id),
+                    "Title of the piece it is about",
+                    "The key is asked for next. Nothing at all: it is about no piece.",
+                    piece.map(|piece| piece.title.clone()).unwrap_or_default(),
+                )))
+            }
+            TimelineAction::ChooseKind => Reply::ask(Overlay::Choice(kind_choice(segment))),
+            TimelineAction::ChooseProgress => Reply::ask(Overlay::Choice(progress_choice(segment))),
+            TimelineAction::ChooseSetup => Reply::ask(Overlay::Choice(setup_choice(open.lesson(), segment))),
+            TimelineAction::AddSetup => ask_new_setup(id),
+            TimelineAction::ChoosePassages => match passage_marks(open.lesson(), segment) {
+                Some(marks) => Reply::ask(Overlay::Marks(marks)),
+                None => Reply::say(Notice::note(
+                    "this lesson has no passage yet: in the passage pane (P), a reads text tab from a file",
+                )),
+            },
+            TimelineAction::Delete => self.delete(open, segment),
+            TimelineAction::EditPoints => write(open, segment, Written::Points),
+            TimelineAction::EditShot => write(open, segment, Written::Shot),
+            TimelineAction::EditTone => write(open, segment, Written::Tone),
+            TimelineAction::ChooseVoicings => match voicing_marks(open.lesson(), segment) {
+                Some(marks) => Reply::ask(Overlay::Marks(marks)),
+                None => Reply::say(Notice::note("this lesson has no voicing yet: v on the fretboard (F) saves one")),
+            },
+            TimelineAction::Split => Reply::ask(Overlay::Entry(EntryBox::new(
+                Subject::SplitAt(id),
+                format!("Split \"{}\", {} long", segment.title, segment.planned),
+                "After how long: 0:40 from its beginning, or -0:20 from its end.",
+                "",
+            ))),
+            TimelineAction::JoinNext => self.join(open),
+            TimelineAction::Duplicate => self.duplicate(open),
+            TimelineAction::Previous
+            | TimelineAction::Next
+            | TimelineAction::First
+            | TimelineAction::Last
+            | TimelineAction::AddAfter
+            | TimelineAction::AddBefore
+            | TimelineAction::MoveEarlier
+            | TimelineAction::MoveLater
+            | TimelineAction::ToggleRipple
+            | TimelineAction::SetTarget
+            | TimelineAction::ZoomIn
+            | TimelineAction::ZoomOut
+            | TimelineAction::ToggleColumns
+            | TimelineAction::Mend => Reply::nothing(),
+        }
+    }
+
+    fn move_to(&mut self, open: &mut EditedLesson, to: Option<usize>) -> Reply {
+        let (Some(id), Some(to)) = (self.selected, to) else { return Reply::nothing() };
+        let edit = Edit::Segments(ListEdit::Move { id, to });
+        let moved = open.change(Transaction::one(Reason::MoveSegment, edit).at(Place::Segment(id)));
+        Reply::to_change(moved, format!("moved to place {}", to + 1))
+    }
+
+    fn delete(&mut self, open: &mut EditedLesson, segment: &Segment) -> Reply {
+        let place = self.place(open.lesson());
+        let edit = Edit::Segments(ListEdit::Remove(segment.id));
+        let removed = open.change(Transaction::one(Reason::RemoveSegment, edit).at(Place::Segment(segment.id)));
+        if removed.is_ok() {
+            self.select_place(open.lesson(), place);
+        }
+        Reply::to_change(removed, format!("deleted \"{}\"; undo brings it back", segment.title))
+    }
+
+    /// Changes how much the lanes show, which are shown then.
+    fn zoom(&mut self, lesson: &Lesson, change: impl FnOnce(&mut Window, &Lesson)) -> Reply {
+        self.show = Show::Lanes;
+        let before = self.window;
+        change(&mut self.window, lesson);
+        if before == self.window { Reply::say(Notice::note("the lanes go no further")) } else { Reply::nothing() }
+    }
+
+    fn toggle_ripple(&mut self) -> Reply {
+        let (ripple, text) = match self.ripple {
+            Ripple::Off => (Ripple::On, "from now on what is recorded later moves along when a time is changed"),
+            Ripple::On => (Ripple::Off, "from now on what is recorded later stays when a time is changed"),
+        };
+        self.ripple = ripple;
+        Reply::say(Notice::done(text))
+    }
+
+    fn join(&self, open: &mut EditedLesson) -> Reply {
+        let place = self.place(open.lesson());
+        let Some(next) = open.lesson().segments.get(place + 1) else {
+            return Reply::say(Notice::note("there is no segment after this one to join it with"));
+        };
+        let done = format!("joined with \"{}\"", next.title);
+        Reply::to_change(join_with_next(open, place), done)
+    }
+
+    fn duplicate(&mut self, open: &mut EditedLesson) -> Reply {
+        let copy = duplicate(open, self.place(open.lesson()));
+        if let Ok(Some(copy)) = copy {
+            self.selected = Some(copy);
+        }
+        Reply::to_change(copy.map(|_| ()), "this is the copy; it is not recorded yet")
+    }
+
+    /// Splits a segment and selects the second part. Errors: as [`split_at`].
+    pub fn split(&mut self, open: &mut EditedLesson, id: SegmentId, at: VideoLength) -> Result<(), String> {
+        self.selected = Some(split_at(open, id, at)?);
+        Ok(())
+    }
+
+    /// Puts a new segment at `place` and selects it.
+    pub fn add(&mut self, open: &mut EditedLesson, place: usize, title: &str) -> Result<(), ChangeError> {
+        let id = open.new_id();
+        let title = if title.trim().is_empty() { "untitled" } else { title.trim() };
+        let item = Segment::new(id, SegmentKind::Talk, title, NEW_LENGTH);
+        let at = place.min(open.lesson().segments.len());
+        let edit = Edit::Segments(ListEdit::Insert { at, item });
+        open.change(Transaction::one(Reason::AddSegment, edit).at(Place::Segment(id)))?;
+        self.selected = Some(id);
+        Ok(())
+    }
+}
+
+fn ask_new_segment(place: usize) -> Reply {
+    Reply::ask(Overlay::Entry(EntryBox::new(
+        Subject::NewSegment(place),
+        "Title of the new segment",
+        "Length, kind and the rest can be changed afterwards.",
+        "",
+    )))
+}
+
+/// Asks for a new setup.
+pub fn ask_new_setup(segment: SegmentId) -> Reply {
+    Reply::ask(Overlay::Entry(EntryBox::new(
+        Subject::NewSetup(segment),
+        "A new setup",
+        "A tuning by name or notes, then a capo if there is one: drop D, capo 3, or D2 A2 D3 G3 A3 D4.",
+        "",
+    )))
+}
+
+fn kind_choice(segment: &Segment) -> ChoiceBox {
+    let lines = SegmentKind::ALL.map(|kind| (kind.word().to_owned(), Pick::Kind(segment.id, kind)));
+    let selected = SegmentKind::ALL.iter().position(|kind| *kind == segment.kind).unwrap_or(0);
+    ChoiceBox { title: "Kind of segment".into(), advice: String::new(), lines: lines.into(), selected }
+}
+
+fn progress_choice(segment: &Segment) -> ChoiceBox {
+    let lines = Progress::ALL.map(|progress| {
+        let meaning = match progress {
+            Progress::Unsaid => "the timeline goes by what is there",
+            Progress::Idea => "a thought that may still go",
+            Progress::Drafted => "what is said and played is written down",
+            Progress::Practised => "ready for the camera",
+            Progress::Again => "recorded, but to be recorded again",
+            Progress::Settled => "recorded, and it stays as it is",
+        };
+        (format!("{:<11} {meaning}", progress.word()), Pick::Progress(segment.id, progress))
+    });
+    let selected = Progress::ALL.iter().position(|progress| *progress == segment.progress).unwrap_or(0);
+    ChoiceBox { title: "How far the segment is".into(), advice: String::new(), lines: lines.into(), selected }
+}
+
+fn setup_choice(lesson: &Lesson, segment: &Segment) -> ChoiceBox {
+    let keep = ("as in the segment before".to_owned(), Pick::Setup(segment.id, None));
+    let known = lesson.setups.iter().map(|setup| (setup.name.clone(), Pick::Setup(segment.id, Some(setup.id))));
+    let add = ("a new setup...".to_owned(), Pick::AddSetup(segment.id));
+    let lines: Vec<(String, Pick)> = std::iter::once(keep).chain(known).chain([add]).collect();
+    let current = Pick::Setup(segment.id, segment.setup);
+    let selected = lines.iter().position(|(_, pick)| *pick == current).unwrap_or(0);
+    ChoiceBox { title: "Setup of the segment".into(), advice: String::new(), lines, selected }
+}
+
+/// Asks for what is written in a segment; where nothing may be changed it is shown to be read.
+fn write(open: &EditedLesson, segment: &Segment, what: Written) -> Reply {
+    let (word, lines) = match what {
+        Written::Points => ("Talking points", segment.talking_points.clone()),
+        Written::Shot => ("Shot: camera and light", segment.shot.lines().map(str::to_owned).collect()),
+        Written::Tone => ("Tone: the sound of the instrument", segment.tone.lines().map(str::to_owned).collect()),
+    };
+    let title = format!("{word}: {}", segment.title);
+    if *open.access() != Access::Free {
+        return Reply::ask(Overlay::List(points_list(title, &lines)));
+    }
+    Reply::ask(Overlay::Points(PointsBox { segment: segment.id, what, title, lines: TypedLines::new(&lines) }))
+}
+
+/// Returns the list of voicings with those of the segment marked; `None` where there is none.
+fn voicing_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksBox> {
+    let line = |known: &Voicing| MarkLine {
+        text: format!("{}   {}", known.name().unwrap_or("no name"), known.shape.compact()),
+        thing: Marked::Voicing(known.id),
+        marked: segment.voicings.contains(&known.id),
+    };
+    let lines: Vec<MarkLine> = lesson.voicings.iter().map(line).collect();
+    let title = "Voicings it shows".into();
+    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0 })
+}
+
+/// Returns the list of passages with those of the segment marked; `None` where there is none.
+fn passage_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksBox> {
+    let line = |known: &Passage| MarkLine {
+        text: known.title.clone(),
+        thing: Marked::Passage(known.id),
+        marked: segment.passages.iter().any(|used| used.passage == known.id),
+    };
+    let lines: Vec<MarkLine> = lesson.passages.iter().map(line).collect();
+    let title = "Passages it plays".into();
+    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0 })
+}
+
+/// Returns points or notes to be read.
+fn points_list(title: String, lines: &[String]) -> ListBox {
+    let line = |(place, point): (usize, &String)| ListLine {
+        head: (place + 1).to_string(),
+        text: point.clone(),
+        ..ListLine::default()
+    };
+    ListBox::new(title, lines.iter().enumerate().map(line).collect())
+}

@@ -1,0 +1,220 @@
+//! Drawing the timeline: the list under the lanes, or alone with columns.
+
+use crate::lesson::document::{Lesson, Segment};
+use crate::lesson::time::{VideoLength, VideoTime};
+use crate::plan::schedule::{Balance, Totals, recorded_lengths};
+use crate::text::width::width as columns;
+use crate::workbench::drawing::appearance::Role;
+use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::short_time::{SECOND, rounded, seconds};
+use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::panes::timeline::columns;
+use crate::workbench::panes::timeline::lanes;
+use crate::workbench::panes::timeline::pane::{Show, TimelinePane};
+
+use crate::workbench::editing::segment_changes::Ripple;
+
+/// Returns whether anything is recorded, and so whether the second lane is drawn.
+fn has_recorded(lesson: &Lesson) -> bool {
+    lesson.segments.iter().any(|segment| segment.recorded.is_some())
+}
+
+/// Returns the line of the pane where the list begins.
+pub fn list_top(pane: &TimelinePane, lesson: &Lesson) -> usize {
+    if pane.show() == Show::Lanes && has_recorded(lesson) { 3 } else { 2 }
+}
+
+/// Returns how many lines of a pane of `height` the list has.
+pub fn list_height(pane: &TimelinePane, lesson: &Lesson, height: usize) -> usize {
+    height.saturating_sub(list_top(pane, lesson))
+}
+
+/// Draws the whole pane.
+pub fn draw(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'_>, focused: Focused) {
+    let lesson = open.lesson();
+    region.heading("Timeline", &heading_note(pane, lesson), focused);
+    if lesson.segments.is_empty() {
+        region.text(2, 2, "No segments yet.", Role::Strong);
+        region.text(2, 3, "Press a to add the first: say hello, and what is coming.", Role::Plain);
+        return;
+    }
+    match pane.show() {
+        Show::Lanes => {
+            lanes::draw(pane, lesson, region, focused);
+            draw_list(pane, lesson, region, focused);
+        }
+        Show::Columns => columns::draw(pane, lesson, region, focused),
+    }
+}
+
+/// Returns what the line over the pane says: what is going on, then what it all comes to.
+fn heading_note(pane: &TimelinePane, lesson: &Lesson) -> String {
+    if let Some(words) = pane.drag().and_then(|drag| drag.words(lesson)) {
+        return words;
+    }
+    let totals = Totals::of(lesson);
+    let count = lesson.segments.len();
+    let mut facts = Vec::new();
+    if pane.ripple() == Ripple::On {
+        facts.push("later ones move along".to_owned());
+    }
+    if pane.window().is_part() && pane.show() == Show::Lanes {
+        let (from, to) = pane.window().span(lesson);
+        facts.push(format!("{} to {} shown", seconds(from.0), seconds(to.0)));
+    }
+    facts.push(format!("{count} segment{}", if count == 1 { "" } else { "s" }));
+    facts.push(format!("planned {}", seconds(totals.planned.0)));
+    if totals.recorded_segments > 0 {
+        facts.push(format!("recorded {}", seconds(totals.recorded.0)));
+    }
+    facts.extend(goal_words(&totals));
+    facts.join("   ")
+}
+
+/// Says how the plan stands to the goal, in the whole seconds that are shown of both.
+fn goal_words(totals: &Totals) -> Option<String> {
+    let whole = |VideoLength(milliseconds)| VideoLength(rounded(milliseconds, SECOND));
+    let target = whole(totals.target?);
+    let shown = Totals { planned: whole(totals.planned), target: Some(target), ..*totals };
+    Some(match shown.balance()? {
+        Balance::Over(over) => format!("goal {target}, {over} over"),
+        Balance::Under(under) => format!("goal {target}, {under} free"),
+        Balance::Even => format!("goal {target}, met"),
+    })
+}
+
+/// Draws the selected segment on one line.
+pub fn draw_line(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'_>) {
+    let lesson = open.lesson();
+    let place = pane.place(lesson);
+    let text = match lesson.segments.get(place) {
+        Some(segment) => {
+            let (number, count) = (place + 1, lesson.segments.len());
+            format!("{number} of {count}   {}   {}   {}", segment.planned, segment.kind.word(), segment.title)
+        }
+        None => "no segments yet".to_owned(),
+    };
+    region.heading("Timeline", &text, Focused::No);
+}
+
+/// The least room in which it helps to read what there is to know about a segment besides its title.
+const LEAST_ABOUT: usize = 14;
+
+fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focused: Focused) {
+    let top = list_top(pane, lesson);
+    let height = list_height(pane, lesson, region.height());
+    let starts = lesson.planned_starts().collect::<Vec<VideoTime>>();
+    let recorded = recorded_texts(lesson);
+    let recorded_room = recorded.iter().map(|text| columns(text)).max().unwrap_or(0);
+    let selected = pane.place(lesson);
+    // Titles share one width, so that what follows them stands in columns.
+    let widest = lesson.segments.iter().map(|segment| columns(&segment.title)).max().unwrap_or(0);
+    let usual_room = widest.clamp(8, (region.width() / 3).max(8));
+    for (line, place) in (pane.scroll().first()..lesson.segments.len()).take(height).enumerate() {
+        let (Some(segment), Some(start)) = (lesson.segments.get(place), starts.get(place)) else { continue };
+        let y = top + line;
+        let role = begin_row(pane, segment, y, Selection::of(place, selected), region);
+        let times = format!("{:>3} {:>7} {:>7}", place + 1, start.to_string(), segment.planned.to_string());
+        let mut x = region.text(2, y, &times, role) + 2;
+        if has_recorded(lesson) {
+            region.text(x, y, recorded.get(place).map_or("", String::as_str), Role::Recorded);
+            x += recorded_room + 2;
+        }
+        region.text(x, y, segment.kind.word(), Role::Plain);
+        let flaw = if place == selected { pane.words_of_flaw(segment.id) } else { None };
+        let left = region.width().saturating_sub(x + 12);
+        let title_room = match left.saturating_sub(usual_room + 2) {
+            rest if rest >= LEAST_ABOUT => usual_room,
+            // A few letters more would say nothing: the title has the room, or what is wrong.
+            _ if flaw.is_none() => left,
+            _ => usual_room.min(left / 3),
+        };
+        region.cut(x + 12, y, title_room, &segment.title, role);
+        let about = flaw.unwrap_or_else(|| about(lesson, segment));
+        region.text(x + 14 + title_room, y, &about, Role::Plain);
+        end_row(pane, segment, y, Selection::of(place, selected), region, focused);
+    }
+}
+
+/// Whether a row is the selected one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Selection {
+    /// It is.
+    Here,
+    /// It is not.
+    Elsewhere,
+}
+
+impl Selection {
+    /// Returns `Here` for the selected place.
+    pub fn of(place: usize, selected: usize) -> Self {
+        if place == selected { Self::Here } else { Self::Elsewhere }
+    }
+}
+
+/// Draws the marks before a row, in columns 0 and 1; returns the role of its text.
+pub fn begin_row(pane: &TimelinePane, segment: &Segment, y: usize, here: Selection, region: &mut Region<'_>) -> Role {
+    let pointer = if here == Selection::Here { region.look().glyphs().pointer } else { " " };
+    region.text(0, y, pointer, Role::Strong);
+    region.text(1, y, pane.mark(segment.id), Role::Caution);
+    if here == Selection::Here { Role::Strong } else { Role::Plain }
+}
+
+/// Shows a selected row as such.
+pub fn end_row(
+    pane: &TimelinePane,
+    segment: &Segment,
+    y: usize,
+    here: Selection,
+    region: &mut Region<'_>,
+    focused: Focused,
+) {
+    if here == Selection::Here {
+        // The mark of what is wrong keeps its own look.
+        let from = if pane.mark(segment.id).is_empty() { 1 } else { 2 };
+        region.paint(from, region.width(), y, focused.selection());
+    }
+}
+
+/// Returns when each segment was recorded, in whole seconds: `rec 1:23-2:40`. Without an end of its
+/// own it ends where the next one starts.
+fn recorded_texts(lesson: &Lesson) -> Vec<String> {
+    let whole = |VideoTime(milliseconds)| VideoTime(milliseconds - milliseconds % 1000);
+    let text = |(segment, length): (&Segment, Option<VideoLength>)| match (segment.recorded, length) {
+        (Some(recorded), Some(length)) => {
+            format!("rec {}-{}", whole(recorded.start), whole(recorded.start + length))
+        }
+        (Some(recorded), None) => format!("rec {}", whole(recorded.start)),
+        (None, _) => String::new(),
+    };
+    lesson.segments.iter().zip(recorded_lengths(&lesson.segments)).map(text).collect()
+}
+
+/// Returns what else there is to know about a segment: setup, music, first talking point.
+fn about(lesson: &Lesson, segment: &Segment) -> String {
+    let mut facts = Vec::new();
+    if !segment.progress.is_unsaid() {
+        facts.push(segment.progress.word().to_owned());
+    }
+    if let Some(setup) = segment.setup.and_then(|id| lesson.setup(id)) {
+        facts.push(setup.name.clone());
+    }
+    for used in &segment.passages {
+        if let Some(passage) = lesson.passage(used.passage) {
+            let bars = used.bars.map_or(String::new(), |bars| format!(", bars {} to {}", bars.first, bars.last));
+            facts.push(format!("{}{bars}", passage.title));
+        }
+    }
+    match segment.voicings.len() {
+        0 => {}
+        1 => facts.push("1 voicing".into()),
+        count => facts.push(format!("{count} voicings")),
+    }
+    for piece in segment.pieces.iter().filter_map(|id| lesson.piece(*id)) {
+        facts.push(format!("of {}", piece.title));
+    }
+    if let Some(point) = segment.talking_points.first() {
+        facts.push(format!("say: {point}"));
+    }
+    facts.join("   ")
+}

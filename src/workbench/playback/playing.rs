@@ -1,0 +1,239 @@
+//! What is heard, and how: what plays now, and what the ear has chosen for all that is played.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use crate::lesson::document::BarRange;
+use crate::lesson::id::{PassageId, SegmentId};
+use crate::lesson::seconds::Seconds;
+use crate::lesson::time::Ticks;
+use crate::sound::performance::passage::{FASTEST, Options, Part, SLOWEST};
+use crate::sound::score::{Finger, Mark, Score, SoundedNote};
+use crate::store::settings::ListeningSettings;
+use crate::theory::pitch::Hertz;
+
+/// How long until the screen looks again at what is heard: 25 times a second.
+pub const LOOKS: Duration = Duration::from_millis(40);
+
+/// The tempo changes by so much, in per cent.
+const TEMPO_STEP: u8 = 5;
+/// The volume changes by so much, in per cent.
+const VOLUME_STEP: u8 = 10;
+
+/// What is said of something that plays where nobody hears it.
+pub const UNHEARD: &str = " in silence, without a sound device";
+
+/// What the runtime has to play.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SoundOrder {
+    /// The music.
+    pub score: Arc<Score>,
+    /// The name of the sound it is played with.
+    pub sound: String,
+    /// What A4 sounds at.
+    pub reference: Hertz,
+    /// The second to begin with.
+    pub from: Seconds,
+    /// Between which seconds it is repeated.
+    pub span: Option<(Seconds, Seconds)>,
+}
+
+/// What is asked to be heard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Asked {
+    /// Part of a passage.
+    Passage(PassageId, Part),
+    /// The music of a segment.
+    Segment(SegmentId),
+    /// What fingers hold, or a name says.
+    Chord,
+}
+
+/// Whether strings that the ear is not sure of are heard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Unsure {
+    /// They are.
+    #[default]
+    In,
+    /// They are not.
+    Out,
+}
+
+/// What plays now.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Playing {
+    /// What it is.
+    pub asked: Asked,
+    /// What it is called.
+    pub name: String,
+    /// The music.
+    pub score: Arc<Score>,
+    /// The second that is heard.
+    pub heard: Seconds,
+}
+
+impl Playing {
+    /// Returns where in the music the ear is.
+    pub fn mark(&self) -> Option<Mark> {
+        self.score.mark_at(self.heard)
+    }
+
+    /// Returns the notes that sound now, the latest of each string.
+    pub fn sounding(&self) -> Vec<&SoundedNote> {
+        let begun = self.score.notes.partition_point(|note| note.start <= self.heard);
+        let mut sounding: Vec<Option<&SoundedNote>> = vec![None; self.score.strings.len()];
+        for note in self.score.notes.iter().take(begun) {
+            if let Some(place) = sounding.get_mut(note.string) {
+                *place = Some(note).filter(|note| note.end > self.heard);
+            }
+        }
+        sounding.into_iter().flatten().collect()
+    }
+}
+
+/// What the ear has chosen, and what plays.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Listening {
+    /// In per cent of the written tempo.
+    pub percent: u8,
+    /// Whether music is repeated until it is stopped.
+    pub round: bool,
+    /// Whether a click is heard with it.
+    pub click: bool,
+    /// Whether a bar is counted in.
+    pub count_in: bool,
+    /// Whether a bass note is held under chords.
+    pub drone: bool,
+    /// Whether doubtful strings are heard.
+    pub unsure: Unsure,
+    /// What is kept between sessions.
+    pub settings: ListeningSettings,
+    /// What plays, if anything does.
+    pub playing: Option<Playing>,
+    /// Whether nobody hears it, because the sound device cannot be used.
+    pub silent: bool,
+}
+
+impl Default for Listening {
+    fn default() -> Self {
+        Self {
+            percent: 100,
+            round: false,
+            click: false,
+            count_in: false,
+            drone: false,
+            unsure: Unsure::default(),
+            settings: ListeningSettings::default(),
+            playing: None,
+            silent: false,
+        }
+    }
+}
+
+impl Listening {
+    /// Returns how a passage is played.
+    pub const fn options(&self) -> Options {
+        Options { percent: self.percent, click: self.click, count_in: self.count_in }
+    }
+
+    /// Slower by a step, or faster, within what can be played.
+    pub fn change_tempo(&mut self, faster: bool) {
+        let changed =
+            if faster { self.percent.saturating_add(TEMPO_STEP) } else { self.percent.saturating_sub(TEMPO_STEP) };
+        self.percent = changed.clamp(SLOWEST, FASTEST);
+    }
+
+    /// Louder by a step, or softer.
+    pub fn change_volume(&mut self, louder: bool) {
+        let now = self.settings.volume;
+        self.settings.volume =
+            if louder { now.saturating_add(VOLUME_STEP).min(100) } else { now.saturating_sub(VOLUME_STEP) };
+    }
+
+    /// Takes a tempo as it was typed: `75`, `75 %`. Errors: in words, what was expected.
+    pub fn take_tempo(&mut self, text: &str) -> Result<(), String> {
+        let number = text.trim().trim_end_matches('%').trim_end();
+        match number.parse::<u8>() {
+            Ok(percent) if (SLOWEST..=FASTEST).contains(&percent) => {
+                self.percent = percent;
+                Ok(())
+            }
+            _ => Err(format!("expected {SLOWEST} to {FASTEST} per cent of the written tempo, as in 75")),
+        }
+    }
+
+    /// Notes what is heard: a second of what plays, or that it is over.
+    pub fn hear(&mut self, second: Option<Seconds>) {
+        match (second, &mut self.playing) {
+            (Some(second), Some(playing)) => playing.heard = second,
+            (None, _) => self.playing = None,
+            (Some(_), None) => {}
+        }
+    }
+
+    /// Returns whether music plays that is more than a chord.
+    pub fn plays_music(&self) -> bool {
+        self.playing.as_ref().is_some_and(|playing| playing.asked != Asked::Chord)
+    }
+
+    /// Says what plays, for the foot of the screen.
+    pub fn words(&self) -> Option<String> {
+        let playing = self.playing.as_ref().filter(|playing| playing.asked != Asked::Chord)?;
+        let unheard = if self.silent { UNHEARD } else { "" };
+        let mut words = format!("playing {}{unheard}", playing.name);
+        match playing.mark() {
+            Some(Mark { bar: Some(bar), .. }) => words += &format!(", bar {}", bar + 1),
+            Some(Mark { bar: None, .. }) => words += ", counting in",
+            None => {}
+        }
+        if self.percent != 100 {
+            words += &format!(", {} % of the tempo", self.percent);
+        }
+        if self.round {
+            words += ", round and round";
+        }
+        Some(words)
+    }
+
+    /// Returns the order for `score`, whose music begins after the count-in where there is one.
+    pub fn order(&self, score: Arc<Score>, sound: &str, reference: Hertz) -> SoundOrder {
+        let chosen = self.settings.sound.trim();
+        let music = score.marks.iter().find(|mark| mark.bar.is_some()).map_or(Seconds::ZERO, |mark| mark.at);
+        let span = (self.round && score.end > music).then_some((music, score.end));
+        let score = if span.is_some() { leading_round(score, music) } else { score };
+        SoundOrder {
+            sound: if chosen.is_empty() { sound } else { chosen }.to_owned(),
+            reference,
+            from: Seconds::ZERO,
+            span,
+            score,
+        }
+    }
+}
+
+/// Returns `score` with what lies before its music (grace notes, rakes) once more at its end: a loop does not go back so
+/// far, and comes round with them.
+fn leading_round(score: Arc<Score>, music: Seconds) -> Arc<Score> {
+    // A stroke on the beat may lie beside it by a rounding error.
+    let before = score.notes.iter().filter(|note| note.start < music - Seconds(1e-6));
+    let by = score.end - music;
+    let again: Vec<SoundedNote> =
+        before.map(|note| SoundedNote { start: note.start + by, end: note.end + by, ..note.clone() }).collect();
+    if again.is_empty() {
+        return score;
+    }
+    let mut round = Arc::unwrap_or_clone(score);
+    let before = round.fingers.iter().take_while(|finger| finger.at < music - Seconds(1e-6));
+    let fingers: Vec<Finger> = before.map(|finger| Finger { at: finger.at + by, ..*finger }).collect();
+    round.fingers.extend(fingers);
+    round.fingers.sort_by(|one, other| one.at.total_cmp(&other.at));
+    round.notes.extend(again);
+    round.notes.sort_by(|one, other| one.start.total_cmp(&other.start).then(one.string.cmp(&other.string)));
+    Arc::new(round)
+}
+
+/// Returns the part of a passage from one moment on, or between two.
+pub fn part(bars: (usize, usize), from: Ticks, to: Option<Ticks>) -> Part {
+    let number = |bar: usize| u32::try_from(bar + 1).unwrap_or(u32::MAX);
+    Part { bars: Some(BarRange { first: number(bars.0), last: number(bars.1) }), begin: None, from, to }
+}

@@ -1,0 +1,96 @@
+//! The player of the workbench: made when something is to be heard for the first time.
+
+use std::sync::Arc;
+
+use crate::sound::output::{Choice, DeviceName, devices};
+use crate::sound::player::{Order, Player};
+use crate::sound::sounds::{sound_named, sounds};
+use crate::store::settings::ListeningSettings;
+use crate::workbench::messages::message::{Message, Notice};
+use crate::workbench::playback::playing::SoundOrder;
+
+/// Plays what the workbench has to be heard.
+pub struct Ears {
+    player: Option<Player>,
+    device: String,
+    /// Whether nobody hears what plays, as it was told last.
+    silent: bool,
+    /// Takes what is found out behind the keys.
+    tell: Arc<dyn Fn(Message) + Send + Sync>,
+}
+
+impl Ears {
+    /// Has nothing to play yet.
+    pub fn new(tell: impl Fn(Message) + Send + Sync + 'static) -> Self {
+        Self { player: None, device: String::new(), silent: false, tell: Arc::new(tell) }
+    }
+
+    /// Asks which devices there are; the answer may take some seconds and comes as a message.
+    pub fn seek_devices(&self) {
+        let tell = Arc::clone(&self.tell);
+        std::thread::spawn(move || {
+            let names = |found: Vec<DeviceName>| found.into_iter().map(|device| (device.name, device.label)).collect();
+            tell(Message::DevicesFound(devices().map(names).map_err(|error| error.to_string())));
+        });
+    }
+
+    /// Plays `order`; what plays already ends.
+    pub fn play(&mut self, order: SoundOrder, settings: &ListeningSettings) {
+        let Some(sound) = sound_named(&order.sound).ok().or_else(|| sounds().first()) else { return };
+        self.go_to(&settings.device);
+        let choice = if self.device.is_empty() { Choice::Usual } else { Choice::Named(self.device.clone()) };
+        let player = self.player.get_or_insert_with(|| Player::new(choice));
+        player.set_volume(loudness(settings.volume));
+        let SoundOrder { score, reference, from, span, .. } = order;
+        player.play(Order { score: Arc::clone(&score), sound, reference, from, span });
+    }
+
+    /// Plays nothing more.
+    pub fn stop(&mut self) {
+        if let Some(player) = &mut self.player {
+            player.stop();
+        }
+    }
+
+    /// Lets go of the device; what is played next opens it again.
+    pub fn let_go(&mut self) {
+        self.player = None;
+        if std::mem::take(&mut self.silent) {
+            (self.tell)(Message::Silent(false));
+        }
+    }
+
+    /// Lets go of a device that is no longer wanted.
+    fn go_to(&mut self, device: &str) {
+        if self.device != device {
+            self.let_go();
+            self.device = device.to_owned();
+        }
+    }
+
+    /// Sets how loud it is from now on, and on which device.
+    pub fn set(&mut self, settings: &ListeningSettings) {
+        self.go_to(&settings.device);
+        if let Some(player) = &mut self.player {
+            player.set_volume(loudness(settings.volume));
+        }
+    }
+
+    /// Returns what is heard now, and what there is to say about the device.
+    pub fn listen(&mut self) -> Vec<Message> {
+        let Some(player) = &mut self.player else { return vec![Message::Heard(None)] };
+        let mut messages = vec![Message::Heard(player.heard())];
+        if self.silent != player.is_silent() {
+            self.silent = player.is_silent();
+            messages.push(Message::Silent(self.silent));
+        }
+        messages.extend(player.take_notice().map(|text| Message::Told(Notice::trouble(text))));
+        messages
+    }
+}
+
+/// Returns the level of a volume in per cent: the ear hears ratios, so each step is one.
+fn loudness(percent: u8) -> f32 {
+    let share = f32::from(percent.min(100)) / 100.0;
+    share * share
+}

@@ -1,0 +1,129 @@
+//! The terminal: taken over, drawn on, and given back as it was, whatever happens.
+
+use std::io::{self, BufWriter, Stdout, Write};
+use std::panic;
+
+use anyhow::{Context, Result};
+use crossterm::event::{DisableBracketedPaste, DisableMouseCapture, EnableBracketedPaste, EnableMouseCapture};
+use crossterm::terminal::{self, EnterAlternateScreen, LeaveAlternateScreen};
+use crossterm::{cursor, execute};
+use ratatui::Terminal;
+use ratatui::backend::CrosstermBackend;
+use ratatui::layout::Size;
+
+use crate::workbench::messages::clipboard;
+use crate::workbench::screen::frame;
+use crate::workbench::state::State;
+
+/// The terminal while the workbench has it. Dropping it gives it back as it was.
+pub struct Screen {
+    terminal: Terminal<CrosstermBackend<BufWriter<Stdout>>>,
+}
+
+impl Screen {
+    /// Takes the terminal over. Errors: it cannot be read or drawn on.
+    pub fn enter() -> Result<Self> {
+        hook_panics();
+        take_terminal().context("cannot take over the terminal")?;
+        Ok(Self { terminal: new_terminal()? })
+    }
+
+    /// Returns how large it is. Errors: it is gone.
+    pub fn size(&self) -> Result<Size> {
+        Ok(self.terminal.size()?)
+    }
+
+    /// Draws a frame: what has changed since the one before. Errors: it is gone.
+    pub fn draw(&mut self, state: &State) -> Result<()> {
+        self.terminal.draw(|frame| frame::draw(state, frame.area(), frame.buffer_mut()))?;
+        Ok(())
+    }
+
+    /// Forgets what is on the screen, so that the next frame draws all of it.
+    pub fn forget(&mut self) -> Result<()> {
+        execute!(io::stdout(), terminal::Clear(terminal::ClearType::All))?;
+        self.terminal = new_terminal()?;
+        Ok(())
+    }
+
+    /// Hands text to the terminal's clipboard; a terminal that does not take it ignores the sequence.
+    pub fn copy_out(text: &str) -> Result<()> {
+        let mut out = io::stdout();
+        out.write_all(clipboard::osc52(text).as_bytes())?;
+        Ok(out.flush()?)
+    }
+
+    /// Gives the terminal to the shell until the shell continues this process.
+    pub fn suspend(&mut self) -> Result<()> {
+        #[cfg(unix)]
+        {
+            give_terminal_back();
+            // Stops here; comes back when the shell says so.
+            signal_hook::low_level::emulate_default_handler(signal_hook::consts::SIGTSTP)?;
+            take_terminal()?;
+            self.forget()?;
+        }
+        Ok(())
+    }
+}
+
+impl Drop for Screen {
+    fn drop(&mut self) {
+        give_terminal_back();
+    }
+}
+
+fn new_terminal() -> Result<Terminal<CrosstermBackend<BufWriter<Stdout>>>> {
+    Ok(Terminal::new(CrosstermBackend::new(BufWriter::with_capacity(1 << 16, io::stdout())))?)
+}
+
+fn take_terminal() -> io::Result<()> {
+    terminal::enable_raw_mode()?;
+    let taken = take_screen(&mut io::stdout());
+    if taken.is_err() {
+        give_terminal_back();
+    }
+    taken
+}
+
+/// Takes the second screen, empty: a program that was killed may have left it taken and written on.
+fn take_screen(out: &mut impl Write) -> io::Result<()> {
+    let all = terminal::Clear(terminal::ClearType::All);
+    execute!(out, EnterAlternateScreen, all, cursor::Hide, EnableMouseCapture, EnableBracketedPaste)
+}
+
+/// Gives the terminal back; what cannot be given back any more is not worth an error.
+fn give_terminal_back() {
+    let _ = execute!(io::stdout(), DisableBracketedPaste, DisableMouseCapture, LeaveAlternateScreen, cursor::Show);
+    let _ = io::stdout().flush();
+    let _ = terminal::disable_raw_mode();
+}
+
+/// Has a fault of our own reported on a terminal that is as it was.
+fn hook_panics() {
+    let report = panic::take_hook();
+    panic::set_hook(Box::new(move |fault| {
+        give_terminal_back();
+        let _ = writeln!(
+            io::stderr(),
+            "fingerpost: this is a fault of the program, not yours. Your changes are in the journal beside the \
+             lesson and come back when you open it again."
+        );
+        report(fault);
+    }));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_second_screen_is_emptied_when_it_is_taken() {
+        let mut sent = Vec::new();
+        take_screen(&mut sent).unwrap();
+        let sent = String::from_utf8(sent).unwrap();
+        // ECMA-48, 5th edition, 8.3.39: ED with parameter 2 erases the whole page.
+        let taken = sent.find("\u{1b}[?1049h").unwrap();
+        assert!(sent[taken..].contains("\u{1b}[2J"), "{sent:?}");
+    }
+}

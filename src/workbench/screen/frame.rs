@@ -1,0 +1,264 @@
+//! Drawing the whole screen. The same state always gives the same cells.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+
+use crate::plan::schedule::Totals;
+use crate::text::safe::wrap;
+use crate::text::width::width as columns;
+use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::view as box_view;
+use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::drawing::appearance::Role;
+use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::short_time::seconds;
+use crate::workbench::editing::edited_lesson::{Access, Saving};
+use crate::workbench::keys::action::{Action, DeskAction, Focus, ListAction, Pane, ProgramAction, StartAction};
+use crate::workbench::keys::key::Key;
+use crate::workbench::messages::message::{Notice, Weight};
+use crate::workbench::panes::fretboard::view::describe;
+use crate::workbench::panes::layout::{Extent, Layout, Placed, SMALLEST};
+use crate::workbench::panes::recording::pane::Showing;
+use crate::workbench::panes::{fretboard, library, passage, readings, recording, start, timeline};
+use crate::workbench::state::{State, View};
+
+/// Draws everything.
+pub fn draw(state: &State, area: Rect, buffer: &mut Buffer) {
+    let mut region = Region::new(buffer, area, state.look);
+    if area.width < SMALLEST.width || area.height < SMALLEST.height {
+        draw_cramped(state, &mut region);
+        return;
+    }
+    match &state.view {
+        View::Start => {
+            let height = region.height().saturating_sub(2);
+            let width = region.width();
+            start::draw(&state.start, &mut region.part(0, 0, width, height));
+        }
+        View::Desk(desk) if desk.is_covered() => recording::view::draw(desk, &mut region),
+        View::Desk(desk) => {
+            if let Some(layout) = state.layout() {
+                draw_desk(state, desk, &layout, &mut region);
+            }
+        }
+    }
+    draw_hints(state, &mut region);
+    draw_status(state, &mut region);
+    if let Some(overlay) = &state.overlay {
+        box_view::draw(overlay, &mut region);
+    }
+}
+
+/// Says that there is no room, and that nothing is lost; on fewer than five lines as much as fits.
+fn draw_cramped(state: &State, region: &mut Region<'_>) {
+    let (width, height) = (region.width(), region.height());
+    let quit = state.keys.key_for(Pane::Program, QUIT).map(|key| format!("{key} quits.")).unwrap_or_default();
+    if height < 5 {
+        let needed = format!("fingerpost needs {} x {}, has {width} x {height}. ", SMALLEST.width, SMALLEST.height);
+        let x = region.text(0, 0, &needed, Role::Strong);
+        if x + columns(&quit) <= width {
+            region.text(x, 0, &quit, Role::Plain);
+        } else {
+            region.text(0, 1, &quit, Role::Plain);
+        }
+        return;
+    }
+    region.text(0, 0, "fingerpost needs more room:", Role::Strong);
+    let now = format!("{} x {} or more; it has {width} x {height}.", SMALLEST.width, SMALLEST.height);
+    region.text(0, 1, &now, Role::Plain);
+    if state.desk().is_some() {
+        region.text(0, 3, "Your lesson is safe meanwhile.", Role::Plain);
+    }
+    region.text(0, 4, &quit, Role::Plain);
+}
+
+const QUIT: Action = Action::Program(ProgramAction::Quit);
+
+fn draw_desk(state: &State, desk: &Desk, layout: &Layout, region: &mut Region<'_>) {
+    draw_header(state, desk, region);
+    for placed in layout.panes {
+        let Placed { focus, area, extent } = placed;
+        let of = |number: u16| usize::from(number);
+        let mut part = region.part(of(area.x), of(area.y), of(area.width), of(area.height));
+        let focused = Focused::of(desk.focus, focus);
+        match extent {
+            Extent::Whole => draw_pane(desk, focus, &mut part, focused),
+            Extent::Line => draw_pane_line(desk, focus, &mut part),
+        }
+    }
+}
+
+/// Draws a pane.
+pub fn draw_pane(desk: &Desk, focus: Focus, region: &mut Region<'_>, focused: Focused) {
+    match focus {
+        Focus::Timeline => timeline::view::draw(&desk.timeline, &desk.lesson, region, focused),
+        Focus::Passage => passage::draw(&desk.passage, &desk.lesson, region, focused),
+        Focus::Fretboard => {
+            let reading = desk.readings.selected().map(|named| &named.reading);
+            fretboard::view::draw(&desk.fretboard, reading, region, focused);
+        }
+        Focus::Readings => readings::pane::draw(&desk.readings, &desk.fretboard, region, focused),
+        Focus::Library => library::pane::draw(&desk.library, region, focused),
+    }
+}
+
+fn draw_pane_line(desk: &Desk, focus: Focus, region: &mut Region<'_>) {
+    match focus {
+        Focus::Timeline => timeline::view::draw_line(&desk.timeline, &desk.lesson, region),
+        Focus::Passage => passage::draw_line(&desk.passage, region),
+        Focus::Fretboard => fretboard::view::draw_line(&desk.fretboard, region),
+        Focus::Readings => readings::pane::draw_line(&desk.readings, region),
+        Focus::Library => library::pane::draw_line(&desk.library, region),
+    }
+}
+
+/// Draws the top line: the lesson's title, what it is played on, how long it is, whether it is saved.
+fn draw_header(state: &State, desk: &Desk, region: &mut Region<'_>) {
+    let lesson = desk.lesson.lesson();
+    let totals = Totals::of(lesson);
+    let title = if lesson.header.title.trim().is_empty() { "untitled lesson" } else { &lesson.header.title };
+    let (word, role) = saved_word(desk);
+    let mut facts = vec![describe(desk.fretboard.rig())];
+    if totals.recorded_segments > 0 {
+        facts.push(format!("recorded {}", seconds(totals.recorded.0)));
+    }
+    facts.push(format!("planned {}", seconds(totals.planned.0)));
+    facts.push(word.to_owned());
+    // What is left out first can be seen elsewhere on the screen.
+    let room = region.width().saturating_sub(columns(&state.look.shown(title)) + 5);
+    while facts.len() > 2 && columns(&state.look.shown(&facts.join("   "))) > room {
+        facts.remove(0);
+    }
+    let facts = state.look.shown(&facts.join("   ")).into_owned();
+    let x = region.width().saturating_sub(columns(&facts) + 1);
+    region.cut(1, 0, x.saturating_sub(3), title, Role::Strong);
+    let end = region.text(x, 0, &facts, Role::Plain);
+    region.paint(end.saturating_sub(word.len()), end, 0, role);
+}
+
+fn saved_word(desk: &Desk) -> (&'static str, Role) {
+    match (desk.lesson.access(), desk.lesson.saving(), desk.lesson.is_saved()) {
+        (Access::ReadOnly(_), _, _) => ("read only", Role::Caution),
+        (Access::Free, Saving::Running, _) => ("saving", Role::Plain),
+        (Access::Free, Saving::Failed, _) => ("NOT SAVED", Role::Bad),
+        (Access::Free, Saving::Idle, true) => ("saved", Role::Good),
+        (Access::Free, Saving::Idle, false) => ("not saved yet", Role::Caution),
+    }
+}
+
+/// Draws the keys that work here, as many as there is room for. What is always of use, the way on
+/// and the list of all keys, stands at the right end.
+fn draw_hints(state: &State, region: &mut Region<'_>) {
+    let y = region.height().saturating_sub(2);
+    let always =
+        [Action::Desk(DeskAction::NextPane), Action::Desk(DeskAction::ShowHelp), Action::Start(StartAction::ShowHelp)];
+    let pane = state.pane();
+    let words = |(key, words): (Key, &str)| (key.to_string(), words.to_owned());
+    let width = |hint: &(String, String)| columns(&hint.0) + columns(&hint.1) + 3;
+    let right: Vec<(String, String)> = always
+        .into_iter()
+        .filter_map(|action| state.keys.hints(pane).find(|(of, ..)| *of == action))
+        .map(|(_, key, text)| words((key, text)))
+        .collect();
+    let edge = region.width().saturating_sub(right.iter().map(width).sum());
+    let mut x = 1;
+    let leads =
+        !matches!(&state.overlay, Some(Overlay::List(list)) if list.lines.iter().all(|line| line.place.is_none()));
+    let mends =
+        matches!(&state.overlay, Some(Overlay::List(list)) if list.lines.iter().any(|line| line.mendable.is_some()));
+    let lists = matches!(state.overlay, Some(Overlay::List(_)));
+    let useful = |of: &Action| match of {
+        Action::Sound(_) => !lists,
+        of => (leads || *of != GO_THERE) && (mends || *of != MEND),
+    };
+    let here = state.keys.hints(pane).filter(|(of, ..)| !always.contains(of) && useful(of));
+    for hint in here.map(|(_, key, text)| words((key, text))) {
+        if x + width(&hint) > edge {
+            break;
+        }
+        x = draw_hint(&hint, x, y, region);
+    }
+    let mut x = edge;
+    for hint in &right {
+        x = draw_hint(hint, x, y, region);
+    }
+}
+
+const GO_THERE: Action = Action::List(ListAction::GoThere);
+const MEND: Action = Action::List(ListAction::Mend);
+
+fn draw_hint((key, words): &(String, String), x: usize, y: usize, region: &mut Region<'_>) -> usize {
+    let x = region.text(x, y, key, Role::Key);
+    region.text(x + 1, y, words, Role::Plain) + 2
+}
+
+/// Draws the line at the foot: what there is to say, and how many problems there are. What there is
+/// to say goes first, over the line of hints where it is long; where it does not fit even so, the key that shows all of
+/// it stands at the end.
+fn draw_status(state: &State, region: &mut Region<'_>) {
+    let y = region.height().saturating_sub(1);
+    let problems = problems_text(state);
+    let Some(Notice { weight, text }) = &state.notice else {
+        if let Some(count) = state.count {
+            region.text(1, y, &format!("{count} times: now a key that moves"), Role::Caution);
+        }
+        let taken =
+            if problems.is_empty() { region.width() } else { region.right(y, &format!("{problems} "), Role::Caution) };
+        if let Some(words) = state.listening.words() {
+            region.cut(1, y, taken.saturating_sub(3), &words, Role::Good);
+        }
+        return;
+    };
+    let role = match weight {
+        Weight::Done => Role::Good,
+        Weight::Note => Role::Caution,
+        Weight::Trouble => Role::Bad,
+    };
+    let text = format!("{}{text}", if *weight == Weight::Trouble { "! " } else { "" });
+    let (long, room) = (columns(&state.look.shown(&text)), region.width().saturating_sub(2));
+    let aside = columns(&problems) + 3;
+    if long + aside <= room && !problems.is_empty() {
+        region.right(y, &format!("{problems} "), Role::Caution);
+    }
+    if long <= room {
+        region.text(1, y, &text, role);
+        return;
+    }
+    // Over the hints, unless a box needs them, and until the next key is struck: by then it has been read.
+    let mut rest = state.look.shown(&text).into_owned();
+    if state.overlay.is_none()
+        && state.just_said
+        && let [first, more @ ..] = &wrap(&rest, room)[..]
+        && !more.is_empty()
+    {
+        rest = more.join(" ");
+        region.part(0, y.saturating_sub(1), region.width(), 1).clear();
+        region.text(1, y.saturating_sub(1), first, role);
+    }
+    if columns(&rest) <= room {
+        region.text(1, y, &rest, role);
+        return;
+    }
+    let more = state.keys.key_for(state.pane(), MESSAGES).map_or(String::new(), |key| format!("{key}: all of it"));
+    let left = region.right(y, &format!("{more} "), Role::Key);
+    region.cut(1, y, left.saturating_sub(3), &rest, role);
+}
+
+const MESSAGES: Action = Action::Program(ProgramAction::ShowMessages);
+
+/// Returns how many problems there are and the key that lists them; nothing where there are none.
+fn problems_text(state: &State) -> String {
+    // For the camera there is nothing to be looked at but the lesson.
+    let desk = state.desk().filter(|desk| desk.recording.showing() == Showing::Hidden);
+    let words = match desk.map_or(0, |desk| desk.findings().len()) {
+        0 => return String::new(),
+        1 => "1 thing to look at".to_owned(),
+        count => format!("{count} things to look at"),
+    };
+    match state.keys.key_for(Pane::Desk, PROBLEMS) {
+        Some(key) => format!("{key}: {words}"),
+        None => words,
+    }
+}
+
+const PROBLEMS: Action = Action::Desk(DeskAction::ShowProblems);

@@ -1,0 +1,3 @@
+//! Drawing the whole screen; see [`frame`]. The same state always gives the same cells.
+
+pub mod frame;

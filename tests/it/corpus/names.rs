@@ -1,0 +1,220 @@
+//! The names that a value has in a file: `Segment.title`, `Technique::Bend`; and those that its type could have.
+
+use std::collections::BTreeSet;
+
+use ron::Error;
+use serde::de::DeserializeOwned;
+use serde::ser::{self, Serialize, Serializer};
+
+/// Adds the name of every field and variant that is written for `value`. What a file leaves out is not there.
+pub fn written_in(value: &impl Serialize, names: &mut BTreeSet<String>) {
+    value.serialize(Names(names)).unwrap();
+}
+
+/// Returns the name of every field of a struct or every variant of an enum that is called `of`, asked of its reader.
+pub fn known_of<T: DeserializeOwned>(of: &str) -> BTreeSet<String> {
+    const NOBODY: &str = "nobody_calls_it_so";
+    let field = ron::from_str::<T>(&format!("({NOBODY}: 1)")).err().map(|error| error.code);
+    let variant = ron::from_str::<T>(NOBODY).err().map(|error| error.code);
+    match (field, variant) {
+        (Some(Error::NoSuchStructField { expected, .. }), _) => {
+            expected.iter().map(|name| format!("{of}.{name}")).collect()
+        }
+        (_, Some(Error::NoSuchEnumVariant { expected, .. })) => {
+            expected.iter().map(|name| format!("{of}::{name}")).collect()
+        }
+        other => panic!("{of} does not tell its names: {other:?}"),
+    }
+}
+
+/// Writes nothing down but names.
+struct Names<'a>(&'a mut BTreeSet<String>);
+
+/// The parts of something called so.
+struct Parts<'a>(&'a mut BTreeSet<String>, &'static str);
+
+impl Parts<'_> {
+    fn part(&mut self, value: &(impl Serialize + ?Sized)) -> Result<(), Error> {
+        value.serialize(Names(self.0))
+    }
+
+    fn field(&mut self, name: &str, value: &(impl Serialize + ?Sized)) -> Result<(), Error> {
+        self.0.insert(format!("{}.{name}", self.1));
+        self.part(value)
+    }
+}
+
+/// Values that have no names in them.
+macro_rules! nameless {
+    ($($method:ident($type:ty)),+ $(,)?) => {$(
+        fn $method(self, _: $type) -> Result<(), Error> {
+            Ok(())
+        }
+    )+};
+}
+
+impl<'a> Serializer for Names<'a> {
+    type Ok = ();
+    type Error = Error;
+    type SerializeSeq = Parts<'a>;
+    type SerializeTuple = Parts<'a>;
+    type SerializeTupleStruct = Parts<'a>;
+    type SerializeTupleVariant = Parts<'a>;
+    type SerializeMap = Parts<'a>;
+    type SerializeStruct = Parts<'a>;
+    type SerializeStructVariant = Parts<'a>;
+
+    nameless!(
+        serialize_bool(bool),
+        serialize_i8(i8),
+        serialize_i16(i16),
+        serialize_i32(i32),
+        serialize_i64(i64),
+        serialize_u8(u8),
+        serialize_u16(u16),
+        serialize_u32(u32),
+        serialize_u64(u64),
+        serialize_f32(f32),
+        serialize_f64(f64),
+        serialize_char(char),
+        serialize_str(&str),
+        serialize_bytes(&[u8]),
+        serialize_unit_struct(&'static str),
+    );
+
+    fn serialize_none(self) -> Result<(), Error> {
+        Ok(())
+    }
+
+    fn serialize_some<T: Serialize + ?Sized>(self, value: &T) -> Result<(), Error> {
+        value.serialize(self)
+    }
+
+    fn serialize_unit(self) -> Result<(), Error> {
+        Ok(())
+    }
+
+    fn serialize_unit_variant(self, name: &'static str, _: u32, variant: &'static str) -> Result<(), Error> {
+        self.0.insert(format!("{name}::{variant}"));
+        Ok(())
+    }
+
+    fn serialize_newtype_struct<T: Serialize + ?Sized>(self, _: &'static str, value: &T) -> Result<(), Error> {
+        value.serialize(self)
+    }
+
+    fn serialize_newtype_variant<T: Serialize + ?Sized>(
+        self,
+        name: &'static str,
+        _: u32,
+        variant: &'static str,
+        value: &T,
+    ) -> Result<(), Error> {
+        self.0.insert(format!("{name}::{variant}"));
+        value.serialize(self)
+    }
+
+    fn serialize_seq(self, _: Option<usize>) -> Result<Parts<'a>, Error> {
+        Ok(Parts(self.0, ""))
+    }
+
+    fn serialize_tuple(self, _: usize) -> Result<Parts<'a>, Error> {
+        Ok(Parts(self.0, ""))
+    }
+
+    fn serialize_tuple_struct(self, name: &'static str, _: usize) -> Result<Parts<'a>, Error> {
+        Ok(Parts(self.0, name))
+    }
+
+    fn serialize_tuple_variant(
+        self,
+        name: &'static str,
+        _: u32,
+        variant: &'static str,
+        _: usize,
+    ) -> Result<Parts<'a>, Error> {
+        self.0.insert(format!("{name}::{variant}"));
+        Ok(Parts(self.0, variant))
+    }
+
+    fn serialize_map(self, _: Option<usize>) -> Result<Parts<'a>, Error> {
+        Ok(Parts(self.0, ""))
+    }
+
+    fn serialize_struct(self, name: &'static str, _: usize) -> Result<Parts<'a>, Error> {
+        Ok(Parts(self.0, name))
+    }
+
+    fn serialize_struct_variant(
+        self,
+        name: &'static str,
+        _: u32,
+        variant: &'static str,
+        _: usize,
+    ) -> Result<Parts<'a>, Error> {
+        self.0.insert(format!("{name}::{variant}"));
+        Ok(Parts(self.0, variant))
+    }
+}
+
+/// The traits for parts that stand in a row.
+macro_rules! rows {
+    ($($trait:ident $method:ident),+ $(,)?) => {$(
+        impl ser::$trait for Parts<'_> {
+            type Ok = ();
+            type Error = Error;
+
+            fn $method<T: Serialize + ?Sized>(&mut self, value: &T) -> Result<(), Error> {
+                self.part(value)
+            }
+
+            fn end(self) -> Result<(), Error> {
+                Ok(())
+            }
+        }
+    )+};
+}
+
+rows!(
+    SerializeSeq serialize_element,
+    SerializeTuple serialize_element,
+    SerializeTupleStruct serialize_field,
+    SerializeTupleVariant serialize_field,
+);
+
+/// The traits for fields with a name.
+macro_rules! fields {
+    ($($trait:ident),+ $(,)?) => {$(
+        impl ser::$trait for Parts<'_> {
+            type Ok = ();
+            type Error = Error;
+
+            fn serialize_field<T: Serialize + ?Sized>(&mut self, name: &'static str, value: &T) -> Result<(), Error> {
+                self.field(name, value)
+            }
+
+            fn end(self) -> Result<(), Error> {
+                Ok(())
+            }
+        }
+    )+};
+}
+
+fields!(SerializeStruct, SerializeStructVariant);
+
+impl ser::SerializeMap for Parts<'_> {
+    type Ok = ();
+    type Error = Error;
+
+    fn serialize_key<T: Serialize + ?Sized>(&mut self, key: &T) -> Result<(), Error> {
+        self.part(key)
+    }
+
+    fn serialize_value<T: Serialize + ?Sized>(&mut self, value: &T) -> Result<(), Error> {
+        self.part(value)
+    }
+
+    fn end(self) -> Result<(), Error> {
+        Ok(())
+    }
+}
