@@ -131,15 +131,6 @@ macro_rules! edits {
                     $(Self::$edit(edit) => edit.brings().map(ItemId::from),)+
                 }
             }
-
-            /// Returns whether both edits put another version of one and the same thing in its place.
-            pub(super) fn replaces_what(&self, other: &Self) -> bool {
-                match (self, other) {
-                    (Self::Header(_), Self::Header(_)) => true,
-                    $((Self::$edit(one), Self::$edit(other)) => one.replaces_what(other),)+
-                    (_, _) => false,
-                }
-            }
         }
 
         impl Lesson {
@@ -165,10 +156,6 @@ impl<T: Item> ListEdit<T, T::Id> {
             Self::Renumber { id, .. } => Some(*id),
             Self::Remove(_) | Self::Replace(_) | Self::Move { .. } => None,
         }
-    }
-
-    fn replaces_what(&self, other: &Self) -> bool {
-        matches!((self, other), (Self::Replace(one), Self::Replace(other)) if one.id() == other.id())
     }
 }
 

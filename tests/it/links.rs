@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use fingerpost::lesson::document::Lesson;
 use fingerpost::lesson::edit::{Edit, Item, ListEdit};
 use fingerpost::lesson::fresh::{IdSource, Seed};
-use fingerpost::lesson::history::{History, Merge, Reason, Transaction};
+use fingerpost::lesson::history::{Change, Reason, Transaction};
 use fingerpost::lesson::id::{InstrumentId, ItemId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use fingerpost::lesson::links::{Fate, Link};
 use proptest::collection::vec;
@@ -102,16 +102,18 @@ proptest! {
     }
 }
 
-/// Grows a copy of a lesson: new things of every list, copies of what is there, undos and redos in between. Returns
-/// the identities that are new.
+/// Grows a copy of a lesson: new things of every list, other edits and undos in between. Returns the identities that
+/// are new.
 fn grown(lesson: &Lesson, seed: Seed, choices: &mut Choices) -> BTreeSet<ItemId> {
-    let (mut lesson, mut history) = (lesson.clone(), History::new());
+    let (mut lesson, mut made) = (lesson.clone(), Vec::new());
     let before: BTreeSet<ItemId> = lesson.identities().collect();
     let mut ids = IdSource::new(seed, &lesson);
     let mut new = BTreeSet::new();
     for _ in 0..40 {
         if choices.happens(3) {
-            history.undo(&mut lesson).unwrap();
+            if let Some(last) = made.pop() {
+                lesson.apply_all(Change::taking_back(&last).edits).unwrap();
+            }
             continue;
         }
         let edit = match edit_from(&lesson, choices) {
@@ -126,7 +128,8 @@ fn grown(lesson: &Lesson, seed: Seed, choices: &mut Choices) -> BTreeSet<ItemId>
             other => other,
         };
         let brought = edit.brings();
-        if history.apply(&mut lesson, Transaction::one(Reason::EditBars, edit), Merge::Never).is_ok() {
+        if let Ok(change) = Change::make(&mut lesson, Transaction::one(Reason::EditBars, edit)) {
+            made.push(change);
             new.extend(brought);
         }
     }
