@@ -6,13 +6,12 @@ use serde::{Deserialize, Serialize};
 
 use super::id::{InstrumentId, LessonId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use super::music::Passage;
-use super::place::Named;
+use super::named::Named;
 use super::time::{Tempo, VideoLength, VideoTime};
 use crate::instrument::body::Instrument;
 use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::Shape;
 use crate::instrument::tuning::{Capo, Tuning};
-use crate::text::quote::quoted;
 use crate::theory::key::Key;
 use crate::theory::pitch::Hertz;
 use crate::theory::reading::Doubt;
@@ -424,13 +423,5 @@ impl Named for Voicing {
 impl Named for Segment {
     fn title(&self) -> Option<&str> {
         Some(&self.title)
-    }
-
-    /// Segments are counted as they stand: a chapter list, a run sheet and the screen do so as well.
-    fn said(&self, at: usize) -> String {
-        match self.title.trim() {
-            "" => format!("segment {}", at.saturating_add(1)),
-            _ => format!("segment {} \"{}\"", at.saturating_add(1), quoted(&self.title)),
-        }
     }
 }

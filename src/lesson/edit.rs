@@ -7,7 +7,7 @@ use super::id::{Identity, ItemId, PassageId};
 use super::links::Linked;
 use super::lists::each_list;
 use super::music::{Bar, Passage};
-use super::place::Named;
+use super::named::Named;
 
 /// One reversible change to a list of things with identities. Places count from 0.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -64,7 +64,7 @@ pub trait Item: Linked + Named + Sized {
 /// Declares an edit for each list, and what its items have in common.
 macro_rules! edits {
     ($($field:ident {
-        item: $item:ty,
+        item: $item:ident in $file:ident,
         id: $id:ident,
         edit: $edit:ident,
         place: $place:ident $(($part:ident: $part_type:ty))?,
@@ -78,7 +78,7 @@ macro_rules! edits {
             Header(Header),
             $(
                 #[doc = concat!("Changes the list of ", $word, "s.")]
-                $edit(ListEdit<$item, super::id::$id>),
+                $edit(ListEdit<super::$file::$item, super::id::$id>),
             )+
             /// Takes `remove` bars out of a passage at place `at` (counted from 0) and puts `insert` there.
             Bars {
@@ -94,7 +94,7 @@ macro_rules! edits {
         }
 
         $(
-            impl Item for $item {
+            impl Item for super::$file::$item {
                 type Id = super::id::$id;
                 const WORD: &'static str = $word;
 

@@ -5,7 +5,6 @@
 //! [`Linked`] for one thing and [`Lesson::each_link`] for all of them.
 
 use super::document::{Lesson, OwnedInstrument, PassageUse, Piece, Segment, Setup, Voicing};
-use super::edit::Item;
 use super::id::{Identity, ItemId};
 use super::lists::each_list;
 use super::music::{Bar, Event, Passage};
@@ -181,7 +180,7 @@ fn follow<Id: Identity>(link: &mut Id, fate: Fate) -> bool {
 /// Goes through every list.
 macro_rules! walk_lists {
     ($($field:ident {
-        item: $item:ty,
+        item: $item:ident in $file:ident,
         id: $id:ident,
         edit: $edit:ident,
         place: $place:ident $(($part:ident: $part_type:ty))?,
@@ -192,8 +191,8 @@ macro_rules! walk_lists {
             /// Shows every link of the things that are `wanted`, in the order of the document.
             pub fn each_link(&self, wanted: impl Fn(ItemId) -> bool, mut see: impl FnMut(Link)) {
                 $(
-                    for item in self.$field.iter().filter(|item| wanted(item.id().into())) {
-                        let whole = Place::of(item.id());
+                    for item in self.$field.iter().filter(|item| wanted(item.id.into())) {
+                        let whole = Place::of(item.id);
                         item.links(&mut |spot, to| see(Link { from: whole.at(spot), to }));
                     }
                 )+
@@ -203,7 +202,7 @@ macro_rules! walk_lists {
             pub fn relink(&mut self, mut decide: impl FnMut(Link) -> Fate) {
                 $(
                     for item in &mut self.$field {
-                        let whole = Place::of(item.id());
+                        let whole = Place::of(item.id);
                         item.relink(&mut |spot, to| decide(Link { from: whole.at(spot), to }));
                     }
                 )+

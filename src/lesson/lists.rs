@@ -3,13 +3,14 @@
 //! What is the same for every list is made from this table by whoever needs it, with a macro of its own that is
 //! handed the rows: identities ([`super::id`]), edits and their inverses ([`super::edit`]), looking up
 //! ([`super::lookup`]), places ([`super::place`]), what was touched ([`super::touched`]). Nobody else names all lists
-//! one after the other. The lists stand in the order of the document.
+//! one after the other. The lists stand in the order of the document. The table itself imports nothing: the words are
+//! looked up where they are used.
 
 /// Hands every row of the table to the macro `$take`.
 ///
 /// A row says the field of [`Lesson`](super::document::Lesson), then
 ///
-/// - `item`: what the list holds;
+/// - `item`: what the list holds, and in which file of this folder that is declared;
 /// - `id`: the type of its identity, made by this row;
 /// - `edit`: the variant of [`Edit`](super::edit::Edit) that changes it. It is a word of the journal: never rename one;
 /// - `place`: the variant of [`Place`](super::place::Place) and of [`ItemId`](super::id::ItemId) for one of them, and
@@ -20,7 +21,7 @@ macro_rules! each_list {
     ($take:ident) => {
         $take! {
             instruments {
-                item: crate::lesson::document::OwnedInstrument,
+                item: OwnedInstrument in document,
                 id: InstrumentId,
                 edit: Instruments,
                 place: Instrument,
@@ -28,7 +29,7 @@ macro_rules! each_list {
                 word: "instrument",
             }
             setups {
-                item: crate::lesson::document::Setup,
+                item: Setup in document,
                 id: SetupId,
                 edit: Setups,
                 place: Setup,
@@ -36,7 +37,7 @@ macro_rules! each_list {
                 word: "setup",
             }
             pieces {
-                item: crate::lesson::document::Piece,
+                item: Piece in document,
                 id: PieceId,
                 edit: Pieces,
                 place: Piece,
@@ -44,23 +45,23 @@ macro_rules! each_list {
                 word: "piece",
             }
             passages {
-                item: crate::lesson::music::Passage,
+                item: Passage in music,
                 id: PassageId,
                 edit: Passages,
-                place: Passage (spot: crate::lesson::place::Spot),
+                place: Passage (spot: Spot),
                 one: passage,
                 word: "passage",
             }
             voicings {
-                item: crate::lesson::document::Voicing,
+                item: Voicing in document,
                 id: VoicingId,
                 edit: Voicings,
-                place: Voicing (string: Option<crate::instrument::neck::StringNumber>),
+                place: Voicing (string: Option<StringNumber>),
                 one: voicing,
                 word: "voicing",
             }
             segments {
-                item: crate::lesson::document::Segment,
+                item: Segment in document,
                 id: SegmentId,
                 edit: Segments,
                 place: Segment,

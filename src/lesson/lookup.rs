@@ -1,7 +1,6 @@
 //! Finding things in a lesson: by identity, and what follows from links.
 
 use super::document::{Lesson, Setup, Voicing};
-use super::edit::Item;
 use super::id::{InstrumentId, ItemId, SegmentId, SetupId};
 use super::lists::each_list;
 use super::music::Passage;
@@ -22,7 +21,7 @@ pub enum SetupError {
 /// Declares what is looked up in each list.
 macro_rules! lookups {
     ($($field:ident {
-        item: $item:ty,
+        item: $item:ident in $file:ident,
         id: $id:ident,
         edit: $edit:ident,
         place: $place:ident $(($part:ident: $part_type:ty))?,
@@ -32,21 +31,21 @@ macro_rules! lookups {
         impl Lesson {
             $(
                 #[doc = concat!("Returns the ", $word, "; `None` when it is gone.")]
-                pub fn $one(&self, id: super::id::$id) -> Option<&$item> {
-                    self.$field.iter().find(|item| item.id() == id)
+                pub fn $one(&self, id: super::id::$id) -> Option<&super::$file::$item> {
+                    self.$field.iter().find(|item| item.id == id)
                 }
             )+
 
             /// Returns where a thing stands in its list, counted from 0; the first of several.
             pub fn position(&self, item: ItemId) -> Option<usize> {
                 match item {
-                    $(ItemId::$place(id) => self.$field.iter().position(|item| item.id() == id),)+
+                    $(ItemId::$place(id) => self.$field.iter().position(|item| item.id == id),)+
                 }
             }
 
             /// Returns every identity of its lists, in the order of the document.
             pub fn identities(&self) -> impl Iterator<Item = ItemId> {
-                std::iter::empty()$(.chain(self.$field.iter().map(|item| ItemId::$place(item.id()))))+
+                std::iter::empty()$(.chain(self.$field.iter().map(|item| ItemId::$place(item.id))))+
             }
         }
     };

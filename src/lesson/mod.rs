@@ -20,6 +20,7 @@ pub mod links;
 mod lists;
 pub mod lookup;
 pub mod music;
+pub mod named;
 pub mod phrase;
 pub mod place;
 pub mod placing;

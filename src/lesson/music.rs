@@ -6,7 +6,7 @@ use std::str::FromStr;
 use serde::{Deserialize, Serialize};
 
 use super::id::{PassageId, PieceId, SetupId, VoicingId};
-use super::place::Named;
+use super::named::Named;
 use super::time::{Length, Meter, Tempo, Ticks, TimeError};
 use crate::instrument::hand::Finger;
 use crate::instrument::neck::{Fret, StringNumber};

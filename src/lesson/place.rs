@@ -5,10 +5,10 @@ use std::fmt::Write;
 use serde::{Deserialize, Serialize};
 
 use super::document::Lesson;
-use super::edit::Item;
-use super::id::ItemId;
+use super::id::{ItemId, SegmentId};
 use super::lists::each_list;
 use super::music::{Passage, Voice};
+use super::named::Named;
 use super::time::Ticks;
 use crate::instrument::neck::StringNumber;
 use crate::text::quote::quoted;
@@ -106,24 +106,6 @@ fn from_one(index: usize) -> Option<u32> {
     u32::try_from(index).ok()?.checked_add(1)
 }
 
-/// A thing in one of the lesson's lists, as it is told from the others.
-pub trait Named {
-    /// Returns what the teacher calls it, if anything.
-    fn title(&self) -> Option<&str>;
-
-    /// Says which one it is, standing at `at` of its list (counted from 0): `piece "Slow reel"`. Titles are
-    /// shortened, and their control characters shown as escapes.
-    fn said(&self, _at: usize) -> String
-    where
-        Self: Item,
-    {
-        match self.title().filter(|title| !title.trim().is_empty()) {
-            Some(title) => format!("{} \"{}\"", Self::WORD, quoted(title)),
-            None => format!("{} numbered {}", Self::WORD, self.id()),
-        }
-    }
-}
-
 /// Declares a place for each list.
 macro_rules! places {
     (@spot) => {
@@ -133,7 +115,7 @@ macro_rules! places {
         Spot::from($part)
     };
     ($($field:ident {
-        item: $item:ty,
+        item: $item:ident in $file:ident,
         id: $id:ident,
         edit: $edit:ident,
         place: $place:ident $(($part:ident: $part_type:ty))?,
@@ -185,7 +167,10 @@ macro_rules! places {
                     Self::Lesson => "lesson".to_owned(),
                     Self::Header => "header".to_owned(),
                     Self::Chapters => "chapter list".to_owned(),
-                    $(Self::$place(id, ..) => said(&lesson.$field, id),)+
+                    $(Self::$place(id, ..) => {
+                        let known = lesson.$field.iter().find(|item| item.id == id);
+                        said($word, id.0, known.and_then(Named::title))
+                    })+
                 }
             }
         }
@@ -213,7 +198,8 @@ impl Place {
     /// Titles are shortened, and their control characters shown as escapes.
     pub fn text(self, lesson: &Lesson) -> String {
         let music = if let Self::Passage(id, _) = self { lesson.passage(id) } else { None };
-        self.said(lesson) + &self.spot().text(music)
+        let said = if let Self::Segment(id) = self { segment_said(lesson, id) } else { self.said(lesson) };
+        said + &self.spot().text(music)
     }
 
     /// Returns what sorts places as the document runs: the sort of thing, where it stands in its
@@ -233,10 +219,19 @@ impl Place {
     }
 }
 
-/// Says which thing of a list it is, or by its number that it is gone.
-fn said<T: Item>(list: &[T], id: T::Id) -> String {
-    match list.iter().enumerate().find(|(_, item)| item.id() == id) {
-        Some((at, item)) => item.said(at),
-        None => format!("{} numbered {id}", T::WORD),
+/// Says which thing of a list it is, by its title, or by its number where it has none or is gone.
+fn said(word: &str, number: u32, title: Option<&str>) -> String {
+    match title.filter(|title| !title.trim().is_empty()) {
+        Some(title) => format!("{word} \"{}\"", quoted(title)),
+        None => format!("{word} numbered {number}"),
+    }
+}
+
+/// Says which segment it is. Segments are counted as they stand: a chapter list and the screen do so as well.
+fn segment_said(lesson: &Lesson, id: SegmentId) -> String {
+    match lesson.segment_index(id).zip(lesson.segment(id)) {
+        Some((at, segment)) if segment.title.trim().is_empty() => format!("segment {}", at.saturating_add(1)),
+        Some((at, segment)) => format!("segment {} \"{}\"", at.saturating_add(1), quoted(&segment.title)),
+        None => format!("segment numbered {id}"),
     }
 }

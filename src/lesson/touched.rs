@@ -62,7 +62,7 @@ impl<Id: Ord> Items<Id> {
 /// Declares what may be touched of each list.
 macro_rules! touched {
     ($($field:ident {
-        item: $item:ty,
+        item: $item:ident in $file:ident,
         id: $id:ident,
         edit: $edit:ident,
         place: $place:ident $(($part:ident: $part_type:ty))?,

@@ -180,7 +180,7 @@ fn a_change_to_one_thing_changes_few_lines() {
 #[test]
 fn the_layout_is_one_thing_a_line() {
     let text = lesson_file::to_text(&lesson_of_bars(1)).unwrap();
-    let excerpt: Vec<&str> = text.lines().skip(8).take(12).collect();
+    let excerpt: Vec<&str> = text.lines().skip(9).take(12).collect();
     insta::assert_snapshot!(excerpt.join("\n"), @r#"
         passages: [
           (
