@@ -1,6 +1,9 @@
 //! Identities: what links in a lesson hold on to, never positions, so that no edit has to chase indices; and which
 //! lesson a lesson is.
 //!
+//! Links may dangle. A lesson with a broken link opens, and `check` says where it is broken: refusing to open it
+//! would lock the rest away.
+//!
 //! A lesson's own identity stands beside its header, not in it: an edit replaces the header whole, and no edit, and
 //! no journal of an older version, may make it another lesson. It is new where a lesson is made: from nothing or
 //! from a template. Whatever comes from a lesson is the same lesson, under whatever name: a file saved again, saved
