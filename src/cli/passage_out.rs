@@ -13,6 +13,7 @@ use crate::lesson::music::Passage;
 use crate::store::open_lesson::{Access, OpenLesson, Opened, SavedState};
 use crate::store::random;
 use crate::tab::style::TabText;
+use crate::text::fit::pad;
 
 /// How wide a passage is printed: what fits on A4.
 pub const WIDTH: usize = 72;
@@ -33,7 +34,7 @@ pub fn print(text: &TabText, streams: &mut Streams<'_>) -> Result<()> {
         writeln!(streams.out)?;
     }
     for entry in &text.legend {
-        writeln!(streams.out, "{:6} {}", entry.sign, entry.meaning)?;
+        writeln!(streams.out, "{} {}", pad(&entry.sign, 6), entry.meaning)?;
     }
     Ok(())
 }
