@@ -251,13 +251,8 @@ pub fn choose(state: &mut State, choice: Choice) -> Reply {
 
 impl Desk {
     /// Shows in tab and on the fretboard what is heard.
-<<<<<<< HEAD:src/workbench/update/sound.rs
     pub(in crate::workbench) fn show_heard(&mut self, playing: Option<&Playing>) {
-        let mark = playing.and_then(Playing::mark).and_then(|mark| Some((mark.passage?, mark.bar?, Ticks(mark.tick))));
-=======
-    pub(super) fn show_heard(&mut self, playing: Option<&Playing>) {
         let mark = playing.and_then(Playing::mark).and_then(|mark| Some((mark.passage?, mark.bar?, mark.tick)));
->>>>>>> main:src/workbench/hearing.rs
         self.passage.show_heard(&self.lesson, mark);
         let rig = self.fretboard.rig();
         let open = |string: StringNumber| rig.sounding(string, Fret::OPEN).ok().map(FinePitch::from);

@@ -4,20 +4,12 @@ use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::lesson::document::PassageUse;
 use fingerpost::lesson::id::PassageId;
 use fingerpost::lesson::music::{Note, Passage, Voice};
-<<<<<<< HEAD
-use fingerpost::theory::pitch::Hertz;
+use fingerpost::lesson::seconds::Seconds;
+use fingerpost::theory::pitch::{FinePitch, Hertz};
 use fingerpost::workbench::drawing::appearance::Role;
 use fingerpost::workbench::keys::action::Focus;
 use fingerpost::workbench::messages::message::{Effect, Message};
 use fingerpost::workbench::playback::playing::SoundOrder;
-=======
-use fingerpost::lesson::seconds::Seconds;
-use fingerpost::theory::pitch::{FinePitch, Hertz};
-use fingerpost::workbench::action::Focus;
-use fingerpost::workbench::listening::SoundOrder;
-use fingerpost::workbench::look::Role;
-use fingerpost::workbench::message::{Effect, Message};
->>>>>>> main
 
 use super::bench::{Bench, small_lesson};
 
