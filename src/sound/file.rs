@@ -3,7 +3,6 @@
 mod flac;
 mod wav;
 
-use std::fs::File;
 use std::io;
 use std::path::Path;
 
@@ -39,7 +38,7 @@ pub enum Depth {
 
 /// The form of a sound file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct Form {
+pub struct FileForm {
     /// What kind.
     pub container: Container,
     /// How many samples make a second.
@@ -87,7 +86,7 @@ pub trait Samples {
 ///
 /// Errors: a form that does not exist, a file that would be too long, a source that is stopped, or a folder, file or disk that
 /// refuses; then nothing of it stays.
-pub fn write(path: &Path, form: Form, longest: Seconds, samples: &mut dyn Samples) -> Result<(), SoundFileError> {
+pub fn write(path: &Path, form: FileForm, longest: Seconds, samples: &mut dyn Samples) -> Result<(), SoundFileError> {
     if form.container == Container::Flac && form.depth == Depth::Float {
         return Err(SoundFileError::FlacHoldsNoFloats);
     }
@@ -168,6 +167,3 @@ impl Rounding {
 fn other(error: impl std::fmt::Display) -> io::Error {
     io::Error::other(error.to_string())
 }
-
-/// What a writer needs of the file.
-type Target<'a> = &'a mut File;

@@ -15,11 +15,11 @@ mod feed;
 mod heard;
 mod keeper;
 
-use heard::{Heard, OrderNumber};
-use keeper::{Command, Keeper};
+use heard::{OrderNumber, PlayerGauge};
+use keeper::{DeviceKeeper, PlayerCommand};
 
 use super::output::silent::Silent;
-use super::output::{Choice, Output, output_of};
+use super::output::{DeviceChoice, OutputDevice, output_of};
 use super::score::Score;
 use super::sounds::Sound;
 use crate::lesson::seconds::Seconds;
@@ -30,7 +30,7 @@ pub const MODEST: f32 = 0.3;
 
 /// What is to be played.
 #[derive(Debug, Clone)]
-pub struct Order {
+pub struct PlayOrder {
     /// The music.
     pub score: Arc<Score>,
     /// What it is played on.
@@ -45,9 +45,9 @@ pub struct Order {
 
 /// Plays one score at a time.
 pub struct Player {
-    commands: Sender<Command>,
+    commands: Sender<PlayerCommand>,
     notices: Receiver<String>,
-    heard: Arc<Heard>,
+    heard: Arc<PlayerGauge>,
     /// The order that plays as far as we know, and where it began.
     current: Option<(OrderNumber, Seconds)>,
     last: OrderNumber,
@@ -55,18 +55,18 @@ pub struct Player {
 
 impl Player {
     /// Makes a player for a device. The device is not touched before there is something to play.
-    pub fn new(choice: Choice) -> Self {
+    pub fn new(choice: DeviceChoice) -> Self {
         Self::on(output_of(choice), Box::new(Silent))
     }
 
     /// Makes a player for `output`; while that cannot be used, samples go to `instead`.
-    pub fn on(output: Box<dyn Output>, instead: Box<dyn Output>) -> Self {
+    pub fn on(output: Box<dyn OutputDevice>, instead: Box<dyn OutputDevice>) -> Self {
         let (commands, from_user) = mpsc::channel();
         let (to_user, notices) = mpsc::channel();
-        let heard = Arc::new(Heard::new());
+        let heard = Arc::new(PlayerGauge::new());
         let (said, to_keeper) = (Arc::clone(&heard), to_user.clone());
         // A device may have to stay on the thread that opened it, so the keeper is made there.
-        let keep = move || Keeper::new(output, instead, said, from_user, to_keeper).run();
+        let keep = move || DeviceKeeper::new(output, instead, said, from_user, to_keeper).run();
         let thread = thread::Builder::new().name("sound".into()).spawn(keep);
         if let Err(error) = thread {
             // The other end is kept by the player itself, so this cannot be lost.
@@ -76,21 +76,21 @@ impl Player {
     }
 
     /// Plays something. What plays already fades out.
-    pub fn play(&mut self, order: Order) {
+    pub fn play(&mut self, order: PlayOrder) {
         self.last = self.last.wrapping_add(1);
         self.current = Some((self.last, order.from));
-        self.tell(Command::Play(self.last, order));
+        self.tell(PlayerCommand::Play(self.last, order));
     }
 
     /// Lets what plays fade out, within a few hundredths of a second.
     pub fn stop(&mut self) {
         self.current = None;
-        self.tell(Command::Stop);
+        self.tell(PlayerCommand::Stop);
     }
 
     /// How loud everything is, from now on: 0 is silent, 1 as loud as a file; [`MODEST`] until something is said.
     pub fn set_volume(&mut self, volume: f32) {
-        self.tell(Command::Volume(if volume.is_finite() { volume.clamp(0.0, 1.0) } else { 0.0 }));
+        self.tell(PlayerCommand::Volume(if volume.is_finite() { volume.clamp(0.0, 1.0) } else { 0.0 }));
     }
 
     /// Which second of the score is heard at this moment: the latency of the device is accounted for.
@@ -120,7 +120,7 @@ impl Player {
         self.heard.underruns()
     }
 
-    fn tell(&self, command: Command) {
+    fn tell(&self, command: PlayerCommand) {
         // Where the keeper could not be started, a notice says so.
         let _ = self.commands.send(command);
     }

@@ -20,9 +20,9 @@ pub struct Score {
     /// A bass note held under everything, or none.
     pub drone: Option<Drone>,
     /// Where in the music one is, by start; for a cursor that follows the sound.
-    pub marks: Vec<Mark>,
+    pub marks: Vec<ScoreMark>,
     /// Which fret each string is stopped or touched at, by start; empty where no more is known than what sounds.
-    pub fingers: Vec<Finger>,
+    pub fingers: Vec<ScoreFinger>,
     /// When the music is over; strings may ring on.
     pub end: Seconds,
 }
@@ -37,8 +37,8 @@ impl Score {
         let later = |note: &SoundedNote| SoundedNote { start: note.start + by, end: note.end + by, ..note.clone() };
         self.notes.extend(other.notes.iter().map(later));
         self.clicks.extend(other.clicks.iter().map(|click| Click { at: click.at + by, ..*click }));
-        self.marks.extend(other.marks.iter().map(|mark| Mark { at: mark.at + by, ..*mark }));
-        self.fingers.extend(other.fingers.iter().map(|finger| Finger { at: finger.at + by, ..*finger }));
+        self.marks.extend(other.marks.iter().map(|mark| ScoreMark { at: mark.at + by, ..*mark }));
+        self.fingers.extend(other.fingers.iter().map(|finger| ScoreFinger { at: finger.at + by, ..*finger }));
         self.drone = self.drone.or(other.drone);
         self.end = by + other.end;
         self
@@ -61,7 +61,7 @@ impl Score {
     }
 
     /// Returns where in the music one is at `seconds`; `None` before the first mark.
-    pub fn mark_at(&self, seconds: Seconds) -> Option<Mark> {
+    pub fn mark_at(&self, seconds: Seconds) -> Option<ScoreMark> {
         let next = self.marks.partition_point(|mark| mark.at <= seconds);
         next.checked_sub(1).and_then(|last| self.marks.get(last)).copied()
     }
@@ -80,7 +80,7 @@ impl Score {
 
 /// Where a finger lies on a string from a moment on.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Finger {
+pub struct ScoreFinger {
     /// From when.
     pub at: Seconds,
     /// The place of the string in [`Score::strings`].
@@ -250,7 +250,7 @@ pub struct Drone {
 
 /// Where in a passage one is from a moment on.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Mark {
+pub struct ScoreMark {
     /// From when.
     pub at: Seconds,
     /// The passage; `None` where there is none, as in a chord.

@@ -18,7 +18,7 @@ use crate::text::quote::quoted;
 
 /// Which notes of the file are wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Choice {
+pub struct TrackChoice {
     /// The track, counted from 1; without it, the only one that has notes.
     pub track: Option<usize>,
     /// The channel, 1 to 16; without it, all but the drums' (10).
@@ -131,7 +131,7 @@ pub fn looks_like_midi(bytes: &[u8]) -> bool {
 /// - Input: the whole file, of format 0, 1 or 2; tracks of format 2 have each a time of their own.
 /// - Errors: no such file, cut off or damaged, time in frames, no notes, a choice that has to be made.
 /// - Source: RP-001 "Standard MIDI Files 1.0", revised February 1996.
-pub fn read(bytes: &[u8], choice: Choice) -> Result<MidiLine, MidiError> {
+pub fn read(bytes: &[u8], choice: TrackChoice) -> Result<MidiLine, MidiError> {
     check_chunks(bytes)?;
     let damaged = |error: midly::Error| MidiError::Damaged { reason: quoted(&error.to_string()) };
     let smf = Smf::parse(bytes).map_err(damaged)?;

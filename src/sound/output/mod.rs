@@ -1,6 +1,6 @@
 //! Sound devices: what takes samples, in time.
 //!
-//! A device is an [`Output`]. It is opened with a [`Source`], which it asks for samples from a thread of its own until
+//! A device is an [`OutputDevice`]. It is opened with a [`SampleSource`], which it asks for samples from a thread of its own until
 //! the [`Stream`] is dropped. Opening may take a while and may fail; only [`super::player`] calls it, on a thread that
 //! nobody waits for. Nothing here knows what a score is.
 
@@ -18,7 +18,7 @@ use crate::text::quote::quoted;
 
 /// Which device is wanted.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub enum Choice {
+pub enum DeviceChoice {
     /// The one that the system uses for everything.
     #[default]
     Usual,
@@ -29,11 +29,11 @@ pub enum Choice {
 }
 
 /// The device that was chosen. It is not touched before it is opened.
-pub fn output_of(choice: Choice) -> Box<dyn Output> {
+pub fn output_of(choice: DeviceChoice) -> Box<dyn OutputDevice> {
     match choice {
-        Choice::Usual => here::output(None),
-        Choice::Named(name) => here::output(Some(name)),
-        Choice::Silent => Box::new(silent::Silent),
+        DeviceChoice::Usual => here::output(None),
+        DeviceChoice::Named(name) => here::output(Some(name)),
+        DeviceChoice::Silent => Box::new(silent::Silent),
     }
 }
 
@@ -47,9 +47,9 @@ pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
 /// What this system and these features have: the sound server.
 #[cfg(all(target_os = "linux", not(feature = "alsa")))]
 mod here {
-    use super::{DeviceName, Output, OutputError, pulse};
+    use super::{DeviceName, OutputDevice, OutputError, pulse};
 
-    pub fn output(device: Option<String>) -> Box<dyn Output> {
+    pub fn output(device: Option<String>) -> Box<dyn OutputDevice> {
         Box::new(pulse::Pulse::new(device))
     }
 
@@ -61,12 +61,12 @@ mod here {
 /// What this system and these features have: the sound server, and where there is none, the devices of the machine.
 #[cfg(all(target_os = "linux", feature = "alsa"))]
 mod here {
-    use super::{DeviceName, MakeSource, Output, OutputError, Stream, native, pulse};
+    use super::{DeviceName, MakeSource, OutputDevice, OutputError, Stream, native, pulse};
 
     #[derive(Debug)]
     struct ServerOrMachine(Option<String>);
 
-    impl Output for ServerOrMachine {
+    impl OutputDevice for ServerOrMachine {
         fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
             let device = self.0.clone();
             match pulse::Pulse::new(None).devices() {
@@ -76,7 +76,7 @@ mod here {
         }
     }
 
-    pub fn output(device: Option<String>) -> Box<dyn Output> {
+    pub fn output(device: Option<String>) -> Box<dyn OutputDevice> {
         Box::new(ServerOrMachine(device))
     }
 
@@ -91,9 +91,9 @@ mod here {
 /// What this system has: the devices of the machine.
 #[cfg(not(target_os = "linux"))]
 mod here {
-    use super::{DeviceName, Output, OutputError, native};
+    use super::{DeviceName, OutputDevice, OutputError, native};
 
-    pub fn output(device: Option<String>) -> Box<dyn Output> {
+    pub fn output(device: Option<String>) -> Box<dyn OutputDevice> {
         Box::new(native::Native::new(device))
     }
 
@@ -127,7 +127,7 @@ impl fmt::Display for DeviceName {
 }
 
 /// Where the samples come from.
-pub trait Source: Send {
+pub trait SampleSource: Send {
     /// Fills `out` with the next samples, mono, -1 to 1.
     ///
     /// Called from the callback of a device: it must not allocate, free, lock or panic.
@@ -136,10 +136,10 @@ pub trait Source: Send {
 
 /// Makes a source, given how many samples the device takes in a second. It runs before the first of them is asked for,
 /// so that what is to be heard is ready by then.
-pub type MakeSource = Box<dyn FnOnce(SampleRate) -> Box<dyn Source> + Send>;
+pub type MakeSource = Box<dyn FnOnce(SampleRate) -> Box<dyn SampleSource> + Send>;
 
 /// Something that samples can be sent to.
-pub trait Output: Debug + Send {
+pub trait OutputDevice: Debug + Send {
     /// Opens it. From then on it takes samples from `source`.
     ///
     /// Errors: it cannot be opened; `source` is dropped. It returns within a few seconds, whatever the device does.

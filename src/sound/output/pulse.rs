@@ -22,7 +22,7 @@ use pulseaudio::protocol::{
 use pulseaudio::{AsPlaybackSource, Client, ClientError, PlaybackStream};
 
 use super::super::rate::SampleRate;
-use super::{DeviceName, MakeSource, Output, OutputError, Source, Stream, StreamState};
+use super::{DeviceName, MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
 
 pub mod socket;
 
@@ -92,7 +92,7 @@ impl Pulse {
     }
 }
 
-impl Output for Pulse {
+impl OutputDevice for Pulse {
     fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
         let (sockets, device) = (self.sockets(), self.device.clone());
         let (gone, to_us) = mpsc::channel();
@@ -101,7 +101,7 @@ impl Output for Pulse {
             let client = connect(sockets)?;
             let sink = chosen(&client, device)?;
             let stream = create(&client, sink.as_ref(), ahead, source, gone)?;
-            Ok(Played { client, sink: sink.map(|sink| sink.index), stream })
+            Ok(PlayedStream { client, sink: sink.map(|sink| sink.index), stream })
         };
         Ok(Box::new(PulseStream::new(in_time(OPENS, opening)?, to_us, Arc::clone(&self.ahead))?))
     }
@@ -233,7 +233,7 @@ impl Drop for Gone {
 }
 
 /// Fills a buffer of stereo frames. Returns how many bytes it has filled: never none, for that would end the stream.
-fn fill(source: &mut dyn Source, bytes: &mut [u8]) -> usize {
+fn fill(source: &mut dyn SampleSource, bytes: &mut [u8]) -> usize {
     let mut block = [0.0; BLOCK];
     let whole = bytes.len() / FRAME * FRAME;
     if whole == 0 {
@@ -273,31 +273,31 @@ fn told(error: ClientError) -> OutputError {
 }
 
 /// What was opened: the stream, the server, and the number of the device where we know it.
-struct Played {
+struct PlayedStream {
     client: Client,
     sink: Option<u32>,
     stream: PlaybackStream,
 }
 
-impl Played {
+impl PlayedStream {
     /// Asks the server how the stream is.
-    fn ask(&self) -> Answer {
+    fn ask(&self) -> StreamAnswer {
         let timing = match block_on(self.stream.timing_info()) {
             Ok(timing) => timing,
-            Err(_) => return Answer::Gone,
+            Err(_) => return StreamAnswer::Gone,
         };
         // Some servers let a stream whose device is unplugged go on where nothing is heard.
         let sink = self.sink.map(|sink| block_on(self.client.sink_info(sink)));
         match sink {
-            Some(Err(ClientError::ServerError(PulseError::NoEntity))) => Answer::Moved,
-            _ => Answer::Timing(timing),
+            Some(Err(ClientError::ServerError(PulseError::NoEntity))) => StreamAnswer::Moved,
+            _ => StreamAnswer::Timing(timing),
         }
     }
 }
 
 /// What the server says of a stream.
 #[derive(Debug)]
-enum Answer {
+enum StreamAnswer {
     Timing(PlaybackLatency),
     /// The device is no more that it was opened on.
     Moved,
@@ -311,7 +311,7 @@ struct PulseStream {
     stream: PlaybackStream,
     gone: Receiver<()>,
     ask: Sender<()>,
-    answers: Receiver<Answer>,
+    answers: Receiver<StreamAnswer>,
     /// When the server was asked last, and whether it has yet to answer.
     asked: Instant,
     pending: bool,
@@ -324,7 +324,7 @@ struct PulseStream {
 }
 
 impl PulseStream {
-    fn new(played: Played, gone: Receiver<()>, ahead: Arc<AtomicU32>) -> Result<Self, OutputError> {
+    fn new(played: PlayedStream, gone: Receiver<()>, ahead: Arc<AtomicU32>) -> Result<Self, OutputError> {
         let (ask, asked) = mpsc::channel::<()>();
         let (answer, answers) = mpsc::channel();
         let stream = played.stream.clone();
@@ -370,8 +370,8 @@ impl Stream for PulseStream {
             return StreamState::Fails(OutputError::Gone);
         }
         match self.answers.try_recv() {
-            Ok(Answer::Moved) => return StreamState::Moved,
-            Ok(Answer::Timing(timing)) => {
+            Ok(StreamAnswer::Moved) => return StreamState::Moved,
+            Ok(StreamAnswer::Timing(timing)) => {
                 self.pending = false;
                 let ran_dry = self.hear(&timing);
                 if waits > SUSPENDED && !timing.playing {
@@ -383,7 +383,7 @@ impl Stream for PulseStream {
                     return StreamState::RunsDry;
                 }
             }
-            Ok(Answer::Gone) | Err(TryRecvError::Disconnected) => return StreamState::Fails(OutputError::Gone),
+            Ok(StreamAnswer::Gone) | Err(TryRecvError::Disconnected) => return StreamState::Fails(OutputError::Gone),
             Err(TryRecvError::Empty) if self.pending && self.asked.elapsed() > SAYS => {
                 return StreamState::Fails(OutputError::Silence);
             }

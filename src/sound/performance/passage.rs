@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::manners::{Manners, manners};
 use super::sketch::{Curve, Sketch};
-use super::technique::{Again, Place, apply};
+use super::technique::{Again, NotePlace, apply};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::{BarRange, Lesson, Segment};
@@ -14,7 +14,7 @@ use crate::lesson::seconds::Seconds;
 use crate::lesson::time::{Meter, NoteValue, Tempo, Ticks};
 use crate::plan::length::{BarInTime, LengthError, bars_in_time, checked_places, counted_in, seconds};
 use crate::plan::order::played_range;
-use crate::sound::score::{Accent, Attack, Click, Finger, Mark, Muting, OpenString, Score, SoundedNote};
+use crate::sound::score::{Accent, Attack, Click, Muting, OpenString, Score, ScoreFinger, ScoreMark, SoundedNote};
 use crate::theory::pitch::{FinePitch, Hertz, Semitones};
 
 /// The slowest and fastest that music is played, in per cent of its tempo.
@@ -47,7 +47,7 @@ impl Default for Options {
 
 /// Which part of a passage is to be played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Part {
+pub struct PassagePart {
     /// The bars; without them all. A repeat is taken where it lies within them.
     pub bars: Option<BarRange>,
     /// The place of the bar, counted from 0, that is heard first, as if what comes before it had just been played: the
@@ -95,7 +95,7 @@ pub struct Performance {
 pub fn passage(
     lesson: &Lesson,
     passage: &Passage,
-    part: Part,
+    part: PassagePart,
     options: Options,
 ) -> Result<Performance, PerformanceError> {
     many_times(lesson, passage, part, options, 1)
@@ -105,7 +105,7 @@ pub fn passage(
 fn many_times(
     lesson: &Lesson,
     passage: &Passage,
-    part: Part,
+    part: PassagePart,
     options: Options,
     times: u8,
 ) -> Result<Performance, PerformanceError> {
@@ -115,7 +115,7 @@ fn many_times(
     checked_places(passage, part.bars)?;
     let rig = lesson.passage_rig(passage).ok_or_else(|| PerformanceError::NoSetup(passage.title.clone()))?;
     let reference = lesson.passage_setup(passage).and_then(|setup| setup.reference).unwrap_or(Hertz::STANDARD_PITCH);
-    let mut player = Player::new(&rig, passage, options);
+    let mut player = PassagePlayer::new(&rig, passage, options);
     let written = bars_in_time(passage);
     let once = |_| places(passage, part);
     let places: Vec<usize> = (0..times).flat_map(once).take(MOST_BARS + 1).collect();
@@ -140,7 +140,7 @@ fn many_times(
 }
 
 /// Returns the places of the bars of `part` in the order in which they are played.
-fn places(passage: &Passage, Part { bars, begin, .. }: Part) -> Vec<usize> {
+fn places(passage: &Passage, PassagePart { bars, begin, .. }: PassagePart) -> Vec<usize> {
     let order: Vec<usize> = played_range(&passage.bars, bars).take(MOST_BARS + 1).collect();
     let Some(begin) = begin else { return order };
     match order.iter().position(|place| *place == begin) {
@@ -172,7 +172,7 @@ pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<P
             if times == 0 {
                 continue;
             }
-            let part = Part { bars: used.bars, ..Part::default() };
+            let part = PassagePart { bars: used.bars, ..PassagePart::default() };
             let next = many_times(lesson, written, part, Options { percent, ..options }, times)?;
             bars += played_range(&written.bars, used.bars).count() * usize::from(times);
             if bars > MOST_BARS {
@@ -206,7 +206,7 @@ struct Pending {
 }
 
 /// What is played so far.
-struct Player<'a> {
+struct PassagePlayer<'a> {
     rig: &'a Rig,
     manners: &'static Manners,
     passage: PassageId,
@@ -216,8 +216,8 @@ struct Player<'a> {
     now: Seconds,
     sketches: Vec<Sketch>,
     clicks: Vec<Click>,
-    marks: Vec<Mark>,
-    fingers: Vec<Finger>,
+    marks: Vec<ScoreMark>,
+    fingers: Vec<ScoreFinger>,
     pending: BTreeMap<(usize, StringNumber), Pending>,
     /// When each voice was struck last.
     sounded: BTreeMap<usize, Seconds>,
@@ -230,7 +230,7 @@ struct When {
     end: Seconds,
 }
 
-impl<'a> Player<'a> {
+impl<'a> PassagePlayer<'a> {
     fn new(rig: &'a Rig, passage: &Passage, options: Options) -> Self {
         Self {
             rig,
@@ -256,7 +256,7 @@ impl<'a> Player<'a> {
     fn count_in(&mut self, bar: BarInTime, from: Ticks) {
         let whole = bar.meter.ticks();
         let until = Ticks(counted_in(bar).0 + from.min(bar.length).0);
-        self.marks.push(Mark { at: self.now, passage: Some(self.passage), bar: None, tick: Ticks::ZERO });
+        self.marks.push(ScoreMark { at: self.now, passage: Some(self.passage), bar: None, tick: Ticks::ZERO });
         for turn in [Ticks::ZERO, whole] {
             for (tick, accent) in beats(bar.meter) {
                 let tick = Ticks(turn.0 + tick.0);
@@ -295,7 +295,7 @@ impl<'a> Player<'a> {
         mark_ticks.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1)));
         mark_ticks.dedup_by_key(|(_, tick)| *tick);
         let passage = Some(self.passage);
-        self.marks.extend(mark_ticks.into_iter().map(|(at, tick)| Mark { at, passage, bar: Some(place), tick }));
+        self.marks.extend(mark_ticks.into_iter().map(|(at, tick)| ScoreMark { at, passage, bar: Some(place), tick }));
         if self.options.click {
             // A pickup is counted from the end of its bar.
             let missing = time.meter.ticks().0.saturating_sub(time.length.0);
@@ -377,7 +377,7 @@ impl<'a> Player<'a> {
         });
         let Some(sketch) = self.sketches.get_mut(place) else { return };
         let from = when.start - sketch.start;
-        let on = Place { rig: self.rig, string: note.string, fret: note.fret, from, length: when.end - when.start };
+        let on = NotePlace { rig: self.rig, string: note.string, fret: note.fret, from, length: when.end - when.start };
         let mut again = Again::No;
         for technique in &note.techniques {
             match apply(*technique, sketch, &on, self.manners) {
@@ -393,10 +393,10 @@ impl<'a> Player<'a> {
         let strokes = repeated(sketch, again, when, seams);
         let repeated = !strokes.is_empty();
         let stopped = sketch.stopped;
-        self.fingers.push(Finger { at: when.start, string: index, fret: note.fret });
+        self.fingers.push(ScoreFinger { at: when.start, string: index, fret: note.fret });
         self.fingers.extend(strokes.iter().map(|stroke| {
             let fret = if stroke.stopped == stopped { note.fret } else { trilled(note).unwrap_or(note.fret) };
-            Finger { at: stroke.start, string: index, fret }
+            ScoreFinger { at: stroke.start, string: index, fret }
         }));
         self.sketches.extend(strokes);
         if let Some(join) = note.join {
@@ -452,8 +452,8 @@ impl<'a> Player<'a> {
             notes,
             clicks: self.clicks.into_iter().map(|click| Click { at: click.at - early, ..click }).collect(),
             drone: None,
-            marks: self.marks.into_iter().map(|mark| Mark { at: mark.at - early, ..mark }).collect(),
-            fingers: self.fingers.into_iter().map(|finger| Finger { at: finger.at - early, ..finger }).collect(),
+            marks: self.marks.into_iter().map(|mark| ScoreMark { at: mark.at - early, ..mark }).collect(),
+            fingers: self.fingers.into_iter().map(|finger| ScoreFinger { at: finger.at - early, ..finger }).collect(),
             end: self.now - early,
         }
     }

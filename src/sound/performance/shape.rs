@@ -6,7 +6,7 @@ use crate::instrument::neck::{Shape, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::seconds::Seconds;
 use crate::lesson::time::Ticks;
-use crate::sound::score::{Drone, Mark, OpenString, Score};
+use crate::sound::score::{Drone, OpenString, Score, ScoreMark};
 use crate::theory::pitch::{FinePitch, MidiNote, PitchClass};
 use crate::theory::symbol::ChordSymbol;
 
@@ -99,7 +99,7 @@ fn played(
     let end = if sounding.is_empty() { Seconds::ZERO } else { last + manners.ring };
     // At the end the hand comes down on what still rings.
     notes.iter_mut().for_each(|note| note.end = end);
-    let marks = vec![Mark { at: Seconds::ZERO, passage: None, bar: None, tick: Ticks::ZERO }];
+    let marks = vec![ScoreMark { at: Seconds::ZERO, passage: None, bar: None, tick: Ticks::ZERO }];
     Score { strings, notes, marks, end, ..Score::default() }
 }
 

@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use rtrb::{Consumer, Producer, RingBuffer};
 
-use super::heard::{Heard, OrderNumber, Timeline};
+use super::heard::{OrderNumber, PlayerGauge, Timeline};
 use crate::lesson::seconds::Seconds;
-use crate::sound::output::Source;
+use crate::sound::output::SampleSource;
 use crate::sound::rate::SampleRate;
 use crate::sound::synthesis::engine::Engine;
 
@@ -27,9 +27,9 @@ const RINGS_ON: Seconds = Seconds(6.0);
 
 /// What is to be done from the next block on.
 #[derive(Debug)]
-pub enum Change {
+pub enum FeedCommand {
     /// Play this; what plays now fades out.
-    Play(Box<Playing>),
+    Play(Box<PlayingVoice>),
     /// Let what plays fade out.
     Stop,
     /// How loud everything is, 0 to 1.
@@ -38,7 +38,7 @@ pub enum Change {
 
 /// An engine that plays an order.
 #[derive(Debug)]
-pub struct Playing {
+pub struct PlayingVoice {
     engine: Engine,
     number: OrderNumber,
     timeline: Timeline,
@@ -51,7 +51,7 @@ pub struct Playing {
     over: Option<u64>,
 }
 
-impl Playing {
+impl PlayingVoice {
     /// Gets ready to play what `engine` was told.
     pub const fn new(engine: Engine, number: OrderNumber, timeline: Timeline, rate: SampleRate) -> Self {
         Self { engine, number, timeline, rate, made: 0, after: 0, quiet: 0, over: None }
@@ -94,54 +94,54 @@ impl Playing {
 
 /// The other end of a [`Feed`]: changes go in, and engines that are no longer needed come back.
 #[derive(Debug)]
-pub struct Line {
+pub struct FeedControl {
     /// Takes the changes.
-    pub changes: Producer<Change>,
+    pub changes: Producer<FeedCommand>,
     /// Gives what is to be dropped.
-    pub spent: Consumer<Box<Playing>>,
+    pub spent: Consumer<Box<PlayingVoice>>,
 }
 
 /// The samples of whatever plays.
 #[derive(Debug)]
 pub struct Feed {
-    changes: Consumer<Change>,
-    spent: Producer<Box<Playing>>,
-    heard: Arc<Heard>,
-    playing: Option<Box<Playing>>,
-    fading: [Option<Box<Playing>>; FADING],
+    changes: Consumer<FeedCommand>,
+    spent: Producer<Box<PlayingVoice>>,
+    heard: Arc<PlayerGauge>,
+    playing: Option<Box<PlayingVoice>>,
+    fading: [Option<Box<PlayingVoice>>; FADING],
     volume: f32,
     wanted: f32,
 }
 
 impl Feed {
     /// Makes both ends.
-    pub fn new(volume: f32, heard: Arc<Heard>) -> (Self, Line) {
+    pub fn new(volume: f32, heard: Arc<PlayerGauge>) -> (Self, FeedControl) {
         let (to_feed, changes) = RingBuffer::new(CHANGES);
         let (spent, from_feed) = RingBuffer::new(SPENT);
         let feed =
             Self { changes, spent, heard, playing: None, fading: [const { None }; FADING], volume, wanted: volume };
-        (feed, Line { changes: to_feed, spent: from_feed })
+        (feed, FeedControl { changes: to_feed, spent: from_feed })
     }
 
     /// Has something to play from the first sample on.
-    pub fn begin_with(&mut self, playing: Box<Playing>) {
+    pub fn begin_with(&mut self, playing: Box<PlayingVoice>) {
         self.playing = Some(playing);
     }
 
     fn take_changes(&mut self) {
         while let Ok(change) = self.changes.peek() {
             // With no room for what plays now to fade out, the change waits a few hundredths of a second.
-            if matches!(change, Change::Play(_)) && !self.let_fade() {
+            if matches!(change, FeedCommand::Play(_)) && !self.let_fade() {
                 return;
             }
             match self.changes.pop() {
-                Ok(Change::Play(playing)) => self.playing = Some(playing),
-                Ok(Change::Stop) => {
+                Ok(FeedCommand::Play(playing)) => self.playing = Some(playing),
+                Ok(FeedCommand::Stop) => {
                     if let Some(playing) = &mut self.playing {
                         playing.engine.stop();
                     }
                 }
-                Ok(Change::Volume(volume)) => self.wanted = volume,
+                Ok(FeedCommand::Volume(volume)) => self.wanted = volume,
                 Err(_) => return,
             }
         }
@@ -192,7 +192,7 @@ impl Feed {
     }
 }
 
-impl Source for Feed {
+impl SampleSource for Feed {
     fn fill(&mut self, out: &mut [f32]) {
         self.take_changes();
         for block in out.chunks_mut(BLOCK) {
@@ -204,7 +204,7 @@ impl Source for Feed {
 }
 
 /// Sends away what is in `place`. If the ring is full, it stays there: dropping it here would free memory.
-fn send_away(place: &mut Option<Box<Playing>>, spent: &mut Producer<Box<Playing>>) {
+fn send_away(place: &mut Option<Box<PlayingVoice>>, spent: &mut Producer<Box<PlayingVoice>>) {
     if let Some(playing) = place.take()
         && let Err(rtrb::PushError::Full(playing)) = spent.push(playing)
     {

@@ -14,7 +14,7 @@ pub type OrderNumber = u16;
 
 /// What the callback says and needs to know.
 #[derive(Debug)]
-pub struct Heard {
+pub struct PlayerGauge {
     /// Number and second in one, so that they always belong together.
     position: AtomicU64,
     /// How many samples the device is late.
@@ -26,7 +26,7 @@ pub struct Heard {
     silent: AtomicBool,
 }
 
-impl Heard {
+impl PlayerGauge {
     /// Nothing is heard.
     pub fn new() -> Self {
         let zero = || AtomicU64::new(0);
@@ -126,7 +126,7 @@ mod tests {
 
     #[test]
     fn number_and_second_are_read_as_they_were_said() {
-        let heard = Heard::new();
+        let heard = PlayerGauge::new();
         assert_eq!(heard.position(), (0, None));
         heard.say(65_535, Some(Seconds(3_600.25)));
         assert_eq!(heard.position(), (65_535, Some(Seconds(3_600.25))));

@@ -5,11 +5,11 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::{Duration, Instant};
 
-use super::feed::{Change, Feed, Line, Playing};
-use super::heard::{Heard, OrderNumber, Timeline};
-use super::{MODEST, Order};
+use super::feed::{Feed, FeedCommand, FeedControl, PlayingVoice};
+use super::heard::{OrderNumber, PlayerGauge, Timeline};
+use super::{MODEST, PlayOrder};
 use crate::lesson::seconds::Seconds;
-use crate::sound::output::{MakeSource, Output, OutputError, Source, Stream, StreamState};
+use crate::sound::output::{MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
 use crate::sound::rate::SampleRate;
 use crate::sound::synthesis::engine::Engine;
 
@@ -26,9 +26,9 @@ const FORGETS: Duration = Duration::from_secs(10);
 
 /// What the user asks for.
 #[derive(Debug)]
-pub enum Command {
+pub enum PlayerCommand {
     /// Play this, under this number.
-    Play(OrderNumber, Order),
+    Play(OrderNumber, PlayOrder),
     /// Let it fade.
     Stop,
     /// How loud, 0 to 1.
@@ -44,9 +44,9 @@ enum Which {
 
 /// A device that is open.
 #[derive(Debug)]
-struct Open {
+struct OpenDevice {
     stream: Box<dyn Stream>,
-    line: Line,
+    line: FeedControl,
     which: Which,
     /// How many samples were taken when we looked, and since when there were not more.
     taken: u64,
@@ -57,14 +57,14 @@ struct Open {
 
 /// The thread between the user and the device.
 #[derive(Debug)]
-pub struct Keeper {
-    output: Box<dyn Output>,
-    instead: Box<dyn Output>,
-    heard: Arc<Heard>,
-    commands: Receiver<Command>,
+pub struct DeviceKeeper {
+    output: Box<dyn OutputDevice>,
+    instead: Box<dyn OutputDevice>,
+    heard: Arc<PlayerGauge>,
+    commands: Receiver<PlayerCommand>,
     notices: Sender<String>,
-    open: Option<Open>,
-    order: Option<(OrderNumber, Order)>,
+    open: Option<OpenDevice>,
+    order: Option<(OrderNumber, PlayOrder)>,
     volume: f32,
     /// How late the device was that is wanted.
     late: Duration,
@@ -77,13 +77,13 @@ pub struct Keeper {
     idle: Option<Instant>,
 }
 
-impl Keeper {
+impl DeviceKeeper {
     /// Opens nothing yet.
     pub fn new(
-        output: Box<dyn Output>,
-        instead: Box<dyn Output>,
-        heard: Arc<Heard>,
-        commands: Receiver<Command>,
+        output: Box<dyn OutputDevice>,
+        instead: Box<dyn OutputDevice>,
+        heard: Arc<PlayerGauge>,
+        commands: Receiver<PlayerCommand>,
         notices: Sender<String>,
     ) -> Self {
         Self {
@@ -118,21 +118,21 @@ impl Keeper {
         }
     }
 
-    fn obey(&mut self, command: Command) {
+    fn obey(&mut self, command: PlayerCommand) {
         match command {
-            Command::Play(number, order) => self.play(number, order),
-            Command::Stop => {
+            PlayerCommand::Play(number, order) => self.play(number, order),
+            PlayerCommand::Stop => {
                 self.order = None;
-                self.change(Change::Stop);
+                self.change(FeedCommand::Stop);
             }
-            Command::Volume(volume) => {
+            PlayerCommand::Volume(volume) => {
                 self.volume = volume;
-                self.change(Change::Volume(volume));
+                self.change(FeedCommand::Volume(volume));
             }
         }
     }
 
-    fn play(&mut self, number: OrderNumber, order: Order) {
+    fn play(&mut self, number: OrderNumber, order: PlayOrder) {
         self.look_after();
         let from = order.from;
         self.order = Some((number, order));
@@ -152,10 +152,10 @@ impl Keeper {
     fn start(&mut self, from: Seconds) {
         let (Some((number, order)), Some(open)) = (&self.order, &self.open) else { return };
         let playing = ready(*number, order, from, open.stream.rate());
-        self.change(Change::Play(playing));
+        self.change(FeedCommand::Play(playing));
     }
 
-    fn change(&mut self, change: Change) {
+    fn change(&mut self, change: FeedCommand) {
         if let Some(open) = &mut self.open {
             // A device that takes nothing is told how things stand once it does again.
             open.behind |= open.line.changes.push(change).is_err();
@@ -169,8 +169,8 @@ impl Keeper {
             return;
         }
         open.behind = false;
-        self.change(Change::Volume(self.volume));
-        self.change(Change::Stop);
+        self.change(FeedCommand::Volume(self.volume));
+        self.change(FeedCommand::Stop);
         if let Some(from) = self.heard_last() {
             self.start(from);
         }
@@ -219,10 +219,10 @@ impl Keeper {
         }
     }
 
-    fn source(&self, from: Option<Seconds>) -> (MakeSource, Line) {
+    fn source(&self, from: Option<Seconds>) -> (MakeSource, FeedControl) {
         let (mut feed, line) = Feed::new(self.volume, Arc::clone(&self.heard));
         let order = self.order.clone();
-        let make = move |rate| -> Box<dyn Source> {
+        let make = move |rate| -> Box<dyn SampleSource> {
             if let (Some((number, order)), Some(from)) = (order, from) {
                 feed.begin_with(ready(number, &order, from, rate));
             }
@@ -231,17 +231,18 @@ impl Keeper {
         (Box::new(make), line)
     }
 
-    fn replace(&mut self, stream: Box<dyn Stream>, line: Line, which: Which) {
+    fn replace(&mut self, stream: Box<dyn Stream>, line: FeedControl, which: Which) {
         self.close();
         self.heard.set_latency(samples(stream.latency(), stream.rate()));
         self.heard.set_silent(which == Which::Instead);
-        self.open = Some(Open { stream, line, which, taken: self.heard.taken(), since: Instant::now(), behind: false });
+        self.open =
+            Some(OpenDevice { stream, line, which, taken: self.heard.taken(), since: Instant::now(), behind: false });
     }
 
     fn close(&mut self) {
         if let Some(mut open) = self.open.take() {
             // One that stands still and wakes up later shall not play on.
-            let _ = open.line.changes.push(Change::Stop);
+            let _ = open.line.changes.push(FeedCommand::Stop);
             self.underruns += open.stream.underruns();
             self.heard.set_underruns(self.underruns);
         }
@@ -326,11 +327,11 @@ impl Keeper {
 }
 
 /// Gets an order ready to be played from a second of it on.
-fn ready(number: OrderNumber, order: &Order, from: Seconds, rate: SampleRate) -> Box<Playing> {
+fn ready(number: OrderNumber, order: &PlayOrder, from: Seconds, rate: SampleRate) -> Box<PlayingVoice> {
     let mut engine = Engine::new(order.sound, rate, order.reference, order.score.strings.len());
     engine.set_loop(order.span);
     engine.play(Arc::clone(&order.score), from);
-    Box::new(Playing::new(engine, number, Timeline::new(rate, from, order.span), rate))
+    Box::new(PlayingVoice::new(engine, number, Timeline::new(rate, from, order.span), rate))
 }
 
 fn samples(time: Duration, rate: SampleRate) -> u64 {

@@ -14,14 +14,14 @@ const FALLS: Seconds = Seconds(0.008);
 
 /// A click in progress. Pitches, lengths and levels are our own, set so that the three are told apart.
 #[derive(Debug, Clone, Default)]
-struct Tick {
+struct ClickTone {
     sine: [f64; 2],
     turn: f64,
     level: f64,
     falls: f64,
 }
 
-impl Tick {
+impl ClickTone {
     fn start(&mut self, accent: Accent, rate: SampleRate) {
         let (hertz, level) = match accent {
             Accent::Bar => (Hertz(2093.0), 0.32),
@@ -46,7 +46,7 @@ impl Tick {
 #[derive(Debug, Clone)]
 pub struct Clicks {
     rate: SampleRate,
-    ticks: [Tick; 2],
+    ticks: [ClickTone; 2],
     next: usize,
 }
 
@@ -74,7 +74,7 @@ impl Clicks {
                 *sample += tick.next();
             }
             if tick.level < GONE {
-                *tick = Tick::default();
+                *tick = ClickTone::default();
             }
         }
     }

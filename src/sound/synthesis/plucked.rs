@@ -1,7 +1,7 @@
 //! One string of the instrument as a player has it under the fingers.
 
+use super::excitation::{Excitation, PickingHand, StrokeTouch};
 use super::ring::{Loss, Ring};
-use super::stroke::{Hand, Manner, Stroke};
 use crate::lesson::seconds::Seconds;
 use crate::sound::rate::SampleRate;
 use crate::sound::score::{Attack, Muting, SoundedNote};
@@ -52,7 +52,7 @@ impl Decay {
 #[derive(Debug, Clone)]
 struct Wave {
     ring: Ring,
-    stroke: Stroke,
+    stroke: Excitation,
     fade: f32,
     fade_by: f32,
 }
@@ -80,7 +80,7 @@ impl Wave {
 
 /// The note that a string sounds.
 #[derive(Debug, Clone, Copy)]
-struct Held {
+struct HeldNote {
     note: usize,
     start: i64,
     end: i64,
@@ -95,22 +95,22 @@ struct Held {
 pub struct Plucked {
     rate: SampleRate,
     reference: Hertz,
-    hand: Hand,
+    hand: PickingHand,
     decay: Decay,
     /// The wave that sounds, and the one before it, which the new stroke has stopped.
     waves: [Wave; 2],
     current: usize,
-    held: Option<Held>,
+    held: Option<HeldNote>,
 }
 
 impl Plucked {
     /// Makes a string at rest.
     pub fn new(sound: &Sound, rate: SampleRate, reference: Hertz) -> Self {
-        let wave = Wave { ring: Ring::new(rate, LOWEST), stroke: Stroke::none(), fade: 1.0, fade_by: 1.0 };
+        let wave = Wave { ring: Ring::new(rate, LOWEST), stroke: Excitation::none(), fade: 1.0, fade_by: 1.0 };
         Self {
             rate,
             reference,
-            hand: Hand::of(sound),
+            hand: PickingHand::of(sound),
             decay: Decay { ring: sound.ring, falls: sound.ring_falls, dull: sound.dull, palm: sound.palm },
             waves: [wave.clone(), wave],
             current: 0,
@@ -133,7 +133,7 @@ impl Plucked {
         let moves = !note.vibratos.is_empty() || !note.path.is_empty();
         let Seconds(end) = note.end;
         let end = if end.is_nan() { now } else { (end * self.rate.per_second()).round() as i64 };
-        let held = Held {
+        let held = HeldNote {
             note: number,
             start: now,
             end,
@@ -148,7 +148,7 @@ impl Plucked {
             return;
         };
         let goes_on = matches!(note.attack, Attack::Hammer | Attack::Pull) && self.rings();
-        let manner = Manner {
+        let manner = StrokeTouch {
             attack: note.attack,
             muting: note.muting,
             strength: note.strength,
@@ -165,7 +165,7 @@ impl Plucked {
             self.current = 1 - self.current;
             let wave = &mut self.waves[self.current];
             wave.ring.silence();
-            wave.stroke = Stroke::none();
+            wave.stroke = Excitation::none();
             (wave.fade, wave.fade_by) = (1.0, 1.0);
             wave.ring.tune(hertz, loss);
         }
@@ -195,7 +195,7 @@ impl Plucked {
         self.held = None;
         for wave in &mut self.waves {
             wave.ring.silence();
-            wave.stroke = Stroke::none();
+            wave.stroke = Excitation::none();
         }
     }
 
@@ -212,7 +212,7 @@ impl Plucked {
     }
 
     /// Keeps the string on the note's path until the next point of the grid.
-    fn follow(&mut self, held: &Held, note: &SoundedNote, now: i64) {
+    fn follow(&mut self, held: &HeldNote, note: &SoundedNote, now: i64) {
         let samples = GRID - now % GRID;
         let seconds = Seconds((now - held.start + samples) as f64 / self.rate.per_second());
         let Some(straight) = self.hertz(note, held.partial, seconds) else { return };

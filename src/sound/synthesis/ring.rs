@@ -49,9 +49,9 @@ pub struct Ring {
     delay: f64,
     drift: f64,
     gliding: usize,
-    reading: Reading,
+    reading: ReadPoint,
     /// The place that was read before, while the string passes from one length to another.
-    before: Reading,
+    before: ReadPoint,
     passing: u32,
     passing_step: f32,
     stages: usize,
@@ -65,12 +65,12 @@ pub struct Ring {
 
 /// Which samples are read, and how they are weighed.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Reading {
+struct ReadPoint {
     whole: usize,
     taps: [f32; TAPS],
 }
 
-impl Reading {
+impl ReadPoint {
     /// Reads `delay` samples back. Lagrange's formula for six points around it.
     fn at(delay: f64) -> Self {
         let whole = delay as usize;
@@ -103,8 +103,8 @@ impl Ring {
             delay,
             drift: 0.0,
             gliding: 0,
-            reading: Reading::at(delay),
-            before: Reading::at(delay),
+            reading: ReadPoint::at(delay),
+            before: ReadPoint::at(delay),
             passing: 0,
             passing_step: 0.0,
             stages: 0,
@@ -142,7 +142,7 @@ impl Ring {
         self.gliding = 0;
         self.lose(hertz, loss);
         self.delay = self.line_for(hertz);
-        self.reading = Reading::at(self.delay);
+        self.reading = ReadPoint::at(self.delay);
     }
 
     /// Lets the string glide to a frequency within the next `samples`, and stay there.
@@ -168,7 +168,7 @@ impl Ring {
         self.make_room(hertz);
         self.lose(hertz, loss);
         self.delay = self.line_for(hertz);
-        self.reading = Reading::at(self.delay);
+        self.reading = ReadPoint::at(self.delay);
     }
 
     /// Changes what the string loses at `hertz`.
@@ -192,7 +192,7 @@ impl Ring {
             self.gliding -= 1;
             // Rounding must not lead below the shortest line.
             self.delay = (self.delay + self.drift).max(SHORTEST);
-            self.reading = Reading::at(self.delay);
+            self.reading = ReadPoint::at(self.delay);
         }
         let mut value = self.read(&self.reading);
         if self.passing > 0 {
@@ -229,7 +229,7 @@ impl Ring {
         }
     }
 
-    fn read(&self, reading: &Reading) -> f32 {
+    fn read(&self, reading: &ReadPoint) -> f32 {
         let size = self.line.len() / 2;
         // The oldest of the six stands first in the line.
         let start = self.at + size - reading.whole - TAPS / 2;

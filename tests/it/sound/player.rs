@@ -7,8 +7,8 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use fingerpost::lesson::seconds::Seconds;
-use fingerpost::sound::output::{Choice, DeviceName, Output, OutputError};
-use fingerpost::sound::player::{MODEST, Order, Player};
+use fingerpost::sound::output::{DeviceChoice, DeviceName, OutputDevice, OutputError};
+use fingerpost::sound::player::{MODEST, PlayOrder, Player};
 use fingerpost::sound::rendering::render;
 use fingerpost::sound::score::SoundedNote;
 
@@ -34,12 +34,12 @@ fn until<T>(mut look: impl FnMut() -> Option<T>) -> T {
     }
 }
 
-fn order(notes: Vec<SoundedNote>) -> Order {
-    Order { score: Arc::new(score(notes)), sound: sound("steel"), reference: A4, from: Seconds::ZERO, span: None }
+fn order(notes: Vec<SoundedNote>) -> PlayOrder {
+    PlayOrder { score: Arc::new(score(notes)), sound: sound("steel"), reference: A4, from: Seconds::ZERO, span: None }
 }
 
 /// A note of two seconds.
-fn one_note() -> Order {
+fn one_note() -> PlayOrder {
     order(vec![note(0, 0.0, 45.0, 2.0)])
 }
 
@@ -76,7 +76,7 @@ struct Sounding {
 }
 
 #[track_caller]
-fn sounding(device: &Device, order: &Order) -> Sounding {
+fn sounding(device: &Device, order: &PlayOrder) -> Sounding {
     let mut player = Player::on(Box::new(device.clone()), Box::new(Device::default()));
     player.play(order.clone());
     let block = until_it_sounds(device);
@@ -112,7 +112,7 @@ fn what_is_heard_is_what_was_handed_over_less_the_latency() {
 #[test]
 fn a_loop_comes_round_to_the_sample() {
     let device = Device::late_by(Duration::from_millis(10));
-    let order = Order {
+    let order = PlayOrder {
         span: Some((Seconds(0.25), Seconds(1.0))),
         ..order(vec![note(0, 0.0, 45.0, 0.2), note(0, 0.5, 52.0, 0.4)])
     };
@@ -130,7 +130,7 @@ fn a_loop_comes_round_to_the_sample() {
 #[test]
 fn each_turn_of_a_loop_sounds_alike() {
     let device = Device::default();
-    let order = Order { span: Some((Seconds(0.0), Seconds(0.5))), ..order(vec![note(0, 0.1, 45.0, 0.3)]) };
+    let order = PlayOrder { span: Some((Seconds(0.0), Seconds(0.5))), ..order(vec![note(0, 0.1, 45.0, 0.3)]) };
     let mut sounding = sounding(&device, &order);
     // From the turn on, the parts before, at and after the note, in four turns.
     sounding.take(&device, ((0.5 - sounding.handed_over()) * f64::from(RATE)).round() as usize);
@@ -146,7 +146,7 @@ fn each_turn_of_a_loop_sounds_alike() {
 fn it_begins_where_it_is_told() {
     let device = Device::default();
     let mut player = Player::on(Box::new(device.clone()), Box::new(Device::default()));
-    player.play(Order { from: Seconds(1.0), ..order(vec![note(0, 0.0, 45.0, 0.5), note(0, 1.5, 52.0, 0.5)]) });
+    player.play(PlayOrder { from: Seconds(1.0), ..order(vec![note(0, 0.0, 45.0, 0.5), note(0, 1.5, 52.0, 0.5)]) });
     assert_eq!(player.heard(), Some(Seconds(1.0)));
     until_it_sounds(&device);
     let heard = player.heard().unwrap().0;
@@ -319,11 +319,11 @@ fn a_name_that_no_device_has_is_told_those_that_there_are() {
 fn a_device_that_never_opens_or_never_takes_a_sample_keeps_nobody_waiting() {
     // That this test ends is what it shows: each call would wait for ever if it waited at all.
     let (stuck, release) = Stuck::new();
-    for output in [Box::new(stuck) as Box<dyn Output>, Box::new(Device::default())] {
+    for output in [Box::new(stuck) as Box<dyn OutputDevice>, Box::new(Device::default())] {
         let mut player = Player::on(output, Box::new(Device::default()));
         for turn in 0..300 {
             player.set_volume(0.5);
-            player.play(Order { from: Seconds(f64::from(turn)), ..one_note() });
+            player.play(PlayOrder { from: Seconds(f64::from(turn)), ..one_note() });
             assert_eq!(player.heard(), Some(Seconds(f64::from(turn))));
             player.stop();
             assert_eq!(player.heard(), None);
@@ -382,8 +382,8 @@ fn a_device_that_runs_dry_is_opened_anew_and_plays_on() {
 
 #[test]
 fn who_wants_silence_is_told_nothing_and_gets_the_time() {
-    let mut player = Player::new(Choice::Silent);
-    player.play(Order { span: Some((Seconds(0.0), Seconds(0.1))), ..one_note() });
+    let mut player = Player::new(DeviceChoice::Silent);
+    player.play(PlayOrder { span: Some((Seconds(0.0), Seconds(0.1))), ..one_note() });
     until(|| player.heard().filter(|heard| heard.0 > 0.06));
     until(|| player.heard().filter(|heard| heard.0 < 0.04));
     player.stop();

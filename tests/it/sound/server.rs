@@ -14,7 +14,7 @@ use fingerpost::lesson::seconds::Seconds;
 use fingerpost::sound::output::OutputError;
 use fingerpost::sound::output::pulse::Pulse;
 use fingerpost::sound::output::silent::Silent;
-use fingerpost::sound::player::{MODEST, Order, Player};
+use fingerpost::sound::player::{MODEST, PlayOrder, Player};
 use fingerpost::sound::rendering::render;
 
 use super::estimator::strength;
@@ -82,9 +82,9 @@ fn until<T>(what: &str, mut look: impl FnMut() -> Option<T>) -> T {
 /// C, G and E, some octaves apart: no partial of one is near the first of another.
 const CHORD: [f64; 3] = [48.0, 55.0, 64.0];
 
-fn chord() -> Order {
+fn chord() -> PlayOrder {
     let notes = CHORD.iter().enumerate().map(|(string, pitch)| note(string, 0.0, *pitch, 1.5)).collect();
-    Order { score: Arc::new(score(notes)), sound: sound("steel"), reference: A4, from: Seconds::ZERO, span: None }
+    PlayOrder { score: Arc::new(score(notes)), sound: sound("steel"), reference: A4, from: Seconds::ZERO, span: None }
 }
 
 /// Each note of the chord stands out from what lies a quarter tone beside it, and no other note of the octave is there.
@@ -170,7 +170,7 @@ fn goes_through_alsa(server: &Server) {
     drop(player);
     let mut player = Player::on(Box::new(Native::new(None)), Box::new(Silent));
     arrives(server, &mut player);
-    player.play(Order { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
+    player.play(PlayOrder { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
     until("the loop is heard", || player.heard().filter(|heard| heard.0 > 0.3));
     server.tell("stop");
     until("a notice", || player.take_notice());
@@ -221,7 +221,7 @@ fn arrives(server: &Server, player: &mut Player) {
 }
 
 fn dies_and_comes_back(server: &Server, player: &mut Player) {
-    player.play(Order { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
+    player.play(PlayOrder { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
     until("the loop is heard", || player.heard().filter(|heard| heard.0 > 0.3));
     server.tell("stop");
     let notice = until("a notice", || player.take_notice());
@@ -240,7 +240,7 @@ fn dies_and_comes_back(server: &Server, player: &mut Player) {
 }
 
 fn stands_still(server: &Server, player: &mut Player) {
-    player.play(Order { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
+    player.play(PlayOrder { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
     until("the loop is heard", || player.heard().filter(|heard| heard.0 > 0.3));
     server.tell("freeze");
     let notice = until("a notice", || player.take_notice());
@@ -257,7 +257,7 @@ fn stands_still(server: &Server, player: &mut Player) {
 
 fn is_suspended_and_unplugged(server: &Server, player: &mut Player) {
     let play = |player: &mut Player| {
-        player.play(Order { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
+        player.play(PlayOrder { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
         until("the loop is heard", || player.heard().filter(|heard| heard.0 > 0.3));
     };
     play(player);

@@ -8,7 +8,7 @@ use crate::theory::pitch::Hertz;
 
 /// How a stroke is made: what does not change from note to note.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hand {
+pub struct PickingHand {
     position: f64,
     pickup: f64,
     soft: Hertz,
@@ -17,7 +17,7 @@ pub struct Hand {
     noise: f32,
 }
 
-impl Hand {
+impl PickingHand {
     /// The hand that plays with this sound.
     pub const fn of(sound: &Sound) -> Self {
         Self {
@@ -33,7 +33,7 @@ impl Hand {
 
 /// What one stroke is to do.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Manner {
+pub struct StrokeTouch {
     /// What touches the string.
     pub attack: Attack,
     /// What lies on it.
@@ -48,7 +48,7 @@ pub struct Manner {
 
 /// One stroke in progress.
 #[derive(Debug, Clone)]
-pub struct Stroke {
+pub struct Excitation {
     at: u32,
     /// One time round the string, and how long the pulse takes of it.
     round: u32,
@@ -70,7 +70,7 @@ pub struct Stroke {
     left: u32,
 }
 
-impl Stroke {
+impl Excitation {
     /// No stroke.
     pub const fn none() -> Self {
         Self {
@@ -92,7 +92,7 @@ impl Stroke {
     }
 
     /// Starts a stroke on a string that goes round in `round` samples; each `seed` has its own noise.
-    pub fn start(&mut self, hand: &Hand, manner: Manner, round: f64, rate: SampleRate, seed: u32) {
+    pub fn start(&mut self, hand: &PickingHand, manner: StrokeTouch, round: f64, rate: SampleRate, seed: u32) {
         let rate = rate.per_second();
         let strength = if manner.strength.is_finite() { manner.strength.clamp(0.0, 1.0) } else { 0.0 };
         let share = |place: f64| (place * f64::from(manner.partial)).fract();
