@@ -15,6 +15,7 @@ use std::time::{Duration, Instant};
 use fingerpost::lesson::seconds::Seconds;
 use fingerpost::sound::output::{DeviceChoice, MakeSource, OutputDevice, OutputError, SampleSource, Stream, output_of};
 use fingerpost::sound::player::{PlayOrder, Player};
+use fingerpost::sound::rendition::Rendition;
 use fingerpost::sound::score::{OpenString, Score};
 use fingerpost::sound::sounds::sound_named;
 use fingerpost::theory::pitch::{FinePitch, Hertz};
@@ -80,15 +81,17 @@ fn strums(sound: &str) -> PlayOrder {
         })
     };
     PlayOrder {
-        score: Arc::new(Score {
-            strings: open.map(|pitch| OpenString { pitch: FinePitch(pitch) }).into(),
-            notes: (0..4).flat_map(strum).collect(),
-            end: Seconds(2.0),
-            ..Score::default()
+        music: Arc::new(Rendition {
+            score: Arc::new(Score {
+                strings: open.map(|pitch| OpenString { pitch: FinePitch(pitch) }).into(),
+                notes: (0..4).flat_map(strum).collect(),
+                end: Seconds(2.0),
+                ..Score::default()
+            }),
+            sound: sound_named(sound).expect("a sound"),
+            reference: Hertz::STANDARD_PITCH,
         }),
-        sound: sound_named(sound).expect("a sound"),
-        reference: Hertz(440.0),
-        from: Seconds(0.0),
+        from: Seconds::ZERO,
         span: None,
     }
 }

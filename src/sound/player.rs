@@ -1,9 +1,9 @@
-//! Plays scores on a sound device while its user goes on with something else.
+//! Plays whatever is audible on a sound device while its user goes on with something else.
 //!
 //! A [`Player`] is the end that the user holds. None of its calls waits for a device, and none fails: where there is no
 //! device, or where it goes away, the player plays on in silence, in time, and says so once ([`Player::take_notice`]).
 //! The next [`Player::play`] tries again. Three threads are at work: the user's; the keeper's (`keeper`), which
-//! opens devices, makes engines and drops them; and the callback of the device (`feed`), which does nothing but make
+//! opens devices, makes voices and drops them; and the callback of the device (`feed`), which does nothing but make
 //! samples.
 
 use std::fmt;
@@ -20,10 +20,8 @@ use keeper::{DeviceKeeper, PlayerCommand};
 
 use super::output::silent::Silent;
 use super::output::{DeviceChoice, OutputDevice, output_of};
-use super::score::Score;
-use super::sounds::Sound;
+use super::voice::Audible;
 use crate::lesson::seconds::Seconds;
-use crate::theory::pitch::Hertz;
 
 /// How loud it is when nothing is said: some 10 dB below what a file would hold.
 pub const MODEST: f32 = 0.3;
@@ -31,19 +29,15 @@ pub const MODEST: f32 = 0.3;
 /// What is to be played.
 #[derive(Debug, Clone)]
 pub struct PlayOrder {
-    /// The music.
-    pub score: Arc<Score>,
-    /// What it is played on.
-    pub sound: &'static Sound,
-    /// The frequency of A4.
-    pub reference: Hertz,
-    /// The second of the score to begin with. Notes that began before it are not sounded.
+    /// What makes the voice: a [`Rendition`](super::rendition::Rendition) for a score.
+    pub music: Arc<dyn Audible>,
+    /// The second of the music to begin with. Notes of a score that began before it are not sounded.
     pub from: Seconds,
-    /// Two seconds of the score between which it is repeated until something else is asked for.
+    /// Two seconds of the music between which it is repeated until something else is asked for.
     pub span: Option<(Seconds, Seconds)>,
 }
 
-/// Plays one score at a time.
+/// Plays one thing at a time.
 pub struct Player {
     commands: Sender<PlayerCommand>,
     notices: Receiver<String>,
@@ -93,9 +87,9 @@ impl Player {
         self.tell(PlayerCommand::Volume(if volume.is_finite() { volume.clamp(0.0, 1.0) } else { 0.0 }));
     }
 
-    /// Which second of the score is heard at this moment: the latency of the device is accounted for.
+    /// Returns which second of the music is heard at this moment: the latency of the device is accounted for.
     ///
-    /// It is where the order begins until the first sample is heard, goes on past the end of the score while strings
+    /// It is where the order begins until the first sample is heard, goes on past the end of the music while strings
     /// ring, and is `None` when nothing plays any more.
     pub fn heard(&self) -> Option<Seconds> {
         let (number, from) = self.current?;

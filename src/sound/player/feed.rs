@@ -1,17 +1,17 @@
 //! What the device asks for samples. Everything here runs in the callback of a sound device, which must not be kept
-//! waiting: nothing allocates, frees or locks. Engines come and go ready-made through two rings.
+//! waiting: nothing allocates, frees or locks. Voices come and go ready-made through two rings.
 
 use std::sync::Arc;
 
 use rtrb::{Consumer, Producer, RingBuffer};
 
-use super::heard::{OrderNumber, PlayerGauge, Timeline};
+use super::heard::{OrderNumber, PlayerGauge};
 use crate::lesson::seconds::Seconds;
 use crate::sound::output::SampleSource;
 use crate::sound::rate::SampleRate;
-use crate::sound::synthesis::engine::Engine;
+use crate::sound::voice::SoundingVoice;
 
-/// How many changes may wait, how many engines may fade out at once, and how many may wait to be dropped.
+/// How many changes may wait, how many voices may fade out at once, and how many may wait to be dropped.
 const CHANGES: usize = 64;
 const FADING: usize = 3;
 const SPENT: usize = 16;
@@ -36,15 +36,14 @@ pub enum FeedCommand {
     Volume(f32),
 }
 
-/// An engine that plays an order.
+/// A voice that plays an order.
 #[derive(Debug)]
 pub struct PlayingVoice {
-    engine: Engine,
+    voice: Box<dyn SoundingVoice>,
     number: OrderNumber,
-    timeline: Timeline,
     rate: SampleRate,
     made: u64,
-    /// How many samples were made after the end of the score, and how many of those were quiet in a row.
+    /// How many samples were made after its end, and how many of those were quiet in a row.
     after: u64,
     quiet: u64,
     /// How many samples were made when it was over.
@@ -52,15 +51,15 @@ pub struct PlayingVoice {
 }
 
 impl PlayingVoice {
-    /// Gets ready to play what `engine` was told.
-    pub const fn new(engine: Engine, number: OrderNumber, timeline: Timeline, rate: SampleRate) -> Self {
-        Self { engine, number, timeline, rate, made: 0, after: 0, quiet: 0, over: None }
+    /// Makes `voice` play order `number` at the rate that it was made for.
+    pub const fn new(voice: Box<dyn SoundingVoice>, number: OrderNumber, rate: SampleRate) -> Self {
+        Self { voice, number, rate, made: 0, after: 0, quiet: 0, over: None }
     }
 
     fn add_to(&mut self, out: &mut [f32]) {
         let mut block = [0.0; BLOCK];
         let block = &mut block[..out.len().min(BLOCK)];
-        self.engine.fill(block);
+        self.voice.fill(block);
         for (sum, sample) in out.iter_mut().zip(block.iter()) {
             *sum += *sample;
         }
@@ -72,27 +71,27 @@ impl PlayingVoice {
         if self.over.is_some() {
             return;
         }
-        if self.engine.is_past_end() {
+        if self.voice.is_past_end() {
             let length = block.len() as u64;
             self.after += length;
             self.quiet = if block.iter().all(|sample| sample.abs() < QUIET) { self.quiet + length } else { 0 };
             if self.rate.length_of(self.after) > RINGS_ON {
-                self.engine.stop();
+                self.voice.stop();
             }
         }
-        if self.rate.length_of(self.quiet) >= QUIET_FOR || self.engine.is_over() {
+        if self.rate.length_of(self.quiet) >= QUIET_FOR || self.voice.is_over() {
             self.over = Some(self.made);
         }
     }
 
     /// Which second is heard when the device is late by so many samples; `None` once the last one was heard.
     fn heard(&self, late: u64) -> Option<Seconds> {
-        let heard = self.made.saturating_sub(late + self.engine.latency() as u64);
-        if self.over.is_some_and(|over| heard >= over) { None } else { Some(self.timeline.at(heard)) }
+        let heard = self.made.saturating_sub(late + self.voice.latency() as u64);
+        if self.over.is_some_and(|over| heard >= over) { None } else { Some(self.voice.second_of(heard)) }
     }
 }
 
-/// The other end of a [`Feed`]: changes go in, and engines that are no longer needed come back.
+/// The other end of a [`Feed`]: changes go in, and voices that are no longer needed come back.
 #[derive(Debug)]
 pub struct FeedControl {
     /// Takes the changes.
@@ -138,7 +137,7 @@ impl Feed {
                 Ok(FeedCommand::Play(playing)) => self.playing = Some(playing),
                 Ok(FeedCommand::Stop) => {
                     if let Some(playing) = &mut self.playing {
-                        playing.engine.stop();
+                        playing.voice.stop();
                     }
                 }
                 Ok(FeedCommand::Volume(volume)) => self.wanted = volume,
@@ -155,7 +154,7 @@ impl Feed {
         let Some(place) = self.fading.iter_mut().find(|place| place.is_none()) else { return false };
         *place = self.playing.take();
         if let Some(fading) = place {
-            fading.engine.stop();
+            fading.voice.stop();
         }
         true
     }
@@ -169,7 +168,7 @@ impl Feed {
             if self.volume != self.wanted {
                 self.volume += (self.wanted - self.volume).clamp(-VOLUME_STEP, VOLUME_STEP);
             }
-            // Two engines that cross may be louder than one may be.
+            // Two voices that cross may be louder than one may be.
             *sample = (*sample * self.volume).clamp(-1.0, 1.0);
         }
     }
@@ -177,7 +176,7 @@ impl Feed {
     /// Sends away what has faded out, and what is over.
     fn clear(&mut self) {
         for place in &mut self.fading {
-            if place.as_ref().is_some_and(|fading| fading.engine.is_over()) {
+            if place.as_ref().is_some_and(|fading| fading.voice.is_over()) {
                 send_away(place, &mut self.spent);
             }
         }

@@ -1,4 +1,4 @@
-//! Opens the device, makes engines ready for it, drops what it is done with, and looks after it: on a thread of its
+//! Opens the device, makes voices ready for it, drops what it is done with, and looks after it: on a thread of its
 //! own, where waiting disturbs nobody.
 
 use std::sync::Arc;
@@ -6,12 +6,11 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::{Duration, Instant};
 
 use super::feed::{Feed, FeedCommand, FeedControl, PlayingVoice};
-use super::heard::{OrderNumber, PlayerGauge, Timeline};
+use super::heard::{OrderNumber, PlayerGauge};
 use super::{MODEST, PlayOrder};
 use crate::lesson::seconds::Seconds;
 use crate::sound::output::{MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
 use crate::sound::rate::SampleRate;
-use crate::sound::synthesis::engine::Engine;
 
 /// How often an open device is looked after.
 const LOOKS: Duration = Duration::from_millis(100);
@@ -328,10 +327,7 @@ impl DeviceKeeper {
 
 /// Gets an order ready to be played from a second of it on.
 fn ready(number: OrderNumber, order: &PlayOrder, from: Seconds, rate: SampleRate) -> Box<PlayingVoice> {
-    let mut engine = Engine::new(order.sound, rate, order.reference, order.score.strings.len());
-    engine.set_loop(order.span);
-    engine.play(Arc::clone(&order.score), from);
-    Box::new(PlayingVoice::new(engine, number, Timeline::new(rate, from, order.span), rate))
+    Box::new(PlayingVoice::new(order.music.voice(rate, from, order.span), number, rate))
 }
 
 fn samples(time: Duration, rate: SampleRate) -> u64 {

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use crate::sound::output::{DeviceChoice, DeviceName, devices};
 use crate::sound::player::{PlayOrder, Player};
+use crate::sound::rendition::Rendition;
 use crate::sound::sounds::{sound_named, sounds};
 use crate::store::settings::ListeningSettings;
 use crate::workbench::messages::message::{Message, Notice};
@@ -43,7 +44,7 @@ impl Ears {
         let player = self.player.get_or_insert_with(|| Player::new(choice));
         player.set_volume(loudness(settings.volume));
         let SoundOrder { score, reference, from, span, .. } = order;
-        player.play(PlayOrder { score: Arc::clone(&score), sound, reference, from, span });
+        player.play(PlayOrder { music: Arc::new(Rendition { score, sound, reference }), from, span });
     }
 
     /// Plays nothing more.

@@ -15,11 +15,12 @@ use fingerpost::sound::output::OutputError;
 use fingerpost::sound::output::pulse::Pulse;
 use fingerpost::sound::output::silent::Silent;
 use fingerpost::sound::player::{MODEST, PlayOrder, Player};
-use fingerpost::sound::rendering::render;
+use fingerpost::sound::rendition::Rendition;
+use fingerpost::sound::score::SoundedNote;
 
 use super::estimator::strength;
 use super::player::device::Device;
-use super::{A4, DISC, RATE, between, decibels, loudness, note, score, sound, tempered};
+use super::{A4, RATE, between, decibels, heard, loudness, note, score, sound, tempered};
 
 /// Long after anything has come to pass that will.
 const LONG: Duration = Duration::from_secs(15);
@@ -82,9 +83,13 @@ fn until<T>(what: &str, mut look: impl FnMut() -> Option<T>) -> T {
 /// C, G and E, some octaves apart: no partial of one is near the first of another.
 const CHORD: [f64; 3] = [48.0, 55.0, 64.0];
 
+fn chord_notes() -> Vec<SoundedNote> {
+    CHORD.iter().enumerate().map(|(string, pitch)| note(string, 0.0, *pitch, 1.5)).collect()
+}
+
 fn chord() -> PlayOrder {
-    let notes = CHORD.iter().enumerate().map(|(string, pitch)| note(string, 0.0, *pitch, 1.5)).collect();
-    PlayOrder { score: Arc::new(score(notes)), sound: sound("steel"), reference: A4, from: Seconds::ZERO, span: None }
+    let strings = Rendition { score: Arc::new(score(chord_notes())), sound: sound("steel"), reference: A4 };
+    PlayOrder { music: Arc::new(strings), from: Seconds::ZERO, span: None }
 }
 
 /// Each note of the chord stands out from what lies a quarter tone beside it, and no other note of the octave is there.
@@ -111,7 +116,7 @@ fn is_chord(samples: &[f32]) -> Result<(), String> {
 
 /// It is as loud as it was meant to be.
 fn is_modest(samples: &[f32]) -> Result<(), String> {
-    let meant = render(sound("steel"), DISC, A4, chord().score);
+    let meant = heard(sound("steel"), chord_notes());
     let start = meant.iter().position(|sample| sample.abs() > 1e-4 / MODEST).ok_or("silence is meant")?;
     for (from, to) in [(0.0, 0.3), (0.3, 0.6), (0.6, 1.2)] {
         let meant = loudness(between(&meant[start..], from, to)) * f64::from(MODEST);
