@@ -23,13 +23,13 @@ use super::output::{DeviceChoice, OutputDevice, output_of};
 use super::voice::Audible;
 use crate::lesson::seconds::Seconds;
 
-/// How loud it is when nothing is said: some 10 dB below what a file would hold.
+/// The volume before any is set: some 10 dB below what a file would hold.
 pub const MODEST: f32 = 0.3;
 
-/// What is to be played.
+/// Something that is to be played.
 #[derive(Debug, Clone)]
 pub struct PlayOrder {
-    /// What makes the voice: a [`Rendition`](super::rendition::Rendition) for a score.
+    /// The music that makes the voice: a [`Rendition`](super::rendition::Rendition) for a score.
     pub music: Arc<dyn Audible>,
     /// The second of the music to begin with. Notes of a score that began before it are not sounded.
     pub from: Seconds,
@@ -69,7 +69,7 @@ impl Player {
         Self { commands, notices, heard, current: None, last: 0 }
     }
 
-    /// Plays something. What plays already fades out.
+    /// Plays what `order` asks for. What plays already fades out.
     pub fn play(&mut self, order: PlayOrder) {
         self.last = self.last.wrapping_add(1);
         self.current = Some((self.last, order.from));
@@ -82,7 +82,7 @@ impl Player {
         self.tell(PlayerCommand::Stop);
     }
 
-    /// How loud everything is, from now on: 0 is silent, 1 as loud as a file; [`MODEST`] until something is said.
+    /// Sets how loud everything is from now on: 0 is silent, 1 as loud as a file. It is [`MODEST`] until this is called.
     pub fn set_volume(&mut self, volume: f32) {
         self.tell(PlayerCommand::Volume(if volume.is_finite() { volume.clamp(0.0, 1.0) } else { 0.0 }));
     }
@@ -99,17 +99,17 @@ impl Player {
         }
     }
 
-    /// One line about the device, if something has changed: it cannot be used, it went away, it is back.
+    /// Returns one line about the device where something has changed: it cannot be used, it went away, it is back.
     pub fn take_notice(&mut self) -> Option<String> {
         self.notices.try_recv().ok()
     }
 
-    /// Whether what was played last goes, or went, where nobody hears it, because the device cannot be used.
+    /// Returns whether what was played last goes, or went, where nobody hears it, because the device cannot be used.
     pub fn is_silent(&self) -> bool {
         self.heard.is_silent()
     }
 
-    /// How often samples came too late to be heard in time.
+    /// Returns how often samples came too late to be heard in time.
     pub fn underruns(&self) -> u64 {
         self.heard.underruns()
     }

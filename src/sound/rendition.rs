@@ -15,7 +15,7 @@ use crate::theory::pitch::Hertz;
 pub struct Rendition {
     /// The music.
     pub score: Arc<Score>,
-    /// What it is played on.
+    /// The sound that it is played with.
     pub sound: &'static Sound,
     /// The frequency of A4.
     pub reference: Hertz,

@@ -27,14 +27,14 @@ pub struct Native {
 }
 
 impl Native {
-    /// The device of that name; without one, the device that everything uses.
+    /// Names the device to open; without a name it is the one that everything uses.
     pub const fn new(device: Option<String>) -> Self {
         Self { device }
     }
 
-    /// The devices of the machine.
+    /// Returns the devices of the machine.
     ///
-    /// Errors: the system does not tell.
+    /// Errors: the system does not name them.
     pub fn devices(&self) -> Result<Vec<DeviceName>, OutputError> {
         Ok(all()?.into_iter().map(|(name, _)| name).collect())
     }
@@ -152,7 +152,7 @@ fn fill<T: SizedSample + FromSample<f32>>(source: &mut dyn SampleSource, samples
     }
 }
 
-/// What an error of the library means to whoever wants to hear something.
+/// Returns what an error of the library means to whoever wants to hear something.
 fn told(error: &cpal::Error) -> OutputError {
     match error.kind() {
         ErrorKind::DeviceNotAvailable => OutputError::NoDevice,
@@ -161,7 +161,7 @@ fn told(error: &cpal::Error) -> OutputError {
     }
 }
 
-/// An open device may say something that stops nothing.
+/// Takes in what an open device says: some of it stops nothing.
 fn heed(error: &cpal::Error, seen: &DeviceSeen, fails: &Sender<OutputError>) {
     match error.kind() {
         ErrorKind::Xrun => {
@@ -178,7 +178,7 @@ fn heed(error: &cpal::Error, seen: &DeviceSeen, fails: &Sender<OutputError>) {
     }
 }
 
-/// What the callbacks have seen.
+/// The figures that the callbacks leave.
 #[derive(Debug, Default)]
 struct DeviceSeen {
     microseconds: AtomicU64,
@@ -201,7 +201,8 @@ struct OpenedStream {
     seen: Arc<DeviceSeen>,
 }
 
-/// Dropped, it has the device closed, and waits a moment for it: another may want to open it next.
+/// An open device. When it is dropped, it has the device closed and waits a moment for that: another may want to open
+/// it next.
 #[derive(Debug)]
 struct NativeStream {
     opened: OpenedStream,

@@ -30,7 +30,7 @@ use socket::Surroundings;
 
 use crate::lesson::seconds::Seconds;
 
-/// How long a single answer, and opening as a whole, may take.
+/// The longest time that a single answer may take, and that opening as a whole may take.
 const ANSWERS: Duration = Duration::from_millis(1500);
 const OPENS: Duration = Duration::from_secs(4);
 /// How much is on its way to the ear, and how much is asked for at once, in milliseconds. Where that is too little because
@@ -43,7 +43,7 @@ const STALLS: Duration = Duration::from_millis(500);
 const ASKS: Duration = Duration::from_secs(1);
 /// One that says it does not play may still have two seconds of silence from before we came; after this long it is suspended.
 const SUSPENDED: Duration = Duration::from_millis(2500);
-/// How long it may take to say so.
+/// The longest time that it may take to say so.
 const SAYS: Duration = Duration::from_secs(1);
 
 /// The length of the native protocol's cookie, in bytes: the servers' common `NATIVE_COOKIE_LENGTH`.
@@ -65,17 +65,17 @@ pub struct Pulse {
 }
 
 impl Pulse {
-    /// The server of this session and its device of that name; without one, the device that everything uses.
+    /// Names the device to open on the server of this session; without a name it is the one that everything uses.
     pub fn new(device: Option<String>) -> Self {
         Self { sockets: None, device, ahead: Arc::new(AtomicU32::new(AHEAD)) }
     }
 
-    /// The server behind a socket.
+    /// Names a device of the server behind a socket.
     pub fn at(socket: PathBuf, device: Option<String>) -> Self {
         Self { sockets: Some(vec![socket]), ..Self::new(device) }
     }
 
-    /// The devices of the server.
+    /// Returns the devices of the server.
     ///
     /// Errors: there is no server, or it does not answer in time.
     pub fn devices(&self) -> Result<Vec<DeviceName>, OutputError> {
@@ -156,7 +156,7 @@ fn cookie(kept: Option<Vec<u8>>) -> Vec<u8> {
     kept.filter(|kept| kept.len() == COOKIE).unwrap_or_else(|| vec![0; COOKIE])
 }
 
-/// The device that is wanted; `None` leaves it to the server.
+/// Returns the device that is wanted; `None` leaves it to the server.
 fn chosen(client: &Client, device: Option<String>) -> Result<Option<SinkInfo>, OutputError> {
     let Some(device) = device else {
         // What we cannot find out here is no reason not to play.
@@ -175,7 +175,7 @@ fn chosen(client: &Client, device: Option<String>) -> Result<Option<SinkInfo>, O
     }
 }
 
-/// The devices of a server, without the one that it makes up.
+/// Returns the devices of a server, without the one that it makes up.
 fn sinks(client: &Client) -> Result<Vec<SinkInfo>, OutputError> {
     let mut sinks = block_on(client.list_sinks()).map_err(told)?;
     sinks.retain(|sink| sink.name.to_bytes() != MADE_UP.as_bytes());
@@ -252,7 +252,7 @@ fn fill(source: &mut dyn SampleSource, bytes: &mut [u8]) -> usize {
     whole
 }
 
-/// What an error of the library means to whoever wants to hear something.
+/// Returns what an error of the library means to whoever wants to hear something.
 fn told(error: ClientError) -> OutputError {
     match error {
         ClientError::Disconnected => OutputError::Gone,
@@ -272,7 +272,7 @@ fn told(error: ClientError) -> OutputError {
     }
 }
 
-/// What was opened: the stream, the server, and the number of the device where we know it.
+/// A stream that was opened, its server, and the number of its device where we know it.
 struct PlayedStream {
     client: Client,
     sink: Option<u32>,
@@ -295,7 +295,7 @@ impl PlayedStream {
     }
 }
 
-/// What the server says of a stream.
+/// The answer of the server about a stream.
 #[derive(Debug)]
 enum StreamAnswer {
     Timing(PlaybackLatency),
@@ -312,14 +312,14 @@ struct PulseStream {
     gone: Receiver<()>,
     ask: Sender<()>,
     answers: Receiver<StreamAnswer>,
-    /// When the server was asked last, and whether it has yet to answer.
+    /// The moment when the server was asked last, and whether it has yet to answer.
     asked: Instant,
     pending: bool,
-    /// When it answered last, and how much it had played since it last ran dry, in seconds.
+    /// The moment when it answered last, and the seconds that it had played since it last ran dry.
     played: Option<(Instant, f64)>,
     latency: Duration,
     underruns: u64,
-    /// How much the next stream is to have in advance.
+    /// The milliseconds that the next stream is to have in advance.
     ahead: Arc<AtomicU32>,
 }
 
@@ -401,7 +401,7 @@ impl Stream for PulseStream {
     }
 }
 
-/// How long so many bytes sound.
+/// Returns how long `bytes` of samples last.
 fn seconds(bytes: u64, rate: SampleRate) -> Seconds {
     Seconds(bytes as f64 / FRAME as f64 / rate.per_second())
 }

@@ -9,9 +9,9 @@ use super::super::rate::SampleRate;
 use super::{MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
 
 const RATE: SampleRate = SampleRate::DISC;
-/// How often it takes samples.
+/// The time after which it takes samples again.
 const EVERY: Duration = Duration::from_millis(10);
-/// How many samples it takes at once, at most; after a long sleep of the machine it does not catch up further.
+/// The most samples that it takes at once, and the most that it makes up for after a long sleep of the machine.
 const BLOCK: usize = 512;
 const CATCHES_UP: u64 = RATE.0 as u64 / 4;
 

@@ -28,10 +28,10 @@ const MOST_BARS: usize = 100_000;
 /// The silence between two passages of a segment, and between two tempos.
 const BETWEEN: Seconds = Seconds(0.5);
 
-/// How a passage is to be played.
+/// The way a passage is to be played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Options {
-    /// In per cent of the written tempo, [`SLOWEST`] to [`FASTEST`].
+    /// The tempo in per cent of the written one, [`SLOWEST`] to [`FASTEST`].
     pub percent: u8,
     /// Whether a click is heard with it.
     pub click: bool,
@@ -45,21 +45,21 @@ impl Default for Options {
     }
 }
 
-/// Which part of a passage is to be played.
+/// The part of a passage that is to be played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct PassagePart {
-    /// The bars; without them all. A repeat is taken where it lies within them.
+    /// The bars, all of them where none are named. A repeat is taken where it lies within them.
     pub bars: Option<BarRange>,
     /// The place of the bar, counted from 0, that is heard first, as if what comes before it had just been played: the
     /// repeat it lies in is still to come. Without it, the first that is played.
     pub begin: Option<usize>,
-    /// From which moment of that bar on.
+    /// The moment of that bar to begin at.
     pub from: Ticks,
-    /// Up to which moment of the last of them; without it, its end.
+    /// The moment of the last of them to end at; without it, its end.
     pub to: Option<Ticks>,
 }
 
-/// A passage cannot be played.
+/// The reason why a passage or segment cannot be played.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum PerformanceError {
     /// The tempo is out of bounds.
@@ -192,38 +192,38 @@ pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<P
     whole.ok_or_else(|| PerformanceError::Empty(segment.title.clone()))
 }
 
-/// What a note leaves behind for the next one on its string in its voice.
+/// The state that a note leaves behind for the next one on its string in its voice.
 #[derive(Debug, Clone, Copy)]
 struct Pending {
     join: Join,
     fret: Fret,
     /// The place of its sketch, of the last one where it was struck again and again.
     sketch: usize,
-    /// Whether it was.
+    /// Whether it was struck again and again.
     repeated: bool,
-    /// When it started, which may be long after its sketch did.
+    /// The time when it started, which may be long after its sketch did.
     start: Seconds,
 }
 
-/// What is played so far.
+/// A passage while it is being played: all that sounds so far.
 struct PassagePlayer<'a> {
     rig: &'a Rig,
     manners: &'static Manners,
     passage: PassageId,
     feel: Feel,
     options: Options,
-    /// When the next bar begins.
+    /// The time when the next bar begins.
     now: Seconds,
     sketches: Vec<Sketch>,
     clicks: Vec<Click>,
     marks: Vec<ScoreMark>,
     fingers: Vec<ScoreFinger>,
     pending: BTreeMap<(usize, StringNumber), Pending>,
-    /// When each voice was struck last.
+    /// The time when each voice was struck last.
     sounded: BTreeMap<usize, Seconds>,
 }
 
-/// When something is played, and for how long.
+/// The times between which something is played.
 #[derive(Debug, Clone, Copy)]
 struct When {
     start: Seconds,
@@ -464,7 +464,7 @@ fn trilled(note: &Note) -> Option<Fret> {
     note.techniques.iter().find_map(|technique| if let Technique::Trill(fret) = technique { Some(*fret) } else { None })
 }
 
-/// What ties do to a note that is struck again and again.
+/// The ties before and after a note that is struck again and again.
 #[derive(Debug, Clone, Copy)]
 struct Seams {
     /// Whether it goes on with what was repeated before it.
@@ -519,7 +519,7 @@ fn beats(meter: Meter) -> impl Iterator<Item = (Ticks, Accent)> {
     })
 }
 
-/// Which pairs of notes are swung.
+/// The pairs of notes that are swung.
 #[derive(Debug, Clone, Copy)]
 struct Swing {
     pair: Option<Ticks>,
@@ -528,7 +528,7 @@ struct Swing {
 }
 
 impl Swing {
-    /// In compound meters, which fall in threes by themselves, nothing is.
+    /// Returns which notes of a bar are swung: none in compound meters, which fall in threes by themselves.
     fn of(feel: Feel, bar: BarInTime) -> Self {
         let compound = bar.meter.unit() >= NoteValue::Eighth && bar.meter.beats().is_multiple_of(3);
         let pair = match feel {

@@ -10,20 +10,20 @@ use crate::sound::score::{Drone, OpenString, Score, ScoreMark};
 use crate::theory::pitch::{FinePitch, MidiNote, PitchClass};
 use crate::theory::symbol::ChordSymbol;
 
-/// How a shape is played.
+/// The ways to play a shape.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Manner {
-    /// In one stroke toward the floor.
+    /// One stroke crosses the strings toward the floor.
     StrumDown,
-    /// In one stroke toward the ceiling.
+    /// One stroke crosses them toward the ceiling.
     StrumUp,
-    /// Each note apart, the lowest first.
+    /// Each note sounds apart, the lowest first.
     Slowly,
-    /// All at once.
+    /// All notes sound at once.
     Together,
-    /// One string alone.
+    /// One string sounds alone.
     String(StringNumber),
-    /// The lowest note alone.
+    /// The lowest note sounds alone.
     Bass,
 }
 
@@ -53,7 +53,7 @@ pub fn plain_form(symbol: &ChordSymbol, manner: Manner) -> Score {
     played(strings, pitches.into_iter().enumerate().collect(), manner, |_| None)
 }
 
-/// The MIDI numbers of the tones, the root in the octave below middle C.
+/// Returns the MIDI numbers of the tones, the root in the octave below middle C.
 fn close_position(symbol: &ChordSymbol) -> Vec<i16> {
     let root = 48 + i16::from(symbol.root().pitch_class().number());
     let above = |interval: i8| root + i16::from(interval);

@@ -10,31 +10,31 @@ use crate::lesson::seconds::Seconds;
 use crate::sound::score::{Attack, Muting, Vibrato};
 use crate::theory::pitch::{FinePitch, Hertz, Semitones};
 
-/// Where the finger put the pitch: neither bent up nor let down.
+/// The pitch is where the finger put it, neither bent up nor let down.
 const LEVEL: Semitones = Semitones(0.0);
 
-/// What stands on the string while a technique is put to a note.
+/// The written note that a technique is put to, and the string it lies on.
 pub(super) struct NotePlace<'a> {
     pub(super) rig: &'a Rig,
     pub(super) string: StringNumber,
     pub(super) fret: Fret,
-    /// When the written note begins, from the start of the sketch, and how long it is: a tie makes the sketch longer.
+    /// The start of the written note, from the start of the sketch, and its length: a tie makes the sketch longer.
     pub(super) from: Seconds,
     pub(super) length: Seconds,
 }
 
-/// How the notes of a sketch follow each other where there are many.
+/// The way in which the notes of a sketch follow each other where there are many.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Again {
-    /// One note.
+    /// It is one note.
     No,
-    /// Picked again and again, so often a second.
+    /// It is picked again and again, so often a second.
     Picked(Hertz),
-    /// By turns with another pitch, so often a second.
+    /// It sounds by turns with another pitch, so often a second.
     Trilled(Hertz, FinePitch),
 }
 
-/// Puts `technique` to `sketch`. What cannot be played there (see `check`) changes nothing.
+/// Does to `sketch` what `technique` does to a note. What cannot be played there (see `check`) changes nothing.
 pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &NotePlace<'_>, manners: &Manners) -> Again {
     let curve = |points: &[(Seconds, Semitones)]| Curve(points.to_vec()).later(place.from);
     let length = place.length;
@@ -128,7 +128,7 @@ fn bend_and_release(sketch: &mut Sketch, place: &NotePlace<'_>, (up, back): (Sem
     sketch.curves.push(Curve(points).later(place.from));
 }
 
-/// Leaves of the string, stopped at `stopped`, the partials that have a node under a touch at `over`.
+/// Leaves only those partials of the string, stopped at `stopped`, that have a node under a touch at `over`.
 fn touch(sketch: &mut Sketch, place: &NotePlace<'_>, stopped: Fret, over: Fret) {
     let over = NeckPoint(f64::from(over.number()));
     if let Ok(harmonic) = place.rig.touched_harmonic(place.string, stopped, over) {

@@ -11,13 +11,13 @@ use crate::sound::output::SampleSource;
 use crate::sound::rate::SampleRate;
 use crate::sound::voice::SoundingVoice;
 
-/// How many changes may wait, how many voices may fade out at once, and how many may wait to be dropped.
+/// The most changes that may wait, voices that may fade out at once, and voices that may wait to be dropped.
 const CHANGES: usize = 64;
 const FADING: usize = 3;
 const SPENT: usize = 16;
-/// How many samples are made at a time.
+/// The most samples that are made at a time.
 const BLOCK: usize = 256;
-/// How far the volume goes with a sample: some 50 ms from silence to full.
+/// The change of volume from sample to sample: some 50 ms lead from silence to full.
 const VOLUME_STEP: f32 = 1.0 / 2400.0;
 /// What is quieter than -80 dB of full scale is taken for silence, once it has lasted for so long after the end;
 /// and for how long strings may ring on before they are faded out.
@@ -25,14 +25,14 @@ const QUIET: f32 = 1e-4;
 const QUIET_FOR: Seconds = Seconds(0.1);
 const RINGS_ON: Seconds = Seconds(6.0);
 
-/// What is to be done from the next block on.
+/// An order that holds from the next block on.
 #[derive(Debug)]
 pub enum FeedCommand {
     /// Play this; what plays now fades out.
     Play(Box<PlayingVoice>),
     /// Let what plays fade out.
     Stop,
-    /// How loud everything is, 0 to 1.
+    /// Set how loud everything is, 0 to 1.
     Volume(f32),
 }
 
@@ -43,10 +43,10 @@ pub struct PlayingVoice {
     number: OrderNumber,
     rate: SampleRate,
     made: u64,
-    /// How many samples were made after its end, and how many of those were quiet in a row.
+    /// The samples that were made after its end, and those of them that were quiet in a row.
     after: u64,
     quiet: u64,
-    /// How many samples were made when it was over.
+    /// The samples that were made when it was over.
     over: Option<u64>,
 }
 
@@ -84,7 +84,7 @@ impl PlayingVoice {
         }
     }
 
-    /// Which second is heard when the device is late by so many samples; `None` once the last one was heard.
+    /// Returns which second is heard when the device is late by so many samples; `None` once the last one was heard.
     fn heard(&self, late: u64) -> Option<Seconds> {
         let heard = self.made.saturating_sub(late + self.voice.latency() as u64);
         if self.over.is_some_and(|over| heard >= over) { None } else { Some(self.voice.second_of(heard)) }
@@ -122,7 +122,7 @@ impl Feed {
         (feed, FeedControl { changes: to_feed, spent: from_feed })
     }
 
-    /// Has something to play from the first sample on.
+    /// Plays `playing` from the first sample on.
     pub fn begin_with(&mut self, playing: Box<PlayingVoice>) {
         self.playing = Some(playing);
     }

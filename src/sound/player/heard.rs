@@ -4,21 +4,21 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
 use crate::lesson::seconds::Seconds;
 
-/// How many bits the second has, in microseconds: some nine years.
+/// The bits of the second, which counts in microseconds: some nine years.
 const BITS: u32 = 48;
 const NOTHING: u64 = (1 << BITS) - 1;
 
 /// Numbers the orders, so that what an older one has left is not taken for a newer one.
 pub type OrderNumber = u16;
 
-/// What the callback says and needs to know.
+/// The figures that pass between the callback and everybody else.
 #[derive(Debug)]
 pub struct PlayerGauge {
     /// Number and second in one, so that they always belong together.
     position: AtomicU64,
-    /// How many samples the device is late.
+    /// The samples by which the device is late.
     latency: AtomicU64,
-    /// How many samples were taken in all; a device that takes none is not well.
+    /// The samples that were taken in all; a device that takes none is not well.
     taken: AtomicU64,
     underruns: AtomicU64,
     /// Whether the samples go where nobody hears them.
@@ -26,7 +26,7 @@ pub struct PlayerGauge {
 }
 
 impl PlayerGauge {
-    /// Nothing is heard.
+    /// Makes a gauge that says that nothing is heard.
     pub fn new() -> Self {
         let zero = || AtomicU64::new(0);
         let position = AtomicU64::new(NOTHING);
@@ -39,7 +39,7 @@ impl PlayerGauge {
         self.position.store(u64::from(number) << BITS | low, Ordering::Release);
     }
 
-    /// The last order of which anything was said, and its second; `None` when it is over.
+    /// Returns the last order of which anything was said, and its second: `None` where it is over.
     pub fn position(&self) -> (OrderNumber, Option<Seconds>) {
         let both = self.position.load(Ordering::Acquire);
         let low = both & NOTHING;
@@ -52,7 +52,7 @@ impl PlayerGauge {
         self.latency.store(samples, Ordering::Relaxed);
     }
 
-    /// How many samples the device is late.
+    /// Returns how many samples the device is late.
     pub fn latency(&self) -> u64 {
         self.latency.load(Ordering::Relaxed)
     }
@@ -62,7 +62,7 @@ impl PlayerGauge {
         self.taken.fetch_add(samples, Ordering::Relaxed);
     }
 
-    /// How many samples devices have taken so far.
+    /// Returns how many samples devices have taken so far.
     pub fn taken(&self) -> u64 {
         self.taken.load(Ordering::Relaxed)
     }
@@ -77,12 +77,12 @@ impl PlayerGauge {
         self.silent.store(silent, Ordering::Relaxed);
     }
 
-    /// Whether samples go where nobody hears them.
+    /// Returns whether samples go where nobody hears them.
     pub fn is_silent(&self) -> bool {
         self.silent.load(Ordering::Relaxed)
     }
 
-    /// How often samples came too late.
+    /// Returns how often samples came too late.
     pub fn underruns(&self) -> u64 {
         self.underruns.load(Ordering::Relaxed)
     }

@@ -12,25 +12,25 @@ use crate::lesson::seconds::Seconds;
 use crate::sound::output::{MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
 use crate::sound::rate::SampleRate;
 
-/// How often an open device is looked after.
+/// The time after which an open device is looked after again.
 const LOOKS: Duration = Duration::from_millis(100);
-/// How long a device is kept open when nothing plays: opening takes a moment, being open takes power.
+/// The time that a device is kept open when nothing plays: opening takes a moment, being open takes power.
 const KEPT: Duration = Duration::from_secs(5);
 
-/// How late a device is that has not said so yet, and how many samples it takes in a second.
+/// The latency and the rate that a device is taken to have before it says so.
 const LATE: Duration = Duration::from_millis(25);
 const TYPICAL_RATE: SampleRate = SampleRate::VIDEO;
 /// A failure so long after another may be a passing one, too.
 const FORGETS: Duration = Duration::from_secs(10);
 
-/// What the user asks for.
+/// A request of the user.
 #[derive(Debug)]
 pub enum PlayerCommand {
     /// Play this, under this number.
     Play(OrderNumber, PlayOrder),
     /// Let it fade.
     Stop,
-    /// How loud, 0 to 1.
+    /// Set how loud it is, 0 to 1.
     Volume(f32),
 }
 
@@ -47,7 +47,7 @@ struct OpenDevice {
     stream: Box<dyn Stream>,
     line: FeedControl,
     which: Which,
-    /// How many samples were taken when we looked, and since when there were not more.
+    /// The samples that were taken when we looked, and the moment since when there were not more.
     taken: u64,
     since: Instant,
     /// Whether it has missed a change.
@@ -65,11 +65,11 @@ pub struct DeviceKeeper {
     open: Option<OpenDevice>,
     order: Option<(OrderNumber, PlayOrder)>,
     volume: f32,
-    /// How late the device was that is wanted.
+    /// The latency that the wanted device had last.
     late: Duration,
-    /// What the user was told is wrong.
+    /// The trouble that the user was told of.
     told: Option<OutputError>,
-    /// When a device that had failed was last opened anew without a word.
+    /// The moment when a device that had failed was last opened anew without a word.
     forgiven: Option<Instant>,
     /// Underruns of devices that are closed, and since when nothing plays.
     underruns: u64,
@@ -77,7 +77,7 @@ pub struct DeviceKeeper {
 }
 
 impl DeviceKeeper {
-    /// Opens nothing yet.
+    /// Makes a keeper that has opened nothing yet.
     pub fn new(
         output: Box<dyn OutputDevice>,
         instead: Box<dyn OutputDevice>,
@@ -175,7 +175,7 @@ impl DeviceKeeper {
         }
     }
 
-    /// The second that was heard last of what is ordered, which is ordered no more once it is over.
+    /// Returns the second that was heard last of what is ordered. What is over is ordered no more.
     fn heard_last(&mut self) -> Option<Seconds> {
         let (number, order) = self.order.as_ref()?;
         match self.heard.position() {
@@ -188,8 +188,8 @@ impl DeviceKeeper {
         }
     }
 
-    /// Opens the device that is wanted, and plays what is ordered on it. Returns whether it could be opened; what has
-    /// changed the user is told.
+    /// Opens the device that is wanted and plays what is ordered on it. Returns whether it could be opened. The user is
+    /// told what has changed.
     fn open_wanted(&mut self, from: Seconds) -> bool {
         // Until it says otherwise, it is as late as it was.
         self.heard.set_latency(samples(self.late, TYPICAL_RATE));
@@ -209,7 +209,7 @@ impl DeviceKeeper {
         }
     }
 
-    /// Opens the device that is there instead; what is ordered plays on it from a second on, if one is given.
+    /// Opens the device that is there instead, and plays what is ordered on it from second `from` on, if one is given.
     fn open_instead(&mut self, from: Option<Seconds>) {
         let (source, line) = self.source(from);
         match self.instead.open(source) {
@@ -280,7 +280,7 @@ impl DeviceKeeper {
         }
     }
 
-    /// Whether a failure that we know nothing about may be a passing one: drivers have those, but not twice in a row.
+    /// Returns whether a failure that we know nothing about may be a passing one: drivers have those, but not twice in a row.
     fn forgives(&mut self) -> bool {
         let forgives = self.forgiven.is_none_or(|last| last.elapsed() > FORGETS);
         if forgives {
@@ -325,7 +325,7 @@ impl DeviceKeeper {
     }
 }
 
-/// Gets an order ready to be played from a second of it on.
+/// Makes the voice that plays an order from second `from` of it on.
 fn ready(number: OrderNumber, order: &PlayOrder, from: Seconds, rate: SampleRate) -> Box<PlayingVoice> {
     Box::new(PlayingVoice::new(order.music.voice(rate, from, order.span), number, rate))
 }

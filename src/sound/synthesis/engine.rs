@@ -16,18 +16,18 @@ use crate::sound::timeline::Timeline;
 use crate::sound::voice::SoundingVoice;
 use crate::theory::pitch::Hertz;
 
-/// How many samples are made at a time, at most.
+/// The most samples that are made at a time.
 const CHUNK: usize = GRID as usize;
 /// The most strings it has.
 pub const MOST_STRINGS: usize = 32;
 /// The lowest rate that it works at.
 const LOWEST_RATE: SampleRate = SampleRate(8_000);
-/// How long a change of level takes, and how long a stop.
+/// The time that a change of level takes, and that a stop takes.
 const LEVEL_CHANGES: Seconds = Seconds(0.02);
 const STOPS: Seconds = Seconds(0.03);
-/// Below this no steady level is let through.
+/// The corner of the filter that lets no steady level through.
 const STEADY: Hertz = Hertz(8.0);
-/// Before the limiter, one plain stroke on one string is about this loud.
+/// The level of one plain stroke on one string before the limiter.
 const ONE_STRING: f32 = 0.45;
 
 /// A value that goes to another without a jump.
@@ -80,14 +80,14 @@ pub struct Engine {
     course: Course,
 }
 
-/// How far a score is played, and where it goes from there.
+/// The place that the playing of a score has reached, and where it goes from there.
 #[derive(Debug)]
 struct Course {
     /// The sample of the score that is made next, and what is due after it.
     at: i64,
     next_note: usize,
     next_click: usize,
-    /// Where it began.
+    /// The second where it began.
     from: Seconds,
     /// The loop, in seconds and in samples.
     span: Option<(Seconds, Seconds)>,
@@ -155,7 +155,7 @@ impl Engine {
         self.stop.target = 0.0;
     }
 
-    /// Repeats what lies between two seconds of the score for as long as it plays, or no longer does so.
+    /// Repeats what lies between the two seconds of `span` for as long as the score plays; `None` ends that.
     ///
     /// A span that is shorter than a hundredth of a second is none.
     pub fn set_loop(&mut self, span: Option<(Seconds, Seconds)>) {
@@ -166,29 +166,29 @@ impl Engine {
         self.course.timeline = Timeline::new(self.rate, self.course.from, span);
     }
 
-    /// How loud everything is: 1 as it was made.
+    /// Sets how loud everything is: 1 leaves it as it was made, 4 is the most.
     pub const fn set_level(&mut self, level: f32) {
         self.level.target = if level.is_finite() { level.clamp(0.0, 4.0) } else { 0.0 };
     }
 
-    /// How loud the clicks are: 1 as they were made.
+    /// Sets how loud the clicks are: 1 leaves them as they were made, 4 is the most.
     pub const fn set_click_level(&mut self, level: f32) {
         self.click_level.target = if level.is_finite() { level.clamp(0.0, 4.0) } else { 0.0 };
     }
 
-    /// Lets a string of the score be heard, or not; it is played all the same.
+    /// Lets a string of the score be heard or silences it; it is played all the same.
     pub fn set_string(&mut self, string: usize, heard: bool) {
         if let Some(channel) = self.channels.get_mut(string) {
             channel.heard.target = if heard { 1.0 } else { 0.0 };
         }
     }
 
-    /// How many samples pass between a note and its sound.
+    /// Returns how many samples pass between a note and its sound.
     pub fn latency(&self) -> usize {
         self.limiter.latency() + self.amp.latency()
     }
 
-    /// Which second of the score is heard next.
+    /// Returns which second of the score is heard next.
     pub fn position(&self) -> Seconds {
         let mut at = self.course.at - self.latency() as i64;
         if let Some((from, to)) = self.course.turns
@@ -200,20 +200,20 @@ impl Engine {
         Seconds(at.max(0) as f64 / self.rate.per_second())
     }
 
-    /// Whether the score is over or stopped, and nothing sounds any more but what the limiter still holds.
+    /// Returns whether the score is over or stopped, and nothing sounds any more but what the limiter still holds.
     pub fn is_over(&self) -> bool {
         let stopped = self.stop.target == 0.0 && self.stop.value == 0.0;
         stopped || (self.is_past_end() && self.is_still())
     }
 
-    /// Whether the end of the score is reached.
+    /// Returns whether the end of the score is reached.
     pub fn is_past_end(&self) -> bool {
         let past =
             |score: &Score| self.course.next_note >= score.notes.len() && self.course.at >= self.sample(score.end);
         self.course.turns.is_none() && self.score.as_ref().is_none_or(|score| past(score))
     }
 
-    /// Whether every string is at rest, to the last bit.
+    /// Returns whether every string is at rest, to the last bit.
     pub fn is_still(&self) -> bool {
         self.channels.iter().all(|channel| channel.string.is_still()) && self.clicks.is_still() && self.drone.is_still()
     }
@@ -302,7 +302,7 @@ impl Engine {
         }
     }
 
-    /// How many samples there are until something begins or ends: at least one.
+    /// Returns how many samples pass until something begins or ends: at least one.
     fn until_next(&self) -> usize {
         let Some(score) = self.score.as_ref() else { return CHUNK };
         let note = score.notes.get(self.course.next_note).map(|note| self.sample(note.start));
@@ -372,7 +372,7 @@ impl SoundingVoice for Engine {
     }
 }
 
-/// The sample at a time; a time that is no number is at once.
+/// Returns the sample at a time; a time that is no number counts as the start.
 fn sample(time: Seconds, rate: SampleRate) -> i64 {
     // A cast saturates, and turns NaN into 0. A quarter of the range leaves room for sums.
     ((time.0 * rate.per_second()).round() as i64).clamp(0, i64::MAX / 4)

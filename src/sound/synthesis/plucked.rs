@@ -8,26 +8,26 @@ use crate::sound::score::{Attack, Muting, SoundedNote};
 use crate::sound::sounds::{Palm, Sound};
 use crate::theory::pitch::Hertz;
 
-/// Below this frequency a string of this program does not go, however far it is let down.
+/// The lowest frequency of a string, however far it is let down.
 const LOWEST: Hertz = Hertz(12.0);
 /// The highest frequency as a share of the sample rate; a harmonic above it is not sounded.
 const HIGHEST: f64 = 1.0 / 6.0;
-/// Every so many samples of the score, a pitch that moves is set anew: not oftener, not where a block happens to end.
+/// A pitch that moves is set anew whenever so many samples of the score have passed, wherever blocks happen to end.
 pub const GRID: i64 = 32;
 /// How fast a string is quiet, as the time in which its loudness falls to a third: a finger that damps it, and a pick
 /// that touches it before it strikes anew.
 const DAMPED: Seconds = Seconds(0.018);
 const TOUCHED: Seconds = Seconds(0.0012);
-/// How much of a string that is being damped must be left for a finger to take it over.
+/// The share of a damped string that must be left for a finger to take it over.
 const TAKEN_OVER: f32 = 0.7;
-/// How long a string takes from one length to another when a finger comes down or leaves.
+/// The time that a string takes from one length to another when a finger comes down or leaves.
 const PASSING: Seconds = Seconds(0.004);
-/// How long a string under fingers that lie on it takes to fall by 60 dB, whatever its pitch.
+/// The time in which a string under fingers that lie on it falls by 60 dB, whatever its pitch.
 const DEAD: Seconds = Seconds(0.05);
-/// What is below this (-120 dB) is left out when a string is damped.
+/// A damped string that has faded below this (-120 dB) is silenced.
 const GONE: f32 = 1e-6;
 
-/// How the strings of a sound decay.
+/// The decay of the strings of a sound.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Decay {
     ring: Seconds,
@@ -118,12 +118,12 @@ impl Plucked {
         }
     }
 
-    /// Whether it is at rest.
+    /// Returns whether it is at rest.
     pub fn is_still(&self) -> bool {
         self.waves.iter().all(|wave| wave.ring.is_still())
     }
 
-    /// When the note that sounds is to be damped.
+    /// Returns the sample at which the note that sounds is to be damped.
     pub fn next_end(&self) -> Option<i64> {
         self.held.filter(|held| !held.damped).map(|held| held.end)
     }
@@ -148,7 +148,7 @@ impl Plucked {
             return;
         };
         let goes_on = matches!(note.attack, Attack::Hammer | Attack::Pull) && self.rings();
-        let manner = StrokeTouch {
+        let touch = StrokeTouch {
             attack: note.attack,
             muting: note.muting,
             strength: note.strength,
@@ -170,7 +170,7 @@ impl Plucked {
             wave.ring.tune(hertz, loss);
         }
         let wave = &mut self.waves[self.current];
-        wave.stroke.start(&self.hand, manner, self.rate.per_second() / hertz.0, self.rate, number as u32);
+        wave.stroke.start(&self.hand, touch, self.rate.per_second() / hertz.0, self.rate, number as u32);
         // It moves from now on.
         wave.ring.watch(0);
         self.held = Some(held);
@@ -190,7 +190,7 @@ impl Plucked {
         self.held = None;
     }
 
-    /// Stops at once.
+    /// Stops the string at once.
     pub fn silence(&mut self) {
         self.held = None;
         for wave in &mut self.waves {
@@ -243,7 +243,7 @@ impl Plucked {
         }
     }
 
-    /// What sounds `seconds` after the start; `None` where that is no frequency to be sounded.
+    /// Returns the frequency that sounds `seconds` after the start; `None` where the string cannot sound it.
     fn hertz(&self, note: &SoundedNote, partial: u8, seconds: Seconds) -> Option<Hertz> {
         let hertz = note.pitch_after(seconds).frequency(self.reference).0 * f64::from(partial);
         let sounded = hertz.is_finite() && hertz <= self.rate.per_second() * HIGHEST;

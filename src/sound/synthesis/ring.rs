@@ -12,14 +12,15 @@ use crate::theory::pitch::Hertz;
 const TAPS: usize = 6;
 /// The shortest line that the interpolation can read.
 const SHORTEST: f64 = 3.0;
-/// How many filters the loss has at most. The n-th spans twice as many samples as the one before.
+/// The most filters that the loss has. Each spans twice as many samples as the one before.
 const STAGES: usize = 4;
-/// What one filter remembers: more than the widest spans.
+/// The samples that one filter remembers: more than the widest spans.
 const MEMORY: usize = 32;
-/// Below this a string is still (-140 dB of full scale): far below what can be heard, far above what slows a processor.
+/// A string whose samples are all below this is still (-140 dB of full scale): far below what can be heard, far above
+/// what slows a processor.
 const STILL: f32 = 1e-7;
 
-/// A loss a second, as rates of decay of the amplitude.
+/// The loss of a string, as rates of decay of the amplitude.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Loss {
     /// For all frequencies alike, in 1/s.
@@ -42,7 +43,7 @@ impl Loss {
 pub struct Ring {
     /// Twice as long as the wave can be, with every sample in it twice, so that a read never has to wrap.
     line: Box<[f32]>,
-    /// Where the next sample goes.
+    /// The place of the next sample.
     at: usize,
     rate: f64,
     /// The length of the line, how it grows with each sample of a glide, and how many of those are left.
@@ -71,7 +72,7 @@ struct ReadPoint {
 }
 
 impl ReadPoint {
-    /// Reads `delay` samples back. Lagrange's formula for six points around it.
+    /// Reads `delay` samples back, by Lagrange's formula for the six points around it.
     fn at(delay: f64) -> Self {
         let whole = delay as usize;
         let part = (delay - whole as f64) as f32;
@@ -117,7 +118,7 @@ impl Ring {
         }
     }
 
-    /// Whether nothing moves any more: all of its state is exactly zero.
+    /// Returns whether nothing moves any more: all of its state is exactly zero.
     pub const fn is_still(&self) -> bool {
         self.still
     }
@@ -154,7 +155,7 @@ impl Ring {
         self.gliding = samples;
     }
 
-    /// Ends a glide.
+    /// Ends a glide where it is.
     pub const fn hold(&mut self) {
         self.gliding = 0;
     }
@@ -244,14 +245,14 @@ impl Ring {
         }
     }
 
-    /// The length of the line for a frequency; as near as can be where it has no such length.
+    /// Returns the length of the line for a frequency, in samples; the nearest one where it has no such length.
     fn line_for(&self, hertz: Hertz) -> f64 {
         let longest = (self.line.len() / 2 - TAPS) as f64;
         (self.rate / hertz.0 - delay_of(self.stages)).clamp(SHORTEST, longest)
     }
 }
 
-/// How many samples the filters delay, all frequencies alike.
+/// Returns how many samples the filters delay, all frequencies alike.
 fn delay_of(stages: usize) -> f64 {
     f64::from((1_u32 << stages) - 1)
 }
