@@ -2,7 +2,8 @@
 
 use midly::{MetaMessage, MidiMessage, Smf, TrackEvent, TrackEventKind};
 
-use super::{MidiError, TrackChoice, TrackSummary};
+use super::choice::TrackChoice;
+use super::error::{MidiError, TrackSummary};
 use crate::theory::pitch::MidiNote;
 
 /// The drums' channel, counted from 0 (General MIDI, from memory).

@@ -1,7 +1,7 @@
 //! The examples of the standard, and files that are none.
 
 use super::*;
-use crate::lesson::placing::typed::fraction;
+use crate::lesson::placing::lengths::fraction;
 use crate::lesson::time::Ticks;
 use crate::lesson::time::{Meter, Tempo};
 
