@@ -59,7 +59,12 @@ pub(super) fn line(
         "notes are",
         "left out: the same note starts there already",
     ));
-    remarks.extend(told(part.endless, "note never ends", "notes never end", "in the file and sound to its last event"));
+    remarks.extend(told(
+        part.endless,
+        "note never ends in the file and sounds",
+        "notes never end in the file and sound",
+        "to its last event",
+    ));
     Ok((line, remarks))
 }
 
