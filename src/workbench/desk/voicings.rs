@@ -83,8 +83,8 @@ impl Desk {
     }
 
     /// Returns a voicing of the library as the selected segment would have it.
-    fn voicing_of(&self, item: &LibraryItem) -> Result<Voicing, Notice> {
-        self.fretboard.voicing_from(&self.lesson, self.timeline.selected(), item)
+    fn voicing_of(&mut self, item: &LibraryItem) -> Result<Voicing, Notice> {
+        self.fretboard.voicing_from(&mut self.lesson, self.timeline.selected(), item)
     }
 
     /// Returns what links a voicing to the selected segment.
@@ -128,7 +128,7 @@ impl Desk {
             fingers: grip.fingers.clone(),
             barre: grip.barre,
             ..new_voicing(
-                &self.lesson,
+                &mut self.lesson,
                 self.timeline.selected(),
                 grip.shape.clone(),
                 grip.doubts_to_keep(),
@@ -190,7 +190,8 @@ impl OwnVoicings {
     ) -> Option<Vec<Arc<LibraryItem>>> {
         let lesson = open.lesson();
         let renamed = self.lesson.0 != lesson.header.title || self.lesson.1 != open.path();
-        let all = renamed || touched.instruments || touched.setups || touched.voicings == Items::All;
+        let all =
+            renamed || !touched.instruments.is_empty() || !touched.setups.is_empty() || touched.voicings == Items::All;
         if !all && touched.voicings.is_empty() {
             return None;
         }

@@ -28,14 +28,14 @@ pub struct Linking {
 
 /// Returns a voicing that the lesson does not have yet, in the setup of a segment, with nothing noted of it.
 pub fn new_voicing(
-    open: &EditedLesson,
+    open: &mut EditedLesson,
     segment: Option<SegmentId>,
     shape: Shape,
     doubts: Vec<Doubt>,
     readings: Vec<String>,
 ) -> Voicing {
     Voicing {
-        id: open.lesson().next_voicing_id(),
+        id: open.new_id(),
         shape,
         doubts,
         setup: open.setup_at(segment).map(|setup| setup.id),

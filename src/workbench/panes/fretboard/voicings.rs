@@ -83,7 +83,7 @@ impl FretboardPane {
     /// Returns a voicing of the library as a segment would have it. Errors: it has another number of strings.
     pub fn voicing_from(
         &self,
-        open: &EditedLesson,
+        open: &mut EditedLesson,
         segment: Option<SegmentId>,
         item: &LibraryItem,
     ) -> Result<Voicing, Notice> {

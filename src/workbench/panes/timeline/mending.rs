@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, HashMap};
 
-use crate::lesson::check::{Finding, Severity, mended_by, remedy};
+use crate::lesson::check::{Finding, Severity, mended_by};
 use crate::lesson::document::Lesson;
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PassageId, SegmentId};
@@ -49,7 +49,7 @@ pub(super) struct Remedy {
 
 /// Mends what was found, in one transaction, and says what was done. Errors: why nothing was mended.
 pub fn mend(open: &mut EditedLesson, finding: &Finding) -> Result<Reply, Notice> {
-    let Some(remedy) = remedy(open.lesson(), finding) else {
+    let Some(remedy) = open.remedy(finding) else {
         return Err(Notice::note("there is nothing to mend here any more"));
     };
     let change = Transaction::new(Reason::Remedy, remedy.edits).at(finding.place);
@@ -68,16 +68,12 @@ pub fn flaws(lesson: &Lesson, findings: &[Finding]) -> BTreeMap<SegmentId, Findi
     }
     let mut flaws: BTreeMap<SegmentId, &Finding> = BTreeMap::new();
     for finding in findings.iter().filter(|finding| finding.severity != Severity::Note) {
-        let segment = match finding.place {
-            Place::Segment(id) => Some(id),
-            Place::Passage(id, _) => played.get(&id).copied(),
-            Place::Lesson
-            | Place::Header
-            | Place::Instrument(_)
-            | Place::Setup(_)
-            | Place::Piece(_)
-            | Place::Voicing(..)
-            | Place::Chapters => None,
+        let segment = if let Place::Passage(id, _) = finding.place {
+            played.get(&id).copied()
+        } else if let Place::Segment(id) = finding.place {
+            Some(id)
+        } else {
+            None
         };
         let graver = |id| flaws.get(&id).is_none_or(|known: &&Finding| finding.severity < known.severity);
         let Some(segment) = segment.filter(|id| graver(*id)) else { continue };
