@@ -242,7 +242,7 @@ impl<'a> Gripper<'a> {
 }
 
 /// The stopped strings in the order fingers take them: by wire, then from the highest string number down.
-struct Stopped {
+struct StoppedStrings {
     strings: [u8; STRINGS],
     wires: [i8; STRINGS],
     count: usize,
@@ -252,7 +252,7 @@ struct Stopped {
     open: bool,
 }
 
-impl Stopped {
+impl StoppedStrings {
     fn of(held: &Held, strings: usize, skip: usize) -> Self {
         let open = held[..strings].contains(&OPEN);
         let (strings_of, wires_of) = ([0; STRINGS], [0; STRINGS]);
@@ -312,7 +312,7 @@ impl Gripper<'_> {
 
     /// The same, which may be `None` where the strain is above `most`.
     pub(super) fn best_within(&self, held: &Held, most: u32) -> Option<Grip> {
-        let stopped = Stopped::of(held, self.neck.strings, 0);
+        let stopped = StoppedStrings::of(held, self.neck.strings, 0);
         if self.thumb == Thumb::Never || held[0] <= OPEN || self.neck.strings < THUMB_STRINGS {
             return self.fingers_only(held, &stopped, most);
         }
@@ -320,7 +320,7 @@ impl Gripper<'_> {
         self.fingers_only(held, &stopped, UNBOUNDED).or_else(|| self.with_thumb(held))
     }
 
-    fn fingers_only(&self, held: &Held, stopped: &Stopped, most: u32) -> Option<Grip> {
+    fn fingers_only(&self, held: &Held, stopped: &StoppedStrings, most: u32) -> Option<Grip> {
         let none = Grip { fingers: [0; STRINGS], strain: most.saturating_add(1) };
         let mut best = none;
         let mut trial = Grip { fingers: [0; STRINGS], strain: 0 };
@@ -331,7 +331,7 @@ impl Gripper<'_> {
 
     /// The thumb takes the string with the highest number, the fingers the rest.
     fn with_thumb(&self, held: &Held) -> Option<Grip> {
-        let stopped = Stopped::of(held, self.neck.strings, 1);
+        let stopped = StoppedStrings::of(held, self.neck.strings, 1);
         let mut grip = self.fingers_only(held, &stopped, UNBOUNDED)?;
         let lowest = (0..stopped.count).map(|at| stopped.wires[at]).min()?;
         if (self.neck.at(held[0]) - self.neck.at(lowest)).abs() > self.hand.thumb() {
@@ -343,7 +343,15 @@ impl Gripper<'_> {
     }
 
     /// Puts fingers on the stopped strings from place `at` on, and keeps the best whole assignment.
-    fn put_down(&self, held: &Held, stopped: &Stopped, at: usize, down: Down, trial: &mut Grip, best: &mut Grip) {
+    fn put_down(
+        &self,
+        held: &Held,
+        stopped: &StoppedStrings,
+        at: usize,
+        down: Down,
+        trial: &mut Grip,
+        best: &mut Grip,
+    ) {
         if at == stopped.count {
             if down.strain < best.strain {
                 *best = Grip { strain: down.strain, ..*trial };
@@ -381,7 +389,7 @@ impl Gripper<'_> {
     fn with_finger(
         &self,
         held: &Held,
-        stopped: &Stopped,
+        stopped: &StoppedStrings,
         (wire, lie): (i8, Lie),
         down: Down,
         finger: usize,
@@ -418,7 +426,7 @@ impl Gripper<'_> {
 
     /// What it costs that `finger` is the first one used. Beside open strings each finger has a fret of its own
     /// from the nut, as in open position.
-    fn start(&self, held: &Held, stopped: &Stopped, wire: i8, finger: usize) -> u32 {
+    fn start(&self, held: &Held, stopped: &StoppedStrings, wire: i8, finger: usize) -> u32 {
         let fret = wire - self.neck.nut;
         if stopped.open && fret <= 3 {
             let home = usize::try_from(fret - 1).unwrap_or(0);
@@ -432,7 +440,7 @@ impl Gripper<'_> {
     }
 
     /// How one finger lies over the strings of `group`, at least two; `None` where no finger can.
-    fn lie(&self, held: &Held, stopped: &Stopped, group: std::ops::Range<usize>) -> Option<Lie> {
+    fn lie(&self, held: &Held, stopped: &StoppedStrings, group: std::ops::Range<usize>) -> Option<Lie> {
         let costs = self.costs;
         let wire = stopped.wires[group.start];
         let from = usize::from(stopped.strings[group.start]);

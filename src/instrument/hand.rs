@@ -154,7 +154,7 @@ impl Hand {
     }
 
     fn of_reach(reach: f32) -> Self {
-        let Table { pairs, thumb, comfort, .. } = table();
+        let HandTable { pairs, thumb, comfort, .. } = table();
         let mut all = [[reach; 4]; 4];
         all[0][1] = reach * pairs.index_middle;
         all[0][2] = reach * pairs.index_ring;
@@ -204,7 +204,7 @@ impl Default for Hand {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Table {
+struct HandTable {
     sizes: Vec<SizeRow>,
     reach: f32,
     pairs: Pairs,
@@ -229,8 +229,8 @@ struct Pairs {
     ring_little: f32,
 }
 
-fn table() -> &'static Table {
-    static TABLE: OnceLock<Table> = OnceLock::new();
+fn table() -> &'static HandTable {
+    static TABLE: OnceLock<HandTable> = OnceLock::new();
     TABLE.get_or_init(|| {
         ron::from_str(include_str!("../../assets/hands.ron")).expect("a test reads the table that is compiled in")
     })

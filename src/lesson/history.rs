@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use super::document::Lesson;
 use super::edit::{Edit, EditError, Item, ListEdit};
-use super::place::Place;
+use super::place::LessonPlace;
 
 /// What a user action did, and so what an undo takes back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -187,7 +187,7 @@ pub struct Transaction {
     pub reason: Reason,
     /// Where it does it, for the cursor to return to.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub place: Option<Place>,
+    pub place: Option<LessonPlace>,
     /// Its edits, in order.
     pub edits: Vec<Edit>,
 }
@@ -204,7 +204,7 @@ impl Transaction {
     }
 
     /// Returns the transaction with a place for the cursor to return to.
-    pub fn at(self, place: Place) -> Self {
+    pub fn at(self, place: LessonPlace) -> Self {
         Self { place: Some(place), ..self }
     }
 }
@@ -273,7 +273,7 @@ pub struct History {
 #[derive(Debug, Clone)]
 struct Step {
     reason: Reason,
-    place: Option<Place>,
+    place: Option<LessonPlace>,
     forward: Vec<Edit>,
     backward: Vec<Edit>,
     merge: Merge,

@@ -14,7 +14,7 @@ use crate::text::quote::quoted;
 
 /// A place in a lesson.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Place {
+pub enum LessonPlace {
     /// The lesson as a whole.
     Lesson,
     /// Its header.
@@ -128,7 +128,7 @@ fn from_one(index: usize) -> Option<u32> {
     u32::try_from(index).ok()?.checked_add(1)
 }
 
-impl Place {
+impl LessonPlace {
     /// Says where it is, in words: `passage "verse riff", bar 3, beat 2, string 4`.
     ///
     /// Titles are shortened, and their control characters shown as escapes.
@@ -177,7 +177,7 @@ impl Place {
         })
     }
 
-    /// Returns the same as [`Place::order`], where it is known that the thing stands at `at` in its list.
+    /// Returns the same as [`LessonPlace::order`], where it is known that the thing stands at `at` in its list.
     pub(super) const fn order_at(self, at: usize) -> (u8, usize, Spot) {
         let whole = Spot::WHOLE;
         match self {

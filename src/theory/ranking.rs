@@ -68,7 +68,7 @@ fn rank(set: PitchSet) -> Vec<Candidate> {
         for (place, quality) in qualities().iter().enumerate() {
             let named = if set.has(root) { with_root(set, root, quality) } else { without_root(set, root, quality) };
             let over = if set.has(root) { over_foreign_bass(set, root, quality) } else { None };
-            for Named { kind, missing, cost, turned } in named.into_iter().chain(over) {
+            for PricedName { kind, missing, cost, turned } in named.into_iter().chain(over) {
                 if cost <= DEAREST {
                     let has_relative =
                         root != 0 && kind != ReadingKind::Rootless && is_minor_seventh(set, root, quality);
@@ -83,7 +83,7 @@ fn rank(set: PitchSet) -> Vec<Candidate> {
 }
 
 /// A name as one of the three ways to find one makes it.
-struct Named {
+struct PricedName {
     kind: ReadingKind,
     missing: Formula,
     cost: u16,
@@ -91,7 +91,7 @@ struct Named {
 }
 
 /// The chord with its root sounding and nothing foreign in it.
-fn with_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
+fn with_root(set: PitchSet, root: u8, quality: &Quality) -> Option<PricedName> {
     let tones = set.counted_from(root);
     if !tones.minus(quality.folded).is_empty() {
         return None;
@@ -100,17 +100,17 @@ fn with_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
     let cost = quality.rarity + silent;
     if root == 0 {
         let kind = if is_power(quality) { ReadingKind::PowerChord } else { ReadingKind::Chord };
-        return Some(Named { kind, missing, cost, turned: 0 });
+        return Some(PricedName { kind, missing, cost, turned: 0 });
     }
     let bass = degree_at(quality.formula, 12 - root)?;
     let kind = if is_power(quality) { ReadingKind::PowerChord } else { ReadingKind::Inversion };
     let turned = inversion(bass);
-    Some(Named { kind, missing, cost: cost + turned, turned })
+    Some(PricedName { kind, missing, cost: cost + turned, turned })
 }
 
 /// The chord whose root somebody else plays. Without a root, a third must tell the chord or, where it is
 /// suspended, four tones.
-fn without_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
+fn without_root(set: PitchSet, root: u8, quality: &Quality) -> Option<PricedName> {
     let rootless = quality.rootless?;
     let tones = set.counted_from(root);
     // Two tones call up a seventh chord of every day and nothing rarer.
@@ -123,12 +123,12 @@ fn without_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
         return None;
     }
     let cost = quality.rarity + rootless + 2 * silent;
-    Some(Named { kind: ReadingKind::Rootless, missing, cost, turned: 0 })
+    Some(PricedName { kind: ReadingKind::Rootless, missing, cost, turned: 0 })
 }
 
 /// A chord over a bass that is none of its tones. It may miss what it may miss elsewhere; of triads only the commonest
 /// are heard from root and third, over the basses that are met every day.
-fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
+fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<PricedName> {
     let bass = (12 - root) % 12;
     let chord = set.counted_from(root).minus(PitchSet::EMPTY.with_class(bass));
     if root == 0 || quality.folded.has(bass) || !chord.minus(quality.folded).is_empty() {
@@ -152,7 +152,7 @@ fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<Named
     };
     let silent = if missing.is_empty() { 0 } else { silent + SILENT_OVER_FOREIGN };
     let cost = quality.rarity + built + silent + foreign(bass);
-    Some(Named { kind: ReadingKind::ForeignBass, missing, cost, turned: 0 })
+    Some(PricedName { kind: ReadingKind::ForeignBass, missing, cost, turned: 0 })
 }
 
 /// What does not sound, and what that costs; `None` when a silent degree is one that must be heard.

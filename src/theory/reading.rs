@@ -97,7 +97,7 @@ pub fn readings_limited(notes: &[Option<MidiNote>], context: &Context, limit: us
     let Some(lowest) = notes.iter().flatten().min() else { return Vec::new() };
     let bass = context.stated_bass.map_or(lowest.pitch_class(), NoteName::pitch_class);
     let set: PitchSet = notes.iter().flatten().map(|note| note.pitch_class()).chain([bass]).collect();
-    let heard = Heard { notes, context, bass, set, home: context.key.map(Key::tones) };
+    let heard = Naming { notes, context, bass, set, home: context.key.map(Key::tones) };
     let mut found = Vec::with_capacity(limit.min(16));
     match set.len() {
         1 => found.push(heard.single_note()),
@@ -208,7 +208,7 @@ pub fn readings_with_doubts(strings: &[Option<(MidiNote, Doubt)>], context: &Con
 }
 
 /// What sounds, ready to be named.
-struct Heard<'a> {
+struct Naming<'a> {
     notes: &'a [Option<MidiNote>],
     context: &'a Context,
     bass: PitchClass,
@@ -244,7 +244,7 @@ const UNHEARD_INVERSION: u32 = 2;
 /// One step of a candidate's cost, so that [`IN_KEY`] can be finer.
 const STEP: u32 = 10;
 
-impl Heard<'_> {
+impl Naming<'_> {
     /// Adds the chord names, best first, and says whether there is an honest one.
     fn chords(&self, found: &mut Vec<Reading>, limit: usize) -> Best {
         let from_bass = self.set.counted_from(self.bass.number());

@@ -3,7 +3,7 @@
 use super::degree::Degree;
 use super::formula::Formula;
 use super::quality::{Quality, table};
-use super::symbol_words::{Placed, Word};
+use super::symbol_words::{PlacedWord, Word};
 
 /// Where reading a suffix stopped: how many words were understood, and why not more.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -16,7 +16,7 @@ pub(super) enum Stop {
 
 /// Reads the words after a root: the longest beginning that the table of qualities knows, then
 /// changes to it one by one.
-pub(super) fn formula(words: &[Placed]) -> Result<Formula, Stop> {
+pub(super) fn formula(words: &[PlacedWord]) -> Result<Formula, Stop> {
     let plain: Vec<Word> = words.iter().map(|placed| placed.word).collect();
     // `C(9)` and `C/9` add a ninth to the triad; `C9` is a ninth chord.
     let joins = words.first().is_some_and(|first| first.apart && matches!(first.word, Word::Number(2 | 6 | 9..)));

@@ -20,7 +20,7 @@ pub(super) enum Word {
 
 /// A word with where it ends, and whether a bracket, comma or slash stands right before it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Placed {
+pub(super) struct PlacedWord {
     pub(super) word: Word,
     pub(super) end: usize,
     pub(super) apart: bool,
@@ -93,7 +93,7 @@ pub(super) fn words(suffix: &str) -> Option<Vec<Word>> {
 /// Splits words off the front of `text` until something is no word.
 ///
 /// Returns the words and where the readable part ends.
-pub(super) fn split(text: &str) -> (Vec<Placed>, usize) {
+pub(super) fn split(text: &str) -> (Vec<PlacedWord>, usize) {
     let mut splitter = Splitter { text, at: 0, depth: 0, apart: false, words: Vec::new() };
     while splitter.step() {}
     (splitter.words, splitter.at)
@@ -104,7 +104,7 @@ struct Splitter<'a> {
     at: usize,
     depth: usize,
     apart: bool,
-    words: Vec<Placed>,
+    words: Vec<PlacedWord>,
 }
 
 impl<'a> Splitter<'a> {
@@ -118,7 +118,7 @@ impl<'a> Splitter<'a> {
 
     fn push(&mut self, word: Word, length: usize) {
         self.at += length;
-        self.words.push(Placed { word, end: self.at, apart: self.apart });
+        self.words.push(PlacedWord { word, end: self.at, apart: self.apart });
         self.apart = false;
     }
 

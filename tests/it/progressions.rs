@@ -7,7 +7,7 @@ use fingerpost::instrument::fingering::{Fingering, fingering};
 use fingerpost::instrument::hand::{Finger, Hand};
 use fingerpost::instrument::neck::{Fret, Shape, StringNumber};
 use fingerpost::instrument::rig::Rig;
-use fingerpost::instrument::voicing::movement::{FingerAct, FingerPlace, Kept, Movement, movement};
+use fingerpost::instrument::voicing::movement::{FingerAct, FingerPlace, HeldBy, Movement, movement};
 use fingerpost::instrument::voicing::path::{PathError, after, path};
 use fingerpost::instrument::voicing::request::Request;
 use fingerpost::instrument::voicing::search::{FoundVoicing, voicings};
@@ -144,7 +144,7 @@ proptest! {
         for tone in &way.common {
             prop_assert_eq!(old[tone.before.index(strings).unwrap()], Some(tone.note));
             prop_assert_eq!(new[tone.after.index(strings).unwrap()], Some(tone.note));
-            prop_assert!(tone.kept == Kept::Anew || tone.before == tone.after);
+            prop_assert!(tone.kept == HeldBy::Anew || tone.before == tone.after);
         }
         let stay = old.iter().zip(&new).filter(|(old, new)| old.is_some() && old == new).count();
         prop_assert_eq!(way.common.iter().filter(|tone| tone.before == tone.after).count(), stay);

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use midly::{MetaMessage, TrackEvent, TrackEventKind};
 
 use super::error::MidiError;
-use super::parts::{Part, RawNote};
+use super::parts::{RawNote, TrackPart};
 use crate::instrument::placement::line::Pin;
 use crate::lesson::placing::timed::{TimedLine, TimedNote};
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo, Ticks};
@@ -24,17 +24,17 @@ const SLOPPY: f64 = 0.2;
 
 /// Puts the notes of a part, and the meters and tempos of `timing`, on the grid.
 pub(super) fn line(
-    part: &Part,
+    part: &TrackPart,
     timing: &[&Vec<TrackEvent<'_>>],
     division: u64,
 ) -> Result<(TimedLine, Vec<String>), MidiError> {
     let mut remarks = Vec::new();
     let (tempos, meters) = changes(timing, division, &mut remarks);
     let mut line = TimedLine { notes: Vec::new(), meters, tempos, end: Ticks::ZERO };
-    let grid = Grid::of(&part.notes, division);
+    let grid = MidiGrid::of(&part.notes, division);
     let mut starts: Vec<u64> = part.notes.iter().map(|note| note.start).collect();
     starts.dedup();
-    let mut moved = Moved::default();
+    let mut moved = RoundedNotes::default();
     for note in &part.notes {
         let start = grid.nearest(note.start);
         let next = starts.get(starts.partition_point(|start| *start <= note.start)).copied();
@@ -82,12 +82,12 @@ fn told(count: usize, one: &str, more: &str, what: &str) -> Option<String> {
 }
 
 /// Which division each beat has.
-struct Grid {
+struct MidiGrid {
     file: u64,
     beats: BTreeMap<u64, u64>,
 }
 
-impl Grid {
+impl MidiGrid {
     fn of(notes: &[RawNote], file: u64) -> Self {
         let mut inside: BTreeMap<u64, Vec<f64>> = BTreeMap::new();
         for note in notes {
@@ -140,13 +140,13 @@ impl Grid {
 
 /// How much was moved.
 #[derive(Default)]
-struct Moved {
+struct RoundedNotes {
     count: usize,
     /// The most, in thousandths of a quarter.
     most: u64,
 }
 
-impl Moved {
+impl RoundedNotes {
     fn add(&mut self, written: Ticks, played: u64, division: u64) {
         let quarter = u128::from(NoteValue::Quarter.ticks().0);
         let played = u128::from(played) * quarter;

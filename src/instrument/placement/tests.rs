@@ -2,12 +2,12 @@
 
 use proptest::prelude::*;
 
-use super::board::{Board, FINGERS, Spot};
-use super::candidates::{State, add_states};
-use super::grip::{MOST, Stopped, barre, grip};
-use super::layers::{Item, Kind, layers};
+use super::board::{FINGERS, LineBoard, StringSpot};
+use super::candidates::{HandState, add_states};
+use super::grip::{MOST, StoppedNote, barre, grip};
+use super::layers::{Kind, LayerNote, layers};
 use super::line::{Follows, Joined, Limits, Milliseconds, Slice, Wanted};
-use super::moves::{Hurry, Moves};
+use super::moves::{Hurry, MoveCosts};
 use super::place;
 use super::weights::weights;
 use crate::instrument::body::{Instrument, Millimetres, ShortString};
@@ -65,12 +65,12 @@ fn small_line(rig: &Rig, asked: &[Vec<(u8, u8)>], gaps: &[u8]) -> Vec<Slice> {
 }
 
 /// Every way to play `items`, found without any pruning.
-fn every_state(board: &Board<'_>, items: &[Item]) -> Vec<State> {
-    let mut spreads = vec![[Spot::default(); MOST]];
+fn every_state(board: &LineBoard<'_>, items: &[LayerNote]) -> Vec<HandState> {
+    let mut spreads = vec![[StringSpot::default(); MOST]];
     for (place, item) in items.iter().enumerate() {
         let mut options = board.spots(item.wanted.target, item.wanted.pin, item.wanted.touch);
         if item.kind == Kind::Held {
-            options.push(Spot::default());
+            options.push(StringSpot::default());
         }
         let mut extended = Vec::new();
         for spread in &spreads {
@@ -94,12 +94,12 @@ fn every_state(board: &Board<'_>, items: &[Item]) -> Vec<State> {
 
 /// The cheapest of all paths; `None` where some layer cannot be played.
 fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
-    let board = Board::new(rig, Limits::NONE, weights());
+    let board = LineBoard::new(rig, Limits::NONE, weights());
     let layers = layers(line, rig.tuning().strings().len());
-    let moves = Moves::new(&board);
+    let moves = MoveCosts::new(&board);
     // The last state of every path, not only of the best one to each state, and its sum.
     let mut paths: Vec<(usize, u64)> = vec![];
-    let mut before: Vec<State> = vec![];
+    let mut before: Vec<HandState> = vec![];
     for (index, layer) in layers.iter().enumerate() {
         let states = every_state(&board, &layer.items);
         if paths.len() * states.len() > 400_000 {
@@ -132,7 +132,12 @@ fn cheapest_to_each(paths: &[(usize, u64)], states: usize) -> Vec<(usize, u64)> 
 }
 
 /// The cheapest fingers among all that obey the rules, found by trying every finger on every note.
-fn fingers_by_trying_everything(board: &Board<'_>, position: u8, stopped: &[Stopped], open: u32) -> Option<u32> {
+fn fingers_by_trying_everything(
+    board: &LineBoard<'_>,
+    position: u8,
+    stopped: &[StoppedNote],
+    open: u32,
+) -> Option<u32> {
     let mut best = None;
     for code in 0..FINGERS.pow(u32::try_from(stopped.len()).unwrap()) {
         let finger = |place: usize| code / FINGERS.pow(u32::try_from(place).unwrap()) % FINGERS;
@@ -143,7 +148,7 @@ fn fingers_by_trying_everything(board: &Board<'_>, position: u8, stopped: &[Stop
         }
         let mut sum = Some(0);
         for finger in 0..FINGERS {
-            let under: Vec<&Stopped> =
+            let under: Vec<&StoppedNote> =
                 stopped.iter().zip(&fingers).filter(|(_, used)| **used == finger).map(|(note, _)| note).collect();
             let Some(first) = under.first() else { continue };
             let (low, high) =
@@ -206,8 +211,8 @@ proptest! {
         open in 0..128u32,
     ) {
         let rig = &small_rigs()[which];
-        let board = Board::new(rig, Limits::NONE, weights());
-        let mut stopped: Vec<Stopped> = notes.iter().map(|(string, wire)| Stopped { wire: *wire, string: *string }).collect();
+        let board = LineBoard::new(rig, Limits::NONE, weights());
+        let mut stopped: Vec<StoppedNote> = notes.iter().map(|(string, wire)| StoppedNote { wire: *wire, string: *string }).collect();
         stopped.sort_by_key(|note| (note.wire, u8::MAX - note.string));
         let open = notes.keys().fold(open & !1, |open, string| open & !(1 << string));
         let found = grip(&board, position, &stopped, open).map(|(cost, _)| cost);

@@ -9,7 +9,7 @@
 
 use super::board::Board;
 use super::found::{FoundVoicing, Hit};
-use super::kept::{Change, Keeps, Sound, changes, keeps};
+use super::kept::{Keeps, SoundChange, SoundingStrings, changes, keeps};
 use super::request::{Request, Sought, ThumbUse};
 use super::tones::{ChordTones, TooFewStrings};
 use crate::instrument::body::Millimetres;
@@ -81,7 +81,7 @@ pub struct StandIn {
     /// How much of the sound it keeps.
     pub keeps: Keeps,
     /// All that has changed; nothing where every string sounds what it sounded.
-    pub changes: Vec<Change>,
+    pub changes: Vec<SoundChange>,
 }
 
 /// Returns all other voicings of what `shape` sounds, with the same tone in the bass, nearest first along the neck,
@@ -94,7 +94,7 @@ pub fn elsewhere(
     keeping: Keeping,
     request: &Request,
 ) -> Result<Vec<OtherPlace>, ElsewhereError> {
-    let origin = Origin::of(rig, shape)?;
+    let origin = FirstShape::of(rig, shape)?;
     let mut tones = origin.tones(keeping, origin.board.strings)?;
     if let Some(bass) = origin.sound().bass().filter(|_| !origin.board.reentrant) {
         tones.foreign_bass &= tones.bass == Some(bass.pitch_class());
@@ -126,7 +126,7 @@ pub fn same_top(
     keeping: Keeping,
     request: &Request,
 ) -> Result<Vec<OtherPlace>, ElsewhereError> {
-    let origin = Origin::of(rig, shape)?;
+    let origin = FirstShape::of(rig, shape)?;
     let top = origin.sound().top().map(|note| Sought::Note(Pitch::usual(note)));
     let tones = origin.tones(keeping, origin.board.strings)?;
     Ok(origin.places(tones, &Request { top, ..request.clone() }))
@@ -148,7 +148,7 @@ pub fn on_rig(
     keeping: Keeping,
     request: &Request,
 ) -> Result<StandIn, ElsewhereError> {
-    let origin = Origin::of(rig, shape)?;
+    let origin = FirstShape::of(rig, shape)?;
     if let Ok(shape) = other.shape_of(&origin.notes)
         && shape.strings().iter().flatten().all(|fret| request.frets.contains(fret))
         && let Ok(fingering) = hold(other, &shape, request)
@@ -180,7 +180,7 @@ pub const HANDS: &str = "Stop when it hurts: no stretch is worth an injury.";
 ///
 /// Errors: a shape that the rig cannot play, or that is silent; no voicing of these tones for this hand.
 pub fn smaller(rig: &Rig, shape: &Shape, keeping: Keeping, hand: &Hand) -> Result<Smaller, ElsewhereError> {
-    let origin = Origin::of(rig, shape)?;
+    let origin = FirstShape::of(rig, shape)?;
     match fingering(rig, shape, hand) {
         Ok(fingering) => Ok(Smaller::Fits(fingering)),
         Err(why) => {
@@ -198,7 +198,7 @@ impl Smaller {
             Self::Fits(fingering) => format!("this hand holds it, over {:.0} mm", fingering.reach.0),
             Self::Instead { why, shape } => {
                 let StandIn { shape, fingering, changes, .. } = &**shape;
-                let changes: Vec<String> = changes.iter().map(Change::to_string).collect();
+                let changes: Vec<String> = changes.iter().map(SoundChange::to_string).collect();
                 let changed = if changes.is_empty() { "nothing changes".to_owned() } else { changes.join("; ") };
                 format!("{why}. Instead: {shape}, over {:.0} mm; {changed}. {HANDS}", fingering.reach.0)
             }
@@ -216,13 +216,13 @@ pub(super) fn hold(rig: &Rig, shape: &Shape, request: &Request) -> Result<Finger
 }
 
 /// The shape it all starts from.
-struct Origin {
+struct FirstShape {
     board: Board,
     held: Held,
     notes: Vec<Option<MidiNote>>,
 }
 
-impl Origin {
+impl FirstShape {
     fn of(rig: &Rig, shape: &Shape) -> Result<Self, ElsewhereError> {
         let notes = rig.notes(shape)?;
         if notes.iter().flatten().next().is_none() {
@@ -231,8 +231,8 @@ impl Origin {
         Ok(Self { board: Board::of(rig), held: fingering::held(rig, shape)?, notes })
     }
 
-    fn sound(&self) -> Sound<'_> {
-        Sound { strings: &self.notes, bassless: self.board.reentrant }
+    fn sound(&self) -> SoundingStrings<'_> {
+        SoundingStrings { strings: &self.notes, bassless: self.board.reentrant }
     }
 
     /// The tones to look for on an instrument of `strings` strings.
@@ -282,13 +282,13 @@ impl Origin {
         let old = pitches(&self.notes);
         let best = hits.iter().min_by_key(|hit| {
             let notes = notes(board, &hit.held);
-            let after = Sound { strings: &notes, bassless: board.reentrant };
+            let after = SoundingStrings { strings: &notes, bassless: board.reentrant };
             let changed = (old ^ pitches(&notes)).count_ones();
             (keeps(&before, &after), changed, hundredths(self.along(board, hit)), hit.cost, hit.held)
         });
         let best = best.ok_or(ElsewhereError::Nothing)?;
         let notes = notes(board, &best.held);
-        let after = Sound { strings: &notes, bassless: board.reentrant };
+        let after = SoundingStrings { strings: &notes, bassless: board.reentrant };
         let FoundVoicing { shape, fingering, .. } = board.voicing(best);
         Ok(StandIn { shape, fingering, keeps: keeps(&before, &after), changes: changes(&before, &after) })
     }

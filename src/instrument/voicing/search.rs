@@ -5,11 +5,11 @@
 //! chord any more, or needs more fingers than there are, is given up at once, so that the list is complete and
 //! still found while a key is struck.
 
-use self::state::State;
+use self::state::StringsSoFar;
 use super::board::Board;
 use super::found::Hit;
 use super::limits::{SPAN, WIRES};
-use super::ranking::{BassTone, Build, FAR, Known, Prices, Traits, prices};
+use super::ranking::{BassTone, Build, FAR, RankingPrices, TaughtAs, Traits, prices};
 use super::request::{Request, ThumbUse};
 use super::sieve::Sieve;
 use super::tones::{ChordTones, TooFewStrings};
@@ -107,7 +107,7 @@ pub struct Search<'a> {
     pub(super) board: &'a Board,
     request: &'a Request,
     tones: ChordTones,
-    prices: &'a Prices,
+    prices: &'a RankingPrices,
     gripper: Gripper<'a>,
     /// For each string the wires that sound a tone of the chord, bit 1 for the first.
     stops: [u64; STRINGS],
@@ -185,7 +185,7 @@ impl Search<'_> {
     }
 
     fn run(&mut self) {
-        let start = State {
+        let start = StringsSoFar {
             covered: PitchSet::EMPTY,
             sounding: 0,
             inner: 0,
@@ -206,8 +206,8 @@ impl Search<'_> {
         let mut held = [MUTED; STRINGS];
         // No finger at all, then each place for the lowest one.
         let open = self.position(OPEN, 0);
-        self.try_taught(State { at_lowest: true, ..start }, &open);
-        self.descend(0, State { at_lowest: true, ..start }, &open, &mut held);
+        self.try_taught(StringsSoFar { at_lowest: true, ..start }, &open);
+        self.descend(0, StringsSoFar { at_lowest: true, ..start }, &open, &mut held);
         let reach = self.request.hand.reach().0 as f32 + 0.001;
         for lowest in (1..).take(WIRES - 1) {
             if self.stops.iter().all(|stops| stops & (1 << lowest) == 0) {
@@ -251,8 +251,8 @@ impl Search<'_> {
     }
 
     /// The least that any voicing costs which begins as `state` does on the strings before `index`. Every part of it
-    /// is one of [`Prices::of`] that more strings can only make greater.
-    fn least(&self, index: usize, state: &State, at: &Position) -> u32 {
+    /// is one of [`RankingPrices::of`] that more strings can only make greater.
+    fn least(&self, index: usize, state: &StringsSoFar, at: &Position) -> u32 {
         let (prices, tones) = (self.prices, &self.tones);
         let fret = u32::try_from(at.lowest - self.board.neck.nut).unwrap_or(0);
         let within = PitchSet::from_bits(state.covered.bits() | at.ahead[index].bits());
@@ -298,7 +298,7 @@ impl Search<'_> {
 
     /// With a sieve, tries the shapes that are taught at this place: for them a price may be taken off, so that they would
     /// keep much else from being given up.
-    fn try_taught(&mut self, start: State, at: &Position) {
+    fn try_taught(&mut self, start: StringsSoFar, at: &Position) {
         if self.sieve.is_none() {
             return;
         }
@@ -323,7 +323,7 @@ impl Search<'_> {
         }
     }
 
-    fn descend(&mut self, index: usize, state: State, at: &Position, held: &mut Held) {
+    fn descend(&mut self, index: usize, state: StringsSoFar, at: &Position, held: &mut Held) {
         if index == self.board.strings {
             return;
         }
@@ -353,7 +353,7 @@ impl Search<'_> {
     }
 
     /// Lets one more string sound, keeps the voicing that ends there, and goes on.
-    fn sound(&mut self, index: usize, state: State, wire: i8, at: &Position, held: &mut Held) {
+    fn sound(&mut self, index: usize, state: StringsSoFar, wire: i8, at: &Position, held: &mut Held) {
         let note = if wire == OPEN { self.board.open[index] } else { self.board.notes[index][wire as usize] };
         let Some(mut next) = self.sounding(state, note, wire, at.lowest, index) else { return };
         held[index] = wire;
@@ -381,7 +381,7 @@ impl Search<'_> {
     }
 
     /// The state after one more string sounds; `None` where no hand holds that, or a foreign bass comes twice.
-    fn sounding(&self, state: State, note: u8, wire: i8, lowest: i8, index: usize) -> Option<State> {
+    fn sounding(&self, state: StringsSoFar, note: u8, wire: i8, lowest: i8, index: usize) -> Option<StringsSoFar> {
         if state.undamped && wire == OPEN {
             return None;
         }
@@ -425,7 +425,7 @@ impl Search<'_> {
     }
 
     /// Keeps what is held up to the string at `last` if a hand can hold it and its outermost notes are right.
-    fn keep(&mut self, last: usize, state: State, (lowest, known): (i8, Option<Known>), held: &Held) {
+    fn keep(&mut self, last: usize, state: StringsSoFar, (lowest, known): (i8, Option<TaughtAs>), held: &Held) {
         // What each string sounds; 0 where it is silent, as the lowest MIDI note sounds nowhere.
         let mut notes = [0; STRINGS];
         for index in 0..=last {
@@ -478,7 +478,7 @@ impl Search<'_> {
     fn traits(
         &self,
         (last, lowest, bass): (usize, i8, u8),
-        state: &State,
+        state: &StringsSoFar,
         held: &Held,
         notes: &[u8; STRINGS],
     ) -> Traits {
@@ -535,7 +535,7 @@ impl Search<'_> {
         }
     }
 
-    fn build(&self, state: &State, over_root: bool, open: u32) -> Build {
+    fn build(&self, state: &StringsSoFar, over_root: bool, open: u32) -> Build {
         let tones = self.tones.allowed.len();
         let each_once = state.sounding == state.covered.len();
         if over_root && tones == 2 && state.inner == 0 {

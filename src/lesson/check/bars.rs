@@ -3,7 +3,7 @@
 use super::finding::{Finding, FindingKind};
 use super::words::{beats, counted, note_value};
 use crate::lesson::music::{Bar, Passage, Voice};
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{Meter, NoteValue, Ticks};
 
 /// The most voices tab has room for, common practice: one for the thumb, one for the fingers.
@@ -13,7 +13,7 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
     if passage.bars.is_empty() {
         findings.push(Finding::warning(
             FindingKind::NoBars,
-            Place::Passage(passage.id, Spot::WHOLE),
+            LessonPlace::Passage(passage.id, Spot::WHOLE),
             "this passage has no bars",
             "write a bar, read tab into it, or take the passage out",
         ));
@@ -24,13 +24,13 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
         if bar.voices.len() > VOICES {
             findings.push(Finding::warning(
                 FindingKind::VoiceCount,
-                Place::Passage(passage.id, Spot::bar(index)),
+                LessonPlace::Passage(passage.id, Spot::bar(index)),
                 format!("{} in one bar", counted(bar.voices.len(), "voice")),
                 "tab has room for two: put the notes of the others into them",
             ));
         }
         for (number, voice) in bar.voices.iter().enumerate() {
-            let place = Place::Passage(passage.id, Spot::bar(index).voice(number));
+            let place = LessonPlace::Passage(passage.id, Spot::bar(index).voice(number));
             findings.extend(
                 length(passage, index, bar, voice, meter)
                     .map(|(reason, remedy)| Finding::problem(FindingKind::BarLength, place, reason, remedy)),

@@ -7,7 +7,7 @@ use std::collections::HashMap;
 use std::hash::Hash;
 
 use super::finding::{Finding, FindingKind};
-use super::links::Known;
+use super::links::KnownLinks;
 use super::rigs::Rigs;
 use super::{
     bars, chapters, joins, links, neck, numbers, repeats, retuning, segments, strings, techniques, text, tuplets,
@@ -17,7 +17,7 @@ use crate::lesson::document::{ChordNames, Lesson, Voicing};
 use crate::lesson::edit::Item;
 use crate::lesson::id::{PassageId, SegmentId, VoicingId};
 use crate::lesson::music::Passage;
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::touched::{Items, Touched, still_standing};
 
 /// Everything found in a lesson, with what is needed to find it again quickly after a change.
@@ -65,12 +65,12 @@ impl Checked {
         if is_empty(lesson) {
             findings.push(Finding::note(
                 FindingKind::EmptyLesson,
-                Place::Lesson,
+                LessonPlace::Lesson,
                 "there is nothing in this lesson yet",
                 "add a segment or a piece",
             ));
         }
-        let known = Known::of(lesson, &mut findings);
+        let known = KnownLinks::of(lesson, &mut findings);
         let rigs = Rigs::of(lesson);
         links::check(lesson, &known, &mut findings);
         text::check(lesson, &mut findings);
@@ -88,7 +88,7 @@ impl Checked {
         self.findings = findings;
     }
 
-    fn follow_passages(&mut self, lesson: &Lesson, touched: &Touched, known: &Known, rigs: &Rigs) {
+    fn follow_passages(&mut self, lesson: &Lesson, touched: &Touched, known: &KnownLinks, rigs: &Rigs) {
         let names = lesson.header.chord_names;
         let all = touched.instruments
             || touched.setups
@@ -111,7 +111,7 @@ impl Checked {
         self.passages = lesson.passages.iter().map(found).collect();
     }
 
-    fn follow_voicings(&mut self, lesson: &Lesson, touched: &Touched, known: &Known, rigs: &Rigs) {
+    fn follow_voicings(&mut self, lesson: &Lesson, touched: &Touched, known: &KnownLinks, rigs: &Rigs) {
         let all = touched.instruments || touched.setups || touched.voicings == Items::All;
         if !all && touched.voicings.is_empty() {
             return;
@@ -128,7 +128,7 @@ impl Checked {
     }
 }
 
-fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &Known, rigs: &Rigs) -> OfPassage {
+fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &KnownLinks, rigs: &Rigs) -> OfPassage {
     let mut findings = Vec::new();
     known.check_passage(passage, &mut findings);
     text::check_passage(passage, &mut findings);
@@ -146,7 +146,7 @@ fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &Known, rigs: &Rig
     OfPassage { id: passage.id, voicings, findings }
 }
 
-fn look_at_voicing(lesson: &Lesson, voicing: &Voicing, known: &Known, rigs: &Rigs) -> OfVoicing {
+fn look_at_voicing(lesson: &Lesson, voicing: &Voicing, known: &KnownLinks, rigs: &Rigs) -> OfVoicing {
     let mut findings = Vec::new();
     known.check_voicing(voicing, &mut findings);
     text::check_voicing(voicing, &mut findings);
@@ -179,18 +179,18 @@ impl Places {
         }
     }
 
-    /// Returns the same as [`Place::order`], without looking through the list for each.
-    fn order(&self, place: Place, lesson: &Lesson) -> (u8, usize, Spot) {
+    /// Returns the same as [`LessonPlace::order`], without looking through the list for each.
+    fn order(&self, place: LessonPlace, lesson: &Lesson) -> (u8, usize, Spot) {
         let at = match place {
-            Place::Passage(id, _) => self.passages.get(&id),
-            Place::Voicing(id, _) => self.voicings.get(&id),
-            Place::Segment(id) => self.segments.get(&id),
-            Place::Lesson
-            | Place::Header
-            | Place::Instrument(_)
-            | Place::Setup(_)
-            | Place::Piece(_)
-            | Place::Chapters => {
+            LessonPlace::Passage(id, _) => self.passages.get(&id),
+            LessonPlace::Voicing(id, _) => self.voicings.get(&id),
+            LessonPlace::Segment(id) => self.segments.get(&id),
+            LessonPlace::Lesson
+            | LessonPlace::Header
+            | LessonPlace::Instrument(_)
+            | LessonPlace::Setup(_)
+            | LessonPlace::Piece(_)
+            | LessonPlace::Chapters => {
                 return place.order(lesson);
             }
         };

@@ -9,16 +9,16 @@ use crate::lesson::document::{Lesson, OwnedInstrument, Piece, Segment, Setup, Vo
 use crate::lesson::edit::Item;
 use crate::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use crate::lesson::music::Passage;
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::place::{LessonPlace, Spot};
 
 /// Checks the links of setups, pieces and segments; those of passages and voicings are checked one by one.
-pub(super) fn check(lesson: &Lesson, known: &Known, findings: &mut Vec<Finding>) {
+pub(super) fn check(lesson: &Lesson, known: &KnownLinks, findings: &mut Vec<Finding>) {
     for setup in &lesson.setups {
-        let place = Place::Setup(setup.id);
+        let place = LessonPlace::Setup(setup.id);
         findings.extend(gone::<OwnedInstrument>(&known.instruments, setup.instrument, place));
     }
     for piece in &lesson.pieces {
-        findings.extend(piece.setup.and_then(|id| gone::<Setup>(&known.setups, id, Place::Piece(piece.id))));
+        findings.extend(piece.setup.and_then(|id| gone::<Setup>(&known.setups, id, LessonPlace::Piece(piece.id))));
     }
     for segment in &lesson.segments {
         known.check_segment(segment, findings);
@@ -26,7 +26,7 @@ pub(super) fn check(lesson: &Lesson, known: &Known, findings: &mut Vec<Finding>)
 }
 
 /// The identities that links may hold on to.
-pub(super) struct Known {
+pub(super) struct KnownLinks {
     instruments: HashSet<InstrumentId>,
     setups: HashSet<SetupId>,
     pieces: HashSet<PieceId>,
@@ -34,15 +34,15 @@ pub(super) struct Known {
     voicings: HashSet<VoicingId>,
 }
 
-impl Known {
+impl KnownLinks {
     /// Returns the identities in a lesson, and finds those that come twice.
     pub(super) fn of(lesson: &Lesson, findings: &mut Vec<Finding>) -> Self {
         let known = Self {
-            instruments: known(&lesson.instruments, Place::Instrument, findings),
-            setups: known(&lesson.setups, Place::Setup, findings),
-            pieces: known(&lesson.pieces, Place::Piece, findings),
-            passages: known(&lesson.passages, |id| Place::Passage(id, Spot::WHOLE), findings),
-            voicings: known(&lesson.voicings, |id| Place::Voicing(id, None), findings),
+            instruments: known(&lesson.instruments, LessonPlace::Instrument, findings),
+            setups: known(&lesson.setups, LessonPlace::Setup, findings),
+            pieces: known(&lesson.pieces, LessonPlace::Piece, findings),
+            passages: known(&lesson.passages, |id| LessonPlace::Passage(id, Spot::WHOLE), findings),
+            voicings: known(&lesson.voicings, |id| LessonPlace::Voicing(id, None), findings),
         };
         // Nothing links to segments.
         let _: HashSet<SegmentId> = known_segments(&lesson.segments, findings);
@@ -50,22 +50,22 @@ impl Known {
     }
 
     pub(super) fn check_voicing(&self, voicing: &Voicing, findings: &mut Vec<Finding>) {
-        let place = Place::Voicing(voicing.id, None);
+        let place = LessonPlace::Voicing(voicing.id, None);
         findings.extend(voicing.setup.and_then(|id| gone::<Setup>(&self.setups, id, place)));
     }
 
     pub(super) fn check_passage(&self, passage: &Passage, findings: &mut Vec<Finding>) {
-        let place = Place::Passage(passage.id, Spot::WHOLE);
+        let place = LessonPlace::Passage(passage.id, Spot::WHOLE);
         findings.extend(passage.piece.and_then(|id| gone::<Piece>(&self.pieces, id, place)));
         findings.extend(passage.setup.and_then(|id| gone::<Setup>(&self.setups, id, place)));
         for step in steps(passage) {
-            let place = Place::Passage(passage.id, step.spot());
+            let place = LessonPlace::Passage(passage.id, step.spot());
             findings.extend(step.played.voicing.and_then(|id| gone::<Voicing>(&self.voicings, id, place)));
         }
     }
 
     fn check_segment(&self, segment: &Segment, findings: &mut Vec<Finding>) {
-        let place = Place::Segment(segment.id);
+        let place = LessonPlace::Segment(segment.id);
         findings.extend(segment.setup.and_then(|id| gone::<Setup>(&self.setups, id, place)));
         findings.extend(segment.pieces.iter().filter_map(|id| gone::<Piece>(&self.pieces, *id, place)));
         let passages = segment.passages.iter().map(|played| played.passage);
@@ -75,7 +75,7 @@ impl Known {
 }
 
 /// Returns the identities in a list, and finds those that come twice.
-fn known<T: Item>(list: &[T], place: fn(T::Id) -> Place, findings: &mut Vec<Finding>) -> HashSet<T::Id>
+fn known<T: Item>(list: &[T], place: fn(T::Id) -> LessonPlace, findings: &mut Vec<Finding>) -> HashSet<T::Id>
 where
     T::Id: Hash,
 {
@@ -96,10 +96,10 @@ where
 }
 
 fn known_segments(segments: &[Segment], findings: &mut Vec<Finding>) -> HashSet<SegmentId> {
-    known(segments, Place::Segment, findings)
+    known(segments, LessonPlace::Segment, findings)
 }
 
-fn gone<T: Item>(known: &HashSet<T::Id>, id: T::Id, place: Place) -> Option<Finding>
+fn gone<T: Item>(known: &HashSet<T::Id>, id: T::Id, place: LessonPlace) -> Option<Finding>
 where
     T::Id: Hash,
 {

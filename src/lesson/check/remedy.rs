@@ -7,7 +7,7 @@ use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, SegmentKind, 
 use crate::lesson::edit::{Edit, Item, ListEdit};
 use crate::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use crate::lesson::music::Passage;
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{VideoLength, VideoTime};
 
 /// The length given to a segment for which none is planned or recorded. Our own setting.
@@ -32,12 +32,12 @@ pub fn remedy(lesson: &Lesson, finding: &Finding) -> Option<Remedy> {
         return renumber(lesson, finding.place);
     }
     match finding.place {
-        Place::Segment(id) => segment_remedy(lesson, only(&lesson.segments, id)?, finding),
+        LessonPlace::Segment(id) => segment_remedy(lesson, only(&lesson.segments, id)?, finding),
         // Nearly all findings are of this sort, and most have no remedy: they must cost nothing.
-        Place::Passage(..) if !matches!(finding.kind, FindingKind::NoTitle | FindingKind::DanglingLink) => None,
-        Place::Passage(id, spot) => passage_remedy(lesson, only(&lesson.passages, id)?, spot, finding.kind),
-        Place::Setup(id) => setup_remedy(lesson, only(&lesson.setups, id)?, finding.kind),
-        Place::Piece(id) => {
+        LessonPlace::Passage(..) if !matches!(finding.kind, FindingKind::NoTitle | FindingKind::DanglingLink) => None,
+        LessonPlace::Passage(id, spot) => passage_remedy(lesson, only(&lesson.passages, id)?, spot, finding.kind),
+        LessonPlace::Setup(id) => setup_remedy(lesson, only(&lesson.setups, id)?, finding.kind),
+        LessonPlace::Piece(id) => {
             let mut piece = only(&lesson.pieces, id)?.clone();
             let text = match finding.kind {
                 FindingKind::DanglingLink => {
@@ -52,13 +52,17 @@ pub fn remedy(lesson: &Lesson, finding: &Finding) -> Option<Remedy> {
             };
             changed(&lesson.pieces, piece, text, Edit::Pieces)
         }
-        Place::Voicing(id, _) if finding.kind == FindingKind::DanglingLink => {
+        LessonPlace::Voicing(id, _) if finding.kind == FindingKind::DanglingLink => {
             let mut voicing = only(&lesson.voicings, id)?.clone();
             voicing.setup = voicing.setup.filter(|id| lesson.setup(*id).is_some());
             changed(&lesson.voicings, voicing, "take out the link".to_owned(), Edit::Voicings)
         }
-        Place::Chapters if finding.severity == Severity::Problem => start_at_zero(lesson),
-        Place::Voicing(..) | Place::Chapters | Place::Lesson | Place::Header | Place::Instrument(_) => None,
+        LessonPlace::Chapters if finding.severity == Severity::Problem => start_at_zero(lesson),
+        LessonPlace::Voicing(..)
+        | LessonPlace::Chapters
+        | LessonPlace::Lesson
+        | LessonPlace::Header
+        | LessonPlace::Instrument(_) => None,
     }
 }
 
@@ -67,7 +71,7 @@ pub fn remedy(lesson: &Lesson, finding: &Finding) -> Option<Remedy> {
 pub fn mended_by(lesson: &Lesson, finding: &Finding) -> Option<String> {
     match (finding.kind, finding.place) {
         // Many notes of one passage can link to a voicing that is gone, and each remedy holds all of it.
-        (FindingKind::DanglingLink, Place::Passage(id, spot)) if spot != Spot::WHOLE => {
+        (FindingKind::DanglingLink, LessonPlace::Passage(id, spot)) if spot != Spot::WHOLE => {
             only(&lesson.passages, id).map(|_| NO_VOICING_LINKS.to_owned())
         }
         _ => remedy(lesson, finding).map(|remedy| remedy.text),
@@ -273,15 +277,15 @@ fn setup_remedy(lesson: &Lesson, setup: &Setup, kind: FindingKind) -> Option<Rem
 }
 
 /// Gives all but the first of those that share a number new ones.
-fn renumber(lesson: &Lesson, place: Place) -> Option<Remedy> {
+fn renumber(lesson: &Lesson, place: LessonPlace) -> Option<Remedy> {
     let edits: Vec<Edit> = match place {
-        Place::Instrument(id) => renumbered(&lesson.instruments, id, InstrumentId, Edit::Instruments),
-        Place::Setup(id) => renumbered(&lesson.setups, id, SetupId, Edit::Setups),
-        Place::Piece(id) => renumbered(&lesson.pieces, id, PieceId, Edit::Pieces),
-        Place::Passage(id, _) => renumbered(&lesson.passages, id, PassageId, Edit::Passages),
-        Place::Voicing(id, _) => renumbered(&lesson.voicings, id, VoicingId, Edit::Voicings),
-        Place::Segment(id) => renumbered(&lesson.segments, id, SegmentId, Edit::Segments),
-        Place::Lesson | Place::Header | Place::Chapters => return None,
+        LessonPlace::Instrument(id) => renumbered(&lesson.instruments, id, InstrumentId, Edit::Instruments),
+        LessonPlace::Setup(id) => renumbered(&lesson.setups, id, SetupId, Edit::Setups),
+        LessonPlace::Piece(id) => renumbered(&lesson.pieces, id, PieceId, Edit::Pieces),
+        LessonPlace::Passage(id, _) => renumbered(&lesson.passages, id, PassageId, Edit::Passages),
+        LessonPlace::Voicing(id, _) => renumbered(&lesson.voicings, id, VoicingId, Edit::Voicings),
+        LessonPlace::Segment(id) => renumbered(&lesson.segments, id, SegmentId, Edit::Segments),
+        LessonPlace::Lesson | LessonPlace::Header | LessonPlace::Chapters => return None,
     };
     let text = "give the others numbers of their own; links hold on to the first".to_owned();
     (!edits.is_empty()).then_some(Remedy { text, edits })

@@ -4,11 +4,11 @@ use super::finding::{Finding, FindingKind};
 use super::walk::{notes, steps};
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{Event, Passage, Stroke, Technique};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 
 pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
     for step in steps(passage) {
-        findings.extend(struck(step.played, Place::Passage(passage.id, step.spot())));
+        findings.extend(struck(step.played, LessonPlace::Passage(passage.id, step.spot())));
         for note in notes(step.played) {
             let place = step.place(passage, note.string);
             for (at, technique) in note.techniques.iter().enumerate() {
@@ -27,7 +27,7 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
 }
 
 /// What grace notes and strokes ask of their event.
-fn struck(event: &Event, place: Place) -> Vec<Finding> {
+fn struck(event: &Event, place: LessonPlace) -> Vec<Finding> {
     let found = |reason: &str, remedy: &str| Finding::warning(FindingKind::NothingStruck, place, reason, remedy);
     let mut findings = Vec::new();
     if event.is_rest() && !event.grace.is_empty() {
@@ -93,7 +93,7 @@ fn unplayable(technique: Technique, fret: Fret) -> Option<(String, &'static str)
 
 /// What several techniques share, and so what they cannot share with others.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Family {
+enum TechniqueFamily {
     SlideIn,
     SlideOut,
     Bend,
@@ -102,15 +102,17 @@ enum Family {
     Whammy,
 }
 
-fn family(technique: Technique) -> Option<Family> {
+fn family(technique: Technique) -> Option<TechniqueFamily> {
     use Technique as T;
     Some(match technique {
-        T::SlideInFromBelow | T::SlideInFromAbove => Family::SlideIn,
-        T::SlideOutDown | T::SlideOutUp => Family::SlideOut,
-        T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) => Family::Bend,
-        T::NaturalHarmonic | T::TouchedHarmonic(_) | T::PinchHarmonic | T::TappedHarmonic(_) => Family::Harmonic,
-        T::Tap | T::FrettingHandTap => Family::Tap,
-        T::WhammyDip(_) | T::WhammyDive(_) => Family::Whammy,
+        T::SlideInFromBelow | T::SlideInFromAbove => TechniqueFamily::SlideIn,
+        T::SlideOutDown | T::SlideOutUp => TechniqueFamily::SlideOut,
+        T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) => TechniqueFamily::Bend,
+        T::NaturalHarmonic | T::TouchedHarmonic(_) | T::PinchHarmonic | T::TappedHarmonic(_) => {
+            TechniqueFamily::Harmonic
+        }
+        T::Tap | T::FrettingHandTap => TechniqueFamily::Tap,
+        T::WhammyDip(_) | T::WhammyDive(_) => TechniqueFamily::Whammy,
         T::Vibrato | T::PalmMute | T::Dead | T::Ghost | T::LetRing | T::Trill(_) | T::TremoloPicking => return None,
     })
 }
@@ -133,21 +135,21 @@ fn excludes(one: Technique, other: Technique) -> Option<&'static str> {
     match one {
         T::Dead => (other_family.is_some() || matches!(other, T::Vibrato | T::LetRing | T::Trill(_)))
             .then_some("a dead note has no pitch and does not ring"),
-        T::NaturalHarmonic => {
-            (matches!(other_family, Some(Family::Bend | Family::SlideIn | Family::SlideOut | Family::Tap))
-                || matches!(other, T::Trill(_)))
-            .then_some("the string is open and only touched")
-        }
-        T::PinchHarmonic => (other_family == Some(Family::Tap)).then_some("a tapped note is not picked"),
-        T::TremoloPicking => (other_family == Some(Family::Tap) || matches!(other, T::TappedHarmonic(_)))
+        T::NaturalHarmonic => (matches!(
+            other_family,
+            Some(TechniqueFamily::Bend | TechniqueFamily::SlideIn | TechniqueFamily::SlideOut | TechniqueFamily::Tap)
+        ) || matches!(other, T::Trill(_)))
+        .then_some("the string is open and only touched"),
+        T::PinchHarmonic => (other_family == Some(TechniqueFamily::Tap)).then_some("a tapped note is not picked"),
+        T::TremoloPicking => (other_family == Some(TechniqueFamily::Tap) || matches!(other, T::TappedHarmonic(_)))
             .then_some("a tapped note is not picked"),
         T::TappedHarmonic(_) | T::TouchedHarmonic(_) => {
-            (other_family == Some(Family::Tap)).then_some("the picking hand cannot do both")
+            (other_family == Some(TechniqueFamily::Tap)).then_some("the picking hand cannot do both")
         }
-        T::Trill(_) => (other_family == Some(Family::Bend)).then_some("the fretting hand cannot do both"),
+        T::Trill(_) => (other_family == Some(TechniqueFamily::Bend)).then_some("the fretting hand cannot do both"),
         T::PalmMute => matches!(other, T::LetRing).then_some("a damped note does not ring on"),
         T::PreBend(_) | T::PreBendRelease(_) => {
-            (other_family == Some(Family::SlideIn)).then_some("the string is bent before it sounds")
+            (other_family == Some(TechniqueFamily::SlideIn)).then_some("the string is bent before it sounds")
         }
         _ => None,
     }

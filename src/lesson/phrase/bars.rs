@@ -15,7 +15,7 @@ use crate::theory::key::Key;
 
 /// What holds in a bar, whether it is written there or before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Frame {
+pub struct BarFrame {
     /// The meter.
     pub meter: Meter,
     /// The tempo.
@@ -24,7 +24,7 @@ pub struct Frame {
     pub key: Option<Key>,
 }
 
-impl Frame {
+impl BarFrame {
     /// Returns what holds before any bar.
     const fn of(passage: &Passage) -> Self {
         Self { meter: passage.meter, tempo: passage.tempo, key: passage.key }
@@ -45,13 +45,13 @@ impl Frame {
 }
 
 /// Returns what holds in bar `at`, counted from 0; behind the last bar, what holds at the end.
-pub fn frame_at(passage: &Passage, at: usize) -> Frame {
-    passage.bars.iter().take(at + 1).fold(Frame::of(passage), |frame, bar| frame.into_bar(bar))
+pub fn frame_at(passage: &Passage, at: usize) -> BarFrame {
+    passage.bars.iter().take(at + 1).fold(BarFrame::of(passage), |frame, bar| frame.into_bar(bar))
 }
 
 /// Returns what holds just before bar `at`.
-fn frame_before(passage: &Passage, at: usize) -> Frame {
-    passage.bars.iter().take(at).fold(Frame::of(passage), |frame, bar| frame.into_bar(bar))
+fn frame_before(passage: &Passage, at: usize) -> BarFrame {
+    passage.bars.iter().take(at).fold(BarFrame::of(passage), |frame, bar| frame.into_bar(bar))
 }
 
 /// Returns the edits that put `bars` in the place of `range`. The bar that follows keeps the meter,
@@ -146,7 +146,7 @@ pub fn set_key(passage: &Passage, at: usize, key: Key) -> Result<Edit, PhraseErr
 
 /// Changes what holds from bar `at` up to the next bar that says otherwise. At the first bar it is
 /// the passage that begins otherwise.
-fn set_frame(passage: &Passage, at: usize, change: impl FnOnce(&mut Frame)) -> Result<Edit, PhraseError> {
+fn set_frame(passage: &Passage, at: usize, change: impl FnOnce(&mut BarFrame)) -> Result<Edit, PhraseError> {
     let mut bar = passage.bars.get(at).ok_or(PhraseError::NoBar)?.clone();
     let mut frame = frame_at(passage, at);
     change(&mut frame);
@@ -154,7 +154,7 @@ fn set_frame(passage: &Passage, at: usize, change: impl FnOnce(&mut Frame)) -> R
         frame.write(&mut bar, frame_before(passage, at));
         return Ok(one_bar(passage, at, bar));
     }
-    let Frame { meter, tempo, key } = frame;
+    let BarFrame { meter, tempo, key } = frame;
     let mut changed = Passage { meter, tempo, key, ..passage.clone() };
     if let Some(first) = changed.bars.first_mut() {
         (first.meter, first.tempo, first.key) = (None, None, None);

@@ -5,7 +5,7 @@ use super::event::with_event;
 use super::rhythm::rests;
 use super::slot::{Slot, missing};
 use super::stretch::Stretch;
-use super::written::{Written, one_bar};
+use super::written::{PhraseEdits, one_bar};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
@@ -15,7 +15,7 @@ pub use super::event::change_event;
 
 /// Puts `fret` on `string`: in the event at `slot`, or in a new one of `length` behind the last. A
 /// note that is there keeps how it is played.
-pub fn put(passage: &Passage, slot: Slot, string: StringNumber, fret: Fret, length: Length) -> Written {
+pub fn put(passage: &Passage, slot: Slot, string: StringNumber, fret: Fret, length: Length) -> PhraseEdits {
     let known = note_at(passage, slot, string).ok().cloned();
     let note = known.unwrap_or_else(|| Note::plain(string, fret));
     put_note(passage, slot, Note { fret, ..note }, length)
@@ -23,7 +23,7 @@ pub fn put(passage: &Passage, slot: Slot, string: StringNumber, fret: Fret, leng
 
 /// Puts `note` in the event at `slot`, in the place of one on its string, or in a new one of `length`
 /// behind the last.
-pub fn put_note(passage: &Passage, slot: Slot, note: Note, length: Length) -> Written {
+pub fn put_note(passage: &Passage, slot: Slot, note: Note, length: Length) -> PhraseEdits {
     let Some(event) = slot.read(passage) else {
         return append(passage, slot, Event::notes(length, vec![note]));
     };
@@ -31,22 +31,22 @@ pub fn put_note(passage: &Passage, slot: Slot, note: Note, length: Length) -> Wr
     event.notes.retain(|known| known.string != note.string);
     event.notes.push(note);
     event.notes.sort_by_key(|note| note.string);
-    Written { edits: vec![with_event(passage, slot, event)], slot }
+    PhraseEdits { edits: vec![with_event(passage, slot, event)], slot }
 }
 
 /// Writes `event` behind the last one of the voice; where that has filled its bar, into a new bar.
-pub fn append(passage: &Passage, slot: Slot, event: Event) -> Written {
+pub fn append(passage: &Passage, slot: Slot, event: Event) -> PhraseEdits {
     let written = slot.events(passage).len();
     if written > 0 && missing(passage, slot).is_none() {
         let bar = begun(passage, Bar::default(), slot, event);
         let at = slot.bar + 1;
         let edit = Edit::Bars { passage: passage.id, at, remove: 0, insert: vec![bar] };
-        return Written { edits: vec![edit], slot: Slot::start_of(at, slot.voice) };
+        return PhraseEdits { edits: vec![edit], slot: Slot::start_of(at, slot.voice) };
     }
     let slot = Slot { event: written, ..slot };
     let bar = passage.bars.get(slot.bar).cloned().unwrap_or_default();
     let bar = begun(passage, bar, slot, event);
-    Written { edits: vec![one_bar(passage, slot.bar, bar)], slot }
+    PhraseEdits { edits: vec![one_bar(passage, slot.bar, bar)], slot }
 }
 
 /// Returns `bar` with `event` behind the last of a voice. A second voice needs a first one, which

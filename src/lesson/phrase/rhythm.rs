@@ -11,7 +11,7 @@ use crate::lesson::time::{Length, NoteValue, Ticks, Tuplet};
 
 /// Which way a length goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Way {
+pub enum LengthChange {
     /// Twice as long.
     Longer,
     /// Half as long.
@@ -19,11 +19,11 @@ pub enum Way {
 }
 
 /// Returns the length twice or half as long, with its dots and its tuplet.
-pub fn stepped(length: Length, way: Way) -> Result<Length, PhraseError> {
+pub fn stepped(length: Length, way: LengthChange) -> Result<Length, PhraseError> {
     let place = NoteValue::ALL.iter().position(|value| *value == length.value()).unwrap_or(0);
     let (place, word) = match way {
-        Way::Longer => (place.checked_sub(1), "longer"),
-        Way::Shorter => (place.checked_add(1), "shorter"),
+        LengthChange::Longer => (place.checked_sub(1), "longer"),
+        LengthChange::Shorter => (place.checked_add(1), "shorter"),
     };
     let value = place.and_then(|place| NoteValue::ALL.get(place)).copied();
     value.and_then(|value| Length::new(value, length.dots(), length.tuplet())).ok_or(PhraseError::NoLength(word))

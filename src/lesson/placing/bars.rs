@@ -25,7 +25,7 @@ impl TimedChord {
 
 /// What came of writing.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Written {
+pub struct WrittenBars {
     /// The bars.
     pub bars: Vec<Bar>,
     /// How many chords are written shorter than they sound, and marked to ring on, because two voices
@@ -39,11 +39,11 @@ pub struct Written {
 ///
 /// `meters` holds the meter at the start and each later one with its start, which should be a bar line;
 /// `tempos` likewise. A change within a bar is written at the next bar line.
-pub fn write(chords: Vec<TimedChord>, end: Ticks, meters: &[(Ticks, Meter)], tempos: &[(Ticks, Tempo)]) -> Written {
+pub fn write(chords: Vec<TimedChord>, end: Ticks, meters: &[(Ticks, Meter)], tempos: &[(Ticks, Tempo)]) -> WrittenBars {
     let last = chords.iter().map(TimedChord::end).max().unwrap_or_default().max(end);
     let frames = frames(last, meters);
     let (voices, shortened) = voices(chords);
-    let mut written = Written { shortened, ..Written::default() };
+    let mut written = WrittenBars { shortened, ..WrittenBars::default() };
     for (place, (start, meter)) in frames.iter().enumerate() {
         let mut bar = Bar::default();
         let before = place.checked_sub(1).and_then(|before| frames.get(before));
@@ -275,7 +275,7 @@ mod tests {
 
     const WHOLE: u64 = Ticks::WHOLE.0;
 
-    fn written(chords: Vec<TimedChord>) -> Written {
+    fn written(chords: Vec<TimedChord>) -> WrittenBars {
         write(chords, Ticks::ZERO, &[(Ticks::ZERO, Meter::COMMON)], &[])
     }
 

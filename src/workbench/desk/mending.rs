@@ -7,7 +7,7 @@ use crate::lesson::check::{Finding, Severity, mended_by, remedy};
 use crate::lesson::document::Lesson;
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PassageId, SegmentId};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::workbench::boxes::overlay::{ListBox, Overlay};
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::messages::message::Notice;
@@ -79,15 +79,15 @@ pub(in crate::workbench) fn flaws(lesson: &Lesson, findings: &[Finding]) -> BTre
     let mut flaws: BTreeMap<SegmentId, &Finding> = BTreeMap::new();
     for finding in findings.iter().filter(|finding| finding.severity != Severity::Note) {
         let segment = match finding.place {
-            Place::Segment(id) => Some(id),
-            Place::Passage(id, _) => played.get(&id).copied(),
-            Place::Lesson
-            | Place::Header
-            | Place::Instrument(_)
-            | Place::Setup(_)
-            | Place::Piece(_)
-            | Place::Voicing(..)
-            | Place::Chapters => None,
+            LessonPlace::Segment(id) => Some(id),
+            LessonPlace::Passage(id, _) => played.get(&id).copied(),
+            LessonPlace::Lesson
+            | LessonPlace::Header
+            | LessonPlace::Instrument(_)
+            | LessonPlace::Setup(_)
+            | LessonPlace::Piece(_)
+            | LessonPlace::Voicing(..)
+            | LessonPlace::Chapters => None,
         };
         let graver = |id| flaws.get(&id).is_none_or(|known: &&Finding| finding.severity < known.severity);
         let Some(segment) = segment.filter(|id| graver(*id)) else { continue };

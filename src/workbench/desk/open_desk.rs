@@ -7,7 +7,7 @@ use crate::lesson::document::{Lesson, OwnedInstrument, Segment, Setup, Voicing};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, VoicingId};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::lesson::time::VideoLength;
 use crate::text::charset::Charset;
 use crate::theory::key::Key;
@@ -370,7 +370,7 @@ impl Desk {
             played.setup = Some(id);
             edits.push(Edit::Segments(ListEdit::Replace(played)));
         }
-        let change = Transaction::new(Reason::AddSetup, edits).at(Place::Segment(segment));
+        let change = Transaction::new(Reason::AddSetup, edits).at(LessonPlace::Segment(segment));
         self.lesson.change(change).map_err(|error| error.to_string())
     }
 
@@ -390,27 +390,31 @@ impl Desk {
     }
 
     /// Goes to the place that a problem is about; what has no place on the screen is told in words.
-    pub fn go_to(&mut self, place: Place) -> Reply {
+    pub fn go_to(&mut self, place: LessonPlace) -> Reply {
         let lesson = self.lesson.lesson();
         let segment = segment_of(lesson, place);
-        if let Place::Voicing(id, _) = place {
+        if let LessonPlace::Voicing(id, _) = place {
             return self.go_to_voicing(id, segment);
         }
         if let Some(segment) = segment {
             self.timeline.select(segment);
             self.focus = Focus::Timeline;
-            if let Place::Passage(id, spot) = place {
+            if let LessonPlace::Passage(id, spot) = place {
                 self.focus = Focus::Passage;
                 self.passage.go_to_spot(self.lesson.lesson(), Some(segment), id, spot);
             }
             return Reply::nothing();
         }
         Reply::say(Notice::note(match place {
-            Place::Passage(..) => "no segment plays this passage: m in the timeline chooses the music of a segment",
-            Place::Piece(_) => "no segment is about this piece",
-            Place::Setup(_) => "no segment is played in this setup: s in the timeline chooses it",
-            Place::Segment(_) | Place::Voicing(..) | Place::Chapters => "it is gone from the lesson",
-            Place::Lesson | Place::Header | Place::Instrument(_) => "this is about the lesson as a whole",
+            LessonPlace::Passage(..) => {
+                "no segment plays this passage: m in the timeline chooses the music of a segment"
+            }
+            LessonPlace::Piece(_) => "no segment is about this piece",
+            LessonPlace::Setup(_) => "no segment is played in this setup: s in the timeline chooses it",
+            LessonPlace::Segment(_) | LessonPlace::Voicing(..) | LessonPlace::Chapters => "it is gone from the lesson",
+            LessonPlace::Lesson | LessonPlace::Header | LessonPlace::Instrument(_) => {
+                "this is about the lesson as a whole"
+            }
         }))
     }
 
@@ -485,16 +489,16 @@ fn problem(lesson: &Lesson, finding: &Finding) -> ListLine {
 }
 
 /// Returns the first segment that a place has to do with.
-fn segment_of(lesson: &Lesson, place: Place) -> Option<SegmentId> {
+fn segment_of(lesson: &Lesson, place: LessonPlace) -> Option<SegmentId> {
     let first = |shows: &dyn Fn(&Segment) -> bool| lesson.segments.iter().find(|segment| shows(segment));
     let segment = match place {
-        Place::Segment(id) => lesson.segment(id),
-        Place::Passage(id, _) => first(&|segment| segment.passages.iter().any(|used| used.passage == id)),
-        Place::Voicing(id, _) => first(&|segment| segment.voicings.contains(&id)),
-        Place::Piece(id) => first(&|segment| segment.pieces.contains(&id)),
-        Place::Setup(id) => first(&|segment| segment.setup == Some(id)),
-        Place::Chapters => lesson.segments.first(),
-        Place::Lesson | Place::Header | Place::Instrument(_) => None,
+        LessonPlace::Segment(id) => lesson.segment(id),
+        LessonPlace::Passage(id, _) => first(&|segment| segment.passages.iter().any(|used| used.passage == id)),
+        LessonPlace::Voicing(id, _) => first(&|segment| segment.voicings.contains(&id)),
+        LessonPlace::Piece(id) => first(&|segment| segment.pieces.contains(&id)),
+        LessonPlace::Setup(id) => first(&|segment| segment.setup == Some(id)),
+        LessonPlace::Chapters => lesson.segments.first(),
+        LessonPlace::Lesson | LessonPlace::Header | LessonPlace::Instrument(_) => None,
     };
     segment.map(|segment| segment.id)
 }

@@ -6,7 +6,7 @@
 
 use crate::lesson::history::Reason;
 use crate::lesson::id::SegmentId;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::lesson::time::Length;
 use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::workbench::desk::open_desk::Desk;
@@ -156,7 +156,7 @@ impl Desk {
         if let Some(segment) = to.segment {
             self.timeline.select(segment);
         }
-        if let Some((_, Some(Place::Passage(id, spot)))) = change {
+        if let Some((_, Some(LessonPlace::Passage(id, spot)))) = change {
             self.passage.go_to_spot(self.lesson.lesson(), to.segment, id, spot);
         }
         if from.writing != to.writing {
@@ -173,7 +173,7 @@ impl Desk {
         };
         let mut text = format!("{done}: {}", step.label(reason));
         if elsewhere && let Some(segment) = to.segment {
-            text += &format!(", in {}", Place::Segment(segment).text(self.lesson.lesson()));
+            text += &format!(", in {}", LessonPlace::Segment(segment).text(self.lesson.lesson()));
         }
         let effect = self.effect_on_library(step, way, &mut text);
         Ok(Reply { notice: Some(Notice::done(text)), overlay: None, effect })
@@ -181,7 +181,7 @@ impl Desk {
 
     /// Undoes or redoes changes of the lesson until as many stand; returns why the last was made, and
     /// where.
-    fn change_lesson_to(&mut self, changes: usize) -> Result<Option<(Reason, Option<Place>)>, Notice> {
+    fn change_lesson_to(&mut self, changes: usize) -> Result<Option<(Reason, Option<LessonPlace>)>, Notice> {
         let mut first = None;
         while self.lesson.changes() != changes {
             let changed = if self.lesson.changes() > changes { self.lesson.undo() } else { self.lesson.redo() };

@@ -6,7 +6,7 @@ use crate::theory::pitch_set::PitchSet;
 
 /// What the strings before the next one sound.
 #[derive(Clone, Copy)]
-pub(super) struct State {
+pub(super) struct StringsSoFar {
     pub(super) covered: PitchSet,
     /// Strings that sound.
     pub(super) sounding: u32,
@@ -40,7 +40,7 @@ pub(super) struct State {
     pub(super) spent: u32,
 }
 
-impl State {
+impl StringsSoFar {
     /// The fingers that are needed at least beside a thumb that is alone at the lowest wire: the index finger then lies
     /// at the next wire, and may hold all that is stopped there.
     pub(super) fn beside_thumb(self) -> u32 {

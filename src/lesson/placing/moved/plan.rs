@@ -7,7 +7,9 @@ use super::remark::Remark;
 use crate::instrument::harmonics::NeckPoint;
 use crate::instrument::neck::{Fret, Place, StringNumber};
 use crate::instrument::placement::can_be_held;
-use crate::instrument::placement::line::{Follows, Joined, Limits, Milliseconds, Pin, Slice, Target, Touch, Wanted};
+use crate::instrument::placement::line::{
+    Follows, Joined, Limits, Milliseconds, NoteTarget, Pin, Slice, Touch, Wanted,
+};
 use crate::instrument::rig::Rig;
 use crate::lesson::music::{Join, Passage, Technique};
 use crate::lesson::placing::timed::Clock;
@@ -36,7 +38,7 @@ pub(super) enum Plan {
 
 /// The line that is to be placed.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Line {
+pub(super) struct PlannedLine {
     pub(super) slices: Vec<Slice>,
     /// The notes of each slice, as places in the list.
     pub(super) members: Vec<Vec<usize>>,
@@ -156,7 +158,7 @@ pub(super) fn line(
     planned: &mut [Plan],
     new: &Rig,
     remarks: &mut Vec<Remark>,
-) -> Line {
+) -> PlannedLine {
     let clock = Clock::new(&tempos(passage, notes));
     // Grace notes come before what starts with them.
     let mut moments: BTreeMap<(Ticks, std::cmp::Reverse<usize>), Vec<usize>> = BTreeMap::new();
@@ -165,7 +167,7 @@ pub(super) fn line(
             moments.entry((listed.start, std::cmp::Reverse(listed.ahead))).or_default().push(place);
         }
     }
-    let mut line = Line::default();
+    let mut line = PlannedLine::default();
     for ((start, std::cmp::Reverse(ahead)), mut members) in moments {
         let at = clock.at(start).0.saturating_sub(GRACE * ahead as u64);
         let wanted = |place: usize, planned: &[Plan], remarks: &mut Vec<Remark>| {
@@ -223,9 +225,9 @@ fn wanted(
                     remarks.push(Remark { spot: listed.spot, text });
                 }
             }
-            Target::Pitch(note)
+            NoteTarget::Pitch(note)
         }
-        Plan::At(place) | Plan::Harmonic(place) => Target::At(place),
+        Plan::At(place) | Plan::Harmonic(place) => NoteTarget::At(place),
         Plan::TiedTo(_) | Plan::Nothing => return None,
     };
     Some(Wanted { target, length, pin: Pin::default(), touch, follows: None })
@@ -271,8 +273,8 @@ fn thin_out(
 ) {
     while slice.notes.len() > 1 && can_be_held(new, slice, Limits::NONE).is_err() {
         let height = |wanted: &Wanted| match wanted.target {
-            Target::Pitch(note) => note.number(),
-            Target::At(_) => 0,
+            NoteTarget::Pitch(note) => note.number(),
+            NoteTarget::At(_) => 0,
         };
         let lowest = slice.notes.iter().map(height).min();
         let highest = slice.notes.iter().map(height).max();
@@ -305,7 +307,7 @@ fn thin_out(
 }
 
 /// Tells the search which notes are joined.
-fn join(line: &mut Line, notes: &[Listed<'_>]) {
+fn join(line: &mut PlannedLine, notes: &[Listed<'_>]) {
     let mut places: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
     for (slice, members) in line.members.iter().enumerate() {
         places.extend(members.iter().enumerate().map(|(place, member)| (*member, (slice, place))));

@@ -9,8 +9,8 @@ use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::VoicingId;
 use crate::lesson::music::{Event, Note, Passage};
 use crate::lesson::phrase::clip::Clip;
-use crate::lesson::phrase::{PhraseError, Slot, Written, bars, clip, notes, rhythm, shift};
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::phrase::{PhraseEdits, PhraseError, Slot, bars, clip, notes, rhythm, shift};
+use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::Length;
 use crate::tab::passage::{render_bars, string_labels};
 use crate::tab::style::TabStyle;
@@ -47,7 +47,7 @@ impl PassagePane {
         let Some(passage) = self.passage(open) else { return nothing_shown() };
         let Cursor { string, .. } = self.cursor;
         let spot = Spot::bar(slot.bar).voice(slot.voice).event(slot.event).string(string);
-        let place = Place::Passage(passage.id, spot);
+        let place = LessonPlace::Passage(passage.id, spot);
         let segments: Vec<&Segment> = open.lesson().segments.iter().map(|segment| after(&first, segment)).collect();
         let follow = |edit: &Edit| bars::following(segments.iter().copied(), edit);
         let following: Vec<Edit> = edits.iter().flat_map(follow).collect();
@@ -110,7 +110,7 @@ impl PassagePane {
     fn put_fret(&mut self, open: &mut EditedLesson, string: StringNumber, fret: Fret, first: Option<Typed>) -> Reply {
         let Some(passage) = self.passage(open) else { return nothing_shown() };
         let slot = first.and_then(|typed| typed.from).unwrap_or(self.cursor.slot);
-        let Written { edits, slot: to } = notes::put(passage, slot, string, fret, self.length);
+        let PhraseEdits { edits, slot: to } = notes::put(passage, slot, string, fret, self.length);
         if let Some(event) = slot.read(passage)
             && event.notes.iter().any(|note| (note.string, note.fret) == (string, fret))
         {
@@ -160,14 +160,14 @@ impl PassagePane {
                 chord(event);
                 Ok(())
             })
-            .map(|edit| Written { edits: vec![edit], slot })
+            .map(|edit| PhraseEdits { edits: vec![edit], slot })
         } else {
             let mut event = Event::rest(self.length);
             chord(&mut event);
             Ok(notes::append(passage, slot, event))
         };
         match written {
-            Ok(Written { edits, slot }) => self.make_after(open, first, edits, slot),
+            Ok(PhraseEdits { edits, slot }) => self.make_after(open, first, edits, slot),
             Err(error) => refuse(&error),
         }
     }
