@@ -14,7 +14,7 @@ use serde::Deserialize;
 
 use super::body::Millimetres;
 use super::geometry;
-use super::hand::{Barre, Finger, Hand};
+use super::hand::{Barre, Finger, Hand, ThumbUse};
 use super::neck::{Fret, Place, Shape, StringNumber};
 use super::rig::{Rig, ShapeError};
 
@@ -82,7 +82,7 @@ pub fn fingering(rig: &Rig, shape: &Shape, hand: &Hand) -> Result<Fingering, Fin
     if f64::from(needed) > hand.reach().0 + 0.001 {
         return Err(FingeringError::Reach { needed: Millimetres(f64::from(needed)), reach: hand.reach() });
     }
-    let grip = Gripper::new(&neck, hand, costs(), Thumb::IfNeeded).best(&held);
+    let grip = Gripper::new(&neck, hand, costs(), ThumbUse::IfNeeded).best(&held);
     grip.map(|grip| grip.fingering(shape, &held, &neck)).ok_or(FingeringError::Fingers)
 }
 
@@ -137,15 +137,6 @@ impl Neck {
             _ => 0.0,
         }
     }
-}
-
-/// Whether a thumb may come over the neck.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Thumb {
-    /// Where four fingers do not hold it.
-    IfNeeded,
-    /// Not at all.
-    Never,
 }
 
 /// The prices of `assets/fingering.ron`, explained there.
@@ -223,13 +214,13 @@ pub(super) struct Gripper<'a> {
     neck: &'a Neck,
     hand: &'a Hand,
     costs: &'a Costs,
-    thumb: Thumb,
+    thumb: ThumbUse,
     /// What a finger after the first costs at least.
     cheapest: u32,
 }
 
 impl<'a> Gripper<'a> {
-    pub(super) fn new(neck: &'a Neck, hand: &'a Hand, costs: &'a Costs, thumb: Thumb) -> Self {
+    pub(super) fn new(neck: &'a Neck, hand: &'a Hand, costs: &'a Costs, thumb: ThumbUse) -> Self {
         let [_, middle, ring, little] = costs.fingers;
         Self { neck, hand, costs, thumb, cheapest: middle.min(ring).min(little) }
     }
@@ -313,7 +304,7 @@ impl Gripper<'_> {
     /// The same, which may be `None` where the strain is above `most`.
     pub(super) fn best_within(&self, held: &Held, most: u32) -> Option<Grip> {
         let stopped = StoppedStrings::of(held, self.neck.strings, 0);
-        if self.thumb == Thumb::Never || held[0] <= OPEN || self.neck.strings < THUMB_STRINGS {
+        if self.thumb == ThumbUse::Never || held[0] <= OPEN || self.neck.strings < THUMB_STRINGS {
             return self.fingers_only(held, &stopped, most);
         }
         // The thumb is for what fingers alone cannot hold, not for what strains them.

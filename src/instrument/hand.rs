@@ -69,6 +69,16 @@ pub struct Barre {
     pub to: StringNumber,
 }
 
+/// Whether a thumb may come over the neck where four fingers do not do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum ThumbUse {
+    /// Where it is needed.
+    #[default]
+    IfNeeded,
+    /// Never.
+    Never,
+}
+
 /// How large a hand is; what that means in millimetres is data (`assets/hands.ron`).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
 pub enum HandSize {
@@ -271,6 +281,10 @@ mod tests {
         let narrow = Hand::default().reaching(Millimetres(50.0)).unwrap();
         assert_eq!(narrow.between(Finger::Ring, Finger::Middle), Millimetres(50.0));
         let wide = Hand::default().reaching(Millimetres(150.0)).unwrap();
+        // The thumb of an average hand reaches 56 mm: it comes no further than was asked for either.
+        assert!(Hand::default().between(Finger::Thumb, Finger::Index).0 > 56.0);
+        assert_eq!(narrow.between(Finger::Thumb, Finger::Index), Millimetres(50.0));
+        assert_eq!(hand.between(Finger::Thumb, Finger::Index), Hand::default().between(Finger::Thumb, Finger::Index));
         assert_eq!(wide.reach(), Millimetres(150.0));
         assert_eq!(Hand::default().reaching(Millimetres(0.0)), None);
         assert_eq!(Hand::default().reaching(Millimetres(f64::NAN)), None);

@@ -175,12 +175,12 @@ fn cheapest(held: &[i8], neck: &Neck, hand: &Hand, fingers: std::ops::RangeInclu
 }
 
 #[track_caller]
-fn check(held: &[i8], neck: &Neck, hand: &Hand, thumb: Thumb) {
+fn check(held: &[i8], neck: &Neck, hand: &Hand, thumb: ThumbUse) {
     let mut padded = [MUTED; STRINGS];
     padded[..held.len()].copy_from_slice(held);
     let ours = Gripper::new(neck, hand, costs(), thumb).best(&padded);
     let mut expected = cheapest(held, neck, hand, 1..=4, false);
-    if expected.is_none() && thumb == Thumb::IfNeeded && held[0] > OPEN && held.len() >= 5 {
+    if expected.is_none() && thumb == ThumbUse::IfNeeded && held[0] > OPEN && held.len() >= 5 {
         expected = cheapest(held, neck, hand, 1..=4, true);
     }
     assert_eq!(ours.map(|grip| grip.strain), expected, "{held:?}: {ours:?}");
@@ -197,7 +197,7 @@ fn no_assignment_of_fingers_to_four_strings_is_better() {
     let (neck, hand) = (neck("ukulele", 0), Hand::default());
     for number in 0..6i32.pow(4) {
         let held: Vec<i8> = (0..4).map(|place| (number / 6i32.pow(place) % 6) as i8 - 1).collect();
-        check(&held, &neck, &hand, Thumb::IfNeeded);
+        check(&held, &neck, &hand, ThumbUse::IfNeeded);
     }
 }
 
@@ -220,6 +220,6 @@ proptest! {
         let neck = neck(if held.len() == 5 { "5-string bass" } else { "guitar" }, capo);
         let held: Vec<i8> = held.iter().map(|wire| if *wire > OPEN { wire + capo as i8 } else { *wire }).collect();
         let hand = Hand::new(HandSize::ALL[size]);
-        check(&held, &neck, &hand, if thumb { Thumb::IfNeeded } else { Thumb::Never });
+        check(&held, &neck, &hand, if thumb { ThumbUse::IfNeeded } else { ThumbUse::Never });
     }
 }

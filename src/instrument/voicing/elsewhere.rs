@@ -10,11 +10,11 @@
 use super::board::Board;
 use super::found::{FoundVoicing, Hit};
 use super::kept::{Keeps, SoundChange, SoundingStrings, changes, keeps};
-use super::request::{Request, Sought, ThumbUse};
+use super::request::{Request, Sought};
 use super::tones::{ChordTones, TooFewStrings};
 use crate::instrument::body::Millimetres;
 use crate::instrument::fingering::{self, Fingering, FingeringError, Held, OPEN, fingering};
-use crate::instrument::hand::{Finger, Hand};
+use crate::instrument::hand::{Finger, Hand, ThumbUse};
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::{NoteError, Rig, ShapeError};
 use crate::theory::pitch::{MidiNote, Pitch, PitchClass};

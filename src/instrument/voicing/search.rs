@@ -10,10 +10,11 @@ use super::board::Board;
 use super::found::Hit;
 use super::limits::{SPAN, WIRES};
 use super::ranking::{BassTone, Build, FAR, RankingPrices, TaughtAs, Traits, prices};
-use super::request::{Request, ThumbUse};
+use super::request::Request;
 use super::sieve::Sieve;
 use super::tones::{ChordTones, TooFewStrings};
-use crate::instrument::fingering::{self, Gripper, Held, MUTED, OPEN, STRINGS, Thumb, UNBOUNDED};
+use crate::instrument::fingering::{self, Gripper, Held, MUTED, OPEN, STRINGS, UNBOUNDED};
+use crate::instrument::hand::ThumbUse;
 use crate::instrument::rig::Rig;
 use crate::theory::pitch::{MidiNote, PitchClass};
 use crate::theory::pitch_set::PitchSet;
@@ -83,12 +84,7 @@ impl Board {
             request,
             tones,
             prices: prices(),
-            gripper: Gripper::new(
-                &self.neck,
-                &request.hand,
-                fingering::costs(),
-                if request.thumb == ThumbUse::Never { Thumb::Never } else { Thumb::IfNeeded },
-            ),
+            gripper: Gripper::new(&self.neck, &request.hand, fingering::costs(), request.thumb),
             stops: [0; STRINGS],
             open: [false; STRINGS],
             sieve,
