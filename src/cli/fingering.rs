@@ -34,8 +34,8 @@ enum FingeringAnswer<'a> {
 
 /// Shows the fingering of each shape. Exit status 1 when this hand cannot hold one of them.
 ///
-/// Errors: a tuning, instrument, capo or hand that is none, a shape that cannot be read or played, or output that cannot
-/// be written.
+/// Errors: a tuning, instrument, capo or hand that is none, a shape that cannot be read or played, or output that
+/// cannot be written.
 pub fn run(args: &FingeringArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let rig = rig(&args.rig)?;
     let size: HandSize = args.hand.parse()?;

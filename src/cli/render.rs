@@ -22,8 +22,8 @@ const LISTED: usize = 20;
 
 /// Writes the passage, voicing or segment that was asked for, and says where.
 ///
-/// Errors: a file that cannot be read as a lesson, a passage, voicing or segment that it does not have or that cannot be
-/// played, a sound that does not exist, or a file that cannot be written.
+/// Errors: a file that cannot be read as a lesson, a passage, voicing or segment that it does not have or that cannot
+/// be played, a sound that does not exist, or a file that cannot be written.
 pub fn run(args: &RenderArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let lesson = lesson_file::read(&args.lesson, streams)?;
     let options = Options { percent: args.tempo, click: args.click, count_in: args.count_in };
@@ -81,7 +81,8 @@ fn segments(lesson: &Lesson) -> Vec<NumberedName<'_, Segment>> {
     counted.map(|(place, segment)| NumberedName::new(place + 1, &segment.title, segment)).collect()
 }
 
-/// Finds what has the number or the name `text`, whatever its case; the beginning of a name will do where it is the only one.
+/// Finds what has the number or the name `text`, whatever its case; the beginning of a name will do where it is the
+/// only one.
 ///
 /// Errors: nothing is called so, or more than one thing; the message names what there is.
 fn found<'a, T>(named: &[NumberedName<'a, T>], what: &str, text: &str) -> Result<&'a T> {
@@ -107,7 +108,7 @@ fn found<'a, T>(named: &[NumberedName<'a, T>], what: &str, text: &str) -> Result
     }
 }
 
-/// `1 "Verse", 2 "Chorus"`.
+/// Returns the numbers with their names: `1 "Verse", 2 "Chorus"`.
 fn listed<'a, T: 'a>(named: impl Iterator<Item = &'a NumberedName<'a, T>>) -> String {
     let shown = |named: &NumberedName<'a, T>| format!("{} \"{}\"{}", named.number, printable(&named.name), named.apart);
     let mut names: Vec<String> = named.take(LISTED + 1).map(shown).collect();

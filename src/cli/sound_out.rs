@@ -102,7 +102,7 @@ fn container(path: &Path) -> Result<Container> {
     }
 }
 
-/// A name made of a title that no file of this folder has.
+/// Returns a name made of a title that no file of this folder has.
 fn free_name(title: &str) -> PathBuf {
     let stem = stem(title);
     let mut path = PathBuf::from(format!("{stem}.wav"));
@@ -167,7 +167,7 @@ impl ShownRendering<'_> {
     }
 }
 
-/// How far it is, in plain ASCII.
+/// Returns how far it is, in plain ASCII.
 fn bar(progress: f64) -> String {
     let done = (progress.clamp(0.0, 1.0) * BAR as f64) as usize;
     format!("[{}{}] {:3.0} %", "=".repeat(done), " ".repeat(BAR - done), 100.0 * progress)

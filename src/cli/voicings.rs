@@ -233,7 +233,7 @@ impl Finder {
         (down != 0).then(|| symbol.moved(down, None).to_string())
     }
 
-    /// What to do where nothing was found.
+    /// Returns what to do where nothing was found.
     fn loosen(&self) -> String {
         let Request { frets, top, bass, hand, .. } = &self.request;
         let plain = Request::default();
@@ -262,7 +262,7 @@ struct Found {
 }
 
 impl Found {
-    /// What is missing from a list that should have gone on.
+    /// Returns what is missing from a list that should have gone on.
     fn not_listed(&self, limit: usize) -> Option<String> {
         (!self.complete && limit > self.list.len()).then(|| {
             format!(

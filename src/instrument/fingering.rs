@@ -21,7 +21,8 @@ use super::rig::{Rig, ShapeError};
 /// The most strings there are, as a length of arrays.
 pub(super) const STRINGS: usize = StringNumber::LAST as usize;
 
-/// A string of a shape as the hand meets it: [`MUTED`], [`OPEN`], or the wire it is stopped behind, counted from the nut.
+/// A string of a shape as the hand meets it: [`MUTED`], [`OPEN`], or the wire it is stopped behind, counted from the
+/// nut.
 pub(super) type Held = [i8; STRINGS];
 pub(super) const MUTED: i8 = -1;
 pub(super) const OPEN: i8 = 0;
@@ -87,6 +88,8 @@ pub fn fingering(rig: &Rig, shape: &Shape, hand: &Hand) -> Result<Fingering, Fin
 }
 
 /// Returns `shape` as the hand meets it.
+///
+/// Errors: a place that the rig does not have.
 pub(super) fn held(rig: &Rig, shape: &Shape) -> Result<Held, ShapeError> {
     let mut held = [MUTED; STRINGS];
     for ((string, fret), place) in rig.strings().zip(shape.strings()).zip(&mut held) {
@@ -123,13 +126,13 @@ impl Neck {
         Self { wires, strings: rig.tuning().strings().len().min(STRINGS), nut }
     }
 
-    /// The distance from the nut to a wire; the last one for a wire beyond it.
+    /// Returns the distance from the nut to a wire; the last one for a wire beyond it.
     pub(super) fn at(&self, wire: i8) -> f32 {
         let place = usize::try_from(wire).unwrap_or(0);
         self.wires.get(place).copied().unwrap_or(self.wires[Fret::LAST as usize])
     }
 
-    /// The distance between the outermost stopped strings.
+    /// Returns the distance between the outermost stopped strings.
     pub(super) fn reach(&self, held: &Held) -> f32 {
         let stopped = || held.iter().copied().filter(|wire| *wire > OPEN);
         match (stopped().min(), stopped().max()) {
@@ -197,7 +200,7 @@ impl Grip {
         }
     }
 
-    /// The barre of the lowest finger that holds more than one string.
+    /// Returns the barre of the lowest finger that holds more than one string.
     fn barre(&self, shape: &Shape, strings: usize) -> Option<Barre> {
         (1..=4).find_map(|finger| {
             let from = self.fingers.iter().position(|other| *other == finger)?;
@@ -225,7 +228,7 @@ impl<'a> Gripper<'a> {
         Self { neck, hand, costs, thumb, cheapest: middle.min(ring).min(little) }
     }
 
-    /// The least strain of a grip with as many fingers, a thumb not counted.
+    /// Returns the least strain of a grip with as many fingers, a thumb not counted.
     pub(super) fn least(&self, fingers: u32) -> u32 {
         let first = self.cheapest.min(self.costs.fingers[0]);
         if fingers == 0 { 0 } else { first + (fingers - 1) * self.cheapest }
@@ -268,7 +271,7 @@ impl StoppedStrings {
         stopped
     }
 
-    /// Whether some finger may hold the string at place `at` together with the next.
+    /// Returns whether some finger may hold the string at place `at` together with the next.
     fn may_join(&self, held: &Held, at: usize) -> bool {
         let (from, to) = (usize::from(self.strings[at]), usize::from(self.strings[at + 1]));
         let wire = self.wires[at];
@@ -276,8 +279,8 @@ impl StoppedStrings {
         wire == self.wires[at + 1] && (to == from + 1 || wire == self.wires[0] && !held[from + 1..to].contains(&OPEN))
     }
 
-    /// Whether `group` is two strings, and the others are stopped at one fret, none of them before it: two pairs of
-    /// fingers side by side hold that as well as a barre and two fingers.
+    /// Returns whether `group` is two strings, and the others are stopped at one fret, none of them before it: two
+    /// pairs of fingers side by side hold that as well as a barre and two fingers.
     fn are_pairs(&self, group: &std::ops::Range<usize>) -> bool {
         let others = &self.wires[group.end..self.count];
         let lowest_string = self.strings[group.start];
@@ -301,7 +304,7 @@ impl Gripper<'_> {
         self.best_within(held, UNBOUNDED)
     }
 
-    /// The same, which may be `None` where the strain is above `most`.
+    /// Returns the same as [`Gripper::best`], or perhaps `None` where the strain is above `most` points.
     pub(super) fn best_within(&self, held: &Held, most: u32) -> Option<Grip> {
         let stopped = StoppedStrings::of(held, self.neck.strings, 0);
         if self.thumb == ThumbUse::Never || held[0] <= OPEN || self.neck.strings < THUMB_STRINGS {
@@ -320,7 +323,8 @@ impl Gripper<'_> {
         (best.strain != none.strain).then_some(best)
     }
 
-    /// The thumb takes the string with the highest number, the fingers the rest.
+    /// Returns the grip in which the thumb takes the string with the highest number and the fingers take the rest;
+    /// Returns `None` where the hand cannot hold that.
     fn with_thumb(&self, held: &Held) -> Option<Grip> {
         let stopped = StoppedStrings::of(held, self.neck.strings, 1);
         let mut grip = self.fingers_only(held, &stopped, UNBOUNDED)?;
@@ -415,7 +419,7 @@ impl Gripper<'_> {
         Some(Down { wires, last: Some(finger), strain })
     }
 
-    /// What it costs that `finger` is the first one used. Beside open strings each finger has a fret of its own
+    /// Returns what it costs that `finger` is the first one used. Beside open strings each finger has a fret of its own
     /// from the nut, as in open position.
     fn start(&self, held: &Held, stopped: &StoppedStrings, wire: i8, finger: usize) -> u32 {
         let fret = wire - self.neck.nut;
@@ -430,7 +434,7 @@ impl Gripper<'_> {
         }
     }
 
-    /// How one finger lies over the strings of `group`, at least two; `None` where no finger can.
+    /// Returns how one finger lies over the strings of `group`, at least two; `None` where no finger can.
     fn lie(&self, held: &Held, stopped: &StoppedStrings, group: std::ops::Range<usize>) -> Option<Lie> {
         let costs = self.costs;
         let wire = stopped.wires[group.start];

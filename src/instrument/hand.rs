@@ -191,7 +191,8 @@ impl Hand {
         Millimetres(f64::from(apart))
     }
 
-    /// The same by places, index 0 to little 3, for the search: `low < high`, both below 4.
+    /// Returns the same as [`Hand::between`], in millimetres, by places, index 0 to little 3: `low < high`, both
+    /// below 4.
     pub(super) fn pair(&self, low: usize, high: usize) -> f32 {
         self.pairs[low & 3][high & 3]
     }
@@ -200,7 +201,7 @@ impl Hand {
         self.thumb
     }
 
-    /// What two neighbouring fingers span without effort.
+    /// Returns what two neighbouring fingers span without effort.
     pub(super) fn comfort(&self) -> f32 {
         self.comfort
     }
@@ -280,11 +281,11 @@ mod tests {
         // Less than two neighbours reach: then no two fingers lie further apart.
         let narrow = Hand::default().reaching(Millimetres(50.0)).unwrap();
         assert_eq!(narrow.between(Finger::Ring, Finger::Middle), Millimetres(50.0));
-        let wide = Hand::default().reaching(Millimetres(150.0)).unwrap();
         // The thumb of an average hand reaches 56 mm: it comes no further than was asked for either.
         assert!(Hand::default().between(Finger::Thumb, Finger::Index).0 > 56.0);
         assert_eq!(narrow.between(Finger::Thumb, Finger::Index), Millimetres(50.0));
         assert_eq!(hand.between(Finger::Thumb, Finger::Index), Hand::default().between(Finger::Thumb, Finger::Index));
+        let wide = Hand::default().reaching(Millimetres(150.0)).unwrap();
         assert_eq!(wide.reach(), Millimetres(150.0));
         assert_eq!(Hand::default().reaching(Millimetres(0.0)), None);
         assert_eq!(Hand::default().reaching(Millimetres(f64::NAN)), None);

@@ -36,7 +36,7 @@ impl Candidate {
         qualities().get(self.quality)
     }
 
-    /// Whether every tone of the chord sounds and no other.
+    /// Returns whether every tone of the chord sounds and no other.
     pub(super) fn is_whole(&self) -> bool {
         self.missing.is_empty() && self.kind != ReadingKind::ForeignBass
     }
@@ -90,7 +90,7 @@ struct PricedName {
     turned: u16,
 }
 
-/// The chord with its root sounding and nothing foreign in it.
+/// Returns the chord with its root sounding and nothing foreign in it.
 fn with_root(set: PitchSet, root: u8, quality: &Quality) -> Option<PricedName> {
     let tones = set.counted_from(root);
     if !tones.minus(quality.folded).is_empty() {
@@ -108,7 +108,7 @@ fn with_root(set: PitchSet, root: u8, quality: &Quality) -> Option<PricedName> {
     Some(PricedName { kind, missing, cost: cost + turned, turned })
 }
 
-/// The chord whose root somebody else plays. Without a root, a third must tell the chord or, where it is
+/// Returns the chord whose root somebody else plays. Without a root, a third must tell the chord or, where it is
 /// suspended, four tones.
 fn without_root(set: PitchSet, root: u8, quality: &Quality) -> Option<PricedName> {
     let rootless = quality.rootless?;
@@ -126,8 +126,8 @@ fn without_root(set: PitchSet, root: u8, quality: &Quality) -> Option<PricedName
     Some(PricedName { kind: ReadingKind::Rootless, missing, cost, turned: 0 })
 }
 
-/// A chord over a bass that is none of its tones. It may miss what it may miss elsewhere; of triads only the commonest
-/// are heard from root and third, over the basses that are met every day.
+/// Returns a chord over a bass that is none of its tones. It may miss what it may miss elsewhere; of triads only the
+/// commonest are heard from root and third, over the basses that are met every day.
 fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<PricedName> {
     let bass = (12 - root) % 12;
     let chord = set.counted_from(root).minus(PitchSet::EMPTY.with_class(bass));
@@ -155,7 +155,7 @@ fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<Price
     Some(PricedName { kind: ReadingKind::ForeignBass, missing, cost, turned: 0 })
 }
 
-/// What does not sound, and what that costs; `None` when a silent degree is one that must be heard.
+/// Returns what does not sound, and what that costs; `None` when a silent degree is one that must be heard.
 fn silent(tones: PitchSet, quality: &Quality, allowed: Formula) -> Option<(Formula, u16)> {
     if quality.folded.minus(tones).is_empty() {
         return Some((Formula::default(), 0));
@@ -177,7 +177,7 @@ pub(super) fn is_power(quality: &Quality) -> bool {
     quality.formula.len() == 2
 }
 
-/// Whether `set` is a minor seventh on `root` and `quality` names it so, or as its triad over the seventh.
+/// Returns whether `set` is a minor seventh on `root` and `quality` names it so, or as its triad over the seventh.
 fn is_minor_seventh(set: PitchSet, root: u8, quality: &Quality) -> bool {
     const MINOR_TRIAD: PitchSet = PitchSet::from_bits(0b1000_1001);
     const MINOR_SEVENTH: PitchSet = PitchSet::from_bits(0b100_1000_1001);
@@ -189,7 +189,7 @@ pub(super) fn degree_at(formula: Formula, semitones: u8) -> Option<Degree> {
     formula.degrees().find(|degree| degree.folded() == semitones % 12)
 }
 
-/// What it costs to turn a chord over so that `bass` is its lowest tone.
+/// Returns what it costs to turn a chord over so that `bass` is its lowest tone.
 fn inversion(bass: Degree) -> u16 {
     match (bass.number(), bass.alteration()) {
         (3, _) => 16,
@@ -203,7 +203,7 @@ fn inversion(bass: Degree) -> u16 {
     }
 }
 
-/// What it costs to put a bass `semitones` above the root under a chord it does not belong to: the
+/// Returns what it costs to put a bass `semitones` above the root under a chord it does not belong to: the
 /// seventh is met every day, then the ninth and the fourth;
 /// a sixth below is nearly always the root of a seventh chord instead.
 fn foreign(semitones: u8) -> u16 {

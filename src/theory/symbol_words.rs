@@ -161,7 +161,7 @@ impl<'a> Splitter<'a> {
         true
     }
 
-    /// A triangle is a major seventh, whether the 7 is written or not.
+    /// Reads a triangle: it is a major seventh, whether the 7 is written or not.
     fn triangle(&mut self, length: usize) -> bool {
         self.push(Word::Major, length);
         if !starts_with_number(self.rest()) {
@@ -170,7 +170,7 @@ impl<'a> Splitter<'a> {
         true
     }
 
-    /// An accidental or a plus before a degree. A plus before a seventh or more at the very start
+    /// Reads an accidental or a plus before a degree. A plus before a seventh or more at the very start
     /// is the word *augmented*: `+7`, but `+5`, `7+9`.
     fn sign(&mut self, alteration: i8, length: usize) -> bool {
         let rest = self.rest();
@@ -184,7 +184,7 @@ impl<'a> Splitter<'a> {
         true
     }
 
-    /// A minus is *minor* at the start and a flat before a degree anywhere else.
+    /// Reads a minus: it is *minor* at the start and a flat before a degree anywhere else.
     fn minus(&mut self, length: usize) -> bool {
         if self.words.is_empty() && self.depth == 0 {
             self.push(Word::Minor, length);

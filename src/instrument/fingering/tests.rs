@@ -22,17 +22,17 @@ struct Assignment<'a> {
 }
 
 impl Assignment<'_> {
-    /// The strings that `finger` holds.
+    /// Returns the strings that `finger` holds.
     fn strings(&self, finger: u8) -> Vec<usize> {
         (0..self.fingers.len()).filter(|string| self.fingers[*string] == finger).collect()
     }
 
-    /// Whether one of the four fingers holds `string`.
+    /// Returns whether one of the four fingers holds `string`.
     fn is_fingered(&self, string: usize) -> bool {
         (1..=4).contains(&self.fingers[string])
     }
 
-    /// The wire that `finger` stands at.
+    /// Returns the wire that `finger` stands at.
     fn wire(&self, finger: u8) -> Option<i8> {
         self.strings(finger).first().map(|string| self.held[*string])
     }
@@ -41,7 +41,7 @@ impl Assignment<'_> {
         (self.neck.at(one) - self.neck.at(other)).abs()
     }
 
-    /// Whether the hand can hold it: the definition in words, pair by pair.
+    /// Returns whether the hand can hold it: the definition in words, pair by pair.
     fn is_possible(&self) -> bool {
         for (string, wire) in self.held.iter().enumerate() {
             if (*wire > OPEN) != (self.fingers[string] != 0) || self.fingers[string] == THUMB && string != 0 {
@@ -91,7 +91,7 @@ impl Assignment<'_> {
         none_lower && damped <= 1 && (finger == 1 || flat) && under.len() <= longest
     }
 
-    /// What it costs, sentence for sentence as `assets/fingering.ron` explains.
+    /// Returns what it costs, sentence for sentence as `assets/fingering.ron` explains.
     fn price(&self, costs: &Costs) -> u32 {
         let used: Vec<u8> = (1..=4).filter(|finger| self.wire(*finger).is_some()).collect();
         let mut price: u32 = used.iter().map(|finger| costs.fingers[usize::from(finger - 1)]).sum();
@@ -152,7 +152,7 @@ impl Assignment<'_> {
     }
 }
 
-/// The lowest price over every assignment of `fingers` to the stopped strings; `None` where none is possible.
+/// Returns the lowest price over every assignment of `fingers` to the stopped strings; `None` where none is possible.
 fn cheapest(held: &[i8], neck: &Neck, hand: &Hand, fingers: std::ops::RangeInclusive<u8>, thumb: bool) -> Option<u32> {
     let stopped: Vec<usize> =
         (0..held.len()).filter(|string| held[*string] > OPEN && !(thumb && *string == 0)).collect();

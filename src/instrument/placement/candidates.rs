@@ -70,6 +70,8 @@ pub(super) enum Trouble {
 }
 
 /// Returns every way to play `items`, the cheapest first.
+///
+/// Errors: an item without a place, or places that no hand has together ([`Trouble`]).
 pub(super) fn candidates(board: &LineBoard<'_>, items: &[LayerNote]) -> Result<Vec<HandState>, Trouble> {
     let mut options = Vec::with_capacity(items.len());
     for (place, item) in items.iter().enumerate() {
@@ -194,12 +196,12 @@ impl Spreads<'_> {
         }
     }
 
-    /// Whether anything rings on.
+    /// Returns whether anything rings on.
     fn rings(&self, chosen: &[StringSpot; MOST]) -> bool {
         self.items.iter().zip(chosen).any(|(item, spot)| item.kind == Kind::Held && !spot.is_silent())
     }
 
-    /// Whether the item's twin has a lower string already: one order of the two is enough.
+    /// Returns whether the item's twin has a lower string already: one order of the two is enough.
     fn is_mirrored(&self, item: usize, spot: StringSpot, chosen: &[StringSpot; MOST]) -> bool {
         // Twins have the same choice, so that the earlier one has its place by now.
         let twin = self.items.get(item).and_then(|item| item.twin).and_then(|twin| chosen.get(twin));
@@ -279,7 +281,7 @@ fn middle(strings: impl Iterator<Item = u8>) -> u8 {
     u8::try_from(sum * 2 / count.max(1)).unwrap_or(0)
 }
 
-/// What it costs to keep the strings inside a chord silent.
+/// Returns what it costs to keep the strings inside a chord silent.
 fn inner_mutes(board: &LineBoard<'_>, sounding: impl Iterator<Item = u8>) -> Cost {
     let (mut low, mut high, mut count) = (u8::MAX, 0, 0u8);
     for string in sounding {
@@ -289,7 +291,7 @@ fn inner_mutes(board: &LineBoard<'_>, sounding: impl Iterator<Item = u8>) -> Cos
     thousandths(if count > 1 { f64::from(silent) * board.weights.inner_mute } else { 0.0 })
 }
 
-/// What it costs that notes of a chord lie the other way round than their open strings.
+/// Returns what it costs that notes of a chord lie the other way round than their open strings.
 fn crossings<'s>(board: &LineBoard<'_>, sounding: impl Iterator<Item = &'s StringSpot> + Clone) -> Cost {
     let later = sounding.clone().enumerate().flat_map(|(place, one)| {
         sounding.clone().skip(place + 1).filter(|other| board.is_crossed(*one, **other)).map(|_| ())

@@ -94,6 +94,8 @@ impl PlacementError {
     }
 
     /// Refuses notes that the instrument does not have, and moments with more notes than strings.
+    ///
+    /// Errors: the first such note or moment.
     pub(super) fn check(board: &LineBoard<'_>, line: &[Slice]) -> Result<(), Self> {
         let strings = board.rig.tuning().strings().len();
         let mut has = vec![false; usize::from(MidiNote::LAST) + 1];
@@ -164,7 +166,7 @@ impl PlacementError {
     }
 }
 
-/// Whether every note can have a string of its own, the hand aside.
+/// Returns whether every note can have a string of its own, the hand aside.
 fn strings_suffice(board: &LineBoard<'_>, wanted: &[Wanted]) -> bool {
     fn fits(options: &[Vec<u8>], used: u32) -> bool {
         let Some((first, rest)) = options.split_first() else { return true };

@@ -62,13 +62,13 @@ pub(super) fn grip(
     Some((cost, fingers))
 }
 
-/// What one finger on the notes `from..to` costs.
+/// Returns what one finger on the notes `from..to` costs.
 fn group(board: &LineBoard<'_>, position: u8, wire: u8, finger: usize, notes: usize, flat: u8) -> Option<Cost> {
     let own = board.finger(position, wire, finger)?;
     if notes > 1 { Some(own + barre(board, finger, flat)?) } else { Some(own) }
 }
 
-/// What it costs to lay a finger flat over `strings` strings; `None` where it cannot.
+/// Returns what it costs to lay a finger flat over `strings` strings; `None` where it cannot.
 pub(super) fn barre(board: &LineBoard<'_>, finger: usize, strings: u8) -> Option<Cost> {
     let weights = board.weights;
     if finger > 0 && strings > weights.barre_other_most {

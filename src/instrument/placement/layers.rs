@@ -97,7 +97,7 @@ fn twin(layers: &mut [Layer]) {
     }
 }
 
-/// Whether two new notes have the same places to choose from, and the same behind them.
+/// Returns whether two new notes have the same places to choose from, and the same behind them.
 fn asks_the_same(one: &LayerNote, other: &LayerNote) -> bool {
     let asked = |item: &LayerNote| (item.wanted.target, item.wanted.pin, item.wanted.touch, item.link);
     one.kind == Kind::New && other.kind == Kind::New && asked(one) == asked(other)

@@ -88,7 +88,7 @@ impl MoveCosts {
         Some(linked + u64::from(across) + pressed * hurry / ONE)
     }
 
-    /// What fingers cost that are set down anew between two chords.
+    /// Returns what fingers cost that are set down anew between two chords.
     fn regripped(&self, from: &HandState, to: &HandState) -> u64 {
         if !(from.is_chord && to.is_chord) {
             return 0;
@@ -99,7 +99,7 @@ impl MoveCosts {
         u64::from(self.regrip) * from.holds.iter().zip(&to.holds).filter(anew).count() as u64
     }
 
-    /// What fingers cost that are needed again at once, with the hand where it is.
+    /// Returns what fingers cost that are needed again at once, with the hand where it is.
     fn same_fingers(&self, from: &HandState, to: &HandState) -> u64 {
         if from.position != to.position {
             return 0;
@@ -133,7 +133,7 @@ impl MoveCosts {
         Some(cost)
     }
 
-    /// What notes cost that ring on or are joined.
+    /// Returns what notes cost that ring on or are joined.
     fn links(&self, from: &HandState, to: &HandState, items: &[LayerNote]) -> Option<u64> {
         let mut cost = self.let_go(from, to, items)?;
         for (item, after) in items.iter().zip(&to.spots) {
@@ -156,7 +156,7 @@ impl MoveCosts {
     }
 }
 
-/// Whether a finger stays on its strings while the hand moves, and so leads it.
+/// Returns whether a finger stays on its strings while the hand moves, and so leads it.
 fn is_guided(from: &HandState, to: &HandState) -> bool {
     let same = |(before, after): (&PressedFinger, &PressedFinger)| {
         before.wire > 0 && after.wire > 0 && (before.from, before.to) == (after.from, after.to)

@@ -74,7 +74,9 @@ pub fn can_be_held(rig: &Rig, slice: &Slice, limits: Limits) -> Result<(), Place
     place(rig, alone, limits).map(|_| ())
 }
 
-/// As [`place`], with other weights.
+/// Returns the same as [`place`] with other weights.
+///
+/// Errors: those of [`place`].
 pub(super) fn place_with(
     rig: &Rig,
     line: &[Slice],
@@ -181,7 +183,7 @@ fn told(line: &[Slice], layers: &[Layer], path: &[&HandState], cost: u64) -> Pla
     placement
 }
 
-/// Whether a note was asked to sound at `time`.
+/// Returns whether a note was asked to sound at `time`.
 fn rings_at(line: &[Slice], spot: NoteSpot, time: u64) -> bool {
     let slice = line.get(spot.slice);
     let length = slice.and_then(|slice| slice.notes.get(spot.note)).map_or(0, |wanted| wanted.length.0);

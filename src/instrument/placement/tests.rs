@@ -64,7 +64,7 @@ fn small_line(rig: &Rig, asked: &[Vec<(u8, u8)>], gaps: &[u8]) -> Vec<Slice> {
     line
 }
 
-/// Every way to play `items`, found without any pruning.
+/// Returns every way to play `items`, found without any pruning.
 fn every_state(board: &LineBoard<'_>, items: &[LayerNote]) -> Vec<HandState> {
     let mut spreads = vec![[StringSpot::default(); MOST]];
     for (place, item) in items.iter().enumerate() {
@@ -92,7 +92,7 @@ fn every_state(board: &LineBoard<'_>, items: &[LayerNote]) -> Vec<HandState> {
     states
 }
 
-/// The cheapest of all paths; `None` where some layer cannot be played.
+/// Returns the cheapest of all paths; `None` where some layer cannot be played.
 fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
     let board = LineBoard::new(rig, Limits::NONE, weights());
     let layers = layers(line, rig.tuning().strings().len());
@@ -131,7 +131,7 @@ fn cheapest_to_each(paths: &[(usize, u64)], states: usize) -> Vec<(usize, u64)> 
     best.into_iter().enumerate().filter_map(|(state, sum)| Some((state, sum?))).collect()
 }
 
-/// The cheapest fingers among all that obey the rules, found by trying every finger on every note.
+/// Returns the cheapest fingers among all that obey the rules, found by trying every finger on every note.
 fn fingers_by_trying_everything(
     board: &LineBoard<'_>,
     position: u8,

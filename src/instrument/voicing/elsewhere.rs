@@ -207,6 +207,8 @@ impl Smaller {
 }
 
 /// Finds how `request` lets a shape be held.
+///
+/// Errors: no hand of that size holds it, or only with a thumb that is not allowed.
 pub(super) fn hold(rig: &Rig, shape: &Shape, request: &Request) -> Result<Fingering, FingeringError> {
     let fingering = fingering(rig, shape, &request.hand)?;
     if request.thumb == ThumbUse::Never && fingering.fingers.contains(&Some(Finger::Thumb)) {
@@ -235,7 +237,7 @@ impl FirstShape {
         SoundingStrings { strings: &self.notes, bassless: self.board.reentrant }
     }
 
-    /// The tones to look for on an instrument of `strings` strings.
+    /// Returns the tones to look for on an instrument of `strings` strings.
     fn tones(&self, keeping: Keeping, strings: usize) -> Result<ChordTones, TooFewStrings> {
         let sounding = self.sound().tones();
         match keeping {
@@ -258,12 +260,12 @@ impl FirstShape {
         }
     }
 
-    /// How far a hit lies from here.
+    /// Returns how far a hit lies from here.
     fn along(&self, board: &Board, hit: &Hit) -> f32 {
         board.neck.at(lowest_wire(&hit.held)) - self.board.neck.at(lowest_wire(&self.held))
     }
 
-    /// Every voicing of `tones` but this shape itself, nearest first.
+    /// Returns every voicing of `tones` but this shape itself, nearest first.
     fn places(&self, tones: ChordTones, request: &Request) -> Vec<OtherPlace> {
         let mut hits = self.board.search_tones(tones, request).list;
         hits.retain(|hit| hit.held != self.held);
@@ -275,7 +277,7 @@ impl FirstShape {
         hits.iter().map(place).collect()
     }
 
-    /// The voicing on `board` that keeps most.
+    /// Returns the voicing on `board` that keeps most.
     fn nearest(&self, board: &Board, keeping: Keeping, request: &Request) -> Result<StandIn, ElsewhereError> {
         let hits = board.search_tones(self.tones(keeping, board.strings)?, request).list;
         let before = self.sound();
@@ -298,7 +300,7 @@ fn lowest_wire(held: &Held) -> i8 {
     held.iter().copied().filter(|wire| *wire > OPEN).min().unwrap_or(1)
 }
 
-/// A length without its sign in hundredths of a millimetre, to sort by.
+/// Returns a length without its sign in hundredths of a millimetre, to sort by.
 fn hundredths(millimetres: f32) -> u32 {
     (millimetres.abs() * 100.0).round() as u32
 }

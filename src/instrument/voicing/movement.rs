@@ -145,7 +145,7 @@ pub fn movement(rig: &Rig, before: (&Shape, &Fingering), after: (&Shape, &Finger
     Ok(between(&board, &before, &after))
 }
 
-/// The movement between two postures of one board.
+/// Returns the movement between two postures of one board.
 pub(super) fn between(board: &Board, before: &Posture, after: &Posture) -> Movement {
     let along = |from: u8, to: u8| Millimetres(f64::from(at(board, to)) - f64::from(at(board, from)));
     let holds = before.stance.holds.iter().zip(&after.stance.holds);
@@ -184,7 +184,7 @@ fn at(board: &Board, wire: u8) -> f32 {
     board.neck.at(i8::try_from(wire).unwrap_or(OPEN))
 }
 
-/// The written place of a hold; `None` where the finger is up.
+/// Returns the written place of a hold; `None` where the finger is up.
 fn place(shape: &Shape, hold: FingerHold) -> Option<FingerPlace> {
     if hold.is_up() {
         return None;
@@ -357,7 +357,7 @@ mod tests {
 
     use super::*;
 
-    /// The fewest semitones over every way to pair each note of the smaller chord with one of the larger.
+    /// Returns the fewest semitones over every way to pair each note of the smaller chord with one of the larger.
     fn fewest(small: &[u8], large: &[u8]) -> u32 {
         let Some((first, rest)) = small.split_first() else { return 0 };
         let pairs = (0..large.len()).map(|at| {

@@ -152,7 +152,8 @@ impl CheapestOfChord {
         }
     }
 
-    /// Whether one of these is so much cheaper than `cost` that `ways` times the way from it to `stance` is no more.
+    /// Returns whether one of these is so much cheaper than `cost` that `ways` times the way from it to `stance` is no
+    /// more.
     fn replaces(&self, cost: u32, stance: &Stance, ways: u32) -> bool {
         let prices = prices();
         let is_cheaper = |place: Option<&Option<(u32, Stance)>>| {

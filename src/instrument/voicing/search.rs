@@ -35,9 +35,9 @@ pub const BEST: usize = 10_000;
 /// Returns every voicing of `symbol` on `rig` that keeps to `request`, best first, at most `limit`; the [`BEST`] where
 /// there are more than [`MOST`].
 ///
-/// Each shape sounds tones of the chord only, and those it must ([`ChordTones`]); has at most [`INNER_MUTES`](super::limits::INNER_MUTES) damped
-/// strings between sounding ones; and is held by four fingers of the hand, with the thumb where that is needed
-/// and allowed. No shape comes twice, and none that holds to this is missing.
+/// Each shape sounds tones of the chord only, and those it must ([`ChordTones`]); has at most
+/// [`INNER_MUTES`](super::limits::INNER_MUTES) damped strings between sounding ones; and is held by four fingers of the
+/// hand, with the thumb where that is needed and allowed. No shape comes twice, and none that holds to this is missing.
 ///
 /// Errors: fewer strings than tones that must sound.
 pub fn voicings(
@@ -107,7 +107,7 @@ pub struct Search<'a> {
     gripper: Gripper<'a>,
     /// For each string the wires that sound a tone of the chord, bit 1 for the first.
     stops: [u64; STRINGS],
-    /// Whether the open string does.
+    /// For each string whether it sounds a tone of the chord when it is open.
     open: [bool; STRINGS],
     /// What a progression can do without; nothing where every voicing is wanted.
     sieve: Option<Sieve<'a>>,
@@ -228,7 +228,7 @@ impl Search<'_> {
         }
     }
 
-    /// What costs more than this is not wanted where the lowest finger is at `lowest`.
+    /// Returns the price above which a voicing is not wanted where the lowest finger is at `lowest`.
     fn ceiling_at(&self, lowest: i8) -> u32 {
         let sieve = self.sieve.as_ref().map_or(u32::MAX, |sieve| sieve.ceiling(lowest));
         sieve.min(self.worst.unwrap_or(u32::MAX))
@@ -246,8 +246,8 @@ impl Search<'_> {
         self.worst = if full { self.list.iter().map(|hit| hit.cost).max() } else { Some(u32::MAX) };
     }
 
-    /// The least that any voicing costs which begins as `state` does on the strings before `index`. Every part of it
-    /// is one of [`RankingPrices::of`] that more strings can only make greater.
+    /// Returns the least that any voicing costs which begins as `state` does on the strings before `index`. Every part
+    /// of it is one of [`RankingPrices::of`] that more strings can only make greater.
     fn least(&self, index: usize, state: &StringsSoFar, at: &Position) -> u32 {
         let (prices, tones) = (self.prices, &self.tones);
         let fret = u32::try_from(at.lowest - self.board.neck.nut).unwrap_or(0);
@@ -292,8 +292,8 @@ impl Search<'_> {
         Position { lowest, window, ahead, deepest }
     }
 
-    /// With a sieve, tries the shapes that are taught at this place: for them a price may be taken off, so that they would
-    /// keep much else from being given up.
+    /// Tries the shapes that are taught at this place, where there is a sieve. A price may be taken off for them, so
+    /// that left among the others they would keep much else from being given up.
     fn try_taught(&mut self, start: StringsSoFar, at: &Position) {
         if self.sieve.is_none() {
             return;
@@ -369,14 +369,15 @@ impl Search<'_> {
         self.descend(index + 1, next, at, held);
     }
 
-    /// What the string at `index` costs for sounding an open note far from the fingers, or one that sounds already.
+    /// Returns what the string at `index` costs for sounding an open note far from the fingers, or one that sounds
+    /// already.
     fn spent(&self, index: usize, note: u8, lowest: i8, held: &Held) -> u32 {
         let again = !self.board.narrow && (0..index).any(|other| self.board.note(other, held[other]) == Some(note));
         let apart = held[index] == OPEN && lowest >= self.board.neck.nut + FAR as i8;
         u32::from(again) * self.prices.unison + u32::from(apart) * self.prices.high_open
     }
 
-    /// The state after one more string sounds; `None` where no hand holds that, or a foreign bass comes twice.
+    /// Returns the state after one more string sounds; `None` where no hand holds that, or a foreign bass comes twice.
     fn sounding(&self, state: StringsSoFar, note: u8, wire: i8, lowest: i8, index: usize) -> Option<StringsSoFar> {
         if state.undamped && wire == OPEN {
             return None;
@@ -460,7 +461,7 @@ impl Search<'_> {
         }
     }
 
-    /// Whether the outermost notes are what the symbol and the request want.
+    /// Returns whether the outermost notes are what the symbol and the request want.
     fn suits(&self, bass: u8, top: u8) -> bool {
         let is = |sought: Option<super::request::Sought>, note: u8| {
             sought.is_none_or(|sought| MidiNote::new(note).is_some_and(|note| sought.is(note)))
@@ -470,7 +471,7 @@ impl Search<'_> {
             && is(self.request.top, top)
     }
 
-    /// All traits but the strain, which is not known yet, and how it is taught.
+    /// Returns all traits but the strain, which is not known yet, and how it is taught.
     fn traits(
         &self,
         (last, lowest, bass): (usize, i8, u8),

@@ -31,7 +31,7 @@ impl<'a> Sieve<'a> {
         Self { yardstick: Yardstick::of(board), cheapest: [None; WIRES], beside: u32::MAX }
     }
 
-    /// Whether `held`, which costs `least` or more, can be done without.
+    /// Returns whether `held`, which costs `least` or more, can be done without.
     pub(super) fn drops(&self, least: u32, lowest: i8, held: &Held) -> bool {
         let cheapest = usize::try_from(lowest).ok().and_then(|wire| self.cheapest.get(wire)?.as_ref());
         cheapest.is_some_and(|CheapestOfWire { cost, stance, farthest }| {
@@ -49,14 +49,14 @@ impl<'a> Sieve<'a> {
         self.beside = self.cheapest.iter().flatten().map(most).min().unwrap_or(u32::MAX);
     }
 
-    /// The most that a voicing of this lowest wire may cost without being dropped for its price alone.
+    /// Returns the most that a voicing of this lowest wire may cost without being dropped for its price alone.
     pub(super) fn ceiling(&self, lowest: i8) -> u32 {
         let cheapest = usize::try_from(lowest).ok().and_then(|wire| self.cheapest.get(wire)?.as_ref());
         let here = cheapest.map_or(u32::MAX, |cheapest| self.most(cheapest.cost, cheapest.farthest));
         here.min(self.beside)
     }
 
-    /// The most that a voicing may cost for the sake of one that costs `cost`.
+    /// Returns the most that a voicing may cost for the sake of one that costs `cost`.
     fn most(&self, cost: u32, farthest: [u32; 2]) -> u32 {
         let [plain, thumb] = farthest;
         (cost + 2 * plain.max(thumb) + 2 * self.yardstick.most_tones()).saturating_sub(1)

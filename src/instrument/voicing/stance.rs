@@ -100,9 +100,9 @@ impl<'a> Yardstick<'a> {
         self.stance(held, |string| finger(string).map(|finger| finger as usize))
     }
 
-    /// The most that going from `stance` to any voicing whose lowest wire is `lowest` costs, but for the tones: each finger on
-    /// another place, the hand wherever a finger of its own can be on that wire. A thumb on the lowest wire lets the
-    /// hand be further up.
+    /// Returns the most that going from `stance` to any voicing whose lowest wire is `lowest` costs, but for the tones:
+    /// each finger on another place, the hand wherever a finger of its own can be on that wire. A thumb on the lowest
+    /// wire lets the hand be further up.
     pub(super) fn farthest(&self, stance: &Stance, lowest: i8, thumb: bool) -> u32 {
         let prices = prices();
         let most = |hold: &FingerHold| if hold.is_up() { prices.lift } else { 2 * prices.lift };
@@ -113,7 +113,7 @@ impl<'a> Yardstick<'a> {
         stance.holds.iter().map(most).sum::<u32>() + hand
     }
 
-    /// What the tones of `held` and of `stance` cost.
+    /// Returns what the tones of `held` and of `stance` cost.
     pub(super) fn tones(&self, stance: &Stance, held: &Held) -> u32 {
         let notes = held.iter().enumerate().take(self.board.strings);
         let notes = notes.filter_map(|(string, wire)| self.board.note(string, *wire));
@@ -122,7 +122,7 @@ impl<'a> Yardstick<'a> {
         stance.tones(pitches, top, prices())
     }
 
-    /// The most that the tones of two stances cost.
+    /// Returns the most that the tones of two stances cost.
     pub(super) fn most_tones(&self) -> u32 {
         let prices = prices();
         // All strings of both sound, and nothing twice.
@@ -158,7 +158,7 @@ impl Stance {
         self.outline(other, prices) + fingers.sum::<u32>()
     }
 
-    /// The part of the distance that is quickly found: all but the fingers.
+    /// Returns the part of the distance that is quickly found: all but the fingers.
     pub(super) fn outline(&self, other: &Self, prices: &MovementPrices) -> u32 {
         u32::from(self.along.abs_diff(other.along)) + self.tones(other.pitches, other.top, prices)
     }
@@ -176,7 +176,7 @@ fn position(holds: &[FingerHold; 5]) -> u8 {
 }
 
 impl MovementPrices {
-    /// What one finger's way costs.
+    /// Returns what one finger's way costs.
     fn finger(&self, before: FingerHold, after: FingerHold) -> u32 {
         if before == after {
             return 0;

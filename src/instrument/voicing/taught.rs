@@ -60,12 +60,12 @@ impl Taught {
     }
 }
 
-/// Where the lowest finger of `held` stands; 0 without one.
+/// Returns where the lowest finger of `held` stands; 0 without one.
 fn place(held: &Held) -> usize {
     held.iter().filter(|wire| **wire > OPEN).min().and_then(|wire| usize::try_from(*wire).ok()).unwrap_or(0)
 }
 
-/// The frets of a shape, [`MUTED`] and [`OPEN`] among them.
+/// Returns the frets of a shape, [`MUTED`] and [`OPEN`] among them.
 fn frets(shape: &Shape) -> Vec<i8> {
     let fret = |fret: &Option<_>| fret.map_or(MUTED, |fret: crate::instrument::neck::Fret| fret.number() as i8);
     shape.strings().iter().map(fret).collect()
@@ -93,7 +93,7 @@ struct TaughtFamily {
 }
 
 impl TaughtFamily {
-    /// Whether the strings that `shape` sounds lie as far apart in `open` as in this tuning.
+    /// Returns whether the strings that `shape` sounds lie as far apart in `open` as in this tuning.
     fn fits(&self, shape: &Shape, open: &[u8]) -> bool {
         let strings = self.tuning.strings();
         if strings.len() != open.len() {

@@ -80,7 +80,7 @@ fn said(length: Ticks, meter: Meter) -> (String, String) {
     }
 }
 
-/// Whether a short bar makes a full one together with a pickup: the last bar with the first, or the
+/// Returns whether a short bar makes a full one together with a pickup: the last bar with the first, or the
 /// bar before a repeat sign with the pickup the repeat goes back to. Common practice.
 fn completes(passage: &Passage, index: usize, full: Ticks, music: Ticks) -> bool {
     let ends = index + 1 == passage.bars.len() || passage.bars.get(index).is_some_and(|bar| bar.repeat_end.is_some());

@@ -41,7 +41,7 @@ fn wrong(join: Join, from: &Note, next: NextOnString) -> Option<Wrong> {
     }
 }
 
-/// What a join asks of the note it starts from.
+/// Returns what a join asks of the note it starts from.
 fn wrong_start(join: Join, from: &Note) -> Option<Wrong> {
     let name = join.name();
     let found = |kind, reason: String, remedy: &str| Some((kind, reason, remedy.to_owned()));
@@ -108,7 +108,7 @@ fn wrong_pitch(join: Join, from: Fret, to: Fret) -> Option<Wrong> {
     Some((FindingKind::Join, reason, remedy.to_owned()))
 }
 
-/// What a join asks of the note it ends on.
+/// Returns what a join asks of the note it ends on.
 fn wrong_end(join: Join, from: &Note, to: &Note) -> Option<Wrong> {
     let name = join.name();
     let has = |technique: Technique| to.techniques.contains(&technique);

@@ -11,7 +11,7 @@ use crate::lesson::place::LessonPlace;
 use crate::lesson::time::VideoLength;
 use crate::text::quote::quoted;
 
-/// The time to retune one string. Common practice, our own setting; measured nowhere.
+/// The time to retune one string. Common practice and our own setting; nobody has measured it.
 pub const RETUNE_STRING: VideoLength = VideoLength::from_seconds(10);
 /// The time to put on, take off or move a capo. Common practice, our own setting.
 pub const MOVE_CAPO: VideoLength = VideoLength::from_seconds(8);
@@ -149,7 +149,7 @@ fn found(found: &TooSoon<'_>) -> Finding {
     )
 }
 
-/// The time between two segments that were recorded one after the other.
+/// Returns the time between two segments that were recorded one after the other.
 fn gap(earlier: &Segment, later: &Segment) -> VideoLength {
     let end = earlier.recorded.and_then(|recorded| recorded.end);
     let start = later.recorded.map(|recorded| recorded.start);

@@ -116,7 +116,7 @@ fn played(lesson: &Lesson, here: Option<&Setup>, segment: &Segment, findings: &m
     }
 }
 
-/// Whether the same frets sound the same notes in both setups; tone and reference pitch may differ.
+/// Returns whether the same frets sound the same notes in both setups; tone and reference pitch may differ.
 pub(super) fn plays_alike(one: &Setup, other: &Setup) -> bool {
     one.id == other.id || (one.instrument == other.instrument && one.tuning == other.tuning && one.capo == other.capo)
 }

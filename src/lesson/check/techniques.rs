@@ -26,7 +26,7 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
     }
 }
 
-/// What grace notes and strokes ask of their event.
+/// Returns what grace notes and strokes ask of their event.
 fn struck(event: &Event, place: LessonPlace) -> Vec<Finding> {
     let found = |reason: &str, remedy: &str| Finding::warning(FindingKind::NothingStruck, place, reason, remedy);
     let mut findings = Vec::new();
@@ -46,7 +46,7 @@ fn struck(event: &Event, place: LessonPlace) -> Vec<Finding> {
     findings
 }
 
-/// Why a technique cannot be played on a note at `fret`, and what to do.
+/// Returns why a technique cannot be played on a note at `fret`, and what to do.
 fn unplayable(technique: Technique, fret: Fret) -> Option<(String, &'static str)> {
     use Technique as T;
     let name = technique.name();
@@ -117,7 +117,7 @@ fn family(technique: Technique) -> Option<TechniqueFamily> {
     })
 }
 
-/// Why two techniques cannot be played on one note.
+/// Returns why two techniques cannot be played on one note.
 fn clash(one: Technique, other: Technique) -> Option<String> {
     let (first, second) = (one.name(), other.name());
     if std::mem::discriminant(&one) == std::mem::discriminant(&other) {

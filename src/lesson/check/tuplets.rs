@@ -21,8 +21,8 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
     }
 }
 
-/// A run of events in one sort of tuplet is complete when its written lengths make up whole groups:
-/// so many of the shortest value in it as the tuplet counts, or a multiple.
+/// Finds a run of events in one sort of tuplet that is not complete. It is complete when its written lengths make up
+/// whole groups: so many of the shortest value in it as the tuplet counts, or a multiple.
 fn incomplete(run: &[Event], tuplet: Tuplet, place: LessonPlace) -> Option<Finding> {
     let written = |length: Length| Length::new(length.value(), length.dots(), None).map_or(Ticks::ZERO, Length::ticks);
     let total: Ticks = run.iter().map(|event| written(event.length)).sum();

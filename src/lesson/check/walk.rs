@@ -68,7 +68,7 @@ pub(super) enum NextOnString<'a> {
 
 /// Returns what follows on the string of the note at `place` among the [`notes`] of `step`.
 ///
-/// Looks to the end of the next bar: a string that rings longer than that before a finger does
+/// It looks to the end of the next bar: a string that rings longer than that before a finger does
 /// something to it is more likely a slip.
 pub(super) fn next_on_string<'a>(passage: &'a Passage, step: PlayedEvent<'a>, place: usize) -> NextOnString<'a> {
     let Some(from) = notes(step.played).nth(place) else { return NextOnString::Nothing };
@@ -108,7 +108,7 @@ fn in_event<'a>(event: &'a Event, from: &Note, between: Between) -> Option<NextO
     }
 }
 
-/// Whether the bar after `bar` is the one that is played after it, and the only one.
+/// Returns whether the bar after `bar` is the one that is played after it, and the only one.
 fn flows_on(passage: &Passage, bar: usize) -> bool {
     let (Some(here), Some(next)) = (passage.bars.get(bar), passage.bars.get(bar + 1)) else { return false };
     here.repeat_end.is_none() && (next.endings.is_empty() || here.endings == next.endings)

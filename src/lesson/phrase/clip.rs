@@ -26,6 +26,8 @@ pub enum Clip {
 }
 
 /// Returns what is in `stretch`.
+///
+/// Errors: no event, or no bar, in `stretch`.
 pub fn copy(passage: &Passage, stretch: &Stretch) -> Result<Clip, PhraseError> {
     match stretch.grain {
         Grain::Events => {
@@ -40,6 +42,8 @@ pub fn copy(passage: &Passage, stretch: &Stretch) -> Result<Clip, PhraseError> {
 }
 
 /// Returns the edits that take out what is in `stretch`.
+///
+/// Errors: no bar there.
 pub fn remove(passage: &Passage, stretch: &Stretch) -> Result<Vec<Edit>, PhraseError> {
     if stretch.grain == Grain::Bars {
         return bars::remove(passage, stretch.bars());

@@ -64,6 +64,8 @@ fn begun(passage: &Passage, mut bar: Bar, slot: Slot, event: Event) -> Bar {
 }
 
 /// Takes the note off `string`; the last note of an event leaves a rest.
+///
+/// Errors: no event at `slot`, or no note on `string`.
 pub fn lift(passage: &Passage, slot: Slot, string: StringNumber) -> Result<Edit, PhraseError> {
     change_event(passage, slot, |event| {
         let before = event.notes.len();
@@ -73,6 +75,8 @@ pub fn lift(passage: &Passage, slot: Slot, string: StringNumber) -> Result<Edit,
 }
 
 /// Returns the note on `string` at `slot`.
+///
+/// Errors: no event at `slot`, or no note on `string`.
 pub fn note_at(passage: &Passage, slot: Slot, string: StringNumber) -> Result<&Note, PhraseError> {
     let event = slot.read(passage).ok_or(PhraseError::NoEvent)?;
     event.notes.iter().find(|note| note.string == string).ok_or(PhraseError::NoNote(string))
@@ -91,12 +95,16 @@ pub fn slur(from: Fret, to: Fret) -> Join {
 }
 
 /// Joins the note on `string` to the next, or takes the join off.
+///
+/// Errors: no event at `slot`, or no note on `string`.
 pub fn join(passage: &Passage, slot: Slot, string: StringNumber, join: Option<Join>) -> Result<Edit, PhraseError> {
     change_note(passage, slot, string, |note| note.join = join)
 }
 
 /// Has the note on `string` played with `technique`: one of the same sort makes way for it, and the
 /// very same is taken off.
+///
+/// Errors: no event at `slot`, or no note on `string`.
 pub fn technique(
     passage: &Passage,
     slot: Slot,
@@ -114,6 +122,8 @@ pub fn technique(
 }
 
 /// Has every note of a stretch played with `technique`, or none where all are already.
+///
+/// Errors: no bar in `stretch`.
 pub fn technique_over(passage: &Passage, stretch: &Stretch, technique: Technique) -> Result<Vec<Edit>, PhraseError> {
     let inside = |event: &Event, all: bool| all && event.notes.iter().all(|note| note.techniques.contains(&technique));
     let all = stretch.all(passage).into_iter().fold(true, |all, event| inside(event, all));
@@ -129,6 +139,8 @@ pub fn technique_over(passage: &Passage, stretch: &Stretch, technique: Technique
 }
 
 /// Takes techniques of the same sorts as `sorts` off the note on `string`.
+///
+/// Errors: no event at `slot`, or no note on `string`.
 pub fn without(passage: &Passage, slot: Slot, string: StringNumber, sorts: &[Technique]) -> Result<Edit, PhraseError> {
     change_note(passage, slot, string, |note| sorts.iter().for_each(|sort| drop_sort(note, *sort)))
 }
@@ -140,6 +152,8 @@ fn drop_sort(note: &mut Note, technique: Technique) {
 
 /// Puts grace notes on `frets` before the note on `string`, each slurred into the next; none takes
 /// those away that are there.
+///
+/// Errors: no event at `slot`, or no note on `string`.
 pub fn grace(passage: &Passage, slot: Slot, string: StringNumber, frets: &[Fret]) -> Result<Edit, PhraseError> {
     let main = note_at(passage, slot, string)?.fret;
     change_event(passage, slot, |event| {
@@ -154,6 +168,8 @@ pub fn grace(passage: &Passage, slot: Slot, string: StringNumber, frets: &[Fret]
 }
 
 /// Changes the note on `string`.
+///
+/// Errors: no event at `slot`, or no note on `string`.
 pub fn change_note(
     passage: &Passage,
     slot: Slot,

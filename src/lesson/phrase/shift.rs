@@ -79,6 +79,8 @@ pub fn transpose(passage: &Passage, stretch: &Stretch, semitones: i32, rig: &Rig
 
 /// Moves the note on `string` at `slot`, with all it is joined to, to the string `to` with the pitch
 /// it has.
+///
+/// Errors: no such note, one without a pitch of its own, a string that is taken, or one without the pitch.
 pub fn to_string(
     passage: &Passage,
     slot: Slot,
@@ -113,6 +115,8 @@ pub fn to_string(
 
 /// Moves every note of `stretch` by so many strings, down the page where `by` is positive, with the
 /// pitch it has: all or none.
+///
+/// Errors: no note in `stretch`, no such string, one that is taken, or one without the pitch.
 pub fn over_strings(passage: &Passage, stretch: &Stretch, by: i8, rig: &Rig) -> Result<Vec<Edit>, PhraseError> {
     let (lines, _) = lines(passage, |slot| stretch.holds(slot));
     if lines.is_empty() {

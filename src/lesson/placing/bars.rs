@@ -208,7 +208,7 @@ fn pieces(at: Ticks, length: Ticks, meter: Meter) -> Option<Vec<Length>> {
     Some(pieces)
 }
 
-/// One plain or dotted length, or two of which the first is the longest possible, or more.
+/// Returns one plain or dotted length, or two of which the first is the longest possible, or more.
 fn straight_pieces(length: Ticks) -> Option<Vec<Length>> {
     let plain = || lengths(0).chain(lengths(1)).filter(|length| length.tuplet().is_none());
     if let Some(exact) = plain().find(|plain| plain.ticks() == length) {
@@ -228,7 +228,7 @@ fn straight_pieces(length: Ticks) -> Option<Vec<Length>> {
     })
 }
 
-/// One length of a tuplet, or two of the same tuplet.
+/// Returns one length of a tuplet, or two of the same tuplet.
 fn tuplet_pieces(part: u64) -> Option<Vec<Length>> {
     let all = || lengths(0).chain(lengths(1));
     if let Some(exact) = all().find(|length| length.ticks().0 == part) {
@@ -244,7 +244,7 @@ fn tuplet_pieces(part: u64) -> Option<Vec<Length>> {
     })
 }
 
-/// The length nearest to what cannot be written.
+/// Returns the length nearest to what cannot be written.
 fn nearest(length: Ticks) -> Length {
     let all = lengths(0).chain(lengths(1));
     all.min_by_key(|known| known.ticks().0.abs_diff(length.0)).unwrap_or(Length::QUARTER)

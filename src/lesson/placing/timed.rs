@@ -77,7 +77,7 @@ impl TimedLine {
 
     /// Places the line on `rig` and writes it into bars.
     ///
-    /// Errors: those of [`place`]; notes count as in [`TimedLine::notes`].
+    /// Errors: those of [`place`]; they count notes as in [`TimedLine::notes`].
     pub fn placed(
         &self,
         rig: &Rig,

@@ -83,7 +83,7 @@ fn plan(listed: &Listed<'_>, old: &Rig, new: &Rig, tell: &mut dyn FnMut(String))
     }
 }
 
-/// A dead note stays on its string.
+/// Plans a dead note: it stays on its string.
 fn dead(place: Place, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
     let last = new.strings().next();
     let string = last.map_or(place.string, |last| last.min(place.string));
@@ -101,7 +101,7 @@ fn dead(place: Place, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
     }
 }
 
-/// A harmonic goes where the same pitch rings, on the string nearest to its own.
+/// Plans a harmonic: it goes where the same pitch rings, on the string nearest to its own.
 fn natural_harmonic(sounding: MidiNote, string: StringNumber, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
     let strong = new.natural_harmonics_sounding(sounding);
     let written = strong.iter().filter(|harmonic| harmonic.node.partial() <= HIGHEST_PARTIAL).filter_map(|harmonic| {
@@ -127,7 +127,7 @@ fn natural_harmonic(sounding: MidiNote, string: StringNumber, new: &Rig, tell: &
     pitch(sounding, new, tell)
 }
 
-/// A pitch stays, or goes to the nearest octave.
+/// Plans a pitch: it stays, or goes to the nearest octave.
 fn pitch(sounding: MidiNote, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
     let there = |note: MidiNote| !new.places(note).is_empty();
     if there(sounding) {
@@ -233,7 +233,7 @@ fn wanted(
     Some(Wanted { target, length, pin: Pin::default(), touch, follows: None })
 }
 
-/// Whether a technique needs a finger on the string.
+/// Returns whether a technique needs a finger on the string.
 pub(super) fn needs_finger(technique: Technique) -> bool {
     match technique {
         Technique::SlideInFromBelow
