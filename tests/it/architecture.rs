@@ -3,6 +3,7 @@
 mod circles;
 mod lengths;
 mod modules;
+mod names;
 mod text;
 
 use std::fs;
