@@ -422,6 +422,16 @@ fn the_lowest_pitch_is_the_bass_wherever_it_stands() {
 }
 
 #[test]
+fn root_and_fifth_over_a_third_are_a_triad_and_no_power_chord() {
+    // Common practice: E C G is C/E, and Eb C G Cm/Eb; a power chord has no third, not even in the bass.
+    for (bass, triad) in [(52, "C/E"), (51, "Cm/Eb")] {
+        let symbols = symbols(&notes([bass, 60, 67]), &Context::default());
+        assert_eq!(symbols.first().map(String::as_str), Some(triad));
+        assert!(symbols.iter().all(|symbol| !symbol.starts_with("C5")), "{symbols:?}");
+    }
+}
+
+#[test]
 fn a_stated_bass_lies_below_everything() {
     let sounding = shape("x x 5 7 7 7");
     let with = |bass: &str| Context { stated_bass: Some(bass.parse().unwrap()), ..Context::default() };

@@ -3,9 +3,9 @@
 use proptest::prelude::*;
 
 use super::board::{FINGERS, LineBoard, StringSpot};
-use super::candidates::{HandState, add_states};
+use super::candidates::{HandState, PressedFinger, add_states};
 use super::grip::{MOST, StoppedNote, barre, grip};
-use super::layers::{Kind, LayerNote, layers};
+use super::layers::{Kind, Layer, LayerNote, layers};
 use super::line::{Follows, Joined, Limits, Milliseconds, Slice, Wanted};
 use super::moves::{Hurry, MoveCosts};
 use super::place;
@@ -283,4 +283,57 @@ fn a_single_note_can_be_played_however_much_rings() {
     let placement = place(&rig, &line, Limits::NONE).unwrap();
     assert!(placement.slices.iter().all(|slice| slice.notes.len() == 1), "{placement:?}");
     assert!(placement.cost < u64::MAX, "no way leads to the end");
+}
+
+/// Returns a hand at fret 3 whose index finger holds the strings `from` to `to` there.
+fn pressing(from: u8, to: u8) -> HandState {
+    let mut holds = [PressedFinger::default(); FINGERS];
+    holds[0] = PressedFinger { wire: 3, from, to };
+    let spots = [StringSpot::default(); MOST];
+    HandState { position: 3, cost: 0, middle: 0, free: false, is_chord: false, holds, spots }
+}
+
+/// Returns the time to the next layer, all of it or `silence` of it without a sound.
+fn pause(until_next: u64, silence: u64) -> Layer {
+    Layer { slice: 0, items: Vec::new(), until_next, silence }
+}
+
+#[test]
+fn a_finger_rolls_only_where_it_leaves_its_strings() {
+    let rigs = small_rigs();
+    let board = LineBoard::new(&rigs[0], Limits::NONE, weights());
+    let costs = MoveCosts::new(&board);
+    let hurry = Hurry::after(&pause(400, 0), &board);
+    let step = |from: &HandState, to: &HandState| costs.step(from, to, hurry, &[]).unwrap();
+    assert_eq!(step(&pressing(3, 3), &pressing(3, 1)), 0, "it lies down over more strings");
+    assert_eq!(step(&pressing(3, 1), &pressing(2, 2)), 0, "it stands up on one of them");
+    assert!(step(&pressing(3, 3), &pressing(2, 2)) > 0, "it goes over to the next string");
+    assert!(step(&pressing(2, 1), &pressing(4, 3)) > 0, "it goes over to others");
+}
+
+#[test]
+fn a_hand_that_holds_something_moves_the_easier_the_longer_it_is_silent() {
+    let rigs = small_rigs();
+    let board = LineBoard::new(&rigs[0], Limits::NONE, weights());
+    let costs = MoveCosts::new(&board);
+    let step = |until_next: u64, silence: u64| {
+        let hurry = Hurry::after(&pause(until_next, silence), &board);
+        costs.step(&pressing(3, 3), &pressing(2, 2), hurry, &[]).unwrap()
+    };
+    assert!(step(300, 300) < step(300, 100));
+    assert!(step(300, 100) < step(300, 0));
+    assert!(step(300, 0) < step(150, 0));
+}
+
+#[test]
+fn notes_are_crossed_where_the_lower_string_sounds_the_higher_one() {
+    let rigs = small_rigs();
+    let board = LineBoard::new(&rigs[0], Limits::NONE, weights());
+    // D3 G3 B3 E4: string 4 at fret 7 sounds A3, above the open string 3.
+    let spot = |string: u8, note: u8| StringSpot { string, note, ..StringSpot::default() };
+    assert!(board.is_crossed(spot(4, 57), spot(3, 55)));
+    assert!(board.is_crossed(spot(3, 55), spot(4, 57)));
+    assert!(!board.is_crossed(spot(4, 52), spot(3, 55)));
+    assert!(!board.is_crossed(spot(4, 55), spot(3, 55)), "one and the same note");
+    assert!(!board.is_crossed(spot(4, 57), spot(3, 0)), "a note that does not matter");
 }
