@@ -27,7 +27,7 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
 }
 
 /// Returns what grace notes and strokes ask of their event and do not find.
-fn struck(event: &Event, place: Place) -> Vec<Finding> {
+fn struck(event: &Event, place: LessonPlace) -> Vec<Finding> {
     let found = |reason: &str, remedy: &str| Finding::warning(FindingKind::NothingStruck, place, reason, remedy);
     let mut findings = Vec::new();
     if event.is_rest() && !event.grace.is_empty() {

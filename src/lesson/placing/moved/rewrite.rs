@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::notes::{Listed, root};
-use super::plan::{PlannedLine, Plan};
+use super::plan::{Plan, PlannedLine};
 use super::remark::Remark;
 use crate::instrument::hand::Finger;
 use crate::instrument::harmonics::NeckPoint;
