@@ -14,6 +14,7 @@ use crate::text::quote::quoted;
 
 /// A place in a lesson.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename = "Place")]
 pub enum LessonPlace {
     /// The lesson as a whole.
     Lesson,
