@@ -240,3 +240,13 @@ fn a_chord_that_cannot_be_played_is_named_by_its_place() {
     assert_eq!(fault(&[], &Request::default()), PathError::Empty);
     assert!(fault(&["D", "G"], &high).to_string().starts_with("chord 1, D, has no voicing that keeps to "));
 }
+
+#[test]
+fn a_finger_that_goes_to_other_strings_of_its_fret_moves_and_does_not_roll() {
+    let act = |before: (&str, &str), after: (&str, &str)| held_as(before, after).fingers[0].act;
+    let rolls = act(("x 3 x x x x", "-1----"), ("x 3 3 3 x x", "-111--"));
+    assert!(matches!(rolls, FingerAct::Rolls(_)), "{rolls:?}");
+    let moves = act(("x 3 x x x x", "-1----"), ("x x x 3 x x", "---1--"));
+    let FingerAct::Moves { along, across, .. } = moves else { panic!("{moves:?}") };
+    assert_eq!((along.0, across), (0.0, 2));
+}

@@ -164,3 +164,21 @@ pub(super) fn changes(before: &SoundingStrings, after: &SoundingStrings) -> Vec<
 fn class(note: Option<MidiNote>) -> Option<PitchClass> {
     note.map(MidiNote::pitch_class)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn where_nobody_hears_a_bass_another_lowest_note_changes_no_outer_note() {
+        let notes = |numbers: [u8; 3]| numbers.map(MidiNote::new);
+        // C E G, then G C G: the note on top stays, the lowest one is another tone.
+        let (before, after) = (notes([60, 64, 67]), notes([55, 60, 67]));
+        let kept = |bassless: bool| {
+            let sound = |strings| SoundingStrings { strings, bassless };
+            keeps(&sound(&before), &sound(&after))
+        };
+        assert_eq!(kept(false), Keeps::Top);
+        assert_eq!(kept(true), Keeps::OuterNotes);
+    }
+}
