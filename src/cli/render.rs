@@ -11,7 +11,7 @@ use super::sound_out::SoundFile;
 use crate::instrument::rig::Rig;
 use crate::lesson::document::{Lesson, Segment, Voicing};
 use crate::lesson::music::Passage;
-use crate::sound::performance::passage::{Options, Part, Performance, passage, segment};
+use crate::sound::performance::passage::{Options, PassagePart, Performance, passage, segment};
 use crate::sound::performance::shape::{Manner, shape};
 use crate::text::quote::quoted;
 use crate::text::safe::printable;
@@ -120,7 +120,7 @@ fn listed<'a, T: 'a>(named: impl Iterator<Item = &'a NumberedName<'a, T>>) -> St
 }
 
 fn of_passage(lesson: &Lesson, played: &Passage, options: Options) -> Result<Rendered> {
-    let performance = passage(lesson, played, Part::default(), options)?;
+    let performance = passage(lesson, played, PassagePart::default(), options)?;
     Ok(Rendered { title: title(&played.title, "passage"), rig: passage_rig(lesson, played)?, performance })
 }
 

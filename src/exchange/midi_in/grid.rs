@@ -31,10 +31,10 @@ pub(super) fn line(
     let mut remarks = Vec::new();
     let (tempos, meters) = changes(timing, division, &mut remarks);
     let mut line = TimedLine { notes: Vec::new(), meters, tempos, end: Ticks::ZERO };
-    let grid = MidiGrid::of(&part.notes, division);
+    let grid = BeatGrid::of(&part.notes, division);
     let mut starts: Vec<u64> = part.notes.iter().map(|note| note.start).collect();
     starts.dedup();
-    let mut moved = RoundedNotes::default();
+    let mut moved = MovedTimes::default();
     for note in &part.notes {
         let start = grid.nearest(note.start);
         let next = starts.get(starts.partition_point(|start| *start <= note.start)).copied();
@@ -59,7 +59,12 @@ pub(super) fn line(
         "notes are",
         "left out: the same note starts there already",
     ));
-    remarks.extend(told(part.endless, "note never ends", "notes never end", "in the file and sound to its last event"));
+    remarks.extend(told(
+        part.endless,
+        "note never ends in the file and sounds",
+        "notes never end in the file and sound",
+        "to its last event",
+    ));
     Ok((line, remarks))
 }
 
@@ -82,12 +87,12 @@ fn told(count: usize, one: &str, more: &str, what: &str) -> Option<String> {
 }
 
 /// The division that each beat has.
-struct MidiGrid {
+struct BeatGrid {
     file: u64,
     beats: BTreeMap<u64, u64>,
 }
 
-impl MidiGrid {
+impl BeatGrid {
     fn of(notes: &[RawNote], file: u64) -> Self {
         let mut inside: BTreeMap<u64, Vec<f64>> = BTreeMap::new();
         for note in notes {
@@ -140,13 +145,13 @@ impl MidiGrid {
 
 /// A count of what was moved, and how far.
 #[derive(Default)]
-struct RoundedNotes {
+struct MovedTimes {
     count: usize,
     /// The farthest that something was moved, in thousandths of a quarter.
     most: u64,
 }
 
-impl RoundedNotes {
+impl MovedTimes {
     fn add(&mut self, written: Ticks, played: u64, division: u64) {
         let quarter = u128::from(NoteValue::Quarter.ticks().0);
         let played = u128::from(played) * quarter;
