@@ -7,7 +7,6 @@
 mod flac;
 mod wav;
 
-use std::fs::File;
 use std::io;
 use std::path::Path;
 
@@ -15,6 +14,7 @@ use super::rate::SampleRate;
 use super::synthesis::noise::Noise;
 use crate::lesson::seconds::Seconds;
 use crate::store::atomic::{self, WriteError};
+use crate::store::disk::DiskFile;
 
 /// How many samples are asked for at a time; also the block of a FLAC file.
 pub const BLOCK: usize = 4096;
@@ -174,4 +174,4 @@ fn other(error: impl std::fmt::Display) -> io::Error {
 }
 
 /// What a writer needs of the file.
-type Target<'a> = &'a mut File;
+type Target<'a> = &'a mut DiskFile;
