@@ -29,7 +29,8 @@ pub fn run(args: &NewArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         | SaveError::ReadOnly { .. }
         | SaveError::Unwritable { .. }
         | SaveError::TooLarge { .. }
-        | SaveError::Write { .. } => anyhow!("{error}; {}", error.hint()),
+        | SaveError::Write { .. }
+        | SaveError::Unconfirmed { .. } => anyhow!("{error}; {}", error.hint()),
     })?;
     writeln!(streams.out, "{}", shown(&path))?;
     writeln!(streams.notes, "open it with: fingerpost open {}", shown(&path))?;

@@ -17,6 +17,7 @@ use fingerpost::lesson::place::{Place, Spot};
 use fingerpost::lesson::time::VideoTime;
 use fingerpost::store::draft::{self, Draft};
 use fingerpost::store::folders::Folders;
+use fingerpost::store::journal::lines::Lines;
 use fingerpost::store::journal::{Journal, WhyKept};
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::{Library, LibraryVoicing, TaughtIn};
@@ -414,12 +415,7 @@ fn files_of_keys_and_themes_are_still_understood() {
 /// Returns the changes in the journals of a format.
 fn changes(format: &Path) -> Vec<Transaction> {
     let journal = Journal::path_for(&format.join("journals/unsaved/porch.lesson.ron"));
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let text = fs::read_to_string(journal).unwrap();
-    text.lines()
-        .filter_map(|line| line.split_once(" change "))
-        .map(|(_, change)| options.from_str(change).unwrap())
-        .collect()
+    Lines::of(&fs::read(journal).unwrap()).changes().cloned().collect()
 }
 
 /// Returns what a document and its changes may be made of.

@@ -16,8 +16,13 @@ use tempfile::TempDir;
 
 use crate::arbitrary::any_lesson;
 
+mod disk;
+mod faults;
+mod locks;
+mod power;
 mod session;
 mod user_files;
+mod versions;
 
 fn titled(title: &str) -> Lesson {
     Lesson { header: Header { title: title.to_owned(), ..Header::default() }, ..Lesson::default() }
