@@ -1,4 +1,4 @@
-//! `fingerpost new`: a lesson file to start from. Asks nothing, overwrites nothing.
+//! `fingerpost new`: a lesson file to start from. It asks nothing and overwrites nothing.
 
 use std::path::{Path, PathBuf};
 

@@ -13,7 +13,7 @@ use fingerpost::lesson::edit::{Edit, ListEdit};
 use fingerpost::lesson::history::{Reason, Transaction};
 use fingerpost::lesson::id::PieceId;
 use fingerpost::lesson::music::{Bar, BendAmount, Event, Feel, Join, Note, Passage, Stroke, Technique};
-use fingerpost::lesson::place::{Place, Spot};
+use fingerpost::lesson::place::{LessonPlace, Spot};
 use fingerpost::lesson::time::VideoTime;
 use fingerpost::store::draft::{self, Draft};
 use fingerpost::store::folders::Folders;
@@ -459,7 +459,7 @@ fn known_in_lessons() -> BTreeSet<String> {
         known_of::<PassageUse>("PassageUse"),
         known_of::<BarRange>("BarRange"),
         known_of::<Transaction>("Transaction"),
-        known_of::<Place>("Place"),
+        known_of::<LessonPlace>("Place"),
         known_of::<Spot>("Spot"),
         known_of::<Edit>("Edit"),
     ] {
