@@ -34,9 +34,6 @@ pub fn identity_of(text: &str, bytes: &[u8], fingerprint: &Fingerprint) -> Lesso
     LessonId::new(first)
 }
 
-/// The oldest format whose words are today's. Files of older ones go through the steps first.
-pub const SAME_WORDS: u32 = 1;
-
 /// One step: the text of a file of format `from` becomes the text of one of format `from + 1`.
 ///
 /// It works on text, through whatever types the old format had, because a generic RON value does
@@ -47,8 +44,8 @@ pub struct Migration {
     pub from: u32,
     /// Rewrites the text of a lesson file; the fault's place is in the text that was given.
     pub upgrade: fn(&str) -> Result<String, Fault>,
-    /// Rewrites the text of one change in a journal ([`super::journal`]), which is written in the format of the lesson; `None` where
-    /// it does not understand it.
+    /// Rewrites the text of one change in a journal ([`super::journal`]), which is written in the format of the lesson;
+    /// `None` where it does not understand it.
     pub change: fn(&str) -> Option<String>,
 }
 

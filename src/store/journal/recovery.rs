@@ -8,9 +8,9 @@ use crate::lesson::document::Lesson;
 use crate::lesson::history::Reason;
 use crate::store::atomic::folder_of;
 use crate::store::disk::Disk;
-use crate::store::fault::printable;
 use crate::store::fingerprint::Fingerprint;
 use crate::store::ron_file;
+use crate::text::safe::printable;
 
 /// The largest journal that is read, in bytes: weeks of work without a save.
 const LARGEST: u64 = 512 * 1024 * 1024;
