@@ -4,7 +4,7 @@
 use crate::lesson::check::Finding;
 use crate::lesson::document::{Progress, SegmentKind};
 use crate::lesson::id::{PassageId, SegmentId, SetupId, VoicingId};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::workbench::boxes::preview::PreviewBox;
 use crate::workbench::boxes::search::SearchBox;
 use crate::workbench::drawing::appearance::Look;
@@ -217,7 +217,7 @@ pub struct ListLine {
     /// What comes under it, possibly nothing.
     pub below: String,
     /// The place it is about.
-    pub place: Option<Place>,
+    pub place: Option<LessonPlace>,
     /// What was found, where that can be mended without asking.
     pub mendable: Option<Finding>,
 }

@@ -7,7 +7,7 @@ use crate::lesson::document::{PassageUse, Piece, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PassageId, PieceId, SegmentId, SetupId};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::store::names::title_from;
 use crate::tab::read::{Guess, ReadHints, read};
 use crate::theory::key::Key;
@@ -65,7 +65,7 @@ impl Desk {
         }
         let at = self.lesson.lesson().passages.len();
         let mut edits = vec![Edit::Passages(ListEdit::Insert { at, item: tab.passage })];
-        let place = segment.as_ref().map(|segment| Place::Segment(segment.id));
+        let place = segment.as_ref().map(|segment| LessonPlace::Segment(segment.id));
         if let Some(mut segment) = segment {
             segment.passages.push(PassageUse::whole(id));
             edits.push(Edit::Segments(ListEdit::Replace(segment)));
@@ -145,7 +145,7 @@ impl Desk {
             about.pieces.insert(0, id);
             edits.push(Edit::Segments(ListEdit::Replace(about)));
         }
-        let change = Transaction::new(reason, edits).at(Place::Segment(segment));
+        let change = Transaction::new(reason, edits).at(LessonPlace::Segment(segment));
         self.lesson.change(change).map_err(|error| error.to_string())?;
         Ok(match key {
             Some(key) => format!("the piece is \"{title}\", it sounds in {key}"),
@@ -158,7 +158,7 @@ impl Desk {
     fn piece_called(&self, segment: &Segment, title: &str) -> Option<&Piece> {
         let lesson = self.lesson.lesson();
         let named = lesson.pieces.iter().find(|piece| piece.title.trim() == title);
-        let here = Place::of(segment.id);
+        let here = LessonPlace::of(segment.id);
         let only_here = |id: &PieceId| lesson.who_links_to((*id).into()).iter().all(|place| *place == here);
         let own = segment.pieces.first().copied().filter(only_here);
         named.or_else(|| own.and_then(|id| lesson.piece(id)))

@@ -4,7 +4,7 @@ use crate::instrument::neck::Shape;
 use crate::lesson::document::Voicing;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::id::{SegmentId, VoicingId};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::theory::reading::Doubt;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 
@@ -21,7 +21,7 @@ pub struct Linking {
     /// What is linked to what.
     pub linked: Linked,
     /// Where in the lesson that is.
-    pub at: Place,
+    pub at: LessonPlace,
     /// The edits that do it.
     pub edits: Vec<Edit>,
 }
@@ -72,7 +72,7 @@ pub fn linking(open: &EditedLesson, segment: Option<SegmentId>, new: Voicing) ->
         }
     };
     let title = segment.title.clone();
-    let at = Place::Segment(segment.id);
+    let at = LessonPlace::Segment(segment.id);
     if !segment.voicings.contains(&id) {
         segment.voicings.push(id);
         edits.push(Edit::Segments(ListEdit::Replace(segment)));

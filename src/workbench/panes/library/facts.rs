@@ -1,7 +1,7 @@
 //! What a voicing of the library is known by: its tags, its names, and where it was taught.
 
 use crate::lesson::document::Voicing;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::store::library::LibraryVoicing;
 use crate::workbench::boxes::overlay::{EntryBox, ListBox, ListLine, Overlay, Subject};
 use crate::workbench::editing::edited_lesson::{Access, ChangeError, EditedLesson};
@@ -38,7 +38,7 @@ pub fn show_about(open: &EditedLesson, item: &LibraryItem) -> Reply {
     let own: Vec<_> = own_voicings(open, item).map(|own| own.id).collect();
     let lesson = open.lesson();
     for segment in lesson.segments.iter().filter(|segment| segment.voicings.iter().any(|id| own.contains(id))) {
-        let place = Place::Segment(segment.id);
+        let place = LessonPlace::Segment(segment.id);
         lines.push(ListLine { place: Some(place), ..line("shown here in", place.text(lesson)) });
     }
     for taught in &voicing.taught_in {

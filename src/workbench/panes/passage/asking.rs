@@ -9,7 +9,7 @@ use crate::lesson::id::SetupId;
 use crate::lesson::music::{Bar, BendAmount, Event, Feel, Join, Note, Passage, Stroke, Technique};
 use crate::lesson::phrase::bars::{self, frame_at};
 use crate::lesson::phrase::notes;
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::placing::moved::moved;
 use crate::lesson::time::{Length, Meter, Tempo, VideoLength};
 use crate::text::quote::quoted;
@@ -369,7 +369,7 @@ impl PassagePane {
             ListLine { head: bar, text: remark.text.clone(), ..ListLine::default() }
         };
         let remarks: Vec<ListLine> = result.remarks.iter().map(line).collect();
-        let place = Place::Passage(passage.id, Spot::WHOLE);
+        let place = LessonPlace::Passage(passage.id, Spot::WHOLE);
         let changed = open.change(Transaction::one(Reason::ChooseSetup, result.edit()).at(place));
         let kept = changed.is_err() || remarks.is_empty();
         let list = (!kept).then(|| Overlay::List(ListBox::new("What could not be kept", remarks)));
@@ -403,7 +403,7 @@ impl PassagePane {
                 ListEdit::Insert { at: lesson.segments.len(), item: segment }
             }
         }));
-        let place = Place::Passage(id, Spot::WHOLE);
+        let place = LessonPlace::Passage(id, Spot::WHOLE);
         open.change(Transaction::new(Reason::AddPassage, edits).at(place)).map_err(|error| error.to_string())?;
         self.show_last();
         Ok(Reply::say(Notice::done(done)))
@@ -416,7 +416,7 @@ impl PassagePane {
         if changed == *passage {
             return Reply::say(Notice::note("as it was"));
         }
-        let place = Place::Passage(changed.id, Spot::WHOLE);
+        let place = LessonPlace::Passage(changed.id, Spot::WHOLE);
         let edit = Edit::Passages(ListEdit::Replace(changed));
         Reply::to_change(open.change(Transaction::one(self.next.reason, edit).at(place)), "passage changed")
     }

@@ -10,7 +10,7 @@ use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::music::{Join, Passage, Technique};
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::clip::{Clip, Grain};
-use crate::lesson::phrase::rhythm::{self, Way};
+use crate::lesson::phrase::rhythm::{self, LengthChange};
 use crate::lesson::place::Spot;
 use crate::lesson::time::Tuplet;
 use crate::plan::order::places;
@@ -176,8 +176,8 @@ impl PassagePane {
             A::RemoveEvent => self.remove_event(open),
             A::InsertEvent => self.insert_event(open),
             A::FillBar => self.fill_bar(open),
-            A::Longer => self.change_length(open, |length| rhythm::stepped(length, Way::Longer)),
-            A::Shorter => self.change_length(open, |length| rhythm::stepped(length, Way::Shorter)),
+            A::Longer => self.change_length(open, |length| rhythm::stepped(length, LengthChange::Longer)),
+            A::Shorter => self.change_length(open, |length| rhythm::stepped(length, LengthChange::Shorter)),
             A::Dot => self.change_length(open, |length| Ok(rhythm::dotted(length))),
             A::Triplet => self.change_length(open, |length| rhythm::in_tuplet(length, TRIPLET)),
             A::TypeLength => self.ask(open, Question::Length),

@@ -3,7 +3,7 @@
 use crate::lesson::check::bar_lengths;
 use crate::lesson::id::PassageId;
 use crate::lesson::music::Passage;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 
 /// A bar that does not add up.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,7 +38,7 @@ impl UnevenBars {
 fn uneven(passage: &Passage) -> Vec<Uneven> {
     let findings = bar_lengths(passage).into_iter();
     let uneven = findings.filter_map(|finding| {
-        let Place::Passage(_, spot) = finding.place else { return None };
+        let LessonPlace::Passage(_, spot) = finding.place else { return None };
         Some(Uneven { bar: spot.bar_index()?, reason: finding.reason })
     });
     uneven.collect()

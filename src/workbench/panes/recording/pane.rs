@@ -9,7 +9,7 @@ use crate::lesson::document::{Lesson, PassageUse, Recorded, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::SegmentId;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::lesson::time::VideoTime;
 use crate::plan::order::places;
 use crate::tab::passage::{render, render_bars, string_labels};
@@ -512,7 +512,7 @@ impl Desk {
         id: SegmentId,
         done: String,
     ) -> Result<Reply, ChangeError> {
-        self.lesson.change(Transaction::new(reason, edits).at(Place::Segment(id)))?;
+        self.lesson.change(Transaction::new(reason, edits).at(LessonPlace::Segment(id)))?;
         Ok(Reply::say(Notice::done(done)))
     }
 }

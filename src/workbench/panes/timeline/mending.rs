@@ -6,7 +6,7 @@ use crate::lesson::check::{Finding, Severity, mended_by};
 use crate::lesson::document::Lesson;
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PassageId, SegmentId};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::message::Notice;
 use crate::workbench::messages::pane_reply::Reply;
@@ -68,9 +68,9 @@ pub fn flaws(lesson: &Lesson, findings: &[Finding]) -> BTreeMap<SegmentId, Findi
     }
     let mut flaws: BTreeMap<SegmentId, &Finding> = BTreeMap::new();
     for finding in findings.iter().filter(|finding| finding.severity != Severity::Note) {
-        let segment = if let Place::Passage(id, _) = finding.place {
+        let segment = if let LessonPlace::Passage(id, _) = finding.place {
             played.get(&id).copied()
-        } else if let Place::Segment(id) = finding.place {
+        } else if let LessonPlace::Segment(id) = finding.place {
             Some(id)
         } else {
             None
