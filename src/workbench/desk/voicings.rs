@@ -17,15 +17,14 @@ use crate::theory::symbol::ChordSymbol;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::undo::Shelved;
 use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::editing::rigs::describe;
+use crate::workbench::editing::segment_changes::replace;
 use crate::workbench::keys::action::Focus;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::message::{Effect, Notice};
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::{Grip, Origin};
-use crate::workbench::panes::fretboard::view::describe;
 use crate::workbench::panes::passage::Chord;
-use crate::workbench::panes::timeline::pane as timeline;
-use crate::workbench::update::sound::rig_of;
 
 impl Desk {
     pub(in crate::workbench) fn with_item(&mut self, act: fn(&mut Self, LibraryItem) -> Reply) -> Reply {
@@ -52,7 +51,7 @@ impl Desk {
     /// Puts on the fretboard what sounds there as the voicing does on the strings that it was kept for.
     pub(in crate::workbench) fn carry_item_over(&mut self, item: LibraryItem) -> Reply {
         let name = item.name();
-        let Some(theirs) = rig_of(&item.voicing) else {
+        let Some(theirs) = item.rig() else {
             return Reply::say(Notice::trouble(format!("{name} was kept for strings that cannot be understood")));
         };
         let found = match self.fretboard.standing_in_for(&theirs, &item.voicing.shape) {
@@ -291,7 +290,7 @@ impl Desk {
         }
         let done = format!("taken out of \"{}\"", segment.title);
         self.steps.name("voicing taken out of the segment");
-        Reply::to_change(timeline::replace(&mut self.lesson, Reason::LinkSegment, segment), done)
+        Reply::to_change(replace(&mut self.lesson, Reason::LinkSegment, segment), done)
     }
 
     pub(in crate::workbench) fn step_voicing(&mut self, step: Step) -> Reply {

@@ -3,12 +3,12 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
 use crate::lesson::document::{Lesson, Segment, Setup};
 use crate::lesson::history::{History, Merge, Transaction, TransactionError};
 use crate::lesson::id::SegmentId;
 use crate::lesson::touched::Touched;
+use crate::workbench::editing::rigs::standard_guitar;
 
 /// How saving goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -206,21 +206,5 @@ impl EditedLesson {
             Ok(rig) => (rig, None),
             Err(error) => (standard_guitar(), Some(format!("{}: {error}", setup.name))),
         }
-    }
-}
-
-/// Returns a guitar in standard tuning.
-pub fn standard_guitar() -> Rig {
-    let guitar = &catalogue::guitar().instrument;
-    let tuning = catalogue::standard_tuning(guitar).map(|known| known.notes.clone());
-    let tuning = tuning.expect("a test finds the standard tuning of the guitar");
-    Rig::new(guitar.clone(), tuning, None).expect("a test sets the guitar up")
-}
-
-#[cfg(test)]
-mod tests {
-    #[test]
-    fn the_guitar_that_stands_in_has_six_strings() {
-        assert_eq!(super::standard_guitar().strings().count(), 6);
     }
 }

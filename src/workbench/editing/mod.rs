@@ -1,6 +1,9 @@
-//! The lesson that is open ([`edited_lesson`]) and the changes to it that several places make ([`segment_changes`]).
+//! The lesson that is open ([`edited_lesson`]), the changes to it that several places make ([`segment_changes`],
+//! [`header_changes`]), and what its strings are played on ([`rigs`]).
 //!
 //! The only door to the document for everything above. Nothing here knows a pane, a box or the screen.
 
 pub mod edited_lesson;
+pub mod header_changes;
+pub mod rigs;
 pub mod segment_changes;

@@ -22,7 +22,7 @@ use crate::workbench::keys::action::{Action, DeskAction, Pane};
 use crate::workbench::keys::key::Key;
 use crate::workbench::keys::table::KeyTable;
 use crate::workbench::messages::message::{Effect, Message, Mouse, Notice};
-use crate::workbench::panes::start::StartPane;
+use crate::workbench::panes::start::pane::StartPane;
 use crate::workbench::runtime::chosen_appearance::{look, themes};
 use crate::workbench::runtime::player::Ears;
 use crate::workbench::runtime::session::Session;

@@ -26,7 +26,9 @@ use crate::tab::handout::handout;
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::editing::edited_lesson::{Access, Origin};
 use crate::workbench::library::shelf::{Keeper, Shelf, ShelfTask};
-use crate::workbench::messages::message::{Effect, Existing, Message, NewLesson, Notice, Opened, SaveAs};
+use crate::workbench::messages::message::{Effect, Message, Notice, Opened};
+use crate::workbench::questions::program::{Existing, SaveAs};
+use crate::workbench::questions::start::NewLesson;
 use crate::workbench::runtime::path_names::complete_path;
 
 /// Takes a message to whoever reads them.
@@ -464,7 +466,7 @@ mod tests {
     /// A session on a new lesson in a folder of its own, saved once and changed since.
     fn changed_lesson(folder: &Path) -> (Session, PathBuf) {
         let path = folder.join("own.lesson.ron");
-        let rig = crate::workbench::editing::edited_lesson::standard_guitar();
+        let rig = crate::workbench::editing::rigs::standard_guitar();
         lesson_file::save(&path, &Lesson::blank("Own", &rig), Replace::Nothing).unwrap();
         let mut session = Session::new(None, "Ctrl+S".to_owned());
         opened(session.perform(Effect::Open(path.clone())));
@@ -522,7 +524,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let (mut session, _) = changed_lesson(folder.path());
         drop(folder);
-        let rig = crate::workbench::editing::edited_lesson::standard_guitar();
+        let rig = crate::workbench::editing::rigs::standard_guitar();
         let lesson = Box::new(Lesson::blank("Own", &rig));
         let Some(Message::Saved(Err(text))) = session.perform(Effect::Save(lesson, SaveAs::Over)).pop() else {
             panic!("it cannot be saved in a folder that is gone");
@@ -532,7 +534,7 @@ mod tests {
 
     #[test]
     fn of_handouts_laid_out_behind_the_keys_the_last_one_asked_for_comes_last() {
-        let lesson = Arc::new(Lesson::blank("Own", &crate::workbench::editing::edited_lesson::standard_guitar()));
+        let lesson = Arc::new(Lesson::blank("Own", &crate::workbench::editing::rigs::standard_guitar()));
         let mut session = Session::new(None, "Ctrl+S".to_owned());
         let (sender, told) = mpsc::channel();
         session.work_behind(move |message| sender.send(message).unwrap());

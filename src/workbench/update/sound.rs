@@ -1,8 +1,7 @@
-//! Having heard what stands on the screen.
+//! What stands on the screen, made to be heard.
 
 use std::sync::Arc;
 
-use crate::instrument::catalogue;
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::PassageUse;
@@ -11,16 +10,19 @@ use crate::sound::performance::passage::{Part, passage, segment};
 use crate::sound::performance::shape::{Manner, over_a_drone, plain_form, shape};
 use crate::sound::score::Score;
 use crate::sound::sounds::{sound_of, sounds};
-use crate::store::library::LibraryVoicing;
 use crate::theory::pitch::{FinePitch, Hertz, MidiNote, PitchClass};
 use crate::theory::reading::Doubt;
 use crate::theory::symbol::ChordSymbol;
-use crate::workbench::boxes::overlay::{ChoiceBox, EntryBox, Overlay, Pick, Subject};
+use crate::workbench::boxes::choice::ChoiceBox;
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::{Focus, SoundAction};
 use crate::workbench::messages::message::{Effect, Notice};
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::playback::playing::{Asked, Listening, Playing, SoundOrder, UNHEARD, Unsure};
+use crate::workbench::questions::pick::Pick;
+use crate::workbench::questions::sound::{SoundPick, SoundQuestion};
 use crate::workbench::state::State;
 
 /// The silence between two chords that are compared.
@@ -79,7 +81,7 @@ pub fn act(state: &mut State, action: SoundAction) -> Reply {
             again(desk, listening, format!("{} % of the written tempo", listening.percent))
         }
         SoundAction::TypeTempo => Reply::ask(Overlay::Entry(EntryBox::new(
-            Subject::ListeningTempo,
+            SoundQuestion::Tempo,
             "How fast music is played",
             "In per cent of the written tempo, 25 to 150.",
             listening.percent.to_string(),
@@ -130,7 +132,7 @@ fn start(listening: &mut Listening, heard: Heard) -> Reply {
 }
 
 /// Plays the music that plays already in another way from where it is; says what has changed.
-pub fn again(desk: &Desk, listening: &mut Listening, text: String) -> Reply {
+fn again(desk: &Desk, listening: &mut Listening, text: String) -> Reply {
     let Some(playing) = listening.playing.clone() else { return Reply::say(Notice::note(text)) };
     let heard = match playing.asked {
         Asked::Chord => return Reply::say(Notice::note(text)),
@@ -158,39 +160,36 @@ fn choices(listening: &Listening) -> ChoiceBox {
     let mark = |is: bool, text: &str| format!("{} {text}", if is { "[x]" } else { "[ ]" });
     let chosen = listening.settings.sound.trim();
     let mut lines = vec![
-        (mark(listening.click, "a click with the music"), Pick::Listening(Choice::Click)),
-        (mark(listening.count_in, "a bar counted in"), Pick::Listening(Choice::CountIn)),
-        (mark(chosen.is_empty(), "the sound of the instrument itself"), Pick::Listening(Choice::Sound(None))),
+        (mark(listening.click, "a click with the music"), Pick::Sound(SoundPick::Click)),
+        (mark(listening.count_in, "a bar counted in"), Pick::Sound(SoundPick::CountIn)),
+        (mark(chosen.is_empty(), "the sound of the instrument itself"), Pick::Sound(SoundPick::Sound(None))),
     ];
     lines.extend(sounds().iter().enumerate().map(|(place, sound)| {
         let text = mark(chosen == sound.name, &format!("everything as {}", sound.name));
-        (text, Pick::Listening(Choice::Sound(Some(place))))
+        (text, Pick::Sound(SoundPick::Sound(Some(place))))
     }));
-    lines.push(("another sound device...".to_owned(), Pick::Listening(Choice::Device)));
+    lines.push(("another sound device...".to_owned(), Pick::Sound(SoundPick::AskForDevice)));
     let round = if listening.round { "round and round" } else { "once" };
     let advice = format!("At {} % of the tempo, {round}; volume {} %.", listening.percent, listening.settings.volume);
     ChoiceBox { title: "How it is heard".into(), advice, lines, selected: 0 }
 }
 
-/// Plays music that plays in the tempo that was typed.
-pub fn change_tempo(state: &mut State) -> Reply {
-    let State { view, listening, .. } = state;
-    let crate::workbench::state::View::Desk(desk) = view else { return Reply::nothing() };
-    let text = format!("{} % of the written tempo", listening.percent);
-    again(desk, listening, text)
+/// Takes what was typed as the answer to a question. Errors: in words, what was expected.
+pub fn answer(state: &mut State, question: SoundQuestion, text: &str) -> Result<Reply, String> {
+    match question {
+        SoundQuestion::Tempo => {
+            state.listening.take_tempo(text)?;
+            let percent = state.listening.percent;
+            Ok(play_again(state, format!("{percent} % of the written tempo")))
+        }
+    }
 }
 
-/// Something chosen for all that is played.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Choice {
-    /// A click, or no longer.
-    Click,
-    /// A bar counted in, or no longer.
-    CountIn,
-    /// A sound, by its place in the table; `None` for that of the instrument.
-    Sound(Option<usize>),
-    /// Which sound device.
-    Device,
+/// Plays the music that plays already in another way; where no lesson is open there is none.
+fn play_again(state: &mut State, text: String) -> Reply {
+    let State { view, listening, .. } = state;
+    let crate::workbench::state::View::Desk(desk) = view else { return Reply::nothing() };
+    again(desk, listening, text)
 }
 
 /// Offers the sound devices that were found.
@@ -205,40 +204,31 @@ pub fn offer_devices(state: &State, found: Result<Vec<(String, String)>, String>
     }
     let now = &state.listening.settings.device;
     let selected = found.iter().position(|(name, _)| name == now).map_or(0, |place| place + 1);
-    let usual = ("the one that the system uses".to_owned(), Pick::Device(String::new()));
-    let lines = std::iter::once(usual).chain(found.into_iter().map(|(name, label)| (label, Pick::Device(name))));
+    let usual = ("the one that the system uses".to_owned(), Pick::Sound(SoundPick::Device(String::new())));
+    let lines = std::iter::once(usual)
+        .chain(found.into_iter().map(|(name, label)| (label, Pick::Sound(SoundPick::Device(name)))));
     let (title, lines) = ("The sound device".to_owned(), lines.collect());
     Reply::ask(Overlay::Choice(ChoiceBox { title, advice: String::new(), lines, selected }))
 }
 
-/// Has everything heard on another device from now on.
-pub fn choose_device(state: &mut State, name: String) -> Reply {
-    state.listening.settings.device = name;
-    state.listening.playing = None;
-    Reply {
-        notice: Some(Notice::note("what is played next goes to that device")),
-        ..Reply::want(Effect::KeepListening(state.listening.settings.clone()))
-    }
-}
-
-/// Takes what was chosen.
-pub fn choose(state: &mut State, choice: Choice) -> Reply {
-    let State { view, listening, .. } = state;
-    let crate::workbench::state::View::Desk(desk) = view else { return Reply::nothing() };
-    let text = match choice {
-        Choice::Click => {
+/// Takes what was picked for all that is played.
+pub fn take(state: &mut State, pick: SoundPick) -> Reply {
+    let listening = &mut state.listening;
+    let text = match pick {
+        SoundPick::Click => {
             listening.click = !listening.click;
-            if listening.click { "a click with the music".to_owned() } else { "no click".to_owned() }
+            if listening.click { "a click with the music" } else { "no click" }
         }
-        Choice::CountIn => {
+        SoundPick::CountIn => {
             listening.count_in = !listening.count_in;
-            if listening.count_in { "a bar is counted in".to_owned() } else { "no bar is counted in".to_owned() }
+            if listening.count_in { "a bar is counted in" } else { "no bar is counted in" }
         }
-        Choice::Device => {
+        SoundPick::AskForDevice => {
             let notice = Some(Notice::note("asking for the sound devices..."));
             return Reply { notice, ..Reply::want(Effect::SeekDevices) };
         }
-        Choice::Sound(place) => {
+        SoundPick::Device(name) => return play_on(listening, name),
+        SoundPick::Sound(place) => {
             let name = place.and_then(|place| sounds().get(place)).map(|sound| sound.name.clone());
             listening.settings.sound = name.clone().unwrap_or_default();
             let text = name.map_or_else(|| "each instrument sounds as itself".to_owned(), |name| format!("as {name}"));
@@ -246,7 +236,17 @@ pub fn choose(state: &mut State, choice: Choice) -> Reply {
             return Reply { notice: Some(Notice::note(text)), ..Reply::want(keep) };
         }
     };
-    again(desk, listening, text)
+    play_again(state, text.to_owned())
+}
+
+/// Has everything heard on another device from now on.
+fn play_on(listening: &mut Listening, device: String) -> Reply {
+    listening.settings.device = device;
+    listening.playing = None;
+    Reply {
+        notice: Some(Notice::note("what is played next goes to that device")),
+        ..Reply::want(Effect::KeepListening(listening.settings.clone()))
+    }
 }
 
 impl Desk {
@@ -315,7 +315,7 @@ impl Desk {
             _ if action == SoundAction::HearBoth => self.both_slots(listening),
             Focus::Library => {
                 let item = self.library.selected().ok_or("no voicing is selected")?;
-                let rig = rig_of(&item.voicing).ok_or("its instrument, tuning and capo do not fit together")?;
+                let rig = item.rig().ok_or("its instrument, tuning and capo do not fit together")?;
                 let doubts = &item.voicing.doubts;
                 let doubt = |index: usize| doubts.get(index).copied().unwrap_or_default();
                 let score = played(&rig, &item.voicing.shape, doubt, manner, listening);
@@ -441,10 +441,4 @@ impl Desk {
 
 fn played(rig: &Rig, held: &Shape, doubt: impl Fn(usize) -> Doubt, manner: Manner, listening: &Listening) -> Score {
     shape(rig, held, |index| listening.unsure == Unsure::In || doubt(index) == Doubt::Sure, manner)
-}
-
-/// What a voicing of the library is played on.
-pub(in crate::workbench) fn rig_of(voicing: &LibraryVoicing) -> Option<Rig> {
-    let known = catalogue::instrument_named(&voicing.instrument).unwrap_or_else(|_| catalogue::guitar());
-    Rig::new(known.instrument.clone(), voicing.tuning.clone(), voicing.capo.clone()).ok()
 }

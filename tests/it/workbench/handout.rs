@@ -6,7 +6,8 @@ use fingerpost::text::charset::Charset;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::boxes::preview::PreviewBox;
 use fingerpost::workbench::keys::action::PreviewAction;
-use fingerpost::workbench::messages::message::{Effect, Existing, Message};
+use fingerpost::workbench::messages::message::{Effect, Message};
+use fingerpost::workbench::questions::program::Existing;
 
 use super::bench::{Bench, small_lesson};
 

@@ -2,7 +2,10 @@
 
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
-use fingerpost::workbench::messages::message::{Effect, Existing, Message, NewLesson, Sought, Weight};
+use fingerpost::workbench::messages::message::{Effect, Message, Weight};
+use fingerpost::workbench::questions::program::Existing;
+use fingerpost::workbench::questions::question::Sought;
+use fingerpost::workbench::questions::start::NewLesson;
 
 use fingerpost::workbench::panes::readings::naming::Stands;
 

@@ -8,14 +8,16 @@ use crate::lesson::check::{Finding, unplayable};
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Join, Note, Passage, Stroke, Technique};
 use crate::lesson::phrase::{PhraseError, notes, rhythm};
-use crate::workbench::boxes::overlay::{ChoiceBox, Overlay, Pick};
+use crate::workbench::boxes::choice::ChoiceBox;
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::message::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::passage::asking::{PassagePick, Question};
 use crate::workbench::panes::passage::cursor::nothing_shown;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::writing::{one, refuse};
+use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
+use crate::workbench::questions::pick::Pick;
 
 /// The techniques that need no amount and no second fret.
 pub(super) const PLAIN: [Technique; 14] = [
@@ -36,15 +38,15 @@ pub(super) const PLAIN: [Technique; 14] = [
 ];
 
 /// What is asked for where a technique needs more.
-const ASKED: [(Question, &str); 8] = [
-    (Question::Bend, "bend, release or pre-bend..."),
-    (Question::Trill, "trill..."),
-    (Question::TouchedHarmonic, "touched harmonic..."),
-    (Question::TappedHarmonic, "tapped harmonic..."),
-    (Question::Dip, "whammy dip..."),
-    (Question::Dive, "whammy dive..."),
-    (Question::Grace, "grace notes before it..."),
-    (Question::Finger, "fretting finger..."),
+const ASKED: [(PassageQuestion, &str); 8] = [
+    (PassageQuestion::Bend, "bend, release or pre-bend..."),
+    (PassageQuestion::Trill, "trill..."),
+    (PassageQuestion::TouchedHarmonic, "touched harmonic..."),
+    (PassageQuestion::TappedHarmonic, "tapped harmonic..."),
+    (PassageQuestion::Dip, "whammy dip..."),
+    (PassageQuestion::Dive, "whammy dive..."),
+    (PassageQuestion::Grace, "grace notes before it..."),
+    (PassageQuestion::Finger, "fretting finger..."),
 ];
 
 /// Every stroke, with what players call it.

@@ -1,7 +1,8 @@
 //! What undo and redo say about a key of the tab editor.
 
+use crate::lesson::history::Reason;
 use crate::workbench::keys::action::PassageAction;
-use crate::workbench::panes::passage::asking::{PassagePick, Question};
+use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
 
 /// Returns what a key does to the music, in a few words; nothing for keys that change nothing.
 pub const fn step_of(action: PassageAction) -> Option<&'static str> {
@@ -60,41 +61,40 @@ pub const fn step_of(action: PassageAction) -> Option<&'static str> {
     })
 }
 
-impl Question {
-    /// Returns what taking the answer does.
-    pub const fn step(&self) -> &'static str {
-        match self {
-            Self::NewTitle | Self::NewMeter { .. } | Self::NewTempo { .. } => "new passage",
-            Self::Title => "title of the passage",
-            Self::Length => "length",
-            Self::Bend => "bend",
-            Self::Trill | Self::TouchedHarmonic | Self::TappedHarmonic | Self::Dip | Self::Dive => "way of playing",
-            Self::Grace => "grace notes",
-            Self::Finger => "fretting finger",
-            Self::Chord => "chord name",
-            Self::Words => "words",
-            Self::Meter => "meter",
-            Self::Tempo => "tempo",
-            Self::Key => "key",
-            Self::Times => "repeat",
-            Self::Endings => "endings",
-            Self::Semitones => "transposition",
-        }
+/// Returns what taking the answer to a question does to the music.
+pub const fn step_of_answer(question: &PassageQuestion) -> &'static str {
+    use PassageQuestion as Q;
+    match question {
+        Q::NewTitle | Q::NewMeter { .. } | Q::NewTempo { .. } => "new passage",
+        Q::Title => "title of the passage",
+        Q::Length => "length",
+        Q::Bend => "bend",
+        Q::Trill | Q::TouchedHarmonic | Q::TappedHarmonic | Q::Dip | Q::Dive => "way of playing",
+        Q::Grace => "grace notes",
+        Q::Finger => "fretting finger",
+        Q::Chord => "chord name",
+        Q::Words => "words",
+        Q::Meter => "meter",
+        Q::Tempo => "tempo",
+        Q::Key => "key",
+        Q::Times => "repeat",
+        Q::Endings => "endings",
+        Q::Semitones => "transposition",
+        Q::TabFile | Q::PastedTab(_) => Reason::ReadTab.label(),
     }
 }
 
-impl PassagePick {
-    /// Returns what choosing it does.
-    pub const fn step(&self) -> &'static str {
-        match self {
-            Self::Join(_) => "join",
-            Self::Technique(_) => "way of playing",
-            Self::Stroke(_) => "stroke",
-            Self::Ask(question) => question.step(),
-            Self::RepeatStart => "repeat",
-            Self::Pickup => "pickup",
-            Self::Feel(_) => "how even it is played",
-            Self::Setup(_) => "passage placed anew",
-        }
+/// Returns what choosing a line of a list does to the music.
+pub const fn step_of_pick(pick: &PassagePick) -> &'static str {
+    use PassagePick as P;
+    match pick {
+        P::Join(_) => "join",
+        P::Technique(_) => "way of playing",
+        P::Stroke(_) => "stroke",
+        P::Ask(question) => step_of_answer(question),
+        P::RepeatStart => "repeat",
+        P::Pickup => "pickup",
+        P::Feel(_) => "how even it is played",
+        P::Setup(_) => "passage placed anew",
     }
 }
