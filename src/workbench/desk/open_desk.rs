@@ -25,7 +25,7 @@ use crate::workbench::panes::fretboard::pane::{FretboardPane, Kept, Origin};
 use crate::workbench::panes::fretboard::view::capacity;
 use crate::workbench::panes::layout::Layout;
 use crate::workbench::panes::library::pane::LibraryPane;
-use crate::workbench::panes::passage::{PassagePane, Strike, step_of};
+use crate::workbench::panes::passage::{PassagePane, Strike};
 use crate::workbench::panes::readings::pane::ReadingsPane;
 use crate::workbench::panes::recording::pane::{RecordingPane, Showing};
 use crate::workbench::panes::timeline::pane::TimelinePane;
@@ -244,9 +244,6 @@ impl Desk {
     /// Does what was asked of the passage; `digit` is what it was asked with.
     pub fn act_on_passage(&mut self, action: PassageAction, digit: Option<u8>) -> Reply {
         let kept = self.fretboard.grip().kept.first().cloned();
-        if let Some(step) = step_of(action) {
-            self.steps.name(step);
-        }
         self.passage.act(&mut self.lesson, action, Strike { digit, kept: kept.as_deref() })
     }
 
@@ -312,9 +309,6 @@ impl Desk {
 
     /// Does what was asked of the recording view; the segment that is recorded now is the selected one.
     pub fn act_on_recording(&mut self, action: RecordingAction) -> Reply {
-        if action == RecordingAction::Retake {
-            self.steps.name("retake");
-        }
         let mut selected = self.timeline.selected();
         let reply = self.recording.act(&mut self.lesson, &mut selected, action);
         if let Some(segment) = selected {

@@ -8,7 +8,6 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::points::PointsBox;
 use crate::workbench::messages::message::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::passage::{step_of_answer, step_of_pick};
 use crate::workbench::panes::start::new_lesson;
 use crate::workbench::panes::timeline::answer as timeline;
 use crate::workbench::questions::pick::Pick;
@@ -71,10 +70,7 @@ fn answer_on_desk(state: &mut State, question: &Question, text: &str) -> Result<
     match question {
         Question::Desk(question) => Ok(desk.answer(*question, text)),
         Question::Timeline(question) => desk.timeline.answer(&mut desk.lesson, question, text),
-        Question::Passage(question) => {
-            desk.steps.name(step_of_answer(question));
-            desk.passage.answer(&mut desk.lesson, question.clone(), text)
-        }
+        Question::Passage(question) => desk.passage.answer(&mut desk.lesson, question.clone(), text),
         Question::Fretboard(question) => desk.fretboard.answer(*question, text),
         Question::Readings(question) => desk.readings.answer(*question, text),
         Question::Library(question) => Ok(desk.answer_library(*question, text)),
@@ -88,10 +84,7 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
     let pick = choice.pick();
     match (pick, state.desk_mut()) {
         (Pick::Timeline(pick), Some(desk)) => timeline::take(&mut desk.lesson, pick),
-        (Pick::Passage(pick), Some(desk)) => {
-            desk.steps.name(step_of_pick(&pick));
-            desk.passage.take(&mut desk.lesson, pick)
-        }
+        (Pick::Passage(pick), Some(desk)) => desk.passage.take(&mut desk.lesson, pick),
         (Pick::Timeline(_) | Pick::Passage(_), None) => Reply::nothing(),
         (Pick::Start(pick), _) => new_lesson::take(pick),
         (Pick::Program(pick), _) => program::take(state, pick),

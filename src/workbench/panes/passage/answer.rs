@@ -23,6 +23,7 @@ use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::cursor::nothing_shown;
 use crate::workbench::panes::passage::entry::entry;
 use crate::workbench::panes::passage::pane::{PassagePane, rig_of};
+use crate::workbench::panes::passage::reasons::{reason_of_answer, reason_of_pick};
 use crate::workbench::panes::passage::writing::one;
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
 
@@ -37,6 +38,7 @@ impl PassagePane {
     pub fn answer(&mut self, open: &mut EditedLesson, question: PassageQuestion, text: &str) -> Result<Reply, String> {
         use PassageQuestion as Q;
         let text = text.trim();
+        self.reason = reason_of_answer(&question);
         match question {
             Q::NewTitle | Q::Title if text.is_empty() => Err("a passage needs a title".to_owned()),
             Q::NewTitle => {
@@ -86,6 +88,7 @@ impl PassagePane {
 
     /// Does what was chosen from a list.
     pub fn take(&mut self, open: &mut EditedLesson, pick: PassagePick) -> Reply {
+        self.reason = reason_of_pick(&pick);
         match pick {
             PassagePick::Join(join) => self.toggle_join(open, join),
             PassagePick::Technique(technique) => self.toggle(open, technique),
@@ -160,7 +163,7 @@ impl PassagePane {
         };
         let remarks: Vec<ListLine> = result.remarks.iter().map(line).collect();
         let place = Place::Passage(passage.id, Spot::WHOLE);
-        let changed = open.change(Transaction::one(Reason::ChooseSetup, result.edit()).at(place));
+        let changed = open.change(Transaction::one(self.reason, result.edit()).at(place));
         let kept = changed.is_err() || remarks.is_empty();
         let list = (!kept).then(|| Overlay::List(ListBox::new("What could not be kept", remarks)));
         Reply { overlay: list, ..Reply::to_change(changed, done) }
@@ -209,7 +212,7 @@ impl PassagePane {
         }
         let place = Place::Passage(changed.id, Spot::WHOLE);
         let edit = Edit::Passages(ListEdit::Replace(changed));
-        Reply::to_change(open.change(Transaction::one(Reason::EditPassage, edit).at(place)), "passage changed")
+        Reply::to_change(open.change(Transaction::one(self.reason, edit).at(place)), "passage changed")
     }
 
     fn change_bar(&mut self, open: &mut EditedLesson, change: impl FnOnce(&mut Bar)) -> Reply {

@@ -2,7 +2,7 @@
 //!
 //! Start with [`pane`] (what the pane knows and how it follows the lesson). `cursor` moves and
 //! selects; `writing` turns keys into edits, whose music is [`crate::lesson::phrase`]; `playing` puts
-//! techniques on notes; `heard` is for the ear; `asking` opens boxes, in the words of `entry`, and `answer` takes
+//! techniques on notes; `reasons` says why a key changes the music; `heard` is for the ear; `asking` opens boxes, in the words of `entry`, and `answer` takes
 //! what was typed or picked in them; `text_tab` reads tab from files; `sheet` keeps the tab that is
 //! in view and where each event stands in it; `view` draws.
 //!
@@ -16,14 +16,13 @@ mod entry;
 mod heard;
 pub mod pane;
 mod playing;
+mod reasons;
 mod sheet;
-mod steps;
 mod text_tab;
 mod view;
 mod writing;
 
 pub use pane::{PassagePane, Strike};
-pub use steps::{step_of, step_of_answer, step_of_pick};
 pub use text_tab::take_pasted_tab;
 pub use view::{draw, draw_line};
 pub use writing::Chord;

@@ -282,7 +282,7 @@ impl RecordingPane {
             edits.push(Edit::Segments(ListEdit::Replace(before)));
         }
         let done = format!("taken again from {}; the shot note says what to cut", tenths(now.0));
-        let reply = change_recorded(open, edits, id, done);
+        let reply = change_times(open, Reason::Retake, edits, id, done);
         if reply.is_ok() {
             self.starts.push((id, now));
             self.clock.run();
@@ -298,7 +298,17 @@ fn change_recorded(
     id: SegmentId,
     done: String,
 ) -> Result<Reply, ChangeError> {
-    open.change(Transaction::new(Reason::StampSegment, edits).at(Place::Segment(id)))?;
+    change_times(open, Reason::StampSegment, edits, id, done)
+}
+
+fn change_times(
+    open: &mut EditedLesson,
+    reason: Reason,
+    edits: Vec<Edit>,
+    id: SegmentId,
+    done: String,
+) -> Result<Reply, ChangeError> {
+    open.change(Transaction::new(reason, edits).at(Place::Segment(id)))?;
     Ok(Reply::say(Notice::done(done)))
 }
 
