@@ -1,4 +1,11 @@
 //! The notated music of a lesson: passages, bars, voices, events, notes and how they are played.
+//!
+//! Events follow each other and nothing has a start: a voice is a sequence of events with written lengths, and a
+//! start is the sum of what came before. A bar that does not add up can then be written, shown and reported, and no
+//! edit can leave a gap.
+//!
+//! Chord names over tab are text. A teacher may write `N.C.` or a name of their own; what parses is transposed and
+//! checked, what does not is kept as written and warned about.
 
 use std::fmt;
 use std::str::FromStr;

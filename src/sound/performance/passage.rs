@@ -1,4 +1,12 @@
 //! Playing a passage: every note when it is due, as it is written to be played.
+//!
+//! A tied or slid-to note goes on with the stroke before it: from the bend it is in (an amount counts from the
+//! fret), from the last stroke of a tremolo or trill, a tied one with its vibrato (a finger that slides does not
+//! swing). A segment is heard as it is planned, tempo by tempo.
+//!
+//! A cursor within a repeat has the repeat before it: what is played from there goes on as if what comes before had
+//! just been played. Bars that are chosen (a selection, part of a passage in a segment) take a repeat only when all
+//! of it lies in them.
 
 use std::collections::BTreeMap;
 

@@ -11,6 +11,9 @@
 //! can be read back (see [`super::read`]), so no two things share a sign in one place. Invariants:
 //! no line is wider than asked, all string lines of a system are equally long, and rhythm is never
 //! dropped. Nothing here knows a lesson, only a passage.
+//!
+//! Tab carries its rhythm: a row of length letters stands over every system, because spacing alone cannot tell a
+//! quarter from an eighth and a rest. With it, what is rendered reads back as the same passage.
 
 mod columns;
 mod count;

@@ -1,4 +1,8 @@
 //! The tab that is in view: made a sheet of bars at a time, and kept while those bars stay the same.
+//!
+//! A key changes one bar, so the tab is laid out 24 bars at a time: the sheet that the bar is on is made again, the
+//! others are kept while their bars are the same. A line of tab therefore breaks at every 24th bar on the screen,
+//! which the handout does not.
 
 use std::ops::Range;
 
