@@ -19,6 +19,7 @@ use crate::lesson::document::{BarRange, Lesson, Segment};
 use crate::lesson::id::PassageId;
 use crate::lesson::music::{Bar, Event, Feel, Join, Note, Passage, Stroke, Technique};
 use crate::lesson::seconds::Seconds;
+use crate::lesson::technique::JoinFamily;
 use crate::lesson::time::{Meter, NoteValue, Tempo, Ticks};
 use crate::plan::length::{BarInTime, LengthError, bars_in_time, checked_places, counted_in, seconds};
 use crate::plan::order::played_range;
@@ -420,7 +421,7 @@ impl<'a> Player<'a> {
         let Pending { join, fret: from, sketch: place, start, .. } = pending?;
         let slide = self.manners.slide;
         let before = self.sketches.get_mut(place)?;
-        let slides = matches!(join, Join::LegatoSlide | Join::ShiftSlide);
+        let slides = join.row().family == JoinFamily::Slide;
         if slides {
             let there = when.start - before.start;
             // A string that is still bent arrives at the fret all the same.

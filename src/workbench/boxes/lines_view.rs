@@ -1,7 +1,7 @@
 //! Drawing lists of which one line is selected: lines to choose from, and lines to mark.
 
-use crate::text::safe::wrap;
 use crate::text::width::width as columns;
+use crate::text::wrap::wrap;
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::frame::{Inside, framed};
 use crate::workbench::boxes::marks::{MarkLine, MarksBox};

@@ -1,7 +1,7 @@
 //! Drawing a list to read, whose entries can take several lines each.
 
-use crate::text::safe::wrap;
 use crate::text::width::width as columns;
+use crate::text::wrap::wrap;
 use crate::workbench::boxes::frame::{Inside, framed};
 use crate::workbench::boxes::list::{ListBox, ListLine, Measure};
 use crate::workbench::drawing::appearance::{Look, Role};

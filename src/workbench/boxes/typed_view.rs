@@ -1,7 +1,7 @@
 //! Drawing what is typed: a line, or points and notes, a line each.
 
-use crate::text::safe::wrap;
 use crate::text::width::width as columns;
+use crate::text::wrap::wrap;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::frame::{comfortable, framed};
 use crate::workbench::boxes::points::PointsBox;

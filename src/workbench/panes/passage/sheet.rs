@@ -12,6 +12,7 @@ use crate::lesson::phrase::bars::{Frame, frame_at};
 use crate::tab::passage::{LaidOut, SystemMap, UsedSigns, lay_out_bars};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
+use crate::text::fit::pad;
 
 /// How many bars are laid out together. A key changes one bar, and so long a stretch is laid out in a
 /// fraction of a millisecond.
@@ -200,7 +201,7 @@ impl Sheets {
         let mut used = UsedSigns::default();
         self.sheets.iter().skip(first).flatten().for_each(|sheet| used.add(sheet.laid.signs.clone()));
         let entries = used.legend(charset);
-        entries.into_iter().map(|entry| TabLine::Note(format!("{:6} {}", entry.sign, entry.meaning))).collect()
+        entries.into_iter().map(|entry| TabLine::Note(format!("{} {}", pad(&entry.sign, 6), entry.meaning))).collect()
     }
 
     fn get(&self, number: usize) -> Option<&Sheet> {

@@ -4,7 +4,7 @@ use crate::lesson::document::{Lesson, PassageUse, Segment};
 use crate::plan::order::places;
 use crate::tab::passage::{render, render_bars, string_labels};
 use crate::tab::style::TabStyle;
-use crate::text::safe::wrap;
+use crate::text::wrap::wrap;
 use crate::workbench::drawing::appearance::Look;
 
 /// A line of what there is to say and to play.
