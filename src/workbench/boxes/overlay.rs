@@ -10,7 +10,7 @@ use crate::workbench::boxes::search::SearchBox;
 use crate::workbench::drawing::appearance::Look;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::{ChoiceAction, EntryAction, ListAction, MarksAction, Pane, PointsAction};
-use crate::workbench::messages::message::{Existing, NewLesson, SaveAs, Sought};
+use crate::workbench::messages::effect::{Existing, NewLesson, SaveAs, Sought};
 use crate::workbench::panes::passage::{PassagePick, Question};
 use crate::workbench::state::AfterSave;
 use crate::workbench::typing::lines::{TypedLine, TypedLines};

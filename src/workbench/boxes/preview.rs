@@ -8,7 +8,7 @@ use crate::tab::handout::options::{HandoutOptions, Paper, TalkingPoints};
 use crate::tab::handout::{Handout, Page, handout};
 use crate::text::charset::Charset;
 use crate::workbench::boxes::overlay::Verdict;
-use crate::workbench::messages::message::Effect;
+use crate::workbench::messages::effect::{Effect, FileEffect};
 
 /// How many columns one step to the side is.
 const SIDESTEP: usize = 8;
@@ -47,7 +47,7 @@ impl PreviewBox {
         let bars: usize = lesson.passages.iter().map(|passage| passage.bars.len()).sum();
         if bars > AT_ONCE {
             self.state = Pages::Awaited;
-            return Some(Effect::LayOut(Arc::clone(lesson), self.options.clone()));
+            return Some(FileEffect::LayOut(Arc::clone(lesson), self.options.clone()).into());
         }
         let Handout { pages } = handout(lesson, &self.options);
         self.show(pages);

@@ -10,7 +10,7 @@ use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::place::Place;
 use crate::workbench::boxes::overlay::{ListBox, Overlay};
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 
 impl Desk {

@@ -14,7 +14,7 @@ use crate::theory::key::Key;
 use crate::workbench::boxes::overlay::{EntryBox, ListBox, ListLine, Overlay, Subject};
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::editing::edited_lesson::{Access, ChangeError};
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::ask_file;
 use crate::workbench::panes::timeline::pane as timeline;

@@ -10,7 +10,8 @@ use crate::lesson::place::Place;
 use crate::lesson::time::Length;
 use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::effect::Effect;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::{Grip, Origin};
 
@@ -196,17 +197,17 @@ impl Desk {
     /// Returns what the library is to do. A voicing saved stays there, which is said.
     fn effect_on_library(&self, step: &Step, way: Way, text: &mut String) -> Option<Effect> {
         match (step.shelved.as_ref()?, way) {
-            (Shelved::Changed(change), Way::Back) => Some(Effect::ChangeLibrary(Box::new(change.clone().inverse()))),
-            (Shelved::Changed(change), Way::Forth) => Some(Effect::ChangeLibrary(Box::new(change.clone()))),
-            (Shelved::TakenOut(voicing), Way::Back) => Some(Effect::KeepInLibrary(Box::new(voicing.clone()))),
-            (Shelved::TakenOut(voicing), Way::Forth) => Some(Effect::TakeOutOfLibrary(Box::new(voicing.clone()))),
+            (Shelved::Changed(change), Way::Back) => Some(Effect::change_library(change.clone().inverse())),
+            (Shelved::Changed(change), Way::Forth) => Some(Effect::change_library(change.clone())),
+            (Shelved::TakenOut(voicing), Way::Back) => Some(Effect::keep_in_library(voicing.clone())),
+            (Shelved::TakenOut(voicing), Way::Forth) => Some(Effect::take_out_of_library(voicing.clone())),
             (Shelved::PutIn(voicing) | Shelved::Renewed(voicing), way) => {
                 let kept = self.library.keeps(voicing);
                 if kept && way == Way::Back {
                     *text += "; the library keeps its copy";
                 }
                 let missing = !kept && way == Way::Forth;
-                missing.then(|| Effect::KeepInLibrary(Box::new(voicing.clone())))
+                missing.then(|| Effect::keep_in_library(voicing.clone()))
             }
         }
     }

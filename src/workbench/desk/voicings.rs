@@ -19,7 +19,8 @@ use crate::workbench::desk::undo::Shelved;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::Focus;
 use crate::workbench::library::item::LibraryItem;
-use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::effect::Effect;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::{Grip, Origin};
 use crate::workbench::panes::fretboard::view::describe;
@@ -161,7 +162,7 @@ impl Desk {
         Reply {
             notice: Some(Notice::done(format!("{name} is out of the library{rest}; undo puts it back"))),
             overlay: None,
-            effect: Some(Effect::TakeOutOfLibrary(Box::new(item.voicing))),
+            effect: Some(Effect::take_out_of_library(item.voicing)),
         }
     }
 
@@ -208,7 +209,7 @@ impl Desk {
         self.steps.shelve(shelved(voicing.clone()));
         let name = item.name();
         let notice = Notice::done(format!("saved {name} in \"{}\" and in the library", linked.title));
-        Reply { notice: Some(notice), effect: Some(Effect::KeepInLibrary(Box::new(voicing))), overlay: None }
+        Reply { notice: Some(notice), effect: Some(Effect::keep_in_library(voicing)), overlay: None }
     }
 
     /// Returns a voicing of the lesson as the library keeps it. Where the lesson says nothing of its

@@ -6,7 +6,8 @@ use crate::workbench::boxes::search::{SearchBox, Way};
 use crate::workbench::drawing::appearance::Colours;
 use crate::workbench::editing::edited_lesson::ChangeError;
 use crate::workbench::editing::segment_changes as segments;
-use crate::workbench::messages::message::{Effect, Existing, Notice, SaveAs};
+use crate::workbench::messages::effect::{Existing, FileEffect, SaveAs, TerminalEffect};
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::timeline::pane as timeline;
 use crate::workbench::state::{AfterSave, State};
@@ -185,7 +186,7 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
             }
         }
         Subject::TabFile if text.trim().is_empty() => ask_again(entry, "type the path of a file".into()),
-        Subject::TabFile => Reply::want(Effect::ReadTab(text.trim().into())),
+        Subject::TabFile => Reply::want(FileEffect::ReadTab(text.trim().into())),
         Subject::PastedTab(ref tab) => match state.desk_mut().map(|desk| desk.add_tab(tab, &text)) {
             Some(Err(error)) => ask_again(entry, error),
             Some(Ok(reply)) => reply,
@@ -223,7 +224,7 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
         },
         Subject::Tags => state.desk_mut().map_or_else(Reply::nothing, |desk| desk.set_tags(&text)),
         Subject::OpenPath if text.trim().is_empty() => ask_again(entry, "type the path of a lesson".into()),
-        Subject::OpenPath => Reply::want(Effect::Open(text.trim().into())),
+        Subject::OpenPath => Reply::want(FileEffect::Open(text.trim().into())),
         Subject::NewLesson if text.trim().is_empty() => ask_again(entry, "a lesson needs a title".into()),
         Subject::NewLesson => Reply::ask(Overlay::Choice(new_lesson::template_choice(text.trim()))),
     }
@@ -256,7 +257,7 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
         }
         Pick::Template(wanted) => Reply::ask(Overlay::Choice(new_lesson::instrument_choice(&wanted))),
         Pick::Instrument(wanted) => Reply::ask(Overlay::Choice(new_lesson::tuning_choice(&wanted))),
-        Pick::NewLesson(wanted) => Reply::want(Effect::New(wanted)),
+        Pick::NewLesson(wanted) => Reply::want(FileEffect::New(wanted)),
         Pick::SaveAnd(then) => {
             state.after_save = then;
             match state.desk_mut() {
@@ -265,7 +266,7 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
             }
         }
         Pick::Save(to) => state.desk_mut().map_or_else(Reply::nothing, |desk| desk.save(to)),
-        Pick::QuitUnsaved => Reply::want(Effect::Quit),
+        Pick::QuitUnsaved => Reply::want(TerminalEffect::Quit),
         Pick::CloseUnsaved => leave_now(state, AfterSave::Close),
         Pick::AskToDiscard(then) => Reply::ask(Overlay::Choice(ChoiceBox {
             title: "Throw the changes away?".into(),
@@ -278,7 +279,7 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
         })),
         Pick::Discard(then) => {
             state.after_save = then;
-            Reply::want(Effect::Discard)
+            Reply::want(FileEffect::Discard)
         }
         Pick::Passage(pick) => match state.desk_mut() {
             Some(desk) => desk.take_for_passage(pick),
@@ -290,7 +291,7 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
             let name = theme.map(|theme| theme.name.clone()).unwrap_or_default();
             let said =
                 if name.is_empty() { "the colours of the terminal".to_owned() } else { format!("the colours {name}") };
-            Reply { notice: Some(Notice::done(said)), ..Reply::want(Effect::KeepTheme(name)) }
+            Reply { notice: Some(Notice::done(said)), ..Reply::want(FileEffect::KeepTheme(name)) }
         }
         Pick::Device(name) => sound::choose_device(state, name),
         Pick::Listening(choice) => sound::choose(state, choice),
@@ -306,7 +307,7 @@ pub(in crate::workbench) fn write_handout(state: &State, existing: Existing) -> 
     match state.desk() {
         Some(desk) => {
             let lesson = Box::new(desk.lesson.lesson().clone());
-            Reply::want(Effect::WriteHandout(lesson, state.handout.clone(), existing))
+            Reply::want(FileEffect::WriteHandout(lesson, state.handout.clone(), existing))
         }
         None => Reply::nothing(),
     }

@@ -17,7 +17,9 @@ use crate::workbench::keys::action::{
     TimelineAction,
 };
 use crate::workbench::keys::key::{Cap, Key};
-use crate::workbench::messages::message::{Effect, Existing, Message, Mouse, Notice, Opened, SaveAs, Weight};
+use crate::workbench::messages::effect::{Effect, Existing, FileEffect, SaveAs, SoundEffect, TerminalEffect};
+use crate::workbench::messages::message::{Message, Mouse, Opened};
+use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::library::pane::Finding;
 use crate::workbench::state::{AfterSave, State, View};
@@ -31,6 +33,7 @@ use crate::workbench::update::sound;
 pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     let mut effects = Vec::new();
     let opens = matches!(message, Message::Opened(Ok(_)));
+    let at_desk = state.desk().is_some();
     if matches!(message, Message::Pasted(_) | Message::Mouse(Mouse::Click(_))) {
         state.just_said = false;
     }
@@ -106,7 +109,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     // What was changed goes to the journal before anything else is done with it.
     let changes = state.desk_mut().map(|desk| desk.lesson.take_journal()).unwrap_or_default();
     if !changes.is_empty() {
-        effects.push(Effect::Journal(changes));
+        effects.push(Effect::journal(changes));
     }
     if let Some(notice) = reply.notice {
         state.say(notice);
@@ -115,6 +118,10 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     }
     if let Some(overlay) = reply.overlay {
         state.overlay = Some(overlay);
+    }
+    // What plays belongs to the lesson that is left.
+    if at_desk && state.desk().is_none() {
+        effects.push(SoundEffect::Stop.into());
     }
     effects.extend(reply.effect);
     state.settle();
@@ -346,9 +353,9 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
         ProgramAction::Suspend => {
             // A process that stops gives its device nothing more.
             state.listening.playing = None;
-            Reply::want(Effect::Suspend)
+            Reply::want(TerminalEffect::Suspend)
         }
-        ProgramAction::Redraw => Reply::want(Effect::Redraw),
+        ProgramAction::Redraw => Reply::want(TerminalEffect::Redraw),
         // It is asked for where no box is; over one there is nothing to search for.
         ProgramAction::SearchActions if state.overlay.is_some() => Reply::nothing(),
         ProgramAction::SearchActions => {
@@ -413,7 +420,7 @@ fn keep_what_is_written(state: &mut State) -> Reply {
 /// Quits or closes the lesson without asking.
 pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
     match then {
-        AfterSave::Quit => Reply::want(Effect::Quit),
+        AfterSave::Quit => Reply::want(TerminalEffect::Quit),
         AfterSave::Close => {
             if let Some(desk) = state.desk() {
                 let title = desk.lesson.lesson().header.title.clone();
@@ -424,7 +431,7 @@ pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
             state.listening.playing = None;
             state.overlay = None;
             state.laid_aside = None;
-            Reply::want(Effect::Close)
+            Reply::want(FileEffect::Close)
         }
         AfterSave::Stay => Reply::nothing(),
     }
@@ -437,7 +444,7 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
     }
     if let (Some(Overlay::Entry(entry)), Action::Entry(EntryAction::Complete)) = (&state.overlay, action) {
         return match entry.sought() {
-            Some(sought) => Reply::want(Effect::CompletePath(entry.line.text().to_owned(), sought)),
+            Some(sought) => Reply::want(FileEffect::CompletePath(entry.line.text().to_owned(), sought)),
             None => Reply::say(Notice::note("there is no name of a file here to complete")),
         };
     }

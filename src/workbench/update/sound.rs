@@ -18,7 +18,8 @@ use crate::theory::symbol::ChordSymbol;
 use crate::workbench::boxes::overlay::{ChoiceBox, EntryBox, Overlay, Pick, Subject};
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::{Focus, SoundAction};
-use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::effect::{Effect, SoundEffect};
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::playback::playing::{Asked, Listening, Playing, SoundOrder, UNHEARD, Unsure};
 use crate::workbench::state::State;
@@ -72,7 +73,10 @@ pub fn act(state: &mut State, action: SoundAction) -> Reply {
         SoundAction::Softer | SoundAction::Louder => {
             listening.change_volume(action == SoundAction::Louder);
             let text = format!("volume {} %", listening.settings.volume);
-            Reply { notice: Some(Notice::note(text)), ..Reply::want(Effect::KeepListening(listening.settings.clone())) }
+            Reply {
+                notice: Some(Notice::note(text)),
+                ..Reply::want(SoundEffect::KeepSettings(listening.settings.clone()))
+            }
         }
         SoundAction::Slower | SoundAction::Faster => {
             listening.change_tempo(action == SoundAction::Faster);
@@ -107,7 +111,7 @@ pub fn act(state: &mut State, action: SoundAction) -> Reply {
 
 fn stop(listening: &mut Listening) -> Reply {
     listening.playing = None;
-    Reply::want(Effect::StopSound)
+    Reply::want(SoundEffect::Stop)
 }
 
 /// Plays what is to be heard. The first time ever, a word about ears is said.
@@ -126,7 +130,7 @@ fn start(listening: &mut Listening, heard: Heard) -> Reply {
         Some(Notice::note(CAUTION))
     };
     listening.playing = Some(Playing { asked: heard.asked, name: heard.name, score, heard: Seconds::ZERO });
-    Reply { notice, ..Reply::want(Effect::Play(Box::new(order), listening.settings.clone())) }
+    Reply { notice, ..Reply::want(SoundEffect::Play(Box::new(order), listening.settings.clone())) }
 }
 
 /// Plays the music that plays already in another way from where it is; says what has changed.
@@ -144,7 +148,7 @@ pub fn again(desk: &Desk, listening: &mut Listening, text: String) -> Reply {
     let marks = &heard.score.marks;
     let from = marks.len().checked_sub(from_end).and_then(|at| marks.get(at)).map_or(Seconds::ZERO, |mark| mark.at);
     let mut reply = start(listening, heard);
-    if let Some(Effect::Play(order, _)) = &mut reply.effect {
+    if let Some(Effect::Sound(SoundEffect::Play(order, _))) = &mut reply.effect {
         order.from = from;
     }
     if let Some(playing) = &mut listening.playing {
@@ -217,7 +221,7 @@ pub fn choose_device(state: &mut State, name: String) -> Reply {
     state.listening.playing = None;
     Reply {
         notice: Some(Notice::note("what is played next goes to that device")),
-        ..Reply::want(Effect::KeepListening(state.listening.settings.clone()))
+        ..Reply::want(SoundEffect::KeepSettings(state.listening.settings.clone()))
     }
 }
 
@@ -236,13 +240,13 @@ pub fn choose(state: &mut State, choice: Choice) -> Reply {
         }
         Choice::Device => {
             let notice = Some(Notice::note("asking for the sound devices..."));
-            return Reply { notice, ..Reply::want(Effect::SeekDevices) };
+            return Reply { notice, ..Reply::want(SoundEffect::SeekDevices) };
         }
         Choice::Sound(place) => {
             let name = place.and_then(|place| sounds().get(place)).map(|sound| sound.name.clone());
             listening.settings.sound = name.clone().unwrap_or_default();
             let text = name.map_or_else(|| "each instrument sounds as itself".to_owned(), |name| format!("as {name}"));
-            let keep = Effect::KeepListening(listening.settings.clone());
+            let keep = SoundEffect::KeepSettings(listening.settings.clone());
             return Reply { notice: Some(Notice::note(text)), ..Reply::want(keep) };
         }
     };

@@ -15,7 +15,7 @@ use crate::instrument::voicing::why::why;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::boxes::overlay::{EntryBox, Overlay, Subject};
 use crate::workbench::keys::action::NeckAction;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::ghosts::{Ghost, GhostKind, Ghosts, fingers_in_short, hold_in_words};
 use crate::workbench::panes::fretboard::pane::{FretboardPane, Origin};

@@ -15,7 +15,7 @@ use crate::workbench::boxes::overlay::{EntryBox, Overlay, Subject};
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::editing::edited_lesson::standard_guitar;
 use crate::workbench::keys::action::{FretboardAction, NeckAction};
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::alternatives::Holding;
 use crate::workbench::panes::fretboard::ghosts::Ghosts;

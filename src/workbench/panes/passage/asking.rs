@@ -17,7 +17,7 @@ use crate::theory::key::Key;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::boxes::overlay::{ChoiceBox, EntryBox, ListBox, ListLine, Overlay, Pick, Subject};
 use crate::workbench::editing::edited_lesson::EditedLesson;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::cursor::nothing_shown;
 use crate::workbench::panes::passage::pane::{PassagePane, rig_of};

@@ -22,7 +22,7 @@ use crate::workbench::boxes::overlay::{EntryBox, Overlay, Subject};
 use crate::workbench::drawing::region::Focused;
 use crate::workbench::editing::edited_lesson::{EditedLesson, standard_guitar};
 use crate::workbench::keys::action::PassageAction;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::asking::Question;
 use crate::workbench::panes::passage::cursor::{self, Cursor, Selection};

@@ -10,7 +10,7 @@ use crate::lesson::music::{Join, Note, Passage, Stroke, Technique};
 use crate::lesson::phrase::{PhraseError, notes, rhythm};
 use crate::workbench::boxes::overlay::{ChoiceBox, Overlay, Pick};
 use crate::workbench::editing::edited_lesson::EditedLesson;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::asking::{PassagePick, Question};
 use crate::workbench::panes::passage::cursor::nothing_shown;

@@ -22,7 +22,7 @@ use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::drawing::short_time::tenths;
 use crate::workbench::editing::edited_lesson::ChangeError;
 use crate::workbench::keys::action::RecordingAction;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::recording::clock::VideoClock;
 use crate::workbench::panes::recording::words::{Missing, Replaced};

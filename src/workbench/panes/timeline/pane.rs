@@ -18,7 +18,7 @@ use crate::workbench::editing::edited_lesson::{Access, ChangeError, EditedLesson
 pub use crate::workbench::editing::segment_changes::replace;
 use crate::workbench::editing::segment_changes::{Ripple, duplicate, join_with_next, retime, split_at, stamp};
 use crate::workbench::keys::action::TimelineAction;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::timeline::lanes::{Drag, Dropped, Window, segment_at};
 use crate::workbench::panes::timeline::view::{list_height, list_top};
