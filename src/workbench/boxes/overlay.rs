@@ -14,7 +14,7 @@ use crate::workbench::messages::effect::{Existing, NewLesson, SaveAs, Sought};
 use crate::workbench::panes::passage::{PassagePick, Question};
 use crate::workbench::state::AfterSave;
 use crate::workbench::typing::lines::{TypedLine, TypedLines};
-use crate::workbench::update::sound::Choice;
+use crate::workbench::update::sound_keys::Choice;
 
 /// What a typed line is for.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -15,6 +15,7 @@ use crate::store::library::LibraryVoicing;
 use crate::theory::reading::Doubt;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::desk::scores::rig_of;
 use crate::workbench::desk::undo::Shelved;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::Focus;
@@ -26,7 +27,6 @@ use crate::workbench::panes::fretboard::pane::{Grip, Origin};
 use crate::workbench::panes::fretboard::view::describe;
 use crate::workbench::panes::passage::Chord;
 use crate::workbench::panes::timeline::pane as timeline;
-use crate::workbench::update::sound::rig_of;
 
 impl Desk {
     pub(in crate::workbench) fn with_item(&mut self, act: fn(&mut Self, LibraryItem) -> Reply) -> Reply {

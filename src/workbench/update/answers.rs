@@ -14,7 +14,7 @@ use crate::workbench::state::{AfterSave, State};
 use crate::workbench::typing::time::{read_cut, read_instant, read_length, read_recorded, write_recorded};
 use crate::workbench::update::new_lesson;
 use crate::workbench::update::routing::{act, leave_now};
-use crate::workbench::update::sound;
+use crate::workbench::update::sound_keys;
 
 /// Said where a box was taken as it stood.
 const AS_IT_WAS: &str = "as it was";
@@ -219,7 +219,7 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
             None => Reply::nothing(),
         },
         Subject::ListeningTempo => match state.listening.take_tempo(&text) {
-            Ok(()) => sound::change_tempo(state),
+            Ok(()) => sound_keys::change_tempo(state),
             Err(error) => ask_again(entry, error),
         },
         Subject::Tags => state.desk_mut().map_or_else(Reply::nothing, |desk| desk.set_tags(&text)),
@@ -293,8 +293,8 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
                 if name.is_empty() { "the colours of the terminal".to_owned() } else { format!("the colours {name}") };
             Reply { notice: Some(Notice::done(said)), ..Reply::want(FileEffect::KeepTheme(name)) }
         }
-        Pick::Device(name) => sound::choose_device(state, name),
-        Pick::Listening(choice) => sound::choose(state, choice),
+        Pick::Device(name) => sound_keys::choose_device(state, name),
+        Pick::Listening(choice) => sound_keys::choose(state, choice),
         Pick::Nothing => {
             state.overlay = state.laid_aside.take();
             Reply::nothing()

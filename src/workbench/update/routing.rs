@@ -27,7 +27,7 @@ use crate::workbench::update::answers;
 use crate::workbench::update::draft;
 use crate::workbench::update::mouse;
 use crate::workbench::update::new_lesson;
-use crate::workbench::update::sound;
+use crate::workbench::update::sound_keys;
 
 /// Advances the state by one message and returns what is to be done, in order.
 pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
@@ -51,7 +51,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             }
             Reply::nothing()
         }
-        Message::DevicesFound(found) => sound::offer_devices(state, found),
+        Message::DevicesFound(found) => sound_keys::offer_devices(state, found),
         Message::Drafted(draft) => {
             draft::bring_back(state, &draft);
             Reply::nothing()
@@ -220,7 +220,7 @@ pub(in crate::workbench) fn act(state: &mut State, action: Action, key: Option<K
         Action::Start(StartAction::ShowHelp) | Action::Desk(DeskAction::ShowHelp) => {
             return Reply::ask(Overlay::List(help::help(&state.keys, state.pane())));
         }
-        Action::Sound(action) => return sound::act(state, action),
+        Action::Sound(action) => return sound_keys::act(state, action),
         Action::Desk(DeskAction::ExportHandout) => return answers::write_handout(state, Existing::Ask),
         Action::Desk(DeskAction::PreviewHandout) => return preview_handout(state),
         Action::Desk(DeskAction::GoToStart) => return leave(state, AfterSave::Close),
