@@ -4,11 +4,12 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::rig_args::{RigArgs, fret};
 use super::sound_args::{RenderArgs, SoundArgs, ears};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::placement::line::{Limits, Pin};
 use crate::instrument::tuning::Capo;
-use crate::lesson::placing::typed::length_from_text;
+use crate::lesson::placing::lengths::length_from_text;
 use crate::lesson::time::{Length, Meter, Tempo};
 use crate::tab::handout::options::Columns;
 
@@ -222,20 +223,6 @@ pub struct NameArgs {
     pub limit: usize,
 }
 
-/// The instrument as it is set up, for the commands that play on it.
-#[derive(Debug, Args)]
-pub struct RigArgs {
-    /// The tuning: a name, or notes as in "D2 A2 D3 G3 A3 D4" [default: the instrument's standard]
-    #[arg(long)]
-    pub tuning: Option<String>,
-    /// The instrument [default: the one the tuning is for, else the guitar]
-    #[arg(long)]
-    pub instrument: Option<String>,
-    /// The capo's fret: shapes count from it, and chords are named as they sound
-    #[arg(long, value_name = "FRET", default_value = "0", value_parser = fret, allow_negative_numbers = true)]
-    pub capo: Fret,
-}
-
 /// `voicings`
 #[derive(Debug, Args)]
 pub struct VoicingsArgs {
@@ -397,12 +384,6 @@ pub struct TuningsArgs {
 pub struct CompletionsArgs {
     /// The shell
     pub shell: clap_complete::Shell,
-}
-
-/// Reads the fret of a capo; 0 is none.
-fn fret(text: &str) -> Result<Fret, String> {
-    let fret = text.parse().ok().and_then(Fret::new);
-    fret.ok_or_else(|| format!("a capo lies at fret 1 to {}, and 0 is no capo", Fret::LAST))
 }
 
 /// Reads the number of a string.

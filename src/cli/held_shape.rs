@@ -4,7 +4,7 @@ use anyhow::Result;
 use serde::ser::SerializeSeq;
 use serde::{Serialize, Serializer};
 
-use super::args::RigArgs;
+use super::rig_args::RigArgs;
 use crate::instrument::catalogue::setup_from_text;
 use crate::instrument::fingering::Fingering;
 use crate::instrument::hand::{Barre, Finger};

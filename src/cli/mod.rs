@@ -26,6 +26,7 @@ pub mod place;
 pub mod progression;
 pub mod read_tab;
 pub mod render;
+pub mod rig_args;
 pub mod sound;
 pub mod sound_args;
 pub mod sound_out;

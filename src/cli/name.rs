@@ -23,7 +23,7 @@ use crate::theory::symbol::ChordSymbol;
 mod answer;
 mod table;
 
-use answer::{Answer, Candidate, Weighed};
+use answer::{Answer, Candidate, Weighed, Written};
 
 /// Names the shapes asked for, one after the other.
 ///
@@ -186,13 +186,6 @@ impl Namer {
         });
         (weighed.collect(), doubtful.sure_alone)
     }
-}
-
-/// How a string in doubt stands in the shape.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Written {
-    Sounding,
-    Muted,
 }
 
 fn bass(text: &str) -> Result<NoteName> {

@@ -10,7 +10,7 @@ use super::input;
 use super::lesson_file::{read as read_lesson, shown, title_from};
 use super::outcome::{Outcome, Streams};
 use super::passage_out::{WIDTH, add, open_to_change, print};
-use crate::exchange::midi_in::{self, Choice, looks_like_midi};
+use crate::exchange::midi_in::{self, TrackChoice, looks_like_midi};
 use crate::instrument::catalogue::{setup_from_text, tuning_from_text};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::placement::line::{Limits, Pin};
@@ -19,9 +19,10 @@ use crate::lesson::document::Lesson;
 use crate::lesson::id::{PassageId, SetupId};
 use crate::lesson::music::Passage;
 use crate::lesson::place::Place;
+use crate::lesson::placing::lengths::fraction;
 use crate::lesson::placing::moved::moved;
 use crate::lesson::placing::timed::{PlacedLine, TimedLine};
-use crate::lesson::placing::typed::{fraction, read as read_typed};
+use crate::lesson::placing::typed::read as read_typed;
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo};
 use crate::store::open_lesson::Opened;
 use crate::tab::passage::{render, string_labels};
@@ -182,7 +183,7 @@ fn from_midi(args: &PlaceArgs, bytes: &[u8], path: &Path) -> Result<Source> {
     if args.length.is_some() || args.meter.is_some() || args.tempo.is_some() {
         bail!("--length, --meter and --tempo are for typed notes: the MIDI file says its own");
     }
-    let choice = Choice { track: args.track, channel: args.channel };
+    let choice = TrackChoice { track: args.track, channel: args.channel };
     let read = midi_in::read(bytes, choice).with_context(|| shown(path))?;
     let title = read.name.unwrap_or_else(|| title_from(path, "Line"));
     Ok(Source { line: read.line, title, remarks: read.remarks })

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{ArgGroup, Args, ValueEnum};
 
-use super::args::RigArgs;
+use super::rig_args::RigArgs;
 use crate::lesson::seconds::Seconds;
 use crate::sound::file::Depth;
 use crate::sound::performance::passage::{FASTEST, SLOWEST};

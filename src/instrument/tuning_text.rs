@@ -6,6 +6,9 @@
 use std::fmt;
 use std::str::FromStr;
 
+use serde::de::{SeqAccess, Visitor};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
 use super::tuning::Tuning;
 use crate::theory::pitch::{NoteName, Pitch, PitchError, split_note_name};
 
@@ -62,6 +65,42 @@ impl FromStr for Tuning {
 
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         read_notes(text, None)
+    }
+}
+
+impl Serialize for Tuning {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+/// Reads one text, `"E2 A2 D3 G3 B3 E4"`, or a list of such notes.
+impl<'de> Deserialize<'de> for Tuning {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_any(TuningVisitor)
+    }
+}
+
+struct TuningVisitor;
+
+impl<'de> Visitor<'de> for TuningVisitor {
+    type Value = Tuning;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("the open strings, highest string number first, as in \"E2 A2 D3 G3 B3 E4\"")
+    }
+
+    fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Tuning, E> {
+        text.parse().map_err(E::custom)
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<Tuning, A::Error> {
+        let mut strings = Vec::new();
+        while let Some(pitch) = list.next_element()? {
+            strings.push(pitch);
+        }
+        let got = strings.len();
+        Tuning::new(strings).ok_or_else(|| serde::de::Error::custom(OpenNotesError::Count { got }))
     }
 }
 

@@ -5,6 +5,7 @@
 //! [`symbol`] reads and prints chord symbols and [`reading`] names what sounds. Nothing here knows
 //! about strings, files or terminals; a reading is made from pitches alone.
 
+mod context;
 pub mod degree;
 pub mod formula;
 pub mod interval;
@@ -14,6 +15,7 @@ pub mod pitch_set;
 pub mod quality;
 mod ranking;
 pub mod reading;
+mod reading_kind;
 mod reason;
 mod spelling;
 pub mod symbol;

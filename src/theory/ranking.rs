@@ -11,7 +11,7 @@ use super::degree::Degree;
 use super::formula::Formula;
 use super::pitch_set::PitchSet;
 use super::quality::{Quality, qualities};
-use super::reading::ReadingKind;
+use super::reading_kind::ReadingKind;
 
 /// One name for a set, counted from the bass.
 #[derive(Debug, Clone, Copy)]

@@ -13,62 +13,8 @@ use super::ranking::{Candidate, candidates, degree_at};
 use super::symbol::ChordSymbol;
 use super::{reason, spelling};
 
-/// How sure the ear is of a string.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, serde::Serialize, serde::Deserialize)]
-pub enum Doubt {
-    /// Heard clearly.
-    #[default]
-    Sure,
-    /// Perhaps heard: readings are given with and without it.
-    Unsure,
-    /// Fingered but not heard: readings leave it out.
-    NotHeard,
-}
-
-/// What is known beside the tones themselves.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Context {
-    /// The key of the passage: it decides between enharmonic roots.
-    pub key: Option<Key>,
-    /// A bass played by somebody else, below everything here.
-    pub stated_bass: Option<NoteName>,
-    /// The chord before this one.
-    pub previous: Option<ChordSymbol>,
-    /// What the lowest pitch is to the ear.
-    pub lowest: Lowest,
-}
-
-/// What the lowest pitch is to the ear.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum Lowest {
-    /// The bass: chords over another tone than the root are named with a slash.
-    #[default]
-    Bass,
-    /// Just another tone, as on re-entrant instruments, whose players do not name inversions.
-    /// Common practice; no published source.
-    AnyTone,
-}
-
-/// What sort of name a reading gives.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum ReadingKind {
-    /// One pitch class, perhaps in octaves.
-    Note,
-    /// Two pitch classes named by their distance.
-    Interval,
-    /// Root and fifth, or its inversion.
-    PowerChord,
-    /// A chord with its root in the bass.
-    Chord,
-    /// A chord over one of its other tones.
-    Inversion,
-    /// A chord over a tone that is not its own.
-    ForeignBass,
-    /// A chord whose root nobody plays.
-    Rootless,
-    /// No honest name: the notes as they are.
-    Cluster,
-}
+pub use super::context::{Context, Doubt, Lowest};
+pub use super::reading_kind::ReadingKind;
 
 /// One sounding tone as a reading spells it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

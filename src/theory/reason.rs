@@ -1,11 +1,12 @@
 //! Reasons: why a reading has the name it has, in a player's words.
 
+use super::context::Lowest;
 use super::degree::Degree;
 use super::formula::Formula;
 use super::pitch::NoteName;
 use super::quality::Quality;
 use super::ranking::{Candidate, degree_at, is_power};
-use super::reading::{Lowest, ReadingKind};
+use super::reading_kind::ReadingKind;
 
 /// Writes the reason for `candidate` of `quality` on `root` over `bass`; `lowest` says whether that is
 /// heard as a bass.

@@ -1,7 +1,11 @@
 //! The house stands as DEVELOPERS.md draws it: a floor imports only from floors below it.
 
+mod circles;
+mod lengths;
+mod modules;
+mod text;
+
 use std::fs;
-use std::path::{Path, PathBuf};
 
 /// Each folder of `src/` with its floor.
 const FLOORS: &[(&str, u8)] = &[
@@ -69,17 +73,13 @@ fn the_computing_floors_name_no_terminal_file_or_clock() {
 
 #[test]
 fn every_folder_of_the_house_has_its_floor() {
-    for entry in fs::read_dir(source()).expect("src is there") {
+    for entry in fs::read_dir(text::source()).expect("src is there") {
         let path = entry.expect("src can be listed").path();
         if path.is_dir() {
             let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default().to_owned();
             assert!(FLOORS.iter().any(|(folder, _)| *folder == name), "src/{name} has no floor");
         }
     }
-}
-
-fn source() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("src")
 }
 
 fn names_module(line: &str, module: &str) -> bool {
@@ -92,33 +92,14 @@ fn names_module(line: &str, module: &str) -> bool {
 
 /// Returns the lines of code of a folder outside comments and test modules, each with its place.
 fn code_lines(folder: &str) -> Vec<(String, String)> {
-    let mut files = Vec::new();
-    collect(&source().join(folder), &mut files);
     let mut lines = Vec::new();
-    for file in files {
-        if file.file_stem().is_some_and(|stem| stem == "tests") {
-            continue;
-        }
-        let text = fs::read_to_string(&file).expect("source is UTF-8");
-        let code = text.split("#[cfg(test)]\nmod tests").next().unwrap_or_default();
-        for (number, line) in code.lines().enumerate() {
+    for file in text::files().iter().filter(|file| file.path.first().is_some_and(|first| first == folder)) {
+        for (number, line) in file.without_tests().lines().enumerate() {
             let line = line.trim();
             if !line.starts_with("//") {
-                lines.push((format!("{}:{}", file.display(), number + 1), line.to_owned()));
+                lines.push((format!("{}:{}", file.shown(), number + 1), line.to_owned()));
             }
         }
     }
     lines
-}
-
-fn collect(folder: &Path, files: &mut Vec<PathBuf>) {
-    let Ok(entries) = fs::read_dir(folder) else { return };
-    for entry in entries {
-        let path = entry.expect("a folder of src can be listed").path();
-        if path.is_dir() {
-            collect(&path, files);
-        } else if path.extension().is_some_and(|extension| extension == "rs") {
-            files.push(path);
-        }
-    }
 }

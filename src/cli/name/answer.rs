@@ -2,7 +2,6 @@
 
 use serde::{Serialize, Serializer};
 
-use super::Written;
 use crate::instrument::neck::StringNumber;
 use crate::theory::degree::Degree;
 use crate::theory::pitch::{NoteName, Pitch};
@@ -84,4 +83,11 @@ impl Serialize for Weighed {
 
 fn symbols(readings: &[Reading]) -> Vec<&str> {
     readings.iter().map(|reading| reading.symbol.as_str()).collect()
+}
+
+/// How a string in doubt stands in the shape.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Written {
+    Sounding,
+    Muted,
 }

@@ -4,7 +4,8 @@ use std::io::Write;
 
 use anyhow::Result;
 
-use super::{Namer, Written, spelled};
+use super::answer::Written;
+use super::{Namer, spelled};
 use crate::cli::batch::Answered;
 use crate::cli::complaint::told;
 use crate::text::quote::quoted;

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use midly::{MetaMessage, TrackEvent, TrackEventKind};
 
-use super::MidiError;
+use super::error::MidiError;
 use super::parts::{Part, RawNote};
 use crate::instrument::placement::line::Pin;
 use crate::lesson::placing::timed::{TimedLine, TimedNote};

@@ -2,7 +2,8 @@
 
 use midly::{MetaMessage, MidiMessage, Smf, TrackEvent, TrackEventKind};
 
-use super::{Choice, MidiError, TrackSummary};
+use super::choice::TrackChoice;
+use super::error::{MidiError, TrackSummary};
 use crate::theory::pitch::MidiNote;
 
 /// The drums' channel, counted from 0 (General MIDI, from memory).
@@ -27,7 +28,7 @@ pub(super) struct Part {
 }
 
 /// Returns the chosen notes and the track they are from, counted from 0.
-pub(super) fn chosen(smf: &Smf<'_>, choice: Choice) -> Result<(usize, Part), MidiError> {
+pub(super) fn chosen(smf: &Smf<'_>, choice: TrackChoice) -> Result<(usize, Part), MidiError> {
     let parts: Vec<Part> = smf.tracks.iter().map(|track| part(track)).collect();
     let summaries = |keep: &dyn Fn(&RawNote) -> bool| -> Vec<TrackSummary> {
         parts.iter().enumerate().filter_map(|(place, part)| summary(place, part, keep)).collect()

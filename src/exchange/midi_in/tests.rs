@@ -1,7 +1,7 @@
 //! The examples of the standard, and files that are none.
 
 use super::*;
-use crate::lesson::placing::typed::fraction;
+use crate::lesson::placing::lengths::fraction;
 use crate::lesson::time::Ticks;
 use crate::lesson::time::{Meter, Tempo};
 
@@ -49,8 +49,10 @@ fn the_examples_of_the_standard_hold_four_notes_in_two_seconds() {
     for Example { name, bytes, notes } in examples {
         // The second file spreads the same notes over three tracks.
         let parts: Vec<MidiLine> = match name {
-            "format0" => vec![read(&bytes, Choice::default()).unwrap()],
-            _ => (2..=4).map(|track| read(&bytes, Choice { track: Some(track), channel: None }).unwrap()).collect(),
+            "format0" => vec![read(&bytes, TrackChoice::default()).unwrap()],
+            _ => {
+                (2..=4).map(|track| read(&bytes, TrackChoice { track: Some(track), channel: None }).unwrap()).collect()
+            }
         };
         let mut found = Vec::new();
         for part in &parts {
@@ -85,23 +87,23 @@ fn the_examples_of_the_standard_hold_four_notes_in_two_seconds() {
 #[test]
 fn a_track_has_to_be_chosen_where_several_have_notes() {
     let bytes = &examples()[1].bytes;
-    let message = read(bytes, Choice::default()).unwrap_err().to_string();
+    let message = read(bytes, TrackChoice::default()).unwrap_err().to_string();
     assert_eq!(
         message,
         "several tracks have notes, choose one with `--track`: track 2 (1 note, channel 1); \
          track 3 (1 note, channel 2); track 4 (2 notes, channel 3)"
     );
-    let message = read(bytes, Choice { track: Some(1), channel: None }).unwrap_err().to_string();
+    let message = read(bytes, TrackChoice { track: Some(1), channel: None }).unwrap_err().to_string();
     assert!(message.starts_with("track 1 has no notes; there are notes in track 2"), "{message}");
-    let message = read(bytes, Choice { track: None, channel: Some(16) }).unwrap_err().to_string();
+    let message = read(bytes, TrackChoice { track: None, channel: Some(16) }).unwrap_err().to_string();
     assert!(message.starts_with("channel 16 has no notes"), "{message}");
-    assert_eq!(told(&read(bytes, Choice { track: None, channel: Some(3) }).unwrap().line), ["0 1 48", "0 1 60"]);
+    assert_eq!(told(&read(bytes, TrackChoice { track: None, channel: Some(3) }).unwrap().line), ["0 1 48", "0 1 60"]);
 }
 
 #[test]
 fn bad_files_say_what_is_wrong() {
     let example = &examples()[0].bytes;
-    let message = |bytes: &[u8]| read(bytes, Choice::default()).unwrap_err().to_string();
+    let message = |bytes: &[u8]| read(bytes, TrackChoice::default()).unwrap_err().to_string();
     assert_eq!(message(b""), "this is no Standard MIDI File: it does not begin with `MThd`");
     assert_eq!(message(b"RIFF"), "this is no Standard MIDI File: it does not begin with `MThd`");
     for length in 4..example.len() {
@@ -124,7 +126,7 @@ fn sloppy_playing_is_moved_to_what_can_be_written_and_told() {
         2, 0x90, 60, 64, 88, 60, 0, 8, 62, 64, 90, 62, 0, 4, 64, 64, 30, 64, 0, 2, 65, 64, 30, 65, 0, 2, 67, 64, 30,
         67, 0,
     ];
-    let read = read(&file([0, 96], &events), Choice::default()).unwrap();
+    let read = read(&file([0, 96], &events), TrackChoice::default()).unwrap();
     assert_eq!(told(&read.line), ["0 1/4 60", "1/4 1/4 62", "1/2 1/12 64", "7/12 1/12 65", "2/3 1/12 67"]);
     assert_eq!(read.remarks.len(), 1);
     assert!(read.remarks[0].starts_with("7 of 10 starts and ends moved"), "{}", read.remarks[0]);
@@ -137,7 +139,7 @@ fn meters_and_tempos_are_read_where_they_change() {
         0, 0xFF, 0x58, 4, 6, 3, 24, 8, 0, 0xFF, 0x51, 3, 0x0A, 0x2C, 0x2B, 0, 0x90, 60, 64, 0x82, 0x20, 60, 0, 0, 0xFF,
         0x58, 4, 3, 2, 24, 8, 0, 0xFF, 0x51, 3, 0x06, 0x1A, 0x80, 0, 0x90, 62, 64, 96, 62, 0,
     ];
-    let read = read(&file([0, 96], &events), Choice::default()).unwrap();
+    let read = read(&file([0, 96], &events), TrackChoice::default()).unwrap();
     let meters: Vec<String> = read.line.meters.iter().map(|(at, meter)| format!("{} {meter}", fraction(*at))).collect();
     let tempos: Vec<String> = read.line.tempos.iter().map(|(at, tempo)| format!("{} {tempo}", fraction(*at))).collect();
     assert_eq!(meters, ["0 6/8", "3/4 3/4"]);

@@ -1,6 +1,7 @@
 //! The board: what every wire of every string of a rig sounds, measured once for a whole search.
 
-use super::search::{FoundVoicing, Hit};
+use super::found::{FoundVoicing, Hit};
+use super::limits::WIRES;
 use super::taught::Taught;
 use crate::instrument::fingering::{Held, MUTED, Neck, OPEN, STRINGS};
 use crate::instrument::neck::{Fret, Place, Shape};
@@ -21,9 +22,6 @@ pub struct Board {
     /// The shapes that everybody learns on it.
     pub(super) taught: Taught,
 }
-
-/// The wires there can be, the nut among them.
-pub(super) const WIRES: usize = Fret::LAST as usize + 1;
 
 impl Board {
     /// Measures `rig`.
@@ -53,7 +51,7 @@ impl Board {
         let open = &board.open[..board.strings];
         let apart = |(low, high): (&u8, &u8)| high - low;
         board.narrow = board.reentrant && open.iter().min().zip(open.iter().max()).map_or(0, apart) <= 12;
-        board.taught = Taught::on(&board);
+        board.taught = Taught::on(open, board.neck.nut);
         board
     }
 

@@ -8,9 +8,9 @@
 //! [`super::shifting`] moves a shape as it is.
 
 use super::board::Board;
+use super::found::{FoundVoicing, Hit};
 use super::kept::{Change, Keeps, Sound, changes, keeps};
 use super::request::{Request, Sought, ThumbUse};
-use super::search::{FoundVoicing, Hit};
 use super::tones::{ChordTones, TooFewStrings};
 use crate::instrument::body::Millimetres;
 use crate::instrument::fingering::{self, Fingering, FingeringError, Held, OPEN, fingering};

@@ -7,7 +7,9 @@
 
 pub mod board;
 pub mod elsewhere;
+mod found;
 pub mod kept;
+pub mod limits;
 pub mod movement;
 pub mod path;
 mod ranking;

@@ -7,10 +7,12 @@
 //! way (`stance`), whatever follows is then no dearer from that other one either. Only where a chord has tens of
 //! thousands of voicings that could matter, as thirteenths have on ten strings, are the cheapest of them taken for all.
 
-use super::board::{Board, WIRES};
+use super::board::Board;
+use super::found::{FoundVoicing, Hit};
+use super::limits::WIRES;
 use super::movement::{Movement, Posture, between};
 use super::request::Request;
-use super::search::{FoundVoicing, Hit, Search};
+use super::search::Search;
 use super::sieve::Sieve;
 use super::stance::{Stance, Yardstick, prices};
 use super::tones::{ChordTones, TooFewStrings};

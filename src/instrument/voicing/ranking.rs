@@ -4,8 +4,6 @@ use std::sync::OnceLock;
 
 use serde::Deserialize;
 
-use super::taught::Known;
-
 /// What the ranking looks at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) struct Traits {
@@ -32,6 +30,15 @@ pub(super) struct Traits {
     pub(super) build: Build,
     /// Whether every teacher shows it, over the root or the bass that was asked for.
     pub(super) taught: Option<Known>,
+}
+
+/// How a shape is taught.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Known {
+    /// In one place, beside the nut.
+    Open,
+    /// All along the neck.
+    Movable,
 }
 
 /// What the silent strings are to a voicing.

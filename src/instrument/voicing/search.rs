@@ -6,36 +6,20 @@
 //! still found while a key is struck.
 
 use self::state::State;
-use super::board::{Board, WIRES};
-use super::ranking::{BassTone, Build, FAR, Prices, Traits, prices};
+use super::board::Board;
+use super::found::Hit;
+use super::limits::{SPAN, WIRES};
+use super::ranking::{BassTone, Build, FAR, Known, Prices, Traits, prices};
 use super::request::{Request, ThumbUse};
 use super::sieve::Sieve;
-use super::taught::Known;
 use super::tones::{ChordTones, TooFewStrings};
-use crate::instrument::fingering::{self, Fingering, Grip, Gripper, Held, MUTED, OPEN, STRINGS, Thumb, UNBOUNDED};
-use crate::instrument::neck::Shape;
+use crate::instrument::fingering::{self, Gripper, Held, MUTED, OPEN, STRINGS, Thumb, UNBOUNDED};
 use crate::instrument::rig::Rig;
 use crate::theory::pitch::{MidiNote, PitchClass};
 use crate::theory::pitch_set::PitchSet;
 use crate::theory::symbol::ChordSymbol;
 
-/// One way to play a chord.
-#[derive(Debug, Clone, PartialEq)]
-pub struct FoundVoicing {
-    /// Where the fingers are.
-    pub shape: Shape,
-    /// Which fingers they are.
-    pub fingering: Fingering,
-    /// What the ranking makes of it; lower stands first.
-    pub cost: u32,
-}
-
-/// The most frets from the lowest finger to the highest: each of four fingers has a fret of its own, and one reaches
-/// further by one. Common practice of playing in position, no published source.
-pub const SPAN: i8 = 4;
-
-/// The most strings that are damped between sounding ones: further apart no finger reaches to damp them.
-pub const INNER_MUTES: u32 = 2;
+pub use super::found::FoundVoicing;
 
 /// The most voicings of one chord that are all listed. Up to eight strings no chord has so many; with twelve some have
 /// tens of millions, and then the [`BEST`] are found instead.
@@ -50,7 +34,7 @@ pub const BEST: usize = 10_000;
 /// Returns every voicing of `symbol` on `rig` that keeps to `request`, best first, at most `limit`; the [`BEST`] where
 /// there are more than [`MOST`].
 ///
-/// Each shape sounds tones of the chord only, and those it must ([`ChordTones`]); has at most [`INNER_MUTES`] damped
+/// Each shape sounds tones of the chord only, and those it must ([`ChordTones`]); has at most [`INNER_MUTES`](super::limits::INNER_MUTES) damped
 /// strings between sounding ones; and is held by four fingers of the hand, with the thumb where that is needed
 /// and allowed. No shape comes twice, and none that holds to this is missing.
 ///
@@ -138,14 +122,6 @@ pub struct Search<'a> {
     worst: Option<u32>,
     /// What costs more is not wanted from the place where the hand is.
     ceiling: u32,
-}
-
-/// A voicing in its smallest form.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Hit {
-    pub(super) cost: u32,
-    pub(super) held: Held,
-    pub(super) grip: Grip,
 }
 
 /// What the strings from one on can add: the tones within reach.

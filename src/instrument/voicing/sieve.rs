@@ -4,8 +4,9 @@
 //! another, is cheaper by more than the way to it and back can cost, a shape is never part of a best path, whatever its
 //! fingers.
 
-use super::board::{Board, WIRES};
-use super::search::Hit;
+use super::board::Board;
+use super::found::Hit;
+use super::limits::WIRES;
 use super::stance::{Stance, Yardstick};
 use crate::instrument::fingering::Held;
 

@@ -9,8 +9,9 @@ use std::sync::OnceLock;
 
 use serde::Deserialize;
 
-use super::board::{Board, WIRES};
-use super::search::{Hit, SPAN};
+use super::board::Board;
+use super::found::Hit;
+use super::limits::{SPAN, WIRES};
 use crate::instrument::fingering::{Fingering, Held};
 use crate::instrument::hand::Finger;
 

@@ -4,7 +4,8 @@ use std::sync::OnceLock;
 
 use serde::{Deserialize, Deserializer};
 
-use super::board::{Board, WIRES};
+use super::limits::WIRES;
+use super::ranking::Known;
 use crate::instrument::fingering::{Held, MUTED, OPEN, STRINGS};
 use crate::instrument::neck::Shape;
 use crate::instrument::tuning::Tuning;
@@ -15,25 +16,16 @@ use crate::instrument::tuning::Tuning;
 #[derive(Debug, Default)]
 pub(super) struct Taught(Vec<Vec<(Held, Known)>>);
 
-/// How a shape is taught.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Known {
-    /// In one place, beside the nut.
-    Open,
-    /// All along the neck.
-    Movable,
-}
-
 /// How far up the neck the index finger of a movable shape goes: at fret 12 everything begins anew.
 const LAST: i8 = 11;
 
 impl Taught {
-    /// Finds them for `board`, each movable one with the index finger up to fret [`LAST`].
-    pub(super) fn on(board: &Board) -> Self {
+    /// Finds them for strings that sound the MIDI notes `open`, each movable one with the index finger up to fret
+    /// [`LAST`]. Frets count from the wire `nut`.
+    pub(super) fn on(open: &[u8], nut: i8) -> Self {
         let mut taught = Self(vec![Vec::new(); WIRES]);
         for family in families() {
-            let places = |shape: &Shape| family.fits(shape, board).then(|| frets(shape));
-            let nut = board.neck.nut;
+            let places = |shape: &Shape| family.fits(shape, open).then(|| frets(shape));
             for frets in family.movable.iter().filter_map(places) {
                 let along = (0..LAST).map_while(|up| held(&frets, nut + up));
                 along.for_each(|held| taught.add(held, Known::Movable));
@@ -101,13 +93,13 @@ struct Family {
 }
 
 impl Family {
-    /// Whether the strings that `shape` sounds lie as far apart on `board` as in this tuning.
-    fn fits(&self, shape: &Shape, board: &Board) -> bool {
+    /// Whether the strings that `shape` sounds lie as far apart in `open` as in this tuning.
+    fn fits(&self, shape: &Shape, open: &[u8]) -> bool {
         let strings = self.tuning.strings();
-        if strings.len() != board.strings {
+        if strings.len() != open.len() {
             return false;
         }
-        let above = |index: usize| i16::from(board.open[index]) - i16::from(strings[index].midi().number());
+        let above = |index: usize| i16::from(open[index]) - i16::from(strings[index].midi().number());
         let mut sounding = (0..strings.len()).filter(|index| shape.strings()[*index].is_some()).map(above);
         let first = sounding.next();
         sounding.all(|other| Some(other) == first)
@@ -133,6 +125,7 @@ fn families() -> &'static [Family] {
 
 #[cfg(test)]
 mod tests {
+    use super::super::board::Board;
     use super::*;
     use crate::instrument::catalogue::setup_from_text;
     use crate::instrument::hand::Hand;

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::search::FoundVoicing;
+use super::found::FoundVoicing;
 use crate::instrument::hand::Finger;
 use crate::instrument::neck::{Fret, Shape};
 use crate::instrument::rig::Rig;

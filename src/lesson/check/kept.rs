@@ -8,14 +8,14 @@ use std::hash::Hash;
 
 use super::finding::{Finding, FindingKind};
 use super::links::Known;
+use super::rigs::Rigs;
 use super::{
     bars, chapters, joins, links, neck, numbers, repeats, retuning, segments, strings, techniques, text, tuplets,
     voicings, walk,
 };
-use crate::instrument::rig::Rig;
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
 use crate::lesson::edit::Item;
-use crate::lesson::id::{PassageId, SegmentId, SetupId, VoicingId};
+use crate::lesson::id::{PassageId, SegmentId, VoicingId};
 use crate::lesson::music::Passage;
 use crate::lesson::place::{Place, Spot};
 use crate::lesson::touched::{Items, Touched, still_standing};
@@ -161,34 +161,6 @@ fn is_empty(lesson: &Lesson) -> bool {
         && lesson.pieces.is_empty()
         && lesson.setups.is_empty()
         && lesson.instruments.is_empty()
-}
-
-/// What each setup makes of its instrument.
-pub(super) struct Rigs(HashMap<SetupId, Option<Rig>>);
-
-impl Rigs {
-    fn of(lesson: &Lesson) -> Self {
-        let mut rigs = HashMap::with_capacity(lesson.setups.len());
-        for setup in &lesson.setups {
-            rigs.entry(setup.id).or_insert_with(|| lesson.rig(setup).ok());
-        }
-        Self(rigs)
-    }
-
-    fn of_setup(&self, lesson: &Lesson, stated: Option<SetupId>) -> Option<&Rig> {
-        let setup = stated.or_else(|| lesson.setups.first().map(|setup| setup.id))?;
-        self.0.get(&setup)?.as_ref()
-    }
-
-    /// Returns the rig a passage is written for; `None` where its setup is gone or makes none.
-    fn of_passage(&self, lesson: &Lesson, passage: &Passage) -> Option<&Rig> {
-        self.of_setup(lesson, lesson.stated_passage_setup(passage))
-    }
-
-    /// Returns the rig a voicing is played on; `None` where its setup is gone or makes none.
-    pub(super) fn of_voicing(&self, lesson: &Lesson, voicing: &Voicing) -> Option<&Rig> {
-        self.of_setup(lesson, voicing.setup)
-    }
 }
 
 /// Where the items of the long lists stand.

@@ -17,6 +17,7 @@ mod numbers;
 mod remedy;
 mod repeats;
 mod retuning;
+mod rigs;
 mod segments;
 mod strings;
 mod techniques;

@@ -4,8 +4,8 @@ use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
 use super::finding::{Finding, FindingKind};
-use super::kept::Rigs;
 use super::neck;
+use super::rigs::Rigs;
 use super::walk::steps;
 use super::words;
 use crate::instrument::neck::{Fret, Shape, StringNumber};

@@ -2,9 +2,10 @@
 
 use std::ops::Range;
 
+use super::error::PhraseError;
 use super::rhythm::rests;
-use super::slot::meter_at;
-use super::{PhraseError, Slot, one_bar};
+use super::slot::{Slot, meter_at};
+use super::written::one_bar;
 use crate::lesson::document::Segment;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::id::PassageId;

@@ -15,27 +15,14 @@
 pub mod bars;
 pub mod clip;
 mod error;
+mod event;
 pub mod notes;
 pub mod rhythm;
 pub mod shift;
 pub mod slot;
+mod stretch;
+mod written;
 
 pub use error::PhraseError;
 pub use slot::Slot;
-
-use super::edit::Edit;
-use super::music::{Bar, Passage};
-
-/// Edits that belong together, and where the cursor goes with them.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Written {
-    /// The edits, in order.
-    pub edits: Vec<Edit>,
-    /// Where the cursor goes.
-    pub slot: Slot,
-}
-
-/// Returns the edit that puts another bar in the place of one.
-fn one_bar(passage: &Passage, at: usize, bar: Bar) -> Edit {
-    Edit::Bars { passage: passage.id, at, remove: usize::from(at < passage.bars.len()), insert: vec![bar] }
-}
+pub use written::Written;

@@ -1,14 +1,17 @@
 //! Notes and what is played on them.
 
-use super::clip::Stretch;
-use super::slot::missing;
-use super::{PhraseError, Slot, Written, one_bar};
+use super::error::PhraseError;
+use super::event::with_event;
+use super::rhythm::rests;
+use super::slot::{Slot, missing};
+use super::stretch::Stretch;
+use super::written::{Written, one_bar};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
 use crate::lesson::time::Length;
 
-use super::rhythm::rests;
+pub use super::event::change_event;
 
 /// Puts `fret` on `string`: in the event at `slot`, or in a new one of `length` behind the last. A
 /// note that is there keeps how it is played.
@@ -162,25 +165,4 @@ pub fn change_note(
         change(note.ok_or(PhraseError::NoNote(string))?);
         Ok(())
     })
-}
-
-/// Changes the event at `slot`.
-pub fn change_event(
-    passage: &Passage,
-    slot: Slot,
-    change: impl FnOnce(&mut Event) -> Result<(), PhraseError>,
-) -> Result<Edit, PhraseError> {
-    let mut event = slot.read(passage).ok_or(PhraseError::NoEvent)?.clone();
-    change(&mut event)?;
-    Ok(with_event(passage, slot, event))
-}
-
-/// Returns the edit that puts `event` in the place of the one at `slot`.
-fn with_event(passage: &Passage, slot: Slot, event: Event) -> Edit {
-    let mut bar = passage.bars.get(slot.bar).cloned().unwrap_or_default();
-    let place = bar.voices.get_mut(slot.voice).and_then(|voice| voice.0.get_mut(slot.event));
-    if let Some(place) = place {
-        *place = event;
-    }
-    one_bar(passage, slot.bar, bar)
 }

@@ -1,9 +1,10 @@
 //! Lengths and rests, and events put in and taken out.
 
-use super::clip::Stretch;
-use super::notes::change_event;
-use super::slot::missing;
-use super::{PhraseError, Slot, one_bar};
+use super::error::PhraseError;
+use super::event::change_event;
+use super::slot::{Slot, missing};
+use super::stretch::Stretch;
+use super::written::one_bar;
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Bar, Event, Passage, Voice};
 use crate::lesson::time::{Length, NoteValue, Ticks, Tuplet};

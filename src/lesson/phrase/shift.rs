@@ -4,8 +4,9 @@
 
 use std::collections::BTreeMap;
 
-use super::clip::Stretch;
-use super::{PhraseError, Slot};
+use super::error::PhraseError;
+use super::slot::Slot;
+use super::stretch::Stretch;
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::edit::Edit;

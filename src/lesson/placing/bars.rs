@@ -1,6 +1,6 @@
 //! Bars made of chords in time: rests between them, ties over bar lines, a second voice where they overlap.
 
-use super::typed::lengths;
+use super::lengths::lengths;
 use crate::lesson::music::{Bar, Event, Join, Note, Technique, Voice};
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo, Ticks};
 

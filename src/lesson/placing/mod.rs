@@ -6,6 +6,7 @@
 //! [`crate::instrument::placement`].
 
 pub mod bars;
+pub mod lengths;
 pub mod moved;
 pub mod timed;
 pub mod typed;

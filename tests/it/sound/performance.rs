@@ -1,6 +1,6 @@
 //! Music as it is to be heard: when each note starts is worked out by hand from meter and tempo.
 
-use fingerpost::exchange::midi_in::{Choice, read};
+use fingerpost::exchange::midi_in::{TrackChoice, read};
 use fingerpost::instrument::catalogue::setup_from_text;
 use fingerpost::instrument::neck::Shape;
 use fingerpost::instrument::placement::line::Limits;
@@ -488,7 +488,7 @@ fn an_example_file_of_the_midi_standard_is_heard_when_the_standard_says() {
     let rows = rows(include_str!("../../reference/smf_examples.tsv"), ["hex", "notes"]);
     let [hex, notes] = rows[0];
     let bytes: Vec<u8> = hex.split(' ').map(|byte| u8::from_str_radix(byte, 16).unwrap()).collect();
-    let line = read(&bytes, Choice::default()).unwrap().line;
+    let line = read(&bytes, TrackChoice::default()).unwrap().line;
     let (mut lesson, _) = lesson_with("standard", None, COMMON, "");
     let rig = lesson.passage_rig(&lesson.passages[0]).unwrap();
     lesson.passages[0] = line.placed(&rig, Limits::NONE, PassageId(1), "example".into()).unwrap().passage;

@@ -1,7 +1,7 @@
 //! What the search knows of the strings it has been through.
 
-use super::{INNER_MUTES, SPAN};
 use crate::instrument::fingering::{MUTED, OPEN};
+use crate::instrument::voicing::limits::{INNER_MUTES, SPAN};
 use crate::theory::pitch_set::PitchSet;
 
 /// What the strings before the next one sound.

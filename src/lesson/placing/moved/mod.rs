@@ -9,6 +9,7 @@
 
 mod notes;
 mod plan;
+mod remark;
 mod rewrite;
 
 use crate::instrument::placement::line::Limits;
@@ -16,7 +17,8 @@ use crate::instrument::placement::{PlacementError, place};
 use crate::instrument::rig::Rig;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::music::Passage;
-use crate::lesson::place::Spot;
+
+pub use remark::Remark;
 
 /// A passage on its new rig.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,15 +27,6 @@ pub struct Moved {
     pub passage: Passage,
     /// What could not be kept, in the order of the passage.
     pub remarks: Vec<Remark>,
-}
-
-/// Something that could not be kept, and what was done instead.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Remark {
-    /// Where, in the passage as it was.
-    pub spot: Spot,
-    /// What, in words.
-    pub text: String,
 }
 
 impl Moved {

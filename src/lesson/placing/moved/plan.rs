@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::Remark;
 use super::notes::{Listed, root};
+use super::remark::Remark;
 use crate::instrument::harmonics::NeckPoint;
 use crate::instrument::neck::{Fret, Place, StringNumber};
 use crate::instrument::placement::can_be_held;

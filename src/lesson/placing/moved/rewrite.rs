@@ -2,9 +2,9 @@
 
 use std::collections::HashMap;
 
-use super::Remark;
 use super::notes::{Listed, root};
 use super::plan::{Line, Plan, needs_finger};
+use super::remark::Remark;
 use crate::instrument::hand::Finger;
 use crate::instrument::harmonics::NeckPoint;
 use crate::instrument::neck::{Fret, Place};

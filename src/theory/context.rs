@@ -1,0 +1,41 @@
+//! What is known beside the tones themselves when they are named: how sure the ear is, the key, the bass.
+
+use super::key::Key;
+use super::pitch::NoteName;
+use super::symbol::ChordSymbol;
+
+/// How sure the ear is of a string.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, serde::Serialize, serde::Deserialize)]
+pub enum Doubt {
+    /// Heard clearly.
+    #[default]
+    Sure,
+    /// Perhaps heard: readings are given with and without it.
+    Unsure,
+    /// Fingered but not heard: readings leave it out.
+    NotHeard,
+}
+
+/// What is known beside the tones themselves.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Context {
+    /// The key of the passage: it decides between enharmonic roots.
+    pub key: Option<Key>,
+    /// A bass played by somebody else, below everything here.
+    pub stated_bass: Option<NoteName>,
+    /// The chord before this one.
+    pub previous: Option<ChordSymbol>,
+    /// What the lowest pitch is to the ear.
+    pub lowest: Lowest,
+}
+
+/// What the lowest pitch is to the ear.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Lowest {
+    /// The bass: chords over another tone than the root are named with a slash.
+    #[default]
+    Bass,
+    /// Just another tone, as on re-entrant instruments, whose players do not name inversions.
+    /// Common practice; no published source.
+    AnyTone,
+}
