@@ -1,7 +1,7 @@
 //! The lesson document and every way to change it.
 //!
 //! Start with [`document`] (what a lesson holds) and [`music`] (what a passage holds); [`edit`] is
-//! the only door through which it changes, [`history`] takes changes back. [`place`] says where
+//! the only door through which it changes, [`history`] takes changes back, [`reason`] says why they were made. [`place`] says where
 //! something is; [`placing`] makes passages of pitches, [`phrase`] edits them; [`cutting`] splits, joins and
 //! shifts segments; [`template`] holds lessons to begin from; [`touched`] says what
 //! edits have touched. Links are by identity. Nothing here knows how a
@@ -19,6 +19,7 @@ pub mod music;
 pub mod phrase;
 pub mod place;
 pub mod placing;
+pub mod reason;
 pub mod seconds;
 pub mod template;
 pub mod time;

@@ -38,16 +38,15 @@ impl Desk {
         if item.voicing.tags == tags && edits.is_empty() {
             return Reply::nothing();
         }
-        self.steps.name("tags");
         if !edits.is_empty()
-            && let Err(error) = self.lesson.change(Transaction::new(Reason::EditVoicing, edits))
+            && let Err(error) = self.lesson.change(Transaction::new(Reason::TagVoicing, edits))
         {
             return Reply::say(Notice::trouble(error.to_string()));
         }
         let effect = self.library.selected_kept().filter(|_| item.voicing.tags != tags).map(|place| {
             let tagged = LibraryVoicing { tags: tags.clone(), ..item.voicing.clone() };
             let change = LibraryChange { out: vec![(place, item.voicing.clone())], put: vec![(place, tagged)] };
-            self.steps.shelve(Shelved::Changed(change.clone()));
+            self.steps.shelve(Shelved::Tagged(change.clone()));
             Effect::change_library(change)
         });
         let name = item.name();
@@ -63,8 +62,7 @@ impl Desk {
             return Reply::say(Notice::note("no two voicings of the library have the same shape, capo and tuning"));
         };
         let text = format!("{} voicings became {}; undo parts them again", change.out.len(), change.put.len());
-        self.steps.name("voicings joined");
-        self.steps.shelve(Shelved::Changed(change.clone()));
+        self.steps.shelve(Shelved::Joined(change.clone()));
         let effect = Some(Effect::change_library(change));
         Reply { notice: Some(Notice::done(text)), overlay: None, effect }
     }

@@ -28,7 +28,7 @@ use crate::workbench::panes::fretboard::pane::{FretboardPane, Kept, Origin};
 use crate::workbench::panes::fretboard::view::{capacity, describe};
 use crate::workbench::panes::layout::Layout;
 use crate::workbench::panes::library::pane::LibraryPane;
-use crate::workbench::panes::passage::{PassagePane, PassagePick, Question, Strike, step_of};
+use crate::workbench::panes::passage::{PassagePane, PassagePick, Question, Strike};
 use crate::workbench::panes::readings::pane::ReadingsPane;
 use crate::workbench::panes::recording::pane::{RecordingPane, Showing};
 use crate::workbench::panes::timeline::pane::TimelinePane;
@@ -242,21 +242,16 @@ impl Desk {
     /// Does what was asked of the passage; `digit` is what it was asked with.
     pub fn act_on_passage(&mut self, action: PassageAction, digit: Option<u8>) -> Reply {
         let kept = self.fretboard.grip().kept.first().cloned();
-        if let Some(step) = step_of(action) {
-            self.steps.name(step);
-        }
         self.passage.act(&mut self.lesson, action, Strike { digit, kept: kept.as_deref() })
     }
 
     /// Takes what was typed about the passage. Errors: in words, what is wrong with it.
     pub(in crate::workbench) fn answer_passage(&mut self, question: Question, text: &str) -> Result<Reply, String> {
-        self.steps.name(question.step());
         self.passage.answer(&mut self.lesson, question, text)
     }
 
     /// Does what was chosen for the passage.
     pub(in crate::workbench) fn take_for_passage(&mut self, pick: PassagePick) -> Reply {
-        self.steps.name(pick.step());
         self.passage.take(&mut self.lesson, pick)
     }
 

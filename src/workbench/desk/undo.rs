@@ -10,30 +10,23 @@ use crate::lesson::place::Place;
 use crate::lesson::time::Length;
 use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::editing::history::{History, Step};
 use crate::workbench::messages::effect::Effect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::{Grip, Origin};
 
-/// What was done, and what of it was undone.
+/// What was done, and what the key that is struck now does.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(in crate::workbench) struct Steps {
-    done: Vec<Step>,
-    undone: Vec<Step>,
+    history: History<Beside>,
     /// How things stood after the last key; nothing where the next look is only to be remembered.
     last: Option<Moment>,
-    /// What the last key did to the library.
+    /// What this key does to the library.
     shelved: Option<Shelved>,
-    /// What the last key did, where that says more than the reason of the change.
-    named: Option<&'static str>,
 }
 
 impl Steps {
-    /// Says what the key that is struck now does, in more detail than a change's reason can.
-    pub(in crate::workbench) const fn name(&mut self, what: &'static str) {
-        self.named = Some(what);
-    }
-
     /// Notes what the key that is struck now does to the library.
     pub(in crate::workbench) fn shelve(&mut self, shelved: Shelved) {
         self.shelved = Some(shelved);
@@ -49,8 +42,22 @@ pub(in crate::workbench) enum Shelved {
     Renewed(LibraryVoicing),
     /// Took a voicing out.
     TakenOut(LibraryVoicing),
-    /// Put voicings in the place of others.
-    Changed(LibraryChange),
+    /// Gave a voicing other tags.
+    Tagged(LibraryChange),
+    /// Made one of voicings that are the same.
+    Joined(LibraryChange),
+}
+
+impl Shelved {
+    /// Returns what to say after "undone" or "done again", where the lesson was not changed.
+    const fn label(&self) -> &'static str {
+        match self {
+            Self::PutIn(_) | Self::Renewed(_) => Reason::SaveVoicing.label(),
+            Self::TakenOut(_) => "voicing taken out of the library",
+            Self::Tagged(_) => Reason::TagVoicing.label(),
+            Self::Joined(_) => "voicings joined",
+        }
+    }
 }
 
 /// How things stood between two keys.
@@ -59,36 +66,35 @@ struct Moment {
     grip: Grip,
     origin: Origin,
     segment: Option<SegmentId>,
-    /// How many changes of the lesson stood.
-    changes: usize,
     /// The length that is written in.
     writing: Length,
 }
 
-/// What one key did.
+/// What one key did beside the lesson.
 #[derive(Debug, Clone, PartialEq)]
-struct Step {
+struct Beside {
     before: Moment,
     after: Moment,
     shelved: Option<Shelved>,
-    named: Option<&'static str>,
 }
 
-impl Step {
-    /// Says what a step did that changed the lesson for `reason`, or did not.
-    fn label(&self, reason: Option<Reason>) -> &'static str {
+impl Beside {
+    /// Returns what two keys did that count as one.
+    fn join(self, later: Self) -> Self {
+        Self { before: self.before, after: later.after, shelved: later.shelved.or(self.shelved) }
+    }
+
+    /// Returns what to say of it after "undone" or "done again", where the lesson was not changed.
+    fn label(&self) -> &'static str {
         let (before, after) = (&self.before.grip, &self.after.grip);
-        match reason {
-            Some(reason) => self.named.unwrap_or(reason.label()),
-            None if matches!(self.shelved, Some(Shelved::TakenOut(_))) => "voicing taken out of the library",
-            None if matches!(self.shelved, Some(Shelved::Changed(_))) => self.named.unwrap_or("library changed"),
-            None if self.shelved.is_some() => Reason::SaveVoicing.label(),
+        match &self.shelved {
+            Some(shelved) => shelved.label(),
             None if matches!(self.after.origin, Origin::Voicing(_)) => "voicing put on the fretboard",
             None if before.shape != after.shape => "fingers",
             None if before.fingers != after.fingers || before.barre != after.barre => "which fingers",
-            None if before.doubts != after.doubts => Reason::MarkDoubt.label(),
+            None if before.doubts != after.doubts => "doubt mark",
             None if before.kept.len() > after.kept.len() => "reading dropped",
-            None => Reason::KeepReading.label(),
+            None => "reading kept",
         }
     }
 }
@@ -107,57 +113,63 @@ impl Desk {
             grip: self.fretboard.grip().clone(),
             origin: self.fretboard.origin(),
             segment: self.timeline.selected(),
-            changes: self.lesson.changes(),
             writing: self.passage.writing(),
         };
-        let (shelved, named) = (self.steps.shelved.take(), self.steps.named.take());
+        let (made, shelved) = (self.lesson.take_made(), self.steps.shelved.take());
         let Some(before) = self.steps.last.replace(now.clone()) else { return };
         let stayed = before.segment == now.segment;
         // The fretboard follows the selection; but fingers put down by hand are never lost that way.
         let by_hand = before.origin == Origin::Hand && !before.grip.is_silent();
         let fingers = before.grip != now.grip && (stayed || by_hand);
-        let library = matches!(shelved, Some(Shelved::PutIn(_) | Shelved::TakenOut(_) | Shelved::Changed(_)));
-        if before.changes != now.changes || fingers || library {
-            self.steps.undone.clear();
-            self.steps.done.push(Step { before, after: now, shelved, named });
+        let library = match &shelved {
+            Some(Shelved::PutIn(_) | Shelved::TakenOut(_) | Shelved::Tagged(_) | Shelved::Joined(_)) => true,
+            Some(Shelved::Renewed(_)) | None => false,
+        };
+        if made.is_some() || fingers || library {
+            self.lesson.keep_last(made.clone());
+            self.steps.history.push(Step { made, beside: Beside { before, after: now, shelved } }, Beside::join);
         }
     }
 
     /// Undoes what was done last.
     pub(in crate::workbench) fn undo(&mut self) -> Reply {
-        let Some(step) = self.steps.done.pop() else { return Reply::say(Notice::note("nothing to undo")) };
-        let reply = self.go(&step, Way::Back);
-        let list = if reply.is_ok() { &mut self.steps.undone } else { &mut self.steps.done };
-        list.push(step);
-        reply.unwrap_or_else(Reply::say)
+        let mut history = std::mem::take(&mut self.steps.history);
+        let reply = history.undo(|step| self.go(step, Way::Back));
+        self.steps.history = history;
+        reply.unwrap_or_else(|| Err(Notice::note("nothing to undo"))).unwrap_or_else(Reply::say)
     }
 
     /// Does again what was undone last.
     pub(in crate::workbench) fn redo(&mut self) -> Reply {
-        let Some(step) = self.steps.undone.pop() else { return Reply::say(Notice::note("nothing to redo")) };
-        let reply = self.go(&step, Way::Forth);
-        let list = if reply.is_ok() { &mut self.steps.done } else { &mut self.steps.undone };
-        list.push(step);
-        reply.unwrap_or_else(Reply::say)
+        let mut history = std::mem::take(&mut self.steps.history);
+        let reply = history.redo(|step| self.go(step, Way::Forth));
+        self.steps.history = history;
+        reply.unwrap_or_else(|| Err(Notice::note("nothing to redo"))).unwrap_or_else(Reply::say)
     }
 
     /// Brings everything to one end of `step` and says so. Errors: why the lesson could not be changed.
-    fn go(&mut self, step: &Step, way: Way) -> Result<Reply, Notice> {
+    fn go(&mut self, step: &Step<Beside>, way: Way) -> Result<Reply, Notice> {
+        let Step { made, beside } = step;
         let (from, to) = match way {
-            Way::Back => (&step.after, &step.before),
-            Way::Forth => (&step.before, &step.after),
+            Way::Back => (&beside.after, &beside.before),
+            Way::Forth => (&beside.before, &beside.after),
         };
         // What the step did belongs to the segment that was selected when the key was struck. Fingers
         // that had to make way for another segment's belong to the one they were put down in.
-        let made_way = from.changes == to.changes && from.segment != to.segment;
+        let made_way = made.is_none() && from.segment != to.segment;
         let elsewhere = made_way || self.timeline.selected() != from.segment;
-        let change = self.change_lesson_to(to.changes)?;
-        let reason = change.map(|(reason, _)| reason);
+        if let Some(made) = made {
+            let changed = match way {
+                Way::Back => self.lesson.take_back(made),
+                Way::Forth => self.lesson.make_again(made),
+            };
+            changed.map_err(|error| Notice::trouble(error.to_string()))?;
+        }
         self.steps.last = None;
         if let Some(segment) = to.segment {
             self.timeline.select(segment);
         }
-        if let Some((_, Some(Place::Passage(id, spot)))) = change {
+        if let Some(Place::Passage(id, spot)) = made.as_ref().and_then(|made| made.change.place()) {
             self.passage.go_to_spot(self.lesson.lesson(), to.segment, id, spot);
         }
         if from.writing != to.writing {
@@ -172,33 +184,24 @@ impl Desk {
             Way::Back => "undone",
             Way::Forth => "done again",
         };
-        let mut text = format!("{done}: {}", step.label(reason));
+        let label = made.as_ref().map_or_else(|| beside.label(), |made| made.change.reason().label());
+        let mut text = format!("{done}: {label}");
         if elsewhere && let Some(segment) = to.segment {
             text += &format!(", in {}", Place::Segment(segment).text(self.lesson.lesson()));
         }
-        let effect = self.effect_on_library(step, way, &mut text);
+        let effect = self.effect_on_library(beside, way, &mut text);
         Ok(Reply { notice: Some(Notice::done(text)), overlay: None, effect })
     }
 
-    /// Undoes or redoes changes of the lesson until as many stand; returns why the last was made, and
-    /// where.
-    fn change_lesson_to(&mut self, changes: usize) -> Result<Option<(Reason, Option<Place>)>, Notice> {
-        let mut first = None;
-        while self.lesson.changes() != changes {
-            let changed = if self.lesson.changes() > changes { self.lesson.undo() } else { self.lesson.redo() };
-            match changed.map_err(|error| Notice::trouble(error.to_string()))? {
-                Some(change) => first = first.or(Some((change.reason, change.place))),
-                None => break,
-            }
-        }
-        Ok(first)
-    }
-
     /// Returns what the library is to do. A voicing saved stays there, which is said.
-    fn effect_on_library(&self, step: &Step, way: Way, text: &mut String) -> Option<Effect> {
-        match (step.shelved.as_ref()?, way) {
-            (Shelved::Changed(change), Way::Back) => Some(Effect::change_library(change.clone().inverse())),
-            (Shelved::Changed(change), Way::Forth) => Some(Effect::change_library(change.clone())),
+    fn effect_on_library(&self, beside: &Beside, way: Way, text: &mut String) -> Option<Effect> {
+        match (beside.shelved.as_ref()?, way) {
+            (Shelved::Tagged(change) | Shelved::Joined(change), Way::Back) => {
+                Some(Effect::change_library(change.clone().inverse()))
+            }
+            (Shelved::Tagged(change) | Shelved::Joined(change), Way::Forth) => {
+                Some(Effect::change_library(change.clone()))
+            }
             (Shelved::TakenOut(voicing), Way::Back) => Some(Effect::keep_in_library(voicing.clone())),
             (Shelved::TakenOut(voicing), Way::Forth) => Some(Effect::take_out_of_library(voicing.clone())),
             (Shelved::PutIn(voicing) | Shelved::Renewed(voicing), way) => {

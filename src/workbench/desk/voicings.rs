@@ -98,8 +98,7 @@ impl Desk {
     }
 
     pub(in crate::workbench) fn insert_item(&mut self, item: LibraryItem) -> Reply {
-        self.steps.name("voicing put into the segment");
-        match self.voicing_of(&item).and_then(|voicing| self.link_voicing(voicing, Reason::LinkSegment)) {
+        match self.voicing_of(&item).and_then(|voicing| self.link_voicing(voicing, Reason::LinkVoicing)) {
             Ok(Linked { title, .. }) => {
                 Reply::say(self.notice_of_tuning(&item, format!("{} is in \"{title}\" now", item.name())))
             }
@@ -113,7 +112,6 @@ impl Desk {
             let text = "this segment plays no passage: m in the timeline chooses one, A in the passage begins one";
             return Reply::say(Notice::note(text));
         }
-        self.steps.name("chord put into the passage");
         // One change: where the tab refuses the chord, the segment does not get the voicing.
         let Linking { linked, edits, .. } = match self.voicing_of(&item).and_then(|voicing| self.linking(voicing)) {
             Ok(linking) => linking,
@@ -291,8 +289,7 @@ impl Desk {
             return Reply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
         }
         let done = format!("taken out of \"{}\"", segment.title);
-        self.steps.name("voicing taken out of the segment");
-        Reply::to_change(timeline::replace(&mut self.lesson, Reason::LinkSegment, segment), done)
+        Reply::to_change(timeline::replace(&mut self.lesson, Reason::UnlinkVoicing, segment), done)
     }
 
     pub(in crate::workbench) fn step_voicing(&mut self, step: Step) -> Reply {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
 use crate::lesson::document::{Lesson, Segment, Setup};
-use crate::lesson::history::{History, Merge, Transaction, TransactionError};
+use crate::lesson::history::{Change, Transaction, TransactionError};
 use crate::lesson::id::SegmentId;
 use crate::lesson::touched::Touched;
 
@@ -57,15 +57,54 @@ impl From<TransactionError> for ChangeError {
     }
 }
 
-/// A lesson with its history.
+/// A change of the open lesson, and how the lesson stood on both sides of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Made {
+    /// The change.
+    pub change: Change,
+    /// Whether it stands for itself or in the place of the change before it.
+    pub stands: Stands,
+    before: Version,
+    after: Version,
+}
+
+/// Whether a change stands for itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stands {
+    /// It does.
+    ForItself,
+    /// It stands in the place of the one before, and both are one.
+    InPlaceOfTheLast,
+}
+
+/// What became of a change that was to take the place of the last.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Instead {
+    /// It did.
+    Done,
+    /// There is no last change that it could take the place of.
+    NothingLast,
+}
+
+/// One of the ways the lesson has stood: what is taken back stands as it stood before.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Version(u64);
+
+/// The lesson that is open, and what was changed in it since it was opened.
 #[derive(Debug, Clone)]
 pub struct EditedLesson {
     lesson: Arc<Lesson>,
     path: PathBuf,
     access: Access,
-    history: History,
     saving: Saving,
     revision: u64,
+    /// How the lesson stands, and how it stands in its file, if that is known.
+    stands: Version,
+    saved: Option<Version>,
+    /// What was changed since it was asked for last.
+    made: Option<Made>,
+    /// The change that the next one may take the place of.
+    last: Option<Made>,
     journal: Vec<Transaction>,
     touched: Touched,
 }
@@ -73,13 +112,24 @@ pub struct EditedLesson {
 impl EditedLesson {
     /// Opens `lesson`, kept at `path`.
     pub fn new(lesson: Lesson, path: PathBuf, access: Access, origin: Origin) -> Self {
-        let history = match origin {
-            Origin::File => History::new(),
-            Origin::Unsaved => History::unsaved(),
+        let stands = Version(0);
+        let saved = match origin {
+            Origin::File => Some(stands),
+            Origin::Unsaved => None,
         };
-        let lesson = Arc::new(lesson);
-        let (saving, touched) = (Saving::Idle, Touched::everything());
-        Self { lesson, path, access, history, saving, revision: 0, journal: Vec::new(), touched }
+        Self {
+            lesson: Arc::new(lesson),
+            path,
+            access,
+            saving: Saving::Idle,
+            revision: 0,
+            stands,
+            saved,
+            made: None,
+            last: None,
+            journal: Vec::new(),
+            touched: Touched::everything(),
+        }
     }
 
     /// Returns what it holds.
@@ -109,7 +159,7 @@ impl EditedLesson {
 
     /// Returns whether the file holds what is on the screen.
     pub fn is_saved(&self) -> bool {
-        self.history.is_saved()
+        self.saved == Some(self.stands)
     }
 
     /// Returns a number that differs after every change.
@@ -126,7 +176,7 @@ impl EditedLesson {
     pub fn end_saving(&mut self, path: PathBuf) {
         self.path = path;
         self.saving = Saving::Idle;
-        self.history.mark_saved();
+        self.saved = Some(self.stands);
     }
 
     /// Notes that the lesson could not be written.
@@ -144,37 +194,90 @@ impl EditedLesson {
         std::mem::take(&mut self.touched)
     }
 
-    /// Makes one change, all or nothing. On error nothing is changed.
+    /// Makes one change, all or nothing. On error nothing is changed; what changes nothing leaves no trace.
     pub fn change(&mut self, transaction: Transaction) -> Result<(), ChangeError> {
-        if let Access::ReadOnly(why) = &self.access {
-            return Err(ChangeError::ReadOnly(why.clone()));
+        self.demand_access()?;
+        if transaction.edits.is_empty() {
+            return Ok(());
         }
-        self.history.apply(Arc::make_mut(&mut self.lesson), transaction.clone(), Merge::Never)?;
+        let change = Change::make(Arc::make_mut(&mut self.lesson), transaction.clone())?;
         self.note(transaction);
+        let before = std::mem::replace(&mut self.stands, Version(self.revision));
+        match &mut self.made {
+            Some(made) => {
+                made.change.join(change);
+                made.after = self.stands;
+            }
+            None => {
+                self.made = Some(Made { change, stands: Stands::ForItself, before, after: self.stands });
+            }
+        }
         Ok(())
     }
 
-    /// Returns how many changes stand that can be taken back.
-    pub const fn changes(&self) -> usize {
-        self.history.undo_count()
+    /// Makes another change in the place of the last, as one change: `make` sees the lesson as it was before that, and
+    /// returns nothing where it is to stay so. Returns whether there was a change to take the place of.
+    ///
+    /// On error nothing is changed.
+    pub fn change_instead(
+        &mut self,
+        make: impl FnOnce(&Lesson) -> Option<Transaction>,
+    ) -> Result<Instead, ChangeError> {
+        self.demand_access()?;
+        let Some(last) = self.last.take_if(|last| last.after == self.stands) else { return Ok(Instead::NothingLast) };
+        let lesson = Arc::make_mut(&mut self.lesson);
+        let back = last.change.taking_back();
+        lesson.apply_all(back.edits.clone())?;
+        let wanted = make(lesson).unwrap_or_else(|| Transaction { edits: Vec::new(), ..back.clone() });
+        let edits = back.edits.into_iter().chain(wanted.edits.iter().cloned()).collect();
+        let whole = Transaction { edits, ..wanted.clone() };
+        let change = match Change::make(lesson, wanted) {
+            Ok(change) => change,
+            Err(error) => {
+                lesson.apply_all(last.change.making_again().edits)?;
+                self.last = Some(last);
+                return Err(error.into());
+            }
+        };
+        self.note(whole);
+        // Where nothing is left of either, the lesson stands as it stood.
+        self.stands = if change.is_empty() { last.before } else { Version(self.revision) };
+        self.made = Some(Made { change, stands: Stands::InPlaceOfTheLast, before: last.before, after: self.stands });
+        Ok(Instead::Done)
     }
 
-    /// Takes the last change back; returns what was applied to do so, if there was anything.
-    pub(in crate::workbench) fn undo(&mut self) -> Result<Option<Transaction>, ChangeError> {
-        let undone = self.history.undo(Arc::make_mut(&mut self.lesson))?;
-        if let Some(undone) = &undone {
-            self.note(undone.clone());
-        }
-        Ok(undone)
+    /// Takes out what was changed since the last call, to be taken back as one.
+    pub fn take_made(&mut self) -> Option<Made> {
+        self.made.take()
     }
 
-    /// Makes the change again that was taken back last; returns what was applied, if anything.
-    pub(in crate::workbench) fn redo(&mut self) -> Result<Option<Transaction>, ChangeError> {
-        let redone = self.history.redo(Arc::make_mut(&mut self.lesson))?;
-        if let Some(redone) = &redone {
-            self.note(redone.clone());
+    /// Says which change the next may take the place of: what the last key did, if it did nothing else.
+    pub fn keep_last(&mut self, last: Option<Made>) {
+        self.last = last;
+    }
+
+    /// Takes a change back that was made last. On error (it does not fit) nothing is changed.
+    pub fn take_back(&mut self, made: &Made) -> Result<(), ChangeError> {
+        self.go(made.change.taking_back(), made.before)
+    }
+
+    /// Makes a change again that was taken back last. On error (it does not fit) nothing is changed.
+    pub fn make_again(&mut self, made: &Made) -> Result<(), ChangeError> {
+        self.go(made.change.making_again(), made.after)
+    }
+
+    fn go(&mut self, transaction: Transaction, to: Version) -> Result<(), ChangeError> {
+        Arc::make_mut(&mut self.lesson).apply_all(transaction.edits.clone())?;
+        self.note(transaction);
+        (self.stands, self.last) = (to, None);
+        Ok(())
+    }
+
+    fn demand_access(&self) -> Result<(), ChangeError> {
+        match &self.access {
+            Access::Free => Ok(()),
+            Access::ReadOnly(why) => Err(ChangeError::ReadOnly(why.clone())),
         }
-        Ok(redone)
     }
 
     fn note(&mut self, change: Transaction) {

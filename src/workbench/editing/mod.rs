@@ -1,6 +1,8 @@
-//! The lesson that is open ([`edited_lesson`]) and the changes to it that several places make ([`segment_changes`]).
+//! The lesson that is open ([`edited_lesson`]), the changes to it that several places make ([`segment_changes`]), and the
+//! one order in which everything that was done is taken back ([`history`]).
 //!
 //! The only door to the document for everything above. Nothing here knows a pane, a box or the screen.
 
 pub mod edited_lesson;
+pub mod history;
 pub mod segment_changes;

@@ -96,6 +96,43 @@ fn a_number_of_two_digits_is_one_step_of_undo() {
 }
 
 #[test]
+fn the_second_digit_is_one_change() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("1");
+    let revision = bench.desk().lesson.revision();
+    bench.strike("2");
+    assert_eq!(bench.desk().lesson.revision(), revision + 1);
+    assert_eq!(frets(passage(&bench), 0), "1/12+5/3 4/2 3/0 3/2");
+    // The journal took it in too.
+    assert_eq!(&bench.replayed, bench.lesson());
+    bench.strike("u u");
+    assert_eq!((bench.notice(), bench.lesson()), ("nothing to undo", &small_lesson()));
+    assert!(bench.desk().lesson.is_saved());
+}
+
+#[test]
+fn fingers_put_down_between_two_digits_make_two_steps_of_them() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("1 F s \"x02210\" Enter P 2");
+    assert_eq!(frets(passage(&bench), 0), "1/12+5/3 4/2 3/0 3/2");
+    bench.strike("u");
+    assert_eq!(frets(passage(&bench), 0), "1/1+5/3 4/2 3/0 3/2");
+    bench.strike("u");
+    assert_eq!(bench.notice(), "undone: fingers");
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn a_number_that_was_there_before_its_first_digit_leaves_nothing_to_undo() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("1 2 Right Left 1 2");
+    assert_eq!(frets(passage(&bench), 0), "1/12+5/3 4/2 3/0 3/2");
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
 fn a_new_bar_begins_behind_a_full_one_and_undo_takes_it_back_with_both_digits() {
     let mut bench = on_passage((100, 30));
     bench.strike("End 1 0");
@@ -162,7 +199,7 @@ fn a_title_of_the_passage_taken_as_it_stands_is_no_step() {
     };
     let down = "Down ".repeat(titles(&bench).expect("a line for the title"));
     bench.strike(&format!("{down} Enter Enter"));
-    assert_eq!((bench.notice(), bench.desk().lesson.changes()), ("as it was", 0));
+    assert_eq!((bench.notice(), bench.desk().lesson.revision()), ("as it was", 0));
 }
 
 #[test]

@@ -201,6 +201,7 @@ impl PassagePane {
     /// Takes what was typed. Errors: in words, what is wrong with it.
     pub fn answer(&mut self, open: &mut EditedLesson, question: Question, text: &str) -> Result<Reply, String> {
         let text = text.trim();
+        self.reason = question.reason();
         match question {
             Question::NewTitle if text.is_empty() => Err("a passage needs a title".to_owned()),
             Question::NewTitle => {
@@ -287,6 +288,7 @@ impl PassagePane {
 
     /// Does what was chosen from a list.
     pub fn take(&mut self, open: &mut EditedLesson, pick: PassagePick) -> Reply {
+        self.reason = pick.reason();
         match pick {
             PassagePick::Join(join) => self.toggle_join(open, join),
             PassagePick::Technique(technique) => self.toggle(open, technique),
@@ -417,7 +419,7 @@ impl PassagePane {
         }
         let place = Place::Passage(changed.id, Spot::WHOLE);
         let edit = Edit::Passages(ListEdit::Replace(changed));
-        Reply::to_change(open.change(Transaction::one(Reason::EditPassage, edit).at(place)), "passage changed")
+        Reply::to_change(open.change(Transaction::one(self.reason, edit).at(place)), "passage changed")
     }
 
     fn change_bar(&mut self, open: &mut EditedLesson, change: impl FnOnce(&mut Bar)) -> Reply {

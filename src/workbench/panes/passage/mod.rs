@@ -2,7 +2,7 @@
 //!
 //! Start with [`pane`] (what the pane knows and how it follows the lesson). `cursor` moves and
 //! selects; `writing` turns keys into edits, whose music is [`crate::lesson::phrase`]; `playing` puts
-//! techniques on notes; `heard` is for the ear; `asking` holds what is typed or chosen in boxes; `sheet` keeps the tab that is
+//! techniques on notes; `heard` is for the ear; `reasons` says why a key changes the music; `asking` holds what is typed or chosen in boxes; `sheet` keeps the tab that is
 //! in view and where each event stands in it; `view` draws.
 //!
 //! Invariants: after `follow` the cursor lies in the bars that are shown and on a string of the
@@ -13,13 +13,12 @@ mod cursor;
 mod heard;
 pub mod pane;
 mod playing;
+mod reasons;
 mod sheet;
-mod steps;
 mod view;
 mod writing;
 
 pub use asking::{PassagePick, Question};
 pub use pane::{PassagePane, Strike, ask_file};
-pub use steps::step_of;
 pub use view::{draw, draw_line};
 pub use writing::Chord;

@@ -7,6 +7,7 @@ use crate::instrument::rig::Rig;
 use crate::lesson::check::bar_lengths;
 use crate::lesson::document::{BarRange, Lesson, PassageUse};
 use crate::lesson::edit::Edit;
+use crate::lesson::history::Reason;
 use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::music::{Join, Passage, Technique};
 use crate::lesson::phrase::Slot;
@@ -26,6 +27,7 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::asking::Question;
 use crate::workbench::panes::passage::cursor::{self, Cursor, Selection};
+use crate::workbench::panes::passage::reasons::reason_of;
 use crate::workbench::panes::passage::sheet::{Follow, Paper, Sheets, Stand, TabLine};
 
 /// Three in the time of two.
@@ -44,8 +46,8 @@ pub struct Strike<'a> {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Typed {
     pub(super) digit: u8,
-    /// How many changes stood after it, if it made one.
-    pub(super) changes: Option<usize>,
+    /// The revision of the lesson after it, if it made a change.
+    pub(super) revision: Option<u64>,
     /// Where the cursor was afterwards.
     pub(super) cursor: Cursor,
     /// The slot it was typed at, which may have been one behind the last event.
@@ -80,6 +82,8 @@ pub struct PassagePane {
     pub(super) length: Length,
     pub(super) clip: Option<Clip>,
     pub(super) typed: Option<Typed>,
+    /// Why the music is changed, if it is changed by what is being done.
+    pub(super) reason: Reason,
     /// What was refused just before; asked for again, it is done.
     pub(super) refused: Option<Vec<Edit>>,
     pub(super) sheets: Sheets,
@@ -109,6 +113,7 @@ impl Default for PassagePane {
             length: Length::plain(NoteValue::Eighth),
             clip: None,
             typed: None,
+            reason: Reason::EditBars,
             refused: None,
             sheets: Sheets::default(),
             follow: Follow::default(),
@@ -217,6 +222,7 @@ impl PassagePane {
     /// Does what was asked.
     pub fn act(&mut self, open: &mut EditedLesson, action: PassageAction, strike: Strike<'_>) -> Reply {
         use PassageAction as A;
+        self.reason = reason_of(action).unwrap_or(Reason::EditBars);
         if action != A::TypeFret {
             self.typed = None;
         }

@@ -3,10 +3,10 @@
 //! Each becomes one transaction; the music of it is done by [`crate::lesson::phrase`].
 
 use crate::instrument::neck::{Fret, Shape, StringNumber};
-use crate::lesson::document::Segment;
+use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::id::VoicingId;
+use crate::lesson::id::{PassageId, VoicingId};
 use crate::lesson::music::{Event, Note, Passage};
 use crate::lesson::phrase::clip::Clip;
 use crate::lesson::phrase::{PhraseError, Slot, Written, bars, clip, notes, rhythm, shift};
@@ -15,12 +15,12 @@ use crate::lesson::time::Length;
 use crate::tab::passage::{render_bars, string_labels};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
-use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::editing::edited_lesson::{EditedLesson, Instead};
 use crate::workbench::messages::clipboard;
 use crate::workbench::messages::effect::TerminalEffect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::passage::cursor::{Cursor, nothing_shown};
+use crate::workbench::panes::passage::cursor::nothing_shown;
 use crate::workbench::panes::passage::pane::{PassagePane, Typed, rig_of};
 
 /// How wide text tab is that is copied out: what most mail and web pages show without breaking it.
@@ -46,14 +46,7 @@ impl PassagePane {
     /// The same after `first`, which changes no bars, in one step with it.
     fn make_after(&mut self, open: &mut EditedLesson, first: Vec<Edit>, edits: Vec<Edit>, slot: Slot) -> Reply {
         let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let Cursor { string, .. } = self.cursor;
-        let spot = Spot::bar(slot.bar).voice(slot.voice).event(slot.event).string(string);
-        let place = Place::Passage(passage.id, spot);
-        let segments: Vec<&Segment> = open.lesson().segments.iter().map(|segment| after(&first, segment)).collect();
-        let follow = |edit: &Edit| bars::following(segments.iter().copied(), edit);
-        let following: Vec<Edit> = edits.iter().flat_map(follow).collect();
-        let all = first.into_iter().chain(following).chain(edits).collect();
-        let change = Transaction::new(Reason::EditBars, all).at(place);
+        let change = self.transaction(open.lesson(), passage.id, first, Written { edits, slot });
         match open.change(change) {
             Ok(()) => {
                 self.cursor.slot = slot;
@@ -61,6 +54,17 @@ impl PassagePane {
             }
             Err(error) => Reply::say(Notice::trouble(error.to_string())),
         }
+    }
+
+    /// Returns `first` and what is written into a passage as one transaction, with what segments need to follow it.
+    fn transaction(&self, lesson: &Lesson, passage: PassageId, first: Vec<Edit>, written: Written) -> Transaction {
+        let Written { edits, slot } = written;
+        let spot = Spot::bar(slot.bar).voice(slot.voice).event(slot.event).string(self.cursor.string);
+        let segments: Vec<&Segment> = lesson.segments.iter().map(|segment| after(&first, segment)).collect();
+        let follow = |edit: &Edit| bars::following(segments.iter().copied(), edit);
+        let following: Vec<Edit> = edits.iter().flat_map(follow).collect();
+        let all = first.into_iter().chain(following).chain(edits).collect();
+        Transaction::new(self.reason, all).at(Place::Passage(passage, spot))
     }
 
     /// Makes what a function of the passage and the cursor's slot comes to, and stays where it is.
@@ -92,37 +96,55 @@ impl PassagePane {
         if let Err(error) = rig.sounding(string, fret) {
             return Reply::say(Notice::note(error.to_string()));
         }
-        // The number takes the place of its first digit, so that both are one step of undo.
-        if let Some((typed, _)) = joined
-            && typed.changes == Some(open.changes())
-            && let Err(error) = open.undo()
-        {
-            return Reply::say(Notice::trouble(error.to_string()));
+        match joined {
+            // A third digit begins anew.
+            Some((first, _)) => {
+                let reply = self.put_number(open, string, fret, first);
+                self.typed = None;
+                reply
+            }
+            None => self.put_fret(open, string, fret, self.cursor.slot),
         }
-        let reply = self.put_fret(open, string, fret, joined.map(|(typed, _)| typed));
-        // A third digit begins anew.
-        if joined.is_some() {
-            self.typed = None;
+    }
+
+    /// Puts a fret at `slot`.
+    fn put_fret(&mut self, open: &mut EditedLesson, string: StringNumber, fret: Fret, slot: Slot) -> Reply {
+        let Some(passage) = self.passage(open) else { return nothing_shown() };
+        let digit = fret.number() % 10;
+        if holds(passage, slot, string, fret) {
+            self.typed = Some(Typed { digit, revision: None, cursor: self.cursor, from: None });
+            return Reply::nothing();
         }
+        let Written { edits, slot: to } = notes::put(passage, slot, string, fret, self.length);
+        let before = open.revision();
+        let reply = self.make(open, edits, to);
+        let revision = (open.revision() > before).then_some(open.revision());
+        self.typed = Some(Typed { digit, revision, cursor: self.cursor, from: Some(slot) });
         reply
     }
 
-    /// Puts a fret where the cursor is, or where it was when the first digit was typed.
-    fn put_fret(&mut self, open: &mut EditedLesson, string: StringNumber, fret: Fret, first: Option<Typed>) -> Reply {
-        let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let slot = first.and_then(|typed| typed.from).unwrap_or(self.cursor.slot);
-        let Written { edits, slot: to } = notes::put(passage, slot, string, fret, self.length);
-        if let Some(event) = slot.read(passage)
-            && event.notes.iter().any(|note| (note.string, note.fret) == (string, fret))
-        {
-            self.typed = Some(Typed { digit: fret.number() % 10, changes: None, cursor: self.cursor, from: None });
-            return Reply::nothing();
+    /// Puts a fret of two digits where its first digit was typed, in the place of that: both are one change.
+    fn put_number(&mut self, open: &mut EditedLesson, string: StringNumber, fret: Fret, first: Typed) -> Reply {
+        let slot = first.from.unwrap_or(self.cursor.slot);
+        let Some(shown) = self.shown.as_ref().filter(|_| first.revision == Some(open.revision())) else {
+            return self.put_fret(open, string, fret, slot);
+        };
+        let id = shown.passage;
+        let mut to = slot;
+        let changed = open.change_instead(|lesson| {
+            let passage = lesson.passage(id).filter(|passage| !holds(passage, slot, string, fret))?;
+            let written = notes::put(passage, slot, string, fret, self.length);
+            to = written.slot;
+            Some(self.transaction(lesson, id, Vec::new(), written))
+        });
+        match changed {
+            Ok(Instead::Done) => {
+                self.cursor.slot = to;
+                Reply::nothing()
+            }
+            Ok(Instead::NothingLast) => self.put_fret(open, string, fret, slot),
+            Err(error) => Reply::say(Notice::trouble(error.to_string())),
         }
-        let before = open.changes();
-        let reply = self.make(open, edits, to);
-        let changes = (open.changes() > before).then_some(open.changes());
-        self.typed = Some(Typed { digit: fret.number() % 10, changes, cursor: self.cursor, from: Some(slot) });
-        reply
     }
 
     /// Returns the length that notes are written in.
@@ -144,6 +166,7 @@ impl PassagePane {
     /// Puts a chord where the cursor is, after `first`, which says what the chord needs: all of it or nothing.
     pub fn put_chord(&mut self, open: &mut EditedLesson, chord: Chord<'_>, first: Vec<Edit>) -> Reply {
         let Chord { shape, name, voicing } = chord;
+        self.reason = Reason::PutChord;
         let Some(passage) = self.passage(open) else { return nothing_shown() };
         let strings = shape.strings().len();
         let note =
@@ -375,13 +398,13 @@ impl PassagePane {
         let to = string.number().checked_add_signed(by).and_then(StringNumber::new);
         let to = to.filter(|to| rig.strings().any(|string| string == *to));
         let stretch = self.stretch();
-        let before = open.changes();
+        let before = open.revision();
         let reply = self.try_make(open, |passage, slot| match (stretch, to) {
             (Some(stretch), _) => shift::over_strings(passage, &stretch, by, &rig),
             (None, Some(to)) => shift::to_string(passage, slot, string, to, &rig),
             (None, None) => Err(PhraseError::NoString),
         });
-        if open.changes() > before {
+        if open.revision() > before {
             self.cursor.string = to.unwrap_or(string);
         }
         reply
@@ -432,4 +455,10 @@ fn after<'a>(edits: &'a [Edit], segment: &'a Segment) -> &'a Segment {
         _ => None,
     });
     replaced.unwrap_or(segment)
+}
+
+/// Returns whether a note lies at `slot` already.
+fn holds(passage: &Passage, slot: Slot, string: StringNumber, fret: Fret) -> bool {
+    let event = slot.read(passage);
+    event.is_some_and(|event| event.notes.iter().any(|note| (note.string, note.fret) == (string, fret)))
 }

@@ -492,8 +492,7 @@ impl Desk {
             edits.push(Edit::Segments(ListEdit::Replace(before)));
         }
         let done = format!("taken again from {}; the shot note says what to cut", tenths(now.0));
-        self.steps.name("retake");
-        let reply = self.change_recorded(edits, id, done);
+        let reply = self.change_times(Reason::Retake, edits, id, done);
         if reply.is_ok() {
             self.recording.starts.push((id, now));
             self.recording.clock.run();
@@ -503,7 +502,17 @@ impl Desk {
 
     /// Changes recorded times in one transaction; returns what to say of it.
     fn change_recorded(&mut self, edits: Vec<Edit>, id: SegmentId, done: String) -> Result<Reply, ChangeError> {
-        self.lesson.change(Transaction::new(Reason::StampSegment, edits).at(Place::Segment(id)))?;
+        self.change_times(Reason::StampSegment, edits, id, done)
+    }
+
+    fn change_times(
+        &mut self,
+        reason: Reason,
+        edits: Vec<Edit>,
+        id: SegmentId,
+        done: String,
+    ) -> Result<Reply, ChangeError> {
+        self.lesson.change(Transaction::new(reason, edits).at(Place::Segment(id)))?;
         Ok(Reply::say(Notice::done(done)))
     }
 }

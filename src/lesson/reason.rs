@@ -1,0 +1,181 @@
+//! Why a lesson was changed: what undo and redo say, typed.
+
+use serde::{Deserialize, Serialize};
+
+/// Declares the reasons, each once: its variant, what it did, and what to say of it.
+macro_rules! reasons {
+    ($($(#[$attribute:meta])* $name:ident => $label:literal,)+) => {
+        /// What a user action did, and so what an undo takes back.
+        ///
+        /// Journals hold the names of the variants, so none is renamed without an alias. An alias is a name that journals
+        /// may hold and that is written no longer.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        pub enum Reason {
+            $($(#[$attribute])* $name,)+
+        }
+
+        impl Reason {
+            /// Every reason.
+            pub const ALL: &[Self] = &[$(Self::$name,)+];
+
+            /// Returns what to say after "undone" or "done again", in lower case.
+            pub const fn label(self) -> &'static str {
+                match self {
+                    $(Self::$name => $label,)+
+                }
+            }
+        }
+    };
+}
+
+reasons! {
+    /// Changed title, author, credit, rights or target length.
+    #[serde(alias = "AddInstrument", alias = "EditInstrument", alias = "RemoveInstrument")]
+    EditHeader => "header",
+    /// Added a setup.
+    #[serde(alias = "EditSetup", alias = "RemoveSetup")]
+    AddSetup => "new setup",
+    /// Chose the setup of a segment, passage or piece.
+    ChooseSetup => "choice of setup",
+    /// Added a piece.
+    AddPiece => "new piece",
+    /// Changed a piece.
+    #[serde(alias = "RemovePiece")]
+    EditPiece => "change of piece",
+    /// Added a passage.
+    AddPassage => "new passage",
+    /// Changed a passage's title, meter, tempo, key or links.
+    #[serde(alias = "RemovePassage", alias = "MovePassage")]
+    EditPassage => "change of passage",
+    /// Changed bars of a passage.
+    EditBars => "change of bars",
+    /// Changed the title of a passage.
+    RetitlePassage => "title of the passage",
+    /// Placed a passage anew on the strings of another setup.
+    PlaceAnew => "passage placed anew",
+    /// Put a chord under the cursor of a passage.
+    PutChord => "chord put into the passage",
+    /// Put a fret on a string.
+    PutFret => "fret",
+    /// Took a note off its string.
+    LiftNote => "note taken off",
+    /// Wrote a rest.
+    Rest => "rest",
+    /// Put a beat in.
+    InsertBeat => "beat put in",
+    /// Took a beat out.
+    RemoveBeat => "beat taken out",
+    /// Filled a bar with rests.
+    FillBar => "bar filled with rests",
+    /// Changed how long notes are.
+    ChangeLength => "length",
+    /// Joined two notes on a string, or parted them.
+    JoinNotes => "join",
+    /// Changed how notes are played.
+    ChangeTechnique => "way of playing",
+    /// Changed the stroke of a chord.
+    ChangeStroke => "stroke",
+    /// Bent a note.
+    Bend => "bend",
+    /// Changed the grace notes before a note.
+    GraceNotes => "grace notes",
+    /// Chose the fretting finger of a note.
+    ChooseFinger => "fretting finger",
+    /// Named the chord over a beat.
+    NameChord => "chord name",
+    /// Wrote words over a beat.
+    WriteWords => "words",
+    /// Changed the meter.
+    ChangeMeter => "meter",
+    /// Changed the tempo.
+    ChangeTempo => "tempo",
+    /// Changed the key of a passage.
+    ChangeKey => "key",
+    /// Changed a repeat, or how often it is played.
+    ChangeRepeat => "repeat",
+    /// Changed the endings of a repeat.
+    ChangeEndings => "endings",
+    /// Made a bar a pickup, or a whole bar again.
+    ChangePickup => "pickup",
+    /// Changed how even the notes of a bar are played.
+    ChangeFeel => "how even it is played",
+    /// Put a bar in.
+    InsertBar => "bar put in",
+    /// Split a bar in two.
+    SplitBar => "bar split",
+    /// Joined a bar to the next.
+    JoinBars => "bars joined",
+    /// Took a bar out.
+    RemoveBar => "bar taken out",
+    /// Cut a stretch of music.
+    Cut => "cut",
+    /// Pasted a stretch of music.
+    Paste => "paste",
+    /// Put notes on another string with the pitch they have.
+    MoveToString => "note put on another string",
+    /// Moved music by semitones.
+    Transpose => "transposition",
+    /// Read text tab into a passage.
+    ReadTab => "tab read in",
+    /// Put a voicing into the lesson.
+    #[serde(alias = "KeepReading", alias = "MarkDoubt")]
+    SaveVoicing => "voicing saved",
+    /// Added a segment.
+    AddSegment => "new segment",
+    /// Changed a segment's title.
+    RetitleSegment => "segment title",
+    /// Changed a segment's planned length.
+    RetimeSegment => "planned length",
+    /// Changed when a segment was recorded.
+    StampSegment => "recorded time",
+    /// Changed a segment's kind.
+    ChangeSegmentKind => "kind of segment",
+    /// Said how far a segment is.
+    ChangeSegmentProgress => "how far a segment is",
+    /// Changed what a segment says.
+    EditTalkingPoints => "talking points",
+    /// Changed which pieces, passages or voicings a segment shows.
+    LinkSegment => "what a segment shows",
+    /// Changed a segment's shot or tone notes.
+    EditSegmentNotes => "shot and tone notes",
+    /// Moved a segment.
+    MoveSegment => "segment moved",
+    /// Split a segment in two, or joined two.
+    SplitOrJoinSegments => "segments split or joined",
+    /// Removed a segment.
+    RemoveSegment => "segment removed",
+    /// Applied the remedy of a finding.
+    #[serde(alias = "Renumber")]
+    Remedy => "remedy",
+    /// Put a voicing into a segment.
+    LinkVoicing => "voicing put into the segment",
+    /// Took a voicing out of a segment.
+    UnlinkVoicing => "voicing taken out of the segment",
+    /// Changed the tags of a voicing.
+    #[serde(alias = "EditVoicing", alias = "EditShape", alias = "RemoveVoicing", alias = "MoveVoicing")]
+    TagVoicing => "tags",
+    /// Began a segment of the recording anew.
+    Retake => "retake",
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Reason;
+
+    #[test]
+    fn every_reason_has_its_own_label() {
+        let mut labels: Vec<&str> = Reason::ALL.iter().map(|reason| reason.label()).collect();
+        labels.sort_unstable();
+        labels.dedup();
+        assert_eq!(labels.len(), Reason::ALL.len());
+    }
+
+    #[test]
+    fn names_that_are_written_no_longer_are_still_read() {
+        for (old, now) in
+            [("RemovePassage", Reason::EditPassage), ("Renumber", Reason::Remedy), ("EditBars", Reason::EditBars)]
+        {
+            assert_eq!(ron::from_str::<Reason>(old).unwrap(), now);
+        }
+    }
+}
