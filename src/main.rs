@@ -1,4 +1,7 @@
 //! The fingerpost program: parse, dispatch, print the error, exit code.
+//!
+//! Only this file knows both the command line and the workbench: a command that wants the workbench returns what to
+//! open.
 
 use std::io::{self, Write};
 use std::process::ExitCode;

@@ -1,4 +1,7 @@
 //! Batches: one answer a line, whatever the line holds.
+//!
+//! A line ends with LF or CR LF and is echoed without its end: the CR of a file made on Windows is no part of a
+//! shape. A line too long for a shape gets its error like any other, up to 16 MB; beyond, the run stops.
 
 use std::fs::File;
 use std::io::{self, BufRead, BufReader, Write};

@@ -1,4 +1,6 @@
 //! `fingerpost check`: what is wrong in lessons, each with place, reason and remedy.
+//!
+//! The status is 1 for problems only. Warnings and notes are for the eye; a doubt left open must not fail a script.
 
 use anyhow::{Result, bail};
 

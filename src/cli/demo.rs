@@ -1,4 +1,6 @@
 //! `fingerpost demo`: a fresh copy of a demo lesson, with a library of its own beside it.
+//!
+//! Its settings lie beside the copy as well, so a visitor cannot touch the teacher's.
 
 use std::fs;
 

@@ -10,6 +10,7 @@ use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::music::Passage;
 use crate::store::open_lesson::{Access, OpenLesson, Opened, SavedState};
 use crate::tab::style::TabText;
+use crate::text::fit::pad;
 
 /// How wide a passage is printed: what fits on A4.
 pub const WIDTH: usize = 72;
@@ -30,7 +31,7 @@ pub fn print(text: &TabText, streams: &mut Streams<'_>) -> Result<()> {
         writeln!(streams.out)?;
     }
     for entry in &text.legend {
-        writeln!(streams.out, "{:6} {}", entry.sign, entry.meaning)?;
+        writeln!(streams.out, "{} {}", pad(&entry.sign, 6), entry.meaning)?;
     }
     Ok(())
 }

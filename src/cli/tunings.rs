@@ -5,6 +5,7 @@ use anyhow::Result;
 use super::args::TuningsArgs;
 use super::outcome::{Outcome, Streams};
 use crate::instrument::catalogue::{instrument_named, instruments, tunings_for};
+use crate::text::fit::pad;
 
 /// Lists each instrument with the tunings that fit it.
 ///
@@ -26,7 +27,7 @@ pub fn run(args: &TuningsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         )?;
         for tuning in tunings_for(instrument) {
             let usual = if tuning.id == known.standard { "  (the usual one)" } else { "" };
-            writeln!(streams.out, "  {:24} {}{usual}", tuning.name, tuning.notes)?;
+            writeln!(streams.out, "  {} {}{usual}", pad(&tuning.name, 24), tuning.notes)?;
         }
     }
     Ok(Outcome::Fine)

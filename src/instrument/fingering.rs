@@ -7,6 +7,9 @@
 //!
 //! Everything is measured from the fret wires along the strings; how thick a finger is, or how far apart the
 //! strings lie, is left out.
+//!
+//! Reach is checked for each pair of fingers; comfort is priced alike for all hands, so that a grid does not change
+//! its numbers from student to student.
 
 use std::sync::OnceLock;
 

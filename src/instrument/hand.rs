@@ -1,4 +1,7 @@
 //! The fretting hand: its fingers, and how far they reach.
+//!
+//! Five frets are a hand's span. Millimetres alone would let a hand cover seven frets high on the neck; four
+//! fingers have a fret each and one reaches a fret further.
 
 use std::str::FromStr;
 use std::sync::OnceLock;

@@ -3,6 +3,9 @@
 //! Frets are counted as players write them (see [`Fret`] and [`Capo`]); [`Rig::wire`] gives the
 //! fret of the neck itself. What sounds may be named by the shape or by the sound:
 //! [`Rig::played_as`] says how far apart the two are.
+//!
+//! With a capo, frets count from it on the strings it covers, and from the nut on the others: a partial capo acts
+//! like a retuning. The banjo's fifth string counts from the main nut, so that one number is one place on the neck.
 
 use super::body::{Instrument, Millimetres, ShortString};
 use super::catalogue;

@@ -1,4 +1,7 @@
 //! Identities: what links in a lesson hold on to. Never positions, so that no edit has to chase indices.
+//!
+//! Links may dangle. A lesson with a broken link opens, and `check` says where it is broken: refusing to open it
+//! would lock the rest away.
 
 use serde::{Deserialize, Serialize};
 

@@ -4,7 +4,7 @@ use super::document::{Lesson, OwnedInstrument, Piece, Segment, Setup, Voicing};
 use super::edit::Item;
 use super::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use super::music::Passage;
-use super::time::VideoTime;
+use super::time::{VideoLength, VideoTime};
 use crate::instrument::rig::{Rig, RigError};
 
 /// A setup from which no rig can be made.
@@ -133,6 +133,11 @@ impl Lesson {
     /// Returns the rig a voicing is played on; `None` where its setup is gone or makes none.
     pub fn voicing_rig(&self, voicing: &Voicing) -> Option<Rig> {
         self.rig(self.voicing_setup(voicing)?).ok()
+    }
+
+    /// Returns how long the whole video shall be: all planned lengths added up.
+    pub fn planned_length(&self) -> VideoLength {
+        self.segments.iter().map(|segment| segment.planned).sum()
     }
 
     /// Returns when each segment starts if every one takes its planned length, in order.

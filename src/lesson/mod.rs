@@ -3,8 +3,8 @@
 //! Start with [`document`] (what a lesson holds) and [`music`] (what a passage holds); [`edit`] is
 //! the only door through which it changes, [`history`] takes changes back, [`reason`] says why they were made. [`place`] says where
 //! something is; [`placing`] makes passages of pitches, [`phrase`] edits them; [`cutting`] splits, joins and
-//! shifts segments; [`template`] holds lessons to begin from; [`touched`] says what
-//! edits have touched. Links are by identity. Nothing here knows how a
+//! shifts segments; [`template`] holds lessons to begin from; [`technique`] is the table of ways of playing;
+//! [`touched`] says what edits have touched. Links are by identity. Nothing here knows how a
 //! lesson is stored or shown.
 
 pub mod blank;
@@ -21,6 +21,7 @@ pub mod place;
 pub mod placing;
 pub mod reason;
 pub mod seconds;
+pub mod technique;
 pub mod template;
 pub mod time;
 pub mod touched;

@@ -1,4 +1,11 @@
 //! The notated music of a lesson: passages, bars, voices, events, notes and how they are played.
+//!
+//! Events follow each other and nothing has a start: a voice is a sequence of events with written lengths, and a
+//! start is the sum of what came before. A bar that does not add up can then be written, shown and reported, and no
+//! edit can leave a gap.
+//!
+//! Chord names over tab are text. A teacher may write `N.C.` or a name of their own; what parses is transposed and
+//! checked, what does not is kept as written and warned about.
 
 use std::fmt;
 use std::str::FromStr;
@@ -211,22 +218,6 @@ pub enum Join {
     ShiftSlide,
 }
 
-impl Join {
-    /// Every join.
-    pub const ALL: [Self; 5] = [Self::Tie, Self::HammerOn, Self::PullOff, Self::LegatoSlide, Self::ShiftSlide];
-
-    /// Returns what players call it.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Tie => "tie",
-            Self::HammerOn => "hammer-on",
-            Self::PullOff => "pull-off",
-            Self::LegatoSlide => "legato slide",
-            Self::ShiftSlide => "shift slide",
-        }
-    }
-}
-
 /// How a single note is played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Technique {
@@ -276,37 +267,6 @@ pub enum Technique {
     WhammyDip(BendAmount),
     /// The whammy bar dives by an amount.
     WhammyDive(BendAmount),
-}
-
-impl Technique {
-    /// Returns what players call it, without its amount or fret.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::SlideInFromBelow => "slide in from below",
-            Self::SlideInFromAbove => "slide in from above",
-            Self::SlideOutDown => "slide out down the neck",
-            Self::SlideOutUp => "slide out up the neck",
-            Self::Bend(_) => "bend",
-            Self::BendRelease(_) => "bend and release",
-            Self::PreBend(_) => "pre-bend",
-            Self::PreBendRelease(_) => "pre-bend and release",
-            Self::Vibrato => "vibrato",
-            Self::PalmMute => "palm mute",
-            Self::Dead => "dead note",
-            Self::Ghost => "ghost note",
-            Self::LetRing => "let ring",
-            Self::Trill(_) => "trill",
-            Self::TremoloPicking => "tremolo picking",
-            Self::Tap => "tap",
-            Self::FrettingHandTap => "fretting-hand tap",
-            Self::NaturalHarmonic => "natural harmonic",
-            Self::TouchedHarmonic(_) => "touched harmonic",
-            Self::PinchHarmonic => "pinch harmonic",
-            Self::TappedHarmonic(_) => "tapped harmonic",
-            Self::WhammyDip(_) => "whammy dip",
-            Self::WhammyDive(_) => "whammy dive",
-        }
-    }
 }
 
 /// How far a bend goes, in quarter tones. Invariant: `1..=24` (six whole steps; dives go far).

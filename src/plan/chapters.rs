@@ -2,7 +2,8 @@
 
 use crate::lesson::document::{Lesson, Segment, SegmentKind};
 use crate::lesson::time::VideoTime;
-use crate::text::safe::printable;
+use crate::text::charset::Charset;
+use crate::text::safe::one_line;
 
 /// Where the times come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -22,7 +23,7 @@ pub struct Chapter {
     pub title: String,
 }
 
-/// There is no chapter list to be had.
+/// Why a lesson gives no chapter list.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ChapterError {
     /// The lesson has no segments.
@@ -35,7 +36,7 @@ pub enum ChapterError {
         if segments.len() == 1 { "it" } else { "each" }
     )]
     NotRecorded {
-        /// Which, as a teacher would say it.
+        /// The segments, as a teacher would name them.
         segments: Vec<String>,
     },
     /// A segment starts before the one that stands ahead of it.
@@ -52,7 +53,8 @@ pub enum ChapterError {
 
 /// Returns the chapters of `lesson`, one a segment, in order.
 ///
-/// Errors: no segments, segments without a recorded start, or recorded starts that run backwards.
+/// It fails for a lesson without segments, for segments without a recorded start, and for recorded starts that
+/// run backwards.
 /// Whether a host would take the list (first at 0:00, far enough apart) is for `check` to say.
 pub fn chapters(lesson: &Lesson, basis: Basis) -> Result<Vec<Chapter>, ChapterError> {
     let segments = &lesson.segments;
@@ -106,9 +108,7 @@ fn recorded_starts(segments: &[Segment]) -> Result<Vec<VideoTime>, ChapterError>
 
 /// Returns the segment's title as one line, or its kind where it has none.
 fn title(segment: &Segment) -> String {
-    let title = printable(&segment.title);
-    let words: Vec<&str> = title.split_whitespace().collect();
-    if words.is_empty() { kind_as_title(segment.kind).to_owned() } else { words.join(" ") }
+    one_line(&segment.title, Charset::Utf8).unwrap_or_else(|| kind_as_title(segment.kind).to_owned())
 }
 
 const fn kind_as_title(kind: SegmentKind) -> &'static str {

@@ -9,10 +9,10 @@ use crate::lesson::time::{Meter, Tempo, Ticks, VideoLength};
 
 use super::order;
 
-/// The length of something cannot be told.
+/// Why the length of something cannot be told.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum LengthError {
-    /// Bars are asked for that the passage does not have.
+    /// The passage does not have the bars that are asked for.
     #[error("bars {first} to {last} are not in a passage of {bars} bars; expected bars from 1 to {bars}")]
     NoSuchBars {
         /// The first bar asked for, counted from 1.
@@ -68,8 +68,8 @@ pub fn seconds(ticks: Ticks, tempo: Tempo, percent: u8) -> Seconds {
 /// Returns how long the bars of `range` (all bars without one) take at `percent` of the tempo,
 /// with their repeats and endings, and with every change of meter and tempo.
 ///
-/// A bar is in the meter and tempo that are written for it, however it is reached. Errors: bars
-/// that are not there, or 0 per cent.
+/// A bar is in the meter and tempo that are written for it, however it is reached. It fails for bars that are not
+/// there and for 0 per cent.
 pub fn passage_length(passage: &Passage, range: Option<BarRange>, percent: u8) -> Result<VideoLength, LengthError> {
     checked_places(passage, range)?;
     let written = bars_in_time(passage);
@@ -77,14 +77,15 @@ pub fn passage_length(passage: &Passage, range: Option<BarRange>, percent: u8) -
     played_length(played.map(|bar| (bar.length, bar.tempo)), percent)
 }
 
-/// Returns how long is counted in before a bar: a full bar of its meter and, before a pickup, what the pickup leaves of
-/// the next, so that it comes on its beat. Common practice, no published source.
+/// Returns how long the count before a bar takes: a full bar of its meter and, before a pickup, what the pickup
+/// leaves of the next bar, so that the pickup comes on its beat. This is common practice; no published source was
+/// read.
 pub fn counted_in(bar: BarInTime) -> Ticks {
     let whole = bar.meter.ticks();
     Ticks(whole.0 + whole.0.saturating_sub(bar.length.0))
 }
 
-/// Returns how long counting in before `range` takes, see [`counted_in`]. Errors: as [`passage_length`].
+/// Returns how long the count before `range` takes; see [`counted_in`]. It fails as [`passage_length`] does.
 pub fn count_in_length(passage: &Passage, range: Option<BarRange>, percent: u8) -> Result<VideoLength, LengthError> {
     let first = checked_places(passage, range)?.start;
     let (ticks, tempo) = bars_in_time(passage)
@@ -104,7 +105,7 @@ pub struct BarInTime {
     pub length: Ticks,
 }
 
-/// Returns every written bar with its meter, tempo and length, changes carried on.
+/// Returns every written bar with its meter, tempo and length. A change holds until the next one.
 ///
 /// A bar is as long as its meter says, whatever its voices hold (`check` reports those that do not
 /// add up); a pickup is as long as its longest voice.
@@ -121,9 +122,9 @@ pub fn bars_in_time(passage: &Passage) -> Vec<BarInTime> {
     passage.bars.iter().map(in_time).collect()
 }
 
-/// Returns the places of the bars of `range`, counted from 0, all without one.
+/// Returns the places of the bars of `range`, counted from 0, or those of all bars where no range is given.
 ///
-/// Errors: bars that are not there.
+/// It fails for bars that are not there.
 pub fn checked_places(passage: &Passage, range: Option<BarRange>) -> Result<Range<usize>, LengthError> {
     let bars = passage.bars.len();
     let places = order::places(bars, range);

@@ -12,7 +12,7 @@ use crate::lesson::music::Bar;
 
 /// Returns the places of the bars of `bars`, counted from 0, in the order they are played.
 ///
-/// Always ends: a stretch is played at most 255 times, and every time moves forward through it.
+/// The iterator always ends: a stretch is played at most 255 times, and each time goes forward through it.
 pub fn played_bars(bars: &[Bar]) -> impl Iterator<Item = usize> {
     played_within(bars, 0..bars.len())
 }
@@ -24,7 +24,7 @@ pub fn played_range(bars: &[Bar], range: Option<BarRange>) -> impl Iterator<Item
     played_within(bars, places(bars.len(), range))
 }
 
-/// Returns the places, counted from 0, of the bars in `range` that there are.
+/// Returns the places, counted from 0, of those bars in `range` that exist.
 pub fn places(count: usize, range: Option<BarRange>) -> Range<usize> {
     let Some(BarRange { first, last }) = range else { return 0..count };
     let place = |number: u32| usize::try_from(number).unwrap_or(usize::MAX);

@@ -1,5 +1,5 @@
-//! How long segments were recorded and what the whole video comes to. When they start by plan is
-//! [`Lesson::planned_starts`].
+//! How long segments were recorded and what the whole video comes to. [`Lesson::planned_starts`] tells when they
+//! start by plan.
 
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::VideoLength;
@@ -25,9 +25,9 @@ pub fn recorded_lengths(segments: &[Segment]) -> Vec<Option<VideoLength>> {
 /// What a video comes to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Totals {
-    /// All planned lengths.
+    /// The sum of all planned lengths.
     pub planned: VideoLength,
-    /// All recorded lengths that can be told.
+    /// The sum of all recorded lengths that can be told.
     pub recorded: VideoLength,
     /// How many segments have a recorded start.
     pub recorded_segments: usize,
@@ -42,7 +42,7 @@ pub enum Balance {
     Over(VideoLength),
     /// The plan leaves this much of the target free.
     Under(VideoLength),
-    /// Just right.
+    /// The plan is exactly as long as the target.
     Even,
 }
 
@@ -50,7 +50,7 @@ impl Totals {
     /// Adds up `lesson`.
     pub fn of(lesson: &Lesson) -> Self {
         Self {
-            planned: lesson.segments.iter().map(|segment| segment.planned).sum(),
+            planned: lesson.planned_length(),
             recorded: recorded_lengths(&lesson.segments).into_iter().flatten().sum(),
             recorded_segments: lesson.segments.iter().filter(|segment| segment.recorded.is_some()).count(),
             target: lesson.header.target,

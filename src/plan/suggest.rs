@@ -17,11 +17,11 @@ use super::length::{LengthError, count_in_length, passage_length};
 pub struct Pace {
     /// Words spoken a minute; 0 counts as 1.
     pub words_per_minute: u16,
-    /// For each string that is retuned.
+    /// The time for each string that is retuned.
     pub retune_string: VideoLength,
-    /// For putting on, taking off or moving a capo.
+    /// The time for putting on, taking off or moving a capo.
     pub move_capo: VideoLength,
-    /// For taking up another instrument, instead of the two above.
+    /// The time for taking up another instrument, which takes the place of the two above.
     pub change_instrument: VideoLength,
 }
 
@@ -76,7 +76,7 @@ pub enum Spent {
 /// One stretch of a suggestion.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Part {
-    /// On what it is spent.
+    /// What it is spent on.
     pub on: Spent,
     /// How long it takes.
     pub length: VideoLength,
@@ -93,7 +93,7 @@ pub enum LeftOut {
     Length {
         /// The passage.
         passage: PassageId,
-        /// Why not.
+        /// Why its length cannot be told.
         #[source]
         reason: LengthError,
     },
@@ -102,7 +102,7 @@ pub enum LeftOut {
 /// A proposed length.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Suggestion {
-    /// What it is made of, in the order of the video; none of no length.
+    /// The parts it is made of, in the order of the video. Each of them has a length.
     pub parts: Vec<Part>,
     /// What it leaves out.
     pub left_out: Vec<LeftOut>,
@@ -123,9 +123,9 @@ impl Suggestion {
 
 /// Proposes a length for a segment; `None` when the lesson has no such segment.
 ///
-/// It is the change from the setup before it, its talking points read out at the pace given, and
-/// every passage at tempo and slowly as often as the segment says, each of the two with one bar
-/// counted in.
+/// The suggestion is made of the change from the setup before the segment, of its talking points read out at the
+/// pace given, and of every passage, at tempo and slowly as often as the segment says. Each of these two is
+/// counted in by one bar.
 pub fn suggest(lesson: &Lesson, segment: SegmentId, pace: &Pace) -> Option<Suggestion> {
     let place = lesson.segments.iter().position(|known| known.id == segment)?;
     let segment = lesson.segments.get(place)?;

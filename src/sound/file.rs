@@ -1,4 +1,8 @@
 //! Sound files: WAV and FLAC, mono, written as the samples come.
+//!
+//! One instrument has no width to tell of. 16 bits are dithered, by noise that is the same each time; where the
+//! signal is exactly silent, so is the file. The same bits are promised for one build on one kind of processor; the
+//! sine and exponential of another may round elsewhere.
 
 mod flac;
 mod wav;

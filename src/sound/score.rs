@@ -1,6 +1,8 @@
 //! What is to be heard, in seconds and pitches: the language between music and samples.
 //!
 //! Times count from the start of the score. Pitches may lie between the keys.
+//!
+//! A score says where fingers lie beside what sounds: a bend moves the pitch alone, a harmonic sounds elsewhere.
 
 use crate::instrument::neck::Fret;
 use crate::lesson::id::PassageId;

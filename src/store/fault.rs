@@ -6,7 +6,7 @@ use std::path::Path;
 use ron::error::{Error as RonError, SpannedError};
 
 use super::explanation::{Around, explain};
-use crate::text::quote::quoted_char;
+use crate::text::quote::written_out;
 use crate::text::width::width;
 
 /// The place of a fault and what was expected there.
@@ -44,7 +44,7 @@ impl Fault {
     pub fn from_ron(text: &str, error: &SpannedError) -> Self {
         let (line, column) = place(text, error);
         let (problem, hint) = explain(&error.code, &Around::of(text, line, column));
-        Self::at(text, line, column, printable(&problem), hint)
+        Self::at(text, line, column, written_out(&problem), hint)
     }
 
     /// Returns the whole message on several lines: place, problem, the line with a mark, what to do.
@@ -60,13 +60,7 @@ impl Fault {
 
 /// Returns `path` with control characters made visible.
 pub fn shown(path: &Path) -> String {
-    printable(&path.to_string_lossy())
-}
-
-/// Returns `text` with every character that a terminal might act on, or that shows nothing,
-/// written as an escape: whoever mends the file has to find it there.
-pub fn printable(text: &str) -> String {
-    text.chars().map(quoted_char).collect()
+    written_out(&path.to_string_lossy())
 }
 
 /// Characters shown before and after the place of a fault.
@@ -85,12 +79,12 @@ fn excerpt(text: &str, line: usize, column: usize) -> (String, usize) {
     if content.chars().nth(at.saturating_add(AFTER)).is_some() {
         after.push('…');
     }
-    let mut before = printable(&before);
+    let mut before = written_out(&before);
     if skipped > 0 {
         before.insert(0, '…');
     }
     let mark = width(&before);
-    before.push_str(&printable(&after));
+    before.push_str(&written_out(&after));
     (before.trim_end().to_owned(), mark)
 }
 
@@ -137,10 +131,5 @@ mod tests {
         let columns = width("a: \"日本\\u{1b}\", ");
         assert_eq!(fault.report(Path::new("x")).lines().nth(2), Some(format!("  {}^", " ".repeat(columns)).as_str()));
         assert_eq!(columns, 17);
-    }
-
-    #[test]
-    fn what_shows_nothing_is_written_out() {
-        assert_eq!(printable("a\u{202e}\u{61c}\u{e0041}\u{7}♭"), "a\\u{202e}\\u{61c}\\u{e0041}\\u{7}♭");
     }
 }

@@ -1,4 +1,8 @@
 //! The lesson file `*.lesson.ron`: reading it with errors that say where and why, and saving it whole.
+//!
+//! A file of 32 MiB is the largest that is read; there is no limit on the number of bars. A file of nothing but
+//! millions of empty bars would still take more than a gigabyte: nobody has such a lesson by accident, and a limit
+//! on bars would be one more to explain.
 
 use std::fs;
 use std::path::{Path, PathBuf};

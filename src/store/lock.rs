@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
 use super::atomic::sibling;
-use super::fault::printable;
+use crate::text::quote::written_out;
 
 /// What came of asking for a lock.
 #[derive(Debug)]
@@ -58,7 +58,7 @@ impl fmt::Display for Holder {
         let Some(process) = self.process else { return Ok(()) };
         write!(f, " (process {process}")?;
         if let Some(computer) = &self.computer {
-            write!(f, " on {}", printable(computer))?;
+            write!(f, " on {}", written_out(computer))?;
         }
         if let Some(held_for) = self.held_for {
             write!(f, ", for {}", Spoken(held_for))?;

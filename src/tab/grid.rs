@@ -1,15 +1,17 @@
 //! Chord grids in text: strings upright from the highest string number at the left to string 1, the
 //! nut at the top, dots for fingers, `x` and `o` over strings that are left out or open.
 //!
-//! What a grid shows is common practice of chord books; the drawing is our own.
+//! Chord books show the same by common practice; the drawing is our own.
 
 use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::{Fret, Shape};
 use crate::lesson::document::Voicing;
 use crate::tab::style::{LegendEntry, SignPlace, TabStyle};
 use crate::text::charset::Charset;
-use crate::text::safe::{clean, fit, wrap};
+use crate::text::fit::fit;
+use crate::text::safe::clean;
 use crate::text::width::width;
+use crate::text::wrap::{hanging, wrap};
 use crate::theory::reading::Doubt;
 
 /// A chord to be drawn.
@@ -21,8 +23,8 @@ pub struct ChordGrid {
     pub shape: Shape,
     /// The finger on each string, as in the shape; shorter or empty means not decided.
     pub fingers: Vec<Option<Finger>>,
-    /// The barre, if one finger holds several strings. Without one, a finger that stands on
-    /// several strings at one fret is drawn as a barre too.
+    /// The barre, if one finger holds several strings. If none is given, a finger that stands on several strings
+    /// at one fret is drawn as a barre too.
     pub barre: Option<Barre>,
     /// How sure the ear is of each string, as in the shape; shorter or empty means sure.
     pub doubts: Vec<Doubt>,
@@ -101,10 +103,7 @@ pub fn grid_rows(grids: &[ChordGrid], style: TabStyle) -> Vec<Vec<String>> {
         let mut lines = draw_row(row, &marks, cell, style);
         for (number, text) in notes.into_iter().flatten() {
             let label = format!("{} ", note_mark(number));
-            let indent = label.len();
-            for (place, line) in wrap(&text, style.width.saturating_sub(indent)).into_iter().enumerate() {
-                lines.push(if place == 0 { format!("{label}{line}") } else { format!("{:indent$}{line}", "") });
-            }
+            lines.extend(hanging(&label, &text, style.width));
         }
         drawn.push(lines);
     }

@@ -7,9 +7,9 @@ use crate::lesson::music::Stroke;
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo, Tuplet};
 use crate::theory::key::Key;
 
-use super::passage::signs::{self, Stretch};
-use super::words;
+use super::signs::{self, Stretch};
 use crate::text::charset::Charset;
+use crate::text::width;
 
 /// The widest chord name that stands over its beat; a longer one goes under the system.
 const WIDEST_CHORD: usize = 16;
@@ -55,9 +55,9 @@ pub(in crate::tab) enum Mark {
 /// How far a stretch goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(in crate::tab) enum Reach {
-    /// One column.
+    /// It covers one column.
     Here,
-    /// To the end of the mark.
+    /// It goes on to the end of the mark.
     ToItsEnd,
 }
 
@@ -96,12 +96,12 @@ impl Mark {
 /// Returns whether a chord name can stand over its beat without being taken for another mark.
 pub(in crate::tab) fn fits_as_chord(name: &str) -> bool {
     let single = !name.contains(char::is_whitespace) && !name.starts_with(['"', '*']) && !name.starts_with("let");
-    single && words::width(name) <= WIDEST_CHORD && Mark::read(name) == Mark::Chord(name.to_owned())
+    single && width::width(name) <= WIDEST_CHORD && Mark::read(name) == Mark::Chord(name.to_owned())
 }
 
 /// Returns whether words can stand over their beat.
 pub(in crate::tab) fn fits_as_text(text: &str) -> bool {
-    !text.contains('"') && words::width(text) <= WIDEST_TEXT
+    !text.contains('"') && width::width(text) <= WIDEST_TEXT
 }
 
 /// Splits a row into its marks, each with the column it begins at and its width.
@@ -109,7 +109,7 @@ pub(in crate::tab) fn split(row: &str) -> Vec<(usize, usize, String)> {
     let mut marks = Vec::new();
     let mut open: Option<(usize, String)> = None;
     let mut column = 0;
-    for (sign, width) in words::signs(row) {
+    for (sign, width) in width::signs(row) {
         let inside = match &open {
             Some((_, mark)) if mark.starts_with('"') => mark.len() == 1 || !mark.ends_with('"'),
             Some((_, mark)) => sign == " " && mark == "let",

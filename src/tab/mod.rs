@@ -9,5 +9,5 @@ pub mod handout;
 mod marks;
 pub mod passage;
 pub mod read;
+mod signs;
 pub mod style;
-mod words;

@@ -1,10 +1,14 @@
 //! Text made safe for terminal and paper, fitted to a width, wrapped and quoted.
 //!
-//! Start with [`safe`], through which everything goes that a user or a file has written. [`width`]
-//! is the one measure of columns, [`quote`] repeats inside a message what the user wrote.
+//! Start with [`safe`], through which everything goes that a user or a file has written; [`acting`] is the
+//! list of what it replaces. [`width`] is the one measure of columns, by which [`fit`] cuts and [`wrap`] breaks;
+//! [`quote`] repeats inside a message what the user wrote.
 //! Nothing here knows what the text is about: no other part of the house is named in this folder.
 
+pub mod acting;
 pub mod charset;
+pub mod fit;
 pub mod quote;
 pub mod safe;
 pub mod width;
+pub mod wrap;

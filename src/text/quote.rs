@@ -1,10 +1,12 @@
 //! What the user wrote, made short and safe to repeat inside a message.
 
+use super::safe::shows_as_itself;
+
 /// The most characters of the user's text that a message repeats.
 const LONGEST: usize = 40;
 
 /// Returns `text` shortened, with control characters shown as escapes instead of sent.
-pub(crate) fn quoted(text: &str) -> String {
+pub fn quoted(text: &str) -> String {
     let mut shown = String::new();
     for (count, character) in text.chars().enumerate() {
         if count == LONGEST {
@@ -16,23 +18,15 @@ pub(crate) fn quoted(text: &str) -> String {
     shown
 }
 
-/// Returns one character; one that acts instead of showing, or shows nothing at all, as its escape.
-pub(crate) fn quoted_char(character: char) -> String {
-    if character.is_control() || is_invisible(character) {
-        character.escape_default().to_string()
-    } else {
-        character.to_string()
-    }
+/// Returns all of `text`, with every character that acts instead of showing, or that shows nothing, written
+/// as an escape: whoever mends a file has to find it there.
+pub fn written_out(text: &str) -> String {
+    text.chars().map(quoted_char).collect()
 }
 
-/// Whether a character shows nothing: it joins, parts or turns the direction of those beside it.
-fn is_invisible(character: char) -> bool {
-    matches!(
-        character,
-        '\u{ad}' | '\u{34f}' | '\u{61c}' | '\u{115f}' | '\u{1160}' | '\u{180e}' | '\u{200b}'..='\u{200f}'
-            | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{3164}' | '\u{feff}' | '\u{ffa0}'
-            | '\u{fff0}'..='\u{fffb}' | '\u{e0000}'..='\u{e0fff}'
-    )
+/// Returns one character as it is, or as its escape where it acts instead of showing or shows nothing at all.
+pub fn quoted_char(character: char) -> String {
+    if shows_as_itself(character) { character.to_string() } else { character.escape_default().to_string() }
 }
 
 #[cfg(test)]
@@ -42,6 +36,7 @@ mod tests {
     #[test]
     fn what_shows_nothing_is_written_out() {
         assert_eq!(quoted("a\u{202e}\u{feff}\u{1b}♭"), "a\\u{202e}\\u{feff}\\u{1b}♭");
+        assert_eq!(written_out("a\u{202e}\u{61c}\u{e0041}\u{7}♭"), "a\\u{202e}\\u{61c}\\u{e0041}\\u{7}♭");
         assert_eq!(quoted(&"é".repeat(50)).chars().count(), LONGEST + 1);
     }
 }

@@ -1,12 +1,11 @@
-//! Text from a lesson made safe to show: control characters seen, never sent; ASCII where asked;
-//! cut and wrapped by the columns it takes on a screen or a page.
+//! Text from a lesson made safe to show: control characters seen, never sent; ASCII where asked.
 
 use std::borrow::Cow;
 use std::iter::Peekable;
 use std::str::Chars;
 
+use super::acting::{Acting, acting};
 use super::charset::Charset;
-use super::width::{signs, split_at_width, width};
 
 /// Stands for a character that must not reach a terminal or a page and has no picture of its own.
 const STAND_IN: char = '\u{FFFD}';
@@ -40,8 +39,8 @@ pub fn printable_lines(text: &str) -> String {
     text.split('\n').map(printable).collect::<Vec<_>>().join("\n")
 }
 
-/// Returns `text` in printable ASCII, as one line: accents folded, other scripts written in Latin
-/// letters, music's accidentals as `b` and `#`, what has no equal as `?`.
+/// Returns `text` in printable ASCII, as one line. Accents are folded, other scripts are written in Latin
+/// letters, the accidentals of music become `b` and `#`, and what has no equal becomes `?`.
 pub fn to_ascii(text: &str) -> String {
     let mut ascii = String::with_capacity(text.len());
     for next in printable(text).chars() {
@@ -77,85 +76,41 @@ pub fn clean(text: &str, charset: Charset) -> Cow<'_, str> {
     }
 }
 
-/// Returns `text` cut to at most `columns`, with a mark where something is left out: `…`, or `~`
-/// for text that is all ASCII. Never cuts inside what a reader sees as one character.
-pub fn fit(text: &str, columns: usize) -> Cow<'_, str> {
-    if width(text) <= columns {
-        return Cow::Borrowed(text);
-    }
-    let mark = if text.is_ascii() { '~' } else { '…' };
-    let Some(room) = columns.checked_sub(1) else { return Cow::Borrowed("") };
-    let (head, _) = split_at_width(text, room);
-    let mut cut = head.trim_end().to_owned();
-    cut.push(mark);
-    Cow::Owned(cut)
+/// Returns whether a character is shown as it is by [`printable`] wherever it stands.
+pub const fn shows_as_itself(character: char) -> bool {
+    acting(character).is_none()
 }
 
-/// Returns `text` broken into lines of at most `columns`, at spaces where that is possible; a word
-/// that is too long is broken. Runs of spaces count as one. Empty text gives no line.
-///
-/// A character wider than `columns` becomes `?`, so that no line can be too long.
-pub fn wrap(text: &str, columns: usize) -> Vec<String> {
-    let columns = columns.max(1);
-    let mut lines = Vec::new();
-    let mut line = String::new();
-    let mut used = 0;
-    for word in text.split_whitespace() {
-        let needed = width(word);
-        if !line.is_empty() && used + 1 + needed <= columns {
-            line.push(' ');
-            line.push_str(word);
-            used += 1 + needed;
-            continue;
-        }
+/// Returns `text` as [`clean`] shows it, in one line with single spaces between the words; `None` when
+/// nothing is left.
+pub fn one_line(text: &str, charset: Charset) -> Option<String> {
+    let clean = clean(text, charset);
+    let mut line = String::with_capacity(clean.len());
+    for word in clean.split_whitespace() {
         if !line.is_empty() {
-            lines.push(std::mem::take(&mut line));
+            line.push(' ');
         }
-        let mut rest = word;
-        while width(rest) > columns {
-            let (head, tail) = split_at_width(rest, columns);
-            if head.is_empty() {
-                lines.push("?".to_owned());
-                rest = signs(rest).next().and_then(|(wide, _)| rest.get(wide.len()..)).unwrap_or_default();
-            } else {
-                lines.push(head.to_owned());
-                rest = tail;
-            }
-        }
-        line.push_str(rest);
-        used = width(rest);
+        line.push_str(word);
     }
-    if !line.is_empty() {
-        lines.push(line);
-    }
-    lines
+    (!line.is_empty()).then_some(line)
 }
 
-/// Whether a character is shown as it is by [`printable`] wherever it stands.
-pub fn shows_as_itself(character: char) -> bool {
-    !matches!(character, '\u{200C}' | '\u{200D}') && visible(character) == character
-}
-
-/// Returns what is shown for one character; itself where it is harmless.
+/// Returns what is shown for one character, which is the character itself where it is harmless.
 fn visible(character: char) -> char {
-    match character {
-        '\t' | '\n' | '\r' | '\u{0B}' | '\u{0C}' | '\u{85}' | '\u{2028}' | '\u{2029}' => ' ',
-        '\0'..='\u{1F}' => char::from_u32(0x2400 + u32::from(character)).unwrap_or(STAND_IN),
-        '\u{7F}' => '\u{2421}',
-        '\u{80}'..='\u{9F}' => STAND_IN,
-        // Directional marks and overrides can make a line read as something else.
-        '\u{061C}' | '\u{200E}' | '\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{206F}' => STAND_IN,
-        // Nothing to see, but not nothing: soft hyphen, invisible spaces and operators, fillers.
-        '\u{AD}' | '\u{034F}' | '\u{115F}' | '\u{1160}' | '\u{180E}' | '\u{200B}'..='\u{200D}' => STAND_IN,
-        '\u{2060}'..='\u{2065}' | '\u{3164}' | '\u{FEFF}' | '\u{FFA0}' | '\u{FFF0}'..='\u{FFFB}' => STAND_IN,
-        '\u{E0000}'..='\u{E0FFF}' => STAND_IN,
-        _ => character,
+    match acting(character) {
+        None => character,
+        Some(Acting::Break | Acting::Separator) => ' ',
+        Some(Acting::Control) => char::from_u32(0x2400 + u32::from(character)).unwrap_or(STAND_IN),
+        Some(Acting::Delete) => '\u{2421}',
+        Some(Acting::HighControl | Acting::Turn | Acting::TurnMark | Acting::Joiner | Acting::Tag | Acting::Unseen) => {
+            STAND_IN
+        }
     }
 }
 
 /// Returns whether a joiner stands between two characters of a writing that needs joiners.
 fn joins(before: &str, after: &mut Peekable<Chars<'_>>) -> bool {
-    let needs_joiners = |character: char| !character.is_ascii() && visible(character) == character;
+    let needs_joiners = |character: char| !character.is_ascii() && shows_as_itself(character);
     before.chars().next_back().is_some_and(needs_joiners) && after.peek().is_some_and(|next| needs_joiners(*next))
 }
 
@@ -196,47 +151,12 @@ mod tests {
         assert_eq!(to_ascii("\u{10FFFE}"), "?");
     }
 
-    #[test]
-    fn cutting_keeps_wide_and_joined_characters_whole() {
-        assert_eq!(fit("Kiln Street", 11), "Kiln Street");
-        assert_eq!(fit("Kiln Street", 6), "Kiln~");
-        assert_eq!(fit("Kiln–Street", 6), "Kiln–…");
-        assert_eq!(fit("日本語", 4), "日…");
-        assert_eq!(fit("e\u{301}e\u{301}e\u{301}", 2), "e\u{301}…");
-        assert_eq!(fit("abc", 0), "");
-    }
-
-    #[test]
-    fn wrapping_breaks_at_spaces_and_long_words_anywhere() {
-        assert_eq!(wrap("the thumb leaves, nobody misses it", 12), ["the thumb", "leaves,", "nobody", "misses it"]);
-        assert_eq!(wrap("abcdefgh", 3), ["abc", "def", "gh"]);
-        assert_eq!(wrap("日", 1), ["?"]);
-        assert!(wrap("  ", 5).is_empty());
-    }
-
-    #[test]
-    fn what_a_message_writes_out_and_what_is_replaced_here_are_the_same_characters() {
-        for character in '\0'..=char::MAX {
-            let written_out = crate::text::quote::quoted_char(character) != character.to_string();
-            assert_eq!(written_out, !shows_as_itself(character), "{}", character.escape_unicode());
-        }
-    }
-
     proptest! {
         #[test]
         fn nothing_that_acts_gets_through(text in any::<String>()) {
             prop_assert!(!printable(&text).chars().any(char::is_control));
             prop_assert!(to_ascii(&text).bytes().all(|byte| (b' '..=b'~').contains(&byte)));
             prop_assert_eq!(printable(&printable(&text)).into_owned(), printable(&text).into_owned());
-        }
-
-        #[test]
-        fn no_line_is_wider_than_asked(text in "(\\PC|[ 日e\u{301}👩\u{200d}🎤\u{fe0f}#]){0,40}", columns in 1usize..30) {
-            prop_assert!(width(&fit(&text, columns)) <= columns);
-            for line in wrap(&text, columns) {
-                prop_assert!(width(&line) <= columns, "{:?}", line);
-                prop_assert!(!line.ends_with(' ') && !line.is_empty());
-            }
         }
     }
 }

@@ -1,14 +1,16 @@
-//! How many columns text takes on a screen or a page, and cutting it by them: one measure for all.
+//! Measures how many columns text takes on a screen or a page, and cuts it by them: one measure for all.
 
 use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
-/// Splits `text` into what a reader sees as single signs, each with its width in columns.
-pub fn signs(text: &str) -> impl Iterator<Item = (&str, usize)> {
+/// Splits `text` into what a reader sees as single signs, the extended grapheme clusters of UAX #29, each with
+/// its width in columns.
+pub fn signs(text: &str) -> impl DoubleEndedIterator<Item = (&str, usize)> {
     text.graphemes(true).map(|sign| (sign, sign.width()))
 }
 
-/// Returns the columns that `text` takes: those of its single signs, as a terminal sets them.
+/// Returns how many columns `text` takes: the sum of those of its single signs, as a terminal sets them. The
+/// width of a sign is that of UAX #11, by the crate `unicode-width`.
 pub fn width(text: &str) -> usize {
     width_of_plain(text).unwrap_or_else(|| signs(text).map(|(_, width)| width).sum())
 }
@@ -28,8 +30,8 @@ pub fn split_at_width(text: &str, columns: usize) -> (&str, &str) {
     (text, "")
 }
 
-/// Returns the width of text that is all ASCII and drawn lines, one column each and joined to
-/// nothing; `None` for any other. Nearly all of a tab is, and finding single signs takes longer.
+/// Returns the width of text that holds only ASCII and drawn lines, which take one column each and join with
+/// nothing; `None` for any other text. Nearly all of a tab is such text, and finding single signs takes longer.
 fn width_of_plain(text: &str) -> Option<usize> {
     let plain = |sign: char| matches!(sign, ' '..='~' | '\u{2500}'..='\u{257F}');
     text.chars().try_fold(0, |width, sign| plain(sign).then_some(width + 1))

@@ -1,4 +1,7 @@
 //! What is known beside the tones themselves when they are named: how sure the ear is, the key, the bass.
+//!
+//! Where an open string sounds above its lower neighbour, the lowest pitch is not heard as a bass: `2 0 1 0` on a
+//! ukulele is F, not F/C ([`Lowest::AnyTone`]). The `bass` of a reading is still the lowest pitch.
 
 use super::key::Key;
 use super::pitch::NoteName;

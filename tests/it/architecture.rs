@@ -1,10 +1,12 @@
-//! The house stands as DEVELOPERS.md draws it: a floor imports only from floors below it.
+//! The house stands as DEVELOPERS.md draws it: a floor imports only from floors below it,
+//! and folders of one floor do not know each other unless a line here says why.
 
 mod circles;
 mod lengths;
 mod modules;
 mod text;
 
+use std::collections::BTreeSet;
 use std::fs;
 
 /// Each folder of `src/` with its floor.
@@ -23,8 +25,17 @@ const FLOORS: &[(&str, u8)] = &[
     ("cli", 5),
 ];
 
+/// Which folders of one floor may know each other: who, whom, and why. All others may not.
+const SIBLINGS: &[(&str, &str, &str)] = &[
+    ("sound", "plan", "the order of played bars and the time they take are worked out in one place"),
+    ("sound", "store", "a file of sound takes its name when it is whole, by the same steps as a lesson"),
+];
+
+/// What measures and folds text. Only the ground floor uses it, so that all agree on a column.
+const MEASURES: &[&str] = &["unicode_width", "unicode_segmentation", "deunicode"];
+
 /// Folders that only compute: nothing in them may name the world outside.
-const PURE: &[&str] = &["text", "theory", "instrument", "lesson", "tab", "plan"];
+const PURE: &[&str] = &["text", "theory", "instrument", "lesson", "tab", "plan", "exchange"];
 
 /// What a pure folder must not name.
 const OUTSIDE: &[&str] = &[
@@ -48,14 +59,45 @@ fn no_floor_imports_from_the_floors_above_it() {
     for (folder, floor) in FLOORS {
         for (place, line) in code_lines(folder) {
             for (other, other_floor) in FLOORS {
-                let sibling = other_floor == floor && other != folder && *floor == 5;
-                if (other_floor > floor || sibling) && names_module(&line, other) {
+                if other_floor > floor && names_module(&line, other) {
                     climbs.push(format!("{place}: {folder} names {other}: {line}"));
                 }
             }
         }
     }
     assert!(climbs.is_empty(), "imports climb:\n{}", climbs.join("\n"));
+}
+
+#[test]
+fn siblings_know_each_other_only_where_a_line_says_why() {
+    let mut found = BTreeSet::new();
+    let mut unnamed = Vec::new();
+    for (folder, floor) in FLOORS {
+        for (place, line) in code_lines(folder) {
+            let siblings = FLOORS.iter().filter(|(other, other_floor)| other_floor == floor && other != folder);
+            for (other, _) in siblings.filter(|(other, _)| names_module(&line, other)) {
+                found.insert((*folder, *other));
+                if !SIBLINGS.iter().any(|(who, whom, _)| (who, whom) == (folder, other)) {
+                    unnamed.push(format!("{place}: {folder} names {other}: {line}"));
+                }
+            }
+        }
+    }
+    assert!(unnamed.is_empty(), "siblings know each other:\n{}", unnamed.join("\n"));
+    for (who, whom, why) in SIBLINGS {
+        assert!(found.contains(&(*who, *whom)), "{who} does not know {whom} any more ({why}): the line can go");
+    }
+}
+
+#[test]
+fn only_the_ground_floor_measures_text() {
+    let mut found = Vec::new();
+    for (folder, _) in FLOORS.iter().filter(|(folder, _)| *folder != "text") {
+        for (place, line) in code_lines(folder) {
+            found.extend(MEASURES.iter().filter(|word| line.contains(*word)).map(|word| format!("{place}: {word}")));
+        }
+    }
+    assert!(found.is_empty(), "text is measured by hand:\n{}", found.join("\n"));
 }
 
 #[test]

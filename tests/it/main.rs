@@ -28,6 +28,7 @@ mod sound;
 mod store;
 mod tab;
 mod terminal;
+mod text;
 mod theory_pitch;
 mod theory_readings;
 mod theory_symbols;

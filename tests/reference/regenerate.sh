@@ -26,5 +26,6 @@ for table in pitch neck keys kinds symbols; do
   generate python "$make/$table.py"
 done
 generate node "$make/tonal.cjs"
+generate node "$make/acting.cjs"
 generate python "$make/suffixes.py"
 generate node "$make/fingerings.cjs"

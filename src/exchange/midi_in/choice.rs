@@ -1,10 +1,10 @@
-//! Which notes of a file are wanted.
+//! The choice of the notes that are wanted of a file.
 
-/// Which notes of the file are wanted.
+/// The notes of the file that are wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct TrackChoice {
-    /// The track, counted from 1; without it, the only one that has notes.
+    /// The track, counted from 1. If none is given, the only track that has notes is taken.
     pub track: Option<usize>,
-    /// The channel, 1 to 16; without it, all but the drums' (10).
+    /// The channel, 1 to 16. If none is given, all channels but that of the drums (10) are taken.
     pub channel: Option<u8>,
 }

@@ -5,7 +5,7 @@ use std::fmt;
 use crate::lesson::placing::timed::TimedLine;
 use crate::text::quote::quoted;
 
-/// A file from which no line can be read.
+/// Why no line can be read from a file.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum MidiError {
     /// It does not begin as such files do.

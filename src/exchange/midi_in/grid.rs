@@ -19,7 +19,7 @@ use crate::theory::pitch::MidiNote;
 const DIVISIONS: [(u64, f64); 4] = [(4, 0.0), (3, 0.015), (8, 0.02), (6, 0.03)];
 /// A note that lasts this part of the way to the next one is written up to it.
 const LEGATO: f64 = 0.6;
-/// A note that ends so soon after the next has begun, in beats, only overlaps by the way it was played.
+/// A note that ends this soon after the next has begun, in beats, overlaps it only by the way it was played.
 const SLOPPY: f64 = 0.2;
 
 /// Puts the notes of a part, and the meters and tempos of `timing`, on the grid.
@@ -81,7 +81,7 @@ fn told(count: usize, one: &str, more: &str, what: &str) -> Option<String> {
     }
 }
 
-/// Which division each beat has.
+/// The division that each beat has.
 struct Grid {
     file: u64,
     beats: BTreeMap<u64, u64>,
@@ -138,11 +138,11 @@ impl Grid {
     }
 }
 
-/// How much was moved.
+/// A count of what was moved, and how far.
 #[derive(Default)]
 struct Moved {
     count: usize,
-    /// The most, in thousandths of a quarter.
+    /// The farthest that something was moved, in thousandths of a quarter.
     most: u64,
 }
 
@@ -172,7 +172,7 @@ impl Moved {
 
 type Changes = (Vec<(Ticks, Tempo)>, Vec<(Ticks, Meter)>);
 
-/// Returns tempos and meters; without any, 120 quarters a minute and 4/4 (RP-001).
+/// Returns tempos and meters. A file without any has 120 quarters a minute and 4/4 (RP-001).
 fn changes(timing: &[&Vec<TrackEvent<'_>>], division: u64, remarks: &mut Vec<String>) -> Changes {
     let mut tempos: BTreeMap<u64, Tempo> = BTreeMap::from([(0, Tempo::USUAL)]);
     let mut meters: BTreeMap<u64, Meter> = BTreeMap::from([(0, Meter::COMMON)]);

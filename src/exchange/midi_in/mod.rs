@@ -1,8 +1,8 @@
-//! A Standard MIDI File (RP-001) becomes a line of notes on an exact musical grid.
+//! Turns a Standard MIDI File (RP-001) into a line of notes on an exact musical grid.
 //!
 //! Start with [`read`]. `midly` takes the bytes apart; here the notes of one track are put together
 //! (`parts`), tempo and meter are read, and everything is moved to the nearest place that can be written
-//! (`grid`). What was moved is told.
+//! (`grid`). The remarks tell what was moved.
 
 mod choice;
 mod error;
@@ -37,8 +37,9 @@ pub fn looks_like_midi(bytes: &[u8]) -> bool {
 
 /// Reads the chosen notes of a file.
 ///
-/// - Input: the whole file, of format 0, 1 or 2; tracks of format 2 have each a time of their own.
-/// - Errors: no such file, cut off or damaged, time in frames, no notes, a choice that has to be made.
+/// - Input: the whole file, of format 0, 1 or 2. In format 2 each track has a time of its own.
+/// - Errors: the bytes are no such file, are cut off or damaged, count time in frames or hold no notes, or a
+///   track has to be chosen.
 /// - Source: RP-001 "Standard MIDI Files 1.0", revised February 1996.
 pub fn read(bytes: &[u8], choice: TrackChoice) -> Result<MidiLine, MidiError> {
     check_chunks(bytes)?;
@@ -58,7 +59,7 @@ pub fn read(bytes: &[u8], choice: TrackChoice) -> Result<MidiLine, MidiError> {
     Ok(MidiLine { line, name: part.name, remarks })
 }
 
-/// Checks that every chunk is there in full: midly reads on where one is not.
+/// Checks that every chunk is there in full, because midly reads on where one is not.
 fn check_chunks(bytes: &[u8]) -> Result<(), MidiError> {
     if !looks_like_midi(bytes) {
         return Err(MidiError::NotMidi);

@@ -6,7 +6,7 @@ use super::choice::TrackChoice;
 use super::error::{MidiError, TrackSummary};
 use crate::theory::pitch::MidiNote;
 
-/// The drums' channel, counted from 0 (General MIDI, from memory).
+/// The channel of the drums, counted from 0. Common practice (General MIDI); the number is from memory.
 const DRUMS: u8 = 9;
 
 /// A note in the file's own ticks.

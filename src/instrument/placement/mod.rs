@@ -13,6 +13,13 @@
 //! Costs are whole thousandths, so that sums do not depend on their order. [`weights`] reads them from
 //! `assets/placement.ron`. With a capo over all strings the neck is measured as if it were the nut, so
 //! that the same shapes are chosen with and without it.
+//!
+//! States are a hand position with the strings and fingers of one moment; moves along the neck and across the
+//! strings cost apart, as in the published model. Its weights could not be read, so those of `assets/placement.ron`
+//! are ours, tuned on lines whose place every teacher knows. For a single note every finger is a state, for a chord
+//! only the best grip. A note that rings on is part of the later moments too. States that ring alike are weighed
+//! together, which loses nothing; beyond 1,024 states of a moment, or 2,400 spreads of a chord over the strings,
+//! only the most promising are tried.
 
 mod board;
 mod bundles;

@@ -1,4 +1,8 @@
 //! What a voicing of a chord must sound, and what it may leave out.
+//!
+//! A voicing keeps its third. Elevenths lose it in readings, because what sounds is then called so; a search that
+//! left it out would offer `9sus4` under another name. The root goes where the instrument has fewer strings than
+//! the chord has tones.
 
 use crate::theory::degree::Degree;
 use crate::theory::formula::Formula;

@@ -4,6 +4,7 @@ use super::finding::{Finding, FindingKind};
 use super::walk::{Between, Next, next_on_string, notes, steps};
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{Join, Note, Passage, Technique};
+use crate::lesson::technique::{JoinFamily, StruckBy, TechniqueFamily};
 
 pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
     for step in steps(passage) {
@@ -39,7 +40,7 @@ fn wrong(join: Join, from: &Note, next: Next) -> Option<Wrong> {
     }
 }
 
-/// What a join asks of the note it starts from.
+/// Returns what a join asks of the note it starts from and does not find.
 fn wrong_start(join: Join, from: &Note) -> Option<Wrong> {
     let name = join.name();
     let found = |kind, reason: String, remedy: &str| Some((kind, reason, remedy.to_owned()));
@@ -51,7 +52,7 @@ fn wrong_start(join: Join, from: &Note) -> Option<Wrong> {
             remedy,
         );
     }
-    let slide = matches!(join, Join::LegatoSlide | Join::ShiftSlide);
+    let slide = join.row().family == JoinFamily::Slide;
     if slide && from.fret == Fret::OPEN {
         let remedy = "write the fret the slide starts from, or slide into the next note from nowhere";
         return found(FindingKind::Join, "a slide from an open string: no finger is there to slide".to_owned(), remedy);
@@ -65,7 +66,7 @@ fn wrong_start(join: Join, from: &Note) -> Option<Wrong> {
         let reason = format!("a {name} from a dead note: it does not ring");
         return found(FindingKind::TechniqueClash, reason, "take one of the two off");
     }
-    if has(Technique::SlideOutDown) || has(Technique::SlideOutUp) {
+    if from.techniques.iter().any(|technique| technique.family() == TechniqueFamily::SlideOut) {
         let reason = format!("a {name} from a note that slides out: the finger has left the fret");
         return found(FindingKind::TechniqueClash, reason, "take one of the two off");
     }
@@ -106,25 +107,28 @@ fn wrong_pitch(join: Join, from: Fret, to: Fret) -> Option<Wrong> {
     Some((FindingKind::Join, reason, remedy.to_owned()))
 }
 
-/// What a join asks of the note it ends on.
+/// Returns what a join asks of the note it ends on and does not find.
 fn wrong_end(join: Join, from: &Note, to: &Note) -> Option<Wrong> {
     let name = join.name();
-    let has = |technique: Technique| to.techniques.contains(&technique);
+    let has = |family: TechniqueFamily| to.techniques.iter().any(|technique| technique.family() == family);
     let clash = |reason: String| Some((FindingKind::TechniqueClash, reason, "take one of the two off".to_owned()));
     let picked = join == Join::ShiftSlide;
-    if has(Technique::Dead) && !matches!(join, Join::LegatoSlide | Join::ShiftSlide) {
+    if has(TechniqueFamily::Dead) && join.row().family != JoinFamily::Slide {
         return clash(format!("a {name} to a dead note: it does not ring"));
     }
-    if has(Technique::SlideInFromAbove) || has(Technique::SlideInFromBelow) {
+    if has(TechniqueFamily::SlideIn) {
         return clash(format!("a {name} to a note that slides in from nowhere: it comes from one place only"));
     }
-    if (has(Technique::Tap) || has(Technique::FrettingHandTap)) && !picked {
+    if has(TechniqueFamily::Tap) && !picked {
         return clash(format!("a {name} to a tapped note: the tap sounds it"));
     }
-    if has(Technique::TremoloPicking) && !picked && join != Join::Tie {
+    if has(TechniqueFamily::Tremolo) && !picked && join != Join::Tie {
         return clash(format!("a {name} to a note with tremolo picking: it is not picked"));
     }
-    if has(Technique::PinchHarmonic) && !picked && join != Join::Tie {
+    if to.techniques.iter().any(|technique| technique.row().struck_by == StruckBy::Pinch)
+        && !picked
+        && join != Join::Tie
+    {
         return clash(format!("a {name} to a pinch harmonic: it is not picked"));
     }
     let natural = |note: &Note| note.techniques.contains(&Technique::NaturalHarmonic);

@@ -26,7 +26,7 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
     }
 }
 
-/// What grace notes and strokes ask of their event.
+/// Returns what grace notes and strokes ask of their event and do not find.
 fn struck(event: &Event, place: Place) -> Vec<Finding> {
     let found = |reason: &str, remedy: &str| Finding::warning(FindingKind::NothingStruck, place, reason, remedy);
     let mut findings = Vec::new();
@@ -46,7 +46,7 @@ fn struck(event: &Event, place: Place) -> Vec<Finding> {
     findings
 }
 
-/// Why a technique cannot be played on a note at `fret`, and what to do.
+/// Returns why a technique cannot be played on a note at `fret`, and what to do.
 fn unplayable(technique: Technique, fret: Fret) -> Option<(String, &'static str)> {
     use Technique as T;
     let name = technique.name();
@@ -87,68 +87,24 @@ fn unplayable(technique: Technique, fret: Fret) -> Option<(String, &'static str)
             "a natural harmonic over fret 0: nothing is touched there".to_owned(),
             "write the fret the string is touched over: 12 gives the octave",
         ),
-        _ => return None,
+        T::SlideInFromBelow | T::SlideInFromAbove | T::SlideOutDown | T::SlideOutUp => return None,
+        T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) => return None,
+        T::Tap | T::FrettingHandTap | T::Trill(_) | T::NaturalHarmonic => return None,
+        T::TouchedHarmonic(_) | T::TappedHarmonic(_) | T::PinchHarmonic => return None,
+        T::Vibrato | T::PalmMute | T::Dead | T::Ghost | T::LetRing | T::TremoloPicking => return None,
+        T::WhammyDip(_) | T::WhammyDive(_) => return None,
     })
 }
 
-/// What several techniques share, and so what they cannot share with others.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Family {
-    SlideIn,
-    SlideOut,
-    Bend,
-    Harmonic,
-    Tap,
-    Whammy,
-}
-
-fn family(technique: Technique) -> Option<Family> {
-    use Technique as T;
-    Some(match technique {
-        T::SlideInFromBelow | T::SlideInFromAbove => Family::SlideIn,
-        T::SlideOutDown | T::SlideOutUp => Family::SlideOut,
-        T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) => Family::Bend,
-        T::NaturalHarmonic | T::TouchedHarmonic(_) | T::PinchHarmonic | T::TappedHarmonic(_) => Family::Harmonic,
-        T::Tap | T::FrettingHandTap => Family::Tap,
-        T::WhammyDip(_) | T::WhammyDive(_) => Family::Whammy,
-        T::Vibrato | T::PalmMute | T::Dead | T::Ghost | T::LetRing | T::Trill(_) | T::TremoloPicking => return None,
-    })
-}
-
-/// Why two techniques cannot be played on one note.
+/// Returns why two techniques cannot be played on one note.
 fn clash(one: Technique, other: Technique) -> Option<String> {
     let (first, second) = (one.name(), other.name());
     if std::mem::discriminant(&one) == std::mem::discriminant(&other) {
         return Some(format!("{first} is written twice on one note"));
     }
-    if family(one).is_some() && family(one) == family(other) {
+    if one.family() == other.family() {
         return Some(format!("{first} and {second} exclude each other"));
     }
-    excludes(one, other).or_else(|| excludes(other, one)).map(|why| format!("{first} and {second} together: {why}"))
-}
-
-fn excludes(one: Technique, other: Technique) -> Option<&'static str> {
-    use Technique as T;
-    let other_family = family(other);
-    match one {
-        T::Dead => (other_family.is_some() || matches!(other, T::Vibrato | T::LetRing | T::Trill(_)))
-            .then_some("a dead note has no pitch and does not ring"),
-        T::NaturalHarmonic => {
-            (matches!(other_family, Some(Family::Bend | Family::SlideIn | Family::SlideOut | Family::Tap))
-                || matches!(other, T::Trill(_)))
-            .then_some("the string is open and only touched")
-        }
-        T::PinchHarmonic => (other_family == Some(Family::Tap)).then_some("a tapped note is not picked"),
-        T::TremoloPicking => (other_family == Some(Family::Tap) || matches!(other, T::TappedHarmonic(_)))
-            .then_some("a tapped note is not picked"),
-        T::TappedHarmonic(_) | T::TouchedHarmonic(_) => {
-            (other_family == Some(Family::Tap)).then_some("the picking hand cannot do both")
-        }
-        T::Trill(_) => (other_family == Some(Family::Bend)).then_some("the fretting hand cannot do both"),
-        T::PalmMute => matches!(other, T::LetRing).then_some("a damped note does not ring on"),
-        T::PreBend(_) | T::PreBendRelease(_) => {
-            (other_family == Some(Family::SlideIn)).then_some("the string is bent before it sounds")
-        }
-        _ => None,
-    }
+    let why = one.row().excludes(other.family()).or_else(|| other.row().excludes(one.family()))?;
+    Some(format!("{first} and {second} together: {why}"))
 }

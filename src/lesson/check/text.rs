@@ -8,6 +8,7 @@ use crate::lesson::document::{Lesson, Voicing};
 use crate::lesson::edit::Item;
 use crate::lesson::music::Passage;
 use crate::lesson::place::{Place, Spot};
+use crate::text::acting::{Acting, acting};
 
 /// Whether a text may run over several lines.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -106,11 +107,11 @@ fn titled(title: &str, what: &str, place: Place, findings: &mut Vec<Finding>) {
 }
 
 fn clean(text: &str, what: impl fmt::Display, lines: Lines, place: Place, findings: &mut Vec<Finding>) {
-    let acts = |character: &char| match character {
-        '\n' | '\r' | '\t' => lines == Lines::One,
-        // Directional marks reorder the line they stand in.
-        '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' => true,
-        other => other.is_control(),
+    let acts = |character: &char| match acting(*character) {
+        Some(Acting::Break) => lines == Lines::One || !matches!(character, '\n' | '\r' | '\t'),
+        Some(Acting::Control | Acting::Delete | Acting::HighControl | Acting::Turn) => true,
+        // What only shows nothing may have come along with words copied from elsewhere, and harms no one.
+        Some(Acting::Separator | Acting::TurnMark | Acting::Joiner | Acting::Tag | Acting::Unseen) | None => false,
     };
     let mut acting = text.chars().filter(acts);
     if let Some(first) = acting.next() {

@@ -14,7 +14,7 @@ use crate::instrument::tuning::Capo;
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
 use crate::lesson::music::Passage;
 use crate::lesson::place::Place;
-use crate::text::quote::{quoted, quoted_char};
+use crate::text::quote::{quoted, written_out};
 use crate::theory::pitch::{MidiNote, PitchClass};
 use crate::theory::reading::Doubt;
 use crate::theory::symbol::ChordSymbol;
@@ -34,7 +34,7 @@ pub(super) fn check_chord_names(lesson: &Lesson, passage: &Passage, findings: &m
             Err(error) => findings.push(Finding::warning(
                 FindingKind::ChordName,
                 place,
-                shown(&error.to_string()),
+                written_out(&error.to_string()),
                 "write it as in `Am7`, `D/F#` or `N.C.`, or make it text over the beat",
             )),
             // A handout of sounding names has its own name for the same shape.
@@ -45,11 +45,6 @@ pub(super) fn check_chord_names(lesson: &Lesson, passage: &Passage, findings: &m
             Ok(_) => {}
         }
     }
-}
-
-/// Returns an error that repeats the user's text with its control characters as escapes.
-fn shown(message: &str) -> String {
-    message.chars().map(quoted_char).collect()
 }
 
 fn other_name(symbol: &ChordSymbol, written: &str, voicing: &Voicing, place: Place) -> Option<Finding> {

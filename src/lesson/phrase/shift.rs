@@ -11,6 +11,7 @@ use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Bar, Event, Note, Passage, Technique};
+use crate::lesson::technique::{Given, Takes};
 use crate::theory::symbol::ChordSymbol;
 
 /// Music on its new frets.
@@ -251,9 +252,9 @@ fn write(bars: &mut [Bar], start: usize, line: &Line, string: StringNumber, fret
 
 /// Moves the second fret of a technique along with the first; where the neck ends, it stays.
 fn move_touch(technique: &mut Technique, by: i32) {
-    if let Technique::Trill(fret) | Technique::TouchedHarmonic(fret) | Technique::TappedHarmonic(fret) = technique {
+    if let (Given::Fret(fret), Takes::Fret(touching)) = (technique.given(), technique.row().takes) {
         let moved = u8::try_from(i32::from(fret.number()) + by).ok().and_then(Fret::new);
-        *fret = moved.unwrap_or(*fret);
+        *technique = touching(moved.unwrap_or(fret));
     }
 }
 

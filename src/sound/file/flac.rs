@@ -1,4 +1,7 @@
 //! FLAC, by the `flacenc` library: block after block, so that a long file needs no memory.
+//!
+//! The encoder's own loop keeps the whole file in memory; ours asks it for one frame at a time and writes the head
+//! last.
 
 use std::io::{self, BufWriter, Seek, SeekFrom, Write};
 

@@ -3,6 +3,12 @@
 //! No call of the client library has a time-out, and a server that is stopped answers none. So each is made on a thread
 //! that may hang, and its answer is waited for as long as is decent. The library calls for samples under a lock of its
 //! own: in there nothing is done but making them.
+//!
+//! Opening is given up after four seconds, a single answer at the start after 1.5, and a server that says nothing
+//! for a second while it takes no samples is taken for lost. A stream begins with 25 ms in advance, so that the
+//! cursor and the ear agree and a stop is a stop; where samples come too late it is opened anew with twice as much,
+//! up to 200 ms, and the next ones begin with that. Where there is no sound card, servers offer a device that
+//! throws everything away (`auto_null`): to play on it would look like sound, so it is reported as no device.
 
 use std::ffi::CString;
 use std::io;

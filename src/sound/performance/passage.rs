@@ -1,4 +1,12 @@
 //! Playing a passage: every note when it is due, as it is written to be played.
+//!
+//! A tied or slid-to note goes on with the stroke before it: from the bend it is in (an amount counts from the
+//! fret), from the last stroke of a tremolo or trill, a tied one with its vibrato (a finger that slides does not
+//! swing). A segment is heard as it is planned, tempo by tempo.
+//!
+//! A cursor within a repeat has the repeat before it: what is played from there goes on as if what comes before had
+//! just been played. Bars that are chosen (a selection, part of a passage in a segment) take a repeat only when all
+//! of it lies in them.
 
 use std::collections::BTreeMap;
 
@@ -11,6 +19,7 @@ use crate::lesson::document::{BarRange, Lesson, Segment};
 use crate::lesson::id::PassageId;
 use crate::lesson::music::{Bar, Event, Feel, Join, Note, Passage, Stroke, Technique};
 use crate::lesson::seconds::Seconds;
+use crate::lesson::technique::JoinFamily;
 use crate::lesson::time::{Meter, NoteValue, Tempo, Ticks};
 use crate::plan::length::{BarInTime, LengthError, bars_in_time, checked_places, counted_in, seconds};
 use crate::plan::order::played_range;
@@ -412,7 +421,7 @@ impl<'a> Player<'a> {
         let Pending { join, fret: from, sketch: place, start, .. } = pending?;
         let slide = self.manners.slide;
         let before = self.sketches.get_mut(place)?;
-        let slides = matches!(join, Join::LegatoSlide | Join::ShiftSlide);
+        let slides = join.row().family == JoinFamily::Slide;
         if slides {
             let there = when.start - before.start;
             // A string that is still bent arrives at the fret all the same.

@@ -7,6 +7,7 @@ use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::music::{BendAmount, Technique};
 use crate::lesson::seconds::Seconds;
+use crate::lesson::technique::StruckBy;
 use crate::sound::score::{Attack, Muting, Vibrato};
 use crate::theory::pitch::{FinePitch, Hertz, Semitones};
 
@@ -44,6 +45,12 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &Place<'_>
     // A string that is held over from the note before may be bent already. An amount counts from the fret.
     let held = place.from > Seconds::ZERO;
     let bent = if held { sketch.pitch_at(place.from) - sketch.stopped } else { LEVEL };
+    match technique.row().struck_by {
+        StruckBy::Usual => {}
+        StruckBy::PickingHandTap => sketch.attack = Attack::Tap,
+        StruckBy::FrettingHandTap => sketch.attack = Attack::Hammer,
+        StruckBy::Pinch => sketch.attack = Attack::Pinch,
+    }
     match technique {
         // What sounds already comes from where it is.
         Technique::SlideInFromBelow | Technique::SlideInFromAbove if held => {}
@@ -92,18 +99,11 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &Place<'_>
             }
         }
         Technique::TremoloPicking => return Again::Picked(manners.tremolo),
-        Technique::Tap => sketch.attack = Attack::Tap,
-        Technique::FrettingHandTap => sketch.attack = Attack::Hammer,
+        // All that there is to them is how the string is struck.
+        Technique::Tap | Technique::FrettingHandTap => {}
         Technique::NaturalHarmonic => touch(sketch, place, Fret::OPEN, place.fret),
-        Technique::TouchedHarmonic(over) => touch(sketch, place, place.fret, over),
-        Technique::TappedHarmonic(over) => {
-            touch(sketch, place, place.fret, over);
-            sketch.attack = Attack::Tap;
-        }
-        Technique::PinchHarmonic => {
-            sketch.partial = manners.pinch;
-            sketch.attack = Attack::Pinch;
-        }
+        Technique::TouchedHarmonic(over) | Technique::TappedHarmonic(over) => touch(sketch, place, place.fret, over),
+        Technique::PinchHarmonic => sketch.partial = manners.pinch,
         Technique::WhammyDip(amount) => {
             let time = within(manners.bend * 2.0);
             sketch.curves.push(curve(&[(Seconds::ZERO, LEVEL), (time / 2.0, -semitones(amount)), (time, LEVEL)]));

@@ -1,4 +1,7 @@
 //! Plays a score, block by block.
+//!
+//! The engine is late and says so ([`Engine::latency`]): looking ahead costs the limiter 1.5 ms, and oversampling
+//! the amplifier 0.5 ms. A file has that cut off, so that sample 0 is second 0; a device adds it to its own delay.
 
 use std::sync::Arc;
 

@@ -1,4 +1,7 @@
 //! One string of the instrument as a player has it under the fingers.
+//!
+//! A pitch that moves looks back half a period: what runs past now began its round a period ago, so the length is
+//! set for the moment half-way.
 
 use super::ring::{Loss, Ring};
 use super::stroke::{Hand, Manner, Stroke};

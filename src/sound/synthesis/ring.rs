@@ -3,6 +3,11 @@
 //! A delay line with a fractional length (Lagrange interpolation over six samples) and a loss in which every frequency is
 //! delayed alike. The period of the string is the length of the line and that one delay, so a string is in tune
 //! whatever it loses, and its partials are harmonic.
+//!
+//! The usual one-pole filter in the loop of a plucked string, and an allpass that tunes it, pull every partial
+//! elsewhere, and elsewhere again while a bend moves. Here the loss is a cascade of symmetric filters: a bell curve
+//! in time, so that the rate of decay grows with the square of frequency. A harmonic is the same loop, a whole
+//! number of times shorter.
 
 use crate::lesson::seconds::Seconds;
 use crate::sound::rate::SampleRate;

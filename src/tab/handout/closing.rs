@@ -2,7 +2,7 @@
 
 use crate::lesson::document::Header;
 use crate::tab::style::{LegendEntry, SignPlace};
-use crate::text::safe::fit;
+use crate::text::fit::{fit, pad};
 use crate::text::width::width;
 
 use super::look::{Look, Weight};
@@ -70,8 +70,7 @@ fn in_two_columns(entries: &[&LegendEntry], look: Look) -> Vec<String> {
     let (left, right) = (left.concat(), right.concat());
     let line = |place: usize| {
         let text = left.get(place).map_or("", String::as_str);
-        let gap = (half.width + BETWEEN).saturating_sub(width(text));
-        format!("{text}{:gap$}{}", "", right.get(place).map_or("", String::as_str))
+        format!("{}{}", pad(text, half.width + BETWEEN), right.get(place).map_or("", String::as_str))
     };
     (0..left.len().max(right.len())).map(line).collect()
 }
@@ -81,9 +80,8 @@ fn column(entries: &[&LegendEntry], look: Look) -> Vec<Vec<String>> {
     // No sign may leave its meaning less than half the column.
     let widest = entries.iter().map(|entry| width(&entry.sign)).max().unwrap_or(1).min(look.width / 2);
     let entry = |entry: &&LegendEntry| {
-        let sign = fit(&entry.sign, widest);
-        let gap = widest.saturating_sub(width(&sign));
-        look.hanging(&format!("{sign}{:gap$}  ", ""), &entry.meaning)
+        let sign = pad(&fit(&entry.sign, widest), widest);
+        look.hanging(&format!("{sign}  "), &entry.meaning)
     };
     entries.iter().map(entry).collect()
 }

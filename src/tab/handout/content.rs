@@ -73,7 +73,7 @@ impl<'a> Section<'a> {
         }
     }
 
-    /// Returns the group of `setup`, made where it is not there yet.
+    /// Returns the group of `setup`, and makes it where it is not there yet.
     fn group(&mut self, setup: Option<&'a Setup>) -> Option<&mut Group<'a>> {
         let id = setup.map(|setup| setup.id);
         let known = self.groups.iter().position(|group| group.setup.map(|setup| setup.id) == id);
@@ -94,7 +94,7 @@ struct Sections<'a> {
     lesson: &'a Lesson,
     /// The setup each segment of the lesson says or inherits from those before it.
     in_force: Vec<Option<&'a Setup>>,
-    /// Each with the place of the segment that uses it first.
+    /// The sections, each with the place of the segment that uses it first.
     list: Vec<(usize, Section<'a>)>,
     passages: HashSet<PassageId>,
     voicings: HashSet<VoicingId>,
@@ -168,7 +168,7 @@ impl<'a> Sections<'a> {
         named.or_else(|| self.passages_of(segment).into_iter().find_map(|passage| self.piece_of(passage)))
     }
 
-    /// Returns the setup of `piece`. As for a passage that says none, the lesson's first is what is in hand.
+    /// Returns the setup of `piece`. A piece that says none is in the lesson's first, as a passage is.
     fn setup_of(&self, piece: &Piece) -> Option<&'a Setup> {
         match piece.setup {
             Some(setup) => self.lesson.setup(setup),
@@ -209,7 +209,7 @@ impl<'a> Sections<'a> {
         }
     }
 
-    /// Returns the place of the section about `about`, made where it is not there yet.
+    /// Returns the place of the section about `about`, and makes it where it is not there yet.
     fn section(&mut self, place: usize, about: About<'a>) -> usize {
         let same = |known: About<'_>| match (known, about) {
             (About::Piece(known), About::Piece(piece)) => known.id == piece.id,

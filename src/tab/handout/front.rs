@@ -2,7 +2,6 @@
 
 use crate::lesson::document::{BarRange, Header, Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
-use crate::plan::schedule::Totals;
 use crate::text::width::width;
 
 use super::content::Content;
@@ -100,9 +99,9 @@ pub(super) fn outline(lesson: &Lesson, content: &Content<'_>, options: &HandoutO
     blocks
 }
 
-/// Returns how long the segments picked shall take, and all of them where they are more.
+/// Returns how long the segments picked shall take, and how long all of them shall take where there are more.
 fn planned_length(lesson: &Lesson, content: &Content<'_>) -> String {
-    let all = Totals::of(lesson).planned;
+    let all = lesson.planned_length();
     if content.segments.len() == lesson.segments.len() {
         return format!("planned, {all} in all");
     }

@@ -4,8 +4,10 @@ use std::borrow::Cow;
 
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
-use crate::text::safe::{clean, fit, wrap};
+use crate::text::fit::{fit, pad};
+use crate::text::safe::clean;
 use crate::text::width::width;
+use crate::text::wrap::{hanging, wrap};
 
 /// The width of a page and the characters it may use.
 #[derive(Debug, Clone, Copy)]
@@ -83,21 +85,14 @@ impl Look {
         wrap(text, self.width).into_iter().map(centre).collect()
     }
 
-    /// Returns `text` wrapped behind `label`, further lines indented to where the text began.
+    /// Returns `text` wrapped behind `label`; further lines are indented to where the text began.
     pub(super) fn hanging(self, label: &str, text: &str) -> Vec<String> {
-        let indent = width(label);
-        let lines = wrap(text, self.width.saturating_sub(indent));
-        if lines.is_empty() {
-            return vec![label.trim_end().to_owned()];
-        }
-        let place = |(number, line): (usize, String)| {
-            if number == 0 { format!("{label}{line}") } else { format!("{:indent$}{line}", "") }
-        };
-        lines.into_iter().enumerate().map(place).collect()
+        let lines = hanging(label, text, self.width);
+        if lines.is_empty() { vec![label.trim_end().to_owned()] } else { lines }
     }
 
-    /// Returns `items` behind `label` with two spaces between, none of them broken; further lines
-    /// are indented to where the first began.
+    /// Returns `items` behind `label` with two spaces between them. No item is broken, and further lines are
+    /// indented to where the first item began.
     pub(super) fn hanging_items(self, label: &str, items: impl Iterator<Item = String>) -> Vec<String> {
         let indent = width(label);
         let mut lines = Vec::new();
@@ -130,9 +125,7 @@ impl Look {
         let mut boxed = vec![format!("{}{line}{title}{edge}{}", self.sign("┌", "+"), self.sign("┐", "+"))];
         let inner = self.inside_box().width;
         for text in lines {
-            let text = fit(text, inner);
-            let gap = inner.saturating_sub(width(&text));
-            boxed.push(format!("{side} {text}{:gap$} {side}", ""));
+            boxed.push(format!("{side} {} {side}", pad(&fit(text, inner), inner)));
         }
         let edge = line.repeat(self.width.saturating_sub(2));
         boxed.push(format!("{}{edge}{}", self.sign("└", "+"), self.sign("┘", "+")));

@@ -66,7 +66,7 @@ impl Paper {
 pub struct Columns(usize);
 
 impl Columns {
-    /// Narrower than this, tab and grids do not fit; wider, nobody can print it.
+    /// Tab and grids do not fit on a narrower line, and nobody can print a wider one.
     pub const RANGE: RangeInclusive<usize> = 40..=200;
 
     /// Returns `None` outside 40 to 200.
@@ -156,7 +156,7 @@ impl FromStr for SegmentPick {
     }
 }
 
-/// No lesson has more segments; a larger number is a slip.
+/// No lesson has more segments than this, so that a larger number is a slip.
 const MOST: u32 = 9999;
 
 fn kinds() -> String {

@@ -41,7 +41,7 @@ impl Handout {
 pub(super) struct Block {
     /// Empty lines before it, left out at the top of a page.
     pub(super) gap: usize,
-    /// As many are left where lines are short.
+    /// How many of them stay where lines are short.
     pub(super) least: usize,
     pub(super) lines: Vec<String>,
     pub(super) keep: Keep,
@@ -51,9 +51,9 @@ pub(super) struct Block {
 /// How well a page begins with a block.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Begins {
-    /// With a new piece.
+    /// A new piece begins there.
     Well,
-    /// Neither well nor badly.
+    /// The page begins neither well nor badly.
     Fairly,
     /// It is the last of several that a reader wants together, and would stand alone.
     Badly,
@@ -72,7 +72,7 @@ impl Begins {
         }
     }
 
-    /// Returns how many pages it is worth not to begin one so.
+    /// Returns how many more pages a handout may take so that none begins like this.
     const fn pages(self) -> usize {
         match self {
             Self::Well | Self::Fairly | Self::Badly => 0,
@@ -219,7 +219,7 @@ fn grouped(mut chain: Vec<Block>, room: usize) -> Vec<Group> {
     groups
 }
 
-/// Writes a chain from page to page line by line, no heading without a line of what follows it.
+/// Writes a chain from page to page line by line. No heading stands without a line of what follows it.
 fn flowed(chain: &[Block], room: usize) -> Vec<Vec<String>> {
     let mut pages = Vec::new();
     let mut page: Vec<String> = Vec::new();
@@ -259,8 +259,8 @@ struct Filling {
     price: usize,
 }
 
-/// Returns the best filling: as few pages as can be, and of all ways to fill so many the one
-/// with the best beginnings and the least holes.
+/// Returns the best filling. It takes as few pages as can be, and of all ways to fill so many pages it has the
+/// best beginnings and the smallest holes.
 fn breaks(groups: &[Group], room: usize) -> Filling {
     // For the first n groups: price, cost, and where the last page begins.
     let mut best = vec![(usize::MAX, usize::MAX, 0); groups.len() + 1];
@@ -299,8 +299,8 @@ fn breaks(groups: &[Group], room: usize) -> Filling {
     Filling { breaks, price: best.last().map_or(0, |(price, ..)| *price) }
 }
 
-/// Returns the lines of a page, the gap before its first group left out, and so are empty lines that
-/// group begins with: grids without a name do.
+/// Returns the lines of a page. The gap before its first group is left out, and so are the empty lines that this
+/// group begins with, as grids without a name do.
 fn body(groups: &[Group]) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for (place, group) in groups.iter().enumerate() {

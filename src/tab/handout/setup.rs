@@ -24,7 +24,7 @@ pub(super) enum About<'a> {
     Setup,
     /// A piece and the setup it begins in.
     Piece(&'a Piece),
-    /// Another setup than before, perhaps within a piece.
+    /// A setup other than the one before, perhaps within a piece.
     Change(Option<&'a Piece>),
 }
 

@@ -1,4 +1,4 @@
-//! From a lesson to pages: the parts in their order.
+//! Puts the parts of a handout on pages, in their order.
 
 use crate::lesson::document::Lesson;
 

@@ -2,22 +2,22 @@
 
 use std::collections::BTreeSet;
 
-use unicode_width::UnicodeWidthStr;
-
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{Bar, Event, Join, Note, Passage, Voice};
 use crate::lesson::time::{Meter, Ticks};
-use crate::tab::words;
 use crate::text::charset::Charset;
+use crate::text::safe::one_line;
+use crate::text::width::width;
 
 use super::count;
 use super::legend::{self, Used};
-use super::signs::{self, Stretch};
+use super::note_sign::{NoteSign, note_sign};
+use crate::tab::signs::{self, Stretch};
 
 /// One moment of a bar.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Column {
-    /// When, counted from the start of the bar.
+    /// When it comes, counted from the start of the bar.
     pub(super) tick: Ticks,
     /// What stands on the strings.
     pub(super) cells: Vec<Cell>,
@@ -68,7 +68,7 @@ impl Column {
         });
         let lengths = self.lengths.iter().map(|(_, sign)| sign.len() + 1);
         let count = self.count.iter().map(|count| count.len() + 1);
-        let stroke = self.stroke.iter().map(|stroke| stroke.width() + 1);
+        let stroke = self.stroke.iter().map(|stroke| width(stroke) + 1);
         let words = if self.chord.is_some() || self.text.is_some() { 3 } else { 2 };
         cells.chain(lengths).chain(count).chain(stroke).max().unwrap_or(2).max(words)
     }
@@ -104,7 +104,7 @@ pub(super) struct Columns<'a> {
 type NextFrets = Vec<Vec<Option<Fret>>>;
 
 impl<'a> Columns<'a> {
-    /// Columns of `passage`, an excerpt that the bars `after` follow.
+    /// Returns the columns of `passage`, an excerpt that the bars `after` follow.
     pub(super) fn new(passage: &'a Passage, after: &[Bar], charset: Charset) -> Self {
         let mut meter = passage.meter;
         let meters = passage.bars.iter().map(|bar| {
@@ -207,8 +207,8 @@ impl<'a> Columns<'a> {
         }
         column.lengths.push((start.voice, length));
         column.events.push((start.voice, start.place));
-        column.chord = column.chord.take().or_else(|| words::line(event.chord.as_deref()?, self.charset));
-        column.text = column.text.take().or_else(|| words::line(event.text.as_deref()?, self.charset));
+        column.chord = column.chord.take().or_else(|| one_line(event.chord.as_deref()?, self.charset));
+        column.text = column.text.take().or_else(|| one_line(event.text.as_deref()?, self.charset));
         if let Some(stroke) = event.stroke {
             self.used.insert(Used::Stroke(stroke));
             column.stroke = Some(signs::stroke(stroke, self.charset));
@@ -217,7 +217,7 @@ impl<'a> Columns<'a> {
 
     /// Writes one note.
     fn cell(&mut self, note: &Note, over: &[Stretch], next: Option<Fret>) -> Cell {
-        let signs::NoteSign { text, leads } = signs::note(note, next, over, &mut self.used);
+        let NoteSign { text, leads } = note_sign(note, next, over, &mut self.used);
         Cell { row: string_row(note), sign: text, leads }
     }
 }

@@ -3,13 +3,13 @@
 use std::collections::BTreeSet;
 
 use crate::tab::marks;
-use crate::tab::words;
 use crate::text::charset::Charset;
+use crate::text::width;
 
 use super::columns::Column;
-use super::fit::{self, Edge, Piece, Place, Row};
+use super::fit::{self, Edge, Piece, PiecePlace, Row};
 use super::legend::Used;
-use super::signs::{self, Lines, Stretch};
+use crate::tab::signs::{self, Lines, Stretch};
 
 /// The lines of a system, and which of them are the strings.
 pub(super) struct Drawn {
@@ -32,17 +32,17 @@ pub(super) struct Page<'a> {
 
 /// A line that is written from left to right.
 #[derive(Default)]
-struct Line {
+struct TextRow {
     text: String,
     width: usize,
 }
 
-impl Line {
+impl TextRow {
     /// Writes `text` at column `at`, or after what is there, filling the gap.
     fn put(&mut self, at: usize, text: &str, fill: char) {
         self.fill(at, fill);
         self.text.push_str(text);
-        self.width += words::width(text);
+        self.width += width::width(text);
     }
 
     /// Fills up to column `at`.
@@ -83,14 +83,14 @@ pub(super) fn system(page: &Page, pieces: &[Piece], row: &Row, used: &mut BTreeS
     }
     lines.extend(notes.lines(page.width));
     for line in &mut lines {
-        let kept = words::split_at_width(line, page.width).0.len();
+        let kept = width::split_at_width(line, page.width).0.len();
         line.truncate(kept);
     }
     Drawn { lines, strings }
 }
 
 /// Returns the text of a line without spaces at its end.
-fn trimmed(mut line: Line) -> String {
+fn trimmed(mut line: TextRow) -> String {
     line.text.truncate(line.text.trim_end().len());
     line.text
 }
@@ -98,7 +98,7 @@ fn trimmed(mut line: Line) -> String {
 /// One system while it is drawn.
 struct Drawing<'a> {
     page: &'a Page<'a>,
-    bars: Vec<(&'a Piece, &'a Place)>,
+    bars: Vec<(&'a Piece, &'a PiecePlace)>,
     row: &'a Row,
     lines: Lines,
 }
@@ -110,8 +110,8 @@ impl<'a> Drawing<'a> {
     }
 
     /// Draws a row of which each column has at most one mark.
-    fn marks(&self, mark: impl Fn(&'a Column) -> Option<&'a str>) -> Line {
-        let mut line = Line::default();
+    fn marks(&self, mark: impl Fn(&'a Column) -> Option<&'a str>) -> TextRow {
+        let mut line = TextRow::default();
         for (column, at) in self.columns() {
             if let Some(mark) = mark(column) {
                 line.put(at, mark, ' ');
@@ -121,8 +121,8 @@ impl<'a> Drawing<'a> {
     }
 
     /// Draws the marks that belong to whole bars.
-    fn head(&self, used: &mut BTreeSet<Used>) -> Line {
-        let mut line = Line::default();
+    fn head(&self, used: &mut BTreeSet<Used>) -> TextRow {
+        let mut line = TextRow::default();
         for (piece, place) in &self.bars {
             let mut at = place.lead;
             for mark in &piece.head {
@@ -138,8 +138,8 @@ impl<'a> Drawing<'a> {
     }
 
     /// Draws the brackets over endings.
-    fn endings(&self, used: &mut BTreeSet<Used>) -> Line {
-        let mut line = Line::default();
+    fn endings(&self, used: &mut BTreeSet<Used>) -> TextRow {
+        let mut line = TextRow::default();
         let mut rest = self.bars.as_slice();
         while let Some(((first, start), _)) = rest.split_first() {
             let run = rest.iter().take_while(|(piece, _)| piece.endings == first.endings).count();
@@ -161,18 +161,18 @@ impl<'a> Drawing<'a> {
     }
 
     /// Draws the words over the beats, in as many rows as they need.
-    fn texts(&self, notes: &mut FootNotes) -> Vec<Line> {
-        let mut rows: Vec<Line> = Vec::new();
+    fn texts(&self, notes: &mut FootNotes) -> Vec<TextRow> {
+        let mut rows: Vec<TextRow> = Vec::new();
         for (column, at) in self.columns() {
             let Some(text) = &column.text else { continue };
             let quoted = format!("\"{text}\"");
-            let fits = marks::fits_as_text(text) && at + words::width(&quoted) <= self.page.width;
+            let fits = marks::fits_as_text(text) && at + width::width(&quoted) <= self.page.width;
             let mark = if fits { quoted } else { notes.add("", text) };
-            let free = |row: &Line| row.width == 0 || row.width < at;
+            let free = |row: &TextRow| row.width == 0 || row.width < at;
             match rows.iter_mut().find(|row| free(row)) {
                 Some(row) => row.put(at, &mark, ' '),
                 None => {
-                    let mut row = Line::default();
+                    let mut row = TextRow::default();
                     row.put(at, &mark, ' ');
                     rows.push(row);
                 }
@@ -184,8 +184,8 @@ impl<'a> Drawing<'a> {
     }
 
     /// Draws the chord names.
-    fn chords(&self, notes: &mut FootNotes) -> Line {
-        let mut line = Line::default();
+    fn chords(&self, notes: &mut FootNotes) -> TextRow {
+        let mut line = TextRow::default();
         for (column, at) in self.columns() {
             let Some(name) = &column.chord else { continue };
             let mark = if marks::fits_as_chord(name) { name.clone() } else { notes.add(CHORD, name) };
@@ -195,8 +195,8 @@ impl<'a> Drawing<'a> {
     }
 
     /// Draws the lines over notes that are all played alike.
-    fn stretch(&self, stretch: Stretch) -> Line {
-        let mut line = Line::default();
+    fn stretch(&self, stretch: Stretch) -> TextRow {
+        let mut line = TextRow::default();
         let played: Vec<(&Column, usize)> =
             self.columns().filter(|(column, _)| !column.is_silent() && !column.grace).collect();
         let mut rest = played.as_slice();
@@ -226,7 +226,7 @@ impl<'a> Drawing<'a> {
             return words.iter().find(|word| start + word.len() < next).copied().unwrap_or(shortest).to_owned();
         }
         let word = words.iter().find(|word| start + word.len() <= last).copied().unwrap_or(shortest);
-        let mut mark = Line::default();
+        let mut mark = TextRow::default();
         mark.put(0, word, ' ');
         mark.fill(last - start, self.lines.string);
         mark.put(last - start, self.lines.bar, ' ');
@@ -234,8 +234,8 @@ impl<'a> Drawing<'a> {
     }
 
     /// Draws the lengths of one voice, after the bar number.
-    fn lengths(&self, voice: usize) -> Line {
-        let mut line = Line::default();
+    fn lengths(&self, voice: usize) -> TextRow {
+        let mut line = TextRow::default();
         if voice == 0
             && let Some((piece, _)) = self.bars.first()
         {
@@ -254,7 +254,7 @@ impl<'a> Drawing<'a> {
         let mut strings = Vec::new();
         for (index, label) in self.page.labels.iter().enumerate() {
             let room = self.page.width * self.lines.string.len_utf8();
-            let mut line = Line { text: String::with_capacity(room), width: 0 };
+            let mut line = TextRow { text: String::with_capacity(room), width: 0 };
             line.put(0, label, ' ');
             line.fill(self.page.margin, ' ');
             for (piece, place) in &self.bars {
@@ -306,14 +306,14 @@ impl FootNotes {
             for word in note.split(' ') {
                 let mut word = word;
                 if !bare {
-                    if words::width(&line) + 1 + words::width(word) <= width {
+                    if width::width(&line) + 1 + width::width(word) <= width {
                         line.push(' ');
                     } else {
                         lines.push(std::mem::replace(&mut line, "    ".to_owned()));
                     }
                 }
-                while words::width(&line) + words::width(word) > width {
-                    let (here, rest) = words::split_at_width(word, width.saturating_sub(words::width(&line)));
+                while width::width(&line) + width::width(word) > width {
+                    let (here, rest) = width::split_at_width(word, width.saturating_sub(width::width(&line)));
                     if here.is_empty() && !line.trim().is_empty() && line.len() > 4 {
                         break;
                     }

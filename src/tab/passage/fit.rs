@@ -4,12 +4,13 @@ use std::ops::Range;
 
 use crate::lesson::music::{Bar, Passage};
 use crate::lesson::time::NoteValue;
-use crate::tab::{marks, words};
+use crate::tab::marks;
 use crate::text::charset::Charset;
+use crate::text::width;
 
 use super::columns::{Column, Measure};
-use super::signs::{self, Lines};
 use super::tight::{Tight, with_short_rests};
+use crate::tab::signs::{self, Lines};
 
 /// The room of a reference to a line under the system.
 const FOOT_NOTE_ROOM: usize = 4;
@@ -55,7 +56,7 @@ pub(super) enum Edge {
 #[derive(Debug, Clone, Default)]
 pub(super) struct Row {
     pub(super) pieces: Range<usize>,
-    pub(super) places: Vec<Place>,
+    pub(super) places: Vec<PiecePlace>,
     /// The bar line at the right end.
     pub(super) close: String,
     /// Its column.
@@ -64,7 +65,7 @@ pub(super) struct Row {
 
 /// Where a piece stands.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Place {
+pub(super) struct PiecePlace {
     /// The bar line on its left.
     pub(super) open: String,
     /// The column of that bar line.
@@ -147,7 +148,7 @@ fn before_its_grace_notes(columns: &[Column], cut: usize) -> usize {
 /// Returns the width the chord name of a column takes.
 fn chord_room(column: &Column) -> usize {
     match &column.chord {
-        Some(name) if marks::fits_as_chord(name) => words::width(name),
+        Some(name) if marks::fits_as_chord(name) => width::width(name),
         Some(_) => FOOT_NOTE_ROOM,
         None => 0,
     }
@@ -215,7 +216,7 @@ fn head(bar: &Bar, charset: Charset) -> Vec<String> {
 
 /// Returns the width that the marks over a piece take.
 fn marks_room(piece: &Piece) -> usize {
-    let head: usize = piece.head.iter().map(|mark| words::width(mark) + 1).sum();
+    let head: usize = piece.head.iter().map(|mark| width::width(mark) + 1).sum();
     let tail = piece.tail.as_ref().map_or(0, |mark| mark.len() + 1);
     let endings = if piece.endings.is_empty() { 0 } else { ending_words(&piece.endings).len() + 1 };
     (head + tail).max(endings)
@@ -266,7 +267,7 @@ pub(super) fn rows(pieces: &[Piece], margin: usize, width: usize, lines: Lines) 
 /// Where a row stands.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum LastOrNot {
-    /// At the end of the passage: it may be short.
+    /// It stands at the end of the passage and may be short.
     Last,
     Inner,
 }
@@ -378,7 +379,7 @@ fn justify(pieces: &[Piece], range: Range<usize>, margin: usize, width: usize, l
     let mut row = Row { pieces: range, ..Row::default() };
     let mut at = margin;
     for (piece, open) in inside.iter().zip(opens) {
-        let mut place = Place { open_at: at, lead: at + open.width(), open: open.0, ..Place::default() };
+        let mut place = PiecePlace { open_at: at, lead: at + open.width(), open: open.0, ..PiecePlace::default() };
         at = place.lead + LEAD;
         for _ in &piece.columns {
             place.at.push(at);
@@ -392,8 +393,8 @@ fn justify(pieces: &[Piece], range: Range<usize>, margin: usize, width: usize, l
     row
 }
 
-/// Returns widths of at least `least` that add up to `target` if that is enough, the spare room
-/// going to each as it wants: equal wants end up equally wide wherever `least` allows.
+/// Returns widths of at least `least` that add up to `target` if that is enough. The spare room goes to each as
+/// it wants: equal wants end up equally wide wherever `least` allows.
 fn spread(least: &[usize], wants: &[u64], target: usize) -> Vec<usize> {
     let width_at = |scale: u64| -> Vec<usize> {
         let wide = wants.iter().map(|want| usize::try_from(want.saturating_mul(scale) >> 16).unwrap_or(usize::MAX));

@@ -1,10 +1,10 @@
 //! The names at the left end of the strings.
 
-use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
-
 use crate::instrument::neck::StringNumber;
 use crate::instrument::tuning::Tuning;
 use crate::text::charset::Charset;
+use crate::text::fit::pad;
+use crate::text::width::width;
 
 /// The widest label that is drawn.
 const WIDEST: usize = 4;
@@ -34,14 +34,14 @@ pub(super) fn drawn(labels: &[String], strings: usize, charset: Charset) -> Vec<
             label.map_or_else(|| "?".to_owned(), |label| tidy(label, charset))
         })
         .collect();
-    let width = names.iter().map(|name| name.width()).max().unwrap_or(1);
-    names.into_iter().map(|name| format!("{name}{}", " ".repeat(width.saturating_sub(name.width())))).collect()
+    let widest = names.iter().map(|name| width(name)).max().unwrap_or(1);
+    names.into_iter().map(|name| pad(&name, widest)).collect()
 }
 
 /// Keeps what can stand in a label: letters, digits and accidentals.
 fn tidy(label: &str, charset: Charset) -> String {
     let mut name = String::new();
-    let mut width = 0;
+    let mut used = 0;
     for (place, sign) in label.chars().enumerate() {
         let sign = match (sign, charset) {
             ('b', Charset::Utf8) if place > 0 => '♭',
@@ -51,8 +51,8 @@ fn tidy(label: &str, charset: Charset) -> String {
             (sign, _) => sign,
         };
         let kept = sign.is_ascii_alphanumeric() || (place > 0 && matches!(sign, '#' | '♭' | '♯' | '\''));
-        width += sign.width().unwrap_or(0);
-        if kept && width <= WIDEST {
+        used += width(sign.encode_utf8(&mut [0; 4]));
+        if kept && used <= WIDEST {
             name.push(sign);
         }
     }

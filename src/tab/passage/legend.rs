@@ -8,7 +8,7 @@ use crate::tab::marks::REST_AGAIN;
 use crate::tab::style::{LegendEntry, SignPlace};
 use crate::text::charset::Charset;
 
-use super::signs::{self, Stretch};
+use crate::tab::signs::{self, Stretch};
 
 /// A sign that was used, in the order in which the legend lists them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -21,7 +21,7 @@ pub(super) enum Used {
     RestAgain,
     LowerVoice,
     Join(Join, char),
-    /// With its amount or fret set to a fixed one.
+    /// The technique, with its amount or fret set to a fixed one.
     Technique(Technique),
     QuarterTone,
     Grace,
@@ -115,16 +115,13 @@ fn explain(used: Used, charset: Charset) -> (String, String) {
         Used::Rest => fixed("rq", "a rest of that length"),
         Used::RestAgain => fixed(REST_AGAIN, "a rest as long as the length before it"),
         Used::Join(join, sign) => {
-            let next = match (join, sign) {
-                (Join::Tie, _) => 7,
-                (Join::PullOff, _) | (_, '\\') => 5,
-                _ => 9,
-            };
-            (format!("7{sign}{next}"), join_meaning(join, sign).to_owned())
+            let row = join.row();
+            let known = row.falling.filter(|falling| falling.sign == sign).unwrap_or(row.sign);
+            fixed(known.example, known.meaning)
         }
         Used::Technique(technique) => {
-            let (sign, meaning) = technique_meaning(technique);
-            fixed(sign, meaning)
+            let row = technique.row();
+            fixed(row.example, row.meaning)
         }
         Used::QuarterTone => fixed("+", "after an amount: a quarter tone more"),
         Used::Stretch(stretch) => {
@@ -155,47 +152,6 @@ const fn value_name(value: NoteValue) -> &'static str {
         NoteValue::Sixteenth => "sixteenth note",
         NoteValue::ThirtySecond => "thirty-second note",
         NoteValue::SixtyFourth => "sixty-fourth note",
-    }
-}
-
-/// Returns what a sign between two notes means.
-const fn join_meaning(join: Join, sign: char) -> &'static str {
-    match (join, sign) {
-        (Join::Tie, _) => "tie: hold on, do not play again",
-        (Join::HammerOn, _) => "hammer-on to the next note",
-        (Join::PullOff, _) => "pull-off to the next note",
-        (Join::LegatoSlide, '\\') => "slide down to the next note",
-        (Join::LegatoSlide, _) => "slide to the next note",
-        (Join::ShiftSlide, _) => "slide to the next note and pick it",
-    }
-}
-
-/// Returns the sign of a technique as the legend shows it, and what it means.
-const fn technique_meaning(technique: Technique) -> (&'static str, &'static str) {
-    match technique {
-        Technique::SlideInFromBelow => ("//7", "slide in from below"),
-        Technique::SlideInFromAbove => ("\\\\7", "slide in from above"),
-        Technique::SlideOutDown => ("7\\\\", "slide out, down the neck"),
-        Technique::SlideOutUp => ("7//", "slide out, up the neck"),
-        Technique::Bend(_) => ("7b9", "bend up to the pitch of fret 9"),
-        Technique::BendRelease(_) => ("7b9r7", "bend up and let down again"),
-        Technique::PreBend(_) => ("7pb9", "bend first, then pick"),
-        Technique::PreBendRelease(_) => ("7pb9r7", "bend first, pick, let down"),
-        Technique::Vibrato => ("7~", "vibrato"),
-        Technique::PalmMute => ("7.", "palm mute, this note only"),
-        Technique::Dead => ("x", "dead note: a damped stroke"),
-        Technique::Ghost => ("(7)", "ghost note: barely heard"),
-        Technique::LetRing => ("7_", "let ring, this note only"),
-        Technique::Trill(_) => ("7tr9", "trill with fret 9"),
-        Technique::TremoloPicking => ("7:", "tremolo picking, this note only"),
-        Technique::Tap => ("t7", "tap with the picking hand"),
-        Technique::FrettingHandTap => ("h7", "tap with the fretting hand"),
-        Technique::NaturalHarmonic => ("<12>", "natural harmonic"),
-        Technique::TouchedHarmonic(_) => ("5[17]", "stop 5, touch over 17: harmonic"),
-        Technique::PinchHarmonic => ("7!", "pinch harmonic"),
-        Technique::TappedHarmonic(_) => ("5(17)", "stop 5, tap over 17: harmonic"),
-        Technique::WhammyDip(_) => ("7v2", "bar: dip 2 half steps and back"),
-        Technique::WhammyDive(_) => ("7d2", "bar: dive 2 half steps"),
     }
 }
 

@@ -7,10 +7,14 @@
 //! 2. `fit` breaks bars into systems and gives every column its width; `tight` knows the least.
 //! 3. `draw` writes the rows.
 //!
-//! `signs` is the one place that knows how a note, a length or a stroke is written; what it writes
-//! can be read back (see [`super::read`]), so no two things share a sign in one place. Invariants:
+//! The row of a technique or a join in `lesson::technique` says how it is written, and `tab::signs` says so of lengths
+//! and strokes; `note_sign` writes notes. What is written can be read back (see [`super::read`]), so no two
+//! things share a sign in one place. Invariants:
 //! no line is wider than asked, all string lines of a system are equally long, and rhythm is never
 //! dropped. Nothing here knows a lesson, only a passage.
+//!
+//! Tab carries its rhythm: a row of length letters stands over every system, because spacing alone cannot tell a
+//! quarter from an eighth and a rest. With it, what is rendered reads back as the same passage.
 
 mod columns;
 mod count;
@@ -18,8 +22,8 @@ mod draw;
 mod fit;
 mod labels;
 mod legend;
+mod note_sign;
 mod render;
-pub(in crate::tab) mod signs;
 mod tight;
 
 pub use labels::string_labels;

@@ -1,17 +1,18 @@
-//! A passage as text: the way in.
+//! Turns a passage into text: the way in.
 
 use std::ops::Range;
 
 use crate::lesson::music::{Bar, Feel, Passage};
 use crate::lesson::time::Ticks;
 use crate::tab::style::{System, TabStyle, TabText};
-use crate::tab::words;
+use crate::text::width;
 
 use super::columns::{Columns, string_row};
 use super::draw::{self, Page};
 use super::fit::{self, Piece, Row};
+use super::labels;
 use super::legend::UsedSigns;
-use super::{labels, signs};
+use crate::tab::signs;
 
 /// The narrowest page that is drawn; a narrower one is treated as this wide.
 const NARROWEST: usize = 24;
@@ -94,7 +95,7 @@ fn lay_out_from(passage: &Passage, offset: usize, after: &[Bar], labels: &[Strin
     let width = style.width.max(NARROWEST);
     let labels = labels::drawn(labels, strings(passage, labels.len()), style.charset);
     let numbers = (offset + passage.bars.len()).max(1).to_string().len();
-    let margin = labels.first().map_or(1, |label| words::width(label)).max(numbers);
+    let margin = labels.first().map_or(1, |label| width::width(label)).max(numbers);
     let lines = signs::lines(style.charset);
     let mut columns = Columns::new(passage, after, style.charset);
     let measures = (0..passage.bars.len()).map(|bar| columns.measure(bar)).collect();

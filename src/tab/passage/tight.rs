@@ -3,9 +3,8 @@
 //! A long sign may reach over the columns behind it as long as they are empty in its row: `e.` over
 //! a count, `<12>` over notes on other strings. So sixteenths stand two columns apart nearly always.
 
-use unicode_width::UnicodeWidthStr;
-
 use crate::tab::marks::REST_AGAIN;
+use crate::text::width::width;
 
 use super::columns::Column;
 
@@ -91,7 +90,7 @@ fn signs(column: &Column) -> impl Iterator<Item = Sign> {
         may_touch: cell.may_touch(),
     });
     let lengths = column.lengths.iter().map(move |(voice, sign)| plain(Row::Lengths(*voice), sign.len()));
-    let stroke = column.stroke.iter().map(move |stroke| plain(Row::Strokes, stroke.width()));
+    let stroke = column.stroke.iter().map(move |stroke| plain(Row::Strokes, width(stroke)));
     let count = column.count.iter().map(move |count| plain(Row::Counts, count.len()));
     // A grace note is known by having no length over it.
     let grace = column.grace.then_some(plain(Row::Lengths(0), 0));

@@ -6,7 +6,7 @@ use crate::theory::symbol::ChordSymbol;
 
 use super::exact::{Block, Building};
 use super::lines::{SourceLine, excerpt, times};
-use super::ragged::{RawBar, RawColumn};
+use super::raw_bar::{RawBar, RawColumn};
 use super::tell::REMARK;
 
 /// The longest heading.

@@ -2,8 +2,8 @@
 
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{Note, Passage, Technique};
-use crate::tab::words;
 use crate::text::charset::Charset;
+use crate::text::safe::one_line;
 
 /// Returns `passage` with everything dropped or put in order that its tab in `charset` does not
 /// carry; a passage that is rendered and read back comes out as this.
@@ -24,8 +24,8 @@ pub fn comparable(passage: &Passage, charset: Charset) -> Passage {
         }
         for event in bar.voices.iter_mut().flat_map(|voice| &mut voice.0) {
             event.voicing = None;
-            event.chord = event.chord.take().and_then(|name| words::line(&name, charset));
-            event.text = event.text.take().and_then(|text| words::line(&text, charset));
+            event.chord = event.chord.take().and_then(|name| one_line(&name, charset));
+            event.text = event.text.take().and_then(|text| one_line(&text, charset));
             event.notes.sort_by_key(|note| note.string);
             event.notes.iter_mut().chain(&mut event.grace).for_each(plain);
         }

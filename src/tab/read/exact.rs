@@ -7,7 +7,7 @@ use crate::instrument::neck::StringNumber;
 use crate::lesson::music::{Bar, Event, Note, Stroke, Voice};
 use crate::lesson::time::Length;
 use crate::tab::marks::{self, Mark, Reach};
-use crate::tab::passage::signs::Stretch;
+use crate::tab::signs::Stretch;
 
 use super::lines::{SourceLine, StringLine, is_bar, is_goes_on};
 use super::notes::{self, Digits};
@@ -62,7 +62,7 @@ struct Placed {
 
 /// A bar, or a part of one, as it stands in a system.
 #[derive(Debug, Default)]
-struct Segment {
+struct DrawnBar {
     /// The columns of the bar, without bar lines.
     columns: Range<usize>,
     continues: bool,
@@ -120,16 +120,16 @@ impl Block<'_> {
     /// Reads the system into `building`.
     pub(super) fn read(&self, building: &mut Building) {
         let Some(first) = self.strings.first() else { return };
-        let mut segments = segments(first);
+        let mut drawn_bars = drawn_bars(first);
         let marks = self.marks(building);
-        spread_endings(&mut segments, &marks);
-        let mut columns = self.columns(&marks, &segments, building);
-        for segment in segments {
+        spread_endings(&mut drawn_bars, &marks);
+        let mut columns = self.columns(&marks, &drawn_bars, building);
+        for drawn in drawn_bars {
             let mut here = Vec::new();
-            while let Some(entry) = columns.first_entry().filter(|entry| *entry.key() < segment.columns.end) {
+            while let Some(entry) = columns.first_entry().filter(|entry| *entry.key() < drawn.columns.end) {
                 here.push(entry.remove());
             }
-            self.bar(&segment, here, &marks, building);
+            self.bar(&drawn, here, &marks, building);
         }
     }
 
@@ -161,12 +161,12 @@ impl Block<'_> {
     }
 
     /// Collects what stands in each column.
-    fn columns(&self, marks: &[Placed], segments: &[Segment], building: &mut Building) -> BTreeMap<usize, Column> {
+    fn columns(&self, marks: &[Placed], drawn_bars: &[DrawnBar], building: &mut Building) -> BTreeMap<usize, Column> {
         let mut columns: BTreeMap<usize, Column> = BTreeMap::new();
         for (index, string) in self.strings.iter().enumerate() {
             let Some(number) = u8::try_from(index + 1).ok().and_then(StringNumber::new) else { continue };
-            for segment in segments {
-                let scan = notes::scan(&string.cells, segment.columns.clone(), number, '-', Digits::Together);
+            for drawn in drawn_bars {
+                let scan = notes::scan(&string.cells, drawn.columns.clone(), number, '-', Digits::Together);
                 for cell in scan.cells {
                     columns.entry(cell.start).or_default().notes.push(cell.note);
                 }
@@ -216,22 +216,22 @@ impl Block<'_> {
     }
 
     /// Reads one bar, or a part of one.
-    fn bar(&self, segment: &Segment, columns: Vec<Column>, marks: &[Placed], building: &mut Building) {
-        let continued = segment.continues && building.open;
+    fn bar(&self, drawn: &DrawnBar, columns: Vec<Column>, marks: &[Placed], building: &mut Building) {
+        let continued = drawn.continues && building.open;
         if !continued {
             building.bars.push(Bar::default());
         }
-        building.open = segment.goes_on;
+        building.open = drawn.goes_on;
         let Some(mut bar) = building.bars.pop() else { return };
-        bar.repeat_start |= segment.repeat_start;
-        if segment.repeat_end {
+        bar.repeat_start |= drawn.repeat_start;
+        if drawn.repeat_end {
             bar.repeat_end = Some(2);
         }
         if !continued {
-            bar.endings.clone_from(&segment.endings);
+            bar.endings.clone_from(&drawn.endings);
         }
-        let from = marks.partition_point(|placed| placed.at < segment.columns.start);
-        for placed in marks.iter().skip(from).take_while(|placed| placed.at <= segment.columns.end) {
+        let from = marks.partition_point(|placed| placed.at < drawn.columns.start);
+        for placed in marks.iter().skip(from).take_while(|placed| placed.at <= drawn.columns.end) {
             head_mark(&mut bar, &placed.mark);
         }
         for column in columns {
@@ -311,13 +311,13 @@ fn head_mark(bar: &mut Bar, mark: &Mark) {
 }
 
 /// Gives the bars under a bracket their endings.
-fn spread_endings(segments: &mut [Segment], marks: &[Placed]) {
+fn spread_endings(drawn_bars: &mut [DrawnBar], marks: &[Placed]) {
     for placed in marks {
         let Mark::Ending(endings) = &placed.mark else { continue };
-        let from = segments.partition_point(|segment| segment.columns.start < placed.at);
-        let under = |segment: &&mut Segment| segment.columns.start < placed.at + placed.width;
-        for segment in segments.iter_mut().skip(from).take_while(under) {
-            segment.endings.clone_from(endings);
+        let from = drawn_bars.partition_point(|drawn| drawn.columns.start < placed.at);
+        let under = |drawn: &&mut DrawnBar| drawn.columns.start < placed.at + placed.width;
+        for drawn in drawn_bars.iter_mut().skip(from).take_while(under) {
+            drawn.endings.clone_from(endings);
         }
     }
 }
@@ -380,11 +380,11 @@ fn continuation(text: &str) -> Option<(&'static str, &str)> {
 }
 
 /// Finds the bars of a system from its first string.
-fn segments(string: &StringLine) -> Vec<Segment> {
+fn drawn_bars(string: &StringLine) -> Vec<DrawnBar> {
     let cells = &string.cells;
     let at = |index: usize| cells.get(index).copied().unwrap_or(' ');
-    let mut segments: Vec<Segment> = Vec::new();
-    let mut open = Segment::default();
+    let mut drawn_bars: Vec<DrawnBar> = Vec::new();
+    let mut open = DrawnBar::default();
     let mut index = string.from;
     let mut start = string.from;
     while index < cells.len() {
@@ -407,14 +407,14 @@ fn segments(string: &StringLine) -> Vec<Segment> {
             open.columns = start..before;
             open.repeat_end = colon;
             open.goes_on = edge;
-            segments.push(std::mem::take(&mut open));
+            drawn_bars.push(std::mem::take(&mut open));
         }
-        open = Segment { continues: edge && before == string.from, repeat_start, ..Segment::default() };
+        open = DrawnBar { continues: edge && before == string.from, repeat_start, ..DrawnBar::default() };
         start = index;
     }
     if cells.get(start..).unwrap_or_default().iter().any(|sign| !matches!(sign, '-' | ' ')) {
         open.columns = start..cells.len();
-        segments.push(open);
+        drawn_bars.push(open);
     }
-    segments
+    drawn_bars
 }

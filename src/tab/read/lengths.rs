@@ -25,14 +25,14 @@ pub(super) enum Steps {
 }
 
 impl Steps {
-    /// Returns what the steps are when so many make a beat of a simple meter.
+    /// Returns what the steps are when `parts` of them make a beat of a simple meter.
     const fn of(parts: u64) -> Self {
         if parts.is_multiple_of(3) { Self::Triplets } else { Self::Plain }
     }
 }
 
-/// Places notes on a grid that divides the bar's columns without rest: as many columns to every step,
-/// behind at most one column of filler, every note on a step.
+/// Places notes on a grid that divides the bar's columns evenly. Every step takes as many columns, at most one
+/// column of filler stands before the first, and every note lies on a step.
 ///
 /// The usual grids are tried in the order eighths, sixteenths, triplets (in 4/4: 8, 16, 12 steps).
 pub(super) fn even(columns: &[usize], width: usize, lead: usize, meter: Meter) -> Option<Grid> {
@@ -99,7 +99,7 @@ fn fit(columns: &[u64], span: u64, steps: u64) -> Option<Vec<u64>> {
     Some(at)
 }
 
-/// Places notes that fit no even grid as well as it goes.
+/// Places notes that fit no even grid as well as can be done.
 fn crowd(columns: &[u64], span: u64, meter: Meter) -> Grid {
     let count = columns.len() as u64;
     let mut step = NoteValue::Sixteenth.ticks().0.min(meter.unit().ticks().0);
@@ -176,7 +176,7 @@ fn choices(step: Ticks) -> Vec<(u64, Length)> {
     choices
 }
 
-/// Returns the step of notes that stand closest where nothing else is known: an eighth, or the
+/// Returns the step that is taken where nothing else is known of the notes that stand closest: an eighth, or the
 /// meter's unit if that is shorter.
 pub(super) fn eighth_or_unit(meter: Meter) -> Ticks {
     NoteValue::Eighth.ticks().min(meter.unit().ticks())

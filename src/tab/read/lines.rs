@@ -3,9 +3,10 @@
 use std::ops::Range;
 
 use crate::tab::marks::Mark;
-use crate::tab::passage::signs::Stretch;
-use crate::tab::words;
-use crate::text::safe::{fit, printable};
+use crate::tab::signs::Stretch;
+use crate::text::fit::fit;
+use crate::text::safe::printable;
+use crate::text::width;
 
 use super::outcome::ReadError;
 
@@ -17,7 +18,7 @@ const EXCERPT: usize = 48;
 /// A line of the text.
 #[derive(Debug)]
 pub(super) struct SourceLine {
-    /// Counted from 1.
+    /// The number of the line, counted from 1.
     pub(super) number: usize,
     /// The text, tabs expanded, without spaces at its end.
     pub(super) text: String,
@@ -87,7 +88,7 @@ fn expand_tabs(raw: &str) -> String {
     }
     let mut text = String::new();
     let mut column = 0;
-    for (sign, width) in words::signs(raw) {
+    for (sign, width) in width::signs(raw) {
         if sign == "\t" {
             let stop = column / 8 * 8 + 8;
             text.extend(std::iter::repeat_n(' ', stop - column));

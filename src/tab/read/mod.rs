@@ -23,6 +23,7 @@ mod notes;
 mod outcome;
 mod partial;
 mod ragged;
+mod raw_bar;
 #[expect(clippy::module_inception, reason = "the function is the module's subject")]
 mod read;
 mod tell;

@@ -4,8 +4,15 @@ use std::ops::Range;
 
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::lesson::music::{BendAmount, Join, Note, Technique};
+use crate::lesson::technique::{TECHNIQUES, TabSign, Takes, Then};
 
 use super::lines::is_bar;
+
+/// What others write behind a fret in place of a sign of ours: ours first.
+const ALSO: [(&str, &str); 3] = [("b", "B"), ("b", "^"), (WIDE_VIBRATO, "V")];
+
+/// The sign of a dip of the bar; without an amount many mean a vibrato by it.
+const WIDE_VIBRATO: &str = "v";
 
 /// A note as it stands on a string.
 #[derive(Debug, Clone)]
@@ -130,19 +137,8 @@ impl Reader<'_> {
         let mut techniques = Vec::new();
         // More would not be a note, and looking on without end would take too long.
         for _ in 0..4 {
-            match self.sign(0) {
-                '/' if self.eat("//") || self.eat("/") => techniques.push(Technique::SlideInFromBelow),
-                '\\' if self.eat("\\\\") || self.eat("\\") => techniques.push(Technique::SlideInFromAbove),
-                't' | 'T' => {
-                    self.at += 1;
-                    techniques.push(Technique::Tap);
-                }
-                'h' | 'H' => {
-                    self.at += 1;
-                    techniques.push(Technique::FrettingHandTap);
-                }
-                _ => break,
-            }
+            let Some(technique) = self.prefix() else { break };
+            techniques.push(technique);
         }
         let (fret, core) = self.core(&mut techniques)?;
         while self.suffix(fret, &mut techniques) {}
@@ -154,37 +150,51 @@ impl Reader<'_> {
         Some(Cell { start, core, note, join_sign })
     }
 
+    /// Reads one sign before the number.
+    fn prefix(&mut self) -> Option<Technique> {
+        TECHNIQUES.iter().find_map(|row| match (row.sign, row.takes) {
+            (TabSign::Before(sign), Takes::Nothing(technique)) => self.eat_loosely(sign).then_some(technique),
+            (TabSign::Before(_), Takes::Amount(_) | Takes::Fret(_))
+            | (TabSign::Instead(_) | TabSign::Around(..) | TabSign::Behind { .. }, _) => None,
+        })
+    }
+
+    /// Steps over `text`, or over the first of its signs alone, large or small: many write `/7` and `T7`.
+    fn eat_loosely(&mut self, text: &str) -> bool {
+        let begins = |first: char| self.sign(0).eq_ignore_ascii_case(&first);
+        let first = text.chars().next().is_some_and(begins);
+        if !self.eat(text) && first {
+            self.at += 1;
+        }
+        first
+    }
+
     /// Reads the number or `x`, with what encloses it.
     fn core(&mut self, techniques: &mut Vec<Technique>) -> Option<(Fret, Range<usize>)> {
-        let ghost = self.sign(0) == '(' && self.closes_with_parenthesis();
+        let (open, close) = enclosed(Technique::Ghost);
+        let ghost = open.starts_with(self.sign(0)) && self.closes_with_parenthesis();
         if ghost {
-            self.at += 1;
+            self.eat(open);
             techniques.push(Technique::Ghost);
         }
-        let close = match self.sign(0) {
-            '<' => '>',
-            '[' => ']',
-            '{' => '}',
-            _ => ' ',
-        };
-        if close != ' ' {
-            self.at += 1;
-            techniques.push(Technique::NaturalHarmonic);
-        }
+        let harmonic = [enclosed(Technique::NaturalHarmonic), ("[", "]"), ("{", "}")];
+        let harmonic = harmonic.into_iter().find(|(open, _)| self.eat(open));
+        techniques.extend(harmonic.map(|_| Technique::NaturalHarmonic));
         let from = self.at;
-        let fret = if matches!(self.sign(0), 'x' | 'X') {
-            self.at += 1;
+        let fret = if let TabSign::Instead(sign) = Technique::Dead.row().sign
+            && self.eat_loosely(sign)
+        {
             techniques.push(Technique::Dead);
             Fret::OPEN
         } else {
             self.fret()?
         };
         let core = from..self.at;
-        if close != ' ' && !self.eat(close.encode_utf8(&mut [0; 4])) {
+        if harmonic.is_some_and(|(_, close)| !self.eat(close)) {
             return None;
         }
         if ghost {
-            self.eat(")");
+            self.eat(close);
         }
         Some((fret, core))
     }
@@ -198,59 +208,52 @@ impl Reader<'_> {
 
     /// Reads one sign behind the number; returns whether there was one.
     fn suffix(&mut self, fret: Fret, techniques: &mut Vec<Technique>) -> bool {
-        let before = self.at;
-        match self.sign(0) {
-            sign if sign == self.fill => {}
-            '[' | '(' => {
-                let close = if self.sign(0) == '[' { "]" } else { ")" };
-                self.at += 1;
-                let over = self.number().and_then(Fret::new);
-                match over {
-                    Some(over) if self.eat(close) => techniques.push(if close == "]" {
-                        Technique::TouchedHarmonic(over)
-                    } else {
-                        Technique::TappedHarmonic(over)
-                    }),
-                    _ => self.at = before,
-                }
-            }
-            't' if self.eat("tr") => self.trill(fret, techniques),
-            'b' | 'B' | '^' => {
-                self.at += 1;
-                self.bend(fret, techniques, Technique::Bend, Technique::BendRelease);
-            }
-            'p' if self.eat("pb") => self.bend(fret, techniques, Technique::PreBend, Technique::PreBendRelease),
-            '~' => {
-                while self.eat("~") {}
-                techniques.push(Technique::Vibrato);
-            }
-            'v' | 'V' => {
-                self.at += 1;
-                techniques.push(self.half_steps().map_or(Technique::Vibrato, Technique::WhammyDip));
-            }
-            'd' if self.sign(1).is_ascii_digit() => {
-                self.at += 1;
-                techniques.extend(self.half_steps().map(Technique::WhammyDive));
-            }
-            '!' if self.eat("!") => techniques.push(Technique::PinchHarmonic),
-            '*' if self.eat("*") => techniques.push(Technique::NaturalHarmonic),
-            ':' if self.eat(":") => techniques.push(Technique::TremoloPicking),
-            '_' if self.eat("_") => techniques.push(Technique::LetRing),
-            '.' if self.eat(".") => techniques.push(Technique::PalmMute),
-            '/' if self.eat("//") => techniques.push(Technique::SlideOutUp),
-            '\\' if self.eat("\\\\") => techniques.push(Technique::SlideOutDown),
-            _ => {}
+        if self.sign(0) == self.fill {
+            return false;
         }
-        self.at > before
+        let before = self.at;
+        for row in TECHNIQUES {
+            let TabSign::Behind { sign, then, .. } = row.sign else { continue };
+            if !self.eat(sign) && !ALSO.iter().any(|(known, also)| *known == sign && self.eat(also)) {
+                continue;
+            }
+            match (row.takes, then) {
+                (Takes::Nothing(technique), _) => techniques.push(technique),
+                (Takes::Fret(technique), Then::Fret("")) => {
+                    let other = self.number().and_then(Fret::new).or_else(|| self.two_up(fret, row.name));
+                    techniques.extend(other.map(technique));
+                }
+                (Takes::Fret(technique), then) => {
+                    let close = if let Then::Fret(close) = then { close } else { "" };
+                    match self.number().and_then(Fret::new) {
+                        Some(other) if self.eat(close) => techniques.push(technique(other)),
+                        Some(_) | None => self.at = before,
+                    }
+                }
+                (Takes::Amount(technique), Then::HalfSteps) => {
+                    let counted = self.sign(0).is_ascii_digit();
+                    match self.half_steps() {
+                        Some(amount) => techniques.push(technique(amount)),
+                        None if sign == WIDE_VIBRATO => techniques.push(Technique::Vibrato),
+                        None if counted => {}
+                        None => self.at = before,
+                    }
+                }
+                (Takes::Amount(technique), _) => self.bend(fret, techniques, technique, let_down(sign)),
+            }
+            if self.at > before {
+                return true;
+            }
+        }
+        let harmonic = self.eat("*");
+        techniques.extend(harmonic.then_some(Technique::NaturalHarmonic));
+        harmonic
     }
 
-    /// Reads the other note of a trill.
-    fn trill(&mut self, fret: Fret, techniques: &mut Vec<Technique>) {
-        let other = self.number().and_then(Fret::new).or_else(|| {
-            self.problems.push(format!("string {}: a trill without a fret was taken as two frets up", self.string));
-            Fret::new(fret.number() + 2)
-        });
-        techniques.extend(other.map(Technique::Trill));
+    /// Takes a fret that is missing behind the sign of `name` as two frets up.
+    fn two_up(&mut self, fret: Fret, name: &str) -> Option<Fret> {
+        self.problems.push(format!("string {}: a {name} without a fret was taken as two frets up", self.string));
+        Fret::new(fret.number() + 2)
     }
 
     /// Reads how far a bend goes and whether it comes back.
@@ -259,18 +262,19 @@ impl Reader<'_> {
         fret: Fret,
         techniques: &mut Vec<Technique>,
         up: fn(BendAmount) -> Technique,
-        back: fn(BendAmount) -> Technique,
+        back: Option<fn(BendAmount) -> Technique>,
     ) {
         let amount = self.bend_amount(fret).unwrap_or_else(|| {
             self.problems.push(format!("string {}: a bend without an amount was taken as a whole step", self.string));
             BendAmount::FULL
         });
-        if matches!(self.sign(0), 'r' | 'R') {
-            self.at += 1;
-            self.number();
-            techniques.push(back(amount));
-        } else {
-            techniques.push(up(amount));
+        match back {
+            Some(back) if matches!(self.sign(0), 'r' | 'R') => {
+                self.at += 1;
+                self.number();
+                techniques.push(back(amount));
+            }
+            Some(_) | None => techniques.push(up(amount)),
         }
     }
 
@@ -305,15 +309,17 @@ impl Reader<'_> {
 
     /// Reads the sign that leads to the next note.
     fn join(&mut self) -> Option<Join> {
-        let join = match self.sign(0) {
-            sign if sign == self.fill => return None,
-            '=' if self.sign(1) != '=' => Join::Tie,
-            'h' | 'H' => Join::HammerOn,
-            'p' | 'P' if self.sign(1) != 'M' => Join::PullOff,
-            '/' | '\\' => Join::LegatoSlide,
-            's' | 'S' => Join::ShiftSlide,
-            _ => return None,
+        let (sign, next) = (self.sign(0), self.sign(1));
+        // A double line is drawn, not tied, and `PM` begins a palm mute.
+        let other = matches!((sign, next), ('=', '=') | ('p' | 'P', 'M'));
+        if other || sign == self.fill {
+            return None;
+        }
+        let leads = |join: &Join| {
+            let row = join.row();
+            std::iter::once(row.sign).chain(row.falling).any(|known| known.sign.eq_ignore_ascii_case(&sign))
         };
+        let join = Join::ALL.into_iter().find(leads)?;
         self.at += 1;
         Some(join)
     }
@@ -336,4 +342,21 @@ impl Reader<'_> {
             }
         }
     }
+}
+
+/// Returns what stands on both sides of a fret for `technique`.
+const fn enclosed(technique: Technique) -> (&'static str, &'static str) {
+    match technique.row().sign {
+        TabSign::Around(open, close) => (open, close),
+        TabSign::Before(_) | TabSign::Instead(_) | TabSign::Behind { .. } => ("", ""),
+    }
+}
+
+/// Returns the bend that is written with `sign` and let down again.
+fn let_down(sign: &str) -> Option<fn(BendAmount) -> Technique> {
+    TECHNIQUES.iter().find_map(|row| {
+        let TabSign::Behind { sign: known, then: Then::ReachAndBack, .. } = row.sign else { return None };
+        let Takes::Amount(technique) = row.takes else { return None };
+        (known == sign).then_some(technique)
+    })
 }

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use crate::instrument::neck::StringNumber;
-use crate::lesson::music::{Bar, Event, Join, Note, Technique, Voice};
+use crate::lesson::music::{Bar, Event, Join, Technique, Voice};
 use crate::lesson::time::Meter;
 
 use super::beside;
@@ -11,35 +11,7 @@ use super::exact::{Block, Building};
 use super::lengths::{self, Grid, Steps};
 use super::lines::{StringLine, is_bar};
 use super::notes::{self, Cell, Digits};
-
-/// A bar with its notes by column, before they have lengths.
-#[derive(Debug, Default)]
-pub(super) struct RawBar {
-    /// The notes that start together, with their column counted from the bar line.
-    pub(super) columns: Vec<RawColumn>,
-    /// The columns between the bar lines.
-    width: usize,
-    pub(super) repeat_start: bool,
-    pub(super) repeat_end: Option<u8>,
-    /// Whether a bar line ends it.
-    pub(super) closed: bool,
-    /// The number of its system's first line.
-    line: usize,
-}
-
-/// Notes that start together.
-#[derive(Debug, Default)]
-pub(super) struct RawColumn {
-    /// Counted from the bar line.
-    offset: usize,
-    /// How many columns of signs stand before a number, as in `T12`.
-    signs_before: usize,
-    /// Counted from the left edge, on string 1.
-    pub(super) at: usize,
-    pub(super) notes: Vec<Note>,
-    pub(super) chord: Option<String>,
-    pub(super) text: Option<String>,
-}
+use super::raw_bar::{RawBar, RawColumn};
 
 /// Where the bars of one string lie.
 #[derive(Debug, Default, Clone, PartialEq)]
@@ -125,7 +97,7 @@ fn digits(strings: &[&StringLine]) -> Digits {
     if packed { Digits::Apart } else { Digits::Together }
 }
 
-/// Cuts every string at its bar lines; at common ones where the strings disagree.
+/// Cuts every string at its bar lines, or at those they have in common where the strings disagree.
 fn cuts(block: &Block, building: &mut Building) -> Vec<Vec<Cut>> {
     let mut own: Vec<Vec<Cut>> = block
         .strings
@@ -330,7 +302,7 @@ fn push(bar: RawBar, grid: Grid, building: &mut Building) {
     building.bars.push(Bar { repeat_start: bar.repeat_start, repeat_end: bar.repeat_end, voices, ..Bar::default() });
 }
 
-/// Cuts a stretch without bar lines into bars, the closest notes being eighths.
+/// Cuts a stretch without bar lines into bars and takes the closest notes as eighths.
 fn endless(bar: RawBar, offsets: &[usize], meter: Meter, building: &mut Building) {
     let closest = offsets.iter().zip(offsets.iter().skip(1)).map(|(one, next)| next - one).min().unwrap_or(1).max(1);
     let step = lengths::eighth_or_unit(meter);

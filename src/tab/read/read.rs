@@ -1,4 +1,4 @@
-//! The way in.
+//! Reads text tab: the way in.
 
 use std::ops::Range;
 
@@ -20,8 +20,8 @@ const STRINGS: std::ops::RangeInclusive<usize> = 3..=12;
 
 /// Reads text tab into a passage.
 ///
-/// Systems stand apart by at least one line that is no string; a blank line is surest, because a
-/// wrapped line under one system can look like the marks over the next.
+/// At least one line that is no string parts two systems. A blank line is surest, because a wrapped line under
+/// one system can look like the marks over the next.
 ///
 /// # Errors
 ///
@@ -183,14 +183,14 @@ fn systems(
     Ok(ranges)
 }
 
-/// Returns how many strings most systems have; of two such numbers the greater.
+/// Returns how many strings most systems have, and the greater of two such numbers.
 fn commonest(ranges: &[Range<usize>]) -> Option<usize> {
     let systems = |count: &usize| ranges.iter().filter(|range| range.len() == *count).count();
     let some = STRINGS.filter(|count| systems(count) > 0);
     some.max_by_key(|count| (systems(count), *count))
 }
 
-/// Turns systems over that have their lowest string on top.
+/// Turns over the systems that have their lowest string on top.
 fn turn_over(blocks: &mut [Block], written: Option<&Tuning>, building: &mut Building) {
     let of = |block: &Block| -> Vec<String> { block.strings.iter().map(|string| string.label.clone()).collect() };
     let Some(first) = blocks.first().map(of) else { return };

@@ -70,7 +70,8 @@ impl Written {
         self.tuning.as_ref().and_then(|(_, words)| named(words))
     }
 
-    /// Returns the tuning for an instrument with so many strings, and says so.
+    /// Returns the tuning for an instrument with `strings` strings, and adds to the guesses of `building` how the
+    /// words were taken.
     pub(super) fn tuning_for(&self, strings: usize, building: &mut Building) -> Option<Tuning> {
         let (line, words) = self.tuning.as_ref()?;
         let fits = |tuning: &Tuning| tuning.strings().len() == strings;
@@ -88,7 +89,7 @@ impl Written {
     }
 }
 
-/// Returns the tuning that is called so or that has these notes.
+/// Returns the tuning that has this name or these notes.
 fn named(words: &str) -> Option<Tuning> {
     catalogue::setup_from_text(None, Some(words)).ok().map(|(_, tuning)| tuning)
 }

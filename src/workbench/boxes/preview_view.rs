@@ -2,7 +2,7 @@
 
 use crate::tab::handout::options::{Paper, TalkingPoints};
 use crate::text::charset::Charset;
-use crate::text::width::width as columns;
+use crate::text::fit::skip;
 use crate::workbench::boxes::preview::PreviewBox;
 use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
@@ -41,23 +41,8 @@ pub(in crate::workbench) fn draw(preview: &PreviewBox, region: &mut Region<'_>) 
         screen.text(x + 1 + paper, 1 + y, glyphs.upright, Role::Faint);
         let text = preview.lines().get(line).map_or("", String::as_str);
         let shown = screen.look().shown(text).into_owned();
-        screen.part(x + 1, 1 + y, paper, 1).cut(0, 0, paper, &without_start(&shown, left), Role::Plain);
+        screen.part(x + 1, 1 + y, paper, 1).cut(0, 0, paper, &skip(&shown, left), Role::Plain);
     }
-}
-
-/// Returns `text` without its first `skip` columns; half of a wide character becomes a space.
-fn without_start(text: &str, skip: usize) -> String {
-    if skip == 0 {
-        return text.to_owned();
-    }
-    let mut rest = text;
-    let mut gone = 0;
-    while gone < skip {
-        let Some(sign) = unicode_segmentation::UnicodeSegmentation::graphemes(rest, true).next() else { break };
-        gone += columns(sign);
-        rest = rest.get(sign.len()..).unwrap_or_default();
-    }
-    format!("{:1$}{rest}", "", gone.saturating_sub(skip))
 }
 
 fn facts(preview: &PreviewBox, down: usize) -> String {

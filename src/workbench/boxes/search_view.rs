@@ -1,10 +1,11 @@
 //! Drawing the search for an action.
 
+use crate::text::fit::fit_with;
 use crate::text::width::width as columns;
 use crate::workbench::boxes::search::{Offer, SearchBox, Way};
 use crate::workbench::boxes::view::{Cursor, draw_typed, framed};
 use crate::workbench::drawing::appearance::Role;
-use crate::workbench::drawing::region::{Region, fit};
+use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::scroll::Scroll;
 
 /// Columns for the keys.
@@ -47,7 +48,7 @@ fn draw_offer(offer: &Offer, y: usize, region: &mut Region<'_>) {
         Way::By(_) => offer.place.to_owned(),
         Way::NotNow => format!("not now: {}", offer.place),
     };
-    let place = fit(&place, width * 2 / 5, region.look().glyphs().more);
+    let place = fit_with(&place, width * 2 / 5, region.look().glyphs().more);
     let left = width.saturating_sub(columns(&place));
     let (key, text) = match offer.way {
         Way::Here | Way::By(_) => (Role::Key, Role::Plain),

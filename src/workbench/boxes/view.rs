@@ -1,7 +1,7 @@
 //! Drawing the boxes that lie over the panes.
 
-use crate::text::safe::wrap;
 use crate::text::width::width as columns;
+use crate::text::wrap::wrap;
 use crate::workbench::boxes::overlay::{
     ChoiceBox, EntryBox, ListBox, ListLine, MarkLine, MarksBox, Measure, Overlay, PointsBox,
 };

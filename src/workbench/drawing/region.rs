@@ -2,31 +2,10 @@
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
-use unicode_segmentation::UnicodeSegmentation;
 
+use crate::text::fit::fit_with;
 use crate::text::width::width as columns;
 use crate::workbench::drawing::appearance::{Look, Role};
-
-/// Cuts `text` to at most `width` columns; where something is cut off, `more` is the last column.
-pub fn fit(text: &str, width: usize, more: &str) -> String {
-    if columns(text) <= width {
-        return text.to_owned();
-    }
-    let room = width.saturating_sub(columns(more));
-    let mut kept = String::new();
-    let mut used = 0;
-    for grapheme in text.graphemes(true) {
-        used += columns(grapheme);
-        if used > room {
-            break;
-        }
-        kept.push_str(grapheme);
-    }
-    if width >= columns(more) {
-        kept.push_str(more);
-    }
-    kept
-}
 
 /// A part of the screen to write into. Places count from its own top left corner; what lies
 /// outside is not written.
@@ -69,7 +48,8 @@ impl<'a> Region<'a> {
         if y >= self.height() || room == 0 {
             return x;
         }
-        let shown = fit(&self.look.shown(text), room, self.look.glyphs().more);
+        let shown = self.look.shown(text);
+        let shown = fit_with(&shown, room, self.look.glyphs().more);
         let (Ok(left), Ok(top)) = (u16::try_from(x), u16::try_from(y)) else { return x };
         let style = self.look.style(role);
         let (end, _) = self.buffer.set_stringn(self.area.x + left, self.area.y + top, &shown, room, style);
@@ -136,7 +116,8 @@ impl<'a> Region<'a> {
         let x = self.text(0, 0, mark, role);
         let x = self.cut(x, 0, width.saturating_sub(x), title, role);
         let room = width.saturating_sub(x + 4);
-        let note = fit(&self.look.shown(note), room, glyphs.more);
+        let note = self.look.shown(note);
+        let note = fit_with(&note, room, glyphs.more);
         let end = if note.is_empty() { width } else { width.saturating_sub(columns(&note) + 1) };
         self.line(x + 1, end, 0, glyphs.level, Role::Faint);
         if !note.is_empty() {
@@ -172,14 +153,6 @@ impl Focused {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn wide_characters_are_cut_between_characters() {
-        assert_eq!(fit("日本語", 5, "…"), "日本…");
-        assert_eq!(fit("日本語", 4, "…"), "日…");
-        assert_eq!(fit("abc", 0, "…"), "");
-        assert_eq!(fit("e\u{301}tude", 3, "…"), "e\u{301}t…");
-    }
 
     #[test]
     fn nothing_is_written_outside_the_area() {

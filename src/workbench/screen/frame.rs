@@ -4,8 +4,8 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use crate::plan::schedule::Totals;
-use crate::text::safe::wrap;
 use crate::text::width::width as columns;
+use crate::text::wrap::wrap;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::view as box_view;
 use crate::workbench::desk::open_desk::Desk;

@@ -1,6 +1,6 @@
 //! Typing: one line with a cursor, and several lines for talking points.
 
-use unicode_segmentation::UnicodeSegmentation;
+use crate::text::width::signs;
 
 /// The most characters a line takes, so that a pasted file cannot swell a lesson by accident.
 const LONGEST: usize = 2_000;
@@ -40,14 +40,14 @@ impl TypedLine {
 
     /// Goes one character left; returns whether there was one.
     pub fn left(&mut self) -> bool {
-        let step = self.halves().0.graphemes(true).next_back().map_or(0, str::len);
+        let step = signs(self.halves().0).next_back().map_or(0, |(sign, _)| sign.len());
         self.cursor -= step;
         step > 0
     }
 
     /// Goes one character right; returns whether there was one.
     pub fn right(&mut self) -> bool {
-        let step = self.halves().1.graphemes(true).next().map_or(0, str::len);
+        let step = signs(self.halves().1).next().map_or(0, |(sign, _)| sign.len());
         self.cursor += step;
         step > 0
     }
@@ -73,7 +73,7 @@ impl TypedLine {
 
     /// Erases the character after the cursor; returns whether there was one.
     pub fn erase_after(&mut self) -> bool {
-        let step = self.halves().1.graphemes(true).next().map_or(0, str::len);
+        let step = signs(self.halves().1).next().map_or(0, |(sign, _)| sign.len());
         self.text.replace_range(self.cursor..self.cursor + step, "");
         self.settle();
         step > 0
@@ -92,7 +92,10 @@ impl TypedLine {
     /// Moves the cursor out of the middle of a character that joined from two.
     fn settle(&mut self) {
         let place = self.cursor.min(self.text.len());
-        let ends = self.text.grapheme_indices(true).map(|(start, grapheme)| start + grapheme.len());
+        let ends = signs(&self.text).scan(0, |end, (sign, _)| {
+            *end += sign.len();
+            Some(*end)
+        });
         self.cursor = std::iter::once(0).chain(ends).find(|end| *end >= place).unwrap_or(self.text.len());
     }
 }

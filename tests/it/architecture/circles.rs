@@ -11,12 +11,6 @@ const FLOORS: &[&str] = &["text", "theory", "instrument", "lesson", "tab", "plan
 
 /// Circles that are there, each with why it has not gone yet. One that has gone is taken off the list.
 const KNOWN: &[(&[&str], &str)] = &[
-    (
-        &["tab::marks", "tab::passage::legend", "tab::passage::signs"],
-        "a row for each technique is to replace the signs",
-    ),
-    (&["tab::marks", "tab::passage"], "the same"),
-    (&["tab::read::beside", "tab::read::ragged"], "a bar of ragged tab belongs into a file of its own"),
     (&["sound::file", "sound::file::flac", "sound::file::wav"], "the form of a file stands beside what chooses it"),
     (
         &["sound::output", "sound::output::native", "sound::output::pulse", "sound::output::silent"],

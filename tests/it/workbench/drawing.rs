@@ -47,6 +47,14 @@ fn nothing_from_a_lesson_can_steer_the_terminal() {
 }
 
 #[test]
+fn what_would_steer_the_terminal_is_seen_on_the_screen() {
+    let buffer = Bench::on(hostile_lesson(), (160, 48)).buffer();
+    assert!(text_of(&buffer, buffer.area).contains("␛[2J\u{fffd}31m␇  \u{fffd}olleh\u{fffd}"));
+    let buffer = Bench::on(hostile_lesson(), (160, 48)).plain().buffer();
+    assert!(text_of(&buffer, buffer.area).contains("^[[2J?31m^G  ?olleh?"));
+}
+
+#[test]
 fn plain_characters_and_no_colours_are_kept_to_where_they_are_asked_for() {
     let mut bench = Bench::small((120, 40)).plain();
     for script in ["", "Down", "F", "d", "w", "Esc ?", "Esc p"] {

@@ -3,7 +3,7 @@ use crate::instrument::catalogue;
 use crate::lesson::check::{FindingKind, check, mended_by};
 use crate::lesson::document::{BarRange, Lesson, Segment, SegmentKind};
 use crate::lesson::id::SetupId;
-use crate::lesson::time::VideoLength;
+use crate::lesson::time::{VideoLength, VideoTime};
 
 #[test]
 fn segments_run_forward_and_do_not_overlap() {
@@ -246,4 +246,27 @@ fn chapter_lists_start_at_zero_and_have_room() {
              (split a segment in two, or publish without chapters)",
         ],
     );
+}
+
+#[test]
+fn a_chapter_of_exactly_ten_seconds_is_long_enough() {
+    // That video hosts want ten seconds or more, and not more than ten, is common practice; no published source is
+    // named here.
+    let short = |said: &str| {
+        format!(
+            "warning: segment 1 \"hello\": a chapter of {said}, and video hosts usually want 0:10 or more (make the \
+             segment longer, or join it with a neighbour)"
+        )
+    };
+    for (milliseconds, said) in [(10_000, None), (9_999, Some(short("0:09.999")))] {
+        let found: Vec<&str> = said.iter().map(String::as_str).collect();
+        finds(|lesson| lesson.segments[0].planned = VideoLength(milliseconds), &found);
+        let record = |lesson: &mut Lesson| {
+            for (place, segment) in lesson.segments.iter_mut().enumerate() {
+                segment.recorded = recorded(60 * u32::try_from(place).unwrap(), None);
+            }
+            lesson.segments[1].recorded.as_mut().unwrap().start = VideoTime(milliseconds);
+        };
+        finds(record, &found);
+    }
 }

@@ -11,6 +11,7 @@ use crate::instrument::placement::line::{Follows, Joined, Limits, Milliseconds, 
 use crate::instrument::rig::Rig;
 use crate::lesson::music::{Join, Passage, Technique};
 use crate::lesson::placing::timed::Clock;
+use crate::lesson::technique::JoinFamily;
 use crate::lesson::time::Ticks;
 use crate::theory::pitch::{MidiNote, Pitch};
 
@@ -213,7 +214,7 @@ fn wanted(
     let mut touch = Touch::Any;
     let target = match plan {
         Plan::Pitch { note, .. } => {
-            let needs = listed.note.techniques.iter().find(|technique| needs_finger(**technique));
+            let needs = listed.note.techniques.iter().find(|technique| technique.family().needs_finger());
             if let Some(technique) = needs {
                 if new.places(note).iter().any(|place| place.fret != Fret::OPEN) {
                     touch = Touch::Stopped;
@@ -229,35 +230,6 @@ fn wanted(
         Plan::TiedTo(_) | Plan::Nothing => return None,
     };
     Some(Wanted { target, length, pin: Pin::default(), touch, follows: None })
-}
-
-/// Whether a technique needs a finger on the string.
-pub(super) fn needs_finger(technique: Technique) -> bool {
-    match technique {
-        Technique::SlideInFromBelow
-        | Technique::SlideInFromAbove
-        | Technique::SlideOutDown
-        | Technique::SlideOutUp
-        | Technique::Bend(_)
-        | Technique::BendRelease(_)
-        | Technique::PreBend(_)
-        | Technique::PreBendRelease(_)
-        | Technique::Vibrato
-        | Technique::Tap
-        | Technique::FrettingHandTap => true,
-        Technique::PalmMute
-        | Technique::Dead
-        | Technique::Ghost
-        | Technique::LetRing
-        | Technique::Trill(_)
-        | Technique::TremoloPicking
-        | Technique::NaturalHarmonic
-        | Technique::TouchedHarmonic(_)
-        | Technique::PinchHarmonic
-        | Technique::TappedHarmonic(_)
-        | Technique::WhammyDip(_)
-        | Technique::WhammyDive(_) => false,
-    }
 }
 
 /// Leaves notes out of a chord until a hand can hold it: an inner one that is enough, if there is one.
@@ -312,10 +284,10 @@ fn join(line: &mut Line, notes: &[Listed<'_>]) {
     }
     for (member, (slice, place)) in &places {
         let Some((from, join)) = notes.get(*member).and_then(|listed| listed.from) else { continue };
-        let how = match join {
-            Join::Tie => continue,
-            Join::HammerOn | Join::PullOff => Joined::Legato,
-            Join::LegatoSlide | Join::ShiftSlide => Joined::Slide,
+        let how = match join.row().family {
+            JoinFamily::Tie => continue,
+            JoinFamily::Slur => Joined::Legato,
+            JoinFamily::Slide => Joined::Slide,
         };
         let source = places.get(&root(from, notes)).filter(|(from, _)| from < slice);
         if let Some((from_slice, from_note)) = source

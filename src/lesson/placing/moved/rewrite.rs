@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::notes::{Listed, root};
-use super::plan::{Line, Plan, needs_finger};
+use super::plan::{Line, Plan};
 use super::remark::Remark;
 use crate::instrument::hand::Finger;
 use crate::instrument::harmonics::NeckPoint;
@@ -12,6 +12,7 @@ use crate::instrument::placement::{Placed, Placement};
 use crate::instrument::rig::Rig;
 use crate::lesson::music::{Join, Note, Passage, Technique};
 use crate::lesson::place::Spot;
+use crate::lesson::technique::JoinFamily;
 use crate::theory::pitch::Pitch;
 use crate::theory::symbol::ChordSymbol;
 
@@ -133,7 +134,7 @@ impl Work<'_> {
             Technique::TappedHarmonic(touch) => along(touch).map(Technique::TappedHarmonic),
             // Why is told where it was planned.
             Technique::NaturalHarmonic => return matches!(plan, Plan::Harmonic(_)).then_some(technique),
-            other if needs_finger(other) && fret == Fret::OPEN => return None,
+            other if other.family().needs_finger() && fret == Fret::OPEN => return None,
             // There is no lower fret.
             Technique::SlideInFromBelow | Technique::SlideOutDown if fret.number() < 2 => None,
             other => return Some(other),
@@ -161,7 +162,7 @@ impl Work<'_> {
             ));
             return None;
         }
-        let slides = matches!(join, Join::LegatoSlide | Join::ShiftSlide);
+        let slides = join.row().family == JoinFamily::Slide;
         if slides && (from.fret == Fret::OPEN || to.fret == Fret::OPEN) {
             tell(format!("the {name} would start or end on an open string: both notes are picked"));
             return None;

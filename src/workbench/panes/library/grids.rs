@@ -4,7 +4,7 @@
 use crate::tab::grid::{ChordGrid, grid_rows};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
-use crate::text::safe::fit;
+use crate::text::fit::fit;
 use crate::workbench::library::item::LibraryItem;
 
 /// Columns before a grid, for the marks of the selected and of the kept.

@@ -8,6 +8,7 @@ use crate::lesson::check::{Finding, unplayable};
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Join, Note, Passage, Stroke, Technique};
 use crate::lesson::phrase::{PhraseError, notes, rhythm};
+use crate::lesson::technique::{TECHNIQUES, Takes};
 use crate::workbench::boxes::overlay::{ChoiceBox, Overlay, Pick};
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
@@ -17,23 +18,13 @@ use crate::workbench::panes::passage::cursor::nothing_shown;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::writing::{one, refuse};
 
-/// The techniques that need no amount and no second fret.
-pub(super) const PLAIN: [Technique; 14] = [
-    Technique::Vibrato,
-    Technique::PalmMute,
-    Technique::Dead,
-    Technique::Ghost,
-    Technique::LetRing,
-    Technique::Tap,
-    Technique::FrettingHandTap,
-    Technique::SlideInFromBelow,
-    Technique::SlideInFromAbove,
-    Technique::SlideOutDown,
-    Technique::SlideOutUp,
-    Technique::TremoloPicking,
-    Technique::NaturalHarmonic,
-    Technique::PinchHarmonic,
-];
+/// Returns the techniques that need no amount and no second fret.
+pub(super) fn plain() -> impl Iterator<Item = Technique> {
+    TECHNIQUES.iter().filter_map(|row| match row.takes {
+        Takes::Nothing(technique) => Some(technique),
+        Takes::Amount(_) | Takes::Fret(_) => None,
+    })
+}
 
 /// What is asked for where a technique needs more.
 const ASKED: [(Question, &str); 8] = [
@@ -187,7 +178,7 @@ impl PassagePane {
             let edit = notes::join(passage, slot, string, Some(join));
             line(join.name(), note.join == Some(join), edit, PassagePick::Join(join));
         }
-        for technique in PLAIN {
+        for technique in plain() {
             let edit = notes::technique(passage, slot, string, technique);
             line(technique.name(), note.techniques.contains(&technique), edit, PassagePick::Technique(technique));
         }
@@ -222,27 +213,30 @@ fn newly_unplayable(passage: &Passage, edits: &[Edit]) -> Option<Finding> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lesson::music::BendAmount;
 
-    /// The compiler asks here when a technique is new: it belongs in one of the two lists.
-    const fn is_asked(technique: Technique) -> bool {
+    /// The compiler asks here when a technique is new: what it takes has to be asked for.
+    const fn question(technique: Technique) -> Option<Question> {
         use Technique as T;
         match technique {
-            T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) => true,
-            T::Trill(_) | T::TouchedHarmonic(_) | T::TappedHarmonic(_) | T::WhammyDip(_) | T::WhammyDive(_) => true,
-            T::SlideInFromBelow | T::SlideInFromAbove | T::SlideOutDown | T::SlideOutUp => false,
-            T::Vibrato | T::PalmMute | T::Dead | T::Ghost | T::LetRing | T::TremoloPicking => false,
-            T::Tap | T::FrettingHandTap | T::NaturalHarmonic | T::PinchHarmonic => false,
+            T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) => Some(Question::Bend),
+            T::Trill(_) => Some(Question::Trill),
+            T::TouchedHarmonic(_) => Some(Question::TouchedHarmonic),
+            T::TappedHarmonic(_) => Some(Question::TappedHarmonic),
+            T::WhammyDip(_) => Some(Question::Dip),
+            T::WhammyDive(_) => Some(Question::Dive),
+            T::SlideInFromBelow | T::SlideInFromAbove | T::SlideOutDown | T::SlideOutUp => None,
+            T::Vibrato | T::PalmMute | T::Dead | T::Ghost | T::LetRing | T::TremoloPicking => None,
+            T::Tap | T::FrettingHandTap | T::NaturalHarmonic | T::PinchHarmonic => None,
         }
     }
 
     #[test]
-    fn every_plain_technique_stands_in_the_list_once() {
-        assert!(PLAIN.iter().all(|technique| !is_asked(*technique)));
-        assert!(is_asked(Technique::Bend(BendAmount::FULL)));
-        let mut names = PLAIN.map(Technique::name).to_vec();
-        names.sort_unstable();
-        names.dedup();
-        assert_eq!(names.len(), PLAIN.len());
+    fn every_technique_is_in_the_list_or_what_it_takes_is_asked_for() {
+        for row in TECHNIQUES {
+            let listed = plain().any(|technique| technique == row.sample());
+            let asked = question(row.sample());
+            assert_eq!(listed, asked.is_none(), "{}", row.name);
+            assert!(asked.is_none() || ASKED.iter().any(|(known, _)| Some(known) == asked.as_ref()), "{}", row.name);
+        }
     }
 }

@@ -1,4 +1,8 @@
 //! The tab that is in view: made a sheet of bars at a time, and kept while those bars stay the same.
+//!
+//! A key changes one bar, so the tab is laid out 24 bars at a time: the sheet that the bar is on is made again, the
+//! others are kept while their bars are the same. A line of tab therefore breaks at every 24th bar on the screen,
+//! which the handout does not.
 
 use std::ops::Range;
 
@@ -8,6 +12,7 @@ use crate::lesson::phrase::bars::{Frame, frame_at};
 use crate::tab::passage::{LaidOut, SystemMap, UsedSigns, lay_out_bars};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
+use crate::text::fit::pad;
 
 /// How many bars are laid out together. A key changes one bar, and so long a stretch is laid out in a
 /// fraction of a millisecond.
@@ -196,7 +201,7 @@ impl Sheets {
         let mut used = UsedSigns::default();
         self.sheets.iter().skip(first).flatten().for_each(|sheet| used.add(sheet.laid.signs.clone()));
         let entries = used.legend(charset);
-        entries.into_iter().map(|entry| TabLine::Note(format!("{:6} {}", entry.sign, entry.meaning))).collect()
+        entries.into_iter().map(|entry| TabLine::Note(format!("{} {}", pad(&entry.sign, 6), entry.meaning))).collect()
     }
 
     fn get(&self, number: usize) -> Option<&Sheet> {

@@ -1,13 +1,15 @@
 //! The readings: what the fingers can be called, best first, with reasons.
 
 use crate::instrument::neck::StringNumber;
-use crate::text::safe::{printable, wrap};
+use crate::text::fit::fit_with;
+use crate::text::safe::printable;
+use crate::text::wrap::wrap;
 use crate::theory::key::Key;
 use crate::theory::pitch::NoteName;
 use crate::theory::reading::{Context, Doubt, Lowest};
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::drawing::appearance::Role;
-use crate::workbench::drawing::region::{Focused, Region, fit};
+use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::ReadingsAction;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
@@ -214,8 +216,8 @@ fn draw_reason(pane: &ReadingsPane, region: &mut Region<'_>) {
     for (line, text) in lines.iter().take(room).enumerate() {
         let cut = lines.len() > room && line + 1 == room;
         let more = region.look().glyphs().more;
-        let text =
-            if cut { fit(&format!("{text} {more}"), region.width().saturating_sub(2), more) } else { text.clone() };
+        let text = if cut { format!("{text} {more}") } else { text.clone() };
+        let text = fit_with(&text, region.width().saturating_sub(2), more);
         region.text(1, top + line, &text, Role::Plain);
     }
 }

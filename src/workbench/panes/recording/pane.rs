@@ -14,7 +14,7 @@ use crate::lesson::time::VideoTime;
 use crate::plan::order::places;
 use crate::tab::passage::{render, render_bars, string_labels};
 use crate::tab::style::TabStyle;
-use crate::text::safe::wrap;
+use crate::text::wrap::wrap;
 use crate::workbench::boxes::overlay::{EntryBox, Overlay, Subject};
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::drawing::appearance::Look;

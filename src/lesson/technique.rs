@@ -1,0 +1,590 @@
+//! One row for each way of playing a note, and for each way of leading to the next.
+//!
+//! A row says what players call it, how it is written in tab, what the legend says of it, what it cannot be combined with
+//! and how it sets the string sounding. The tab, its legend and its reader, the check, the lists of the workbench and
+//! the sound read it here. The compiler asks for the row of a new variant.
+//!
+//! The signs are those that players use nearly everywhere; where authors differ, the legend tells (H. Wright, "The
+//! Guide to TAB Notation", 1995). What cannot be played together is common practice, no published source.
+
+use super::music::{BendAmount, Join, Technique};
+use crate::instrument::neck::Fret;
+
+/// What is to be known of one technique.
+#[derive(Debug, Clone, Copy)]
+pub struct TechniqueRow {
+    /// What it takes beside its name.
+    pub takes: Takes,
+    /// What players call it, without its amount or fret.
+    pub name: &'static str,
+    /// How it is written in tab.
+    pub sign: TabSign,
+    /// How the legend shows the sign: on a note at fret 7 wherever that says it.
+    pub example: &'static str,
+    /// What the sign means, in a player's words.
+    pub meaning: &'static str,
+    /// What it is one of; no two of a family can be played on one note.
+    pub family: TechniqueFamily,
+    /// Which other families it cannot be played with on one note, and why.
+    pub excludes: &'static [(&'static [TechniqueFamily], &'static str)],
+    /// How the string is set sounding.
+    pub struck_by: StruckBy,
+}
+
+/// What a technique takes beside its name.
+#[derive(Debug, Clone, Copy)]
+pub enum Takes {
+    /// Nothing more.
+    Nothing(Technique),
+    /// How far it goes.
+    Amount(fn(BendAmount) -> Technique),
+    /// A second fret on the same string.
+    Fret(fn(Fret) -> Technique),
+}
+
+/// What a technique has been given beside its name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Given {
+    /// Nothing more.
+    Nothing,
+    /// How far it goes.
+    Amount(BendAmount),
+    /// A second fret on the same string.
+    Fret(Fret),
+}
+
+/// How a technique is written in tab.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TabSign {
+    /// Before the fret.
+    Before(&'static str),
+    /// In place of the fret.
+    Instead(&'static str),
+    /// On both sides of the fret.
+    Around(&'static str, &'static str),
+    /// Behind the fret.
+    Behind {
+        /// Where it stands among several behind one fret: the lowest comes first.
+        rank: u8,
+        /// The signs it begins with.
+        sign: &'static str,
+        /// What follows them.
+        then: Then,
+    },
+}
+
+/// What follows the sign of a technique behind a fret.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Then {
+    /// Nothing.
+    Nothing,
+    /// The second fret, and this after it.
+    Fret(&'static str),
+    /// The fret whose pitch the bend reaches, with `+` for a quarter tone more.
+    Reach,
+    /// The same, then `r` and the fret that the note is let down to.
+    ReachAndBack,
+    /// A count of half steps, with `+` for a quarter tone more.
+    HalfSteps,
+}
+
+/// What several techniques share, and so what they cannot share with others.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum TechniqueFamily {
+    /// Slides in from nowhere.
+    SlideIn,
+    /// Slides out to nowhere.
+    SlideOut,
+    /// Bends by a finger.
+    Bend,
+    /// Vibrato.
+    Vibrato,
+    /// Damping by the picking hand.
+    PalmMute,
+    /// Notes without pitch.
+    Dead,
+    /// Notes that are barely heard.
+    Ghost,
+    /// Notes that ring on.
+    LetRing,
+    /// Trills.
+    Trill,
+    /// Picking again and again.
+    Tremolo,
+    /// Notes sounded by a finger that comes down on the fretboard.
+    Tap,
+    /// Harmonics of every kind.
+    Harmonic,
+    /// Moves of the whammy bar.
+    Whammy,
+}
+
+/// How the string of a note is set sounding.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum StruckBy {
+    /// As the event says: picked, unless a join sounds it.
+    Usual,
+    /// By a finger of the picking hand that comes down on the fretboard.
+    PickingHandTap,
+    /// By a finger of the fretting hand that comes down from nowhere.
+    FrettingHandTap,
+    /// By the pick and the thumb that touches the string with it.
+    Pinch,
+}
+
+impl TechniqueFamily {
+    /// Returns whether a finger has to stop the string for it.
+    pub const fn needs_finger(self) -> bool {
+        match self {
+            Self::SlideIn | Self::SlideOut | Self::Bend | Self::Vibrato | Self::Tap => true,
+            Self::PalmMute
+            | Self::Dead
+            | Self::Ghost
+            | Self::LetRing
+            | Self::Trill
+            | Self::Tremolo
+            | Self::Harmonic
+            | Self::Whammy => false,
+        }
+    }
+}
+
+impl Technique {
+    /// Returns what players call it, without its amount or fret.
+    pub const fn name(self) -> &'static str {
+        self.row().name
+    }
+
+    /// Returns what it is one of.
+    pub const fn family(self) -> TechniqueFamily {
+        self.row().family
+    }
+}
+
+impl TechniqueRow {
+    /// Returns the technique with its amount or fret, where it takes one, set to a fixed one.
+    pub fn sample(&self) -> Technique {
+        match self.takes {
+            Takes::Nothing(technique) => technique,
+            Takes::Amount(technique) => technique(BendAmount::FULL),
+            Takes::Fret(technique) => technique(Fret::OPEN),
+        }
+    }
+
+    /// Returns why `other` cannot be played on the same note, as far as this row says so.
+    pub fn excludes(&self, other: TechniqueFamily) -> Option<&'static str> {
+        self.excludes.iter().find(|(families, _)| families.contains(&other)).map(|(_, why)| *why)
+    }
+}
+
+/// Reads what a technique of a known kind holds.
+macro_rules! given {
+    ($self:ident, Nothing, $technique:ident) => {
+        Given::Nothing
+    };
+    ($self:ident, $takes:ident, $technique:ident) => {
+        if let Technique::$technique(held) = $self { Given::$takes(held) } else { Given::Nothing }
+    };
+}
+
+/// Makes the table, and the way from a technique to its row, which has no `_` arm.
+macro_rules! techniques {
+    ($($technique:ident takes $takes:ident as $name:literal { $($field:ident: $value:expr,)+ })+) => {
+        /// Every technique, in the order in which a player is offered them.
+        pub const TECHNIQUES: &[TechniqueRow] = &[$(TechniqueRow {
+            takes: Takes::$takes(Technique::$technique),
+            name: $name,
+            $($field: $value,)+
+        }),+];
+
+        impl Technique {
+            /// Returns the row of this technique.
+            pub const fn row(self) -> &'static TechniqueRow {
+                match self {
+                    $(Self::$technique { .. } => {
+                        const ROW: TechniqueRow = TechniqueRow {
+                            takes: Takes::$takes(Technique::$technique),
+                            name: $name,
+                            $($field: $value,)+
+                        };
+                        &ROW
+                    })+
+                }
+            }
+
+            /// Returns what this technique was given beside its name.
+            pub const fn given(self) -> Given {
+                match self {
+                    $(Self::$technique { .. } => given!(self, $takes, $technique),)+
+                }
+            }
+        }
+    };
+}
+
+/// Returns a sign behind the fret that says all.
+const fn behind(rank: u8, sign: &'static str) -> TabSign {
+    TabSign::Behind { rank, sign, then: Then::Nothing }
+}
+
+/// Returns a sign behind the fret with something after it.
+const fn behind_with(rank: u8, sign: &'static str, then: Then) -> TabSign {
+    TabSign::Behind { rank, sign, then }
+}
+
+const NOTHING: &[(&[TechniqueFamily], &str)] = &[];
+const BOTH_HANDS: &str = "the picking hand cannot do both";
+const NOT_PICKED: &str = "a tapped note is not picked";
+const BENT_BEFORE: &[(&[TechniqueFamily], &str)] =
+    &[(&[TechniqueFamily::SlideIn], "the string is bent before it sounds")];
+
+techniques! {
+    Vibrato takes Nothing as "vibrato" {
+        sign: behind(7, "~"),
+        example: "7~",
+        meaning: "vibrato",
+        family: TechniqueFamily::Vibrato,
+        excludes: NOTHING,
+        struck_by: StruckBy::Usual,
+    }
+    PalmMute takes Nothing as "palm mute" {
+        sign: behind(13, "."),
+        example: "7.",
+        meaning: "palm mute, this note only",
+        family: TechniqueFamily::PalmMute,
+        excludes: &[(&[TechniqueFamily::LetRing], "a damped note does not ring on")],
+        struck_by: StruckBy::Usual,
+    }
+    Dead takes Nothing as "dead note" {
+        sign: TabSign::Instead("x"),
+        example: "x",
+        meaning: "dead note: a damped stroke",
+        family: TechniqueFamily::Dead,
+        excludes: &[(
+            &[
+                TechniqueFamily::SlideIn,
+                TechniqueFamily::SlideOut,
+                TechniqueFamily::Bend,
+                TechniqueFamily::Vibrato,
+                TechniqueFamily::LetRing,
+                TechniqueFamily::Trill,
+                TechniqueFamily::Tap,
+                TechniqueFamily::Harmonic,
+                TechniqueFamily::Whammy,
+            ],
+            "a dead note has no pitch and does not ring",
+        )],
+        struck_by: StruckBy::Usual,
+    }
+    Ghost takes Nothing as "ghost note" {
+        sign: TabSign::Around("(", ")"),
+        example: "(7)",
+        meaning: "ghost note: barely heard",
+        family: TechniqueFamily::Ghost,
+        excludes: NOTHING,
+        struck_by: StruckBy::Usual,
+    }
+    LetRing takes Nothing as "let ring" {
+        sign: behind(12, "_"),
+        example: "7_",
+        meaning: "let ring, this note only",
+        family: TechniqueFamily::LetRing,
+        excludes: NOTHING,
+        struck_by: StruckBy::Usual,
+    }
+    Tap takes Nothing as "tap" {
+        sign: TabSign::Before("t"),
+        example: "t7",
+        meaning: "tap with the picking hand",
+        family: TechniqueFamily::Tap,
+        excludes: NOTHING,
+        struck_by: StruckBy::PickingHandTap,
+    }
+    FrettingHandTap takes Nothing as "fretting-hand tap" {
+        sign: TabSign::Before("h"),
+        example: "h7",
+        meaning: "tap with the fretting hand",
+        family: TechniqueFamily::Tap,
+        excludes: NOTHING,
+        struck_by: StruckBy::FrettingHandTap,
+    }
+    SlideInFromBelow takes Nothing as "slide in from below" {
+        sign: TabSign::Before("//"),
+        example: "//7",
+        meaning: "slide in from below",
+        family: TechniqueFamily::SlideIn,
+        excludes: NOTHING,
+        struck_by: StruckBy::Usual,
+    }
+    SlideInFromAbove takes Nothing as "slide in from above" {
+        sign: TabSign::Before("\\\\"),
+        example: "\\\\7",
+        meaning: "slide in from above",
+        family: TechniqueFamily::SlideIn,
+        excludes: NOTHING,
+        struck_by: StruckBy::Usual,
+    }
+    SlideOutDown takes Nothing as "slide out down the neck" {
+        sign: behind(14, "\\\\"),
+        example: "7\\\\",
+        meaning: "slide out, down the neck",
+        family: TechniqueFamily::SlideOut,
+        excludes: NOTHING,
+        struck_by: StruckBy::Usual,
+    }
+    SlideOutUp takes Nothing as "slide out up the neck" {
+        sign: behind(15, "//"),
+        example: "7//",
+        meaning: "slide out, up the neck",
+        family: TechniqueFamily::SlideOut,
+        excludes: NOTHING,
+        struck_by: StruckBy::Usual,
+    }
+    TremoloPicking takes Nothing as "tremolo picking" {
+        sign: behind(11, ":"),
+        example: "7:",
+        meaning: "tremolo picking, this note only",
+        family: TechniqueFamily::Tremolo,
+        excludes: &[(&[TechniqueFamily::Tap], NOT_PICKED)],
+        struck_by: StruckBy::Usual,
+    }
+    NaturalHarmonic takes Nothing as "natural harmonic" {
+        sign: TabSign::Around("<", ">"),
+        example: "<12>",
+        meaning: "natural harmonic",
+        family: TechniqueFamily::Harmonic,
+        excludes: &[(
+            &[TechniqueFamily::Bend, TechniqueFamily::SlideIn, TechniqueFamily::SlideOut, TechniqueFamily::Tap, TechniqueFamily::Trill],
+            "the string is open and only touched",
+        )],
+        struck_by: StruckBy::Usual,
+    }
+    PinchHarmonic takes Nothing as "pinch harmonic" {
+        sign: behind(8, "!"),
+        example: "7!",
+        meaning: "pinch harmonic",
+        family: TechniqueFamily::Harmonic,
+        excludes: &[(&[TechniqueFamily::Tap], NOT_PICKED)],
+        struck_by: StruckBy::Pinch,
+    }
+    Bend takes Amount as "bend" {
+        sign: behind_with(3, "b", Then::Reach),
+        example: "7b9",
+        meaning: "bend up to the pitch of fret 9",
+        family: TechniqueFamily::Bend,
+        excludes: NOTHING,
+        struck_by: StruckBy::Usual,
+    }
+    BendRelease takes Amount as "bend and release" {
+        sign: behind_with(4, "b", Then::ReachAndBack),
+        example: "7b9r7",
+        meaning: "bend up and let down again",
+        family: TechniqueFamily::Bend,
+        excludes: NOTHING,
+        struck_by: StruckBy::Usual,
+    }
+    PreBend takes Amount as "pre-bend" {
+        sign: behind_with(5, "pb", Then::Reach),
+        example: "7pb9",
+        meaning: "bend first, then pick",
+        family: TechniqueFamily::Bend,
+        excludes: BENT_BEFORE,
+        struck_by: StruckBy::Usual,
+    }
+    PreBendRelease takes Amount as "pre-bend and release" {
+        sign: behind_with(6, "pb", Then::ReachAndBack),
+        example: "7pb9r7",
+        meaning: "bend first, pick, let down",
+        family: TechniqueFamily::Bend,
+        excludes: BENT_BEFORE,
+        struck_by: StruckBy::Usual,
+    }
+    Trill takes Fret as "trill" {
+        sign: behind_with(2, "tr", Then::Fret("")),
+        example: "7tr9",
+        meaning: "trill with fret 9",
+        family: TechniqueFamily::Trill,
+        excludes: &[(&[TechniqueFamily::Bend], "the fretting hand cannot do both")],
+        struck_by: StruckBy::Usual,
+    }
+    TouchedHarmonic takes Fret as "touched harmonic" {
+        sign: behind_with(0, "[", Then::Fret("]")),
+        example: "5[17]",
+        meaning: "stop 5, touch over 17: harmonic",
+        family: TechniqueFamily::Harmonic,
+        excludes: &[(&[TechniqueFamily::Tap], BOTH_HANDS)],
+        struck_by: StruckBy::Usual,
+    }
+    TappedHarmonic takes Fret as "tapped harmonic" {
+        sign: behind_with(1, "(", Then::Fret(")")),
+        example: "5(17)",
+        meaning: "stop 5, tap over 17: harmonic",
+        family: TechniqueFamily::Harmonic,
+        excludes: &[(&[TechniqueFamily::Tap], BOTH_HANDS), (&[TechniqueFamily::Tremolo], NOT_PICKED)],
+        struck_by: StruckBy::PickingHandTap,
+    }
+    WhammyDip takes Amount as "whammy dip" {
+        sign: behind_with(9, "v", Then::HalfSteps),
+        example: "7v2",
+        meaning: "bar: dip 2 half steps and back",
+        family: TechniqueFamily::Whammy,
+        excludes: NOTHING,
+        struck_by: StruckBy::Usual,
+    }
+    WhammyDive takes Amount as "whammy dive" {
+        sign: behind_with(10, "d", Then::HalfSteps),
+        example: "7d2",
+        meaning: "bar: dive 2 half steps",
+        family: TechniqueFamily::Whammy,
+        excludes: NOTHING,
+        struck_by: StruckBy::Usual,
+    }
+}
+
+/// What is to be known of one join.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct JoinRow {
+    /// What players call it.
+    pub name: &'static str,
+    /// How it is written between the two notes.
+    pub sign: JoinSign,
+    /// How it is written where the second note is the lower one, if that is another sign.
+    pub falling: Option<JoinSign>,
+    /// What it is one of.
+    pub family: JoinFamily,
+}
+
+/// A sign that leads from one note to the next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct JoinSign {
+    /// The sign.
+    pub sign: char,
+    /// How the legend shows it.
+    pub example: &'static str,
+    /// What it means, in a player's words.
+    pub meaning: &'static str,
+}
+
+/// What several joins share.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum JoinFamily {
+    /// The note is held on.
+    Tie,
+    /// A finger of the fretting hand comes down or leaves.
+    Slur,
+    /// The finger slides along the string.
+    Slide,
+}
+
+impl Join {
+    /// Every join, in the order in which a player is offered them.
+    pub const ALL: [Self; 5] = [Self::Tie, Self::HammerOn, Self::PullOff, Self::LegatoSlide, Self::ShiftSlide];
+
+    /// Returns the row of this join.
+    pub const fn row(self) -> &'static JoinRow {
+        match self {
+            Self::Tie => &TIE,
+            Self::HammerOn => &HAMMER_ON,
+            Self::PullOff => &PULL_OFF,
+            Self::LegatoSlide => &LEGATO_SLIDE,
+            Self::ShiftSlide => &SHIFT_SLIDE,
+        }
+    }
+
+    /// Returns what players call it.
+    pub const fn name(self) -> &'static str {
+        self.row().name
+    }
+
+    /// Returns the sign from a note at fret `from` to one at fret `to`, where that is known.
+    pub fn sign(self, from: Fret, to: Option<Fret>) -> &'static JoinSign {
+        let row = self.row();
+        row.falling.as_ref().filter(|_| to.is_some_and(|to| to < from)).unwrap_or(&row.sign)
+    }
+}
+
+const TIE: JoinRow = JoinRow {
+    name: "tie",
+    sign: JoinSign { sign: '=', example: "7=7", meaning: "tie: hold on, do not play again" },
+    falling: None,
+    family: JoinFamily::Tie,
+};
+const HAMMER_ON: JoinRow = JoinRow {
+    name: "hammer-on",
+    sign: JoinSign { sign: 'h', example: "7h9", meaning: "hammer-on to the next note" },
+    falling: None,
+    family: JoinFamily::Slur,
+};
+const PULL_OFF: JoinRow = JoinRow {
+    name: "pull-off",
+    sign: JoinSign { sign: 'p', example: "7p5", meaning: "pull-off to the next note" },
+    falling: None,
+    family: JoinFamily::Slur,
+};
+const LEGATO_SLIDE: JoinRow = JoinRow {
+    name: "legato slide",
+    sign: JoinSign { sign: '/', example: "7/9", meaning: "slide to the next note" },
+    falling: Some(JoinSign { sign: '\\', example: "7\\5", meaning: "slide down to the next note" }),
+    family: JoinFamily::Slide,
+};
+const SHIFT_SLIDE: JoinRow = JoinRow {
+    name: "shift slide",
+    // Small, it would look like the length of a sixteenth.
+    sign: JoinSign { sign: 'S', example: "7S9", meaning: "slide to the next note and pick it" },
+    falling: None,
+    family: JoinFamily::Slide,
+};
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_row_stands_for_itself_and_has_a_sign_of_its_own() {
+        for (place, row) in TECHNIQUES.iter().enumerate() {
+            assert_eq!(row.sample().row().name, row.name);
+            let held = match (row.sample().given(), row.sign) {
+                (Given::Nothing, sign) => !matches!(sign, TabSign::Behind { then, .. } if then != Then::Nothing),
+                (Given::Fret(_), sign) => matches!(sign, TabSign::Behind { then: Then::Fret(_), .. }),
+                (Given::Amount(_), TabSign::Behind { then, .. }) => !matches!(then, Then::Nothing | Then::Fret(_)),
+                (Given::Amount(_), TabSign::Before(_) | TabSign::Instead(_) | TabSign::Around(..)) => false,
+            };
+            assert!(held, "{} is written without what it takes, or with more", row.name);
+            for other in TECHNIQUES.iter().skip(place + 1) {
+                assert!(row.name != other.name && row.example != other.example && row.meaning != other.meaning);
+                assert!(row.sign != other.sign, "{} and {}", row.name, other.name);
+            }
+        }
+    }
+
+    #[test]
+    fn no_two_signs_behind_a_fret_claim_the_same_place() {
+        let mut ranks: Vec<u8> = TECHNIQUES
+            .iter()
+            .filter_map(|row| match row.sign {
+                TabSign::Behind { rank, .. } => Some(rank),
+                TabSign::Before(_) | TabSign::Instead(_) | TabSign::Around(..) => None,
+            })
+            .collect();
+        ranks.sort_unstable();
+        assert!(ranks.iter().copied().eq(0..ranks.len() as u8), "{ranks:?}");
+    }
+
+    #[test]
+    fn what_the_legend_shows_is_the_sign() {
+        for row in TECHNIQUES {
+            let shown = match row.sign {
+                TabSign::Before(sign) => row.example.starts_with(sign),
+                TabSign::Instead(sign) => row.example == sign,
+                TabSign::Around(open, close) => row.example.starts_with(open) && row.example.ends_with(close),
+                TabSign::Behind { sign, .. } => row.example.contains(sign),
+            };
+            assert!(shown, "{}", row.name);
+        }
+        for join in Join::ALL {
+            for sign in std::iter::once(join.row().sign).chain(join.row().falling) {
+                assert_eq!(sign.example.chars().nth(1), Some(sign.sign));
+            }
+        }
+    }
+}
