@@ -15,7 +15,7 @@ use crate::workbench::drawing::theme::Theme;
 use crate::workbench::keys::action::{Action, Focus, Pane};
 use crate::workbench::keys::key::Key;
 use crate::workbench::keys::table::KeyTable;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::panes::layout::Layout;
 use crate::workbench::panes::library::pane::{Arrangement, Finding};
 use crate::workbench::panes::recording::pane::Showing;

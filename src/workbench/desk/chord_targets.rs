@@ -4,7 +4,7 @@ use crate::lesson::id::SegmentId;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::voicings::Step;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::neck_view::Targets;
 use crate::workbench::panes::fretboard::pane::Origin;

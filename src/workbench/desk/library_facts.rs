@@ -12,7 +12,8 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::undo::Shelved;
 use crate::workbench::library::item::LibraryItem;
-use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::effect::Effect;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::questions::library::LibraryQuestion;
 
@@ -56,7 +57,7 @@ impl Desk {
             let tagged = LibraryVoicing { tags: tags.clone(), ..item.voicing.clone() };
             let change = LibraryChange { out: vec![(place, item.voicing.clone())], put: vec![(place, tagged)] };
             self.steps.shelve(Shelved::Tagged(change.clone()));
-            Effect::ChangeLibrary(Box::new(change))
+            Effect::change_library(change)
         });
         let name = item.name();
         let text =
@@ -72,7 +73,7 @@ impl Desk {
         };
         let text = format!("{} voicings became {}; undo parts them again", change.out.len(), change.put.len());
         self.steps.shelve(Shelved::Joined(change.clone()));
-        let effect = Some(Effect::ChangeLibrary(Box::new(change)));
+        let effect = Some(Effect::change_library(change));
         Reply { notice: Some(Notice::done(text)), overlay: None, effect }
     }
 

@@ -11,7 +11,7 @@ use crate::lesson::place::Place;
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 
 impl Desk {

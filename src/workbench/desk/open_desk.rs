@@ -19,7 +19,9 @@ use crate::workbench::keys::action::{
     DeskAction, Focus, FretboardAction, LibraryAction, NeckAction, PassageAction, ReadingsAction, RecordingAction,
     TimelineAction,
 };
-use crate::workbench::messages::message::{Effect, Notice, Opened};
+use crate::workbench::messages::effect::FileEffect;
+use crate::workbench::messages::message::Opened;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::{FretboardPane, Kept, Origin};
 use crate::workbench::panes::fretboard::view::capacity;
@@ -230,7 +232,7 @@ impl Desk {
     /// Has the lesson saved.
     pub fn save(&mut self, to: SaveAs) -> Reply {
         self.lesson.begin_saving();
-        Reply::want(Effect::Save(Box::new(self.lesson.lesson().clone()), to))
+        Reply::want(FileEffect::Save(Box::new(self.lesson.lesson().clone()), to))
     }
 
     /// Does what was asked of the timeline.

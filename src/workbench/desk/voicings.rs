@@ -21,7 +21,8 @@ use crate::workbench::editing::rigs::describe;
 use crate::workbench::editing::segment_changes::replace;
 use crate::workbench::keys::action::Focus;
 use crate::workbench::library::item::LibraryItem;
-use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::effect::Effect;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::{Grip, Origin};
 use crate::workbench::panes::passage::Chord;
@@ -158,7 +159,7 @@ impl Desk {
         Reply {
             notice: Some(Notice::done(format!("{name} is out of the library{rest}; undo puts it back"))),
             overlay: None,
-            effect: Some(Effect::TakeOutOfLibrary(Box::new(item.voicing))),
+            effect: Some(Effect::take_out_of_library(item.voicing)),
         }
     }
 
@@ -205,7 +206,7 @@ impl Desk {
         self.steps.shelve(shelved(voicing.clone()));
         let name = item.name();
         let notice = Notice::done(format!("saved {name} in \"{}\" and in the library", linked.title));
-        Reply { notice: Some(notice), effect: Some(Effect::KeepInLibrary(Box::new(voicing))), overlay: None }
+        Reply { notice: Some(notice), effect: Some(Effect::keep_in_library(voicing)), overlay: None }
     }
 
     /// Returns a voicing of the lesson as the library keeps it. Where the lesson says nothing of its

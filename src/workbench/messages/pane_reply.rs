@@ -2,7 +2,8 @@
 
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
-use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::effect::Effect;
+use crate::workbench::messages::notice::Notice;
 
 /// What should happen next; by default nothing.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -32,8 +33,8 @@ impl Reply {
     }
 
     /// Returns a reply that has something done.
-    pub fn want(effect: Effect) -> Self {
-        Self { effect: Some(effect), ..Self::default() }
+    pub fn want(effect: impl Into<Effect>) -> Self {
+        Self { effect: Some(effect.into()), ..Self::default() }
     }
 
     /// Makes a change and says how it went; what leaves the lesson as it was is no change.

@@ -6,7 +6,8 @@ use crate::sound::output::{Choice, DeviceName, devices};
 use crate::sound::player::{Order, Player};
 use crate::sound::sounds::{sound_named, sounds};
 use crate::store::settings::ListeningSettings;
-use crate::workbench::messages::message::{Message, Notice};
+use crate::workbench::messages::message::Message;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::playback::playing::SoundOrder;
 
 /// Plays what the workbench has to be heard.

@@ -21,12 +21,14 @@ use crate::store::fingerprint::Fingerprint;
 use crate::store::folders::Folders;
 use crate::store::lesson_file::{EXTENSION, LARGEST, Replace, SaveError};
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
-use crate::store::settings::Settings;
+use crate::store::settings::{ListeningSettings, Settings};
 use crate::tab::handout::handout;
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::editing::edited_lesson::{Access, Origin};
 use crate::workbench::library::shelf::{Keeper, Shelf, ShelfTask};
-use crate::workbench::messages::message::{Effect, Message, Notice, Opened};
+use crate::workbench::messages::effect::FileEffect;
+use crate::workbench::messages::message::{Message, Opened};
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::questions::program::{Existing, SaveAs};
 use crate::workbench::questions::start::NewLesson;
 use crate::workbench::runtime::path_names::complete_path;
@@ -115,76 +117,71 @@ impl Session {
         messages
     }
 
-    /// Performs an effect on files and returns what there is to report; effects on the terminal are
-    /// not for here.
-    pub fn perform(&mut self, effect: Effect) -> Vec<Message> {
+    /// Performs an effect on files and returns what there is to report.
+    pub fn perform(&mut self, effect: FileEffect) -> Vec<Message> {
         match effect {
-            Effect::Journal(changes) => self.record(&changes),
-            Effect::Save(lesson, to) => vec![self.save(&lesson, to)],
-            Effect::WriteHandout(lesson, options, existing) => vec![self.write_handout(&lesson, &options, existing)],
-            Effect::KeepInLibrary(voicing) => self.with_library(ShelfTask::Keep(voicing)),
-            Effect::ChangeLibrary(change) => self.with_library(ShelfTask::Change(change)),
-            Effect::TakeOutOfLibrary(voicing) => self.with_library(ShelfTask::TakeOut(voicing)),
-            Effect::KeepSight(sight) => {
+            FileEffect::Journal(changes) => self.record(&changes),
+            FileEffect::Save(lesson, to) => vec![self.save(&lesson, to)],
+            FileEffect::WriteHandout(lesson, options, existing) => {
+                vec![self.write_handout(&lesson, &options, existing)]
+            }
+            FileEffect::KeepInLibrary(voicing) => self.with_library(ShelfTask::Keep(voicing)),
+            FileEffect::ChangeLibrary(change) => self.with_library(ShelfTask::Change(change)),
+            FileEffect::TakeOutOfLibrary(voicing) => self.with_library(ShelfTask::TakeOut(voicing)),
+            FileEffect::KeepNeckSettings(sight) => {
                 self.settings(|settings| settings.neck = sight);
                 Vec::new()
             }
-            Effect::KeepDraft(draft) => {
+            FileEffect::KeepDraft(draft) => {
                 if let Some(file) = &self.file {
                     draft::keep(file.path(), &draft);
                 }
                 Vec::new()
             }
-            Effect::KeepTheme(name) => {
+            FileEffect::KeepTheme(name) => {
                 self.settings(|settings| settings.theme.clone_from(&name));
                 Vec::new()
             }
-            Effect::KeepListening(listening) => {
-                self.settings(|settings| settings.listening.clone_from(&listening));
-                Vec::new()
-            }
-            Effect::LayOut(lesson, options) => self.lay_out(lesson, options),
-            Effect::ReadTab(path) => {
+            FileEffect::LayOut(lesson, options) => self.lay_out(lesson, options),
+            FileEffect::ReadTab(path) => {
                 let text = self.read_text(&path);
                 vec![Message::TabRead(path, text)]
             }
-            Effect::Discard => {
+            FileEffect::Discard => {
                 self.leave();
                 if let Some(file) = self.file.take() {
                     file.discard();
                 }
                 vec![Message::Discarded]
             }
-            Effect::Open(path) => {
+            FileEffect::Open(path) => {
                 let opened = self.open(&path);
                 self.with_its_library(opened)
             }
-            Effect::New(wanted) => {
+            FileEffect::New(wanted) => {
                 let created = self.create(&wanted);
                 self.with_its_library(created)
             }
-            Effect::CompletePath(typed, sought) => {
+            FileEffect::CompletePath(typed, sought) => {
                 let folder = self.file.as_ref().and_then(|file| file.path().parent());
                 vec![complete_path(typed, sought, folder)]
             }
-            Effect::ReadLibrary => self.with_library(ShelfTask::Show),
-            Effect::OpenDemo(name) => {
+            FileEffect::ReadLibrary => self.with_library(ShelfTask::Show),
+            FileEffect::OpenDemo(name) => {
                 let opened = self.open_demo(&name);
                 self.with_its_library(opened)
             }
-            Effect::Close => {
+            FileEffect::Close => {
                 self.leave();
                 self.file = None;
                 Vec::new()
             }
-            Effect::Suspend
-            | Effect::Play(..)
-            | Effect::StopSound
-            | Effect::SeekDevices
-            | Effect::Redraw
-            | Effect::CopyOut(_)
-            | Effect::Quit => Vec::new(),
         }
+    }
+
+    /// Keeps in the settings how things are heard.
+    pub fn keep_listening(&self, listening: &ListeningSettings) {
+        self.settings(|settings| settings.listening.clone_from(listening));
     }
 
     /// Brings the journal to the disk; for quiet moments and before leaving.
@@ -469,10 +466,10 @@ mod tests {
         let rig = crate::workbench::editing::rigs::standard_guitar();
         lesson_file::save(&path, &Lesson::blank("Own", &rig), Replace::Nothing).unwrap();
         let mut session = Session::new(None, "Ctrl+S".to_owned());
-        opened(session.perform(Effect::Open(path.clone())));
+        opened(session.perform(FileEffect::Open(path.clone())));
         let header = Header { title: "Changed".to_owned(), ..Header::default() };
         let change = Transaction::one(Reason::EditHeader, Edit::Header(header));
-        assert!(session.perform(Effect::Journal(vec![change])).is_empty());
+        assert!(session.perform(FileEffect::Journal(vec![change])).is_empty());
         (session, path)
     }
 
@@ -490,7 +487,7 @@ mod tests {
         let (session, path) = changed_lesson(folder.path());
         drop(session);
         let mut session = Session::new(None, "Ctrl+S".to_owned());
-        let back = opened(session.perform(Effect::Open(path)));
+        let back = opened(session.perform(FileEffect::Open(path)));
         assert_eq!(back.lesson.header.title, "Changed");
         let text = back.notice.unwrap().text;
         assert!(text.starts_with("brought back 1 unsaved change; Ctrl+S saves: header"), "{text}");
@@ -500,8 +497,8 @@ mod tests {
     fn changes_thrown_away_do_not_come_back() {
         let folder = tempfile::tempdir().unwrap();
         let (mut session, path) = changed_lesson(folder.path());
-        assert!(matches!(session.perform(Effect::Discard)[..], [Message::Discarded]));
-        let again = opened(session.perform(Effect::Open(path)));
+        assert!(matches!(session.perform(FileEffect::Discard)[..], [Message::Discarded]));
+        let again = opened(session.perform(FileEffect::Open(path)));
         assert_eq!((again.lesson.header.title.as_str(), again.origin), ("Own", Origin::File));
     }
 
@@ -510,7 +507,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let (mut session, _) = changed_lesson(folder.path());
         fs::write(folder.path().join("porch-idea-of-a-test.txt"), "e|--3--|\n").unwrap();
-        let mut read = |path: &str| match session.perform(Effect::ReadTab(path.into())).remove(0) {
+        let mut read = |path: &str| match session.perform(FileEffect::ReadTab(path.into())).remove(0) {
             Message::TabRead(_, text) => text,
             other => panic!("{other:?}"),
         };
@@ -526,7 +523,7 @@ mod tests {
         drop(folder);
         let rig = crate::workbench::editing::rigs::standard_guitar();
         let lesson = Box::new(Lesson::blank("Own", &rig));
-        let Some(Message::Saved(Err(text))) = session.perform(Effect::Save(lesson, SaveAs::Over)).pop() else {
+        let Some(Message::Saved(Err(text))) = session.perform(FileEffect::Save(lesson, SaveAs::Over)).pop() else {
             panic!("it cannot be saved in a folder that is gone");
         };
         assert!(!text.contains("not saved") && !text.contains("own.lesson.ron"), "{text}");
@@ -540,7 +537,7 @@ mod tests {
         session.work_behind(move |message| sender.send(message).unwrap());
         let letter = HandoutOptions { paper: Paper::Letter, ..HandoutOptions::default() };
         for options in [HandoutOptions::default(), letter.clone()] {
-            assert!(session.perform(Effect::LayOut(Arc::clone(&lesson), options)).is_empty());
+            assert!(session.perform(FileEffect::LayOut(Arc::clone(&lesson), options)).is_empty());
         }
         drop(session);
         let Some(Message::LaidOut(options, pages)) = told.iter().last() else { panic!("nothing was laid out") };

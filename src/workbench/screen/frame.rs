@@ -16,7 +16,7 @@ use crate::workbench::editing::edited_lesson::{Access, Saving};
 use crate::workbench::editing::rigs::describe;
 use crate::workbench::keys::action::{Action, DeskAction, Focus, ListAction, Pane, ProgramAction, StartAction};
 use crate::workbench::keys::key::Key;
-use crate::workbench::messages::message::{Notice, Weight};
+use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::panes::layout::{Extent, Layout, Placed, SMALLEST};
 use crate::workbench::panes::recording::pane::Showing;
 use crate::workbench::panes::{fretboard, library, passage, readings, recording, start, timeline};

@@ -6,7 +6,7 @@ use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::marks::MarksBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::points::PointsBox;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::start::new_lesson;
 use crate::workbench::panes::timeline::answer as timeline;
@@ -16,7 +16,7 @@ use crate::workbench::questions::question::Question;
 use crate::workbench::state::State;
 use crate::workbench::update::handout;
 use crate::workbench::update::program;
-use crate::workbench::update::sound;
+use crate::workbench::update::sound_keys;
 
 /// Takes what is in the box on top and puts the box away, unless there is something wrong with it. The search for an
 /// action is not answered but acted upon: see `routing`.
@@ -53,7 +53,7 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
     let text = entry.line.text();
     let answered = match &entry.question {
         Question::Start(question) => new_lesson::answer(*question, text),
-        Question::Sound(question) => sound::answer(state, *question, text),
+        Question::Sound(question) => sound_keys::answer(state, *question, text),
         Question::Desk(_)
         | Question::Timeline(_)
         | Question::Passage(_)
@@ -88,7 +88,7 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
         (Pick::Timeline(_) | Pick::Passage(_), None) => Reply::nothing(),
         (Pick::Start(pick), _) => new_lesson::take(pick),
         (Pick::Program(pick), _) => program::take(state, pick),
-        (Pick::Sound(pick), _) => sound::take(state, pick),
+        (Pick::Sound(pick), _) => sound_keys::take(state, pick),
         (Pick::Nothing, _) => {
             state.overlay = state.laid_aside.take();
             Reply::nothing()

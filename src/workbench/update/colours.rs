@@ -4,7 +4,8 @@ use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::drawing::appearance::Colours;
 use crate::workbench::drawing::theme::Theme;
-use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::effect::FileEffect;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::ProgramPick;
@@ -32,5 +33,5 @@ pub fn show(state: &mut State, place: Option<usize>) -> Reply {
     state.look.colours = theme.map_or(Colours::Sixteen, |theme| Colours::Theme(theme.palette()));
     let name = theme.map(|theme| theme.name.clone()).unwrap_or_default();
     let said = if name.is_empty() { "the colours of the terminal".to_owned() } else { format!("the colours {name}") };
-    Reply { notice: Some(Notice::done(said)), ..Reply::want(Effect::KeepTheme(name)) }
+    Reply { notice: Some(Notice::done(said)), ..Reply::want(FileEffect::KeepTheme(name)) }
 }

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use crate::workbench::boxes::overlay::Overlay;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::state::State;
 

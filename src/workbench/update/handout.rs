@@ -7,7 +7,7 @@ use crate::lesson::document::Lesson;
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::preview::PreviewBox;
-use crate::workbench::messages::message::Effect;
+use crate::workbench::messages::effect::{Effect, FileEffect};
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::{Existing, ProgramPick};
@@ -26,7 +26,7 @@ pub fn preview(state: &State) -> Reply {
 /// Lays the handout in a preview out, or returns what has that done behind the keys.
 pub fn lay_out(preview: &mut PreviewBox, lesson: &Arc<Lesson>) -> Option<Effect> {
     preview.lay_out(lesson);
-    preview.is_awaited().then(|| Effect::LayOut(Arc::clone(lesson), preview.options().clone()))
+    preview.is_awaited().then(|| FileEffect::LayOut(Arc::clone(lesson), preview.options().clone()).into())
 }
 
 /// Has the handout written as it was laid out last.
@@ -34,7 +34,7 @@ pub fn write(state: &State, existing: Existing) -> Reply {
     match state.desk() {
         Some(desk) => {
             let lesson = Box::new(desk.lesson.lesson().clone());
-            Reply::want(Effect::WriteHandout(lesson, state.handout.clone(), existing))
+            Reply::want(FileEffect::WriteHandout(lesson, state.handout.clone(), existing))
         }
         None => Reply::nothing(),
     }

@@ -3,7 +3,7 @@
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::keys::action::Pane;
 use crate::workbench::keys::table::{KeyTable, Row};
-use crate::workbench::messages::message::{Notice, Weight};
+use crate::workbench::messages::notice::{Notice, Weight};
 
 /// Returns the help screen as seen from `here`.
 pub fn help(keys: &KeyTable, here: Pane) -> ListBox {

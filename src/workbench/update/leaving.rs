@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::Access;
-use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::effect::{FileEffect, TerminalEffect};
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::timeline::answer::take_written;
 use crate::workbench::questions::pick::Pick;
@@ -48,7 +49,7 @@ pub fn keep_what_is_written(state: &mut State) -> Reply {
 /// Quits or closes the lesson without asking.
 pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
     match then {
-        AfterSave::Quit => Reply::want(Effect::Quit),
+        AfterSave::Quit => Reply::want(TerminalEffect::Quit),
         AfterSave::Close => {
             if let Some(desk) = state.desk() {
                 let title = desk.lesson.lesson().header.title.clone();
@@ -59,7 +60,7 @@ pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
             state.listening.playing = None;
             state.overlay = None;
             state.laid_aside = None;
-            Reply::want(Effect::Close)
+            Reply::want(FileEffect::Close)
         }
         AfterSave::Stay => Reply::nothing(),
     }
@@ -130,7 +131,7 @@ pub fn ask_to_discard(then: AfterSave) -> Reply {
 /// Has the changes thrown away; the lesson is left when they are gone.
 pub fn discard(state: &mut State, then: AfterSave) -> Reply {
     state.after_save = then;
-    Reply::want(Effect::Discard)
+    Reply::want(FileEffect::Discard)
 }
 
 /// Leaves when the changes are gone that were to be thrown away.

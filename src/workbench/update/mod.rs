@@ -2,7 +2,7 @@
 //!
 //! Start with [`routing`]. `answers` takes what was typed or picked in a box to whoever asked, `mouse` what was pointed at
 //! to the pane under it. What belongs to no pane is done here: `leaving` saves and leaves, `handout` shows and writes the
-//! handout, `colours` chooses a theme, `program` takes what these three offer; `sound` makes things heard, `help` lists
+//! handout, `colours` chooses a theme, `program` takes what these three offer; `sound_keys` has things heard, `help` lists
 //! keys and messages, `draft` keeps what is not in the lesson yet, `file_names` completes and tells names.
 
 mod answers;
@@ -15,4 +15,4 @@ mod leaving;
 mod mouse;
 mod program;
 pub mod routing;
-pub(in crate::workbench) mod sound;
+pub(in crate::workbench) mod sound_keys;

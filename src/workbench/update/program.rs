@@ -1,6 +1,6 @@
 //! What becomes of what was picked in a list that the program offered.
 
-use crate::workbench::messages::message::Effect;
+use crate::workbench::messages::effect::TerminalEffect;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::questions::program::{AfterSave, ProgramPick};
 use crate::workbench::state::State;
@@ -15,7 +15,7 @@ pub fn take(state: &mut State, pick: ProgramPick) -> Reply {
         }
         ProgramPick::SaveAnd(then) => leaving::save_and(state, then),
         ProgramPick::Save(to) => leaving::save(state, to),
-        ProgramPick::QuitUnsaved => Reply::want(Effect::Quit),
+        ProgramPick::QuitUnsaved => Reply::want(TerminalEffect::Quit),
         ProgramPick::CloseUnsaved => leaving::leave_now(state, AfterSave::Close),
         ProgramPick::AskToDiscard(then) => leaving::ask_to_discard(then),
         ProgramPick::Discard(then) => leaving::discard(state, then),

@@ -12,7 +12,9 @@ use crate::workbench::keys::action::{
     TimelineAction,
 };
 use crate::workbench::keys::key::{Cap, Key};
-use crate::workbench::messages::message::{Effect, Message, Mouse, Notice, Opened, Weight};
+use crate::workbench::messages::effect::{Effect, FileEffect, SoundEffect, TerminalEffect};
+use crate::workbench::messages::message::{Message, Mouse, Opened};
+use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::library::pane::Finding;
 use crate::workbench::panes::passage::take_pasted_tab;
@@ -28,12 +30,13 @@ use crate::workbench::update::handout;
 use crate::workbench::update::help;
 use crate::workbench::update::leaving;
 use crate::workbench::update::mouse;
-use crate::workbench::update::sound;
+use crate::workbench::update::sound_keys;
 
 /// Advances the state by one message and returns what is to be done, in order.
 pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     let mut effects = Vec::new();
     let opens = matches!(message, Message::Opened(Ok(_)));
+    let at_desk = state.desk().is_some();
     if matches!(message, Message::Pasted(_) | Message::Mouse(Mouse::Click(_))) {
         state.just_said = false;
     }
@@ -51,7 +54,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             }
             Reply::nothing()
         }
-        Message::DevicesFound(found) => sound::offer_devices(state, found),
+        Message::DevicesFound(found) => sound_keys::offer_devices(state, found),
         Message::Drafted(draft) => {
             draft::bring_back(state, &draft);
             Reply::nothing()
@@ -107,7 +110,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     // What was changed goes to the journal before anything else is done with it.
     let changes = state.desk_mut().map(|desk| desk.lesson.take_journal()).unwrap_or_default();
     if !changes.is_empty() {
-        effects.push(Effect::Journal(changes));
+        effects.push(Effect::journal(changes));
     }
     if let Some(notice) = reply.notice {
         state.say(notice);
@@ -116,6 +119,10 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     }
     if let Some(overlay) = reply.overlay {
         state.overlay = Some(overlay);
+    }
+    // What plays belongs to the lesson that is left.
+    if at_desk && state.desk().is_none() {
+        effects.push(SoundEffect::Stop.into());
     }
     effects.extend(reply.effect);
     state.settle();
@@ -214,7 +221,7 @@ pub(in crate::workbench) fn act(state: &mut State, action: Action, key: Option<K
         Action::Start(StartAction::ShowHelp) | Action::Desk(DeskAction::ShowHelp) => {
             return Reply::ask(Overlay::List(help::help(&state.keys, state.pane())));
         }
-        Action::Sound(action) => return sound::act(state, action),
+        Action::Sound(action) => return sound_keys::act(state, action),
         Action::Desk(DeskAction::ExportHandout) => return handout::write(state, Existing::Ask),
         Action::Desk(DeskAction::PreviewHandout) => return handout::preview(state),
         Action::Desk(DeskAction::GoToStart) => return leaving::leave(state, AfterSave::Close),
@@ -321,9 +328,9 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
         ProgramAction::Suspend => {
             // A process that stops gives its device nothing more.
             state.listening.playing = None;
-            Reply::want(Effect::Suspend)
+            Reply::want(TerminalEffect::Suspend)
         }
-        ProgramAction::Redraw => Reply::want(Effect::Redraw),
+        ProgramAction::Redraw => Reply::want(TerminalEffect::Redraw),
         // It is asked for where no box is; over one there is nothing to search for.
         ProgramAction::SearchActions if state.overlay.is_some() => Reply::nothing(),
         ProgramAction::SearchActions => {
@@ -347,7 +354,7 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
     }
     if let (Some(Overlay::Entry(entry)), Action::Entry(EntryAction::Complete)) = (&state.overlay, action) {
         return match entry.question.sought() {
-            Some(sought) => Reply::want(Effect::CompletePath(entry.line.text().to_owned(), sought)),
+            Some(sought) => Reply::want(FileEffect::CompletePath(entry.line.text().to_owned(), sought)),
             None => Reply::say(Notice::note("there is no name of a file here to complete")),
         };
     }

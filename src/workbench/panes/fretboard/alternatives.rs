@@ -16,7 +16,7 @@ use crate::theory::symbol::ChordSymbol;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::keys::action::NeckAction;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::ghosts::{Ghost, GhostKind, Ghosts, fingers_in_short, hold_in_words};
 use crate::workbench::panes::fretboard::pane::{FretboardPane, Origin};

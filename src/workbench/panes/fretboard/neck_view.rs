@@ -15,7 +15,8 @@ use crate::theory::symbol::ChordSymbol;
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::keys::action::NeckAction;
-use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::effect::FileEffect;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::alternatives::note;
 use crate::workbench::panes::fretboard::ghosts::{fingers_in_short, hold_in_words};
@@ -233,7 +234,7 @@ impl FretboardPane {
             StringOne::Top => "string 1 on top",
             StringOne::Bottom => "string 1 at the bottom",
         };
-        Reply { effect: Some(Effect::KeepSight(self.sight)), ..note(format!("{side}, {order}")) }
+        Reply { effect: Some(FileEffect::KeepNeckSettings(self.sight).into()), ..note(format!("{side}, {order}")) }
     }
 
     fn change_hand(&mut self) -> Reply {
@@ -246,7 +247,7 @@ impl FretboardPane {
         self.ghosts = None;
         let (name, reach) = (self.sight.hand.name(), Hand::new(self.sight.hand).reach().0);
         let text = format!("a {name} hand, index to little finger {reach:.0} mm at the most");
-        Reply { effect: Some(Effect::KeepSight(self.sight)), ..note(text) }
+        Reply { effect: Some(FileEffect::KeepNeckSettings(self.sight).into()), ..note(text) }
     }
 
     fn toggle_key_notes(&mut self) -> Reply {

@@ -16,7 +16,7 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::editing::rigs::standard_guitar;
 use crate::workbench::keys::action::{FretboardAction, NeckAction};
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::alternatives::Holding;
 use crate::workbench::panes::fretboard::ghosts::Ghosts;

@@ -18,7 +18,8 @@ use crate::theory::symbol::ChordSymbol;
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
-use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::effect::FileEffect;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::cursor::nothing_shown;
 use crate::workbench::panes::passage::entry::entry;
@@ -81,7 +82,7 @@ impl PassagePane {
             Q::Endings => self.set_endings(open, text),
             Q::Semitones => self.transpose(open, read_semitones(text)?),
             Q::TabFile if text.is_empty() => Err("type the path of a file".to_owned()),
-            Q::TabFile => Ok(Reply::want(Effect::ReadTab(text.into()))),
+            Q::TabFile => Ok(Reply::want(FileEffect::ReadTab(text.into()))),
             Q::PastedTab(tab) => self.add_tab(open, &tab, text),
         }
     }

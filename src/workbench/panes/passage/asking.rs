@@ -7,7 +7,7 @@ use crate::lesson::time::{Meter, Tempo};
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::cursor::nothing_shown;
 use crate::workbench::panes::passage::entry::entry;

@@ -24,7 +24,7 @@ use crate::workbench::drawing::region::Focused;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::rigs::standard_guitar;
 use crate::workbench::keys::action::PassageAction;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::cursor::{self, Cursor, Selection};
 use crate::workbench::panes::passage::entry::entry;

@@ -12,7 +12,7 @@ use crate::lesson::technique::{TECHNIQUES, Takes};
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::cursor::nothing_shown;
 use crate::workbench::panes::passage::pane::PassagePane;
@@ -217,15 +217,15 @@ mod tests {
     use super::*;
 
     /// The compiler asks here when a technique is new: what it takes has to be asked for.
-    const fn question(technique: Technique) -> Option<Question> {
+    const fn question(technique: Technique) -> Option<PassageQuestion> {
         use Technique as T;
         match technique {
-            T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) => Some(Question::Bend),
-            T::Trill(_) => Some(Question::Trill),
-            T::TouchedHarmonic(_) => Some(Question::TouchedHarmonic),
-            T::TappedHarmonic(_) => Some(Question::TappedHarmonic),
-            T::WhammyDip(_) => Some(Question::Dip),
-            T::WhammyDive(_) => Some(Question::Dive),
+            T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) => Some(PassageQuestion::Bend),
+            T::Trill(_) => Some(PassageQuestion::Trill),
+            T::TouchedHarmonic(_) => Some(PassageQuestion::TouchedHarmonic),
+            T::TappedHarmonic(_) => Some(PassageQuestion::TappedHarmonic),
+            T::WhammyDip(_) => Some(PassageQuestion::Dip),
+            T::WhammyDive(_) => Some(PassageQuestion::Dive),
             T::SlideInFromBelow | T::SlideInFromAbove | T::SlideOutDown | T::SlideOutUp => None,
             T::Vibrato | T::PalmMute | T::Dead | T::Ghost | T::LetRing | T::TremoloPicking => None,
             T::Tap | T::FrettingHandTap | T::NaturalHarmonic | T::PinchHarmonic => None,

@@ -14,7 +14,7 @@ use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::{Access, ChangeError, EditedLesson};
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::entry::entry;
 use crate::workbench::panes::passage::pane::PassagePane;

@@ -12,7 +12,7 @@ use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::ReadingsAction;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::readings::naming::{NamedReading, Seen, Stands, decisions, name_all};

@@ -13,7 +13,7 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::drawing::short_time::tenths;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::keys::action::RecordingAction;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::recording::pane::{Guard, RecordingPane, Stage, Stamped, whole};
 use crate::workbench::panes::recording::words::{Missing, Replaced};

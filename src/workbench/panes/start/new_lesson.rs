@@ -6,7 +6,7 @@ use crate::lesson::template::{Template, templates};
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
-use crate::workbench::messages::message::Effect;
+use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::start::{NewLesson, StartPick, StartQuestion};
@@ -16,7 +16,7 @@ pub fn answer(question: StartQuestion, text: &str) -> Result<Reply, String> {
     let text = text.trim();
     match question {
         StartQuestion::OpenPath if text.is_empty() => Err("type the path of a lesson".to_owned()),
-        StartQuestion::OpenPath => Ok(Reply::want(Effect::Open(text.into()))),
+        StartQuestion::OpenPath => Ok(Reply::want(FileEffect::Open(text.into()))),
         StartQuestion::LessonTitle if text.is_empty() => Err("a lesson needs a title".to_owned()),
         StartQuestion::LessonTitle => Ok(Reply::ask(Overlay::Choice(template_choice(text)))),
     }
@@ -27,7 +27,7 @@ pub fn take(pick: StartPick) -> Reply {
     match pick {
         StartPick::Template(wanted) => Reply::ask(Overlay::Choice(instrument_choice(&wanted))),
         StartPick::Instrument(wanted) => Reply::ask(Overlay::Choice(tuning_choice(&wanted))),
-        StartPick::Tuning(wanted) => Reply::want(Effect::New(wanted)),
+        StartPick::Tuning(wanted) => Reply::want(FileEffect::New(wanted)),
     }
 }
 

@@ -9,7 +9,7 @@ use crate::workbench::editing::header_changes::set_target;
 use crate::workbench::editing::segment_changes::{
     retime, retitle, set_kind, set_marked, set_progress, set_setup, set_written, stamp,
 };
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::timeline::asking::ask_new_setup;
 use crate::workbench::panes::timeline::pane::TimelinePane;

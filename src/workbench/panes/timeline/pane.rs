@@ -15,7 +15,7 @@ use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::editing::segment_changes::{Ripple, duplicate, join_with_next, retime, split_at, stamp};
 use crate::workbench::keys::action::TimelineAction;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::timeline::asking::{
     ask_new_segment, ask_new_setup, kind_choice, passage_marks, progress_choice, setup_choice, voicing_marks, write,
