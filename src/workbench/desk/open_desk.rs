@@ -1,8 +1,9 @@
 //! The desk: an open lesson with its five panes. What one pane does shows in the others here.
 
 use crate::lesson::check::{Checked, Finding, mended_by};
-use crate::lesson::document::{Lesson, Segment, Voicing};
-use crate::lesson::id::{SegmentId, VoicingId};
+use crate::lesson::document::{Lesson, Voicing};
+use crate::lesson::id::{ItemId, SegmentId, VoicingId};
+use crate::lesson::links::Linked;
 use crate::lesson::place::Place;
 use crate::text::charset::Charset;
 use crate::theory::key::Key;
@@ -74,7 +75,7 @@ impl Desk {
         let mut library = LibraryPane::default();
         library.fill(opened.library);
         Self {
-            lesson: EditedLesson::new(opened.lesson, opened.path, opened.access, opened.origin),
+            lesson: EditedLesson::new(opened.lesson, opened.path, opened.access, opened.origin, opened.seed),
             focus: Focus::default(),
             timeline: TimelinePane::default(),
             passage: PassagePane::default(),
@@ -372,13 +373,7 @@ impl Desk {
             }
             return Reply::nothing();
         }
-        Reply::say(Notice::note(match place {
-            Place::Passage(..) => "no segment plays this passage: m in the timeline chooses the music of a segment",
-            Place::Piece(_) => "no segment is about this piece",
-            Place::Setup(_) => "no segment is played in this setup: s in the timeline chooses it",
-            Place::Segment(_) | Place::Voicing(..) | Place::Chapters => "it is gone from the lesson",
-            Place::Lesson | Place::Header | Place::Instrument(_) => "this is about the lesson as a whole",
-        }))
+        Reply::say(Notice::note(shown_nowhere(place)))
     }
 
     /// Puts a voicing on the fretboard, in the segment that shows it.
@@ -428,17 +423,27 @@ fn problem(lesson: &Lesson, finding: &Finding) -> ListLine {
     }
 }
 
-/// Returns the first segment that a place has to do with.
+/// Returns the first segment that a place has to do with: the thing itself, or one that links to it.
 fn segment_of(lesson: &Lesson, place: Place) -> Option<SegmentId> {
-    let first = |shows: &dyn Fn(&Segment) -> bool| lesson.segments.iter().find(|segment| shows(segment));
-    let segment = match place {
-        Place::Segment(id) => lesson.segment(id),
-        Place::Passage(id, _) => first(&|segment| segment.passages.iter().any(|used| used.passage == id)),
-        Place::Voicing(id, _) => first(&|segment| segment.voicings.contains(&id)),
-        Place::Piece(id) => first(&|segment| segment.pieces.contains(&id)),
-        Place::Setup(id) => first(&|segment| segment.setup == Some(id)),
-        Place::Chapters => lesson.segments.first(),
-        Place::Lesson | Place::Header | Place::Instrument(_) => None,
+    let segment = match place.item() {
+        Some(item) => lesson.segments.iter().find(|shown| ItemId::from(shown.id) == item || shown.links_to(item)),
+        None if place == Place::Chapters => lesson.segments.first(),
+        None => None,
     };
     segment.map(|segment| segment.id)
+}
+
+/// Says why no segment shows a place.
+const fn shown_nowhere(place: Place) -> &'static str {
+    if matches!(place, Place::Passage(..)) {
+        "no segment plays this passage: m in the timeline chooses the music of a segment"
+    } else if matches!(place, Place::Piece(_)) {
+        "no segment is about this piece"
+    } else if matches!(place, Place::Setup(_)) {
+        "no segment is played in this setup: s in the timeline chooses it"
+    } else if matches!(place, Place::Segment(_) | Place::Voicing(..) | Place::Chapters) {
+        "it is gone from the lesson"
+    } else {
+        "this is about the lesson as a whole"
+    }
 }

@@ -21,6 +21,7 @@ use crate::store::fingerprint::Fingerprint;
 use crate::store::folders::Folders;
 use crate::store::lesson_file::{EXTENSION, LARGEST, Replace, SaveError};
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
+use crate::store::random;
 use crate::store::settings::{ListeningSettings, Settings};
 use crate::tab::handout::handout;
 use crate::tab::handout::options::HandoutOptions;
@@ -268,7 +269,8 @@ impl Session {
         self.file = Some(file);
         // It is read next; see `with_its_library`.
         let library = Shelf::default();
-        Message::Opened(Ok(Box::new(Opened { lesson, path, access, origin, library, notice })))
+        let seed = random::seed();
+        Message::Opened(Ok(Box::new(Opened { lesson, path, access, origin, seed, library, notice })))
     }
 
     /// Returns what to tell; of changes brought back, all that there are and how to keep them.
@@ -446,8 +448,8 @@ fn new_lesson(wanted: &NewLesson) -> Result<Lesson, String> {
     let (body, tuning) = setup.map_err(|error| error.to_string())?;
     let rig = Rig::new(body, tuning, None).map_err(|error| error.to_string())?;
     Ok(match template_named(&wanted.template) {
-        Some(template) => template.lesson(&wanted.title, &rig),
-        None => Lesson::blank(&wanted.title, &rig),
+        Some(template) => template.lesson(random::lesson_id(), &wanted.title, &rig),
+        None => Lesson::blank(random::lesson_id(), &wanted.title, &rig),
     })
 }
 
@@ -464,7 +466,7 @@ mod tests {
     fn changed_lesson(folder: &Path) -> (Session, PathBuf) {
         let path = folder.join("own.lesson.ron");
         let rig = crate::workbench::editing::rigs::standard_guitar();
-        lesson_file::save(&path, &Lesson::blank("Own", &rig), Replace::Nothing).unwrap();
+        lesson_file::save(&path, &Lesson::blank(random::lesson_id(), "Own", &rig), Replace::Nothing).unwrap();
         let mut session = Session::new(None, "Ctrl+S".to_owned());
         opened(session.perform(FileEffect::Open(path.clone())));
         let header = Header { title: "Changed".to_owned(), ..Header::default() };
@@ -522,7 +524,7 @@ mod tests {
         let (mut session, _) = changed_lesson(folder.path());
         drop(folder);
         let rig = crate::workbench::editing::rigs::standard_guitar();
-        let lesson = Box::new(Lesson::blank("Own", &rig));
+        let lesson = Box::new(Lesson::blank(random::lesson_id(), "Own", &rig));
         let Some(Message::Saved(Err(text))) = session.perform(FileEffect::Save(lesson, SaveAs::Over)).pop() else {
             panic!("it cannot be saved in a folder that is gone");
         };
@@ -531,7 +533,8 @@ mod tests {
 
     #[test]
     fn of_handouts_laid_out_behind_the_keys_the_last_one_asked_for_comes_last() {
-        let lesson = Arc::new(Lesson::blank("Own", &crate::workbench::editing::rigs::standard_guitar()));
+        let lesson =
+            Arc::new(Lesson::blank(random::lesson_id(), "Own", &crate::workbench::editing::rigs::standard_guitar()));
         let mut session = Session::new(None, "Ctrl+S".to_owned());
         let (sender, told) = mpsc::channel();
         session.work_behind(move |message| sender.send(message).unwrap());

@@ -34,11 +34,10 @@ impl PassagePane {
     ///
     /// Errors: in words, why it is no tab, or why the lesson cannot be changed.
     pub(super) fn add_tab(&mut self, open: &mut EditedLesson, text: &str, title: &str) -> Result<Reply, String> {
-        let lesson = open.lesson();
-        let id = lesson.next_passage_id();
+        let id = open.new_id();
         let title = if title.trim().is_empty() { "untitled" } else { title.trim() };
         let mut tab = read(text, &ReadHints::new(id, title)).map_err(|error| error.to_string())?;
-        let segment = self.segment.and_then(|id| lesson.segment(id)).cloned();
+        let segment = self.segment.and_then(|id| open.segment(id)).cloned();
         tab.passage.setup = setup_for(open, segment.as_ref(), tab.tuning.as_ref());
         let without = tab.passage.setup.is_none();
         let mut guesses: Vec<ListLine> = tab.notes.iter().map(guess_line).collect();
@@ -46,7 +45,7 @@ impl PassagePane {
             let text = "no setup of the lesson has these strings; the passage stands in the first one".to_owned();
             guesses.push(ListLine { head: "setup".to_owned(), text, ..ListLine::default() });
         }
-        let at = lesson.passages.len();
+        let at = open.lesson().passages.len();
         let mut edits = vec![Edit::Passages(ListEdit::Insert { at, item: tab.passage })];
         let place = segment.as_ref().map(|segment| Place::Segment(segment.id));
         if let Some(mut segment) = segment {

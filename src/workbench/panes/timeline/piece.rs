@@ -3,7 +3,7 @@
 use crate::lesson::document::{Lesson, Piece, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::id::SegmentId;
+use crate::lesson::id::{PieceId, SegmentId};
 use crate::lesson::place::Place;
 use crate::theory::key::Key;
 use crate::workbench::boxes::entry::EntryBox;
@@ -49,8 +49,7 @@ pub(super) fn name_piece(
         text => Some(text.parse().map_err(|error| format!("{error}"))?),
     };
     let Some(mut about) = open.segment(segment).cloned() else { return Ok(String::new()) };
-    let lesson = open.lesson();
-    let known = piece_called(lesson, &about, title).cloned();
+    let known = piece_called(open.lesson(), &about, title).cloned();
     let mut edits = Vec::new();
     let (id, reason) = match known {
         Some(known) => {
@@ -62,11 +61,11 @@ pub(super) fn name_piece(
             (id, Reason::EditPiece)
         }
         None => {
-            let id = lesson.next_piece_id();
+            let id = open.new_id();
             let setup = open.setup_at(Some(segment)).map(|setup| setup.id);
             let (credit, notes) = (String::new(), String::new());
             let item = Piece { id, title: title.to_owned(), credit, setup, key, tempo: None, notes };
-            edits.push(Edit::Pieces(ListEdit::Insert { at: lesson.pieces.len(), item }));
+            edits.push(Edit::Pieces(ListEdit::Insert { at: open.lesson().pieces.len(), item }));
             (id, Reason::AddPiece)
         }
     };
@@ -84,12 +83,11 @@ pub(super) fn name_piece(
 }
 
 /// Returns the piece that such a title stands for: one of that title, or else the one that the
-/// segment is about, unless other segments are about it too.
+/// segment is about, unless something else links to it too.
 fn piece_called<'a>(lesson: &'a Lesson, segment: &Segment, title: &str) -> Option<&'a Piece> {
     let named = lesson.pieces.iter().find(|piece| piece.title.trim() == title);
-    let own = segment.pieces.first().copied().filter(|id| {
-        let elsewhere = lesson.segments.iter().any(|other| other.id != segment.id && other.pieces.contains(id));
-        !elsewhere && !lesson.passages.iter().any(|passage| passage.piece == Some(*id))
-    });
+    let here = Place::of(segment.id);
+    let only_here = |id: &PieceId| lesson.who_links_to((*id).into()).iter().all(|place| *place == here);
+    let own = segment.pieces.first().copied().filter(only_here);
     named.or_else(|| own.and_then(|id| lesson.piece(id)))
 }

@@ -13,7 +13,6 @@ use crate::workbench::editing::rigs::describe;
 /// Adds a setup as it was typed, `drop D, capo 3`, and has the segment played in it.
 /// Errors: in words, what could not be read.
 pub(super) fn add_setup(open: &mut EditedLesson, segment: SegmentId, text: &str) -> Result<(), String> {
-    let lesson = open.lesson();
     let (tuning, capo) = split_capo(text);
     let capo = capo.map(|capo| capo.parse().map_err(|error| format!("{error}"))).transpose()?;
     let body = open.rig_at(Some(segment)).0.instrument().clone();
@@ -21,13 +20,14 @@ pub(super) fn add_setup(open: &mut EditedLesson, segment: SegmentId, text: &str)
     let tuning = catalogue::tuning_from_text(tuning_text, &body).map_err(|error| error.to_string())?;
     let rig = Rig::new(body.clone(), tuning.clone(), capo.clone()).map_err(|error| error.to_string())?;
     let mut edits = Vec::new();
+    let (id, new_instrument) = (open.new_id(), open.new_id());
+    let lesson = open.lesson();
     let known = lesson.instruments.iter().find(|owned| owned.body == body);
-    let instrument = known.map_or_else(|| lesson.next_instrument_id(), |owned| owned.id);
+    let instrument = known.map_or(new_instrument, |owned| owned.id);
     if known.is_none() {
         let item = OwnedInstrument { id: instrument, body };
         edits.push(Edit::Instruments(ListEdit::Insert { at: lesson.instruments.len(), item }));
     }
-    let id = lesson.next_setup_id();
     let item = Setup { id, name: describe(&rig), instrument, tuning, capo, reference: None, tone: String::new() };
     edits.push(Edit::Setups(ListEdit::Insert { at: lesson.setups.len(), item }));
     if let Some(mut played) = open.segment(segment).cloned() {
