@@ -360,7 +360,7 @@ fn plain(name: &str) -> String {
     kept.flat_map(char::to_lowercase).collect()
 }
 
-/// As [`plain`], without a closing word "tuning", which says nothing.
+/// Returns the same as [`plain`] without a closing word "tuning", which says nothing.
 fn plain_tuning(name: &str) -> String {
     let plain = plain(name);
     match plain.strip_suffix("tuning") {

@@ -1,7 +1,7 @@
 //! A list to read.
 
 use crate::lesson::check::Finding;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::workbench::boxes::verdict::Verdict;
 use crate::workbench::drawing::appearance::Look;
 use crate::workbench::drawing::scroll::Scroll;
@@ -33,7 +33,7 @@ pub struct ListLine {
     /// What comes under it, possibly nothing.
     pub below: String,
     /// The place it is about.
-    pub place: Option<Place>,
+    pub place: Option<LessonPlace>,
     /// What was found, where that can be mended without asking.
     pub mendable: Option<Finding>,
 }

@@ -4,7 +4,7 @@
 use crate::lesson::document::Voicing;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::list::{ListBox, ListLine};
@@ -94,7 +94,7 @@ impl Desk {
         let own: Vec<_> = self.own_voicings(&item).map(|own| own.id).collect();
         let lesson = self.lesson.lesson();
         for segment in lesson.segments.iter().filter(|segment| segment.voicings.iter().any(|id| own.contains(id))) {
-            let place = Place::Segment(segment.id);
+            let place = LessonPlace::Segment(segment.id);
             lines.push(ListLine { place: Some(place), ..line("shown here in", place.text(lesson)) });
         }
         for taught in &voicing.taught_in {

@@ -4,7 +4,7 @@ use crate::lesson::check::{Checked, Finding, mended_by};
 use crate::lesson::document::{Lesson, Voicing};
 use crate::lesson::id::{ItemId, SegmentId, VoicingId};
 use crate::lesson::links::Linked;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::text::charset::Charset;
 use crate::theory::key::Key;
 use crate::workbench::boxes::entry::EntryBox;
@@ -358,16 +358,16 @@ impl Desk {
     }
 
     /// Goes to the place that a problem is about; what has no place on the screen is told in words.
-    pub fn go_to(&mut self, place: Place) -> Reply {
+    pub fn go_to(&mut self, place: LessonPlace) -> Reply {
         let lesson = self.lesson.lesson();
         let segment = segment_of(lesson, place);
-        if let Place::Voicing(id, _) = place {
+        if let LessonPlace::Voicing(id, _) = place {
             return self.go_to_voicing(id, segment);
         }
         if let Some(segment) = segment {
             self.timeline.select(segment);
             self.focus = Focus::Timeline;
-            if let Place::Passage(id, spot) = place {
+            if let LessonPlace::Passage(id, spot) = place {
                 self.focus = Focus::Passage;
                 self.passage.go_to_spot(self.lesson.lesson(), Some(segment), id, spot);
             }
@@ -424,24 +424,24 @@ fn problem(lesson: &Lesson, finding: &Finding) -> ListLine {
 }
 
 /// Returns the first segment that a place has to do with: the thing itself, or one that links to it.
-fn segment_of(lesson: &Lesson, place: Place) -> Option<SegmentId> {
+fn segment_of(lesson: &Lesson, place: LessonPlace) -> Option<SegmentId> {
     let segment = match place.item() {
         Some(item) => lesson.segments.iter().find(|shown| ItemId::from(shown.id) == item || shown.links_to(item)),
-        None if place == Place::Chapters => lesson.segments.first(),
+        None if place == LessonPlace::Chapters => lesson.segments.first(),
         None => None,
     };
     segment.map(|segment| segment.id)
 }
 
 /// Says why no segment shows a place.
-const fn shown_nowhere(place: Place) -> &'static str {
-    if matches!(place, Place::Passage(..)) {
+const fn shown_nowhere(place: LessonPlace) -> &'static str {
+    if matches!(place, LessonPlace::Passage(..)) {
         "no segment plays this passage: m in the timeline chooses the music of a segment"
-    } else if matches!(place, Place::Piece(_)) {
+    } else if matches!(place, LessonPlace::Piece(_)) {
         "no segment is about this piece"
-    } else if matches!(place, Place::Setup(_)) {
+    } else if matches!(place, LessonPlace::Setup(_)) {
         "no segment is played in this setup: s in the timeline chooses it"
-    } else if matches!(place, Place::Segment(_) | Place::Voicing(..) | Place::Chapters) {
+    } else if matches!(place, LessonPlace::Segment(_) | LessonPlace::Voicing(..) | LessonPlace::Chapters) {
         "it is gone from the lesson"
     } else {
         "this is about the lesson as a whole"

@@ -9,7 +9,7 @@ use crate::lesson::document::Voicing;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::VoicingId;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::lesson::touched::{Items, Touched, still_standing};
 use crate::store::library::LibraryVoicing;
 use crate::theory::reading::Doubt;
@@ -268,7 +268,7 @@ impl Desk {
             }
         };
         let title = segment.title.clone();
-        let at = Place::Segment(segment.id);
+        let at = LessonPlace::Segment(segment.id);
         if !segment.voicings.contains(&id) {
             segment.voicings.push(id);
             edits.push(Edit::Segments(ListEdit::Replace(segment)));
@@ -332,7 +332,7 @@ struct Linked {
 /// What links a voicing to the segment, not done yet.
 struct Linking {
     linked: Linked,
-    at: Place,
+    at: LessonPlace,
     edits: Vec<Edit>,
 }
 

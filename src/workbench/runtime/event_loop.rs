@@ -27,6 +27,8 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::panes::start::pane::StartPane;
 use crate::workbench::runtime::chosen_appearance::{look, themes};
 use crate::workbench::runtime::player::Ears;
+use crate::workbench::runtime::provoked;
+use crate::workbench::runtime::quiet::Quiet;
 use crate::workbench::runtime::session::Session;
 use crate::workbench::runtime::terminal::Screen;
 use crate::workbench::state::State;
@@ -79,7 +81,8 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     let save = keys.key_for(Pane::Desk, Action::Desk(DeskAction::Save));
     let save = save.map_or_else(|| "saving".to_owned(), |key| key.to_string());
     let themed = options.folders.clone();
-    let mut session = Session::new(options.folders, save);
+    let folders = options.folders.map(|folders| folders.on(provoked::disk()));
+    let mut session = Session::new(folders, save);
     let mut state = State::new(Size::default(), look, keys, start_pane(&settings));
     state.sight = settings.neck;
     state.listening.settings = settings.listening.clone();
@@ -116,16 +119,20 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     // When nobody listens any more, the program is about to end.
     let mut ears = Ears::new(move |message| _ = told.send(Incoming::Message(message)));
     let ended = serve(&mut state, &mut session, &mut ears, &mut screen, &events);
-    session.sync();
+    let unconfirmed = session.sync();
     if matches!(ended, Ok(Ended::Quit)) {
         session.leave();
     }
     drop(screen);
     session.finish();
+    let mut troubles: Vec<String> = unconfirmed.into_iter().collect();
     for incoming in events.try_iter() {
         if let Incoming::Message(Message::LibraryChanged(Err(error))) = incoming {
-            let _ = writeln!(io::stderr(), "fingerpost: {error}");
+            troubles.push(error);
         }
+    }
+    for trouble in troubles {
+        let _ = writeln!(io::stderr(), "fingerpost: {trouble}");
     }
     if let Ok(Ended::Signal(number)) = ended {
         // A terminal that is gone hears nothing of it, which is nothing to complain about.
@@ -162,14 +169,22 @@ fn serve(
     let begun = Instant::now();
     screen.draw(state)?;
     session.begin();
+    let mut quiet = Quiet::default();
     loop {
-        let first = match state.wake_in() {
+        let rest = quiet.rest(session.unsynced(), begun.elapsed());
+        if rest.is_some_and(|rest| rest.is_zero()) {
+            session.sync_behind();
+            continue;
+        }
+        let wake = state.wake_in();
+        let first = match wake.into_iter().chain(rest).min() {
             Some(soon) => events.recv_timeout(soon),
             None => events.recv().map_err(RecvTimeoutError::from),
         };
         let first = match first {
             Ok(first) => first,
             // Time passed and nothing else: the clock on the screen shows another second.
+            Err(RecvTimeoutError::Timeout) if wake.is_none_or(|wake| rest.is_some_and(|rest| rest < wake)) => continue,
             Err(RecvTimeoutError::Timeout) => Incoming::Message(Message::Clock(begun.elapsed())),
             Err(RecvTimeoutError::Disconnected) => return Ok(Ended::TerminalGone),
         };
@@ -240,13 +255,13 @@ fn advance(
                 Effect::Terminal(TerminalEffect::Quit) => return Ok(Next::Quit),
                 Effect::Terminal(TerminalEffect::Suspend) => {
                     ears.let_go();
-                    session.sync();
+                    waiting.extend(session.sync().map(|trouble| Message::Told(Notice::trouble(trouble))));
                     screen.suspend()?;
                     waiting.push_back(Message::Resized(screen.size()?));
                 }
                 Effect::Terminal(TerminalEffect::Redraw) => screen.forget()?,
                 Effect::Terminal(TerminalEffect::CopyOut(text)) => Screen::copy_out(&text)?,
-                Effect::Sound(effect) => perform_sound(effect, session, ears),
+                Effect::Sound(effect) => waiting.extend(perform_sound(effect, session, ears)),
                 Effect::Files(effect) => {
                     if effect.waits_for_disk() {
                         screen.draw(state)?;
@@ -259,19 +274,20 @@ fn advance(
     Ok(Next::Go)
 }
 
-fn perform_sound(effect: SoundEffect, session: &Session, ears: &mut Ears) {
+fn perform_sound(effect: SoundEffect, session: &mut Session, ears: &mut Ears) -> Vec<Message> {
     match effect {
         SoundEffect::Play(order, settings) => {
             ears.play(*order, &settings);
-            session.keep_listening(&settings);
+            return session.keep_listening(&settings);
         }
         SoundEffect::Stop => ears.stop(),
         SoundEffect::KeepSettings(settings) => {
             ears.set(&settings);
-            session.keep_listening(&settings);
+            return session.keep_listening(&settings);
         }
         SoundEffect::SeekDevices => ears.seek_devices(),
     }
+    Vec::new()
 }
 
 fn open_first(state: &mut State, session: &mut Session, first: &OpenFirst, settings: &Settings) -> Result<()> {

@@ -6,7 +6,7 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{self, Sender};
-use std::thread;
+use std::thread::{self, JoinHandle};
 
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
@@ -15,10 +15,12 @@ use crate::lesson::history::Transaction;
 use crate::lesson::template::template_named;
 use crate::store::atomic;
 use crate::store::demos::DEMOS;
+use crate::store::disk::Disk;
 use crate::store::draft::{self, Draft};
 use crate::store::fault::shown;
 use crate::store::fingerprint::Fingerprint;
 use crate::store::folders::Folders;
+use crate::store::journal::JournalError;
 use crate::store::lesson_file::{EXTENSION, LARGEST, Replace, SaveError};
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
 use crate::store::random;
@@ -54,13 +56,35 @@ pub struct Session {
     layouts: Option<Sender<Layout>>,
     /// The key that saves, for what is told about unsaved changes.
     save_key: String,
+    /// How many changes were handed to the journal.
+    changes: u64,
+    /// Who waits for the journal to reach the disk.
+    syncing: Option<JoinHandle<()>>,
+    /// Why the settings could not be kept the last time; said once.
+    settings_trouble: Option<String>,
 }
 
 impl Session {
     /// Begins a session that keeps library and settings in `folders`, if there are any.
     pub fn new(folders: Option<Folders>, save_key: String) -> Self {
         let keeper = Keeper::new(folders.clone());
-        Self { folders, file: None, handouts: HashMap::new(), keeper, tell: None, layouts: None, save_key }
+        Self {
+            folders,
+            file: None,
+            handouts: HashMap::new(),
+            keeper,
+            tell: None,
+            layouts: None,
+            save_key,
+            changes: 0,
+            syncing: None,
+            settings_trouble: None,
+        }
+    }
+
+    /// Returns the disk that everything lies on.
+    fn disk(&self) -> Disk {
+        self.folders.as_ref().map_or_else(Disk::real, |folders| folders.disk().clone())
     }
 
     /// Has what takes long done behind the keys from now on: the library read and written, handouts laid out to be
@@ -79,7 +103,7 @@ impl Session {
     /// Takes away what is kept of what is not in the lesson yet: who leaves in peace has left it behind.
     pub fn leave(&self) {
         if let Some(file) = &self.file {
-            draft::keep(file.path(), &Draft::default());
+            draft::keep_on(&self.disk(), file.path(), &Draft::default());
         }
     }
 
@@ -129,20 +153,14 @@ impl Session {
             FileEffect::KeepInLibrary(voicing) => self.with_library(ShelfTask::Keep(voicing)),
             FileEffect::ChangeLibrary(change) => self.with_library(ShelfTask::Change(change)),
             FileEffect::TakeOutOfLibrary(voicing) => self.with_library(ShelfTask::TakeOut(voicing)),
-            FileEffect::KeepNeckSettings(sight) => {
-                self.settings(|settings| settings.neck = sight);
-                Vec::new()
-            }
+            FileEffect::KeepNeckSettings(sight) => self.settings(|settings| settings.neck = sight),
             FileEffect::KeepDraft(draft) => {
                 if let Some(file) = &self.file {
-                    draft::keep(file.path(), &draft);
+                    draft::keep_on(&self.disk(), file.path(), &draft);
                 }
                 Vec::new()
             }
-            FileEffect::KeepTheme(name) => {
-                self.settings(|settings| settings.theme.clone_from(&name));
-                Vec::new()
-            }
+            FileEffect::KeepTheme(name) => self.settings(|settings| settings.theme.clone_from(&name)),
             FileEffect::LayOut(lesson, options) => self.lay_out(lesson, options),
             FileEffect::ReadTab(path) => {
                 let text = self.read_text(&path);
@@ -150,18 +168,19 @@ impl Session {
             }
             FileEffect::Discard => {
                 self.leave();
-                if let Some(file) = self.file.take() {
-                    file.discard();
-                }
-                vec![Message::Discarded]
+                let stays = self.file.take().and_then(|file| file.discard().err());
+                let told = stays.map(|error| Message::Told(Notice::trouble(with_hint(&error))));
+                std::iter::once(Message::Discarded).chain(told).collect()
             }
             FileEffect::Open(path) => {
+                let told = self.let_go();
                 let opened = self.open(&path);
-                self.with_its_library(opened)
+                self.with_its_library(opened).into_iter().chain(told).collect()
             }
             FileEffect::New(wanted) => {
+                let told = self.let_go();
                 let created = self.create(&wanted);
-                self.with_its_library(created)
+                self.with_its_library(created).into_iter().chain(told).collect()
             }
             FileEffect::CompletePath(typed, sought) => {
                 let folder = self.file.as_ref().and_then(|file| file.path().parent());
@@ -169,33 +188,61 @@ impl Session {
             }
             FileEffect::ReadLibrary => self.with_library(ShelfTask::Show),
             FileEffect::OpenDemo(name) => {
+                let told = self.let_go();
                 let opened = self.open_demo(&name);
-                self.with_its_library(opened)
+                self.with_its_library(opened).into_iter().chain(told).collect()
             }
             FileEffect::Close => {
                 self.leave();
-                self.file = None;
-                Vec::new()
+                self.let_go()
             }
         }
     }
 
     /// Keeps in the settings how things are heard.
-    pub fn keep_listening(&self, listening: &ListeningSettings) {
-        self.settings(|settings| settings.listening.clone_from(listening));
+    pub fn keep_listening(&mut self, listening: &ListeningSettings) -> Vec<Message> {
+        self.settings(|settings| settings.listening.clone_from(listening))
     }
 
-    /// Brings the journal to the disk; for quiet moments and before leaving.
-    pub fn sync(&self) {
-        if let Some(file) = &self.file {
-            file.sync();
+    /// Brings the journal to the disk itself, before leaving; returns why that may have failed.
+    pub fn sync(&mut self) -> Option<String> {
+        if let Some(syncing) = self.syncing.take() {
+            let _ = syncing.join();
         }
+        self.file.as_mut().and_then(|file| file.sync().err()).map(|error| with_hint(&error))
+    }
+
+    /// Lets go of the open lesson; what is not saved waits in its journal, on the disk itself.
+    fn let_go(&mut self) -> Vec<Message> {
+        let unconfirmed = self.sync();
+        self.file = None;
+        unconfirmed.map(|trouble| Message::Told(Notice::trouble(trouble))).into_iter().collect()
+    }
+
+    /// Returns how many changes there have been, if some of them may not be on the disk itself.
+    pub fn unsynced(&self) -> Option<u64> {
+        self.file.as_ref().filter(|file| file.is_unsynced()).map(|_| self.changes)
+    }
+
+    /// Has the journal brought to the disk itself behind the keys; that it failed is told.
+    pub fn sync_behind(&mut self) {
+        let Some(unsynced) = self.file.as_mut().and_then(OpenLesson::take_unsynced) else { return };
+        let tell = self.tell.clone();
+        let before = self.syncing.take();
+        self.syncing = Some(thread::spawn(move || {
+            // One after the other: whoever waits for the last waits for all.
+            let _ = before.map(JoinHandle::join);
+            if let (Err(error), Some(tell)) = (unsynced.sync(), tell) {
+                tell(Message::Told(Notice::trouble(with_hint(&error))));
+            }
+        }));
     }
 
     fn record(&mut self, changes: &[Transaction]) -> Vec<Message> {
         let Some(file) = &mut self.file else { return Vec::new() };
+        self.changes = self.changes.saturating_add(1);
         let failed = changes.iter().find_map(|change| file.record(change).err());
-        failed.map(|error| Message::JournalFailed(format!("{error}; {}", error.hint()))).into_iter().collect()
+        failed.map(|error| Message::JournalFailed(with_hint(&error))).into_iter().collect()
     }
 
     fn save(&mut self, lesson: &Lesson, to: SaveAs) -> Message {
@@ -241,11 +288,12 @@ impl Session {
     fn open(&mut self, path: &Path) -> Message {
         // Let go of the lesson before, so that it can be opened again itself.
         self.file = None;
-        match OpenLesson::open(path) {
+        match OpenLesson::open_on(&self.disk(), path) {
             Ok(opened) => self.opened(opened),
             Err(error) => {
                 if !path.exists() {
-                    self.settings(|settings| settings.forget(path));
+                    // Said again at the next key that changes the settings.
+                    let _ = self.settings(|settings| settings.forget(path));
                 }
                 Message::Opened(Err(format!("{error}; {}", error.hint())))
             }
@@ -292,7 +340,7 @@ impl Session {
         let path = folder.join(format!("{}{EXTENSION}", file_stem(title)));
         let path = if fs::symlink_metadata(&path).is_ok() { name_beside(&path) } else { path };
         self.file = None;
-        match OpenLesson::create(&path, &lesson) {
+        match OpenLesson::create_on(&self.disk(), &path, &lesson) {
             Ok(file) => {
                 let message = self.opened(open_lesson::Opened { lesson, state: SavedState::Saved, file });
                 with_notice(
@@ -319,9 +367,10 @@ impl Session {
             let message = self.open(&path);
             return with_notice(message, "your copy of the demo, as you left it".to_owned());
         }
-        let written = fs::create_dir_all(folders.demos()).map_err(|error| error.to_string());
+        let disk = folders.disk();
+        let written = disk.make_folder(&folders.demos()).map_err(|error| error.to_string());
         let written = written.and_then(|()| {
-            atomic::replace(&path, demo.text.as_bytes()).map_err(|error| format!("{error}; {}", error.hint()))
+            atomic::replace_on(disk, &path, demo.text.as_bytes()).map_err(|error| format!("{error}; {}", error.hint()))
         });
         match written {
             Ok(()) => {
@@ -332,11 +381,13 @@ impl Session {
         }
     }
 
-    /// Changes the settings; that they cannot be written is no reason to stop.
-    fn settings(&self, change: impl FnMut(&mut Settings)) {
-        if let Some(folders) = &self.folders {
-            let _ = Settings::update(folders, change);
-        }
+    /// Changes the settings; that they cannot be written is no reason to stop, and is said once.
+    fn settings(&mut self, change: impl FnMut(&mut Settings)) -> Vec<Message> {
+        let Some(folders) = &self.folders else { return Vec::new() };
+        let trouble = Settings::update(folders, change).err().map(|error| format!("{error}; {}", error.hint()));
+        let said = std::mem::replace(&mut self.settings_trouble, trouble);
+        let news = self.settings_trouble.clone().filter(|trouble| said.as_ref() != Some(trouble));
+        news.map(|trouble| Message::Told(Notice::trouble(trouble))).into_iter().collect()
     }
 
     fn write_handout(&mut self, lesson: &Lesson, options: &HandoutOptions, existing: Existing) -> Message {
@@ -351,7 +402,7 @@ impl Session {
             Existing::Ask | Existing::Replace => path,
             Existing::Beside => free_beside(&path),
         };
-        match atomic::replace(&path, text.as_bytes()) {
+        match atomic::replace_on(&self.disk(), &path, text.as_bytes()) {
             Ok(()) => {
                 self.handouts.insert(path.clone(), Fingerprint::of(text.as_bytes()));
                 Message::HandoutWritten(Ok(path))
@@ -386,11 +437,16 @@ fn lay_out_behind(tell: Tell) -> Sender<Layout> {
     sender
 }
 
+/// Says what is wrong with the journal and what to do about it.
+fn with_hint(error: &JournalError) -> String {
+    format!("{error}; {}", error.hint())
+}
+
 /// Says why a lesson was not saved, without its path: there is only one lesson open.
 fn without_path(error: &SaveError) -> String {
     match error {
         SaveError::ReadOnly { reason, .. } => reason.clone(),
-        SaveError::Write { source, .. } => source.to_string(),
+        SaveError::Write { source, .. } | SaveError::Unconfirmed { source, .. } => source.to_string(),
         SaveError::ChangedOnDisk { path }
         | SaveError::Gone { path }
         | SaveError::Exists { path }

@@ -10,7 +10,7 @@ use crate::instrument::voicing::elsewhere::{
 };
 use crate::instrument::voicing::request::Request;
 use crate::instrument::voicing::search::voicings;
-use crate::instrument::voicing::shifting::{Across, Moved, Way, across, along, next_inversion};
+use crate::instrument::voicing::shifting::{Across, ShiftedShape, VoiceDirection, across, along, next_inversion};
 use crate::instrument::voicing::why::why;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::boxes::entry::EntryBox;
@@ -81,8 +81,8 @@ impl FretboardPane {
         match action {
             NeckAction::Elsewhere => self.seek_places(GhostKind::Elsewhere, elsewhere),
             NeckAction::SameTop => self.seek_places(GhostKind::SameTop, same_top),
-            NeckAction::InversionUp => self.invert(Way::Up),
-            NeckAction::InversionDown => self.invert(Way::Down),
+            NeckAction::InversionUp => self.invert(VoiceDirection::Up),
+            NeckAction::InversionDown => self.invert(VoiceDirection::Down),
             NeckAction::MoveTowardNut => self.move_shape(|rig, shape, hand| along(rig, shape, -1, hand)),
             NeckAction::MoveTowardBody => self.move_shape(|rig, shape, hand| along(rig, shape, 1, hand)),
             NeckAction::TowardFirstString => {
@@ -142,7 +142,7 @@ impl FretboardPane {
         self.ghosts.as_ref().map_or_else(|| self.grip.shape.clone(), |ghosts| ghosts.shown().shape.clone())
     }
 
-    fn invert(&mut self, way: Way) -> Reply {
+    fn invert(&mut self, way: VoiceDirection) -> Reply {
         match next_inversion(&self.rig, &self.start(), way, &self.request()) {
             Ok(found) => {
                 let about = if found.steps > 1 { "the nearer ones cannot be held".to_owned() } else { String::new() };
@@ -153,12 +153,12 @@ impl FretboardPane {
         }
     }
 
-    fn move_shape(&mut self, go: impl Fn(&Rig, &Shape, &Hand) -> Result<Moved, ElsewhereError>) -> Reply {
+    fn move_shape(&mut self, go: impl Fn(&Rig, &Shape, &Hand) -> Result<ShiftedShape, ElsewhereError>) -> Reply {
         if self.start().strings().iter().all(Option::is_none) {
             return note(ElsewhereError::Silent.to_string());
         }
         match go(&self.rig, &self.start(), &self.hand()) {
-            Ok(Moved { shape, fingering }) => {
+            Ok(ShiftedShape { shape, fingering }) => {
                 let same =
                     self.rig.heard(&shape).iter().flatten().eq(self.rig.heard(&self.grip.shape).iter().flatten());
                 let kept = if same { self.grip.kept.clone() } else { Vec::new() };

@@ -9,7 +9,7 @@ use crate::lesson::id::SetupId;
 use crate::lesson::music::{Bar, BendAmount, Event, Note, Passage, Technique};
 use crate::lesson::phrase::bars;
 use crate::lesson::phrase::notes;
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::placing::moved::{Remark, moved};
 use crate::lesson::time::{Length, Meter, Tempo, VideoLength};
 use crate::text::quote::quoted;
@@ -163,7 +163,7 @@ impl PassagePane {
             ListLine { head: bar, text: remark.text.clone(), ..ListLine::default() }
         };
         let remarks: Vec<ListLine> = result.remarks.iter().map(line).collect();
-        let place = Place::Passage(passage.id, Spot::WHOLE);
+        let place = LessonPlace::Passage(passage.id, Spot::WHOLE);
         let changed = open.change(Transaction::one(self.reason, result.edit()).at(place));
         let kept = changed.is_err() || remarks.is_empty();
         let list = (!kept).then(|| Overlay::List(ListBox::new("What could not be kept", remarks)));
@@ -197,7 +197,7 @@ impl PassagePane {
                 ListEdit::Insert { at: lesson.segments.len(), item: segment }
             }
         }));
-        let place = Place::Passage(id, Spot::WHOLE);
+        let place = LessonPlace::Passage(id, Spot::WHOLE);
         open.change(Transaction::new(Reason::AddPassage, edits).at(place)).map_err(|error| error.to_string())?;
         self.show_last();
         Ok(Reply::say(Notice::done(done)))
@@ -210,7 +210,7 @@ impl PassagePane {
         if changed == *passage {
             return Reply::say(Notice::note("as it was"));
         }
-        let place = Place::Passage(changed.id, Spot::WHOLE);
+        let place = LessonPlace::Passage(changed.id, Spot::WHOLE);
         let edit = Edit::Passages(ListEdit::Replace(changed));
         Reply::to_change(open.change(Transaction::one(self.reason, edit).at(place)), "passage changed")
     }

@@ -12,8 +12,8 @@ use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::music::{Join, Passage, Technique};
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::clip::{Clip, Grain};
-use crate::lesson::phrase::rhythm::{self, Way};
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::phrase::rhythm::{self, LengthChange};
+use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{Length, NoteValue, Tuplet};
 use crate::plan::order::places;
 use crate::tab::passage::string_labels;
@@ -261,8 +261,8 @@ impl PassagePane {
             A::RemoveEvent => self.remove_event(open),
             A::InsertEvent => self.insert_event(open),
             A::FillBar => self.fill_bar(open),
-            A::Longer => self.change_length(open, |length| rhythm::stepped(length, Way::Longer)),
-            A::Shorter => self.change_length(open, |length| rhythm::stepped(length, Way::Shorter)),
+            A::Longer => self.change_length(open, |length| rhythm::stepped(length, LengthChange::Longer)),
+            A::Shorter => self.change_length(open, |length| rhythm::stepped(length, LengthChange::Shorter)),
             A::Dot => self.change_length(open, |length| Ok(rhythm::dotted(length))),
             A::Triplet => self.change_length(open, |length| rhythm::in_tuplet(length, TRIPLET)),
             A::TypeLength => self.ask(open, PassageQuestion::Length),
@@ -450,7 +450,7 @@ pub(super) fn uses(lesson: &Lesson, segment: Option<SegmentId>) -> &[PassageUse]
 fn uneven(passage: &Passage) -> Vec<Uneven> {
     let findings = bar_lengths(passage).into_iter();
     let uneven = findings.filter_map(|finding| {
-        let Place::Passage(_, spot) = finding.place else { return None };
+        let LessonPlace::Passage(_, spot) = finding.place else { return None };
         Some(Uneven { bar: spot.bar_index()?, reason: finding.reason })
     });
     uneven.collect()

@@ -7,7 +7,7 @@ use crate::lesson::document::{PassageUse, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PassageId, SetupId};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::store::names::title_from;
 use crate::tab::read::{Guess, ReadHints, read};
 use crate::workbench::boxes::entry::EntryBox;
@@ -47,7 +47,7 @@ impl PassagePane {
         }
         let at = open.lesson().passages.len();
         let mut edits = vec![Edit::Passages(ListEdit::Insert { at, item: tab.passage })];
-        let place = segment.as_ref().map(|segment| Place::Segment(segment.id));
+        let place = segment.as_ref().map(|segment| LessonPlace::Segment(segment.id));
         if let Some(mut segment) = segment {
             segment.passages.push(PassageUse::whole(id));
             edits.push(Edit::Segments(ListEdit::Replace(segment)));

@@ -6,7 +6,7 @@ use crate::lesson::document::{Lesson, Recorded, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::SegmentId;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::lesson::time::VideoTime;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
@@ -308,7 +308,7 @@ fn change_times(
     id: SegmentId,
     done: String,
 ) -> Result<Reply, ChangeError> {
-    open.change(Transaction::new(reason, edits).at(Place::Segment(id)))?;
+    open.change(Transaction::new(reason, edits).at(LessonPlace::Segment(id)))?;
     Ok(Reply::say(Notice::done(done)))
 }
 

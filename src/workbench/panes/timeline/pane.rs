@@ -7,7 +7,7 @@ use crate::lesson::document::{Lesson, Segment, SegmentKind};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::SegmentId;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::lesson::time::VideoLength;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
@@ -321,14 +321,14 @@ impl TimelinePane {
     fn move_to(&mut self, open: &mut EditedLesson, to: Option<usize>) -> Reply {
         let (Some(id), Some(to)) = (self.selected, to) else { return Reply::nothing() };
         let edit = Edit::Segments(ListEdit::Move { id, to });
-        let moved = open.change(Transaction::one(Reason::MoveSegment, edit).at(Place::Segment(id)));
+        let moved = open.change(Transaction::one(Reason::MoveSegment, edit).at(LessonPlace::Segment(id)));
         Reply::to_change(moved, format!("moved to place {}", to + 1))
     }
 
     fn delete(&mut self, open: &mut EditedLesson, segment: &Segment) -> Reply {
         let place = self.place(open.lesson());
         let edit = Edit::Segments(ListEdit::Remove(segment.id));
-        let removed = open.change(Transaction::one(Reason::RemoveSegment, edit).at(Place::Segment(segment.id)));
+        let removed = open.change(Transaction::one(Reason::RemoveSegment, edit).at(LessonPlace::Segment(segment.id)));
         if removed.is_ok() {
             self.select_place(open.lesson(), place);
         }
@@ -382,7 +382,7 @@ impl TimelinePane {
         let item = Segment::new(id, SegmentKind::Talk, title, NEW_LENGTH);
         let at = place.min(open.lesson().segments.len());
         let edit = Edit::Segments(ListEdit::Insert { at, item });
-        open.change(Transaction::one(Reason::AddSegment, edit).at(Place::Segment(id)))?;
+        open.change(Transaction::one(Reason::AddSegment, edit).at(LessonPlace::Segment(id)))?;
         self.selected = Some(id);
         Ok(())
     }

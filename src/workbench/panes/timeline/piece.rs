@@ -4,7 +4,7 @@ use crate::lesson::document::{Lesson, Piece, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PieceId, SegmentId};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::theory::key::Key;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
@@ -74,7 +74,7 @@ pub(super) fn name_piece(
         about.pieces.insert(0, id);
         edits.push(Edit::Segments(ListEdit::Replace(about)));
     }
-    let change = Transaction::new(reason, edits).at(Place::Segment(segment));
+    let change = Transaction::new(reason, edits).at(LessonPlace::Segment(segment));
     open.change(change).map_err(|error| error.to_string())?;
     Ok(match key {
         Some(key) => format!("the piece is \"{title}\", it sounds in {key}"),
@@ -86,7 +86,7 @@ pub(super) fn name_piece(
 /// segment is about, unless something else links to it too.
 fn piece_called<'a>(lesson: &'a Lesson, segment: &Segment, title: &str) -> Option<&'a Piece> {
     let named = lesson.pieces.iter().find(|piece| piece.title.trim() == title);
-    let here = Place::of(segment.id);
+    let here = LessonPlace::of(segment.id);
     let only_here = |id: &PieceId| lesson.who_links_to((*id).into()).iter().all(|place| *place == here);
     let own = segment.pieces.first().copied().filter(only_here);
     named.or_else(|| own.and_then(|id| lesson.piece(id)))

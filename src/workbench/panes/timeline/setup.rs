@@ -6,7 +6,7 @@ use crate::lesson::document::{OwnedInstrument, Setup};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::SegmentId;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::rigs::describe;
 
@@ -34,7 +34,7 @@ pub(super) fn add_setup(open: &mut EditedLesson, segment: SegmentId, text: &str)
         played.setup = Some(id);
         edits.push(Edit::Segments(ListEdit::Replace(played)));
     }
-    let change = Transaction::new(Reason::AddSetup, edits).at(Place::Segment(segment));
+    let change = Transaction::new(Reason::AddSetup, edits).at(LessonPlace::Segment(segment));
     open.change(change).map_err(|error| error.to_string())
 }
 
