@@ -17,8 +17,9 @@ use fingerpost::store::folders::Folders;
 use fingerpost::workbench::drawing::appearance::Look;
 use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::keys::table::KeyTable;
-use fingerpost::workbench::messages::message::{Effect, Message};
-use fingerpost::workbench::panes::start::StartPane;
+use fingerpost::workbench::messages::effect::{Effect, FileEffect};
+use fingerpost::workbench::messages::message::Message;
+use fingerpost::workbench::panes::start::pane::StartPane;
 use fingerpost::workbench::runtime::session::Session;
 use fingerpost::workbench::screen::frame::draw;
 use fingerpost::workbench::state::State;
@@ -145,7 +146,7 @@ impl OpenDesk {
         let (sender, told) = mpsc::channel();
         session.work_behind(move |message| _ = sender.send(message));
         session.begin();
-        for message in session.perform(Effect::Open(path.to_owned())) {
+        for message in session.perform(FileEffect::Open(path.to_owned())) {
             _ = update(&mut state, message);
         }
         // The library is there before anything is timed.
@@ -163,7 +164,10 @@ impl OpenDesk {
         let mut waiting: Vec<Message> = std::iter::once(Message::Key(key)).chain(self.told.try_iter()).collect();
         while let Some(message) = waiting.pop() {
             for effect in update(&mut self.state, message) {
-                waiting.extend(self.session.perform(effect));
+                match effect {
+                    Effect::Files(effect) => waiting.extend(self.session.perform(effect)),
+                    Effect::Sound(_) | Effect::Terminal(_) => {}
+                }
             }
         }
         self.draw();
@@ -177,6 +181,6 @@ impl OpenDesk {
 
     /// Throws away what was changed, so that the next row begins on the same lesson.
     fn forget(mut self) {
-        _ = self.session.perform(Effect::Discard);
+        _ = self.session.perform(FileEffect::Discard);
     }
 }

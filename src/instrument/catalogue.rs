@@ -9,7 +9,8 @@ use std::sync::OnceLock;
 use serde::Deserialize;
 
 use super::body::Instrument;
-use super::tuning::Tuning;
+
+use super::tuning::{Capo, Tuning};
 use super::tuning_text::{OpenNotesError, looks_like_notes, read_near};
 use crate::text::quote::quoted;
 
@@ -305,6 +306,12 @@ pub fn tuning_name(tuning: &Tuning, instrument: &Instrument) -> Option<&'static 
 /// Returns the name of `tuning`, or its notes when it has none.
 pub fn tuning_label(tuning: &Tuning, instrument: &Instrument) -> String {
     tuning_name(tuning, instrument).map_or_else(|| tuning.to_string(), str::to_owned)
+}
+
+/// Returns tuning and capo in words: `drop D, capo 2`.
+pub fn setup_label(tuning: &Tuning, capo: Option<&Capo>, instrument: &Instrument) -> String {
+    let tuning = tuning_label(tuning, instrument);
+    capo.map_or(tuning.clone(), |capo| format!("{tuning}, capo {capo}"))
 }
 
 /// Returns the tuning that `tuning` is a lowered or raised copy of, and by how many semitones it

@@ -12,7 +12,7 @@ use fingerpost::lesson::phrase::rhythm::{self, LengthChange};
 use fingerpost::lesson::phrase::slot::{meter_at, missing};
 use fingerpost::lesson::phrase::{Slot, bars, notes, shift};
 use fingerpost::lesson::time::{Length, Meter, Ticks, Tuplet, VideoLength};
-use fingerpost::workbench::editing::edited_lesson::standard_guitar;
+use fingerpost::workbench::editing::rigs::standard_guitar;
 use proptest::prelude::*;
 
 use crate::arbitrary::{Music, any_passage};

@@ -7,13 +7,22 @@ use crate::lesson::history::{Reason, Transaction};
 use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::undo::Shelved;
-use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::effect::Effect;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::library::facts::own_voicings;
+use crate::workbench::questions::library::LibraryQuestion;
 
 impl Desk {
+    /// Takes what was typed as the answer to a question of the library.
+    pub(in crate::workbench) fn answer_library(&mut self, question: LibraryQuestion, text: &str) -> Reply {
+        match question {
+            LibraryQuestion::Tags => self.set_tags(text),
+        }
+    }
+
     /// Gives the selected voicing these tags, in the library and in the open lesson: one step.
-    pub(in crate::workbench) fn set_tags(&mut self, text: &str) -> Reply {
+    fn set_tags(&mut self, text: &str) -> Reply {
         let Some(item) = self.library.selected().cloned() else {
             return Reply::say(Notice::note("no voicing is selected"));
         };
@@ -38,7 +47,7 @@ impl Desk {
             let tagged = LibraryVoicing { tags: tags.clone(), ..item.voicing.clone() };
             let change = LibraryChange { out: vec![(place, item.voicing.clone())], put: vec![(place, tagged)] };
             self.steps.shelve(Shelved::Tagged(change.clone()));
-            Effect::ChangeLibrary(Box::new(change))
+            Effect::change_library(change)
         });
         let name = item.name();
         let text =
@@ -54,7 +63,7 @@ impl Desk {
         };
         let text = format!("{} voicings became {}; undo parts them again", change.out.len(), change.put.len());
         self.steps.shelve(Shelved::Joined(change.clone()));
-        let effect = Some(Effect::ChangeLibrary(Box::new(change)));
+        let effect = Some(Effect::change_library(change));
         Reply { notice: Some(Notice::done(text)), overlay: None, effect }
     }
 }

@@ -1,8 +1,9 @@
 //! Mending from the list of what is wrong, which is shown again as it is then.
 
-use crate::workbench::boxes::overlay::{ListBox, Overlay};
+use crate::workbench::boxes::list::ListBox;
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::timeline::mending::mend;
 

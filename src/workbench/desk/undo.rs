@@ -11,7 +11,8 @@ use crate::lesson::time::Length;
 use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::editing::history::{History, Step};
-use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::effect::Effect;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::{Grip, Origin};
 
@@ -196,20 +197,20 @@ impl Desk {
     fn effect_on_library(&self, beside: &Beside, way: Way, text: &mut String) -> Option<Effect> {
         match (beside.shelved.as_ref()?, way) {
             (Shelved::Tagged(change) | Shelved::Joined(change), Way::Back) => {
-                Some(Effect::ChangeLibrary(Box::new(change.clone().inverse())))
+                Some(Effect::change_library(change.clone().inverse()))
             }
             (Shelved::Tagged(change) | Shelved::Joined(change), Way::Forth) => {
-                Some(Effect::ChangeLibrary(Box::new(change.clone())))
+                Some(Effect::change_library(change.clone()))
             }
-            (Shelved::TakenOut(voicing), Way::Back) => Some(Effect::KeepInLibrary(Box::new(voicing.clone()))),
-            (Shelved::TakenOut(voicing), Way::Forth) => Some(Effect::TakeOutOfLibrary(Box::new(voicing.clone()))),
+            (Shelved::TakenOut(voicing), Way::Back) => Some(Effect::keep_in_library(voicing.clone())),
+            (Shelved::TakenOut(voicing), Way::Forth) => Some(Effect::take_out_of_library(voicing.clone())),
             (Shelved::PutIn(voicing) | Shelved::Renewed(voicing), way) => {
                 let kept = self.library.keeps(voicing);
                 if kept && way == Way::Back {
                     *text += "; the library keeps its copy";
                 }
                 let missing = !kept && way == Way::Forth;
-                missing.then(|| Effect::KeepInLibrary(Box::new(voicing.clone())))
+                missing.then(|| Effect::keep_in_library(voicing.clone()))
             }
         }
     }

@@ -14,7 +14,8 @@ use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::voicing_changes::{Linked, Linking, linking, new_voicing};
 use crate::workbench::keys::action::Focus;
 use crate::workbench::library::item::LibraryItem;
-use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::effect::Effect;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::Grip;
 use crate::workbench::panes::fretboard::voicings::Step;
@@ -106,7 +107,7 @@ impl Desk {
         Reply {
             notice: Some(Notice::done(format!("{name} is out of the library{rest}; undo puts it back"))),
             overlay: None,
-            effect: Some(Effect::TakeOutOfLibrary(Box::new(item.voicing))),
+            effect: Some(Effect::take_out_of_library(item.voicing)),
         }
     }
 
@@ -146,7 +147,7 @@ impl Desk {
         self.steps.shelve(shelved(voicing.clone()));
         let name = item.name();
         let notice = Notice::done(format!("saved {name} in \"{}\" and in the library", linked.title));
-        Reply { notice: Some(notice), effect: Some(Effect::KeepInLibrary(Box::new(voicing))), overlay: None }
+        Reply { notice: Some(notice), effect: Some(Effect::keep_in_library(voicing)), overlay: None }
     }
 
     /// Puts a voicing into the lesson, or brings the one with the same shape and setup up to date,

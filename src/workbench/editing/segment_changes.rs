@@ -8,8 +8,8 @@ use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, SetupId};
 use crate::lesson::place::LessonPlace;
 use crate::lesson::time::VideoLength;
-use crate::workbench::boxes::overlay::{Marked, Written};
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
+use crate::workbench::questions::timeline::{Marked, Written};
 
 /// Whether the recorded times of the segments after a changed one move along with it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -134,16 +134,6 @@ pub fn set_marked(
             }
         }
     })
-}
-
-/// Changes the length that the video should have.
-pub fn set_target(open: &mut EditedLesson, target: Option<VideoLength>) -> Result<(), ChangeError> {
-    let mut header = open.lesson().header.clone();
-    if header.target == target {
-        return Ok(());
-    }
-    header.target = target;
-    open.change(Transaction::one(Reason::EditHeader, Edit::Header(header)))
 }
 
 /// Splits a segment after `at`; returns the second part.

@@ -31,8 +31,7 @@ impl Query {
 impl From<LibraryVoicing> for LibraryItem {
     fn from(voicing: LibraryVoicing) -> Self {
         let known = catalogue::instrument_named(&voicing.instrument).unwrap_or_else(|_| catalogue::guitar());
-        let tuning = catalogue::tuning_label(&voicing.tuning, &known.instrument);
-        let setup = voicing.capo.as_ref().map_or(tuning.clone(), |capo| format!("{tuning}, capo {capo}"));
+        let setup = catalogue::setup_label(&voicing.tuning, voicing.capo.as_ref(), &known.instrument);
         let lessons = voicing.taught_in.iter().map(|taught| &taught.lesson);
         let words = voicing.readings.iter().chain(&voicing.tags).chain(lessons);
         let more = [&voicing.name, &voicing.instrument, &voicing.notes, &setup];

@@ -17,7 +17,8 @@ use crate::store::library::{Library, LibraryChange, LibraryVoicing};
 use crate::store::settings::Settings;
 use crate::store::user_file::UpdateError;
 use crate::workbench::library::item::LibraryItem;
-use crate::workbench::messages::message::{Message, Notice};
+use crate::workbench::messages::message::Message;
+use crate::workbench::messages::notice::Notice;
 
 /// The voicings kept on the disk. Cheap to clone.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -1,18 +1,14 @@
-//! What happens to the workbench, and what the workbench wants done. Both are closed lists.
+//! What happens to the workbench: a closed list, told by whoever it happens to.
 
 use std::path::PathBuf;
-use std::sync::Arc;
 use std::time::Duration;
 
 use ratatui::layout::{Position, Size};
 
 use crate::lesson::document::Lesson;
 use crate::lesson::fresh::Seed;
-use crate::lesson::history::Transaction;
 use crate::lesson::seconds::Seconds;
 use crate::store::draft::Draft;
-use crate::store::library::{LibraryChange, LibraryVoicing};
-use crate::store::settings::{ListeningSettings, NeckSettings};
 use crate::tab::handout::Page;
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::editing::edited_lesson::{Access, Origin};
@@ -20,7 +16,7 @@ use crate::workbench::keys::action::Action;
 use crate::workbench::keys::key::Key;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::library::shelf::Shelf;
-use crate::workbench::playback::playing::SoundOrder;
+use crate::workbench::messages::notice::Notice;
 
 /// Something that happened.
 #[derive(Debug, Clone)]
@@ -114,142 +110,4 @@ pub struct Opened {
     pub library: Shelf,
     /// What the person should know, first of all what was recovered.
     pub notice: Option<Notice>,
-}
-
-/// How serious a notice is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Weight {
-    /// Done as asked.
-    Done,
-    /// To be known.
-    Note,
-    /// Not done, or something is wrong.
-    Trouble,
-}
-
-/// One line for the status line.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Notice {
-    /// How serious it is.
-    pub weight: Weight,
-    /// What it says.
-    pub text: String,
-}
-
-impl Notice {
-    /// Returns a notice that something was done.
-    pub fn done(text: impl Into<String>) -> Self {
-        Self { weight: Weight::Done, text: text.into() }
-    }
-
-    /// Returns a notice of something to be known.
-    pub fn note(text: impl Into<String>) -> Self {
-        Self { weight: Weight::Note, text: text.into() }
-    }
-
-    /// Returns a notice of trouble.
-    pub fn trouble(text: impl Into<String>) -> Self {
-        Self { weight: Weight::Trouble, text: text.into() }
-    }
-}
-
-/// Where a lesson is saved.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum SaveAs {
-    /// In its file, unless another program has changed that.
-    Itself,
-    /// In its file, whatever is in it.
-    Over,
-    /// In a new file beside it, which is the lesson's file from then on.
-    Beside,
-}
-
-/// What to do about a handout file that is there already.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Existing {
-    /// Ask, unless the workbench wrote it.
-    Ask,
-    /// Write over it.
-    Replace,
-    /// Write beside it under another name.
-    Beside,
-}
-
-/// What is known of a lesson to be made.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct NewLesson {
-    /// The title.
-    pub title: String,
-    /// The name of the template it starts from.
-    pub template: String,
-    /// The instrument's name.
-    pub instrument: String,
-    /// The open strings, as notes.
-    pub tuning: String,
-}
-
-/// What kind of file a name is completed to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Sought {
-    /// A lesson.
-    Lesson,
-    /// Any file.
-    AnyFile,
-}
-
-/// Something the runtime should do.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Effect {
-    /// Append changes to the journal.
-    Journal(Vec<Transaction>),
-    /// Save the lesson.
-    Save(Box<Lesson>, SaveAs),
-    /// Write the handout.
-    WriteHandout(Box<Lesson>, HandoutOptions, Existing),
-    /// Lay the handout out to be looked at.
-    LayOut(Arc<Lesson>, HandoutOptions),
-    /// Read the text in a file, for its tab.
-    ReadTab(PathBuf),
-    /// Hand text to the clipboard of the terminal.
-    CopyOut(String),
-    /// Throw away what is not saved, and let go of the open lesson.
-    Discard,
-    /// Put a voicing into the library.
-    KeepInLibrary(Box<LibraryVoicing>),
-    /// Put voicings of the library in the place of others.
-    ChangeLibrary(Box<LibraryChange>),
-    /// Take a voicing out of the library.
-    TakeOutOfLibrary(Box<LibraryVoicing>),
-    /// Keep in the settings how the neck is seen.
-    KeepSight(NeckSettings),
-    /// Play something, at the volume of the settings, which are kept.
-    Play(Box<SoundOrder>, ListeningSettings),
-    /// Play nothing more.
-    StopSound,
-    /// Keep what is not in the lesson yet.
-    KeepDraft(Box<Draft>),
-    /// Ask which sound devices there are; the answer is [`Message::DevicesFound`].
-    SeekDevices,
-    /// Keep in the settings how things are heard; the volume holds at once.
-    KeepListening(ListeningSettings),
-    /// Keep in the settings which theme is used, by its name; the terminal's own colours have none.
-    KeepTheme(String),
-    /// Open the lesson in a file.
-    Open(PathBuf),
-    /// Make a new lesson.
-    New(NewLesson),
-    /// Complete the name of a file that is being typed.
-    CompletePath(String, Sought),
-    /// Read the library to be looked through.
-    ReadLibrary,
-    /// Open a copy of a demo lesson.
-    OpenDemo(String),
-    /// Let go of the open lesson.
-    Close,
-    /// Give the terminal back to the shell until it continues us.
-    Suspend,
-    /// Draw the whole screen again.
-    Redraw,
-    /// Leave.
-    Quit,
 }

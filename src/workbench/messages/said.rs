@@ -1,6 +1,6 @@
 //! What was said to the person: the last notice, and those before it.
 
-use crate::workbench::messages::message::{Notice, Weight};
+use crate::workbench::messages::notice::{Notice, Weight};
 
 /// What was said.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -8,7 +8,7 @@ use crate::store::settings::{Characters, Settings};
 use crate::text::charset::Charset;
 use crate::workbench::drawing::appearance::{Colours, Look};
 use crate::workbench::drawing::theme::Theme;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 
 /// Returns the characters and colours this terminal can take, and why it is not the theme asked for.
 pub fn look(settings: &Settings, folders: Option<&Folders>) -> (Look, Option<Notice>) {

@@ -21,8 +21,10 @@ use crate::workbench::keys::action::ProgramAction;
 use crate::workbench::keys::action::{Action, DeskAction, Pane};
 use crate::workbench::keys::key::Key;
 use crate::workbench::keys::table::KeyTable;
-use crate::workbench::messages::message::{Effect, Message, Mouse, Notice};
-use crate::workbench::panes::start::StartPane;
+use crate::workbench::messages::effect::{Effect, FileEffect, SoundEffect, TerminalEffect};
+use crate::workbench::messages::message::{Message, Mouse};
+use crate::workbench::messages::notice::Notice;
+use crate::workbench::panes::start::pane::StartPane;
 use crate::workbench::runtime::chosen_appearance::{look, themes};
 use crate::workbench::runtime::player::Ears;
 use crate::workbench::runtime::provoked;
@@ -250,53 +252,42 @@ fn advance(
     while let Some(message) = waiting.pop_front() {
         for effect in update(state, message) {
             match effect {
-                Effect::Quit => return Ok(Next::Quit),
-                Effect::Suspend => {
+                Effect::Terminal(TerminalEffect::Quit) => return Ok(Next::Quit),
+                Effect::Terminal(TerminalEffect::Suspend) => {
                     ears.let_go();
                     waiting.extend(session.sync().map(|trouble| Message::Told(Notice::trouble(trouble))));
                     screen.suspend()?;
                     waiting.push_back(Message::Resized(screen.size()?));
                 }
-                Effect::Redraw => screen.forget()?,
-                Effect::CopyOut(text) => Screen::copy_out(&text)?,
-                Effect::Play(order, settings) => {
-                    ears.play(*order, &settings);
-                    waiting.extend(session.perform(Effect::KeepListening(settings)));
-                }
-                Effect::StopSound => ears.stop(),
-                Effect::SeekDevices => ears.seek_devices(),
-                Effect::Close => {
-                    ears.stop();
-                    waiting.extend(session.perform(Effect::Close));
-                }
-                Effect::KeepListening(settings) => {
-                    ears.set(&settings);
-                    waiting.extend(session.perform(Effect::KeepListening(settings)));
-                }
-                // Both wait for the disk: meanwhile the screen shows what the key did.
-                Effect::Save(..) | Effect::WriteHandout(..) => {
-                    screen.draw(state)?;
+                Effect::Terminal(TerminalEffect::Redraw) => screen.forget()?,
+                Effect::Terminal(TerminalEffect::CopyOut(text)) => Screen::copy_out(&text)?,
+                Effect::Sound(effect) => waiting.extend(perform_sound(effect, session, ears)),
+                Effect::Files(effect) => {
+                    if effect.waits_for_disk() {
+                        screen.draw(state)?;
+                    }
                     waiting.extend(session.perform(effect));
                 }
-                Effect::Journal(_)
-                | Effect::KeepInLibrary(_)
-                | Effect::TakeOutOfLibrary(_)
-                | Effect::KeepSight(_)
-                | Effect::KeepDraft(_)
-                | Effect::KeepTheme(_)
-                | Effect::ChangeLibrary(_)
-                | Effect::LayOut(..)
-                | Effect::ReadTab(_)
-                | Effect::Discard
-                | Effect::Open(_)
-                | Effect::New(_)
-                | Effect::CompletePath(..)
-                | Effect::ReadLibrary
-                | Effect::OpenDemo(_) => waiting.extend(session.perform(effect)),
             }
         }
     }
     Ok(Next::Go)
+}
+
+fn perform_sound(effect: SoundEffect, session: &mut Session, ears: &mut Ears) -> Vec<Message> {
+    match effect {
+        SoundEffect::Play(order, settings) => {
+            ears.play(*order, &settings);
+            return session.keep_listening(&settings);
+        }
+        SoundEffect::Stop => ears.stop(),
+        SoundEffect::KeepSettings(settings) => {
+            ears.set(&settings);
+            return session.keep_listening(&settings);
+        }
+        SoundEffect::SeekDevices => ears.seek_devices(),
+    }
+    Vec::new()
 }
 
 fn open_first(state: &mut State, session: &mut Session, first: &OpenFirst, settings: &Settings) -> Result<()> {
@@ -306,7 +297,7 @@ fn open_first(state: &mut State, session: &mut Session, first: &OpenFirst, setti
         OpenFirst::Lesson(path) | OpenFirst::Demo(path) => (Some(path.clone()), true),
     };
     let Some(path) = path else { return Ok(()) };
-    for message in session.perform(Effect::Open(path)) {
+    for message in session.perform(FileEffect::Open(path)) {
         match message {
             Message::Opened(Err(error)) if must => bail!(error),
             other => _ = update(state, other),

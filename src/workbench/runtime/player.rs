@@ -7,7 +7,8 @@ use crate::sound::player::{PlayOrder, Player};
 use crate::sound::rendition::Rendition;
 use crate::sound::sounds::{sound_named, sounds};
 use crate::store::settings::ListeningSettings;
-use crate::workbench::messages::message::{Message, Notice};
+use crate::workbench::messages::message::Message;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::playback::playing::SoundOrder;
 
 /// Plays what the workbench has to be heard.

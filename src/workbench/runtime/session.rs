@@ -24,12 +24,16 @@ use crate::store::journal::JournalError;
 use crate::store::lesson_file::{EXTENSION, LARGEST, Replace, SaveError};
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
 use crate::store::random;
-use crate::store::settings::Settings;
+use crate::store::settings::{ListeningSettings, Settings};
 use crate::tab::handout::handout;
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::editing::edited_lesson::{Access, Origin};
 use crate::workbench::library::shelf::{Keeper, Shelf, ShelfTask};
-use crate::workbench::messages::message::{Effect, Existing, Message, NewLesson, Notice, Opened, SaveAs};
+use crate::workbench::messages::effect::FileEffect;
+use crate::workbench::messages::message::{Message, Opened};
+use crate::workbench::messages::notice::Notice;
+use crate::workbench::questions::program::{Existing, SaveAs};
+use crate::workbench::questions::start::NewLesson;
 use crate::workbench::runtime::path_names::complete_path;
 
 /// Takes a message to whoever reads them.
@@ -138,68 +142,66 @@ impl Session {
         messages
     }
 
-    /// Performs an effect on files and returns what there is to report; effects on the terminal are
-    /// not for here.
-    pub fn perform(&mut self, effect: Effect) -> Vec<Message> {
+    /// Performs an effect on files and returns what there is to report.
+    pub fn perform(&mut self, effect: FileEffect) -> Vec<Message> {
         match effect {
-            Effect::Journal(changes) => self.record(&changes),
-            Effect::Save(lesson, to) => vec![self.save(&lesson, to)],
-            Effect::WriteHandout(lesson, options, existing) => vec![self.write_handout(&lesson, &options, existing)],
-            Effect::KeepInLibrary(voicing) => self.with_library(ShelfTask::Keep(voicing)),
-            Effect::ChangeLibrary(change) => self.with_library(ShelfTask::Change(change)),
-            Effect::TakeOutOfLibrary(voicing) => self.with_library(ShelfTask::TakeOut(voicing)),
-            Effect::KeepSight(sight) => self.settings(|settings| settings.neck = sight),
-            Effect::KeepDraft(draft) => {
+            FileEffect::Journal(changes) => self.record(&changes),
+            FileEffect::Save(lesson, to) => vec![self.save(&lesson, to)],
+            FileEffect::WriteHandout(lesson, options, existing) => {
+                vec![self.write_handout(&lesson, &options, existing)]
+            }
+            FileEffect::KeepInLibrary(voicing) => self.with_library(ShelfTask::Keep(voicing)),
+            FileEffect::ChangeLibrary(change) => self.with_library(ShelfTask::Change(change)),
+            FileEffect::TakeOutOfLibrary(voicing) => self.with_library(ShelfTask::TakeOut(voicing)),
+            FileEffect::KeepNeckSettings(sight) => self.settings(|settings| settings.neck = sight),
+            FileEffect::KeepDraft(draft) => {
                 if let Some(file) = &self.file {
                     draft::keep_on(&self.disk(), file.path(), &draft);
                 }
                 Vec::new()
             }
-            Effect::KeepTheme(name) => self.settings(|settings| settings.theme.clone_from(&name)),
-            Effect::KeepListening(listening) => self.settings(|settings| settings.listening.clone_from(&listening)),
-            Effect::LayOut(lesson, options) => self.lay_out(lesson, options),
-            Effect::ReadTab(path) => {
+            FileEffect::KeepTheme(name) => self.settings(|settings| settings.theme.clone_from(&name)),
+            FileEffect::LayOut(lesson, options) => self.lay_out(lesson, options),
+            FileEffect::ReadTab(path) => {
                 let text = self.read_text(&path);
                 vec![Message::TabRead(path, text)]
             }
-            Effect::Discard => {
+            FileEffect::Discard => {
                 self.leave();
                 let stays = self.file.take().and_then(|file| file.discard().err());
                 let told = stays.map(|error| Message::Told(Notice::trouble(with_hint(&error))));
                 std::iter::once(Message::Discarded).chain(told).collect()
             }
-            Effect::Open(path) => {
+            FileEffect::Open(path) => {
                 let told = self.let_go();
                 let opened = self.open(&path);
                 self.with_its_library(opened).into_iter().chain(told).collect()
             }
-            Effect::New(wanted) => {
+            FileEffect::New(wanted) => {
                 let told = self.let_go();
                 let created = self.create(&wanted);
                 self.with_its_library(created).into_iter().chain(told).collect()
             }
-            Effect::CompletePath(typed, sought) => {
+            FileEffect::CompletePath(typed, sought) => {
                 let folder = self.file.as_ref().and_then(|file| file.path().parent());
                 vec![complete_path(typed, sought, folder)]
             }
-            Effect::ReadLibrary => self.with_library(ShelfTask::Show),
-            Effect::OpenDemo(name) => {
+            FileEffect::ReadLibrary => self.with_library(ShelfTask::Show),
+            FileEffect::OpenDemo(name) => {
                 let told = self.let_go();
                 let opened = self.open_demo(&name);
                 self.with_its_library(opened).into_iter().chain(told).collect()
             }
-            Effect::Close => {
+            FileEffect::Close => {
                 self.leave();
                 self.let_go()
             }
-            Effect::Suspend
-            | Effect::Play(..)
-            | Effect::StopSound
-            | Effect::SeekDevices
-            | Effect::Redraw
-            | Effect::CopyOut(_)
-            | Effect::Quit => Vec::new(),
         }
+    }
+
+    /// Keeps in the settings how things are heard.
+    pub fn keep_listening(&mut self, listening: &ListeningSettings) -> Vec<Message> {
+        self.settings(|settings| settings.listening.clone_from(listening))
     }
 
     /// Brings the journal to the disk itself, before leaving; returns why that may have failed.
@@ -519,13 +521,13 @@ mod tests {
     /// A session on a new lesson in a folder of its own, saved once and changed since.
     fn changed_lesson(folder: &Path) -> (Session, PathBuf) {
         let path = folder.join("own.lesson.ron");
-        let rig = crate::workbench::editing::edited_lesson::standard_guitar();
+        let rig = crate::workbench::editing::rigs::standard_guitar();
         lesson_file::save(&path, &Lesson::blank(random::lesson_id(), "Own", &rig), Replace::Nothing).unwrap();
         let mut session = Session::new(None, "Ctrl+S".to_owned());
-        opened(session.perform(Effect::Open(path.clone())));
+        opened(session.perform(FileEffect::Open(path.clone())));
         let header = Header { title: "Changed".to_owned(), ..Header::default() };
         let change = Transaction::one(Reason::EditHeader, Edit::Header(header));
-        assert!(session.perform(Effect::Journal(vec![change])).is_empty());
+        assert!(session.perform(FileEffect::Journal(vec![change])).is_empty());
         (session, path)
     }
 
@@ -543,7 +545,7 @@ mod tests {
         let (session, path) = changed_lesson(folder.path());
         drop(session);
         let mut session = Session::new(None, "Ctrl+S".to_owned());
-        let back = opened(session.perform(Effect::Open(path)));
+        let back = opened(session.perform(FileEffect::Open(path)));
         assert_eq!(back.lesson.header.title, "Changed");
         let text = back.notice.unwrap().text;
         assert!(text.starts_with("brought back 1 unsaved change; Ctrl+S saves: header"), "{text}");
@@ -553,8 +555,8 @@ mod tests {
     fn changes_thrown_away_do_not_come_back() {
         let folder = tempfile::tempdir().unwrap();
         let (mut session, path) = changed_lesson(folder.path());
-        assert!(matches!(session.perform(Effect::Discard)[..], [Message::Discarded]));
-        let again = opened(session.perform(Effect::Open(path)));
+        assert!(matches!(session.perform(FileEffect::Discard)[..], [Message::Discarded]));
+        let again = opened(session.perform(FileEffect::Open(path)));
         assert_eq!((again.lesson.header.title.as_str(), again.origin), ("Own", Origin::File));
     }
 
@@ -563,7 +565,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let (mut session, _) = changed_lesson(folder.path());
         fs::write(folder.path().join("porch-idea-of-a-test.txt"), "e|--3--|\n").unwrap();
-        let mut read = |path: &str| match session.perform(Effect::ReadTab(path.into())).remove(0) {
+        let mut read = |path: &str| match session.perform(FileEffect::ReadTab(path.into())).remove(0) {
             Message::TabRead(_, text) => text,
             other => panic!("{other:?}"),
         };
@@ -577,9 +579,9 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let (mut session, _) = changed_lesson(folder.path());
         drop(folder);
-        let rig = crate::workbench::editing::edited_lesson::standard_guitar();
+        let rig = crate::workbench::editing::rigs::standard_guitar();
         let lesson = Box::new(Lesson::blank(random::lesson_id(), "Own", &rig));
-        let Some(Message::Saved(Err(text))) = session.perform(Effect::Save(lesson, SaveAs::Over)).pop() else {
+        let Some(Message::Saved(Err(text))) = session.perform(FileEffect::Save(lesson, SaveAs::Over)).pop() else {
             panic!("it cannot be saved in a folder that is gone");
         };
         assert!(!text.contains("not saved") && !text.contains("own.lesson.ron"), "{text}");
@@ -587,17 +589,14 @@ mod tests {
 
     #[test]
     fn of_handouts_laid_out_behind_the_keys_the_last_one_asked_for_comes_last() {
-        let lesson = Arc::new(Lesson::blank(
-            random::lesson_id(),
-            "Own",
-            &crate::workbench::editing::edited_lesson::standard_guitar(),
-        ));
+        let lesson =
+            Arc::new(Lesson::blank(random::lesson_id(), "Own", &crate::workbench::editing::rigs::standard_guitar()));
         let mut session = Session::new(None, "Ctrl+S".to_owned());
         let (sender, told) = mpsc::channel();
         session.work_behind(move |message| sender.send(message).unwrap());
         let letter = HandoutOptions { paper: Paper::Letter, ..HandoutOptions::default() };
         for options in [HandoutOptions::default(), letter.clone()] {
-            assert!(session.perform(Effect::LayOut(Arc::clone(&lesson), options)).is_empty());
+            assert!(session.perform(FileEffect::LayOut(Arc::clone(&lesson), options)).is_empty());
         }
         drop(session);
         let Some(Message::LaidOut(options, pages)) = told.iter().last() else { panic!("nothing was laid out") };

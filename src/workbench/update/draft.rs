@@ -3,7 +3,8 @@
 use crate::store::draft::Draft;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::Access;
-use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::effect::{Effect, FileEffect};
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::panes::fretboard::pane::Origin;
 use crate::workbench::state::State;
 
@@ -30,7 +31,7 @@ pub fn changed(state: &mut State) -> Option<Effect> {
         return None;
     }
     state.draft = now.clone();
-    state.desk().map(|_| Effect::KeepDraft(Box::new(now)))
+    state.desk().map(|_| FileEffect::KeepDraft(Box::new(now)).into())
 }
 
 /// Puts the fingers of a crash back on the fretboard, and says what was being written.

@@ -17,8 +17,9 @@ use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::keys::table::KeyTable;
 use fingerpost::workbench::library::item::LibraryItem;
 use fingerpost::workbench::library::shelf::Shelf;
-use fingerpost::workbench::messages::message::{Effect, Message, Opened};
-use fingerpost::workbench::panes::start::StartPane;
+use fingerpost::workbench::messages::effect::{Effect, FileEffect};
+use fingerpost::workbench::messages::message::{Message, Opened};
+use fingerpost::workbench::panes::start::pane::StartPane;
 use fingerpost::workbench::screen::frame;
 use fingerpost::workbench::state::State;
 use fingerpost::workbench::update::routing::update;
@@ -105,29 +106,29 @@ impl Bench {
     pub fn send(&mut self, message: Message) {
         for effect in update(&mut self.state, message) {
             let follows = match effect {
-                Effect::Journal(changes) => {
+                Effect::Files(FileEffect::Journal(changes)) => {
                     for change in changes {
                         self.replayed.apply_all(change.edits).unwrap();
                     }
                     None
                 }
-                Effect::Save(lesson, _) => {
+                Effect::Files(FileEffect::Save(lesson, _)) => {
                     self.saved = Some(*lesson);
                     Some(Message::Saved(Ok(self.desk().lesson.path().to_owned())))
                 }
-                Effect::KeepInLibrary(voicing) => {
+                Effect::Files(FileEffect::KeepInLibrary(voicing)) => {
                     self.library.add(*voicing);
                     Some(Message::LibraryChanged(Ok(self.items())))
                 }
-                Effect::ChangeLibrary(change) => {
+                Effect::Files(FileEffect::ChangeLibrary(change)) => {
                     self.library.change(&change);
                     Some(Message::LibraryChanged(Ok(self.items())))
                 }
-                Effect::TakeOutOfLibrary(voicing) => {
+                Effect::Files(FileEffect::TakeOutOfLibrary(voicing)) => {
                     self.library.take_out(&voicing);
                     Some(Message::LibraryChanged(Ok(self.items())))
                 }
-                Effect::KeepDraft(draft) => {
+                Effect::Files(FileEffect::KeepDraft(draft)) => {
                     self.draft = *draft;
                     None
                 }

@@ -1,7 +1,8 @@
 //! Boxes: what takes, what leaves, and that nothing typed is lost.
 
 use fingerpost::workbench::boxes::overlay::Overlay;
-use fingerpost::workbench::messages::message::{Effect, Message, Mouse};
+use fingerpost::workbench::messages::effect::{Effect, FileEffect, TerminalEffect};
+use fingerpost::workbench::messages::message::{Message, Mouse};
 use ratatui::layout::Position;
 
 use super::bench::{Bench, small_lesson};
@@ -92,13 +93,13 @@ fn changes_are_thrown_away_only_after_a_second_question() {
     assert_eq!(bench.wanted.pop(), None, "its first line throws nothing away");
     assert_eq!(bench.lesson().segments.len(), 3);
     bench.strike("q Down Down Enter Down Enter");
-    assert_eq!(bench.wanted.pop(), Some(Effect::Discard));
+    assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::Discard)));
     bench.send(Message::Discarded);
-    assert_eq!(bench.wanted.pop(), Some(Effect::Quit));
+    assert_eq!(bench.wanted.pop(), Some(Effect::Terminal(TerminalEffect::Quit)));
 
     let mut bench = Bench::small((80, 24));
     bench.strike("d Ctrl+O Down Down Enter Down Enter");
-    assert_eq!(bench.wanted.pop(), Some(Effect::Discard));
+    assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::Discard)));
     bench.send(Message::Discarded);
     assert!(bench.state.desk().is_none(), "the start screen comes back");
 }
@@ -212,7 +213,7 @@ fn esc_does_not_leave_the_program_from_the_start_screen() {
     bench.strike("Esc");
     assert!(bench.wanted.is_empty(), "{:?}", bench.wanted);
     bench.strike("q");
-    assert_eq!(bench.wanted, [fingerpost::workbench::messages::message::Effect::Quit]);
+    assert_eq!(bench.wanted, [Effect::Terminal(TerminalEffect::Quit)]);
 }
 
 #[test]

@@ -13,7 +13,8 @@ use fingerpost::workbench::keys::action::{
 };
 use fingerpost::workbench::keys::key::{Cap, Key};
 use fingerpost::workbench::library::item::LibraryItem;
-use fingerpost::workbench::messages::message::{Message, Mouse, Weight};
+use fingerpost::workbench::messages::message::{Message, Mouse};
+use fingerpost::workbench::messages::notice::Weight;
 use ratatui::layout::Position;
 
 use super::bench::{Bench, small_lesson};

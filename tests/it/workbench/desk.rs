@@ -2,7 +2,9 @@
 
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
-use fingerpost::workbench::messages::message::{Effect, Message, Notice};
+use fingerpost::workbench::messages::effect::{Effect, FileEffect};
+use fingerpost::workbench::messages::message::Message;
+use fingerpost::workbench::messages::notice::Notice;
 
 use super::bench::{Bench, small_lesson};
 
@@ -128,7 +130,7 @@ fn a_problem_of_a_segments_second_voicing_leads_to_that_and_not_to_the_first() {
 fn text_tab_is_read_from_a_file_into_a_passage_of_the_segment() {
     let mut bench = Bench::small((80, 24));
     bench.strike("P a \"ideas/slow-reel.txt\" Enter");
-    assert_eq!(bench.wanted.pop(), Some(Effect::ReadTab("ideas/slow-reel.txt".into())));
+    assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::ReadTab("ideas/slow-reel.txt".into()))));
     bench.send(Message::TabRead("ideas/slow-reel.txt".into(), Ok(TAB.to_owned())));
     let passage = bench.lesson().passages.last().unwrap().clone();
     assert_eq!((passage.title.as_str(), passage.bars.len()), ("Slow reel", 2));
@@ -202,10 +204,10 @@ fn the_colours_are_chosen_while_it_runs_and_kept() {
     bench.strike("C Down Enter");
     let first = bench.state.chosen.themes[0].clone();
     assert_eq!(bench.state.look.colours, Colours::Theme(first.palette()));
-    assert_eq!(bench.wanted.last(), Some(&Effect::KeepTheme(first.name)));
+    assert_eq!(bench.wanted.last(), Some(&Effect::Files(FileEffect::KeepTheme(first.name))));
     bench.strike("C Up Enter");
     assert_eq!(bench.state.look.colours, Colours::Sixteen);
-    assert_eq!(bench.wanted.last(), Some(&Effect::KeepTheme(String::new())));
+    assert_eq!(bench.wanted.last(), Some(&Effect::Files(FileEffect::KeepTheme(String::new()))));
     let mut plain = Bench::small((100, 30)).plain();
     plain.strike("C");
     assert!(plain.notice().contains("NO_COLOR"), "{}", plain.notice());

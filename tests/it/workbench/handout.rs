@@ -7,7 +7,9 @@ use fingerpost::text::charset::Charset;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::boxes::preview::PreviewBox;
 use fingerpost::workbench::keys::action::PreviewAction;
-use fingerpost::workbench::messages::message::{Effect, Existing, Message};
+use fingerpost::workbench::messages::effect::{Effect, FileEffect};
+use fingerpost::workbench::messages::message::Message;
+use fingerpost::workbench::questions::program::Existing;
 
 use super::bench::{Bench, small_lesson};
 
@@ -63,11 +65,15 @@ fn paper_characters_and_talking_points_are_switched_and_written_as_shown() {
     };
     assert_eq!(preview(&bench).lines(), handout(&small_lesson(), &options).pages[0].lines);
     bench.strike("h");
-    let Some(Effect::WriteHandout(_, written, Existing::Ask)) = bench.wanted.pop() else { panic!("no handout") };
+    let Some(Effect::Files(FileEffect::WriteHandout(_, written, Existing::Ask))) = bench.wanted.pop() else {
+        panic!("no handout")
+    };
     assert_eq!(written, options);
     // The desk writes it the same way from then on.
     bench.strike("Esc h");
-    let Some(Effect::WriteHandout(_, written, Existing::Ask)) = bench.wanted.pop() else { panic!("no handout") };
+    let Some(Effect::Files(FileEffect::WriteHandout(_, written, Existing::Ask))) = bench.wanted.pop() else {
+        panic!("no handout")
+    };
     assert_eq!(written, options);
 }
 
@@ -129,7 +135,9 @@ fn a_long_handout_is_shown_when_it_has_been_laid_out() {
     bench.strike("H");
     assert!(bench.screen().contains("being laid out"), "{}", bench.screen());
     assert!(paper(&bench).iter().all(String::is_empty));
-    let Some(Effect::LayOut(asked, options)) = bench.wanted.pop() else { panic!("nothing is laid out") };
+    let Some(Effect::Files(FileEffect::LayOut(asked, options))) = bench.wanted.pop() else {
+        panic!("nothing is laid out")
+    };
     assert_eq!((&*asked, &options), (&lesson, &HandoutOptions::default()));
     bench.strike("p");
     // The answer for the paper before comes too late.

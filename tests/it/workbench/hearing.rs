@@ -8,7 +8,8 @@ use fingerpost::lesson::seconds::Seconds;
 use fingerpost::theory::pitch::{FinePitch, Hertz};
 use fingerpost::workbench::drawing::appearance::Role;
 use fingerpost::workbench::keys::action::Focus;
-use fingerpost::workbench::messages::message::{Effect, Message};
+use fingerpost::workbench::messages::effect::{Effect, SoundEffect};
+use fingerpost::workbench::messages::message::Message;
 use fingerpost::workbench::playback::playing::SoundOrder;
 
 use super::bench::{Bench, small_lesson};
@@ -17,7 +18,7 @@ use super::bench::{Bench, small_lesson};
 #[track_caller]
 fn order(bench: &Bench) -> &SoundOrder {
     let played = bench.wanted.iter().rev().find_map(|effect| match effect {
-        Effect::Play(order, _) => Some(&**order),
+        Effect::Sound(SoundEffect::Play(order, _)) => Some(&**order),
         _ => None,
     });
     played.expect("something is played")
@@ -56,7 +57,7 @@ fn the_first_sound_comes_with_a_word_about_ears_and_the_next_without() {
     let mut bench = on_c();
     bench.strike("F5");
     assert!(bench.notice().contains("80 dB for 40 hours a week"), "{}", bench.notice());
-    assert!(matches!(bench.wanted.last(), Some(Effect::Play(_, settings)) if settings.warned));
+    assert!(matches!(bench.wanted.last(), Some(Effect::Sound(SoundEffect::Play(_, settings))) if settings.warned));
     bench.strike("F5");
     assert_eq!(bench.notice(), "C");
 }
@@ -114,11 +115,11 @@ fn music_is_heard_from_the_cursor_or_what_is_selected_or_all_of_it() {
 fn the_same_key_stops_music_and_strikes_a_chord_again() {
     let mut bench = Bench::small((100, 30));
     bench.strike("Home Down P F5 F5");
-    assert_eq!(bench.wanted.last(), Some(&Effect::StopSound));
+    assert_eq!(bench.wanted.last(), Some(&Effect::Sound(SoundEffect::Stop)));
     assert_eq!(bench.state.listening.playing, None);
     let mut bench = on_c();
     bench.strike("F5 F5");
-    assert_eq!(bench.wanted.iter().filter(|effect| matches!(effect, Effect::Play(..))).count(), 2);
+    assert_eq!(bench.wanted.iter().filter(|effect| matches!(effect, Effect::Sound(SoundEffect::Play(..)))).count(), 2);
 }
 
 #[test]
@@ -178,7 +179,7 @@ fn tab_and_fretboard_show_what_is_heard() {
 fn the_volume_is_kept_and_closing_the_lesson_is_silence() {
     let mut bench = on_c();
     bench.strike("F4 F4 F3");
-    let Some(Effect::KeepListening(settings)) = bench.wanted.last() else { panic!("kept") };
+    let Some(Effect::Sound(SoundEffect::KeepSettings(settings))) = bench.wanted.last() else { panic!("kept") };
     assert_eq!(settings.volume, 40);
     bench.strike("F5 Ctrl+S Ctrl+O");
     assert_eq!(bench.state.listening.playing, None);
@@ -227,13 +228,15 @@ fn the_box_of_what_is_heard_shows_how_things_stand() {
 fn the_device_is_chosen_from_those_there_are() {
     let mut bench = on_c();
     bench.strike("F9 End Enter");
-    assert_eq!(bench.wanted.last(), Some(&Effect::SeekDevices));
+    assert_eq!(bench.wanted.last(), Some(&Effect::Sound(SoundEffect::SeekDevices)));
     let found =
         vec![("sink.one".to_owned(), "Loudspeakers".to_owned()), ("sink.two".to_owned(), "Headphones".to_owned())];
     bench.send(Message::DevicesFound(Ok(found)));
     assert!(bench.screen().contains("Headphones"), "{}", bench.screen());
     bench.strike("Down Down Enter");
-    assert!(matches!(bench.wanted.last(), Some(Effect::KeepListening(settings)) if settings.device == "sink.two"));
+    assert!(
+        matches!(bench.wanted.last(), Some(Effect::Sound(SoundEffect::KeepSettings(settings))) if settings.device == "sink.two")
+    );
     bench.send(Message::DevicesFound(Err("there is no sound server".to_owned())));
     assert_eq!(bench.notice(), "there is no sound server");
 }

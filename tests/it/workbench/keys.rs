@@ -2,7 +2,12 @@
 
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
-use fingerpost::workbench::messages::message::{Effect, Existing, Message, NewLesson, Sought, Weight};
+use fingerpost::workbench::messages::effect::{Effect, FileEffect, TerminalEffect};
+use fingerpost::workbench::messages::message::Message;
+use fingerpost::workbench::messages::notice::Weight;
+use fingerpost::workbench::questions::program::Existing;
+use fingerpost::workbench::questions::question::Sought;
+use fingerpost::workbench::questions::start::NewLesson;
 
 use fingerpost::workbench::panes::readings::naming::Stands;
 
@@ -423,14 +428,14 @@ fn saving_marks_the_lesson_saved_and_undoing_past_it_does_not() {
 fn quitting_asks_only_where_something_is_not_saved() {
     let mut bench = Bench::small((100, 30));
     bench.strike("q");
-    assert_eq!(bench.wanted.pop(), Some(Effect::Quit));
+    assert_eq!(bench.wanted.pop(), Some(Effect::Terminal(TerminalEffect::Quit)));
     bench.strike("d q");
     assert_eq!(bench.wanted.pop(), None);
     bench.strike("Esc q Enter");
-    assert_eq!(bench.wanted.pop(), Some(Effect::Quit));
+    assert_eq!(bench.wanted.pop(), Some(Effect::Terminal(TerminalEffect::Quit)));
     assert_eq!(bench.saved.as_ref(), Some(bench.lesson()), "the first line saves");
     bench.strike("d q Down Enter");
-    assert_eq!(bench.wanted.pop(), Some(Effect::Quit));
+    assert_eq!(bench.wanted.pop(), Some(Effect::Terminal(TerminalEffect::Quit)));
     assert_ne!(bench.saved.as_ref(), Some(bench.lesson()), "the second leaves it to the journal");
 }
 
@@ -458,10 +463,14 @@ fn a_file_changed_by_another_program_is_never_written_over_unasked() {
 fn the_handout_is_asked_for_and_a_file_in_the_way_is_asked_about() {
     let mut bench = Bench::small((100, 30));
     bench.strike("h");
-    let Some(Effect::WriteHandout(_, _, Existing::Ask)) = bench.wanted.pop() else { panic!("no handout") };
+    let Some(Effect::Files(FileEffect::WriteHandout(_, _, Existing::Ask))) = bench.wanted.pop() else {
+        panic!("no handout")
+    };
     bench.send(Message::HandoutExists("/lessons/workbench.handout.txt".into()));
     bench.strike("Enter");
-    let Some(Effect::WriteHandout(_, _, Existing::Beside)) = bench.wanted.pop() else { panic!("no handout") };
+    let Some(Effect::Files(FileEffect::WriteHandout(_, _, Existing::Beside))) = bench.wanted.pop() else {
+        panic!("no handout")
+    };
     bench.send(Message::HandoutWritten(Ok("/lessons/workbench.handout 2.txt".into())));
     assert_eq!(bench.notice(), "the handout is in workbench.handout 2.txt, beside the lesson");
 }
@@ -489,7 +498,7 @@ fn a_lesson_for_reading_only_says_why_it_does_not_change() {
 fn the_start_screen_opens_makes_and_asks() {
     let mut bench = Bench::start_screen((80, 24));
     bench.strike("Enter");
-    assert_eq!(bench.wanted.pop(), Some(Effect::Open("/lessons/reel.lesson.ron".into())));
+    assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::Open("/lessons/reel.lesson.ron".into()))));
     bench.strike("Down Enter \"First steps\" Enter Enter Enter Enter");
     let made = NewLesson {
         title: "First steps".to_owned(),
@@ -497,13 +506,13 @@ fn the_start_screen_opens_makes_and_asks() {
         instrument: "guitar".to_owned(),
         tuning: "E2 A2 D3 G3 B3 E4".to_owned(),
     };
-    assert_eq!(bench.wanted.pop(), Some(Effect::New(made)));
+    assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::New(made))));
     bench.strike("Down Enter \"a.lesson.ron\" Enter");
-    assert_eq!(bench.wanted.pop(), Some(Effect::Open("a.lesson.ron".into())));
+    assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::Open("a.lesson.ron".into()))));
     bench.strike("Down Enter");
-    assert_eq!(bench.wanted.pop(), Some(Effect::ReadLibrary));
+    assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::ReadLibrary)));
     bench.strike("Down Enter");
-    assert_eq!(bench.wanted.pop(), Some(Effect::OpenDemo("small".to_owned())));
+    assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::OpenDemo("small".to_owned()))));
 }
 
 #[test]
@@ -516,7 +525,7 @@ fn a_new_lesson_is_made_after_the_template_instrument_and_tuning_chosen() {
     bench.strike("Down Down Enter Down Down Enter");
     assert!(bench.screen().contains("How it is tuned"), "{}", bench.screen());
     bench.strike("Down Enter");
-    let Some(Effect::New(made)) = bench.wanted.pop() else { panic!("nothing is made") };
+    let Some(Effect::Files(FileEffect::New(made))) = bench.wanted.pop() else { panic!("nothing is made") };
     assert_eq!((made.title.as_str(), made.template.as_str()), ("Reel", "three passages"));
     let (body, tuning) =
         fingerpost::instrument::catalogue::setup_from_text(Some(&made.instrument), Some(&made.tuning)).unwrap();
@@ -530,7 +539,10 @@ fn a_new_lesson_is_made_after_the_template_instrument_and_tuning_chosen() {
 fn a_name_is_completed_while_a_path_is_typed_and_only_there() {
     let mut bench = Bench::start_screen((80, 24));
     bench.strike("Down Down Enter \"ideas/re\" Tab");
-    assert_eq!(bench.wanted.pop(), Some(Effect::CompletePath("ideas/re".to_owned(), Sought::Lesson)));
+    assert_eq!(
+        bench.wanted.pop(),
+        Some(Effect::Files(FileEffect::CompletePath("ideas/re".to_owned(), Sought::Lesson)))
+    );
     let names = vec!["reel-1.lesson.ron".to_owned(), "reel-2.lesson.ron".to_owned()];
     let answer = |typed: &str| Message::PathCompleted {
         typed: typed.to_owned(),
@@ -542,7 +554,7 @@ fn a_name_is_completed_while_a_path_is_typed_and_only_there() {
     bench.send(answer("ideas/re"));
     assert_eq!(bench.notice(), "reel-1.lesson.ron  reel-2.lesson.ron");
     bench.strike("\"2.lesson.ron\" Enter");
-    assert_eq!(bench.wanted.pop(), Some(Effect::Open("ideas/reel-2.lesson.ron".into())));
+    assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::Open("ideas/reel-2.lesson.ron".into()))));
     let mut bench = Bench::small((80, 24));
     bench.strike("t Tab");
     assert_eq!(bench.wanted.pop(), None);

@@ -7,7 +7,8 @@ use fingerpost::store::settings::{NeckSettings, StringOne};
 use fingerpost::theory::pitch::MidiNote;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
-use fingerpost::workbench::messages::message::{Effect, Message, Mouse};
+use fingerpost::workbench::messages::effect::{Effect, FileEffect, SoundEffect};
+use fingerpost::workbench::messages::message::{Message, Mouse};
 use fingerpost::workbench::panes::fretboard::view::place_at;
 use ratatui::layout::Position;
 use ratatui::style::Color;
@@ -143,7 +144,7 @@ fn a_shape_too_wide_for_a_hand_has_a_smaller_one_a_key_away() {
     bench.strike("z z");
     assert_eq!(bench.desk().fretboard.sight().hand, HandSize::Small);
     let kept = NeckSettings { hand: HandSize::Small, ..NeckSettings::default() };
-    assert_eq!(bench.wanted.last(), Some(&Effect::KeepSight(kept)));
+    assert_eq!(bench.wanted.last(), Some(&Effect::Files(FileEffect::KeepNeckSettings(kept))));
     let pane = bench.pane(Focus::Fretboard);
     assert!(pane.contains("beyond this hand"), "{pane}");
     bench.strike("f");
@@ -210,7 +211,7 @@ fn two_shapes_are_compared() {
     assert_eq!(text[3], "C3 to A2, E3 stays, G3 to A3, C4 stays, E4 stays");
     // Both are heard over what is said of them.
     bench.strike("F8");
-    let Some(Effect::Play(order, _)) = bench.wanted.last() else { panic!("{:?}", bench.wanted) };
+    let Some(Effect::Sound(SoundEffect::Play(order, _))) = bench.wanted.last() else { panic!("{:?}", bench.wanted) };
     assert_eq!(order.score.notes.len(), 10);
     assert!(matches!(bench.state.overlay, Some(Overlay::List(_))));
     bench.strike("Esc =");

@@ -10,7 +10,7 @@ use fingerpost::tab::handout::handout;
 use fingerpost::tab::handout::options::HandoutOptions;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
-use fingerpost::workbench::messages::message::Effect;
+use fingerpost::workbench::messages::effect::{Effect, TerminalEffect};
 
 use super::bench::{Bench, small_lesson};
 
@@ -293,7 +293,7 @@ fn a_lesson_open_for_reading_refuses_every_key_that_writes() {
     }
     assert_eq!(bench.lesson(), &small_lesson());
     bench.strike("c o");
-    assert!(matches!(bench.wanted.pop(), Some(Effect::CopyOut(_))), "copying is no change");
+    assert!(matches!(bench.wanted.pop(), Some(Effect::Terminal(TerminalEffect::CopyOut(_)))), "copying is no change");
 }
 
 #[test]

@@ -13,12 +13,14 @@ use crate::instrument::voicing::search::voicings;
 use crate::instrument::voicing::shifting::{Across, ShiftedShape, VoiceDirection, across, along, next_inversion};
 use crate::instrument::voicing::why::why;
 use crate::theory::symbol::ChordSymbol;
-use crate::workbench::boxes::overlay::{EntryBox, Overlay, Subject};
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::keys::action::NeckAction;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::ghosts::{Ghost, GhostKind, Ghosts, fingers_in_short, hold_in_words};
 use crate::workbench::panes::fretboard::pane::{FretboardPane, Origin};
+use crate::workbench::questions::fretboard::FretboardQuestion;
 
 /// How many voicings of a typed chord are offered at most.
 const MOST: usize = 60;
@@ -91,7 +93,7 @@ impl FretboardPane {
             }
             NeckAction::Smaller => self.seek_smaller(),
             NeckAction::NameChord => Reply::ask(Overlay::Entry(EntryBox::new(
-                Subject::ChordName,
+                FretboardQuestion::ChordName,
                 "A chord, to see how it can be played here",
                 "As in Am7, or F#m7b5, or C/E; with a capo, by the name of the shape.",
                 "",
@@ -190,7 +192,7 @@ impl FretboardPane {
 
     /// Looks for the voicings of a chord that was typed, named as it is played. Errors: in words, what is
     /// wrong with the name, or that the strings do not do.
-    pub fn seek_chord(&mut self, text: &str) -> Result<Reply, String> {
+    pub(super) fn seek_chord(&mut self, text: &str) -> Result<Reply, String> {
         let symbol: ChordSymbol = text.trim().parse().map_err(|error| format!("{error}"))?;
         let sounding = symbol.moved(self.rig.played_as().semitones(), None);
         let found = voicings(&self.rig, &sounding, &self.request(), MOST).map_err(|error| error.to_string())?;

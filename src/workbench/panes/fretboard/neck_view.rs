@@ -7,7 +7,7 @@ use crate::store::settings::{NeckSettings, StringOne};
 use crate::theory::key::Key;
 use crate::theory::pitch::Pitch;
 use crate::workbench::keys::action::NeckAction;
-use crate::workbench::messages::message::Effect;
+use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::alternatives::note;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
@@ -149,7 +149,7 @@ impl NeckView {
             StringOne::Top => "string 1 on top",
             StringOne::Bottom => "string 1 at the bottom",
         };
-        Reply { effect: Some(Effect::KeepSight(self.settings)), ..note(format!("{side}, {order}")) }
+        Reply { effect: Some(FileEffect::KeepNeckSettings(self.settings).into()), ..note(format!("{side}, {order}")) }
     }
 }
 
@@ -250,7 +250,7 @@ impl FretboardPane {
         let hand = self.neck.hand();
         let (name, reach) = (hand.name(), Hand::new(hand).reach().0);
         let text = format!("a {name} hand, index to little finger {reach:.0} mm at the most");
-        Reply { effect: Some(Effect::KeepSight(self.sight())), ..note(text) }
+        Reply { effect: Some(FileEffect::KeepNeckSettings(self.sight()).into()), ..note(text) }
     }
 
     fn cycle_nodes(&mut self) -> Reply {

@@ -6,7 +6,7 @@ use crate::theory::pitch::PitchClass;
 use crate::theory::pitch_set::PitchSet;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::editing::edited_lesson::EditedLesson;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::{FretboardPane, Origin};
 use crate::workbench::panes::fretboard::voicings::Step;

@@ -7,13 +7,13 @@ use crate::lesson::id::{SegmentId, VoicingId};
 use crate::store::library::LibraryVoicing;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::editing::rigs::describe;
 use crate::workbench::editing::segment_changes::replace;
 use crate::workbench::editing::voicing_changes::new_voicing;
 use crate::workbench::library::item::LibraryItem;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::{FretboardPane, Grip, Origin};
-use crate::workbench::panes::fretboard::view::describe;
 
 /// Which way to step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

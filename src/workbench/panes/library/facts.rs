@@ -3,11 +3,14 @@
 use crate::lesson::document::Voicing;
 use crate::lesson::place::LessonPlace;
 use crate::store::library::LibraryVoicing;
-use crate::workbench::boxes::overlay::{EntryBox, ListBox, ListLine, Overlay, Subject};
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::list::{ListBox, ListLine};
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::{Access, ChangeError, EditedLesson};
 use crate::workbench::library::item::LibraryItem;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::questions::library::LibraryQuestion;
 
 /// Asks for the tags of a voicing, unless the open lesson has it too and may not be changed.
 pub fn ask_tags(open: &EditedLesson, item: &LibraryItem) -> Reply {
@@ -18,7 +21,7 @@ pub fn ask_tags(open: &EditedLesson, item: &LibraryItem) -> Reply {
     }
     let advice = "Words to find it by, with commas between: open, low, for thumb. Nothing takes all tags away.";
     let title = format!("Tags of {}", item.name());
-    Reply::ask(Overlay::Entry(EntryBox::new(Subject::Tags, title, advice, item.voicing.tags.join(", "))))
+    Reply::ask(Overlay::Entry(EntryBox::new(LibraryQuestion::Tags, title, advice, item.voicing.tags.join(", "))))
 }
 
 /// Shows all that is known of a voicing; a line about the open lesson leads there.

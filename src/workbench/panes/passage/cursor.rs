@@ -7,7 +7,7 @@ use crate::lesson::music::Passage;
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::clip::{Grain, Stretch};
 use crate::workbench::editing::edited_lesson::EditedLesson;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::pane::{PassagePane, Shown};
 

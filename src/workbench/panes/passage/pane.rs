@@ -16,19 +16,21 @@ use crate::lesson::time::Tuplet;
 use crate::plan::order::places;
 use crate::tab::passage::string_labels;
 use crate::text::charset::Charset;
-use crate::workbench::boxes::overlay::{EntryBox, Overlay, Subject};
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::drawing::region::Focused;
-use crate::workbench::editing::edited_lesson::{EditedLesson, standard_guitar};
+use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::editing::rigs::standard_guitar;
 use crate::workbench::keys::action::PassageAction;
-use crate::workbench::messages::message::Notice;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::passage::asking::Question;
 use crate::workbench::panes::passage::cursor::{self, Cursor, Selection};
+use crate::workbench::panes::passage::entry::entry;
 use crate::workbench::panes::passage::page::Page;
 use crate::workbench::panes::passage::reasons::reason_of;
 use crate::workbench::panes::passage::sheet::{Follow, Paper, Sheets, TabLine};
 use crate::workbench::panes::passage::uneven::{Uneven, UnevenBars};
 use crate::workbench::panes::passage::written_next::WrittenNext;
+use crate::workbench::questions::passage::PassageQuestion;
 
 /// Three in the time of two.
 const TRIPLET: Tuplet = Tuplet { actual: 3, normal: 2 };
@@ -147,8 +149,8 @@ impl PassagePane {
             self.page.follow = Follow::Cursor;
         }
         match action {
-            A::ReadTab => Reply::ask(Overlay::Entry(ask_file(""))),
-            A::NewPassage => Reply::ask(Overlay::Entry(Question::NewTitle.entry(String::new()))),
+            A::ReadTab => Reply::ask(Overlay::Entry(entry(PassageQuestion::TabFile, ""))),
+            A::NewPassage => Reply::ask(Overlay::Entry(entry(PassageQuestion::NewTitle, ""))),
             A::NextPassage => self.go_to(open, self.place.checked_add(1)),
             A::PreviousPassage => self.go_to(open, self.place.checked_sub(1)),
             A::ScrollUp => self.scroll(open, -1),
@@ -180,12 +182,12 @@ impl PassagePane {
             A::Shorter => self.change_length(open, |length| rhythm::stepped(length, LengthChange::Shorter)),
             A::Dot => self.change_length(open, |length| Ok(rhythm::dotted(length))),
             A::Triplet => self.change_length(open, |length| rhythm::in_tuplet(length, TRIPLET)),
-            A::TypeLength => self.ask(open, Question::Length),
+            A::TypeLength => self.ask(open, PassageQuestion::Length),
             A::Techniques => self.choose_technique(open),
             A::Slur => self.slur(open),
             A::Slide => self.slide(open),
             A::Tie => self.toggle_join(open, Join::Tie),
-            A::Bend => self.ask(open, Question::Bend),
+            A::Bend => self.ask(open, PassageQuestion::Bend),
             A::Vibrato => self.toggle(open, Technique::Vibrato),
             A::PalmMute => self.toggle(open, Technique::PalmMute),
             A::DeadNote => self.dead_note(open),
@@ -194,7 +196,7 @@ impl PassagePane {
             A::Harmonic => self.toggle(open, Technique::NaturalHarmonic),
             A::Stroke => self.next_stroke(open),
             A::NameChord => self.ask_chord(open, strike.kept),
-            A::WriteWords => self.ask(open, Question::Words),
+            A::WriteWords => self.ask(open, PassageQuestion::Words),
             A::ChooseBar => self.choose_bar(open),
             A::InsertBar => self.insert_bar(open),
             A::SplitBar => self.split_bar(open),
@@ -204,7 +206,7 @@ impl PassagePane {
             A::Cut => self.cut(open),
             A::Paste => self.paste(open),
             A::CopyOut => self.copy_out(open),
-            A::Transpose => self.ask(open, Question::Semitones),
+            A::Transpose => self.ask(open, PassageQuestion::Semitones),
             A::ToStringAbove => self.change_string(open, -1),
             A::ToStringBelow => self.change_string(open, 1),
             A::PlaceAnew => self.choose_setup(open),
@@ -351,16 +353,6 @@ impl PassagePane {
             None => here,
         }
     }
-}
-
-/// Asks for a file of text tab.
-pub fn ask_file(path: &str) -> EntryBox {
-    EntryBox::new(
-        Subject::TabFile,
-        "Read text tab from a file",
-        "The path of a plain text file; it becomes a passage that this segment plays. Tab can be pasted into the passage pane too. The Tab key completes a name.",
-        path,
-    )
 }
 
 /// Returns what a passage is played on; a standard guitar where the lesson does not say.

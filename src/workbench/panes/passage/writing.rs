@@ -17,7 +17,8 @@ use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
 use crate::workbench::editing::edited_lesson::{EditedLesson, Instead};
 use crate::workbench::messages::clipboard;
-use crate::workbench::messages::message::{Effect, Notice};
+use crate::workbench::messages::effect::TerminalEffect;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::cursor::nothing_shown;
 use crate::workbench::panes::passage::pane::{PassagePane, rig_of};
@@ -387,7 +388,7 @@ impl PassagePane {
             "{count} bar{} handed to the terminal's clipboard as text tab; some terminals do not take it",
             if count == 1 { "" } else { "s" }
         );
-        Reply { notice: Some(Notice::done(done)), effect: Some(Effect::CopyOut(text)), overlay: None }
+        Reply { notice: Some(Notice::done(done)), effect: Some(TerminalEffect::CopyOut(text).into()), overlay: None }
     }
 
     /// Moves the note with all it is joined to, or what is selected, by a string with the pitch it has.

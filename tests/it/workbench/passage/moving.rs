@@ -2,7 +2,7 @@
 
 use fingerpost::lesson::music::{Bar, Technique};
 use fingerpost::tab::read::{ReadHints, read};
-use fingerpost::workbench::messages::message::Effect;
+use fingerpost::workbench::messages::effect::{Effect, TerminalEffect};
 
 use super::{event, frets, on_passage, passage};
 use crate::workbench::bench::{Bench, small_lesson};
@@ -45,7 +45,9 @@ fn selected_notes_are_muted_together_and_taken_out_together() {
 fn tab_is_copied_out_as_text_that_reads_back() {
     let mut bench = on_passage((100, 30));
     bench.strike("Right Shift+Down o");
-    let Some(Effect::CopyOut(text)) = bench.wanted.pop() else { panic!("nothing was copied out") };
+    let Some(Effect::Terminal(TerminalEffect::CopyOut(text))) = bench.wanted.pop() else {
+        panic!("nothing was copied out")
+    };
     assert!(text.is_ascii() && text.contains("E|"), "{text}");
     let hints = ReadHints::new(passage(&bench).id, "Turnaround");
     let mut back = read(&text, &hints).unwrap().passage;
@@ -62,7 +64,7 @@ fn a_passage_too_long_for_the_clipboard_is_copied_out_in_parts() {
     let mut bench = Bench::on(lesson, (100, 30));
     bench.strike("Down P o");
     assert_eq!(bench.notice(), "too long for the terminal's clipboard: select fewer bars");
-    assert!(!bench.wanted.iter().any(|effect| matches!(effect, Effect::CopyOut(_))));
+    assert!(!bench.wanted.iter().any(|effect| matches!(effect, Effect::Terminal(TerminalEffect::CopyOut(_)))));
     bench.strike("Shift+Down Shift+Down o");
     assert!(bench.notice().starts_with("3 bars handed to the terminal's clipboard"), "{}", bench.notice());
 }
