@@ -12,6 +12,7 @@ mod drawing;
 mod handout;
 mod hearing;
 mod keys;
+mod mouse;
 mod neck;
 mod panes;
 mod passage;

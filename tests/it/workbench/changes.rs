@@ -293,3 +293,13 @@ fn the_mouse_stamps_nothing_where_the_lesson_may_not_change() {
     says_why_not(&bench, "a click");
     assert_eq!(bench.lesson(), &small_lesson());
 }
+
+#[test]
+fn pasted_tab_is_refused_before_its_title_is_asked_for() {
+    let mut bench = Bench::read_only((80, 24));
+    bench.strike("P");
+    bench.send(Message::Pasted("e|-3-|\nB|-1-|\nG|-0-|\nD|-2-|\nA|-3-|\nE|---|\n".to_owned()));
+    assert!(bench.state.overlay.is_none());
+    says_why_not(&bench, "pasted tab");
+    assert_eq!(bench.lesson(), &small_lesson());
+}

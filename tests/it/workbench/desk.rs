@@ -231,3 +231,22 @@ fn a_message_in_two_lines_says_every_word_once() {
         assert_eq!(foot.iter().filter(|word| **word == name).count(), 1, "{name}\n{screen}");
     }
 }
+
+#[test]
+fn the_last_fifty_messages_are_kept() {
+    let mut bench = Bench::small((100, 30));
+    for number in 1..=60 {
+        bench.send(Message::LibraryChanged(Err(format!("message {number}"))));
+    }
+    let kept: Vec<&str> = bench.state.said.messages.iter().map(|message| message.text.as_str()).collect();
+    assert_eq!((kept.len(), kept[0], kept[49]), (50, "message 11", "message 60"));
+}
+
+#[test]
+fn fingers_that_no_voicing_holds_are_kept_for_after_a_crash() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down F s \"x02210\" Enter");
+    assert_eq!(bench.draft.fingers, "x 0 2 2 1 0");
+    bench.strike("v");
+    assert_eq!(bench.draft.fingers, "", "a voicing holds them now");
+}

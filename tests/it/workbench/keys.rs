@@ -585,3 +585,13 @@ fn pasted_text_becomes_points_and_never_keys() {
     bench.strike("Ctrl+S");
     assert_eq!(bench.lesson().segments[0].talking_points, ["first", "second[31m"]);
 }
+
+#[test]
+fn shift_tab_visits_the_panes_in_the_other_order() {
+    let mut bench = Bench::small((100, 30));
+    let mut visit = |key: &str| [(); 5].map(|()| bench.strike(key).desk().focus);
+    let order = [Focus::Passage, Focus::Fretboard, Focus::Readings, Focus::Library, Focus::Timeline];
+    assert_eq!(visit("Tab"), order);
+    let back = [Focus::Library, Focus::Readings, Focus::Fretboard, Focus::Passage, Focus::Timeline];
+    assert_eq!(visit("Shift+Tab"), back);
+}

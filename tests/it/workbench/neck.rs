@@ -390,3 +390,12 @@ fn every_mark_is_there_in_ascii_without_colours_at_every_size() {
         }
     }
 }
+
+#[test]
+fn targets_go_when_the_chords_of_the_music_are_others() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down F . P Down Down Down Down v");
+    assert!(bench.desk().fretboard.targets().is_some(), "a vibrato is no other chord");
+    bench.strike("n Ctrl+E \"Dm\" Enter");
+    assert!(bench.desk().fretboard.targets().is_none());
+}
