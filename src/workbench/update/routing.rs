@@ -12,6 +12,7 @@ use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::drawing::appearance::Colours;
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::editing::edited_lesson::{Access, ChangeError};
+use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::{
     Action, DeskAction, EntryAction, Focus, FretboardAction, ListAction, PassageAction, ProgramAction, StartAction,
     TimelineAction,
@@ -104,6 +105,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             Reply::nothing()
         }
         Message::LibraryChanged(Err(error)) => Reply::say(Notice::trouble(error)),
+        Message::Job(report) => hear_of_job(state, report),
         Message::Told(notice) => Reply::say(notice),
     };
     // What was changed goes to the journal before anything else is done with it.
@@ -127,6 +129,19 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     state.settle();
     effects.extend(draft::changed(state));
     effects
+}
+
+/// Tells of work behind the keys. How far it is is too slight to be kept among the messages, and covers no trouble.
+fn hear_of_job(state: &mut State, report: Report) -> Reply {
+    match report {
+        Report::Fault(..) => return Reply::say(Notice::trouble(report.words())),
+        Report::Progress(..) => {
+            if state.notice.as_ref().is_none_or(|notice| notice.weight != Weight::Trouble) {
+                state.notice = Some(Notice::note(report.words()));
+            }
+        }
+    }
+    Reply::nothing()
 }
 
 /// What striking a key comes to: an action, or a character where characters are typed.
