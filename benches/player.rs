@@ -13,8 +13,9 @@ use std::thread::sleep;
 use std::time::{Duration, Instant};
 
 use fingerpost::lesson::seconds::Seconds;
-use fingerpost::sound::output::{Choice, MakeSource, Output, OutputError, Source, Stream, output_of};
-use fingerpost::sound::player::{Order, Player};
+use fingerpost::sound::output::{DeviceChoice, MakeSource, OutputDevice, OutputError, SampleSource, Stream, output_of};
+use fingerpost::sound::player::{PlayOrder, Player};
+use fingerpost::sound::rendition::Rendition;
 use fingerpost::sound::score::{OpenString, Score};
 use fingerpost::sound::sounds::sound_named;
 use fingerpost::theory::pitch::{FinePitch, Hertz};
@@ -24,7 +25,7 @@ use crate::plain_note::plain_note;
 /// A device that looks at what it gets.
 #[derive(Debug)]
 struct Probe {
-    output: Box<dyn Output>,
+    output: Box<dyn OutputDevice>,
     seen: Arc<Seen>,
 }
 
@@ -38,19 +39,19 @@ struct Seen {
 }
 
 struct Probing {
-    source: Box<dyn Source>,
+    source: Box<dyn SampleSource>,
     seen: Arc<Seen>,
     last: Option<u64>,
 }
 
-impl Output for Probe {
+impl OutputDevice for Probe {
     fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
         let seen = Arc::clone(&self.seen);
         self.output.open(Box::new(|rate| Box::new(Probing { source: source(rate), seen, last: None })))
     }
 }
 
-impl Source for Probing {
+impl SampleSource for Probing {
     fn fill(&mut self, out: &mut [f32]) {
         let before = self.seen.now();
         self.source.fill(out);
@@ -72,23 +73,25 @@ impl Seen {
 }
 
 /// Six strings, strummed four times in two seconds.
-fn strums(sound: &str) -> Order {
+fn strums(sound: &str) -> PlayOrder {
     let open = [64.0, 59.0, 55.0, 50.0, 45.0, 40.0];
     let strum = |beat: usize| {
         open.iter().enumerate().map(move |(string, pitch)| {
             plain_note(string, beat as f64 * 0.5 + string as f64 * 0.01, f64::INFINITY, *pitch)
         })
     };
-    Order {
-        score: Arc::new(Score {
-            strings: open.map(|pitch| OpenString { pitch: FinePitch(pitch) }).into(),
-            notes: (0..4).flat_map(strum).collect(),
-            end: Seconds(2.0),
-            ..Score::default()
+    PlayOrder {
+        music: Arc::new(Rendition {
+            score: Arc::new(Score {
+                strings: open.map(|pitch| OpenString { pitch: FinePitch(pitch) }).into(),
+                notes: (0..4).flat_map(strum).collect(),
+                end: Seconds(2.0),
+                ..Score::default()
+            }),
+            sound: sound_named(sound).expect("a sound"),
+            reference: Hertz::STANDARD_PITCH,
         }),
-        sound: sound_named(sound).expect("a sound"),
-        reference: Hertz(440.0),
-        from: Seconds(0.0),
+        from: Seconds::ZERO,
         span: None,
     }
 }
@@ -119,8 +122,8 @@ fn main() {
     let zero = || AtomicU64::new(0);
     let seen = Arc::new(Seen { start: Instant::now(), first: zero(), longest: zero(), most: zero() });
     let player = || {
-        let probe = Probe { output: output_of(Choice::Usual), seen: Arc::clone(&seen) };
-        Player::on(Box::new(probe), output_of(Choice::Silent))
+        let probe = Probe { output: output_of(DeviceChoice::Usual), seen: Arc::clone(&seen) };
+        Player::on(Box::new(probe), output_of(DeviceChoice::Silent))
     };
     let mut warm = player();
     for sound in ["steel", "overdriven"] {
@@ -148,7 +151,7 @@ fn main() {
         return println!("{notice}");
     }
     let before = warm.underruns();
-    warm.play(Order { span: Some((Seconds(0.0), Seconds(2.0))), ..strums("overdriven") });
+    warm.play(PlayOrder { span: Some((Seconds(0.0), Seconds(2.0))), ..strums("overdriven") });
     sleep(Duration::from_secs_f64(minutes * 60.0));
     let late = warm.underruns() - before;
     let [longest, most] = [&seen.longest, &seen.most].map(|time| time.load(Ordering::Relaxed) as f64 / 1e6);

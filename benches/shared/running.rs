@@ -7,6 +7,7 @@
 
 use std::fs;
 use std::io::{Read, Write};
+use std::num::NonZeroU16;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
 use std::thread;
@@ -61,7 +62,8 @@ impl Run {
                 }
             }
         });
-        let parser = vt100::Parser::new(SIZE.rows, SIZE.cols, 0);
+        let side = |cells: u16| NonZeroU16::new(cells).expect("the screen has lines and columns");
+        let parser = vt100::Parser::new(side(SIZE.rows), side(SIZE.cols), 0);
         Self { child, _master: pair.master, writer, sent, parser, begun }
     }
 

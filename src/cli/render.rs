@@ -11,7 +11,7 @@ use super::sound_out::Target;
 use crate::instrument::rig::Rig;
 use crate::lesson::document::{Lesson, Segment, Voicing};
 use crate::lesson::music::Passage;
-use crate::sound::performance::passage::{Options, Part, Performance, passage, segment};
+use crate::sound::performance::passage::{Options, PassagePart, Performance, passage, segment};
 use crate::sound::performance::shape::{Manner, shape};
 use crate::text::quote::quoted;
 use crate::text::safe::printable;
@@ -119,7 +119,7 @@ fn listed<'a, T: 'a>(named: impl Iterator<Item = &'a Named<'a, T>>) -> String {
 }
 
 fn of_passage(lesson: &Lesson, played: &Passage, options: Options) -> Result<Heard> {
-    let performance = passage(lesson, played, Part::default(), options)?;
+    let performance = passage(lesson, played, PassagePart::default(), options)?;
     Ok(Heard { title: title(&played.title, "passage"), rig: passage_rig(lesson, played)?, performance })
 }
 

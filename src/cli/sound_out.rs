@@ -13,7 +13,7 @@ use super::outcome::Streams;
 use super::sound_args::SoundFileArgs;
 use crate::instrument::body::Instrument;
 use crate::lesson::seconds::Seconds;
-use crate::sound::file::{self, Container, Form, Samples, SoundFileError};
+use crate::sound::file::{self, Container, FileForm, Samples, SoundFileError};
 use crate::sound::rendering::Rendering;
 use crate::sound::score::Score;
 use crate::sound::sounds::{Sound, sound_named, sound_of};
@@ -31,7 +31,7 @@ const BAR: usize = 30;
 #[derive(Debug)]
 pub struct Target {
     path: PathBuf,
-    form: Form,
+    form: FileForm,
     sound: &'static Sound,
     replaces: bool,
 }
@@ -49,7 +49,7 @@ impl Target {
             Some(path) => path.clone(),
             None => free_name(title),
         };
-        let form = Form { container: container(&path)?, rate: args.rate.samples(), depth: args.bits.depth() };
+        let form = FileForm { container: container(&path)?, rate: args.rate.samples(), depth: args.bits.depth() };
         refuse_lesson_files(&path, None, "sound", "-o tune.wav")?;
         let replaces = path.exists();
         Ok(Self { path, form, sound, replaces })

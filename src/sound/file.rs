@@ -7,7 +7,6 @@
 mod flac;
 mod wav;
 
-use std::fs::File;
 use std::io;
 use std::path::Path;
 
@@ -16,12 +15,12 @@ use super::synthesis::noise::Noise;
 use crate::lesson::seconds::Seconds;
 use crate::store::atomic::{self, WriteError};
 
-/// How many samples are asked for at a time; also the block of a FLAC file.
+/// The number of samples that are asked for at a time, which is also the block of a FLAC file.
 pub const BLOCK: usize = 4096;
 /// A WAV file counts its bytes in 32 bits.
 const LARGEST_WAV: f64 = 4_294_967_296.0 - 4096.0;
 
-/// What kind of file.
+/// The kinds of sound file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Container {
     /// RIFF WAVE.
@@ -30,7 +29,7 @@ pub enum Container {
     Flac,
 }
 
-/// How exact a sample is.
+/// The exactness of a sample.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Depth {
     /// Whole numbers of 16 bits, with a dither of two least bits, triangular: what is lost is noise and no tone.
@@ -43,16 +42,16 @@ pub enum Depth {
 
 /// The form of a sound file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct Form {
-    /// What kind.
+pub struct FileForm {
+    /// The kind of file.
     pub container: Container,
-    /// How many samples make a second.
+    /// The sample rate.
     pub rate: SampleRate,
-    /// How exact.
+    /// The exactness of each sample.
     pub depth: Depth,
 }
 
-/// Why no sound file was written. Whatever was there before is still there.
+/// The reason why no sound file was written. Whatever was there before is still there.
 #[derive(Debug, thiserror::Error)]
 pub enum SoundFileError {
     /// The form does not exist.
@@ -61,9 +60,9 @@ pub enum SoundFileError {
     /// A WAV file cannot be so long.
     #[error("{minutes} minutes are too long for a WAV file of {depth}: write FLAC, or fewer bits")]
     TooLong {
-        /// How long it would be.
+        /// The length it would have.
         minutes: u64,
-        /// How exact it should be.
+        /// The depth it should have.
         depth: &'static str,
     },
     /// Somebody stopped it.
@@ -74,12 +73,12 @@ pub enum SoundFileError {
     Write(#[from] WriteError),
 }
 
-/// Where the samples come from.
+/// What a file gets its samples from.
 pub trait Samples {
     /// Makes the next samples, each within -1 to 1, and returns how many of `out` hold some: none at the end.
     fn next(&mut self, out: &mut [f32]) -> usize;
 
-    /// Whether to give up before the end.
+    /// Returns whether to give up before the end.
     fn stopped(&self) -> bool {
         false
     }
@@ -91,7 +90,7 @@ pub trait Samples {
 ///
 /// Errors: a form that does not exist, a file that would be too long, a source that is stopped, or a folder, file or disk that
 /// refuses; then nothing of it stays.
-pub fn write(path: &Path, form: Form, longest: Seconds, samples: &mut dyn Samples) -> Result<(), SoundFileError> {
+pub fn write(path: &Path, form: FileForm, longest: Seconds, samples: &mut dyn Samples) -> Result<(), SoundFileError> {
     if form.container == Container::Flac && form.depth == Depth::Float {
         return Err(SoundFileError::FlacHoldsNoFloats);
     }
@@ -168,10 +167,7 @@ impl Rounding {
     }
 }
 
-/// Whatever a library says went wrong that is not the system's word.
+/// Returns what went wrong in a library as an error of input and output.
 fn other(error: impl std::fmt::Display) -> io::Error {
     io::Error::other(error.to_string())
 }
-
-/// What a writer needs of the file.
-type Target<'a> = &'a mut File;

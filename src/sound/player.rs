@@ -1,9 +1,9 @@
-//! Plays scores on a sound device while its user goes on with something else.
+//! Plays whatever is audible on a sound device while its user goes on with something else.
 //!
 //! A [`Player`] is the end that the user holds. None of its calls waits for a device, and none fails: where there is no
 //! device, or where it goes away, the player plays on in silence, in time, and says so once ([`Player::take_notice`]).
 //! The next [`Player::play`] tries again. Three threads are at work: the user's; the keeper's (`keeper`), which
-//! opens devices, makes engines and drops them; and the callback of the device (`feed`), which does nothing but make
+//! opens devices, makes voices and drops them; and the callback of the device (`feed`), which does nothing but make
 //! samples.
 
 use std::fmt;
@@ -15,39 +15,33 @@ mod feed;
 mod heard;
 mod keeper;
 
-use heard::{Heard, OrderNumber};
-use keeper::{Command, Keeper};
+use heard::{OrderNumber, PlayerGauge};
+use keeper::{DeviceKeeper, PlayerCommand};
 
 use super::output::silent::Silent;
-use super::output::{Choice, Output, output_of};
-use super::score::Score;
-use super::sounds::Sound;
+use super::output::{DeviceChoice, OutputDevice, output_of};
+use super::voice::Audible;
 use crate::lesson::seconds::Seconds;
-use crate::theory::pitch::Hertz;
 
-/// How loud it is when nothing is said: some 10 dB below what a file would hold.
+/// The volume before any is set: some 10 dB below what a file would hold.
 pub const MODEST: f32 = 0.3;
 
-/// What is to be played.
+/// Something that is to be played.
 #[derive(Debug, Clone)]
-pub struct Order {
-    /// The music.
-    pub score: Arc<Score>,
-    /// What it is played on.
-    pub sound: &'static Sound,
-    /// The frequency of A4.
-    pub reference: Hertz,
-    /// The second of the score to begin with. Notes that began before it are not sounded.
+pub struct PlayOrder {
+    /// The music that makes the voice: a [`Rendition`](super::rendition::Rendition) for a score.
+    pub music: Arc<dyn Audible>,
+    /// The second of the music to begin with. Notes of a score that began before it are not sounded.
     pub from: Seconds,
-    /// Two seconds of the score between which it is repeated until something else is asked for.
+    /// Two seconds of the music between which it is repeated until something else is asked for.
     pub span: Option<(Seconds, Seconds)>,
 }
 
-/// Plays one score at a time.
+/// Plays one thing at a time.
 pub struct Player {
-    commands: Sender<Command>,
+    commands: Sender<PlayerCommand>,
     notices: Receiver<String>,
-    heard: Arc<Heard>,
+    heard: Arc<PlayerGauge>,
     /// The order that plays as far as we know, and where it began.
     current: Option<(OrderNumber, Seconds)>,
     last: OrderNumber,
@@ -55,18 +49,18 @@ pub struct Player {
 
 impl Player {
     /// Makes a player for a device. The device is not touched before there is something to play.
-    pub fn new(choice: Choice) -> Self {
+    pub fn new(choice: DeviceChoice) -> Self {
         Self::on(output_of(choice), Box::new(Silent))
     }
 
     /// Makes a player for `output`; while that cannot be used, samples go to `instead`.
-    pub fn on(output: Box<dyn Output>, instead: Box<dyn Output>) -> Self {
+    pub fn on(output: Box<dyn OutputDevice>, instead: Box<dyn OutputDevice>) -> Self {
         let (commands, from_user) = mpsc::channel();
         let (to_user, notices) = mpsc::channel();
-        let heard = Arc::new(Heard::new());
+        let heard = Arc::new(PlayerGauge::new());
         let (said, to_keeper) = (Arc::clone(&heard), to_user.clone());
         // A device may have to stay on the thread that opened it, so the keeper is made there.
-        let keep = move || Keeper::new(output, instead, said, from_user, to_keeper).run();
+        let keep = move || DeviceKeeper::new(output, instead, said, from_user, to_keeper).run();
         let thread = thread::Builder::new().name("sound".into()).spawn(keep);
         if let Err(error) = thread {
             // The other end is kept by the player itself, so this cannot be lost.
@@ -75,27 +69,27 @@ impl Player {
         Self { commands, notices, heard, current: None, last: 0 }
     }
 
-    /// Plays something. What plays already fades out.
-    pub fn play(&mut self, order: Order) {
+    /// Plays what `order` asks for. What plays already fades out.
+    pub fn play(&mut self, order: PlayOrder) {
         self.last = self.last.wrapping_add(1);
         self.current = Some((self.last, order.from));
-        self.tell(Command::Play(self.last, order));
+        self.tell(PlayerCommand::Play(self.last, order));
     }
 
     /// Lets what plays fade out, within a few hundredths of a second.
     pub fn stop(&mut self) {
         self.current = None;
-        self.tell(Command::Stop);
+        self.tell(PlayerCommand::Stop);
     }
 
-    /// How loud everything is, from now on: 0 is silent, 1 as loud as a file; [`MODEST`] until something is said.
+    /// Sets how loud everything is from now on: 0 is silent, 1 as loud as a file. It is [`MODEST`] until this is called.
     pub fn set_volume(&mut self, volume: f32) {
-        self.tell(Command::Volume(if volume.is_finite() { volume.clamp(0.0, 1.0) } else { 0.0 }));
+        self.tell(PlayerCommand::Volume(if volume.is_finite() { volume.clamp(0.0, 1.0) } else { 0.0 }));
     }
 
-    /// Which second of the score is heard at this moment: the latency of the device is accounted for.
+    /// Returns which second of the music is heard at this moment: the latency of the device is accounted for.
     ///
-    /// It is where the order begins until the first sample is heard, goes on past the end of the score while strings
+    /// It is where the order begins until the first sample is heard, goes on past the end of the music while strings
     /// ring, and is `None` when nothing plays any more.
     pub fn heard(&self) -> Option<Seconds> {
         let (number, from) = self.current?;
@@ -105,22 +99,22 @@ impl Player {
         }
     }
 
-    /// One line about the device, if something has changed: it cannot be used, it went away, it is back.
+    /// Returns one line about the device where something has changed: it cannot be used, it went away, it is back.
     pub fn take_notice(&mut self) -> Option<String> {
         self.notices.try_recv().ok()
     }
 
-    /// Whether what was played last goes, or went, where nobody hears it, because the device cannot be used.
+    /// Returns whether what was played last goes, or went, where nobody hears it, because the device cannot be used.
     pub fn is_silent(&self) -> bool {
         self.heard.is_silent()
     }
 
-    /// How often samples came too late to be heard in time.
+    /// Returns how often samples came too late to be heard in time.
     pub fn underruns(&self) -> u64 {
         self.heard.underruns()
     }
 
-    fn tell(&self, command: Command) {
+    fn tell(&self, command: PlayerCommand) {
         // Where the keeper could not be started, a notice says so.
         let _ = self.commands.send(command);
     }

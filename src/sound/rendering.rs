@@ -13,7 +13,7 @@ use crate::theory::pitch::Hertz;
 /// What is quieter than -80 dB of full scale is taken for silence, once it has lasted for this long.
 const QUIET: f32 = 1e-4;
 const QUIET_FOR: Seconds = Seconds(0.1);
-/// How long strings may ring on after the end before they are faded out.
+/// The time that strings may ring on after the end before they are faded out.
 const RINGS_ON: Seconds = Seconds(6.0);
 
 /// A score on its way to samples.
@@ -28,7 +28,7 @@ pub struct Rendering {
 }
 
 impl Rendering {
-    /// Begins with the first sample of `score`; see [`Engine::new`] for the rest.
+    /// Begins with the first sample of `score`, played as [`Engine::new`] says.
     pub fn new(sound: &Sound, rate: SampleRate, reference: Hertz, score: Arc<Score>) -> Self {
         let end = score.end.max(Seconds::ZERO);
         let mut engine = Engine::new(sound, rate, reference, score.strings.len());
@@ -44,7 +44,7 @@ impl Rendering {
         Self { engine, rate, end, made: 0, quiet: Seconds::ZERO, over: false }
     }
 
-    /// Makes the next samples, mono. Returns how many of `out` hold some; none once it is over.
+    /// Makes the next samples, mono, and returns how many of `out` hold some: none once it is over.
     pub fn fill(&mut self, out: &mut [f32]) -> usize {
         if self.over {
             return 0;
@@ -75,7 +75,7 @@ impl Rendering {
         self.rate.length_of(self.made)
     }
 
-    /// How much of the music is made, 0 to 1; what rings on after the end does not count.
+    /// Returns how much of the music is made, 0 to 1; what rings on after the end does not count.
     pub fn progress(&self) -> f64 {
         if self.end > Seconds::ZERO { (self.seconds() / self.end).min(1.0) } else { 1.0 }
     }
@@ -87,7 +87,7 @@ impl Samples for Rendering {
     }
 }
 
-/// Renders a whole score into memory. For short ones: [`Rendering`] makes long ones in pieces.
+/// Renders a whole score into memory. It is for short ones: [`Rendering`] makes long ones in pieces.
 pub fn render(sound: &Sound, rate: SampleRate, reference: Hertz, score: Arc<Score>) -> Vec<f32> {
     let mut rendering = Rendering::new(sound, rate, reference, score);
     let mut samples = Vec::new();

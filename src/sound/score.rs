@@ -21,11 +21,11 @@ pub struct Score {
     pub clicks: Vec<Click>,
     /// A bass note held under everything, or none.
     pub drone: Option<Drone>,
-    /// Where in the music one is, by start; for a cursor that follows the sound.
-    pub marks: Vec<Mark>,
+    /// The places in the music, by start, for a cursor that follows the sound.
+    pub marks: Vec<ScoreMark>,
     /// Which fret each string is stopped or touched at, by start; empty where no more is known than what sounds.
-    pub fingers: Vec<Finger>,
-    /// When the music is over; strings may ring on.
+    pub fingers: Vec<ScoreFinger>,
+    /// The time when the music is over; strings may ring on.
     pub end: Seconds,
 }
 
@@ -39,8 +39,8 @@ impl Score {
         let later = |note: &SoundedNote| SoundedNote { start: note.start + by, end: note.end + by, ..note.clone() };
         self.notes.extend(other.notes.iter().map(later));
         self.clicks.extend(other.clicks.iter().map(|click| Click { at: click.at + by, ..*click }));
-        self.marks.extend(other.marks.iter().map(|mark| Mark { at: mark.at + by, ..*mark }));
-        self.fingers.extend(other.fingers.iter().map(|finger| Finger { at: finger.at + by, ..*finger }));
+        self.marks.extend(other.marks.iter().map(|mark| ScoreMark { at: mark.at + by, ..*mark }));
+        self.fingers.extend(other.fingers.iter().map(|finger| ScoreFinger { at: finger.at + by, ..*finger }));
         self.drone = self.drone.or(other.drone);
         self.end = by + other.end;
         self
@@ -63,7 +63,7 @@ impl Score {
     }
 
     /// Returns where in the music one is at `seconds`; `None` before the first mark.
-    pub fn mark_at(&self, seconds: Seconds) -> Option<Mark> {
+    pub fn mark_at(&self, seconds: Seconds) -> Option<ScoreMark> {
         let next = self.marks.partition_point(|mark| mark.at <= seconds);
         next.checked_sub(1).and_then(|last| self.marks.get(last)).copied()
     }
@@ -80,10 +80,10 @@ impl Score {
     }
 }
 
-/// Where a finger lies on a string from a moment on.
+/// The place of a finger on a string from a moment on.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Finger {
-    /// From when.
+pub struct ScoreFinger {
+    /// The moment from which it holds.
     pub at: Seconds,
     /// The place of the string in [`Score::strings`].
     pub string: usize,
@@ -106,19 +106,19 @@ pub struct OpenString {
 pub struct SoundedNote {
     /// The place of the string in [`Score::strings`].
     pub string: usize,
-    /// When it starts.
+    /// The time when it starts.
     pub start: Seconds,
-    /// When it is damped, if nothing else has started on its string by then; infinite where it rings out.
+    /// The time when it is damped, if nothing else has started on its string by then; infinite where it rings out.
     pub end: Seconds,
-    /// What sets the string going.
+    /// The way in which the string is set going.
     pub attack: Attack,
-    /// How hard: 0 silent, 1 as hard as anybody plays. A plain note is 0.6.
+    /// The strength of the stroke: 0 is silent, 1 as hard as anybody plays. A plain note has 0.6.
     pub strength: f32,
-    /// What damps it while it sounds.
+    /// The way in which it is damped while it sounds.
     pub muting: Muting,
     /// The pitch at the start, of the whole string as it is stopped there.
     pub pitch: FinePitch,
-    /// Where the pitch goes after that; straight lines in pitch between the points, held after the last.
+    /// The points that the pitch reaches after that, along straight lines in pitch; the last one is held.
     pub path: Vec<PitchPoint>,
     /// Vibrato on top, one after another.
     pub vibratos: Vec<Vibrato>,
@@ -128,7 +128,7 @@ pub struct SoundedNote {
 }
 
 impl SoundedNote {
-    /// The pitch of the whole string `seconds` after the start, along the path and with the vibrato.
+    /// Returns the pitch of the whole string `seconds` after the start, along the path and with the vibrato.
     pub fn pitch_after(&self, seconds: Seconds) -> FinePitch {
         let steady = self.steady_pitch_after(seconds);
         let sounds = |vibrato: &&Vibrato| seconds > vibrato.from && seconds < vibrato.until;
@@ -138,13 +138,13 @@ impl SoundedNote {
         })
     }
 
-    /// Whether the pitch moves no more after `seconds`.
+    /// Returns whether the pitch moves no more after `seconds`.
     pub fn is_steady_after(&self, seconds: Seconds) -> bool {
         self.path.last().is_none_or(|last| last.at < seconds)
             && self.vibratos.last().is_none_or(|last| last.until < seconds)
     }
 
-    /// The same without the vibrato.
+    /// Returns the pitch of the whole string `seconds` after the start, along the path alone.
     pub fn steady_pitch_after(&self, seconds: Seconds) -> FinePitch {
         let next = self.path.partition_point(|point| point.at <= seconds);
         let before = next.checked_sub(1).and_then(|last| self.path.get(last)).copied();
@@ -159,7 +159,7 @@ impl SoundedNote {
     }
 }
 
-/// What sets a string going.
+/// The ways to set a string going.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Attack {
     /// A pick, finger or thumb: what the instrument is played with.
@@ -174,10 +174,10 @@ pub enum Attack {
     Tap,
 }
 
-/// What damps a string while it sounds.
+/// The ways to damp a string while it sounds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Muting {
-    /// Nothing.
+    /// Nothing damps it.
     #[default]
     None,
     /// The heel of the picking hand near the bridge: pitch, but short and dark.
@@ -189,7 +189,7 @@ pub enum Muting {
 /// A point that the pitch of a note reaches.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PitchPoint {
-    /// When, counted from the start of the note.
+    /// The time since the start of the note.
     pub at: Seconds,
     /// The pitch there.
     pub pitch: FinePitch,
@@ -198,23 +198,23 @@ pub struct PitchPoint {
 /// A vibrato: a sine around the pitch (above it only, where a finger can only bend up, is for the path to say).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Vibrato {
-    /// When it sets in, in seconds from the start of the note; before it where a finger swings on from stroke to stroke.
+    /// The time from the start of the note until it sets in; negative where a finger swings on from stroke to stroke.
     pub from: Seconds,
-    /// When it is over, in seconds from the start of the note; infinite where it lasts as long as the note.
+    /// The time from the start of the note until it is over; infinite where it lasts as long as the note.
     pub until: Seconds,
-    /// How far it goes from the middle to either side.
+    /// The distance that it goes from the middle to either side.
     pub depth: Cents,
-    /// How often it swings.
+    /// The frequency of its swings.
     pub rate: Hertz,
 }
 
 impl Vibrato {
-    /// Returns it so much later.
+    /// Returns the same vibrato, `by` later.
     pub fn later(self, by: Seconds) -> Self {
         Self { from: self.from + by, until: self.until + by, ..self }
     }
 
-    /// Ends it at `seconds` at the latest, as it passes the middle: anywhere else the pitch would jump.
+    /// Ends the vibrato as it passes the middle, at `seconds` at the latest: anywhere else the pitch would jump.
     pub fn end_by(&mut self, seconds: Seconds) {
         let half_swings = ((self.until.min(seconds) - self.from).0 * self.rate.0 * 2.0).floor();
         self.until = self.from + Seconds(half_swings.max(0.0) / (self.rate.0 * 2.0));
@@ -224,13 +224,13 @@ impl Vibrato {
 /// A click of the metronome.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Click {
-    /// When.
+    /// The time when it sounds.
     pub at: Seconds,
-    /// How it is stressed.
+    /// The stress that it has.
     pub accent: Accent,
 }
 
-/// How a click is stressed.
+/// The stresses of a click.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Accent {
     /// The first beat of a bar.
@@ -246,14 +246,14 @@ pub enum Accent {
 pub struct Drone {
     /// Its pitch.
     pub pitch: FinePitch,
-    /// How loud, 0 to 1.
+    /// The loudness, 0 to 1.
     pub strength: f32,
 }
 
-/// Where in a passage one is from a moment on.
+/// The place in the music from a moment on.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Mark {
-    /// From when.
+pub struct ScoreMark {
+    /// The moment from which it holds.
     pub at: Seconds,
     /// The passage; `None` where there is none, as in a chord.
     pub passage: Option<PassageId>,

@@ -10,7 +10,7 @@ use crate::lesson::seconds::Seconds;
 use crate::text::quote::quoted;
 use crate::theory::pitch::Hertz;
 
-/// How strings sound. Each field is explained at the head of `assets/sounds.ron`.
+/// A sound that strings may have. The head of `assets/sounds.ron` explains each field.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[expect(missing_docs, reason = "the file that holds the values explains each of them")]
@@ -35,7 +35,7 @@ pub struct Sound {
     pub level: f32,
 }
 
-/// What is left of a string under the heel of the hand.
+/// The decay of a string under the heel of the hand.
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[expect(missing_docs, reason = "the file that holds the values explains each of them")]
@@ -75,9 +75,9 @@ pub struct AmpSound {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("no sound is called `{text}`; there are {}", .known.join(", "))]
 pub struct UnknownSound {
-    /// What was asked for.
+    /// The name that was asked for.
     pub text: String,
-    /// Every name.
+    /// The names of all sounds.
     pub known: Vec<&'static str>,
 }
 

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use midly::{MetaMessage, TrackEvent, TrackEventKind};
 
 use super::error::MidiError;
-use super::parts::{Part, RawNote};
+use super::parts::{RawNote, TrackPart};
 use crate::instrument::placement::line::Pin;
 use crate::lesson::placing::timed::{TimedLine, TimedNote};
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo, Ticks};
@@ -24,17 +24,17 @@ const SLOPPY: f64 = 0.2;
 
 /// Puts the notes of a part, and the meters and tempos of `timing`, on the grid.
 pub(super) fn line(
-    part: &Part,
+    part: &TrackPart,
     timing: &[&Vec<TrackEvent<'_>>],
     division: u64,
 ) -> Result<(TimedLine, Vec<String>), MidiError> {
     let mut remarks = Vec::new();
     let (tempos, meters) = changes(timing, division, &mut remarks);
     let mut line = TimedLine { notes: Vec::new(), meters, tempos, end: Ticks::ZERO };
-    let grid = Grid::of(&part.notes, division);
+    let grid = BeatGrid::of(&part.notes, division);
     let mut starts: Vec<u64> = part.notes.iter().map(|note| note.start).collect();
     starts.dedup();
-    let mut moved = Moved::default();
+    let mut moved = MovedTimes::default();
     for note in &part.notes {
         let start = grid.nearest(note.start);
         let next = starts.get(starts.partition_point(|start| *start <= note.start)).copied();
@@ -59,7 +59,12 @@ pub(super) fn line(
         "notes are",
         "left out: the same note starts there already",
     ));
-    remarks.extend(told(part.endless, "note never ends", "notes never end", "in the file and sound to its last event"));
+    remarks.extend(told(
+        part.endless,
+        "note never ends in the file and sounds",
+        "notes never end in the file and sound",
+        "to its last event",
+    ));
     Ok((line, remarks))
 }
 
@@ -82,12 +87,12 @@ fn told(count: usize, one: &str, more: &str, what: &str) -> Option<String> {
 }
 
 /// The division that each beat has.
-struct Grid {
+struct BeatGrid {
     file: u64,
     beats: BTreeMap<u64, u64>,
 }
 
-impl Grid {
+impl BeatGrid {
     fn of(notes: &[RawNote], file: u64) -> Self {
         let mut inside: BTreeMap<u64, Vec<f64>> = BTreeMap::new();
         for note in notes {
@@ -140,13 +145,13 @@ impl Grid {
 
 /// A count of what was moved, and how far.
 #[derive(Default)]
-struct Moved {
+struct MovedTimes {
     count: usize,
     /// The farthest that something was moved, in thousandths of a quarter.
     most: u64,
 }
 
-impl Moved {
+impl MovedTimes {
     fn add(&mut self, written: Ticks, played: u64, division: u64) {
         let quarter = u128::from(NoteValue::Quarter.ticks().0);
         let played = u128::from(played) * quarter;

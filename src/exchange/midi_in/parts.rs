@@ -20,7 +20,7 @@ pub(super) struct RawNote {
 
 /// The notes of one track, in the order of their starts, the lowest first.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Part {
+pub(super) struct TrackPart {
     pub(super) name: Option<String>,
     pub(super) notes: Vec<RawNote>,
     /// How many notes never end in the file.
@@ -28,8 +28,8 @@ pub(super) struct Part {
 }
 
 /// Returns the chosen notes and the track they are from, counted from 0.
-pub(super) fn chosen(smf: &Smf<'_>, choice: TrackChoice) -> Result<(usize, Part), MidiError> {
-    let parts: Vec<Part> = smf.tracks.iter().map(|track| part(track)).collect();
+pub(super) fn chosen(smf: &Smf<'_>, choice: TrackChoice) -> Result<(usize, TrackPart), MidiError> {
+    let parts: Vec<TrackPart> = smf.tracks.iter().map(|track| part(track)).collect();
     let summaries = |keep: &dyn Fn(&RawNote) -> bool| -> Vec<TrackSummary> {
         parts.iter().enumerate().filter_map(|(place, part)| summary(place, part, keep)).collect()
     };
@@ -60,10 +60,10 @@ pub(super) fn chosen(smf: &Smf<'_>, choice: TrackChoice) -> Result<(usize, Part)
     let part = track.checked_sub(1).and_then(|place| parts.get(place).map(|part| (place, part)));
     let (place, part) = part.ok_or(MidiError::NoNotes { drums: false })?;
     let notes = part.notes.iter().copied().filter(wanted).collect();
-    Ok((place, Part { notes, ..part.clone() }))
+    Ok((place, TrackPart { notes, ..part.clone() }))
 }
 
-fn summary(place: usize, part: &Part, keep: &dyn Fn(&RawNote) -> bool) -> Option<TrackSummary> {
+fn summary(place: usize, part: &TrackPart, keep: &dyn Fn(&RawNote) -> bool) -> Option<TrackSummary> {
     let mut channels: Vec<u8> = part.notes.iter().filter(|note| keep(note)).map(|note| note.channel + 1).collect();
     let notes = channels.len();
     channels.sort_unstable();
@@ -72,8 +72,8 @@ fn summary(place: usize, part: &Part, keep: &dyn Fn(&RawNote) -> bool) -> Option
 }
 
 /// Puts the notes of a track together.
-fn part(track: &[TrackEvent<'_>]) -> Part {
-    let mut part = Part { name: None, notes: Vec::new(), endless: 0 };
+fn part(track: &[TrackEvent<'_>]) -> TrackPart {
+    let mut part = TrackPart { name: None, notes: Vec::new(), endless: 0 };
     // The place of each sounding note in the list, by channel and key; the first to sound ends first.
     let mut sounding: Vec<(u8, u8, usize)> = Vec::new();
     let mut clock = 0u64;

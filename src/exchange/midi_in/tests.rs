@@ -120,6 +120,37 @@ fn bad_files_say_what_is_wrong() {
 }
 
 #[test]
+fn a_key_that_is_struck_while_it_sounds_ends_the_note_before() {
+    // MIDI 1.0 Detailed Specification 4.2, "Note On" (from memory), leaves it to the receiver what a second Note On of a
+    // sounding key does. A string sounds one note at a time, so here the second ends the first. RP-001 adds nothing.
+    let notes = |events: &[u8]| {
+        let read = read(&file([0, 96], events), TrackChoice::default()).unwrap();
+        (told(&read.line), read.remarks)
+    };
+    // Struck at 0 and 96, released at 192 and 288.
+    let twice = [0, 0x90, 60, 64, 96, 60, 64, 96, 60, 0, 96, 60, 0];
+    assert_eq!(notes(&twice).0, ["0 1/4 60", "1/4 1/2 60"]);
+    // Released once only: the second sounds to the last event.
+    let once = [0, 0x90, 60, 64, 96, 60, 64, 96, 60, 0];
+    let (found, remarks) = notes(&once);
+    assert_eq!(found, ["0 1/4 60", "1/4 1/4 60"]);
+    assert_eq!(remarks, ["1 note never ends in the file and sounds to its last event"]);
+    // Another key, or the same on another channel, ends nothing.
+    let others = [0, 0x90, 60, 64, 96, 62, 64, 96, 60, 0, 96, 62, 0];
+    assert_eq!(notes(&others).0, ["0 1/2 60", "1/4 1/2 62"]);
+}
+
+#[test]
+fn a_note_on_without_velocity_is_a_note_off() {
+    // MIDI 1.0 Detailed Specification 4.2 (from memory): Note On with velocity 0 is Note Off.
+    for off in [&[0x80, 60, 64][..], &[0x90, 60, 0]] {
+        let events = [&[0, 0x90, 60, 64, 96][..], off, &[96, 0x90, 62, 64, 96, 0x80, 62, 0]].concat();
+        let read = read(&file([0, 96], &events), TrackChoice::default()).unwrap();
+        assert_eq!((told(&read.line), read.remarks), (vec!["0 1/4 60".to_owned(), "1/2 1/4 62".to_owned()], vec![]));
+    }
+}
+
+#[test]
 fn sloppy_playing_is_moved_to_what_can_be_written_and_told() {
     // Quarters played 2 ticks late and short, by running status; then a triplet.
     let events = [

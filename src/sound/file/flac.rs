@@ -3,6 +3,7 @@
 //! The encoder's own loop keeps the whole file in memory; ours asks it for one frame at a time and writes the head
 //! last.
 
+use std::fs::File;
 use std::io::{self, BufWriter, Seek, SeekFrom, Write};
 
 use flacenc::bitsink::ByteSink;
@@ -12,10 +13,10 @@ use flacenc::encode_fixed_size_frame;
 use flacenc::error::Verify;
 use flacenc::source::{Context, Fill, FrameBuf};
 
-use super::{BLOCK, Depth, Form, Rounding, Target, Watched, other};
+use super::{BLOCK, Depth, FileForm, Rounding, Watched, other};
 
 /// Writes all samples; the head of the file comes last, since it counts them.
-pub(super) fn write(file: Target<'_>, form: Form, samples: &mut Watched<'_>) -> io::Result<()> {
+pub(super) fn write(file: &mut File, form: FileForm, samples: &mut Watched<'_>) -> io::Result<()> {
     let bits = if form.depth == Depth::Sixteen { 16 } else { 24 };
     let rate = usize::try_from(form.rate.0).map_err(other)?;
     let config = Encoder::default().into_verified().map_err(|(_, error)| other(error))?;

@@ -1,6 +1,6 @@
 //! Sound devices: what takes samples, in time.
 //!
-//! A device is an [`Output`]. It is opened with a [`Source`], which it asks for samples from a thread of its own until
+//! A device is an [`OutputDevice`]. It is opened with a [`SampleSource`], which it asks for samples from a thread of its own until
 //! the [`Stream`] is dropped. Opening may take a while and may fail; only [`super::player`] calls it, on a thread that
 //! nobody waits for. Nothing here knows what a score is.
 
@@ -16,9 +16,9 @@ pub mod silent;
 use super::rate::SampleRate;
 use crate::text::quote::quoted;
 
-/// Which device is wanted.
+/// The device that is wanted.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub enum Choice {
+pub enum DeviceChoice {
     /// The one that the system uses for everything.
     #[default]
     Usual,
@@ -28,18 +28,18 @@ pub enum Choice {
     Silent,
 }
 
-/// The device that was chosen. It is not touched before it is opened.
-pub fn output_of(choice: Choice) -> Box<dyn Output> {
+/// Returns the device that was chosen. Nothing touches it before it is opened.
+pub fn output_of(choice: DeviceChoice) -> Box<dyn OutputDevice> {
     match choice {
-        Choice::Usual => here::output(None),
-        Choice::Named(name) => here::output(Some(name)),
-        Choice::Silent => Box::new(silent::Silent),
+        DeviceChoice::Usual => here::output(None),
+        DeviceChoice::Named(name) => here::output(Some(name)),
+        DeviceChoice::Silent => Box::new(silent::Silent),
     }
 }
 
-/// The devices that may be chosen by name. It may take some seconds where a server does not answer.
+/// Returns the devices that may be chosen by name. It may take some seconds where a server does not answer.
 ///
-/// Errors: there is nothing to ask.
+/// Errors: no server or sound system can be asked.
 pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
     here::devices()
 }
@@ -47,9 +47,9 @@ pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
 /// What this system and these features have: the sound server.
 #[cfg(all(target_os = "linux", not(feature = "alsa")))]
 mod here {
-    use super::{DeviceName, Output, OutputError, pulse};
+    use super::{DeviceName, OutputDevice, OutputError, pulse};
 
-    pub fn output(device: Option<String>) -> Box<dyn Output> {
+    pub fn output(device: Option<String>) -> Box<dyn OutputDevice> {
         Box::new(pulse::Pulse::new(device))
     }
 
@@ -61,12 +61,12 @@ mod here {
 /// What this system and these features have: the sound server, and where there is none, the devices of the machine.
 #[cfg(all(target_os = "linux", feature = "alsa"))]
 mod here {
-    use super::{DeviceName, MakeSource, Output, OutputError, Stream, native, pulse};
+    use super::{DeviceName, MakeSource, OutputDevice, OutputError, Stream, native, pulse};
 
     #[derive(Debug)]
     struct ServerOrMachine(Option<String>);
 
-    impl Output for ServerOrMachine {
+    impl OutputDevice for ServerOrMachine {
         fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
             let device = self.0.clone();
             match pulse::Pulse::new(None).devices() {
@@ -76,7 +76,7 @@ mod here {
         }
     }
 
-    pub fn output(device: Option<String>) -> Box<dyn Output> {
+    pub fn output(device: Option<String>) -> Box<dyn OutputDevice> {
         Box::new(ServerOrMachine(device))
     }
 
@@ -91,9 +91,9 @@ mod here {
 /// What this system has: the devices of the machine.
 #[cfg(not(target_os = "linux"))]
 mod here {
-    use super::{DeviceName, Output, OutputError, native};
+    use super::{DeviceName, OutputDevice, OutputError, native};
 
-    pub fn output(device: Option<String>) -> Box<dyn Output> {
+    pub fn output(device: Option<String>) -> Box<dyn OutputDevice> {
         Box::new(native::Native::new(device))
     }
 
@@ -102,17 +102,17 @@ mod here {
     }
 }
 
-/// What a device is called.
+/// The names of a device.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DeviceName {
     /// The name that the system has for it.
     pub name: String,
-    /// What it is called on the screen; often the same.
+    /// The name that the screen shows, often the same.
     pub label: String,
 }
 
 impl DeviceName {
-    /// Whether it is the one that is meant: by name or label, upper and lower case alike.
+    /// Returns whether `text` is its name or its label, upper and lower case alike.
     pub fn is_called(&self, text: &str) -> bool {
         let meant = text.trim().to_lowercase();
         [&self.name, &self.label].iter().any(|name| name.to_lowercase() == meant)
@@ -126,43 +126,43 @@ impl fmt::Display for DeviceName {
     }
 }
 
-/// Where the samples come from.
-pub trait Source: Send {
+/// What a device takes its samples from.
+pub trait SampleSource: Send {
     /// Fills `out` with the next samples, mono, -1 to 1.
     ///
-    /// Called from the callback of a device: it must not allocate, free, lock or panic.
+    /// The callback of a device calls it: it must not allocate, free, lock or panic.
     fn fill(&mut self, out: &mut [f32]);
 }
 
 /// Makes a source, given how many samples the device takes in a second. It runs before the first of them is asked for,
 /// so that what is to be heard is ready by then.
-pub type MakeSource = Box<dyn FnOnce(SampleRate) -> Box<dyn Source> + Send>;
+pub type MakeSource = Box<dyn FnOnce(SampleRate) -> Box<dyn SampleSource> + Send>;
 
 /// Something that samples can be sent to.
-pub trait Output: Debug + Send {
-    /// Opens it. From then on it takes samples from `source`.
+pub trait OutputDevice: Debug + Send {
+    /// Opens the device. From then on it takes samples from what `source` makes.
     ///
-    /// Errors: it cannot be opened; `source` is dropped. It returns within a few seconds, whatever the device does.
+    /// It returns within a few seconds, whatever the device does. Errors: the device cannot be opened; `source` is dropped.
     fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError>;
 }
 
 /// A device that is open, until this is dropped.
 pub trait Stream: Debug {
-    /// How many samples it takes in a second.
+    /// Returns how many samples it takes in a second.
     fn rate(&self) -> SampleRate;
 
-    /// How long it takes a sample to be heard after it was taken.
+    /// Returns how long after it was taken a sample is heard.
     fn latency(&self) -> Duration;
 
-    /// How it is. `Waits` is how long ago the last sample was taken: a stream that waits longer than it should is looked
-    /// at more closely, which may take a second.
+    /// Returns how it is. `waits` says how long ago it took its last sample: one that waits longer than it should looks
+    /// more closely, which may take a second.
     fn state(&mut self, waits: Duration) -> StreamState;
 
-    /// How often samples came too late so far.
+    /// Returns how often samples came too late so far.
     fn underruns(&self) -> u64;
 }
 
-/// How an open device is.
+/// The states of an open device.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum StreamState {
     /// It takes samples, or will in a moment.
@@ -175,16 +175,16 @@ pub enum StreamState {
     Fails(OutputError),
 }
 
-/// Why a device takes no samples.
+/// The reasons why a device takes no samples.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum OutputError {
     /// There is nothing to ask for a device.
     #[error("no sound server is running{}", looked_for(.looked))]
     NoServer {
-        /// Where it was looked for.
+        /// The places where it was looked for.
         looked: Vec<String>,
     },
-    /// What there is does not answer.
+    /// The server that is there does not answer.
     #[error("the sound server does not answer")]
     Silence,
     /// The device does not open, and does not say why.
@@ -202,7 +202,7 @@ pub enum OutputError {
     /// No device has that name.
     #[error("no sound device is called `{name}`; there {}", there_are(.known))]
     Unknown {
-        /// What was asked for.
+        /// The name that was asked for.
         name: String,
         /// The names of those that there are.
         known: Vec<String>,
@@ -219,7 +219,7 @@ pub enum OutputError {
 }
 
 impl OutputError {
-    /// No device has that name; these there are.
+    /// Makes the error that says that no device has that name, and which ones there are.
     pub fn unknown(name: &str, known: &[DeviceName]) -> Self {
         Self::Unknown { name: quoted(name), known: known.iter().map(ToString::to_string).collect() }
     }

@@ -11,7 +11,7 @@ use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
 use cpal::{Device, ErrorKind, FromSample, OutputCallbackInfo, SampleFormat, SizedSample, StreamConfig};
 
 use super::super::rate::SampleRate;
-use super::{DeviceName, MakeSource, Output, OutputError, Source, Stream, StreamState};
+use super::{DeviceName, MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
 
 /// The longest that a device may take to open, and to be closed.
 const OPENS: Duration = Duration::from_secs(4);
@@ -27,19 +27,23 @@ pub struct Native {
 }
 
 impl Native {
-    /// The device of that name; without one, the device that everything uses.
+    /// Names the device to open; without a name it is the one that everything uses.
     pub const fn new(device: Option<String>) -> Self {
         Self { device }
     }
 
-    /// The devices of the machine.
+    /// Returns the devices of the machine.
     ///
-    /// Errors: the system does not tell.
+    /// Errors: the system does not name them.
     pub fn devices(&self) -> Result<Vec<DeviceName>, OutputError> {
         Ok(all()?.into_iter().map(|(name, _)| name).collect())
     }
 
-    fn open_here(&self, source: MakeSource, too_late: &AtomicBool) -> Result<(cpal::Stream, Opened), OutputError> {
+    fn open_here(
+        &self,
+        source: MakeSource,
+        too_late: &AtomicBool,
+    ) -> Result<(cpal::Stream, OpenedStream), OutputError> {
         let device = self.chosen()?;
         let usual = device.default_output_config().map_err(|error| told(&error))?;
         let config = usual.config();
@@ -76,7 +80,7 @@ fn all() -> Result<Vec<(DeviceName, Device)>, OutputError> {
     Ok(devices.filter_map(|device| Some((name_of(&device)?, device))).collect())
 }
 
-impl Output for Native {
+impl OutputDevice for Native {
     /// Opens it on a thread of its own, which keeps it as long as it is open: a driver may take its time or never answer,
     /// and some devices have to be closed by the thread that opened them.
     fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
@@ -116,11 +120,11 @@ impl Output for Native {
 fn open<T: SizedSample + FromSample<f32>>(
     device: &Device,
     config: StreamConfig,
-    mut source: Box<dyn Source>,
+    mut source: Box<dyn SampleSource>,
     too_late: &AtomicBool,
-) -> Result<(cpal::Stream, Opened), OutputError> {
+) -> Result<(cpal::Stream, OpenedStream), OutputError> {
     let (fails, to_us) = mpsc::channel();
-    let seen = Arc::new(Seen::default());
+    let seen = Arc::new(DeviceSeen::default());
     let (late, dry) = (Arc::clone(&seen), Arc::clone(&seen));
     let channels = usize::from(config.channels).max(1);
     let callback = move |samples: &mut [T], about: &OutputCallbackInfo| {
@@ -134,10 +138,10 @@ fn open<T: SizedSample + FromSample<f32>>(
         return Err(OutputError::Mute);
     }
     stream.play().map_err(|error| told(&error))?;
-    Ok((stream, Opened { rate: SampleRate(config.sample_rate), fails: to_us, seen }))
+    Ok((stream, OpenedStream { rate: SampleRate(config.sample_rate), fails: to_us, seen }))
 }
 
-fn fill<T: SizedSample + FromSample<f32>>(source: &mut dyn Source, samples: &mut [T], channels: usize) {
+fn fill<T: SizedSample + FromSample<f32>>(source: &mut dyn SampleSource, samples: &mut [T], channels: usize) {
     let mut block = [0.0; BLOCK];
     for frames in samples.chunks_mut(BLOCK * channels) {
         let block = &mut block[..frames.len().div_ceil(channels)];
@@ -148,7 +152,7 @@ fn fill<T: SizedSample + FromSample<f32>>(source: &mut dyn Source, samples: &mut
     }
 }
 
-/// What an error of the library means to whoever wants to hear something.
+/// Returns what an error of the library means to whoever wants to hear something.
 fn told(error: &cpal::Error) -> OutputError {
     match error.kind() {
         ErrorKind::DeviceNotAvailable => OutputError::NoDevice,
@@ -157,8 +161,8 @@ fn told(error: &cpal::Error) -> OutputError {
     }
 }
 
-/// An open device may say something that stops nothing.
-fn heed(error: &cpal::Error, seen: &Seen, fails: &Sender<OutputError>) {
+/// Takes in what an open device says: some of it stops nothing.
+fn heed(error: &cpal::Error, seen: &DeviceSeen, fails: &Sender<OutputError>) {
     match error.kind() {
         ErrorKind::Xrun => {
             seen.underruns.fetch_add(1, Ordering::Relaxed);
@@ -174,14 +178,14 @@ fn heed(error: &cpal::Error, seen: &Seen, fails: &Sender<OutputError>) {
     }
 }
 
-/// What the callbacks have seen.
+/// The figures that the callbacks leave.
 #[derive(Debug, Default)]
-struct Seen {
+struct DeviceSeen {
     microseconds: AtomicU64,
     underruns: AtomicU64,
 }
 
-impl Seen {
+impl DeviceSeen {
     fn hear(&self, about: &OutputCallbackInfo) {
         let times = about.timestamp();
         let late = times.playback.duration_since(times.callback);
@@ -191,16 +195,17 @@ impl Seen {
 
 /// A device that is open, as it is seen from outside the thread that keeps it.
 #[derive(Debug)]
-struct Opened {
+struct OpenedStream {
     rate: SampleRate,
     fails: Receiver<OutputError>,
-    seen: Arc<Seen>,
+    seen: Arc<DeviceSeen>,
 }
 
-/// Dropped, it has the device closed, and waits a moment for it: another may want to open it next.
+/// An open device. When it is dropped, it has the device closed and waits a moment for that: another may want to open
+/// it next.
 #[derive(Debug)]
 struct NativeStream {
-    opened: Opened,
+    opened: OpenedStream,
     open: Option<Sender<Infallible>>,
     end: Receiver<Infallible>,
 }

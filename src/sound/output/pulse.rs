@@ -28,7 +28,7 @@ use pulseaudio::protocol::{
 use pulseaudio::{AsPlaybackSource, Client, ClientError, PlaybackStream};
 
 use super::super::rate::SampleRate;
-use super::{DeviceName, MakeSource, Output, OutputError, Source, Stream, StreamState};
+use super::{DeviceName, MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
 
 pub mod socket;
 
@@ -36,7 +36,7 @@ use socket::Surroundings;
 
 use crate::lesson::seconds::Seconds;
 
-/// How long a single answer, and opening as a whole, may take.
+/// The longest time that a single answer may take, and that opening as a whole may take.
 const ANSWERS: Duration = Duration::from_millis(1500);
 const OPENS: Duration = Duration::from_secs(4);
 /// How much is on its way to the ear, and how much is asked for at once, in milliseconds. Where that is too little because
@@ -49,7 +49,7 @@ const STALLS: Duration = Duration::from_millis(500);
 const ASKS: Duration = Duration::from_secs(1);
 /// One that says it does not play may still have two seconds of silence from before we came; after this long it is suspended.
 const SUSPENDED: Duration = Duration::from_millis(2500);
-/// How long it may take to say so.
+/// The longest time that it may take to say so.
 const SAYS: Duration = Duration::from_secs(1);
 
 /// The length of the native protocol's cookie, in bytes: the servers' common `NATIVE_COOKIE_LENGTH`.
@@ -71,17 +71,17 @@ pub struct Pulse {
 }
 
 impl Pulse {
-    /// The server of this session and its device of that name; without one, the device that everything uses.
+    /// Names the device to open on the server of this session; without a name it is the one that everything uses.
     pub fn new(device: Option<String>) -> Self {
         Self { sockets: None, device, ahead: Arc::new(AtomicU32::new(AHEAD)) }
     }
 
-    /// The server behind a socket.
+    /// Names a device of the server behind a socket.
     pub fn at(socket: PathBuf, device: Option<String>) -> Self {
         Self { sockets: Some(vec![socket]), ..Self::new(device) }
     }
 
-    /// The devices of the server.
+    /// Returns the devices of the server.
     ///
     /// Errors: there is no server, or it does not answer in time.
     pub fn devices(&self) -> Result<Vec<DeviceName>, OutputError> {
@@ -98,7 +98,7 @@ impl Pulse {
     }
 }
 
-impl Output for Pulse {
+impl OutputDevice for Pulse {
     fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
         let (sockets, device) = (self.sockets(), self.device.clone());
         let (gone, to_us) = mpsc::channel();
@@ -107,7 +107,7 @@ impl Output for Pulse {
             let client = connect(sockets)?;
             let sink = chosen(&client, device)?;
             let stream = create(&client, sink.as_ref(), ahead, source, gone)?;
-            Ok(Played { client, sink: sink.map(|sink| sink.index), stream })
+            Ok(PlayedStream { client, sink: sink.map(|sink| sink.index), stream })
         };
         Ok(Box::new(PulseStream::new(in_time(OPENS, opening)?, to_us, Arc::clone(&self.ahead))?))
     }
@@ -162,7 +162,7 @@ fn cookie(kept: Option<Vec<u8>>) -> Vec<u8> {
     kept.filter(|kept| kept.len() == COOKIE).unwrap_or_else(|| vec![0; COOKIE])
 }
 
-/// The device that is wanted; `None` leaves it to the server.
+/// Returns the device that is wanted; `None` leaves it to the server.
 fn chosen(client: &Client, device: Option<String>) -> Result<Option<SinkInfo>, OutputError> {
     let Some(device) = device else {
         // What we cannot find out here is no reason not to play.
@@ -181,7 +181,7 @@ fn chosen(client: &Client, device: Option<String>) -> Result<Option<SinkInfo>, O
     }
 }
 
-/// The devices of a server, without the one that it makes up.
+/// Returns the devices of a server, without the one that it makes up.
 fn sinks(client: &Client) -> Result<Vec<SinkInfo>, OutputError> {
     let mut sinks = block_on(client.list_sinks()).map_err(told)?;
     sinks.retain(|sink| sink.name.to_bytes() != MADE_UP.as_bytes());
@@ -239,7 +239,7 @@ impl Drop for Gone {
 }
 
 /// Fills a buffer of stereo frames. Returns how many bytes it has filled: never none, for that would end the stream.
-fn fill(source: &mut dyn Source, bytes: &mut [u8]) -> usize {
+fn fill(source: &mut dyn SampleSource, bytes: &mut [u8]) -> usize {
     let mut block = [0.0; BLOCK];
     let whole = bytes.len() / FRAME * FRAME;
     if whole == 0 {
@@ -258,7 +258,7 @@ fn fill(source: &mut dyn Source, bytes: &mut [u8]) -> usize {
     whole
 }
 
-/// What an error of the library means to whoever wants to hear something.
+/// Returns what an error of the library means to whoever wants to hear something.
 fn told(error: ClientError) -> OutputError {
     match error {
         ClientError::Disconnected => OutputError::Gone,
@@ -278,32 +278,32 @@ fn told(error: ClientError) -> OutputError {
     }
 }
 
-/// What was opened: the stream, the server, and the number of the device where we know it.
-struct Played {
+/// A stream that was opened, its server, and the number of its device where we know it.
+struct PlayedStream {
     client: Client,
     sink: Option<u32>,
     stream: PlaybackStream,
 }
 
-impl Played {
+impl PlayedStream {
     /// Asks the server how the stream is.
-    fn ask(&self) -> Answer {
+    fn ask(&self) -> StreamAnswer {
         let timing = match block_on(self.stream.timing_info()) {
             Ok(timing) => timing,
-            Err(_) => return Answer::Gone,
+            Err(_) => return StreamAnswer::Gone,
         };
         // Some servers let a stream whose device is unplugged go on where nothing is heard.
         let sink = self.sink.map(|sink| block_on(self.client.sink_info(sink)));
         match sink {
-            Some(Err(ClientError::ServerError(PulseError::NoEntity))) => Answer::Moved,
-            _ => Answer::Timing(timing),
+            Some(Err(ClientError::ServerError(PulseError::NoEntity))) => StreamAnswer::Moved,
+            _ => StreamAnswer::Timing(timing),
         }
     }
 }
 
-/// What the server says of a stream.
+/// The answer of the server about a stream.
 #[derive(Debug)]
-enum Answer {
+enum StreamAnswer {
     Timing(PlaybackLatency),
     /// The device is no more that it was opened on.
     Moved,
@@ -317,20 +317,20 @@ struct PulseStream {
     stream: PlaybackStream,
     gone: Receiver<()>,
     ask: Sender<()>,
-    answers: Receiver<Answer>,
-    /// When the server was asked last, and whether it has yet to answer.
+    answers: Receiver<StreamAnswer>,
+    /// The moment when the server was asked last, and whether it has yet to answer.
     asked: Instant,
     pending: bool,
-    /// When it answered last, and how much it had played since it last ran dry, in seconds.
+    /// The moment when it answered last, and the seconds that it had played since it last ran dry.
     played: Option<(Instant, f64)>,
     latency: Duration,
     underruns: u64,
-    /// How much the next stream is to have in advance.
+    /// The milliseconds that the next stream is to have in advance.
     ahead: Arc<AtomicU32>,
 }
 
 impl PulseStream {
-    fn new(played: Played, gone: Receiver<()>, ahead: Arc<AtomicU32>) -> Result<Self, OutputError> {
+    fn new(played: PlayedStream, gone: Receiver<()>, ahead: Arc<AtomicU32>) -> Result<Self, OutputError> {
         let (ask, asked) = mpsc::channel::<()>();
         let (answer, answers) = mpsc::channel();
         let stream = played.stream.clone();
@@ -376,8 +376,8 @@ impl Stream for PulseStream {
             return StreamState::Fails(OutputError::Gone);
         }
         match self.answers.try_recv() {
-            Ok(Answer::Moved) => return StreamState::Moved,
-            Ok(Answer::Timing(timing)) => {
+            Ok(StreamAnswer::Moved) => return StreamState::Moved,
+            Ok(StreamAnswer::Timing(timing)) => {
                 self.pending = false;
                 let ran_dry = self.hear(&timing);
                 if waits > SUSPENDED && !timing.playing {
@@ -389,7 +389,7 @@ impl Stream for PulseStream {
                     return StreamState::RunsDry;
                 }
             }
-            Ok(Answer::Gone) | Err(TryRecvError::Disconnected) => return StreamState::Fails(OutputError::Gone),
+            Ok(StreamAnswer::Gone) | Err(TryRecvError::Disconnected) => return StreamState::Fails(OutputError::Gone),
             Err(TryRecvError::Empty) if self.pending && self.asked.elapsed() > SAYS => {
                 return StreamState::Fails(OutputError::Silence);
             }
@@ -407,7 +407,7 @@ impl Stream for PulseStream {
     }
 }
 
-/// How long so many bytes sound.
+/// Returns how long `bytes` of samples last.
 fn seconds(bytes: u64, rate: SampleRate) -> Seconds {
     Seconds(bytes as f64 / FRAME as f64 / rate.per_second())
 }

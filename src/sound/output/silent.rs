@@ -6,12 +6,12 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use super::super::rate::SampleRate;
-use super::{MakeSource, Output, OutputError, Source, Stream, StreamState};
+use super::{MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
 
 const RATE: SampleRate = SampleRate::DISC;
-/// How often it takes samples.
+/// The time after which it takes samples again.
 const EVERY: Duration = Duration::from_millis(10);
-/// How many samples it takes at once, at most; after a long sleep of the machine it does not catch up further.
+/// The most samples that it takes at once, and the most that it makes up for after a long sleep of the machine.
 const BLOCK: usize = 512;
 const CATCHES_UP: u64 = RATE.0 as u64 / 4;
 
@@ -19,7 +19,7 @@ const CATCHES_UP: u64 = RATE.0 as u64 / 4;
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Silent;
 
-impl Output for Silent {
+impl OutputDevice for Silent {
     fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
         let ends = Arc::new(AtomicBool::new(false));
         let ended = Arc::clone(&ends);
@@ -60,7 +60,7 @@ impl Drop for SilentStream {
     }
 }
 
-fn take_by_the_clock(mut source: Box<dyn Source>, ended: &AtomicBool) {
+fn take_by_the_clock(mut source: Box<dyn SampleSource>, ended: &AtomicBool) {
     let mut block = [0.0; BLOCK];
     let start = Instant::now();
     let mut taken: u64 = 0;

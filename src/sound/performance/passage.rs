@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 use super::manners::{Manners, manners};
 use super::sketch::{Curve, Sketch};
-use super::technique::{Again, Place, apply};
+use super::technique::{Again, NotePlace, apply};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::{BarRange, Lesson, Segment};
@@ -23,7 +23,7 @@ use crate::lesson::technique::JoinFamily;
 use crate::lesson::time::{Meter, NoteValue, Tempo, Ticks};
 use crate::plan::length::{BarInTime, LengthError, bars_in_time, checked_places, counted_in, seconds};
 use crate::plan::order::played_range;
-use crate::sound::score::{Accent, Attack, Click, Finger, Mark, Muting, OpenString, Score, SoundedNote};
+use crate::sound::score::{Accent, Attack, Click, Muting, OpenString, Score, ScoreFinger, ScoreMark, SoundedNote};
 use crate::theory::pitch::{FinePitch, Hertz, Semitones};
 
 /// The slowest and fastest that music is played, in per cent of its tempo.
@@ -37,10 +37,10 @@ const MOST_BARS: usize = 100_000;
 /// The silence between two passages of a segment, and between two tempos.
 const BETWEEN: Seconds = Seconds(0.5);
 
-/// How a passage is to be played.
+/// The way a passage is to be played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Options {
-    /// In per cent of the written tempo, [`SLOWEST`] to [`FASTEST`].
+    /// The tempo in per cent of the written one, [`SLOWEST`] to [`FASTEST`].
     pub percent: u8,
     /// Whether a click is heard with it.
     pub click: bool,
@@ -54,21 +54,21 @@ impl Default for Options {
     }
 }
 
-/// Which part of a passage is to be played.
+/// The part of a passage that is to be played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Part {
-    /// The bars; without them all. A repeat is taken where it lies within them.
+pub struct PassagePart {
+    /// The bars, all of them where none are named. A repeat is taken where it lies within them.
     pub bars: Option<BarRange>,
     /// The place of the bar, counted from 0, that is heard first, as if what comes before it had just been played: the
     /// repeat it lies in is still to come. Without it, the first that is played.
     pub begin: Option<usize>,
-    /// From which moment of that bar on.
+    /// The moment of that bar to begin at.
     pub from: Ticks,
-    /// Up to which moment of the last of them; without it, its end.
+    /// The moment of the last of them to end at; without it, its end.
     pub to: Option<Ticks>,
 }
 
-/// A passage cannot be played.
+/// The reason why a passage or segment cannot be played.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum PerformanceError {
     /// The tempo is out of bounds.
@@ -104,7 +104,7 @@ pub struct Performance {
 pub fn passage(
     lesson: &Lesson,
     passage: &Passage,
-    part: Part,
+    part: PassagePart,
     options: Options,
 ) -> Result<Performance, PerformanceError> {
     many_times(lesson, passage, part, options, 1)
@@ -114,7 +114,7 @@ pub fn passage(
 fn many_times(
     lesson: &Lesson,
     passage: &Passage,
-    part: Part,
+    part: PassagePart,
     options: Options,
     times: u8,
 ) -> Result<Performance, PerformanceError> {
@@ -124,7 +124,7 @@ fn many_times(
     checked_places(passage, part.bars)?;
     let rig = lesson.passage_rig(passage).ok_or_else(|| PerformanceError::NoSetup(passage.title.clone()))?;
     let reference = lesson.passage_setup(passage).and_then(|setup| setup.reference).unwrap_or(Hertz::STANDARD_PITCH);
-    let mut player = Player::new(&rig, passage, options);
+    let mut player = PassagePlayer::new(&rig, passage, options);
     let written = bars_in_time(passage);
     let once = |_| places(passage, part);
     let places: Vec<usize> = (0..times).flat_map(once).take(MOST_BARS + 1).collect();
@@ -149,7 +149,7 @@ fn many_times(
 }
 
 /// Returns the places of the bars of `part` in the order in which they are played.
-fn places(passage: &Passage, Part { bars, begin, .. }: Part) -> Vec<usize> {
+fn places(passage: &Passage, PassagePart { bars, begin, .. }: PassagePart) -> Vec<usize> {
     let order: Vec<usize> = played_range(&passage.bars, bars).take(MOST_BARS + 1).collect();
     let Some(begin) = begin else { return order };
     match order.iter().position(|place| *place == begin) {
@@ -181,7 +181,7 @@ pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<P
             if times == 0 {
                 continue;
             }
-            let part = Part { bars: used.bars, ..Part::default() };
+            let part = PassagePart { bars: used.bars, ..PassagePart::default() };
             let next = many_times(lesson, written, part, Options { percent, ..options }, times)?;
             bars += played_range(&written.bars, used.bars).count() * usize::from(times);
             if bars > MOST_BARS {
@@ -201,45 +201,45 @@ pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<P
     whole.ok_or_else(|| PerformanceError::Empty(segment.title.clone()))
 }
 
-/// What a note leaves behind for the next one on its string in its voice.
+/// The state that a note leaves behind for the next one on its string in its voice.
 #[derive(Debug, Clone, Copy)]
 struct Pending {
     join: Join,
     fret: Fret,
     /// The place of its sketch, of the last one where it was struck again and again.
     sketch: usize,
-    /// Whether it was.
+    /// Whether it was struck again and again.
     repeated: bool,
-    /// When it started, which may be long after its sketch did.
+    /// The time when it started, which may be long after its sketch did.
     start: Seconds,
 }
 
-/// What is played so far.
-struct Player<'a> {
+/// A passage while it is being played: all that sounds so far.
+struct PassagePlayer<'a> {
     rig: &'a Rig,
     manners: &'static Manners,
     passage: PassageId,
     feel: Feel,
     options: Options,
-    /// When the next bar begins.
+    /// The time when the next bar begins.
     now: Seconds,
     sketches: Vec<Sketch>,
     clicks: Vec<Click>,
-    marks: Vec<Mark>,
-    fingers: Vec<Finger>,
+    marks: Vec<ScoreMark>,
+    fingers: Vec<ScoreFinger>,
     pending: BTreeMap<(usize, StringNumber), Pending>,
-    /// When each voice was struck last.
+    /// The time when each voice was struck last.
     sounded: BTreeMap<usize, Seconds>,
 }
 
-/// When something is played, and for how long.
+/// The times between which something is played.
 #[derive(Debug, Clone, Copy)]
 struct When {
     start: Seconds,
     end: Seconds,
 }
 
-impl<'a> Player<'a> {
+impl<'a> PassagePlayer<'a> {
     fn new(rig: &'a Rig, passage: &Passage, options: Options) -> Self {
         Self {
             rig,
@@ -265,7 +265,7 @@ impl<'a> Player<'a> {
     fn count_in(&mut self, bar: BarInTime, from: Ticks) {
         let whole = bar.meter.ticks();
         let until = Ticks(counted_in(bar).0 + from.min(bar.length).0);
-        self.marks.push(Mark { at: self.now, passage: Some(self.passage), bar: None, tick: Ticks::ZERO });
+        self.marks.push(ScoreMark { at: self.now, passage: Some(self.passage), bar: None, tick: Ticks::ZERO });
         for turn in [Ticks::ZERO, whole] {
             for (tick, accent) in beats(bar.meter) {
                 let tick = Ticks(turn.0 + tick.0);
@@ -304,7 +304,7 @@ impl<'a> Player<'a> {
         mark_ticks.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1)));
         mark_ticks.dedup_by_key(|(_, tick)| *tick);
         let passage = Some(self.passage);
-        self.marks.extend(mark_ticks.into_iter().map(|(at, tick)| Mark { at, passage, bar: Some(place), tick }));
+        self.marks.extend(mark_ticks.into_iter().map(|(at, tick)| ScoreMark { at, passage, bar: Some(place), tick }));
         if self.options.click {
             // A pickup is counted from the end of its bar.
             let missing = time.meter.ticks().0.saturating_sub(time.length.0);
@@ -386,7 +386,7 @@ impl<'a> Player<'a> {
         });
         let Some(sketch) = self.sketches.get_mut(place) else { return };
         let from = when.start - sketch.start;
-        let on = Place { rig: self.rig, string: note.string, fret: note.fret, from, length: when.end - when.start };
+        let on = NotePlace { rig: self.rig, string: note.string, fret: note.fret, from, length: when.end - when.start };
         let mut again = Again::No;
         for technique in &note.techniques {
             match apply(*technique, sketch, &on, self.manners) {
@@ -402,10 +402,10 @@ impl<'a> Player<'a> {
         let strokes = repeated(sketch, again, when, seams);
         let repeated = !strokes.is_empty();
         let stopped = sketch.stopped;
-        self.fingers.push(Finger { at: when.start, string: index, fret: note.fret });
+        self.fingers.push(ScoreFinger { at: when.start, string: index, fret: note.fret });
         self.fingers.extend(strokes.iter().map(|stroke| {
             let fret = if stroke.stopped == stopped { note.fret } else { trilled(note).unwrap_or(note.fret) };
-            Finger { at: stroke.start, string: index, fret }
+            ScoreFinger { at: stroke.start, string: index, fret }
         }));
         self.sketches.extend(strokes);
         if let Some(join) = note.join {
@@ -461,8 +461,8 @@ impl<'a> Player<'a> {
             notes,
             clicks: self.clicks.into_iter().map(|click| Click { at: click.at - early, ..click }).collect(),
             drone: None,
-            marks: self.marks.into_iter().map(|mark| Mark { at: mark.at - early, ..mark }).collect(),
-            fingers: self.fingers.into_iter().map(|finger| Finger { at: finger.at - early, ..finger }).collect(),
+            marks: self.marks.into_iter().map(|mark| ScoreMark { at: mark.at - early, ..mark }).collect(),
+            fingers: self.fingers.into_iter().map(|finger| ScoreFinger { at: finger.at - early, ..finger }).collect(),
             end: self.now - early,
         }
     }
@@ -473,7 +473,7 @@ fn trilled(note: &Note) -> Option<Fret> {
     note.techniques.iter().find_map(|technique| if let Technique::Trill(fret) = technique { Some(*fret) } else { None })
 }
 
-/// What ties do to a note that is struck again and again.
+/// The ties before and after a note that is struck again and again.
 #[derive(Debug, Clone, Copy)]
 struct Seams {
     /// Whether it goes on with what was repeated before it.
@@ -528,7 +528,7 @@ fn beats(meter: Meter) -> impl Iterator<Item = (Ticks, Accent)> {
     })
 }
 
-/// Which pairs of notes are swung.
+/// The pairs of notes that are swung.
 #[derive(Debug, Clone, Copy)]
 struct Swing {
     pair: Option<Ticks>,
@@ -537,7 +537,7 @@ struct Swing {
 }
 
 impl Swing {
-    /// In compound meters, which fall in threes by themselves, nothing is.
+    /// Returns which notes of a bar are swung: none in compound meters, which fall in threes by themselves.
     fn of(feel: Feel, bar: BarInTime) -> Self {
         let compound = bar.meter.unit() >= NoteValue::Eighth && bar.meter.beats().is_multiple_of(3);
         let pair = match feel {

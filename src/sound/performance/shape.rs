@@ -6,24 +6,24 @@ use crate::instrument::neck::{Shape, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::seconds::Seconds;
 use crate::lesson::time::Ticks;
-use crate::sound::score::{Drone, Mark, OpenString, Score};
+use crate::sound::score::{Drone, OpenString, Score, ScoreMark};
 use crate::theory::pitch::{FinePitch, MidiNote, PitchClass};
 use crate::theory::symbol::ChordSymbol;
 
-/// How a shape is played.
+/// The ways to play a shape.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Manner {
-    /// In one stroke toward the floor.
+    /// One stroke crosses the strings toward the floor.
     StrumDown,
-    /// In one stroke toward the ceiling.
+    /// One stroke crosses them toward the ceiling.
     StrumUp,
-    /// Each note apart, the lowest first.
+    /// Each note sounds apart, the lowest first.
     Slowly,
-    /// All at once.
+    /// All notes sound at once.
     Together,
-    /// One string alone.
+    /// One string sounds alone.
     String(StringNumber),
-    /// The lowest note alone.
+    /// The lowest note sounds alone.
     Bass,
 }
 
@@ -53,7 +53,7 @@ pub fn plain_form(symbol: &ChordSymbol, manner: Manner) -> Score {
     played(strings, pitches.into_iter().enumerate().collect(), manner, |_| None)
 }
 
-/// The MIDI numbers of the tones, the root in the octave below middle C.
+/// Returns the MIDI numbers of the tones, the root in the octave below middle C.
 fn close_position(symbol: &ChordSymbol) -> Vec<i16> {
     let root = 48 + i16::from(symbol.root().pitch_class().number());
     let above = |interval: i8| root + i16::from(interval);
@@ -99,7 +99,7 @@ fn played(
     let end = if sounding.is_empty() { Seconds::ZERO } else { last + manners.ring };
     // At the end the hand comes down on what still rings.
     notes.iter_mut().for_each(|note| note.end = end);
-    let marks = vec![Mark { at: Seconds::ZERO, passage: None, bar: None, tick: Ticks::ZERO }];
+    let marks = vec![ScoreMark { at: Seconds::ZERO, passage: None, bar: None, tick: Ticks::ZERO }];
     Score { strings, notes, marks, end, ..Score::default() }
 }
 

@@ -21,7 +21,7 @@ impl Curve {
         }
     }
 
-    /// The same curve that begins later.
+    /// Returns the same curve, begun later by `by`.
     pub(super) fn later(self, by: Seconds) -> Self {
         Self(self.0.into_iter().map(|(at, semitones)| (at + by, semitones)).collect())
     }
@@ -45,7 +45,7 @@ pub(super) struct Sketch {
 }
 
 impl Sketch {
-    /// A plain note.
+    /// Makes a plain note.
     pub(super) fn plain(string: usize, (start, end): (Seconds, Seconds), pitch: FinePitch, strength: f32) -> Self {
         Self {
             string,
@@ -62,7 +62,7 @@ impl Sketch {
         }
     }
 
-    /// The same string struck again so much later, until `end`: its curves and its vibrato go on meanwhile.
+    /// Returns the same string struck again `by` later, until `end`: its curves and its vibrato go on meanwhile.
     pub(super) fn again(&self, by: Seconds, end: Seconds) -> Self {
         Self {
             start: self.start + by,
@@ -73,7 +73,7 @@ impl Sketch {
         }
     }
 
-    /// The pitch so long after the start, without the vibrato.
+    /// Returns the pitch `seconds` after the start, without the vibrato.
     pub(super) fn pitch_at(&self, seconds: Seconds) -> FinePitch {
         self.pitch + Semitones(self.curves.iter().map(|curve| curve.at(seconds).0).sum())
     }

@@ -11,32 +11,32 @@ use crate::lesson::technique::StruckBy;
 use crate::sound::score::{Attack, Muting, Vibrato};
 use crate::theory::pitch::{FinePitch, Hertz, Semitones};
 
-/// Where the finger put the pitch: neither bent up nor let down.
+/// The pitch is where the finger put it, neither bent up nor let down.
 const LEVEL: Semitones = Semitones(0.0);
 
-/// What stands on the string while a technique is put to a note.
-pub(super) struct Place<'a> {
+/// The written note that a technique is put to, and the string it lies on.
+pub(super) struct NotePlace<'a> {
     pub(super) rig: &'a Rig,
     pub(super) string: StringNumber,
     pub(super) fret: Fret,
-    /// When the written note begins, from the start of the sketch, and how long it is: a tie makes the sketch longer.
+    /// The start of the written note, from the start of the sketch, and its length: a tie makes the sketch longer.
     pub(super) from: Seconds,
     pub(super) length: Seconds,
 }
 
-/// How the notes of a sketch follow each other where there are many.
+/// The way in which the notes of a sketch follow each other where there are many.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Again {
-    /// One note.
+    /// It is one note.
     No,
-    /// Picked again and again, so often a second.
+    /// It is picked again and again, so often a second.
     Picked(Hertz),
-    /// By turns with another pitch, so often a second.
+    /// It sounds by turns with another pitch, so often a second.
     Trilled(Hertz, FinePitch),
 }
 
-/// Puts `technique` to `sketch`. What cannot be played there (see `check`) changes nothing.
-pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &Place<'_>, manners: &Manners) -> Again {
+/// Does to `sketch` what `technique` does to a note. What cannot be played there (see `check`) changes nothing.
+pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &NotePlace<'_>, manners: &Manners) -> Again {
     let curve = |points: &[(Seconds, Semitones)]| Curve(points.to_vec()).later(place.from);
     let length = place.length;
     // A movement takes its time, but leaves the other half of a short note to be heard.
@@ -116,20 +116,20 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &Place<'_>
 }
 
 /// Bends the string by so many semitones from where it is.
-fn bend(sketch: &mut Sketch, place: &Place<'_>, by: Semitones, manners: &Manners) {
+fn bend(sketch: &mut Sketch, place: &NotePlace<'_>, by: Semitones, manners: &Manners) {
     let time = manners.bend.min(place.length / 2.0);
     sketch.curves.push(Curve(vec![(Seconds::ZERO, LEVEL), (time, by)]).later(place.from));
 }
 
 /// Bends the string by so many semitones from where it is, and then to so many from there.
-fn bend_and_release(sketch: &mut Sketch, place: &Place<'_>, (up, back): (Semitones, Semitones), manners: &Manners) {
+fn bend_and_release(sketch: &mut Sketch, place: &NotePlace<'_>, (up, back): (Semitones, Semitones), manners: &Manners) {
     let (last, time) = (place.length * 0.75, manners.bend.min(place.length / 4.0));
     let points = vec![(Seconds::ZERO, LEVEL), (time, up), (last - time, up), (last, back)];
     sketch.curves.push(Curve(points).later(place.from));
 }
 
-/// Leaves of the string, stopped at `stopped`, the partials that have a node under a touch at `over`.
-fn touch(sketch: &mut Sketch, place: &Place<'_>, stopped: Fret, over: Fret) {
+/// Leaves only those partials of the string, stopped at `stopped`, that have a node under a touch at `over`.
+fn touch(sketch: &mut Sketch, place: &NotePlace<'_>, stopped: Fret, over: Fret) {
     let over = NeckPoint(f64::from(over.number()));
     if let Ok(harmonic) = place.rig.touched_harmonic(place.string, stopped, over) {
         let base = FinePitch::from(harmonic.base);
@@ -140,7 +140,7 @@ fn touch(sketch: &mut Sketch, place: &Place<'_>, stopped: Fret, over: Fret) {
 }
 
 /// Returns `pitch`, or the nearest that a finger can slide to on the string.
-fn within_neck(pitch: FinePitch, place: &Place<'_>) -> FinePitch {
+fn within_neck(pitch: FinePitch, place: &NotePlace<'_>) -> FinePitch {
     let sounding = |fret: Option<Fret>| {
         let note = fret.and_then(|fret| place.rig.sounding(place.string, fret).ok());
         note.map_or(pitch, FinePitch::from)

@@ -1,23 +1,23 @@
 //! What the device asks for samples. Everything here runs in the callback of a sound device, which must not be kept
-//! waiting: nothing allocates, frees or locks. Engines come and go ready-made through two rings.
+//! waiting: nothing allocates, frees or locks. Voices come and go ready-made through two rings.
 
 use std::sync::Arc;
 
 use rtrb::{Consumer, Producer, RingBuffer};
 
-use super::heard::{Heard, OrderNumber, Timeline};
+use super::heard::{OrderNumber, PlayerGauge};
 use crate::lesson::seconds::Seconds;
-use crate::sound::output::Source;
+use crate::sound::output::SampleSource;
 use crate::sound::rate::SampleRate;
-use crate::sound::synthesis::engine::Engine;
+use crate::sound::voice::SoundingVoice;
 
-/// How many changes may wait, how many engines may fade out at once, and how many may wait to be dropped.
+/// The most changes that may wait, voices that may fade out at once, and voices that may wait to be dropped.
 const CHANGES: usize = 64;
 const FADING: usize = 3;
 const SPENT: usize = 16;
-/// How many samples are made at a time.
+/// The most samples that are made at a time.
 const BLOCK: usize = 256;
-/// How far the volume goes with a sample: some 50 ms from silence to full.
+/// The change of volume from sample to sample: some 50 ms lead from silence to full.
 const VOLUME_STEP: f32 = 1.0 / 2400.0;
 /// What is quieter than -80 dB of full scale is taken for silence, once it has lasted for so long after the end;
 /// and for how long strings may ring on before they are faded out.
@@ -25,42 +25,41 @@ const QUIET: f32 = 1e-4;
 const QUIET_FOR: Seconds = Seconds(0.1);
 const RINGS_ON: Seconds = Seconds(6.0);
 
-/// What is to be done from the next block on.
+/// An order that holds from the next block on.
 #[derive(Debug)]
-pub enum Change {
+pub enum FeedCommand {
     /// Play this; what plays now fades out.
-    Play(Box<Playing>),
+    Play(Box<PlayingVoice>),
     /// Let what plays fade out.
     Stop,
-    /// How loud everything is, 0 to 1.
+    /// Set how loud everything is, 0 to 1.
     Volume(f32),
 }
 
-/// An engine that plays an order.
+/// A voice that plays an order.
 #[derive(Debug)]
-pub struct Playing {
-    engine: Engine,
+pub struct PlayingVoice {
+    voice: Box<dyn SoundingVoice>,
     number: OrderNumber,
-    timeline: Timeline,
     rate: SampleRate,
     made: u64,
-    /// How many samples were made after the end of the score, and how many of those were quiet in a row.
+    /// The samples that were made after its end, and those of them that were quiet in a row.
     after: u64,
     quiet: u64,
-    /// How many samples were made when it was over.
+    /// The samples that were made when it was over.
     over: Option<u64>,
 }
 
-impl Playing {
-    /// Gets ready to play what `engine` was told.
-    pub const fn new(engine: Engine, number: OrderNumber, timeline: Timeline, rate: SampleRate) -> Self {
-        Self { engine, number, timeline, rate, made: 0, after: 0, quiet: 0, over: None }
+impl PlayingVoice {
+    /// Makes `voice` play order `number` at the rate that it was made for.
+    pub const fn new(voice: Box<dyn SoundingVoice>, number: OrderNumber, rate: SampleRate) -> Self {
+        Self { voice, number, rate, made: 0, after: 0, quiet: 0, over: None }
     }
 
     fn add_to(&mut self, out: &mut [f32]) {
         let mut block = [0.0; BLOCK];
         let block = &mut block[..out.len().min(BLOCK)];
-        self.engine.fill(block);
+        self.voice.fill(block);
         for (sum, sample) in out.iter_mut().zip(block.iter()) {
             *sum += *sample;
         }
@@ -72,76 +71,76 @@ impl Playing {
         if self.over.is_some() {
             return;
         }
-        if self.engine.is_past_end() {
+        if self.voice.is_past_end() {
             let length = block.len() as u64;
             self.after += length;
             self.quiet = if block.iter().all(|sample| sample.abs() < QUIET) { self.quiet + length } else { 0 };
             if self.rate.length_of(self.after) > RINGS_ON {
-                self.engine.stop();
+                self.voice.stop();
             }
         }
-        if self.rate.length_of(self.quiet) >= QUIET_FOR || self.engine.is_over() {
+        if self.rate.length_of(self.quiet) >= QUIET_FOR || self.voice.is_over() {
             self.over = Some(self.made);
         }
     }
 
-    /// Which second is heard when the device is late by so many samples; `None` once the last one was heard.
+    /// Returns which second is heard when the device is late by so many samples; `None` once the last one was heard.
     fn heard(&self, late: u64) -> Option<Seconds> {
-        let heard = self.made.saturating_sub(late + self.engine.latency() as u64);
-        if self.over.is_some_and(|over| heard >= over) { None } else { Some(self.timeline.at(heard)) }
+        let heard = self.made.saturating_sub(late + self.voice.latency() as u64);
+        if self.over.is_some_and(|over| heard >= over) { None } else { Some(self.voice.second_of(heard)) }
     }
 }
 
-/// The other end of a [`Feed`]: changes go in, and engines that are no longer needed come back.
+/// The other end of a [`Feed`]: changes go in, and voices that are no longer needed come back.
 #[derive(Debug)]
-pub struct Line {
+pub struct FeedControl {
     /// Takes the changes.
-    pub changes: Producer<Change>,
+    pub changes: Producer<FeedCommand>,
     /// Gives what is to be dropped.
-    pub spent: Consumer<Box<Playing>>,
+    pub spent: Consumer<Box<PlayingVoice>>,
 }
 
 /// The samples of whatever plays.
 #[derive(Debug)]
 pub struct Feed {
-    changes: Consumer<Change>,
-    spent: Producer<Box<Playing>>,
-    heard: Arc<Heard>,
-    playing: Option<Box<Playing>>,
-    fading: [Option<Box<Playing>>; FADING],
+    changes: Consumer<FeedCommand>,
+    spent: Producer<Box<PlayingVoice>>,
+    heard: Arc<PlayerGauge>,
+    playing: Option<Box<PlayingVoice>>,
+    fading: [Option<Box<PlayingVoice>>; FADING],
     volume: f32,
     wanted: f32,
 }
 
 impl Feed {
     /// Makes both ends.
-    pub fn new(volume: f32, heard: Arc<Heard>) -> (Self, Line) {
+    pub fn new(volume: f32, heard: Arc<PlayerGauge>) -> (Self, FeedControl) {
         let (to_feed, changes) = RingBuffer::new(CHANGES);
         let (spent, from_feed) = RingBuffer::new(SPENT);
         let feed =
             Self { changes, spent, heard, playing: None, fading: [const { None }; FADING], volume, wanted: volume };
-        (feed, Line { changes: to_feed, spent: from_feed })
+        (feed, FeedControl { changes: to_feed, spent: from_feed })
     }
 
-    /// Has something to play from the first sample on.
-    pub fn begin_with(&mut self, playing: Box<Playing>) {
+    /// Plays `playing` from the first sample on.
+    pub fn begin_with(&mut self, playing: Box<PlayingVoice>) {
         self.playing = Some(playing);
     }
 
     fn take_changes(&mut self) {
         while let Ok(change) = self.changes.peek() {
             // With no room for what plays now to fade out, the change waits a few hundredths of a second.
-            if matches!(change, Change::Play(_)) && !self.let_fade() {
+            if matches!(change, FeedCommand::Play(_)) && !self.let_fade() {
                 return;
             }
             match self.changes.pop() {
-                Ok(Change::Play(playing)) => self.playing = Some(playing),
-                Ok(Change::Stop) => {
+                Ok(FeedCommand::Play(playing)) => self.playing = Some(playing),
+                Ok(FeedCommand::Stop) => {
                     if let Some(playing) = &mut self.playing {
-                        playing.engine.stop();
+                        playing.voice.stop();
                     }
                 }
-                Ok(Change::Volume(volume)) => self.wanted = volume,
+                Ok(FeedCommand::Volume(volume)) => self.wanted = volume,
                 Err(_) => return,
             }
         }
@@ -155,7 +154,7 @@ impl Feed {
         let Some(place) = self.fading.iter_mut().find(|place| place.is_none()) else { return false };
         *place = self.playing.take();
         if let Some(fading) = place {
-            fading.engine.stop();
+            fading.voice.stop();
         }
         true
     }
@@ -169,7 +168,7 @@ impl Feed {
             if self.volume != self.wanted {
                 self.volume += (self.wanted - self.volume).clamp(-VOLUME_STEP, VOLUME_STEP);
             }
-            // Two engines that cross may be louder than one may be.
+            // Two voices that cross may be louder than one may be.
             *sample = (*sample * self.volume).clamp(-1.0, 1.0);
         }
     }
@@ -177,7 +176,7 @@ impl Feed {
     /// Sends away what has faded out, and what is over.
     fn clear(&mut self) {
         for place in &mut self.fading {
-            if place.as_ref().is_some_and(|fading| fading.engine.is_over()) {
+            if place.as_ref().is_some_and(|fading| fading.voice.is_over()) {
                 send_away(place, &mut self.spent);
             }
         }
@@ -192,7 +191,7 @@ impl Feed {
     }
 }
 
-impl Source for Feed {
+impl SampleSource for Feed {
     fn fill(&mut self, out: &mut [f32]) {
         self.take_changes();
         for block in out.chunks_mut(BLOCK) {
@@ -204,7 +203,7 @@ impl Source for Feed {
 }
 
 /// Sends away what is in `place`. If the ring is full, it stays there: dropping it here would free memory.
-fn send_away(place: &mut Option<Box<Playing>>, spent: &mut Producer<Box<Playing>>) {
+fn send_away(place: &mut Option<Box<PlayingVoice>>, spent: &mut Producer<Box<PlayingVoice>>) {
     if let Some(playing) = place.take()
         && let Err(rtrb::PushError::Full(playing)) = spent.push(playing)
     {

@@ -1,37 +1,36 @@
-//! Opens the device, makes engines ready for it, drops what it is done with, and looks after it: on a thread of its
+//! Opens the device, makes voices ready for it, drops what it is done with, and looks after it: on a thread of its
 //! own, where waiting disturbs nobody.
 
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::{Duration, Instant};
 
-use super::feed::{Change, Feed, Line, Playing};
-use super::heard::{Heard, OrderNumber, Timeline};
-use super::{MODEST, Order};
+use super::feed::{Feed, FeedCommand, FeedControl, PlayingVoice};
+use super::heard::{OrderNumber, PlayerGauge};
+use super::{MODEST, PlayOrder};
 use crate::lesson::seconds::Seconds;
-use crate::sound::output::{MakeSource, Output, OutputError, Source, Stream, StreamState};
+use crate::sound::output::{MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
 use crate::sound::rate::SampleRate;
-use crate::sound::synthesis::engine::Engine;
 
-/// How often an open device is looked after.
+/// The time after which an open device is looked after again.
 const LOOKS: Duration = Duration::from_millis(100);
-/// How long a device is kept open when nothing plays: opening takes a moment, being open takes power.
+/// The time that a device is kept open when nothing plays: opening takes a moment, being open takes power.
 const KEPT: Duration = Duration::from_secs(5);
 
-/// How late a device is that has not said so yet, and how many samples it takes in a second.
+/// The latency and the rate that a device is taken to have before it says so.
 const LATE: Duration = Duration::from_millis(25);
 const TYPICAL_RATE: SampleRate = SampleRate::VIDEO;
 /// A failure so long after another may be a passing one, too.
 const FORGETS: Duration = Duration::from_secs(10);
 
-/// What the user asks for.
+/// A request of the user.
 #[derive(Debug)]
-pub enum Command {
+pub enum PlayerCommand {
     /// Play this, under this number.
-    Play(OrderNumber, Order),
+    Play(OrderNumber, PlayOrder),
     /// Let it fade.
     Stop,
-    /// How loud, 0 to 1.
+    /// Set how loud it is, 0 to 1.
     Volume(f32),
 }
 
@@ -44,11 +43,11 @@ enum Which {
 
 /// A device that is open.
 #[derive(Debug)]
-struct Open {
+struct OpenDevice {
     stream: Box<dyn Stream>,
-    line: Line,
+    line: FeedControl,
     which: Which,
-    /// How many samples were taken when we looked, and since when there were not more.
+    /// The samples that were taken when we looked, and the moment since when there were not more.
     taken: u64,
     since: Instant,
     /// Whether it has missed a change.
@@ -57,33 +56,33 @@ struct Open {
 
 /// The thread between the user and the device.
 #[derive(Debug)]
-pub struct Keeper {
-    output: Box<dyn Output>,
-    instead: Box<dyn Output>,
-    heard: Arc<Heard>,
-    commands: Receiver<Command>,
+pub struct DeviceKeeper {
+    output: Box<dyn OutputDevice>,
+    instead: Box<dyn OutputDevice>,
+    heard: Arc<PlayerGauge>,
+    commands: Receiver<PlayerCommand>,
     notices: Sender<String>,
-    open: Option<Open>,
-    order: Option<(OrderNumber, Order)>,
+    open: Option<OpenDevice>,
+    order: Option<(OrderNumber, PlayOrder)>,
     volume: f32,
-    /// How late the device was that is wanted.
+    /// The latency that the wanted device had last.
     late: Duration,
-    /// What the user was told is wrong.
+    /// The trouble that the user was told of.
     told: Option<OutputError>,
-    /// When a device that had failed was last opened anew without a word.
+    /// The moment when a device that had failed was last opened anew without a word.
     forgiven: Option<Instant>,
     /// Underruns of devices that are closed, and since when nothing plays.
     underruns: u64,
     idle: Option<Instant>,
 }
 
-impl Keeper {
-    /// Opens nothing yet.
+impl DeviceKeeper {
+    /// Makes a keeper that has opened nothing yet.
     pub fn new(
-        output: Box<dyn Output>,
-        instead: Box<dyn Output>,
-        heard: Arc<Heard>,
-        commands: Receiver<Command>,
+        output: Box<dyn OutputDevice>,
+        instead: Box<dyn OutputDevice>,
+        heard: Arc<PlayerGauge>,
+        commands: Receiver<PlayerCommand>,
         notices: Sender<String>,
     ) -> Self {
         Self {
@@ -118,21 +117,21 @@ impl Keeper {
         }
     }
 
-    fn obey(&mut self, command: Command) {
+    fn obey(&mut self, command: PlayerCommand) {
         match command {
-            Command::Play(number, order) => self.play(number, order),
-            Command::Stop => {
+            PlayerCommand::Play(number, order) => self.play(number, order),
+            PlayerCommand::Stop => {
                 self.order = None;
-                self.change(Change::Stop);
+                self.change(FeedCommand::Stop);
             }
-            Command::Volume(volume) => {
+            PlayerCommand::Volume(volume) => {
                 self.volume = volume;
-                self.change(Change::Volume(volume));
+                self.change(FeedCommand::Volume(volume));
             }
         }
     }
 
-    fn play(&mut self, number: OrderNumber, order: Order) {
+    fn play(&mut self, number: OrderNumber, order: PlayOrder) {
         self.look_after();
         let from = order.from;
         self.order = Some((number, order));
@@ -152,10 +151,10 @@ impl Keeper {
     fn start(&mut self, from: Seconds) {
         let (Some((number, order)), Some(open)) = (&self.order, &self.open) else { return };
         let playing = ready(*number, order, from, open.stream.rate());
-        self.change(Change::Play(playing));
+        self.change(FeedCommand::Play(playing));
     }
 
-    fn change(&mut self, change: Change) {
+    fn change(&mut self, change: FeedCommand) {
         if let Some(open) = &mut self.open {
             // A device that takes nothing is told how things stand once it does again.
             open.behind |= open.line.changes.push(change).is_err();
@@ -169,14 +168,14 @@ impl Keeper {
             return;
         }
         open.behind = false;
-        self.change(Change::Volume(self.volume));
-        self.change(Change::Stop);
+        self.change(FeedCommand::Volume(self.volume));
+        self.change(FeedCommand::Stop);
         if let Some(from) = self.heard_last() {
             self.start(from);
         }
     }
 
-    /// The second that was heard last of what is ordered, which is ordered no more once it is over.
+    /// Returns the second that was heard last of what is ordered. What is over is ordered no more.
     fn heard_last(&mut self) -> Option<Seconds> {
         let (number, order) = self.order.as_ref()?;
         match self.heard.position() {
@@ -189,8 +188,8 @@ impl Keeper {
         }
     }
 
-    /// Opens the device that is wanted, and plays what is ordered on it. Returns whether it could be opened; what has
-    /// changed the user is told.
+    /// Opens the device that is wanted and plays what is ordered on it. Returns whether it could be opened. The user is
+    /// told what has changed.
     fn open_wanted(&mut self, from: Seconds) -> bool {
         // Until it says otherwise, it is as late as it was.
         self.heard.set_latency(samples(self.late, TYPICAL_RATE));
@@ -210,7 +209,7 @@ impl Keeper {
         }
     }
 
-    /// Opens the device that is there instead; what is ordered plays on it from a second on, if one is given.
+    /// Opens the device that is there instead, and plays what is ordered on it from second `from` on, if one is given.
     fn open_instead(&mut self, from: Option<Seconds>) {
         let (source, line) = self.source(from);
         match self.instead.open(source) {
@@ -219,10 +218,10 @@ impl Keeper {
         }
     }
 
-    fn source(&self, from: Option<Seconds>) -> (MakeSource, Line) {
+    fn source(&self, from: Option<Seconds>) -> (MakeSource, FeedControl) {
         let (mut feed, line) = Feed::new(self.volume, Arc::clone(&self.heard));
         let order = self.order.clone();
-        let make = move |rate| -> Box<dyn Source> {
+        let make = move |rate| -> Box<dyn SampleSource> {
             if let (Some((number, order)), Some(from)) = (order, from) {
                 feed.begin_with(ready(number, &order, from, rate));
             }
@@ -231,17 +230,18 @@ impl Keeper {
         (Box::new(make), line)
     }
 
-    fn replace(&mut self, stream: Box<dyn Stream>, line: Line, which: Which) {
+    fn replace(&mut self, stream: Box<dyn Stream>, line: FeedControl, which: Which) {
         self.close();
         self.heard.set_latency(samples(stream.latency(), stream.rate()));
         self.heard.set_silent(which == Which::Instead);
-        self.open = Some(Open { stream, line, which, taken: self.heard.taken(), since: Instant::now(), behind: false });
+        self.open =
+            Some(OpenDevice { stream, line, which, taken: self.heard.taken(), since: Instant::now(), behind: false });
     }
 
     fn close(&mut self) {
         if let Some(mut open) = self.open.take() {
             // One that stands still and wakes up later shall not play on.
-            let _ = open.line.changes.push(Change::Stop);
+            let _ = open.line.changes.push(FeedCommand::Stop);
             self.underruns += open.stream.underruns();
             self.heard.set_underruns(self.underruns);
         }
@@ -280,7 +280,7 @@ impl Keeper {
         }
     }
 
-    /// Whether a failure that we know nothing about may be a passing one: drivers have those, but not twice in a row.
+    /// Returns whether a failure that we know nothing about may be a passing one: drivers have those, but not twice in a row.
     fn forgives(&mut self) -> bool {
         let forgives = self.forgiven.is_none_or(|last| last.elapsed() > FORGETS);
         if forgives {
@@ -325,12 +325,9 @@ impl Keeper {
     }
 }
 
-/// Gets an order ready to be played from a second of it on.
-fn ready(number: OrderNumber, order: &Order, from: Seconds, rate: SampleRate) -> Box<Playing> {
-    let mut engine = Engine::new(order.sound, rate, order.reference, order.score.strings.len());
-    engine.set_loop(order.span);
-    engine.play(Arc::clone(&order.score), from);
-    Box::new(Playing::new(engine, number, Timeline::new(rate, from, order.span), rate))
+/// Makes the voice that plays an order from second `from` of it on.
+fn ready(number: OrderNumber, order: &PlayOrder, from: Seconds, rate: SampleRate) -> Box<PlayingVoice> {
+    Box::new(PlayingVoice::new(order.music.voice(rate, from, order.span), number, rate))
 }
 
 fn samples(time: Duration, rate: SampleRate) -> u64 {

@@ -47,7 +47,8 @@ impl Clipper {
     }
 }
 
-/// A smooth curve that never passes 1 to either side; silence stays silence whatever the bias.
+/// Clips by a smooth curve, `x / sqrt(1 + x^2)`, that never passes 1 to either side; silence stays silence whatever the
+/// bias.
 fn clipped(value: f32, bias: f32) -> f32 {
     let curve = |value: f32| value / (1.0 + value * value).sqrt();
     curve(value + bias) - curve(bias)
@@ -62,7 +63,7 @@ pub struct Amp {
 }
 
 impl Amp {
-    /// Makes the amplifier of a sound.
+    /// Makes the amplifier and the filters of a sound.
     pub fn new(sound: &Sound, rate: SampleRate) -> Self {
         Self {
             clipper: sound.amp.map(|amp| Clipper::new(amp, rate)),
@@ -71,7 +72,7 @@ impl Amp {
         }
     }
 
-    /// How many samples it is late.
+    /// Returns how many samples it is late.
     pub fn latency(&self) -> usize {
         if self.clipper.is_some() { (HalfBand::DELAY * 1.5).round() as usize } else { 0 }
     }

@@ -7,21 +7,21 @@ use crate::sound::rate::SampleRate;
 use crate::sound::score::Accent;
 use crate::theory::pitch::Hertz;
 
-/// As quiet as this (-100 dB), a click is over.
+/// A click is over once it is as quiet as this (-100 dB).
 const GONE: f64 = 1e-5;
-/// How long a click takes to fall to a third of its level.
+/// The time that a click takes to fall to a third of its level.
 const FALLS: Seconds = Seconds(0.008);
 
 /// A click in progress. Pitches, lengths and levels are our own, set so that the three are told apart.
 #[derive(Debug, Clone, Default)]
-struct Tick {
+struct ClickTone {
     sine: [f64; 2],
     turn: f64,
     level: f64,
     falls: f64,
 }
 
-impl Tick {
+impl ClickTone {
     fn start(&mut self, accent: Accent, rate: SampleRate) {
         let (hertz, level) = match accent {
             Accent::Bar => (Hertz(2093.0), 0.32),
@@ -46,23 +46,23 @@ impl Tick {
 #[derive(Debug, Clone)]
 pub struct Clicks {
     rate: SampleRate,
-    ticks: [Tick; 2],
+    ticks: [ClickTone; 2],
     next: usize,
 }
 
 impl Clicks {
-    /// A metronome that is silent.
+    /// Makes a metronome that is silent.
     pub fn new(rate: SampleRate) -> Self {
         Self { rate, ticks: Default::default(), next: 0 }
     }
 
-    /// Clicks.
+    /// Starts a click.
     pub fn click(&mut self, accent: Accent) {
         self.ticks[self.next].start(accent, self.rate);
         self.next = 1 - self.next;
     }
 
-    /// Whether nothing is heard any more.
+    /// Returns whether nothing is heard any more.
     pub fn is_still(&self) -> bool {
         self.ticks.iter().all(|tick| tick.level == 0.0)
     }
@@ -74,7 +74,7 @@ impl Clicks {
                 *sample += tick.next();
             }
             if tick.level < GONE {
-                *tick = Tick::default();
+                *tick = ClickTone::default();
             }
         }
     }

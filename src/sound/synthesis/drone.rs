@@ -7,10 +7,10 @@ use crate::sound::rate::SampleRate;
 use crate::sound::score::Drone;
 use crate::theory::pitch::Hertz;
 
-/// How many partials it has, and how much weaker each is than the one before.
+/// The number of its partials, and how much weaker each is than the one before.
 const PARTIALS: usize = 6;
 const WEAKER: f64 = 0.55;
-/// How loud it is at full strength, and how long it takes to come and go.
+/// The level at full strength, and the time that it takes to come and go.
 const LEVEL: f64 = 0.16;
 const COMES: Seconds = Seconds(0.06);
 
@@ -27,12 +27,12 @@ pub struct Droning {
 }
 
 impl Droning {
-    /// A drone that is silent.
+    /// Makes a drone that is silent.
     pub const fn new(rate: SampleRate) -> Self {
         Self { rate, wheel: [0.0, 1.0], step: [0.0, 1.0], weights: [0.0; PARTIALS], level: 0.0, target: 0.0 }
     }
 
-    /// Starts it.
+    /// Starts `drone`, tuned to `reference`.
     pub fn start(&mut self, drone: Drone, reference: Hertz) {
         let (Hertz(hertz), rate) = (drone.pitch.frequency(reference), self.rate.per_second());
         if !hertz.is_finite() || hertz > rate / 3.0 || !drone.strength.is_finite() {
@@ -47,12 +47,12 @@ impl Droning {
         self.target = LEVEL * f64::from(drone.strength.clamp(0.0, 1.0));
     }
 
-    /// Lets it fade.
+    /// Lets the drone fade.
     pub const fn stop(&mut self) {
         self.target = 0.0;
     }
 
-    /// Whether nothing is heard any more.
+    /// Returns whether nothing is heard any more.
     pub fn is_still(&self) -> bool {
         self.level == 0.0 && self.target == 0.0
     }
@@ -75,7 +75,7 @@ impl Droning {
         self.wheel = self.wheel.map(|side| side / size);
     }
 
-    /// The sum of the partials: sin(n a) is 2 cos(a) sin((n - 1) a) - sin((n - 2) a).
+    /// Returns the sum of the partials: sin(n a) is 2 cos(a) sin((n - 1) a) - sin((n - 2) a).
     fn tone(&self) -> f64 {
         let [sine, cosine] = self.wheel;
         let (mut before, mut this, mut sum) = (0.0, sine, 0.0);

@@ -15,20 +15,22 @@ use crate::lesson::seconds::Seconds;
 use crate::sound::rate::SampleRate;
 use crate::sound::score::Score;
 use crate::sound::sounds::Sound;
+use crate::sound::timeline::Timeline;
+use crate::sound::voice::SoundingVoice;
 use crate::theory::pitch::Hertz;
 
-/// How many samples are made at a time, at most.
+/// The most samples that are made at a time.
 const CHUNK: usize = GRID as usize;
 /// The most strings it has.
 pub const MOST_STRINGS: usize = 32;
 /// The lowest rate that it works at.
 const LOWEST_RATE: SampleRate = SampleRate(8_000);
-/// How long a change of level takes, and how long a stop.
+/// The time that a change of level takes, and that a stop takes.
 const LEVEL_CHANGES: Seconds = Seconds(0.02);
 const STOPS: Seconds = Seconds(0.03);
-/// Below this no steady level is let through.
+/// The corner of the filter that lets no steady level through.
 const STEADY: Hertz = Hertz(8.0);
-/// Before the limiter, one plain stroke on one string is about this loud.
+/// The level of one plain stroke on one string before the limiter.
 const ONE_STRING: f32 = 0.45;
 
 /// A value that goes to another without a jump.
@@ -78,12 +80,23 @@ pub struct Engine {
     limiter: Limiter,
     stop: Smooth,
     score: Option<Arc<Score>>,
+    course: Course,
+}
+
+/// The place that the playing of a score has reached, and where it goes from there.
+#[derive(Debug)]
+struct Course {
     /// The sample of the score that is made next, and what is due after it.
     at: i64,
     next_note: usize,
     next_click: usize,
-    /// The loop, in samples.
-    span: Option<(i64, i64)>,
+    /// The second where it began.
+    from: Seconds,
+    /// The loop, in seconds and in samples.
+    span: Option<(Seconds, Seconds)>,
+    turns: Option<(i64, i64)>,
+    /// Which second each sample belongs to, from the beginning on.
+    timeline: Timeline,
 }
 
 impl Engine {
@@ -108,10 +121,15 @@ impl Engine {
             limiter: Limiter::new(rate),
             stop,
             score: None,
-            at: 0,
-            next_note: 0,
-            next_click: 0,
-            span: None,
+            course: Course {
+                at: 0,
+                next_note: 0,
+                next_click: 0,
+                from: Seconds::ZERO,
+                span: None,
+                turns: None,
+                timeline: Timeline::new(rate, Seconds::ZERO, None),
+            },
         }
     }
 
@@ -122,6 +140,8 @@ impl Engine {
         let before = self.score.replace(score);
         self.let_go();
         self.seek(self.sample(from));
+        self.course.from = from;
+        self.course.timeline = Timeline::new(self.rate, from, self.course.span);
         let at_rest = self.stop.target == 0.0 && self.is_still();
         self.stop.target = 1.0;
         if at_rest {
@@ -138,41 +158,44 @@ impl Engine {
         self.stop.target = 0.0;
     }
 
-    /// Repeats what lies between two seconds of the score for as long as it plays, or no longer does so.
+    /// Repeats what lies between the two seconds of `span` for as long as the score plays; `None` ends that.
     ///
     /// A span that is shorter than a hundredth of a second is none.
     pub fn set_loop(&mut self, span: Option<(Seconds, Seconds)>) {
-        let span = span.map(|(from, to)| (self.sample(from), self.sample(to)));
-        self.span = span.filter(|(from, to)| (to - from) as f64 >= self.rate.per_second() / 100.0);
+        let turns = span.map(|(from, to)| (self.sample(from), self.sample(to)));
+        let shortest = self.rate.per_second() / 100.0;
+        self.course.turns = turns.filter(|(from, to)| (to - from) as f64 >= shortest);
+        self.course.span = span;
+        self.course.timeline = Timeline::new(self.rate, self.course.from, span);
     }
 
-    /// How loud everything is: 1 as it was made.
+    /// Sets how loud everything is: 1 leaves it as it was made, 4 is the most.
     pub const fn set_level(&mut self, level: f32) {
         self.level.target = if level.is_finite() { level.clamp(0.0, 4.0) } else { 0.0 };
     }
 
-    /// How loud the clicks are: 1 as they were made.
+    /// Sets how loud the clicks are: 1 leaves them as they were made, 4 is the most.
     pub const fn set_click_level(&mut self, level: f32) {
         self.click_level.target = if level.is_finite() { level.clamp(0.0, 4.0) } else { 0.0 };
     }
 
-    /// Lets a string of the score be heard, or not; it is played all the same.
+    /// Lets a string of the score be heard or silences it; it is played all the same.
     pub fn set_string(&mut self, string: usize, heard: bool) {
         if let Some(channel) = self.channels.get_mut(string) {
             channel.heard.target = if heard { 1.0 } else { 0.0 };
         }
     }
 
-    /// How many samples pass between a note and its sound.
+    /// Returns how many samples pass between a note and its sound.
     pub fn latency(&self) -> usize {
         self.limiter.latency() + self.amp.latency()
     }
 
-    /// Which second of the score is heard next.
+    /// Returns which second of the score is heard next.
     pub fn position(&self) -> Seconds {
-        let mut at = self.at - self.latency() as i64;
-        if let Some((from, to)) = self.span
-            && self.at >= from
+        let mut at = self.course.at - self.latency() as i64;
+        if let Some((from, to)) = self.course.turns
+            && self.course.at >= from
             && at < from
         {
             at += to - from;
@@ -180,19 +203,20 @@ impl Engine {
         Seconds(at.max(0) as f64 / self.rate.per_second())
     }
 
-    /// Whether the score is over or stopped, and nothing sounds any more but what the limiter still holds.
+    /// Returns whether the score is over or stopped, and nothing sounds any more but what the limiter still holds.
     pub fn is_over(&self) -> bool {
         let stopped = self.stop.target == 0.0 && self.stop.value == 0.0;
         stopped || (self.is_past_end() && self.is_still())
     }
 
-    /// Whether the end of the score is reached.
+    /// Returns whether the end of the score is reached.
     pub fn is_past_end(&self) -> bool {
-        let past = |score: &Score| self.next_note >= score.notes.len() && self.at >= self.sample(score.end);
-        self.span.is_none() && self.score.as_ref().is_none_or(|score| past(score))
+        let past =
+            |score: &Score| self.course.next_note >= score.notes.len() && self.course.at >= self.sample(score.end);
+        self.course.turns.is_none() && self.score.as_ref().is_none_or(|score| past(score))
     }
 
-    /// Whether every string is at rest, to the last bit.
+    /// Returns whether every string is at rest, to the last bit.
     pub fn is_still(&self) -> bool {
         self.channels.iter().all(|channel| channel.string.is_still()) && self.clicks.is_still() && self.drone.is_still()
     }
@@ -220,7 +244,7 @@ impl Engine {
             }
             let one = &mut one[..chunk.len()];
             one.fill(0.0);
-            channel.string.add_to(one, notes, self.at);
+            channel.string.add_to(one, notes, self.course.at);
             for (sum, sample) in chunk.iter_mut().zip(one) {
                 *sum += *sample * channel.heard.next() * ONE_STRING;
             }
@@ -237,7 +261,7 @@ impl Engine {
         }
         self.steady.settle();
         if self.stop.value > 0.0 || self.stop.target > 0.0 {
-            self.at += chunk.len() as i64;
+            self.course.at += chunk.len() as i64;
         } else {
             self.silence();
         }
@@ -248,54 +272,58 @@ impl Engine {
         if self.stop.target == 0.0 {
             return;
         }
-        if let Some((from, to)) = self.span
-            && self.at >= to
+        if let Some((from, to)) = self.course.turns
+            && self.course.at >= to
         {
             self.let_go();
             self.seek(from);
         }
         let Some(score) = self.score.clone() else { return };
-        while let Some(note) = score.notes.get(self.next_note).filter(|note| self.sample(note.start) <= self.at) {
+        while let Some(note) =
+            score.notes.get(self.course.next_note).filter(|note| self.sample(note.start) <= self.course.at)
+        {
             if let Some(channel) = self.channels.get_mut(note.string) {
-                channel.string.start(note, self.next_note, self.at);
+                channel.string.start(note, self.course.next_note, self.course.at);
             }
-            self.next_note += 1;
+            self.course.next_note += 1;
         }
         // After that: a note that begins as another ends takes its string over, and what is left rings on in it.
         for channel in &mut self.channels {
-            if channel.string.next_end().is_some_and(|end| end <= self.at) {
+            if channel.string.next_end().is_some_and(|end| end <= self.course.at) {
                 channel.string.damp_now();
             }
         }
-        while let Some(click) = score.clicks.get(self.next_click).filter(|click| self.sample(click.at) <= self.at) {
+        while let Some(click) =
+            score.clicks.get(self.course.next_click).filter(|click| self.sample(click.at) <= self.course.at)
+        {
             self.clicks.click(click.accent);
-            self.next_click += 1;
+            self.course.next_click += 1;
         }
         match score.drone {
-            Some(drone) if self.at < self.sample(score.end) => self.drone.start(drone, self.reference),
+            Some(drone) if self.course.at < self.sample(score.end) => self.drone.start(drone, self.reference),
             _ => self.drone.stop(),
         }
     }
 
-    /// How many samples there are until something begins or ends: at least one.
+    /// Returns how many samples pass until something begins or ends: at least one.
     fn until_next(&self) -> usize {
         let Some(score) = self.score.as_ref() else { return CHUNK };
-        let note = score.notes.get(self.next_note).map(|note| self.sample(note.start));
-        let click = score.clicks.get(self.next_click).map(|click| self.sample(click.at));
+        let note = score.notes.get(self.course.next_note).map(|note| self.sample(note.start));
+        let click = score.clicks.get(self.course.next_click).map(|click| self.sample(click.at));
         let ends = self.channels.iter().filter_map(|channel| channel.string.next_end());
-        let turn = self.span.map(|(_, to)| to);
-        let grid = self.at + GRID - self.at % GRID;
-        let next = ends.chain(note).chain(click).chain(turn).filter(|at| *at > self.at).fold(grid, i64::min);
-        usize::try_from(next - self.at).unwrap_or(CHUNK)
+        let turn = self.course.turns.map(|(_, to)| to);
+        let grid = self.course.at + GRID - self.course.at % GRID;
+        let next = ends.chain(note).chain(click).chain(turn).filter(|at| *at > self.course.at).fold(grid, i64::min);
+        usize::try_from(next - self.course.at).unwrap_or(CHUNK)
     }
 
     fn seek(&mut self, at: i64) {
-        self.at = at.max(0);
-        let (rate, at) = (self.rate, self.at);
+        self.course.at = at.max(0);
+        let (rate, at) = (self.rate, self.course.at);
         let before = |time: Seconds| sample(time, rate) < at;
         if let Some(score) = &self.score {
-            self.next_note = score.notes.partition_point(|note| before(note.start));
-            self.next_click = score.clicks.partition_point(|click| before(click.at));
+            self.course.next_note = score.notes.partition_point(|note| before(note.start));
+            self.course.next_click = score.clicks.partition_point(|click| before(click.at));
         }
     }
 
@@ -321,7 +349,33 @@ impl Engine {
     }
 }
 
-/// The sample at a time; a time that is no number is at once.
+impl SoundingVoice for Engine {
+    fn fill(&mut self, out: &mut [f32]) {
+        Self::fill(self, out);
+    }
+
+    fn latency(&self) -> usize {
+        Self::latency(self)
+    }
+
+    fn second_of(&self, sample: u64) -> Seconds {
+        self.course.timeline.at(sample)
+    }
+
+    fn stop(&mut self) {
+        Self::stop(self);
+    }
+
+    fn is_past_end(&self) -> bool {
+        Self::is_past_end(self)
+    }
+
+    fn is_over(&self) -> bool {
+        Self::is_over(self)
+    }
+}
+
+/// Returns the sample at a time; a time that is no number counts as the start.
 fn sample(time: Seconds, rate: SampleRate) -> i64 {
     // A cast saturates, and turns NaN into 0. A quarter of the range leaves room for sums.
     ((time.0 * rate.per_second()).round() as i64).clamp(0, i64::MAX / 4)

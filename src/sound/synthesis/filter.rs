@@ -6,7 +6,8 @@ use crate::sound::rate::SampleRate;
 use crate::sound::sounds::{Decibels, Filter};
 use crate::theory::pitch::Hertz;
 
-/// Below this the state of a filter is set to zero, before a processor slows down over numbers that are nearly none.
+/// The state of a filter that falls below this is set to zero, before a processor slows down over numbers that are
+/// nearly none.
 const TINY: f64 = 1e-15;
 
 /// A filter of the second order.
@@ -71,7 +72,7 @@ impl Biquad {
     }
 }
 
-/// What lies well above the corner is changed by so many decibels, what lies well below is not.
+/// Returns the weights of a filter that changes what lies well above its corner by `db` and leaves what lies well below.
 fn high_shelf(db: Decibels, cosine: f64, alpha: f64) -> ([f64; 3], [f64; 3]) {
     let root = 10_f64.powf(db.0 / 40.0);
     let (more, less, slope) = (root + 1.0, root - 1.0, 2.0 * root.sqrt() * alpha);
@@ -103,13 +104,13 @@ impl OnePole {
         self.low = 0.0;
     }
 
-    /// The part of `input` below the corner.
+    /// Returns the part of `input` below the corner.
     pub fn low(&mut self, input: f64) -> f64 {
         self.low = input + self.keep * (self.low - input);
         self.low
     }
 
-    /// The part of `input` above the corner.
+    /// Returns the part of `input` above the corner.
     pub fn high(&mut self, input: f64) -> f64 {
         input - self.low(input)
     }

@@ -5,7 +5,7 @@ use crate::sound::rate::SampleRate;
 
 /// -1 dB of full scale.
 pub const CEILING: f32 = 0.891_250_9;
-/// How far ahead it looks, and how slowly it lets go.
+/// The time that it looks ahead, and the time that it takes to let go.
 const AHEAD: Seconds = Seconds(0.0015);
 const LETS_GO: Seconds = Seconds(0.12);
 
@@ -47,7 +47,7 @@ impl Limiter {
         }
     }
 
-    /// How many samples it is late.
+    /// Returns how many samples it is late.
     pub fn latency(&self) -> usize {
         self.waiting.len() - 1
     }
@@ -72,7 +72,7 @@ impl Limiter {
         (self.waiting[self.at] * mean).clamp(-CEILING, CEILING)
     }
 
-    /// The smallest gain that was asked for within the samples that wait.
+    /// Returns the smallest gain that was asked for within the samples that wait.
     fn lowest_of_all(&mut self, asked: f32) -> f32 {
         let (length, places) = (self.waiting.len(), self.lowest.len());
         while self.count > 0 && self.lowest[(self.first + self.count - 1) % places].1 >= asked {

@@ -1,17 +1,17 @@
 //! Strings, amplifier, click and drone: from a score to samples.
 //!
 //! Start with [`engine`]. One sample after another goes from the strings ([`plucked`], made of a [`ring`] and a
-//! [`stroke`]) through [`amp`] or plain filters and the [`limiter`]. Nothing here knows a file or a device, and nothing
+//! [`excitation`]) through [`amp`] or plain filters and the [`limiter`]. Nothing here knows a file or a device, and nothing
 //! that runs for each block allocates, locks, or asks the system for anything.
 
 pub mod amp;
 pub mod click;
 pub mod drone;
 pub mod engine;
+pub mod excitation;
 pub mod filter;
 pub mod limiter;
 pub mod noise;
 pub mod oversampling;
 pub mod plucked;
 pub mod ring;
-pub mod stroke;

@@ -11,7 +11,7 @@ impl Noise {
         Self(seed.wrapping_mul(0x9e37_79b9) ^ 0x5bd1_e995 | 1)
     }
 
-    /// The next sample, -1 to 1.
+    /// Returns the next sample, -1 to 1.
     pub fn sample(&mut self) -> f32 {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 17;

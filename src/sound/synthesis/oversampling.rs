@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 /// Half of the weights of a half-band filter that are not zero, beside the middle one.
 const HALF: usize = 8;
-/// What a filter remembers.
+/// The samples that a filter remembers.
 const MEMORY: usize = 32;
 
 /// A half-band filter: linear phase, every second weight zero, one half in the middle.
@@ -34,7 +34,7 @@ impl Default for HalfBand {
 }
 
 impl HalfBand {
-    /// How many samples of the lower rate it is late, up and down together.
+    /// The delay up and down together, in samples of the lower rate.
     pub const DELAY: f64 = 2.0 * HALF as f64 - 1.5;
 
     /// Makes two samples of one.
@@ -61,14 +61,14 @@ impl HalfBand {
         memory[(self.at + MEMORY - samples) % MEMORY]
     }
 
-    /// The sum of what lies on both sides of a middle between two samples.
+    /// Returns the sum of what lies on both sides of a middle between two samples.
     fn sides(&self, memory: &[f32; MEMORY]) -> f32 {
         let pair = |place: usize| self.past(memory, HALF - 1 - place) + self.past(memory, HALF + place);
         self.weights.iter().enumerate().map(|(place, weight)| weight * pair(place)).sum()
     }
 }
 
-/// The modified Bessel function of order 0, by its series.
+/// Returns the modified Bessel function of order 0, by its series.
 fn bessel(x: f64) -> f64 {
     let mut term = 1.0;
     let mut sum = 1.0;

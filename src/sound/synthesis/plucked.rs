@@ -3,34 +3,34 @@
 //! A pitch that moves looks back half a period: what runs past now began its round a period ago, so the length is
 //! set for the moment half-way.
 
+use super::excitation::{Excitation, PickingHand, StrokeTouch};
 use super::ring::{Loss, Ring};
-use super::stroke::{Hand, Manner, Stroke};
 use crate::lesson::seconds::Seconds;
 use crate::sound::rate::SampleRate;
 use crate::sound::score::{Attack, Muting, SoundedNote};
 use crate::sound::sounds::{Palm, Sound};
 use crate::theory::pitch::Hertz;
 
-/// Below this frequency a string of this program does not go, however far it is let down.
+/// The lowest frequency of a string, however far it is let down.
 const LOWEST: Hertz = Hertz(12.0);
 /// The highest frequency as a share of the sample rate; a harmonic above it is not sounded.
 const HIGHEST: f64 = 1.0 / 6.0;
-/// Every so many samples of the score, a pitch that moves is set anew: not oftener, not where a block happens to end.
+/// A pitch that moves is set anew whenever so many samples of the score have passed, wherever blocks happen to end.
 pub const GRID: i64 = 32;
 /// How fast a string is quiet, as the time in which its loudness falls to a third: a finger that damps it, and a pick
 /// that touches it before it strikes anew.
 const DAMPED: Seconds = Seconds(0.018);
 const TOUCHED: Seconds = Seconds(0.0012);
-/// How much of a string that is being damped must be left for a finger to take it over.
+/// The share of a damped string that must be left for a finger to take it over.
 const TAKEN_OVER: f32 = 0.7;
-/// How long a string takes from one length to another when a finger comes down or leaves.
+/// The time that a string takes from one length to another when a finger comes down or leaves.
 const PASSING: Seconds = Seconds(0.004);
-/// How long a string under fingers that lie on it takes to fall by 60 dB, whatever its pitch.
+/// The time in which a string under fingers that lie on it falls by 60 dB, whatever its pitch.
 const DEAD: Seconds = Seconds(0.05);
-/// What is below this (-120 dB) is left out when a string is damped.
+/// A damped string that has faded below this (-120 dB) is silenced.
 const GONE: f32 = 1e-6;
 
-/// How the strings of a sound decay.
+/// The decay of the strings of a sound.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Decay {
     ring: Seconds,
@@ -55,7 +55,7 @@ impl Decay {
 #[derive(Debug, Clone)]
 struct Wave {
     ring: Ring,
-    stroke: Stroke,
+    stroke: Excitation,
     fade: f32,
     fade_by: f32,
 }
@@ -83,7 +83,7 @@ impl Wave {
 
 /// The note that a string sounds.
 #[derive(Debug, Clone, Copy)]
-struct Held {
+struct HeldNote {
     note: usize,
     start: i64,
     end: i64,
@@ -98,22 +98,22 @@ struct Held {
 pub struct Plucked {
     rate: SampleRate,
     reference: Hertz,
-    hand: Hand,
+    hand: PickingHand,
     decay: Decay,
     /// The wave that sounds, and the one before it, which the new stroke has stopped.
     waves: [Wave; 2],
     current: usize,
-    held: Option<Held>,
+    held: Option<HeldNote>,
 }
 
 impl Plucked {
     /// Makes a string at rest.
     pub fn new(sound: &Sound, rate: SampleRate, reference: Hertz) -> Self {
-        let wave = Wave { ring: Ring::new(rate, LOWEST), stroke: Stroke::none(), fade: 1.0, fade_by: 1.0 };
+        let wave = Wave { ring: Ring::new(rate, LOWEST), stroke: Excitation::none(), fade: 1.0, fade_by: 1.0 };
         Self {
             rate,
             reference,
-            hand: Hand::of(sound),
+            hand: PickingHand::of(sound),
             decay: Decay { ring: sound.ring, falls: sound.ring_falls, dull: sound.dull, palm: sound.palm },
             waves: [wave.clone(), wave],
             current: 0,
@@ -121,12 +121,12 @@ impl Plucked {
         }
     }
 
-    /// Whether it is at rest.
+    /// Returns whether it is at rest.
     pub fn is_still(&self) -> bool {
         self.waves.iter().all(|wave| wave.ring.is_still())
     }
 
-    /// When the note that sounds is to be damped.
+    /// Returns the sample at which the note that sounds is to be damped.
     pub fn next_end(&self) -> Option<i64> {
         self.held.filter(|held| !held.damped).map(|held| held.end)
     }
@@ -136,7 +136,7 @@ impl Plucked {
         let moves = !note.vibratos.is_empty() || !note.path.is_empty();
         let Seconds(end) = note.end;
         let end = if end.is_nan() { now } else { (end * self.rate.per_second()).round() as i64 };
-        let held = Held {
+        let held = HeldNote {
             note: number,
             start: now,
             end,
@@ -151,7 +151,7 @@ impl Plucked {
             return;
         };
         let goes_on = matches!(note.attack, Attack::Hammer | Attack::Pull) && self.rings();
-        let manner = Manner {
+        let touch = StrokeTouch {
             attack: note.attack,
             muting: note.muting,
             strength: note.strength,
@@ -168,12 +168,12 @@ impl Plucked {
             self.current = 1 - self.current;
             let wave = &mut self.waves[self.current];
             wave.ring.silence();
-            wave.stroke = Stroke::none();
+            wave.stroke = Excitation::none();
             (wave.fade, wave.fade_by) = (1.0, 1.0);
             wave.ring.tune(hertz, loss);
         }
         let wave = &mut self.waves[self.current];
-        wave.stroke.start(&self.hand, manner, self.rate.per_second() / hertz.0, self.rate, number as u32);
+        wave.stroke.start(&self.hand, touch, self.rate.per_second() / hertz.0, self.rate, number as u32);
         // It moves from now on.
         wave.ring.watch(0);
         self.held = Some(held);
@@ -193,12 +193,12 @@ impl Plucked {
         self.held = None;
     }
 
-    /// Stops at once.
+    /// Stops the string at once.
     pub fn silence(&mut self) {
         self.held = None;
         for wave in &mut self.waves {
             wave.ring.silence();
-            wave.stroke = Stroke::none();
+            wave.stroke = Excitation::none();
         }
     }
 
@@ -215,7 +215,7 @@ impl Plucked {
     }
 
     /// Keeps the string on the note's path until the next point of the grid.
-    fn follow(&mut self, held: &Held, note: &SoundedNote, now: i64) {
+    fn follow(&mut self, held: &HeldNote, note: &SoundedNote, now: i64) {
         let samples = GRID - now % GRID;
         let seconds = Seconds((now - held.start + samples) as f64 / self.rate.per_second());
         let Some(straight) = self.hertz(note, held.partial, seconds) else { return };
@@ -246,7 +246,7 @@ impl Plucked {
         }
     }
 
-    /// What sounds `seconds` after the start; `None` where that is no frequency to be sounded.
+    /// Returns the frequency that sounds `seconds` after the start; `None` where the string cannot sound it.
     fn hertz(&self, note: &SoundedNote, partial: u8, seconds: Seconds) -> Option<Hertz> {
         let hertz = note.pitch_after(seconds).frequency(self.reference).0 * f64::from(partial);
         let sounded = hertz.is_finite() && hertz <= self.rate.per_second() * HIGHEST;

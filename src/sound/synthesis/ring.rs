@@ -17,14 +17,15 @@ use crate::theory::pitch::Hertz;
 const TAPS: usize = 6;
 /// The shortest line that the interpolation can read.
 const SHORTEST: f64 = 3.0;
-/// How many filters the loss has at most. The n-th spans twice as many samples as the one before.
+/// The most filters that the loss has. Each spans twice as many samples as the one before.
 const STAGES: usize = 4;
-/// What one filter remembers: more than the widest spans.
+/// The samples that one filter remembers: more than the widest spans.
 const MEMORY: usize = 32;
-/// Below this a string is still (-140 dB of full scale): far below what can be heard, far above what slows a processor.
+/// A string whose samples are all below this is still (-140 dB of full scale): far below what can be heard, far above
+/// what slows a processor.
 const STILL: f32 = 1e-7;
 
-/// A loss a second, as rates of decay of the amplitude.
+/// The loss of a string, as rates of decay of the amplitude.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Loss {
     /// For all frequencies alike, in 1/s.
@@ -47,16 +48,16 @@ impl Loss {
 pub struct Ring {
     /// Twice as long as the wave can be, with every sample in it twice, so that a read never has to wrap.
     line: Box<[f32]>,
-    /// Where the next sample goes.
+    /// The place of the next sample.
     at: usize,
     rate: f64,
     /// The length of the line, how it grows with each sample of a glide, and how many of those are left.
     delay: f64,
     drift: f64,
     gliding: usize,
-    reading: Reading,
+    reading: ReadPoint,
     /// The place that was read before, while the string passes from one length to another.
-    before: Reading,
+    before: ReadPoint,
     passing: u32,
     passing_step: f32,
     stages: usize,
@@ -70,13 +71,13 @@ pub struct Ring {
 
 /// Which samples are read, and how they are weighed.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Reading {
+struct ReadPoint {
     whole: usize,
     taps: [f32; TAPS],
 }
 
-impl Reading {
-    /// Reads `delay` samples back. Lagrange's formula for six points around it.
+impl ReadPoint {
+    /// Reads `delay` samples back, by Lagrange's formula for the six points around it.
     fn at(delay: f64) -> Self {
         let whole = delay as usize;
         let part = (delay - whole as f64) as f32;
@@ -108,8 +109,8 @@ impl Ring {
             delay,
             drift: 0.0,
             gliding: 0,
-            reading: Reading::at(delay),
-            before: Reading::at(delay),
+            reading: ReadPoint::at(delay),
+            before: ReadPoint::at(delay),
             passing: 0,
             passing_step: 0.0,
             stages: 0,
@@ -122,7 +123,7 @@ impl Ring {
         }
     }
 
-    /// Whether nothing moves any more: all of its state is exactly zero.
+    /// Returns whether nothing moves any more: all of its state is exactly zero.
     pub const fn is_still(&self) -> bool {
         self.still
     }
@@ -147,7 +148,7 @@ impl Ring {
         self.gliding = 0;
         self.lose(hertz, loss);
         self.delay = self.line_for(hertz);
-        self.reading = Reading::at(self.delay);
+        self.reading = ReadPoint::at(self.delay);
     }
 
     /// Lets the string glide to a frequency within the next `samples`, and stay there.
@@ -159,7 +160,7 @@ impl Ring {
         self.gliding = samples;
     }
 
-    /// Ends a glide.
+    /// Ends a glide where it is.
     pub const fn hold(&mut self) {
         self.gliding = 0;
     }
@@ -173,7 +174,7 @@ impl Ring {
         self.make_room(hertz);
         self.lose(hertz, loss);
         self.delay = self.line_for(hertz);
-        self.reading = Reading::at(self.delay);
+        self.reading = ReadPoint::at(self.delay);
     }
 
     /// Changes what the string loses at `hertz`.
@@ -197,7 +198,7 @@ impl Ring {
             self.gliding -= 1;
             // Rounding must not lead below the shortest line.
             self.delay = (self.delay + self.drift).max(SHORTEST);
-            self.reading = Reading::at(self.delay);
+            self.reading = ReadPoint::at(self.delay);
         }
         let mut value = self.read(&self.reading);
         if self.passing > 0 {
@@ -234,7 +235,7 @@ impl Ring {
         }
     }
 
-    fn read(&self, reading: &Reading) -> f32 {
+    fn read(&self, reading: &ReadPoint) -> f32 {
         let size = self.line.len() / 2;
         // The oldest of the six stands first in the line.
         let start = self.at + size - reading.whole - TAPS / 2;
@@ -249,14 +250,14 @@ impl Ring {
         }
     }
 
-    /// The length of the line for a frequency; as near as can be where it has no such length.
+    /// Returns the length of the line for a frequency, in samples; the nearest one where it has no such length.
     fn line_for(&self, hertz: Hertz) -> f64 {
         let longest = (self.line.len() / 2 - TAPS) as f64;
         (self.rate / hertz.0 - delay_of(self.stages)).clamp(SHORTEST, longest)
     }
 }
 
-/// How many samples the filters delay, all frequencies alike.
+/// Returns how many samples the filters delay, all frequencies alike.
 fn delay_of(stages: usize) -> f64 {
     f64::from((1_u32 << stages) - 1)
 }

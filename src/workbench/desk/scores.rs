@@ -6,7 +6,7 @@ use crate::instrument::rig::Rig;
 use crate::lesson::document::PassageUse;
 use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::seconds::Seconds;
-use crate::sound::performance::passage::{Part, passage, segment};
+use crate::sound::performance::passage::{PassagePart, passage, segment};
 use crate::sound::performance::shape::{Manner, over_a_drone, plain_form, shape};
 use crate::sound::score::Score;
 use crate::sound::sounds::{sound_of, sounds};
@@ -217,7 +217,7 @@ impl Desk {
     pub(in crate::workbench) fn passage_part(
         &self,
         id: PassageId,
-        part: Part,
+        part: PassagePart,
         listening: &Listening,
     ) -> Result<ToHear, String> {
         let lesson = self.lesson.lesson();
@@ -238,7 +238,11 @@ impl Desk {
             return Err(NO_PASSAGE.to_owned());
         }
         if let [used @ PassageUse { times: 1, slow_times: 0, .. }] = &played.passages[..] {
-            return self.passage_part(used.passage, Part { bars: used.bars, ..Part::default() }, listening);
+            return self.passage_part(
+                used.passage,
+                PassagePart { bars: used.bars, ..PassagePart::default() },
+                listening,
+            );
         }
         let found = segment(lesson, played, listening.options()).map_err(|error| error.to_string())?;
         let sound = &sound_of(self.fretboard.rig().instrument()).name;

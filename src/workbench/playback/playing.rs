@@ -7,8 +7,8 @@ use crate::lesson::document::BarRange;
 use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::seconds::Seconds;
 use crate::lesson::time::Ticks;
-use crate::sound::performance::passage::{FASTEST, Options, Part, SLOWEST};
-use crate::sound::score::{Finger, Mark, Score, SoundedNote};
+use crate::sound::performance::passage::{FASTEST, Options, PassagePart, SLOWEST};
+use crate::sound::score::{Score, ScoreFinger, ScoreMark, SoundedNote};
 use crate::store::settings::ListeningSettings;
 use crate::theory::pitch::Hertz;
 
@@ -42,7 +42,7 @@ pub struct SoundOrder {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Asked {
     /// Part of a passage.
-    Passage(PassageId, Part),
+    Passage(PassageId, PassagePart),
     /// The music of a segment.
     Segment(SegmentId),
     /// What fingers hold, or a name says.
@@ -74,7 +74,7 @@ pub struct Playing {
 
 impl Playing {
     /// Returns where in the music the ear is.
-    pub fn mark(&self) -> Option<Mark> {
+    pub fn mark(&self) -> Option<ScoreMark> {
         self.score.mark_at(self.heard)
     }
 
@@ -182,8 +182,8 @@ impl Listening {
         let unheard = if self.silent { UNHEARD } else { "" };
         let mut words = format!("playing {}{unheard}", playing.name);
         match playing.mark() {
-            Some(Mark { bar: Some(bar), .. }) => words += &format!(", bar {}", bar + 1),
-            Some(Mark { bar: None, .. }) => words += ", counting in",
+            Some(ScoreMark { bar: Some(bar), .. }) => words += &format!(", bar {}", bar + 1),
+            Some(ScoreMark { bar: None, .. }) => words += ", counting in",
             None => {}
         }
         if self.percent != 100 {
@@ -224,7 +224,7 @@ fn leading_round(score: Arc<Score>, music: Seconds) -> Arc<Score> {
     }
     let mut round = Arc::unwrap_or_clone(score);
     let before = round.fingers.iter().take_while(|finger| finger.at < music - Seconds(1e-6));
-    let fingers: Vec<Finger> = before.map(|finger| Finger { at: finger.at + by, ..*finger }).collect();
+    let fingers: Vec<ScoreFinger> = before.map(|finger| ScoreFinger { at: finger.at + by, ..*finger }).collect();
     round.fingers.extend(fingers);
     round.fingers.sort_by(|one, other| one.at.total_cmp(&other.at));
     round.notes.extend(again);
@@ -233,7 +233,7 @@ fn leading_round(score: Arc<Score>, music: Seconds) -> Arc<Score> {
 }
 
 /// Returns the part of a passage from one moment on, or between two.
-pub fn part(bars: (usize, usize), from: Ticks, to: Option<Ticks>) -> Part {
+pub fn part(bars: (usize, usize), from: Ticks, to: Option<Ticks>) -> PassagePart {
     let number = |bar: usize| u32::try_from(bar + 1).unwrap_or(u32::MAX);
-    Part { bars: Some(BarRange { first: number(bars.0), last: number(bars.1) }), begin: None, from, to }
+    PassagePart { bars: Some(BarRange { first: number(bars.0), last: number(bars.1) }), begin: None, from, to }
 }

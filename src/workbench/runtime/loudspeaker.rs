@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
-use crate::sound::output::{Choice, DeviceName, devices};
-use crate::sound::player::{Order, Player};
+use crate::sound::output::{DeviceChoice, DeviceName, devices};
+use crate::sound::player::{PlayOrder, Player};
+use crate::sound::rendition::Rendition;
 use crate::sound::sounds::{sound_named, sounds};
 use crate::store::settings::ListeningSettings;
 use crate::workbench::jobs::kind::JobKind;
@@ -33,11 +34,12 @@ impl Loudspeaker {
     pub fn play(&mut self, order: SoundOrder, settings: &ListeningSettings) {
         let Some(sound) = sound_named(&order.sound).ok().or_else(|| sounds().first()) else { return };
         self.go_to(&settings.device);
-        let choice = if self.device.is_empty() { Choice::Usual } else { Choice::Named(self.device.clone()) };
+        let choice =
+            if self.device.is_empty() { DeviceChoice::Usual } else { DeviceChoice::Named(self.device.clone()) };
         let player = self.player.get_or_insert_with(|| Player::new(choice));
         player.set_volume(loudness(settings.volume));
         let SoundOrder { score, reference, from, span, .. } = order;
-        player.play(Order { score: Arc::clone(&score), sound, reference, from, span });
+        player.play(PlayOrder { music: Arc::new(Rendition { score, sound, reference }), from, span });
     }
 
     /// Plays nothing more.

@@ -49,9 +49,7 @@ impl Screen {
 
     /// Hands text to the terminal's clipboard; a terminal that does not take it ignores the sequence.
     pub fn copy_out(text: &str) -> Result<()> {
-        let mut out = io::stdout();
-        out.write_all(clipboard::osc52(text).as_bytes())?;
-        Ok(out.flush()?)
+        Ok(execute!(io::stdout(), clipboard::copied(text))?)
     }
 
     /// Gives the terminal to the shell until the shell continues this process.

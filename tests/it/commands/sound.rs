@@ -6,11 +6,13 @@ use std::path::Path;
 use assert_cmd::Command;
 use fingerpost::lesson::document::{PassageUse, Segment, Voicing};
 use fingerpost::lesson::id::VoicingId;
+use fingerpost::theory::pitch::Hertz;
 use predicates::prelude::*;
 use predicates::str::contains;
 use tempfile::TempDir;
 
 use super::fingerpost;
+use crate::sound::estimator::{cents, partial};
 
 /// The program, run in a folder.
 fn within(folder: &Path, arguments: &[&str]) -> Command {
@@ -189,6 +191,45 @@ fn tempo_count_in_and_click_are_heard() {
     render("clicked.wav", &["--click"]);
     let [plain, clicked] = ["plain.wav", "clicked.wav"].map(|name| fs::read(folder.path().join(name)).unwrap());
     assert!(plain != clicked);
+}
+
+/// The equal-tempered frequency of a MIDI key in Hz, A4 (key 69) at `reference` Hz: the definition, no code of the program.
+fn tempered(key: f64, reference: f64) -> f64 {
+    reference * 2_f64.powf((key - 69.0) / 12.0)
+}
+
+/// The notes of `x32010`, C3 E3 G3 C4 E4 as MIDI keys, are where A4 at `reference` Hz puts them. Partials of the lower
+/// ones lie within a few cents of the lowest of the upper ones, so the lowest three are measured.
+#[track_caller]
+fn check_tuned(folder: &TempDir, name: &str, reference: f64) {
+    let mut reader = hound::WavReader::open(folder.path().join(name)).unwrap();
+    let rate = f64::from(reader.spec().sample_rate);
+    let samples: Vec<f32> = reader.samples::<i32>().map(|sample| sample.unwrap() as f32 / 32_768.0).collect();
+    let steady = &samples[(0.2 * rate) as usize..(1.2 * rate) as usize];
+    for key in [48.0, 52.0, 55.0] {
+        let meant = tempered(key, reference);
+        let off = cents(partial(steady, rate, meant), meant);
+        assert!(off.abs() < 1.0, "{name}, key {key} at {reference} Hz: {off:+.2} cents");
+    }
+}
+
+#[test]
+fn chords_are_written_at_the_reference_that_was_asked_for() {
+    let folder = tempfile::tempdir().unwrap();
+    lesson(&folder);
+    let path = folder.path().join("reel.lesson.ron");
+    let text = fs::read_to_string(&path).unwrap();
+    let mut lesson = fingerpost::store::lesson_file::parse(&path, text.as_bytes()).unwrap().lesson;
+    for (reference, asked) in [(440.0, None), (415.0, Some(Hertz(415.0))), (432.0, Some(Hertz(432.0)))] {
+        lesson.setups[0].reference = asked;
+        fs::write(&path, fingerpost::store::lesson_file::to_text(&lesson).unwrap()).unwrap();
+        within(folder.path(), &["render", "reel.lesson.ron", "--voicing", "7", "-o", "voicing.wav"]).assert().code(0);
+        check_tuned(&folder, "voicing.wav", reference);
+        let hertz = reference.to_string();
+        let line = ["sound", "x32010", "--seconds", "1.5", "--reference", &hertz, "-o", "shape.wav"];
+        within(folder.path(), &line).assert().code(0);
+        check_tuned(&folder, "shape.wav", reference);
+    }
 }
 
 #[test]

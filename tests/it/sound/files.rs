@@ -4,13 +4,13 @@ use std::fs;
 use std::path::Path;
 
 use fingerpost::lesson::seconds::Seconds;
-use fingerpost::sound::file::{Container, Depth, Form, Samples, SoundFileError, write};
+use fingerpost::sound::file::{Container, Depth, FileForm, Samples, SoundFileError, write};
 use fingerpost::sound::rate::SampleRate;
 
 use super::{DISC, RATE, heard, note, sound};
 
-const WAV: Form = Form { container: Container::Wav, rate: DISC, depth: Depth::Sixteen };
-const FLAC: Form = Form { container: Container::Flac, ..WAV };
+const WAV: FileForm = FileForm { container: Container::Wav, rate: DISC, depth: Depth::Sixteen };
+const FLAC: FileForm = FileForm { container: Container::Flac, ..WAV };
 
 /// Samples from memory, stopped after a number of blocks.
 struct Given {
@@ -39,7 +39,7 @@ fn given(samples: &[f32]) -> Given {
 }
 
 #[track_caller]
-fn written(path: &Path, form: Form, samples: &[f32]) -> Vec<u8> {
+fn written(path: &Path, form: FileForm, samples: &[f32]) -> Vec<u8> {
     write(path, form, Seconds(samples.len() as f64 / f64::from(form.rate.0)), &mut given(samples))
         .expect("it can be written");
     fs::read(path).expect("it is there")
@@ -60,7 +60,7 @@ fn a_wav_file_has_the_head_that_readers_expect() {
     let folder = tempfile::tempdir().unwrap();
     let samples = tune();
     for rate in [44_100, 48_000] {
-        let bytes = written(&folder.path().join("a.wav"), Form { rate: SampleRate(rate), ..WAV }, &samples);
+        let bytes = written(&folder.path().join("a.wav"), FileForm { rate: SampleRate(rate), ..WAV }, &samples);
         assert_eq!((&bytes[..4], &bytes[8..16]), (&b"RIFF"[..], &b"WAVEfmt "[..]));
         assert_eq!(number(&bytes, 4, 4), bytes.len() - 8);
         let [format, channels] = [20, 22].map(|at| number(&bytes, at, 2));
@@ -77,10 +77,10 @@ fn what_is_written_is_what_is_read() {
     let path = folder.path().join("tune.wav");
     for (depth, bits, most) in [(Depth::Sixteen, 16, 1.6), (Depth::TwentyFour, 24, 0.6)] {
         let scale = f64::from(1_u32 << (bits - 1)) - 1.0;
-        written(&path, Form { depth, ..WAV }, &samples);
+        written(&path, FileForm { depth, ..WAV }, &samples);
         let wav: Vec<i32> = hound::WavReader::open(&path).unwrap().into_samples::<i32>().map(Result::unwrap).collect();
         let flac = folder.path().join("tune.flac");
-        written(&flac, Form { depth, ..FLAC }, &samples);
+        written(&flac, FileForm { depth, ..FLAC }, &samples);
         let mut reader = claxon::FlacReader::open(&flac).unwrap();
         let info = reader.streaminfo();
         assert_eq!((info.bits_per_sample, info.sample_rate, info.channels), (bits, RATE, 1));
@@ -93,7 +93,7 @@ fn what_is_written_is_what_is_read() {
             assert!((f64::from(*read) - f64::from(*sample) * scale).abs() <= most, "{bits} bits: {read} for {sample}");
         }
     }
-    written(&path, Form { depth: Depth::Float, ..WAV }, &samples);
+    written(&path, FileForm { depth: Depth::Float, ..WAV }, &samples);
     let read: Vec<f32> = hound::WavReader::open(&path).unwrap().into_samples::<f32>().map(Result::unwrap).collect();
     assert!(read == samples);
 }
@@ -129,7 +129,7 @@ fn what_cannot_be_written_leaves_nothing_behind() {
     let mut halted = Given { blocks: 2, ..given(&[0.1; 50_000]) };
     let stopped = write(&path, WAV, Seconds(1.0), &mut halted);
     assert!(matches!(stopped, Err(SoundFileError::Stopped)), "{stopped:?}");
-    let flac = Form { depth: Depth::Float, ..FLAC };
+    let flac = FileForm { depth: Depth::Float, ..FLAC };
     let refused = write(&path, flac, Seconds(1.0), &mut given(&[0.1])).unwrap_err();
     assert_eq!(refused.to_string(), "a FLAC file holds whole numbers: choose 16 or 24 bits, or a WAV file");
     let long = write(&path, WAV, Seconds(1e6), &mut given(&[0.1])).unwrap_err();

@@ -13,7 +13,7 @@ use plain_note::plain_note;
 
 mod amp;
 mod attacks;
-mod estimator;
+pub mod estimator;
 mod files;
 mod harmonics;
 mod level;
@@ -27,6 +27,7 @@ mod playing;
 #[cfg(target_os = "linux")]
 mod server;
 mod timing;
+mod tuned;
 mod turns;
 
 /// Samples a second, where nothing else is said.

@@ -11,7 +11,7 @@ use fingerpost::lesson::music::{Bar, Passage};
 use fingerpost::lesson::seconds::Seconds;
 use fingerpost::lesson::time::{NoteValue, Ticks};
 use fingerpost::plan::length::{count_in_length, passage_length};
-use fingerpost::sound::performance::passage::{Options, Part, PerformanceError, passage, segment};
+use fingerpost::sound::performance::passage::{Options, PassagePart, PerformanceError, passage, segment};
 use fingerpost::sound::performance::shape::{Manner, over_a_drone, plain_form, shape};
 use fingerpost::sound::score::{Accent, Attack, Muting, Score, SoundedNote};
 use fingerpost::theory::pitch::{FinePitch, Hertz};
@@ -35,7 +35,7 @@ pub(super) fn lesson_with(tuning: &str, capo: Option<&str>, head: &str, bars: &s
 
 fn played(head: &str, bars: &str, options: Options) -> Score {
     let (lesson, written) = lesson_with("standard", None, head, bars);
-    passage(&lesson, &written, Part::default(), options).unwrap().score
+    passage(&lesson, &written, PassagePart::default(), options).unwrap().score
 }
 
 pub(super) const COMMON: &str = r#"meter: "4/4", tempo: "1/4=120""#;
@@ -103,14 +103,14 @@ fn repeats_and_endings_are_taken() {
     let bars =
         [whole(0, "repeat_start: true, "), whole(1, "endings: [1], repeat_end: 2, "), whole(2, "endings: [2], ")];
     let (lesson, written) = lesson_with("standard", None, COMMON, &bars.join(","));
-    let score = passage(&lesson, &written, Part::default(), Options::default()).unwrap().score;
+    let score = passage(&lesson, &written, PassagePart::default(), Options::default()).unwrap().score;
     let pitches: Vec<f64> = score.notes.iter().map(|note| note.pitch.0).collect();
     assert_eq!(pitches, [64.0, 65.0, 64.0, 66.0]);
     about(&starts(&score), &[0.0, 2.0, 4.0, 6.0]);
     let bars: Vec<Option<usize>> = score.marks.iter().map(|mark| mark.bar).collect();
     assert_eq!(bars, [Some(0), Some(1), Some(0), Some(2)]);
     // A part within the repeat is played once.
-    let part = Part { bars: Some(BarRange { first: 2, last: 3 }), ..Part::default() };
+    let part = PassagePart { bars: Some(BarRange { first: 2, last: 3 }), ..PassagePart::default() };
     assert_eq!(passage(&lesson, &written, part, Options::default()).unwrap().score.notes.len(), 2);
 }
 
@@ -291,7 +291,7 @@ fn a_part_begins_and_ends_where_it_is_said() {
     let bars = [bar(&vec![on_one("1/4", 1, ""); 4].join(",")), bar(&vec![on_one("1/4", 2, ""); 4].join(","))].join(",");
     let (lesson, written) = lesson_with("standard", None, COMMON, &bars);
     let quarter = NoteValue::Quarter.ticks().0;
-    let part = Part {
+    let part = PassagePart {
         bars: Some(BarRange { first: 1, last: 2 }),
         begin: None,
         from: Ticks(2 * quarter),
@@ -309,7 +309,7 @@ fn capo_and_tuning_are_heard() {
         [("standard", None, 66.0), ("standard", Some("3"), 69.0), ("half step down", None, 65.0)]
     {
         let (lesson, written) = lesson_with(tuning, capo, COMMON, &note);
-        let score = passage(&lesson, &written, Part::default(), Options::default()).unwrap().score;
+        let score = passage(&lesson, &written, PassagePart::default(), Options::default()).unwrap().score;
         assert_eq!(score.notes[0].pitch, FinePitch(pitch), "{tuning} {capo:?}");
     }
 }
@@ -320,17 +320,17 @@ fn what_cannot_be_played_is_refused_with_the_reason() {
     let options = |percent| Options { percent, ..Options::default() };
     for percent in [0, 24, 151, 255] {
         assert_eq!(
-            passage(&lesson, &written, Part::default(), options(percent)),
+            passage(&lesson, &written, PassagePart::default(), options(percent)),
             Err(PerformanceError::Tempo(percent))
         );
     }
-    let part = Part { bars: Some(BarRange { first: 2, last: 3 }), ..Part::default() };
+    let part = PassagePart { bars: Some(BarRange { first: 2, last: 3 }), ..PassagePart::default() };
     assert!(matches!(passage(&lesson, &written, part, options(100)), Err(PerformanceError::Length(_))));
     let none = Passage { bars: Vec::new(), ..written.clone() };
-    assert!(matches!(passage(&lesson, &none, Part::default(), options(100)), Err(PerformanceError::Empty(_))));
+    assert!(matches!(passage(&lesson, &none, PassagePart::default(), options(100)), Err(PerformanceError::Empty(_))));
     let endless =
         Passage { bars: vec![Bar { repeat_start: true, repeat_end: Some(255), ..Bar::default() }; 1000], ..written };
-    assert_eq!(passage(&lesson, &endless, Part::default(), options(100)), Err(PerformanceError::TooLong));
+    assert_eq!(passage(&lesson, &endless, PassagePart::default(), options(100)), Err(PerformanceError::TooLong));
     let silent = &lesson.segments[0];
     assert!(matches!(segment(&lesson, silent, options(100)), Err(PerformanceError::Empty(_))));
 }
@@ -416,10 +416,10 @@ proptest! {
         lesson.segments[0].passages = vec![used];
         let options = Options { percent, click, count_in };
         if written.bars.is_empty() {
-            prop_assert!(matches!(passage(&lesson, &written, Part::default(), options), Err(PerformanceError::Empty(_))));
+            prop_assert!(matches!(passage(&lesson, &written, PassagePart::default(), options), Err(PerformanceError::Empty(_))));
             return Ok(());
         }
-        let once = passage(&lesson, &written, Part::default(), options).unwrap().score;
+        let once = passage(&lesson, &written, PassagePart::default(), options).unwrap().score;
         check_order(&once)?;
         // The same length as the plan's, but for rounding to milliseconds, and grace notes before the first beat.
         let counted = if count_in { count_in_length(&written, None, percent).unwrap().0 } else { 0 };
@@ -434,7 +434,7 @@ proptest! {
     #[test]
     fn whatever_is_written_can_be_played(lesson in any_lesson(), percent in 25u8..=150, click: bool, count_in: bool) {
         for written in &lesson.passages {
-            let Ok(found) = passage(&lesson, written, Part::default(), Options { percent, click, count_in }) else { continue };
+            let Ok(found) = passage(&lesson, written, PassagePart::default(), Options { percent, click, count_in }) else { continue };
             let rig = lesson.passage_rig(written).unwrap();
             let score = found.score;
             prop_assert_eq!(score.strings.len(), rig.strings().count());
@@ -492,7 +492,7 @@ fn an_example_file_of_the_midi_standard_is_heard_when_the_standard_says() {
     let (mut lesson, _) = lesson_with("standard", None, COMMON, "");
     let rig = lesson.passage_rig(&lesson.passages[0]).unwrap();
     lesson.passages[0] = line.placed(&rig, Limits::NONE, PassageId(1), "example".into()).unwrap().passage;
-    let score = passage(&lesson, &lesson.passages[0], Part::default(), Options::default()).unwrap().score;
+    let score = passage(&lesson, &lesson.passages[0], PassagePart::default(), Options::default()).unwrap().score;
     let mut found: Vec<(f64, f64)> = score.notes.iter().map(|note| (note.start.0, note.pitch.0)).collect();
     found.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.total_cmp(&other.1)));
     let expected = notes.split(';').map(|note| {

@@ -7,16 +7,19 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use fingerpost::lesson::seconds::Seconds;
-use fingerpost::sound::output::{Choice, DeviceName, Output, OutputError};
-use fingerpost::sound::player::{MODEST, Order, Player};
-use fingerpost::sound::rendering::render;
+use fingerpost::sound::output::{DeviceChoice, DeviceName, OutputDevice, OutputError};
+use fingerpost::sound::player::{MODEST, PlayOrder, Player};
+use fingerpost::sound::rendition::Rendition;
 use fingerpost::sound::score::SoundedNote;
+use fingerpost::sound::voice::Audible;
 
-use super::{A4, DISC, RATE, decibels, loudness, note, score, sound};
+use super::{A4, DISC, RATE, decibels, heard, loudness, note, score, sound};
 
 pub mod device;
+mod voices;
 
 use device::{Device, Stuck};
+use voices::{Mix, Recording};
 
 /// Long after anything has come to pass that will.
 const LONG: Duration = Duration::from_secs(20);
@@ -34,18 +37,32 @@ fn until<T>(mut look: impl FnMut() -> Option<T>) -> T {
     }
 }
 
-fn order(notes: Vec<SoundedNote>) -> Order {
-    Order { score: Arc::new(score(notes)), sound: sound("steel"), reference: A4, from: Seconds::ZERO, span: None }
+fn order(notes: Vec<SoundedNote>) -> PlayOrder {
+    PlayOrder { music: Arc::new(rendition(notes)), from: Seconds::ZERO, span: None }
+}
+
+fn rendition(notes: Vec<SoundedNote>) -> Rendition {
+    Rendition { score: Arc::new(score(notes)), sound: sound("steel"), reference: A4 }
+}
+
+/// The same notes as strings play them, as a recording of that, and as both mixed.
+fn every_kind(notes: Vec<SoundedNote>) -> [(&'static str, PlayOrder); 3] {
+    let strings = rendition(notes);
+    let recording = Recording(heard(strings.sound, strings.score.notes.clone()).into());
+    let mix = Mix(vec![Arc::new(strings.clone()), Arc::new(recording.clone())]);
+    let kinds: [(&str, Arc<dyn Audible>); 3] =
+        [("strings", Arc::new(strings)), ("recording", Arc::new(recording)), ("mix", Arc::new(mix))];
+    kinds.map(|(kind, music)| (kind, PlayOrder { music, from: Seconds::ZERO, span: None }))
 }
 
 /// A note of two seconds.
-fn one_note() -> Order {
+fn one_note() -> PlayOrder {
     order(vec![note(0, 0.0, 45.0, 2.0)])
 }
 
 /// Takes samples in blocks of 5 ms until the first that sounds; returns that block.
 #[track_caller]
-fn until_it_sounds(device: &Device) -> Vec<f32> {
+pub fn until_it_sounds(device: &Device) -> Vec<f32> {
     until(|| Some(device.take(220)).filter(|block| block.iter().any(|sample| *sample != 0.0)))
 }
 
@@ -57,7 +74,7 @@ fn what_is_ordered_is_what_the_device_gets_at_a_modest_level() {
     player.play(one_note());
     let mut got = until_it_sounds(&device);
     got.extend(device.take(RATE as usize));
-    let meant = render(sound("steel"), DISC, A4, one_note().score);
+    let meant = heard(sound("steel"), vec![note(0, 0.0, 45.0, 2.0)]);
     let first = |samples: &[f32]| samples.iter().position(|sample| *sample != 0.0).unwrap();
     let (got, meant) = (&got[first(&got)..], &meant[first(&meant)..]);
     for (place, (got, meant)) in got.iter().zip(meant).enumerate().take(40_000) {
@@ -67,7 +84,7 @@ fn what_is_ordered_is_what_the_device_gets_at_a_modest_level() {
 }
 
 /// Plays `order` until it sounds. From then on the device has got `taken` samples; the first of them that sounds is at
-/// `place`, and belongs to second `second` of the score.
+/// `place`, and belongs to second `second` of the music.
 struct Sounding {
     player: Player,
     taken: usize,
@@ -76,13 +93,16 @@ struct Sounding {
 }
 
 #[track_caller]
-fn sounding(device: &Device, order: &Order) -> Sounding {
+fn sounding(device: &Device, order: &PlayOrder) -> Sounding {
     let mut player = Player::on(Box::new(device.clone()), Box::new(Device::default()));
     player.play(order.clone());
     let block = until_it_sounds(device);
     let place = block.iter().position(|sample| *sample != 0.0).unwrap();
-    let meant = render(order.sound, DISC, order.reference, Arc::clone(&order.score));
-    let second = meant.iter().position(|sample| *sample != 0.0).unwrap() as f64 / f64::from(RATE);
+    let mut voice = order.music.voice(DISC, Seconds::ZERO, None);
+    let mut meant = vec![0.0; 2 * RATE as usize];
+    voice.fill(&mut meant);
+    let first = meant.iter().position(|sample| *sample != 0.0).unwrap() - voice.latency();
+    let second = first as f64 / f64::from(RATE);
     Sounding { player, taken: block.len(), place, second }
 }
 
@@ -99,58 +119,86 @@ impl Sounding {
 
 #[test]
 fn what_is_heard_is_what_was_handed_over_less_the_latency() {
-    let device = Device::late_by(Duration::from_millis(50));
-    let mut sounding = sounding(&device, &one_note());
-    assert_eq!(sounding.player.heard(), Some(Seconds(0.0)), "the first sample is still on its way");
-    for samples in [2205, 441, 1, 44_100, 512] {
-        sounding.take(&device, samples);
-        let heard = sounding.player.heard().unwrap().0;
-        assert!((heard - (sounding.handed_over() - 0.05)).abs() < 2e-5, "{heard} after {}", sounding.handed_over());
+    for (kind, order) in every_kind(vec![note(0, 0.0, 45.0, 2.0)]) {
+        let device = Device::late_by(Duration::from_millis(50));
+        let mut sounding = sounding(&device, &order);
+        assert_eq!(sounding.player.heard(), Some(Seconds(0.0)), "{kind}: the first sample is still on its way");
+        for samples in [2205, 441, 1, 44_100, 512] {
+            sounding.take(&device, samples);
+            let (heard, over) = (sounding.player.heard().unwrap().0, sounding.handed_over());
+            assert!((heard - (over - 0.05)).abs() < 2e-5, "{kind}: {heard} after {over}");
+        }
     }
 }
 
 #[test]
 fn a_loop_comes_round_to_the_sample() {
-    let device = Device::late_by(Duration::from_millis(10));
-    let order = Order {
-        span: Some((Seconds(0.25), Seconds(1.0))),
-        ..order(vec![note(0, 0.0, 45.0, 0.2), note(0, 0.5, 52.0, 0.4)])
-    };
-    let mut sounding = sounding(&device, &order);
-    for _ in 0..500 {
-        sounding.take(&device, 441);
-        let heard = sounding.player.heard().unwrap().0;
-        let on = sounding.handed_over() - 0.01;
-        let meant = if on < 1.0 { on.max(0.0) } else { 0.25 + (on - 1.0) % 0.75 };
-        let off = (heard - meant).abs();
-        assert!(off < 2e-5 || (0.75 - off) < 2e-5, "{heard} is not {meant}");
+    for (kind, order) in every_kind(vec![note(0, 0.0, 45.0, 0.2), note(0, 0.5, 52.0, 0.4)]) {
+        let device = Device::late_by(Duration::from_millis(10));
+        let order = PlayOrder { span: Some((Seconds(0.25), Seconds(1.0))), ..order };
+        let mut sounding = sounding(&device, &order);
+        for _ in 0..500 {
+            sounding.take(&device, 441);
+            let heard = sounding.player.heard().unwrap().0;
+            let on = sounding.handed_over() - 0.01;
+            let meant = if on < 1.0 { on.max(0.0) } else { 0.25 + (on - 1.0) % 0.75 };
+            let off = (heard - meant).abs();
+            assert!(off < 2e-5 || (0.75 - off) < 2e-5, "{kind}: {heard} is not {meant}");
+        }
     }
 }
 
 #[test]
 fn each_turn_of_a_loop_sounds_alike() {
-    let device = Device::default();
-    let order = Order { span: Some((Seconds(0.0), Seconds(0.5))), ..order(vec![note(0, 0.1, 45.0, 0.3)]) };
-    let mut sounding = sounding(&device, &order);
-    // From the turn on, the parts before, at and after the note, in four turns.
-    sounding.take(&device, ((0.5 - sounding.handed_over()) * f64::from(RATE)).round() as usize);
-    let turns: Vec<Vec<f32>> = (0..4).map(|_| device.take(RATE as usize / 2)).collect();
-    for turn in &turns {
-        let part = |from: usize, to: usize| loudness(&turn[from * 441..to * 441]);
-        assert!(part(5, 9) < part(12, 20) / 50.0, "it sounds before its note");
-        assert!(decibels(part(12, 38) / loudness(&turns[0][12 * 441..38 * 441])).abs() < 1.0);
+    for (kind, order) in every_kind(vec![note(0, 0.1, 45.0, 0.3)]) {
+        let device = Device::default();
+        let order = PlayOrder { span: Some((Seconds(0.0), Seconds(0.5))), ..order };
+        let mut sounding = sounding(&device, &order);
+        // From the turn on, the parts before, at and after the note, in four turns.
+        sounding.take(&device, ((0.5 - sounding.handed_over()) * f64::from(RATE)).round() as usize);
+        let turns: Vec<Vec<f32>> = (0..4).map(|_| device.take(RATE as usize / 2)).collect();
+        for turn in &turns {
+            let part = |from: usize, to: usize| loudness(&turn[from * 441..to * 441]);
+            assert!(part(5, 9) < part(12, 20) / 50.0, "{kind}: it sounds before its note");
+            assert!(decibels(part(12, 38) / loudness(&turns[0][12 * 441..38 * 441])).abs() < 1.0, "{kind}");
+        }
     }
 }
 
 #[test]
 fn it_begins_where_it_is_told() {
-    let device = Device::default();
-    let mut player = Player::on(Box::new(device.clone()), Box::new(Device::default()));
-    player.play(Order { from: Seconds(1.0), ..order(vec![note(0, 0.0, 45.0, 0.5), note(0, 1.5, 52.0, 0.5)]) });
-    assert_eq!(player.heard(), Some(Seconds(1.0)));
-    until_it_sounds(&device);
-    let heard = player.heard().unwrap().0;
-    assert!((1.49..1.52).contains(&heard), "the first note that sounds is heard at {heard}");
+    for (kind, order) in every_kind(vec![note(0, 0.0, 45.0, 0.5), note(0, 1.5, 52.0, 0.5)]) {
+        let device = Device::default();
+        let mut player = Player::on(Box::new(device.clone()), Box::new(Device::default()));
+        player.play(PlayOrder { from: Seconds(1.0), ..order });
+        assert_eq!(player.heard(), Some(Seconds(1.0)));
+        until_it_sounds(&device);
+        let heard = player.heard().unwrap().0;
+        assert!((1.49..1.52).contains(&heard), "{kind}: the first note that sounds is heard at {heard}");
+    }
+}
+
+#[test]
+fn a_recording_comes_through_to_the_sample_and_goes_on_at_another_device() {
+    // Every sample has a value of its own, none of them is 0.
+    let samples: Vec<f32> = (1..=RATE).map(|place| place as f32 / RATE as f32).collect();
+    let second = |place: usize| Seconds(place as f64 / f64::from(RATE));
+    let (device, instead) = (Device::default(), Device::default());
+    let mut player = Player::on(Box::new(device.clone()), Box::new(instead.clone()));
+    let music = Arc::new(Recording(samples.clone().into()));
+    player.play(PlayOrder { music, from: second(3000), span: Some((second(1000), second(6000))) });
+    let mut got = until_it_sounds(&device);
+    got.extend(device.take(12_000));
+    let meant = (3000..6000).chain((1000..6000).cycle()).map(|place| samples[place] * MODEST);
+    let mut sounding = got.iter().skip_while(|sample| **sample == 0.0);
+    assert!(sounding.by_ref().zip(meant).all(|(got, meant)| (got - meant).abs() < 1e-6));
+    let heard = player.heard().unwrap();
+    device.refuse(Some(OutputError::NoDevice));
+    device.fail(Some(OutputError::Gone));
+    until(|| player.take_notice());
+    let goes_on = until(|| Some(instead.take(220)).filter(|block| block.iter().any(|sample| *sample != 0.0)));
+    let first = samples[(heard.0 * f64::from(RATE)).round() as usize] * MODEST;
+    assert!((goes_on[0] - first).abs() < 1e-4, "{} for {first}", goes_on[0]);
 }
 
 /// The largest step from one sample to the next.
@@ -160,22 +208,24 @@ fn step(samples: &[f32]) -> f32 {
 
 #[test]
 fn a_stop_is_at_once_and_without_a_click() {
-    let device = Device::default();
-    let mut sounding = sounding(&device, &one_note());
-    let before = device.take(8820);
-    sounding.player.stop();
-    assert_eq!(sounding.player.heard(), None);
-    let mut after = before[before.len() - 1..].to_vec();
-    until(|| {
-        let block = device.take(220);
-        let silent = block.iter().all(|sample| *sample == 0.0);
-        after.extend(block);
-        silent.then_some(())
-    });
-    assert!(step(&after) <= step(&before), "{} after {}", step(&after), step(&before));
-    assert_eq!(sounding.player.heard(), None);
-    let silent = device.take(RATE as usize);
-    assert!(silent.iter().all(|sample| *sample == 0.0));
+    for (kind, order) in every_kind(vec![note(0, 0.0, 45.0, 2.0)]) {
+        let device = Device::default();
+        let mut sounding = sounding(&device, &order);
+        let before = device.take(8820);
+        sounding.player.stop();
+        assert_eq!(sounding.player.heard(), None);
+        let mut after = before[before.len() - 1..].to_vec();
+        until(|| {
+            let block = device.take(220);
+            let silent = block.iter().all(|sample| *sample == 0.0);
+            after.extend(block);
+            silent.then_some(())
+        });
+        assert!(step(&after) <= step(&before), "{kind}: {} after {}", step(&after), step(&before));
+        assert_eq!(sounding.player.heard(), None);
+        let silent = device.take(RATE as usize);
+        assert!(silent.iter().all(|sample| *sample == 0.0));
+    }
 }
 
 #[test]
@@ -203,21 +253,23 @@ fn the_volume_goes_where_it_is_asked_without_a_jump() {
 
 #[test]
 fn what_has_rung_out_is_heard_no_more() {
-    let device = Device::late_by(Duration::from_millis(20));
-    let mut sounding = sounding(&device, &order(vec![note(0, 0.0, 60.0, 0.3)]));
-    let mut last = 0.0;
-    until(|| {
-        sounding.take(&device, 220);
-        match sounding.player.heard() {
-            Some(Seconds(heard)) => {
-                assert!(heard >= last, "{heard} after {last}");
-                last = heard;
-                None
+    for (kind, order) in every_kind(vec![note(0, 0.0, 60.0, 0.3)]) {
+        let device = Device::late_by(Duration::from_millis(20));
+        let mut sounding = sounding(&device, &order);
+        let mut last = 0.0;
+        until(|| {
+            sounding.take(&device, 220);
+            match sounding.player.heard() {
+                Some(Seconds(heard)) => {
+                    assert!(heard >= last, "{kind}: {heard} after {last}");
+                    last = heard;
+                    None
+                }
+                None => Some(()),
             }
-            None => Some(()),
-        }
-    });
-    assert!((0.3..7.0).contains(&last), "it ended at {last}");
+        });
+        assert!((0.3..7.0).contains(&last), "{kind}: it ended at {last}");
+    }
 }
 
 #[test]
@@ -319,11 +371,11 @@ fn a_name_that_no_device_has_is_told_those_that_there_are() {
 fn a_device_that_never_opens_or_never_takes_a_sample_keeps_nobody_waiting() {
     // That this test ends is what it shows: each call would wait for ever if it waited at all.
     let (stuck, release) = Stuck::new();
-    for output in [Box::new(stuck) as Box<dyn Output>, Box::new(Device::default())] {
+    for output in [Box::new(stuck) as Box<dyn OutputDevice>, Box::new(Device::default())] {
         let mut player = Player::on(output, Box::new(Device::default()));
         for turn in 0..300 {
             player.set_volume(0.5);
-            player.play(Order { from: Seconds(f64::from(turn)), ..one_note() });
+            player.play(PlayOrder { from: Seconds(f64::from(turn)), ..one_note() });
             assert_eq!(player.heard(), Some(Seconds(f64::from(turn))));
             player.stop();
             assert_eq!(player.heard(), None);
@@ -382,8 +434,8 @@ fn a_device_that_runs_dry_is_opened_anew_and_plays_on() {
 
 #[test]
 fn who_wants_silence_is_told_nothing_and_gets_the_time() {
-    let mut player = Player::new(Choice::Silent);
-    player.play(Order { span: Some((Seconds(0.0), Seconds(0.1))), ..one_note() });
+    let mut player = Player::new(DeviceChoice::Silent);
+    player.play(PlayOrder { span: Some((Seconds(0.0), Seconds(0.1))), ..one_note() });
     until(|| player.heard().filter(|heard| heard.0 > 0.06));
     until(|| player.heard().filter(|heard| heard.0 < 0.04));
     player.stop();

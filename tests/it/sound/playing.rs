@@ -118,6 +118,19 @@ fn a_stop_is_a_ramp_and_playing_again_begins_clean() {
 }
 
 #[test]
+fn a_stop_lets_the_sound_go_evenly_over_some_hundredths_of_a_second() {
+    let notes = || vec![note(0, 0.0, 45.0, 3.0), note(1, 0.0, 52.0, 3.0)];
+    let (mut goes_on, mut stops) = (engine("steel", notes()), engine("steel", notes()));
+    play(&mut goes_on, 0.5);
+    play(&mut stops, 0.5);
+    stops.stop();
+    let (whole, fading) = (play(&mut goes_on, 0.1), play(&mut stops, 0.1));
+    let share = |from, to| loudness(between(&fading, from, to)) / loudness(between(&whole, from, to));
+    let shares = [share(0.0, 0.004), share(0.013, 0.019), share(0.04, 0.1)];
+    assert!(shares[0] > 0.85 && (0.3..0.7).contains(&shares[1]) && shares[2] == 0.0, "{shares:?}");
+}
+
+#[test]
 fn going_elsewhere_while_it_sounds_makes_no_click() {
     let mut engine = engine("bass", vec![note(0, 0.0, 33.0, 3.0)]);
     let before = play(&mut engine, 0.5);

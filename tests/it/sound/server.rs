@@ -14,12 +14,13 @@ use fingerpost::lesson::seconds::Seconds;
 use fingerpost::sound::output::OutputError;
 use fingerpost::sound::output::pulse::Pulse;
 use fingerpost::sound::output::silent::Silent;
-use fingerpost::sound::player::{MODEST, Order, Player};
-use fingerpost::sound::rendering::render;
+use fingerpost::sound::player::{MODEST, PlayOrder, Player};
+use fingerpost::sound::rendition::Rendition;
+use fingerpost::sound::score::SoundedNote;
 
 use super::estimator::strength;
 use super::player::device::Device;
-use super::{A4, DISC, RATE, between, decibels, loudness, note, score, sound, tempered};
+use super::{A4, RATE, between, decibels, heard, loudness, note, score, sound, tempered};
 
 /// Long after anything has come to pass that will.
 const LONG: Duration = Duration::from_secs(15);
@@ -82,9 +83,13 @@ fn until<T>(what: &str, mut look: impl FnMut() -> Option<T>) -> T {
 /// C, G and E, some octaves apart: no partial of one is near the first of another.
 const CHORD: [f64; 3] = [48.0, 55.0, 64.0];
 
-fn chord() -> Order {
-    let notes = CHORD.iter().enumerate().map(|(string, pitch)| note(string, 0.0, *pitch, 1.5)).collect();
-    Order { score: Arc::new(score(notes)), sound: sound("steel"), reference: A4, from: Seconds::ZERO, span: None }
+fn chord_notes() -> Vec<SoundedNote> {
+    CHORD.iter().enumerate().map(|(string, pitch)| note(string, 0.0, *pitch, 1.5)).collect()
+}
+
+fn chord() -> PlayOrder {
+    let strings = Rendition { score: Arc::new(score(chord_notes())), sound: sound("steel"), reference: A4 };
+    PlayOrder { music: Arc::new(strings), from: Seconds::ZERO, span: None }
 }
 
 /// Each note of the chord stands out from what lies a quarter tone beside it, and no other note of the octave is there.
@@ -111,7 +116,7 @@ fn is_chord(samples: &[f32]) -> Result<(), String> {
 
 /// It is as loud as it was meant to be.
 fn is_modest(samples: &[f32]) -> Result<(), String> {
-    let meant = render(sound("steel"), DISC, A4, chord().score);
+    let meant = heard(sound("steel"), chord_notes());
     let start = meant.iter().position(|sample| sample.abs() > 1e-4 / MODEST).ok_or("silence is meant")?;
     for (from, to) in [(0.0, 0.3), (0.3, 0.6), (0.6, 1.2)] {
         let meant = loudness(between(&meant[start..], from, to)) * f64::from(MODEST);
@@ -170,7 +175,7 @@ fn goes_through_alsa(server: &Server) {
     drop(player);
     let mut player = Player::on(Box::new(Native::new(None)), Box::new(Silent));
     arrives(server, &mut player);
-    player.play(Order { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
+    player.play(PlayOrder { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
     until("the loop is heard", || player.heard().filter(|heard| heard.0 > 0.3));
     server.tell("stop");
     until("a notice", || player.take_notice());
@@ -221,7 +226,7 @@ fn arrives(server: &Server, player: &mut Player) {
 }
 
 fn dies_and_comes_back(server: &Server, player: &mut Player) {
-    player.play(Order { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
+    player.play(PlayOrder { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
     until("the loop is heard", || player.heard().filter(|heard| heard.0 > 0.3));
     server.tell("stop");
     let notice = until("a notice", || player.take_notice());
@@ -240,7 +245,7 @@ fn dies_and_comes_back(server: &Server, player: &mut Player) {
 }
 
 fn stands_still(server: &Server, player: &mut Player) {
-    player.play(Order { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
+    player.play(PlayOrder { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
     until("the loop is heard", || player.heard().filter(|heard| heard.0 > 0.3));
     server.tell("freeze");
     let notice = until("a notice", || player.take_notice());
@@ -257,7 +262,7 @@ fn stands_still(server: &Server, player: &mut Player) {
 
 fn is_suspended_and_unplugged(server: &Server, player: &mut Player) {
     let play = |player: &mut Player| {
-        player.play(Order { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
+        player.play(PlayOrder { span: Some((Seconds(0.0), Seconds(1.0))), ..chord() });
         until("the loop is heard", || player.heard().filter(|heard| heard.0 > 0.3));
     };
     play(player);

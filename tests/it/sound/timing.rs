@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use fingerpost::lesson::music::Passage;
 use fingerpost::lesson::seconds::Seconds;
-use fingerpost::sound::performance::passage::{Options, Part, passage};
+use fingerpost::sound::performance::passage::{Options, PassagePart, passage};
 use fingerpost::sound::rendering::render;
 use fingerpost::sound::score::{Muting, Score, SoundedNote};
 use fingerpost::store::demos::DEMOS;
@@ -53,7 +53,7 @@ fn every_stroke_of_a_passage_is_heard_within_a_millisecond() {
         let shortest = |passage: &&Passage| passage.bars.len();
         let played = lesson.passages.iter().min_by_key(shortest).expect("a demo has passages");
         let options = Options { percent, ..Options::default() };
-        let score = strokes(passage(&lesson, played, Part::default(), options).unwrap().score);
+        let score = strokes(passage(&lesson, played, PassagePart::default(), options).unwrap().score);
         let starts: Vec<f64> = score.notes.iter().map(|note| note.start.0).collect();
         assert!(starts.len() > 4, "{}", played.title);
         let samples = render(sound("steel"), DISC, A4, Arc::new(score));
@@ -86,7 +86,7 @@ fn onsets_follow_changes_of_tempo_and_meter_tuplets_and_repeats_to_the_milliseco
         .collect();
     for percent in [50, 100] {
         let options = Options { percent, ..Options::default() };
-        let score = strokes(passage(&lesson, &written, Part::default(), options).unwrap().score);
+        let score = strokes(passage(&lesson, &written, PassagePart::default(), options).unwrap().score);
         assert_eq!(score.notes.len(), meant.len());
         let samples = render(sound("steel"), DISC, A4, Arc::new(score));
         for start in meant.iter().map(|start| start * 100.0 / f64::from(percent)) {

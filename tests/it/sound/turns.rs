@@ -2,14 +2,14 @@
 
 use fingerpost::lesson::seconds::Seconds;
 use fingerpost::lesson::time::{NoteValue, Ticks};
-use fingerpost::sound::performance::passage::{Options, Part, passage};
+use fingerpost::sound::performance::passage::{Options, PassagePart, passage};
 use fingerpost::sound::score::{Accent, Score};
 
 use super::performance::{COMMON, about, bar, lesson_with, on_one, starts};
 
 /// Bars of one whole note each at 120, two seconds long: what stands before the voices, the fret on string 1, and what
 /// the note has beside it.
-fn heard(bars: &[(&str, u8, &str)], part: Part) -> Score {
+fn heard(bars: &[(&str, u8, &str)], part: PassagePart) -> Score {
     let one = |(head, fret, more): &(&str, u8, &str)| format!("({head}voices: [[{}]])", on_one("1/1", *fret, more));
     let bars: Vec<String> = bars.iter().map(one).collect();
     let (lesson, written) = lesson_with("standard", None, COMMON, &bars.join(","));
@@ -25,7 +25,7 @@ fn frets(score: &Score) -> Vec<f64> {
 fn a_tie_holds_no_note_of_another_fret_that_a_repeat_brings() {
     // The tie is for the bar after the repeat; the first time, the beginning comes instead.
     let bars = [("repeat_start: true, ", 5, ""), ("repeat_end: 2, ", 7, ", join: Tie"), ("", 7, "")];
-    let score = heard(&bars, Part::default());
+    let score = heard(&bars, PassagePart::default());
     assert_eq!(frets(&score), [5.0, 7.0, 5.0, 7.0]);
     about(&starts(&score), &[0.0, 2.0, 4.0, 6.0]);
     let ends: Vec<f64> = score.notes.iter().map(|note| note.end.0).collect();
@@ -41,7 +41,7 @@ fn what_begins_within_a_repeat_comes_round_as_if_all_of_it_had_been_played() {
         ("endings: [2], ", 4, ""),
         ("", 5, ""),
     ];
-    let from = |place| Part { begin: Some(place), ..Part::default() };
+    let from = |place| PassagePart { begin: Some(place), ..PassagePart::default() };
     for (place, meant) in [
         (0, &[1.0, 2.0, 3.0, 1.0, 2.0, 4.0, 5.0][..]),
         (1, &[2.0, 3.0, 1.0, 2.0, 4.0, 5.0]),
@@ -63,7 +63,7 @@ fn grace_notes_come_after_the_note_before_them_however_short_it_is() {
     let last = format!(r#"(length: "1/16", notes: [(string: 1, fret: 5)], {grace})"#);
     let events = [on_one("1/16", 1, ""), on_one("1/16", 2, ""), last].join(",");
     let (lesson, written) = lesson_with("standard", None, r#"meter: "4/4", tempo: "1/4=180""#, &bar(&events));
-    let score = passage(&lesson, &written, Part::default(), Options::default()).unwrap().score;
+    let score = passage(&lesson, &written, PassagePart::default(), Options::default()).unwrap().score;
     assert_eq!(frets(&score), [1.0, 2.0, 7.0, 8.0, 5.0]);
     let starts = starts(&score);
     about(&[starts[0], starts[1], starts[4]], &[0.0, 1.0 / 12.0, 2.0 / 12.0]);
@@ -77,7 +77,7 @@ fn the_count_leads_to_the_beat_on_which_the_music_begins() {
     let pickup = format!("(pickup: true, voices: [[{}]]), {}", on_one("1/4", 1, ""), bar(&on_one("1/1", 2, "")));
     let (lesson, written) = lesson_with("standard", None, COMMON, &pickup);
     let options = Options { count_in: true, ..Options::default() };
-    let score = passage(&lesson, &written, Part::default(), options).unwrap().score;
+    let score = passage(&lesson, &written, PassagePart::default(), options).unwrap().score;
     about(&starts(&score), &[3.5, 4.0]);
     let clicks: Vec<f64> = score.clicks.iter().map(|click| click.at.0).collect();
     about(&clicks, &[0.0, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0]);
@@ -86,7 +86,7 @@ fn the_count_leads_to_the_beat_on_which_the_music_begins() {
     assert_eq!(accents, [first, beat, beat, beat, first, beat, beat]);
     assert_eq!(score.mark_at(Seconds(3.4)).map(|mark| mark.bar), Some(None));
     // From the third quarter of a bar on.
-    let part = Part { begin: Some(1), from: Ticks(2 * NoteValue::Quarter.ticks().0), ..Part::default() };
+    let part = PassagePart { begin: Some(1), from: Ticks(2 * NoteValue::Quarter.ticks().0), ..PassagePart::default() };
     let quarters = bar(&vec![on_one("1/4", 3, ""); 4].join(","));
     let (lesson, written) = lesson_with("standard", None, COMMON, &[quarters.clone(), quarters].join(","));
     let score = passage(&lesson, &written, part, options).unwrap().score;

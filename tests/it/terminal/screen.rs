@@ -1,6 +1,7 @@
 //! A program in a pseudo-terminal of a given size.
 
 use std::io::{Read, Write};
+use std::num::NonZeroU16;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Barrier, Condvar, Mutex};
 use std::thread;
@@ -87,7 +88,7 @@ impl Session {
         }
         let child = pair.slave.spawn_command(command).unwrap();
         drop(pair.slave);
-        let parser = vt100::Parser::new(lines, columns, 0);
+        let parser = vt100::Parser::new(side(lines), side(columns), 0);
         let shown = Arc::new((
             Mutex::new(Shown { parser, taken: false, ended: false, closing: false, sent: Vec::new() }),
             Condvar::new(),
@@ -138,7 +139,7 @@ impl Session {
     }
 
     pub fn resize(&self, (columns, lines): (u16, u16)) {
-        self.shown.0.lock().unwrap().parser.screen_mut().set_size(lines, columns);
+        self.shown.0.lock().unwrap().parser.screen_mut().set_size(side(lines), side(columns));
         self.master.resize(size(columns, lines)).unwrap();
     }
 
@@ -157,7 +158,7 @@ impl Session {
             scope.spawn(move || {
                 start.wait();
                 for (columns, lines) in sizes {
-                    shown.0.lock().unwrap().parser.screen_mut().set_size(*lines, *columns);
+                    shown.0.lock().unwrap().parser.screen_mut().set_size(side(*lines), side(*columns));
                     master.resize(size(*columns, *lines)).unwrap();
                 }
             });
@@ -214,6 +215,7 @@ impl Session {
         let shown = self.shown.0.lock().unwrap();
         let screen = shown.parser.screen();
         let (lines, columns) = screen.size();
+        let (lines, columns) = (lines.get(), columns.get());
         let cells = (0..lines).flat_map(|line| (0..columns).map(move |column| (line, column)));
         let plain = |cell: &vt100::Cell| [cell.fgcolor(), cell.bgcolor()].iter().all(|c| *c == vt100::Color::Default);
         cells.filter_map(|(line, column)| screen.cell(line, column)).all(plain)
@@ -312,6 +314,7 @@ impl Session {
         let shown = self.shown.0.lock().unwrap();
         let screen = shown.parser.screen();
         let (lines, columns) = screen.size();
+        let (lines, columns) = (lines.get(), columns.get());
         let line = (0..lines).rev().find(|line| {
             let text = screen.contents_between(*line, 0, *line, columns);
             text.contains(mark) && text.contains(word)
@@ -364,6 +367,12 @@ fn find_lesson(folder: &Path) -> Option<PathBuf> {
         }
     }
     None
+}
+
+/// A side of the screen, which has at least one cell.
+#[track_caller]
+fn side(cells: u16) -> NonZeroU16 {
+    NonZeroU16::new(cells).expect("a screen has lines and columns")
 }
 
 fn size(columns: u16, lines: u16) -> PtySize {

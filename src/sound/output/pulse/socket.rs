@@ -26,7 +26,7 @@ pub struct Surroundings {
 }
 
 impl Surroundings {
-    /// Those that we are in.
+    /// Returns the surroundings that the program runs in.
     pub fn here() -> Self {
         let set = |name| std::env::var_os(name).filter(|value| !value.is_empty());
         Self {
@@ -39,7 +39,7 @@ impl Surroundings {
         }
     }
 
-    /// The places to look at, the best first.
+    /// Returns the places to look at, the best first.
     pub fn sockets(&self) -> Vec<PathBuf> {
         if let Some(server) = &self.server {
             return servers(&server.to_string_lossy());
@@ -57,7 +57,7 @@ impl Surroundings {
     }
 }
 
-/// The sockets in a list of servers. Each may begin with the machine that it is for; those on the network are left out.
+/// Returns the sockets in a list of servers. Each may begin with the machine that it is for; those on the network are left out.
 fn servers(list: &str) -> Vec<PathBuf> {
     let here = |word: &str| {
         let word = word.strip_prefix('{').and_then(|rest| rest.split_once('}')).map_or(word, |(_, rest)| rest);

@@ -6,7 +6,7 @@ use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::clip::Grain;
 use crate::lesson::time::Ticks;
 use crate::plan::order::places;
-use crate::sound::performance::passage::Part;
+use crate::sound::performance::passage::PassagePart;
 use crate::workbench::drawing::region::Focused;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::panes::passage::pane::{PassagePane, Shown, uses};
@@ -49,7 +49,7 @@ impl PassagePane {
     }
 
     /// Returns what is to be heard: what is selected, or what is shown from the cursor on.
-    pub fn part_to_hear(&self, open: &EditedLesson) -> Option<(PassageId, Part)> {
+    pub fn part_to_hear(&self, open: &EditedLesson) -> Option<(PassageId, PassagePart)> {
         let shown = self.shown.as_ref()?;
         let passage = open.lesson().passage(shown.passage)?;
         let start = |slot: Slot| {
@@ -69,14 +69,14 @@ impl PassagePane {
             None => {
                 let slot = self.cursor.slot;
                 let from = start(slot).map_or(Ticks::ZERO, |(start, _)| start);
-                Part { begin: Some(slot.bar), ..part((shown.bars.start, last), from, None) }
+                PassagePart { begin: Some(slot.bar), ..part((shown.bars.start, last), from, None) }
             }
         };
         Some((shown.passage, part))
     }
 
     /// Returns all that is shown, to be heard.
-    pub fn whole_to_hear(&self) -> Option<(PassageId, Part)> {
+    pub fn whole_to_hear(&self) -> Option<(PassageId, PassagePart)> {
         let shown = self.shown.as_ref()?;
         Some((shown.passage, part((shown.bars.start, shown.bars.end.checked_sub(1)?), Ticks::ZERO, None)))
     }

@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex, MutexGuard};
 use std::time::Duration;
 
 use assert_no_alloc::{assert_no_alloc, violation_count};
-use fingerpost::sound::output::{MakeSource, Output, OutputError, Source, Stream, StreamState};
+use fingerpost::sound::output::{MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
 use fingerpost::sound::rate::SampleRate;
 
 use super::DISC;
@@ -16,7 +16,7 @@ pub struct Device(Arc<Mutex<State>>);
 
 #[derive(Default)]
 struct State {
-    source: Option<Box<dyn Source>>,
+    source: Option<Box<dyn SampleSource>>,
     opened: usize,
     latency: Duration,
     refuses: Option<OutputError>,
@@ -101,7 +101,7 @@ impl Device {
     }
 }
 
-impl Output for Device {
+impl OutputDevice for Device {
     fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
         let mut state = self.state();
         if let Some(error) = &state.refuses {
@@ -158,7 +158,7 @@ impl Stuck {
     }
 }
 
-impl Output for Stuck {
+impl OutputDevice for Stuck {
     fn open(&mut self, _: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
         // It ends when the sender goes.
         let _ = self.0.recv();

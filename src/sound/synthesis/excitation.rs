@@ -6,9 +6,9 @@ use crate::sound::score::{Attack, Muting};
 use crate::sound::sounds::Sound;
 use crate::theory::pitch::Hertz;
 
-/// How a stroke is made: what does not change from note to note.
+/// The part of a stroke that does not change from note to note.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hand {
+pub struct PickingHand {
     position: f64,
     pickup: f64,
     soft: Hertz,
@@ -17,8 +17,8 @@ pub struct Hand {
     noise: f32,
 }
 
-impl Hand {
-    /// The hand that plays with this sound.
+impl PickingHand {
+    /// Returns the hand that plays with this sound.
     pub const fn of(sound: &Sound) -> Self {
         Self {
             position: sound.position,
@@ -31,14 +31,14 @@ impl Hand {
     }
 }
 
-/// What one stroke is to do.
+/// The part of a stroke that each note has of its own.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Manner {
-    /// What touches the string.
+pub struct StrokeTouch {
+    /// The thing that touches the string.
     pub attack: Attack,
-    /// What lies on it.
+    /// The hand that lies on it.
     pub muting: Muting,
-    /// How hard, 0 to 1.
+    /// The strength, 0 to 1.
     pub strength: f32,
     /// Which partial of the whole string is the lowest that sounds.
     pub partial: u8,
@@ -48,14 +48,14 @@ pub struct Manner {
 
 /// One stroke in progress.
 #[derive(Debug, Clone)]
-pub struct Stroke {
+pub struct Excitation {
     at: u32,
-    /// One time round the string, and how long the pulse takes of it.
+    /// The samples of one time round the string, and those that the pulse takes of it.
     round: u32,
     pulse: u32,
-    /// How far the pickup hears the pulse a second time, upside down; 0 for none.
+    /// The samples after which the pickup hears the pulse a second time, upside down; 0 where there is none.
     echo: u32,
-    /// What the mean of the pulse is, so that it can be taken off.
+    /// The mean of the pulse, which is taken off.
     mean: f32,
     level: f32,
     grain: f32,
@@ -70,8 +70,8 @@ pub struct Stroke {
     left: u32,
 }
 
-impl Stroke {
-    /// No stroke.
+impl Excitation {
+    /// Makes a stroke that is over.
     pub const fn none() -> Self {
         Self {
             at: 0,
@@ -92,25 +92,23 @@ impl Stroke {
     }
 
     /// Starts a stroke on a string that goes round in `round` samples; each `seed` has its own noise.
-    pub fn start(&mut self, hand: &Hand, manner: Manner, round: f64, rate: SampleRate, seed: u32) {
+    pub fn start(&mut self, hand: &PickingHand, touch: StrokeTouch, round: f64, rate: SampleRate, seed: u32) {
         let rate = rate.per_second();
-        let strength = if manner.strength.is_finite() { manner.strength.clamp(0.0, 1.0) } else { 0.0 };
-        let share = |place: f64| (place * f64::from(manner.partial)).fract();
+        let strength = if touch.strength.is_finite() { touch.strength.clamp(0.0, 1.0) } else { 0.0 };
+        let share = |place: f64| (place * f64::from(touch.partial)).fract();
         let (mut position, mut corner, mut level) =
             (share(hand.position), hand.soft.0 * (hand.hard.0 / hand.soft.0).powf(f64::from(strength)), 1.0);
         let (mut grain, mut noise) = (hand.grain, hand.noise);
-        match manner.attack {
+        match touch.attack {
             Attack::Pluck => {}
             Attack::Pinch => (corner, level, noise) = (corner * 1.4, 0.9, noise * 2.0),
-            Attack::Hammer if manner.at_rest => {
-                (position, corner, level, noise) = (0.4, corner * 0.6, 0.6, noise * 0.4)
-            }
+            Attack::Hammer if touch.at_rest => (position, corner, level, noise) = (0.4, corner * 0.6, 0.6, noise * 0.4),
             Attack::Hammer => (position, corner, level, noise) = (0.4, corner * 0.6, 0.25, noise * 0.4),
-            Attack::Pull if manner.at_rest => (position, corner, level, noise) = (0.3, corner * 0.7, 0.7, noise * 0.3),
+            Attack::Pull if touch.at_rest => (position, corner, level, noise) = (0.3, corner * 0.7, 0.7, noise * 0.3),
             Attack::Pull => (position, corner, level, noise) = (0.3, corner * 0.7, 0.4, noise * 0.3),
             Attack::Tap => (position, corner, level, noise) = (0.4, corner * 0.8, 0.7, noise * 0.5),
         }
-        match manner.muting {
+        match touch.muting {
             Muting::None => {}
             Muting::Palm => (corner, level) = (corner * 0.5, level * 1.2),
             Muting::Dead => (corner, level, grain, noise) = (corner * 0.6, level * 0.8, 0.9, noise * 1.5),
@@ -124,7 +122,7 @@ impl Stroke {
         self.echo = (share(hand.pickup) * round).round() as u32;
         self.mean = if self.echo > 0 { 0.0 } else { self.pulse as f32 / self.round as f32 };
         // Partials of a harmonic are as many times weaker as they are higher, but the hand plays them harder.
-        self.level = power * level * f32::from(manner.partial).powf(-0.4);
+        self.level = power * level * f32::from(touch.partial).powf(-0.4);
         self.grain = grain;
         self.smooth = (-std::f64::consts::TAU * corner.min(rate / 2.5) / rate).exp() as f32;
         self.scrape = power * noise;
@@ -134,7 +132,7 @@ impl Stroke {
         self.left = self.round + rest;
     }
 
-    /// The next sample for the string, and the one that is heard beside it.
+    /// Returns the next sample for the string, and the one that is heard beside it.
     pub fn advance(&mut self) -> (f32, f32) {
         if self.left == 0 {
             return (0.0, 0.0);
