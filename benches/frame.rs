@@ -7,6 +7,7 @@ mod shared;
 use std::path::{Path, PathBuf};
 
 use fingerpost::lesson::document::Lesson;
+use fingerpost::lesson::fresh::Seed;
 use fingerpost::store::demos::DEMOS;
 use fingerpost::store::lesson_file::parse;
 use fingerpost::store::library::LibraryVoicing;
@@ -64,6 +65,7 @@ fn opened_with(lesson: Lesson, library: Vec<LibraryItem>) -> State {
         path: PathBuf::from("bench.lesson.ron"),
         access: Access::Free,
         origin: Origin::File,
+        seed: Seed(1),
         library: library.into(),
         notice: None,
     };

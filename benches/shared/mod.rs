@@ -5,7 +5,7 @@ use fingerpost::instrument::neck::{Fret, Shape, StringNumber};
 use fingerpost::lesson::document::{
     Header, Lesson, OwnedInstrument, PassageUse, Piece, Segment, SegmentKind, Setup, Voicing,
 };
-use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use fingerpost::lesson::id::{InstrumentId, LessonId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use fingerpost::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
 use fingerpost::lesson::time::{Length, Meter, NoteValue, Tempo, VideoLength};
 
@@ -32,6 +32,7 @@ pub fn large_lesson(passages: u32, bars: u32) -> Lesson {
     };
     let shape: Shape = "x 3 2 0 1 0".parse().expect("a shape");
     Lesson {
+        id: Some(LessonId::new([1; LessonId::BYTES])),
         header: Header { title: "A very long lesson".to_owned(), ..Header::default() },
         instruments: vec![OwnedInstrument { id: InstrumentId(1), body: instrument }],
         setups: vec![setup],

@@ -13,6 +13,7 @@ use crate::instrument::rig::Rig;
 use crate::instrument::tuning::Capo;
 use crate::lesson::document::Lesson;
 use crate::store::lesson_file::{EXTENSION, Replace, SaveError, save};
+use crate::store::random;
 
 /// Writes the new lesson and says where it is.
 ///
@@ -40,7 +41,7 @@ pub fn run(args: &NewArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
 fn blank_lesson(title: String, args: &NewArgs) -> Result<Lesson> {
     let (instrument, tuning) = setup_from_text(Some(&args.instrument), args.tuning.as_deref())?;
     let capo = args.capo.filter(|fret| *fret != Fret::OPEN).map(|fret| Capo { fret, strings: Vec::new() });
-    Ok(Lesson::blank(title, &Rig::new(instrument, tuning, capo)?))
+    Ok(Lesson::blank(random::lesson_id(), title, &Rig::new(instrument, tuning, capo)?))
 }
 
 /// Adds what is missing of the ending.

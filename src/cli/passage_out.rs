@@ -7,8 +7,11 @@ use anyhow::{Result, anyhow, bail};
 use super::lesson_file::shown;
 use super::outcome::Streams;
 use crate::lesson::edit::{Edit, ListEdit};
+use crate::lesson::fresh::IdSource;
+use crate::lesson::id::PassageId;
 use crate::lesson::music::Passage;
 use crate::store::open_lesson::{Access, OpenLesson, Opened, SavedState};
+use crate::store::random;
 use crate::tab::style::TabText;
 use crate::text::fit::pad;
 
@@ -51,6 +54,11 @@ pub fn open_to_change(path: &Path) -> Result<Opened> {
         );
     }
     Ok(opened)
+}
+
+/// Returns an identity for a passage that is new to the lesson.
+pub fn new_id(opened: &Opened) -> PassageId {
+    IdSource::new(random::seed(), &opened.lesson).draw(&opened.lesson)
 }
 
 /// Adds a passage at the end of the lesson's passages and saves; on any error the file is as it was.

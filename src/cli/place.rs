@@ -9,7 +9,7 @@ use super::args::PlaceArgs;
 use super::input;
 use super::lesson_file::{read as read_lesson, shown, title_from};
 use super::outcome::{Outcome, Streams};
-use super::passage_out::{WIDTH, add, open_to_change, print};
+use super::passage_out::{WIDTH, add, new_id, open_to_change, print};
 use crate::exchange::midi_in::{self, TrackChoice, looks_like_midi};
 use crate::instrument::catalogue::{setup_from_text, tuning_from_text};
 use crate::instrument::neck::{Fret, StringNumber};
@@ -63,7 +63,7 @@ pub fn run(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         }
         Some(path) => {
             let opened = open_to_change(path)?;
-            let placed = place(opened.lesson.next_passage_id())?;
+            let placed = place(new_id(&opened))?;
             tell(source.remarks.iter().chain(&placed.remarks), streams)?;
             add_in_setup(opened, path, placed.passage, &rig, streams)?;
         }
@@ -94,7 +94,7 @@ fn place_anew(args: &PlaceArgs, path: &Path, id: PassageId, streams: &mut Stream
         None => show(args, &anew.passage, &new, streams)?,
         Some(into) => {
             let opened = open_to_change(into)?;
-            anew.passage.id = opened.lesson.next_passage_id();
+            anew.passage.id = new_id(&opened);
             // Pieces and setups are those of the lesson it comes from.
             anew.passage.piece = anew.passage.piece.filter(|piece| opened.lesson.piece(*piece) == lesson.piece(*piece));
             add_in_setup(opened, into, anew.passage, &new, streams)?;

@@ -8,7 +8,7 @@ use super::args::ReadTabArgs;
 use super::input;
 use super::lesson_file::{shown, title_from};
 use super::outcome::{Outcome, Streams};
-use super::passage_out::{WIDTH, add, open_to_change, print};
+use super::passage_out::{WIDTH, add, new_id, open_to_change, print};
 use crate::lesson::document::Lesson;
 use crate::lesson::id::{PassageId, SetupId};
 use crate::tab::passage::render;
@@ -48,8 +48,8 @@ fn say_guesses(tab: &ReadTab, name: &str, streams: &mut Streams<'_>) -> Result<(
 /// Adds the passage at the end of the lesson's passages and saves; on any error the lesson is as it was.
 fn add_to_lesson(path: &Path, text: &str, title: String, name: &str, streams: &mut Streams<'_>) -> Result<()> {
     let mut opened = open_to_change(path)?;
+    let id = new_id(&opened);
     let lesson = &mut opened.lesson;
-    let id = lesson.next_passage_id();
     let mut tab = read(text, &ReadHints::new(id, title)).with_context(|| name.to_owned())?;
     say_guesses(&tab, name, streams)?;
     tab.passage.setup = setup_with(&tab, lesson);

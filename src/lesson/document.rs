@@ -4,8 +4,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use super::id::{InstrumentId, LessonId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use super::music::Passage;
+use super::named::Named;
 use super::time::{Tempo, VideoLength, VideoTime};
 use crate::instrument::body::Instrument;
 use crate::instrument::hand::{Barre, Finger};
@@ -19,6 +20,9 @@ use crate::theory::reading::Doubt;
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Lesson {
+    /// Which lesson it is. `None` only where it has been in no file yet and nobody has given it one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub id: Option<LessonId>,
     /// Title, author, rights.
     pub header: Header,
     /// The instruments it is played on.
@@ -390,4 +394,34 @@ fn once() -> u8 {
 
 fn half_tempo() -> u8 {
     50
+}
+
+impl Named for OwnedInstrument {
+    fn title(&self) -> Option<&str> {
+        Some(&self.body.name)
+    }
+}
+
+impl Named for Setup {
+    fn title(&self) -> Option<&str> {
+        Some(&self.name)
+    }
+}
+
+impl Named for Piece {
+    fn title(&self) -> Option<&str> {
+        Some(&self.title)
+    }
+}
+
+impl Named for Voicing {
+    fn title(&self) -> Option<&str> {
+        self.name()
+    }
+}
+
+impl Named for Segment {
+    fn title(&self) -> Option<&str> {
+        Some(&self.title)
+    }
 }

@@ -2,39 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::document::{Header, Lesson, OwnedInstrument, Piece, Segment, Setup, Voicing};
-use super::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use super::document::{Header, Lesson};
+use super::id::{Identity, ItemId, PassageId};
+use super::links::Linked;
+use super::lists::each_list;
 use super::music::{Bar, Passage};
-
-/// One reversible change to a lesson.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub enum Edit {
-    /// Replaces the header.
-    Header(Header),
-    /// Changes the list of instruments.
-    Instruments(ListEdit<OwnedInstrument, InstrumentId>),
-    /// Changes the list of setups.
-    Setups(ListEdit<Setup, SetupId>),
-    /// Changes the list of pieces.
-    Pieces(ListEdit<Piece, PieceId>),
-    /// Changes the list of passages.
-    Passages(ListEdit<Passage, PassageId>),
-    /// Changes the list of voicings.
-    Voicings(ListEdit<Voicing, VoicingId>),
-    /// Changes the list of segments.
-    Segments(ListEdit<Segment, SegmentId>),
-    /// Takes `remove` bars out of a passage at place `at` (counted from 0) and puts `insert` there.
-    Bars {
-        /// The passage.
-        passage: PassageId,
-        /// The place of the first bar concerned.
-        at: usize,
-        /// How many bars go.
-        remove: usize,
-        /// The bars that come.
-        insert: Vec<Bar>,
-    },
-}
+use super::named::Named;
 
 /// One reversible change to a list of things with identities. Places count from 0.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -68,9 +41,9 @@ pub enum ListEdit<T, Id> {
 }
 
 /// A thing with an identity, kept in one of the lesson's lists.
-pub trait Item {
+pub trait Item: Linked + Named + Sized {
     /// The identity's type.
-    type Id: Copy + Eq + std::fmt::Display;
+    type Id: Identity;
 
     /// What a player calls such a thing, for messages.
     const WORD: &'static str;
@@ -80,31 +53,110 @@ pub trait Item {
 
     /// Gives it another identity and returns the one it had.
     fn renumber(&mut self, id: Self::Id) -> Self::Id;
+
+    /// Returns the list of `lesson` that holds such things.
+    fn list(lesson: &Lesson) -> &[Self];
+
+    /// Returns `edit` as an edit of the lesson.
+    fn edit(edit: ListEdit<Self, Self::Id>) -> Edit;
 }
 
-/// Implements [`Item`] for each kind of thing.
-macro_rules! items {
-    ($($type:ty => $id:ty, $word:literal);+ $(;)?) => {$(
-        impl Item for $type {
-            type Id = $id;
-            const WORD: &'static str = $word;
-            fn id(&self) -> $id {
-                self.id
+/// Declares an edit for each list, and what its items have in common.
+macro_rules! edits {
+    ($($field:ident {
+        item: $item:ident in $file:ident,
+        id: $id:ident,
+        edit: $edit:ident,
+        place: $place:ident $(($part:ident: $part_type:ty))?,
+        one: $one:ident,
+        word: $word:literal,
+    })+) => {
+        /// One reversible change to a lesson. Its words are those of the journal.
+        #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+        pub enum Edit {
+            /// Replaces the header.
+            Header(Header),
+            $(
+                #[doc = concat!("Changes the list of ", $word, "s.")]
+                $edit(ListEdit<super::$file::$item, super::id::$id>),
+            )+
+            /// Takes `remove` bars out of a passage at place `at` (counted from 0) and puts `insert` there.
+            Bars {
+                /// The passage.
+                passage: PassageId,
+                /// The place of the first bar concerned.
+                at: usize,
+                /// How many bars go.
+                remove: usize,
+                /// The bars that come.
+                insert: Vec<Bar>,
+            },
+        }
+
+        $(
+            impl Item for super::$file::$item {
+                type Id = super::id::$id;
+                const WORD: &'static str = $word;
+
+                fn id(&self) -> super::id::$id {
+                    self.id
+                }
+
+                fn renumber(&mut self, id: super::id::$id) -> super::id::$id {
+                    std::mem::replace(&mut self.id, id)
+                }
+
+                fn list(lesson: &Lesson) -> &[Self] {
+                    &lesson.$field
+                }
+
+                fn edit(edit: ListEdit<Self, super::id::$id>) -> Edit {
+                    Edit::$edit(edit)
+                }
             }
-            fn renumber(&mut self, id: $id) -> $id {
-                std::mem::replace(&mut self.id, id)
+        )+
+
+        impl Edit {
+            /// Returns the edit that gives the thing at place `at` of the list of `id` that identity.
+            pub const fn renumber(at: usize, id: ItemId) -> Self {
+                match id {
+                    $(ItemId::$place(id) => Self::$edit(ListEdit::Renumber { at, id }),)+
+                }
+            }
+
+            /// Returns the identity that the edit brings into the lesson, if it brings any.
+            pub fn brings(&self) -> Option<ItemId> {
+                match self {
+                    Self::Header(_) | Self::Bars { .. } => None,
+                    $(Self::$edit(edit) => edit.brings().map(ItemId::from),)+
+                }
             }
         }
-    )+};
+
+        impl Lesson {
+            /// Applies `edit` and returns the edit that undoes it. On error the lesson is unchanged.
+            pub fn apply(&mut self, edit: Edit) -> Result<Edit, EditError> {
+                Ok(match edit {
+                    Edit::Header(header) => Edit::Header(std::mem::replace(&mut self.header, header)),
+                    $(Edit::$edit(edit) => Edit::$edit(apply_to_list(&mut self.$field, edit)?),)+
+                    Edit::Bars { passage, at, remove, insert } => self.splice_bars(passage, at, remove, insert)?,
+                })
+            }
+        }
+    };
 }
 
-items! {
-    OwnedInstrument => InstrumentId, "instrument";
-    Setup => SetupId, "setup";
-    Piece => PieceId, "piece";
-    Passage => PassageId, "passage";
-    Voicing => VoicingId, "voicing";
-    Segment => SegmentId, "segment";
+each_list!(edits);
+
+impl<T: Item> ListEdit<T, T::Id> {
+    /// Returns the identity that the edit brings into the list, if it brings any.
+    fn brings(&self) -> Option<T::Id> {
+        match self {
+            Self::Insert { item, .. } => Some(item.id()),
+            Self::Renumber { id, .. } => Some(*id),
+            Self::Remove(_) | Self::Replace(_) | Self::Move { .. } => None,
+        }
+    }
 }
 
 /// An edit that does not fit the lesson; the lesson is unchanged.
@@ -156,20 +208,6 @@ fn count(length: usize, word: &str) -> String {
 }
 
 impl Lesson {
-    /// Applies `edit` and returns the edit that undoes it. On error the lesson is unchanged.
-    pub fn apply(&mut self, edit: Edit) -> Result<Edit, EditError> {
-        Ok(match edit {
-            Edit::Header(header) => Edit::Header(std::mem::replace(&mut self.header, header)),
-            Edit::Instruments(edit) => Edit::Instruments(apply_to_list(&mut self.instruments, edit)?),
-            Edit::Setups(edit) => Edit::Setups(apply_to_list(&mut self.setups, edit)?),
-            Edit::Pieces(edit) => Edit::Pieces(apply_to_list(&mut self.pieces, edit)?),
-            Edit::Passages(edit) => Edit::Passages(apply_to_list(&mut self.passages, edit)?),
-            Edit::Voicings(edit) => Edit::Voicings(apply_to_list(&mut self.voicings, edit)?),
-            Edit::Segments(edit) => Edit::Segments(apply_to_list(&mut self.segments, edit)?),
-            Edit::Bars { passage, at, remove, insert } => self.splice_bars(passage, at, remove, insert)?,
-        })
-    }
-
     fn splice_bars(
         &mut self,
         passage: PassageId,
@@ -250,7 +288,8 @@ fn only_place<T: Item>(list: &[T], id: T::Id) -> Result<usize, EditError> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lesson::document::SegmentKind;
+    use crate::lesson::document::{Segment, SegmentKind};
+    use crate::lesson::id::SegmentId;
     use crate::lesson::time::VideoLength;
 
     fn segment(id: u32, title: &str) -> Segment {

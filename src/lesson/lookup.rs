@@ -1,8 +1,8 @@
 //! Finding things in a lesson: by identity, and what follows from links.
 
-use super::document::{Lesson, OwnedInstrument, Piece, Segment, Setup, Voicing};
-use super::edit::Item;
-use super::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use super::document::{Lesson, Setup, Voicing};
+use super::id::{InstrumentId, ItemId, SegmentId, SetupId};
+use super::lists::each_list;
 use super::music::Passage;
 use super::time::{VideoLength, VideoTime};
 use crate::instrument::rig::{Rig, RigError};
@@ -18,70 +18,61 @@ pub enum SetupError {
     Rig(#[from] RigError),
 }
 
+/// Declares what is looked up in each list.
+macro_rules! lookups {
+    ($($field:ident {
+        item: $item:ident in $file:ident,
+        id: $id:ident,
+        edit: $edit:ident,
+        place: $place:ident $(($part:ident: $part_type:ty))?,
+        one: $one:ident,
+        word: $word:literal,
+    })+) => {
+        impl Lesson {
+            $(
+                #[doc = concat!("Returns the ", $word, "; `None` when it is gone.")]
+                pub fn $one(&self, id: super::id::$id) -> Option<&super::$file::$item> {
+                    self.$field.iter().find(|item| item.id == id)
+                }
+            )+
+
+            /// Returns where a thing stands in its list, counted from 0; the first of several.
+            pub fn position(&self, item: ItemId) -> Option<usize> {
+                match item {
+                    $(ItemId::$place(id) => self.$field.iter().position(|item| item.id == id),)+
+                }
+            }
+
+            /// Returns every identity of its lists, in the order of the document.
+            pub fn identities(&self) -> impl Iterator<Item = ItemId> {
+                std::iter::empty()$(.chain(self.$field.iter().map(|item| ItemId::$place(item.id))))+
+            }
+        }
+    };
+}
+
+each_list!(lookups);
+
 impl Lesson {
-    /// Returns the instrument; `None` when it is gone.
-    pub fn instrument(&self, id: InstrumentId) -> Option<&OwnedInstrument> {
-        find(&self.instruments, id)
+    /// Returns whether there is such a thing.
+    pub fn has(&self, item: ItemId) -> bool {
+        self.position(item).is_some()
     }
 
-    /// Returns the setup; `None` when it is gone.
-    pub fn setup(&self, id: SetupId) -> Option<&Setup> {
-        find(&self.setups, id)
+    /// Returns where all those stand in their list that have this identity, counted from 0.
+    pub fn positions(&self, item: ItemId) -> impl Iterator<Item = usize> {
+        let list = self.identities().filter(move |other| other.list() == item.list());
+        list.enumerate().filter(move |(_, other)| *other == item).map(|(at, _)| at)
     }
 
-    /// Returns the piece; `None` when it is gone.
-    pub fn piece(&self, id: PieceId) -> Option<&Piece> {
-        find(&self.pieces, id)
-    }
-
-    /// Returns the passage; `None` when it is gone.
-    pub fn passage(&self, id: PassageId) -> Option<&Passage> {
-        find(&self.passages, id)
-    }
-
-    /// Returns the voicing; `None` when it is gone.
-    pub fn voicing(&self, id: VoicingId) -> Option<&Voicing> {
-        find(&self.voicings, id)
-    }
-
-    /// Returns the segment; `None` when it is gone.
-    pub fn segment(&self, id: SegmentId) -> Option<&Segment> {
-        find(&self.segments, id)
+    /// Returns whether nothing stands in any of its lists.
+    pub fn is_empty(&self) -> bool {
+        self.identities().next().is_none()
     }
 
     /// Returns where the segment stands in the video, counted from 0.
     pub fn segment_index(&self, id: SegmentId) -> Option<usize> {
         self.segments.iter().position(|segment| segment.id == id)
-    }
-
-    /// Returns an identity no instrument has.
-    pub fn next_instrument_id(&self) -> InstrumentId {
-        next_id(&self.instruments)
-    }
-
-    /// Returns an identity no setup has.
-    pub fn next_setup_id(&self) -> SetupId {
-        next_id(&self.setups)
-    }
-
-    /// Returns an identity no piece has.
-    pub fn next_piece_id(&self) -> PieceId {
-        next_id(&self.pieces)
-    }
-
-    /// Returns an identity no passage has.
-    pub fn next_passage_id(&self) -> PassageId {
-        next_id(&self.passages)
-    }
-
-    /// Returns an identity no voicing has.
-    pub fn next_voicing_id(&self) -> VoicingId {
-        next_id(&self.voicings)
-    }
-
-    /// Returns an identity no segment has.
-    pub fn next_segment_id(&self) -> SegmentId {
-        next_id(&self.segments)
     }
 
     /// Returns the setup in force for a segment: its own, else the one before it, else the lesson's
@@ -150,27 +141,11 @@ impl Lesson {
     }
 }
 
-fn find<T: Item>(list: &[T], id: T::Id) -> Option<&T> {
-    list.iter().find(|item| item.id() == id)
-}
-
-/// Returns one past the highest identity, or the lowest free one where that is the last there is.
-fn next_id<T: Item>(list: &[T]) -> T::Id
-where
-    T::Id: From<u32> + Into<u32>,
-{
-    let taken = |number: u32| list.iter().any(|item| item.id().into() == number);
-    let highest = list.iter().map(|item| item.id().into()).max();
-    let next = highest.map_or(1, |highest| highest.saturating_add(1));
-    let next = if taken(next) { (1..=u32::MAX).find(|number| !taken(*number)).unwrap_or(next) } else { next };
-    T::Id::from(next)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::instrument::catalogue;
-    use crate::lesson::document::SegmentKind;
+    use crate::lesson::document::{Segment, SegmentKind};
     use crate::lesson::time::VideoLength;
 
     fn setup(id: u32) -> Setup {
@@ -202,15 +177,6 @@ mod tests {
         let lesson = lesson();
         let setup = |id| lesson.segment_setup(SegmentId(id)).map(|setup| setup.id.0);
         assert_eq!([setup(1), setup(7), setup(3), setup(4)], [Some(1), Some(2), Some(2), None]);
-    }
-
-    #[test]
-    fn a_new_identity_is_free_even_when_the_last_one_is_taken() {
-        let mut lesson = lesson();
-        assert_eq!(lesson.next_segment_id(), SegmentId(8));
-        assert_eq!(lesson.next_piece_id(), PieceId(1));
-        lesson.segments[0].id = SegmentId(u32::MAX);
-        assert_eq!(lesson.next_segment_id(), SegmentId(1));
     }
 
     #[test]

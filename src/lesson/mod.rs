@@ -4,7 +4,8 @@
 //! the only door through which it changes, [`history`] takes changes back, [`reason`] says why they were made. [`place`] says where
 //! something is; [`placing`] makes passages of pitches, [`phrase`] edits them; [`cutting`] splits, joins and
 //! shifts segments; [`template`] holds lessons to begin from; [`technique`] is the table of ways of playing;
-//! [`touched`] says what edits have touched. Links are by identity. Nothing here knows how a
+//! [`touched`] says what edits have touched. Links are by identity ([`id`]; new ones: [`fresh`]) and walked in
+//! [`links`]; the lists of the document are declared once, in `lists.rs`. Nothing here knows how a
 //! lesson is stored or shown.
 
 pub mod blank;
@@ -12,10 +13,14 @@ pub mod check;
 pub mod cutting;
 pub mod document;
 pub mod edit;
+pub mod fresh;
 pub mod history;
 pub mod id;
+pub mod links;
+mod lists;
 pub mod lookup;
 pub mod music;
+pub mod named;
 pub mod phrase;
 pub mod place;
 pub mod placing;

@@ -13,6 +13,7 @@ use std::str::FromStr;
 use serde::{Deserialize, Serialize};
 
 use super::id::{PassageId, PieceId, SetupId, VoicingId};
+use super::named::Named;
 use super::time::{Length, Meter, Tempo, Ticks, TimeError};
 use crate::instrument::hand::Finger;
 use crate::instrument::neck::{Fret, StringNumber};
@@ -61,6 +62,12 @@ impl Passage {
             feel: Feel::Straight,
             bars,
         }
+    }
+}
+
+impl Named for Passage {
+    fn title(&self) -> Option<&str> {
+        Some(&self.title)
     }
 }
 

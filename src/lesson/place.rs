@@ -5,35 +5,13 @@ use std::fmt::Write;
 use serde::{Deserialize, Serialize};
 
 use super::document::Lesson;
-use super::edit::Item;
-use super::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use super::id::{ItemId, SegmentId};
+use super::lists::each_list;
 use super::music::{Passage, Voice};
+use super::named::Named;
 use super::time::Ticks;
 use crate::instrument::neck::StringNumber;
 use crate::text::quote::quoted;
-
-/// A place in a lesson.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Place {
-    /// The lesson as a whole.
-    Lesson,
-    /// Its header.
-    Header,
-    /// An instrument.
-    Instrument(InstrumentId),
-    /// A setup.
-    Setup(SetupId),
-    /// A piece.
-    Piece(PieceId),
-    /// A passage, or a spot in it.
-    Passage(PassageId, Spot),
-    /// A voicing, or one of its strings.
-    Voicing(VoicingId, Option<StringNumber>),
-    /// A segment.
-    Segment(SegmentId),
-    /// The chapter list that follows from the segments.
-    Chapters,
-}
 
 /// A spot in a passage, as exact as it is known. All numbers count from 1, as players count.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
@@ -128,81 +106,132 @@ fn from_one(index: usize) -> Option<u32> {
     u32::try_from(index).ok()?.checked_add(1)
 }
 
+/// Declares a place for each list.
+macro_rules! places {
+    (@spot) => {
+        Spot::WHOLE
+    };
+    (@spot $part:ident) => {
+        Spot::from($part)
+    };
+    ($($field:ident {
+        item: $item:ident in $file:ident,
+        id: $id:ident,
+        edit: $edit:ident,
+        place: $place:ident $(($part:ident: $part_type:ty))?,
+        one: $one:ident,
+        word: $word:literal,
+    })+) => {
+        /// A place in a lesson.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        pub enum Place {
+            /// The lesson as a whole.
+            Lesson,
+            /// Its header.
+            Header,
+            $(
+                #[doc = concat!("A ", $word, ", or a spot in it where one can be said.")]
+                $place(super::id::$id $(, $part_type)?),
+            )+
+            /// The chapter list that follows from the segments.
+            Chapters,
+        }
+
+        impl Place {
+            /// Returns the place of a thing as a whole.
+            pub fn of(item: impl Into<ItemId>) -> Self {
+                match item.into() {
+                    $(ItemId::$place(id) => Self::$place(id $(, <$part_type>::default())?),)+
+                }
+            }
+
+            /// Returns the thing that it is, or is in; `None` where it is about the lesson as a whole.
+            pub const fn item(self) -> Option<ItemId> {
+                match self {
+                    Self::Lesson | Self::Header | Self::Chapters => None,
+                    $(Self::$place(id, ..) => Some(ItemId::$place(id)),)+
+                }
+            }
+
+            /// Returns the spot within the thing, as exact as it is known.
+            fn spot(self) -> Spot {
+                match self {
+                    Self::Lesson | Self::Header | Self::Chapters => Spot::WHOLE,
+                    $(Self::$place(_ $(, $part)?) => places!(@spot $($part)?),)+
+                }
+            }
+
+            /// Says which thing it is.
+            fn said(self, lesson: &Lesson) -> String {
+                match self {
+                    Self::Lesson => "lesson".to_owned(),
+                    Self::Header => "header".to_owned(),
+                    Self::Chapters => "chapter list".to_owned(),
+                    $(Self::$place(id, ..) => {
+                        let known = lesson.$field.iter().find(|item| item.id == id);
+                        said($word, id.0, known.and_then(Named::title))
+                    })+
+                }
+            }
+        }
+    };
+}
+
+each_list!(places);
+
+/// A place in a voicing is one of its strings.
+impl From<Option<StringNumber>> for Spot {
+    fn from(string: Option<StringNumber>) -> Self {
+        Self { string, ..Self::WHOLE }
+    }
+}
+
 impl Place {
+    /// Returns the same place, as exact as `spot` says, where the thing has such spots.
+    #[must_use]
+    pub const fn at(self, spot: Spot) -> Self {
+        if let Self::Passage(id, _) = self { Self::Passage(id, spot) } else { self }
+    }
+
     /// Says where it is, in words: `passage "verse riff", bar 3, beat 2, string 4`.
     ///
     /// Titles are shortened, and their control characters shown as escapes.
     pub fn text(self, lesson: &Lesson) -> String {
-        match self {
-            Self::Lesson => "lesson".to_owned(),
-            Self::Header => "header".to_owned(),
-            Self::Instrument(id) => {
-                item_text(&lesson.instruments, id, |instrument| Some(instrument.body.name.as_str()))
-            }
-            Self::Setup(id) => item_text(&lesson.setups, id, |setup| Some(setup.name.as_str())),
-            Self::Piece(id) => item_text(&lesson.pieces, id, |piece| Some(piece.title.as_str())),
-            Self::Passage(id, spot) => {
-                let mut text = item_text(&lesson.passages, id, |passage| Some(passage.title.as_str()));
-                text.push_str(&spot.text(lesson.passage(id)));
-                text
-            }
-            Self::Voicing(id, string) => {
-                let text = item_text(&lesson.voicings, id, |voicing| voicing.name());
-                string.map_or_else(|| text.clone(), |string| format!("{text}, string {string}"))
-            }
-            Self::Segment(id) => {
-                let place = lesson.segments.iter().position(|segment| segment.id == id);
-                let title = lesson.segments.iter().find(|segment| segment.id == id).map(|segment| &segment.title);
-                match (place, title) {
-                    (Some(place), Some(title)) if title.trim().is_empty() => format!("segment {}", place + 1),
-                    (Some(place), Some(title)) => format!("segment {} \"{}\"", place + 1, quoted(title)),
-                    _ => format!("segment numbered {id}"),
-                }
-            }
-            Self::Chapters => "chapter list".to_owned(),
-        }
+        let music = if let Self::Passage(id, _) = self { lesson.passage(id) } else { None };
+        let said = if let Self::Segment(id) = self { segment_said(lesson, id) } else { self.said(lesson) };
+        said + &self.spot().text(music)
     }
 
     /// Returns what sorts places as the document runs: the sort of thing, where it stands in its
     /// list, then the spot in it.
     pub fn order(self, lesson: &Lesson) -> (u8, usize, Spot) {
-        self.order_at(match self {
-            Self::Lesson | Self::Header | Self::Chapters => 0,
-            Self::Instrument(id) => position(&lesson.instruments, id),
-            Self::Setup(id) => position(&lesson.setups, id),
-            Self::Piece(id) => position(&lesson.pieces, id),
-            Self::Passage(id, _) => position(&lesson.passages, id),
-            Self::Voicing(id, _) => position(&lesson.voicings, id),
-            Self::Segment(id) => position(&lesson.segments, id),
-        })
+        self.order_at(self.item().map_or(0, |item| lesson.position(item).unwrap_or(usize::MAX)))
     }
 
     /// Returns the same as [`Place::order`], where it is known that the thing stands at `at` in its list.
-    pub(super) const fn order_at(self, at: usize) -> (u8, usize, Spot) {
-        let whole = Spot::WHOLE;
-        match self {
-            Self::Lesson => (0, 0, whole),
-            Self::Header => (1, 0, whole),
-            Self::Instrument(_) => (2, at, whole),
-            Self::Setup(_) => (3, at, whole),
-            Self::Piece(_) => (4, at, whole),
-            Self::Passage(_, spot) => (5, at, spot),
-            Self::Voicing(_, string) => (6, at, Spot { string, ..whole }),
-            Self::Segment(_) => (7, at, whole),
-            Self::Chapters => (8, 0, whole),
+    pub(super) fn order_at(self, at: usize) -> (u8, usize, Spot) {
+        match (self, self.item()) {
+            (_, Some(item)) => (item.list() + 2, at, self.spot()),
+            (Self::Header, None) => (1, 0, Spot::WHOLE),
+            (Self::Chapters, None) => (u8::MAX, 0, Spot::WHOLE),
+            (_, None) => (0, 0, Spot::WHOLE),
         }
     }
 }
 
-fn position<T: Item>(list: &[T], id: T::Id) -> usize {
-    list.iter().position(|item| item.id() == id).unwrap_or(usize::MAX)
+/// Says which thing of a list it is, by its title, or by its number where it has none or is gone.
+fn said(word: &str, number: u32, title: Option<&str>) -> String {
+    match title.filter(|title| !title.trim().is_empty()) {
+        Some(title) => format!("{word} \"{}\"", quoted(title)),
+        None => format!("{word} numbered {number}"),
+    }
 }
 
-/// Names an item by its title, or by its number where it has none or is gone.
-fn item_text<T: Item>(list: &[T], id: T::Id, title: fn(&T) -> Option<&str>) -> String {
-    let known = list.iter().find(|item| item.id() == id);
-    match known.and_then(title).filter(|title| !title.trim().is_empty()) {
-        Some(title) => format!("{} \"{}\"", T::WORD, quoted(title)),
-        None => format!("{} numbered {id}", T::WORD),
+/// Says which segment it is. Segments are counted as they stand: a chapter list and the screen do so as well.
+fn segment_said(lesson: &Lesson, id: SegmentId) -> String {
+    match lesson.segment_index(id).zip(lesson.segment(id)) {
+        Some((at, segment)) if segment.title.trim().is_empty() => format!("segment {}", at.saturating_add(1)),
+        Some((at, segment)) => format!("segment {} \"{}\"", at.saturating_add(1), quoted(&segment.title)),
+        None => format!("segment numbered {id}"),
     }
 }

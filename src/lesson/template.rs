@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use super::document::{Lesson, Segment, SegmentKind};
-use super::id::{SegmentId, SetupId};
+use super::id::{LessonId, SegmentId, SetupId};
 use super::time::VideoLength;
 use crate::instrument::rig::Rig;
 
@@ -37,14 +37,14 @@ impl Template {
         self.segments.len()
     }
 
-    /// Returns a lesson after this plan, on one instrument in one setup.
-    pub fn lesson(&self, title: impl Into<String>, rig: &Rig) -> Lesson {
+    /// Returns the new lesson `id` after this plan, on one instrument in one setup.
+    pub fn lesson(&self, id: LessonId, title: impl Into<String>, rig: &Rig) -> Lesson {
         let segment = |(number, planned): (u32, &PlannedSegment)| Segment {
             setup: (number == 1).then_some(SetupId(1)),
             talking_points: planned.points.clone(),
             ..Segment::new(SegmentId(number), planned.kind, planned.title.clone(), planned.planned)
         };
-        Lesson { segments: (1..).zip(&self.segments).map(segment).collect(), ..Lesson::blank(title, rig) }
+        Lesson { segments: (1..).zip(&self.segments).map(segment).collect(), ..Lesson::blank(id, title, rig) }
     }
 }
 
@@ -72,7 +72,7 @@ mod tests {
         let (body, tuning) = setup_from_text(Some("guitar"), None).unwrap();
         let rig = Rig::new(body, tuning, None).unwrap();
         for template in templates() {
-            let lesson = template.lesson("Slow reel", &rig);
+            let lesson = template.lesson(LessonId::new([1; 10]), "Slow reel", &rig);
             assert_eq!(lesson.segments.len(), template.segments(), "{}", template.name);
             let wrong: Vec<_> =
                 check(&lesson).into_iter().filter(|found| found.kind != FindingKind::Chapters).collect();
@@ -88,7 +88,8 @@ mod tests {
             None,
         )
         .unwrap();
-        assert_eq!(templates()[0].lesson("Reel", &rig), Lesson::blank("Reel", &rig));
+        let id = LessonId::new([1; 10]);
+        assert_eq!(templates()[0].lesson(id, "Reel", &rig), Lesson::blank(id, "Reel", &rig));
     }
 
     #[test]

@@ -6,7 +6,7 @@ use std::collections::{BTreeSet, HashMap};
 use std::hash::Hash;
 
 use super::edit::{Edit, Item, ListEdit};
-use super::id::{PassageId, VoicingId};
+use super::lists::each_list;
 
 /// Items of one list.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -59,55 +59,48 @@ impl<Id: Ord> Items<Id> {
     }
 }
 
-/// The parts of a lesson that edits have touched. What is not named here is as it was.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Touched {
-    /// The header.
-    pub header: bool,
-    /// The list of instruments.
-    pub instruments: bool,
-    /// The list of setups.
-    pub setups: bool,
-    /// The list of pieces.
-    pub pieces: bool,
-    /// Passages.
-    pub passages: Items<PassageId>,
-    /// Voicings.
-    pub voicings: Items<VoicingId>,
-    /// The list of segments.
-    pub segments: bool,
-}
-
-impl Touched {
-    /// Everything may have been touched: nothing is known of the lesson before.
-    pub fn everything() -> Self {
-        Self {
-            header: true,
-            instruments: true,
-            setups: true,
-            pieces: true,
-            passages: Items::All,
-            voicings: Items::All,
-            segments: true,
+/// Declares what may be touched of each list.
+macro_rules! touched {
+    ($($field:ident {
+        item: $item:ident in $file:ident,
+        id: $id:ident,
+        edit: $edit:ident,
+        place: $place:ident $(($part:ident: $part_type:ty))?,
+        one: $one:ident,
+        word: $word:literal,
+    })+) => {
+        /// The parts of a lesson that edits have touched. What is not named here is as it was.
+        #[derive(Debug, Clone, PartialEq, Eq, Default)]
+        pub struct Touched {
+            /// The header.
+            pub header: bool,
+            $(
+                #[doc = concat!("The ", $word, "s.")]
+                pub $field: Items<super::id::$id>,
+            )+
         }
-    }
 
-    /// Notes what `edits` touch when they are applied.
-    pub fn note(&mut self, edits: &[Edit]) {
-        for edit in edits {
-            match edit {
-                Edit::Header(_) => self.header = true,
-                Edit::Instruments(_) => self.instruments = true,
-                Edit::Setups(_) => self.setups = true,
-                Edit::Pieces(_) => self.pieces = true,
-                Edit::Passages(edit) => self.passages.note(edit),
-                Edit::Voicings(edit) => self.voicings.note(edit),
-                Edit::Segments(_) => self.segments = true,
-                Edit::Bars { passage, .. } => self.passages.add(*passage),
+        impl Touched {
+            /// Everything may have been touched: nothing is known of the lesson before.
+            pub const fn everything() -> Self {
+                Self { header: true, $($field: Items::All,)+ }
+            }
+
+            /// Notes what `edits` touch when they are applied.
+            pub fn note(&mut self, edits: &[Edit]) {
+                for edit in edits {
+                    match edit {
+                        Edit::Header(_) => self.header = true,
+                        $(Edit::$edit(edit) => self.$field.note(edit),)+
+                        Edit::Bars { passage, .. } => self.passages.add(*passage),
+                    }
+                }
             }
         }
-    }
+    };
 }
+
+each_list!(touched);
 
 /// Returns those of `kept` that still stand, by their identity; what shares one with another is left out, since
 /// nobody can say which is which.

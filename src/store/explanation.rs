@@ -117,11 +117,13 @@ fn explain_alone(error: &RonError) -> (String, &'static str) {
                 "write one of the words that are known, with capital letters as shown",
             );
         }
-        RonError::MissingStructField { field: "format", .. } => {
-            return (
-                "the number of the file's format is missing".to_owned(),
-                "write `format: 1,` after the first bracket",
-            );
+        RonError::MissingStructField { field: "format", outer } => {
+            // A lesson has another format than the files of the user.
+            let hint = match outer.as_deref() {
+                Some("Document") => "write `format: 2,` after the first bracket",
+                _ => "write `format: 1,` after the first bracket",
+            };
+            return ("the number of the file's format is missing".to_owned(), hint);
         }
         RonError::MissingStructField { field, outer } => {
             let of = outer.as_deref().map_or("this".to_owned(), thing);
@@ -133,7 +135,7 @@ fn explain_alone(error: &RonError) -> (String, &'static str) {
         }
         RonError::ExpectedDifferentStructName { expected: "Document", .. }
         | RonError::ExpectedNamedStructLike("Document") => {
-            return ("this is no lesson file: expected `(format: 1, lesson: (…))`".to_owned(), NOT_A_LESSON);
+            return ("this is no lesson file: expected `(format: 2, lesson: (…))`".to_owned(), NOT_A_LESSON);
         }
         RonError::ExpectedStructLike => "expected `(` and a value after this word, as in `Bend(\"1/2\")`".to_owned(),
         RonError::ExpectedStructName(_) | RonError::ExpectedDifferentStructName { .. } => {

@@ -18,6 +18,11 @@ impl Fingerprint {
         Self(Sha256::digest(content).into())
     }
 
+    /// Returns its bytes.
+    pub const fn bytes(&self) -> &[u8; 32] {
+        &self.0
+    }
+
     /// Returns the first eight bytes as a number, enough to notice a damaged line.
     pub fn short(&self) -> u64 {
         self.0.iter().take(8).fold(0, |sum, byte| sum << 8 | u64::from(*byte))

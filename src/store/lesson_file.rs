@@ -13,13 +13,13 @@ use super::atomic::{self, WriteError};
 use super::fault::{Fault, shown};
 use super::fingerprint::Fingerprint;
 use super::layout::{lay_out, quoted_length};
-use super::migration::{self, MIGRATIONS};
+use super::migration::{self, MIGRATIONS, SAME_WORDS, identity_of};
 pub use super::ron_file::{LARGEST, LoadError};
 use super::ron_file::{as_text, options, read};
 use crate::lesson::document::Lesson;
 
 /// The format that is written, and the newest that is understood.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;
 
 /// What a lesson file's name ends in.
 pub const EXTENSION: &str = ".lesson.ron";
@@ -77,28 +77,37 @@ pub fn load(path: &Path) -> Result<Loaded, LoadError> {
     parse(path, &read(path, LARGEST)?)
 }
 
-/// Reads a lesson from the content of a file; `path` is for the messages only.
+/// Reads a lesson from the content of a file; `path` is for the messages only. A lesson without an identity gets the one
+/// that follows from its content.
 ///
 /// Errors: the content is empty, faulty or too new to be understood.
 pub fn parse(path: &Path, bytes: &[u8]) -> Result<Loaded, LoadError> {
+    let text = as_text(bytes).map_err(|fault| LoadError::Fault { path: path.to_owned(), fault: Box::new(fault) })?;
+    let (mut lesson, origin) = parse_text(path, text)?;
+    let fingerprint = Fingerprint::of(bytes);
+    lesson.id.get_or_insert_with(|| identity_of(text, bytes, &fingerprint));
+    Ok(Loaded { lesson, fingerprint, origin, comments: comments_in(text) })
+}
+
+/// Reads what the text of a file says, and no more.
+fn parse_text(path: &Path, text: &str) -> Result<(Lesson, Origin), LoadError> {
     let fault = |fault: Fault| LoadError::Fault { path: path.to_owned(), fault: Box::new(fault) };
-    let text = as_text(bytes).map_err(fault)?;
     if text.trim().is_empty() {
         return Err(LoadError::Empty { path: path.to_owned() });
     }
     let newer = |format| LoadError::Newer { path: path.to_owned(), format, newest: FORMAT };
-    // Nearly every file is of today's format, so that is tried before asking which one it is.
-    let (lesson, origin) = match options().from_str::<Document>(text) {
+    // Nearly every file has the words of today, so they are tried before asking which format it is.
+    Ok(match options().from_str::<Document>(text) {
         Ok(Document { lesson, format: FORMAT }) => (lesson, Origin::Current),
         Ok(Document { lesson, format }) if format > FORMAT => (lesson, Origin::Newer { format }),
+        Ok(Document { lesson, format }) if format >= SAME_WORDS => (lesson, Origin::Older { format }),
         Ok(Document { format, .. }) => (upgraded(text, format).map_err(fault)?, Origin::Older { format }),
         Err(error) => match format_of(text) {
             Some(format) if format > FORMAT => return Err(newer(format)),
-            Some(format) if format < FORMAT => (upgraded(text, format).map_err(fault)?, Origin::Older { format }),
+            Some(format) if format < SAME_WORDS => (upgraded(text, format).map_err(fault)?, Origin::Older { format }),
             _ => return Err(fault(Fault::from_ron(text, &error))),
         },
-    };
-    Ok(Loaded { lesson, fingerprint: Fingerprint::of(bytes), origin, comments: comments_in(text) })
+    })
 }
 
 /// Reads a lesson of an older format.
@@ -209,8 +218,8 @@ pub fn save(path: &Path, lesson: &Lesson, replace: Replace) -> Result<Fingerprin
 /// Errors: the lesson would not read back as it is.
 pub(super) fn to_checked_text(lesson: &Lesson) -> Result<String, SaveError> {
     let text = to_text(lesson)?;
-    match parse(Path::new(""), text.as_bytes()) {
-        Ok(loaded) if loaded.lesson == *lesson => Ok(text),
+    match parse_text(Path::new(""), &text) {
+        Ok((read, _)) if read == *lesson => Ok(text),
         Ok(_) => Err(SaveError::Unwritable { reason: "it would read back differently".to_owned() }),
         Err(LoadError::Fault { fault, .. }) => Err(SaveError::Unwritable { reason: fault.problem }),
         Err(other) => Err(SaveError::Unwritable { reason: other.to_string() }),

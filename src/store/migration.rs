@@ -1,6 +1,38 @@
-//! Reading files of older formats: each format has one step to the next, and the steps are chained.
+//! Reading files of older formats.
+//!
+//! What each format changed:
+//!
+//! - **2** gave the lesson an identity of its own, `id` beside the header, and everything new a number drawn at
+//!   random. It has every word of format 1, so files of format 1 are read as today's are; what they lack is the
+//!   identity, which [`identity_of`] makes from their content.
+//!
+//! When a word is renamed, [`SAME_WORDS`] becomes the format that renamed it, and what the older ones need is frozen
+//! in a file of its own here: their types as they were, a step that reads them, and the same for the lines of their
+//! journals. A step leads to the next format only, and the steps are chained.
+
+use std::borrow::Cow;
 
 use super::fault::Fault;
+use super::fingerprint::Fingerprint;
+use crate::lesson::id::LessonId;
+
+/// The oldest format whose words are today's. Files of older ones go through the steps first.
+pub const SAME_WORDS: u32 = 1;
+
+/// Returns the identity of a lesson whose file states none: the first bytes of the fingerprint of its text.
+///
+/// Whoever opens the same text gets the same: a byte order mark, and line ends as another system writes them, make no
+/// difference. `text` is what `bytes` hold, and `fingerprint` is theirs.
+pub fn identity_of(text: &str, bytes: &[u8], fingerprint: &Fingerprint) -> LessonId {
+    let plain = if text.contains("\r\n") { Cow::Owned(text.replace("\r\n", "\n")) } else { Cow::Borrowed(text) };
+    // Nearly always the text is all there is, and is not gone through again.
+    let fingerprint = if plain.len() == bytes.len() { *fingerprint } else { Fingerprint::of(plain.as_bytes()) };
+    let mut first = [0; LessonId::BYTES];
+    for (byte, from) in first.iter_mut().zip(fingerprint.bytes()) {
+        *byte = *from;
+    }
+    LessonId::new(first)
+}
 
 /// One step: the text of a file of format `from` becomes the text of one of format `from + 1`.
 ///
@@ -14,7 +46,7 @@ pub struct Migration {
     pub upgrade: fn(&str) -> Result<String, Fault>,
 }
 
-/// The steps to today's format, which is the first: there are none yet.
+/// The steps up to [`SAME_WORDS`], which is the first format: there are none yet.
 pub const MIGRATIONS: &[Migration] = &[];
 
 /// Brings `text` from format `from` to format `to`.
@@ -52,6 +84,16 @@ mod tests {
         Migration { from: 1, upgrade: |text| Ok(text.replace("name:", "title:").replace("format: 1", "format: 2")) },
         Migration { from: 2, upgrade: |text| Ok(text.replace("Speak", "Talk").replace("format: 2", "format: 3")) },
     ];
+
+    #[test]
+    fn an_identity_follows_from_the_text_alone() {
+        let of = |bytes: &[u8], text: &str| identity_of(text, bytes, &Fingerprint::of(bytes)).to_string();
+        let plain = of(b"(\n  a\n)\n", "(\n  a\n)\n");
+        // The first ten bytes of the SHA-256 of these characters, as `sha256sum` prints it.
+        assert_eq!(plain, "7ev5-rna3-n2gw-z6jb");
+        assert_eq!(of(b"\xef\xbb\xbf(\r\n  a\r\n)\r\n", "(\r\n  a\r\n)\r\n"), plain);
+        assert_ne!(of(b"(\n  b\n)\n", "(\n  b\n)\n"), plain);
+    }
 
     #[test]
     fn steps_are_chained_from_the_file_s_format_on() {

@@ -4,7 +4,8 @@
 //! journal ([`journal`]). [`lesson_file`] reads and saves the file itself; [`fault`] says in a
 //! teacher's words what is wrong with a file and where, [`layout`] keeps the text friendly to hand
 //! edits and diffs, and [`atomic`] puts a file in place whole or not at all. [`library`] and
-//! [`settings`] lie in the user's [`folders`]. [`names`] makes titles of file names.
+//! [`settings`] lie in the user's [`folders`]. [`names`] makes titles of file names;
+//! [`random`] asks the operating system for what must differ on every machine.
 //!
 //! Invariants: a file that cannot be read is never written over; a save that fails leaves the old
 //! file as it was; what is read from a file is data, and control characters in it are shown, not
@@ -25,6 +26,7 @@ pub mod lock;
 pub mod migration;
 pub mod names;
 pub mod open_lesson;
+pub mod random;
 pub mod ron_file;
 pub mod settings;
 pub mod user_file;

@@ -23,7 +23,7 @@ use proptest::collection::vec;
 use proptest::prelude::*;
 
 pub use self::choices::Choices;
-pub use self::document::{edit_from, lesson_from};
+pub use self::document::{edit_from, lesson_from, numbered};
 pub use self::music::Music;
 use self::passage::PassageMaker;
 

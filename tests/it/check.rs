@@ -7,6 +7,7 @@ use fingerpost::instrument::neck::Fret;
 use fingerpost::instrument::tuning::Tuning;
 use fingerpost::lesson::check::{Checked, FindingKind, check, mended_by, remedy};
 use fingerpost::lesson::document::{Lesson, OwnedInstrument, Setup};
+use fingerpost::lesson::fresh::{IdSource, Seed};
 use fingerpost::lesson::id::{InstrumentId, SetupId};
 use fingerpost::lesson::music::{Event, Note, Passage};
 use fingerpost::lesson::time::Length;
@@ -162,7 +163,7 @@ proptest! {
     #[test]
     fn a_remedy_mends_what_was_found_and_can_be_undone(before in any_broken_lesson()) {
         for finding in check(&before) {
-            let remedy = remedy(&before, &finding);
+            let remedy = remedy(&before, &finding, &mut IdSource::new(Seed(5), &before));
             prop_assert_eq!(mended_by(&before, &finding), remedy.as_ref().map(|remedy| remedy.text.clone()));
             let Some(remedy) = remedy else { continue };
             let mut lesson = before.clone();
@@ -193,8 +194,10 @@ fn what_leaves_nothing_to_decide_has_a_remedy() {
         ..Lesson::default()
     };
     lesson.segments[1].pieces.push(PieceId(9));
+    let mut ids = IdSource::new(Seed(5), &lesson);
+    let found = check(&lesson);
     let mended: Vec<(FindingKind, String)> =
-        check(&lesson).iter().filter_map(|finding| Some((finding.kind, remedy(&lesson, finding)?.text))).collect();
+        found.iter().filter_map(|finding| Some((finding.kind, remedy(&lesson, finding, &mut ids)?.text))).collect();
     let expected = [
         (FindingKind::DanglingLink, "take out the links to what is gone"),
         (FindingKind::Overlap, "end what runs into it at 0:30"),

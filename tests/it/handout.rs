@@ -82,6 +82,7 @@ fn lesson() -> Lesson {
     slow.pieces = vec![PieceId(1)];
     slow.passages = vec![PassageUse::whole(PassageId(1))];
     Lesson {
+        id: None,
         header: Header {
             title: "Two small pieces".into(),
             series: "Evenings".into(),

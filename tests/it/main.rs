@@ -17,6 +17,7 @@ mod fingering;
 mod handout;
 mod instrument;
 mod lesson;
+mod links;
 mod phrase;
 mod placement;
 mod plan;

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use fingerpost::instrument::neck::{Fret, Shape, StringNumber};
 use fingerpost::lesson::document::{Header, Lesson, Voicing};
-use fingerpost::lesson::id::VoicingId;
+use fingerpost::lesson::id::{LessonId, VoicingId};
 use fingerpost::lesson::music::{Bar, Event, Note, Passage, Voice};
 use fingerpost::lesson::time::{Length, NoteValue};
 use fingerpost::store::atomic::{self, WriteError};
@@ -16,11 +16,13 @@ use tempfile::TempDir;
 
 use crate::arbitrary::any_lesson;
 
+mod formats;
 mod session;
 mod user_files;
 
 fn titled(title: &str) -> Lesson {
-    Lesson { header: Header { title: title.to_owned(), ..Header::default() }, ..Lesson::default() }
+    let id = Some(LessonId::new([7; 10]));
+    Lesson { id, header: Header { title: title.to_owned(), ..Header::default() }, ..Lesson::default() }
 }
 
 fn parse(text: &str) -> Result<Loaded, LoadError> {
@@ -178,7 +180,7 @@ fn a_change_to_one_thing_changes_few_lines() {
 #[test]
 fn the_layout_is_one_thing_a_line() {
     let text = lesson_file::to_text(&lesson_of_bars(1)).unwrap();
-    let excerpt: Vec<&str> = text.lines().skip(8).take(12).collect();
+    let excerpt: Vec<&str> = text.lines().skip(9).take(12).collect();
     insta::assert_snapshot!(excerpt.join("\n"), @r#"
         passages: [
           (
@@ -238,10 +240,10 @@ fn links_to_nothing_and_identities_given_twice_are_read() {
 
 #[test]
 fn a_newer_file_that_still_reads_is_for_reading_only() {
-    let text = lesson_file::to_text(&titled("a")).unwrap().replace("format: 1", "format: 2");
-    assert_eq!(parse(&text).unwrap().origin, Origin::Newer { format: 2 });
+    let text = lesson_file::to_text(&titled("a")).unwrap().replace("format: 2", "format: 3");
+    assert_eq!(parse(&text).unwrap().origin, Origin::Newer { format: 3 });
     let error = parse(&text.replace("title", "heading")).unwrap_err();
-    assert_eq!(error.to_string(), "a.lesson.ron: the file has format 2, and this version reads up to 1");
+    assert_eq!(error.to_string(), "a.lesson.ron: the file has format 3, and this version reads up to 2");
 }
 
 #[test]

@@ -4,18 +4,17 @@
 //! Whole checks go the same way, with nothing kept. A property over random edits compares the two.
 
 use std::collections::HashMap;
-use std::hash::Hash;
 
 use super::finding::{Finding, FindingKind};
 use super::links::Known;
 use super::rigs::Rigs;
 use super::{
     bars, chapters, joins, links, neck, numbers, repeats, retuning, segments, strings, techniques, text, tuplets,
-    voicings, walk,
+    voicings,
 };
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
-use crate::lesson::edit::Item;
-use crate::lesson::id::{PassageId, SegmentId, VoicingId};
+use crate::lesson::id::{ItemId, PassageId, VoicingId};
+use crate::lesson::links::Linked;
 use crate::lesson::music::Passage;
 use crate::lesson::place::{Place, Spot};
 use crate::lesson::touched::{Items, Touched, still_standing};
@@ -62,7 +61,7 @@ impl Checked {
     /// time; before the first time that is everything.
     pub fn follow(&mut self, lesson: &Lesson, touched: &Touched) {
         let mut findings = Vec::new();
-        if is_empty(lesson) {
+        if lesson.is_empty() {
             findings.push(Finding::note(
                 FindingKind::EmptyLesson,
                 Place::Lesson,
@@ -84,15 +83,15 @@ impl Checked {
         retuning::check(lesson, &mut findings);
         chapters::check(lesson, &mut findings);
         let places = Places::of(lesson);
-        findings.sort_by_cached_key(|finding| (places.order(finding.place, lesson), finding.severity, finding.kind));
+        findings.sort_by_cached_key(|finding| (places.order(finding.place), finding.severity, finding.kind));
         self.findings = findings;
     }
 
     fn follow_passages(&mut self, lesson: &Lesson, touched: &Touched, known: &Known, rigs: &Rigs) {
         let names = lesson.header.chord_names;
-        let all = touched.instruments
-            || touched.setups
-            || touched.pieces
+        let all = !touched.instruments.is_empty()
+            || !touched.setups.is_empty()
+            || !touched.pieces.is_empty()
             || touched.passages == Items::All
             || touched.voicings == Items::All
             || self.chord_names != names;
@@ -112,7 +111,7 @@ impl Checked {
     }
 
     fn follow_voicings(&mut self, lesson: &Lesson, touched: &Touched, known: &Known, rigs: &Rigs) {
-        let all = touched.instruments || touched.setups || touched.voicings == Items::All;
+        let all = !touched.instruments.is_empty() || !touched.setups.is_empty() || touched.voicings == Items::All;
         if !all && touched.voicings.is_empty() {
             return;
         }
@@ -130,7 +129,7 @@ impl Checked {
 
 fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &Known, rigs: &Rigs) -> OfPassage {
     let mut findings = Vec::new();
-    known.check_passage(passage, &mut findings);
+    known.check_one(Place::of(passage.id), passage, &mut findings);
     text::check_passage(passage, &mut findings);
     bars::check(passage, &mut findings);
     tuplets::check(passage, &mut findings);
@@ -140,7 +139,12 @@ fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &Known, rigs: &Rig
     techniques::check(passage, &mut findings);
     voicings::check_chord_names(lesson, passage, &mut findings);
     neck::check(rigs.of_passage(lesson, passage), passage, &mut findings);
-    let mut voicings: Vec<VoicingId> = walk::steps(passage).filter_map(|step| step.played.voicing).collect();
+    let mut voicings = Vec::new();
+    passage.links(&mut |_, to| {
+        if let ItemId::Voicing(id) = to {
+            voicings.push(id);
+        }
+    });
     voicings.sort_unstable();
     voicings.dedup();
     OfPassage { id: passage.id, voicings, findings }
@@ -148,64 +152,28 @@ fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &Known, rigs: &Rig
 
 fn look_at_voicing(lesson: &Lesson, voicing: &Voicing, known: &Known, rigs: &Rigs) -> OfVoicing {
     let mut findings = Vec::new();
-    known.check_voicing(voicing, &mut findings);
+    known.check_one(Place::of(voicing.id), voicing, &mut findings);
     text::check_voicing(voicing, &mut findings);
     voicings::check(voicing, rigs.of_voicing(lesson, voicing), &mut findings);
     OfVoicing { id: voicing.id, findings }
 }
 
-fn is_empty(lesson: &Lesson) -> bool {
-    lesson.segments.is_empty()
-        && lesson.passages.is_empty()
-        && lesson.voicings.is_empty()
-        && lesson.pieces.is_empty()
-        && lesson.setups.is_empty()
-        && lesson.instruments.is_empty()
-}
-
-/// Where the items of the long lists stand.
-struct Places {
-    passages: HashMap<PassageId, usize>,
-    voicings: HashMap<VoicingId, usize>,
-    segments: HashMap<SegmentId, usize>,
-}
+/// Where everything stands in its list.
+struct Places(HashMap<ItemId, usize>);
 
 impl Places {
     fn of(lesson: &Lesson) -> Self {
-        Self {
-            passages: places(&lesson.passages),
-            voicings: places(&lesson.voicings),
-            segments: places(&lesson.segments),
+        let mut places = HashMap::with_capacity(lesson.identities().count());
+        // Only the order counts, so the places may go on counting from one list to the next.
+        for (place, item) in lesson.identities().enumerate() {
+            places.entry(item).or_insert(place);
         }
+        Self(places)
     }
 
-    /// Returns the same as [`Place::order`], without looking through the list for each.
-    fn order(&self, place: Place, lesson: &Lesson) -> (u8, usize, Spot) {
-        let at = match place {
-            Place::Passage(id, _) => self.passages.get(&id),
-            Place::Voicing(id, _) => self.voicings.get(&id),
-            Place::Segment(id) => self.segments.get(&id),
-            Place::Lesson
-            | Place::Header
-            | Place::Instrument(_)
-            | Place::Setup(_)
-            | Place::Piece(_)
-            | Place::Chapters => {
-                return place.order(lesson);
-            }
-        };
+    /// Returns what sorts as [`Place::order`] does, without looking through the list for each.
+    fn order(&self, place: Place) -> (u8, usize, Spot) {
+        let at = place.item().and_then(|item| self.0.get(&item));
         place.order_at(at.copied().unwrap_or(usize::MAX))
     }
-}
-
-/// Returns where each identity stands first.
-fn places<T: Item>(list: &[T]) -> HashMap<T::Id, usize>
-where
-    T::Id: Hash,
-{
-    let mut places = HashMap::with_capacity(list.len());
-    for (place, item) in list.iter().enumerate() {
-        places.entry(item.id()).or_insert(place);
-    }
-    places
 }

@@ -1,115 +1,57 @@
 //! Identities given twice, and links to things that are gone.
 
 use std::collections::HashSet;
-use std::hash::Hash;
 
 use super::finding::{Finding, FindingKind};
-use super::walk::steps;
-use crate::lesson::document::{Lesson, OwnedInstrument, Piece, Segment, Setup, Voicing};
-use crate::lesson::edit::Item;
-use crate::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
-use crate::lesson::music::Passage;
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::document::Lesson;
+use crate::lesson::id::ItemId;
+use crate::lesson::links::{Link, Linked};
+use crate::lesson::place::Place;
 
-/// Checks the links of setups, pieces and segments; those of passages and voicings are checked one by one.
+/// Checks the links of everything but passages and voicings, which are checked one by one.
 pub(super) fn check(lesson: &Lesson, known: &Known, findings: &mut Vec<Finding>) {
-    for setup in &lesson.setups {
-        let place = Place::Setup(setup.id);
-        findings.extend(gone::<OwnedInstrument>(&known.instruments, setup.instrument, place));
-    }
-    for piece in &lesson.pieces {
-        findings.extend(piece.setup.and_then(|id| gone::<Setup>(&known.setups, id, Place::Piece(piece.id))));
-    }
-    for segment in &lesson.segments {
-        known.check_segment(segment, findings);
-    }
+    let wanted = |item| !matches!(item, ItemId::Passage(_) | ItemId::Voicing(_));
+    lesson.each_link(wanted, |link| findings.extend(known.gone(link)));
 }
 
 /// The identities that links may hold on to.
-pub(super) struct Known {
-    instruments: HashSet<InstrumentId>,
-    setups: HashSet<SetupId>,
-    pieces: HashSet<PieceId>,
-    passages: HashSet<PassageId>,
-    voicings: HashSet<VoicingId>,
-}
+pub(super) struct Known(HashSet<ItemId>);
 
 impl Known {
     /// Returns the identities in a lesson, and finds those that come twice.
     pub(super) fn of(lesson: &Lesson, findings: &mut Vec<Finding>) -> Self {
-        let known = Self {
-            instruments: known(&lesson.instruments, Place::Instrument, findings),
-            setups: known(&lesson.setups, Place::Setup, findings),
-            pieces: known(&lesson.pieces, Place::Piece, findings),
-            passages: known(&lesson.passages, |id| Place::Passage(id, Spot::WHOLE), findings),
-            voicings: known(&lesson.voicings, |id| Place::Voicing(id, None), findings),
-        };
-        // Nothing links to segments.
-        let _: HashSet<SegmentId> = known_segments(&lesson.segments, findings);
-        known
-    }
-
-    pub(super) fn check_voicing(&self, voicing: &Voicing, findings: &mut Vec<Finding>) {
-        let place = Place::Voicing(voicing.id, None);
-        findings.extend(voicing.setup.and_then(|id| gone::<Setup>(&self.setups, id, place)));
-    }
-
-    pub(super) fn check_passage(&self, passage: &Passage, findings: &mut Vec<Finding>) {
-        let place = Place::Passage(passage.id, Spot::WHOLE);
-        findings.extend(passage.piece.and_then(|id| gone::<Piece>(&self.pieces, id, place)));
-        findings.extend(passage.setup.and_then(|id| gone::<Setup>(&self.setups, id, place)));
-        for step in steps(passage) {
-            let place = Place::Passage(passage.id, step.spot());
-            findings.extend(step.played.voicing.and_then(|id| gone::<Voicing>(&self.voicings, id, place)));
+        let mut known = HashSet::with_capacity(lesson.identities().count());
+        let mut twice = HashSet::new();
+        for item in lesson.identities() {
+            if !known.insert(item) && twice.insert(item) {
+                let count = lesson.identities().filter(|other| *other == item).count();
+                let (word, number) = (item.word(), item.number());
+                findings.push(Finding::problem(
+                    FindingKind::DuplicateId,
+                    Place::of(item),
+                    format!("{count} {word}s have the number {number}; links reach only the first"),
+                    "give the others numbers of their own",
+                ));
+            }
         }
+        Self(known)
     }
 
-    fn check_segment(&self, segment: &Segment, findings: &mut Vec<Finding>) {
-        let place = Place::Segment(segment.id);
-        findings.extend(segment.setup.and_then(|id| gone::<Setup>(&self.setups, id, place)));
-        findings.extend(segment.pieces.iter().filter_map(|id| gone::<Piece>(&self.pieces, *id, place)));
-        let passages = segment.passages.iter().map(|played| played.passage);
-        findings.extend(passages.filter_map(|id| gone::<Passage>(&self.passages, id, place)));
-        findings.extend(segment.voicings.iter().filter_map(|id| gone::<Voicing>(&self.voicings, *id, place)));
+    /// Checks the links of one thing.
+    pub(super) fn check_one(&self, whole: Place, item: &impl Linked, findings: &mut Vec<Finding>) {
+        item.links(&mut |spot, to| findings.extend(self.gone(Link { from: whole.at(spot), to })));
     }
-}
 
-/// Returns the identities in a list, and finds those that come twice.
-fn known<T: Item>(list: &[T], place: fn(T::Id) -> Place, findings: &mut Vec<Finding>) -> HashSet<T::Id>
-where
-    T::Id: Hash,
-{
-    let mut known = HashSet::with_capacity(list.len());
-    let mut twice = HashSet::new();
-    for id in list.iter().map(Item::id) {
-        if !known.insert(id) && twice.insert(id) {
-            let count = list.iter().filter(|item| item.id() == id).count();
-            findings.push(Finding::problem(
-                FindingKind::DuplicateId,
-                place(id),
-                format!("{count} {}s have the number {id}; links reach only the first", T::WORD),
-                "give the others numbers of their own",
-            ));
+    fn gone(&self, link: Link) -> Option<Finding> {
+        if self.0.contains(&link.to) {
+            return None;
         }
-    }
-    known
-}
-
-fn known_segments(segments: &[Segment], findings: &mut Vec<Finding>) -> HashSet<SegmentId> {
-    known(segments, Place::Segment, findings)
-}
-
-fn gone<T: Item>(known: &HashSet<T::Id>, id: T::Id, place: Place) -> Option<Finding>
-where
-    T::Id: Hash,
-{
-    let word = T::WORD;
-    (!known.contains(&id)).then(|| {
-        Finding::problem(
+        let (word, number) = (link.to.word(), link.to.number());
+        Some(Finding::problem(
             FindingKind::DanglingLink,
-            place,
-            format!("this links to {word} {id}, which is not in the lesson"),
+            link.from,
+            format!("this links to {word} {number}, which is not in the lesson"),
             format!("choose another {word}, or take the link out"),
-        )
-    })
+        ))
+    }
 }

@@ -3,9 +3,11 @@
 use super::finding::{Finding, FindingKind, Severity};
 use super::retuning::{Mending, too_soon};
 use crate::instrument::catalogue::tuning_label;
-use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, SegmentKind, Setup};
+use crate::lesson::document::{BarRange, Lesson, Piece, Recorded, Segment, SegmentKind, Setup};
 use crate::lesson::edit::{Edit, Item, ListEdit};
-use crate::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use crate::lesson::fresh::{IdSource, Seed};
+use crate::lesson::id::ItemId;
+use crate::lesson::links::{Fate, Linked};
 use crate::lesson::music::Passage;
 use crate::lesson::place::{Place, Spot};
 use crate::lesson::time::{VideoLength, VideoTime};
@@ -26,36 +28,21 @@ pub struct Remedy {
 }
 
 /// Returns what mends `finding` in `lesson`; `None` where a person must decide, or where nothing of
-/// the kind is found there any more.
-pub fn remedy(lesson: &Lesson, finding: &Finding) -> Option<Remedy> {
+/// the kind is found there any more. What is new gets its identity from `ids`.
+pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<Remedy> {
     if finding.kind == FindingKind::DuplicateId {
-        return renumber(lesson, finding.place);
+        return renumber(lesson, finding.place.item()?, ids);
     }
     match finding.place {
-        Place::Segment(id) => segment_remedy(lesson, only(&lesson.segments, id)?, finding),
+        Place::Segment(id) => segment_remedy(lesson, only(&lesson.segments, id)?, finding, ids),
         // Nearly all findings are of this sort, and most have no remedy: they must cost nothing.
         Place::Passage(..) if !matches!(finding.kind, FindingKind::NoTitle | FindingKind::DanglingLink) => None,
         Place::Passage(id, spot) => passage_remedy(lesson, only(&lesson.passages, id)?, spot, finding.kind),
         Place::Setup(id) => setup_remedy(lesson, only(&lesson.setups, id)?, finding.kind),
-        Place::Piece(id) => {
-            let mut piece = only(&lesson.pieces, id)?.clone();
-            let text = match finding.kind {
-                FindingKind::DanglingLink => {
-                    piece.setup = piece.setup.filter(|id| lesson.setup(*id).is_some());
-                    "take out the link".to_owned()
-                }
-                FindingKind::NoTitle => {
-                    piece.title = format!("Piece {id}");
-                    format!("call it \"{}\"", piece.title)
-                }
-                _ => return None,
-            };
-            changed(&lesson.pieces, piece, text, Edit::Pieces)
-        }
+        Place::Piece(id) => piece_remedy(lesson, only(&lesson.pieces, id)?, finding.kind),
         Place::Voicing(id, _) if finding.kind == FindingKind::DanglingLink => {
-            let mut voicing = only(&lesson.voicings, id)?.clone();
-            voicing.setup = voicing.setup.filter(|id| lesson.setup(*id).is_some());
-            changed(&lesson.voicings, voicing, "take out the link".to_owned(), Edit::Voicings)
+            let mended = without_dead_links(lesson, only(&lesson.voicings, id)?, |_| true);
+            changed(lesson, mended, "take out the link".to_owned())
         }
         Place::Chapters if finding.severity == Severity::Problem => start_at_zero(lesson),
         Place::Voicing(..) | Place::Chapters | Place::Lesson | Place::Header | Place::Instrument(_) => None,
@@ -70,7 +57,8 @@ pub fn mended_by(lesson: &Lesson, finding: &Finding) -> Option<String> {
         (FindingKind::DanglingLink, Place::Passage(id, spot)) if spot != Spot::WHOLE => {
             only(&lesson.passages, id).map(|_| NO_VOICING_LINKS.to_owned())
         }
-        _ => remedy(lesson, finding).map(|remedy| remedy.text),
+        // The edits are thrown away, so it does not matter what is drawn.
+        _ => remedy(lesson, finding, &mut IdSource::new(Seed(0), lesson)).map(|remedy| remedy.text),
     }
 }
 
@@ -84,18 +72,39 @@ fn only<T: Item>(list: &[T], id: T::Id) -> Option<&T> {
     all.next().is_none().then_some(first)
 }
 
-/// Returns the remedy that puts another version in its place, if it is another one.
-fn changed<T: Item + PartialEq>(
-    list: &[T],
-    item: T,
-    text: String,
-    edit: fn(ListEdit<T, T::Id>) -> Edit,
-) -> Option<Remedy> {
-    let differs = only(list, item.id()).is_some_and(|known| *known != item);
-    differs.then(|| Remedy { text, edits: vec![edit(ListEdit::Replace(item))] })
+/// Returns where a thing stands in its list, counted from 1.
+fn counted(lesson: &Lesson, item: impl Into<ItemId>) -> usize {
+    lesson.position(item.into()).unwrap_or_default().saturating_add(1)
 }
 
-fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding) -> Option<Remedy> {
+/// Returns the remedy that puts another version in its place, if it is another one.
+fn changed<T: Item + PartialEq>(lesson: &Lesson, item: T, text: String) -> Option<Remedy> {
+    let differs = only(T::list(lesson), item.id()).is_some_and(|known| *known != item);
+    differs.then(|| Remedy { text, edits: vec![T::edit(ListEdit::Replace(item))] })
+}
+
+/// Returns the thing without those of its links that lead nowhere and stand at a spot that is `concerned`.
+fn without_dead_links<T: Item + Clone>(lesson: &Lesson, item: &T, concerned: fn(Spot) -> bool) -> T {
+    let mut mended = item.clone();
+    mended.relink(&mut |spot, to| if concerned(spot) && !lesson.has(to) { Fate::Cut } else { Fate::Stays });
+    mended
+}
+
+fn piece_remedy(lesson: &Lesson, piece: &Piece, kind: FindingKind) -> Option<Remedy> {
+    match kind {
+        FindingKind::DanglingLink => {
+            changed(lesson, without_dead_links(lesson, piece, |_| true), "take out the link".to_owned())
+        }
+        FindingKind::NoTitle => {
+            let title = format!("Piece {}", counted(lesson, piece.id));
+            let text = format!("call it \"{title}\"");
+            changed(lesson, Piece { title, ..piece.clone() }, text)
+        }
+        _ => None,
+    }
+}
+
+fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &mut IdSource) -> Option<Remedy> {
     let mut mended = segment.clone();
     let text = match finding.kind {
         FindingKind::NoTitle => {
@@ -103,10 +112,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding) -> Opti
             format!("call it \"{}\"", mended.title)
         }
         FindingKind::DanglingLink => {
-            mended.setup = segment.setup.filter(|id| lesson.setup(*id).is_some());
-            mended.pieces.retain(|id| lesson.piece(*id).is_some());
-            mended.passages.retain(|used| lesson.passage(used.passage).is_some());
-            mended.voicings.retain(|id| lesson.voicing(*id).is_some());
+            mended = without_dead_links(lesson, segment, |_| true);
             "take out the links to what is gone".to_owned()
         }
         FindingKind::PlannedLength => {
@@ -147,10 +153,10 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding) -> Opti
         }
         FindingKind::Overlap => return end_earlier(lesson, segment),
         FindingKind::RecordedOrder => return move_earlier(lesson, segment),
-        FindingKind::Retuning => return give_time(lesson, segment),
+        FindingKind::Retuning => return give_time(lesson, segment, ids),
         _ => return None,
     };
-    changed(&lesson.segments, mended, text, Edit::Segments)
+    changed(lesson, mended, text)
 }
 
 /// Returns a title made from what the segment plays, or else from its kind.
@@ -203,7 +209,7 @@ fn move_earlier(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
 }
 
 /// Gives the hands time before a segment in another setup. A recorded one cannot be helped any more.
-fn give_time(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
+fn give_time(lesson: &Lesson, segment: &Segment, ids: &mut IdSource) -> Option<Remedy> {
     let soon = too_soon(lesson).into_iter().find(|soon| soon.segment.id == segment.id)?;
     if segment.recorded.is_some() {
         return None;
@@ -211,11 +217,9 @@ fn give_time(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
     let mending = soon.mending();
     let text = mending.text();
     match mending {
-        Mending::Lengthen(retuning, planned) => {
-            changed(&lesson.segments, Segment { planned, ..retuning.clone() }, text, Edit::Segments)
-        }
+        Mending::Lengthen(retuning, planned) => changed(lesson, Segment { planned, ..retuning.clone() }, text),
         Mending::Insert(length) => {
-            let item = Segment::new(lesson.next_segment_id(), SegmentKind::Retuning, "Retuning", length);
+            let item = Segment::new(ids.draw(lesson), SegmentKind::Retuning, "Retuning", length);
             let at = lesson.segment_index(segment.id)?;
             Some(Remedy { text, edits: vec![Edit::Segments(ListEdit::Insert { at, item })] })
         }
@@ -226,31 +230,27 @@ fn start_at_zero(lesson: &Lesson) -> Option<Remedy> {
     let first = only(&lesson.segments, lesson.segments.first()?.id)?;
     let recorded = first.recorded.map(|known| Recorded { start: VideoTime::START, ..known });
     let text = format!("let \"{}\" start at 0:00", first.title);
-    changed(&lesson.segments, Segment { recorded, ..first.clone() }, text, Edit::Segments)
+    changed(lesson, Segment { recorded, ..first.clone() }, text)
 }
 
 fn passage_remedy(lesson: &Lesson, passage: &Passage, spot: Spot, kind: FindingKind) -> Option<Remedy> {
     let mut mended = passage.clone();
     let text = match kind {
         FindingKind::NoTitle => {
-            mended.title = format!("Passage {}", passage.id);
+            mended.title = format!("Passage {}", counted(lesson, passage.id));
             format!("call it \"{}\"", mended.title)
         }
         FindingKind::DanglingLink if spot == Spot::WHOLE => {
-            mended.piece = passage.piece.filter(|id| lesson.piece(*id).is_some());
-            mended.setup = passage.setup.filter(|id| lesson.setup(*id).is_some());
+            mended = without_dead_links(lesson, passage, |spot| spot == Spot::WHOLE);
             "take out the links to what is gone".to_owned()
         }
         FindingKind::DanglingLink => {
-            let events = mended.bars.iter_mut().flat_map(|bar| &mut bar.voices).flat_map(|voice| &mut voice.0);
-            for event in events {
-                event.voicing = event.voicing.filter(|id| lesson.voicing(*id).is_some());
-            }
+            mended = without_dead_links(lesson, passage, |spot| spot != Spot::WHOLE);
             NO_VOICING_LINKS.to_owned()
         }
         _ => return None,
     };
-    changed(&lesson.passages, mended, text, Edit::Passages)
+    changed(lesson, mended, text)
 }
 
 fn setup_remedy(lesson: &Lesson, setup: &Setup, kind: FindingKind) -> Option<Remedy> {
@@ -264,37 +264,18 @@ fn setup_remedy(lesson: &Lesson, setup: &Setup, kind: FindingKind) -> Option<Rem
         }
         // With one instrument there is nothing to choose.
         (FindingKind::DanglingLink, [instrument]) => {
-            mended.instrument = instrument.id;
+            mended.relink(&mut |_, _| Fate::To(instrument.id.into()));
             format!("take the {}", instrument.body.name)
         }
         _ => return None,
     };
-    changed(&lesson.setups, mended, text, Edit::Setups)
+    changed(lesson, mended, text)
 }
 
 /// Gives all but the first of those that share a number new ones.
-fn renumber(lesson: &Lesson, place: Place) -> Option<Remedy> {
-    let edits: Vec<Edit> = match place {
-        Place::Instrument(id) => renumbered(&lesson.instruments, id, InstrumentId, Edit::Instruments),
-        Place::Setup(id) => renumbered(&lesson.setups, id, SetupId, Edit::Setups),
-        Place::Piece(id) => renumbered(&lesson.pieces, id, PieceId, Edit::Pieces),
-        Place::Passage(id, _) => renumbered(&lesson.passages, id, PassageId, Edit::Passages),
-        Place::Voicing(id, _) => renumbered(&lesson.voicings, id, VoicingId, Edit::Voicings),
-        Place::Segment(id) => renumbered(&lesson.segments, id, SegmentId, Edit::Segments),
-        Place::Lesson | Place::Header | Place::Chapters => return None,
-    };
+fn renumber(lesson: &Lesson, twin: ItemId, ids: &mut IdSource) -> Option<Remedy> {
+    let mut another = || twin.with_number(ids.draw_number(lesson));
+    let edits: Vec<Edit> = lesson.positions(twin).skip(1).map(|at| Edit::renumber(at, another())).collect();
     let text = "give the others numbers of their own; links hold on to the first".to_owned();
     (!edits.is_empty()).then_some(Remedy { text, edits })
-}
-
-/// Returns the edits that give all but the first item of an identity numbers that no item has.
-fn renumbered<T: Item>(
-    list: &[T],
-    id: T::Id,
-    number: fn(u32) -> T::Id,
-    edit: fn(ListEdit<T, T::Id>) -> Edit,
-) -> Vec<Edit> {
-    let twins = list.iter().enumerate().filter(|(_, item)| item.id() == id).map(|(place, _)| place).skip(1);
-    let free = (1..=u32::MAX).map(number).filter(|id| list.iter().all(|item| item.id() != *id));
-    twins.zip(free).map(|(at, id)| edit(ListEdit::Renumber { at, id })).collect()
 }

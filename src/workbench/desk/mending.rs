@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::collections::HashMap;
 
-use crate::lesson::check::{Finding, Severity, mended_by, remedy};
+use crate::lesson::check::{Finding, Severity, mended_by};
 use crate::lesson::document::Lesson;
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PassageId, SegmentId};
@@ -58,7 +58,7 @@ impl Desk {
 
     /// Errors: why nothing was mended.
     fn mend(&mut self, finding: &Finding) -> Result<Reply, Notice> {
-        let Some(remedy) = remedy(self.lesson.lesson(), finding) else {
+        let Some(remedy) = self.lesson.remedy(finding) else {
             return Err(Notice::note("there is nothing to mend here any more"));
         };
         let change = Transaction::new(Reason::Remedy, remedy.edits).at(finding.place);
@@ -78,16 +78,12 @@ pub(in crate::workbench) fn flaws(lesson: &Lesson, findings: &[Finding]) -> BTre
     }
     let mut flaws: BTreeMap<SegmentId, &Finding> = BTreeMap::new();
     for finding in findings.iter().filter(|finding| finding.severity != Severity::Note) {
-        let segment = match finding.place {
-            Place::Segment(id) => Some(id),
-            Place::Passage(id, _) => played.get(&id).copied(),
-            Place::Lesson
-            | Place::Header
-            | Place::Instrument(_)
-            | Place::Setup(_)
-            | Place::Piece(_)
-            | Place::Voicing(..)
-            | Place::Chapters => None,
+        let segment = if let Place::Passage(id, _) = finding.place {
+            played.get(&id).copied()
+        } else if let Place::Segment(id) = finding.place {
+            Some(id)
+        } else {
+            None
         };
         let graver = |id| flaws.get(&id).is_none_or(|known: &&Finding| finding.severity < known.severity);
         let Some(segment) = segment.filter(|id| graver(*id)) else { continue };

@@ -6,7 +6,7 @@ use crate::instrument::tuning::Tuning;
 use crate::lesson::document::{PassageUse, Piece, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::id::{PassageId, SegmentId, SetupId};
+use crate::lesson::id::{PassageId, PieceId, SegmentId, SetupId};
 use crate::lesson::place::Place;
 use crate::store::names::title_from;
 use crate::tab::read::{Guess, ReadHints, read};
@@ -52,8 +52,7 @@ impl Desk {
     ///
     /// Errors: in words, why it is no tab, or why the lesson cannot be changed.
     pub fn add_tab(&mut self, text: &str, title: &str) -> Result<Reply, String> {
-        let lesson = self.lesson.lesson();
-        let id = lesson.next_passage_id();
+        let id = self.lesson.new_id();
         let title = if title.trim().is_empty() { "untitled" } else { title.trim() };
         let mut tab = read(text, &ReadHints::new(id, title)).map_err(|error| error.to_string())?;
         let segment = self.timeline.selected().and_then(|id| self.lesson.segment(id)).cloned();
@@ -64,7 +63,7 @@ impl Desk {
             let text = "no setup of the lesson has these strings; the passage stands in the first one".to_owned();
             guesses.push(ListLine { head: "setup".to_owned(), text, ..ListLine::default() });
         }
-        let at = lesson.passages.len();
+        let at = self.lesson.lesson().passages.len();
         let mut edits = vec![Edit::Passages(ListEdit::Insert { at, item: tab.passage })];
         let place = segment.as_ref().map(|segment| Place::Segment(segment.id));
         if let Some(mut segment) = segment {
@@ -121,7 +120,6 @@ impl Desk {
             text => Some(text.parse().map_err(|error| format!("{error}"))?),
         };
         let Some(mut about) = self.lesson.segment(segment).cloned() else { return Ok(String::new()) };
-        let lesson = self.lesson.lesson();
         let known = self.piece_called(&about, title).cloned();
         let mut edits = Vec::new();
         let (id, reason) = match known {
@@ -134,11 +132,11 @@ impl Desk {
                 (id, Reason::EditPiece)
             }
             None => {
-                let id = lesson.next_piece_id();
+                let id = self.lesson.new_id();
                 let setup = self.lesson.setup_at(Some(segment)).map(|setup| setup.id);
                 let (credit, notes) = (String::new(), String::new());
                 let item = Piece { id, title: title.to_owned(), credit, setup, key, tempo: None, notes };
-                edits.push(Edit::Pieces(ListEdit::Insert { at: lesson.pieces.len(), item }));
+                edits.push(Edit::Pieces(ListEdit::Insert { at: self.lesson.lesson().pieces.len(), item }));
                 (id, Reason::AddPiece)
             }
         };
@@ -156,14 +154,13 @@ impl Desk {
     }
 
     /// Returns the piece that such a title stands for: one of that title, or else the one that the
-    /// segment is about, unless other segments are about it too.
+    /// segment is about, unless something else links to it too.
     fn piece_called(&self, segment: &Segment, title: &str) -> Option<&Piece> {
         let lesson = self.lesson.lesson();
         let named = lesson.pieces.iter().find(|piece| piece.title.trim() == title);
-        let own = segment.pieces.first().copied().filter(|id| {
-            let elsewhere = lesson.segments.iter().any(|other| other.id != segment.id && other.pieces.contains(id));
-            !elsewhere && !lesson.passages.iter().any(|passage| passage.piece == Some(*id))
-        });
+        let here = Place::of(segment.id);
+        let only_here = |id: &PieceId| lesson.who_links_to((*id).into()).iter().all(|place| *place == here);
+        let own = segment.pieces.first().copied().filter(only_here);
         named.or_else(|| own.and_then(|id| lesson.piece(id)))
     }
 }

@@ -3,10 +3,11 @@
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
 use crate::lesson::check::{Checked, Finding, mended_by};
-use crate::lesson::document::{Lesson, OwnedInstrument, Segment, Setup, Voicing};
+use crate::lesson::document::{Lesson, OwnedInstrument, Setup, Voicing};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::id::{SegmentId, VoicingId};
+use crate::lesson::id::{ItemId, SegmentId, VoicingId};
+use crate::lesson::links::Linked;
 use crate::lesson::place::Place;
 use crate::lesson::time::VideoLength;
 use crate::text::charset::Charset;
@@ -72,7 +73,7 @@ impl Desk {
         let mut library = LibraryPane::default();
         library.fill(opened.library);
         Self {
-            lesson: EditedLesson::new(opened.lesson, opened.path, opened.access, opened.origin),
+            lesson: EditedLesson::new(opened.lesson, opened.path, opened.access, opened.origin, opened.seed),
             focus: Focus::default(),
             timeline: TimelinePane::default(),
             passage: PassagePane::default(),
@@ -346,7 +347,6 @@ impl Desk {
     /// Adds a setup as it was typed, `drop D, capo 3`, and has the segment played in it.
     /// Errors: in words, what could not be read.
     pub fn add_setup(&mut self, segment: SegmentId, text: &str) -> Result<(), String> {
-        let lesson = self.lesson.lesson();
         let (tuning, capo) = split_capo(text);
         let capo = capo.map(|capo| capo.parse().map_err(|error| format!("{error}"))).transpose()?;
         let body = self.fretboard.rig().instrument().clone();
@@ -354,13 +354,14 @@ impl Desk {
         let tuning = catalogue::tuning_from_text(tuning_text, &body).map_err(|error| error.to_string())?;
         let rig = Rig::new(body.clone(), tuning.clone(), capo.clone()).map_err(|error| error.to_string())?;
         let mut edits = Vec::new();
+        let (id, new_instrument) = (self.lesson.new_id(), self.lesson.new_id());
+        let lesson = self.lesson.lesson();
         let known = lesson.instruments.iter().find(|owned| owned.body == body);
-        let instrument = known.map_or_else(|| lesson.next_instrument_id(), |owned| owned.id);
+        let instrument = known.map_or(new_instrument, |owned| owned.id);
         if known.is_none() {
             let item = OwnedInstrument { id: instrument, body };
             edits.push(Edit::Instruments(ListEdit::Insert { at: lesson.instruments.len(), item }));
         }
-        let id = lesson.next_setup_id();
         let item = Setup { id, name: describe(&rig), instrument, tuning, capo, reference: None, tone: String::new() };
         edits.push(Edit::Setups(ListEdit::Insert { at: lesson.setups.len(), item }));
         if let Some(mut played) = self.lesson.segment(segment).cloned() {
@@ -402,13 +403,7 @@ impl Desk {
             }
             return Reply::nothing();
         }
-        Reply::say(Notice::note(match place {
-            Place::Passage(..) => "no segment plays this passage: m in the timeline chooses the music of a segment",
-            Place::Piece(_) => "no segment is about this piece",
-            Place::Setup(_) => "no segment is played in this setup: s in the timeline chooses it",
-            Place::Segment(_) | Place::Voicing(..) | Place::Chapters => "it is gone from the lesson",
-            Place::Lesson | Place::Header | Place::Instrument(_) => "this is about the lesson as a whole",
-        }))
+        Reply::say(Notice::note(shown_nowhere(place)))
     }
 
     /// Puts a voicing on the fretboard, in the segment that shows it.
@@ -481,17 +476,27 @@ fn problem(lesson: &Lesson, finding: &Finding) -> ListLine {
     }
 }
 
-/// Returns the first segment that a place has to do with.
+/// Returns the first segment that a place has to do with: the thing itself, or one that links to it.
 fn segment_of(lesson: &Lesson, place: Place) -> Option<SegmentId> {
-    let first = |shows: &dyn Fn(&Segment) -> bool| lesson.segments.iter().find(|segment| shows(segment));
-    let segment = match place {
-        Place::Segment(id) => lesson.segment(id),
-        Place::Passage(id, _) => first(&|segment| segment.passages.iter().any(|used| used.passage == id)),
-        Place::Voicing(id, _) => first(&|segment| segment.voicings.contains(&id)),
-        Place::Piece(id) => first(&|segment| segment.pieces.contains(&id)),
-        Place::Setup(id) => first(&|segment| segment.setup == Some(id)),
-        Place::Chapters => lesson.segments.first(),
-        Place::Lesson | Place::Header | Place::Instrument(_) => None,
+    let segment = match place.item() {
+        Some(item) => lesson.segments.iter().find(|shown| ItemId::from(shown.id) == item || shown.links_to(item)),
+        None if place == Place::Chapters => lesson.segments.first(),
+        None => None,
     };
     segment.map(|segment| segment.id)
+}
+
+/// Says why no segment shows a place.
+const fn shown_nowhere(place: Place) -> &'static str {
+    if matches!(place, Place::Passage(..)) {
+        "no segment plays this passage: m in the timeline chooses the music of a segment"
+    } else if matches!(place, Place::Piece(_)) {
+        "no segment is about this piece"
+    } else if matches!(place, Place::Setup(_)) {
+        "no segment is played in this setup: s in the timeline chooses it"
+    } else if matches!(place, Place::Segment(_) | Place::Voicing(..) | Place::Chapters) {
+        "it is gone from the lesson"
+    } else {
+        "this is about the lesson as a whole"
+    }
 }

@@ -129,7 +129,7 @@ impl Desk {
     }
 
     /// Returns a voicing of the library as the selected segment would have it.
-    fn voicing_of(&self, item: &LibraryItem) -> Result<Voicing, Notice> {
+    fn voicing_of(&mut self, item: &LibraryItem) -> Result<Voicing, Notice> {
         let strings = item.voicing.shape.strings().len();
         let here = self.fretboard.strings();
         if strings != here {
@@ -164,9 +164,9 @@ impl Desk {
         }
     }
 
-    fn new_voicing(&self, shape: Shape, doubts: Vec<Doubt>, readings: Vec<String>) -> Voicing {
+    fn new_voicing(&mut self, shape: Shape, doubts: Vec<Doubt>, readings: Vec<String>) -> Voicing {
         Voicing {
-            id: self.lesson.lesson().next_voicing_id(),
+            id: self.lesson.new_id(),
             shape,
             doubts,
             setup: self.lesson.setup_at(self.timeline.selected()).map(|setup| setup.id),
@@ -361,7 +361,8 @@ impl OwnVoicings {
     ) -> Option<Vec<Arc<LibraryItem>>> {
         let lesson = open.lesson();
         let renamed = self.lesson.0 != lesson.header.title || self.lesson.1 != open.path();
-        let all = renamed || touched.instruments || touched.setups || touched.voicings == Items::All;
+        let all =
+            renamed || !touched.instruments.is_empty() || !touched.setups.is_empty() || touched.voicings == Items::All;
         if !all && touched.voicings.is_empty() {
             return None;
         }

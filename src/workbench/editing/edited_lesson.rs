@@ -5,9 +5,11 @@ use std::sync::Arc;
 
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
+use crate::lesson::check::{Finding, Remedy, remedy};
 use crate::lesson::document::{Lesson, Segment, Setup};
+use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::history::{Change, Transaction, TransactionError};
-use crate::lesson::id::SegmentId;
+use crate::lesson::id::{Identity, SegmentId};
 use crate::lesson::touched::Touched;
 
 /// How saving goes.
@@ -107,16 +109,18 @@ pub struct EditedLesson {
     last: Option<Made>,
     journal: Vec<Transaction>,
     touched: Touched,
+    ids: IdSource,
 }
 
 impl EditedLesson {
-    /// Opens `lesson`, kept at `path`.
-    pub fn new(lesson: Lesson, path: PathBuf, access: Access, origin: Origin) -> Self {
+    /// Opens `lesson`, kept at `path`; new identities are drawn from `seed` on.
+    pub fn new(lesson: Lesson, path: PathBuf, access: Access, origin: Origin, seed: Seed) -> Self {
         let stands = Version(0);
         let saved = match origin {
             Origin::File => Some(stands),
             Origin::Unsaved => None,
         };
+        let ids = IdSource::new(seed, &lesson);
         Self {
             lesson: Arc::new(lesson),
             path,
@@ -129,6 +133,7 @@ impl EditedLesson {
             last: None,
             journal: Vec::new(),
             touched: Touched::everything(),
+            ids,
         }
     }
 
@@ -192,6 +197,16 @@ impl EditedLesson {
     /// Returns what may have been changed since the last call; at first, everything.
     pub fn take_touched(&mut self) -> Touched {
         std::mem::take(&mut self.touched)
+    }
+
+    /// Draws an identity for something new, which nothing in the lesson or its history has.
+    pub fn new_id<Id: Identity>(&mut self) -> Id {
+        self.ids.draw(&self.lesson)
+    }
+
+    /// Returns what mends `finding`; `None` where a person must decide.
+    pub fn remedy(&mut self, finding: &Finding) -> Option<Remedy> {
+        remedy(&self.lesson, finding, &mut self.ids)
     }
 
     /// Makes one change, all or nothing. On error nothing is changed; what changes nothing leaves no trace.
@@ -283,6 +298,7 @@ impl EditedLesson {
     fn note(&mut self, change: Transaction) {
         if !change.edits.is_empty() {
             self.touched.note(&change.edits);
+            self.ids.note(&change.edits);
             self.journal.push(change);
             self.revision += 1;
         }

@@ -150,11 +150,11 @@ pub fn set_target(open: &mut EditedLesson, target: Option<VideoLength>) -> Resul
 ///
 /// Errors: in words, that there is nothing to split off, or why the lesson cannot be changed.
 pub fn split_at(open: &mut EditedLesson, id: SegmentId, at: VideoLength) -> Result<SegmentId, String> {
+    let new = open.new_id();
     let lesson = open.lesson();
     let (Some(segment), Some(place)) = (lesson.segment(id), lesson.segment_index(id)) else {
         return Err("it is gone from the lesson".to_owned());
     };
-    let new = lesson.next_segment_id();
     let (first, second) = split(segment, new, at)
         .ok_or_else(|| format!("it is {} long: split it after its beginning and before its end", segment.planned))?;
     let edits = vec![
@@ -192,9 +192,8 @@ fn setup_holding(lesson: &Lesson, place: usize) -> Option<SetupId> {
 
 /// Puts a copy of a segment after it, not recorded yet; returns the copy.
 pub fn duplicate(open: &mut EditedLesson, place: usize) -> Result<Option<SegmentId>, ChangeError> {
-    let lesson = open.lesson();
-    let Some(segment) = lesson.segments.get(place) else { return Ok(None) };
-    let id = lesson.next_segment_id();
+    let id = open.new_id();
+    let Some(segment) = open.lesson().segments.get(place) else { return Ok(None) };
     let progress = match segment.progress {
         // What is said of a recording is not true of the copy, which has none.
         Progress::Again | Progress::Settled => Progress::Practised,

@@ -6,6 +6,7 @@ use std::time::Duration;
 use ratatui::layout::{Position, Size};
 
 use crate::lesson::document::Lesson;
+use crate::lesson::fresh::Seed;
 use crate::lesson::seconds::Seconds;
 use crate::store::draft::Draft;
 use crate::tab::handout::Page;
@@ -112,6 +113,8 @@ pub struct Opened {
     pub access: Access,
     /// Whether the file holds the same.
     pub origin: Origin,
+    /// Where new identities are drawn from; every opening has another.
+    pub seed: Seed,
     /// The library, where it is known already; the program reads it afterwards ([`Message::LibraryChanged`]).
     pub library: Shelf,
     /// What the person should know, first of all what was recovered.

@@ -71,6 +71,7 @@ fn free_beside(path: &Path) -> PathBuf {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::store::random;
     use crate::workbench::editing::edited_lesson::standard_guitar;
 
     #[test]
@@ -79,7 +80,7 @@ mod tests {
         let lesson_file = folder.path().join("own.lesson.ron");
         let theirs = folder.path().join("own.handout.txt");
         fs::write(&theirs, "by hand").unwrap();
-        let mut lesson = Lesson::blank("Own", &standard_guitar());
+        let mut lesson = Lesson::blank(random::lesson_id(), "Own", &standard_guitar());
         let options = HandoutOptions::default();
         let mut handouts = WrittenHandouts::default();
         let mut write = |lesson: &Lesson, existing| match handouts.write(&lesson_file, lesson, &options, existing) {

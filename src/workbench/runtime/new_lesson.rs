@@ -4,6 +4,7 @@ use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
 use crate::lesson::template::template_named;
+use crate::store::random;
 use crate::workbench::messages::effect::NewLesson;
 
 /// Returns the lesson to start from. Errors: an instrument or tuning that is not known.
@@ -13,8 +14,8 @@ pub(super) fn new_lesson(wanted: &NewLesson) -> Result<Lesson, String> {
     let (body, tuning) = setup.map_err(|error| error.to_string())?;
     let rig = Rig::new(body, tuning, None).map_err(|error| error.to_string())?;
     Ok(match template_named(&wanted.template) {
-        Some(template) => template.lesson(&wanted.title, &rig),
-        None => Lesson::blank(&wanted.title, &rig),
+        Some(template) => template.lesson(random::lesson_id(), &wanted.title, &rig),
+        None => Lesson::blank(random::lesson_id(), &wanted.title, &rig),
     })
 }
 

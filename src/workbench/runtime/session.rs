@@ -12,6 +12,7 @@ use crate::store::fault::shown;
 use crate::store::folders::Folders;
 use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
+use crate::store::random;
 use crate::store::settings::{ListeningSettings, Settings};
 use crate::tab::handout::handout;
 use crate::tab::handout::options::HandoutOptions;
@@ -212,7 +213,8 @@ impl Session {
         self.file = Some(file);
         // It is read next; see `with_its_library`.
         let library = Shelf::default();
-        Message::Opened(Ok(Box::new(Opened { lesson, path, access, origin, library, notice })))
+        let seed = random::seed();
+        Message::Opened(Ok(Box::new(Opened { lesson, path, access, origin, seed, library, notice })))
     }
 
     /// Returns what to tell; of changes brought back, all that there are and how to keep them.
@@ -331,7 +333,7 @@ mod tests {
     fn changed_lesson(folder: &Path) -> (Session, PathBuf) {
         let path = folder.join("own.lesson.ron");
         let rig = crate::workbench::editing::edited_lesson::standard_guitar();
-        lesson_file::save(&path, &Lesson::blank("Own", &rig), Replace::Nothing).unwrap();
+        lesson_file::save(&path, &Lesson::blank(random::lesson_id(), "Own", &rig), Replace::Nothing).unwrap();
         let mut session = Session::new(None, "Ctrl+S".to_owned());
         opened(session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once()));
         let header = Header { title: "Changed".to_owned(), ..Header::default() };
@@ -390,7 +392,7 @@ mod tests {
         let (mut session, _) = changed_lesson(folder.path());
         drop(folder);
         let rig = crate::workbench::editing::edited_lesson::standard_guitar();
-        let lesson = Box::new(Lesson::blank("Own", &rig));
+        let lesson = Box::new(Lesson::blank(random::lesson_id(), "Own", &rig));
         let Some(Message::Saved(Err(text))) =
             session.perform(FileEffect::Save(lesson, SaveAs::Over), &mut Jobs::at_once()).pop()
         else {
@@ -429,7 +431,11 @@ mod tests {
 
     #[test]
     fn of_handouts_laid_out_behind_the_keys_the_last_one_asked_for_comes_last() {
-        let lesson = Arc::new(Lesson::blank("Own", &crate::workbench::editing::edited_lesson::standard_guitar()));
+        let lesson = Arc::new(Lesson::blank(
+            random::lesson_id(),
+            "Own",
+            &crate::workbench::editing::edited_lesson::standard_guitar(),
+        ));
         let mut session = Session::new(None, "Ctrl+S".to_owned());
         let (sender, told) = mpsc::channel();
         let mut jobs = Jobs::behind(move |message| _ = sender.send(message));

@@ -9,7 +9,9 @@ use fingerpost::lesson::document::{
     Setup, Voicing,
 };
 use fingerpost::lesson::edit::{Edit, Item, ListEdit};
-use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use fingerpost::lesson::id::{
+    Identity, InstrumentId, ItemId, LessonId, PassageId, PieceId, SegmentId, SetupId, VoicingId,
+};
 use fingerpost::lesson::music::Passage;
 use fingerpost::lesson::time::{VideoLength, VideoTime};
 use fingerpost::theory::pitch::{Hertz, MidiNote, Pitch};
@@ -23,37 +25,52 @@ use super::passage::PassageMaker;
 pub fn lesson_from(numbers: &[Vec<u16>]) -> Lesson {
     let (first, bars) = numbers.split_first().map_or((&[][..], &[][..]), |(first, bars)| (first.as_slice(), bars));
     let mut maker = LessonMaker { choices: Choices::new(first), lesson: Lesson::default() };
+    maker.lesson.id = Some(LessonId::new([maker.choices.number(0..=255); LessonId::BYTES]));
     maker.lesson.header = maker.header();
     for place in 0..maker.choices.below(3) {
-        let item = maker.instrument(InstrumentId(number_of(place)));
+        let item = maker.instrument(number_of(place));
         maker.lesson.instruments.push(item);
     }
     for place in 0..maker.choices.below(4) {
-        let item = maker.setup(SetupId(number_of(place)));
+        let item = maker.setup(number_of(place));
         maker.lesson.setups.push(item);
     }
     for place in 0..maker.choices.below(4) {
-        let item = maker.piece(PieceId(number_of(place)));
+        let item = maker.piece(number_of(place));
         maker.lesson.pieces.push(item);
     }
     for place in 0..maker.choices.below(5) {
-        let item = maker.voicing(VoicingId(number_of(place)));
+        let item = maker.voicing(number_of(place));
         maker.lesson.voicings.push(item);
     }
     for (place, bars) in bars.chunks(3).enumerate() {
-        let item = maker.passage(PassageId(number_of(place)), bars);
+        let item = maker.passage(number_of(place), bars);
         maker.lesson.passages.push(item);
     }
     for place in 0..maker.choices.below(7) {
-        let item = maker.segment(SegmentId(number_of(place)));
+        let item = maker.segment(number_of(place));
         maker.lesson.segments.push(item);
     }
     maker.lesson
 }
 
 /// Identities with holes, out of order, and never twice.
-fn number_of(place: usize) -> u32 {
-    u32::try_from((place * 7 + 3) % 20).unwrap()
+fn number_of<Id: Identity>(place: usize) -> Id {
+    numbered((place * 7 + 3) % 20)
+}
+
+/// Returns an identity whose number is told apart from any other in the document, and from that of another list:
+/// a number of its list, from 30 upward, and seven places.
+pub fn numbered<Id: Identity>(number: usize) -> Id {
+    let list = match Id::from(0).into() {
+        ItemId::Instrument(_) => 30,
+        ItemId::Setup(_) => 31,
+        ItemId::Piece(_) => 32,
+        ItemId::Passage(_) => 33,
+        ItemId::Voicing(_) => 34,
+        ItemId::Segment(_) => 35,
+    };
+    Id::from(list * 100_000_000 + u32::try_from(number).unwrap())
 }
 
 /// Builds an edit of `lesson` from numbers, which it uses up; some do not fit.
@@ -74,14 +91,14 @@ impl LessonMaker<'_> {
         let maker = self;
         match maker.choices.below(9) {
             0 => Edit::Header(maker.header()),
-            1 => Edit::Instruments(maker.list_edit(&lesson.instruments, InstrumentId, LessonMaker::instrument)),
-            2 => Edit::Setups(maker.list_edit(&lesson.setups, SetupId, LessonMaker::setup)),
-            3 => Edit::Pieces(maker.list_edit(&lesson.pieces, PieceId, LessonMaker::piece)),
-            4 => Edit::Passages(maker.list_edit(&lesson.passages, PassageId, LessonMaker::short_passage)),
-            5 => Edit::Voicings(maker.list_edit(&lesson.voicings, VoicingId, LessonMaker::voicing)),
-            6 | 7 => Edit::Segments(maker.list_edit(&lesson.segments, SegmentId, LessonMaker::segment)),
+            1 => Edit::Instruments(maker.list_edit(&lesson.instruments, LessonMaker::instrument)),
+            2 => Edit::Setups(maker.list_edit(&lesson.setups, LessonMaker::setup)),
+            3 => Edit::Pieces(maker.list_edit(&lesson.pieces, LessonMaker::piece)),
+            4 => Edit::Passages(maker.list_edit(&lesson.passages, LessonMaker::short_passage)),
+            5 => Edit::Voicings(maker.list_edit(&lesson.voicings, LessonMaker::voicing)),
+            6 | 7 => Edit::Segments(maker.list_edit(&lesson.segments, LessonMaker::segment)),
             _ => {
-                let passage = maker.link(&lesson.passages, PassageId);
+                let passage = maker.link(&lesson.passages);
                 let bars = lesson.passages.iter().find(|known| known.id == passage).map_or(0, |known| known.bars.len());
                 let at = maker.choices.below(bars + 2);
                 let remove = maker.choices.below((bars + 2).saturating_sub(at));
@@ -91,42 +108,40 @@ impl LessonMaker<'_> {
         }
     }
 
-    fn list_edit<T: Item<Id = Id> + Clone, Id: Copy>(
+    fn list_edit<T: Item<Id = Id> + Clone, Id: Identity>(
         &mut self,
         list: &[T],
-        id: fn(u32) -> Id,
         make: fn(&mut Self, Id) -> T,
     ) -> ListEdit<T, Id> {
         match self.choices.below(5) {
             0 => {
-                let new = id(u32::try_from(self.choices.below(60)).unwrap());
+                let new = numbered(self.choices.below(60));
                 ListEdit::Insert { at: self.choices.below(list.len() + 2), item: make(self, new) }
             }
-            1 => ListEdit::Remove(self.link(list, id)),
+            1 => ListEdit::Remove(self.link(list)),
             2 => {
-                let known = self.link(list, id);
+                let known = self.link(list);
                 ListEdit::Replace(make(self, known))
             }
-            3 => ListEdit::Move { id: self.link(list, id), to: self.choices.below(list.len() + 1) },
+            3 => ListEdit::Move { id: self.link(list), to: self.choices.below(list.len() + 1) },
             _ => {
                 // Now and then two things end up with one identity, as a file edited by hand may have it.
                 let at = self.choices.below(list.len() + 1);
-                let other =
-                    if self.choices.happens(3) { self.link(list, id) } else { id(60 + u32::try_from(at).unwrap()) };
+                let other = if self.choices.happens(3) { self.link(list) } else { numbered(60 + at) };
                 ListEdit::Renumber { at, id: other }
             }
         }
     }
 
     /// Returns the identity of something in `list`, or now and then of nothing.
-    fn link<T: Item<Id = Id>, Id: Copy>(&mut self, list: &[T], id: fn(u32) -> Id) -> Id {
+    fn link<T: Item<Id = Id>, Id: Identity>(&mut self, list: &[T]) -> Id {
         let ids: Vec<Id> = list.iter().map(Item::id).collect();
-        if self.choices.happens(2) { id(99) } else { self.choices.one_of(&ids).unwrap_or(id(99)) }
+        if self.choices.happens(2) { numbered(99) } else { self.choices.one_of(&ids).unwrap_or(numbered(99)) }
     }
 
     fn perhaps_setup(&mut self) -> Option<SetupId> {
         let setups = self.lesson.setups.clone();
-        self.choices.happens(8).then(|| self.link(&setups, SetupId))
+        self.choices.happens(8).then(|| self.link(&setups))
     }
 
     fn header(&mut self) -> Header {
@@ -160,7 +175,7 @@ impl LessonMaker<'_> {
 
     fn setup(&mut self, id: SetupId) -> Setup {
         let instruments = self.lesson.instruments.clone();
-        let instrument = self.link(&instruments, InstrumentId);
+        let instrument = self.link(&instruments);
         let strings = instruments.iter().find(|known| known.id == instrument).map_or(6, |known| known.body.strings);
         let choices = &mut self.choices;
         let open = (0..strings).map(|_| Pitch::usual(MidiNote::new(choices.number(28..=70)).unwrap())).collect();
@@ -236,18 +251,18 @@ impl LessonMaker<'_> {
         let voicings = self.lesson.voicings.iter().map(|voicing| voicing.id).collect();
         let music = Music { voicings, strings: self.choices.number(3..=12), ..Music::everything() };
         let head: Vec<u16> = (0..20).map(|_| u16::try_from(self.choices.below(1 << 16)).unwrap()).collect();
-        let piece = self.choices.happens(10).then(|| self.link(&pieces, PieceId));
+        let piece = self.choices.happens(10).then(|| self.link(&pieces));
         Passage { piece, setup, ..PassageMaker { music: &music }.passage(id, &head, bars) }
     }
 
     fn segment(&mut self, id: SegmentId) -> Segment {
         let setup = self.perhaps_setup();
         let lesson = self.lesson.clone();
-        let pieces = (0..self.choices.below(2)).map(|_| self.link(&lesson.pieces, PieceId)).collect();
-        let voicings = (0..self.choices.below(3)).map(|_| self.link(&lesson.voicings, VoicingId)).collect();
+        let pieces = (0..self.choices.below(2)).map(|_| self.link(&lesson.pieces)).collect();
+        let voicings = (0..self.choices.below(3)).map(|_| self.link(&lesson.voicings)).collect();
         let passages = (0..self.choices.below(3))
             .map(|_| {
-                let passage = self.link(&lesson.passages, PassageId);
+                let passage = self.link(&lesson.passages);
                 let first = 1 + u32::try_from(self.choices.below(4)).unwrap();
                 PassageUse {
                     bars: self.choices.happens(6).then_some(BarRange { first, last: first + 1 }),

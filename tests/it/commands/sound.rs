@@ -5,7 +5,7 @@ use std::path::Path;
 
 use assert_cmd::Command;
 use fingerpost::lesson::document::{PassageUse, Segment, Voicing};
-use fingerpost::lesson::id::VoicingId;
+use fingerpost::lesson::id::{PassageId, VoicingId};
 use fingerpost::theory::pitch::Hertz;
 use predicates::prelude::*;
 use predicates::str::contains;
@@ -131,6 +131,9 @@ fn lesson(folder: &TempDir) {
     let path = folder.path().join("reel.lesson.ron");
     let text = fs::read_to_string(&path).unwrap();
     let mut lesson = fingerpost::store::lesson_file::parse(&path, text.as_bytes()).unwrap().lesson;
+    for (passage, number) in lesson.passages.iter_mut().zip(1..) {
+        passage.id = PassageId(number);
+    }
     let both = lesson.passages.iter().map(|passage| PassageUse::whole(passage.id)).collect();
     lesson.segments[0] = Segment { passages: both, title: "Both".into(), ..lesson.segments[0].clone() };
     let voicing = |id| Voicing {

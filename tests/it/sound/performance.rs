@@ -28,7 +28,7 @@ pub(super) fn lesson_with(tuning: &str, capo: Option<&str>, head: &str, bars: &s
     let rig = Rig::new(instrument, tuning, capo.map(|capo| capo.parse().unwrap())).unwrap();
     let text = format!("#![enable(implicit_some)]\n(id: 1, title: \"study\", {head}, bars: [{bars}])");
     let passage: Passage = ron::from_str(&text).unwrap_or_else(|error| panic!("{error}: {text}"));
-    let mut lesson = Lesson::blank("Test", &rig);
+    let mut lesson = Lesson::blank(fingerpost::store::random::lesson_id(), "Test", &rig);
     lesson.passages.push(passage.clone());
     (lesson, passage)
 }

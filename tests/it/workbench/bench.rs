@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use fingerpost::lesson::document::Lesson;
+use fingerpost::lesson::fresh::Seed;
 use fingerpost::store::draft::Draft;
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::Library;
@@ -92,7 +93,8 @@ impl Bench {
         self.replayed = lesson.clone();
         let path = PathBuf::from("/lessons/workbench.lesson.ron");
         let library = self.items();
-        let opened = Opened { lesson, path, access, origin: Origin::File, library, notice: None };
+        let seed = Seed(1);
+        let opened = Opened { lesson, path, access, origin: Origin::File, seed, library, notice: None };
         self.send(Message::Opened(Ok(Box::new(opened))));
     }
 

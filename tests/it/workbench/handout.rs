@@ -1,5 +1,6 @@
 //! The handout as it will print, looked at in the workbench.
 
+use fingerpost::lesson::id::SegmentId;
 use fingerpost::tab::handout::handout;
 use fingerpost::tab::handout::options::{HandoutOptions, Paper, TalkingPoints};
 use fingerpost::text::charset::Charset;
@@ -95,7 +96,7 @@ fn pages_are_turned_and_scrolled_to_and_fro() {
     let long = lesson.segments[0].clone();
     for number in 0..60 {
         let mut segment = long.clone();
-        segment.id = lesson.next_segment_id();
+        segment.id = SegmentId(100 + number);
         segment.title = format!("part {number}");
         lesson.segments.push(segment);
     }

@@ -228,7 +228,11 @@ fn a_voicing_carried_over_to_a_capo_is_named_as_it_is_played_there() {
 
     // An instrument with other strings, too.
     let (instrument, tuning) = setup_from_text(Some("ukulele"), None).unwrap();
-    let lesson = Lesson::blank("Small strings", &Rig::new(instrument, tuning, None).unwrap());
+    let lesson = Lesson::blank(
+        fingerpost::store::random::lesson_id(),
+        "Small strings",
+        &Rig::new(instrument, tuning, None).unwrap(),
+    );
     let mut bench = shelf_beside(lesson, vec![voicing("D", "xx0232")], (100, 30));
     bench.strike("n");
     assert_eq!(tones(&bench), d_major);

@@ -27,6 +27,7 @@ pub(super) fn sound() -> Lesson {
     };
     let capo = Capo { fret: Fret::new(3).unwrap(), strings: Vec::new() };
     Lesson {
+        id: None,
         header: Header { title: "Sound".into(), ..Header::default() },
         instruments: vec![OwnedInstrument { id: InstrumentId(1), body: guitar.clone() }],
         setups: vec![setup(1, "standard", None), setup(2, "capo 3", Some(capo))],

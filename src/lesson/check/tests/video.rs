@@ -2,7 +2,7 @@ use super::sound::{finds, recorded, segment, sound};
 use crate::instrument::catalogue;
 use crate::lesson::check::{FindingKind, check, mended_by};
 use crate::lesson::document::{BarRange, Lesson, Segment, SegmentKind};
-use crate::lesson::id::SetupId;
+use crate::lesson::id::{SegmentId, SetupId};
 use crate::lesson::time::{VideoLength, VideoTime};
 
 #[test]
@@ -132,7 +132,7 @@ fn a_retuning_segment_or_a_gap_gives_that_time() {
             retuned(lesson);
             let kind = SegmentKind::Retuning;
             let length = VideoLength::from_seconds(seconds);
-            let between = Segment::new(lesson.next_segment_id(), kind, "retune", length);
+            let between = Segment::new(SegmentId(90), kind, "retune", length);
             lesson.segments.insert(2, Segment { setup, ..between });
         }
     };
@@ -169,7 +169,7 @@ fn time_for_a_capo_is_told_in_one_length() {
     };
     let short = |lesson: &mut Lesson| {
         let length = VideoLength::from_seconds(3);
-        lesson.segments.insert(1, Segment::new(lesson.next_segment_id(), SegmentKind::Retuning, "capo", length));
+        lesson.segments.insert(1, Segment::new(SegmentId(90), SegmentKind::Retuning, "capo", length));
         lesson.segments[0].recorded = recorded(0, Some(60));
     };
     // A capo takes 0:08, and a chapter 0:10.
@@ -187,7 +187,7 @@ fn a_retuning_that_changes_nothing_is_noted() {
     let between = |setup: Option<SetupId>, change: fn(&mut Lesson)| {
         move |lesson: &mut Lesson| {
             let length = VideoLength::from_seconds(30);
-            let retune = Segment::new(lesson.next_segment_id(), SegmentKind::Retuning, "retune", length);
+            let retune = Segment::new(SegmentId(90), SegmentKind::Retuning, "retune", length);
             lesson.segments.insert(2, Segment { setup, ..retune });
             change(lesson);
         }

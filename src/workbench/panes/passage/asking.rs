@@ -384,8 +384,8 @@ impl PassagePane {
         meter: Meter,
         tempo: Tempo,
     ) -> Result<Reply, String> {
+        let (id, new) = (open.new_id(), open.new_id());
         let lesson = open.lesson();
-        let id = lesson.next_passage_id();
         let setup = open.setup_at(self.segment).map(|setup| setup.id);
         let bars = vec![Bar::default()];
         let done = format!("\"{title}\" has one empty bar: digits put frets, l changes the length");
@@ -398,7 +398,6 @@ impl PassagePane {
                 ListEdit::Replace(segment)
             }
             None => {
-                let new = lesson.next_segment_id();
                 let mut segment = Segment::new(new, SegmentKind::Slowly, title, NEW_SEGMENT);
                 segment.passages.push(PassageUse::whole(id));
                 ListEdit::Insert { at: lesson.segments.len(), item: segment }

@@ -377,7 +377,7 @@ impl TimelinePane {
 
     /// Puts a new segment at `place` and selects it.
     pub fn add(&mut self, open: &mut EditedLesson, place: usize, title: &str) -> Result<(), ChangeError> {
-        let id = open.lesson().next_segment_id();
+        let id = open.new_id();
         let title = if title.trim().is_empty() { "untitled" } else { title.trim() };
         let item = Segment::new(id, SegmentKind::Talk, title, NEW_LENGTH);
         let at = place.min(open.lesson().segments.len());

@@ -1,0 +1,75 @@
+//! The lists of a lesson, each declared once.
+//!
+//! What is the same for every list is made from this table by whoever needs it, with a macro of its own that is
+//! handed the rows: identities ([`super::id`]), edits and their inverses ([`super::edit`]), looking up
+//! ([`super::lookup`]), places ([`super::place`]), what was touched ([`super::touched`]). Nobody else names all lists
+//! one after the other. The lists stand in the order of the document. The table itself imports nothing: the words are
+//! looked up where they are used.
+
+/// Hands every row of the table to the macro `$take`.
+///
+/// A row says the field of [`Lesson`](super::document::Lesson), then
+///
+/// - `item`: what the list holds, and in which file of this folder that is declared;
+/// - `id`: the type of its identity, made by this row;
+/// - `edit`: the variant of [`Edit`](super::edit::Edit) that changes it. It is a word of the journal: never rename one;
+/// - `place`: the variant of [`Place`](super::place::Place) and of [`ItemId`](super::id::ItemId) for one of them, and
+///   in brackets what is known of a spot within it. A word of the journal as well;
+/// - `one`: the method of `Lesson` that looks one up;
+/// - `word`: what a player calls one of them; an `s` makes it many.
+macro_rules! each_list {
+    ($take:ident) => {
+        $take! {
+            instruments {
+                item: OwnedInstrument in document,
+                id: InstrumentId,
+                edit: Instruments,
+                place: Instrument,
+                one: instrument,
+                word: "instrument",
+            }
+            setups {
+                item: Setup in document,
+                id: SetupId,
+                edit: Setups,
+                place: Setup,
+                one: setup,
+                word: "setup",
+            }
+            pieces {
+                item: Piece in document,
+                id: PieceId,
+                edit: Pieces,
+                place: Piece,
+                one: piece,
+                word: "piece",
+            }
+            passages {
+                item: Passage in music,
+                id: PassageId,
+                edit: Passages,
+                place: Passage (spot: Spot),
+                one: passage,
+                word: "passage",
+            }
+            voicings {
+                item: Voicing in document,
+                id: VoicingId,
+                edit: Voicings,
+                place: Voicing (string: Option<StringNumber>),
+                one: voicing,
+                word: "voicing",
+            }
+            segments {
+                item: Segment in document,
+                id: SegmentId,
+                edit: Segments,
+                place: Segment,
+                one: segment,
+                word: "segment",
+            }
+        }
+    };
+}
+
+pub(super) use each_list;
