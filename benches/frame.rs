@@ -17,7 +17,7 @@ use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::keys::table::KeyTable;
 use fingerpost::workbench::library::item::LibraryItem;
 use fingerpost::workbench::messages::message::{Message, Opened};
-use fingerpost::workbench::panes::start::StartPane;
+use fingerpost::workbench::panes::start::pane::StartPane;
 use fingerpost::workbench::screen::frame::draw;
 use fingerpost::workbench::state::State;
 use fingerpost::workbench::update::routing::update;

@@ -20,7 +20,7 @@ use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::keys::table::KeyTable;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect};
 use fingerpost::workbench::messages::message::Message;
-use fingerpost::workbench::panes::start::StartPane;
+use fingerpost::workbench::panes::start::pane::StartPane;
 use fingerpost::workbench::runtime::session::Session;
 use fingerpost::workbench::screen::frame::draw;
 use fingerpost::workbench::state::State;

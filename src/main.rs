@@ -10,7 +10,7 @@ use fingerpost::cli::args::CommandLine;
 use fingerpost::cli::complaint::told;
 use fingerpost::cli::dispatch::dispatch;
 use fingerpost::cli::outcome::{Launch, Outcome, Streams};
-use fingerpost::cli::output::{Output, Written};
+use fingerpost::cli::output::{BufferedOutput, WriteOutcome};
 use fingerpost::cli::parse::{NoCommand, parse};
 use fingerpost::store::folders::Folders;
 use fingerpost::text::safe::printable_lines;
@@ -27,7 +27,7 @@ fn main() -> ExitCode {
     let line = match parse(std::env::args_os()) {
         Ok(line) => line,
         Err(NoCommand::Asked(text)) => {
-            let mut out = Output::new(io::stdout().lock());
+            let mut out = BufferedOutput::new(io::stdout().lock());
             // A failure is remembered and comes out at the end.
             let _ = out.write_all(text.as_bytes());
             return finished(out).unwrap_or(ExitCode::SUCCESS);
@@ -41,7 +41,7 @@ fn main() -> ExitCode {
 }
 
 fn run(line: CommandLine) -> anyhow::Result<ExitCode> {
-    let mut out = Output::new(io::stdout().lock());
+    let mut out = BufferedOutput::new(io::stdout().lock());
     let outcome = {
         let mut streams = Streams { input: &mut io::stdin().lock(), out: &mut out, notes: &mut io::stderr().lock() };
         dispatch(line, &mut streams)
@@ -57,12 +57,12 @@ fn run(line: CommandLine) -> anyhow::Result<ExitCode> {
 }
 
 /// Returns how to end where not all of the output has arrived.
-fn finished<W: Write>(out: Output<W>) -> Option<ExitCode> {
+fn finished<W: Write>(out: BufferedOutput<W>) -> Option<ExitCode> {
     match out.finish() {
-        Written::All => None,
+        WriteOutcome::All => None,
         // Whoever read our output had enough of it: nothing to complain about.
-        Written::NotWanted => Some(ExitCode::SUCCESS),
-        Written::Failed(error) => Some(complain(&format!("the output could not be written: {error}"))),
+        WriteOutcome::NotWanted => Some(ExitCode::SUCCESS),
+        WriteOutcome::Failed(error) => Some(complain(&format!("the output could not be written: {error}"))),
     }
 }
 

@@ -21,7 +21,7 @@ use crate::text::quote::quoted;
 /// One line of JSON: a shape with its fingers, or why no hand holds it.
 #[derive(Debug, Serialize)]
 #[serde(untagged)]
-enum Answer<'a> {
+enum FingeringAnswer<'a> {
     Held(HeldShape),
     NotHeld {
         frets: &'a str,
@@ -34,8 +34,8 @@ enum Answer<'a> {
 
 /// Shows the fingering of each shape. Exit status 1 when this hand cannot hold one of them.
 ///
-/// Errors: a tuning, instrument, capo or hand that is none, a shape that cannot be read or played, or output that cannot
-/// be written.
+/// Errors: a tuning, instrument, capo or hand that is none, a shape that cannot be read or played, or output that
+/// cannot be written.
 pub fn run(args: &FingeringArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let rig = rig(&args.rig)?;
     let size: HandSize = args.hand.parse()?;
@@ -54,10 +54,12 @@ pub fn run(args: &FingeringArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         }
         if args.json {
             let answer = match &found {
-                Ok(held) => Answer::Held(HeldShape::new(&shape, held)),
-                Err(error) => {
-                    Answer::NotHeld { frets: text, error: error.to_string(), instead: instead(&rig, &shape, &hand) }
-                }
+                Ok(held) => FingeringAnswer::Held(HeldShape::new(&shape, held)),
+                Err(error) => FingeringAnswer::NotHeld {
+                    frets: text,
+                    error: error.to_string(),
+                    instead: instead(&rig, &shape, &hand),
+                },
             };
             lines.write(&answer, text, streams.out)?;
             continue;

@@ -16,7 +16,8 @@ use crate::text::charset::Charset;
 
 /// Prints the handout, or writes it to a file and says so.
 ///
-/// Errors: a file that cannot be read as a lesson, segments that the lesson does not have, or output that cannot be written.
+/// Errors: a file that cannot be read as a lesson, segments that the lesson does not have, or output that cannot be
+/// written.
 pub fn run(args: &HandoutArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let lesson = lesson_file::read(&args.file, streams)?;
     let options = options(args, &lesson)?;
@@ -51,7 +52,7 @@ fn options(args: &HandoutArgs, lesson: &Lesson) -> Result<HandoutOptions> {
     })
 }
 
-/// Whoever names a segment or a kind that the lesson does not have expects more than would be printed.
+/// Refuses segments and kinds that the lesson does not have: whoever names one expects more than would be printed.
 fn refuse_missing(picked: &SegmentPick, lesson: &Lesson) -> Result<()> {
     let SegmentPick::Only { numbers, kinds } = picked else { return Ok(()) };
     let count = lesson.segments.len();

@@ -30,7 +30,8 @@ pub fn shown(path: &Path) -> String {
     crate::store::fault::shown(path)
 }
 
-/// A slip of the hand must not replace a lesson by something made of it, whatever name or link leads to it.
+/// Refuses to write over a lesson, whatever name or link leads to it: a slip of the hand must not replace a lesson by
+/// something made of it.
 ///
 /// Errors: `path` is a lesson file, or leads to `lesson`; `thing` would replace it, and `example` would not.
 pub fn refuse_lesson_files(path: &Path, lesson: Option<&Path>, thing: &str, example: &str) -> Result<()> {

@@ -23,7 +23,7 @@ use crate::theory::symbol::ChordSymbol;
 mod answer;
 mod table;
 
-use answer::{Answer, Candidate, Weighed, Written};
+use answer::{NameAnswer, ReadingAnswer, Weighed, WrittenString};
 
 /// Names the shapes asked for, one after the other.
 ///
@@ -136,11 +136,11 @@ impl Namer {
                 let candidates = readings.iter().map(|reading| self.candidate(reading)).collect();
                 let notes = spelled(&sounding.notes, readings.first());
                 let (decisions, _) = self.weighed(&sounding);
-                lines.write(&Answer::Named { shape: text, notes, candidates, decisions }, text, out)?;
+                lines.write(&NameAnswer::Named { shape: text, notes, candidates, decisions }, text, out)?;
                 Answered::Yes
             }
             Err(error) => {
-                lines.write(&Answer::Refused { shape: text, error: told(&error) }, text, out)?;
+                lines.write(&NameAnswer::Refused { shape: text, error: told(&error) }, text, out)?;
                 Answered::No
             }
         };
@@ -148,8 +148,8 @@ impl Namer {
         Ok(answered)
     }
 
-    fn candidate<'a>(&self, reading: &'a Reading) -> Candidate<'a> {
-        Candidate::new(reading, self.played_as(reading))
+    fn candidate<'a>(&self, reading: &'a Reading) -> ReadingAnswer<'a> {
+        ReadingAnswer::new(reading, self.played_as(reading))
     }
 
     /// Returns the name by the shape, where it is another than the name by the sound.
@@ -181,7 +181,8 @@ impl Namer {
         let doubtful = readings_with_doubts(&strings, &self.context);
         let weighed = doubtful.decisions.into_iter().filter_map(|decision| {
             let string = StringNumber::at(decision.string, strings.len())?;
-            let written = if notes.get(decision.string)?.is_some() { Written::Sounding } else { Written::Muted };
+            let written =
+                if notes.get(decision.string)?.is_some() { WrittenString::Sounding } else { WrittenString::Muted };
             Some(Weighed { string, written, decision })
         });
         (weighed.collect(), doubtful.sure_alone)

@@ -1,4 +1,4 @@
-//! `fingerpost new`: a lesson file to start from. Asks nothing, overwrites nothing.
+//! `fingerpost new`: a lesson file to start from. It asks nothing and overwrites nothing.
 
 use std::path::{Path, PathBuf};
 
@@ -30,7 +30,8 @@ pub fn run(args: &NewArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         | SaveError::ReadOnly { .. }
         | SaveError::Unwritable { .. }
         | SaveError::TooLarge { .. }
-        | SaveError::Write { .. } => anyhow!("{error}; {}", error.hint()),
+        | SaveError::Write { .. }
+        | SaveError::Unconfirmed { .. } => anyhow!("{error}; {}", error.hint()),
     })?;
     writeln!(streams.out, "{}", shown(&path))?;
     writeln!(streams.notes, "open it with: fingerpost open {}", shown(&path))?;

@@ -4,7 +4,7 @@ use std::io::{self, BufWriter, Write};
 
 /// What became of what was written.
 #[derive(Debug)]
-pub enum Written {
+pub enum WriteOutcome {
     /// It has arrived.
     All,
     /// Whoever read it had enough.
@@ -15,24 +15,24 @@ pub enum Written {
 
 /// A buffered output that keeps its first failure, so that it is told from every other.
 #[derive(Debug)]
-pub struct Output<W: Write> {
+pub struct BufferedOutput<W: Write> {
     inner: BufWriter<W>,
     failure: Option<io::Error>,
 }
 
-impl<W: Write> Output<W> {
+impl<W: Write> BufferedOutput<W> {
     /// Writes to `inner`.
     pub fn new(inner: W) -> Self {
         Self { inner: BufWriter::new(inner), failure: None }
     }
 
     /// Hands on what is still in the buffer and says what became of all of it.
-    pub fn finish(mut self) -> Written {
+    pub fn finish(mut self) -> WriteOutcome {
         let _ = self.flush();
         match self.failure.take() {
-            None => Written::All,
-            Some(error) if error.kind() == io::ErrorKind::BrokenPipe => Written::NotWanted,
-            Some(error) => Written::Failed(error),
+            None => WriteOutcome::All,
+            Some(error) if error.kind() == io::ErrorKind::BrokenPipe => WriteOutcome::NotWanted,
+            Some(error) => WriteOutcome::Failed(error),
         }
     }
 
@@ -47,7 +47,7 @@ impl<W: Write> Output<W> {
     }
 }
 
-impl<W: Write> Write for Output<W> {
+impl<W: Write> Write for BufferedOutput<W> {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
         let result = self.inner.write(bytes);
         self.remembered(result)
@@ -78,10 +78,10 @@ mod tests {
     #[test]
     fn a_failure_is_remembered_and_a_reader_who_left_is_none() {
         for (kind, failed) in [(io::ErrorKind::StorageFull, true), (io::ErrorKind::BrokenPipe, false)] {
-            let mut output = Output::new(Refusing(kind));
+            let mut output = BufferedOutput::new(Refusing(kind));
             output.write_all(b"0:00 Welcome\n").expect("it fits the buffer");
-            assert_eq!(matches!(output.finish(), Written::Failed(error) if error.kind() == kind), failed);
+            assert_eq!(matches!(output.finish(), WriteOutcome::Failed(error) if error.kind() == kind), failed);
         }
-        assert!(matches!(Output::new(Vec::new()).finish(), Written::All));
+        assert!(matches!(BufferedOutput::new(Vec::new()).finish(), WriteOutcome::All));
     }
 }

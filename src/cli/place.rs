@@ -18,7 +18,7 @@ use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
 use crate::lesson::id::{PassageId, SetupId};
 use crate::lesson::music::Passage;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::lesson::placing::lengths::fraction;
 use crate::lesson::placing::moved::moved;
 use crate::lesson::placing::timed::{PlacedLine, TimedLine};
@@ -55,7 +55,7 @@ pub fn run(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
             let placed = place(PassageId(1))?;
             tell(source.remarks.iter().chain(&placed.remarks), streams)?;
             if args.json {
-                let answer = Answer::of(&line, &placed, &rig, source.remarks);
+                let answer = PlaceAnswer::of(&line, &placed, &rig, source.remarks);
                 writeln!(streams.out, "{}", serde_json::to_string(&answer)?)?;
             } else {
                 show(args, &placed.passage, &rig, streams)?;
@@ -84,7 +84,7 @@ fn place_anew(args: &PlaceArgs, path: &Path, id: PassageId, streams: &mut Stream
     let new = other_rig(args, &old)?;
     let mut anew = moved(passage, &old, &new)?;
     for remark in &anew.remarks {
-        let spot = Place::Passage(id, remark.spot).text(&lesson);
+        let spot = LessonPlace::Passage(id, remark.spot).text(&lesson);
         writeln!(streams.notes, "fingerpost: {}: {}", printable(&spot), printable(&remark.text))?;
     }
     if let Some(title) = &args.title {
@@ -146,14 +146,14 @@ fn add_in_setup(opened: Opened, path: &Path, mut passage: Passage, rig: &Rig, st
 }
 
 /// A line and where it comes from.
-struct Source {
+struct LineSource {
     line: TimedLine,
     title: String,
     remarks: Vec<String>,
 }
 
 /// Reads the line. Errors: a file that cannot be read, notes or a file that make no sense.
-fn source(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Source> {
+fn source(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<LineSource> {
     if let [only] = args.notes.as_slice() {
         let path = PathBuf::from(only);
         let ending = path.extension().map(|ending| ending.to_ascii_lowercase());
@@ -169,24 +169,24 @@ fn source(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Source> {
     typed(args, &args.notes.join(" "))
 }
 
-fn typed(args: &PlaceArgs, text: &str) -> Result<Source> {
+fn typed(args: &PlaceArgs, text: &str) -> Result<LineSource> {
     if args.track.is_some() || args.channel.is_some() {
         bail!("--track and --channel choose from a MIDI file, and notes were typed");
     }
     let usual = args.length.unwrap_or(Length::plain(NoteValue::Eighth));
     let meter = args.meter.unwrap_or(Meter::COMMON);
     let line = read_typed(text, usual, meter, args.tempo.unwrap_or(Tempo::USUAL))?;
-    Ok(Source { line, title: "Line".to_owned(), remarks: Vec::new() })
+    Ok(LineSource { line, title: "Line".to_owned(), remarks: Vec::new() })
 }
 
-fn from_midi(args: &PlaceArgs, bytes: &[u8], path: &Path) -> Result<Source> {
+fn from_midi(args: &PlaceArgs, bytes: &[u8], path: &Path) -> Result<LineSource> {
     if args.length.is_some() || args.meter.is_some() || args.tempo.is_some() {
         bail!("--length, --meter and --tempo are for typed notes: the MIDI file says its own");
     }
     let choice = TrackChoice { track: args.track, channel: args.channel };
     let read = midi_in::read(bytes, choice).with_context(|| shown(path))?;
     let title = read.name.unwrap_or_else(|| title_from(path, "Line"));
-    Ok(Source { line: read.line, title, remarks: read.remarks })
+    Ok(LineSource { line: read.line, title, remarks: read.remarks })
 }
 
 fn rig(args: &PlaceArgs) -> Result<Rig> {
@@ -228,20 +228,20 @@ fn setup_with(rig: &Rig, lesson: &Lesson) -> Option<SetupId> {
 
 /// The line as JSON shows it.
 #[derive(Debug, Serialize)]
-struct Answer {
+struct PlaceAnswer {
     title: String,
     tuning: String,
     capo: Option<String>,
     meter: String,
     tempo: String,
     cost: f64,
-    notes: Vec<Row>,
+    notes: Vec<NoteRow>,
     remarks: Vec<String>,
 }
 
 /// One note of it.
 #[derive(Debug, Serialize)]
-struct Row {
+struct NoteRow {
     note: usize,
     pitch: Pitch,
     midi: u8,
@@ -253,10 +253,10 @@ struct Row {
     length: String,
 }
 
-impl Answer {
+impl PlaceAnswer {
     fn of(line: &TimedLine, placed: &PlacedLine, rig: &Rig, mut remarks: Vec<String>) -> Self {
         remarks.extend(placed.remarks.iter().cloned());
-        let notes = line.notes.iter().zip(&placed.notes).zip(1..).map(|((timed, placed), note)| Row {
+        let notes = line.notes.iter().zip(&placed.notes).zip(1..).map(|((timed, placed), note)| NoteRow {
             note,
             pitch: Pitch::usual(timed.pitch),
             midi: timed.pitch.number(),

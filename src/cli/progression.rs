@@ -20,26 +20,26 @@ use crate::theory::symbol::ChordSymbol;
 
 /// One progression, as JSON shows it.
 #[derive(Debug, Serialize)]
-struct Answer<'a> {
+struct ProgressionAnswer<'a> {
     path: &'a str,
-    steps: Vec<Step>,
+    steps: Vec<ChordStep>,
 }
 
 /// One chord of a progression, as JSON shows it.
 #[derive(Debug, Serialize)]
-struct Step {
+struct ChordStep {
     symbol: String,
     #[serde(flatten)]
     held: HeldShape,
     why: String,
     /// How to get there from the chord before.
     #[serde(skip_serializing_if = "Option::is_none")]
-    movement: Option<Moves>,
+    movement: Option<MovesAnswer>,
 }
 
 /// How to get from one voicing to the next, as JSON shows it.
 #[derive(Debug, Serialize)]
-pub struct Moves {
+pub struct MovesAnswer {
     fingers: String,
     common: Vec<NoteName>,
     /// How far the hand goes along the neck, to a tenth of a millimetre; above 0 toward the bridge.
@@ -48,7 +48,7 @@ pub struct Moves {
     semitones: u32,
 }
 
-impl Moves {
+impl MovesAnswer {
     /// Puts `movement` to `symbol` as JSON shows it.
     pub fn new(movement: &Movement, symbol: &ChordSymbol) -> Self {
         Self {
@@ -62,7 +62,7 @@ impl Moves {
 
 /// How the answer is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Form {
+pub enum AnswerForm {
     /// One object.
     Json,
     /// Chord grids, then what the fingers do.
@@ -73,20 +73,20 @@ pub enum Form {
 ///
 /// Errors: a symbol that cannot be read, a chord without a voicing that keeps to `request`, or output that cannot be
 /// written.
-pub fn run(text: &str, rig: &Rig, request: &Request, form: Form, out: &mut dyn Write) -> Result<Outcome> {
+pub fn run(text: &str, rig: &Rig, request: &Request, form: AnswerForm, out: &mut dyn Write) -> Result<Outcome> {
     let symbols = symbols(text)?;
     let Path { steps, .. } = path(rig, None, &symbols, request)?;
     match form {
-        Form::Json => {
-            let steps = steps.iter().zip(&symbols).map(|(step, symbol)| Step {
+        AnswerForm::Json => {
+            let steps = steps.iter().zip(&symbols).map(|(step, symbol)| ChordStep {
                 symbol: symbol.to_string(),
                 held: HeldShape::new(&step.voicing.shape, &step.voicing.fingering),
                 why: why(rig, symbol, &step.voicing),
-                movement: step.movement.as_ref().map(|movement| Moves::new(movement, symbol)),
+                movement: step.movement.as_ref().map(|movement| MovesAnswer::new(movement, symbol)),
             });
-            JsonLines::default().write(&Answer { path: text, steps: steps.collect() }, text, out)?;
+            JsonLines::default().write(&ProgressionAnswer { path: text, steps: steps.collect() }, text, out)?;
         }
-        Form::Grids(charset) => {
+        AnswerForm::Grids(charset) => {
             let grids: Vec<_> = steps
                 .iter()
                 .zip(&symbols)

@@ -19,6 +19,8 @@ pub struct RigArgs {
 }
 
 /// Reads the fret of a capo; 0 is none.
+///
+/// Errors: no number, or one past the end of any neck.
 pub(super) fn fret(text: &str) -> Result<Fret, String> {
     let fret = text.parse().ok().and_then(Fret::new);
     fret.ok_or_else(|| format!("a capo lies at fret 1 to {}, and 0 is no capo", Fret::LAST))

@@ -6,7 +6,7 @@ use super::held_shape::rig;
 use super::name::joined_frets;
 use super::outcome::{Outcome, Streams};
 use super::sound_args::{SoundArgs, Struck};
-use super::sound_out::Target;
+use super::sound_out::SoundFile;
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
 use crate::lesson::seconds::Seconds;
@@ -16,8 +16,8 @@ use crate::text::quote::quoted;
 
 /// Writes the shapes to a sound file, one after another, and says where.
 ///
-/// Errors: a tuning, instrument or capo that is none, a shape that cannot be read or played, a sound that does not exist,
-/// or a file that cannot be written.
+/// Errors: a tuning, instrument or capo that is none, a shape that cannot be read or played, a sound that does not
+/// exist, or a file that cannot be written.
 pub fn run(args: &SoundArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let rig = rig(&args.rig)?;
     let mut shapes = Vec::new();
@@ -31,7 +31,7 @@ pub fn run(args: &SoundArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         shapes.push(shape);
     }
     let names: Vec<String> = shapes.iter().map(ToString::to_string).collect();
-    let target = Target::new(&args.file, &names.join(" "), rig.instrument())?;
+    let target = SoundFile::new(&args.file, &names.join(" "), rig.instrument())?;
     target.write(score(&rig, &shapes, args), args.reference, streams)?;
     Ok(Outcome::Fine)
 }

@@ -77,7 +77,7 @@ pub enum Bits {
 }
 
 impl Bits {
-    /// As the files have it.
+    /// Returns the depth as the files name it.
     pub const fn depth(self) -> Depth {
         match self {
             Self::Sixteen => Depth::Sixteen,
@@ -99,7 +99,8 @@ pub struct RenderArgs {
     /// A voicing: its number, or its name as kept in the lesson; it is strummed
     #[arg(long, value_name = "V", conflicts_with_all = ["tempo", "click", "count_in"])]
     pub voicing: Option<String>,
-    /// A segment: its number as it stands in the video, or its title; its passages are heard one after another, as often and as slowly as it plans
+    /// A segment: its number as it stands in the video, or its title; its passages are heard one after another, as
+    /// often and as slowly as it plans
     #[arg(long, value_name = "S")]
     pub segment: Option<String>,
     /// The tempo, in per cent of the written one: 25 to 150

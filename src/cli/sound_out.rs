@@ -29,14 +29,14 @@ const BAR: usize = 30;
 
 /// Where a file is to lie, in which form, and with which sound.
 #[derive(Debug)]
-pub struct Target {
+pub struct SoundFile {
     path: PathBuf,
     form: FileForm,
     sound: &'static Sound,
     replaces: bool,
 }
 
-impl Target {
+impl SoundFile {
     /// Decides about a file for what is called `title`, played on `instrument`.
     ///
     /// Errors: an ending that is none of a sound file, a lesson that would be replaced, or a sound that does not exist.
@@ -63,7 +63,7 @@ impl Target {
         let longest = rendering.longest();
         let stopped = Arc::new(AtomicBool::new(false));
         let signals = listen(&stopped);
-        let mut samples = Shown {
+        let mut samples = ShownRendering {
             rendering,
             stopped,
             notes: streams.notes,
@@ -102,7 +102,7 @@ fn container(path: &Path) -> Result<Container> {
     }
 }
 
-/// A name made of a title that no file of this folder has.
+/// Returns a name made of a title that no file of this folder has.
 fn free_name(title: &str) -> PathBuf {
     let stem = stem(title);
     let mut path = PathBuf::from(format!("{stem}.wav"));
@@ -132,7 +132,7 @@ fn stem(title: &str) -> String {
 }
 
 /// A rendering that shows how far it is and can be stopped.
-struct Shown<'a> {
+struct ShownRendering<'a> {
     rendering: Rendering,
     stopped: Arc<AtomicBool>,
     notes: &'a mut dyn Write,
@@ -141,7 +141,7 @@ struct Shown<'a> {
     drawn_once: bool,
 }
 
-impl Samples for Shown<'_> {
+impl Samples for ShownRendering<'_> {
     fn next(&mut self, out: &mut [f32]) -> usize {
         let made = self.rendering.fill(out);
         if self.bar && self.drawn.elapsed() >= DRAWN {
@@ -159,7 +159,7 @@ impl Samples for Shown<'_> {
     }
 }
 
-impl Shown<'_> {
+impl ShownRendering<'_> {
     fn wipe(&mut self) {
         if self.drawn_once {
             let _ = write!(self.notes, "\r{:width$}\r", "", width = bar(1.0).len());
@@ -167,7 +167,7 @@ impl Shown<'_> {
     }
 }
 
-/// How far it is, in plain ASCII.
+/// Returns how far it is, in plain ASCII.
 fn bar(progress: f64) -> String {
     let done = (progress.clamp(0.0, 1.0) * BAR as f64) as usize;
     format!("[{}{}] {:3.0} %", "=".repeat(done), " ".repeat(BAR - done), 100.0 * progress)

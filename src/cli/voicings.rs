@@ -10,15 +10,15 @@ use super::batch::{Answered, JsonLines, each_line};
 use super::complaint::told;
 use super::held_shape::{HeldShape, drawn, grid, rig};
 use super::outcome::{Outcome, Streams};
-use super::progression::{self, Form, Moves, told as told_moves};
+use super::progression::{self, AnswerForm, MovesAnswer, told as told_moves};
 use crate::instrument::body::Millimetres;
 use crate::instrument::fingering::{Fingering, fingering};
-use crate::instrument::hand::{Hand, HandSize};
+use crate::instrument::hand::{Hand, HandSize, ThumbUse};
 use crate::instrument::neck::{Fret, Shape};
 use crate::instrument::rig::Rig;
 use crate::instrument::voicing::board::Board;
 use crate::instrument::voicing::path::PathStep;
-use crate::instrument::voicing::request::{Request, Sought, ThumbUse};
+use crate::instrument::voicing::request::{Request, Sought};
 use crate::instrument::voicing::search::MOST;
 use crate::instrument::voicing::tones::ChordTones;
 use crate::instrument::voicing::why::{over, why};
@@ -30,10 +30,10 @@ use crate::theory::symbol::ChordSymbol;
 /// One line of JSON: a symbol with its voicings, or why there are none.
 #[derive(Debug, Serialize)]
 #[serde(untagged)]
-enum Answer<'a> {
+enum VoicingsAnswer<'a> {
     Found {
         symbol: &'a str,
-        voicings: Vec<Line>,
+        voicings: Vec<VoicingLine>,
         /// The name by the shapes, where a capo or a lowered tuning parts it from the sound.
         #[serde(skip_serializing_if = "Option::is_none")]
         played_as: Option<String>,
@@ -52,13 +52,13 @@ enum Answer<'a> {
 
 /// One voicing, as JSON shows it.
 #[derive(Debug, Serialize)]
-struct Line {
+struct VoicingLine {
     #[serde(flatten)]
     held: HeldShape,
     why: String,
     /// How to get there from the shape of `--after`.
     #[serde(skip_serializing_if = "Option::is_none")]
-    movement: Option<Moves>,
+    movement: Option<MovesAnswer>,
 }
 
 /// Shows the voicings of the symbols asked for, one after the other.
@@ -84,7 +84,7 @@ struct Finder {
     /// The shape the hand comes from.
     after: Option<(Shape, Fingering)>,
     limit: usize,
-    format: Form,
+    format: AnswerForm,
     lines: JsonLines,
 }
 
@@ -109,9 +109,9 @@ impl Finder {
         }
         let after = args.after.as_deref().map(|text| held(text, &rig, &request)).transpose()?;
         let format = match (args.json, args.ascii) {
-            (true, _) => Form::Json,
-            (false, true) => Form::Grids(Charset::Ascii),
-            (false, false) => Form::Grids(Charset::Utf8),
+            (true, _) => AnswerForm::Json,
+            (false, true) => AnswerForm::Grids(Charset::Ascii),
+            (false, false) => AnswerForm::Grids(Charset::Utf8),
         };
         Ok(Self { board: Board::of(&rig), rig, request, after, limit: args.limit, format, lines: JsonLines::default() })
     }
@@ -119,7 +119,7 @@ impl Finder {
     fn symbols(&mut self, symbols: &[String], out: &mut dyn Write) -> Result<Outcome> {
         let mut outcome = Outcome::Fine;
         for (place, text) in symbols.iter().enumerate() {
-            if place > 0 && self.format != Form::Json {
+            if place > 0 && self.format != AnswerForm::Json {
                 writeln!(out)?;
             }
             if self.answer(text, out)? == Answered::No {
@@ -137,28 +137,28 @@ impl Finder {
     fn answer(&mut self, text: &str, out: &mut dyn Write) -> Result<Answered> {
         let found = self.asked(text).and_then(|symbol| Ok((self.found(&symbol)?, symbol)));
         match (self.format, found) {
-            (Form::Json, Err(error)) => {
-                self.lines.write(&Answer::Refused { symbol: text, error: told(&error) }, text, out)?;
+            (AnswerForm::Json, Err(error)) => {
+                self.lines.write(&VoicingsAnswer::Refused { symbol: text, error: told(&error) }, text, out)?;
                 Ok(Answered::No)
             }
-            (Form::Json, Ok((found, symbol))) => {
-                let line = |PathStep { voicing, movement }: &PathStep| Line {
+            (AnswerForm::Json, Ok((found, symbol))) => {
+                let line = |PathStep { voicing, movement }: &PathStep| VoicingLine {
                     held: HeldShape::new(&voicing.shape, &voicing.fingering),
                     why: why(&self.rig, &symbol, voicing),
-                    movement: movement.as_ref().map(|movement| Moves::new(movement, &symbol)),
+                    movement: movement.as_ref().map(|movement| MovesAnswer::new(movement, &symbol)),
                 };
                 let none_because = (found.all == 0).then(|| self.loosen());
                 let voicings = found.list.iter().map(line).collect();
                 let (played_as, not_listed) = (self.played_as(&symbol), found.not_listed(self.limit));
-                let answer = Answer::Found { symbol: text, voicings, played_as, none_because, not_listed };
+                let answer = VoicingsAnswer::Found { symbol: text, voicings, played_as, none_because, not_listed };
                 self.lines.write(&answer, text, out)?;
                 Ok(if found.all == 0 { Answered::No } else { Answered::Yes })
             }
-            (Form::Grids(_), Err(error)) => {
+            (AnswerForm::Grids(_), Err(error)) => {
                 writeln!(out, "{}\n  {}", quoted(text.trim()), printable(&told(&error)))?;
                 Ok(Answered::No)
             }
-            (Form::Grids(charset), Ok((found, symbol))) => Ok(self.write_grids(&symbol, &found, charset, out)?),
+            (AnswerForm::Grids(charset), Ok((found, symbol))) => Ok(self.write_grids(&symbol, &found, charset, out)?),
         }
     }
 
@@ -233,7 +233,7 @@ impl Finder {
         (down != 0).then(|| symbol.moved(down, None).to_string())
     }
 
-    /// What to do where nothing was found.
+    /// Returns what to do where nothing was found.
     fn loosen(&self) -> String {
         let Request { frets, top, bass, hand, .. } = &self.request;
         let plain = Request::default();
@@ -262,7 +262,7 @@ struct Found {
 }
 
 impl Found {
-    /// What is missing from a list that should have gone on.
+    /// Returns what is missing from a list that should have gone on.
     fn not_listed(&self, limit: usize) -> Option<String> {
         (!self.complete && limit > self.list.len()).then(|| {
             format!(

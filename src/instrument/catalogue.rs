@@ -9,7 +9,8 @@ use std::sync::OnceLock;
 use serde::Deserialize;
 
 use super::body::Instrument;
-use super::tuning::Tuning;
+
+use super::tuning::{Capo, Tuning};
 use super::tuning_text::{OpenNotesError, looks_like_notes, read_near};
 use crate::text::quote::quoted;
 
@@ -307,6 +308,12 @@ pub fn tuning_label(tuning: &Tuning, instrument: &Instrument) -> String {
     tuning_name(tuning, instrument).map_or_else(|| tuning.to_string(), str::to_owned)
 }
 
+/// Returns tuning and capo in words: `drop D, capo 2`.
+pub fn setup_label(tuning: &Tuning, capo: Option<&Capo>, instrument: &Instrument) -> String {
+    let tuning = tuning_label(tuning, instrument);
+    capo.map_or(tuning.clone(), |capo| format!("{tuning}, capo {capo}"))
+}
+
 /// Returns the tuning that `tuning` is a lowered or raised copy of, and by how many semitones it
 /// lies above it (whole step down: -2); the instrument's own standard tuning gives 0. `None` when
 /// the strings do not all move alike, as in DADGAD.
@@ -353,7 +360,7 @@ fn plain(name: &str) -> String {
     kept.flat_map(char::to_lowercase).collect()
 }
 
-/// As [`plain`], without a closing word "tuning", which says nothing.
+/// Returns the same as [`plain`] without a closing word "tuning", which says nothing.
 fn plain_tuning(name: &str) -> String {
     let plain = plain(name);
     match plain.strip_suffix("tuning") {

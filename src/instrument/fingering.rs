@@ -17,14 +17,15 @@ use serde::Deserialize;
 
 use super::body::Millimetres;
 use super::geometry;
-use super::hand::{Barre, Finger, Hand};
+use super::hand::{Barre, Finger, Hand, ThumbUse};
 use super::neck::{Fret, Place, Shape, StringNumber};
 use super::rig::{Rig, ShapeError};
 
 /// The most strings there are, as a length of arrays.
 pub(super) const STRINGS: usize = StringNumber::LAST as usize;
 
-/// A string of a shape as the hand meets it: [`MUTED`], [`OPEN`], or the wire it is stopped behind, counted from the nut.
+/// A string of a shape as the hand meets it: [`MUTED`], [`OPEN`], or the wire it is stopped behind, counted from the
+/// nut.
 pub(super) type Held = [i8; STRINGS];
 pub(super) const MUTED: i8 = -1;
 pub(super) const OPEN: i8 = 0;
@@ -85,11 +86,13 @@ pub fn fingering(rig: &Rig, shape: &Shape, hand: &Hand) -> Result<Fingering, Fin
     if f64::from(needed) > hand.reach().0 + 0.001 {
         return Err(FingeringError::Reach { needed: Millimetres(f64::from(needed)), reach: hand.reach() });
     }
-    let grip = Gripper::new(&neck, hand, costs(), Thumb::IfNeeded).best(&held);
+    let grip = Gripper::new(&neck, hand, costs(), ThumbUse::IfNeeded).best(&held);
     grip.map(|grip| grip.fingering(shape, &held, &neck)).ok_or(FingeringError::Fingers)
 }
 
 /// Returns `shape` as the hand meets it.
+///
+/// Errors: a place that the rig does not have.
 pub(super) fn held(rig: &Rig, shape: &Shape) -> Result<Held, ShapeError> {
     let mut held = [MUTED; STRINGS];
     for ((string, fret), place) in rig.strings().zip(shape.strings()).zip(&mut held) {
@@ -126,13 +129,13 @@ impl Neck {
         Self { wires, strings: rig.tuning().strings().len().min(STRINGS), nut }
     }
 
-    /// The distance from the nut to a wire; the last one for a wire beyond it.
+    /// Returns the distance from the nut to a wire; the last one for a wire beyond it.
     pub(super) fn at(&self, wire: i8) -> f32 {
         let place = usize::try_from(wire).unwrap_or(0);
         self.wires.get(place).copied().unwrap_or(self.wires[Fret::LAST as usize])
     }
 
-    /// The distance between the outermost stopped strings.
+    /// Returns the distance between the outermost stopped strings.
     pub(super) fn reach(&self, held: &Held) -> f32 {
         let stopped = || held.iter().copied().filter(|wire| *wire > OPEN);
         match (stopped().min(), stopped().max()) {
@@ -140,15 +143,6 @@ impl Neck {
             _ => 0.0,
         }
     }
-}
-
-/// Whether a thumb may come over the neck.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Thumb {
-    /// Where four fingers do not hold it.
-    IfNeeded,
-    /// Not at all.
-    Never,
 }
 
 /// The prices of `assets/fingering.ron`, explained there.
@@ -209,7 +203,7 @@ impl Grip {
         }
     }
 
-    /// The barre of the lowest finger that holds more than one string.
+    /// Returns the barre of the lowest finger that holds more than one string.
     fn barre(&self, shape: &Shape, strings: usize) -> Option<Barre> {
         (1..=4).find_map(|finger| {
             let from = self.fingers.iter().position(|other| *other == finger)?;
@@ -226,18 +220,18 @@ pub(super) struct Gripper<'a> {
     neck: &'a Neck,
     hand: &'a Hand,
     costs: &'a Costs,
-    thumb: Thumb,
+    thumb: ThumbUse,
     /// What a finger after the first costs at least.
     cheapest: u32,
 }
 
 impl<'a> Gripper<'a> {
-    pub(super) fn new(neck: &'a Neck, hand: &'a Hand, costs: &'a Costs, thumb: Thumb) -> Self {
+    pub(super) fn new(neck: &'a Neck, hand: &'a Hand, costs: &'a Costs, thumb: ThumbUse) -> Self {
         let [_, middle, ring, little] = costs.fingers;
         Self { neck, hand, costs, thumb, cheapest: middle.min(ring).min(little) }
     }
 
-    /// The least strain of a grip with as many fingers, a thumb not counted.
+    /// Returns the least strain of a grip with as many fingers, a thumb not counted.
     pub(super) fn least(&self, fingers: u32) -> u32 {
         let first = self.cheapest.min(self.costs.fingers[0]);
         if fingers == 0 { 0 } else { first + (fingers - 1) * self.cheapest }
@@ -245,7 +239,7 @@ impl<'a> Gripper<'a> {
 }
 
 /// The stopped strings in the order fingers take them: by wire, then from the highest string number down.
-struct Stopped {
+struct StoppedStrings {
     strings: [u8; STRINGS],
     wires: [i8; STRINGS],
     count: usize,
@@ -255,7 +249,7 @@ struct Stopped {
     open: bool,
 }
 
-impl Stopped {
+impl StoppedStrings {
     fn of(held: &Held, strings: usize, skip: usize) -> Self {
         let open = held[..strings].contains(&OPEN);
         let (strings_of, wires_of) = ([0; STRINGS], [0; STRINGS]);
@@ -280,7 +274,7 @@ impl Stopped {
         stopped
     }
 
-    /// Whether some finger may hold the string at place `at` together with the next.
+    /// Returns whether some finger may hold the string at place `at` together with the next.
     fn may_join(&self, held: &Held, at: usize) -> bool {
         let (from, to) = (usize::from(self.strings[at]), usize::from(self.strings[at + 1]));
         let wire = self.wires[at];
@@ -288,8 +282,8 @@ impl Stopped {
         wire == self.wires[at + 1] && (to == from + 1 || wire == self.wires[0] && !held[from + 1..to].contains(&OPEN))
     }
 
-    /// Whether `group` is two strings, and the others are stopped at one fret, none of them before it: two pairs of
-    /// fingers side by side hold that as well as a barre and two fingers.
+    /// Returns whether `group` is two strings, and the others are stopped at one fret, none of them before it: two
+    /// pairs of fingers side by side hold that as well as a barre and two fingers.
     fn are_pairs(&self, group: &std::ops::Range<usize>) -> bool {
         let others = &self.wires[group.end..self.count];
         let lowest_string = self.strings[group.start];
@@ -313,17 +307,17 @@ impl Gripper<'_> {
         self.best_within(held, UNBOUNDED)
     }
 
-    /// The same, which may be `None` where the strain is above `most`.
+    /// Returns the same as [`Gripper::best`], or perhaps `None` where the strain is above `most` points.
     pub(super) fn best_within(&self, held: &Held, most: u32) -> Option<Grip> {
-        let stopped = Stopped::of(held, self.neck.strings, 0);
-        if self.thumb == Thumb::Never || held[0] <= OPEN || self.neck.strings < THUMB_STRINGS {
+        let stopped = StoppedStrings::of(held, self.neck.strings, 0);
+        if self.thumb == ThumbUse::Never || held[0] <= OPEN || self.neck.strings < THUMB_STRINGS {
             return self.fingers_only(held, &stopped, most);
         }
         // The thumb is for what fingers alone cannot hold, not for what strains them.
         self.fingers_only(held, &stopped, UNBOUNDED).or_else(|| self.with_thumb(held))
     }
 
-    fn fingers_only(&self, held: &Held, stopped: &Stopped, most: u32) -> Option<Grip> {
+    fn fingers_only(&self, held: &Held, stopped: &StoppedStrings, most: u32) -> Option<Grip> {
         let none = Grip { fingers: [0; STRINGS], strain: most.saturating_add(1) };
         let mut best = none;
         let mut trial = Grip { fingers: [0; STRINGS], strain: 0 };
@@ -332,9 +326,10 @@ impl Gripper<'_> {
         (best.strain != none.strain).then_some(best)
     }
 
-    /// The thumb takes the string with the highest number, the fingers the rest.
+    /// Returns the grip in which the thumb takes the string with the highest number and the fingers take the rest;
+    /// Returns `None` where the hand cannot hold that.
     fn with_thumb(&self, held: &Held) -> Option<Grip> {
-        let stopped = Stopped::of(held, self.neck.strings, 1);
+        let stopped = StoppedStrings::of(held, self.neck.strings, 1);
         let mut grip = self.fingers_only(held, &stopped, UNBOUNDED)?;
         let lowest = (0..stopped.count).map(|at| stopped.wires[at]).min()?;
         if (self.neck.at(held[0]) - self.neck.at(lowest)).abs() > self.hand.thumb() {
@@ -346,7 +341,15 @@ impl Gripper<'_> {
     }
 
     /// Puts fingers on the stopped strings from place `at` on, and keeps the best whole assignment.
-    fn put_down(&self, held: &Held, stopped: &Stopped, at: usize, down: Down, trial: &mut Grip, best: &mut Grip) {
+    fn put_down(
+        &self,
+        held: &Held,
+        stopped: &StoppedStrings,
+        at: usize,
+        down: Down,
+        trial: &mut Grip,
+        best: &mut Grip,
+    ) {
         if at == stopped.count {
             if down.strain < best.strain {
                 *best = Grip { strain: down.strain, ..*trial };
@@ -384,7 +387,7 @@ impl Gripper<'_> {
     fn with_finger(
         &self,
         held: &Held,
-        stopped: &Stopped,
+        stopped: &StoppedStrings,
         (wire, lie): (i8, Lie),
         down: Down,
         finger: usize,
@@ -419,9 +422,9 @@ impl Gripper<'_> {
         Some(Down { wires, last: Some(finger), strain })
     }
 
-    /// What it costs that `finger` is the first one used. Beside open strings each finger has a fret of its own
+    /// Returns what it costs that `finger` is the first one used. Beside open strings each finger has a fret of its own
     /// from the nut, as in open position.
-    fn start(&self, held: &Held, stopped: &Stopped, wire: i8, finger: usize) -> u32 {
+    fn start(&self, held: &Held, stopped: &StoppedStrings, wire: i8, finger: usize) -> u32 {
         let fret = wire - self.neck.nut;
         if stopped.open && fret <= 3 {
             let home = usize::try_from(fret - 1).unwrap_or(0);
@@ -434,8 +437,8 @@ impl Gripper<'_> {
         }
     }
 
-    /// How one finger lies over the strings of `group`, at least two; `None` where no finger can.
-    fn lie(&self, held: &Held, stopped: &Stopped, group: std::ops::Range<usize>) -> Option<Lie> {
+    /// Returns how one finger lies over the strings of `group`, at least two; `None` where no finger can.
+    fn lie(&self, held: &Held, stopped: &StoppedStrings, group: std::ops::Range<usize>) -> Option<Lie> {
         let costs = self.costs;
         let wire = stopped.wires[group.start];
         let from = usize::from(stopped.strings[group.start]);

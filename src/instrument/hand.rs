@@ -72,6 +72,16 @@ pub struct Barre {
     pub to: StringNumber,
 }
 
+/// Whether a thumb may come over the neck where four fingers do not do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum ThumbUse {
+    /// Where it is needed.
+    #[default]
+    IfNeeded,
+    /// Never.
+    Never,
+}
+
 /// How large a hand is; what that means in millimetres is data (`assets/hands.ron`).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
 pub enum HandSize {
@@ -157,7 +167,7 @@ impl Hand {
     }
 
     fn of_reach(reach: f32) -> Self {
-        let Table { pairs, thumb, comfort, .. } = table();
+        let HandTable { pairs, thumb, comfort, .. } = table();
         let mut all = [[reach; 4]; 4];
         all[0][1] = reach * pairs.index_middle;
         all[0][2] = reach * pairs.index_ring;
@@ -184,7 +194,8 @@ impl Hand {
         Millimetres(f64::from(apart))
     }
 
-    /// The same by places, index 0 to little 3, for the search: `low < high`, both below 4.
+    /// Returns the same as [`Hand::between`], in millimetres, by places, index 0 to little 3: `low < high`, both
+    /// below 4.
     pub(super) fn pair(&self, low: usize, high: usize) -> f32 {
         self.pairs[low & 3][high & 3]
     }
@@ -193,7 +204,7 @@ impl Hand {
         self.thumb
     }
 
-    /// What two neighbouring fingers span without effort.
+    /// Returns what two neighbouring fingers span without effort.
     pub(super) fn comfort(&self) -> f32 {
         self.comfort
     }
@@ -207,7 +218,7 @@ impl Default for Hand {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Table {
+struct HandTable {
     sizes: Vec<SizeRow>,
     reach: f32,
     pairs: Pairs,
@@ -232,8 +243,8 @@ struct Pairs {
     ring_little: f32,
 }
 
-fn table() -> &'static Table {
-    static TABLE: OnceLock<Table> = OnceLock::new();
+fn table() -> &'static HandTable {
+    static TABLE: OnceLock<HandTable> = OnceLock::new();
     TABLE.get_or_init(|| {
         ron::from_str(include_str!("../../assets/hands.ron")).expect("a test reads the table that is compiled in")
     })
@@ -273,6 +284,10 @@ mod tests {
         // Less than two neighbours reach: then no two fingers lie further apart.
         let narrow = Hand::default().reaching(Millimetres(50.0)).unwrap();
         assert_eq!(narrow.between(Finger::Ring, Finger::Middle), Millimetres(50.0));
+        // The thumb of an average hand reaches 56 mm: it comes no further than was asked for either.
+        assert!(Hand::default().between(Finger::Thumb, Finger::Index).0 > 56.0);
+        assert_eq!(narrow.between(Finger::Thumb, Finger::Index), Millimetres(50.0));
+        assert_eq!(hand.between(Finger::Thumb, Finger::Index), Hand::default().between(Finger::Thumb, Finger::Index));
         let wide = Hand::default().reaching(Millimetres(150.0)).unwrap();
         assert_eq!(wide.reach(), Millimetres(150.0));
         assert_eq!(Hand::default().reaching(Millimetres(0.0)), None);

@@ -17,7 +17,7 @@ impl StringNumber {
         if number >= 1 && number <= Self::LAST { Some(Self(number)) } else { None }
     }
 
-    /// Returns `1..=12`.
+    /// Returns the number, `1..=12`.
     pub const fn number(self) -> u8 {
         self.0
     }
@@ -54,7 +54,7 @@ impl Fret {
         if number <= Self::LAST { Some(Self(number)) } else { None }
     }
 
-    /// Returns `0..=36`.
+    /// Returns the number, `0..=36`.
     pub const fn number(self) -> u8 {
         self.0
     }

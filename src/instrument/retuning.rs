@@ -4,7 +4,7 @@ use super::neck::StringNumber;
 use super::tuning::{Capo, Tuning};
 
 /// Returns what to turn from `from` to `to`: `string 6 up a whole step`,
-/// `strings 6 and 1 down a whole step; string 2 up a half step`. `None` when nothing is to be
+/// `strings 6 and 1 down a whole step; string 2 up a half step`. Returns `None` when nothing is to be
 /// turned, or the two have not the same number of strings.
 pub fn turns(from: &Tuning, to: &Tuning) -> Option<String> {
     let count = to.strings().len();
@@ -28,7 +28,7 @@ pub fn turns(from: &Tuning, to: &Tuning) -> Option<String> {
     (!groups.is_empty()).then(|| groups.iter().map(say).collect::<Vec<_>>().join("; "))
 }
 
-/// Returns what to do with the capo: `off`, `on at fret 3`, `from fret 2 to fret 3`. `None` when it
+/// Returns what to do with the capo: `off`, `on at fret 3`, `from fret 2 to fret 3`. Returns `None` when it
 /// stays where it is.
 pub fn capo_move(from: Option<&Capo>, to: Option<&Capo>) -> Option<String> {
     if from == to {

@@ -110,7 +110,7 @@ impl fmt::Display for WrittenShape {
         for (index, (fret, doubt)) in self.shape.strings().iter().zip(&self.doubts).enumerate() {
             let gap = if index == 0 { "" } else { " " };
             let mark = if *doubt == Doubt::Unsure { "?" } else { "" };
-            write!(f, "{gap}{}{mark}", Stopped(*fret))?;
+            write!(f, "{gap}{}{mark}", WrittenFret(*fret))?;
         }
         close_lone_string(&self.shape, f)
     }
@@ -123,7 +123,7 @@ impl FromStr for WrittenShape {
         let (strings, layout) = read_strings(text)?;
         let count = strings.len();
         let (frets, doubts) = strings.into_iter().map(|string| (string.fret, string.doubt())).unzip();
-        let compact = layout == Layout::Compact;
+        let compact = layout == ShapeLayout::Compact;
         let shape = Shape::new(frets).ok_or(ShapeTextError::TooMany { count, compact })?;
         Ok(Self { shape, doubts })
     }
@@ -138,7 +138,7 @@ impl FromStr for Shape {
             return Err(ShapeTextError::Doubt { position });
         }
         let count = strings.len();
-        let compact = layout == Layout::Compact;
+        let compact = layout == ShapeLayout::Compact;
         Self::new(strings.into_iter().map(|string| string.fret).collect())
             .ok_or(ShapeTextError::TooMany { count, compact })
     }
@@ -149,7 +149,7 @@ impl fmt::Display for Shape {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (index, fret) in self.strings().iter().enumerate() {
             let gap = if index == 0 { "" } else { " " };
-            write!(f, "{gap}{}", Stopped(*fret))?;
+            write!(f, "{gap}{}", WrittenFret(*fret))?;
         }
         close_lone_string(self, f)
     }
@@ -162,7 +162,7 @@ impl Shape {
         if wide && self.strings().len() < 2 {
             return self.to_string();
         }
-        let strings: Vec<String> = self.strings().iter().map(|fret| Stopped(*fret).to_string()).collect();
+        let strings: Vec<String> = self.strings().iter().map(|fret| WrittenFret(*fret).to_string()).collect();
         strings.join(if wide { "-" } else { "" })
     }
 }
@@ -182,9 +182,9 @@ impl<'de> Deserialize<'de> for Shape {
 }
 
 /// What a string is written as.
-struct Stopped(Option<Fret>);
+struct WrittenFret(Option<Fret>);
 
-impl fmt::Display for Stopped {
+impl fmt::Display for WrittenFret {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.0 {
             Some(fret) => fret.fmt(f),
@@ -215,7 +215,7 @@ impl ReadString {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Layout {
+enum ShapeLayout {
     /// Every character is a string.
     Compact,
     /// Strings stand apart.
@@ -246,18 +246,18 @@ fn is_muted(character: char) -> bool {
     matches!(character, 'x' | 'X' | '×')
 }
 
-fn read_strings(text: &str) -> Result<(Vec<ReadString>, Layout), ShapeTextError> {
+fn read_strings(text: &str) -> Result<(Vec<ReadString>, ShapeLayout), ShapeTextError> {
     if let Some(strings) = plain(text) {
-        return Ok((strings, Layout::Spaced));
+        return Ok((strings, ShapeLayout::Spaced));
     }
     let (chunks, layout) = split(text)?;
     let mut strings = Vec::new();
     for chunk in &chunks {
         match layout {
-            Layout::Compact => read_chunk(chunk, Layout::Compact, &mut strings)?,
-            Layout::Spaced => {
+            ShapeLayout::Compact => read_chunk(chunk, ShapeLayout::Compact, &mut strings)?,
+            ShapeLayout::Spaced => {
                 let before = strings.len();
-                read_chunk(chunk, Layout::Spaced, &mut strings)?;
+                read_chunk(chunk, ShapeLayout::Spaced, &mut strings)?;
                 if strings.len() != before + 1 {
                     return Err(ShapeTextError::Joined { text: chunk.text(), position: chunk.position });
                 }
@@ -284,7 +284,7 @@ fn plain(text: &str) -> Option<Vec<ReadString>> {
 }
 
 /// Splits at commas and spaces, and at hyphens where they separate.
-fn split(text: &str) -> Result<(Vec<Chunk>, Layout), ShapeTextError> {
+fn split(text: &str) -> Result<(Vec<Chunk>, ShapeLayout), ShapeTextError> {
     let spaced = chunks_between(text, |character| character.is_whitespace() || character == ',');
     check_commas(text)?;
     let comma = text.contains(',');
@@ -297,15 +297,15 @@ fn split(text: &str) -> Result<(Vec<Chunk>, Layout), ShapeTextError> {
             && spaced.iter().enumerate().all(|(index, chunk)| chunk.is_hyphen() == (index % 2 == 1));
         if separating {
             let strings = spaced.into_iter().filter(|chunk| !chunk.is_hyphen()).collect();
-            return Ok((strings, Layout::Spaced));
+            return Ok((strings, ShapeLayout::Spaced));
         }
-        return Ok((spaced, Layout::Spaced));
+        return Ok((spaced, ShapeLayout::Spaced));
     }
     if !text.contains(is_hyphen) {
-        return Ok((spaced, Layout::Compact));
+        return Ok((spaced, ShapeLayout::Compact));
     }
     check_hyphens(text)?;
-    Ok((chunks_between(text, |character| character.is_whitespace() || is_hyphen(character)), Layout::Spaced))
+    Ok((chunks_between(text, |character| character.is_whitespace() || is_hyphen(character)), ShapeLayout::Spaced))
 }
 
 fn chunks_between(text: &str, separates: impl Fn(char) -> bool) -> Vec<Chunk> {
@@ -356,7 +356,7 @@ fn check_hyphens(text: &str) -> Result<(), ShapeTextError> {
 }
 
 /// Reads the strings of one chunk: one if strings stand apart, else one a character.
-fn read_chunk(chunk: &Chunk, layout: Layout, strings: &mut Vec<ReadString>) -> Result<(), ShapeTextError> {
+fn read_chunk(chunk: &Chunk, layout: ShapeLayout, strings: &mut Vec<ReadString>) -> Result<(), ShapeTextError> {
     let mut rest = &chunk.chars[..];
     while let Some((&first, after)) = rest.split_first() {
         let position = chunk.position + chunk.chars.len() - rest.len();
@@ -387,19 +387,19 @@ fn read_chunk(chunk: &Chunk, layout: Layout, strings: &mut Vec<ReadString>) -> R
 }
 
 /// Reads one fret at the start of `chars`; returns it and how many characters it took.
-fn read_fret(chars: &[char], layout: Layout, position: usize) -> Result<(Option<Fret>, usize), ShapeTextError> {
+fn read_fret(chars: &[char], layout: ShapeLayout, position: usize) -> Result<(Option<Fret>, usize), ShapeTextError> {
     let Some(&first) = chars.first() else {
         return Err(ShapeTextError::Gap { position });
     };
-    if is_muted(first) || (is_hyphen(first) && layout == Layout::Spaced && chars.len() == 1) {
+    if is_muted(first) || (is_hyphen(first) && layout == ShapeLayout::Spaced && chars.len() == 1) {
         return Ok((None, 1));
     }
     if matches!(first, 'o' | 'O') {
         return Ok((Some(Fret::OPEN), 1));
     }
     let digits = match layout {
-        Layout::Compact => usize::from(first.is_ascii_digit()),
-        Layout::Spaced => chars.iter().take_while(|character| character.is_ascii_digit()).count(),
+        ShapeLayout::Compact => usize::from(first.is_ascii_digit()),
+        ShapeLayout::Spaced => chars.iter().take_while(|character| character.is_ascii_digit()).count(),
     };
     if digits == 0 {
         return Err(match first {

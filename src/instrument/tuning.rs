@@ -19,7 +19,7 @@ impl Tuning {
     /// The fewest strings an instrument here can have.
     pub const FEWEST: usize = 3;
 
-    /// Returns `None` unless there are 3 to 12 strings.
+    /// Returns the tuning of these open pitches, highest string number first; `None` unless there are 3 to 12.
     pub fn new(strings: Vec<Pitch>) -> Option<Self> {
         (Self::FEWEST..=usize::from(StringNumber::LAST)).contains(&strings.len()).then_some(Self(strings))
     }

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::document::Lesson;
 use super::edit::{Edit, EditError};
-use super::place::Place;
+use super::place::LessonPlace;
 
 pub use super::reason::Reason;
 
@@ -18,7 +18,7 @@ pub struct Transaction {
     pub reason: Reason,
     /// Where it does it, for the cursor to return to.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub place: Option<Place>,
+    pub place: Option<LessonPlace>,
     /// Its edits, in order.
     pub edits: Vec<Edit>,
 }
@@ -35,7 +35,7 @@ impl Transaction {
     }
 
     /// Returns the transaction with a place for the cursor to return to.
-    pub fn at(self, place: Place) -> Self {
+    pub fn at(self, place: LessonPlace) -> Self {
         Self { place: Some(place), ..self }
     }
 }
@@ -81,7 +81,7 @@ impl Lesson {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Change {
     reason: Reason,
-    place: Option<Place>,
+    place: Option<LessonPlace>,
     forward: Vec<Edit>,
     backward: Vec<Edit>,
 }
@@ -100,7 +100,7 @@ impl Change {
     }
 
     /// Returns where it was made, for the cursor to return to.
-    pub const fn place(&self) -> Option<Place> {
+    pub const fn place(&self) -> Option<LessonPlace> {
         self.place
     }
 

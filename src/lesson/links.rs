@@ -8,13 +8,13 @@ use super::document::{Lesson, OwnedInstrument, PassageUse, Piece, Segment, Setup
 use super::id::{Identity, ItemId};
 use super::lists::each_list;
 use super::music::{Bar, Event, Passage};
-use super::place::{Place, Spot};
+use super::place::{LessonPlace, Spot};
 
 /// A link.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Link {
     /// Who links; for an event of a passage, which one.
-    pub from: Place,
+    pub from: LessonPlace,
     /// What is linked to.
     pub to: ItemId,
 }
@@ -192,7 +192,7 @@ macro_rules! walk_lists {
             pub fn each_link(&self, wanted: impl Fn(ItemId) -> bool, mut see: impl FnMut(Link)) {
                 $(
                     for item in self.$field.iter().filter(|item| wanted(item.id.into())) {
-                        let whole = Place::of(item.id);
+                        let whole = LessonPlace::of(item.id);
                         item.links(&mut |spot, to| see(Link { from: whole.at(spot), to }));
                     }
                 )+
@@ -202,7 +202,7 @@ macro_rules! walk_lists {
             pub fn relink(&mut self, mut decide: impl FnMut(Link) -> Fate) {
                 $(
                     for item in &mut self.$field {
-                        let whole = Place::of(item.id);
+                        let whole = LessonPlace::of(item.id);
                         item.relink(&mut |spot, to| decide(Link { from: whole.at(spot), to }));
                     }
                 )+
@@ -215,7 +215,7 @@ each_list!(walk_lists);
 
 impl Lesson {
     /// Returns who links to `item`, in the order of the document; an event of a passage each time.
-    pub fn who_links_to(&self, item: ItemId) -> Vec<Place> {
+    pub fn who_links_to(&self, item: ItemId) -> Vec<LessonPlace> {
         let mut places = Vec::new();
         self.each_link(|_| true, |link| places.extend((link.to == item).then_some(link.from)));
         places

@@ -371,7 +371,7 @@ pub enum Stroke {
 
 serde_as_text!(BendAmount);
 
-/// Serde's way to leave a `false` out of the file.
+/// Returns whether serde leaves the flag out of the file: it does so with a `false`.
 fn is_false(flag: &bool) -> bool {
     !*flag
 }

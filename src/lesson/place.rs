@@ -124,7 +124,8 @@ macro_rules! places {
     })+) => {
         /// A place in a lesson.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-        pub enum Place {
+        #[serde(rename = "Place")]
+        pub enum LessonPlace {
             /// The lesson as a whole.
             Lesson,
             /// Its header.
@@ -137,7 +138,7 @@ macro_rules! places {
             Chapters,
         }
 
-        impl Place {
+        impl LessonPlace {
             /// Returns the place of a thing as a whole.
             pub fn of(item: impl Into<ItemId>) -> Self {
                 match item.into() {
@@ -186,7 +187,7 @@ impl From<Option<StringNumber>> for Spot {
     }
 }
 
-impl Place {
+impl LessonPlace {
     /// Returns the same place, as exact as `spot` says, where the thing has such spots.
     #[must_use]
     pub const fn at(self, spot: Spot) -> Self {
@@ -208,7 +209,7 @@ impl Place {
         self.order_at(self.item().map_or(0, |item| lesson.position(item).unwrap_or(usize::MAX)))
     }
 
-    /// Returns the same as [`Place::order`], where it is known that the thing stands at `at` in its list.
+    /// Returns the same as [`LessonPlace::order`], where it is known that the thing stands at `at` in its list.
     pub(super) fn order_at(self, at: usize) -> (u8, usize, Spot) {
         match (self, self.item()) {
             (_, Some(item)) => (item.list() + 2, at, self.spot()),

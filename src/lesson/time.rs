@@ -468,7 +468,7 @@ serde_as_text!(Length, Meter, Tempo, VideoTime, VideoLength);
 mod tests {
     use super::*;
 
-    /// Every length there is.
+    /// Returns every length there is.
     fn lengths() -> Vec<Length> {
         let mut all = Vec::new();
         for value in NoteValue::ALL {

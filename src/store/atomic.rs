@@ -1,10 +1,13 @@
 //! Putting a file in place whole or not at all.
 
-use std::fs::{self, File, OpenOptions};
-use std::io::{self, Write};
+use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU64, Ordering};
 
-/// Why a file was not written. Whatever was there before is still there.
+use super::disk::{Disk, DiskFile};
+
+/// Why a file was not written. Whatever was there before is still there, but for [`WriteError::Unconfirmed`].
 #[derive(Debug, thiserror::Error)]
 pub enum WriteError {
     /// The place is a folder or another thing that is no ordinary file.
@@ -28,6 +31,14 @@ pub enum WriteError {
         /// What the system said.
         source: io::Error,
     },
+    /// The new content is in its place, but the disk did not confirm that it will be there after a power cut.
+    #[error(
+        "the disk did not confirm what was written, and a power cut may bring back what was there before: {source}"
+    )]
+    Unconfirmed {
+        /// What the system said.
+        source: io::Error,
+    },
     /// Anything else.
     #[error("the system refused: {source}")]
     Other {
@@ -45,6 +56,7 @@ impl WriteError {
             Self::NoFolder => "make the folder first, or save somewhere else",
             Self::FolderProtected { .. } => "save in a folder of your own",
             Self::DiskFull { .. } => "make room, or save on another disk; what was there before is unharmed",
+            Self::Unconfirmed { .. } => "save again; if that does not help, save on another disk",
             Self::Other { .. } => "save under another name or on another disk",
         }
     }
@@ -69,7 +81,14 @@ impl WriteError {
 ///
 /// Errors: those of [`replace_with`].
 pub fn replace(path: &Path, content: &[u8]) -> Result<(), WriteError> {
-    replace_with(path, |file| file.write_all(content))
+    replace_on(&Disk::real(), path, content)
+}
+
+/// Writes `content` to `path` on this disk; see [`replace_with`].
+///
+/// Errors: those of [`replace_with`].
+pub fn replace_on(disk: &Disk, path: &Path, content: &[u8]) -> Result<(), WriteError> {
+    replace_filled(disk, path, |file| file.put(content))
 }
 
 /// Puts what `fill` writes in the place of the file at `path`, or makes a new file there.
@@ -79,34 +98,71 @@ pub fn replace(path: &Path, content: &[u8]) -> Result<(), WriteError> {
 /// temporary one is removed. A symbolic link stays, and the file it points to is replaced.
 /// Permissions are kept, and the owner where the system allows it; other hard links to the old file keep the old content.
 ///
-/// Errors: a path that is no file, or a folder, file or disk that refuses; the old file is then untouched.
-pub fn replace_with(path: &Path, fill: impl FnOnce(&mut File) -> io::Result<()>) -> Result<(), WriteError> {
+/// Errors: a path that is no file, or a folder, file or disk that refuses; the old file is then untouched. After
+/// [`WriteError::Unconfirmed`] the new content is in place.
+pub fn replace_with(path: &Path, fill: impl FnOnce(&mut DiskFile) -> io::Result<()>) -> Result<(), WriteError> {
+    replace_filled(&Disk::real(), path, fill)
+}
+
+fn replace_filled(
+    disk: &Disk,
+    path: &Path,
+    fill: impl FnOnce(&mut DiskFile) -> io::Result<()>,
+) -> Result<(), WriteError> {
     // The system drops a slash at the end, and a file would appear where a folder was meant.
     if path.as_os_str().as_encoded_bytes().ends_with(b"/") {
         return Err(WriteError::NotAFile);
     }
     let path = real_path(path);
-    let old = check_old_file(&path)?;
+    let old = check_old_file(disk, &path)?;
     let folder = folder_of(&path);
-    let mut builder = tempfile::Builder::new();
-    // Not made of the file's own name, which may be as long as names can be.
-    builder.prefix(".fingerpost-").suffix(".part");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // As for any new file: what the user's umask leaves of it.
-        builder.permissions(fs::Permissions::from_mode(0o666));
+    let mut temporary = temporary_in(disk, folder).map_err(WriteError::from_create)?;
+    let placed = fill_and_sync(&mut temporary, old.as_ref(), fill).and_then(|()| disk.rename(temporary.path(), &path));
+    if let Err(source) = placed {
+        let _ = disk.remove(temporary.path());
+        return Err(WriteError::from_write(source));
     }
-    let mut temporary = builder.tempfile_in(folder).map_err(WriteError::from_create)?;
-    if let Some(old) = &old {
-        keep_owner(temporary.as_file(), old);
-        temporary.as_file().set_permissions(old.permissions()).map_err(WriteError::from_write)?;
+    disk.sync_folder(folder).map_err(|source| WriteError::Unconfirmed { source })
+}
+
+/// Puts `content` in the place of the file at `path` in one step, without waiting for the disk: whole after a crash of the
+/// program, perhaps gone or empty after a power cut.
+///
+/// Errors: the system refuses; what was there is untouched.
+pub(super) fn replace_unsynced(disk: &Disk, path: &Path, content: &[u8]) -> io::Result<()> {
+    let temporary = temporary_in(disk, folder_of(path))?;
+    let placed = temporary.put(content).and_then(|()| disk.rename(temporary.path(), path));
+    if placed.is_err() {
+        let _ = disk.remove(temporary.path());
     }
-    fill(temporary.as_file_mut()).map_err(WriteError::from_write)?;
-    temporary.as_file().sync_all().map_err(WriteError::from_write)?;
-    temporary.persist(&path).map_err(|failed| WriteError::from_write(failed.error))?;
-    sync_folder(folder);
-    Ok(())
+    placed
+}
+
+fn fill_and_sync(
+    file: &mut DiskFile,
+    old: Option<&fs::Metadata>,
+    fill: impl FnOnce(&mut DiskFile) -> io::Result<()>,
+) -> io::Result<()> {
+    if let Some(old) = old {
+        file.keep_owner(old);
+        file.protect(old.permissions())?;
+    }
+    fill(file)?;
+    file.sync()
+}
+
+/// Makes a file in `folder` whose name no file has. It is not made of the name of another file, which may be as long as names can be.
+fn temporary_in(disk: &Disk, folder: &Path) -> io::Result<DiskFile> {
+    static NEXT: AtomicU64 = AtomicU64::new(0);
+    loop {
+        let number = NEXT.fetch_add(1, Ordering::Relaxed);
+        let path = folder.join(format!(".fingerpost-{}-{number}.part", std::process::id()));
+        match disk.create_to_fill(&path) {
+            // Left by a process of that number that was killed, or in use on another computer.
+            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
+            made => return made,
+        }
+    }
 }
 
 /// Returns the path of the file itself: absolute where possible, symbolic links followed, also to a file that is not there yet.
@@ -146,7 +202,7 @@ pub fn folder_of(path: &Path) -> &Path {
 }
 
 /// Returns what is known of the file that will be replaced; `None` if there is none.
-fn check_old_file(path: &Path) -> Result<Option<fs::Metadata>, WriteError> {
+fn check_old_file(disk: &Disk, path: &Path) -> Result<Option<fs::Metadata>, WriteError> {
     let old = match fs::metadata(path) {
         Ok(old) => old,
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
@@ -159,36 +215,11 @@ fn check_old_file(path: &Path) -> Result<Option<fs::Metadata>, WriteError> {
     if old.permissions().readonly() {
         return Err(WriteError::Protected);
     }
-    match OpenOptions::new().append(true).open(path) {
+    match disk.open_to_add(path) {
         Ok(_) => Ok(Some(old)),
         Err(error) => Err(match error.kind() {
             io::ErrorKind::PermissionDenied => WriteError::Protected,
             _ => WriteError::from_create(error),
         }),
     }
-}
-
-/// Gives the new file the old one's owner and group as far as the system lets us.
-fn keep_owner(file: &File, old: &fs::Metadata) {
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::{MetadataExt, fchown};
-        let same = file.metadata().is_ok_and(|new| (new.uid(), new.gid()) == (old.uid(), old.gid()));
-        if !same && fchown(file, Some(old.uid()), Some(old.gid())).is_err() {
-            // A plain user may still pass the file on to a group of theirs.
-            let _ = fchown(file, None, Some(old.gid()));
-        }
-    }
-    #[cfg(not(unix))]
-    let _ = (file, old);
-}
-
-/// Makes the new name itself reach the disk. Some file systems cannot; the file is in place all the same.
-fn sync_folder(folder: &Path) {
-    #[cfg(unix)]
-    if let Ok(folder) = File::open(folder) {
-        let _ = folder.sync_all();
-    }
-    #[cfg(not(unix))]
-    let _ = folder;
 }

@@ -4,12 +4,12 @@
 //! lesson is left. What is found at the next opening is what a crash has left.
 
 use std::fs;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::atomic::folder_of;
+use super::atomic::{folder_of, replace_unsynced};
+use super::disk::Disk;
 
 /// What is not in the lesson yet.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -37,21 +37,21 @@ fn place(lesson: &Path) -> Option<PathBuf> {
 
 /// Keeps `draft` beside `lesson`, or takes away what is there where nothing is left of it.
 ///
-/// The file is whole at any moment. Where it cannot be written nothing is said: the lesson itself has its journal.
+/// The file is whole at any moment as long as the power stays; it is not waited for. Where it cannot be written nothing is
+/// said: the lesson itself has its journal.
 pub fn keep(lesson: &Path, draft: &Draft) {
+    keep_on(&Disk::real(), lesson, draft);
+}
+
+/// Keeps `draft` on this disk; see [`keep`].
+pub fn keep_on(disk: &Disk, lesson: &Path, draft: &Draft) {
     let Some(place) = place(lesson) else { return };
     if draft.is_empty() {
-        let _ = fs::remove_file(place);
+        let _ = disk.remove(&place);
         return;
     }
     let Ok(text) = ron::to_string(draft) else { return };
-    let written = tempfile::NamedTempFile::new_in(folder_of(lesson)).and_then(|mut file| {
-        file.write_all(text.as_bytes())?;
-        Ok(file)
-    });
-    if let Ok(file) = written {
-        let _ = file.persist(place);
-    }
+    let _ = replace_unsynced(disk, &place, text.as_bytes());
 }
 
 /// Returns what was kept beside `lesson`, if anything was that can be read.

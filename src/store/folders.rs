@@ -4,21 +4,43 @@ use std::path::{Path, PathBuf};
 
 use directories::ProjectDirs;
 
+use super::disk::Disk;
+
 /// The environment variable that puts all of the program's files in one folder, for tests and for a
 /// teacher who carries them on a stick.
 pub const HOME_VARIABLE: &str = "FINGERPOST_HOME";
 
 /// Where the program keeps what belongs to the user and to no lesson.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub struct Folders {
     settings: PathBuf,
     library: PathBuf,
+    disk: Disk,
 }
+
+/// Folders are equal that lie at the same places.
+impl PartialEq for Folders {
+    fn eq(&self, other: &Self) -> bool {
+        (&self.settings, &self.library) == (&other.settings, &other.library)
+    }
+}
+
+impl Eq for Folders {}
 
 impl Folders {
     /// Returns everything under one folder.
     pub fn under(home: &Path) -> Self {
-        Self { settings: home.to_owned(), library: home.to_owned() }
+        Self { settings: home.to_owned(), library: home.to_owned(), disk: Disk::real() }
+    }
+
+    /// Returns the same folders on this disk.
+    pub fn on(self, disk: Disk) -> Self {
+        Self { disk, ..self }
+    }
+
+    /// Returns the disk they lie on.
+    pub const fn disk(&self) -> &Disk {
+        &self.disk
     }
 
     /// Returns the folder named by `FINGERPOST_HOME`, else the places usual on this system; `None`
@@ -29,7 +51,8 @@ impl Folders {
             return Some(Self::under(&std::path::absolute(&home).unwrap_or(home)));
         }
         let dirs = ProjectDirs::from("", "", "fingerpost")?;
-        Some(Self { settings: dirs.config_dir().to_owned(), library: dirs.data_dir().to_owned() })
+        let (settings, library) = (dirs.config_dir().to_owned(), dirs.data_dir().to_owned());
+        Some(Self { settings, library, disk: Disk::real() })
     }
 
     /// Returns the settings file.

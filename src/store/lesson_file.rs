@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 
 use super::atomic::{self, WriteError};
+use super::disk::Disk;
 use super::fault::{Fault, shown};
 use super::fingerprint::Fingerprint;
 use super::layout::{lay_out, quoted_length};
@@ -139,7 +140,7 @@ pub enum Replace {
     Anything,
 }
 
-/// Why a lesson was not saved. Whatever was on the disk before is still there.
+/// Why a lesson was not saved. Whatever was on the disk before is still there, but for [`SaveError::Unconfirmed`].
 #[derive(Debug, thiserror::Error)]
 pub enum SaveError {
     /// Another program has changed the file since it was read.
@@ -188,6 +189,14 @@ pub enum SaveError {
         /// Why.
         source: WriteError,
     },
+    /// The lesson is in its file, but the disk did not confirm it.
+    #[error("{}: {source}", shown(path))]
+    Unconfirmed {
+        /// The file.
+        path: PathBuf,
+        /// Why.
+        source: WriteError,
+    },
 }
 
 impl SaveError {
@@ -200,7 +209,7 @@ impl SaveError {
             Self::ReadOnly { .. } => "save under another name",
             Self::Unwritable { .. } => "undo the last change and try again",
             Self::TooLarge { .. } => "split the lesson in two",
-            Self::Write { source, .. } => source.hint(),
+            Self::Write { source, .. } | Self::Unconfirmed { source, .. } => source.hint(),
         }
     }
 }
@@ -209,7 +218,7 @@ impl SaveError {
 ///
 /// Errors: what is there may not be replaced, or the lesson cannot be written; what was there is still there.
 pub fn save(path: &Path, lesson: &Lesson, replace: Replace) -> Result<Fingerprint, SaveError> {
-    save_text(path, &to_checked_text(lesson)?, replace)
+    save_text(&Disk::real(), path, &to_checked_text(lesson)?, replace)
 }
 
 /// Returns the text of a lesson file after reading it back: what could not be opened again must not
@@ -226,15 +235,18 @@ pub(super) fn to_checked_text(lesson: &Lesson) -> Result<String, SaveError> {
     }
 }
 
-/// Saves the text of a lesson; see [`save`].
+/// Saves the text of a lesson on this disk; see [`save`].
 ///
 /// Errors: the text is too large, what is there may not be replaced, or the system refuses.
-pub(super) fn save_text(path: &Path, text: &str, replace: Replace) -> Result<Fingerprint, SaveError> {
+pub(super) fn save_text(disk: &Disk, path: &Path, text: &str, replace: Replace) -> Result<Fingerprint, SaveError> {
     if text.len() as u64 > LARGEST {
         return Err(SaveError::TooLarge { path: path.to_owned() });
     }
     check_replaced(path, replace)?;
-    atomic::replace(path, text.as_bytes()).map_err(|source| SaveError::Write { path: path.to_owned(), source })?;
+    atomic::replace_on(disk, path, text.as_bytes()).map_err(|source| match source {
+        WriteError::Unconfirmed { .. } => SaveError::Unconfirmed { path: path.to_owned(), source },
+        source => SaveError::Write { path: path.to_owned(), source },
+    })?;
     Ok(Fingerprint::of(text.as_bytes()))
 }
 

@@ -172,7 +172,7 @@ impl Library {
     ///
     /// Errors: the file cannot be read, or cannot be written; what was there is still there.
     pub fn update(folders: &Folders, change: impl FnMut(&mut Self)) -> Result<Self, UpdateError> {
-        user_file::update(&folders.library(), change)
+        user_file::update(folders.disk(), &folders.library(), change)
     }
 
     /// Adds a voicing. One of the same shape on the same strings becomes one with it: what the new

@@ -4,12 +4,13 @@
 //! ends. What the lock file says about its holder is only there to be shown.
 
 use std::fmt;
-use std::fs::{self, File, OpenOptions, TryLockError};
-use std::io::{self, Read, Seek, Write};
+use std::fs::{self, TryLockError};
+use std::io;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
 use super::atomic::sibling;
+use super::disk::{Disk, DiskFile};
 use crate::text::quote::written_out;
 
 /// What came of asking for a lock.
@@ -36,8 +37,9 @@ pub enum Asked {
 #[derive(Debug)]
 pub struct Lock {
     path: PathBuf,
+    disk: Disk,
     // Held open, because closing it gives the lock up.
-    _file: File,
+    _file: DiskFile,
 }
 
 /// Who holds a lock, as far as is known.
@@ -86,11 +88,16 @@ impl fmt::Display for Spoken {
 impl Lock {
     /// Asks for the lock on the lesson at `path` without waiting.
     pub fn ask(path: &Path) -> Asked {
+        Self::ask_on(&Disk::real(), path)
+    }
+
+    /// Asks for the lock on the lesson at `path` on this disk without waiting.
+    pub fn ask_on(disk: &Disk, path: &Path) -> Asked {
         let path = sibling(path, "lock");
         // A window that lets go removes the file. Whoever opened it just before then holds a lock
         // on a file that is gone, and has to ask again; ten times in a row is no coincidence.
         for _ in 0..10 {
-            let mut file = match OpenOptions::new().read(true).write(true).create(true).truncate(false).open(&path) {
+            let mut file = match disk.open_or_create(&path) {
                 Ok(file) => file,
                 Err(source) => {
                     return match source.kind() {
@@ -106,14 +113,14 @@ impl Lock {
                 Ok(()) => {}
                 Err(TryLockError::WouldBlock) => return Asked::Elsewhere(Holder::read(&mut file)),
                 Err(TryLockError::Error(source)) => {
-                    let _ = fs::remove_file(&path);
+                    let _ = disk.remove(&path);
                     return Asked::NoLock { source };
                 }
             }
             if is_still_at(&file, &path) {
                 // Nothing depends on what stands in the file, so a failure here is no failure.
-                let _ = file.set_len(0).and_then(|()| file.write_all(Holder::own_line().as_bytes()));
-                return Asked::Held(Self { path, _file: file });
+                let _ = file.cut(0).and_then(|()| file.put(Holder::own_line().as_bytes()));
+                return Asked::Held(Self { path, disk: disk.clone(), _file: file });
             }
         }
         Asked::Elsewhere(Holder::default())
@@ -124,7 +131,7 @@ impl Drop for Lock {
     fn drop(&mut self) {
         // Removed while it is still held, so that nobody can lock a file that is about to go
         // without noticing. Windows refuses to remove an open file; there it stays.
-        let _ = fs::remove_file(&self.path);
+        let _ = self.disk.remove(&self.path);
     }
 }
 
@@ -136,10 +143,9 @@ impl Holder {
     }
 
     /// Reads what a lock file says; whatever is missing stays unknown.
-    fn read(file: &mut File) -> Self {
-        let mut text = String::new();
-        let _ = file.rewind().and_then(|()| file.take(1000).read_to_string(&mut text));
-        Self::from_line(&text, SystemTime::now())
+    fn read(file: &mut DiskFile) -> Self {
+        let bytes = file.read_beginning(1000).unwrap_or_default();
+        Self::from_line(&String::from_utf8_lossy(&bytes), SystemTime::now())
     }
 
     fn from_line(line: &str, now: SystemTime) -> Self {
@@ -165,7 +171,7 @@ fn computer() -> Option<String> {
 
 /// Whether the open file is the one that lies at `path` now.
 #[cfg(unix)]
-fn is_still_at(file: &File, path: &Path) -> bool {
+fn is_still_at(file: &DiskFile, path: &Path) -> bool {
     use std::os::unix::fs::MetadataExt;
     match (file.metadata(), fs::metadata(path)) {
         (Ok(open), Ok(there)) => (open.dev(), open.ino()) == (there.dev(), there.ino()),
@@ -175,7 +181,7 @@ fn is_still_at(file: &File, path: &Path) -> bool {
 
 /// Where an open file cannot be removed, it is still there.
 #[cfg(not(unix))]
-fn is_still_at(_file: &File, _path: &Path) -> bool {
+fn is_still_at(_file: &DiskFile, _path: &Path) -> bool {
     true
 }
 

@@ -42,8 +42,11 @@ pub fn identity_of(text: &str, bytes: &[u8], fingerprint: &Fingerprint) -> Lesso
 pub struct Migration {
     /// The format that is read.
     pub from: u32,
-    /// Rewrites the text; the fault's place is in the text that was given.
+    /// Rewrites the text of a lesson file; the fault's place is in the text that was given.
     pub upgrade: fn(&str) -> Result<String, Fault>,
+    /// Rewrites the text of one change in a journal ([`super::journal`]), which is written in the format of the lesson;
+    /// `None` where it does not understand it.
+    pub change: fn(&str) -> Option<String>,
 }
 
 /// The steps up to [`SAME_WORDS`], which is the first format: there are none yet.
@@ -65,6 +68,14 @@ pub fn upgrade(text: &str, from: u32, to: u32, steps: &[Migration]) -> Result<St
     Ok(text)
 }
 
+/// Brings the text of one change in a journal from format `from` to the words of format `to`; `None` where a step does not
+/// understand it or there is none.
+pub fn upgrade_change(text: &str, from: u32, to: u32, steps: &[Migration]) -> Option<String> {
+    let step =
+        |text: String, format| steps.iter().find(|step| step.from == format).and_then(|step| (step.change)(&text));
+    (from..to).try_fold(text.to_owned(), step)
+}
+
 /// Returns the line and column of the word `format`.
 fn place_of_format(text: &str) -> (usize, usize) {
     for (index, line) in text.lines().enumerate() {
@@ -81,8 +92,16 @@ mod tests {
     use super::*;
 
     const STEPS: &[Migration] = &[
-        Migration { from: 1, upgrade: |text| Ok(text.replace("name:", "title:").replace("format: 1", "format: 2")) },
-        Migration { from: 2, upgrade: |text| Ok(text.replace("Speak", "Talk").replace("format: 2", "format: 3")) },
+        Migration {
+            from: 1,
+            upgrade: |text| Ok(text.replace("name:", "title:").replace("format: 1", "format: 2")),
+            change: |text| Some(text.replace("name:", "title:")),
+        },
+        Migration {
+            from: 2,
+            upgrade: |text| Ok(text.replace("Speak", "Talk").replace("format: 2", "format: 3")),
+            change: |text| text.contains("Speak").then(|| text.replace("Speak", "Talk")),
+        },
     ];
 
     #[test]
@@ -104,6 +123,15 @@ mod tests {
             let format = text.chars().find_map(|sign| sign.to_digit(10)).unwrap();
             assert_eq!(upgrade(text, format, 3, STEPS).unwrap(), newest);
         }
+    }
+
+    #[test]
+    fn a_change_takes_the_same_steps_or_is_not_understood() {
+        assert_eq!(upgrade_change("(name: 1, kind: Speak)", 1, 3, STEPS).as_deref(), Some("(title: 1, kind: Talk)"));
+        assert_eq!(upgrade_change("(title: 1, kind: Speak)", 2, 3, STEPS).as_deref(), Some("(title: 1, kind: Talk)"));
+        assert_eq!(upgrade_change("as it is", 3, 3, STEPS).as_deref(), Some("as it is"));
+        assert_eq!(upgrade_change("(kind: Shout)", 2, 3, STEPS), None);
+        assert_eq!(upgrade_change("(kind: Speak)", 0, 3, STEPS), None);
     }
 
     #[test]

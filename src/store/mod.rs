@@ -3,7 +3,8 @@
 //! Start with [`open_lesson`]: a lesson that is being worked on, with its lock ([`lock`]) and its
 //! journal ([`journal`]). [`lesson_file`] reads and saves the file itself; [`fault`] says in a
 //! teacher's words what is wrong with a file and where, [`layout`] keeps the text friendly to hand
-//! edits and diffs, and [`atomic`] puts a file in place whole or not at all. [`library`] and
+//! edits and diffs, and [`atomic`] puts a file in place whole or not at all. Every change of
+//! the disk goes through [`disk`], so that a test can have it fail. [`library`] and
 //! [`settings`] lie in the user's [`folders`]. [`names`] makes titles of file names;
 //! [`random`] asks the operating system for what must differ on every machine.
 //!
@@ -13,6 +14,7 @@
 
 pub mod atomic;
 pub mod demos;
+pub mod disk;
 pub mod draft;
 mod explanation;
 pub mod fault;

@@ -5,9 +5,10 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use super::atomic::{folder_of, real_path};
+use super::disk::Disk;
 use super::fault::shown;
 use super::fingerprint::Fingerprint;
-use super::journal::{CutOff, Journal, JournalError, Kept, Recovered};
+use super::journal::{CutOff, Journal, JournalError, Kept, Recovered, Unsynced};
 use super::lesson_file::{self, Comments, EXTENSION, FORMAT, LoadError, Origin, Replace, SaveError};
 use super::lock::{Asked, Holder, Lock};
 use super::ron_file;
@@ -20,6 +21,7 @@ use crate::lesson::history::Transaction;
 /// opening finds them; [`OpenLesson::discard`] throws them away.
 #[derive(Debug)]
 pub struct OpenLesson {
+    disk: Disk,
     path: PathBuf,
     fingerprint: Fingerprint,
     access: Access,
@@ -121,20 +123,13 @@ impl fmt::Display for Notice {
                 }
                 f.write_str("; save to keep them")
             }
-            Self::JournalKept(Kept { why, path: Some(path) }) => {
-                write!(
-                    f,
-                    "unsaved changes could not be brought back, because {}; their journal is kept as {}",
-                    why.sentence(),
-                    shown(path)
-                )
-            }
-            Self::JournalKept(Kept { why, path: None }) => {
-                write!(
-                    f,
-                    "unsaved changes could not be brought back, because {}; until the journal is moved away, only saving protects your changes",
-                    why.sentence()
-                )
+            Self::JournalKept(Kept { why, path }) => {
+                write!(f, "unsaved changes could not be brought back, because {}; ", why.sentence())?;
+                match path {
+                    Some(path) => write!(f, "their journal is kept as {}", shown(path))?,
+                    None => f.write_str("until the journal is moved away, only saving protects your changes")?,
+                }
+                why.remedy().map_or(Ok(()), |remedy| write!(f, "; {remedy}"))
             }
             Self::JournalWaits => f.write_str(
                 "there are unsaved changes from an earlier session; open the lesson for writing to bring them back",
@@ -157,6 +152,13 @@ impl OpenLesson {
     ///
     /// Errors: the file cannot be read as a lesson, as for [`lesson_file::load`].
     pub fn open(path: &Path) -> Result<Opened, LoadError> {
+        Self::open_on(&Disk::real(), path)
+    }
+
+    /// Opens the lesson at `path` on this disk; see [`OpenLesson::open`].
+    ///
+    /// Errors: those of [`OpenLesson::open`].
+    pub fn open_on(disk: &Disk, path: &Path) -> Result<Opened, LoadError> {
         let path = real_path(path);
         // Asked for before reading, so that nobody saves in between; but not beside what is no file.
         if !fs::metadata(&path).is_ok_and(|metadata| metadata.is_file()) {
@@ -164,7 +166,7 @@ impl OpenLesson {
         }
         let mut notices = Vec::new();
         let mut access = Access::Full;
-        let lock = match Lock::ask(&path) {
+        let lock = match Lock::ask_on(disk, &path) {
             Asked::Held(lock) => Some(lock),
             Asked::Elsewhere(holder) => {
                 access = Access::ReadOnly(ReadOnly::OpenElsewhere(holder));
@@ -203,7 +205,7 @@ impl OpenLesson {
                 None
             }
             Access::Full => {
-                let (journal, recovered) = Journal::recover(&path, loaded.fingerprint, &mut lesson);
+                let (journal, recovered) = Journal::recover(disk, &path, loaded.fingerprint, &mut lesson);
                 if !recovered.reasons.is_empty() {
                     state = SavedState::Unsaved;
                 }
@@ -211,7 +213,8 @@ impl OpenLesson {
                 Some(journal)
             }
         };
-        let file = Self { path, fingerprint: loaded.fingerprint, access, journal, notices, lock };
+        let disk = disk.clone();
+        let file = Self { disk, path, fingerprint: loaded.fingerprint, access, journal, notices, lock };
         Ok(Opened { lesson, state, file })
     }
 
@@ -219,7 +222,14 @@ impl OpenLesson {
     ///
     /// Errors: there is a file of that name, it is open elsewhere, or it cannot be written.
     pub fn create(path: &Path, lesson: &Lesson) -> Result<Self, SaveError> {
-        Self::save_at(path, lesson, Replace::Nothing)
+        Self::create_on(&Disk::real(), path, lesson)
+    }
+
+    /// Makes a new file for `lesson` on this disk; see [`OpenLesson::create`].
+    ///
+    /// Errors: those of [`OpenLesson::create`].
+    pub fn create_on(disk: &Disk, path: &Path, lesson: &Lesson) -> Result<Self, SaveError> {
+        Self::save_at(disk, path, lesson, Replace::Nothing)
     }
 
     /// Returns the path of the file, symbolic links followed.
@@ -250,12 +260,22 @@ impl OpenLesson {
         self.journal.as_mut().map_or(Ok(()), |journal| journal.append(change))
     }
 
-    /// Waits until the journal has reached the disk itself; for quiet moments.
-    pub fn sync(&self) {
-        if let Some(journal) = &self.journal {
-            // The lines are with the system already; there is nothing to do about a failure here.
-            let _ = journal.sync();
-        }
+    /// Waits until the journal has reached the disk itself; before leaving.
+    ///
+    /// Errors: the disk did not confirm it; after a power cut, changes may be missing.
+    pub fn sync(&mut self) -> Result<(), JournalError> {
+        self.journal.as_mut().map_or(Ok(()), Journal::sync)
+    }
+
+    /// Returns whether the journal holds changes that may not have reached the disk itself.
+    pub fn is_unsynced(&self) -> bool {
+        self.journal.as_ref().is_some_and(Journal::is_unsynced)
+    }
+
+    /// Returns what is to be waited for until the journal has reached the disk itself, to be done by whoever has the time;
+    /// for quiet moments.
+    pub fn take_unsynced(&mut self) -> Option<Unsynced> {
+        self.journal.as_mut().and_then(Journal::take_unsynced)
     }
 
     /// Saves the lesson, unless another program has changed the file in the meantime.
@@ -281,20 +301,21 @@ impl OpenLesson {
         if real_path(path) == self.path {
             return self.save_over(lesson, replace);
         }
-        let next = Self::save_at(path, lesson, replace)?;
+        let next = Self::save_at(&self.disk, path, lesson, replace)?;
         // Everything is in the new file, so the old one's journal has nothing more to protect.
         if let Some(journal) = &mut self.journal {
-            journal.remove();
+            // One that stays is brought back with the old file; the new one is saved all the same.
+            let _ = journal.discard();
         }
         *self = next;
         Ok(())
     }
 
     /// Closes the file and throws unsaved changes away: the teacher has been asked.
-    pub fn discard(mut self) {
-        if let Some(journal) = &mut self.journal {
-            journal.remove();
-        }
+    ///
+    /// Errors: the journal cannot be removed, and will be brought back.
+    pub fn discard(mut self) -> Result<(), JournalError> {
+        self.journal.as_mut().map_or(Ok(()), Journal::discard)
     }
 
     fn save_over(&mut self, lesson: &Lesson, replace: Replace) -> Result<(), SaveError> {
@@ -308,18 +329,26 @@ impl OpenLesson {
             // is kept aside instead of one known to be saved; no reason not to save.
             let _ = journal.about_to_save(next);
         }
-        self.fingerprint = lesson_file::save_text(&self.path, &text, replace)?;
-        if let Some(journal) = &mut self.journal {
-            journal.saved(next);
+        let saved = lesson_file::save_text(&self.disk, &self.path, &text, replace);
+        match &saved {
+            Ok(_) => {
+                self.fingerprint = next;
+                self.journal.iter_mut().for_each(|journal| journal.saved(next));
+            }
+            Err(SaveError::Unconfirmed { .. }) => {
+                self.fingerprint = next;
+                self.journal.iter_mut().for_each(|journal| journal.saved_perhaps(next));
+            }
+            Err(_) => {}
         }
-        Ok(())
+        saved.map(|_| ())
     }
 
     /// Saves a lesson at a path that is not open here, and opens it.
-    fn save_at(path: &Path, lesson: &Lesson, replace: Replace) -> Result<Self, SaveError> {
+    fn save_at(disk: &Disk, path: &Path, lesson: &Lesson, replace: Replace) -> Result<Self, SaveError> {
         let path = real_path(path);
         let mut notices = Vec::new();
-        let lock = match Lock::ask(&path) {
+        let lock = match Lock::ask_on(disk, &path) {
             Asked::Held(lock) => Some(lock),
             Asked::Elsewhere(holder) => {
                 let reason = ReadOnly::OpenElsewhere(holder).to_string();
@@ -332,10 +361,12 @@ impl OpenLesson {
             // The save itself fails for the same reason and says it better.
             Asked::NotAllowed { .. } => None,
         };
-        let fingerprint = lesson_file::save(&path, lesson, replace)?;
-        let (journal, kept) = Journal::start(&path, fingerprint);
+        let text = lesson_file::to_checked_text(lesson)?;
+        let fingerprint = lesson_file::save_text(disk, &path, &text, replace)?;
+        let (journal, kept) = Journal::start(disk, &path, fingerprint);
         notices.extend(kept.map(Notice::JournalKept));
-        Ok(Self { path, fingerprint, access: Access::Full, journal: Some(journal), notices, lock })
+        let (disk, access) = (disk.clone(), Access::Full);
+        Ok(Self { disk, path, fingerprint, access, journal: Some(journal), notices, lock })
     }
 
     /// Returns whether the lock against a second window is held.

@@ -140,7 +140,7 @@ impl Settings {
     ///
     /// Errors: the file cannot be read, or cannot be written; what was there is still there.
     pub fn update(folders: &Folders, change: impl FnMut(&mut Self)) -> Result<Self, UpdateError> {
-        user_file::update(&folders.settings(), change)
+        user_file::update(folders.disk(), &folders.settings(), change)
     }
 
     /// Returns the lesson opened last.

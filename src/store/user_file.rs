@@ -1,13 +1,13 @@
 //! Small files of the user's own, read with a default where there is none and changed without
 //! losing what another window changed in the meantime.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use super::atomic::{self, WriteError, folder_of};
+use super::disk::Disk;
 use super::fault::shown;
 use super::fingerprint::Fingerprint;
 use super::layout::lay_out;
@@ -24,7 +24,7 @@ pub trait UserFile: Default + Serialize + DeserializeOwned {
     fn format(&self) -> u32;
 }
 
-/// Why such a file was not changed. What was there before is still there.
+/// Why such a file was not changed. What was there before is still there, but for [`UpdateError::Unconfirmed`].
 #[derive(Debug, thiserror::Error)]
 pub enum UpdateError {
     /// What is there cannot be read, so it is not written over.
@@ -49,6 +49,14 @@ pub enum UpdateError {
         /// Why.
         source: WriteError,
     },
+    /// It is changed, but the disk did not confirm it.
+    #[error("{}: {source}", shown(path))]
+    Unconfirmed {
+        /// The file.
+        path: PathBuf,
+        /// Why.
+        source: WriteError,
+    },
     /// Other windows kept changing it.
     #[error("{}: not saved, because other windows keep changing it", shown(path))]
     Busy {
@@ -63,7 +71,7 @@ impl UpdateError {
         match self {
             Self::Unreadable { source } => source.hint(),
             Self::Unwritable { .. } => "undo the last change and try again",
-            Self::Write { source, .. } => source.hint(),
+            Self::Write { source, .. } | Self::Unconfirmed { source, .. } => source.hint(),
             Self::Busy { .. } => "try again",
         }
     }
@@ -76,23 +84,26 @@ pub fn load<T: UserFile>(path: &Path) -> Result<T, LoadError> {
     load_with_fingerprint(path).map(|(content, _)| content)
 }
 
-/// Changes the file at `path`: reads it, lets `change` change it, and writes it back whole.
+/// Changes the file at `path` on this disk: reads it, lets `change` change it, and writes it back whole.
 ///
 /// If another window writes in between, the change is made again on what that window wrote. A
 /// folder that is missing is made.
 ///
 /// Errors: the file cannot be read, what is changed cannot be written, or other windows keep changing it.
-pub fn update<T: UserFile>(path: &Path, mut change: impl FnMut(&mut T)) -> Result<T, UpdateError> {
+pub fn update<T: UserFile>(disk: &Disk, path: &Path, mut change: impl FnMut(&mut T)) -> Result<T, UpdateError> {
     // Another window in between is rare; again and again in between is not another window.
     for _ in 0..5 {
         let (mut content, before) =
             load_with_fingerprint::<T>(path).map_err(|source| UpdateError::Unreadable { source })?;
         change(&mut content);
         let text = to_text(&content).map_err(|reason| UpdateError::Unwritable { path: path.to_owned(), reason })?;
-        let write = |source| UpdateError::Write { path: path.to_owned(), source };
-        fs::create_dir_all(folder_of(path)).map_err(|source| write(WriteError::FolderProtected { source }))?;
+        let write = |source| match source {
+            WriteError::Unconfirmed { .. } => UpdateError::Unconfirmed { path: path.to_owned(), source },
+            source => UpdateError::Write { path: path.to_owned(), source },
+        };
+        disk.make_folder(folder_of(path)).map_err(|source| write(WriteError::FolderProtected { source }))?;
         if fingerprint_at(path) == before {
-            atomic::replace(path, text.as_bytes()).map_err(write)?;
+            atomic::replace_on(disk, path, text.as_bytes()).map_err(write)?;
             return Ok(content);
         }
     }

@@ -38,7 +38,7 @@ impl Degree {
     /// The root.
     pub const ROOT: Self = Self { number: 1, alteration: 0 };
 
-    /// Returns `None` outside 1 to 13 or beyond double alterations.
+    /// Returns the degree of `number` with `alteration` in semitones; `None` outside 1 to 13 or beyond two flats or sharps.
     pub const fn new(number: u8, alteration: i8) -> Option<Self> {
         if number >= 1 && number <= 13 && alteration >= -2 && alteration <= 2 {
             Some(Self { number, alteration })
@@ -47,7 +47,7 @@ impl Degree {
         }
     }
 
-    /// Returns `1..=13`.
+    /// Returns the number from the major scale, `1..=13`.
     pub const fn number(self) -> u8 {
         self.number
     }
@@ -75,7 +75,7 @@ impl Degree {
     }
 
     /// Spells the degree above `root`: its letter follows from the number, its accidental from the
-    /// semitones. `None` when that would need more accidentals than a name can carry.
+    /// semitones. Returns `None` when that would need more accidentals than a name can carry.
     ///
     /// Source: common practice of spelling; checked against two reference libraries in the tests.
     pub fn above(self, root: NoteName) -> Option<NoteName> {

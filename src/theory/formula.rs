@@ -152,7 +152,7 @@ impl FromStr for Formula {
     }
 }
 
-/// A degree that is known to be in range when the program is compiled.
+/// Returns a degree that is known to be in range when the program is compiled.
 const fn known(number: u8, alteration: i8) -> Degree {
     match Degree::new(number, alteration) {
         Some(degree) => degree,

@@ -104,7 +104,7 @@ impl Interval {
         NoteName::new(letter, i8::try_from(accidental).ok()?)
     }
 
-    /// How many semitones the interval is wider than the plain one of its number.
+    /// Returns how many semitones the interval is wider than the plain one of its number.
     fn offset(self) -> i16 {
         let steps = self.number.saturating_sub(1);
         self.semitones - PLAIN[usize::from(steps % 7)] - 12 * i16::from(steps / 7)

@@ -10,9 +10,9 @@ use crate::text::quote::quoted;
 /// Major or (natural) minor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Mode {
-    /// Major
+    /// The major scale.
     Major,
-    /// Natural minor
+    /// The natural minor scale.
     Minor,
 }
 
@@ -27,7 +27,7 @@ pub struct Key {
 const ORDER_OF_SHARPS: [Letter; 7] = [Letter::F, Letter::C, Letter::G, Letter::D, Letter::A, Letter::E, Letter::B];
 
 impl Key {
-    /// Returns `None` when the signature would need more than seven accidentals.
+    /// Returns the key of `tonic` in `mode`; `None` when its signature would need more than seven accidentals.
     pub fn new(tonic: NoteName, mode: Mode) -> Option<Self> {
         let key = Self { tonic, mode };
         (-7..=7).contains(&key.fifths()).then_some(key)

@@ -95,7 +95,7 @@ impl PitchClass {
         Self(semitones.rem_euclid(12) as u8)
     }
 
-    /// Returns `0..=11`, C = 0.
+    /// Returns the semitones above C, `0..=11`.
     pub const fn number(self) -> u8 {
         self.0
     }
@@ -116,7 +116,8 @@ pub struct NoteName {
     accidental: i8,
 }
 
-/// The names as they are printed, since some lines of output hold a hundred: letters from C, from four flats to four sharps.
+/// The names as they are printed, since some lines of output hold a hundred: letters from C, from four flats to four
+/// sharps.
 const NAMES: [[&str; 9]; 7] = [
     ["Cbbbb", "Cbbb", "Cbb", "Cb", "C", "C#", "C##", "C###", "C####"],
     ["Dbbbb", "Dbbb", "Dbb", "Db", "D", "D#", "D##", "D###", "D####"],
@@ -131,7 +132,7 @@ impl NoteName {
     /// The largest accidental a name can carry, in semitones either way.
     pub const WIDEST_ACCIDENTAL: i8 = 4;
 
-    /// Returns `None` when the accidental is wider than any spelling needs.
+    /// Returns the name of `letter` with `accidental` in semitones; `None` when that is wider than any spelling needs.
     pub const fn new(letter: Letter, accidental: i8) -> Option<Self> {
         if accidental >= -Self::WIDEST_ACCIDENTAL && accidental <= Self::WIDEST_ACCIDENTAL {
             Some(Self { letter, accidental })
@@ -280,12 +281,12 @@ impl MidiNote {
     /// A4, the note tuning forks give.
     pub const A4: Self = Self(69);
 
-    /// Returns `None` above 127.
+    /// Returns the note of that number; `None` above 127.
     pub const fn new(number: u8) -> Option<Self> {
         if number <= Self::LAST { Some(Self(number)) } else { None }
     }
 
-    /// Returns `0..=127`.
+    /// Returns the number, `0..=127`.
     pub const fn number(self) -> u8 {
         self.0
     }
@@ -419,7 +420,7 @@ pub struct Pitch {
 }
 
 impl Pitch {
-    /// Returns `None` when the pitch lies outside C-1 to G9.
+    /// Returns the note of that name in that octave; `None` outside C-1 to G9.
     pub fn new(name: NoteName, octave: i8) -> Option<Self> {
         let number = (i32::from(octave) + 1) * 12 + i32::from(name.letter().semitones()) + i32::from(name.accidental());
         let midi = u8::try_from(number).ok().and_then(MidiNote::new)?;
@@ -501,6 +502,8 @@ macro_rules! serde_as_text {
 pub(crate) use serde_as_text;
 
 /// Reads a value from its text where it stands, since a lesson holds a written length for every event.
+///
+/// Errors: the text is no such value; the message is that of its own error.
 pub(crate) fn from_text<'de, T, D>(deserializer: D) -> Result<T, D::Error>
 where
     T: FromStr<Err: fmt::Display>,

@@ -33,7 +33,7 @@ pub struct Quality {
 /// A row of the file, before its formula is read.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Row {
+struct QualityRow {
     suffix: String,
     formula: String,
     #[serde(default)]
@@ -48,7 +48,7 @@ struct Row {
 }
 
 /// The qualities and the two ways to find one.
-pub(super) struct Table {
+pub(super) struct QualityTable {
     pub(super) rows: Vec<Quality>,
     by_formula: HashMap<Formula, usize>,
     by_words: HashMap<Vec<Word>, usize>,
@@ -56,7 +56,7 @@ pub(super) struct Table {
     pub(super) most_words: usize,
 }
 
-impl Table {
+impl QualityTable {
     pub(super) fn with_formula(&self, formula: Formula) -> Option<&Quality> {
         self.rows.get(*self.by_formula.get(&formula)?)
     }
@@ -72,14 +72,14 @@ pub fn qualities() -> &'static [Quality] {
     &table().rows
 }
 
-pub(super) fn table() -> &'static Table {
-    static TABLE: OnceLock<Table> = OnceLock::new();
+pub(super) fn table() -> &'static QualityTable {
+    static TABLE: OnceLock<QualityTable> = OnceLock::new();
     // The file is compiled in and a test reads it, so a fault in it never reaches a player.
     TABLE.get_or_init(|| read(include_str!("../../assets/qualities.ron")).expect("assets/qualities.ron is sound"))
 }
 
-fn read(text: &str) -> Result<Table, String> {
-    let rows: Vec<Row> = ron::from_str(text).map_err(|error| error.to_string())?;
+fn read(text: &str) -> Result<QualityTable, String> {
+    let rows: Vec<QualityRow> = ron::from_str(text).map_err(|error| error.to_string())?;
     let rows = rows.into_iter().map(quality).collect::<Result<Vec<_>, _>>()?;
     let mut by_formula = HashMap::new();
     let mut by_words = HashMap::new();
@@ -96,10 +96,10 @@ fn read(text: &str) -> Result<Table, String> {
         }
     }
     let most_words = by_words.keys().map(Vec::len).max().unwrap_or(0);
-    Ok(Table { rows, by_formula, by_words, most_words })
+    Ok(QualityTable { rows, by_formula, by_words, most_words })
 }
 
-fn quality(row: Row) -> Result<Quality, String> {
+fn quality(row: QualityRow) -> Result<Quality, String> {
     let read = |text: &str| text.parse::<Formula>().map_err(|error| format!("`{}`: {error}", row.suffix));
     let formula = read(&row.formula)?;
     let may_miss =

@@ -36,7 +36,7 @@ impl Candidate {
         qualities().get(self.quality)
     }
 
-    /// Whether every tone of the chord sounds and no other.
+    /// Returns whether every tone of the chord sounds and no other.
     pub(super) fn is_whole(&self) -> bool {
         self.missing.is_empty() && self.kind != ReadingKind::ForeignBass
     }
@@ -68,7 +68,7 @@ fn rank(set: PitchSet) -> Vec<Candidate> {
         for (place, quality) in qualities().iter().enumerate() {
             let named = if set.has(root) { with_root(set, root, quality) } else { without_root(set, root, quality) };
             let over = if set.has(root) { over_foreign_bass(set, root, quality) } else { None };
-            for Named { kind, missing, cost, turned } in named.into_iter().chain(over) {
+            for PricedName { kind, missing, cost, turned } in named.into_iter().chain(over) {
                 if cost <= DEAREST {
                     let has_relative =
                         root != 0 && kind != ReadingKind::Rootless && is_minor_seventh(set, root, quality);
@@ -83,15 +83,15 @@ fn rank(set: PitchSet) -> Vec<Candidate> {
 }
 
 /// A name as one of the three ways to find one makes it.
-struct Named {
+struct PricedName {
     kind: ReadingKind,
     missing: Formula,
     cost: u16,
     turned: u16,
 }
 
-/// The chord with its root sounding and nothing foreign in it.
-fn with_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
+/// Returns the chord with its root sounding and nothing foreign in it.
+fn with_root(set: PitchSet, root: u8, quality: &Quality) -> Option<PricedName> {
     let tones = set.counted_from(root);
     if !tones.minus(quality.folded).is_empty() {
         return None;
@@ -100,17 +100,17 @@ fn with_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
     let cost = quality.rarity + silent;
     if root == 0 {
         let kind = if is_power(quality) { ReadingKind::PowerChord } else { ReadingKind::Chord };
-        return Some(Named { kind, missing, cost, turned: 0 });
+        return Some(PricedName { kind, missing, cost, turned: 0 });
     }
     let bass = degree_at(quality.formula, 12 - root)?;
     let kind = if is_power(quality) { ReadingKind::PowerChord } else { ReadingKind::Inversion };
     let turned = inversion(bass);
-    Some(Named { kind, missing, cost: cost + turned, turned })
+    Some(PricedName { kind, missing, cost: cost + turned, turned })
 }
 
-/// The chord whose root somebody else plays. Without a root, a third must tell the chord or, where it is
+/// Returns the chord whose root somebody else plays. Without a root, a third must tell the chord or, where it is
 /// suspended, four tones.
-fn without_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
+fn without_root(set: PitchSet, root: u8, quality: &Quality) -> Option<PricedName> {
     let rootless = quality.rootless?;
     let tones = set.counted_from(root);
     // Two tones call up a seventh chord of every day and nothing rarer.
@@ -123,12 +123,12 @@ fn without_root(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
         return None;
     }
     let cost = quality.rarity + rootless + 2 * silent;
-    Some(Named { kind: ReadingKind::Rootless, missing, cost, turned: 0 })
+    Some(PricedName { kind: ReadingKind::Rootless, missing, cost, turned: 0 })
 }
 
-/// A chord over a bass that is none of its tones. It may miss what it may miss elsewhere; of triads only the commonest
-/// are heard from root and third, over the basses that are met every day.
-fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<Named> {
+/// Returns a chord over a bass that is none of its tones. It may miss what it may miss elsewhere; of triads only the
+/// commonest are heard from root and third, over the basses that are met every day.
+fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<PricedName> {
     let bass = (12 - root) % 12;
     let chord = set.counted_from(root).minus(PitchSet::EMPTY.with_class(bass));
     if root == 0 || quality.folded.has(bass) || !chord.minus(quality.folded).is_empty() {
@@ -152,10 +152,10 @@ fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<Named
     };
     let silent = if missing.is_empty() { 0 } else { silent + SILENT_OVER_FOREIGN };
     let cost = quality.rarity + built + silent + foreign(bass);
-    Some(Named { kind: ReadingKind::ForeignBass, missing, cost, turned: 0 })
+    Some(PricedName { kind: ReadingKind::ForeignBass, missing, cost, turned: 0 })
 }
 
-/// What does not sound, and what that costs; `None` when a silent degree is one that must be heard.
+/// Returns what does not sound, and what that costs; `None` when a silent degree is one that must be heard.
 fn silent(tones: PitchSet, quality: &Quality, allowed: Formula) -> Option<(Formula, u16)> {
     if quality.folded.minus(tones).is_empty() {
         return Some((Formula::default(), 0));
@@ -177,7 +177,7 @@ pub(super) fn is_power(quality: &Quality) -> bool {
     quality.formula.len() == 2
 }
 
-/// Whether `set` is a minor seventh on `root` and `quality` names it so, or as its triad over the seventh.
+/// Returns whether `set` is a minor seventh on `root` and `quality` names it so, or as its triad over the seventh.
 fn is_minor_seventh(set: PitchSet, root: u8, quality: &Quality) -> bool {
     const MINOR_TRIAD: PitchSet = PitchSet::from_bits(0b1000_1001);
     const MINOR_SEVENTH: PitchSet = PitchSet::from_bits(0b100_1000_1001);
@@ -189,7 +189,7 @@ pub(super) fn degree_at(formula: Formula, semitones: u8) -> Option<Degree> {
     formula.degrees().find(|degree| degree.folded() == semitones % 12)
 }
 
-/// What it costs to turn a chord over so that `bass` is its lowest tone.
+/// Returns what it costs to turn a chord over so that `bass` is its lowest tone.
 fn inversion(bass: Degree) -> u16 {
     match (bass.number(), bass.alteration()) {
         (3, _) => 16,
@@ -203,7 +203,7 @@ fn inversion(bass: Degree) -> u16 {
     }
 }
 
-/// What it costs to put a bass `semitones` above the root under a chord it does not belong to: the
+/// Returns what it costs to put a bass `semitones` above the root under a chord it does not belong to: the
 /// seventh is met every day, then the ninth and the fourth;
 /// a sixth below is nearly always the root of a seventh chord instead.
 fn foreign(semitones: u8) -> u16 {

@@ -97,7 +97,7 @@ pub fn readings_limited(notes: &[Option<MidiNote>], context: &Context, limit: us
     let Some(lowest) = notes.iter().flatten().min() else { return Vec::new() };
     let bass = context.stated_bass.map_or(lowest.pitch_class(), NoteName::pitch_class);
     let set: PitchSet = notes.iter().flatten().map(|note| note.pitch_class()).chain([bass]).collect();
-    let heard = Heard { notes, context, bass, set, home: context.key.map(Key::tones) };
+    let heard = Naming { notes, context, bass, set, home: context.key.map(Key::tones) };
     let mut found = Vec::with_capacity(limit.min(16));
     match set.len() {
         1 => found.push(heard.single_note()),
@@ -208,7 +208,7 @@ pub fn readings_with_doubts(strings: &[Option<(MidiNote, Doubt)>], context: &Con
 }
 
 /// What sounds, ready to be named.
-struct Heard<'a> {
+struct Naming<'a> {
     notes: &'a [Option<MidiNote>],
     context: &'a Context,
     bass: PitchClass,
@@ -244,7 +244,7 @@ const UNHEARD_INVERSION: u32 = 2;
 /// One step of a candidate's cost, so that [`IN_KEY`] can be finer.
 const STEP: u32 = 10;
 
-impl Heard<'_> {
+impl Naming<'_> {
     /// Adds the chord names, best first, and says whether there is an honest one.
     fn chords(&self, found: &mut Vec<Reading>, limit: usize) -> Best {
         let from_bass = self.set.counted_from(self.bass.number());
@@ -267,13 +267,13 @@ impl Heard<'_> {
         sounding.folded().minus(home.counted_from(self.root_class(candidate).number())).is_empty()
     }
 
-    /// The chord before this one, where its root is that of `candidate` as well.
+    /// Returns the chord before this one, where its root is that of `candidate` as well.
     fn same_root_before(&self, candidate: &Candidate) -> Option<&ChordSymbol> {
         let root = self.root_class(candidate);
         self.context.previous.as_ref().filter(|previous| previous.root().pitch_class() == root)
     }
 
-    /// Whether the root of the relative major is first heard below the root of a minor candidate.
+    /// Returns whether the root of the relative major is first heard below the root of a minor candidate.
     fn relative_is_below(&self, candidate: &Candidate) -> bool {
         if !candidate.has_relative || self.is_no_bass() {
             return false;
@@ -284,7 +284,7 @@ impl Heard<'_> {
         relative.is_some_and(|relative| lowest(root).is_none_or(|root| relative < root))
     }
 
-    /// Whether the lowest pitch is just another tone; a bass that somebody states is one all the same.
+    /// Returns whether the lowest pitch is just another tone; a bass that somebody states is one all the same.
     fn is_no_bass(&self) -> bool {
         self.context.lowest == Lowest::AnyTone && self.context.stated_bass.is_none()
     }
@@ -351,7 +351,7 @@ impl Heard<'_> {
         })
     }
 
-    /// One pitch class, perhaps in octaves.
+    /// Returns the reading of one pitch class, perhaps in octaves.
     fn single_note(&self) -> Reading {
         let mut places: Vec<MidiNote> = self.notes.iter().flatten().copied().collect();
         places.sort_unstable();
@@ -364,7 +364,7 @@ impl Heard<'_> {
         self.unrooted(ReadingKind::Note, name.to_string(), name, &|_| name, reason)
     }
 
-    /// Two pitch classes: their distance, counted up from the bass.
+    /// Returns the reading of two pitch classes: their distance, counted up from the bass.
     fn interval(&self) -> Reading {
         let key = self.context.key;
         let low = self.context.stated_bass.unwrap_or_else(|| spelling::loose(self.bass, key));
@@ -381,7 +381,7 @@ impl Heard<'_> {
         reading
     }
 
-    /// Notes for which there is no chord name.
+    /// Returns the reading of notes for which there is no chord name.
     fn cluster(&self) -> Reading {
         let key = self.context.key;
         let named = |class: PitchClass| spelling::loose(class, key);

@@ -73,7 +73,7 @@ fn push(text: &mut String, parts: &[&str]) {
     parts.iter().for_each(|part| text.push_str(part));
 }
 
-/// Whether all steps between the tones are alike, so that nothing but the bass tells the root.
+/// Returns whether all steps between the tones are alike, so that nothing but the bass tells the root.
 fn is_even(quality: &Quality) -> bool {
     quality
         .folded
@@ -148,7 +148,7 @@ fn carriers(text: &mut String, sounding: Formula) {
     text.push_str(if count == 1 { " carries the name" } else { " carry the name" });
 }
 
-/// What a player calls a degree of a chord.
+/// Returns what a player calls a degree of a chord.
 pub(crate) fn degree_name(degree: Degree) -> &'static str {
     match (degree.number(), degree.alteration()) {
         (1, _) => "root",

@@ -32,7 +32,7 @@ pub(super) fn chord_root(class: PitchClass, formula: Formula, key: Option<Key>) 
     }
 }
 
-/// The root for every quality and class where there is no key.
+/// Returns the root for every quality and class where there is no key.
 fn keyless() -> &'static [[NoteName; 12]] {
     static ROOTS: OnceLock<Vec<[NoteName; 12]>> = OnceLock::new();
     ROOTS.get_or_init(|| {
@@ -58,7 +58,7 @@ fn best_root(class: PitchClass, formula: Formula, usual: NoteName, price: impl F
         .unwrap_or(usual)
 }
 
-/// How unwelcome a name is that has a plainer one: a double sign, or E# for F.
+/// Returns how unwelcome a name is that has a plainer one: a double sign, or E# for F.
 fn awkwardness(name: NoteName) -> u32 {
     match (name.letter(), name.accidental()) {
         (_, ..=-2 | 2..) => 5,

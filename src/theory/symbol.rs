@@ -105,7 +105,7 @@ impl ChordSymbol {
 
     /// Returns the chord of `formula` on `root`, over `bass` where that is not the root.
     ///
-    /// `None` when the root carries more than two accidentals, or no chord symbol has the formula.
+    /// Returns `None` when the root carries more than two accidentals, or no chord symbol has the formula.
     pub fn new(root: NoteName, formula: Formula, bass: Option<NoteName>) -> Option<Self> {
         if root.accidental().abs() > Self::WIDEST_ROOT || !formula.has(Degree::ROOT) {
             return None;
@@ -259,7 +259,7 @@ fn split_name(text: &str) -> Result<(NoteName, &str), PitchError> {
     split_note_name(name).map(|(name, _)| (name, rest))
 }
 
-/// Whether a sign sharpens (1), flattens (-1) or leaves (0) a note; `None` when it is no accidental.
+/// Returns whether a sign sharpens (1), flattens (-1) or leaves (0) a note; `None` when it is no accidental.
 const fn direction(sign: char) -> Option<i8> {
     match sign {
         '#' | '♯' | '𝄪' => Some(1),

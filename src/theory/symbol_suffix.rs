@@ -3,7 +3,7 @@
 use super::degree::Degree;
 use super::formula::Formula;
 use super::quality::{Quality, table};
-use super::symbol_words::{Placed, Word};
+use super::symbol_words::{PlacedWord, Word};
 
 /// Where reading a suffix stopped: how many words were understood, and why not more.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -16,7 +16,9 @@ pub(super) enum Stop {
 
 /// Reads the words after a root: the longest beginning that the table of qualities knows, then
 /// changes to it one by one.
-pub(super) fn formula(words: &[Placed]) -> Result<Formula, Stop> {
+///
+/// Errors: the word at which no chord is known any more ([`Stop`]).
+pub(super) fn formula(words: &[PlacedWord]) -> Result<Formula, Stop> {
     let plain: Vec<Word> = words.iter().map(|placed| placed.word).collect();
     // `C(9)` and `C/9` add a ninth to the triad; `C9` is a ninth chord.
     let joins = words.first().is_some_and(|first| first.apart && matches!(first.word, Word::Number(2 | 6 | 9..)));
@@ -62,7 +64,7 @@ fn seventh(formula: Formula) -> Formula {
     formula.common(Formula::numbered(7))
 }
 
-/// The degree that a written tension means: 2 is the ninth, 4 the eleventh.
+/// Returns the degree that a written tension means: 2 is the ninth, 4 the eleventh.
 fn tension(alteration: i8, number: u8) -> Formula {
     match number {
         2 | 9 => one(9, alteration),
@@ -148,7 +150,7 @@ fn tidied(formula: Formula) -> Formula {
 }
 
 /// Returns the one spelling of `formula`: its quality's suffix, or that of the nearest quality with
-/// what is altered, added and left out. `None` when no quality is near.
+/// what is altered, added and left out. Returns `None` when no quality is near.
 pub(super) fn suffix(formula: Formula) -> Option<String> {
     if let Some(quality) = table().with_formula(formula) {
         return Some(quality.suffix.clone());

@@ -20,7 +20,7 @@ pub(super) enum Word {
 
 /// A word with where it ends, and whether a bracket, comma or slash stands right before it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Placed {
+pub(super) struct PlacedWord {
     pub(super) word: Word,
     pub(super) end: usize,
     pub(super) apart: bool,
@@ -93,7 +93,7 @@ pub(super) fn words(suffix: &str) -> Option<Vec<Word>> {
 /// Splits words off the front of `text` until something is no word.
 ///
 /// Returns the words and where the readable part ends.
-pub(super) fn split(text: &str) -> (Vec<Placed>, usize) {
+pub(super) fn split(text: &str) -> (Vec<PlacedWord>, usize) {
     let mut splitter = Splitter { text, at: 0, depth: 0, apart: false, words: Vec::new() };
     while splitter.step() {}
     (splitter.words, splitter.at)
@@ -104,7 +104,7 @@ struct Splitter<'a> {
     at: usize,
     depth: usize,
     apart: bool,
-    words: Vec<Placed>,
+    words: Vec<PlacedWord>,
 }
 
 impl<'a> Splitter<'a> {
@@ -118,7 +118,7 @@ impl<'a> Splitter<'a> {
 
     fn push(&mut self, word: Word, length: usize) {
         self.at += length;
-        self.words.push(Placed { word, end: self.at, apart: self.apart });
+        self.words.push(PlacedWord { word, end: self.at, apart: self.apart });
         self.apart = false;
     }
 
@@ -161,7 +161,7 @@ impl<'a> Splitter<'a> {
         true
     }
 
-    /// A triangle is a major seventh, whether the 7 is written or not.
+    /// Reads a triangle: it is a major seventh, whether the 7 is written or not.
     fn triangle(&mut self, length: usize) -> bool {
         self.push(Word::Major, length);
         if !starts_with_number(self.rest()) {
@@ -170,7 +170,7 @@ impl<'a> Splitter<'a> {
         true
     }
 
-    /// An accidental or a plus before a degree. A plus before a seventh or more at the very start
+    /// Reads an accidental or a plus before a degree. A plus before a seventh or more at the very start
     /// is the word *augmented*: `+7`, but `+5`, `7+9`.
     fn sign(&mut self, alteration: i8, length: usize) -> bool {
         let rest = self.rest();
@@ -184,7 +184,7 @@ impl<'a> Splitter<'a> {
         true
     }
 
-    /// A minus is *minor* at the start and a flat before a degree anywhere else.
+    /// Reads a minus: it is *minor* at the start and a flat before a degree anywhere else.
     fn minus(&mut self, length: usize) -> bool {
         if self.words.is_empty() && self.depth == 0 {
             self.push(Word::Minor, length);

@@ -20,6 +20,7 @@ pub mod library;
 pub mod messages;
 pub mod panes;
 pub mod playback;
+pub mod questions;
 pub mod runtime;
 pub mod screen;
 pub mod state;

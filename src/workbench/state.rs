@@ -7,8 +7,8 @@ use ratatui::layout::Size;
 use crate::store::draft::Draft;
 use crate::store::settings::NeckSettings;
 use crate::tab::handout::options::HandoutOptions;
+use crate::workbench::boxes::list_view::note_measure;
 use crate::workbench::boxes::overlay::Overlay;
-use crate::workbench::boxes::view::note_measure;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::drawing::appearance::Look;
 use crate::workbench::drawing::theme::Theme;
@@ -20,9 +20,10 @@ use crate::workbench::panes::layout::Layout;
 use crate::workbench::panes::library::pane::{Arrangement, Finding};
 use crate::workbench::panes::recording::pane::Showing;
 use crate::workbench::panes::recording::view::Parts;
-use crate::workbench::panes::start::StartPane;
+use crate::workbench::panes::start::pane::StartPane;
 use crate::workbench::panes::timeline::view::list_top;
 use crate::workbench::playback::playing::{LOOKS, Listening};
+use crate::workbench::questions::program::AfterSave;
 
 /// What lies under any box.
 #[derive(Debug, Clone)]
@@ -70,18 +71,6 @@ pub struct State {
     pub draft: Draft,
     /// The themes there are, the user's own first; none where no colours are shown.
     pub themes: Vec<Theme>,
-}
-
-/// What happens after the lesson is saved, or its changes are thrown away.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum AfterSave {
-    /// Nothing.
-    #[default]
-    Stay,
-    /// The program ends.
-    Quit,
-    /// The lesson is closed.
-    Close,
 }
 
 impl State {

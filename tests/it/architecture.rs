@@ -4,6 +4,7 @@
 mod circles;
 mod lengths;
 mod modules;
+mod names;
 mod text;
 
 use std::collections::BTreeSet;

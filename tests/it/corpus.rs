@@ -13,10 +13,11 @@ use fingerpost::lesson::edit::{Edit, ListEdit};
 use fingerpost::lesson::history::{Reason, Transaction};
 use fingerpost::lesson::id::PieceId;
 use fingerpost::lesson::music::{Bar, BendAmount, Event, Feel, Join, Note, Passage, Stroke, Technique};
-use fingerpost::lesson::place::{Place, Spot};
+use fingerpost::lesson::place::{LessonPlace, Spot};
 use fingerpost::lesson::time::VideoTime;
 use fingerpost::store::draft::{self, Draft};
 use fingerpost::store::folders::Folders;
+use fingerpost::store::journal::lines::Lines;
 use fingerpost::store::journal::{Journal, WhyKept};
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::{Library, LibraryVoicing, TaughtIn};
@@ -417,12 +418,7 @@ fn files_of_keys_and_themes_are_still_understood() {
 /// Returns the changes in the journals of a format.
 fn changes(format: &Path) -> Vec<Transaction> {
     let journal = Journal::path_for(&format.join("journals/unsaved/porch.lesson.ron"));
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let text = fs::read_to_string(journal).unwrap();
-    text.lines()
-        .filter_map(|line| line.split_once(" change "))
-        .map(|(_, change)| options.from_str(change).unwrap())
-        .collect()
+    Lines::of(&fs::read(journal).unwrap()).changes().cloned().collect()
 }
 
 /// Returns what a document and its changes may be made of.
@@ -463,7 +459,7 @@ fn known_in_lessons() -> BTreeSet<String> {
         known_of::<PassageUse>("PassageUse"),
         known_of::<BarRange>("BarRange"),
         known_of::<Transaction>("Transaction"),
-        known_of::<Place>("Place"),
+        known_of::<LessonPlace>("Place"),
         known_of::<Spot>("Spot"),
         known_of::<Edit>("Edit"),
     ] {

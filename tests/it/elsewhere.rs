@@ -10,9 +10,9 @@ use fingerpost::instrument::rig::Rig;
 use fingerpost::instrument::voicing::elsewhere::{
     ElsewhereError, HANDS, Keeping, Smaller, StandIn, best_of_each_place, elsewhere, on_rig, same_top, smaller,
 };
-use fingerpost::instrument::voicing::kept::{Change, Keeps};
+use fingerpost::instrument::voicing::kept::{Keeps, SoundChange};
 use fingerpost::instrument::voicing::request::Request;
-use fingerpost::instrument::voicing::shifting::{Across, Way, across, along, next_inversion};
+use fingerpost::instrument::voicing::shifting::{Across, VoiceDirection, across, along, next_inversion};
 use fingerpost::theory::pitch::{MidiNote, PitchClass};
 use fingerpost::theory::symbol::ChordSymbol;
 use proptest::collection::vec;
@@ -122,9 +122,9 @@ proptest! {
         let (before, after) = (pitches(&rig_before, &start), pitches(&other, there));
         let gone: Vec<MidiNote> = before.difference(&after).copied().collect();
         let new: Vec<MidiNote> = after.difference(&before).copied().collect();
-        let said = |which: fn(&Change) -> Option<Vec<MidiNote>>| changes.iter().find_map(which);
-        let said_gone = said(|change| if let Change::Gone(notes) = change { Some(notes.clone()) } else { None });
-        let said_new = said(|change| if let Change::New(notes) = change { Some(notes.clone()) } else { None });
+        let said = |which: fn(&SoundChange) -> Option<Vec<MidiNote>>| changes.iter().find_map(which);
+        let said_gone = said(|change| if let SoundChange::Gone(notes) = change { Some(notes.clone()) } else { None });
+        let said_new = said(|change| if let SoundChange::New(notes) = change { Some(notes.clone()) } else { None });
         prop_assert_eq!(said_gone.unwrap_or_default(), gone);
         prop_assert_eq!(said_new.unwrap_or_default(), new);
         prop_assert_eq!(*keeps <= Keeps::Pitches, before == after);
@@ -169,7 +169,7 @@ proptest! {
 
     #[test]
     fn an_inversion_keeps_strings_and_tones((rig, start) in any_rig_and_shape(), up: bool) {
-        let way = if up { Way::Up } else { Way::Down };
+        let way = if up { VoiceDirection::Up } else { VoiceDirection::Down };
         if let Ok(next) = next_inversion(&rig, &start, way, &Request::default()) {
             prop_assert_eq!(classes(&rig, &next.shape), classes(&rig, &start));
             for (before, after) in rig.notes(&start).unwrap().into_iter().zip(rig.notes(&next.shape).unwrap()) {
@@ -188,16 +188,16 @@ fn four_inversions_of_a_four_note_chord_are_an_octave() {
     let start = shape("x x 0 2 1 1");
     let (mut here, mut steps) = (start.clone(), 0);
     while steps < 4 {
-        let next = next_inversion(&rig, &here, Way::Up, &Request::default()).unwrap();
+        let next = next_inversion(&rig, &here, VoiceDirection::Up, &Request::default()).unwrap();
         (here, steps) = (next.shape, steps + next.steps);
     }
     assert_eq!((here, steps), (shape("x x 12 14 13 13"), 4));
-    let first = next_inversion(&rig, &start, Way::Up, &Request::default()).unwrap();
+    let first = next_inversion(&rig, &start, VoiceDirection::Up, &Request::default()).unwrap();
     // Common practice: Dm7 with F in the bass, x x 3 5 3 5.
     assert_eq!(first.shape, shape("x x 3 5 3 5"));
-    let down = next_inversion(&rig, &first.shape, Way::Down, &Request::default()).unwrap();
+    let down = next_inversion(&rig, &first.shape, VoiceDirection::Down, &Request::default()).unwrap();
     assert_eq!(down.shape, start);
-    let fault = next_inversion(&rig, &start, Way::Down, &Request::default()).unwrap_err();
+    let fault = next_inversion(&rig, &start, VoiceDirection::Down, &Request::default()).unwrap_err();
     assert_eq!(fault.to_string(), "string 4 has no fret for C3");
 }
 
@@ -264,7 +264,7 @@ fn what_a_tuning_cannot_keep_is_listed() {
     // No string of a ukulele goes down to E2 or B2.
     let ukulele = rig(("ukulele", "G4 C4 E4 A4", None));
     let moved = on_rig(&guitar(), &shape("0 2 2 1 0 0"), &ukulele, Keeping::Tones, &Request::default()).unwrap();
-    assert!(moved.changes.iter().any(|change| matches!(change, Change::Gone(_))), "{:?}", moved.changes);
+    assert!(moved.changes.iter().any(|change| matches!(change, SoundChange::Gone(_))), "{:?}", moved.changes);
     let words: Vec<String> = moved.changes.iter().map(ToString::to_string).collect();
     assert!(words.iter().any(|words| words.starts_with("no longer there: E2 B2 ")), "{words:?}");
     let seven = on_rig(&guitar(), &shape("x 3 2 4 3 3"), &ukulele, Keeping::Tones, &Request::default());

@@ -177,6 +177,9 @@ fn a_touched_harmonic_starts_from_the_finger_the_capo_or_the_peg() {
     let error = banjo.natural_harmonic(string(5), NeckPoint(4.0)).unwrap_err();
     assert_eq!(error.to_string(), "the touch at 4 must lie between the stopped fret and the bridge");
     assert!(guitar.touched_harmonic(string(6), fret(5), NeckPoint(f64::NAN)).is_err());
+    // Where nothing rings the neighbours are told as frets are written, not from where the string begins.
+    let error = guitar.touched_harmonic(string(6), fret(5), NeckPoint(16.0)).unwrap_err();
+    assert_eq!(error.to_string(), "no harmonic rings at 16; the nearest are at 15.5 and 17");
 }
 
 #[test]

@@ -7,7 +7,7 @@ use fingerpost::lesson::document::Lesson;
 use fingerpost::lesson::edit::Edit;
 use fingerpost::lesson::history::{Change, Reason, Transaction};
 use fingerpost::lesson::id::{PassageId, SegmentId};
-use fingerpost::lesson::place::{Place, Spot};
+use fingerpost::lesson::place::{LessonPlace, Spot};
 use fingerpost::lesson::time::VideoLength;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
@@ -123,7 +123,7 @@ proptest! {
     fn a_transaction_reads_back_as_written((lesson, chain) in any_lesson_and_chain()) {
         for numbers in chain.iter().take(4) {
             let edits = transaction_edits(&lesson, &mut Choices::new(numbers));
-            let place = Place::Passage(PassageId(3), Spot::bar(1).voice(0).event(4));
+            let place = LessonPlace::Passage(PassageId(3), Spot::bar(1).voice(0).event(4));
             let transaction = Transaction::new(Reason::EditBars, edits).at(place);
             let text = ron::to_string(&transaction).unwrap();
             prop_assert_eq!(ron::from_str::<Transaction>(&text).unwrap(), transaction);

@@ -8,11 +8,11 @@ use fingerpost::lesson::edit::Edit;
 use fingerpost::lesson::id::{PassageId, SegmentId};
 use fingerpost::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
 use fingerpost::lesson::phrase::clip::{self, Clip, Grain, Stretch};
-use fingerpost::lesson::phrase::rhythm::{self, Way};
+use fingerpost::lesson::phrase::rhythm::{self, LengthChange};
 use fingerpost::lesson::phrase::slot::{meter_at, missing};
 use fingerpost::lesson::phrase::{Slot, bars, notes, shift};
 use fingerpost::lesson::time::{Length, Meter, Ticks, Tuplet, VideoLength};
-use fingerpost::workbench::editing::edited_lesson::standard_guitar;
+use fingerpost::workbench::editing::rigs::standard_guitar;
 use proptest::prelude::*;
 
 use crate::arbitrary::{Music, any_passage};
@@ -129,9 +129,9 @@ fn a_technique_is_put_on_changed_and_taken_off() {
 #[test]
 fn lengths_step_dot_and_join_tuplets() {
     let step = |text: &str, way| rhythm::stepped(length(text), way).map(|length| length.to_string());
-    assert_eq!(step("1/4.", Way::Shorter).as_deref(), Ok("1/8."));
-    assert_eq!(step("1/8 3:2", Way::Longer).as_deref(), Ok("1/4 3:2"));
-    assert!(step("1/1", Way::Longer).is_err() && step("1/64", Way::Shorter).is_err());
+    assert_eq!(step("1/4.", LengthChange::Shorter).as_deref(), Ok("1/8."));
+    assert_eq!(step("1/8 3:2", LengthChange::Longer).as_deref(), Ok("1/4 3:2"));
+    assert!(step("1/1", LengthChange::Longer).is_err() && step("1/64", LengthChange::Shorter).is_err());
     let dots = |text: &str| rhythm::dotted(length(text)).to_string();
     assert_eq!([dots("1/4"), dots("1/4."), dots("1/4..")], ["1/4.", "1/4..", "1/4"]);
     let triplet = Tuplet { actual: 3, normal: 2 };

@@ -3,7 +3,7 @@
 use fingerpost::instrument::body::{Instrument, Millimetres};
 use fingerpost::instrument::catalogue::setup_from_text;
 use fingerpost::instrument::neck::{Fret, Place, StringNumber};
-use fingerpost::instrument::placement::line::{Limits, Milliseconds, Pin, Slice, Target, Wanted};
+use fingerpost::instrument::placement::line::{Limits, Milliseconds, NoteTarget, Pin, Slice, Wanted};
 use fingerpost::instrument::placement::{Placement, place};
 use fingerpost::instrument::rig::Rig;
 use fingerpost::theory::pitch::{MidiNote, Pitch};
@@ -247,7 +247,7 @@ proptest! {
                     prop_assert_eq!(slice.notes.len(), wanted.notes.len());
                     for (placed, wanted) in slice.notes.iter().zip(&wanted.notes) {
                         let Place { string, fret } = placed.place;
-                        prop_assert_eq!(rig.sounding(string, fret).map(Target::Pitch), Ok(wanted.target));
+                        prop_assert_eq!(rig.sounding(string, fret).map(NoteTarget::Pitch), Ok(wanted.target));
                         prop_assert_eq!(placed.finger.is_none(), fret == Fret::OPEN);
                     }
                     let mut strings: Vec<_> = slice.notes.iter().map(|placed| placed.place.string).collect();
@@ -272,7 +272,7 @@ proptest! {
         let mut asked = line_on(&rig, &picks);
         for (slice, pin) in asked.iter_mut().zip(&pins) {
             let wanted = &mut slice.notes[0];
-            let Target::Pitch(note) = wanted.target else { unreachable!() };
+            let NoteTarget::Pitch(note) = wanted.target else { unreachable!() };
             let places = rig.places(note);
             if let Some((which, with_fret)) = pin {
                 let pinned = places[usize::from(*which) % places.len()];
@@ -292,7 +292,7 @@ proptest! {
             Ok(placement) => prop_assert!(frets(&placement).iter().all(|fret| (2..=highest).contains(fret))),
             Err(error) => {
                 let wanted = asked[error.slice()].notes[0];
-                let Target::Pitch(note) = wanted.target else { unreachable!() };
+                let NoteTarget::Pitch(note) = wanted.target else { unreachable!() };
                 let fits = |place: &Place| {
                     (limits.lowest..=limits.highest).contains(&place.fret)
                         && wanted.pin.string.is_none_or(|string| string == place.string)
@@ -322,12 +322,12 @@ proptest! {
             .collect();
         let mut asked = line_on(&open, &picks);
         for (slice, pick) in asked.iter_mut().zip(&picks) {
-            slice.notes[0].target = Target::Pitch(has[usize::from(pick[0].0) % has.len()]);
+            slice.notes[0].target = NoteTarget::Pitch(has[usize::from(pick[0].0) % has.len()]);
         }
         let mut higher = asked.clone();
         for slice in &mut higher {
-            let Target::Pitch(note) = slice.notes[0].target else { unreachable!() };
-            slice.notes[0].target = Target::Pitch(note.up(i32::from(fret)).unwrap());
+            let NoteTarget::Pitch(note) = slice.notes[0].target else { unreachable!() };
+            slice.notes[0].target = NoteTarget::Pitch(note.up(i32::from(fret)).unwrap());
         }
         let (below, above) = (place(&open, &asked, limits), place(&raised, &higher, limits));
         prop_assert_eq!(below.map(|placement| shown(&placement)), above.map(|placement| shown(&placement)));

@@ -7,7 +7,7 @@ use fingerpost::instrument::fingering::{Fingering, fingering};
 use fingerpost::instrument::hand::{Finger, Hand};
 use fingerpost::instrument::neck::{Fret, Shape, StringNumber};
 use fingerpost::instrument::rig::Rig;
-use fingerpost::instrument::voicing::movement::{FingerAct, FingerPlace, Kept, Movement, movement};
+use fingerpost::instrument::voicing::movement::{FingerAct, FingerPlace, HeldBy, Movement, movement};
 use fingerpost::instrument::voicing::path::{PathError, after, path};
 use fingerpost::instrument::voicing::request::Request;
 use fingerpost::instrument::voicing::search::{FoundVoicing, voicings};
@@ -144,7 +144,7 @@ proptest! {
         for tone in &way.common {
             prop_assert_eq!(old[tone.before.index(strings).unwrap()], Some(tone.note));
             prop_assert_eq!(new[tone.after.index(strings).unwrap()], Some(tone.note));
-            prop_assert!(tone.kept == Kept::Anew || tone.before == tone.after);
+            prop_assert!(tone.kept == HeldBy::Anew || tone.before == tone.after);
         }
         let stay = old.iter().zip(&new).filter(|(old, new)| old.is_some() && old == new).count();
         prop_assert_eq!(way.common.iter().filter(|tone| tone.before == tone.after).count(), stay);
@@ -239,4 +239,14 @@ fn a_chord_that_cannot_be_played_is_named_by_its_place() {
     assert!(matches!(fault(&["D", "G"], &high), PathError::NoVoicing { number: 1, .. }));
     assert_eq!(fault(&[], &Request::default()), PathError::Empty);
     assert!(fault(&["D", "G"], &high).to_string().starts_with("chord 1, D, has no voicing that keeps to "));
+}
+
+#[test]
+fn a_finger_that_goes_to_other_strings_of_its_fret_moves_and_does_not_roll() {
+    let act = |before: (&str, &str), after: (&str, &str)| held_as(before, after).fingers[0].act;
+    let rolls = act(("x 3 x x x x", "-1----"), ("x 3 3 3 x x", "-111--"));
+    assert!(matches!(rolls, FingerAct::Rolls(_)), "{rolls:?}");
+    let moves = act(("x 3 x x x x", "-1----"), ("x x x 3 x x", "---1--"));
+    let FingerAct::Moves { along, across, .. } = moves else { panic!("{moves:?}") };
+    assert_eq!((along.0, across), (0.0, 2));
 }

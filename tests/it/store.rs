@@ -16,9 +16,14 @@ use tempfile::TempDir;
 
 use crate::arbitrary::any_lesson;
 
+mod disk;
+mod faults;
 mod formats;
+mod locks;
+mod power;
 mod session;
 mod user_files;
+mod versions;
 
 fn titled(title: &str) -> Lesson {
     let id = Some(LessonId::new([7; 10]));

@@ -106,6 +106,23 @@ fn what_is_no_note_or_degree_is_refused_with_what_was_expected() {
 }
 
 #[test]
+fn a_key_that_moves_has_the_fewest_accidentals_and_of_two_as_many_flats() {
+    // Six flats or six sharps: common practice is Gb major and Eb minor.
+    for (key, semitones, moved) in [
+        ("C", 6, "Gb"),
+        ("C", -6, "Gb"),
+        ("Am", 6, "Ebm"),
+        ("G", 1, "Ab"),
+        ("Em", -4, "Cm"),
+        ("D", 12, "D"),
+        ("C", 1, "Db"),
+    ] {
+        let key: Key = key.parse().unwrap();
+        assert_eq!(key.moved(semitones).to_string(), moved, "{key} {semitones}");
+    }
+}
+
+#[test]
 fn diatonic_chords_are_read_with_the_notes_of_their_key() {
     // Source: music21, tests/reference/diatonic_chords.tsv; sevenths agree with tonal.
     let table = include_str!("../reference/diatonic_chords.tsv");

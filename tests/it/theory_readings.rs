@@ -6,7 +6,7 @@ use fingerpost::theory::degree::Degree;
 use fingerpost::theory::key::Key;
 use fingerpost::theory::pitch::{MidiNote, NoteName, PitchClass};
 use fingerpost::theory::reading::{
-    Context, Decision, Doubt, Reading, ReadingKind, readings, readings_limited, readings_with_doubts,
+    Context, Decision, Doubt, Lowest, Reading, ReadingKind, readings, readings_limited, readings_with_doubts,
 };
 use fingerpost::theory::symbol::ChordSymbol;
 use proptest::prelude::*;
@@ -422,6 +422,16 @@ fn the_lowest_pitch_is_the_bass_wherever_it_stands() {
 }
 
 #[test]
+fn root_and_fifth_over_a_third_are_a_triad_and_no_power_chord() {
+    // Common practice: E C G is C/E, and Eb C G Cm/Eb; a power chord has no third, not even in the bass.
+    for (bass, triad) in [(52, "C/E"), (51, "Cm/Eb")] {
+        let symbols = symbols(&notes([bass, 60, 67]), &Context::default());
+        assert_eq!(symbols.first().map(String::as_str), Some(triad));
+        assert!(symbols.iter().all(|symbol| !symbol.starts_with("C5")), "{symbols:?}");
+    }
+}
+
+#[test]
 fn a_stated_bass_lies_below_everything() {
     let sounding = shape("x x 5 7 7 7");
     let with = |bass: &str| Context { stated_bass: Some(bass.parse().unwrap()), ..Context::default() };
@@ -430,6 +440,16 @@ fn a_stated_bass_lies_below_everything() {
     assert_eq!(reading.notes[2].map(|tone| tone.name.to_string()), Some("G".to_owned()));
     assert_eq!(best(&shape("x x x 0 1 0"), &with("F")).symbol, "C/F");
     assert_eq!(best(&shape("x x x 0 1 0"), &with("Bb")).symbol, "C/Bb");
+}
+
+#[test]
+fn a_stated_bass_is_one_even_where_the_lowest_string_is_none() {
+    // A ukulele's own lowest pitch names no inversion; a bass player beside it does.
+    let open = notes([67, 60, 64]);
+    let alone = Context { lowest: Lowest::AnyTone, ..Context::default() };
+    let with_bass = Context { stated_bass: Some("E".parse().unwrap()), ..alone.clone() };
+    assert_eq!(best(&open, &alone).symbol, "C");
+    assert_eq!(best(&open, &with_bass).symbol, "C/E");
 }
 
 #[test]

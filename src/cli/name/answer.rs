@@ -10,11 +10,11 @@ use crate::theory::reading::{Decision, Reading, Tone};
 /// One line: a shape with its readings, or why there are none.
 #[derive(Debug, Serialize)]
 #[serde(untagged)]
-pub(super) enum Answer<'a> {
+pub(super) enum NameAnswer<'a> {
     Named {
         shape: &'a str,
         notes: Vec<Option<Pitch>>,
-        candidates: Vec<Candidate<'a>>,
+        candidates: Vec<ReadingAnswer<'a>>,
         #[serde(skip_serializing_if = "Vec::is_empty")]
         decisions: Vec<Weighed>,
     },
@@ -26,7 +26,7 @@ pub(super) enum Answer<'a> {
 
 /// One reading.
 #[derive(Debug, Serialize)]
-pub(super) struct Candidate<'a> {
+pub(super) struct ReadingAnswer<'a> {
     symbol: &'a str,
     root: Option<NoteName>,
     bass: NoteName,
@@ -40,7 +40,7 @@ pub(super) struct Candidate<'a> {
     played_as: Option<String>,
 }
 
-impl<'a> Candidate<'a> {
+impl<'a> ReadingAnswer<'a> {
     pub(super) fn new(reading: &'a Reading, played_as: Option<String>) -> Self {
         Self {
             symbol: &reading.symbol,
@@ -63,7 +63,7 @@ fn names<S: Serializer>(tones: &[Option<Tone>], serializer: S) -> Result<S::Ok, 
 #[derive(Debug)]
 pub(super) struct Weighed {
     pub(super) string: StringNumber,
-    pub(super) written: Written,
+    pub(super) written: WrittenString,
     pub(super) decision: Decision,
 }
 
@@ -87,7 +87,7 @@ fn symbols(readings: &[Reading]) -> Vec<&str> {
 
 /// How a string in doubt stands in the shape.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Written {
+pub(super) enum WrittenString {
     Sounding,
     Muted,
 }

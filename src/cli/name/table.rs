@@ -4,7 +4,7 @@ use std::io::Write;
 
 use anyhow::Result;
 
-use super::answer::Written;
+use super::answer::WrittenString;
 use super::{Namer, spelled};
 use crate::cli::batch::Answered;
 use crate::cli::complaint::told;
@@ -41,8 +41,8 @@ impl Namer {
             writeln!(out, "  string {} {decides}: {}", weighed.string, decision.sentence)?;
             // The table above holds one side; the other follows here.
             let (side, others) = match weighed.written {
-                Written::Sounding => ("without it", &decision.without),
-                Written::Muted => ("with the open string", &decision.with),
+                WrittenString::Sounding => ("without it", &decision.without),
+                WrittenString::Muted => ("with the open string", &decision.with),
             };
             if differs {
                 writeln!(out, "    {side}:")?;

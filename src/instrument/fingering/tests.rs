@@ -22,17 +22,17 @@ struct Assignment<'a> {
 }
 
 impl Assignment<'_> {
-    /// The strings that `finger` holds.
+    /// Returns the strings that `finger` holds.
     fn strings(&self, finger: u8) -> Vec<usize> {
         (0..self.fingers.len()).filter(|string| self.fingers[*string] == finger).collect()
     }
 
-    /// Whether one of the four fingers holds `string`.
+    /// Returns whether one of the four fingers holds `string`.
     fn is_fingered(&self, string: usize) -> bool {
         (1..=4).contains(&self.fingers[string])
     }
 
-    /// The wire that `finger` stands at.
+    /// Returns the wire that `finger` stands at.
     fn wire(&self, finger: u8) -> Option<i8> {
         self.strings(finger).first().map(|string| self.held[*string])
     }
@@ -41,7 +41,7 @@ impl Assignment<'_> {
         (self.neck.at(one) - self.neck.at(other)).abs()
     }
 
-    /// Whether the hand can hold it: the definition in words, pair by pair.
+    /// Returns whether the hand can hold it: the definition in words, pair by pair.
     fn is_possible(&self) -> bool {
         for (string, wire) in self.held.iter().enumerate() {
             if (*wire > OPEN) != (self.fingers[string] != 0) || self.fingers[string] == THUMB && string != 0 {
@@ -91,7 +91,7 @@ impl Assignment<'_> {
         none_lower && damped <= 1 && (finger == 1 || flat) && under.len() <= longest
     }
 
-    /// What it costs, sentence for sentence as `assets/fingering.ron` explains.
+    /// Returns what it costs, sentence for sentence as `assets/fingering.ron` explains.
     fn price(&self, costs: &Costs) -> u32 {
         let used: Vec<u8> = (1..=4).filter(|finger| self.wire(*finger).is_some()).collect();
         let mut price: u32 = used.iter().map(|finger| costs.fingers[usize::from(finger - 1)]).sum();
@@ -152,7 +152,7 @@ impl Assignment<'_> {
     }
 }
 
-/// The lowest price over every assignment of `fingers` to the stopped strings; `None` where none is possible.
+/// Returns the lowest price over every assignment of `fingers` to the stopped strings; `None` where none is possible.
 fn cheapest(held: &[i8], neck: &Neck, hand: &Hand, fingers: std::ops::RangeInclusive<u8>, thumb: bool) -> Option<u32> {
     let stopped: Vec<usize> =
         (0..held.len()).filter(|string| held[*string] > OPEN && !(thumb && *string == 0)).collect();
@@ -175,12 +175,12 @@ fn cheapest(held: &[i8], neck: &Neck, hand: &Hand, fingers: std::ops::RangeInclu
 }
 
 #[track_caller]
-fn check(held: &[i8], neck: &Neck, hand: &Hand, thumb: Thumb) {
+fn check(held: &[i8], neck: &Neck, hand: &Hand, thumb: ThumbUse) {
     let mut padded = [MUTED; STRINGS];
     padded[..held.len()].copy_from_slice(held);
     let ours = Gripper::new(neck, hand, costs(), thumb).best(&padded);
     let mut expected = cheapest(held, neck, hand, 1..=4, false);
-    if expected.is_none() && thumb == Thumb::IfNeeded && held[0] > OPEN && held.len() >= 5 {
+    if expected.is_none() && thumb == ThumbUse::IfNeeded && held[0] > OPEN && held.len() >= 5 {
         expected = cheapest(held, neck, hand, 1..=4, true);
     }
     assert_eq!(ours.map(|grip| grip.strain), expected, "{held:?}: {ours:?}");
@@ -197,7 +197,7 @@ fn no_assignment_of_fingers_to_four_strings_is_better() {
     let (neck, hand) = (neck("ukulele", 0), Hand::default());
     for number in 0..6i32.pow(4) {
         let held: Vec<i8> = (0..4).map(|place| (number / 6i32.pow(place) % 6) as i8 - 1).collect();
-        check(&held, &neck, &hand, Thumb::IfNeeded);
+        check(&held, &neck, &hand, ThumbUse::IfNeeded);
     }
 }
 
@@ -220,6 +220,6 @@ proptest! {
         let neck = neck(if held.len() == 5 { "5-string bass" } else { "guitar" }, capo);
         let held: Vec<i8> = held.iter().map(|wire| if *wire > OPEN { wire + capo as i8 } else { *wire }).collect();
         let hand = Hand::new(HandSize::ALL[size]);
-        check(&held, &neck, &hand, if thumb { Thumb::IfNeeded } else { Thumb::Never });
+        check(&held, &neck, &hand, if thumb { ThumbUse::IfNeeded } else { ThumbUse::Never });
     }
 }

@@ -1,7 +1,7 @@
 //! The neck as the search sees it: places of notes, and what each finger costs at each fret.
 
-use super::line::{Limits, Pin, Target, Touch};
-use super::weights::{Cost, Frame, Weights, thousandths};
+use super::line::{Limits, NoteTarget, Pin, Touch};
+use super::weights::{Cost, HandFrame, Weights, thousandths};
 use crate::instrument::body::Millimetres;
 use crate::instrument::geometry;
 use crate::instrument::neck::{Fret, Place, StringNumber};
@@ -16,7 +16,7 @@ const OFFSETS: usize = WIDEST as usize + 2;
 
 /// A place of a note, ready to compute with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(super) struct Spot {
+pub(super) struct StringSpot {
     /// The string's number; 0 where the note is silent.
     pub(super) string: u8,
     /// The fret as written.
@@ -29,7 +29,7 @@ pub(super) struct Spot {
     pub(super) finger: u8,
 }
 
-impl Spot {
+impl StringSpot {
     /// Returns whether nothing sounds.
     pub(super) const fn is_silent(self) -> bool {
         self.string == 0
@@ -37,7 +37,7 @@ impl Spot {
 }
 
 /// A rig with what the search needs of it, computed once.
-pub(super) struct Board<'a> {
+pub(super) struct LineBoard<'a> {
     pub(super) rig: &'a Rig,
     pub(super) limits: Limits,
     pub(super) weights: &'a Weights,
@@ -54,7 +54,7 @@ pub(super) struct Board<'a> {
     fingers: Vec<Option<Cost>>,
 }
 
-impl<'a> Board<'a> {
+impl<'a> LineBoard<'a> {
     pub(super) fn new(rig: &'a Rig, limits: Limits, weights: &'a Weights) -> Self {
         let whole = rig.capo().filter(|capo| rig.strings().all(|string| capo.covers(string)));
         let base = whole.map_or(0, |capo| capo.fret.number());
@@ -85,7 +85,7 @@ impl<'a> Board<'a> {
     }
 
     /// Returns what it costs finger `finger` (from 0) to stop fret `wire`; `None` is out of reach.
-    fn computed(&self, position: u8, wire: u8, finger: usize, frame: Frame) -> Option<Cost> {
+    fn computed(&self, position: u8, wire: u8, finger: usize, frame: HandFrame) -> Option<Cost> {
         let weights = self.weights;
         let offset = f64::from(wire) - f64::from(position);
         let own = frame.frets.get(finger)?;
@@ -134,8 +134,8 @@ impl<'a> Board<'a> {
     }
 
     /// Returns whether two notes that sound at once lie the other way round than their open strings.
-    pub(super) fn is_crossed(&self, one: Spot, other: Spot) -> bool {
-        let open = |spot: Spot| self.open.get(usize::from(spot.string)).copied().unwrap_or_default();
+    pub(super) fn is_crossed(&self, one: StringSpot, other: StringSpot) -> bool {
+        let open = |spot: StringSpot| self.open.get(usize::from(spot.string)).copied().unwrap_or_default();
         let known = one.note > 0 && other.note > 0;
         known && open(one).cmp(&open(other)).reverse() == one.note.cmp(&other.note) && one.note != other.note
     }
@@ -157,30 +157,30 @@ impl<'a> Board<'a> {
     }
 
     /// Returns every place of a note within the limits and the pin, highest string number first.
-    pub(super) fn spots(&self, target: Target, pin: Pin, touch: Touch) -> Vec<Spot> {
+    pub(super) fn spots(&self, target: NoteTarget, pin: Pin, touch: Touch) -> Vec<StringSpot> {
         let places = self.places(target).into_iter();
         let allowed = places.filter(|place| self.limits.allow(place.fret) && pinned(*place, pin));
         let stopped = allowed.filter(|place| touch == Touch::Any || place.fret != Fret::OPEN);
         let note = match target {
-            Target::Pitch(note) => note.number(),
-            Target::At(_) => 0,
+            NoteTarget::Pitch(note) => note.number(),
+            NoteTarget::At(_) => 0,
         };
-        stopped.filter_map(|place| Some(Spot { note, ..self.spot(place)? })).collect()
+        stopped.filter_map(|place| Some(StringSpot { note, ..self.spot(place)? })).collect()
     }
 
     /// Returns every place of a note on this rig.
-    pub(super) fn places(&self, target: Target) -> Vec<Place> {
+    pub(super) fn places(&self, target: NoteTarget) -> Vec<Place> {
         match target {
-            Target::Pitch(note) => self.rig.places(note),
-            Target::At(place) => vec![place],
+            NoteTarget::Pitch(note) => self.rig.places(note),
+            NoteTarget::At(place) => vec![place],
         }
     }
 
-    fn spot(&self, place: Place) -> Option<Spot> {
+    fn spot(&self, place: Place) -> Option<StringSpot> {
         let Place { string, fret } = place;
         let wire = self.rig.wire(place).ok()?.number().saturating_sub(self.base);
         let wire = if fret == Fret::OPEN { 0 } else { wire };
-        Some(Spot { string: string.number(), fret: fret.number(), wire, ..Spot::default() })
+        Some(StringSpot { string: string.number(), fret: fret.number(), wire, ..StringSpot::default() })
     }
 
     /// Returns a hand position as players count it: from a capo over all strings.
@@ -194,7 +194,7 @@ fn pinned(place: Place, pin: Pin) -> bool {
 }
 
 /// Returns the frame that suits the instrument: a short neck tuned in fifths has its own.
-fn frame(rig: &Rig, weights: &Weights) -> Frame {
+fn frame(rig: &Rig, weights: &Weights) -> HandFrame {
     let open: Vec<u8> = rig.tuning().strings().iter().map(|pitch| pitch.midi().number()).collect();
     let mut gaps: Vec<u8> = open
         .windows(2)
@@ -212,6 +212,6 @@ fn frame(rig: &Rig, weights: &Weights) -> Frame {
 }
 
 /// Returns the string of a spot; `None` for a silent one.
-pub(super) fn string_of(spot: Spot) -> Option<StringNumber> {
+pub(super) fn string_of(spot: StringSpot) -> Option<StringNumber> {
     StringNumber::new(spot.string)
 }

@@ -6,25 +6,25 @@
 
 use std::collections::HashMap;
 
-use super::candidates::State;
+use super::candidates::HandState;
 use super::grip::MOST;
-use super::layers::{Item, Link};
-use super::moves::{Hurry, Moves};
+use super::layers::{LayerNote, Link};
+use super::moves::{Hurry, MoveCosts};
 
 /// A step from the states of one layer to those of the next.
-pub(super) struct Step<'a> {
-    pub(super) moves: &'a Moves,
+pub(super) struct LayerStep<'a> {
+    pub(super) moves: &'a MoveCosts,
     pub(super) hurry: Hurry,
     /// The items of the next layer.
-    pub(super) items: &'a [Item],
-    pub(super) before: &'a [State],
+    pub(super) items: &'a [LayerNote],
+    pub(super) before: &'a [HandState],
     /// What it costs to get to each state of `before`.
     pub(super) sums: &'a [u64],
 }
 
 /// Where a step leads.
 #[derive(Default)]
-pub(super) struct Reached {
+pub(super) struct ReachedStates {
     /// What it costs to get to each state; `u64::MAX` where no way leads.
     pub(super) sums: Vec<u64>,
     /// The state before it on the cheapest way.
@@ -45,10 +45,10 @@ struct Fitting<'b> {
     least: u64,
 }
 
-impl Step<'_> {
+impl LayerStep<'_> {
     /// Returns the cheapest way to each of `states`.
-    pub(super) fn reach(&self, states: &[State]) -> Reached {
-        let mut reached = Reached { sums: vec![u64::MAX; states.len()], came_from: vec![0; states.len()] };
+    pub(super) fn reach(&self, states: &[HandState]) -> ReachedStates {
+        let mut reached = ReachedStates { sums: vec![u64::MAX; states.len()], came_from: vec![0; states.len()] };
         let ringing = || self.items.iter().enumerate().filter(|(_, item)| matches!(item.link, Some((_, Link::Held))));
         let places_before: Vec<usize> = ringing().filter_map(|(_, item)| item.link).map(|(place, _)| place).collect();
         let places: Vec<usize> = ringing().map(|(place, _)| place).collect();
@@ -77,7 +77,7 @@ impl Step<'_> {
     }
 
     /// Returns the bundles from which one gets to `to` and its like, the most promising first.
-    fn fitting<'b>(&self, bundles: &'b [Bundle], to: &State) -> Vec<Fitting<'b>> {
+    fn fitting<'b>(&self, bundles: &'b [Bundle], to: &HandState) -> Vec<Fitting<'b>> {
         let fits = |bundle: &'b Bundle| {
             let (sum, place) = bundle.states.first()?;
             let let_go = self.moves.let_go(self.before.get(usize::from(*place))?, to, self.items)?;
@@ -89,7 +89,7 @@ impl Step<'_> {
     }
 
     /// Returns what it costs to get to `to`, and from where.
-    fn cheapest(&self, fitting: &[Fitting<'_>], to: &State) -> (u64, u16) {
+    fn cheapest(&self, fitting: &[Fitting<'_>], to: &HandState) -> (u64, u16) {
         let mut best = (u64::MAX, 0);
         for Fitting { bundle, let_go, least } in fitting {
             if *least >= best.0 {
@@ -112,7 +112,7 @@ impl Step<'_> {
 }
 
 /// Returns the states, by their numbers, in bundles that have the items at `places` on the same strings and frets.
-fn bundled(states: &[State], places: &[usize]) -> Vec<Vec<u16>> {
+fn bundled(states: &[HandState], places: &[usize]) -> Vec<Vec<u16>> {
     if places.is_empty() {
         return vec![(0..).take(states.len()).collect()];
     }

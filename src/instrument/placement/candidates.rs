@@ -1,8 +1,8 @@
 //! The ways to play one layer.
 
-use super::board::{Board, FINGERS, Spot};
-use super::grip::{MOST, Stopped, grip};
-use super::layers::{Item, Kind};
+use super::board::{FINGERS, LineBoard, StringSpot};
+use super::grip::{MOST, StoppedNote, grip};
+use super::layers::{Kind, LayerNote};
 use super::weights::{Cost, thousandths};
 use crate::instrument::neck::Fret;
 
@@ -19,7 +19,7 @@ const MOST_SPREADS: usize = 2400;
 
 /// One finger on the neck; fret 0 is a finger that is not used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(super) struct Hold {
+pub(super) struct PressedFinger {
     pub(super) wire: u8,
     /// The highest string number under it.
     pub(super) from: u8,
@@ -29,7 +29,7 @@ pub(super) struct Hold {
 
 /// One way to play a layer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct State {
+pub(super) struct HandState {
     /// The fret of the index finger, counted from a capo over all strings.
     pub(super) position: u8,
     /// What it costs by itself.
@@ -41,21 +41,21 @@ pub(super) struct State {
     /// Whether several notes sound.
     pub(super) is_chord: bool,
     /// The fingers, index first.
-    pub(super) holds: [Hold; FINGERS],
+    pub(super) holds: [PressedFinger; FINGERS],
     /// Where each item of the layer lies; silent where it was let go.
-    pub(super) spots: [Spot; MOST],
+    pub(super) spots: [StringSpot; MOST],
 }
 
-impl State {
+impl HandState {
     /// Puts a finger on the note at `place`.
-    fn lay(&mut self, note: Stopped, place: usize, finger: u8) {
+    fn lay(&mut self, note: StoppedNote, place: usize, finger: u8) {
         if let Some(spot) = self.spots.get_mut(place) {
             spot.finger = finger;
         }
         if let Some(hold) = self.holds.get_mut(usize::from(finger).wrapping_sub(1)) {
             let from = hold.from.max(note.string);
             let to = if hold.wire == 0 { note.string } else { hold.to.min(note.string) };
-            *hold = Hold { wire: note.wire, from, to };
+            *hold = PressedFinger { wire: note.wire, from, to };
         }
     }
 }
@@ -70,12 +70,14 @@ pub(super) enum Trouble {
 }
 
 /// Returns every way to play `items`, the cheapest first.
-pub(super) fn candidates(board: &Board<'_>, items: &[Item]) -> Result<Vec<State>, Trouble> {
+///
+/// Errors: an item without a place, or places that no hand has together ([`Trouble`]).
+pub(super) fn candidates(board: &LineBoard<'_>, items: &[LayerNote]) -> Result<Vec<HandState>, Trouble> {
     let mut options = Vec::with_capacity(items.len());
     for (place, item) in items.iter().enumerate() {
         let mut spots = board.spots(item.wanted.target, item.wanted.pin, item.wanted.touch);
         match item.kind {
-            Kind::Held => spots.push(Spot::default()),
+            Kind::Held => spots.push(StringSpot::default()),
             Kind::New if spots.is_empty() => return Err(Trouble::NoPlace(place)),
             Kind::New => {}
         }
@@ -93,18 +95,23 @@ pub(super) fn candidates(board: &Board<'_>, items: &[Item]) -> Result<Vec<State>
 }
 
 /// Returns the states, the cheapest first, and of many only the most promising.
-fn fewer(board: &Board<'_>, items: &[Item], mut states: Vec<State>, first_of_spread: &[usize]) -> Vec<State> {
+fn fewer(
+    board: &LineBoard<'_>,
+    items: &[LayerNote],
+    mut states: Vec<HandState>,
+    first_of_spread: &[usize],
+) -> Vec<HandState> {
     // What is let go is paid for on the way; here it must not look cheap.
     let let_go = thousandths(board.weights.let_go);
-    let silent = |state: &State| state.spots.iter().take(items.len()).filter(|spot| spot.is_silent()).count();
-    let weighed = |state: &State| u64::from(state.cost) + u64::from(let_go) * silent(state) as u64;
+    let silent = |state: &HandState| state.spots.iter().take(items.len()).filter(|spot| spot.is_silent()).count();
+    let weighed = |state: &HandState| u64::from(state.cost) + u64::from(let_go) * silent(state) as u64;
     let held = items.iter().filter(|item| item.kind == Kind::Held).count();
     if states.len() <= MOST_STATES || held == 0 {
         states.sort_by_cached_key(weighed);
         states.truncate(MOST_STATES);
         return states;
     }
-    let mut some: Vec<State> = Vec::new();
+    let mut some: Vec<HandState> = Vec::new();
     let ends = first_of_spread.iter().skip(1).copied().chain([states.len()]);
     for (start, end) in first_of_spread.iter().copied().zip(ends) {
         let Some(spread) = states.get_mut(start..end) else { continue };
@@ -113,7 +120,8 @@ fn fewer(board: &Board<'_>, items: &[Item], mut states: Vec<State>, first_of_spr
         let most = if spread.first().is_some_and(|state| state.free) { spread.len() } else { MOST_POSITIONS };
         some.extend(spread.iter().take(most));
     }
-    let (mut gone, mut kept): (Vec<State>, Vec<State>) = some.into_iter().partition(|state| silent(state) == held);
+    let (mut gone, mut kept): (Vec<HandState>, Vec<HandState>) =
+        some.into_iter().partition(|state| silent(state) == held);
     gone.sort_by_cached_key(weighed);
     kept.sort_by_cached_key(weighed);
     gone.truncate(MOST_LET_GO);
@@ -123,39 +131,39 @@ fn fewer(board: &Board<'_>, items: &[Item], mut states: Vec<State>, first_of_spr
 }
 
 /// Returns the items in the order in which they are given places: those with the least choice first.
-fn order(options: &[Vec<Spot>]) -> Vec<usize> {
+fn order(options: &[Vec<StringSpot>]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..options.len()).collect();
     order.sort_by_key(|place| options.get(*place).map_or(0, Vec::len));
     order
 }
 
 /// Returns the ways to spread the items over the strings, those that let go of all that rings on last.
-fn spreads(board: &Board<'_>, items: &[Item], options: &[Vec<Spot>]) -> Vec<[Spot; MOST]> {
+fn spreads(board: &LineBoard<'_>, items: &[LayerNote], options: &[Vec<StringSpot>]) -> Vec<[StringSpot; MOST]> {
     let mut spreads = Spreads { board, items, options, order: order(options), ring: true, most: 0, found: Vec::new() };
     // Apart, because however many ways there are to let something ring, there must be one left to go on.
     let held = items.iter().any(|item| item.kind == Kind::Held);
     for ring in [true, false].into_iter().filter(|ring| held || !ring) {
         (spreads.ring, spreads.most) = (ring, spreads.found.len() + MOST_SPREADS);
-        spreads.extend(0, &mut [Spot::default(); MOST], 0, None);
+        spreads.extend(0, &mut [StringSpot::default(); MOST], 0, None);
     }
     spreads.found
 }
 
 /// A search for ways to spread the items over the strings.
 struct Spreads<'a> {
-    board: &'a Board<'a>,
-    items: &'a [Item],
-    options: &'a [Vec<Spot>],
+    board: &'a LineBoard<'a>,
+    items: &'a [LayerNote],
+    options: &'a [Vec<StringSpot>],
     order: Vec<usize>,
     /// Whether some of what rings on does so, or nothing.
     ring: bool,
     /// When to stop.
     most: usize,
-    found: Vec<[Spot; MOST]>,
+    found: Vec<[StringSpot; MOST]>,
 }
 
 impl Spreads<'_> {
-    fn extend(&mut self, done: usize, chosen: &mut [Spot; MOST], used: u32, frets: Option<(u8, u8)>) {
+    fn extend(&mut self, done: usize, chosen: &mut [StringSpot; MOST], used: u32, frets: Option<(u8, u8)>) {
         if self.found.len() >= self.most {
             return;
         }
@@ -188,13 +196,13 @@ impl Spreads<'_> {
         }
     }
 
-    /// Whether anything rings on.
-    fn rings(&self, chosen: &[Spot; MOST]) -> bool {
+    /// Returns whether anything rings on.
+    fn rings(&self, chosen: &[StringSpot; MOST]) -> bool {
         self.items.iter().zip(chosen).any(|(item, spot)| item.kind == Kind::Held && !spot.is_silent())
     }
 
-    /// Whether the item's twin has a lower string already: one order of the two is enough.
-    fn is_mirrored(&self, item: usize, spot: Spot, chosen: &[Spot; MOST]) -> bool {
+    /// Returns whether the item's twin has a lower string already: one order of the two is enough.
+    fn is_mirrored(&self, item: usize, spot: StringSpot, chosen: &[StringSpot; MOST]) -> bool {
         // Twins have the same choice, so that the earlier one has its place by now.
         let twin = self.items.get(item).and_then(|item| item.twin).and_then(|twin| chosen.get(twin));
         twin.is_some_and(|placed| placed.string < spot.string)
@@ -202,32 +210,37 @@ impl Spreads<'_> {
 }
 
 /// Adds a state for every hand position from which `spread` can be held.
-pub(super) fn add_states(board: &Board<'_>, items: &[Item], spread: &[Spot; MOST], states: &mut Vec<State>) {
+pub(super) fn add_states(
+    board: &LineBoard<'_>,
+    items: &[LayerNote],
+    spread: &[StringSpot; MOST],
+    states: &mut Vec<HandState>,
+) {
     let struck = || spread.iter().zip(items).filter(|(spot, item)| !spot.is_silent() && item.kind == Kind::New);
     let sounding = || spread.iter().take(items.len()).filter(|spot| !spot.is_silent());
-    let mut stopped: Vec<(Stopped, usize)> = Vec::with_capacity(items.len());
+    let mut stopped: Vec<(StoppedNote, usize)> = Vec::with_capacity(items.len());
     let mut open = 0;
     for (place, spot) in spread.iter().enumerate().take(items.len()).filter(|(_, spot)| !spot.is_silent()) {
         if spot.wire == 0 {
             open |= 1 << spot.string;
         } else {
-            stopped.push((Stopped { wire: spot.wire, string: spot.string }, place));
+            stopped.push((StoppedNote { wire: spot.wire, string: spot.string }, place));
         }
     }
     stopped.sort_by_key(|(note, _)| (note.wire, u8::MAX - note.string));
-    let notes: Vec<Stopped> = stopped.iter().map(|(note, _)| *note).collect();
+    let notes: Vec<StoppedNote> = stopped.iter().map(|(note, _)| *note).collect();
     let long = |string: &u8| !board.is_short(*string);
     let pressed = struck().filter(|(spot, _)| spot.wire > 0).count();
     let pressed = thousandths(board.weights.press * pressed as f64);
     let fixed =
         pressed + inner_mutes(board, sounding().map(|spot| spot.string).filter(long)) + crossings(board, sounding());
-    let plain = State {
+    let plain = HandState {
         position: 0,
         cost: fixed,
         middle: middle(struck().map(|(spot, _)| spot.string).filter(long)),
         free: notes.is_empty(),
         is_chord: sounding().count() > 1,
-        holds: [Hold::default(); FINGERS],
+        holds: [PressedFinger::default(); FINGERS],
         spots: *spread,
     };
     let positions = match (notes.first(), notes.last()) {
@@ -242,7 +255,7 @@ pub(super) fn add_states(board: &Board<'_>, items: &[Item], spread: &[Spot; MOST
         let opens: Cost = opened.map(|(spot, _)| board.open(spot.string, position)).sum();
         for (cost, fingers) in grips(board, position, &notes, open) {
             let cost = fixed + height + opens + cost;
-            let mut state = State { position, cost, ..plain };
+            let mut state = HandState { position, cost, ..plain };
             for ((note, place), finger) in stopped.iter().zip(fingers) {
                 state.lay(*note, *place, finger);
             }
@@ -252,7 +265,7 @@ pub(super) fn add_states(board: &Board<'_>, items: &[Item], spread: &[Spot; MOST
 }
 
 /// Returns the fingers to choose from: every one for a single note, the best for a chord.
-fn grips(board: &Board<'_>, position: u8, notes: &[Stopped], open: u32) -> Vec<(Cost, [u8; MOST])> {
+fn grips(board: &LineBoard<'_>, position: u8, notes: &[StoppedNote], open: u32) -> Vec<(Cost, [u8; MOST])> {
     match notes {
         [only] => {
             let with = |finger: u8| Some((board.finger(position, only.wire, usize::from(finger) - 1)?, [finger; MOST]));
@@ -268,8 +281,8 @@ fn middle(strings: impl Iterator<Item = u8>) -> u8 {
     u8::try_from(sum * 2 / count.max(1)).unwrap_or(0)
 }
 
-/// What it costs to keep the strings inside a chord silent.
-fn inner_mutes(board: &Board<'_>, sounding: impl Iterator<Item = u8>) -> Cost {
+/// Returns what it costs to keep the strings inside a chord silent.
+fn inner_mutes(board: &LineBoard<'_>, sounding: impl Iterator<Item = u8>) -> Cost {
     let (mut low, mut high, mut count) = (u8::MAX, 0, 0u8);
     for string in sounding {
         (low, high, count) = (low.min(string), high.max(string), count + 1);
@@ -278,8 +291,8 @@ fn inner_mutes(board: &Board<'_>, sounding: impl Iterator<Item = u8>) -> Cost {
     thousandths(if count > 1 { f64::from(silent) * board.weights.inner_mute } else { 0.0 })
 }
 
-/// What it costs that notes of a chord lie the other way round than their open strings.
-fn crossings<'s>(board: &Board<'_>, sounding: impl Iterator<Item = &'s Spot> + Clone) -> Cost {
+/// Returns what it costs that notes of a chord lie the other way round than their open strings.
+fn crossings<'s>(board: &LineBoard<'_>, sounding: impl Iterator<Item = &'s StringSpot> + Clone) -> Cost {
     let later = sounding.clone().enumerate().flat_map(|(place, one)| {
         sounding.clone().skip(place + 1).filter(|other| board.is_crossed(*one, **other)).map(|_| ())
     });

@@ -2,10 +2,10 @@
 
 use std::ops::RangeInclusive;
 
-use super::board::Board;
+use super::board::LineBoard;
 use super::candidates::Trouble;
 use super::layers::Layer;
-use super::line::{Limits, NoteSpot, Pin, Slice, Target, Touch, Wanted};
+use super::line::{Limits, NoteSpot, NoteTarget, Pin, Slice, Touch, Wanted};
 use crate::instrument::neck::{Fret, Place};
 use crate::instrument::rig::Rig;
 use crate::text::quote::quoted;
@@ -94,7 +94,9 @@ impl PlacementError {
     }
 
     /// Refuses notes that the instrument does not have, and moments with more notes than strings.
-    pub(super) fn check(board: &Board<'_>, line: &[Slice]) -> Result<(), Self> {
+    ///
+    /// Errors: the first such note or moment.
+    pub(super) fn check(board: &LineBoard<'_>, line: &[Slice]) -> Result<(), Self> {
         let strings = board.rig.tuning().strings().len();
         let mut has = vec![false; usize::from(MidiNote::LAST) + 1];
         for note in (0..=MidiNote::LAST).filter_map(MidiNote::new) {
@@ -103,8 +105,8 @@ impl PlacementError {
             }
         }
         let missing = |wanted: &Wanted| match wanted.target {
-            Target::Pitch(note) => has.get(usize::from(note.number())).is_some_and(|has| !has).then_some(note),
-            Target::At(_) => None,
+            NoteTarget::Pitch(note) => has.get(usize::from(note.number())).is_some_and(|has| !has).then_some(note),
+            NoteTarget::At(_) => None,
         };
         let mut off: Option<(NoteSpot, usize, MidiNote)> = None;
         let mut count = 0;
@@ -127,7 +129,7 @@ impl PlacementError {
         Err(Self::OffTheNeck { spot, ordinal, note, instrument, range: range(board.rig), others: count - 1 })
     }
 
-    pub(super) fn of(trouble: Trouble, board: &Board<'_>, line: &[Slice], layer: &Layer) -> Self {
+    pub(super) fn of(trouble: Trouble, board: &LineBoard<'_>, line: &[Slice], layer: &Layer) -> Self {
         let slice = layer.slice;
         let first: usize = line.iter().take(slice).map(|slice| slice.notes.len()).sum();
         let item = match trouble {
@@ -138,10 +140,10 @@ impl PlacementError {
             Some((spot, wanted)) => {
                 let ordinal = first + spot.note;
                 match wanted.target {
-                    Target::At(place) => {
+                    NoteTarget::At(place) => {
                         Self::NoSuchPlace { spot, ordinal, place, instrument: quoted(&board.rig.instrument().name) }
                     }
-                    Target::Pitch(note) => Self::NotThere {
+                    NoteTarget::Pitch(note) => Self::NotThere {
                         spot,
                         ordinal,
                         note,
@@ -153,8 +155,8 @@ impl PlacementError {
             None => {
                 let wanted: Vec<Wanted> = line.get(slice).map(|slice| slice.notes.clone()).unwrap_or_default();
                 let name = |wanted: &Wanted| match wanted.target {
-                    Target::Pitch(note) => Pitch::usual(note).to_string(),
-                    Target::At(place) => place.to_string(),
+                    NoteTarget::Pitch(note) => Pitch::usual(note).to_string(),
+                    NoteTarget::At(place) => place.to_string(),
                 };
                 let strings_clash = !strings_suffice(board, &wanted);
                 let notes = wanted.iter().map(name).collect();
@@ -164,8 +166,8 @@ impl PlacementError {
     }
 }
 
-/// Whether every note can have a string of its own, the hand aside.
-fn strings_suffice(board: &Board<'_>, wanted: &[Wanted]) -> bool {
+/// Returns whether every note can have a string of its own, the hand aside.
+fn strings_suffice(board: &LineBoard<'_>, wanted: &[Wanted]) -> bool {
     fn fits(options: &[Vec<u8>], used: u32) -> bool {
         let Some((first, rest)) = options.split_first() else { return true };
         first.iter().any(|string| used & (1 << string) == 0 && fits(rest, used | (1 << string)))

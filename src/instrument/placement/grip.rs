@@ -1,6 +1,6 @@
 //! Fingers for the stopped notes of one moment.
 
-use super::board::{Board, FINGERS};
+use super::board::{FINGERS, LineBoard};
 use super::weights::{Cost, thousandths};
 use crate::instrument::neck::StringNumber;
 
@@ -9,7 +9,7 @@ pub(super) const MOST: usize = StringNumber::LAST as usize;
 
 /// A note that a finger has to stop.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(super) struct Stopped {
+pub(super) struct StoppedNote {
     pub(super) wire: u8,
     pub(super) string: u8,
 }
@@ -21,7 +21,12 @@ pub(super) struct Stopped {
 /// that order: a finger nearer the nut has a lower number, and at one fret the lower number takes the
 /// string with the higher one (common practice, no published source). One finger may lie flat over
 /// several strings of a fret where that silences nothing that sounds. `open` has a bit for every open string.
-pub(super) fn grip(board: &Board<'_>, position: u8, stopped: &[Stopped], open: u32) -> Option<(Cost, [u8; MOST])> {
+pub(super) fn grip(
+    board: &LineBoard<'_>,
+    position: u8,
+    stopped: &[StoppedNote],
+    open: u32,
+) -> Option<(Cost, [u8; MOST])> {
     // Row `i`, column `f`: the cheapest way to stop the first `i` notes with `f` as the last finger.
     let mut best: [[Option<(Cost, u8, u8)>; FINGERS + 1]; MOST + 1] = Default::default();
     *best.first_mut()?.first_mut()? = Some((0, 0, 0));
@@ -57,14 +62,14 @@ pub(super) fn grip(board: &Board<'_>, position: u8, stopped: &[Stopped], open: u
     Some((cost, fingers))
 }
 
-/// What one finger on the notes `from..to` costs.
-fn group(board: &Board<'_>, position: u8, wire: u8, finger: usize, notes: usize, flat: u8) -> Option<Cost> {
+/// Returns what one finger on the notes `from..to` costs.
+fn group(board: &LineBoard<'_>, position: u8, wire: u8, finger: usize, notes: usize, flat: u8) -> Option<Cost> {
     let own = board.finger(position, wire, finger)?;
     if notes > 1 { Some(own + barre(board, finger, flat)?) } else { Some(own) }
 }
 
-/// What it costs to lay a finger flat over `strings` strings; `None` where it cannot.
-pub(super) fn barre(board: &Board<'_>, finger: usize, strings: u8) -> Option<Cost> {
+/// Returns what it costs to lay a finger flat over `strings` strings; `None` where it cannot.
+pub(super) fn barre(board: &LineBoard<'_>, finger: usize, strings: u8) -> Option<Cost> {
     let weights = board.weights;
     if finger > 0 && strings > weights.barre_other_most {
         return None;
@@ -78,7 +83,7 @@ pub(super) fn barre(board: &Board<'_>, finger: usize, strings: u8) -> Option<Cos
 
 /// Returns over how many strings a finger on the notes `from..to` lies; `None` where one finger cannot
 /// stop them all, or would silence a note nearer the nut or an open string.
-fn flat(board: &Board<'_>, stopped: &[Stopped], from: usize, to: usize, open: u32) -> Option<u8> {
+fn flat(board: &LineBoard<'_>, stopped: &[StoppedNote], from: usize, to: usize, open: u32) -> Option<u8> {
     debug_assert!(board.last > 0, "a board has positions");
     let (first, end) = (stopped.get(from)?, stopped.get(to.checked_sub(1)?)?);
     if first.wire != end.wire {

@@ -4,7 +4,7 @@ use super::line::{Joined, NoteSpot, Slice, Wanted};
 
 /// One note that sounds in a layer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Item {
+pub(super) struct LayerNote {
     pub(super) spot: NoteSpot,
     pub(super) wanted: Wanted,
     pub(super) kind: Kind,
@@ -34,7 +34,7 @@ pub(super) enum Link {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Layer {
     pub(super) slice: usize,
-    pub(super) items: Vec<Item>,
+    pub(super) items: Vec<LayerNote>,
     /// From the start of this layer to the start of the next, and how much of it is silence; 0 for the last.
     pub(super) until_next: u64,
     pub(super) silence: u64,
@@ -49,13 +49,13 @@ pub(super) fn layers(line: &[Slice], strings: usize) -> Vec<Layer> {
             continue;
         }
         let before = layers.last().map(|layer| layer.items.as_slice()).unwrap_or_default();
-        let mut items: Vec<Item> = Vec::with_capacity(slice.notes.len());
+        let mut items: Vec<LayerNote> = Vec::with_capacity(slice.notes.len());
         for (note, wanted) in slice.notes.iter().enumerate() {
             let from =
                 wanted.follows.map(|follows| (NoteSpot { slice: follows.slice, note: follows.note }, follows.how));
             let place = from.and_then(|(from, how)| Some((place_of(before, from)?, Link::Joined(how))));
             let spot = NoteSpot { slice: index, note };
-            items.push(Item { spot, wanted: *wanted, kind: Kind::New, link: place, twin: None });
+            items.push(LayerNote { spot, wanted: *wanted, kind: Kind::New, link: place, twin: None });
         }
         let room = strings.saturating_sub(items.len());
         let ringing = before.iter().enumerate().filter(|(_, item)| {
@@ -67,8 +67,9 @@ pub(super) fn layers(line: &[Slice], strings: usize) -> Vec<Layer> {
             let ended = items.iter().any(|new| new.link.is_some_and(|(from, _)| before.get(from) == Some(item)));
             !ended && (carried || end > slice.start.0)
         });
-        let held: Vec<Item> =
-            ringing.map(|(place, item)| Item { kind: Kind::Held, link: Some((place, Link::Held)), ..*item }).collect();
+        let held: Vec<LayerNote> = ringing
+            .map(|(place, item)| LayerNote { kind: Kind::Held, link: Some((place, Link::Held)), ..*item })
+            .collect();
         // Where there are not strings enough, what has rung longest gives way.
         items.extend(held.iter().skip(held.len().saturating_sub(room)));
         layers.push(Layer { slice: index, items, until_next: 0, silence: 0 });
@@ -89,16 +90,16 @@ fn twin(layers: &mut [Layer]) {
         for place in 1..items.len() {
             let (earlier, later) = items.split_at_mut(place);
             let Some(item) = later.first_mut() else { continue };
-            let is_twin = |(at, other): &(usize, &Item)| asks_the_same(item, other) && !goes_on.contains(at);
+            let is_twin = |(at, other): &(usize, &LayerNote)| asks_the_same(item, other) && !goes_on.contains(at);
             let found = earlier.iter().enumerate().rfind(is_twin).filter(|_| !goes_on.contains(&place));
             item.twin = found.map(|(at, _)| at);
         }
     }
 }
 
-/// Whether two new notes have the same places to choose from, and the same behind them.
-fn asks_the_same(one: &Item, other: &Item) -> bool {
-    let asked = |item: &Item| (item.wanted.target, item.wanted.pin, item.wanted.touch, item.link);
+/// Returns whether two new notes have the same places to choose from, and the same behind them.
+fn asks_the_same(one: &LayerNote, other: &LayerNote) -> bool {
+    let asked = |item: &LayerNote| (item.wanted.target, item.wanted.pin, item.wanted.touch, item.link);
     one.kind == Kind::New && other.kind == Kind::New && asked(one) == asked(other)
 }
 
@@ -124,6 +125,6 @@ fn carried(line: &[Slice]) -> Vec<(NoteSpot, usize)> {
     carried
 }
 
-fn place_of(items: &[Item], spot: NoteSpot) -> Option<usize> {
+fn place_of(items: &[LayerNote], spot: NoteSpot) -> Option<usize> {
     items.iter().position(|item| item.spot == spot)
 }

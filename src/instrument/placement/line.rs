@@ -20,7 +20,7 @@ pub struct Slice {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Wanted {
     /// What it is.
-    pub target: Target,
+    pub target: NoteTarget,
     /// How long it rings; its string is not used for anything else before, if that can be done.
     pub length: Milliseconds,
     /// What is fixed beforehand.
@@ -34,13 +34,13 @@ pub struct Wanted {
 impl Wanted {
     /// Returns a note that may lie anywhere.
     pub fn pitch(note: MidiNote, length: Milliseconds) -> Self {
-        Self { target: Target::Pitch(note), length, pin: Pin::default(), touch: Touch::Any, follows: None }
+        Self { target: NoteTarget::Pitch(note), length, pin: Pin::default(), touch: Touch::Any, follows: None }
     }
 }
 
 /// What a note is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Target {
+pub enum NoteTarget {
     /// A pitch, wherever it lies.
     Pitch(MidiNote),
     /// A place that is given, whatever sounds there: a dead note, a harmonic.

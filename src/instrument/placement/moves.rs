@@ -1,8 +1,8 @@
 //! What it costs to get from one layer to the next.
 
-use super::board::Board;
-use super::candidates::{Hold, State};
-use super::layers::{Item, Layer, Link};
+use super::board::LineBoard;
+use super::candidates::{HandState, PressedFinger};
+use super::layers::{Layer, LayerNote, Link};
 use super::line::Joined;
 use super::weights::{Cost, thousandths};
 use crate::instrument::neck::StringNumber;
@@ -11,7 +11,7 @@ use crate::instrument::neck::StringNumber;
 const ONE: u64 = 1024;
 
 /// The costs of moves, computed once for a board.
-pub(super) struct Moves {
+pub(super) struct MoveCosts {
     positions: usize,
     along: Vec<Cost>,
     across: Vec<Cost>,
@@ -33,7 +33,7 @@ pub(super) struct Hurry {
 
 impl Hurry {
     /// Returns it for the time from `layer` to the next.
-    pub(super) fn after(layer: &Layer, board: &Board<'_>) -> Self {
+    pub(super) fn after(layer: &Layer, board: &LineBoard<'_>) -> Self {
         let weights = board.weights;
         let factor = |time: f64| {
             let factor = 1.0 / (1.0 / weights.hurried_most + time / weights.unhurried_ms);
@@ -45,8 +45,8 @@ impl Hurry {
     }
 }
 
-impl Moves {
-    pub(super) fn new(board: &Board<'_>) -> Self {
+impl MoveCosts {
+    pub(super) fn new(board: &LineBoard<'_>) -> Self {
         let weights = board.weights;
         let mut along = Vec::new();
         for from in 0..=board.last {
@@ -74,7 +74,7 @@ impl Moves {
     }
 
     /// Returns what the step from `from` to `to` costs; `None` where the two do not fit together.
-    pub(super) fn step(&self, from: &State, to: &State, hurry: Hurry, items: &[Item]) -> Option<u64> {
+    pub(super) fn step(&self, from: &HandState, to: &HandState, hurry: Hurry, items: &[LayerNote]) -> Option<u64> {
         let linked = self.links(from, to, items)?;
         let along = self.along.get(usize::from(from.position) * self.positions + usize::from(to.position)).copied();
         let strings = if from.middle == 0 || to.middle == 0 { 0 } else { from.middle.abs_diff(to.middle) };
@@ -88,19 +88,19 @@ impl Moves {
         Some(linked + u64::from(across) + pressed * hurry / ONE)
     }
 
-    /// What fingers cost that are set down anew between two chords.
-    fn regripped(&self, from: &State, to: &State) -> u64 {
+    /// Returns what fingers cost that are set down anew between two chords.
+    fn regripped(&self, from: &HandState, to: &HandState) -> u64 {
         if !(from.is_chord && to.is_chord) {
             return 0;
         }
-        let anew = |(before, after): &(&Hold, &Hold)| {
+        let anew = |(before, after): &(&PressedFinger, &PressedFinger)| {
             after.wire > 0 && (before.wire == 0 || (before.from, before.to) != (after.from, after.to))
         };
         u64::from(self.regrip) * from.holds.iter().zip(&to.holds).filter(anew).count() as u64
     }
 
-    /// What fingers cost that are needed again at once, with the hand where it is.
-    fn same_fingers(&self, from: &State, to: &State) -> u64 {
+    /// Returns what fingers cost that are needed again at once, with the hand where it is.
+    fn same_fingers(&self, from: &HandState, to: &HandState) -> u64 {
         if from.position != to.position {
             return 0;
         }
@@ -119,7 +119,7 @@ impl Moves {
     }
 
     /// Returns what it costs to let go of notes that ring; `None` where one would have to move or to sound again.
-    pub(super) fn let_go(&self, from: &State, to: &State, items: &[Item]) -> Option<u64> {
+    pub(super) fn let_go(&self, from: &HandState, to: &HandState, items: &[LayerNote]) -> Option<u64> {
         let mut cost = 0;
         for (item, after) in items.iter().zip(&to.spots) {
             let Some((place, Link::Held)) = item.link else { continue };
@@ -133,8 +133,8 @@ impl Moves {
         Some(cost)
     }
 
-    /// What notes cost that ring on or are joined.
-    fn links(&self, from: &State, to: &State, items: &[Item]) -> Option<u64> {
+    /// Returns what notes cost that ring on or are joined.
+    fn links(&self, from: &HandState, to: &HandState, items: &[LayerNote]) -> Option<u64> {
         let mut cost = self.let_go(from, to, items)?;
         for (item, after) in items.iter().zip(&to.spots) {
             let Some((place, link)) = item.link else { continue };
@@ -156,9 +156,9 @@ impl Moves {
     }
 }
 
-/// Whether a finger stays on its strings while the hand moves, and so leads it.
-fn is_guided(from: &State, to: &State) -> bool {
-    let same = |(before, after): (&Hold, &Hold)| {
+/// Returns whether a finger stays on its strings while the hand moves, and so leads it.
+fn is_guided(from: &HandState, to: &HandState) -> bool {
+    let same = |(before, after): (&PressedFinger, &PressedFinger)| {
         before.wire > 0 && after.wire > 0 && (before.from, before.to) == (after.from, after.to)
     };
     from.holds.iter().zip(&to.holds).any(same)

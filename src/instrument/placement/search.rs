@@ -2,13 +2,13 @@
 
 use std::collections::HashMap;
 
-use super::board::{Board, Spot, string_of};
-use super::bundles::Step;
-use super::candidates::{State, candidates};
+use super::board::{LineBoard, StringSpot, string_of};
+use super::bundles::LayerStep;
+use super::candidates::{HandState, candidates};
 use super::error::PlacementError;
-use super::layers::{Item, Kind, Layer, layers};
-use super::line::{Limits, NoteSpot, Pin, Slice, Target, Touch};
-use super::moves::{Hurry, Moves};
+use super::layers::{Kind, Layer, LayerNote, layers};
+use super::line::{Limits, NoteSpot, NoteTarget, Pin, Slice, Touch};
+use super::moves::{Hurry, MoveCosts};
 use super::weights::{Weights, weights};
 use crate::instrument::neck::{Fret, Place};
 use crate::instrument::rig::Rig;
@@ -74,37 +74,41 @@ pub fn can_be_held(rig: &Rig, slice: &Slice, limits: Limits) -> Result<(), Place
     place(rig, alone, limits).map(|_| ())
 }
 
-/// As [`place`], with other weights.
+/// Returns the same as [`place`] with other weights.
+///
+/// Errors: those of [`place`].
 pub(super) fn place_with(
     rig: &Rig,
     line: &[Slice],
     limits: Limits,
     weights: &Weights,
 ) -> Result<Placement, PlacementError> {
-    let board = Board::new(rig, limits, weights);
+    let board = LineBoard::new(rig, limits, weights);
     PlacementError::check(&board, line)?;
     let layers = layers(line, rig.tuning().strings().len());
     let pool = Pool::of(&board, line, &layers)?;
-    let moves = Moves::new(&board);
+    let moves = MoveCosts::new(&board);
     let (path, cost) = shortest(&board, &layers, &pool, &moves);
     Ok(told(line, &layers, &path, cost))
 }
 
 /// What decides about the candidates of one item.
-type ItemKey = (Target, Pin, Touch, Kind, Option<usize>);
+type ItemKey = (NoteTarget, Pin, Touch, Kind, Option<usize>);
 
 /// The candidates of all layers; layers that want the same share them.
 pub(super) struct Pool {
-    lists: Vec<Vec<State>>,
+    lists: Vec<Vec<HandState>>,
     of_layer: Vec<usize>,
 }
 
 impl Pool {
-    fn of(board: &Board<'_>, line: &[Slice], layers: &[Layer]) -> Result<Self, PlacementError> {
+    fn of(board: &LineBoard<'_>, line: &[Slice], layers: &[Layer]) -> Result<Self, PlacementError> {
         let mut known: HashMap<Vec<ItemKey>, usize> = HashMap::new();
         let mut pool = Self { lists: Vec::new(), of_layer: Vec::with_capacity(layers.len()) };
         for layer in layers {
-            let key = |Item { wanted, kind, twin, .. }: &Item| (wanted.target, wanted.pin, wanted.touch, *kind, *twin);
+            let key = |LayerNote { wanted, kind, twin, .. }: &LayerNote| {
+                (wanted.target, wanted.pin, wanted.touch, *kind, *twin)
+            };
             let key: Vec<ItemKey> = layer.items.iter().map(key).collect();
             let place = match known.get(&key) {
                 Some(place) => *place,
@@ -122,20 +126,25 @@ impl Pool {
     }
 
     /// Returns the candidates of a layer.
-    pub(super) fn states(&self, layer: usize) -> &[State] {
+    pub(super) fn states(&self, layer: usize) -> &[HandState] {
         let list = self.of_layer.get(layer).and_then(|place| self.lists.get(*place));
         list.map(Vec::as_slice).unwrap_or_default()
     }
 }
 
 /// Returns the cheapest state of every layer on the way, and the sum.
-fn shortest<'p>(board: &Board<'_>, layers: &[Layer], pool: &'p Pool, moves: &Moves) -> (Vec<&'p State>, u64) {
+fn shortest<'p>(
+    board: &LineBoard<'_>,
+    layers: &[Layer],
+    pool: &'p Pool,
+    moves: &MoveCosts,
+) -> (Vec<&'p HandState>, u64) {
     let mut sums: Vec<u64> = pool.states(0).iter().map(|state| u64::from(state.cost)).collect();
     let mut back: Vec<Vec<u16>> = Vec::with_capacity(layers.len());
     for (index, pair) in layers.windows(2).enumerate() {
         let [layer, next] = pair else { continue };
         let (hurry, before) = (Hurry::after(layer, board), pool.states(index));
-        let step = Step { moves, hurry, items: &next.items, before, sums: &sums };
+        let step = LayerStep { moves, hurry, items: &next.items, before, sums: &sums };
         let reached = step.reach(pool.states(index + 1));
         sums = reached.sums;
         back.push(reached.came_from);
@@ -154,7 +163,7 @@ fn shortest<'p>(board: &Board<'_>, layers: &[Layer], pool: &'p Pool, moves: &Mov
 }
 
 /// Returns the path in the line's own terms.
-fn told(line: &[Slice], layers: &[Layer], path: &[&State], cost: u64) -> Placement {
+fn told(line: &[Slice], layers: &[Layer], path: &[&HandState], cost: u64) -> Placement {
     let empty = PlacedSlice { position: None, notes: Vec::new() };
     let mut placement = Placement { slices: vec![empty; line.len()], let_go: Vec::new(), cost };
     let mut ringing: Vec<NoteSpot> = Vec::new();
@@ -169,19 +178,19 @@ fn told(line: &[Slice], layers: &[Layer], path: &[&State], cost: u64) -> Placeme
         let Some(slice) = placement.slices.get_mut(layer.slice) else { continue };
         let fresh = sounding().filter(|(item, _)| item.kind == Kind::New);
         slice.notes = fresh.filter_map(|(_, spot)| placed(*spot)).collect();
-        slice.position = (!state.free).then(|| Board::shown(state.position));
+        slice.position = (!state.free).then(|| LineBoard::shown(state.position));
     }
     placement
 }
 
-/// Whether a note was asked to sound at `time`.
+/// Returns whether a note was asked to sound at `time`.
 fn rings_at(line: &[Slice], spot: NoteSpot, time: u64) -> bool {
     let slice = line.get(spot.slice);
     let length = slice.and_then(|slice| slice.notes.get(spot.note)).map_or(0, |wanted| wanted.length.0);
     slice.is_some_and(|slice| slice.start.0.saturating_add(length) > time)
 }
 
-fn placed(spot: Spot) -> Option<Placed> {
+fn placed(spot: StringSpot) -> Option<Placed> {
     let place = Place { string: string_of(spot)?, fret: Fret::new(spot.fret)? };
     Some(Placed { place, finger: (spot.finger > 0).then_some(spot.finger) })
 }

@@ -2,12 +2,12 @@
 
 use proptest::prelude::*;
 
-use super::board::{Board, FINGERS, Spot};
-use super::candidates::{State, add_states};
-use super::grip::{MOST, Stopped, barre, grip};
-use super::layers::{Item, Kind, layers};
+use super::board::{FINGERS, LineBoard, StringSpot};
+use super::candidates::{HandState, PressedFinger, add_states};
+use super::grip::{MOST, StoppedNote, barre, grip};
+use super::layers::{Kind, Layer, LayerNote, layers};
 use super::line::{Follows, Joined, Limits, Milliseconds, Slice, Wanted};
-use super::moves::{Hurry, Moves};
+use super::moves::{Hurry, MoveCosts};
 use super::place;
 use super::weights::weights;
 use crate::instrument::body::{Instrument, Millimetres, ShortString};
@@ -64,13 +64,13 @@ fn small_line(rig: &Rig, asked: &[Vec<(u8, u8)>], gaps: &[u8]) -> Vec<Slice> {
     line
 }
 
-/// Every way to play `items`, found without any pruning.
-fn every_state(board: &Board<'_>, items: &[Item]) -> Vec<State> {
-    let mut spreads = vec![[Spot::default(); MOST]];
+/// Returns every way to play `items`, found without any pruning.
+fn every_state(board: &LineBoard<'_>, items: &[LayerNote]) -> Vec<HandState> {
+    let mut spreads = vec![[StringSpot::default(); MOST]];
     for (place, item) in items.iter().enumerate() {
         let mut options = board.spots(item.wanted.target, item.wanted.pin, item.wanted.touch);
         if item.kind == Kind::Held {
-            options.push(Spot::default());
+            options.push(StringSpot::default());
         }
         let mut extended = Vec::new();
         for spread in &spreads {
@@ -92,14 +92,14 @@ fn every_state(board: &Board<'_>, items: &[Item]) -> Vec<State> {
     states
 }
 
-/// The cheapest of all paths; `None` where some layer cannot be played.
+/// Returns the cheapest of all paths; `None` where some layer cannot be played.
 fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
-    let board = Board::new(rig, Limits::NONE, weights());
+    let board = LineBoard::new(rig, Limits::NONE, weights());
     let layers = layers(line, rig.tuning().strings().len());
-    let moves = Moves::new(&board);
+    let moves = MoveCosts::new(&board);
     // The last state of every path, not only of the best one to each state, and its sum.
     let mut paths: Vec<(usize, u64)> = vec![];
-    let mut before: Vec<State> = vec![];
+    let mut before: Vec<HandState> = vec![];
     for (index, layer) in layers.iter().enumerate() {
         let states = every_state(&board, &layer.items);
         if paths.len() * states.len() > 400_000 {
@@ -131,8 +131,13 @@ fn cheapest_to_each(paths: &[(usize, u64)], states: usize) -> Vec<(usize, u64)> 
     best.into_iter().enumerate().filter_map(|(state, sum)| Some((state, sum?))).collect()
 }
 
-/// The cheapest fingers among all that obey the rules, found by trying every finger on every note.
-fn fingers_by_trying_everything(board: &Board<'_>, position: u8, stopped: &[Stopped], open: u32) -> Option<u32> {
+/// Returns the cheapest fingers among all that obey the rules, found by trying every finger on every note.
+fn fingers_by_trying_everything(
+    board: &LineBoard<'_>,
+    position: u8,
+    stopped: &[StoppedNote],
+    open: u32,
+) -> Option<u32> {
     let mut best = None;
     for code in 0..FINGERS.pow(u32::try_from(stopped.len()).unwrap()) {
         let finger = |place: usize| code / FINGERS.pow(u32::try_from(place).unwrap()) % FINGERS;
@@ -143,7 +148,7 @@ fn fingers_by_trying_everything(board: &Board<'_>, position: u8, stopped: &[Stop
         }
         let mut sum = Some(0);
         for finger in 0..FINGERS {
-            let under: Vec<&Stopped> =
+            let under: Vec<&StoppedNote> =
                 stopped.iter().zip(&fingers).filter(|(_, used)| **used == finger).map(|(note, _)| note).collect();
             let Some(first) = under.first() else { continue };
             let (low, high) =
@@ -206,8 +211,8 @@ proptest! {
         open in 0..128u32,
     ) {
         let rig = &small_rigs()[which];
-        let board = Board::new(rig, Limits::NONE, weights());
-        let mut stopped: Vec<Stopped> = notes.iter().map(|(string, wire)| Stopped { wire: *wire, string: *string }).collect();
+        let board = LineBoard::new(rig, Limits::NONE, weights());
+        let mut stopped: Vec<StoppedNote> = notes.iter().map(|(string, wire)| StoppedNote { wire: *wire, string: *string }).collect();
         stopped.sort_by_key(|note| (note.wire, u8::MAX - note.string));
         let open = notes.keys().fold(open & !1, |open, string| open & !(1 << string));
         let found = grip(&board, position, &stopped, open).map(|(cost, _)| cost);
@@ -278,4 +283,57 @@ fn a_single_note_can_be_played_however_much_rings() {
     let placement = place(&rig, &line, Limits::NONE).unwrap();
     assert!(placement.slices.iter().all(|slice| slice.notes.len() == 1), "{placement:?}");
     assert!(placement.cost < u64::MAX, "no way leads to the end");
+}
+
+/// Returns a hand at fret 3 whose index finger holds the strings `from` to `to` there.
+fn pressing(from: u8, to: u8) -> HandState {
+    let mut holds = [PressedFinger::default(); FINGERS];
+    holds[0] = PressedFinger { wire: 3, from, to };
+    let spots = [StringSpot::default(); MOST];
+    HandState { position: 3, cost: 0, middle: 0, free: false, is_chord: false, holds, spots }
+}
+
+/// Returns the time to the next layer, all of it or `silence` of it without a sound.
+fn pause(until_next: u64, silence: u64) -> Layer {
+    Layer { slice: 0, items: Vec::new(), until_next, silence }
+}
+
+#[test]
+fn a_finger_rolls_only_where_it_leaves_its_strings() {
+    let rigs = small_rigs();
+    let board = LineBoard::new(&rigs[0], Limits::NONE, weights());
+    let costs = MoveCosts::new(&board);
+    let hurry = Hurry::after(&pause(400, 0), &board);
+    let step = |from: &HandState, to: &HandState| costs.step(from, to, hurry, &[]).unwrap();
+    assert_eq!(step(&pressing(3, 3), &pressing(3, 1)), 0, "it lies down over more strings");
+    assert_eq!(step(&pressing(3, 1), &pressing(2, 2)), 0, "it stands up on one of them");
+    assert!(step(&pressing(3, 3), &pressing(2, 2)) > 0, "it goes over to the next string");
+    assert!(step(&pressing(2, 1), &pressing(4, 3)) > 0, "it goes over to others");
+}
+
+#[test]
+fn a_hand_that_holds_something_moves_the_easier_the_longer_it_is_silent() {
+    let rigs = small_rigs();
+    let board = LineBoard::new(&rigs[0], Limits::NONE, weights());
+    let costs = MoveCosts::new(&board);
+    let step = |until_next: u64, silence: u64| {
+        let hurry = Hurry::after(&pause(until_next, silence), &board);
+        costs.step(&pressing(3, 3), &pressing(2, 2), hurry, &[]).unwrap()
+    };
+    assert!(step(300, 300) < step(300, 100));
+    assert!(step(300, 100) < step(300, 0));
+    assert!(step(300, 0) < step(150, 0));
+}
+
+#[test]
+fn notes_are_crossed_where_the_lower_string_sounds_the_higher_one() {
+    let rigs = small_rigs();
+    let board = LineBoard::new(&rigs[0], Limits::NONE, weights());
+    // D3 G3 B3 E4: string 4 at fret 7 sounds A3, above the open string 3.
+    let spot = |string: u8, note: u8| StringSpot { string, note, ..StringSpot::default() };
+    assert!(board.is_crossed(spot(4, 57), spot(3, 55)));
+    assert!(board.is_crossed(spot(3, 55), spot(4, 57)));
+    assert!(!board.is_crossed(spot(4, 52), spot(3, 55)));
+    assert!(!board.is_crossed(spot(4, 55), spot(3, 55)), "one and the same note");
+    assert!(!board.is_crossed(spot(4, 57), spot(3, 0)), "a note that does not matter");
 }

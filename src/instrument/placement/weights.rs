@@ -44,8 +44,8 @@ pub struct Weights {
     pub take_over: f64,
     pub let_go: f64,
     pub broken_join: f64,
-    pub usual_frame: Frame,
-    pub fifths_frame: Frame,
+    pub usual_frame: HandFrame,
+    pub fifths_frame: HandFrame,
     pub fifths_scale_below: f64,
     pub fifths_from: u8,
 }
@@ -53,7 +53,7 @@ pub struct Weights {
 /// Which frets each finger has for its own.
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Frame {
+pub struct HandFrame {
     /// For fingers 1 to 4, in frets from the index finger's.
     pub frets: [f64; 4],
     /// How far off costs nothing.

@@ -174,7 +174,7 @@ fn any_rig() -> impl Strategy<Value = Rig> {
     })
 }
 
-/// Every place that can be played.
+/// Returns every place that can be played.
 fn places_of(rig: &Rig) -> Vec<Place> {
     rig.strings().flat_map(|string| rig.frets(string).map(move |fret| Place { string, fret })).collect()
 }

@@ -17,7 +17,7 @@ pub struct Board {
     /// The written fret of each wire, as numbers; 0 where there is none.
     pub(super) written: [[u8; WIRES]; STRINGS],
     pub(super) reentrant: bool,
-    /// Whether it is, and all open strings lie within an octave, so that two often sound one note.
+    /// Whether it is re-entrant and all its open strings lie within an octave, so that two often sound one note.
     pub(super) narrow: bool,
     /// The shapes that everybody learns on it.
     pub(super) taught: Taught,

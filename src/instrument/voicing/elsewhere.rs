@@ -9,12 +9,12 @@
 
 use super::board::Board;
 use super::found::{FoundVoicing, Hit};
-use super::kept::{Change, Keeps, Sound, changes, keeps};
-use super::request::{Request, Sought, ThumbUse};
+use super::kept::{Keeps, SoundChange, SoundingStrings, changes, keeps};
+use super::request::{Request, Sought};
 use super::tones::{ChordTones, TooFewStrings};
 use crate::instrument::body::Millimetres;
 use crate::instrument::fingering::{self, Fingering, FingeringError, Held, OPEN, fingering};
-use crate::instrument::hand::{Finger, Hand};
+use crate::instrument::hand::{Finger, Hand, ThumbUse};
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::{NoteError, Rig, ShapeError};
 use crate::theory::pitch::{MidiNote, Pitch, PitchClass};
@@ -81,7 +81,7 @@ pub struct StandIn {
     /// How much of the sound it keeps.
     pub keeps: Keeps,
     /// All that has changed; nothing where every string sounds what it sounded.
-    pub changes: Vec<Change>,
+    pub changes: Vec<SoundChange>,
 }
 
 /// Returns all other voicings of what `shape` sounds, with the same tone in the bass, nearest first along the neck,
@@ -94,7 +94,7 @@ pub fn elsewhere(
     keeping: Keeping,
     request: &Request,
 ) -> Result<Vec<OtherPlace>, ElsewhereError> {
-    let origin = Origin::of(rig, shape)?;
+    let origin = FirstShape::of(rig, shape)?;
     let mut tones = origin.tones(keeping, origin.board.strings)?;
     if let Some(bass) = origin.sound().bass().filter(|_| !origin.board.reentrant) {
         tones.foreign_bass &= tones.bass == Some(bass.pitch_class());
@@ -126,7 +126,7 @@ pub fn same_top(
     keeping: Keeping,
     request: &Request,
 ) -> Result<Vec<OtherPlace>, ElsewhereError> {
-    let origin = Origin::of(rig, shape)?;
+    let origin = FirstShape::of(rig, shape)?;
     let top = origin.sound().top().map(|note| Sought::Note(Pitch::usual(note)));
     let tones = origin.tones(keeping, origin.board.strings)?;
     Ok(origin.places(tones, &Request { top, ..request.clone() }))
@@ -148,7 +148,7 @@ pub fn on_rig(
     keeping: Keeping,
     request: &Request,
 ) -> Result<StandIn, ElsewhereError> {
-    let origin = Origin::of(rig, shape)?;
+    let origin = FirstShape::of(rig, shape)?;
     if let Ok(shape) = other.shape_of(&origin.notes)
         && shape.strings().iter().flatten().all(|fret| request.frets.contains(fret))
         && let Ok(fingering) = hold(other, &shape, request)
@@ -180,7 +180,7 @@ pub const HANDS: &str = "Stop when it hurts: no stretch is worth an injury.";
 ///
 /// Errors: a shape that the rig cannot play, or that is silent; no voicing of these tones for this hand.
 pub fn smaller(rig: &Rig, shape: &Shape, keeping: Keeping, hand: &Hand) -> Result<Smaller, ElsewhereError> {
-    let origin = Origin::of(rig, shape)?;
+    let origin = FirstShape::of(rig, shape)?;
     match fingering(rig, shape, hand) {
         Ok(fingering) => Ok(Smaller::Fits(fingering)),
         Err(why) => {
@@ -198,7 +198,7 @@ impl Smaller {
             Self::Fits(fingering) => format!("this hand holds it, over {:.0} mm", fingering.reach.0),
             Self::Instead { why, shape } => {
                 let StandIn { shape, fingering, changes, .. } = &**shape;
-                let changes: Vec<String> = changes.iter().map(Change::to_string).collect();
+                let changes: Vec<String> = changes.iter().map(SoundChange::to_string).collect();
                 let changed = if changes.is_empty() { "nothing changes".to_owned() } else { changes.join("; ") };
                 format!("{why}. Instead: {shape}, over {:.0} mm; {changed}. {HANDS}", fingering.reach.0)
             }
@@ -207,6 +207,8 @@ impl Smaller {
 }
 
 /// Finds how `request` lets a shape be held.
+///
+/// Errors: no hand of that size holds it, or only with a thumb that is not allowed.
 pub(super) fn hold(rig: &Rig, shape: &Shape, request: &Request) -> Result<Fingering, FingeringError> {
     let fingering = fingering(rig, shape, &request.hand)?;
     if request.thumb == ThumbUse::Never && fingering.fingers.contains(&Some(Finger::Thumb)) {
@@ -216,13 +218,13 @@ pub(super) fn hold(rig: &Rig, shape: &Shape, request: &Request) -> Result<Finger
 }
 
 /// The shape it all starts from.
-struct Origin {
+struct FirstShape {
     board: Board,
     held: Held,
     notes: Vec<Option<MidiNote>>,
 }
 
-impl Origin {
+impl FirstShape {
     fn of(rig: &Rig, shape: &Shape) -> Result<Self, ElsewhereError> {
         let notes = rig.notes(shape)?;
         if notes.iter().flatten().next().is_none() {
@@ -231,11 +233,11 @@ impl Origin {
         Ok(Self { board: Board::of(rig), held: fingering::held(rig, shape)?, notes })
     }
 
-    fn sound(&self) -> Sound<'_> {
-        Sound { strings: &self.notes, bassless: self.board.reentrant }
+    fn sound(&self) -> SoundingStrings<'_> {
+        SoundingStrings { strings: &self.notes, bassless: self.board.reentrant }
     }
 
-    /// The tones to look for on an instrument of `strings` strings.
+    /// Returns the tones to look for on an instrument of `strings` strings.
     fn tones(&self, keeping: Keeping, strings: usize) -> Result<ChordTones, TooFewStrings> {
         let sounding = self.sound().tones();
         match keeping {
@@ -258,12 +260,12 @@ impl Origin {
         }
     }
 
-    /// How far a hit lies from here.
+    /// Returns how far a hit lies from here.
     fn along(&self, board: &Board, hit: &Hit) -> f32 {
         board.neck.at(lowest_wire(&hit.held)) - self.board.neck.at(lowest_wire(&self.held))
     }
 
-    /// Every voicing of `tones` but this shape itself, nearest first.
+    /// Returns every voicing of `tones` but this shape itself, nearest first.
     fn places(&self, tones: ChordTones, request: &Request) -> Vec<OtherPlace> {
         let mut hits = self.board.search_tones(tones, request).list;
         hits.retain(|hit| hit.held != self.held);
@@ -275,20 +277,20 @@ impl Origin {
         hits.iter().map(place).collect()
     }
 
-    /// The voicing on `board` that keeps most.
+    /// Returns the voicing on `board` that keeps most.
     fn nearest(&self, board: &Board, keeping: Keeping, request: &Request) -> Result<StandIn, ElsewhereError> {
         let hits = board.search_tones(self.tones(keeping, board.strings)?, request).list;
         let before = self.sound();
         let old = pitches(&self.notes);
         let best = hits.iter().min_by_key(|hit| {
             let notes = notes(board, &hit.held);
-            let after = Sound { strings: &notes, bassless: board.reentrant };
+            let after = SoundingStrings { strings: &notes, bassless: board.reentrant };
             let changed = (old ^ pitches(&notes)).count_ones();
             (keeps(&before, &after), changed, hundredths(self.along(board, hit)), hit.cost, hit.held)
         });
         let best = best.ok_or(ElsewhereError::Nothing)?;
         let notes = notes(board, &best.held);
-        let after = Sound { strings: &notes, bassless: board.reentrant };
+        let after = SoundingStrings { strings: &notes, bassless: board.reentrant };
         let FoundVoicing { shape, fingering, .. } = board.voicing(best);
         Ok(StandIn { shape, fingering, keeps: keeps(&before, &after), changes: changes(&before, &after) })
     }
@@ -298,7 +300,7 @@ fn lowest_wire(held: &Held) -> i8 {
     held.iter().copied().filter(|wire| *wire > OPEN).min().unwrap_or(1)
 }
 
-/// A length without its sign in hundredths of a millimetre, to sort by.
+/// Returns a length without its sign in hundredths of a millimetre, to sort by.
 fn hundredths(millimetres: f32) -> u32 {
     (millimetres.abs() * 100.0).round() as u32
 }

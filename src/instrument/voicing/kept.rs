@@ -26,7 +26,7 @@ pub enum Keeps {
 
 /// One thing that has changed.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub enum Change {
+pub enum SoundChange {
     /// Some pitch is played on another string.
     OtherStrings,
     /// The lowest note is another.
@@ -54,7 +54,7 @@ pub enum Change {
 }
 
 /// Prints what has changed in plain words, notes with octaves: `the top note is D4 instead of E4`.
-impl fmt::Display for Change {
+impl fmt::Display for SoundChange {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let note = |note: &MidiNote| Pitch::usual(*note);
         let list = |notes: &[MidiNote]| notes.iter().map(|one| note(one).to_string()).collect::<Vec<_>>().join(" ");
@@ -75,14 +75,14 @@ impl fmt::Display for Change {
 
 /// What sounds, by strings and sorted.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Sound<'a> {
+pub(super) struct SoundingStrings<'a> {
     /// The note of each string, 0 where there is none.
     pub(super) strings: &'a [Option<MidiNote>],
     /// Whether nobody hears a bass.
     pub(super) bassless: bool,
 }
 
-impl Sound<'_> {
+impl SoundingStrings<'_> {
     fn sorted(&self) -> Vec<MidiNote> {
         let mut notes: Vec<MidiNote> = self.strings.iter().flatten().copied().collect();
         notes.sort_unstable();
@@ -103,7 +103,7 @@ impl Sound<'_> {
 }
 
 /// Returns how much of `before` is kept in `after`.
-pub(super) fn keeps(before: &Sound, after: &Sound) -> Keeps {
+pub(super) fn keeps(before: &SoundingStrings, after: &SoundingStrings) -> Keeps {
     let (mut old, mut new) = (before.sorted(), after.sorted());
     if old == new {
         return Keeps::Everything;
@@ -125,18 +125,18 @@ pub(super) fn keeps(before: &Sound, after: &Sound) -> Keeps {
 }
 
 /// Returns what is different in `after`; nothing where the strings of one and the same instrument sound the same.
-pub(super) fn changes(before: &Sound, after: &Sound) -> Vec<Change> {
+pub(super) fn changes(before: &SoundingStrings, after: &SoundingStrings) -> Vec<SoundChange> {
     let (mut old, mut new) = (before.sorted(), after.sorted());
     let mut changes = Vec::new();
     if let (Some(from), Some(to)) = (before.bass(), after.bass())
         && from != to
     {
-        changes.push(Change::Bass { from, to });
+        changes.push(SoundChange::Bass { from, to });
     }
     if let (Some(from), Some(to)) = (before.top(), after.top())
         && from != to
     {
-        changes.push(Change::Top { from, to });
+        changes.push(SoundChange::Top { from, to });
     }
     let same_count = old == new;
     old.dedup();
@@ -147,20 +147,38 @@ pub(super) fn changes(before: &Sound, after: &Sound) -> Vec<Change> {
     let (gone, fresh) = (missing(&old, &new), missing(&new, &old));
     if gone.is_empty() && fresh.is_empty() {
         if !same_count {
-            changes.push(Change::Doubled);
+            changes.push(SoundChange::Doubled);
         }
         if before.strings != after.strings {
-            changes.push(Change::OtherStrings);
+            changes.push(SoundChange::OtherStrings);
         }
     }
     let silent: Vec<PitchClass> =
         before.tones().minus(after.tones()).classes().map(|class| PitchClass::of(i32::from(class))).collect();
-    changes.extend((!gone.is_empty()).then_some(Change::Gone(gone)));
-    changes.extend((!fresh.is_empty()).then_some(Change::New(fresh)));
-    changes.extend((!silent.is_empty()).then_some(Change::Silent(silent)));
+    changes.extend((!gone.is_empty()).then_some(SoundChange::Gone(gone)));
+    changes.extend((!fresh.is_empty()).then_some(SoundChange::New(fresh)));
+    changes.extend((!silent.is_empty()).then_some(SoundChange::Silent(silent)));
     changes
 }
 
 fn class(note: Option<MidiNote>) -> Option<PitchClass> {
     note.map(MidiNote::pitch_class)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn where_nobody_hears_a_bass_another_lowest_note_changes_no_outer_note() {
+        let notes = |numbers: [u8; 3]| numbers.map(MidiNote::new);
+        // C E G, then G C G: the note on top stays, the lowest one is another tone.
+        let (before, after) = (notes([60, 64, 67]), notes([55, 60, 67]));
+        let kept = |bassless: bool| {
+            let sound = |strings| SoundingStrings { strings, bassless };
+            keeps(&sound(&before), &sound(&after))
+        };
+        assert_eq!(kept(false), Keeps::Top);
+        assert_eq!(kept(true), Keeps::OuterNotes);
+    }
 }

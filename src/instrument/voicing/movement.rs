@@ -8,7 +8,7 @@
 use std::fmt;
 
 use super::board::Board;
-use super::stance::{FINGERS, Hold, Stance, Yardstick, prices};
+use super::stance::{FINGERS, FingerHold, Stance, Yardstick, prices};
 use crate::instrument::body::Millimetres;
 use crate::instrument::fingering::{self, Fingering, Held, OPEN};
 use crate::instrument::hand::Finger;
@@ -94,12 +94,12 @@ pub struct CommonTone {
     /// The string that sounds it after.
     pub after: StringNumber,
     /// How it is held.
-    pub kept: Kept,
+    pub kept: HeldBy,
 }
 
 /// How a common tone is held.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kept {
+pub enum HeldBy {
     /// The string rings open before and after.
     Open,
     /// This finger holds the string before and after, at the same fret.
@@ -150,7 +150,7 @@ pub fn movement(rig: &Rig, before: (&Shape, &Fingering), after: (&Shape, &Finger
     Ok(between(&board, &before, &after))
 }
 
-/// The movement between two postures of one board.
+/// Returns the movement between two postures of one board.
 pub(super) fn between(board: &Board, before: &Posture, after: &Posture) -> Movement {
     let along = |from: u8, to: u8| Millimetres(f64::from(at(board, to)) - f64::from(at(board, from)));
     let holds = before.stance.holds.iter().zip(&after.stance.holds);
@@ -189,8 +189,8 @@ fn at(board: &Board, wire: u8) -> f32 {
     board.neck.at(i8::try_from(wire).unwrap_or(OPEN))
 }
 
-/// The written place of a hold; `None` where the finger is up.
-fn place(shape: &Shape, hold: Hold) -> Option<FingerPlace> {
+/// Returns the written place of a hold; `None` where the finger is up.
+fn place(shape: &Shape, hold: FingerHold) -> Option<FingerPlace> {
     if hold.is_up() {
         return None;
     }
@@ -215,7 +215,7 @@ fn common_tones(board: &Board, before: &Posture, after: &Posture) -> Vec<CommonT
     let mut left = sounding(board, &before.held);
     let mut right = sounding(board, &after.held);
     let mut common = Vec::new();
-    let mut keep = |from: usize, to: usize, note: u8, kept: Kept| {
+    let mut keep = |from: usize, to: usize, note: u8, kept: HeldBy| {
         let string = |place| StringNumber::at(place, board.strings);
         if let (Some(before), Some(after), Some(note)) = (string(from), string(to), MidiNote::new(note)) {
             common.push(CommonTone { note, before, after, kept });
@@ -226,7 +226,7 @@ fn common_tones(board: &Board, before: &Posture, after: &Posture) -> Vec<CommonT
         right.remove(same);
         let (string, note) = *pair;
         let finger = |posture: &Posture| {
-            let holds = |hold: &Hold| {
+            let holds = |hold: &FingerHold| {
                 !hold.is_up()
                     && i8::try_from(hold.wire) == Ok(posture.held[string])
                     && (usize::from(hold.from)..=usize::from(hold.to)).contains(&string)
@@ -235,9 +235,9 @@ fn common_tones(board: &Board, before: &Posture, after: &Posture) -> Vec<CommonT
         };
         let open = before.held[string] == OPEN && after.held[string] == OPEN;
         let kept = match (finger(before), finger(after)) {
-            _ if open => Kept::Open,
-            (Some(one), Some(other)) if one == other => FINGERS.get(one).map_or(Kept::Anew, |one| Kept::By(*one)),
-            _ => Kept::Anew,
+            _ if open => HeldBy::Open,
+            (Some(one), Some(other)) if one == other => FINGERS.get(one).map_or(HeldBy::Anew, |one| HeldBy::By(*one)),
+            _ => HeldBy::Anew,
         };
         keep(string, string, note, kept);
         false
@@ -246,7 +246,7 @@ fn common_tones(board: &Board, before: &Posture, after: &Posture) -> Vec<CommonT
         let nearest = (0..right.len()).filter(|at| right[*at].1 == note).min_by_key(|at| right[*at].0.abs_diff(from));
         if let Some(at) = nearest {
             let (to, _) = right.remove(at);
-            keep(from, to, note, Kept::Anew);
+            keep(from, to, note, HeldBy::Anew);
         }
     }
     common
@@ -362,7 +362,7 @@ mod tests {
 
     use super::*;
 
-    /// The fewest semitones over every way to pair each note of the smaller chord with one of the larger.
+    /// Returns the fewest semitones over every way to pair each note of the smaller chord with one of the larger.
     fn fewest(small: &[u8], large: &[u8]) -> u32 {
         let Some((first, rest)) = small.split_first() else { return 0 };
         let pairs = (0..large.len()).map(|at| {

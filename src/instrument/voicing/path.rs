@@ -91,11 +91,13 @@ pub fn path(
 
 /// Returns the cheapest chain: a voicing of each of `chords`.
 fn chain<'a>(start: Option<&Stance>, chords: &[&'a Candidates]) -> Vec<&'a Hit> {
-    let mut layers: Vec<Vec<Reached>> = Vec::with_capacity(chords.len());
+    let mut layers: Vec<Vec<ReachedVoicing>> = Vec::with_capacity(chords.len());
     for chord in chords {
         let layer = match (layers.last(), start) {
             (Some(before), _) => reach(before, chord),
-            (None, Some(start)) => reach(&[Reached { candidate: 0, total: 0, before: 0, stance: *start }], chord),
+            (None, Some(start)) => {
+                reach(&[ReachedVoicing { candidate: 0, total: 0, before: 0, stance: *start }], chord)
+            }
             (None, None) => first(chord),
         };
         layers.push(layer);
@@ -114,7 +116,7 @@ impl Candidates {
     /// Leaves out what no best path needs: a voicing that is dearer by as much as the way to another one and back, so
     /// that this other one could stand in its place anywhere.
     fn of(yardstick: &Yardstick, hits: Vec<Hit>) -> Self {
-        let mut cheapest = Cheapest::default();
+        let mut cheapest = CheapestOfChord::default();
         let stances: Vec<Stance> = hits.iter().map(|hit| yardstick.of_hit(hit)).collect();
         for (hit, stance) in hits.iter().zip(&stances) {
             cheapest.note(hit.cost, stance);
@@ -129,18 +131,18 @@ impl Candidates {
 }
 
 /// The cheapest of all, and the cheapest of each position of the hand.
-struct Cheapest {
+struct CheapestOfChord {
     all: Option<(u32, Stance)>,
     positions: [Option<(u32, Stance)>; WIRES],
 }
 
-impl Default for Cheapest {
+impl Default for CheapestOfChord {
     fn default() -> Self {
         Self { all: None, positions: [None; WIRES] }
     }
 }
 
-impl Cheapest {
+impl CheapestOfChord {
     fn note(&mut self, cost: u32, stance: &Stance) {
         let position = self.positions.get_mut(usize::from(stance.position));
         for place in position.into_iter().chain([&mut self.all]) {
@@ -150,7 +152,8 @@ impl Cheapest {
         }
     }
 
-    /// Whether one of these is so much cheaper than `cost` that `ways` times the way from it to `stance` is no more.
+    /// Returns whether one of these is so much cheaper than `cost` that `ways` times the way from it to `stance` is no
+    /// more.
     fn replaces(&self, cost: u32, stance: &Stance, ways: u32) -> bool {
         let prices = prices();
         let is_cheaper = |place: Option<&Option<(u32, Stance)>>| {
@@ -200,7 +203,7 @@ fn candidates(
 
 /// A voicing and the best way to it.
 #[derive(Clone, Copy)]
-struct Reached {
+struct ReachedVoicing {
     candidate: usize,
     /// All costs up to here.
     total: u32,
@@ -209,22 +212,22 @@ struct Reached {
     stance: Stance,
 }
 
-fn first(chord: &Candidates) -> Vec<Reached> {
-    let mut cheapest = Cheapest::default();
+fn first(chord: &Candidates) -> Vec<ReachedVoicing> {
+    let mut cheapest = CheapestOfChord::default();
     let mut reached = Vec::with_capacity(chord.hits.len());
     for (candidate, (hit, stance)) in chord.hits.iter().zip(&chord.stances).enumerate() {
         cheapest.note(hit.cost, stance);
-        reached.push(Reached { candidate, total: hit.cost, before: 0, stance: *stance });
+        reached.push(ReachedVoicing { candidate, total: hit.cost, before: 0, stance: *stance });
     }
     undominated(reached, &cheapest)
 }
 
 /// Returns the best way to each voicing of `chord` that may be part of the best path, cheapest first. `before` is in
 /// that order too and not empty.
-fn reach(before: &[Reached], chord: &Candidates) -> Vec<Reached> {
+fn reach(before: &[ReachedVoicing], chord: &Candidates) -> Vec<ReachedVoicing> {
     let prices = prices();
     let least = before.first().map_or(0, |cheapest| cheapest.total);
-    let mut cheapest = Cheapest::default();
+    let mut cheapest = CheapestOfChord::default();
     let mut reached = Vec::with_capacity(128);
     for (candidate, (hit, stance)) in chord.hits.iter().zip(&chord.stances).enumerate() {
         let floor = least + hit.cost;
@@ -245,20 +248,20 @@ fn reach(before: &[Reached], chord: &Candidates) -> Vec<Reached> {
             }
         }
         cheapest.note(total, stance);
-        reached.push(Reached { candidate, total, before: from, stance: *stance });
+        reached.push(ReachedVoicing { candidate, total, before: from, stance: *stance });
     }
     undominated(reached, &cheapest)
 }
 
 /// Sorts, and drops what is no dearer to reach by way of one of the cheapest.
-fn undominated(mut reached: Vec<Reached>, cheapest: &Cheapest) -> Vec<Reached> {
+fn undominated(mut reached: Vec<ReachedVoicing>, cheapest: &CheapestOfChord) -> Vec<ReachedVoicing> {
     reached.retain(|here| !cheapest.replaces(here.total, &here.stance, 1));
     reached.sort_unstable_by_key(|here| (here.total, here.candidate));
     reached
 }
 
 /// Follows the best way back from the last layer. Returns a candidate for each layer.
-fn back(layers: &[Vec<Reached>]) -> Vec<usize> {
+fn back(layers: &[Vec<ReachedVoicing>]) -> Vec<usize> {
     let mut place = 0;
     let mut candidates: Vec<usize> = layers
         .iter()

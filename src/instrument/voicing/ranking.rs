@@ -29,12 +29,12 @@ pub(super) struct Traits {
     pub(super) enough: u32,
     pub(super) build: Build,
     /// Whether every teacher shows it, over the root or the bass that was asked for.
-    pub(super) taught: Option<Known>,
+    pub(super) taught: Option<TaughtAs>,
 }
 
 /// How a shape is taught.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Known {
+pub(super) enum TaughtAs {
     /// In one place, beside the nut.
     Open,
     /// All along the neck.
@@ -68,7 +68,7 @@ pub(super) enum BassTone {
 /// The prices of `assets/voicing_ranking.ron`, explained there.
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct Prices {
+pub(super) struct RankingPrices {
     pub(super) strain: u32,
     pub(super) silent: u32,
     pub(super) rootless: u32,
@@ -92,8 +92,8 @@ pub(super) struct Prices {
     pub(super) taught_movable: u32,
 }
 
-pub(super) fn prices() -> &'static Prices {
-    static PRICES: OnceLock<Prices> = OnceLock::new();
+pub(super) fn prices() -> &'static RankingPrices {
+    static PRICES: OnceLock<RankingPrices> = OnceLock::new();
     PRICES.get_or_init(|| {
         ron::from_str(include_str!("../../../assets/voicing_ranking.ron"))
             .expect("a test reads the table that is compiled in")
@@ -105,7 +105,7 @@ pub(super) const FAR: u32 = 5;
 /// The frets from the lowest finger to the highest where each has one of its own.
 const EASY_SPAN: u32 = 3;
 
-impl Prices {
+impl RankingPrices {
     /// Returns what a voicing costs on an instrument of `strings` strings.
     pub(super) fn of(&self, traits: &Traits, strings: u32) -> u32 {
         let few = traits.enough.min(strings).saturating_sub(traits.sounding);
@@ -133,8 +133,8 @@ impl Prices {
             + traits.unisons * self.unison
             + apart * self.high_open;
         price.saturating_sub(match traits.taught {
-            Some(Known::Open) => self.taught_open,
-            Some(Known::Movable) => self.taught_movable,
+            Some(TaughtAs::Open) => self.taught_open,
+            Some(TaughtAs::Movable) => self.taught_movable,
             None => 0,
         })
     }

@@ -4,7 +4,7 @@ use std::fmt;
 use std::ops::RangeInclusive;
 use std::str::FromStr;
 
-use crate::instrument::hand::Hand;
+use crate::instrument::hand::{Hand, ThumbUse};
 use crate::instrument::neck::Fret;
 use crate::text::quote::quoted;
 use crate::theory::pitch::{MidiNote, NoteName, Pitch, PitchClass};
@@ -62,16 +62,6 @@ impl FromStr for Sought {
         let wrong = || SoughtError { text: text.to_owned() };
         tone.or_else(|| wanted.parse().map(Self::Note).ok()).ok_or_else(wrong)
     }
-}
-
-/// Whether a thumb may come over the neck where four fingers do not do.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum ThumbUse {
-    /// Where it is needed.
-    #[default]
-    IfNeeded,
-    /// Never.
-    Never,
 }
 
 /// What is asked of voicings.

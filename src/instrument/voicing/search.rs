@@ -10,15 +10,16 @@
 //! up while strings are still left, so that the wait is seconds and the memory some 40 MB. The answer says what is
 //! missing.
 
-use self::state::State;
+use self::state::StringsSoFar;
 use super::board::Board;
 use super::found::Hit;
 use super::limits::{SPAN, WIRES};
-use super::ranking::{BassTone, Build, FAR, Known, Prices, Traits, prices};
-use super::request::{Request, ThumbUse};
+use super::ranking::{BassTone, Build, FAR, RankingPrices, TaughtAs, Traits, prices};
+use super::request::Request;
 use super::sieve::Sieve;
 use super::tones::{ChordTones, TooFewStrings};
-use crate::instrument::fingering::{self, Gripper, Held, MUTED, OPEN, STRINGS, Thumb, UNBOUNDED};
+use crate::instrument::fingering::{self, Gripper, Held, MUTED, OPEN, STRINGS, UNBOUNDED};
+use crate::instrument::hand::ThumbUse;
 use crate::instrument::rig::Rig;
 use crate::theory::pitch::{MidiNote, PitchClass};
 use crate::theory::pitch_set::PitchSet;
@@ -39,9 +40,9 @@ pub const BEST: usize = 10_000;
 /// Returns every voicing of `symbol` on `rig` that keeps to `request`, best first, at most `limit`; the [`BEST`] where
 /// there are more than [`MOST`].
 ///
-/// Each shape sounds tones of the chord only, and those it must ([`ChordTones`]); has at most [`INNER_MUTES`](super::limits::INNER_MUTES) damped
-/// strings between sounding ones; and is held by four fingers of the hand, with the thumb where that is needed
-/// and allowed. No shape comes twice, and none that holds to this is missing.
+/// Each shape sounds tones of the chord only, and those it must ([`ChordTones`]); has at most
+/// [`INNER_MUTES`](super::limits::INNER_MUTES) damped strings between sounding ones; and is held by four fingers of the
+/// hand, with the thumb where that is needed and allowed. No shape comes twice, and none that holds to this is missing.
 ///
 /// Errors: fewer strings than tones that must sound.
 pub fn voicings(
@@ -88,12 +89,7 @@ impl Board {
             request,
             tones,
             prices: prices(),
-            gripper: Gripper::new(
-                &self.neck,
-                &request.hand,
-                fingering::costs(),
-                if request.thumb == ThumbUse::Never { Thumb::Never } else { Thumb::IfNeeded },
-            ),
+            gripper: Gripper::new(&self.neck, &request.hand, fingering::costs(), request.thumb),
             stops: [0; STRINGS],
             open: [false; STRINGS],
             sieve,
@@ -112,11 +108,11 @@ pub struct Search<'a> {
     pub(super) board: &'a Board,
     request: &'a Request,
     tones: ChordTones,
-    prices: &'a Prices,
+    prices: &'a RankingPrices,
     gripper: Gripper<'a>,
     /// For each string the wires that sound a tone of the chord, bit 1 for the first.
     stops: [u64; STRINGS],
-    /// Whether the open string does.
+    /// For each string whether it sounds a tone of the chord when it is open.
     open: [bool; STRINGS],
     /// What a progression can do without; nothing where every voicing is wanted.
     sieve: Option<Sieve<'a>>,
@@ -190,7 +186,7 @@ impl Search<'_> {
     }
 
     fn run(&mut self) {
-        let start = State {
+        let start = StringsSoFar {
             covered: PitchSet::EMPTY,
             sounding: 0,
             inner: 0,
@@ -211,8 +207,8 @@ impl Search<'_> {
         let mut held = [MUTED; STRINGS];
         // No finger at all, then each place for the lowest one.
         let open = self.position(OPEN, 0);
-        self.try_taught(State { at_lowest: true, ..start }, &open);
-        self.descend(0, State { at_lowest: true, ..start }, &open, &mut held);
+        self.try_taught(StringsSoFar { at_lowest: true, ..start }, &open);
+        self.descend(0, StringsSoFar { at_lowest: true, ..start }, &open, &mut held);
         let reach = self.request.hand.reach().0 as f32 + 0.001;
         for lowest in (1..).take(WIRES - 1) {
             if self.stops.iter().all(|stops| stops & (1 << lowest) == 0) {
@@ -237,7 +233,7 @@ impl Search<'_> {
         }
     }
 
-    /// What costs more than this is not wanted where the lowest finger is at `lowest`.
+    /// Returns the price above which a voicing is not wanted where the lowest finger is at `lowest`.
     fn ceiling_at(&self, lowest: i8) -> u32 {
         let sieve = self.sieve.as_ref().map_or(u32::MAX, |sieve| sieve.ceiling(lowest));
         sieve.min(self.worst.unwrap_or(u32::MAX))
@@ -255,9 +251,9 @@ impl Search<'_> {
         self.worst = if full { self.list.iter().map(|hit| hit.cost).max() } else { Some(u32::MAX) };
     }
 
-    /// The least that any voicing costs which begins as `state` does on the strings before `index`. Every part of it
-    /// is one of [`Prices::of`] that more strings can only make greater.
-    fn least(&self, index: usize, state: &State, at: &Position) -> u32 {
+    /// Returns the least that any voicing costs which begins as `state` does on the strings before `index`. Every part
+    /// of it is one of [`RankingPrices::of`] that more strings can only make greater.
+    fn least(&self, index: usize, state: &StringsSoFar, at: &Position) -> u32 {
         let (prices, tones) = (self.prices, &self.tones);
         let fret = u32::try_from(at.lowest - self.board.neck.nut).unwrap_or(0);
         let within = PitchSet::from_bits(state.covered.bits() | at.ahead[index].bits());
@@ -301,9 +297,9 @@ impl Search<'_> {
         Position { lowest, window, ahead, deepest }
     }
 
-    /// With a sieve, tries the shapes that are taught at this place: for them a price may be taken off, so that they would
-    /// keep much else from being given up.
-    fn try_taught(&mut self, start: State, at: &Position) {
+    /// Tries the shapes that are taught at this place, where there is a sieve. A price may be taken off for them, so
+    /// that left among the others they would keep much else from being given up.
+    fn try_taught(&mut self, start: StringsSoFar, at: &Position) {
         if self.sieve.is_none() {
             return;
         }
@@ -328,7 +324,7 @@ impl Search<'_> {
         }
     }
 
-    fn descend(&mut self, index: usize, state: State, at: &Position, held: &mut Held) {
+    fn descend(&mut self, index: usize, state: StringsSoFar, at: &Position, held: &mut Held) {
         if index == self.board.strings {
             return;
         }
@@ -358,7 +354,7 @@ impl Search<'_> {
     }
 
     /// Lets one more string sound, keeps the voicing that ends there, and goes on.
-    fn sound(&mut self, index: usize, state: State, wire: i8, at: &Position, held: &mut Held) {
+    fn sound(&mut self, index: usize, state: StringsSoFar, wire: i8, at: &Position, held: &mut Held) {
         let note = if wire == OPEN { self.board.open[index] } else { self.board.notes[index][wire as usize] };
         let Some(mut next) = self.sounding(state, note, wire, at.lowest, index) else { return };
         held[index] = wire;
@@ -378,15 +374,16 @@ impl Search<'_> {
         self.descend(index + 1, next, at, held);
     }
 
-    /// What the string at `index` costs for sounding an open note far from the fingers, or one that sounds already.
+    /// Returns what the string at `index` costs for sounding an open note far from the fingers, or one that sounds
+    /// already.
     fn spent(&self, index: usize, note: u8, lowest: i8, held: &Held) -> u32 {
         let again = !self.board.narrow && (0..index).any(|other| self.board.note(other, held[other]) == Some(note));
         let apart = held[index] == OPEN && lowest >= self.board.neck.nut + FAR as i8;
         u32::from(again) * self.prices.unison + u32::from(apart) * self.prices.high_open
     }
 
-    /// The state after one more string sounds; `None` where no hand holds that, or a foreign bass comes twice.
-    fn sounding(&self, state: State, note: u8, wire: i8, lowest: i8, index: usize) -> Option<State> {
+    /// Returns the state after one more string sounds; `None` where no hand holds that, or a foreign bass comes twice.
+    fn sounding(&self, state: StringsSoFar, note: u8, wire: i8, lowest: i8, index: usize) -> Option<StringsSoFar> {
         if state.undamped && wire == OPEN {
             return None;
         }
@@ -430,7 +427,7 @@ impl Search<'_> {
     }
 
     /// Keeps what is held up to the string at `last` if a hand can hold it and its outermost notes are right.
-    fn keep(&mut self, last: usize, state: State, (lowest, known): (i8, Option<Known>), held: &Held) {
+    fn keep(&mut self, last: usize, state: StringsSoFar, (lowest, known): (i8, Option<TaughtAs>), held: &Held) {
         // What each string sounds; 0 where it is silent, as the lowest MIDI note sounds nowhere.
         let mut notes = [0; STRINGS];
         for index in 0..=last {
@@ -469,7 +466,7 @@ impl Search<'_> {
         }
     }
 
-    /// Whether the outermost notes are what the symbol and the request want.
+    /// Returns whether the outermost notes are what the symbol and the request want.
     fn suits(&self, bass: u8, top: u8) -> bool {
         let is = |sought: Option<super::request::Sought>, note: u8| {
             sought.is_none_or(|sought| MidiNote::new(note).is_some_and(|note| sought.is(note)))
@@ -479,11 +476,11 @@ impl Search<'_> {
             && is(self.request.top, top)
     }
 
-    /// All traits but the strain, which is not known yet, and how it is taught.
+    /// Returns all traits but the strain, which is not known yet, and how it is taught.
     fn traits(
         &self,
         (last, lowest, bass): (usize, i8, u8),
-        state: &State,
+        state: &StringsSoFar,
         held: &Held,
         notes: &[u8; STRINGS],
     ) -> Traits {
@@ -540,7 +537,7 @@ impl Search<'_> {
         }
     }
 
-    fn build(&self, state: &State, over_root: bool, open: u32) -> Build {
+    fn build(&self, state: &StringsSoFar, over_root: bool, open: u32) -> Build {
         let tones = self.tones.allowed.len();
         let each_once = state.sounding == state.covered.len();
         if over_root && tones == 2 && state.inner == 0 {

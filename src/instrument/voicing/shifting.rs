@@ -11,7 +11,7 @@ use crate::theory::pitch_set::PitchSet;
 
 /// A shape that was moved.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Moved {
+pub struct ShiftedShape {
     /// Where it is now.
     pub shape: Shape,
     /// How it is held there, or why the hand cannot.
@@ -24,7 +24,7 @@ pub struct Moved {
 ///
 /// Errors: a shape that the rig cannot play; a string that has no such fret (past the end, before its beginning, or
 /// behind the capo).
-pub fn along(rig: &Rig, shape: &Shape, semitones: i32, hand: &Hand) -> Result<Moved, ElsewhereError> {
+pub fn along(rig: &Rig, shape: &Shape, semitones: i32, hand: &Hand) -> Result<ShiftedShape, ElsewhereError> {
     let notes = rig.notes(shape)?.into_iter().map(|note| match note {
         None => Ok(None),
         Some(note) => note.up(semitones).map(Some).ok_or(ElsewhereError::Range),
@@ -46,7 +46,7 @@ pub enum Across {
 ///
 /// Errors: a shape that the rig cannot play; a string that does not have the note; no string beyond the last one
 /// that sounds.
-pub fn across(rig: &Rig, shape: &Shape, way: Across, hand: &Hand) -> Result<Moved, ElsewhereError> {
+pub fn across(rig: &Rig, shape: &Shape, way: Across, hand: &Hand) -> Result<ShiftedShape, ElsewhereError> {
     let mut notes = rig.notes(shape)?;
     let pushed_off = match way {
         Across::TowardFirst => {
@@ -64,16 +64,16 @@ pub fn across(rig: &Rig, shape: &Shape, way: Across, hand: &Hand) -> Result<Move
     moved(rig, &notes, hand)
 }
 
-fn moved(rig: &Rig, notes: &[Option<MidiNote>], hand: &Hand) -> Result<Moved, ElsewhereError> {
+fn moved(rig: &Rig, notes: &[Option<MidiNote>], hand: &Hand) -> Result<ShiftedShape, ElsewhereError> {
     let shape = rig.shape_of(notes)?;
     let request = Request { hand: hand.clone(), ..Request::default() };
     let fingering = hold(rig, &shape, &request);
-    Ok(Moved { shape, fingering })
+    Ok(ShiftedShape { shape, fingering })
 }
 
 /// Which way the voices go.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Way {
+pub enum VoiceDirection {
     /// Each to the next higher tone of the chord.
     Up,
     /// Each to the next lower tone of the chord.
@@ -97,7 +97,12 @@ pub struct Inversion {
 ///
 /// Errors: a shape that the rig cannot play or that is silent; a string that does not have its next tone; no
 /// inversion up to the octave that can be held within `request`, with the reason of the nearest.
-pub fn next_inversion(rig: &Rig, shape: &Shape, way: Way, request: &Request) -> Result<Inversion, ElsewhereError> {
+pub fn next_inversion(
+    rig: &Rig,
+    shape: &Shape,
+    way: VoiceDirection,
+    request: &Request,
+) -> Result<Inversion, ElsewhereError> {
     let mut notes = rig.notes(shape)?;
     let tones: PitchSet = notes.iter().flatten().map(|note| note.pitch_class()).collect();
     if tones.is_empty() {
@@ -131,10 +136,10 @@ fn inverted(rig: &Rig, notes: &[Option<MidiNote>], request: &Request) -> Result<
     Ok((shape, fingering))
 }
 
-fn next_tone(note: MidiNote, tones: PitchSet, way: Way) -> Option<MidiNote> {
+fn next_tone(note: MidiNote, tones: PitchSet, way: VoiceDirection) -> Option<MidiNote> {
     let step = match way {
-        Way::Up => 1,
-        Way::Down => -1,
+        VoiceDirection::Up => 1,
+        VoiceDirection::Down => -1,
     };
     (1..=12).filter_map(|semitones| note.up(step * semitones)).find(|next| tones.has(next.pitch_class().number()))
 }

@@ -13,13 +13,13 @@ use crate::instrument::fingering::Held;
 /// The cheapest voicing so far of each lowest wire.
 pub(super) struct Sieve<'a> {
     yardstick: Yardstick<'a>,
-    cheapest: [Option<Cheapest>; WIRES],
+    cheapest: [Option<CheapestOfWire>; WIRES],
     /// The most that a voicing of the lowest wire that is searched may cost, for the sake of the other wires.
     beside: u32,
 }
 
 #[derive(Clone, Copy)]
-struct Cheapest {
+struct CheapestOfWire {
     cost: u32,
     stance: Stance,
     /// [`Yardstick::farthest`] without and with a thumb on the lowest wire.
@@ -31,10 +31,10 @@ impl<'a> Sieve<'a> {
         Self { yardstick: Yardstick::of(board), cheapest: [None; WIRES], beside: u32::MAX }
     }
 
-    /// Whether `held`, which costs `least` or more, can be done without.
+    /// Returns whether `held`, which costs `least` or more, can be done without.
     pub(super) fn drops(&self, least: u32, lowest: i8, held: &Held) -> bool {
         let cheapest = usize::try_from(lowest).ok().and_then(|wire| self.cheapest.get(wire)?.as_ref());
-        cheapest.is_some_and(|Cheapest { cost, stance, farthest }| {
+        cheapest.is_some_and(|CheapestOfWire { cost, stance, farthest }| {
             let there_and_back = 2 * farthest[usize::from(held[0] == lowest)];
             cost + there_and_back <= least && cost + there_and_back + 2 * self.yardstick.tones(stance, held) <= least
         })
@@ -42,21 +42,21 @@ impl<'a> Sieve<'a> {
 
     /// Takes into account, before a lowest wire is searched, what is known of those before.
     pub(super) fn enter(&mut self, lowest: i8) {
-        let most = |cheapest: &Cheapest| {
+        let most = |cheapest: &CheapestOfWire| {
             let farthest = [false, true].map(|thumb| self.yardstick.farthest(&cheapest.stance, lowest, thumb));
             self.most(cheapest.cost, farthest)
         };
         self.beside = self.cheapest.iter().flatten().map(most).min().unwrap_or(u32::MAX);
     }
 
-    /// The most that a voicing of this lowest wire may cost without being dropped for its price alone.
+    /// Returns the most that a voicing of this lowest wire may cost without being dropped for its price alone.
     pub(super) fn ceiling(&self, lowest: i8) -> u32 {
         let cheapest = usize::try_from(lowest).ok().and_then(|wire| self.cheapest.get(wire)?.as_ref());
         let here = cheapest.map_or(u32::MAX, |cheapest| self.most(cheapest.cost, cheapest.farthest));
         here.min(self.beside)
     }
 
-    /// The most that a voicing may cost for the sake of one that costs `cost`.
+    /// Returns the most that a voicing may cost for the sake of one that costs `cost`.
     fn most(&self, cost: u32, farthest: [u32; 2]) -> u32 {
         let [plain, thumb] = farthest;
         (cost + 2 * plain.max(thumb) + 2 * self.yardstick.most_tones()).saturating_sub(1)
@@ -68,7 +68,7 @@ impl<'a> Sieve<'a> {
         if let Some(place) = place.filter(|place| place.is_none_or(|cheapest| hit.cost < cheapest.cost)) {
             let stance = self.yardstick.of_hit(hit);
             let farthest = [false, true].map(|thumb| self.yardstick.farthest(&stance, lowest, thumb));
-            *place = Some(Cheapest { cost: hit.cost, stance, farthest });
+            *place = Some(CheapestOfWire { cost: hit.cost, stance, farthest });
         }
     }
 }

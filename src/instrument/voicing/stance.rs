@@ -18,7 +18,7 @@ use crate::instrument::hand::Finger;
 /// The prices of `assets/movement.ron`, explained there.
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct Prices {
+pub(super) struct MovementPrices {
     hand: u32,
     neck: u32,
     edge: u32,
@@ -29,8 +29,8 @@ pub(super) struct Prices {
     top: u32,
 }
 
-pub(super) fn prices() -> &'static Prices {
-    static PRICES: OnceLock<Prices> = OnceLock::new();
+pub(super) fn prices() -> &'static MovementPrices {
+    static PRICES: OnceLock<MovementPrices> = OnceLock::new();
     PRICES.get_or_init(|| {
         ron::from_str(include_str!("../../../assets/movement.ron")).expect("a test reads the table that is compiled in")
     })
@@ -41,7 +41,7 @@ pub(super) const FINGERS: [Finger; 5] = [Finger::Thumb, Finger::Index, Finger::M
 
 /// What one finger holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(super) struct Hold {
+pub(super) struct FingerHold {
     /// The wire; 0 where the finger is up.
     pub(super) wire: u8,
     /// The places of its outermost strings in the order of shapes.
@@ -51,7 +51,7 @@ pub(super) struct Hold {
     along: i16,
 }
 
-impl Hold {
+impl FingerHold {
     pub(super) const fn is_up(self) -> bool {
         self.wire == 0
     }
@@ -62,7 +62,7 @@ impl Hold {
 pub(super) struct Stance {
     /// The pitches that sound, as bits.
     pitches: u128,
-    pub(super) holds: [Hold; 5],
+    pub(super) holds: [FingerHold; 5],
     /// Where the hand is along the neck, in points.
     along: i16,
     top: u8,
@@ -100,12 +100,12 @@ impl<'a> Yardstick<'a> {
         self.stance(held, |string| finger(string).map(|finger| finger as usize))
     }
 
-    /// The most that going from `stance` to any voicing whose lowest wire is `lowest` costs, but for the tones: each finger on
-    /// another place, the hand wherever a finger of its own can be on that wire. A thumb on the lowest wire lets the
-    /// hand be further up.
+    /// Returns the most that going from `stance` to any voicing whose lowest wire is `lowest` costs, but for the tones:
+    /// each finger on another place, the hand wherever a finger of its own can be on that wire. A thumb on the lowest
+    /// wire lets the hand be further up.
     pub(super) fn farthest(&self, stance: &Stance, lowest: i8, thumb: bool) -> u32 {
         let prices = prices();
-        let most = |hold: &Hold| if hold.is_up() { prices.lift } else { 2 * prices.lift };
+        let most = |hold: &FingerHold| if hold.is_up() { prices.lift } else { 2 * prices.lift };
         let lowest = usize::try_from(lowest).unwrap_or(0);
         let positions = lowest.saturating_sub(3).max(1)..=if thumb { lowest + SPAN as usize } else { lowest.max(1) };
         let hands = positions.filter_map(|wire| self.hand.get(wire));
@@ -113,7 +113,7 @@ impl<'a> Yardstick<'a> {
         stance.holds.iter().map(most).sum::<u32>() + hand
     }
 
-    /// What the tones of `held` and of `stance` cost.
+    /// Returns what the tones of `held` and of `stance` cost.
     pub(super) fn tones(&self, stance: &Stance, held: &Held) -> u32 {
         let notes = held.iter().enumerate().take(self.board.strings);
         let notes = notes.filter_map(|(string, wire)| self.board.note(string, *wire));
@@ -122,7 +122,7 @@ impl<'a> Yardstick<'a> {
         stance.tones(pitches, top, prices())
     }
 
-    /// The most that the tones of two stances cost.
+    /// Returns the most that the tones of two stances cost.
     pub(super) fn most_tones(&self) -> u32 {
         let prices = prices();
         // All strings of both sound, and nothing twice.
@@ -131,7 +131,7 @@ impl<'a> Yardstick<'a> {
 
     fn stance(&self, held: &Held, finger_on: impl Fn(usize) -> Option<usize>) -> Stance {
         let board = self.board;
-        let mut holds = [Hold::default(); 5];
+        let mut holds = [FingerHold::default(); 5];
         let (mut pitches, mut top) = (0, 0);
         for (string, wire) in held.iter().copied().enumerate().take(board.strings) {
             if let Some(note) = board.note(string, wire) {
@@ -144,7 +144,7 @@ impl<'a> Yardstick<'a> {
                 continue;
             }
             let from = if hold.is_up() { place } else { hold.from };
-            *hold = Hold { wire, from, to: place, along: self.finger[usize::from(wire)] };
+            *hold = FingerHold { wire, from, to: place, along: self.finger[usize::from(wire)] };
         }
         let position = position(&holds);
         Stance { pitches, holds, along: self.hand[usize::from(position)], top, position }
@@ -153,31 +153,31 @@ impl<'a> Yardstick<'a> {
 
 impl Stance {
     /// Returns what going from one to the other costs; the same both ways, 0 for one and the same.
-    pub(super) fn distance(&self, other: &Self, prices: &Prices) -> u32 {
+    pub(super) fn distance(&self, other: &Self, prices: &MovementPrices) -> u32 {
         let fingers = self.holds.iter().zip(&other.holds).map(|(before, after)| prices.finger(*before, *after));
         self.outline(other, prices) + fingers.sum::<u32>()
     }
 
-    /// The part of the distance that is quickly found: all but the fingers.
-    pub(super) fn outline(&self, other: &Self, prices: &Prices) -> u32 {
+    /// Returns the part of the distance that is quickly found: all but the fingers.
+    pub(super) fn outline(&self, other: &Self, prices: &MovementPrices) -> u32 {
         u32::from(self.along.abs_diff(other.along)) + self.tones(other.pitches, other.top, prices)
     }
 
-    fn tones(&self, pitches: u128, top: u8, prices: &Prices) -> u32 {
+    fn tones(&self, pitches: u128, top: u8, prices: &MovementPrices) -> u32 {
         (self.pitches ^ pitches).count_ones().div_ceil(2) * prices.tone
             + u32::from(self.top.abs_diff(top)).min(12) * prices.top
     }
 }
 
-fn position(holds: &[Hold; 5]) -> u8 {
+fn position(holds: &[FingerHold; 5]) -> u8 {
     let [thumb, fingers @ ..] = holds;
     let lowest = (0..).zip(fingers).find(|(_, hold)| !hold.is_up());
     lowest.map_or(thumb.wire, |(finger, hold)| hold.wire.saturating_sub(finger)).max(1)
 }
 
-impl Prices {
-    /// What one finger's way costs.
-    fn finger(&self, before: Hold, after: Hold) -> u32 {
+impl MovementPrices {
+    /// Returns what one finger's way costs.
+    fn finger(&self, before: FingerHold, after: FingerHold) -> u32 {
         if before == after {
             return 0;
         }

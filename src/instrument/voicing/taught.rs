@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 use serde::{Deserialize, Deserializer};
 
 use super::limits::WIRES;
-use super::ranking::Known;
+use super::ranking::TaughtAs;
 use crate::instrument::fingering::{Held, MUTED, OPEN, STRINGS};
 use crate::instrument::neck::Shape;
 use crate::instrument::tuning::Tuning;
@@ -14,7 +14,7 @@ use crate::instrument::tuning::Tuning;
 ///
 /// For each wire those whose lowest finger stands there, in order; at [`OPEN`] those without a finger.
 #[derive(Debug, Default)]
-pub(super) struct Taught(Vec<Vec<(Held, Known)>>);
+pub(super) struct Taught(Vec<Vec<(Held, TaughtAs)>>);
 
 /// How far up the neck the index finger of a movable shape goes: at fret 12 everything begins anew.
 const LAST: i8 = 11;
@@ -28,10 +28,10 @@ impl Taught {
             let places = |shape: &Shape| family.fits(shape, open).then(|| frets(shape));
             for frets in family.movable.iter().filter_map(places) {
                 let along = (0..LAST).map_while(|up| held(&frets, nut + up));
-                along.for_each(|held| taught.add(held, Known::Movable));
+                along.for_each(|held| taught.add(held, TaughtAs::Movable));
             }
             let open = family.open.iter().filter_map(places).filter_map(|frets| held(&frets, nut));
-            open.for_each(|held| taught.add(held, Known::Open));
+            open.for_each(|held| taught.add(held, TaughtAs::Open));
         }
         // A shape of both kinds counts as one beside open strings, which sorts first.
         for shapes in &mut taught.0 {
@@ -41,31 +41,31 @@ impl Taught {
         taught
     }
 
-    fn add(&mut self, held: Held, known: Known) {
+    fn add(&mut self, held: Held, known: TaughtAs) {
         if let Some(shapes) = self.0.get_mut(place(&held)) {
             shapes.push((held, known));
         }
     }
 
     /// Returns those whose lowest finger stands at `lowest`.
-    pub(super) fn from(&self, lowest: i8) -> &[(Held, Known)] {
+    pub(super) fn from(&self, lowest: i8) -> &[(Held, TaughtAs)] {
         usize::try_from(lowest).ok().and_then(|place| self.0.get(place)).map_or(&[], Vec::as_slice)
     }
 
     /// Returns how `held`, whose lowest finger stands at `lowest`, is taught, if it is.
-    pub(super) fn get(&self, lowest: i8, held: &Held) -> Option<Known> {
+    pub(super) fn get(&self, lowest: i8, held: &Held) -> Option<TaughtAs> {
         let shapes = self.from(lowest);
         let found = shapes.binary_search_by_key(held, |(held, _)| *held).ok()?;
         shapes.get(found).map(|(_, known)| *known)
     }
 }
 
-/// Where the lowest finger of `held` stands; 0 without one.
+/// Returns where the lowest finger of `held` stands; 0 without one.
 fn place(held: &Held) -> usize {
     held.iter().filter(|wire| **wire > OPEN).min().and_then(|wire| usize::try_from(*wire).ok()).unwrap_or(0)
 }
 
-/// The frets of a shape, [`MUTED`] and [`OPEN`] among them.
+/// Returns the frets of a shape, [`MUTED`] and [`OPEN`] among them.
 fn frets(shape: &Shape) -> Vec<i8> {
     let fret = |fret: &Option<_>| fret.map_or(MUTED, |fret: crate::instrument::neck::Fret| fret.number() as i8);
     shape.strings().iter().map(fret).collect()
@@ -83,7 +83,7 @@ fn held(frets: &[i8], above: i8) -> Option<Held> {
 /// The shapes of one tuning.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Family {
+struct TaughtFamily {
     #[serde(deserialize_with = "from_text")]
     tuning: Tuning,
     #[serde(deserialize_with = "from_texts")]
@@ -92,8 +92,8 @@ struct Family {
     movable: Vec<Shape>,
 }
 
-impl Family {
-    /// Whether the strings that `shape` sounds lie as far apart in `open` as in this tuning.
+impl TaughtFamily {
+    /// Returns whether the strings that `shape` sounds lie as far apart in `open` as in this tuning.
     fn fits(&self, shape: &Shape, open: &[u8]) -> bool {
         let strings = self.tuning.strings();
         if strings.len() != open.len() {
@@ -115,8 +115,8 @@ fn from_texts<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Shape>, 
     texts.iter().map(|text| text.parse().map_err(serde::de::Error::custom)).collect()
 }
 
-fn families() -> &'static [Family] {
-    static FAMILIES: OnceLock<Vec<Family>> = OnceLock::new();
+fn families() -> &'static [TaughtFamily] {
+    static FAMILIES: OnceLock<Vec<TaughtFamily>> = OnceLock::new();
     FAMILIES.get_or_init(|| {
         ron::from_str(include_str!("../../../assets/taught_shapes.ron"))
             .expect("a test reads the table that is compiled in")
@@ -154,13 +154,13 @@ mod tests {
             Board::of(&rig).taught.get(place(&held) as i8, &held)
         };
         for (tuning, capo, shape, expected) in [
-            ("standard", None, "x32010", Some(Known::Open)),
-            ("standard", None, "355433", Some(Known::Movable)),
-            ("standard", Some("3"), "x32010", Some(Known::Open)),
-            ("standard", Some("3"), "355433", Some(Known::Movable)),
-            ("half step down", None, "x32010", Some(Known::Open)),
+            ("standard", None, "x32010", Some(TaughtAs::Open)),
+            ("standard", None, "355433", Some(TaughtAs::Movable)),
+            ("standard", Some("3"), "x32010", Some(TaughtAs::Open)),
+            ("standard", Some("3"), "355433", Some(TaughtAs::Movable)),
+            ("half step down", None, "x32010", Some(TaughtAs::Open)),
             // String 6 is silent, so that it does not matter how far it is lowered.
-            ("drop D", None, "x32010", Some(Known::Open)),
+            ("drop D", None, "x32010", Some(TaughtAs::Open)),
             ("drop D", None, "320003", None),
             ("DADGAD", None, "x32010", None),
             ("standard", None, "x32011", None),

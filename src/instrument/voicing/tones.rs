@@ -26,7 +26,7 @@ pub struct ChordTones {
     pub(super) root: PitchClass,
     /// The tone the symbol puts lowest.
     pub(super) bass: Option<PitchClass>,
-    /// Whether that is no tone of the chord: it then sounds as the lowest note only.
+    /// Whether the bass is no tone of the chord: it then sounds as the lowest note only.
     pub(super) foreign_bass: bool,
     /// The tone that says major, minor or suspended.
     pub(super) third: Option<PitchClass>,
@@ -113,7 +113,7 @@ impl ChordTones {
             && sounding.len() >= self.fewest()
     }
 
-    /// The fewest different tones that make a chord of this name: three, or two where it has no more.
+    /// Returns the fewest different tones that make a chord of this name: three, or two where it has no more.
     pub(super) fn fewest(&self) -> u32 {
         self.allowed.len().min(3)
     }
@@ -131,7 +131,7 @@ fn above(root: PitchClass, formula: Formula) -> PitchSet {
     formula.degrees().map(|degree| PitchClass::of(i32::from(root.number()) + i32::from(degree.semitones()))).collect()
 }
 
-/// The first degree of `formula` with one of `numbers`.
+/// Returns the first degree of `formula` with one of `numbers`.
 fn one_of(formula: Formula, numbers: &[u8], root: PitchClass) -> Option<PitchClass> {
     let found = numbers.iter().find_map(|number| formula.common(Formula::numbered(*number)).degrees().next())?;
     Some(PitchClass::of(i32::from(root.number()) + i32::from(found.semitones())))

@@ -30,7 +30,7 @@ pub fn why(rig: &Rig, symbol: &ChordSymbol, voicing: &FoundVoicing) -> String {
     text
 }
 
-/// Where the hand is, and where a finger lies over several strings.
+/// Returns where the hand is, and where a finger lies over several strings.
 fn position(voicing: &FoundVoicing) -> String {
     let stopped = || voicing.shape.strings().iter().flatten().filter(|fret| **fret != Fret::OPEN);
     let (Some(lowest), Some(highest)) = (stopped().min(), stopped().max()) else {
@@ -46,8 +46,8 @@ fn position(voicing: &FoundVoicing) -> String {
     }
 }
 
-/// What the trade calls the spacing of four voices, or of three that carry a seventh chord. The names are those of
-/// arranging books: a drop 2 has the second voice from the top of a close chord an octave lower, a drop 3 the third.
+/// Returns what the trade calls the spacing of four voices, or of three that carry a seventh chord. The names are those
+/// of arranging books: a drop 2 has the second voice from the top of a close chord an octave lower, a drop 3 the third.
 fn spacing(heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> Option<&'static str> {
     let mut notes: Vec<u8> = heard.iter().flatten().map(|note| note.number()).collect();
     notes.sort_unstable();
@@ -83,7 +83,7 @@ fn at(symbol: &ChordSymbol, degree: Degree) -> PitchClass {
     PitchClass::of(i32::from(symbol.root().pitch_class().number()) + i32::from(degree.semitones()))
 }
 
-/// Which tones of the chord sound.
+/// Returns which tones of the chord sound.
 fn tones(heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> String {
     let sounding: PitchSet = heard.iter().flatten().map(|note| note.pitch_class()).collect();
     let silent: Vec<&str> = symbol
@@ -101,7 +101,7 @@ fn tones(heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> String {
     }
 }
 
-/// What lies lowest, where that is heard as a bass.
+/// Returns what lies lowest, where that is heard as a bass.
 fn bass(rig: &Rig, heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> Option<String> {
     if rig.is_reentrant() {
         return None;
@@ -116,7 +116,7 @@ fn bass(rig: &Rig, heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> Option<S
     Some(format!("{} in the bass{missing}", degree_name(*degree)))
 }
 
-/// What the hands must take care of.
+/// Returns what the hands must take care of.
 fn hands(voicing: &FoundVoicing) -> Vec<String> {
     let mut notes = Vec::new();
     match damped(&voicing.shape) {
@@ -130,7 +130,7 @@ fn hands(voicing: &FoundVoicing) -> Vec<String> {
     notes
 }
 
-/// How many strings are muted between sounding ones.
+/// Returns how many strings are muted between sounding ones.
 fn damped(shape: &Shape) -> usize {
     let strings = shape.strings();
     let first = strings.iter().position(Option::is_some).unwrap_or(0);

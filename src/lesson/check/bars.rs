@@ -3,7 +3,7 @@
 use super::finding::{Finding, FindingKind};
 use super::words::{beats, counted, note_value};
 use crate::lesson::music::{Bar, Passage, Voice};
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{Meter, NoteValue, Ticks};
 
 /// The most voices tab has room for, common practice: one for the thumb, one for the fingers.
@@ -13,7 +13,7 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
     if passage.bars.is_empty() {
         findings.push(Finding::warning(
             FindingKind::NoBars,
-            Place::Passage(passage.id, Spot::WHOLE),
+            LessonPlace::Passage(passage.id, Spot::WHOLE),
             "this passage has no bars",
             "write a bar, read tab into it, or take the passage out",
         ));
@@ -24,13 +24,13 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
         if bar.voices.len() > VOICES {
             findings.push(Finding::warning(
                 FindingKind::VoiceCount,
-                Place::Passage(passage.id, Spot::bar(index)),
+                LessonPlace::Passage(passage.id, Spot::bar(index)),
                 format!("{} in one bar", counted(bar.voices.len(), "voice")),
                 "tab has room for two: put the notes of the others into them",
             ));
         }
         for (number, voice) in bar.voices.iter().enumerate() {
-            let place = Place::Passage(passage.id, Spot::bar(index).voice(number));
+            let place = LessonPlace::Passage(passage.id, Spot::bar(index).voice(number));
             findings.extend(
                 length(passage, index, bar, voice, meter)
                     .map(|(reason, remedy)| Finding::problem(FindingKind::BarLength, place, reason, remedy)),
@@ -80,7 +80,7 @@ fn said(length: Ticks, meter: Meter) -> (String, String) {
     }
 }
 
-/// Whether a short bar makes a full one together with a pickup: the last bar with the first, or the
+/// Returns whether a short bar makes a full one together with a pickup: the last bar with the first, or the
 /// bar before a repeat sign with the pickup the repeat goes back to. Common practice.
 fn completes(passage: &Passage, index: usize, full: Ticks, music: Ticks) -> bool {
     let ends = index + 1 == passage.bars.len() || passage.bars.get(index).is_some_and(|bar| bar.repeat_end.is_some());

@@ -6,7 +6,7 @@
 use super::finding::{Finding, FindingKind};
 use super::words::counted;
 use crate::lesson::document::Lesson;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::lesson::time::{VideoLength, VideoTime};
 
 /// The fewest chapters.
@@ -24,7 +24,7 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
     if count < FEWEST {
         findings.push(Finding::warning(
             FindingKind::Chapters,
-            Place::Chapters,
+            LessonPlace::Chapters,
             format!("{}, and video hosts usually want {FEWEST} or more", counted(count, "chapter")),
             "split a segment in two, or publish without chapters",
         ));
@@ -37,7 +37,7 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
             for segment in &lesson.segments {
                 // A segment without any planned length is found as such.
                 if segment.planned > VideoLength::ZERO && segment.planned < SHORTEST {
-                    findings.push(too_short(Place::Segment(segment.id), segment.planned));
+                    findings.push(too_short(LessonPlace::Segment(segment.id), segment.planned));
                 }
             }
         }
@@ -48,7 +48,7 @@ fn check_recorded(lesson: &Lesson, starts: &[VideoTime], findings: &mut Vec<Find
     if let Some(first) = starts.first().filter(|first| **first != VideoTime::START) {
         findings.push(Finding::problem(
             FindingKind::Chapters,
-            Place::Chapters,
+            LessonPlace::Chapters,
             format!(
                 "the first chapter starts at {first}; a list that does not start at 0:00 is ignored by video hosts"
             ),
@@ -57,7 +57,7 @@ fn check_recorded(lesson: &Lesson, starts: &[VideoTime], findings: &mut Vec<Find
     }
     for (place, pair) in starts.windows(2).enumerate() {
         let ([start, next], Some(segment)) = (pair, lesson.segments.get(place)) else { continue };
-        let place = Place::Segment(segment.id);
+        let place = LessonPlace::Segment(segment.id);
         match next.since(*start) {
             // Times are published in whole seconds.
             Some(_) if next.0 / 1000 == start.0 / 1000 => findings.push(Finding::problem(
@@ -72,7 +72,7 @@ fn check_recorded(lesson: &Lesson, starts: &[VideoTime], findings: &mut Vec<Find
     }
 }
 
-fn too_short(place: Place, length: VideoLength) -> Finding {
+fn too_short(place: LessonPlace, length: VideoLength) -> Finding {
     Finding::warning(
         FindingKind::Chapters,
         place,

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::lesson::document::Lesson;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 
 /// One thing found in a lesson.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -13,7 +13,7 @@ pub struct Finding {
     /// How much it matters.
     pub severity: Severity,
     /// Where.
-    pub place: Place,
+    pub place: LessonPlace,
     /// What is wrong, in a player's words, lower case, without a full stop.
     pub reason: String,
     /// What to do about it, in the same form.
@@ -23,7 +23,7 @@ pub struct Finding {
 impl Finding {
     pub(super) fn problem(
         kind: FindingKind,
-        place: Place,
+        place: LessonPlace,
         reason: impl Into<String>,
         remedy: impl Into<String>,
     ) -> Self {
@@ -32,14 +32,19 @@ impl Finding {
 
     pub(super) fn warning(
         kind: FindingKind,
-        place: Place,
+        place: LessonPlace,
         reason: impl Into<String>,
         remedy: impl Into<String>,
     ) -> Self {
         Self { severity: Severity::Warning, ..Self::problem(kind, place, reason, remedy) }
     }
 
-    pub(super) fn note(kind: FindingKind, place: Place, reason: impl Into<String>, remedy: impl Into<String>) -> Self {
+    pub(super) fn note(
+        kind: FindingKind,
+        place: LessonPlace,
+        reason: impl Into<String>,
+        remedy: impl Into<String>,
+    ) -> Self {
         Self { severity: Severity::Note, ..Self::problem(kind, place, reason, remedy) }
     }
 

@@ -1,7 +1,7 @@
 //! Joins that lead nowhere, or to a note they cannot reach.
 
 use super::finding::{Finding, FindingKind};
-use super::walk::{Between, Next, next_on_string, notes, steps};
+use super::walk::{Between, NextOnString, next_on_string, notes, steps};
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{Join, Note, Passage, Technique};
 use crate::lesson::technique::{JoinFamily, StruckBy, TechniqueFamily};
@@ -20,7 +20,7 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
 
 type Wrong = (FindingKind, String, String);
 
-fn wrong(join: Join, from: &Note, next: Next) -> Option<Wrong> {
+fn wrong(join: Join, from: &Note, next: NextOnString) -> Option<Wrong> {
     let name = join.name();
     let nowhere = |reason: String| {
         let remedy = format!("write the note it leads to, or take the {name} off");
@@ -30,13 +30,15 @@ fn wrong(join: Join, from: &Note, next: Next) -> Option<Wrong> {
         return Some(wrong);
     }
     match next {
-        Next::Elsewhere => None,
-        Next::Nothing => nowhere(format!("no note follows on this string for the {name} to lead to")),
-        Next::Rest => nowhere(format!("a rest comes before the note the {name} leads to")),
-        Next::Note { between: Between::Events, .. } if join == Join::Tie => {
+        NextOnString::Elsewhere => None,
+        NextOnString::Nothing => nowhere(format!("no note follows on this string for the {name} to lead to")),
+        NextOnString::Rest => nowhere(format!("a rest comes before the note the {name} leads to")),
+        NextOnString::Note { between: Between::Events, .. } if join == Join::Tie => {
             nowhere("a tie leads to the very next notes, and this string is not among them".to_owned())
         }
-        Next::Note { note: to, .. } => wrong_pitch(join, from.fret, to.fret).or_else(|| wrong_end(join, from, to)),
+        NextOnString::Note { note: to, .. } => {
+            wrong_pitch(join, from.fret, to.fret).or_else(|| wrong_end(join, from, to))
+        }
     }
 }
 

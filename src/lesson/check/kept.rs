@@ -6,7 +6,7 @@
 use std::collections::HashMap;
 
 use super::finding::{Finding, FindingKind};
-use super::links::Known;
+use super::links::KnownLinks;
 use super::rigs::Rigs;
 use super::{
     bars, chapters, joins, links, neck, numbers, repeats, retuning, segments, strings, techniques, text, tuplets,
@@ -16,7 +16,7 @@ use crate::lesson::document::{ChordNames, Lesson, Voicing};
 use crate::lesson::id::{ItemId, PassageId, VoicingId};
 use crate::lesson::links::Linked;
 use crate::lesson::music::Passage;
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::touched::{Items, Touched, still_standing};
 
 /// Everything found in a lesson, with what is needed to find it again quickly after a change.
@@ -64,12 +64,12 @@ impl Checked {
         if lesson.is_empty() {
             findings.push(Finding::note(
                 FindingKind::EmptyLesson,
-                Place::Lesson,
+                LessonPlace::Lesson,
                 "there is nothing in this lesson yet",
                 "add a segment or a piece",
             ));
         }
-        let known = Known::of(lesson, &mut findings);
+        let known = KnownLinks::of(lesson, &mut findings);
         let rigs = Rigs::of(lesson);
         links::check(lesson, &known, &mut findings);
         text::check(lesson, &mut findings);
@@ -87,7 +87,7 @@ impl Checked {
         self.findings = findings;
     }
 
-    fn follow_passages(&mut self, lesson: &Lesson, touched: &Touched, known: &Known, rigs: &Rigs) {
+    fn follow_passages(&mut self, lesson: &Lesson, touched: &Touched, known: &KnownLinks, rigs: &Rigs) {
         let names = lesson.header.chord_names;
         let all = !touched.instruments.is_empty()
             || !touched.setups.is_empty()
@@ -110,7 +110,7 @@ impl Checked {
         self.passages = lesson.passages.iter().map(found).collect();
     }
 
-    fn follow_voicings(&mut self, lesson: &Lesson, touched: &Touched, known: &Known, rigs: &Rigs) {
+    fn follow_voicings(&mut self, lesson: &Lesson, touched: &Touched, known: &KnownLinks, rigs: &Rigs) {
         let all = !touched.instruments.is_empty() || !touched.setups.is_empty() || touched.voicings == Items::All;
         if !all && touched.voicings.is_empty() {
             return;
@@ -127,9 +127,9 @@ impl Checked {
     }
 }
 
-fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &Known, rigs: &Rigs) -> OfPassage {
+fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &KnownLinks, rigs: &Rigs) -> OfPassage {
     let mut findings = Vec::new();
-    known.check_one(Place::of(passage.id), passage, &mut findings);
+    known.check_one(LessonPlace::of(passage.id), passage, &mut findings);
     text::check_passage(passage, &mut findings);
     bars::check(passage, &mut findings);
     tuplets::check(passage, &mut findings);
@@ -150,9 +150,9 @@ fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &Known, rigs: &Rig
     OfPassage { id: passage.id, voicings, findings }
 }
 
-fn look_at_voicing(lesson: &Lesson, voicing: &Voicing, known: &Known, rigs: &Rigs) -> OfVoicing {
+fn look_at_voicing(lesson: &Lesson, voicing: &Voicing, known: &KnownLinks, rigs: &Rigs) -> OfVoicing {
     let mut findings = Vec::new();
-    known.check_one(Place::of(voicing.id), voicing, &mut findings);
+    known.check_one(LessonPlace::of(voicing.id), voicing, &mut findings);
     text::check_voicing(voicing, &mut findings);
     voicings::check(voicing, rigs.of_voicing(lesson, voicing), &mut findings);
     OfVoicing { id: voicing.id, findings }
@@ -171,8 +171,8 @@ impl Places {
         Self(places)
     }
 
-    /// Returns what sorts as [`Place::order`] does, without looking through the list for each.
-    fn order(&self, place: Place) -> (u8, usize, Spot) {
+    /// Returns what sorts as [`LessonPlace::order`] does, without looking through the list for each.
+    fn order(&self, place: LessonPlace) -> (u8, usize, Spot) {
         let at = place.item().and_then(|item| self.0.get(&item));
         place.order_at(at.copied().unwrap_or(usize::MAX))
     }

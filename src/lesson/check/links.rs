@@ -6,18 +6,18 @@ use super::finding::{Finding, FindingKind};
 use crate::lesson::document::Lesson;
 use crate::lesson::id::ItemId;
 use crate::lesson::links::{Link, Linked};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 
 /// Checks the links of everything but passages and voicings, which are checked one by one.
-pub(super) fn check(lesson: &Lesson, known: &Known, findings: &mut Vec<Finding>) {
+pub(super) fn check(lesson: &Lesson, known: &KnownLinks, findings: &mut Vec<Finding>) {
     let wanted = |item| !matches!(item, ItemId::Passage(_) | ItemId::Voicing(_));
     lesson.each_link(wanted, |link| findings.extend(known.gone(link)));
 }
 
 /// The identities that links may hold on to.
-pub(super) struct Known(HashSet<ItemId>);
+pub(super) struct KnownLinks(HashSet<ItemId>);
 
-impl Known {
+impl KnownLinks {
     /// Returns the identities in a lesson, and finds those that come twice.
     pub(super) fn of(lesson: &Lesson, findings: &mut Vec<Finding>) -> Self {
         let mut known = HashSet::with_capacity(lesson.identities().count());
@@ -28,7 +28,7 @@ impl Known {
                 let (word, number) = (item.word(), item.number());
                 findings.push(Finding::problem(
                     FindingKind::DuplicateId,
-                    Place::of(item),
+                    LessonPlace::of(item),
                     format!("{count} {word}s have the number {number}; links reach only the first"),
                     "give the others numbers of their own",
                 ));
@@ -38,7 +38,7 @@ impl Known {
     }
 
     /// Checks the links of one thing.
-    pub(super) fn check_one(&self, whole: Place, item: &impl Linked, findings: &mut Vec<Finding>) {
+    pub(super) fn check_one(&self, whole: LessonPlace, item: &impl Linked, findings: &mut Vec<Finding>) {
         item.links(&mut |spot, to| findings.extend(self.gone(Link { from: whole.at(spot), to })));
     }
 

@@ -5,10 +5,10 @@ use super::finding::{Finding, FindingKind};
 use super::nodes;
 use super::walk::{notes, steps};
 use super::words::listed;
-use crate::instrument::neck::{Fret, Place as NeckPlace, StringNumber};
+use crate::instrument::neck::{Fret, Place, StringNumber};
 use crate::instrument::rig::{PlaceError, Rig};
 use crate::lesson::music::{Note, Passage, Technique};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 
 /// Checks every note against the neck the passage is written for. Without a setup, or with one
 /// that does not fit together (which is found elsewhere), there is no neck to check against.
@@ -24,7 +24,7 @@ pub(super) fn check(rig: Option<&Rig>, passage: &Passage, findings: &mut Vec<Fin
     }
 }
 
-fn off_the_neck(rig: &Rig, note: &Note, place: Place) -> Option<Finding> {
+fn off_the_neck(rig: &Rig, note: &Note, place: LessonPlace) -> Option<Finding> {
     let natural = note.techniques.contains(&Technique::NaturalHarmonic);
     // The finger over a harmonic may lie past the last fret; the string has to be there all the same.
     let fret = if natural { Fret::OPEN } else { note.fret };
@@ -33,12 +33,12 @@ fn off_the_neck(rig: &Rig, note: &Note, place: Place) -> Option<Finding> {
         _ => None,
     });
     let frets = std::iter::once(fret).chain(trill);
-    let error = frets.map(|fret| rig.wire(NeckPlace { string: note.string, fret })).find_map(Result::err)?;
+    let error = frets.map(|fret| rig.wire(Place { string: note.string, fret })).find_map(Result::err)?;
     Some(of_place(error, place))
 }
 
 /// Returns the finding for a place that cannot be played.
-pub(super) fn of_place(error: PlaceError, place: Place) -> Finding {
+pub(super) fn of_place(error: PlaceError, place: LessonPlace) -> Finding {
     let (kind, remedy) = match error {
         PlaceError::NoString { strings, .. } => (
             FindingKind::NoSuchString,
@@ -60,7 +60,7 @@ pub(super) fn of_place(error: PlaceError, place: Place) -> Finding {
 }
 
 /// Warns of a harmonic where no strong node lies.
-fn silent(rig: Option<&Rig>, note: &Note, technique: Technique, place: Place) -> Option<Finding> {
+fn silent(rig: Option<&Rig>, note: &Note, technique: Technique, place: LessonPlace) -> Option<Finding> {
     let (from, touch) = match technique {
         Technique::NaturalHarmonic => (begins_at(rig, note.string), note.fret.number()),
         Technique::TouchedHarmonic(touch) | Technique::TappedHarmonic(touch) => (note.fret.number(), touch.number()),

@@ -8,7 +8,7 @@ use crate::instrument::rig::RigError;
 use crate::instrument::tuning::Tuning;
 use crate::lesson::document::Lesson;
 use crate::lesson::lookup::SetupError;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::theory::pitch::Hertz;
 
 /// The lowest and highest A4 a player tunes to, in hertz, with plenty of room around the 392 to 466
@@ -21,10 +21,10 @@ const SCALE: (f64, f64) = (150.0, 1500.0);
 
 pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
     for instrument in &lesson.instruments {
-        check_instrument(&instrument.body, Place::Instrument(instrument.id), findings);
+        check_instrument(&instrument.body, LessonPlace::Instrument(instrument.id), findings);
     }
     for setup in &lesson.setups {
-        let place = Place::Setup(setup.id);
+        let place = LessonPlace::Setup(setup.id);
         if let Some(Hertz(reference)) = setup.reference
             && !(REFERENCE.0..=REFERENCE.1).contains(&reference)
         {
@@ -50,7 +50,7 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
     }
 }
 
-fn check_instrument(body: &Instrument, place: Place, findings: &mut Vec<Finding>) {
+fn check_instrument(body: &Instrument, place: LessonPlace, findings: &mut Vec<Finding>) {
     let mut found = |reason: String, remedy: String| {
         findings.push(Finding::problem(FindingKind::AbsurdNumber, place, reason, remedy));
     };

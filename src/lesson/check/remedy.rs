@@ -9,7 +9,7 @@ use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::id::ItemId;
 use crate::lesson::links::{Fate, Linked};
 use crate::lesson::music::Passage;
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{VideoLength, VideoTime};
 
 /// The length given to a segment for which none is planned or recorded. Our own setting.
@@ -34,18 +34,22 @@ pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<
         return renumber(lesson, finding.place.item()?, ids);
     }
     match finding.place {
-        Place::Segment(id) => segment_remedy(lesson, only(&lesson.segments, id)?, finding, ids),
+        LessonPlace::Segment(id) => segment_remedy(lesson, only(&lesson.segments, id)?, finding, ids),
         // Nearly all findings are of this sort, and most have no remedy: they must cost nothing.
-        Place::Passage(..) if !matches!(finding.kind, FindingKind::NoTitle | FindingKind::DanglingLink) => None,
-        Place::Passage(id, spot) => passage_remedy(lesson, only(&lesson.passages, id)?, spot, finding.kind),
-        Place::Setup(id) => setup_remedy(lesson, only(&lesson.setups, id)?, finding.kind),
-        Place::Piece(id) => piece_remedy(lesson, only(&lesson.pieces, id)?, finding.kind),
-        Place::Voicing(id, _) if finding.kind == FindingKind::DanglingLink => {
+        LessonPlace::Passage(..) if !matches!(finding.kind, FindingKind::NoTitle | FindingKind::DanglingLink) => None,
+        LessonPlace::Passage(id, spot) => passage_remedy(lesson, only(&lesson.passages, id)?, spot, finding.kind),
+        LessonPlace::Setup(id) => setup_remedy(lesson, only(&lesson.setups, id)?, finding.kind),
+        LessonPlace::Piece(id) => piece_remedy(lesson, only(&lesson.pieces, id)?, finding.kind),
+        LessonPlace::Voicing(id, _) if finding.kind == FindingKind::DanglingLink => {
             let mended = without_dead_links(lesson, only(&lesson.voicings, id)?, |_| true);
             changed(lesson, mended, "take out the link".to_owned())
         }
-        Place::Chapters if finding.severity == Severity::Problem => start_at_zero(lesson),
-        Place::Voicing(..) | Place::Chapters | Place::Lesson | Place::Header | Place::Instrument(_) => None,
+        LessonPlace::Chapters if finding.severity == Severity::Problem => start_at_zero(lesson),
+        LessonPlace::Voicing(..)
+        | LessonPlace::Chapters
+        | LessonPlace::Lesson
+        | LessonPlace::Header
+        | LessonPlace::Instrument(_) => None,
     }
 }
 
@@ -54,7 +58,7 @@ pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<
 pub fn mended_by(lesson: &Lesson, finding: &Finding) -> Option<String> {
     match (finding.kind, finding.place) {
         // Many notes of one passage can link to a voicing that is gone, and each remedy holds all of it.
-        (FindingKind::DanglingLink, Place::Passage(id, spot)) if spot != Spot::WHOLE => {
+        (FindingKind::DanglingLink, LessonPlace::Passage(id, spot)) if spot != Spot::WHOLE => {
             only(&lesson.passages, id).map(|_| NO_VOICING_LINKS.to_owned())
         }
         // The edits are thrown away, so it does not matter what is drawn.

@@ -3,10 +3,10 @@
 use super::finding::{Finding, FindingKind};
 use super::words::{counted, listed};
 use crate::lesson::music::{Bar, Passage};
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::place::{LessonPlace, Spot};
 
 pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
-    let at = |index: usize| Place::Passage(passage.id, Spot::bar(index));
+    let at = |index: usize| LessonPlace::Passage(passage.id, Spot::bar(index));
     let mut open: Option<usize> = None;
     for (index, bar) in passage.bars.iter().enumerate() {
         if bar.repeat_start {
@@ -48,14 +48,14 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
 }
 
 /// Neighbouring bars with the same endings.
-struct Group<'a> {
+struct EndingGroup<'a> {
     first: usize,
     endings: &'a [u8],
     repeat_end: Option<u8>,
 }
 
 fn check_endings(passage: &Passage, findings: &mut Vec<Finding>) {
-    let at = |index: usize| Place::Passage(passage.id, Spot::bar(index));
+    let at = |index: usize| LessonPlace::Passage(passage.id, Spot::bar(index));
     let mut start = 0;
     // A first ending after another one begins a new set; so does a bar outside endings.
     let same_set = |one: &Bar, next: &Bar| {
@@ -103,7 +103,7 @@ fn check_endings(passage: &Passage, findings: &mut Vec<Finding>) {
     }
 }
 
-fn groups(set: &[Bar], start: usize) -> Vec<Group<'_>> {
+fn groups(set: &[Bar], start: usize) -> Vec<EndingGroup<'_>> {
     let mut first = start;
     let chunks = set.chunk_by(|one, next| one.endings == next.endings);
     chunks
@@ -111,7 +111,7 @@ fn groups(set: &[Bar], start: usize) -> Vec<Group<'_>> {
             let here = first;
             first += bars.len();
             let endings = bars.first()?.endings.as_slice();
-            (!endings.is_empty()).then(|| Group {
+            (!endings.is_empty()).then(|| EndingGroup {
                 first: here,
                 endings,
                 repeat_end: bars.iter().find_map(|bar| bar.repeat_end),

@@ -7,11 +7,11 @@ use super::words::counted;
 use crate::instrument::neck::StringNumber;
 use crate::instrument::retuning::{capo_move, turns};
 use crate::lesson::document::{Lesson, Segment, SegmentKind, Setup};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::lesson::time::VideoLength;
 use crate::text::quote::quoted;
 
-/// The time to retune one string. Common practice, our own setting; measured nowhere.
+/// The time to retune one string. Common practice and our own setting; nobody has measured it.
 pub const RETUNE_STRING: VideoLength = VideoLength::from_seconds(10);
 /// The time to put on, take off or move a capo. Common practice, our own setting.
 pub const MOVE_CAPO: VideoLength = VideoLength::from_seconds(8);
@@ -28,7 +28,7 @@ pub(super) struct TooSoon<'a> {
     pub(super) needed: VideoLength,
     /// The time they are given.
     pub(super) given: VideoLength,
-    change: Change,
+    change: HandWork,
     old: &'a Setup,
     new: &'a Setup,
 }
@@ -79,7 +79,7 @@ pub(super) fn too_soon(lesson: &Lesson) -> Vec<TooSoon<'_>> {
         }
         let Some(new) = stated.and_then(|id| lesson.setup(id)) else { continue };
         if let Some((earlier, old)) = before.filter(|(_, old)| old.id != new.id) {
-            let change = Change::between(old, new);
+            let change = HandWork::between(old, new);
             let (needed, given) = (change.length(), planned + gap(earlier, segment));
             if needed > given {
                 found.push(TooSoon { segment, retuning, needed, given, change, old, new });
@@ -122,7 +122,7 @@ fn idle(lesson: &Lesson) -> Vec<Finding> {
             let still = now.map_or_else(String::new, |now| format!(": it stays in \"{}\"", quoted(&now.name)));
             found.push(Finding::note(
                 FindingKind::NothingRetuned,
-                Place::Segment(segment.id),
+                LessonPlace::Segment(segment.id),
                 format!("this retuning changes neither tuning nor capo{still}"),
                 "choose the setup it leads to, or another kind of segment",
             ));
@@ -138,7 +138,7 @@ fn found(found: &TooSoon<'_>) -> Finding {
         if time == VideoLength::ZERO { "no time is given".to_owned() } else { format!("only {time} is given") };
     Finding::warning(
         FindingKind::Retuning,
-        Place::Segment(segment.id),
+        LessonPlace::Segment(segment.id),
         format!(
             "from \"{}\" to \"{}\": {}, about {needed}, and {between}",
             quoted(&old.name),
@@ -149,7 +149,7 @@ fn found(found: &TooSoon<'_>) -> Finding {
     )
 }
 
-/// The time between two segments that were recorded one after the other.
+/// Returns the time between two segments that were recorded one after the other.
 fn gap(earlier: &Segment, later: &Segment) -> VideoLength {
     let end = earlier.recorded.and_then(|recorded| recorded.end);
     let start = later.recorded.map(|recorded| recorded.start);
@@ -165,12 +165,12 @@ pub fn retuned_strings(before: &Setup, now: &Setup) -> Vec<StringNumber> {
 }
 
 /// What hands have to do between two setups.
-enum Change {
+enum HandWork {
     Instrument,
     Strings { retuned: Vec<StringNumber>, capo: bool },
 }
 
-impl Change {
+impl HandWork {
     fn between(old: &Setup, new: &Setup) -> Self {
         if old.instrument != new.instrument {
             return Self::Instrument;

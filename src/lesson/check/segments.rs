@@ -4,7 +4,7 @@ use super::finding::{Finding, FindingKind};
 use super::words::counted;
 use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, Setup};
 use crate::lesson::id::SetupId;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::text::quote::quoted;
 
@@ -16,7 +16,7 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
         if segment.planned == VideoLength::ZERO {
             findings.push(Finding::warning(
                 FindingKind::PlannedLength,
-                Place::Segment(segment.id),
+                LessonPlace::Segment(segment.id),
                 "no length is planned",
                 "say how long it should take",
             ));
@@ -33,7 +33,7 @@ fn recorded(lesson: &Lesson, findings: &mut Vec<Finding>) {
     let mut latest_end: Option<(usize, &Segment, VideoTime)> = None;
     for (index, segment) in lesson.segments.iter().enumerate() {
         let Some(Recorded { start, end }) = segment.recorded else { continue };
-        let place = Place::Segment(segment.id);
+        let place = LessonPlace::Segment(segment.id);
         if let Some(end) = end.filter(|end| *end <= start) {
             findings.push(Finding::problem(
                 FindingKind::RunsBackwards,
@@ -70,7 +70,7 @@ fn recorded(lesson: &Lesson, findings: &mut Vec<Finding>) {
 
 /// Checks what `segment` plays; `here` is the setup that it, or one before it, says.
 fn played(lesson: &Lesson, here: Option<&Setup>, segment: &Segment, findings: &mut Vec<Finding>) {
-    let place = Place::Segment(segment.id);
+    let place = LessonPlace::Segment(segment.id);
     for played in &segment.passages {
         let Some(passage) = lesson.passage(played.passage) else { continue };
         let title = quoted(&passage.title);
@@ -116,7 +116,7 @@ fn played(lesson: &Lesson, here: Option<&Setup>, segment: &Segment, findings: &m
     }
 }
 
-/// Whether the same frets sound the same notes in both setups; tone and reference pitch may differ.
+/// Returns whether the same frets sound the same notes in both setups; tone and reference pitch may differ.
 pub(super) fn plays_alike(one: &Setup, other: &Setup) -> bool {
     one.id == other.id || (one.instrument == other.instrument && one.tuning == other.tuning && one.capo == other.capo)
 }

@@ -4,7 +4,7 @@ use super::finding::{Finding, FindingKind};
 use super::words::listed;
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::lesson::music::{Bar, Note, Passage, Technique};
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::Ticks;
 
 pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
@@ -30,7 +30,7 @@ fn within_events(passage: &Passage, index: usize, bar: &Bar, findings: &mut Vec<
                 }
                 findings.push(Finding::problem(
                     FindingKind::StringClash,
-                    Place::Passage(passage.id, Spot::bar(index).voice(number).event(place).string(note.string)),
+                    LessonPlace::Passage(passage.id, Spot::bar(index).voice(number).event(place).string(note.string)),
                     format!("{} notes on one string at one time: frets {}", frets.len(), listed(&frets)),
                     "keep one of them, or move the others to another string",
                 ));
@@ -40,7 +40,7 @@ fn within_events(passage: &Passage, index: usize, bar: &Bar, findings: &mut Vec<
 }
 
 /// A note of one voice with when it starts and ends.
-struct Held<'a> {
+struct HeldNote<'a> {
     voice: usize,
     event: usize,
     note: &'a Note,
@@ -49,11 +49,11 @@ struct Held<'a> {
 }
 
 fn between_voices(passage: &Passage, index: usize, bar: &Bar, findings: &mut Vec<Finding>) {
-    let mut held: Vec<Held> = Vec::new();
+    let mut held: Vec<HeldNote> = Vec::new();
     for (voice, line) in bar.voices.iter().enumerate() {
         for (event, (start, played)) in line.timed().enumerate() {
             let end = start + played.length.ticks();
-            held.extend(played.notes.iter().map(|note| Held { voice, event, note, start, end }));
+            held.extend(played.notes.iter().map(|note| HeldNote { voice, event, note, start, end }));
         }
     }
     held.sort_by_key(|held| (held.note.string, held.start, held.voice, held.event));
@@ -62,8 +62,10 @@ fn between_voices(passage: &Passage, index: usize, bar: &Bar, findings: &mut Vec
         if one.note.string != next.note.string || one.voice == next.voice || next.start >= one.end {
             continue;
         }
-        let place =
-            Place::Passage(passage.id, Spot::bar(index).voice(next.voice).event(next.event).string(next.note.string));
+        let place = LessonPlace::Passage(
+            passage.id,
+            Spot::bar(index).voice(next.voice).event(next.event).string(next.note.string),
+        );
         let (voice, fret) = (one.voice + 1, one.note.fret);
         if one.start == next.start {
             // One note written in both voices is played once: common practice.

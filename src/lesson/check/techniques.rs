@@ -4,11 +4,11 @@ use super::finding::{Finding, FindingKind};
 use super::walk::{notes, steps};
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{Event, Passage, Stroke, Technique};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 
 pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
     for step in steps(passage) {
-        findings.extend(struck(step.played, Place::Passage(passage.id, step.spot())));
+        findings.extend(struck(step.played, LessonPlace::Passage(passage.id, step.spot())));
         for note in notes(step.played) {
             let place = step.place(passage, note.string);
             for (at, technique) in note.techniques.iter().enumerate() {
@@ -27,7 +27,7 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
 }
 
 /// Returns what grace notes and strokes ask of their event and do not find.
-fn struck(event: &Event, place: Place) -> Vec<Finding> {
+fn struck(event: &Event, place: LessonPlace) -> Vec<Finding> {
     let found = |reason: &str, remedy: &str| Finding::warning(FindingKind::NothingStruck, place, reason, remedy);
     let mut findings = Vec::new();
     if event.is_rest() && !event.grace.is_empty() {

@@ -3,7 +3,7 @@
 use super::finding::{Finding, FindingKind};
 use super::words::counted;
 use crate::lesson::music::{Event, Passage};
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{Length, NoteValue, Ticks, Tuplet};
 
 pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
@@ -12,7 +12,7 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
             let mut event = 0;
             for run in voice.0.chunk_by(|one, next| one.length.tuplet() == next.length.tuplet()) {
                 if let Some(tuplet) = run.first().and_then(|event| event.length.tuplet()) {
-                    let place = Place::Passage(passage.id, Spot::bar(index).voice(number).event(event));
+                    let place = LessonPlace::Passage(passage.id, Spot::bar(index).voice(number).event(event));
                     findings.extend(incomplete(run, tuplet, place));
                 }
                 event += run.len();
@@ -21,9 +21,9 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
     }
 }
 
-/// A run of events in one sort of tuplet is complete when its written lengths make up whole groups:
-/// so many of the shortest value in it as the tuplet counts, or a multiple.
-fn incomplete(run: &[Event], tuplet: Tuplet, place: Place) -> Option<Finding> {
+/// Finds a run of events in one sort of tuplet that is not complete. It is complete when its written lengths make up
+/// whole groups: so many of the shortest value in it as the tuplet counts, or a multiple.
+fn incomplete(run: &[Event], tuplet: Tuplet, place: LessonPlace) -> Option<Finding> {
     let written = |length: Length| Length::new(length.value(), length.dots(), None).map_or(Ticks::ZERO, Length::ticks);
     let total: Ticks = run.iter().map(|event| written(event.length)).sum();
     let unit = run.iter().map(|event| shortest_part(event.length)).max().unwrap_or(NoteValue::Eighth);

@@ -13,7 +13,7 @@ use crate::instrument::rig::{Rig, ShapeError};
 use crate::instrument::tuning::Capo;
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
 use crate::lesson::music::Passage;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::text::quote::{quoted, written_out};
 use crate::theory::pitch::{MidiNote, PitchClass};
 use crate::theory::reading::Doubt;
@@ -26,7 +26,7 @@ const NO_CHORD: [&str; 5] = ["N.C.", "NC", "N.C", "n.c.", "no chord"];
 pub(super) fn check_chord_names(lesson: &Lesson, passage: &Passage, findings: &mut Vec<Finding>) {
     for step in steps(passage) {
         let Some(chord) = &step.played.chord else { continue };
-        let place = Place::Passage(passage.id, step.spot());
+        let place = LessonPlace::Passage(passage.id, step.spot());
         let trimmed = chord.trim();
         let symbol: Result<ChordSymbol, _> = trimmed.parse();
         match &symbol {
@@ -47,7 +47,7 @@ pub(super) fn check_chord_names(lesson: &Lesson, passage: &Passage, findings: &m
     }
 }
 
-fn other_name(symbol: &ChordSymbol, written: &str, voicing: &Voicing, place: Place) -> Option<Finding> {
+fn other_name(symbol: &ChordSymbol, written: &str, voicing: &Voicing, place: LessonPlace) -> Option<Finding> {
     let kept = voicing.name()?;
     let agrees = |reading: &String| {
         reading.trim() == written || reading.trim().parse().is_ok_and(|read: ChordSymbol| read == *symbol)
@@ -88,7 +88,7 @@ pub(super) fn check_names(lesson: &Lesson, rigs: &Rigs, findings: &mut Vec<Findi
                 if !shares_a_reading(first, voicing) {
                     findings.push(Finding::warning(
                         FindingKind::NamesDiffer,
-                        Place::Voicing(voicing.id, None),
+                        LessonPlace::Voicing(voicing.id, None),
                         format!("{} here, and {} for the same shape in the same setup", quoted(name), quoted(kept)),
                         "use one name in both places, or keep both readings",
                     ));
@@ -123,11 +123,11 @@ fn off_the_rig(rig: &Rig, voicing: &Voicing) -> Option<Finding> {
                 | crate::instrument::rig::PlaceError::BelowThePeg { string, .. }
                 | crate::instrument::rig::PlaceError::TooHigh { string, .. } => string,
             };
-            Some(neck::of_place(error, Place::Voicing(voicing.id, Some(string))))
+            Some(neck::of_place(error, LessonPlace::Voicing(voicing.id, Some(string))))
         }
         error @ ShapeError::Strings { .. } => Some(Finding::problem(
             FindingKind::VoicingShape,
-            Place::Voicing(voicing.id, None),
+            LessonPlace::Voicing(voicing.id, None),
             error.to_string(),
             "choose the setup it is played in, or give the shape one place for each string",
         )),
@@ -156,7 +156,7 @@ fn foreign_notes(rig: &Rig, voicing: &Voicing) -> Option<Finding> {
     let tone = crate::theory::pitch::NoteName::usual(note.pitch_class());
     Some(Finding::warning(
         FindingKind::VoicingName,
-        Place::Voicing(voicing.id, Some(string)),
+        LessonPlace::Voicing(voicing.id, Some(string)),
         format!("the {tone} that sounds on string {string} is no part of {}", quoted(name)),
         "keep another reading, mute that string, or mark it as doubtful",
     ))
@@ -164,8 +164,8 @@ fn foreign_notes(rig: &Rig, voicing: &Voicing) -> Option<Finding> {
 
 fn fingering(voicing: &Voicing, findings: &mut Vec<Finding>) {
     let count = voicing.shape.strings().len();
-    let whole = Place::Voicing(voicing.id, None);
-    let mut found = |place: Place, reason: String, remedy: &str| {
+    let whole = LessonPlace::Voicing(voicing.id, None);
+    let mut found = |place: LessonPlace, reason: String, remedy: &str| {
         findings.push(Finding::warning(FindingKind::Fingering, place, reason, remedy));
     };
     for (length, what) in [(voicing.fingers.len(), "finger"), (voicing.doubts.len(), "doubt mark")] {
@@ -180,7 +180,7 @@ fn fingering(voicing: &Voicing, findings: &mut Vec<Finding>) {
         if let (Some(finger), Some(string), None | Some(Fret::OPEN)) = (finger, string, fret) {
             let state = if fret.is_none() { "muted" } else { "open" };
             let reason = format!("finger {} on string {string}, which is {state}", finger.to_char());
-            found(Place::Voicing(voicing.id, Some(string)), reason, "take the finger off, or fret the string");
+            found(LessonPlace::Voicing(voicing.id, Some(string)), reason, "take the finger off, or fret the string");
         }
     }
     let Some(barre) = voicing.barre else { return };
@@ -194,7 +194,11 @@ fn fingering(voicing: &Voicing, findings: &mut Vec<Finding>) {
         under.filter_map(|string| Some((string, voicing.shape.on(string)?))).find(|(_, fret)| *fret < barre.fret);
     if let Some((string, fret)) = below {
         let reason = format!("string {string} sounds fret {fret} under a barre at fret {}", barre.fret);
-        found(Place::Voicing(voicing.id, Some(string)), reason, "shorten the barre, or fret the string at it or above");
+        found(
+            LessonPlace::Voicing(voicing.id, Some(string)),
+            reason,
+            "shorten the barre, or fret the string at it or above",
+        );
     }
 }
 
@@ -205,7 +209,7 @@ fn open_doubts(voicing: &Voicing) -> Option<Finding> {
         .filter_map(|index| StringNumber::at(index, count))
         .collect();
     let first = *unsure.first()?;
-    let place = Place::Voicing(voicing.id, (unsure.len() == 1).then_some(first));
+    let place = LessonPlace::Voicing(voicing.id, (unsure.len() == 1).then_some(first));
     Some(Finding::warning(
         FindingKind::OpenDoubt,
         place,

@@ -2,21 +2,21 @@
 
 use crate::instrument::neck::StringNumber;
 use crate::lesson::music::{Event, Note, Passage};
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::place::{LessonPlace, Spot};
 
 /// One event of one voice of a passage.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Step<'a> {
+pub(super) struct PlayedEvent<'a> {
     pub(super) bar: usize,
     pub(super) voice: usize,
     pub(super) event: usize,
     pub(super) played: &'a Event,
 }
 
-impl Step<'_> {
+impl PlayedEvent<'_> {
     /// Returns where a note of this event stands.
-    pub(super) fn place(&self, passage: &Passage, string: StringNumber) -> Place {
-        Place::Passage(passage.id, self.spot().string(string))
+    pub(super) fn place(&self, passage: &Passage, string: StringNumber) -> LessonPlace {
+        LessonPlace::Passage(passage.id, self.spot().string(string))
     }
 
     /// Returns where this event stands.
@@ -26,10 +26,10 @@ impl Step<'_> {
 }
 
 /// Returns every event of every voice, bar by bar.
-pub(super) fn steps(passage: &Passage) -> impl Iterator<Item = Step<'_>> {
+pub(super) fn steps(passage: &Passage) -> impl Iterator<Item = PlayedEvent<'_>> {
     passage.bars.iter().enumerate().flat_map(|(bar, content)| {
         content.voices.iter().enumerate().flat_map(move |(voice, line)| {
-            line.0.iter().enumerate().map(move |(event, played)| Step { bar, voice, event, played })
+            line.0.iter().enumerate().map(move |(event, played)| PlayedEvent { bar, voice, event, played })
         })
     })
 }
@@ -50,7 +50,7 @@ pub(super) enum Between {
 
 /// What comes next on a string.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Next<'a> {
+pub(super) enum NextOnString<'a> {
     /// This note.
     Note {
         /// The note.
@@ -68,15 +68,15 @@ pub(super) enum Next<'a> {
 
 /// Returns what follows on the string of the note at `place` among the [`notes`] of `step`.
 ///
-/// Looks to the end of the next bar: a string that rings longer than that before a finger does
+/// It looks to the end of the next bar: a string that rings longer than that before a finger does
 /// something to it is more likely a slip.
-pub(super) fn next_on_string<'a>(passage: &'a Passage, step: Step<'a>, place: usize) -> Next<'a> {
-    let Some(from) = notes(step.played).nth(place) else { return Next::Nothing };
+pub(super) fn next_on_string<'a>(passage: &'a Passage, step: PlayedEvent<'a>, place: usize) -> NextOnString<'a> {
+    let Some(from) = notes(step.played).nth(place) else { return NextOnString::Nothing };
     // Only a grace note has something after it in its own event.
     if place < step.played.grace.len() {
         let rest = notes(step.played).skip(place + 1);
         if let Some(note) = rest.into_iter().find(|note| note.string == from.string) {
-            return Next::Note { note, between: Between::Nothing };
+            return NextOnString::Note { note, between: Between::Nothing };
         }
     }
     let mut between = Between::Nothing;
@@ -89,26 +89,26 @@ pub(super) fn next_on_string<'a>(passage: &'a Passage, step: Step<'a>, place: us
         between = Between::Events;
     }
     if !flows_on(passage, step.bar) {
-        return Next::Elsewhere;
+        return NextOnString::Elsewhere;
     }
-    let Some(voice) = voice(step.bar + 1) else { return Next::Elsewhere };
+    let Some(voice) = voice(step.bar + 1) else { return NextOnString::Elsewhere };
     for event in &voice.0 {
         if let Some(next) = in_event(event, from, between) {
             return next;
         }
         between = Between::Events;
     }
-    Next::Nothing
+    NextOnString::Nothing
 }
 
-fn in_event<'a>(event: &'a Event, from: &Note, between: Between) -> Option<Next<'a>> {
+fn in_event<'a>(event: &'a Event, from: &Note, between: Between) -> Option<NextOnString<'a>> {
     match notes(event).find(|note| note.string == from.string) {
-        Some(note) => Some(Next::Note { note, between }),
-        None => event.is_rest().then_some(Next::Rest),
+        Some(note) => Some(NextOnString::Note { note, between }),
+        None => event.is_rest().then_some(NextOnString::Rest),
     }
 }
 
-/// Whether the bar after `bar` is the one that is played after it, and the only one.
+/// Returns whether the bar after `bar` is the one that is played after it, and the only one.
 fn flows_on(passage: &Passage, bar: usize) -> bool {
     let (Some(here), Some(next)) = (passage.bars.get(bar), passage.bars.get(bar + 1)) else { return false };
     here.repeat_end.is_none() && (next.endings.is_empty() || here.endings == next.endings)

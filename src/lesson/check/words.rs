@@ -44,7 +44,7 @@ pub(super) fn beats(length: Ticks, meter: Meter) -> String {
 }
 
 /// A length as players name it.
-pub(super) struct Named {
+pub(super) struct NamedValue {
     /// `an eighth`, `a dotted quarter`, `a triplet eighth`.
     name: String,
     /// For one of a triplet, what the three fill: `a quarter`.
@@ -52,10 +52,10 @@ pub(super) struct Named {
 }
 
 /// Returns the note value of this length, plain, dotted or one of a triplet; `None` where it has none.
-pub(super) fn note_value(length: Ticks) -> Option<Named> {
+pub(super) fn note_value(length: Ticks) -> Option<NamedValue> {
     NoteValue::ALL.into_iter().find_map(|value| {
         let (plain, name) = (value.ticks().0, value.name());
-        let named = |name: String| Some(Named { name: format!("{} {name}", article(&name)), three_in: None });
+        let named = |name: String| Some(NamedValue { name: format!("{} {name}", article(&name)), three_in: None });
         if plain == length.0 {
             return named(name.to_owned());
         }
@@ -66,11 +66,11 @@ pub(super) fn note_value(length: Ticks) -> Option<Named> {
         let doubled = NoteValue::ALL.into_iter().find(|double| double.ticks().0 == plain * 2)?;
         let three_in = Some(format!("{} {}", article(doubled.name()), doubled.name()));
         (plain * 2 == length.0 * 3)
-            .then(|| Named { three_in, ..Named { name: format!("a triplet {name}"), three_in: None } })
+            .then(|| NamedValue { three_in, ..NamedValue { name: format!("a triplet {name}"), three_in: None } })
     })
 }
 
-impl Named {
+impl NamedValue {
     /// Says it as a note: `an eighth note`, `a triplet eighth`.
     pub(super) fn note(&self) -> String {
         if self.three_in.is_some() || self.name.ends_with(" note") {

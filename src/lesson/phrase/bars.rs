@@ -15,7 +15,7 @@ use crate::theory::key::Key;
 
 /// What holds in a bar, whether it is written there or before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Frame {
+pub struct BarFrame {
     /// The meter.
     pub meter: Meter,
     /// The tempo.
@@ -24,7 +24,7 @@ pub struct Frame {
     pub key: Option<Key>,
 }
 
-impl Frame {
+impl BarFrame {
     /// Returns what holds before any bar.
     const fn of(passage: &Passage) -> Self {
         Self { meter: passage.meter, tempo: passage.tempo, key: passage.key }
@@ -45,13 +45,13 @@ impl Frame {
 }
 
 /// Returns what holds in bar `at`, counted from 0; behind the last bar, what holds at the end.
-pub fn frame_at(passage: &Passage, at: usize) -> Frame {
-    passage.bars.iter().take(at + 1).fold(Frame::of(passage), |frame, bar| frame.into_bar(bar))
+pub fn frame_at(passage: &Passage, at: usize) -> BarFrame {
+    passage.bars.iter().take(at + 1).fold(BarFrame::of(passage), |frame, bar| frame.into_bar(bar))
 }
 
 /// Returns what holds just before bar `at`.
-fn frame_before(passage: &Passage, at: usize) -> Frame {
-    passage.bars.iter().take(at).fold(Frame::of(passage), |frame, bar| frame.into_bar(bar))
+fn frame_before(passage: &Passage, at: usize) -> BarFrame {
+    passage.bars.iter().take(at).fold(BarFrame::of(passage), |frame, bar| frame.into_bar(bar))
 }
 
 /// Returns the edits that put `bars` in the place of `range`. The bar that follows keeps the meter,
@@ -79,6 +79,8 @@ pub fn insert(passage: &Passage, at: usize) -> Edit {
 }
 
 /// Returns the edits that take `range` out. The last bar of a passage is emptied instead.
+///
+/// Errors: no bar in `range`.
 pub fn remove(passage: &Passage, range: Range<usize>) -> Result<Vec<Edit>, PhraseError> {
     if passage.bars.get(range.clone()).is_none_or(<[Bar]>::is_empty) {
         return Err(PhraseError::NoBar);
@@ -89,6 +91,8 @@ pub fn remove(passage: &Passage, range: Range<usize>) -> Result<Vec<Edit>, Phras
 
 /// Splits a bar before the event at `slot`; every voice is cut at the same moment. What a bar begins
 /// with stays with the first part, a repeat that ends there goes to the second.
+///
+/// Errors: no such bar, no event before or at `slot`, or a note of another voice that sounds across it.
 pub fn split(passage: &Passage, slot: Slot) -> Result<Vec<Edit>, PhraseError> {
     let bar = passage.bars.get(slot.bar).ok_or(PhraseError::NoBar)?;
     if slot.event == 0 || slot.read(passage).is_none() {
@@ -111,6 +115,8 @@ pub fn split(passage: &Passage, slot: Slot) -> Result<Vec<Edit>, PhraseError> {
 }
 
 /// Joins bar `at` with the next one. A voice that is shorter than the other rests up to the second bar.
+///
+/// Errors: no such bar or none after it, or a second bar that begins with something of its own.
 pub fn merge(passage: &Passage, at: usize) -> Result<Vec<Edit>, PhraseError> {
     let first = passage.bars.get(at).ok_or(PhraseError::NoBar)?;
     let second = passage.bars.get(at + 1).ok_or(PhraseError::LastBar)?;
@@ -130,23 +136,29 @@ pub fn merge(passage: &Passage, at: usize) -> Result<Vec<Edit>, PhraseError> {
 }
 
 /// Has another meter hold from bar `at` on.
+///
+/// Errors: no such bar.
 pub fn set_meter(passage: &Passage, at: usize, meter: Meter) -> Result<Edit, PhraseError> {
     set_frame(passage, at, |frame| frame.meter = meter)
 }
 
 /// Has another tempo hold from bar `at` on.
+///
+/// Errors: no such bar.
 pub fn set_tempo(passage: &Passage, at: usize, tempo: Tempo) -> Result<Edit, PhraseError> {
     set_frame(passage, at, |frame| frame.tempo = tempo)
 }
 
 /// Has another key hold from bar `at` on.
+///
+/// Errors: no such bar.
 pub fn set_key(passage: &Passage, at: usize, key: Key) -> Result<Edit, PhraseError> {
     set_frame(passage, at, |frame| frame.key = Some(key))
 }
 
 /// Changes what holds from bar `at` up to the next bar that says otherwise. At the first bar it is
 /// the passage that begins otherwise.
-fn set_frame(passage: &Passage, at: usize, change: impl FnOnce(&mut Frame)) -> Result<Edit, PhraseError> {
+fn set_frame(passage: &Passage, at: usize, change: impl FnOnce(&mut BarFrame)) -> Result<Edit, PhraseError> {
     let mut bar = passage.bars.get(at).ok_or(PhraseError::NoBar)?.clone();
     let mut frame = frame_at(passage, at);
     change(&mut frame);
@@ -154,7 +166,7 @@ fn set_frame(passage: &Passage, at: usize, change: impl FnOnce(&mut Frame)) -> R
         frame.write(&mut bar, frame_before(passage, at));
         return Ok(one_bar(passage, at, bar));
     }
-    let Frame { meter, tempo, key } = frame;
+    let BarFrame { meter, tempo, key } = frame;
     let mut changed = Passage { meter, tempo, key, ..passage.clone() };
     if let Some(first) = changed.bars.first_mut() {
         (first.meter, first.tempo, first.key) = (None, None, None);
@@ -163,6 +175,8 @@ fn set_frame(passage: &Passage, at: usize, change: impl FnOnce(&mut Frame)) -> R
 }
 
 /// Changes bar `at` itself: repeats, endings, pickup.
+///
+/// Errors: no such bar.
 pub fn change(passage: &Passage, at: usize, change: impl FnOnce(&mut Bar)) -> Result<Edit, PhraseError> {
     let mut bar = passage.bars.get(at).ok_or(PhraseError::NoBar)?.clone();
     change(&mut bar);

@@ -4,7 +4,7 @@ use super::bars;
 use super::error::PhraseError;
 use super::rhythm::trim;
 use super::slot::{Slot, meter_at};
-use super::written::Written;
+use super::written::PhraseEdits;
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Bar, Event, Passage, Voice};
 use crate::lesson::time::Meter;
@@ -26,6 +26,8 @@ pub enum Clip {
 }
 
 /// Returns what is in `stretch`.
+///
+/// Errors: no event, or no bar, in `stretch`.
 pub fn copy(passage: &Passage, stretch: &Stretch) -> Result<Clip, PhraseError> {
     match stretch.grain {
         Grain::Events => {
@@ -40,6 +42,8 @@ pub fn copy(passage: &Passage, stretch: &Stretch) -> Result<Clip, PhraseError> {
 }
 
 /// Returns the edits that take out what is in `stretch`.
+///
+/// Errors: no bar there.
 pub fn remove(passage: &Passage, stretch: &Stretch) -> Result<Vec<Edit>, PhraseError> {
     if stretch.grain == Grain::Bars {
         return bars::remove(passage, stretch.bars());
@@ -64,14 +68,14 @@ pub fn remove(passage: &Passage, stretch: &Stretch) -> Result<Vec<Edit>, PhraseE
 /// Bars go before the bar of the slot, behind the last event after it, and bring their meter; the bars
 /// after them keep theirs. Events go before the event of the slot; those of further bars to the
 /// beginning of the bars that follow.
-pub fn paste(passage: &Passage, slot: Slot, clip: &Clip) -> Written {
+pub fn paste(passage: &Passage, slot: Slot, clip: &Clip) -> PhraseEdits {
     match clip {
         Clip::Bars { bars, meter } => paste_bars(passage, slot, bars.clone(), *meter),
         Clip::Events(parts) => paste_events(passage, slot, parts),
     }
 }
 
-fn paste_bars(passage: &Passage, slot: Slot, mut pasted: Vec<Bar>, meter: Meter) -> Written {
+fn paste_bars(passage: &Passage, slot: Slot, mut pasted: Vec<Bar>, meter: Meter) -> PhraseEdits {
     let written = slot.events(passage).len();
     let behind = written > 0 && slot.event >= written;
     // A passage that is one empty bar is no more than a place to paste into.
@@ -83,10 +87,10 @@ fn paste_bars(passage: &Passage, slot: Slot, mut pasted: Vec<Bar>, meter: Meter)
     }
     let range = if empty { 0..1 } else { at..at };
     let at = range.start;
-    Written { edits: bars::replace(passage, range, pasted), slot: Slot::start_of(at, slot.voice) }
+    PhraseEdits { edits: bars::replace(passage, range, pasted), slot: Slot::start_of(at, slot.voice) }
 }
 
-fn paste_events(passage: &Passage, slot: Slot, parts: &[Vec<Event>]) -> Written {
+fn paste_events(passage: &Passage, slot: Slot, parts: &[Vec<Event>]) -> PhraseEdits {
     let end = (slot.bar + parts.len()).min(passage.bars.len());
     let mut changed = passage.bars.get(slot.bar..end).unwrap_or_default().to_vec();
     let remove = changed.len();
@@ -103,5 +107,5 @@ fn paste_events(passage: &Passage, slot: Slot, parts: &[Vec<Event>]) -> Written 
             voice.0.splice(at..at, part.iter().cloned());
         }
     }
-    Written { edits: vec![Edit::Bars { passage: passage.id, at: slot.bar, remove, insert: changed }], slot }
+    PhraseEdits { edits: vec![Edit::Bars { passage: passage.id, at: slot.bar, remove, insert: changed }], slot }
 }

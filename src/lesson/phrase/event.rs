@@ -7,6 +7,8 @@ use crate::lesson::edit::Edit;
 use crate::lesson::music::{Event, Passage};
 
 /// Changes the event at `slot`.
+///
+/// Errors: no event at `slot`, or what `change` refuses.
 pub fn change_event(
     passage: &Passage,
     slot: Slot,

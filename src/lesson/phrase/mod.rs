@@ -25,4 +25,4 @@ mod written;
 
 pub use error::PhraseError;
 pub use slot::Slot;
-pub use written::Written;
+pub use written::PhraseEdits;

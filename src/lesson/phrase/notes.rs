@@ -5,7 +5,7 @@ use super::event::with_event;
 use super::rhythm::rests;
 use super::slot::{Slot, missing};
 use super::stretch::Stretch;
-use super::written::{Written, one_bar};
+use super::written::{PhraseEdits, one_bar};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
@@ -15,7 +15,7 @@ pub use super::event::change_event;
 
 /// Puts `fret` on `string`: in the event at `slot`, or in a new one of `length` behind the last. A
 /// note that is there keeps how it is played.
-pub fn put(passage: &Passage, slot: Slot, string: StringNumber, fret: Fret, length: Length) -> Written {
+pub fn put(passage: &Passage, slot: Slot, string: StringNumber, fret: Fret, length: Length) -> PhraseEdits {
     let known = note_at(passage, slot, string).ok().cloned();
     let note = known.unwrap_or_else(|| Note::plain(string, fret));
     put_note(passage, slot, Note { fret, ..note }, length)
@@ -23,7 +23,7 @@ pub fn put(passage: &Passage, slot: Slot, string: StringNumber, fret: Fret, leng
 
 /// Puts `note` in the event at `slot`, in the place of one on its string, or in a new one of `length`
 /// behind the last.
-pub fn put_note(passage: &Passage, slot: Slot, note: Note, length: Length) -> Written {
+pub fn put_note(passage: &Passage, slot: Slot, note: Note, length: Length) -> PhraseEdits {
     let Some(event) = slot.read(passage) else {
         return append(passage, slot, Event::notes(length, vec![note]));
     };
@@ -31,22 +31,22 @@ pub fn put_note(passage: &Passage, slot: Slot, note: Note, length: Length) -> Wr
     event.notes.retain(|known| known.string != note.string);
     event.notes.push(note);
     event.notes.sort_by_key(|note| note.string);
-    Written { edits: vec![with_event(passage, slot, event)], slot }
+    PhraseEdits { edits: vec![with_event(passage, slot, event)], slot }
 }
 
 /// Writes `event` behind the last one of the voice; where that has filled its bar, into a new bar.
-pub fn append(passage: &Passage, slot: Slot, event: Event) -> Written {
+pub fn append(passage: &Passage, slot: Slot, event: Event) -> PhraseEdits {
     let written = slot.events(passage).len();
     if written > 0 && missing(passage, slot).is_none() {
         let bar = begun(passage, Bar::default(), slot, event);
         let at = slot.bar + 1;
         let edit = Edit::Bars { passage: passage.id, at, remove: 0, insert: vec![bar] };
-        return Written { edits: vec![edit], slot: Slot::start_of(at, slot.voice) };
+        return PhraseEdits { edits: vec![edit], slot: Slot::start_of(at, slot.voice) };
     }
     let slot = Slot { event: written, ..slot };
     let bar = passage.bars.get(slot.bar).cloned().unwrap_or_default();
     let bar = begun(passage, bar, slot, event);
-    Written { edits: vec![one_bar(passage, slot.bar, bar)], slot }
+    PhraseEdits { edits: vec![one_bar(passage, slot.bar, bar)], slot }
 }
 
 /// Returns `bar` with `event` behind the last of a voice. A second voice needs a first one, which
@@ -64,6 +64,8 @@ fn begun(passage: &Passage, mut bar: Bar, slot: Slot, event: Event) -> Bar {
 }
 
 /// Takes the note off `string`; the last note of an event leaves a rest.
+///
+/// Errors: no event at `slot`, or no note on `string`.
 pub fn lift(passage: &Passage, slot: Slot, string: StringNumber) -> Result<Edit, PhraseError> {
     change_event(passage, slot, |event| {
         let before = event.notes.len();
@@ -73,6 +75,8 @@ pub fn lift(passage: &Passage, slot: Slot, string: StringNumber) -> Result<Edit,
 }
 
 /// Returns the note on `string` at `slot`.
+///
+/// Errors: no event at `slot`, or no note on `string`.
 pub fn note_at(passage: &Passage, slot: Slot, string: StringNumber) -> Result<&Note, PhraseError> {
     let event = slot.read(passage).ok_or(PhraseError::NoEvent)?;
     event.notes.iter().find(|note| note.string == string).ok_or(PhraseError::NoNote(string))
@@ -91,12 +95,16 @@ pub fn slur(from: Fret, to: Fret) -> Join {
 }
 
 /// Joins the note on `string` to the next, or takes the join off.
+///
+/// Errors: no event at `slot`, or no note on `string`.
 pub fn join(passage: &Passage, slot: Slot, string: StringNumber, join: Option<Join>) -> Result<Edit, PhraseError> {
     change_note(passage, slot, string, |note| note.join = join)
 }
 
 /// Has the note on `string` played with `technique`: one of the same sort makes way for it, and the
 /// very same is taken off.
+///
+/// Errors: no event at `slot`, or no note on `string`.
 pub fn technique(
     passage: &Passage,
     slot: Slot,
@@ -114,6 +122,8 @@ pub fn technique(
 }
 
 /// Has every note of a stretch played with `technique`, or none where all are already.
+///
+/// Errors: no bar in `stretch`.
 pub fn technique_over(passage: &Passage, stretch: &Stretch, technique: Technique) -> Result<Vec<Edit>, PhraseError> {
     let inside = |event: &Event, all: bool| all && event.notes.iter().all(|note| note.techniques.contains(&technique));
     let all = stretch.all(passage).into_iter().fold(true, |all, event| inside(event, all));
@@ -129,6 +139,8 @@ pub fn technique_over(passage: &Passage, stretch: &Stretch, technique: Technique
 }
 
 /// Takes techniques of the same sorts as `sorts` off the note on `string`.
+///
+/// Errors: no event at `slot`, or no note on `string`.
 pub fn without(passage: &Passage, slot: Slot, string: StringNumber, sorts: &[Technique]) -> Result<Edit, PhraseError> {
     change_note(passage, slot, string, |note| sorts.iter().for_each(|sort| drop_sort(note, *sort)))
 }
@@ -140,6 +152,8 @@ fn drop_sort(note: &mut Note, technique: Technique) {
 
 /// Puts grace notes on `frets` before the note on `string`, each slurred into the next; none takes
 /// those away that are there.
+///
+/// Errors: no event at `slot`, or no note on `string`.
 pub fn grace(passage: &Passage, slot: Slot, string: StringNumber, frets: &[Fret]) -> Result<Edit, PhraseError> {
     let main = note_at(passage, slot, string)?.fret;
     change_event(passage, slot, |event| {
@@ -154,6 +168,8 @@ pub fn grace(passage: &Passage, slot: Slot, string: StringNumber, frets: &[Fret]
 }
 
 /// Changes the note on `string`.
+///
+/// Errors: no event at `slot`, or no note on `string`.
 pub fn change_note(
     passage: &Passage,
     slot: Slot,

@@ -11,7 +11,7 @@ use crate::lesson::time::{Length, NoteValue, Ticks, Tuplet};
 
 /// Which way a length goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Way {
+pub enum LengthChange {
     /// Twice as long.
     Longer,
     /// Half as long.
@@ -19,11 +19,13 @@ pub enum Way {
 }
 
 /// Returns the length twice or half as long, with its dots and its tuplet.
-pub fn stepped(length: Length, way: Way) -> Result<Length, PhraseError> {
+///
+/// Errors: there is no such note value.
+pub fn stepped(length: Length, way: LengthChange) -> Result<Length, PhraseError> {
     let place = NoteValue::ALL.iter().position(|value| *value == length.value()).unwrap_or(0);
     let (place, word) = match way {
-        Way::Longer => (place.checked_sub(1), "longer"),
-        Way::Shorter => (place.checked_add(1), "shorter"),
+        LengthChange::Longer => (place.checked_sub(1), "longer"),
+        LengthChange::Shorter => (place.checked_add(1), "shorter"),
     };
     let value = place.and_then(|place| NoteValue::ALL.get(place)).copied();
     value.and_then(|value| Length::new(value, length.dots(), length.tuplet())).ok_or(PhraseError::NoLength(word))
@@ -36,6 +38,8 @@ pub fn dotted(length: Length) -> Length {
 }
 
 /// Returns the length inside `tuplet`, or outside where it is in that one already.
+///
+/// Errors: the length does not come out exact there.
 pub fn in_tuplet(length: Length, tuplet: Tuplet) -> Result<Length, PhraseError> {
     let inside = (length.tuplet() != Some(tuplet)).then_some(tuplet);
     let Tuplet { actual, normal } = tuplet;
@@ -43,6 +47,8 @@ pub fn in_tuplet(length: Length, tuplet: Tuplet) -> Result<Length, PhraseError> 
 }
 
 /// Gives the event at `slot` another length.
+///
+/// Errors: no event at `slot`.
 pub fn set_length(passage: &Passage, slot: Slot, length: Length) -> Result<Edit, PhraseError> {
     change_event(passage, slot, |event| {
         event.length = length;
@@ -51,6 +57,8 @@ pub fn set_length(passage: &Passage, slot: Slot, length: Length) -> Result<Edit,
 }
 
 /// Changes every event of a stretch.
+///
+/// Errors: no bar in `stretch`.
 pub fn over(passage: &Passage, stretch: &Stretch, change: impl Fn(&mut Event)) -> Result<Vec<Edit>, PhraseError> {
     let start = stretch.first().bar;
     let mut changed = passage.bars.get(stretch.bars()).ok_or(PhraseError::NoBar)?.to_vec();
@@ -65,6 +73,8 @@ pub fn over(passage: &Passage, stretch: &Stretch, change: impl Fn(&mut Event)) -
 }
 
 /// Takes every note off the event at `slot`, so that it is a rest; its words and chord name stay.
+///
+/// Errors: no event at `slot`.
 pub fn rest(passage: &Passage, slot: Slot) -> Result<Edit, PhraseError> {
     change_event(passage, slot, |event| {
         event.notes.clear();
@@ -89,6 +99,8 @@ pub fn insert(passage: &Passage, slot: Slot, events: Vec<Event>) -> Edit {
 }
 
 /// Takes the event at `slot` out; what follows moves up.
+///
+/// Errors: no event at `slot`.
 pub fn remove(passage: &Passage, slot: Slot) -> Result<Edit, PhraseError> {
     slot.read(passage).ok_or(PhraseError::NoEvent)?;
     let mut bar = passage.bars.get(slot.bar).cloned().unwrap_or_default();
@@ -107,6 +119,8 @@ pub(super) fn trim(bar: &mut Bar) {
 }
 
 /// Fills what is missing in the voice at `slot` with rests behind its last event.
+///
+/// Errors: nothing is missing.
 pub fn fill(passage: &Passage, slot: Slot) -> Result<Edit, PhraseError> {
     let missing = missing(passage, slot).ok_or(PhraseError::Full)?;
     let end = Slot { event: slot.events(passage).len(), ..slot };

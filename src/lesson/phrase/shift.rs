@@ -32,7 +32,7 @@ struct At {
 
 /// Notes that are joined one to the next on one string.
 #[derive(Debug, Clone)]
-struct Line {
+struct JoinedNotes {
     string: StringNumber,
     notes: Vec<(At, Fret)>,
 }
@@ -80,6 +80,8 @@ pub fn transpose(passage: &Passage, stretch: &Stretch, semitones: i32, rig: &Rig
 
 /// Moves the note on `string` at `slot`, with all it is joined to, to the string `to` with the pitch
 /// it has.
+///
+/// Errors: no such note, one without a pitch of its own, a string that is taken, or one without the pitch.
 pub fn to_string(
     passage: &Passage,
     slot: Slot,
@@ -89,7 +91,7 @@ pub fn to_string(
 ) -> Result<Vec<Edit>, PhraseError> {
     super::notes::note_at(passage, slot, string)?;
     let (lines, _) = lines(passage, |_| true);
-    let is_it = |line: &&Line| line.string == string && line.notes.iter().any(|(at, _)| at.slot == slot);
+    let is_it = |line: &&JoinedNotes| line.string == string && line.notes.iter().any(|(at, _)| at.slot == slot);
     let Some(line) = lines.iter().find(is_it) else {
         // Harmonics and dead notes have no pitch of their fret that another string could have.
         let fret = super::notes::note_at(passage, slot, string)?.fret;
@@ -114,6 +116,8 @@ pub fn to_string(
 
 /// Moves every note of `stretch` by so many strings, down the page where `by` is positive, with the
 /// pitch it has: all or none.
+///
+/// Errors: no note in `stretch`, no such string, one that is taken, or one without the pitch.
 pub fn over_strings(passage: &Passage, stretch: &Stretch, by: i8, rig: &Rig) -> Result<Vec<Edit>, PhraseError> {
     let (lines, _) = lines(passage, |slot| stretch.holds(slot));
     if lines.is_empty() {
@@ -145,8 +149,8 @@ pub fn over_strings(passage: &Passage, stretch: &Stretch, by: i8, rig: &Rig) -> 
 }
 
 /// Lists the notes that have a pitch of their own, joined ones together, and counts the others.
-fn lines(passage: &Passage, holds: impl Fn(Slot) -> bool) -> (Vec<Line>, usize) {
-    let mut lines: Vec<Line> = Vec::new();
+fn lines(passage: &Passage, holds: impl Fn(Slot) -> bool) -> (Vec<JoinedNotes>, usize) {
+    let mut lines: Vec<JoinedNotes> = Vec::new();
     let mut stay = 0;
     // The line whose last note is joined to what comes next, by voice and string.
     let mut open: BTreeMap<(usize, StringNumber), usize> = BTreeMap::new();
@@ -167,7 +171,7 @@ fn lines(passage: &Passage, holds: impl Fn(Slot) -> bool) -> (Vec<Line>, usize) 
                     number
                 }
                 None => {
-                    lines.push(Line { string: note.string, notes: vec![entry] });
+                    lines.push(JoinedNotes { string: note.string, notes: vec![entry] });
                     lines.len() - 1
                 }
             };
@@ -192,7 +196,7 @@ fn taken(passage: &Passage) -> Taken {
     events(passage).map(|(slot, event)| (slot, strings(event))).collect()
 }
 
-fn take(taken: &mut Taken, line: &Line, string: StringNumber) {
+fn take(taken: &mut Taken, line: &JoinedNotes, string: StringNumber) {
     for (at, _) in &line.notes {
         let strings = taken.entry(at.slot).or_default();
         strings.retain(|known| *known != line.string);
@@ -201,7 +205,12 @@ fn take(taken: &mut Taken, line: &Line, string: StringNumber) {
 }
 
 /// Returns the frets of a line `semitones` away on `string`, if all are there.
-fn on_string(line: &Line, string: StringNumber, semitones: i32, rig: &Rig) -> Result<Option<Vec<Fret>>, PhraseError> {
+fn on_string(
+    line: &JoinedNotes,
+    string: StringNumber,
+    semitones: i32,
+    rig: &Rig,
+) -> Result<Option<Vec<Fret>>, PhraseError> {
     let mut frets = Vec::with_capacity(line.notes.len());
     for (at, fret) in &line.notes {
         let sounding = rig.sounding(line.string, *fret).map_err(|_| PhraseError::OffTheNeck {
@@ -216,7 +225,7 @@ fn on_string(line: &Line, string: StringNumber, semitones: i32, rig: &Rig) -> Re
 }
 
 /// Returns the nearest free string on which a line can be played, with its frets.
-fn elsewhere(line: &Line, semitones: i32, rig: &Rig, taken: &Taken) -> Result<Option<Goes>, PhraseError> {
+fn elsewhere(line: &JoinedNotes, semitones: i32, rig: &Rig, taken: &Taken) -> Result<Option<Goes>, PhraseError> {
     let mut strings: Vec<StringNumber> = rig.strings().filter(|string| *string != line.string).collect();
     strings.sort_by_key(|string| string.number().abs_diff(line.string.number()));
     for string in strings {
@@ -228,13 +237,13 @@ fn elsewhere(line: &Line, semitones: i32, rig: &Rig, taken: &Taken) -> Result<Op
     Ok(None)
 }
 
-fn no_place(line: &Line, semitones: i32) -> PhraseError {
+fn no_place(line: &JoinedNotes, semitones: i32) -> PhraseError {
     let (bar, fret) = line.notes.first().map_or((0, Fret::OPEN), |(at, fret)| (at.slot.bar, *fret));
     PhraseError::NoPlace { bar: bar + 1, string: line.string, fret, semitones }
 }
 
 /// Writes the notes of a line where they go; `bars` begin with bar `start`.
-fn write(bars: &mut [Bar], start: usize, line: &Line, string: StringNumber, frets: &[Fret]) {
+fn write(bars: &mut [Bar], start: usize, line: &JoinedNotes, string: StringNumber, frets: &[Fret]) {
     for ((at, _), fret) in line.notes.iter().zip(frets) {
         let bar = at.slot.bar.checked_sub(start).and_then(|bar| bars.get_mut(bar));
         let voice = bar.and_then(|bar| bar.voices.get_mut(at.slot.voice));

@@ -53,7 +53,7 @@ impl Slot {
     }
 
     /// Returns what comes next: an event, or the place behind the last one where the bar has room or
-    /// no bar of `bars` follows. `None` at the end.
+    /// no bar of `bars` follows. Returns `None` at the end.
     pub fn next(self, passage: &Passage, bars: &Range<usize>) -> Option<Self> {
         let all = self.events(passage).len();
         if self.event + 1 < all || (self.event < all && self.waits(passage, bars)) {
@@ -62,7 +62,7 @@ impl Slot {
         self.next_bar(passage, bars)
     }
 
-    /// Returns what comes before. `None` at the beginning.
+    /// Returns what comes before; `None` at the beginning.
     pub fn previous(self, passage: &Passage, bars: &Range<usize>) -> Option<Self> {
         if let Some(event) = self.event.checked_sub(1) {
             return Some(Self { event, ..self });

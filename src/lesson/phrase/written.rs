@@ -6,7 +6,7 @@ use crate::lesson::music::{Bar, Passage};
 
 /// Edits that belong together, and where the cursor goes with them.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Written {
+pub struct PhraseEdits {
     /// The edits, in order.
     pub edits: Vec<Edit>,
     /// Where the cursor goes.

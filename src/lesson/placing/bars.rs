@@ -25,7 +25,7 @@ impl TimedChord {
 
 /// What came of writing.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Written {
+pub struct WrittenBars {
     /// The bars.
     pub bars: Vec<Bar>,
     /// How many chords are written shorter than they sound, and marked to ring on, because two voices
@@ -39,11 +39,11 @@ pub struct Written {
 ///
 /// `meters` holds the meter at the start and each later one with its start, which should be a bar line;
 /// `tempos` likewise. A change within a bar is written at the next bar line.
-pub fn write(chords: Vec<TimedChord>, end: Ticks, meters: &[(Ticks, Meter)], tempos: &[(Ticks, Tempo)]) -> Written {
+pub fn write(chords: Vec<TimedChord>, end: Ticks, meters: &[(Ticks, Meter)], tempos: &[(Ticks, Tempo)]) -> WrittenBars {
     let last = chords.iter().map(TimedChord::end).max().unwrap_or_default().max(end);
     let frames = frames(last, meters);
     let (voices, shortened) = voices(chords);
-    let mut written = Written { shortened, ..Written::default() };
+    let mut written = WrittenBars { shortened, ..WrittenBars::default() };
     for (place, (start, meter)) in frames.iter().enumerate() {
         let mut bar = Bar::default();
         let before = place.checked_sub(1).and_then(|before| frames.get(before));
@@ -208,7 +208,7 @@ fn pieces(at: Ticks, length: Ticks, meter: Meter) -> Option<Vec<Length>> {
     Some(pieces)
 }
 
-/// One plain or dotted length, or two of which the first is the longest possible, or more.
+/// Returns one plain or dotted length, or two of which the first is the longest possible, or more.
 fn straight_pieces(length: Ticks) -> Option<Vec<Length>> {
     let plain = || lengths(0).chain(lengths(1)).filter(|length| length.tuplet().is_none());
     if let Some(exact) = plain().find(|plain| plain.ticks() == length) {
@@ -228,7 +228,7 @@ fn straight_pieces(length: Ticks) -> Option<Vec<Length>> {
     })
 }
 
-/// One length of a tuplet, or two of the same tuplet.
+/// Returns one length of a tuplet, or two of the same tuplet.
 fn tuplet_pieces(part: u64) -> Option<Vec<Length>> {
     let all = || lengths(0).chain(lengths(1));
     if let Some(exact) = all().find(|length| length.ticks().0 == part) {
@@ -244,7 +244,7 @@ fn tuplet_pieces(part: u64) -> Option<Vec<Length>> {
     })
 }
 
-/// The length nearest to what cannot be written.
+/// Returns the length nearest to what cannot be written.
 fn nearest(length: Ticks) -> Length {
     let all = lengths(0).chain(lengths(1));
     all.min_by_key(|known| known.ticks().0.abs_diff(length.0)).unwrap_or(Length::QUARTER)
@@ -275,7 +275,7 @@ mod tests {
 
     const WHOLE: u64 = Ticks::WHOLE.0;
 
-    fn written(chords: Vec<TimedChord>) -> Written {
+    fn written(chords: Vec<TimedChord>) -> WrittenBars {
         write(chords, Ticks::ZERO, &[(Ticks::ZERO, Meter::COMMON)], &[])
     }
 

@@ -6,7 +6,7 @@ use crate::text::quote::quoted;
 /// What was typed is no length.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("`{}` is not a length: expected a part of a whole note, as in `1/4`, `1/8.`, `3/8`, or `1/12` for a triplet eighth", quoted(.text))]
-pub struct LengthError {
+pub struct TypedLengthError {
     /// What was typed.
     pub text: String,
 }
@@ -14,8 +14,8 @@ pub struct LengthError {
 /// Reads a length typed as a part of a whole note: `1/4`, `1/8.`, `3/8`, `1/12`.
 ///
 /// Errors: no fraction, or one that no note value, dot or tuplet makes.
-pub fn length_from_text(text: &str) -> Result<Length, LengthError> {
-    let wrong = || LengthError { text: text.to_owned() };
+pub fn length_from_text(text: &str) -> Result<Length, TypedLengthError> {
+    let wrong = || TypedLengthError { text: text.to_owned() };
     let undotted = text.trim().trim_end_matches('.');
     let dots = u8::try_from(text.trim().len() - undotted.len()).map_err(|_| wrong())?;
     let digits = |part: &str| -> Option<u64> {

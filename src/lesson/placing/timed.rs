@@ -3,7 +3,7 @@
 use super::bars::{TimedChord, frames, write};
 use crate::instrument::hand::Finger;
 use crate::instrument::neck::Fret;
-use crate::instrument::placement::line::{Limits, Milliseconds, Pin, Slice, Target, Touch, Wanted};
+use crate::instrument::placement::line::{Limits, Milliseconds, NoteTarget, Pin, Slice, Touch, Wanted};
 use crate::instrument::placement::{Placed, PlacementError, place};
 use crate::instrument::rig::Rig;
 use crate::lesson::id::PassageId;
@@ -77,7 +77,7 @@ impl TimedLine {
 
     /// Places the line on `rig` and writes it into bars.
     ///
-    /// Errors: those of [`place`]; notes count as in [`TimedLine::notes`].
+    /// Errors: those of [`place`]; they count notes as in [`TimedLine::notes`].
     pub fn placed(
         &self,
         rig: &Rig,
@@ -151,8 +151,13 @@ impl TimedLine {
             }
             let end = clock.at(note.start + note.length);
             let length = Milliseconds(end.0.saturating_sub(start.0));
-            let wanted =
-                Wanted { target: Target::Pitch(note.pitch), length, pin: note.pin, touch: Touch::Any, follows: None };
+            let wanted = Wanted {
+                target: NoteTarget::Pitch(note.pitch),
+                length,
+                pin: note.pin,
+                touch: Touch::Any,
+                follows: None,
+            };
             if let Some(slice) = slices.last_mut() {
                 slice.notes.push(wanted);
             }

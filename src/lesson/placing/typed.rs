@@ -4,7 +4,7 @@
 //! whole note, with dots if there are any: `1/4`, `1/8.`, `3/8`, and `1/12` for a triplet eighth (twelve of
 //! them are a whole note). `r` is a rest. A `|` may stand where a bar ends.
 
-use super::lengths::{LengthError, fraction, length_from_text};
+use super::lengths::{TypedLengthError, fraction, length_from_text};
 use super::timed::{TimedLine, TimedNote};
 use crate::instrument::placement::line::Pin;
 use crate::lesson::time::{Length, Meter, Tempo, Ticks};
@@ -45,7 +45,7 @@ pub enum TypedError {
         /// What was typed.
         text: String,
         /// Why it is none.
-        source: LengthError,
+        source: TypedLengthError,
     },
     /// A bar line stands where no bar ends.
     #[error("the bar line after part {place} stands {} of a whole note into a bar of {meter}: lengthen or shorten what is before it, or leave the bar line out", fraction(*.into))]

@@ -3,7 +3,6 @@
 //! The encoder's own loop keeps the whole file in memory; ours asks it for one frame at a time and writes the head
 //! last.
 
-use std::fs::File;
 use std::io::{self, BufWriter, Seek, SeekFrom, Write};
 
 use flacenc::bitsink::ByteSink;
@@ -14,9 +13,10 @@ use flacenc::error::Verify;
 use flacenc::source::{Context, Fill, FrameBuf};
 
 use super::{BLOCK, Depth, FileForm, Rounding, Watched, other};
+use crate::store::disk::DiskFile;
 
 /// Writes all samples; the head of the file comes last, since it counts them.
-pub(super) fn write(file: &mut File, form: FileForm, samples: &mut Watched<'_>) -> io::Result<()> {
+pub(super) fn write(file: &mut DiskFile, form: FileForm, samples: &mut Watched<'_>) -> io::Result<()> {
     let bits = if form.depth == Depth::Sixteen { 16 } else { 24 };
     let rate = usize::try_from(form.rate.0).map_err(other)?;
     let config = Encoder::default().into_verified().map_err(|(_, error)| other(error))?;

@@ -1,12 +1,12 @@
 //! WAV, by the `hound` library.
 
-use std::fs::File;
 use std::io::{self, BufWriter};
 
 use super::{BLOCK, Depth, FileForm, Rounding, Watched, other};
+use crate::store::disk::DiskFile;
 
 /// Writes all samples.
-pub(super) fn write(file: &mut File, form: FileForm, samples: &mut Watched<'_>) -> io::Result<()> {
+pub(super) fn write(file: &mut DiskFile, form: FileForm, samples: &mut Watched<'_>) -> io::Result<()> {
     let (bits_per_sample, sample_format) = match form.depth {
         Depth::Sixteen => (16, hound::SampleFormat::Int),
         Depth::TwentyFour => (24, hound::SampleFormat::Int),

@@ -1,12 +1,25 @@
 //! Boxes that lie over the panes and take every key until they are put away.
 //!
-//! Start with [`overlay`]: a line to type, talking points, a list to choose from, to mark or to read; [`preview`] shows
-//! the handout, [`search`] finds an action, [`help`] lists the keys. `view` draws them.
+//! Start with [`overlay`], any of them: a line to type ([`entry`]), [`points`] to write, a list to choose from
+//! ([`choice`]), to mark ([`marks`]) or to read ([`list`]), the [`preview`] of the handout, the [`search`] for an action.
+//! A [`verdict`] says whether the box is done with. `view` draws them, each kind with a file of its own.
+//!
+//! A box knows a question or what can be picked as plain data ([`crate::workbench::questions`]). Who asks, and what
+//! becomes of the answer, is not here.
 
-pub mod help;
+pub mod choice;
+pub mod entry;
+mod frame;
+mod lines_view;
+pub mod list;
+pub(in crate::workbench) mod list_view;
+pub mod marks;
 pub mod overlay;
+pub mod points;
 pub mod preview;
 pub(in crate::workbench) mod preview_view;
 pub mod search;
 mod search_view;
+mod typed_view;
+pub mod verdict;
 pub(in crate::workbench) mod view;

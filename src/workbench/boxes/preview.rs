@@ -1,14 +1,11 @@
 //! The handout as it will print, page by page, over everything else.
 
-use crate::workbench::keys::action::PreviewAction;
-use std::sync::Arc;
-
 use crate::lesson::document::Lesson;
 use crate::tab::handout::options::{HandoutOptions, Paper, TalkingPoints};
 use crate::tab::handout::{Handout, Page, handout};
 use crate::text::charset::Charset;
-use crate::workbench::boxes::overlay::Verdict;
-use crate::workbench::messages::effect::{Effect, FileEffect};
+use crate::workbench::boxes::verdict::Verdict;
+use crate::workbench::keys::action::PreviewAction;
 
 /// How many columns one step to the side is.
 const SIDESTEP: usize = 8;
@@ -42,16 +39,16 @@ impl PreviewBox {
         Self { options, pages: vec![Page::default()], state: Pages::Awaited, page: 0, top: 0, left: 0 }
     }
 
-    /// Lays the handout of `lesson` out anew, as it was asked for last, or returns what is to be done for it.
-    pub fn lay_out(&mut self, lesson: &Arc<Lesson>) -> Option<Effect> {
+    /// Lays the handout of `lesson` out anew, as it was asked for last; a long one is left to be laid out behind the
+    /// keys and waits for [`Self::take`].
+    pub fn lay_out(&mut self, lesson: &Lesson) {
         let bars: usize = lesson.passages.iter().map(|passage| passage.bars.len()).sum();
         if bars > AT_ONCE {
             self.state = Pages::Awaited;
-            return Some(FileEffect::LayOut(Arc::clone(lesson), self.options.clone()).into());
+            return;
         }
         let Handout { pages } = handout(lesson, &self.options);
         self.show(pages);
-        None
     }
 
     /// Takes the pages of a handout that was laid out with `options`, if they are those awaited.
@@ -69,7 +66,7 @@ impl PreviewBox {
         self.left = 0;
     }
 
-    /// Returns whether the pages are still being laid out.
+    /// Returns whether the pages are still to be laid out.
     pub fn is_awaited(&self) -> bool {
         self.state == Pages::Awaited
     }

@@ -1,7 +1,7 @@
 //! The search for an action: what is typed picks rows of the key table, the best first, and Enter
 //! does what the selected row says.
 
-use crate::workbench::boxes::overlay::Verdict;
+use crate::workbench::boxes::verdict::Verdict;
 use crate::workbench::keys::action::{Action, Focus, FretboardAction, Pane, SearchAction};
 use crate::workbench::keys::table::{KeyTable, Row};
 use crate::workbench::typing::lines::TypedLine;

@@ -2,8 +2,9 @@
 
 use crate::text::fit::fit_with;
 use crate::text::width::width as columns;
+use crate::workbench::boxes::frame::framed;
 use crate::workbench::boxes::search::{Offer, SearchBox, Way};
-use crate::workbench::boxes::view::{Cursor, draw_typed, framed};
+use crate::workbench::boxes::typed_view::{Typing, draw_typed};
 use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::scroll::Scroll;
@@ -18,7 +19,7 @@ pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
     let width = region.width().saturating_sub(8).clamp(40, 96);
     let height = region.height().saturating_sub(8).clamp(AROUND + 1, AROUND + 18);
     let mut inside = framed(region, "What would you like to do?", width, height);
-    draw_typed(&search.line, 0, Cursor::Here, &mut inside);
+    draw_typed(&search.line, 0, Typing::Here, &mut inside);
     let (width, height) = (inside.width(), inside.height());
     let count = search.found().len().to_string();
     inside.right(0, &count, Role::Faint);

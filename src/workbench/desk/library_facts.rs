@@ -4,25 +4,35 @@
 use crate::lesson::document::Voicing;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::store::library::{LibraryChange, LibraryVoicing};
-use crate::workbench::boxes::overlay::{EntryBox, ListBox, ListLine, Overlay, Subject};
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::list::{ListBox, ListLine};
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::undo::Shelved;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::effect::Effect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::questions::library::LibraryQuestion;
 
 impl Desk {
     pub(in crate::workbench) fn ask_tags(&mut self, item: LibraryItem) -> Reply {
         let advice = "Words to find it by, with commas between: open, low, for thumb. Nothing takes all tags away.";
         let title = format!("Tags of {}", item.name());
-        Reply::ask(Overlay::Entry(EntryBox::new(Subject::Tags, title, advice, item.voicing.tags.join(", "))))
+        Reply::ask(Overlay::Entry(EntryBox::new(LibraryQuestion::Tags, title, advice, item.voicing.tags.join(", "))))
+    }
+
+    /// Takes what was typed as the answer to a question of the library.
+    pub(in crate::workbench) fn answer_library(&mut self, question: LibraryQuestion, text: &str) -> Reply {
+        match question {
+            LibraryQuestion::Tags => self.set_tags(text),
+        }
     }
 
     /// Gives the selected voicing these tags, in the library and in the open lesson: one step.
-    pub(in crate::workbench) fn set_tags(&mut self, text: &str) -> Reply {
+    fn set_tags(&mut self, text: &str) -> Reply {
         let Some(item) = self.library.selected().cloned() else {
             return Reply::say(Notice::note("no voicing is selected"));
         };
@@ -84,7 +94,7 @@ impl Desk {
         let own: Vec<_> = self.own_voicings(&item).map(|own| own.id).collect();
         let lesson = self.lesson.lesson();
         for segment in lesson.segments.iter().filter(|segment| segment.voicings.iter().any(|id| own.contains(id))) {
-            let place = Place::Segment(segment.id);
+            let place = LessonPlace::Segment(segment.id);
             lines.push(ListLine { place: Some(place), ..line("shown here in", place.text(lesson)) });
         }
         for taught in &voicing.taught_in {

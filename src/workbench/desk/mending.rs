@@ -7,8 +7,9 @@ use crate::lesson::check::{Finding, Severity, mended_by};
 use crate::lesson::document::Lesson;
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PassageId, SegmentId};
-use crate::lesson::place::Place;
-use crate::workbench::boxes::overlay::{ListBox, Overlay};
+use crate::lesson::place::LessonPlace;
+use crate::workbench::boxes::list::ListBox;
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
@@ -78,9 +79,9 @@ pub(in crate::workbench) fn flaws(lesson: &Lesson, findings: &[Finding]) -> BTre
     }
     let mut flaws: BTreeMap<SegmentId, &Finding> = BTreeMap::new();
     for finding in findings.iter().filter(|finding| finding.severity != Severity::Note) {
-        let segment = if let Place::Passage(id, _) = finding.place {
+        let segment = if let LessonPlace::Passage(id, _) = finding.place {
             played.get(&id).copied()
-        } else if let Place::Segment(id) = finding.place {
+        } else if let LessonPlace::Segment(id) = finding.place {
             Some(id)
         } else {
             None

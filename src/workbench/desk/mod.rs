@@ -1,12 +1,11 @@
 //! The desk: an open lesson with its five panes; what is done in one of them shows in the others.
 //!
-//! Start with [`open_desk`]. `voicings` and `music` carry things between panes and lesson, `undo` takes back what was
+//! Start with [`open_desk`]. `voicings` carries things between panes and lesson, `undo` takes back what was
 //! done last, whatever its sort, `scores` are what can be heard, `mending` and `chord_targets` follow the lesson. Boxes, keys and the screen are not here.
 
 pub(in crate::workbench) mod chord_targets;
 mod library_facts;
 pub(in crate::workbench) mod mending;
-mod music;
 pub mod open_desk;
 pub(in crate::workbench) mod scores;
 pub(in crate::workbench) mod undo;

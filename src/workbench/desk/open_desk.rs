@@ -1,38 +1,40 @@
 //! The desk: an open lesson with its five panes. What one pane does shows in the others here.
 
-use crate::instrument::catalogue;
-use crate::instrument::rig::Rig;
 use crate::lesson::check::{Checked, Finding, mended_by};
-use crate::lesson::document::{Lesson, OwnedInstrument, Setup, Voicing};
-use crate::lesson::edit::{Edit, ListEdit};
-use crate::lesson::history::{Reason, Transaction};
+use crate::lesson::document::{Lesson, Voicing};
 use crate::lesson::id::{ItemId, SegmentId, VoicingId};
 use crate::lesson::links::Linked;
-use crate::lesson::place::Place;
-use crate::lesson::time::VideoLength;
+use crate::lesson::place::LessonPlace;
 use crate::text::charset::Charset;
 use crate::theory::key::Key;
-use crate::workbench::boxes::overlay::{EntryBox, ListBox, ListLine, Overlay, Subject};
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::list::{ListBox, ListLine};
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::mending;
 use crate::workbench::desk::undo::Steps;
 use crate::workbench::desk::voicings::{OwnVoicings, Step};
 use crate::workbench::drawing::region::Focused;
-use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
+use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::editing::header_changes::retitle_lesson;
 use crate::workbench::keys::action::{
-    DeskAction, Focus, FretboardAction, LibraryAction, NeckAction, PassageAction, ReadingsAction, TimelineAction,
+    DeskAction, Focus, FretboardAction, LibraryAction, NeckAction, PassageAction, ReadingsAction, RecordingAction,
+    TimelineAction,
 };
-use crate::workbench::messages::effect::{FileEffect, SaveAs};
+use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::message::Opened;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::{FretboardPane, Kept, Origin};
-use crate::workbench::panes::fretboard::view::{capacity, describe};
+use crate::workbench::panes::fretboard::view::capacity;
 use crate::workbench::panes::layout::Layout;
 use crate::workbench::panes::library::pane::LibraryPane;
-use crate::workbench::panes::passage::{PassagePane, PassagePick, Question, Strike};
+use crate::workbench::panes::passage::{PassagePane, Strike};
 use crate::workbench::panes::readings::pane::ReadingsPane;
 use crate::workbench::panes::recording::pane::{RecordingPane, Showing};
 use crate::workbench::panes::timeline::pane::TimelinePane;
+use crate::workbench::questions::desk::DeskQuestion;
+use crate::workbench::questions::program::SaveAs;
+use crate::workbench::questions::readings::ReadingsQuestion;
 
 /// An open lesson with its panes.
 #[derive(Debug, Clone)]
@@ -214,13 +216,15 @@ impl Desk {
                 let title = self.lesson.lesson().header.title.clone();
                 let advice = "It stands at the top of the handout.";
                 return Reply::ask(Overlay::Entry(EntryBox::new(
-                    Subject::LessonTitle,
+                    DeskQuestion::LessonTitle,
                     "Title of the lesson",
                     advice,
                     title,
                 )));
             }
-            DeskAction::GoToRecording => return self.open_recording(),
+            DeskAction::GoToRecording => {
+                return self.recording.open(self.lesson.lesson(), self.timeline.selected());
+            }
             DeskAction::ExportHandout | DeskAction::PreviewHandout | DeskAction::ShowHelp | DeskAction::GoToStart => {}
         }
         Reply::nothing()
@@ -244,16 +248,6 @@ impl Desk {
     pub fn act_on_passage(&mut self, action: PassageAction, digit: Option<u8>) -> Reply {
         let kept = self.fretboard.grip().kept.first().cloned();
         self.passage.act(&mut self.lesson, action, Strike { digit, kept: kept.as_deref() })
-    }
-
-    /// Takes what was typed about the passage. Errors: in words, what is wrong with it.
-    pub(in crate::workbench) fn answer_passage(&mut self, question: Question, text: &str) -> Result<Reply, String> {
-        self.passage.answer(&mut self.lesson, question, text)
-    }
-
-    /// Does what was chosen for the passage.
-    pub(in crate::workbench) fn take_for_passage(&mut self, pick: PassagePick) -> Reply {
-        self.passage.take(&mut self.lesson, pick)
     }
 
     /// Does what was asked of the fretboard.
@@ -295,7 +289,7 @@ impl Desk {
             let now = self.readings.stated_bass().map_or(String::new(), |bass| bass.to_string());
             let advice = "Its note as it sounds, as in F#; nothing: the lowest string is the bass again.";
             return Reply::ask(Overlay::Entry(EntryBox::new(
-                Subject::StatedBass,
+                ReadingsQuestion::StatedBass,
                 "The bass that somebody else plays",
                 advice,
                 now,
@@ -314,6 +308,16 @@ impl Desk {
             Kept::Added => Notice::done(format!("kept {symbol}; v on the fretboard saves the voicing")),
             Kept::Dropped => Notice::done(format!("{symbol} is no longer kept")),
         })
+    }
+
+    /// Does what was asked of the recording view; the segment that is recorded now is the selected one.
+    pub fn act_on_recording(&mut self, action: RecordingAction) -> Reply {
+        let mut selected = self.timeline.selected();
+        let reply = self.recording.act(&mut self.lesson, &mut selected, action);
+        if let Some(segment) = selected {
+            self.timeline.select(segment);
+        }
+        reply
     }
 
     /// Does what was asked of the library.
@@ -344,60 +348,26 @@ impl Desk {
         }
     }
 
-    /// Adds a setup as it was typed, `drop D, capo 3`, and has the segment played in it.
-    /// Errors: in words, what could not be read.
-    pub fn add_setup(&mut self, segment: SegmentId, text: &str) -> Result<(), String> {
-        let (tuning, capo) = split_capo(text);
-        let capo = capo.map(|capo| capo.parse().map_err(|error| format!("{error}"))).transpose()?;
-        let body = self.fretboard.rig().instrument().clone();
-        let tuning_text = if tuning.is_empty() { "standard" } else { tuning };
-        let tuning = catalogue::tuning_from_text(tuning_text, &body).map_err(|error| error.to_string())?;
-        let rig = Rig::new(body.clone(), tuning.clone(), capo.clone()).map_err(|error| error.to_string())?;
-        let mut edits = Vec::new();
-        let (id, new_instrument) = (self.lesson.new_id(), self.lesson.new_id());
-        let lesson = self.lesson.lesson();
-        let known = lesson.instruments.iter().find(|owned| owned.body == body);
-        let instrument = known.map_or(new_instrument, |owned| owned.id);
-        if known.is_none() {
-            let item = OwnedInstrument { id: instrument, body };
-            edits.push(Edit::Instruments(ListEdit::Insert { at: lesson.instruments.len(), item }));
+    /// Takes what was typed as the answer to a question of the desk.
+    pub fn answer(&mut self, question: DeskQuestion, text: &str) -> Reply {
+        match question {
+            DeskQuestion::LessonTitle => {
+                Reply::of_change(&mut self.lesson, "title of the lesson changed", |open| retitle_lesson(open, text))
+            }
         }
-        let item = Setup { id, name: describe(&rig), instrument, tuning, capo, reference: None, tone: String::new() };
-        edits.push(Edit::Setups(ListEdit::Insert { at: lesson.setups.len(), item }));
-        if let Some(mut played) = self.lesson.segment(segment).cloned() {
-            played.setup = Some(id);
-            edits.push(Edit::Segments(ListEdit::Replace(played)));
-        }
-        let change = Transaction::new(Reason::AddSetup, edits).at(Place::Segment(segment));
-        self.lesson.change(change).map_err(|error| error.to_string())
-    }
-
-    /// Changes the title of the lesson.
-    pub fn retitle(&mut self, title: &str) -> Result<(), ChangeError> {
-        let mut header = self.lesson.lesson().header.clone();
-        if header.title == title.trim() {
-            return Ok(());
-        }
-        header.title = title.trim().to_owned();
-        self.lesson.change(Transaction::one(Reason::EditHeader, Edit::Header(header)))
-    }
-
-    /// Takes a shape that was typed onto the fretboard. Errors: in words, why it cannot be played.
-    pub fn take_shape(&mut self, text: &str) -> Result<(), String> {
-        self.fretboard.take_text(text)
     }
 
     /// Goes to the place that a problem is about; what has no place on the screen is told in words.
-    pub fn go_to(&mut self, place: Place) -> Reply {
+    pub fn go_to(&mut self, place: LessonPlace) -> Reply {
         let lesson = self.lesson.lesson();
         let segment = segment_of(lesson, place);
-        if let Place::Voicing(id, _) = place {
+        if let LessonPlace::Voicing(id, _) = place {
             return self.go_to_voicing(id, segment);
         }
         if let Some(segment) = segment {
             self.timeline.select(segment);
             self.focus = Focus::Timeline;
-            if let Place::Passage(id, spot) = place {
+            if let LessonPlace::Passage(id, spot) = place {
                 self.focus = Focus::Passage;
                 self.passage.go_to_spot(self.lesson.lesson(), Some(segment), id, spot);
             }
@@ -431,29 +401,6 @@ impl Desk {
             None => format!("{name} is on the fretboard; no segment shows it: v saves it in this one"),
         }))
     }
-
-    /// Splits a segment. See [`TimelinePane::split`].
-    pub fn split_segment(&mut self, segment: SegmentId, at: VideoLength) -> Result<(), String> {
-        self.timeline.split(&mut self.lesson, segment, at)
-    }
-
-    /// Puts a segment in at a place. See [`TimelinePane::add`].
-    pub fn add_segment(&mut self, place: usize, title: &str) -> Result<(), ChangeError> {
-        self.timeline.add(&mut self.lesson, place, title)
-    }
-}
-
-/// Splits `drop D, capo 3` into the tuning and the capo.
-fn split_capo(text: &str) -> (&str, Option<&str>) {
-    let word = "capo";
-    match text.to_ascii_lowercase().find(word) {
-        Some(at) => {
-            let (tuning, rest) = text.split_at_checked(at).unwrap_or((text, ""));
-            let capo = rest.get(word.len()..).unwrap_or("");
-            (tuning.trim().trim_end_matches(',').trim(), Some(capo.trim()))
-        }
-        None => (text.trim(), None),
-    }
 }
 
 /// Returns a finding as a line.
@@ -477,24 +424,24 @@ fn problem(lesson: &Lesson, finding: &Finding) -> ListLine {
 }
 
 /// Returns the first segment that a place has to do with: the thing itself, or one that links to it.
-fn segment_of(lesson: &Lesson, place: Place) -> Option<SegmentId> {
+fn segment_of(lesson: &Lesson, place: LessonPlace) -> Option<SegmentId> {
     let segment = match place.item() {
         Some(item) => lesson.segments.iter().find(|shown| ItemId::from(shown.id) == item || shown.links_to(item)),
-        None if place == Place::Chapters => lesson.segments.first(),
+        None if place == LessonPlace::Chapters => lesson.segments.first(),
         None => None,
     };
     segment.map(|segment| segment.id)
 }
 
 /// Says why no segment shows a place.
-const fn shown_nowhere(place: Place) -> &'static str {
-    if matches!(place, Place::Passage(..)) {
+const fn shown_nowhere(place: LessonPlace) -> &'static str {
+    if matches!(place, LessonPlace::Passage(..)) {
         "no segment plays this passage: m in the timeline chooses the music of a segment"
-    } else if matches!(place, Place::Piece(_)) {
+    } else if matches!(place, LessonPlace::Piece(_)) {
         "no segment is about this piece"
-    } else if matches!(place, Place::Setup(_)) {
+    } else if matches!(place, LessonPlace::Setup(_)) {
         "no segment is played in this setup: s in the timeline chooses it"
-    } else if matches!(place, Place::Segment(_) | Place::Voicing(..) | Place::Chapters) {
+    } else if matches!(place, LessonPlace::Segment(_) | LessonPlace::Voicing(..) | LessonPlace::Chapters) {
         "it is gone from the lesson"
     } else {
         "this is about the lesson as a whole"

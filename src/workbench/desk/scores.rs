@@ -1,6 +1,5 @@
 //! What stands in the panes, as scores to be heard: fingers, names and voicings as chords, passages and segments as music.
 
-use crate::instrument::catalogue;
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::PassageUse;
@@ -10,7 +9,6 @@ use crate::sound::performance::passage::{PassagePart, passage, segment};
 use crate::sound::performance::shape::{Manner, over_a_drone, plain_form, shape};
 use crate::sound::score::Score;
 use crate::sound::sounds::{sound_of, sounds};
-use crate::store::library::LibraryVoicing;
 use crate::theory::pitch::{FinePitch, Hertz, MidiNote, PitchClass};
 use crate::theory::reading::Doubt;
 use crate::theory::symbol::ChordSymbol;
@@ -121,7 +119,7 @@ impl Desk {
             _ if action == SoundAction::HearBoth => self.both_slots(listening),
             Focus::Library => {
                 let item = self.library.selected().ok_or("no voicing is selected")?;
-                let rig = rig_of(&item.voicing).ok_or("its instrument, tuning and capo do not fit together")?;
+                let rig = item.rig().ok_or("its instrument, tuning and capo do not fit together")?;
                 let doubts = &item.voicing.doubts;
                 let doubt = |index: usize| doubts.get(index).copied().unwrap_or_default();
                 let score = played(&rig, &item.voicing.shape, doubt, manner, listening);
@@ -253,10 +251,4 @@ impl Desk {
 
 fn played(rig: &Rig, held: &Shape, doubt: impl Fn(usize) -> Doubt, manner: Manner, listening: &Listening) -> Score {
     shape(rig, held, |index| listening.unsure == Unsure::In || doubt(index) == Doubt::Sure, manner)
-}
-
-/// Returns what a voicing of the library is played on; `None` where its instrument, tuning and capo do not fit together.
-pub(in crate::workbench) fn rig_of(voicing: &LibraryVoicing) -> Option<Rig> {
-    let known = catalogue::instrument_named(&voicing.instrument).unwrap_or_else(|_| catalogue::guitar());
-    Rig::new(known.instrument.clone(), voicing.tuning.clone(), voicing.capo.clone()).ok()
 }

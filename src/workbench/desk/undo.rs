@@ -6,7 +6,7 @@
 
 use crate::lesson::history::Reason;
 use crate::lesson::id::SegmentId;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::lesson::time::Length;
 use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::workbench::desk::open_desk::Desk;
@@ -169,7 +169,7 @@ impl Desk {
         if let Some(segment) = to.segment {
             self.timeline.select(segment);
         }
-        if let Some(Place::Passage(id, spot)) = made.as_ref().and_then(|made| made.change.place()) {
+        if let Some(LessonPlace::Passage(id, spot)) = made.as_ref().and_then(|made| made.change.place()) {
             self.passage.go_to_spot(self.lesson.lesson(), to.segment, id, spot);
         }
         if from.writing != to.writing {
@@ -187,7 +187,7 @@ impl Desk {
         let label = made.as_ref().map_or_else(|| beside.label(), |made| made.change.reason().label());
         let mut text = format!("{done}: {label}");
         if elsewhere && let Some(segment) = to.segment {
-            text += &format!(", in {}", Place::Segment(segment).text(self.lesson.lesson()));
+            text += &format!(", in {}", LessonPlace::Segment(segment).text(self.lesson.lesson()));
         }
         let effect = self.effect_on_library(beside, way, &mut text);
         Ok(Reply { notice: Some(Notice::done(text)), overlay: None, effect })

@@ -9,24 +9,23 @@ use crate::lesson::document::Voicing;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::VoicingId;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::lesson::touched::{Items, Touched, still_standing};
 use crate::store::library::LibraryVoicing;
 use crate::theory::reading::Doubt;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::desk::scores::rig_of;
 use crate::workbench::desk::undo::Shelved;
 use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::editing::rigs::describe;
+use crate::workbench::editing::segment_changes::replace;
 use crate::workbench::keys::action::Focus;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::effect::Effect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::{Grip, Origin};
-use crate::workbench::panes::fretboard::view::describe;
 use crate::workbench::panes::passage::Chord;
-use crate::workbench::panes::timeline::pane as timeline;
 
 impl Desk {
     pub(in crate::workbench) fn with_item(&mut self, act: fn(&mut Self, LibraryItem) -> Reply) -> Reply {
@@ -53,7 +52,7 @@ impl Desk {
     /// Puts on the fretboard what sounds there as the voicing does on the strings that it was kept for.
     pub(in crate::workbench) fn carry_item_over(&mut self, item: LibraryItem) -> Reply {
         let name = item.name();
-        let Some(theirs) = rig_of(&item.voicing) else {
+        let Some(theirs) = item.rig() else {
             return Reply::say(Notice::trouble(format!("{name} was kept for strings that cannot be understood")));
         };
         let found = match self.fretboard.standing_in_for(&theirs, &item.voicing.shape) {
@@ -269,7 +268,7 @@ impl Desk {
             }
         };
         let title = segment.title.clone();
-        let at = Place::Segment(segment.id);
+        let at = LessonPlace::Segment(segment.id);
         if !segment.voicings.contains(&id) {
             segment.voicings.push(id);
             edits.push(Edit::Segments(ListEdit::Replace(segment)));
@@ -289,7 +288,7 @@ impl Desk {
             return Reply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
         }
         let done = format!("taken out of \"{}\"", segment.title);
-        Reply::to_change(timeline::replace(&mut self.lesson, Reason::UnlinkVoicing, segment), done)
+        Reply::to_change(replace(&mut self.lesson, Reason::UnlinkVoicing, segment), done)
     }
 
     pub(in crate::workbench) fn step_voicing(&mut self, step: Step) -> Reply {
@@ -333,7 +332,7 @@ struct Linked {
 /// What links a voicing to the segment, not done yet.
 struct Linking {
     linked: Linked,
-    at: Place,
+    at: LessonPlace,
     edits: Vec<Edit>,
 }
 

@@ -3,7 +3,6 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
 use crate::lesson::check::{Finding, Remedy, remedy};
 use crate::lesson::document::{Lesson, Segment, Setup};
@@ -11,6 +10,7 @@ use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::history::{Change, Transaction, TransactionError};
 use crate::lesson::id::{Identity, SegmentId};
 use crate::lesson::touched::Touched;
+use crate::workbench::editing::rigs::standard_guitar;
 
 /// How saving goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -325,21 +325,5 @@ impl EditedLesson {
             Ok(rig) => (rig, None),
             Err(error) => (standard_guitar(), Some(format!("{}: {error}", setup.name))),
         }
-    }
-}
-
-/// Returns a guitar in standard tuning.
-pub fn standard_guitar() -> Rig {
-    let guitar = &catalogue::guitar().instrument;
-    let tuning = catalogue::standard_tuning(guitar).map(|known| known.notes.clone());
-    let tuning = tuning.expect("a test finds the standard tuning of the guitar");
-    Rig::new(guitar.clone(), tuning, None).expect("a test sets the guitar up")
-}
-
-#[cfg(test)]
-mod tests {
-    #[test]
-    fn the_guitar_that_stands_in_has_six_strings() {
-        assert_eq!(super::standard_guitar().strings().count(), 6);
     }
 }

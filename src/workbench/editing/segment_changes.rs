@@ -6,10 +6,10 @@ use crate::lesson::document::{Lesson, PassageUse, Progress, Recorded, Segment, S
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, SetupId};
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::lesson::time::VideoLength;
-use crate::workbench::boxes::overlay::{Marked, Written};
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
+use crate::workbench::questions::timeline::{Marked, Written};
 
 /// Whether the recorded times of the segments after a changed one move along with it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -23,7 +23,7 @@ pub enum Ripple {
 
 /// Puts another version of a segment in its place.
 pub fn replace(open: &mut EditedLesson, reason: Reason, segment: Segment) -> Result<(), ChangeError> {
-    let place = Place::Segment(segment.id);
+    let place = LessonPlace::Segment(segment.id);
     open.change(Transaction::one(reason, Edit::Segments(ListEdit::Replace(segment))).at(place))
 }
 
@@ -77,7 +77,7 @@ fn change_with_later(open: &mut EditedLesson, after: Segment, reason: Reason, by
         versions.extend(shifted(segments.get(place + 1..).unwrap_or_default(), by).ok_or_else(too_far)?);
     }
     let edits = versions.into_iter().map(|segment| Edit::Segments(ListEdit::Replace(segment))).collect();
-    open.change(Transaction::new(reason, edits).at(Place::Segment(id)))
+    open.change(Transaction::new(reason, edits).at(LessonPlace::Segment(id)))
 }
 
 fn too_far() -> ChangeError {
@@ -136,16 +136,6 @@ pub fn set_marked(
     })
 }
 
-/// Changes the length that the video should have.
-pub fn set_target(open: &mut EditedLesson, target: Option<VideoLength>) -> Result<(), ChangeError> {
-    let mut header = open.lesson().header.clone();
-    if header.target == target {
-        return Ok(());
-    }
-    header.target = target;
-    open.change(Transaction::one(Reason::EditHeader, Edit::Header(header)))
-}
-
 /// Splits a segment after `at`; returns the second part.
 ///
 /// Errors: in words, that there is nothing to split off, or why the lesson cannot be changed.
@@ -161,7 +151,7 @@ pub fn split_at(open: &mut EditedLesson, id: SegmentId, at: VideoLength) -> Resu
         Edit::Segments(ListEdit::Replace(first)),
         Edit::Segments(ListEdit::Insert { at: place + 1, item: second }),
     ];
-    let change = Transaction::new(Reason::SplitOrJoinSegments, edits).at(Place::Segment(id));
+    let change = Transaction::new(Reason::SplitOrJoinSegments, edits).at(LessonPlace::Segment(id));
     open.change(change).map_err(|error| error.to_string()).map(|()| new)
 }
 
@@ -182,7 +172,7 @@ pub fn join_with_next(open: &mut EditedLesson, place: usize) -> Result<(), Chang
         edits.push(Edit::Segments(ListEdit::Replace(Segment { setup: brought, ..after.clone() })));
     }
     let id = first.id;
-    open.change(Transaction::new(Reason::SplitOrJoinSegments, edits).at(Place::Segment(id)))
+    open.change(Transaction::new(Reason::SplitOrJoinSegments, edits).at(LessonPlace::Segment(id)))
 }
 
 /// Returns the setup that the segment at `place`, or one before it, says.
@@ -201,7 +191,7 @@ pub fn duplicate(open: &mut EditedLesson, place: usize) -> Result<Option<Segment
     };
     let item = Segment { id, recorded: None, progress, ..segment.clone() };
     let edit = Edit::Segments(ListEdit::Insert { at: place + 1, item });
-    open.change(Transaction::one(Reason::AddSegment, edit).at(Place::Segment(id)))?;
+    open.change(Transaction::one(Reason::AddSegment, edit).at(LessonPlace::Segment(id)))?;
     Ok(Some(id))
 }
 

@@ -5,6 +5,8 @@
 pub enum JobKind {
     /// The file of the library, read or written.
     Library,
+    /// The journal, brought to the disk itself.
+    Journal,
     /// The pages of a handout, laid out to be looked at.
     Layout,
     /// The sound devices there are.
@@ -33,7 +35,7 @@ impl JobKind {
     /// Returns in which order its jobs are done.
     pub const fn order(self) -> Order {
         match self {
-            Self::Library | Self::Devices => Order::InTurn,
+            Self::Library | Self::Journal | Self::Devices => Order::InTurn,
             Self::Layout => Order::LatestWins,
         }
     }
@@ -41,7 +43,7 @@ impl JobKind {
     /// Returns what becomes of its jobs when the program is left.
     pub const fn on_leaving(self) -> OnLeaving {
         match self {
-            Self::Library => OnLeaving::Finish,
+            Self::Library | Self::Journal => OnLeaving::Finish,
             // Who leaves does not want to see pages any more, and a sound server may take seconds to answer.
             Self::Layout | Self::Devices => OnLeaving::Abandon,
         }
@@ -51,6 +53,7 @@ impl JobKind {
     pub const fn words(self) -> &'static str {
         match self {
             Self::Library => "reading or writing the library",
+            Self::Journal => "bringing the journal to the disk",
             Self::Layout => "laying out the handout",
             Self::Devices => "looking for sound devices",
         }

@@ -24,6 +24,7 @@ pub struct Jobs<M: From<Report> + Send + 'static> {
     tell: Option<Tell<M>>,
     stage: Stage,
     library: Queue<M>,
+    journal: Queue<M>,
     layout: Queue<M>,
     devices: Queue<M>,
 }
@@ -72,8 +73,14 @@ impl<M: From<Report> + Send + 'static> Jobs<M> {
     }
 
     fn new(tell: Option<Tell<M>>, stage: Stage) -> Self {
-        let [library, layout, devices] = [JobKind::Library, JobKind::Layout, JobKind::Devices].map(Queue::new);
-        Self { tell, stage, library, layout, devices }
+        Self {
+            tell,
+            stage,
+            library: Queue::new(JobKind::Library),
+            journal: Queue::new(JobKind::Journal),
+            layout: Queue::new(JobKind::Layout),
+            devices: Queue::new(JobKind::Devices),
+        }
     }
 
     /// Has the threads begin.
@@ -126,13 +133,14 @@ impl<M: From<Report> + Send + 'static> Jobs<M> {
         }
     }
 
-    fn queues(&mut self) -> [&mut Queue<M>; 3] {
-        [&mut self.library, &mut self.layout, &mut self.devices]
+    fn queues(&mut self) -> [&mut Queue<M>; 4] {
+        [&mut self.library, &mut self.journal, &mut self.layout, &mut self.devices]
     }
 
     fn queue(&mut self, kind: JobKind) -> &mut Queue<M> {
         match kind {
             JobKind::Library => &mut self.library,
+            JobKind::Journal => &mut self.journal,
             JobKind::Layout => &mut self.layout,
             JobKind::Devices => &mut self.devices,
         }

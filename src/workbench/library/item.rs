@@ -1,6 +1,7 @@
 //! A voicing as the library pane shows it, with what it can be found by.
 
 use crate::instrument::catalogue;
+use crate::instrument::rig::Rig;
 use crate::store::library::LibraryVoicing;
 
 /// One voicing of the library.
@@ -30,8 +31,7 @@ impl Query {
 impl From<LibraryVoicing> for LibraryItem {
     fn from(voicing: LibraryVoicing) -> Self {
         let known = catalogue::instrument_named(&voicing.instrument).unwrap_or_else(|_| catalogue::guitar());
-        let tuning = catalogue::tuning_label(&voicing.tuning, &known.instrument);
-        let setup = voicing.capo.as_ref().map_or(tuning.clone(), |capo| format!("{tuning}, capo {capo}"));
+        let setup = catalogue::setup_label(&voicing.tuning, voicing.capo.as_ref(), &known.instrument);
         let lessons = voicing.taught_in.iter().map(|taught| &taught.lesson);
         let words = voicing.readings.iter().chain(&voicing.tags).chain(lessons);
         let more = [&voicing.name, &voicing.instrument, &voicing.notes, &setup];
@@ -48,6 +48,12 @@ impl LibraryItem {
         let known = [self.voicing.name.as_str(), self.voicing.readings.first().map_or("", String::as_str)];
         let name = known.into_iter().find(|name| !name.trim().is_empty());
         name.map_or_else(|| self.voicing.shape.compact(), str::to_owned)
+    }
+
+    /// Returns what it is played on; `None` where instrument, tuning and capo do not fit together.
+    pub fn rig(&self) -> Option<Rig> {
+        let known = catalogue::instrument_named(&self.voicing.instrument).unwrap_or_else(|_| catalogue::guitar());
+        Rig::new(known.instrument.clone(), self.voicing.tuning.clone(), self.voicing.capo.clone()).ok()
     }
 
     /// Returns whether every word of `query` is found in it.

@@ -13,11 +13,13 @@ use std::sync::{Arc, Mutex, PoisonError};
 use crate::store::folders::Folders;
 use crate::store::library::{Library, LibraryChange, LibraryVoicing};
 use crate::store::settings::Settings;
+use crate::store::user_file::UpdateError;
 use crate::workbench::jobs::kind::JobKind;
 use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Running;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::message::Message;
+use crate::workbench::messages::notice::Notice;
 
 /// The voicings kept on the disk. Cheap to clone.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -150,25 +152,21 @@ impl ShelfFile {
     /// Returns the outcome, if there is anything to tell.
     fn perform(&mut self, task: ShelfTask) -> Option<Message> {
         let Some(folders) = &self.folders else { return without_folders(&task) };
-        let (done, trouble) = match &task {
+        let done = match &task {
             ShelfTask::Remember(path) => {
-                // That they cannot be written is no reason to stop.
-                let _ = Settings::update(folders, |settings| settings.remember(path));
-                return None;
+                let refused = Settings::update(folders, |settings| settings.remember(path)).err();
+                // Settings that cannot be read were told at the start. That they cannot be written is no reason to stop.
+                let refused = refused.filter(|error| !matches!(error, UpdateError::Unreadable { .. }));
+                return refused.map(|error| Message::Told(Notice::trouble(format!("{error}; {}", error.hint()))));
             }
             ShelfTask::Read | ShelfTask::Show => {
-                let read = Library::load(folders).map_err(|error| format!("{error}; {}", error.hint()));
-                (read, "the library cannot be read")
+                Library::load(folders).map_err(|error| format!("the library cannot be read: {error}; {}", error.hint()))
             }
             ShelfTask::Keep(voicing) => {
-                (update(folders, |library| library.add(LibraryVoicing::clone(voicing))), "not in the library")
+                update(folders, "not in the library", |library| library.add(LibraryVoicing::clone(voicing)))
             }
-            ShelfTask::Change(change) => {
-                (update(folders, |library| library.change(change)), "the library is as it was")
-            }
-            ShelfTask::TakeOut(voicing) => {
-                (update(folders, |library| library.take_out(voicing)), "still in the library")
-            }
+            ShelfTask::Change(change) => update(folders, "the library is as it was", |library| library.change(change)),
+            ShelfTask::TakeOut(voicing) => update(folders, "still in the library", |library| library.take_out(voicing)),
         };
         Some(match (done, task) {
             (Ok(library), ShelfTask::Show) => {
@@ -178,8 +176,8 @@ impl ShelfFile {
                 self.shelf = self.shelf.after(library);
                 Message::LibraryChanged(Ok(self.shelf.clone()))
             }
-            (Err(error), ShelfTask::Show) => Message::LibraryRead(Err(format!("{trouble}: {error}"))),
-            (Err(error), _) => failed(format!("{trouble}: {error}")),
+            (Err(error), ShelfTask::Show) => Message::LibraryRead(Err(error)),
+            (Err(error), _) => failed(error),
         })
     }
 }
@@ -196,8 +194,15 @@ fn without_folders(task: &ShelfTask) -> Option<Message> {
     })
 }
 
-fn update(folders: &Folders, change: impl FnMut(&mut Library)) -> Result<Library, String> {
-    Library::update(folders, change).map_err(|error| format!("{error}; {}", error.hint()))
+/// Changes the library. Errors: in words, how it stands now and why.
+fn update(folders: &Folders, stands: &str, change: impl FnMut(&mut Library)) -> Result<Library, String> {
+    Library::update(folders, change).map_err(|error| match error {
+        UpdateError::Unconfirmed { .. } => format!("{error}; {}", error.hint()),
+        UpdateError::Unreadable { .. }
+        | UpdateError::Unwritable { .. }
+        | UpdateError::Write { .. }
+        | UpdateError::Busy { .. } => format!("{stands}: {error}; {}", error.hint()),
+    })
 }
 
 fn failed(why: String) -> Message {

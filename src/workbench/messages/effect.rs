@@ -13,6 +13,9 @@ use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::store::settings::{ListeningSettings, NeckSettings};
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::playback::playing::SoundOrder;
+use crate::workbench::questions::program::{Existing, SaveAs};
+use crate::workbench::questions::question::Sought;
+use crate::workbench::questions::start::NewLesson;
 
 /// Something the runtime should do.
 #[derive(Debug, Clone, PartialEq)]
@@ -157,48 +160,4 @@ impl FileEffect {
             | Self::KeepTheme(_) => false,
         }
     }
-}
-
-/// Where a lesson is saved.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum SaveAs {
-    /// In its file, unless another program has changed that.
-    Itself,
-    /// In its file, whatever is in it.
-    Over,
-    /// In a new file beside it, which is the lesson's file from then on.
-    Beside,
-}
-
-/// What to do about a handout file that is there already.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Existing {
-    /// Ask, unless the workbench wrote it.
-    Ask,
-    /// Write over it.
-    Replace,
-    /// Write beside it under another name.
-    Beside,
-}
-
-/// What is known of a lesson to be made.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct NewLesson {
-    /// The title.
-    pub title: String,
-    /// The name of the template it starts from.
-    pub template: String,
-    /// The instrument's name.
-    pub instrument: String,
-    /// The open strings, as notes.
-    pub tuning: String,
-}
-
-/// What kind of file a name is completed to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Sought {
-    /// A lesson.
-    Lesson,
-    /// Any file.
-    AnyFile,
 }

@@ -12,8 +12,10 @@ use crate::workbench::jobs::running::Report;
 #[cfg(unix)]
 use crate::workbench::keys::action::{Action, ProgramAction};
 use crate::workbench::messages::message::Message;
+use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::runtime::events::{Incoming, listen};
 use crate::workbench::runtime::loudspeaker::Loudspeaker;
+use crate::workbench::runtime::quiet::Quiet;
 use crate::workbench::runtime::starting::{RunOptions, demand_terminal, start};
 use crate::workbench::runtime::terminal::Screen;
 use crate::workbench::runtime::workplace::{Next, Workplace};
@@ -62,13 +64,23 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
     workplace.screen.draw(&workplace.state)?;
     // Not before the first frame, which needs the processor itself.
     workplace.jobs.begin();
+    let mut quiet = Quiet::default();
     loop {
-        let first = match workplace.state.wake_in() {
+        let rest = quiet.rest(workplace.session.unsynced(), begun.elapsed());
+        if rest.is_some_and(|rest| rest.is_zero()) {
+            // It is done behind the keys, so that there is no answer yet.
+            let _ = workplace.session.sync_behind(&mut workplace.jobs);
+            continue;
+        }
+        let wake = workplace.state.wake_in();
+        let first = match wake.into_iter().chain(rest).min() {
             Some(soon) => events.recv_timeout(soon),
             None => events.recv().map_err(RecvTimeoutError::from),
         };
         let first = match first {
             Ok(first) => first,
+            // Only the journal was waited for.
+            Err(RecvTimeoutError::Timeout) if wake.is_none_or(|wake| rest.is_some_and(|rest| rest < wake)) => continue,
             // Time passed and nothing else: the clock on the screen shows another second.
             Err(RecvTimeoutError::Timeout) => Incoming::Message(Message::Clock(begun.elapsed())),
             Err(RecvTimeoutError::Disconnected) => return Ok(Ended::TerminalGone),
@@ -116,15 +128,15 @@ fn end(workplace: &mut Workplace, ended: Ended) -> Result<Ended> {
 
 /// Gives the terminal back, waits for what must reach the disk, and says what a person has to know afterwards.
 fn leave(workplace: Workplace, ended: &Result<Ended>, events: &Receiver<Incoming>) {
-    let Workplace { screen, session, mut jobs, .. } = workplace;
-    session.sync();
+    let Workplace { screen, mut session, mut jobs, .. } = workplace;
+    let unconfirmed = session.sync(&mut jobs);
     if matches!(ended, Ok(Ended::Quit)) {
         session.leave();
     }
     drop(screen);
     jobs.finish();
     // A terminal that is gone hears nothing of it, which is nothing to complain about.
-    for trouble in events.try_iter().filter_map(trouble) {
+    for trouble in unconfirmed.into_iter().chain(events.try_iter().filter_map(trouble)) {
         let _ = writeln!(io::stderr(), "fingerpost: {trouble}");
     }
     if let Ok(Ended::Signal(number)) = ended {
@@ -140,6 +152,7 @@ fn trouble(incoming: Incoming) -> Option<String> {
     match incoming {
         Incoming::Message(Message::LibraryChanged(Err(error))) => Some(error),
         Incoming::Message(Message::Job(report @ Report::Fault(..))) => Some(report.words()),
+        Incoming::Message(Message::Told(Notice { weight: Weight::Trouble, text })) => Some(text),
         _ => None,
     }
 }
@@ -148,7 +161,6 @@ fn trouble(incoming: Incoming) -> Option<String> {
 mod tests {
     use super::*;
     use crate::workbench::jobs::kind::JobKind;
-    use crate::workbench::messages::notice::Notice;
 
     #[test]
     fn whoever_leaves_is_told_of_a_library_that_was_not_written_and_of_nothing_less() {
@@ -156,6 +168,7 @@ mod tests {
         assert_eq!(told(Message::LibraryChanged(Err("not in the library".into()))), Some("not in the library".into()));
         let fault = told(Message::Job(Report::Fault(JobKind::Library, "no such thing".into())));
         assert!(fault.is_some_and(|words| words.ends_with("while reading or writing the library: no such thing")));
+        assert_eq!(told(Message::Told(Notice::trouble("not on the disk"))), Some("not on the disk".into()));
         assert_eq!(told(Message::Told(Notice::done("saved"))), None);
     }
 }

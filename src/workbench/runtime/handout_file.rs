@@ -6,20 +6,27 @@ use std::path::{Path, PathBuf};
 
 use crate::lesson::document::Lesson;
 use crate::store::atomic;
+use crate::store::disk::Disk;
 use crate::store::fingerprint::Fingerprint;
 use crate::store::lesson_file::EXTENSION;
 use crate::tab::handout::handout;
 use crate::tab::handout::options::HandoutOptions;
-use crate::workbench::messages::effect::Existing;
 use crate::workbench::messages::message::Message;
+use crate::workbench::questions::program::Existing;
 
 /// The handouts that this session wrote, which it may write over.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct WrittenHandouts {
+    disk: Disk,
     written: HashMap<PathBuf, Fingerprint>,
 }
 
 impl WrittenHandouts {
+    /// Returns that nothing was written to `disk` yet.
+    pub(super) fn on(disk: Disk) -> Self {
+        Self { disk, written: HashMap::new() }
+    }
+
     /// Writes the handout of `lesson` beside its file, which is `beside`. A file there that this session did not write is
     /// let be, unless `existing` says otherwise.
     pub(super) fn write(
@@ -37,7 +44,7 @@ impl WrittenHandouts {
             Existing::Ask | Existing::Replace => path,
             Existing::Beside => free_beside(&path),
         };
-        match atomic::replace(&path, text.as_bytes()) {
+        match atomic::replace_on(&self.disk, &path, text.as_bytes()) {
             Ok(()) => {
                 self.written.insert(path.clone(), Fingerprint::of(text.as_bytes()));
                 Message::HandoutWritten(Ok(path))
@@ -72,7 +79,7 @@ fn free_beside(path: &Path) -> PathBuf {
 mod tests {
     use super::*;
     use crate::store::random;
-    use crate::workbench::editing::edited_lesson::standard_guitar;
+    use crate::workbench::editing::rigs::standard_guitar;
 
     #[test]
     fn a_handout_that_somebody_else_wrote_is_never_written_over_unasked() {
@@ -82,7 +89,7 @@ mod tests {
         fs::write(&theirs, "by hand").unwrap();
         let mut lesson = Lesson::blank(random::lesson_id(), "Own", &standard_guitar());
         let options = HandoutOptions::default();
-        let mut handouts = WrittenHandouts::default();
+        let mut handouts = WrittenHandouts::on(Disk::real());
         let mut write = |lesson: &Lesson, existing| match handouts.write(&lesson_file, lesson, &options, existing) {
             Message::HandoutWritten(Ok(path)) => Some(path),
             Message::HandoutExists(path) if path == theirs => None,

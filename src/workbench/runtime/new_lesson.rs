@@ -5,7 +5,7 @@ use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
 use crate::lesson::template::template_named;
 use crate::store::random;
-use crate::workbench::messages::effect::NewLesson;
+use crate::workbench::questions::start::NewLesson;
 
 /// Returns the lesson to start from. Errors: an instrument or tuning that is not known.
 pub(super) fn new_lesson(wanted: &NewLesson) -> Result<Lesson, String> {

@@ -4,8 +4,8 @@ use std::fs;
 use std::path::Path;
 
 use crate::store::lesson_file::EXTENSION;
-use crate::workbench::messages::effect::Sought;
 use crate::workbench::messages::message::Message;
+use crate::workbench::questions::question::Sought;
 
 /// The most names of a folder that are looked at.
 const MOST: usize = 20_000;

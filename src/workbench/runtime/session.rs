@@ -7,9 +7,11 @@ use crate::lesson::document::Lesson;
 use crate::lesson::history::Transaction;
 use crate::store::atomic;
 use crate::store::demos::DEMOS;
+use crate::store::disk::Disk;
 use crate::store::draft::{self, Draft};
 use crate::store::fault::shown;
 use crate::store::folders::Folders;
+use crate::store::journal::JournalError;
 use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
 use crate::store::random;
@@ -21,9 +23,11 @@ use crate::workbench::jobs::kind::JobKind;
 use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Running;
 use crate::workbench::library::shelf::{Keeper, Shelf, ShelfTask};
-use crate::workbench::messages::effect::{FileEffect, NewLesson, SaveAs};
+use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::message::{Message, Opened};
 use crate::workbench::messages::notice::Notice;
+use crate::workbench::questions::program::SaveAs;
+use crate::workbench::questions::start::NewLesson;
 use crate::workbench::runtime::handout_file::WrittenHandouts;
 use crate::workbench::runtime::new_lesson::{file_stem, new_lesson};
 use crate::workbench::runtime::path_names::complete_path;
@@ -39,19 +43,47 @@ pub struct Session {
     keeper: Keeper,
     /// The key that saves, for what is told about unsaved changes.
     save_key: String,
+    /// How many changes were handed to the journal.
+    changes: u64,
+    /// Whether the journal is on its way to the disk itself.
+    syncing: Syncing,
+    /// Why the settings could not be kept the last time; said once.
+    settings_trouble: Option<String>,
+}
+
+/// Whether the journal was handed to a job that brings it to the disk itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Syncing {
+    Idle,
+    Behind,
 }
 
 impl Session {
     /// Begins a session that keeps library and settings in `folders`, if there are any.
     pub fn new(folders: Option<Folders>, save_key: String) -> Self {
         let keeper = Keeper::new(folders.clone());
-        Self { folders, file: None, handouts: WrittenHandouts::default(), keeper, save_key }
+        let disk = disk_of(folders.as_ref());
+        Self {
+            folders,
+            file: None,
+            handouts: WrittenHandouts::on(disk),
+            keeper,
+            save_key,
+            changes: 0,
+            syncing: Syncing::Idle,
+            settings_trouble: None,
+        }
+    }
+
+    /// Returns the disk that everything lies on.
+    fn disk(&self) -> Disk {
+        disk_of(self.folders.as_ref())
     }
 
     /// Takes away what is kept of what is not in the lesson yet: who leaves in peace has left it behind.
     pub fn leave(&self) {
         if let Some(file) = &self.file {
-            draft::keep(file.path(), &Draft::default());
+            draft::keep_on(&self.disk(), file.path(), &Draft::default());
         }
     }
 
@@ -90,20 +122,14 @@ impl Session {
             FileEffect::KeepInLibrary(voicing) => self.with_library(ShelfTask::Keep(voicing), jobs),
             FileEffect::ChangeLibrary(change) => self.with_library(ShelfTask::Change(change), jobs),
             FileEffect::TakeOutOfLibrary(voicing) => self.with_library(ShelfTask::TakeOut(voicing), jobs),
-            FileEffect::KeepNeckSettings(neck) => {
-                self.settings(|settings| settings.neck = neck);
-                Vec::new()
-            }
+            FileEffect::KeepNeckSettings(neck) => self.settings(|settings| settings.neck = neck),
             FileEffect::KeepDraft(draft) => {
                 if let Some(file) = &self.file {
-                    draft::keep(file.path(), &draft);
+                    draft::keep_on(&self.disk(), file.path(), &draft);
                 }
                 Vec::new()
             }
-            FileEffect::KeepTheme(name) => {
-                self.settings(|settings| settings.theme.clone_from(&name));
-                Vec::new()
-            }
+            FileEffect::KeepTheme(name) => self.settings(|settings| settings.theme.clone_from(&name)),
             FileEffect::LayOut(lesson, options) => {
                 let laid_out = move |_: &Running<'_>| Some(laid_out(&lesson, options));
                 jobs.start(JobKind::Layout, laid_out).into_iter().collect()
@@ -111,29 +137,30 @@ impl Session {
             FileEffect::ReadTab(path) => vec![Message::TabRead(path.clone(), read_text(&path, self.folder()))],
             FileEffect::Discard => {
                 self.leave();
-                if let Some(file) = self.file.take() {
-                    file.discard();
-                }
-                vec![Message::Discarded]
+                let stays = self.file.take().and_then(|file| file.discard().err());
+                let told = stays.map(|error| Message::Told(Notice::trouble(with_hint(&error))));
+                std::iter::once(Message::Discarded).chain(told).collect()
             }
             FileEffect::Open(path) => {
+                let told = self.let_go(jobs);
                 let opened = self.open(&path);
-                self.with_its_library(opened, jobs)
+                self.with_its_library(opened, jobs).into_iter().chain(told).collect()
             }
             FileEffect::New(wanted) => {
+                let told = self.let_go(jobs);
                 let created = self.create(&wanted);
-                self.with_its_library(created, jobs)
+                self.with_its_library(created, jobs).into_iter().chain(told).collect()
             }
             FileEffect::CompletePath(typed, sought) => vec![complete_path(typed, sought, self.folder())],
             FileEffect::ReadLibrary => self.with_library(ShelfTask::Show, jobs),
             FileEffect::OpenDemo(name) => {
+                let told = self.let_go(jobs);
                 let opened = self.open_demo(&name);
-                self.with_its_library(opened, jobs)
+                self.with_its_library(opened, jobs).into_iter().chain(told).collect()
             }
             FileEffect::Close => {
                 self.leave();
-                self.file = None;
-                Vec::new()
+                self.let_go(jobs)
             }
         }
     }
@@ -144,21 +171,47 @@ impl Session {
     }
 
     /// Keeps in the settings how things are heard.
-    pub fn keep_listening(&self, listening: &ListeningSettings) {
-        self.settings(|settings| settings.listening.clone_from(listening));
+    pub fn keep_listening(&mut self, listening: &ListeningSettings) -> Vec<Message> {
+        self.settings(|settings| settings.listening.clone_from(listening))
     }
 
-    /// Brings the journal to the disk; for quiet moments and before leaving.
-    pub fn sync(&self) {
-        if let Some(file) = &self.file {
-            file.sync();
+    /// Brings the journal to the disk itself, before leaving; returns why that may have failed.
+    pub fn sync(&mut self, jobs: &mut Jobs<Message>) -> Option<String> {
+        // What is on its way is waited for; why it failed is told by its job.
+        if std::mem::replace(&mut self.syncing, Syncing::Idle) == Syncing::Behind {
+            let _ = jobs.wait(JobKind::Journal, |_| None);
         }
+        self.file.as_mut().and_then(|file| file.sync().err()).map(|error| with_hint(&error))
+    }
+
+    /// Lets go of the open lesson; what is not saved waits in its journal, on the disk itself.
+    fn let_go(&mut self, jobs: &mut Jobs<Message>) -> Vec<Message> {
+        let unconfirmed = self.sync(jobs);
+        self.file = None;
+        unconfirmed.map(|trouble| Message::Told(Notice::trouble(trouble))).into_iter().collect()
+    }
+
+    /// Returns how many changes there have been, if some of them may not be on the disk itself.
+    pub fn unsynced(&self) -> Option<u64> {
+        self.file.as_ref().filter(|file| file.is_unsynced()).map(|_| self.changes)
+    }
+
+    /// Has the journal brought to the disk itself behind the keys; that it failed is told.
+    pub fn sync_behind(&mut self, jobs: &mut Jobs<Message>) -> Option<Message> {
+        let unsynced = self.file.as_mut().and_then(OpenLesson::take_unsynced)?;
+        self.syncing = Syncing::Behind;
+        let sync = move |_: &Running<'_>| {
+            let failed = unsynced.sync().err();
+            failed.map(|error| Message::Told(Notice::trouble(with_hint(&error))))
+        };
+        jobs.start(JobKind::Journal, sync)
     }
 
     fn record(&mut self, changes: &[Transaction]) -> Vec<Message> {
         let Some(file) = &mut self.file else { return Vec::new() };
+        self.changes = self.changes.saturating_add(1);
         let failed = changes.iter().find_map(|change| file.record(change).err());
-        failed.map(|error| Message::JournalFailed(format!("{error}; {}", error.hint()))).into_iter().collect()
+        failed.map(|error| Message::JournalFailed(with_hint(&error))).into_iter().collect()
     }
 
     fn save(&mut self, lesson: &Lesson, to: SaveAs) -> Message {
@@ -185,11 +238,12 @@ impl Session {
     fn open(&mut self, path: &Path) -> Message {
         // Let go of the lesson before, so that it can be opened again itself.
         self.file = None;
-        match OpenLesson::open(path) {
+        match OpenLesson::open_on(&self.disk(), path) {
             Ok(opened) => self.opened(opened),
             Err(error) => {
                 if !path.exists() {
-                    self.settings(|settings| settings.forget(path));
+                    // Said again at the next key that changes the settings.
+                    let _ = self.settings(|settings| settings.forget(path));
                 }
                 Message::Opened(Err(format!("{error}; {}", error.hint())))
             }
@@ -236,7 +290,7 @@ impl Session {
         let path = folder.join(format!("{}{EXTENSION}", file_stem(title)));
         let path = if fs::symlink_metadata(&path).is_ok() { name_beside(&path) } else { path };
         self.file = None;
-        match OpenLesson::create(&path, &lesson) {
+        match OpenLesson::create_on(&self.disk(), &path, &lesson) {
             Ok(file) => {
                 let message = self.opened(open_lesson::Opened { lesson, state: SavedState::Saved, file });
                 with_notice(
@@ -263,9 +317,10 @@ impl Session {
             let message = self.open(&path);
             return with_notice(message, "your copy of the demo, as you left it".to_owned());
         }
-        let written = fs::create_dir_all(folders.demos()).map_err(|error| error.to_string());
+        let disk = folders.disk();
+        let written = disk.make_folder(&folders.demos()).map_err(|error| error.to_string());
         let written = written.and_then(|()| {
-            atomic::replace(&path, demo.text.as_bytes()).map_err(|error| format!("{error}; {}", error.hint()))
+            atomic::replace_on(disk, &path, demo.text.as_bytes()).map_err(|error| format!("{error}; {}", error.hint()))
         });
         match written {
             Ok(()) => {
@@ -276,11 +331,13 @@ impl Session {
         }
     }
 
-    /// Changes the settings; that they cannot be written is no reason to stop.
-    fn settings(&self, change: impl FnMut(&mut Settings)) {
-        if let Some(folders) = &self.folders {
-            let _ = Settings::update(folders, change);
-        }
+    /// Changes the settings; that they cannot be written is no reason to stop, and is said once.
+    fn settings(&mut self, change: impl FnMut(&mut Settings)) -> Vec<Message> {
+        let Some(folders) = &self.folders else { return Vec::new() };
+        let trouble = Settings::update(folders, change).err().map(|error| format!("{error}; {}", error.hint()));
+        let said = std::mem::replace(&mut self.settings_trouble, trouble);
+        let news = self.settings_trouble.clone().filter(|trouble| said.as_ref() != Some(trouble));
+        news.map(|trouble| Message::Told(Notice::trouble(trouble))).into_iter().collect()
     }
 }
 
@@ -289,11 +346,21 @@ fn laid_out(lesson: &Lesson, options: HandoutOptions) -> Message {
     Message::LaidOut(options, pages)
 }
 
+/// Returns the disk that `folders` lie on.
+fn disk_of(folders: Option<&Folders>) -> Disk {
+    folders.map_or_else(Disk::real, |folders| folders.disk().clone())
+}
+
+/// Says what is wrong with the journal and what to do about it.
+fn with_hint(error: &JournalError) -> String {
+    format!("{error}; {}", error.hint())
+}
+
 /// Says why a lesson was not saved, without its path: there is only one lesson open.
 fn without_path(error: &SaveError) -> String {
     match error {
         SaveError::ReadOnly { reason, .. } => reason.clone(),
-        SaveError::Write { source, .. } => source.to_string(),
+        SaveError::Write { source, .. } | SaveError::Unconfirmed { source, .. } => source.to_string(),
         SaveError::ChangedOnDisk { path }
         | SaveError::Gone { path }
         | SaveError::Exists { path }
@@ -332,7 +399,7 @@ mod tests {
     /// A session on a new lesson in a folder of its own, saved once and changed since.
     fn changed_lesson(folder: &Path) -> (Session, PathBuf) {
         let path = folder.join("own.lesson.ron");
-        let rig = crate::workbench::editing::edited_lesson::standard_guitar();
+        let rig = crate::workbench::editing::rigs::standard_guitar();
         lesson_file::save(&path, &Lesson::blank(random::lesson_id(), "Own", &rig), Replace::Nothing).unwrap();
         let mut session = Session::new(None, "Ctrl+S".to_owned());
         opened(session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once()));
@@ -391,7 +458,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let (mut session, _) = changed_lesson(folder.path());
         drop(folder);
-        let rig = crate::workbench::editing::edited_lesson::standard_guitar();
+        let rig = crate::workbench::editing::rigs::standard_guitar();
         let lesson = Box::new(Lesson::blank(random::lesson_id(), "Own", &rig));
         let Some(Message::Saved(Err(text))) =
             session.perform(FileEffect::Save(lesson, SaveAs::Over), &mut Jobs::at_once()).pop()
@@ -410,7 +477,7 @@ mod tests {
         let listening = ListeningSettings { volume: 30, ..ListeningSettings::default() };
         session.perform(FileEffect::KeepNeckSettings(neck), &mut Jobs::at_once());
         session.perform(FileEffect::KeepTheme("dusk".to_owned()), &mut Jobs::at_once());
-        session.keep_listening(&listening);
+        assert!(session.keep_listening(&listening).is_empty());
         let kept = Settings::load(&folders).0;
         assert_eq!((kept.neck, kept.theme.as_str(), kept.listening), (neck, "dusk", listening));
     }
@@ -431,11 +498,8 @@ mod tests {
 
     #[test]
     fn of_handouts_laid_out_behind_the_keys_the_last_one_asked_for_comes_last() {
-        let lesson = Arc::new(Lesson::blank(
-            random::lesson_id(),
-            "Own",
-            &crate::workbench::editing::edited_lesson::standard_guitar(),
-        ));
+        let lesson =
+            Arc::new(Lesson::blank(random::lesson_id(), "Own", &crate::workbench::editing::rigs::standard_guitar()));
         let mut session = Session::new(None, "Ctrl+S".to_owned());
         let (sender, told) = mpsc::channel();
         let mut jobs = Jobs::behind(move |message| _ = sender.send(message));

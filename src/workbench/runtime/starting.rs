@@ -17,8 +17,9 @@ use crate::workbench::keys::table::KeyTable;
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::panes::start::StartPane;
+use crate::workbench::panes::start::pane::StartPane;
 use crate::workbench::runtime::appearance_settings::{appearance, themes};
+use crate::workbench::runtime::provoked;
 use crate::workbench::runtime::session::Session;
 use crate::workbench::state::State;
 use crate::workbench::update::routing::update;
@@ -50,6 +51,7 @@ pub enum OpenFirst {
 /// Errors: a lesson asked for that cannot be opened, a key file that cannot be used.
 pub(super) fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<(State, Session)> {
     let RunOptions { open, folders } = options;
+    let folders = folders.map(|folders| folders.on(provoked::disk()));
     let (settings, trouble) = folders.as_ref().map(Settings::load).unwrap_or_default();
     let (chosen, faded) = appearance(&settings, folders.as_ref());
     let keys = key_table(folders.as_ref())?;

@@ -7,6 +7,7 @@ use anyhow::Result;
 use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::messages::effect::{Effect, FileEffect, SoundEffect, TerminalEffect};
 use crate::workbench::messages::message::Message;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::runtime::loudspeaker::{Loudspeaker, seek_devices};
 use crate::workbench::runtime::session::Session;
 use crate::workbench::runtime::terminal::Screen;
@@ -49,7 +50,7 @@ impl Workplace {
                             return Ok(Next::Quit);
                         }
                     }
-                    Effect::Sound(effect) => self.perform_on_sound(effect),
+                    Effect::Sound(effect) => waiting.extend(self.perform_on_sound(effect)),
                     Effect::Files(effect) => waiting.extend(self.perform_on_files(effect)?),
                 }
             }
@@ -62,7 +63,8 @@ impl Workplace {
             TerminalEffect::Suspend => {
                 // A process that stops gives its device nothing more, and may never be continued.
                 self.loudspeaker.let_go();
-                self.session.sync();
+                let unconfirmed = self.session.sync(&mut self.jobs);
+                waiting.extend(unconfirmed.map(|trouble| Message::Told(Notice::trouble(trouble))));
                 self.screen.suspend()?;
                 waiting.push_back(Message::Resized(self.screen.size()?));
             }
@@ -73,19 +75,20 @@ impl Workplace {
         Ok(Next::Go)
     }
 
-    fn perform_on_sound(&mut self, effect: SoundEffect) {
+    fn perform_on_sound(&mut self, effect: SoundEffect) -> Vec<Message> {
         match effect {
             SoundEffect::Play(order, settings) => {
                 self.loudspeaker.play(*order, &settings);
-                self.session.keep_listening(&settings);
+                return self.session.keep_listening(&settings);
             }
             SoundEffect::Stop => self.loudspeaker.stop(),
             SoundEffect::KeepSettings(settings) => {
                 self.loudspeaker.set(&settings);
-                self.session.keep_listening(&settings);
+                return self.session.keep_listening(&settings);
             }
             SoundEffect::SeekDevices => seek_devices(&mut self.jobs),
         }
+        Vec::new()
     }
 
     fn perform_on_files(&mut self, effect: FileEffect) -> Result<Vec<Message>> {

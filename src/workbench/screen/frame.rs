@@ -13,10 +13,10 @@ use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::short_time::seconds;
 use crate::workbench::editing::edited_lesson::{Access, Saving};
+use crate::workbench::editing::rigs::describe;
 use crate::workbench::keys::action::{Action, DeskAction, Focus, ListAction, Pane, ProgramAction, StartAction};
 use crate::workbench::keys::key::Key;
 use crate::workbench::messages::notice::{Notice, Weight};
-use crate::workbench::panes::fretboard::view::describe;
 use crate::workbench::panes::layout::{Extent, Layout, Placed, SMALLEST};
 use crate::workbench::panes::recording::pane::Showing;
 use crate::workbench::panes::{fretboard, library, passage, readings, recording, start, timeline};
@@ -33,9 +33,12 @@ pub fn draw(state: &State, area: Rect, buffer: &mut Buffer) {
         View::Start => {
             let height = region.height().saturating_sub(2);
             let width = region.width();
-            start::draw(&state.start, &mut region.part(0, 0, width, height));
+            start::pane::draw(&state.start, &mut region.part(0, 0, width, height));
         }
-        View::Desk(desk) if desk.is_covered() => recording::view::draw(desk, &mut region),
+        View::Desk(desk) if desk.is_covered() => {
+            let place = desk.timeline.place(desk.lesson.lesson());
+            recording::view::draw(&desk.recording, desk.lesson.lesson(), place, &mut region);
+        }
         View::Desk(desk) => {
             if let Some(layout) = state.layout() {
                 draw_desk(state, desk, &layout, &mut region);

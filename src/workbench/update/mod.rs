@@ -1,11 +1,18 @@
 //! Advancing the state, the only writer of it. Nothing here touches a terminal, a file or a sound device.
 //!
-//! Start with [`routing`]; `answers` takes what was typed or chosen in a box, `mouse` what was pointed at, `sound_keys` what
-//! the keys about sound ask for; `draft` keeps what is not in the lesson yet, `new_lesson` asks what a new one needs.
+//! Start with [`routing`]. `answers` takes what was typed or picked in a box to whoever asked, `mouse` what was pointed at
+//! to the pane under it. What belongs to no pane is done here: `leaving` saves and leaves, `handout` shows and writes the
+//! handout, `colours` chooses a theme, `program` takes what these three offer; `sound_keys` has things heard, `help` lists
+//! keys and messages, `draft` keeps what is not in the lesson yet, `file_names` completes and tells names.
 
 mod answers;
+mod colours;
 mod draft;
+mod file_names;
+mod handout;
+mod help;
+mod leaving;
 mod mouse;
-pub(in crate::workbench) mod new_lesson;
+mod program;
 pub mod routing;
 pub(in crate::workbench) mod sound_keys;

@@ -2,9 +2,10 @@
 
 use ratatui::layout::Position;
 
+use crate::workbench::boxes::list_view::measure;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::preview_view;
-use crate::workbench::boxes::view::{line_at, measure};
+use crate::workbench::boxes::view::line_at;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::{
     ChoiceAction, Focus, FretboardAction, LibraryAction, ListAction, MarksAction, PassageAction, PreviewAction,

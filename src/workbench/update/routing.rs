@@ -1,16 +1,11 @@
 //! Advancing the state. Nothing here touches a terminal, a file or a sound device.
 
-use std::path::{Path, PathBuf};
-
-use crate::workbench::boxes::help;
-use crate::workbench::boxes::overlay::{ChoiceBox, Overlay, Pick, Verdict};
-use crate::workbench::boxes::preview::PreviewBox;
+use crate::workbench::boxes::list_view::measure;
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::preview_view;
-use crate::workbench::boxes::search::SearchBox;
-use crate::workbench::boxes::view::measure;
+use crate::workbench::boxes::search::{SearchBox, Way};
+use crate::workbench::boxes::verdict::Verdict;
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::drawing::appearance::Colours;
-use crate::workbench::drawing::theme::Theme;
 use crate::workbench::editing::edited_lesson::{Access, ChangeError};
 use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::{
@@ -18,16 +13,24 @@ use crate::workbench::keys::action::{
     TimelineAction,
 };
 use crate::workbench::keys::key::{Cap, Key};
-use crate::workbench::messages::effect::{Effect, Existing, FileEffect, SaveAs, SoundEffect, TerminalEffect};
+use crate::workbench::messages::effect::{Effect, FileEffect, SoundEffect, TerminalEffect};
 use crate::workbench::messages::message::{Message, Mouse, Opened};
 use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::library::pane::Finding;
-use crate::workbench::state::{AfterSave, State, View};
+use crate::workbench::panes::passage::take_pasted_tab;
+use crate::workbench::panes::start::library_list::library_list;
+use crate::workbench::panes::start::new_lesson;
+use crate::workbench::questions::program::{AfterSave, Existing};
+use crate::workbench::state::{State, View};
 use crate::workbench::update::answers;
+use crate::workbench::update::colours;
 use crate::workbench::update::draft;
+use crate::workbench::update::file_names;
+use crate::workbench::update::handout;
+use crate::workbench::update::help;
+use crate::workbench::update::leaving;
 use crate::workbench::update::mouse;
-use crate::workbench::update::new_lesson;
 use crate::workbench::update::sound_keys;
 
 /// Advances the state by one message and returns what is to be done, in order.
@@ -68,16 +71,16 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         Message::Act(action) => act(state, action, None),
         Message::Opened(Ok(opened)) => open(state, *opened),
         Message::Opened(Err(error)) => Reply::say(Notice::trouble(error)),
-        Message::Saved(outcome) => saved(state, outcome),
-        Message::SaveConflict(what) => conflict(state, what),
+        Message::Saved(outcome) => leaving::saved(state, outcome),
+        Message::SaveConflict(what) => leaving::conflict(state, what),
         Message::JournalFailed(error) => {
             Reply::say(Notice::trouble(format!("the journal cannot be written, so save often: {error}")))
         }
         Message::HandoutWritten(Ok(path)) => {
-            Reply::say(Notice::done(format!("the handout is in {}, beside the lesson", name_of(&path))))
+            Reply::say(Notice::done(format!("the handout is in {}, beside the lesson", file_names::name_of(&path))))
         }
         Message::HandoutWritten(Err(error)) => Reply::say(Notice::trouble(error)),
-        Message::HandoutExists(path) => ask_about_handout(state, &path),
+        Message::HandoutExists(path) => handout::ask_about(state, &path),
         Message::LaidOut(options, pages) => {
             for overlay in [&mut state.overlay, &mut state.laid_aside] {
                 if let Some(Overlay::Preview(preview)) = overlay {
@@ -86,18 +89,16 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             }
             Reply::nothing()
         }
-        Message::TabRead(path, text) => {
-            state.desk_mut().map_or_else(Reply::nothing, |desk| desk.take_tab_file(&path, text))
+        Message::TabRead(path, text) => state
+            .desk_mut()
+            .map_or_else(Reply::nothing, |desk| desk.passage.take_tab_file(&mut desk.lesson, &path, text)),
+        Message::PathCompleted { typed, completed, names } => {
+            file_names::take_completed(state, &typed, completed, &names)
         }
-        Message::PathCompleted { typed, completed, names } => new_lesson::take_path(state, &typed, completed, &names),
-        Message::LibraryRead(Ok(items)) => Reply::ask(Overlay::List(new_lesson::library_list(&items))),
+        Message::LibraryRead(Ok(items)) => Reply::ask(Overlay::List(library_list(&items))),
         Message::LibraryRead(Err(error)) => Reply::say(Notice::trouble(error)),
-        Message::Discarded => {
-            let then = std::mem::take(&mut state.after_save);
-            let reply = leave_now(state, then);
-            Reply { notice: Some(Notice::done("the changes were thrown away")), ..reply }
-        }
-        Message::Ending => keep_what_is_written(state),
+        Message::Discarded => leaving::discarded(state),
+        Message::Ending => leaving::keep_what_is_written(state),
         Message::LibraryChanged(Ok(shelf)) => {
             if let Some(desk) = state.desk_mut() {
                 desk.library.fill(shelf);
@@ -221,7 +222,7 @@ fn paste(state: &mut State, text: &str) -> Reply {
     {
         text.chars().filter(|letter| !letter.is_control()).for_each(|letter| desk.library.type_letter(letter));
     } else if let Some(desk) = state.desk().filter(|desk| desk.focus == Focus::Passage && !desk.is_covered()) {
-        return desk.take_pasted_tab(text);
+        return take_pasted_tab(&desk.lesson, text);
     } else {
         return Reply::say(Notice::note("nothing here takes pasted text; the passage pane takes text tab"));
     }
@@ -236,9 +237,9 @@ pub(in crate::workbench) fn act(state: &mut State, action: Action, key: Option<K
             return Reply::ask(Overlay::List(help::help(&state.keys, state.pane())));
         }
         Action::Sound(action) => return sound_keys::act(state, action),
-        Action::Desk(DeskAction::ExportHandout) => return answers::write_handout(state, Existing::Ask),
-        Action::Desk(DeskAction::PreviewHandout) => return preview_handout(state),
-        Action::Desk(DeskAction::GoToStart) => return leave(state, AfterSave::Close),
+        Action::Desk(DeskAction::ExportHandout) => return handout::write(state, Existing::Ask),
+        Action::Desk(DeskAction::PreviewHandout) => return handout::preview(state),
+        Action::Desk(DeskAction::GoToStart) => return leaving::leave(state, AfterSave::Close),
         Action::Start(action) => {
             return match state.view {
                 View::Start => state.start.act(action),
@@ -336,35 +337,9 @@ const fn asks_for_a_change(action: Action) -> bool {
     )
 }
 
-/// Asks what to do about a file that stands where the handout should go.
-fn ask_about_handout(state: &mut State, path: &Path) -> Reply {
-    if matches!(state.overlay, Some(Overlay::Preview(_))) {
-        state.laid_aside = state.overlay.take();
-    }
-    Reply::ask(Overlay::Choice(ChoiceBox {
-        title: "There is a file already".into(),
-        advice: format!("{} lies beside the lesson and was not written by this session.", name_of(path)),
-        lines: vec![
-            ("write a new file beside it".into(), Pick::Handout(Existing::Beside)),
-            ("write over it".into(), Pick::Handout(Existing::Replace)),
-            ("write nothing".into(), Pick::Nothing),
-        ],
-        selected: 0,
-    }))
-}
-
-/// Shows the handout as it will print.
-fn preview_handout(state: &State) -> Reply {
-    state.desk().map_or_else(Reply::nothing, |desk| {
-        let mut preview = PreviewBox::new(state.handout.clone());
-        let effect = preview.lay_out(desk.lesson.shared());
-        Reply { effect, ..Reply::ask(Overlay::Preview(preview)) }
-    })
-}
-
 fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
     match action {
-        ProgramAction::Quit => leave(state, AfterSave::Quit),
+        ProgramAction::Quit => leaving::leave(state, AfterSave::Quit),
         ProgramAction::Suspend => {
             // A process that stops gives its device nothing more.
             state.listening.playing = None;
@@ -377,7 +352,7 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
             let open: &[Focus] = if state.desk().is_some() { &Focus::ALL } else { &[] };
             Reply::ask(Overlay::Search(SearchBox::new(&state.keys, state.pane(), open)))
         }
-        ProgramAction::ChooseColours => choose_colours(state),
+        ProgramAction::ChooseColours => colours::offer(state),
         ProgramAction::ShowMessages if state.messages.is_empty() => Reply::say(Notice::note("nothing was said yet")),
         ProgramAction::ShowMessages => {
             // Read in full, it need not stay at the foot.
@@ -387,78 +362,13 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
     }
 }
 
-/// Offers the themes there are.
-fn choose_colours(state: &State) -> Reply {
-    if state.look.colours == Colours::None {
-        return Reply::say(Notice::note("no colours are shown, because NO_COLOR is set"));
-    }
-    let own = ("the 16 colours of the terminal".to_owned(), Pick::Colours(None));
-    let themes = state.themes.iter().enumerate().map(|(place, theme)| {
-        let about = if theme.about.is_empty() { String::new() } else { format!(": {}", theme.about) };
-        (format!("{}{about}", theme.name), Pick::Colours(Some(place)))
-    });
-    let lines: Vec<(String, Pick)> = std::iter::once(own).chain(themes).collect();
-    let now = |theme: &Theme| state.look.colours == Colours::Theme(theme.palette());
-    let selected = state.themes.iter().position(now).map_or(0, |place| place + 1);
-    Reply::ask(Overlay::Choice(ChoiceBox { title: "The colours".into(), advice: String::new(), lines, selected }))
-}
-
-/// Quits or closes the lesson, after a question where something is not saved.
-fn leave(state: &mut State, then: AfterSave) -> Reply {
-    keep_what_is_written(state);
-    if matches!(state.overlay, Some(Overlay::Entry(_) | Overlay::Marks(_) | Overlay::Preview(_))) {
-        state.laid_aside = state.overlay.take();
-    }
-    let Some(desk) = state.desk().filter(|desk| !desk.lesson.is_saved()) else { return leave_now(state, then) };
-    let (word, unsaved) = match then {
-        AfterSave::Quit => ("quit", Pick::QuitUnsaved),
-        AfterSave::Close | AfterSave::Stay => ("close the lesson", Pick::CloseUnsaved),
-    };
-    let can_save = matches!(desk.lesson.access(), Access::Free);
-    let save = can_save.then(|| (format!("save, then {word}"), Pick::SaveAnd(then)));
-    let leave = (format!("{word}; the changes wait in the journal and come back next time"), unsaved);
-    let discard = ("throw the changes away...".to_owned(), Pick::AskToDiscard(then));
-    let stay = ("stay here".to_owned(), Pick::Nothing);
-    Reply::ask(Overlay::Choice(ChoiceBox {
-        title: "Not everything is saved".into(),
-        advice: String::new(),
-        lines: save.into_iter().chain([leave, discard, stay]).collect(),
-        selected: 0,
-    }))
-}
-
-/// Takes talking points that are being written into the lesson.
-fn keep_what_is_written(state: &mut State) -> Reply {
-    if matches!(state.overlay, Some(Overlay::Points(_))) { answers::accept(state) } else { Reply::nothing() }
-}
-
-/// Quits or closes the lesson without asking.
-pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
-    match then {
-        AfterSave::Quit => Reply::want(TerminalEffect::Quit),
-        AfterSave::Close => {
-            if let Some(desk) = state.desk() {
-                let title = desk.lesson.lesson().header.title.clone();
-                let path = desk.lesson.path().to_owned();
-                state.start.remember(&title, &path);
-            }
-            state.view = View::Start;
-            state.listening.playing = None;
-            state.overlay = None;
-            state.laid_aside = None;
-            Reply::want(FileEffect::Close)
-        }
-        AfterSave::Stay => Reply::nothing(),
-    }
-}
-
 fn act_on_box(state: &mut State, action: Action) -> Reply {
     if let (Some(Overlay::List(list)), Action::List(ListAction::Mend)) = (&state.overlay, action) {
         let list = list.clone();
         return state.desk_mut().map_or_else(Reply::nothing, |desk| desk.mend_in(list));
     }
     if let (Some(Overlay::Entry(entry)), Action::Entry(EntryAction::Complete)) = (&state.overlay, action) {
-        return match entry.sought() {
+        return match entry.question.sought() {
             Some(sought) => Reply::want(FileEffect::CompletePath(entry.line.text().to_owned(), sought)),
             None => Reply::say(Notice::note("there is no name of a file here to complete")),
         };
@@ -476,7 +386,7 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
                 && *preview.options() != state.handout
             {
                 state.handout = preview.options().clone();
-                return Reply { effect: preview.lay_out(desk.lesson.shared()), ..Reply::nothing() };
+                return Reply { effect: handout::lay_out(preview, desk.lesson.shared()), ..Reply::nothing() };
             }
             verdict
         }
@@ -495,8 +405,32 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
             .or_else(|| state.laid_aside.take());
             Reply::nothing()
         }
-        Verdict::Accept => answers::accept(state),
+        Verdict::Accept => match state.overlay.take_if(|overlay| matches!(overlay, Overlay::Search(_))) {
+            Some(Overlay::Search(search)) => do_what_is_offered(state, search),
+            Some(_) | None => answers::accept(state),
+        },
     }
+}
+
+/// Does what the selected line of the search offers, in the pane it belongs to.
+fn do_what_is_offered(state: &mut State, search: SearchBox) -> Reply {
+    let Some(offer) = search.offer().cloned() else {
+        state.overlay = Some(Overlay::Search(search));
+        return Reply::say(Notice::note("no action answers to that; erase some of it"));
+    };
+    match offer.way {
+        Way::Here => {}
+        Way::By(focus) => {
+            if let Some(desk) = state.desk_mut() {
+                desk.focus = focus;
+            }
+        }
+        Way::NotNow => {
+            state.overlay = Some(Overlay::Search(search));
+            return Reply::say(Notice::note(format!("not from here: {}: {}", offer.place, offer.help)));
+        }
+    }
+    act(state, offer.action, None)
 }
 
 fn open(state: &mut State, opened: Opened) -> Reply {
@@ -508,44 +442,4 @@ fn open(state: &mut State, opened: Opened) -> Reply {
     state.laid_aside = None;
     state.notice = None;
     Reply { notice, ..Reply::nothing() }
-}
-
-/// Asks what to do when the file is no longer the one that was opened.
-fn conflict(state: &mut State, what: String) -> Reply {
-    if let Some(desk) = state.desk_mut() {
-        desk.lesson.fail_saving();
-    }
-    Reply::ask(Overlay::Choice(ChoiceBox {
-        title: "The file is not as it was".into(),
-        advice: what,
-        lines: vec![
-            ("save in a new file beside it; both versions stay".into(), Pick::Save(SaveAs::Beside)),
-            ("write over it".into(), Pick::Save(SaveAs::Over)),
-            ("do not save now; the changes stay in the journal".into(), Pick::Nothing),
-        ],
-        selected: 0,
-    }))
-}
-
-fn saved(state: &mut State, outcome: Result<PathBuf, String>) -> Reply {
-    let then = std::mem::take(&mut state.after_save);
-    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
-    match outcome {
-        Ok(path) => {
-            let text = format!("saved in {}", name_of(&path));
-            desk.lesson.end_saving(path);
-            let reply = leave_now(state, then);
-            Reply { notice: Some(Notice::done(text)), ..reply }
-        }
-        Err(error) => {
-            desk.lesson.fail_saving();
-            state.overlay = state.laid_aside.take().or_else(|| state.overlay.take());
-            Reply::say(Notice::trouble(format!("not saved: {error}; the changes are in the journal")))
-        }
-    }
-}
-
-/// Returns the name of a file whose folder is clear.
-fn name_of(path: &Path) -> String {
-    path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned()
 }

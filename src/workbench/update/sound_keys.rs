@@ -6,7 +6,9 @@ use std::sync::Arc;
 
 use crate::lesson::seconds::Seconds;
 use crate::sound::sounds::sounds;
-use crate::workbench::boxes::overlay::{ChoiceBox, EntryBox, Overlay, Pick, Subject};
+use crate::workbench::boxes::choice::ChoiceBox;
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::scores::ToHear;
 use crate::workbench::keys::action::SoundAction;
@@ -14,6 +16,8 @@ use crate::workbench::messages::effect::{Effect, SoundEffect};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::playback::playing::{Asked, Listening, Playing, SoundOrder, UNHEARD, Unsure};
+use crate::workbench::questions::pick::Pick;
+use crate::workbench::questions::sound::{SoundPick, SoundQuestion};
 use crate::workbench::state::{State, View};
 
 /// What is said before anything is heard for the first time. The limit is that of ITU-T H.870.
@@ -49,7 +53,7 @@ pub fn act(state: &mut State, action: SoundAction) -> Reply {
             again(desk, listening, format!("{} % of the written tempo", listening.percent))
         }
         SoundAction::TypeTempo => Reply::ask(Overlay::Entry(EntryBox::new(
-            Subject::ListeningTempo,
+            SoundQuestion::Tempo,
             "How fast music is played",
             "In per cent of the written tempo, 25 to 150.",
             listening.percent.to_string(),
@@ -100,7 +104,7 @@ fn start(listening: &mut Listening, heard: ToHear) -> Reply {
 }
 
 /// Plays the music that plays already in another way from where it is; says what has changed.
-pub fn again(desk: &Desk, listening: &mut Listening, text: String) -> Reply {
+fn again(desk: &Desk, listening: &mut Listening, text: String) -> Reply {
     let Some(playing) = listening.playing.clone() else { return Reply::say(Notice::note(text)) };
     let heard = match playing.asked {
         Asked::Chord => return Reply::say(Notice::note(text)),
@@ -128,39 +132,36 @@ fn choices(listening: &Listening) -> ChoiceBox {
     let mark = |is: bool, text: &str| format!("{} {text}", if is { "[x]" } else { "[ ]" });
     let chosen = listening.settings.sound.trim();
     let mut lines = vec![
-        (mark(listening.click, "a click with the music"), Pick::Listening(Choice::Click)),
-        (mark(listening.count_in, "a bar counted in"), Pick::Listening(Choice::CountIn)),
-        (mark(chosen.is_empty(), "the sound of the instrument itself"), Pick::Listening(Choice::Sound(None))),
+        (mark(listening.click, "a click with the music"), Pick::Sound(SoundPick::Click)),
+        (mark(listening.count_in, "a bar counted in"), Pick::Sound(SoundPick::CountIn)),
+        (mark(chosen.is_empty(), "the sound of the instrument itself"), Pick::Sound(SoundPick::Sound(None))),
     ];
     lines.extend(sounds().iter().enumerate().map(|(place, sound)| {
         let text = mark(chosen == sound.name, &format!("everything as {}", sound.name));
-        (text, Pick::Listening(Choice::Sound(Some(place))))
+        (text, Pick::Sound(SoundPick::Sound(Some(place))))
     }));
-    lines.push(("another sound device...".to_owned(), Pick::Listening(Choice::Device)));
+    lines.push(("another sound device...".to_owned(), Pick::Sound(SoundPick::AskForDevice)));
     let round = if listening.round { "round and round" } else { "once" };
     let advice = format!("At {} % of the tempo, {round}; volume {} %.", listening.percent, listening.settings.volume);
     ChoiceBox { title: "How it is heard".into(), advice, lines, selected: 0 }
 }
 
-/// Plays music that plays in the tempo that was typed.
-pub fn change_tempo(state: &mut State) -> Reply {
-    let State { view, listening, .. } = state;
-    let View::Desk(desk) = view else { return Reply::nothing() };
-    let text = format!("{} % of the written tempo", listening.percent);
-    again(desk, listening, text)
+/// Takes what was typed as the answer to a question. Errors: in words, what was expected.
+pub fn answer(state: &mut State, question: SoundQuestion, text: &str) -> Result<Reply, String> {
+    match question {
+        SoundQuestion::Tempo => {
+            state.listening.take_tempo(text)?;
+            let percent = state.listening.percent;
+            Ok(play_again(state, format!("{percent} % of the written tempo")))
+        }
+    }
 }
 
-/// Something chosen for all that is played.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Choice {
-    /// A click, or no longer.
-    Click,
-    /// A bar counted in, or no longer.
-    CountIn,
-    /// A sound, by its place in the table; `None` for that of the instrument.
-    Sound(Option<usize>),
-    /// Which sound device.
-    Device,
+/// Plays the music that plays already in another way; where no lesson is open there is none.
+fn play_again(state: &mut State, text: String) -> Reply {
+    let State { view, listening, .. } = state;
+    let View::Desk(desk) = view else { return Reply::nothing() };
+    again(desk, listening, text)
 }
 
 /// Offers the sound devices that were found.
@@ -175,40 +176,31 @@ pub fn offer_devices(state: &State, found: Result<Vec<(String, String)>, String>
     }
     let now = &state.listening.settings.device;
     let selected = found.iter().position(|(name, _)| name == now).map_or(0, |place| place + 1);
-    let usual = ("the one that the system uses".to_owned(), Pick::Device(String::new()));
-    let lines = std::iter::once(usual).chain(found.into_iter().map(|(name, label)| (label, Pick::Device(name))));
+    let usual = ("the one that the system uses".to_owned(), Pick::Sound(SoundPick::Device(String::new())));
+    let lines = std::iter::once(usual)
+        .chain(found.into_iter().map(|(name, label)| (label, Pick::Sound(SoundPick::Device(name)))));
     let (title, lines) = ("The sound device".to_owned(), lines.collect());
     Reply::ask(Overlay::Choice(ChoiceBox { title, advice: String::new(), lines, selected }))
 }
 
-/// Has everything heard on another device from now on.
-pub fn choose_device(state: &mut State, name: String) -> Reply {
-    state.listening.settings.device = name;
-    state.listening.playing = None;
-    Reply {
-        notice: Some(Notice::note("what is played next goes to that device")),
-        ..Reply::want(SoundEffect::KeepSettings(state.listening.settings.clone()))
-    }
-}
-
-/// Takes what was chosen.
-pub fn choose(state: &mut State, choice: Choice) -> Reply {
-    let State { view, listening, .. } = state;
-    let View::Desk(desk) = view else { return Reply::nothing() };
-    let text = match choice {
-        Choice::Click => {
+/// Takes what was picked for all that is played.
+pub fn take(state: &mut State, pick: SoundPick) -> Reply {
+    let listening = &mut state.listening;
+    let text = match pick {
+        SoundPick::Click => {
             listening.click = !listening.click;
-            if listening.click { "a click with the music".to_owned() } else { "no click".to_owned() }
+            if listening.click { "a click with the music" } else { "no click" }
         }
-        Choice::CountIn => {
+        SoundPick::CountIn => {
             listening.count_in = !listening.count_in;
-            if listening.count_in { "a bar is counted in".to_owned() } else { "no bar is counted in".to_owned() }
+            if listening.count_in { "a bar is counted in" } else { "no bar is counted in" }
         }
-        Choice::Device => {
+        SoundPick::AskForDevice => {
             let notice = Some(Notice::note("asking for the sound devices..."));
             return Reply { notice, ..Reply::want(SoundEffect::SeekDevices) };
         }
-        Choice::Sound(place) => {
+        SoundPick::Device(name) => return play_on(listening, name),
+        SoundPick::Sound(place) => {
             let name = place.and_then(|place| sounds().get(place)).map(|sound| sound.name.clone());
             listening.settings.sound = name.clone().unwrap_or_default();
             let text = name.map_or_else(|| "each instrument sounds as itself".to_owned(), |name| format!("as {name}"));
@@ -216,5 +208,15 @@ pub fn choose(state: &mut State, choice: Choice) -> Reply {
             return Reply { notice: Some(Notice::note(text)), ..Reply::want(keep) };
         }
     };
-    again(desk, listening, text)
+    play_again(state, text.to_owned())
+}
+
+/// Has everything heard on another device from now on.
+fn play_on(listening: &mut Listening, device: String) -> Reply {
+    listening.settings.device = device;
+    listening.playing = None;
+    Reply {
+        notice: Some(Notice::note("what is played next goes to that device")),
+        ..Reply::want(SoundEffect::KeepSettings(listening.settings.clone()))
+    }
 }

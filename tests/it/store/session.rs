@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use fingerpost::lesson::document::{Header, Lesson};
 use fingerpost::lesson::edit::Edit;
 use fingerpost::lesson::history::{Reason, Transaction};
+use fingerpost::store::disk::Disk;
 use fingerpost::store::journal::{CutOff, Journal, JournalError};
 use fingerpost::store::lesson_file::{self, LoadError, Replace, SaveError};
 use fingerpost::store::open_lesson::{Access, Notice, OpenLesson, Opened, SavedState, name_beside};
@@ -16,7 +17,7 @@ use super::{names_in, titled};
 use crate::arbitrary::{Choices, any_lesson_and_chain, edit_from};
 
 /// A change that gives the lesson another title.
-fn retitle(lesson: &mut Lesson, title: &str) -> Transaction {
+pub fn retitle(lesson: &mut Lesson, title: &str) -> Transaction {
     let header = Header { title: title.to_owned(), ..lesson.header.clone() };
     let change = Transaction::one(Reason::EditHeader, Edit::Header(header));
     lesson.apply_all(change.edits.clone()).unwrap();
@@ -24,7 +25,7 @@ fn retitle(lesson: &mut Lesson, title: &str) -> Transaction {
 }
 
 /// A folder with one saved lesson, titled `start`.
-fn folder_with_lesson() -> (TempDir, PathBuf) {
+pub fn folder_with_lesson() -> (TempDir, PathBuf) {
     let folder = TempDir::new().unwrap();
     // The real path, since a folder for temporary files may itself be a link.
     let path = fs::canonicalize(folder.path()).unwrap().join("a.lesson.ron");
@@ -33,7 +34,7 @@ fn folder_with_lesson() -> (TempDir, PathBuf) {
 }
 
 /// A lesson whose title was changed three times, as it stands in the journal only.
-fn folder_with_three_titles() -> (TempDir, PathBuf) {
+pub fn folder_with_three_titles() -> (TempDir, PathBuf) {
     let (folder, path) = folder_with_lesson();
     let Opened { mut lesson, mut file, .. } = open(&path);
     for title in ["one", "two", "three"] {
@@ -42,11 +43,11 @@ fn folder_with_three_titles() -> (TempDir, PathBuf) {
     (folder, path)
 }
 
-fn open(path: &Path) -> Opened {
+pub fn open(path: &Path) -> Opened {
     OpenLesson::open(path).unwrap()
 }
 
-fn notices(opened: &Opened) -> Vec<String> {
+pub fn notices(opened: &Opened) -> Vec<String> {
     opened.file.notices().iter().map(ToString::to_string).collect()
 }
 
@@ -68,7 +69,7 @@ fn changes_that_were_not_saved_are_there_after_a_crash() {
     let Opened { mut lesson, mut file, .. } = open(&path);
     file.record(&retitle(&mut lesson, "one")).unwrap();
     file.record(&retitle(&mut lesson, "two")).unwrap();
-    file.sync();
+    file.sync().unwrap();
     drop(file);
 
     let mut opened = open(&path);
@@ -94,7 +95,7 @@ fn discarded_changes_do_not_come_back() {
     let (_folder, path) = folder_with_lesson();
     let Opened { mut lesson, mut file, .. } = open(&path);
     file.record(&retitle(&mut lesson, "one")).unwrap();
-    file.discard();
+    file.discard().unwrap();
     assert_eq!(open(&path).lesson, titled("start"));
 }
 
@@ -116,14 +117,14 @@ fn a_journal_cut_at_any_byte_gives_back_a_beginning_of_the_changes() {
     for length in 0..=whole.len() {
         fs::write(&journal, &whole[..length]).unwrap();
         let mut lesson = titled("start");
-        let (mut recovery, recovered) = Journal::recover(&path, base, &mut lesson);
+        let (mut recovery, recovered) = Journal::recover(&Disk::real(), &path, base, &mut lesson);
         let complete = ends.iter().filter(|end| **end as usize <= length).count() - 1;
         assert_eq!(lesson, states[complete], "cut after {length} bytes");
         assert_eq!(recovered.reasons.len(), complete, "cut after {length} bytes");
         assert_eq!(recovered.kept, None, "cut after {length} bytes");
         // What was cut off does not spoil what comes after it.
         recovery.append(&retitle(&mut lesson, "and on")).unwrap();
-        let (_, recovered) = Journal::recover(&path, base, &mut titled("start"));
+        let (_, recovered) = Journal::recover(&Disk::real(), &path, base, &mut titled("start"));
         assert_eq!(
             (recovered.reasons.len(), recovered.cut_off),
             (complete + 1, CutOff::No),
@@ -143,7 +144,7 @@ fn a_crash_between_saving_and_removing_the_journal_repeats_nothing() {
     // What a save does first: note in the journal what the file is about to hold.
     let base = lesson_file::load(&path).unwrap().fingerprint;
     drop(file);
-    let (mut noting, _) = Journal::recover(&path, base, &mut titled("start"));
+    let (mut noting, _) = Journal::recover(&Disk::real(), &path, base, &mut titled("start"));
     let next = lesson_file::save(&path.with_file_name("b.lesson.ron"), &lesson, Replace::Nothing).unwrap();
     noting.about_to_save(next).unwrap();
     drop(noting);
@@ -168,7 +169,7 @@ fn changes_that_cancel_out_and_are_saved_are_not_brought_back() {
     let (_folder, path) = folder_with_lesson();
     let base = lesson_file::load(&path).unwrap().fingerprint;
     let mut lesson = titled("start");
-    let (mut journal, _) = Journal::recover(&path, base, &mut lesson);
+    let (mut journal, _) = Journal::recover(&Disk::real(), &path, base, &mut lesson);
     journal.append(&retitle(&mut lesson, "one")).unwrap();
     journal.append(&retitle(&mut lesson, "start")).unwrap();
     // Crashed while the same content was saved again.

@@ -20,7 +20,7 @@ fn folders() -> (TempDir, Folders) {
 }
 
 /// A voicing of standard tuning, taught in one lesson.
-fn voicing(shape: &str, name: &str, tag: &str, lesson: &str) -> LibraryVoicing {
+pub fn voicing(shape: &str, name: &str, tag: &str, lesson: &str) -> LibraryVoicing {
     LibraryVoicing {
         name: name.to_owned(),
         shape: shape.parse().unwrap(),

@@ -101,6 +101,17 @@ fn a_fault_of_our_own_gives_the_terminal_back_and_is_told() {
     }
 }
 
+/// Nobody strikes a key or leaves: a moment after the change the disk is asked by itself.
+#[test]
+#[cfg(debug_assertions)]
+fn a_disk_that_does_not_confirm_the_journal_is_told_of_once_the_keys_are_quiet() {
+    let mut session = changed(&[("FINGERPOST_FAULT", "syncing")]);
+    session.wait_for("what the disk said", |screen| screen.contains("the disk did not confirm the"));
+    session.type_keys("\x13");
+    session.wait_for("it saved", |screen| screen.contains("saved in"));
+    session.quit();
+}
+
 #[test]
 #[cfg(debug_assertions)]
 fn a_fault_in_work_behind_the_keys_is_told_on_the_screen_and_the_keys_go_on() {

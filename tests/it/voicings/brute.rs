@@ -1,12 +1,12 @@
 //! The search against every assignment of muted, open and stopped to the strings, sifted by the rules in words.
 
 use fingerpost::instrument::body::{Instrument, Millimetres, ShortString};
-use fingerpost::instrument::hand::{Finger, Hand};
+use fingerpost::instrument::hand::{Finger, Hand, ThumbUse};
 use fingerpost::instrument::neck::{Fret, Place, Shape, StringNumber};
 use fingerpost::instrument::rig::Rig;
 use fingerpost::instrument::tuning::{Capo, Tuning};
 use fingerpost::instrument::voicing::limits::{INNER_MUTES, SPAN};
-use fingerpost::instrument::voicing::request::{Request, ThumbUse};
+use fingerpost::instrument::voicing::request::Request;
 use fingerpost::instrument::voicing::search::voicings;
 use fingerpost::instrument::voicing::tones::ChordTones;
 use fingerpost::theory::pitch::{MidiNote, Pitch};

@@ -19,7 +19,7 @@ use fingerpost::workbench::library::item::LibraryItem;
 use fingerpost::workbench::library::shelf::Shelf;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect};
 use fingerpost::workbench::messages::message::{Message, Opened};
-use fingerpost::workbench::panes::start::StartPane;
+use fingerpost::workbench::panes::start::pane::StartPane;
 use fingerpost::workbench::screen::frame;
 use fingerpost::workbench::state::State;
 use fingerpost::workbench::update::routing::update;

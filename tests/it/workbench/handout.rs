@@ -7,8 +7,9 @@ use fingerpost::text::charset::Charset;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::boxes::preview::PreviewBox;
 use fingerpost::workbench::keys::action::PreviewAction;
-use fingerpost::workbench::messages::effect::{Effect, Existing, FileEffect};
+use fingerpost::workbench::messages::effect::{Effect, FileEffect};
 use fingerpost::workbench::messages::message::Message;
+use fingerpost::workbench::questions::program::Existing;
 
 use super::bench::{Bench, small_lesson};
 

@@ -2,11 +2,12 @@
 
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
-use fingerpost::workbench::messages::effect::{
-    Effect, Existing, FileEffect, NewLesson, Sought, SoundEffect, TerminalEffect,
-};
+use fingerpost::workbench::messages::effect::{Effect, FileEffect, SoundEffect, TerminalEffect};
 use fingerpost::workbench::messages::message::Message;
 use fingerpost::workbench::messages::notice::Weight;
+use fingerpost::workbench::questions::program::Existing;
+use fingerpost::workbench::questions::question::Sought;
+use fingerpost::workbench::questions::start::NewLesson;
 use fingerpost::workbench::update::routing::update;
 
 use fingerpost::workbench::panes::readings::naming::Stands;

@@ -14,13 +14,13 @@ fn rig(instrument: &str, frets: u8) -> Rig {
     Rig::new(instrument, tuning, None).unwrap()
 }
 
-/// All voicings of a chord.
+/// Returns all voicings of a chord.
 fn all(board: &Board, text: &str) -> Vec<Hit> {
     let request = Request::default();
     board.search(&text.parse().unwrap(), &request).unwrap().list
 }
 
-/// The least cost by the plain definition: for every voicing of every chord the best of all before it.
+/// Returns the least cost by the plain definition: for every voicing of every chord the best of all before it.
 fn plainly(yardstick: &Yardstick, chords: &[Vec<Hit>]) -> u32 {
     let mut before: Vec<(u32, Stance)> = Vec::new();
     for chord in chords {

@@ -6,7 +6,7 @@ use crate::theory::pitch_set::PitchSet;
 
 /// What the strings before the next one sound.
 #[derive(Clone, Copy)]
-pub(super) struct State {
+pub(super) struct StringsSoFar {
     pub(super) covered: PitchSet,
     /// Strings that sound.
     pub(super) sounding: u32,
@@ -16,7 +16,8 @@ pub(super) struct State {
     pub(super) pending: u32,
     /// Fingers that are needed at least.
     pub(super) groups: u32,
-    /// The same for each wire above the lowest, strings after the first only: four bits for each, the lowest first.
+    /// The fingers that are needed at least at each wire above the lowest, for the strings after the first only: four
+    /// bits for each wire, the lowest first.
     pub(super) higher: u64,
     /// Whether one index finger may hold the next string at the lowest wire together with those before.
     pub(super) low_run: bool,
@@ -40,9 +41,9 @@ pub(super) struct State {
     pub(super) spent: u32,
 }
 
-impl State {
-    /// The fingers that are needed at least beside a thumb that is alone at the lowest wire: the index finger then lies
-    /// at the next wire, and may hold all that is stopped there.
+impl StringsSoFar {
+    /// Returns the fingers that are needed at least beside a thumb that is alone at the lowest wire: the index finger
+    /// then lies at the next wire, and may hold all that is stopped there.
     pub(super) fn beside_thumb(self) -> u32 {
         let fingers = |wires: u64| (0..=SPAN).map(|wire| (wires >> (4 * wire) & 0xF) as u32).sum::<u32>();
         let all = fingers(self.higher);
@@ -50,7 +51,7 @@ impl State {
         if self.higher == 0 { 0 } else { all + 1 - (self.higher >> lowest & 0xF) as u32 }
     }
 
-    /// The state after one more string is muted; `None` where it can be damped by no finger.
+    /// Returns the state after one more string is muted; `None` where it can be damped by no finger.
     pub(super) fn muted(self) -> Option<Self> {
         if self.sounding == 0 {
             return Some(Self { before: MUTED, ..self });

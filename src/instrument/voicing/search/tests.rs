@@ -2,7 +2,9 @@ use proptest::prelude::*;
 use proptest::sample::select;
 
 use super::*;
+use crate::instrument::body::Millimetres;
 use crate::instrument::catalogue::setup_from_text;
+use crate::instrument::hand::Hand;
 use crate::instrument::neck::Fret;
 
 fn board(instrument: &str, tuning: Option<&str>, frets: u8) -> Board {
@@ -60,4 +62,22 @@ fn a_thirteenth_on_ten_strings_is_bounded_and_on_six_is_not() {
     assert_eq!((search.is_complete(), search.count()), (false, 500));
     let six = board("guitar", None, 24);
     assert!(bounded(&six, "Cmaj13", &request, (MOST, BEST)).is_complete());
+}
+
+#[test]
+fn a_thumb_reaches_no_further_than_was_asked_for() {
+    // String 6 at the second fret, all else that is stopped at the third: two fingers, or thumb and fingers, lie as far
+    // apart as these wires do. Half a thousandth of a millimetre decides, which is less than the window allows for
+    // rounding, so that it is the thumb that is refused.
+    let board = board("guitar", None, 5);
+    let symbol: ChordSymbol = "G7sus4/F#".parse().unwrap();
+    let apart = f64::from(board.neck.at(3) - board.neck.at(2));
+    let is_found = |reach: f64| {
+        let hand = Hand::default().reaching(Millimetres(reach)).unwrap();
+        let request = Request { hand, ..Request::default() };
+        let found = board.search(&symbol, &request).unwrap().found(usize::MAX);
+        found.iter().any(|voicing| voicing.shape.to_string() == "2 3 3 0 3 3")
+    };
+    assert!(is_found(apart + 0.0005));
+    assert!(!is_found(apart - 0.0005));
 }

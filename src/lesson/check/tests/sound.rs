@@ -11,7 +11,7 @@ use crate::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, Vo
 use crate::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
 use crate::lesson::time::{VideoLength, VideoTime};
 
-/// A guitar in standard tuning without and with a capo, one piece, one passage of one bar, one
+/// Returns a guitar in standard tuning without and with a capo, one piece, one passage of one bar, one
 /// voicing, three segments.
 pub(super) fn sound() -> Lesson {
     let guitar = &catalogue::guitar().instrument;

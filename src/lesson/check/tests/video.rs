@@ -104,7 +104,7 @@ fn a_setup_that_only_sounds_different_is_no_other_setup() {
     );
 }
 
-/// The sound lesson with the last segment in the setup with the capo, down a step, and no passages.
+/// Returns the sound lesson with the last segment in the setup with the capo, down a step, and no passages.
 fn retuned(lesson: &mut Lesson) {
     let guitar = &lesson.instruments[0].body;
     lesson.setups[1].tuning = catalogue::tuning_from_text("double drop D", guitar).unwrap();

@@ -22,14 +22,14 @@ pub use remark::Remark;
 
 /// A passage on its new rig.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Moved {
+pub struct MovedPassage {
     /// The passage, with the identity it had.
     pub passage: Passage,
     /// What could not be kept, in the order of the passage.
     pub remarks: Vec<Remark>,
 }
 
-impl Moved {
+impl MovedPassage {
     /// Returns the edit that puts the passage in the place of the old one.
     pub fn edit(self) -> Edit {
         Edit::Passages(ListEdit::Replace(self.passage))
@@ -44,7 +44,7 @@ impl Moved {
 /// capo as players name shapes; links to voicings are taken off.
 ///
 /// Errors: none are known for a passage that `old` can play; the search's own are passed on.
-pub fn moved(passage: &Passage, old: &Rig, new: &Rig) -> Result<Moved, PlacementError> {
+pub fn moved(passage: &Passage, old: &Rig, new: &Rig) -> Result<MovedPassage, PlacementError> {
     let mut remarks = Vec::new();
     let notes = notes::list(passage);
     let mut planned = plan::planned(&notes, old, new, &mut remarks);
@@ -56,5 +56,5 @@ pub fn moved(passage: &Passage, old: &Rig, new: &Rig) -> Result<Moved, Placement
         &mut remarks,
     );
     remarks.sort_by_key(|remark| remark.spot);
-    Ok(Moved { passage, remarks })
+    Ok(MovedPassage { passage, remarks })
 }

@@ -23,19 +23,19 @@ pub(super) struct Listed<'p> {
 }
 
 /// The open end of a join on each string of a voice.
-type Open = [Option<(usize, Join)>; StringNumber::LAST as usize + 1];
+type OpenJoins = [Option<(usize, Join)>; StringNumber::LAST as usize + 1];
 
 /// Returns every note, grace notes before the notes of their event.
 pub(super) fn list(passage: &Passage) -> Vec<Listed<'_>> {
     let mut list: Vec<Listed<'_>> = Vec::new();
-    let mut open: Vec<Open> = Vec::new();
+    let mut open: Vec<OpenJoins> = Vec::new();
     let mut bar_start = Ticks::ZERO;
     let mut meter = passage.meter;
     for (index, bar) in passage.bars.iter().enumerate() {
         meter = bar.meter.unwrap_or(meter);
         for (number, voice) in bar.voices.iter().enumerate() {
             if open.len() <= number {
-                open.resize(number + 1, Open::default());
+                open.resize(number + 1, OpenJoins::default());
             }
             let Some(open) = open.get_mut(number) else { continue };
             for (place, (start, event)) in voice.timed().enumerate() {
@@ -61,9 +61,9 @@ fn bar_length(voices: Option<Ticks>, meter: Meter) -> Ticks {
     voices.unwrap_or(meter.ticks())
 }
 
-fn add_event<'p>(list: &mut Vec<Listed<'p>>, open: &mut Open, event: &'p Event, spot: Spot, start: Ticks) {
+fn add_event<'p>(list: &mut Vec<Listed<'p>>, open: &mut OpenJoins, event: &'p Event, spot: Spot, start: Ticks) {
     if event.is_rest() && event.grace.is_empty() {
-        *open = Open::default();
+        *open = OpenJoins::default();
     }
     let graces = event.grace.len();
     for (place, note) in event.grace.iter().chain(&event.notes).enumerate() {

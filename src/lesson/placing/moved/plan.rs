@@ -7,7 +7,9 @@ use super::remark::Remark;
 use crate::instrument::harmonics::NeckPoint;
 use crate::instrument::neck::{Fret, Place, StringNumber};
 use crate::instrument::placement::can_be_held;
-use crate::instrument::placement::line::{Follows, Joined, Limits, Milliseconds, Pin, Slice, Target, Touch, Wanted};
+use crate::instrument::placement::line::{
+    Follows, Joined, Limits, Milliseconds, NoteTarget, Pin, Slice, Touch, Wanted,
+};
 use crate::instrument::rig::Rig;
 use crate::lesson::music::{Join, Passage, Technique};
 use crate::lesson::placing::timed::Clock;
@@ -37,7 +39,7 @@ pub(super) enum Plan {
 
 /// The line that is to be placed.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Line {
+pub(super) struct PlannedLine {
     pub(super) slices: Vec<Slice>,
     /// The notes of each slice, as places in the list.
     pub(super) members: Vec<Vec<usize>>,
@@ -82,7 +84,7 @@ fn plan(listed: &Listed<'_>, old: &Rig, new: &Rig, tell: &mut dyn FnMut(String))
     }
 }
 
-/// A dead note stays on its string.
+/// Plans a dead note: it stays on its string.
 fn dead(place: Place, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
     let last = new.strings().next();
     let string = last.map_or(place.string, |last| last.min(place.string));
@@ -100,7 +102,7 @@ fn dead(place: Place, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
     }
 }
 
-/// A harmonic goes where the same pitch rings, on the string nearest to its own.
+/// Plans a harmonic: it goes where the same pitch rings, on the string nearest to its own.
 fn natural_harmonic(sounding: MidiNote, string: StringNumber, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
     let strong = new.natural_harmonics_sounding(sounding);
     let written = strong.iter().filter(|harmonic| harmonic.node.partial() <= HIGHEST_PARTIAL).filter_map(|harmonic| {
@@ -126,7 +128,7 @@ fn natural_harmonic(sounding: MidiNote, string: StringNumber, new: &Rig, tell: &
     pitch(sounding, new, tell)
 }
 
-/// A pitch stays, or goes to the nearest octave.
+/// Plans a pitch: it stays, or goes to the nearest octave.
 fn pitch(sounding: MidiNote, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
     let there = |note: MidiNote| !new.places(note).is_empty();
     if there(sounding) {
@@ -157,7 +159,7 @@ pub(super) fn line(
     planned: &mut [Plan],
     new: &Rig,
     remarks: &mut Vec<Remark>,
-) -> Line {
+) -> PlannedLine {
     let clock = Clock::new(&tempos(passage, notes));
     // Grace notes come before what starts with them.
     let mut moments: BTreeMap<(Ticks, std::cmp::Reverse<usize>), Vec<usize>> = BTreeMap::new();
@@ -166,7 +168,7 @@ pub(super) fn line(
             moments.entry((listed.start, std::cmp::Reverse(listed.ahead))).or_default().push(place);
         }
     }
-    let mut line = Line::default();
+    let mut line = PlannedLine::default();
     for ((start, std::cmp::Reverse(ahead)), mut members) in moments {
         let at = clock.at(start).0.saturating_sub(GRACE * ahead as u64);
         let wanted = |place: usize, planned: &[Plan], remarks: &mut Vec<Remark>| {
@@ -224,9 +226,9 @@ fn wanted(
                     remarks.push(Remark { spot: listed.spot, text });
                 }
             }
-            Target::Pitch(note)
+            NoteTarget::Pitch(note)
         }
-        Plan::At(place) | Plan::Harmonic(place) => Target::At(place),
+        Plan::At(place) | Plan::Harmonic(place) => NoteTarget::At(place),
         Plan::TiedTo(_) | Plan::Nothing => return None,
     };
     Some(Wanted { target, length, pin: Pin::default(), touch, follows: None })
@@ -243,8 +245,8 @@ fn thin_out(
 ) {
     while slice.notes.len() > 1 && can_be_held(new, slice, Limits::NONE).is_err() {
         let height = |wanted: &Wanted| match wanted.target {
-            Target::Pitch(note) => note.number(),
-            Target::At(_) => 0,
+            NoteTarget::Pitch(note) => note.number(),
+            NoteTarget::At(_) => 0,
         };
         let lowest = slice.notes.iter().map(height).min();
         let highest = slice.notes.iter().map(height).max();
@@ -277,7 +279,7 @@ fn thin_out(
 }
 
 /// Tells the search which notes are joined.
-fn join(line: &mut Line, notes: &[Listed<'_>]) {
+fn join(line: &mut PlannedLine, notes: &[Listed<'_>]) {
     let mut places: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
     for (slice, members) in line.members.iter().enumerate() {
         places.extend(members.iter().enumerate().map(|(place, member)| (*member, (slice, place))));

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::notes::{Listed, root};
-use super::plan::{Line, Plan};
+use super::plan::{Plan, PlannedLine};
 use super::remark::Remark;
 use crate::instrument::hand::Finger;
 use crate::instrument::harmonics::NeckPoint;
@@ -20,7 +20,7 @@ use crate::theory::symbol::ChordSymbol;
 pub(super) struct Work<'w> {
     pub(super) notes: &'w [Listed<'w>],
     pub(super) planned: &'w [Plan],
-    pub(super) line: &'w Line,
+    pub(super) line: &'w PlannedLine,
     pub(super) placement: &'w Placement,
     pub(super) old: &'w Rig,
     pub(super) new: &'w Rig,

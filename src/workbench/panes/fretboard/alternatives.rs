@@ -10,15 +10,17 @@ use crate::instrument::voicing::elsewhere::{
 };
 use crate::instrument::voicing::request::Request;
 use crate::instrument::voicing::search::voicings;
-use crate::instrument::voicing::shifting::{Across, Moved, Way, across, along, next_inversion};
+use crate::instrument::voicing::shifting::{Across, ShiftedShape, VoiceDirection, across, along, next_inversion};
 use crate::instrument::voicing::why::why;
 use crate::theory::symbol::ChordSymbol;
-use crate::workbench::boxes::overlay::{EntryBox, Overlay, Subject};
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::keys::action::NeckAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::ghosts::{Ghost, GhostKind, Ghosts, fingers_in_short, hold_in_words};
 use crate::workbench::panes::fretboard::pane::{FretboardPane, Origin};
+use crate::workbench::questions::fretboard::FretboardQuestion;
 
 /// How many voicings of a typed chord are offered at most.
 const MOST: usize = 60;
@@ -79,8 +81,8 @@ impl FretboardPane {
         match action {
             NeckAction::Elsewhere => self.seek_places(GhostKind::Elsewhere, elsewhere),
             NeckAction::SameTop => self.seek_places(GhostKind::SameTop, same_top),
-            NeckAction::InversionUp => self.invert(Way::Up),
-            NeckAction::InversionDown => self.invert(Way::Down),
+            NeckAction::InversionUp => self.invert(VoiceDirection::Up),
+            NeckAction::InversionDown => self.invert(VoiceDirection::Down),
             NeckAction::MoveTowardNut => self.move_shape(|rig, shape, hand| along(rig, shape, -1, hand)),
             NeckAction::MoveTowardBody => self.move_shape(|rig, shape, hand| along(rig, shape, 1, hand)),
             NeckAction::TowardFirstString => {
@@ -91,7 +93,7 @@ impl FretboardPane {
             }
             NeckAction::Smaller => self.seek_smaller(),
             NeckAction::NameChord => Reply::ask(Overlay::Entry(EntryBox::new(
-                Subject::ChordName,
+                FretboardQuestion::ChordName,
                 "A chord, to see how it can be played here",
                 "As in Am7, or F#m7b5, or C/E; with a capo, by the name of the shape.",
                 "",
@@ -140,7 +142,7 @@ impl FretboardPane {
         self.ghosts.as_ref().map_or_else(|| self.grip.shape.clone(), |ghosts| ghosts.shown().shape.clone())
     }
 
-    fn invert(&mut self, way: Way) -> Reply {
+    fn invert(&mut self, way: VoiceDirection) -> Reply {
         match next_inversion(&self.rig, &self.start(), way, &self.request()) {
             Ok(found) => {
                 let about = if found.steps > 1 { "the nearer ones cannot be held".to_owned() } else { String::new() };
@@ -151,12 +153,12 @@ impl FretboardPane {
         }
     }
 
-    fn move_shape(&mut self, go: impl Fn(&Rig, &Shape, &Hand) -> Result<Moved, ElsewhereError>) -> Reply {
+    fn move_shape(&mut self, go: impl Fn(&Rig, &Shape, &Hand) -> Result<ShiftedShape, ElsewhereError>) -> Reply {
         if self.start().strings().iter().all(Option::is_none) {
             return note(ElsewhereError::Silent.to_string());
         }
         match go(&self.rig, &self.start(), &self.hand()) {
-            Ok(Moved { shape, fingering }) => {
+            Ok(ShiftedShape { shape, fingering }) => {
                 let same =
                     self.rig.heard(&shape).iter().flatten().eq(self.rig.heard(&self.grip.shape).iter().flatten());
                 let kept = if same { self.grip.kept.clone() } else { Vec::new() };
@@ -190,7 +192,7 @@ impl FretboardPane {
 
     /// Looks for the voicings of a chord that was typed, named as it is played. Errors: in words, what is
     /// wrong with the name, or that the strings do not do.
-    pub fn seek_chord(&mut self, text: &str) -> Result<Reply, String> {
+    pub(super) fn seek_chord(&mut self, text: &str) -> Result<Reply, String> {
         let symbol: ChordSymbol = text.trim().parse().map_err(|error| format!("{error}"))?;
         let sounding = symbol.moved(self.rig.played_as().semitones(), None);
         let found = voicings(&self.rig, &sounding, &self.request(), MOST).map_err(|error| error.to_string())?;

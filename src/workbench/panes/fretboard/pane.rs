@@ -11,9 +11,10 @@ use crate::store::settings::NeckSettings;
 use crate::theory::key::Key;
 use crate::theory::pitch::MidiNote;
 use crate::theory::reading::Doubt;
-use crate::workbench::boxes::overlay::{EntryBox, Overlay, Subject};
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::drawing::scroll::Scroll;
-use crate::workbench::editing::edited_lesson::standard_guitar;
+use crate::workbench::editing::rigs::standard_guitar;
 use crate::workbench::keys::action::{FretboardAction, NeckAction};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
@@ -21,6 +22,7 @@ use crate::workbench::panes::fretboard::alternatives::Holding;
 use crate::workbench::panes::fretboard::ghosts::Ghosts;
 pub use crate::workbench::panes::fretboard::neck_view::Labels;
 use crate::workbench::panes::fretboard::neck_view::{Nodes, Targets};
+use crate::workbench::questions::fretboard::FretboardQuestion;
 
 /// Where the shape on the fretboard comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -259,6 +261,14 @@ impl FretboardPane {
         self.origin = Origin::Voicing(voicing);
     }
 
+    /// Takes what was typed as the answer to a question. Errors: in words, what is wrong with it.
+    pub fn answer(&mut self, question: FretboardQuestion, text: &str) -> Result<Reply, String> {
+        match question {
+            FretboardQuestion::Shape => self.take_text(text).map(|()| Reply::nothing()),
+            FretboardQuestion::ChordName => self.seek_chord(text),
+        }
+    }
+
     /// Takes a shape that was typed. Errors: in words, why it cannot be played here.
     pub fn take_text(&mut self, text: &str) -> Result<(), String> {
         let written: WrittenShape = text.parse().map_err(|error| format!("{error}"))?;
@@ -364,7 +374,7 @@ impl FretboardPane {
             FretboardAction::Clear => return self.clear(),
             FretboardAction::TypeShape => {
                 return Reply::ask(Overlay::Entry(EntryBox::new(
-                    Subject::Shape,
+                    FretboardQuestion::Shape,
                     "A shape, lowest line of the tab first",
                     "As in x32010, or x-10-12-12-x-x; ? after a string you are not sure of.",
                     "",

@@ -1,13 +1,12 @@
 //! Drawing the fretboard: string 1 on top, as in tab, the nut on the left, unless the settings turn it round.
 
-use crate::instrument::catalogue;
 use crate::instrument::neck::{Fret, StringNumber};
-use crate::instrument::rig::Rig;
 use crate::tab::passage::string_labels;
 use crate::theory::pitch::Pitch;
 use crate::theory::reading::{Doubt, Reading};
 use crate::workbench::drawing::appearance::{Glyphs, Role};
 use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::editing::rigs::describe;
 use crate::workbench::panes::fretboard::pane::{FretboardPane, Labels};
 use crate::workbench::panes::fretboard::signs::{draw_hold, draw_note, sign};
 
@@ -122,15 +121,6 @@ pub fn draw_line(pane: &FretboardPane, region: &mut Region<'_>) {
     let name = pane.grip().kept.first().map_or(String::new(), |name| format!("   {name}"));
     let text = format!("{}{name}", pane.grip().shape.compact());
     region.heading("Fretboard", &text, Focused::No);
-}
-
-/// Says what the neck is: tuning and capo.
-pub fn describe(rig: &Rig) -> String {
-    let tuning = catalogue::tuning_label(rig.tuning(), rig.instrument());
-    match rig.capo() {
-        Some(capo) => format!("{tuning}, capo {capo}"),
-        None => tuning,
-    }
 }
 
 fn draw_string(

@@ -12,23 +12,25 @@ use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::music::{Join, Passage, Technique};
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::clip::{Clip, Grain};
-use crate::lesson::phrase::rhythm::{self, Way};
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::phrase::rhythm::{self, LengthChange};
+use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{Length, NoteValue, Tuplet};
 use crate::plan::order::places;
 use crate::tab::passage::string_labels;
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
-use crate::workbench::boxes::overlay::{EntryBox, Overlay, Subject};
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::drawing::region::Focused;
-use crate::workbench::editing::edited_lesson::{EditedLesson, standard_guitar};
+use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::editing::rigs::standard_guitar;
 use crate::workbench::keys::action::PassageAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::passage::asking::Question;
 use crate::workbench::panes::passage::cursor::{self, Cursor, Selection};
+use crate::workbench::panes::passage::entry::entry;
 use crate::workbench::panes::passage::reasons::reason_of;
 use crate::workbench::panes::passage::sheet::{Follow, Paper, Sheets, Stand, TabLine};
+use crate::workbench::questions::passage::PassageQuestion;
 
 /// Three in the time of two.
 const TRIPLET: Tuplet = Tuplet { actual: 3, normal: 2 };
@@ -230,8 +232,8 @@ impl PassagePane {
             self.follow = Follow::Cursor;
         }
         match action {
-            A::ReadTab => Reply::ask(Overlay::Entry(ask_file(""))),
-            A::NewPassage => Reply::ask(Overlay::Entry(Question::NewTitle.entry(String::new()))),
+            A::ReadTab => Reply::ask(Overlay::Entry(entry(PassageQuestion::TabFile, ""))),
+            A::NewPassage => Reply::ask(Overlay::Entry(entry(PassageQuestion::NewTitle, ""))),
             A::NextPassage => self.go_to(open, self.place.checked_add(1)),
             A::PreviousPassage => self.go_to(open, self.place.checked_sub(1)),
             A::ScrollUp => self.scroll(open, -1),
@@ -259,16 +261,16 @@ impl PassagePane {
             A::RemoveEvent => self.remove_event(open),
             A::InsertEvent => self.insert_event(open),
             A::FillBar => self.fill_bar(open),
-            A::Longer => self.change_length(open, |length| rhythm::stepped(length, Way::Longer)),
-            A::Shorter => self.change_length(open, |length| rhythm::stepped(length, Way::Shorter)),
+            A::Longer => self.change_length(open, |length| rhythm::stepped(length, LengthChange::Longer)),
+            A::Shorter => self.change_length(open, |length| rhythm::stepped(length, LengthChange::Shorter)),
             A::Dot => self.change_length(open, |length| Ok(rhythm::dotted(length))),
             A::Triplet => self.change_length(open, |length| rhythm::in_tuplet(length, TRIPLET)),
-            A::TypeLength => self.ask(open, Question::Length),
+            A::TypeLength => self.ask(open, PassageQuestion::Length),
             A::Techniques => self.choose_technique(open),
             A::Slur => self.slur(open),
             A::Slide => self.slide(open),
             A::Tie => self.toggle_join(open, Join::Tie),
-            A::Bend => self.ask(open, Question::Bend),
+            A::Bend => self.ask(open, PassageQuestion::Bend),
             A::Vibrato => self.toggle(open, Technique::Vibrato),
             A::PalmMute => self.toggle(open, Technique::PalmMute),
             A::DeadNote => self.dead_note(open),
@@ -277,7 +279,7 @@ impl PassagePane {
             A::Harmonic => self.toggle(open, Technique::NaturalHarmonic),
             A::Stroke => self.next_stroke(open),
             A::NameChord => self.ask_chord(open, strike.kept),
-            A::WriteWords => self.ask(open, Question::Words),
+            A::WriteWords => self.ask(open, PassageQuestion::Words),
             A::ChooseBar => self.choose_bar(open),
             A::InsertBar => self.insert_bar(open),
             A::SplitBar => self.split_bar(open),
@@ -287,7 +289,7 @@ impl PassagePane {
             A::Cut => self.cut(open),
             A::Paste => self.paste(open),
             A::CopyOut => self.copy_out(open),
-            A::Transpose => self.ask(open, Question::Semitones),
+            A::Transpose => self.ask(open, PassageQuestion::Semitones),
             A::ToStringAbove => self.change_string(open, -1),
             A::ToStringBelow => self.change_string(open, 1),
             A::PlaceAnew => self.choose_setup(open),
@@ -436,16 +438,6 @@ impl PassagePane {
     }
 }
 
-/// Asks for a file of text tab.
-pub fn ask_file(path: &str) -> EntryBox {
-    EntryBox::new(
-        Subject::TabFile,
-        "Read text tab from a file",
-        "The path of a plain text file; it becomes a passage that this segment plays. Tab can be pasted into the passage pane too. The Tab key completes a name.",
-        path,
-    )
-}
-
 /// Returns what a passage is played on; a standard guitar where the lesson does not say.
 pub(super) fn rig_of(lesson: &Lesson, passage: &Passage) -> Rig {
     lesson.passage_rig(passage).unwrap_or_else(standard_guitar)
@@ -458,7 +450,7 @@ pub(super) fn uses(lesson: &Lesson, segment: Option<SegmentId>) -> &[PassageUse]
 fn uneven(passage: &Passage) -> Vec<Uneven> {
     let findings = bar_lengths(passage).into_iter();
     let uneven = findings.filter_map(|finding| {
-        let Place::Passage(_, spot) = finding.place else { return None };
+        let LessonPlace::Passage(_, spot) = finding.place else { return None };
         Some(Uneven { bar: spot.bar_index()?, reason: finding.reason })
     });
     uneven.collect()

@@ -9,14 +9,16 @@ use crate::lesson::edit::Edit;
 use crate::lesson::music::{Join, Note, Passage, Stroke, Technique};
 use crate::lesson::phrase::{PhraseError, notes, rhythm};
 use crate::lesson::technique::{TECHNIQUES, Takes};
-use crate::workbench::boxes::overlay::{ChoiceBox, Overlay, Pick};
+use crate::workbench::boxes::choice::ChoiceBox;
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::passage::asking::{PassagePick, Question};
 use crate::workbench::panes::passage::cursor::nothing_shown;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::writing::{one, refuse};
+use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
+use crate::workbench::questions::pick::Pick;
 
 /// Returns the techniques that need no amount and no second fret.
 pub(super) fn plain() -> impl Iterator<Item = Technique> {
@@ -27,15 +29,15 @@ pub(super) fn plain() -> impl Iterator<Item = Technique> {
 }
 
 /// What is asked for where a technique needs more.
-const ASKED: [(Question, &str); 8] = [
-    (Question::Bend, "bend, release or pre-bend..."),
-    (Question::Trill, "trill..."),
-    (Question::TouchedHarmonic, "touched harmonic..."),
-    (Question::TappedHarmonic, "tapped harmonic..."),
-    (Question::Dip, "whammy dip..."),
-    (Question::Dive, "whammy dive..."),
-    (Question::Grace, "grace notes before it..."),
-    (Question::Finger, "fretting finger..."),
+const ASKED: [(PassageQuestion, &str); 8] = [
+    (PassageQuestion::Bend, "bend, release or pre-bend..."),
+    (PassageQuestion::Trill, "trill..."),
+    (PassageQuestion::TouchedHarmonic, "touched harmonic..."),
+    (PassageQuestion::TappedHarmonic, "tapped harmonic..."),
+    (PassageQuestion::Dip, "whammy dip..."),
+    (PassageQuestion::Dive, "whammy dive..."),
+    (PassageQuestion::Grace, "grace notes before it..."),
+    (PassageQuestion::Finger, "fretting finger..."),
 ];
 
 /// Every stroke, with what players call it.
@@ -215,15 +217,15 @@ mod tests {
     use super::*;
 
     /// The compiler asks here when a technique is new: what it takes has to be asked for.
-    const fn question(technique: Technique) -> Option<Question> {
+    const fn question(technique: Technique) -> Option<PassageQuestion> {
         use Technique as T;
         match technique {
-            T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) => Some(Question::Bend),
-            T::Trill(_) => Some(Question::Trill),
-            T::TouchedHarmonic(_) => Some(Question::TouchedHarmonic),
-            T::TappedHarmonic(_) => Some(Question::TappedHarmonic),
-            T::WhammyDip(_) => Some(Question::Dip),
-            T::WhammyDive(_) => Some(Question::Dive),
+            T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) => Some(PassageQuestion::Bend),
+            T::Trill(_) => Some(PassageQuestion::Trill),
+            T::TouchedHarmonic(_) => Some(PassageQuestion::TouchedHarmonic),
+            T::TappedHarmonic(_) => Some(PassageQuestion::TappedHarmonic),
+            T::WhammyDip(_) => Some(PassageQuestion::Dip),
+            T::WhammyDive(_) => Some(PassageQuestion::Dive),
             T::SlideInFromBelow | T::SlideInFromAbove | T::SlideOutDown | T::SlideOutUp => None,
             T::Vibrato | T::PalmMute | T::Dead | T::Ghost | T::LetRing | T::TremoloPicking => None,
             T::Tap | T::FrettingHandTap | T::NaturalHarmonic | T::PinchHarmonic => None,

@@ -2,7 +2,7 @@
 
 use crate::lesson::history::Reason;
 use crate::workbench::keys::action::PassageAction;
-use crate::workbench::panes::passage::asking::{PassagePick, Question};
+use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
 
 /// Returns why a key changes the music; nothing for keys that do not, or that ask first.
 pub(super) const fn reason_of(action: PassageAction) -> Option<Reason> {
@@ -61,43 +61,40 @@ pub(super) const fn reason_of(action: PassageAction) -> Option<Reason> {
     })
 }
 
-impl Question {
-    /// Returns why taking the answer changes the music.
-    pub(super) const fn reason(&self) -> Reason {
-        match self {
-            Self::NewTitle | Self::NewMeter { .. } | Self::NewTempo { .. } => Reason::AddPassage,
-            Self::Title => Reason::RetitlePassage,
-            Self::Length => Reason::ChangeLength,
-            Self::Bend => Reason::Bend,
-            Self::Trill | Self::TouchedHarmonic | Self::TappedHarmonic | Self::Dip | Self::Dive => {
-                Reason::ChangeTechnique
-            }
-            Self::Grace => Reason::GraceNotes,
-            Self::Finger => Reason::ChooseFinger,
-            Self::Chord => Reason::NameChord,
-            Self::Words => Reason::WriteWords,
-            Self::Meter => Reason::ChangeMeter,
-            Self::Tempo => Reason::ChangeTempo,
-            Self::Key => Reason::ChangeKey,
-            Self::Times => Reason::ChangeRepeat,
-            Self::Endings => Reason::ChangeEndings,
-            Self::Semitones => Reason::Transpose,
-        }
+/// Returns why taking the answer to a question changes the music.
+pub(super) const fn reason_of_answer(question: &PassageQuestion) -> Reason {
+    use PassageQuestion as Q;
+    match question {
+        Q::NewTitle | Q::NewMeter { .. } | Q::NewTempo { .. } => Reason::AddPassage,
+        Q::Title => Reason::RetitlePassage,
+        Q::Length => Reason::ChangeLength,
+        Q::Bend => Reason::Bend,
+        Q::Trill | Q::TouchedHarmonic | Q::TappedHarmonic | Q::Dip | Q::Dive => Reason::ChangeTechnique,
+        Q::Grace => Reason::GraceNotes,
+        Q::Finger => Reason::ChooseFinger,
+        Q::Chord => Reason::NameChord,
+        Q::Words => Reason::WriteWords,
+        Q::Meter => Reason::ChangeMeter,
+        Q::Tempo => Reason::ChangeTempo,
+        Q::Key => Reason::ChangeKey,
+        Q::Times => Reason::ChangeRepeat,
+        Q::Endings => Reason::ChangeEndings,
+        Q::Semitones => Reason::Transpose,
+        Q::TabFile | Q::PastedTab(_) => Reason::ReadTab,
     }
 }
 
-impl PassagePick {
-    /// Returns why choosing it changes the music.
-    pub(super) const fn reason(&self) -> Reason {
-        match self {
-            Self::Join(_) => Reason::JoinNotes,
-            Self::Technique(_) => Reason::ChangeTechnique,
-            Self::Stroke(_) => Reason::ChangeStroke,
-            Self::Ask(question) => question.reason(),
-            Self::RepeatStart => Reason::ChangeRepeat,
-            Self::Pickup => Reason::ChangePickup,
-            Self::Feel(_) => Reason::ChangeFeel,
-            Self::Setup(_) => Reason::PlaceAnew,
-        }
+/// Returns why picking a line of a list changes the music.
+pub(super) const fn reason_of_pick(pick: &PassagePick) -> Reason {
+    use PassagePick as P;
+    match pick {
+        P::Join(_) => Reason::JoinNotes,
+        P::Technique(_) => Reason::ChangeTechnique,
+        P::Stroke(_) => Reason::ChangeStroke,
+        P::Ask(question) => reason_of_answer(question),
+        P::RepeatStart => Reason::ChangeRepeat,
+        P::Pickup => Reason::ChangePickup,
+        P::Feel(_) => Reason::ChangeFeel,
+        P::Setup(_) => Reason::PlaceAnew,
     }
 }

@@ -8,7 +8,7 @@ use std::ops::Range;
 
 use crate::lesson::music::{Bar, Passage};
 use crate::lesson::phrase::Slot;
-use crate::lesson::phrase::bars::{Frame, frame_at};
+use crate::lesson::phrase::bars::{BarFrame, frame_at};
 use crate::tab::passage::{LaidOut, SystemMap, UsedSigns, lay_out_bars};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
@@ -23,7 +23,7 @@ const BARS: usize = 24;
 struct Source {
     /// Its bars, and the one that follows: a slide over the last bar line needs to know it.
     bars: Vec<Bar>,
-    frame: Frame,
+    frame: BarFrame,
     first: usize,
     style: TabStyle,
     labels: Vec<String>,
@@ -224,7 +224,7 @@ impl Sheets {
         let bars = paper.passage.bars.get(first..known_to).unwrap_or_default();
         let frame = match first.checked_sub(1) {
             Some(before) => frame_at(paper.passage, before),
-            None => Frame { meter: paper.passage.meter, tempo: paper.passage.tempo, key: paper.passage.key },
+            None => BarFrame { meter: paper.passage.meter, tempo: paper.passage.tempo, key: paper.passage.key },
         };
         let Some(place) = self.sheets.get_mut(number) else { return };
         if let Some(Sheet { source: known, .. }) = place

@@ -9,8 +9,8 @@ use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PassageId, VoicingId};
 use crate::lesson::music::{Event, Note, Passage};
 use crate::lesson::phrase::clip::Clip;
-use crate::lesson::phrase::{PhraseError, Slot, Written, bars, clip, notes, rhythm, shift};
-use crate::lesson::place::{Place, Spot};
+use crate::lesson::phrase::{PhraseEdits, PhraseError, Slot, bars, clip, notes, rhythm, shift};
+use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::Length;
 use crate::tab::passage::{render_bars, string_labels};
 use crate::tab::style::TabStyle;
@@ -46,7 +46,7 @@ impl PassagePane {
     /// The same after `first`, which changes no bars, in one step with it.
     fn make_after(&mut self, open: &mut EditedLesson, first: Vec<Edit>, edits: Vec<Edit>, slot: Slot) -> Reply {
         let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let change = self.transaction(open.lesson(), passage.id, first, Written { edits, slot });
+        let change = self.transaction(open.lesson(), passage.id, first, PhraseEdits { edits, slot });
         match open.change(change) {
             Ok(()) => {
                 self.cursor.slot = slot;
@@ -57,14 +57,14 @@ impl PassagePane {
     }
 
     /// Returns `first` and what is written into a passage as one transaction, with what segments need to follow it.
-    fn transaction(&self, lesson: &Lesson, passage: PassageId, first: Vec<Edit>, written: Written) -> Transaction {
-        let Written { edits, slot } = written;
+    fn transaction(&self, lesson: &Lesson, passage: PassageId, first: Vec<Edit>, written: PhraseEdits) -> Transaction {
+        let PhraseEdits { edits, slot } = written;
         let spot = Spot::bar(slot.bar).voice(slot.voice).event(slot.event).string(self.cursor.string);
         let segments: Vec<&Segment> = lesson.segments.iter().map(|segment| after(&first, segment)).collect();
         let follow = |edit: &Edit| bars::following(segments.iter().copied(), edit);
         let following: Vec<Edit> = edits.iter().flat_map(follow).collect();
         let all = first.into_iter().chain(following).chain(edits).collect();
-        Transaction::new(self.reason, all).at(Place::Passage(passage, spot))
+        Transaction::new(self.reason, all).at(LessonPlace::Passage(passage, spot))
     }
 
     /// Makes what a function of the passage and the cursor's slot comes to, and stays where it is.
@@ -115,7 +115,7 @@ impl PassagePane {
             self.typed = Some(Typed { digit, revision: None, cursor: self.cursor, from: None });
             return Reply::nothing();
         }
-        let Written { edits, slot: to } = notes::put(passage, slot, string, fret, self.length);
+        let PhraseEdits { edits, slot: to } = notes::put(passage, slot, string, fret, self.length);
         let before = open.revision();
         let reply = self.make(open, edits, to);
         let revision = (open.revision() > before).then_some(open.revision());
@@ -184,14 +184,14 @@ impl PassagePane {
                 chord(event);
                 Ok(())
             })
-            .map(|edit| Written { edits: vec![edit], slot })
+            .map(|edit| PhraseEdits { edits: vec![edit], slot })
         } else {
             let mut event = Event::rest(self.length);
             chord(&mut event);
             Ok(notes::append(passage, slot, event))
         };
         match written {
-            Ok(Written { edits, slot }) => self.make_after(open, first, edits, slot),
+            Ok(PhraseEdits { edits, slot }) => self.make_after(open, first, edits, slot),
             Err(error) => refuse(&error),
         }
     }

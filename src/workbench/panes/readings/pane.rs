@@ -12,8 +12,11 @@ use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::ReadingsAction;
+use crate::workbench::messages::notice::Notice;
+use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::readings::naming::{NamedReading, Seen, Stands, decisions, name_all};
+use crate::workbench::questions::readings::ReadingsQuestion;
 
 /// The readings' own state.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -108,9 +111,16 @@ impl ReadingsPane {
         self.scroll.show(self.selected, self.list.len(), room);
     }
 
+    /// Takes what was typed as the answer to a question. Errors: in words, what is wrong with it.
+    pub fn answer(&mut self, question: ReadingsQuestion, text: &str) -> Result<Reply, String> {
+        match question {
+            ReadingsQuestion::StatedBass => self.state_bass(text).map(|done| Reply::say(Notice::done(done))),
+        }
+    }
+
     /// Takes down which bass somebody else plays, as it sounds; an empty text takes it back. Errors: in words,
     /// that the text is no note.
-    pub fn state_bass(&mut self, text: &str) -> Result<String, String> {
+    fn state_bass(&mut self, text: &str) -> Result<String, String> {
         let text = text.trim();
         self.stated_bass = match text {
             "" => None,

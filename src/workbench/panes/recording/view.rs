@@ -6,14 +6,14 @@ use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::Totals;
 use crate::text::width::width as columns;
-use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::short_time::{SECOND, rounded, seconds};
 use crate::workbench::keys::action::RecordingAction;
 use crate::workbench::messages::message::Mouse;
 use crate::workbench::panes::recording::clock_face;
-use crate::workbench::panes::recording::pane::{CueLine, Guard, RecordingPane, Stage, whole};
+use crate::workbench::panes::recording::cues::CueLine;
+use crate::workbench::panes::recording::pane::{Guard, RecordingPane, Stage, whole};
 use crate::workbench::panes::recording::words::{Missing, Replaced};
 
 /// The first line of the clock, under the lesson's title.
@@ -89,10 +89,18 @@ pub fn pointed_at(pane: &RecordingPane, size: Size, mouse: Mouse) -> Option<Reco
     }
 }
 
-/// Draws the view, but for the hint and status lines.
-pub fn draw(desk: &Desk, region: &mut Region<'_>) {
-    let lesson = desk.lesson.lesson();
-    let place = desk.timeline.place(lesson);
+/// What is drawn beside the pane's own state: the lesson, and where its recording stands.
+#[derive(Clone, Copy)]
+struct Take<'a> {
+    lesson: &'a Lesson,
+    segment: &'a Segment,
+    /// The place of that segment in the list.
+    place: usize,
+    stage: Stage,
+}
+
+/// Draws the view with the segment at `place` of the list, but for the hint and status lines.
+pub fn draw(pane: &RecordingPane, lesson: &Lesson, place: usize, region: &mut Region<'_>) {
     let short = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
     let parts = Parts::of(Size { width: short(region.width()), height: short(region.height()) });
     draw_top(lesson, place, region);
@@ -100,12 +108,11 @@ pub fn draw(desk: &Desk, region: &mut Region<'_>) {
         region.text(LEFT, CLOCK_TOP, "There is no segment left to record.", Role::Strong);
         return;
     };
-    let pane = &desk.recording;
-    let stage = pane.stage(lesson, segment);
-    draw_clock(desk, stage, place, segment, parts, region);
-    draw_now(desk, stage, place, segment, parts, region);
+    let take = Take { lesson, segment, place, stage: pane.stage(lesson, segment) };
+    draw_clock(pane, take, parts, region);
+    draw_now(pane, take, parts, region);
     draw_cues(pane, parts, region);
-    draw_next(lesson, stage, place, parts, region);
+    draw_next(take, parts, region);
 }
 
 fn draw_top(lesson: &Lesson, place: usize, region: &mut Region<'_>) {
@@ -126,8 +133,9 @@ fn draw_top(lesson: &Lesson, place: usize, region: &mut Region<'_>) {
     region.text(x, 0, &number, Role::Strong);
 }
 
-fn draw_clock(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts: Parts, region: &mut Region<'_>) {
-    let (pane, segments) = (&desk.recording, &desk.lesson.lesson().segments);
+fn draw_clock(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut Region<'_>) {
+    let Take { lesson, segment, place, stage } = take;
+    let segments = &lesson.segments;
     let time = pane.clock().time();
     let shown = whole(time).to_string();
     let scale = parts.scale_of(&shown);
@@ -172,8 +180,8 @@ fn beside(stage: Stage, segment: &Segment, time: VideoTime) -> Vec<(String, Role
     vec![line, left]
 }
 
-fn draw_now(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts: Parts, region: &mut Region<'_>) {
-    let lesson = desk.lesson.lesson();
+fn draw_now(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut Region<'_>) {
+    let Take { lesson, segment, place, stage } = take;
     let word = match stage {
         Stage::Ready => "FIRST",
         Stage::Going => "NOW",
@@ -187,7 +195,7 @@ fn draw_now(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts: P
     facts.extend(setup.map(|setup| setup.tone.trim().to_owned()).filter(|tone| !tone.is_empty()));
     facts.extend(segment.pieces.iter().filter_map(|id| lesson.piece(*id)).map(|piece| format!("of {}", piece.title)));
     let mut x = LEFT + columns(word) + 2;
-    if let Some(text) = what_is_replaced(desk, stage, place) {
+    if let Some(text) = what_is_replaced(pane, take) {
         x = region.text(x, parts.now + 1, &text, Role::Caution) + 3;
     }
     let width = region.width().saturating_sub(x + LEFT);
@@ -196,9 +204,9 @@ fn draw_now(desk: &Desk, stage: Stage, place: usize, segment: &Segment, parts: P
 
 /// Says which time a stroke replaces, and how many strokes it takes; `None` where it replaces none, or
 /// where the take goes on over times of another day.
-fn what_is_replaced(desk: &Desk, stage: Stage, place: usize) -> Option<String> {
-    let Replaced { number, word, time } = Replaced::of(desk.lesson.lesson(), place, stage)?;
-    let guard = desk.recording.guard();
+fn what_is_replaced(pane: &RecordingPane, Take { lesson, place, stage, .. }: Take<'_>) -> Option<String> {
+    let Replaced { number, word, time } = Replaced::of(lesson, place, stage)?;
+    let guard = pane.guard();
     let time = seconds(time.0);
     let known = match stage {
         Stage::Ready => format!("recorded {time}"),
@@ -229,7 +237,7 @@ fn draw_cues(pane: &RecordingPane, parts: Parts, region: &mut Region<'_>) {
     region.right(parts.next.saturating_sub(1), &more, Role::Caution);
 }
 
-fn draw_next(lesson: &Lesson, stage: Stage, place: usize, parts: Parts, region: &mut Region<'_>) {
+fn draw_next(Take { lesson, place, stage, .. }: Take<'_>, parts: Parts, region: &mut Region<'_>) {
     let y = parts.next;
     let x = region.text(LEFT, y, "NEXT", Role::Key) + 2;
     let next = lesson.segments.get(place + 1).filter(|_| stage != Stage::Over);

@@ -3,26 +3,26 @@
 use std::collections::BTreeMap;
 
 use crate::lesson::check::{Finding, Severity};
-use crate::lesson::document::{Lesson, Progress, Segment, SegmentKind, Voicing};
+use crate::lesson::document::{Lesson, Segment, SegmentKind};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::SegmentId;
-use crate::lesson::music::Passage;
-use crate::lesson::place::Place;
+use crate::lesson::place::LessonPlace;
 use crate::lesson::time::VideoLength;
-use crate::workbench::boxes::overlay::{
-    ChoiceBox, EntryBox, ListBox, ListLine, MarkLine, Marked, MarksBox, Overlay, Pick, PointsBox, Subject, Written,
-};
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::drawing::scroll::Scroll;
-use crate::workbench::editing::edited_lesson::{Access, ChangeError, EditedLesson};
-pub use crate::workbench::editing::segment_changes::replace;
+use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::editing::segment_changes::{Ripple, duplicate, join_with_next, retime, split_at, stamp};
 use crate::workbench::keys::action::TimelineAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::timeline::asking::{
+    ask_new_segment, ask_new_setup, kind_choice, passage_marks, progress_choice, setup_choice, voicing_marks, write,
+};
 use crate::workbench::panes::timeline::lanes::{Drag, Dropped, Window, segment_at};
 use crate::workbench::panes::timeline::view::{list_height, list_top};
-use crate::workbench::typing::lines::TypedLines;
+use crate::workbench::questions::timeline::{TimelineQuestion, Written};
 use crate::workbench::typing::time::write_recorded;
 
 /// How long a new segment is planned until somebody says otherwise.
@@ -210,7 +210,7 @@ impl TimelinePane {
                 Reply::nothing()
             }
             TimelineAction::SetTarget => Reply::ask(Overlay::Entry(EntryBox::new(
-                Subject::Target,
+                TimelineQuestion::Target,
                 "How long the whole video should be",
                 "Minutes and seconds as in 12:00, or 12m. Nothing at all: no goal.",
                 lesson.header.target.map(|target| target.to_string()).unwrap_or_default(),
@@ -249,19 +249,19 @@ impl TimelinePane {
         let id = segment.id;
         match action {
             TimelineAction::Retitle => Reply::ask(Overlay::Entry(EntryBox::new(
-                Subject::SegmentTitle(id),
+                TimelineQuestion::Title(id),
                 "Title of the segment",
                 "It is the chapter's title too.",
                 segment.title.clone(),
             ))),
             TimelineAction::Retime => Reply::ask(Overlay::Entry(EntryBox::new(
-                Subject::SegmentLength(id),
+                TimelineQuestion::Length(id),
                 format!("Planned length, now {}", segment.planned),
                 "Minutes and seconds as in 1:30, 90s or 2m; +15 or -5 to add or take off seconds.",
                 "",
             ))),
             TimelineAction::Stamp => Reply::ask(Overlay::Entry(EntryBox::new(
-                Subject::Recorded(id),
+                TimelineQuestion::Recorded(id),
                 "When it is in the recorded video",
                 "Where it starts, 1:23.4, or start and end, 1:23-2:40. +15 or -5 after it shifts it by seconds. Nothing at all: not recorded yet.",
                 segment.recorded.map(write_recorded).unwrap_or_default(),
@@ -269,7 +269,7 @@ impl TimelinePane {
             TimelineAction::NamePiece => {
                 let piece = segment.pieces.first().and_then(|id| open.lesson().piece(*id));
                 Reply::ask(Overlay::Entry(EntryBox::new(
-                    Subject::PieceTitle(id),
+                    TimelineQuestion::PieceTitle(id),
                     "Title of the piece it is about",
                     "The key is asked for next. Nothing at all: it is about no piece.",
                     piece.map(|piece| piece.title.clone()).unwrap_or_default(),
@@ -294,7 +294,7 @@ impl TimelinePane {
                 None => Reply::say(Notice::note("this lesson has no voicing yet: v on the fretboard (F) saves one")),
             },
             TimelineAction::Split => Reply::ask(Overlay::Entry(EntryBox::new(
-                Subject::SplitAt(id),
+                TimelineQuestion::SplitAt(id),
                 format!("Split \"{}\", {} long", segment.title, segment.planned),
                 "After how long: 0:40 from its beginning, or -0:20 from its end.",
                 "",
@@ -321,14 +321,14 @@ impl TimelinePane {
     fn move_to(&mut self, open: &mut EditedLesson, to: Option<usize>) -> Reply {
         let (Some(id), Some(to)) = (self.selected, to) else { return Reply::nothing() };
         let edit = Edit::Segments(ListEdit::Move { id, to });
-        let moved = open.change(Transaction::one(Reason::MoveSegment, edit).at(Place::Segment(id)));
+        let moved = open.change(Transaction::one(Reason::MoveSegment, edit).at(LessonPlace::Segment(id)));
         Reply::to_change(moved, format!("moved to place {}", to + 1))
     }
 
     fn delete(&mut self, open: &mut EditedLesson, segment: &Segment) -> Reply {
         let place = self.place(open.lesson());
         let edit = Edit::Segments(ListEdit::Remove(segment.id));
-        let removed = open.change(Transaction::one(Reason::RemoveSegment, edit).at(Place::Segment(segment.id)));
+        let removed = open.change(Transaction::one(Reason::RemoveSegment, edit).at(LessonPlace::Segment(segment.id)));
         if removed.is_ok() {
             self.select_place(open.lesson(), place);
         }
@@ -370,119 +370,20 @@ impl TimelinePane {
     }
 
     /// Splits a segment and selects the second part. Errors: as [`split_at`].
-    pub fn split(&mut self, open: &mut EditedLesson, id: SegmentId, at: VideoLength) -> Result<(), String> {
+    pub(super) fn split(&mut self, open: &mut EditedLesson, id: SegmentId, at: VideoLength) -> Result<(), String> {
         self.selected = Some(split_at(open, id, at)?);
         Ok(())
     }
 
     /// Puts a new segment at `place` and selects it.
-    pub fn add(&mut self, open: &mut EditedLesson, place: usize, title: &str) -> Result<(), ChangeError> {
+    pub(super) fn add(&mut self, open: &mut EditedLesson, place: usize, title: &str) -> Result<(), ChangeError> {
         let id = open.new_id();
         let title = if title.trim().is_empty() { "untitled" } else { title.trim() };
         let item = Segment::new(id, SegmentKind::Talk, title, NEW_LENGTH);
         let at = place.min(open.lesson().segments.len());
         let edit = Edit::Segments(ListEdit::Insert { at, item });
-        open.change(Transaction::one(Reason::AddSegment, edit).at(Place::Segment(id)))?;
+        open.change(Transaction::one(Reason::AddSegment, edit).at(LessonPlace::Segment(id)))?;
         self.selected = Some(id);
         Ok(())
     }
-}
-
-fn ask_new_segment(place: usize) -> Reply {
-    Reply::ask(Overlay::Entry(EntryBox::new(
-        Subject::NewSegment(place),
-        "Title of the new segment",
-        "Length, kind and the rest can be changed afterwards.",
-        "",
-    )))
-}
-
-/// Asks for a new setup.
-pub fn ask_new_setup(segment: SegmentId) -> Reply {
-    Reply::ask(Overlay::Entry(EntryBox::new(
-        Subject::NewSetup(segment),
-        "A new setup",
-        "A tuning by name or notes, then a capo if there is one: drop D, capo 3, or D2 A2 D3 G3 A3 D4.",
-        "",
-    )))
-}
-
-fn kind_choice(segment: &Segment) -> ChoiceBox {
-    let lines = SegmentKind::ALL.map(|kind| (kind.word().to_owned(), Pick::Kind(segment.id, kind)));
-    let selected = SegmentKind::ALL.iter().position(|kind| *kind == segment.kind).unwrap_or(0);
-    ChoiceBox { title: "Kind of segment".into(), advice: String::new(), lines: lines.into(), selected }
-}
-
-fn progress_choice(segment: &Segment) -> ChoiceBox {
-    let lines = Progress::ALL.map(|progress| {
-        let meaning = match progress {
-            Progress::Unsaid => "the timeline goes by what is there",
-            Progress::Idea => "a thought that may still go",
-            Progress::Drafted => "what is said and played is written down",
-            Progress::Practised => "ready for the camera",
-            Progress::Again => "recorded, but to be recorded again",
-            Progress::Settled => "recorded, and it stays as it is",
-        };
-        (format!("{:<11} {meaning}", progress.word()), Pick::Progress(segment.id, progress))
-    });
-    let selected = Progress::ALL.iter().position(|progress| *progress == segment.progress).unwrap_or(0);
-    ChoiceBox { title: "How far the segment is".into(), advice: String::new(), lines: lines.into(), selected }
-}
-
-fn setup_choice(lesson: &Lesson, segment: &Segment) -> ChoiceBox {
-    let keep = ("as in the segment before".to_owned(), Pick::Setup(segment.id, None));
-    let known = lesson.setups.iter().map(|setup| (setup.name.clone(), Pick::Setup(segment.id, Some(setup.id))));
-    let add = ("a new setup...".to_owned(), Pick::AddSetup(segment.id));
-    let lines: Vec<(String, Pick)> = std::iter::once(keep).chain(known).chain([add]).collect();
-    let current = Pick::Setup(segment.id, segment.setup);
-    let selected = lines.iter().position(|(_, pick)| *pick == current).unwrap_or(0);
-    ChoiceBox { title: "Setup of the segment".into(), advice: String::new(), lines, selected }
-}
-
-/// Asks for what is written in a segment; where nothing may be changed it is shown to be read.
-fn write(open: &EditedLesson, segment: &Segment, what: Written) -> Reply {
-    let (word, lines) = match what {
-        Written::Points => ("Talking points", segment.talking_points.clone()),
-        Written::Shot => ("Shot: camera and light", segment.shot.lines().map(str::to_owned).collect()),
-        Written::Tone => ("Tone: the sound of the instrument", segment.tone.lines().map(str::to_owned).collect()),
-    };
-    let title = format!("{word}: {}", segment.title);
-    if *open.access() != Access::Free {
-        return Reply::ask(Overlay::List(points_list(title, &lines)));
-    }
-    Reply::ask(Overlay::Points(PointsBox { segment: segment.id, what, title, lines: TypedLines::new(&lines) }))
-}
-
-/// Returns the list of voicings with those of the segment marked; `None` where there is none.
-fn voicing_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksBox> {
-    let line = |known: &Voicing| MarkLine {
-        text: format!("{}   {}", known.name().unwrap_or("no name"), known.shape.compact()),
-        thing: Marked::Voicing(known.id),
-        marked: segment.voicings.contains(&known.id),
-    };
-    let lines: Vec<MarkLine> = lesson.voicings.iter().map(line).collect();
-    let title = "Voicings it shows".into();
-    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0 })
-}
-
-/// Returns the list of passages with those of the segment marked; `None` where there is none.
-fn passage_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksBox> {
-    let line = |known: &Passage| MarkLine {
-        text: known.title.clone(),
-        thing: Marked::Passage(known.id),
-        marked: segment.passages.iter().any(|used| used.passage == known.id),
-    };
-    let lines: Vec<MarkLine> = lesson.passages.iter().map(line).collect();
-    let title = "Passages it plays".into();
-    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0 })
-}
-
-/// Returns points or notes to be read.
-fn points_list(title: String, lines: &[String]) -> ListBox {
-    let line = |(place, point): (usize, &String)| ListLine {
-        head: (place + 1).to_string(),
-        text: point.clone(),
-        ..ListLine::default()
-    };
-    ListBox::new(title, lines.iter().enumerate().map(line).collect())
 }

@@ -1,6 +1,6 @@
 //! Lists to read: every key of the place one is in, then all the others; what was said last.
 
-use crate::workbench::boxes::overlay::{ListBox, ListLine};
+use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::keys::action::Pane;
 use crate::workbench::keys::table::{KeyTable, Row};
 use crate::workbench::messages::notice::{Notice, Weight};

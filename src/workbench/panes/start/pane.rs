@@ -1,15 +1,17 @@
-//! The start screen: what one can do when no lesson is open.
+//! The lines of the start screen, and which is selected.
 
 use std::path::PathBuf;
 
-use crate::workbench::boxes::overlay::{EntryBox, Overlay, Subject};
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::StartAction;
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::update::new_lesson::title_entry;
+use crate::workbench::panes::start::new_lesson::title_entry;
+use crate::workbench::questions::start::StartQuestion;
 
 /// A line of the start screen.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -88,7 +90,7 @@ impl StartPane {
             Some(StartLine::Demo { name, .. }) => Reply::want(FileEffect::OpenDemo(name.clone())),
             Some(StartLine::New) => Reply::ask(Overlay::Entry(title_entry(""))),
             Some(StartLine::Open) => Reply::ask(Overlay::Entry(EntryBox::new(
-                Subject::OpenPath,
+                StartQuestion::OpenPath,
                 "Open a lesson",
                 "The path of a file that ends in .lesson.ron; Tab completes a name.",
                 "",

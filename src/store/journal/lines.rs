@@ -1,0 +1,342 @@
+//! The lines of a journal: what is written, and what can be read of a journal that any version wrote.
+//!
+//! ```text
+//! CHECKSUM base FINGERPRINT format 1 fingerpost 0.1.0
+//! CHECKSUM change (reason:…,edits:[…])
+//! CHECKSUM format 2 fingerpost 0.2.0
+//! CHECKSUM torn 57
+//! ```
+//!
+//! A `base` line names the content of the lesson file that the changes after it belong to, the format they are written in (that of
+//! the lesson file: both hold the same things) and the version that writes them. Where another version goes on with a
+//! journal, a `format` line says so. A `torn` line says that the so many bytes before it are half a line of a write that
+//! failed, which was told when it failed. The first versions wrote neither format nor version: that is format 1.
+//!
+//! These four lines, their checksums and their order of words stay as they are in every format, so that any version can tell
+//! damage from what another version wrote; only what stands after `change` may change.
+
+use crate::lesson::history::Transaction;
+use crate::store::fingerprint::Fingerprint;
+use crate::store::lesson_file::FORMAT;
+use crate::store::migration::{self, MIGRATIONS, Migration, SAME_WORDS};
+use crate::store::ron_file::options;
+
+/// The version that writes.
+pub(super) const PROGRAM: &str = env!("CARGO_PKG_VERSION");
+
+/// The format of a journal that states none.
+const UNSTATED: u32 = 1;
+
+/// Which version wrote a part of a journal, and in which format.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Writer {
+    /// The format.
+    pub format: u32,
+    /// The version of the program; empty where it was not stated.
+    pub program: String,
+}
+
+impl Writer {
+    /// Returns this version.
+    pub fn current() -> Self {
+        Self { format: FORMAT, program: PROGRAM.to_owned() }
+    }
+
+    /// Reads `format 1 fingerpost 0.1.0`; what a later version may add after it is passed over.
+    fn parse(text: &str) -> Option<Self> {
+        let mut words = text.split(' ');
+        let (format, number, name, program) = (words.next()?, words.next()?, words.next()?, words.next()?);
+        let format = (format == "format" && name == "fingerpost").then(|| number.parse().ok())??;
+        Some(Self { format, program: program.to_owned() })
+    }
+
+    fn unstated() -> Self {
+        Self { format: UNSTATED, program: String::new() }
+    }
+}
+
+/// One line of a journal, as written.
+pub(super) fn line(word: &str, rest: &str) -> String {
+    let content = format!("{word} {rest}");
+    format!("{:016x} {content}\n", Fingerprint::of(content.as_bytes()).short())
+}
+
+/// Returns the line that names what the file holds.
+pub(super) fn base_line(base: Fingerprint) -> String {
+    line("base", &format!("{base} format {FORMAT} fingerpost {PROGRAM}"))
+}
+
+/// Returns the line that says who goes on with a journal that another version began.
+pub(super) fn format_line() -> String {
+    line("format", &format!("{FORMAT} fingerpost {PROGRAM}"))
+}
+
+/// Returns the line that says that the so many bytes before it are half a line.
+pub(super) fn torn_line(bytes: u64) -> String {
+    line("torn", &bytes.to_string())
+}
+
+/// What a line says.
+#[derive(Debug)]
+pub enum Entry {
+    /// The file holds this, or is about to.
+    Base(Fingerprint),
+    /// The lesson was changed.
+    Change(Transaction),
+    /// Another version goes on from here.
+    Format,
+    /// What stands before it is passed over.
+    Torn,
+}
+
+/// A line that was read.
+#[derive(Debug)]
+pub struct Line {
+    /// What it says.
+    pub entry: Entry,
+    /// Its number in the file, counted from 1.
+    pub number: usize,
+    /// The bytes up to its end.
+    pub end: u64,
+}
+
+/// Why a journal could not be read to its end.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Trouble {
+    /// A line is not as it was written.
+    Damaged {
+        /// The line, counted from 1.
+        line: usize,
+    },
+    /// A line is as it was written, and this version cannot make sense of it.
+    NotUnderstood {
+        /// The line, counted from 1.
+        line: usize,
+        /// Who wrote it.
+        writer: Writer,
+    },
+}
+
+/// The formats that are understood.
+struct Formats<'a> {
+    /// The newest.
+    newest: u32,
+    /// The oldest whose words are those of the newest.
+    same_words: u32,
+    /// The steps up to that one.
+    steps: &'a [Migration],
+}
+
+/// What a journal holds.
+#[derive(Debug)]
+pub struct Lines {
+    /// The lines that could be read, up to the first trouble.
+    pub lines: Vec<Line>,
+    /// Whether it ends in half a line of what may have been a change.
+    pub is_cut_off: bool,
+    /// Why the rest could not be read.
+    pub trouble: Option<Trouble>,
+    /// What the file held or was to hold, by every line that names it, also after the trouble.
+    pub bases: Vec<Fingerprint>,
+    /// Who wrote last.
+    pub writer: Writer,
+}
+
+impl Lines {
+    /// Reads a journal.
+    pub fn of(bytes: &[u8]) -> Self {
+        Self::upgraded(bytes, &Formats { newest: FORMAT, same_words: SAME_WORDS, steps: MIGRATIONS })
+    }
+
+    /// Returns the changes, in order.
+    pub fn changes(&self) -> impl Iterator<Item = &Transaction> {
+        self.lines.iter().filter_map(|line| match &line.entry {
+            Entry::Change(change) => Some(change),
+            Entry::Base(_) | Entry::Format | Entry::Torn => None,
+        })
+    }
+
+    fn upgraded(bytes: &[u8], formats: &Formats<'_>) -> Self {
+        let mut read =
+            Self { lines: Vec::new(), is_cut_off: false, trouble: None, bases: Vec::new(), writer: Writer::unstated() };
+        let mut end = 0;
+        // The first of the pieces just read that are no lines, and where it begins.
+        let mut unread: Option<(usize, u64)> = None;
+        for (piece, number) in bytes.split_inclusive(|byte| *byte == b'\n').zip(1..) {
+            let start = end;
+            end += piece.len() as u64;
+            match content(piece) {
+                Some(content) => {
+                    if let Some((line, from)) = unread.take()
+                        && torn_bytes(content) != Some(start - from)
+                    {
+                        read.trouble.get_or_insert(Trouble::Damaged { line });
+                    }
+                    read.take(content, number, end, formats);
+                }
+                None if !piece.ends_with(b"\n") => read.is_cut_off = may_be_change(piece),
+                None => _ = unread.get_or_insert((number, start)),
+            }
+        }
+        if let Some((line, _)) = unread {
+            read.trouble.get_or_insert(Trouble::Damaged { line });
+        }
+        read
+    }
+
+    fn take(&mut self, content: &str, number: usize, end: u64, formats: &Formats<'_>) {
+        let (word, rest) = content.split_once(' ').unwrap_or((content, ""));
+        let entry = match word {
+            "base" => {
+                let (named, writer) = rest.split_once(' ').unwrap_or((rest, ""));
+                let writer = if writer.is_empty() { Some(Writer::unstated()) } else { Writer::parse(writer) };
+                named.parse().ok().zip(writer).map(|(named, writer)| {
+                    self.bases.push(named);
+                    self.writer = writer;
+                    Entry::Base(named)
+                })
+            }
+            "format" => Writer::parse(content).map(|writer| {
+                self.writer = writer;
+                Entry::Format
+            }),
+            "torn" => torn_bytes(content).map(|_| Entry::Torn),
+            "change" if self.writer.format <= formats.newest => {
+                let text = migration::upgrade_change(rest, self.writer.format, formats.same_words, formats.steps);
+                text.and_then(|text| options().from_str(&text).ok()).map(Entry::Change)
+            }
+            _ => None,
+        };
+        match entry {
+            Some(entry) if self.trouble.is_none() => self.lines.push(Line { entry, number, end }),
+            Some(_) => {}
+            None => {
+                self.trouble.get_or_insert(Trouble::NotUnderstood { line: number, writer: self.writer.clone() });
+            }
+        }
+    }
+}
+
+/// Returns whether a piece of a line may be a piece of a change: nothing is missing with any other.
+fn may_be_change(piece: &[u8]) -> bool {
+    let word = piece.get("0123456789abcdef ".len()..).unwrap_or_default();
+    let others: [&[u8]; 3] = [b"base", b"format", b"torn"];
+    word.is_empty() || !others.iter().any(|other| word.starts_with(other) || other.starts_with(word))
+}
+
+/// Returns how many bytes before it a line says to be half a line.
+fn torn_bytes(content: &str) -> Option<u64> {
+    content.strip_prefix("torn ").and_then(|bytes| bytes.parse().ok())
+}
+
+/// Returns what a line says, without checksum and line feed; `None` where it is not as it was written.
+fn content(piece: &[u8]) -> Option<&str> {
+    let text = std::str::from_utf8(piece).ok()?.strip_suffix('\n')?;
+    let (sum, content) = text.split_once(' ')?;
+    let is_whole = sum.len() == 16 && u64::from_str_radix(sum, 16).ok()? == Fingerprint::of(content.as_bytes()).short();
+    is_whole.then_some(content)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lesson::document::Header;
+    use crate::lesson::edit::Edit;
+    use crate::lesson::history::Reason;
+
+    /// A change of the title, as text.
+    fn change(title: &str) -> String {
+        let header = Header { title: title.to_owned(), ..Header::default() };
+        options().to_string(&Transaction::one(Reason::EditHeader, Edit::Header(header))).unwrap()
+    }
+
+    fn titles(lines: &Lines) -> Vec<String> {
+        let title = |change: &Transaction| match &change.edits[..] {
+            [Edit::Header(header)] => header.title.clone(),
+            other => panic!("{other:?}"),
+        };
+        lines.changes().map(title).collect()
+    }
+
+    fn base(format: &str) -> String {
+        line("base", &format!("{}{format}", Fingerprint::of(b"the file")))
+    }
+
+    /// Two made-up steps: what is `Head` in format 1 is `Top` in 2 and `Header` in 3.
+    const STEPS: &[Migration] = &[
+        Migration { from: 1, upgrade: |text| Ok(text.to_owned()), change: |text| Some(text.replace("Head(", "Top(")) },
+        Migration {
+            from: 2,
+            upgrade: |text| Ok(text.to_owned()),
+            change: |text| text.contains("Top(").then(|| text.replace("Top(", "Header(")),
+        },
+    ];
+
+    /// Format 4 has the words of 3.
+    const FORMATS: Formats<'static> = Formats { newest: 4, same_words: 3, steps: STEPS };
+
+    #[test]
+    fn lines_of_older_formats_are_read_step_by_step() {
+        let (first, second) = (change("one").replace("Header(", "Head("), change("two").replace("Header(", "Top("));
+        for start in [base(""), base(" format 1 fingerpost 0.1.0")] {
+            let journal = start
+                + &line("change", &first)
+                + &line("format", "2 fingerpost 0.2.0")
+                + &line("change", &second)
+                + &line("format", "3 fingerpost 0.3.0")
+                + &line("change", &change("three"))
+                + &line("format", "4 fingerpost 0.4.0")
+                + &line("change", &change("four"));
+            let lines = Lines::upgraded(journal.as_bytes(), &FORMATS);
+            assert_eq!((titles(&lines).join(" "), lines.trouble), ("one two three four".to_owned(), None));
+            assert_eq!(lines.writer, Writer { format: 4, program: "0.4.0".into() });
+        }
+    }
+
+    #[test]
+    fn what_no_step_understands_is_named_with_who_wrote_it_and_is_no_damage() {
+        let journal = base(" format 2 fingerpost 0.2.0") + &line("change", &change("one").replace("Header(", "Up("));
+        let lines = Lines::upgraded(journal.as_bytes(), &FORMATS);
+        let writer = Writer { format: 2, program: "0.2.0".into() };
+        assert_eq!(lines.trouble, Some(Trouble::NotUnderstood { line: 2, writer }));
+    }
+
+    #[test]
+    fn of_a_newer_format_only_what_every_format_has_is_read() {
+        let saved = Fingerprint::of(b"saved since");
+        let journal = base(" format 5 fingerpost 0.5.0 and more")
+            + &line("change", &change("one"))
+            + &line("flourish", "of a kind not known")
+            + &line("base", &format!("{saved} format 5 fingerpost 0.5.0"));
+        let lines = Lines::upgraded(journal.as_bytes(), &FORMATS);
+        let writer = Writer { format: 5, program: "0.5.0".into() };
+        assert_eq!(lines.trouble, Some(Trouble::NotUnderstood { line: 2, writer }));
+        assert_eq!(lines.bases, [Fingerprint::of(b"the file"), saved]);
+    }
+
+    #[test]
+    fn half_a_line_is_passed_over_only_where_the_next_one_says_so() {
+        let (one, two) = (line("change", &change("one")), line("change", &change("two")));
+        let half = &two[..two.len() / 2];
+        let bytes = half.len() as u64 + 1;
+        let told = format!("{}{one}{half}\n{}{two}", base(""), torn_line(bytes));
+        let lines = Lines::of(told.as_bytes());
+        assert_eq!((titles(&lines), &lines.trouble), (vec!["one".to_owned(), "two".to_owned()], &None));
+        let twice = format!("{}{one}{half}\n{half}\n{}{two}", base(""), torn_line(2 * bytes));
+        assert_eq!(titles(&Lines::of(twice.as_bytes())).len(), 2);
+        // A damaged line before it is not covered by it.
+        for untold in
+            [format!("{}{one}{half}\n{two}", base("")), twice.replace(&torn_line(2 * bytes), &torn_line(bytes))]
+        {
+            let lines = Lines::of(untold.as_bytes());
+            assert_eq!((titles(&lines), lines.trouble), (vec!["one".to_owned()], Some(Trouble::Damaged { line: 3 })));
+        }
+        let ended = format!("{}{one}{half}", base(""));
+        let lines = Lines::of(ended.as_bytes());
+        assert_eq!((titles(&lines).len(), lines.is_cut_off, lines.trouble), (1, true, None));
+        for cut in [18, 21, 40] {
+            let of_base = format!("{}{one}{}", base(""), &base("")[..cut]);
+            assert!(!Lines::of(of_base.as_bytes()).is_cut_off, "no change is missing with {cut} bytes of a base line");
+        }
+    }
+}

@@ -1,0 +1,59 @@
+//! A line to type.
+
+use crate::workbench::boxes::verdict::Verdict;
+use crate::workbench::keys::action::EntryAction;
+use crate::workbench::questions::question::Question;
+use crate::workbench::typing::lines::TypedLine;
+
+/// A line to type.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct EntryBox {
+    /// What it is for.
+    pub question: Question,
+    /// What is asked.
+    pub title: String,
+    /// What may be typed, with an example.
+    pub advice: &'static str,
+    /// What is typed.
+    pub line: TypedLine,
+    /// Why the last try was not taken.
+    pub error: Option<String>,
+}
+
+impl EntryBox {
+    /// Returns a line to type that begins with `text`.
+    pub fn new(
+        question: impl Into<Question>,
+        title: impl Into<String>,
+        advice: &'static str,
+        text: impl Into<String>,
+    ) -> Self {
+        let question = question.into();
+        Self { question, title: title.into(), advice, line: TypedLine::new(text), error: None }
+    }
+
+    /// Puts another text in the place of what was typed.
+    pub fn retype(&mut self, text: String) {
+        self.line = TypedLine::new(text);
+        self.error = None;
+    }
+
+    /// Does what was asked.
+    pub fn act(&mut self, action: EntryAction) -> Verdict {
+        match action {
+            EntryAction::Accept => return Verdict::Accept,
+            EntryAction::Cancel => return Verdict::Cancel,
+            EntryAction::Left => _ = self.line.left(),
+            EntryAction::Right => _ = self.line.right(),
+            EntryAction::Start => self.line.to_start(),
+            EntryAction::End => self.line.to_end(),
+            EntryAction::EraseBefore => _ = self.line.erase_before(),
+            EntryAction::EraseAfter => _ = self.line.erase_after(),
+            EntryAction::EraseAll => self.line.erase_all(),
+            // Names of files are asked for outside; see `update`.
+            EntryAction::Complete => {}
+        }
+        self.error = None;
+        Verdict::Stay
+    }
+}

@@ -1,0 +1,105 @@
+//! Drawing lists of which one line is selected: lines to choose from, and lines to mark.
+
+use crate::text::width::width as columns;
+use crate::text::wrap::wrap;
+use crate::workbench::boxes::choice::ChoiceBox;
+use crate::workbench::boxes::frame::{Inside, framed};
+use crate::workbench::boxes::marks::{MarkLine, MarksBox};
+use crate::workbench::drawing::appearance::{Look, Role};
+use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::scroll::Scroll;
+
+/// Draws a list to choose from.
+pub(super) fn draw_choice(choice: &ChoiceBox, region: &mut Region<'_>) {
+    let lines: Vec<&str> = choice.lines.iter().map(|(text, _)| text.as_str()).collect();
+    draw_lines(&choice.title, &choice.advice, &lines, choice.selected, region);
+}
+
+/// Draws a list to mark lines of.
+pub(super) fn draw_marks(marks: &MarksBox, region: &mut Region<'_>) {
+    let lines = mark_texts(marks);
+    let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
+    draw_lines(&marks.title, "", &lines, marks.selected, region);
+}
+
+/// Returns the line to choose that is drawn at a cell of a screen of this size.
+pub(super) fn choice_line_at(
+    choice: &ChoiceBox,
+    screen: (usize, usize),
+    look: Look,
+    cell: (usize, usize),
+) -> Option<usize> {
+    let lines: Vec<&str> = choice.lines.iter().map(|(text, _)| text.as_str()).collect();
+    LinesInBox::of(&choice.title, &choice.advice, &lines, choice.selected, screen, look).line_at(screen, cell)
+}
+
+/// Returns the line to mark that is drawn at a cell of a screen of this size.
+pub(super) fn mark_line_at(
+    marks: &MarksBox,
+    screen: (usize, usize),
+    look: Look,
+    cell: (usize, usize),
+) -> Option<usize> {
+    let lines = mark_texts(marks);
+    let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
+    LinesInBox::of(&marks.title, "", &lines, marks.selected, screen, look).line_at(screen, cell)
+}
+
+fn mark_texts(marks: &MarksBox) -> Vec<String> {
+    let written = |line: &MarkLine| format!("{} {}", if line.marked { "[x]" } else { "[ ]" }, line.text);
+    marks.lines.iter().map(written).collect()
+}
+
+/// How lines to choose from lie in their box, under advice.
+struct LinesInBox {
+    advice: Vec<String>,
+    width: usize,
+    count: usize,
+    /// The first line in view.
+    first: usize,
+}
+
+impl LinesInBox {
+    fn of(title: &str, advice: &str, lines: &[&str], selected: usize, screen: (usize, usize), look: Look) -> Self {
+        let advice = look.shown(advice).into_owned();
+        let widest = lines.iter().map(|text| columns(&look.shown(text)) + 2).max().unwrap_or(0);
+        let most = screen.0.saturating_sub(8).max(24);
+        let comfortable = (screen.0 * 3 / 4).clamp(40, 90);
+        let width = widest.max(columns(title) + 2).max(columns(&advice).min(comfortable)).clamp(24, most);
+        let advice = wrap(&advice, width);
+        let height = Inside::of(screen, width, lines.len() + advice.len()).height;
+        let mut scroll = Scroll::default();
+        scroll.show(selected, lines.len(), height.saturating_sub(advice.len()));
+        Self { width, count: lines.len(), first: scroll.first(), advice }
+    }
+
+    fn line_at(&self, screen: (usize, usize), cell: (usize, usize)) -> Option<usize> {
+        let inside = Inside::of(screen, self.width, self.count + self.advice.len());
+        let line = inside.line(cell)?.checked_sub(self.advice.len())? + self.first;
+        (line < self.count).then_some(line)
+    }
+}
+
+/// Draws lines of which one is selected, under advice.
+fn draw_lines(title: &str, advice: &str, lines: &[&str], selected: usize, region: &mut Region<'_>) {
+    let look = region.look();
+    let LinesInBox { advice, width, first, .. } =
+        LinesInBox::of(title, advice, lines, selected, (region.width(), region.height()), look);
+    let mut inside = framed(region, title, width, lines.len() + advice.len());
+    for (line, text) in advice.iter().enumerate() {
+        inside.text(0, line, text, Role::Faint);
+    }
+    let top = advice.len();
+    let room = inside.height().saturating_sub(top);
+    for (line, (place, text)) in lines.iter().enumerate().skip(first).take(room).enumerate() {
+        let y = top + line;
+        if place == selected {
+            inside.text(0, y, look.glyphs().pointer, Role::Strong);
+            inside.text(2, y, text, Role::Strong);
+            let width = inside.width();
+            inside.paint(1, width, y, Role::Selected);
+        } else {
+            inside.text(2, y, text, Role::Plain);
+        }
+    }
+}

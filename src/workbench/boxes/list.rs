@@ -1,0 +1,109 @@
+//! A list to read.
+
+use crate::lesson::check::Finding;
+use crate::lesson::place::LessonPlace;
+use crate::workbench::boxes::verdict::Verdict;
+use crate::workbench::drawing::appearance::Look;
+use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::keys::action::ListAction;
+
+/// A list to read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ListBox {
+    /// What it is.
+    pub title: String,
+    /// The lines.
+    pub lines: Vec<ListLine>,
+    /// The selected line.
+    pub selected: usize,
+    /// How far it is scrolled, in lines of the screen.
+    pub scroll: Scroll,
+    /// How it lies on a screen of the size and the look that it was drawn on last: wrapping a thousand entries takes
+    /// long. Whoever changes the lines takes this out.
+    pub(in crate::workbench) measured: Option<((usize, usize), Look, Measure)>,
+}
+
+/// A line of a list to read.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct ListLine {
+    /// The first column: a key, or how serious it is.
+    pub head: String,
+    /// The text.
+    pub text: String,
+    /// What comes under it, possibly nothing.
+    pub below: String,
+    /// The place it is about.
+    pub place: Option<LessonPlace>,
+    /// What was found, where that can be mended without asking.
+    pub mendable: Option<Finding>,
+}
+
+/// How a list lies on the screen: an entry can take several lines.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Measure {
+    /// How many lines each entry takes.
+    pub tall: Vec<usize>,
+    /// How many lines are in view.
+    pub room: usize,
+    /// How many columns it has inside, how many its first column, how many its text.
+    pub columns: (usize, usize, usize),
+}
+
+impl ListBox {
+    /// Returns a list at its beginning.
+    pub fn new(title: impl Into<String>, lines: Vec<ListLine>) -> Self {
+        Self { title: title.into(), lines, selected: 0, scroll: Scroll::default(), measured: None }
+    }
+
+    /// Does what was asked of a list that lies on the screen like this.
+    pub fn act(&mut self, action: ListAction, measure: &Measure) -> Verdict {
+        let last = self.lines.len().saturating_sub(1);
+        let all: usize = measure.tall.iter().sum();
+        let page = measure.room.max(1);
+        match action {
+            ListAction::Up => self.selected = self.selected.saturating_sub(1),
+            ListAction::Down => self.selected = (self.selected + 1).min(last),
+            // At the end there is no further screenful, so the selection goes to the last line.
+            ListAction::PageDown if self.scroll.first() + page >= all => self.selected = last,
+            ListAction::PageDown => {
+                self.scroll.to(self.scroll.first() + page, all, page);
+                self.selected = measure.entry_at(self.scroll.first()).min(last);
+            }
+            ListAction::PageUp if self.scroll.first() == 0 => self.selected = 0,
+            ListAction::PageUp => {
+                self.scroll.to(self.scroll.first().saturating_sub(page), all, page);
+                self.selected = measure.entry_at(self.scroll.first()).min(last);
+            }
+            ListAction::GoThere => return Verdict::Accept,
+            // The desk mends; see `update`.
+            ListAction::Mend => {}
+            ListAction::Close => return Verdict::Cancel,
+        }
+        self.scroll = measure.showing(self.selected, self.scroll);
+        Verdict::Stay
+    }
+}
+
+impl Measure {
+    /// Returns the first entry that begins at `line` or below.
+    fn entry_at(&self, line: usize) -> usize {
+        let mut top = 0;
+        for (place, tall) in self.tall.iter().enumerate() {
+            if top >= line {
+                return place;
+            }
+            top += tall;
+        }
+        self.tall.len().saturating_sub(1)
+    }
+
+    /// Returns how far to scroll so that the whole of an entry is in view, or its beginning.
+    pub fn showing(&self, entry: usize, mut scroll: Scroll) -> Scroll {
+        let top: usize = self.tall.iter().take(entry).sum();
+        let tall = self.tall.get(entry).copied().unwrap_or(1).max(1);
+        let all = self.tall.iter().sum();
+        scroll.show(top + tall - 1, all, self.room);
+        scroll.show(top, all, self.room);
+        scroll
+    }
+}

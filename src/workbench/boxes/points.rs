@@ -1,0 +1,39 @@
+//! Talking points or notes to write, a line each.
+
+use crate::lesson::id::SegmentId;
+use crate::workbench::boxes::verdict::Verdict;
+use crate::workbench::keys::action::PointsAction;
+use crate::workbench::questions::timeline::Written;
+use crate::workbench::typing::lines::TypedLines;
+
+/// Talking points or notes to write.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PointsBox {
+    /// Whose they are.
+    pub segment: SegmentId,
+    /// What of it.
+    pub what: Written,
+    /// What is asked.
+    pub title: String,
+    /// One point a line.
+    pub lines: TypedLines,
+}
+
+impl PointsBox {
+    /// Does what was asked.
+    pub fn act(&mut self, action: PointsAction) -> Verdict {
+        match action {
+            PointsAction::Accept => return Verdict::Accept,
+            PointsAction::NewLine => self.lines.new_line(),
+            PointsAction::Left => self.lines.left(),
+            PointsAction::Right => self.lines.right(),
+            PointsAction::Up => self.lines.up(),
+            PointsAction::Down => self.lines.down(),
+            PointsAction::Start => self.lines.line_mut().to_start(),
+            PointsAction::End => self.lines.line_mut().to_end(),
+            PointsAction::EraseBefore => self.lines.erase_before(),
+            PointsAction::EraseAfter => self.lines.erase_after(),
+        }
+        Verdict::Stay
+    }
+}

@@ -1,0 +1,12 @@
+//! What doing something in a box comes to.
+
+/// What a box's action comes to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Verdict {
+    /// The box stays.
+    Stay,
+    /// The box is put away and nothing happens.
+    Cancel,
+    /// What is in it is taken.
+    Accept,
+}

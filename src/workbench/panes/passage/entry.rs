@@ -1,0 +1,46 @@
+//! The words with which each question of the passage is asked.
+
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::questions::passage::PassageQuestion;
+
+/// Returns a box that asks `question`, with what is there already.
+pub(super) fn entry(question: PassageQuestion, text: impl Into<String>) -> EntryBox {
+    use PassageQuestion as Q;
+    let (title, advice) = match &question {
+        Q::NewTitle => ("Title of the new passage", "It gets one empty bar, and this segment plays it."),
+        Q::NewMeter { .. } => ("Meter", "Beats over their length, as in 4/4 or 6/8."),
+        Q::NewTempo { .. } => ("Tempo", "What is counted and how often a minute, as in 1/4=92 or 1/4.=60."),
+        Q::Title => ("Title of the passage", "It stands over the tab."),
+        Q::Length => ("Length", "As in 1/4, 1/8. with a dot, 1/8 3:2 in a triplet, 1/16 5:4 in five for four."),
+        Q::Bend => (
+            "Bend",
+            "Whole steps, as in 1/2, 1 or 1 1/2, or half and full; `1 r` lets it down again, `pre 1` is bent first. Nothing: no bend.",
+        ),
+        Q::Trill => ("Trill with which fret?", "The other fret of the trill. Nothing: no trill."),
+        Q::TouchedHarmonic | Q::TappedHarmonic => {
+            ("Over which fret?", "Twelve above the note gives the octave. Nothing: no harmonic.")
+        }
+        Q::Dip | Q::Dive => ("How far?", "Whole steps, as in 1/2, 1 or 2. Nothing: not at all."),
+        Q::Grace => {
+            ("Grace notes before this one", "Their frets on this string, as in 5, or 5 7 for two. Nothing: none.")
+        }
+        Q::Finger => ("Which finger frets it?", "1 to 4 from the index finger, T for the thumb. Nothing: not said."),
+        Q::Chord => ("Chord name over this beat", "As in Am7 or C/E. Nothing: no name."),
+        Q::Words => ("Words over this beat", "As in let it breathe. Nothing: none."),
+        Q::Meter => ("Meter from this bar on", "Up to the next bar that has another, as in 3/4."),
+        Q::Tempo => ("Tempo from this bar on", "Up to the next bar that has another, as in 1/4=92."),
+        Q::Key => ("Key from this bar on", "As it sounds: A, F# minor, Bbm."),
+        Q::Times => ("How often is it played?", "2 is the usual repeat. 0 or nothing: no repeat ends here."),
+        Q::Endings => ("Endings this bar belongs to", "As in 1, or 1 2 for both. Nothing: none."),
+        Q::Semitones => (
+            "Transpose by how many semitones?",
+            "What is selected, or all that is shown: 2 up, -3 down, 12 an octave. Chord names go along.",
+        ),
+        Q::TabFile => (
+            "Read text tab from a file",
+            "The path of a plain text file; it becomes a passage that this segment plays. Tab can be pasted into the passage pane too. The Tab key completes a name.",
+        ),
+        Q::PastedTab(_) => ("Title of the pasted passage", "It becomes a passage that this segment plays."),
+    };
+    EntryBox::new(question, title, advice, text)
+}

@@ -1,0 +1,343 @@
+//! What a stroke stamps, takes back or takes again: one key says when the next segment starts.
+//!
+//! What is stamped goes into the lesson at once, a transaction a key, so that nothing is lost when the light goes out.
+
+use crate::lesson::document::{Lesson, Recorded, Segment};
+use crate::lesson::edit::{Edit, ListEdit};
+use crate::lesson::history::{Reason, Transaction};
+use crate::lesson::id::SegmentId;
+use crate::lesson::place::LessonPlace;
+use crate::lesson::time::VideoTime;
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::drawing::short_time::tenths;
+use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
+use crate::workbench::keys::action::RecordingAction;
+use crate::workbench::messages::notice::Notice;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::recording::pane::{Guard, RecordingPane, Stage, Stamped, whole};
+use crate::workbench::panes::recording::words::{Missing, Replaced};
+use crate::workbench::questions::recording::RecordingQuestion;
+use crate::workbench::typing::time::read_instant;
+
+/// Two strokes closer than this are one: a pedal that bounces, a key held too long. Our own setting.
+const ONE_STROKE: u32 = 1_000;
+
+impl RecordingPane {
+    /// Opens the view. A clock that has not run yet is set to where the recording before
+    /// the selected segment ends, so that a video begun another day goes on.
+    pub fn open(&mut self, lesson: &Lesson, selected: Option<SegmentId>) -> Reply {
+        if lesson.segments.is_empty() {
+            return Reply::say(Notice::note("there is nothing to record yet: add a segment in the timeline first"));
+        }
+        if self.starts.is_empty() && !self.clock.is_running() {
+            let earlier = lesson.segments.iter().take(place_of(lesson, selected));
+            let ends = earlier.filter_map(|segment| segment.recorded).map(|known| known.end.unwrap_or(known.start));
+            self.clock.set(ends.max().unwrap_or_default());
+        }
+        let current = lesson.segments.get(place_of(lesson, selected));
+        // Where the take stands, it goes on; elsewhere the clock may have been left running by mistake.
+        let goes_on = current.is_some_and(|current| {
+            self.stage(lesson, current) == Stage::Going
+                && self.stamped.last().is_some_and(|last| last.segment == current.id)
+        });
+        self.guard = if self.clock.is_running() && !goes_on { Guard::Asks } else { Guard::Free };
+        self.show();
+        Reply::nothing()
+    }
+
+    /// Does what was asked; the segment that is recorded now becomes the selected one.
+    pub fn act(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>, action: RecordingAction) -> Reply {
+        match action {
+            RecordingAction::Advance => return self.advance(open, selected),
+            // Whoever steps back or takes again means the take that follows.
+            RecordingAction::StepBack => {
+                self.guard = Guard::Free;
+                return self.step_back(open, selected);
+            }
+            RecordingAction::Retake => {
+                self.guard = Guard::Free;
+                return self.retake(open, selected);
+            }
+            RecordingAction::RunOrHold => {
+                self.guard = Guard::Free;
+                if self.clock.is_running() {
+                    self.clock.hold();
+                } else {
+                    self.clock.run();
+                }
+            }
+            RecordingAction::SetClock => {
+                return Reply::ask(Overlay::Entry(EntryBox::new(
+                    RecordingQuestion::Clock,
+                    format!("The clock shows {}", whole(self.clock.time())),
+                    "The time of the video, as in 1:23 or 1:02:03; +5 or -5 to put it on or back by seconds.",
+                    "",
+                )));
+            }
+            RecordingAction::ScrollUp => self.scroll_by(-1),
+            RecordingAction::ScrollDown => self.scroll_by(1),
+            RecordingAction::Close => {
+                self.hide();
+                if self.clock.is_running() {
+                    return Reply::say(Notice::note("the clock runs on; the recording view has a key to hold it"));
+                }
+            }
+        }
+        Reply::nothing()
+    }
+
+    /// Takes what was typed as the answer to a question. Errors: in words, what is wrong with it.
+    pub fn answer(&mut self, question: RecordingQuestion, text: &str) -> Result<Reply, String> {
+        match question {
+            RecordingQuestion::Clock => {
+                let time = read_instant(text, self.clock.time())?;
+                self.guard = Guard::Free;
+                self.clock.set(time);
+                Ok(Reply::say(Notice::done(format!("the clock is set to {time}"))))
+            }
+        }
+    }
+
+    /// Returns what to say instead of stamping, where a stroke must not replace a time at once.
+    fn ask_first(&mut self, lesson: &Lesson, place: usize) -> Option<Reply> {
+        let stage = self.stage(lesson, lesson.segments.get(place)?);
+        let now = self.clock.time();
+        let replaced = Replaced::of(lesson, place, stage);
+        match (self.guard, replaced) {
+            (Guard::Asks, Some(Replaced { number, word, time })) => {
+                self.guard = Guard::Warned(now);
+                let time = tenths(time.0);
+                let text =
+                    format!("nothing was stamped: {number} has its {word} at {time}; the next stroke replaces that");
+                Some(Reply::say(Notice::note(text)))
+            }
+            (Guard::Warned(at), Some(_)) if now.since(at).is_some_and(|since| since.0 < ONE_STROKE) => {
+                Some(Reply::say(Notice::note("that was one stroke with the last: nothing was stamped")))
+            }
+            _ => {
+                self.guard = Guard::Free;
+                None
+            }
+        }
+    }
+
+    /// Stamps the start of what comes next, or the end of the last segment.
+    fn advance(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>) -> Reply {
+        let lesson = open.lesson();
+        let place = place_of(lesson, *selected);
+        if let Some(reply) = self.ask_first(lesson, place) {
+            return reply;
+        }
+        let Some(current) = lesson.segments.get(place) else { return Reply::nothing() };
+        let now = self.clock.time();
+        let stage = self.stage(lesson, current);
+        let (stamped, before) = match stage {
+            Stage::Ready => (Some(current), place.checked_sub(1).and_then(|place| lesson.segments.get(place))),
+            Stage::Going if self.is_one_stroke(current, now) => {
+                return Reply::say(Notice::note("that was one stroke with the last: nothing was stamped"));
+            }
+            Stage::Going => (lesson.segments.get(place + 1), Some(current)),
+            Stage::Over => return Reply::say(Notice::note(over(lesson))),
+        };
+        let Some(stamped) = stamped else { return self.end_last(open, current.clone(), now) };
+        let mut started = stamped.clone();
+        started.recorded = Some(Recorded { start: now, end: None });
+        let stroke = Stamped {
+            segment: stamped.id,
+            at: now,
+            was: stamped.recorded,
+            before: before.map(|before| (before.id, before.recorded)),
+        };
+        let mut edits = vec![Edit::Segments(ListEdit::Replace(started.clone()))];
+        // An end from an earlier recording must not reach into what begins now.
+        let reaches = |before: &Segment| before.recorded.and_then(|known| known.end).is_some_and(|end| end > now);
+        if let Some(mut before) = before.filter(|before| reaches(before)).cloned() {
+            before.recorded = before.recorded.map(|known| Recorded { end: None, ..known });
+            edits.push(Edit::Segments(ListEdit::Replace(before)));
+        }
+        let mut done = match Replaced::of(lesson, place, stage) {
+            Some(replaced) => format!("{} starts at {}", replaced.number, now_and_before(now, replaced)),
+            None => format!("{} starts at {}", quoted_title(&started), tenths(now.0)),
+        };
+        let earlier = lesson.segments.get(..place).filter(|_| stage == Stage::Ready);
+        if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
+            done = format!("{done}; {who} {how}");
+        }
+        let reply = change_recorded(open, edits, started.id, done);
+        if let Ok(reply) = reply {
+            self.stamped.push(stroke);
+            self.starts.push((started.id, now));
+            self.clock.run();
+            *selected = Some(started.id);
+            return reply;
+        }
+        reply.unwrap_or_else(refused)
+    }
+
+    fn is_one_stroke(&self, current: &Segment, now: VideoTime) -> bool {
+        let since = current.recorded.and_then(|known| now.since(known.start));
+        since.is_some_and(|since| since.0 < ONE_STROKE)
+            && self.stamped.last().is_some_and(|last| last.segment == current.id)
+    }
+
+    /// Stamps the end of the last segment and holds the clock.
+    fn end_last(&mut self, open: &mut EditedLesson, mut last: Segment, now: VideoTime) -> Reply {
+        let Some(known) = last.recorded else { return Reply::nothing() };
+        if now <= known.start {
+            return Reply::say(Notice::note(format!(
+                "it starts at {}, which is not before the clock",
+                tenths(known.start.0)
+            )));
+        }
+        last.recorded = Some(Recorded { end: Some(now), ..known });
+        let id = last.id;
+        let lesson = open.lesson();
+        let replaced = Replaced::of(lesson, place_of(lesson, Some(id)), Stage::Going);
+        let end = replaced.map_or_else(|| tenths(now.0), |replaced| now_and_before(now, replaced));
+        let end = format!("the end is at {end}");
+        let done = match Missing::of(&lesson.segments) {
+            Some(missing) => format!("{end}; {}", missing.to_mend()),
+            None => format!("{end}: every segment has its time, and the clock is held"),
+        };
+        let reply = change_recorded(open, vec![Edit::Segments(ListEdit::Replace(last))], id, done);
+        if reply.is_ok() {
+            self.clock.hold();
+        }
+        reply.unwrap_or_else(refused)
+    }
+
+    /// Takes the last stroke back: the segment before is recorded again, and times are as they were.
+    fn step_back(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>) -> Reply {
+        let lesson = open.lesson();
+        let place = place_of(lesson, *selected);
+        let Some(mut current) = lesson.segments.get(place).cloned() else { return Reply::nothing() };
+        let id = current.id;
+        if self.stage(lesson, &current) == Stage::Over {
+            current.recorded = current.recorded.map(|known| Recorded { end: None, ..known });
+            let done = "the last segment has no end again; the clock is still held".to_owned();
+            let edits = vec![Edit::Segments(ListEdit::Replace(current))];
+            return change_recorded(open, edits, id, done).unwrap_or_else(refused);
+        }
+        let previous = place.checked_sub(1).and_then(|place| lesson.segments.get(place)).cloned();
+        if current.recorded.is_none() && previous.is_none() {
+            return Reply::say(Notice::note("this is the first segment, and it is not recorded yet"));
+        }
+        let stroke = self.stamped.iter().rposition(|stroke| stroke.segment == id);
+        let (depth, stroke) = (stroke, stroke.and_then(|depth| self.stamped.get(depth)).copied());
+        let lost = current.recorded.filter(|_| stroke.is_none());
+        current.recorded = stroke.and_then(|stroke| stroke.was);
+        let changed = lesson.segment(id) != Some(&current);
+        let mut edits: Vec<Edit> =
+            changed.then(|| Edit::Segments(ListEdit::Replace(current.clone()))).into_iter().collect();
+        let before = stroke.and_then(|stroke| stroke.before).and_then(|(id, was)| Some((lesson.segment(id)?, was)));
+        if let Some((before, was)) = before.filter(|(before, was)| before.recorded != *was) {
+            edits.push(Edit::Segments(ListEdit::Replace(Segment { recorded: was, ..before.clone() })));
+        }
+        let goes_to = previous.as_ref().map_or(id, |previous| previous.id);
+        let done = match &previous {
+            Some(previous) => format!("back in {}", quoted_title(previous)),
+            None => format!("{} is not started", quoted_title(&current)),
+        };
+        // What no stroke of this take has stamped must not go without a word.
+        let done = match lost {
+            Some(known) => format!("{} had its start at {}; u gives it back; {done}", place + 1, tenths(known.start.0)),
+            None => done,
+        };
+        let reply = change_recorded(open, edits, id, done);
+        if reply.is_ok() {
+            if let Some(depth) = depth {
+                self.stamped.truncate(depth);
+            }
+            *selected = Some(goes_to);
+            if previous.is_none() {
+                self.clock.hold();
+            }
+        }
+        reply.unwrap_or_else(refused)
+    }
+
+    /// Has the segment begin again now. What was recorded of it so far is to be cut, which its shot
+    /// note says; the segment before ends where it began first.
+    fn retake(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>) -> Reply {
+        let lesson = open.lesson();
+        let place = place_of(lesson, *selected);
+        let Some(mut current) = lesson.segments.get(place).cloned() else { return Reply::nothing() };
+        let now = self.clock.time();
+        let going = self.stage(lesson, &current) != Stage::Ready;
+        let known = current.recorded.filter(|known| going && known.start < now);
+        let Some(known) = known else {
+            return Reply::say(Notice::note("nothing of this segment is recorded yet that could be taken again"));
+        };
+        let id = current.id;
+        current.recorded = Some(Recorded { start: now, end: None });
+        let note = format!("retake: cut {} to {}", tenths(known.start.0), tenths(now.0));
+        current.shot = if current.shot.trim().is_empty() { note } else { format!("{}\n{note}", current.shot) };
+        let mut edits = vec![Edit::Segments(ListEdit::Replace(current))];
+        let before = place.checked_sub(1).and_then(|place| lesson.segments.get(place));
+        let endless = |before: &&Segment| before.recorded.is_some_and(|known| known.end.is_none());
+        if let Some(before) = before.filter(endless).filter(|before| starts_before(before, known.start)) {
+            let mut before = before.clone();
+            before.recorded = before.recorded.map(|recorded| Recorded { end: Some(known.start), ..recorded });
+            edits.push(Edit::Segments(ListEdit::Replace(before)));
+        }
+        let done = format!("taken again from {}; the shot note says what to cut", tenths(now.0));
+        let reply = change_times(open, Reason::Retake, edits, id, done);
+        if reply.is_ok() {
+            self.starts.push((id, now));
+            self.clock.run();
+        }
+        reply.unwrap_or_else(refused)
+    }
+}
+
+/// Changes recorded times in one transaction; returns what to say of it.
+fn change_recorded(
+    open: &mut EditedLesson,
+    edits: Vec<Edit>,
+    id: SegmentId,
+    done: String,
+) -> Result<Reply, ChangeError> {
+    change_times(open, Reason::StampSegment, edits, id, done)
+}
+
+fn change_times(
+    open: &mut EditedLesson,
+    reason: Reason,
+    edits: Vec<Edit>,
+    id: SegmentId,
+    done: String,
+) -> Result<Reply, ChangeError> {
+    open.change(Transaction::new(reason, edits).at(LessonPlace::Segment(id)))?;
+    Ok(Reply::say(Notice::done(done)))
+}
+
+/// Returns the place of the selected segment in the list.
+fn place_of(lesson: &Lesson, selected: Option<SegmentId>) -> usize {
+    selected.and_then(|id| lesson.segment_index(id)).unwrap_or(0)
+}
+
+/// Says a time, and what it was before.
+fn now_and_before(now: VideoTime, replaced: Replaced) -> String {
+    format!("{}, was {}; u takes it back", tenths(now.0), tenths(replaced.time.0))
+}
+
+/// Says why a stroke after the end stamps nothing.
+fn over(lesson: &Lesson) -> String {
+    match Missing::of(&lesson.segments) {
+        Some(missing) => format!("the end is stamped; {}", missing.to_mend()),
+        None => "every segment has its time; step back, or close the view".to_owned(),
+    }
+}
+
+fn starts_before(segment: &Segment, time: VideoTime) -> bool {
+    segment.recorded.is_some_and(|known| known.start < time)
+}
+
+fn refused(error: ChangeError) -> Reply {
+    Reply::say(Notice::trouble(error.to_string()))
+}
+
+fn quoted_title(segment: &Segment) -> String {
+    format!("\"{}\"", segment.title)
+}

@@ -1,0 +1,123 @@
+//! What the timeline asks about a segment, in boxes.
+
+use crate::lesson::document::{Lesson, Progress, Segment, SegmentKind, Voicing};
+use crate::lesson::id::SegmentId;
+use crate::lesson::music::Passage;
+use crate::workbench::boxes::choice::ChoiceBox;
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::list::{ListBox, ListLine};
+use crate::workbench::boxes::marks::{MarkLine, MarksBox};
+use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::points::PointsBox;
+use crate::workbench::editing::edited_lesson::{Access, EditedLesson};
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::questions::pick::Pick;
+use crate::workbench::questions::timeline::{Marked, TimelinePick, TimelineQuestion, Written};
+use crate::workbench::typing::lines::TypedLines;
+
+/// Asks for the title of a segment to put in at `place`.
+pub(super) fn ask_new_segment(place: usize) -> Reply {
+    Reply::ask(Overlay::Entry(EntryBox::new(
+        TimelineQuestion::NewSegment(place),
+        "Title of the new segment",
+        "Length, kind and the rest can be changed afterwards.",
+        "",
+    )))
+}
+
+/// Asks for a new setup.
+pub(super) fn ask_new_setup(segment: SegmentId) -> Reply {
+    Reply::ask(Overlay::Entry(EntryBox::new(
+        TimelineQuestion::NewSetup(segment),
+        "A new setup",
+        "A tuning by name or notes, then a capo if there is one: drop D, capo 3, or D2 A2 D3 G3 A3 D4.",
+        "",
+    )))
+}
+
+/// Returns the kinds a segment can be of.
+pub(super) fn kind_choice(segment: &Segment) -> ChoiceBox {
+    let lines =
+        SegmentKind::ALL.map(|kind| (kind.word().to_owned(), Pick::Timeline(TimelinePick::Kind(segment.id, kind))));
+    let selected = SegmentKind::ALL.iter().position(|kind| *kind == segment.kind).unwrap_or(0);
+    ChoiceBox { title: "Kind of segment".into(), advice: String::new(), lines: lines.into(), selected }
+}
+
+/// Returns how far a segment can be.
+pub(super) fn progress_choice(segment: &Segment) -> ChoiceBox {
+    let lines = Progress::ALL.map(|progress| {
+        let meaning = match progress {
+            Progress::Unsaid => "the timeline goes by what is there",
+            Progress::Idea => "a thought that may still go",
+            Progress::Drafted => "what is said and played is written down",
+            Progress::Practised => "ready for the camera",
+            Progress::Again => "recorded, but to be recorded again",
+            Progress::Settled => "recorded, and it stays as it is",
+        };
+        (format!("{:<11} {meaning}", progress.word()), Pick::Timeline(TimelinePick::Progress(segment.id, progress)))
+    });
+    let selected = Progress::ALL.iter().position(|progress| *progress == segment.progress).unwrap_or(0);
+    ChoiceBox { title: "How far the segment is".into(), advice: String::new(), lines: lines.into(), selected }
+}
+
+/// Returns the setups a segment can be played in.
+pub(super) fn setup_choice(lesson: &Lesson, segment: &Segment) -> ChoiceBox {
+    let keep = ("as in the segment before".to_owned(), Pick::Timeline(TimelinePick::Setup(segment.id, None)));
+    let known = lesson
+        .setups
+        .iter()
+        .map(|setup| (setup.name.clone(), Pick::Timeline(TimelinePick::Setup(segment.id, Some(setup.id)))));
+    let add = ("a new setup...".to_owned(), Pick::Timeline(TimelinePick::AddSetup(segment.id)));
+    let lines: Vec<(String, Pick)> = std::iter::once(keep).chain(known).chain([add]).collect();
+    let current = Pick::Timeline(TimelinePick::Setup(segment.id, segment.setup));
+    let selected = lines.iter().position(|(_, pick)| *pick == current).unwrap_or(0);
+    ChoiceBox { title: "Setup of the segment".into(), advice: String::new(), lines, selected }
+}
+
+/// Asks for what is written in a segment; where nothing may be changed it is shown to be read.
+pub(super) fn write(open: &EditedLesson, segment: &Segment, what: Written) -> Reply {
+    let (word, lines) = match what {
+        Written::Points => ("Talking points", segment.talking_points.clone()),
+        Written::Shot => ("Shot: camera and light", segment.shot.lines().map(str::to_owned).collect()),
+        Written::Tone => ("Tone: the sound of the instrument", segment.tone.lines().map(str::to_owned).collect()),
+    };
+    let title = format!("{word}: {}", segment.title);
+    if *open.access() != Access::Free {
+        return Reply::ask(Overlay::List(points_list(title, &lines)));
+    }
+    Reply::ask(Overlay::Points(PointsBox { segment: segment.id, what, title, lines: TypedLines::new(&lines) }))
+}
+
+/// Returns the list of voicings with those of the segment marked; `None` where there is none.
+pub(super) fn voicing_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksBox> {
+    let line = |known: &Voicing| MarkLine {
+        text: format!("{}   {}", known.name().unwrap_or("no name"), known.shape.compact()),
+        thing: Marked::Voicing(known.id),
+        marked: segment.voicings.contains(&known.id),
+    };
+    let lines: Vec<MarkLine> = lesson.voicings.iter().map(line).collect();
+    let title = "Voicings it shows".into();
+    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0 })
+}
+
+/// Returns the list of passages with those of the segment marked; `None` where there is none.
+pub(super) fn passage_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksBox> {
+    let line = |known: &Passage| MarkLine {
+        text: known.title.clone(),
+        thing: Marked::Passage(known.id),
+        marked: segment.passages.iter().any(|used| used.passage == known.id),
+    };
+    let lines: Vec<MarkLine> = lesson.passages.iter().map(line).collect();
+    let title = "Passages it plays".into();
+    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0 })
+}
+
+/// Returns points or notes to be read.
+fn points_list(title: String, lines: &[String]) -> ListBox {
+    let line = |(place, point): (usize, &String)| ListLine {
+        head: (place + 1).to_string(),
+        text: point.clone(),
+        ..ListLine::default()
+    };
+    ListBox::new(title, lines.iter().enumerate().map(line).collect())
+}

@@ -1,0 +1,19 @@
+//! What a box is about, and what can be picked in one: plain data, one enum for each asker.
+//!
+//! A box carries a [`question::Question`] or lines with a [`pick::Pick`] and knows no more of them than that; `update`
+//! hands what was typed or picked back to the asker, whose folder says what it comes to. Start with [`question`].
+//!
+//! Nothing here does anything, and nothing here knows a pane, a box or the screen.
+
+pub mod desk;
+pub mod fretboard;
+pub mod library;
+pub mod passage;
+pub mod pick;
+pub mod program;
+pub mod question;
+pub mod readings;
+pub mod recording;
+pub mod sound;
+pub mod start;
+pub mod timeline;

@@ -1,0 +1,85 @@
+//! What a typed line is for.
+
+use crate::workbench::questions::desk::DeskQuestion;
+use crate::workbench::questions::fretboard::FretboardQuestion;
+use crate::workbench::questions::library::LibraryQuestion;
+use crate::workbench::questions::passage::PassageQuestion;
+use crate::workbench::questions::readings::ReadingsQuestion;
+use crate::workbench::questions::recording::RecordingQuestion;
+use crate::workbench::questions::sound::SoundQuestion;
+use crate::workbench::questions::start::StartQuestion;
+use crate::workbench::questions::timeline::TimelineQuestion;
+
+/// What a typed line is for: who asks, and what.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Question {
+    /// The desk asks.
+    Desk(DeskQuestion),
+    /// The timeline asks.
+    Timeline(TimelineQuestion),
+    /// The passage asks.
+    Passage(PassageQuestion),
+    /// The fretboard asks.
+    Fretboard(FretboardQuestion),
+    /// The readings ask.
+    Readings(ReadingsQuestion),
+    /// The library asks.
+    Library(LibraryQuestion),
+    /// The recording view asks.
+    Recording(RecordingQuestion),
+    /// The start screen asks.
+    Start(StartQuestion),
+    /// Whoever plays what is heard asks.
+    Sound(SoundQuestion),
+}
+
+/// Which files a name that is being typed can be completed to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sought {
+    /// Lessons.
+    Lesson,
+    /// All files.
+    AnyFile,
+}
+
+impl Question {
+    /// Returns which files are asked for, if the name of one is.
+    pub const fn sought(&self) -> Option<Sought> {
+        match self {
+            Self::Start(StartQuestion::OpenPath) => Some(Sought::Lesson),
+            Self::Passage(PassageQuestion::TabFile) => Some(Sought::AnyFile),
+            Self::Start(StartQuestion::LessonTitle)
+            | Self::Passage(_)
+            | Self::Desk(_)
+            | Self::Timeline(_)
+            | Self::Fretboard(_)
+            | Self::Readings(_)
+            | Self::Library(_)
+            | Self::Recording(_)
+            | Self::Sound(_) => None,
+        }
+    }
+}
+
+/// Has an asker's own questions stand wherever any question can.
+macro_rules! from_asker {
+    ($($variant:ident($question:ty)),+ $(,)?) => {$(
+        impl From<$question> for Question {
+            fn from(question: $question) -> Self {
+                Self::$variant(question)
+            }
+        }
+    )+};
+}
+
+from_asker!(
+    Desk(DeskQuestion),
+    Timeline(TimelineQuestion),
+    Passage(PassageQuestion),
+    Fretboard(FretboardQuestion),
+    Readings(ReadingsQuestion),
+    Library(LibraryQuestion),
+    Recording(RecordingQuestion),
+    Start(StartQuestion),
+    Sound(SoundQuestion),
+);

@@ -1,0 +1,38 @@
+//! A disk that fails on purpose, for the tests of what is said then; never in a release.
+
+use crate::store::disk::Disk;
+
+/// Returns the disk; where a test has asked for it, one that confirms nothing that is written to a journal.
+#[cfg(debug_assertions)]
+pub(super) fn disk() -> Disk {
+    let provoked = std::env::var_os("FINGERPOST_FAULT").is_some_and(|place| place == "syncing");
+    if provoked { Disk::watched(std::sync::Arc::new(provoking::Unconfirmed)) } else { Disk::real() }
+}
+
+#[cfg(not(debug_assertions))]
+pub(super) fn disk() -> Disk {
+    Disk::real()
+}
+
+#[cfg(debug_assertions)]
+mod provoking {
+    use std::io;
+
+    use crate::store::disk::{Call, Verdict, Witness};
+
+    #[derive(Debug)]
+    pub(super) struct Unconfirmed;
+
+    impl Witness for Unconfirmed {
+        fn before(&self, call: Call<'_>) -> Verdict {
+            match call {
+                Call::SyncFile(path) if path.extension().is_some_and(|ending| ending == "journal") => {
+                    Verdict::Refuse(io::Error::other("provoked"))
+                }
+                _ => Verdict::Make,
+            }
+        }
+
+        fn after(&self, _: Call<'_>, _: Result<(), &io::Error>) {}
+    }
+}

@@ -1,0 +1,73 @@
+//! When the journal is brought to the disk itself: once the keys are quiet, and not at every key.
+
+use std::time::Duration;
+
+/// How long nothing has to change.
+pub(super) const PAUSE: Duration = Duration::from_millis(400);
+/// How long a change waits at most, while others follow.
+pub(super) const LONGEST: Duration = Duration::from_secs(5);
+
+/// Since when there are changes that may not have reached the disk itself.
+#[derive(Debug, Default)]
+pub(super) struct Quiet {
+    waiting: Option<Waiting>,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Waiting {
+    /// When the first of them was seen.
+    first: Duration,
+    /// When the last of them was seen.
+    last: Duration,
+    /// How many changes there had been by then.
+    changes: u64,
+}
+
+impl Quiet {
+    /// Returns how long to wait until the disk should be waited for: no time where that is now, `None` where there is nothing
+    /// to wait for. `unsynced` is how many changes there have been, if some may not be on the disk; `now` any clock
+    /// that only runs forward.
+    pub(super) fn rest(&mut self, unsynced: Option<u64>, now: Duration) -> Option<Duration> {
+        let Some(changes) = unsynced else {
+            self.waiting = None;
+            return None;
+        };
+        let waiting = match self.waiting {
+            None => Waiting { first: now, last: now, changes },
+            Some(waiting) if waiting.changes != changes => Waiting { last: now, changes, ..waiting },
+            Some(waiting) => waiting,
+        };
+        self.waiting = Some(waiting);
+        let due = (waiting.last + PAUSE).min(waiting.first + LONGEST);
+        Some(due.saturating_sub(now))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const ZERO: Duration = Duration::ZERO;
+
+    #[test]
+    fn the_disk_is_waited_for_once_the_keys_are_quiet() {
+        let mut quiet = Quiet::default();
+        let at = |millis| Duration::from_secs(100) + Duration::from_millis(millis);
+        assert_eq!(quiet.rest(None, at(0)), None);
+        assert_eq!(quiet.rest(Some(1), at(0)), Some(PAUSE));
+        // A key that changes nothing does not put it off; one that does, does.
+        assert_eq!(quiet.rest(Some(1), at(100)), Some(PAUSE - Duration::from_millis(100)));
+        assert_eq!(quiet.rest(Some(2), at(300)), Some(PAUSE));
+        assert_eq!(quiet.rest(Some(2), at(700)), Some(ZERO));
+        assert_eq!(quiet.rest(None, at(701)), None);
+        assert_eq!(quiet.rest(Some(3), at(9_000)), Some(PAUSE));
+    }
+
+    #[test]
+    fn keys_without_end_do_not_put_it_off_for_ever() {
+        let mut quiet = Quiet::default();
+        let keys = (0..1000).map(|key| (key, Duration::from_millis(key * 100)));
+        let due = keys.into_iter().find(|(key, now)| quiet.rest(Some(*key), *now) == Some(ZERO));
+        assert_eq!(due.map(|(_, now)| now), Some(LONGEST));
+    }
+}

@@ -1,0 +1,58 @@
+//! The handout: looked at before it is printed, and written beside the lesson.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use crate::lesson::document::Lesson;
+use crate::workbench::boxes::choice::ChoiceBox;
+use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::preview::PreviewBox;
+use crate::workbench::messages::effect::{Effect, FileEffect};
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::questions::pick::Pick;
+use crate::workbench::questions::program::{Existing, ProgramPick};
+use crate::workbench::state::State;
+use crate::workbench::update::file_names::name_of;
+
+/// Shows the handout as it will print.
+pub fn preview(state: &State) -> Reply {
+    state.desk().map_or_else(Reply::nothing, |desk| {
+        let mut preview = PreviewBox::new(state.handout.clone());
+        let effect = lay_out(&mut preview, desk.lesson.shared());
+        Reply { effect, ..Reply::ask(Overlay::Preview(preview)) }
+    })
+}
+
+/// Lays the handout in a preview out, or returns what has that done behind the keys.
+pub fn lay_out(preview: &mut PreviewBox, lesson: &Arc<Lesson>) -> Option<Effect> {
+    preview.lay_out(lesson);
+    preview.is_awaited().then(|| FileEffect::LayOut(Arc::clone(lesson), preview.options().clone()).into())
+}
+
+/// Has the handout written as it was laid out last.
+pub fn write(state: &State, existing: Existing) -> Reply {
+    match state.desk() {
+        Some(desk) => {
+            let lesson = Box::new(desk.lesson.lesson().clone());
+            Reply::want(FileEffect::WriteHandout(lesson, state.handout.clone(), existing))
+        }
+        None => Reply::nothing(),
+    }
+}
+
+/// Asks what to do about a file that stands where the handout should go.
+pub fn ask_about(state: &mut State, path: &Path) -> Reply {
+    if matches!(state.overlay, Some(Overlay::Preview(_))) {
+        state.laid_aside = state.overlay.take();
+    }
+    Reply::ask(Overlay::Choice(ChoiceBox {
+        title: "There is a file already".into(),
+        advice: format!("{} lies beside the lesson and was not written by this session.", name_of(path)),
+        lines: vec![
+            ("write a new file beside it".into(), Pick::Program(ProgramPick::WriteHandout(Existing::Beside))),
+            ("write over it".into(), Pick::Program(ProgramPick::WriteHandout(Existing::Replace))),
+            ("write nothing".into(), Pick::Nothing),
+        ],
+        selected: 0,
+    }))
+}

@@ -1,0 +1,142 @@
+//! Saving, and leaving the lesson or the program: nothing that was written goes without a question.
+
+use std::path::PathBuf;
+
+use crate::workbench::boxes::choice::ChoiceBox;
+use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::editing::edited_lesson::Access;
+use crate::workbench::messages::effect::{FileEffect, TerminalEffect};
+use crate::workbench::messages::notice::Notice;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::timeline::answer::take_written;
+use crate::workbench::questions::pick::Pick;
+use crate::workbench::questions::program::{AfterSave, ProgramPick, SaveAs};
+use crate::workbench::state::{State, View};
+use crate::workbench::update::file_names::name_of;
+
+/// Quits or closes the lesson, after a question where something is not saved.
+pub fn leave(state: &mut State, then: AfterSave) -> Reply {
+    keep_what_is_written(state);
+    if matches!(state.overlay, Some(Overlay::Entry(_) | Overlay::Marks(_) | Overlay::Preview(_))) {
+        state.laid_aside = state.overlay.take();
+    }
+    let Some(desk) = state.desk().filter(|desk| !desk.lesson.is_saved()) else { return leave_now(state, then) };
+    let (word, unsaved) = match then {
+        AfterSave::Quit => ("quit", Pick::Program(ProgramPick::QuitUnsaved)),
+        AfterSave::Close | AfterSave::Stay => ("close the lesson", Pick::Program(ProgramPick::CloseUnsaved)),
+    };
+    let can_save = matches!(desk.lesson.access(), Access::Free);
+    let save = can_save.then(|| (format!("save, then {word}"), Pick::Program(ProgramPick::SaveAnd(then))));
+    let leave = (format!("{word}; the changes wait in the journal and come back next time"), unsaved);
+    let discard = ("throw the changes away...".to_owned(), Pick::Program(ProgramPick::AskToDiscard(then)));
+    let stay = ("stay here".to_owned(), Pick::Nothing);
+    Reply::ask(Overlay::Choice(ChoiceBox {
+        title: "Not everything is saved".into(),
+        advice: String::new(),
+        lines: save.into_iter().chain([leave, discard, stay]).collect(),
+        selected: 0,
+    }))
+}
+
+/// Takes talking points that are being written into the lesson.
+pub fn keep_what_is_written(state: &mut State) -> Reply {
+    let Some(Overlay::Points(points)) = state.overlay.take_if(|overlay| matches!(overlay, Overlay::Points(_))) else {
+        return Reply::nothing();
+    };
+    state.desk_mut().map_or_else(Reply::nothing, |desk| take_written(&mut desk.lesson, &points))
+}
+
+/// Quits or closes the lesson without asking.
+pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
+    match then {
+        AfterSave::Quit => Reply::want(TerminalEffect::Quit),
+        AfterSave::Close => {
+            if let Some(desk) = state.desk() {
+                let title = desk.lesson.lesson().header.title.clone();
+                let path = desk.lesson.path().to_owned();
+                state.start.remember(&title, &path);
+            }
+            state.view = View::Start;
+            state.listening.playing = None;
+            state.overlay = None;
+            state.laid_aside = None;
+            Reply::want(FileEffect::Close)
+        }
+        AfterSave::Stay => Reply::nothing(),
+    }
+}
+
+/// Asks what to do when the file is no longer the one that was opened.
+pub fn conflict(state: &mut State, what: String) -> Reply {
+    if let Some(desk) = state.desk_mut() {
+        desk.lesson.fail_saving();
+    }
+    Reply::ask(Overlay::Choice(ChoiceBox {
+        title: "The file is not as it was".into(),
+        advice: what,
+        lines: vec![
+            (
+                "save in a new file beside it; both versions stay".into(),
+                Pick::Program(ProgramPick::Save(SaveAs::Beside)),
+            ),
+            ("write over it".into(), Pick::Program(ProgramPick::Save(SaveAs::Over))),
+            ("do not save now; the changes stay in the journal".into(), Pick::Nothing),
+        ],
+        selected: 0,
+    }))
+}
+
+pub fn saved(state: &mut State, outcome: Result<PathBuf, String>) -> Reply {
+    let then = std::mem::take(&mut state.after_save);
+    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+    match outcome {
+        Ok(path) => {
+            let text = format!("saved in {}", name_of(&path));
+            desk.lesson.end_saving(path);
+            let reply = leave_now(state, then);
+            Reply { notice: Some(Notice::done(text)), ..reply }
+        }
+        Err(error) => {
+            desk.lesson.fail_saving();
+            state.overlay = state.laid_aside.take().or_else(|| state.overlay.take());
+            Reply::say(Notice::trouble(format!("not saved: {error}; the changes are in the journal")))
+        }
+    }
+}
+
+/// Has the lesson saved, and then left.
+pub fn save_and(state: &mut State, then: AfterSave) -> Reply {
+    state.after_save = then;
+    save(state, SaveAs::Itself)
+}
+
+/// Has the lesson saved.
+pub fn save(state: &mut State, to: SaveAs) -> Reply {
+    state.desk_mut().map_or_else(Reply::nothing, |desk| desk.save(to))
+}
+
+/// Asks once more whether all changes are to be thrown away.
+pub fn ask_to_discard(then: AfterSave) -> Reply {
+    Reply::ask(Overlay::Choice(ChoiceBox {
+        title: "Throw the changes away?".into(),
+        advice: "All that was changed since the lesson was saved last is lost for good.".into(),
+        lines: vec![
+            ("no, stay here".into(), Pick::Nothing),
+            ("yes, throw the changes away".into(), Pick::Program(ProgramPick::Discard(then))),
+        ],
+        selected: 0,
+    }))
+}
+
+/// Has the changes thrown away; the lesson is left when they are gone.
+pub fn discard(state: &mut State, then: AfterSave) -> Reply {
+    state.after_save = then;
+    Reply::want(FileEffect::Discard)
+}
+
+/// Leaves when the changes are gone that were to be thrown away.
+pub fn discarded(state: &mut State) -> Reply {
+    let then = std::mem::take(&mut state.after_save);
+    let reply = leave_now(state, then);
+    Reply { notice: Some(Notice::done("the changes were thrown away")), ..reply }
+}

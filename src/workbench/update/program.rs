@@ -1,0 +1,24 @@
+//! What becomes of what was picked in a list that the program offered.
+
+use crate::workbench::messages::effect::TerminalEffect;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::questions::program::{AfterSave, ProgramPick};
+use crate::workbench::state::State;
+use crate::workbench::update::{colours, handout, leaving};
+
+/// Does what was picked.
+pub fn take(state: &mut State, pick: ProgramPick) -> Reply {
+    match pick {
+        ProgramPick::WriteHandout(existing) => {
+            state.overlay = state.laid_aside.take();
+            handout::write(state, existing)
+        }
+        ProgramPick::SaveAnd(then) => leaving::save_and(state, then),
+        ProgramPick::Save(to) => leaving::save(state, to),
+        ProgramPick::QuitUnsaved => Reply::want(TerminalEffect::Quit),
+        ProgramPick::CloseUnsaved => leaving::leave_now(state, AfterSave::Close),
+        ProgramPick::AskToDiscard(then) => leaving::ask_to_discard(then),
+        ProgramPick::Discard(then) => leaving::discard(state, then),
+        ProgramPick::Colours(place) => colours::show(state, place),
+    }
+}
