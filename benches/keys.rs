@@ -15,6 +15,7 @@ use std::time::{Duration, Instant};
 
 use fingerpost::store::folders::Folders;
 use fingerpost::workbench::drawing::appearance::Look;
+use fingerpost::workbench::jobs::queue::Jobs;
 use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::keys::table::KeyTable;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect};
@@ -133,6 +134,7 @@ fn keys_of(text: &str) -> impl Iterator<Item = Key> + Clone + '_ {
 struct OpenDesk {
     state: State,
     session: Session,
+    jobs: Jobs<Message>,
     terminal: Terminal<TestBackend>,
     /// What comes from behind: the library, when it has been written.
     told: Receiver<Message>,
@@ -144,15 +146,15 @@ impl OpenDesk {
         let mut state = State::new(SIZE, Look::default(), KeyTable::built_in(), start);
         let mut session = Session::new(Some(Folders::under(folder)), "Ctrl+S".to_owned());
         let (sender, told) = mpsc::channel();
-        session.work_behind(move |message| _ = sender.send(message));
-        session.begin();
-        for message in session.perform(FileEffect::Open(path.to_owned())) {
+        let mut jobs = Jobs::behind(move |message| _ = sender.send(message));
+        jobs.begin();
+        for message in session.perform(FileEffect::Open(path.to_owned()), &mut jobs) {
             _ = update(&mut state, message);
         }
         // The library is there before anything is timed.
         _ = update(&mut state, told.recv().expect("the library"));
         let terminal = Terminal::new(TestBackend::new(SIZE.width, SIZE.height)).expect("a terminal");
-        let mut desk = Self { state, session, terminal, told };
+        let mut desk = Self { state, session, jobs, terminal, told };
         assert!(desk.state.desk().is_some(), "{:?}", desk.state.said.notice);
         desk.draw();
         desk
@@ -165,7 +167,7 @@ impl OpenDesk {
         while let Some(message) = waiting.pop() {
             for effect in update(&mut self.state, message) {
                 match effect {
-                    Effect::Files(effect) => waiting.extend(self.session.perform(effect)),
+                    Effect::Files(effect) => waiting.extend(self.session.perform(effect, &mut self.jobs)),
                     Effect::Sound(_) | Effect::Terminal(_) => {}
                 }
             }
@@ -181,6 +183,6 @@ impl OpenDesk {
 
     /// Throws away what was changed, so that the next row begins on the same lesson.
     fn forget(mut self) {
-        _ = self.session.perform(FileEffect::Discard);
+        _ = self.session.perform(FileEffect::Discard, &mut self.jobs);
     }
 }

@@ -14,6 +14,7 @@ pub mod boxes;
 pub mod desk;
 pub mod drawing;
 pub mod editing;
+pub mod jobs;
 pub mod keys;
 pub mod library;
 pub mod messages;

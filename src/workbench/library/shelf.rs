@@ -1,21 +1,22 @@
 //! The library as the workbench has it open, and who reads and writes its file.
 //!
 //! A library of 10,000 voicings takes a tenth of a second to read or to write, which nobody should feel in a key. So
-//! the file has a thread of its own, which does one thing after the other and tells the outcome; what it hands over
+//! what is asked of the file is a job behind the keys, one after the other, which tells the outcome; what it hands over
 //! shares every voicing that has not changed with what it handed over before. A change of a library of at most
 //! 400 voicings is waited for, so that what the screen shows is on the disk.
 
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::PathBuf;
-use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::mpsc::{self, Sender};
-use std::thread::{self, JoinHandle};
+use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::store::folders::Folders;
 use crate::store::library::{Library, LibraryChange, LibraryVoicing};
 use crate::store::settings::Settings;
 use crate::store::user_file::UpdateError;
+use crate::workbench::jobs::kind::JobKind;
+use crate::workbench::jobs::queue::Jobs;
+use crate::workbench::jobs::running::Running;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::Notice;
@@ -100,23 +101,11 @@ pub(in crate::workbench) enum ShelfTask {
     Remember(PathBuf),
 }
 
-/// Whoever does it: at once, or a thread that says so when it is done.
+/// The library's file, and what was read there last. Its tasks are done as jobs.
 pub(in crate::workbench) struct Keeper {
-    file: ShelfFile,
-    /// The way that tasks go which are done behind the keys.
-    tasks: Option<Sender<(ShelfTask, Option<Sender<Message>>)>>,
-    /// How many voicings the thread found last; the largest number until it has looked.
+    file: Arc<Mutex<ShelfFile>>,
+    /// How many voicings were found last; the largest number until the file was read.
     count: Arc<AtomicUsize>,
-    thread: Thread,
-}
-
-/// The thread that does them.
-enum Thread {
-    /// There is none.
-    None,
-    /// The thread has not begun, and tasks wait for it.
-    Waiting(Box<dyn FnOnce() + Send>),
-    Working(JoinHandle<()>),
 }
 
 /// The library's file, and what was read there last.
@@ -126,76 +115,36 @@ struct ShelfFile {
 }
 
 impl Keeper {
-    /// Returns a keeper that does at once what it is asked.
+    /// Returns a keeper of the library in `folders`.
     pub(in crate::workbench) fn new(folders: Option<Folders>) -> Self {
         Self {
-            file: ShelfFile { folders, shelf: Shelf::default() },
-            tasks: None,
-            count: Arc::default(),
-            thread: Thread::None,
+            file: Arc::new(Mutex::new(ShelfFile { folders, shelf: Shelf::default() })),
+            count: Arc::new(AtomicUsize::new(usize::MAX)),
         }
     }
 
-    /// Has a thread do what is asked from now on, one thing after the other; it tells each outcome. It begins when
-    /// [`Self::begin`] says so.
-    pub(in crate::workbench) fn work_behind(&mut self, tell: impl Fn(Message) + Send + 'static) {
-        let (tasks, waiting) = mpsc::channel::<(ShelfTask, Option<Sender<Message>>)>();
-        let mut file = ShelfFile { folders: self.file.folders.clone(), shelf: self.file.shelf.clone() };
-        let count = Arc::new(AtomicUsize::new(usize::MAX));
-        self.count = Arc::clone(&count);
-        let work = move || {
-            for (task, waits) in waiting {
-                let outcome = file.perform(task);
-                count.store(file.shelf.items().len(), Ordering::Release);
-                let Some(outcome) = outcome else { continue };
-                let untold = match waits {
-                    Some(waits) => waits.send(outcome).err().map(|unheard| unheard.0),
-                    None => Some(outcome),
-                };
-                untold.into_iter().for_each(&tell);
-            }
+    /// Has something done; returns the outcome if there is one already. A change of a small library is waited for.
+    pub(in crate::workbench) fn perform(&self, task: ShelfTask, jobs: &mut Jobs<Message>) -> Option<Message> {
+        let waits = task.changes() && self.count.load(Ordering::Acquire) <= SMALL;
+        let (file, count) = (Arc::clone(&self.file), Arc::clone(&self.count));
+        let work = move |_: &Running<'_>| {
+            // What a task that panicked leaves is what was read before it.
+            let mut file = file.lock().unwrap_or_else(PoisonError::into_inner);
+            let outcome = file.perform(task);
+            count.store(file.shelf.items().len(), Ordering::Release);
+            outcome
         };
-        self.tasks = Some(tasks);
-        self.thread = Thread::Waiting(Box::new(work));
-    }
-
-    /// Has the thread begin.
-    pub(in crate::workbench) fn begin(&mut self) {
-        self.thread = match std::mem::replace(&mut self.thread, Thread::None) {
-            Thread::Waiting(work) => Thread::Working(thread::spawn(work)),
-            other => other,
-        };
-    }
-
-    /// Does something, or has it done; returns the outcome if there is one already.
-    pub(in crate::workbench) fn perform(&mut self, task: ShelfTask) -> Option<Message> {
-        let Some(tasks) = &self.tasks else { return self.file.perform(task) };
-        let changes = matches!(task, ShelfTask::Keep(_) | ShelfTask::Change(_) | ShelfTask::TakeOut(_));
-        let working = matches!(self.thread, Thread::Working(_));
-        let small = working && self.count.load(Ordering::Acquire) <= SMALL;
-        let (outcome, told) = mpsc::channel();
-        let Err(refused) = tasks.send((task, (changes && small).then_some(outcome))) else {
-            // Where nobody is to wait, the other end is gone already.
-            return told.recv().ok();
-        };
-        // The thread is gone, which a fault of ours must have ended: then it is done here.
-        self.tasks = None;
-        self.file.perform(refused.0.0)
-    }
-
-    /// Waits until everything that was asked is done.
-    pub(in crate::workbench) fn finish(&mut self) {
-        self.begin();
-        self.tasks = None;
-        if let Thread::Working(thread) = std::mem::replace(&mut self.thread, Thread::None) {
-            let _ = thread.join();
-        }
+        if waits { jobs.wait(JobKind::Library, work) } else { jobs.start(JobKind::Library, work) }
     }
 }
 
-impl Drop for Keeper {
-    fn drop(&mut self) {
-        self.finish();
+impl ShelfTask {
+    /// Returns whether it changes the library.
+    const fn changes(&self) -> bool {
+        match self {
+            Self::Keep(_) | Self::Change(_) | Self::TakeOut(_) => true,
+            Self::Read | Self::Show | Self::Remember(_) => false,
+        }
     }
 }
 
@@ -262,6 +211,8 @@ fn failed(why: String) -> Message {
 
 #[cfg(test)]
 mod tests {
+    use std::sync::mpsc;
+
     use super::*;
     use crate::instrument::catalogue::setup_from_text;
 
@@ -287,17 +238,17 @@ mod tests {
     fn what_is_asked_is_done_in_order_and_what_stays_is_shared() {
         let home = tempfile::tempdir().unwrap();
         let folders = Folders::under(home.path());
-        let mut keeper = Keeper::new(Some(folders.clone()));
+        let keeper = Keeper::new(Some(folders.clone()));
         let (sender, told) = mpsc::channel();
-        keeper.work_behind(move |message| sender.send(message).unwrap());
+        let mut jobs = Jobs::behind(move |message| sender.send(message).unwrap());
         let (c, am) = (voicing("C", "x32010"), voicing("Am", "x02210"));
         for task in [ShelfTask::Keep(Box::new(c.clone())), ShelfTask::Keep(Box::new(am.clone()))] {
-            assert!(keeper.perform(task).is_none());
+            assert!(keeper.perform(task, &mut jobs).is_none());
         }
         assert!(told.try_recv().is_err(), "nothing is done before it begins");
-        keeper.begin();
-        assert!(keeper.perform(ShelfTask::TakeOut(Box::new(c.clone()))).is_none());
-        keeper.finish();
+        jobs.begin();
+        assert!(keeper.perform(ShelfTask::TakeOut(Box::new(c.clone())), &mut jobs).is_none());
+        jobs.finish();
         let shelves: Vec<Shelf> = told
             .try_iter()
             .map(|message| match message {
@@ -309,6 +260,21 @@ mod tests {
         assert!(first.keeps(&c) && !first.keeps(&am) && both.keeps(&c) && both.keeps(&am) && !last.keeps(&c));
         assert!(Arc::ptr_eq(&first.items()[0], &both.items()[0]) && Arc::ptr_eq(&both.items()[1], &last.items()[0]));
         assert_eq!(Library::load(&folders).unwrap().voicings, [am]);
+    }
+
+    #[test]
+    fn a_change_of_a_small_library_is_waited_for() {
+        let home = tempfile::tempdir().unwrap();
+        let folders = Folders::under(home.path());
+        let keeper = Keeper::new(Some(folders.clone()));
+        let (sender, told) = mpsc::channel();
+        let mut jobs = Jobs::behind(move |message| sender.send(message).unwrap());
+        jobs.begin();
+        assert!(keeper.perform(ShelfTask::Read, &mut jobs).is_none());
+        assert!(matches!(told.recv(), Ok(Message::LibraryChanged(Ok(shelf))) if shelf.items().is_empty()));
+        let kept = keeper.perform(ShelfTask::Keep(Box::new(voicing("C", "x32010"))), &mut jobs);
+        assert!(matches!(kept, Some(Message::LibraryChanged(Ok(shelf))) if shelf.items().len() == 1));
+        assert_eq!(Library::load(&folders).unwrap().voicings.len(), 1);
     }
 
     #[test]

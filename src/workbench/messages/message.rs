@@ -12,6 +12,7 @@ use crate::store::draft::Draft;
 use crate::tab::handout::Page;
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::editing::edited_lesson::{Access, Origin};
+use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::Action;
 use crate::workbench::keys::key::Key;
 use crate::workbench::library::item::LibraryItem;
@@ -74,8 +75,16 @@ pub enum Message {
     Ending,
     /// The library changed, or could not be changed.
     LibraryChanged(Result<Shelf, String>),
+    /// Work behind the keys is so far, or ended by a fault.
+    Job(Report),
     /// Something to say.
     Told(Notice),
+}
+
+impl From<Report> for Message {
+    fn from(report: Report) -> Self {
+        Self::Job(report)
+    }
 }
 
 /// What the mouse did, with the cell it happened in.

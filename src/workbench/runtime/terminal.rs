@@ -11,6 +11,7 @@ use ratatui::Terminal;
 use ratatui::backend::CrosstermBackend;
 use ratatui::layout::Size;
 
+use crate::workbench::jobs::fault::is_caught;
 use crate::workbench::messages::clipboard;
 use crate::workbench::screen::frame;
 use crate::workbench::state::State;
@@ -101,6 +102,10 @@ fn give_terminal_back() {
 fn hook_panics() {
     let report = panic::take_hook();
     panic::set_hook(Box::new(move |fault| {
+        // The work behind the keys goes on, and its fault is told on the screen.
+        if is_caught(fault) {
+            return;
+        }
         give_terminal_back();
         let _ = writeln!(
             io::stderr(),

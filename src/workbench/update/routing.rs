@@ -7,13 +7,14 @@ use crate::workbench::boxes::search::{SearchBox, Way};
 use crate::workbench::boxes::verdict::Verdict;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::editing::edited_lesson::{Access, ChangeError};
+use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::{
     Action, Changes, DeskAction, EntryAction, Focus, FretboardAction, ListAction, ProgramAction, StartAction,
 };
 use crate::workbench::keys::key::{Cap, Key};
 use crate::workbench::messages::effect::{Effect, FileEffect, SoundEffect, TerminalEffect};
 use crate::workbench::messages::message::{Message, Mouse, Opened};
-use crate::workbench::messages::notice::Notice;
+use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::library::pane::Finding;
 use crate::workbench::panes::passage::take_pasted_tab;
@@ -104,6 +105,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             Reply::nothing()
         }
         Message::LibraryChanged(Err(error)) => Reply::say(Notice::trouble(error)),
+        Message::Job(report) => hear_of_job(state, report),
         Message::Told(notice) => Reply::say(notice),
     };
     // What was changed goes to the journal before anything else is done with it.
@@ -127,6 +129,19 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     state.settle();
     effects.extend(draft::changed(state));
     effects
+}
+
+/// Tells of work behind the keys. How far it is is too slight to be kept among the messages, and covers no trouble.
+fn hear_of_job(state: &mut State, report: Report) -> Reply {
+    match report {
+        Report::Fault(..) => return Reply::say(Notice::trouble(report.words())),
+        Report::Progress(..) => {
+            if state.said.notice.as_ref().is_none_or(|notice| notice.weight != Weight::Trouble) {
+                state.said.notice = Some(Notice::note(report.words()));
+            }
+        }
+    }
+    Reply::nothing()
 }
 
 /// What striking a key comes to: an action, or a character where characters are typed.

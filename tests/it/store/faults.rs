@@ -15,7 +15,10 @@ use fingerpost::store::lesson_file::{self, Replace};
 use fingerpost::store::library::Library;
 use fingerpost::store::open_lesson::{Access, Notice, OpenLesson, Opened};
 use fingerpost::store::settings::{PaperSize, Settings};
-use fingerpost::workbench::messages::message::{Effect, Message, SaveAs};
+use fingerpost::workbench::jobs::queue::Jobs;
+use fingerpost::workbench::messages::effect::FileEffect;
+use fingerpost::workbench::messages::message::Message;
+use fingerpost::workbench::questions::program::SaveAs;
 use fingerpost::workbench::runtime::session::Session;
 use tempfile::TempDir;
 
@@ -327,7 +330,7 @@ fn a_draft_is_the_old_one_or_the_new_one() {
 /// A session on the same files, and what it is told.
 fn session_on(folders: Folders, path: &Path) -> Session {
     let mut session = Session::new(Some(folders), "Ctrl+S".to_owned());
-    let opened = session.perform(Effect::Open(path.to_owned()));
+    let opened = session.perform(FileEffect::Open(path.to_owned()), &mut Jobs::at_once());
     assert!(matches!(opened.first(), Some(Message::Opened(Ok(_)))), "{opened:?}");
     session
 }
@@ -343,11 +346,12 @@ fn the_person_at_the_keys_is_told() {
         let mut session = session_on(folders.clone().on(disk.clone()), &path);
         let mut lesson = titled("start");
         failing.arm();
-        let recorded = session.perform(Effect::Journal(vec![retitle(&mut lesson, "one")]));
-        let unconfirmed = session.sync();
-        let kept = session.perform(Effect::KeepInLibrary(Box::new(voicing("x 7 5 7 7 x", "Em9", "", "a"))));
-        let themed = session.perform(Effect::KeepTheme("lamp".into()));
-        let saved = session.perform(Effect::Save(Box::new(lesson.clone()), SaveAs::Itself));
+        let recorded = session.perform(FileEffect::Journal(vec![retitle(&mut lesson, "one")]), &mut Jobs::at_once());
+        let unconfirmed = session.sync(&mut Jobs::at_once());
+        let kept = session
+            .perform(FileEffect::KeepInLibrary(Box::new(voicing("x 7 5 7 7 x", "Em9", "", "a"))), &mut Jobs::at_once());
+        let themed = session.perform(FileEffect::KeepTheme("lamp".into()), &mut Jobs::at_once());
+        let saved = session.perform(FileEffect::Save(Box::new(lesson.clone()), SaveAs::Itself), &mut Jobs::at_once());
         failing.disarm();
         drop(session);
         match &recorded[..] {

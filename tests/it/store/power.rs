@@ -10,7 +10,8 @@ use fingerpost::store::lesson_file::{self, Replace};
 use fingerpost::store::library::Library;
 use fingerpost::store::open_lesson::{Notice, OpenLesson, Opened};
 use fingerpost::store::settings::{PaperSize, Settings};
-use fingerpost::workbench::messages::message::Effect;
+use fingerpost::workbench::jobs::queue::Jobs;
+use fingerpost::workbench::messages::effect::FileEffect;
 use fingerpost::workbench::runtime::session::Session;
 use tempfile::TempDir;
 
@@ -193,24 +194,26 @@ fn a_session_brings_the_journal_to_the_disk_behind_the_keys_and_before_it_lets_g
     let power = Power::over(path.parent().unwrap());
     let home = fs::canonicalize(folder.path()).unwrap();
     let mut session = Session::new(Some(Folders::under(&home).on(power.disk())), "Ctrl+S".to_owned());
-    session.perform(Effect::Open(path));
+    session.perform(FileEffect::Open(path), &mut Jobs::at_once());
     let mut lesson = titled("start");
     let mut states = vec![lesson.clone()];
     let mut change = |session: &mut Session, title: &str| {
-        assert!(session.perform(Effect::Journal(vec![retitle(&mut lesson, title)])).is_empty());
+        assert!(
+            session.perform(FileEffect::Journal(vec![retitle(&mut lesson, title)]), &mut Jobs::at_once()).is_empty()
+        );
         states.push(lesson.clone());
     };
     assert_eq!(session.unsynced(), None);
     change(&mut session, "one");
     change(&mut session, "two");
     assert_eq!(session.unsynced(), Some(2), "two changes are not on the disk");
-    session.sync_behind();
+    assert!(session.sync_behind(&mut Jobs::at_once()).is_none());
     assert_eq!(session.unsynced(), None);
     // Nothing is left to do but to wait for what is under way.
-    assert_eq!(session.sync(), None);
+    assert_eq!(session.sync(&mut Jobs::at_once()), None);
     power.promise(2);
     change(&mut session, "three");
-    session.perform(Effect::Close);
+    session.perform(FileEffect::Close, &mut Jobs::at_once());
     power.promise(3);
     check_cuts(&power, &states);
 }

@@ -113,6 +113,20 @@ fn a_disk_that_does_not_confirm_the_journal_is_told_of_once_the_keys_are_quiet()
 }
 
 #[test]
+#[cfg(debug_assertions)]
+fn a_fault_in_work_behind_the_keys_is_told_on_the_screen_and_the_keys_go_on() {
+    let environment = [("FINGERPOST_FAULT", "working")];
+    let mut session = Session::start_in(screen::home_with_lesson(), &["open", LESSON], (100, 30), &environment);
+    session.wait_for("the fault", |screen| screen.contains("a fault of the program, not yours, while reading or"));
+    session.type_keys("aStill here\r");
+    session.wait_for("keys answered", |screen| screen.contains("Still here"));
+    session.type_keys("\x13");
+    session.wait_for("it saved", |screen| screen.contains("saved in"));
+    session.quit();
+    session.assert_given_back();
+}
+
+#[test]
 fn a_mouse_report_of_column_nought_is_let_be() {
     let mut session = changed(&[]);
     session.type_keys("\x1b[<0;0;0M\x1b[<0;0;5m\x1b[32;0;0M");

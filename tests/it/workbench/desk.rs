@@ -250,3 +250,11 @@ fn fingers_that_no_voicing_holds_are_kept_for_after_a_crash() {
     bench.strike("v");
     assert_eq!(bench.draft.fingers, "", "a voicing holds them now");
 }
+
+#[test]
+fn trouble_is_not_covered_by_a_slip_of_the_finger() {
+    let mut bench = Bench::small((100, 30));
+    bench.send(Message::Saved(Err("the disk is full".to_owned())));
+    bench.strike("z");
+    assert!(bench.notice().starts_with("not saved"), "{}", bench.notice());
+}

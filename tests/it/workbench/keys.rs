@@ -2,12 +2,13 @@
 
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
-use fingerpost::workbench::messages::effect::{Effect, FileEffect, TerminalEffect};
+use fingerpost::workbench::messages::effect::{Effect, FileEffect, SoundEffect, TerminalEffect};
 use fingerpost::workbench::messages::message::Message;
 use fingerpost::workbench::messages::notice::Weight;
 use fingerpost::workbench::questions::program::Existing;
 use fingerpost::workbench::questions::question::Sought;
 use fingerpost::workbench::questions::start::NewLesson;
+use fingerpost::workbench::update::routing::update;
 
 use fingerpost::workbench::panes::readings::naming::Stands;
 
@@ -584,6 +585,24 @@ fn pasted_text_becomes_points_and_never_keys() {
     bench.send(Message::Pasted("first\r\nsecond\u{1b}[31m".to_owned()));
     bench.strike("Ctrl+S");
     assert_eq!(bench.lesson().segments[0].talking_points, ["first", "second[31m"]);
+}
+
+#[test]
+fn what_was_changed_goes_to_the_journal_before_anything_else_is_done() {
+    let mut bench = Bench::small((160, 48));
+    bench.strike("F c s \"131211\" Enter");
+    let effects = update(&mut bench.state, Message::Key("v".parse().unwrap()));
+    let [Effect::Files(FileEffect::Journal(_)), Effect::Files(FileEffect::KeepInLibrary(_)), ..] = &effects[..] else {
+        panic!("{effects:?}");
+    };
+}
+
+#[test]
+fn what_plays_ends_with_the_lesson_that_is_closed() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Ctrl+O");
+    let ends = [Effect::Sound(SoundEffect::Stop), Effect::Files(FileEffect::Close)];
+    assert_eq!(bench.wanted, ends);
 }
 
 #[test]

@@ -1,4 +1,4 @@
-//! The player of the workbench: made when something is to be heard for the first time.
+//! What the workbench is heard with: a player, made when something is to be heard for the first time.
 
 use std::sync::Arc;
 
@@ -7,33 +7,27 @@ use crate::sound::player::{PlayOrder, Player};
 use crate::sound::rendition::Rendition;
 use crate::sound::sounds::{sound_named, sounds};
 use crate::store::settings::ListeningSettings;
+use crate::workbench::jobs::kind::JobKind;
+use crate::workbench::jobs::queue::Jobs;
+use crate::workbench::jobs::running::Running;
 use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::playback::playing::SoundOrder;
 
 /// Plays what the workbench has to be heard.
-pub struct Ears {
+pub struct Loudspeaker {
     player: Option<Player>,
     device: String,
     /// Whether nobody hears what plays, as it was told last.
     silent: bool,
-    /// Takes what is found out behind the keys.
-    tell: Arc<dyn Fn(Message) + Send + Sync>,
+    /// Takes what is to be told of it.
+    tell: Box<dyn Fn(Message)>,
 }
 
-impl Ears {
-    /// Has nothing to play yet.
-    pub fn new(tell: impl Fn(Message) + Send + Sync + 'static) -> Self {
-        Self { player: None, device: String::new(), silent: false, tell: Arc::new(tell) }
-    }
-
-    /// Asks which devices there are; the answer may take some seconds and comes as a message.
-    pub fn seek_devices(&self) {
-        let tell = Arc::clone(&self.tell);
-        std::thread::spawn(move || {
-            let names = |found: Vec<DeviceName>| found.into_iter().map(|device| (device.name, device.label)).collect();
-            tell(Message::DevicesFound(devices().map(names).map_err(|error| error.to_string())));
-        });
+impl Loudspeaker {
+    /// Returns a loudspeaker that has nothing to play yet; `tell` takes what there is to say of it.
+    pub fn new(tell: impl Fn(Message) + 'static) -> Self {
+        Self { player: None, device: String::new(), silent: false, tell: Box::new(tell) }
     }
 
     /// Plays `order`; what plays already ends.
@@ -90,6 +84,16 @@ impl Ears {
         messages.extend(player.take_notice().map(|text| Message::Told(Notice::trouble(text))));
         messages
     }
+}
+
+/// Asks which sound devices there are; the answer may take some seconds and comes as a message.
+pub fn seek_devices(jobs: &mut Jobs<Message>) {
+    let seek = |_: &Running<'_>| {
+        let names = |found: Vec<DeviceName>| found.into_iter().map(|device| (device.name, device.label)).collect();
+        Some(Message::DevicesFound(devices().map(names).map_err(|error| error.to_string())))
+    };
+    // It is done behind the keys, so that there is no answer yet.
+    let _ = jobs.start(JobKind::Devices, seek);
 }
 
 /// Returns the level of a volume in per cent: the ear hears ratios, so each step is one.

@@ -11,7 +11,7 @@ use crate::workbench::drawing::theme::Theme;
 use crate::workbench::messages::notice::Notice;
 
 /// Returns the characters and colours this terminal can take, and why it is not the theme asked for.
-pub fn look(settings: &Settings, folders: Option<&Folders>) -> (Look, Option<Notice>) {
+pub fn appearance(settings: &Settings, folders: Option<&Folders>) -> (Look, Option<Notice>) {
     let charset = match settings.characters {
         Characters::Utf8 => Charset::Utf8,
         Characters::Ascii => Charset::Ascii,

@@ -1,0 +1,390 @@
+//! The queues of work behind the keys: one thread for each kind of job, from its first job on.
+//!
+//! A job has a number in its queue. Giving up all jobs so far means to write down the next number: whoever has a lower one
+//! sees it, whether it waits or runs.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::mpsc::{self, Sender};
+use std::thread::{self, JoinHandle};
+
+use crate::workbench::jobs::fault::caught;
+use crate::workbench::jobs::kind::{JobKind, OnLeaving, Order};
+use crate::workbench::jobs::running::{Report, Running, Ticket};
+
+/// Something to be done; returns the outcome, if there is anything to tell.
+type Work<M> = Box<dyn FnOnce(&Running<'_>) -> Option<M> + Send>;
+
+/// Takes a message to whoever reads them.
+type Tell<M> = Arc<dyn Fn(M) + Send + Sync>;
+
+/// Work behind the keys, which tells of itself in messages of type `M`. Dropping it is [`Self::finish`].
+pub struct Jobs<M: From<Report> + Send + 'static> {
+    /// Who is told; nobody where everything is done at once.
+    tell: Option<Tell<M>>,
+    stage: Stage,
+    library: Queue<M>,
+    journal: Queue<M>,
+    layout: Queue<M>,
+    devices: Queue<M>,
+}
+
+/// Whether the threads have begun.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Stage {
+    Waiting,
+    Working,
+}
+
+/// The jobs of one kind.
+struct Queue<M> {
+    kind: JobKind,
+    /// The number of the next job.
+    next: u64,
+    /// Jobs with a lower number should give up.
+    given_up_below: Arc<AtomicU64>,
+    thread: Thread<M>,
+}
+
+/// Who does the jobs of one kind.
+enum Thread<M> {
+    /// Nobody yet: these wait.
+    None(Vec<Job<M>>),
+    /// A thread that takes them from a channel.
+    Working(Sender<Job<M>>, JoinHandle<()>),
+}
+
+struct Job<M> {
+    ticket: Ticket,
+    work: Work<M>,
+    /// Who waits for it; nobody where the outcome is told.
+    waits: Option<Sender<Option<M>>>,
+}
+
+impl<M: From<Report> + Send + 'static> Jobs<M> {
+    /// Returns jobs that are each done at once, by whoever asks for them.
+    pub fn at_once() -> Self {
+        Self::new(None, Stage::Working)
+    }
+
+    /// Returns jobs that threads do, which tell each outcome. They wait until [`Self::begin`].
+    pub fn behind(tell: impl Fn(M) + Send + Sync + 'static) -> Self {
+        Self::new(Some(Arc::new(tell)), Stage::Waiting)
+    }
+
+    fn new(tell: Option<Tell<M>>, stage: Stage) -> Self {
+        Self {
+            tell,
+            stage,
+            library: Queue::new(JobKind::Library),
+            journal: Queue::new(JobKind::Journal),
+            layout: Queue::new(JobKind::Layout),
+            devices: Queue::new(JobKind::Devices),
+        }
+    }
+
+    /// Has the threads begin.
+    pub fn begin(&mut self) {
+        self.stage = Stage::Working;
+        if let Some(tell) = self.tell.clone() {
+            self.queues().into_iter().for_each(|queue| queue.begin(&tell));
+        }
+    }
+
+    /// Has `work` done after the other jobs of its kind, or in their place ([`JobKind::order`]). Returns the outcome only
+    /// where it is done at once.
+    pub fn start(&mut self, kind: JobKind, work: impl FnOnce(&Running<'_>) -> Option<M> + Send + 'static) -> Option<M> {
+        self.push(kind, Box::new(work), None).and_then(|refused| refused.done(kind, &|_| {}))
+    }
+
+    /// Has `work` done and waits for it; returns the outcome, which is then not told. Before [`Self::begin`] nobody would
+    /// do it, so that it is only started.
+    pub fn wait(&mut self, kind: JobKind, work: impl FnOnce(&Running<'_>) -> Option<M> + Send + 'static) -> Option<M> {
+        if self.stage == Stage::Waiting {
+            return self.start(kind, work);
+        }
+        let (waits, told) = mpsc::channel();
+        match self.push(kind, Box::new(work), Some(waits)) {
+            Some(refused) => refused.done(kind, &|_| {}),
+            // A job that was given up leaves nothing to be told.
+            None => told.recv().ok().flatten(),
+        }
+    }
+
+    /// Drops the jobs of a kind that wait, and asks the one that runs to give up.
+    pub fn cancel(&mut self, kind: JobKind) {
+        self.queue(kind).give_up();
+    }
+
+    /// Ends the work as each kind asks for ([`JobKind::on_leaving`]): what must be done is waited for, the rest is given
+    /// up. What is asked for afterwards is done at once.
+    pub fn finish(&mut self) {
+        self.begin();
+        self.tell = None;
+        for queue in self.queues() {
+            match (std::mem::replace(&mut queue.thread, Thread::None(Vec::new())), queue.kind.on_leaving()) {
+                (Thread::Working(sender, thread), OnLeaving::Finish) => {
+                    drop(sender);
+                    // It ends because nothing more comes: panics of its work are caught.
+                    let _ = thread.join();
+                }
+                (Thread::Working(..), OnLeaving::Abandon) | (Thread::None(_), _) => queue.give_up(),
+            }
+        }
+    }
+
+    fn queues(&mut self) -> [&mut Queue<M>; 4] {
+        [&mut self.library, &mut self.journal, &mut self.layout, &mut self.devices]
+    }
+
+    fn queue(&mut self, kind: JobKind) -> &mut Queue<M> {
+        match kind {
+            JobKind::Library => &mut self.library,
+            JobKind::Journal => &mut self.journal,
+            JobKind::Layout => &mut self.layout,
+            JobKind::Devices => &mut self.devices,
+        }
+    }
+
+    /// Puts a job into its queue; returns it where it is to be done at once.
+    fn push(&mut self, kind: JobKind, work: Work<M>, waits: Option<Sender<Option<M>>>) -> Option<Job<M>> {
+        let (tell, stage) = (self.tell.clone(), self.stage);
+        let queue = self.queue(kind);
+        let job = Job { ticket: queue.ticket(), work, waits };
+        let Some(tell) = tell else { return Some(job) };
+        match &mut queue.thread {
+            Thread::None(jobs) => jobs.push(job),
+            Thread::Working(sender, _) => {
+                if let Err(refused) = sender.send(job) {
+                    return Some(refused.0);
+                }
+            }
+        }
+        if stage == Stage::Working {
+            queue.begin(&tell);
+        }
+        None
+    }
+}
+
+impl<M: From<Report> + Send + 'static> Drop for Jobs<M> {
+    fn drop(&mut self) {
+        self.finish();
+    }
+}
+
+impl<M: From<Report> + Send + 'static> Queue<M> {
+    fn new(kind: JobKind) -> Self {
+        Self { kind, next: 0, given_up_below: Arc::default(), thread: Thread::None(Vec::new()) }
+    }
+
+    /// Returns the place of one more job; where only the latest counts, those before it are given up.
+    fn ticket(&mut self) -> Ticket {
+        match self.kind.order() {
+            Order::InTurn => {}
+            Order::LatestWins => self.give_up(),
+        }
+        let number = self.next;
+        self.next += 1;
+        Ticket { number, given_up_below: Arc::clone(&self.given_up_below) }
+    }
+
+    /// Gives up every job so far.
+    fn give_up(&mut self) {
+        self.given_up_below.store(self.next, Ordering::Release);
+    }
+
+    /// Has a thread do what waits.
+    fn begin(&mut self, tell: &Tell<M>) {
+        let Thread::None(waiting) = &mut self.thread else { return };
+        if waiting.is_empty() {
+            return;
+        }
+        let waiting = std::mem::take(waiting);
+        let (sender, jobs) = mpsc::channel();
+        let (kind, told) = (self.kind, Arc::clone(tell));
+        match thread::Builder::new().name(kind.words().to_owned()).spawn(move || work_off(kind, jobs, &told)) {
+            Ok(thread) => {
+                // It takes them until the sender is dropped.
+                waiting.into_iter().for_each(|job| _ = sender.send(job));
+                self.thread = Thread::Working(sender, thread);
+            }
+            // The system has no more threads to give: late is better than never.
+            Err(_) => work_off(kind, waiting, tell),
+        }
+    }
+}
+
+impl<M: From<Report>> Job<M> {
+    /// Does the job and returns what there is to tell.
+    fn done(self, kind: JobKind, tell: &dyn Fn(Report)) -> Option<M> {
+        let Self { ticket, work, .. } = self;
+        let running = Running { kind, ticket, tell };
+        match caught(|| work(&running)) {
+            Ok(outcome) => outcome.filter(|_| !running.is_cancelled()),
+            Err(fault) => Some(M::from(Report::Fault(kind, fault))),
+        }
+    }
+}
+
+/// Does one job after the other and tells the outcomes; those that were given up are left out.
+fn work_off<M: From<Report>>(kind: JobKind, jobs: impl IntoIterator<Item = Job<M>>, tell: &Tell<M>) {
+    for mut job in jobs {
+        if job.ticket.is_cancelled() {
+            continue;
+        }
+        let waits = job.waits.take();
+        let outcome = job.done(kind, &|report| tell(M::from(report)));
+        let untold = match waits {
+            Some(waits) => waits.send(outcome).err().and_then(|unheard| unheard.0),
+            None => outcome,
+        };
+        if let Some(message) = untold {
+            tell(message);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::mpsc::Receiver;
+
+    use super::*;
+    use crate::workbench::jobs::running::Progress;
+
+    /// What the tests are told.
+    #[derive(Debug, PartialEq)]
+    enum Told {
+        Done(u32),
+        Report(Report),
+    }
+
+    impl From<Report> for Told {
+        fn from(report: Report) -> Self {
+            Self::Report(report)
+        }
+    }
+
+    fn behind() -> (Jobs<Told>, Receiver<Told>) {
+        let (sender, told) = mpsc::channel();
+        (Jobs::behind(move |message| _ = sender.send(message)), told)
+    }
+
+    /// Starts a job that has begun when this returns, and ends when it is let go. It returns its number, and tells the
+    /// second channel whether it should give up.
+    fn start_held(jobs: &mut Jobs<Told>, kind: JobKind, number: u32) -> (Sender<()>, Receiver<bool>) {
+        let (begun, has_begun) = mpsc::channel();
+        let (let_go, held) = mpsc::channel::<()>();
+        let (answer, cancelled) = mpsc::channel();
+        let work = move |running: &Running<'_>| {
+            begun.send(()).unwrap();
+            _ = held.recv();
+            running.progress(1, 2);
+            // Where nobody asks, nobody listens.
+            _ = answer.send(running.is_cancelled());
+            Some(Told::Done(number))
+        };
+        assert_eq!(jobs.start(kind, work), None);
+        has_begun.recv().unwrap();
+        (let_go, cancelled)
+    }
+
+    fn count(jobs: &mut Jobs<Told>, kind: JobKind, number: u32) {
+        assert_eq!(jobs.start(kind, move |_| Some(Told::Done(number))), None);
+    }
+
+    #[test]
+    fn jobs_wait_for_the_beginning_and_are_done_in_turn() {
+        let (mut jobs, told) = behind();
+        for number in 0..50 {
+            count(&mut jobs, JobKind::Library, number);
+        }
+        assert_eq!(jobs.wait(JobKind::Library, |_| Some(Told::Done(50))), None, "nobody waits before the beginning");
+        assert!(told.try_recv().is_err());
+        jobs.begin();
+        count(&mut jobs, JobKind::Library, 51);
+        jobs.finish();
+        assert_eq!(told.try_iter().collect::<Vec<Told>>(), (0..52).map(Told::Done).collect::<Vec<Told>>());
+    }
+
+    #[test]
+    fn a_later_job_takes_the_place_of_one_that_waits_and_has_the_running_one_give_up() {
+        let (mut jobs, told) = behind();
+        jobs.begin();
+        let (let_go, cancelled) = start_held(&mut jobs, JobKind::Layout, 1);
+        count(&mut jobs, JobKind::Layout, 2);
+        count(&mut jobs, JobKind::Layout, 3);
+        let_go.send(()).unwrap();
+        assert_eq!(cancelled.recv(), Ok(true));
+        assert_eq!(told.recv(), Ok(Told::Done(3)));
+        jobs.finish();
+        assert!(told.try_recv().is_err(), "neither progress nor outcome of the others is told");
+    }
+
+    #[test]
+    fn a_job_says_how_far_it_is_until_it_is_cancelled() {
+        let (mut jobs, told) = behind();
+        jobs.begin();
+        let (let_go, cancelled) = start_held(&mut jobs, JobKind::Library, 1);
+        let_go.send(()).unwrap();
+        assert_eq!(cancelled.recv(), Ok(false));
+        let progress = Report::Progress(JobKind::Library, Progress { done: 1, all: 2 });
+        assert_eq!(progress.words(), "reading or writing the library: 1 of 2");
+        assert_eq!([told.recv(), told.recv()], [Ok(Told::Report(progress)), Ok(Told::Done(1))]);
+
+        let (let_go, cancelled) = start_held(&mut jobs, JobKind::Library, 2);
+        count(&mut jobs, JobKind::Library, 3);
+        jobs.cancel(JobKind::Library);
+        count(&mut jobs, JobKind::Library, 4);
+        let_go.send(()).unwrap();
+        assert_eq!(cancelled.recv(), Ok(true));
+        assert_eq!(told.recv(), Ok(Told::Done(4)), "what is asked for afterwards is done");
+    }
+
+    #[test]
+    fn a_job_that_panics_is_told_in_words_and_the_next_one_is_done() {
+        let (mut jobs, told) = behind();
+        jobs.begin();
+        assert_eq!(jobs.start(JobKind::Devices, |_| panic!("no such {}", "thing")), None);
+        let Ok(Told::Report(report)) = told.recv() else { panic!("the fault is told") };
+        let words = "this is a fault of the program, not yours, while looking for sound devices: no such thing";
+        assert!(report.words().starts_with(words), "{}", report.words());
+        let waited = jobs.wait(JobKind::Devices, |_| panic!("as text"));
+        assert_eq!(waited, Some(Told::Report(Report::Fault(JobKind::Devices, "as text".to_owned()))));
+        assert_eq!(jobs.wait(JobKind::Devices, |_| Some(Told::Done(1))), Some(Told::Done(1)));
+        assert!(told.try_recv().is_err(), "what is waited for is not told as well");
+    }
+
+    #[test]
+    fn the_outcome_of_a_job_that_is_waited_for_comes_after_those_before_it() {
+        let (mut jobs, told) = behind();
+        jobs.begin();
+        count(&mut jobs, JobKind::Library, 1);
+        assert_eq!(jobs.wait(JobKind::Library, |_| Some(Told::Done(2))), Some(Told::Done(2)));
+        assert_eq!(told.try_recv(), Ok(Told::Done(1)));
+    }
+
+    #[test]
+    fn leaving_waits_for_the_library_and_for_nothing_else() {
+        let (mut jobs, told) = behind();
+        jobs.begin();
+        let (let_go, cancelled) = start_held(&mut jobs, JobKind::Devices, 1);
+        count(&mut jobs, JobKind::Devices, 2);
+        count(&mut jobs, JobKind::Library, 3);
+        jobs.finish();
+        assert_eq!(told.try_iter().collect::<Vec<Told>>(), [Told::Done(3)]);
+        let_go.send(()).unwrap();
+        assert_eq!(cancelled.recv(), Ok(true), "who is not waited for is asked to give up");
+        assert_eq!(jobs.start(JobKind::Library, |_| Some(Told::Done(4))), Some(Told::Done(4)), "later, it is at once");
+        drop(jobs);
+        assert!(told.recv().is_err(), "nothing more is told, and nobody is left to tell it");
+    }
+
+    #[test]
+    fn jobs_without_threads_are_done_at_once() {
+        let mut jobs: Jobs<Told> = Jobs::at_once();
+        assert_eq!(jobs.start(JobKind::Layout, |_| Some(Told::Done(1))), Some(Told::Done(1)));
+        assert_eq!(jobs.wait(JobKind::Library, |_| Some(Told::Done(2))), Some(Told::Done(2)));
+        assert_eq!(jobs.start(JobKind::Layout, |_| None), None);
+    }
+}

@@ -1,0 +1,117 @@
+//! The file of a handout: where it lies, and what it may be written over.
+
+use std::collections::HashMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use crate::lesson::document::Lesson;
+use crate::store::atomic;
+use crate::store::disk::Disk;
+use crate::store::fingerprint::Fingerprint;
+use crate::store::lesson_file::EXTENSION;
+use crate::tab::handout::handout;
+use crate::tab::handout::options::HandoutOptions;
+use crate::workbench::messages::message::Message;
+use crate::workbench::questions::program::Existing;
+
+/// The handouts that this session wrote, which it may write over.
+#[derive(Debug)]
+pub(super) struct WrittenHandouts {
+    disk: Disk,
+    written: HashMap<PathBuf, Fingerprint>,
+}
+
+impl WrittenHandouts {
+    /// Returns that nothing was written to `disk` yet.
+    pub(super) fn on(disk: Disk) -> Self {
+        Self { disk, written: HashMap::new() }
+    }
+
+    /// Writes the handout of `lesson` beside its file, which is `beside`. A file there that this session did not write is
+    /// let be, unless `existing` says otherwise.
+    pub(super) fn write(
+        &mut self,
+        beside: &Path,
+        lesson: &Lesson,
+        options: &HandoutOptions,
+        existing: Existing,
+    ) -> Message {
+        let text = handout(lesson, options).to_text();
+        let path = handout_path(beside);
+        let there = fs::symlink_metadata(&path).is_ok();
+        let path = match existing {
+            Existing::Ask if there && !self.wrote(&path, &text) => return Message::HandoutExists(path),
+            Existing::Ask | Existing::Replace => path,
+            Existing::Beside => free_beside(&path),
+        };
+        match atomic::replace_on(&self.disk, &path, text.as_bytes()) {
+            Ok(()) => {
+                self.written.insert(path.clone(), Fingerprint::of(text.as_bytes()));
+                Message::HandoutWritten(Ok(path))
+            }
+            Err(error) => Message::HandoutWritten(Err(format!("no handout: {error}; {}", error.hint()))),
+        }
+    }
+
+    /// Returns whether the file holds what this session wrote there, or what it is about to write.
+    fn wrote(&self, path: &Path, text: &str) -> bool {
+        let Ok(there) = fs::read(path) else { return false };
+        let now = Fingerprint::of(&there);
+        there == text.as_bytes() || self.written.get(path) == Some(&now)
+    }
+}
+
+/// Returns where the handout of a lesson goes: `NAME.handout.txt` beside it.
+fn handout_path(lesson: &Path) -> PathBuf {
+    let name = lesson.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let stem = name.strip_suffix(EXTENSION).unwrap_or(&name);
+    lesson.with_file_name(format!("{stem}.handout.txt"))
+}
+
+/// Returns a name beside `path` that no file has: `NAME.handout 2.txt`.
+fn free_beside(path: &Path) -> PathBuf {
+    let stem = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    let named = |number: u32| path.with_file_name(format!("{stem} {number}.txt"));
+    (2..).map(named).find(|path| fs::symlink_metadata(path).is_err()).unwrap_or_else(|| named(u32::MAX))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::store::random;
+    use crate::workbench::editing::rigs::standard_guitar;
+
+    #[test]
+    fn a_handout_that_somebody_else_wrote_is_never_written_over_unasked() {
+        let folder = tempfile::tempdir().unwrap();
+        let lesson_file = folder.path().join("own.lesson.ron");
+        let theirs = folder.path().join("own.handout.txt");
+        fs::write(&theirs, "by hand").unwrap();
+        let mut lesson = Lesson::blank(random::lesson_id(), "Own", &standard_guitar());
+        let options = HandoutOptions::default();
+        let mut handouts = WrittenHandouts::on(Disk::real());
+        let mut write = |lesson: &Lesson, existing| match handouts.write(&lesson_file, lesson, &options, existing) {
+            Message::HandoutWritten(Ok(path)) => Some(path),
+            Message::HandoutExists(path) if path == theirs => None,
+            other => panic!("{other:?}"),
+        };
+        assert_eq!(write(&lesson, Existing::Ask), None);
+        let beside = folder.path().join("own.handout 2.txt");
+        assert_eq!(write(&lesson, Existing::Beside), Some(beside.clone()));
+        assert_eq!(fs::read_to_string(&theirs).unwrap(), "by hand");
+        assert_eq!(write(&lesson, Existing::Replace), Some(theirs.clone()));
+        // What this session wrote it may write anew, until somebody else has changed it.
+        lesson.header.title = "Changed".to_owned();
+        assert_eq!(write(&lesson, Existing::Ask), Some(theirs.clone()));
+        assert!(fs::read_to_string(&theirs).unwrap().contains("Changed"));
+        fs::write(&theirs, "by hand again").unwrap();
+        assert_eq!(write(&lesson, Existing::Ask), None);
+        assert_eq!(fs::read_to_string(&theirs).unwrap(), "by hand again");
+    }
+
+    #[test]
+    fn the_handout_lies_beside_the_lesson() {
+        assert_eq!(handout_path(Path::new("/a/x.lesson.ron")), Path::new("/a/x.handout.txt"));
+        assert_eq!(handout_path(Path::new("y.ron")), Path::new("y.ron.handout.txt"));
+    }
+}

@@ -1,0 +1,142 @@
+//! How the workbench begins: what it is started with, what settings and key file say, and the lesson that is opened first.
+
+use std::io::{self, IsTerminal};
+use std::path::PathBuf;
+
+use anyhow::{Context, Result, bail};
+use ratatui::layout::Size;
+
+use crate::store::demos::DEMOS;
+use crate::store::folders::Folders;
+use crate::store::settings::{PaperSize, Settings};
+use crate::tab::handout::options::Paper;
+use crate::workbench::drawing::theme::Theme;
+use crate::workbench::jobs::queue::Jobs;
+use crate::workbench::keys::action::{Action, DeskAction, Pane};
+use crate::workbench::keys::table::KeyTable;
+use crate::workbench::messages::effect::FileEffect;
+use crate::workbench::messages::message::Message;
+use crate::workbench::messages::notice::Notice;
+use crate::workbench::panes::start::pane::StartPane;
+use crate::workbench::runtime::appearance_settings::{appearance, themes};
+use crate::workbench::runtime::provoked;
+use crate::workbench::runtime::session::Session;
+use crate::workbench::state::State;
+use crate::workbench::update::routing::update;
+
+/// What the workbench is started with.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RunOptions {
+    /// What to open.
+    pub open: OpenFirst,
+    /// Where library and settings are kept; nowhere where the system knows no home folder.
+    pub folders: Option<Folders>,
+}
+
+/// What to open first.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum OpenFirst {
+    /// The start screen.
+    Start,
+    /// The lesson opened last, or the start screen if there is none.
+    LastLesson,
+    /// A lesson; not to be opened is an error.
+    Lesson(PathBuf),
+    /// A copy of a demo lesson.
+    Demo(PathBuf),
+}
+
+/// Returns the state and the session to begin with, the first lesson opened.
+///
+/// Errors: a lesson asked for that cannot be opened, a key file that cannot be used.
+pub(super) fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<(State, Session)> {
+    let RunOptions { open, folders } = options;
+    let folders = folders.map(|folders| folders.on(provoked::disk()));
+    let (settings, trouble) = folders.as_ref().map(Settings::load).unwrap_or_default();
+    let (chosen, faded) = appearance(&settings, folders.as_ref());
+    let keys = key_table(folders.as_ref())?;
+    let save = keys.key_for(Pane::Desk, Action::Desk(DeskAction::Save));
+    let save = save.map_or_else(|| "saving".to_owned(), |key| key.to_string());
+    let mut state = State::new(Size::default(), chosen, keys, start_pane(&settings));
+    state.chosen.sight = settings.neck;
+    state.listening.settings = settings.listening.clone();
+    state.chosen.themes = themes(folders.as_ref()).unwrap_or_else(|_| Theme::built_in());
+    state.chosen.handout.paper = match settings.paper {
+        PaperSize::A4 => Paper::A4,
+        PaperSize::Letter => Paper::Letter,
+    };
+    let trouble = trouble.map(|error| {
+        let text = format!("the settings cannot be read, so the usual ones hold: {error}; {}", error.hint());
+        Notice::trouble(text)
+    });
+    state.said.messages.extend(trouble.clone());
+    state.said.messages.extend(faded.clone());
+    let trouble = trouble.or(faded);
+    let mut session = Session::new(folders, save);
+    open_first(&mut state, &mut session, jobs, &open, &settings)?;
+    // Only changes that came back are more pressing; the key for messages shows both.
+    if state.desk().is_none_or(|desk| desk.lesson.is_saved()) {
+        state.said.notice = trouble.or_else(|| state.said.notice.take());
+    }
+    Ok((state, session))
+}
+
+fn open_first(
+    state: &mut State,
+    session: &mut Session,
+    jobs: &mut Jobs<Message>,
+    first: &OpenFirst,
+    settings: &Settings,
+) -> Result<()> {
+    let (path, must) = match first {
+        OpenFirst::Start => return Ok(()),
+        OpenFirst::LastLesson => (settings.last_lesson().map(PathBuf::from), false),
+        OpenFirst::Lesson(path) | OpenFirst::Demo(path) => (Some(path.clone()), true),
+    };
+    let Some(path) = path else { return Ok(()) };
+    for message in session.perform(FileEffect::Open(path), jobs) {
+        match message {
+            Message::Opened(Err(error)) if must => bail!(error),
+            other => _ = update(state, other),
+        }
+    }
+    if matches!(first, OpenFirst::Demo(_)) && state.said.notice.is_none() {
+        state.said.say(Notice::done("a copy to play with freely: nothing here touches your own files"));
+    }
+    Ok(())
+}
+
+fn start_pane(settings: &Settings) -> StartPane {
+    let title = |path: &PathBuf| path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let recent = settings.recent.iter().map(|path| (title(path), path.clone())).collect();
+    let demos = DEMOS.iter().map(|demo| (demo.name.to_owned(), demo.about.to_owned())).collect();
+    StartPane::new(recent, demos)
+}
+
+fn key_table(folders: Option<&Folders>) -> Result<KeyTable> {
+    let table = KeyTable::built_in();
+    let Some(path) = folders.map(Folders::keys) else { return Ok(table) };
+    let text = match std::fs::read_to_string(&path) {
+        Ok(text) => text,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(table),
+        Err(error) => return Err(error).with_context(|| format!("cannot read the key file {}", path.display())),
+    };
+    table.with_own(&text).with_context(|| format!("the key file {} cannot be used", path.display()))
+}
+
+/// Checks that there is a terminal to draw on. Errors: in words, what to do without one.
+pub(super) fn demand_terminal() -> Result<()> {
+    if !io::stdin().is_terminal() || !io::stdout().is_terminal() {
+        bail!(
+            "the workbench needs a terminal to draw on; without one use `fingerpost check FILE`, \
+             `fingerpost handout FILE` or `fingerpost chapters FILE`"
+        );
+    }
+    if std::env::var_os("TERM").is_some_and(|term| term == "dumb") {
+        bail!(
+            "this terminal (TERM=dumb) cannot place text on the screen; use `fingerpost check FILE`, \
+             `fingerpost handout FILE` or `fingerpost chapters FILE`"
+        );
+    }
+    Ok(())
+}

@@ -1,0 +1,115 @@
+//! The state of the workbench beside all it is shown on, heard with and kept in: where effects are performed.
+
+use std::collections::VecDeque;
+
+use anyhow::Result;
+
+use crate::workbench::jobs::queue::Jobs;
+use crate::workbench::messages::effect::{Effect, FileEffect, SoundEffect, TerminalEffect};
+use crate::workbench::messages::message::Message;
+use crate::workbench::messages::notice::Notice;
+use crate::workbench::runtime::loudspeaker::{Loudspeaker, seek_devices};
+use crate::workbench::runtime::session::Session;
+use crate::workbench::runtime::terminal::Screen;
+use crate::workbench::state::State;
+use crate::workbench::update::routing::update;
+
+/// All that the workbench works with.
+pub(super) struct Workplace {
+    /// What is shown, and what comes next.
+    pub state: State,
+    /// The terminal.
+    pub screen: Screen,
+    /// What is heard.
+    pub loudspeaker: Loudspeaker,
+    /// The files.
+    pub session: Session,
+    /// What is done behind the keys.
+    pub jobs: Jobs<Message>,
+}
+
+/// Whether to go on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Next {
+    /// Yes.
+    Go,
+    /// No: somebody quit.
+    Quit,
+}
+
+impl Workplace {
+    /// Advances the state by a message and by everything that follows from it. Errors: the terminal is gone.
+    pub fn advance(&mut self, message: Message) -> Result<Next> {
+        provoked_fault_in(&message);
+        let mut waiting = VecDeque::from([message]);
+        while let Some(message) = waiting.pop_front() {
+            for effect in update(&mut self.state, message) {
+                match effect {
+                    Effect::Terminal(effect) => {
+                        if self.perform_on_terminal(effect, &mut waiting)? == Next::Quit {
+                            return Ok(Next::Quit);
+                        }
+                    }
+                    Effect::Sound(effect) => waiting.extend(self.perform_on_sound(effect)),
+                    Effect::Files(effect) => waiting.extend(self.perform_on_files(effect)?),
+                }
+            }
+        }
+        Ok(Next::Go)
+    }
+
+    fn perform_on_terminal(&mut self, effect: TerminalEffect, waiting: &mut VecDeque<Message>) -> Result<Next> {
+        match effect {
+            TerminalEffect::Suspend => {
+                // A process that stops gives its device nothing more, and may never be continued.
+                self.loudspeaker.let_go();
+                let unconfirmed = self.session.sync(&mut self.jobs);
+                waiting.extend(unconfirmed.map(|trouble| Message::Told(Notice::trouble(trouble))));
+                self.screen.suspend()?;
+                waiting.push_back(Message::Resized(self.screen.size()?));
+            }
+            TerminalEffect::Redraw => self.screen.forget()?,
+            TerminalEffect::CopyOut(text) => Screen::copy_out(&text)?,
+            TerminalEffect::Quit => return Ok(Next::Quit),
+        }
+        Ok(Next::Go)
+    }
+
+    fn perform_on_sound(&mut self, effect: SoundEffect) -> Vec<Message> {
+        match effect {
+            SoundEffect::Play(order, settings) => {
+                self.loudspeaker.play(*order, &settings);
+                return self.session.keep_listening(&settings);
+            }
+            SoundEffect::Stop => self.loudspeaker.stop(),
+            SoundEffect::KeepSettings(settings) => {
+                self.loudspeaker.set(&settings);
+                return self.session.keep_listening(&settings);
+            }
+            SoundEffect::SeekDevices => seek_devices(&mut self.jobs),
+        }
+        Vec::new()
+    }
+
+    fn perform_on_files(&mut self, effect: FileEffect) -> Result<Vec<Message>> {
+        // Meanwhile the screen shows what the key did.
+        if effect.waits_for_disk() {
+            self.screen.draw(&self.state)?;
+        }
+        Ok(self.session.perform(effect, &mut self.jobs))
+    }
+}
+
+/// Fails on purpose, for the tests of what happens then; never in a release.
+#[cfg(debug_assertions)]
+fn provoked_fault_in(message: &Message) {
+    use crate::workbench::keys::key::{Cap, Key};
+
+    let provoked = matches!(message, Message::Key(key) if *key == Key::plain(Cap::Function(12)));
+    if provoked && std::env::var_os("FINGERPOST_FAULT").is_some_and(|place| place == "updating") {
+        panic!("provoked while a key is answered");
+    }
+}
+
+#[cfg(not(debug_assertions))]
+fn provoked_fault_in(_: &Message) {}
