@@ -1,9 +1,10 @@
 //! The desk: an open lesson with its five panes; what is done in one of them shows in the others.
 //!
-//! Start with [`open_desk`]. `voicings` carries things between panes and lesson, `undo` takes back what was
+//! Start with [`open_desk`]; [`layout`] says where each pane stands on the screen. `voicings` carries things between panes and lesson, `undo` takes back what was
 //! done last, whatever its sort, `scores` are what can be heard, `mending` and `chord_targets` follow the lesson. Boxes, keys and the screen are not here.
 
 pub(in crate::workbench) mod chord_targets;
+pub mod layout;
 mod library_facts;
 pub(in crate::workbench) mod mending;
 pub mod open_desk;

@@ -98,7 +98,7 @@ impl Desk {
 
     pub(in crate::workbench) fn insert_item(&mut self, item: LibraryItem) -> Reply {
         match self.voicing_of(&item).and_then(|voicing| self.link_voicing(voicing, Reason::LinkVoicing)) {
-            Ok(Linked { title, .. }) => {
+            Ok(LinkedVoicing { title, .. }) => {
                 Reply::say(self.notice_of_tuning(&item, format!("{} is in \"{title}\" now", item.name())))
             }
             Err(notice) => Reply::say(notice),
@@ -112,7 +112,7 @@ impl Desk {
             return Reply::say(Notice::note(text));
         }
         // One change: where the tab refuses the chord, the segment does not get the voicing.
-        let Linking { linked, edits, .. } = match self.voicing_of(&item).and_then(|voicing| self.linking(voicing)) {
+        let VoicingLink { linked, edits, .. } = match self.voicing_of(&item).and_then(|voicing| self.linking(voicing)) {
             Ok(linking) => linking,
             Err(notice) => return Reply::say(notice),
         };
@@ -233,15 +233,15 @@ impl Desk {
 
     /// Puts a voicing into the lesson, or brings the one with the same shape and setup up to date,
     /// and links it to the selected segment: one step.
-    fn link_voicing(&mut self, new: Voicing, reason: Reason) -> Result<Linked, Notice> {
-        let Linking { linked, at, edits } = self.linking(new)?;
+    fn link_voicing(&mut self, new: Voicing, reason: Reason) -> Result<LinkedVoicing, Notice> {
+        let VoicingLink { linked, at, edits } = self.linking(new)?;
         let change = Transaction::new(reason, edits).at(at);
         self.lesson.change(change).map_err(|error| Notice::trouble(error.to_string()))?;
         Ok(linked)
     }
 
     /// Returns what would do that.
-    fn linking(&self, new: Voicing) -> Result<Linking, Notice> {
+    fn linking(&self, new: Voicing) -> Result<VoicingLink, Notice> {
         let selected = self.timeline.selected().and_then(|id| self.lesson.segment(id)).cloned();
         let Some(mut segment) = selected else {
             return Err(Notice::note("there is no segment to put it in: add one in the timeline"));
@@ -273,7 +273,7 @@ impl Desk {
             segment.voicings.push(id);
             edits.push(Edit::Segments(ListEdit::Replace(segment)));
         }
-        Ok(Linking { linked: Linked { voicing: id, title }, at, edits })
+        Ok(VoicingLink { linked: LinkedVoicing { voicing: id, title }, at, edits })
     }
 
     /// Takes the voicing on the fretboard out of the segment. The lesson and the library keep it.
@@ -323,15 +323,15 @@ fn grip_of(item: &LibraryItem) -> Grip {
 }
 
 /// A voicing that is in the lesson and in a segment.
-struct Linked {
+struct LinkedVoicing {
     voicing: VoicingId,
     /// The title of the segment.
     title: String,
 }
 
 /// What links a voicing to the segment, not done yet.
-struct Linking {
-    linked: Linked,
+struct VoicingLink {
+    linked: LinkedVoicing,
     at: LessonPlace,
     edits: Vec<Edit>,
 }

@@ -20,9 +20,9 @@ use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::timeline::asking::{
     ask_new_segment, ask_new_setup, kind_choice, passage_marks, progress_choice, setup_choice, voicing_marks, write,
 };
-use crate::workbench::panes::timeline::lanes::{Drag, Dropped, Window, segment_at};
+use crate::workbench::panes::timeline::lanes::{Drag, Dropped, LaneWindow, segment_at};
 use crate::workbench::panes::timeline::view::{list_height, list_top};
-use crate::workbench::questions::timeline::{TimelineQuestion, Written};
+use crate::workbench::questions::timeline::{SegmentText, TimelineQuestion};
 use crate::workbench::typing::time::write_recorded;
 
 /// How long a new segment is planned until somebody says otherwise.
@@ -45,7 +45,7 @@ pub struct TimelinePane {
     scroll: Scroll,
     ripple: Ripple,
     show: Show,
-    window: Window,
+    window: LaneWindow,
     drag: Option<Drag>,
     flaws: BTreeMap<SegmentId, Finding>,
     /// The segment whose flaw can be mended without asking; only the selected one is looked at.
@@ -74,7 +74,7 @@ impl TimelinePane {
     }
 
     /// Returns the part of the video that the lanes show.
-    pub const fn window(&self) -> Window {
+    pub const fn window(&self) -> LaneWindow {
         self.window
     }
 
@@ -203,7 +203,7 @@ impl TimelinePane {
             // The desk mends, for what is wrong is its own to know.
             TimelineAction::Mend => Reply::nothing(),
             TimelineAction::ToggleRipple => self.toggle_ripple(),
-            TimelineAction::ZoomIn => self.zoom(lesson, Window::closer),
+            TimelineAction::ZoomIn => self.zoom(lesson, LaneWindow::closer),
             TimelineAction::ZoomOut => self.zoom(lesson, |window, _| window.farther()),
             TimelineAction::ToggleColumns => {
                 self.show = if self.show == Show::Lanes { Show::Columns } else { Show::Lanes };
@@ -286,9 +286,9 @@ impl TimelinePane {
                 )),
             },
             TimelineAction::Delete => self.delete(open, segment),
-            TimelineAction::EditPoints => write(open, segment, Written::Points),
-            TimelineAction::EditShot => write(open, segment, Written::Shot),
-            TimelineAction::EditTone => write(open, segment, Written::Tone),
+            TimelineAction::EditPoints => write(open, segment, SegmentText::Points),
+            TimelineAction::EditShot => write(open, segment, SegmentText::Shot),
+            TimelineAction::EditTone => write(open, segment, SegmentText::Tone),
             TimelineAction::ChooseVoicings => match voicing_marks(open.lesson(), segment) {
                 Some(marks) => Reply::ask(Overlay::Marks(marks)),
                 None => Reply::say(Notice::note("this lesson has no voicing yet: v on the fretboard (F) saves one")),
@@ -336,7 +336,7 @@ impl TimelinePane {
     }
 
     /// Changes how much the lanes show, which are shown then.
-    fn zoom(&mut self, lesson: &Lesson, change: impl FnOnce(&mut Window, &Lesson)) -> Reply {
+    fn zoom(&mut self, lesson: &Lesson, change: impl FnOnce(&mut LaneWindow, &Lesson)) -> Reply {
         self.show = Show::Lanes;
         let before = self.window;
         change(&mut self.window, lesson);
