@@ -9,6 +9,7 @@ use crate::store::settings::NeckSettings;
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::boxes::list_view::note_measure;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::desk::layout::Layout;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::drawing::appearance::Look;
 use crate::workbench::drawing::theme::Theme;
@@ -16,8 +17,7 @@ use crate::workbench::keys::action::{Action, Focus, Pane};
 use crate::workbench::keys::key::Key;
 use crate::workbench::keys::table::KeyTable;
 use crate::workbench::messages::said::Said;
-use crate::workbench::panes::layout::Layout;
-use crate::workbench::panes::library::pane::{Arrangement, Finding};
+use crate::workbench::panes::library::pane::{Arrangement, SearchTyping};
 use crate::workbench::panes::recording::pane::Showing;
 use crate::workbench::panes::recording::view::Parts;
 use crate::workbench::panes::start::pane::StartPane;
@@ -124,7 +124,7 @@ impl State {
         match &self.view {
             View::Start => Pane::Start,
             View::Desk(desk) if desk.is_covered() => Pane::Recording,
-            View::Desk(desk) if desk.library.finding() == Finding::Yes => Pane::Find,
+            View::Desk(desk) if desk.library.finding() == SearchTyping::Yes => Pane::Find,
             View::Desk(desk) => desk.focus.pane(),
         }
     }

@@ -8,7 +8,7 @@ use std::collections::HashMap;
 
 use super::candidates::HandState;
 use super::grip::MOST;
-use super::layers::{LayerNote, Link};
+use super::layers::{LayerLink, LayerNote};
 use super::moves::{Hurry, MoveCosts};
 
 /// A step from the states of one layer to those of the next.
@@ -49,7 +49,8 @@ impl LayerStep<'_> {
     /// Returns the cheapest way to each of `states`.
     pub(super) fn reach(&self, states: &[HandState]) -> ReachedStates {
         let mut reached = ReachedStates { sums: vec![u64::MAX; states.len()], came_from: vec![0; states.len()] };
-        let ringing = || self.items.iter().enumerate().filter(|(_, item)| matches!(item.link, Some((_, Link::Held))));
+        let ringing =
+            || self.items.iter().enumerate().filter(|(_, item)| matches!(item.link, Some((_, LayerLink::Held))));
         let places_before: Vec<usize> = ringing().filter_map(|(_, item)| item.link).map(|(place, _)| place).collect();
         let places: Vec<usize> = ringing().map(|(place, _)| place).collect();
         let bundles: Vec<Bundle> =

@@ -62,7 +62,7 @@ impl HandState {
 
 /// Why a layer cannot be played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Trouble {
+pub(super) enum HandTrouble {
     /// This item has no place.
     NoPlace(usize),
     /// Each note has places, but no hand has them all.
@@ -71,14 +71,14 @@ pub(super) enum Trouble {
 
 /// Returns every way to play `items`, the cheapest first.
 ///
-/// Errors: an item without a place, or places that no hand has together ([`Trouble`]).
-pub(super) fn candidates(board: &LineBoard<'_>, items: &[LayerNote]) -> Result<Vec<HandState>, Trouble> {
+/// Errors: an item without a place, or places that no hand has together ([`HandTrouble`]).
+pub(super) fn candidates(board: &LineBoard<'_>, items: &[LayerNote]) -> Result<Vec<HandState>, HandTrouble> {
     let mut options = Vec::with_capacity(items.len());
     for (place, item) in items.iter().enumerate() {
         let mut spots = board.spots(item.wanted.target, item.wanted.pin, item.wanted.touch);
         match item.kind {
             Kind::Held => spots.push(StringSpot::default()),
-            Kind::New if spots.is_empty() => return Err(Trouble::NoPlace(place)),
+            Kind::New if spots.is_empty() => return Err(HandTrouble::NoPlace(place)),
             Kind::New => {}
         }
         options.push(spots);
@@ -91,7 +91,7 @@ pub(super) fn candidates(board: &LineBoard<'_>, items: &[LayerNote]) -> Result<V
         add_states(board, items, spread, &mut states);
     }
     let states = fewer(board, items, states, &first_of_spread);
-    if states.is_empty() { Err(Trouble::NoHand) } else { Ok(states) }
+    if states.is_empty() { Err(HandTrouble::NoHand) } else { Ok(states) }
 }
 
 /// Returns the states, the cheapest first, and of many only the most promising.

@@ -3,7 +3,7 @@
 use std::ops::RangeInclusive;
 
 use super::board::LineBoard;
-use super::candidates::Trouble;
+use super::candidates::HandTrouble;
 use super::layers::Layer;
 use super::line::{Limits, NoteSpot, NoteTarget, Pin, Slice, Touch, Wanted};
 use crate::instrument::neck::{Fret, Place};
@@ -129,12 +129,12 @@ impl PlacementError {
         Err(Self::OffTheNeck { spot, ordinal, note, instrument, range: range(board.rig), others: count - 1 })
     }
 
-    pub(super) fn of(trouble: Trouble, board: &LineBoard<'_>, line: &[Slice], layer: &Layer) -> Self {
+    pub(super) fn of(trouble: HandTrouble, board: &LineBoard<'_>, line: &[Slice], layer: &Layer) -> Self {
         let slice = layer.slice;
         let first: usize = line.iter().take(slice).map(|slice| slice.notes.len()).sum();
         let item = match trouble {
-            Trouble::NoPlace(place) => layer.items.get(place),
-            Trouble::NoHand => None,
+            HandTrouble::NoPlace(place) => layer.items.get(place),
+            HandTrouble::NoHand => None,
         };
         match item.map(|item| (item.spot, item.wanted)) {
             Some((spot, wanted)) => {

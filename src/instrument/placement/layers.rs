@@ -9,7 +9,7 @@ pub(super) struct LayerNote {
     pub(super) wanted: Wanted,
     pub(super) kind: Kind,
     /// The item of the layer before that decides about this one.
-    pub(super) link: Option<(usize, Link)>,
+    pub(super) link: Option<(usize, LayerLink)>,
     /// An earlier item of the layer that this one can change strings with, and the line is the same.
     pub(super) twin: Option<usize>,
 }
@@ -23,7 +23,7 @@ pub(super) enum Kind {
 
 /// What ties a note to one of the layer before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Link {
+pub(super) enum LayerLink {
     /// It is the same note, ringing on.
     Held,
     /// It must be on the same string.
@@ -53,7 +53,7 @@ pub(super) fn layers(line: &[Slice], strings: usize) -> Vec<Layer> {
         for (note, wanted) in slice.notes.iter().enumerate() {
             let from =
                 wanted.follows.map(|follows| (NoteSpot { slice: follows.slice, note: follows.note }, follows.how));
-            let place = from.and_then(|(from, how)| Some((place_of(before, from)?, Link::Joined(how))));
+            let place = from.and_then(|(from, how)| Some((place_of(before, from)?, LayerLink::Joined(how))));
             let spot = NoteSpot { slice: index, note };
             items.push(LayerNote { spot, wanted: *wanted, kind: Kind::New, link: place, twin: None });
         }
@@ -68,7 +68,7 @@ pub(super) fn layers(line: &[Slice], strings: usize) -> Vec<Layer> {
             !ended && (carried || end > slice.start.0)
         });
         let held: Vec<LayerNote> = ringing
-            .map(|(place, item)| LayerNote { kind: Kind::Held, link: Some((place, Link::Held)), ..*item })
+            .map(|(place, item)| LayerNote { kind: Kind::Held, link: Some((place, LayerLink::Held)), ..*item })
             .collect();
         // Where there are not strings enough, what has rung longest gives way.
         items.extend(held.iter().skip(held.len().saturating_sub(room)));

@@ -2,7 +2,7 @@
 
 use super::board::LineBoard;
 use super::candidates::{HandState, PressedFinger};
-use super::layers::{Layer, LayerNote, Link};
+use super::layers::{Layer, LayerLink, LayerNote};
 use super::line::Joined;
 use super::weights::{Cost, thousandths};
 use crate::instrument::neck::StringNumber;
@@ -122,7 +122,7 @@ impl MoveCosts {
     pub(super) fn let_go(&self, from: &HandState, to: &HandState, items: &[LayerNote]) -> Option<u64> {
         let mut cost = 0;
         for (item, after) in items.iter().zip(&to.spots) {
-            let Some((place, Link::Held)) = item.link else { continue };
+            let Some((place, LayerLink::Held)) = item.link else { continue };
             let Some(before) = from.spots.get(place) else { continue };
             if after.is_silent() {
                 cost += if before.is_silent() { 0 } else { u64::from(self.let_go) };
@@ -140,11 +140,11 @@ impl MoveCosts {
             let Some((place, link)) = item.link else { continue };
             let Some(before) = from.spots.get(place) else { continue };
             match link {
-                Link::Held if !after.is_silent() && before.finger != after.finger => {
+                LayerLink::Held if !after.is_silent() && before.finger != after.finger => {
                     cost += u64::from(self.take_over);
                 }
-                Link::Held => {}
-                Link::Joined(how) => {
+                LayerLink::Held => {}
+                LayerLink::Joined(how) => {
                     let lifted = how == Joined::Slide && (before.wire == 0 || after.wire == 0);
                     if before.string != after.string || lifted {
                         cost += u64::from(self.broken_join);

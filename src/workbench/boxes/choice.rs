@@ -1,6 +1,6 @@
 //! A list to choose a line from.
 
-use crate::workbench::boxes::verdict::Verdict;
+use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::ChoiceAction;
 use crate::workbench::questions::pick::Pick;
 
@@ -22,7 +22,7 @@ pub struct ChoiceBox {
 
 impl ChoiceBox {
     /// Does what was asked.
-    pub fn act(&mut self, action: ChoiceAction) -> Verdict {
+    pub fn act(&mut self, action: ChoiceAction) -> BoxVerdict {
         let last = self.lines.len().saturating_sub(1);
         match action {
             ChoiceAction::Previous => self.selected = self.selected.saturating_sub(1),
@@ -31,10 +31,10 @@ impl ChoiceBox {
             ChoiceAction::Last => self.selected = last,
             ChoiceAction::PageUp => self.selected = self.selected.saturating_sub(SCREENFUL),
             ChoiceAction::PageDown => self.selected = (self.selected + SCREENFUL).min(last),
-            ChoiceAction::Accept => return Verdict::Accept,
-            ChoiceAction::Cancel => return Verdict::Cancel,
+            ChoiceAction::Accept => return BoxVerdict::Accept,
+            ChoiceAction::Cancel => return BoxVerdict::Cancel,
         }
-        Verdict::Stay
+        BoxVerdict::Stay
     }
 
     /// Returns what taking the selected line means.

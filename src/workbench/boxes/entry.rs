@@ -1,6 +1,6 @@
 //! A line to type.
 
-use crate::workbench::boxes::verdict::Verdict;
+use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::EntryAction;
 use crate::workbench::questions::question::Question;
 use crate::workbench::typing::lines::TypedLine;
@@ -39,10 +39,10 @@ impl EntryBox {
     }
 
     /// Does what was asked.
-    pub fn act(&mut self, action: EntryAction) -> Verdict {
+    pub fn act(&mut self, action: EntryAction) -> BoxVerdict {
         match action {
-            EntryAction::Accept => return Verdict::Accept,
-            EntryAction::Cancel => return Verdict::Cancel,
+            EntryAction::Accept => return BoxVerdict::Accept,
+            EntryAction::Cancel => return BoxVerdict::Cancel,
             EntryAction::Left => _ = self.line.left(),
             EntryAction::Right => _ = self.line.right(),
             EntryAction::Start => self.line.to_start(),
@@ -54,6 +54,6 @@ impl EntryBox {
             EntryAction::Complete => {}
         }
         self.error = None;
-        Verdict::Stay
+        BoxVerdict::Stay
     }
 }

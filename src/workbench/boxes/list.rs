@@ -2,7 +2,7 @@
 
 use crate::lesson::check::Finding;
 use crate::lesson::place::LessonPlace;
-use crate::workbench::boxes::verdict::Verdict;
+use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::drawing::appearance::Look;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::ListAction;
@@ -20,7 +20,7 @@ pub struct ListBox {
     pub scroll: Scroll,
     /// How it lies on a screen of the size and the look that it was drawn on last: wrapping a thousand entries takes
     /// long. Whoever changes the lines takes this out.
-    pub(in crate::workbench) measured: Option<((usize, usize), Look, Measure)>,
+    pub(in crate::workbench) measured: Option<((usize, usize), Look, ListMeasure)>,
 }
 
 /// A line of a list to read.
@@ -40,7 +40,7 @@ pub struct ListLine {
 
 /// How a list lies on the screen: an entry can take several lines.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Measure {
+pub struct ListMeasure {
     /// How many lines each entry takes.
     pub tall: Vec<usize>,
     /// How many lines are in view.
@@ -56,7 +56,7 @@ impl ListBox {
     }
 
     /// Does what was asked of a list that lies on the screen like this.
-    pub fn act(&mut self, action: ListAction, measure: &Measure) -> Verdict {
+    pub fn act(&mut self, action: ListAction, measure: &ListMeasure) -> BoxVerdict {
         let last = self.lines.len().saturating_sub(1);
         let all: usize = measure.tall.iter().sum();
         let page = measure.room.max(1);
@@ -74,17 +74,17 @@ impl ListBox {
                 self.scroll.to(self.scroll.first().saturating_sub(page), all, page);
                 self.selected = measure.entry_at(self.scroll.first()).min(last);
             }
-            ListAction::GoThere => return Verdict::Accept,
+            ListAction::GoThere => return BoxVerdict::Accept,
             // The desk mends; see `update`.
             ListAction::Mend => {}
-            ListAction::Close => return Verdict::Cancel,
+            ListAction::Close => return BoxVerdict::Cancel,
         }
         self.scroll = measure.showing(self.selected, self.scroll);
-        Verdict::Stay
+        BoxVerdict::Stay
     }
 }
 
-impl Measure {
+impl ListMeasure {
     /// Returns the first entry that begins at `line` or below.
     fn entry_at(&self, line: usize) -> usize {
         let mut top = 0;

@@ -3,12 +3,12 @@
 use crate::text::width::width as columns;
 use crate::text::wrap::wrap;
 use crate::workbench::boxes::frame::{Inside, framed};
-use crate::workbench::boxes::list::{ListBox, ListLine, Measure};
+use crate::workbench::boxes::list::{ListBox, ListLine, ListMeasure};
 use crate::workbench::drawing::appearance::{Look, Role};
 use crate::workbench::drawing::region::Region;
 
 /// Returns how a list lies on a screen of this width and height.
-pub fn measure(list: &ListBox, size: (usize, usize), look: Look) -> Measure {
+pub fn measure(list: &ListBox, size: (usize, usize), look: Look) -> ListMeasure {
     match &list.measured {
         Some((known, with, measure)) if (*known, *with) == (size, look) => measure.clone(),
         Some(_) | None => measure_anew(list, size, look),
@@ -66,11 +66,11 @@ pub(super) fn draw_list(list: &ListBox, region: &mut Region<'_>) {
     }
 }
 
-fn measure_anew(list: &ListBox, (width, height): (usize, usize), look: Look) -> Measure {
+fn measure_anew(list: &ListBox, (width, height): (usize, usize), look: Look) -> ListMeasure {
     let columns = columns_of(list, width);
     let tall: Vec<usize> = list.lines.iter().map(|line| entry_height(line, columns.2, look)).collect();
     let all: usize = tall.iter().sum();
-    Measure { room: height.saturating_sub(7).clamp(1, all.max(1)), tall, columns }
+    ListMeasure { room: height.saturating_sub(7).clamp(1, all.max(1)), tall, columns }
 }
 
 /// Returns how many columns a list has inside, how many its first column, how many its text.

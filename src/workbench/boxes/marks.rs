@@ -2,7 +2,7 @@
 
 use crate::lesson::id::SegmentId;
 use crate::workbench::boxes::choice::SCREENFUL;
-use crate::workbench::boxes::verdict::Verdict;
+use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::MarksAction;
 use crate::workbench::questions::timeline::Marked;
 
@@ -32,7 +32,7 @@ pub struct MarkLine {
 
 impl MarksBox {
     /// Does what was asked.
-    pub fn act(&mut self, action: MarksAction) -> Verdict {
+    pub fn act(&mut self, action: MarksAction) -> BoxVerdict {
         let last = self.lines.len().saturating_sub(1);
         match action {
             MarksAction::Previous => self.selected = self.selected.saturating_sub(1),
@@ -46,10 +46,10 @@ impl MarksBox {
                     line.marked = !line.marked;
                 }
             }
-            MarksAction::Accept => return Verdict::Accept,
-            MarksAction::Cancel => return Verdict::Cancel,
+            MarksAction::Accept => return BoxVerdict::Accept,
+            MarksAction::Cancel => return BoxVerdict::Cancel,
         }
-        Verdict::Stay
+        BoxVerdict::Stay
     }
 
     /// Returns what the lines stand for.

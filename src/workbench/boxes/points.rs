@@ -1,9 +1,9 @@
 //! Talking points or notes to write, a line each.
 
 use crate::lesson::id::SegmentId;
-use crate::workbench::boxes::verdict::Verdict;
+use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::PointsAction;
-use crate::workbench::questions::timeline::Written;
+use crate::workbench::questions::timeline::SegmentText;
 use crate::workbench::typing::lines::TypedLines;
 
 /// Talking points or notes to write.
@@ -12,7 +12,7 @@ pub struct PointsBox {
     /// Whose they are.
     pub segment: SegmentId,
     /// What of it.
-    pub what: Written,
+    pub what: SegmentText,
     /// What is asked.
     pub title: String,
     /// One point a line.
@@ -21,9 +21,9 @@ pub struct PointsBox {
 
 impl PointsBox {
     /// Does what was asked.
-    pub fn act(&mut self, action: PointsAction) -> Verdict {
+    pub fn act(&mut self, action: PointsAction) -> BoxVerdict {
         match action {
-            PointsAction::Accept => return Verdict::Accept,
+            PointsAction::Accept => return BoxVerdict::Accept,
             PointsAction::NewLine => self.lines.new_line(),
             PointsAction::Left => self.lines.left(),
             PointsAction::Right => self.lines.right(),
@@ -34,6 +34,6 @@ impl PointsBox {
             PointsAction::EraseBefore => self.lines.erase_before(),
             PointsAction::EraseAfter => self.lines.erase_after(),
         }
-        Verdict::Stay
+        BoxVerdict::Stay
     }
 }

@@ -4,7 +4,7 @@ use crate::lesson::document::Lesson;
 use crate::tab::handout::options::{HandoutOptions, Paper, TalkingPoints};
 use crate::tab::handout::{Handout, Page, handout};
 use crate::text::charset::Charset;
-use crate::workbench::boxes::verdict::Verdict;
+use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::PreviewAction;
 
 /// How many columns one step to the side is.
@@ -105,7 +105,7 @@ impl PreviewBox {
 
     /// Does what was asked, with `room` columns and lines for the page. What changes the options
     /// needs [`Self::lay_out`] after it.
-    pub fn act(&mut self, action: PreviewAction, room: (usize, usize)) -> Verdict {
+    pub fn act(&mut self, action: PreviewAction, room: (usize, usize)) -> BoxVerdict {
         let (columns, lines) = room;
         match action {
             PreviewAction::Up => self.up(1, lines),
@@ -136,11 +136,11 @@ impl PreviewBox {
                     TalkingPoints::Print => TalkingPoints::LeaveOut,
                 };
             }
-            PreviewAction::Write => return Verdict::Accept,
-            PreviewAction::Close => return Verdict::Cancel,
+            PreviewAction::Write => return BoxVerdict::Accept,
+            PreviewAction::Close => return BoxVerdict::Cancel,
         }
         self.left = self.left(columns);
-        Verdict::Stay
+        BoxVerdict::Stay
     }
 
     fn last(&self) -> usize {

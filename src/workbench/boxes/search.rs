@@ -1,14 +1,14 @@
 //! The search for an action: what is typed picks rows of the key table, the best first, and Enter
 //! does what the selected row says.
 
-use crate::workbench::boxes::verdict::Verdict;
+use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::{Action, Focus, FretboardAction, Pane, SearchAction};
 use crate::workbench::keys::table::{KeyTable, Row};
 use crate::workbench::typing::lines::TypedLine;
 
 /// How an action can be done from where one is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Way {
+pub enum OfferWay {
     /// It can be done here.
     Here,
     /// Another pane has to be in focus, which the search sees to.
@@ -29,7 +29,7 @@ pub struct Offer {
     /// The name of its place.
     pub place: &'static str,
     /// How it can be done.
-    pub way: Way,
+    pub way: OfferWay,
     /// Help, place and keys as they are compared.
     searched: [String; 3],
 }
@@ -88,7 +88,7 @@ impl SearchBox {
     }
 
     /// Does what was asked.
-    pub fn act(&mut self, action: SearchAction) -> Verdict {
+    pub fn act(&mut self, action: SearchAction) -> BoxVerdict {
         let last = self.found.len().saturating_sub(1);
         match action {
             SearchAction::Previous => self.selected = self.selected.saturating_sub(1),
@@ -103,10 +103,10 @@ impl SearchBox {
                 self.line.erase_all();
                 self.look();
             }
-            SearchAction::Accept => return Verdict::Accept,
-            SearchAction::Cancel => return Verdict::Cancel,
+            SearchAction::Accept => return BoxVerdict::Accept,
+            SearchAction::Cancel => return BoxVerdict::Cancel,
         }
-        Verdict::Stay
+        BoxVerdict::Stay
     }
 
     fn look(&mut self) {
@@ -114,7 +114,7 @@ impl SearchBox {
         let words: Vec<&str> = query.split_whitespace().collect();
         let distance = |offer: &Offer| {
             let words: Option<usize> = words.iter().map(|word| offer.distance(word)).sum();
-            words.map(|distance| (offer.way == Way::NotNow, distance))
+            words.map(|distance| (offer.way == OfferWay::NotNow, distance))
         };
         let offers = self.offers.iter().enumerate();
         let mut found: Vec<_> = offers.filter_map(|(place, offer)| Some((distance(offer)?, place))).collect();
@@ -164,23 +164,23 @@ fn scattered(text: &str, word: &str) -> Option<usize> {
     Some(gaps)
 }
 
-fn offer(row: &Row, way: Way) -> Offer {
+fn offer(row: &Row, way: OfferWay) -> Offer {
     let keys = row.keys.iter().map(ToString::to_string).collect::<Vec<String>>().join(", ");
     let place = row.place().word();
     let searched = [plain(&row.help), plain(place), plain(&keys)];
     Offer { action: row.action, keys, help: row.help.clone(), place, way, searched }
 }
 
-fn way(row: &Row, here: Pane, open: &[Focus]) -> Way {
+fn way(row: &Row, here: Pane, open: &[Focus]) -> OfferWay {
     // Which digit is meant, only the key can say.
     if row.action == Action::Fretboard(FretboardAction::TypeFret) {
-        return Way::NotNow;
+        return OfferWay::NotNow;
     }
     let place = row.place();
     if place == here || here.also().contains(&place) {
-        return Way::Here;
+        return OfferWay::Here;
     }
-    open.iter().find(|focus| focus.pane() == place).map_or(Way::NotNow, |focus| Way::By(*focus))
+    open.iter().find(|focus| focus.pane() == place).map_or(OfferWay::NotNow, |focus| OfferWay::By(*focus))
 }
 
 /// Returns `text` as it is compared.
@@ -192,7 +192,7 @@ fn plain(text: &str) -> String {
 mod tests {
     use super::*;
 
-    fn found(here: Pane, open: &[Focus], query: &str) -> Vec<(String, Way)> {
+    fn found(here: Pane, open: &[Focus], query: &str) -> Vec<(String, OfferWay)> {
         let mut search = SearchBox::new(&KeyTable::built_in(), here, open);
         query.chars().for_each(|letter| search.type_letter(letter));
         search.found().map(|offer| (offer.help.clone(), offer.way)).collect()
@@ -213,7 +213,7 @@ mod tests {
         for (here, open) in [(Pane::Fretboard, &Focus::ALL[..]), (Pane::Start, &[])] {
             for query in ["", "e", "select", "take"] {
                 let found = found(here, open, query);
-                assert!(found.is_sorted_by_key(|(_, way)| *way == Way::NotNow), "{query}");
+                assert!(found.is_sorted_by_key(|(_, way)| *way == OfferWay::NotNow), "{query}");
             }
         }
     }
@@ -223,10 +223,10 @@ mod tests {
         assert_eq!(found(Pane::Timeline, &Focus::ALL, "handout write")[0].0, "write the handout beside the lesson");
         assert_eq!(
             found(Pane::Timeline, &Focus::ALL, "string MUTE")[0],
-            ("mute the string".into(), Way::By(Focus::Fretboard))
+            ("mute the string".into(), OfferWay::By(Focus::Fretboard))
         );
         assert_eq!(found(Pane::Timeline, &Focus::ALL, "ctrl+s")[0].0, "save the lesson");
-        assert_eq!(found(Pane::Start, &[], "mute string")[0].1, Way::NotNow);
+        assert_eq!(found(Pane::Start, &[], "mute string")[0].1, OfferWay::NotNow);
         assert!(found(Pane::Timeline, &Focus::ALL, "zzz").is_empty());
     }
 

@@ -3,7 +3,7 @@
 use crate::text::fit::fit_with;
 use crate::text::width::width as columns;
 use crate::workbench::boxes::frame::framed;
-use crate::workbench::boxes::search::{Offer, SearchBox, Way};
+use crate::workbench::boxes::search::{Offer, OfferWay, SearchBox};
 use crate::workbench::boxes::typed_view::{Typing, draw_typed};
 use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::Region;
@@ -45,15 +45,15 @@ pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
 fn draw_offer(offer: &Offer, y: usize, region: &mut Region<'_>) {
     let width = region.width();
     let place = match offer.way {
-        Way::Here => String::new(),
-        Way::By(_) => offer.place.to_owned(),
-        Way::NotNow => format!("not now: {}", offer.place),
+        OfferWay::Here => String::new(),
+        OfferWay::By(_) => offer.place.to_owned(),
+        OfferWay::NotNow => format!("not now: {}", offer.place),
     };
     let place = fit_with(&place, width * 2 / 5, region.look().glyphs().more);
     let left = width.saturating_sub(columns(&place));
     let (key, text) = match offer.way {
-        Way::Here | Way::By(_) => (Role::Key, Role::Plain),
-        Way::NotNow => (Role::Faint, Role::Faint),
+        OfferWay::Here | OfferWay::By(_) => (Role::Key, Role::Plain),
+        OfferWay::NotNow => (Role::Faint, Role::Faint),
     };
     region.cut(2, y, KEYS, &offer.keys, key);
     region.cut(3 + KEYS, y, left.saturating_sub(KEYS + 4), &offer.help, text);

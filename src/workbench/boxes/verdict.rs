@@ -2,7 +2,7 @@
 
 /// What a box's action comes to.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Verdict {
+pub enum BoxVerdict {
     /// The box stays.
     Stay,
     /// The box is put away and nothing happens.

@@ -10,6 +10,7 @@ use crate::theory::key::Key;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::desk::layout::Layout;
 use crate::workbench::desk::undo::Steps;
 use crate::workbench::desk::voicings::OwnVoicings;
 use crate::workbench::drawing::region::Focused;
@@ -26,7 +27,6 @@ use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::{FretboardPane, Kept, Origin};
 use crate::workbench::panes::fretboard::view::capacity;
 use crate::workbench::panes::fretboard::voicings::Step;
-use crate::workbench::panes::layout::Layout;
 use crate::workbench::panes::library::facts;
 use crate::workbench::panes::library::pane::LibraryPane;
 use crate::workbench::panes::passage::{PassagePane, Strike};
@@ -75,7 +75,7 @@ impl Desk {
         let mut library = LibraryPane::default();
         library.fill(opened.library);
         Self {
-            lesson: EditedLesson::new(opened.lesson, opened.path, opened.access, opened.origin, opened.seed),
+            lesson: EditedLesson::new(opened.lesson, opened.path, opened.access, opened.state, opened.seed),
             focus: Focus::default(),
             timeline: TimelinePane::default(),
             passage: PassagePane::default(),

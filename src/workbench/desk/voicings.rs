@@ -11,7 +11,7 @@ use crate::store::library::LibraryVoicing;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::undo::Shelved;
 use crate::workbench::editing::edited_lesson::EditedLesson;
-use crate::workbench::editing::voicing_changes::{Linked, Linking, linking, new_voicing};
+use crate::workbench::editing::voicing_changes::{LinkedVoicing, VoicingLink, linking, new_voicing};
 use crate::workbench::keys::action::Focus;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::effect::Effect;
@@ -54,7 +54,7 @@ impl Desk {
     /// Puts a voicing of the library into the selected segment.
     pub(in crate::workbench) fn insert_item(&mut self, item: LibraryItem) -> Reply {
         match self.voicing_of(&item).and_then(|voicing| self.link_voicing(voicing, Reason::LinkVoicing)) {
-            Ok(Linked { title, .. }) => {
+            Ok(LinkedVoicing { title, .. }) => {
                 Reply::say(self.fretboard.notice_of_tuning(&item, format!("{} is in \"{title}\" now", item.name())))
             }
             Err(notice) => Reply::say(notice),
@@ -68,7 +68,7 @@ impl Desk {
             return Reply::say(Notice::note(text));
         }
         // One change: where the tab refuses the chord, the segment does not get the voicing.
-        let Linking { linked, edits, .. } = match self.voicing_of(&item).and_then(|voicing| self.linking(voicing)) {
+        let VoicingLink { linked, edits, .. } = match self.voicing_of(&item).and_then(|voicing| self.linking(voicing)) {
             Ok(linking) => linking,
             Err(notice) => return Reply::say(notice),
         };
@@ -89,7 +89,7 @@ impl Desk {
     }
 
     /// Returns what links a voicing to the selected segment.
-    fn linking(&self, new: Voicing) -> Result<Linking, Notice> {
+    fn linking(&self, new: Voicing) -> Result<VoicingLink, Notice> {
         linking(&self.lesson, self.timeline.selected(), new).ok_or_else(no_segment)
     }
 
@@ -152,8 +152,8 @@ impl Desk {
 
     /// Puts a voicing into the lesson, or brings the one with the same shape and setup up to date,
     /// and links it to the selected segment: one step.
-    fn link_voicing(&mut self, new: Voicing, reason: Reason) -> Result<Linked, Notice> {
-        let Linking { linked, at, edits } = self.linking(new)?;
+    fn link_voicing(&mut self, new: Voicing, reason: Reason) -> Result<LinkedVoicing, Notice> {
+        let VoicingLink { linked, at, edits } = self.linking(new)?;
         let change = Transaction::new(reason, edits).at(at);
         self.lesson.change(change).map_err(|error| Notice::trouble(error.to_string()))?;
         Ok(linked)

@@ -10,6 +10,7 @@ use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::history::{Change, Transaction, TransactionError};
 use crate::lesson::id::{Identity, SegmentId};
 use crate::lesson::touched::Touched;
+use crate::store::open_lesson::SavedState;
 use crate::workbench::editing::rigs::standard_guitar;
 
 /// How saving goes.
@@ -31,15 +32,6 @@ pub enum Access {
     Free,
     /// It may not be changed; says why.
     ReadOnly(String),
-}
-
-/// Whether the file holds what was opened.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Origin {
-    /// The file holds it.
-    File,
-    /// There is more than the file holds: recovered from the journal, or never saved.
-    Unsaved,
 }
 
 /// A change that was refused, and why.
@@ -114,11 +106,11 @@ pub struct EditedLesson {
 
 impl EditedLesson {
     /// Opens `lesson`, kept at `path`; new identities are drawn from `seed` on.
-    pub fn new(lesson: Lesson, path: PathBuf, access: Access, origin: Origin, seed: Seed) -> Self {
+    pub fn new(lesson: Lesson, path: PathBuf, access: Access, state: SavedState, seed: Seed) -> Self {
         let stands = Version(0);
-        let saved = match origin {
-            Origin::File => Some(stands),
-            Origin::Unsaved => None,
+        let saved = match state {
+            SavedState::Saved => Some(stands),
+            SavedState::Unsaved => None,
         };
         let ids = IdSource::new(seed, &lesson);
         Self {

@@ -9,7 +9,7 @@ use crate::lesson::id::{SegmentId, SetupId};
 use crate::lesson::place::LessonPlace;
 use crate::lesson::time::VideoLength;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
-use crate::workbench::questions::timeline::{Marked, Written};
+use crate::workbench::questions::timeline::{Marked, SegmentText};
 
 /// Whether the recorded times of the segments after a changed one move along with it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -103,13 +103,13 @@ pub fn set_setup(open: &mut EditedLesson, id: SegmentId, setup: Option<SetupId>)
 pub fn set_written(
     open: &mut EditedLesson,
     id: SegmentId,
-    what: Written,
+    what: SegmentText,
     lines: Vec<String>,
 ) -> Result<(), ChangeError> {
     match what {
-        Written::Points => change(open, id, Reason::EditTalkingPoints, |segment| segment.talking_points = lines),
-        Written::Shot => change(open, id, Reason::EditSegmentNotes, |segment| segment.shot = lines.join("\n")),
-        Written::Tone => change(open, id, Reason::EditSegmentNotes, |segment| segment.tone = lines.join("\n")),
+        SegmentText::Points => change(open, id, Reason::EditTalkingPoints, |segment| segment.talking_points = lines),
+        SegmentText::Shot => change(open, id, Reason::EditSegmentNotes, |segment| segment.shot = lines.join("\n")),
+        SegmentText::Tone => change(open, id, Reason::EditSegmentNotes, |segment| segment.tone = lines.join("\n")),
     }
 }
 

@@ -9,7 +9,7 @@ use crate::theory::reading::Doubt;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 
 /// A voicing that is in the lesson and in a segment.
-pub struct Linked {
+pub struct LinkedVoicing {
     /// The voicing.
     pub voicing: VoicingId,
     /// The title of the segment.
@@ -17,9 +17,9 @@ pub struct Linked {
 }
 
 /// What links a voicing to the segment, not done yet.
-pub struct Linking {
+pub struct VoicingLink {
     /// What is linked to what.
-    pub linked: Linked,
+    pub linked: LinkedVoicing,
     /// Where in the lesson that is.
     pub at: LessonPlace,
     /// The edits that do it.
@@ -49,7 +49,7 @@ pub fn new_voicing(
 
 /// Returns what puts a voicing into the lesson, or brings the one with the same shape and setup up to date, and links it
 /// to a segment; `None` where there is no segment.
-pub fn linking(open: &EditedLesson, segment: Option<SegmentId>, new: Voicing) -> Option<Linking> {
+pub fn linking(open: &EditedLesson, segment: Option<SegmentId>, new: Voicing) -> Option<VoicingLink> {
     let mut segment = segment.and_then(|id| open.segment(id)).cloned()?;
     let known = open.lesson().voicings.iter().find(|known| known.shape == new.shape && known.setup == new.setup);
     let mut edits = Vec::new();
@@ -77,5 +77,5 @@ pub fn linking(open: &EditedLesson, segment: Option<SegmentId>, new: Voicing) ->
         segment.voicings.push(id);
         edits.push(Edit::Segments(ListEdit::Replace(segment)));
     }
-    Some(Linking { linked: Linked { voicing: id, title }, at, edits })
+    Some(VoicingLink { linked: LinkedVoicing { voicing: id, title }, at, edits })
 }

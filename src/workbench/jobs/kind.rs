@@ -15,7 +15,7 @@ pub enum JobKind {
 
 /// In which order the jobs of one kind are done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Order {
+pub enum JobOrder {
     /// Each in its turn, the first asked for first.
     InTurn,
     /// Only the one asked for last: it takes the place of those that wait, and the one that runs is asked to give up.
@@ -33,10 +33,10 @@ pub enum OnLeaving {
 
 impl JobKind {
     /// Returns in which order its jobs are done.
-    pub const fn order(self) -> Order {
+    pub const fn order(self) -> JobOrder {
         match self {
-            Self::Library | Self::Journal | Self::Devices => Order::InTurn,
-            Self::Layout => Order::LatestWins,
+            Self::Library | Self::Journal | Self::Devices => JobOrder::InTurn,
+            Self::Layout => JobOrder::LatestWins,
         }
     }
 

@@ -9,11 +9,11 @@ use std::sync::mpsc::{self, Sender};
 use std::thread::{self, JoinHandle};
 
 use crate::workbench::jobs::fault::caught;
-use crate::workbench::jobs::kind::{JobKind, OnLeaving, Order};
+use crate::workbench::jobs::kind::{JobKind, JobOrder, OnLeaving};
 use crate::workbench::jobs::running::{Report, Running, Ticket};
 
 /// Something to be done; returns the outcome, if there is anything to tell.
-type Work<M> = Box<dyn FnOnce(&Running<'_>) -> Option<M> + Send>;
+type JobWork<M> = Box<dyn FnOnce(&Running<'_>) -> Option<M> + Send>;
 
 /// Takes a message to whoever reads them.
 type Tell<M> = Arc<dyn Fn(M) + Send + Sync>;
@@ -56,7 +56,7 @@ enum Thread<M> {
 
 struct Job<M> {
     ticket: Ticket,
-    work: Work<M>,
+    work: JobWork<M>,
     /// Who waits for it; nobody where the outcome is told.
     waits: Option<Sender<Option<M>>>,
 }
@@ -147,7 +147,7 @@ impl<M: From<Report> + Send + 'static> Jobs<M> {
     }
 
     /// Puts a job into its queue; returns it where it is to be done at once.
-    fn push(&mut self, kind: JobKind, work: Work<M>, waits: Option<Sender<Option<M>>>) -> Option<Job<M>> {
+    fn push(&mut self, kind: JobKind, work: JobWork<M>, waits: Option<Sender<Option<M>>>) -> Option<Job<M>> {
         let (tell, stage) = (self.tell.clone(), self.stage);
         let queue = self.queue(kind);
         let job = Job { ticket: queue.ticket(), work, waits };
@@ -181,8 +181,8 @@ impl<M: From<Report> + Send + 'static> Queue<M> {
     /// Returns the place of one more job; where only the latest counts, those before it are given up.
     fn ticket(&mut self) -> Ticket {
         match self.kind.order() {
-            Order::InTurn => {}
-            Order::LatestWins => self.give_up(),
+            JobOrder::InTurn => {}
+            JobOrder::LatestWins => self.give_up(),
         }
         let number = self.next;
         self.next += 1;
@@ -250,7 +250,7 @@ mod tests {
     use std::sync::mpsc::Receiver;
 
     use super::*;
-    use crate::workbench::jobs::running::Progress;
+    use crate::workbench::jobs::running::JobProgress;
 
     /// What the tests are told.
     #[derive(Debug, PartialEq)]
@@ -328,7 +328,7 @@ mod tests {
         let (let_go, cancelled) = start_held(&mut jobs, JobKind::Library, 1);
         let_go.send(()).unwrap();
         assert_eq!(cancelled.recv(), Ok(false));
-        let progress = Report::Progress(JobKind::Library, Progress { done: 1, all: 2 });
+        let progress = Report::Progress(JobKind::Library, JobProgress { done: 1, all: 2 });
         assert_eq!(progress.words(), "reading or writing the library: 1 of 2");
         assert_eq!([told.recv(), told.recv()], [Ok(Told::Report(progress)), Ok(Told::Done(1))]);
 

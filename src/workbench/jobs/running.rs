@@ -7,7 +7,7 @@ use crate::workbench::jobs::kind::JobKind;
 
 /// How far a job is: so many parts of all its parts are done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Progress {
+pub struct JobProgress {
     /// How many parts are done.
     pub done: u64,
     /// How many there are.
@@ -18,7 +18,7 @@ pub struct Progress {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Report {
     /// It is so far.
-    Progress(JobKind, Progress),
+    Progress(JobKind, JobProgress),
     /// It ended by a fault of the program, of which these words tell.
     Fault(JobKind, String),
 }
@@ -27,7 +27,7 @@ impl Report {
     /// Returns what a person is told.
     pub fn words(&self) -> String {
         match self {
-            Self::Progress(kind, Progress { done, all }) => format!("{}: {done} of {all}", kind.words()),
+            Self::Progress(kind, JobProgress { done, all }) => format!("{}: {done} of {all}", kind.words()),
             Self::Fault(kind, fault) => {
                 format!("this is a fault of the program, not yours, while {}: {fault}", kind.words())
             }
@@ -66,7 +66,7 @@ impl Running<'_> {
     /// Tells that `done` of `all` parts are done, unless nobody wants to know any more.
     pub fn progress(&self, done: u64, all: u64) {
         if !self.is_cancelled() {
-            (self.tell)(Report::Progress(self.kind, Progress { done, all }));
+            (self.tell)(Report::Progress(self.kind, JobProgress { done, all }));
         }
     }
 }

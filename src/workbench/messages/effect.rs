@@ -14,7 +14,7 @@ use crate::store::settings::{ListeningSettings, NeckSettings};
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::playback::playing::SoundOrder;
 use crate::workbench::questions::program::{Existing, SaveAs};
-use crate::workbench::questions::question::Sought;
+use crate::workbench::questions::question::SoughtFile;
 use crate::workbench::questions::start::NewLesson;
 
 /// Something the runtime should do.
@@ -81,7 +81,7 @@ pub enum FileEffect {
     /// Read the text in a file, for its tab.
     ReadTab(PathBuf),
     /// Complete the name of a file that is being typed.
-    CompletePath(String, Sought),
+    CompletePath(String, SoughtFile),
     /// Read the library to be looked through.
     ReadLibrary,
     /// Put a voicing into the library.

@@ -9,9 +9,10 @@ use crate::lesson::document::Lesson;
 use crate::lesson::fresh::Seed;
 use crate::lesson::seconds::Seconds;
 use crate::store::draft::Draft;
+use crate::store::open_lesson::SavedState;
 use crate::tab::handout::Page;
 use crate::tab::handout::options::HandoutOptions;
-use crate::workbench::editing::edited_lesson::{Access, Origin};
+use crate::workbench::editing::edited_lesson::Access;
 use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::Action;
 use crate::workbench::keys::key::Key;
@@ -112,7 +113,7 @@ pub struct Opened {
     /// Whether it may be changed.
     pub access: Access,
     /// Whether the file holds the same.
-    pub origin: Origin,
+    pub state: SavedState,
     /// Where new identities are drawn from; every opening has another.
     pub seed: Seed,
     /// The library, where it is known already; the program reads it afterwards ([`Message::LibraryChanged`]).

@@ -1,10 +1,9 @@
 //! The panes: each has its state, its actions and its drawing. Drawing never changes state.
 //!
 //! Start with [`timeline`], which the others follow: what the fretboard is tuned to and which
-//! passage is shown depend on the segment selected there. [`layout`] says where each stands on the screen.
+//! passage is shown depend on the segment selected there. Where each stands on the screen is the desk's to know.
 
 pub mod fretboard;
-pub mod layout;
 pub mod library;
 pub mod passage;
 pub mod readings;

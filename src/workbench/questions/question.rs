@@ -35,7 +35,7 @@ pub enum Question {
 
 /// Which files a name that is being typed can be completed to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Sought {
+pub enum SoughtFile {
     /// Lessons.
     Lesson,
     /// All files.
@@ -44,10 +44,10 @@ pub enum Sought {
 
 impl Question {
     /// Returns which files are asked for, if the name of one is.
-    pub const fn sought(&self) -> Option<Sought> {
+    pub const fn sought(&self) -> Option<SoughtFile> {
         match self {
-            Self::Start(StartQuestion::OpenPath) => Some(Sought::Lesson),
-            Self::Passage(PassageQuestion::TabFile) => Some(Sought::AnyFile),
+            Self::Start(StartQuestion::OpenPath) => Some(SoughtFile::Lesson),
+            Self::Passage(PassageQuestion::TabFile) => Some(SoughtFile::AnyFile),
             Self::Start(StartQuestion::LessonTitle)
             | Self::Passage(_)
             | Self::Desk(_)

@@ -46,7 +46,7 @@ pub enum TimelinePick {
 
 /// What is written in a segment, line by line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Written {
+pub enum SegmentText {
     /// Talking points.
     Points,
     /// Camera and light.
@@ -55,7 +55,7 @@ pub enum Written {
     Tone,
 }
 
-impl Written {
+impl SegmentText {
     /// Returns what it is called.
     pub const fn word(self) -> &'static str {
         match self {

@@ -2,7 +2,7 @@
 //!
 //! Start with `event_loop`, which takes in what comes (`events` waits for it) and draws; `workplace` performs effects,
 //! each family of them in one place. `terminal` is the screen, `loudspeaker` what is heard, [`session`] the files:
-//! with `handout_file`, `new_lesson`, `text_file` and `path_names`, which completes names. `starting` is what happens
+//! with `library_file`, `handout_file`, `new_lesson`, `text_file` and `path_names`, which completes names. `starting` is what happens
 //! before the first frame; `appearance_settings` says which characters and colours there are; `quiet` says when the journal
 //! is brought to the disk itself.
 
@@ -10,6 +10,7 @@ mod appearance_settings;
 mod event_loop;
 mod events;
 mod handout_file;
+mod library_file;
 mod loudspeaker;
 mod new_lesson;
 mod path_names;

@@ -5,14 +5,14 @@ use std::path::Path;
 
 use crate::store::lesson_file::EXTENSION;
 use crate::workbench::messages::message::Message;
-use crate::workbench::questions::question::Sought;
+use crate::workbench::questions::question::SoughtFile;
 
 /// The most names of a folder that are looked at.
 const MOST: usize = 20_000;
 
 /// Completes `typed` as far as it is clear. A path that leads nowhere from the folder one is in is
 /// looked up from `beside` too.
-pub fn complete_path(typed: String, sought: Sought, beside: Option<&Path>) -> Message {
+pub fn complete_path(typed: String, sought: SoughtFile, beside: Option<&Path>) -> Message {
     let cut = typed.rfind('/').map_or(0, |slash| slash + 1);
     let (folder, begun) = typed.split_at_checked(cut).unwrap_or(("", &typed));
     let here = if folder.is_empty() { Path::new(".") } else { Path::new(folder) };
@@ -31,7 +31,7 @@ pub fn complete_path(typed: String, sought: Sought, beside: Option<&Path>) -> Me
 
 /// Returns what in a folder begins like this; folders end in a slash. Hidden names are left out
 /// unless their dot is typed, and so is what is no text.
-fn names_in(folder: &Path, begun: &str, sought: Sought) -> Vec<String> {
+fn names_in(folder: &Path, begun: &str, sought: SoughtFile) -> Vec<String> {
     let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
     let entries = entries.take(MOST).filter_map(Result::ok);
     entries
@@ -45,8 +45,8 @@ fn names_in(folder: &Path, begun: &str, sought: Sought) -> Vec<String> {
                 return Some(format!("{name}/"));
             }
             let fits = match sought {
-                Sought::Lesson => name.ends_with(EXTENSION),
-                Sought::AnyFile => true,
+                SoughtFile::Lesson => name.ends_with(EXTENSION),
+                SoughtFile::AnyFile => true,
             };
             fits.then_some(name)
         })
@@ -57,7 +57,7 @@ fn names_in(folder: &Path, begun: &str, sought: Sought) -> Vec<String> {
 mod tests {
     use super::*;
 
-    fn completed(folder: &Path, typed: &str, sought: Sought) -> (String, Vec<String>) {
+    fn completed(folder: &Path, typed: &str, sought: SoughtFile) -> (String, Vec<String>) {
         let typed = format!("{}/{typed}", folder.display());
         match complete_path(typed, sought, None) {
             Message::PathCompleted { completed, names, .. } => {
@@ -76,21 +76,21 @@ mod tests {
             fs::write(folder.path().join(name), "").unwrap();
         }
         fs::create_dir(folder.path().join("ideas")).unwrap();
-        let lesson = |typed| completed(folder.path(), typed, Sought::Lesson);
+        let lesson = |typed| completed(folder.path(), typed, SoughtFile::Lesson);
         assert_eq!(lesson("r"), ("reel-".into(), vec!["reel-in-g.lesson.ron".into(), "reel-slow.lesson.ron".into()]));
         assert_eq!(lesson("reel-s").0, "reel-slow.lesson.ron");
         assert_eq!(lesson("i"), ("ideas/".into(), vec!["ideas/".into()]));
         assert_eq!(lesson("日").0, "日本.lesson.ron");
         assert_eq!(lesson("x"), ("x".into(), vec![]));
         assert_eq!(lesson(".h").0, ".hidden.lesson.ron");
-        assert_eq!(completed(folder.path(), "reel.", Sought::AnyFile).0, "reel.txt");
+        assert_eq!(completed(folder.path(), "reel.", SoughtFile::AnyFile).0, "reel.txt");
     }
 
     #[test]
     fn a_path_that_leads_nowhere_from_here_is_looked_up_beside_the_lesson() {
         let folder = tempfile::tempdir().unwrap();
         fs::write(folder.path().join("porch-idea-of-a-test.txt"), "").unwrap();
-        let message = complete_path("porch-idea-of".into(), Sought::AnyFile, Some(folder.path()));
+        let message = complete_path("porch-idea-of".into(), SoughtFile::AnyFile, Some(folder.path()));
         assert!(
             matches!(&message, Message::PathCompleted { completed, .. } if completed == "porch-idea-of-a-test.txt"),
             "{message:?}"

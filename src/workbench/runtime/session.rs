@@ -18,17 +18,18 @@ use crate::store::random;
 use crate::store::settings::{ListeningSettings, Settings};
 use crate::tab::handout::handout;
 use crate::tab::handout::options::HandoutOptions;
-use crate::workbench::editing::edited_lesson::{Access, Origin};
+use crate::workbench::editing::edited_lesson::Access;
 use crate::workbench::jobs::kind::JobKind;
 use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Running;
-use crate::workbench::library::shelf::{Keeper, Shelf, ShelfTask};
+use crate::workbench::library::shelf::Shelf;
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::message::{Message, Opened};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::questions::program::SaveAs;
 use crate::workbench::questions::start::NewLesson;
 use crate::workbench::runtime::handout_file::WrittenHandouts;
+use crate::workbench::runtime::library_file::{Keeper, ShelfTask};
 use crate::workbench::runtime::new_lesson::{file_stem, new_lesson};
 use crate::workbench::runtime::path_names::complete_path;
 use crate::workbench::runtime::text_file::read_text;
@@ -257,10 +258,6 @@ impl Session {
             open_lesson::Access::Full => Access::Free,
             open_lesson::Access::ReadOnly(why) => Access::ReadOnly(why.to_string()),
         };
-        let origin = match state {
-            SavedState::Saved => Origin::File,
-            SavedState::Unsaved => Origin::Unsaved,
-        };
         let told: Vec<String> = file.notices().iter().map(|notice| self.told(notice)).collect();
         let said = told.join("; ");
         let notice = (!said.is_empty()).then(|| Notice::note(said));
@@ -268,7 +265,7 @@ impl Session {
         // It is read next; see `with_its_library`.
         let library = Shelf::default();
         let seed = random::seed();
-        Message::Opened(Ok(Box::new(Opened { lesson, path, access, origin, seed, library, notice })))
+        Message::Opened(Ok(Box::new(Opened { lesson, path, access, state, seed, library, notice })))
     }
 
     /// Returns what to tell; of changes brought back, all that there are and how to keep them.
@@ -435,7 +432,7 @@ mod tests {
         let (mut session, path) = changed_lesson(folder.path());
         assert!(matches!(session.perform(FileEffect::Discard, &mut Jobs::at_once())[..], [Message::Discarded]));
         let again = opened(session.perform(FileEffect::Open(path), &mut Jobs::at_once()));
-        assert_eq!((again.lesson.header.title.as_str(), again.origin), ("Own", Origin::File));
+        assert_eq!((again.lesson.header.title.as_str(), again.state), ("Own", SavedState::Saved));
     }
 
     #[test]

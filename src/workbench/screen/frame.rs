@@ -8,6 +8,7 @@ use crate::text::width::width as columns;
 use crate::text::wrap::wrap;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::view as box_view;
+use crate::workbench::desk::layout::{Extent, Layout, PlacedPane, SMALLEST};
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
@@ -17,7 +18,6 @@ use crate::workbench::editing::rigs::describe;
 use crate::workbench::keys::action::{Action, DeskAction, Focus, ListAction, Pane, ProgramAction, StartAction};
 use crate::workbench::keys::key::Key;
 use crate::workbench::messages::notice::{Notice, Weight};
-use crate::workbench::panes::layout::{Extent, Layout, Placed, SMALLEST};
 use crate::workbench::panes::recording::pane::Showing;
 use crate::workbench::panes::{fretboard, library, passage, readings, recording, start, timeline};
 use crate::workbench::state::{State, View};
@@ -80,7 +80,7 @@ const QUIT: Action = Action::Program(ProgramAction::Quit);
 fn draw_desk(state: &State, desk: &Desk, layout: &Layout, region: &mut Region<'_>) {
     draw_header(state, desk, region);
     for placed in layout.panes {
-        let Placed { focus, area, extent } = placed;
+        let PlacedPane { focus, area, extent } = placed;
         let of = |number: u16| usize::from(number);
         let mut part = region.part(of(area.x), of(area.y), of(area.width), of(area.height));
         let focused = Focused::of(desk.focus, focus);

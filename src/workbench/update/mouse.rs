@@ -6,6 +6,7 @@ use crate::workbench::boxes::list_view::measure;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::preview_view;
 use crate::workbench::boxes::view::line_at;
+use crate::workbench::desk::layout::Extent;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::{
     Action, ChoiceAction, Focus, FretboardAction, LibraryAction, ListAction, MarksAction, PassageAction, PreviewAction,
@@ -14,7 +15,6 @@ use crate::workbench::keys::action::{
 use crate::workbench::messages::message::Mouse;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::view::place_at;
-use crate::workbench::panes::layout::Extent;
 use crate::workbench::panes::recording;
 use crate::workbench::state::{State, View};
 use crate::workbench::update::answers;

@@ -3,8 +3,8 @@
 use crate::workbench::boxes::list_view::measure;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::preview_view;
-use crate::workbench::boxes::search::{SearchBox, Way};
-use crate::workbench::boxes::verdict::Verdict;
+use crate::workbench::boxes::search::{OfferWay, SearchBox};
+use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::editing::edited_lesson::{Access, ChangeError};
 use crate::workbench::jobs::running::Report;
@@ -16,7 +16,7 @@ use crate::workbench::messages::effect::{Effect, FileEffect, SoundEffect, Termin
 use crate::workbench::messages::message::{Message, Mouse, Opened};
 use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::library::pane::Finding;
+use crate::workbench::panes::library::pane::SearchTyping;
 use crate::workbench::panes::passage::take_pasted_tab;
 use crate::workbench::panes::start::library_list::library_list;
 use crate::workbench::panes::start::new_lesson;
@@ -201,7 +201,7 @@ fn type_letter(state: &mut State, letter: char) -> bool {
         return overlay.type_letter(letter);
     }
     match state.desk_mut() {
-        Some(desk) if desk.library.finding() == Finding::Yes => {
+        Some(desk) if desk.library.finding() == SearchTyping::Yes => {
             desk.library.type_letter(letter);
             true
         }
@@ -213,7 +213,7 @@ fn paste(state: &mut State, text: &str) -> Reply {
     if let Some(overlay) = &mut state.overlay {
         overlay.paste(text);
     } else if let Some(desk) = state.desk_mut()
-        && desk.library.finding() == Finding::Yes
+        && desk.library.finding() == SearchTyping::Yes
     {
         text.chars().filter(|letter| !letter.is_control()).for_each(|letter| desk.library.type_letter(letter));
     } else if let Some(desk) = state.desk().filter(|desk| desk.focus == Focus::Passage && !desk.is_covered()) {
@@ -370,11 +370,11 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
         }
         (Some(Overlay::Search(search)), Action::Search(action)) => search.act(action),
         (Some(Overlay::List(list)), Action::List(action)) => list.act(action, &measure(list, size, look)),
-        _ => Verdict::Stay,
+        _ => BoxVerdict::Stay,
     };
     match verdict {
-        Verdict::Stay => Reply::nothing(),
-        Verdict::Cancel => {
+        BoxVerdict::Stay => Reply::nothing(),
+        BoxVerdict::Cancel => {
             // A box that the question whether to leave came over is there again.
             state.overlay = match &state.overlay {
                 Some(Overlay::Choice(choice)) => new_lesson::step_before(choice),
@@ -383,7 +383,7 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
             .or_else(|| state.laid_aside.take());
             Reply::nothing()
         }
-        Verdict::Accept => match state.overlay.take_if(|overlay| matches!(overlay, Overlay::Search(_))) {
+        BoxVerdict::Accept => match state.overlay.take_if(|overlay| matches!(overlay, Overlay::Search(_))) {
             Some(Overlay::Search(search)) => do_what_is_offered(state, search),
             Some(_) | None => answers::accept(state),
         },
@@ -397,13 +397,13 @@ fn do_what_is_offered(state: &mut State, search: SearchBox) -> Reply {
         return Reply::say(Notice::note("no action answers to that; erase some of it"));
     };
     match offer.way {
-        Way::Here => {}
-        Way::By(focus) => {
+        OfferWay::Here => {}
+        OfferWay::By(focus) => {
             if let Some(desk) = state.desk_mut() {
                 desk.focus = focus;
             }
         }
-        Way::NotNow => {
+        OfferWay::NotNow => {
             state.overlay = Some(Overlay::Search(search));
             return Reply::say(Notice::note(format!("not from here: {}: {}", offer.place, offer.help)));
         }

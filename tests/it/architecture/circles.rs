@@ -7,7 +7,8 @@ use super::modules::{House, Imports, circles};
 use super::text::{SourceFile, files};
 
 /// The floors that are held to it.
-const FLOORS: &[&str] = &["text", "theory", "instrument", "lesson", "tab", "plan", "sound", "exchange", "store", "cli"];
+const FLOORS: &[&str] =
+    &["text", "theory", "instrument", "lesson", "tab", "plan", "sound", "exchange", "store", "workbench", "cli"];
 
 /// Circles that are there, each with why it has not gone yet. One that has gone is taken off the list.
 const KNOWN: &[(&[&str], &str)] = &[
@@ -17,6 +18,38 @@ const KNOWN: &[(&[&str], &str)] = &[
         "what a device is stands beside what opens one",
     ),
     (&["sound::player", "sound::player::keeper"], "what can be ordered stands beside who takes the orders"),
+    (
+        &["workbench::drawing::appearance", "workbench::drawing::theme"],
+        "a look names its colours, which themes are made of",
+    ),
+    (
+        &[
+            "workbench::desk::mending",
+            "workbench::desk::open_desk",
+            "workbench::desk::undo",
+            "workbench::desk::voicings",
+        ],
+        "what the desk keeps of each stands beside what it does with it",
+    ),
+    (
+        &[
+            "workbench::panes::fretboard::alternatives",
+            "workbench::panes::fretboard::ghosts",
+            "workbench::panes::fretboard::neck_view",
+            "workbench::panes::fretboard::pane",
+        ],
+        "the state of the pane is to be parted",
+    ),
+    (&["workbench::panes::passage::cursor", "workbench::panes::passage::pane"], "the same"),
+    (
+        &[
+            "workbench::panes::timeline::columns",
+            "workbench::panes::timeline::lanes",
+            "workbench::panes::timeline::pane",
+            "workbench::panes::timeline::view",
+        ],
+        "where the list begins is asked of the drawing by the pane, and of the pane by the drawing",
+    ),
 ];
 
 #[test]

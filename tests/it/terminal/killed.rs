@@ -17,7 +17,7 @@ use fingerpost::store::folders::Folders;
 use fingerpost::store::library::Library;
 use fingerpost::store::open_lesson::{OpenLesson, SavedState};
 use fingerpost::store::settings::Settings;
-use fingerpost::workbench::editing::edited_lesson::{Access, Origin};
+use fingerpost::workbench::editing::edited_lesson::Access;
 use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::library::item::LibraryItem;
 use fingerpost::workbench::messages::message::{Message, Opened};
@@ -118,16 +118,12 @@ fn measure(home: &Path, lesson: &Lesson, state: SavedState) -> Bench {
     bench.state.chosen.sight = Settings::load(&folders).0.neck;
     bench.replayed = lesson.clone();
     let library = bench.library.voicings.iter().cloned().map(LibraryItem::from).collect::<Vec<LibraryItem>>().into();
-    let origin = match state {
-        SavedState::Saved => Origin::File,
-        SavedState::Unsaved => Origin::Unsaved,
-    };
     let (lesson, path) = (lesson.clone(), home.join(LESSON));
     bench.send(Message::Opened(Ok(Box::new(Opened {
         lesson,
         path,
         access: Access::Free,
-        origin,
+        state,
         seed: Seed(1),
         library,
         notice: None,

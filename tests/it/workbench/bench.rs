@@ -8,10 +8,11 @@ use fingerpost::lesson::fresh::Seed;
 use fingerpost::store::draft::Draft;
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::Library;
+use fingerpost::store::open_lesson::SavedState;
 use fingerpost::text::charset::Charset;
 use fingerpost::workbench::desk::open_desk::Desk;
 use fingerpost::workbench::drawing::appearance::{Colours, Look};
-use fingerpost::workbench::editing::edited_lesson::{Access, Origin};
+use fingerpost::workbench::editing::edited_lesson::Access;
 use fingerpost::workbench::keys::action::{Action, Focus};
 use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::keys::table::KeyTable;
@@ -94,7 +95,7 @@ impl Bench {
         let path = PathBuf::from("/lessons/workbench.lesson.ron");
         let library = self.items();
         let seed = Seed(1);
-        let opened = Opened { lesson, path, access, origin: Origin::File, seed, library, notice: None };
+        let opened = Opened { lesson, path, access, state: SavedState::Saved, seed, library, notice: None };
         self.send(Message::Opened(Ok(Box::new(opened))));
     }
 

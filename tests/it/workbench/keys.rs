@@ -6,7 +6,7 @@ use fingerpost::workbench::messages::effect::{Effect, FileEffect, SoundEffect, T
 use fingerpost::workbench::messages::message::Message;
 use fingerpost::workbench::messages::notice::Weight;
 use fingerpost::workbench::questions::program::Existing;
-use fingerpost::workbench::questions::question::Sought;
+use fingerpost::workbench::questions::question::SoughtFile;
 use fingerpost::workbench::questions::start::NewLesson;
 use fingerpost::workbench::update::routing::update;
 
@@ -542,7 +542,7 @@ fn a_name_is_completed_while_a_path_is_typed_and_only_there() {
     bench.strike("Down Down Enter \"ideas/re\" Tab");
     assert_eq!(
         bench.wanted.pop(),
-        Some(Effect::Files(FileEffect::CompletePath("ideas/re".to_owned(), Sought::Lesson)))
+        Some(Effect::Files(FileEffect::CompletePath("ideas/re".to_owned(), SoughtFile::Lesson)))
     );
     let names = vec!["reel-1.lesson.ron".to_owned(), "reel-2.lesson.ron".to_owned()];
     let answer = |typed: &str| Message::PathCompleted {

@@ -29,7 +29,7 @@ pub(in crate::workbench) struct Grids {
 }
 
 /// One grid in view, at a column and a line.
-pub(in crate::workbench) struct Drawn {
+pub(in crate::workbench) struct DrawnGrid {
     /// Its place among the voicings found.
     pub place: usize,
     pub x: usize,
@@ -95,7 +95,7 @@ impl Grids {
         &self,
         height: usize,
         item: impl Fn(usize) -> Option<&'a LibraryItem>,
-    ) -> Vec<Drawn> {
+    ) -> Vec<DrawnGrid> {
         let mut drawn = Vec::new();
         let mut y = 0;
         for row in self.first.. {
@@ -108,7 +108,7 @@ impl Grids {
                 let Some(item) = item(place) else { break };
                 let lines = self.lines(item);
                 tall = tall.max(lines.len());
-                drawn.push(Drawn { place, x: column * (self.cell + MARKS + GAP), y, lines });
+                drawn.push(DrawnGrid { place, x: column * (self.cell + MARKS + GAP), y, lines });
             }
             y += tall + GAP;
         }
@@ -121,7 +121,7 @@ impl Grids {
         (x, y): (usize, usize),
         item: impl Fn(usize) -> Option<&'a LibraryItem>,
     ) -> Option<usize> {
-        let over = |grid: &Drawn| {
+        let over = |grid: &DrawnGrid| {
             (grid.x..grid.x + self.cell + MARKS).contains(&x) && (grid.y..grid.y + grid.lines.len()).contains(&y)
         };
         self.in_view(y + 1, item).into_iter().find(over).map(|grid| grid.place)

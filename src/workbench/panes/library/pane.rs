@@ -15,7 +15,7 @@ use crate::workbench::typing::lines::TypedLine;
 
 /// Whether keys are typed into the search.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Finding {
+pub enum SearchTyping {
     /// Keys ask for actions.
     #[default]
     No,
@@ -44,7 +44,7 @@ pub struct LibraryPane {
     /// All of the open lesson's, those kept on the disk too.
     lesson: Vec<Arc<LibraryItem>>,
     query: TypedLine,
-    finding: Finding,
+    finding: SearchTyping,
     /// The places of the items that answer to the query.
     found: Vec<usize>,
     selected: usize,
@@ -86,7 +86,7 @@ impl LibraryPane {
     }
 
     /// Returns whether keys are typed into the search.
-    pub const fn finding(&self) -> Finding {
+    pub const fn finding(&self) -> SearchTyping {
         self.finding
     }
 
@@ -171,7 +171,7 @@ impl LibraryPane {
             LibraryAction::PageDown => self.selected = (self.selected + page).min(last),
             LibraryAction::First => self.selected = 0,
             LibraryAction::Last => self.selected = last,
-            LibraryAction::Find => self.finding = Finding::Yes,
+            LibraryAction::Find => self.finding = SearchTyping::Yes,
             LibraryAction::ShowAll => self.show_all(),
             LibraryAction::Take
             | LibraryAction::CarryOver
@@ -193,7 +193,7 @@ impl LibraryPane {
                 self.query.erase_before();
                 self.look();
             }
-            FindAction::Accept => self.finding = Finding::No,
+            FindAction::Accept => self.finding = SearchTyping::No,
             FindAction::Cancel => self.show_all(),
         }
     }
@@ -206,7 +206,7 @@ impl LibraryPane {
     }
 
     fn show_all(&mut self) {
-        self.finding = Finding::No;
+        self.finding = SearchTyping::No;
         self.query.erase_all();
         self.look();
     }
@@ -223,7 +223,7 @@ impl LibraryPane {
     }
 
     fn is_searched(&self) -> bool {
-        self.finding == Finding::Yes || !self.query.text().is_empty()
+        self.finding == SearchTyping::Yes || !self.query.text().is_empty()
     }
 
     /// Brings the selected voicing into view in a pane of so many columns and lines.
@@ -322,7 +322,7 @@ fn draw_query(pane: &LibraryPane, region: &mut Region<'_>) {
     let (before, after) = pane.query.halves();
     let x = region.text(x, 1, before, Role::Strong);
     let x = region.text(x, 1, after, Role::Strong);
-    if pane.finding == Finding::Yes {
+    if pane.finding == SearchTyping::Yes {
         region.text(x, 1, "_", Role::Cursor);
     }
 }

@@ -24,7 +24,7 @@ pub enum Showing {
 
 /// Where the recording stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Stage {
+pub enum TakeStage {
     /// The next stroke stamps the start of the selected segment.
     Ready,
     /// The next stroke stamps the start of the segment after it.
@@ -48,7 +48,7 @@ pub enum Guard {
 
 /// What the cues were made from, to know when to make them again.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-struct Source {
+struct CueSource {
     segment: Option<SegmentId>,
     revision: u64,
     width: usize,
@@ -76,7 +76,7 @@ pub struct RecordingPane {
     pub(super) starts: Vec<(SegmentId, VideoTime)>,
     pub(super) stamped: Vec<Stamped>,
     pub(super) guard: Guard,
-    source: Option<Source>,
+    source: Option<CueSource>,
     lines: Vec<CueLine>,
     scroll: Scroll,
     height: usize,
@@ -120,11 +120,11 @@ impl RecordingPane {
     }
 
     /// Returns where the recording stands, with this segment selected in this lesson.
-    pub fn stage(&self, lesson: &Lesson, segment: &Segment) -> Stage {
+    pub fn stage(&self, lesson: &Lesson, segment: &Segment) -> TakeStage {
         let last = lesson.segments.last().is_some_and(|last| last.id == segment.id);
         let stamped = segment.recorded.filter(|known| self.starts.contains(&(segment.id, known.start)));
-        let Some(known) = stamped.filter(|_| !self.is_undone(segment)) else { return Stage::Ready };
-        if known.end.is_some() && last && !self.clock.is_running() { Stage::Over } else { Stage::Going }
+        let Some(known) = stamped.filter(|_| !self.is_undone(segment)) else { return TakeStage::Ready };
+        if known.end.is_some() && last && !self.clock.is_running() { TakeStage::Over } else { TakeStage::Going }
     }
 
     /// Returns whether the last stroke on a segment was undone: what was recorded before it is there
@@ -155,7 +155,7 @@ impl RecordingPane {
         if self.showing == Showing::Hidden {
             return;
         }
-        let source = Source { segment: segment.map(|segment| segment.id), revision, width, look };
+        let source = CueSource { segment: segment.map(|segment| segment.id), revision, width, look };
         if self.source.is_none_or(|known| known.segment != source.segment) {
             self.scroll = Scroll::default();
         }

@@ -15,7 +15,7 @@ use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::keys::action::RecordingAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::recording::pane::{Guard, RecordingPane, Stage, Stamped, whole};
+use crate::workbench::panes::recording::pane::{Guard, RecordingPane, Stamped, TakeStage, whole};
 use crate::workbench::panes::recording::words::{Missing, Replaced};
 use crate::workbench::questions::recording::RecordingQuestion;
 use crate::workbench::typing::time::read_instant;
@@ -38,7 +38,7 @@ impl RecordingPane {
         let current = lesson.segments.get(place_of(lesson, selected));
         // Where the take stands, it goes on; elsewhere the clock may have been left running by mistake.
         let goes_on = current.is_some_and(|current| {
-            self.stage(lesson, current) == Stage::Going
+            self.stage(lesson, current) == TakeStage::Going
                 && self.stamped.last().is_some_and(|last| last.segment == current.id)
         });
         self.guard = if self.clock.is_running() && !goes_on { Guard::Asks } else { Guard::Free };
@@ -133,12 +133,12 @@ impl RecordingPane {
         let now = self.clock.time();
         let stage = self.stage(lesson, current);
         let (stamped, before) = match stage {
-            Stage::Ready => (Some(current), place.checked_sub(1).and_then(|place| lesson.segments.get(place))),
-            Stage::Going if self.is_one_stroke(current, now) => {
+            TakeStage::Ready => (Some(current), place.checked_sub(1).and_then(|place| lesson.segments.get(place))),
+            TakeStage::Going if self.is_one_stroke(current, now) => {
                 return Reply::say(Notice::note("that was one stroke with the last: nothing was stamped"));
             }
-            Stage::Going => (lesson.segments.get(place + 1), Some(current)),
-            Stage::Over => return Reply::say(Notice::note(over(lesson))),
+            TakeStage::Going => (lesson.segments.get(place + 1), Some(current)),
+            TakeStage::Over => return Reply::say(Notice::note(over(lesson))),
         };
         let Some(stamped) = stamped else { return self.end_last(open, current.clone(), now) };
         let mut started = stamped.clone();
@@ -160,7 +160,7 @@ impl RecordingPane {
             Some(replaced) => format!("{} starts at {}", replaced.number, now_and_before(now, replaced)),
             None => format!("{} starts at {}", quoted_title(&started), tenths(now.0)),
         };
-        let earlier = lesson.segments.get(..place).filter(|_| stage == Stage::Ready);
+        let earlier = lesson.segments.get(..place).filter(|_| stage == TakeStage::Ready);
         if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
             done = format!("{done}; {who} {how}");
         }
@@ -193,7 +193,7 @@ impl RecordingPane {
         last.recorded = Some(Recorded { end: Some(now), ..known });
         let id = last.id;
         let lesson = open.lesson();
-        let replaced = Replaced::of(lesson, place_of(lesson, Some(id)), Stage::Going);
+        let replaced = Replaced::of(lesson, place_of(lesson, Some(id)), TakeStage::Going);
         let end = replaced.map_or_else(|| tenths(now.0), |replaced| now_and_before(now, replaced));
         let end = format!("the end is at {end}");
         let done = match Missing::of(&lesson.segments) {
@@ -213,7 +213,7 @@ impl RecordingPane {
         let place = place_of(lesson, *selected);
         let Some(mut current) = lesson.segments.get(place).cloned() else { return Reply::nothing() };
         let id = current.id;
-        if self.stage(lesson, &current) == Stage::Over {
+        if self.stage(lesson, &current) == TakeStage::Over {
             current.recorded = current.recorded.map(|known| Recorded { end: None, ..known });
             let done = "the last segment has no end again; the clock is still held".to_owned();
             let edits = vec![Edit::Segments(ListEdit::Replace(current))];
@@ -264,7 +264,7 @@ impl RecordingPane {
         let place = place_of(lesson, *selected);
         let Some(mut current) = lesson.segments.get(place).cloned() else { return Reply::nothing() };
         let now = self.clock.time();
-        let going = self.stage(lesson, &current) != Stage::Ready;
+        let going = self.stage(lesson, &current) != TakeStage::Ready;
         let known = current.recorded.filter(|known| going && known.start < now);
         let Some(known) = known else {
             return Reply::say(Notice::note("nothing of this segment is recorded yet that could be taken again"));

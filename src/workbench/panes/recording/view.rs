@@ -13,7 +13,7 @@ use crate::workbench::keys::action::RecordingAction;
 use crate::workbench::messages::message::Mouse;
 use crate::workbench::panes::recording::clock_face;
 use crate::workbench::panes::recording::cues::CueLine;
-use crate::workbench::panes::recording::pane::{Guard, RecordingPane, Stage, whole};
+use crate::workbench::panes::recording::pane::{Guard, RecordingPane, TakeStage, whole};
 use crate::workbench::panes::recording::words::{Missing, Replaced};
 
 /// The first line of the clock, under the lesson's title.
@@ -96,7 +96,7 @@ struct Take<'a> {
     segment: &'a Segment,
     /// The place of that segment in the list.
     place: usize,
-    stage: Stage,
+    stage: TakeStage,
 }
 
 /// Draws the view with the segment at `place` of the list, but for the hint and status lines.
@@ -145,15 +145,15 @@ fn draw_clock(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut R
     clock_face::draw(&shown, scale, &mut region.part(LEFT, CLOCK_TOP, width, clock_face::LINES * scale), role);
     let x = LEFT + width + 4;
     let (word, role) = match (stage, running) {
-        (Stage::Over, _) if Missing::of(segments).is_some() => ("STARTS MISSING", Role::Caution),
-        (Stage::Over, _) => ("ALL RECORDED", Role::Good),
-        (Stage::Ready, false) => ("READY", Role::Caution),
-        (Stage::Ready | Stage::Going, true) => ("RUNNING", Role::Good),
-        (Stage::Going, false) => ("HELD", Role::Caution),
+        (TakeStage::Over, _) if Missing::of(segments).is_some() => ("STARTS MISSING", Role::Caution),
+        (TakeStage::Over, _) => ("ALL RECORDED", Role::Good),
+        (TakeStage::Ready, false) => ("READY", Role::Caution),
+        (TakeStage::Ready | TakeStage::Going, true) => ("RUNNING", Role::Good),
+        (TakeStage::Going, false) => ("HELD", Role::Caution),
     };
     region.text(x, CLOCK_TOP, word, role);
     let mut lines = beside(stage, segment, time);
-    let earlier = segments.get(..place).filter(|_| stage == Stage::Ready);
+    let earlier = segments.get(..place).filter(|_| stage == TakeStage::Ready);
     if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
         lines.extend([(who, Role::Caution), (how.to_owned(), Role::Caution)]);
     }
@@ -163,15 +163,15 @@ fn draw_clock(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut R
 }
 
 /// Returns how long the segment has taken and what is left of its plan.
-fn beside(stage: Stage, segment: &Segment, time: VideoTime) -> Vec<(String, Role)> {
+fn beside(stage: TakeStage, segment: &Segment, time: VideoTime) -> Vec<(String, Role)> {
     let planned = VideoLength(rounded(segment.planned.0, SECOND));
-    let start = segment.recorded.map(|known| known.start).filter(|_| stage != Stage::Ready);
+    let start = segment.recorded.map(|known| known.start).filter(|_| stage != TakeStage::Ready);
     let Some(start) = start else { return vec![(format!("{planned} planned"), Role::Plain)] };
-    let end = segment.recorded.and_then(|known| known.end).filter(|_| stage == Stage::Over).unwrap_or(time);
+    let end = segment.recorded.and_then(|known| known.end).filter(|_| stage == TakeStage::Over).unwrap_or(time);
     // Both sides in whole seconds, so that what has passed and what is left add up on the screen; a
     // clock that runs shows the seconds that are over.
     let took = end.since(start).unwrap_or_default().0;
-    let passed = VideoLength(if stage == Stage::Over { rounded(took, SECOND) } else { took - took % SECOND });
+    let passed = VideoLength(if stage == TakeStage::Over { rounded(took, SECOND) } else { took - took % SECOND });
     let line = (format!("{passed} of {planned}"), Role::Strong);
     let left = match planned.0.checked_sub(passed.0) {
         Some(left) => (format!("{} left", VideoLength(left)), Role::Plain),
@@ -183,9 +183,9 @@ fn beside(stage: Stage, segment: &Segment, time: VideoTime) -> Vec<(String, Role
 fn draw_now(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut Region<'_>) {
     let Take { lesson, segment, place, stage } = take;
     let word = match stage {
-        Stage::Ready => "FIRST",
-        Stage::Going => "NOW",
-        Stage::Over => "LAST",
+        TakeStage::Ready => "FIRST",
+        TakeStage::Going => "NOW",
+        TakeStage::Over => "LAST",
     };
     let x = region.text(LEFT, parts.now, word, Role::Key);
     region.text(x + 2, parts.now, &format!("{}  {}", place + 1, segment.title), Role::FocusedTitle);
@@ -209,7 +209,7 @@ fn what_is_replaced(pane: &RecordingPane, Take { lesson, place, stage, .. }: Tak
     let guard = pane.guard();
     let time = seconds(time.0);
     let known = match stage {
-        Stage::Ready => format!("recorded {time}"),
+        TakeStage::Ready => format!("recorded {time}"),
         _ if guard == Guard::Free => return None,
         _ => format!("{number} has its {word} at {time}"),
     };
@@ -240,10 +240,10 @@ fn draw_cues(pane: &RecordingPane, parts: Parts, region: &mut Region<'_>) {
 fn draw_next(Take { lesson, place, stage, .. }: Take<'_>, parts: Parts, region: &mut Region<'_>) {
     let y = parts.next;
     let x = region.text(LEFT, y, "NEXT", Role::Key) + 2;
-    let next = lesson.segments.get(place + 1).filter(|_| stage != Stage::Over);
+    let next = lesson.segments.get(place + 1).filter(|_| stage != TakeStage::Over);
     let Some(next) = next else {
         let text = match Missing::of(&lesson.segments) {
-            _ if stage != Stage::Over => "the end".to_owned(),
+            _ if stage != TakeStage::Over => "the end".to_owned(),
             Some(missing) => missing.words(),
             None => "nothing: the lesson is recorded".to_owned(),
         };

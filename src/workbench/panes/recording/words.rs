@@ -2,7 +2,7 @@
 
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::VideoTime;
-use crate::workbench::panes::recording::pane::Stage;
+use crate::workbench::panes::recording::pane::TakeStage;
 
 /// More runs of numbers than this are counted instead of named.
 const MOST_RUNS: usize = 3;
@@ -74,19 +74,19 @@ pub struct Replaced {
 
 impl Replaced {
     /// Returns the time that the next stroke replaces; `None` where it stamps one that is not there.
-    pub fn of(lesson: &Lesson, place: usize, stage: Stage) -> Option<Self> {
+    pub fn of(lesson: &Lesson, place: usize, stage: TakeStage) -> Option<Self> {
         let start = |place: usize| {
             let known = lesson.segments.get(place)?.recorded?;
             Some(Self { number: place + 1, word: "start", time: known.start })
         };
         match stage {
-            Stage::Ready => start(place),
-            Stage::Going if place + 1 < lesson.segments.len() => start(place + 1),
-            Stage::Going => {
+            TakeStage::Ready => start(place),
+            TakeStage::Going if place + 1 < lesson.segments.len() => start(place + 1),
+            TakeStage::Going => {
                 let end = lesson.segments.get(place)?.recorded?.end?;
                 Some(Self { number: place + 1, word: "end", time: end })
             }
-            Stage::Over => None,
+            TakeStage::Over => None,
         }
     }
 }

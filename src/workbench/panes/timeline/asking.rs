@@ -12,7 +12,7 @@ use crate::workbench::boxes::points::PointsBox;
 use crate::workbench::editing::edited_lesson::{Access, EditedLesson};
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::questions::pick::Pick;
-use crate::workbench::questions::timeline::{Marked, TimelinePick, TimelineQuestion, Written};
+use crate::workbench::questions::timeline::{Marked, SegmentText, TimelinePick, TimelineQuestion};
 use crate::workbench::typing::lines::TypedLines;
 
 /// Asks for the title of a segment to put in at `place`.
@@ -75,11 +75,11 @@ pub(super) fn setup_choice(lesson: &Lesson, segment: &Segment) -> ChoiceBox {
 }
 
 /// Asks for what is written in a segment; where nothing may be changed it is shown to be read.
-pub(super) fn write(open: &EditedLesson, segment: &Segment, what: Written) -> Reply {
+pub(super) fn write(open: &EditedLesson, segment: &Segment, what: SegmentText) -> Reply {
     let (word, lines) = match what {
-        Written::Points => ("Talking points", segment.talking_points.clone()),
-        Written::Shot => ("Shot: camera and light", segment.shot.lines().map(str::to_owned).collect()),
-        Written::Tone => ("Tone: the sound of the instrument", segment.tone.lines().map(str::to_owned).collect()),
+        SegmentText::Points => ("Talking points", segment.talking_points.clone()),
+        SegmentText::Shot => ("Shot: camera and light", segment.shot.lines().map(str::to_owned).collect()),
+        SegmentText::Tone => ("Tone: the sound of the instrument", segment.tone.lines().map(str::to_owned).collect()),
     };
     let title = format!("{word}: {}", segment.title);
     if *open.access() != Access::Free {

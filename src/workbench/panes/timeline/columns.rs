@@ -7,18 +7,18 @@ use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::short_time::{TENTH, rounded, tenths};
 use crate::workbench::panes::timeline::pane::TimelinePane;
-use crate::workbench::panes::timeline::view::{Selection, begin_row, end_row, list_height, list_top};
+use crate::workbench::panes::timeline::view::{RowSelection, begin_row, end_row, list_height, list_top};
 
 /// One column: its heading, its width, and from which width of the pane on it is there.
-struct Column {
+struct TimelineColumn {
     heading: &'static str,
     width: usize,
     from: usize,
-    text: fn(&Row<'_>) -> String,
+    text: fn(&TimelineRow<'_>) -> String,
 }
 
 /// What the cells of a row are made from.
-struct Row<'a> {
+struct TimelineRow<'a> {
     lesson: &'a Lesson,
     segment: &'a Segment,
     number: usize,
@@ -27,21 +27,26 @@ struct Row<'a> {
 }
 
 /// The columns before the title, those with times set to the right.
-const COLUMNS: [Column; 7] = [
-    Column { heading: "#", width: 3, from: 0, text: |row| row.number.to_string() },
-    Column { heading: "start", width: 8, from: 0, text: |row| row.start.to_string() },
-    Column { heading: "planned", width: 8, from: 0, text: |row| row.segment.planned.to_string() },
-    Column { heading: "from", width: 9, from: 96, text: |row| row.recorded_from() },
-    Column { heading: "to", width: 9, from: 96, text: |row| row.recorded_to() },
-    Column { heading: "took", width: 9, from: 96, text: |row| row.took.map_or(String::new(), |took| tenths(took.0)) },
-    Column { heading: "+/-", width: 9, from: 0, text: |row| row.difference() },
+const COLUMNS: [TimelineColumn; 7] = [
+    TimelineColumn { heading: "#", width: 3, from: 0, text: |row| row.number.to_string() },
+    TimelineColumn { heading: "start", width: 8, from: 0, text: |row| row.start.to_string() },
+    TimelineColumn { heading: "planned", width: 8, from: 0, text: |row| row.segment.planned.to_string() },
+    TimelineColumn { heading: "from", width: 9, from: 96, text: |row| row.recorded_from() },
+    TimelineColumn { heading: "to", width: 9, from: 96, text: |row| row.recorded_to() },
+    TimelineColumn {
+        heading: "took",
+        width: 9,
+        from: 96,
+        text: |row| row.took.map_or(String::new(), |took| tenths(took.0)),
+    },
+    TimelineColumn { heading: "+/-", width: 9, from: 0, text: |row| row.difference() },
 ];
 
 const KIND: usize = 12;
 const STATE: usize = 10;
 const SETUP: usize = 18;
 
-impl Row<'_> {
+impl TimelineRow<'_> {
     fn recorded_from(&self) -> String {
         self.segment.recorded.map_or(String::new(), |known| tenths(known.start.0))
     }
@@ -102,8 +107,8 @@ pub fn draw(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focus
     let rows = lesson.segments.iter().zip(lesson.planned_starts()).zip(recorded_lengths(&lesson.segments)).enumerate();
     for (line, (place, ((segment, start), took))) in rows.skip(pane.scroll().first()).take(height).enumerate() {
         let y = top + line;
-        let row = Row { lesson, segment, number: place + 1, start, took };
-        let here = Selection::of(place, selected);
+        let row = TimelineRow { lesson, segment, number: place + 1, start, took };
+        let here = RowSelection::of(place, selected);
         let role = begin_row(pane, segment, y, here, region);
         let mut x = 2;
         for column in shown() {
@@ -117,7 +122,7 @@ pub fn draw(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focus
             region.cut(kind + KIND + STATE, y, SETUP - 2, &setup.name, role);
         }
         let end = region.text(title, y, &segment.title, role);
-        if let Some(flaw) = pane.words_of_flaw(segment.id).filter(|_| here == Selection::Here) {
+        if let Some(flaw) = pane.words_of_flaw(segment.id).filter(|_| here == RowSelection::Here) {
             region.text(end + 2, y, &flaw, role);
         }
         end_row(pane, segment, y, here, region, focused);

@@ -24,14 +24,14 @@ const CLOSEST: u64 = 5_000;
 
 /// The part of the video that the lanes show.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Window {
+pub struct LaneWindow {
     /// How often the whole was halved.
     zoom: u32,
     /// Where it begins, in milliseconds.
     from: u64,
 }
 
-impl Window {
+impl LaneWindow {
     /// Shows half as much, unless that is too little to be of use.
     pub fn closer(&mut self, lesson: &Lesson) {
         if whole(&lesson.segments) >> (self.zoom + 1) >= CLOSEST {
@@ -89,7 +89,7 @@ struct Scale {
 }
 
 impl Scale {
-    fn of(window: Window, lesson: &Lesson, width: usize) -> Self {
+    fn of(window: LaneWindow, lesson: &Lesson, width: usize) -> Self {
         let room = u64::try_from(width.saturating_sub(LANE_LEFT + 1)).unwrap_or(0);
         Self { room, from: window.from, span: (whole(&lesson.segments) >> window.zoom).max(1) }
     }

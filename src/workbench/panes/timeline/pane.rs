@@ -20,10 +20,10 @@ use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::timeline::asking::{
     ask_new_segment, ask_new_setup, kind_choice, passage_marks, progress_choice, setup_choice, voicing_marks, write,
 };
-use crate::workbench::panes::timeline::lanes::{Drag, Dropped, Window, segment_at};
+use crate::workbench::panes::timeline::lanes::{Drag, Dropped, LaneWindow, segment_at};
 use crate::workbench::panes::timeline::mending::MendableFlaw;
 use crate::workbench::panes::timeline::view::{list_height, list_top};
-use crate::workbench::questions::timeline::{TimelineQuestion, Written};
+use crate::workbench::questions::timeline::{SegmentText, TimelineQuestion};
 use crate::workbench::typing::time::write_recorded;
 
 /// How long a new segment is planned until somebody says otherwise.
@@ -46,7 +46,7 @@ pub struct TimelinePane {
     scroll: Scroll,
     ripple: Ripple,
     show: Show,
-    window: Window,
+    window: LaneWindow,
     drag: Option<Drag>,
     flaws: BTreeMap<SegmentId, Finding>,
     /// Whether that of the selected segment can be mended without asking.
@@ -75,7 +75,7 @@ impl TimelinePane {
     }
 
     /// Returns the part of the video that the lanes show.
-    pub const fn window(&self) -> Window {
+    pub const fn window(&self) -> LaneWindow {
         self.window
     }
 
@@ -198,7 +198,7 @@ impl TimelinePane {
             TimelineAction::AddBefore => ask_new_segment(place),
             TimelineAction::Mend => self.mend_selected(open),
             TimelineAction::ToggleRipple => self.toggle_ripple(),
-            TimelineAction::ZoomIn => self.zoom(lesson, Window::closer),
+            TimelineAction::ZoomIn => self.zoom(lesson, LaneWindow::closer),
             TimelineAction::ZoomOut => self.zoom(lesson, |window, _| window.farther()),
             TimelineAction::ToggleColumns => {
                 self.show = if self.show == Show::Lanes { Show::Columns } else { Show::Lanes };
@@ -281,9 +281,9 @@ impl TimelinePane {
                 )),
             },
             TimelineAction::Delete => self.delete(open, segment),
-            TimelineAction::EditPoints => write(open, segment, Written::Points),
-            TimelineAction::EditShot => write(open, segment, Written::Shot),
-            TimelineAction::EditTone => write(open, segment, Written::Tone),
+            TimelineAction::EditPoints => write(open, segment, SegmentText::Points),
+            TimelineAction::EditShot => write(open, segment, SegmentText::Shot),
+            TimelineAction::EditTone => write(open, segment, SegmentText::Tone),
             TimelineAction::ChooseVoicings => match voicing_marks(open.lesson(), segment) {
                 Some(marks) => Reply::ask(Overlay::Marks(marks)),
                 None => Reply::say(Notice::note("this lesson has no voicing yet: v on the fretboard (F) saves one")),
@@ -331,7 +331,7 @@ impl TimelinePane {
     }
 
     /// Changes how much the lanes show, which are shown then.
-    fn zoom(&mut self, lesson: &Lesson, change: impl FnOnce(&mut Window, &Lesson)) -> Reply {
+    fn zoom(&mut self, lesson: &Lesson, change: impl FnOnce(&mut LaneWindow, &Lesson)) -> Reply {
         self.show = Show::Lanes;
         let before = self.window;
         change(&mut self.window, lesson);

@@ -113,7 +113,7 @@ fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focu
     for (line, place) in (pane.scroll().first()..lesson.segments.len()).take(height).enumerate() {
         let (Some(segment), Some(start)) = (lesson.segments.get(place), starts.get(place)) else { continue };
         let y = top + line;
-        let role = begin_row(pane, segment, y, Selection::of(place, selected), region);
+        let role = begin_row(pane, segment, y, RowSelection::of(place, selected), region);
         let times = format!("{:>3} {:>7} {:>7}", place + 1, start.to_string(), segment.planned.to_string());
         let mut x = region.text(2, y, &times, role) + 2;
         if has_recorded(lesson) {
@@ -132,20 +132,20 @@ fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focu
         region.cut(x + 12, y, title_room, &segment.title, role);
         let about = flaw.unwrap_or_else(|| about(lesson, segment));
         region.text(x + 14 + title_room, y, &about, Role::Plain);
-        end_row(pane, segment, y, Selection::of(place, selected), region, focused);
+        end_row(pane, segment, y, RowSelection::of(place, selected), region, focused);
     }
 }
 
 /// Whether a row is the selected one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Selection {
+pub enum RowSelection {
     /// The row is selected.
     Here,
     /// Another row is selected.
     Elsewhere,
 }
 
-impl Selection {
+impl RowSelection {
     /// Returns `Here` for the selected place.
     pub fn of(place: usize, selected: usize) -> Self {
         if place == selected { Self::Here } else { Self::Elsewhere }
@@ -153,11 +153,17 @@ impl Selection {
 }
 
 /// Draws the marks before a row, in columns 0 and 1; returns the role of its text.
-pub fn begin_row(pane: &TimelinePane, segment: &Segment, y: usize, here: Selection, region: &mut Region<'_>) -> Role {
-    let pointer = if here == Selection::Here { region.look().glyphs().pointer } else { " " };
+pub fn begin_row(
+    pane: &TimelinePane,
+    segment: &Segment,
+    y: usize,
+    here: RowSelection,
+    region: &mut Region<'_>,
+) -> Role {
+    let pointer = if here == RowSelection::Here { region.look().glyphs().pointer } else { " " };
     region.text(0, y, pointer, Role::Strong);
     region.text(1, y, pane.mark(segment.id), Role::Caution);
-    if here == Selection::Here { Role::Strong } else { Role::Plain }
+    if here == RowSelection::Here { Role::Strong } else { Role::Plain }
 }
 
 /// Shows a selected row as such.
@@ -165,11 +171,11 @@ pub fn end_row(
     pane: &TimelinePane,
     segment: &Segment,
     y: usize,
-    here: Selection,
+    here: RowSelection,
     region: &mut Region<'_>,
     focused: Focused,
 ) {
-    if here == Selection::Here {
+    if here == RowSelection::Here {
         // The mark of what is wrong keeps its own look.
         let from = if pane.mark(segment.id).is_empty() { 1 } else { 2 };
         region.paint(from, region.width(), y, focused.selection());

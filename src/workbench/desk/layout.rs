@@ -3,6 +3,7 @@
 use ratatui::layout::{Position, Rect, Size};
 
 use crate::workbench::keys::action::Focus;
+use crate::workbench::panes::fretboard::view::wanted_height;
 
 /// Below this nothing can be shown that is of use.
 pub const SMALLEST: Size = Size { width: 60, height: 16 };
@@ -21,7 +22,7 @@ pub enum Extent {
 
 /// A pane on the screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Placed {
+pub struct PlacedPane {
     /// Which pane.
     pub focus: Focus,
     /// Where.
@@ -38,7 +39,7 @@ pub struct Layout {
     /// All between the top line and the two at the foot.
     pub middle: Rect,
     /// The panes, in order.
-    pub panes: [Placed; 5],
+    pub panes: [PlacedPane; 5],
     /// The line of hints.
     pub hints: Rect,
     /// The line at the foot.
@@ -62,7 +63,7 @@ impl Layout {
         Self::around(size, |middle| narrow(middle, focus, strings))
     }
 
-    fn around(size: Size, panes: impl FnOnce(Rect) -> [Placed; 5]) -> Option<Self> {
+    fn around(size: Size, panes: impl FnOnce(Rect) -> [PlacedPane; 5]) -> Option<Self> {
         if size.width < SMALLEST.width || size.height < SMALLEST.height {
             return None;
         }
@@ -73,7 +74,7 @@ impl Layout {
     }
 
     /// Returns where a pane stands.
-    pub fn pane(&self, focus: Focus) -> Placed {
+    pub fn pane(&self, focus: Focus) -> PlacedPane {
         let [timeline, passage, fretboard, readings, library] = self.panes;
         match focus {
             Focus::Timeline => timeline,
@@ -94,7 +95,7 @@ impl Layout {
     }
 
     /// Returns the pane at a cell, and the column and line of the cell within it.
-    pub fn at(&self, place: Position) -> Option<(Placed, (usize, usize))> {
+    pub fn at(&self, place: Position) -> Option<(PlacedPane, (usize, usize))> {
         let placed = self.panes.iter().find(|placed| placed.area.contains(place))?;
         let inside = (usize::from(place.x - placed.area.x), usize::from(place.y - placed.area.y));
         Some((*placed, inside))
@@ -102,9 +103,9 @@ impl Layout {
 }
 
 /// Lays out all panes: timeline, then passage, then fretboard, readings and library side by side.
-fn roomy(middle: Rect, focus: Focus, strings: usize, list: usize) -> [Placed; 5] {
+fn roomy(middle: Rect, focus: Focus, strings: usize, list: usize) -> [PlacedPane; 5] {
     let short = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
-    let wanted = short(crate::workbench::panes::fretboard::view::wanted_height(strings)).max(10);
+    let wanted = short(wanted_height(strings)).max(10);
     let bottom = wanted.min(middle.height.saturating_sub(13));
     let above = middle.height - bottom;
     // Where there is no room for both, the music has it, unless the timeline is in focus.
@@ -115,7 +116,7 @@ fn roomy(middle: Rect, focus: Focus, strings: usize, list: usize) -> [Placed; 5]
     let readings = middle.width * 26 / 100;
     // A free column stands between neighbours.
     let part = |x, y, width, height| Rect { x: middle.x + x, y: middle.y + y, width, height };
-    let whole = |focus, area| Placed { focus, area, extent: Extent::Whole };
+    let whole = |focus, area| PlacedPane { focus, area, extent: Extent::Whole };
     [
         whole(Focus::Timeline, part(0, 0, middle.width, timeline)),
         whole(Focus::Passage, part(0, timeline, middle.width, passage)),
@@ -130,12 +131,12 @@ const READINGS_BELOW: usize = 6;
 
 /// Lays out the pane in focus with all the room, the others with a line each. Fretboard and readings go together,
 /// one above the other where both have room.
-fn narrow(middle: Rect, focus: Focus, strings: usize) -> [Placed; 5] {
+fn narrow(middle: Rect, focus: Focus, strings: usize) -> [PlacedPane; 5] {
     let groups: [&[Focus]; 4] =
         [&[Focus::Timeline], &[Focus::Passage], &[Focus::Fretboard, Focus::Readings], &[Focus::Library]];
     let tall = middle.height.saturating_sub(3);
     let left = middle.width * 3 / 5;
-    let neck = crate::workbench::panes::fretboard::view::wanted_height(strings);
+    let neck = wanted_height(strings);
     let stacked = middle.width < ROOMY.width && usize::from(tall) >= neck + READINGS_BELOW;
     let mut y = middle.y;
     let mut panes = Vec::with_capacity(5);
@@ -143,7 +144,7 @@ fn narrow(middle: Rect, focus: Focus, strings: usize) -> [Placed; 5] {
         let (extent, height) = if group.contains(&focus) { (Extent::Whole, tall) } else { (Extent::Line, 1) };
         let area = Rect { x: middle.x, y, width: middle.width, height };
         match group {
-            [one] => panes.push(Placed { focus: *one, area, extent }),
+            [one] => panes.push(PlacedPane { focus: *one, area, extent }),
             both => {
                 let above = u16::try_from(neck).unwrap_or(tall).min(tall);
                 let parts = if stacked && extent == Extent::Whole {
@@ -151,13 +152,13 @@ fn narrow(middle: Rect, focus: Focus, strings: usize) -> [Placed; 5] {
                 } else {
                     [Rect { width: left - 1, ..area }, Rect { x: area.x + left, width: area.width - left, ..area }]
                 };
-                panes.extend(both.iter().zip(parts).map(|(focus, area)| Placed { focus: *focus, area, extent }));
+                panes.extend(both.iter().zip(parts).map(|(focus, area)| PlacedPane { focus: *focus, area, extent }));
             }
         }
         y += height;
     }
     let mut panes = panes.into_iter();
-    let none = Placed { focus, area: Rect::ZERO, extent: Extent::Line };
+    let none = PlacedPane { focus, area: Rect::ZERO, extent: Extent::Line };
     std::array::from_fn(|_| panes.next().unwrap_or(none))
 }
 

@@ -1,0 +1,218 @@
+//! Who reads and writes the library's file.
+//!
+//! A library of 10,000 voicings takes a tenth of a second to read or to write, which nobody should feel in a key. So
+//! what is asked of the file is a job behind the keys, one after the other, which tells the outcome. A change of a library
+//! of at most 400 voicings is waited for, so that what the screen shows is on the disk.
+
+use std::path::PathBuf;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
+
+use crate::store::folders::Folders;
+use crate::store::library::{Library, LibraryChange, LibraryVoicing};
+use crate::store::settings::Settings;
+use crate::store::user_file::UpdateError;
+use crate::workbench::jobs::kind::JobKind;
+use crate::workbench::jobs::queue::Jobs;
+use crate::workbench::jobs::running::Running;
+use crate::workbench::library::item::LibraryItem;
+use crate::workbench::library::shelf::Shelf;
+use crate::workbench::messages::message::Message;
+use crate::workbench::messages::notice::Notice;
+
+/// How many voicings are written while nobody notices.
+const SMALL: usize = 400;
+
+/// Something to be done with the library's file.
+#[derive(Debug)]
+pub(super) enum ShelfTask {
+    /// Read it for the lesson that is open.
+    Read,
+    /// Read it to be looked through.
+    Show,
+    /// Put a voicing in.
+    Keep(Box<LibraryVoicing>),
+    /// Put voicings in the place of others.
+    Change(Box<LibraryChange>),
+    /// Take a voicing out.
+    TakeOut(Box<LibraryVoicing>),
+    /// Remember in the settings, which lie beside it, that a lesson was opened.
+    Remember(PathBuf),
+}
+
+/// The library's file, and what was read there last. Its tasks are done as jobs.
+pub(super) struct Keeper {
+    file: Arc<Mutex<ShelfFile>>,
+    /// How many voicings were found last; the largest number until the file was read.
+    count: Arc<AtomicUsize>,
+}
+
+/// The library's file, and what was read there last.
+struct ShelfFile {
+    folders: Option<Folders>,
+    shelf: Shelf,
+}
+
+impl Keeper {
+    /// Returns a keeper of the library in `folders`.
+    pub(super) fn new(folders: Option<Folders>) -> Self {
+        Self {
+            file: Arc::new(Mutex::new(ShelfFile { folders, shelf: Shelf::default() })),
+            count: Arc::new(AtomicUsize::new(usize::MAX)),
+        }
+    }
+
+    /// Has something done; returns the outcome if there is one already. A change of a small library is waited for.
+    pub(super) fn perform(&self, task: ShelfTask, jobs: &mut Jobs<Message>) -> Option<Message> {
+        let waits = task.changes() && self.count.load(Ordering::Acquire) <= SMALL;
+        let (file, count) = (Arc::clone(&self.file), Arc::clone(&self.count));
+        let work = move |_: &Running<'_>| {
+            // What a task that panicked leaves is what was read before it.
+            let mut file = file.lock().unwrap_or_else(PoisonError::into_inner);
+            let outcome = file.perform(task);
+            count.store(file.shelf.items().len(), Ordering::Release);
+            outcome
+        };
+        if waits { jobs.wait(JobKind::Library, work) } else { jobs.start(JobKind::Library, work) }
+    }
+}
+
+impl ShelfTask {
+    /// Returns whether it changes the library.
+    const fn changes(&self) -> bool {
+        match self {
+            Self::Keep(_) | Self::Change(_) | Self::TakeOut(_) => true,
+            Self::Read | Self::Show | Self::Remember(_) => false,
+        }
+    }
+}
+
+impl ShelfFile {
+    /// Returns the outcome, if there is anything to tell.
+    fn perform(&mut self, task: ShelfTask) -> Option<Message> {
+        let Some(folders) = &self.folders else { return without_folders(&task) };
+        let done = match &task {
+            ShelfTask::Remember(path) => {
+                let refused = Settings::update(folders, |settings| settings.remember(path)).err();
+                // Settings that cannot be read were told at the start. That they cannot be written is no reason to stop.
+                let refused = refused.filter(|error| !matches!(error, UpdateError::Unreadable { .. }));
+                return refused.map(|error| Message::Told(Notice::trouble(format!("{error}; {}", error.hint()))));
+            }
+            ShelfTask::Read | ShelfTask::Show => {
+                Library::load(folders).map_err(|error| format!("the library cannot be read: {error}; {}", error.hint()))
+            }
+            ShelfTask::Keep(voicing) => {
+                update(folders, "not in the library", |library| library.add(LibraryVoicing::clone(voicing)))
+            }
+            ShelfTask::Change(change) => update(folders, "the library is as it was", |library| library.change(change)),
+            ShelfTask::TakeOut(voicing) => update(folders, "still in the library", |library| library.take_out(voicing)),
+        };
+        Some(match (done, task) {
+            (Ok(library), ShelfTask::Show) => {
+                Message::LibraryRead(Ok(library.voicings.into_iter().map(LibraryItem::from).collect()))
+            }
+            (Ok(library), _) => {
+                self.shelf = self.shelf.after(library);
+                Message::LibraryChanged(Ok(self.shelf.clone()))
+            }
+            (Err(error), ShelfTask::Show) => Message::LibraryRead(Err(error)),
+            (Err(error), _) => failed(error),
+        })
+    }
+}
+
+fn without_folders(task: &ShelfTask) -> Option<Message> {
+    Some(match task {
+        ShelfTask::Remember(_) => return None,
+        ShelfTask::Read => Message::LibraryChanged(Ok(Shelf::default())),
+        ShelfTask::Show => Message::LibraryRead(Ok(Vec::new())),
+        ShelfTask::Keep(_) => failed("there is no home folder to keep a library in".to_owned()),
+        ShelfTask::Change(_) | ShelfTask::TakeOut(_) => {
+            failed("there is no home folder with a library in it".to_owned())
+        }
+    })
+}
+
+/// Changes the library. Errors: in words, how it stands now and why.
+fn update(folders: &Folders, stands: &str, change: impl FnMut(&mut Library)) -> Result<Library, String> {
+    Library::update(folders, change).map_err(|error| match error {
+        UpdateError::Unconfirmed { .. } => format!("{error}; {}", error.hint()),
+        UpdateError::Unreadable { .. }
+        | UpdateError::Unwritable { .. }
+        | UpdateError::Write { .. }
+        | UpdateError::Busy { .. } => format!("{stands}: {error}; {}", error.hint()),
+    })
+}
+
+fn failed(why: String) -> Message {
+    Message::LibraryChanged(Err(why))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::mpsc;
+
+    use super::*;
+    use crate::instrument::catalogue::setup_from_text;
+
+    fn voicing(name: &str, shape: &str) -> LibraryVoicing {
+        let (instrument, tuning) = setup_from_text(None, None).unwrap();
+        LibraryVoicing {
+            name: name.to_owned(),
+            shape: shape.parse().unwrap(),
+            tuning,
+            capo: None,
+            instrument: instrument.name,
+            readings: vec![name.to_owned()],
+            doubts: Vec::new(),
+            fingers: Vec::new(),
+            barre: None,
+            tags: Vec::new(),
+            notes: String::new(),
+            taught_in: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn what_is_asked_is_done_in_order_and_what_stays_is_shared() {
+        let home = tempfile::tempdir().unwrap();
+        let folders = Folders::under(home.path());
+        let keeper = Keeper::new(Some(folders.clone()));
+        let (sender, told) = mpsc::channel();
+        let mut jobs = Jobs::behind(move |message| sender.send(message).unwrap());
+        let (c, am) = (voicing("C", "x32010"), voicing("Am", "x02210"));
+        for task in [ShelfTask::Keep(Box::new(c.clone())), ShelfTask::Keep(Box::new(am.clone()))] {
+            assert!(keeper.perform(task, &mut jobs).is_none());
+        }
+        assert!(told.try_recv().is_err(), "nothing is done before it begins");
+        jobs.begin();
+        assert!(keeper.perform(ShelfTask::TakeOut(Box::new(c.clone())), &mut jobs).is_none());
+        jobs.finish();
+        let shelves: Vec<Shelf> = told
+            .try_iter()
+            .map(|message| match message {
+                Message::LibraryChanged(Ok(shelf)) => shelf,
+                other => panic!("{other:?}"),
+            })
+            .collect();
+        let [first, both, last] = shelves.as_slice() else { panic!("{} were told", shelves.len()) };
+        assert!(first.keeps(&c) && !first.keeps(&am) && both.keeps(&c) && both.keeps(&am) && !last.keeps(&c));
+        assert!(Arc::ptr_eq(&first.items()[0], &both.items()[0]) && Arc::ptr_eq(&both.items()[1], &last.items()[0]));
+        assert_eq!(Library::load(&folders).unwrap().voicings, [am]);
+    }
+
+    #[test]
+    fn a_change_of_a_small_library_is_waited_for() {
+        let home = tempfile::tempdir().unwrap();
+        let folders = Folders::under(home.path());
+        let keeper = Keeper::new(Some(folders.clone()));
+        let (sender, told) = mpsc::channel();
+        let mut jobs = Jobs::behind(move |message| sender.send(message).unwrap());
+        jobs.begin();
+        assert!(keeper.perform(ShelfTask::Read, &mut jobs).is_none());
+        assert!(matches!(told.recv(), Ok(Message::LibraryChanged(Ok(shelf))) if shelf.items().is_empty()));
+        let kept = keeper.perform(ShelfTask::Keep(Box::new(voicing("C", "x32010"))), &mut jobs);
+        assert!(matches!(kept, Some(Message::LibraryChanged(Ok(shelf))) if shelf.items().len() == 1));
+        assert_eq!(Library::load(&folders).unwrap().voicings.len(), 1);
+    }
+}
