@@ -155,7 +155,7 @@ impl OpenDesk {
         _ = update(&mut state, told.recv().expect("the library"));
         let terminal = Terminal::new(TestBackend::new(SIZE.width, SIZE.height)).expect("a terminal");
         let mut desk = Self { state, session, jobs, terminal, told };
-        assert!(desk.state.desk().is_some(), "{:?}", desk.state.notice);
+        assert!(desk.state.desk().is_some(), "{:?}", desk.state.said.notice);
         desk.draw();
         desk
     }

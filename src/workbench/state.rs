@@ -16,7 +16,7 @@ use crate::workbench::drawing::theme::Theme;
 use crate::workbench::keys::action::{Action, Focus, Pane};
 use crate::workbench::keys::key::Key;
 use crate::workbench::keys::table::KeyTable;
-use crate::workbench::messages::notice::Notice;
+use crate::workbench::messages::said::Said;
 use crate::workbench::panes::library::pane::{Arrangement, SearchTyping};
 use crate::workbench::panes::recording::pane::Showing;
 use crate::workbench::panes::recording::view::Parts;
@@ -51,24 +51,27 @@ pub struct State {
     pub overlay: Option<Overlay>,
     /// The box that the question whether to leave lies over.
     pub laid_aside: Option<Overlay>,
-    /// What the status line says.
-    pub notice: Option<Notice>,
-    /// Whether no key was struck since that was said: then it may take the line of hints as well.
-    pub just_said: bool,
-    /// What was said last, the latest last, at most [`State::MESSAGES`].
-    pub messages: Vec<Notice>,
-    /// How the handout is laid out.
-    pub handout: HandoutOptions,
+    /// What was said to the person.
+    pub said: Said,
+    /// What the person has chosen for all lessons.
+    pub chosen: Chosen,
     /// The number that is typed before a movement.
     pub count: Option<u16>,
     /// What happens after the lesson is saved.
     pub after_save: AfterSave,
-    /// How the neck of a lesson is seen that is opened.
-    pub sight: NeckSettings,
     /// What is heard, and how.
     pub listening: Listening,
     /// What is kept of what is not in the lesson yet.
     pub draft: Draft,
+}
+
+/// What the person has chosen for all lessons, and what there is to choose from.
+#[derive(Debug, Clone)]
+pub struct Chosen {
+    /// How the handout is laid out.
+    pub handout: HandoutOptions,
+    /// How the neck of a lesson is seen that is opened.
+    pub sight: NeckSettings,
     /// The themes there are, the user's own first; none where no colours are shown.
     pub themes: Vec<Theme>,
 }
@@ -84,38 +87,17 @@ impl State {
             view: View::Start,
             overlay: None,
             laid_aside: None,
-            notice: None,
-            just_said: false,
-            messages: Vec::new(),
-            handout: HandoutOptions { charset: look.charset, ..HandoutOptions::default() },
+            said: Said::default(),
+            chosen: Chosen {
+                handout: HandoutOptions { charset: look.charset, ..HandoutOptions::default() },
+                sight: NeckSettings::default(),
+                themes: Theme::built_in(),
+            },
             count: None,
             after_save: AfterSave::Stay,
-            sight: NeckSettings::default(),
             listening: Listening::default(),
             draft: Draft::default(),
-            themes: Theme::built_in(),
         }
-    }
-
-    /// How many messages are kept to be read again.
-    pub const MESSAGES: usize = 50;
-
-    /// Says something, and keeps it to be read again.
-    pub fn say(&mut self, notice: Notice) {
-        if self.messages.last() != Some(&notice) {
-            self.messages.push(notice.clone());
-        }
-        let over = self.messages.len().saturating_sub(Self::MESSAGES);
-        self.messages.drain(..over);
-        self.notice = Some(notice);
-        self.just_said = true;
-    }
-
-    /// Says something more than what was just said.
-    pub fn say_also(&mut self, notice: Notice) {
-        let before = self.notice.take();
-        let text = before.map_or_else(|| notice.text.clone(), |before| format!("{}; {}", before.text, notice.text));
-        self.say(Notice::note(text));
     }
 
     /// Returns the open lesson, if one is open.
@@ -192,7 +174,7 @@ impl State {
                 let segment = desk.timeline.selected().and_then(|id| desk.lesson.segment(id));
                 let room = Parts::of(self.size).cue_room();
                 desk.recording.follow(desk.lesson.lesson(), segment, desk.lesson.revision(), room, self.look);
-                self.sight = desk.fretboard.sight();
+                self.chosen.sight = desk.fretboard.sight();
             }
         }
     }

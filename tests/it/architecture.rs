@@ -7,6 +7,7 @@ mod modules;
 mod names;
 mod rooms;
 mod text;
+mod widths;
 
 use std::collections::BTreeSet;
 use std::fs;

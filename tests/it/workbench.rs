@@ -5,12 +5,14 @@
 mod actions;
 pub mod bench;
 mod boxes;
+mod changes;
 mod counts;
 mod desk;
 mod drawing;
 mod handout;
 mod hearing;
 mod keys;
+mod mouse;
 mod neck;
 mod panes;
 mod passage;

@@ -14,7 +14,7 @@
 //! wrote is left out without being asked.
 //!
 //! Invariants: no line is wider than the page, no page longer; every character that comes from
-//! the lesson has been through [`super::clean`].
+//! the lesson has been made safe by [`crate::text::safe`].
 
 mod closing;
 mod content;

@@ -1,4 +1,4 @@
-//! Reads the signs on a string; the counterpart of `passage::signs`.
+//! Reads the signs on a string; the counterpart of `passage::note_sign`.
 
 use std::ops::Range;
 

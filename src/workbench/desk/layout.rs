@@ -102,7 +102,7 @@ impl Layout {
     }
 }
 
-/// All panes: timeline, then passage, then fretboard, readings and library side by side.
+/// Lays out all panes: timeline, then passage, then fretboard, readings and library side by side.
 fn roomy(middle: Rect, focus: Focus, strings: usize, list: usize) -> [PlacedPane; 5] {
     let short = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
     let wanted = short(wanted_height(strings)).max(10);
@@ -129,7 +129,7 @@ fn roomy(middle: Rect, focus: Focus, strings: usize, list: usize) -> [PlacedPane
 /// Lines that the readings need under a fretboard: the heading, four names, the reason of one.
 const READINGS_BELOW: usize = 6;
 
-/// The pane in focus with all the room; the others a line each. Fretboard and readings go together,
+/// Lays out the pane in focus with all the room, the others with a line each. Fretboard and readings go together,
 /// one above the other where both have room.
 fn narrow(middle: Rect, focus: Focus, strings: usize) -> [PlacedPane; 5] {
     let groups: [&[Focus]; 4] =

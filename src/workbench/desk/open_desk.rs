@@ -11,9 +11,8 @@ use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::layout::Layout;
-use crate::workbench::desk::mending;
 use crate::workbench::desk::undo::Steps;
-use crate::workbench::desk::voicings::{OwnVoicings, Step};
+use crate::workbench::desk::voicings::OwnVoicings;
 use crate::workbench::drawing::region::Focused;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::header_changes::retitle_lesson;
@@ -27,10 +26,13 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::{FretboardPane, Kept, Origin};
 use crate::workbench::panes::fretboard::view::capacity;
+use crate::workbench::panes::fretboard::voicings::Step;
+use crate::workbench::panes::library::facts;
 use crate::workbench::panes::library::pane::LibraryPane;
 use crate::workbench::panes::passage::{PassagePane, Strike};
 use crate::workbench::panes::readings::pane::ReadingsPane;
 use crate::workbench::panes::recording::pane::{RecordingPane, Showing};
+use crate::workbench::panes::timeline::mending::flaws;
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::questions::desk::DeskQuestion;
 use crate::workbench::questions::program::SaveAs;
@@ -59,8 +61,6 @@ pub struct Desk {
     found: Checked,
     /// The revision it was found in.
     checked: Option<u64>,
-    /// The revision and the segment that were last looked at for a remedy.
-    pub(in crate::workbench) mended: Option<(u64, Option<SegmentId>)>,
     /// The voicings of the lesson, as the library shows them.
     pub(in crate::workbench) own: OwnVoicings,
     /// The segment whose voicing the fretboard follows.
@@ -85,7 +85,6 @@ impl Desk {
             recording: RecordingPane::default(),
             found: Checked::default(),
             checked: None,
-            mended: None,
             own: OwnVoicings::default(),
             followed: None,
             steps: Steps::default(),
@@ -109,7 +108,7 @@ impl Desk {
         let (frets, strings) = capacity(width, height);
         self.fretboard.follow_key(self.key());
         self.fretboard.settle(frets, strings);
-        self.settle_targets();
+        self.fretboard.settle_targets(&self.lesson, segment);
         self.read();
         let (width, height) = size(Focus::Readings);
         self.readings.settle(width, height);
@@ -117,7 +116,7 @@ impl Desk {
         let focused = Focused::of(self.focus, Focus::Passage);
         self.passage.follow(&self.lesson, segment, (width.saturating_sub(2), height), charset, focused);
         self.recheck();
-        self.look_for_remedy();
+        self.timeline.look_for_remedy(&self.lesson);
         self.library.settle(size(Focus::Library), charset);
         self.note_step();
     }
@@ -130,7 +129,7 @@ impl Desk {
         let touched = self.lesson.take_touched();
         let lesson = self.lesson.lesson();
         self.found.follow(lesson, &touched);
-        self.timeline.note_flaws(mending::flaws(lesson, self.found.findings()));
+        self.timeline.note_flaws(flaws(lesson, self.found.findings()));
         if let Some(own) = self.own.follow(&self.lesson, &touched) {
             self.library.follow(own);
         }
@@ -169,15 +168,17 @@ impl Desk {
 
     /// Names what is on the fretboard.
     fn read(&mut self) {
-        let before = self.chord_before();
+        let before = self.fretboard.chord_before(&self.lesson, self.timeline.selected());
         self.readings.follow(&self.fretboard, self.key(), before);
     }
 
+    /// Selects the reading that is kept as the name of what is on the fretboard.
     pub(in crate::workbench) fn select_kept_reading(&mut self) {
         self.read();
         self.readings.select_kept(&self.fretboard.grip().kept);
     }
 
+    /// Returns a voicing of the lesson.
     pub(in crate::workbench) fn voicing(&self, id: VoicingId) -> Option<&Voicing> {
         self.lesson.lesson().voicing(id)
     }
@@ -238,10 +239,7 @@ impl Desk {
 
     /// Does what was asked of the timeline.
     pub fn act_on_timeline(&mut self, action: TimelineAction) -> Reply {
-        match action {
-            TimelineAction::Mend => self.mend_selected(),
-            other => self.timeline.act(&mut self.lesson, other),
-        }
+        self.timeline.act(&mut self.lesson, action)
     }
 
     /// Does what was asked of the passage; `digit` is what it was asked with.
@@ -254,7 +252,9 @@ impl Desk {
     pub fn act_on_fretboard(&mut self, action: FretboardAction) -> Reply {
         match action {
             FretboardAction::SaveVoicing => self.save_voicing(),
-            FretboardAction::TakeVoicingOut => self.take_voicing_out(),
+            FretboardAction::TakeVoicingOut => {
+                self.fretboard.take_voicing_out(&mut self.lesson, self.timeline.selected())
+            }
             FretboardAction::NextVoicing => self.step_voicing(Step::Next),
             FretboardAction::PreviousVoicing => self.step_voicing(Step::Previous),
             FretboardAction::StringUp
@@ -277,8 +277,8 @@ impl Desk {
     /// Does what was asked of alternatives, of comparing and of how the neck is seen.
     pub fn act_on_neck(&mut self, action: NeckAction) -> Reply {
         match action {
-            NeckAction::NextTarget => self.aim(Step::Next),
-            NeckAction::PreviousTarget => self.aim(Step::Previous),
+            NeckAction::NextTarget => self.fretboard.aim(&self.lesson, self.timeline.selected(), Step::Next),
+            NeckAction::PreviousTarget => self.fretboard.aim(&self.lesson, self.timeline.selected(), Step::Previous),
             other => self.fretboard.act_on_neck(other),
         }
     }
@@ -328,8 +328,8 @@ impl Desk {
             LibraryAction::CarryOver => self.with_item(Self::carry_item_over),
             LibraryAction::InsertAsChord => self.with_item(Self::insert_as_chord),
             LibraryAction::TakeOut => self.with_item(Self::take_item_out),
-            LibraryAction::EditTags => self.with_item(Self::ask_tags),
-            LibraryAction::ShowAbout => self.with_item(Self::show_about),
+            LibraryAction::EditTags => self.with_item(|desk, item| facts::ask_tags(&desk.lesson, &item)),
+            LibraryAction::ShowAbout => self.with_item(|desk, item| facts::show_about(&desk.lesson, &item)),
             LibraryAction::JoinDuplicates => self.join_duplicates(),
             LibraryAction::Previous
             | LibraryAction::Next

@@ -131,7 +131,7 @@ impl<'de> Deserialize<'de> for Rgb {
 mod tests {
     use super::*;
 
-    /// Relative luminance and contrast: WCAG 2.1, "relative luminance" and "contrast ratio".
+    /// Returns the relative luminance of a colour, 0 for black and 1 for white. Source: WCAG 2.1, "relative luminance" and "contrast ratio".
     fn luminance(Rgb(colour): Rgb) -> f64 {
         let linear = colour.map(|part| {
             let part = f64::from(part) / 255.0;

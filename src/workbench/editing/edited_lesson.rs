@@ -28,9 +28,9 @@ pub enum Saving {
 /// Whether the lesson may be changed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Access {
-    /// It may.
+    /// It may be changed.
     Free,
-    /// It may not, and why.
+    /// It may not be changed; says why.
     ReadOnly(String),
 }
 
@@ -65,7 +65,7 @@ pub struct Made {
 /// Whether a change stands for itself.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Stands {
-    /// It does.
+    /// It stands for itself.
     ForItself,
     /// It stands in the place of the one before, and both are one.
     InPlaceOfTheLast,
@@ -74,7 +74,7 @@ pub enum Stands {
 /// What became of a change that was to take the place of the last.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Instead {
-    /// It did.
+    /// It took the place of the last.
     Done,
     /// There is no last change that it could take the place of.
     NothingLast,

@@ -1,6 +1,6 @@
 //! The lesson that is open ([`edited_lesson`]), the changes to it that several places make ([`segment_changes`],
-//! [`header_changes`]), what its strings are played on ([`rigs`]), and the one order in which everything that was done is
-//! taken back ([`history`]).
+//! [`voicing_changes`], [`header_changes`]), what its strings are played on ([`rigs`]), and the one order in which
+//! everything that was done is taken back ([`history`]).
 //!
 //! The only door to the document for everything above. Nothing here knows a pane, a box or the screen.
 
@@ -9,3 +9,4 @@ pub mod header_changes;
 pub mod history;
 pub mod rigs;
 pub mod segment_changes;
+pub mod voicing_changes;

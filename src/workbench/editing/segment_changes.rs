@@ -14,10 +14,10 @@ use crate::workbench::questions::timeline::{Marked, SegmentText};
 /// Whether the recorded times of the segments after a changed one move along with it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Ripple {
-    /// They stay.
+    /// The times stay as they are.
     #[default]
     Off,
-    /// They keep their distance.
+    /// The times move along and keep their distance.
     On,
 }
 

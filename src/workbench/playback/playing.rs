@@ -52,10 +52,10 @@ pub enum Asked {
 /// Whether strings that the ear is not sure of are heard.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Unsure {
-    /// They are.
+    /// They are heard.
     #[default]
     In,
-    /// They are not.
+    /// They are left out.
     Out,
 }
 
@@ -136,14 +136,14 @@ impl Listening {
         Options { percent: self.percent, click: self.click, count_in: self.count_in }
     }
 
-    /// Slower by a step, or faster, within what can be played.
+    /// Plays slower by a step, or faster, within what can be played.
     pub fn change_tempo(&mut self, faster: bool) {
         let changed =
             if faster { self.percent.saturating_add(TEMPO_STEP) } else { self.percent.saturating_sub(TEMPO_STEP) };
         self.percent = changed.clamp(SLOWEST, FASTEST);
     }
 
-    /// Louder by a step, or softer.
+    /// Plays louder by a step, or softer.
     pub fn change_volume(&mut self, louder: bool) {
         let now = self.settings.volume;
         self.settings.volume =

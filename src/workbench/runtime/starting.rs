@@ -58,10 +58,10 @@ pub(super) fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<(St
     let save = keys.key_for(Pane::Desk, Action::Desk(DeskAction::Save));
     let save = save.map_or_else(|| "saving".to_owned(), |key| key.to_string());
     let mut state = State::new(Size::default(), chosen, keys, start_pane(&settings));
-    state.sight = settings.neck;
+    state.chosen.sight = settings.neck;
     state.listening.settings = settings.listening.clone();
-    state.themes = themes(folders.as_ref()).unwrap_or_else(|_| Theme::built_in());
-    state.handout.paper = match settings.paper {
+    state.chosen.themes = themes(folders.as_ref()).unwrap_or_else(|_| Theme::built_in());
+    state.chosen.handout.paper = match settings.paper {
         PaperSize::A4 => Paper::A4,
         PaperSize::Letter => Paper::Letter,
     };
@@ -69,14 +69,14 @@ pub(super) fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<(St
         let text = format!("the settings cannot be read, so the usual ones hold: {error}; {}", error.hint());
         Notice::trouble(text)
     });
-    state.messages.extend(trouble.clone());
-    state.messages.extend(faded.clone());
+    state.said.messages.extend(trouble.clone());
+    state.said.messages.extend(faded.clone());
     let trouble = trouble.or(faded);
     let mut session = Session::new(folders, save);
     open_first(&mut state, &mut session, jobs, &open, &settings)?;
     // Only changes that came back are more pressing; the key for messages shows both.
     if state.desk().is_none_or(|desk| desk.lesson.is_saved()) {
-        state.notice = trouble.or_else(|| state.notice.take());
+        state.said.notice = trouble.or_else(|| state.said.notice.take());
     }
     Ok((state, session))
 }
@@ -100,8 +100,8 @@ fn open_first(
             other => _ = update(state, other),
         }
     }
-    if matches!(first, OpenFirst::Demo(_)) && state.notice.is_none() {
-        state.say(Notice::done("a copy to play with freely: nothing here touches your own files"));
+    if matches!(first, OpenFirst::Demo(_)) && state.said.notice.is_none() {
+        state.said.say(Notice::done("a copy to play with freely: nothing here touches your own files"));
     }
     Ok(())
 }

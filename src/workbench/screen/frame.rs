@@ -201,7 +201,7 @@ fn draw_hint((key, words): &(String, String), x: usize, y: usize, region: &mut R
 fn draw_status(state: &State, region: &mut Region<'_>) {
     let y = region.height().saturating_sub(1);
     let problems = problems_text(state);
-    let Some(Notice { weight, text }) = &state.notice else {
+    let Some(Notice { weight, text }) = &state.said.notice else {
         if let Some(count) = state.count {
             region.text(1, y, &format!("{count} times: now a key that moves"), Role::Caution);
         }
@@ -230,7 +230,7 @@ fn draw_status(state: &State, region: &mut Region<'_>) {
     // Over the hints, unless a box needs them, and until the next key is struck: by then it has been read.
     let mut rest = state.look.shown(&text).into_owned();
     if state.overlay.is_none()
-        && state.just_said
+        && state.said.just_now
         && let [first, more @ ..] = &wrap(&rest, room)[..]
         && !more.is_empty()
     {

@@ -17,19 +17,19 @@ pub fn offer(state: &State) -> Reply {
         return Reply::say(Notice::note("no colours are shown, because NO_COLOR is set"));
     }
     let own = ("the 16 colours of the terminal".to_owned(), Pick::Program(ProgramPick::Colours(None)));
-    let themes = state.themes.iter().enumerate().map(|(place, theme)| {
+    let themes = state.chosen.themes.iter().enumerate().map(|(place, theme)| {
         let about = if theme.about.is_empty() { String::new() } else { format!(": {}", theme.about) };
         (format!("{}{about}", theme.name), Pick::Program(ProgramPick::Colours(Some(place))))
     });
     let lines: Vec<(String, Pick)> = std::iter::once(own).chain(themes).collect();
     let now = |theme: &Theme| state.look.colours == Colours::Theme(theme.palette());
-    let selected = state.themes.iter().position(now).map_or(0, |place| place + 1);
+    let selected = state.chosen.themes.iter().position(now).map_or(0, |place| place + 1);
     Reply::ask(Overlay::Choice(ChoiceBox { title: "The colours".into(), advice: String::new(), lines, selected }))
 }
 
 /// Shows the screen in the colours of the theme at `place`; without one, in the terminal's own.
 pub fn show(state: &mut State, place: Option<usize>) -> Reply {
-    let theme = place.and_then(|place| state.themes.get(place));
+    let theme = place.and_then(|place| state.chosen.themes.get(place));
     state.look.colours = theme.map_or(Colours::Sixteen, |theme| Colours::Theme(theme.palette()));
     let name = theme.map(|theme| theme.name.clone()).unwrap_or_default();
     let said = if name.is_empty() { "the colours of the terminal".to_owned() } else { format!("the colours {name}") };

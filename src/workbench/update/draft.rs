@@ -39,9 +39,9 @@ pub fn bring_back(state: &mut State, draft: &Draft) {
     let Some(desk) = state.desk_mut() else { return };
     let fingers = !draft.fingers.is_empty() && desk.fretboard.take_text(&draft.fingers).is_ok();
     if fingers {
-        state.say_also(Notice::note(format!("the fingers {} are back on the fretboard", draft.fingers)));
+        state.said.say_also(Notice::note(format!("the fingers {} are back on the fretboard", draft.fingers)));
     }
     if !draft.words.is_empty() {
-        state.say_also(Notice::note(format!("what was being written ({}): {}", draft.about, draft.words)));
+        state.said.say_also(Notice::note(format!("what was being written ({}): {}", draft.about, draft.words)));
     }
 }

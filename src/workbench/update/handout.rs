@@ -17,7 +17,7 @@ use crate::workbench::update::file_names::name_of;
 /// Shows the handout as it will print.
 pub fn preview(state: &State) -> Reply {
     state.desk().map_or_else(Reply::nothing, |desk| {
-        let mut preview = PreviewBox::new(state.handout.clone());
+        let mut preview = PreviewBox::new(state.chosen.handout.clone());
         let effect = lay_out(&mut preview, desk.lesson.shared());
         Reply { effect, ..Reply::ask(Overlay::Preview(preview)) }
     })
@@ -34,7 +34,7 @@ pub fn write(state: &State, existing: Existing) -> Reply {
     match state.desk() {
         Some(desk) => {
             let lesson = Box::new(desk.lesson.lesson().clone());
-            Reply::want(FileEffect::WriteHandout(lesson, state.handout.clone(), existing))
+            Reply::want(FileEffect::WriteHandout(lesson, state.chosen.handout.clone(), existing))
         }
         None => Reply::nothing(),
     }

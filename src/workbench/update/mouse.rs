@@ -9,7 +9,7 @@ use crate::workbench::boxes::view::line_at;
 use crate::workbench::desk::layout::Extent;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::{
-    ChoiceAction, Focus, FretboardAction, LibraryAction, ListAction, MarksAction, PassageAction, PreviewAction,
+    Action, ChoiceAction, Focus, FretboardAction, LibraryAction, ListAction, MarksAction, PassageAction, PreviewAction,
     ReadingsAction, SearchAction, StartAction, TimelineAction,
 };
 use crate::workbench::messages::message::Mouse;
@@ -18,6 +18,7 @@ use crate::workbench::panes::fretboard::view::place_at;
 use crate::workbench::panes::recording;
 use crate::workbench::state::{State, View};
 use crate::workbench::update::answers;
+use crate::workbench::update::routing::act;
 
 /// Does what the mouse asks for.
 pub fn point(state: &mut State, mouse: Mouse) -> Reply {
@@ -32,9 +33,9 @@ pub fn point(state: &mut State, mouse: Mouse) -> Reply {
         return point_at_box(state, mouse);
     }
     let size = state.size;
-    if let Some(desk) = state.desk_mut().filter(|desk| desk.is_covered()) {
+    if let Some(desk) = state.desk().filter(|desk| desk.is_covered()) {
         let action = recording::view::pointed_at(&desk.recording, size, mouse);
-        return action.map_or_else(Reply::nothing, |action| desk.act_on_recording(action));
+        return action.map_or_else(Reply::nothing, |action| act(state, Action::Recording(action), None));
     }
     let Some(layout) = state.layout() else { return point_at_start(state, mouse, place) };
     let Some((placed, inside)) = layout.at(place) else { return Reply::nothing() };

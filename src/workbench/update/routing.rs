@@ -9,8 +9,7 @@ use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::editing::edited_lesson::{Access, ChangeError};
 use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::{
-    Action, DeskAction, EntryAction, Focus, FretboardAction, ListAction, PassageAction, ProgramAction, StartAction,
-    TimelineAction,
+    Action, Changes, DeskAction, EntryAction, Focus, FretboardAction, ListAction, ProgramAction, StartAction,
 };
 use crate::workbench::keys::key::{Cap, Key};
 use crate::workbench::messages::effect::{Effect, FileEffect, SoundEffect, TerminalEffect};
@@ -39,7 +38,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     let opens = matches!(message, Message::Opened(Ok(_)));
     let at_desk = state.desk().is_some();
     if matches!(message, Message::Pasted(_) | Message::Mouse(Mouse::Click(_))) {
-        state.just_said = false;
+        state.said.just_now = false;
     }
     let reply = match message {
         Message::Key(key) => strike(state, key),
@@ -115,9 +114,9 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         effects.push(Effect::journal(changes));
     }
     if let Some(notice) = reply.notice {
-        state.say(notice);
+        state.said.say(notice);
         // Whoever has just opened a lesson looks for the hints first.
-        state.just_said &= !opens;
+        state.said.just_now &= !opens;
     }
     if let Some(overlay) = reply.overlay {
         state.overlay = Some(overlay);
@@ -137,8 +136,8 @@ fn hear_of_job(state: &mut State, report: Report) -> Reply {
     match report {
         Report::Fault(..) => return Reply::say(Notice::trouble(report.words())),
         Report::Progress(..) => {
-            if state.notice.as_ref().is_none_or(|notice| notice.weight != Weight::Trouble) {
-                state.notice = Some(Notice::note(report.words()));
+            if state.said.notice.as_ref().is_none_or(|notice| notice.weight != Weight::Trouble) {
+                state.said.notice = Some(Notice::note(report.words()));
             }
         }
     }
@@ -147,11 +146,7 @@ fn hear_of_job(state: &mut State, report: Report) -> Reply {
 
 /// What striking a key comes to: an action, or a character where characters are typed.
 fn strike(state: &mut State, key: Key) -> Reply {
-    state.just_said = false;
-    // A message has been read when the next key is struck; trouble stays until something is said.
-    if state.notice.as_ref().is_some_and(|notice| notice.weight != Weight::Trouble) {
-        state.notice = None;
-    }
+    state.said.read();
     let (count, action) = (state.count.take(), state.action_for(key));
     // A digit that asks for nothing here is part of a count.
     if action.is_none()
@@ -189,7 +184,7 @@ fn counted(count: Option<u16>, digit: u8) -> Option<u16> {
 /// among the messages.
 fn without_meaning(state: &mut State, key: Key) {
     // Trouble is not to be covered by a slip of the finger.
-    if state.notice.is_some() {
+    if state.said.notice.is_some() {
         return;
     }
     let pane = state.pane();
@@ -197,7 +192,7 @@ fn without_meaning(state: &mut State, key: Key) {
     let help = help.into_iter().find_map(|action| state.keys.key_for(pane, action));
     let rest =
         help.map_or_else(|| ": the line above says which keys do".to_owned(), |key| format!("; {key} shows every key"));
-    state.notice = Some(Notice::note(format!("{key} does nothing here{rest}")));
+    state.said.notice = Some(Notice::note(format!("{key} does nothing here{rest}")));
 }
 
 /// Types a letter where letters are typed; returns whether they are.
@@ -229,8 +224,30 @@ fn paste(state: &mut State, text: &str) -> Reply {
     Reply::nothing()
 }
 
-/// Does what was asked; `key` is what it was asked with, for digits.
+/// Does what was asked; `key` is what it was asked with, for digits. What would change a lesson that is open for reading
+/// only is refused before a box opens.
 pub(in crate::workbench) fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
+    let revision = state.desk().map(|desk| desk.lesson.revision());
+    if let Some(refused) = refused(state, action) {
+        return refused;
+    }
+    let reply = perform(state, action, key);
+    let same = state.desk().is_none_or(|desk| Some(desk.lesson.revision()) == revision);
+    debug_assert!(same || action.changes() != Changes::Never, "{action:?} is declared to change nothing");
+    reply
+}
+
+/// Returns what to say instead of doing what may not be done to the open lesson.
+fn refused(state: &State, action: Action) -> Option<Reply> {
+    match (action.changes(), state.desk()?.lesson.access()) {
+        (Changes::Asks | Changes::Makes, Access::ReadOnly(why)) => {
+            Some(Reply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string())))
+        }
+        (Changes::Asks | Changes::Makes, Access::Free) | (Changes::Never | Changes::Depends, _) => None,
+    }
+}
+
+fn perform(state: &mut State, action: Action, key: Option<Key>) -> Reply {
     match action {
         Action::Program(action) => return act_on_program(state, action),
         Action::Start(StartAction::ShowHelp) | Action::Desk(DeskAction::ShowHelp) => {
@@ -264,11 +281,6 @@ pub(in crate::workbench) fn act(state: &mut State, action: Action, key: Option<K
         | Action::Find(_) => {}
     }
     let Some(desk) = state.desk_mut() else { return Reply::nothing() };
-    if let Access::ReadOnly(why) = desk.lesson.access()
-        && asks_for_a_change(action)
-    {
-        return Reply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string()));
-    }
     match action {
         Action::Desk(action) => desk.act(action),
         Action::Timeline(action) => desk.act_on_timeline(action),
@@ -301,42 +313,6 @@ pub(in crate::workbench) fn act(state: &mut State, action: Action, key: Option<K
     }
 }
 
-/// Returns whether an action asks for a change in a box, which is refused before anything is typed
-/// where nothing may be changed. Talking points can still be read.
-const fn asks_for_a_change(action: Action) -> bool {
-    matches!(
-        action,
-        Action::Desk(DeskAction::RetitleLesson)
-            | Action::Passage(
-                PassageAction::ReadTab
-                    | PassageAction::NewPassage
-                    | PassageAction::TypeLength
-                    | PassageAction::Techniques
-                    | PassageAction::Bend
-                    | PassageAction::NameChord
-                    | PassageAction::WriteWords
-                    | PassageAction::ChooseBar
-                    | PassageAction::Transpose
-                    | PassageAction::PlaceAnew
-            )
-            | Action::Timeline(
-                TimelineAction::AddAfter
-                    | TimelineAction::AddBefore
-                    | TimelineAction::Retitle
-                    | TimelineAction::Retime
-                    | TimelineAction::Stamp
-                    | TimelineAction::NamePiece
-                    | TimelineAction::ChooseKind
-                    | TimelineAction::ChooseSetup
-                    | TimelineAction::AddSetup
-                    | TimelineAction::ChoosePassages
-                    | TimelineAction::ChooseVoicings
-                    | TimelineAction::Split
-                    | TimelineAction::SetTarget
-            )
-    )
-}
-
 fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
     match action {
         ProgramAction::Quit => leaving::leave(state, AfterSave::Quit),
@@ -353,11 +329,13 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
             Reply::ask(Overlay::Search(SearchBox::new(&state.keys, state.pane(), open)))
         }
         ProgramAction::ChooseColours => colours::offer(state),
-        ProgramAction::ShowMessages if state.messages.is_empty() => Reply::say(Notice::note("nothing was said yet")),
+        ProgramAction::ShowMessages if state.said.messages.is_empty() => {
+            Reply::say(Notice::note("nothing was said yet"))
+        }
         ProgramAction::ShowMessages => {
             // Read in full, it need not stay at the foot.
-            state.notice = None;
-            Reply::ask(Overlay::List(help::messages(&state.messages)))
+            state.said.notice = None;
+            Reply::ask(Overlay::List(help::messages(&state.said.messages)))
         }
     }
 }
@@ -383,9 +361,9 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
         (Some(Overlay::Preview(preview)), Action::Preview(action)) => {
             let verdict = preview.act(action, preview_view::room(size));
             if let View::Desk(desk) = &state.view
-                && *preview.options() != state.handout
+                && *preview.options() != state.chosen.handout
             {
-                state.handout = preview.options().clone();
+                state.chosen.handout = preview.options().clone();
                 return Reply { effect: handout::lay_out(preview, desk.lesson.shared()), ..Reply::nothing() };
             }
             verdict
@@ -436,10 +414,10 @@ fn do_what_is_offered(state: &mut State, search: SearchBox) -> Reply {
 fn open(state: &mut State, opened: Opened) -> Reply {
     let notice = opened.notice.clone();
     let mut desk = Desk::new(opened);
-    desk.fretboard.see(state.sight);
+    desk.fretboard.see(state.chosen.sight);
     state.view = View::Desk(std::boxed::Box::new(desk));
     state.overlay = None;
     state.laid_aside = None;
-    state.notice = None;
+    state.said.notice = None;
     Reply { notice, ..Reply::nothing() }
 }

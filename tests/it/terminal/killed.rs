@@ -115,7 +115,7 @@ fn measure(home: &Path, lesson: &Lesson, state: SavedState) -> Bench {
     let folders = Folders::under(home);
     let mut bench = Bench::start_screen(SIZE);
     bench.library = Library::load(&folders).unwrap();
-    bench.state.sight = Settings::load(&folders).0.neck;
+    bench.state.chosen.sight = Settings::load(&folders).0.neck;
     bench.replayed = lesson.clone();
     let library = bench.library.voicings.iter().cloned().map(LibraryItem::from).collect::<Vec<LibraryItem>>().into();
     let (lesson, path) = (lesson.clone(), home.join(LESSON));

@@ -174,7 +174,7 @@ impl Bench {
     }
 
     pub fn notice(&self) -> &str {
-        self.state.notice.as_ref().map_or("", |notice| &notice.text)
+        self.state.said.notice.as_ref().map_or("", |notice| &notice.text)
     }
 
     /// The segments, one a line, the selected one marked.

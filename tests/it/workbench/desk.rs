@@ -13,7 +13,7 @@ const TAB: &str = "e|-----0---|--------|\nB|---1---1-|-1------|\nG|-0-------|---
 
 #[test]
 fn a_lesson_for_reading_only_refuses_before_anything_is_typed() {
-    for key in ["t", "a", "b", "l", "k", "s", "n", "m", "v", "i", "Ctrl+T", "P a"] {
+    for key in ["t", "a", "b", "l", "k", "y", "s", "n", "m", "g", "v", "i", "x", "G", "Ctrl+T", "P a"] {
         let mut bench = Bench::read_only((80, 24));
         bench.strike(key);
         assert!(bench.state.overlay.is_none(), "{key} opens a box");
@@ -36,7 +36,7 @@ fn a_key_that_means_nothing_says_where_all_keys_are() {
     assert_eq!(bench.notice(), "z does nothing here; ? shows every key");
     bench.strike("t z");
     assert_eq!(bench.notice(), "", "a letter that is typed is no unknown key");
-    assert!(bench.state.messages.is_empty(), "slips are not kept among the messages");
+    assert!(bench.state.said.messages.is_empty(), "slips are not kept among the messages");
     bench.send(Message::Saved(Err("the disk is full".to_owned())));
     bench.strike("Esc y");
     assert!(bench.notice().starts_with("not saved"), "trouble stays");
@@ -202,7 +202,7 @@ fn the_colours_are_chosen_while_it_runs_and_kept() {
     use fingerpost::workbench::drawing::appearance::Colours;
     let mut bench = Bench::small((100, 30));
     bench.strike("C Down Enter");
-    let first = bench.state.themes[0].clone();
+    let first = bench.state.chosen.themes[0].clone();
     assert_eq!(bench.state.look.colours, Colours::Theme(first.palette()));
     assert_eq!(bench.wanted.last(), Some(&Effect::Files(FileEffect::KeepTheme(first.name))));
     bench.strike("C Up Enter");
@@ -222,7 +222,7 @@ fn a_message_in_two_lines_says_every_word_once() {
     let mut bench = Bench::small((80, 24));
     let words: Vec<String> = (1..=12).map(|number| format!("name{number}  日本語")).collect();
     let text = words.join("  ");
-    bench.state.say(Notice::note(text.clone()));
+    bench.state.said.say(Notice::note(text.clone()));
     let screen = bench.screen();
     let foot: Vec<&str> = screen.lines().skip(22).flat_map(str::split_whitespace).collect();
     assert!(foot.starts_with(&text.split_whitespace().take(10).collect::<Vec<_>>()), "{screen}");
@@ -230,4 +230,31 @@ fn a_message_in_two_lines_says_every_word_once() {
         let name = format!("name{number}");
         assert_eq!(foot.iter().filter(|word| **word == name).count(), 1, "{name}\n{screen}");
     }
+}
+
+#[test]
+fn the_last_fifty_messages_are_kept() {
+    let mut bench = Bench::small((100, 30));
+    for number in 1..=60 {
+        bench.send(Message::LibraryChanged(Err(format!("message {number}"))));
+    }
+    let kept: Vec<&str> = bench.state.said.messages.iter().map(|message| message.text.as_str()).collect();
+    assert_eq!((kept.len(), kept[0], kept[49]), (50, "message 11", "message 60"));
+}
+
+#[test]
+fn fingers_that_no_voicing_holds_are_kept_for_after_a_crash() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down F s \"x02210\" Enter");
+    assert_eq!(bench.draft.fingers, "x 0 2 2 1 0");
+    bench.strike("v");
+    assert_eq!(bench.draft.fingers, "", "a voicing holds them now");
+}
+
+#[test]
+fn trouble_is_not_covered_by_a_slip_of_the_finger() {
+    let mut bench = Bench::small((100, 30));
+    bench.send(Message::Saved(Err("the disk is full".to_owned())));
+    bench.strike("z");
+    assert!(bench.notice().starts_with("not saved"), "{}", bench.notice());
 }

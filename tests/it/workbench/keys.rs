@@ -446,7 +446,7 @@ fn a_save_that_fails_keeps_the_program_open_and_says_so() {
     bench.strike("d");
     bench.send(Message::Saved(Err("the disk is full".to_owned())));
     assert_eq!(bench.notice(), "not saved: the disk is full; the changes are in the journal");
-    assert_eq!(bench.state.notice.as_ref().unwrap().weight, Weight::Trouble);
+    assert_eq!(bench.state.said.notice.as_ref().unwrap().weight, Weight::Trouble);
     assert!(bench.screen().lines().next().unwrap().ends_with("NOT SAVED"));
 }
 
@@ -603,4 +603,14 @@ fn what_plays_ends_with_the_lesson_that_is_closed() {
     bench.strike("Ctrl+O");
     let ends = [Effect::Sound(SoundEffect::Stop), Effect::Files(FileEffect::Close)];
     assert_eq!(bench.wanted, ends);
+}
+
+#[test]
+fn shift_tab_visits_the_panes_in_the_other_order() {
+    let mut bench = Bench::small((100, 30));
+    let mut visit = |key: &str| [(); 5].map(|()| bench.strike(key).desk().focus);
+    let order = [Focus::Passage, Focus::Fretboard, Focus::Readings, Focus::Library, Focus::Timeline];
+    assert_eq!(visit("Tab"), order);
+    let back = [Focus::Library, Focus::Readings, Focus::Fretboard, Focus::Passage, Focus::Timeline];
+    assert_eq!(visit("Shift+Tab"), back);
 }

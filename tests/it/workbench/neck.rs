@@ -264,8 +264,8 @@ fn the_cursor_goes_where_the_arrow_points() {
     bench.strike("Right Right O Up");
     assert_eq!(bench.desk().fretboard.cursor().1.number(), 1);
     assert_eq!(bench.desk().fretboard.cursor().0, StringNumber::new(5).unwrap(), "string 1 is at the bottom");
-    assert_eq!(bench.state.sight.string_one, StringOne::Bottom);
-    assert!(bench.state.sight.left_handed, "the next lesson is seen the same way");
+    assert_eq!(bench.state.chosen.sight.string_one, StringOne::Bottom);
+    assert!(bench.state.chosen.sight.left_handed, "the next lesson is seen the same way");
 }
 
 #[test]
@@ -389,4 +389,13 @@ fn every_mark_is_there_in_ascii_without_colours_at_every_size() {
             }
         }
     }
+}
+
+#[test]
+fn targets_go_when_the_chords_of_the_music_are_others() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down F . P Down Down Down Down v");
+    assert!(bench.desk().fretboard.targets().is_some(), "a vibrato is no other chord");
+    bench.strike("n Ctrl+E \"Dm\" Enter");
+    assert!(bench.desk().fretboard.targets().is_none());
 }

@@ -286,7 +286,7 @@ fn a_lesson_open_for_reading_refuses_every_key_that_writes() {
         "5", "Delete", "Space", "-", ".", "d", "i", "I", "D", "x", "v", "n", "e", "l", "b", "A", "a", "#", "S",
         "Ctrl+X", "Alt+Down", "Enter", "k",
     ] {
-        bench.state.notice = None;
+        bench.state.said.notice = None;
         bench.strike(key);
         assert!(bench.notice().contains("open for reading only"), "{key}: {}", bench.notice());
         assert!(bench.state.overlay.is_none(), "{key}");

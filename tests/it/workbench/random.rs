@@ -116,7 +116,7 @@ fn is_valid(lesson: &Lesson, seed: u64) {
 fn goes_back_and_forth(bench: &mut Bench, first: &Lesson, seed: u64) {
     assert!(bench.replayed == *bench.lesson(), "seed {seed}: the journal tells another story");
     let mut all = |action: DeskAction, end: &str| {
-        bench.state.notice = None;
+        bench.state.said.notice = None;
         while bench.notice() != end {
             bench.send(Message::Act(Action::Desk(action)));
         }

@@ -57,6 +57,13 @@ fn the_clock_is_held_while_the_camera_pauses() {
 }
 
 #[test]
+fn a_step_back_gives_the_segment_before_the_end_that_the_stroke_took() {
+    let stroke = "Down V 0 c \"0:20\" Enter PageDown";
+    check(stroke, ["0:00", "0:20", "", ""]);
+    check(&format!("{stroke} 5 PageUp"), ["0:00-0:41", "", "", ""]);
+}
+
+#[test]
 fn a_step_back_takes_the_stamp_back_and_the_clock_runs_on() {
     let bench = check("V 0 PageDown 10 PageDown 12 PageUp 31 PageDown", ["0:00", "0:31", "", ""]);
     assert_eq!(bench.desk().timeline.place(bench.lesson()), 1);

@@ -278,3 +278,11 @@ fn what_a_chord_replaces_in_the_tab_is_said() {
     bench.strike("P End L p");
     assert!(bench.notice().ends_with(" now"), "{}", bench.notice());
 }
+
+#[test]
+fn voicings_of_the_open_lesson_follow_its_title() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Ctrl+T Ctrl+E \"Other porch\" Enter L Home");
+    let selected = bench.desk().library.selected().unwrap();
+    assert_eq!(selected.voicing.taught_in[0].lesson, "Other porch");
+}

@@ -372,7 +372,7 @@ proptest! {
             bench.strike(script).strike("Esc Esc");
         }
         prop_assert_eq!(&bench.replayed, bench.lesson());
-        bench.state.notice = None;
+        bench.state.said.notice = None;
         while bench.notice() != "nothing to undo" {
             bench.strike("u");
         }

@@ -48,23 +48,23 @@ impl FretboardPane {
     /// Works out how the shape is held where it, the neck or the hand has changed, and drops ghosts of
     /// another shape.
     pub(in crate::workbench) fn settle_alternatives(&mut self) {
-        let shape = &self.grip.shape;
-        if self.ghosts.as_ref().is_some_and(|ghosts| ghosts.of != *shape) {
+        let shape = self.fingers.grip().shape.clone();
+        if self.ghosts.as_ref().is_some_and(|ghosts| ghosts.of != shape) {
             self.ghosts = None;
         }
-        if self.holding.as_ref().is_some_and(|known| known.shape == *shape && known.hand == self.sight.hand) {
+        if self.holding.as_ref().is_some_and(|known| known.shape == shape && known.hand == self.neck.hand()) {
             return;
         }
         let stopped = shape.strings().iter().flatten().any(|fret| *fret != Fret::OPEN);
-        self.holding = (stopped && self.rig.check(shape).is_ok()).then(|| Holding {
-            shape: shape.clone(),
-            hand: self.sight.hand,
-            fingering: fingering(&self.rig, shape, &self.hand()),
+        self.holding = (stopped && self.rig.check(&shape).is_ok()).then(|| Holding {
+            hand: self.neck.hand(),
+            fingering: fingering(&self.rig, &shape, &self.hand()),
+            shape,
         });
     }
 
     fn hand(&self) -> Hand {
-        Hand::new(self.sight.hand)
+        Hand::new(self.neck.hand())
     }
 
     fn request(&self) -> Request {
@@ -102,7 +102,7 @@ impl FretboardPane {
             NeckAction::PreviousGhost => self.step_ghost(Ghosts::previous),
             NeckAction::TakeGhost => self.take_ghost(),
             NeckAction::DropGhost if self.ghosts.is_none() && self.targets.is_some() => {
-                self.aim_at(None);
+                self.targets = None;
                 note("targets off")
             }
             NeckAction::DropGhost => match self.ghosts.take() {
@@ -121,13 +121,13 @@ impl FretboardPane {
         if self.ghosts.as_ref().is_some_and(|ghosts| ghosts.kind == kind) {
             return self.step_ghost(Ghosts::next);
         }
-        let shape = self.grip.shape.clone();
+        let shape = self.grip().shape.clone();
         let found = match search(&self.rig, &shape, Keeping::Tones, &self.request()) {
             Ok(found) => best_of_each_place(&found),
             Err(error) => return note(error.to_string()),
         };
         // What is sounded over the same bass keeps its name.
-        let kept = if kind == GhostKind::Elsewhere { self.grip.kept.clone() } else { Vec::new() };
+        let kept = if kind == GhostKind::Elsewhere { self.grip().kept.clone() } else { Vec::new() };
         let ghosts = found.into_iter().map(|place| Ghost {
             about: distance(place.along.0),
             shape: place.voicing.shape,
@@ -137,9 +137,9 @@ impl FretboardPane {
         self.show(Ghosts::new(kind, shape, ghosts))
     }
 
-    /// The shape that the next step starts from: the ghost that is shown, else what lies on the strings.
+    /// Returns the shape that the next step starts from: the ghost that is shown, else what lies on the strings.
     fn start(&self) -> Shape {
-        self.ghosts.as_ref().map_or_else(|| self.grip.shape.clone(), |ghosts| ghosts.shown().shape.clone())
+        self.ghosts.as_ref().map_or_else(|| self.grip().shape.clone(), |ghosts| ghosts.shown().shape.clone())
     }
 
     fn invert(&mut self, way: VoiceDirection) -> Reply {
@@ -160,8 +160,8 @@ impl FretboardPane {
         match go(&self.rig, &self.start(), &self.hand()) {
             Ok(ShiftedShape { shape, fingering }) => {
                 let same =
-                    self.rig.heard(&shape).iter().flatten().eq(self.rig.heard(&self.grip.shape).iter().flatten());
-                let kept = if same { self.grip.kept.clone() } else { Vec::new() };
+                    self.rig.heard(&shape).iter().flatten().eq(self.rig.heard(&self.grip().shape).iter().flatten());
+                let kept = if same { self.grip().kept.clone() } else { Vec::new() };
                 let about = if same { "the same pitches".to_owned() } else { String::new() };
                 self.show_one(GhostKind::Moved, Ghost { shape, fingering, about, kept })
             }
@@ -170,9 +170,9 @@ impl FretboardPane {
     }
 
     fn seek_smaller(&mut self) -> Reply {
-        let shape = self.grip.shape.clone();
+        let shape = self.grip().shape.clone();
         match smaller(&self.rig, &shape, Keeping::Tones, &self.hand()) {
-            Ok(fits @ Smaller::Fits(_)) => note(format!("{} hand: {}", self.sight.hand.name(), fits.in_words())),
+            Ok(fits @ Smaller::Fits(_)) => note(format!("{} hand: {}", self.neck.hand().name(), fits.in_words())),
             Ok(instead @ Smaller::Instead { .. }) => {
                 let words = instead.in_words();
                 if let Smaller::Instead { shape: found, .. } = instead {
@@ -197,7 +197,7 @@ impl FretboardPane {
         let sounding = symbol.moved(self.rig.played_as().semitones(), None);
         let found = voicings(&self.rig, &sounding, &self.request(), MOST).map_err(|error| error.to_string())?;
         if found.is_empty() {
-            return Err(format!("a {} hand finds no way to play {symbol} on this neck", self.sight.hand.name()));
+            return Err(format!("a {} hand finds no way to play {symbol} on this neck", self.neck.hand().name()));
         }
         let name = symbol.to_string();
         let ghosts = found.into_iter().map(|voicing| Ghost {
@@ -206,16 +206,16 @@ impl FretboardPane {
             fingering: Ok(voicing.fingering),
             kept: vec![name.clone()],
         });
-        let ghosts = Ghosts::new(GhostKind::Named, self.grip.shape.clone(), ghosts);
+        let ghosts = Ghosts::new(GhostKind::Named, self.grip().shape.clone(), ghosts);
         Ok(self.show(ghosts))
     }
 
     fn show_one(&mut self, kind: GhostKind, ghost: Ghost) -> Reply {
-        if ghost.shape == self.grip.shape {
+        if ghost.shape == self.grip().shape {
             self.ghosts = None;
             return note("this is the shape on the fretboard again");
         }
-        self.show(Ghosts::new(kind, self.grip.shape.clone(), [ghost]))
+        self.show(Ghosts::new(kind, self.grip().shape.clone(), [ghost]))
     }
 
     fn show(&mut self, ghosts: Option<Ghosts>) -> Reply {
@@ -281,13 +281,10 @@ impl FretboardPane {
             }
             Some(Ok(found)) => {
                 let found = found.clone();
-                let short = fingers_in_short(&found, &self.grip.shape);
-                if self.grip.fingers == found.fingers && self.grip.barre == found.barre {
+                let short = fingers_in_short(&found, &self.grip().shape);
+                if !self.fingers.hold_with(found.fingers, found.barre) {
                     return note(format!("the fingers are {short} already"));
                 }
-                self.grip.fingers = found.fingers;
-                self.grip.barre = found.barre;
-                self.origin = Origin::Hand;
                 Reply::say(Notice::done(format!("fingers {short}; v saves them with the voicing")))
             }
         }
@@ -312,6 +309,7 @@ fn distance(along: f64) -> String {
     }
 }
 
+/// Says something slight.
 pub(in crate::workbench) fn note(text: impl Into<String>) -> Reply {
     Reply::say(Notice::note(text.into()))
 }

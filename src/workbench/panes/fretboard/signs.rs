@@ -89,7 +89,7 @@ pub fn draw_note(pane: &FretboardPane, y: usize, region: &mut Region<'_>) -> boo
             Err(_) => format!("( ){place} {}  ! beyond this hand", ghost.shape),
         }
     } else if let Some((targets, (now, _))) =
-        pane.targets().zip(pane.targets().and_then(crate::workbench::panes::fretboard::neck_view::Targets::now))
+        pane.targets().zip(pane.targets().and_then(crate::workbench::panes::fretboard::targets::Targets::now))
     {
         let next = targets.next().map_or(String::new(), |(next, _)| format!("  > {next} next  = in both"));
         format!("+ {now} now{next}")

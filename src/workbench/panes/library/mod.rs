@@ -1,6 +1,7 @@
-//! The library pane: the voicings of all lessons, found as one types, as a list or as chord grids ([`pane`]).
+//! The library pane: the voicings of all lessons, found as one types, as a list or as chord grids ([`pane`]); [`facts`] is what is known of one.
 //!
 //! The library itself and its file are not here.
 
+pub mod facts;
 mod grids;
 pub mod pane;

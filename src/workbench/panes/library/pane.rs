@@ -29,7 +29,7 @@ pub enum Arrangement {
     /// One a line.
     #[default]
     List,
-    /// As chord grids.
+    /// They are shown as chord grids.
     Grids,
 }
 

@@ -39,7 +39,7 @@ impl PassagePane {
     pub fn answer(&mut self, open: &mut EditedLesson, question: PassageQuestion, text: &str) -> Result<Reply, String> {
         use PassageQuestion as Q;
         let text = text.trim();
-        self.reason = reason_of_answer(&question);
+        self.next.reason = reason_of_answer(&question);
         match question {
             Q::NewTitle | Q::Title if text.is_empty() => Err("a passage needs a title".to_owned()),
             Q::NewTitle => {
@@ -89,7 +89,7 @@ impl PassagePane {
 
     /// Does what was chosen from a list.
     pub fn take(&mut self, open: &mut EditedLesson, pick: PassagePick) -> Reply {
-        self.reason = reason_of_pick(&pick);
+        self.next.reason = reason_of_pick(&pick);
         match pick {
             PassagePick::Join(join) => self.toggle_join(open, join),
             PassagePick::Technique(technique) => self.toggle(open, technique),
@@ -164,7 +164,7 @@ impl PassagePane {
         };
         let remarks: Vec<ListLine> = result.remarks.iter().map(line).collect();
         let place = LessonPlace::Passage(passage.id, Spot::WHOLE);
-        let changed = open.change(Transaction::one(self.reason, result.edit()).at(place));
+        let changed = open.change(Transaction::one(self.next.reason, result.edit()).at(place));
         let kept = changed.is_err() || remarks.is_empty();
         let list = (!kept).then(|| Overlay::List(ListBox::new("What could not be kept", remarks)));
         Reply { overlay: list, ..Reply::to_change(changed, done) }
@@ -212,7 +212,7 @@ impl PassagePane {
         }
         let place = LessonPlace::Passage(changed.id, Spot::WHOLE);
         let edit = Edit::Passages(ListEdit::Replace(changed));
-        Reply::to_change(open.change(Transaction::one(self.reason, edit).at(place)), "passage changed")
+        Reply::to_change(open.change(Transaction::one(self.next.reason, edit).at(place)), "passage changed")
     }
 
     fn change_bar(&mut self, open: &mut EditedLesson, change: impl FnOnce(&mut Bar)) -> Reply {

@@ -52,7 +52,7 @@ impl PassagePane {
             PassageQuestion::NewMeter { .. } => Meter::COMMON.to_string(),
             PassageQuestion::NewTempo { .. } => Tempo::USUAL.to_string(),
             PassageQuestion::Title => passage.title.clone(),
-            PassageQuestion::Length => event.map_or(self.length, |event| event.length).to_string(),
+            PassageQuestion::Length => event.map_or(self.next.length, |event| event.length).to_string(),
             PassageQuestion::Bend | PassageQuestion::Dip | PassageQuestion::Dive => "1".to_owned(),
             PassageQuestion::TouchedHarmonic | PassageQuestion::TappedHarmonic => octave(),
             PassageQuestion::Grace => {

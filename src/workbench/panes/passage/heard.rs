@@ -17,7 +17,7 @@ impl PassagePane {
     pub fn show_heard(&mut self, open: &EditedLesson, moment: Option<(PassageId, usize, Ticks)>) {
         self.heard.clear();
         let Some((id, bar, tick)) = moment else { return };
-        if self.focused == Focused::No {
+        if self.page.focused() == Focused::No {
             self.go_to_heard(open, id, bar);
         }
         if self.shown.as_ref().is_none_or(|shown| shown.passage != id || !shown.bars.contains(&bar)) {

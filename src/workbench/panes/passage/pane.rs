@@ -4,20 +4,17 @@ use std::ops::Range;
 
 use crate::instrument::neck::StringNumber;
 use crate::instrument::rig::Rig;
-use crate::lesson::check::bar_lengths;
 use crate::lesson::document::{BarRange, Lesson, PassageUse};
-use crate::lesson::edit::Edit;
 use crate::lesson::history::Reason;
 use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::music::{Join, Passage, Technique};
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::clip::{Clip, Grain};
 use crate::lesson::phrase::rhythm::{self, LengthChange};
-use crate::lesson::place::{LessonPlace, Spot};
-use crate::lesson::time::{Length, NoteValue, Tuplet};
+use crate::lesson::place::Spot;
+use crate::lesson::time::Tuplet;
 use crate::plan::order::places;
 use crate::tab::passage::string_labels;
-use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::drawing::region::Focused;
@@ -28,8 +25,11 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::cursor::{self, Cursor, Selection};
 use crate::workbench::panes::passage::entry::entry;
+use crate::workbench::panes::passage::page::Page;
 use crate::workbench::panes::passage::reasons::reason_of;
-use crate::workbench::panes::passage::sheet::{Follow, Paper, Sheets, Stand, TabLine};
+use crate::workbench::panes::passage::sheet::{Follow, Paper, Sheets, TabLine};
+use crate::workbench::panes::passage::uneven::{Uneven, UnevenBars};
+use crate::workbench::panes::passage::written_next::WrittenNext;
 use crate::workbench::questions::passage::PassageQuestion;
 
 /// Three in the time of two.
@@ -44,25 +44,6 @@ pub struct Strike<'a> {
     pub kept: Option<&'a str>,
 }
 
-/// What a digit put down, so that the next one can make it a number of two.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Typed {
-    pub(super) digit: u8,
-    /// The revision of the lesson after it, if it made a change.
-    pub(super) revision: Option<u64>,
-    /// Where the cursor was afterwards.
-    pub(super) cursor: Cursor,
-    /// The slot it was typed at, which may have been one behind the last event.
-    pub(super) from: Option<Slot>,
-}
-
-/// A bar that does not add up.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Uneven {
-    pub(super) bar: usize,
-    pub(super) reason: String,
-}
-
 /// What is shown: a passage, and which of its bars.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Shown {
@@ -72,7 +53,7 @@ pub(super) struct Shown {
 }
 
 /// The passage pane's own state.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct PassagePane {
     /// Which of the segment's passages is shown, counted from 0.
     pub(super) place: usize,
@@ -80,57 +61,15 @@ pub struct PassagePane {
     pub(super) shown: Option<Shown>,
     pub(super) cursor: Cursor,
     pub(super) selection: Option<Selection>,
-    /// The length of what is written next.
-    pub(super) length: Length,
+    /// What is written next.
+    pub(super) next: WrittenNext,
+    /// What was copied.
     pub(super) clip: Option<Clip>,
-    pub(super) typed: Option<Typed>,
-    /// Why the music is changed, if it is changed by what is being done.
-    pub(super) reason: Reason,
-    /// What was refused just before; asked for again, it is done.
-    pub(super) refused: Option<Vec<Edit>>,
-    pub(super) sheets: Sheets,
-    follow: Follow,
-    /// The revision that `uneven` belongs to.
-    looked: Option<(PassageId, u64)>,
-    pub(super) uneven: Vec<Uneven>,
-    pub(super) title: String,
-    pub(super) foot: String,
-    pub(super) lines: Vec<TabLine>,
-    pub(super) stand: Option<Stand>,
+    /// What is on the screen.
+    pub(super) page: Page,
+    pub(super) uneven: UnevenBars,
     /// What is heard now: one event of each voice.
     pub(super) heard: Vec<Slot>,
-    size: (usize, usize),
-    charset: Charset,
-    pub(super) focused: Focused,
-}
-
-impl Default for PassagePane {
-    fn default() -> Self {
-        Self {
-            place: 0,
-            segment: None,
-            shown: None,
-            cursor: Cursor::default(),
-            selection: None,
-            length: Length::plain(NoteValue::Eighth),
-            clip: None,
-            typed: None,
-            reason: Reason::EditBars,
-            refused: None,
-            sheets: Sheets::default(),
-            follow: Follow::default(),
-            looked: None,
-            uneven: Vec::new(),
-            title: String::new(),
-            foot: String::new(),
-            lines: Vec::new(),
-            stand: None,
-            heard: Vec::new(),
-            size: (0, 0),
-            charset: Charset::default(),
-            focused: Focused::No,
-        }
-    }
 }
 
 impl PassagePane {
@@ -148,16 +87,14 @@ impl PassagePane {
             self.place = 0;
             self.begin();
         }
-        (self.size, self.charset, self.focused) = (size, charset, focused);
+        self.page.fit(size, charset, focused);
         let lesson = open.lesson();
         let uses = uses(lesson, segment);
         self.place = self.place.min(uses.len().saturating_sub(1));
         let used = uses.get(self.place).copied();
         let Some((used, passage)) = used.and_then(|used| Some((used, lesson.passage(used.passage)?))) else {
-            (self.shown, self.stand, self.selection) = (None, None, None);
-            self.title.clear();
-            self.foot.clear();
-            self.lines.clear();
+            (self.shown, self.selection) = (None, None);
+            self.page.clear();
             return;
         };
         let rig = rig_of(lesson, passage);
@@ -168,45 +105,25 @@ impl PassagePane {
         let shown = Shown { passage: passage.id, bars: places(passage.bars.len(), used.bars), strings };
         self.keep_in(passage, &shown);
         let labels = string_labels(rig.tuning());
-        let paper = self.paper(passage, &shown.bars, &labels);
-        let mut sheets = std::mem::take(&mut self.sheets);
-        // While it plays, the view goes with what is heard.
-        let (seen, follow) = self.heard.first().map_or((self.cursor.slot, self.follow), |slot| (*slot, Follow::Cursor));
-        self.lines = sheets.settle(paper, seen, follow);
-        self.stand = sheets.stand(paper, self.cursor.slot);
-        self.sheets = sheets;
-        if self.looked != Some((passage.id, open.revision())) {
-            self.uneven = uneven(passage);
-            self.looked = Some((passage.id, open.revision()));
-        }
+        let paper = self.page.paper(passage, &shown.bars, &labels);
+        self.page.lay_out(paper, self.cursor.slot, self.heard.first().copied());
+        self.uneven.follow(passage, open.revision());
         self.shown = Some(shown);
-        self.title = self.title_of(lesson, passage, used.bars, uses.len());
-        self.foot = if focused == Focused::Yes { self.foot_of(passage) } else { String::new() };
+        self.page.title = self.title_of(lesson, passage, used.bars, uses.len());
+        self.page.foot = if focused == Focused::Yes { self.foot_of(passage) } else { String::new() };
     }
 
     /// Begins at the beginning of what is shown.
     pub(super) fn begin(&mut self) {
         self.cursor.slot = Slot::default();
-        self.sheets.rewind();
-        (self.selection, self.typed, self.refused) = (None, None, None);
-        self.follow = Follow::Cursor;
-    }
-
-    /// Returns how the tab is made on this screen: a line is for the heading and, as long as keys go
-    /// here, one for the foot.
-    fn paper<'a>(&self, passage: &'a Passage, bars: &'a Range<usize>, labels: &'a [String]) -> Paper<'a> {
-        let (width, height) = self.size;
-        let style = TabStyle { width, charset: self.charset };
-        let taken = if self.focused == Focused::Yes { 2 } else { 1 };
-        Paper { passage, bars, labels, style, height: height.saturating_sub(taken) }
+        self.selection = None;
+        self.next.forget();
+        self.page.rewind();
     }
 
     /// Returns the tab in view as text.
     pub fn text(&self) -> String {
-        let lines = self.lines.iter().map(|line| match line {
-            TabLine::Music { text, .. } | TabLine::Note(text) => text.as_str(),
-        });
-        lines.collect::<Vec<&str>>().join("\n")
+        self.page.text()
     }
 
     /// Returns which bar the cursor is in, which of its events and on which string; each counted as
@@ -224,12 +141,12 @@ impl PassagePane {
     /// Does what was asked.
     pub fn act(&mut self, open: &mut EditedLesson, action: PassageAction, strike: Strike<'_>) -> Reply {
         use PassageAction as A;
-        self.reason = reason_of(action).unwrap_or(Reason::EditBars);
+        self.next.reason = reason_of(action).unwrap_or(Reason::EditBars);
         if action != A::TypeFret {
-            self.typed = None;
+            self.next.typed = None;
         }
         if !matches!(action, A::ScrollUp | A::ScrollDown) {
-            self.follow = Follow::Cursor;
+            self.page.follow = Follow::Cursor;
         }
         match action {
             A::ReadTab => Reply::ask(Overlay::Entry(entry(PassageQuestion::TabFile, ""))),
@@ -297,7 +214,7 @@ impl PassagePane {
     }
 
     fn scroll(&mut self, open: &EditedLesson, by: isize) -> Reply {
-        self.follow = Follow::View;
+        self.page.follow = Follow::View;
         self.with_sheets(open, |sheets, paper, _| sheets.scroll(paper, by));
         Reply::nothing()
     }
@@ -319,17 +236,17 @@ impl PassagePane {
         let passage = self.passage(open)?;
         let bars = self.shown.as_ref()?.bars.clone();
         let labels = string_labels(rig_of(open.lesson(), passage).tuning());
-        let mut sheets = std::mem::take(&mut self.sheets);
-        let done = work(&mut sheets, self.paper(passage, &bars, &labels), self.cursor);
-        self.sheets = sheets;
+        let mut sheets = std::mem::take(&mut self.page.sheets);
+        let done = work(&mut sheets, self.page.paper(passage, &bars, &labels), self.cursor);
+        self.page.sheets = sheets;
         Some(done)
     }
 
     /// Puts the cursor where a click was: a column and a line of the pane.
     pub fn point_at(&mut self, (x, y): (usize, usize)) {
         let (Some(column), Some(line)) = (x.checked_sub(1), y.checked_sub(1)) else { return };
-        let Some(TabLine::Music { sheet, system, line, .. }) = self.lines.get(line) else { return };
-        let (Some(map), Some(shown)) = (self.sheets.map(*sheet, *system), self.shown.as_ref()) else { return };
+        let Some(TabLine::Music { sheet, system, line, .. }) = self.page.lines.get(line) else { return };
+        let (Some(map), Some(shown)) = (self.page.sheets.map(*sheet, *system), self.shown.as_ref()) else { return };
         let row = line.saturating_sub(map.strings.start).min(usize::from(shown.strings).saturating_sub(1));
         let voice = self.cursor.slot.voice;
         // The event that is nearest, of the voice that is written; where that has none, the bar.
@@ -345,8 +262,8 @@ impl PassagePane {
         if let Some(string) = u8::try_from(row + 1).ok().and_then(StringNumber::new) {
             self.cursor.string = string;
         }
-        self.typed = None;
-        self.follow = Follow::Cursor;
+        self.next.typed = None;
+        self.page.follow = Follow::Cursor;
     }
 
     /// Goes to a spot of a passage that `segment` plays.
@@ -360,7 +277,7 @@ impl PassagePane {
         let (bar, event, voice) = (from_zero(spot.bar), from_zero(spot.event), from_zero(spot.voice));
         self.cursor.slot = Slot { bar, event, voice };
         self.cursor.string = spot.string.unwrap_or(self.cursor.string);
-        self.follow = Follow::Cursor;
+        self.page.follow = Follow::Cursor;
     }
 
     /// Shows the last passage of the segment, the one that was added last.
@@ -390,7 +307,7 @@ impl PassagePane {
             facts.push(selection.words(passage, self.cursor.slot));
         }
         let all = passage.bars.len();
-        match (self.focused, bars) {
+        match (self.page.focused(), bars) {
             (Focused::Yes, Some(bars)) => {
                 facts.push(format!("bar {} of {} to {}", self.cursor.slot.bar + 1, bars.first, bars.last));
             }
@@ -398,8 +315,8 @@ impl PassagePane {
             (Focused::No, Some(bars)) => facts.push(format!("bars {} to {} of {all}", bars.first, bars.last)),
             (Focused::No, None) => facts.push(format!("{all} bar{}", if all == 1 { "" } else { "s" })),
         }
-        if self.focused == Focused::Yes {
-            facts.push(format!("writing {}", self.length));
+        if self.page.focused() == Focused::Yes {
+            facts.push(format!("writing {}", self.next.length));
         }
         if self.cursor.slot.voice > 0 {
             facts.push("lower voice".to_owned());
@@ -431,8 +348,8 @@ impl PassagePane {
             }
         }
         let here = facts.join(", ");
-        match self.uneven.iter().find(|uneven| uneven.bar == slot.bar) {
-            Some(Uneven { bar, reason }) => format!("{here}   ! bar {}: {reason}", bar + 1),
+        match self.uneven.at(slot.bar) {
+            Some(Uneven { reason, .. }) => format!("{here}   ! bar {}: {reason}", slot.bar + 1),
             None => here,
         }
     }
@@ -443,15 +360,7 @@ pub(super) fn rig_of(lesson: &Lesson, passage: &Passage) -> Rig {
     lesson.passage_rig(passage).unwrap_or_else(standard_guitar)
 }
 
+/// Returns the passages that a segment plays, in order.
 pub(super) fn uses(lesson: &Lesson, segment: Option<SegmentId>) -> &[PassageUse] {
     segment.and_then(|id| lesson.segment(id)).map_or(&[], |segment| &segment.passages)
-}
-
-fn uneven(passage: &Passage) -> Vec<Uneven> {
-    let findings = bar_lengths(passage).into_iter();
-    let uneven = findings.filter_map(|finding| {
-        let LessonPlace::Passage(_, spot) = finding.place else { return None };
-        Some(Uneven { bar: spot.bar_index()?, reason: finding.reason })
-    });
-    uneven.collect()
 }

@@ -58,9 +58,9 @@ impl PassagePane {
             Ok(edits) => edits,
             Err(error) => return refuse(&error),
         };
-        let again = self.refused.take().is_some_and(|refused| refused == edits);
+        let again = self.next.was_refused(&edits);
         if !again && let Some(Finding { reason, remedy, .. }) = newly_unplayable(passage, &edits) {
-            self.refused = Some(edits);
+            self.next.refuse(edits);
             let text = format!("{reason}: {remedy}; the same again writes it all the same");
             return Reply::say(Notice::trouble(text));
         }
@@ -86,7 +86,7 @@ impl PassagePane {
             return self.toggle(open, Technique::Dead);
         }
         let note = Note { techniques: vec![Technique::Dead], ..Note::plain(string, Fret::OPEN) };
-        let written = notes::put_note(passage, slot, note, self.length);
+        let written = notes::put_note(passage, slot, note, self.next.length);
         self.make(open, written.edits, written.slot)
     }
 
@@ -216,7 +216,7 @@ fn newly_unplayable(passage: &Passage, edits: &[Edit]) -> Option<Finding> {
 mod tests {
     use super::*;
 
-    /// The compiler asks here when a technique is new: what it takes has to be asked for.
+    /// Returns what has to be asked for a technique. The compiler asks here when a technique is new.
     const fn question(technique: Technique) -> Option<PassageQuestion> {
         use Technique as T;
         match technique {

@@ -16,25 +16,25 @@ pub fn draw(pane: &PassagePane, open: &EditedLesson, region: &mut Region<'_>, fo
         draw_empty(open, region, focused);
         return;
     }
-    region.heading("Passage", &pane.title, focused);
-    for (place, line) in pane.lines.iter().enumerate() {
+    region.heading("Passage", &pane.page.title, focused);
+    for (place, line) in pane.page.lines.iter().enumerate() {
         let y = 1 + place;
         match line {
             TabLine::Note(text) => _ = region.text(LEFT, y, text, Role::Faint),
             TabLine::Music { text, sheet, system, line } => {
                 region.text(LEFT, y, text, Role::Plain);
-                let Some(map) = pane.sheets.map(*sheet, *system) else { continue };
+                let Some(map) = pane.page.sheets.map(*sheet, *system) else { continue };
                 draw_marks(pane, map, *line, y, region);
-                if pane.stand.is_some_and(|stand| (stand.sheet, stand.system) == (*sheet, *system)) {
+                if pane.page.stand.is_some_and(|stand| (stand.sheet, stand.system) == (*sheet, *system)) {
                     draw_cursor(pane, map, text, *line, y, region, focused);
                 }
             }
         }
     }
     let foot = region.height().saturating_sub(1);
-    if foot > 0 && !pane.foot.is_empty() {
-        let role = if pane.foot.contains(" ! ") { Role::Caution } else { Role::Faint };
-        region.text(LEFT, foot, &pane.foot, role);
+    if foot > 0 && !pane.page.foot.is_empty() {
+        let role = if pane.page.foot.contains(" ! ") { Role::Caution } else { Role::Faint };
+        region.text(LEFT, foot, &pane.page.foot, role);
     }
 }
 
@@ -56,7 +56,7 @@ fn draw_empty(open: &EditedLesson, region: &mut Region<'_>, focused: Focused) {
 fn draw_marks(pane: &PassagePane, map: &SystemMap, line: usize, y: usize, region: &mut Region<'_>) {
     if line + 1 == map.strings.start {
         for (bar, columns) in &map.bars {
-            if pane.uneven.iter().any(|uneven| uneven.bar == *bar) {
+            if pane.uneven.at(*bar).is_some() {
                 region.text(LEFT + columns.end, y, "!", Role::Bad);
             }
         }
@@ -89,7 +89,7 @@ fn draw_cursor(
     focused: Focused,
 ) {
     let row = map.strings.start + usize::from(pane.cursor.string.number()) - 1;
-    let Some(Stand { column, .. }) = pane.stand.filter(|_| line == row) else { return };
+    let Some(Stand { column, .. }) = pane.page.stand.filter(|_| line == row) else { return };
     let signs: Vec<char> = text.chars().collect();
     let wide = width_at(&signs, column);
     if focused == Focused::No {
@@ -127,6 +127,6 @@ const fn is_end(sign: char) -> bool {
 
 /// Draws the title of the passage on one line.
 pub fn draw_line(pane: &PassagePane, region: &mut Region<'_>) {
-    let text = if pane.shown.is_none() { "no music in this segment" } else { &pane.title };
+    let text = if pane.shown.is_none() { "no music in this segment" } else { &pane.page.title };
     region.heading("Passage", text, Focused::No);
 }

@@ -21,7 +21,8 @@ use crate::workbench::messages::effect::TerminalEffect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::cursor::nothing_shown;
-use crate::workbench::panes::passage::pane::{PassagePane, Typed, rig_of};
+use crate::workbench::panes::passage::pane::{PassagePane, rig_of};
+use crate::workbench::panes::passage::written_next::Typed;
 
 /// How wide text tab is that is copied out: what most mail and web pages show without breaking it.
 const COPIED_WIDTH: usize = 78;
@@ -43,7 +44,7 @@ impl PassagePane {
         self.make_after(open, Vec::new(), edits, slot)
     }
 
-    /// The same after `first`, which changes no bars, in one step with it.
+    /// Makes edits after `first`, which changes no bars, in one step with it.
     fn make_after(&mut self, open: &mut EditedLesson, first: Vec<Edit>, edits: Vec<Edit>, slot: Slot) -> Reply {
         let Some(passage) = self.passage(open) else { return nothing_shown() };
         let change = self.transaction(open.lesson(), passage.id, first, PhraseEdits { edits, slot });
@@ -64,7 +65,7 @@ impl PassagePane {
         let follow = |edit: &Edit| bars::following(segments.iter().copied(), edit);
         let following: Vec<Edit> = edits.iter().flat_map(follow).collect();
         let all = first.into_iter().chain(following).chain(edits).collect();
-        Transaction::new(self.reason, all).at(LessonPlace::Passage(passage, spot))
+        Transaction::new(self.next.reason, all).at(LessonPlace::Passage(passage, spot))
     }
 
     /// Makes what a function of the passage and the cursor's slot comes to, and stays where it is.
@@ -87,7 +88,7 @@ impl PassagePane {
         let rig = rig_of(open.lesson(), passage);
         let string = self.cursor.string;
         let last = rig.last_fret(string).unwrap_or(Fret::OPEN).number();
-        let before = self.typed.take().filter(|typed| typed.cursor == self.cursor);
+        let before = self.next.typed.take().filter(|typed| typed.cursor == self.cursor);
         let joined = before.map(|typed| (typed, typed.digit * 10 + digit)).filter(|(_, number)| *number <= last);
         let number = joined.map_or(digit, |(_, number)| number);
         let Some(fret) = Fret::new(number).filter(|_| number <= last) else {
@@ -100,7 +101,7 @@ impl PassagePane {
             // A third digit begins anew.
             Some((first, _)) => {
                 let reply = self.put_number(open, string, fret, first);
-                self.typed = None;
+                self.next.typed = None;
                 reply
             }
             None => self.put_fret(open, string, fret, self.cursor.slot),
@@ -112,14 +113,14 @@ impl PassagePane {
         let Some(passage) = self.passage(open) else { return nothing_shown() };
         let digit = fret.number() % 10;
         if holds(passage, slot, string, fret) {
-            self.typed = Some(Typed { digit, revision: None, cursor: self.cursor, from: None });
+            self.next.typed = Some(Typed { digit, revision: None, cursor: self.cursor, from: None });
             return Reply::nothing();
         }
-        let PhraseEdits { edits, slot: to } = notes::put(passage, slot, string, fret, self.length);
+        let PhraseEdits { edits, slot: to } = notes::put(passage, slot, string, fret, self.next.length);
         let before = open.revision();
         let reply = self.make(open, edits, to);
         let revision = (open.revision() > before).then_some(open.revision());
-        self.typed = Some(Typed { digit, revision, cursor: self.cursor, from: Some(slot) });
+        self.next.typed = Some(Typed { digit, revision, cursor: self.cursor, from: Some(slot) });
         reply
     }
 
@@ -133,7 +134,7 @@ impl PassagePane {
         let mut to = slot;
         let changed = open.change_instead(|lesson| {
             let passage = lesson.passage(id).filter(|passage| !holds(passage, slot, string, fret))?;
-            let written = notes::put(passage, slot, string, fret, self.length);
+            let written = notes::put(passage, slot, string, fret, self.next.length);
             to = written.slot;
             Some(self.transaction(lesson, id, Vec::new(), written))
         });
@@ -149,12 +150,12 @@ impl PassagePane {
 
     /// Returns the length that notes are written in.
     pub const fn writing(&self) -> Length {
-        self.length
+        self.next.length
     }
 
     /// Writes in this length from now on.
     pub const fn write_in(&mut self, length: Length) {
-        self.length = length;
+        self.next.length = length;
     }
 
     /// Returns whether something sounds under the cursor.
@@ -166,7 +167,7 @@ impl PassagePane {
     /// Puts a chord where the cursor is, after `first`, which says what the chord needs: all of it or nothing.
     pub fn put_chord(&mut self, open: &mut EditedLesson, chord: Chord<'_>, first: Vec<Edit>) -> Reply {
         let Chord { shape, name, voicing } = chord;
-        self.reason = Reason::PutChord;
+        self.next.reason = Reason::PutChord;
         let Some(passage) = self.passage(open) else { return nothing_shown() };
         let strings = shape.strings().len();
         let note =
@@ -186,7 +187,7 @@ impl PassagePane {
             })
             .map(|edit| PhraseEdits { edits: vec![edit], slot })
         } else {
-            let mut event = Event::rest(self.length);
+            let mut event = Event::rest(self.next.length);
             chord(&mut event);
             Ok(notes::append(passage, slot, event))
         };
@@ -212,7 +213,7 @@ impl PassagePane {
             Some(event) if event.is_rest() => Reply::say(Notice::note("this is a rest already")),
             Some(_) => self.try_make(open, |passage, slot| rhythm::rest(passage, slot).map(one)),
             None => {
-                let written = notes::append(passage, self.cursor.slot, Event::rest(self.length));
+                let written = notes::append(passage, self.cursor.slot, Event::rest(self.next.length));
                 self.make(open, written.edits, written.slot)
             }
         }
@@ -250,7 +251,7 @@ impl PassagePane {
 
     /// Puts a rest in before the event under the cursor.
     pub(super) fn insert_event(&mut self, open: &mut EditedLesson) -> Reply {
-        let length = self.length;
+        let length = self.next.length;
         self.try_make(open, |passage, slot| Ok(one(rhythm::insert(passage, slot, vec![Event::rest(length)]))))
     }
 
@@ -268,9 +269,9 @@ impl PassagePane {
         let Some(passage) = self.passage(open) else { return nothing_shown() };
         let slot = self.cursor.slot;
         let Some(event) = slot.read(passage) else {
-            return match change(self.length) {
+            return match change(self.next.length) {
                 Ok(length) => {
-                    self.length = length;
+                    self.next.length = length;
                     Reply::say(Notice::done(format!("what is written next is {length} long")))
                 }
                 Err(error) => refuse(&error),
@@ -285,7 +286,7 @@ impl PassagePane {
                     Err(error) => return refuse(&error),
                 };
                 let reply = self.make(open, edits, slot);
-                self.length = length;
+                self.next.length = length;
                 reply
             }
             Err(error) => refuse(&error),
@@ -436,6 +437,7 @@ pub(super) fn refuse(error: &PhraseError) -> Reply {
     Reply::say(Notice::trouble(error.to_string()))
 }
 
+/// Returns a single edit as a list.
 pub(super) fn one(edit: Edit) -> Vec<Edit> {
     vec![edit]
 }

@@ -32,7 +32,7 @@ pub enum Stands {
     Sounding(Vec<StringNumber>),
     /// It is the best name if one of these doubtful strings is silent.
     Without(Vec<StringNumber>),
-    /// Only on somebody having kept it.
+    /// It rests only on somebody having kept it.
     KeptOnly,
 }
 

@@ -241,7 +241,7 @@ impl Drag {
     }
 }
 
-/// Where the blocks of the planned lane lie, in columns of the pane, first and one past last. The
+/// Returns where the blocks of the planned lane lie, in columns of the pane, first and one past last. The
 /// one that is selected has at least one column, at the cost of its neighbour.
 fn blocks(pane: &TimelinePane, segments: &[Segment], lesson: &Lesson, width: usize) -> Vec<(usize, usize)> {
     let scale = Scale::of(pane.window(), lesson, width);

@@ -21,6 +21,7 @@ use crate::workbench::panes::timeline::asking::{
     ask_new_segment, ask_new_setup, kind_choice, passage_marks, progress_choice, setup_choice, voicing_marks, write,
 };
 use crate::workbench::panes::timeline::lanes::{Drag, Dropped, LaneWindow, segment_at};
+use crate::workbench::panes::timeline::mending::Remedy;
 use crate::workbench::panes::timeline::view::{list_height, list_top};
 use crate::workbench::questions::timeline::{SegmentText, TimelineQuestion};
 use crate::workbench::typing::time::write_recorded;
@@ -48,8 +49,8 @@ pub struct TimelinePane {
     window: LaneWindow,
     drag: Option<Drag>,
     flaws: BTreeMap<SegmentId, Finding>,
-    /// The segment whose flaw can be mended without asking; only the selected one is looked at.
-    mendable: Option<SegmentId>,
+    /// Whether that of the selected segment can be mended without asking.
+    pub(super) remedy: Remedy,
 }
 
 impl TimelinePane {
@@ -88,11 +89,6 @@ impl TimelinePane {
         self.flaws = flaws;
     }
 
-    /// Notes that what is wrong with the selected segment can be mended without asking, or that it cannot.
-    pub const fn note_mendable(&mut self, segment: Option<SegmentId>) {
-        self.mendable = segment;
-    }
-
     /// Returns the gravest thing that is wrong with a segment.
     pub fn flaw(&self, segment: SegmentId) -> Option<&Finding> {
         self.flaws.get(&segment)
@@ -100,7 +96,7 @@ impl TimelinePane {
 
     /// Says what is wrong with the selected segment, and whether it can be mended.
     pub fn words_of_flaw(&self, segment: SegmentId) -> Option<String> {
-        let mended = if self.mendable == Some(segment) { " (W mends it)" } else { "" };
+        let mended = if self.remedy.mendable == Some(segment) { " (W mends it)" } else { "" };
         self.flaw(segment).map(|flaw| format!("{}{mended}", flaw.reason))
     }
 
@@ -200,8 +196,7 @@ impl TimelinePane {
             TimelineAction::Last => self.go_to(lesson, end),
             TimelineAction::AddAfter => ask_new_segment(if end == 0 { 0 } else { place + 1 }),
             TimelineAction::AddBefore => ask_new_segment(place),
-            // The desk mends, for what is wrong is its own to know.
-            TimelineAction::Mend => Reply::nothing(),
+            TimelineAction::Mend => self.mend_selected(open),
             TimelineAction::ToggleRipple => self.toggle_ripple(),
             TimelineAction::ZoomIn => self.zoom(lesson, LaneWindow::closer),
             TimelineAction::ZoomOut => self.zoom(lesson, |window, _| window.farther()),

@@ -139,9 +139,9 @@ fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focu
 /// Whether a row is the selected one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum RowSelection {
-    /// It is.
+    /// The row is selected.
     Here,
-    /// It is not.
+    /// Another row is selected.
     Elsewhere,
 }
 

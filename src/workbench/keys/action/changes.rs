@@ -1,0 +1,388 @@
+//! What each action does to the lesson: the one list that whoever guards a lesson goes by.
+//!
+//! A lesson open for reading only refuses by it before anything is typed, and after every action the desk holds it
+//! against what has really changed. Fingers on the fretboard, the library and files are not the lesson.
+
+use super::{
+    Action, ChoiceAction, DeskAction, EntryAction, FindAction, FretboardAction, LibraryAction, ListAction, MarksAction,
+    NeckAction, PassageAction, PointsAction, PreviewAction, ProgramAction, ReadingsAction, RecordingAction,
+    SearchAction, SoundAction, StartAction, TimelineAction,
+};
+
+/// What an action does to the lesson.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Changes {
+    /// It never changes it.
+    Never,
+    /// It opens a box in which a change is asked for, and which is good for nothing else.
+    Asks,
+    /// It changes it at once, wherever there is something to change.
+    Makes,
+    /// It does several things, and what lies there decides whether one of them is a change. It goes ahead in a lesson
+    /// open for reading only, and the part of it that would be a change is refused there.
+    Depends,
+}
+
+impl Action {
+    /// Returns what the action does to the lesson.
+    pub const fn changes(self) -> Changes {
+        match self {
+            Self::Program(action) => of_program(action),
+            Self::Desk(action) => of_desk(action),
+            Self::Timeline(action) => of_timeline(action),
+            Self::Passage(action) => of_passage(action),
+            Self::Fretboard(action) => of_fretboard(action),
+            Self::Neck(action) => of_neck(action),
+            Self::Readings(action) => of_readings(action),
+            Self::Library(action) => of_library(action),
+            Self::Find(action) => of_find(action),
+            Self::Sound(action) => of_sound(action),
+            Self::Recording(action) => of_recording(action),
+            Self::Start(action) => of_start(action),
+            Self::Entry(action) => of_entry(action),
+            Self::Points(action) => of_points(action),
+            Self::Choice(action) => of_choice(action),
+            Self::Marks(action) => of_marks(action),
+            Self::Preview(action) => of_preview(action),
+            Self::Search(action) => of_search(action),
+            Self::List(action) => of_list(action),
+        }
+    }
+}
+
+const fn of_program(action: ProgramAction) -> Changes {
+    use ProgramAction as A;
+    match action {
+        // Whoever leaves takes what is being written into the lesson first.
+        A::Quit => Changes::Depends,
+        A::Suspend | A::Redraw | A::ShowMessages | A::SearchActions | A::ChooseColours => Changes::Never,
+    }
+}
+
+const fn of_desk(action: DeskAction) -> Changes {
+    use DeskAction as A;
+    match action {
+        A::RetitleLesson => Changes::Asks,
+        // The last step may have been fingers only. Leaving takes what is being written into the lesson.
+        A::Undo | A::Redo | A::GoToStart => Changes::Depends,
+        A::NextPane
+        | A::PreviousPane
+        | A::GoToTimeline
+        | A::GoToPassage
+        | A::GoToFretboard
+        | A::GoToReadings
+        | A::GoToLibrary
+        | A::Save
+        | A::ExportHandout
+        | A::PreviewHandout
+        | A::ShowProblems
+        | A::ShowHelp
+        | A::GoToRecording => Changes::Never,
+    }
+}
+
+const fn of_timeline(action: TimelineAction) -> Changes {
+    use TimelineAction as A;
+    match action {
+        A::AddAfter
+        | A::AddBefore
+        | A::Retitle
+        | A::Retime
+        | A::Stamp
+        | A::NamePiece
+        | A::ChooseKind
+        | A::ChooseProgress
+        | A::ChooseSetup
+        | A::AddSetup
+        | A::ChoosePassages
+        | A::ChooseVoicings
+        | A::Split
+        | A::SetTarget => Changes::Asks,
+        A::MoveEarlier | A::MoveLater | A::Delete | A::JoinNext | A::Duplicate | A::Mend => Changes::Makes,
+        // What is written can be read where it cannot be changed.
+        A::EditPoints | A::EditShot | A::EditTone => Changes::Depends,
+        A::Previous | A::Next | A::First | A::Last | A::ToggleRipple | A::ZoomIn | A::ZoomOut | A::ToggleColumns => {
+            Changes::Never
+        }
+    }
+}
+
+const fn of_passage(action: PassageAction) -> Changes {
+    use PassageAction as A;
+    match action {
+        A::TypeLength
+        | A::Techniques
+        | A::Bend
+        | A::NameChord
+        | A::WriteWords
+        | A::ChooseBar
+        | A::Transpose
+        | A::PlaceAnew
+        | A::NewPassage
+        | A::ReadTab => Changes::Asks,
+        A::TypeFret
+        | A::Lift
+        | A::Rest
+        | A::InsertEvent
+        | A::RemoveEvent
+        | A::FillBar
+        | A::Longer
+        | A::Shorter
+        | A::Dot
+        | A::Triplet
+        | A::Slur
+        | A::Slide
+        | A::Tie
+        | A::Vibrato
+        | A::PalmMute
+        | A::DeadNote
+        | A::LetRing
+        | A::Tap
+        | A::Harmonic
+        | A::Stroke
+        | A::InsertBar
+        | A::SplitBar
+        | A::MergeBar
+        | A::RemoveBar
+        | A::Cut
+        | A::Paste
+        | A::ToStringAbove
+        | A::ToStringBelow => Changes::Makes,
+        A::PreviousEvent
+        | A::NextEvent
+        | A::StringUp
+        | A::StringDown
+        | A::PreviousBar
+        | A::NextBar
+        | A::RowUp
+        | A::RowDown
+        | A::ToStart
+        | A::ToEnd
+        | A::ScrollUp
+        | A::ScrollDown
+        | A::SwitchVoice
+        | A::ExtendBack
+        | A::ExtendForth
+        | A::ExtendBarBack
+        | A::ExtendBarForth
+        | A::Mark
+        | A::DropMark
+        | A::Copy
+        | A::CopyOut
+        | A::NextPassage
+        | A::PreviousPassage => Changes::Never,
+    }
+}
+
+const fn of_fretboard(action: FretboardAction) -> Changes {
+    use FretboardAction as A;
+    match action {
+        A::SaveVoicing | A::TakeVoicingOut => Changes::Makes,
+        A::StringUp
+        | A::StringDown
+        | A::GoLeft
+        | A::GoRight
+        | A::ToNut
+        | A::ToLastFret
+        | A::PutFinger
+        | A::TypeFret
+        | A::Mute
+        | A::Open
+        | A::TypeShape
+        | A::CycleDoubt
+        | A::CycleLabels
+        | A::Clear
+        | A::NextVoicing
+        | A::PreviousVoicing => Changes::Never,
+    }
+}
+
+const fn of_neck(action: NeckAction) -> Changes {
+    use NeckAction as A;
+    match action {
+        A::Elsewhere
+        | A::SameTop
+        | A::InversionUp
+        | A::InversionDown
+        | A::MoveTowardNut
+        | A::MoveTowardBody
+        | A::TowardFirstString
+        | A::AwayFromFirstString
+        | A::Smaller
+        | A::NameChord
+        | A::NextGhost
+        | A::PreviousGhost
+        | A::TakeGhost
+        | A::DropGhost
+        | A::SuggestFingers
+        | A::ChangeHand
+        | A::PutInA
+        | A::PutInB
+        | A::Swap
+        | A::Compare
+        | A::ShowKeyNotes
+        | A::ShowNodes
+        | A::TurnLeftHanded
+        | A::TurnStrings
+        | A::NextTarget
+        | A::PreviousTarget => Changes::Never,
+    }
+}
+
+const fn of_readings(action: ReadingsAction) -> Changes {
+    use ReadingsAction as A;
+    match action {
+        A::Previous | A::Next | A::Keep | A::StateBass => Changes::Never,
+    }
+}
+
+const fn of_library(action: LibraryAction) -> Changes {
+    use LibraryAction as A;
+    match action {
+        A::Insert | A::InsertAsChord => Changes::Makes,
+        // Where the lesson has the voicing too, it gets the tags as well.
+        A::EditTags => Changes::Depends,
+        A::Previous
+        | A::Next
+        | A::PageUp
+        | A::PageDown
+        | A::First
+        | A::Last
+        | A::Find
+        | A::ShowAll
+        | A::Take
+        | A::CarryOver
+        | A::TakeOut
+        | A::Left
+        | A::Right
+        | A::ToggleGrids
+        | A::JoinDuplicates
+        | A::ShowAbout => Changes::Never,
+    }
+}
+
+const fn of_find(action: FindAction) -> Changes {
+    use FindAction as A;
+    match action {
+        A::Previous | A::Next | A::Erase | A::Accept | A::Cancel => Changes::Never,
+    }
+}
+
+const fn of_sound(action: SoundAction) -> Changes {
+    use SoundAction as A;
+    match action {
+        A::Hear
+        | A::HearUpward
+        | A::HearSlowly
+        | A::HearBass
+        | A::HearString
+        | A::HearBoth
+        | A::Stop
+        | A::Softer
+        | A::Louder
+        | A::Slower
+        | A::Faster
+        | A::TypeTempo
+        | A::ToggleRound
+        | A::ToggleDrone
+        | A::ToggleUnsure
+        | A::Choose => Changes::Never,
+    }
+}
+
+const fn of_recording(action: RecordingAction) -> Changes {
+    use RecordingAction as A;
+    match action {
+        A::Advance | A::StepBack | A::Retake => Changes::Makes,
+        A::RunOrHold | A::SetClock | A::ScrollUp | A::ScrollDown | A::Close => Changes::Never,
+    }
+}
+
+const fn of_start(action: StartAction) -> Changes {
+    use StartAction as A;
+    match action {
+        A::Previous | A::Next | A::Accept | A::ShowHelp => Changes::Never,
+    }
+}
+
+const fn of_entry(action: EntryAction) -> Changes {
+    use EntryAction as A;
+    match action {
+        // A shape, a tempo or the clock of the recording view is typed in such a line, too.
+        A::Accept => Changes::Depends,
+        A::Cancel
+        | A::Left
+        | A::Right
+        | A::Start
+        | A::End
+        | A::EraseBefore
+        | A::EraseAfter
+        | A::EraseAll
+        | A::Complete => Changes::Never,
+    }
+}
+
+const fn of_points(action: PointsAction) -> Changes {
+    use PointsAction as A;
+    match action {
+        A::Accept => Changes::Makes,
+        A::NewLine | A::Left | A::Right | A::Up | A::Down | A::Start | A::End | A::EraseBefore | A::EraseAfter => {
+            Changes::Never
+        }
+    }
+}
+
+const fn of_choice(action: ChoiceAction) -> Changes {
+    use ChoiceAction as A;
+    match action {
+        // Colours, sounds and whether to leave are chosen in such a list, too.
+        A::Accept => Changes::Depends,
+        A::Previous | A::Next | A::First | A::Last | A::PageUp | A::PageDown | A::Cancel => Changes::Never,
+    }
+}
+
+const fn of_marks(action: MarksAction) -> Changes {
+    use MarksAction as A;
+    match action {
+        A::Accept => Changes::Makes,
+        A::Previous | A::Next | A::First | A::Last | A::PageUp | A::PageDown | A::Toggle | A::Cancel => Changes::Never,
+    }
+}
+
+const fn of_preview(action: PreviewAction) -> Changes {
+    use PreviewAction as A;
+    match action {
+        A::Up
+        | A::Down
+        | A::PageUp
+        | A::PageDown
+        | A::PreviousPage
+        | A::NextPage
+        | A::FirstPage
+        | A::LastPage
+        | A::ShiftLeft
+        | A::ShiftRight
+        | A::SwitchPaper
+        | A::SwitchCharacters
+        | A::SwitchPoints
+        | A::Write
+        | A::Close => Changes::Never,
+    }
+}
+
+const fn of_search(action: SearchAction) -> Changes {
+    use SearchAction as A;
+    match action {
+        // It does the action that was found, which has an answer of its own.
+        A::Accept => Changes::Depends,
+        A::Previous | A::Next | A::PageUp | A::PageDown | A::Erase | A::EraseAll | A::Cancel => Changes::Never,
+    }
+}
+
+const fn of_list(action: ListAction) -> Changes {
+    use ListAction as A;
+    match action {
+        A::Mend => Changes::Makes,
+        A::Up | A::Down | A::PageUp | A::PageDown | A::GoThere | A::Close => Changes::Never,
+    }
+}

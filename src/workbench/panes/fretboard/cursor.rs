@@ -1,0 +1,29 @@
+//! The cursor on the neck: a string and a fret, always at a place that is there.
+
+use crate::instrument::neck::{Fret, StringNumber};
+use crate::instrument::rig::Rig;
+
+/// String 1.
+const TOP_STRING: StringNumber = StringNumber::new(1).expect("there is a string 1");
+
+/// Where the cursor is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Cursor {
+    pub(super) string: StringNumber,
+    pub(super) fret: Fret,
+}
+
+impl Cursor {
+    /// Returns the cursor at the nut of the first string of `rig`.
+    pub(super) fn at_the_nut(rig: &Rig) -> Self {
+        Self { string: rig.strings().next().unwrap_or(TOP_STRING), fret: Fret::OPEN }
+    }
+
+    /// Returns the cursor on the neck: on the first string where its own is not there, and no further than that string
+    /// goes.
+    pub(super) fn on(self, rig: &Rig) -> Self {
+        let there = rig.strings().any(|known| known == self.string);
+        let string = if there { self.string } else { Self::at_the_nut(rig).string };
+        Self { string, fret: self.fret.min(rig.last_fret(string).unwrap_or(Fret::OPEN)) }
+    }
+}

@@ -1,0 +1,211 @@
+//! The fingers on the strings: which shape lies there, how sure the ear is of each string, and where the shape came from.
+//!
+//! Nothing here knows the neck; whether a place is there is asked of the rig before a finger is put down.
+
+use crate::instrument::hand::{Barre, Finger};
+use crate::instrument::neck::{Fret, Shape, StringNumber};
+use crate::lesson::id::VoicingId;
+use crate::theory::reading::Doubt;
+
+/// Where the shape on the fretboard comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Origin {
+    /// Nobody put it there by hand: it may make way for the next segment's.
+    #[default]
+    Followed,
+    /// It is this voicing of the lesson, unchanged since.
+    Voicing(VoicingId),
+    /// Somebody put fingers down.
+    Hand,
+}
+
+/// What lies on the strings.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Grip {
+    /// The frets, highest string number first.
+    pub shape: Shape,
+    /// How sure the ear is, one for each string of the shape.
+    pub doubts: Vec<Doubt>,
+    /// The readings kept; the first is the name.
+    pub kept: Vec<String>,
+    /// The finger on each string, as in the shape; shorter or empty means not decided.
+    pub fingers: Vec<Option<Finger>>,
+    /// The barre, if one finger holds several strings.
+    pub barre: Option<Barre>,
+}
+
+impl Grip {
+    fn muted(strings: usize) -> Self {
+        let shape = Shape::muted(strings);
+        Self { doubts: vec![Doubt::Sure; shape.strings().len()], shape, ..Self::default() }
+    }
+
+    /// Returns a grip with as many doubts as strings.
+    pub fn new(shape: Shape, mut doubts: Vec<Doubt>, kept: Vec<String>) -> Self {
+        doubts.resize(shape.strings().len(), Doubt::Sure);
+        Self { shape, doubts, kept, ..Self::default() }
+    }
+
+    /// Returns the grip held with these fingers, one of which may lie over several strings.
+    pub fn held_with(self, fingers: Vec<Option<Finger>>, barre: Option<Barre>) -> Self {
+        Self { fingers, barre, ..self }
+    }
+
+    /// Returns whether no string sounds.
+    pub fn is_silent(&self) -> bool {
+        self.shape.strings().iter().all(Option::is_none)
+    }
+
+    /// Returns the doubts as a voicing keeps them: none where the ear is sure of all.
+    pub fn doubts_to_keep(&self) -> Vec<Doubt> {
+        if self.doubts.iter().all(|doubt| *doubt == Doubt::Sure) { Vec::new() } else { self.doubts.clone() }
+    }
+}
+
+/// What keeping a reading came to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kept {
+    /// It is the name now.
+    Added,
+    /// It is no longer one of the names.
+    Dropped,
+}
+
+/// The fingers on the strings, and what the last keys did to them.
+///
+/// Invariant: the grip has as many strings as the fingers were made for, or as were put down since.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fingers {
+    grip: Grip,
+    origin: Origin,
+    /// The digit typed just before, which the next one may continue.
+    typed: Option<u8>,
+    /// What lay there before it was cleared.
+    cleared: Option<Grip>,
+}
+
+impl Fingers {
+    /// Returns no finger on this many strings.
+    pub(super) fn off(strings: usize) -> Self {
+        Self { grip: Grip::muted(strings), origin: Origin::Followed, typed: None, cleared: None }
+    }
+
+    /// Returns what lies on the strings.
+    pub(super) const fn grip(&self) -> &Grip {
+        &self.grip
+    }
+
+    /// Returns where it comes from.
+    pub(super) const fn origin(&self) -> Origin {
+        self.origin
+    }
+
+    /// Returns how many strings there are.
+    pub(super) fn strings(&self) -> usize {
+        self.grip.shape.strings().len()
+    }
+
+    /// Puts a grip down that has as many strings as there are here, else leaves all as it is.
+    /// Returns whether it fitted.
+    pub(super) fn put(&mut self, grip: Grip, origin: Origin) -> bool {
+        let fits = grip.shape.strings().len() == self.strings();
+        if fits {
+            *self = Self { grip, origin, typed: None, cleared: None };
+        }
+        fits
+    }
+
+    /// Notes that the grip is now this voicing of the lesson.
+    pub(super) const fn are_now(&mut self, voicing: VoicingId) {
+        self.origin = Origin::Voicing(voicing);
+    }
+
+    /// Keeps a reading as the name, or drops it.
+    pub(super) fn keep(&mut self, symbol: &str) -> Kept {
+        self.origin = Origin::Hand;
+        let before = self.grip.kept.len();
+        self.grip.kept.retain(|kept| kept != symbol);
+        if self.grip.kept.len() < before {
+            return Kept::Dropped;
+        }
+        self.grip.kept.insert(0, symbol.to_owned());
+        Kept::Added
+    }
+
+    /// Writes down which fingers hold the shape. Returns whether that was not written down before.
+    pub(super) fn hold_with(&mut self, fingers: Vec<Option<Finger>>, barre: Option<Barre>) -> bool {
+        if self.grip.fingers == fingers && self.grip.barre == barre {
+            return false;
+        }
+        (self.grip.fingers, self.grip.barre, self.origin) = (fingers, barre, Origin::Hand);
+        true
+    }
+
+    /// Puts a finger on a string at a place that is there, or lifts it.
+    pub(super) fn set(&mut self, string: StringNumber, fret: Option<Fret>) {
+        if self.grip.shape.on(string) == fret {
+            return;
+        }
+        self.grip.shape.set(string, fret);
+        // Another note is another name and another fingering, and nobody has doubted it yet.
+        self.grip.kept.clear();
+        self.grip.fingers.clear();
+        self.grip.barre = None;
+        self.set_doubt(string, Doubt::Sure);
+        self.origin = Origin::Hand;
+    }
+
+    fn set_doubt(&mut self, string: StringNumber, doubt: Doubt) {
+        let index = string.index(self.strings());
+        if let Some(place) = index.and_then(|index| self.grip.doubts.get_mut(index)) {
+            *place = doubt;
+        }
+    }
+
+    /// Returns how sure the ear is of a string.
+    pub(super) fn doubt(&self, string: StringNumber) -> Doubt {
+        string.index(self.strings()).and_then(|index| self.grip.doubts.get(index)).copied().unwrap_or_default()
+    }
+
+    /// Goes from sure to unsure to not heard, and round again, on a string that sounds.
+    pub(super) fn cycle_doubt(&mut self, string: StringNumber) {
+        self.set_doubt(
+            string,
+            match self.doubt(string) {
+                Doubt::Sure => Doubt::Unsure,
+                Doubt::Unsure => Doubt::NotHeard,
+                Doubt::NotHeard => Doubt::Sure,
+            },
+        );
+        self.origin = Origin::Hand;
+    }
+
+    /// Takes every finger off, or puts those back that were taken off last. Returns whether there were any.
+    pub(super) fn clear(&mut self) -> bool {
+        if self.grip.is_silent() && self.cleared.is_none() {
+            return false;
+        }
+        match self.cleared.take() {
+            Some(grip) if self.grip.is_silent() => self.grip = grip,
+            _ => {
+                let empty = Grip::muted(self.strings());
+                self.cleared = Some(std::mem::replace(&mut self.grip, empty));
+            }
+        }
+        self.origin = Origin::Hand;
+        true
+    }
+
+    /// Returns the number that a digit makes with the one typed before it, where that is at most `last`, else the digit
+    /// alone. A third digit begins anew.
+    pub(super) fn number_with(&mut self, digit: u8, last: u8) -> u8 {
+        let joined = self.typed.map(|before| before * 10 + digit).filter(|number| *number <= last);
+        self.typed = if joined.is_some() { None } else { Some(digit) };
+        joined.unwrap_or(digit)
+    }
+
+    /// Has the next digit begin a number of its own.
+    pub(super) const fn end_number(&mut self) {
+        self.typed = None;
+    }
+}

@@ -1,0 +1,55 @@
+//! What is written next, and what the last key leaves to the next one.
+
+use crate::lesson::edit::Edit;
+use crate::lesson::history::Reason;
+use crate::lesson::phrase::Slot;
+use crate::lesson::time::{Length, NoteValue};
+use crate::workbench::panes::passage::cursor::Cursor;
+
+/// What a digit put down, so that the next one can make it a number of two.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Typed {
+    pub(super) digit: u8,
+    /// The revision of the lesson after it, if it made a change.
+    pub(super) revision: Option<u64>,
+    /// Where the cursor was afterwards.
+    pub(super) cursor: Cursor,
+    /// The slot it was typed at, which may have been one behind the last event.
+    pub(super) from: Option<Slot>,
+}
+
+/// What is written next.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct WrittenNext {
+    /// How long it is.
+    pub(super) length: Length,
+    /// The digit that the next one may make a number of two with.
+    pub(super) typed: Option<Typed>,
+    /// What was refused just before; asked for again, it is done.
+    refused: Option<Vec<Edit>>,
+    /// Why the music is changed, if it is changed by what is being done.
+    pub(super) reason: Reason,
+}
+
+impl Default for WrittenNext {
+    fn default() -> Self {
+        Self { length: Length::plain(NoteValue::Eighth), typed: None, refused: None, reason: Reason::EditBars }
+    }
+}
+
+impl WrittenNext {
+    /// Forgets what the last key left; the length stays.
+    pub(super) fn forget(&mut self) {
+        (self.typed, self.refused) = (None, None);
+    }
+
+    /// Returns whether the same was refused just before. It is refused no second time.
+    pub(super) fn was_refused(&mut self, edits: &[Edit]) -> bool {
+        self.refused.take().is_some_and(|refused| refused == edits)
+    }
+
+    /// Notes what was refused.
+    pub(super) fn refuse(&mut self, edits: Vec<Edit>) {
+        self.refused = Some(edits);
+    }
+}
