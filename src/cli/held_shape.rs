@@ -30,7 +30,7 @@ pub struct HeldShape {
     /// The frets, `x` muted.
     pub frets: String,
     /// For each string its finger: 1 to 4, `"T"` for the thumb, 0 where it sounds open, nothing where it is muted.
-    pub fingers: Fingers,
+    pub fingers: HeldFingers,
     /// The barre, if one finger lies over several strings.
     pub barre: Option<Barre>,
     /// The millimetres between the outermost fingers, to a tenth.
@@ -45,7 +45,7 @@ impl HeldShape {
         let open = shape.strings().iter().map(|fret| *fret == Some(Fret::OPEN));
         Self {
             frets: shape.to_string(),
-            fingers: Fingers(fingering.fingers.iter().copied().zip(open).collect()),
+            fingers: HeldFingers(fingering.fingers.iter().copied().zip(open).collect()),
             barre: fingering.barre,
             reach_mm: (fingering.reach.0 * 10.0).round() / 10.0,
             comfort: fingering.comfort(),
@@ -55,9 +55,9 @@ impl HeldShape {
 
 /// The finger of each string, and whether it sounds open.
 #[derive(Debug)]
-pub struct Fingers(Vec<(Option<Finger>, bool)>);
+pub struct HeldFingers(Vec<(Option<Finger>, bool)>);
 
-impl Serialize for Fingers {
+impl Serialize for HeldFingers {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut list = serializer.serialize_seq(Some(self.0.len()))?;
         for (finger, open) in &self.0 {

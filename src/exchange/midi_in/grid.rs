@@ -175,10 +175,10 @@ impl MovedTimes {
     }
 }
 
-type Changes = (Vec<(Ticks, Tempo)>, Vec<(Ticks, Meter)>);
+type TimingChanges = (Vec<(Ticks, Tempo)>, Vec<(Ticks, Meter)>);
 
 /// Returns tempos and meters. A file without any has 120 quarters a minute and 4/4 (RP-001).
-fn changes(timing: &[&Vec<TrackEvent<'_>>], division: u64, remarks: &mut Vec<String>) -> Changes {
+fn changes(timing: &[&Vec<TrackEvent<'_>>], division: u64, remarks: &mut Vec<String>) -> TimingChanges {
     let mut tempos: BTreeMap<u64, Tempo> = BTreeMap::from([(0, Tempo::USUAL)]);
     let mut meters: BTreeMap<u64, Meter> = BTreeMap::from([(0, Meter::COMMON)]);
     let (mut odd_tempos, mut odd_meters) = (0, 0);

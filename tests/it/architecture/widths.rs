@@ -18,11 +18,8 @@ const WIDE: &[(&str, &str)] = &[
     ("Glyphs", "a constant table: the characters of a look"),
     ("PlaceArgs", "the arguments of a command, read once"),
     ("Traits", "what the prices of the ranking are for, one for each price, never changed"),
-    (
-        "instrument::voicing::search::state::State",
-        "a search copies it for each string; parts of it would be copied too",
-    ),
     ("Ring", "the loop of a string, all of it read for every sample"),
+    ("StringsSoFar", "a search copies it for each string; parts of it would be copied too"),
     ("Engine", "not parted yet: where it is in the score, and what it sounds through"),
 ];
 

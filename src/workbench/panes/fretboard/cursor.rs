@@ -8,12 +8,12 @@ const TOP_STRING: StringNumber = StringNumber::new(1).expect("there is a string 
 
 /// Where the cursor is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Cursor {
+pub(super) struct NeckCursor {
     pub(super) string: StringNumber,
     pub(super) fret: Fret,
 }
 
-impl Cursor {
+impl NeckCursor {
     /// Returns the cursor at the nut of the first string of `rig`.
     pub(super) fn at_the_nut(rig: &Rig) -> Self {
         Self { string: rig.strings().next().unwrap_or(TOP_STRING), fret: Fret::OPEN }

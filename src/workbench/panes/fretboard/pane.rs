@@ -16,7 +16,7 @@ use crate::workbench::keys::action::{FretboardAction, NeckAction};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::alternatives::Holding;
-use crate::workbench::panes::fretboard::cursor::Cursor;
+use crate::workbench::panes::fretboard::cursor::NeckCursor;
 use crate::workbench::panes::fretboard::fingers::Fingers;
 pub use crate::workbench::panes::fretboard::fingers::{Grip, Kept, Origin};
 use crate::workbench::panes::fretboard::ghosts::Ghosts;
@@ -37,7 +37,7 @@ pub struct FretboardPane {
     /// Why the rig is not what the lesson says, if it is not.
     trouble: Option<String>,
     pub(super) fingers: Fingers,
-    pub(super) cursor: Cursor,
+    pub(super) cursor: NeckCursor,
     /// How the neck is seen.
     pub(super) neck: NeckView,
     scroll: NeckScroll,
@@ -58,7 +58,7 @@ impl Default for FretboardPane {
         let rig = standard_guitar();
         Self {
             fingers: Fingers::off(rig.strings().count()),
-            cursor: Cursor::at_the_nut(&rig),
+            cursor: NeckCursor::at_the_nut(&rig),
             rig,
             trouble: None,
             neck: NeckView::default(),
@@ -218,7 +218,7 @@ impl FretboardPane {
     /// Moves the cursor to a place and puts a finger there, or lifts it: what a click does.
     pub fn point_at(&mut self, string: StringNumber, fret: Fret) -> Reply {
         self.fingers.end_number();
-        self.cursor = Cursor { string, fret }.on(&self.rig);
+        self.cursor = NeckCursor { string, fret }.on(&self.rig);
         self.toggle()
     }
 
@@ -248,7 +248,7 @@ impl FretboardPane {
         if action != FretboardAction::TypeFret {
             self.fingers.end_number();
         }
-        let Cursor { string, fret } = self.cursor;
+        let NeckCursor { string, fret } = self.cursor;
         match action {
             FretboardAction::StringUp => self.go_to_line(self.line_of(string).checked_sub(1)),
             FretboardAction::StringDown => self.go_to_line(self.line_of(string).checked_add(1)),
@@ -289,23 +289,23 @@ impl FretboardPane {
 
     fn go_to_line(&mut self, line: Option<usize>) {
         let string = line.and_then(|line| self.string_on_line(line)).unwrap_or(self.cursor.string);
-        self.cursor = Cursor { string, ..self.cursor }.on(&self.rig);
+        self.cursor = NeckCursor { string, ..self.cursor }.on(&self.rig);
     }
 
     fn go_to_fret(&mut self, number: u8) {
         let fret = Fret::new(number).unwrap_or(self.cursor.fret);
-        self.cursor = Cursor { fret, ..self.cursor }.on(&self.rig);
+        self.cursor = NeckCursor { fret, ..self.cursor }.on(&self.rig);
     }
 
     /// Moves the cursor to the sounding string with the highest number, where a shape begins.
     fn go_to_lowest_finger(&mut self) {
         let first = self.rig.strings().find_map(|string| Some((string, self.grip().shape.on(string)?)));
-        let cursor = first.map_or(self.cursor, |(string, fret)| Cursor { string, fret });
+        let cursor = first.map_or(self.cursor, |(string, fret)| NeckCursor { string, fret });
         self.cursor = cursor.on(&self.rig);
     }
 
     fn toggle(&mut self) -> Reply {
-        let Cursor { string, fret } = self.cursor;
+        let NeckCursor { string, fret } = self.cursor;
         if let Err(error) = self.rig.sounding(string, fret) {
             return note(error.to_string());
         }

@@ -11,7 +11,7 @@ use crate::workbench::panes::passage::sheet::{Follow, Paper, Sheets, Stand, TabL
 
 /// What of the passage is on the screen.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Page {
+pub(super) struct ShownPage {
     pub(super) sheets: Sheets,
     pub(super) follow: Follow,
     pub(super) title: String,
@@ -24,7 +24,7 @@ pub(super) struct Page {
     focused: Focused,
 }
 
-impl Default for Page {
+impl Default for ShownPage {
     fn default() -> Self {
         Self {
             sheets: Sheets::default(),
@@ -40,7 +40,7 @@ impl Default for Page {
     }
 }
 
-impl Page {
+impl ShownPage {
     /// Takes on the room and the characters of the screen.
     pub(super) const fn fit(&mut self, size: (usize, usize), charset: Charset, focused: Focused) {
         (self.size, self.charset, self.focused) = (size, charset, focused);

@@ -25,7 +25,7 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::cursor::{self, Cursor, Selection};
 use crate::workbench::panes::passage::entry::entry;
-use crate::workbench::panes::passage::page::Page;
+use crate::workbench::panes::passage::page::ShownPage;
 use crate::workbench::panes::passage::reasons::reason_of;
 use crate::workbench::panes::passage::sheet::{Follow, Paper, Sheets, TabLine};
 use crate::workbench::panes::passage::uneven::{Uneven, UnevenBars};
@@ -66,7 +66,7 @@ pub struct PassagePane {
     /// What was copied.
     pub(super) clip: Option<Clip>,
     /// What is on the screen.
-    pub(super) page: Page,
+    pub(super) page: ShownPage,
     pub(super) uneven: UnevenBars,
     /// What is heard now: one event of each voice.
     pub(super) heard: Vec<Slot>,

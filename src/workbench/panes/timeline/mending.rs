@@ -33,14 +33,14 @@ impl TimelinePane {
             let flaw = self
                 .selected()
                 .filter(|id| self.flaw(*id).is_some_and(|flaw| mended_by(open.lesson(), flaw).is_some()));
-            self.remedy = Remedy { looked, mendable: flaw };
+            self.remedy = MendableFlaw { looked, mendable: flaw };
         }
     }
 }
 
 /// Whether what is wrong with the selected segment can be mended without asking.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(super) struct Remedy {
+pub(super) struct MendableFlaw {
     /// The revision and the segment that were looked at.
     looked: Option<(u64, Option<SegmentId>)>,
     /// The segment, where its flaw can be mended.

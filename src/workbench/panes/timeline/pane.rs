@@ -21,7 +21,7 @@ use crate::workbench::panes::timeline::asking::{
     ask_new_segment, ask_new_setup, kind_choice, passage_marks, progress_choice, setup_choice, voicing_marks, write,
 };
 use crate::workbench::panes::timeline::lanes::{Drag, Dropped, LaneWindow, segment_at};
-use crate::workbench::panes::timeline::mending::Remedy;
+use crate::workbench::panes::timeline::mending::MendableFlaw;
 use crate::workbench::panes::timeline::view::{list_height, list_top};
 use crate::workbench::questions::timeline::{SegmentText, TimelineQuestion};
 use crate::workbench::typing::time::write_recorded;
@@ -50,7 +50,7 @@ pub struct TimelinePane {
     drag: Option<Drag>,
     flaws: BTreeMap<SegmentId, Finding>,
     /// Whether that of the selected segment can be mended without asking.
-    pub(super) remedy: Remedy,
+    pub(super) remedy: MendableFlaw,
 }
 
 impl TimelinePane {
