@@ -17,8 +17,8 @@ use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::view::place_at;
 use crate::workbench::panes::recording;
 use crate::workbench::state::{State, View};
+use crate::workbench::update::acting::act;
 use crate::workbench::update::answers;
-use crate::workbench::update::routing::act;
 
 /// Does what the mouse asks for.
 pub fn point(state: &mut State, mouse: Mouse) -> Reply {

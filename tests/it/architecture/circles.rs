@@ -23,12 +23,7 @@ const KNOWN: &[(&[&str], &str)] = &[
         "a look names its colours, which themes are made of",
     ),
     (
-        &[
-            "workbench::desk::mending",
-            "workbench::desk::open_desk",
-            "workbench::desk::undo",
-            "workbench::desk::voicings",
-        ],
+        &["workbench::desk::open_desk", "workbench::desk::undo", "workbench::desk::voicings"],
         "what the desk keeps of each stands beside what it does with it",
     ),
     (
@@ -37,14 +32,25 @@ const KNOWN: &[(&[&str], &str)] = &[
             "workbench::panes::fretboard::ghosts",
             "workbench::panes::fretboard::neck_view",
             "workbench::panes::fretboard::pane",
+            "workbench::panes::fretboard::slots",
+            "workbench::panes::fretboard::targets",
+            "workbench::panes::fretboard::voicings",
         ],
-        "the state of the pane is to be parted",
+        "each part of the pane stands beside what the pane does with it",
     ),
-    (&["workbench::panes::passage::cursor", "workbench::panes::passage::pane"], "the same"),
+    (
+        &[
+            "workbench::panes::passage::cursor",
+            "workbench::panes::passage::pane",
+            "workbench::panes::passage::written_next",
+        ],
+        "the same",
+    ),
     (
         &[
             "workbench::panes::timeline::columns",
             "workbench::panes::timeline::lanes",
+            "workbench::panes::timeline::mending",
             "workbench::panes::timeline::pane",
             "workbench::panes::timeline::view",
         ],

@@ -1,0 +1,212 @@
+//! What an action comes to: it goes to the pane, the box or the part of the program that it belongs to.
+
+use crate::workbench::boxes::list_view::measure;
+use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::preview_view;
+use crate::workbench::boxes::search::{OfferWay, SearchBox};
+use crate::workbench::boxes::verdict::BoxVerdict;
+use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::editing::edited_lesson::{Access, ChangeError};
+use crate::workbench::keys::action::{
+    Action, Changes, DeskAction, EntryAction, Focus, FretboardAction, ListAction, ProgramAction, StartAction,
+};
+use crate::workbench::keys::key::Key;
+use crate::workbench::messages::effect::{FileEffect, TerminalEffect};
+use crate::workbench::messages::notice::Notice;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::start::new_lesson;
+use crate::workbench::questions::program::{AfterSave, Existing};
+use crate::workbench::state::{State, View};
+use crate::workbench::update::answers;
+use crate::workbench::update::colours;
+use crate::workbench::update::handout;
+use crate::workbench::update::help;
+use crate::workbench::update::leaving;
+use crate::workbench::update::sound_keys;
+
+/// Does what was asked; `key` is what it was asked with, for digits. What would change a lesson that is open for reading
+/// only is refused before a box opens.
+pub fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
+    let revision = state.desk().map(|desk| desk.lesson.revision());
+    if let Some(refused) = refused(state, action) {
+        return refused;
+    }
+    let reply = perform(state, action, key);
+    let same = state.desk().is_none_or(|desk| Some(desk.lesson.revision()) == revision);
+    debug_assert!(same || action.changes() != Changes::Never, "{action:?} is declared to change nothing");
+    reply
+}
+
+/// Returns what to say instead of doing what may not be done to the open lesson.
+fn refused(state: &State, action: Action) -> Option<Reply> {
+    match (action.changes(), state.desk()?.lesson.access()) {
+        (Changes::Asks | Changes::Makes, Access::ReadOnly(why)) => {
+            Some(Reply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string())))
+        }
+        (Changes::Asks | Changes::Makes, Access::Free) | (Changes::Never | Changes::Depends, _) => None,
+    }
+}
+
+fn perform(state: &mut State, action: Action, key: Option<Key>) -> Reply {
+    match action {
+        Action::Program(action) => return act_on_program(state, action),
+        Action::Start(StartAction::ShowHelp) | Action::Desk(DeskAction::ShowHelp) => {
+            return Reply::ask(Overlay::List(help::help(&state.keys, state.pane())));
+        }
+        Action::Sound(action) => return sound_keys::act(state, action),
+        Action::Desk(DeskAction::ExportHandout) => return handout::write(state, Existing::Ask),
+        Action::Desk(DeskAction::PreviewHandout) => return handout::preview(state),
+        Action::Desk(DeskAction::GoToStart) => return leaving::leave(state, AfterSave::Close),
+        Action::Start(action) => {
+            return match state.view {
+                View::Start => state.start.act(action),
+                View::Desk(_) => Reply::nothing(),
+            };
+        }
+        Action::Entry(_)
+        | Action::Points(_)
+        | Action::Choice(_)
+        | Action::Marks(_)
+        | Action::List(_)
+        | Action::Preview(_)
+        | Action::Search(_) => return act_on_box(state, action),
+        Action::Desk(_)
+        | Action::Timeline(_)
+        | Action::Passage(_)
+        | Action::Fretboard(_)
+        | Action::Neck(_)
+        | Action::Readings(_)
+        | Action::Library(_)
+        | Action::Recording(_)
+        | Action::Find(_) => {}
+    }
+    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+    match action {
+        Action::Desk(action) => desk.act(action),
+        Action::Timeline(action) => desk.act_on_timeline(action),
+        Action::Passage(action) => desk.act_on_passage(action, key.and_then(Key::digit)),
+        Action::Fretboard(FretboardAction::TypeFret) => {
+            if let Some(digit) = key.and_then(Key::digit) {
+                return desk.fretboard.type_digit(digit);
+            }
+            Reply::nothing()
+        }
+        Action::Fretboard(action) => desk.act_on_fretboard(action),
+        Action::Neck(action) => desk.act_on_neck(action),
+        Action::Readings(action) => desk.act_on_readings(action),
+        Action::Library(action) => desk.act_on_library(action),
+        Action::Recording(action) => desk.act_on_recording(action),
+        Action::Find(action) => {
+            desk.library.find(action);
+            Reply::nothing()
+        }
+        Action::Program(_)
+        | Action::Sound(_)
+        | Action::Start(_)
+        | Action::Entry(_)
+        | Action::Points(_)
+        | Action::Choice(_)
+        | Action::Marks(_)
+        | Action::List(_)
+        | Action::Preview(_)
+        | Action::Search(_) => Reply::nothing(),
+    }
+}
+
+fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
+    match action {
+        ProgramAction::Quit => leaving::leave(state, AfterSave::Quit),
+        ProgramAction::Suspend => {
+            // A process that stops gives its device nothing more.
+            state.listening.playing = None;
+            Reply::want(TerminalEffect::Suspend)
+        }
+        ProgramAction::Redraw => Reply::want(TerminalEffect::Redraw),
+        // It is asked for where no box is; over one there is nothing to search for.
+        ProgramAction::SearchActions if state.overlay.is_some() => Reply::nothing(),
+        ProgramAction::SearchActions => {
+            let open: &[Focus] = if state.desk().is_some() { &Focus::ALL } else { &[] };
+            Reply::ask(Overlay::Search(SearchBox::new(&state.keys, state.pane(), open)))
+        }
+        ProgramAction::ChooseColours => colours::offer(state),
+        ProgramAction::ShowMessages if state.said.messages.is_empty() => {
+            Reply::say(Notice::note("nothing was said yet"))
+        }
+        ProgramAction::ShowMessages => {
+            // Read in full, it need not stay at the foot.
+            state.said.notice = None;
+            Reply::ask(Overlay::List(help::messages(&state.said.messages)))
+        }
+    }
+}
+
+fn act_on_box(state: &mut State, action: Action) -> Reply {
+    if let (Some(Overlay::List(list)), Action::List(ListAction::Mend)) = (&state.overlay, action) {
+        let list = list.clone();
+        return state.desk_mut().map_or_else(Reply::nothing, |desk| desk.mend_in(list));
+    }
+    if let (Some(Overlay::Entry(entry)), Action::Entry(EntryAction::Complete)) = (&state.overlay, action) {
+        return match entry.question.sought() {
+            Some(sought) => Reply::want(FileEffect::CompletePath(entry.line.text().to_owned(), sought)),
+            None => Reply::say(Notice::note("there is no name of a file here to complete")),
+        };
+    }
+    let size = (usize::from(state.size.width), usize::from(state.size.height));
+    let look = state.look;
+    let verdict = match (&mut state.overlay, action) {
+        (Some(Overlay::Entry(entry)), Action::Entry(action)) => entry.act(action),
+        (Some(Overlay::Points(points)), Action::Points(action)) => points.act(action),
+        (Some(Overlay::Choice(choice)), Action::Choice(action)) => choice.act(action),
+        (Some(Overlay::Marks(marks)), Action::Marks(action)) => marks.act(action),
+        (Some(Overlay::Preview(preview)), Action::Preview(action)) => {
+            let verdict = preview.act(action, preview_view::room(size));
+            if let View::Desk(desk) = &state.view
+                && *preview.options() != state.chosen.handout
+            {
+                state.chosen.handout = preview.options().clone();
+                return Reply { effect: handout::lay_out(preview, desk.lesson.shared()), ..Reply::nothing() };
+            }
+            verdict
+        }
+        (Some(Overlay::Search(search)), Action::Search(action)) => search.act(action),
+        (Some(Overlay::List(list)), Action::List(action)) => list.act(action, &measure(list, size, look)),
+        _ => BoxVerdict::Stay,
+    };
+    match verdict {
+        BoxVerdict::Stay => Reply::nothing(),
+        BoxVerdict::Cancel => {
+            // A box that the question whether to leave came over is there again.
+            state.overlay = match &state.overlay {
+                Some(Overlay::Choice(choice)) => new_lesson::step_before(choice),
+                _ => None,
+            }
+            .or_else(|| state.laid_aside.take());
+            Reply::nothing()
+        }
+        BoxVerdict::Accept => match state.overlay.take_if(|overlay| matches!(overlay, Overlay::Search(_))) {
+            Some(Overlay::Search(search)) => do_what_is_offered(state, search),
+            Some(_) | None => answers::accept(state),
+        },
+    }
+}
+
+/// Does what the selected line of the search offers, in the pane it belongs to.
+fn do_what_is_offered(state: &mut State, search: SearchBox) -> Reply {
+    let Some(offer) = search.offer().cloned() else {
+        state.overlay = Some(Overlay::Search(search));
+        return Reply::say(Notice::note("no action answers to that; erase some of it"));
+    };
+    match offer.way {
+        OfferWay::Here => {}
+        OfferWay::By(focus) => {
+            if let Some(desk) = state.desk_mut() {
+                desk.focus = focus;
+            }
+        }
+        OfferWay::NotNow => {
+            state.overlay = Some(Overlay::Search(search));
+            return Reply::say(Notice::note(format!("not from here: {}: {}", offer.place, offer.help)));
+        }
+    }
+    act(state, offer.action, None)
+}
