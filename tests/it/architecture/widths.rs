@@ -20,7 +20,6 @@ const WIDE: &[(&str, &str)] = &[
     ("Traits", "what the prices of the ranking are for, one for each price, never changed"),
     ("Ring", "the loop of a string, all of it read for every sample"),
     ("StringsSoFar", "a search copies it for each string; parts of it would be copied too"),
-    ("Engine", "not parted yet: where it is in the score, and what it sounds through"),
 ];
 
 #[test]
