@@ -19,13 +19,12 @@ macro_rules! actions {
 }
 
 mod boxes;
-mod changes;
+pub mod changes;
 mod panes;
 
 pub use boxes::{
     ChoiceAction, EntryAction, FindAction, ListAction, MarksAction, PointsAction, PreviewAction, SearchAction,
 };
-pub use changes::Changes;
 pub use panes::{
     DeskAction, FretboardAction, LibraryAction, NeckAction, PassageAction, ProgramAction, ReadingsAction,
     RecordingAction, SoundAction, StartAction, TimelineAction,

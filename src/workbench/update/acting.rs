@@ -7,8 +7,9 @@ use crate::workbench::boxes::search::{OfferWay, SearchBox};
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::editing::edited_lesson::{Access, ChangeError};
+use crate::workbench::keys::action::changes::Changes;
 use crate::workbench::keys::action::{
-    Action, Changes, DeskAction, EntryAction, Focus, FretboardAction, ListAction, ProgramAction, StartAction,
+    Action, DeskAction, EntryAction, Focus, FretboardAction, ListAction, ProgramAction, StartAction,
 };
 use crate::workbench::keys::key::Key;
 use crate::workbench::messages::effect::{FileEffect, TerminalEffect};

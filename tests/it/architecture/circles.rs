@@ -29,7 +29,6 @@ const KNOWN: &[(&[&str], &str)] = &[
     (
         &[
             "workbench::panes::fretboard::alternatives",
-            "workbench::panes::fretboard::ghosts",
             "workbench::panes::fretboard::neck_view",
             "workbench::panes::fretboard::pane",
             "workbench::panes::fretboard::slots",

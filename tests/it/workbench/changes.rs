@@ -8,8 +8,9 @@ use std::time::Duration;
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::LibraryVoicing;
 use fingerpost::workbench::boxes::overlay::Overlay;
+use fingerpost::workbench::keys::action::changes::Changes;
 use fingerpost::workbench::keys::action::{
-    Action, Changes, ChoiceAction, EntryAction, MarksAction, PassageAction, PointsAction,
+    Action, ChoiceAction, EntryAction, MarksAction, PassageAction, PointsAction,
 };
 use fingerpost::workbench::keys::key::{Cap, Key};
 use fingerpost::workbench::library::item::LibraryItem;
