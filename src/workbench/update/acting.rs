@@ -5,7 +5,6 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::preview_view;
 use crate::workbench::boxes::search::{OfferWay, SearchBox};
 use crate::workbench::boxes::verdict::BoxVerdict;
-use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::editing::edited_lesson::{Access, ChangeError};
 use crate::workbench::keys::action::changes::Changes;
 use crate::workbench::keys::action::{
