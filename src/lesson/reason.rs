@@ -115,6 +115,8 @@ reasons! {
     MoveToString => "note put on another string",
     /// Moved music by semitones.
     Transpose => "transposition",
+    /// Took over the version of a thing that had waited since another program changed the file.
+    TakeOver => "your version taken over",
     /// Read text tab into a passage.
     ReadTab => "tab read in",
     /// Put a voicing into the lesson.

@@ -75,6 +75,11 @@ impl Folders {
         self.settings.join("themes.ron")
     }
 
+    /// Returns the folder for journals that cannot lie beside their lesson.
+    pub fn journals(&self) -> PathBuf {
+        self.library.join("journals")
+    }
+
     /// Returns the folder for copies of the demo lessons.
     pub fn demos(&self) -> PathBuf {
         self.library.join("demo-lessons")

@@ -39,6 +39,17 @@ pub struct Loaded {
     pub origin: Origin,
     /// Whether saving would lose comments.
     pub comments: Comments,
+    /// Where its identity is from.
+    pub identity: IdentityFrom,
+}
+
+/// Where the identity of a lesson that was read is from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum IdentityFrom {
+    /// The file states it.
+    File,
+    /// The file states none, and it follows from its content: another content would give another one.
+    Content,
 }
 
 /// Whether a file holds comments. They are no part of the lesson, so saving drops them.
@@ -86,8 +97,9 @@ pub fn parse(path: &Path, bytes: &[u8]) -> Result<Loaded, LoadError> {
     let text = as_text(bytes).map_err(|fault| LoadError::Fault { path: path.to_owned(), fault: Box::new(fault) })?;
     let (mut lesson, origin) = parse_text(path, text)?;
     let fingerprint = Fingerprint::of(bytes);
+    let identity = if lesson.id.is_some() { IdentityFrom::File } else { IdentityFrom::Content };
     lesson.id.get_or_insert_with(|| identity_of(text, bytes, &fingerprint));
-    Ok(Loaded { lesson, fingerprint, origin, comments: comments_in(text) })
+    Ok(Loaded { lesson, fingerprint, origin, comments: comments_in(text), identity })
 }
 
 /// Reads what the text of a file says, and no more.

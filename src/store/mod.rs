@@ -14,6 +14,7 @@
 
 pub mod atomic;
 pub mod demos;
+pub mod differences;
 pub mod disk;
 pub mod draft;
 mod explanation;

@@ -8,11 +8,14 @@ use super::atomic::{folder_of, real_path};
 use super::disk::Disk;
 use super::fault::shown;
 use super::fingerprint::Fingerprint;
-use super::journal::{CutOff, Journal, JournalError, Kept, Recovered, Unsynced};
-use super::lesson_file::{self, Comments, EXTENSION, FORMAT, LoadError, Origin, Replace, SaveError};
+use super::journal::{CutOff, FileSince, Journal, JournalError, Kept, OnFile, Recovered, Refuge, Unsynced};
+use super::lesson_file::{
+    self, Comments, EXTENSION, FORMAT, IdentityFrom, LARGEST, LoadError, Loaded, Origin, Replace, SaveError,
+};
 use super::lock::{Asked, Holder, Lock};
 use super::ron_file;
 use crate::lesson::document::Lesson;
+use crate::lesson::edit::Edit;
 use crate::lesson::history::Transaction;
 
 /// The file side of a lesson that is being worked on. The lesson itself is its owner's.
@@ -23,6 +26,7 @@ use crate::lesson::history::Transaction;
 pub struct OpenLesson {
     disk: Disk,
     path: PathBuf,
+    refuge: Refuge,
     fingerprint: Fingerprint,
     access: Access,
     journal: Option<Journal>,
@@ -90,7 +94,7 @@ impl fmt::Display for ReadOnly {
 }
 
 /// Something to tell once, after opening.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Notice {
     /// The lesson is for reading only.
     ReadOnly(ReadOnly),
@@ -115,13 +119,22 @@ impl fmt::Display for Notice {
         match self {
             Self::ReadOnly(why) => write!(f, "opened for reading only: {why}"),
             Self::Recovered(recovered) => {
-                let count = recovered.reasons.len();
-                let changes = if count == 1 { "change" } else { "changes" };
-                write!(f, "brought back {count} unsaved {changes}")?;
-                if let Some(last) = recovered.reasons.last() {
-                    write!(f, " (the last: {})", last.label())?;
+                if recovered.file == FileSince::Changed {
+                    f.write_str("another program has changed the file; ")?;
                 }
-                f.write_str("; save to keep them")
+                if !recovered.reasons.is_empty() {
+                    write!(f, "brought back {}", counted(recovered.reasons.len(), "unsaved change"))?;
+                    if let Some(last) = recovered.reasons.last() {
+                        write!(f, " (the last: {})", last.label())?;
+                    }
+                    f.write_str("; save to keep them")?;
+                }
+                if !recovered.apart.is_empty() {
+                    let joined = if recovered.reasons.is_empty() { "" } else { "; " };
+                    let waiting = counted(recovered.apart.len(), "thing");
+                    write!(f, "{joined}{waiting} changed on both sides: choose which version stays")?;
+                }
+                Ok(())
             }
             Self::JournalKept(Kept { why, path }) => {
                 write!(f, "unsaved changes could not be brought back, because {}; ", why.sentence())?;
@@ -159,6 +172,13 @@ impl OpenLesson {
     ///
     /// Errors: those of [`OpenLesson::open`].
     pub fn open_on(disk: &Disk, path: &Path) -> Result<Opened, LoadError> {
+        Self::open_with(disk, path, &Refuge::default())
+    }
+
+    /// Opens the lesson at `path` on this disk, with a refuge for journals that cannot lie beside it; see [`OpenLesson::open`].
+    ///
+    /// Errors: those of [`OpenLesson::open`].
+    pub fn open_with(disk: &Disk, path: &Path, refuge: &Refuge) -> Result<Opened, LoadError> {
         let path = real_path(path);
         // Asked for before reading, so that nobody saves in between; but not beside what is no file.
         if !fs::metadata(&path).is_ok_and(|metadata| metadata.is_file()) {
@@ -181,7 +201,7 @@ impl OpenLesson {
                 None
             }
         };
-        let loaded = lesson_file::load(&path)?;
+        let (loaded, on_file) = read_whole(&path)?;
         match loaded.origin {
             Origin::Current => {}
             Origin::Older { format } => notices.push(Notice::OlderFormat(format)),
@@ -205,7 +225,7 @@ impl OpenLesson {
                 None
             }
             Access::Full => {
-                let (journal, recovered) = Journal::recover(disk, &path, loaded.fingerprint, &mut lesson);
+                let (journal, recovered) = Journal::recover(disk, &path, refuge, on_file, &mut lesson);
                 if !recovered.reasons.is_empty() {
                     state = SavedState::Unsaved;
                 }
@@ -213,8 +233,8 @@ impl OpenLesson {
                 Some(journal)
             }
         };
-        let disk = disk.clone();
-        let file = Self { disk, path, fingerprint: loaded.fingerprint, access, journal, notices, lock };
+        let (disk, refuge) = (disk.clone(), refuge.clone());
+        let file = Self { disk, path, refuge, fingerprint: loaded.fingerprint, access, journal, notices, lock };
         Ok(Opened { lesson, state, file })
     }
 
@@ -229,7 +249,15 @@ impl OpenLesson {
     ///
     /// Errors: those of [`OpenLesson::create`].
     pub fn create_on(disk: &Disk, path: &Path, lesson: &Lesson) -> Result<Self, SaveError> {
-        Self::save_at(disk, path, lesson, Replace::Nothing)
+        Self::create_with(disk, path, lesson, &Refuge::default())
+    }
+
+    /// Makes a new file for `lesson` on this disk, with a refuge for journals that cannot lie beside it; see
+    /// [`OpenLesson::create`].
+    ///
+    /// Errors: those of [`OpenLesson::create`].
+    pub fn create_with(disk: &Disk, path: &Path, lesson: &Lesson, refuge: &Refuge) -> Result<Self, SaveError> {
+        Self::save_at(disk, path, lesson, Replace::Nothing, refuge)
     }
 
     /// Returns the path of the file, symbolic links followed.
@@ -258,6 +286,30 @@ impl OpenLesson {
     /// Errors: the change cannot be written; it is then not safe before the next save.
     pub fn record(&mut self, change: &Transaction) -> Result<(), JournalError> {
         self.journal.as_mut().map_or(Ok(()), |journal| journal.append(change))
+    }
+
+    /// Tries to bring all that is not saved into the journal again, where it has stopped.
+    ///
+    /// Errors: it cannot be written yet.
+    pub fn retry(&mut self) -> Result<(), JournalError> {
+        self.journal.as_mut().map_or(Ok(()), Journal::retry)
+    }
+
+    /// Returns whether there are changes that are neither in the file nor in the journal.
+    pub fn is_unprotected(&self) -> bool {
+        self.journal.as_ref().is_some_and(Journal::is_stopped)
+    }
+
+    /// Returns the versions that wait to be decided about, since another program has changed the same things.
+    pub fn apart(&self) -> &[Edit] {
+        self.journal.as_ref().map_or(&[], Journal::apart)
+    }
+
+    /// Keeps these versions until they are decided about.
+    ///
+    /// Errors: the journal cannot be written.
+    pub fn keep_apart(&mut self, apart: Vec<Edit>) -> Result<(), JournalError> {
+        self.journal.as_mut().map_or(Ok(()), |journal| journal.keep_apart(apart))
     }
 
     /// Waits until the journal has reached the disk itself; before leaving.
@@ -301,7 +353,7 @@ impl OpenLesson {
         if real_path(path) == self.path {
             return self.save_over(lesson, replace);
         }
-        let next = Self::save_at(&self.disk, path, lesson, replace)?;
+        let next = Self::save_at(&self.disk, path, lesson, replace, &self.refuge)?;
         // Everything is in the new file, so the old one's journal has nothing more to protect.
         if let Some(journal) = &mut self.journal {
             // One that stays is brought back with the old file; the new one is saved all the same.
@@ -333,11 +385,11 @@ impl OpenLesson {
         match &saved {
             Ok(_) => {
                 self.fingerprint = next;
-                self.journal.iter_mut().for_each(|journal| journal.saved(next));
+                self.journal.iter_mut().for_each(|journal| journal.saved(OnFile::of(&text, lesson.id)));
             }
             Err(SaveError::Unconfirmed { .. }) => {
                 self.fingerprint = next;
-                self.journal.iter_mut().for_each(|journal| journal.saved_perhaps(next));
+                self.journal.iter_mut().for_each(|journal| journal.saved_perhaps(OnFile::of(&text, lesson.id)));
             }
             Err(_) => {}
         }
@@ -345,7 +397,13 @@ impl OpenLesson {
     }
 
     /// Saves a lesson at a path that is not open here, and opens it.
-    fn save_at(disk: &Disk, path: &Path, lesson: &Lesson, replace: Replace) -> Result<Self, SaveError> {
+    fn save_at(
+        disk: &Disk,
+        path: &Path,
+        lesson: &Lesson,
+        replace: Replace,
+        refuge: &Refuge,
+    ) -> Result<Self, SaveError> {
         let path = real_path(path);
         let mut notices = Vec::new();
         let lock = match Lock::ask_on(disk, &path) {
@@ -363,16 +421,21 @@ impl OpenLesson {
         };
         let text = lesson_file::to_checked_text(lesson)?;
         let fingerprint = lesson_file::save_text(disk, &path, &text, replace)?;
-        let (journal, kept) = Journal::start(disk, &path, fingerprint);
+        let (journal, kept) = Journal::start(disk, &path, refuge, OnFile::of(&text, lesson.id));
         notices.extend(kept.map(Notice::JournalKept));
-        let (disk, access) = (disk.clone(), Access::Full);
-        Ok(Self { disk, path, fingerprint, access, journal: Some(journal), notices, lock })
+        let (disk, refuge, access) = (disk.clone(), refuge.clone(), Access::Full);
+        Ok(Self { disk, path, refuge, fingerprint, access, journal: Some(journal), notices, lock })
     }
 
     /// Returns whether the lock against a second window is held.
     pub const fn is_locked(&self) -> bool {
         self.lock.is_some()
     }
+}
+
+/// Says how many there are: `1 change`, `3 changes`.
+fn counted(count: usize, word: &str) -> String {
+    format!("{count} {word}{}", if count == 1 { "" } else { "s" })
 }
 
 /// Returns a free name beside `path` for a second version: `NAME 2.lesson.ron`.
@@ -383,13 +446,24 @@ pub fn name_beside(path: &Path) -> PathBuf {
     (2..1000).map(candidate).find(|path| fs::symlink_metadata(path).is_err()).unwrap_or_else(|| candidate(1000))
 }
 
+/// Reads a lesson, with what its file holds.
+fn read_whole(path: &Path) -> Result<(Loaded, OnFile), LoadError> {
+    let bytes = ron_file::read(path, LARGEST)?;
+    let loaded = lesson_file::parse(path, &bytes)?;
+    let lesson = loaded.lesson.id.filter(|_| loaded.identity == IdentityFrom::File);
+    // It was read as a lesson, so it is text.
+    let text = String::from_utf8_lossy(&bytes);
+    let on_file = OnFile { fingerprint: loaded.fingerprint, text: text.into(), lesson };
+    Ok((loaded, on_file))
+}
+
 /// Turns what a journal gave into what to tell.
 fn tell(recovered: Recovered, notices: &mut Vec<Notice>) {
     let kept = recovered.kept.clone();
     if recovered.cut_off == CutOff::LastChange {
         notices.push(Notice::LastChangeCutOff);
     }
-    if !recovered.reasons.is_empty() {
+    if !recovered.reasons.is_empty() || !recovered.apart.is_empty() {
         notices.insert(0, Notice::Recovered(recovered));
     }
     notices.extend(kept.map(Notice::JournalKept));

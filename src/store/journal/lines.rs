@@ -1,21 +1,33 @@
 //! The lines of a journal: what is written, and what can be read of a journal that any version wrote.
 //!
 //! ```text
-//! CHECKSUM base FINGERPRINT format 1 fingerpost 0.1.0
+//! CHECKSUM base FINGERPRINT format 2 fingerpost 0.1.0 chained lesson 7k3m-q2xf-9dwb-r8tz at PATH
+//! CHECKSUM file FINGERPRINT (the text of that file, on one line)
 //! CHECKSUM change (reason:…,edits:[…])
+//! CHECKSUM apart (reason:…,edits:[…])
 //! CHECKSUM format 2 fingerpost 0.2.0
 //! CHECKSUM torn 57
 //! ```
 //!
 //! A `base` line names the content of the lesson file that the changes after it belong to, the format they are written in (that of
-//! the lesson file: both hold the same things) and the version that writes them. Where another version goes on with a
-//! journal, a `format` line says so. A `torn` line says that the so many bytes before it are half a line of a write that
-//! failed, which was told when it failed. The first versions wrote neither format nor version: that is format 1.
+//! the lesson file: both hold the same things), the version that writes them, which lesson it is and
+//! where it lies. A `file` line holds that
+//! content itself, so that the changes can be carried over to a file that another program has changed since. An `apart`
+//! line holds the version of one thing that could not be carried over and waits to be decided about. Where another version
+//! goes on with a journal, a `format` line says so. A `torn` line says that the so many bytes before it are half a line of
+//! a write that failed, which was told when it failed. The first versions wrote neither format nor version: that is format 1.
 //!
-//! These four lines, their checksums and their order of words stay as they are in every format, so that any version can tell
-//! damage from what another version wrote; only what stands after `change` may change.
+//! The lines of a journal that says `chained` are a chain: each checksum is that of the checksum before it and of what the line
+//! says, so that a line that is missing, moved or of another journal ends it. Only the text of a `file` line is left out: its
+//! fingerprint stands before it.
+//!
+//! These lines, their checksums and their order of words stay as they are in every format, so that any version can tell
+//! damage from what another version wrote; only what stands after `change` and `apart` may change.
+
+use std::path::{Path, PathBuf};
 
 use crate::lesson::history::Transaction;
+use crate::lesson::id::LessonId;
 use crate::store::fingerprint::Fingerprint;
 use crate::store::lesson_file::FORMAT;
 use crate::store::migration::{self, MIGRATIONS, Migration, SAME_WORDS};
@@ -55,25 +67,90 @@ impl Writer {
     }
 }
 
-/// One line of a journal, as written.
-pub(super) fn line(word: &str, rest: &str) -> String {
-    let content = format!("{word} {rest}");
-    format!("{:016x} {content}\n", Fingerprint::of(content.as_bytes()).short())
+/// What the base line of a chain says after the version.
+const CHAINED: &str = "chained";
+
+/// What stands before the path of the lesson, which is the last that a base line says.
+const AT: &str = " at ";
+
+/// Lines about to be written, each checked by the one before it.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Chain {
+    /// The lines.
+    pub text: String,
+    /// The checksum of the last line.
+    pub last: Option<u64>,
 }
 
-/// Returns the line that names what the file holds.
-pub(super) fn base_line(base: Fingerprint) -> String {
-    line("base", &format!("{base} format {FORMAT} fingerpost {PROGRAM}"))
+impl Chain {
+    /// Returns no lines yet, to stand after one with this checksum; after nothing where there is none.
+    pub const fn after(last: Option<u64>) -> Self {
+        Self { text: String::new(), last }
+    }
+
+    /// Adds the line that names what the file holds, or is about to hold.
+    pub fn base(&mut self, base: Fingerprint, lesson: Option<LessonId>, path: &Path) {
+        let lesson = lesson.map_or_else(String::new, |lesson| format!(" lesson {lesson}"));
+        let path = escaped(&path.to_string_lossy());
+        self.add(&format!("base {base} format {FORMAT} fingerpost {PROGRAM} {CHAINED}{lesson}{AT}{path}"), "");
+    }
+
+    /// Adds what the file holds.
+    pub fn file(&mut self, base: Fingerprint, text: &str) {
+        self.add(&format!("file {base}"), &format!(" {}", escaped(text)));
+    }
+
+    /// Adds a change.
+    pub fn change(&mut self, change: &str) {
+        self.add(&format!("change {change}"), "");
+    }
+
+    /// Adds a version that waits to be decided about.
+    pub fn apart(&mut self, version: &str) {
+        self.add(&format!("apart {version}"), "");
+    }
+
+    /// Adds that the so many bytes before it are half a line.
+    pub fn torn(&mut self, bytes: u64) {
+        self.add(&format!("torn {bytes}"), "");
+    }
+
+    fn add(&mut self, checked: &str, unchecked: &str) {
+        let sum = checksum(self.last, checked);
+        self.text.push_str(&format!("{sum:016x} {checked}{unchecked}\n"));
+        self.last = Some(sum);
+    }
 }
 
-/// Returns the line that says who goes on with a journal that another version began.
-pub(super) fn format_line() -> String {
-    line("format", &format!("{FORMAT} fingerpost {PROGRAM}"))
+/// Returns the checksum of what a line says, after a line with the checksum `before`.
+fn checksum(before: Option<u64>, checked: &str) -> u64 {
+    match before {
+        None => Fingerprint::of(checked.as_bytes()).short(),
+        Some(before) => Fingerprint::of(format!("{before:016x} {checked}").as_bytes()).short(),
+    }
 }
 
-/// Returns the line that says that the so many bytes before it are half a line.
-pub(super) fn torn_line(bytes: u64) -> String {
-    line("torn", &bytes.to_string())
+/// Returns a text on one line.
+fn escaped(text: &str) -> String {
+    text.replace('\\', "\\\\").replace('\n', "\\n").replace('\r', "\\r")
+}
+
+/// Takes the escapes of a text on one line back.
+fn unescaped(text: &str) -> String {
+    let mut plain = String::with_capacity(text.len());
+    let mut signs = text.chars();
+    while let Some(sign) = signs.next() {
+        plain.push(match sign {
+            '\\' => match signs.next() {
+                Some('n') => '\n',
+                Some('r') => '\r',
+                Some(other) => other,
+                None => sign,
+            },
+            other => other,
+        });
+    }
+    plain
 }
 
 /// What a line says.
@@ -81,8 +158,17 @@ pub(super) fn torn_line(bytes: u64) -> String {
 pub enum Entry {
     /// The file holds this, or is about to.
     Base(Fingerprint),
+    /// It holds this text.
+    File(String),
     /// The lesson was changed.
-    Change(Transaction),
+    Change {
+        /// The change.
+        change: Transaction,
+        /// The same as it is written today.
+        text: String,
+    },
+    /// What a change would have made of something that another program changed as well waits to be decided about.
+    Apart(Transaction),
     /// Another version goes on from here.
     Format,
     /// What stands before it is passed over.
@@ -98,6 +184,8 @@ pub struct Line {
     pub number: usize,
     /// The bytes up to its end.
     pub end: u64,
+    /// Its checksum.
+    pub sum: Option<u64>,
 }
 
 /// Why a journal could not be read to its end.
@@ -140,6 +228,24 @@ pub struct Lines {
     pub bases: Vec<Fingerprint>,
     /// Who wrote last.
     pub writer: Writer,
+    /// The lesson, where it is said.
+    pub lesson: Option<LessonId>,
+    /// Where it lay, where that is said.
+    pub path: Option<PathBuf>,
+    /// Whether each line is checked by the one before it.
+    pub linking: Linking,
+    /// The checksum of the last of its lines that could be read.
+    pub last: Option<u64>,
+}
+
+/// Whether a journal is a chain.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Linking {
+    /// Each line stands for itself, as the first versions wrote them.
+    #[default]
+    Apart,
+    /// Each line is checked by the one before it.
+    Chained,
 }
 
 impl Lines {
@@ -151,32 +257,51 @@ impl Lines {
     /// Returns the changes, in order.
     pub fn changes(&self) -> impl Iterator<Item = &Transaction> {
         self.lines.iter().filter_map(|line| match &line.entry {
-            Entry::Change(change) => Some(change),
-            Entry::Base(_) | Entry::Format | Entry::Torn => None,
+            Entry::Change { change, .. } => Some(change),
+            Entry::Base(_) | Entry::File(_) | Entry::Apart(_) | Entry::Format | Entry::Torn => None,
         })
     }
 
     fn upgraded(bytes: &[u8], formats: &Formats<'_>) -> Self {
-        let mut read =
-            Self { lines: Vec::new(), is_cut_off: false, trouble: None, bases: Vec::new(), writer: Writer::unstated() };
+        let mut read = Self {
+            lines: Vec::new(),
+            is_cut_off: false,
+            trouble: None,
+            bases: Vec::new(),
+            writer: Writer::unstated(),
+            lesson: None,
+            path: None,
+            linking: Linking::Apart,
+            last: None,
+        };
         let mut end = 0;
         // The first of the pieces just read that are no lines, and where it begins.
         let mut unread: Option<(usize, u64)> = None;
+        // What the piece before says its checksum is. After a break in the chain whole lines are told from damage by it.
+        let mut stated: Option<u64> = None;
         for (piece, number) in bytes.split_inclusive(|byte| *byte == b'\n').zip(1..) {
             let start = end;
             end += piece.len() as u64;
-            match content(piece) {
-                Some(content) => {
+            let linked = match read.linking {
+                Linking::Apart => content(piece, None),
+                Linking::Chained => {
+                    content(piece, read.last).or_else(|| stated.and_then(|sum| content(piece, Some(sum))))
+                }
+            };
+            match linked {
+                Some((content, sum)) => {
                     if let Some((line, from)) = unread.take()
                         && torn_bytes(content) != Some(start - from)
                     {
                         read.trouble.get_or_insert(Trouble::Damaged { line });
                     }
+                    read.last = Some(sum);
                     read.take(content, number, end, formats);
                 }
                 None if !piece.ends_with(b"\n") => read.is_cut_off = may_be_change(piece),
                 None => _ = unread.get_or_insert((number, start)),
             }
+            stated = stated_sum(piece);
         }
         if let Some((line, _)) = unread {
             read.trouble.get_or_insert(Trouble::Damaged { line });
@@ -189,13 +314,19 @@ impl Lines {
         let entry = match word {
             "base" => {
                 let (named, writer) = rest.split_once(' ').unwrap_or((rest, ""));
+                let (writer, path) = writer.split_once(AT).map_or((writer, None), |(writer, path)| (writer, Some(path)));
+                let (lesson, linking) = (lesson_of(writer), linking_of(writer));
                 let writer = if writer.is_empty() { Some(Writer::unstated()) } else { Writer::parse(writer) };
                 named.parse().ok().zip(writer).map(|(named, writer)| {
                     self.bases.push(named);
                     self.writer = writer;
+                    self.lesson = self.lesson.or(lesson);
+                    self.path = path.map(|path| PathBuf::from(unescaped(path))).or(self.path.take());
+                    self.linking = linking;
                     Entry::Base(named)
                 })
             }
+            "file" => rest.split_once(' ').map(|(_, text)| Entry::File(unescaped(text))),
             "format" => Writer::parse(content).map(|writer| {
                 self.writer = writer;
                 Entry::Format
@@ -203,12 +334,19 @@ impl Lines {
             "torn" => torn_bytes(content).map(|_| Entry::Torn),
             "change" if self.writer.format <= formats.newest => {
                 let text = migration::upgrade_change(rest, self.writer.format, formats.same_words, formats.steps);
-                text.and_then(|text| options().from_str(&text).ok()).map(Entry::Change)
+                text.and_then(|text| {
+                    let change = options().from_str(&text).ok()?;
+                    Some(Entry::Change { change, text })
+                })
+            }
+            "apart" if self.writer.format <= formats.newest => {
+                let text = migration::upgrade_change(rest, self.writer.format, formats.same_words, formats.steps);
+                text.and_then(|text| options().from_str(&text).ok()).map(Entry::Apart)
             }
             _ => None,
         };
         match entry {
-            Some(entry) if self.trouble.is_none() => self.lines.push(Line { entry, number, end }),
+            Some(entry) if self.trouble.is_none() => self.lines.push(Line { entry, number, end, sum: self.last }),
             Some(_) => {}
             None => {
                 self.trouble.get_or_insert(Trouble::NotUnderstood { line: number, writer: self.writer.clone() });
@@ -220,7 +358,7 @@ impl Lines {
 /// Returns whether a piece of a line may be a piece of a change: nothing is missing with any other.
 fn may_be_change(piece: &[u8]) -> bool {
     let word = piece.get("0123456789abcdef ".len()..).unwrap_or_default();
-    let others: [&[u8]; 3] = [b"base", b"format", b"torn"];
+    let others: [&[u8]; 4] = [b"base", b"file", b"format", b"torn"];
     word.is_empty() || !others.iter().any(|other| word.starts_with(other) || other.starts_with(word))
 }
 
@@ -229,12 +367,36 @@ fn torn_bytes(content: &str) -> Option<u64> {
     content.strip_prefix("torn ").and_then(|bytes| bytes.parse().ok())
 }
 
-/// Returns what a line says, without checksum and line feed; `None` where it is not as it was written.
-fn content(piece: &[u8]) -> Option<&str> {
+/// Returns the lesson that a base line states after the version.
+fn lesson_of(writer: &str) -> Option<LessonId> {
+    let mut words = writer.split(' ').skip_while(|word| *word != "lesson");
+    words.nth(1)?.parse().ok()
+}
+
+/// Returns whether a base line says that a chain begins.
+fn linking_of(writer: &str) -> Linking {
+    if writer.split(' ').any(|word| word == CHAINED) { Linking::Chained } else { Linking::Apart }
+}
+
+/// Returns the checksum that a line states, whether it is right or not.
+fn stated_sum(piece: &[u8]) -> Option<u64> {
+    let sum = std::str::from_utf8(piece.get(..16)?).ok()?;
+    u64::from_str_radix(sum, 16).ok()
+}
+
+/// Returns what a line says, without checksum and line feed, and its checksum; `None` where it is not as it was written after a
+/// line with the checksum `before`.
+fn content(piece: &[u8], before: Option<u64>) -> Option<(&str, u64)> {
     let text = std::str::from_utf8(piece).ok()?.strip_suffix('\n')?;
     let (sum, content) = text.split_once(' ')?;
-    let is_whole = sum.len() == 16 && u64::from_str_radix(sum, 16).ok()? == Fingerprint::of(content.as_bytes()).short();
-    is_whole.then_some(content)
+    let sum = (sum.len() == 16).then(|| u64::from_str_radix(sum, 16).ok())??;
+    (checksum(before, checked(content)) == sum).then_some((content, sum))
+}
+
+/// Returns the part of what a line says that its checksum is of.
+fn checked(content: &str) -> &str {
+    let text = content.strip_prefix("file ").and_then(|rest| rest.find(' ')).map(|at| at + "file ".len());
+    text.and_then(|at| content.get(..at)).unwrap_or(content)
 }
 
 #[cfg(test)]

@@ -3,20 +3,24 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use super::lines::{Entry, Line, Lines, PROGRAM, Trouble, Writer};
+use super::lines::{Entry, Line, Lines, Linking, PROGRAM, Trouble, Writer};
+use super::places::{Places, Refuge};
+use super::writing::OnFile;
 use crate::lesson::document::Lesson;
+use crate::lesson::edit::Edit;
 use crate::lesson::history::Reason;
 use crate::store::atomic::folder_of;
 use crate::store::disk::Disk;
 use crate::store::fingerprint::Fingerprint;
-use crate::store::ron_file;
+use crate::store::lesson_file;
+use crate::store::ron_file::{self, options};
 use crate::text::safe::printable;
 
 /// The largest journal that is read, in bytes: weeks of work without a save.
-const LARGEST: u64 = 512 * 1024 * 1024;
+pub(super) const LARGEST: u64 = 512 * 1024 * 1024;
 
 /// What was found in a journal when its lesson was opened.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Recovered {
     /// What the changes that were brought back did, in order.
     pub reasons: Vec<Reason>,
@@ -24,6 +28,21 @@ pub struct Recovered {
     pub cut_off: CutOff,
     /// What could not be used, and where it is kept.
     pub kept: Option<Kept>,
+    /// The things that another program has changed as well, as the unsaved changes would have made them. They wait to be
+    /// decided about.
+    pub apart: Vec<Edit>,
+    /// Whether the file is the one that the changes were made on.
+    pub file: FileSince,
+}
+
+/// What became of the lesson's file since the changes were made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum FileSince {
+    /// Nothing.
+    #[default]
+    Same,
+    /// Another program has changed it.
+    Changed,
 }
 
 /// Whether the journal ends in the middle of a line.
@@ -50,6 +69,8 @@ pub struct Kept {
 pub enum WhyKept {
     /// The lesson was changed by another program after the changes in the journal were made.
     FileChanged,
+    /// It is the journal of another lesson, which lay under this name before.
+    OtherLesson,
     /// From some line on it is damaged.
     Damaged {
         /// The line, counted from 1.
@@ -76,6 +97,7 @@ impl WhyKept {
     pub fn sentence(&self) -> String {
         match self {
             Self::FileChanged => "they belong to an earlier state of the file".to_owned(),
+            Self::OtherLesson => "they belong to another lesson, which had this file's name before".to_owned(),
             Self::Damaged { line } => format!("their journal is damaged from line {line} on"),
             Self::DoesNotFit { line } => format!("from line {line} of their journal on they do not fit the lesson"),
             Self::OtherVersion(Writer { format, program }) => {
@@ -99,6 +121,7 @@ impl WhyKept {
                 Some("to have them back, open the lesson with that version before you save it with this one")
             }
             Self::FileChanged
+            | Self::OtherLesson
             | Self::Damaged { .. }
             | Self::DoesNotFit { .. }
             | Self::NotUnderstood { .. }
@@ -129,92 +152,234 @@ impl Recovered {
 pub(super) enum Left {
     /// There is none now.
     Nothing,
-    /// It is there and may be gone on with.
+    /// There are changes that are not saved.
     Usable {
-        /// After so many bytes.
-        length: u64,
-        /// Every content of the lesson's file that it names.
-        named: Vec<Fingerprint>,
-        /// Whether this version wrote its end, and in today's format.
-        is_ours: bool,
+        /// Where the journal lies that they came from.
+        path: PathBuf,
+        /// Where its lines end, if it may be gone on with as it is; else it is to be written anew.
+        end: Option<GoesOn>,
+        /// The changes, as they are written.
+        log: Vec<String>,
+        /// The versions that wait to be decided about.
+        apart: Vec<Edit>,
     },
     /// One that could be neither used nor put aside.
     InTheWay,
 }
 
-/// Applies what the journal at `path` holds to `document`, which was read from a file with the content `base`, and keeps what
-/// cannot be applied.
+/// Where a journal is gone on with.
+#[derive(Debug)]
+pub(super) struct GoesOn {
+    /// The bytes of its whole lines.
+    pub length: u64,
+    /// The checksum of the last of them.
+    pub last: Option<u64>,
+    /// Every content of the lesson's file that it names.
+    pub named: Vec<Fingerprint>,
+}
+
+/// What a journal says about a file, before anything is done to either.
+#[derive(Debug)]
+enum Replayed {
+    /// Nothing: whoever wrote it was killed before its first line was whole.
+    Nothing,
+    /// None of it can be used, and why.
+    Foreign(WhyKept),
+    /// Changes, which are made in the lesson now.
+    Changes {
+        recovered: Recovered,
+        /// Why the rest could not be used.
+        why: Option<WhyKept>,
+        log: Vec<String>,
+        end: Option<GoesOn>,
+    },
+}
+
+/// Applies what the journal of a lesson holds to `document`, which was read from `on_file`, and keeps what cannot be applied.
 pub(super) fn bring_back(
     disk: &Disk,
-    lesson: &Path,
-    path: &Path,
-    base: Fingerprint,
+    places: &Places,
+    refuge: &Refuge,
+    on_file: &OnFile,
     document: &mut Lesson,
 ) -> (Left, Recovered) {
-    fetch_from_kept(disk, lesson, path, base);
-    let bytes = match ron_file::read(path, LARGEST) {
-        Ok(bytes) => bytes,
-        // Nothing can lie under a name that the system refuses as too long.
-        Err(_) if fs::symlink_metadata(path).is_err() => return (Left::Nothing, Recovered::default()),
-        Err(_) => return kept_whole(disk, lesson, path, WhyKept::Unreadable),
+    fetch_from_kept(disk, &places.lesson, &places.beside, on_file.fingerprint);
+    let Some((path, bytes)) = fullest(places.found(disk, refuge)) else {
+        return if fs::symlink_metadata(&places.beside).is_ok() {
+            kept_whole(disk, &places.lesson, &places.beside, WhyKept::Unreadable)
+        } else {
+            (Left::Nothing, Recovered::default())
+        };
     };
-    let read = Lines::of(&bytes);
+    let (mut recovered, why, log, end) = match replay(&bytes, on_file, document) {
+        Replayed::Nothing => {
+            let _ = disk.remove(&path);
+            return (Left::Nothing, Recovered::default());
+        }
+        Replayed::Foreign(why) => return kept_whole(disk, &places.lesson, &path, why),
+        Replayed::Changes { recovered, why, log, end } => (recovered, why, log, end),
+    };
+    // Only what could be used stays in the journal; the rest is kept beside it.
+    recovered.kept = why.map(|why| Kept { why, path: copy_aside(disk, &places.lesson, &path) });
+    if left_in_the_way(recovered.kept.as_ref()) {
+        return (Left::InTheWay, recovered);
+    }
+    if log.is_empty() && recovered.apart.is_empty() {
+        let _ = disk.remove(&path);
+        return (Left::Nothing, recovered);
+    }
+    // Under the name that its lesson had it would not be found again.
+    let end = end.filter(|_| places.all().any(|place| place == path));
+    let apart = recovered.apart.clone();
+    (Left::Usable { path, end, log, apart }, recovered)
+}
+
+/// Applies what the journal of the lesson at `lesson` holds to `document`, which was read from `on_file`, and changes nothing on the
+/// disk: for whoever only looks. `None` where there is nothing unsaved.
+pub fn look_for_unsaved(
+    lesson: &Path,
+    refuge: &Refuge,
+    on_file: &OnFile,
+    document: &mut Lesson,
+) -> Option<Recovered> {
+    let places = Places::of(lesson, document.id, refuge);
+    let (_, bytes) = fullest(places.found(&Disk::real(), refuge))?;
+    match replay(&bytes, on_file, document) {
+        Replayed::Nothing => None,
+        Replayed::Foreign(why) => {
+            Some(Recovered { kept: Some(Kept { why, path: None }), ..Recovered::default() })
+        }
+        Replayed::Changes { recovered, .. } => {
+            (!recovered.reasons.is_empty() || !recovered.apart.is_empty()).then_some(recovered)
+        }
+    }
+}
+
+/// Reads those of the journals that can be read, and returns the one with the most changes: where one could not be gone on with,
+/// another holds what it holds, and more.
+fn fullest(found: Vec<PathBuf>) -> Option<(PathBuf, Vec<u8>)> {
+    let read = |path: PathBuf| ron_file::read(&path, LARGEST).ok().map(|bytes| (path, bytes));
+    let mut readable: Vec<(PathBuf, Vec<u8>)> = found.into_iter().filter_map(read).collect();
+    if readable.len() > 1 {
+        readable.sort_by_key(|(_, bytes)| Lines::of(bytes).changes().count());
+    }
+    readable.pop()
+}
+
+/// Makes the changes of a journal in `document`, which was read from `on_file`.
+fn replay(bytes: &[u8], on_file: &OnFile, document: &mut Lesson) -> Replayed {
+    let read = Lines::of(bytes);
     if read.lines.is_empty() && read.trouble.is_none() {
-        // Killed before the first line was whole: there was no change yet.
-        let _ = disk.remove(path);
-        return (Left::Nothing, Recovered::default());
+        return Replayed::Nothing;
     }
-    if !read.bases.contains(&base) {
-        let why = if read.lines.is_empty() { read.trouble.map(WhyKept::from) } else { None };
-        return kept_whole(disk, lesson, path, why.unwrap_or(WhyKept::FileChanged));
+    if let (Some(stated), Some(lesson)) = (read.lesson, on_file.lesson)
+        && stated != lesson
+    {
+        return Replayed::Foreign(WhyKept::OtherLesson);
     }
-    let mut why = read.trouble.map(WhyKept::from);
+    let why = read.trouble.clone().map(WhyKept::from);
     if let Some(why @ WhyKept::OtherVersion(_)) = why {
         // Whoever wrote it brings back all of it or nothing, so nothing is taken out of it here.
-        return kept_whole(disk, lesson, path, why);
+        return Replayed::Foreign(why);
     }
+    if read.lines.is_empty() {
+        return Replayed::Foreign(why.unwrap_or(WhyKept::FileChanged));
+    }
+    let cut_off = if read.is_cut_off { CutOff::LastChange } else { CutOff::No };
     // The last line that names this content; the changes before it are in the file already. Where it stands after a damaged
     // line, so do the changes that are not.
+    let base = on_file.fingerprint;
     let is_base = |line: &Line| matches!(line.entry, Entry::Base(named) if named == base);
-    let Some(start) = read.lines.iter().rposition(is_base) else {
-        return kept_whole(disk, lesson, path, why.unwrap_or(WhyKept::FileChanged));
-    };
-    let mut recovered = Recovered::default();
-    if read.is_cut_off {
-        recovered.cut_off = CutOff::LastChange;
+    match read.lines.iter().rposition(is_base) {
+        Some(start) => {
+            let mut replayed = made_again(read, start, document, why);
+            if let Replayed::Changes { recovered, .. } = &mut replayed {
+                recovered.cut_off = cut_off;
+            }
+            replayed
+        }
+        None if read.bases.contains(&base) => Replayed::Foreign(why.unwrap_or(WhyKept::FileChanged)),
+        None => carried_over(read, document, why, cut_off),
     }
-    let (mut named, mut length) = (Vec::new(), 0);
+}
+
+/// Makes the changes after the line at `start`, which names what the file holds.
+fn made_again(read: Lines, start: usize, document: &mut Lesson, mut why: Option<WhyKept>) -> Replayed {
+    let mut recovered = Recovered::default();
+    let (mut named, mut length, mut log) = (Vec::new(), 0, Vec::new());
+    let mut last = None;
     for (index, line) in read.lines.into_iter().enumerate() {
         match line.entry {
-            Entry::Change(change) if index > start => {
+            Entry::Change { change, text } if index > start => {
                 if document.apply_all(change.edits).is_err() {
                     why = Some(WhyKept::DoesNotFit { line: line.number });
                     break;
                 }
                 recovered.reasons.push(change.reason);
+                log.push(text);
             }
             Entry::Base(next) => named.push(next),
-            Entry::Change(_) | Entry::Format | Entry::Torn => {}
+            Entry::Apart(version) => recovered.apart.extend(version.edits),
+            Entry::Change { .. } | Entry::File(_) | Entry::Format | Entry::Torn => {}
         }
-        length = line.end;
+        (length, last) = (line.end, line.sum);
     }
-    let is_ours = why.is_none() && read.writer == Writer::current();
-    // Only what could be used stays in the journal; the rest is kept beside it.
-    recovered.kept = why.map(|why| Kept { why, path: copy_aside(disk, lesson, path) });
-    let left = if left_in_the_way(recovered.kept.as_ref()) {
-        Left::InTheWay
-    } else if recovered.reasons.is_empty() {
-        let _ = disk.remove(path);
-        Left::Nothing
-    } else {
-        Left::Usable { length, named, is_ours }
-    };
-    (left, recovered)
+    recovered.apart.retain(|version| !document.has_taken_over(version));
+    let is_ours = why.is_none() && read.writer == Writer::current() && read.linking == Linking::Chained;
+    let goes_on = is_ours || (why.is_some() && read.linking == Linking::Chained);
+    let end = goes_on.then_some(GoesOn { length, last, named });
+    Replayed::Changes { recovered, why, log, end }
 }
 
-/// Gives the journal at `path`, if one lies there, another name, because the lesson was just saved without it.
-pub(super) fn clear_place(disk: &Disk, lesson: &Path, path: &Path) -> (Left, Option<Kept>) {
-    let kept = fs::symlink_metadata(path).is_ok().then(|| put_aside(disk, lesson, path, WhyKept::FileChanged));
+/// Carries the changes over to a file that another program has changed since they were made.
+fn carried_over(read: Lines, document: &mut Lesson, mut why: Option<WhyKept>, cut_off: CutOff) -> Replayed {
+    let (mut before, mut base) = (None, None);
+    let (mut changes, mut numbers, mut apart) = (Vec::new(), Vec::new(), Vec::new());
+    for line in read.lines {
+        match line.entry {
+            Entry::Base(named) => before = Some(named),
+            Entry::File(text) => {
+                base = lesson_file::parse(Path::new(""), text.as_bytes())
+                    .ok()
+                    .filter(|read| before == Some(read.fingerprint))
+                    .map(|read| read.lesson);
+            }
+            Entry::Change { change, .. } => {
+                changes.push(change);
+                numbers.push(line.number);
+            }
+            Entry::Apart(version) => apart.extend(version.edits),
+            Entry::Format | Entry::Torn => {}
+        }
+    }
+    let merged = match base {
+        Some(base) => document.merge(base, changes),
+        None => document.merge_nothing(changes),
+    };
+    if let Some(stuck) = merged.stuck {
+        why = why.or(Some(WhyKept::DoesNotFit { line: numbers.get(stuck).copied().unwrap_or_default() }));
+    }
+    // A later version of the same thing takes the place of one that waited before.
+    apart.retain(|version: &Edit| {
+        !document.has_taken_over(version) && merged.apart.iter().all(|later| later.place() != version.place())
+    });
+    apart.extend(merged.apart);
+    let recovered = Recovered {
+        reasons: merged.carried.iter().map(|change| change.reason).collect(),
+        cut_off,
+        kept: None,
+        apart,
+        file: FileSince::Changed,
+    };
+    let log = merged.carried.iter().filter_map(|change| options().to_string(change).ok()).collect();
+    Replayed::Changes { recovered, why, log, end: None }
+}
+
+/// Gives the journal beside a lesson, if one lies there, another name, because the lesson was just saved without it.
+pub(super) fn clear_place(disk: &Disk, places: &Places) -> (Left, Option<Kept>) {
+    let kept = fs::symlink_metadata(&places.beside)
+        .is_ok()
+        .then(|| put_aside(disk, &places.lesson, &places.beside, WhyKept::OtherLesson));
     (if left_in_the_way(kept.as_ref()) { Left::InTheWay } else { Left::Nothing }, kept)
 }
 

@@ -1,29 +1,68 @@
-//! Adding to the journal: one line for each change, the base line at its top and before each save.
+//! Writing the journal: one line for each change, and all of it anew where it has stopped.
 
+use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::lines::{base_line, format_line, line, torn_line};
+use super::error::JournalError;
+use super::lines::Chain;
+use super::places::{Places, Refuge, beside};
 use super::recovery::{Kept, Left, Recovered, bring_back, clear_place, mode_of};
+use super::tail::{Tail, Unsynced};
 use crate::lesson::document::Lesson;
-use crate::lesson::history::Transaction;
-use crate::store::atomic::{folder_of, sibling};
-use crate::store::disk::{Disk, DiskFile};
-use crate::store::fault::shown;
+use crate::lesson::edit::Edit;
+use crate::lesson::history::{Reason, Transaction};
+use crate::lesson::id::LessonId;
+use crate::store::atomic::folder_of;
+use crate::store::disk::Disk;
 use crate::store::fingerprint::Fingerprint;
 use crate::store::ron_file::options;
 
 /// The longest line, in bytes, that is read back when it is written: a millisecond or two.
 const LONG_LINE: usize = 64 * 1024;
 
+/// The lesson's file as it stands on the disk.
+#[derive(Debug, Clone)]
+pub struct OnFile {
+    /// The fingerprint of what it holds.
+    pub fingerprint: Fingerprint,
+    /// What it holds.
+    pub text: Arc<str>,
+    /// Which lesson it is, where the file says so itself.
+    pub lesson: Option<LessonId>,
+}
+
+impl OnFile {
+    /// Returns a file that holds `text`.
+    pub fn of(text: &str, lesson: Option<LessonId>) -> Self {
+        Self { fingerprint: Fingerprint::of(text.as_bytes()), text: text.into(), lesson }
+    }
+}
+
 /// The journal of one lesson file. It makes its file with the first change.
+///
+/// All changes since the last save are in memory as well, as they are written, so that a journal that has stopped can be
+/// written anew, whole, beside the lesson or in the program's own folder, as soon as one of them takes it.
 #[derive(Debug)]
 pub struct Journal {
     disk: Disk,
-    lesson: PathBuf,
-    base: Fingerprint,
+    places: Places,
+    on_file: OnFile,
+    /// The changes since the last save.
+    log: Vec<String>,
+    /// The versions that wait to be decided about.
+    apart: Vec<Edit>,
+    /// The place beside the lesson is taken by a journal that could be neither used nor put aside; it is left alone.
+    beside: Beside,
     state: State,
+}
+
+/// Whether the journal may lie beside the lesson.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Beside {
+    Free,
+    InTheWay,
 }
 
 /// Where the journal stands.
@@ -33,270 +72,262 @@ enum State {
     Clean,
     /// The file is open at its end.
     Open(Tail),
-    /// A change could not be written; those after it would be worth nothing without it. What was written before it is
-    /// still there, if anything was. (Whoever wants to go on here has to write what is missing first.)
+    /// Not all changes are in it: it is to be written anew. What was written before is still there, if anything was.
     Stopped(Option<Tail>),
-    /// A journal that could be neither used nor put aside lies there. It is left alone.
-    InTheWay,
-}
-
-/// The end of the file, where the next line goes.
-#[derive(Debug)]
-struct Tail {
-    file: Arc<DiskFile>,
-    /// The bytes of its whole lines.
-    length: u64,
-    /// Every content of the lesson's file that its base lines name: a file that holds one of them fits what comes next.
-    named: Vec<Fingerprint>,
-    /// What stands at its end.
-    end: End,
-    /// Who wrote its last line.
-    writer: LastWriter,
-    /// What of it the disk has.
-    on_disk: OnDisk,
-}
-
-/// What stands at the end of the file.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum End {
-    /// A line, or nothing.
-    Line,
-    /// Half a line that could not be taken back.
-    HalfLine,
-}
-
-/// Who wrote a line.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum LastWriter {
-    /// This version, in today's format; or nobody yet.
-    Ours,
-    /// Another one.
-    Other,
-}
-
-/// What of a file the disk itself has.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum OnDisk {
-    /// All of it.
-    All,
-    /// Its name, and not all of its lines.
-    Name,
-    /// Perhaps not even its name.
-    Nothing,
-}
-
-/// What is still to be waited for until the journal is on the disk itself. It may be waited for in another thread.
-#[derive(Debug)]
-pub struct Unsynced {
-    disk: Disk,
-    file: Arc<DiskFile>,
-    on_disk: OnDisk,
-}
-
-impl Unsynced {
-    /// Waits for it.
-    ///
-    /// Errors: the disk did not confirm it.
-    pub fn sync(&self) -> Result<(), JournalError> {
-        let synced = self.file.sync().and_then(|()| match self.on_disk {
-            OnDisk::All | OnDisk::Name => Ok(()),
-            OnDisk::Nothing => self.disk.sync_folder(folder_of(self.file.path())),
-        });
-        synced.map_err(|source| JournalError::Unconfirmed { path: self.file.path().to_owned(), source })
-    }
-}
-
-/// Why a change did not reach the journal. The lesson itself is not affected.
-#[derive(Debug, thiserror::Error)]
-pub enum JournalError {
-    /// The system refused.
-    #[error("{}: the journal cannot be written: {source}", shown(path))]
-    Write {
-        /// The journal.
-        path: PathBuf,
-        /// What the system said.
-        source: io::Error,
-    },
-    /// The disk did not confirm what was written.
-    #[error("{}: the disk did not confirm the last changes, and a power cut may take them: {source}", shown(path))]
-    Unconfirmed {
-        /// The journal.
-        path: PathBuf,
-        /// What the system said.
-        source: io::Error,
-    },
-    /// Changes that are not wanted any more could not be taken out of it.
-    #[error(
-        "{}: the journal cannot be removed, and the next opening will bring its changes back: {source}",
-        shown(path)
-    )]
-    Stays {
-        /// The journal.
-        path: PathBuf,
-        /// What the system said.
-        source: io::Error,
-    },
-    /// The change holds something that would not read back.
-    #[error("{}: this change cannot be written to the journal: {reason}", shown(path))]
-    Unwritable {
-        /// The journal.
-        path: PathBuf,
-        /// What.
-        reason: String,
-    },
-    /// An earlier change is missing from the journal.
-    #[error("{}: the journal has stopped since an earlier change could not be written", shown(path))]
-    Stopped {
-        /// The journal.
-        path: PathBuf,
-    },
-    /// An older journal lies in its place.
-    #[error("{}: an older journal lies here and cannot be moved away", shown(path))]
-    InTheWay {
-        /// The journal.
-        path: PathBuf,
-    },
-}
-
-impl JournalError {
-    /// Returns what to do about it.
-    pub const fn hint(&self) -> &'static str {
-        match self {
-            Self::Write { .. } | Self::Unwritable { .. } | Self::Stopped { .. } | Self::InTheWay { .. } => {
-                "save the lesson: until then, a crash would lose the changes made since the last save"
-            }
-            Self::Unconfirmed { .. } => "save the lesson",
-            Self::Stays { .. } => "take the file away by hand",
-        }
-    }
+    /// A change would not read back, and those after it would be worth nothing without it.
+    Unwritable(Option<Tail>),
 }
 
 impl Journal {
-    /// Returns the place of the journal of the lesson at `lesson`.
+    /// Returns the place of the journal of the lesson at `lesson`, where it can lie beside it.
     pub fn path_for(lesson: &Path) -> PathBuf {
-        sibling(lesson, "journal")
+        beside(lesson)
     }
 
     /// Returns the journal of a lesson that was just saved with this content. Whatever journal lies there is put aside.
-    pub fn start(disk: &Disk, lesson: &Path, base: Fingerprint) -> (Self, Option<Kept>) {
-        let (left, kept) = clear_place(disk, lesson, &Self::path_for(lesson));
-        (Self::after(disk, lesson, base, left), kept)
+    pub fn start(disk: &Disk, lesson: &Path, refuge: &Refuge, on_file: OnFile) -> (Self, Option<Kept>) {
+        let places = Places::of(lesson, on_file.lesson, refuge);
+        let (left, kept) = clear_place(disk, &places);
+        (Self::after(disk, places, on_file, left), kept)
     }
 
-    /// Opens the journal of the lesson at `lesson`, whose file holds `base`, and applies what it
+    /// Opens the journal of the lesson at `lesson`, whose file holds `on_file`, and applies what it
     /// finds there to `document`, which was read from that file.
-    pub fn recover(disk: &Disk, lesson: &Path, base: Fingerprint, document: &mut Lesson) -> (Self, Recovered) {
-        let (left, recovered) = bring_back(disk, lesson, &Self::path_for(lesson), base, document);
-        (Self::after(disk, lesson, base, left), recovered)
+    pub fn recover(
+        disk: &Disk,
+        lesson: &Path,
+        refuge: &Refuge,
+        on_file: OnFile,
+        document: &mut Lesson,
+    ) -> (Self, Recovered) {
+        let places = Places::of(lesson, document.id, refuge);
+        let (left, recovered) = bring_back(disk, &places, refuge, &on_file, document);
+        (Self::after(disk, places, on_file, left), recovered)
     }
 
-    fn after(disk: &Disk, lesson: &Path, base: Fingerprint, left: Left) -> Self {
-        let state = match left {
-            Left::Nothing => State::Clean,
-            Left::InTheWay => State::InTheWay,
-            Left::Usable { length, named, is_ours } => match disk.open_to_add(&Self::path_for(lesson)) {
-                Ok(file) => {
-                    let end = if file.cut(length).is_ok() { End::Line } else { End::HalfLine };
-                    let writer = if is_ours { LastWriter::Ours } else { LastWriter::Other };
-                    // The process before this one may not have waited for the disk.
-                    let on_disk = OnDisk::Nothing;
-                    State::Open(Tail { file: Arc::new(file), length, named, end, writer, on_disk })
+    fn after(disk: &Disk, places: Places, on_file: OnFile, left: Left) -> Self {
+        let disk = disk.clone();
+        let mut journal =
+            Self { disk, places, on_file, log: Vec::new(), apart: Vec::new(), beside: Beside::Free, state: State::Clean };
+        match left {
+            Left::Nothing => {}
+            Left::InTheWay => journal.beside = Beside::InTheWay,
+            Left::Usable { path, end, log, apart } => {
+                (journal.log, journal.apart) = (log, apart);
+                let tail = end.and_then(|end| Tail::goes_on(&journal.disk, &path, end.length, end.last, end.named).ok());
+                match tail {
+                    Some(tail) => journal.state = State::Open(tail),
+                    None => {
+                        journal.state = State::Stopped(None);
+                        // Where it cannot be, the next change says so.
+                        let written = journal.write_anew();
+                        if written.is_ok() && journal.path() != Some(&path) {
+                            let _ = journal.disk.remove(&path);
+                        }
+                    }
                 }
-                Err(_) => State::Stopped(None),
-            },
-        };
-        Self { disk: disk.clone(), lesson: lesson.to_owned(), base, state }
+            }
+        }
+        journal
     }
 
-    /// Adds one change. After an error nothing more is added until the lesson is saved.
+    /// Adds one change. After an error it is tried again with the next one, and by [`Journal::retry`].
     ///
-    /// Errors: the change cannot be written, or would not read back, or one before it is missing.
+    /// Errors: the change cannot be written, or would not read back, or one before it would not.
     pub fn append(&mut self, change: &Transaction) -> Result<(), JournalError> {
-        let path = Self::path_for(&self.lesson);
-        match self.state {
-            State::Clean | State::Open(_) => {}
-            State::Stopped(_) => return Err(JournalError::Stopped { path }),
-            State::InTheWay => return Err(JournalError::InTheWay { path }),
+        let path = || self.places.beside.clone();
+        if matches!(self.state, State::Unwritable(_)) {
+            return Err(JournalError::Stopped { path: path() });
         }
-        let text = readable_text(change).map_err(|reason| {
-            self.stop();
-            JournalError::Unwritable { path: path.clone(), reason }
-        })?;
-        self.write_change(&text).map_err(|source| {
-            self.stop();
-            JournalError::Write { path, source }
-        })
+        let text = match readable_text(change) {
+            Ok(text) => text,
+            Err(reason) => {
+                let path = path();
+                self.state = State::Unwritable(self.take_tail());
+                return Err(JournalError::Unwritable { path, reason });
+            }
+        };
+        self.log.push(text);
+        if let State::Open(tail) = &mut self.state
+            && tail.takes(self.on_file.fingerprint)
+            && let Some(text) = self.log.last()
+            && tail.write(|lines| lines.change(text)).is_ok()
+        {
+            return Ok(());
+        }
+        self.state = State::Stopped(self.take_tail());
+        self.write_anew()
+    }
+
+    /// Writes all that is not saved anew, where the journal has stopped.
+    ///
+    /// Errors: it cannot be written yet, or holds a change that would not read back.
+    pub fn retry(&mut self) -> Result<(), JournalError> {
+        match self.state {
+            State::Clean | State::Open(_) => Ok(()),
+            State::Stopped(_) => self.write_anew(),
+            State::Unwritable(_) => Err(JournalError::Stopped { path: self.places.beside.clone() }),
+        }
+    }
+
+    /// Returns whether there are changes that are not in the journal.
+    pub const fn is_stopped(&self) -> bool {
+        matches!(self.state, State::Stopped(_) | State::Unwritable(_))
+    }
+
+    /// Returns where the journal lies, if there is one.
+    pub fn path(&self) -> Option<&Path> {
+        self.tail().map(Tail::path)
+    }
+
+    /// Returns the versions that wait to be decided about.
+    pub fn apart(&self) -> &[Edit] {
+        &self.apart
+    }
+
+    /// Keeps these versions until they are decided about.
+    ///
+    /// Errors: the journal cannot be written.
+    pub fn keep_apart(&mut self, apart: Vec<Edit>) -> Result<(), JournalError> {
+        if apart == self.apart {
+            return Ok(());
+        }
+        self.apart = apart;
+        if matches!(self.state, State::Unwritable(_)) {
+            return Err(JournalError::Stopped { path: self.places.beside.clone() });
+        }
+        if self.log.is_empty() && self.apart.is_empty() {
+            let path = self.places.beside.clone();
+            return self.remove().map_err(|source| JournalError::Stays { path, source });
+        }
+        self.state = State::Stopped(self.take_tail());
+        self.write_anew()
     }
 
     /// Notes that the file is about to hold `next`, and waits until that is on the disk. Without changes there is nothing to note.
     ///
     /// Errors: the line cannot be written, or the disk did not confirm it.
     pub fn about_to_save(&mut self, next: Fingerprint) -> Result<(), JournalError> {
-        let (State::Open(tail) | State::Stopped(Some(tail))) = &mut self.state else { return Ok(()) };
-        if tail.length == 0 {
-            return Ok(());
-        }
-        let path = Self::path_for(&self.lesson);
-        tail.write(&base_line(next)).map_err(|source| JournalError::Write { path, source })?;
-        tail.named.push(next);
+        let (lesson, at) = (self.places.identity, self.places.lesson.clone());
+        let Some(tail) = self.tail_mut().filter(|tail| !tail.is_empty()) else { return Ok(()) };
+        let path = tail.path().to_owned();
+        tail.write_base(next, |lines| lines.base(next, lesson, &at))
+            .map_err(|source| JournalError::Write { path, source })?;
         self.sync()
     }
 
-    /// Notes that the file holds `base` now: the journal has done its work and is removed.
+    /// Notes that the file holds `on_file` now: the journal has done its work and is removed, unless versions wait in it.
     ///
     /// Where it can be neither removed nor emptied, its last line still says that its changes are in the file.
-    pub fn saved(&mut self, base: Fingerprint) {
-        self.base = base;
-        let _ = self.remove();
+    pub fn saved(&mut self, on_file: OnFile) {
+        self.on_file = on_file;
+        self.log.clear();
+        if self.apart.is_empty() {
+            let _ = self.remove();
+        } else {
+            self.state = State::Stopped(self.take_tail());
+            // What waits is tried again, and told where that fails.
+            let _ = self.write_anew();
+        }
     }
 
-    /// Notes that the file holds `base` now, but perhaps not after a power cut: the journal stays for that case.
-    pub const fn saved_perhaps(&mut self, base: Fingerprint) {
-        self.base = base;
+    /// Notes that the file holds `on_file` now, but perhaps not after a power cut: the journal stays for that case.
+    pub fn saved_perhaps(&mut self, on_file: OnFile) {
+        self.on_file = on_file;
     }
 
     /// Throws the changes away: they are not wanted.
     ///
     /// Errors: the journal can be neither removed nor emptied nor told that its changes are done with.
     pub fn discard(&mut self) -> Result<(), JournalError> {
-        let path = Self::path_for(&self.lesson);
+        self.log.clear();
+        self.apart.clear();
+        let path = self.path().unwrap_or(&self.places.beside).to_owned();
         let removed = self.remove();
+        let (base, lesson, at) = (self.on_file.fingerprint, self.places.identity, self.places.lesson.clone());
         let (State::Open(tail), Err(source)) = (&mut self.state, removed) else { return Ok(()) };
         // What stands before a line that names the file's content is not brought back.
-        tail.write(&base_line(self.base)).map_err(|_| JournalError::Stays { path, source })
+        tail.write(|lines| lines.base(base, lesson, &at)).map_err(|_| JournalError::Stays { path, source })
     }
 
     /// Removes the file, or empties it. If neither can be done, it stays open to be gone on with.
     fn remove(&mut self) -> io::Result<()> {
-        let tail = match std::mem::replace(&mut self.state, State::Clean) {
-            State::Clean | State::Stopped(None) => return Ok(()),
-            State::InTheWay => {
-                self.state = State::InTheWay;
-                return Ok(());
-            }
-            State::Open(tail) | State::Stopped(Some(tail)) => tail,
-        };
-        let Err(refused) = self.disk.remove(tail.file.path()) else { return Ok(()) };
-        let emptied = tail.file.cut(0);
-        let tail = match emptied {
-            Ok(()) => Tail { length: 0, named: Vec::new(), end: End::Line, ..tail },
-            Err(_) => tail,
-        };
+        let Some(mut tail) = self.take_tail() else { return Ok(()) };
+        let Err(refused) = self.disk.remove(tail.path()) else { return Ok(()) };
+        if refused.kind() == io::ErrorKind::NotFound {
+            return Ok(());
+        }
+        let emptied = tail.empty();
         self.state = State::Open(tail);
         emptied.map_err(|_| refused)
     }
 
+    /// Writes the whole journal, in the first of its places that takes it.
+    fn write_anew(&mut self) -> Result<(), JournalError> {
+        let lines = self.lines();
+        let before = self.path().map(Path::to_owned);
+        let mut refused = None;
+        let places: Vec<PathBuf> = self.places.all().map(Path::to_owned).collect();
+        for path in places {
+            if path == self.places.beside && self.beside == Beside::InTheWay {
+                refused = Some(JournalError::InTheWay { path });
+                continue;
+            }
+            match self.written_at(&path, &lines) {
+                Ok(tail) => {
+                    if let Some(before) = before.filter(|before| *before != path) {
+                        // It says less than this one.
+                        let _ = self.disk.remove(&before);
+                    }
+                    self.state = State::Open(tail);
+                    return Ok(());
+                }
+                Err(source) => _ = refused.get_or_insert(JournalError::Write { path, source }),
+            }
+        }
+        refused.map_or(Ok(()), Err)
+    }
+
+    fn written_at(&self, path: &Path, lines: &Chain) -> io::Result<Tail> {
+        if fs::symlink_metadata(path).is_ok_and(|there| !there.is_file()) {
+            return Err(io::Error::new(io::ErrorKind::AlreadyExists, "something that is no file lies in its place"));
+        }
+        // Beside the lesson it is as readable for others as the lesson is.
+        let mode = if path == self.places.beside {
+            mode_of(&self.places.lesson)
+        } else {
+            self.disk.make_folder(folder_of(path))?;
+            0o600
+        };
+        Tail::written(&self.disk, path, mode, lines, self.on_file.fingerprint)
+    }
+
+    /// Returns all that the journal has to say.
+    fn lines(&self) -> Chain {
+        let mut lines = Chain::default();
+        lines.base(self.on_file.fingerprint, self.places.identity, &self.places.lesson);
+        lines.file(self.on_file.fingerprint, &self.on_file.text);
+        self.log.iter().for_each(|change| lines.change(change));
+        for version in &self.apart {
+            let version = Transaction::one(Reason::TakeOver, version.clone());
+            // It came out of a journal, or of a lesson that was read.
+            if let Ok(text) = options().to_string(&version) {
+                lines.apart(&text);
+            }
+        }
+        lines
+    }
+
     /// Returns whether some of it is not on the disk itself yet.
     pub fn is_unsynced(&self) -> bool {
-        self.tail().is_some_and(|tail| tail.on_disk != OnDisk::All)
+        self.tail().is_some_and(Tail::is_unsynced)
     }
 
     /// Returns what is to be waited for until it is on the disk itself, for the case that the power fails; nothing where there is
     /// nothing to wait for. Whoever takes it waits for it, and tells if that fails.
     pub fn take_unsynced(&mut self) -> Option<Unsynced> {
-        let (State::Open(tail) | State::Stopped(Some(tail))) = &mut self.state else { return None };
-        let on_disk = std::mem::replace(&mut tail.on_disk, OnDisk::All);
-        (on_disk != OnDisk::All).then(|| Unsynced { disk: self.disk.clone(), file: Arc::clone(&tail.file), on_disk })
+        let disk = self.disk.clone();
+        self.tail_mut().and_then(|tail| tail.take_unsynced(&disk))
     }
 
     /// Waits until the changes have reached the disk itself.
@@ -305,77 +336,31 @@ impl Journal {
     pub fn sync(&mut self) -> Result<(), JournalError> {
         let Some(unsynced) = self.take_unsynced() else { return Ok(()) };
         let synced = unsynced.sync();
-        if let (Err(_), State::Open(tail) | State::Stopped(Some(tail))) = (&synced, &mut self.state) {
-            tail.on_disk = unsynced.on_disk;
+        if let (Err(_), Some(tail)) = (&synced, self.tail_mut()) {
+            tail.still_unsynced(&unsynced);
         }
         synced
     }
 
     const fn tail(&self) -> Option<&Tail> {
         match &self.state {
-            State::Open(tail) | State::Stopped(Some(tail)) => Some(tail),
-            State::Clean | State::Stopped(None) | State::InTheWay => None,
+            State::Open(tail) | State::Stopped(Some(tail)) | State::Unwritable(Some(tail)) => Some(tail),
+            State::Clean | State::Stopped(None) | State::Unwritable(None) => None,
         }
     }
 
-    fn stop(&mut self) {
-        self.state = match std::mem::replace(&mut self.state, State::Clean) {
-            State::Open(tail) | State::Stopped(Some(tail)) => State::Stopped(Some(tail)),
-            State::Clean | State::Stopped(None) => State::Stopped(None),
-            State::InTheWay => State::InTheWay,
-        };
+    const fn tail_mut(&mut self) -> Option<&mut Tail> {
+        match &mut self.state {
+            State::Open(tail) | State::Stopped(Some(tail)) | State::Unwritable(Some(tail)) => Some(tail),
+            State::Clean | State::Stopped(None) | State::Unwritable(None) => None,
+        }
     }
 
-    fn write_change(&mut self, change: &str) -> io::Result<()> {
-        if matches!(self.state, State::Clean) {
-            // As readable for others as the lesson is.
-            let file = self.disk.create(&Self::path_for(&self.lesson), mode_of(&self.lesson))?;
-            let (file, named) = (Arc::new(file), Vec::new());
-            let (end, writer, on_disk) = (End::Line, LastWriter::Ours, OnDisk::Nothing);
-            self.state = State::Open(Tail { file, length: 0, named, end, writer, on_disk });
+    fn take_tail(&mut self) -> Option<Tail> {
+        match std::mem::replace(&mut self.state, State::Clean) {
+            State::Open(tail) | State::Stopped(Some(tail)) | State::Unwritable(Some(tail)) => Some(tail),
+            State::Clean | State::Stopped(None) | State::Unwritable(None) => None,
         }
-        let State::Open(tail) = &mut self.state else { return Ok(()) };
-        let is_named = tail.named.contains(&self.base);
-        let mut text = match (is_named, tail.writer) {
-            (false, _) => base_line(self.base),
-            (true, LastWriter::Other) => format_line(),
-            (true, LastWriter::Ours) => String::new(),
-        };
-        text.push_str(&line("change", change));
-        tail.write(&text)?;
-        if !is_named {
-            tail.named.push(self.base);
-        }
-        Ok(())
-    }
-}
-
-impl Tail {
-    /// Writes lines in one piece, so that they begin on a line of their own whatever failed before.
-    ///
-    /// Errors: the system refuses; then nothing of them counts.
-    fn write(&mut self, lines: &str) -> io::Result<()> {
-        let mut text = String::new();
-        if self.end == End::HalfLine && self.file.cut(self.length).is_err() {
-            let half = self.file.metadata()?.len().saturating_sub(self.length);
-            text = format!("\n{}", torn_line(half + 1));
-        }
-        text.push_str(lines);
-        if self.on_disk == OnDisk::All {
-            self.on_disk = OnDisk::Name;
-        }
-        let written = self.file.put(text.as_bytes());
-        match written {
-            Ok(()) => {
-                self.length = self.file.metadata().map_or(self.length + text.len() as u64, |file| file.len());
-                self.end = End::Line;
-                self.writer = LastWriter::Ours;
-            }
-            // Half a line must not stay before whatever is written next.
-            Err(_) if self.file.cut(self.length).is_err() => self.end = End::HalfLine,
-            Err(_) => {}
-        }
-        written
     }
 }
 

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use crate::instrument::rig::Rig;
 use crate::lesson::check::{Finding, Remedy, remedy};
 use crate::lesson::document::{Lesson, Segment, Setup};
+use crate::lesson::edit::Edit;
 use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::history::{Change, Transaction, TransactionError};
 use crate::lesson::id::{Identity, SegmentId};
@@ -23,6 +24,16 @@ pub enum Saving {
     Running,
     /// The last try failed.
     Failed,
+}
+
+/// Whether what is not saved would survive a crash.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub enum Protection {
+    /// It is in the journal.
+    #[default]
+    Journal,
+    /// Some of it is nowhere but here; says why.
+    Nothing(String),
 }
 
 /// Whether the lesson may be changed.
@@ -91,6 +102,9 @@ pub struct EditedLesson {
     path: PathBuf,
     access: Access,
     saving: Saving,
+    protection: Protection,
+    /// The versions of things that another program has changed as well.
+    apart: Vec<Edit>,
     revision: u64,
     /// How the lesson stands, and how it stands in its file, if that is known.
     stands: Version,
@@ -118,6 +132,8 @@ impl EditedLesson {
             path,
             access,
             saving: Saving::Idle,
+            protection: Protection::default(),
+            apart: Vec::new(),
             revision: 0,
             stands,
             saved,
@@ -152,6 +168,33 @@ impl EditedLesson {
     /// Returns how saving goes.
     pub const fn saving(&self) -> Saving {
         self.saving
+    }
+
+    /// Returns whether what is not saved would survive a crash.
+    pub const fn protection(&self) -> &Protection {
+        &self.protection
+    }
+
+    /// Returns the versions of things that another program has changed as well. They wait to be decided about.
+    pub fn apart(&self) -> &[Edit] {
+        &self.apart
+    }
+
+    /// Takes in the versions that wait to be decided about.
+    pub fn wait_for_decision(&mut self, apart: Vec<Edit>) {
+        self.apart = apart;
+    }
+
+    /// Takes note that the version at `place` of those that wait was decided about.
+    pub fn decide_on(&mut self, place: usize) {
+        if place < self.apart.len() {
+            self.apart.remove(place);
+        }
+    }
+
+    /// Takes note of whether what is not saved would survive a crash.
+    pub fn protect(&mut self, protection: Protection) {
+        self.protection = protection;
     }
 
     /// Returns whether the file holds what is on the screen.

@@ -60,8 +60,12 @@ pub enum SoundEffect {
 pub enum FileEffect {
     /// Append changes to the journal of the open lesson.
     Journal(Vec<Transaction>),
+    /// Keep in the journal the versions that wait to be decided about.
+    KeepApart(Vec<Edit>),
     /// Save the lesson.
     Save(Box<Lesson>, SaveAs),
+    /// Save the lesson in another folder, or another file, which is the lesson's file from then on.
+    SaveAt(Box<Lesson>, PathBuf),
     /// Throw away what is not saved, and let go of the open lesson.
     Discard,
     /// Keep beside the open lesson what is not in it yet.
@@ -141,8 +145,9 @@ impl FileEffect {
     /// what the key did.
     pub const fn waits_for_disk(&self) -> bool {
         match self {
-            Self::Save(..) | Self::WriteHandout(..) => true,
+            Self::Save(..) | Self::SaveAt(..) | Self::WriteHandout(..) => true,
             Self::Journal(_)
+            | Self::KeepApart(_)
             | Self::Discard
             | Self::KeepDraft(_)
             | Self::Open(_)

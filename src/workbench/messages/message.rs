@@ -51,6 +51,8 @@ pub enum Message {
     SaveConflict(String),
     /// The journal could not be written.
     JournalFailed(String),
+    /// All changes are in the journal again.
+    JournalMended,
     /// The handout was written to a file, or could not be.
     HandoutWritten(Result<PathBuf, String>),
     /// A file that the workbench did not write stands where the handout should go.
@@ -118,6 +120,8 @@ pub struct Opened {
     pub seed: Seed,
     /// The library, where it is known already; the program reads it afterwards ([`Message::LibraryChanged`]).
     pub library: Shelf,
+    /// The versions of things that another program has changed as well, to be decided about.
+    pub apart: Vec<Edit>,
     /// What the person should know, first of all what was recovered.
     pub notice: Option<Notice>,
 }

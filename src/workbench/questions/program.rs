@@ -1,4 +1,11 @@
-//! What the program offers when it saves, leaves, writes the handout or changes its colours.
+//! What the program asks and offers when it saves, leaves, writes the handout or changes its colours.
+
+/// What the program has typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ProgramQuestion {
+    /// The folder or the file in which the lesson is saved, and then left.
+    SaveWhere(AfterSave),
+}
 
 /// What the program offers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -9,6 +16,10 @@ pub enum ProgramPick {
     SaveAnd(AfterSave),
     /// The lesson is saved in spite of what is on the disk.
     Save(SaveAs),
+    /// The program asks for another place to save in, for a lesson that is then left.
+    AskWhere(AfterSave),
+    /// It is decided about the thing at this place of those that were changed on both sides.
+    Version(VersionPick, usize),
     /// The program ends; the changes stay in the journal.
     QuitUnsaved,
     /// The lesson is closed; the changes stay in the journal.
@@ -19,6 +30,17 @@ pub enum ProgramPick {
     Discard(AfterSave),
     /// The screen has the colours of the theme at this place; `None` for the terminal's own.
     Colours(Option<usize>),
+}
+
+/// What becomes of a thing that was changed on both sides.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum VersionPick {
+    /// It stays as it is in the file.
+    Leave,
+    /// The version that was not saved takes its place.
+    Take,
+    /// It is decided later.
+    Later,
 }
 
 /// Where a lesson is saved.

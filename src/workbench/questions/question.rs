@@ -4,6 +4,7 @@ use crate::workbench::questions::desk::DeskQuestion;
 use crate::workbench::questions::fretboard::FretboardQuestion;
 use crate::workbench::questions::library::LibraryQuestion;
 use crate::workbench::questions::passage::PassageQuestion;
+use crate::workbench::questions::program::ProgramQuestion;
 use crate::workbench::questions::readings::ReadingsQuestion;
 use crate::workbench::questions::recording::RecordingQuestion;
 use crate::workbench::questions::sound::SoundQuestion;
@@ -29,6 +30,8 @@ pub enum Question {
     Recording(RecordingQuestion),
     /// The start screen asks.
     Start(StartQuestion),
+    /// The program asks.
+    Program(ProgramQuestion),
     /// Whoever plays what is heard asks.
     Sound(SoundQuestion),
 }
@@ -48,6 +51,7 @@ impl Question {
         match self {
             Self::Start(StartQuestion::OpenPath) => Some(SoughtFile::Lesson),
             Self::Passage(PassageQuestion::TabFile) => Some(SoughtFile::AnyFile),
+            Self::Program(ProgramQuestion::SaveWhere(_)) => Some(SoughtFile::Lesson),
             Self::Start(StartQuestion::LessonTitle)
             | Self::Passage(_)
             | Self::Desk(_)
@@ -81,5 +85,6 @@ from_asker!(
     Library(LibraryQuestion),
     Recording(RecordingQuestion),
     Start(StartQuestion),
+    Program(ProgramQuestion),
     Sound(SoundQuestion),
 );

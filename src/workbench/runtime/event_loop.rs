@@ -15,7 +15,7 @@ use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::runtime::events::{Incoming, listen};
 use crate::workbench::runtime::loudspeaker::Loudspeaker;
-use crate::workbench::runtime::quiet::Quiet;
+use crate::workbench::runtime::quiet::{Again, Quiet};
 use crate::workbench::runtime::starting::{RunOptions, demand_terminal, start};
 use crate::workbench::runtime::terminal::Screen;
 use crate::workbench::runtime::workplace::{Next, Workplace};
@@ -64,14 +64,23 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
     workplace.screen.draw(&workplace.state)?;
     // Not before the first frame, which needs the processor itself.
     workplace.jobs.begin();
-    let mut quiet = Quiet::default();
+    let (mut quiet, mut again) = (Quiet::default(), Again::default());
     loop {
+        let retry = again.rest(workplace.session.is_unprotected(), begun.elapsed());
+        if retry.is_some_and(|retry| retry.is_zero()) {
+            if let Some(message) = workplace.session.retry_journal() {
+                workplace.advance(message)?;
+                workplace.screen.draw(&workplace.state)?;
+            }
+            continue;
+        }
         let rest = quiet.rest(workplace.session.unsynced(), begun.elapsed());
         if rest.is_some_and(|rest| rest.is_zero()) {
             // It is done behind the keys, so that there is no answer yet.
             let _ = workplace.session.sync_behind(&mut workplace.jobs);
             continue;
         }
+        let rest = rest.into_iter().chain(retry).min();
         let wake = workplace.state.wake_in();
         let first = match wake.into_iter().chain(rest).min() {
             Some(soon) => events.recv_timeout(soon),
@@ -79,7 +88,7 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
         };
         let first = match first {
             Ok(first) => first,
-            // Only the journal was waited for.
+            // Only the journal was waited for, or is tried again.
             Err(RecvTimeoutError::Timeout) if wake.is_none_or(|wake| rest.is_some_and(|rest| rest < wake)) => continue,
             // Time passed and nothing else: the clock on the screen shows another second.
             Err(RecvTimeoutError::Timeout) => Incoming::Message(Message::Clock(begun.elapsed())),
@@ -135,15 +144,18 @@ fn leave(workplace: Workplace, ended: &Result<Ended>, events: &Receiver<Incoming
     }
     drop(screen);
     jobs.finish();
+    let is_lost = session.is_unprotected();
     // A terminal that is gone hears nothing of it, which is nothing to complain about.
     for trouble in unconfirmed.into_iter().chain(events.try_iter().filter_map(trouble)) {
         let _ = writeln!(io::stderr(), "fingerpost: {trouble}");
     }
     if let Ok(Ended::Signal(number)) = ended {
-        let _ = writeln!(
-            io::stderr(),
-            "fingerpost: ended by signal {number}; what was not saved is in the journal and comes back with the lesson"
-        );
+        let kept = if is_lost {
+            "the journal could not be written, and the changes that are not in it are lost"
+        } else {
+            "what was not saved is in the journal and comes back with the lesson"
+        };
+        let _ = writeln!(io::stderr(), "fingerpost: ended by signal {number}; {kept}");
     }
 }
 

@@ -1,4 +1,5 @@
-//! When the journal is brought to the disk itself: once the keys are quiet, and not at every key.
+//! When the journal is brought to the disk itself: once the keys are quiet, and not at every key; and when one that has
+//! stopped is tried again.
 
 use std::time::Duration;
 
@@ -43,6 +44,32 @@ impl Quiet {
     }
 }
 
+/// How long a journal that has stopped waits for the next try.
+pub(super) const AGAIN: Duration = Duration::from_secs(3);
+
+/// Since when a journal that has stopped waits for the next try.
+#[derive(Debug, Default)]
+pub(super) struct Again {
+    since: Option<Duration>,
+}
+
+impl Again {
+    /// Returns how long to wait until it is tried again: no time where that is now, `None` where it works. `now` is any clock that
+    /// only runs forward.
+    pub(super) fn rest(&mut self, is_stopped: bool, now: Duration) -> Option<Duration> {
+        if !is_stopped {
+            self.since = None;
+            return None;
+        }
+        let since = *self.since.get_or_insert(now);
+        let rest = (since + AGAIN).saturating_sub(now);
+        if rest.is_zero() {
+            self.since = Some(now);
+        }
+        Some(rest)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -61,6 +88,19 @@ mod tests {
         assert_eq!(quiet.rest(Some(2), at(700)), Some(ZERO));
         assert_eq!(quiet.rest(None, at(701)), None);
         assert_eq!(quiet.rest(Some(3), at(9_000)), Some(PAUSE));
+    }
+
+    #[test]
+    fn a_journal_that_has_stopped_is_tried_every_few_seconds_until_it_works() {
+        let mut again = Again::default();
+        let at = Duration::from_secs;
+        assert_eq!(again.rest(false, at(1)), None);
+        assert_eq!(again.rest(true, at(10)), Some(AGAIN));
+        assert_eq!(again.rest(true, at(12)), Some(AGAIN - at(2)));
+        assert_eq!(again.rest(true, at(13)), Some(ZERO));
+        assert_eq!(again.rest(true, at(13)), Some(AGAIN));
+        assert_eq!(again.rest(false, at(14)), None);
+        assert_eq!(again.rest(true, at(15)), Some(AGAIN));
     }
 
     #[test]

@@ -11,7 +11,7 @@ use crate::store::disk::Disk;
 use crate::store::draft::{self, Draft};
 use crate::store::fault::shown;
 use crate::store::folders::Folders;
-use crate::store::journal::JournalError;
+use crate::store::journal::{JournalError, Refuge};
 use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
 use crate::store::random;
@@ -48,8 +48,17 @@ pub struct Session {
     changes: u64,
     /// Whether the journal is on its way to the disk itself.
     syncing: Syncing,
+    /// Whether the journal works, as was told last.
+    journal: JournalStands,
     /// Why the settings could not be kept the last time; said once.
     settings_trouble: Option<String>,
+}
+
+/// Whether the journal works.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum JournalStands {
+    Working,
+    Stopped,
 }
 
 /// Whether the journal was handed to a job that brings it to the disk itself.
@@ -72,6 +81,7 @@ impl Session {
             save_key,
             changes: 0,
             syncing: Syncing::Idle,
+            journal: JournalStands::Working,
             settings_trouble: None,
         }
     }
@@ -79,6 +89,14 @@ impl Session {
     /// Returns the disk that everything lies on.
     fn disk(&self) -> Disk {
         disk_of(self.folders.as_ref())
+    }
+
+    /// Returns where journals lie that cannot lie beside their lesson, and where lessons were opened that may have been moved.
+    fn refuge(&self) -> Refuge {
+        let Some(folders) = &self.folders else { return Refuge::default() };
+        let recent = Settings::load(folders).0.recent;
+        let earlier = recent.iter().filter_map(|path| path.parent().map(Path::to_owned)).collect();
+        Refuge { folder: Some(folders.journals()), earlier }
     }
 
     /// Takes away what is kept of what is not in the lesson yet: who leaves in peace has left it behind.
@@ -106,6 +124,7 @@ impl Session {
             messages.extend(draft::left(&opened.path).map(|draft| Message::Drafted(Box::new(draft))));
         }
         messages.insert(0, opened);
+        messages.extend(self.retry_journal());
         messages
     }
 
@@ -113,7 +132,18 @@ impl Session {
     pub fn perform(&mut self, effect: FileEffect, jobs: &mut Jobs<Message>) -> Vec<Message> {
         match effect {
             FileEffect::Journal(changes) => self.record(&changes),
-            FileEffect::Save(lesson, to) => vec![self.save(&lesson, to)],
+            FileEffect::KeepApart(apart) => {
+                let failed = self.file.as_mut().and_then(|file| file.keep_apart(apart).err());
+                self.heard_of_journal(failed.as_ref()).into_iter().collect()
+            }
+            FileEffect::Save(lesson, to) => {
+                let saved = self.save(&lesson, to);
+                self.with_protection(saved)
+            }
+            FileEffect::SaveAt(lesson, path) => {
+                let saved = self.save_at(&lesson, &path);
+                self.with_protection(saved)
+            }
             FileEffect::WriteHandout(lesson, options, existing) => {
                 let Some(file) = &self.file else {
                     return vec![Message::HandoutWritten(Err("no lesson is open".to_owned()))];
@@ -211,8 +241,51 @@ impl Session {
     fn record(&mut self, changes: &[Transaction]) -> Vec<Message> {
         let Some(file) = &mut self.file else { return Vec::new() };
         self.changes = self.changes.saturating_add(1);
-        let failed = changes.iter().find_map(|change| file.record(change).err());
-        failed.map(|error| Message::JournalFailed(with_hint(&error))).into_iter().collect()
+        let failed = changes.iter().filter_map(|change| file.record(change).err()).last();
+        self.heard_of_journal(failed.as_ref()).into_iter().collect()
+    }
+
+    /// Tries to bring what is not saved into a journal that has stopped; returns what there is to tell.
+    pub fn retry_journal(&mut self) -> Option<Message> {
+        let failed = self.file.as_mut()?.retry().err();
+        self.heard_of_journal(failed.as_ref())
+    }
+
+    /// Returns whether there are changes that are neither in the file nor in the journal.
+    pub fn is_unprotected(&self) -> bool {
+        self.file.as_ref().is_some_and(OpenLesson::is_unprotected)
+    }
+
+    /// Returns what there is to tell of the journal: that it has stopped, and that it works again.
+    fn heard_of_journal(&mut self, failed: Option<&JournalError>) -> Option<Message> {
+        let before = std::mem::replace(
+            &mut self.journal,
+            if self.is_unprotected() { JournalStands::Stopped } else { JournalStands::Working },
+        );
+        match (before, self.journal, failed) {
+            (_, JournalStands::Stopped, Some(error)) => Some(Message::JournalFailed(unprotected(error))),
+            (JournalStands::Stopped, JournalStands::Working, _) => Some(Message::JournalMended),
+            (_, _, Some(error)) => Some(Message::Told(Notice::trouble(with_hint(error)))),
+            (_, _, None) => None,
+        }
+    }
+
+    /// Has what is told of the journal after a save told before what is told of the save.
+    fn with_protection(&mut self, saved: Message) -> Vec<Message> {
+        let failed = self.file.as_mut().and_then(|file| file.retry().err());
+        self.heard_of_journal(failed.as_ref()).into_iter().chain([saved]).collect()
+    }
+
+    /// Saves the lesson in another folder, under its name, or in another file.
+    fn save_at(&mut self, lesson: &Lesson, to: &Path) -> Message {
+        let Some(file) = &mut self.file else {
+            return Message::Saved(Err("no lesson is open".to_owned()));
+        };
+        let path = lesson_path(to, file.path());
+        match file.save_as(&path, lesson, Replace::Nothing) {
+            Ok(()) => Message::Saved(Ok(file.path().to_owned())),
+            Err(error) => Message::Saved(Err(format!("{error}; {}", error.hint()))),
+        }
     }
 
     fn save(&mut self, lesson: &Lesson, to: SaveAs) -> Message {
@@ -239,7 +312,7 @@ impl Session {
     fn open(&mut self, path: &Path) -> Message {
         // Let go of the lesson before, so that it can be opened again itself.
         self.file = None;
-        match OpenLesson::open_on(&self.disk(), path) {
+        match OpenLesson::open_with(&self.disk(), path, &self.refuge()) {
             Ok(opened) => self.opened(opened),
             Err(error) => {
                 if !path.exists() {
@@ -261,11 +334,13 @@ impl Session {
         let told: Vec<String> = file.notices().iter().map(|notice| self.told(notice)).collect();
         let said = told.join("; ");
         let notice = (!said.is_empty()).then(|| Notice::note(said));
+        self.journal = JournalStands::Working;
+        let apart = file.apart().to_vec();
         self.file = Some(file);
         // It is read next; see `with_its_library`.
         let library = Shelf::default();
         let seed = random::seed();
-        Message::Opened(Ok(Box::new(Opened { lesson, path, access, state, seed, library, notice })))
+        Message::Opened(Ok(Box::new(Opened { lesson, path, access, state, seed, library, apart, notice })))
     }
 
     /// Returns what to tell; of changes brought back, all that there are and how to keep them.
@@ -287,7 +362,7 @@ impl Session {
         let path = folder.join(format!("{}{EXTENSION}", file_stem(title)));
         let path = if fs::symlink_metadata(&path).is_ok() { name_beside(&path) } else { path };
         self.file = None;
-        match OpenLesson::create_on(&self.disk(), &path, &lesson) {
+        match OpenLesson::create_with(&self.disk(), &path, &lesson, &self.refuge()) {
             Ok(file) => {
                 let message = self.opened(open_lesson::Opened { lesson, state: SavedState::Saved, file });
                 with_notice(
@@ -351,6 +426,31 @@ fn disk_of(folders: Option<&Folders>) -> Disk {
 /// Says what is wrong with the journal and what to do about it.
 fn with_hint(error: &JournalError) -> String {
     format!("{error}; {}", error.hint())
+}
+
+/// Says that a journal has stopped, for as long as it has.
+fn unprotected(error: &JournalError) -> String {
+    format!("a crash would lose the changes made since the last save: {error}")
+}
+
+/// Returns the file that a lesson is saved in where a folder or a file was typed; `~` is the home folder.
+fn lesson_path(typed: &Path, now: &Path) -> PathBuf {
+    let home = directories::BaseDirs::new().map(|dirs| dirs.home_dir().to_owned());
+    let path = match (typed.strip_prefix("~"), home) {
+        (Ok(rest), Some(home)) => home.join(rest),
+        _ => typed.to_owned(),
+    };
+    let is_folder = path.is_dir() || typed.as_os_str().as_encoded_bytes().ends_with(b"/");
+    let name = now.file_name().unwrap_or_default();
+    if is_folder {
+        path.join(name)
+    } else if path.to_string_lossy().ends_with(EXTENSION) {
+        path
+    } else {
+        let mut named = path.into_os_string();
+        named.push(EXTENSION);
+        named.into()
+    }
 }
 
 /// Says why a lesson was not saved, without its path: there is only one lesson open.

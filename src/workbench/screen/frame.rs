@@ -13,7 +13,7 @@ use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::short_time::seconds;
-use crate::workbench::editing::edited_lesson::{Access, Saving};
+use crate::workbench::editing::edited_lesson::{Access, Protection, Saving};
 use crate::workbench::editing::rigs::describe;
 use crate::workbench::keys::action::{Action, DeskAction, Focus, ListAction, Pane, ProgramAction, StartAction};
 use crate::workbench::keys::key::Key;
@@ -140,6 +140,9 @@ fn draw_header(state: &State, desk: &Desk, region: &mut Region<'_>) {
 }
 
 fn saved_word(desk: &Desk) -> (&'static str, Role) {
+    if let (Protection::Nothing(_), false) = (desk.lesson.protection(), desk.lesson.is_saved()) {
+        return ("NOT SAVED, NO JOURNAL", Role::Bad);
+    }
     match (desk.lesson.access(), desk.lesson.saving(), desk.lesson.is_saved()) {
         (Access::ReadOnly(_), _, _) => ("read only", Role::Caution),
         (Access::Free, Saving::Running, _) => ("saving", Role::Plain),
@@ -153,6 +156,11 @@ fn saved_word(desk: &Desk) -> (&'static str, Role) {
 /// and the list of all keys, stands at the right end.
 fn draw_hints(state: &State, region: &mut Region<'_>) {
     let y = region.height().saturating_sub(2);
+    if let Some(Protection::Nothing(why)) = state.desk().map(|desk| desk.lesson.protection()) {
+        let room = region.width().saturating_sub(1);
+        region.cut(1, y, room, why, Role::Bad);
+        return;
+    }
     let always =
         [Action::Desk(DeskAction::NextPane), Action::Desk(DeskAction::ShowHelp), Action::Start(StartAction::ShowHelp)];
     let pane = state.pane();

@@ -15,6 +15,7 @@ use crate::workbench::questions::program::Existing;
 use crate::workbench::questions::question::Question;
 use crate::workbench::state::State;
 use crate::workbench::update::handout;
+use crate::workbench::update::leaving;
 use crate::workbench::update::program;
 use crate::workbench::update::sound_keys;
 
@@ -53,6 +54,7 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
     let text = entry.line.text();
     let answered = match &entry.question {
         Question::Start(question) => new_lesson::answer(*question, text),
+        Question::Program(question) => leaving::answer(state, *question, text),
         Question::Sound(question) => sound_keys::answer(state, *question, text),
         Question::Desk(_)
         | Question::Timeline(_)
@@ -75,7 +77,7 @@ fn answer_on_desk(state: &mut State, question: &Question, text: &str) -> Result<
         Question::Readings(question) => desk.readings.answer(*question, text),
         Question::Library(question) => Ok(desk.answer_library(*question, text)),
         Question::Recording(question) => desk.recording.answer(*question, text),
-        Question::Start(_) | Question::Sound(_) => Ok(Reply::nothing()),
+        Question::Start(_) | Question::Program(_) | Question::Sound(_) => Ok(Reply::nothing()),
     }
 }
 

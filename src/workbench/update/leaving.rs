@@ -4,13 +4,14 @@ use std::path::PathBuf;
 
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
-use crate::workbench::editing::edited_lesson::Access;
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::editing::edited_lesson::{Access, Protection};
 use crate::workbench::messages::effect::{FileEffect, TerminalEffect};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::timeline::answer::take_written;
 use crate::workbench::questions::pick::Pick;
-use crate::workbench::questions::program::{AfterSave, ProgramPick, SaveAs};
+use crate::workbench::questions::program::{AfterSave, ProgramPick, ProgramQuestion, SaveAs};
 use crate::workbench::state::{State, View};
 use crate::workbench::update::file_names::name_of;
 
@@ -27,13 +28,20 @@ pub fn leave(state: &mut State, then: AfterSave) -> Reply {
     };
     let can_save = matches!(desk.lesson.access(), Access::Free);
     let save = can_save.then(|| (format!("save, then {word}"), Pick::Program(ProgramPick::SaveAnd(then))));
-    let leave = (format!("{word}; the changes wait in the journal and come back next time"), unsaved);
+    let (advice, elsewhere, waits) = match desk.lesson.protection() {
+        Protection::Journal => (String::new(), None, "the changes wait in the journal and come back next time"),
+        Protection::Nothing(why) => {
+            let elsewhere = ("save in another place...".to_owned(), Pick::Program(ProgramPick::AskWhere(then)));
+            (why.clone(), Some(elsewhere), "what is not in the journal is LOST")
+        }
+    };
+    let leave = (format!("{word}; {waits}"), unsaved);
     let discard = ("throw the changes away...".to_owned(), Pick::Program(ProgramPick::AskToDiscard(then)));
     let stay = ("stay here".to_owned(), Pick::Nothing);
     Reply::ask(Overlay::Choice(ChoiceBox {
         title: "Not everything is saved".into(),
-        advice: String::new(),
-        lines: save.into_iter().chain([leave, discard, stay]).collect(),
+        advice,
+        lines: save.into_iter().chain(elsewhere).chain([leave, discard, stay]).collect(),
         selected: 0,
     }))
 }
@@ -68,8 +76,12 @@ pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
 
 /// Asks what to do when the file is no longer the one that was opened.
 pub fn conflict(state: &mut State, what: String) -> Reply {
+    let mut kept = "do not save now".to_owned();
     if let Some(desk) = state.desk_mut() {
         desk.lesson.fail_saving();
+        if *desk.lesson.protection() == Protection::Journal {
+            kept.push_str("; the changes stay in the journal");
+        }
     }
     Reply::ask(Overlay::Choice(ChoiceBox {
         title: "The file is not as it was".into(),
@@ -80,7 +92,7 @@ pub fn conflict(state: &mut State, what: String) -> Reply {
                 Pick::Program(ProgramPick::Save(SaveAs::Beside)),
             ),
             ("write over it".into(), Pick::Program(ProgramPick::Save(SaveAs::Over))),
-            ("do not save now; the changes stay in the journal".into(), Pick::Nothing),
+            (kept, Pick::Nothing),
         ],
         selected: 0,
     }))
@@ -98,10 +110,69 @@ pub fn saved(state: &mut State, outcome: Result<PathBuf, String>) -> Reply {
         }
         Err(error) => {
             desk.lesson.fail_saving();
+            let said = match desk.lesson.protection() {
+                Protection::Journal => format!("not saved: {error}; the changes are in the journal"),
+                Protection::Nothing(_) => format!("not saved, and not in the journal either: {error}"),
+            };
+            let nowhere = *desk.lesson.protection() != Protection::Journal;
             state.overlay = state.laid_aside.take().or_else(|| state.overlay.take());
-            Reply::say(Notice::trouble(format!("not saved: {error}; the changes are in the journal")))
+            // Whoever wanted to leave is asked again, now with another place to save in.
+            let asked = if nowhere || then != AfterSave::Stay { Some(where_else(then, &said)) } else { None };
+            Reply { overlay: asked, ..Reply::say(Notice::trouble(said)) }
         }
     }
+}
+
+/// Offers another place for a lesson that could not be saved.
+fn where_else(then: AfterSave, why: &str) -> Overlay {
+    Overlay::Choice(ChoiceBox {
+        title: "The lesson could not be saved".into(),
+        advice: why.to_owned(),
+        lines: vec![
+            ("save in another place...".into(), Pick::Program(ProgramPick::AskWhere(then))),
+            ("try once more".into(), Pick::Program(ProgramPick::SaveAnd(then))),
+            ("stay here".into(), Pick::Nothing),
+        ],
+        selected: 0,
+    })
+}
+
+/// Asks for another place to save in.
+pub fn ask_where(state: &State, then: AfterSave) -> Reply {
+    let name = state.desk().map(|desk| name_of(desk.lesson.path())).unwrap_or_default();
+    Reply::ask(Overlay::Entry(EntryBox::new(
+        ProgramQuestion::SaveWhere(then),
+        "Save in another place",
+        "a folder on another disk or stick, with or without a file name; Tab completes",
+        format!("~/{name}"),
+    )))
+}
+
+/// Has the lesson saved in the place that was typed, and then left.
+pub fn answer(state: &mut State, question: ProgramQuestion, text: &str) -> Result<Reply, String> {
+    let ProgramQuestion::SaveWhere(then) = question;
+    if text.trim().is_empty() {
+        return Err("type the path of a folder or a file".to_owned());
+    }
+    let Some(desk) = state.desk_mut() else { return Ok(Reply::nothing()) };
+    let reply = desk.save_at(text.trim().into());
+    state.after_save = then;
+    Ok(reply)
+}
+
+/// Takes note that what is not saved would not survive a crash; it stays on the screen until it would.
+pub fn unprotected(state: &mut State, why: String) -> Reply {
+    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+    let is_news = *desk.lesson.protection() == Protection::Journal;
+    desk.lesson.protect(Protection::Nothing(why.clone()));
+    if is_news { Reply::say(Notice::trouble(why)) } else { Reply::nothing() }
+}
+
+/// Takes note that what is not saved would survive a crash again.
+pub fn protected(state: &mut State) -> Reply {
+    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+    desk.lesson.protect(Protection::Journal);
+    Reply::say(Notice::done("the journal works again, and holds all that is not saved"))
 }
 
 /// Has the lesson saved, and then left.

@@ -4,7 +4,7 @@ use crate::workbench::messages::effect::TerminalEffect;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::questions::program::{AfterSave, ProgramPick};
 use crate::workbench::state::State;
-use crate::workbench::update::{colours, handout, leaving};
+use crate::workbench::update::{colours, handout, leaving, versions};
 
 /// Does what was picked.
 pub fn take(state: &mut State, pick: ProgramPick) -> Reply {
@@ -14,6 +14,8 @@ pub fn take(state: &mut State, pick: ProgramPick) -> Reply {
             handout::write(state, existing)
         }
         ProgramPick::SaveAnd(then) => leaving::save_and(state, then),
+        ProgramPick::Version(pick, place) => versions::take(state, pick, place),
+        ProgramPick::AskWhere(then) => leaving::ask_where(state, then),
         ProgramPick::Save(to) => leaving::save(state, to),
         ProgramPick::QuitUnsaved => Reply::want(TerminalEffect::Quit),
         ProgramPick::CloseUnsaved => leaving::leave_now(state, AfterSave::Close),

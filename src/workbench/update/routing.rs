@@ -61,9 +61,8 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         Message::Opened(Err(error)) => Reply::say(Notice::trouble(error)),
         Message::Saved(outcome) => leaving::saved(state, outcome),
         Message::SaveConflict(what) => leaving::conflict(state, what),
-        Message::JournalFailed(error) => {
-            Reply::say(Notice::trouble(format!("the journal cannot be written, so save often: {error}")))
-        }
+        Message::JournalFailed(error) => leaving::unprotected(state, error),
+        Message::JournalMended => leaving::protected(state),
         Message::HandoutWritten(Ok(path)) => {
             Reply::say(Notice::done(format!("the handout is in {}, beside the lesson", file_names::name_of(&path))))
         }
