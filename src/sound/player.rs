@@ -14,28 +14,15 @@ use std::thread;
 mod feed;
 mod heard;
 mod keeper;
+mod order;
 
 use heard::{OrderNumber, PlayerGauge};
 use keeper::{DeviceKeeper, PlayerCommand};
+pub use order::{MODEST, PlayOrder};
 
 use super::output::silent::Silent;
 use super::output::{DeviceChoice, OutputDevice, output_of};
-use super::voice::Audible;
 use crate::lesson::seconds::Seconds;
-
-/// The volume before any is set: some 10 dB below what a file would hold.
-pub const MODEST: f32 = 0.3;
-
-/// Something that is to be played.
-#[derive(Debug, Clone)]
-pub struct PlayOrder {
-    /// The music that makes the voice: a [`Rendition`](super::rendition::Rendition) for a score.
-    pub music: Arc<dyn Audible>,
-    /// The second of the music to begin with. Notes of a score that began before it are not sounded.
-    pub from: Seconds,
-    /// Two seconds of the music between which it is repeated until something else is asked for.
-    pub span: Option<(Seconds, Seconds)>,
-}
 
 /// Plays one thing at a time.
 pub struct Player {

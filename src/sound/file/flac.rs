@@ -12,16 +12,17 @@ use flacenc::encode_fixed_size_frame;
 use flacenc::error::Verify;
 use flacenc::source::{Context, Fill, FrameBuf};
 
-use super::{BLOCK, Depth, FileForm, Rounding, Watched, other};
+use super::form::{Depth, FileForm};
+use super::samples::{BLOCK, Rounding, Watched, library_error};
 use crate::store::disk::DiskFile;
 
 /// Writes all samples; the head of the file comes last, since it counts them.
 pub(super) fn write(file: &mut DiskFile, form: FileForm, samples: &mut Watched<'_>) -> io::Result<()> {
     let bits = if form.depth == Depth::Sixteen { 16 } else { 24 };
-    let rate = usize::try_from(form.rate.0).map_err(other)?;
-    let config = Encoder::default().into_verified().map_err(|(_, error)| other(error))?;
-    let mut info = StreamInfo::new(rate, 1, bits).map_err(other)?;
-    let mut frame_buffer = FrameBuf::with_size(1, BLOCK).map_err(other)?;
+    let rate = usize::try_from(form.rate.0).map_err(library_error)?;
+    let config = Encoder::default().into_verified().map_err(|(_, error)| library_error(error))?;
+    let mut info = StreamInfo::new(rate, 1, bits).map_err(library_error)?;
+    let mut frame_buffer = FrameBuf::with_size(1, BLOCK).map_err(library_error)?;
     let mut context = Context::new(bits, 1);
     let mut rounding = Rounding::new(form.depth);
     let mut out = BufWriter::new(file);
@@ -35,16 +36,16 @@ pub(super) fn write(file: &mut DiskFile, form: FileForm, samples: &mut Watched<'
         }
         whole.clear();
         whole.extend(block.iter().take(made).map(|sample| rounding.round(*sample)));
-        frame_buffer.fill_interleaved(&whole).map_err(other)?;
-        context.fill_interleaved(&whole).map_err(other)?;
-        let frame = encode_fixed_size_frame(&config, &frame_buffer, number, &info).map_err(other)?;
+        frame_buffer.fill_interleaved(&whole).map_err(library_error)?;
+        context.fill_interleaved(&whole).map_err(library_error)?;
+        let frame = encode_fixed_size_frame(&config, &frame_buffer, number, &info).map_err(library_error)?;
         info.update_frame_info(&frame);
         let mut bytes = ByteSink::new();
-        frame.write(&mut bytes).map_err(other)?;
+        frame.write(&mut bytes).map_err(library_error)?;
         out.write_all(bytes.as_slice())?;
     }
     // All blocks but the last are of one size, and that is what the head is to say.
-    info.set_block_sizes(BLOCK, BLOCK).map_err(other)?;
+    info.set_block_sizes(BLOCK, BLOCK).map_err(library_error)?;
     info.set_md5_digest(&context.md5_digest());
     out.seek(SeekFrom::Start(0))?;
     write_head(&mut out, &info)?;
@@ -53,6 +54,6 @@ pub(super) fn write(file: &mut DiskFile, form: FileForm, samples: &mut Watched<'
 
 fn write_head(out: &mut impl Write, info: &StreamInfo) -> io::Result<()> {
     let mut bytes = ByteSink::new();
-    Stream::with_stream_info(info.clone()).write(&mut bytes).map_err(other)?;
+    Stream::with_stream_info(info.clone()).write(&mut bytes).map_err(library_error)?;
     out.write_all(bytes.as_slice())
 }

@@ -2,7 +2,8 @@
 
 use std::io::{self, BufWriter};
 
-use super::{BLOCK, Depth, FileForm, Rounding, Watched, other};
+use super::form::{Depth, FileForm};
+use super::samples::{BLOCK, Rounding, Watched, library_error};
 use crate::store::disk::DiskFile;
 
 /// Writes all samples.
@@ -34,6 +35,6 @@ pub(super) fn write(file: &mut DiskFile, form: FileForm, samples: &mut Watched<'
 fn from_hound(error: hound::Error) -> io::Error {
     match error {
         hound::Error::IoError(error) => error,
-        error => other(error),
+        error => library_error(error),
     }
 }

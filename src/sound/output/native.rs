@@ -10,8 +10,8 @@ use std::time::Duration;
 use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
 use cpal::{Device, ErrorKind, FromSample, OutputCallbackInfo, SampleFormat, SizedSample, StreamConfig};
 
-use super::super::rate::SampleRate;
-use super::{DeviceName, MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
+use super::device::{DeviceName, MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
+use crate::sound::rate::SampleRate;
 
 /// The longest that a device may take to open, and to be closed.
 const OPENS: Duration = Duration::from_secs(4);

@@ -27,14 +27,13 @@ use pulseaudio::protocol::{
 };
 use pulseaudio::{AsPlaybackSource, Client, ClientError, PlaybackStream};
 
-use super::super::rate::SampleRate;
-use super::{DeviceName, MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
-
 pub mod socket;
 
 use socket::Surroundings;
 
+use super::device::{DeviceName, MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
 use crate::lesson::seconds::Seconds;
+use crate::sound::rate::SampleRate;
 
 /// The longest time that a single answer may take, and that opening as a whole may take.
 const ANSWERS: Duration = Duration::from_millis(1500);

@@ -5,8 +5,8 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use super::super::rate::SampleRate;
-use super::{MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
+use super::device::{MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
+use crate::sound::rate::SampleRate;
 
 const RATE: SampleRate = SampleRate::DISC;
 /// The time after which it takes samples again.

@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 
 use super::feed::{Feed, FeedCommand, FeedControl, PlayingVoice};
 use super::heard::{OrderNumber, PlayerGauge};
-use super::{MODEST, PlayOrder};
+use super::order::{MODEST, PlayOrder};
 use crate::lesson::seconds::Seconds;
 use crate::sound::output::{MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
 use crate::sound::rate::SampleRate;
