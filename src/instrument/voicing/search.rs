@@ -14,7 +14,7 @@ use self::state::StringsSoFar;
 use super::board::Board;
 use super::found::Hit;
 use super::limits::{SPAN, WIRES};
-use super::ranking::{BassTone, Build, FAR, RankingPrices, TaughtAs, Traits, prices};
+use super::ranking::{BassTone, Build, FAR, RankingPrices, StringTraits, TaughtAs, ToneTraits, Traits, prices};
 use super::request::Request;
 use super::sieve::Sieve;
 use super::tones::{ChordTones, TooFewStrings};
@@ -186,29 +186,11 @@ impl Search<'_> {
     }
 
     fn run(&mut self) {
-        let start = StringsSoFar {
-            covered: PitchSet::EMPTY,
-            sounding: 0,
-            inner: 0,
-            pending: 0,
-            groups: 0,
-            higher: 0,
-            low_run: false,
-            thumb_alone: false,
-            at_lowest: false,
-            before: MUTED,
-            foreign: 0,
-            undamped: false,
-            span: 0,
-            fingers: 0,
-            lowest_note: u8::MAX,
-            spent: 0,
-        };
         let mut held = [MUTED; STRINGS];
         // No finger at all, then each place for the lowest one.
         let open = self.position(OPEN, 0);
-        self.try_taught(StringsSoFar { at_lowest: true, ..start }, &open);
-        self.descend(0, StringsSoFar { at_lowest: true, ..start }, &open, &mut held);
+        self.try_taught(StringsSoFar::ALL_OPEN, &open);
+        self.descend(0, StringsSoFar::ALL_OPEN, &open, &mut held);
         let reach = self.request.hand.reach().0 as f32 + 0.001;
         for lowest in (1..).take(WIRES - 1) {
             if self.stops.iter().all(|stops| stops & (1 << lowest) == 0) {
@@ -224,8 +206,8 @@ impl Search<'_> {
                     sieve.enter(lowest);
                 }
                 self.ceiling = self.ceiling_at(lowest);
-                self.try_taught(start, &position);
-                self.descend(0, start, &position, &mut held);
+                self.try_taught(StringsSoFar::START, &position);
+                self.descend(0, StringsSoFar::START, &position, &mut held);
             }
         }
         if self.worst.is_some() {
@@ -264,13 +246,13 @@ impl Search<'_> {
         let bass = if bass_is_known { prices.of_bass(self.bass_tone(state.lowest_note)) } else { 0 };
         let least = state.spent
             + bass
-            + self.gripper.least(state.fingers) * prices.strain / 10
+            + self.gripper.least(state.fingers.needed) * prices.strain / 10
             + tones.optional.minus(tones.unmissed).minus(within).len() * prices.silent
             + u32::from(!within.has(tones.root.number())) * prices.rootless
             + u32::from(tones.unmissed.minus(state.covered) != tones.unmissed) * prices.clash
-            + state.inner * prices.inner_mute.min(prices.compact_mute)
+            + u32::from(state.mutes.inner) * prices.inner_mute.min(prices.compact_mute)
             + muted * prices.silent_string
-            + prices.of_place(fret, state.span);
+            + prices.of_place(fret, state.fingers.span);
         // With a sieve the taught shapes have been tried.
         least.saturating_sub(if self.sieve.is_none() { prices.most_off() } else { 0 })
     }
@@ -318,7 +300,9 @@ impl Search<'_> {
                     Some(note) => self.sounding(state, note, wire, at.lowest, index),
                 });
             }
-            if let Some(state) = state.filter(|state| state.at_lowest && self.tones.are_voiced_by(state.covered)) {
+            if let Some(state) =
+                state.filter(|state| state.fingers.at_lowest && self.tones.are_voiced_by(state.covered))
+            {
                 self.keep(last, state, (at.lowest, Some(*known)), held);
             }
         }
@@ -361,7 +345,7 @@ impl Search<'_> {
         if self.ceiling != u32::MAX {
             next.spent += self.spent(index, note, at.lowest, held);
         }
-        if next.at_lowest && self.tones.are_voiced_by(next.covered) {
+        if next.fingers.at_lowest && self.tones.are_voiced_by(next.covered) {
             for rest in &mut held[index + 1..] {
                 *rest = MUTED;
             }
@@ -384,45 +368,18 @@ impl Search<'_> {
 
     /// Returns the state after one more string sounds; `None` where no hand holds that, or a foreign bass comes twice.
     fn sounding(&self, state: StringsSoFar, note: u8, wire: i8, lowest: i8, index: usize) -> Option<StringsSoFar> {
-        if state.undamped && wire == OPEN {
+        if state.wants_a_finger() && wire == OPEN {
             return None;
         }
-        let mut next = state;
-        if wire == OPEN {
-            next.low_run = false;
-        } else if wire == lowest {
-            // One index finger holds all of these, unless an open string lies between.
-            next.groups += u32::from(!state.low_run);
-            next.low_run = true;
-            next.at_lowest = true;
-        } else {
-            next.groups += u32::from(wire != state.before);
-            next.higher += u64::from(index > 0 && wire != state.before) << (4 * (wire - lowest));
-        }
-        // A thumb may take the string with the highest number.
-        let thumb = self.request.thumb == ThumbUse::IfNeeded && self.board.strings >= fingering::THUMB_STRINGS;
-        next.thumb_alone = if index == 0 { thumb && wire == lowest } else { next.thumb_alone && wire != lowest };
-        let needed = if next.thumb_alone { next.beside_thumb() } else { next.groups };
-        if needed > 4 + u32::from(thumb && index > 0 && !next.thumb_alone) {
-            return None;
-        }
-        next.fingers = needed;
-        if wire != OPEN {
-            next.span = state.span.max((wire - lowest) as u32);
-        }
+        let thumb = if self.board.strings >= fingering::THUMB_STRINGS { self.request.thumb } else { ThumbUse::Never };
+        let fingers = state.fingers.with(index, wire, lowest, state.before, thumb)?;
+        let mut next = state.sounded(note, wire, fingers);
         if self.tones.foreign_bass && self.tones.bass.is_some_and(|bass| bass.number() == note % 12) {
             next.foreign += 1;
             if next.foreign > 1 {
                 return None;
             }
         }
-        next.covered = state.covered.with_class(note % 12);
-        next.lowest_note = state.lowest_note.min(note);
-        next.sounding += 1;
-        next.inner += state.pending;
-        next.pending = 0;
-        next.undamped = false;
-        next.before = wire;
         Some(next)
     }
 
@@ -439,9 +396,9 @@ impl Search<'_> {
             return;
         }
         let mut traits = self.traits((last, lowest, bass), &state, held, &notes);
-        traits.taught = known.filter(|_| traits.bass == BassTone::Proper && !traits.rootless);
+        traits.taught = known.filter(|_| traits.bass == BassTone::Proper && !traits.tones.rootless);
         let strings = u32::try_from(self.board.strings).unwrap_or(0);
-        traits.strain = self.gripper.least(state.fingers);
+        traits.strain = self.gripper.least(state.fingers.needed);
         let least = self.prices.of(&traits, strings);
         if least > self.ceiling || self.sieve.as_ref().is_some_and(|sieve| sieve.drops(least, lowest, held)) {
             return;
@@ -502,22 +459,26 @@ impl Search<'_> {
         }
         Traits {
             strain: 0,
-            silent: self.tones.optional.minus(state.covered).minus(self.tones.unmissed).len(),
-            clash: self.tones.unmissed.minus(state.covered) != self.tones.unmissed,
-            enough: 4.min(self.tones.allowed.len() + 1),
-            rootless: !state.covered.has(self.tones.root.number()),
-            bass,
-            inner_mutes: state.inner,
-            treble_mutes: u32::try_from(strings - last - 1).unwrap_or(0),
-            spare,
-            sounding: state.sounding,
-            open,
+            tones: ToneTraits {
+                silent: self.tones.optional.minus(state.covered).minus(self.tones.unmissed).len(),
+                rootless: !state.covered.has(self.tones.root.number()),
+                clash: self.tones.unmissed.minus(state.covered) != self.tones.unmissed,
+                doubled_thirds: u32::saturating_sub(thirds, 1),
+                unisons,
+            },
+            strings: StringTraits {
+                sounding: state.sounding,
+                enough: 4.min(self.tones.allowed.len() + 1),
+                open,
+                inner_mutes: u32::from(state.mutes.inner),
+                treble_mutes: u32::try_from(strings - last - 1).unwrap_or(0),
+                spare,
+            },
             lowest: u32::try_from(fret).unwrap_or(0),
-            doubled_thirds: u32::saturating_sub(thirds, 1),
-            unisons,
+            span: u32::try_from(held.iter().copied().max().unwrap_or(0) - lowest).unwrap_or(0),
+            bass,
             build: self.build(state, over_root, open),
             taught: None,
-            span: u32::try_from(held.iter().copied().max().unwrap_or(0) - lowest).unwrap_or(0),
         }
     }
 
@@ -540,7 +501,7 @@ impl Search<'_> {
     fn build(&self, state: &StringsSoFar, over_root: bool, open: u32) -> Build {
         let tones = self.tones.allowed.len();
         let each_once = state.sounding == state.covered.len();
-        if over_root && tones == 2 && state.inner == 0 {
+        if over_root && tones == 2 && state.mutes.inner == 0 {
             Build::Power
         } else if over_root && tones >= 4 && open == 0 && each_once {
             Build::Compact
