@@ -16,7 +16,7 @@ use crate::instrument::fingering::{Fingering, fingering};
 use crate::instrument::hand::{Hand, HandSize, ThumbUse};
 use crate::instrument::neck::{Fret, Shape};
 use crate::instrument::rig::Rig;
-use crate::instrument::voicing::board::Board;
+use crate::instrument::voicing::board::ChordBoard;
 use crate::instrument::voicing::path::PathStep;
 use crate::instrument::voicing::request::{Request, Sought};
 use crate::instrument::voicing::search::MOST;
@@ -79,7 +79,7 @@ pub fn run(args: &VoicingsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
 /// What every symbol of one call has in common.
 struct Finder {
     rig: Rig,
-    board: Board,
+    board: ChordBoard,
     request: Request,
     /// The shape the hand comes from.
     after: Option<(Shape, Fingering)>,
@@ -113,7 +113,15 @@ impl Finder {
             (false, true) => AnswerForm::Grids(Charset::Ascii),
             (false, false) => AnswerForm::Grids(Charset::Utf8),
         };
-        Ok(Self { board: Board::of(&rig), rig, request, after, limit: args.limit, format, lines: JsonLines::default() })
+        Ok(Self {
+            board: ChordBoard::of(&rig),
+            rig,
+            request,
+            after,
+            limit: args.limit,
+            format,
+            lines: JsonLines::default(),
+        })
     }
 
     fn symbols(&mut self, symbols: &[String], out: &mut dyn Write) -> Result<Outcome> {

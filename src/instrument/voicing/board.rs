@@ -8,7 +8,7 @@ use crate::instrument::neck::{Fret, Place, Shape};
 use crate::instrument::rig::Rig;
 
 /// A rig as the search needs it: what every wire of every string sounds.
-pub struct Board {
+pub struct ChordBoard {
     pub(super) neck: Neck,
     pub(super) strings: usize,
     /// The note of each string open, and at each wire; 0 where there is none.
@@ -23,7 +23,7 @@ pub struct Board {
     pub(super) taught: Taught,
 }
 
-impl Board {
+impl ChordBoard {
     /// Measures `rig`.
     pub fn of(rig: &Rig) -> Self {
         let mut board = Self {

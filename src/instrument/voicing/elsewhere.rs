@@ -7,7 +7,7 @@
 //!
 //! [`super::shifting`] moves a shape as it is.
 
-use super::board::Board;
+use super::board::ChordBoard;
 use super::found::{FoundVoicing, Hit};
 use super::kept::{Keeps, SoundChange, SoundingStrings, changes, keeps};
 use super::request::{Request, Sought};
@@ -155,7 +155,7 @@ pub fn on_rig(
     {
         return Ok(StandIn { shape, fingering, keeps: Keeps::Everything, changes: Vec::new() });
     }
-    origin.nearest(&Board::of(other), keeping, request)
+    origin.nearest(&ChordBoard::of(other), keeping, request)
 }
 
 /// A shape, or what to play instead of it.
@@ -219,7 +219,7 @@ pub(super) fn hold(rig: &Rig, shape: &Shape, request: &Request) -> Result<Finger
 
 /// The shape it all starts from.
 struct FirstShape {
-    board: Board,
+    board: ChordBoard,
     held: Held,
     notes: Vec<Option<MidiNote>>,
 }
@@ -230,7 +230,7 @@ impl FirstShape {
         if notes.iter().flatten().next().is_none() {
             return Err(ElsewhereError::Silent);
         }
-        Ok(Self { board: Board::of(rig), held: fingering::held(rig, shape)?, notes })
+        Ok(Self { board: ChordBoard::of(rig), held: fingering::held(rig, shape)?, notes })
     }
 
     fn sound(&self) -> SoundingStrings<'_> {
@@ -261,7 +261,7 @@ impl FirstShape {
     }
 
     /// Returns how far a hit lies from here.
-    fn along(&self, board: &Board, hit: &Hit) -> f32 {
+    fn along(&self, board: &ChordBoard, hit: &Hit) -> f32 {
         board.neck.at(lowest_wire(&hit.held)) - self.board.neck.at(lowest_wire(&self.held))
     }
 
@@ -278,7 +278,7 @@ impl FirstShape {
     }
 
     /// Returns the voicing on `board` that keeps most.
-    fn nearest(&self, board: &Board, keeping: Keeping, request: &Request) -> Result<StandIn, ElsewhereError> {
+    fn nearest(&self, board: &ChordBoard, keeping: Keeping, request: &Request) -> Result<StandIn, ElsewhereError> {
         let hits = board.search_tones(self.tones(keeping, board.strings)?, request).list;
         let before = self.sound();
         let old = pitches(&self.notes);
@@ -305,7 +305,7 @@ fn hundredths(millimetres: f32) -> u32 {
     (millimetres.abs() * 100.0).round() as u32
 }
 
-fn notes(board: &Board, held: &Held) -> Vec<Option<MidiNote>> {
+fn notes(board: &ChordBoard, held: &Held) -> Vec<Option<MidiNote>> {
     let strings = held.iter().enumerate().take(board.strings);
     strings.map(|(string, wire)| board.note(string, *wire).and_then(MidiNote::new)).collect()
 }

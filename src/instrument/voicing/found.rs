@@ -1,6 +1,6 @@
 //! What a search finds, in full and in its smallest form.
 
-use crate::instrument::fingering::{Fingering, Grip, Held};
+use crate::instrument::fingering::{Fingering, Held, PackedFingering};
 use crate::instrument::neck::Shape;
 
 /// One way to play a chord.
@@ -19,5 +19,5 @@ pub struct FoundVoicing {
 pub(super) struct Hit {
     pub(super) cost: u32,
     pub(super) held: Held,
-    pub(super) grip: Grip,
+    pub(super) grip: PackedFingering,
 }

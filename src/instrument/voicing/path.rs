@@ -7,7 +7,7 @@
 //! way (`stance`), whatever follows is then no dearer from that other one either. Only where a chord has tens of
 //! thousands of voicings that could matter, as thirteenths have on ten strings, are the cheapest of them taken for all.
 
-use super::board::Board;
+use super::board::ChordBoard;
 use super::found::{FoundVoicing, Hit};
 use super::limits::WIRES;
 use super::movement::{Movement, Posture, between};
@@ -81,7 +81,7 @@ pub fn path(
     symbols: &[ChordSymbol],
     request: &Request,
 ) -> Result<Path, PathError> {
-    let board = Board::of(rig);
+    let board = ChordBoard::of(rig);
     let start = start.map(|(shape, fingering)| Posture::of(&board, rig, shape, fingering)).transpose()?;
     let (chords, row) = candidates(&board, symbols, request)?;
     let chords: Vec<&Candidates> = row.iter().filter_map(|chord| chords.get(*chord)).collect();
@@ -174,7 +174,7 @@ impl CheapestOfChord {
 
 /// Searches each different symbol once. Returns what was found, and for each symbol which of that it has.
 fn candidates(
-    board: &Board,
+    board: &ChordBoard,
     symbols: &[ChordSymbol],
     request: &Request,
 ) -> Result<(Vec<Candidates>, Vec<usize>), PathError> {
@@ -276,7 +276,7 @@ fn back(layers: &[Vec<ReachedVoicing>]) -> Vec<usize> {
     candidates
 }
 
-fn described(board: &Board, start: Option<&Posture>, hits: &[&Hit]) -> Path {
+fn described(board: &ChordBoard, start: Option<&Posture>, hits: &[&Hit]) -> Path {
     let voicings: Vec<FoundVoicing> = hits.iter().map(|hit| board.voicing(hit)).collect();
     let yardstick = Yardstick::of(board);
     let postures = hits.iter().zip(&voicings).map(|(hit, voicing)| posture(&yardstick, hit, &voicing.shape));
@@ -333,7 +333,7 @@ pub fn after(
     request: &Request,
     limit: usize,
 ) -> Result<Vec<PathStep>, PathError> {
-    let board = Board::of(rig);
+    let board = ChordBoard::of(rig);
     let search = board.search(symbol, request);
     let search = search.map_err(|source| PathError::TooFewStrings { number: 1, symbol: symbol.clone(), source })?;
     if search.count() == 0 {

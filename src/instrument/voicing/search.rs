@@ -11,7 +11,7 @@
 //! missing.
 
 use self::state::StringsSoFar;
-use super::board::Board;
+use super::board::ChordBoard;
 use super::found::Hit;
 use super::limits::{SPAN, WIRES};
 use super::ranking::{BassTone, Build, FAR, RankingPrices, StringTraits, TaughtAs, ToneTraits, Traits, prices};
@@ -51,11 +51,11 @@ pub fn voicings(
     request: &Request,
     limit: usize,
 ) -> Result<Vec<FoundVoicing>, TooFewStrings> {
-    let board = Board::of(rig);
+    let board = ChordBoard::of(rig);
     Ok(board.search(symbol, request)?.found(limit))
 }
 
-impl Board {
+impl ChordBoard {
     /// Finds every voicing of `symbol`; see [`voicings`].
     ///
     /// Errors: fewer strings than tones that must sound.
@@ -105,7 +105,7 @@ impl Board {
 
 /// A search and what it found.
 pub struct Search<'a> {
-    pub(super) board: &'a Board,
+    pub(super) board: &'a ChordBoard,
     request: &'a Request,
     tones: ChordTones,
     prices: &'a RankingPrices,

@@ -4,7 +4,7 @@
 //! another, is cheaper by more than the way to it and back can cost, a shape is never part of a best path, whatever its
 //! fingers.
 
-use super::board::Board;
+use super::board::ChordBoard;
 use super::found::Hit;
 use super::limits::WIRES;
 use super::stance::{Stance, Yardstick};
@@ -27,7 +27,7 @@ struct CheapestOfWire {
 }
 
 impl<'a> Sieve<'a> {
-    pub(super) fn of(board: &'a Board) -> Self {
+    pub(super) fn of(board: &'a ChordBoard) -> Self {
         Self { yardstick: Yardstick::of(board), cheapest: [None; WIRES], beside: u32::MAX }
     }
 

@@ -9,7 +9,7 @@ use std::sync::OnceLock;
 
 use serde::Deserialize;
 
-use super::board::Board;
+use super::board::ChordBoard;
 use super::found::Hit;
 use super::limits::{SPAN, WIRES};
 use crate::instrument::fingering::{Fingering, Held};
@@ -72,14 +72,14 @@ pub(super) struct Stance {
 
 /// A board with the wires measured in points.
 pub(super) struct Yardstick<'a> {
-    board: &'a Board,
+    board: &'a ChordBoard,
     /// For a finger and for the hand.
     finger: [i16; WIRES],
     hand: [i16; WIRES],
 }
 
 impl<'a> Yardstick<'a> {
-    pub(super) fn of(board: &'a Board) -> Self {
+    pub(super) fn of(board: &'a ChordBoard) -> Self {
         let prices = prices();
         let mut yardstick = Self { board, finger: [0; WIRES], hand: [0; WIRES] };
         for (wire, (finger, hand)) in (0..).zip(yardstick.finger.iter_mut().zip(&mut yardstick.hand)) {

@@ -125,7 +125,7 @@ fn families() -> &'static [TaughtFamily] {
 
 #[cfg(test)]
 mod tests {
-    use super::super::board::Board;
+    use super::super::board::ChordBoard;
     use super::*;
     use crate::instrument::catalogue::setup_from_text;
     use crate::instrument::hand::Hand;
@@ -151,7 +151,7 @@ mod tests {
             let rig = Rig::new(instrument, tuning, capo.map(|capo| capo.parse().unwrap())).unwrap();
             let shape: Shape = shape.parse().unwrap();
             let held = crate::instrument::fingering::held(&rig, &shape).unwrap();
-            Board::of(&rig).taught.get(place(&held) as i8, &held)
+            ChordBoard::of(&rig).taught.get(place(&held) as i8, &held)
         };
         for (tuning, capo, shape, expected) in [
             ("standard", None, "x32010", Some(TaughtAs::Open)),

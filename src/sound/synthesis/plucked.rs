@@ -83,7 +83,7 @@ impl Wave {
 
 /// The note that a string sounds.
 #[derive(Debug, Clone, Copy)]
-struct HeldNote {
+struct StringNote {
     note: usize,
     start: i64,
     end: i64,
@@ -103,7 +103,7 @@ pub struct Plucked {
     /// The wave that sounds, and the one before it, which the new stroke has stopped.
     waves: [Wave; 2],
     current: usize,
-    held: Option<HeldNote>,
+    held: Option<StringNote>,
 }
 
 impl Plucked {
@@ -136,7 +136,7 @@ impl Plucked {
         let moves = !note.vibratos.is_empty() || !note.path.is_empty();
         let Seconds(end) = note.end;
         let end = if end.is_nan() { now } else { (end * self.rate.per_second()).round() as i64 };
-        let held = HeldNote {
+        let held = StringNote {
             note: number,
             start: now,
             end,
@@ -215,7 +215,7 @@ impl Plucked {
     }
 
     /// Keeps the string on the note's path until the next point of the grid.
-    fn follow(&mut self, held: &HeldNote, note: &SoundedNote, now: i64) {
+    fn follow(&mut self, held: &StringNote, note: &SoundedNote, now: i64) {
         let samples = GRID - now % GRID;
         let seconds = Seconds((now - held.start + samples) as f64 / self.rate.per_second());
         let Some(straight) = self.hertz(note, held.partial, seconds) else { return };
