@@ -136,3 +136,93 @@ fn one_of(formula: Formula, numbers: &[u8], root: PitchClass) -> Option<PitchCla
     let found = numbers.iter().find_map(|number| formula.common(Formula::numbered(*number)).degrees().next())?;
     Some(PitchClass::of(i32::from(root.number()) + i32::from(found.semitones())))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Returns the tones of a chord over C, on `strings` strings.
+    fn tones(text: &str, strings: usize) -> ChordTones {
+        ChordTones::of(&text.parse().unwrap(), strings).unwrap()
+    }
+
+    fn set(semitones: &[u8]) -> PitchSet {
+        semitones.iter().fold(PitchSet::EMPTY, |set, semitones| set.with_class(*semitones))
+    }
+
+    /// Sees which tones must sound, which may be silent, and how many of those at once. All of it is common practice;
+    /// no published source.
+    #[track_caller]
+    fn check(text: &str, strings: usize, required: &[u8], optional: &[u8], at_most: u32) {
+        let found = tones(text, strings);
+        let expected = (set(required), set(optional), at_most);
+        assert_eq!((found.required, found.optional, found.at_most), expected, "{text} on {strings} strings");
+    }
+
+    #[test]
+    fn a_triad_sounds_whole_and_a_chord_of_four_tones_may_do_without_its_fifth() {
+        // A reading of a shape may miss the fifth of a triad; whoever looks for one wants it.
+        check("C", 6, &[0, 4, 7], &[], 0);
+        check("Csus4", 6, &[0, 5, 7], &[], 0);
+        check("C7no3", 6, &[0, 7, 10], &[], 0);
+        check("C7", 6, &[0, 4, 10], &[7], 1);
+        check("Cm7b5", 6, &[0, 3, 6, 10], &[], 0);
+        check("C7sus4", 6, &[0, 5, 10], &[7], 1);
+    }
+
+    #[test]
+    fn the_root_of_five_tones_is_left_to_the_bass_where_players_do_so_or_strings_are_few() {
+        check("C9", 6, &[2, 4, 10], &[7], 1);
+        check("C7b9#9", 6, &[0, 1, 3, 4, 10], &[7], 1);
+        check("C7b9#9", 5, &[1, 3, 4, 10], &[7], 1);
+        check("C7", 3, &[0, 4, 10], &[7], 1);
+    }
+
+    #[test]
+    fn elevenths_and_thirteenths_keep_third_seventh_and_their_own_tone() {
+        check("C11", 6, &[4, 5, 10], &[2, 7], 2);
+        check("C13", 6, &[4, 9, 10], &[2, 5, 7], 3);
+        assert_eq!((tones("C13", 6).unmissed, tones("C11", 6).unmissed), (set(&[5]), PitchSet::EMPTY));
+        // Of the four tones that are altered two make the chord.
+        check("C7alt", 7, &[0, 4, 10], &[1, 3, 6, 8], 2);
+    }
+
+    #[test]
+    fn a_bass_that_the_symbol_names_sounds_whatever_else_may_be_silent() {
+        check("C7/G", 6, &[0, 4, 7, 10], &[7], 1);
+        assert!(!tones("C7/G", 6).foreign_bass);
+        check("C/D", 6, &[0, 2, 4, 7], &[], 0);
+        assert!(tones("C/D", 6).foreign_bass && tones("C/D", 6).allowed == set(&[0, 2, 4, 7]));
+    }
+
+    #[test]
+    fn third_and_fifth_are_those_of_the_chord() {
+        let of = |text: &str| {
+            let found = tones(text, 6);
+            (found.third.map(PitchClass::number), found.fifth.map(PitchClass::number))
+        };
+        assert_eq!(of("Cm7b5"), (Some(3), Some(6)));
+        assert_eq!(of("C7sus4"), (Some(5), Some(7)));
+        assert_eq!(of("Csus2"), (Some(2), Some(7)));
+        assert_eq!(of("C5"), (None, Some(7)));
+        // The ninth and the eleventh stand in for no third that is there.
+        assert_eq!(of("C11"), (Some(4), Some(7)));
+    }
+
+    #[test]
+    fn a_voicing_has_what_must_sound_nothing_foreign_and_three_tones_at_least() {
+        let alt = tones("C7alt", 7);
+        assert!(alt.are_voiced_by(set(&[0, 4, 10, 1, 8])));
+        assert!(!alt.are_voiced_by(set(&[0, 4, 10, 1])), "one altered tone of four");
+        assert!(!alt.are_voiced_by(set(&[0, 4, 10, 1, 8, 2])), "a tone of another chord");
+        assert!(!alt.are_voiced_by(set(&[0, 10, 1, 3, 8])), "no third");
+        assert!(tones("C5", 6).are_voiced_by(set(&[0, 7])));
+    }
+
+    #[test]
+    fn too_few_strings_are_counted_by_what_must_sound() {
+        let error = |text: &str, strings| ChordTones::of(&text.parse().unwrap(), strings).unwrap_err();
+        assert_eq!(error("C13", 2), TooFewStrings { needed: 3, strings: 2 });
+        assert_eq!(error("C/D", 3), TooFewStrings { needed: 4, strings: 3 });
+    }
+}
