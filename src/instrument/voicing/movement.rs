@@ -108,7 +108,7 @@ pub enum HeldBy {
     Anew,
 }
 
-/// The way of one voice; one of the two is there.
+/// The way of one voice. At least one of its two notes is there.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct VoiceMove {
     /// Its note before; `None` where it begins.
@@ -133,6 +133,9 @@ pub(super) struct Posture<'a> {
 }
 
 impl<'a> Posture<'a> {
+    /// Takes in a shape and how it is held.
+    ///
+    /// Errors: a shape that `rig` cannot play.
     pub(super) fn of(
         board: &ChordBoard,
         rig: &Rig,
@@ -190,6 +193,7 @@ pub(super) fn between(board: &ChordBoard, before: &Posture, after: &Posture) -> 
     }
 }
 
+/// Returns where a wire lies, in millimetres from the nut.
 fn at(board: &ChordBoard, wire: u8) -> f32 {
     board.neck.at(i8::try_from(wire).unwrap_or(OPEN))
 }
@@ -205,17 +209,20 @@ fn place(shape: &Shape, hold: FingerHold) -> Option<FingerPosition> {
     Some(FingerPosition { fret, from: string(hold.from)?, to: string(hold.to)? })
 }
 
+/// Returns the strings that sound, by their places in a shape, with their MIDI notes.
 fn sounding(board: &ChordBoard, held: &Held) -> Vec<(usize, u8)> {
     let notes = held.iter().enumerate().take(board.strings);
     notes.filter_map(|(string, wire)| Some((string, board.note(string, *wire)?))).collect()
 }
 
+/// Returns the MIDI notes that sound, from the lowest up.
 fn sorted_notes(board: &ChordBoard, held: &Held) -> Vec<u8> {
     let mut notes: Vec<u8> = sounding(board, held).into_iter().map(|(_, note)| note).collect();
     notes.sort_unstable();
     notes
 }
 
+/// Returns the pitches that sound before and after; see [`Movement::common`].
 fn common_tones(board: &ChordBoard, before: &Posture, after: &Posture) -> Vec<CommonTone> {
     let mut left = sounding(board, &before.held);
     let mut right = sounding(board, &after.held);
@@ -257,7 +264,7 @@ fn common_tones(board: &ChordBoard, before: &Posture, after: &Posture) -> Vec<Co
     common
 }
 
-/// Pairs the notes of two chords, each sorted upward.
+/// Pairs the MIDI notes of two chords, each from the lowest up; see [`Movement::voices`].
 fn voices(before: &[u8], after: &[u8]) -> Vec<VoiceMove> {
     let note = |number: &u8| MidiNote::new(*number);
     if before.len() > after.len() {
@@ -297,7 +304,7 @@ impl Movement {
         self.voices.iter().filter_map(|voice| voice.semitones()).map(i32::unsigned_abs).sum()
     }
 
-    /// Returns the names of the common tones, lowest first and each once, spelled as tones of `symbol`.
+    /// Returns the names of the common tones, each of them once and the lowest first, spelled as tones of `symbol`.
     pub fn common_names(&self, symbol: &ChordSymbol) -> Vec<NoteName> {
         let mut notes: Vec<MidiNote> = self.common.iter().map(|tone| tone.note).collect();
         notes.sort_unstable();
@@ -344,6 +351,7 @@ impl Movement {
 }
 
 impl FingerPosition {
+    /// Returns the strings in words.
     fn strings(self) -> String {
         if self.from == self.to {
             format!("string {}", self.from)

@@ -1,10 +1,10 @@
-//! Ranking: what speaks for a voicing and against it.
+//! Ranking: what a voicing costs for each thing that speaks against it.
 
 use std::sync::OnceLock;
 
 use serde::Deserialize;
 
-/// What the ranking looks at.
+/// The traits of a voicing that the ranking looks at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) struct Traits {
     /// How hard the shape is to hold, in the points of `assets/fingering.ron`.
@@ -59,7 +59,7 @@ pub(super) enum TaughtAs {
     Movable,
 }
 
-/// What the silent strings are to a voicing.
+/// What silent strings mean in a voicing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) enum Build {
     /// Strings that could have sounded.
@@ -110,6 +110,7 @@ pub(super) struct RankingPrices {
     pub(super) taught_movable: u32,
 }
 
+/// Returns the prices that are compiled in.
 pub(super) fn prices() -> &'static RankingPrices {
     static PRICES: OnceLock<RankingPrices> = OnceLock::new();
     PRICES.get_or_init(|| {
@@ -118,13 +119,13 @@ pub(super) fn prices() -> &'static RankingPrices {
     })
 }
 
-/// From this fret on an open string stands apart from what the fingers hold.
+/// The fret from which on an open string stands apart from what the fingers hold.
 pub(super) const FAR: u32 = 5;
 /// The frets from the lowest finger to the highest where each has one of its own.
 const EASY_SPAN: u32 = 3;
 
 impl RankingPrices {
-    /// Returns what a voicing costs on an instrument of `strings` strings.
+    /// Returns what a voicing costs on an instrument of `strings` strings, in points.
     pub(super) fn of(&self, traits: &Traits, strings: u32) -> u32 {
         let Traits { tones, strings: used, .. } = traits;
         let few = used.enough.min(strings).saturating_sub(used.sounding);
@@ -158,12 +159,12 @@ impl RankingPrices {
         })
     }
 
-    /// Returns the most that is taken off a price again.
+    /// Returns the most points that are taken off a price for a shape that is taught.
     pub(super) fn most_off(&self) -> u32 {
         self.taught_open.max(self.taught_movable)
     }
 
-    /// Returns what the lowest note costs.
+    /// Returns what the lowest note costs, in points.
     pub(super) fn of_bass(&self, bass: BassTone) -> u32 {
         match bass {
             BassTone::Proper => 0,
@@ -173,7 +174,7 @@ impl RankingPrices {
         }
     }
 
-    /// Returns what it costs that the lowest finger is at `fret` and the highest `span` frets further.
+    /// Returns what it costs, in points, that the lowest finger is at `fret` and the highest one `span` frets further.
     pub(super) fn of_place(&self, fret: u32, span: u32) -> u32 {
         fret.saturating_sub(1) * self.position + span * self.span + span.saturating_sub(EASY_SPAN) * self.wide
     }

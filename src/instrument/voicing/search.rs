@@ -31,14 +31,14 @@ pub use super::found::FoundVoicing;
 /// tens of millions, and then the [`BEST`] are found instead.
 pub const MOST: usize = 1_000_000;
 
-/// The same for a progression, which leaves out most of them anyway.
+/// The most voicings of one chord that are all listed for a progression, which leaves out most of them anyway.
 pub(super) const MOST_ON_A_PATH: usize = 50_000;
 
-/// How many of the best are found where there are more than [`MOST`].
+/// The number of best voicings that are found where there are more than [`MOST`].
 pub const BEST: usize = 10_000;
 
-/// Returns every voicing of `symbol` on `rig` that keeps to `request`, best first, at most `limit`; the [`BEST`] where
-/// there are more than [`MOST`].
+/// Returns at most `limit` of the voicings of `symbol` on `rig` that keep to `request`, best first. All are looked at;
+/// where there are more than [`MOST`], only the [`BEST`] of them are found.
 ///
 /// Each shape sounds tones of the chord only, and those it must ([`ChordTones`]); has at most
 /// [`INNER_MUTES`](super::limits::INNER_MUTES) damped strings between sounding ones; and is held by four fingers of the
@@ -114,21 +114,21 @@ pub struct Search<'a> {
     stops: [u64; STRINGS],
     /// For each string whether it sounds a tone of the chord when it is open.
     open: [bool; STRINGS],
-    /// What a progression can do without; nothing where every voicing is wanted.
+    /// The sieve that knows what a progression can do without; `None` where every voicing is wanted.
     sieve: Option<Sieve<'a>>,
     pub(super) list: Vec<Hit>,
-    /// [`MOST`] and [`BEST`].
+    /// The most voicings that are all listed, and how many of the best are kept where there are more.
     bounds: (usize, usize),
-    /// What the dearest of those costs once some have been dropped.
+    /// What the dearest of those kept costs, once some have been dropped.
     worst: Option<u32>,
-    /// What costs more is not wanted from the place where the hand is.
+    /// The price above which no voicing is wanted at the place where the hand is.
     ceiling: u32,
 }
 
-/// What the strings from one on can add: the tones within reach.
+/// For each string the tones within reach that it and those after it can add.
 type Ahead = [PitchSet; STRINGS + 1];
 
-/// The lowest note that the strings from one on can add.
+/// For each string the lowest note that it and those after it can add.
 type Deepest = [u8; STRINGS + 1];
 
 /// A place for the hand.
@@ -142,7 +142,7 @@ struct Position {
 }
 
 impl Search<'_> {
-    /// Returns what was found, best first, at most `limit`.
+    /// Returns at most `limit` of the voicings that were found, best first.
     pub fn found(mut self, limit: usize) -> Vec<FoundVoicing> {
         self.sort(limit);
         self.list.truncate(limit);
@@ -154,14 +154,15 @@ impl Search<'_> {
         self.list.len()
     }
 
-    /// Returns whether every voicing was found; else the [`BEST`] of more than
-    /// [`MOST`] were.
+    /// Returns whether every voicing was found. If not, there are more than [`MOST`], and the [`BEST`] of them were
+    /// found.
     pub fn is_complete(&self) -> bool {
         self.worst.is_none()
     }
 
-    /// Sorts the best `limit` to the front. Ties: lower on the neck, then more strings, then by frets from the
-    /// highest string number on.
+    /// Sorts the best `limit` to the front. Those that cost the same are sorted by how their strings are held, from the
+    /// highest string number on: a muted string comes before an open one, and that before a stopped one, the lower fret
+    /// first.
     pub(super) fn sort(&mut self, limit: usize) {
         let key = |hit: &Hit| (hit.cost, hit.held);
         if limit < self.list.len() {
@@ -171,6 +172,7 @@ impl Search<'_> {
         self.list.sort_unstable_by_key(key);
     }
 
+    /// Marks where each string sounds a tone of the chord within the frets that are asked for.
     fn mark_tones(&mut self) {
         let frets = self.request.frets.start().number()..=self.request.frets.end().number();
         for index in 0..self.board.strings {
@@ -185,6 +187,7 @@ impl Search<'_> {
         }
     }
 
+    /// Searches every place of the hand.
     fn run(&mut self) {
         let mut held = [MUTED; STRINGS];
         // No finger at all, then each place for the lowest one.
@@ -233,8 +236,8 @@ impl Search<'_> {
         self.worst = if full { self.list.iter().map(|hit| hit.cost).max() } else { Some(u32::MAX) };
     }
 
-    /// Returns the least that any voicing costs which begins as `state` does on the strings before `index`. Every part
-    /// of it is one of [`RankingPrices::of`] that more strings can only make greater.
+    /// Returns the fewest points that a voicing costs which begins as `state` does on the strings before `index`. Every
+    /// part of it is one of [`RankingPrices::of`] that more strings can only make greater.
     fn least(&self, index: usize, state: &StringsSoFar, at: &Position) -> u32 {
         let (prices, tones) = (self.prices, &self.tones);
         let fret = u32::try_from(at.lowest - self.board.neck.nut).unwrap_or(0);
@@ -257,6 +260,7 @@ impl Search<'_> {
         least.saturating_sub(if self.sieve.is_none() { prices.most_off() } else { 0 })
     }
 
+    /// Returns the place of a hand whose lowest finger is at `lowest` and which reaches the wires of `window`.
     fn position(&self, lowest: i8, window: u64) -> Position {
         let mut ahead = [PitchSet::EMPTY; STRINGS + 1];
         let mut deepest = [u8::MAX; STRINGS + 1];
@@ -308,6 +312,7 @@ impl Search<'_> {
         }
     }
 
+    /// Goes on with the string at `index`: muted, open, and stopped at each wire within reach.
     fn descend(&mut self, index: usize, state: StringsSoFar, at: &Position, held: &mut Held) {
         if index == self.board.strings {
             return;
@@ -358,8 +363,8 @@ impl Search<'_> {
         self.descend(index + 1, next, at, held);
     }
 
-    /// Returns what the string at `index` costs for sounding an open note far from the fingers, or one that sounds
-    /// already.
+    /// Returns what it costs, in points, that the string at `index` sounds an open note far from the fingers, or a note
+    /// that sounds already.
     fn spent(&self, index: usize, note: u8, lowest: i8, held: &Held) -> u32 {
         let again = !self.board.narrow && (0..index).any(|other| self.board.note(other, held[other]) == Some(note));
         let apart = held[index] == OPEN && lowest >= self.board.neck.nut + FAR as i8;
@@ -482,6 +487,7 @@ impl Search<'_> {
         }
     }
 
+    /// Returns what the lowest note is to the chord.
     fn bass_tone(&self, bass: u8) -> BassTone {
         let is = |tone: Option<PitchClass>| tone.is_some_and(|tone| tone.number() == bass % 12);
         let asked_for = self.tones.bass.is_some() || self.request.bass.is_some();
@@ -498,6 +504,7 @@ impl Search<'_> {
         }
     }
 
+    /// Returns what the silent strings mean in a voicing.
     fn build(&self, state: &StringsSoFar, over_root: bool, open: u32) -> Build {
         let tones = self.tones.allowed.len();
         let each_once = state.sounding == state.covered.len();

@@ -16,15 +16,15 @@ use crate::theory::symbol::ChordSymbol;
 pub struct ChordTones {
     /// Every tone that may sound, a foreign bass among them.
     pub(super) allowed: PitchSet,
-    /// Those that must.
+    /// The tones that must sound.
     pub(super) required: PitchSet,
-    /// Those that may be silent, `at_most` of them at once.
+    /// The tones that may be silent, `at_most` of them at once.
     pub(super) optional: PitchSet,
     pub(super) at_most: u32,
-    /// Those of the optional ones that nobody misses: the eleventh of a thirteenth, a semitone above the third.
+    /// The optional tones that nobody misses: the eleventh of a thirteenth, a semitone above the third.
     pub(super) unmissed: PitchSet,
     pub(super) root: PitchClass,
-    /// The tone the symbol puts lowest.
+    /// The tone that the symbol puts lowest.
     pub(super) bass: Option<PitchClass>,
     /// Whether the bass is no tone of the chord: it then sounds as the lowest note only.
     pub(super) foreign_bass: bool,
@@ -33,7 +33,7 @@ pub struct ChordTones {
     pub(super) fifth: Option<PitchClass>,
 }
 
-/// There are not enough strings for what a chord must sound.
+/// The error that there are not enough strings for what a chord must sound.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 #[error("this chord cannot do with fewer than {needed} tones, and there are {strings} strings")]
 pub struct TooFewStrings {
@@ -46,11 +46,12 @@ pub struct TooFewStrings {
 impl ChordTones {
     /// Sorts the tones of `symbol` for an instrument of `strings` strings.
     ///
-    /// The third (or what stands in for it), the seventh, the sixth and whatever gives the chord its name must
-    /// sound. The perfect fifth may be silent where four or more tones are in the chord, the ninth of an eleventh or
-    /// thirteenth, the eleventh of a thirteenth, and what `assets/qualities.ron` lets a reading miss, except the third.
-    /// The root of a chord of five tones or more may be silent where players leave it to the bass (`rootless` in
-    /// `qualities.ron`), and where there are more tones than strings. A bass that the symbol names must sound.
+    /// The third (or what stands in for it), the seventh, the sixth and whatever gives the chord its name must sound.
+    /// In a chord of four tones or more there may be silent: the perfect fifth, where there is a third; the ninth of an
+    /// eleventh or thirteenth; the eleventh of a thirteenth; and what `assets/qualities.ron` lets a reading miss,
+    /// except the third. The root of a chord of five tones or more may be silent where players leave it to the bass
+    /// (`rootless` in `qualities.ron`), and where there are more tones than strings. A bass that the symbol names must
+    /// sound.
     ///
     /// Common practice, no published source; how often printed voicings leave a tone out is counted in
     /// tests/it/published.rs.
@@ -119,19 +120,22 @@ impl ChordTones {
     }
 }
 
+/// Returns every degree of the chord.
 fn whole(symbol: &ChordSymbol) -> Formula {
     symbol.formula().iter().fold(Formula::default(), |formula, degree| formula.with(Formula::of(*degree)))
 }
 
+/// Returns one degree as a formula; nothing where there is no such degree.
 fn degree(number: u8, alteration: i8) -> Formula {
     Degree::new(number, alteration).map_or(Formula::default(), Formula::of)
 }
 
+/// Returns the tones of `formula` over `root`.
 fn above(root: PitchClass, formula: Formula) -> PitchSet {
     formula.degrees().map(|degree| PitchClass::of(i32::from(root.number()) + i32::from(degree.semitones()))).collect()
 }
 
-/// Returns the first degree of `formula` with one of `numbers`.
+/// Returns the tone over `root` whose degree in `formula` has one of `numbers`; the first number that is there counts.
 fn one_of(formula: Formula, numbers: &[u8], root: PitchClass) -> Option<PitchClass> {
     let found = numbers.iter().find_map(|number| formula.common(Formula::numbered(*number)).degrees().next())?;
     Some(PitchClass::of(i32::from(root.number()) + i32::from(found.semitones())))

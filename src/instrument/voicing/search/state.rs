@@ -8,6 +8,7 @@ use crate::theory::pitch_set::PitchSet;
 /// What the strings before the next one sound.
 #[derive(Clone, Copy)]
 pub(super) struct StringsSoFar {
+    /// The tones that sound.
     pub(super) covered: PitchSet,
     /// Strings that sound.
     pub(super) sounding: u32,
@@ -40,9 +41,9 @@ pub(super) struct FingersSoFar {
     /// The fingers that are needed at least at each wire above the lowest, for the strings after the first only: four
     /// bits for each wire, the lowest first.
     higher: u64,
-    /// Fingers that are needed at least.
+    /// Fingers that are needed at least without a thumb.
     groups: u32,
-    /// How many fingers are needed at least, beside a thumb where that may help.
+    /// Fingers that are needed at least, beside a thumb where that may help.
     pub(super) needed: u32,
     /// Frets from the lowest wire to the highest so far.
     pub(super) span: u32,
