@@ -203,6 +203,7 @@ fn within(limits: Limits) -> String {
     if limits == Limits::NONE { String::new() } else { format!(" within frets {}-{}", limits.lowest, limits.highest) }
 }
 
+/// Returns the places as a message lists them.
 fn listed(places: &[Place]) -> String {
     let open = |place: &Place| match place.fret {
         Fret::OPEN => format!("string {} open", place.string),
@@ -211,14 +212,17 @@ fn listed(places: &[Place]) -> String {
     places.iter().map(open).collect::<Vec<_>>().join("; ")
 }
 
+/// Returns how a message calls the note that is number `ordinal`, counted from 0.
 fn number(ordinal: usize) -> String {
     format!("note {}", ordinal.saturating_add(1))
 }
 
+/// Returns how a message calls the chord whose first note is number `ordinal`, counted from 0.
 fn chord(ordinal: usize) -> String {
     format!("the chord at note {}", ordinal.saturating_add(1))
 }
 
+/// Returns how a message goes on where the instrument lacks `count` more notes.
 fn nor_others(count: usize) -> String {
     match count {
         0 => String::new(),

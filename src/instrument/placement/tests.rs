@@ -15,7 +15,7 @@ use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::theory::pitch::MidiNote;
 
-/// Small necks: standard, re-entrant, in fifths, in unisons, with a short string, with capos.
+/// Returns rigs with small necks: standard, re-entrant, in fifths, in unisons, with a short string, with capos.
 fn small_rigs() -> Vec<Rig> {
     let rig = |notes: &str, frets: u8, scale: f64, capo: Option<&str>, short: Option<(u8, u8)>| {
         let tuning: crate::instrument::tuning::Tuning = notes.parse().unwrap();
@@ -122,7 +122,8 @@ fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
     paths.iter().map(|(_, sum)| *sum).min()
 }
 
-/// Of too many paths to try, the cheapest to each state: what comes later sees nothing but the state.
+/// Returns the cheapest path to each state, where there are too many paths to try: what comes later sees nothing but the
+/// state.
 fn cheapest_to_each(paths: &[(usize, u64)], states: usize) -> Vec<(usize, u64)> {
     let mut best = vec![None; states];
     for (state, sum) in paths {

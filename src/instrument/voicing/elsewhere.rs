@@ -236,6 +236,7 @@ impl FirstShape {
         Ok(Self { board: ChordBoard::of(rig), held: fingering::held(rig, shape)?, notes })
     }
 
+    /// Returns what the shape sounds.
     fn sound(&self) -> SoundingStrings<'_> {
         SoundingStrings { strings: &self.notes, bassless: self.board.reentrant }
     }

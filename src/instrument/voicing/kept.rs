@@ -166,6 +166,7 @@ pub(super) fn changes(before: &SoundingStrings, after: &SoundingStrings) -> Vec<
     changes
 }
 
+/// Returns the tone of a note.
 fn class(note: Option<MidiNote>) -> Option<PitchClass> {
     note.map(MidiNote::pitch_class)
 }

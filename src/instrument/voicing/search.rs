@@ -83,6 +83,7 @@ impl ChordBoard {
         search
     }
 
+    /// Returns a search that has not begun.
     fn prepared<'a>(&'a self, tones: ChordTones, request: &'a Request, sieve: Option<Sieve<'a>>) -> Search<'a> {
         let mut search = Search {
             board: self,
