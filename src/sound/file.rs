@@ -1,8 +1,8 @@
-//! Sound files: WAV and FLAC, mono, written as the samples come.
+//! Sound files: WAV and FLAC, mono, written while the samples are made. The samples themselves are not made here.
 //!
-//! One instrument has no width to tell of. 16 bits are dithered, by noise that is the same each time; where the
-//! signal is exactly silent, so is the file. The same bits are promised for one build on one kind of processor; the
-//! sine and exponential of another may round elsewhere.
+//! The files are mono because one instrument has no stereo width. Files of 16 bits are dithered with noise that is the
+//! same each time; where the signal is exactly silent, so is the file. The same bits are promised for one build on one
+//! kind of processor; the sine and exponential of another may round differently.
 
 mod flac;
 mod wav;
@@ -17,7 +17,7 @@ use crate::store::atomic::{self, WriteError};
 
 /// The number of samples that are asked for at a time, which is also the block of a FLAC file.
 pub const BLOCK: usize = 4096;
-/// A WAV file counts its bytes in 32 bits.
+/// The most bytes of samples in a WAV file, which counts its bytes in 32 bits.
 const LARGEST_WAV: f64 = 4_294_967_296.0 - 4096.0;
 
 /// The kinds of sound file.
@@ -32,7 +32,7 @@ pub enum Container {
 /// The exactness of a sample.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Depth {
-    /// Whole numbers of 16 bits, with a dither of two least bits, triangular: what is lost is noise and no tone.
+    /// Whole numbers of 16 bits, with triangular dither two least significant bits wide: rounding adds noise and no tone.
     Sixteen,
     /// Whole numbers of 24 bits.
     TwentyFour,
@@ -51,21 +51,21 @@ pub struct FileForm {
     pub depth: Depth,
 }
 
-/// The reason why no sound file was written. Whatever was there before is still there.
+/// The reason why no sound file was written. Whatever was there before is unchanged.
 #[derive(Debug, thiserror::Error)]
 pub enum SoundFileError {
-    /// The form does not exist.
+    /// No file has this form.
     #[error("a FLAC file holds whole numbers: choose 16 or 24 bits, or a WAV file")]
     FlacHoldsNoFloats,
-    /// A WAV file cannot be so long.
+    /// The sound is too long for a WAV file.
     #[error("{minutes} minutes are too long for a WAV file of {depth}: write FLAC, or fewer bits")]
     TooLong {
-        /// The length it would have.
+        /// The length that the file would have, in minutes.
         minutes: u64,
-        /// The depth it should have.
+        /// The depth that the file was to have.
         depth: &'static str,
     },
-    /// Somebody stopped it.
+    /// The writing was stopped before the end.
     #[error("stopped before the end: nothing was written")]
     Stopped,
     /// The file could not be written.
@@ -73,23 +73,25 @@ pub enum SoundFileError {
     Write(#[from] WriteError),
 }
 
-/// What a file gets its samples from.
+/// A source of samples for a file.
 pub trait Samples {
-    /// Makes the next samples, each within -1 to 1, and returns how many of `out` hold some: none at the end.
+    /// Makes the next samples, each within -1 to 1, and returns how many samples of `out` it has filled: none at the
+    /// end.
     fn next(&mut self, out: &mut [f32]) -> usize;
 
-    /// Returns whether to give up before the end.
+    /// Returns whether to stop before the end.
     fn stopped(&self) -> bool {
         false
     }
 }
 
-/// Writes a sound file of `longest` at most: to a temporary file beside it first, which takes its place in one step.
+/// Writes a sound file of at most `longest`. It writes a temporary file beside `path` first, which then takes its place
+/// in one step.
 ///
 /// The same samples give the same file, to the last bit.
 ///
-/// Errors: a form that does not exist, a file that would be too long, a source that is stopped, or a folder, file or disk that
-/// refuses; then nothing of it stays.
+/// Errors: a form that does not exist, a sound that would be too long, a source that is stopped, or a folder, file or
+/// disk that refuses; then nothing new stays on the disk.
 pub fn write(path: &Path, form: FileForm, longest: Seconds, samples: &mut dyn Samples) -> Result<(), SoundFileError> {
     if form.container == Container::Flac && form.depth == Depth::Float {
         return Err(SoundFileError::FlacHoldsNoFloats);
@@ -127,7 +129,7 @@ impl Depth {
     }
 }
 
-/// Samples that may be stopped.
+/// A source of samples that may be stopped, and whether it was.
 struct Watched<'a> {
     samples: &'a mut dyn Samples,
     stopped: &'a mut bool,
@@ -143,7 +145,7 @@ impl Watched<'_> {
     }
 }
 
-/// Rounds samples to whole numbers of so many bits.
+/// Rounds samples to whole numbers of a given depth.
 struct Rounding {
     scale: f64,
     dither: Option<Noise>,
@@ -158,7 +160,7 @@ impl Rounding {
     }
 
     fn round(&mut self, sample: f32) -> i32 {
-        // Silence stays silence: without a signal there is nothing to round.
+        // Silence stays silence: exact zeros need no rounding and get no dither.
         let dither = match &mut self.dither {
             Some(noise) if sample != 0.0 => f64::from(noise.sample() + noise.sample()) / 2.0,
             _ => 0.0,
@@ -167,7 +169,7 @@ impl Rounding {
     }
 }
 
-/// Returns what went wrong in a library as an error of input and output.
+/// Returns the error of an encoder as an I/O error.
 fn other(error: impl std::fmt::Display) -> io::Error {
     io::Error::other(error.to_string())
 }
