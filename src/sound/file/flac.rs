@@ -1,7 +1,7 @@
-//! FLAC, by the `flacenc` library: block after block, so that a long file needs no memory.
+//! FLAC, by the `flacenc` library, written block after block, so that a long file needs little memory.
 //!
-//! The encoder's own loop keeps the whole file in memory; ours asks it for one frame at a time and writes the head
-//! last.
+//! The encoder's own loop keeps the whole file in memory. This code asks it for one frame at a time and writes the
+//! header last.
 
 use std::io::{self, BufWriter, Seek, SeekFrom, Write};
 
@@ -16,7 +16,8 @@ use super::form::{Depth, FileForm};
 use super::samples::{BLOCK, Rounding, Watched, library_error};
 use crate::store::disk::DiskFile;
 
-/// Writes all samples; the head of the file comes last, since it counts them.
+/// Writes all samples. The header of the file is written last, since it counts them. Errors: the source was stopped, or
+/// the file cannot be written.
 pub(super) fn write(file: &mut DiskFile, form: FileForm, samples: &mut Watched<'_>) -> io::Result<()> {
     let bits = if form.depth == Depth::Sixteen { 16 } else { 24 };
     let rate = usize::try_from(form.rate.0).map_err(library_error)?;
@@ -44,7 +45,7 @@ pub(super) fn write(file: &mut DiskFile, form: FileForm, samples: &mut Watched<'
         frame.write(&mut bytes).map_err(library_error)?;
         out.write_all(bytes.as_slice())?;
     }
-    // All blocks but the last are of one size, and that is what the head is to say.
+    // All blocks except the last have the same size, and the header has to say so.
     info.set_block_sizes(BLOCK, BLOCK).map_err(library_error)?;
     info.set_md5_digest(&context.md5_digest());
     out.seek(SeekFrom::Start(0))?;

@@ -14,7 +14,7 @@ pub enum Container {
 /// The exactness of a sample.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Depth {
-    /// Whole numbers of 16 bits, with a dither of two least bits, triangular: what is lost is noise and no tone.
+    /// Whole numbers of 16 bits, with triangular dither two least significant bits wide: rounding adds noise and no tone.
     Sixteen,
     /// Whole numbers of 24 bits.
     TwentyFour,
@@ -43,7 +43,7 @@ impl Depth {
         }
     }
 
-    /// Returns what a message calls it.
+    /// Returns how a message calls it.
     pub(super) const fn name(self) -> &'static str {
         match self {
             Self::Sixteen => "16 bits",

@@ -1,7 +1,8 @@
 //! The samples of a sound file on their way into it: asked for block by block, until they end or are stopped, and
 //! rounded to whole numbers.
 //!
-//! 16 bits are dithered, by noise that is the same each time; where the signal is exactly silent, so is the file.
+//! Files of 16 bits are dithered with noise that is the same each time; where the signal is exactly silent, so is the
+//! file.
 
 use std::io;
 
@@ -11,22 +12,23 @@ use crate::sound::synthesis::noise::Noise;
 /// The number of samples that are asked for at a time, which is also the block of a FLAC file.
 pub const BLOCK: usize = 4096;
 
-/// What a file gets its samples from.
+/// A source of samples for a file.
 pub trait Samples {
-    /// Makes the next samples, each within -1 to 1, and returns how many of `out` hold some: none at the end.
+    /// Makes the next samples, each within -1 to 1, and returns how many samples of `out` it has filled: none at the
+    /// end.
     fn next(&mut self, out: &mut [f32]) -> usize;
 
-    /// Returns whether to give up before the end.
+    /// Returns whether to stop before the end.
     fn stopped(&self) -> bool {
         false
     }
 }
 
-/// Samples that may be stopped.
+/// A source of samples that may be stopped, and whether it was.
 pub(super) struct Watched<'a> {
-    /// Where they come from.
+    /// The source.
     pub samples: &'a mut dyn Samples,
-    /// Whether they were stopped.
+    /// Whether it was stopped.
     pub stopped: &'a mut bool,
 }
 
@@ -43,14 +45,14 @@ impl Watched<'_> {
     }
 }
 
-/// Rounds samples to whole numbers of so many bits.
+/// Rounds samples to whole numbers of a given depth.
 pub(super) struct Rounding {
     scale: f64,
     dither: Option<Noise>,
 }
 
 impl Rounding {
-    /// Makes the rounding to the bits of `depth`. Floating point has no use for it.
+    /// Returns the rounding to the bits of `depth`. Floating point has no use for it.
     pub(super) fn new(depth: Depth) -> Self {
         match depth {
             Depth::Sixteen => Self { scale: 32_767.0, dither: Some(Noise::new(1)) },
@@ -58,9 +60,9 @@ impl Rounding {
         }
     }
 
-    /// Returns the whole number for a sample of -1 to 1, which is clipped to that.
+    /// Returns the whole number for a sample, which is clipped to -1 to 1 first.
     pub(super) fn round(&mut self, sample: f32) -> i32 {
-        // Silence stays silence: without a signal there is nothing to round.
+        // Silence stays silence: exact zeros need no rounding and get no dither.
         let dither = match &mut self.dither {
             Some(noise) if sample != 0.0 => f64::from(noise.sample() + noise.sample()) / 2.0,
             _ => 0.0,
@@ -69,7 +71,7 @@ impl Rounding {
     }
 }
 
-/// Returns what went wrong in a library as an error of input and output.
+/// Returns the error of an encoder as an I/O error.
 pub(super) fn library_error(error: impl std::fmt::Display) -> io::Error {
     io::Error::other(error.to_string())
 }

@@ -1,4 +1,4 @@
-//! WAV, by the `hound` library.
+//! WAV, by the `hound` library. Samples are rounded in the parent module.
 
 use std::io::{self, BufWriter};
 
@@ -6,7 +6,7 @@ use super::form::{Depth, FileForm};
 use super::samples::{BLOCK, Rounding, Watched, library_error};
 use crate::store::disk::DiskFile;
 
-/// Writes all samples.
+/// Writes all samples. Errors: the source was stopped, or the file cannot be written.
 pub(super) fn write(file: &mut DiskFile, form: FileForm, samples: &mut Watched<'_>) -> io::Result<()> {
     let (bits_per_sample, sample_format) = match form.depth {
         Depth::Sixteen => (16, hound::SampleFormat::Int),

@@ -1,4 +1,4 @@
-//! Writes a sound file as the samples come: whole, or not at all.
+//! Writes a sound file while the samples are made: whole, or not at all.
 
 use std::path::Path;
 
@@ -8,24 +8,24 @@ use super::{flac, wav};
 use crate::lesson::seconds::Seconds;
 use crate::store::atomic::{self, WriteError};
 
-/// A WAV file counts its bytes in 32 bits.
+/// The most bytes of samples in a WAV file, which counts its bytes in 32 bits.
 const LARGEST_WAV: f64 = 4_294_967_296.0 - 4096.0;
 
-/// The reason why no sound file was written. Whatever was there before is still there.
+/// The reason why no sound file was written. Whatever was there before is unchanged.
 #[derive(Debug, thiserror::Error)]
 pub enum SoundFileError {
-    /// The form does not exist.
+    /// No file has this form.
     #[error("a FLAC file holds whole numbers: choose 16 or 24 bits, or a WAV file")]
     FlacHoldsNoFloats,
-    /// A WAV file cannot be so long.
+    /// The sound is too long for a WAV file.
     #[error("{minutes} minutes are too long for a WAV file of {depth}: write FLAC, or fewer bits")]
     TooLong {
-        /// The length it would have.
+        /// The length that the file would have, in minutes.
         minutes: u64,
-        /// The depth it should have.
+        /// The depth that the file was to have.
         depth: &'static str,
     },
-    /// Somebody stopped it.
+    /// The writing was stopped before the end.
     #[error("stopped before the end: nothing was written")]
     Stopped,
     /// The file could not be written.
@@ -33,12 +33,13 @@ pub enum SoundFileError {
     Write(#[from] WriteError),
 }
 
-/// Writes a sound file of `longest` at most: to a temporary file beside it first, which takes its place in one step.
+/// Writes a sound file of at most `longest`. It writes a temporary file beside `path` first, which then takes its place
+/// in one step.
 ///
 /// The same samples give the same file, to the last bit.
 ///
-/// Errors: a form that does not exist, a file that would be too long, a source that is stopped, or a folder, file or disk that
-/// refuses; then nothing of it stays.
+/// Errors: a form that does not exist, a sound that would be too long, a source that is stopped, or a folder, file or
+/// disk that refuses; then nothing new stays on the disk.
 pub fn write(path: &Path, form: FileForm, longest: Seconds, samples: &mut dyn Samples) -> Result<(), SoundFileError> {
     if form.container == Container::Flac && form.depth == Depth::Float {
         return Err(SoundFileError::FlacHoldsNoFloats);

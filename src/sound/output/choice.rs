@@ -3,19 +3,19 @@
 use super::device::{DeviceName, OutputDevice, OutputError};
 use super::silent::Silent;
 
-/// The device that is wanted.
+/// The choice of a device.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub enum DeviceChoice {
-    /// The one that the system uses for everything.
+    /// The system's default device.
     #[default]
     Usual,
-    /// The one of that name.
+    /// The device of that name.
     Named(String),
-    /// None: what is played is not heard.
+    /// No device: what is played is not heard.
     Silent,
 }
 
-/// Returns the device that was chosen. Nothing touches it before it is opened.
+/// Returns the chosen device. The device is not touched before it is opened.
 pub fn output_of(choice: DeviceChoice) -> Box<dyn OutputDevice> {
     match choice {
         DeviceChoice::Usual => here::output(None),
@@ -24,14 +24,14 @@ pub fn output_of(choice: DeviceChoice) -> Box<dyn OutputDevice> {
     }
 }
 
-/// Returns the devices that may be chosen by name. It may take some seconds where a server does not answer.
+/// Returns the devices that can be chosen by name. This may take some seconds where a server does not answer.
 ///
-/// Errors: no server or sound system can be asked.
+/// Errors: there is no server or sound system that can be asked.
 pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
     here::devices()
 }
 
-/// What this system and these features have: the sound server.
+/// The devices of this system and these features: those of the sound server.
 #[cfg(all(target_os = "linux", not(feature = "alsa")))]
 mod here {
     use crate::sound::output::device::{DeviceName, OutputDevice, OutputError};
@@ -46,7 +46,8 @@ mod here {
     }
 }
 
-/// What this system and these features have: the sound server, and where there is none, the devices of the machine.
+/// The devices of this system and these features: those of the sound server or, where there is none, those of the
+/// machine.
 #[cfg(all(target_os = "linux", feature = "alsa"))]
 mod here {
     use crate::sound::output::device::{DeviceName, MakeSource, OutputDevice, OutputError, Stream};
@@ -77,7 +78,7 @@ mod here {
     }
 }
 
-/// What this system has: the devices of the machine.
+/// The devices of this system: those of the machine.
 #[cfg(not(target_os = "linux"))]
 mod here {
     use crate::sound::output::device::{DeviceName, OutputDevice, OutputError};

@@ -9,14 +9,14 @@ use crate::text::quote::quoted;
 /// The names of a device.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DeviceName {
-    /// The name that the system has for it.
+    /// The system's name of the device.
     pub name: String,
-    /// The name that the screen shows, often the same.
+    /// The name that the screen shows. It is often the same.
     pub label: String,
 }
 
 impl DeviceName {
-    /// Returns whether `text` is its name or its label, upper and lower case alike.
+    /// Returns whether `text` is the device's name or its label, apart from case.
     pub fn is_called(&self, text: &str) -> bool {
         let meant = text.trim().to_lowercase();
         [&self.name, &self.label].iter().any(|name| name.to_lowercase() == meant)
@@ -30,100 +30,102 @@ impl fmt::Display for DeviceName {
     }
 }
 
-/// What a device takes its samples from.
+/// A source of samples for a device.
 pub trait SampleSource: Send {
     /// Fills `out` with the next samples, mono, -1 to 1.
     ///
-    /// The callback of a device calls it: it must not allocate, free, lock or panic.
+    /// The callback of a device calls this: it must not allocate, free, lock or panic.
     fn fill(&mut self, out: &mut [f32]);
 }
 
-/// Makes a source, given how many samples the device takes in a second. It runs before the first of them is asked for,
-/// so that what is to be heard is ready by then.
+/// Makes a source for the sample rate of the device. It runs before the device asks for the first sample, so that the
+/// music is ready by then.
 pub type MakeSource = Box<dyn FnOnce(SampleRate) -> Box<dyn SampleSource> + Send>;
 
-/// Something that samples can be sent to.
+/// A device to which samples can be sent.
 pub trait OutputDevice: Debug + Send {
-    /// Opens the device. From then on it takes samples from what `source` makes.
+    /// Opens the device, which from then on takes samples from the source that `source` makes.
     ///
-    /// It returns within a few seconds, whatever the device does. Errors: the device cannot be opened; `source` is dropped.
+    /// It returns within a few seconds, whatever the device does. Errors: the device cannot be opened; `source` is
+    /// dropped.
     fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError>;
 }
 
-/// A device that is open, until this is dropped.
+/// An open device. Dropping the stream closes the device.
 pub trait Stream: Debug {
-    /// Returns how many samples it takes in a second.
+    /// Returns the sample rate of the device.
     fn rate(&self) -> SampleRate;
 
-    /// Returns how long after it was taken a sample is heard.
+    /// Returns the time between the taking of a sample and its being heard.
     fn latency(&self) -> Duration;
 
-    /// Returns how it is. `waits` says how long ago it took its last sample: one that waits longer than it should looks
-    /// more closely, which may take a second.
+    /// Returns the state of the device. `waits` is the time since it took its last sample. A device that has waited too
+    /// long is examined more closely, which may take a second.
     fn state(&mut self, waits: Duration) -> StreamState;
 
-    /// Returns how often samples came too late so far.
+    /// Returns how many times samples have come too late so far.
     fn underruns(&self) -> u64;
 }
 
 /// The states of an open device.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum StreamState {
-    /// It takes samples, or will in a moment.
+    /// It takes samples, or will do so in a moment.
     Works,
-    /// It takes samples, but some came too late. Opened anew, it takes more in advance.
+    /// It takes samples, but some came too late. After reopening it takes more in advance.
     RunsDry,
-    /// The device that it was opened on is no more, though it still takes samples. Opened anew, it plays on another.
+    /// The device on which it was opened no longer exists, although it still takes samples. After reopening it plays on
+    /// another.
     Moved,
-    /// It takes none any more.
+    /// It takes no more samples.
     Fails(OutputError),
 }
 
-/// The reasons why a device takes no samples.
+/// The reason why a device takes no samples.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum OutputError {
-    /// There is nothing to ask for a device.
+    /// There is no sound server to ask for a device.
     #[error("no sound server is running{}", looked_for(.looked))]
     NoServer {
-        /// The places where it was looked for.
+        /// The places where a server was looked for.
         looked: Vec<String>,
     },
-    /// The server that is there does not answer.
+    /// A server exists but does not answer.
     #[error("the sound server does not answer")]
     Silence,
-    /// The device does not open, and does not say why.
+    /// The device does not open and gives no reason.
     #[error("the sound device does not answer")]
     Mute,
-    /// It ends the connection before anything is played.
+    /// The server ends the connection before anything is played.
     #[error("the sound server hung up")]
     HungUp,
-    /// It speaks something else than the protocol.
+    /// The server does not speak the protocol.
     #[error("the sound server says what cannot be understood")]
     Nonsense,
-    /// There is a server, but nothing that sounds.
+    /// A server exists but has no device that sounds.
     #[error("there is no sound device")]
     NoDevice,
-    /// No device has that name.
+    /// No device has this name.
     #[error("no sound device is called `{name}`; there {}", there_are(.known))]
     Unknown {
         /// The name that was asked for.
         name: String,
-        /// The names of those that there are.
+        /// The names of the devices that exist.
         known: Vec<String>,
     },
-    /// It was there, and is no more.
+    /// The device disappeared after it was opened.
     #[error("the sound device went away")]
     Gone,
-    /// Something else has stopped it for now.
+    /// Something else has suspended the device for now.
     #[error("the sound device is suspended")]
     Suspended,
-    /// It says something that we do not expect.
+    /// The device reports an error that is not expected here.
     #[error("the sound device cannot be used: {0}")]
     Other(String),
 }
 
 impl OutputError {
-    /// Makes the error that says that no device has that name, and which ones there are.
+    /// Returns the error that says that no device has this name, and which ones exist.
     pub fn unknown(name: &str, known: &[DeviceName]) -> Self {
         Self::Unknown { name: quoted(name), known: known.iter().map(ToString::to_string).collect() }
     }

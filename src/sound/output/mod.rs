@@ -1,8 +1,8 @@
-//! Sound devices: what takes samples, in time.
+//! Sound devices: they ask for samples, in time.
 //!
-//! A device is an [`OutputDevice`]. It is opened with a [`SampleSource`], which it asks for samples from a thread of its own until
-//! the [`Stream`] is dropped. Opening may take a while and may fail; only [`super::player`] calls it, on a thread that
-//! nobody waits for. Nothing here knows what a score is.
+//! A device is an [`OutputDevice`]. It is opened with a [`SampleSource`], from which a thread of its own takes samples
+//! until the [`Stream`] is dropped. Opening may take a while and may fail; only [`super::player`] opens devices, on a
+//! thread that nobody waits for. Nothing here knows what a score is.
 
 mod choice;
 mod device;

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use crate::lesson::seconds::Seconds;
 use crate::sound::voice::Audible;
 
-/// The volume before any is set: some 10 dB below what a file would hold.
+/// The volume before any is set: about 10 dB below the level of a file.
 pub const MODEST: f32 = 0.3;
 
 /// Something that is to be played.
@@ -13,8 +13,8 @@ pub const MODEST: f32 = 0.3;
 pub struct PlayOrder {
     /// The music that makes the voice: a [`Rendition`](crate::sound::rendition::Rendition) for a score.
     pub music: Arc<dyn Audible>,
-    /// The second of the music to begin with. Notes of a score that began before it are not sounded.
+    /// The second of the music at which the playing begins. Notes of a score that began earlier are not sounded.
     pub from: Seconds,
-    /// Two seconds of the music between which it is repeated until something else is asked for.
+    /// Two seconds of the music between which it is repeated until another order comes; `None` plays it once.
     pub span: Option<(Seconds, Seconds)>,
 }

@@ -1,49 +1,51 @@
-//! The string itself: a wave that runs round and loses a little each time.
+//! The string itself: a wave that runs round and loses a little each time. Strokes and fingers are not here; see
+//! [`plucked`](super::plucked).
 //!
-//! A delay line with a fractional length (Lagrange interpolation over six samples) and a loss in which every frequency is
-//! delayed alike. The period of the string is the length of the line and that one delay, so a string is in tune
-//! whatever it loses, and its partials are harmonic.
+//! It is a delay line with a fractional length (Lagrange interpolation over six samples) and a loss that delays every
+//! frequency alike. The period of the string is the length of the line plus that one delay. A string is therefore in
+//! tune whatever it loses, and its partials are harmonic.
 //!
-//! The usual one-pole filter in the loop of a plucked string, and an allpass that tunes it, pull every partial
-//! elsewhere, and elsewhere again while a bend moves. Here the loss is a cascade of symmetric filters: a bell curve
-//! in time, so that the rate of decay grows with the square of frequency. A harmonic is the same loop, a whole
-//! number of times shorter.
+//! The usual loop of a plucked string has a one-pole filter and an allpass that tunes it. These shift every partial
+//! differently, and differently again while a bend moves. Here the loss is a cascade of symmetric filters: a bell curve
+//! in time, so that the rate of decay grows with the square of the frequency. A harmonic is the same loop, shorter by a
+//! whole factor.
 
 use crate::lesson::seconds::Seconds;
 use crate::sound::rate::SampleRate;
 use crate::theory::pitch::Hertz;
 
-/// Samples that the interpolation looks at.
+/// The number of samples that the interpolation uses.
 const TAPS: usize = 6;
-/// The shortest line that the interpolation can read.
+/// The shortest line that the interpolation can read, in samples.
 const SHORTEST: f64 = 3.0;
-/// The most filters that the loss has. Each spans twice as many samples as the one before.
+/// The largest number of filters in the loss. Each spans twice as many samples as the one before.
 const STAGES: usize = 4;
-/// The samples that one filter remembers: more than the widest spans.
+/// The number of samples that one filter remembers: more than the widest filter spans.
 const MEMORY: usize = 32;
-/// A string whose samples are all below this is still (-140 dB of full scale): far below what can be heard, far above
-/// what slows a processor.
+/// A string whose samples are all below this (-140 dB of full scale) is still. That is far below what can be heard and
+/// far above the numbers that slow a processor down.
 const STILL: f32 = 1e-7;
 
-/// The loss of a string, as rates of decay of the amplitude.
+/// The loss of a string, as decay rates of the amplitude.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Loss {
-    /// For all frequencies alike, in 1/s.
+    /// The rate for all frequencies alike, in 1/s.
     even: f64,
-    /// Times the square of the angular frequency in rad/s: in s.
+    /// The factor, in s, that gives a rate when multiplied by the square of the angular frequency in rad/s.
     dull: f64,
 }
 
 impl Loss {
-    /// Makes a loss by which the lowest partial falls by 60 dB within `rings`.
+    /// Returns a loss by which the lowest partial falls by 60 dB within `rings`.
     ///
-    /// `dull` is what grows with the frequency: times the square of the angular frequency in rad/s it is a rate in 1/s.
+    /// `dull` is the part that grows with the frequency: multiplied by the square of the angular frequency in rad/s, it
+    /// is a rate in 1/s.
     pub fn new(rings: Seconds, dull: Seconds) -> Self {
         Self { even: 1000_f64.ln() / rings.0, dull: dull.0 }
     }
 }
 
-/// A wave that runs round.
+/// A wave that runs round a delay line.
 #[derive(Debug, Clone)]
 pub struct Ring {
     line: DelayLine,
@@ -61,9 +63,9 @@ pub struct Ring {
 /// The samples that have run by.
 #[derive(Debug, Clone)]
 struct DelayLine {
-    /// Twice as long as the wave can be, with every sample in it twice, so that a read never has to wrap.
+    /// The samples of the wave, each stored twice, so that a read never has to wrap.
     samples: Box<[f32]>,
-    /// The place of the next sample.
+    /// The index of the next sample.
     at: usize,
 }
 
@@ -83,7 +85,7 @@ impl DelayLine {
     }
 
     fn read(&self, reading: &ReadPoint) -> f32 {
-        // The oldest of the six stands first in the line.
+        // The oldest of the six samples comes first in the line.
         let start = self.at + self.size() - reading.whole - TAPS / 2;
         let Some(samples) = self.samples.get(start..start + TAPS) else { return 0.0 };
         samples.iter().rev().zip(reading.taps).map(|(sample, tap)| sample * tap).sum()
@@ -148,8 +150,8 @@ impl LossFilters {
     /// Sets what is lost of a wave at `hertz`, with `rate` samples in a second.
     fn set(&mut self, Hertz(hertz): Hertz, loss: Loss, rate: f64) {
         self.gain = (-loss.even / hertz).exp().min(0.999_99) as f32;
-        // One round loses exp(-dull w^2 / hertz): a bell curve in frequency, so one in time, with this variance in
-        // samples. A filter (b, 1 - 2b, b) that spans m samples has the variance 2 b m^2, and may have b up to 1/4.
+        // One round loses exp(-dull w^2 / hertz): a bell curve in frequency, therefore one in time, with this variance
+        // in samples. A filter (b, 1 - 2b, b) that spans m samples has the variance 2 b m^2, and b may be at most 1/4.
         let mut variance = 2.0 * loss.dull * rate * rate / hertz;
         self.spread = [0.0; STAGES];
         for (stage, spread) in self.spread.iter_mut().enumerate().take(self.stages) {
@@ -183,7 +185,7 @@ struct ReadPoint {
 }
 
 impl ReadPoint {
-    /// Reads `delay` samples back, by Lagrange's formula for the six points around it.
+    /// Returns the read point `delay` samples back, by Lagrange's formula for the six points around it.
     fn at(delay: f64) -> Self {
         let whole = delay as usize;
         let part = (delay - whole as f64) as f32;
@@ -202,11 +204,11 @@ impl ReadPoint {
 }
 
 impl Ring {
-    /// Makes a string at rest that can be tuned down to `lowest`.
+    /// Returns a string at rest that can be tuned down to `lowest`.
     pub fn new(rate: SampleRate, lowest: Hertz) -> Self {
         let rate = rate.per_second();
         let size = ((rate / lowest.0) as usize + 64).next_power_of_two();
-        // A string is tuned before it sounds: until then any length will do.
+        // A string is tuned before it sounds; until then any length will do.
         let delay = rate / Hertz::STANDARD_PITCH.0;
         let reading = ReadPoint::at(delay);
         Self {
@@ -221,7 +223,7 @@ impl Ring {
         }
     }
 
-    /// Returns whether nothing moves any more: all of its state is exactly zero.
+    /// Returns whether the string is at rest: all of its state is exactly zero.
     pub const fn is_still(&self) -> bool {
         self.rest.still
     }
@@ -238,7 +240,8 @@ impl Ring {
 
     /// Tunes a string that is at rest. Call [`Ring::silence`] first.
     pub fn tune(&mut self, hertz: Hertz, loss: Loss) {
-        // The loss may take a sixth of the period, so that a bend or a slide of two octaves still has a line to read.
+        // The loss may take a sixth of the period, so that the line stays long enough to be read during a bend or slide
+        // of two octaves.
         let sixth = self.rate / hertz.0 / 6.0;
         self.filters.stages = (0..=STAGES).rev().find(|stages| delay_of(*stages) <= sixth).unwrap_or(0);
         self.hold();
@@ -247,7 +250,7 @@ impl Ring {
         self.reading = ReadPoint::at(self.delay);
     }
 
-    /// Lets the string glide to a frequency within the next `samples`, and stay there.
+    /// Makes the string glide to a frequency within the next `samples` and stay there.
     pub fn glide(&mut self, hertz: Hertz, loss: Loss, samples: usize) {
         self.make_room(hertz);
         self.lose(hertz, loss);
@@ -255,12 +258,12 @@ impl Ring {
         self.glide = Glide { drift: (target - self.delay) / samples.max(1) as f64, left: samples };
     }
 
-    /// Ends a glide where it is.
+    /// Ends a glide at the present length.
     pub const fn hold(&mut self) {
         self.glide.left = 0;
     }
 
-    /// Gives the string another length while it goes on ringing, over some `samples`.
+    /// Changes the length of the string over `samples` samples while it rings on.
     pub fn pass_to(&mut self, hertz: Hertz, loss: Loss, samples: u32) {
         let samples = samples.max(1);
         self.passing = LengthPassing { before: self.reading, left: samples, step: 1.0 / samples as f32 };
@@ -276,7 +279,7 @@ impl Ring {
         self.filters.set(hertz, loss, self.rate);
     }
 
-    /// Advances by one sample: `input` joins the wave, and what runs past is returned.
+    /// Advances by one sample: adds `input` to the wave and returns the sample that passes.
     pub fn next(&mut self, input: f32) -> f32 {
         if self.glide.left > 0 {
             self.glide.left -= 1;
@@ -296,7 +299,7 @@ impl Ring {
         value
     }
 
-    /// Notes that `samples` have passed: a string that has died away comes to rest.
+    /// Notes that `samples` samples have passed. A string that has died away comes to rest.
     pub fn watch(&mut self, samples: usize) {
         self.rest.still = false;
         self.rest.watched += samples;
@@ -316,14 +319,14 @@ impl Ring {
         }
     }
 
-    /// Returns the length of the line for a frequency, in samples; the nearest one where it has no such length.
+    /// Returns the length of the line for a frequency, in samples, clamped to the lengths that the line can have.
     fn line_for(&self, hertz: Hertz) -> f64 {
         let longest = (self.line.size() - TAPS) as f64;
         (self.rate / hertz.0 - delay_of(self.filters.stages)).clamp(SHORTEST, longest)
     }
 }
 
-/// Returns how many samples the filters delay, all frequencies alike.
+/// Returns the delay of the filters, in samples; it is the same for all frequencies.
 fn delay_of(stages: usize) -> f64 {
     f64::from((1_u32 << stages) - 1)
 }
