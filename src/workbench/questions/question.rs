@@ -1,4 +1,4 @@
-//! What a typed line is for.
+//! The purpose of a typed line.
 
 use crate::workbench::questions::desk::DeskQuestion;
 use crate::workbench::questions::fretboard::FretboardQuestion;
@@ -11,7 +11,7 @@ use crate::workbench::questions::sound::SoundQuestion;
 use crate::workbench::questions::start::StartQuestion;
 use crate::workbench::questions::timeline::TimelineQuestion;
 
-/// What a typed line is for: who asks, and what.
+/// The purpose of a typed line: who asks, and for what.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Question {
     /// The desk asks.
@@ -32,21 +32,21 @@ pub enum Question {
     Start(StartQuestion),
     /// The program asks.
     Program(ProgramQuestion),
-    /// Whoever plays what is heard asks.
+    /// The sound settings ask.
     Sound(SoundQuestion),
 }
 
-/// Which files a name that is being typed can be completed to.
+/// The files to whose names a typed name can be completed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SoughtFile {
-    /// Lessons.
+    /// Lesson files.
     Lesson,
     /// All files.
     AnyFile,
 }
 
 impl Question {
-    /// Returns which files are asked for, if the name of one is.
+    /// Returns the files that the question asks for, if it asks for the name of one.
     pub const fn sought(&self) -> Option<SoughtFile> {
         match self {
             Self::Start(StartQuestion::OpenPath) => Some(SoughtFile::Lesson),
@@ -65,7 +65,7 @@ impl Question {
     }
 }
 
-/// Has an asker's own questions stand wherever any question can.
+/// Converts an asker's own questions into [`Question`].
 macro_rules! from_asker {
     ($($variant:ident($question:ty)),+ $(,)?) => {$(
         impl From<$question> for Question {
