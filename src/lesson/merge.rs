@@ -140,6 +140,14 @@ macro_rules! versions {
                 self.touches().map_or(LessonPlace::Header, LessonPlace::of)
             }
 
+            /// Returns whether it takes a thing out.
+            pub const fn takes_out(&self) -> bool {
+                match self {
+                    $(Self::$edit(edit) => matches!(edit, ListEdit::Remove(_)),)+
+                    Self::Header(_) | Self::Bars { .. } => false,
+                }
+            }
+
             fn as_version(&self, lesson: &Lesson) -> Option<Self> {
                 match self {
                     $(Self::$edit(edit) => version(edit, &lesson.$field).map(Self::$edit),)+

@@ -141,7 +141,7 @@ mod tests {
 
     fn segment(title: &str, points: &[&str]) -> Edit {
         let mut segment = Segment::new(SegmentId(1), SegmentKind::Talk, title, VideoLength::from_seconds(60));
-        segment.points = points.iter().map(ToString::to_string).collect();
+        segment.talking_points = points.iter().map(ToString::to_string).collect();
         Edit::Segments(ListEdit::Replace(segment))
     }
 
@@ -150,7 +150,7 @@ mod tests {
         let (one, other) = (segment("a, \"b\" (c)", &["x", "y, z"]), segment("a", &["x", "y", "w"]));
         assert_eq!(
             told(&one, &other),
-            ["title: \"a, \\\"b\\\" (c)\" | \"a\"", "points 2: \"y, z\" | \"y\"", "points 3: - | \"w\""]
+            ["title: \"a, \\\"b\\\" (c)\" | \"a\"", "talking points 2: \"y, z\" | \"y\"", "talking points 3: - | \"w\""]
         );
         assert_eq!(told(&one, &one), [""; 0]);
         let header = |title: &str| Edit::Header(Header { title: title.to_owned(), ..Header::default() });

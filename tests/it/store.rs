@@ -20,6 +20,7 @@ mod disk;
 mod faults;
 mod formats;
 mod locks;
+mod outside;
 mod power;
 mod session;
 mod user_files;

@@ -412,6 +412,16 @@ mod tests {
         options().to_string(&Transaction::one(Reason::EditHeader, Edit::Header(header))).unwrap()
     }
 
+    /// One line as the first versions wrote it, without a chain.
+    fn line(word: &str, rest: &str) -> String {
+        let content = format!("{word} {rest}");
+        format!("{:016x} {content}\n", checksum(None, &content))
+    }
+
+    fn torn_line(bytes: u64) -> String {
+        line("torn", &bytes.to_string())
+    }
+
     fn titles(lines: &Lines) -> Vec<String> {
         let title = |change: &Transaction| match &change.edits[..] {
             [Edit::Header(header)] => header.title.clone(),
@@ -500,5 +510,64 @@ mod tests {
             let of_base = format!("{}{one}{}", base(""), &base("")[..cut]);
             assert!(!Lines::of(of_base.as_bytes()).is_cut_off, "no change is missing with {cut} bytes of a base line");
         }
+    }
+
+    /// A chain of a base, the file and these titles.
+    fn chain(changes: &[&str]) -> Chain {
+        let mut chain = Chain::default();
+        let lesson = "7k3m-q2xf-9dwb-r8tz".parse().ok();
+        chain.base(Fingerprint::of(b"the file"), lesson, Path::new("/a b/at c.lesson.ron"));
+        chain.file(Fingerprint::of(b"the file"), "two\r\nlines \\n and \\");
+        changes.iter().for_each(|title| chain.change(&change(title)));
+        chain
+    }
+
+    #[test]
+    fn a_chain_says_which_lesson_it_is_where_it_lies_and_what_the_file_holds() {
+        let chain = chain(&["one"]);
+        let lines = Lines::of(chain.text.as_bytes());
+        assert_eq!((titles(&lines).join(" "), &lines.trouble), ("one".to_owned(), &None));
+        assert_eq!(lines.lesson.map(|lesson| lesson.to_string()).as_deref(), Some("7k3m-q2xf-9dwb-r8tz"));
+        assert_eq!(lines.path.as_deref(), Some(Path::new("/a b/at c.lesson.ron")));
+        assert_eq!((lines.linking, lines.last, lines.writer), (Linking::Chained, chain.last, Writer::current()));
+        assert!(matches!(&lines.lines[1].entry, Entry::File(text) if text == "two\r\nlines \\n and \\"));
+    }
+
+    #[test]
+    fn a_chain_ends_where_a_line_is_missing_moved_doubled_or_from_another_journal() {
+        let whole = chain(&["one", "two", "three", "four"]).text;
+        let lines: Vec<&str> = whole.split_inclusive('\n').collect();
+        let other = chain(&["other", "two"]).text;
+        let other = other.lines().last().unwrap().to_owned() + "\n";
+        let broken = |order: &[usize]| order.iter().map(|place| lines[*place]).collect::<String>();
+        for (text, survived, line) in [
+            (broken(&[0, 1, 2, 4, 5]), "one", 4),
+            (broken(&[0, 1, 3, 2, 4, 5]), "", 3),
+            (broken(&[0, 1, 2, 2, 3]), "one", 4),
+            (broken(&[0, 1, 2]) + &other, "one", 4),
+            (broken(&[0, 2, 3]), "", 2),
+            (broken(&[2, 3]), "", 1),
+        ] {
+            let read = Lines::of(text.as_bytes());
+            assert_eq!(titles(&read).join(" "), survived, "{text}");
+            assert_eq!(read.trouble, Some(Trouble::Damaged { line }), "{text}");
+        }
+        // What the file is said to hold after the break is known all the same.
+        let saved = Fingerprint::of(b"saved since");
+        let mut after = Chain::after(chain(&["one", "two"]).last);
+        after.base(saved, None, Path::new("x"));
+        let text = broken(&[0, 1]) + lines[3] + &after.text;
+        assert_eq!(Lines::of(text.as_bytes()).bases, [Fingerprint::of(b"the file"), saved]);
+    }
+
+    #[test]
+    fn half_a_line_in_a_chain_is_passed_over_where_the_next_one_says_so() {
+        let whole = chain(&["one"]);
+        let half = "0123456789abcdef change (rea";
+        let mut next = Chain::after(whole.last);
+        next.torn(half.len() as u64 + 1);
+        next.change(&change("two"));
+        let lines = Lines::of(format!("{}{half}\n{}", whole.text, next.text).as_bytes());
+        assert_eq!((titles(&lines).join(" "), lines.trouble), ("one two".to_owned(), None));
     }
 }

@@ -1,5 +1,7 @@
 //! The desk: an open lesson with its five panes. What one pane does shows in the others here.
 
+use std::path::PathBuf;
+
 use crate::lesson::check::{Checked, Finding, mended_by};
 use crate::lesson::document::{Lesson, Voicing};
 use crate::lesson::id::{ItemId, SegmentId, VoicingId};
@@ -235,6 +237,12 @@ impl Desk {
     pub fn save(&mut self, to: SaveAs) -> Reply {
         self.lesson.begin_saving();
         Reply::want(FileEffect::Save(Box::new(self.lesson.lesson().clone()), to))
+    }
+
+    /// Starts a save in another folder or another file.
+    pub fn save_at(&mut self, path: PathBuf) -> Reply {
+        self.lesson.begin_saving();
+        Reply::want(FileEffect::SaveAt(Box::new(self.lesson.lesson().clone()), path))
     }
 
     /// Does what was asked of the timeline.

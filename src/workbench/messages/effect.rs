@@ -8,6 +8,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use crate::lesson::document::Lesson;
+use crate::lesson::edit::Edit;
 use crate::lesson::history::Transaction;
 use crate::store::draft::Draft;
 use crate::store::library::{LibraryChange, LibraryVoicing};

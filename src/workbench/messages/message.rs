@@ -7,6 +7,7 @@ use std::time::Duration;
 use ratatui::layout::{Position, Size};
 
 use crate::lesson::document::Lesson;
+use crate::lesson::edit::Edit;
 use crate::lesson::fresh::Seed;
 use crate::lesson::seconds::Seconds;
 use crate::store::draft::Draft;

@@ -12,7 +12,7 @@ use crate::store::disk::Disk;
 use crate::store::draft::{self, Draft};
 use crate::store::fault::shown;
 use crate::store::folders::Folders;
-use crate::store::journal::{JournalError, Refuge};
+use crate::store::journal::{FileSince, JournalError, Refuge};
 use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
 use crate::store::random;
@@ -112,7 +112,7 @@ impl Session {
     }
 
     /// Reads the library after a lesson was opened, and remembers the lesson for the next time.
-    fn with_its_library(&self, opened: Message, jobs: &mut Jobs<Message>) -> Vec<Message> {
+    fn with_its_library(&mut self, opened: Message, jobs: &mut Jobs<Message>) -> Vec<Message> {
         let mut messages = Vec::new();
         if let Message::Opened(Ok(opened)) = &opened {
             let path = opened.path.clone();
@@ -259,10 +259,8 @@ impl Session {
 
     /// Returns what there is to tell of the journal: that it has stopped, and that it works again.
     fn heard_of_journal(&mut self, failed: Option<&JournalError>) -> Option<Message> {
-        let before = std::mem::replace(
-            &mut self.journal,
-            if self.is_unprotected() { JournalStands::Stopped } else { JournalStands::Working },
-        );
+        let now = if self.is_unprotected() { JournalStands::Stopped } else { JournalStands::Working };
+        let before = std::mem::replace(&mut self.journal, now);
         match (before, self.journal, failed) {
             (_, JournalStands::Stopped, Some(error)) => Some(Message::JournalFailed(unprotected(error))),
             (JournalStands::Stopped, JournalStands::Working, _) => Some(Message::JournalMended),
@@ -347,6 +345,9 @@ impl Session {
     /// Returns the words for a notice of the store. For recovered changes they name all of them and the key that saves.
     fn told(&self, notice: &open_lesson::Notice) -> String {
         let open_lesson::Notice::Recovered(recovered) = notice else { return notice.to_string() };
+        if recovered.file == FileSince::Changed || !recovered.apart.is_empty() {
+            return notice.to_string();
+        }
         let count = recovered.reasons.len();
         let changes = if count == 1 { "change" } else { "changes" };
         let labels: Vec<&str> = recovered.reasons.iter().map(|reason| reason.label()).collect();

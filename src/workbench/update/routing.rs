@@ -20,6 +20,7 @@ use crate::workbench::update::handout;
 use crate::workbench::update::leaving;
 use crate::workbench::update::mouse;
 use crate::workbench::update::sound_keys;
+use crate::workbench::update::versions;
 
 /// Advances the state by one message and returns what is to be done, in order.
 pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
@@ -214,11 +215,15 @@ fn paste(state: &mut State, text: &str) -> Reply {
 
 fn open(state: &mut State, opened: Opened) -> Reply {
     let notice = opened.notice.clone();
+    let apart = opened.apart.clone();
     let mut desk = Desk::new(opened);
+    desk.lesson.wait_for_decision(apart);
     desk.fretboard.see(state.chosen.sight);
     state.view = View::Desk(std::boxed::Box::new(desk));
     state.overlay = None;
     state.laid_aside = None;
     state.said.notice = None;
-    Reply { notice, ..Reply::nothing() }
+    let waits = state.desk().is_some_and(|desk| !desk.lesson.apart().is_empty());
+    let overlay = if waits { versions::ask(state).overlay } else { None };
+    Reply { notice, overlay, ..Reply::nothing() }
 }

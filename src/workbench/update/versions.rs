@@ -85,7 +85,7 @@ pub fn take(state: &mut State, pick: VersionPick, place: usize) -> Reply {
     let mut reply = Reply { notice, ..Reply::nothing() };
     if pick != VersionPick::Later {
         desk.lesson.decide_on(place);
-        reply.effects.push(FileEffect::KeepApart(desk.lesson.apart().to_vec()).into());
+        reply.effect = Some(FileEffect::KeepApart(desk.lesson.apart().to_vec()).into());
     }
     if next < desk.lesson.apart().len() {
         reply.overlay = ask_from(state, next).overlay;

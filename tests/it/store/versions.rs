@@ -41,24 +41,25 @@ fn the_base_line_states_format_and_version() {
     let (_folder, path) = folder_with_three_titles();
     let fingerprint = lesson_file::load(&path).unwrap().fingerprint;
     let lines = contents(&path);
-    assert_eq!(lines[0], format!("base {fingerprint} format {FORMAT} fingerpost {}", env!("CARGO_PKG_VERSION")));
-    assert_eq!(lines.len(), 4);
+    let start = format!("base {fingerprint} format {FORMAT} fingerpost {} chained", env!("CARGO_PKG_VERSION"));
+    assert!(lines[0].starts_with(&start), "{}", lines[0]);
+    assert!(lines[1].starts_with(&format!("file {fingerprint} ")), "{}", lines[1]);
+    assert_eq!(lines.len(), 5);
     assert_eq!(Lines::of(&fs::read(Journal::path_for(&path)).unwrap()).writer, Writer::current());
 }
 
 #[test]
-fn a_journal_that_states_nothing_is_of_format_1_and_is_gone_on_with() {
-    let (_folder, path, before) = folder_with_journal("", &[CHANGE]);
+fn a_journal_that_states_nothing_is_of_format_1_and_is_written_anew_as_today_s() {
+    let (_folder, path, _) = folder_with_journal("", &[CHANGE]);
     let Opened { mut lesson, state, mut file, .. } = open(&path);
     assert_eq!((&lesson, state), (&titled("one"), SavedState::Unsaved));
     file.record(&retitle(&mut lesson, "two")).unwrap();
     file.record(&retitle(&mut lesson, "three")).unwrap();
     drop(file);
-    let after = fs::read_to_string(Journal::path_for(&path)).unwrap();
-    assert!(after.starts_with(&before), "what was there is as it was");
-    let says = format!("format {FORMAT} fingerpost {}", env!("CARGO_PKG_VERSION"));
-    assert_eq!(contents(&path)[2], says, "who goes on says so, once");
-    assert_eq!(contents(&path).len(), 5);
+    let lines = contents(&path);
+    assert!(lines[0].contains(&format!(" format {FORMAT} fingerpost {} chained", env!("CARGO_PKG_VERSION"))));
+    assert_eq!(lines[2], CHANGE);
+    assert_eq!(lines.len(), 5);
     assert_eq!(open(&path).lesson, titled("three"));
 }
 

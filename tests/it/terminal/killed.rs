@@ -126,6 +126,7 @@ fn measure(home: &Path, lesson: &Lesson, state: SavedState) -> Bench {
         state,
         seed: Seed(1),
         library,
+        apart: Vec::new(),
         notice: None,
     }))));
     if let Some(draft) = draft::left(&home.join(LESSON)) {

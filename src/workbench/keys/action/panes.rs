@@ -17,6 +17,8 @@ actions! {
         SearchActions,
         /// Choose the colours.
         ChooseColours,
+        /// Decide about the things that another program has changed as well.
+        DecideVersions,
     }
 }
 
