@@ -24,8 +24,8 @@ pub fn passage<'a>(lesson: &'a Lesson, text: &str) -> Result<&'a Passage> {
         let piece = passage.piece.and_then(|piece| lesson.piece(piece));
         let apart = piece.map(|piece| format!(" of \"{}\"", printable(&piece.title)));
         let in_piece = piece.map(|piece| format!("{} {}", piece.title, passage.title));
-        let named = Candidate::new(passage.id, &passage.title, passage);
-        Candidate { apart: apart.unwrap_or_default(), other_name: in_piece, ..named }
+        let named = NamedThing::new(passage.id, &passage.title, passage);
+        NamedThing { apart: apart.unwrap_or_default(), other_name: in_piece, ..named }
     });
     meant(&candidates.collect::<Vec<_>>(), "passage", text)
 }
@@ -38,8 +38,8 @@ pub fn voicing<'a>(lesson: &'a Lesson, text: &str) -> Result<&'a Voicing> {
     let candidates = lesson.voicings.iter().map(|voicing| {
         let shape = voicing.shape.to_string();
         match voicing.name() {
-            Some(name) => Candidate { apart: format!(" ({shape})"), ..Candidate::new(voicing.id, name, voicing) },
-            None => Candidate::new(voicing.id, &shape, voicing),
+            Some(name) => NamedThing { apart: format!(" ({shape})"), ..NamedThing::new(voicing.id, name, voicing) },
+            None => NamedThing::new(voicing.id, &shape, voicing),
         }
     });
     meant(&candidates.collect::<Vec<_>>(), "voicing", text)
@@ -52,13 +52,13 @@ pub fn voicing<'a>(lesson: &'a Lesson, text: &str) -> Result<&'a Voicing> {
 pub fn segment<'a>(lesson: &'a Lesson, text: &str) -> Result<&'a Segment> {
     let candidates = lesson.segments.iter().zip(1..).map(|(segment, place)| {
         let place: usize = place;
-        Candidate::new(place, &segment.title, segment)
+        NamedThing::new(place, &segment.title, segment)
     });
     meant(&candidates.collect::<Vec<_>>(), "segment", text)
 }
 
 /// What may be meant.
-struct Candidate<'a, T> {
+struct NamedThing<'a, T> {
     number: String,
     name: String,
     /// What it may be called as well.
@@ -68,7 +68,7 @@ struct Candidate<'a, T> {
     thing: &'a T,
 }
 
-impl<'a, T> Candidate<'a, T> {
+impl<'a, T> NamedThing<'a, T> {
     fn new(number: impl Display, name: &str, thing: &'a T) -> Self {
         Self { number: number.to_string(), name: name.to_owned(), other_name: None, apart: String::new(), thing }
     }
@@ -81,14 +81,14 @@ impl<'a, T> Candidate<'a, T> {
 
 /// Returns the one that `text` fits: by its number; by its name as written; whatever its case and the signs between its
 /// words; or by the beginning of its name.
-fn meant<'a, T>(candidates: &[Candidate<'a, T>], what: &str, text: &str) -> Result<&'a T> {
+fn meant<'a, T>(candidates: &[NamedThing<'a, T>], what: &str, text: &str) -> Result<&'a T> {
     if let Some(numbered) = candidates.iter().find(|candidate| candidate.number == text.trim()) {
         return Ok(numbered.thing);
     }
     let wanted = words(text);
     let ways: [&dyn Fn(&str) -> bool; 3] =
         [&|name| name.trim() == text.trim(), &|name| words(name) == wanted, &|name| words(name).starts_with(&wanted)];
-    let mut fitting: Vec<&Candidate<'a, T>> = Vec::new();
+    let mut fitting: Vec<&NamedThing<'a, T>> = Vec::new();
     for fits in ways {
         // Every name begins with nothing.
         if fitting.is_empty() && !wanted.is_empty() {
@@ -116,8 +116,8 @@ fn words(text: &str) -> String {
 }
 
 /// Returns the numbers with their names: `1 "Verse" of "Kiln Street", 2 "Chorus"`.
-fn listed<'a, T: 'a>(candidates: impl Iterator<Item = &'a Candidate<'a, T>>) -> String {
-    let shown = |named: &Candidate<'_, T>| format!("{} \"{}\"{}", named.number, printable(&named.name), named.apart);
+fn listed<'a, T: 'a>(candidates: impl Iterator<Item = &'a NamedThing<'a, T>>) -> String {
+    let shown = |named: &NamedThing<'_, T>| format!("{} \"{}\"{}", named.number, printable(&named.name), named.apart);
     let mut names: Vec<String> = candidates.take(LISTED + 1).map(shown).collect();
     if names.len() > LISTED {
         names.truncate(LISTED);

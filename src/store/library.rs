@@ -66,7 +66,7 @@ pub struct LibraryVoicing {
 }
 
 /// Fingers on strings that sound something: shape, capo and open strings.
-pub type FingerPlace = (Shape, Option<Capo>, Vec<MidiNote>);
+pub type ShapePlace = (Shape, Option<Capo>, Vec<MidiNote>);
 
 /// A lesson that taught a voicing.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -269,7 +269,7 @@ impl LibraryVoicing {
     }
 
     /// Returns what makes two voicings the same: the fingers, and what the strings sound.
-    pub fn place(&self) -> FingerPlace {
+    pub fn place(&self) -> ShapePlace {
         let sounds = self.tuning.strings().iter().map(|pitch| pitch.midi()).collect();
         (self.shape.clone(), self.capo.clone(), sounds)
     }
