@@ -1,4 +1,4 @@
-//! `fingerpost render`: what stands in a lesson, as a sound file.
+//! `fingerpost render`: a passage, voicing or segment of a lesson, as a sound file. The sound is made in `sound`.
 
 use anyhow::{Result, anyhow, bail};
 
@@ -16,10 +16,10 @@ use crate::sound::performance::shape::{Manner, shape};
 use crate::text::safe::printable;
 use crate::theory::pitch::Hertz;
 
-/// Writes the passage, voicing or segment that was asked for, and says where.
+/// Writes the passage, voicing or segment that was asked for to a sound file, and says where.
 ///
-/// Errors: a file that cannot be read as a lesson, a passage, voicing or segment that it does not have or that cannot
-/// be played, a sound that does not exist, or a file that cannot be written.
+/// Errors: a file that cannot be read as a lesson, a passage, voicing or segment that the lesson does not have or that
+/// cannot be played, a sound that does not exist, or a file that cannot be written.
 pub fn run(args: &RenderArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let lesson = lesson_file::read(&args.lesson, streams)?;
     let options = Options { percent: args.tempo, click: args.click, count_in: args.count_in };
@@ -34,7 +34,7 @@ pub fn run(args: &RenderArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     Ok(Outcome::Fine)
 }
 
-/// What is to be heard, what it is called and what it is played on.
+/// The music that is rendered, with its title and the instrument that plays it.
 struct Rendered {
     title: String,
     rig: Rig,
