@@ -21,7 +21,6 @@ use crate::workbench::panes::library::pane::{Arrangement, SearchTyping};
 use crate::workbench::panes::recording::pane::Showing;
 use crate::workbench::panes::recording::view::Parts;
 use crate::workbench::panes::start::pane::StartPane;
-use crate::workbench::panes::timeline::view::list_top;
 use crate::workbench::playback::playing::{LOOKS, Listening};
 use crate::workbench::questions::program::AfterSave;
 
@@ -138,7 +137,7 @@ impl State {
     pub fn layout(&self) -> Option<Layout> {
         let desk = self.desk()?;
         let lesson = desk.lesson.lesson();
-        let list = lesson.segments.len() + list_top(&desk.timeline, lesson);
+        let list = lesson.segments.len() + desk.timeline.show().list_top(lesson);
         // Chord grids need the room of all panes.
         if desk.focus == Focus::Library && desk.library.arrangement() == Arrangement::Grids {
             return Layout::of_one(self.size, desk.focus, desk.fretboard.strings());

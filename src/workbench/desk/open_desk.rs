@@ -32,7 +32,6 @@ use crate::workbench::panes::library::pane::LibraryPane;
 use crate::workbench::panes::passage::{PassagePane, Strike};
 use crate::workbench::panes::readings::pane::ReadingsPane;
 use crate::workbench::panes::recording::pane::{RecordingPane, Showing};
-use crate::workbench::panes::timeline::mending::flaws;
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::questions::desk::DeskQuestion;
 use crate::workbench::questions::program::SaveAs;
@@ -129,7 +128,7 @@ impl Desk {
         let touched = self.lesson.take_touched();
         let lesson = self.lesson.lesson();
         self.found.follow(lesson, &touched);
-        self.timeline.note_flaws(flaws(lesson, self.found.findings()));
+        self.timeline.note_findings(lesson, self.found.findings());
         if let Some(own) = self.own.follow(&self.lesson, &touched) {
             self.library.follow(own);
         }

@@ -45,16 +45,6 @@ const KNOWN: &[(&[&str], &str)] = &[
         ],
         "the same",
     ),
-    (
-        &[
-            "workbench::panes::timeline::columns",
-            "workbench::panes::timeline::lanes",
-            "workbench::panes::timeline::mending",
-            "workbench::panes::timeline::pane",
-            "workbench::panes::timeline::view",
-        ],
-        "where the list begins is asked of the drawing by the pane, and of the pane by the drawing",
-    ),
 ];
 
 #[test]
