@@ -37,14 +37,6 @@ const KNOWN: &[(&[&str], &str)] = &[
         ],
         "each part of the pane stands beside what the pane does with it",
     ),
-    (
-        &[
-            "workbench::panes::passage::cursor",
-            "workbench::panes::passage::pane",
-            "workbench::panes::passage::written_next",
-        ],
-        "the same",
-    ),
 ];
 
 #[test]
