@@ -11,6 +11,7 @@ use crate::workbench::boxes::list_view::note_measure;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::layout::Layout;
 use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::desk::scores::show_heard;
 use crate::workbench::drawing::appearance::Look;
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::keys::action::{Action, Focus, Pane};
@@ -168,7 +169,7 @@ impl State {
         match &mut self.view {
             View::Start => self.start.settle(usize::from(self.size.height.saturating_sub(2))),
             View::Desk(desk) => {
-                desk.show_heard(self.listening.playing.as_ref());
+                show_heard(desk, self.listening.playing.as_ref());
                 desk.settle(layout.as_ref(), charset);
                 let segment = desk.timeline.selected().and_then(|id| desk.lesson.segment(id));
                 let room = Parts::of(self.size).cue_room();

@@ -23,10 +23,6 @@ const KNOWN: &[(&[&str], &str)] = &[
         "a look names its colours, which themes are made of",
     ),
     (
-        &["workbench::desk::open_desk", "workbench::desk::undo", "workbench::desk::voicings"],
-        "what the desk keeps of each stands beside what it does with it",
-    ),
-    (
         &[
             "workbench::panes::fretboard::alternatives",
             "workbench::panes::fretboard::neck_view",
