@@ -12,12 +12,6 @@ const FLOORS: &[&str] =
 
 /// Circles that are there, each with why it has not gone yet. One that has gone is taken off the list.
 const KNOWN: &[(&[&str], &str)] = &[
-    (&["sound::file", "sound::file::flac", "sound::file::wav"], "the form of a file stands beside what chooses it"),
-    (
-        &["sound::output", "sound::output::native", "sound::output::pulse", "sound::output::silent"],
-        "what a device is stands beside what opens one",
-    ),
-    (&["sound::player", "sound::player::keeper"], "what can be ordered stands beside who takes the orders"),
     (
         &["workbench::drawing::appearance", "workbench::drawing::theme"],
         "a look names its colours, which themes are made of",
