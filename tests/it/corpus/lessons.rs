@@ -61,7 +61,7 @@ fn the_demos_have_the_music_they_had() {
         in_every_format(name, |lesson| {
             let bars_of =
                 |lesson: &Lesson| lesson.passages.iter().flat_map(|passage| passage.bars.clone()).collect::<Vec<Bar>>();
-            let all = bars_of(&lesson);
+            let all = bars_of(lesson);
             let sounding: usize =
                 all.iter().flat_map(|bar| &bar.voices).flat_map(|voice| &voice.0).map(|event| event.notes.len()).sum();
             assert_eq!(
