@@ -55,7 +55,7 @@ pub struct Journal {
     apart: Vec<Edit>,
     /// The place beside the lesson is taken by a journal that could be neither used nor put aside; it is left alone.
     beside: Beside,
-    state: State,
+    state: JournalState,
 }
 
 /// Whether the journal may lie beside the lesson.
@@ -67,7 +67,7 @@ enum Beside {
 
 /// Where the journal stands.
 #[derive(Debug)]
-enum State {
+enum JournalState {
     /// Nothing has changed since the last save: there is no file.
     Clean,
     /// The file is open at its end.
@@ -108,7 +108,7 @@ impl Journal {
     fn after(disk: &Disk, places: Places, on_file: OnFile, left: Left) -> Self {
         let disk = disk.clone();
         let mut journal =
-            Self { disk, places, on_file, log: Vec::new(), apart: Vec::new(), beside: Beside::Free, state: State::Clean };
+            Self { disk, places, on_file, log: Vec::new(), apart: Vec::new(), beside: Beside::Free, state: JournalState::Clean };
         match left {
             Left::Nothing => {}
             Left::InTheWay => journal.beside = Beside::InTheWay,
@@ -116,9 +116,9 @@ impl Journal {
                 (journal.log, journal.apart) = (log, apart);
                 let tail = end.and_then(|end| Tail::goes_on(&journal.disk, &path, end.length, end.last, end.named).ok());
                 match tail {
-                    Some(tail) => journal.state = State::Open(tail),
+                    Some(tail) => journal.state = JournalState::Open(tail),
                     None => {
-                        journal.state = State::Stopped(None);
+                        journal.state = JournalState::Stopped(None);
                         // Where it cannot be, the next change says so.
                         let written = journal.write_anew();
                         if written.is_ok() && journal.path() != Some(&path) {
@@ -136,26 +136,26 @@ impl Journal {
     /// Errors: the change cannot be written, or would not read back, or one before it would not.
     pub fn append(&mut self, change: &Transaction) -> Result<(), JournalError> {
         let path = || self.places.beside.clone();
-        if matches!(self.state, State::Unwritable(_)) {
+        if matches!(self.state, JournalState::Unwritable(_)) {
             return Err(JournalError::Stopped { path: path() });
         }
         let text = match readable_text(change) {
             Ok(text) => text,
             Err(reason) => {
                 let path = path();
-                self.state = State::Unwritable(self.take_tail());
+                self.state = JournalState::Unwritable(self.take_tail());
                 return Err(JournalError::Unwritable { path, reason });
             }
         };
         self.log.push(text);
-        if let State::Open(tail) = &mut self.state
+        if let JournalState::Open(tail) = &mut self.state
             && tail.takes(self.on_file.fingerprint)
             && let Some(text) = self.log.last()
             && tail.write(|lines| lines.change(text)).is_ok()
         {
             return Ok(());
         }
-        self.state = State::Stopped(self.take_tail());
+        self.state = JournalState::Stopped(self.take_tail());
         self.write_anew()
     }
 
@@ -164,15 +164,15 @@ impl Journal {
     /// Errors: it cannot be written yet, or holds a change that would not read back.
     pub fn retry(&mut self) -> Result<(), JournalError> {
         match self.state {
-            State::Clean | State::Open(_) => Ok(()),
-            State::Stopped(_) => self.write_anew(),
-            State::Unwritable(_) => Err(JournalError::Stopped { path: self.places.beside.clone() }),
+            JournalState::Clean | JournalState::Open(_) => Ok(()),
+            JournalState::Stopped(_) => self.write_anew(),
+            JournalState::Unwritable(_) => Err(JournalError::Stopped { path: self.places.beside.clone() }),
         }
     }
 
     /// Returns whether there are changes that are not in the journal.
     pub const fn is_stopped(&self) -> bool {
-        matches!(self.state, State::Stopped(_) | State::Unwritable(_))
+        matches!(self.state, JournalState::Stopped(_) | JournalState::Unwritable(_))
     }
 
     /// Returns where the journal lies, if there is one.
@@ -193,14 +193,14 @@ impl Journal {
             return Ok(());
         }
         self.apart = apart;
-        if matches!(self.state, State::Unwritable(_)) {
+        if matches!(self.state, JournalState::Unwritable(_)) {
             return Err(JournalError::Stopped { path: self.places.beside.clone() });
         }
         if self.log.is_empty() && self.apart.is_empty() {
             let path = self.places.beside.clone();
             return self.remove().map_err(|source| JournalError::Stays { path, source });
         }
-        self.state = State::Stopped(self.take_tail());
+        self.state = JournalState::Stopped(self.take_tail());
         self.write_anew()
     }
 
@@ -225,7 +225,7 @@ impl Journal {
         if self.apart.is_empty() {
             let _ = self.remove();
         } else {
-            self.state = State::Stopped(self.take_tail());
+            self.state = JournalState::Stopped(self.take_tail());
             // What waits is tried again, and told where that fails.
             let _ = self.write_anew();
         }
@@ -245,7 +245,7 @@ impl Journal {
         let path = self.path().unwrap_or(&self.places.beside).to_owned();
         let removed = self.remove();
         let (base, lesson, at) = (self.on_file.fingerprint, self.places.identity, self.places.lesson.clone());
-        let (State::Open(tail), Err(source)) = (&mut self.state, removed) else { return Ok(()) };
+        let (JournalState::Open(tail), Err(source)) = (&mut self.state, removed) else { return Ok(()) };
         // What stands before a line that names the file's content is not brought back.
         tail.write(|lines| lines.base(base, lesson, &at)).map_err(|_| JournalError::Stays { path, source })
     }
@@ -258,7 +258,7 @@ impl Journal {
             return Ok(());
         }
         let emptied = tail.empty();
-        self.state = State::Open(tail);
+        self.state = JournalState::Open(tail);
         emptied.map_err(|_| refused)
     }
 
@@ -279,7 +279,7 @@ impl Journal {
                         // It says less than this one.
                         let _ = self.disk.remove(&before);
                     }
-                    self.state = State::Open(tail);
+                    self.state = JournalState::Open(tail);
                     return Ok(());
                 }
                 Err(source) => _ = refused.get_or_insert(JournalError::Write { path, source }),
@@ -344,22 +344,22 @@ impl Journal {
 
     const fn tail(&self) -> Option<&Tail> {
         match &self.state {
-            State::Open(tail) | State::Stopped(Some(tail)) | State::Unwritable(Some(tail)) => Some(tail),
-            State::Clean | State::Stopped(None) | State::Unwritable(None) => None,
+            JournalState::Open(tail) | JournalState::Stopped(Some(tail)) | JournalState::Unwritable(Some(tail)) => Some(tail),
+            JournalState::Clean | JournalState::Stopped(None) | JournalState::Unwritable(None) => None,
         }
     }
 
     const fn tail_mut(&mut self) -> Option<&mut Tail> {
         match &mut self.state {
-            State::Open(tail) | State::Stopped(Some(tail)) | State::Unwritable(Some(tail)) => Some(tail),
-            State::Clean | State::Stopped(None) | State::Unwritable(None) => None,
+            JournalState::Open(tail) | JournalState::Stopped(Some(tail)) | JournalState::Unwritable(Some(tail)) => Some(tail),
+            JournalState::Clean | JournalState::Stopped(None) | JournalState::Unwritable(None) => None,
         }
     }
 
     fn take_tail(&mut self) -> Option<Tail> {
-        match std::mem::replace(&mut self.state, State::Clean) {
-            State::Open(tail) | State::Stopped(Some(tail)) | State::Unwritable(Some(tail)) => Some(tail),
-            State::Clean | State::Stopped(None) | State::Unwritable(None) => None,
+        match std::mem::replace(&mut self.state, JournalState::Clean) {
+            JournalState::Open(tail) | JournalState::Stopped(Some(tail)) | JournalState::Unwritable(Some(tail)) => Some(tail),
+            JournalState::Clean | JournalState::Stopped(None) | JournalState::Unwritable(None) => None,
         }
     }
 }

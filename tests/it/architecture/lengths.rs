@@ -11,8 +11,7 @@ const FILE: usize = 620;
 const FUNCTION: usize = 100;
 
 /// Functions that are longer, each with why. One that has been shortened is taken off the list.
-const LONG: &[(&str, &str)] =
-    &[("explain_alone", "one arm for each error that the reader of files gives, and the words for it")];
+const LONG: &[(&str, &str)] = &[];
 
 #[test]
 fn no_file_is_longer_than_a_reader_can_hold() {
@@ -64,7 +63,7 @@ fn functions(code: &str) -> Vec<(String, usize)> {
 }
 
 /// Returns the name of the function that a line begins.
-fn function_name(line: &str) -> Option<&str> {
+pub fn function_name(line: &str) -> Option<&str> {
     let (before, after) = line.strip_prefix("fn ").map(|after| ("", after)).or_else(|| line.split_once(" fn "))?;
     let qualifiers = ["pub", "const", "unsafe", "async", "extern"];
     let is_qualifier = |word: &str| qualifiers.contains(&word.split('(').next().unwrap_or(word)) || word.ends_with(')');
