@@ -2,7 +2,8 @@
 //!
 //! What is the same for every list is made from this table by whoever needs it, with a macro of its own that is
 //! handed the rows: identities ([`super::id`]), edits and their inverses ([`super::edit`]), looking up
-//! ([`super::lookup`]), links ([`super::links`]), places ([`super::place`]), what was touched ([`super::touched`]). Nobody
+//! ([`super::lookup`]), links ([`super::links`]), places ([`super::place`]), what was touched ([`super::touched`]), merging
+//! ([`super::merge`]). Nobody
 //! else names all lists one after the other. The lists stand in the order of the document. The table itself imports
 //! nothing: the words are looked up where they are used.
 

@@ -117,14 +117,7 @@ impl Lesson {
 
 /// Declares what versions of a thing of each list are.
 macro_rules! versions {
-    ($($field:ident {
-        item: $item:ident in $file:ident,
-        id: $id:ident,
-        edit: $edit:ident,
-        place: $place:ident $(($part:ident: $part_type:ty))?,
-        one: $one:ident,
-        word: $word:literal,
-    })+) => {
+    ($({ $field:ident $id:ident $place:ident $word:literal $edit:ident $item:ty, $one:ident $($rest:tt)* })+) => {
         impl Edit {
             /// Returns what it changes; `None` for the header.
             fn touches(&self) -> Option<ItemId> {

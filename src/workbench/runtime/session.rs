@@ -282,7 +282,7 @@ impl Session {
         };
         let path = lesson_path(to, file.path());
         match file.save_as(&path, lesson, Replace::Nothing) {
-            Ok(()) => Message::Saved(Ok(file.path().to_owned())),
+            Ok(renewed) => Message::Saved(Ok(SavedFile { path: file.path().to_owned(), renewed })),
             Err(error) => Message::Saved(Err(format!("{error}; {}", error.hint()))),
         }
     }
