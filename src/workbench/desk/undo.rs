@@ -1,103 +1,14 @@
-//! One order for everything that was done, whatever its sort: undo takes back what was done last.
-//!
-//! A step lies between two moments, and a moment is how things stood between two keys. What a pane
-//! does needs no word here: [`Desk::note_step`] sees after every key whether something has changed.
-//! Going to another segment is no step, though the fretboard follows it.
+//! Undo takes back what was done last, whatever its sort, and redo does it again.
 
-use crate::lesson::history::Reason;
-use crate::lesson::id::SegmentId;
 use crate::lesson::place::LessonPlace;
-use crate::lesson::time::Length;
-use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::editing::history::{History, Step};
+use crate::workbench::desk::steps::Beside;
+use crate::workbench::editing::history::Step;
+use crate::workbench::library::shelved::Shelved;
 use crate::workbench::messages::effect::Effect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::fretboard::pane::{Grip, Origin};
-
-/// What was done, and what the key that is struck now does.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub(in crate::workbench) struct Steps {
-    history: History<Beside>,
-    /// How things stood after the last key; nothing where the next look is only to be remembered.
-    last: Option<Moment>,
-    /// What this key does to the library.
-    shelved: Option<Shelved>,
-}
-
-impl Steps {
-    /// Notes what the key that is struck now does to the library.
-    pub(in crate::workbench) fn shelve(&mut self, shelved: Shelved) {
-        self.shelved = Some(shelved);
-    }
-}
-
-/// What a key did to the library.
-#[derive(Debug, Clone, PartialEq)]
-pub(in crate::workbench) enum Shelved {
-    /// Put a voicing in that was not there.
-    PutIn(LibraryVoicing),
-    /// Kept a voicing that was there already.
-    Renewed(LibraryVoicing),
-    /// Took a voicing out.
-    TakenOut(LibraryVoicing),
-    /// Gave a voicing other tags.
-    Tagged(LibraryChange),
-    /// Made one of voicings that are the same.
-    Joined(LibraryChange),
-}
-
-impl Shelved {
-    /// Returns what to say after "undone" or "done again", where the lesson was not changed.
-    const fn label(&self) -> &'static str {
-        match self {
-            Self::PutIn(_) | Self::Renewed(_) => Reason::SaveVoicing.label(),
-            Self::TakenOut(_) => "voicing taken out of the library",
-            Self::Tagged(_) => Reason::TagVoicing.label(),
-            Self::Joined(_) => "voicings joined",
-        }
-    }
-}
-
-/// How things stood between two keys.
-#[derive(Debug, Clone, PartialEq)]
-struct Moment {
-    grip: Grip,
-    origin: Origin,
-    segment: Option<SegmentId>,
-    /// The length that is written in.
-    writing: Length,
-}
-
-/// What one key did beside the lesson.
-#[derive(Debug, Clone, PartialEq)]
-struct Beside {
-    before: Moment,
-    after: Moment,
-    shelved: Option<Shelved>,
-}
-
-impl Beside {
-    /// Returns what two keys did that count as one.
-    fn join(self, later: Self) -> Self {
-        Self { before: self.before, after: later.after, shelved: later.shelved.or(self.shelved) }
-    }
-
-    /// Returns what to say of it after "undone" or "done again", where the lesson was not changed.
-    fn label(&self) -> &'static str {
-        let (before, after) = (&self.before.grip, &self.after.grip);
-        match &self.shelved {
-            Some(shelved) => shelved.label(),
-            None if matches!(self.after.origin, Origin::Voicing(_)) => "voicing put on the fretboard",
-            None if before.shape != after.shape => "fingers",
-            None if before.fingers != after.fingers || before.barre != after.barre => "which fingers",
-            None if before.doubts != after.doubts => "doubt mark",
-            None if before.kept.len() > after.kept.len() => "reading dropped",
-            None => "reading kept",
-        }
-    }
-}
+use crate::workbench::panes::library::pane::LibraryPane;
 
 /// Which way to go through the steps.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -107,32 +18,8 @@ enum Way {
 }
 
 impl Desk {
-    /// Looks whether the last key has done something that can be undone.
-    pub(in crate::workbench) fn note_step(&mut self) {
-        let now = Moment {
-            grip: self.fretboard.grip().clone(),
-            origin: self.fretboard.origin(),
-            segment: self.timeline.selected(),
-            writing: self.passage.writing(),
-        };
-        let (made, shelved) = (self.lesson.take_made(), self.steps.shelved.take());
-        let Some(before) = self.steps.last.replace(now.clone()) else { return };
-        let stayed = before.segment == now.segment;
-        // The fretboard follows the selection; but fingers put down by hand are never lost that way.
-        let by_hand = before.origin == Origin::Hand && !before.grip.is_silent();
-        let fingers = before.grip != now.grip && (stayed || by_hand);
-        let library = match &shelved {
-            Some(Shelved::PutIn(_) | Shelved::TakenOut(_) | Shelved::Tagged(_) | Shelved::Joined(_)) => true,
-            Some(Shelved::Renewed(_)) | None => false,
-        };
-        if made.is_some() || fingers || library {
-            self.lesson.keep_last(made.clone());
-            self.steps.history.push(Step { made, beside: Beside { before, after: now, shelved } }, Beside::join);
-        }
-    }
-
     /// Undoes what was done last.
-    pub(in crate::workbench) fn undo(&mut self) -> Reply {
+    pub(super) fn undo(&mut self) -> Reply {
         let mut history = std::mem::take(&mut self.steps.history);
         let reply = history.undo(|step| self.go(step, Way::Back));
         self.steps.history = history;
@@ -140,7 +27,7 @@ impl Desk {
     }
 
     /// Does again what was undone last.
-    pub(in crate::workbench) fn redo(&mut self) -> Reply {
+    pub(super) fn redo(&mut self) -> Reply {
         let mut history = std::mem::take(&mut self.steps.history);
         let reply = history.redo(|step| self.go(step, Way::Forth));
         self.steps.history = history;
@@ -165,7 +52,7 @@ impl Desk {
             };
             changed.map_err(|error| Notice::trouble(error.to_string()))?;
         }
-        self.steps.last = None;
+        self.steps.begin_anew();
         if let Some(segment) = to.segment {
             self.timeline.select(segment);
         }
@@ -189,29 +76,27 @@ impl Desk {
         if elsewhere && let Some(segment) = to.segment {
             text += &format!(", in {}", LessonPlace::Segment(segment).text(self.lesson.lesson()));
         }
-        let effect = self.effect_on_library(beside, way, &mut text);
+        let effect = effect_on_library(&self.library, beside, way, &mut text);
         Ok(Reply { notice: Some(Notice::done(text)), overlay: None, effect })
     }
+}
 
-    /// Returns what the library is to do. A voicing saved stays there, which is said.
-    fn effect_on_library(&self, beside: &Beside, way: Way, text: &mut String) -> Option<Effect> {
-        match (beside.shelved.as_ref()?, way) {
-            (Shelved::Tagged(change) | Shelved::Joined(change), Way::Back) => {
-                Some(Effect::change_library(change.clone().inverse()))
+/// Returns what the library is to do. A voicing that was saved stays there, which `text` then says too.
+fn effect_on_library(library: &LibraryPane, beside: &Beside, way: Way, text: &mut String) -> Option<Effect> {
+    match (beside.shelved.as_ref()?, way) {
+        (Shelved::Tagged(change) | Shelved::Joined(change), Way::Back) => {
+            Some(Effect::change_library(change.clone().inverse()))
+        }
+        (Shelved::Tagged(change) | Shelved::Joined(change), Way::Forth) => Some(Effect::change_library(change.clone())),
+        (Shelved::TakenOut(voicing), Way::Back) => Some(Effect::keep_in_library(voicing.clone())),
+        (Shelved::TakenOut(voicing), Way::Forth) => Some(Effect::take_out_of_library(voicing.clone())),
+        (Shelved::PutIn(voicing) | Shelved::Renewed(voicing), way) => {
+            let kept = library.keeps(voicing);
+            if kept && way == Way::Back {
+                *text += "; the library keeps its copy";
             }
-            (Shelved::Tagged(change) | Shelved::Joined(change), Way::Forth) => {
-                Some(Effect::change_library(change.clone()))
-            }
-            (Shelved::TakenOut(voicing), Way::Back) => Some(Effect::keep_in_library(voicing.clone())),
-            (Shelved::TakenOut(voicing), Way::Forth) => Some(Effect::take_out_of_library(voicing.clone())),
-            (Shelved::PutIn(voicing) | Shelved::Renewed(voicing), way) => {
-                let kept = self.library.keeps(voicing);
-                if kept && way == Way::Back {
-                    *text += "; the library keeps its copy";
-                }
-                let missing = !kept && way == Way::Forth;
-                missing.then(|| Effect::keep_in_library(voicing.clone()))
-            }
+            let missing = !kept && way == Way::Forth;
+            missing.then(|| Effect::keep_in_library(voicing.clone()))
         }
     }
 }

@@ -24,8 +24,8 @@ use crate::workbench::update::help;
 use crate::workbench::update::leaving;
 use crate::workbench::update::sound_keys;
 
-/// Does what was asked; `key` is what it was asked with, for digits. What would change a lesson that is open for reading
-/// only is refused before a box opens.
+/// Does what was asked; `key` is what it was asked with, for digits. What would change a lesson that is open for
+/// reading only is refused before a box opens.
 pub fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
     let revision = state.desk().map(|desk| desk.lesson.revision());
     if let Some(refused) = refused(state, action) {
@@ -83,7 +83,7 @@ fn perform(state: &mut State, action: Action, key: Option<Key>) -> Reply {
     let Some(desk) = state.desk_mut() else { return Reply::nothing() };
     match action {
         Action::Desk(action) => desk.act(action),
-        Action::Timeline(action) => desk.act_on_timeline(action),
+        Action::Timeline(action) => desk.timeline.act(&mut desk.lesson, action),
         Action::Passage(action) => desk.act_on_passage(action, key.and_then(Key::digit)),
         Action::Fretboard(FretboardAction::TypeFret) => {
             if let Some(digit) = key.and_then(Key::digit) {

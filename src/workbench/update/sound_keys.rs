@@ -10,7 +10,7 @@ use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::desk::scores::ToHear;
+use crate::workbench::desk::scores::{ToHear, passage_part, plays_music, segment_music, to_be_heard};
 use crate::workbench::keys::action::SoundAction;
 use crate::workbench::messages::effect::{Effect, SoundEffect};
 use crate::workbench::messages::notice::Notice;
@@ -29,14 +29,14 @@ pub fn act(state: &mut State, action: SoundAction) -> Reply {
     let State { view, listening, .. } = state;
     let View::Desk(desk) = view else { return Reply::nothing() };
     match action {
-        SoundAction::Hear if listening.plays_music() && desk.focus_plays_music() => stop(listening),
+        SoundAction::Hear if listening.plays_music() && plays_music(desk.focus) => stop(listening),
         SoundAction::Stop => stop(listening),
         SoundAction::Hear
         | SoundAction::HearUpward
         | SoundAction::HearSlowly
         | SoundAction::HearBass
         | SoundAction::HearString
-        | SoundAction::HearBoth => match desk.to_be_heard(action, listening) {
+        | SoundAction::HearBoth => match to_be_heard(desk, action, listening) {
             Ok(heard) => start(listening, heard),
             Err(why) => Reply::say(Notice::note(why)),
         },
@@ -108,8 +108,8 @@ fn again(desk: &Desk, listening: &mut Listening, text: String) -> Reply {
     let Some(playing) = listening.playing.clone() else { return Reply::say(Notice::note(text)) };
     let heard = match playing.asked {
         Asked::Chord => return Reply::say(Notice::note(text)),
-        Asked::Passage(id, part) => desk.passage_part(id, part, listening),
-        Asked::Segment(id) => desk.segment_music(id, listening),
+        Asked::Passage(id, part) => passage_part(desk.lesson.lesson(), id, part, listening),
+        Asked::Segment(id) => segment_music(desk.lesson.lesson(), id, desk.fretboard.rig(), listening),
     };
     let Ok(heard) = heard else { return Reply::say(Notice::note(text)) };
     let at = playing.score.marks.partition_point(|mark| mark.at <= playing.heard).saturating_sub(1);

@@ -17,10 +17,6 @@ const KNOWN: &[(&[&str], &str)] = &[
         "a look names its colours, which themes are made of",
     ),
     (
-        &["workbench::desk::open_desk", "workbench::desk::undo", "workbench::desk::voicings"],
-        "what the desk keeps of each stands beside what it does with it",
-    ),
-    (
         &[
             "workbench::panes::fretboard::alternatives",
             "workbench::panes::fretboard::neck_view",
@@ -30,24 +26,6 @@ const KNOWN: &[(&[&str], &str)] = &[
             "workbench::panes::fretboard::voicings",
         ],
         "each part of the pane stands beside what the pane does with it",
-    ),
-    (
-        &[
-            "workbench::panes::passage::cursor",
-            "workbench::panes::passage::pane",
-            "workbench::panes::passage::written_next",
-        ],
-        "the same",
-    ),
-    (
-        &[
-            "workbench::panes::timeline::columns",
-            "workbench::panes::timeline::lanes",
-            "workbench::panes::timeline::mending",
-            "workbench::panes::timeline::pane",
-            "workbench::panes::timeline::view",
-        ],
-        "where the list begins is asked of the drawing by the pane, and of the pane by the drawing",
     ),
 ];
 
