@@ -18,7 +18,6 @@ const SHARED: &[(&str, usize)] = &[
     ("Origin", 2),
     ("Slot", 2),
     ("Stands", 2),
-    ("State", 2),
     ("Step", 2),
     ("Way", 2),
 ];
