@@ -67,9 +67,10 @@ fn names<'a>(one: &'a [(String, String)], other: &'a [(String, String)]) -> Vec<
 fn text_of(edit: &Edit) -> Option<String> {
     let text = options().to_string(edit).ok()?;
     let start = text.find("((")? + 1;
-    let end = text.rfind("))")? + 1;
-    let is_removal = text.get(..start)?.contains("Remove");
-    text.get(start..end).filter(|_| !is_removal).map(str::to_owned)
+    let before = text.get(..start)?;
+    // As many brackets end after the thing as begin before it.
+    let end = text.len().checked_sub(before.matches('(').count())?;
+    text.get(start..end).filter(|_| !before.contains("Remove")).map(str::to_owned)
 }
 
 /// Splits `(id:1,title:"a")` at its own commas.

@@ -69,6 +69,12 @@ fn changes(format: &Path) -> Vec<Transaction> {
     Lines::of(&fs::read(journal).unwrap()).changes().cloned().collect()
 }
 
+/// Returns the changes of a format's journals that are chains.
+fn chained_changes(format: &Path) -> Vec<Transaction> {
+    let journal = Journal::path_for(&format.join("journals/chained/porch.lesson.ron"));
+    Lines::of(&fs::read(journal).unwrap()).changes().cloned().collect()
+}
+
 /// Returns what a document and its changes may be made of.
 fn known_in_lessons() -> BTreeSet<String> {
     use fingerpost::instrument::body::{Instrument, ShortString};
@@ -169,7 +175,9 @@ fn every_reason_that_was_ever_written_is_read_and_every_one_of_today_is_listed()
     for name in &written {
         assert!(ron::from_str::<Reason>(name).is_ok(), "{name} is read no longer");
     }
-    let made: BTreeSet<Reason> = changes(&of_today()).iter().map(|change| change.reason).collect();
+    let today = of_today();
+    let made: BTreeSet<Reason> =
+        changes(&today).iter().chain(&chained_changes(&today)).map(|change| change.reason).collect();
     for reason in Reason::ALL {
         let name = ron::to_string(reason).unwrap();
         assert!(written.contains(name.as_str()), "{name} is not listed");

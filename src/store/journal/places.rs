@@ -10,6 +10,7 @@ use crate::lesson::id::LessonId;
 use crate::store::atomic::{folder_of, sibling};
 use crate::store::disk::Disk;
 use crate::store::fingerprint::Fingerprint;
+use crate::store::lesson_file::{self, IdentityFrom};
 use crate::store::lock::{Asked, Lock};
 use crate::store::ron_file;
 
@@ -92,7 +93,13 @@ fn is_left(disk: &Disk, journal: &Path, identity: LessonId) -> bool {
     let Ok(bytes) = ron_file::read(journal, LARGEST) else { return false };
     let first = Lines::of(bytes.split_inclusive(|byte| *byte == b'\n').next().unwrap_or_default());
     let Some(lesson) = first.path.filter(|_| first.lesson == Some(identity)) else { return false };
-    fs::symlink_metadata(&lesson).is_err() && !matches!(Lock::ask_on(disk, &lesson), Asked::Elsewhere(_))
+    let is_gone = fs::symlink_metadata(&lesson).is_err() || is_another(&lesson, identity);
+    is_gone && !matches!(Lock::ask_on(disk, &lesson), Asked::Elsewhere(_))
+}
+
+/// Returns whether the lesson that lies under a name now is not the one that lay there.
+fn is_another(lesson: &Path, identity: LessonId) -> bool {
+    lesson_file::load(lesson).is_ok_and(|read| read.identity == IdentityFrom::File && read.lesson.id != Some(identity))
 }
 
 fn names_in(folder: &Path, beginning: &str) -> impl Iterator<Item = PathBuf> + use<> {

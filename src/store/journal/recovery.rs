@@ -1,5 +1,6 @@
 //! Bringing back what a journal holds, and keeping what cannot be brought back.
 
+use std::ffi::OsString;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -426,10 +427,30 @@ fn free_name(lesson: &Path, ending: &str) -> Option<PathBuf> {
     (1..1000).filter_map(|number| kept_name(lesson, ending, number)).find(|path| fs::symlink_metadata(path).is_err())
 }
 
+/// Returns a free name beside the lesson for the journal of another lesson that had this one's name.
+fn free_name_for_another(lesson: &Path) -> Option<PathBuf> {
+    let name = |number: u32| {
+        let mut kept = OsString::from(".");
+        kept.push(lesson.file_name()?);
+        kept.push(format!(".of-another-{number}.journal"));
+        Some(folder_of(lesson).join(kept))
+    };
+    (1..1000).filter_map(name).find(|path| fs::symlink_metadata(path).is_err())
+}
+
 /// Gives a journal another name; nothing in it is lost.
 fn put_aside(disk: &Disk, lesson: &Path, path: &Path, why: WhyKept) -> Kept {
-    let ending = if matches!(why, WhyKept::OtherVersion(_)) { OF_OTHER_VERSION } else { KEPT };
-    let kept = free_name(lesson, ending).filter(|kept| disk.rename(path, kept).is_ok());
+    let free = match why {
+        // Where it is found by the lesson that it is of.
+        WhyKept::OtherLesson => free_name_for_another(lesson),
+        WhyKept::OtherVersion(_) => free_name(lesson, OF_OTHER_VERSION),
+        WhyKept::FileChanged
+        | WhyKept::Damaged { .. }
+        | WhyKept::DoesNotFit { .. }
+        | WhyKept::NotUnderstood { .. }
+        | WhyKept::Unreadable => free_name(lesson, KEPT),
+    };
+    let kept = free.filter(|kept| disk.rename(path, kept).is_ok());
     Kept { why, path: kept }
 }
 

@@ -432,7 +432,7 @@ fn with_hint(error: &JournalError) -> String {
 
 /// Says that a journal has stopped, for as long as it has.
 fn unprotected(error: &JournalError) -> String {
-    format!("a crash would lose the changes made since the last save: {error}")
+    format!("no journal, so that a crash would lose what is not saved; save the lesson ({error})")
 }
 
 /// Returns the file that a lesson is saved in where a folder or a file was typed; `~` is the home folder.

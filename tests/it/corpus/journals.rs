@@ -56,9 +56,12 @@ fn journals_that_a_crash_left_open_as_they_did() {
 
         let (folder, other) = journal_opened(&format, "other-file");
         assert_eq!(other.lesson.header.title, "Changed by another program");
-        let [Notice::JournalKept(kept)] = other.file.notices() else { panic!("{:?}", other.file.notices()) };
-        assert_eq!(kept.why, WhyKept::FileChanged);
-        assert!(folder.path().join("porch.lesson.ron.journal-1").exists());
+        // It says nothing of the file that it was made on, so that each thing waits until somebody decides.
+        let [Notice::Recovered(waiting)] = other.file.notices() else { panic!("{:?}", other.file.notices()) };
+        assert_eq!((waiting.file, waiting.apart.len(), &waiting.reasons[..]), (FileSince::Changed, 3, &[][..]));
+        assert_eq!(other.file.apart(), waiting.apart);
+        drop(other);
+        assert!(Journal::path_for(&folder.path().join("porch.lesson.ron")).exists());
 
         let (_folder, before) = journal_opened(&format, "about-to-save");
         assert_eq!(recovered(&before), [&FIRST_TWO[..], &[Reason::EditHeader]].concat());
@@ -76,6 +79,17 @@ fn a_journal_that_format_1_began_and_format_2_went_on_with_brings_back_both() {
     assert_eq!(names, ["parlour guitar", "five-string banjo"]);
 }
 
+/// A chain, with a version that waits and one that was taken over.
+#[test]
+fn a_chain_brings_back_its_changes_and_what_waits() {
+    let (_folder, opened) = journal_opened(&of_today(), "chained");
+    assert_eq!(recovered(&opened), [Reason::EditHeader, Reason::TakeOver]);
+    assert_eq!(opened.lesson.header.title, "Three chords on the porch");
+    assert_eq!(opened.lesson.segments[0].title, "welcome back");
+    let [waiting] = opened.file.apart() else { panic!("{:?}", opened.file.apart()) };
+    assert!(matches!(waiting, Edit::Segments(ListEdit::Replace(segment)) if segment.title == "the other way"));
+}
+
 #[test]
 fn a_draft_is_found() {
     for format in formats() {
@@ -83,4 +97,26 @@ fn a_draft_is_found() {
         let words = "one\ntwo \"quoted\" ♭".to_owned();
         assert_eq!(found, Draft { fingers: "x 3 2? 0 1 0".into(), about: "Talking points".into(), words });
     }
+}
+
+#[test]
+fn zz_write() {
+    let Some(to) = std::env::var_os("WRITE_CHAINED") else { return };
+    let to = PathBuf::from(to);
+    let path = to.join("porch.lesson.ron");
+    let Opened { mut lesson, mut file, .. } = OpenLesson::open(&path).unwrap();
+    let mut make = |file: &mut OpenLesson, reason, edit: Edit| {
+        let change = Transaction::one(reason, edit);
+        lesson.apply_all(change.edits.clone()).unwrap();
+        file.record(&change).unwrap();
+        lesson.clone()
+    };
+    let header = fingerpost::lesson::document::Header { title: "Three chords on the porch".into(), ..lesson_file::load(&path).unwrap().lesson.header };
+    let lesson = make(&mut file, Reason::EditHeader, Edit::Header(header));
+    let mut first = lesson.segments[0].clone();
+    first.title = "welcome back".into();
+    let lesson = make(&mut file, Reason::TakeOver, Edit::Segments(ListEdit::Replace(first)));
+    let mut second = lesson.segments[1].clone();
+    second.title = "the other way".into();
+    file.keep_apart(vec![Edit::Segments(ListEdit::Replace(second))]).unwrap();
 }

@@ -95,7 +95,7 @@ impl Bench {
         let path = PathBuf::from("/lessons/workbench.lesson.ron");
         let library = self.items();
         let seed = Seed(1);
-        let opened = Opened { lesson, path, access, state: SavedState::Saved, seed, library, notice: None };
+        let opened = Opened { lesson, path, access, state: SavedState::Saved, seed, library, apart: Vec::new(), notice: None };
         self.send(Message::Opened(Ok(Box::new(opened))));
     }
 
