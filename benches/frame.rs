@@ -12,7 +12,7 @@ use fingerpost::store::demos::DEMOS;
 use fingerpost::store::lesson_file::parse;
 use fingerpost::store::library::LibraryVoicing;
 use fingerpost::store::open_lesson::SavedState;
-use fingerpost::workbench::drawing::appearance::Look;
+use fingerpost::workbench::drawing::appearance::Appearance;
 use fingerpost::workbench::editing::edited_lesson::Access;
 use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::keys::table::KeyTable;
@@ -60,7 +60,7 @@ fn library(lesson: &Lesson) -> Vec<LibraryItem> {
 /// Returns the workbench with a lesson open and a library.
 fn opened_with(lesson: Lesson, library: Vec<LibraryItem>) -> State {
     let start = StartPane::new(Vec::new(), Vec::new());
-    let mut state = State::new(SIZE, Look::default(), KeyTable::built_in(), start);
+    let mut state = State::new(SIZE, Appearance::default(), KeyTable::built_in(), start);
     let opened = Opened {
         lesson,
         path: PathBuf::from("bench.lesson.ron"),

@@ -11,7 +11,7 @@ use crate::workbench::boxes::list_view::note_measure;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::layout::Layout;
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::drawing::appearance::Look;
+use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::keys::action::{Action, Focus, Pane};
 use crate::workbench::keys::key::Key;
@@ -40,7 +40,7 @@ pub struct State {
     /// The size of the terminal.
     pub size: Size,
     /// Characters and colours.
-    pub look: Look,
+    pub appearance: Appearance,
     /// Actions and keys.
     pub keys: KeyTable,
     /// The start screen, also while a lesson is open.
@@ -78,10 +78,10 @@ pub struct Chosen {
 
 impl State {
     /// Returns the start screen.
-    pub fn new(size: Size, look: Look, keys: KeyTable, start: StartPane) -> Self {
+    pub fn new(size: Size, appearance: Appearance, keys: KeyTable, start: StartPane) -> Self {
         Self {
             size,
-            look,
+            appearance,
             keys,
             start,
             view: View::Start,
@@ -89,7 +89,7 @@ impl State {
             laid_aside: None,
             said: Said::default(),
             chosen: Chosen {
-                handout: HandoutOptions { charset: look.charset, ..HandoutOptions::default() },
+                handout: HandoutOptions { charset: appearance.charset, ..HandoutOptions::default() },
                 sight: NeckSettings::default(),
                 themes: Theme::built_in(),
             },
@@ -162,9 +162,9 @@ impl State {
     /// Brings every pane up to date.
     pub fn settle(&mut self) {
         let layout = self.layout();
-        let charset = self.look.charset;
+        let charset = self.appearance.charset;
         if let Some(Overlay::List(list)) = &mut self.overlay {
-            note_measure(list, (usize::from(self.size.width), usize::from(self.size.height)), self.look);
+            note_measure(list, (usize::from(self.size.width), usize::from(self.size.height)), self.appearance);
         }
         match &mut self.view {
             View::Start => self.start.settle(usize::from(self.size.height.saturating_sub(2))),
@@ -173,7 +173,7 @@ impl State {
                 desk.settle(layout.as_ref(), charset);
                 let segment = desk.timeline.selected().and_then(|id| desk.lesson.segment(id));
                 let room = Parts::of(self.size).cue_room();
-                desk.recording.follow(desk.lesson.lesson(), segment, desk.lesson.revision(), room, self.look);
+                desk.recording.follow(desk.lesson.lesson(), segment, desk.lesson.revision(), room, self.appearance);
                 self.chosen.sight = desk.fretboard.sight();
             }
         }

@@ -159,14 +159,14 @@ const ASCII: Glyphs = Glyphs {
 
 /// Characters and colours together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub struct Look {
+pub struct Appearance {
     /// The characters that may be used.
     pub charset: Charset,
     /// Whether colours may be used.
     pub colours: Colours,
 }
 
-impl Look {
+impl Appearance {
     /// Returns the characters to draw with.
     pub const fn glyphs(self) -> Glyphs {
         match self.charset {

@@ -24,7 +24,7 @@ use crate::workbench::state::{State, View};
 
 /// Draws everything.
 pub fn draw(state: &State, area: Rect, buffer: &mut Buffer) {
-    let mut region = Region::new(buffer, area, state.look);
+    let mut region = Region::new(buffer, area, state.appearance);
     if area.width < SMALLEST.width || area.height < SMALLEST.height {
         draw_cramped(state, &mut region);
         return;
@@ -128,11 +128,11 @@ fn draw_header(state: &State, desk: &Desk, region: &mut Region<'_>) {
     facts.push(format!("planned {}", seconds(totals.planned.0)));
     facts.push(word.to_owned());
     // What is left out first can be seen elsewhere on the screen.
-    let room = region.width().saturating_sub(columns(&state.look.shown(title)) + 5);
-    while facts.len() > 2 && columns(&state.look.shown(&facts.join("   "))) > room {
+    let room = region.width().saturating_sub(columns(&state.appearance.shown(title)) + 5);
+    while facts.len() > 2 && columns(&state.appearance.shown(&facts.join("   "))) > room {
         facts.remove(0);
     }
-    let facts = state.look.shown(&facts.join("   ")).into_owned();
+    let facts = state.appearance.shown(&facts.join("   ")).into_owned();
     let x = region.width().saturating_sub(columns(&facts) + 1);
     region.cut(1, 0, x.saturating_sub(3), title, Role::Strong);
     let end = region.text(x, 0, &facts, Role::Plain);
@@ -218,7 +218,7 @@ fn draw_status(state: &State, region: &mut Region<'_>) {
         Weight::Trouble => Role::Bad,
     };
     let text = format!("{}{text}", if *weight == Weight::Trouble { "! " } else { "" });
-    let (long, room) = (columns(&state.look.shown(&text)), region.width().saturating_sub(2));
+    let (long, room) = (columns(&state.appearance.shown(&text)), region.width().saturating_sub(2));
     let aside = columns(&problems) + 3;
     if long + aside <= room && !problems.is_empty() {
         region.right(y, &format!("{problems} "), Role::Caution);
@@ -228,7 +228,7 @@ fn draw_status(state: &State, region: &mut Region<'_>) {
         return;
     }
     // Over the hints, unless a box needs them, and until the next key is struck: by then it has been read.
-    let mut rest = state.look.shown(&text).into_owned();
+    let mut rest = state.appearance.shown(&text).into_owned();
     if state.overlay.is_none()
         && state.said.just_now
         && let [first, more @ ..] = &wrap(&rest, room)[..]

@@ -152,7 +152,7 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
         };
     }
     let size = (usize::from(state.size.width), usize::from(state.size.height));
-    let look = state.look;
+    let appearance = state.appearance;
     let verdict = match (&mut state.overlay, action) {
         (Some(Overlay::Entry(entry)), Action::Entry(action)) => entry.act(action),
         (Some(Overlay::Points(points)), Action::Points(action)) => points.act(action),
@@ -169,7 +169,7 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
             verdict
         }
         (Some(Overlay::Search(search)), Action::Search(action)) => search.act(action),
-        (Some(Overlay::List(list)), Action::List(action)) => list.act(action, &measure(list, size, look)),
+        (Some(Overlay::List(list)), Action::List(action)) => list.act(action, &measure(list, size, appearance)),
         _ => BoxVerdict::Stay,
     };
     match verdict {

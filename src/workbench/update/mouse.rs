@@ -102,13 +102,13 @@ fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
         Mouse::Click(_) | Mouse::Drag(_) | Mouse::Release(_) => return Reply::nothing(),
     };
     let size = (usize::from(state.size.width), usize::from(state.size.height));
-    let look = state.look;
+    let appearance = state.appearance;
     match &mut state.overlay {
         Some(Overlay::Choice(lines)) => _ = lines.act(choice),
         Some(Overlay::Marks(lines)) => _ = lines.act(marks),
         Some(Overlay::Preview(pages)) => _ = pages.act(preview, preview_view::room(size)),
         Some(Overlay::Search(lines)) => _ = lines.act(search),
-        Some(Overlay::List(lines)) => _ = lines.act(list, &measure(lines, size, look)),
+        Some(Overlay::List(lines)) => _ = lines.act(list, &measure(lines, size, appearance)),
         Some(Overlay::Entry(_) | Overlay::Points(_)) | None => {}
     }
     Reply::nothing()
@@ -118,7 +118,7 @@ fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
 fn press_in_box(state: &mut State, place: Position) -> Reply {
     let screen = (usize::from(state.size.width), usize::from(state.size.height));
     let cell = (usize::from(place.x), usize::from(place.y));
-    let line = state.overlay.as_ref().and_then(|overlay| line_at(overlay, screen, state.look, cell));
+    let line = state.overlay.as_ref().and_then(|overlay| line_at(overlay, screen, state.appearance, cell));
     let Some(line) = line else { return Reply::nothing() };
     let taken = match &mut state.overlay {
         Some(Overlay::Choice(choice)) => std::mem::replace(&mut choice.selected, line) == line,

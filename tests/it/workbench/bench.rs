@@ -11,7 +11,7 @@ use fingerpost::store::library::Library;
 use fingerpost::store::open_lesson::SavedState;
 use fingerpost::text::charset::Charset;
 use fingerpost::workbench::desk::open_desk::Desk;
-use fingerpost::workbench::drawing::appearance::{Colours, Look};
+use fingerpost::workbench::drawing::appearance::{Appearance, Colours};
 use fingerpost::workbench::editing::edited_lesson::Access;
 use fingerpost::workbench::keys::action::{Action, Focus};
 use fingerpost::workbench::keys::key::Key;
@@ -56,7 +56,7 @@ impl Bench {
         let recent = vec![("Reel in G".to_owned(), PathBuf::from("/lessons/reel.lesson.ron"))];
         let demos = vec![("small".to_owned(), "an invented lesson".to_owned())];
         let size = Size { width: size.0, height: size.1 };
-        let mut state = State::new(size, Look::default(), KeyTable::built_in(), StartPane::new(recent, demos));
+        let mut state = State::new(size, Appearance::default(), KeyTable::built_in(), StartPane::new(recent, demos));
         state.settle();
         Self {
             state,
@@ -192,7 +192,7 @@ impl Bench {
     }
 
     pub fn plain(mut self) -> Self {
-        self.state.look = Look { charset: Charset::Ascii, colours: Colours::None };
+        self.state.appearance = Appearance { charset: Charset::Ascii, colours: Colours::None };
         self.state.settle();
         self
     }

@@ -157,7 +157,7 @@ fn tab_and_fretboard_show_what_is_heard() {
     let before = bench.buffer();
     let mark = order(&bench).score.marks[1];
     bench.send(Message::Heard(Some(mark.at + Seconds(0.01))));
-    let role = bench.state.look.style(Role::Heard);
+    let role = bench.state.appearance.style(Role::Heard);
     let lit = |bench: &Bench, focus| {
         let (buffer, area) = (bench.buffer(), bench.state.layout().unwrap().pane(focus).area);
         area.positions()
@@ -350,7 +350,7 @@ fn the_passage_that_is_heard_is_shown_while_its_segment_plays() {
     assert!(bench.screen().contains("─ Turnaround "), "{}", bench.screen());
     bench.send(Message::Heard(Some(answer + Seconds(0.1))));
     assert!(bench.screen().contains("─ Answer "), "{}", bench.screen());
-    let role = bench.state.look.style(Role::Heard).add_modifier;
+    let role = bench.state.appearance.style(Role::Heard).add_modifier;
     let (buffer, area) = (bench.buffer(), bench.state.layout().unwrap().pane(Focus::Passage).area);
     assert!(area.positions().any(|place| buffer[place].modifier.contains(role)));
     // Who writes in a passage stays there.
@@ -412,7 +412,7 @@ fn the_neck_shows_the_frets_that_are_heard() {
     bench.strike("Down P F6");
     let lit = |bench: &Bench| {
         let (buffer, area) = (bench.buffer(), bench.state.layout().unwrap().pane(Focus::Fretboard).area);
-        let role = bench.state.look.style(Role::Heard).add_modifier;
+        let role = bench.state.appearance.style(Role::Heard).add_modifier;
         let green = |place: &ratatui::layout::Position| {
             buffer[*place].fg == ratatui::style::Color::Green && buffer[*place].modifier.contains(role)
         };

@@ -134,7 +134,7 @@ fn draw_string(
     let board = Board::of(pane, region.width());
     draw_head(pane, reading, string, (first_fret, y), region);
     draw_open_cursor(pane, reading, string, (y, focused), region);
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     let last = pane.rig().last_fret(string).unwrap_or_default().number();
     let shift = pane.shift(string);
     for column in 0..frets {
@@ -171,7 +171,7 @@ fn draw_place(
     focused: Focused,
     region: &mut Region<'_>,
 ) {
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     let ghost = pane.ghosts().is_some_and(|ghosts| ghosts.is_at(string, fret));
     let lit = pane.is_lit(string, fret);
     let mark = if pane.grip().shape.on(string) == Some(fret) {
@@ -217,7 +217,7 @@ fn draw_open_cursor(
     if pane.cursor() != (string, Fret::OPEN) {
         return;
     }
-    let (board, glyphs) = (Board::of(pane, region.width()), region.look().glyphs());
+    let (board, glyphs) = (Board::of(pane, region.width()), region.appearance().glyphs());
     // The longest labels leave no column for the left bracket.
     let left = NUT.saturating_sub(open_label(pane, reading, string).chars().count().max(1) + 1);
     let ghost = pane.ghosts().is_some_and(|ghosts| ghosts.shown().shape.on(string) == Some(Fret::OPEN));
@@ -241,7 +241,7 @@ fn draw_head(
     (first_fret, y): (usize, usize),
     region: &mut Region<'_>,
 ) {
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     // The names that the tab gives the strings: a capo changes what they sound, not what they are.
     let names = string_labels(pane.rig().tuning());
     let name = string.index(names.len()).and_then(|index| names.get(index)).map_or("", String::as_str);
@@ -337,7 +337,7 @@ fn draw_numbers(pane: &FretboardPane, (first_fret, frets): (usize, usize), y: us
     for column in 0..frets.min(pane.columns().saturating_sub(first_fret)) {
         let number = first_fret + column + 1;
         let marked = u8::try_from(number).is_ok_and(|number| INLAYS.contains(&number));
-        let text = if marked { format!("{}{number}", region.look().glyphs().inlay) } else { number.to_string() };
+        let text = if marked { format!("{}{number}", region.appearance().glyphs().inlay) } else { number.to_string() };
         let role = if marked { Role::Plain } else { Role::Faint };
         region.text(board.inside(column) + 1 + usize::from(!marked), y, &text, role);
     }

@@ -96,7 +96,7 @@ fn draw_cursor(
         region.paint(LEFT + column, LEFT + column + wide, y, Role::SelectedElsewhere);
         return;
     }
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     region.text(LEFT - 1, y, glyphs.pointer, Role::Strong);
     let (open, close) = glyphs.cursor;
     let free = |at: usize| signs.get(at).is_some_and(|sign| is_string(*sign));

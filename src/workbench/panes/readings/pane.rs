@@ -173,7 +173,7 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, region: &mut Region<
         region.text(1, 1, "Nothing sounds yet.", Role::Plain);
         return;
     }
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     let doubts = fretboard.grip().doubts.iter().filter(|doubt| **doubt == Doubt::Unsure).count();
     let best = pane.list.iter().position(|named| named.stands != Stands::KeptOnly);
     let widest = pane
@@ -225,7 +225,7 @@ fn draw_reason(pane: &ReadingsPane, region: &mut Region<'_>) {
     let room = region.height().saturating_sub(top);
     for (line, text) in lines.iter().take(room).enumerate() {
         let cut = lines.len() > room && line + 1 == room;
-        let more = region.look().glyphs().more;
+        let more = region.appearance().glyphs().more;
         let text = if cut { format!("{text} {more}") } else { text.clone() };
         let text = fit_with(&text, region.width().saturating_sub(2), more);
         region.text(1, top + line, &text, Role::Plain);

@@ -259,7 +259,7 @@ fn draw_next(Take { lesson, place, stage, .. }: Take<'_>, parts: Parts, region: 
     }
     let facts = facts.join("   ");
     let title = format!("{}  {}", place + 2, next.title);
-    let room = region.width().saturating_sub(x + columns(&region.look().shown(&facts)) + 5);
+    let room = region.width().saturating_sub(x + columns(&region.appearance().shown(&facts)) + 5);
     let x = region.cut(x, y, room.max(12), &title, Role::Strong);
     region.text(x + 3, y, &facts, Role::Plain);
 }

@@ -160,7 +160,7 @@ pub fn begin_row(
     here: RowSelection,
     region: &mut Region<'_>,
 ) -> Role {
-    let pointer = if here == RowSelection::Here { region.look().glyphs().pointer } else { " " };
+    let pointer = if here == RowSelection::Here { region.appearance().glyphs().pointer } else { " " };
     region.text(0, y, pointer, Role::Strong);
     region.text(1, y, pane.mark(segment.id), Role::Caution);
     if here == RowSelection::Here { Role::Strong } else { Role::Plain }
