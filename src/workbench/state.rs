@@ -22,7 +22,7 @@ use crate::workbench::panes::recording::pane::Showing;
 use crate::workbench::panes::recording::view::Parts;
 use crate::workbench::panes::start::pane::StartPane;
 use crate::workbench::panes::timeline::view::list_top;
-use crate::workbench::playback::playing::{LOOKS, Listening};
+use crate::workbench::playback::playing::{LOOKS, Playback};
 use crate::workbench::questions::program::AfterSave;
 
 /// What lies under any box.
@@ -60,7 +60,7 @@ pub struct State {
     /// What happens after the lesson is saved.
     pub after_save: AfterSave,
     /// What is heard, and how.
-    pub listening: Listening,
+    pub playback: Playback,
     /// What is kept of what is not in the lesson yet.
     pub draft: Draft,
 }
@@ -95,7 +95,7 @@ impl State {
             },
             count: None,
             after_save: AfterSave::Stay,
-            listening: Listening::default(),
+            playback: Playback::default(),
             draft: Draft::default(),
         }
     }
@@ -155,7 +155,7 @@ impl State {
     /// Returns how long until the screen changes by itself; `None` where it does not.
     pub fn wake_in(&self) -> Option<Duration> {
         let clock = self.desk().and_then(|desk| desk.recording.wake_in());
-        let sound = self.listening.playing.as_ref().map(|_| LOOKS);
+        let sound = self.playback.playing.as_ref().map(|_| LOOKS);
         clock.into_iter().chain(sound).min()
     }
 
@@ -169,7 +169,7 @@ impl State {
         match &mut self.view {
             View::Start => self.start.settle(usize::from(self.size.height.saturating_sub(2))),
             View::Desk(desk) => {
-                desk.show_heard(self.listening.playing.as_ref());
+                desk.show_heard(self.playback.playing.as_ref());
                 desk.settle(layout.as_ref(), charset);
                 let segment = desk.timeline.selected().and_then(|id| desk.lesson.segment(id));
                 let room = Parts::of(self.size).cue_room();

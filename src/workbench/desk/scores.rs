@@ -15,7 +15,7 @@ use crate::theory::symbol::ChordSymbol;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::{Focus, SoundAction};
 use crate::workbench::panes::fretboard::pane::Grip;
-use crate::workbench::playback::playing::{Asked, Listening, Playing, Unsure};
+use crate::workbench::playback::playing::{Asked, Playback, Playing, Unsure};
 
 /// The silence between two chords that are compared.
 const BETWEEN: Seconds = Seconds(0.2);
@@ -83,20 +83,16 @@ impl Desk {
     }
 
     /// Returns what `action` has heard. Errors: in words, why there is nothing.
-    pub(in crate::workbench) fn to_be_heard(
-        &self,
-        action: SoundAction,
-        listening: &Listening,
-    ) -> Result<ToHear, String> {
+    pub(in crate::workbench) fn to_be_heard(&self, action: SoundAction, playback: &Playback) -> Result<ToHear, String> {
         if self.focus_plays_music() {
-            return self.music(action, listening);
+            return self.music(action, playback);
         }
         let setup = self.lesson.setup_at(self.timeline.selected());
         let reference = setup.and_then(|setup| setup.reference).unwrap_or(Hertz::STANDARD_PITCH);
-        Ok(ToHear { reference, ..self.chord(action, listening)? })
+        Ok(ToHear { reference, ..self.chord(action, playback)? })
     }
 
-    fn chord(&self, action: SoundAction, listening: &Listening) -> Result<ToHear, String> {
+    fn chord(&self, action: SoundAction, playback: &Playback) -> Result<ToHear, String> {
         let rig = self.fretboard.rig();
         let manner = match action {
             SoundAction::HearUpward => Manner::StrumUp,
@@ -109,65 +105,65 @@ impl Desk {
             Focus::Readings if !matches!(action, SoundAction::HearString) => {
                 let (name, plain) = self.plain_form(manner)?;
                 let (words, score) = if action == SoundAction::HearBoth {
-                    let shape = self.fingers(Manner::StrumDown, listening)?.score;
+                    let shape = self.fingers(Manner::StrumDown, playback)?.score;
                     ("in root position, then the shape", plain.then(&shape, BETWEEN))
                 } else {
                     ("in root position", plain)
                 };
-                Ok(ToHear::chord(format!("{name} {words}"), self.with_drone(score, listening, Some(&name), rig), rig))
+                Ok(ToHear::chord(format!("{name} {words}"), self.with_drone(score, playback, Some(&name), rig), rig))
             }
-            _ if action == SoundAction::HearBoth => self.both_slots(listening),
+            _ if action == SoundAction::HearBoth => self.both_slots(playback),
             Focus::Library => {
                 let item = self.library.selected().ok_or("no voicing is selected")?;
                 let rig = item.rig().ok_or("its instrument, tuning and capo do not fit together")?;
                 let doubts = &item.voicing.doubts;
                 let doubt = |index: usize| doubts.get(index).copied().unwrap_or_default();
-                let score = played(&rig, &item.voicing.shape, doubt, manner, listening);
+                let score = played(&rig, &item.voicing.shape, doubt, manner, playback);
                 if score.notes.is_empty() {
                     return Err("nothing of it sounds on the strings that are let in".to_owned());
                 }
                 let named = item.voicing.readings.first();
-                Ok(ToHear::chord(item.name(), self.with_drone(score, listening, named, &rig), &rig))
+                Ok(ToHear::chord(item.name(), self.with_drone(score, playback, named, &rig), &rig))
             }
-            _ => self.fingers(manner, listening),
+            _ => self.fingers(manner, playback),
         }
     }
 
     /// Returns what is on the fretboard. Errors: in words, why nothing of it sounds.
-    fn fingers(&self, manner: Manner, listening: &Listening) -> Result<ToHear, String> {
+    fn fingers(&self, manner: Manner, playback: &Playback) -> Result<ToHear, String> {
         let (grip, rig) = (self.fretboard.grip(), self.fretboard.rig());
         if let Some(ghosts) = self.fretboard.ghosts() {
             let ghost = &ghosts.shown().shape;
-            let score = played(rig, ghost, |_| Doubt::Sure, manner, listening);
+            let score = played(rig, ghost, |_| Doubt::Sure, manner, playback);
             let named = self.readings.selected().map(|named| &named.reading.symbol);
             let name = format!("the ghost {}", ghost.compact());
-            return Ok(ToHear::chord(name, self.with_drone(score, listening, named, rig), rig));
+            return Ok(ToHear::chord(name, self.with_drone(score, playback, named, rig), rig));
         }
         let strings = grip.shape.strings().len();
         let doubt =
             |index: usize| StringNumber::at(index, strings).map_or(Doubt::Sure, |string| self.fretboard.doubt(string));
-        let score = played(rig, &grip.shape, doubt, manner, listening);
+        let score = played(rig, &grip.shape, doubt, manner, playback);
         if score.notes.is_empty() {
             return Err("nothing sounds: put fingers on the fretboard, or let doubtful strings in".to_owned());
         }
         let reading = self.readings.selected().map(|named| named.reading.symbol.clone());
         let name = grip.kept.first().cloned().or_else(|| reading.clone()).unwrap_or_else(|| grip.shape.compact());
-        Ok(ToHear::chord(name, self.with_drone(score, listening, reading.as_ref(), rig), rig))
+        Ok(ToHear::chord(name, self.with_drone(score, playback, reading.as_ref(), rig), rig))
     }
 
     /// Returns slot A, then slot B. Errors: in words, which is empty.
-    fn both_slots(&self, listening: &Listening) -> Result<ToHear, String> {
+    fn both_slots(&self, playback: &Playback) -> Result<ToHear, String> {
         let rig = self.fretboard.rig();
         let empty = "to hear one shape against another, put them into slots A and B first";
         let [a, b] = self.fretboard.slots().each_ref().map(|slot| slot.as_ref().ok_or(empty));
         let (a, b) = (a?, b?);
         let one = |grip: &Grip| {
             let doubt = |index: usize| grip.doubts.get(index).copied().unwrap_or_default();
-            played(rig, &grip.shape, doubt, Manner::StrumDown, listening)
+            played(rig, &grip.shape, doubt, Manner::StrumDown, playback)
         };
         let name = format!("A: {}, then B: {}", a.shape.compact(), b.shape.compact());
         // Each may have a name of its own: only a bass that was stated is held under both.
-        let score = self.with_drone(one(a).then(&one(b), BETWEEN), listening, None, rig);
+        let score = self.with_drone(one(a).then(&one(b), BETWEEN), playback, None, rig);
         Ok(ToHear::chord(name, score, rig))
     }
 
@@ -182,8 +178,8 @@ impl Desk {
 
     /// Holds a bass under `score` where that is wanted: the one that was stated, or that of the name, by which a shape
     /// on `rig` is called.
-    fn with_drone(&self, score: Score, listening: &Listening, symbol: Option<&String>, rig: &Rig) -> Score {
-        if !listening.drone {
+    fn with_drone(&self, score: Score, playback: &Playback, symbol: Option<&String>, rig: &Rig) -> Score {
+        if !playback.drone {
             return score;
         }
         let shift = rig.played_as().semitones();
@@ -198,17 +194,17 @@ impl Desk {
         }
     }
 
-    fn music(&self, action: SoundAction, listening: &Listening) -> Result<ToHear, String> {
+    fn music(&self, action: SoundAction, playback: &Playback) -> Result<ToHear, String> {
         if self.focus == Focus::Timeline {
             let segment = self.timeline.selected().ok_or("no segment is selected")?;
-            return self.segment_music(segment, listening);
+            return self.segment_music(segment, playback);
         }
         let (id, part) = match action {
             SoundAction::Hear => self.passage.part_to_hear(&self.lesson),
             _ => self.passage.whole_to_hear(),
         }
         .ok_or(NO_PASSAGE)?;
-        self.passage_part(id, part, listening)
+        self.passage_part(id, part, playback)
     }
 
     /// Returns part of a passage. Errors: in words, why it cannot be played.
@@ -216,11 +212,11 @@ impl Desk {
         &self,
         id: PassageId,
         part: PassagePart,
-        listening: &Listening,
+        playback: &Playback,
     ) -> Result<ToHear, String> {
         let lesson = self.lesson.lesson();
         let written = lesson.passage(id).ok_or("the passage is gone")?;
-        let found = passage(lesson, written, part, listening.options()).map_err(|error| error.to_string())?;
+        let found = passage(lesson, written, part, playback.options()).map_err(|error| error.to_string())?;
         let sound = lesson
             .passage_rig(written)
             .map_or_else(|| sounds().first().map_or("", |sound| &sound.name), |rig| &sound_of(rig.instrument()).name);
@@ -229,7 +225,7 @@ impl Desk {
     }
 
     /// Returns the music of a segment. Errors: in words, why there is none.
-    pub(in crate::workbench) fn segment_music(&self, id: SegmentId, listening: &Listening) -> Result<ToHear, String> {
+    pub(in crate::workbench) fn segment_music(&self, id: SegmentId, playback: &Playback) -> Result<ToHear, String> {
         let lesson = self.lesson.lesson();
         let played = lesson.segment(id).ok_or("the segment is gone")?;
         if played.passages.is_empty() {
@@ -239,16 +235,16 @@ impl Desk {
             return self.passage_part(
                 used.passage,
                 PassagePart { bars: used.bars, ..PassagePart::default() },
-                listening,
+                playback,
             );
         }
-        let found = segment(lesson, played, listening.options()).map_err(|error| error.to_string())?;
+        let found = segment(lesson, played, playback.options()).map_err(|error| error.to_string())?;
         let sound = &sound_of(self.fretboard.rig().instrument()).name;
         let name = format!("the music of \"{}\"", played.title);
         Ok(ToHear { asked: Asked::Segment(id), name, score: found.score, sound, reference: found.reference })
     }
 }
 
-fn played(rig: &Rig, held: &Shape, doubt: impl Fn(usize) -> Doubt, manner: Manner, listening: &Listening) -> Score {
-    shape(rig, held, |index| listening.unsure == Unsure::In || doubt(index) == Doubt::Sure, manner)
+fn played(rig: &Rig, held: &Shape, doubt: impl Fn(usize) -> Doubt, manner: Manner, playback: &Playback) -> Score {
+    shape(rig, held, |index| playback.unsure == Unsure::In || doubt(index) == Doubt::Sure, manner)
 }

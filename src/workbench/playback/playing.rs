@@ -93,7 +93,7 @@ impl Playing {
 
 /// What the ear has chosen, and what plays.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Listening {
+pub struct Playback {
     /// In per cent of the written tempo.
     pub percent: u8,
     /// Whether music is repeated until it is stopped.
@@ -114,7 +114,7 @@ pub struct Listening {
     pub silent: bool,
 }
 
-impl Default for Listening {
+impl Default for Playback {
     fn default() -> Self {
         Self {
             percent: 100,
@@ -130,7 +130,7 @@ impl Default for Listening {
     }
 }
 
-impl Listening {
+impl Playback {
     /// Returns how a passage is played.
     pub const fn options(&self) -> Options {
         Options { percent: self.percent, click: self.click, count_in: self.count_in }

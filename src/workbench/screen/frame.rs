@@ -207,7 +207,7 @@ fn draw_status(state: &State, region: &mut Region<'_>) {
         }
         let taken =
             if problems.is_empty() { region.width() } else { region.right(y, &format!("{problems} "), Role::Caution) };
-        if let Some(words) = state.listening.words() {
+        if let Some(words) = state.playback.words() {
             region.cut(1, y, taken.saturating_sub(3), &words, Role::Good);
         }
         return;

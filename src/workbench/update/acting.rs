@@ -118,7 +118,7 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
         ProgramAction::Quit => leaving::leave(state, AfterSave::Quit),
         ProgramAction::Suspend => {
             // A process that stops gives its device nothing more.
-            state.listening.playing = None;
+            state.playback.playing = None;
             Reply::want(TerminalEffect::Suspend)
         }
         ProgramAction::Redraw => Reply::want(TerminalEffect::Redraw),

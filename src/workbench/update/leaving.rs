@@ -57,7 +57,7 @@ pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
                 state.start.remember(&title, &path);
             }
             state.view = View::Start;
-            state.listening.playing = None;
+            state.playback.playing = None;
             state.overlay = None;
             state.laid_aside = None;
             Reply::want(FileEffect::Close)

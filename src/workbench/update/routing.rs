@@ -49,11 +49,11 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             Reply::nothing()
         }
         Message::Heard(second) => {
-            state.listening.hear(second);
+            state.playback.hear(second);
             Reply::nothing()
         }
         Message::Silent(silent) => {
-            state.listening.silent = silent;
+            state.playback.silent = silent;
             Reply::nothing()
         }
         Message::Act(action) => act(state, action, None),

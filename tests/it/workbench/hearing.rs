@@ -116,7 +116,7 @@ fn the_same_key_stops_music_and_strikes_a_chord_again() {
     let mut bench = Bench::small((100, 30));
     bench.strike("Home Down P F5 F5");
     assert_eq!(bench.wanted.last(), Some(&Effect::Sound(SoundEffect::Stop)));
-    assert_eq!(bench.state.listening.playing, None);
+    assert_eq!(bench.state.playback.playing, None);
     let mut bench = on_c();
     bench.strike("F5 F5");
     assert_eq!(bench.wanted.iter().filter(|effect| matches!(effect, Effect::Sound(SoundEffect::Play(..)))).count(), 2);
@@ -134,7 +134,7 @@ fn the_tempo_changes_where_the_music_is() {
     bench.strike("{ { } % Ctrl+E \"20\" Enter");
     assert!(bench.screen().contains("25 to 150"), "{}", bench.screen());
     bench.strike("Esc");
-    assert_eq!(bench.state.listening.percent, 45);
+    assert_eq!(bench.state.playback.percent, 45);
     assert!(bench.screen().contains("45 % of the"), "{}", bench.screen());
 }
 
@@ -167,7 +167,7 @@ fn tab_and_fretboard_show_what_is_heard() {
             .count()
     };
     assert!(lit(&bench, Focus::Passage) > 0, "{}", bench.screen());
-    assert!(lit(&bench, Focus::Fretboard) > 0, "{:?}", bench.state.listening.playing);
+    assert!(lit(&bench, Focus::Fretboard) > 0, "{:?}", bench.state.playback.playing);
     assert_ne!(bench.buffer(), before);
     assert!(bench.state.wake_in().is_some());
     bench.send(Message::Heard(None));
@@ -182,7 +182,7 @@ fn the_volume_is_kept_and_closing_the_lesson_is_silence() {
     let Some(Effect::Sound(SoundEffect::KeepSettings(settings))) = bench.wanted.last() else { panic!("kept") };
     assert_eq!(settings.volume, 40);
     bench.strike("F5 Ctrl+S Ctrl+O");
-    assert_eq!(bench.state.listening.playing, None);
+    assert_eq!(bench.state.playback.playing, None);
 }
 
 #[test]
