@@ -17,7 +17,7 @@ use fingerpost::workbench::editing::edited_lesson::Access;
 use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::keys::table::KeyTable;
 use fingerpost::workbench::library::item::LibraryItem;
-use fingerpost::workbench::messages::message::{Message, Opened};
+use fingerpost::workbench::messages::message::{LessonForDesk, Message};
 use fingerpost::workbench::panes::start::pane::StartPane;
 use fingerpost::workbench::screen::frame::draw;
 use fingerpost::workbench::state::State;
@@ -61,7 +61,7 @@ fn library(lesson: &Lesson) -> Vec<LibraryItem> {
 fn opened_with(lesson: Lesson, library: Vec<LibraryItem>) -> State {
     let start = StartPane::new(Vec::new(), Vec::new());
     let mut state = State::new(SIZE, Appearance::default(), KeyTable::built_in(), start);
-    let opened = Opened {
+    let opened = LessonForDesk {
         lesson,
         path: PathBuf::from("bench.lesson.ron"),
         access: Access::Free,

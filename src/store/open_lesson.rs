@@ -26,7 +26,7 @@ pub struct OpenLesson {
     fingerprint: Fingerprint,
     access: Access,
     journal: Option<Journal>,
-    notices: Vec<Notice>,
+    notices: Vec<OpeningNotice>,
     // Last, so that the lock goes after everything it protects.
     lock: Option<Lock>,
 }
@@ -91,7 +91,7 @@ impl fmt::Display for ReadOnly {
 
 /// Something to tell once, after opening.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Notice {
+pub enum OpeningNotice {
     /// The lesson is for reading only.
     ReadOnly(ReadOnly),
     /// Changes were brought back after a crash.
@@ -110,7 +110,7 @@ pub enum Notice {
     OlderFormat(u32),
 }
 
-impl fmt::Display for Notice {
+impl fmt::Display for OpeningNotice {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::ReadOnly(why) => write!(f, "opened for reading only: {why}"),
@@ -173,7 +173,7 @@ impl OpenLesson {
                 None
             }
             Asked::NoLock { .. } => {
-                notices.push(Notice::NoLock);
+                notices.push(OpeningNotice::NoLock);
                 None
             }
             Asked::NotAllowed { .. } => {
@@ -184,11 +184,11 @@ impl OpenLesson {
         let loaded = lesson_file::load(&path)?;
         match loaded.origin {
             Origin::Current => {}
-            Origin::Older { format } => notices.push(Notice::OlderFormat(format)),
+            Origin::Older { format } => notices.push(OpeningNotice::OlderFormat(format)),
             Origin::Newer { format } => access = Access::ReadOnly(ReadOnly::NewerFormat(format)),
         }
         if loaded.comments == Comments::ByHand && access == Access::Full {
-            notices.push(Notice::CommentsWillGo);
+            notices.push(OpeningNotice::CommentsWillGo);
         }
         if access == Access::Full && fs::metadata(&path).is_ok_and(|metadata| metadata.permissions().readonly()) {
             access = Access::ReadOnly(ReadOnly::Protected);
@@ -199,9 +199,9 @@ impl OpenLesson {
             Access::ReadOnly(why) => {
                 let waits = fs::symlink_metadata(Journal::path_for(&path)).is_ok();
                 if waits && !matches!(why, ReadOnly::OpenElsewhere(_)) {
-                    notices.push(Notice::JournalWaits);
+                    notices.push(OpeningNotice::JournalWaits);
                 }
-                notices.push(Notice::ReadOnly(why.clone()));
+                notices.push(OpeningNotice::ReadOnly(why.clone()));
                 None
             }
             Access::Full => {
@@ -243,7 +243,7 @@ impl OpenLesson {
     }
 
     /// Returns what there was to tell when the lesson was opened.
-    pub fn notices(&self) -> &[Notice] {
+    pub fn notices(&self) -> &[OpeningNotice] {
         &self.notices
     }
 
@@ -355,7 +355,7 @@ impl OpenLesson {
                 return Err(SaveError::ReadOnly { path, reason });
             }
             Asked::NoLock { .. } => {
-                notices.push(Notice::NoLock);
+                notices.push(OpeningNotice::NoLock);
                 None
             }
             // The save itself fails for the same reason and says it better.
@@ -364,7 +364,7 @@ impl OpenLesson {
         let text = lesson_file::to_checked_text(lesson)?;
         let fingerprint = lesson_file::save_text(disk, &path, &text, replace)?;
         let (journal, kept) = Journal::start(disk, &path, fingerprint);
-        notices.extend(kept.map(Notice::JournalKept));
+        notices.extend(kept.map(OpeningNotice::JournalKept));
         let (disk, access) = (disk.clone(), Access::Full);
         Ok(Self { disk, path, fingerprint, access, journal: Some(journal), notices, lock })
     }
@@ -384,13 +384,13 @@ pub fn name_beside(path: &Path) -> PathBuf {
 }
 
 /// Turns what a journal gave into what to tell.
-fn tell(recovered: Recovered, notices: &mut Vec<Notice>) {
+fn tell(recovered: Recovered, notices: &mut Vec<OpeningNotice>) {
     let kept = recovered.kept.clone();
     if recovered.cut_off == CutOff::LastChange {
-        notices.push(Notice::LastChangeCutOff);
+        notices.push(OpeningNotice::LastChangeCutOff);
     }
     if !recovered.reasons.is_empty() {
-        notices.insert(0, Notice::Recovered(recovered));
+        notices.insert(0, OpeningNotice::Recovered(recovered));
     }
-    notices.extend(kept.map(Notice::JournalKept));
+    notices.extend(kept.map(OpeningNotice::JournalKept));
 }

@@ -71,7 +71,7 @@ pub struct Chosen {
     /// How the handout is laid out.
     pub handout: HandoutOptions,
     /// How the neck of a lesson is seen that is opened.
-    pub sight: NeckSettings,
+    pub neck: NeckSettings,
     /// The themes there are, the user's own first; none where no colours are shown.
     pub themes: Vec<Theme>,
 }
@@ -90,7 +90,7 @@ impl State {
             said: Said::default(),
             chosen: Chosen {
                 handout: HandoutOptions { charset: appearance.charset, ..HandoutOptions::default() },
-                sight: NeckSettings::default(),
+                neck: NeckSettings::default(),
                 themes: Theme::built_in(),
             },
             count: None,
@@ -174,7 +174,7 @@ impl State {
                 let segment = desk.timeline.selected().and_then(|id| desk.lesson.segment(id));
                 let room = Parts::of(self.size).cue_room();
                 desk.recording.follow(desk.lesson.lesson(), segment, desk.lesson.revision(), room, self.appearance);
-                self.chosen.sight = desk.fretboard.sight();
+                self.chosen.neck = desk.fretboard.sight();
             }
         }
     }

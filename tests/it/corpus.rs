@@ -21,7 +21,7 @@ use fingerpost::store::journal::lines::Lines;
 use fingerpost::store::journal::{Journal, WhyKept};
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::{Library, LibraryVoicing, TaughtIn};
-use fingerpost::store::open_lesson::{Notice, OpenLesson, Opened, SavedState};
+use fingerpost::store::open_lesson::{OpenLesson, Opened, OpeningNotice, SavedState};
 use fingerpost::store::settings::{Characters, ListeningSettings, NeckSettings, PaperSize, Settings, StringOne};
 use fingerpost::theory::reading::Doubt;
 use fingerpost::workbench::drawing::appearance::Role;
@@ -306,7 +306,7 @@ fn journal_opened(name: &str) -> (TempDir, Opened) {
 fn recovered(opened: &Opened) -> Vec<Reason> {
     let mut notices = opened.file.notices().iter();
     let reasons = notices.find_map(|notice| match notice {
-        Notice::Recovered(recovered) => Some(recovered.reasons.clone()),
+        OpeningNotice::Recovered(recovered) => Some(recovered.reasons.clone()),
         _ => None,
     });
     reasons.unwrap_or_default()
@@ -331,7 +331,7 @@ fn journals_of_format_1_that_a_crash_left_open_as_they_did() {
     let first_two = [Reason::EditHeader, Reason::EditHeader];
     let (_folder, torn) = journal_opened("torn");
     assert_eq!(recovered(&torn), first_two);
-    assert!(torn.file.notices().contains(&Notice::LastChangeCutOff));
+    assert!(torn.file.notices().contains(&OpeningNotice::LastChangeCutOff));
 
     let (folder, damaged) = journal_opened("damaged");
     assert_eq!(recovered(&damaged), first_two[..1]);
@@ -340,7 +340,7 @@ fn journals_of_format_1_that_a_crash_left_open_as_they_did() {
 
     let (folder, other) = journal_opened("other-file");
     assert_eq!(other.lesson.header.title, "Changed by another program");
-    let [Notice::OlderFormat(1), Notice::JournalKept(kept)] = other.file.notices() else {
+    let [OpeningNotice::OlderFormat(1), OpeningNotice::JournalKept(kept)] = other.file.notices() else {
         panic!("{:?}", other.file.notices())
     };
     assert_eq!(kept.why, WhyKept::FileChanged);
@@ -349,7 +349,7 @@ fn journals_of_format_1_that_a_crash_left_open_as_they_did() {
     let (_folder, before) = journal_opened("about-to-save");
     assert_eq!(recovered(&before), [&first_two[..], &[Reason::EditHeader]].concat());
     let (_folder, saved) = journal_opened("saved");
-    assert_eq!((saved.state, saved.file.notices()), (SavedState::Saved, &[Notice::OlderFormat(1)][..]));
+    assert_eq!((saved.state, saved.file.notices()), (SavedState::Saved, &[OpeningNotice::OlderFormat(1)][..]));
     assert_eq!(saved.lesson, Lesson { id: saved.lesson.id, ..before.lesson });
 }
 

@@ -23,12 +23,12 @@ pub struct Journal {
     disk: Disk,
     lesson: PathBuf,
     base: Fingerprint,
-    state: State,
+    state: JournalState,
 }
 
 /// Where the journal stands.
 #[derive(Debug)]
-enum State {
+enum JournalState {
     /// Nothing has changed since the last save: there is no file.
     Clean,
     /// The file is open at its end.
@@ -192,17 +192,17 @@ impl Journal {
 
     fn after(disk: &Disk, lesson: &Path, base: Fingerprint, left: Left) -> Self {
         let state = match left {
-            Left::Nothing => State::Clean,
-            Left::InTheWay => State::InTheWay,
+            Left::Nothing => JournalState::Clean,
+            Left::InTheWay => JournalState::InTheWay,
             Left::Usable { length, named, is_ours } => match disk.open_to_add(&Self::path_for(lesson)) {
                 Ok(file) => {
                     let end = if file.cut(length).is_ok() { End::Line } else { End::HalfLine };
                     let writer = if is_ours { LastWriter::Ours } else { LastWriter::Other };
                     // The process before this one may not have waited for the disk.
                     let on_disk = OnDisk::Nothing;
-                    State::Open(Tail { file: Arc::new(file), length, named, end, writer, on_disk })
+                    JournalState::Open(Tail { file: Arc::new(file), length, named, end, writer, on_disk })
                 }
-                Err(_) => State::Stopped(None),
+                Err(_) => JournalState::Stopped(None),
             },
         };
         Self { disk: disk.clone(), lesson: lesson.to_owned(), base, state }
@@ -214,9 +214,9 @@ impl Journal {
     pub fn append(&mut self, change: &Transaction) -> Result<(), JournalError> {
         let path = Self::path_for(&self.lesson);
         match self.state {
-            State::Clean | State::Open(_) => {}
-            State::Stopped(_) => return Err(JournalError::Stopped { path }),
-            State::InTheWay => return Err(JournalError::InTheWay { path }),
+            JournalState::Clean | JournalState::Open(_) => {}
+            JournalState::Stopped(_) => return Err(JournalError::Stopped { path }),
+            JournalState::InTheWay => return Err(JournalError::InTheWay { path }),
         }
         let text = readable_text(change).map_err(|reason| {
             self.stop();
@@ -232,7 +232,7 @@ impl Journal {
     ///
     /// Errors: the line cannot be written, or the disk did not confirm it.
     pub fn about_to_save(&mut self, next: Fingerprint) -> Result<(), JournalError> {
-        let (State::Open(tail) | State::Stopped(Some(tail))) = &mut self.state else { return Ok(()) };
+        let (JournalState::Open(tail) | JournalState::Stopped(Some(tail))) = &mut self.state else { return Ok(()) };
         if tail.length == 0 {
             return Ok(());
         }
@@ -261,20 +261,20 @@ impl Journal {
     pub fn discard(&mut self) -> Result<(), JournalError> {
         let path = Self::path_for(&self.lesson);
         let removed = self.remove();
-        let (State::Open(tail), Err(source)) = (&mut self.state, removed) else { return Ok(()) };
+        let (JournalState::Open(tail), Err(source)) = (&mut self.state, removed) else { return Ok(()) };
         // What stands before a line that names the file's content is not brought back.
         tail.write(&base_line(self.base)).map_err(|_| JournalError::Stays { path, source })
     }
 
     /// Removes the file, or empties it. If neither can be done, it stays open to be gone on with.
     fn remove(&mut self) -> io::Result<()> {
-        let tail = match std::mem::replace(&mut self.state, State::Clean) {
-            State::Clean | State::Stopped(None) => return Ok(()),
-            State::InTheWay => {
-                self.state = State::InTheWay;
+        let tail = match std::mem::replace(&mut self.state, JournalState::Clean) {
+            JournalState::Clean | JournalState::Stopped(None) => return Ok(()),
+            JournalState::InTheWay => {
+                self.state = JournalState::InTheWay;
                 return Ok(());
             }
-            State::Open(tail) | State::Stopped(Some(tail)) => tail,
+            JournalState::Open(tail) | JournalState::Stopped(Some(tail)) => tail,
         };
         let Err(refused) = self.disk.remove(tail.file.path()) else { return Ok(()) };
         let emptied = tail.file.cut(0);
@@ -282,7 +282,7 @@ impl Journal {
             Ok(()) => Tail { length: 0, named: Vec::new(), end: End::Line, ..tail },
             Err(_) => tail,
         };
-        self.state = State::Open(tail);
+        self.state = JournalState::Open(tail);
         emptied.map_err(|_| refused)
     }
 
@@ -294,7 +294,7 @@ impl Journal {
     /// Returns what is to be waited for until it is on the disk itself, for the case that the power fails; nothing where there is
     /// nothing to wait for. Whoever takes it waits for it, and tells if that fails.
     pub fn take_unsynced(&mut self) -> Option<Unsynced> {
-        let (State::Open(tail) | State::Stopped(Some(tail))) = &mut self.state else { return None };
+        let (JournalState::Open(tail) | JournalState::Stopped(Some(tail))) = &mut self.state else { return None };
         let on_disk = std::mem::replace(&mut tail.on_disk, OnDisk::All);
         (on_disk != OnDisk::All).then(|| Unsynced { disk: self.disk.clone(), file: Arc::clone(&tail.file), on_disk })
     }
@@ -305,7 +305,7 @@ impl Journal {
     pub fn sync(&mut self) -> Result<(), JournalError> {
         let Some(unsynced) = self.take_unsynced() else { return Ok(()) };
         let synced = unsynced.sync();
-        if let (Err(_), State::Open(tail) | State::Stopped(Some(tail))) = (&synced, &mut self.state) {
+        if let (Err(_), JournalState::Open(tail) | JournalState::Stopped(Some(tail))) = (&synced, &mut self.state) {
             tail.on_disk = unsynced.on_disk;
         }
         synced
@@ -313,28 +313,28 @@ impl Journal {
 
     const fn tail(&self) -> Option<&Tail> {
         match &self.state {
-            State::Open(tail) | State::Stopped(Some(tail)) => Some(tail),
-            State::Clean | State::Stopped(None) | State::InTheWay => None,
+            JournalState::Open(tail) | JournalState::Stopped(Some(tail)) => Some(tail),
+            JournalState::Clean | JournalState::Stopped(None) | JournalState::InTheWay => None,
         }
     }
 
     fn stop(&mut self) {
-        self.state = match std::mem::replace(&mut self.state, State::Clean) {
-            State::Open(tail) | State::Stopped(Some(tail)) => State::Stopped(Some(tail)),
-            State::Clean | State::Stopped(None) => State::Stopped(None),
-            State::InTheWay => State::InTheWay,
+        self.state = match std::mem::replace(&mut self.state, JournalState::Clean) {
+            JournalState::Open(tail) | JournalState::Stopped(Some(tail)) => JournalState::Stopped(Some(tail)),
+            JournalState::Clean | JournalState::Stopped(None) => JournalState::Stopped(None),
+            JournalState::InTheWay => JournalState::InTheWay,
         };
     }
 
     fn write_change(&mut self, change: &str) -> io::Result<()> {
-        if matches!(self.state, State::Clean) {
+        if matches!(self.state, JournalState::Clean) {
             // As readable for others as the lesson is.
             let file = self.disk.create(&Self::path_for(&self.lesson), mode_of(&self.lesson))?;
             let (file, named) = (Arc::new(file), Vec::new());
             let (end, writer, on_disk) = (End::Line, LastWriter::Ours, OnDisk::Nothing);
-            self.state = State::Open(Tail { file, length: 0, named, end, writer, on_disk });
+            self.state = JournalState::Open(Tail { file, length: 0, named, end, writer, on_disk });
         }
-        let State::Open(tail) = &mut self.state else { return Ok(()) };
+        let JournalState::Open(tail) = &mut self.state else { return Ok(()) };
         let is_named = tail.named.contains(&self.base);
         let mut text = match (is_named, tail.writer) {
             (false, _) => base_line(self.base),

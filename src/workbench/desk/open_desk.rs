@@ -21,10 +21,10 @@ use crate::workbench::keys::action::{
     TimelineAction,
 };
 use crate::workbench::messages::effect::FileEffect;
-use crate::workbench::messages::message::Opened;
+use crate::workbench::messages::message::LessonForDesk;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::fretboard::pane::{FretboardPane, Kept, Origin};
+use crate::workbench::panes::fretboard::pane::{FretboardPane, GripOrigin, KeepOutcome};
 use crate::workbench::panes::fretboard::view::capacity;
 use crate::workbench::panes::fretboard::voicings::Step;
 use crate::workbench::panes::library::facts;
@@ -71,7 +71,7 @@ pub struct Desk {
 
 impl Desk {
     /// Lays an opened lesson out.
-    pub fn new(opened: Opened) -> Self {
+    pub fn new(opened: LessonForDesk) -> Self {
         let mut library = LibraryPane::default();
         library.fill(opened.library);
         Self {
@@ -155,13 +155,13 @@ impl Desk {
             return;
         }
         self.followed = segment;
-        if self.fretboard.origin() == Origin::Hand && !self.fretboard.grip().is_silent() {
+        if self.fretboard.origin() == GripOrigin::Hand && !self.fretboard.grip().is_silent() {
             return;
         }
         let first =
             segment.and_then(|id| self.lesson.segment(id)).and_then(|segment| segment.voicings.first().copied());
         if let Some(voicing) = first.and_then(|id| self.voicing(id)).cloned() {
-            self.fretboard.put_voicing(&voicing, Origin::Voicing(voicing.id));
+            self.fretboard.put_voicing(&voicing, GripOrigin::Voicing(voicing.id));
             self.select_kept_reading();
         }
     }
@@ -305,8 +305,8 @@ impl Desk {
         // What is ticked is dropped under the name that was kept.
         let symbol = named.kept_as.clone().unwrap_or_else(|| named.reading.symbol.clone());
         Reply::say(match self.fretboard.keep(&symbol) {
-            Kept::Added => Notice::done(format!("kept {symbol}; v on the fretboard saves the voicing")),
-            Kept::Dropped => Notice::done(format!("{symbol} is no longer kept")),
+            KeepOutcome::Added => Notice::done(format!("kept {symbol}; v on the fretboard saves the voicing")),
+            KeepOutcome::Dropped => Notice::done(format!("{symbol} is no longer kept")),
         })
     }
 
@@ -389,7 +389,7 @@ impl Desk {
             self.followed = Some(segment);
         }
         let name = voicing.name().map_or_else(|| voicing.shape.compact(), str::to_owned);
-        if !self.fretboard.put_voicing(&voicing, Origin::Voicing(id)) {
+        if !self.fretboard.put_voicing(&voicing, GripOrigin::Voicing(id)) {
             let strings = voicing.shape.strings().len();
             return Reply::say(Notice::note(format!("{name} has {strings} strings; no segment shows it")));
         }

@@ -15,7 +15,7 @@ use crate::theory::symbol::ChordSymbol;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::{Focus, SoundAction};
 use crate::workbench::panes::fretboard::pane::Grip;
-use crate::workbench::playback::playing::{Asked, Playback, Playing, Unsure};
+use crate::workbench::playback::playing::{Playback, Playing, SoundSubject, Unsure};
 
 /// The silence between two chords that are compared.
 const BETWEEN: Seconds = Seconds(0.2);
@@ -26,7 +26,7 @@ const NO_PASSAGE: &str = "this segment plays no passage: m in the timeline choos
 /// Something to be heard.
 pub(in crate::workbench) struct ToHear {
     /// What was asked for.
-    pub asked: Asked,
+    pub subject: SoundSubject,
     /// What it is called.
     pub name: String,
     /// The music.
@@ -40,7 +40,7 @@ pub(in crate::workbench) struct ToHear {
 impl ToHear {
     fn chord(name: String, score: Score, rig: &Rig) -> Self {
         Self {
-            asked: Asked::Chord,
+            subject: SoundSubject::Chord,
             name,
             score,
             sound: &sound_of(rig.instrument()).name,
@@ -221,7 +221,13 @@ impl Desk {
             .passage_rig(written)
             .map_or_else(|| sounds().first().map_or("", |sound| &sound.name), |rig| &sound_of(rig.instrument()).name);
         let name = format!("\"{}\"", written.title);
-        Ok(ToHear { asked: Asked::Passage(id, part), name, score: found.score, sound, reference: found.reference })
+        Ok(ToHear {
+            subject: SoundSubject::Passage(id, part),
+            name,
+            score: found.score,
+            sound,
+            reference: found.reference,
+        })
     }
 
     /// Returns the music of a segment. Errors: in words, why there is none.
@@ -241,7 +247,7 @@ impl Desk {
         let found = segment(lesson, played, playback.options()).map_err(|error| error.to_string())?;
         let sound = &sound_of(self.fretboard.rig().instrument()).name;
         let name = format!("the music of \"{}\"", played.title);
-        Ok(ToHear { asked: Asked::Segment(id), name, score: found.score, sound, reference: found.reference })
+        Ok(ToHear { subject: SoundSubject::Segment(id), name, score: found.score, sound, reference: found.reference })
     }
 }
 

@@ -14,7 +14,7 @@ use crate::workbench::editing::history::{History, Step};
 use crate::workbench::messages::effect::Effect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::fretboard::pane::{Grip, Origin};
+use crate::workbench::panes::fretboard::pane::{Grip, GripOrigin};
 
 /// What was done, and what the key that is struck now does.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -64,7 +64,7 @@ impl Shelved {
 #[derive(Debug, Clone, PartialEq)]
 struct Moment {
     grip: Grip,
-    origin: Origin,
+    origin: GripOrigin,
     segment: Option<SegmentId>,
     /// The length that is written in.
     writing: Length,
@@ -89,7 +89,7 @@ impl Beside {
         let (before, after) = (&self.before.grip, &self.after.grip);
         match &self.shelved {
             Some(shelved) => shelved.label(),
-            None if matches!(self.after.origin, Origin::Voicing(_)) => "voicing put on the fretboard",
+            None if matches!(self.after.origin, GripOrigin::Voicing(_)) => "voicing put on the fretboard",
             None if before.shape != after.shape => "fingers",
             None if before.fingers != after.fingers || before.barre != after.barre => "which fingers",
             None if before.doubts != after.doubts => "doubt mark",
@@ -101,7 +101,7 @@ impl Beside {
 
 /// Which way to go through the steps.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Way {
+enum HistoryWay {
     Back,
     Forth,
 }
@@ -119,7 +119,7 @@ impl Desk {
         let Some(before) = self.steps.last.replace(now.clone()) else { return };
         let stayed = before.segment == now.segment;
         // The fretboard follows the selection; but fingers put down by hand are never lost that way.
-        let by_hand = before.origin == Origin::Hand && !before.grip.is_silent();
+        let by_hand = before.origin == GripOrigin::Hand && !before.grip.is_silent();
         let fingers = before.grip != now.grip && (stayed || by_hand);
         let library = match &shelved {
             Some(Shelved::PutIn(_) | Shelved::TakenOut(_) | Shelved::Tagged(_) | Shelved::Joined(_)) => true,
@@ -134,7 +134,7 @@ impl Desk {
     /// Undoes what was done last.
     pub(in crate::workbench) fn undo(&mut self) -> Reply {
         let mut history = std::mem::take(&mut self.steps.history);
-        let reply = history.undo(|step| self.go(step, Way::Back));
+        let reply = history.undo(|step| self.go(step, HistoryWay::Back));
         self.steps.history = history;
         reply.unwrap_or_else(|| Err(Notice::note("nothing to undo"))).unwrap_or_else(Reply::say)
     }
@@ -142,17 +142,17 @@ impl Desk {
     /// Does again what was undone last.
     pub(in crate::workbench) fn redo(&mut self) -> Reply {
         let mut history = std::mem::take(&mut self.steps.history);
-        let reply = history.redo(|step| self.go(step, Way::Forth));
+        let reply = history.redo(|step| self.go(step, HistoryWay::Forth));
         self.steps.history = history;
         reply.unwrap_or_else(|| Err(Notice::note("nothing to redo"))).unwrap_or_else(Reply::say)
     }
 
     /// Brings everything to one end of `step` and says so. Errors: why the lesson could not be changed.
-    fn go(&mut self, step: &Step<Beside>, way: Way) -> Result<Reply, Notice> {
+    fn go(&mut self, step: &Step<Beside>, way: HistoryWay) -> Result<Reply, Notice> {
         let Step { made, beside } = step;
         let (from, to) = match way {
-            Way::Back => (&beside.after, &beside.before),
-            Way::Forth => (&beside.before, &beside.after),
+            HistoryWay::Back => (&beside.after, &beside.before),
+            HistoryWay::Forth => (&beside.before, &beside.after),
         };
         // What the step did belongs to the segment that was selected when the key was struck. Fingers
         // that had to make way for another segment's belong to the one they were put down in.
@@ -160,8 +160,8 @@ impl Desk {
         let elsewhere = made_way || self.timeline.selected() != from.segment;
         if let Some(made) = made {
             let changed = match way {
-                Way::Back => self.lesson.take_back(made),
-                Way::Forth => self.lesson.make_again(made),
+                HistoryWay::Back => self.lesson.take_back(made),
+                HistoryWay::Forth => self.lesson.make_again(made),
             };
             changed.map_err(|error| Notice::trouble(error.to_string()))?;
         }
@@ -181,8 +181,8 @@ impl Desk {
         self.fretboard.put_back(to.grip.clone(), to.origin);
         self.select_kept_reading();
         let done = match way {
-            Way::Back => "undone",
-            Way::Forth => "done again",
+            HistoryWay::Back => "undone",
+            HistoryWay::Forth => "done again",
         };
         let label = made.as_ref().map_or_else(|| beside.label(), |made| made.change.reason().label());
         let mut text = format!("{done}: {label}");
@@ -194,22 +194,22 @@ impl Desk {
     }
 
     /// Returns what the library is to do. A voicing saved stays there, which is said.
-    fn effect_on_library(&self, beside: &Beside, way: Way, text: &mut String) -> Option<Effect> {
+    fn effect_on_library(&self, beside: &Beside, way: HistoryWay, text: &mut String) -> Option<Effect> {
         match (beside.shelved.as_ref()?, way) {
-            (Shelved::Tagged(change) | Shelved::Joined(change), Way::Back) => {
+            (Shelved::Tagged(change) | Shelved::Joined(change), HistoryWay::Back) => {
                 Some(Effect::change_library(change.clone().inverse()))
             }
-            (Shelved::Tagged(change) | Shelved::Joined(change), Way::Forth) => {
+            (Shelved::Tagged(change) | Shelved::Joined(change), HistoryWay::Forth) => {
                 Some(Effect::change_library(change.clone()))
             }
-            (Shelved::TakenOut(voicing), Way::Back) => Some(Effect::keep_in_library(voicing.clone())),
-            (Shelved::TakenOut(voicing), Way::Forth) => Some(Effect::take_out_of_library(voicing.clone())),
+            (Shelved::TakenOut(voicing), HistoryWay::Back) => Some(Effect::keep_in_library(voicing.clone())),
+            (Shelved::TakenOut(voicing), HistoryWay::Forth) => Some(Effect::take_out_of_library(voicing.clone())),
             (Shelved::PutIn(voicing) | Shelved::Renewed(voicing), way) => {
                 let kept = self.library.keeps(voicing);
-                if kept && way == Way::Back {
+                if kept && way == HistoryWay::Back {
                     *text += "; the library keeps its copy";
                 }
-                let missing = !kept && way == Way::Forth;
+                let missing = !kept && way == HistoryWay::Forth;
                 missing.then(|| Effect::keep_in_library(voicing.clone()))
             }
         }

@@ -44,7 +44,7 @@ pub enum Message {
     /// Something was asked for without a key.
     Act(Action),
     /// A lesson was opened, or could not be.
-    Opened(Result<Box<Opened>, String>),
+    Opened(Result<Box<LessonForDesk>, String>),
     /// The lesson was saved in a file, or could not be.
     Saved(Result<PathBuf, String>),
     /// Another program has changed the lesson's file meanwhile; says what happened.
@@ -105,7 +105,7 @@ pub enum Mouse {
 
 /// A lesson as the runtime opened it.
 #[derive(Debug, Clone)]
-pub struct Opened {
+pub struct LessonForDesk {
     /// What it holds.
     pub lesson: Lesson,
     /// Where it is kept.

@@ -40,7 +40,7 @@ pub struct SoundOrder {
 
 /// What is asked to be heard.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Asked {
+pub enum SoundSubject {
     /// Part of a passage.
     Passage(PassageId, PassagePart),
     /// The music of a segment.
@@ -63,7 +63,7 @@ pub enum Unsure {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Playing {
     /// What it is.
-    pub asked: Asked,
+    pub subject: SoundSubject,
     /// What it is called.
     pub name: String,
     /// The music.
@@ -173,12 +173,12 @@ impl Playback {
 
     /// Returns whether music plays that is more than a chord.
     pub fn plays_music(&self) -> bool {
-        self.playing.as_ref().is_some_and(|playing| playing.asked != Asked::Chord)
+        self.playing.as_ref().is_some_and(|playing| playing.subject != SoundSubject::Chord)
     }
 
     /// Says what plays, for the foot of the screen.
     pub fn words(&self) -> Option<String> {
-        let playing = self.playing.as_ref().filter(|playing| playing.asked != Asked::Chord)?;
+        let playing = self.playing.as_ref().filter(|playing| playing.subject != SoundSubject::Chord)?;
         let unheard = if self.silent { UNHEARD } else { "" };
         let mut words = format!("playing {}{unheard}", playing.name);
         match playing.mark() {

@@ -24,7 +24,7 @@ use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Running;
 use crate::workbench::library::shelf::Shelf;
 use crate::workbench::messages::effect::FileEffect;
-use crate::workbench::messages::message::{Message, Opened};
+use crate::workbench::messages::message::{LessonForDesk, Message};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::questions::program::SaveAs;
 use crate::workbench::questions::start::NewLesson;
@@ -265,12 +265,12 @@ impl Session {
         // It is read next; see `with_its_library`.
         let library = Shelf::default();
         let seed = random::seed();
-        Message::Opened(Ok(Box::new(Opened { lesson, path, access, state, seed, library, notice })))
+        Message::Opened(Ok(Box::new(LessonForDesk { lesson, path, access, state, seed, library, notice })))
     }
 
     /// Returns what to tell; of changes brought back, all that there are and how to keep them.
-    fn told(&self, notice: &open_lesson::Notice) -> String {
-        let open_lesson::Notice::Recovered(recovered) = notice else { return notice.to_string() };
+    fn told(&self, notice: &open_lesson::OpeningNotice) -> String {
+        let open_lesson::OpeningNotice::Recovered(recovered) = notice else { return notice.to_string() };
         let count = recovered.reasons.len();
         let changes = if count == 1 { "change" } else { "changes" };
         let labels: Vec<&str> = recovered.reasons.iter().map(|reason| reason.label()).collect();
@@ -407,7 +407,7 @@ mod tests {
     }
 
     #[track_caller]
-    fn opened(messages: Vec<Message>) -> Opened {
+    fn opened(messages: Vec<Message>) -> LessonForDesk {
         match messages.into_iter().next() {
             Some(Message::Opened(Ok(opened))) => *opened,
             other => panic!("{other:?}"),

@@ -5,7 +5,7 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::Access;
 use crate::workbench::messages::effect::{Effect, FileEffect};
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::panes::fretboard::pane::Origin;
+use crate::workbench::panes::fretboard::pane::GripOrigin;
 use crate::workbench::state::State;
 
 /// Returns what is not in the lesson yet.
@@ -13,7 +13,7 @@ fn of(state: &State) -> Draft {
     let Some(desk) = state.desk().filter(|desk| matches!(desk.lesson.access(), Access::Free)) else {
         return Draft::default();
     };
-    let by_hand = desk.fretboard.origin() == Origin::Hand && !desk.fretboard.grip().is_silent();
+    let by_hand = desk.fretboard.origin() == GripOrigin::Hand && !desk.fretboard.grip().is_silent();
     let fingers = if by_hand { desk.fretboard.grip().shape.to_string() } else { String::new() };
     let (about, words) = match &state.overlay {
         Some(Overlay::Entry(entry)) => (entry.title.clone(), entry.line.text().to_owned()),

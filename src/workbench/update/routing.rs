@@ -6,7 +6,7 @@ use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::{Action, DeskAction, Focus, StartAction};
 use crate::workbench::keys::key::{Cap, Key};
 use crate::workbench::messages::effect::{Effect, SoundEffect};
-use crate::workbench::messages::message::{Message, Mouse, Opened};
+use crate::workbench::messages::message::{LessonForDesk, Message, Mouse};
 use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::library::pane::SearchTyping;
@@ -213,10 +213,10 @@ fn paste(state: &mut State, text: &str) -> Reply {
     Reply::nothing()
 }
 
-fn open(state: &mut State, opened: Opened) -> Reply {
+fn open(state: &mut State, opened: LessonForDesk) -> Reply {
     let notice = opened.notice.clone();
     let mut desk = Desk::new(opened);
-    desk.fretboard.see(state.chosen.sight);
+    desk.fretboard.see(state.chosen.neck);
     state.view = View::Desk(std::boxed::Box::new(desk));
     state.overlay = None;
     state.laid_aside = None;

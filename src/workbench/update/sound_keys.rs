@@ -15,7 +15,7 @@ use crate::workbench::keys::action::SoundAction;
 use crate::workbench::messages::effect::{Effect, SoundEffect};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::playback::playing::{Asked, Playback, Playing, SoundOrder, UNHEARD, Unsure};
+use crate::workbench::playback::playing::{Playback, Playing, SoundOrder, SoundSubject, UNHEARD, Unsure};
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::sound::{SoundPick, SoundQuestion};
 use crate::workbench::state::{State, View};
@@ -89,8 +89,8 @@ fn start(playback: &mut Playback, heard: ToHear) -> Reply {
     let order = playback.order(Arc::new(heard.score), heard.sound, heard.reference);
     let score = Arc::clone(&order.score);
     // Chords are compared, not repeated.
-    let order = SoundOrder { span: order.span.filter(|_| heard.asked != Asked::Chord), ..order };
-    let is_chord = heard.asked == Asked::Chord;
+    let order = SoundOrder { span: order.span.filter(|_| heard.subject != SoundSubject::Chord), ..order };
+    let is_chord = heard.subject == SoundSubject::Chord;
     let notice = if playback.settings.warned {
         // Music says it at the foot as long as it plays.
         let unheard = if playback.silent { UNHEARD } else { "" };
@@ -99,17 +99,17 @@ fn start(playback: &mut Playback, heard: ToHear) -> Reply {
         playback.settings.warned = true;
         Some(Notice::note(CAUTION))
     };
-    playback.playing = Some(Playing { asked: heard.asked, name: heard.name, score, heard: Seconds::ZERO });
+    playback.playing = Some(Playing { subject: heard.subject, name: heard.name, score, heard: Seconds::ZERO });
     Reply { notice, ..Reply::want(SoundEffect::Play(Box::new(order), playback.settings.clone())) }
 }
 
 /// Plays the music that plays already in another way from where it is; says what has changed.
 fn again(desk: &Desk, playback: &mut Playback, text: String) -> Reply {
     let Some(playing) = playback.playing.clone() else { return Reply::say(Notice::note(text)) };
-    let heard = match playing.asked {
-        Asked::Chord => return Reply::say(Notice::note(text)),
-        Asked::Passage(id, part) => desk.passage_part(id, part, playback),
-        Asked::Segment(id) => desk.segment_music(id, playback),
+    let heard = match playing.subject {
+        SoundSubject::Chord => return Reply::say(Notice::note(text)),
+        SoundSubject::Passage(id, part) => desk.passage_part(id, part, playback),
+        SoundSubject::Segment(id) => desk.segment_music(id, playback),
     };
     let Ok(heard) = heard else { return Reply::say(Notice::note(text)) };
     let at = playing.score.marks.partition_point(|mark| mark.at <= playing.heard).saturating_sub(1);

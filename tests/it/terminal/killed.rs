@@ -20,7 +20,7 @@ use fingerpost::store::settings::Settings;
 use fingerpost::workbench::editing::edited_lesson::Access;
 use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::library::item::LibraryItem;
-use fingerpost::workbench::messages::message::{Message, Opened};
+use fingerpost::workbench::messages::message::{LessonForDesk, Message};
 use tempfile::TempDir;
 
 use super::screen::{self, LESSON, Session, tidy};
@@ -115,11 +115,11 @@ fn measure(home: &Path, lesson: &Lesson, state: SavedState) -> Bench {
     let folders = Folders::under(home);
     let mut bench = Bench::start_screen(SIZE);
     bench.library = Library::load(&folders).unwrap();
-    bench.state.chosen.sight = Settings::load(&folders).0.neck;
+    bench.state.chosen.neck = Settings::load(&folders).0.neck;
     bench.replayed = lesson.clone();
     let library = bench.library.voicings.iter().cloned().map(LibraryItem::from).collect::<Vec<LibraryItem>>().into();
     let (lesson, path) = (lesson.clone(), home.join(LESSON));
-    bench.send(Message::Opened(Ok(Box::new(Opened {
+    bench.send(Message::Opened(Ok(Box::new(LessonForDesk {
         lesson,
         path,
         access: Access::Free,

@@ -19,7 +19,7 @@ use fingerpost::workbench::keys::table::KeyTable;
 use fingerpost::workbench::library::item::LibraryItem;
 use fingerpost::workbench::library::shelf::Shelf;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect};
-use fingerpost::workbench::messages::message::{Message, Opened};
+use fingerpost::workbench::messages::message::{LessonForDesk, Message};
 use fingerpost::workbench::panes::start::pane::StartPane;
 use fingerpost::workbench::screen::frame;
 use fingerpost::workbench::state::State;
@@ -95,7 +95,7 @@ impl Bench {
         let path = PathBuf::from("/lessons/workbench.lesson.ron");
         let library = self.items();
         let seed = Seed(1);
-        let opened = Opened { lesson, path, access, state: SavedState::Saved, seed, library, notice: None };
+        let opened = LessonForDesk { lesson, path, access, state: SavedState::Saved, seed, library, notice: None };
         self.send(Message::Opened(Ok(Box::new(opened))));
     }
 

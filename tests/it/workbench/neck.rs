@@ -264,8 +264,8 @@ fn the_cursor_goes_where_the_arrow_points() {
     bench.strike("Right Right O Up");
     assert_eq!(bench.desk().fretboard.cursor().1.number(), 1);
     assert_eq!(bench.desk().fretboard.cursor().0, StringNumber::new(5).unwrap(), "string 1 is at the bottom");
-    assert_eq!(bench.state.chosen.sight.string_one, StringOne::Bottom);
-    assert!(bench.state.chosen.sight.left_handed, "the next lesson is seen the same way");
+    assert_eq!(bench.state.chosen.neck.string_one, StringOne::Bottom);
+    assert!(bench.state.chosen.neck.left_handed, "the next lesson is seen the same way");
 }
 
 #[test]

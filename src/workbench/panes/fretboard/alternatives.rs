@@ -19,7 +19,7 @@ use crate::workbench::keys::action::NeckAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::ghosts::{Ghost, GhostKind, Ghosts, fingers_in_short, hold_in_words};
-use crate::workbench::panes::fretboard::pane::{FretboardPane, Origin};
+use crate::workbench::panes::fretboard::pane::{FretboardPane, GripOrigin};
 use crate::workbench::questions::fretboard::FretboardQuestion;
 
 /// How many voicings of a typed chord are offered at most.
@@ -259,7 +259,7 @@ impl FretboardPane {
         let ghost = ghosts.shown().clone();
         let beyond = ghost.fingering.is_err();
         let said = format!("{} is on the fretboard; u takes it back", ghost.shape);
-        self.put(ghost.grip(), Origin::Hand);
+        self.put(ghost.grip(), GripOrigin::Hand);
         let caution = if beyond { format!(". It is beyond this hand. {HANDS}") } else { String::new() };
         Reply::say(Notice::done(format!("{said}{caution}")))
     }

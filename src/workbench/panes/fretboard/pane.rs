@@ -18,7 +18,7 @@ use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::alternatives::Holding;
 use crate::workbench::panes::fretboard::cursor::NeckCursor;
 use crate::workbench::panes::fretboard::fingers::Fingers;
-pub use crate::workbench::panes::fretboard::fingers::{Grip, Kept, Origin};
+pub use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin, KeepOutcome};
 use crate::workbench::panes::fretboard::ghosts::Ghosts;
 use crate::workbench::panes::fretboard::neck_scroll::NeckScroll;
 pub use crate::workbench::panes::fretboard::neck_view::Labels;
@@ -89,7 +89,7 @@ impl FretboardPane {
     }
 
     /// Returns where it comes from.
-    pub const fn origin(&self) -> Origin {
+    pub const fn origin(&self) -> GripOrigin {
         self.fingers.origin()
     }
 
@@ -145,7 +145,7 @@ impl FretboardPane {
 
     /// Puts a grip down that has as many strings as there are here, else leaves all as it is.
     /// Returns whether it fitted.
-    pub fn put(&mut self, grip: Grip, origin: Origin) -> bool {
+    pub fn put(&mut self, grip: Grip, origin: GripOrigin) -> bool {
         let fits = self.put_back(grip, origin);
         if fits {
             self.scroll.rewind();
@@ -155,13 +155,13 @@ impl FretboardPane {
     }
 
     /// Puts a voicing of the lesson down.
-    pub fn put_voicing(&mut self, voicing: &Voicing, origin: Origin) -> bool {
+    pub fn put_voicing(&mut self, voicing: &Voicing, origin: GripOrigin) -> bool {
         let grip = Grip::new(voicing.shape.clone(), voicing.doubts.clone(), voicing.readings.clone());
         self.put(grip.held_with(voicing.fingers.clone(), voicing.barre), origin)
     }
 
     /// Puts a grip back that lay here before, the cursor staying where it is. Returns whether it fitted.
-    pub fn put_back(&mut self, grip: Grip, origin: Origin) -> bool {
+    pub fn put_back(&mut self, grip: Grip, origin: GripOrigin) -> bool {
         self.fingers.put(grip, origin)
     }
 
@@ -183,12 +183,12 @@ impl FretboardPane {
         let written: WrittenShape = text.parse().map_err(|error| format!("{error}"))?;
         let (shape, doubts) = written.into_parts();
         self.rig.check(&shape).map_err(|error| error.to_string())?;
-        self.put(Grip::new(shape, doubts, Vec::new()), Origin::Hand);
+        self.put(Grip::new(shape, doubts, Vec::new()), GripOrigin::Hand);
         Ok(())
     }
 
     /// Keeps a reading as the name, or drops it.
-    pub fn keep(&mut self, symbol: &str) -> Kept {
+    pub fn keep(&mut self, symbol: &str) -> KeepOutcome {
         self.fingers.keep(symbol)
     }
 
@@ -438,7 +438,7 @@ mod tests {
     #[test]
     fn another_fret_takes_back_name_and_doubt() {
         let mut pane = pane("x32010?");
-        assert_eq!(pane.keep("C"), Kept::Added);
+        assert_eq!(pane.keep("C"), KeepOutcome::Added);
         for _ in 0..4 {
             pane.act(FretboardAction::StringUp);
         }

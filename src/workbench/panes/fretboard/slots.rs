@@ -13,7 +13,7 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::alternatives::note;
 use crate::workbench::panes::fretboard::ghosts::{fingers_in_short, hold_in_words};
-use crate::workbench::panes::fretboard::pane::{FretboardPane, Grip, Origin};
+use crate::workbench::panes::fretboard::pane::{FretboardPane, Grip, GripOrigin};
 
 /// One of the two slots.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -81,7 +81,11 @@ impl FretboardPane {
             return note("both slots are empty: A and B put the shape into one");
         };
         let text = format!("{name}: {}", self.named(&grip));
-        if self.put(grip, Origin::Hand) { note(text) } else { note(format!("{text} is for another number of strings")) }
+        if self.put(grip, GripOrigin::Hand) {
+            note(text)
+        } else {
+            note(format!("{text} is for another number of strings"))
+        }
     }
 
     /// Says a shape and its name: the one that is kept, else the best there is.

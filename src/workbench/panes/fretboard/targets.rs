@@ -8,7 +8,7 @@ use crate::theory::symbol::ChordSymbol;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::fretboard::pane::{FretboardPane, Origin};
+use crate::workbench::panes::fretboard::pane::{FretboardPane, GripOrigin};
 use crate::workbench::panes::fretboard::voicings::Step;
 
 /// The tones to aim at over a row of chords.
@@ -104,7 +104,7 @@ impl FretboardPane {
             return targets.chords.get(before).map(|(_, chord)| chord.clone());
         }
         let segment = segment.and_then(|id| open.segment(id))?;
-        let Origin::Voicing(here) = self.origin() else { return None };
+        let GripOrigin::Voicing(here) = self.origin() else { return None };
         let place = segment.voicings.iter().position(|id| *id == here)?.checked_sub(1)?;
         let before = segment.voicings.get(place).and_then(|id| open.lesson().voicing(*id))?;
         let symbol: ChordSymbol = before.readings.first()?.parse().ok()?;

@@ -13,7 +13,7 @@ use crate::workbench::editing::voicing_changes::new_voicing;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::fretboard::pane::{FretboardPane, Grip, Origin};
+use crate::workbench::panes::fretboard::pane::{FretboardPane, Grip, GripOrigin};
 
 /// Which way to step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,7 +28,7 @@ impl FretboardPane {
     /// Puts a voicing of the library on the strings. Returns what to say of it. Errors: why it does not fit here.
     pub fn take(&mut self, item: &LibraryItem) -> Result<Notice, Notice> {
         let strings = item.voicing.shape.strings().len();
-        if !self.put(grip_of(item), Origin::Hand) {
+        if !self.put(grip_of(item), GripOrigin::Hand) {
             let (name, here) = (item.name(), self.strings());
             return Err(Notice::trouble(format!("{name} has {strings} strings, this segment's setup has {here}")));
         }
@@ -64,7 +64,7 @@ impl FretboardPane {
             _ => item.voicing.readings.iter().map(named).collect(),
         };
         let said = format!("{name} of {} is {} here; {said}", item.setup, shape);
-        self.put(Grip::new(shape, doubts, readings).held_with(fingering.fingers, fingering.barre), Origin::Hand);
+        self.put(Grip::new(shape, doubts, readings).held_with(fingering.fingers, fingering.barre), GripOrigin::Hand);
         Ok(Notice::done(said))
     }
 
@@ -128,7 +128,7 @@ impl FretboardPane {
     /// Takes the voicing on the strings out of a segment. The lesson and the library keep it.
     pub fn take_voicing_out(&self, open: &mut EditedLesson, segment: Option<SegmentId>) -> Reply {
         let segment = segment.and_then(|id| open.segment(id)).cloned();
-        let (Some(mut segment), Origin::Voicing(id)) = (segment, self.origin()) else {
+        let (Some(mut segment), GripOrigin::Voicing(id)) = (segment, self.origin()) else {
             return Reply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
         };
         let before = segment.voicings.len();
@@ -151,8 +151,8 @@ impl FretboardPane {
         let segment = segment.and_then(|id| open.segment(id));
         let voicings: Vec<VoicingId> = segment.map_or(Vec::new(), |segment| segment.voicings.clone());
         let now = match self.origin() {
-            Origin::Voicing(id) => voicings.iter().position(|known| *known == id),
-            Origin::Followed | Origin::Hand => None,
+            GripOrigin::Voicing(id) => voicings.iter().position(|known| *known == id),
+            GripOrigin::Followed | GripOrigin::Hand => None,
         };
         let count = voicings.len();
         let place = match (now, step) {
@@ -164,7 +164,7 @@ impl FretboardPane {
         let Some(voicing) = voicings.get(place).and_then(|id| open.lesson().voicing(*id)).cloned() else {
             return Err(Notice::trouble("the segment names a voicing that is gone"));
         };
-        if !self.put_voicing(&voicing, Origin::Voicing(voicing.id)) {
+        if !self.put_voicing(&voicing, GripOrigin::Voicing(voicing.id)) {
             return Err(Notice::trouble("that voicing is for another number of strings"));
         }
         let name = voicing.name().map_or_else(|| voicing.shape.compact(), str::to_owned);
