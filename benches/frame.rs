@@ -11,9 +11,8 @@ use fingerpost::lesson::fresh::Seed;
 use fingerpost::store::demos::DEMOS;
 use fingerpost::store::lesson_file::parse;
 use fingerpost::store::library::LibraryVoicing;
-use fingerpost::store::open_lesson::SavedState;
+use fingerpost::store::open_lesson::{Access, SavedState};
 use fingerpost::workbench::drawing::appearance::Appearance;
-use fingerpost::workbench::editing::edited_lesson::Access;
 use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::keys::table::KeyTable;
 use fingerpost::workbench::library::item::LibraryItem;
@@ -64,7 +63,7 @@ fn opened_with(lesson: Lesson, library: Vec<LibraryItem>) -> State {
     let opened = LessonForDesk {
         lesson,
         path: PathBuf::from("bench.lesson.ron"),
-        access: Access::Free,
+        access: Access::Full,
         state: SavedState::Saved,
         seed: Seed(1),
         library: library.into(),

@@ -10,7 +10,7 @@ use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::history::{Change, Transaction, TransactionError};
 use crate::lesson::id::{Identity, SegmentId};
 use crate::lesson::touched::Touched;
-use crate::store::open_lesson::SavedState;
+use crate::store::open_lesson::{Access, ReadOnly, SavedState};
 use crate::workbench::editing::rigs::standard_guitar;
 
 /// How saving goes.
@@ -25,21 +25,12 @@ pub enum Saving {
     Failed,
 }
 
-/// Whether the lesson may be changed.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Access {
-    /// It may be changed.
-    Free,
-    /// It may not be changed; says why.
-    ReadOnly(String),
-}
-
 /// A change that was refused, and why.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ChangeError {
     /// The lesson is open for reading only.
     #[error("not changed: this lesson is open for reading only ({0})")]
-    ReadOnly(String),
+    ReadOnly(ReadOnly),
     /// The edit does not fit the lesson.
     #[error("not changed: {0}")]
     Edit(String),
@@ -144,7 +135,7 @@ impl EditedLesson {
         &self.path
     }
 
-    /// Returns whether it may be changed.
+    /// Returns what may be done with its file; one that is for reading only is not changed either.
     pub const fn access(&self) -> &Access {
         &self.access
     }
@@ -282,7 +273,7 @@ impl EditedLesson {
 
     fn demand_access(&self) -> Result<(), ChangeError> {
         match &self.access {
-            Access::Free => Ok(()),
+            Access::Full => Ok(()),
             Access::ReadOnly(why) => Err(ChangeError::ReadOnly(why.clone())),
         }
     }

@@ -9,10 +9,9 @@ use crate::lesson::document::Lesson;
 use crate::lesson::fresh::Seed;
 use crate::lesson::seconds::Seconds;
 use crate::store::draft::Draft;
-use crate::store::open_lesson::SavedState;
+use crate::store::open_lesson::{Access, SavedState};
 use crate::tab::handout::Page;
 use crate::tab::handout::options::HandoutOptions;
-use crate::workbench::editing::edited_lesson::Access;
 use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::Action;
 use crate::workbench::keys::key::Key;
@@ -110,7 +109,7 @@ pub struct LessonForDesk {
     pub lesson: Lesson,
     /// Where it is kept.
     pub path: PathBuf,
-    /// Whether it may be changed.
+    /// What may be done with its file.
     pub access: Access,
     /// Whether the file holds the same.
     pub state: SavedState,

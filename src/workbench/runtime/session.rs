@@ -18,7 +18,6 @@ use crate::store::random;
 use crate::store::settings::{ListeningSettings, Settings};
 use crate::tab::handout::handout;
 use crate::tab::handout::options::HandoutOptions;
-use crate::workbench::editing::edited_lesson::Access;
 use crate::workbench::jobs::kind::JobKind;
 use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Running;
@@ -101,7 +100,7 @@ impl Session {
             messages.extend(self.with_library(ShelfTask::Remember(path), jobs));
         }
         if let Message::Opened(Ok(opened)) = &opened
-            && matches!(opened.access, Access::Free)
+            && matches!(opened.access, open_lesson::Access::Full)
         {
             messages.extend(draft::left(&opened.path).map(|draft| Message::Drafted(Box::new(draft))));
         }
@@ -254,10 +253,7 @@ impl Session {
     fn opened(&mut self, opened: open_lesson::Opened) -> Message {
         let open_lesson::Opened { lesson, state, file } = opened;
         let path = file.path().to_owned();
-        let access = match file.access() {
-            open_lesson::Access::Full => Access::Free,
-            open_lesson::Access::ReadOnly(why) => Access::ReadOnly(why.to_string()),
-        };
+        let access = file.access().clone();
         let told: Vec<String> = file.notices().iter().map(|notice| self.told(notice)).collect();
         let said = told.join("; ");
         let notice = (!said.is_empty()).then(|| Notice::note(said));

@@ -4,6 +4,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use crate::plan::schedule::Totals;
+use crate::store::open_lesson::Access;
 use crate::text::width::width as columns;
 use crate::text::wrap::wrap;
 use crate::workbench::boxes::overlay::Overlay;
@@ -13,7 +14,7 @@ use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::short_time::seconds;
-use crate::workbench::editing::edited_lesson::{Access, Saving};
+use crate::workbench::editing::edited_lesson::Saving;
 use crate::workbench::editing::rigs::describe;
 use crate::workbench::keys::action::{Action, DeskAction, Focus, ListAction, Pane, ProgramAction, StartAction};
 use crate::workbench::keys::key::Key;
@@ -142,10 +143,10 @@ fn draw_header(state: &State, desk: &Desk, region: &mut Region<'_>) {
 fn saved_word(desk: &Desk) -> (&'static str, Role) {
     match (desk.lesson.access(), desk.lesson.saving(), desk.lesson.is_saved()) {
         (Access::ReadOnly(_), _, _) => ("read only", Role::Caution),
-        (Access::Free, Saving::Running, _) => ("saving", Role::Plain),
-        (Access::Free, Saving::Failed, _) => ("NOT SAVED", Role::Bad),
-        (Access::Free, Saving::Idle, true) => ("saved", Role::Good),
-        (Access::Free, Saving::Idle, false) => ("not saved yet", Role::Caution),
+        (Access::Full, Saving::Running, _) => ("saving", Role::Plain),
+        (Access::Full, Saving::Failed, _) => ("NOT SAVED", Role::Bad),
+        (Access::Full, Saving::Idle, true) => ("saved", Role::Good),
+        (Access::Full, Saving::Idle, false) => ("not saved yet", Role::Caution),
     }
 }
 

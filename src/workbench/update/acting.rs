@@ -1,11 +1,12 @@
 //! What an action comes to: it goes to the pane, the box or the part of the program that it belongs to.
 
+use crate::store::open_lesson::Access;
 use crate::workbench::boxes::list_view::measure;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::preview_view;
 use crate::workbench::boxes::search::{OfferWay, SearchBox};
 use crate::workbench::boxes::verdict::BoxVerdict;
-use crate::workbench::editing::edited_lesson::{Access, ChangeError};
+use crate::workbench::editing::edited_lesson::ChangeError;
 use crate::workbench::keys::action::changes::Changes;
 use crate::workbench::keys::action::{
     Action, DeskAction, EntryAction, Focus, FretboardAction, ListAction, ProgramAction, StartAction,
@@ -43,7 +44,7 @@ fn refused(state: &State, action: Action) -> Option<Reply> {
         (Changes::Asks | Changes::Makes, Access::ReadOnly(why)) => {
             Some(Reply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string())))
         }
-        (Changes::Asks | Changes::Makes, Access::Free) | (Changes::Never | Changes::Depends, _) => None,
+        (Changes::Asks | Changes::Makes, Access::Full) | (Changes::Never | Changes::Depends, _) => None,
     }
 }
 

@@ -1,8 +1,8 @@
 //! What stands on the screen and not in the lesson yet, so that a crash does not take it away.
 
 use crate::store::draft::Draft;
+use crate::store::open_lesson::Access;
 use crate::workbench::boxes::overlay::Overlay;
-use crate::workbench::editing::edited_lesson::Access;
 use crate::workbench::messages::effect::{Effect, FileEffect};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::panes::fretboard::pane::GripOrigin;
@@ -10,7 +10,7 @@ use crate::workbench::state::State;
 
 /// Returns what is not in the lesson yet.
 fn of(state: &State) -> Draft {
-    let Some(desk) = state.desk().filter(|desk| matches!(desk.lesson.access(), Access::Free)) else {
+    let Some(desk) = state.desk().filter(|desk| matches!(desk.lesson.access(), Access::Full)) else {
         return Draft::default();
     };
     let by_hand = desk.fretboard.origin() == GripOrigin::Hand && !desk.fretboard.grip().is_silent();

@@ -2,9 +2,9 @@
 
 use std::path::PathBuf;
 
+use crate::store::open_lesson::Access;
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
-use crate::workbench::editing::edited_lesson::Access;
 use crate::workbench::messages::effect::{FileEffect, TerminalEffect};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
@@ -25,7 +25,7 @@ pub fn leave(state: &mut State, then: AfterSave) -> Reply {
         AfterSave::Quit => ("quit", Pick::Program(ProgramPick::QuitUnsaved)),
         AfterSave::Close | AfterSave::Stay => ("close the lesson", Pick::Program(ProgramPick::CloseUnsaved)),
     };
-    let can_save = matches!(desk.lesson.access(), Access::Free);
+    let can_save = matches!(desk.lesson.access(), Access::Full);
     let save = can_save.then(|| (format!("save, then {word}"), Pick::Program(ProgramPick::SaveAnd(then))));
     let leave = (format!("{word}; the changes wait in the journal and come back next time"), unsaved);
     let discard = ("throw the changes away...".to_owned(), Pick::Program(ProgramPick::AskToDiscard(then)));

@@ -15,9 +15,8 @@ use fingerpost::lesson::links::Fate;
 use fingerpost::store::draft;
 use fingerpost::store::folders::Folders;
 use fingerpost::store::library::Library;
-use fingerpost::store::open_lesson::{OpenLesson, SavedState};
+use fingerpost::store::open_lesson::{Access, OpenLesson, SavedState};
 use fingerpost::store::settings::Settings;
-use fingerpost::workbench::editing::edited_lesson::Access;
 use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::library::item::LibraryItem;
 use fingerpost::workbench::messages::message::{LessonForDesk, Message};
@@ -122,7 +121,7 @@ fn measure(home: &Path, lesson: &Lesson, state: SavedState) -> Bench {
     bench.send(Message::Opened(Ok(Box::new(LessonForDesk {
         lesson,
         path,
-        access: Access::Free,
+        access: Access::Full,
         state,
         seed: Seed(1),
         library,

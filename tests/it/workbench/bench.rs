@@ -8,11 +8,11 @@ use fingerpost::lesson::fresh::Seed;
 use fingerpost::store::draft::Draft;
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::Library;
-use fingerpost::store::open_lesson::SavedState;
+use fingerpost::store::lock::Holder;
+use fingerpost::store::open_lesson::{Access, ReadOnly, SavedState};
 use fingerpost::text::charset::Charset;
 use fingerpost::workbench::desk::open_desk::Desk;
 use fingerpost::workbench::drawing::appearance::{Appearance, Colours};
-use fingerpost::workbench::editing::edited_lesson::Access;
 use fingerpost::workbench::keys::action::{Action, Focus};
 use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::keys::table::KeyTable;
@@ -82,12 +82,12 @@ impl Bench {
     /// The small lesson, which another window holds.
     pub fn read_only(size: (u16, u16)) -> Self {
         let mut bench = Self::start_screen(size);
-        bench.open_with(small_lesson(), Access::ReadOnly("it is open in another window".to_owned()));
+        bench.open_with(small_lesson(), Access::ReadOnly(ReadOnly::OpenElsewhere(Holder::default())));
         bench
     }
 
     pub fn open(&mut self, lesson: Lesson) {
-        self.open_with(lesson, Access::Free);
+        self.open_with(lesson, Access::Full);
     }
 
     fn open_with(&mut self, lesson: Lesson, access: Access) {
