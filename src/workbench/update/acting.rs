@@ -18,7 +18,7 @@ use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::start::new_lesson;
 use crate::workbench::questions::program::{AfterSave, Existing};
 use crate::workbench::state::{State, View};
-use crate::workbench::update::answers;
+use crate::workbench::update::box_answers;
 use crate::workbench::update::colours;
 use crate::workbench::update::handout;
 use crate::workbench::update::help;
@@ -186,7 +186,7 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
         }
         BoxVerdict::Accept => match state.overlay.take_if(|overlay| matches!(overlay, Overlay::Search(_))) {
             Some(Overlay::Search(search)) => do_what_is_offered(state, search),
-            Some(_) | None => answers::accept(state),
+            Some(_) | None => box_answers::accept(state),
         },
     }
 }

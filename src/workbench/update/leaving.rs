@@ -8,7 +8,7 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::messages::effect::{FileEffect, TerminalEffect};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::timeline::answer::take_written;
+use crate::workbench::panes::timeline::taking_answers::take_written;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::{AfterSave, ProgramPick, SaveAs};
 use crate::workbench::state::{State, View};

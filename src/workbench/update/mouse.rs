@@ -18,7 +18,7 @@ use crate::workbench::panes::fretboard::view::place_at;
 use crate::workbench::panes::recording;
 use crate::workbench::state::{State, View};
 use crate::workbench::update::acting::act;
-use crate::workbench::update::answers;
+use crate::workbench::update::box_answers;
 
 /// Does what the mouse asks for.
 pub fn point(state: &mut State, mouse: Mouse) -> Reply {
@@ -133,7 +133,7 @@ fn press_in_box(state: &mut State, place: Position) -> Reply {
         }
         Some(Overlay::Entry(_) | Overlay::Points(_) | Overlay::Preview(_) | Overlay::Search(_)) | None => false,
     };
-    if taken { answers::accept(state) } else { Reply::nothing() }
+    if taken { box_answers::accept(state) } else { Reply::nothing() }
 }
 
 fn point_at_start(state: &mut State, mouse: Mouse, place: Position) -> Reply {

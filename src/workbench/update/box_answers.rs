@@ -9,7 +9,7 @@ use crate::workbench::boxes::points::PointsBox;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::start::new_lesson;
-use crate::workbench::panes::timeline::answer as timeline;
+use crate::workbench::panes::timeline::taking_answers as timeline;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::Existing;
 use crate::workbench::questions::question::Question;
