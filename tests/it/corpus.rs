@@ -24,7 +24,7 @@ use fingerpost::store::library::{Library, LibraryVoicing, TaughtIn};
 use fingerpost::store::open_lesson::{OpenLesson, Opened, OpeningNotice, SavedState};
 use fingerpost::store::settings::{Characters, ListeningSettings, NeckSettings, PaperSize, Settings, StringOne};
 use fingerpost::theory::reading::Doubt;
-use fingerpost::workbench::drawing::appearance::Role;
+use fingerpost::workbench::drawing::role::Role;
 use fingerpost::workbench::drawing::theme::Theme;
 use fingerpost::workbench::keys::table::{KeyFileError, KeyTable};
 use tempfile::TempDir;

@@ -1,7 +1,7 @@
 //! Where a box stands on the screen, and its frame.
 
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::role::Role;
 
 /// The inside of a box, in columns and lines of the screen.
 pub(super) struct Inside {

@@ -5,8 +5,9 @@ use crate::text::wrap::wrap;
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::frame::{Inside, framed};
 use crate::workbench::boxes::marks::{MarkLine, MarksBox};
-use crate::workbench::drawing::appearance::{Appearance, Role};
+use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 
 /// Draws a list to choose from.

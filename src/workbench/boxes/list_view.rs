@@ -4,8 +4,9 @@ use crate::text::width::width as columns;
 use crate::text::wrap::wrap;
 use crate::workbench::boxes::frame::{Inside, framed};
 use crate::workbench::boxes::list::{ListBox, ListLine, ListMeasure};
-use crate::workbench::drawing::appearance::{Appearance, Role};
+use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::role::Role;
 
 /// Returns how a list lies on a screen of this width and height.
 pub fn measure(list: &ListBox, size: (usize, usize), appearance: Appearance) -> ListMeasure {

@@ -4,8 +4,8 @@ use crate::tab::handout::options::{Paper, TalkingPoints};
 use crate::text::charset::Charset;
 use crate::text::fit::skip;
 use crate::workbench::boxes::preview::PreviewBox;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::role::Role;
 
 /// Lines that the preview leaves: its own heading, the hints and the line at the foot.
 const AROUND: usize = 3;

@@ -5,8 +5,8 @@ use crate::text::width::width as columns;
 use crate::workbench::boxes::frame::framed;
 use crate::workbench::boxes::search::{Offer, OfferWay, SearchBox};
 use crate::workbench::boxes::typed_view::{Typing, draw_typed};
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 
 /// Columns for the keys.

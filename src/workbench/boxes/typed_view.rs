@@ -5,8 +5,8 @@ use crate::text::wrap::wrap;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::frame::{comfortable, framed};
 use crate::workbench::boxes::points::PointsBox;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::typing::lines::TypedLine;
 

@@ -5,7 +5,8 @@ use ratatui::layout::{Position, Rect};
 
 use crate::text::fit::fit_with;
 use crate::text::width::width as columns;
-use crate::workbench::drawing::appearance::{Appearance, Role};
+use crate::workbench::drawing::appearance::Appearance;
+use crate::workbench::drawing::role::Role;
 
 /// A part of the screen to write into. Places count from its own top left corner; what lies
 /// outside is not written.

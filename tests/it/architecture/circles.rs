@@ -19,10 +19,6 @@ const KNOWN: &[(&[&str], &str)] = &[
     ),
     (&["sound::player", "sound::player::keeper"], "what can be ordered stands beside who takes the orders"),
     (
-        &["workbench::drawing::appearance", "workbench::drawing::theme"],
-        "a look names its colours, which themes are made of",
-    ),
-    (
         &["workbench::desk::open_desk", "workbench::desk::undo", "workbench::desk::voicings"],
         "what the desk keeps of each stands beside what it does with it",
     ),

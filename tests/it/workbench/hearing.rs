@@ -6,7 +6,7 @@ use fingerpost::lesson::id::PassageId;
 use fingerpost::lesson::music::{Note, Passage, Voice};
 use fingerpost::lesson::seconds::Seconds;
 use fingerpost::theory::pitch::{FinePitch, Hertz};
-use fingerpost::workbench::drawing::appearance::Role;
+use fingerpost::workbench::drawing::role::Role;
 use fingerpost::workbench::keys::action::Focus;
 use fingerpost::workbench::messages::effect::{Effect, SoundEffect};
 use fingerpost::workbench::messages::message::Message;

@@ -6,8 +6,9 @@
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::theory::pitch::{MidiNote, NoteName, Pitch};
 use crate::theory::reading::Reading;
-use crate::workbench::drawing::appearance::{Glyphs, Role};
+use crate::workbench::drawing::appearance::Glyphs;
 use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::role::Role;
 use crate::workbench::panes::fretboard::alternatives::ghost_hold;
 use crate::workbench::panes::fretboard::ghosts::hold_in_words;
 use crate::workbench::panes::fretboard::pane::FretboardPane;

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use crate::store::library::LibraryVoicing;
 use crate::text::charset::Charset;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::{FindAction, LibraryAction};
 use crate::workbench::library::item::{LibraryItem, Query};

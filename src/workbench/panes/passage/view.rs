@@ -1,8 +1,8 @@
 //! Drawing the passage: the tab in view, the cursor in it, and what does not add up.
 
 use crate::tab::passage::SystemMap;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::role::Role;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::sheet::{Stand, TabLine};

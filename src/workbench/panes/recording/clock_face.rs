@@ -1,8 +1,8 @@
 //! Digits large enough to be read from across the room.
 
 use crate::text::charset::Charset;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::role::Role;
 
 /// Lines of a digit at scale 1.
 pub const LINES: usize = 5;

@@ -5,8 +5,8 @@ use crate::lesson::document::{Lesson, Progress, Recorded, Segment};
 use crate::lesson::id::SegmentId;
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::recorded_lengths;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::role::Role;
 use crate::workbench::panes::timeline::pane::TimelinePane;
 
 /// The columns before the lanes: room for `recorded` and a gap.
