@@ -174,7 +174,7 @@ impl State {
                 let segment = desk.timeline.selected().and_then(|id| desk.lesson.segment(id));
                 let room = Parts::of(self.size).cue_room();
                 desk.recording.follow(desk.lesson.lesson(), segment, desk.lesson.revision(), room, self.appearance);
-                self.chosen.neck = desk.fretboard.sight();
+                self.chosen.neck = desk.fretboard.neck().settings();
             }
         }
     }

@@ -24,9 +24,11 @@ use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::message::LessonForDesk;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::fretboard::pane::{FretboardPane, GripOrigin, KeepOutcome};
+use crate::workbench::panes::fretboard::fingers::{GripOrigin, KeepOutcome};
+use crate::workbench::panes::fretboard::neighbour::Neighbour;
+use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::fretboard::view::capacity;
-use crate::workbench::panes::fretboard::voicings::Step;
+use crate::workbench::panes::fretboard::{aiming, neck_keys, voicings};
 use crate::workbench::panes::library::facts;
 use crate::workbench::panes::library::pane::LibraryPane;
 use crate::workbench::panes::passage::{PassagePane, Strike};
@@ -108,7 +110,7 @@ impl Desk {
         let (frets, strings) = capacity(width, height);
         self.fretboard.follow_key(self.key());
         self.fretboard.settle(frets, strings);
-        self.fretboard.settle_targets(&self.lesson, segment);
+        aiming::settle_targets(&mut self.fretboard, &self.lesson, segment);
         self.read();
         let (width, height) = size(Focus::Readings);
         self.readings.settle(width, height);
@@ -168,7 +170,7 @@ impl Desk {
 
     /// Names what is on the fretboard.
     fn read(&mut self) {
-        let before = self.fretboard.chord_before(&self.lesson, self.timeline.selected());
+        let before = aiming::chord_before(&self.fretboard, &self.lesson, self.timeline.selected());
         self.readings.follow(&self.fretboard, self.key(), before);
     }
 
@@ -253,10 +255,10 @@ impl Desk {
         match action {
             FretboardAction::SaveVoicing => self.save_voicing(),
             FretboardAction::TakeVoicingOut => {
-                self.fretboard.take_voicing_out(&mut self.lesson, self.timeline.selected())
+                voicings::take_out(self.fretboard.origin(), &mut self.lesson, self.timeline.selected())
             }
-            FretboardAction::NextVoicing => self.step_voicing(Step::Next),
-            FretboardAction::PreviousVoicing => self.step_voicing(Step::Previous),
+            FretboardAction::NextVoicing => self.step_voicing(Neighbour::Next),
+            FretboardAction::PreviousVoicing => self.step_voicing(Neighbour::Previous),
             FretboardAction::StringUp
             | FretboardAction::StringDown
             | FretboardAction::GoLeft
@@ -277,10 +279,15 @@ impl Desk {
     /// Does what was asked of alternatives, of comparing and of how the neck is seen.
     pub fn act_on_neck(&mut self, action: NeckAction) -> Reply {
         match action {
-            NeckAction::NextTarget => self.fretboard.aim(&self.lesson, self.timeline.selected(), Step::Next),
-            NeckAction::PreviousTarget => self.fretboard.aim(&self.lesson, self.timeline.selected(), Step::Previous),
-            other => self.fretboard.act_on_neck(other),
+            NeckAction::NextTarget => self.aim(Neighbour::Next),
+            NeckAction::PreviousTarget => self.aim(Neighbour::Previous),
+            other => neck_keys::act(&mut self.fretboard, other),
         }
+    }
+
+    /// Aims at a chord of the music of the selected segment.
+    fn aim(&mut self, which: Neighbour) -> Reply {
+        aiming::aim(&mut self.fretboard, &self.lesson, self.timeline.selected(), which)
     }
 
     /// Does what was asked of the readings.

@@ -14,7 +14,7 @@ use crate::theory::reading::Doubt;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::{Focus, SoundAction};
-use crate::workbench::panes::fretboard::pane::Grip;
+use crate::workbench::panes::fretboard::fingers::Grip;
 use crate::workbench::playback::playing::{Playback, Playing, SoundSubject, Unsure};
 
 /// The silence between two chords that are compared.

@@ -14,7 +14,7 @@ use crate::workbench::editing::history::{History, Step};
 use crate::workbench::messages::effect::Effect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::fretboard::pane::{Grip, GripOrigin};
+use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
 
 /// What was done, and what the key that is struck now does.
 #[derive(Debug, Clone, PartialEq, Default)]

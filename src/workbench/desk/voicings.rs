@@ -17,8 +17,9 @@ use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::effect::Effect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::fretboard::pane::Grip;
-use crate::workbench::panes::fretboard::voicings::Step;
+use crate::workbench::panes::fretboard::fingers::Grip;
+use crate::workbench::panes::fretboard::neighbour::Neighbour;
+use crate::workbench::panes::fretboard::voicings;
 use crate::workbench::panes::passage::Chord;
 
 impl Desk {
@@ -32,13 +33,13 @@ impl Desk {
 
     /// Puts a voicing of the library on the fretboard.
     pub(in crate::workbench) fn take_item(&mut self, item: LibraryItem) -> Reply {
-        let taken = self.fretboard.take(&item);
+        let taken = voicings::take(&mut self.fretboard, &item);
         self.go_to_fretboard_with(taken)
     }
 
     /// Puts on the fretboard what sounds there as the voicing does on the strings that it was kept for.
     pub(in crate::workbench) fn carry_item_over(&mut self, item: LibraryItem) -> Reply {
-        let carried = self.fretboard.carry_over(&item);
+        let carried = voicings::carry_over(&mut self.fretboard, &item);
         self.go_to_fretboard_with(carried)
     }
 
@@ -54,9 +55,11 @@ impl Desk {
     /// Puts a voicing of the library into the selected segment.
     pub(in crate::workbench) fn insert_item(&mut self, item: LibraryItem) -> Reply {
         match self.voicing_of(&item).and_then(|voicing| self.link_voicing(voicing, Reason::LinkVoicing)) {
-            Ok(LinkedVoicing { title, .. }) => {
-                Reply::say(self.fretboard.notice_of_tuning(&item, format!("{} is in \"{title}\" now", item.name())))
-            }
+            Ok(LinkedVoicing { title, .. }) => Reply::say(voicings::notice_of_tuning(
+                self.fretboard.rig(),
+                &item,
+                format!("{} is in \"{title}\" now", item.name()),
+            )),
             Err(notice) => Reply::say(notice),
         }
     }
@@ -80,12 +83,16 @@ impl Desk {
         if reply.notice.is_some() {
             return reply;
         }
-        Reply::say(self.fretboard.notice_of_tuning(&item, format!("{} is in bar {bar} now{replaced}", item.name())))
+        Reply::say(voicings::notice_of_tuning(
+            self.fretboard.rig(),
+            &item,
+            format!("{} is in bar {bar} now{replaced}", item.name()),
+        ))
     }
 
     /// Returns a voicing of the library as the selected segment would have it.
     fn voicing_of(&mut self, item: &LibraryItem) -> Result<Voicing, Notice> {
-        self.fretboard.voicing_from(&mut self.lesson, self.timeline.selected(), item)
+        voicings::voicing_from(self.fretboard.strings(), &mut self.lesson, self.timeline.selected(), item)
     }
 
     /// Returns what links a voicing to the selected segment.
@@ -141,7 +148,8 @@ impl Desk {
             Err(notice) => return Reply::say(notice),
         };
         self.fretboard.is_now(linked.voicing);
-        let voicing = self.fretboard.voicing_for_library(&self.lesson, linked.voicing, &Grip { kept, ..grip });
+        let (rig, grip) = (self.fretboard.rig(), Grip { kept, ..grip });
+        let voicing = voicings::voicing_for_library(rig, &self.lesson, linked.voicing, &grip);
         let item = LibraryItem::from(voicing.clone());
         let shelved = if self.library.keeps(&voicing) { Shelved::Renewed } else { Shelved::PutIn };
         self.steps.shelve(shelved(voicing.clone()));
@@ -160,8 +168,8 @@ impl Desk {
     }
 
     /// Puts the next voicing of the selected segment on the fretboard, or the one before.
-    pub(in crate::workbench) fn step_voicing(&mut self, step: Step) -> Reply {
-        let stepped = self.fretboard.step_voicing(&self.lesson, self.timeline.selected(), step);
+    pub(in crate::workbench) fn step_voicing(&mut self, which: Neighbour) -> Reply {
+        let stepped = voicings::step(&mut self.fretboard, &self.lesson, self.timeline.selected(), which);
         if stepped.is_ok() {
             self.select_kept_reading();
         }

@@ -5,7 +5,7 @@ use crate::store::open_lesson::Access;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::messages::effect::{Effect, FileEffect};
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::panes::fretboard::pane::GripOrigin;
+use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::state::State;
 
 /// Returns what is not in the lesson yet.

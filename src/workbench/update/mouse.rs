@@ -14,6 +14,7 @@ use crate::workbench::keys::action::{
 };
 use crate::workbench::messages::message::Mouse;
 use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::fretboard::neck_keys::click_ghost;
 use crate::workbench::panes::fretboard::view::place_at;
 use crate::workbench::panes::recording;
 use crate::workbench::state::{State, View};
@@ -55,7 +56,7 @@ pub fn point(state: &mut State, mouse: Mouse) -> Reply {
             // The click that brings the pane into focus puts no finger down by accident.
             let pressed = place_at(&desk.fretboard, inside, width).filter(|_| was == Focus::Fretboard);
             if let Some((string, fret)) = pressed {
-                let taken = desk.fretboard.click_ghost(string, fret);
+                let taken = click_ghost(&mut desk.fretboard, string, fret);
                 return taken.unwrap_or_else(|| desk.fretboard.point_at(string, fret));
             }
         }

@@ -216,7 +216,7 @@ fn paste(state: &mut State, text: &str) -> Reply {
 fn open(state: &mut State, opened: LessonForDesk) -> Reply {
     let notice = opened.notice.clone();
     let mut desk = Desk::new(opened);
-    desk.fretboard.see(state.chosen.neck);
+    desk.fretboard.show_neck(state.chosen.neck);
     state.view = View::Desk(std::boxed::Box::new(desk));
     state.overlay = None;
     state.laid_aside = None;

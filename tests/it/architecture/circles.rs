@@ -24,22 +24,11 @@ const KNOWN: &[(&[&str], &str)] = &[
     ),
     (
         &[
-            "workbench::panes::fretboard::alternatives",
-            "workbench::panes::fretboard::neck_view",
-            "workbench::panes::fretboard::pane",
-            "workbench::panes::fretboard::slots",
-            "workbench::panes::fretboard::targets",
-            "workbench::panes::fretboard::voicings",
-        ],
-        "each part of the pane stands beside what the pane does with it",
-    ),
-    (
-        &[
             "workbench::panes::passage::cursor",
             "workbench::panes::passage::pane",
             "workbench::panes::passage::written_next",
         ],
-        "the same",
+        "each part of the pane stands beside what the pane does with it",
     ),
     (
         &[
