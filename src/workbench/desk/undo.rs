@@ -1,8 +1,9 @@
 //! One order for everything that was done, whatever its sort: undo takes back what was done last.
 //!
 //! A step lies between two moments, and a moment is how things stood between two keys. What a pane
-//! does needs no word here: [`Desk::note_step`] sees after every key whether something has changed.
-//! Going to another segment is no step, though the fretboard follows it.
+//! does needs no word here: before whatever is declared to leave a step ([`Desk::expect`]) the desk remembers how things
+//! stand, and afterwards [`Desk::note_step`] sees whether something has changed. Nothing is remembered or compared for the
+//! rest; what it does all the same is told as a fault. Going to another segment is no step, though the fretboard follows it.
 
 use crate::lesson::history::Reason;
 use crate::lesson::id::SegmentId;
@@ -11,6 +12,7 @@ use crate::lesson::time::Length;
 use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::editing::history::{History, Step};
+use crate::workbench::keys::action::changes::Changes;
 use crate::workbench::messages::effect::Effect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
@@ -20,16 +22,51 @@ use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(in crate::workbench) struct Steps {
     history: History<Beside>,
-    /// How things stood after the last key; nothing where the next look is only to be remembered.
-    last: Option<Moment>,
+    /// Whether something is being done that was declared to leave a step, so that the next look is due.
+    look_is_due: bool,
+    /// How things stood before it; nothing where it is undo, which leaves none.
+    before: Option<Moment>,
     /// What this key does to the library.
     shelved: Option<Shelved>,
+    /// How often the grip had been changed when the last key was done.
+    grip_changes: u64,
 }
 
 impl Steps {
     /// Notes what the key that is struck now does to the library.
     pub(in crate::workbench) fn shelve(&mut self, shelved: Shelved) {
         self.shelved = Some(shelved);
+    }
+}
+
+/// What was done although it was declared to do nothing of the kind: a fault of ours.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Undeclared {
+    /// The lesson was to be changed; it was not.
+    Lesson,
+    /// The fingers on the fretboard were changed.
+    Fingers,
+    /// The library was changed.
+    Library,
+}
+
+impl Undeclared {
+    /// Says what has happened, and that nobody is to blame who sits at the keys.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Lesson => {
+                "this is a fault of the program, not yours: what you asked for is not meant to change the lesson, so the \
+                 lesson is as it was"
+            }
+            Self::Fingers => {
+                "this is a fault of the program, not yours: what you asked for is not meant to change the fingers, so undo \
+                 cannot take them back"
+            }
+            Self::Library => {
+                "this is a fault of the program, not yours: what you asked for is not meant to change the library, so undo \
+                 cannot take it back"
+            }
+        }
     }
 }
 
@@ -107,16 +144,54 @@ enum HistoryWay {
 }
 
 impl Desk {
-    /// Looks whether the last key has done something that can be undone.
-    pub(in crate::workbench) fn note_step(&mut self) {
-        let now = Moment {
+    /// Prepares for what is declared to do no more than this: opens the lesson to changes or closes it, and remembers how
+    /// things stand where there may be a step.
+    pub fn expect(&mut self, declared: Changes) {
+        self.lesson.expect(declared);
+        if declared.may_leave_step() && !self.steps.look_is_due {
+            self.steps.look_is_due = true;
+            self.steps.before = Some(self.moment());
+        }
+    }
+
+    /// Returns whether something that was done since the last look may have left a step, for history or journal.
+    pub(in crate::workbench) const fn may_have_changed(&self) -> bool {
+        self.steps.look_is_due
+    }
+
+    /// Returns what was done since the last look that was declared not to be, if anything.
+    pub fn take_undeclared(&mut self) -> Option<Undeclared> {
+        if self.lesson.take_undeclared() {
+            return Some(Undeclared::Lesson);
+        }
+        if self.may_have_changed() {
+            return None;
+        }
+        let library = self.steps.shelved.take().map(|_| Undeclared::Library);
+        let fingers = self.fretboard.changes() != self.steps.grip_changes;
+        library.or_else(|| fingers.then_some(Undeclared::Fingers))
+    }
+
+    fn moment(&self) -> Moment {
+        Moment {
             grip: self.fretboard.grip().clone(),
             origin: self.fretboard.origin(),
             segment: self.timeline.selected(),
             writing: self.passage.writing(),
-        };
+        }
+    }
+
+    /// Looks whether what was done can be undone, where it was declared that it may be.
+    pub(in crate::workbench) fn note_step(&mut self) {
+        self.steps.grip_changes = self.fretboard.changes();
+        // What comes next has to say for itself what it changes.
+        self.lesson.expect(Changes::Never);
+        if !std::mem::take(&mut self.steps.look_is_due) {
+            return;
+        }
         let (made, shelved) = (self.lesson.take_made(), self.steps.shelved.take());
-        let Some(before) = self.steps.last.replace(now.clone()) else { return };
+        let Some(before) = self.steps.before.take() else { return };
+        let now = self.moment();
         let stayed = before.segment == now.segment;
         // The fretboard follows the selection; but fingers put down by hand are never lost that way.
         let by_hand = before.origin == GripOrigin::Hand && !before.grip.is_silent();
@@ -129,6 +204,11 @@ impl Desk {
             self.lesson.keep_last(made.clone());
             self.steps.history.push(Step { made, beside: Beside { before, after: now, shelved } }, Beside::join);
         }
+    }
+
+    /// Returns how many steps undo can take back.
+    pub const fn undoable(&self) -> usize {
+        self.steps.history.len()
     }
 
     /// Undoes what was done last.
@@ -165,7 +245,8 @@ impl Desk {
             };
             changed.map_err(|error| Notice::trouble(error.to_string()))?;
         }
-        self.steps.last = None;
+        // What undo does is no step.
+        self.steps.before = None;
         if let Some(segment) = to.segment {
             self.timeline.select(segment);
         }

@@ -12,6 +12,7 @@ use crate::lesson::id::{Identity, SegmentId};
 use crate::lesson::touched::Touched;
 use crate::store::open_lesson::{Access, ReadOnly, SavedState};
 use crate::workbench::editing::rigs::standard_guitar;
+use crate::workbench::keys::action::changes::Changes;
 
 /// How saving goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -31,6 +32,9 @@ pub enum ChangeError {
     /// The lesson is open for reading only.
     #[error("not changed: this lesson is open for reading only ({0})")]
     ReadOnly(ReadOnly),
+    /// What is being done was declared to change nothing: a fault of ours.
+    #[error("not changed: what was asked for is not meant to change the lesson")]
+    Undeclared,
     /// The edit does not fit the lesson.
     #[error("not changed: {0}")]
     Edit(String),
@@ -93,10 +97,15 @@ pub struct EditedLesson {
     journal: Vec<Transaction>,
     touched: Touched,
     ids: IdSource,
+    /// What is declared of what is being done.
+    declared: Changes,
+    /// Whether something has tried to change the lesson that was declared not to.
+    undeclared: bool,
 }
 
 impl EditedLesson {
-    /// Opens `lesson`, kept at `path`; new identities are drawn from `seed` on.
+    /// Opens `lesson`, kept at `path`; new identities are drawn from `seed` on. It is closed to changes until some are
+    /// declared ([`EditedLesson::expect`]).
     pub fn new(lesson: Lesson, path: PathBuf, access: Access, state: SavedState, seed: Seed) -> Self {
         let stands = Version(0);
         let saved = match state {
@@ -117,6 +126,8 @@ impl EditedLesson {
             journal: Vec::new(),
             touched: Touched::everything(),
             ids,
+            declared: Changes::Never,
+            undeclared: false,
         }
     }
 
@@ -153,6 +164,16 @@ impl EditedLesson {
     /// Returns a number that differs after every change.
     pub const fn revision(&self) -> u64 {
         self.revision
+    }
+
+    /// Notes what is declared of what is done next: the lesson is closed to changes where there are to be none.
+    pub const fn expect(&mut self, declared: Changes) {
+        self.declared = declared;
+    }
+
+    /// Returns whether something has tried to change the lesson since the last call that was declared not to.
+    pub const fn take_undeclared(&mut self) -> bool {
+        std::mem::replace(&mut self.undeclared, false)
     }
 
     /// Notes that the lesson is being written.
@@ -265,13 +286,18 @@ impl EditedLesson {
     }
 
     fn go(&mut self, transaction: Transaction, to: Version) -> Result<(), ChangeError> {
+        self.demand_access()?;
         Arc::make_mut(&mut self.lesson).apply_all(transaction.edits.clone())?;
         self.note(transaction);
         (self.stands, self.last) = (to, None);
         Ok(())
     }
 
-    fn demand_access(&self) -> Result<(), ChangeError> {
+    fn demand_access(&mut self) -> Result<(), ChangeError> {
+        if !self.declared.may_change_lesson() {
+            self.undeclared = true;
+            return Err(ChangeError::Undeclared);
+        }
         match &self.access {
             Access::Full => Ok(()),
             Access::ReadOnly(why) => Err(ChangeError::ReadOnly(why.clone())),

@@ -14,6 +14,7 @@ use crate::tab::handout::Page;
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::Action;
+use crate::workbench::keys::action::changes::Changes;
 use crate::workbench::keys::key::Key;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::library::shelf::Shelf;
@@ -79,6 +80,41 @@ pub enum Message {
     Job(Report),
     /// Something to say.
     Told(Notice),
+}
+
+impl Message {
+    /// Returns what it does to the lesson, beside what an action does that it asks for: that has an answer of its own.
+    pub const fn changes(&self) -> Changes {
+        match self {
+            // A click takes what is in a box, puts a finger down or goes to a segment; a border that is let go stays there.
+            Self::Mouse(Mouse::Click(_) | Mouse::Release(_)) => Changes::Depends,
+            // The wheel goes to another segment; what a crash left are fingers, too.
+            Self::Mouse(Mouse::WheelUp(_) | Mouse::WheelDown(_)) | Self::Drafted(_) => Changes::Beside,
+            Self::TabRead(..) | Self::Ending => Changes::Depends,
+            Self::Key(_)
+            | Self::Act(_)
+            | Self::Mouse(Mouse::Drag(_))
+            | Self::Pasted(_)
+            | Self::Resized(_)
+            | Self::Clock(_)
+            | Self::DevicesFound(_)
+            | Self::Heard(_)
+            | Self::Silent(_)
+            | Self::Opened(_)
+            | Self::Saved(_)
+            | Self::SaveConflict(_)
+            | Self::JournalFailed(_)
+            | Self::HandoutWritten(_)
+            | Self::HandoutExists(_)
+            | Self::LaidOut(..)
+            | Self::PathCompleted { .. }
+            | Self::LibraryRead(_)
+            | Self::Discarded
+            | Self::LibraryChanged(_)
+            | Self::Job(_)
+            | Self::Told(_) => Changes::Never,
+        }
+    }
 }
 
 impl From<Report> for Message {

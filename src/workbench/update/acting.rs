@@ -26,16 +26,15 @@ use crate::workbench::update::leaving;
 use crate::workbench::update::sound_keys;
 
 /// Does what was asked; `key` is what it was asked with, for digits. What would change a lesson that is open for reading
-/// only is refused before a box opens.
+/// only is refused before a box opens, and what is declared to change nothing finds the lesson closed.
 pub fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
-    let revision = state.desk().map(|desk| desk.lesson.revision());
     if let Some(refused) = refused(state, action) {
         return refused;
     }
-    let reply = perform(state, action, key);
-    let same = state.desk().is_none_or(|desk| Some(desk.lesson.revision()) == revision);
-    debug_assert!(same || action.changes() != Changes::Never, "{action:?} is declared to change nothing");
-    reply
+    if let Some(desk) = state.desk_mut() {
+        desk.expect(action.changes());
+    }
+    perform(state, action, key)
 }
 
 /// Returns what to say instead of doing what may not be done to the open lesson.
@@ -44,7 +43,9 @@ fn refused(state: &State, action: Action) -> Option<Reply> {
         (Changes::Asks | Changes::Makes, Access::ReadOnly(why)) => {
             Some(Reply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string())))
         }
-        (Changes::Asks | Changes::Makes, Access::Full) | (Changes::Never | Changes::Depends, _) => None,
+        (Changes::Asks | Changes::Makes, Access::Full) | (Changes::Never | Changes::Beside | Changes::Depends, _) => {
+            None
+        }
     }
 }
 

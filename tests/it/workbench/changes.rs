@@ -16,6 +16,7 @@ use fingerpost::workbench::keys::key::{Cap, Key};
 use fingerpost::workbench::library::item::LibraryItem;
 use fingerpost::workbench::messages::message::{Message, Mouse};
 use fingerpost::workbench::messages::notice::Weight;
+use fingerpost::workbench::panes::fretboard::fingers::Grip;
 use ratatui::layout::Position;
 
 use super::bench::{Bench, small_lesson};
@@ -148,9 +149,15 @@ fn is_for_a_change(bench: &Bench) -> bool {
     }
 }
 
+/// How many steps undo can take back, and what lies on the strings.
+fn standing(bench: &Bench) -> (usize, Grip) {
+    let desk = bench.desk();
+    (desk.undoable(), desk.fretboard.grip().clone())
+}
+
 #[test]
 fn what_changes_the_lesson_is_declared_so_and_what_is_declared_so_changes_it() {
-    let (mut asks, mut makes) = (BTreeSet::new(), BTreeSet::new());
+    let (mut asks, mut makes, mut beside) = (BTreeSet::new(), BTreeSet::new(), BTreeSet::new());
     for place in PLACES {
         let mut there = Bench::small((100, 30));
         go(&mut there, place);
@@ -167,6 +174,9 @@ fn what_changes_the_lesson_is_declared_so_and_what_is_declared_so_changes_it() {
                     "{place}: {action:?} changes it"
                 );
                 makes.insert(action);
+            } else if standing(&bench) != standing(&there) {
+                assert!(action.changes().may_leave_step(), "{place}: {action:?} moves fingers, or leaves a step");
+                beside.insert(action);
             }
             // Whether to leave is asked where something is unsaved, and saving is no change.
             if opened && action.changes() != Changes::Depends && is_for_a_change(&bench) {
@@ -179,6 +189,7 @@ fn what_changes_the_lesson_is_declared_so_and_what_is_declared_so_changes_it() {
         Action::all().filter(|action| action.changes() == declared && !seen.contains(action)).collect()
     };
     assert_eq!(idle(Changes::Makes, &makes), [], "declared to change the lesson, and never seen to do so");
+    assert_eq!(idle(Changes::Beside, &beside), [], "declared to change fingers or library, and never seen to do so");
     // The path of a file is answered by the runtime, which is not here.
     let by_file = Action::Passage(PassageAction::ReadTab);
     assert_eq!(idle(Changes::Asks, &asks), [by_file], "declared to ask for a change, and never seen to do so");
@@ -205,7 +216,9 @@ fn over_a_lesson_for_reading_only_no_action_changes_it_and_no_box_for_a_change_o
                     says_why_not(&bench, &format!("{place}: {action:?}"));
                     refused.insert(action);
                 }
-                Changes::Never | Changes::Depends => opens_no_box_for_a_change(bench, &before, place, action),
+                Changes::Never | Changes::Beside | Changes::Depends => {
+                    opens_no_box_for_a_change(bench, &before, place, action)
+                }
             }
         }
     }

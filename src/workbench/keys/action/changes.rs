@@ -1,7 +1,8 @@
 //! What each action does to the lesson: the one list that whoever guards a lesson goes by.
 //!
-//! A lesson open for reading only refuses by it before anything is typed, and after every action the desk holds it
-//! against what has really changed. Fingers on the fretboard, the library and files are not the lesson.
+//! A lesson open for reading only refuses by it before anything is typed. It opens the lesson to changes, and has the desk
+//! look afterwards whether there is something for the history and the journal: what is declared to change nothing finds
+//! the lesson closed. Fingers on the fretboard, the library and files are not the lesson.
 
 use super::{
     Action, ChoiceAction, DeskAction, EntryAction, FindAction, FretboardAction, LibraryAction, ListAction, MarksAction,
@@ -12,8 +13,11 @@ use super::{
 /// What an action does to the lesson.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Changes {
-    /// It never changes it.
+    /// It never changes it, nor anything else that undo takes back.
     Never,
+    /// It never changes it, but what undo takes back beside it: fingers on the fretboard, which also have to make way where
+    /// it goes to a segment with other strings, or the library.
+    Beside,
     /// It opens a box in which a change is asked for, and which is good for nothing else.
     Asks,
     /// It changes it at once, wherever there is something to change.
@@ -21,6 +25,24 @@ pub enum Changes {
     /// It does several things, and what lies there decides whether one of them is a change. It goes ahead in a lesson
     /// open for reading only, and the part of it that would be a change is refused there.
     Depends,
+}
+
+impl Changes {
+    /// Returns whether the lesson may be another afterwards.
+    pub const fn may_change_lesson(self) -> bool {
+        match self {
+            Self::Makes | Self::Depends => true,
+            Self::Never | Self::Beside | Self::Asks => false,
+        }
+    }
+
+    /// Returns whether there may be something to undo afterwards.
+    pub const fn may_leave_step(self) -> bool {
+        match self {
+            Self::Beside | Self::Makes | Self::Depends => true,
+            Self::Never | Self::Asks => false,
+        }
+    }
 }
 
 impl Action {
@@ -101,9 +123,8 @@ const fn of_timeline(action: TimelineAction) -> Changes {
         A::MoveEarlier | A::MoveLater | A::Delete | A::JoinNext | A::Duplicate | A::Mend => Changes::Makes,
         // What is written can be read where it cannot be changed.
         A::EditPoints | A::EditShot | A::EditTone => Changes::Depends,
-        A::Previous | A::Next | A::First | A::Last | A::ToggleRipple | A::ZoomIn | A::ZoomOut | A::ToggleColumns => {
-            Changes::Never
-        }
+        A::Previous | A::Next | A::First | A::Last => Changes::Beside,
+        A::ToggleRipple | A::ZoomIn | A::ZoomOut | A::ToggleColumns => Changes::Never,
     }
 }
 
@@ -178,28 +199,29 @@ const fn of_fretboard(action: FretboardAction) -> Changes {
     use FretboardAction as A;
     match action {
         A::SaveVoicing | A::TakeVoicingOut => Changes::Makes,
+        A::PutFinger
+        | A::TypeFret
+        | A::Mute
+        | A::Open
+        | A::CycleDoubt
+        | A::Clear
+        | A::NextVoicing
+        | A::PreviousVoicing => Changes::Beside,
         A::StringUp
         | A::StringDown
         | A::GoLeft
         | A::GoRight
         | A::ToNut
         | A::ToLastFret
-        | A::PutFinger
-        | A::TypeFret
-        | A::Mute
-        | A::Open
         | A::TypeShape
-        | A::CycleDoubt
-        | A::CycleLabels
-        | A::Clear
-        | A::NextVoicing
-        | A::PreviousVoicing => Changes::Never,
+        | A::CycleLabels => Changes::Never,
     }
 }
 
 const fn of_neck(action: NeckAction) -> Changes {
     use NeckAction as A;
     match action {
+        A::TakeGhost | A::SuggestFingers | A::Swap => Changes::Beside,
         A::Elsewhere
         | A::SameTop
         | A::InversionUp
@@ -212,13 +234,10 @@ const fn of_neck(action: NeckAction) -> Changes {
         | A::NameChord
         | A::NextGhost
         | A::PreviousGhost
-        | A::TakeGhost
         | A::DropGhost
-        | A::SuggestFingers
         | A::ChangeHand
         | A::PutInA
         | A::PutInB
-        | A::Swap
         | A::Compare
         | A::ShowKeyNotes
         | A::ShowNodes
@@ -232,7 +251,8 @@ const fn of_neck(action: NeckAction) -> Changes {
 const fn of_readings(action: ReadingsAction) -> Changes {
     use ReadingsAction as A;
     match action {
-        A::Previous | A::Next | A::Keep | A::StateBass => Changes::Never,
+        A::Keep => Changes::Beside,
+        A::Previous | A::Next | A::StateBass => Changes::Never,
     }
 }
 
@@ -242,6 +262,7 @@ const fn of_library(action: LibraryAction) -> Changes {
         A::Insert | A::InsertAsChord => Changes::Makes,
         // Where the lesson has the voicing too, it gets the tags as well.
         A::EditTags => Changes::Depends,
+        A::Take | A::CarryOver | A::TakeOut | A::JoinDuplicates => Changes::Beside,
         A::Previous
         | A::Next
         | A::PageUp
@@ -250,13 +271,9 @@ const fn of_library(action: LibraryAction) -> Changes {
         | A::Last
         | A::Find
         | A::ShowAll
-        | A::Take
-        | A::CarryOver
-        | A::TakeOut
         | A::Left
         | A::Right
         | A::ToggleGrids
-        | A::JoinDuplicates
         | A::ShowAbout => Changes::Never,
     }
 }
@@ -383,6 +400,8 @@ const fn of_list(action: ListAction) -> Changes {
     use ListAction as A;
     match action {
         A::Mend => Changes::Makes,
-        A::Up | A::Down | A::PageUp | A::PageDown | A::GoThere | A::Close => Changes::Never,
+        // It may go to another segment, or put a voicing on the fretboard.
+        A::GoThere => Changes::Beside,
+        A::Up | A::Down | A::PageUp | A::PageDown | A::Close => Changes::Never,
     }
 }

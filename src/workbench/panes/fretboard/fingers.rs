@@ -82,12 +82,24 @@ pub struct Fingers {
     typed: Option<u8>,
     /// What lay there before it was cleared.
     cleared: Option<Grip>,
+    /// How often the grip was changed.
+    changes: u64,
 }
 
 impl Fingers {
     /// Returns no finger on this many strings.
     pub(super) fn off(strings: usize) -> Self {
-        Self { grip: Grip::muted(strings), origin: GripOrigin::Followed, typed: None, cleared: None }
+        Self { grip: Grip::muted(strings), origin: GripOrigin::Followed, typed: None, cleared: None, changes: 0 }
+    }
+
+    /// Takes all fingers off, for a neck with this many strings.
+    pub(super) fn leave(&mut self, strings: usize) {
+        *self = Self { changes: self.changes + 1, ..Self::off(strings) };
+    }
+
+    /// Returns a number that differs after every change of what lies on the strings.
+    pub(super) const fn changes(&self) -> u64 {
+        self.changes
     }
 
     /// Returns what lies on the strings.
@@ -110,7 +122,7 @@ impl Fingers {
     pub(super) fn put(&mut self, grip: Grip, origin: GripOrigin) -> bool {
         let fits = grip.shape.strings().len() == self.strings();
         if fits {
-            *self = Self { grip, origin, typed: None, cleared: None };
+            *self = Self { grip, origin, typed: None, cleared: None, changes: self.changes + 1 };
         }
         fits
     }
@@ -122,7 +134,7 @@ impl Fingers {
 
     /// Keeps a reading as the name, or drops it.
     pub(super) fn keep(&mut self, symbol: &str) -> KeepOutcome {
-        self.origin = GripOrigin::Hand;
+        self.by_hand();
         let before = self.grip.kept.len();
         self.grip.kept.retain(|kept| kept != symbol);
         if self.grip.kept.len() < before {
@@ -137,7 +149,8 @@ impl Fingers {
         if self.grip.fingers == fingers && self.grip.barre == barre {
             return false;
         }
-        (self.grip.fingers, self.grip.barre, self.origin) = (fingers, barre, GripOrigin::Hand);
+        (self.grip.fingers, self.grip.barre) = (fingers, barre);
+        self.by_hand();
         true
     }
 
@@ -152,7 +165,7 @@ impl Fingers {
         self.grip.fingers.clear();
         self.grip.barre = None;
         self.set_doubt(string, Doubt::Sure);
-        self.origin = GripOrigin::Hand;
+        self.by_hand();
     }
 
     fn set_doubt(&mut self, string: StringNumber, doubt: Doubt) {
@@ -177,7 +190,7 @@ impl Fingers {
                 Doubt::NotHeard => Doubt::Sure,
             },
         );
-        self.origin = GripOrigin::Hand;
+        self.by_hand();
     }
 
     /// Takes every finger off, or puts those back that were taken off last. Returns whether there were any.
@@ -192,8 +205,14 @@ impl Fingers {
                 self.cleared = Some(std::mem::replace(&mut self.grip, empty));
             }
         }
-        self.origin = GripOrigin::Hand;
+        self.by_hand();
         true
+    }
+
+    /// Notes that somebody has changed the grip.
+    const fn by_hand(&mut self) {
+        self.origin = GripOrigin::Hand;
+        self.changes += 1;
     }
 
     /// Returns the number that a digit makes with the one typed before it, where that is at most `last`, else the digit

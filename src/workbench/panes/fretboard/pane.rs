@@ -93,6 +93,11 @@ impl FretboardPane {
         self.fingers.origin()
     }
 
+    /// Returns a number that differs after every change of what lies on the strings.
+    pub const fn changes(&self) -> u64 {
+        self.fingers.changes()
+    }
+
     /// Returns how many strings there are.
     pub fn strings(&self) -> usize {
         self.fingers.strings()
@@ -162,7 +167,7 @@ impl FretboardPane {
             return;
         }
         if rig.strings().count() != self.strings() {
-            self.fingers = Fingers::off(rig.strings().count());
+            self.fingers.leave(rig.strings().count());
         }
         self.rig = rig;
         self.ghosts = None;
