@@ -33,7 +33,37 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     if let Some(desk) = state.desk_mut() {
         desk.expect(message.changes());
     }
-    let reply = match message {
+    let reply = take_in(state, message);
+    let (reply, undeclared) = tell_undeclared(state, reply);
+    debug_assert!(undeclared.is_none(), "{undeclared:?} was changed by what is declared not to");
+    // What was changed goes to the journal before anything else is done with it.
+    if let Some(desk) = state.desk_mut().filter(|desk| desk.may_have_changed()) {
+        let changes = desk.lesson.take_journal();
+        if !changes.is_empty() {
+            effects.push(Effect::journal(changes));
+        }
+    }
+    if let Some(notice) = reply.notice {
+        state.said.say(notice);
+        // Whoever has just opened a lesson looks for the hints first.
+        state.said.just_now &= !opens;
+    }
+    if let Some(overlay) = reply.overlay {
+        state.overlay = Some(overlay);
+    }
+    // What plays belongs to the lesson that is left.
+    if at_desk && state.desk().is_none() {
+        effects.push(SoundEffect::Stop.into());
+    }
+    effects.extend(reply.effect);
+    state.settle();
+    effects.extend(draft::changed(state));
+    effects
+}
+
+/// Takes in what has happened. Returns what it comes to.
+fn take_in(state: &mut State, message: Message) -> Reply {
+    match message {
         Message::Key(key) => strike(state, key),
         Message::Pasted(text) => paste(state, &text),
         Message::Mouse(mouse) => mouse::point(state, mouse),
@@ -100,32 +130,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         Message::LibraryChanged(Err(error)) => Reply::say(Notice::trouble(error)),
         Message::Job(report) => hear_of_job(state, report),
         Message::Told(notice) => Reply::say(notice),
-    };
-    let (reply, undeclared) = tell_undeclared(state, reply);
-    debug_assert!(undeclared.is_none(), "{undeclared:?} was changed by what is declared not to");
-    // What was changed goes to the journal before anything else is done with it.
-    if let Some(desk) = state.desk_mut().filter(|desk| desk.may_have_changed()) {
-        let changes = desk.lesson.take_journal();
-        if !changes.is_empty() {
-            effects.push(Effect::journal(changes));
-        }
     }
-    if let Some(notice) = reply.notice {
-        state.said.say(notice);
-        // Whoever has just opened a lesson looks for the hints first.
-        state.said.just_now &= !opens;
-    }
-    if let Some(overlay) = reply.overlay {
-        state.overlay = Some(overlay);
-    }
-    // What plays belongs to the lesson that is left.
-    if at_desk && state.desk().is_none() {
-        effects.push(SoundEffect::Stop.into());
-    }
-    effects.extend(reply.effect);
-    state.settle();
-    effects.extend(draft::changed(state));
-    effects
 }
 
 /// Says in place of `reply` that something was done which was declared not to be: a fault of ours, which is returned too.

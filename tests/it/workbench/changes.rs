@@ -22,10 +22,13 @@ use ratatui::layout::Position;
 use super::bench::{Bench, small_lesson};
 
 /// Keys that lead to the panes, the boxes and the places in them where something can be done; `5s` lets the program be
-/// five seconds old.
-const PLACES: [&str; 30] = [
+/// five seconds old, and `twice` puts a voicing into the library that is there already.
+const PLACES: [&str; 35] = [
     "Down",
+    "Down Down",
     "Down Down Down",
+    "F s \"x02010\" Enter v T Down",
+    "End F s \"x02010\" Enter v T Home Down",
     "End c t Ctrl+E Enter",
     "Down P",
     "Down P Right",
@@ -42,6 +45,8 @@ const PLACES: [&str; 30] = [
     "Down F s \"x32010\" Enter R",
     "Down P F L Home",
     "Down L End",
+    "twice L",
+    "F s \"x32010\" Enter A s \"022100\" Enter B",
     "L f \"a\"",
     "0s V 5s Space 9s",
     "0s V 5s PageDown 9s PageDown 14s",
@@ -69,6 +74,10 @@ fn kept_elsewhere() -> LibraryVoicing {
 
 fn fill_library(bench: &mut Bench) {
     bench.library.add(kept_elsewhere());
+    show_library(bench);
+}
+
+fn show_library(bench: &mut Bench) {
     let items: Vec<LibraryItem> = bench.library.voicings.iter().cloned().map(LibraryItem::from).collect();
     bench.send(Message::LibraryChanged(Ok(items.into())));
 }
@@ -81,6 +90,11 @@ fn go(bench: &mut Bench, script: &str) {
             continue;
         }
         for word in text.split_whitespace() {
+            if word == "twice" {
+                bench.library.voicings.push(LibraryVoicing { name: "D again".into(), ..kept_elsewhere() });
+                show_library(bench);
+                continue;
+            }
             match word.strip_suffix('s').and_then(|second| second.parse::<u64>().ok()) {
                 Some(second) => bench.send(Message::Clock(Duration::from_secs(second))),
                 None => _ = bench.strike(word),
