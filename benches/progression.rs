@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use fingerpost::instrument::catalogue::setup_from_text;
 use fingerpost::instrument::neck::Fret;
 use fingerpost::instrument::rig::Rig;
-use fingerpost::instrument::voicing::board::Board;
+use fingerpost::instrument::voicing::board::ChordBoard;
 use fingerpost::instrument::voicing::path::path;
 use fingerpost::instrument::voicing::request::Request;
 use fingerpost::theory::symbol::ChordSymbol;
@@ -52,7 +52,7 @@ fn only_the_search_for_their_voicings(bencher: divan::Bencher, row: &str) {
     let symbols: Vec<ChordSymbol> = texts.into_iter().map(|symbol| symbol.parse().expect("a chord")).collect();
     let request = Request::default();
     bencher.bench(|| {
-        let board = Board::of(divan::black_box(&rig));
+        let board = ChordBoard::of(divan::black_box(&rig));
         symbols.iter().map(|symbol| board.search(symbol, &request).expect("tones").count()).sum::<usize>()
     });
 }

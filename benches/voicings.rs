@@ -9,7 +9,7 @@ use fingerpost::instrument::fingering::fingering;
 use fingerpost::instrument::hand::Hand;
 use fingerpost::instrument::neck::{Fret, Shape};
 use fingerpost::instrument::rig::Rig;
-use fingerpost::instrument::voicing::board::Board;
+use fingerpost::instrument::voicing::board::ChordBoard;
 use fingerpost::instrument::voicing::request::Request;
 use fingerpost::theory::symbol::ChordSymbol;
 
@@ -36,13 +36,13 @@ fn every_voicing_of_a_symbol(bencher: divan::Bencher, (name, frets): (&str, u8))
     let next = AtomicUsize::new(0);
     bencher.bench(|| {
         let symbol = &symbols[next.fetch_add(1, Ordering::Relaxed) % symbols.len()];
-        Board::of(&rig).search(symbol, &request).map(|search| search.found(20).len())
+        ChordBoard::of(&rig).search(symbol, &request).map(|search| search.found(20).len())
     });
 }
 
 #[divan::bench(args = SYMBOLS)]
 fn every_voicing_on_six_strings(bencher: divan::Bencher, text: &str) {
-    let board = Board::of(&rig("guitar", 24));
+    let board = ChordBoard::of(&rig("guitar", 24));
     let symbol: ChordSymbol = text.parse().expect("a symbol");
     let request = Request::default();
     bencher.bench(|| board.search(&symbol, &request).map(|search| search.found(20).len()));

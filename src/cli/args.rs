@@ -1,4 +1,5 @@
-//! The command line as clap reads it; help, completions and the man page come from here.
+//! The command line as clap reads it. Help, completions and the man page are made from it, so the docs of arguments are
+//! the texts that a user reads. Nothing runs here.
 
 use std::path::PathBuf;
 
@@ -386,7 +387,7 @@ pub struct CompletionsArgs {
     pub shell: clap_complete::Shell,
 }
 
-/// Reads the number of a string.
+/// Reads the number of a string. Errors: the text is not such a number; the words say what is expected.
 fn string(text: &str) -> Result<StringNumber, String> {
     let string = text.trim().parse().ok().and_then(StringNumber::new);
     string.ok_or_else(|| {
@@ -394,24 +395,24 @@ fn string(text: &str) -> Result<StringNumber, String> {
     })
 }
 
-/// Reads a width in characters.
+/// Reads a width in characters. Errors: the text is not a width that can be used.
 fn columns(text: &str) -> Result<Columns, String> {
     let columns = text.parse().ok().and_then(Columns::new);
     columns.ok_or_else(|| format!("a line has {} to {} characters", Columns::RANGE.start(), Columns::RANGE.end()))
 }
 
-/// Reads how many; no number is too large.
+/// Reads a count. A number that is too large counts as the largest. Errors: the text is not a number.
 fn count(text: &str) -> Result<usize, String> {
     let digits = !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
     if digits { Ok(text.parse().unwrap_or(usize::MAX)) } else { Err("expected a whole number, 0 or more".to_owned()) }
 }
 
-/// Reads a capo.
+/// Reads a capo. Errors: the text is not a capo.
 fn capo(text: &str) -> Result<Capo, String> {
     text.parse().map_err(|error: crate::instrument::tuning::CapoError| error.to_string())
 }
 
-/// Reads frets from one to another, or a single one.
+/// Reads a range of frets, or a single fret. Errors: the text is neither.
 fn fret_range(text: &str) -> Result<Limits, String> {
     let (lowest, highest) = text.split_once('-').unwrap_or((text, text));
     let fret = |number: &str| number.trim().parse().ok().and_then(Fret::new);
@@ -421,7 +422,7 @@ fn fret_range(text: &str) -> Result<Limits, String> {
     Ok(Limits { lowest, highest })
 }
 
-/// Reads which note is fixed where.
+/// Reads the number of a note and the place to which it is pinned. Errors: the text is not such a pin.
 fn pin(text: &str) -> Result<(usize, Pin), String> {
     let wrong = || "expected the note's number, a string and perhaps a fret, as in `3=2` or `3=2:5`".to_owned();
     let (which, place) = text.split_once('=').ok_or_else(wrong)?;
@@ -432,7 +433,7 @@ fn pin(text: &str) -> Result<(usize, Pin), String> {
     Ok((which, Pin { string: Some(string), fret, position: None }))
 }
 
-/// Reads a length as it is typed after a note.
+/// Reads a length in the form in which it is typed after a note. Errors: the text is not a length.
 fn length(text: &str) -> Result<Length, String> {
     length_from_text(text).map_err(|error| error.to_string())
 }

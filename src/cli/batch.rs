@@ -1,7 +1,7 @@
-//! Batches: one answer a line, whatever the line holds.
+//! Batches: one answer for each line, whatever the line holds. What an answer says is up to the command.
 //!
-//! A line ends with LF or CR LF and is echoed without its end: the CR of a file made on Windows is no part of a
-//! shape. A line too long for a shape gets its error like any other, up to 16 MB; beyond, the run stops.
+//! A line ends with LF or CR LF and is echoed without its end: the CR of a file made on Windows is not part of a shape.
+//! A line that is too long for a shape gets its error like any other, up to 16 MB; a longer line stops the run.
 
 use std::fs::File;
 use std::io::{self, BufRead, BufReader, Write};
@@ -14,22 +14,23 @@ use super::lesson_file::shown;
 use super::outcome::Outcome;
 use crate::text::safe::shows_as_itself;
 
-/// The longest line, in bytes. Without an end, a device would fill the memory.
+/// The longest line, in bytes. Without a limit, a device that never ends a line would fill the memory.
 const LONGEST_LINE: u64 = 16_000_000;
 
 /// Whether a line could be answered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Answered {
-    /// With what was asked.
+    /// It was answered with what was asked for.
     Yes,
-    /// Only with what is wrong with it.
+    /// It was answered with an error.
     No,
 }
 
-/// Answers each line of the file at `path`, or of `input` where that is `-`; `answer` is given the line without its end
-/// and writes to the output it is handed.
+/// Answers each line of the file at `path`, or of `input` where that is `-`. `answer` receives the line without its end
+/// and writes to the given output.
 ///
-/// `thing` is what a line holds, for messages. Exit status 1 when a line could not be answered.
+/// `thing` names the content of a line in messages. The outcome is [`Outcome::ProblemsFound`] when a line could not be
+/// answered.
 ///
 /// Errors: a file that cannot be read to its end, a line that is far too long, or output that cannot be written.
 pub fn each_line(
@@ -75,16 +76,17 @@ fn lines(
     }
 }
 
-/// Writes lines of JSON, each in one piece: the many small ones of a line cost more than finding the answer.
+/// Writes lines of JSON, each in one call: writing the many small parts of a line one by one costs more than finding
+/// the answer.
 #[derive(Debug, Default)]
 pub struct JsonLines {
-    /// The line being written, kept so that a batch need not make a new one each time.
+    /// The line being written. It is kept so that a batch does not allocate one for each answer.
     line: Vec<u8>,
 }
 
 impl JsonLines {
-    /// Writes `answer` as one line. `echo` is what it repeats of the line asked: only there can stand what a terminal
-    /// would act on.
+    /// Writes `answer` as one line. `echo` is the part of the input that the answer repeats: only there can characters
+    /// occur that a terminal would act on.
     ///
     /// Errors: output that cannot be written.
     pub fn write(&mut self, answer: &impl Serialize, echo: &str, out: &mut dyn Write) -> io::Result<()> {
@@ -99,7 +101,8 @@ impl JsonLines {
     }
 }
 
-/// Writes as `\uXXXX` what JSON allows raw and a terminal might act on; a reader of JSON gets it unchanged.
+/// Returns JSON in which characters that a terminal might act on are written as `\uXXXX`. A reader of JSON gets the
+/// same text.
 fn escaped(json: &str) -> String {
     let mut safe = String::with_capacity(json.len());
     for sign in json.chars() {

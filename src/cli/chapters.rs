@@ -1,4 +1,4 @@
-//! `fingerpost chapters`: the chapter list to publish with the video.
+//! `fingerpost chapters`: the chapter list to publish with the video. How chapters are made is not here; see `plan`.
 
 use anyhow::{Context as _, Result, anyhow};
 

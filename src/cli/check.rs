@@ -1,6 +1,7 @@
-//! `fingerpost check`: what is wrong in lessons, each with place, reason and remedy.
+//! `fingerpost check`: what is wrong in lessons, each finding with its place, reason and remedy.
 //!
-//! The status is 1 for problems only. Warnings and notes are for the eye; a doubt left open must not fail a script.
+//! Only problems lead to exit status 1. Warnings and notes are for reading; a doubt left open must not fail a script.
+//! What counts as a problem is not decided here; see `lesson::check`.
 
 use anyhow::{Result, bail};
 
@@ -12,13 +13,12 @@ use crate::lesson::check::check;
 use crate::lesson::check::finding::Severity;
 use crate::text::safe::{printable, printable_lines};
 
-/// Prints the findings of every file; exit status 1 when there is a problem among them (warnings
-/// and notes alone are no reason to stop).
+/// Prints the findings of every file. The outcome is [`Outcome::ProblemsFound`] when there is a problem among them;
+/// warnings and notes do not count.
 ///
-/// A file that cannot be read is reported, the others are still checked, and the run ends as bad
-/// input.
+/// A file that cannot be read is reported, and the other files are still checked.
 ///
-/// Errors: at the end, files that could not be read; or output that cannot be written.
+/// Errors: after all files, that some could not be read; or output that cannot be written.
 pub fn run(args: &CheckArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let mut outcome = Outcome::Fine;
     let mut unreadable = 0;

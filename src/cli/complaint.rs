@@ -1,12 +1,12 @@
-//! What went wrong, as one message: the outermost first, each thing said once.
+//! An error as one message: the outermost cause first, and each thing said once. Printing it is not done here.
 
 use std::error::Error;
 use std::io;
 
 /// Returns the message of an error with its causes.
 ///
-/// A cause that the message before it has quoted already is not told again, and what the system
-/// says of files is put as one would say it.
+/// A cause that the message before it already quotes is left out, and the system's errors about files are put into
+/// plain words.
 pub fn told(error: &anyhow::Error) -> String {
     let mut message = String::new();
     for cause in error.chain() {

@@ -1,6 +1,7 @@
 //! `fingerpost demo`: a fresh copy of a demo lesson, with a library of its own beside it.
 //!
-//! Its settings lie beside the copy as well, so a visitor cannot touch the teacher's.
+//! Its settings are kept beside the copy as well, so that a visitor cannot change the teacher's. The workbench is not
+//! opened here.
 
 use std::fs;
 
@@ -11,10 +12,10 @@ use super::outcome::{Launch, Outcome, Streams};
 use crate::store::demos::{DEMOS, Demo};
 use crate::text::quote::quoted;
 
-/// Copies a demo lesson into a temporary folder and asks for the workbench on it.
+/// Copies a demo lesson into a temporary folder and returns the outcome that opens the workbench on it.
 ///
-/// The folder also takes the library and the settings of that run, so that nothing a visitor tries
-/// touches the teacher's own.
+/// The folder also holds the library and the settings of that run, so that nothing that a visitor tries changes the
+/// teacher's own.
 ///
 /// Errors: no demo of that name, a copy that cannot be made, or output that cannot be written.
 pub fn run(args: &DemoArgs, streams: &mut Streams<'_>) -> Result<Outcome> {

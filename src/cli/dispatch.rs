@@ -1,4 +1,4 @@
-//! From a parsed command line to a result.
+//! Runs the command that a parsed command line names. What a command does is in its own file.
 
 use anyhow::Result;
 
@@ -8,10 +8,10 @@ use super::{
     chapters, check, demo, fingering, handout, manual, name, new, place, read_tab, render, sound, tunings, voicings,
 };
 
-/// Runs the command that was asked for.
+/// Runs the command that was asked for and returns its outcome.
 ///
-/// Errors: bad use or unreadable input, exit status 2. A reader that stopped listening (a closed
-/// pipe) is an I/O error like any other here; `main` treats it as a quiet end.
+/// Errors: wrong usage or unreadable input, which give exit status 2. A reader that stopped listening (a closed pipe)
+/// is an I/O error like any other here; `main` treats it as a quiet end.
 pub fn dispatch(line: CommandLine, streams: &mut Streams<'_>) -> Result<Outcome> {
     let Some(command) = line.command else { return Ok(Outcome::Workbench(Launch::LastLesson)) };
     match command {

@@ -1,4 +1,5 @@
-//! `fingerpost fingering`: which fingers hold a shape, and how far they reach.
+//! `fingerpost fingering`: which fingers hold a shape, and how far they reach. The search for fingers is not here; see
+//! `instrument`.
 
 use std::io::Write;
 
@@ -26,16 +27,16 @@ enum FingeringAnswer<'a> {
     NotHeld {
         frets: &'a str,
         error: String,
-        /// What this hand can play instead.
+        /// A shape that this hand can play instead.
         #[serde(skip_serializing_if = "Option::is_none")]
         instead: Option<HeldShape>,
     },
 }
 
-/// Shows the fingering of each shape. Exit status 1 when this hand cannot hold one of them.
+/// Shows the fingering of each shape. The outcome is [`Outcome::ProblemsFound`] when this hand cannot hold one of them.
 ///
-/// Errors: a tuning, instrument, capo or hand that is none, a shape that cannot be read or played, or output that
-/// cannot be written.
+/// Errors: an invalid tuning, instrument, capo or hand, a shape that cannot be read or played, or output that cannot be
+/// written.
 pub fn run(args: &FingeringArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let rig = rig(&args.rig)?;
     let size: HandSize = args.hand.parse()?;
@@ -70,7 +71,8 @@ pub fn run(args: &FingeringArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         match found {
             Ok(held) => write_held(&rig, &shape, &held, size, charset, streams.out)?,
             Err(error) => {
-                // What cannot be held at all may have a smaller neighbour; where it has none, the reason stands alone.
+                // A shape that cannot be held may have a smaller neighbour; where it has none, the reason is shown
+                // alone.
                 let words = smaller(&rig, &shape, Keeping::Tones, &hand).map(|smaller| smaller.in_words());
                 let words = words.unwrap_or_else(|_| format!("{}. {HANDS}", told(&error.into())));
                 writeln!(streams.out, "{shape}\n  {words}")?;
@@ -80,7 +82,7 @@ pub fn run(args: &FingeringArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     Ok(outcome)
 }
 
-/// Returns what `hand` can play instead of a shape that it cannot hold.
+/// Returns a shape that `hand` can play instead of one that it cannot hold.
 fn instead(rig: &Rig, shape: &Shape, hand: &Hand) -> Option<HeldShape> {
     match smaller(rig, shape, Keeping::Tones, hand) {
         Ok(Smaller::Instead { shape, .. }) => Some(HeldShape::new(&shape.shape, &shape.fingering)),
@@ -88,7 +90,7 @@ fn instead(rig: &Rig, shape: &Shape, hand: &Hand) -> Option<HeldShape> {
     }
 }
 
-/// Draws the shape, and says how hard it is for this hand and for the others.
+/// Draws the shape and says how hard it is for this hand and for the others. Errors: output that cannot be written.
 fn write_held(
     rig: &Rig,
     shape: &Shape,

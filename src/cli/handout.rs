@@ -1,4 +1,4 @@
-//! `fingerpost handout`: the lesson on paper.
+//! `fingerpost handout`: the lesson on paper. Its pages are laid out by `tab`.
 
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -52,7 +52,8 @@ fn options(args: &HandoutArgs, lesson: &Lesson) -> Result<HandoutOptions> {
     })
 }
 
-/// Refuses segments and kinds that the lesson does not have: whoever names one expects more than would be printed.
+/// Checks that the lesson has the chosen segments and kinds: a person who names one expects to see it printed. Errors:
+/// it lacks one of them.
 fn refuse_missing(picked: &SegmentPick, lesson: &Lesson) -> Result<()> {
     let SegmentPick::Only { numbers, kinds } = picked else { return Ok(()) };
     let count = lesson.segments.len();

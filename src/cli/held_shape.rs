@@ -1,4 +1,5 @@
-//! A shape with its fingers, as JSON and as a chord grid: what `voicings` and `fingering` have in common.
+//! A shape with its fingers, as JSON and as a chord grid, for the commands `voicings` and `fingering`. No fingers are
+//! searched here.
 
 use anyhow::Result;
 use serde::ser::SerializeSeq;
@@ -15,32 +16,32 @@ use crate::tab::grid::{ChordGrid, grid_rows};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
 
-/// Sets up the instrument that was asked for.
+/// Returns the instrument that was asked for, set up.
 ///
-/// Errors: a tuning or instrument that is none, or a capo that does not fit.
+/// Errors: an unknown tuning or instrument, or a capo that does not fit.
 pub fn rig(args: &RigArgs) -> Result<Rig> {
     let (instrument, tuning) = setup_from_text(args.instrument.as_deref(), args.tuning.as_deref())?;
     let capo = (args.capo != Fret::OPEN).then(|| Capo { fret: args.capo, strings: Vec::new() });
     Ok(Rig::new(instrument, tuning, capo)?)
 }
 
-/// A shape and how it is held, as JSON shows it.
+/// A shape and its fingering, as JSON shows them.
 #[derive(Debug, Serialize)]
 pub struct HeldShape {
     /// The frets, `x` muted.
     pub frets: String,
-    /// For each string its finger: 1 to 4, `"T"` for the thumb, 0 where it sounds open, nothing where it is muted.
+    /// The finger of each string: 1 to 4, `"T"` for the thumb, 0 for an open string, null for a muted one.
     pub fingers: HeldFingers,
     /// The barre, if one finger lies over several strings.
     pub barre: Option<Barre>,
     /// The millimetres between the outermost fingers, to a tenth.
     pub reach_mm: f64,
-    /// From 100, nothing to hold, down toward 0.
+    /// The comfort, from 100 (nothing to hold) down to 0.
     pub comfort: u32,
 }
 
 impl HeldShape {
-    /// Puts `shape` and `fingering` together.
+    /// Combines a shape with its fingering.
     pub fn new(shape: &Shape, fingering: &Fingering) -> Self {
         let open = shape.strings().iter().map(|fret| *fret == Some(Fret::OPEN));
         Self {
@@ -53,7 +54,7 @@ impl HeldShape {
     }
 }
 
-/// The finger of each string, and whether it sounds open.
+/// The finger of each string, and whether the string sounds open.
 #[derive(Debug)]
 pub struct HeldFingers(Vec<(Option<Finger>, bool)>);
 
@@ -72,7 +73,7 @@ impl Serialize for HeldFingers {
     }
 }
 
-/// Returns the grid of a shape that is held so.
+/// Returns the chord grid of a shape with its fingering.
 pub fn grid(name: &str, shape: &Shape, fingering: &Fingering, note: String) -> ChordGrid {
     ChordGrid {
         name: name.to_owned(),
@@ -87,7 +88,7 @@ pub fn grid(name: &str, shape: &Shape, fingering: &Fingering, note: String) -> C
 /// The widest line of grids, in terminal columns.
 const WIDTH: usize = 80;
 
-/// Draws grids side by side, a blank line between the rows.
+/// Draws grids side by side, with a blank line between the rows.
 pub fn drawn(grids: &[ChordGrid], charset: Charset) -> String {
     let rows = grid_rows(grids, TabStyle { width: WIDTH, charset });
     let rows: Vec<String> = rows.into_iter().map(|lines| lines.join("\n") + "\n").collect();

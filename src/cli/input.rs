@@ -1,4 +1,5 @@
-//! Whole files as input, with a bound: a device that never ends would fill the memory.
+//! Reads whole files as input, up to a limit, because a device that never ends would fill the memory. What the bytes
+//! mean is not decided here.
 
 use std::fs::File;
 use std::io::Read as _;
@@ -10,7 +11,8 @@ use super::lesson_file::shown;
 use super::outcome::Streams;
 use crate::store::lesson_file::LARGEST;
 
-/// Reads the file at `path`, or standard input where that is `-`; `thing` is what it should hold, for the message.
+/// Returns the bytes of the file at `path`, or of standard input where that is `-`. `thing` names the expected content
+/// in messages.
 ///
 /// Errors: input that cannot be read, or is far too long.
 pub fn read(path: &Path, thing: &str, streams: &mut Streams<'_>) -> Result<Vec<u8>> {

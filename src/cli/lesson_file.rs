@@ -1,4 +1,4 @@
-//! Lesson files as the commands read them.
+//! Lesson files as the commands read them. Their format is not here; see `store`.
 
 use std::path::Path;
 
@@ -10,9 +10,9 @@ use crate::store::atomic::real_path;
 use crate::store::lesson_file::{EXTENSION, Origin, load};
 pub use crate::store::names::title_from;
 
-/// Reads a lesson; a note says so where the file is of a newer format.
+/// Reads a lesson. A note says so where the file has a newer format.
 ///
-/// Errors: the store's report, with file, line, column and what to do.
+/// Errors: the file cannot be read as a lesson; the store's report names file, line, column and what to do.
 pub fn read(path: &Path, streams: &mut Streams<'_>) -> Result<Lesson> {
     let loaded = load(path).map_err(|error| anyhow!("{}", error.report()))?;
     if let Origin::Newer { format } = loaded.origin {
@@ -25,15 +25,16 @@ pub fn read(path: &Path, streams: &mut Streams<'_>) -> Result<Lesson> {
     Ok(loaded.lesson)
 }
 
-/// Returns a path that is safe to print.
+/// Returns a path in a form that is safe to print.
 pub fn shown(path: &Path) -> String {
     crate::store::fault::shown(path)
 }
 
-/// Refuses to write over a lesson, whatever name or link leads to it: a slip of the hand must not replace a lesson by
-/// something made of it.
+/// Checks that writing to `path` would not replace a lesson, whatever name or link leads to it: a slip of the hand must
+/// not replace a lesson by something made from it.
 ///
-/// Errors: `path` is a lesson file, or leads to `lesson`; `thing` would replace it, and `example` would not.
+/// Errors: `path` is a lesson file or leads to `lesson`. The message says that `thing` would replace it, and suggests
+/// `example`.
 pub fn refuse_lesson_files(path: &Path, lesson: Option<&Path>, thing: &str, example: &str) -> Result<()> {
     let named_so = |path: &Path| path.to_string_lossy().ends_with(EXTENSION);
     let real = real_path(path);

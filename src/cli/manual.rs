@@ -1,4 +1,4 @@
-//! `fingerpost completions` and `fingerpost man`: both drawn from the clap definitions.
+//! `fingerpost completions` and `fingerpost man`: both are made from the clap definitions in [`args`](super::args).
 
 use anyhow::Result;
 use clap::CommandFactory;
@@ -16,7 +16,7 @@ pub fn completions(args: &CompletionsArgs, streams: &mut Streams<'_>) -> Result<
     Ok(Outcome::Fine)
 }
 
-/// Prints the manual page: the program's own, then one section for each command.
+/// Prints the manual page: the page of the program, followed by one section for each command.
 ///
 /// Errors: output that cannot be written.
 pub fn page(streams: &mut Streams<'_>) -> Result<Outcome> {

@@ -1,7 +1,7 @@
-//! The command line: one file for each command, its arguments in [`args`].
+//! The command line: one file for each command, and the arguments in [`args`].
 //!
-//! Start with [`dispatch`]. A command writes what it found to the streams it is given; nothing here
-//! draws a pane. Opening the workbench is handed back to `main`, which alone knows both.
+//! Start with [`dispatch`]. A command writes its results to the given streams; nothing here draws a pane. Opening the
+//! workbench is left to `main`, which alone knows both.
 
 pub mod args;
 pub mod batch;

@@ -1,6 +1,7 @@
 //! `fingerpost name`: every sensible reading of a shape, best first.
 //!
-//! `answer` is the JSON of one shape, `table` what people read.
+//! `answer` is the JSON of one shape, and `table` is the text for people. The readings themselves are found in
+//! `theory`.
 
 use std::io::{self, Write};
 
@@ -25,13 +26,13 @@ mod table;
 
 use answer::{NameAnswer, ReadingAnswer, Weighed, WrittenString};
 
-/// Names the shapes asked for, one after the other.
+/// Names the given shapes one after the other.
 ///
-/// Exit status 1 when a batch holds lines that are no shape; a shape on the command line that
-/// cannot be read is bad use.
+/// The outcome is [`Outcome::ProblemsFound`] when a line of a batch is not a shape; a shape on the command line that
+/// cannot be read is an error.
 ///
-/// Errors: a tuning, instrument, capo, key, bass, chord or string that is none, a shape that cannot be
-/// read, a batch that cannot be read to its end, or output that cannot be written.
+/// Errors: an invalid tuning, instrument, capo, key, bass, chord or string, a shape that cannot be read, a batch that
+/// cannot be read to its end, or output that cannot be written.
 pub fn run(args: &NameArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let mut namer = Namer::new(args)?;
     match &args.batch {
@@ -43,10 +44,10 @@ pub fn run(args: &NameArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     }
 }
 
-/// The longest text that is read as a shape, in bytes. A shape takes some thirty.
+/// The longest text that is read as a shape, in bytes. A shape usually has about thirty.
 const LONGEST_SHAPE: usize = 10_000;
 
-/// Joins `x 3 2 0 1 0` typed without quotes into one shape; other arguments stay as they are.
+/// Joins `x 3 2 0 1 0`, typed without quotes, into one shape. Other arguments stay as they are.
 pub(super) fn joined_frets(arguments: &[String], strings: usize) -> Vec<String> {
     let lone = |text: &String| text.eq_ignore_ascii_case("x") || (text.len() <= 2 && text.parse::<u8>().is_ok());
     if arguments.len() == strings && arguments.iter().all(lone) {
@@ -56,13 +57,13 @@ pub(super) fn joined_frets(arguments: &[String], strings: usize) -> Vec<String> 
     }
 }
 
-/// What every shape of one call has in common.
+/// The settings that all shapes of one call share.
 struct Namer {
     rig: Rig,
     context: Context,
-    /// The key by which names as played are spelled.
+    /// The key that decides the spelling of names as played.
     key_as_played: Option<Key>,
-    /// Places in a shape of the strings that are in doubt in every shape.
+    /// The indices, in a shape, of the strings that are in doubt in every shape.
     unsure: Vec<usize>,
     limit: usize,
     format: Format,
@@ -75,7 +76,7 @@ enum Format {
     Table,
 }
 
-/// A shape as written and what sounds.
+/// A shape as written, and the notes that sound.
 struct Sounding {
     written: WrittenShape,
     notes: Vec<Option<MidiNote>>,
@@ -108,7 +109,7 @@ impl Namer {
             }
             self.write(text, out)?;
         }
-        // Output stays, whatever was wrong with one of the shapes; the first fault is the exit.
+        // The answers are printed whatever was wrong with one of the shapes; the first fault then becomes the error.
         for text in shapes {
             self.sounding(text).with_context(|| format!("`{}`", quoted(text)))?;
         }
@@ -152,14 +153,14 @@ impl Namer {
         ReadingAnswer::new(reading, self.played_as(reading))
     }
 
-    /// Returns the name by the shape, where it is another than the name by the sound.
+    /// Returns the name by the shape, where it differs from the name by the sound.
     fn played_as(&self, reading: &Reading) -> Option<String> {
         let down = -self.rig.played_as().semitones();
         (down != 0).then(|| reading.symbol_moved(down, self.key_as_played))
     }
 
-    /// Returns what the strings in doubt decide, those marked in the shape and those of `--unsure`, and the
-    /// readings without any of them. A muted string of `--unsure` is one that may have been ringing open.
+    /// Returns what the strings in doubt decide (those marked in the shape and those of `--unsure`) and the readings
+    /// without any of them. A muted string of `--unsure` may have been ringing open.
     fn weighed(&self, sounding: &Sounding) -> (Vec<Weighed>, Vec<Reading>) {
         let Sounding { written, notes } = sounding;
         if self.unsure.is_empty() && !written.doubts().contains(&Doubt::Unsure) {
@@ -202,7 +203,7 @@ fn previous(text: &str) -> Result<ChordSymbol> {
     text.parse().context("the chord before cannot be read")
 }
 
-/// Returns the places in a shape of the strings of `--unsure`.
+/// Returns the indices, in a shape, of the strings of `--unsure`. Errors: the tuning has no such string.
 fn unsure(strings: &[StringNumber], rig: &Rig) -> Result<Vec<usize>> {
     let count = rig.tuning().strings().len();
     let place = |string: &StringNumber| {
@@ -216,7 +217,8 @@ fn unsure(strings: &[StringNumber], rig: &Rig) -> Result<Vec<usize>> {
     strings.iter().map(place).collect()
 }
 
-/// Reads a shape. A file made on Windows may open with a byte order mark, which is no part of it.
+/// Reads a shape. A file made on Windows may begin with a byte order mark, which is not part of it. Errors: the text is
+/// not a shape.
 fn written(text: &str) -> Result<WrittenShape> {
     if text.len() > LONGEST_SHAPE {
         bail!("this is too long for a shape: expected a fret number or `x` for each string, some thirty characters");
@@ -224,7 +226,7 @@ fn written(text: &str) -> Result<WrittenShape> {
     Ok(text.trim_start_matches('\u{feff}').parse()?)
 }
 
-/// Spells what sounds as the best reading spells it, with octaves.
+/// Returns the notes that sound, spelled as in the best reading and with octaves.
 fn spelled(notes: &[Option<MidiNote>], best: Option<&Reading>) -> Vec<Option<Pitch>> {
     let names = best.map(|reading| reading.notes.as_slice()).unwrap_or_default();
     notes

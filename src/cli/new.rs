@@ -1,4 +1,4 @@
-//! `fingerpost new`: a lesson file to start from. It asks nothing and overwrites nothing.
+//! `fingerpost new`: a lesson file to start from. The command asks nothing and overwrites nothing.
 
 use std::path::{Path, PathBuf};
 
@@ -17,8 +17,8 @@ use crate::store::random;
 
 /// Writes the new lesson and says where it is.
 ///
-/// Errors: a path that names no file or one that is there, a tuning or capo that does not fit, or a lesson
-/// that cannot be saved.
+/// Errors: a path that names no file or an existing file, a tuning or capo that does not fit, or a lesson that cannot
+/// be saved.
 pub fn run(args: &NewArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let path = with_ending(&args.file)?;
     let title = args.title.clone().unwrap_or_else(|| title_from(&path, "Lesson"));
@@ -38,14 +38,14 @@ pub fn run(args: &NewArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     Ok(Outcome::Fine)
 }
 
-/// Returns the lesson to start from. Errors: an instrument, tuning or capo that is none or does not fit.
+/// Returns the lesson to start from. Errors: an instrument, tuning or capo that is unknown or does not fit.
 fn blank_lesson(title: String, args: &NewArgs) -> Result<Lesson> {
     let (instrument, tuning) = setup_from_text(Some(&args.instrument), args.tuning.as_deref())?;
     let capo = args.capo.filter(|fret| *fret != Fret::OPEN).map(|fret| Capo { fret, strings: Vec::new() });
     Ok(Lesson::blank(random::lesson_id(), title, &Rig::new(instrument, tuning, capo)?))
 }
 
-/// Adds what is missing of the ending.
+/// Returns the path with the ending of lesson files added where it is missing.
 ///
 /// Errors: a path that names no file, such as `.` or one that ends in a slash.
 fn with_ending(path: &Path) -> Result<PathBuf> {
@@ -58,7 +58,7 @@ fn with_ending(path: &Path) -> Result<PathBuf> {
         return Ok(path.to_owned());
     }
     let mut name = name.to_owned();
-    // `slow-reel.lesson` has half of it.
+    // The ending `.lesson` is half of it.
     name.push(if bytes.ends_with(b".lesson") { ".ron" } else { EXTENSION });
     Ok(path.with_file_name(name))
 }

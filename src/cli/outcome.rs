@@ -1,20 +1,20 @@
-//! What a command is given and how it ends.
+//! What a command is given, and how it ends. The exit status itself is set in `main`.
 
 use std::io::{BufRead, Write};
 use std::path::PathBuf;
 
-/// How a command ended, where it did not fail.
+/// The end of a command that did not fail.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Outcome {
-    /// All is well: exit status 0.
+    /// All is well: the exit status is 0.
     Fine,
-    /// The command did its work and found problems: exit status 1.
+    /// The command did its work and found problems: the exit status is 1.
     ProblemsFound,
-    /// The workbench is asked for.
+    /// The workbench is to be opened.
     Workbench(Launch),
 }
 
-/// What the workbench shall open.
+/// What the workbench opens.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Launch {
     /// The last lesson, or the start screen if there is none.
@@ -30,12 +30,12 @@ pub enum Launch {
     },
 }
 
-/// Where a command reads and writes.
+/// The streams from which a command reads and to which it writes.
 pub struct Streams<'a> {
     /// Standard input.
     pub input: &'a mut dyn BufRead,
-    /// Standard output: results.
+    /// Standard output, for results.
     pub out: &'a mut dyn Write,
-    /// Standard error: notes that are not results.
+    /// Standard error, for notes that are not results.
     pub notes: &'a mut dyn Write,
 }

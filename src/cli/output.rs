@@ -1,19 +1,20 @@
-//! Standard output as the commands write it, which remembers why it failed.
+//! Standard output as the commands write it, which remembers its first failure. The streams that a command sees are in
+//! [`outcome`](super::outcome).
 
 use std::io::{self, BufWriter, Write};
 
-/// What became of what was written.
+/// What became of the output.
 #[derive(Debug)]
 pub enum WriteOutcome {
-    /// It has arrived.
+    /// All of it was written.
     All,
-    /// Whoever read it had enough.
+    /// The reader closed its end.
     NotWanted,
     /// It could not be written.
     Failed(io::Error),
 }
 
-/// A buffered output that keeps its first failure, so that it is told from every other.
+/// A buffered output that keeps its first failure, so that this failure can be told from others.
 #[derive(Debug)]
 pub struct BufferedOutput<W: Write> {
     inner: BufWriter<W>,
@@ -21,12 +22,12 @@ pub struct BufferedOutput<W: Write> {
 }
 
 impl<W: Write> BufferedOutput<W> {
-    /// Writes to `inner`.
+    /// Returns an output that writes to `inner`.
     pub fn new(inner: W) -> Self {
         Self { inner: BufWriter::new(inner), failure: None }
     }
 
-    /// Hands on what is still in the buffer and says what became of all of it.
+    /// Writes what is still in the buffer and returns what became of the whole output.
     pub fn finish(mut self) -> WriteOutcome {
         let _ = self.flush();
         match self.failure.take() {

@@ -1,4 +1,4 @@
-//! The command line as it was typed becomes a command, or a text that is safe to print.
+//! Turns the typed command line into a command, or into a text that is safe to print. Nothing runs or prints here.
 
 use std::ffi::OsString;
 
@@ -11,18 +11,18 @@ use crate::text::safe::printable_lines;
 /// Why there is no command to run.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NoCommand {
-    /// Help or the version was asked for: text for standard output.
+    /// Help or the version was asked for; the text is for standard output.
     Asked(String),
-    /// The command line makes no sense: text for standard error.
+    /// The command line is wrong; the text is for standard error.
     Mistake(String),
 }
 
-/// Reads a command line; the first of `arguments` is the program's own name.
+/// Reads a command line. The first of `arguments` is the program's own name.
 ///
-/// The texts hold nothing that a terminal would obey, whatever was typed: what shows the user's own
-/// words is made anew from words that are safe, so that they are seen and not only left out.
+/// The texts hold nothing that a terminal would obey, whatever was typed. A text that repeats the user's words is made
+/// again from safe ones, so that those words are shown and not merely left out.
 ///
-/// Errors: the text to print, where it asks for help or makes no sense.
+/// Errors: the text to print, where the command line asks for help or is wrong.
 pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<CommandLine, NoCommand> {
     let arguments: Vec<OsString> = arguments.into_iter().collect();
     CommandLine::try_parse_from(&arguments).map_err(|error| {

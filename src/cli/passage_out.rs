@@ -1,4 +1,5 @@
-//! What becomes of a passage that a command has made: printed, or added to a lesson.
+//! What is done with a passage that a command has made: it is printed, or added to a lesson. Making it is up to the
+//! command.
 
 use std::path::Path;
 
@@ -15,7 +16,7 @@ use crate::store::random;
 use crate::tab::style::TabText;
 use crate::text::fit::pad;
 
-/// How wide a passage is printed: what fits on A4.
+/// The width of a printed passage, in characters: as much as fits on A4.
 pub const WIDTH: usize = 72;
 
 /// Prints a passage with its legend.
@@ -39,9 +40,10 @@ pub fn print(text: &TabText, streams: &mut Streams<'_>) -> Result<()> {
     Ok(())
 }
 
-/// Opens a lesson that a command may change.
+/// Opens a lesson that a command is going to change.
 ///
-/// Errors: a lesson that cannot be read, that may not be changed, or that has changes nobody has looked at yet.
+/// Errors: a lesson that cannot be read, that may not be changed, or that has recovered changes nobody has looked at
+/// yet.
 pub fn open_to_change(path: &Path) -> Result<Opened> {
     let opened = OpenLesson::open(path).map_err(|error| anyhow!("{}", error.report()))?;
     if let Access::ReadOnly(reason) = opened.file.access() {
@@ -56,12 +58,12 @@ pub fn open_to_change(path: &Path) -> Result<Opened> {
     Ok(opened)
 }
 
-/// Returns an identity for a passage that is new to the lesson.
+/// Returns an identity that no passage of the lesson has.
 pub fn new_id(opened: &Opened) -> PassageId {
     IdSource::new(random::seed(), &opened.lesson).draw(&opened.lesson)
 }
 
-/// Adds a passage at the end of the lesson's passages and saves; on any error the file is as it was.
+/// Adds a passage after the lesson's other passages and saves the lesson. On any error the file is as it was.
 ///
 /// Errors: an identity that is taken, or a lesson that cannot be saved.
 pub fn add(mut opened: Opened, path: &Path, passage: Passage, streams: &mut Streams<'_>) -> Result<()> {

@@ -1,4 +1,5 @@
-//! `fingerpost place`: where on the neck a line is played, and with which fingers.
+//! `fingerpost place`: where on the neck a line is played, and with which fingers. The search is not here; see
+//! `instrument` and `lesson`.
 
 use std::path::{Path, PathBuf};
 
@@ -31,10 +32,10 @@ use crate::text::charset::Charset;
 use crate::text::safe::printable;
 use crate::theory::pitch::Pitch;
 
-/// Places the line that was typed, or that a MIDI file holds.
+/// Places the line that was typed or that a MIDI file holds.
 ///
-/// Errors: notes that are none or not on the instrument, a pin or range that contradicts them, a file that
-/// cannot be read, a lesson that cannot be changed or saved, or output that cannot be written.
+/// Errors: notes that are invalid or not on the instrument, a pin or range that contradicts them, a file that cannot be
+/// read, a lesson that cannot be changed or saved, or output that cannot be written.
 pub fn run(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     if let Some((path, id)) = args.lesson.as_ref().zip(args.passage) {
         return place_anew(args, path, PassageId(id), streams);
@@ -71,7 +72,8 @@ pub fn run(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     Ok(Outcome::Fine)
 }
 
-/// Places a passage of a lesson anew and prints it or adds it to a lesson; the lesson it is from is left alone.
+/// Places a passage of a lesson anew, and prints it or adds it to a lesson. The lesson it comes from is not changed.
+/// Errors: as [`run`].
 fn place_anew(args: &PlaceArgs, path: &Path, id: PassageId, streams: &mut Streams<'_>) -> Result<Outcome> {
     if args.frets.is_some() {
         bail!("--frets is for lines, not for a passage that is placed anew");
@@ -95,7 +97,7 @@ fn place_anew(args: &PlaceArgs, path: &Path, id: PassageId, streams: &mut Stream
         Some(into) => {
             let opened = open_to_change(into)?;
             anew.passage.id = new_id(&opened);
-            // Pieces and setups are those of the lesson it comes from.
+            // Pieces and setups belong to the lesson that the passage comes from.
             anew.passage.piece = anew.passage.piece.filter(|piece| opened.lesson.piece(*piece) == lesson.piece(*piece));
             add_in_setup(opened, into, anew.passage, &new, streams)?;
         }
@@ -103,7 +105,8 @@ fn place_anew(args: &PlaceArgs, path: &Path, id: PassageId, streams: &mut Stream
     Ok(Outcome::Fine)
 }
 
-/// Returns the rig that was asked for; what was not said stays as it is.
+/// Returns the rig that was asked for. Whatever was not given stays as in `old`. Errors: a tuning, instrument or capo
+/// that does not fit.
 fn other_rig(args: &PlaceArgs, old: &Rig) -> Result<Rig> {
     if args.tuning.is_none() && args.instrument.is_none() && args.capo.is_none() {
         bail!("say what changes: --tuning, --instrument or --capo");
@@ -117,7 +120,7 @@ fn other_rig(args: &PlaceArgs, old: &Rig) -> Result<Rig> {
     Ok(Rig::new(instrument, tuning, capo)?)
 }
 
-/// Lists the passages of a lesson: `1 "Verse", 2 "Chorus"`.
+/// Returns the passages of a lesson as a list: `1 "Verse", 2 "Chorus"`.
 fn listed(lesson: &Lesson) -> String {
     let names: Vec<String> = lesson
         .passages
@@ -133,7 +136,7 @@ fn show(args: &PlaceArgs, passage: &Passage, rig: &Rig, streams: &mut Streams<'_
     print(&render(passage, &string_labels(rig.tuning()), &TabStyle { width: WIDTH, charset }), streams)
 }
 
-/// Adds a passage in the lesson's setup that sounds as `rig` does.
+/// Adds a passage in the lesson's setup that sounds like `rig`. Errors: the lesson cannot be saved.
 fn add_in_setup(opened: Opened, path: &Path, mut passage: Passage, rig: &Rig, streams: &mut Streams<'_>) -> Result<()> {
     passage.setup = setup_with(rig, &opened.lesson);
     if passage.setup.is_none() {
@@ -145,14 +148,14 @@ fn add_in_setup(opened: Opened, path: &Path, mut passage: Passage, rig: &Rig, st
     add(opened, path, passage, streams)
 }
 
-/// A line and where it comes from.
+/// A line and its origin.
 struct LineSource {
     line: TimedLine,
     title: String,
     remarks: Vec<String>,
 }
 
-/// Reads the line. Errors: a file that cannot be read, notes or a file that make no sense.
+/// Reads the line. Errors: a file that cannot be read, or notes or a file that are not valid.
 fn source(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<LineSource> {
     if let [only] = args.notes.as_slice() {
         let path = PathBuf::from(only);
@@ -194,7 +197,7 @@ fn rig(args: &PlaceArgs) -> Result<Rig> {
     Ok(Rig::new(instrument, tuning, args.capo.clone().filter(|capo| capo.fret != Fret::OPEN))?)
 }
 
-/// Fixes the notes that the user has pinned.
+/// Pins the notes for which the user gave a place. Errors: a pin that does not fit the line or the instrument.
 fn pinned(mut line: TimedLine, pins: &[(usize, Pin)], rig: &Rig) -> Result<TimedLine> {
     let count = line.notes.len();
     let strings = rig.tuning().strings().len();
@@ -219,7 +222,7 @@ fn tell<'r>(remarks: impl Iterator<Item = &'r String>, streams: &mut Streams<'_>
     Ok(())
 }
 
-/// Returns the first setup of the lesson that sounds as the rig does.
+/// Returns the first setup of the lesson that sounds like the rig.
 fn setup_with(rig: &Rig, lesson: &Lesson) -> Option<SetupId> {
     let sounds = |rig: &Rig| -> Vec<u8> { rig.tuning().strings().iter().map(|open| open.midi().number()).collect() };
     let alike = |other: &Rig| sounds(other) == sounds(rig) && other.capo() == rig.capo();
@@ -239,7 +242,7 @@ struct PlaceAnswer {
     remarks: Vec<String>,
 }
 
-/// One note of it.
+/// One note of the line, as JSON shows it.
 #[derive(Debug, Serialize)]
 struct NoteRow {
     note: usize,
@@ -267,7 +270,7 @@ impl PlaceAnswer {
             start: fraction(timed.start),
             length: fraction(timed.length),
         });
-        // At most some thousands of units: well within what a float holds exactly.
+        // The cost is at most some thousands of units, which a float holds exactly.
         let cost = placed.cost as f64 / 1000.0;
         Self {
             title: placed.passage.title.clone(),

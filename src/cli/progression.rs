@@ -1,4 +1,5 @@
-//! `fingerpost voicings --path`: the smoothest way through a progression.
+//! `fingerpost voicings --path`: the smoothest way through a progression. The search is not here; see
+//! `instrument::voicing`.
 
 use std::io::Write;
 
@@ -32,24 +33,24 @@ struct ChordStep {
     #[serde(flatten)]
     held: HeldShape,
     why: String,
-    /// How to get there from the chord before.
+    /// The movement from the chord before.
     #[serde(skip_serializing_if = "Option::is_none")]
     movement: Option<MovesAnswer>,
 }
 
-/// How to get from one voicing to the next, as JSON shows it.
+/// The movement from one voicing to the next, as JSON shows it.
 #[derive(Debug, Serialize)]
 pub struct MovesAnswer {
     fingers: String,
     common: Vec<NoteName>,
-    /// How far the hand goes along the neck, to a tenth of a millimetre; above 0 toward the bridge.
+    /// The distance of the hand along the neck, to a tenth of a millimetre; positive toward the bridge.
     hand_mm: f64,
-    /// How far the voices move altogether.
+    /// The sum of the voices' movements, in semitones.
     semitones: u32,
 }
 
 impl MovesAnswer {
-    /// Puts `movement` to `symbol` as JSON shows it.
+    /// Converts `movement` to `symbol` into the form that JSON shows.
     pub fn new(movement: &Movement, symbol: &ChordSymbol) -> Self {
         Self {
             fingers: movement.in_words(),
@@ -60,12 +61,12 @@ impl MovesAnswer {
     }
 }
 
-/// How the answer is written.
+/// The form in which the answer is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum AnswerForm {
-    /// One object.
+    /// One JSON object.
     Json,
-    /// Chord grids, then what the fingers do.
+    /// Chord grids, followed by the movements of the fingers.
     Grids(Charset),
 }
 
@@ -102,7 +103,7 @@ pub fn run(text: &str, rig: &Rig, request: &Request, form: AnswerForm, out: &mut
     Ok(Outcome::Fine)
 }
 
-/// Says for each chord which tones stay and what the fingers do.
+/// Writes for each chord which tones stay and what the fingers do. Errors: output that cannot be written.
 fn write_moves(steps: &[PathStep], symbols: &[ChordSymbol], out: &mut dyn Write) -> Result<()> {
     let names: Vec<String> = symbols.iter().map(ToString::to_string).collect();
     let shapes: Vec<String> = steps.iter().map(|step| step.voicing.shape.to_string()).collect();
@@ -116,7 +117,7 @@ fn write_moves(steps: &[PathStep], symbols: &[ChordSymbol], out: &mut dyn Write)
     Ok(())
 }
 
-/// Says what stays and what moves: `G B stay; 1 and 2 stay, 3 lifts`.
+/// Returns what stays and what moves: `G B stay; 1 and 2 stay, 3 lifts`.
 pub fn told(movement: &Movement, symbol: &ChordSymbol) -> String {
     let names: Vec<String> = movement.common_names(symbol).iter().map(ToString::to_string).collect();
     match names.as_slice() {
@@ -126,7 +127,7 @@ pub fn told(movement: &Movement, symbol: &ChordSymbol) -> String {
     }
 }
 
-/// Reads symbols with spaces, bars or commas between.
+/// Reads symbols separated by spaces, bars or commas. Errors: a symbol that cannot be read.
 fn symbols(text: &str) -> Result<Vec<ChordSymbol>> {
     let words = text.split(|sign: char| sign.is_whitespace() || sign == '|').filter(|word| !word.is_empty());
     let symbols: Vec<ChordSymbol> = words

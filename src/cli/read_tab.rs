@@ -1,4 +1,4 @@
-//! `fingerpost read-tab`: a block of text tab becomes a passage.
+//! `fingerpost read-tab`: a block of text tab becomes a passage. The reader of tab is not here; see `tab::read`.
 
 use std::path::Path;
 
@@ -19,10 +19,10 @@ use crate::text::safe::printable;
 
 /// Reads the tab, says what was guessed, and prints the passage or adds it to a lesson.
 ///
-/// Errors: text that holds no tab or cannot be read, a lesson that cannot be read, changed or saved, or
-/// output that cannot be written.
+/// Errors: text that cannot be read or holds no tab, a lesson that cannot be read, changed or saved, or output that
+/// cannot be written.
 pub fn run(args: &ReadTabArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
-    // Old files come in old encodings; what is no text is refused by the reader, with its line.
+    // Old files use old encodings; the reader refuses what is not text and names the line.
     let text = String::from_utf8_lossy(&input::read(&args.file, "text tab", streams)?).into_owned();
     let name = if args.file == Path::new("-") { "standard input".to_owned() } else { shown(&args.file) };
     let title = args.title.clone().unwrap_or_else(|| title_from(&args.file, "Passage"));
@@ -45,7 +45,7 @@ fn say_guesses(tab: &ReadTab, name: &str, streams: &mut Streams<'_>) -> Result<(
     Ok(())
 }
 
-/// Adds the passage at the end of the lesson's passages and saves; on any error the lesson is as it was.
+/// Adds the passage after the lesson's other passages and saves the lesson. On any error the lesson is as it was.
 fn add_to_lesson(path: &Path, text: &str, title: String, name: &str, streams: &mut Streams<'_>) -> Result<()> {
     let mut opened = open_to_change(path)?;
     let id = new_id(&opened);

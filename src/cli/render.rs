@@ -1,4 +1,4 @@
-//! `fingerpost render`: what stands in a lesson, as a sound file.
+//! `fingerpost render`: a passage, voicing or segment of a lesson, as a sound file. The sound is made in `sound`.
 
 use std::fmt::Display;
 
@@ -20,10 +20,10 @@ use crate::theory::pitch::Hertz;
 /// The most names that a message lists.
 const LISTED: usize = 20;
 
-/// Writes the passage, voicing or segment that was asked for, and says where.
+/// Writes the passage, voicing or segment that was asked for to a sound file, and says where.
 ///
-/// Errors: a file that cannot be read as a lesson, a passage, voicing or segment that it does not have or that cannot
-/// be played, a sound that does not exist, or a file that cannot be written.
+/// Errors: a file that cannot be read as a lesson, a passage, voicing or segment that the lesson does not have or that
+/// cannot be played, a sound that does not exist, or a file that cannot be written.
 pub fn run(args: &RenderArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let lesson = lesson_file::read(&args.lesson, streams)?;
     let options = Options { percent: args.tempo, click: args.click, count_in: args.count_in };
@@ -38,14 +38,14 @@ pub fn run(args: &RenderArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     Ok(Outcome::Fine)
 }
 
-/// What is to be heard, what it is called and what it is played on.
+/// The music that is rendered, with its title and the instrument that plays it.
 struct Rendered {
     title: String,
     rig: Rig,
     performance: Performance,
 }
 
-/// Something of a lesson, with its number and its name, and what tells it from others of that name.
+/// Something of a lesson with its number and its name, and an addition that distinguishes it from others of that name.
 struct NumberedName<'a, T> {
     number: String,
     name: String,
@@ -75,16 +75,16 @@ fn voicings(lesson: &Lesson) -> Vec<NumberedName<'_, Voicing>> {
     voicings.collect()
 }
 
-/// Segments are counted as they stand, as in every other command.
+/// Segments are numbered by their order, as in every other command.
 fn segments(lesson: &Lesson) -> Vec<NumberedName<'_, Segment>> {
     let counted = lesson.segments.iter().enumerate();
     counted.map(|(place, segment)| NumberedName::new(place + 1, &segment.title, segment)).collect()
 }
 
-/// Finds what has the number or the name `text`, whatever its case; the beginning of a name will do where it is the
-/// only one.
+/// Returns what has the number or the name `text`, apart from case. The beginning of a name is enough where only one
+/// name begins so.
 ///
-/// Errors: nothing is called so, or more than one thing; the message names what there is.
+/// Errors: nothing, or more than one thing, has that name; the message names what there is.
 fn found<'a, T>(named: &[NumberedName<'a, T>], what: &str, text: &str) -> Result<&'a T> {
     let wanted = text.trim().to_lowercase();
     if let Some(numbered) = named.iter().find(|named| named.number == wanted) {
@@ -108,7 +108,7 @@ fn found<'a, T>(named: &[NumberedName<'a, T>], what: &str, text: &str) -> Result
     }
 }
 
-/// Returns the numbers with their names: `1 "Verse", 2 "Chorus"`.
+/// Returns the numbers with their names as a list: `1 "Verse", 2 "Chorus"`.
 fn listed<'a, T: 'a>(named: impl Iterator<Item = &'a NumberedName<'a, T>>) -> String {
     let shown = |named: &NumberedName<'a, T>| format!("{} \"{}\"{}", named.number, printable(&named.name), named.apart);
     let mut names: Vec<String> = named.take(LISTED + 1).map(shown).collect();

@@ -18,9 +18,9 @@ pub struct RigArgs {
     pub capo: Fret,
 }
 
-/// Reads the fret of a capo; 0 is none.
+/// Reads the fret of a capo; 0 stands for none.
 ///
-/// Errors: no number, or one past the end of any neck.
+/// Errors: the text is not a number, or the fret lies past the end of any neck.
 pub(super) fn fret(text: &str) -> Result<Fret, String> {
     let fret = text.parse().ok().and_then(Fret::new);
     fret.ok_or_else(|| format!("a capo lies at fret 1 to {}, and 0 is no capo", Fret::LAST))

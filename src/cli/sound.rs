@@ -1,4 +1,4 @@
-//! `fingerpost sound`: what shapes sound like.
+//! `fingerpost sound`: shapes, as a sound file. The sound is made in `sound`.
 
 use anyhow::{Context as _, Result, bail};
 
@@ -16,8 +16,8 @@ use crate::text::quote::quoted;
 
 /// Writes the shapes to a sound file, one after another, and says where.
 ///
-/// Errors: a tuning, instrument or capo that is none, a shape that cannot be read or played, a sound that does not
-/// exist, or a file that cannot be written.
+/// Errors: an unknown tuning or instrument, a capo that does not fit, a shape that cannot be read or played, a sound
+/// that does not exist, or a file that cannot be written.
 pub fn run(args: &SoundArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let rig = rig(&args.rig)?;
     let mut shapes = Vec::new();

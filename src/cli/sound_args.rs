@@ -1,4 +1,4 @@
-//! The arguments of the commands that make sound files.
+//! The arguments of the commands that make sound files. The docs of arguments are the texts that a user reads as help.
 
 use std::path::PathBuf;
 
@@ -11,9 +11,9 @@ use crate::sound::performance::passage::{FASTEST, SLOWEST};
 use crate::sound::rate::SampleRate;
 use crate::theory::pitch::Hertz;
 
-/// What hearing bears, in one sentence for the help of every command that sounds.
+/// One sentence about safe listening, for the help of every command that makes sound.
 ///
-/// Source: ITU-T H.870 and the World Health Organization, as its summary has it: 80 dB(A) for 40 hours a week, a fixed
+/// Source: ITU-T H.870 and the summary of it by the World Health Organization: 80 dB(A) for 40 hours a week, a fixed
 /// dose, so that every 3 dB more halves the time.
 macro_rules! ears {
     () => {
@@ -53,7 +53,7 @@ pub enum Rate {
 }
 
 impl Rate {
-    /// Returns it as the files have it.
+    /// Returns the rate as sound files store it.
     pub const fn samples(self) -> SampleRate {
         match self {
             Self::Disc => SampleRate::DISC,
@@ -77,7 +77,7 @@ pub enum Bits {
 }
 
 impl Bits {
-    /// Returns the depth as the files name it.
+    /// Returns the depth as sound files store it.
     pub const fn depth(self) -> Depth {
         match self {
             Self::Sixteen => Depth::Sixteen,
@@ -153,19 +153,19 @@ pub enum Struck {
     Together,
 }
 
-/// Reads a tempo in per cent.
+/// Reads a tempo in per cent. Errors: the text is not a tempo that can be played.
 fn percent(text: &str) -> Result<u8, String> {
     let percent = text.trim_end_matches('%').parse().ok().filter(|percent| (SLOWEST..=FASTEST).contains(percent));
     percent.ok_or_else(|| format!("expected {SLOWEST} to {FASTEST} per cent"))
 }
 
-/// Reads how long something lasts.
+/// Reads a duration in seconds. Errors: the text is not such a duration.
 fn seconds(text: &str) -> Result<Seconds, String> {
     let seconds = text.parse().ok().filter(|seconds| (0.1..=60.0).contains(seconds)).map(Seconds);
     seconds.ok_or_else(|| "expected seconds from 0.1 to 60".to_owned())
 }
 
-/// Reads what A4 sounds at.
+/// Reads the frequency of A4 in Hz. Errors: the text is not a frequency that can be used.
 fn reference(text: &str) -> Result<Hertz, String> {
     let hertz = text.parse().ok().filter(|hertz| (380.0..=500.0).contains(hertz)).map(Hertz);
     hertz.ok_or_else(|| "expected what A4 sounds at, 380 to 500 Hz".to_owned())

@@ -1,4 +1,5 @@
-//! A score on its way into a sound file: where that lies, how far it is, and what is said of it.
+//! Writes a score into a sound file: it chooses the file, shows the progress and reports the result. Samples and file
+//! formats are not made here; see `sound`.
 
 use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
@@ -20,14 +21,14 @@ use crate::sound::sounds::{Sound, sound_named, sound_of};
 use crate::text::safe::to_ascii;
 use crate::theory::pitch::Hertz;
 
-/// The longest name that is made of a title.
+/// The longest file name made from a title, in characters.
 const LONGEST_NAME: usize = 60;
-/// How often a bar is drawn, and after how long for the first time: what is done at once needs none.
+/// The interval at which the progress bar is drawn. A file that is finished sooner needs none.
 const DRAWN: Duration = Duration::from_millis(200);
-/// How many characters the bar has.
+/// The width of the progress bar, in characters.
 const BAR: usize = 30;
 
-/// Where a file is to lie, in which form, and with which sound.
+/// The path of a sound file, its form, and the sound that plays.
 #[derive(Debug)]
 pub struct SoundFile {
     path: PathBuf,
@@ -37,9 +38,10 @@ pub struct SoundFile {
 }
 
 impl SoundFile {
-    /// Decides about a file for what is called `title`, played on `instrument`.
+    /// Chooses the file for music called `title`, played on `instrument`.
     ///
-    /// Errors: an ending that is none of a sound file, a lesson that would be replaced, or a sound that does not exist.
+    /// Errors: an ending that is not one of a sound file, a lesson that would be replaced, or a sound that does not
+    /// exist.
     pub fn new(args: &SoundFileArgs, title: &str, instrument: &Instrument) -> Result<Self> {
         let sound = match &args.sound {
             Some(name) => sound_named(name)?,
@@ -55,9 +57,9 @@ impl SoundFile {
         Ok(Self { path, form, sound, replaces })
     }
 
-    /// Writes what `score` sounds like, A4 at `reference`, and says so.
+    /// Writes the sound of `score`, with A4 at `reference`, and says so.
     ///
-    /// Errors: those of [`file::write`]; nothing half-written stays.
+    /// Errors: those of [`file::write`]; no half-written file stays.
     pub fn write(&self, score: Score, reference: Hertz, streams: &mut Streams<'_>) -> Result<()> {
         let rendering = Rendering::new(self.sound, self.form.rate, reference, Arc::new(score));
         let longest = rendering.longest();
@@ -102,7 +104,7 @@ fn container(path: &Path) -> Result<Container> {
     }
 }
 
-/// Returns a name made of a title that no file of this folder has.
+/// Returns a file name made from a title that no file in this folder has.
 fn free_name(title: &str) -> PathBuf {
     let stem = stem(title);
     let mut path = PathBuf::from(format!("{stem}.wav"));
@@ -114,7 +116,7 @@ fn free_name(title: &str) -> PathBuf {
     path
 }
 
-/// Makes a file name of a title: small letters and digits, joined by hyphens.
+/// Returns a file name made from a title: lower-case letters and digits, joined by hyphens.
 fn stem(title: &str) -> String {
     let mut stem = String::new();
     for letter in to_ascii(title).chars() {
@@ -131,7 +133,7 @@ fn stem(title: &str) -> String {
     if stem.is_empty() { "sound".to_owned() } else { stem.to_owned() }
 }
 
-/// A rendering that shows how far it is and can be stopped.
+/// A rendering that shows its progress and can be stopped.
 struct ShownRendering<'a> {
     rendering: Rendering,
     stopped: Arc<AtomicBool>,
@@ -147,7 +149,7 @@ impl Samples for ShownRendering<'_> {
         if self.bar && self.drawn.elapsed() >= DRAWN {
             self.drawn = Instant::now();
             self.drawn_once = true;
-            // A bar that cannot be drawn is no reason to stop.
+            // A progress bar that cannot be drawn is no reason to stop.
             let _ = write!(self.notes, "\r{}", bar(self.rendering.progress()));
             let _ = self.notes.flush();
         }
@@ -167,13 +169,13 @@ impl ShownRendering<'_> {
     }
 }
 
-/// Returns how far it is, in plain ASCII.
+/// Returns the progress bar, in plain ASCII.
 fn bar(progress: f64) -> String {
     let done = (progress.clamp(0.0, 1.0) * BAR as f64) as usize;
     format!("[{}{}] {:3.0} %", "=".repeat(done), " ".repeat(BAR - done), 100.0 * progress)
 }
 
-/// Lets a key such as Ctrl-C end the work in order: the temporary file has to go.
+/// Makes a signal such as that of Ctrl-C stop the work in an orderly way, because the temporary file has to be removed.
 #[cfg(unix)]
 fn listen(stopped: &Arc<AtomicBool>) -> Vec<signal_hook::SigId> {
     use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM};

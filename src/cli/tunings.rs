@@ -1,4 +1,4 @@
-//! `fingerpost tunings`: the instruments and tunings known by name.
+//! `fingerpost tunings`: the instruments and tunings known by name. They are defined in `assets`.
 
 use anyhow::Result;
 
@@ -9,7 +9,7 @@ use crate::text::fit::pad;
 
 /// Lists each instrument with the tunings that fit it.
 ///
-/// Errors: no instrument of that name, or output that cannot be written.
+/// Errors: no instrument has that name, or output that cannot be written.
 pub fn run(args: &TuningsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let chosen = match &args.instrument {
         Some(name) => vec![instrument_named(name)?],

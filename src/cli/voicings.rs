@@ -1,4 +1,4 @@
-//! `fingerpost voicings`: every way to play a chord, best first.
+//! `fingerpost voicings`: every way to play a chord, best first. The search is not here; see `instrument::voicing`.
 
 use std::io::{self, Write};
 
@@ -16,7 +16,7 @@ use crate::instrument::fingering::{Fingering, fingering};
 use crate::instrument::hand::{Hand, HandSize, ThumbUse};
 use crate::instrument::neck::{Fret, Shape};
 use crate::instrument::rig::Rig;
-use crate::instrument::voicing::board::Board;
+use crate::instrument::voicing::board::ChordBoard;
 use crate::instrument::voicing::path::PathStep;
 use crate::instrument::voicing::request::{Request, Sought};
 use crate::instrument::voicing::search::MOST;
@@ -27,20 +27,20 @@ use crate::text::quote::quoted;
 use crate::text::safe::printable;
 use crate::theory::symbol::ChordSymbol;
 
-/// One line of JSON: a symbol with its voicings, or why there are none.
+/// One line of JSON: a symbol with its voicings, or the reason why there are none.
 #[derive(Debug, Serialize)]
 #[serde(untagged)]
 enum VoicingsAnswer<'a> {
     Found {
         symbol: &'a str,
         voicings: Vec<VoicingLine>,
-        /// The name by the shapes, where a capo or a lowered tuning parts it from the sound.
+        /// The name by the shapes, where a capo or a lowered tuning makes it differ from the name by the sound.
         #[serde(skip_serializing_if = "Option::is_none")]
         played_as: Option<String>,
-        /// What could be loosened, where nothing was found.
+        /// The constraints that could be loosened, where nothing was found.
         #[serde(skip_serializing_if = "Option::is_none")]
         none_because: Option<String>,
-        /// What is missing, where there are far too many to list them all.
+        /// A note on what is missing, where there are too many voicings to list them all.
         #[serde(skip_serializing_if = "Option::is_none")]
         not_listed: Option<String>,
     },
@@ -56,17 +56,18 @@ struct VoicingLine {
     #[serde(flatten)]
     held: HeldShape,
     why: String,
-    /// How to get there from the shape of `--after`.
+    /// The movement from the shape of `--after`.
     #[serde(skip_serializing_if = "Option::is_none")]
     movement: Option<MovesAnswer>,
 }
 
-/// Shows the voicings of the symbols asked for, one after the other.
+/// Shows the voicings of the given symbols one after the other.
 ///
-/// Exit status 1 when a batch holds lines that are no symbol, or a symbol has no voicing with what was asked.
+/// The outcome is [`Outcome::ProblemsFound`] when a line of a batch is not a symbol, or when a symbol has no voicing
+/// that meets the request.
 ///
-/// Errors: a tuning, instrument, capo or constraint that is none, constraints that contradict each other, a symbol
-/// that cannot be read, a batch that cannot be read to its end, or output that cannot be written.
+/// Errors: an invalid tuning, instrument, capo or constraint, constraints that contradict each other, a symbol that
+/// cannot be read, a batch that cannot be read to its end, or output that cannot be written.
 pub fn run(args: &VoicingsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let mut finder = Finder::new(args)?;
     if let Some(path) = &args.path {
@@ -76,12 +77,12 @@ pub fn run(args: &VoicingsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     each_line(batch, streams.input, streams.out, "symbol", &mut |text, out| finder.answer(text, out))
 }
 
-/// What every symbol of one call has in common.
+/// The settings that all symbols of one call share.
 struct Finder {
     rig: Rig,
-    board: Board,
+    board: ChordBoard,
     request: Request,
-    /// The shape the hand comes from.
+    /// The shape from which the hand comes.
     after: Option<(Shape, Fingering)>,
     limit: usize,
     format: AnswerForm,
@@ -113,7 +114,15 @@ impl Finder {
             (false, true) => AnswerForm::Grids(Charset::Ascii),
             (false, false) => AnswerForm::Grids(Charset::Utf8),
         };
-        Ok(Self { board: Board::of(&rig), rig, request, after, limit: args.limit, format, lines: JsonLines::default() })
+        Ok(Self {
+            board: ChordBoard::of(&rig),
+            rig,
+            request,
+            after,
+            limit: args.limit,
+            format,
+            lines: JsonLines::default(),
+        })
     }
 
     fn symbols(&mut self, symbols: &[String], out: &mut dyn Write) -> Result<Outcome> {
@@ -126,14 +135,14 @@ impl Finder {
                 outcome = Outcome::ProblemsFound;
             }
         }
-        // Output stays, whatever was wrong with one of the symbols; the first fault is the exit.
+        // The answers are printed whatever was wrong with one of the symbols; the first fault then becomes the error.
         for text in symbols {
             self.asked(text).with_context(|| format!("`{}`", quoted(text)))?;
         }
         Ok(outcome)
     }
 
-    /// Answers one symbol with one line (JSON) or with grids.
+    /// Answers one symbol with a line of JSON or with grids. Errors: output that cannot be written.
     fn answer(&mut self, text: &str, out: &mut dyn Write) -> Result<Answered> {
         let found = self.asked(text).and_then(|symbol| Ok((self.found(&symbol)?, symbol)));
         match (self.format, found) {
@@ -199,7 +208,7 @@ impl Finder {
         Ok(Answered::Yes)
     }
 
-    /// Reads a symbol and checks it against what else was asked.
+    /// Reads a symbol and checks it against the other arguments. Errors: it cannot be read, or it contradicts them.
     fn asked(&self, text: &str) -> Result<ChordSymbol> {
         let symbol: ChordSymbol = text.trim_start_matches('\u{feff}').parse()?;
         let symbol = match self.request.bass {
@@ -233,7 +242,7 @@ impl Finder {
         (down != 0).then(|| symbol.moved(down, None).to_string())
     }
 
-    /// Returns what to do where nothing was found.
+    /// Returns what to do where nothing was found, in words.
     fn loosen(&self) -> String {
         let Request { frets, top, bass, hand, .. } = &self.request;
         let plain = Request::default();
@@ -253,16 +262,16 @@ impl Finder {
     }
 }
 
-/// What was found for a symbol.
+/// The voicings found for a symbol.
 struct Found {
     list: Vec<PathStep>,
-    /// How many there are in all; more than [`MOST`] where that is not `complete`.
+    /// The number of all voicings; the number exceeds [`MOST`] where the list is not `complete`.
     all: usize,
     complete: bool,
 }
 
 impl Found {
-    /// Returns what is missing from a list that should have gone on.
+    /// Returns what is missing from a list that is cut short.
     fn not_listed(&self, limit: usize) -> Option<String> {
         (!self.complete && limit > self.list.len()).then(|| {
             format!(
@@ -273,7 +282,7 @@ impl Found {
     }
 }
 
-/// Reads the shape the hand comes from, which it must be able to hold.
+/// Reads the shape from which the hand comes, which the hand must be able to hold. Errors: it cannot be read or held.
 fn held(text: &str, rig: &Rig, request: &Request) -> Result<(Shape, Fingering)> {
     let shape: Shape = text.parse().context("`--after`")?;
     let fingering = fingering(rig, &shape, &request.hand).with_context(|| format!("`--after {}`", quoted(text)))?;
@@ -284,7 +293,7 @@ fn tones(symbol: &ChordSymbol) -> String {
     symbol.tones().iter().map(ToString::to_string).collect::<Vec<_>>().join(" ")
 }
 
-/// Puts the bass that was asked for under `symbol`, unless it has another.
+/// Puts the requested bass under `symbol`. Errors: the symbol has another bass.
 fn with_bass(symbol: &ChordSymbol, bass: Sought) -> Result<ChordSymbol> {
     if let Some(own) = symbol.bass() {
         if own.pitch_class() != bass.pitch_class() {
@@ -302,7 +311,7 @@ fn with_bass(symbol: &ChordSymbol, bass: Sought) -> Result<ChordSymbol> {
     over(symbol, name).ok_or_else(|| anyhow!("{name} cannot be written under {symbol}"))
 }
 
-/// Reads `5-9`, or one fret alone.
+/// Reads `5-9`, or one fret alone. Errors: the text is neither, or the instrument lacks such frets.
 fn frets(text: &str, rig: &Rig) -> Result<std::ops::RangeInclusive<Fret>> {
     let wrong =
         || anyhow!("`--frets {}` is no range of frets: expected the lowest and the highest, as in `5-9`", quoted(text));

@@ -178,7 +178,7 @@ pub(super) fn costs() -> &'static Costs {
 
 /// A fingering in its smallest form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Grip {
+pub(super) struct PackedFingering {
     /// 0 none, 1 to 4 the fingers, [`THUMB`] the thumb.
     pub(super) fingers: [u8; STRINGS],
     pub(super) strain: u32,
@@ -192,7 +192,7 @@ pub(super) const UNBOUNDED: u32 = u32::MAX - 1;
 /// The fewest strings where a thumb comes over the neck: on the narrow necks with fewer nobody needs it.
 pub(super) const THUMB_STRINGS: usize = 5;
 
-impl Grip {
+impl PackedFingering {
     pub(super) fn fingering(&self, shape: &Shape, held: &Held, neck: &Neck) -> Fingering {
         let finger = |number: u8| if number == THUMB { Some(Finger::Thumb) } else { Finger::numbered(number) };
         Fingering {
@@ -303,12 +303,12 @@ struct Down {
 
 impl Gripper<'_> {
     /// Returns the most comfortable grip; `None` where the hand cannot hold it.
-    pub(super) fn best(&self, held: &Held) -> Option<Grip> {
+    pub(super) fn best(&self, held: &Held) -> Option<PackedFingering> {
         self.best_within(held, UNBOUNDED)
     }
 
     /// Returns the same as [`Gripper::best`], or perhaps `None` where the strain is above `most` points.
-    pub(super) fn best_within(&self, held: &Held, most: u32) -> Option<Grip> {
+    pub(super) fn best_within(&self, held: &Held, most: u32) -> Option<PackedFingering> {
         let stopped = StoppedStrings::of(held, self.neck.strings, 0);
         if self.thumb == ThumbUse::Never || held[0] <= OPEN || self.neck.strings < THUMB_STRINGS {
             return self.fingers_only(held, &stopped, most);
@@ -317,10 +317,10 @@ impl Gripper<'_> {
         self.fingers_only(held, &stopped, UNBOUNDED).or_else(|| self.with_thumb(held))
     }
 
-    fn fingers_only(&self, held: &Held, stopped: &StoppedStrings, most: u32) -> Option<Grip> {
-        let none = Grip { fingers: [0; STRINGS], strain: most.saturating_add(1) };
+    fn fingers_only(&self, held: &Held, stopped: &StoppedStrings, most: u32) -> Option<PackedFingering> {
+        let none = PackedFingering { fingers: [0; STRINGS], strain: most.saturating_add(1) };
         let mut best = none;
-        let mut trial = Grip { fingers: [0; STRINGS], strain: 0 };
+        let mut trial = PackedFingering { fingers: [0; STRINGS], strain: 0 };
         let down = Down { wires: [0; 4], last: None, strain: 0 };
         self.put_down(held, stopped, 0, down, &mut trial, &mut best);
         (best.strain != none.strain).then_some(best)
@@ -328,7 +328,7 @@ impl Gripper<'_> {
 
     /// Returns the grip in which the thumb takes the string with the highest number and the fingers take the rest;
     /// Returns `None` where the hand cannot hold that.
-    fn with_thumb(&self, held: &Held) -> Option<Grip> {
+    fn with_thumb(&self, held: &Held) -> Option<PackedFingering> {
         let stopped = StoppedStrings::of(held, self.neck.strings, 1);
         let mut grip = self.fingers_only(held, &stopped, UNBOUNDED)?;
         let lowest = (0..stopped.count).map(|at| stopped.wires[at]).min()?;
@@ -347,12 +347,12 @@ impl Gripper<'_> {
         stopped: &StoppedStrings,
         at: usize,
         down: Down,
-        trial: &mut Grip,
-        best: &mut Grip,
+        trial: &mut PackedFingering,
+        best: &mut PackedFingering,
     ) {
         if at == stopped.count {
             if down.strain < best.strain {
-                *best = Grip { strain: down.strain, ..*trial };
+                *best = PackedFingering { strain: down.strain, ..*trial };
             }
             return;
         }

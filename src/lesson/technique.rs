@@ -477,20 +477,6 @@ pub enum JoinFamily {
 }
 
 impl Join {
-    /// Every join, in the order in which a player is offered them.
-    pub const ALL: [Self; 5] = [Self::Tie, Self::HammerOn, Self::PullOff, Self::LegatoSlide, Self::ShiftSlide];
-
-    /// Returns the row of this join.
-    pub const fn row(self) -> &'static JoinRow {
-        match self {
-            Self::Tie => &TIE,
-            Self::HammerOn => &HAMMER_ON,
-            Self::PullOff => &PULL_OFF,
-            Self::LegatoSlide => &LEGATO_SLIDE,
-            Self::ShiftSlide => &SHIFT_SLIDE,
-        }
-    }
-
     /// Returns what players call it.
     pub const fn name(self) -> &'static str {
         self.row().name
@@ -503,37 +489,54 @@ impl Join {
     }
 }
 
-const TIE: JoinRow = JoinRow {
-    name: "tie",
-    sign: JoinSign { sign: '=', example: "7=7", meaning: "tie: hold on, do not play again" },
-    falling: None,
-    family: JoinFamily::Tie,
-};
-const HAMMER_ON: JoinRow = JoinRow {
-    name: "hammer-on",
-    sign: JoinSign { sign: 'h', example: "7h9", meaning: "hammer-on to the next note" },
-    falling: None,
-    family: JoinFamily::Slur,
-};
-const PULL_OFF: JoinRow = JoinRow {
-    name: "pull-off",
-    sign: JoinSign { sign: 'p', example: "7p5", meaning: "pull-off to the next note" },
-    falling: None,
-    family: JoinFamily::Slur,
-};
-const LEGATO_SLIDE: JoinRow = JoinRow {
-    name: "legato slide",
-    sign: JoinSign { sign: '/', example: "7/9", meaning: "slide to the next note" },
-    falling: Some(JoinSign { sign: '\\', example: "7\\5", meaning: "slide down to the next note" }),
-    family: JoinFamily::Slide,
-};
-const SHIFT_SLIDE: JoinRow = JoinRow {
-    name: "shift slide",
-    // Small, it would look like the length of a sixteenth.
-    sign: JoinSign { sign: 'S', example: "7S9", meaning: "slide to the next note and pick it" },
-    falling: None,
-    family: JoinFamily::Slide,
-};
+/// Makes the list of joins, and the way from a join to its row, which has no `_` arm.
+macro_rules! joins {
+    ($($join:ident as $name:literal { $($field:ident: $value:expr,)+ })+) => {
+        impl Join {
+            /// Every join, in the order in which a player is offered them.
+            pub const ALL: [Self; [$(Self::$join),+].len()] = [$(Self::$join),+];
+
+            /// Returns the row of this join.
+            pub const fn row(self) -> &'static JoinRow {
+                match self {
+                    $(Self::$join => {
+                        const ROW: JoinRow = JoinRow { name: $name, $($field: $value,)+ };
+                        &ROW
+                    })+
+                }
+            }
+        }
+    };
+}
+
+joins! {
+    Tie as "tie" {
+        sign: JoinSign { sign: '=', example: "7=7", meaning: "tie: hold on, do not play again" },
+        falling: None,
+        family: JoinFamily::Tie,
+    }
+    HammerOn as "hammer-on" {
+        sign: JoinSign { sign: 'h', example: "7h9", meaning: "hammer-on to the next note" },
+        falling: None,
+        family: JoinFamily::Slur,
+    }
+    PullOff as "pull-off" {
+        sign: JoinSign { sign: 'p', example: "7p5", meaning: "pull-off to the next note" },
+        falling: None,
+        family: JoinFamily::Slur,
+    }
+    LegatoSlide as "legato slide" {
+        sign: JoinSign { sign: '/', example: "7/9", meaning: "slide to the next note" },
+        falling: Some(JoinSign { sign: '\\', example: "7\\5", meaning: "slide down to the next note" }),
+        family: JoinFamily::Slide,
+    }
+    ShiftSlide as "shift slide" {
+        // Small, it would look like the length of a sixteenth.
+        sign: JoinSign { sign: 'S', example: "7S9", meaning: "slide to the next note and pick it" },
+        falling: None,
+        family: JoinFamily::Slide,
+    }
+}
 
 #[cfg(test)]
 mod tests {

@@ -1,10 +1,10 @@
-//! Sound: what stands in a lesson, made audible.
+//! Sound: the music and shapes of a lesson, made audible.
 //!
 //! [`score`] is the language between two halves. One half ([`performance`]) turns shapes and passages into a
-//! [`score::Score`]: which string is set going when, at which pitch, and how. The other half makes samples of it
+//! [`score::Score`]: which string starts to sound when, at which pitch, and how. The other half makes samples of it
 //! ([`synthesis`], with the parameters in [`sounds`]; [`rendering`] for a whole score) and sends them to a file
-//! ([`mod@file`]) or, through a [`player`], to a device ([`output`]). A score knows no lesson, and what plays it knows
-//! no music.
+//! ([`mod@file`]) or, through a [`player`], to a device ([`output`]). A score knows no lesson, and the code that plays
+//! it knows no music. Nothing here knows the terminal.
 
 pub mod file;
 pub mod output;

@@ -1,4 +1,4 @@
-//! How many samples make a second.
+//! Sample rates: how many samples make a second. Rates are not converted here.
 
 use crate::lesson::seconds::Seconds;
 
@@ -12,12 +12,12 @@ impl SampleRate {
     /// The rate of sound beside pictures (AES5).
     pub const VIDEO: Self = Self(48_000);
 
-    /// Returns the samples of a second as a floating-point number.
+    /// Returns the number of samples in a second.
     pub fn per_second(self) -> f64 {
         f64::from(self.0)
     }
 
-    /// Returns how long `samples` last.
+    /// Returns the duration of `samples`.
     pub fn length_of(self, samples: u64) -> Seconds {
         Seconds(samples as f64 / self.per_second())
     }

@@ -1,4 +1,5 @@
-//! A score from its beginning until the last note has rung out, in pieces: as long as it may be, only one is in memory.
+//! Renders a score from its beginning until the last note has faded, in pieces: only one piece is in memory, however
+//! long the score is. Playing on a device is not done here; see [`super::player`].
 
 use std::sync::Arc;
 
@@ -10,13 +11,13 @@ use super::synthesis::engine::Engine;
 use crate::lesson::seconds::Seconds;
 use crate::theory::pitch::Hertz;
 
-/// What is quieter than -80 dB of full scale is taken for silence, once it has lasted for this long.
+/// Samples below -80 dB of full scale count as silence once they have lasted for this long.
 const QUIET: f32 = 1e-4;
 const QUIET_FOR: Seconds = Seconds(0.1);
-/// The time that strings may ring on after the end before they are faded out.
+/// The time for which strings may ring after the end before they are faded out.
 const RINGS_ON: Seconds = Seconds(6.0);
 
-/// A score on its way to samples.
+/// A score that is being rendered.
 #[derive(Debug)]
 pub struct Rendering {
     engine: Engine,
@@ -28,12 +29,12 @@ pub struct Rendering {
 }
 
 impl Rendering {
-    /// Begins with the first sample of `score`, played as [`Engine::new`] says.
+    /// Returns a rendering that begins with the first sample of `score`, played as [`Engine::new`] describes.
     pub fn new(sound: &Sound, rate: SampleRate, reference: Hertz, score: Arc<Score>) -> Self {
         let end = score.end.max(Seconds::ZERO);
         let mut engine = Engine::new(sound, rate, reference, score.strings.len());
         engine.play(score, Seconds::ZERO);
-        // The engine is late by a moment: that moment is thrown away, so that the first sample is second 0.
+        // The engine has a latency. Its samples are thrown away, so that the first sample is second 0.
         let mut late = [0.0; 64];
         let mut left = engine.latency();
         while left > 0 {
@@ -44,7 +45,7 @@ impl Rendering {
         Self { engine, rate, end, made: 0, quiet: Seconds::ZERO, over: false }
     }
 
-    /// Makes the next samples, mono, and returns how many of `out` hold some: none once it is over.
+    /// Makes the next samples, mono, and returns how many samples of `out` it has filled: none once the score is over.
     pub fn fill(&mut self, out: &mut [f32]) -> usize {
         if self.over {
             return 0;
@@ -64,18 +65,19 @@ impl Rendering {
         out.len()
     }
 
-    /// Returns how long it can take at most.
+    /// Returns the longest duration that the rendering can have.
     pub fn longest(&self) -> Seconds {
-        // The stop and the quiet at the end take less than a second together, with a block of samples or two.
+        // The fading and the silence at the end take less than a second together, apart from one or two blocks of
+        // samples.
         self.end + RINGS_ON + Seconds(1.0)
     }
 
-    /// Returns how much is made.
+    /// Returns the duration that has been made so far.
     pub fn seconds(&self) -> Seconds {
         self.rate.length_of(self.made)
     }
 
-    /// Returns how much of the music is made, 0 to 1; what rings on after the end does not count.
+    /// Returns the share of the music that has been made, 0 to 1. What rings after the end does not count.
     pub fn progress(&self) -> f64 {
         if self.end > Seconds::ZERO { (self.seconds() / self.end).min(1.0) } else { 1.0 }
     }
@@ -87,7 +89,7 @@ impl Samples for Rendering {
     }
 }
 
-/// Renders a whole score into memory. It is for short ones: [`Rendering`] makes long ones in pieces.
+/// Renders a whole score into memory, mono. It is meant for short scores; [`Rendering`] makes long ones in pieces.
 pub fn render(sound: &Sound, rate: SampleRate, reference: Hertz, score: Arc<Score>) -> Vec<f32> {
     let mut rendering = Rendering::new(sound, rate, reference, score);
     let mut samples = Vec::new();

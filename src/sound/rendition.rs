@@ -1,4 +1,4 @@
-//! A score with what it takes to hear it.
+//! A rendition: a score together with the sound and the reference pitch with which it is heard.
 
 use std::sync::Arc;
 
@@ -10,7 +10,7 @@ use super::voice::{Audible, SoundingVoice};
 use crate::lesson::seconds::Seconds;
 use crate::theory::pitch::Hertz;
 
-/// A score as it is played: with a sound, and tuned to a reference.
+/// A score as it is played, with its sound and its reference pitch.
 #[derive(Debug, Clone)]
 pub struct Rendition {
     /// The music.

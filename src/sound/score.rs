@@ -1,8 +1,10 @@
-//! What is to be heard, in seconds and pitches: the language between music and samples.
+//! What is to be heard, in seconds and pitches: the language between music and samples. A score knows no lesson, and no
+//! samples are made here.
 //!
-//! Times count from the start of the score. Pitches may lie between the keys.
+//! Times count from the start of the score. Pitches may lie between semitones.
 //!
-//! A score says where fingers lie beside what sounds: a bend moves the pitch alone, a harmonic sounds elsewhere.
+//! A score states where fingers lie as well as what sounds, because the two differ: a bend moves only the pitch, and a
+//! harmonic sounds at another one.
 
 use crate::instrument::neck::Fret;
 use crate::lesson::id::PassageId;
@@ -15,22 +17,22 @@ use crate::theory::pitch::{Cents, FinePitch, Hertz, Semitones};
 pub struct Score {
     /// The strings, in the order in which they are written: the highest string number first.
     pub strings: Vec<OpenString>,
-    /// The notes by start; where two start together, by their place in `strings`.
+    /// The notes, sorted by start and then by their index in `strings`.
     pub notes: Vec<SoundedNote>,
-    /// The clicks by start.
+    /// The clicks, sorted by time.
     pub clicks: Vec<Click>,
-    /// A bass note held under everything, or none.
+    /// A bass note held under everything, if there is one.
     pub drone: Option<Drone>,
-    /// The places in the music, by start, for a cursor that follows the sound.
+    /// The places in the music, sorted by time, for a cursor that follows the sound.
     pub marks: Vec<ScoreMark>,
-    /// Which fret each string is stopped or touched at, by start; empty where no more is known than what sounds.
+    /// The frets at which the strings are stopped or touched, sorted by time; empty where only the sound is known.
     pub fingers: Vec<ScoreFinger>,
-    /// The time when the music is over; strings may ring on.
+    /// The time when the music is over. Strings may ring beyond it.
     pub end: Seconds,
 }
 
 impl Score {
-    /// Returns this score and `other` that begins `gap` after its end.
+    /// Returns this score followed by `other`, which begins `gap` after its end.
     pub fn then(mut self, other: &Self, gap: Seconds) -> Self {
         let by = self.end + gap;
         if other.strings.len() > self.strings.len() {
@@ -46,7 +48,7 @@ impl Score {
         self
     }
 
-    /// Returns this score `semitones` higher.
+    /// Returns this score moved up by `semitones`.
     pub fn moved(mut self, semitones: Semitones) -> Self {
         if semitones == Semitones(0.0) {
             return self;
@@ -62,7 +64,7 @@ impl Score {
         self
     }
 
-    /// Returns where in the music one is at `seconds`; `None` before the first mark.
+    /// Returns the place in the music at `seconds`; `None` before the first mark.
     pub fn mark_at(&self, seconds: Seconds) -> Option<ScoreMark> {
         let next = self.marks.partition_point(|mark| mark.at <= seconds);
         next.checked_sub(1).and_then(|last| self.marks.get(last)).copied()
@@ -70,10 +72,10 @@ impl Score {
 }
 
 impl Score {
-    /// Returns the fret at which the finger lies that makes `note` sound at `seconds`, where that is known.
+    /// Returns the fret of the finger that makes `note` sound at `seconds`, where that is known.
     pub fn finger_of(&self, note: &SoundedNote, seconds: Seconds) -> Option<Fret> {
         let begun = self.fingers.partition_point(|finger| finger.at <= seconds);
-        // One that came before the note has to do with another; times may be apart by rounding.
+        // A finger that came before the note belongs to another note; times may differ by rounding.
         let mut since =
             self.fingers.iter().take(begun).rev().take_while(|finger| finger.at > note.start - Seconds(1e-6));
         since.find(|finger| finger.string == note.string).map(|finger| finger.fret)
@@ -85,7 +87,7 @@ impl Score {
 pub struct ScoreFinger {
     /// The moment from which it holds.
     pub at: Seconds,
-    /// The place of the string in [`Score::strings`].
+    /// The index of the string in [`Score::strings`].
     pub string: usize,
     /// The fret, as players count it.
     pub fret: Fret,
@@ -104,26 +106,27 @@ pub struct OpenString {
 /// what rang before goes on at the new pitch; the other attacks stop it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SoundedNote {
-    /// The place of the string in [`Score::strings`].
+    /// The index of the string in [`Score::strings`].
     pub string: usize,
     /// The time when it starts.
     pub start: Seconds,
-    /// The time when it is damped, if nothing else has started on its string by then; infinite where it rings out.
+    /// The time when it is damped if nothing else has started on its string by then; infinite where it rings until it
+    /// fades.
     pub end: Seconds,
-    /// The way in which the string is set going.
+    /// The way in which the string is struck.
     pub attack: Attack,
-    /// The strength of the stroke: 0 is silent, 1 as hard as anybody plays. A plain note has 0.6.
+    /// The strength of the stroke: 0 is silent, 1 is as hard as anybody plays. A plain note has 0.6.
     pub strength: f32,
-    /// The way in which it is damped while it sounds.
+    /// The way in which the string is damped while it sounds.
     pub muting: Muting,
-    /// The pitch at the start, of the whole string as it is stopped there.
+    /// The pitch at the start, for the whole string as it is stopped there.
     pub pitch: FinePitch,
-    /// The points that the pitch reaches after that, along straight lines in pitch; the last one is held.
+    /// The points that the pitch reaches later, along straight lines in pitch; the last one is held.
     pub path: Vec<PitchPoint>,
-    /// Vibrato on top, one after another.
+    /// The vibratos on top of the path, one after another.
     pub vibratos: Vec<Vibrato>,
-    /// 1 where the whole string sounds; n for a harmonic that leaves only every nth partial of it, because the string
-    /// is touched at a node of that partial. It sounds n times the frequency of `pitch`.
+    /// The lowest partial that sounds: 1 for the whole string, n for a harmonic that leaves only every nth partial
+    /// because the string is touched at one of its nodes. The note sounds at n times the frequency of `pitch`.
     pub partial: u8,
 }
 
@@ -138,7 +141,7 @@ impl SoundedNote {
         })
     }
 
-    /// Returns whether the pitch moves no more after `seconds`.
+    /// Returns whether the pitch no longer moves after `seconds`.
     pub fn is_steady_after(&self, seconds: Seconds) -> bool {
         self.path.last().is_none_or(|last| last.at < seconds)
             && self.vibratos.last().is_none_or(|last| last.until < seconds)
@@ -159,30 +162,30 @@ impl SoundedNote {
     }
 }
 
-/// The ways to set a string going.
+/// The ways to strike a string.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Attack {
-    /// A pick, finger or thumb: what the instrument is played with.
+    /// The pick, finger or thumb with which the instrument is played.
     Pluck,
-    /// The flesh of the thumb right behind the pick: sharper, for pinch harmonics.
+    /// The flesh of the thumb right behind the pick, which sounds sharper: a pinch harmonic.
     Pinch,
-    /// A finger of the fretting hand comes down on it.
+    /// A finger of the fretting hand comes down on the string.
     Hammer,
-    /// A finger of the fretting hand leaves it sideways.
+    /// A finger of the fretting hand leaves the string sideways.
     Pull,
-    /// A finger of the picking hand comes down on it.
+    /// A finger of the picking hand comes down on the string.
     Tap,
 }
 
 /// The ways to damp a string while it sounds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Muting {
-    /// Nothing damps it.
+    /// Nothing damps the string.
     #[default]
     None,
-    /// The heel of the picking hand near the bridge: pitch, but short and dark.
+    /// The heel of the picking hand lies on the string near the bridge: the sound has pitch, but is short and dark.
     Palm,
-    /// Fingers that lie on the string: a noise almost without pitch.
+    /// Fingers lie on the string: the sound is a noise almost without pitch.
     Dead,
 }
 
@@ -195,14 +198,15 @@ pub struct PitchPoint {
     pub pitch: FinePitch,
 }
 
-/// A vibrato: a sine around the pitch (above it only, where a finger can only bend up, is for the path to say).
+/// A vibrato: a sine around the pitch. Where a finger can only bend up, the path has to move the pitch up.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Vibrato {
-    /// The time from the start of the note until it sets in; negative where a finger swings on from stroke to stroke.
+    /// The time from the start of the note until the vibrato begins; negative where it continues from the stroke
+    /// before.
     pub from: Seconds,
-    /// The time from the start of the note until it is over; infinite where it lasts as long as the note.
+    /// The time from the start of the note until the vibrato ends; infinite where it lasts as long as the note.
     pub until: Seconds,
-    /// The distance that it goes from the middle to either side.
+    /// The distance from the middle to either side.
     pub depth: Cents,
     /// The frequency of its swings.
     pub rate: Hertz,
@@ -214,7 +218,8 @@ impl Vibrato {
         Self { from: self.from + by, until: self.until + by, ..self }
     }
 
-    /// Ends the vibrato as it passes the middle, at `seconds` at the latest: anywhere else the pitch would jump.
+    /// Ends the vibrato where it passes the middle, at `seconds` at the latest. At any other moment the pitch would
+    /// jump.
     pub fn end_by(&mut self, seconds: Seconds) {
         let half_swings = ((self.until.min(seconds) - self.from).0 * self.rate.0 * 2.0).floor();
         self.until = self.from + Seconds(half_swings.max(0.0) / (self.rate.0 * 2.0));
@@ -226,7 +231,7 @@ impl Vibrato {
 pub struct Click {
     /// The time when it sounds.
     pub at: Seconds,
-    /// The stress that it has.
+    /// The stress of the click.
     pub accent: Accent,
 }
 
@@ -246,7 +251,7 @@ pub enum Accent {
 pub struct Drone {
     /// Its pitch.
     pub pitch: FinePitch,
-    /// The loudness, 0 to 1.
+    /// The strength, 0 to 1.
     pub strength: f32,
 }
 
@@ -257,7 +262,7 @@ pub struct ScoreMark {
     pub at: Seconds,
     /// The passage; `None` where there is none, as in a chord.
     pub passage: Option<PassageId>,
-    /// The place of the bar in the passage, counted from 0; `None` in the count-in.
+    /// The index of the bar in the passage; `None` in the count-in.
     pub bar: Option<usize>,
     /// The time since the start of the bar.
     pub tick: Ticks,

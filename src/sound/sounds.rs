@@ -1,4 +1,4 @@
-//! The sounds that may be asked for, from `assets/sounds.ron`.
+//! The sounds that can be chosen, read from `assets/sounds.ron`. Samples are not made here; see [`super::synthesis`].
 
 use std::sync::OnceLock;
 
@@ -55,7 +55,7 @@ pub enum Filter {
     Peak { hz: Hertz, db: Decibels, q: f64 },
 }
 
-/// A ratio of amplitudes: 20 times the decimal logarithm of it.
+/// A ratio of amplitudes in decibels: 20 times its decimal logarithm.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Deserialize)]
 #[serde(transparent)]
 pub struct Decibels(pub f64);
@@ -71,7 +71,7 @@ pub struct AmpSound {
     pub bright: Hertz,
 }
 
-/// A name that no sound has.
+/// The error that no sound has this name.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("no sound is called `{text}`; there are {}", .known.join(", "))]
 pub struct UnknownSound {
@@ -91,7 +91,7 @@ pub fn sounds() -> &'static [Sound] {
 
 /// Returns the sound called `text`.
 ///
-/// Errors: no sound is called so.
+/// Errors: no sound has this name.
 pub fn sound_named(text: &str) -> Result<&'static Sound, UnknownSound> {
     let wanted = plain(text);
     let called_so =
@@ -102,7 +102,7 @@ pub fn sound_named(text: &str) -> Result<&'static Sound, UnknownSound> {
     })
 }
 
-/// Returns the sound that an instrument has when nothing is said: by the known instrument most like it.
+/// Returns the default sound of an instrument: that of the known instrument most like it.
 pub fn sound_of(instrument: &Instrument) -> &'static Sound {
     let by_name = |name: &str| sounds().iter().find(|sound| sound.instruments.iter().any(|known| known == name));
     let by_family = |family| sounds().iter().find(|sound| sound.families.contains(&family));

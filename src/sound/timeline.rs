@@ -1,9 +1,9 @@
-//! From the samples of a voice to the seconds of what it plays.
+//! From the samples of a voice to the seconds of what it plays. Nothing is played here.
 
 use super::rate::SampleRate;
 use crate::lesson::seconds::Seconds;
 
-/// Which second of what is played each sample belongs to, over the turns of a loop.
+/// The second to which each sample belongs, over the turns of a loop.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Timeline {
     rate: SampleRate,
@@ -12,9 +12,9 @@ pub struct Timeline {
 }
 
 impl Timeline {
-    /// Makes the timeline of what begins at second `from` and repeats what lies between the two seconds of `span`.
+    /// Returns the timeline of music that begins at second `from` and repeats the span between two seconds.
     ///
-    /// A span shorter than a hundredth of a second is none.
+    /// A span shorter than a hundredth of a second is ignored.
     pub fn new(rate: SampleRate, from: Seconds, span: Option<(Seconds, Seconds)>) -> Self {
         // A cast saturates, and turns NaN into 0.
         let sample = |seconds: Seconds| ((seconds.0 * rate.per_second()).round() as u64).min(u64::MAX / 4);
@@ -23,11 +23,11 @@ impl Timeline {
         Self { rate, from: sample(from), span }
     }
 
-    /// Returns the second that the sample after `samples` others belongs to.
+    /// Returns the second to which sample number `samples` belongs, counted from 0.
     pub fn at(&self, samples: u64) -> Seconds {
         let at = self.from.saturating_add(samples);
         let at = match self.span {
-            // A loop that lies before the start is gone to at once.
+            // A loop that lies before the start is entered at once.
             Some((from, to)) if self.from >= to => from + samples % (to - from),
             Some((from, to)) if at >= to => from + (at - to) % (to - from),
             _ => at,

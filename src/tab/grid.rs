@@ -304,7 +304,7 @@ fn line_across(grid: &ChordGrid, [left, line, cross, right]: [char; 4]) -> Strin
     text
 }
 
-fn fret_row(grid: &ChordGrid, barres: &[Held], number: u8, signs: &Signs) -> String {
+fn fret_row(grid: &ChordGrid, barres: &[HeldBarre], number: u8, signs: &Signs) -> String {
     let mut text = String::new();
     let held = |from: usize, to: usize| {
         barres.iter().any(|barre| barre.fret == number && barre.from <= from && to <= barre.to)
@@ -323,26 +323,26 @@ fn fret_row(grid: &ChordGrid, barres: &[Held], number: u8, signs: &Signs) -> Str
 }
 
 /// Several strings held down by one finger; places in the shape, both included.
-struct Held {
+struct HeldBarre {
     fret: u8,
     from: usize,
     to: usize,
 }
 
-fn barres(grid: &ChordGrid) -> Vec<Held> {
+fn barres(grid: &ChordGrid) -> Vec<HeldBarre> {
     let strings = grid.shape.strings();
     if let Some(barre) = grid.barre {
         let ends = (barre.from.index(strings.len()), barre.to.index(strings.len()));
         let (Some(one), Some(other)) = ends else { return Vec::new() };
-        return vec![Held { fret: barre.fret.number(), from: one.min(other), to: one.max(other) }];
+        return vec![HeldBarre { fret: barre.fret.number(), from: one.min(other), to: one.max(other) }];
     }
-    let mut held: Vec<(Finger, Held)> = Vec::new();
+    let mut held: Vec<(Finger, HeldBarre)> = Vec::new();
     for (index, (fret, finger)) in strings.iter().zip(&grid.fingers).enumerate() {
         let (Some(fret), Some(finger)) = (fret, finger) else { continue };
         let fret = fret.number();
         match held.iter_mut().find(|(known, barre)| known == finger && barre.fret == fret) {
             Some((_, barre)) => barre.to = index,
-            None => held.push((*finger, Held { fret, from: index, to: index })),
+            None => held.push((*finger, HeldBarre { fret, from: index, to: index })),
         }
     }
     held.into_iter().map(|(_, barre)| barre).filter(|barre| barre.from < barre.to && barre.fret > 0).collect()

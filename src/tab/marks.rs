@@ -7,7 +7,7 @@ use crate::lesson::music::Stroke;
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo, Tuplet};
 use crate::theory::key::Key;
 
-use super::signs::{self, Stretch};
+use super::signs::{self, StretchSign};
 use crate::text::charset::Charset;
 use crate::text::width;
 
@@ -29,7 +29,7 @@ pub(in crate::tab) enum Mark {
     /// A stroke.
     Stroke(Stroke),
     /// A line over notes that are all played alike; without an end it covers one column.
-    Stretch(Stretch, Reach),
+    Stretch(StretchSign, Reach),
     /// A meter.
     Meter(Meter),
     /// A tempo.
@@ -173,7 +173,7 @@ fn read_stroke(text: &str) -> Option<Stroke> {
 
 /// Reads `PM`, `PM---|`, `let ring──│`.
 fn read_stretch(text: &str) -> Option<Mark> {
-    Stretch::ALL.into_iter().find_map(|stretch| {
+    StretchSign::ALL.into_iter().find_map(|stretch| {
         stretch.words().iter().find_map(|word| {
             let line = text.strip_prefix(word)?;
             if line.is_empty() {

@@ -10,7 +10,7 @@ use crate::theory::key::Key;
 
 /// A way of playing that is drawn as a line over a stretch of notes where all of them share it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub(in crate::tab) enum Stretch {
+pub(in crate::tab) enum StretchSign {
     /// Palm mute.
     PalmMute,
     /// Let ring.
@@ -19,7 +19,7 @@ pub(in crate::tab) enum Stretch {
     TremoloPicking,
 }
 
-impl Stretch {
+impl StretchSign {
     pub(in crate::tab) const ALL: [Self; 3] = [Self::PalmMute, Self::LetRing, Self::TremoloPicking];
 
     /// Returns the technique each note under the line has.
@@ -111,7 +111,7 @@ pub(in crate::tab) const fn stroke(stroke: Stroke, charset: Charset) -> &'static
 
 /// The characters that lines are drawn with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(in crate::tab) struct Lines {
+pub(in crate::tab) struct LineSigns {
     /// A string.
     pub(in crate::tab) string: char,
     /// A bar line.
@@ -123,9 +123,9 @@ pub(in crate::tab) struct Lines {
 }
 
 /// Returns the line characters of `charset`.
-pub(in crate::tab) const fn lines(charset: Charset) -> Lines {
+pub(in crate::tab) const fn lines(charset: Charset) -> LineSigns {
     match charset {
-        Charset::Utf8 => Lines { string: '─', bar: "│", repeat: "║", goes_on: "»" },
-        Charset::Ascii => Lines { string: '-', bar: "|", repeat: "||", goes_on: ">" },
+        Charset::Utf8 => LineSigns { string: '─', bar: "│", repeat: "║", goes_on: "»" },
+        Charset::Ascii => LineSigns { string: '-', bar: "|", repeat: "||", goes_on: ">" },
     }
 }

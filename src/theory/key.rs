@@ -9,7 +9,7 @@ use crate::text::quote::quoted;
 
 /// Major or (natural) minor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Mode {
+pub enum KeyMode {
     /// The major scale.
     Major,
     /// The natural minor scale.
@@ -20,7 +20,7 @@ pub enum Mode {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Key {
     tonic: NoteName,
-    mode: Mode,
+    mode: KeyMode,
 }
 
 /// The letters in the order in which sharps are added to a signature.
@@ -28,7 +28,7 @@ const ORDER_OF_SHARPS: [Letter; 7] = [Letter::F, Letter::C, Letter::G, Letter::D
 
 impl Key {
     /// Returns the key of `tonic` in `mode`; `None` when its signature would need more than seven accidentals.
-    pub fn new(tonic: NoteName, mode: Mode) -> Option<Self> {
+    pub fn new(tonic: NoteName, mode: KeyMode) -> Option<Self> {
         let key = Self { tonic, mode };
         (-7..=7).contains(&key.fifths()).then_some(key)
     }
@@ -39,7 +39,7 @@ impl Key {
     }
 
     /// Returns the mode.
-    pub const fn mode(self) -> Mode {
+    pub const fn mode(self) -> KeyMode {
         self.mode
     }
 
@@ -56,7 +56,7 @@ impl Key {
             Letter::E => 4,
             Letter::B => 5,
         };
-        let minor = if self.mode == Mode::Minor { 3 } else { 0 };
+        let minor = if self.mode == KeyMode::Minor { 3 } else { 0 };
         natural + 7 * self.tonic.accidental() - minor
     }
 
@@ -98,8 +98,8 @@ impl Key {
     pub fn tones(self) -> PitchSet {
         let scale: PitchSet = self.scale().into_iter().map(NoteName::pitch_class).collect();
         match self.mode {
-            Mode::Major => scale,
-            Mode::Minor => {
+            KeyMode::Major => scale,
+            KeyMode::Minor => {
                 let tonic = self.tonic.pitch_class().number();
                 scale.with_class(tonic + 9).with_class(tonic + 11)
             }
@@ -110,7 +110,7 @@ impl Key {
     /// or seventh.
     pub fn holds(self, name: NoteName) -> bool {
         let raised = match self.tonic.pitch_class().up_to(name.pitch_class()) {
-            9 | 11 => self.mode == Mode::Minor && self.spell(name.pitch_class()) == name,
+            9 | 11 => self.mode == KeyMode::Minor && self.spell(name.pitch_class()) == name,
             _ => false,
         };
         raised || self.scale().contains(&name)
@@ -134,7 +134,7 @@ impl Key {
             _ => 6,
         };
         // The leading tone of a minor key is worth a double sharp; nothing else is worth two signs.
-        let widest = if self.mode == Mode::Minor && matches!(above, 9 | 11) { 2 } else { 1 };
+        let widest = if self.mode == KeyMode::Minor && matches!(above, 9 | 11) { 2 } else { 1 };
         let letter = self.tonic.letter().step(steps);
         NoteName::spelled(letter, class)
             .filter(|name| name.accidental().abs() <= widest)
@@ -145,7 +145,7 @@ impl Key {
 /// Prints `C`, `Bb`, `F#m`.
 impl fmt::Display for Key {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}{}", self.tonic, if self.mode == Mode::Minor { "m" } else { "" })
+        write!(f, "{}{}", self.tonic, if self.mode == KeyMode::Minor { "m" } else { "" })
     }
 }
 
@@ -167,8 +167,8 @@ impl FromStr for Key {
         let wrong = || KeyError { text: text.to_owned() };
         let (tonic, rest) = split_note_name(text.trim()).map_err(|_| wrong())?;
         let mode = match rest.trim() {
-            "" | "maj" | "major" => Mode::Major,
-            "m" | "min" | "minor" => Mode::Minor,
+            "" | "maj" | "major" => KeyMode::Major,
+            "m" | "min" | "minor" => KeyMode::Minor,
             _ => return Err(wrong()),
         };
         Self::new(tonic, mode).ok_or_else(wrong)

@@ -7,7 +7,7 @@ use fingerpost::instrument::fingering::{Fingering, fingering};
 use fingerpost::instrument::hand::{Finger, Hand};
 use fingerpost::instrument::neck::{Fret, Shape, StringNumber};
 use fingerpost::instrument::rig::Rig;
-use fingerpost::instrument::voicing::movement::{FingerAct, FingerPlace, HeldBy, Movement, movement};
+use fingerpost::instrument::voicing::movement::{FingerAct, FingerPosition, HeldBy, Movement, movement};
 use fingerpost::instrument::voicing::path::{PathError, after, path};
 use fingerpost::instrument::voicing::request::Request;
 use fingerpost::instrument::voicing::search::{FoundVoicing, voicings};
@@ -64,14 +64,14 @@ fn held_as(before: (&str, &str), after: (&str, &str)) -> Movement {
 }
 
 /// Where each finger is: its strings from the highest number down, and the fret of the first.
-fn places(voicing: &FoundVoicing) -> BTreeMap<Finger, FingerPlace> {
+fn places(voicing: &FoundVoicing) -> BTreeMap<Finger, FingerPosition> {
     let strings = voicing.shape.strings().len();
-    let mut places: BTreeMap<Finger, FingerPlace> = BTreeMap::new();
+    let mut places: BTreeMap<Finger, FingerPosition> = BTreeMap::new();
     for (index, finger) in voicing.fingering.fingers.iter().enumerate() {
         let string = StringNumber::at(index, strings).unwrap();
         if let Some(finger) = finger {
             let fret = voicing.shape.on(string).unwrap();
-            places.entry(*finger).or_insert(FingerPlace { fret, from: string, to: string }).to = string;
+            places.entry(*finger).or_insert(FingerPosition { fret, from: string, to: string }).to = string;
         }
     }
     places

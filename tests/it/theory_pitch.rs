@@ -2,7 +2,7 @@
 
 use fingerpost::theory::degree::Degree;
 use fingerpost::theory::interval::{Interval, IntervalQuality};
-use fingerpost::theory::key::{Key, Mode};
+use fingerpost::theory::key::{Key, KeyMode};
 use fingerpost::theory::pitch::{Hertz, Letter, MidiNote, NoteName, Pitch, PitchClass, equal_tempered};
 use fingerpost::theory::symbol::ChordSymbol;
 use proptest::prelude::*;
@@ -51,7 +51,7 @@ fn keys_have_the_published_signatures_and_scales() {
     let table = include_str!("../reference/key_signatures.tsv");
     let columns = ["fifths", "tonic", "mode", "altered_in_order", "scale", "relative"];
     for [fifths, tonic, mode, altered, scale, relative] in rows(table, columns) {
-        let mode = if mode == "major" { Mode::Major } else { Mode::Minor };
+        let mode = if mode == "major" { KeyMode::Major } else { KeyMode::Minor };
         let key = Key::new(tonic.parse().unwrap(), mode).unwrap();
         assert_eq!(key.fifths().to_string(), fifths, "{key}");
         assert_eq!(key.scale().to_vec(), names(scale), "{key}");
@@ -69,7 +69,7 @@ fn keys_have_the_published_signatures_and_scales() {
 #[test]
 fn keys_read_back_what_they_print_and_refuse_the_rest() {
     for fifths in -7..=7i8 {
-        for mode in [Mode::Major, Mode::Minor] {
+        for mode in [KeyMode::Major, KeyMode::Minor] {
             let key = all_keys().find(|key| key.fifths() == fifths && key.mode() == mode).unwrap();
             assert_eq!(key.to_string().parse(), Ok(key));
         }
@@ -85,7 +85,7 @@ fn keys_read_back_what_they_print_and_refuse_the_rest() {
 fn all_keys() -> impl Iterator<Item = Key> {
     let tonics =
         Letter::ALL.into_iter().flat_map(|letter| (-1..=1).filter_map(move |sign| NoteName::new(letter, sign)));
-    tonics.flat_map(|tonic| [Mode::Major, Mode::Minor].into_iter().filter_map(move |mode| Key::new(tonic, mode)))
+    tonics.flat_map(|tonic| [KeyMode::Major, KeyMode::Minor].into_iter().filter_map(move |mode| Key::new(tonic, mode)))
 }
 
 #[test]
@@ -216,7 +216,7 @@ proptest! {
 
     #[test]
     fn a_key_spells_every_class_as_that_class(class in 0..12i32, tonic in any_name(), minor in any::<bool>()) {
-        let mode = if minor { Mode::Minor } else { Mode::Major };
+        let mode = if minor { KeyMode::Minor } else { KeyMode::Major };
         if let Some(key) = Key::new(tonic, mode) {
             prop_assert_eq!(key.spell(PitchClass::of(class)).pitch_class(), PitchClass::of(class));
         }

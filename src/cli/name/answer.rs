@@ -1,4 +1,4 @@
-//! The JSON of one shape.
+//! The JSON of one shape: the answer of `fingerpost name --json`. Readings are not found here.
 
 use serde::{Serialize, Serializer};
 
@@ -7,7 +7,7 @@ use crate::theory::degree::Degree;
 use crate::theory::pitch::{NoteName, Pitch};
 use crate::theory::reading::{Decision, Reading, Tone};
 
-/// One line: a shape with its readings, or why there are none.
+/// One line: a shape with its readings, or the reason why there are none.
 #[derive(Debug, Serialize)]
 #[serde(untagged)]
 pub(super) enum NameAnswer<'a> {
@@ -35,7 +35,7 @@ pub(super) struct ReadingAnswer<'a> {
     #[serde(serialize_with = "names")]
     notes: &'a [Option<Tone>],
     reason: &'a str,
-    /// The name by the shape, where a capo or a lowered tuning parts it from the sound.
+    /// The name by the shape, where a capo or a lowered tuning makes it differ from the name by the sound.
     #[serde(skip_serializing_if = "Option::is_none")]
     played_as: Option<String>,
 }
@@ -59,7 +59,7 @@ fn names<S: Serializer>(tones: &[Option<Tone>], serializer: S) -> Result<S::Ok, 
     serializer.collect_seq(tones.iter().map(|tone| tone.map(|tone| tone.name)))
 }
 
-/// What one string in doubt decides; in JSON the names of each side, best first.
+/// What one string in doubt decides. JSON shows the names of both sides, best first.
 #[derive(Debug)]
 pub(super) struct Weighed {
     pub(super) string: StringNumber,
@@ -85,7 +85,7 @@ fn symbols(readings: &[Reading]) -> Vec<&str> {
     readings.iter().map(|reading| reading.symbol.as_str()).collect()
 }
 
-/// How a string in doubt stands in the shape.
+/// Whether a string in doubt sounds or is muted in the written shape.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum WrittenString {
     Sounding,

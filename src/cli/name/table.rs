@@ -1,4 +1,4 @@
-//! The table of one shape, for people.
+//! The table of one shape, for people: the answer of `fingerpost name` without `--json`. Readings are not found here.
 
 use std::io::Write;
 
@@ -39,7 +39,7 @@ impl Namer {
             let differs = best(&decision.with) != best(&decision.without);
             let decides = if differs { "decides" } else { "decides nothing" };
             writeln!(out, "  string {} {decides}: {}", weighed.string, decision.sentence)?;
-            // The table above holds one side; the other follows here.
+            // The table above shows one side, and the other follows here.
             let (side, others) = match weighed.written {
                 WrittenString::Sounding => ("without it", &decision.without),
                 WrittenString::Muted => ("with the open string", &decision.with),
@@ -79,7 +79,7 @@ fn widest(texts: &[String]) -> usize {
     texts.iter().map(|text| text.chars().count()).max().unwrap_or(0)
 }
 
-/// Shows each tone once with its degree, lowest degree first: `1 C  3 E  5 G`.
+/// Returns each tone once with its degree, lowest degree first: `1 C  3 E  5 G`.
 fn tones_shown(reading: &Reading) -> String {
     let mut tones: Vec<_> = reading.notes.iter().flatten().copied().collect();
     tones.sort_by_key(|tone| tone.degree.map_or((u8::MAX, 0), |degree| (degree.number(), degree.alteration())));

@@ -43,18 +43,20 @@ pub(super) struct LineBoard<'a> {
     pub(super) weights: &'a Weights,
     /// The highest hand position; the lowest is 1.
     pub(super) last: u8,
+    /// The fret of a capo over all strings; 0 without one.
     base: u8,
-    /// How much further than usual the hand reaches.
+    /// The factor by which the hand reaches further than usual, on a scale that is longer than usual; 1 or more.
     pivot: f64,
-    /// Distance from the nut (or the capo over all strings) of each fret.
+    /// The distance of each fret from the nut, or from a capo over all strings, in millimetres.
     at: Vec<f64>,
-    /// What each string sounds open, by its number.
+    /// The MIDI note of each open string, by the string's number.
     open: [u8; StringNumber::LAST as usize + 1],
-    /// By position, offset and finger; `None` is out of reach.
+    /// The cost of each finger by position, offset and finger; `None` where it is out of reach.
     fingers: Vec<Option<Cost>>,
 }
 
 impl<'a> LineBoard<'a> {
+    /// Measures `rig` once for a whole line.
     pub(super) fn new(rig: &'a Rig, limits: Limits, weights: &'a Weights) -> Self {
         let whole = rig.capo().filter(|capo| rig.strings().all(|string| capo.covers(string)));
         let base = whole.map_or(0, |capo| capo.fret.number());
@@ -84,7 +86,8 @@ impl<'a> LineBoard<'a> {
         board
     }
 
-    /// Returns what it costs finger `finger` (from 0) to stop fret `wire`; `None` is out of reach.
+    /// Works out what it costs `finger`, counted from 0, to stop fret `wire` with the hand at `position`; `None` where
+    /// it is out of reach.
     fn computed(&self, position: u8, wire: u8, finger: usize, frame: HandFrame) -> Option<Cost> {
         let weights = self.weights;
         let offset = f64::from(wire) - f64::from(position);
@@ -102,7 +105,8 @@ impl<'a> LineBoard<'a> {
         Some(thousandths(misfit + over * weights.stretch * (1.0 + over / weights.stretch_grows)))
     }
 
-    /// Returns what it costs `finger` (from 0) to stop fret `wire` with the hand at `position`.
+    /// Returns what it costs `finger`, counted from 0, to stop fret `wire` with the hand at `position`, in thousandths;
+    /// `None` where it is out of reach.
     pub(super) fn finger(&self, position: u8, wire: u8, finger: usize) -> Option<Cost> {
         let offset = (usize::from(wire) + 1).checked_sub(usize::from(position)).filter(|offset| *offset < OFFSETS)?;
         self.fingers.get((usize::from(position) * OFFSETS + offset) * FINGERS + finger).copied().flatten()
@@ -126,14 +130,15 @@ impl<'a> LineBoard<'a> {
         high.saturating_sub(WIDEST).max(1)..=(low + 1).min(self.last)
     }
 
-    /// Returns what the hand's place as such costs.
+    /// Returns what it costs, in thousandths, to have the hand at `position`, whatever it plays there.
     pub(super) fn height(&self, position: u8) -> Cost {
         let weights = self.weights;
         let above = f64::from(position.saturating_sub(1)) * weights.height;
         thousandths(above + f64::from(position.saturating_sub(12)) * weights.past_twelfth)
     }
 
-    /// Returns whether two notes that sound at once lie the other way round than their open strings.
+    /// Returns whether two notes that sound at once lie the other way round than their open strings: whether the string
+    /// that is the lower one when open sounds the higher note.
     pub(super) fn is_crossed(&self, one: StringSpot, other: StringSpot) -> bool {
         let open = |spot: StringSpot| self.open.get(usize::from(spot.string)).copied().unwrap_or_default();
         let known = one.note > 0 && other.note > 0;
@@ -145,7 +150,7 @@ impl<'a> LineBoard<'a> {
         self.rig.instrument().short.is_some_and(|short| short.string.number() == string)
     }
 
-    /// Returns what an open string costs while the hand is at `position`.
+    /// Returns what an open string costs while the hand is at `position`, in thousandths.
     pub(super) fn open(&self, string: u8, position: u8) -> Cost {
         // A short string is there to be played open.
         if self.is_short(string) {
@@ -176,6 +181,7 @@ impl<'a> LineBoard<'a> {
         }
     }
 
+    /// Returns `place` ready to compute with; `None` where the rig does not have it.
     fn spot(&self, place: Place) -> Option<StringSpot> {
         let Place { string, fret } = place;
         let wire = self.rig.wire(place).ok()?.number().saturating_sub(self.base);
@@ -189,6 +195,7 @@ impl<'a> LineBoard<'a> {
     }
 }
 
+/// Returns whether `pin` lets a note lie at `place`.
 fn pinned(place: Place, pin: Pin) -> bool {
     pin.string.is_none_or(|string| string == place.string) && pin.fret.is_none_or(|fret| fret == place.fret)
 }

@@ -17,31 +17,32 @@ pub(super) struct LayerStep<'a> {
     pub(super) hurry: Hurry,
     /// The items of the next layer.
     pub(super) items: &'a [LayerNote],
+    /// The states of the layer that the step begins in.
     pub(super) before: &'a [HandState],
-    /// What it costs to get to each state of `before`.
+    /// What it costs to get to each of them, in thousandths; `u64::MAX` where no way leads.
     pub(super) sums: &'a [u64],
 }
 
-/// Where a step leads.
+/// The states that a step leads to, with the cheapest way to each.
 #[derive(Default)]
 pub(super) struct ReachedStates {
-    /// What it costs to get to each state; `u64::MAX` where no way leads.
+    /// What it costs to get to each state, in thousandths; `u64::MAX` where no way leads.
     pub(super) sums: Vec<u64>,
     /// The state before it on the cheapest way.
     pub(super) came_from: Vec<u16>,
 }
 
-/// States to come from, the cheapest first.
+/// States from which a step may begin: each with what it costs to get there and its number, the cheapest first.
 struct Bundle {
     states: Vec<(u64, u16)>,
 }
 
-/// A bundle that fits those to go to.
+/// A bundle that fits the states to go to.
 struct Fitting<'b> {
     bundle: &'b Bundle,
-    /// What is paid in any case for what is let go.
+    /// What every way from the bundle pays for the notes that are let go.
     let_go: u64,
-    /// No way from the bundle is cheaper.
+    /// What the cheapest way from the bundle costs at least.
     least: u64,
 }
 
@@ -70,6 +71,7 @@ impl LayerStep<'_> {
         reached
     }
 
+    /// Sorts the states with these numbers by what it costs to get to them.
     fn cheapest_first(&self, bundle: &[u16]) -> Bundle {
         let sum = |place: u16| self.sums.get(usize::from(place)).copied().unwrap_or(u64::MAX);
         let mut states: Vec<(u64, u16)> = bundle.iter().map(|place| (sum(*place), *place)).collect();
@@ -77,7 +79,7 @@ impl LayerStep<'_> {
         Bundle { states }
     }
 
-    /// Returns the bundles from which one gets to `to` and its like, the most promising first.
+    /// Returns the bundles from which a step leads to `to` and to the states bundled with it, the most promising first.
     fn fitting<'b>(&self, bundles: &'b [Bundle], to: &HandState) -> Vec<Fitting<'b>> {
         let fits = |bundle: &'b Bundle| {
             let (sum, place) = bundle.states.first()?;
@@ -89,7 +91,8 @@ impl LayerStep<'_> {
         fitting
     }
 
-    /// Returns what it costs to get to `to`, and from where.
+    /// Returns what it costs to get to `to`, without its own cost, and the number of the state that the cheapest way
+    /// comes from.
     fn cheapest(&self, fitting: &[Fitting<'_>], to: &HandState) -> (u64, u16) {
         let mut best = (u64::MAX, 0);
         for Fitting { bundle, let_go, least } in fitting {

@@ -9,15 +9,16 @@ use crate::instrument::neck::Fret;
 /// The most states of a layer that are kept; two bytes count them. Up to here the search leaves nothing out; broken
 /// chords on a guitar come so far once six notes sound at once.
 const MOST_STATES: usize = 1024;
-/// Where notes ring on and there are more: the most hand positions for one way to hold the strings.
+/// The most hand positions that are kept for one way to hold the strings, where notes ring on and there are more than
+/// [`MOST_STATES`].
 const MOST_POSITIONS: usize = 4;
-/// Where notes ring on: how many states are kept that let all of them go, so that there is always a way on.
+/// How many of the states that let go of everything are kept where notes ring on, so that there is always a way on.
 const MOST_LET_GO: usize = 128;
-/// The most ways to spread the notes over the strings that are looked at, once with what rings on and once without;
-/// only a layer of many notes with many places has more.
+/// The most ways to spread the notes over the strings that are looked at: so many with notes that ring on, and so many
+/// without. Only a layer of many notes with many places has more.
 const MOST_SPREADS: usize = 2400;
 
-/// One finger on the neck; fret 0 is a finger that is not used.
+/// One finger on the neck; wire 0 stands for a finger that is not used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) struct PressedFinger {
     pub(super) wire: u8,
@@ -32,7 +33,7 @@ pub(super) struct PressedFinger {
 pub(super) struct HandState {
     /// The fret of the index finger, counted from a capo over all strings.
     pub(super) position: u8,
-    /// What it costs by itself.
+    /// What it costs by itself, in thousandths.
     pub(super) cost: Cost,
     /// The middle of the strings that are struck, doubled; 0 for a short string alone, which the thumb has for its own.
     pub(super) middle: u8,
@@ -60,7 +61,7 @@ impl HandState {
     }
 }
 
-/// Why a layer cannot be played.
+/// The reasons why a layer cannot be played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum HandTrouble {
     /// This item has no place.
@@ -94,7 +95,7 @@ pub(super) fn candidates(board: &LineBoard<'_>, items: &[LayerNote]) -> Result<V
     if states.is_empty() { Err(HandTrouble::NoHand) } else { Ok(states) }
 }
 
-/// Returns the states, the cheapest first, and of many only the most promising.
+/// Sorts the states, the cheapest first, and keeps only the most promising where there are more than [`MOST_STATES`].
 fn fewer(
     board: &LineBoard<'_>,
     items: &[LayerNote],
@@ -137,7 +138,7 @@ fn order(options: &[Vec<StringSpot>]) -> Vec<usize> {
     order
 }
 
-/// Returns the ways to spread the items over the strings, those that let go of all that rings on last.
+/// Returns the ways to spread the items over the strings. Those that let go of everything that rings on come last.
 fn spreads(board: &LineBoard<'_>, items: &[LayerNote], options: &[Vec<StringSpot>]) -> Vec<[StringSpot; MOST]> {
     let mut spreads = Spreads { board, items, options, order: order(options), ring: true, most: 0, found: Vec::new() };
     // Apart, because however many ways there are to let something ring, there must be one left to go on.
@@ -155,14 +156,16 @@ struct Spreads<'a> {
     items: &'a [LayerNote],
     options: &'a [Vec<StringSpot>],
     order: Vec<usize>,
-    /// Whether some of what rings on does so, or nothing.
+    /// Whether something of what rings on keeps ringing, or everything is let go.
     ring: bool,
-    /// When to stop.
+    /// How many ways are found when the search stops.
     most: usize,
     found: Vec<[StringSpot; MOST]>,
 }
 
 impl Spreads<'_> {
+    /// Finds a place for each item from number `done` of the order on. `used` has a bit for each string that is taken,
+    /// and `frets` are the lowest and the highest fret that is stopped so far.
     fn extend(&mut self, done: usize, chosen: &mut [StringSpot; MOST], used: u32, frets: Option<(u8, u8)>) {
         if self.found.len() >= self.most {
             return;
@@ -196,12 +199,12 @@ impl Spreads<'_> {
         }
     }
 
-    /// Returns whether anything rings on.
+    /// Returns whether any of the notes that ring on keeps ringing.
     fn rings(&self, chosen: &[StringSpot; MOST]) -> bool {
         self.items.iter().zip(chosen).any(|(item, spot)| item.kind == Kind::Held && !spot.is_silent())
     }
 
-    /// Returns whether the item's twin has a lower string already: one order of the two is enough.
+    /// Returns whether the item's twin lies on a string with a lower number already. One order of the two is enough.
     fn is_mirrored(&self, item: usize, spot: StringSpot, chosen: &[StringSpot; MOST]) -> bool {
         // Twins have the same choice, so that the earlier one has its place by now.
         let twin = self.items.get(item).and_then(|item| item.twin).and_then(|twin| chosen.get(twin));
@@ -264,7 +267,7 @@ pub(super) fn add_states(
     }
 }
 
-/// Returns the fingers to choose from: every one for a single note, the best for a chord.
+/// Returns the fingers to choose from and what they cost: each finger for a single note, the best ones for a chord.
 fn grips(board: &LineBoard<'_>, position: u8, notes: &[StoppedNote], open: u32) -> Vec<(Cost, [u8; MOST])> {
     match notes {
         [only] => {
@@ -281,7 +284,7 @@ fn middle(strings: impl Iterator<Item = u8>) -> u8 {
     u8::try_from(sum * 2 / count.max(1)).unwrap_or(0)
 }
 
-/// Returns what it costs to keep the strings inside a chord silent.
+/// Returns what it costs to keep the strings between those of a chord silent, in thousandths.
 fn inner_mutes(board: &LineBoard<'_>, sounding: impl Iterator<Item = u8>) -> Cost {
     let (mut low, mut high, mut count) = (u8::MAX, 0, 0u8);
     for string in sounding {
@@ -291,7 +294,7 @@ fn inner_mutes(board: &LineBoard<'_>, sounding: impl Iterator<Item = u8>) -> Cos
     thousandths(if count > 1 { f64::from(silent) * board.weights.inner_mute } else { 0.0 })
 }
 
-/// Returns what it costs that notes of a chord lie the other way round than their open strings.
+/// Returns what it costs, in thousandths, that notes of a chord lie the other way round than their open strings.
 fn crossings<'s>(board: &LineBoard<'_>, sounding: impl Iterator<Item = &'s StringSpot> + Clone) -> Cost {
     let later = sounding.clone().enumerate().flat_map(|(place, one)| {
         sounding.clone().skip(place + 1).filter(|other| board.is_crossed(*one, **other)).map(|_| ())

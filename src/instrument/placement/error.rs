@@ -1,4 +1,4 @@
-//! Why a line cannot be placed.
+//! The reasons why a line cannot be placed, in a player's words.
 
 use std::ops::RangeInclusive;
 
@@ -129,6 +129,7 @@ impl PlacementError {
         Err(Self::OffTheNeck { spot, ordinal, note, instrument, range: range(board.rig), others: count - 1 })
     }
 
+    /// Makes the error for a layer that cannot be played.
     pub(super) fn of(trouble: HandTrouble, board: &LineBoard<'_>, line: &[Slice], layer: &Layer) -> Self {
         let slice = layer.slice;
         let first: usize = line.iter().take(slice).map(|slice| slice.notes.len()).sum();
@@ -166,7 +167,7 @@ impl PlacementError {
     }
 }
 
-/// Returns whether every note can have a string of its own, the hand aside.
+/// Returns whether every note can have a string of its own, whatever the hand can do.
 fn strings_suffice(board: &LineBoard<'_>, wanted: &[Wanted]) -> bool {
     fn fits(options: &[Vec<u8>], used: u32) -> bool {
         let Some((first, rest)) = options.split_first() else { return true };
@@ -185,6 +186,7 @@ pub(super) fn range(rig: &Rig) -> RangeInclusive<MidiNote> {
     lowest.unwrap_or(MidiNote::A4)..=highest.unwrap_or(MidiNote::A4)
 }
 
+/// Returns what was asked of a note and cannot be, as a sentence goes on after the note's name.
 fn asked(wanted: Wanted, limits: Limits) -> String {
     let Pin { string, fret, .. } = wanted.pin;
     let pin = match (string, fret) {
@@ -196,10 +198,12 @@ fn asked(wanted: Wanted, limits: Limits) -> String {
     if wanted.touch == Touch::Stopped { format!("{pin} with a finger on it") } else { pin }
 }
 
+/// Returns the limits as a sentence ends with them; nothing where there are none.
 fn within(limits: Limits) -> String {
     if limits == Limits::NONE { String::new() } else { format!(" within frets {}-{}", limits.lowest, limits.highest) }
 }
 
+/// Returns the places as a message lists them.
 fn listed(places: &[Place]) -> String {
     let open = |place: &Place| match place.fret {
         Fret::OPEN => format!("string {} open", place.string),
@@ -208,14 +212,17 @@ fn listed(places: &[Place]) -> String {
     places.iter().map(open).collect::<Vec<_>>().join("; ")
 }
 
+/// Returns how a message calls the note that is number `ordinal`, counted from 0.
 fn number(ordinal: usize) -> String {
     format!("note {}", ordinal.saturating_add(1))
 }
 
+/// Returns how a message calls the chord whose first note is number `ordinal`, counted from 0.
 fn chord(ordinal: usize) -> String {
     format!("the chord at note {}", ordinal.saturating_add(1))
 }
 
+/// Returns how a message goes on where the instrument lacks `count` more notes.
 fn nor_others(count: usize) -> String {
     match count {
         0 => String::new(),

@@ -1,4 +1,4 @@
-//! Fingers for the stopped notes of one moment.
+//! The fingers that stop the notes of one moment.
 
 use super::board::{FINGERS, LineBoard};
 use super::weights::{Cost, thousandths};
@@ -14,8 +14,8 @@ pub(super) struct StoppedNote {
     pub(super) string: u8,
 }
 
-/// Returns the cheapest fingers for `stopped` with the hand at `position`, and what they cost; `None`
-/// where no hand can.
+/// Returns what the cheapest fingers for `stopped` cost with the hand at `position`, in thousandths, and which they
+/// are, 1 to 4 in the order of `stopped`; `None` where no hand can stop them all.
 ///
 /// `stopped` is ordered by fret, and at one fret from the highest string number down. Fingers follow in
 /// that order: a finger nearer the nut has a lower number, and at one fret the lower number takes the
@@ -62,13 +62,15 @@ pub(super) fn grip(
     Some((cost, fingers))
 }
 
-/// Returns what one finger on the notes `from..to` costs.
+/// Returns what one finger costs that stops so many `notes` at fret `wire` and lies over `flat` strings, in
+/// thousandths; `None` where it cannot.
 fn group(board: &LineBoard<'_>, position: u8, wire: u8, finger: usize, notes: usize, flat: u8) -> Option<Cost> {
     let own = board.finger(position, wire, finger)?;
     if notes > 1 { Some(own + barre(board, finger, flat)?) } else { Some(own) }
 }
 
-/// Returns what it costs to lay a finger flat over `strings` strings; `None` where it cannot.
+/// Returns what it costs to lay a finger, counted from 0, flat over so many `strings`, in thousandths; `None` where it
+/// cannot lie over so many.
 pub(super) fn barre(board: &LineBoard<'_>, finger: usize, strings: u8) -> Option<Cost> {
     let weights = board.weights;
     if finger > 0 && strings > weights.barre_other_most {
@@ -81,8 +83,8 @@ pub(super) fn barre(board: &LineBoard<'_>, finger: usize, strings: u8) -> Option
     Some(thousandths(first + f64::from(strings.saturating_sub(2)) * further))
 }
 
-/// Returns over how many strings a finger on the notes `from..to` lies; `None` where one finger cannot
-/// stop them all, or would silence a note nearer the nut or an open string.
+/// Returns how many strings a finger lies over that stops the notes `from..to`; `None` where one finger cannot stop
+/// them all, or where it would silence a note nearer the nut or an open string.
 fn flat(board: &LineBoard<'_>, stopped: &[StoppedNote], from: usize, to: usize, open: u32) -> Option<u8> {
     debug_assert!(board.last > 0, "a board has positions");
     let (first, end) = (stopped.get(from)?, stopped.get(to.checked_sub(1)?)?);

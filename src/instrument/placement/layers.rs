@@ -10,7 +10,7 @@ pub(super) struct LayerNote {
     pub(super) kind: Kind,
     /// The item of the layer before that decides about this one.
     pub(super) link: Option<(usize, LayerLink)>,
-    /// An earlier item of the layer that this one can change strings with, and the line is the same.
+    /// An earlier item of the layer with which this one can change strings without changing the line.
     pub(super) twin: Option<usize>,
 }
 
@@ -33,14 +33,19 @@ pub(super) enum LayerLink {
 /// A slice and what rings on into it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Layer {
+    /// The slice, counted from 0.
     pub(super) slice: usize,
     pub(super) items: Vec<LayerNote>,
-    /// From the start of this layer to the start of the next, and how much of it is silence; 0 for the last.
+    /// The time from the start of this layer to the start of the next and how much of it is silence, in milliseconds;
+    /// 0 for the last layer.
     pub(super) until_next: u64,
     pub(super) silence: u64,
 }
 
 /// Returns a layer for every slice that has notes. `strings` is the most notes that can ring at once.
+///
+/// A note rings on until its length is over. One that another is joined to rings until that one starts, neither shorter
+/// nor longer, because both are played on one string.
 pub(super) fn layers(line: &[Slice], strings: usize) -> Vec<Layer> {
     let carried = carried(line);
     let mut layers: Vec<Layer> = Vec::with_capacity(line.len());
@@ -81,7 +86,8 @@ pub(super) fn layers(line: &[Slice], strings: usize) -> Vec<Layer> {
 
 /// Finds the twins of every layer: new notes that ask for the same, and on which nothing later depends.
 ///
-/// Two at one pitch are no twins where one rings on or is joined to a later note: then it matters which is where.
+/// Two notes of one pitch are no twins where one of them rings on or is joined to a later note, because then it matters
+/// which of them lies where.
 fn twin(layers: &mut [Layer]) {
     for index in 0..layers.len() {
         let next = layers.get(index + 1).map(|layer| layer.items.as_slice()).unwrap_or_default();
@@ -103,7 +109,7 @@ fn asks_the_same(one: &LayerNote, other: &LayerNote) -> bool {
     one.kind == Kind::New && other.kind == Kind::New && asked(one) == asked(other)
 }
 
-/// Says of every layer how long it is until the next, and how much of that is silence.
+/// Works out for every layer how long it is until the next, and how much of that time is silence.
 fn time(line: &[Slice], layers: &mut [Layer]) {
     let start = |slice: usize| line.get(slice).map_or(0, |slice| slice.start.0);
     let starts: Vec<u64> = layers.iter().map(|layer| start(layer.slice)).collect();
@@ -125,6 +131,7 @@ fn carried(line: &[Slice]) -> Vec<(NoteSpot, usize)> {
     carried
 }
 
+/// Returns which of `items` the note at `spot` is.
 fn place_of(items: &[LayerNote], spot: NoteSpot) -> Option<usize> {
     items.iter().position(|item| item.spot == spot)
 }

@@ -1,4 +1,4 @@
-//! What is asked for: notes in time, and what is fixed beforehand.
+//! What is asked for: notes in time, and what of them is fixed beforehand.
 
 use crate::instrument::neck::{Fret, Place, StringNumber};
 use crate::theory::pitch::MidiNote;
@@ -12,7 +12,7 @@ pub struct Milliseconds(pub u64);
 pub struct Slice {
     /// When they start. Slices stand in the order of time.
     pub start: Milliseconds,
-    /// The notes; none is allowed and costs nothing.
+    /// The notes. A slice may have none, which costs nothing.
     pub notes: Vec<Wanted>,
 }
 
@@ -21,7 +21,7 @@ pub struct Slice {
 pub struct Wanted {
     /// What it is.
     pub target: NoteTarget,
-    /// How long it rings; its string is not used for anything else before, if that can be done.
+    /// How long it rings. Until then its string is used for nothing else, if that can be done.
     pub length: Milliseconds,
     /// What is fixed beforehand.
     pub pin: Pin,
@@ -107,7 +107,7 @@ impl Limits {
     }
 }
 
-/// A note of a line, for messages. Both count from 0; the messages count from 1.
+/// A note of a line, for messages. Slice and place count from 0; the messages count from 1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct NoteSpot {
     /// The slice.

@@ -7,14 +7,18 @@ use super::line::Joined;
 use super::weights::{Cost, thousandths};
 use crate::instrument::neck::StringNumber;
 
-/// Factors are in parts of this.
+/// The number of parts in which factors are counted.
 const ONE: u64 = 1024;
 
-/// The costs of moves, computed once for a board.
+/// The costs of moves in thousandths, computed once for a board.
 pub(super) struct MoveCosts {
+    /// The number of hand positions, position 0 among them.
     positions: usize,
+    /// The cost of a move along the neck, by the position before and the one after.
     along: Vec<Cost>,
+    /// The cost of a move across the strings, by twice the number of strings.
     across: Vec<Cost>,
+    /// The factor where a finger leads the hand, in parts of [`ONE`].
     guided: u64,
     roll: Cost,
     hop: Cost,
@@ -27,12 +31,14 @@ pub(super) struct MoveCosts {
 /// How hard-pressed the hand is between two layers, in parts of [`ONE`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Hurry {
+    /// The factor for a hand that holds nothing, which has the whole time.
     free: u64,
+    /// The factor for a hand that holds something, which has the silence and a share of the rest.
     holding: u64,
 }
 
 impl Hurry {
-    /// Returns it for the time from `layer` to the next.
+    /// Returns how hard-pressed the hand is from `layer` to the next one.
     pub(super) fn after(layer: &Layer, board: &LineBoard<'_>) -> Self {
         let weights = board.weights;
         let factor = |time: f64| {
@@ -46,6 +52,7 @@ impl Hurry {
 }
 
 impl MoveCosts {
+    /// Works out the costs of all moves on `board`.
     pub(super) fn new(board: &LineBoard<'_>) -> Self {
         let weights = board.weights;
         let mut along = Vec::new();
@@ -73,7 +80,8 @@ impl MoveCosts {
         }
     }
 
-    /// Returns what the step from `from` to `to` costs; `None` where the two do not fit together.
+    /// Returns what the step from `from` to `to` costs, in thousandths; `None` where the two do not fit together.
+    /// `items` are those of the later layer.
     pub(super) fn step(&self, from: &HandState, to: &HandState, hurry: Hurry, items: &[LayerNote]) -> Option<u64> {
         let linked = self.links(from, to, items)?;
         let along = self.along.get(usize::from(from.position) * self.positions + usize::from(to.position)).copied();
@@ -88,7 +96,7 @@ impl MoveCosts {
         Some(linked + u64::from(across) + pressed * hurry / ONE)
     }
 
-    /// Returns what fingers cost that are set down anew between two chords.
+    /// Returns what it costs that fingers are set down anew between two chords.
     fn regripped(&self, from: &HandState, to: &HandState) -> u64 {
         if !(from.is_chord && to.is_chord) {
             return 0;
@@ -99,7 +107,7 @@ impl MoveCosts {
         u64::from(self.regrip) * from.holds.iter().zip(&to.holds).filter(anew).count() as u64
     }
 
-    /// Returns what fingers cost that are needed again at once, with the hand where it is.
+    /// Returns what it costs that fingers are needed elsewhere at once while the hand stays where it is.
     fn same_fingers(&self, from: &HandState, to: &HandState) -> u64 {
         if from.position != to.position {
             return 0;
@@ -133,7 +141,7 @@ impl MoveCosts {
         Some(cost)
     }
 
-    /// Returns what notes cost that ring on or are joined.
+    /// Returns what it costs that notes ring on or are joined; `None` where one would have to move or to sound again.
     fn links(&self, from: &HandState, to: &HandState, items: &[LayerNote]) -> Option<u64> {
         let mut cost = self.let_go(from, to, items)?;
         for (item, after) in items.iter().zip(&to.spots) {

@@ -1,4 +1,4 @@
-//! The shortest path through the layers.
+//! The search for the shortest path through the layers.
 
 use std::collections::HashMap;
 
@@ -54,11 +54,11 @@ pub struct Placement {
 
 /// Returns the cheapest way to play `line` on `rig`.
 ///
-/// - The cheapest: of every choice of strings, hand position and fingers, where a chord has the best fingers for its
-///   strings and position. Only a moment that can be played in more than 1024 such ways, with all that rings into
-///   it, or that can be spread over the strings in more than 2400, is searched by the most promising of them:
-///   in the broken chords measured, once six notes sound at once on six strings, or four on eight.
-/// - Units: times in milliseconds; the time and memory taken are linear in the number of notes.
+/// - It is the cheapest of all choices of strings, hand positions and fingers, where a chord has the best fingers for
+///   its strings and position. Of a moment that can be played in more than 1024 such ways, with all that rings into
+///   it, or that can be spread over the strings in more than 2400, only the most promising ways are tried. In the
+///   broken chords measured this is so once six notes sound at once on six strings, or four on eight.
+/// - Units: times in milliseconds, costs in thousandths. The time and memory taken are linear in the number of notes.
 /// - Errors: a note that is not on the neck, or not within limits and pin; more notes at once than there
 ///   are strings; notes that no hand can hold at once.
 /// - Source: see the module; ties go to the state that is cheaper by itself, then to the lower string number's rival.
@@ -95,13 +95,16 @@ pub(super) fn place_with(
 /// What decides about the candidates of one item.
 type ItemKey = (NoteTarget, Pin, Touch, Kind, Option<usize>);
 
-/// The candidates of all layers; layers that want the same share them.
+/// The candidates of all layers. Layers that want the same share them.
 pub(super) struct Pool {
     lists: Vec<Vec<HandState>>,
     of_layer: Vec<usize>,
 }
 
 impl Pool {
+    /// Finds the candidates of every layer.
+    ///
+    /// Errors: the first layer that cannot be played.
     fn of(board: &LineBoard<'_>, line: &[Slice], layers: &[Layer]) -> Result<Self, PlacementError> {
         let mut known: HashMap<Vec<ItemKey>, usize> = HashMap::new();
         let mut pool = Self { lists: Vec::new(), of_layer: Vec::with_capacity(layers.len()) };
@@ -132,7 +135,7 @@ impl Pool {
     }
 }
 
-/// Returns the cheapest state of every layer on the way, and the sum.
+/// Returns the state of each layer on the cheapest way, and what the whole way costs, in thousandths.
 fn shortest<'p>(
     board: &LineBoard<'_>,
     layers: &[Layer],
@@ -162,7 +165,7 @@ fn shortest<'p>(
     (path, cost)
 }
 
-/// Returns the path in the line's own terms.
+/// Returns the path in the terms of the line: where each of its notes is played, and which end early.
 fn told(line: &[Slice], layers: &[Layer], path: &[&HandState], cost: u64) -> Placement {
     let empty = PlacedSlice { position: None, notes: Vec::new() };
     let mut placement = Placement { slices: vec![empty; line.len()], let_go: Vec::new(), cost };
@@ -183,13 +186,14 @@ fn told(line: &[Slice], layers: &[Layer], path: &[&HandState], cost: u64) -> Pla
     placement
 }
 
-/// Returns whether a note was asked to sound at `time`.
+/// Returns whether a note was asked to sound at `time`, in milliseconds.
 fn rings_at(line: &[Slice], spot: NoteSpot, time: u64) -> bool {
     let slice = line.get(spot.slice);
     let length = slice.and_then(|slice| slice.notes.get(spot.note)).map_or(0, |wanted| wanted.length.0);
     slice.is_some_and(|slice| slice.start.0.saturating_add(length) > time)
 }
 
+/// Returns where a note is played; `None` for a silent one.
 fn placed(spot: StringSpot) -> Option<Placed> {
     let place = Place { string: string_of(spot)?, fret: Fret::new(spot.fret)? };
     Some(Placed { place, finger: (spot.finger > 0).then_some(spot.finger) })

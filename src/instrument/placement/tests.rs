@@ -15,7 +15,7 @@ use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::theory::pitch::MidiNote;
 
-/// Small necks: standard, re-entrant, in fifths, in unisons, with a short string, with capos.
+/// Returns rigs with small necks: standard, re-entrant, in fifths, in unisons, with a short string, with capos.
 fn small_rigs() -> Vec<Rig> {
     let rig = |notes: &str, frets: u8, scale: f64, capo: Option<&str>, short: Option<(u8, u8)>| {
         let tuning: crate::instrument::tuning::Tuning = notes.parse().unwrap();
@@ -122,7 +122,8 @@ fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
     paths.iter().map(|(_, sum)| *sum).min()
 }
 
-/// Of too many paths to try, the cheapest to each state: what comes later sees nothing but the state.
+/// Returns the cheapest path to each state, where there are too many paths to try: what comes later sees nothing but the
+/// state.
 fn cheapest_to_each(paths: &[(usize, u64)], states: usize) -> Vec<(usize, u64)> {
     let mut best = vec![None; states];
     for (state, sum) in paths {
@@ -247,6 +248,39 @@ fn what_cannot_ring_on_is_told() {
     ];
     let placement = place(rig, &line, Limits::NONE).unwrap();
     assert_eq!(placement.let_go.iter().map(|let_go| (let_go.spot.slice, let_go.at)).collect::<Vec<_>>(), [(0, 1)]);
+}
+
+/// Returns a line of single notes, each with the slice of the one it is joined to, 300 ms apart.
+fn joined_line(notes: &[(u8, u64, Option<usize>)]) -> Vec<Slice> {
+    let slice = |(at, (number, length, joined)): (u64, &(u8, u64, Option<usize>))| {
+        let mut wanted = Wanted::pitch(MidiNote::new(*number).unwrap(), Milliseconds(*length));
+        wanted.follows = joined.map(|slice| Follows { slice, note: 0, how: Joined::Legato });
+        Slice { start: Milliseconds(at * 300), notes: vec![wanted] }
+    };
+    (0..).zip(notes).map(slice).collect()
+}
+
+/// Returns the slices whose notes sound in each layer.
+fn sounding(line: &[Slice]) -> Vec<Vec<usize>> {
+    layers(line, 4).iter().map(|layer| layer.items.iter().map(|item| item.spot.slice).collect()).collect()
+}
+
+#[test]
+fn a_note_ends_where_another_is_joined_to_it_however_long_it_was_to_ring() {
+    let line = |length| joined_line(&[(57, length, None), (59, 300, Some(0)), (62, 300, None)]);
+    assert_eq!(sounding(&line(900)), [[0], [1], [2]]);
+    // If it rang on, it would keep its string from the very note that follows on it.
+    let cost = |length| place(&small_rigs()[0], &line(length), Limits::NONE).unwrap().cost;
+    assert_eq!(cost(900), cost(300));
+}
+
+#[test]
+fn a_note_that_another_is_joined_to_later_keeps_its_string_until_then() {
+    let line = joined_line(&[(57, 100, None), (64, 300, None), (59, 300, Some(0)), (62, 300, None)]);
+    assert_eq!(sounding(&line), [vec![0], vec![1, 0], vec![2], vec![3]]);
+    let placed = place(&small_rigs()[0], &line, Limits::NONE).unwrap().slices;
+    let string = |slice: usize| placed[slice].notes[0].place.string;
+    assert!(string(0) == string(2) && string(1) != string(0), "{placed:?}");
 }
 
 #[test]

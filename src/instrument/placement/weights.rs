@@ -1,4 +1,4 @@
-//! What things cost: `assets/placement.ron`, read once.
+//! The costs of a placement, read once from `assets/placement.ron`.
 
 use std::sync::OnceLock;
 
@@ -54,9 +54,9 @@ pub struct Weights {
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct HandFrame {
-    /// For fingers 1 to 4, in frets from the index finger's.
+    /// The fret that each of the fingers 1 to 4 has for its own, counted from that of the index finger.
     pub frets: [f64; 4],
-    /// How far off costs nothing.
+    /// How many frets a finger may be off its own without a cost.
     pub slack: f64,
 }
 
@@ -71,7 +71,7 @@ pub fn weights() -> &'static Weights {
     })
 }
 
-/// Returns a cost in thousandths; what is no cost is none.
+/// Returns `cost` in whole thousandths. A negative one and one that is no number count as 0.
 pub(super) fn thousandths(cost: f64) -> Cost {
     // A cast saturates, and turns NaN into 0.
     (cost * 1000.0).round() as Cost

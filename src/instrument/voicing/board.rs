@@ -8,14 +8,17 @@ use crate::instrument::neck::{Fret, Place, Shape};
 use crate::instrument::rig::Rig;
 
 /// A rig as the search needs it: what every wire of every string sounds.
-pub struct Board {
+pub struct ChordBoard {
     pub(super) neck: Neck,
+    /// How many strings there are.
     pub(super) strings: usize,
-    /// The note of each string open, and at each wire; 0 where there is none.
+    /// The MIDI note of each string at each wire; 0 where there is none.
     pub(super) notes: [[u8; WIRES]; STRINGS],
+    /// The MIDI note of each open string.
     pub(super) open: [u8; STRINGS],
-    /// The written fret of each wire, as numbers; 0 where there is none.
+    /// The number of the fret that is written for each wire of a string; 0 where there is none.
     pub(super) written: [[u8; WIRES]; STRINGS],
+    /// Whether the tuning is re-entrant, so that nobody hears a bass.
     pub(super) reentrant: bool,
     /// Whether it is re-entrant and all its open strings lie within an octave, so that two often sound one note.
     pub(super) narrow: bool,
@@ -23,7 +26,7 @@ pub struct Board {
     pub(super) taught: Taught,
 }
 
-impl Board {
+impl ChordBoard {
     /// Measures `rig`.
     pub fn of(rig: &Rig) -> Self {
         let mut board = Self {
@@ -55,7 +58,7 @@ impl Board {
         board
     }
 
-    /// Returns `held` as it is written.
+    /// Returns `held` as a shape is written.
     pub(super) fn shape(&self, held: &Held) -> Shape {
         let written = |(index, wire): (usize, &i8)| match *wire {
             MUTED => None,
@@ -65,7 +68,7 @@ impl Board {
         Shape::new(held.iter().take(self.strings).enumerate().map(written).collect()).unwrap_or_default()
     }
 
-    /// Returns the note of a string as it is held; `None` when it is muted.
+    /// Returns the MIDI note of a string as it is held; `None` where it is muted.
     pub(super) fn note(&self, index: usize, wire: i8) -> Option<u8> {
         match wire {
             MUTED => None,
@@ -74,7 +77,7 @@ impl Board {
         }
     }
 
-    /// Returns `hit` in full.
+    /// Returns `hit` with its shape and fingering as they are shown.
     pub(super) fn voicing(&self, hit: &Hit) -> FoundVoicing {
         let shape = self.shape(&hit.held);
         let fingering = hit.grip.fingering(&shape, &hit.held, &self.neck);

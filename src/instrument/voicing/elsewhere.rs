@@ -7,7 +7,7 @@
 //!
 //! [`super::shifting`] moves a shape as it is.
 
-use super::board::Board;
+use super::board::ChordBoard;
 use super::found::{FoundVoicing, Hit};
 use super::kept::{Keeps, SoundChange, SoundingStrings, changes, keeps};
 use super::request::{Request, Sought};
@@ -21,7 +21,7 @@ use crate::theory::pitch::{MidiNote, Pitch, PitchClass};
 use crate::theory::pitch_set::PitchSet;
 use crate::theory::symbol::ChordSymbol;
 
-/// What the other shapes have in common with the first.
+/// What the other shapes have to keep of the first one.
 #[derive(Debug, Clone, Copy)]
 pub enum Keeping<'a> {
     /// Exactly the tones that sound, in whatever octave and as often as they like.
@@ -30,7 +30,7 @@ pub enum Keeping<'a> {
     Chord(&'a ChordSymbol),
 }
 
-/// Why there is no such shape.
+/// The reasons why there is no such shape.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ElsewhereError {
     /// The shape cannot be played on its rig.
@@ -155,7 +155,7 @@ pub fn on_rig(
     {
         return Ok(StandIn { shape, fingering, keeps: Keeps::Everything, changes: Vec::new() });
     }
-    origin.nearest(&Board::of(other), keeping, request)
+    origin.nearest(&ChordBoard::of(other), keeping, request)
 }
 
 /// A shape, or what to play instead of it.
@@ -172,11 +172,11 @@ pub enum Smaller {
     },
 }
 
-/// What is said wherever a shape is beyond a hand.
+/// The caution that is given wherever a shape is beyond a hand.
 pub const HANDS: &str = "Stop when it hurts: no stretch is worth an injury.";
 
-/// Returns whether `hand` holds `shape`, and what sounds most like it where it does not: the same tones, if it can be
-/// with the same pitches, else with the same lowest and highest note ([`Keeps`]), as near as it can be.
+/// Returns how `hand` holds `shape` or, where it does not, the shape that sounds most like it: the same tones, with the
+/// same pitches if that can be, else with the same lowest and highest note ([`Keeps`]), as near as it can be.
 ///
 /// Errors: a shape that the rig cannot play, or that is silent; no voicing of these tones for this hand.
 pub fn smaller(rig: &Rig, shape: &Shape, keeping: Keeping, hand: &Hand) -> Result<Smaller, ElsewhereError> {
@@ -192,7 +192,7 @@ pub fn smaller(rig: &Rig, shape: &Shape, keeping: Keeping, hand: &Hand) -> Resul
 }
 
 impl Smaller {
-    /// Returns it in plain words, with the caution where the hand is too small.
+    /// Returns the outcome in plain words, with a caution where the hand is too small.
     pub fn in_words(&self) -> String {
         match self {
             Self::Fits(fingering) => format!("this hand holds it, over {:.0} mm", fingering.reach.0),
@@ -206,7 +206,7 @@ impl Smaller {
     }
 }
 
-/// Finds how `request` lets a shape be held.
+/// Returns the fingers that hold a shape as `request` allows.
 ///
 /// Errors: no hand of that size holds it, or only with a thumb that is not allowed.
 pub(super) fn hold(rig: &Rig, shape: &Shape, request: &Request) -> Result<Fingering, FingeringError> {
@@ -217,27 +217,33 @@ pub(super) fn hold(rig: &Rig, shape: &Shape, request: &Request) -> Result<Finger
     Ok(fingering)
 }
 
-/// The shape it all starts from.
+/// The shape that others are looked for.
 struct FirstShape {
-    board: Board,
+    board: ChordBoard,
     held: Held,
     notes: Vec<Option<MidiNote>>,
 }
 
 impl FirstShape {
+    /// Takes in a shape.
+    ///
+    /// Errors: a shape that the rig cannot play, or that is silent.
     fn of(rig: &Rig, shape: &Shape) -> Result<Self, ElsewhereError> {
         let notes = rig.notes(shape)?;
         if notes.iter().flatten().next().is_none() {
             return Err(ElsewhereError::Silent);
         }
-        Ok(Self { board: Board::of(rig), held: fingering::held(rig, shape)?, notes })
+        Ok(Self { board: ChordBoard::of(rig), held: fingering::held(rig, shape)?, notes })
     }
 
+    /// Returns what the shape sounds.
     fn sound(&self) -> SoundingStrings<'_> {
         SoundingStrings { strings: &self.notes, bassless: self.board.reentrant }
     }
 
     /// Returns the tones to look for on an instrument of `strings` strings.
+    ///
+    /// Errors: more tones than strings.
     fn tones(&self, keeping: Keeping, strings: usize) -> Result<ChordTones, TooFewStrings> {
         let sounding = self.sound().tones();
         match keeping {
@@ -260,12 +266,12 @@ impl FirstShape {
         }
     }
 
-    /// Returns how far a hit lies from here.
-    fn along(&self, board: &Board, hit: &Hit) -> f32 {
+    /// Returns how far a hit on `board` lies from this shape, in millimetres; above 0 toward the bridge.
+    fn along(&self, board: &ChordBoard, hit: &Hit) -> f32 {
         board.neck.at(lowest_wire(&hit.held)) - self.board.neck.at(lowest_wire(&self.held))
     }
 
-    /// Returns every voicing of `tones` but this shape itself, nearest first.
+    /// Returns every voicing of `tones` other than this shape, nearest first.
     fn places(&self, tones: ChordTones, request: &Request) -> Vec<OtherPlace> {
         let mut hits = self.board.search_tones(tones, request).list;
         hits.retain(|hit| hit.held != self.held);
@@ -277,8 +283,10 @@ impl FirstShape {
         hits.iter().map(place).collect()
     }
 
-    /// Returns the voicing on `board` that keeps most.
-    fn nearest(&self, board: &Board, keeping: Keeping, request: &Request) -> Result<StandIn, ElsewhereError> {
+    /// Returns the voicing on `board` that keeps most of this shape's sound.
+    ///
+    /// Errors: more tones than strings; no voicing within `request`.
+    fn nearest(&self, board: &ChordBoard, keeping: Keeping, request: &Request) -> Result<StandIn, ElsewhereError> {
         let hits = board.search_tones(self.tones(keeping, board.strings)?, request).list;
         let before = self.sound();
         let old = pitches(&self.notes);
@@ -296,20 +304,23 @@ impl FirstShape {
     }
 }
 
+/// Returns the wire of the lowest finger; the first wire where no finger is down.
 fn lowest_wire(held: &Held) -> i8 {
     held.iter().copied().filter(|wire| *wire > OPEN).min().unwrap_or(1)
 }
 
-/// Returns a length without its sign in hundredths of a millimetre, to sort by.
+/// Returns a length without its sign, in hundredths of a millimetre, for sorting.
 fn hundredths(millimetres: f32) -> u32 {
     (millimetres.abs() * 100.0).round() as u32
 }
 
-fn notes(board: &Board, held: &Held) -> Vec<Option<MidiNote>> {
+/// Returns the note of each string of `held`.
+fn notes(board: &ChordBoard, held: &Held) -> Vec<Option<MidiNote>> {
     let strings = held.iter().enumerate().take(board.strings);
     strings.map(|(string, wire)| board.note(string, *wire).and_then(MidiNote::new)).collect()
 }
 
+/// Returns the pitches that sound as a set: a bit for each MIDI note.
 fn pitches(notes: &[Option<MidiNote>]) -> u128 {
     notes.iter().flatten().fold(0, |set, note| set | 1 << note.number())
 }

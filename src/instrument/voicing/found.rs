@@ -1,6 +1,6 @@
-//! What a search finds, in full and in its smallest form.
+//! A voicing that a search has found, in full and in its smallest form.
 
-use crate::instrument::fingering::{Fingering, Grip, Held};
+use crate::instrument::fingering::{Fingering, Held, PackedFingering};
 use crate::instrument::neck::Shape;
 
 /// One way to play a chord.
@@ -10,14 +10,15 @@ pub struct FoundVoicing {
     pub shape: Shape,
     /// Which fingers they are.
     pub fingering: Fingering,
-    /// What the ranking makes of it; lower stands first.
+    /// Its price in the ranking, in points; the lowest price stands first.
     pub cost: u32,
 }
 
 /// A voicing in its smallest form.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Hit {
+    /// Its price in the ranking, in points.
     pub(super) cost: u32,
     pub(super) held: Held,
-    pub(super) grip: Grip,
+    pub(super) grip: PackedFingering,
 }

@@ -5,7 +5,7 @@ use std::fmt;
 use crate::theory::pitch::{MidiNote, Pitch, PitchClass};
 use crate::theory::pitch_set::PitchSet;
 
-/// How much of a sound another shape keeps; the less it keeps, the greater.
+/// How much of a sound another shape keeps. The value is the greater the less is kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Keeps {
     /// Every pitch, as often as it sounded.
@@ -73,30 +73,34 @@ impl fmt::Display for SoundChange {
     }
 }
 
-/// What sounds, by strings and sorted.
+/// What the strings of a shape sound.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct SoundingStrings<'a> {
-    /// The note of each string, 0 where there is none.
+    /// The note of each string; `None` where it is silent.
     pub(super) strings: &'a [Option<MidiNote>],
     /// Whether nobody hears a bass.
     pub(super) bassless: bool,
 }
 
 impl SoundingStrings<'_> {
+    /// Returns the notes from the lowest up, each as often as it sounds.
     fn sorted(&self) -> Vec<MidiNote> {
         let mut notes: Vec<MidiNote> = self.strings.iter().flatten().copied().collect();
         notes.sort_unstable();
         notes
     }
 
+    /// Returns the lowest note.
     pub(super) fn bass(&self) -> Option<MidiNote> {
         self.strings.iter().flatten().min().copied()
     }
 
+    /// Returns the highest note.
     pub(super) fn top(&self) -> Option<MidiNote> {
         self.strings.iter().flatten().max().copied()
     }
 
+    /// Returns the tones that sound, in whatever octave.
     pub(super) fn tones(&self) -> PitchSet {
         self.strings.iter().flatten().map(|note| note.pitch_class()).collect()
     }
@@ -124,7 +128,8 @@ pub(super) fn keeps(before: &SoundingStrings, after: &SoundingStrings) -> Keeps 
     }
 }
 
-/// Returns what is different in `after`; nothing where the strings of one and the same instrument sound the same.
+/// Returns what is different in `after`. On one and the same instrument it is nothing where every string sounds what it
+/// sounded.
 pub(super) fn changes(before: &SoundingStrings, after: &SoundingStrings) -> Vec<SoundChange> {
     let (mut old, mut new) = (before.sorted(), after.sorted());
     let mut changes = Vec::new();
@@ -161,6 +166,7 @@ pub(super) fn changes(before: &SoundingStrings, after: &SoundingStrings) -> Vec<
     changes
 }
 
+/// Returns the tone of a note.
 fn class(note: Option<MidiNote>) -> Option<PitchClass> {
     note.map(MidiNote::pitch_class)
 }

@@ -7,7 +7,7 @@
 
 use std::fmt;
 
-use super::board::Board;
+use super::board::ChordBoard;
 use super::stance::{FINGERS, FingerHold, Stance, Yardstick, prices};
 use crate::instrument::body::Millimetres;
 use crate::instrument::fingering::{self, Fingering, Held, OPEN};
@@ -48,34 +48,34 @@ pub struct FingerMove {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum FingerAct {
     /// It stays where it is.
-    Stays(FingerPlace),
+    Stays(FingerPosition),
     /// It stays on its fret and rolls over more or fewer strings.
-    Rolls(FingerPlace),
+    Rolls(FingerPosition),
     /// It keeps its strings and slides along them.
     Slides {
         /// Where it goes.
-        to: FingerPlace,
+        to: FingerPosition,
         /// How far.
         along: Millimetres,
     },
     /// It goes to other strings.
     Moves {
         /// Where it goes.
-        to: FingerPlace,
+        to: FingerPosition,
         /// How far along the neck.
         along: Millimetres,
         /// How many strings across, measured at the string with the highest number; above 0 toward string 1.
         across: i8,
     },
     /// It goes down; before it was free.
-    Lands(FingerPlace),
+    Lands(FingerPosition),
     /// It comes up and is then free.
-    Lifts(FingerPlace),
+    Lifts(FingerPosition),
 }
 
 /// Where a finger is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct FingerPlace {
+pub struct FingerPosition {
     /// The fret as it is written for string `from`.
     pub fret: Fret,
     /// The string with the highest number it holds.
@@ -108,7 +108,7 @@ pub enum HeldBy {
     Anew,
 }
 
-/// The way of one voice; one of the two is there.
+/// The way of one voice. At least one of its two notes is there.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct VoiceMove {
     /// Its note before; `None` where it begins.
@@ -133,7 +133,15 @@ pub(super) struct Posture<'a> {
 }
 
 impl<'a> Posture<'a> {
-    pub(super) fn of(board: &Board, rig: &Rig, shape: &'a Shape, fingering: &Fingering) -> Result<Self, ShapeError> {
+    /// Takes in a shape and how it is held.
+    ///
+    /// Errors: a shape that `rig` cannot play.
+    pub(super) fn of(
+        board: &ChordBoard,
+        rig: &Rig,
+        shape: &'a Shape,
+        fingering: &Fingering,
+    ) -> Result<Self, ShapeError> {
         rig.check(shape)?;
         let held = fingering::held(rig, shape)?;
         Ok(Self { shape, held, stance: Yardstick::of(board).of_fingering(&held, fingering) })
@@ -144,14 +152,14 @@ impl<'a> Posture<'a> {
 ///
 /// Errors: a shape that this rig cannot play.
 pub fn movement(rig: &Rig, before: (&Shape, &Fingering), after: (&Shape, &Fingering)) -> Result<Movement, ShapeError> {
-    let board = Board::of(rig);
+    let board = ChordBoard::of(rig);
     let before = Posture::of(&board, rig, before.0, before.1)?;
     let after = Posture::of(&board, rig, after.0, after.1)?;
     Ok(between(&board, &before, &after))
 }
 
 /// Returns the movement between two postures of one board.
-pub(super) fn between(board: &Board, before: &Posture, after: &Posture) -> Movement {
+pub(super) fn between(board: &ChordBoard, before: &Posture, after: &Posture) -> Movement {
     let along = |from: u8, to: u8| Millimetres(f64::from(at(board, to)) - f64::from(at(board, from)));
     let holds = before.stance.holds.iter().zip(&after.stance.holds);
     let fingers = FINGERS.into_iter().zip(holds).filter_map(|(finger, (from, to))| {
@@ -185,33 +193,37 @@ pub(super) fn between(board: &Board, before: &Posture, after: &Posture) -> Movem
     }
 }
 
-fn at(board: &Board, wire: u8) -> f32 {
+/// Returns where a wire lies, in millimetres from the nut.
+fn at(board: &ChordBoard, wire: u8) -> f32 {
     board.neck.at(i8::try_from(wire).unwrap_or(OPEN))
 }
 
 /// Returns the written place of a hold; `None` where the finger is up.
-fn place(shape: &Shape, hold: FingerHold) -> Option<FingerPlace> {
+fn place(shape: &Shape, hold: FingerHold) -> Option<FingerPosition> {
     if hold.is_up() {
         return None;
     }
     let strings = shape.strings().len();
     let fret = (*shape.strings().get(usize::from(hold.from))?)?;
     let string = |place: u8| StringNumber::at(usize::from(place), strings);
-    Some(FingerPlace { fret, from: string(hold.from)?, to: string(hold.to)? })
+    Some(FingerPosition { fret, from: string(hold.from)?, to: string(hold.to)? })
 }
 
-fn sounding(board: &Board, held: &Held) -> Vec<(usize, u8)> {
+/// Returns the strings that sound, by their places in a shape, with their MIDI notes.
+fn sounding(board: &ChordBoard, held: &Held) -> Vec<(usize, u8)> {
     let notes = held.iter().enumerate().take(board.strings);
     notes.filter_map(|(string, wire)| Some((string, board.note(string, *wire)?))).collect()
 }
 
-fn sorted_notes(board: &Board, held: &Held) -> Vec<u8> {
+/// Returns the MIDI notes that sound, from the lowest up.
+fn sorted_notes(board: &ChordBoard, held: &Held) -> Vec<u8> {
     let mut notes: Vec<u8> = sounding(board, held).into_iter().map(|(_, note)| note).collect();
     notes.sort_unstable();
     notes
 }
 
-fn common_tones(board: &Board, before: &Posture, after: &Posture) -> Vec<CommonTone> {
+/// Returns the pitches that sound before and after; see [`Movement::common`].
+fn common_tones(board: &ChordBoard, before: &Posture, after: &Posture) -> Vec<CommonTone> {
     let mut left = sounding(board, &before.held);
     let mut right = sounding(board, &after.held);
     let mut common = Vec::new();
@@ -252,7 +264,7 @@ fn common_tones(board: &Board, before: &Posture, after: &Posture) -> Vec<CommonT
     common
 }
 
-/// Pairs the notes of two chords, each sorted upward.
+/// Pairs the MIDI notes of two chords, each from the lowest up; see [`Movement::voices`].
 fn voices(before: &[u8], after: &[u8]) -> Vec<VoiceMove> {
     let note = |number: &u8| MidiNote::new(*number);
     if before.len() > after.len() {
@@ -292,7 +304,7 @@ impl Movement {
         self.voices.iter().filter_map(|voice| voice.semitones()).map(i32::unsigned_abs).sum()
     }
 
-    /// Returns the names of the common tones, lowest first and each once, spelled as tones of `symbol`.
+    /// Returns the names of the common tones, each of them once and the lowest first, spelled as tones of `symbol`.
     pub fn common_names(&self, symbol: &ChordSymbol) -> Vec<NoteName> {
         let mut notes: Vec<MidiNote> = self.common.iter().map(|tone| tone.note).collect();
         notes.sort_unstable();
@@ -338,7 +350,8 @@ impl Movement {
     }
 }
 
-impl FingerPlace {
+impl FingerPosition {
+    /// Returns the strings in words.
     fn strings(self) -> String {
         if self.from == self.to {
             format!("string {}", self.from)
@@ -349,7 +362,7 @@ impl FingerPlace {
 }
 
 /// Prints `string 4 fret 2`, or `strings 6 to 1 fret 3`.
-impl fmt::Display for FingerPlace {
+impl fmt::Display for FingerPosition {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} fret {}", self.strings(), self.fret)
     }

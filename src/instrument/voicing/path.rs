@@ -7,7 +7,7 @@
 //! way (`stance`), whatever follows is then no dearer from that other one either. Only where a chord has tens of
 //! thousands of voicings that could matter, as thirteenths have on ten strings, are the cheapest of them taken for all.
 
-use super::board::Board;
+use super::board::ChordBoard;
 use super::found::{FoundVoicing, Hit};
 use super::limits::WIRES;
 use super::movement::{Movement, Posture, between};
@@ -39,7 +39,7 @@ pub struct PathStep {
     pub movement: Option<Movement>,
 }
 
-/// Why a row of chords has no path.
+/// The reasons why a row of chords has no path.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum PathError {
     /// There is no chord.
@@ -71,8 +71,8 @@ pub enum PathError {
 }
 
 /// Returns the best way through `symbols`: the chain of voicings that keep to `request` with the lowest sum of
-/// [`FoundVoicing::cost`] and [`Movement::cost`], counting the movement from `start` where that is given. Among
-/// equals always the same one.
+/// [`FoundVoicing::cost`] and [`Movement::cost`], counting the movement from `start` where that is given. Among chains
+/// that cost the same it always returns the same one.
 ///
 /// Errors: no chord; a chord without a voicing, named by its place; a start that this rig cannot play.
 pub fn path(
@@ -81,7 +81,7 @@ pub fn path(
     symbols: &[ChordSymbol],
     request: &Request,
 ) -> Result<Path, PathError> {
-    let board = Board::of(rig);
+    let board = ChordBoard::of(rig);
     let start = start.map(|(shape, fingering)| Posture::of(&board, rig, shape, fingering)).transpose()?;
     let (chords, row) = candidates(&board, symbols, request)?;
     let chords: Vec<&Candidates> = row.iter().filter_map(|chord| chords.get(*chord)).collect();
@@ -113,8 +113,8 @@ struct Candidates {
 }
 
 impl Candidates {
-    /// Leaves out what no best path needs: a voicing that is dearer by as much as the way to another one and back, so
-    /// that this other one could stand in its place anywhere.
+    /// Keeps the voicings that a best path may need. It leaves out each that is dearer than another one by as much as
+    /// the way to that one and back costs, because the other one could stand in its place anywhere.
     fn of(yardstick: &Yardstick, hits: Vec<Hit>) -> Self {
         let mut cheapest = CheapestOfChord::default();
         let stances: Vec<Stance> = hits.iter().map(|hit| yardstick.of_hit(hit)).collect();
@@ -143,6 +143,7 @@ impl Default for CheapestOfChord {
 }
 
 impl CheapestOfChord {
+    /// Remembers a voicing.
     fn note(&mut self, cost: u32, stance: &Stance) {
         let position = self.positions.get_mut(usize::from(stance.position));
         for place in position.into_iter().chain([&mut self.all]) {
@@ -172,9 +173,11 @@ impl CheapestOfChord {
     }
 }
 
-/// Searches each different symbol once. Returns what was found, and for each symbol which of that it has.
+/// Searches each different symbol once, and returns what was found with, for each of `symbols`, its place in that.
+///
+/// Errors: no chord; a chord without a voicing, named by its place.
 fn candidates(
-    board: &Board,
+    board: &ChordBoard,
     symbols: &[ChordSymbol],
     request: &Request,
 ) -> Result<(Vec<Candidates>, Vec<usize>), PathError> {
@@ -212,6 +215,7 @@ struct ReachedVoicing {
     stance: Stance,
 }
 
+/// Returns the voicings of the first chord of a row that may be part of the best path, cheapest first.
 fn first(chord: &Candidates) -> Vec<ReachedVoicing> {
     let mut cheapest = CheapestOfChord::default();
     let mut reached = Vec::with_capacity(chord.hits.len());
@@ -223,7 +227,7 @@ fn first(chord: &Candidates) -> Vec<ReachedVoicing> {
 }
 
 /// Returns the best way to each voicing of `chord` that may be part of the best path, cheapest first. `before` is in
-/// that order too and not empty.
+/// that order too, and is not empty.
 fn reach(before: &[ReachedVoicing], chord: &Candidates) -> Vec<ReachedVoicing> {
     let prices = prices();
     let least = before.first().map_or(0, |cheapest| cheapest.total);
@@ -253,7 +257,7 @@ fn reach(before: &[ReachedVoicing], chord: &Candidates) -> Vec<ReachedVoicing> {
     undominated(reached, &cheapest)
 }
 
-/// Sorts, and drops what is no dearer to reach by way of one of the cheapest.
+/// Sorts the voicings, and drops each that is no dearer to reach by way of one of the cheapest.
 fn undominated(mut reached: Vec<ReachedVoicing>, cheapest: &CheapestOfChord) -> Vec<ReachedVoicing> {
     reached.retain(|here| !cheapest.replaces(here.total, &here.stance, 1));
     reached.sort_unstable_by_key(|here| (here.total, here.candidate));
@@ -276,7 +280,8 @@ fn back(layers: &[Vec<ReachedVoicing>]) -> Vec<usize> {
     candidates
 }
 
-fn described(board: &Board, start: Option<&Posture>, hits: &[&Hit]) -> Path {
+/// Returns the path through `hits` as it is shown.
+fn described(board: &ChordBoard, start: Option<&Posture>, hits: &[&Hit]) -> Path {
     let voicings: Vec<FoundVoicing> = hits.iter().map(|hit| board.voicing(hit)).collect();
     let yardstick = Yardstick::of(board);
     let postures = hits.iter().zip(&voicings).map(|(hit, voicing)| posture(&yardstick, hit, &voicing.shape));
@@ -292,15 +297,17 @@ fn described(board: &Board, start: Option<&Posture>, hits: &[&Hit]) -> Path {
     Path { steps: steps.collect(), cost }
 }
 
+/// Returns `hit`, whose shape is `shape`, as movement sees it.
 fn posture<'a>(yardstick: &Yardstick, hit: &Hit, shape: &'a Shape) -> Posture<'a> {
     Posture { shape, held: hit.held, stance: yardstick.of_hit(hit) }
 }
 
 impl Search<'_> {
-    /// Returns what was found with how to get there from `previous`, at most `limit`: first what costs least
-    /// together with the movement, among equals what the search puts first.
+    /// Returns at most `limit` of the voicings that were found, each with the movement from `previous`. What costs
+    /// least together with its movement comes first, and among equals what the search puts first. `rig` must be the one
+    /// that is searched.
     ///
-    /// Errors: a previous shape that `rig` cannot play. `rig` must be the one that is searched.
+    /// Errors: a previous shape that `rig` cannot play.
     pub fn after(
         mut self,
         rig: &Rig,
@@ -322,8 +329,8 @@ impl Search<'_> {
     }
 }
 
-/// Returns the voicings of `symbol` that keep to `request`, those first that are easy and easy to reach from
-/// `previous`, at most `limit`.
+/// Returns at most `limit` of the voicings of `symbol` that keep to `request`. Those come first that are easy and easy
+/// to reach from `previous`.
 ///
 /// Errors: as for [`path`], the chord being number 1.
 pub fn after(
@@ -333,7 +340,7 @@ pub fn after(
     request: &Request,
     limit: usize,
 ) -> Result<Vec<PathStep>, PathError> {
-    let board = Board::of(rig);
+    let board = ChordBoard::of(rig);
     let search = board.search(symbol, request);
     let search = search.map_err(|source| PathError::TooFewStrings { number: 1, symbol: symbol.clone(), source })?;
     if search.count() == 0 {

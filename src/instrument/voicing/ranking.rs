@@ -1,35 +1,53 @@
-//! Ranking: what speaks for a voicing and against it.
+//! Ranking: what a voicing costs for each thing that speaks against it.
 
 use std::sync::OnceLock;
 
 use serde::Deserialize;
 
-/// What the ranking looks at.
+/// The traits of a voicing that the ranking looks at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) struct Traits {
+    /// How hard the shape is to hold, in the points of `assets/fingering.ron`.
     pub(super) strain: u32,
-    pub(super) silent: u32,
-    pub(super) rootless: bool,
-    pub(super) bass: BassTone,
-    pub(super) inner_mutes: u32,
-    pub(super) treble_mutes: u32,
-    pub(super) spare: u32,
-    pub(super) sounding: u32,
-    pub(super) open: u32,
+    pub(super) tones: ToneTraits,
+    pub(super) strings: StringTraits,
     /// The lowest fret that is stopped, from the capo; 0 where none is.
     pub(super) lowest: u32,
+    /// Frets from the lowest wire to the highest.
+    pub(super) span: u32,
+    pub(super) bass: BassTone,
+    pub(super) build: Build,
+    /// How every teacher shows it, over the root or the bass that was asked for, where they do.
+    pub(super) taught: Option<TaughtAs>,
+}
+
+/// What of the chord sounds, what does not, and what sounds more than once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct ToneTraits {
+    /// How many tones are silent that are missed.
+    pub(super) silent: u32,
+    pub(super) rootless: bool,
+    /// Whether the eleventh of a thirteenth sounds.
+    pub(super) clash: bool,
+    /// How many thirds sound beside the first.
     pub(super) doubled_thirds: u32,
     /// Times a pitch sounds that another string sounds already.
     pub(super) unisons: u32,
-    /// Frets from the lowest wire to the highest.
-    pub(super) span: u32,
-    /// Whether the eleventh of a thirteenth sounds.
-    pub(super) clash: bool,
+}
+
+/// How many strings do what.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct StringTraits {
+    pub(super) sounding: u32,
     /// How many sounding strings make a full chord where the instrument has them.
     pub(super) enough: u32,
-    pub(super) build: Build,
-    /// Whether every teacher shows it, over the root or the bass that was asked for.
-    pub(super) taught: Option<TaughtAs>,
+    pub(super) open: u32,
+    /// Strings that are damped between sounding ones.
+    pub(super) inner_mutes: u32,
+    /// Strings that are silent after the last sounding one.
+    pub(super) treble_mutes: u32,
+    /// Those of them that could have sounded a tone of the chord open, or under the index finger.
+    pub(super) spare: u32,
 }
 
 /// How a shape is taught.
@@ -41,7 +59,7 @@ pub(super) enum TaughtAs {
     Movable,
 }
 
-/// What the silent strings are to a voicing.
+/// What silent strings mean in a voicing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) enum Build {
     /// Strings that could have sounded.
@@ -92,6 +110,7 @@ pub(super) struct RankingPrices {
     pub(super) taught_movable: u32,
 }
 
+/// Returns the prices that are compiled in.
 pub(super) fn prices() -> &'static RankingPrices {
     static PRICES: OnceLock<RankingPrices> = OnceLock::new();
     PRICES.get_or_init(|| {
@@ -100,37 +119,38 @@ pub(super) fn prices() -> &'static RankingPrices {
     })
 }
 
-/// From this fret on an open string stands apart from what the fingers hold.
+/// The fret from which on an open string stands apart from what the fingers hold.
 pub(super) const FAR: u32 = 5;
 /// The frets from the lowest finger to the highest where each has one of its own.
 const EASY_SPAN: u32 = 3;
 
 impl RankingPrices {
-    /// Returns what a voicing costs on an instrument of `strings` strings.
+    /// Returns what a voicing costs on an instrument of `strings` strings, in points.
     pub(super) fn of(&self, traits: &Traits, strings: u32) -> u32 {
-        let few = traits.enough.min(strings).saturating_sub(traits.sounding);
-        let apart = if traits.lowest + traits.span >= FAR { traits.open } else { 0 };
-        let silent_strings = strings.saturating_sub(traits.sounding) * self.silent_string;
+        let Traits { tones, strings: used, .. } = traits;
+        let few = used.enough.min(strings).saturating_sub(used.sounding);
+        let apart = if traits.lowest + traits.span >= FAR { used.open } else { 0 };
+        let silent_strings = strings.saturating_sub(used.sounding) * self.silent_string;
         let left_out = match traits.build {
             Build::Power => 0,
-            Build::Compact => traits.inner_mutes * self.compact_mute + silent_strings,
+            Build::Compact => used.inner_mutes * self.compact_mute + silent_strings,
             Build::Plain => {
-                traits.inner_mutes * self.inner_mute
-                    + traits.treble_mutes * self.treble_mute
-                    + traits.spare * self.spare
+                used.inner_mutes * self.inner_mute
+                    + used.treble_mutes * self.treble_mute
+                    + used.spare * self.spare
                     + silent_strings
             }
         };
         let price = traits.strain * self.strain / 10
-            + traits.silent * self.silent
-            + u32::from(traits.rootless) * self.rootless
-            + u32::from(traits.clash) * self.clash
+            + tones.silent * self.silent
+            + u32::from(tones.rootless) * self.rootless
+            + u32::from(tones.clash) * self.clash
             + self.of_bass(traits.bass)
             + left_out
             + few * self.few
             + self.of_place(traits.lowest, traits.span)
-            + traits.doubled_thirds * self.doubled_third
-            + traits.unisons * self.unison
+            + tones.doubled_thirds * self.doubled_third
+            + tones.unisons * self.unison
             + apart * self.high_open;
         price.saturating_sub(match traits.taught {
             Some(TaughtAs::Open) => self.taught_open,
@@ -139,12 +159,12 @@ impl RankingPrices {
         })
     }
 
-    /// Returns the most that is taken off a price again.
+    /// Returns the most points that are taken off a price for a shape that is taught.
     pub(super) fn most_off(&self) -> u32 {
         self.taught_open.max(self.taught_movable)
     }
 
-    /// Returns what the lowest note costs.
+    /// Returns what the lowest note costs, in points.
     pub(super) fn of_bass(&self, bass: BassTone) -> u32 {
         match bass {
             BassTone::Proper => 0,
@@ -154,7 +174,7 @@ impl RankingPrices {
         }
     }
 
-    /// Returns what it costs that the lowest finger is at `fret` and the highest `span` frets further.
+    /// Returns what it costs, in points, that the lowest finger is at `fret` and the highest one `span` frets further.
     pub(super) fn of_place(&self, fret: u32, span: u32) -> u32 {
         fret.saturating_sub(1) * self.position + span * self.span + span.saturating_sub(EASY_SPAN) * self.wide
     }

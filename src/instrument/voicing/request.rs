@@ -19,7 +19,7 @@ pub enum Sought {
 }
 
 impl Sought {
-    /// Returns whether `note` is the one.
+    /// Returns whether `note` is the one that is wanted.
     pub fn is(self, note: MidiNote) -> bool {
         match self {
             Self::Tone(name) => name.pitch_class() == note.pitch_class(),
@@ -67,7 +67,7 @@ impl FromStr for Sought {
 /// What is asked of voicings.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Request {
-    /// The frets that may be used, open strings counting as fret 0; as shapes are written, from the capo.
+    /// The frets that may be used, as shapes are written: counted from the capo, with an open string as fret 0.
     pub frets: RangeInclusive<Fret>,
     /// What the highest note must be.
     pub top: Option<Sought>,

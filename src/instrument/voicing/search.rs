@@ -11,10 +11,10 @@
 //! missing.
 
 use self::state::StringsSoFar;
-use super::board::Board;
+use super::board::ChordBoard;
 use super::found::Hit;
 use super::limits::{SPAN, WIRES};
-use super::ranking::{BassTone, Build, FAR, RankingPrices, TaughtAs, Traits, prices};
+use super::ranking::{BassTone, Build, FAR, RankingPrices, StringTraits, TaughtAs, ToneTraits, Traits, prices};
 use super::request::Request;
 use super::sieve::Sieve;
 use super::tones::{ChordTones, TooFewStrings};
@@ -31,14 +31,14 @@ pub use super::found::FoundVoicing;
 /// tens of millions, and then the [`BEST`] are found instead.
 pub const MOST: usize = 1_000_000;
 
-/// The same for a progression, which leaves out most of them anyway.
+/// The most voicings of one chord that are all listed for a progression, which leaves out most of them anyway.
 pub(super) const MOST_ON_A_PATH: usize = 50_000;
 
-/// How many of the best are found where there are more than [`MOST`].
+/// The number of best voicings that are found where there are more than [`MOST`].
 pub const BEST: usize = 10_000;
 
-/// Returns every voicing of `symbol` on `rig` that keeps to `request`, best first, at most `limit`; the [`BEST`] where
-/// there are more than [`MOST`].
+/// Returns at most `limit` of the voicings of `symbol` on `rig` that keep to `request`, best first. All are looked at;
+/// where there are more than [`MOST`], only the [`BEST`] of them are found.
 ///
 /// Each shape sounds tones of the chord only, and those it must ([`ChordTones`]); has at most
 /// [`INNER_MUTES`](super::limits::INNER_MUTES) damped strings between sounding ones; and is held by four fingers of the
@@ -51,11 +51,11 @@ pub fn voicings(
     request: &Request,
     limit: usize,
 ) -> Result<Vec<FoundVoicing>, TooFewStrings> {
-    let board = Board::of(rig);
+    let board = ChordBoard::of(rig);
     Ok(board.search(symbol, request)?.found(limit))
 }
 
-impl Board {
+impl ChordBoard {
     /// Finds every voicing of `symbol`; see [`voicings`].
     ///
     /// Errors: fewer strings than tones that must sound.
@@ -83,6 +83,7 @@ impl Board {
         search
     }
 
+    /// Returns a search that has not begun.
     fn prepared<'a>(&'a self, tones: ChordTones, request: &'a Request, sieve: Option<Sieve<'a>>) -> Search<'a> {
         let mut search = Search {
             board: self,
@@ -105,7 +106,7 @@ impl Board {
 
 /// A search and what it found.
 pub struct Search<'a> {
-    pub(super) board: &'a Board,
+    pub(super) board: &'a ChordBoard,
     request: &'a Request,
     tones: ChordTones,
     prices: &'a RankingPrices,
@@ -114,21 +115,21 @@ pub struct Search<'a> {
     stops: [u64; STRINGS],
     /// For each string whether it sounds a tone of the chord when it is open.
     open: [bool; STRINGS],
-    /// What a progression can do without; nothing where every voicing is wanted.
+    /// The sieve that knows what a progression can do without; `None` where every voicing is wanted.
     sieve: Option<Sieve<'a>>,
     pub(super) list: Vec<Hit>,
-    /// [`MOST`] and [`BEST`].
+    /// The most voicings that are all listed, and how many of the best are kept where there are more.
     bounds: (usize, usize),
-    /// What the dearest of those costs once some have been dropped.
+    /// What the dearest of those kept costs, once some have been dropped.
     worst: Option<u32>,
-    /// What costs more is not wanted from the place where the hand is.
+    /// The price above which no voicing is wanted at the place where the hand is.
     ceiling: u32,
 }
 
-/// What the strings from one on can add: the tones within reach.
+/// For each string the tones within reach that it and those after it can add.
 type Ahead = [PitchSet; STRINGS + 1];
 
-/// The lowest note that the strings from one on can add.
+/// For each string the lowest note that it and those after it can add.
 type Deepest = [u8; STRINGS + 1];
 
 /// A place for the hand.
@@ -142,7 +143,7 @@ struct Position {
 }
 
 impl Search<'_> {
-    /// Returns what was found, best first, at most `limit`.
+    /// Returns at most `limit` of the voicings that were found, best first.
     pub fn found(mut self, limit: usize) -> Vec<FoundVoicing> {
         self.sort(limit);
         self.list.truncate(limit);
@@ -154,14 +155,15 @@ impl Search<'_> {
         self.list.len()
     }
 
-    /// Returns whether every voicing was found; else the [`BEST`] of more than
-    /// [`MOST`] were.
+    /// Returns whether every voicing was found. If not, there are more than [`MOST`], and the [`BEST`] of them were
+    /// found.
     pub fn is_complete(&self) -> bool {
         self.worst.is_none()
     }
 
-    /// Sorts the best `limit` to the front. Ties: lower on the neck, then more strings, then by frets from the
-    /// highest string number on.
+    /// Sorts the best `limit` to the front. Those that cost the same are sorted by how their strings are held, from the
+    /// highest string number on: a muted string comes before an open one, and that before a stopped one, the lower fret
+    /// first.
     pub(super) fn sort(&mut self, limit: usize) {
         let key = |hit: &Hit| (hit.cost, hit.held);
         if limit < self.list.len() {
@@ -171,6 +173,7 @@ impl Search<'_> {
         self.list.sort_unstable_by_key(key);
     }
 
+    /// Marks where each string sounds a tone of the chord within the frets that are asked for.
     fn mark_tones(&mut self) {
         let frets = self.request.frets.start().number()..=self.request.frets.end().number();
         for index in 0..self.board.strings {
@@ -185,30 +188,13 @@ impl Search<'_> {
         }
     }
 
+    /// Searches every place of the hand.
     fn run(&mut self) {
-        let start = StringsSoFar {
-            covered: PitchSet::EMPTY,
-            sounding: 0,
-            inner: 0,
-            pending: 0,
-            groups: 0,
-            higher: 0,
-            low_run: false,
-            thumb_alone: false,
-            at_lowest: false,
-            before: MUTED,
-            foreign: 0,
-            undamped: false,
-            span: 0,
-            fingers: 0,
-            lowest_note: u8::MAX,
-            spent: 0,
-        };
         let mut held = [MUTED; STRINGS];
         // No finger at all, then each place for the lowest one.
         let open = self.position(OPEN, 0);
-        self.try_taught(StringsSoFar { at_lowest: true, ..start }, &open);
-        self.descend(0, StringsSoFar { at_lowest: true, ..start }, &open, &mut held);
+        self.try_taught(StringsSoFar::ALL_OPEN, &open);
+        self.descend(0, StringsSoFar::ALL_OPEN, &open, &mut held);
         let reach = self.request.hand.reach().0 as f32 + 0.001;
         for lowest in (1..).take(WIRES - 1) {
             if self.stops.iter().all(|stops| stops & (1 << lowest) == 0) {
@@ -224,8 +210,8 @@ impl Search<'_> {
                     sieve.enter(lowest);
                 }
                 self.ceiling = self.ceiling_at(lowest);
-                self.try_taught(start, &position);
-                self.descend(0, start, &position, &mut held);
+                self.try_taught(StringsSoFar::START, &position);
+                self.descend(0, StringsSoFar::START, &position, &mut held);
             }
         }
         if self.worst.is_some() {
@@ -251,8 +237,8 @@ impl Search<'_> {
         self.worst = if full { self.list.iter().map(|hit| hit.cost).max() } else { Some(u32::MAX) };
     }
 
-    /// Returns the least that any voicing costs which begins as `state` does on the strings before `index`. Every part
-    /// of it is one of [`RankingPrices::of`] that more strings can only make greater.
+    /// Returns the fewest points that a voicing costs which begins as `state` does on the strings before `index`. Every
+    /// part of it is one of [`RankingPrices::of`] that more strings can only make greater.
     fn least(&self, index: usize, state: &StringsSoFar, at: &Position) -> u32 {
         let (prices, tones) = (self.prices, &self.tones);
         let fret = u32::try_from(at.lowest - self.board.neck.nut).unwrap_or(0);
@@ -264,17 +250,18 @@ impl Search<'_> {
         let bass = if bass_is_known { prices.of_bass(self.bass_tone(state.lowest_note)) } else { 0 };
         let least = state.spent
             + bass
-            + self.gripper.least(state.fingers) * prices.strain / 10
+            + self.gripper.least(state.fingers.needed) * prices.strain / 10
             + tones.optional.minus(tones.unmissed).minus(within).len() * prices.silent
             + u32::from(!within.has(tones.root.number())) * prices.rootless
             + u32::from(tones.unmissed.minus(state.covered) != tones.unmissed) * prices.clash
-            + state.inner * prices.inner_mute.min(prices.compact_mute)
+            + u32::from(state.mutes.inner) * prices.inner_mute.min(prices.compact_mute)
             + muted * prices.silent_string
-            + prices.of_place(fret, state.span);
+            + prices.of_place(fret, state.fingers.span);
         // With a sieve the taught shapes have been tried.
         least.saturating_sub(if self.sieve.is_none() { prices.most_off() } else { 0 })
     }
 
+    /// Returns the place of a hand whose lowest finger is at `lowest` and which reaches the wires of `window`.
     fn position(&self, lowest: i8, window: u64) -> Position {
         let mut ahead = [PitchSet::EMPTY; STRINGS + 1];
         let mut deepest = [u8::MAX; STRINGS + 1];
@@ -318,12 +305,15 @@ impl Search<'_> {
                     Some(note) => self.sounding(state, note, wire, at.lowest, index),
                 });
             }
-            if let Some(state) = state.filter(|state| state.at_lowest && self.tones.are_voiced_by(state.covered)) {
+            if let Some(state) =
+                state.filter(|state| state.fingers.at_lowest && self.tones.are_voiced_by(state.covered))
+            {
                 self.keep(last, state, (at.lowest, Some(*known)), held);
             }
         }
     }
 
+    /// Goes on with the string at `index`: muted, open, and stopped at each wire within reach.
     fn descend(&mut self, index: usize, state: StringsSoFar, at: &Position, held: &mut Held) {
         if index == self.board.strings {
             return;
@@ -361,7 +351,7 @@ impl Search<'_> {
         if self.ceiling != u32::MAX {
             next.spent += self.spent(index, note, at.lowest, held);
         }
-        if next.at_lowest && self.tones.are_voiced_by(next.covered) {
+        if next.fingers.at_lowest && self.tones.are_voiced_by(next.covered) {
             for rest in &mut held[index + 1..] {
                 *rest = MUTED;
             }
@@ -374,8 +364,8 @@ impl Search<'_> {
         self.descend(index + 1, next, at, held);
     }
 
-    /// Returns what the string at `index` costs for sounding an open note far from the fingers, or one that sounds
-    /// already.
+    /// Returns what it costs, in points, that the string at `index` sounds an open note far from the fingers, or a note
+    /// that sounds already.
     fn spent(&self, index: usize, note: u8, lowest: i8, held: &Held) -> u32 {
         let again = !self.board.narrow && (0..index).any(|other| self.board.note(other, held[other]) == Some(note));
         let apart = held[index] == OPEN && lowest >= self.board.neck.nut + FAR as i8;
@@ -384,45 +374,18 @@ impl Search<'_> {
 
     /// Returns the state after one more string sounds; `None` where no hand holds that, or a foreign bass comes twice.
     fn sounding(&self, state: StringsSoFar, note: u8, wire: i8, lowest: i8, index: usize) -> Option<StringsSoFar> {
-        if state.undamped && wire == OPEN {
+        if state.wants_a_finger() && wire == OPEN {
             return None;
         }
-        let mut next = state;
-        if wire == OPEN {
-            next.low_run = false;
-        } else if wire == lowest {
-            // One index finger holds all of these, unless an open string lies between.
-            next.groups += u32::from(!state.low_run);
-            next.low_run = true;
-            next.at_lowest = true;
-        } else {
-            next.groups += u32::from(wire != state.before);
-            next.higher += u64::from(index > 0 && wire != state.before) << (4 * (wire - lowest));
-        }
-        // A thumb may take the string with the highest number.
-        let thumb = self.request.thumb == ThumbUse::IfNeeded && self.board.strings >= fingering::THUMB_STRINGS;
-        next.thumb_alone = if index == 0 { thumb && wire == lowest } else { next.thumb_alone && wire != lowest };
-        let needed = if next.thumb_alone { next.beside_thumb() } else { next.groups };
-        if needed > 4 + u32::from(thumb && index > 0 && !next.thumb_alone) {
-            return None;
-        }
-        next.fingers = needed;
-        if wire != OPEN {
-            next.span = state.span.max((wire - lowest) as u32);
-        }
+        let thumb = if self.board.strings >= fingering::THUMB_STRINGS { self.request.thumb } else { ThumbUse::Never };
+        let fingers = state.fingers.with(index, wire, lowest, state.before, thumb)?;
+        let mut next = state.sounded(note, wire, fingers);
         if self.tones.foreign_bass && self.tones.bass.is_some_and(|bass| bass.number() == note % 12) {
             next.foreign += 1;
             if next.foreign > 1 {
                 return None;
             }
         }
-        next.covered = state.covered.with_class(note % 12);
-        next.lowest_note = state.lowest_note.min(note);
-        next.sounding += 1;
-        next.inner += state.pending;
-        next.pending = 0;
-        next.undamped = false;
-        next.before = wire;
         Some(next)
     }
 
@@ -439,9 +402,9 @@ impl Search<'_> {
             return;
         }
         let mut traits = self.traits((last, lowest, bass), &state, held, &notes);
-        traits.taught = known.filter(|_| traits.bass == BassTone::Proper && !traits.rootless);
+        traits.taught = known.filter(|_| traits.bass == BassTone::Proper && !traits.tones.rootless);
         let strings = u32::try_from(self.board.strings).unwrap_or(0);
-        traits.strain = self.gripper.least(state.fingers);
+        traits.strain = self.gripper.least(state.fingers.needed);
         let least = self.prices.of(&traits, strings);
         if least > self.ceiling || self.sieve.as_ref().is_some_and(|sieve| sieve.drops(least, lowest, held)) {
             return;
@@ -502,25 +465,30 @@ impl Search<'_> {
         }
         Traits {
             strain: 0,
-            silent: self.tones.optional.minus(state.covered).minus(self.tones.unmissed).len(),
-            clash: self.tones.unmissed.minus(state.covered) != self.tones.unmissed,
-            enough: 4.min(self.tones.allowed.len() + 1),
-            rootless: !state.covered.has(self.tones.root.number()),
-            bass,
-            inner_mutes: state.inner,
-            treble_mutes: u32::try_from(strings - last - 1).unwrap_or(0),
-            spare,
-            sounding: state.sounding,
-            open,
+            tones: ToneTraits {
+                silent: self.tones.optional.minus(state.covered).minus(self.tones.unmissed).len(),
+                rootless: !state.covered.has(self.tones.root.number()),
+                clash: self.tones.unmissed.minus(state.covered) != self.tones.unmissed,
+                doubled_thirds: u32::saturating_sub(thirds, 1),
+                unisons,
+            },
+            strings: StringTraits {
+                sounding: state.sounding,
+                enough: 4.min(self.tones.allowed.len() + 1),
+                open,
+                inner_mutes: u32::from(state.mutes.inner),
+                treble_mutes: u32::try_from(strings - last - 1).unwrap_or(0),
+                spare,
+            },
             lowest: u32::try_from(fret).unwrap_or(0),
-            doubled_thirds: u32::saturating_sub(thirds, 1),
-            unisons,
+            span: u32::try_from(held.iter().copied().max().unwrap_or(0) - lowest).unwrap_or(0),
+            bass,
             build: self.build(state, over_root, open),
             taught: None,
-            span: u32::try_from(held.iter().copied().max().unwrap_or(0) - lowest).unwrap_or(0),
         }
     }
 
+    /// Returns what the lowest note is to the chord.
     fn bass_tone(&self, bass: u8) -> BassTone {
         let is = |tone: Option<PitchClass>| tone.is_some_and(|tone| tone.number() == bass % 12);
         let asked_for = self.tones.bass.is_some() || self.request.bass.is_some();
@@ -537,10 +505,11 @@ impl Search<'_> {
         }
     }
 
+    /// Returns what the silent strings mean in a voicing.
     fn build(&self, state: &StringsSoFar, over_root: bool, open: u32) -> Build {
         let tones = self.tones.allowed.len();
         let each_once = state.sounding == state.covered.len();
-        if over_root && tones == 2 && state.inner == 0 {
+        if over_root && tones == 2 && state.mutes.inner == 0 {
             Build::Power
         } else if over_root && tones >= 4 && open == 0 && each_once {
             Build::Compact

@@ -18,9 +18,9 @@ pub struct ShiftedShape {
     pub fingering: Result<Fingering, FingeringError>,
 }
 
-/// Returns `shape` moved along the neck by `semitones` (toward the bridge if positive), every string that sounds
-/// by the same amount: an open string is stopped, and one that comes down to its beginning rings open. The name
-/// follows with [`ChordSymbol::moved`](crate::theory::symbol::ChordSymbol::moved).
+/// Returns `shape` moved along the neck by `semitones`, toward the bridge if positive. Every string that sounds moves
+/// by the same amount: an open string is stopped, and one that comes down to its beginning rings open. The name follows
+/// with [`ChordSymbol::moved`](crate::theory::symbol::ChordSymbol::moved).
 ///
 /// Errors: a shape that the rig cannot play; a string that has no such fret (past the end, before its beginning, or
 /// behind the capo).
@@ -33,7 +33,7 @@ pub fn along(rig: &Rig, shape: &Shape, semitones: i32, hand: &Hand) -> Result<Sh
     moved(rig, &notes, hand)
 }
 
-/// Which way a shape goes across the strings.
+/// The way that a shape goes across the strings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Across {
     /// Toward string 1.
@@ -64,6 +64,9 @@ pub fn across(rig: &Rig, shape: &Shape, way: Across, hand: &Hand) -> Result<Shif
     moved(rig, &notes, hand)
 }
 
+/// Returns the shape that sounds `notes`, a note for each string, and how `hand` holds it.
+///
+/// Errors: a string that does not have its note.
 fn moved(rig: &Rig, notes: &[Option<MidiNote>], hand: &Hand) -> Result<ShiftedShape, ElsewhereError> {
     let shape = rig.shape_of(notes)?;
     let request = Request { hand: hand.clone(), ..Request::default() };
@@ -71,7 +74,7 @@ fn moved(rig: &Rig, notes: &[Option<MidiNote>], hand: &Hand) -> Result<ShiftedSh
     Ok(ShiftedShape { shape, fingering })
 }
 
-/// Which way the voices go.
+/// The way that the voices go.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum VoiceDirection {
     /// Each to the next higher tone of the chord.
@@ -127,6 +130,9 @@ pub fn next_inversion(
     Err(first_fault.unwrap_or(ElsewhereError::Nothing))
 }
 
+/// Returns the shape that sounds `notes`, a note for each string, and how it is held.
+///
+/// Errors: a string that does not have its note; a shape beyond what `request` allows.
 fn inverted(rig: &Rig, notes: &[Option<MidiNote>], request: &Request) -> Result<(Shape, Fingering), ElsewhereError> {
     let shape = rig.shape_of(notes)?;
     if !shape.strings().iter().flatten().all(|fret| request.frets.contains(fret)) {
@@ -136,6 +142,7 @@ fn inverted(rig: &Rig, notes: &[Option<MidiNote>], request: &Request) -> Result<
     Ok((shape, fingering))
 }
 
+/// Returns the nearest note above or below `note` that is one of `tones`; `None` beyond what MIDI can write.
 fn next_tone(note: MidiNote, tones: PitchSet, way: VoiceDirection) -> Option<MidiNote> {
     let step = match way {
         VoiceDirection::Up => 1,

@@ -4,7 +4,7 @@
 //! another, is cheaper by more than the way to it and back can cost, a shape is never part of a best path, whatever its
 //! fingers.
 
-use super::board::Board;
+use super::board::ChordBoard;
 use super::found::Hit;
 use super::limits::WIRES;
 use super::stance::{Stance, Yardstick};
@@ -14,12 +14,15 @@ use crate::instrument::fingering::Held;
 pub(super) struct Sieve<'a> {
     yardstick: Yardstick<'a>,
     cheapest: [Option<CheapestOfWire>; WIRES],
-    /// The most that a voicing of the lowest wire that is searched may cost, for the sake of the other wires.
+    /// The most points that a voicing of the lowest wire that is searched may cost without being dropped because of the
+    /// other wires.
     beside: u32,
 }
 
+/// The cheapest voicing so far of one lowest wire.
 #[derive(Clone, Copy)]
 struct CheapestOfWire {
+    /// What it costs, in points.
     cost: u32,
     stance: Stance,
     /// [`Yardstick::farthest`] without and with a thumb on the lowest wire.
@@ -27,11 +30,12 @@ struct CheapestOfWire {
 }
 
 impl<'a> Sieve<'a> {
-    pub(super) fn of(board: &'a Board) -> Self {
+    /// Makes a sieve that knows of no voicing yet.
+    pub(super) fn of(board: &'a ChordBoard) -> Self {
         Self { yardstick: Yardstick::of(board), cheapest: [None; WIRES], beside: u32::MAX }
     }
 
-    /// Returns whether `held`, which costs `least` or more, can be done without.
+    /// Returns whether a progression can do without `held`, which costs `least` points or more.
     pub(super) fn drops(&self, least: u32, lowest: i8, held: &Held) -> bool {
         let cheapest = usize::try_from(lowest).ok().and_then(|wire| self.cheapest.get(wire)?.as_ref());
         cheapest.is_some_and(|CheapestOfWire { cost, stance, farthest }| {
@@ -40,7 +44,7 @@ impl<'a> Sieve<'a> {
         })
     }
 
-    /// Takes into account, before a lowest wire is searched, what is known of those before.
+    /// Prepares for a lowest wire, by what is known of the wires that were searched before it.
     pub(super) fn enter(&mut self, lowest: i8) {
         let most = |cheapest: &CheapestOfWire| {
             let farthest = [false, true].map(|thumb| self.yardstick.farthest(&cheapest.stance, lowest, thumb));
@@ -56,7 +60,7 @@ impl<'a> Sieve<'a> {
         here.min(self.beside)
     }
 
-    /// Returns the most that a voicing may cost for the sake of one that costs `cost`.
+    /// Returns the most points that a voicing may cost without being dropped because of one that costs `cost`.
     fn most(&self, cost: u32, farthest: [u32; 2]) -> u32 {
         let [plain, thumb] = farthest;
         (cost + 2 * plain.max(thumb) + 2 * self.yardstick.most_tones()).saturating_sub(1)

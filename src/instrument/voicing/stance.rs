@@ -9,7 +9,7 @@ use std::sync::OnceLock;
 
 use serde::Deserialize;
 
-use super::board::Board;
+use super::board::ChordBoard;
 use super::found::Hit;
 use super::limits::{SPAN, WIRES};
 use crate::instrument::fingering::{Fingering, Held};
@@ -29,6 +29,7 @@ pub(super) struct MovementPrices {
     top: u32,
 }
 
+/// Returns the prices that are compiled in.
 pub(super) fn prices() -> &'static MovementPrices {
     static PRICES: OnceLock<MovementPrices> = OnceLock::new();
     PRICES.get_or_init(|| {
@@ -52,6 +53,7 @@ pub(super) struct FingerHold {
 }
 
 impl FingerHold {
+    /// Returns whether the finger holds nothing.
     pub(super) const fn is_up(self) -> bool {
         self.wire == 0
     }
@@ -65,6 +67,7 @@ pub(super) struct Stance {
     pub(super) holds: [FingerHold; 5],
     /// Where the hand is along the neck, in points.
     along: i16,
+    /// The highest MIDI note that sounds.
     top: u8,
     /// The wire where the index finger is or would be. A hand with no finger down waits at the first.
     pub(super) position: u8,
@@ -72,14 +75,15 @@ pub(super) struct Stance {
 
 /// A board with the wires measured in points.
 pub(super) struct Yardstick<'a> {
-    board: &'a Board,
-    /// For a finger and for the hand.
+    board: &'a ChordBoard,
+    /// The place of each wire in points: as the way of a finger is charged, and as that of the hand is.
     finger: [i16; WIRES],
     hand: [i16; WIRES],
 }
 
 impl<'a> Yardstick<'a> {
-    pub(super) fn of(board: &'a Board) -> Self {
+    /// Measures the wires of `board`.
+    pub(super) fn of(board: &'a ChordBoard) -> Self {
         let prices = prices();
         let mut yardstick = Self { board, finger: [0; WIRES], hand: [0; WIRES] };
         for (wire, (finger, hand)) in (0..).zip(yardstick.finger.iter_mut().zip(&mut yardstick.hand)) {
@@ -89,20 +93,22 @@ impl<'a> Yardstick<'a> {
         yardstick
     }
 
+    /// Returns the stance of a voicing that was found.
     pub(super) fn of_hit(&self, hit: &Hit) -> Stance {
         // A grip counts the thumb as 5, and 0 as none.
         let finger = |string: usize| hit.grip.fingers[string].checked_sub(1);
         self.stance(&hit.held, |string| finger(string).map(|finger| (usize::from(finger) + 1) % 5))
     }
 
+    /// Returns the stance of a shape that is held by `fingering`.
     pub(super) fn of_fingering(&self, held: &Held, fingering: &Fingering) -> Stance {
         let finger = |string: usize| fingering.fingers.get(string).copied().flatten();
         self.stance(held, |string| finger(string).map(|finger| finger as usize))
     }
 
-    /// Returns the most that going from `stance` to any voicing whose lowest wire is `lowest` costs, but for the tones:
-    /// each finger on another place, the hand wherever a finger of its own can be on that wire. A thumb on the lowest
-    /// wire lets the hand be further up.
+    /// Returns the most points that it costs, without the tones, to go from `stance` to any voicing whose lowest wire
+    /// is `lowest`: every finger goes to another place, and the hand to the farthest place from which a finger reaches
+    /// that wire. A thumb on the lowest wire lets the hand be further up.
     pub(super) fn farthest(&self, stance: &Stance, lowest: i8, thumb: bool) -> u32 {
         let prices = prices();
         let most = |hold: &FingerHold| if hold.is_up() { prices.lift } else { 2 * prices.lift };
@@ -113,7 +119,7 @@ impl<'a> Yardstick<'a> {
         stance.holds.iter().map(most).sum::<u32>() + hand
     }
 
-    /// Returns what the tones of `held` and of `stance` cost.
+    /// Returns what it costs, in points, to go from the tones of `stance` to those of `held`.
     pub(super) fn tones(&self, stance: &Stance, held: &Held) -> u32 {
         let notes = held.iter().enumerate().take(self.board.strings);
         let notes = notes.filter_map(|(string, wire)| self.board.note(string, *wire));
@@ -122,13 +128,14 @@ impl<'a> Yardstick<'a> {
         stance.tones(pitches, top, prices())
     }
 
-    /// Returns the most that the tones of two stances cost.
+    /// Returns the most points that it can cost to go from the tones of one stance to those of another.
     pub(super) fn most_tones(&self) -> u32 {
         let prices = prices();
         // All strings of both sound, and nothing twice.
         self.board.strings as u32 * prices.tone + 12 * prices.top
     }
 
+    /// Returns the stance of `held`, where `finger_on` tells which of [`FINGERS`] is on a string.
     fn stance(&self, held: &Held, finger_on: impl Fn(usize) -> Option<usize>) -> Stance {
         let board = self.board;
         let mut holds = [FingerHold::default(); 5];
@@ -152,23 +159,26 @@ impl<'a> Yardstick<'a> {
 }
 
 impl Stance {
-    /// Returns what going from one to the other costs; the same both ways, 0 for one and the same.
+    /// Returns what it costs, in points, to go from one stance to the other. It is the same both ways, and 0 between
+    /// stances that are the same.
     pub(super) fn distance(&self, other: &Self, prices: &MovementPrices) -> u32 {
         let fingers = self.holds.iter().zip(&other.holds).map(|(before, after)| prices.finger(*before, *after));
         self.outline(other, prices) + fingers.sum::<u32>()
     }
 
-    /// Returns the part of the distance that is quickly found: all but the fingers.
+    /// Returns the part of the distance that is quickly found: all of it but the fingers, in points.
     pub(super) fn outline(&self, other: &Self, prices: &MovementPrices) -> u32 {
         u32::from(self.along.abs_diff(other.along)) + self.tones(other.pitches, other.top, prices)
     }
 
+    /// Returns what it costs, in points, to go to `pitches`, of which `top` is the highest.
     fn tones(&self, pitches: u128, top: u8, prices: &MovementPrices) -> u32 {
         (self.pitches ^ pitches).count_ones().div_ceil(2) * prices.tone
             + u32::from(self.top.abs_diff(top)).min(12) * prices.top
     }
 }
 
+/// Returns the wire where the index finger is or would be.
 fn position(holds: &[FingerHold; 5]) -> u8 {
     let [thumb, fingers @ ..] = holds;
     let lowest = (0..).zip(fingers).find(|(_, hold)| !hold.is_up());
@@ -176,7 +186,7 @@ fn position(holds: &[FingerHold; 5]) -> u8 {
 }
 
 impl MovementPrices {
-    /// Returns what one finger's way costs.
+    /// Returns what the way of one finger costs, in points.
     fn finger(&self, before: FingerHold, after: FingerHold) -> u32 {
         if before == after {
             return 0;

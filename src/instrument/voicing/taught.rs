@@ -12,15 +12,15 @@ use crate::instrument::tuning::Tuning;
 
 /// The shapes of `assets/taught_shapes.ron` that a board can play.
 ///
-/// For each wire those whose lowest finger stands there, in order; at [`OPEN`] those without a finger.
+/// Each wire has, in order, those whose lowest finger stands there; [`OPEN`] has those without a finger.
 #[derive(Debug, Default)]
 pub(super) struct Taught(Vec<Vec<(Held, TaughtAs)>>);
 
-/// How far up the neck the index finger of a movable shape goes: at fret 12 everything begins anew.
+/// The last fret that the index finger of a movable shape goes to: at fret 12 everything begins anew.
 const LAST: i8 = 11;
 
 impl Taught {
-    /// Finds them for strings that sound the MIDI notes `open`, each movable one with the index finger up to fret
+    /// Finds the shapes for strings that sound the MIDI notes `open`, each movable one with the index finger up to fret
     /// [`LAST`]. Frets count from the wire `nut`.
     pub(super) fn on(open: &[u8], nut: i8) -> Self {
         let mut taught = Self(vec![Vec::new(); WIRES]);
@@ -41,18 +41,19 @@ impl Taught {
         taught
     }
 
+    /// Adds a shape.
     fn add(&mut self, held: Held, known: TaughtAs) {
         if let Some(shapes) = self.0.get_mut(place(&held)) {
             shapes.push((held, known));
         }
     }
 
-    /// Returns those whose lowest finger stands at `lowest`.
+    /// Returns the shapes whose lowest finger stands at `lowest`.
     pub(super) fn from(&self, lowest: i8) -> &[(Held, TaughtAs)] {
         usize::try_from(lowest).ok().and_then(|place| self.0.get(place)).map_or(&[], Vec::as_slice)
     }
 
-    /// Returns how `held`, whose lowest finger stands at `lowest`, is taught, if it is.
+    /// Returns how `held`, whose lowest finger stands at `lowest`, is taught; `None` where it is not.
     pub(super) fn get(&self, lowest: i8, held: &Held) -> Option<TaughtAs> {
         let shapes = self.from(lowest);
         let found = shapes.binary_search_by_key(held, |(held, _)| *held).ok()?;
@@ -60,7 +61,7 @@ impl Taught {
     }
 }
 
-/// Returns where the lowest finger of `held` stands; 0 without one.
+/// Returns the wire where the lowest finger of `held` stands; 0 where there is none.
 fn place(held: &Held) -> usize {
     held.iter().filter(|wire| **wire > OPEN).min().and_then(|wire| usize::try_from(*wire).ok()).unwrap_or(0)
 }
@@ -71,7 +72,8 @@ fn frets(shape: &Shape) -> Vec<i8> {
     shape.strings().iter().map(fret).collect()
 }
 
-/// Returns `frets` moved up by `above` wires, open strings left open; `None` behind the last wire there can be.
+/// Returns `frets` moved up by `above` wires, with open strings left open; `None` where that leads past the last wire
+/// that a neck can have.
 fn held(frets: &[i8], above: i8) -> Option<Held> {
     let mut held = [MUTED; STRINGS];
     for (wire, fret) in held.iter_mut().zip(frets) {
@@ -115,6 +117,7 @@ fn from_texts<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Shape>, 
     texts.iter().map(|text| text.parse().map_err(serde::de::Error::custom)).collect()
 }
 
+/// Returns the table that is compiled in.
 fn families() -> &'static [TaughtFamily] {
     static FAMILIES: OnceLock<Vec<TaughtFamily>> = OnceLock::new();
     FAMILIES.get_or_init(|| {
@@ -125,7 +128,7 @@ fn families() -> &'static [TaughtFamily] {
 
 #[cfg(test)]
 mod tests {
-    use super::super::board::Board;
+    use super::super::board::ChordBoard;
     use super::*;
     use crate::instrument::catalogue::setup_from_text;
     use crate::instrument::hand::Hand;
@@ -151,7 +154,7 @@ mod tests {
             let rig = Rig::new(instrument, tuning, capo.map(|capo| capo.parse().unwrap())).unwrap();
             let shape: Shape = shape.parse().unwrap();
             let held = crate::instrument::fingering::held(&rig, &shape).unwrap();
-            Board::of(&rig).taught.get(place(&held) as i8, &held)
+            ChordBoard::of(&rig).taught.get(place(&held) as i8, &held)
         };
         for (tuning, capo, shape, expected) in [
             ("standard", None, "x32010", Some(TaughtAs::Open)),

@@ -16,15 +16,15 @@ use crate::theory::symbol::ChordSymbol;
 pub struct ChordTones {
     /// Every tone that may sound, a foreign bass among them.
     pub(super) allowed: PitchSet,
-    /// Those that must.
+    /// The tones that must sound.
     pub(super) required: PitchSet,
-    /// Those that may be silent, `at_most` of them at once.
+    /// The tones that may be silent, `at_most` of them at once.
     pub(super) optional: PitchSet,
     pub(super) at_most: u32,
-    /// Those of the optional ones that nobody misses: the eleventh of a thirteenth, a semitone above the third.
+    /// The optional tones that nobody misses: the eleventh of a thirteenth, a semitone above the third.
     pub(super) unmissed: PitchSet,
     pub(super) root: PitchClass,
-    /// The tone the symbol puts lowest.
+    /// The tone that the symbol puts lowest.
     pub(super) bass: Option<PitchClass>,
     /// Whether the bass is no tone of the chord: it then sounds as the lowest note only.
     pub(super) foreign_bass: bool,
@@ -33,7 +33,7 @@ pub struct ChordTones {
     pub(super) fifth: Option<PitchClass>,
 }
 
-/// There are not enough strings for what a chord must sound.
+/// The error that there are not enough strings for what a chord must sound.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 #[error("this chord cannot do with fewer than {needed} tones, and there are {strings} strings")]
 pub struct TooFewStrings {
@@ -46,11 +46,12 @@ pub struct TooFewStrings {
 impl ChordTones {
     /// Sorts the tones of `symbol` for an instrument of `strings` strings.
     ///
-    /// The third (or what stands in for it), the seventh, the sixth and whatever gives the chord its name must
-    /// sound. The perfect fifth may be silent where four or more tones are in the chord, the ninth of an eleventh or
-    /// thirteenth, the eleventh of a thirteenth, and what `assets/qualities.ron` lets a reading miss, except the third.
-    /// The root of a chord of five tones or more may be silent where players leave it to the bass (`rootless` in
-    /// `qualities.ron`), and where there are more tones than strings. A bass that the symbol names must sound.
+    /// The third (or what stands in for it), the seventh, the sixth and whatever gives the chord its name must sound.
+    /// In a chord of four tones or more there may be silent: the perfect fifth, where there is a third; the ninth of an
+    /// eleventh or thirteenth; the eleventh of a thirteenth; and what `assets/qualities.ron` lets a reading miss,
+    /// except the third. The root of a chord of five tones or more may be silent where players leave it to the bass
+    /// (`rootless` in `qualities.ron`), and where there are more tones than strings. A bass that the symbol names must
+    /// sound.
     ///
     /// Common practice, no published source; how often printed voicings leave a tone out is counted in
     /// tests/it/published.rs.
@@ -119,20 +120,113 @@ impl ChordTones {
     }
 }
 
+/// Returns every degree of the chord.
 fn whole(symbol: &ChordSymbol) -> Formula {
     symbol.formula().iter().fold(Formula::default(), |formula, degree| formula.with(Formula::of(*degree)))
 }
 
+/// Returns one degree as a formula; nothing where there is no such degree.
 fn degree(number: u8, alteration: i8) -> Formula {
     Degree::new(number, alteration).map_or(Formula::default(), Formula::of)
 }
 
+/// Returns the tones of `formula` over `root`.
 fn above(root: PitchClass, formula: Formula) -> PitchSet {
     formula.degrees().map(|degree| PitchClass::of(i32::from(root.number()) + i32::from(degree.semitones()))).collect()
 }
 
-/// Returns the first degree of `formula` with one of `numbers`.
+/// Returns the tone over `root` whose degree in `formula` has one of `numbers`; the first number that is there counts.
 fn one_of(formula: Formula, numbers: &[u8], root: PitchClass) -> Option<PitchClass> {
     let found = numbers.iter().find_map(|number| formula.common(Formula::numbered(*number)).degrees().next())?;
     Some(PitchClass::of(i32::from(root.number()) + i32::from(found.semitones())))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Returns the tones of a chord over C, on `strings` strings.
+    fn tones(text: &str, strings: usize) -> ChordTones {
+        ChordTones::of(&text.parse().unwrap(), strings).unwrap()
+    }
+
+    fn set(semitones: &[u8]) -> PitchSet {
+        semitones.iter().fold(PitchSet::EMPTY, |set, semitones| set.with_class(*semitones))
+    }
+
+    /// Sees which tones must sound, which may be silent, and how many of those at once. All of it is common practice;
+    /// no published source.
+    #[track_caller]
+    fn check(text: &str, strings: usize, required: &[u8], optional: &[u8], at_most: u32) {
+        let found = tones(text, strings);
+        let expected = (set(required), set(optional), at_most);
+        assert_eq!((found.required, found.optional, found.at_most), expected, "{text} on {strings} strings");
+    }
+
+    #[test]
+    fn a_triad_sounds_whole_and_a_chord_of_four_tones_may_do_without_its_fifth() {
+        // A reading of a shape may miss the fifth of a triad; whoever looks for one wants it.
+        check("C", 6, &[0, 4, 7], &[], 0);
+        check("Csus4", 6, &[0, 5, 7], &[], 0);
+        check("C7no3", 6, &[0, 7, 10], &[], 0);
+        check("C7", 6, &[0, 4, 10], &[7], 1);
+        check("Cm7b5", 6, &[0, 3, 6, 10], &[], 0);
+        check("C7sus4", 6, &[0, 5, 10], &[7], 1);
+    }
+
+    #[test]
+    fn the_root_of_five_tones_is_left_to_the_bass_where_players_do_so_or_strings_are_few() {
+        check("C9", 6, &[2, 4, 10], &[7], 1);
+        check("C7b9#9", 6, &[0, 1, 3, 4, 10], &[7], 1);
+        check("C7b9#9", 5, &[1, 3, 4, 10], &[7], 1);
+        check("C7", 3, &[0, 4, 10], &[7], 1);
+    }
+
+    #[test]
+    fn elevenths_and_thirteenths_keep_third_seventh_and_their_own_tone() {
+        check("C11", 6, &[4, 5, 10], &[2, 7], 2);
+        check("C13", 6, &[4, 9, 10], &[2, 5, 7], 3);
+        assert_eq!((tones("C13", 6).unmissed, tones("C11", 6).unmissed), (set(&[5]), PitchSet::EMPTY));
+        // Of the four tones that are altered two make the chord.
+        check("C7alt", 7, &[0, 4, 10], &[1, 3, 6, 8], 2);
+    }
+
+    #[test]
+    fn a_bass_that_the_symbol_names_sounds_whatever_else_may_be_silent() {
+        check("C7/G", 6, &[0, 4, 7, 10], &[7], 1);
+        assert!(!tones("C7/G", 6).foreign_bass);
+        check("C/D", 6, &[0, 2, 4, 7], &[], 0);
+        assert!(tones("C/D", 6).foreign_bass && tones("C/D", 6).allowed == set(&[0, 2, 4, 7]));
+    }
+
+    #[test]
+    fn third_and_fifth_are_those_of_the_chord() {
+        let of = |text: &str| {
+            let found = tones(text, 6);
+            (found.third.map(PitchClass::number), found.fifth.map(PitchClass::number))
+        };
+        assert_eq!(of("Cm7b5"), (Some(3), Some(6)));
+        assert_eq!(of("C7sus4"), (Some(5), Some(7)));
+        assert_eq!(of("Csus2"), (Some(2), Some(7)));
+        assert_eq!(of("C5"), (None, Some(7)));
+        // The ninth and the eleventh stand in for no third that is there.
+        assert_eq!(of("C11"), (Some(4), Some(7)));
+    }
+
+    #[test]
+    fn a_voicing_has_what_must_sound_nothing_foreign_and_three_tones_at_least() {
+        let alt = tones("C7alt", 7);
+        assert!(alt.are_voiced_by(set(&[0, 4, 10, 1, 8])));
+        assert!(!alt.are_voiced_by(set(&[0, 4, 10, 1])), "one altered tone of four");
+        assert!(!alt.are_voiced_by(set(&[0, 4, 10, 1, 8, 2])), "a tone of another chord");
+        assert!(!alt.are_voiced_by(set(&[0, 10, 1, 3, 8])), "no third");
+        assert!(tones("C5", 6).are_voiced_by(set(&[0, 7])));
+    }
+
+    #[test]
+    fn too_few_strings_are_counted_by_what_must_sound() {
+        let error = |text: &str, strings| ChordTones::of(&text.parse().unwrap(), strings).unwrap_err();
+        assert_eq!(error("C13", 2), TooFewStrings { needed: 3, strings: 2 });
+        assert_eq!(error("C/D", 3), TooFewStrings { needed: 4, strings: 3 });
+    }
 }

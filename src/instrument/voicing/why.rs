@@ -1,4 +1,4 @@
-//! What there is to say of a voicing, in a player's words.
+//! What there is to say about a voicing, in a player's words.
 
 use std::fmt::Write;
 
@@ -12,7 +12,8 @@ use crate::theory::pitch_set::PitchSet;
 use crate::theory::symbol::ChordSymbol;
 use crate::theory::{count, degree_name};
 
-/// Says where `voicing` of `symbol` lies, how it is held, what it sounds and what it leaves out, in that order.
+/// Returns in words where `voicing` of `symbol` lies, how it is held, what it sounds and what it leaves out, in that
+/// order.
 pub fn why(rig: &Rig, symbol: &ChordSymbol, voicing: &FoundVoicing) -> String {
     let heard = rig.heard(&voicing.shape);
     let mut text = String::with_capacity(96);
@@ -30,7 +31,7 @@ pub fn why(rig: &Rig, symbol: &ChordSymbol, voicing: &FoundVoicing) -> String {
     text
 }
 
-/// Returns where the hand is, and where a finger lies over several strings.
+/// Returns in words where the hand is, and where a finger lies over several strings.
 fn position(voicing: &FoundVoicing) -> String {
     let stopped = || voicing.shape.strings().iter().flatten().filter(|fret| **fret != Fret::OPEN);
     let (Some(lowest), Some(highest)) = (stopped().min(), stopped().max()) else {
@@ -79,11 +80,12 @@ fn spacing(heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> Option<&'static 
     None
 }
 
+/// Returns the pitch class of a degree over the root of `symbol`.
 fn at(symbol: &ChordSymbol, degree: Degree) -> PitchClass {
     PitchClass::of(i32::from(symbol.root().pitch_class().number()) + i32::from(degree.semitones()))
 }
 
-/// Returns which tones of the chord sound.
+/// Returns in words which tones of the chord sound.
 fn tones(heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> String {
     let sounding: PitchSet = heard.iter().flatten().map(|note| note.pitch_class()).collect();
     let silent: Vec<&str> = symbol
@@ -101,7 +103,7 @@ fn tones(heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> String {
     }
 }
 
-/// Returns what lies lowest, where that is heard as a bass.
+/// Returns in words what lies lowest; `None` where nobody hears it as a bass.
 fn bass(rig: &Rig, heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> Option<String> {
     if rig.is_reentrant() {
         return None;
@@ -116,7 +118,7 @@ fn bass(rig: &Rig, heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> Option<S
     Some(format!("{} in the bass{missing}", degree_name(*degree)))
 }
 
-/// Returns what the hands must take care of.
+/// Returns in words what the hands must take care of.
 fn hands(voicing: &FoundVoicing) -> Vec<String> {
     let mut notes = Vec::new();
     match damped(&voicing.shape) {
@@ -138,7 +140,7 @@ fn damped(shape: &Shape) -> usize {
     strings.get(first..last).unwrap_or_default().iter().filter(|fret| fret.is_none()).count()
 }
 
-/// Returns `symbol` over `bass`; the same where that is its root or its bass already.
+/// Returns `symbol` over `bass`, or without a bass where that is its root; `None` where no symbol says that.
 pub fn over(symbol: &ChordSymbol, bass: NoteName) -> Option<ChordSymbol> {
     let text = format!("{}{}", symbol.root(), symbol.suffix());
     if bass.pitch_class() == symbol.root().pitch_class() {

@@ -1,11 +1,12 @@
-//! WAV, by the `hound` library.
+//! WAV, by the `hound` library. Samples are rounded in the parent module.
 
 use std::io::{self, BufWriter};
 
-use super::{BLOCK, Depth, FileForm, Rounding, Watched, other};
+use super::form::{Depth, FileForm};
+use super::samples::{BLOCK, Rounding, Watched, library_error};
 use crate::store::disk::DiskFile;
 
-/// Writes all samples.
+/// Writes all samples. Errors: the source was stopped, or the file cannot be written.
 pub(super) fn write(file: &mut DiskFile, form: FileForm, samples: &mut Watched<'_>) -> io::Result<()> {
     let (bits_per_sample, sample_format) = match form.depth {
         Depth::Sixteen => (16, hound::SampleFormat::Int),
@@ -34,6 +35,6 @@ pub(super) fn write(file: &mut DiskFile, form: FileForm, samples: &mut Watched<'
 fn from_hound(error: hound::Error) -> io::Error {
     match error {
         hound::Error::IoError(error) => error,
-        error => other(error),
+        error => library_error(error),
     }
 }

@@ -1,4 +1,5 @@
-//! The sound devices of the machine itself: CoreAudio, WASAPI, or bare ALSA.
+//! The sound devices of the machine itself, through CoreAudio, WASAPI or plain ALSA. The Linux sound server is not
+//! here; see `pulse`.
 
 use std::convert::Infallible;
 use std::sync::Arc;
@@ -10,13 +11,13 @@ use std::time::Duration;
 use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
 use cpal::{Device, ErrorKind, FromSample, OutputCallbackInfo, SampleFormat, SizedSample, StreamConfig};
 
-use super::super::rate::SampleRate;
-use super::{DeviceName, MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
+use super::device::{DeviceName, MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
+use crate::sound::rate::SampleRate;
 
-/// The longest that a device may take to open, and to be closed.
+/// The longest time that a device may take to open, and to close.
 const OPENS: Duration = Duration::from_secs(4);
 const CLOSES: Duration = Duration::from_secs(1);
-/// A device that takes nothing for so long stands still.
+/// A device that takes no samples for this long has stopped.
 const STALLS: Duration = Duration::from_secs(2);
 const BLOCK: usize = 256;
 
@@ -27,14 +28,14 @@ pub struct Native {
 }
 
 impl Native {
-    /// Names the device to open; without a name it is the one that everything uses.
+    /// Returns the device of this name; without a name, the system's default device.
     pub const fn new(device: Option<String>) -> Self {
         Self { device }
     }
 
     /// Returns the devices of the machine.
     ///
-    /// Errors: the system does not name them.
+    /// Errors: the system cannot list them.
     pub fn devices(&self) -> Result<Vec<DeviceName>, OutputError> {
         Ok(all()?.into_iter().map(|(name, _)| name).collect())
     }
@@ -81,8 +82,8 @@ fn all() -> Result<Vec<(DeviceName, Device)>, OutputError> {
 }
 
 impl OutputDevice for Native {
-    /// Opens it on a thread of its own, which keeps it as long as it is open: a driver may take its time or never answer,
-    /// and some devices have to be closed by the thread that opened them.
+    /// Opens the device on a thread of its own, which keeps it while it is open. A driver may take long or never
+    /// answer, and some devices have to be closed by the thread that opened them.
     fn open(&mut self, source: MakeSource) -> Result<Box<dyn Stream>, OutputError> {
         let native = self.clone();
         let (tell, told) = mpsc::channel();
@@ -94,12 +95,12 @@ impl OutputDevice for Native {
             match native.open_here(source, &too_late) {
                 Ok((stream, opened)) => {
                     if tell.send(Ok(opened)).is_ok() {
-                        // An error is the end: nobody has the stream any more.
+                        // An error means the end: the stream was dropped.
                         let _ = closing.recv();
                     }
                     drop(stream);
                 }
-                // Nobody waits for it any more where it came too late.
+                // The receiver is gone where the answer came too late.
                 Err(error) => _ = tell.send(Err(error)),
             }
             drop(closed);
@@ -133,7 +134,7 @@ fn open<T: SizedSample + FromSample<f32>>(
     };
     let errors = move |error| heed(&error, &dry, &fails);
     let stream = device.build_output_stream(config, callback, errors, None).map_err(|error| told(&error))?;
-    // Something else plays what is ordered by now.
+    // By now another device plays the order.
     if too_late.load(Ordering::Relaxed) {
         return Err(OutputError::Mute);
     }
@@ -152,7 +153,7 @@ fn fill<T: SizedSample + FromSample<f32>>(source: &mut dyn SampleSource, samples
     }
 }
 
-/// Returns what an error of the library means to whoever wants to hear something.
+/// Returns the error that a person should see for an error of the library.
 fn told(error: &cpal::Error) -> OutputError {
     match error.kind() {
         ErrorKind::DeviceNotAvailable => OutputError::NoDevice,
@@ -161,7 +162,7 @@ fn told(error: &cpal::Error) -> OutputError {
     }
 }
 
-/// Takes in what an open device says: some of it stops nothing.
+/// Handles an error that an open device reports. Some errors stop nothing.
 fn heed(error: &cpal::Error, seen: &DeviceSeen, fails: &Sender<OutputError>) {
     match error.kind() {
         ErrorKind::Xrun => {
@@ -169,7 +170,7 @@ fn heed(error: &cpal::Error, seen: &DeviceSeen, fails: &Sender<OutputError>) {
         }
         ErrorKind::DeviceChanged | ErrorKind::RealtimeDenied => {}
         ErrorKind::DeviceNotAvailable => {
-            // Nobody may be listening any more.
+            // The receiver may be gone.
             let _ = fails.send(OutputError::Gone);
         }
         _ => {
@@ -178,7 +179,7 @@ fn heed(error: &cpal::Error, seen: &DeviceSeen, fails: &Sender<OutputError>) {
     }
 }
 
-/// The figures that the callbacks leave.
+/// The figures that the callbacks write down.
 #[derive(Debug, Default)]
 struct DeviceSeen {
     microseconds: AtomicU64,
@@ -193,7 +194,7 @@ impl DeviceSeen {
     }
 }
 
-/// A device that is open, as it is seen from outside the thread that keeps it.
+/// An open device as seen from outside the thread that keeps it.
 #[derive(Debug)]
 struct OpenedStream {
     rate: SampleRate,
@@ -201,8 +202,8 @@ struct OpenedStream {
     seen: Arc<DeviceSeen>,
 }
 
-/// An open device. When it is dropped, it has the device closed and waits a moment for that: another may want to open
-/// it next.
+/// An open device. Dropping it has the device closed and waits a moment for that, since the device may be opened again
+/// next.
 #[derive(Debug)]
 struct NativeStream {
     opened: OpenedStream,

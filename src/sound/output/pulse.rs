@@ -1,14 +1,15 @@
-//! The sound server of most Linux desktops, by the native protocol that PulseAudio and PipeWire speak.
+//! The sound server of most Linux desktops, through the native protocol of PulseAudio and PipeWire. Finding its socket
+//! is not done here; see `socket`.
 //!
-//! No call of the client library has a time-out, and a server that is stopped answers none. So each is made on a thread
-//! that may hang, and its answer is waited for as long as is decent. The library calls for samples under a lock of its
-//! own: in there nothing is done but making them.
+//! No call of the client library has a time-out, and a stopped server answers none. Each call is therefore made on a
+//! thread that may hang, and its answer is waited for only for a limited time. The library asks for samples under a
+//! lock of its own, so the callback only makes samples.
 //!
-//! Opening is given up after four seconds, a single answer at the start after 1.5, and a server that says nothing
-//! for a second while it takes no samples is taken for lost. A stream begins with 25 ms in advance, so that the
-//! cursor and the ear agree and a stop is a stop; where samples come too late it is opened anew with twice as much,
-//! up to 200 ms, and the next ones begin with that. Where there is no sound card, servers offer a device that
-//! throws everything away (`auto_null`): to play on it would look like sound, so it is reported as no device.
+//! Opening is given up after four seconds and a single answer at the start after 1.5 seconds. A server that says
+//! nothing for a second while it takes no samples counts as lost. A stream begins with 25 ms in advance, so that the
+//! cursor agrees with the ear and a stop is immediate. Where samples come too late, it is opened again with twice as
+//! much, up to 200 ms, and later streams begin with that. Where there is no sound card, servers offer a device that
+//! throws everything away (`auto_null`). Playing on it would look like sound, so it is reported as no device.
 
 use std::ffi::CString;
 use std::io;
@@ -27,42 +28,43 @@ use pulseaudio::protocol::{
 };
 use pulseaudio::{AsPlaybackSource, Client, ClientError, PlaybackStream};
 
-use super::super::rate::SampleRate;
-use super::{DeviceName, MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
-
 pub mod socket;
 
 use socket::Surroundings;
 
+use super::device::{DeviceName, MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
 use crate::lesson::seconds::Seconds;
+use crate::sound::rate::SampleRate;
 
 /// The longest time that a single answer may take, and that opening as a whole may take.
 const ANSWERS: Duration = Duration::from_millis(1500);
 const OPENS: Duration = Duration::from_secs(4);
-/// How much is on its way to the ear, and how much is asked for at once, in milliseconds. Where that is too little because
-/// the machine has much else to do, it is twice as much from then on, up to a limit.
+/// The amount of sound in advance, its limit, and the amount asked for at once, in milliseconds. Where the amount is
+/// too small because the machine is busy, it is doubled up to the limit.
 const AHEAD: u32 = 25;
 const MOST_AHEAD: u32 = 200;
 const AT_ONCE: u32 = 6;
-/// A device that takes nothing for so long is asked how it is; else it is asked so often how late it is.
+/// The server is asked about a device that takes no samples for this long. About every other device it is asked for the
+/// latency, at the second of these intervals.
 const STALLS: Duration = Duration::from_millis(500);
 const ASKS: Duration = Duration::from_secs(1);
-/// One that says it does not play may still have two seconds of silence from before we came; after this long it is suspended.
+/// A device that reports that it does not play may still have two seconds of silence from before the stream began;
+/// after this time it counts as suspended.
 const SUSPENDED: Duration = Duration::from_millis(2500);
-/// The longest time that it may take to say so.
+/// The longest time that the server may take to answer about a device.
 const SAYS: Duration = Duration::from_secs(1);
 
-/// The length of the native protocol's cookie, in bytes: the servers' common `NATIVE_COOKIE_LENGTH`.
+/// The length of the native protocol's cookie, in bytes (the servers' constant `NATIVE_COOKIE_LENGTH`).
 const COOKIE: usize = 256;
-/// A stream that has played less than this much of the time since it was asked last has run dry.
+/// A stream has run dry if it has played for less than this share of the time since the server was last asked.
 const PLAYED: f64 = 0.8;
-/// Two channels of 32-bit samples.
+/// The bytes of a frame: two channels of 32-bit samples.
 const FRAME: usize = 8;
 const BLOCK: usize = 256;
-/// The device that servers make up where there is none.
+/// The device that servers provide where there is no real one.
 const MADE_UP: &str = "auto_null";
 
-/// A sound server.
+/// A device of a sound server.
 #[derive(Debug, Clone)]
 pub struct Pulse {
     sockets: Option<Vec<PathBuf>>,
@@ -71,12 +73,12 @@ pub struct Pulse {
 }
 
 impl Pulse {
-    /// Names the device to open on the server of this session; without a name it is the one that everything uses.
+    /// Returns the device of this name on the server of this session; without a name, the server's default device.
     pub fn new(device: Option<String>) -> Self {
         Self { sockets: None, device, ahead: Arc::new(AtomicU32::new(AHEAD)) }
     }
 
-    /// Names a device of the server behind a socket.
+    /// Returns a device of the server behind a socket.
     pub fn at(socket: PathBuf, device: Option<String>) -> Self {
         Self { sockets: Some(vec![socket]), ..Self::new(device) }
     }
@@ -93,7 +95,7 @@ impl Pulse {
     }
 
     fn sockets(&self) -> Vec<PathBuf> {
-        // Looked up each time: a server may have come up since.
+        // The sockets are looked up each time, because a server may have started since.
         self.sockets.clone().unwrap_or_else(|| Surroundings::here().sockets())
     }
 }
@@ -113,14 +115,15 @@ impl OutputDevice for Pulse {
     }
 }
 
-/// Does something on a thread of its own, and waits for it as long as it may take.
+/// Does some work on a thread of its own and waits for it up to the longest time. Errors: those of the work, or it took
+/// too long.
 fn in_time<T: Send + 'static>(
     longest: Duration,
     work: impl FnOnce() -> Result<T, OutputError> + Send + 'static,
 ) -> Result<T, OutputError> {
     let (done, to_us) = mpsc::channel();
     let work = move || {
-        // Nobody may be waiting any more.
+        // The receiver may be gone.
         let _ = done.send(work());
     };
     spawn("sound server", work)?;
@@ -136,7 +139,7 @@ fn spawn(name: &str, work: impl FnOnce() + Send + 'static) -> Result<(), OutputE
     thread.map(drop).map_err(|error| OutputError::Other(error.to_string()))
 }
 
-/// Connects to the first server that takes us.
+/// Connects to the first server that accepts the connection. Errors: no server does.
 fn connect(sockets: Vec<PathBuf>) -> Result<Client, OutputError> {
     let mut worst = OutputError::NoServer { looked: sockets.iter().map(|path| path.display().to_string()).collect() };
     for path in sockets {
@@ -156,16 +159,16 @@ fn greet(socket: UnixStream) -> Result<Client, ClientError> {
     Client::new_unix(c"fingerpost", socket, Some(cookie(kept)))
 }
 
-/// Returns what to show the server: what is kept, or as many noughts. A server that knows us by our user looks no further
-/// than the length, but PipeWire's refuses any other.
+/// Returns the cookie for the server: the one in the user's file, or as many zeros. A server that knows the user by the
+/// socket checks only the length, and PipeWire's refuses any other length.
 fn cookie(kept: Option<Vec<u8>>) -> Vec<u8> {
     kept.filter(|kept| kept.len() == COOKIE).unwrap_or_else(|| vec![0; COOKIE])
 }
 
-/// Returns the device that is wanted; `None` leaves it to the server.
+/// Returns the chosen device; `None` leaves the choice to the server. Errors: there is no such device.
 fn chosen(client: &Client, device: Option<String>) -> Result<Option<SinkInfo>, OutputError> {
     let Some(device) = device else {
-        // What we cannot find out here is no reason not to play.
+        // A failure to find out the default device is no reason not to play.
         let usual = block_on(client.server_info()).ok().and_then(|server| server.default_sink_name);
         return match usual {
             Some(name) if name.to_bytes() == MADE_UP.as_bytes() => Err(OutputError::NoDevice),
@@ -181,7 +184,7 @@ fn chosen(client: &Client, device: Option<String>) -> Result<Option<SinkInfo>, O
     }
 }
 
-/// Returns the devices of a server, without the one that it makes up.
+/// Returns the devices of a server without the one that it provides in place of a real one.
 fn sinks(client: &Client) -> Result<Vec<SinkInfo>, OutputError> {
     let mut sinks = block_on(client.list_sinks()).map_err(told)?;
     sinks.retain(|sink| sink.name.to_bytes() != MADE_UP.as_bytes());
@@ -201,7 +204,7 @@ fn create(
     source: MakeSource,
     gone: Sender<()>,
 ) -> Result<PlaybackStream, OutputError> {
-    // The rate of the device, where that is a usual one: then nobody has to convert.
+    // The device's own rate is used where it is a usual one, so that nothing has to be converted.
     let rate = sink.map_or(SampleRate::VIDEO, |sink| SampleRate(sink.sample_spec.sample_rate));
     let rate = if rate == SampleRate::DISC { rate } else { SampleRate::VIDEO };
     let bytes = |milliseconds: u32| rate.0 * milliseconds / 1000 * FRAME as u32;
@@ -209,7 +212,7 @@ fn create(
         sample_spec: SampleSpec { format: SampleFormat::Float32Le, channels: 2, sample_rate: rate.0 },
         channel_map: ChannelMap::stereo(),
         sink_name: sink.map(|sink| CString::from(sink.name.as_c_str())),
-        // Left to itself, a server takes two seconds of sound in advance.
+        // By default a server takes two seconds of sound in advance.
         buffer_attr: BufferAttr {
             max_length: u32::MAX,
             target_length: bytes(ahead),
@@ -222,14 +225,15 @@ fn create(
     };
     let (mut source, guard) = (source(rate), Gone(gone));
     let callback = move |bytes: &mut [u8]| {
-        // The guard is part of the callback, so that it goes when the callback goes.
+        // The guard belongs to the callback, so that it is dropped together with the callback.
         let _guard = &guard;
         fill(source.as_mut(), bytes)
     };
     block_on(client.create_playback_stream(params, callback.as_playback_source())).map_err(told)
 }
 
-/// Says when it is dropped: the library drops a callback when the link to its server dies, and says nothing else.
+/// Reports that it was dropped. The library drops a callback when the connection to its server ends, and reports that
+/// in no other way.
 struct Gone(Sender<()>);
 
 impl Drop for Gone {
@@ -238,7 +242,8 @@ impl Drop for Gone {
     }
 }
 
-/// Fills a buffer of stereo frames. Returns how many bytes it has filled: never none, for that would end the stream.
+/// Fills a buffer of stereo frames and returns how many bytes it has filled. That is never zero, which would end the
+/// stream.
 fn fill(source: &mut dyn SampleSource, bytes: &mut [u8]) -> usize {
     let mut block = [0.0; BLOCK];
     let whole = bytes.len() / FRAME * FRAME;
@@ -258,7 +263,7 @@ fn fill(source: &mut dyn SampleSource, bytes: &mut [u8]) -> usize {
     whole
 }
 
-/// Returns what an error of the library means to whoever wants to hear something.
+/// Returns the error that a person should see for an error of the library.
 fn told(error: ClientError) -> OutputError {
     match error {
         ClientError::Disconnected => OutputError::Gone,
@@ -278,7 +283,7 @@ fn told(error: ClientError) -> OutputError {
     }
 }
 
-/// A stream that was opened, its server, and the number of its device where we know it.
+/// An opened stream, its server, and the number of its device where that is known.
 struct PlayedStream {
     client: Client,
     sink: Option<u32>,
@@ -286,13 +291,13 @@ struct PlayedStream {
 }
 
 impl PlayedStream {
-    /// Asks the server how the stream is.
+    /// Asks the server about the stream.
     fn ask(&self) -> StreamAnswer {
         let timing = match block_on(self.stream.timing_info()) {
             Ok(timing) => timing,
             Err(_) => return StreamAnswer::Gone,
         };
-        // Some servers let a stream whose device is unplugged go on where nothing is heard.
+        // Some servers let a stream go on unheard after its device was unplugged.
         let sink = self.sink.map(|sink| block_on(self.client.sink_info(sink)));
         match sink {
             Some(Err(ClientError::ServerError(PulseError::NoEntity))) => StreamAnswer::Moved,
@@ -305,27 +310,27 @@ impl PlayedStream {
 #[derive(Debug)]
 enum StreamAnswer {
     Timing(PlaybackLatency),
-    /// The device is no more that it was opened on.
+    /// The device on which it was opened no longer exists.
     Moved,
-    /// There is nobody to ask any more.
+    /// The server no longer answers.
     Gone,
 }
 
-/// A stream, and a thread that asks the server about it.
+/// A stream, and the channels to a thread that asks the server about it.
 #[derive(Debug)]
 struct PulseStream {
     stream: PlaybackStream,
     gone: Receiver<()>,
     ask: Sender<()>,
     answers: Receiver<StreamAnswer>,
-    /// The moment when the server was asked last, and whether it has yet to answer.
+    /// The moment when the server was last asked, and whether its answer is still to come.
     asked: Instant,
     pending: bool,
-    /// The moment when it answered last, and the seconds that it had played since it last ran dry.
+    /// The moment of the last answer, and the seconds that had been played since the stream last ran dry.
     played: Option<(Instant, f64)>,
     latency: Duration,
     underruns: u64,
-    /// The milliseconds that the next stream is to have in advance.
+    /// The milliseconds of sound that the next stream has in advance.
     ahead: Arc<AtomicU32>,
 }
 
@@ -344,15 +349,15 @@ impl PulseStream {
         Ok(Self { stream, gone, ask, answers, asked, pending: false, played: None, latency, underruns: 0, ahead })
     }
 
-    /// Takes in what the server says. Returns whether samples came too late since it was asked last.
+    /// Evaluates the server's answer. Returns whether samples came too late since the last one.
     fn hear(&mut self, timing: &PlaybackLatency) -> bool {
         let rate = self.rate();
         let waiting = u64::try_from(timing.write_offset - timing.read_offset).unwrap_or(0);
-        // The buffer was full when it was filled last; what the device holds comes on top.
+        // The buffer was full when it was last filled; the sound that the device holds is added to that.
         let full = u64::from(self.stream.buffer_attr().target_length);
         let latency = seconds(waiting.max(full), rate).0 + timing.sink_usec as f64 / 1e6;
         let latency = Duration::from_secs_f64(latency.min(10.0));
-        // The share of the device goes up and down with each block that it plays: what counts is the middle.
+        // The device's share rises and falls with each block that it plays, so a mean is kept.
         self.latency = if self.played.is_none() { latency } else { (3 * self.latency + latency) / 4 };
         let (now, played) = (Instant::now(), seconds(timing.playing_for, rate).0);
         let ran_dry = self.played.is_some_and(|(then, before)| played < before + PLAYED * (now - then).as_secs_f64());
@@ -407,7 +412,7 @@ impl Stream for PulseStream {
     }
 }
 
-/// Returns how long `bytes` of samples last.
+/// Returns the duration of `bytes` of samples.
 fn seconds(bytes: u64, rate: SampleRate) -> Seconds {
     Seconds(bytes as f64 / FRAME as f64 / rate.per_second())
 }

@@ -1,21 +1,22 @@
-//! A device that nobody hears: it takes samples in time and throws them away.
+//! A device that nobody hears: it takes samples in time with the clock and throws them away.
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use super::super::rate::SampleRate;
-use super::{MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
+use super::device::{MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
+use crate::sound::rate::SampleRate;
 
 const RATE: SampleRate = SampleRate::DISC;
-/// The time after which it takes samples again.
+/// The interval at which it takes samples.
 const EVERY: Duration = Duration::from_millis(10);
-/// The most samples that it takes at once, and the most that it makes up for after a long sleep of the machine.
+/// The most samples that it takes at once, and the most samples that it catches up on after a long sleep of the
+/// machine.
 const BLOCK: usize = 512;
 const CATCHES_UP: u64 = RATE.0 as u64 / 4;
 
-/// Takes samples by the clock.
+/// Takes samples in time with the clock.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Silent;
 

@@ -1,4 +1,5 @@
-//! How written music is played: the numbers that notation leaves open.
+//! The manners: numbers of a performance that notation leaves open, such as how long a strum takes. They are read from
+//! `assets/playing.ron`; nothing is played here.
 
 use std::sync::OnceLock;
 
@@ -7,7 +8,7 @@ use serde::Deserialize;
 use crate::lesson::seconds::Seconds;
 use crate::theory::pitch::{Cents, Hertz, Semitones};
 
-/// The numbers of `assets/playing.ron`, explained there.
+/// The numbers of `assets/playing.ron`, which explains each of them.
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Manners {

@@ -1,12 +1,12 @@
-//! Playing a passage: every note when it is due, as it is written to be played.
+//! Plays a passage: every note when it is due, in the way it is written.
 //!
-//! A tied or slid-to note goes on with the stroke before it: from the bend it is in (an amount counts from the
-//! fret), from the last stroke of a tremolo or trill, a tied one with its vibrato (a finger that slides does not
-//! swing). A segment is heard as it is planned, tempo by tempo.
+//! A tied or slid-to note continues the stroke before it: from the bend that the string is in (an amount counts from
+//! the fret), or from the last stroke of a tremolo or trill. A tied note keeps its vibrato; a finger that slides does
+//! not swing. A segment is played as it is planned, tempo by tempo.
 //!
-//! A cursor within a repeat has the repeat before it: what is played from there goes on as if what comes before had
-//! just been played. Bars that are chosen (a selection, part of a passage in a segment) take a repeat only when all
-//! of it lies in them.
+//! A cursor within a repeat stands in its first turn: playing from there continues as if everything before had just
+//! been played. Chosen bars (a selection, or part of a passage in a segment) take a repeat only when all of it lies
+//! within them.
 
 use std::collections::BTreeMap;
 
@@ -26,15 +26,15 @@ use crate::plan::order::played_range;
 use crate::sound::score::{Accent, Attack, Click, Muting, OpenString, Score, ScoreFinger, ScoreMark, SoundedNote};
 use crate::theory::pitch::{FinePitch, Hertz, Semitones};
 
-/// The slowest and fastest that music is played, in per cent of its tempo.
+/// The slowest tempo at which music is played, in per cent of its own.
 pub const SLOWEST: u8 = 25;
-/// The fastest.
+/// The fastest tempo, in per cent.
 pub const FASTEST: u8 = 150;
 
-/// The most bars that one score plays, repeats taken: at the usual tempo more than two days.
+/// The most bars that one score plays, repeats included. At the usual tempo that is more than two days.
 const MOST_BARS: usize = 100_000;
 
-/// The silence between two passages of a segment, and between two tempos.
+/// The silence between two passages of a segment, and between two tempos of one.
 const BETWEEN: Seconds = Seconds(0.5);
 
 /// The way a passage is to be played.
@@ -54,17 +54,17 @@ impl Default for Options {
     }
 }
 
-/// The part of a passage that is to be played.
+/// The part of a passage that is played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct PassagePart {
-    /// The bars, all of them where none are named. A repeat is taken where it lies within them.
+    /// The bars; `None` stands for all. A repeat is taken where it lies within them.
     pub bars: Option<BarRange>,
-    /// The place of the bar, counted from 0, that is heard first, as if what comes before it had just been played: the
-    /// repeat it lies in is still to come. Without it, the first that is played.
+    /// The index of the bar that is heard first, as if everything before it had just been played: the repeat in which
+    /// it lies is still to come. `None` begins with the first bar that is played.
     pub begin: Option<usize>,
-    /// The moment of that bar to begin at.
+    /// The moment within that bar at which the playing begins.
     pub from: Ticks,
-    /// The moment of the last of them to end at; without it, its end.
+    /// The moment within the last bar at which the playing ends; `None` ends with the bar.
     pub to: Option<Ticks>,
 }
 
@@ -74,21 +74,21 @@ pub enum PerformanceError {
     /// The tempo is out of bounds.
     #[error("{0} per cent of the tempo is not played; expected {SLOWEST} to {FASTEST}")]
     Tempo(u8),
-    /// Its bars or its length make no sense.
+    /// Its bars or its length are not valid.
     #[error(transparent)]
     Length(#[from] LengthError),
     /// Nothing is written there.
     #[error("\"{0}\" has no bars to play")]
     Empty(String),
-    /// The instrument it is played on is not known.
+    /// No setup says on which strings it is played.
     #[error("\"{0}\" has no setup that says which strings it is played on")]
     NoSetup(String),
-    /// Repeats make it endless.
+    /// Its repeats make it too long.
     #[error("with its repeats this has more than {MOST_BARS} bars; fewer can be played")]
     TooLong,
 }
 
-/// A score, and what A4 sounds at in it.
+/// A score, with the frequency of A4 in it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Performance {
     /// The score.
@@ -97,10 +97,10 @@ pub struct Performance {
     pub reference: Hertz,
 }
 
-/// Plays `part` of `passage` as `lesson` sets it up.
+/// Returns the score of `part` of `passage`, played on the setup that `lesson` gives it.
 ///
-/// The first string of a stroke is on the beat; grace notes and rakes lie before it, so that a score may begin a moment
-/// before its first beat. Errors: a tempo out of bounds, bars that are not there, no setup, or far too long.
+/// The first string of a stroke is on the beat. Grace notes and rakes lie before it, so that a score may begin a moment
+/// before its first beat. Errors: a tempo out of bounds, bars that do not exist, no setup, or too many bars.
 pub fn passage(
     lesson: &Lesson,
     passage: &Passage,
@@ -110,7 +110,7 @@ pub fn passage(
     many_times(lesson, passage, part, options, 1)
 }
 
-/// Plays `part` so many times without a break, counted in once. Errors: as [`passage`].
+/// Returns the score of `part` played several times without a break, counted in once. Errors: as [`passage`].
 fn many_times(
     lesson: &Lesson,
     passage: &Passage,
@@ -148,13 +148,13 @@ fn many_times(
     Ok(Performance { score: player.finish(), reference })
 }
 
-/// Returns the places of the bars of `part` in the order in which they are played.
+/// Returns the indices of the bars of `part` in the order in which they are played.
 fn places(passage: &Passage, PassagePart { bars, begin, .. }: PassagePart) -> Vec<usize> {
     let order: Vec<usize> = played_range(&passage.bars, bars).take(MOST_BARS + 1).collect();
     let Some(begin) = begin else { return order };
     match order.iter().position(|place| *place == begin) {
         Some(first) => order.into_iter().skip(first).collect(),
-        // An ending whose turn never comes.
+        // The bar belongs to an ending whose turn never comes.
         None => {
             let number = |place: usize| u32::try_from(place.saturating_add(1)).unwrap_or(u32::MAX);
             let rest = BarRange { first: number(begin), last: bars.map_or(u32::MAX, |bars| bars.last) };
@@ -163,10 +163,10 @@ fn places(passage: &Passage, PassagePart { bars, begin, .. }: PassagePart) -> Ve
     }
 }
 
-/// Plays the music of `segment` as it is planned: each of its passages as often as it says at `options.percent` of its
-/// tempo, then as often as it says slowly, counted in anew where the tempo changes, with half a second between.
+/// Returns the score of `segment` as it is planned: each of its passages several times at `options.percent` of its
+/// tempo and then several times slowly. It is counted in again where the tempo changes, with half a second between.
 ///
-/// Errors: as [`passage`]; a segment without music is empty. What would be slower than [`SLOWEST`] is played at that.
+/// Errors: as [`passage`]; a segment without music is empty. A tempo below [`SLOWEST`] is played at [`SLOWEST`].
 pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<Performance, PerformanceError> {
     if !(SLOWEST..=FASTEST).contains(&options.percent) {
         return Err(PerformanceError::Tempo(options.percent));
@@ -190,7 +190,7 @@ pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<P
             whole = Some(match whole {
                 None => next,
                 Some(before) => {
-                    // One score has one reference: music tuned to another lies so much higher or lower in it.
+                    // One score has one reference, so music tuned to another is moved up or down by the difference.
                     let off = 12.0 * (next.reference.0 / before.reference.0).log2();
                     let off = Semitones(if off.is_finite() { off } else { 0.0 });
                     Performance { score: before.score.then(&next.score.moved(off), BETWEEN), ..before }
@@ -206,15 +206,15 @@ pub fn segment(lesson: &Lesson, segment: &Segment, options: Options) -> Result<P
 struct Pending {
     join: Join,
     fret: Fret,
-    /// The place of its sketch, of the last one where it was struck again and again.
+    /// The index of its sketch; of the last one where it was struck repeatedly.
     sketch: usize,
-    /// Whether it was struck again and again.
+    /// Whether it was struck repeatedly.
     repeated: bool,
-    /// The time when it started, which may be long after its sketch did.
+    /// The time when it started, which may be long after the start of its sketch.
     start: Seconds,
 }
 
-/// A passage while it is being played: all that sounds so far.
+/// The player of a passage, with everything that sounds so far.
 struct PassagePlayer<'a> {
     rig: &'a Rig,
     manners: &'static Manners,
@@ -261,7 +261,7 @@ impl<'a> PassagePlayer<'a> {
         seconds(ticks, tempo, self.options.percent)
     }
 
-    /// Counts up to the moment `from` of a bar.
+    /// Adds the clicks of a count-in that ends at the moment `from` of a bar.
     fn count_in(&mut self, bar: BarInTime, from: Ticks) {
         let whole = bar.meter.ticks();
         let until = Ticks(counted_in(bar).0 + from.min(bar.length).0);
@@ -277,7 +277,7 @@ impl<'a> PassagePlayer<'a> {
         self.now += self.seconds(until, bar.tempo);
     }
 
-    /// Plays what lies between two moments of a bar.
+    /// Plays the part of a bar that lies between two moments.
     fn play_bar(&mut self, place: usize, bar: &Bar, time: BarInTime, (from, to): (Ticks, Ticks)) {
         let (begin, tempo, swing) = (self.now, time.tempo, Swing::of(self.feel, time));
         let at = |player: &Self, tick: Ticks| begin + player.seconds(tick, tempo) - player.seconds(from, tempo);
@@ -285,7 +285,7 @@ impl<'a> PassagePlayer<'a> {
         for (voice, events) in bar.voices.iter().enumerate() {
             for (tick, event) in events.timed() {
                 if tick < from || tick >= to {
-                    // What leads into it does not lead over what is left out.
+                    // A join does not lead across notes that are left out.
                     self.pending.retain(|(of, _), _| *of != voice);
                     continue;
                 }
@@ -320,7 +320,7 @@ impl<'a> PassagePlayer<'a> {
 
     fn play_event(&mut self, voice: usize, event: &Event, when: When) {
         let count = event.grace.len();
-        // They take their time from what comes before, so that their note is on the beat; half of it at most.
+        // Grace notes take their time from the note before, at most half of it, so that their own note is on the beat.
         let room = self.sounded.get(&voice).map_or(Seconds::NEVER, |before| (when.start - *before) / 2.0);
         let grace = self.manners.grace.min(room / count.max(1) as f64);
         for (number, note) in event.grace.iter().enumerate() {
@@ -332,7 +332,7 @@ impl<'a> PassagePlayer<'a> {
         }
         let mut notes: Vec<&Note> = event.notes.iter().collect();
         let upward = matches!(event.stroke, Some(Stroke::Up | Stroke::RakeUp | Stroke::ArpeggioUp));
-        // Toward the floor the highest string number comes first.
+        // In a stroke toward the floor the highest string number comes first.
         notes.sort_by_key(
             |note| if upward { i16::from(note.string.number()) } else { -i16::from(note.string.number()) },
         );
@@ -351,7 +351,7 @@ impl<'a> PassagePlayer<'a> {
         }
     }
 
-    /// Drags the pick over muted strings into `into`.
+    /// Drags the pick across muted strings until it reaches `into`.
     fn rake(&mut self, into: StringNumber, upward: bool, beat: Seconds) {
         let strings = self.rig.tuning().strings().len();
         let Some(last) = into.index(strings) else { return };
@@ -416,7 +416,8 @@ impl<'a> PassagePlayer<'a> {
         }
     }
 
-    /// Lets the note before go on where the join says so, and returns its place; slides it to `pitch` where it slides.
+    /// Continues the note before where the join says so, and returns the index of its sketch. Slides that note to
+    /// `pitch` where the join is a slide.
     fn lead_into(&mut self, pending: Option<Pending>, fret: Fret, pitch: FinePitch, when: When) -> Option<usize> {
         let Pending { join, fret: from, sketch: place, start, .. } = pending?;
         let slide = self.manners.slide;
@@ -435,7 +436,7 @@ impl<'a> PassagePlayer<'a> {
             before.stopped = pitch;
         }
         match join {
-            // A repeat may bring another note than the one that is written next.
+            // A repeat may lead to another note than the one that is written next.
             Join::Tie if fret != from => None,
             Join::Tie | Join::LegatoSlide => {
                 before.end = before.end.max(when.end);
@@ -448,7 +449,7 @@ impl<'a> PassagePlayer<'a> {
     fn finish(mut self) -> Score {
         self.fingers.sort_by(|one, other| one.at.total_cmp(&other.at));
         let mut notes: Vec<SoundedNote> = self.sketches.iter().map(Sketch::note).collect();
-        // What lies before the first beat begins the score.
+        // The score begins with what lies before the first beat.
         let early = notes.iter().map(|note| note.start).fold(Seconds::ZERO, Seconds::min);
         for note in &mut notes {
             note.start -= early;
@@ -473,17 +474,17 @@ fn trilled(note: &Note) -> Option<Fret> {
     note.techniques.iter().find_map(|technique| if let Technique::Trill(fret) = technique { Some(*fret) } else { None })
 }
 
-/// The ties before and after a note that is struck again and again.
+/// The ties before and after a note that is struck repeatedly.
 #[derive(Debug, Clone, Copy)]
 struct Seams {
-    /// Whether it goes on with what was repeated before it.
+    /// Whether the note continues the repeated note before it.
     goes_on: bool,
-    /// Whether another note takes it up.
+    /// Whether another note continues it.
     leads_on: bool,
 }
 
-/// Returns what follows the first stroke of a note that is picked again and again or trilled, within its written time;
-/// where it goes on with one before, all its strokes.
+/// Returns the strokes after the first one of a note that is picked repeatedly or trilled, within its written time.
+/// Where the note continues one before it, returns all its strokes.
 fn repeated(sketch: &Sketch, again: Again, when: When, seams: Seams) -> Vec<Sketch> {
     let (rate, other) = match again {
         Again::No => return Vec::new(),
@@ -492,7 +493,8 @@ fn repeated(sketch: &Sketch, again: Again, when: When, seams: Seams) -> Vec<Sket
     };
     let length = when.end - when.start;
     let mut count = ((length.0 * rate.0).round() as usize).clamp(2, 4096);
-    // By turns the other note and this one. One that goes on has this one behind it; one that leads on ends with it.
+    // The other note and this one alternate. A note that continues another begins with the other note; a note that
+    // leads on ends with itself.
     let is_other = |number: usize| number.is_multiple_of(2) == seams.goes_on;
     if seams.leads_on && other.is_some() && is_other(count - 1) {
         count += 1;
@@ -515,7 +517,7 @@ fn repeated(sketch: &Sketch, again: Again, when: When, seams: Seams) -> Vec<Sket
     (usize::from(!seams.goes_on)..count).map(follow).collect()
 }
 
-/// Returns the beats of a bar: three to a group in 6/8 and its like.
+/// Returns the beats of a bar, with accents in groups of three in 6/8 and similar meters.
 fn beats(meter: Meter) -> impl Iterator<Item = (Ticks, Accent)> {
     let compound = meter.unit() >= NoteValue::Eighth && meter.beats() > 3 && meter.beats().is_multiple_of(3);
     (0..meter.beats()).map(move |beat| {
@@ -532,12 +534,13 @@ fn beats(meter: Meter) -> impl Iterator<Item = (Ticks, Accent)> {
 #[derive(Debug, Clone, Copy)]
 struct Swing {
     pair: Option<Ticks>,
-    /// The length of the bar: what is left of a pair at its end is not swung.
+    /// The length of the bar. An incomplete pair at its end is not swung.
     bar: Ticks,
 }
 
 impl Swing {
-    /// Returns which notes of a bar are swung: none in compound meters, which fall in threes by themselves.
+    /// Returns which notes of a bar are swung. In compound meters none are, because their beats divide into threes
+    /// already.
     fn of(feel: Feel, bar: BarInTime) -> Self {
         let compound = bar.meter.unit() >= NoteValue::Eighth && bar.meter.beats().is_multiple_of(3);
         let pair = match feel {
@@ -549,7 +552,8 @@ impl Swing {
         Self { pair, bar: bar.length }
     }
 
-    /// Returns where a moment of a bar is played, in ticks: the first note of a pair takes `share` of it.
+    /// Returns the moment, in ticks, at which a moment of a bar is played. The first note of a pair takes `share` of
+    /// it.
     fn moved(self, tick: Ticks, share: f64) -> f64 {
         let whole = |Ticks(pair): &Ticks| tick.0 / pair * pair + pair <= self.bar.0;
         let Some(Ticks(pair)) = self.pair.filter(whole) else { return tick.0 as f64 };

@@ -1,4 +1,5 @@
-//! Playing a shape for the ear.
+//! Plays a shape for the ear, or the plain tones of a chord name. Written music is not played here; see
+//! [`passage`](super::passage).
 
 use super::manners::manners;
 use super::sketch::Sketch;
@@ -27,7 +28,8 @@ pub enum Manner {
     Bass,
 }
 
-/// Plays `shape` on `rig`; `is_heard` says which strings are let through, by their place in the shape.
+/// Returns the score of `shape` played on `rig`. `is_heard` says for each index in the shape whether that string is
+/// heard.
 pub fn shape(rig: &Rig, shape: &Shape, is_heard: impl Fn(usize) -> bool, manner: Manner) -> Score {
     let notes = rig.heard(shape);
     let pitches = notes.iter().enumerate().map(|(index, note)| note.filter(|_| is_heard(index)));
@@ -43,8 +45,8 @@ fn pitches_on_strings(rig: &Rig, notes: &[Option<MidiNote>], manner: Manner) -> 
     played(strings, sounding, manner, chosen)
 }
 
-/// Plays the tones of `symbol` in close position over its root, its bass an octave below where it has another: what the
-/// name says, without any shape. It sounds around middle C.
+/// Returns the score of the tones of `symbol` in close position over its root, with its bass an octave below where the
+/// name gives one. It plays what the name says, without any shape, around middle C.
 pub fn plain_form(symbol: &ChordSymbol, manner: Manner) -> Score {
     let mut pitches = close_position(symbol);
     pitches.sort_unstable();
@@ -53,7 +55,7 @@ pub fn plain_form(symbol: &ChordSymbol, manner: Manner) -> Score {
     played(strings, pitches.into_iter().enumerate().collect(), manner, |_| None)
 }
 
-/// Returns the MIDI numbers of the tones, the root in the octave below middle C.
+/// Returns the MIDI numbers of the tones, with the root in the octave below middle C.
 fn close_position(symbol: &ChordSymbol) -> Vec<i16> {
     let root = 48 + i16::from(symbol.root().pitch_class().number());
     let above = |interval: i8| root + i16::from(interval);
@@ -97,13 +99,13 @@ fn played(
     notes.sort_by(|one, other| one.start.total_cmp(&other.start).then(one.string.cmp(&other.string)));
     let last = step * sounding.len().saturating_sub(1) as f64;
     let end = if sounding.is_empty() { Seconds::ZERO } else { last + manners.ring };
-    // At the end the hand comes down on what still rings.
+    // At the end the hand damps whatever still rings.
     notes.iter_mut().for_each(|note| note.end = end);
     let marks = vec![ScoreMark { at: Seconds::ZERO, passage: None, bar: None, tick: Ticks::ZERO }];
     Score { strings, notes, marks, end, ..Score::default() }
 }
 
-/// Returns `score` over a bass note of the class `bass`, in the octave from E1 on, as a bass player would hold it.
+/// Returns `score` over a held bass note of the class `bass`, in the octave from E1 on.
 pub fn over_a_drone(score: Score, bass: PitchClass) -> Score {
     let lowest = 28;
     let pitch = lowest + (i16::from(bass.number()) - lowest).rem_euclid(12);

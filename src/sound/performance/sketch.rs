@@ -1,10 +1,12 @@
-//! A note while it is being made: its pitch is a sum of curves, so that a bend goes on while a slide does.
+//! A sketch: a note while it is being made. Its pitch is a sum of curves, so that a bend continues while a slide runs.
+//! Where a note lies in time is decided in [`passage`](super::passage).
 
 use crate::lesson::seconds::Seconds;
 use crate::sound::score::{Attack, Muting, PitchPoint, SoundedNote, Vibrato};
 use crate::theory::pitch::{FinePitch, Semitones};
 
-/// How a pitch departs from where it began: points in time, straight lines between them, level before and after.
+/// The departure of a pitch from its start: points in time joined by straight lines, level before the first and after
+/// the last.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Curve(pub(super) Vec<(Seconds, Semitones)>);
 
@@ -21,7 +23,7 @@ impl Curve {
         }
     }
 
-    /// Returns the same curve, begun later by `by`.
+    /// Returns the same curve, shifted later by `by`.
     pub(super) fn later(self, by: Seconds) -> Self {
         Self(self.0.into_iter().map(|(at, semitones)| (at + by, semitones)).collect())
     }
@@ -40,7 +42,7 @@ pub(super) struct Sketch {
     pub(super) curves: Vec<Curve>,
     pub(super) vibratos: Vec<Vibrato>,
     pub(super) partial: u8,
-    /// The pitch that the finger stops now, after slides.
+    /// The pitch at which the finger now stops the string, after slides.
     pub(super) stopped: FinePitch,
 }
 
@@ -62,7 +64,8 @@ impl Sketch {
         }
     }
 
-    /// Returns the same string struck again `by` later, until `end`: its curves and its vibrato go on meanwhile.
+    /// Returns the sketch of the same string struck again `by` later, sounding until `end`. The curves and the vibrato
+    /// continue meanwhile.
     pub(super) fn again(&self, by: Seconds, end: Seconds) -> Self {
         Self {
             start: self.start + by,
@@ -78,7 +81,7 @@ impl Sketch {
         self.pitch + Semitones(self.curves.iter().map(|curve| curve.at(seconds).0).sum())
     }
 
-    /// Returns the note.
+    /// Returns the finished note.
     pub(super) fn note(&self) -> SoundedNote {
         let mut times: Vec<Seconds> =
             self.curves.iter().flat_map(|curve| &curve.0).map(|(at, _)| at.max(Seconds::ZERO)).collect();

@@ -1,4 +1,5 @@
-//! What each way of playing does to a note.
+//! The effect of each way of playing on a note. Which techniques can be played where is not decided here; see
+//! `lesson::check`.
 
 use super::manners::Manners;
 use super::sketch::{Curve, Sketch};
@@ -11,38 +12,39 @@ use crate::lesson::technique::StruckBy;
 use crate::sound::score::{Attack, Muting, Vibrato};
 use crate::theory::pitch::{FinePitch, Hertz, Semitones};
 
-/// The pitch is where the finger put it, neither bent up nor let down.
+/// The pitch at the fret, neither bent up nor let down.
 const LEVEL: Semitones = Semitones(0.0);
 
-/// The written note that a technique is put to, and the string it lies on.
+/// The written note to which a technique belongs, and its place on the neck.
 pub(super) struct NotePlace<'a> {
     pub(super) rig: &'a Rig,
     pub(super) string: StringNumber,
     pub(super) fret: Fret,
-    /// The start of the written note, from the start of the sketch, and its length: a tie makes the sketch longer.
+    /// The start of the written note, counted from the start of the sketch, and its length. A tie makes the sketch
+    /// longer.
     pub(super) from: Seconds,
     pub(super) length: Seconds,
 }
 
-/// The way in which the notes of a sketch follow each other where there are many.
+/// The way in which a note is struck repeatedly, if it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Again {
-    /// It is one note.
+    /// It is struck once.
     No,
-    /// It is picked again and again, so often a second.
+    /// It is picked repeatedly, at this rate.
     Picked(Hertz),
-    /// It sounds by turns with another pitch, so often a second.
+    /// It alternates with another pitch, at this rate.
     Trilled(Hertz, FinePitch),
 }
 
-/// Does to `sketch` what `technique` does to a note. What cannot be played there (see `check`) changes nothing.
+/// Applies `technique` to `sketch`. A technique that cannot be played there (see `check`) changes nothing.
 pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &NotePlace<'_>, manners: &Manners) -> Again {
     let curve = |points: &[(Seconds, Semitones)]| Curve(points.to_vec()).later(place.from);
     let length = place.length;
-    // A movement takes its time, but leaves the other half of a short note to be heard.
+    // A movement takes its time, but leaves at least half of a short note unmoved.
     let within = |time: Seconds| time.min(length / 2.0);
     let semitones = |amount: BendAmount| Semitones(f64::from(amount.count()) / 2.0);
-    // A string that is held over from the note before may be bent already. An amount counts from the fret.
+    // A string that is held over from the note before may already be bent. An amount counts from the fret.
     let held = place.from > Seconds::ZERO;
     let bent = if held { sketch.pitch_at(place.from) - sketch.stopped } else { LEVEL };
     match technique.row().struck_by {
@@ -52,7 +54,7 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &NotePlace
         StruckBy::Pinch => sketch.attack = Attack::Pinch,
     }
     match technique {
-        // What sounds already comes from where it is.
+        // A note that already sounds starts at its own pitch.
         Technique::SlideInFromBelow | Technique::SlideInFromAbove if held => {}
         Technique::SlideInFromBelow | Technique::SlideInFromAbove => {
             let below = technique == Technique::SlideInFromBelow;
@@ -67,7 +69,7 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &NotePlace
             sketch.curves.push(curve(&[(length - within(manners.slide_out), LEVEL), (length, to)]));
         }
         Technique::Bend(amount) => bend(sketch, place, semitones(amount) - bent, manners),
-        // Nor can it be bent before it sounds.
+        // Such a note cannot be bent before it sounds, either.
         Technique::PreBend(amount) if held => bend(sketch, place, semitones(amount) - bent, manners),
         Technique::BendRelease(amount) => {
             bend_and_release(sketch, place, (semitones(amount) - bent, -bent), manners);
@@ -83,7 +85,7 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &NotePlace
         }
         Technique::Vibrato => {
             let from = place.from + within(manners.vibrato_from);
-            // One that goes on over a tie does not begin anew.
+            // A vibrato that continues over a tie does not begin again.
             if sketch.vibratos.last().is_none_or(|last| last.until.is_finite()) {
                 let (depth, rate) = (manners.vibrato_depth, manners.vibrato_rate);
                 sketch.vibratos.push(Vibrato { from, until: Seconds::NEVER, depth, rate });
@@ -99,7 +101,7 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &NotePlace
             }
         }
         Technique::TremoloPicking => return Again::Picked(manners.tremolo),
-        // All that there is to them is how the string is struck.
+        // These techniques only change how the string is struck.
         Technique::Tap | Technique::FrettingHandTap => {}
         Technique::NaturalHarmonic => touch(sketch, place, Fret::OPEN, place.fret),
         Technique::TouchedHarmonic(over) | Technique::TappedHarmonic(over) => touch(sketch, place, place.fret, over),
@@ -115,20 +117,20 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &NotePlace
     Again::No
 }
 
-/// Bends the string by so many semitones from where it is.
+/// Bends the string by the given semitones from its present pitch.
 fn bend(sketch: &mut Sketch, place: &NotePlace<'_>, by: Semitones, manners: &Manners) {
     let time = manners.bend.min(place.length / 2.0);
     sketch.curves.push(Curve(vec![(Seconds::ZERO, LEVEL), (time, by)]).later(place.from));
 }
 
-/// Bends the string by so many semitones from where it is, and then to so many from there.
+/// Bends the string by the first amount from its present pitch, and then to the second amount from there.
 fn bend_and_release(sketch: &mut Sketch, place: &NotePlace<'_>, (up, back): (Semitones, Semitones), manners: &Manners) {
     let (last, time) = (place.length * 0.75, manners.bend.min(place.length / 4.0));
     let points = vec![(Seconds::ZERO, LEVEL), (time, up), (last - time, up), (last, back)];
     sketch.curves.push(Curve(points).later(place.from));
 }
 
-/// Leaves only those partials of the string, stopped at `stopped`, that have a node under a touch at `over`.
+/// Leaves only those partials of the string stopped at `stopped` that have a node under a touch at `over`.
 fn touch(sketch: &mut Sketch, place: &NotePlace<'_>, stopped: Fret, over: Fret) {
     let over = NeckPoint(f64::from(over.number()));
     if let Ok(harmonic) = place.rig.touched_harmonic(place.string, stopped, over) {
@@ -139,7 +141,7 @@ fn touch(sketch: &mut Sketch, place: &NotePlace<'_>, stopped: Fret, over: Fret) 
     }
 }
 
-/// Returns `pitch`, or the nearest that a finger can slide to on the string.
+/// Returns `pitch`, or the nearest pitch on the string to which a finger can slide.
 fn within_neck(pitch: FinePitch, place: &NotePlace<'_>) -> FinePitch {
     let sounding = |fret: Option<Fret>| {
         let note = fret.and_then(|fret| place.rig.sounding(place.string, fret).ok());

@@ -1,5 +1,6 @@
-//! What the device asks for samples. Everything here runs in the callback of a sound device, which must not be kept
-//! waiting: nothing allocates, frees or locks. Voices come and go ready-made through two rings.
+//! The source from which the device takes samples. Everything here runs in the callback of a sound device, which must
+//! not be kept waiting: nothing allocates, frees or locks. Voices are not made or dropped here; they come and go
+//! ready-made through two rings.
 
 use std::sync::Arc;
 
@@ -11,47 +12,48 @@ use crate::sound::output::SampleSource;
 use crate::sound::rate::SampleRate;
 use crate::sound::voice::SoundingVoice;
 
-/// The most changes that may wait, voices that may fade out at once, and voices that may wait to be dropped.
+/// The most changes that may wait, the most voices that may fade out at once, and the most voices that may wait to be
+/// dropped.
 const CHANGES: usize = 64;
 const FADING: usize = 3;
 const SPENT: usize = 16;
 /// The most samples that are made at a time.
 const BLOCK: usize = 256;
-/// The change of volume from sample to sample: some 50 ms lead from silence to full.
+/// The change of volume from one sample to the next: full volume is reached from silence in about 50 ms.
 const VOLUME_STEP: f32 = 1.0 / 2400.0;
-/// What is quieter than -80 dB of full scale is taken for silence, once it has lasted for so long after the end;
-/// and for how long strings may ring on before they are faded out.
+/// The level below which samples count as silence (-80 dB of full scale), how long silence after the end must last, and
+/// how long strings may ring before they are faded out.
 const QUIET: f32 = 1e-4;
 const QUIET_FOR: Seconds = Seconds(0.1);
 const RINGS_ON: Seconds = Seconds(6.0);
 
-/// An order that holds from the next block on.
+/// A command that applies from the next block on.
 #[derive(Debug)]
 pub enum FeedCommand {
-    /// Play this; what plays now fades out.
+    /// Play this voice; the voice that plays now fades out.
     Play(Box<PlayingVoice>),
-    /// Let what plays fade out.
+    /// Fade out what plays.
     Stop,
-    /// Set how loud everything is, 0 to 1.
+    /// Set the volume, 0 to 1.
     Volume(f32),
 }
 
-/// A voice that plays an order.
+/// A voice that plays an order, with what is known of its progress.
 #[derive(Debug)]
 pub struct PlayingVoice {
     voice: Box<dyn SoundingVoice>,
     number: OrderNumber,
     rate: SampleRate,
     made: u64,
-    /// The samples that were made after its end, and those of them that were quiet in a row.
+    /// The number of samples made after the voice's end, and the number of quiet ones in a row among them.
     after: u64,
     quiet: u64,
-    /// The samples that were made when it was over.
+    /// The number of samples that had been made when the voice was over.
     over: Option<u64>,
 }
 
 impl PlayingVoice {
-    /// Makes `voice` play order `number` at the rate that it was made for.
+    /// Returns `voice` as the player of order `number`, at the sample rate for which the voice was made.
     pub const fn new(voice: Box<dyn SoundingVoice>, number: OrderNumber, rate: SampleRate) -> Self {
         Self { voice, number, rate, made: 0, after: 0, quiet: 0, over: None }
     }
@@ -84,23 +86,24 @@ impl PlayingVoice {
         }
     }
 
-    /// Returns which second is heard when the device is late by so many samples; `None` once the last one was heard.
+    /// Returns the second that is heard on a device that is late by `late` samples; `None` once the last sample was
+    /// heard.
     fn heard(&self, late: u64) -> Option<Seconds> {
         let heard = self.made.saturating_sub(late + self.voice.latency() as u64);
         if self.over.is_some_and(|over| heard >= over) { None } else { Some(self.voice.second_of(heard)) }
     }
 }
 
-/// The other end of a [`Feed`]: changes go in, and voices that are no longer needed come back.
+/// The other end of a [`Feed`]: commands go in, and voices that are no longer needed come back.
 #[derive(Debug)]
 pub struct FeedControl {
-    /// Takes the changes.
+    /// Takes commands to the feed.
     pub changes: Producer<FeedCommand>,
-    /// Gives what is to be dropped.
+    /// Brings back voices that are to be dropped.
     pub spent: Consumer<Box<PlayingVoice>>,
 }
 
-/// The samples of whatever plays.
+/// Makes the samples of the voices that play.
 #[derive(Debug)]
 pub struct Feed {
     changes: Consumer<FeedCommand>,
@@ -113,7 +116,7 @@ pub struct Feed {
 }
 
 impl Feed {
-    /// Makes both ends.
+    /// Returns a feed and its other end.
     pub fn new(volume: f32, heard: Arc<PlayerGauge>) -> (Self, FeedControl) {
         let (to_feed, changes) = RingBuffer::new(CHANGES);
         let (spent, from_feed) = RingBuffer::new(SPENT);
@@ -129,7 +132,7 @@ impl Feed {
 
     fn take_changes(&mut self) {
         while let Ok(change) = self.changes.peek() {
-            // With no room for what plays now to fade out, the change waits a few hundredths of a second.
+            // Where no more voices can fade out, the command waits a few hundredths of a second.
             if matches!(change, FeedCommand::Play(_)) && !self.let_fade() {
                 return;
             }
@@ -146,7 +149,7 @@ impl Feed {
         }
     }
 
-    /// Lets what plays fade out beside what comes next. Returns whether there was room.
+    /// Moves the voice that plays to those that fade out. Returns whether there was room.
     fn let_fade(&mut self) -> bool {
         if self.playing.is_none() {
             return true;
@@ -168,12 +171,12 @@ impl Feed {
             if self.volume != self.wanted {
                 self.volume += (self.wanted - self.volume).clamp(-VOLUME_STEP, VOLUME_STEP);
             }
-            // Two voices that cross may be louder than one may be.
+            // Two voices that overlap may be louder than one voice may be.
             *sample = (*sample * self.volume).clamp(-1.0, 1.0);
         }
     }
 
-    /// Sends away what has faded out, and what is over.
+    /// Sends back voices that have faded out or are over.
     fn clear(&mut self) {
         for place in &mut self.fading {
             if place.as_ref().is_some_and(|fading| fading.voice.is_over()) {
@@ -202,7 +205,8 @@ impl SampleSource for Feed {
     }
 }
 
-/// Sends away what is in `place`. If the ring is full, it stays there: dropping it here would free memory.
+/// Sends back the voice in `place`. If the ring is full, the voice stays there, because dropping it here would free
+/// memory.
 fn send_away(place: &mut Option<Box<PlayingVoice>>, spent: &mut Producer<Box<PlayingVoice>>) {
     if let Some(playing) = place.take()
         && let Err(rtrb::PushError::Full(playing)) = spent.push(playing)

@@ -1,45 +1,46 @@
-//! Which second of the score is heard: written by the callback, read by anybody, without a lock.
+//! Which second of the score is heard: the callback writes it, and anybody reads it, without a lock. What is done with
+//! it is not here.
 
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
 use crate::lesson::seconds::Seconds;
 
-/// The bits of the second, which counts in microseconds: some nine years.
+/// The number of bits for the second, counted in microseconds: enough for about nine years.
 const BITS: u32 = 48;
 const NOTHING: u64 = (1 << BITS) - 1;
 
-/// Numbers the orders, so that what an older one has left is not taken for a newer one.
+/// The number of an order, by which the position of an older order is told from that of a newer one.
 pub type OrderNumber = u16;
 
-/// The figures that pass between the callback and everybody else.
+/// The figures that the callback shares with the other threads.
 #[derive(Debug)]
 pub struct PlayerGauge {
-    /// Number and second in one, so that they always belong together.
+    /// The number of the order and its second in one value, so that they always belong together.
     position: AtomicU64,
-    /// The samples by which the device is late.
+    /// The latency of the device, in samples.
     latency: AtomicU64,
-    /// The samples that were taken in all; a device that takes none is not well.
+    /// The number of samples that devices have taken so far. A device that takes none has a fault.
     taken: AtomicU64,
     underruns: AtomicU64,
-    /// Whether the samples go where nobody hears them.
+    /// Whether nobody hears the samples.
     silent: AtomicBool,
 }
 
 impl PlayerGauge {
-    /// Makes a gauge that says that nothing is heard.
+    /// Returns a gauge on which nothing is heard.
     pub fn new() -> Self {
         let zero = || AtomicU64::new(0);
         let position = AtomicU64::new(NOTHING);
         Self { position, latency: zero(), taken: zero(), underruns: zero(), silent: AtomicBool::new(false) }
     }
 
-    /// Says which second of an order is heard, or that it is over.
+    /// Notes which second of an order is heard; `None` says that the order is over.
     pub fn say(&self, number: OrderNumber, seconds: Option<Seconds>) {
         let low = seconds.map_or(NOTHING, |seconds| ((seconds.0 * 1e6).max(0.0) as u64).min(NOTHING - 1));
         self.position.store(u64::from(number) << BITS | low, Ordering::Release);
     }
 
-    /// Returns the last order of which anything was said, and its second: `None` where it is over.
+    /// Returns the number of the last noted order and its second; `None` where that order is over.
     pub fn position(&self) -> (OrderNumber, Option<Seconds>) {
         let both = self.position.load(Ordering::Acquire);
         let low = both & NOTHING;
@@ -47,12 +48,12 @@ impl PlayerGauge {
         ((both >> BITS) as OrderNumber, (low != NOTHING).then_some(Seconds(low as f64 / 1e6)))
     }
 
-    /// Says how many samples the device is late.
+    /// Notes the latency of the device, in samples.
     pub fn set_latency(&self, samples: u64) {
         self.latency.store(samples, Ordering::Relaxed);
     }
 
-    /// Returns how many samples the device is late.
+    /// Returns the latency of the device, in samples.
     pub fn latency(&self) -> u64 {
         self.latency.load(Ordering::Relaxed)
     }
@@ -62,27 +63,27 @@ impl PlayerGauge {
         self.taken.fetch_add(samples, Ordering::Relaxed);
     }
 
-    /// Returns how many samples devices have taken so far.
+    /// Returns the number of samples that devices have taken so far.
     pub fn taken(&self) -> u64 {
         self.taken.load(Ordering::Relaxed)
     }
 
-    /// Says how often samples came too late.
+    /// Notes how many times samples came too late.
     pub fn set_underruns(&self, underruns: u64) {
         self.underruns.store(underruns, Ordering::Relaxed);
     }
 
-    /// Says whether samples go where nobody hears them.
+    /// Notes whether nobody hears the samples.
     pub fn set_silent(&self, silent: bool) {
         self.silent.store(silent, Ordering::Relaxed);
     }
 
-    /// Returns whether samples go where nobody hears them.
+    /// Returns whether nobody hears the samples.
     pub fn is_silent(&self) -> bool {
         self.silent.load(Ordering::Relaxed)
     }
 
-    /// Returns how often samples came too late.
+    /// Returns how many times samples came too late.
     pub fn underruns(&self) -> u64 {
         self.underruns.load(Ordering::Relaxed)
     }

@@ -1,5 +1,5 @@
-//! Opens the device, makes voices ready for it, drops what it is done with, and looks after it: on a thread of its
-//! own, where waiting disturbs nobody.
+//! The keeper: it opens the device, makes voices for it, drops those that the device has finished with, and monitors
+//! it. It has a thread of its own, on which waiting disturbs nobody. It makes no samples.
 
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
@@ -7,30 +7,31 @@ use std::time::{Duration, Instant};
 
 use super::feed::{Feed, FeedCommand, FeedControl, PlayingVoice};
 use super::heard::{OrderNumber, PlayerGauge};
-use super::{MODEST, PlayOrder};
+use super::order::{MODEST, PlayOrder};
 use crate::lesson::seconds::Seconds;
 use crate::sound::output::{MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
 use crate::sound::rate::SampleRate;
 
-/// The time after which an open device is looked after again.
+/// The interval at which an open device is checked.
 const LOOKS: Duration = Duration::from_millis(100);
-/// The time that a device is kept open when nothing plays: opening takes a moment, being open takes power.
+/// The time for which a device stays open when nothing plays: opening it takes a moment, and keeping it open uses
+/// power.
 const KEPT: Duration = Duration::from_secs(5);
 
-/// The latency and the rate that a device is taken to have before it says so.
+/// The latency and the sample rate that are assumed before the device reports its own.
 const LATE: Duration = Duration::from_millis(25);
 const TYPICAL_RATE: SampleRate = SampleRate::VIDEO;
-/// A failure so long after another may be a passing one, too.
+/// After this time without a failure, another failure may be a passing one again.
 const FORGETS: Duration = Duration::from_secs(10);
 
 /// A request of the user.
 #[derive(Debug)]
 pub enum PlayerCommand {
-    /// Play this, under this number.
+    /// Play this order under this number.
     Play(OrderNumber, PlayOrder),
-    /// Let it fade.
+    /// Fade out what plays.
     Stop,
-    /// Set how loud it is, 0 to 1.
+    /// Set the volume, 0 to 1.
     Volume(f32),
 }
 
@@ -47,14 +48,14 @@ struct OpenDevice {
     stream: Box<dyn Stream>,
     line: FeedControl,
     which: Which,
-    /// The samples that were taken when we looked, and the moment since when there were not more.
+    /// The number of samples taken at the last check, and the moment since which it has not grown.
     taken: u64,
     since: Instant,
-    /// Whether it has missed a change.
+    /// Whether it has missed a command.
     behind: bool,
 }
 
-/// The thread between the user and the device.
+/// The state of the thread between the user and the device.
 #[derive(Debug)]
 pub struct DeviceKeeper {
     output: Box<dyn OutputDevice>,
@@ -65,19 +66,19 @@ pub struct DeviceKeeper {
     open: Option<OpenDevice>,
     order: Option<(OrderNumber, PlayOrder)>,
     volume: f32,
-    /// The latency that the wanted device had last.
+    /// The last latency of the wanted device.
     late: Duration,
-    /// The trouble that the user was told of.
+    /// The trouble that was last reported to the user.
     told: Option<OutputError>,
-    /// The moment when a device that had failed was last opened anew without a word.
+    /// The moment when a failed device was last opened again without a notice.
     forgiven: Option<Instant>,
-    /// Underruns of devices that are closed, and since when nothing plays.
+    /// The underruns of devices that are closed, and the moment since which nothing plays.
     underruns: u64,
     idle: Option<Instant>,
 }
 
 impl DeviceKeeper {
-    /// Makes a keeper that has opened nothing yet.
+    /// Returns a keeper that has opened nothing yet.
     pub fn new(
         output: Box<dyn OutputDevice>,
         instead: Box<dyn OutputDevice>,
@@ -102,7 +103,7 @@ impl DeviceKeeper {
         }
     }
 
-    /// Works until the user is gone.
+    /// Serves commands until the user is gone.
     pub fn run(&mut self) {
         loop {
             let command = match &self.open {
@@ -136,7 +137,7 @@ impl DeviceKeeper {
         let from = order.from;
         self.order = Some((number, order));
         self.idle = None;
-        // What plays in silence is worth another try.
+        // An order that would play in silence is worth another try.
         let is_open = self.open.as_ref().is_some_and(|open| open.which == Which::Wanted);
         if !is_open && self.open_wanted(from) {
             return;
@@ -147,7 +148,7 @@ impl DeviceKeeper {
         }
     }
 
-    /// Sends what is ordered to the device that is open, from a second of it on.
+    /// Sends the current order to the open device, to be played from second `from` on.
     fn start(&mut self, from: Seconds) {
         let (Some((number, order)), Some(open)) = (&self.order, &self.open) else { return };
         let playing = ready(*number, order, from, open.stream.rate());
@@ -156,12 +157,12 @@ impl DeviceKeeper {
 
     fn change(&mut self, change: FeedCommand) {
         if let Some(open) = &mut self.open {
-            // A device that takes nothing is told how things stand once it does again.
+            // A device that accepts no commands gets the present state once it does again.
             open.behind |= open.line.changes.push(change).is_err();
         }
     }
 
-    /// Tells a device that could not be told everything how things stand now.
+    /// Sends the present state to a device that has missed a command.
     fn catch_up(&mut self) {
         let Some(open) = &mut self.open else { return };
         if !open.behind || open.line.changes.slots() < 3 {
@@ -175,7 +176,7 @@ impl DeviceKeeper {
         }
     }
 
-    /// Returns the second that was heard last of what is ordered. What is over is ordered no more.
+    /// Returns the second of the current order that was last heard. An order that is over is forgotten.
     fn heard_last(&mut self) -> Option<Seconds> {
         let (number, order) = self.order.as_ref()?;
         match self.heard.position() {
@@ -188,10 +189,10 @@ impl DeviceKeeper {
         }
     }
 
-    /// Opens the device that is wanted and plays what is ordered on it. Returns whether it could be opened. The user is
-    /// told what has changed.
+    /// Opens the wanted device and plays the current order on it. Returns whether the device could be opened. The user
+    /// is told what has changed.
     fn open_wanted(&mut self, from: Seconds) -> bool {
-        // Until it says otherwise, it is as late as it was.
+        // The last known latency holds until the device reports its own.
         self.heard.set_latency(samples(self.late, TYPICAL_RATE));
         let (source, line) = self.source(Some(from));
         match self.output.open(source) {
@@ -209,7 +210,7 @@ impl DeviceKeeper {
         }
     }
 
-    /// Opens the device that is there instead, and plays what is ordered on it from second `from` on, if one is given.
+    /// Opens the substitute device. It plays the current order from second `from` on, if one is given.
     fn open_instead(&mut self, from: Option<Seconds>) {
         let (source, line) = self.source(from);
         match self.instead.open(source) {
@@ -240,14 +241,15 @@ impl DeviceKeeper {
 
     fn close(&mut self) {
         if let Some(mut open) = self.open.take() {
-            // One that stands still and wakes up later shall not play on.
+            // A device that has stopped and wakes up later must not play on.
             let _ = open.line.changes.push(FeedCommand::Stop);
             self.underruns += open.stream.underruns();
             self.heard.set_underruns(self.underruns);
         }
     }
 
-    /// Drops what the device is done with; sees whether it still takes samples; closes it when nothing plays.
+    /// Drops voices that the device has finished with, checks whether it still takes samples, and closes it when
+    /// nothing plays.
     fn look_after(&mut self) {
         let Some(open) = &mut self.open else { return };
         while let Ok(playing) = open.line.spent.pop() {
@@ -280,7 +282,7 @@ impl DeviceKeeper {
         }
     }
 
-    /// Returns whether a failure that we know nothing about may be a passing one: drivers have those, but not twice in a row.
+    /// Returns whether an unknown failure may be a passing one. Drivers have such failures, but not twice in a row.
     fn forgives(&mut self) -> bool {
         let forgives = self.forgiven.is_none_or(|last| last.elapsed() > FORGETS);
         if forgives {
@@ -289,11 +291,11 @@ impl DeviceKeeper {
         forgives
     }
 
-    /// Opens the device once more, and plays on from where it is.
+    /// Opens the device again and plays on from the second that was heard last.
     fn open_anew(&mut self) {
         let from = self.heard_last();
         self.close();
-        // With nothing to play, the next order opens it.
+        // With nothing to play, the next order opens the device.
         if let Some(from) = from
             && !self.open_wanted(from)
         {
@@ -301,7 +303,7 @@ impl DeviceKeeper {
         }
     }
 
-    /// Plays on in silence, from where the device has stopped. With nothing to play, nobody needs to know.
+    /// Plays on in silence from where the device has stopped. With nothing to play, nothing is reported.
     fn carry_on_without(&mut self, error: OutputError) {
         let from = self.heard_last();
         self.close();
@@ -325,7 +327,7 @@ impl DeviceKeeper {
     }
 }
 
-/// Makes the voice that plays an order from second `from` of it on.
+/// Returns the voice that plays an order from its second `from` on.
 fn ready(number: OrderNumber, order: &PlayOrder, from: Seconds, rate: SampleRate) -> Box<PlayingVoice> {
     Box::new(PlayingVoice::new(order.music.voice(rate, from, order.span), number, rate))
 }

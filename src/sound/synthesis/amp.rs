@@ -1,4 +1,5 @@
-//! What all strings go through together: an amplifier that clips, where the sound has one, and the filters of the tone.
+//! What all strings pass through together: a clipping amplifier, where the sound has one, and the tone filters. The
+//! strings themselves are not here.
 
 use super::filter::{Biquad, OnePole};
 use super::oversampling::HalfBand;
@@ -7,7 +8,7 @@ use crate::sound::sounds::{AmpSound, Sound};
 
 /// An amplifier that clips softly, at four times the sample rate.
 ///
-/// All strings go through it as one signal, so that a chord makes the sums and differences that a real amplifier makes.
+/// All strings pass through it as one signal, so that a chord makes the sum and difference tones of a real amplifier.
 #[derive(Debug, Clone)]
 struct Clipper {
     drive: f32,
@@ -47,7 +48,7 @@ impl Clipper {
     }
 }
 
-/// Clips by a smooth curve, `x / sqrt(1 + x^2)`, that never passes 1 to either side; silence stays silence whatever the
+/// Clips by a smooth curve, `x / sqrt(1 + x^2)`, whose value stays within -1 to 1. Silence stays silence whatever the
 /// bias.
 fn clipped(value: f32, bias: f32) -> f32 {
     let curve = |value: f32| value / (1.0 + value * value).sqrt();
@@ -63,7 +64,7 @@ pub struct Amp {
 }
 
 impl Amp {
-    /// Makes the amplifier and the filters of a sound.
+    /// Returns the amplifier and the filters of a sound.
     pub fn new(sound: &Sound, rate: SampleRate) -> Self {
         Self {
             clipper: sound.amp.map(|amp| Clipper::new(amp, rate)),
@@ -72,12 +73,12 @@ impl Amp {
         }
     }
 
-    /// Returns how many samples it is late.
+    /// Returns the latency, in samples.
     pub fn latency(&self) -> usize {
         if self.clipper.is_some() { (HalfBand::DELAY * 1.5).round() as usize } else { 0 }
     }
 
-    /// Forgets what it has been sent.
+    /// Clears all state.
     pub fn reset(&mut self) {
         if let Some(clipper) = &mut self.clipper {
             clipper.up.iter_mut().chain(&mut clipper.down).for_each(HalfBand::reset);
@@ -87,7 +88,7 @@ impl Amp {
         self.tone.iter_mut().for_each(Biquad::reset);
     }
 
-    /// Sends samples through.
+    /// Passes samples through the amplifier and the filters, in place.
     pub fn process(&mut self, samples: &mut [f32]) {
         for sample in samples.iter_mut() {
             let mut value = f64::from(*sample);

@@ -1,4 +1,4 @@
-//! The click of the metronome: short tones of three pitches.
+//! The clicks of the metronome: short tones of three pitches. When they sound is decided by the score.
 
 use std::f64::consts::TAU;
 
@@ -7,12 +7,13 @@ use crate::sound::rate::SampleRate;
 use crate::sound::score::Accent;
 use crate::theory::pitch::Hertz;
 
-/// A click is over once it is as quiet as this (-100 dB).
+/// The level below which a click is over (-100 dB).
 const GONE: f64 = 1e-5;
-/// The time that a click takes to fall to a third of its level.
+/// The time in which a click falls to 1/e of its level.
 const FALLS: Seconds = Seconds(0.008);
 
-/// A click in progress. Pitches, lengths and levels are our own, set so that the three are told apart.
+/// A click in progress. Its pitches, lengths and levels are our own choice, made so that the three kinds can be told
+/// apart.
 #[derive(Debug, Clone, Default)]
 struct ClickTone {
     sine: [f64; 2],
@@ -29,7 +30,8 @@ impl ClickTone {
             Accent::Beat => (Hertz(1318.5), 0.16),
         };
         let angle = TAU * hertz.0 / rate.per_second();
-        // A sine, made by turning: its next value is twice the cosine of the step times this one less the one before.
+        // The sine is made by recursion: its next value is this one times twice the cosine of the step, less the value
+        // before.
         let falls = (-1.0 / (FALLS.0 * rate.per_second())).exp();
         *self = Self { sine: [0.0, -angle.sin()], turn: 2.0 * angle.cos(), level, falls };
     }
@@ -51,7 +53,7 @@ pub struct Clicks {
 }
 
 impl Clicks {
-    /// Makes a metronome that is silent.
+    /// Returns a silent metronome.
     pub fn new(rate: SampleRate) -> Self {
         Self { rate, ticks: Default::default(), next: 0 }
     }
@@ -62,12 +64,12 @@ impl Clicks {
         self.next = 1 - self.next;
     }
 
-    /// Returns whether nothing is heard any more.
+    /// Returns whether no click sounds any more.
     pub fn is_still(&self) -> bool {
         self.ticks.iter().all(|tick| tick.level == 0.0)
     }
 
-    /// Adds what is heard to `bus`.
+    /// Adds the clicks to `bus`.
     pub fn add_to(&mut self, bus: &mut [f32]) {
         for tick in self.ticks.iter_mut().filter(|tick| tick.level > 0.0) {
             for sample in bus.iter_mut() {

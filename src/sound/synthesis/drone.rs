@@ -1,4 +1,4 @@
-//! A note held under everything.
+//! The drone: a bass note held under everything.
 
 use std::f64::consts::TAU;
 
@@ -7,10 +7,10 @@ use crate::sound::rate::SampleRate;
 use crate::sound::score::Drone;
 use crate::theory::pitch::Hertz;
 
-/// The number of its partials, and how much weaker each is than the one before.
+/// The number of partials, and the ratio of each partial's level to the one before.
 const PARTIALS: usize = 6;
 const WEAKER: f64 = 0.55;
-/// The level at full strength, and the time that it takes to come and go.
+/// The level at full strength, and the time in which the drone fades in and out.
 const LEVEL: f64 = 0.16;
 const COMES: Seconds = Seconds(0.06);
 
@@ -18,7 +18,7 @@ const COMES: Seconds = Seconds(0.06);
 #[derive(Debug, Clone)]
 pub struct Droning {
     rate: SampleRate,
-    /// Sine and cosine of the lowest partial, and those of its step.
+    /// The sine and cosine of the lowest partial, and those of its step.
     wheel: [f64; 2],
     step: [f64; 2],
     weights: [f64; PARTIALS],
@@ -27,7 +27,7 @@ pub struct Droning {
 }
 
 impl Droning {
-    /// Makes a drone that is silent.
+    /// Returns a silent drone.
     pub const fn new(rate: SampleRate) -> Self {
         Self { rate, wheel: [0.0, 1.0], step: [0.0, 1.0], weights: [0.0; PARTIALS], level: 0.0, target: 0.0 }
     }
@@ -47,17 +47,17 @@ impl Droning {
         self.target = LEVEL * f64::from(drone.strength.clamp(0.0, 1.0));
     }
 
-    /// Lets the drone fade.
+    /// Fades the drone out.
     pub const fn stop(&mut self) {
         self.target = 0.0;
     }
 
-    /// Returns whether nothing is heard any more.
+    /// Returns whether the drone is silent.
     pub fn is_still(&self) -> bool {
         self.level == 0.0 && self.target == 0.0
     }
 
-    /// Adds what is heard to `bus`.
+    /// Adds the drone to `bus`.
     pub fn add_to(&mut self, bus: &mut [f32]) {
         if self.is_still() {
             self.wheel = [0.0, 1.0];
@@ -70,7 +70,7 @@ impl Droning {
             let [sine, cosine] = self.wheel;
             self.wheel = [sine * self.step[1] + cosine * self.step[0], cosine * self.step[1] - sine * self.step[0]];
         }
-        // Turning changes the size of the wheel by rounding alone; once in a while is often enough to set it right.
+        // Rotation changes the length of the vector only by rounding, so correcting it once a block is enough.
         let size = self.wheel[0].hypot(self.wheel[1]);
         self.wheel = self.wheel.map(|side| side / size);
     }

@@ -1,7 +1,8 @@
-//! Plays a score, block by block.
+//! The engine plays a score, block by block. It knows no music beyond the score, and no device.
 //!
-//! The engine is late and says so ([`Engine::latency`]): looking ahead costs the limiter 1.5 ms, and oversampling
-//! the amplifier 0.5 ms. A file has that cut off, so that sample 0 is second 0; a device adds it to its own delay.
+//! The engine has a latency, which [`Engine::latency`] returns: the limiter's look-ahead takes 1.5 ms, and oversampling
+//! the amplifier takes 0.5 ms. A file has that time cut off, so that sample 0 is second 0; a device adds it to its own
+//! delay.
 
 use std::sync::Arc;
 
@@ -21,19 +22,19 @@ use crate::theory::pitch::Hertz;
 
 /// The most samples that are made at a time.
 const CHUNK: usize = GRID as usize;
-/// The most strings it has.
+/// The most strings that an engine has.
 pub const MOST_STRINGS: usize = 32;
-/// The lowest rate that it works at.
+/// The lowest sample rate at which an engine works.
 const LOWEST_RATE: SampleRate = SampleRate(8_000);
-/// The time that a change of level takes, and that a stop takes.
+/// The duration of a change of level, and that of a stop.
 const LEVEL_CHANGES: Seconds = Seconds(0.02);
 const STOPS: Seconds = Seconds(0.03);
-/// The corner of the filter that lets no steady level through.
+/// The corner of the filter that removes a constant level.
 const STEADY: Hertz = Hertz(8.0);
 /// The level of one plain stroke on one string before the limiter.
 const ONE_STRING: f32 = 0.45;
 
-/// A value that goes to another without a jump.
+/// A value that moves to another without a jump.
 #[derive(Debug, Clone, Copy)]
 struct Smooth {
     value: f32,
@@ -54,7 +55,7 @@ impl Smooth {
     }
 }
 
-/// A string, and how much of it is let through.
+/// A string and its level.
 #[derive(Debug)]
 struct Channel {
     string: Plucked,
@@ -64,8 +65,8 @@ struct Channel {
 /// An instrument that plays scores.
 ///
 /// [`Engine::fill`] may be called from the callback of a sound device: it allocates nothing, locks nothing and does not
-/// panic, whatever the score holds. So may everything else but [`Engine::new`]; [`Engine::play`] returns the score
-/// that it lets go of, so that it is dropped elsewhere.
+/// panic, whatever the score holds. The same is true of everything except [`Engine::new`]. [`Engine::play`] returns the
+/// score before, so that the caller drops it elsewhere.
 #[derive(Debug)]
 pub struct Engine {
     rate: SampleRate,
@@ -83,24 +84,24 @@ pub struct Engine {
     course: Course,
 }
 
-/// The place that the playing of a score has reached, and where it goes from there.
+/// The place that the playing of a score has reached, and where it continues.
 #[derive(Debug)]
 struct Course {
-    /// The sample of the score that is made next, and what is due after it.
+    /// The sample of the score that is made next, and the indices of the note and the click that are due after it.
     at: i64,
     next_note: usize,
     next_click: usize,
-    /// The second where it began.
+    /// The second at which the playing began.
     from: Seconds,
-    /// The loop, in seconds and in samples.
+    /// The span that is repeated, in seconds and in samples.
     span: Option<(Seconds, Seconds)>,
     turns: Option<(i64, i64)>,
-    /// Which second each sample belongs to, from the beginning on.
+    /// The second to which each sample belongs, counted from the beginning of the playing.
     timeline: Timeline,
 }
 
 impl Engine {
-    /// Makes an instrument with so many strings, at most [`MOST_STRINGS`], on which A4 sounds at `reference`.
+    /// Returns an instrument with `strings` strings, at most [`MOST_STRINGS`], on which A4 sounds at `reference`.
     pub fn new(sound: &Sound, rate: SampleRate, reference: Hertz, strings: usize) -> Self {
         let rate = rate.max(LOWEST_RATE);
         let channel =
@@ -133,7 +134,7 @@ impl Engine {
         }
     }
 
-    /// Plays `score` from a second of it on; what sounds still is damped. Returns the score it played before.
+    /// Plays `score` from second `from` on and damps what still sounds. Returns the score that was played before.
     ///
     /// Notes that began before `from` are not sounded.
     pub fn play(&mut self, score: Arc<Score>, from: Seconds) -> Option<Arc<Score>> {
@@ -145,7 +146,7 @@ impl Engine {
         let at_rest = self.stop.target == 0.0 && self.is_still();
         self.stop.target = 1.0;
         if at_rest {
-            // Where nothing sounds, nothing can jump: the first note has the level that it should have.
+            // Where nothing sounds, no level can jump: the first note starts at its proper level.
             let levels = [&mut self.stop, &mut self.level, &mut self.click_level];
             let heard = self.channels.iter_mut().map(|channel| &mut channel.heard);
             levels.into_iter().chain(heard).for_each(|level| level.value = level.target);
@@ -158,9 +159,9 @@ impl Engine {
         self.stop.target = 0.0;
     }
 
-    /// Repeats what lies between the two seconds of `span` for as long as the score plays; `None` ends that.
+    /// Repeats the span between two seconds for as long as the score plays; `None` ends the repeat.
     ///
-    /// A span that is shorter than a hundredth of a second is none.
+    /// A span shorter than a hundredth of a second is ignored.
     pub fn set_loop(&mut self, span: Option<(Seconds, Seconds)>) {
         let turns = span.map(|(from, to)| (self.sample(from), self.sample(to)));
         let shortest = self.rate.per_second() / 100.0;
@@ -169,29 +170,29 @@ impl Engine {
         self.course.timeline = Timeline::new(self.rate, self.course.from, span);
     }
 
-    /// Sets how loud everything is: 1 leaves it as it was made, 4 is the most.
+    /// Sets the level of everything: 1 leaves it as it was made, 4 is the most.
     pub const fn set_level(&mut self, level: f32) {
         self.level.target = if level.is_finite() { level.clamp(0.0, 4.0) } else { 0.0 };
     }
 
-    /// Sets how loud the clicks are: 1 leaves them as they were made, 4 is the most.
+    /// Sets the level of the clicks: 1 leaves them as they were made, 4 is the most.
     pub const fn set_click_level(&mut self, level: f32) {
         self.click_level.target = if level.is_finite() { level.clamp(0.0, 4.0) } else { 0.0 };
     }
 
-    /// Lets a string of the score be heard or silences it; it is played all the same.
+    /// Makes a string of the score audible or silent. The string is played in either case.
     pub fn set_string(&mut self, string: usize, heard: bool) {
         if let Some(channel) = self.channels.get_mut(string) {
             channel.heard.target = if heard { 1.0 } else { 0.0 };
         }
     }
 
-    /// Returns how many samples pass between a note and its sound.
+    /// Returns the number of samples between a note and its sound.
     pub fn latency(&self) -> usize {
         self.limiter.latency() + self.amp.latency()
     }
 
-    /// Returns which second of the score is heard next.
+    /// Returns the second of the score that is heard next.
     pub fn position(&self) -> Seconds {
         let mut at = self.course.at - self.latency() as i64;
         if let Some((from, to)) = self.course.turns
@@ -203,20 +204,20 @@ impl Engine {
         Seconds(at.max(0) as f64 / self.rate.per_second())
     }
 
-    /// Returns whether the score is over or stopped, and nothing sounds any more but what the limiter still holds.
+    /// Returns whether the score is over or stopped, and nothing sounds any more except what the limiter still holds.
     pub fn is_over(&self) -> bool {
         let stopped = self.stop.target == 0.0 && self.stop.value == 0.0;
         stopped || (self.is_past_end() && self.is_still())
     }
 
-    /// Returns whether the end of the score is reached.
+    /// Returns whether the end of the score is reached. A repeated score has no end.
     pub fn is_past_end(&self) -> bool {
         let past =
             |score: &Score| self.course.next_note >= score.notes.len() && self.course.at >= self.sample(score.end);
         self.course.turns.is_none() && self.score.as_ref().is_none_or(|score| past(score))
     }
 
-    /// Returns whether every string is at rest, to the last bit.
+    /// Returns whether every string is at rest, and click and drone are silent, to the last bit.
     pub fn is_still(&self) -> bool {
         self.channels.iter().all(|channel| channel.string.is_still()) && self.clicks.is_still() && self.drone.is_still()
     }
@@ -267,7 +268,7 @@ impl Engine {
         }
     }
 
-    /// Starts what begins at this sample, ends what ends, and goes back where the loop does.
+    /// Starts what begins at this sample, damps what ends, and goes back to the start of a span at its end.
     fn start_what_is_due(&mut self) {
         if self.stop.target == 0.0 {
             return;
@@ -287,7 +288,8 @@ impl Engine {
             }
             self.course.next_note += 1;
         }
-        // After that: a note that begins as another ends takes its string over, and what is left rings on in it.
+        // Damping comes after that: a note that begins as another ends takes its string over, and the rest of the old
+        // note rings on in it.
         for channel in &mut self.channels {
             if channel.string.next_end().is_some_and(|end| end <= self.course.at) {
                 channel.string.damp_now();
@@ -305,7 +307,7 @@ impl Engine {
         }
     }
 
-    /// Returns how many samples pass until something begins or ends: at least one.
+    /// Returns the number of samples until something begins or ends: at least one.
     fn until_next(&self) -> usize {
         let Some(score) = self.score.as_ref() else { return CHUNK };
         let note = score.notes.get(self.course.next_note).map(|note| self.sample(note.start));
@@ -333,7 +335,7 @@ impl Engine {
         }
     }
 
-    /// Forgets everything that rings once the stop is complete.
+    /// Clears everything that rings once a stop is complete.
     fn silence(&mut self) {
         if !self.is_still() {
             self.channels.iter_mut().for_each(|channel| channel.string.silence());
@@ -375,7 +377,7 @@ impl SoundingVoice for Engine {
     }
 }
 
-/// Returns the sample at a time; a time that is no number counts as the start.
+/// Returns the sample at a time; a time that is not a number counts as the start.
 fn sample(time: Seconds, rate: SampleRate) -> i64 {
     // A cast saturates, and turns NaN into 0. A quarter of the range leaves room for sums.
     ((time.0 * rate.per_second()).round() as i64).clamp(0, i64::MAX / 4)

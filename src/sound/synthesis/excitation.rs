@@ -1,4 +1,5 @@
-//! What sets a string going: a pulse once round, some noise, and the pick itself.
+//! The excitation of a string: a pulse for one period, some noise, and the noise of the pick itself. The vibration that
+//! follows is not here; see [`ring`](super::ring).
 
 use super::noise::Noise;
 use crate::sound::rate::SampleRate;
@@ -6,7 +7,7 @@ use crate::sound::score::{Attack, Muting};
 use crate::sound::sounds::Sound;
 use crate::theory::pitch::Hertz;
 
-/// The part of a stroke that does not change from note to note.
+/// The properties of a stroke that do not change from note to note.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PickingHand {
     position: f64,
@@ -18,7 +19,7 @@ pub struct PickingHand {
 }
 
 impl PickingHand {
-    /// Returns the hand that plays with this sound.
+    /// Returns the picking hand of a sound.
     pub const fn of(sound: &Sound) -> Self {
         Self {
             position: sound.position,
@@ -31,18 +32,18 @@ impl PickingHand {
     }
 }
 
-/// The part of a stroke that each note has of its own.
+/// The properties of a stroke that each note has of its own.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StrokeTouch {
-    /// The thing that touches the string.
+    /// What strikes the string.
     pub attack: Attack,
-    /// The hand that lies on it.
+    /// What damps the string.
     pub muting: Muting,
     /// The strength, 0 to 1.
     pub strength: f32,
-    /// Which partial of the whole string is the lowest that sounds.
+    /// The lowest partial of the whole string that sounds.
     pub partial: u8,
-    /// Whether the string was at rest: a hammer-on from nowhere has to do all by itself.
+    /// Whether the string was at rest. A hammer-on on such a string supplies the whole excitation.
     pub at_rest: bool,
 }
 
@@ -50,28 +51,28 @@ pub struct StrokeTouch {
 #[derive(Debug, Clone)]
 pub struct Excitation {
     at: u32,
-    /// The samples of one time round the string, and those that the pulse takes of it.
+    /// The samples of one period of the string, and those of the pulse within it.
     round: u32,
     pulse: u32,
-    /// The samples after which the pickup hears the pulse a second time, upside down; 0 where there is none.
+    /// The number of samples after which the pickup hears the pulse a second time, inverted; 0 where it does not.
     echo: u32,
-    /// The mean of the pulse, which is taken off.
+    /// The mean of the pulse, which is subtracted.
     mean: f32,
     level: f32,
     grain: f32,
-    /// Of what a filter keeps of the sample before.
+    /// The share of the sample before that the low-pass filter keeps.
     smooth: f32,
     low: [f32; 2],
     scrape: f32,
     scrape_falls: f32,
     scrape_low: f32,
     noise: Noise,
-    /// Samples until nothing more comes.
+    /// The number of samples until the stroke is over.
     left: u32,
 }
 
 impl Excitation {
-    /// Makes a stroke that is over.
+    /// Returns a stroke that is over.
     pub const fn none() -> Self {
         Self {
             at: 0,
@@ -91,7 +92,7 @@ impl Excitation {
         }
     }
 
-    /// Starts a stroke on a string that goes round in `round` samples; each `seed` has its own noise.
+    /// Starts a stroke on a string whose period is `round` samples. Each `seed` gives other noise.
     pub fn start(&mut self, hand: &PickingHand, touch: StrokeTouch, round: f64, rate: SampleRate, seed: u32) {
         let rate = rate.per_second();
         let strength = if touch.strength.is_finite() { touch.strength.clamp(0.0, 1.0) } else { 0.0 };
@@ -113,7 +114,7 @@ impl Excitation {
             Muting::Palm => (corner, level) = (corner * 0.5, level * 1.2),
             Muting::Dead => (corner, level, grain, noise) = (corner * 0.6, level * 0.8, 0.9, noise * 1.5),
         }
-        // A pulse of no width, or of the whole round, would be none.
+        // A pulse without width, or as long as the period, would be silent.
         let position = position.clamp(0.08, 0.5);
         let power = strength.powf(1.5);
         self.at = 0;
@@ -121,7 +122,7 @@ impl Excitation {
         self.pulse = (position * round).round().max(1.0) as u32;
         self.echo = (share(hand.pickup) * round).round() as u32;
         self.mean = if self.echo > 0 { 0.0 } else { self.pulse as f32 / self.round as f32 };
-        // Partials of a harmonic are as many times weaker as they are higher, but the hand plays them harder.
+        // The partials of a harmonic get weaker in proportion to their number, but the hand plays harmonics harder.
         self.level = power * level * f32::from(touch.partial).powf(-0.4);
         self.grain = grain;
         self.smooth = (-std::f64::consts::TAU * corner.min(rate / 2.5) / rate).exp() as f32;
@@ -132,7 +133,7 @@ impl Excitation {
         self.left = self.round + rest;
     }
 
-    /// Returns the next sample for the string, and the one that is heard beside it.
+    /// Returns the next sample for the string, and the sample that is heard beside it.
     pub fn advance(&mut self) -> (f32, f32) {
         if self.left == 0 {
             return (0.0, 0.0);
@@ -146,7 +147,8 @@ impl Excitation {
         }
         self.low[0] = drive + self.smooth * (self.low[0] - drive);
         self.low[1] = self.low[0] + self.smooth * (self.low[1] - self.low[0]);
-        // What the noise had a sample ago is taken off: it scrapes and does not thump.
+        // The noise of the sample before is subtracted: that removes low frequencies, so the pick scrapes and does not
+        // thump.
         let scrape = self.scrape * (noise - self.scrape_low);
         self.scrape_low = noise;
         self.scrape *= self.scrape_falls;

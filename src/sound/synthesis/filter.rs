@@ -1,4 +1,4 @@
-//! Filters for all strings together.
+//! Filters for the sum of all strings. The filters inside a string are not here; see [`ring`](super::ring).
 
 use std::f64::consts::TAU;
 
@@ -6,8 +6,7 @@ use crate::sound::rate::SampleRate;
 use crate::sound::sounds::{Decibels, Filter};
 use crate::theory::pitch::Hertz;
 
-/// The state of a filter that falls below this is set to zero, before a processor slows down over numbers that are
-/// nearly none.
+/// A filter state below this is set to zero, because a processor slows down over denormal numbers.
 const TINY: f64 = 1e-15;
 
 /// A filter of the second order.
@@ -21,14 +20,14 @@ pub struct Biquad {
 }
 
 impl Biquad {
-    /// Makes the filter.
+    /// Returns the filter for a sample rate.
     pub fn new(filter: Filter, rate: SampleRate) -> Self {
         let rate = rate.per_second();
         let (Hertz(hz), q) = match filter {
             Filter::LowCut { hz, q } | Filter::HighCut { hz, q } | Filter::Peak { hz, q, .. } => (hz, q),
             Filter::HighShelf { hz, .. } => (hz, std::f64::consts::FRAC_1_SQRT_2),
         };
-        // A corner above what the rate can hold is as good as none.
+        // A corner above what the sample rate can represent is clamped.
         let angle = TAU * hz.clamp(1.0, rate * 0.45) / rate;
         let (cosine, alpha) = (angle.cos(), angle.sin() / (2.0 * q.max(0.01)));
         let (feed, back) = match filter {
@@ -51,7 +50,7 @@ impl Biquad {
         Self { feed: feed.map(|value| value / back[0]), back: [back[1] / back[0], back[2] / back[0]], state: [0.0; 2] }
     }
 
-    /// Forgets what it has been sent.
+    /// Clears the state.
     pub const fn reset(&mut self) {
         self.state = [0.0; 2];
     }
@@ -64,7 +63,7 @@ impl Biquad {
         output
     }
 
-    /// Sets what is too small to be heard to zero.
+    /// Sets a state that is too small to be heard to zero.
     pub fn settle(&mut self) {
         if self.state.iter().all(|value| value.abs() < TINY) {
             self.state = [0.0; 2];
@@ -72,7 +71,8 @@ impl Biquad {
     }
 }
 
-/// Returns the weights of a filter that changes what lies well above its corner by `db` and leaves what lies well below.
+/// Returns the coefficients of a filter that changes the level well above its corner by `db` and leaves the level well
+/// below.
 fn high_shelf(db: Decibels, cosine: f64, alpha: f64) -> ([f64; 3], [f64; 3]) {
     let root = 10_f64.powf(db.0 / 40.0);
     let (more, less, slope) = (root + 1.0, root - 1.0, 2.0 * root.sqrt() * alpha);
@@ -86,7 +86,7 @@ fn high_shelf(db: Decibels, cosine: f64, alpha: f64) -> ([f64; 3], [f64; 3]) {
     )
 }
 
-/// A filter of the first order that lets the low or the high part through.
+/// A filter of the first order that passes the low or the high part.
 #[derive(Debug, Clone)]
 pub struct OnePole {
     keep: f64,
@@ -94,12 +94,12 @@ pub struct OnePole {
 }
 
 impl OnePole {
-    /// Makes the filter for a corner.
+    /// Returns the filter for a corner frequency.
     pub fn new(corner: Hertz, rate: SampleRate) -> Self {
         Self { keep: (-TAU * corner.0 / rate.per_second()).exp(), low: 0.0 }
     }
 
-    /// Forgets what it has been sent.
+    /// Clears the state.
     pub const fn reset(&mut self) {
         self.low = 0.0;
     }
@@ -115,7 +115,7 @@ impl OnePole {
         input - self.low(input)
     }
 
-    /// Sets what is too small to be heard to zero.
+    /// Sets a state that is too small to be heard to zero.
     pub fn settle(&mut self) {
         if self.low.abs() < TINY {
             self.low = 0.0;

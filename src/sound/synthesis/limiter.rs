@@ -1,26 +1,26 @@
-//! The last thing before the ear: nothing is louder than the ceiling.
+//! The limiter, through which everything passes last: no sample is above the ceiling.
 
 use crate::lesson::seconds::Seconds;
 use crate::sound::rate::SampleRate;
 
-/// -1 dB of full scale.
+/// The largest amplitude that the limiter returns: -1 dB of full scale.
 pub const CEILING: f32 = 0.891_250_9;
-/// The time that it looks ahead, and the time that it takes to let go.
+/// The time that it looks ahead, and the time in which the gain recovers.
 const AHEAD: Seconds = Seconds(0.0015);
 const LETS_GO: Seconds = Seconds(0.12);
 
-/// Turns down what would be too loud, a moment before it comes.
+/// Reduces the gain a moment before a sample would be too loud.
 ///
-/// Every sample that it returns lies within [`CEILING`]: each is multiplied with a mean of gains that all allow for it.
+/// Every sample that it returns lies within [`CEILING`]: each is multiplied by a mean of gains that all allow for it.
 #[derive(Debug, Clone)]
 pub struct Limiter {
-    /// Samples that wait, and the gains of as many samples.
+    /// The samples that wait, and the gains of as many samples.
     waiting: Box<[f32]>,
     gains: Box<[f32]>,
     at: usize,
     /// The sum of `gains`.
     sum: f64,
-    /// The smallest gains that any sample among those that wait asks for, with their places, rising: a ring.
+    /// The smallest gains that the waiting samples ask for, with their places, in rising order: a ring buffer.
     lowest: Box<[(usize, f32)]>,
     first: usize,
     count: usize,
@@ -30,7 +30,7 @@ pub struct Limiter {
 }
 
 impl Limiter {
-    /// Makes one that lets everything through.
+    /// Returns a limiter with a gain of 1.
     pub fn new(rate: SampleRate) -> Self {
         let length = ((AHEAD.0 * rate.per_second()) as usize).max(1);
         Self {
@@ -47,7 +47,7 @@ impl Limiter {
         }
     }
 
-    /// Returns how many samples it is late.
+    /// Returns the latency, in samples.
     pub fn latency(&self) -> usize {
         self.waiting.len() - 1
     }
@@ -59,7 +59,7 @@ impl Limiter {
         let asked = if sample.abs() > CEILING { CEILING / sample.abs() } else { 1.0 };
         let lowest = self.lowest_of_all(asked);
         self.gain = (self.gain + self.lets_go * (1.0 - self.gain)).min(lowest);
-        // Coming back up ends; it does not creep for ever.
+        // The recovery ends; otherwise the gain would approach 1 for ever.
         if self.gain > 0.999_99 && lowest >= 1.0 {
             self.gain = 1.0;
         }
@@ -68,11 +68,11 @@ impl Limiter {
         self.waiting[self.at] = sample;
         self.at = (self.at + 1) % length;
         let mean = (self.sum / length as f64) as f32;
-        // Only rounding could still pass the ceiling.
+        // Only rounding could still lead above the ceiling.
         (self.waiting[self.at] * mean).clamp(-CEILING, CEILING)
     }
 
-    /// Returns the smallest gain that was asked for within the samples that wait.
+    /// Returns the smallest gain that the waiting samples ask for.
     fn lowest_of_all(&mut self, asked: f32) -> f32 {
         let (length, places) = (self.waiting.len(), self.lowest.len());
         while self.count > 0 && self.lowest[(self.first + self.count - 1) % places].1 >= asked {

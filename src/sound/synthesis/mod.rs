@@ -1,8 +1,8 @@
 //! Strings, amplifier, click and drone: from a score to samples.
 //!
-//! Start with [`engine`]. One sample after another goes from the strings ([`plucked`], made of a [`ring`] and a
-//! [`excitation`]) through [`amp`] or plain filters and the [`limiter`]. Nothing here knows a file or a device, and nothing
-//! that runs for each block allocates, locks, or asks the system for anything.
+//! Start with [`engine`]. Each sample passes from the strings ([`plucked`], made of a [`ring`] and an [`excitation`])
+//! through [`amp`] or plain filters to the [`limiter`]. Nothing here knows a file or a device, and nothing that runs
+//! for each block allocates, locks, or asks the system for anything.
 
 pub mod amp;
 pub mod click;

@@ -1,13 +1,14 @@
-//! Noise that is the same each time.
+//! Noise that is the same each time. It takes nothing from the system's random numbers.
 
-/// A generator of white noise (xorshift, Marsaglia 2003): enough for the scrape of a pick, and the same on every machine.
+/// A generator of white noise (xorshift, Marsaglia 2003). It is good enough for the scrape of a pick, and gives the
+/// same samples on every machine.
 #[derive(Debug, Clone)]
 pub struct Noise(u32);
 
 impl Noise {
-    /// Starts the noise; each `seed` has its own.
+    /// Starts the noise. Each `seed` gives other noise.
     pub const fn new(seed: u32) -> Self {
-        // Neighbouring seeds must not start alike, and a state of 0 would stay there.
+        // Neighbouring seeds must not start alike, and a state of 0 would stay 0.
         Self(seed.wrapping_mul(0x9e37_79b9) ^ 0x5bd1_e995 | 1)
     }
 

@@ -1,7 +1,8 @@
-//! One string of the instrument as a player has it under the fingers.
+//! One string of the instrument, as a player controls it: struck, bent, damped. The vibration itself is not here; see
+//! [`ring`](super::ring).
 //!
-//! A pitch that moves looks back half a period: what runs past now began its round a period ago, so the length is
-//! set for the moment half-way.
+//! A moving pitch needs a correction of half a period: the wave that passes now began its round a period ago, so the
+//! length of the string is set for the moment half-way.
 
 use super::excitation::{Excitation, PickingHand, StrokeTouch};
 use super::ring::{Loss, Ring};
@@ -11,23 +12,23 @@ use crate::sound::score::{Attack, Muting, SoundedNote};
 use crate::sound::sounds::{Palm, Sound};
 use crate::theory::pitch::Hertz;
 
-/// The lowest frequency of a string, however far it is let down.
+/// The lowest frequency of a string, however far its pitch is lowered.
 const LOWEST: Hertz = Hertz(12.0);
 /// The highest frequency as a share of the sample rate; a harmonic above it is not sounded.
 const HIGHEST: f64 = 1.0 / 6.0;
-/// A pitch that moves is set anew whenever so many samples of the score have passed, wherever blocks happen to end.
+/// A moving pitch is updated every time this many samples of the score have passed, wherever blocks happen to end.
 pub const GRID: i64 = 32;
-/// How fast a string is quiet, as the time in which its loudness falls to a third: a finger that damps it, and a pick
-/// that touches it before it strikes anew.
+/// The time in which the level of a string falls to 1/e: under a finger that damps it, and under a pick that touches it
+/// before a new stroke.
 const DAMPED: Seconds = Seconds(0.018);
 const TOUCHED: Seconds = Seconds(0.0012);
-/// The share of a damped string that must be left for a finger to take it over.
+/// The share of its level that a damped string must still have for a finger to take it over.
 const TAKEN_OVER: f32 = 0.7;
-/// The time that a string takes from one length to another when a finger comes down or leaves.
+/// The time in which a string changes from one length to another when a finger comes down or leaves.
 const PASSING: Seconds = Seconds(0.004);
-/// The time in which a string under fingers that lie on it falls by 60 dB, whatever its pitch.
+/// The time in which a string under resting fingers falls by 60 dB, whatever its pitch.
 const DEAD: Seconds = Seconds(0.05);
-/// A damped string that has faded below this (-120 dB) is silenced.
+/// A damped string below this level (-120 dB) is silenced.
 const GONE: f32 = 1e-6;
 
 /// The decay of the strings of a sound.
@@ -41,7 +42,7 @@ struct Decay {
 
 impl Decay {
     fn loss(&self, hertz: Hertz, muting: Muting) -> Loss {
-        // How long a string rings is given at 110 Hz.
+        // The ringing time of a string is given at 110 Hz.
         let rings = |at_110: Seconds| at_110 * (110.0 / hertz.0).powf(self.falls);
         match muting {
             Muting::None => Loss::new(rings(self.ring), self.dull),
@@ -51,7 +52,7 @@ impl Decay {
     }
 }
 
-/// A wave on the string with the stroke that feeds it, and how it is being damped.
+/// A wave on the string, the stroke that feeds it, and its damping.
 #[derive(Debug, Clone)]
 struct Wave {
     ring: Ring,
@@ -81,9 +82,9 @@ impl Wave {
     }
 }
 
-/// The note that a string sounds.
+/// The note that a string plays.
 #[derive(Debug, Clone, Copy)]
-struct HeldNote {
+struct StringNote {
     note: usize,
     start: i64,
     end: i64,
@@ -93,21 +94,21 @@ struct HeldNote {
     damped: bool,
 }
 
-/// A string and what it sounds.
+/// A string and the note that it plays.
 #[derive(Debug, Clone)]
 pub struct Plucked {
     rate: SampleRate,
     reference: Hertz,
     hand: PickingHand,
     decay: Decay,
-    /// The wave that sounds, and the one before it, which the new stroke has stopped.
+    /// The wave that sounds, and the wave before it, which the new stroke has stopped.
     waves: [Wave; 2],
     current: usize,
-    held: Option<HeldNote>,
+    held: Option<StringNote>,
 }
 
 impl Plucked {
-    /// Makes a string at rest.
+    /// Returns a string at rest.
     pub fn new(sound: &Sound, rate: SampleRate, reference: Hertz) -> Self {
         let wave = Wave { ring: Ring::new(rate, LOWEST), stroke: Excitation::none(), fade: 1.0, fade_by: 1.0 };
         Self {
@@ -121,22 +122,22 @@ impl Plucked {
         }
     }
 
-    /// Returns whether it is at rest.
+    /// Returns whether the string is at rest.
     pub fn is_still(&self) -> bool {
         self.waves.iter().all(|wave| wave.ring.is_still())
     }
 
-    /// Returns the sample at which the note that sounds is to be damped.
+    /// Returns the sample at which the current note is to be damped.
     pub fn next_end(&self) -> Option<i64> {
         self.held.filter(|held| !held.damped).map(|held| held.end)
     }
 
-    /// Starts a note, the `number`-th of the score, at sample `now`.
+    /// Starts a note, number `number` of the score, at sample `now`.
     pub fn start(&mut self, note: &SoundedNote, number: usize, now: i64) {
         let moves = !note.vibratos.is_empty() || !note.path.is_empty();
         let Seconds(end) = note.end;
         let end = if end.is_nan() { now } else { (end * self.rate.per_second()).round() as i64 };
-        let held = HeldNote {
+        let held = StringNote {
             note: number,
             start: now,
             end,
@@ -174,12 +175,12 @@ impl Plucked {
         }
         let wave = &mut self.waves[self.current];
         wave.stroke.start(&self.hand, touch, self.rate.per_second() / hertz.0, self.rate, number as u32);
-        // It moves from now on.
+        // The string moves from now on.
         wave.ring.watch(0);
         self.held = Some(held);
     }
 
-    /// Damps the string as a finger does that is laid on it.
+    /// Damps the string as a finger laid on it does.
     pub fn damp_now(&mut self) {
         self.damp(DAMPED);
         if let Some(held) = &mut self.held {
@@ -187,7 +188,7 @@ impl Plucked {
         }
     }
 
-    /// Damps the string, and forgets what it sounded.
+    /// Damps the string and forgets its note.
     pub fn let_go(&mut self) {
         self.damp_now();
         self.held = None;
@@ -202,7 +203,7 @@ impl Plucked {
         }
     }
 
-    /// Adds what the string sounds to `bus`; its first sample is number `now`.
+    /// Adds the sound of the string to `bus`, whose first sample is number `now`.
     pub fn add_to(&mut self, bus: &mut [f32], notes: &[SoundedNote], now: i64) {
         if let Some(held) = self.held.filter(|held| held.moves && (now % GRID == 0 || now == held.start))
             && let Some(note) = notes.get(held.note)
@@ -214,12 +215,12 @@ impl Plucked {
         }
     }
 
-    /// Keeps the string on the note's path until the next point of the grid.
-    fn follow(&mut self, held: &HeldNote, note: &SoundedNote, now: i64) {
+    /// Makes the string follow the path of its note until the next point of the grid.
+    fn follow(&mut self, held: &StringNote, note: &SoundedNote, now: i64) {
         let samples = GRID - now % GRID;
         let seconds = Seconds((now - held.start + samples) as f64 / self.rate.per_second());
         let Some(straight) = self.hertz(note, held.partial, seconds) else { return };
-        // A round that ends now has begun a period ago: it takes as long as the pitch asks that it had half-way.
+        // A round that ends now began a period ago, so it takes as long as the pitch half-way asks for.
         let midway = seconds - Seconds(0.5 / straight.0);
         let Some(hertz) = self.hertz(note, held.partial, midway.max(Seconds::ZERO)) else { return };
         let ring = &mut self.waves[self.current].ring;
@@ -236,7 +237,7 @@ impl Plucked {
 
     fn rings(&self) -> bool {
         let wave = &self.waves[self.current];
-        // What has been damped for a moment only is still there for a finger to take over.
+        // A string that has been damped only for a moment can still be taken over by a finger.
         !wave.ring.is_still() && wave.fade > TAKEN_OVER
     }
 

@@ -5,8 +5,8 @@ use crate::tab::style::{LegendEntry, SignPlace};
 use crate::text::fit::{fit, pad};
 use crate::text::width::width;
 
-use super::look::{Look, Weight};
-use super::pages::{Begins, Block};
+use super::look::{HeadingWeight, PageLook};
+use super::pages::{Begins, PageBlock};
 
 /// The narrowest column that is worth having two of.
 const NARROWEST: usize = 30;
@@ -28,10 +28,10 @@ const GROUPS: [(&str, &[(SignPlace, &str)]); 2] = [
 ];
 
 /// Returns the legend of the signs used; nothing where none are.
-pub(super) fn legend(signs: &[LegendEntry], look: Look) -> Vec<Block> {
+pub(super) fn legend(signs: &[LegendEntry], look: PageLook) -> Vec<PageBlock> {
     let mut blocks = Vec::new();
     for (title, groups) in GROUPS {
-        let mut heading = Some(Block::with_next(2, look.heading(Weight::Light, title, "")));
+        let mut heading = Some(PageBlock::with_next(2, look.heading(HeadingWeight::Light, title, "")));
         for (place, words) in groups {
             let entries: Vec<&LegendEntry> = signs.iter().filter(|entry| entry.place == *place).collect();
             if entries.is_empty() {
@@ -42,7 +42,7 @@ pub(super) fn legend(signs: &[LegendEntry], look: Look) -> Vec<Block> {
                 lines.extend(look.hanging("", words));
             }
             lines.extend(in_two_columns(&entries, look));
-            let block = Block::whole(1, lines);
+            let block = PageBlock::whole(1, lines);
             match heading.take() {
                 Some(heading) => blocks.extend([heading, block.may_close_up()]),
                 None => blocks.push(block),
@@ -53,8 +53,8 @@ pub(super) fn legend(signs: &[LegendEntry], look: Look) -> Vec<Block> {
 }
 
 /// Sets entries in two columns of about the same height, in one where the page is narrow.
-fn in_two_columns(entries: &[&LegendEntry], look: Look) -> Vec<String> {
-    let half = Look { width: look.width.saturating_sub(BETWEEN) / 2, ..look };
+fn in_two_columns(entries: &[&LegendEntry], look: PageLook) -> Vec<String> {
+    let half = PageLook { width: look.width.saturating_sub(BETWEEN) / 2, ..look };
     if half.width < NARROWEST {
         return column(entries, look).concat();
     }
@@ -76,7 +76,7 @@ fn in_two_columns(entries: &[&LegendEntry], look: Look) -> Vec<String> {
 }
 
 /// Returns the lines of each entry, the meanings one under the other.
-fn column(entries: &[&LegendEntry], look: Look) -> Vec<Vec<String>> {
+fn column(entries: &[&LegendEntry], look: PageLook) -> Vec<Vec<String>> {
     // No sign may leave its meaning less than half the column.
     let widest = entries.iter().map(|entry| width(&entry.sign)).max().unwrap_or(1).min(look.width / 2);
     let entry = |entry: &&LegendEntry| {
@@ -87,23 +87,23 @@ fn column(entries: &[&LegendEntry], look: Look) -> Vec<Vec<String>> {
 }
 
 /// Returns credit and rights as the teacher wrote them; nothing where there are none.
-pub(super) fn credits(header: &Header, look: Look) -> Vec<Block> {
+pub(super) fn credits(header: &Header, look: PageLook) -> Vec<PageBlock> {
     let rows = [("Credit  ", &header.credit), ("Rights  ", &header.rights)];
     let rows = rows.into_iter().map(|(label, text)| (label, look.text(text))).filter(|(_, text)| !text.is_empty());
     let lines: Vec<String> = rows.flat_map(|(label, text)| look.hanging(label, &text)).collect();
     if lines.is_empty() {
         return Vec::new();
     }
-    let heading = Block::with_next(2, look.heading(Weight::Light, "Credit and rights", ""));
-    vec![heading, Block::whole(1, lines).may_close_up()]
+    let heading = PageBlock::with_next(2, look.heading(HeadingWeight::Light, "Credit and rights", ""));
+    vec![heading, PageBlock::whole(1, lines).may_close_up()]
 }
 
 /// Returns the cautions that every handout carries.
-pub(super) fn cautions(look: Look) -> [Block; 2] {
-    let heading = Block::with_next(2, look.heading(Weight::Light, "Take care", ""));
+pub(super) fn cautions(look: PageLook) -> [PageBlock; 2] {
+    let heading = PageBlock::with_next(2, look.heading(HeadingWeight::Light, "Take care", ""));
     let lines = [("Hands   ", HANDS), ("Copies  ", COPIES)].map(|(label, text)| look.hanging(label, text));
     // A sheet with nothing else on it is a sheet wasted.
-    [Block { begins: Begins::Badly, ..heading }, Block::whole(1, lines.concat()).may_close_up()]
+    [PageBlock { begins: Begins::Badly, ..heading }, PageBlock::whole(1, lines.concat()).may_close_up()]
 }
 
 const HANDS: &str = "Warm up, take breaks, and stop when something hurts; if it does not go away, ask a doctor. \

@@ -21,14 +21,14 @@ pub(super) struct Content<'a> {
 /// Music that stands under one heading.
 #[derive(Debug)]
 pub(super) struct Section<'a> {
-    pub(super) about: About<'a>,
+    pub(super) about: SectionSubject<'a>,
     /// One group for each setup it is played in, in the order of first use; at least one.
-    pub(super) groups: Vec<Group<'a>>,
+    pub(super) groups: Vec<SetupMusic<'a>>,
 }
 
 /// What a section is about.
 #[derive(Debug, Clone, Copy)]
-pub(super) enum About<'a> {
+pub(super) enum SectionSubject<'a> {
     Piece(&'a Piece),
     /// Music of no piece, in the segment that plays it first.
     Segment(&'a Segment),
@@ -38,7 +38,7 @@ pub(super) enum About<'a> {
 
 /// The music of a section that is played in one setup.
 #[derive(Debug)]
-pub(super) struct Group<'a> {
+pub(super) struct SetupMusic<'a> {
     pub(super) setup: Option<&'a Setup>,
     pub(super) voicings: Vec<&'a Voicing>,
     pub(super) passages: Vec<&'a Passage>,
@@ -68,17 +68,17 @@ impl<'a> Content<'a> {
 impl<'a> Section<'a> {
     pub(super) const fn piece(&self) -> Option<&'a Piece> {
         match self.about {
-            About::Piece(piece) => Some(piece),
-            About::Segment(_) | About::Lesson => None,
+            SectionSubject::Piece(piece) => Some(piece),
+            SectionSubject::Segment(_) | SectionSubject::Lesson => None,
         }
     }
 
     /// Returns the group of `setup`, and makes it where it is not there yet.
-    fn group(&mut self, setup: Option<&'a Setup>) -> Option<&mut Group<'a>> {
+    fn group(&mut self, setup: Option<&'a Setup>) -> Option<&mut SetupMusic<'a>> {
         let id = setup.map(|setup| setup.id);
         let known = self.groups.iter().position(|group| group.setup.map(|setup| setup.id) == id);
         let place = known.unwrap_or_else(|| {
-            self.groups.push(Group { setup, voicings: Vec::new(), passages: Vec::new() });
+            self.groups.push(SetupMusic { setup, voicings: Vec::new(), passages: Vec::new() });
             self.groups.len() - 1
         });
         self.groups.get_mut(place)
@@ -118,16 +118,16 @@ impl<'a> Sections<'a> {
     fn add_pieces_of(&mut self, place: usize, segment: &'a Segment) {
         let lesson = self.lesson;
         for piece in segment.pieces.iter().filter_map(|piece| lesson.piece(*piece)) {
-            self.section(place, About::Piece(piece));
+            self.section(place, SectionSubject::Piece(piece));
         }
         for passage in self.passages_of(segment) {
             if let Some(piece) = self.piece_of(passage) {
-                let section = self.section(place, About::Piece(piece));
+                let section = self.section(place, SectionSubject::Piece(piece));
                 self.add_passage(section, passage, self.in_force(place));
             }
         }
         if let Some(piece) = self.first_piece(segment).filter(|_| !segment.voicings.is_empty()) {
-            let section = self.section(place, About::Piece(piece));
+            let section = self.section(place, SectionSubject::Piece(piece));
             let setup = self.in_force(place).or_else(|| self.setup_of(piece));
             self.add_voicings(section, &segment.voicings, setup);
         }
@@ -139,7 +139,7 @@ impl<'a> Sections<'a> {
         let setup = self.in_force(place);
         for passage in self.passages_of(segment) {
             if self.piece_of(passage).is_none() && !self.passages.contains(&passage.id) {
-                let section = self.section(place, About::Segment(segment));
+                let section = self.section(place, SectionSubject::Segment(segment));
                 self.add_passage(section, passage, setup);
             }
         }
@@ -148,7 +148,7 @@ impl<'a> Sections<'a> {
         }
         for voicing in &segment.voicings {
             if lesson.voicing(*voicing).is_some() && !self.voicings.contains(voicing) {
-                let section = self.section(place, About::Segment(segment));
+                let section = self.section(place, SectionSubject::Segment(segment));
                 self.add_voicings(section, &[*voicing], setup.or_else(|| lesson.setups.first()));
             }
         }
@@ -210,11 +210,11 @@ impl<'a> Sections<'a> {
     }
 
     /// Returns the place of the section about `about`, and makes it where it is not there yet.
-    fn section(&mut self, place: usize, about: About<'a>) -> usize {
-        let same = |known: About<'_>| match (known, about) {
-            (About::Piece(known), About::Piece(piece)) => known.id == piece.id,
-            (About::Segment(known), About::Segment(segment)) => known.id == segment.id,
-            (About::Lesson, About::Lesson) => true,
+    fn section(&mut self, place: usize, about: SectionSubject<'a>) -> usize {
+        let same = |known: SectionSubject<'_>| match (known, about) {
+            (SectionSubject::Piece(known), SectionSubject::Piece(piece)) => known.id == piece.id,
+            (SectionSubject::Segment(known), SectionSubject::Segment(segment)) => known.id == segment.id,
+            (SectionSubject::Lesson, SectionSubject::Lesson) => true,
             _ => false,
         };
         if let Some(place) = self.list.iter().position(|(_, section)| same(section.about)) {
@@ -231,7 +231,7 @@ impl<'a> Sections<'a> {
         for (_, section) in &mut list {
             if let (Some(piece), true) = (section.piece(), section.groups.is_empty()) {
                 let setup = self.setup_of(piece);
-                section.groups.push(Group { setup, voicings: Vec::new(), passages: Vec::new() });
+                section.groups.push(SetupMusic { setup, voicings: Vec::new(), passages: Vec::new() });
             }
         }
         list.into_iter().map(|(_, section)| section).filter(|section| !section.groups.is_empty()).collect()
@@ -243,13 +243,13 @@ impl<'a> Sections<'a> {
         let mut rest = Self::new(self.lesson);
         let left = |passage: &&Passage| !self.passages.contains(&passage.id) && !passage.bars.is_empty();
         for passage in self.lesson.passages.iter().filter(left) {
-            let section = rest.section(0, self.piece_of(passage).map_or(About::Lesson, About::Piece));
+            let section = rest.section(0, self.piece_of(passage).map_or(SectionSubject::Lesson, SectionSubject::Piece));
             rest.add_passage(section, passage, None);
         }
         let left = |voicing: &&Voicing| !self.voicings.contains(&voicing.id) && !rest.voicings.contains(&voicing.id);
         let left: Vec<VoicingId> = self.lesson.voicings.iter().filter(left).map(|voicing| voicing.id).collect();
         if !left.is_empty() {
-            let section = rest.section(0, About::Lesson);
+            let section = rest.section(0, SectionSubject::Lesson);
             rest.add_voicings(section, &left, self.lesson.setups.first());
         }
         rest.finished()

@@ -5,18 +5,18 @@ use crate::lesson::time::{VideoLength, VideoTime};
 use crate::text::width::width;
 
 use super::content::Content;
-use super::look::{Look, Weight};
+use super::look::{HeadingWeight, PageLook};
 use super::options::{HandoutOptions, TalkingPoints};
-use super::pages::{Block, RunningHeads};
+use super::pages::{PageBlock, RunningHeads};
 
 /// Returns the title as printed.
-pub(super) fn title(header: &Header, look: Look) -> String {
+pub(super) fn title(header: &Header, look: PageLook) -> String {
     let title = look.text(&header.title);
     if title.is_empty() { "Untitled lesson".to_owned() } else { title }
 }
 
 /// Returns the series and the number in it: `Kitchen-table rhythm, lesson 4`.
-fn series(header: &Header, look: Look) -> String {
+fn series(header: &Header, look: PageLook) -> String {
     let series = look.text(&header.series);
     match (series.is_empty(), header.number) {
         (true, None) => series,
@@ -27,12 +27,12 @@ fn series(header: &Header, look: Look) -> String {
 }
 
 /// Returns what stands over the pages: the series on the first, the title on the others.
-pub(super) fn running_heads(header: &Header, look: Look) -> RunningHeads {
+pub(super) fn running_heads(header: &Header, look: PageLook) -> RunningHeads {
     RunningHeads { first: series(header, look), others: title(header, look) }
 }
 
 /// Returns title, author and date.
-pub(super) fn title_block(header: &Header, look: Look) -> Block {
+pub(super) fn title_block(header: &Header, look: PageLook) -> PageBlock {
     let mut lines = look.centred(&title(header, look));
     let signature: Vec<String> = [&header.author, &header.date]
         .into_iter()
@@ -43,7 +43,7 @@ pub(super) fn title_block(header: &Header, look: Look) -> Block {
         lines.push(String::new());
         lines.extend(look.centred(&signature.join(look.sign(" · ", " - "))));
     }
-    Block::whole(0, lines)
+    PageBlock::whole(0, lines)
 }
 
 /// Which times the outline shows.
@@ -54,7 +54,12 @@ enum Times {
 }
 
 /// Returns the outline of the segments picked; nothing where there are none.
-pub(super) fn outline(lesson: &Lesson, content: &Content<'_>, options: &HandoutOptions, look: Look) -> Vec<Block> {
+pub(super) fn outline(
+    lesson: &Lesson,
+    content: &Content<'_>,
+    options: &HandoutOptions,
+    look: PageLook,
+) -> Vec<PageBlock> {
     if content.segments.is_empty() {
         return Vec::new();
     }
@@ -78,9 +83,9 @@ pub(super) fn outline(lesson: &Lesson, content: &Content<'_>, options: &HandoutO
         Times::Planned => planned_length(lesson, content),
         Times::Recorded => "times in the video".to_owned(),
     };
-    let mut heading = look.heading(Weight::Heavy, "The video", &aside);
+    let mut heading = look.heading(HeadingWeight::Heavy, "The video", &aside);
     heading.push(String::new());
-    let mut blocks = vec![Block::with_next(1, heading)];
+    let mut blocks = vec![PageBlock::with_next(1, heading)];
     for (number, time, segment) in rows {
         let label = format!("{number:>number_width$}  {time:>time_width$}  {:kind_width$}  ", segment.kind.word());
         let mut lines = look.hanging(&label, &look.text(&segment.title));
@@ -94,7 +99,7 @@ pub(super) fn outline(lesson: &Lesson, content: &Content<'_>, options: &HandoutO
             let points = segment.talking_points.iter().map(|point| look.text(point)).filter(|point| !point.is_empty());
             lines.extend(points.flat_map(|point| look.hanging(&bullet, &point)));
         }
-        blocks.push(Block::whole(0, lines));
+        blocks.push(PageBlock::whole(0, lines));
     }
     blocks
 }
@@ -111,7 +116,7 @@ fn planned_length(lesson: &Lesson, content: &Content<'_>) -> String {
 
 /// Returns the passages a segment plays, by piece: `Kiln Street – verse, bars 1–4; chorus`. The
 /// piece is always named, even where the title of the segment names it: the list reads alike all through.
-fn passages(lesson: &Lesson, segment: &Segment, look: Look) -> String {
+fn passages(lesson: &Lesson, segment: &Segment, look: PageLook) -> String {
     let mut by_piece: Vec<(String, Vec<String>)> = Vec::new();
     for used in &segment.passages {
         let Some(passage) = lesson.passage(used.passage) else { continue };
@@ -139,7 +144,7 @@ fn passages(lesson: &Lesson, segment: &Segment, look: Look) -> String {
     by_piece.into_iter().map(say).filter(|text| !text.is_empty()).collect::<Vec<_>>().join("; ")
 }
 
-fn bars_text(bars: BarRange, look: Look) -> String {
+fn bars_text(bars: BarRange, look: PageLook) -> String {
     if bars.first == bars.last {
         format!("bar {}", bars.first)
     } else {

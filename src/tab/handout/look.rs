@@ -11,21 +11,21 @@ use crate::text::wrap::{hanging, wrap};
 
 /// The width of a page and the characters it may use.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Look {
+pub(super) struct PageLook {
     pub(super) width: usize,
     pub(super) charset: Charset,
 }
 
 /// How much a heading weighs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Weight {
+pub(super) enum HeadingWeight {
     /// A piece, the outline, the closing parts.
     Heavy,
     /// A passage, the chords of a piece.
     Light,
 }
 
-impl Look {
+impl PageLook {
     pub(super) const fn tab_style(self) -> TabStyle {
         TabStyle { width: self.width, charset: self.charset }
     }
@@ -50,10 +50,10 @@ impl Look {
 
     /// Returns a heading set into a rule, with `aside` at its right end where there is room. A title
     /// that is too long for that stands whole under a bare rule.
-    pub(super) fn heading(self, weight: Weight, title: &str, aside: &str) -> Vec<String> {
+    pub(super) fn heading(self, weight: HeadingWeight, title: &str, aside: &str) -> Vec<String> {
         let line = match weight {
-            Weight::Heavy => self.sign("═", "="),
-            Weight::Light => self.sign("─", "-"),
+            HeadingWeight::Heavy => self.sign("═", "="),
+            HeadingWeight::Light => self.sign("─", "-"),
         };
         let lead = line.repeat(2);
         // Two signs and a space at either end of the title, two and a space after it at least.
@@ -116,7 +116,7 @@ impl Look {
     }
 
     /// Returns `lines` in a box of the whole width with `title` in its upper edge. Lines may be as
-    /// wide as [`Look::inside_box`].
+    /// wide as [`PageLook::inside_box`].
     pub(super) fn boxed(self, title: &str, lines: &[String]) -> Vec<String> {
         let (line, side) = (self.sign("─", "-"), self.sign("│", "|"));
         let title = fit(title, self.width.saturating_sub(6));

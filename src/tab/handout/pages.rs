@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::tab::handout::look::Look;
+use crate::tab::handout::look::PageLook;
 
 /// A handout, page by page.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -38,7 +38,7 @@ impl Handout {
 
 /// Lines that stay together.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Block {
+pub(super) struct PageBlock {
     /// Empty lines before it, left out at the top of a page.
     pub(super) gap: usize,
     /// How many of them stay where lines are short.
@@ -90,7 +90,7 @@ pub(super) enum Keep {
     WithNext,
 }
 
-impl Block {
+impl PageBlock {
     pub(super) fn whole(gap: usize, lines: Vec<String>) -> Self {
         Self { gap, least: gap.min(1), lines, keep: Keep::Whole, begins: Begins::Fairly }
     }
@@ -107,7 +107,7 @@ impl Block {
 
 /// Marks the last of `blocks` as one that should not stand alone on the next page, if there are
 /// more than one.
-pub(super) fn keep_the_last_in_company(blocks: &mut [Block]) {
+pub(super) fn keep_the_last_in_company(blocks: &mut [PageBlock]) {
     if let [_, .., last] = blocks {
         last.begins = Begins::Badly;
     }
@@ -126,7 +126,7 @@ const HOLE: usize = 60;
 const HEAD_LINES: usize = 3;
 
 /// Puts `blocks` on pages of `lines` lines under running heads with page numbers.
-pub(super) fn paginate(blocks: Vec<Block>, heads: &RunningHeads, look: Look, lines: usize) -> Handout {
+pub(super) fn paginate(blocks: Vec<PageBlock>, heads: &RunningHeads, look: PageLook, lines: usize) -> Handout {
     let room = lines.saturating_sub(HEAD_LINES).max(1);
     let mut bodies = filled(blocks, room);
     if bodies.is_empty() {
@@ -148,7 +148,7 @@ pub(super) fn paginate(blocks: Vec<Block>, heads: &RunningHeads, look: Look, lin
 
 /// Lines that must not be parted, never more than a page holds.
 #[derive(Debug, Clone)]
-struct Group {
+struct UnpartedLines {
     gap: usize,
     lines: Vec<String>,
     begins: Begins,
@@ -156,10 +156,10 @@ struct Group {
 
 /// Returns the lines of each page. Where fewer empty lines save a page, there are fewer: nobody
 /// wants a sheet for the last few lines. Pages with room have them all the same.
-fn filled(blocks: Vec<Block>, room: usize) -> Vec<Vec<String>> {
-    let gaps: [fn(&Block) -> usize; 3] = [|block| block.gap, |block| block.gap.min(1), |block| block.least];
+fn filled(blocks: Vec<PageBlock>, room: usize) -> Vec<Vec<String>> {
+    let gaps: [fn(&PageBlock) -> usize; 3] = [|block| block.gap, |block| block.gap.min(1), |block| block.least];
     let fillings = gaps.map(|gap| {
-        let blocks = blocks.iter().map(|block| Block { gap: gap(block), ..block.clone() }).collect();
+        let blocks = blocks.iter().map(|block| PageBlock { gap: gap(block), ..block.clone() }).collect();
         let groups = groups(blocks, room);
         let filling = breaks(&groups, room);
         (groups, filling)
@@ -167,9 +167,9 @@ fn filled(blocks: Vec<Block>, room: usize) -> Vec<Vec<String>> {
     // Of several the first, which has the most air.
     let Some((best, filling)) = fillings.iter().min_by_key(|(_, filling)| filling.price) else { return Vec::new() };
     // What is taller than a page may come apart otherwise with other gaps; then one filling holds for all.
-    let full = |group: &Group| group.lines.iter().filter(|line| !line.is_empty()).count();
-    let alike = |groups: &&Vec<Group>| groups.iter().map(full).eq(best.iter().map(full));
-    let alike: Vec<&Vec<Group>> = fillings.iter().map(|(groups, _)| groups).filter(alike).collect();
+    let full = |group: &UnpartedLines| group.lines.iter().filter(|line| !line.is_empty()).count();
+    let alike = |groups: &&Vec<UnpartedLines>| groups.iter().map(full).eq(best.iter().map(full));
+    let alike: Vec<&Vec<UnpartedLines>> = fillings.iter().map(|(groups, _)| groups).filter(alike).collect();
     let page = |range: &Range<usize>| {
         let mut bodies = alike.iter().filter_map(|groups| groups.get(range.clone())).map(body);
         bodies.find(|lines| lines.len() <= room).unwrap_or_default()
@@ -178,7 +178,7 @@ fn filled(blocks: Vec<Block>, room: usize) -> Vec<Vec<String>> {
 }
 
 /// Joins headings with what follows them.
-fn groups(blocks: Vec<Block>, room: usize) -> Vec<Group> {
+fn groups(blocks: Vec<PageBlock>, room: usize) -> Vec<UnpartedLines> {
     let mut groups = Vec::new();
     let mut chain = Vec::new();
     for block in blocks {
@@ -195,12 +195,12 @@ fn groups(blocks: Vec<Block>, room: usize) -> Vec<Group> {
 /// Joins a chain into one group. What is too tall for a page is parted before the last of its
 /// blocks that may be, such as a system after a tall box; where a mere heading would be left
 /// behind, the chain runs on from page to page line by line.
-fn grouped(mut chain: Vec<Block>, room: usize) -> Vec<Group> {
+fn grouped(mut chain: Vec<PageBlock>, room: usize) -> Vec<UnpartedLines> {
     let (Some(gap), Some(begins)) = (chain.first().map(|block| block.gap), chain.first().map(|block| block.begins))
     else {
         return Vec::new();
     };
-    let height = |chain: &[Block]| chain.iter().map(|block| block.gap + block.lines.len()).sum::<usize>();
+    let height = |chain: &[PageBlock]| chain.iter().map(|block| block.gap + block.lines.len()).sum::<usize>();
     if height(&chain).saturating_sub(gap) > room {
         // The more goes with the last block, the better.
         let fits = |from: &usize| chain.get(*from..).is_some_and(|tail| height(tail) <= room);
@@ -212,15 +212,15 @@ fn grouped(mut chain: Vec<Block>, room: usize) -> Vec<Group> {
             return groups;
         }
     }
-    let mut groups: Vec<Group> = Vec::new();
+    let mut groups: Vec<UnpartedLines> = Vec::new();
     for lines in flowed(&chain, room) {
-        groups.push(Group { gap: if groups.is_empty() { gap } else { 0 }, lines, begins });
+        groups.push(UnpartedLines { gap: if groups.is_empty() { gap } else { 0 }, lines, begins });
     }
     groups
 }
 
 /// Writes a chain from page to page line by line. No heading stands without a line of what follows it.
-fn flowed(chain: &[Block], room: usize) -> Vec<Vec<String>> {
+fn flowed(chain: &[PageBlock], room: usize) -> Vec<Vec<String>> {
     let mut pages = Vec::new();
     let mut page: Vec<String> = Vec::new();
     for (place, block) in chain.iter().enumerate() {
@@ -261,7 +261,7 @@ struct Filling {
 
 /// Returns the best filling. It takes as few pages as can be, and of all ways to fill so many pages it has the
 /// best beginnings and the smallest holes.
-fn breaks(groups: &[Group], room: usize) -> Filling {
+fn breaks(groups: &[UnpartedLines], room: usize) -> Filling {
     // For the first n groups: price, cost, and where the last page begins.
     let mut best = vec![(usize::MAX, usize::MAX, 0); groups.len() + 1];
     if let Some(start) = best.first_mut() {
@@ -301,7 +301,7 @@ fn breaks(groups: &[Group], room: usize) -> Filling {
 
 /// Returns the lines of a page. The gap before its first group is left out, and so are the empty lines that this
 /// group begins with, as grids without a name do.
-fn body(groups: &[Group]) -> Vec<String> {
+fn body(groups: &[UnpartedLines]) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for (place, group) in groups.iter().enumerate() {
         lines.extend(std::iter::repeat_n(String::new(), if place == 0 { 0 } else { group.gap }));
@@ -322,9 +322,9 @@ mod tests {
     /// Writes each page as the lines of its body, without spaces between.
     #[track_caller]
     fn check(blocks: &[(usize, &str, Keep)], lines: usize, pages: &[&str]) {
-        let blocks: Vec<Block> = blocks
+        let blocks: Vec<PageBlock> = blocks
             .iter()
-            .map(|(gap, text, keep)| Block {
+            .map(|(gap, text, keep)| PageBlock {
                 gap: *gap,
                 least: *gap.min(&1),
                 lines: text.chars().map(String::from).collect(),
@@ -333,7 +333,7 @@ mod tests {
             })
             .collect();
         let heads = RunningHeads { first: "first".into(), others: "others".into() };
-        let handout = paginate(blocks, &heads, Look { width: 40, charset: Charset::Utf8 }, lines + HEAD_LINES);
+        let handout = paginate(blocks, &heads, PageLook { width: 40, charset: Charset::Utf8 }, lines + HEAD_LINES);
         let bodies: Vec<String> = handout
             .pages
             .iter()
@@ -352,9 +352,9 @@ mod tests {
 
     #[test]
     fn no_page_begins_with_an_empty_line() {
-        let block = |lines: &[&str]| Block::whole(1, lines.iter().map(|line| (*line).to_owned()).collect());
+        let block = |lines: &[&str]| PageBlock::whole(1, lines.iter().map(|line| (*line).to_owned()).collect());
         let heads = RunningHeads { first: String::new(), others: String::new() };
-        let look = Look { width: 40, charset: Charset::Utf8 };
+        let look = PageLook { width: 40, charset: Charset::Utf8 };
         let blocks = vec![block(&["", "a", "", "b"]), block(&["  ", "c", "d"])];
         let handout = paginate(blocks, &heads, look, 4 + HEAD_LINES);
         let bodies: Vec<&[String]> = handout.pages.iter().map(|page| &page.lines[HEAD_LINES..]).collect();
@@ -400,7 +400,7 @@ mod tests {
 
     #[test]
     fn the_last_of_several_is_not_left_alone_on_a_page() {
-        let block = |text: &str| Block::whole(1, vec![text.to_owned(); 3]);
+        let block = |text: &str| PageBlock::whole(1, vec![text.to_owned(); 3]);
         let pages = |count: usize, after: usize, room| {
             let mut rows = vec![block("row"); count];
             keep_the_last_in_company(&mut rows);
@@ -416,9 +416,9 @@ mod tests {
 
     #[test]
     fn a_setup_goes_with_the_chords_played_in_it() {
-        let block = |height: usize| Block::whole(1, vec!["x".to_owned(); height]);
+        let block = |height: usize| PageBlock::whole(1, vec!["x".to_owned(); height]);
         let pages = |before: usize, after: usize| {
-            let chords = Block { begins: Begins::Parted, ..block(5) };
+            let chords = PageBlock { begins: Begins::Parted, ..block(5) };
             let blocks = vec![block(before), block(3), chords, block(after)];
             breaks(&groups(blocks, 20), 20).breaks
         };
@@ -430,9 +430,10 @@ mod tests {
 
     #[test]
     fn every_page_has_its_number() {
-        let block = |text: &str| Block::whole(0, vec![text.to_owned(); 3]);
+        let block = |text: &str| PageBlock::whole(0, vec![text.to_owned(); 3]);
         let heads = RunningHeads { first: "A very long head that has to be cut to fit".into(), others: "Next".into() };
-        let handout = paginate(vec![block("a"), block("b")], &heads, Look { width: 40, charset: Charset::Ascii }, 7);
+        let handout =
+            paginate(vec![block("a"), block("b")], &heads, PageLook { width: 40, charset: Charset::Ascii }, 7);
         insta::assert_snapshot!(handout.to_text().replace('\u{0C}', "<form feed>\n"), @r"
         A very long head that has~   page 1 of 2
         ----------------------------------------
@@ -457,10 +458,10 @@ mod tests {
             room in 12usize..40,
         ) {
             // Each line says its block, so that a page tells where it came from.
-            let blocks: Vec<Block> = blocks
+            let blocks: Vec<PageBlock> = blocks
                 .into_iter()
                 .enumerate()
-                .map(|(number, (gap, lines, heading))| Block {
+                .map(|(number, (gap, lines, heading))| PageBlock {
                     gap,
                     least: gap / 2,
                     lines: vec![number.to_string(); lines],
@@ -469,7 +470,7 @@ mod tests {
                 })
                 .collect();
             let heads = RunningHeads { first: String::new(), others: String::new() };
-            let handout = paginate(blocks.clone(), &heads, Look { width: 40, charset: Charset::Utf8 }, room + HEAD_LINES);
+            let handout = paginate(blocks.clone(), &heads, PageLook { width: 40, charset: Charset::Utf8 }, room + HEAD_LINES);
             let mut placed: Vec<(usize, usize)> = Vec::new();
             for (page, body) in handout.pages.iter().map(|page| &page.lines[HEAD_LINES..]).enumerate() {
                 prop_assert!(body.len() <= room);

@@ -9,11 +9,11 @@ use crate::tab::grid::{ChordGrid, grid_legend, grid_rows};
 use crate::tab::passage::{UsedSigns, lay_out, string_labels};
 use crate::tab::style::LegendEntry;
 
-use super::content::{Group, Section};
-use super::look::{Look, Weight};
+use super::content::{Section, SetupMusic};
+use super::look::{HeadingWeight, PageLook};
 use super::names::Names;
-use super::pages::{Begins, Block, keep_the_last_in_company};
-use super::setup::{About, box_title, setup_box};
+use super::pages::{Begins, PageBlock, keep_the_last_in_company};
+use super::setup::{BoxSubject, box_title, setup_box};
 
 /// What has been printed so far, for what comes after.
 #[derive(Debug, Default)]
@@ -36,7 +36,7 @@ impl Printed {
     }
 
     /// Returns the signs that were used and have to be explained.
-    pub(super) fn signs(&self, look: Look) -> Vec<LegendEntry> {
+    pub(super) fn signs(&self, look: PageLook) -> Vec<LegendEntry> {
         let mut entries = self.tab_signs.legend(look.charset);
         entries.extend(grid_legend(&self.grids, look.charset));
         entries
@@ -48,30 +48,30 @@ pub(super) fn section_blocks(
     lesson: &Lesson,
     section: &Section<'_>,
     title: &str,
-    look: Look,
+    look: PageLook,
     printed: &mut Printed,
-) -> Vec<Block> {
+) -> Vec<PageBlock> {
     let first = section.groups.first();
     let setup = first.and_then(|group| group.setup);
     // From segment to segment the box is not told again while the setup stays.
     let stays = section.piece().is_none() && printed.in_hand == Some(setup.map(|setup| setup.id));
     let aside = if stays && setup.is_some() { box_title(lesson, setup, look) } else { String::new() };
-    let mut head = look.heading(Weight::Heavy, title, &aside);
+    let mut head = look.heading(HeadingWeight::Heavy, title, &aside);
     if let Some(credit) = section.piece().map(|piece| look.text(&piece.credit)).filter(|credit| !credit.is_empty()) {
         head.extend(look.hanging("   ", &credit));
     }
-    let mut blocks = vec![Block { begins: Begins::Well, ..Block::with_next(2, head) }];
+    let mut blocks = vec![PageBlock { begins: Begins::Well, ..PageBlock::with_next(2, head) }];
     for (place, group) in section.groups.iter().enumerate() {
         let about = match (place, section.piece()) {
-            (0, Some(piece)) => About::Piece(piece),
-            (0, None) => About::Setup,
-            (_, piece) => About::Change(piece),
+            (0, Some(piece)) => BoxSubject::Piece(piece),
+            (0, None) => BoxSubject::Setup,
+            (_, piece) => BoxSubject::Change(piece),
         };
         let before = printed.setup_before(lesson, group.setup);
         let lines = if place == 0 && stays { Vec::new() } else { setup_box(lesson, group.setup, before, about, look) };
         let mut begins = Begins::Fairly;
         if !lines.is_empty() {
-            blocks.push(Block::whole(if place == 0 { 1 } else { 2 }, lines));
+            blocks.push(PageBlock::whole(if place == 0 { 1 } else { 2 }, lines));
             begins = Begins::Parted;
         }
         let start = blocks.len();
@@ -85,7 +85,7 @@ pub(super) fn section_blocks(
     }
     // What nothing follows is not kept with what comes next.
     if let [only] = blocks.as_mut_slice() {
-        *only = Block { begins: only.begins, ..Block::whole(only.gap, std::mem::take(&mut only.lines)) };
+        *only = PageBlock { begins: only.begins, ..PageBlock::whole(only.gap, std::mem::take(&mut only.lines)) };
     }
     let last = section.groups.last().map(|group| group.setup.map(|setup| setup.id));
     printed.in_hand = last.filter(|_| section.piece().is_none());
@@ -95,10 +95,10 @@ pub(super) fn section_blocks(
 fn chord_blocks(
     lesson: &Lesson,
     section: &Section<'_>,
-    group: &Group<'_>,
-    look: Look,
+    group: &SetupMusic<'_>,
+    look: PageLook,
     printed: &mut Printed,
-) -> Vec<Block> {
+) -> Vec<PageBlock> {
     if group.voicings.is_empty() {
         return Vec::new();
     }
@@ -115,9 +115,9 @@ fn chord_blocks(
         }
         grids.push(grid);
     }
-    let mut blocks = vec![Block::with_next(1, look.heading(Weight::Light, "Chords", ""))];
-    let mut rows: Vec<Block> =
-        grid_rows(&grids, look.tab_style()).into_iter().map(|row| Block::whole(1, row)).collect();
+    let mut blocks = vec![PageBlock::with_next(1, look.heading(HeadingWeight::Light, "Chords", ""))];
+    let mut rows: Vec<PageBlock> =
+        grid_rows(&grids, look.tab_style()).into_iter().map(|row| PageBlock::whole(1, row)).collect();
     keep_the_last_in_company(&mut rows);
     blocks.extend(close_up_first(rows));
     printed.grids.extend(grids);
@@ -130,15 +130,15 @@ fn passage_blocks(
     section: &Section<'_>,
     setup: Option<&Setup>,
     passage: &Passage,
-    look: Look,
+    look: PageLook,
     printed: &mut Printed,
-) -> Vec<Block> {
+) -> Vec<PageBlock> {
     let title = look.text(&passage.title);
     let title = if title.is_empty() { "Passage".to_owned() } else { title };
-    let heading = look.heading(Weight::Light, &title, &length(passage));
-    let mut blocks = vec![Block::with_next(2, heading)];
+    let heading = look.heading(HeadingWeight::Light, &title, &length(passage));
+    let mut blocks = vec![PageBlock::with_next(2, heading)];
     if passage.bars.is_empty() {
-        blocks.push(Block::whole(1, vec!["(no bars yet)".to_owned()]));
+        blocks.push(PageBlock::whole(1, vec!["(no bars yet)".to_owned()]));
         return blocks;
     }
     let key = passage.key.or(section.piece().and_then(|piece| piece.key));
@@ -147,15 +147,15 @@ fn passage_blocks(
     let tab = lay_out(&names.in_passage(passage), &labels, &look.tab_style());
     printed.tab_signs.add(tab.signs);
     let systems = tab.text.systems.into_iter();
-    let mut systems: Vec<Block> = systems.map(|system| Block::whole(1, system.lines)).collect();
+    let mut systems: Vec<PageBlock> = systems.map(|system| PageBlock::whole(1, system.lines)).collect();
     keep_the_last_in_company(&mut systems);
     blocks.extend(close_up_first(systems));
     blocks
 }
 
 /// Lets the first of `blocks`, which is under a heading, stand close to it where lines are short.
-fn close_up_first(blocks: Vec<Block>) -> impl Iterator<Item = Block> {
-    let close = |(place, block): (usize, Block)| if place == 0 { block.may_close_up() } else { block };
+fn close_up_first(blocks: Vec<PageBlock>) -> impl Iterator<Item = PageBlock> {
+    let close = |(place, block): (usize, PageBlock)| if place == 0 { block.may_close_up() } else { block };
     blocks.into_iter().enumerate().map(close)
 }
 

@@ -8,10 +8,10 @@ use crate::instrument::tuning::{Capo, Tuning};
 use crate::lesson::document::{ChordNames, Lesson, Piece, Setup};
 use crate::lesson::time::Tempo;
 use crate::tab::passage::string_labels;
-use crate::theory::key::{Key, Mode};
+use crate::theory::key::{Key, KeyMode};
 use crate::theory::pitch::Hertz;
 
-use super::look::Look;
+use super::look::PageLook;
 use super::names::{moved_key, raised_by, with_signs};
 
 /// Columns before the text of a row.
@@ -19,7 +19,7 @@ const LABEL: usize = 9;
 
 /// What a setup box is about.
 #[derive(Debug, Clone, Copy)]
-pub(super) enum About<'a> {
+pub(super) enum BoxSubject<'a> {
     /// A setup alone.
     Setup,
     /// A piece and the setup it begins in.
@@ -34,8 +34,8 @@ pub(super) fn setup_box(
     lesson: &Lesson,
     setup: Option<&Setup>,
     before: Option<&Setup>,
-    about: About<'_>,
-    look: Look,
+    about: BoxSubject<'_>,
+    look: PageLook,
 ) -> Vec<String> {
     let inside = look.inside_box();
     let mut lines = Vec::new();
@@ -47,14 +47,14 @@ pub(super) fn setup_box(
         rows.push(("Turn", instrument.map_or_else(String::new, |instrument| turns(setup, instrument, before, look))));
         rows.push(("Capo", capo_row(setup, before, look)));
         rows.push(("Pitch", pitch_text(setup, before)));
-    } else if let About::Change(_) = about {
+    } else if let BoxSubject::Change(_) = about {
         // Without a word it would look as if the setup before still held.
         rows.push(("Tuning", "not known".to_owned()));
     }
     let (key, piece) = match about {
-        About::Setup => (None, None),
-        About::Piece(piece) => (piece.key, Some(piece)),
-        About::Change(piece) => (piece.and_then(|piece| piece.key), None),
+        BoxSubject::Setup => (None, None),
+        BoxSubject::Piece(piece) => (piece.key, Some(piece)),
+        BoxSubject::Change(piece) => (piece.and_then(|piece| piece.key), None),
     };
     rows.push(("Key", key.map_or_else(String::new, |key| key_text(key, raised, look))));
     rows.push(("Names", names_text(lesson.header.chord_names, key, raised, look)));
@@ -71,7 +71,7 @@ pub(super) fn setup_box(
 }
 
 /// Returns the name of the setup and, where it is not part of that, the instrument.
-pub(super) fn box_title(lesson: &Lesson, setup: Option<&Setup>, look: Look) -> String {
+pub(super) fn box_title(lesson: &Lesson, setup: Option<&Setup>, look: PageLook) -> String {
     let Some(setup) = setup else { return "Setup".to_owned() };
     let instrument = lesson.instrument(setup.instrument).map_or_else(String::new, |owned| look.text(&owned.body.name));
     let name = look.text(&setup.name);
@@ -85,7 +85,7 @@ pub(super) fn box_title(lesson: &Lesson, setup: Option<&Setup>, look: Look) -> S
 
 /// Returns the tuning's name and its open strings as players count them:
 /// `drop D:  6 D  5 A  4 D  3 G  2 B  1 e`.
-fn tuning_row(tuning: &Tuning, instrument: Option<&Instrument>, inside: Look) -> Vec<String> {
+fn tuning_row(tuning: &Tuning, instrument: Option<&Instrument>, inside: PageLook) -> Vec<String> {
     let name = instrument.and_then(|instrument| tuning_name(tuning, instrument));
     let labels = string_labels(tuning);
     let count = labels.len();
@@ -99,7 +99,7 @@ fn tuning_row(tuning: &Tuning, instrument: Option<&Instrument>, inside: Look) ->
 
 /// Returns what to turn, and from which tuning: the one in hand, or else the instrument's standard
 /// one. Empty where nothing is to be done.
-fn turns(setup: &Setup, instrument: &Instrument, before: Option<&Setup>, look: Look) -> String {
+fn turns(setup: &Setup, instrument: &Instrument, before: Option<&Setup>, look: PageLook) -> String {
     let (from, name) = match before {
         Some(before) => (&before.tuning, tuning_name(&before.tuning, instrument).unwrap_or("the tuning before")),
         None => match standard_tuning(instrument) {
@@ -112,7 +112,7 @@ fn turns(setup: &Setup, instrument: &Instrument, before: Option<&Setup>, look: L
 }
 
 /// Returns where the capo goes and how frets are counted there, or that it comes off.
-fn capo_row(setup: &Setup, before: Option<&Setup>, look: Look) -> String {
+fn capo_row(setup: &Setup, before: Option<&Setup>, look: PageLook) -> String {
     let before = before.and_then(|setup| setup.capo.as_ref());
     let Some(capo) = &setup.capo else {
         return retuning::capo_move(before, None).unwrap_or_default();
@@ -124,7 +124,7 @@ fn capo_row(setup: &Setup, before: Option<&Setup>, look: Look) -> String {
     capo_text(capo, &where_to.unwrap_or_else(|| format!("fret {}", capo.fret)), &setup.tuning, look)
 }
 
-fn capo_text(capo: &Capo, fret: &str, tuning: &Tuning, look: Look) -> String {
+fn capo_text(capo: &Capo, fret: &str, tuning: &Tuning, look: PageLook) -> String {
     let count = tuning.strings().len();
     if (0..count).filter_map(|place| StringNumber::at(place, count)).all(|string| capo.covers(string)) {
         return format!("{fret}; frets are counted from it");
@@ -148,11 +148,11 @@ fn pitch_text(setup: &Setup, before: Option<&Setup>) -> String {
     format!("tune to A4 = {} Hz", rounded.strip_suffix(".0").unwrap_or(&rounded))
 }
 
-fn key_text(sounding: Key, raised: i32, look: Look) -> String {
+fn key_text(sounding: Key, raised: i32, look: PageLook) -> String {
     let say = |key: Key| {
         let mode = match key.mode() {
-            Mode::Major => "major",
-            Mode::Minor => "minor",
+            KeyMode::Major => "major",
+            KeyMode::Minor => "minor",
         };
         format!("{} {mode}", with_signs(&key.tonic().to_string(), look.charset))
     };
@@ -163,7 +163,7 @@ fn key_text(sounding: Key, raised: i32, look: Look) -> String {
 }
 
 /// Returns which names stand over the music, where shape and sound part.
-fn names_text(names: ChordNames, key: Option<Key>, raised: i32, look: Look) -> String {
+fn names_text(names: ChordNames, key: Option<Key>, raised: i32, look: PageLook) -> String {
     if raised % 12 == 0 {
         return String::new();
     }

@@ -3,9 +3,9 @@
 use crate::lesson::document::Lesson;
 
 use super::closing::{cautions, credits, legend};
-use super::content::{About, Content, Section};
+use super::content::{Content, Section, SectionSubject};
 use super::front::{self, outline, running_heads, title_block};
-use super::look::Look;
+use super::look::PageLook;
 use super::options::HandoutOptions;
 use super::pages::{Handout, paginate};
 use super::section::{Printed, section_blocks};
@@ -13,7 +13,7 @@ use super::section::{Printed, section_blocks};
 /// Writes the handout of `lesson`. Every lesson has one, however empty or faulty: links that lead
 /// nowhere are left out (`check` reports them).
 pub fn handout(lesson: &Lesson, options: &HandoutOptions) -> Handout {
-    let look = Look { width: options.width(), charset: options.charset };
+    let look = PageLook { width: options.width(), charset: options.charset };
     let content = Content::of(lesson, options);
     let mut printed = Printed::default();
     let mut blocks = vec![title_block(&lesson.header, look)];
@@ -40,15 +40,15 @@ pub fn handout(lesson: &Lesson, options: &HandoutOptions) -> Handout {
 }
 
 /// Returns the heading of a section: the piece, else the segment, else the lesson, whichever has a title.
-fn title(lesson: &Lesson, section: &Section<'_>, look: Look) -> String {
+fn title(lesson: &Lesson, section: &Section<'_>, look: PageLook) -> String {
     let title = match section.about {
-        About::Piece(piece) => look.text(&piece.title),
-        About::Segment(segment) => look.text(&segment.title),
-        About::Lesson => String::new(),
+        SectionSubject::Piece(piece) => look.text(&piece.title),
+        SectionSubject::Segment(segment) => look.text(&segment.title),
+        SectionSubject::Lesson => String::new(),
     };
     match (title.is_empty(), section.about) {
         (false, _) => title,
-        (true, About::Piece(_)) => "Untitled piece".to_owned(),
-        (true, About::Segment(_) | About::Lesson) => front::title(&lesson.header, look),
+        (true, SectionSubject::Piece(_)) => "Untitled piece".to_owned(),
+        (true, SectionSubject::Segment(_) | SectionSubject::Lesson) => front::title(&lesson.header, look),
     }
 }

@@ -12,7 +12,7 @@ use crate::text::width::width;
 use super::count;
 use super::legend::{self, Used};
 use super::note_sign::{NoteSign, note_sign};
-use crate::tab::signs::{self, Stretch};
+use crate::tab::signs::{self, StretchSign};
 
 /// One moment of a bar.
 #[derive(Debug, Clone, Default)]
@@ -32,7 +32,7 @@ pub(super) struct Column {
     /// The stroke over it.
     pub(super) stroke: Option<&'static str>,
     /// The ways of playing that all notes of the column share.
-    pub(super) shared: Vec<Stretch>,
+    pub(super) shared: Vec<StretchSign>,
     /// What is counted here.
     pub(super) count: Option<String>,
     /// Whether a numbered beat begins here.
@@ -91,7 +91,7 @@ pub(super) struct Measure {
 }
 
 /// Turns bars into columns, one after the other, and remembers the signs used.
-pub(super) struct Columns<'a> {
+pub(super) struct ColumnMaker<'a> {
     passage: &'a Passage,
     charset: Charset,
     meters: Vec<Meter>,
@@ -103,7 +103,7 @@ pub(super) struct Columns<'a> {
 /// The fret of the next note on a string, for each voice and string line.
 type NextFrets = Vec<Vec<Option<Fret>>>;
 
-impl<'a> Columns<'a> {
+impl<'a> ColumnMaker<'a> {
     /// Returns the columns of `passage`, an excerpt that the bars `after` follow.
     pub(super) fn new(passage: &'a Passage, after: &[Bar], charset: Charset) -> Self {
         let mut meter = passage.meter;
@@ -166,10 +166,10 @@ impl<'a> Columns<'a> {
         }
         let mut column = Column { tick: starts.first().map_or(Ticks::ZERO, |start| start.tick), ..Column::default() };
         let notes = || starts.iter().flat_map(|start| &start.event.notes);
-        let shared = |stretch: &Stretch| {
+        let shared = |stretch: &StretchSign| {
             notes().next().is_some() && notes().all(|note| note.techniques.contains(&stretch.technique()))
         };
-        column.shared = Stretch::ALL.into_iter().filter(shared).collect();
+        column.shared = StretchSign::ALL.into_iter().filter(shared).collect();
         for start in starts {
             self.add_event(&mut column, start, frets);
         }
@@ -216,7 +216,7 @@ impl<'a> Columns<'a> {
     }
 
     /// Writes one note.
-    fn cell(&mut self, note: &Note, over: &[Stretch], next: Option<Fret>) -> Cell {
+    fn cell(&mut self, note: &Note, over: &[StretchSign], next: Option<Fret>) -> Cell {
         let NoteSign { text, leads } = note_sign(note, next, over, &mut self.used);
         Cell { row: string_row(note), sign: text, leads }
     }

@@ -7,9 +7,9 @@ use crate::text::charset::Charset;
 use crate::text::width;
 
 use super::columns::Column;
-use super::fit::{self, Edge, Piece, PiecePlace, Row};
+use super::fit::{self, BarPiece, Edge, PiecePlace, SystemLayout};
 use super::legend::Used;
-use crate::tab::signs::{self, Lines, Stretch};
+use crate::tab::signs::{self, LineSigns, StretchSign};
 
 /// The lines of a system, and which of them are the strings.
 pub(super) struct Drawn {
@@ -18,7 +18,7 @@ pub(super) struct Drawn {
 }
 
 /// What a whole passage has in common.
-pub(super) struct Page<'a> {
+pub(super) struct PassageFrame<'a> {
     /// The labels, string 1 first, all of one width.
     pub(super) labels: &'a [String],
     /// The columns to the left of the first bar line.
@@ -54,15 +54,20 @@ impl TextRow {
 }
 
 /// Draws one system.
-pub(super) fn system(page: &Page, pieces: &[Piece], row: &Row, used: &mut BTreeSet<Used>) -> Drawn {
+pub(super) fn system(
+    frame: &PassageFrame,
+    pieces: &[BarPiece],
+    row: &SystemLayout,
+    used: &mut BTreeSet<Used>,
+) -> Drawn {
     let inside = pieces.get(row.pieces.clone()).unwrap_or_default();
     let drawing =
-        Drawing { page, bars: inside.iter().zip(&row.places).collect(), row, lines: signs::lines(page.charset) };
+        Drawing { frame, bars: inside.iter().zip(&row.places).collect(), row, lines: signs::lines(frame.charset) };
     let mut notes = FootNotes::default();
     let mut above = vec![drawing.head(used), drawing.endings(used)];
     above.extend(drawing.texts(&mut notes));
     above.push(drawing.chords(&mut notes));
-    above.extend(Stretch::ALL.map(|stretch| drawing.stretch(stretch)));
+    above.extend(StretchSign::ALL.map(|stretch| drawing.stretch(stretch)));
     above.push(drawing.marks(|column| column.stroke));
     let mut lines: Vec<String> = above.into_iter().map(trimmed).filter(|line| !line.is_empty()).collect();
     lines.push(trimmed(drawing.lengths(0)));
@@ -81,9 +86,9 @@ pub(super) fn system(page: &Page, pieces: &[Piece], row: &Row, used: &mut BTreeS
     if !notes.0.is_empty() {
         used.insert(Used::FootNote);
     }
-    lines.extend(notes.lines(page.width));
+    lines.extend(notes.lines(frame.width));
     for line in &mut lines {
-        let kept = width::split_at_width(line, page.width).0.len();
+        let kept = width::split_at_width(line, frame.width).0.len();
         line.truncate(kept);
     }
     Drawn { lines, strings }
@@ -97,10 +102,10 @@ fn trimmed(mut line: TextRow) -> String {
 
 /// One system while it is drawn.
 struct Drawing<'a> {
-    page: &'a Page<'a>,
-    bars: Vec<(&'a Piece, &'a PiecePlace)>,
-    row: &'a Row,
-    lines: Lines,
+    frame: &'a PassageFrame<'a>,
+    bars: Vec<(&'a BarPiece, &'a PiecePlace)>,
+    row: &'a SystemLayout,
+    lines: LineSigns,
 }
 
 impl<'a> Drawing<'a> {
@@ -166,7 +171,7 @@ impl<'a> Drawing<'a> {
         for (column, at) in self.columns() {
             let Some(text) = &column.text else { continue };
             let quoted = format!("\"{text}\"");
-            let fits = marks::fits_as_text(text) && at + width::width(&quoted) <= self.page.width;
+            let fits = marks::fits_as_text(text) && at + width::width(&quoted) <= self.frame.width;
             let mark = if fits { quoted } else { notes.add("", text) };
             let free = |row: &TextRow| row.width == 0 || row.width < at;
             match rows.iter_mut().find(|row| free(row)) {
@@ -195,7 +200,7 @@ impl<'a> Drawing<'a> {
     }
 
     /// Draws the lines over notes that are all played alike.
-    fn stretch(&self, stretch: Stretch) -> TextRow {
+    fn stretch(&self, stretch: StretchSign) -> TextRow {
         let mut line = TextRow::default();
         let played: Vec<(&Column, usize)> =
             self.columns().filter(|(column, _)| !column.is_silent() && !column.grace).collect();
@@ -219,7 +224,7 @@ impl<'a> Drawing<'a> {
     }
 
     /// Returns the mark from column `start` to column `last`, with the next such mark at `next`.
-    fn stretch_mark(&self, stretch: Stretch, start: usize, last: usize, next: usize) -> String {
+    fn stretch_mark(&self, stretch: StretchSign, start: usize, last: usize, next: usize) -> String {
         let words = stretch.words();
         let shortest = words.last().copied().unwrap_or_default();
         if start == last {
@@ -239,7 +244,7 @@ impl<'a> Drawing<'a> {
         if voice == 0
             && let Some((piece, _)) = self.bars.first()
         {
-            line.put(0, &(self.page.first_bar + piece.bar).to_string(), ' ');
+            line.put(0, &(self.frame.first_bar + piece.bar).to_string(), ' ');
         }
         for (column, at) in self.columns() {
             if let Some((_, length)) = column.lengths.iter().find(|(other, _)| *other == voice) {
@@ -252,11 +257,11 @@ impl<'a> Drawing<'a> {
     /// Draws the strings.
     fn strings(&self, used: &mut BTreeSet<Used>) -> Vec<String> {
         let mut strings = Vec::new();
-        for (index, label) in self.page.labels.iter().enumerate() {
-            let room = self.page.width * self.lines.string.len_utf8();
+        for (index, label) in self.frame.labels.iter().enumerate() {
+            let room = self.frame.width * self.lines.string.len_utf8();
             let mut line = TextRow { text: String::with_capacity(room), width: 0 };
             line.put(0, label, ' ');
-            line.fill(self.page.margin, ' ');
+            line.fill(self.frame.margin, ' ');
             for (piece, place) in &self.bars {
                 line.put(place.open_at, &place.open, self.lines.string);
                 for (column, at) in piece.columns.iter().zip(&place.at) {

@@ -10,7 +10,7 @@ use crate::text::width;
 
 use super::columns::{Column, Measure};
 use super::tight::{Tight, with_short_rests};
-use crate::tab::signs::{self, Lines};
+use crate::tab::signs::{self, LineSigns};
 
 /// The room of a reference to a line under the system.
 const FOOT_NOTE_ROOM: usize = 4;
@@ -19,7 +19,7 @@ const LEAD: usize = 1;
 
 /// A bar, or the part of a bar that stands in one system.
 #[derive(Debug, Clone)]
-pub(super) struct Piece {
+pub(super) struct BarPiece {
     /// The bar.
     pub(super) bar: usize,
     /// The columns.
@@ -54,7 +54,7 @@ pub(super) enum Edge {
 
 /// Pieces that stand in one system, with the place of everything in it.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Row {
+pub(super) struct SystemLayout {
     pub(super) pieces: Range<usize>,
     pub(super) places: Vec<PiecePlace>,
     /// The bar line at the right end.
@@ -79,7 +79,7 @@ pub(super) struct PiecePlace {
 }
 
 /// Cuts the measures of `passage` into pieces that fit into `room` columns.
-pub(super) fn pieces(passage: &Passage, measures: Vec<Measure>, room: usize, charset: Charset) -> Vec<Piece> {
+pub(super) fn pieces(passage: &Passage, measures: Vec<Measure>, room: usize, charset: Charset) -> Vec<BarPiece> {
     let mut pieces = Vec::new();
     for (index, (measure, bar)) in measures.into_iter().zip(&passage.bars).enumerate() {
         let end = measure.ticks.0;
@@ -91,8 +91,10 @@ pub(super) fn pieces(passage: &Passage, measures: Vec<Measure>, room: usize, cha
             let cut = cut_at(&columns, room.saturating_sub(LEAD));
             let rest = columns.split_off(cut.min(columns.len()));
             let until = rest.first().map_or(end, |column| column.tick.0);
-            let edges =
-                (if first { Part::First } else { Part::Later }, if rest.is_empty() { Part::Last } else { Part::Later });
+            let edges = (
+                if first { PartOfBar::First } else { PartOfBar::Later },
+                if rest.is_empty() { PartOfBar::Last } else { PartOfBar::Later },
+            );
             pieces.push(piece(index, bar, with_short_rests(columns), edges, until, room, charset));
             if rest.is_empty() {
                 break;
@@ -106,7 +108,7 @@ pub(super) fn pieces(passage: &Passage, measures: Vec<Measure>, room: usize, cha
 
 /// Which part of its bar a piece is, seen from one of its ends.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Part {
+enum PartOfBar {
     First,
     Later,
     Last,
@@ -159,19 +161,19 @@ fn piece(
     index: usize,
     bar: &Bar,
     columns: Vec<Column>,
-    (from, to): (Part, Part),
+    (from, to): (PartOfBar, PartOfBar),
     until: u64,
     room: usize,
     charset: Charset,
-) -> Piece {
-    let first = from == Part::First;
-    let last = to == Part::Last;
+) -> BarPiece {
+    let first = from == PartOfBar::First;
+    let last = to == PartOfBar::Last;
     let edge = |here: bool, repeat: bool| match (here, repeat) {
         (false, _) => Edge::GoesOn,
         (true, true) => Edge::Repeat,
         (true, false) => Edge::Bar,
     };
-    let mut piece = Piece {
+    let mut piece = BarPiece {
         bar: index,
         left: edge(first, bar.repeat_start),
         right: edge(last, bar.repeat_end.is_some()),
@@ -215,7 +217,7 @@ fn head(bar: &Bar, charset: Charset) -> Vec<String> {
 }
 
 /// Returns the width that the marks over a piece take.
-fn marks_room(piece: &Piece) -> usize {
+fn marks_room(piece: &BarPiece) -> usize {
     let head: usize = piece.head.iter().map(|mark| width::width(mark) + 1).sum();
     let tail = piece.tail.as_ref().map_or(0, |mark| mark.len() + 1);
     let endings = if piece.endings.is_empty() { 0 } else { ending_words(&piece.endings).len() + 1 };
@@ -251,7 +253,7 @@ fn make_room_for_chords(columns: &[Column], widths: &mut [usize]) {
 }
 
 /// Breaks `pieces` into rows of at most `width` columns, the first `margin` of which are taken.
-pub(super) fn rows(pieces: &[Piece], margin: usize, width: usize, lines: Lines) -> Vec<Row> {
+pub(super) fn rows(pieces: &[BarPiece], margin: usize, width: usize, lines: LineSigns) -> Vec<SystemLayout> {
     let breaks = breaks(pieces, margin, width, lines);
     let last = breaks.len().saturating_sub(1);
     breaks
@@ -273,7 +275,7 @@ enum LastOrNot {
 }
 
 /// Returns the best ways to break: rows that are neither crowded nor torn apart.
-fn breaks(pieces: &[Piece], margin: usize, width: usize, lines: Lines) -> Vec<Range<usize>> {
+fn breaks(pieces: &[BarPiece], margin: usize, width: usize, lines: LineSigns) -> Vec<Range<usize>> {
     // The cheapest way to set the first n pieces, and where its last row begins.
     let mut best: Vec<(u64, usize)> = vec![(u64::MAX, 0); pieces.len() + 1];
     if let Some(start) = best.first_mut() {
@@ -326,12 +328,12 @@ fn cost(good: usize, width: usize, last: LastOrNot) -> u64 {
 }
 
 /// Returns the width of the bar line on the left of piece `index` in a row that begins at `from`.
-fn opening(pieces: &[Piece], from: usize, index: usize, lines: Lines) -> usize {
+fn opening(pieces: &[BarPiece], from: usize, index: usize, lines: LineSigns) -> usize {
     opening_sign(pieces, from, index, lines).width()
 }
 
 /// Returns the bar line on the left of piece `index` in a row that begins at `from`.
-fn opening_sign(pieces: &[Piece], from: usize, index: usize, lines: Lines) -> BarLine {
+fn opening_sign(pieces: &[BarPiece], from: usize, index: usize, lines: LineSigns) -> BarLine {
     let left = pieces.get(index).map_or(Edge::Bar, |piece| piece.left);
     let before = if index > from { pieces.get(index - 1).map(|piece| piece.right) } else { None };
     BarLine(match (before, left) {
@@ -344,7 +346,7 @@ fn opening_sign(pieces: &[Piece], from: usize, index: usize, lines: Lines) -> Ba
 }
 
 /// Returns the bar line at the right end of a row that ends with `piece`.
-fn closing(piece: &Piece, lines: Lines) -> BarLine {
+fn closing(piece: &BarPiece, lines: LineSigns) -> BarLine {
     BarLine(match piece.right {
         Edge::GoesOn => lines.goes_on.to_owned(),
         Edge::Repeat => format!(":{}", lines.repeat),
@@ -362,7 +364,14 @@ impl BarLine {
 }
 
 /// Gives every column of a row its place, so that the row fills the width.
-fn justify(pieces: &[Piece], range: Range<usize>, margin: usize, width: usize, lines: Lines, last: LastOrNot) -> Row {
+fn justify(
+    pieces: &[BarPiece],
+    range: Range<usize>,
+    margin: usize,
+    width: usize,
+    lines: LineSigns,
+    last: LastOrNot,
+) -> SystemLayout {
     let inside = pieces.get(range.clone()).unwrap_or_default();
     let opens: Vec<BarLine> = range.clone().map(|index| opening_sign(pieces, range.start, index, lines)).collect();
     let close = inside.last().map_or(BarLine(lines.bar.to_owned()), |piece| closing(piece, lines));
@@ -376,7 +385,7 @@ fn justify(pieces: &[Piece], range: Range<usize>, margin: usize, width: usize, l
     let wants: Vec<u64> = inside.iter().flat_map(|piece| piece.wants.iter().copied()).collect();
     let mut widths = spread(&least, &wants, target).into_iter();
 
-    let mut row = Row { pieces: range, ..Row::default() };
+    let mut row = SystemLayout { pieces: range, ..SystemLayout::default() };
     let mut at = margin;
     for (piece, open) in inside.iter().zip(opens) {
         let mut place = PiecePlace { open_at: at, lead: at + open.width(), open: open.0, ..PiecePlace::default() };

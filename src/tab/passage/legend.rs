@@ -8,7 +8,7 @@ use crate::tab::marks::REST_AGAIN;
 use crate::tab::style::{LegendEntry, SignPlace};
 use crate::text::charset::Charset;
 
-use crate::tab::signs::{self, Stretch};
+use crate::tab::signs::{self, StretchSign};
 
 /// A sign that was used, in the order in which the legend lists them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -26,7 +26,7 @@ pub(super) enum Used {
     QuarterTone,
     Grace,
     SameString,
-    Stretch(Stretch),
+    Stretch(StretchSign),
     Stroke(Stroke),
     FootNote,
     Repeat,
@@ -156,11 +156,11 @@ const fn value_name(value: NoteValue) -> &'static str {
 }
 
 /// Returns what the line over a stretch means.
-const fn stretch_meaning(stretch: Stretch) -> &'static str {
+const fn stretch_meaning(stretch: StretchSign) -> &'static str {
     match stretch {
-        Stretch::PalmMute => "palm mute, as far as the line goes",
-        Stretch::LetRing => "let ring, as far as the line goes (short: LR)",
-        Stretch::TremoloPicking => "tremolo picking, as far as the line goes (short: TP)",
+        StretchSign::PalmMute => "palm mute, as far as the line goes",
+        StretchSign::LetRing => "let ring, as far as the line goes (short: LR)",
+        StretchSign::TremoloPicking => "tremolo picking, as far as the line goes (short: TP)",
     }
 }
 

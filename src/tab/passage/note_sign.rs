@@ -17,7 +17,7 @@ use std::collections::BTreeSet;
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{BendAmount, Note};
 use crate::lesson::technique::{Given, TabSign, Then};
-use crate::tab::signs::Stretch;
+use crate::tab::signs::StretchSign;
 
 use super::legend::Used;
 
@@ -32,7 +32,7 @@ pub(super) struct NoteSign {
 
 /// Writes `note`; `next` is the fret of the next note on the string, `over` what a line above
 /// already says.
-pub(super) fn note_sign(note: &Note, next: Option<Fret>, over: &[Stretch], used: &mut BTreeSet<Used>) -> NoteSign {
+pub(super) fn note_sign(note: &Note, next: Option<Fret>, over: &[StretchSign], used: &mut BTreeSet<Used>) -> NoteSign {
     let mut techniques = note.techniques.clone();
     techniques.sort_unstable();
     techniques.dedup();

@@ -7,9 +7,9 @@ use crate::lesson::time::Ticks;
 use crate::tab::style::{System, TabStyle, TabText};
 use crate::text::width;
 
-use super::columns::{Columns, string_row};
-use super::draw::{self, Page};
-use super::fit::{self, Piece, Row};
+use super::columns::{ColumnMaker, string_row};
+use super::draw::{self, PassageFrame};
+use super::fit::{self, BarPiece, SystemLayout};
 use super::labels;
 use super::legend::UsedSigns;
 use crate::tab::signs;
@@ -97,20 +97,20 @@ fn lay_out_from(passage: &Passage, offset: usize, after: &[Bar], labels: &[Strin
     let numbers = (offset + passage.bars.len()).max(1).to_string().len();
     let margin = labels.first().map_or(1, |label| width::width(label)).max(numbers);
     let lines = signs::lines(style.charset);
-    let mut columns = Columns::new(passage, after, style.charset);
+    let mut columns = ColumnMaker::new(passage, after, style.charset);
     let measures = (0..passage.bars.len()).map(|bar| columns.measure(bar)).collect();
     let mut used = columns.used;
     let room = width.saturating_sub(margin + BAR_LINES);
     let pieces = fit::pieces(passage, measures, room, style.charset);
-    let page = Page { labels: &labels, margin, width, charset: style.charset, first_bar: offset + 1 };
+    let frame = PassageFrame { labels: &labels, margin, width, charset: style.charset, first_bar: offset + 1 };
 
     let mut result = LaidOut::default();
     let mut rows = fit::rows(&pieces, margin, width, lines);
     if rows.is_empty() {
-        rows.push(Row { close: lines.bar.to_owned(), close_at: margin, ..Row::default() });
+        rows.push(SystemLayout { close: lines.bar.to_owned(), close_at: margin, ..SystemLayout::default() });
     }
     for (index, row) in rows.iter().enumerate() {
-        let drawn = draw::system(&page, &pieces, row, &mut used);
+        let drawn = draw::system(&frame, &pieces, row, &mut used);
         let mut map = map(&pieces, row, drawn.strings, offset);
         let mut lines = drawn.lines;
         if index == 0 {
@@ -146,7 +146,7 @@ fn header(passage: &Passage, style: &TabStyle) -> String {
 }
 
 /// Returns the place of everything in a row.
-fn map(pieces: &[Piece], row: &Row, strings: Range<usize>, offset: usize) -> SystemMap {
+fn map(pieces: &[BarPiece], row: &SystemLayout, strings: Range<usize>, offset: usize) -> SystemMap {
     let mut map = SystemMap { strings, ..SystemMap::default() };
     for (piece, place) in pieces.get(row.pieces.clone()).unwrap_or_default().iter().zip(&row.places) {
         map.bars.push((piece.bar + offset, place.lead..place.end));

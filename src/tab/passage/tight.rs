@@ -22,7 +22,7 @@ pub(super) struct Tight {
 
 /// A row in which things must not touch.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Row {
+enum TightRow {
     String(usize),
     Lengths(usize),
     Strokes,
@@ -31,7 +31,7 @@ enum Row {
 
 /// What stands last in a row.
 struct Last {
-    row: Row,
+    row: TightRow,
     /// The column behind it.
     end: usize,
     /// Whether it leads to what follows, which may then touch it.
@@ -75,7 +75,7 @@ impl Tight {
 
 /// Something that stands in a row.
 struct Sign {
-    row: Row,
+    row: TightRow,
     width: usize,
     leads: bool,
     may_touch: bool,
@@ -84,16 +84,16 @@ struct Sign {
 fn signs(column: &Column) -> impl Iterator<Item = Sign> {
     let plain = |row, width| Sign { row, width, leads: false, may_touch: false };
     let cells = column.cells.iter().map(|cell| Sign {
-        row: Row::String(cell.row),
+        row: TightRow::String(cell.row),
         width: cell.sign.len(),
         leads: cell.leads,
         may_touch: cell.may_touch(),
     });
-    let lengths = column.lengths.iter().map(move |(voice, sign)| plain(Row::Lengths(*voice), sign.len()));
-    let stroke = column.stroke.iter().map(move |stroke| plain(Row::Strokes, width(stroke)));
-    let count = column.count.iter().map(move |count| plain(Row::Counts, count.len()));
+    let lengths = column.lengths.iter().map(move |(voice, sign)| plain(TightRow::Lengths(*voice), sign.len()));
+    let stroke = column.stroke.iter().map(move |stroke| plain(TightRow::Strokes, width(stroke)));
+    let count = column.count.iter().map(move |count| plain(TightRow::Counts, count.len()));
     // A grace note is known by having no length over it.
-    let grace = column.grace.then_some(plain(Row::Lengths(0), 0));
+    let grace = column.grace.then_some(plain(TightRow::Lengths(0), 0));
     cells.chain(lengths).chain(stroke).chain(count).chain(grace)
 }
 

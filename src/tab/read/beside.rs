@@ -4,7 +4,7 @@ use crate::lesson::music::{Note, Technique};
 use crate::tab::marks::{self, Mark, Reach};
 use crate::theory::symbol::ChordSymbol;
 
-use super::exact::{Block, Building};
+use super::exact::{Building, SystemLines};
 use super::lines::{SourceLine, excerpt, times};
 use super::raw_bar::{RawBar, RawColumn};
 use super::tell::REMARK;
@@ -30,8 +30,8 @@ const HEADINGS: [&str; 14] = [
 ];
 
 /// Reads the rows between the strings of the last system and these.
-pub(super) fn rows_above(block: &Block, bars: &mut [RawBar], building: &mut Building) {
-    for line in block.gap.iter().filter(|line| !line.is_blank()) {
+pub(super) fn rows_above(system: &SystemLines, bars: &mut [RawBar], building: &mut Building) {
+    for line in system.gap.iter().filter(|line| !line.is_blank()) {
         if building.used.contains(&line.number) {
             continue;
         }
@@ -53,7 +53,7 @@ pub(super) fn rows_above(block: &Block, bars: &mut [RawBar], building: &mut Buil
         } else if marks.iter().any(|(_, _, text)| matches!(Mark::read(text), Mark::Stretch(..))) {
             stretches(&marks, bars.iter_mut().flat_map(|bar| &mut bar.columns));
         } else if let (Some(count), true) =
-            (times(&line.text), block.above.last().is_some_and(|last| last.number == line.number))
+            (times(&line.text), system.above.last().is_some_and(|last| last.number == line.number))
         {
             repeat(&line.text, count, line.number, bars, building);
         } else {
@@ -63,10 +63,10 @@ pub(super) fn rows_above(block: &Block, bars: &mut [RawBar], building: &mut Buil
 }
 
 /// Reads what stands under the strings, if it says how often the system is played.
-pub(super) fn times_under(block: &Block, bars: &mut [RawBar], building: &mut Building) {
-    let Some((place, line)) = block.after.iter().enumerate().find(|(_, line)| !line.is_blank()) else { return };
+pub(super) fn times_under(system: &SystemLines, bars: &mut [RawBar], building: &mut Building) {
+    let Some((place, line)) = system.after.iter().enumerate().find(|(_, line)| !line.is_blank()) else { return };
     // A line set off from these strings that stands on the next ones belongs to them.
-    let next = place > 0 && place + 1 == block.after.len() && !block.last;
+    let next = place > 0 && place + 1 == system.after.len() && !system.last;
     if let (Some(count), false) = (times(&line.text), next) {
         building.used.insert(line.number);
         repeat(&line.text, count, line.number, bars, building);
@@ -74,8 +74,8 @@ pub(super) fn times_under(block: &Block, bars: &mut [RawBar], building: &mut Bui
 }
 
 /// Reads what stands behind the strings.
-pub(super) fn trailing(block: &Block, bars: &mut [RawBar], building: &mut Building) {
-    for string in block.strings.iter().filter(|string| !string.trailing.is_empty()) {
+pub(super) fn trailing(system: &SystemLines, bars: &mut [RawBar], building: &mut Building) {
+    for string in system.strings.iter().filter(|string| !string.trailing.is_empty()) {
         match times(&string.trailing) {
             Some(count) => repeat(&string.trailing, count, string.number, bars, building),
             None => building.guess(string.number, format!("{REMARK}`{}`", excerpt(&string.trailing))),

@@ -7,7 +7,7 @@ use crate::instrument::neck::StringNumber;
 use crate::lesson::music::{Bar, Event, Note, Stroke, Voice};
 use crate::lesson::time::Length;
 use crate::tab::marks::{self, Mark, Reach};
-use crate::tab::signs::Stretch;
+use crate::tab::signs::StretchSign;
 
 use super::lines::{SourceLine, StringLine, is_bar, is_goes_on};
 use super::notes::{self, Digits};
@@ -37,7 +37,7 @@ impl Building {
 }
 
 /// A system: its strings and the rows around them.
-pub(super) struct Block<'a> {
+pub(super) struct SystemLines<'a> {
     /// The lines between the last system and this one.
     pub(super) gap: &'a [SourceLine],
     /// Those of them that stand directly over the strings.
@@ -53,7 +53,7 @@ pub(super) struct Block<'a> {
 }
 
 /// A mark and where it stands.
-struct Placed {
+struct PlacedMark {
     at: usize,
     width: usize,
     mark: Mark,
@@ -74,7 +74,7 @@ struct DrawnBar {
 
 /// What stands in one column.
 #[derive(Default)]
-struct Column {
+struct ExactColumn {
     /// Each voice's event: a length, or a rest of a length.
     lengths: Vec<(usize, Length, bool)>,
     notes: Vec<Note>,
@@ -109,7 +109,7 @@ pub(super) fn rows_below(lines: &[SourceLine], from: usize) -> usize {
     below.count()
 }
 
-impl Block<'_> {
+impl SystemLines<'_> {
     /// Returns whether the row over the strings gives the lengths.
     pub(super) fn has_lengths(&self) -> bool {
         let from = self.strings.first().map_or(0, |string| string.from);
@@ -134,7 +134,7 @@ impl Block<'_> {
     }
 
     /// Reads all marks over and under the strings.
-    fn marks(&self, building: &mut Building) -> Vec<Placed> {
+    fn marks(&self, building: &mut Building) -> Vec<PlacedMark> {
         let from = self.strings.first().map_or(0, |string| string.from);
         let foot = foot_notes(self.below);
         let mut placed = Vec::new();
@@ -153,7 +153,7 @@ impl Block<'_> {
                     },
                     mark => mark,
                 };
-                placed.push(Placed { at, width, mark, line: line.number });
+                placed.push(PlacedMark { at, width, mark, line: line.number });
             }
         }
         placed.sort_by_key(|placed| placed.at);
@@ -161,8 +161,13 @@ impl Block<'_> {
     }
 
     /// Collects what stands in each column.
-    fn columns(&self, marks: &[Placed], drawn_bars: &[DrawnBar], building: &mut Building) -> BTreeMap<usize, Column> {
-        let mut columns: BTreeMap<usize, Column> = BTreeMap::new();
+    fn columns(
+        &self,
+        marks: &[PlacedMark],
+        drawn_bars: &[DrawnBar],
+        building: &mut Building,
+    ) -> BTreeMap<usize, ExactColumn> {
+        let mut columns: BTreeMap<usize, ExactColumn> = BTreeMap::new();
         for (index, string) in self.strings.iter().enumerate() {
             let Some(number) = u8::try_from(index + 1).ok().and_then(StringNumber::new) else { continue };
             for drawn in drawn_bars {
@@ -216,7 +221,7 @@ impl Block<'_> {
     }
 
     /// Reads one bar, or a part of one.
-    fn bar(&self, drawn: &DrawnBar, columns: Vec<Column>, marks: &[Placed], building: &mut Building) {
+    fn bar(&self, drawn: &DrawnBar, columns: Vec<ExactColumn>, marks: &[PlacedMark], building: &mut Building) {
         let continued = drawn.continues && building.open;
         if !continued {
             building.bars.push(Bar::default());
@@ -248,8 +253,8 @@ impl Block<'_> {
     }
 
     /// Adds the events of one column to its voices.
-    fn column(&self, bar: &mut Bar, column: Column, building: &mut Building) {
-        let Column { lengths, mut notes, chord, text, stroke } = column;
+    fn column(&self, bar: &mut Bar, column: ExactColumn, building: &mut Building) {
+        let ExactColumn { lengths, mut notes, chord, text, stroke } = column;
         let mut waiting = std::mem::take(&mut building.waiting);
         if lengths.is_empty() {
             waiting.extend(notes);
@@ -311,7 +316,7 @@ fn head_mark(bar: &mut Bar, mark: &Mark) {
 }
 
 /// Gives the bars under a bracket their endings.
-fn spread_endings(drawn_bars: &mut [DrawnBar], marks: &[Placed]) {
+fn spread_endings(drawn_bars: &mut [DrawnBar], marks: &[PlacedMark]) {
     for placed in marks {
         let Mark::Ending(endings) = &placed.mark else { continue };
         let from = drawn_bars.partition_point(|drawn| drawn.columns.start < placed.at);
@@ -323,7 +328,7 @@ fn spread_endings(drawn_bars: &mut [DrawnBar], marks: &[Placed]) {
 }
 
 /// Gives the notes under a line what the line says.
-fn spread_stretches(columns: &mut BTreeMap<usize, Column>, marks: &[Placed]) {
+fn spread_stretches(columns: &mut BTreeMap<usize, ExactColumn>, marks: &[PlacedMark]) {
     for placed in marks {
         let Mark::Stretch(stretch, reach) = placed.mark else { continue };
         let end = match reach {
@@ -337,7 +342,7 @@ fn spread_stretches(columns: &mut BTreeMap<usize, Column>, marks: &[Placed]) {
 }
 
 /// Gives every note the technique of `stretch`.
-fn add_to_all(notes: &mut [Note], stretch: Stretch) {
+fn add_to_all(notes: &mut [Note], stretch: StretchSign) {
     for note in notes {
         if !note.techniques.contains(&stretch.technique()) {
             note.techniques.push(stretch.technique());

@@ -12,19 +12,19 @@ pub(super) struct Grid {
     /// The step at which each note starts.
     pub(super) at: Vec<u64>,
     /// What the steps are.
-    pub(super) kind: Steps,
+    pub(super) kind: GridSteps,
 }
 
 /// What the steps of a grid are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Steps {
+pub(super) enum GridSteps {
     /// Plain lengths.
     Plain,
     /// Thirds of a plain length: triplets.
     Triplets,
 }
 
-impl Steps {
+impl GridSteps {
     /// Returns what the steps are when `parts` of them make a beat of a simple meter.
     const fn of(parts: u64) -> Self {
         if parts.is_multiple_of(3) { Self::Triplets } else { Self::Plain }
@@ -54,7 +54,7 @@ pub(super) fn even(columns: &[usize], width: usize, lead: usize, meter: Meter) -
             column.is_multiple_of(wide).then_some(column / wide).filter(|at| *at < steps)
         };
         let at = columns.iter().map(place).collect::<Option<Vec<u64>>>()?;
-        Some(Grid { step: Ticks(unit / parts), steps, at, kind: Steps::of(*parts) })
+        Some(Grid { step: Ticks(unit / parts), steps, at, kind: GridSteps::of(*parts) })
     })
 }
 
@@ -76,7 +76,7 @@ pub(super) fn place(columns: &[usize], width: usize, lead: usize, meter: Meter) 
         let steps = beats * parts;
         let found = (span..=span + lead as u64 + 1).find_map(|span| fit(&columns, span, steps));
         if let Some(at) = found {
-            let kind = if compound { Steps::Plain } else { Steps::of(*parts) };
+            let kind = if compound { GridSteps::Plain } else { GridSteps::of(*parts) };
             return Grid { step: Ticks(unit / parts), steps, at, kind };
         }
     }
@@ -114,13 +114,13 @@ fn crowd(columns: &[u64], span: u64, meter: Meter) -> Grid {
         let first = at.last().map_or(0, |before| before + 1);
         at.push(nearest.clamp(first, steps.saturating_sub(left).max(first)));
     }
-    Grid { step: Ticks(step), steps, at, kind: Steps::Plain }
+    Grid { step: Ticks(step), steps, at, kind: GridSteps::Plain }
 }
 
 /// Returns written lengths that together last from step `from` to step `to` of `grid`. A group of
 /// three triplet steps is filled by itself, so that every triplet is complete.
 pub(super) fn spell(from: u64, to: u64, grid: &Grid) -> Vec<Length> {
-    if grid.kind == Steps::Plain {
+    if grid.kind == GridSteps::Plain {
         return plain(to.saturating_sub(from), grid.step);
     }
     let mut lengths = Vec::new();

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use crate::tab::marks::Mark;
-use crate::tab::signs::Stretch;
+use crate::tab::signs::StretchSign;
 use crate::text::fit::fit;
 use crate::text::safe::printable;
 use crate::text::width;
@@ -126,7 +126,7 @@ fn string_line(text: &str, number: usize) -> Option<StringLine> {
     let mut cells: Vec<char> = text.chars().map(plain_sign).collect();
     let (label, from) = label(&cells);
     // `LR|` over two narrow columns looks like a string called LR.
-    let is_stretch = Stretch::ALL.iter().any(|stretch| stretch.words().contains(&label.as_str()));
+    let is_stretch = StretchSign::ALL.iter().any(|stretch| stretch.words().contains(&label.as_str()));
     if is_stretch || label.is_empty() && is_row_over_strings(text) {
         return None;
     }
@@ -250,21 +250,21 @@ fn label(cells: &[char]) -> (String, usize) {
 }
 
 /// Finds the systems: runs of string lines one under the other.
-pub(super) fn blocks(lines: &[SourceLine]) -> Vec<Range<usize>> {
-    let mut blocks: Vec<Range<usize>> = Vec::new();
+pub(super) fn runs(lines: &[SourceLine]) -> Vec<Range<usize>> {
+    let mut runs: Vec<Range<usize>> = Vec::new();
     let mut start = None;
     for (index, line) in lines.iter().enumerate() {
         match (start, line.string.is_some()) {
             (None, true) => start = Some(index),
             (Some(from), false) => {
-                blocks.push(from..index);
+                runs.push(from..index);
                 start = None;
             }
             _ => {}
         }
     }
     if let Some(from) = start {
-        blocks.push(from..lines.len());
+        runs.push(from..lines.len());
     }
-    blocks
+    runs
 }

@@ -16,7 +16,7 @@ const WIDE_VIBRATO: &str = "v";
 
 /// A note as it stands on a string.
 #[derive(Debug, Clone)]
-pub(super) struct Cell {
+pub(super) struct WrittenNote {
     /// The column of its first sign.
     pub(super) start: usize,
     /// The columns of its number.
@@ -31,7 +31,7 @@ pub(super) struct Cell {
 #[derive(Debug, Default)]
 pub(super) struct Scan {
     /// The notes, from left to right.
-    pub(super) cells: Vec<Cell>,
+    pub(super) cells: Vec<WrittenNote>,
     /// What had to be guessed or left out.
     pub(super) problems: Vec<String>,
 }
@@ -132,7 +132,7 @@ impl Reader<'_> {
     }
 
     /// Reads a note with all its signs.
-    fn note(&mut self) -> Option<Cell> {
+    fn note(&mut self) -> Option<WrittenNote> {
         let start = self.at;
         let mut techniques = Vec::new();
         // More would not be a note, and looking on without end would take too long.
@@ -147,7 +147,7 @@ impl Reader<'_> {
         techniques.sort_unstable();
         techniques.dedup();
         let note = Note { string: self.string, fret, join, techniques, finger: None };
-        Some(Cell { start, core, note, join_sign })
+        Some(WrittenNote { start, core, note, join_sign })
     }
 
     /// Reads one sign before the number.
@@ -325,7 +325,7 @@ impl Reader<'_> {
     }
 
     /// Deals with a sign that begins no note: a join that stands away from its note, or nothing we know.
-    fn loose(&mut self, cells: &mut [Cell]) {
+    fn loose(&mut self, cells: &mut [WrittenNote]) {
         let sign = self.sign(0);
         let join = self.join();
         match (join, cells.last_mut()) {

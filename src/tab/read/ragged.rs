@@ -7,10 +7,10 @@ use crate::lesson::music::{Bar, Event, Join, Technique, Voice};
 use crate::lesson::time::Meter;
 
 use super::beside;
-use super::exact::{Block, Building};
-use super::lengths::{self, Grid, Steps};
+use super::exact::{Building, SystemLines};
+use super::lengths::{self, Grid, GridSteps};
 use super::lines::{StringLine, is_bar};
-use super::notes::{self, Cell, Digits};
+use super::notes::{self, Digits, WrittenNote};
 use super::raw_bar::{RawBar, RawColumn};
 
 /// Where the bars of one string lie.
@@ -23,28 +23,28 @@ struct Cut {
 }
 
 /// Reads the notes of a system, bar by bar. `first` is the line of the first string.
-pub(super) fn raw_bars(block: &Block, building: &mut Building) -> Vec<RawBar> {
-    let fill = fill(&block.strings);
-    let digits = digits(&block.strings);
+pub(super) fn raw_bars(system: &SystemLines, building: &mut Building) -> Vec<RawBar> {
+    let fill = fill(&system.strings);
+    let digits = digits(&system.strings);
     if digits == Digits::Apart {
-        building.guess(block.line, "digits touch without making frets, so each digit was taken as a note");
+        building.guess(system.line, "digits touch without making frets, so each digit was taken as a note");
     }
     if fill != '-' {
-        building.guess(block.line, format!("`{fill}` was taken as the string itself"));
+        building.guess(system.line, format!("`{fill}` was taken as the string itself"));
     }
-    let cuts = cuts(block, building);
+    let cuts = cuts(system, building);
     let count = cuts.iter().map(Vec::len).max().unwrap_or(0);
     let mut bars: Vec<RawBar> = Vec::new();
     for index in 0..count {
-        let mut cells: Vec<(usize, usize, Cell)> = Vec::new();
-        let mut bar = RawBar { line: block.line, closed: true, ..RawBar::default() };
+        let mut cells: Vec<(usize, usize, WrittenNote)> = Vec::new();
+        let mut bar = RawBar { line: system.line, closed: true, ..RawBar::default() };
         let here = || cuts.iter().filter_map(|cuts| cuts.get(index)).map(|cut| &cut.columns);
         // Where the right ends are flush, labels of different widths have eaten into the strings.
         let flush = here().map(|columns| columns.end).min() == here().map(|columns| columns.end).max();
         let left = here().map(|columns| columns.start).min().unwrap_or(0);
         let top =
             cuts.first().and_then(|cuts| cuts.get(index)).map_or(0, |cut| if flush { left } else { cut.columns.start });
-        for (row, (string, cuts)) in block.strings.iter().zip(&cuts).enumerate() {
+        for (row, (string, cuts)) in system.strings.iter().zip(&cuts).enumerate() {
             let number = u8::try_from(row + 1).ok().and_then(StringNumber::new);
             let (Some(number), Some(cut)) = (number, cuts.get(index)) else { continue };
             let start = if flush { left } else { cut.columns.start };
@@ -63,12 +63,12 @@ pub(super) fn raw_bars(block: &Block, building: &mut Building) -> Vec<RawBar> {
         bar.columns = together(cells, top);
         bars.push(bar);
     }
-    beside::rows_above(block, &mut bars, building);
-    for line in block.below {
+    beside::rows_above(system, &mut bars, building);
+    for line in system.below {
         building.guess(line.number, beside::left_out(line));
     }
-    beside::trailing(block, &mut bars, building);
-    beside::times_under(block, &mut bars, building);
+    beside::trailing(system, &mut bars, building);
+    beside::times_under(system, &mut bars, building);
     bars
 }
 
@@ -98,14 +98,14 @@ fn digits(strings: &[&StringLine]) -> Digits {
 }
 
 /// Cuts every string at its bar lines, or at those they have in common where the strings disagree.
-fn cuts(block: &Block, building: &mut Building) -> Vec<Vec<Cut>> {
-    let mut own: Vec<Vec<Cut>> = block
+fn cuts(system: &SystemLines, building: &mut Building) -> Vec<Vec<Cut>> {
+    let mut own: Vec<Vec<Cut>> = system
         .strings
         .iter()
         .map(|string| cut(&string.cells, string.from, |at| string.cells.get(at).copied().is_some_and(is_bar)))
         .collect();
     let count = own.iter().map(Vec::len).min().unwrap_or(0);
-    for (cuts, string) in own.iter_mut().zip(&block.strings) {
+    for (cuts, string) in own.iter_mut().zip(&system.strings) {
         // A string drawn on behind the last bar line is no bar.
         let spare = |cut: &Cut| {
             !cut.closed && !string.cells.get(cut.columns.clone()).unwrap_or_default().iter().any(char::is_ascii_digit)
@@ -114,25 +114,25 @@ fn cuts(block: &Block, building: &mut Building) -> Vec<Vec<Cut>> {
             cuts.pop();
         }
     }
-    silent_as_the_rest(&mut own, &block.strings);
+    silent_as_the_rest(&mut own, &system.strings);
     let count = own.iter().map(Vec::len).min().unwrap_or(0);
     if own.iter().all(|cuts| cuts.len() == count) {
         return own;
     }
-    building.guess(block.line, "the strings disagree about the bar lines; those that most strings have were kept");
-    let width = block.strings.iter().map(|string| string.cells.len()).max().unwrap_or(0);
+    building.guess(system.line, "the strings disagree about the bar lines; those that most strings have were kept");
+    let width = system.strings.iter().map(|string| string.cells.len()).max().unwrap_or(0);
     let common: Vec<bool> = (0..width)
         .map(|at| {
-            let here = block.strings.iter().filter(|string| string.cells.get(at).copied().is_some_and(is_bar)).count();
-            here * 2 > block.strings.len()
+            let here = system.strings.iter().filter(|string| string.cells.get(at).copied().is_some_and(is_bar)).count();
+            here * 2 > system.strings.len()
         })
         .collect();
-    let from = block.strings.iter().map(|string| string.from).min().unwrap_or(0);
+    let from = system.strings.iter().map(|string| string.from).min().unwrap_or(0);
     let blank = vec![' '; width];
     let long: Vec<char> =
-        block.strings.iter().max_by_key(|string| string.cells.len()).map_or(blank, |string| string.cells.clone());
+        system.strings.iter().max_by_key(|string| string.cells.len()).map_or(blank, |string| string.cells.clone());
     let shared = cut(&long, from, |at| common.get(at).copied().unwrap_or(false));
-    block.strings.iter().map(|_| shared.clone()).collect()
+    system.strings.iter().map(|_| shared.clone()).collect()
 }
 
 /// Gives a string on which nothing is played and whose bar lines are missing those of another string.
@@ -189,7 +189,7 @@ fn cut(cells: &[char], from: usize, bar: impl Fn(usize) -> bool) -> Vec<Cut> {
 }
 
 /// Puts notes whose numbers overlap into one column.
-fn together(mut cells: Vec<(usize, usize, Cell)>, top: usize) -> Vec<RawColumn> {
+fn together(mut cells: Vec<(usize, usize, WrittenNote)>, top: usize) -> Vec<RawColumn> {
     cells.sort_by_key(|(start, _, cell)| (*start, cell.note.string));
     let mut columns: Vec<RawColumn> = Vec::new();
     let mut until = 0;
@@ -212,7 +212,7 @@ fn together(mut cells: Vec<(usize, usize, Cell)>, top: usize) -> Vec<RawColumn> 
 }
 
 /// Turns a slide that leads to no note of its bar into a slide out, and drops other joins that do.
-fn loose_ends(cells: &mut [Cell], line: usize, building: &mut Building) {
+fn loose_ends(cells: &mut [WrittenNote], line: usize, building: &mut Building) {
     let Some(last) = cells.last_mut() else { return };
     let string = last.note.string;
     match (last.note.join.take(), last.join_sign) {
@@ -247,7 +247,7 @@ pub(super) fn finish(raw: Vec<RawBar>, meter: Meter, building: &mut Building) {
             let plain = bar.columns.iter().all(|column| column.signs_before == 0);
             let even = lengths::even(&offsets, bar.width, lead, meter).filter(|_| plain);
             let grid = even.unwrap_or_else(|| lengths::place(&offsets, bar.width, first_beat(&offsets, lead), meter));
-            if grid.kind == Steps::Triplets {
+            if grid.kind == GridSteps::Triplets {
                 building.guess(
                     bar.line,
                     "the spacing was read as triplets; if the meter is another, write it above the tab",
@@ -320,7 +320,7 @@ fn endless(bar: RawBar, offsets: &[usize], meter: Meter, building: &mut Building
         let mut here = RawBar { line: bar.line, ..RawBar::default() };
         here.repeat_start = bar.repeat_start && index == 0;
         here.repeat_end = bar.repeat_end.filter(|_| index + 1 == total);
-        let mut grid = Grid { step, steps, at: Vec::new(), kind: Steps::Plain };
+        let mut grid = Grid { step, steps, at: Vec::new(), kind: GridSteps::Plain };
         while let Some((at, column)) = rows.next_if(|(at, _)| at / steps == index) {
             grid.at.push(at % steps);
             here.columns.push(column);

@@ -8,7 +8,7 @@ use crate::lesson::time::{Meter, Tempo};
 use crate::tab::marks;
 use crate::theory::key::Key;
 
-use super::exact::{self, Block, Building};
+use super::exact::{self, Building, SystemLines};
 use super::labels::Order;
 use super::lines::{self, SourceLine};
 use super::outcome::{ReadError, ReadHints, ReadTab};
@@ -37,7 +37,7 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
     if head.is_none() {
         partial::name_bare(&mut lines);
     }
-    let mut runs: Vec<Range<usize>> = lines::blocks(&lines)
+    let mut runs: Vec<Range<usize>> = lines::runs(&lines)
         .into_iter()
         .map(|range| without_rules(&lines, range))
         .flat_map(|range| stacked(&lines, range, head_at))
@@ -48,10 +48,10 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
         written = Written::read(lines.get(..first).unwrap_or_default(), &mut building);
         partial::complete(&mut lines, &mut runs, written.tuning().as_ref(), &mut building);
     }
-    let ranges = systems(&lines, runs, nothing, &mut building)?;
-    let mut blocks = blocks(&lines, &ranges, head_at);
+    let ranges = alike_systems(&lines, runs, nothing, &mut building)?;
+    let mut systems = system_lines(&lines, &ranges, head_at);
     if head.is_none() {
-        turn_over(&mut blocks, written.tuning().as_ref(), &mut building);
+        turn_over(&mut systems, written.tuning().as_ref(), &mut building);
     }
 
     let mut passage = Passage {
@@ -66,13 +66,13 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
     for line in lines.iter().filter(is_head).skip(1) {
         building.guess(line.number, "another passage begins here; its bars were added to the first");
     }
-    let exact = head.is_some() || blocks.iter().any(Block::has_lengths);
+    let exact = head.is_some() || systems.iter().any(SystemLines::has_lengths);
     if let Some((_, head)) = head {
         passage.meter = head.meter;
         passage.tempo = head.tempo;
         passage.key = head.key;
         passage.feel = head.feel;
-    } else if let Some(block) = blocks.first() {
+    } else if let Some(system) = systems.first() {
         passage.meter = written.meter.unwrap_or(hints.meter);
         passage.tempo = written.tempo.unwrap_or(hints.tempo);
         let message = match (written.meter, written.tempo) {
@@ -82,16 +82,16 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
             (Some(_), Some(_)) => String::new(),
         };
         if !message.is_empty() {
-            building.guess(block.line, message);
+            building.guess(system.line, message);
         }
     }
-    let names = string_labels(&blocks);
+    let names = string_labels(&systems);
     if exact {
-        for block in &blocks {
-            block.read(&mut building);
+        for system in &systems {
+            system.read(&mut building);
         }
     } else {
-        let raw = blocks.iter().flat_map(|block| ragged::raw_bars(block, &mut building)).collect();
+        let raw = systems.iter().flat_map(|system| ragged::raw_bars(system, &mut building)).collect();
         ragged::finish(raw, passage.meter, &mut building);
         remarks_below(&lines, &ranges, &mut building);
     }
@@ -99,8 +99,8 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
         Some(tuning) => (Some(tuning), None),
         None => labels::tuning(&names, hints.tuning.as_ref()),
     };
-    if let (Some(message), Some(block)) = (guess, blocks.first()) {
-        building.guess(block.line, message);
+    if let (Some(message), Some(system)) = (guess, systems.first()) {
+        building.guess(system.line, message);
     }
     passage.bars = building.bars;
     Ok(ReadTab { passage, labels: names, tuning, notes: tell::shorten(building.notes) })
@@ -134,7 +134,7 @@ impl Head {
 
 /// Takes blank lines away where every string line stands alone between two of them.
 fn close_up(lines: &mut Vec<SourceLine>) {
-    let alone = lines::blocks(lines).iter().all(|block| block.len() == 1);
+    let alone = lines::runs(lines).iter().all(|run| run.len() == 1);
     if !alone {
         return;
     }
@@ -146,7 +146,7 @@ fn close_up(lines: &mut Vec<SourceLine>) {
 }
 
 /// Finds the systems that have as many strings as an instrument can have, all alike.
-fn systems(
+fn alike_systems(
     lines: &[SourceLine],
     runs: Vec<Range<usize>>,
     nothing: ReadError,
@@ -191,22 +191,23 @@ fn commonest(ranges: &[Range<usize>]) -> Option<usize> {
 }
 
 /// Turns over the systems that have their lowest string on top.
-fn turn_over(blocks: &mut [Block], written: Option<&Tuning>, building: &mut Building) {
-    let of = |block: &Block| -> Vec<String> { block.strings.iter().map(|string| string.label.clone()).collect() };
-    let Some(first) = blocks.first().map(of) else { return };
+fn turn_over(systems: &mut [SystemLines], written: Option<&Tuning>, building: &mut Building) {
+    let of =
+        |system: &SystemLines| -> Vec<String> { system.strings.iter().map(|string| string.label.clone()).collect() };
+    let Some(first) = systems.first().map(of) else { return };
     let usual = labels::order(&first, written);
     if usual == Order::FirstOnTop && first == ["E", "A", "D", "G"] && written.is_none() {
         let message = "E A D G down the page is a mandolin; for a bass with its lowest string on top, write `Tuning: E A D G` above the tab";
-        building.guess(blocks.first().map_or(1, |block| block.line), message);
+        building.guess(systems.first().map_or(1, |system| system.line), message);
     }
-    for block in blocks {
-        let own = of(block);
+    for system in systems {
+        let own = of(system);
         let order = if own == first { usual } else { labels::order(&own, written) };
         let blank = own.iter().any(String::is_empty);
         if order == Order::LastOnTop || (blank && usual == Order::LastOnTop) {
-            block.strings.reverse();
+            system.strings.reverse();
             building
-                .guess(block.line, "the lowest string is on the top line; the lines were turned over, string 1 first");
+                .guess(system.line, "the lowest string is on the top line; the lines were turned over, string 1 first");
         }
     }
 }
@@ -243,8 +244,8 @@ fn stacked(lines: &[SourceLine], range: Range<usize>, head: Option<usize>) -> Ve
 }
 
 /// Gathers each system with the rows around it.
-fn blocks<'a>(lines: &'a [SourceLine], ranges: &[Range<usize>], head: Option<usize>) -> Vec<Block<'a>> {
-    let mut blocks = Vec::new();
+fn system_lines<'a>(lines: &'a [SourceLine], ranges: &[Range<usize>], head: Option<usize>) -> Vec<SystemLines<'a>> {
+    let mut systems = Vec::new();
     let mut before = 0;
     for (index, range) in ranges.iter().enumerate() {
         let after = ranges.get(index + 1).map_or(lines.len(), |next| next.start);
@@ -255,7 +256,7 @@ fn blocks<'a>(lines: &'a [SourceLine], ranges: &[Range<usize>], head: Option<usi
         let blank = gap.iter().rposition(SourceLine::is_blank).map_or(0, |blank| blank + 1);
         let below = lines.get(range.end..after).unwrap_or_default();
         let until = exact::rows_below(below, strings.first().map_or(0, |string| string.from));
-        blocks.push(Block {
+        systems.push(SystemLines {
             gap,
             above: gap.get(blank..).unwrap_or_default(),
             strings,
@@ -266,13 +267,13 @@ fn blocks<'a>(lines: &'a [SourceLine], ranges: &[Range<usize>], head: Option<usi
         });
         before = range.end + until;
     }
-    blocks
+    systems
 }
 
 /// Returns the labels of the first system, highest string number first.
-fn string_labels(blocks: &[Block]) -> Vec<String> {
-    let Some(block) = blocks.first() else { return Vec::new() };
-    block.strings.iter().rev().map(|string| string.label.clone()).collect()
+fn string_labels(systems: &[SystemLines]) -> Vec<String> {
+    let Some(system) = systems.first() else { return Vec::new() };
+    system.strings.iter().rev().map(|string| string.label.clone()).collect()
 }
 
 /// Notes the lines that belong to no system.

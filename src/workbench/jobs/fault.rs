@@ -1,20 +1,22 @@
-//! Work that panics, caught: a fault of ours in a job is told in words and ends nothing else.
+//! Catches work that panics: a fault of the program in a job becomes words and ends nothing else. Who reports those
+//! words is not decided here; see [`queue`](super::queue).
 
 use std::any::Any;
 use std::cell::{Cell, RefCell};
 use std::panic::{self, AssertUnwindSafe, PanicHookInfo};
 
 thread_local! {
-    /// Whether this thread is at a job.
+    /// Whether this thread is running a job.
     static AT_WORK: Cell<bool> = const { Cell::new(false) };
-    /// Where the job of this thread panicked.
+    /// The source position at which this thread's job panicked.
     static PLACE: RefCell<Option<String>> = const { RefCell::new(None) };
 }
 
-/// Does `work`. Errors: in words, how it panicked.
+/// Runs `work` and returns its result. Errors: `work` panicked; the words say how and where.
 pub(super) fn caught<T>(work: impl FnOnce() -> T) -> Result<T, String> {
     let before = AT_WORK.replace(true);
-    // Nothing of the work is left when it has panicked, but for what it shares: see those who share.
+    // A panic leaves nothing of the work behind except what it shares with others, and those who share it allow for
+    // that.
     let done = panic::catch_unwind(AssertUnwindSafe(|| {
         provoked_fault();
         work()
@@ -26,8 +28,8 @@ pub(super) fn caught<T>(work: impl FnOnce() -> T) -> Result<T, String> {
     })
 }
 
-/// Returns whether the panic is one of a job, which is caught: then the screen stays as it is. For the hook of panics;
-/// it notes where the job panicked.
+/// Returns whether the current panic happened in a job and is therefore caught, so that the screen stays as it is. The
+/// panic hook calls it, and it notes where the job panicked.
 pub fn is_caught(panic: &PanicHookInfo<'_>) -> bool {
     let at_work = AT_WORK.get();
     if at_work {
@@ -36,7 +38,7 @@ pub fn is_caught(panic: &PanicHookInfo<'_>) -> bool {
     at_work
 }
 
-/// Fails on purpose, for the tests of what happens then; never in a release.
+/// Panics on purpose, so that tests can see what follows. Release builds leave it out.
 #[cfg(debug_assertions)]
 fn provoked_fault() {
     if std::env::var_os("FINGERPOST_FAULT").is_some_and(|place| place == "working") {
@@ -47,7 +49,7 @@ fn provoked_fault() {
 #[cfg(not(debug_assertions))]
 fn provoked_fault() {}
 
-/// Returns the words a panic was thrown with.
+/// Returns the message that a panic carries.
 fn said(thrown: &(dyn Any + Send)) -> String {
     let owned = thrown.downcast_ref::<String>().cloned();
     let said = owned.or_else(|| thrown.downcast_ref::<&str>().map(|said| (*said).to_owned()));

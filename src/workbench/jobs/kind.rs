@@ -1,38 +1,38 @@
-//! The kinds of work behind the keys, and how each is queued and left.
+//! The kinds of background work, and for each kind how its jobs queue up and what becomes of them on leaving.
 
 /// What a job works on. Each kind has a queue and a thread of its own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum JobKind {
-    /// The file of the library, read or written.
+    /// The library file is read or written.
     Library,
-    /// The journal, brought to the disk itself.
+    /// The journal is synced to the disk.
     Journal,
-    /// The pages of a handout, laid out to be looked at.
+    /// The pages of a handout are laid out for the preview.
     Layout,
-    /// The sound devices there are.
+    /// The system is asked for its sound devices.
     Devices,
 }
 
-/// In which order the jobs of one kind are done.
+/// The order in which the jobs of one kind run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum JobOrder {
-    /// Each in its turn, the first asked for first.
+    /// The jobs run one after the other, the oldest first.
     InTurn,
-    /// Only the one asked for last: it takes the place of those that wait, and the one that runs is asked to give up.
+    /// Only the newest job counts: it replaces those that wait, and the running one is asked to give up.
     LatestWins,
 }
 
-/// What becomes of the jobs of one kind when the program is left.
+/// What becomes of the jobs of one kind when the program ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum OnLeaving {
-    /// All of them are done first.
+    /// All of them are finished first.
     Finish,
-    /// Those that wait are dropped, and the one that runs is asked to give up and not waited for.
+    /// The jobs that wait are dropped, and the running one is asked to give up and not waited for.
     Abandon,
 }
 
 impl JobKind {
-    /// Returns in which order its jobs are done.
+    /// Returns the order in which jobs of this kind run.
     pub const fn order(self) -> JobOrder {
         match self {
             Self::Library | Self::Journal | Self::Devices => JobOrder::InTurn,
@@ -40,16 +40,16 @@ impl JobKind {
         }
     }
 
-    /// Returns what becomes of its jobs when the program is left.
+    /// Returns what becomes of jobs of this kind when the program ends.
     pub const fn on_leaving(self) -> OnLeaving {
         match self {
             Self::Library | Self::Journal => OnLeaving::Finish,
-            // Who leaves does not want to see pages any more, and a sound server may take seconds to answer.
+            // A person who leaves does not want to see pages any more, and a sound server may take seconds to answer.
             Self::Layout | Self::Devices => OnLeaving::Abandon,
         }
     }
 
-    /// Returns what is being done, in words that follow "while".
+    /// Returns a description of the work that can follow the word "while".
     pub const fn words(self) -> &'static str {
         match self {
             Self::Library => "reading or writing the library",

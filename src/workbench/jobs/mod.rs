@@ -1,10 +1,11 @@
-//! Work behind the keys: what takes longer than a key may take is done by a thread and comes back as a message.
+//! Background work: a thread does what takes longer than a key may take, and sends the outcome as a message.
 //!
-//! Start with [`queue`]: [`Jobs`](queue::Jobs) takes work of a [`kind`], each kind in a queue of its own. [`running`] is
-//! what running work asks (whether to give up) and says (how far it is); [`fault`] turns work that panics into words.
+//! Start with [`queue`]: [`Jobs`](queue::Jobs) accepts work of a [`kind`], and each kind has a queue of its own.
+//! Running work uses [`running`] to ask whether it should give up and to report its progress; [`fault`] turns a panic
+//! into words.
 //!
-//! Invariants: nothing here knows panes, boxes, lessons or files, only that there is work and that somebody is told; work
-//! that panics ends neither the program nor its queue; what must reach the disk is waited for on leaving.
+//! Invariants: nothing here knows panes, boxes, lessons or files. Work that panics ends neither the program nor its
+//! queue. Leaving the program waits for whatever must reach the disk.
 
 pub mod fault;
 pub mod kind;

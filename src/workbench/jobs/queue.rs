@@ -1,7 +1,7 @@
-//! The queues of work behind the keys: one thread for each kind of job, from its first job on.
+//! The queues of background work: each kind of job gets one thread, which starts with the first job of that kind.
 //!
-//! A job has a number in its queue. Giving up all jobs so far means to write down the next number: whoever has a lower one
-//! sees it, whether it waits or runs.
+//! A job has a number in its queue. To give up all jobs so far, the queue writes down the next number: every job with a
+//! lower number sees it, whether it waits or runs.
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -12,15 +12,15 @@ use crate::workbench::jobs::fault::caught;
 use crate::workbench::jobs::kind::{JobKind, JobOrder, OnLeaving};
 use crate::workbench::jobs::running::{Report, Running, Ticket};
 
-/// Something to be done; returns the outcome, if there is anything to tell.
+/// Work that returns its outcome, if there is anything to report.
 type JobWork<M> = Box<dyn FnOnce(&Running<'_>) -> Option<M> + Send>;
 
-/// Takes a message to whoever reads them.
+/// A function that delivers a message to whoever reads messages.
 type Tell<M> = Arc<dyn Fn(M) + Send + Sync>;
 
-/// Work behind the keys, which tells of itself in messages of type `M`. Dropping it is [`Self::finish`].
+/// Background work that reports in messages of type `M`. Dropping it calls [`Self::finish`].
 pub struct Jobs<M: From<Report> + Send + 'static> {
-    /// Who is told; nobody where everything is done at once.
+    /// The function that receives reports; `None` where every job runs at once in the caller's thread.
     tell: Option<Tell<M>>,
     stage: Stage,
     library: Queue<M>,
@@ -39,35 +39,36 @@ enum Stage {
 /// The jobs of one kind.
 struct Queue<M> {
     kind: JobKind,
-    /// The number of the next job.
+    /// The number that the next job gets.
     next: u64,
-    /// Jobs with a lower number should give up.
+    /// Jobs with a lower number are to give up.
     given_up_below: Arc<AtomicU64>,
     thread: Thread<M>,
 }
 
-/// Who does the jobs of one kind.
+/// The thread that does the jobs of one kind.
 enum Thread<M> {
-    /// Nobody yet: these wait.
+    /// No thread has started yet, and these jobs wait.
     None(Vec<Job<M>>),
-    /// A thread that takes them from a channel.
+    /// A thread takes the jobs from a channel.
     Working(Sender<Job<M>>, JoinHandle<()>),
 }
 
 struct Job<M> {
     ticket: Ticket,
     work: JobWork<M>,
-    /// Who waits for it; nobody where the outcome is told.
+    /// The channel on which a caller waits for the outcome; `None` where the outcome is sent as a message.
     waits: Option<Sender<Option<M>>>,
 }
 
 impl<M: From<Report> + Send + 'static> Jobs<M> {
-    /// Returns jobs that are each done at once, by whoever asks for them.
+    /// Returns a `Jobs` that runs every job at once in the caller's thread.
     pub fn at_once() -> Self {
         Self::new(None, Stage::Working)
     }
 
-    /// Returns jobs that threads do, which tell each outcome. They wait until [`Self::begin`].
+    /// Returns a `Jobs` that runs jobs on threads and passes each outcome to `tell`. The jobs wait until
+    /// [`Self::begin`].
     pub fn behind(tell: impl Fn(M) + Send + Sync + 'static) -> Self {
         Self::new(Some(Arc::new(tell)), Stage::Waiting)
     }
@@ -83,7 +84,7 @@ impl<M: From<Report> + Send + 'static> Jobs<M> {
         }
     }
 
-    /// Has the threads begin.
+    /// Starts the threads.
     pub fn begin(&mut self) {
         self.stage = Stage::Working;
         if let Some(tell) = self.tell.clone() {
@@ -91,14 +92,14 @@ impl<M: From<Report> + Send + 'static> Jobs<M> {
         }
     }
 
-    /// Has `work` done after the other jobs of its kind, or in their place ([`JobKind::order`]). Returns the outcome only
-    /// where it is done at once.
+    /// Starts `work` after the other jobs of its kind, or in their place ([`JobKind::order`]). Returns the outcome only
+    /// where the job ran at once.
     pub fn start(&mut self, kind: JobKind, work: impl FnOnce(&Running<'_>) -> Option<M> + Send + 'static) -> Option<M> {
         self.push(kind, Box::new(work), None).and_then(|refused| refused.done(kind, &|_| {}))
     }
 
-    /// Has `work` done and waits for it; returns the outcome, which is then not told. Before [`Self::begin`] nobody would
-    /// do it, so that it is only started.
+    /// Starts `work` and waits for it. Returns the outcome, which is then not sent as a message. Before [`Self::begin`]
+    /// no thread would do the work, so it is only started.
     pub fn wait(&mut self, kind: JobKind, work: impl FnOnce(&Running<'_>) -> Option<M> + Send + 'static) -> Option<M> {
         if self.stage == Stage::Waiting {
             return self.start(kind, work);
@@ -106,18 +107,18 @@ impl<M: From<Report> + Send + 'static> Jobs<M> {
         let (waits, told) = mpsc::channel();
         match self.push(kind, Box::new(work), Some(waits)) {
             Some(refused) => refused.done(kind, &|_| {}),
-            // A job that was given up leaves nothing to be told.
+            // A job that was given up has no outcome.
             None => told.recv().ok().flatten(),
         }
     }
 
-    /// Drops the jobs of a kind that wait, and asks the one that runs to give up.
+    /// Drops the waiting jobs of a kind and asks the running one to give up.
     pub fn cancel(&mut self, kind: JobKind) {
         self.queue(kind).give_up();
     }
 
-    /// Ends the work as each kind asks for ([`JobKind::on_leaving`]): what must be done is waited for, the rest is given
-    /// up. What is asked for afterwards is done at once.
+    /// Ends all work as each kind demands ([`JobKind::on_leaving`]): it waits for what must be done and gives the rest
+    /// up. A job that is started afterwards runs at once.
     pub fn finish(&mut self) {
         self.begin();
         self.tell = None;
@@ -125,7 +126,7 @@ impl<M: From<Report> + Send + 'static> Jobs<M> {
             match (std::mem::replace(&mut queue.thread, Thread::None(Vec::new())), queue.kind.on_leaving()) {
                 (Thread::Working(sender, thread), OnLeaving::Finish) => {
                     drop(sender);
-                    // It ends because nothing more comes: panics of its work are caught.
+                    // The thread ends because no more jobs come; panics of its work are caught.
                     let _ = thread.join();
                 }
                 (Thread::Working(..), OnLeaving::Abandon) | (Thread::None(_), _) => queue.give_up(),
@@ -146,7 +147,7 @@ impl<M: From<Report> + Send + 'static> Jobs<M> {
         }
     }
 
-    /// Puts a job into its queue; returns it where it is to be done at once.
+    /// Puts a job into its queue. Returns the job where the caller has to run it at once.
     fn push(&mut self, kind: JobKind, work: JobWork<M>, waits: Option<Sender<Option<M>>>) -> Option<Job<M>> {
         let (tell, stage) = (self.tell.clone(), self.stage);
         let queue = self.queue(kind);
@@ -178,7 +179,7 @@ impl<M: From<Report> + Send + 'static> Queue<M> {
         Self { kind, next: 0, given_up_below: Arc::default(), thread: Thread::None(Vec::new()) }
     }
 
-    /// Returns the place of one more job; where only the latest counts, those before it are given up.
+    /// Returns the place of one more job. Where only the newest job counts, those before it are given up.
     fn ticket(&mut self) -> Ticket {
         match self.kind.order() {
             JobOrder::InTurn => {}
@@ -194,7 +195,7 @@ impl<M: From<Report> + Send + 'static> Queue<M> {
         self.given_up_below.store(self.next, Ordering::Release);
     }
 
-    /// Has a thread do what waits.
+    /// Starts a thread for the jobs that wait.
     fn begin(&mut self, tell: &Tell<M>) {
         let Thread::None(waiting) = &mut self.thread else { return };
         if waiting.is_empty() {
@@ -205,18 +206,18 @@ impl<M: From<Report> + Send + 'static> Queue<M> {
         let (kind, told) = (self.kind, Arc::clone(tell));
         match thread::Builder::new().name(kind.words().to_owned()).spawn(move || work_off(kind, jobs, &told)) {
             Ok(thread) => {
-                // It takes them until the sender is dropped.
+                // The thread takes jobs until the sender is dropped.
                 waiting.into_iter().for_each(|job| _ = sender.send(job));
                 self.thread = Thread::Working(sender, thread);
             }
-            // The system has no more threads to give: late is better than never.
+            // The system has no more threads to give; a late job is better than none.
             Err(_) => work_off(kind, waiting, tell),
         }
     }
 }
 
 impl<M: From<Report>> Job<M> {
-    /// Does the job and returns what there is to tell.
+    /// Runs the job and returns what there is to report.
     fn done(self, kind: JobKind, tell: &dyn Fn(Report)) -> Option<M> {
         let Self { ticket, work, .. } = self;
         let running = Running { kind, ticket, tell };
@@ -227,7 +228,7 @@ impl<M: From<Report>> Job<M> {
     }
 }
 
-/// Does one job after the other and tells the outcomes; those that were given up are left out.
+/// Runs the jobs one after the other and reports their outcomes. It skips jobs that were given up.
 fn work_off<M: From<Report>>(kind: JobKind, jobs: impl IntoIterator<Item = Job<M>>, tell: &Tell<M>) {
     for mut job in jobs {
         if job.ticket.is_cancelled() {
@@ -252,7 +253,7 @@ mod tests {
     use super::*;
     use crate::workbench::jobs::running::JobProgress;
 
-    /// What the tests are told.
+    /// The messages that the tests receive.
     #[derive(Debug, PartialEq)]
     enum Told {
         Done(u32),
@@ -270,8 +271,8 @@ mod tests {
         (Jobs::behind(move |message| _ = sender.send(message)), told)
     }
 
-    /// Starts a job that has begun when this returns, and ends when it is let go. It returns its number, and tells the
-    /// second channel whether it should give up.
+    /// Starts a job that has begun when this returns and ends when it is let go. The job returns its number and tells
+    /// the second channel whether it should give up.
     fn start_held(jobs: &mut Jobs<Told>, kind: JobKind, number: u32) -> (Sender<()>, Receiver<bool>) {
         let (begun, has_begun) = mpsc::channel();
         let (let_go, held) = mpsc::channel::<()>();
@@ -280,7 +281,7 @@ mod tests {
             begun.send(()).unwrap();
             _ = held.recv();
             running.progress(1, 2);
-            // Where nobody asks, nobody listens.
+            // The receiver may be gone where a test does not ask.
             _ = answer.send(running.is_cancelled());
             Some(Told::Done(number))
         };

@@ -1,30 +1,30 @@
-//! What running work asks and says, and what is told of it beside its outcome.
+//! What running work asks and reports, apart from its outcome. The queues are not here; see [`queue`](super::queue).
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use crate::workbench::jobs::kind::JobKind;
 
-/// How far a job is: so many parts of all its parts are done.
+/// The progress of a job: how many of its parts are done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct JobProgress {
-    /// How many parts are done.
+    /// The number of parts that are done.
     pub done: u64,
-    /// How many there are.
+    /// The number of all parts.
     pub all: u64,
 }
 
-/// What is told of a job beside its outcome.
+/// What is reported about a job apart from its outcome.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Report {
-    /// It is so far.
+    /// The job has come this far.
     Progress(JobKind, JobProgress),
-    /// It ended by a fault of the program, of which these words tell.
+    /// The job ended by a fault of the program, which these words describe.
     Fault(JobKind, String),
 }
 
 impl Report {
-    /// Returns what a person is told.
+    /// Returns the words that the person reads.
     pub fn words(&self) -> String {
         match self {
             Self::Progress(kind, JobProgress { done, all }) => format!("{}: {done} of {all}", kind.words()),
@@ -35,11 +35,11 @@ impl Report {
     }
 }
 
-/// The place of a job in its queue, by which it learns whether it should give up.
+/// The place of a job in its queue, from which the job learns whether it should give up.
 #[derive(Debug, Clone)]
 pub(super) struct Ticket {
     pub(super) number: u64,
-    /// Jobs with a lower number should give up; shared by the whole queue.
+    /// Jobs with a lower number are to give up. The whole queue shares this number.
     pub(super) given_up_below: Arc<AtomicU64>,
 }
 
@@ -49,7 +49,7 @@ impl Ticket {
     }
 }
 
-/// What running work asks and says.
+/// The handle by which running work asks whether to give up and reports its progress.
 pub struct Running<'a> {
     pub(super) kind: JobKind,
     pub(super) ticket: Ticket,
@@ -57,13 +57,13 @@ pub struct Running<'a> {
 }
 
 impl Running<'_> {
-    /// Returns whether nobody wants the outcome any more. Work that takes long asks between its parts and then ends; what
-    /// it returns is not told.
+    /// Returns whether nobody wants the outcome any more. Work that takes long asks this between its parts and ends
+    /// when it is `true`; its outcome is then not reported.
     pub fn is_cancelled(&self) -> bool {
         self.ticket.is_cancelled()
     }
 
-    /// Tells that `done` of `all` parts are done, unless nobody wants to know any more.
+    /// Reports that `done` of `all` parts are done, unless the job was given up.
     pub fn progress(&self, done: u64, all: u64) {
         if !self.is_cancelled() {
             (self.tell)(Report::Progress(self.kind, JobProgress { done, all }));

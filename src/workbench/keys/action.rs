@@ -1,10 +1,12 @@
-//! Everything a person can ask of the workbench, one enum for each place that can be in focus.
+//! Everything that a person can ask of the workbench, with one enum for each place that can have the focus.
 //!
-//! Rows of the key table name these; the table is the only way from a key to an action.
+//! The rows of the key table name these actions, and only that table leads from a key to an action. Each variant is
+//! worded as the request it makes. What an action does is not here: the pane, box or view that it belongs to performs
+//! it.
 
 use serde::Deserialize;
 
-/// Declares the actions of one place, with a list of all of them.
+/// Declares the actions of one place together with the list of all of them.
 macro_rules! actions {
     ($(#[$doc:meta])* $name:ident { $($(#[$action_doc:meta])* $action:ident),+ $(,)? }) => {
         $(#[$doc])*
@@ -30,10 +32,10 @@ pub use panes::{
     RecordingAction, SoundAction, StartAction, TimelineAction,
 };
 
-/// Declares [`Action`] and [`Pane`] side by side, so that no group of actions lacks its place.
+/// Declares [`Action`] and [`Pane`] side by side, so that every group of actions has its place.
 macro_rules! groups {
     ($($(#[$doc:meta])* $group:ident($actions:ty), $word:literal);+ $(;)?) => {
-        /// Everything a person can ask for.
+        /// Everything that a person can ask for.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize)]
         pub enum Action { $($(#[$doc])* $group($actions)),+ }
 
@@ -49,7 +51,7 @@ macro_rules! groups {
                 nothing
             }
 
-            /// Returns the place the action belongs to.
+            /// Returns the place that the action belongs to.
             pub const fn home(self) -> Pane {
                 match self { $(Self::$group(_) => Pane::$group),+ }
             }
@@ -59,7 +61,7 @@ macro_rules! groups {
             /// Every place.
             pub const ALL: &'static [Self] = &[$(Self::$group),+];
 
-            /// Returns what it is called on the screen.
+            /// Returns the name of the place on the screen.
             pub const fn word(self) -> &'static str {
                 match self { $(Self::$group => $word),+ }
             }
@@ -68,48 +70,48 @@ macro_rules! groups {
 }
 
 groups! {
-    /// Anywhere.
+    /// The whole program.
     Program(ProgramAction), "everywhere";
-    /// Any pane of an open lesson.
+    /// Every pane of an open lesson.
     Desk(DeskAction), "in every pane";
-    /// The segments of the video.
+    /// The timeline with the segments of the video.
     Timeline(TimelineAction), "timeline";
-    /// The tab of the segment.
+    /// The passage: the tab of the segment.
     Passage(PassageAction), "passage";
-    /// Strings, frets and fingers.
+    /// The fretboard with strings, frets and fingers.
     Fretboard(FretboardAction), "fretboard";
-    /// Other shapes, and how the neck is seen.
+    /// The fretboard's other shapes and the display of its neck.
     Neck(NeckAction), "fretboard: alternatives, comparing, guides";
-    /// What the fingers can be called.
+    /// The readings: the names that the fingers can have.
     Readings(ReadingsAction), "readings";
-    /// The voicings of all lessons.
+    /// The library with the voicings of all lessons.
     Library(LibraryAction), "library";
-    /// Typing what to look for in the library.
+    /// The search line of the library.
     Find(FindAction), "finding a voicing";
-    /// What is heard.
+    /// Listening.
     Sound(SoundAction), "hearing it";
-    /// The view for the camera.
+    /// The recording view.
     Recording(RecordingAction), "recording view";
-    /// The screen without a lesson.
+    /// The start screen, which has no lesson.
     Start(StartAction), "start screen";
-    /// One line to type.
+    /// A box in which one line is typed.
     Entry(EntryAction), "typing a line";
-    /// Talking points to write.
+    /// A box in which talking points are written.
     Points(PointsAction), "writing points and notes";
-    /// A list to choose from.
+    /// A list from which one line is chosen.
     Choice(ChoiceAction), "choosing";
-    /// A list to mark lines of.
+    /// A list in which lines are marked.
     Marks(MarksAction), "marking";
-    /// The handout as it will print.
+    /// The preview of the handout.
     Preview(PreviewAction), "looking at the handout";
     /// The search for an action.
     Search(SearchAction), "searching for an action";
-    /// A list to read.
+    /// A list that is only read.
     List(ListAction), "reading a list";
 }
 
 impl Action {
-    /// Returns whether a number typed before it says how often it is done: movements.
+    /// Returns whether a number typed before the action says how often to do it. That is so for movements.
     pub const fn repeats(self) -> bool {
         matches!(
             self,
@@ -142,12 +144,12 @@ impl Action {
 }
 
 impl Pane {
-    /// Returns whether what is struck there is typed, unless it asks for something.
+    /// Returns whether a key struck in this place types its character, unless the key asks for an action.
     pub const fn types(self) -> bool {
         matches!(self, Self::Find | Self::Entry | Self::Points | Self::Search)
     }
 
-    /// Returns the places whose keys work here too.
+    /// Returns the other places whose keys work here too.
     pub const fn also(self) -> &'static [Self] {
         match self {
             Self::Program => &[],
@@ -163,7 +165,7 @@ impl Pane {
             | Self::Marks
             | Self::Preview
             | Self::Search => &[Self::Program],
-            // What a list compares can be heard over it.
+            // A list may compare shapes, which can be heard while it is open.
             Self::List => &[Self::Sound, Self::Program],
             Self::Fretboard => &[Self::Neck, Self::Sound, Self::Desk, Self::Program],
             Self::Timeline | Self::Passage | Self::Readings | Self::Library => {
@@ -173,7 +175,7 @@ impl Pane {
     }
 }
 
-/// One of the five panes of an open lesson, in the order Tab visits them.
+/// One of the five panes of an open lesson, in the order in which Tab visits them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Focus {
     /// The timeline.
@@ -193,7 +195,7 @@ impl Focus {
     /// The panes in order.
     pub const ALL: [Self; 5] = [Self::Timeline, Self::Passage, Self::Fretboard, Self::Readings, Self::Library];
 
-    /// Returns the pane after this one, the first after the last.
+    /// Returns the pane after this one; the first pane follows the last.
     pub const fn next(self) -> Self {
         match self {
             Self::Timeline => Self::Passage,
@@ -204,7 +206,7 @@ impl Focus {
         }
     }
 
-    /// Returns the pane before this one, the last before the first.
+    /// Returns the pane before this one; the last pane precedes the first.
     pub const fn previous(self) -> Self {
         match self {
             Self::Timeline => Self::Library,
@@ -215,7 +217,7 @@ impl Focus {
         }
     }
 
-    /// Returns the place whose keys work in it.
+    /// Returns the place whose keys work in the pane.
     pub const fn pane(self) -> Pane {
         match self {
             Self::Timeline => Pane::Timeline,

@@ -1,4 +1,5 @@
-//! Keys as a person writes them: `a`, `T`, `Ctrl+S`, `Shift+Up`, `Space`, `0-9`.
+//! Keys as a person writes them: `a`, `T`, `Ctrl+S`, `Shift+Up`, `Space`, `0-9`. Which action a key asks for is not
+//! here; see [`table`](super::table).
 
 use std::fmt;
 use std::str::FromStr;
@@ -6,59 +7,59 @@ use std::str::FromStr;
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use serde::{Deserialize, Deserializer};
 
-/// What is struck, without the keys held down meanwhile.
+/// The key that is struck, without the keys held down at the same time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Cap {
-    /// A character; upper case where Shift made it so.
+    /// A character; Shift makes it upper case.
     Char(char),
-    /// Any digit; stands in tables only.
+    /// Any digit. It occurs in tables only.
     AnyDigit,
     /// A function key.
     Function(u8),
-    /// Cursor up.
+    /// The cursor key up.
     Up,
-    /// Cursor down.
+    /// The cursor key down.
     Down,
-    /// Cursor left.
+    /// The cursor key left.
     Left,
-    /// Cursor right.
+    /// The cursor key right.
     Right,
-    /// Home
+    /// Home.
     Home,
-    /// End
+    /// End.
     End,
-    /// Page Up
+    /// Page Up.
     PageUp,
-    /// Page Down
+    /// Page Down.
     PageDown,
-    /// Enter
+    /// Enter.
     Enter,
-    /// Escape
+    /// Escape.
     Esc,
-    /// Tab
+    /// Tab.
     Tab,
-    /// Backspace
+    /// Backspace.
     Backspace,
-    /// Delete
+    /// Delete.
     Delete,
-    /// Insert
+    /// Insert.
     Insert,
 }
 
-/// A key with what is held down. For characters Shift is part of the character.
+/// A key together with the keys held down. For characters, Shift is part of the character.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Key {
-    /// What is struck.
+    /// The key that is struck.
     pub cap: Cap,
     /// Whether Ctrl is held.
     pub ctrl: bool,
     /// Whether Alt is held.
     pub alt: bool,
-    /// Whether Shift is held; never for characters.
+    /// Whether Shift is held. It is never set for characters.
     pub shift: bool,
 }
 
-/// The keys that have names, and their names.
+/// The keys that have names, with those names.
 const NAMED: [(Cap, &str); 15] = [
     (Cap::Char(' '), "Space"),
     (Cap::AnyDigit, "0-9"),
@@ -83,8 +84,8 @@ impl Key {
         Self { cap, ctrl: false, alt: false, shift: false }
     }
 
-    /// Returns the key that the terminal reports; `None` for what has no place in a table (lock
-    /// keys, media keys, releases).
+    /// Returns the key that the terminal reports; `None` for an event that no table can name (lock keys, media keys,
+    /// releases).
     pub fn from_event(event: KeyEvent) -> Option<Self> {
         if event.kind == crossterm::event::KeyEventKind::Release {
             return None;
@@ -122,7 +123,7 @@ impl Key {
         Some(Self { cap, ctrl, alt: event.modifiers.contains(KeyModifiers::ALT), shift })
     }
 
-    /// Returns the character it types, if it types one.
+    /// Returns the character that the key types, if it types one.
     pub fn typed(self) -> Option<char> {
         match self.cap {
             Cap::Char(letter) if !self.ctrl && !self.alt && !letter.is_control() => Some(letter),
@@ -130,17 +131,17 @@ impl Key {
         }
     }
 
-    /// Returns the digit it types, if it types one.
+    /// Returns the digit that the key types, if it types one.
     pub fn digit(self) -> Option<u8> {
         self.typed().and_then(|letter| letter.to_digit(10)).and_then(|digit| u8::try_from(digit).ok())
     }
 
-    /// Returns whether striking `struck` is striking this key of a table.
+    /// Returns whether striking `struck` counts as striking this key of a table.
     pub fn answers_to(self, struck: Self) -> bool {
         self == struck || (self == Self::plain(Cap::AnyDigit) && struck.digit().is_some())
     }
 
-    /// Returns whether two keys of a table could mean the same stroke.
+    /// Returns whether two keys of a table could mean the same keystroke.
     pub fn clashes_with(self, other: Self) -> bool {
         self.answers_to(other) || other.answers_to(self)
     }
@@ -166,14 +167,14 @@ impl fmt::Display for Key {
     }
 }
 
-/// The text names no key.
+/// The text that was read names no key.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error(
     "`{text}` is not a key: expected one character, or Up, Down, Left, Right, Home, End, PageUp, PageDown, Enter, \
      Esc, Tab, Space, Backspace, Delete, Insert, F1 to F12 or 0-9, with Ctrl+, Alt+ or Shift+ before it, as in `Ctrl+S`"
 )]
 pub struct KeyError {
-    /// What was read.
+    /// The text that was read.
     pub text: String,
 }
 
@@ -201,7 +202,7 @@ impl FromStr for Key {
         }
         key.cap = read_cap(rest).ok_or_else(wrong)?;
         if let Cap::Char(letter) = key.cap {
-            // A held Shift is part of the character, and Ctrl takes no notice of it.
+            // A held Shift is part of the character, and Ctrl ignores it.
             if key.shift && !letter.is_ascii_alphabetic() {
                 return Err(wrong());
             }

@@ -1,7 +1,8 @@
-//! Keys and what they ask for: the words for keys, the closed list of actions, and the one table between them.
+//! Keys and the actions they ask for: the names of keys, the closed list of actions, and the one table that connects
+//! them.
 //!
-//! Start with [`action`], then [`table`], which dispatch, hint line and help screen all read. What an action comes to is
-//! not here: each pane, box and view does its own.
+//! Start with [`action`], then [`table`], which dispatch, hint line and help screen all read. What an action does is
+//! not here: each pane, box and view performs its own.
 
 pub mod action;
 pub mod key;

@@ -1,5 +1,5 @@
-//! The one table of actions and keys: dispatch, hint line and help screen read it, and a key file
-//! of the teacher's own is merged over it.
+//! The one table of actions and keys. Dispatch, hint line and help screen read it, and a teacher's own key file is
+//! merged over it. Reading that file from the disk is not done here.
 
 use serde::Deserialize;
 
@@ -10,23 +10,23 @@ use crate::workbench::keys::key::Key;
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Row {
-    /// What is asked for.
+    /// The action.
     pub action: Action,
-    /// Where the keys work; without one, where the action is at home.
+    /// The place where the keys work; without it, the home of the action.
     #[serde(default)]
     pub pane: Option<Pane>,
-    /// The keys; the first is the one shown.
+    /// The keys; the first one is shown.
     pub keys: Vec<Key>,
-    /// What it does, for the help screen.
+    /// What the action does, for the help screen.
     #[serde(default)]
     pub help: String,
-    /// One or two words for the hint line; empty for what needs no hint.
+    /// One or two words for the hint line; empty for an action that needs no hint.
     #[serde(default)]
     pub hint: String,
 }
 
 impl Row {
-    /// Returns where the keys work.
+    /// Returns the place where the keys work.
     pub fn place(&self) -> Pane {
         self.pane.unwrap_or_else(|| self.action.home())
     }
@@ -35,72 +35,72 @@ impl Row {
 /// A key file that cannot be used, and why.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum KeyFileError {
-    /// The text is no list of rows.
+    /// The text is not a list of rows.
     #[error("{at}: {problem}; expected rows such as `(action: Timeline(AddAfter), keys: [\"n\"])`")]
     Syntax {
-        /// Where the reader stopped.
+        /// The place where the reader stopped.
         at: RowPlace,
         /// What the reader found.
         problem: String,
     },
-    /// No action bears this name.
+    /// No action has this name.
     #[error(
         "{at}: there is no action `{name}`{nearest}; the search for an action says what each is called in a key file"
     )]
     UnknownAction {
-        /// Where the name ends.
+        /// The place where the name ends.
         at: RowPlace,
-        /// What was read.
+        /// The name that was read.
         name: String,
-        /// Names that it may have been meant for, as words to say; possibly none.
+        /// The names that may have been meant, as words to print; possibly empty.
         nearest: String,
     },
-    /// A row for a place where the action cannot be asked for.
+    /// A row names a place where the action cannot be asked for.
     #[error("{at}: {action} cannot be asked for in `{place}`; leave `pane` out, or take it from the built-in table")]
     Place {
-        /// Where the row begins.
+        /// The place where the row begins.
         at: RowPlace,
-        /// The action as files write it.
+        /// The action as key files write it.
         action: String,
         /// The place.
         place: &'static str,
     },
-    /// A row without a key.
+    /// A row has no key.
     #[error("{at}: {action} needs at least one key; leave the row out to keep the usual ones")]
     NoKey {
-        /// Where the row begins.
+        /// The place where the row begins.
         at: RowPlace,
-        /// The action as files write it.
+        /// The action as key files write it.
         action: String,
     },
-    /// Two rows for one action in one place.
+    /// Two rows name the same action in the same place.
     #[error("{at}: {action} stands here a second time for the same place; put all its keys into one row")]
     Twice {
-        /// Where the second row begins.
+        /// The place where the second row begins.
         at: RowPlace,
-        /// The action as files write it.
+        /// The action as key files write it.
         action: String,
     },
-    /// A key that types a letter where letters are typed.
+    /// A row takes a key that types a letter in a place where letters are typed.
     #[error("{at}: `{key}` is needed for typing ({place}); choose a key with Ctrl+ or Alt+, or one that types nothing")]
     Typed {
-        /// Where the row begins.
+        /// The place where the row begins.
         at: RowPlace,
         /// The key.
         key: Key,
-        /// Where.
+        /// The place where letters are typed.
         place: &'static str,
     },
-    /// One key for two actions.
+    /// One key asks for two actions.
     #[error(
         "{at}: the key `{key}` would mean two things ({place}): {first}, and {second}; give one of them another key"
     )]
     Clash {
-        /// Where the row of the file begins that brings the key in.
+        /// The place where the row of the key file begins that brings the key in.
         at: RowPlace,
         /// The key.
         key: Key,
-        /// Where it would.
+        /// The place where the key is struck.
         place: &'static str,
         /// What the first row does.
         first: String,
@@ -124,14 +124,14 @@ impl std::fmt::Display for RowPlace {
     }
 }
 
-/// One key that means two things in a place, and the rows that say so.
+/// One key that asks for two actions in a place, and the two rows that say so.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Clash<'a> {
     /// The key.
     pub key: Key,
-    /// Where.
+    /// The place where the key is struck.
     pub place: Pane,
-    /// The rows, in the order in which they are asked.
+    /// The two rows, in the order in which they are looked up.
     pub rows: [&'a Row; 2],
 }
 
@@ -150,8 +150,8 @@ impl KeyTable {
 
     /// Returns the table with the rows of a key file in place of its own.
     ///
-    /// Errors: text that is no list of rows, an unknown action, a key that would mean two things; each
-    /// with the line and the column of the row.
+    /// Errors: a text that is not a list of rows, an unknown action, or a key that would ask for two actions; each
+    /// names the line and the column of the row.
     pub fn with_own(mut self, text: &str) -> Result<Self, KeyFileError> {
         let own: Vec<Row> = read(text).map_err(|error| unreadable(&error))?;
         let mut starts = row_places(text).into_iter();
@@ -181,7 +181,7 @@ impl KeyTable {
             }
         }
         if let Some(Clash { key, place, rows: [first, second] }) = self.clash() {
-            // One of the two comes from the file, else the built-in table had the clash.
+            // One of the two rows comes from the file, since the built-in table has no clash.
             let at =
                 |row: &Row| changed.iter().find(|(known, _)| *known == (row.action, row.place())).map(|(_, at)| *at);
             let at = at(first).max(at(second)).unwrap_or(RowPlace { line: 1, column: 1 });
@@ -191,7 +191,7 @@ impl KeyTable {
         Ok(self)
     }
 
-    /// Returns the first key that means two things in some place.
+    /// Returns the first key that asks for two actions in some place.
     pub fn clash(&self) -> Option<Clash<'_>> {
         for place in Pane::ALL {
             let strokes: Vec<(Key, &Row)> =
@@ -222,7 +222,7 @@ impl KeyTable {
         self.rows_at(place).find(|row| row.keys.iter().any(|known| known.answers_to(key))).map(|row| row.action)
     }
 
-    /// Returns the key shown for `action` at `place`.
+    /// Returns the key that is shown for `action` at `place`.
     pub fn key_for(&self, place: Pane, action: Action) -> Option<Key> {
         self.rows_at(place).find(|row| row.action == action).and_then(|row| row.keys.first().copied())
     }
@@ -235,12 +235,12 @@ impl KeyTable {
     }
 }
 
-/// Reads rows; a place is written without `Some`.
+/// Reads the rows of a text, in which a place is written without `Some`.
 fn read(text: &str) -> Result<Vec<Row>, ron::error::SpannedError> {
     ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME).from_str(text)
 }
 
-/// Says why a text is no list of rows; a name that is nearly right is named.
+/// Returns why a text is not a list of rows, with the names that are close to a misspelt one.
 fn unreadable(error: &ron::error::SpannedError) -> KeyFileError {
     let at = RowPlace { line: error.span.end.line, column: error.span.end.col };
     if let ron::Error::NoSuchEnumVariant { expected, found, outer } = &error.code
@@ -255,15 +255,16 @@ fn unreadable(error: &ron::error::SpannedError) -> KeyFileError {
     KeyFileError::Syntax { at, problem: error.code.to_string() }
 }
 
-/// Returns whether `read` may be a slip for `name`: upper and lower case aside, one begins with the
-/// other, or a third of the letters at most differ.
+/// Returns whether `read` may be a slip for `name`: apart from case, one begins with the other, or at most a third of
+/// the letters differ.
 fn is_near(name: &str, read: &str) -> bool {
     let (name, read) = (name.to_ascii_lowercase(), read.to_lowercase());
     let begins = read.len() > 2 && (name.starts_with(&read) || read.starts_with(&name));
     begins || distance(&name, &read) * 3 <= name.len()
 }
 
-/// Returns how many letters have to be put in, taken out or replaced to make one word of another.
+/// Returns the edit distance: how many letters have to be inserted, removed or replaced to turn one word into the
+/// other.
 fn distance(one: &str, other: &str) -> usize {
     let other: Vec<char> = other.chars().collect();
     let mut row: Vec<usize> = (0..=other.len()).collect();
@@ -279,14 +280,14 @@ fn distance(one: &str, other: &str) -> usize {
     row.last().copied().unwrap_or(0)
 }
 
-/// Returns where each row of a list begins, for text that has been read as one: each round bracket
-/// that stands in the list itself, outside comments and quotes.
+/// Returns where each row begins in a text that has been read as a list of rows: at each round bracket that stands in
+/// the list itself, outside comments and quotes.
 fn row_places(text: &str) -> Vec<RowPlace> {
     let mut places = Vec::new();
     let (mut depth, mut quoted, mut comment) = (0usize, false, false);
     for (line, row) in text.lines().enumerate() {
         let mut letters = row.chars().enumerate().peekable();
-        // A line that sets options of the format holds no rows.
+        // A line that sets options of the format contains no rows.
         if row.trim_start().starts_with("#!") {
             continue;
         }
@@ -420,7 +421,7 @@ mod tests {
         let error = KeyTable::built_in().with_own(text).unwrap_err();
         let KeyFileError::Clash { at, .. } = error else { panic!("{error}") };
         assert_eq!(at, RowPlace { line: 1, column: 1 + text.find("(action: Library(Take)").unwrap() });
-        // Given up there, it is free.
+        // The key is free once the other row has given it up.
         let rest = text.trim_end_matches(']');
         let table = KeyTable::built_in().with_own(&format!("{rest}, (action: Desk(Undo), keys: [\"Z\"])]")).unwrap();
         assert_eq!(table.action(Pane::Library, "u".parse().unwrap()), Some(Action::Library(LibraryAction::Take)));

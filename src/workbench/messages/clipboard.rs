@@ -1,12 +1,13 @@
-//! Text for the clipboard of the terminal, by the control sequence OSC 52.
+//! Text for the clipboard of the terminal, by the control sequence OSC 52. Writing the sequence to the terminal is not
+//! done here; the runtime does it.
 
 use crossterm::clipboard::CopyToClipboard;
 
-/// The longest text that is handed over, in bytes. Terminals differ in how much they take; about
-/// 74,000 signs in base64 are taken by most. From memory, no published source.
+/// The longest text that is copied, in bytes. Terminals differ in how much they accept; most accept about 74,000
+/// characters in base64. From memory; there is no published source.
 pub const LARGEST: usize = 54_000;
 
-/// Returns what puts `text` on the clipboard of a terminal that allows it.
+/// Returns the control sequence that puts `text` on the clipboard of a terminal that allows it.
 ///
 /// Source: xterm control sequences, "Operating System Commands", `Ps = 5 2`, selection `c`.
 pub fn copied(text: &str) -> CopyToClipboard<&str> {

@@ -1,7 +1,8 @@
-//! What the workbench wants done: closed lists of effects in three families, each of which the runtime matches once.
+//! What the workbench wants done: effects in three closed families, each of which the runtime matches in one place.
 //!
-//! `update` returns effects and the runtime performs them in order. An effect names what is to be done and carries all
-//! that is needed for it; what became of it comes back as a [`Message`](crate::workbench::messages::message::Message).
+//! `update` returns effects and the runtime performs them in order. An effect is worded as an order and carries
+//! everything that the order needs; its outcome comes back as a
+//! [`Message`](crate::workbench::messages::message::Message). Nothing here performs an effect.
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -20,79 +21,79 @@ use crate::workbench::questions::start::NewLesson;
 /// Something the runtime should do.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Effect {
-    /// To the terminal, or to the program in it.
+    /// An effect on the terminal, or on the program in it.
     Terminal(TerminalEffect),
-    /// To what is heard.
+    /// An effect on what is heard.
     Sound(SoundEffect),
-    /// To files: the lesson, its journal and draft, the handout, the library, the settings.
+    /// An effect on files: the lesson, its journal and draft, the handout, the library, the settings.
     Files(FileEffect),
 }
 
-/// Something to do to the terminal, or to the program in it.
+/// An effect on the terminal, or on the program in it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum TerminalEffect {
     /// Give the terminal back to the shell until the shell continues the program.
     Suspend,
     /// Draw the whole screen again.
     Redraw,
-    /// Hand text to the clipboard of the terminal.
+    /// Put text on the clipboard of the terminal.
     CopyOut(String),
     /// Leave the program.
     Quit,
 }
 
-/// Something to do to what is heard.
+/// An effect on what is heard.
 #[derive(Debug, Clone, PartialEq)]
 pub enum SoundEffect {
-    /// Play something, at the volume and on the device of the settings, which are kept.
+    /// Play something at the volume and on the device of the settings, and keep those settings.
     Play(Box<SoundOrder>, ListeningSettings),
-    /// Play nothing more.
+    /// Stop everything that plays.
     Stop,
-    /// Keep in the settings how things are heard; volume and device hold at once.
+    /// Keep the settings for listening; their volume and device apply at once.
     KeepSettings(ListeningSettings),
-    /// Ask which sound devices there are. The answer is
+    /// Look for sound devices. The answer is
     /// [`Message::DevicesFound`](crate::workbench::messages::message::Message::DevicesFound).
     SeekDevices,
 }
 
-/// Something to do to files.
+/// An effect on files.
 #[derive(Debug, Clone, PartialEq)]
 pub enum FileEffect {
     /// Append changes to the journal of the open lesson.
     Journal(Vec<Transaction>),
     /// Save the lesson.
     Save(Box<Lesson>, SaveAs),
-    /// Throw away what is not saved, and let go of the open lesson.
+    /// Throw away the changes that are not saved, and close the open lesson.
     Discard,
-    /// Keep beside the open lesson what is not in it yet.
+    /// Keep, beside the open lesson, the draft of what is not in it yet.
     KeepDraft(Box<Draft>),
     /// Open the lesson in a file.
     Open(PathBuf),
-    /// Make a new lesson and open it.
+    /// Create a new lesson and open it.
     New(NewLesson),
     /// Open a copy of a demo lesson.
     OpenDemo(String),
-    /// Let go of the open lesson.
+    /// Close the open lesson.
     Close,
     /// Write the handout.
     WriteHandout(Box<Lesson>, HandoutOptions, Existing),
-    /// Lay the handout out to be looked at.
+    /// Lay out the pages of the handout for the preview.
     LayOut(Arc<Lesson>, HandoutOptions),
-    /// Read the text in a file, for its tab.
+    /// Read the text of a file that may hold tab.
     ReadTab(PathBuf),
-    /// Complete the name of a file that is being typed.
+    /// Complete the file name that is being typed.
     CompletePath(String, SoughtFile),
-    /// Read the library to be looked through.
+    /// Read the library for browsing.
     ReadLibrary,
     /// Put a voicing into the library.
     KeepInLibrary(Box<LibraryVoicing>),
-    /// Put voicings of the library in the place of others.
+    /// Replace voicings of the library by others.
     ChangeLibrary(Box<LibraryChange>),
-    /// Take a voicing out of the library.
+    /// Remove a voicing from the library.
     TakeOutOfLibrary(Box<LibraryVoicing>),
-    /// Keep in the settings how the neck is seen.
+    /// Keep in the settings how the neck is displayed.
     KeepNeckSettings(NeckSettings),
-    /// Keep in the settings which theme is used, by its name; the terminal's own colours have none.
+    /// Keep the name of the theme in the settings; an empty name stands for the terminal's own colours.
     KeepTheme(String),
 }
 
@@ -112,7 +113,7 @@ impl Effect {
         Self::Files(FileEffect::ChangeLibrary(Box::new(change)))
     }
 
-    /// Returns the effect that takes `voicing` out of the library.
+    /// Returns the effect that removes `voicing` from the library.
     pub fn take_out_of_library(voicing: LibraryVoicing) -> Self {
         Self::Files(FileEffect::TakeOutOfLibrary(Box::new(voicing)))
     }
@@ -137,8 +138,8 @@ impl From<FileEffect> for Effect {
 }
 
 impl FileEffect {
-    /// Returns whether performing it waits for the disk so long that a person would notice: then the screen shows first
-    /// what the key did.
+    /// Returns whether performing the effect waits for the disk long enough for a person to notice. The screen then
+    /// first shows what the key did.
     pub const fn waits_for_disk(&self) -> bool {
         match self {
             Self::Save(..) | Self::WriteHandout(..) => true,

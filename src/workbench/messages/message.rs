@@ -1,4 +1,5 @@
-//! What happens to the workbench: a closed list, told by whoever it happens to.
+//! The messages of the workbench: a closed list of everything that can happen to it, from keys to finished work. What a
+//! message changes is not here; `update` decides that.
 
 use std::path::PathBuf;
 use std::time::Duration;
@@ -29,56 +30,56 @@ pub enum Message {
     Pasted(String),
     /// The mouse did something.
     Mouse(Mouse),
-    /// The terminal has this size now.
+    /// The terminal now has this size.
     Resized(Size),
-    /// What time it is, counted from when the program started; see [`crate::workbench::state::State::wants_time`].
+    /// This much time has passed since the program started; see [`crate::workbench::state::State::wants_time`].
     Clock(Duration),
-    /// The sound devices there are, each by its name and by what it is called; or why none can be named.
+    /// The sound devices were looked for: the system's name and the label of each, or the reason why none can be named.
     DevicesFound(Result<Vec<(String, String)>, String>),
-    /// What a crash left that was not in the lesson yet.
+    /// A crash left this draft, which was not in the lesson yet.
     Drafted(Box<Draft>),
-    /// Which second of what plays is heard now; `None` where nothing plays any more.
+    /// This second of what plays is heard now; `None` where nothing plays any more.
     Heard(Option<Seconds>),
-    /// Whether what plays goes where nobody hears it.
+    /// What plays can be heard (`false`), or goes to no sound device (`true`).
     Silent(bool),
-    /// Something was asked for without a key.
+    /// An action was asked for without a key.
     Act(Action),
     /// A lesson was opened, or could not be.
     Opened(Result<Box<LessonForDesk>, String>),
     /// The lesson was saved in a file, or could not be.
     Saved(Result<PathBuf, String>),
-    /// Another program has changed the lesson's file meanwhile; says what happened.
+    /// Another program has changed the lesson's file since it was read; the text says how.
     SaveConflict(String),
     /// The journal could not be written.
     JournalFailed(String),
     /// The handout was written to a file, or could not be.
     HandoutWritten(Result<PathBuf, String>),
-    /// A file that the workbench did not write stands where the handout should go.
+    /// The handout's place is taken by a file that the workbench did not write.
     HandoutExists(PathBuf),
-    /// A handout was laid out with these options.
+    /// The pages of a handout were laid out with these options.
     LaidOut(HandoutOptions, Vec<Page>),
-    /// The text in a file was read for its tab, or could not be.
+    /// The text of a file was read for its tab, or could not be read.
     TabRead(PathBuf, Result<String, String>),
-    /// The name of a file was completed: what was typed, how far it is clear, and what it could be.
+    /// A file name was completed as far as it is unambiguous.
     PathCompleted {
-        /// What was typed.
+        /// The text that was typed.
         typed: String,
-        /// The same, as far as it is clear.
+        /// The same text, completed as far as it is unambiguous.
         completed: String,
-        /// The names it could be; one where it is clear.
+        /// The names that fit; exactly one where the completion is unambiguous.
         names: Vec<String>,
     },
-    /// The library was read to be looked through, or could not be.
+    /// The library was read for browsing, or could not be read.
     LibraryRead(Result<Vec<LibraryItem>, String>),
-    /// The changes that were not saved are gone, as was asked.
+    /// The unsaved changes were thrown away, as was asked.
     Discarded,
-    /// The program ends from outside: what is being written goes into the lesson first.
+    /// Something outside ends the program: what is being written goes into the lesson first.
     Ending,
     /// The library changed, or could not be changed.
     LibraryChanged(Result<Shelf, String>),
-    /// Work behind the keys is so far, or ended by a fault.
+    /// Background work has made progress, or ended by a fault.
     Job(Report),
-    /// Something to say.
+    /// There is something to tell the person.
     Told(Notice),
 }
 
@@ -123,12 +124,12 @@ impl From<Report> for Message {
     }
 }
 
-/// What the mouse did, with the cell it happened in.
+/// What the mouse did, and the cell in which it happened.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Mouse {
     /// The left button went down.
     Click(Position),
-    /// The mouse moved while the left button is down.
+    /// The mouse moved while the left button was down.
     Drag(Position),
     /// The left button went up.
     Release(Position),
@@ -141,18 +142,18 @@ pub enum Mouse {
 /// A lesson as the runtime opened it.
 #[derive(Debug, Clone)]
 pub struct LessonForDesk {
-    /// What it holds.
+    /// The lesson.
     pub lesson: Lesson,
-    /// Where it is kept.
+    /// The path of its file.
     pub path: PathBuf,
     /// What may be done with its file.
     pub access: Access,
-    /// Whether the file holds the same.
+    /// Whether the file holds the same as the lesson.
     pub state: SavedState,
-    /// Where new identities are drawn from; every opening has another.
+    /// The seed from which new identities are drawn; every opening has another.
     pub seed: Seed,
-    /// The library, where it is known already; the program reads it afterwards ([`Message::LibraryChanged`]).
+    /// The library as far as it is known; the program reads it afterwards ([`Message::LibraryChanged`]).
     pub library: Shelf,
-    /// What the person should know, first of all what was recovered.
+    /// What the person should know first, above all what was recovered.
     pub notice: Option<Notice>,
 }

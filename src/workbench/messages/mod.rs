@@ -1,7 +1,8 @@
-//! What happens to the workbench and what it wants done: closed lists, plain data.
+//! What happens to the workbench and what it wants done: closed lists of plain data.
 //!
-//! Start with [`message`] (what happens) and [`effect`] (what is wanted done, in three families); [`notice`] is a line
-//! that is said, and [`said`] keeps what was; [`pane_reply`] is what a pane answers when it has done what was asked.
+//! Start with [`message`] (what happens) and [`effect`] (what is wanted, in three families). A [`notice`] is one line
+//! for the person, [`said`] keeps the lines that were shown, and a [`pane_reply`] is what a pane returns after an
+//! action. Nothing here performs an effect or draws.
 
 pub(in crate::workbench) mod clipboard;
 pub mod effect;

@@ -1,13 +1,13 @@
-//! What the workbench says to the person at it: one line for the foot of the screen.
+//! Notices: one line each, which the workbench shows the person at the foot of the screen.
 
 /// How serious a notice is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Weight {
-    /// Done as asked.
+    /// Something was done as asked.
     Done,
-    /// To be known.
+    /// The person should know something.
     Note,
-    /// Not done, or something is wrong.
+    /// Something was not done, or something is wrong.
     Trouble,
 }
 

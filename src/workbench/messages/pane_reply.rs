@@ -1,28 +1,28 @@
-//! What a pane answers when it has done what was asked.
+//! The reply of a pane after an action.
 
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::messages::effect::Effect;
 use crate::workbench::messages::notice::Notice;
 
-/// What should happen next; by default nothing.
+/// What should happen after an action; by default nothing.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Reply {
-    /// Something to say on the status line.
+    /// A notice for the status line.
     pub notice: Option<Notice>,
-    /// A box to open.
+    /// A box that opens.
     pub overlay: Option<Overlay>,
-    /// Something for the runtime to do.
+    /// An effect that the runtime performs.
     pub effect: Option<Effect>,
 }
 
 impl Reply {
-    /// Returns a reply after which there is nothing more to do.
+    /// Returns a reply that asks for nothing more.
     pub fn nothing() -> Self {
         Self::default()
     }
 
-    /// Returns a reply that says something.
+    /// Returns a reply that shows a notice.
     pub fn say(notice: Notice) -> Self {
         Self { notice: Some(notice), ..Self::default() }
     }
@@ -37,12 +37,13 @@ impl Reply {
         Self { overlay: Some(overlay), ..Self::default() }
     }
 
-    /// Returns a reply that has something done.
+    /// Returns a reply that asks for an effect.
     pub fn want(effect: impl Into<Effect>) -> Self {
         Self { effect: Some(effect.into()), ..Self::default() }
     }
 
-    /// Makes a change and says how it went; what leaves the lesson as it was is no change.
+    /// Makes a change and returns a reply that says how it went. A change that leaves the lesson as it was is reported
+    /// as none.
     pub fn of_change(
         open: &mut EditedLesson,
         done: impl Into<String>,
@@ -56,8 +57,8 @@ impl Reply {
         Self::to_change(made, done)
     }
 
-    /// Makes a change of what was written or marked, and says how it went; where nothing was changed there is nothing to
-    /// say.
+    /// Makes a change from what was written or marked and returns a reply that says how it went. The reply is empty
+    /// where nothing changed.
     pub fn of_change_if_any(
         open: &mut EditedLesson,
         done: impl Into<String>,
@@ -71,7 +72,7 @@ impl Reply {
         Self::to_change(made, done)
     }
 
-    /// Says that a change was made, or why it was not.
+    /// Returns a reply that says that a change was made, or why it was not.
     pub fn to_change(result: Result<(), ChangeError>, done: impl Into<String>) -> Self {
         match result {
             Ok(()) => Self::say(Notice::done(done)),

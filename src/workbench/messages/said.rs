@@ -1,23 +1,23 @@
-//! What was said to the person: the last notice, and those before it.
+//! What the person was told: the current notice and those before it.
 
 use crate::workbench::messages::notice::{Notice, Weight};
 
-/// What was said.
+/// The current notice and those before it.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Said {
-    /// What the status line says.
+    /// The notice on the status line.
     pub notice: Option<Notice>,
-    /// Whether no key was struck since that was said: then it may take the line of hints as well.
+    /// Whether no key was struck since the notice appeared. It may then cover the line of hints as well.
     pub just_now: bool,
-    /// What was said last, the latest last, at most [`Said::KEPT`].
+    /// The last notices, oldest first, at most [`Said::KEPT`].
     pub messages: Vec<Notice>,
 }
 
 impl Said {
-    /// How many messages are kept to be read again.
+    /// The number of notices that are kept to be read again.
     pub const KEPT: usize = 50;
 
-    /// Says something, and keeps it to be read again.
+    /// Shows a notice and keeps it to be read again.
     pub fn say(&mut self, notice: Notice) {
         if self.messages.last() != Some(&notice) {
             self.messages.push(notice.clone());
@@ -28,14 +28,15 @@ impl Said {
         self.just_now = true;
     }
 
-    /// Says something more than what was just said.
+    /// Adds a notice to the one that was just shown.
     pub fn say_also(&mut self, notice: Notice) {
         let before = self.notice.take();
         let text = before.map_or_else(|| notice.text.clone(), |before| format!("{}; {}", before.text, notice.text));
         self.say(Notice::note(text));
     }
 
-    /// Takes a message as read, because the next key was struck. Trouble stays until something else is said.
+    /// Marks the notice as read, because the next key was struck. A notice of trouble stays until another one replaces
+    /// it.
     pub fn read(&mut self) {
         self.just_now = false;
         if self.notice.as_ref().is_some_and(|notice| notice.weight != Weight::Trouble) {

@@ -1,6 +1,6 @@
-//! What is heard and how: what plays now, and what was chosen for all that is played ([`playing`]).
+//! What plays now, and what the person chose for all playback ([`playing`]).
 //!
-//! Plain data for whoever shows or plays it. What stands on the screen becomes a score elsewhere (`desk::scores`), and
-//! samples are made by the runtime's loudspeaker.
+//! This is plain data for the code that shows or plays it. Neither scores nor samples are made here: `desk::scores`
+//! turns the contents of the panes into a score, and the runtime's loudspeaker plays it.
 
 pub mod playing;

@@ -1,4 +1,4 @@
-//! What is heard, and how: what plays now, and what the ear has chosen for all that is played.
+//! What plays now, and what the person chose for all playback.
 
 use std::sync::Arc;
 use std::time::Duration;
@@ -12,47 +12,47 @@ use crate::sound::score::{Score, ScoreFinger, ScoreMark, SoundedNote};
 use crate::store::settings::ListeningSettings;
 use crate::theory::pitch::Hertz;
 
-/// How long until the screen looks again at what is heard: 25 times a second.
+/// The interval at which the screen follows what is heard: 25 times a second.
 pub const LOOKS: Duration = Duration::from_millis(40);
 
-/// The tempo changes by so much, in per cent.
+/// The step by which the tempo changes, in per cent.
 const TEMPO_STEP: u8 = 5;
-/// The volume changes by so much, in per cent.
+/// The step by which the volume changes, in per cent.
 const VOLUME_STEP: u8 = 10;
 
-/// What is said of something that plays where nobody hears it.
+/// The words added to the name of something that plays without a sound device.
 pub const UNHEARD: &str = " in silence, without a sound device";
 
-/// What the runtime has to play.
+/// An order that the runtime plays.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SoundOrder {
     /// The music.
     pub score: Arc<Score>,
-    /// The name of the sound it is played with.
+    /// The name of the sound that plays it.
     pub sound: String,
-    /// What A4 sounds at.
+    /// The frequency of A4.
     pub reference: Hertz,
-    /// The second to begin with.
+    /// The second to begin at.
     pub from: Seconds,
-    /// Between which seconds it is repeated.
+    /// The two seconds between which the music is repeated; `None` plays it once.
     pub span: Option<(Seconds, Seconds)>,
 }
 
-/// What is asked to be heard.
+/// What a person asks to hear.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SoundSubject {
     /// Part of a passage.
     Passage(PassageId, PassagePart),
     /// The music of a segment.
     Segment(SegmentId),
-    /// What fingers hold, or a name says.
+    /// A chord: the shape under the fingers, or a chord name.
     Chord,
 }
 
-/// Whether strings that the ear is not sure of are heard.
+/// Whether strings that the ear is not sure of are played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Unsure {
-    /// They are heard.
+    /// They are played.
     #[default]
     In,
     /// They are left out.
@@ -62,23 +62,23 @@ pub enum Unsure {
 /// What plays now.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Playing {
-    /// What it is.
+    /// What was asked for.
     pub subject: SoundSubject,
-    /// What it is called.
+    /// The name of what plays.
     pub name: String,
     /// The music.
     pub score: Arc<Score>,
-    /// The second that is heard.
+    /// The second that is heard now.
     pub heard: Seconds,
 }
 
 impl Playing {
-    /// Returns where in the music the ear is.
+    /// Returns the place in the music that is heard now.
     pub fn mark(&self) -> Option<ScoreMark> {
         self.score.mark_at(self.heard)
     }
 
-    /// Returns the notes that sound now, the latest of each string.
+    /// Returns the notes that sound now: the latest one of each string.
     pub fn sounding(&self) -> Vec<&SoundedNote> {
         let begun = self.score.notes.partition_point(|note| note.start <= self.heard);
         let mut sounding: Vec<Option<&SoundedNote>> = vec![None; self.score.strings.len()];
@@ -91,26 +91,26 @@ impl Playing {
     }
 }
 
-/// What the ear has chosen, and what plays.
+/// What the person chose for all playback, and what plays now.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Playback {
-    /// In per cent of the written tempo.
+    /// The tempo, in per cent of the written one.
     pub percent: u8,
     /// Whether music is repeated until it is stopped.
     pub round: bool,
-    /// Whether a click is heard with it.
+    /// Whether a click plays along.
     pub click: bool,
     /// Whether a bar is counted in.
     pub count_in: bool,
     /// Whether a bass note is held under chords.
     pub drone: bool,
-    /// Whether doubtful strings are heard.
+    /// Whether doubtful strings are played.
     pub unsure: Unsure,
-    /// What is kept between sessions.
+    /// The settings that are kept between sessions.
     pub settings: ListeningSettings,
-    /// What plays, if anything does.
+    /// What plays now, if anything does.
     pub playing: Option<Playing>,
-    /// Whether nobody hears it, because the sound device cannot be used.
+    /// Whether nothing can be heard, because the sound device cannot be used.
     pub silent: bool,
 }
 
@@ -131,26 +131,27 @@ impl Default for Playback {
 }
 
 impl Playback {
-    /// Returns how a passage is played.
+    /// Returns the options with which a passage is played.
     pub const fn options(&self) -> Options {
         Options { percent: self.percent, click: self.click, count_in: self.count_in }
     }
 
-    /// Plays slower by a step, or faster, within what can be played.
+    /// Changes the tempo by one step, between [`SLOWEST`] and [`FASTEST`].
     pub fn change_tempo(&mut self, faster: bool) {
         let changed =
             if faster { self.percent.saturating_add(TEMPO_STEP) } else { self.percent.saturating_sub(TEMPO_STEP) };
         self.percent = changed.clamp(SLOWEST, FASTEST);
     }
 
-    /// Plays louder by a step, or softer.
+    /// Changes the volume by one step, between 0 and 100 per cent.
     pub fn change_volume(&mut self, louder: bool) {
         let now = self.settings.volume;
         self.settings.volume =
             if louder { now.saturating_add(VOLUME_STEP).min(100) } else { now.saturating_sub(VOLUME_STEP) };
     }
 
-    /// Takes a tempo as it was typed: `75`, `75 %`. Errors: in words, what was expected.
+    /// Sets the tempo from a typed text such as `75` or `75 %`. Errors: the text is not a tempo between [`SLOWEST`] and
+    /// [`FASTEST`] per cent; the words say what is expected.
     pub fn take_tempo(&mut self, text: &str) -> Result<(), String> {
         let number = text.trim().trim_end_matches('%').trim_end();
         match number.parse::<u8>() {
@@ -162,7 +163,7 @@ impl Playback {
         }
     }
 
-    /// Notes what is heard: a second of what plays, or that it is over.
+    /// Notes which second of the music is heard now; `None` says that it is over.
     pub fn hear(&mut self, second: Option<Seconds>) {
         match (second, &mut self.playing) {
             (Some(second), Some(playing)) => playing.heard = second,
@@ -171,12 +172,12 @@ impl Playback {
         }
     }
 
-    /// Returns whether music plays that is more than a chord.
+    /// Returns whether music longer than a chord plays.
     pub fn plays_music(&self) -> bool {
         self.playing.as_ref().is_some_and(|playing| playing.subject != SoundSubject::Chord)
     }
 
-    /// Says what plays, for the foot of the screen.
+    /// Returns a line for the foot of the screen that says what plays.
     pub fn words(&self) -> Option<String> {
         let playing = self.playing.as_ref().filter(|playing| playing.subject != SoundSubject::Chord)?;
         let unheard = if self.silent { UNHEARD } else { "" };
@@ -195,7 +196,7 @@ impl Playback {
         Some(words)
     }
 
-    /// Returns the order for `score`, whose music begins after the count-in where there is one.
+    /// Returns the order to play `score`. Its repeat begins after the count-in, if there is one.
     pub fn order(&self, score: Arc<Score>, sound: &str, reference: Hertz) -> SoundOrder {
         let chosen = self.settings.sound.trim();
         let music = score.marks.iter().find(|mark| mark.bar.is_some()).map_or(Seconds::ZERO, |mark| mark.at);
@@ -211,10 +212,10 @@ impl Playback {
     }
 }
 
-/// Returns `score` with what lies before its music (grace notes, rakes) once more at its end: a loop does not go back so
-/// far, and comes round with them.
+/// Returns `score` with the notes that lie before its music (grace notes, rakes) added once more at its end. A loop
+/// does not go back that far, so they lead into each repeat instead.
 fn leading_round(score: Arc<Score>, music: Seconds) -> Arc<Score> {
-    // A stroke on the beat may lie beside it by a rounding error.
+    // A note on the beat may deviate from it by a rounding error.
     let before = score.notes.iter().filter(|note| note.start < music - Seconds(1e-6));
     let by = score.end - music;
     let again: Vec<SoundedNote> =
@@ -232,7 +233,7 @@ fn leading_round(score: Arc<Score>, music: Seconds) -> Arc<Score> {
     Arc::new(round)
 }
 
-/// Returns the part of a passage from one moment on, or between two.
+/// Returns the part of a passage that begins at one moment and ends at another, or at the end of the bars.
 pub fn part(bars: (usize, usize), from: Ticks, to: Option<Ticks>) -> PassagePart {
     let number = |bar: usize| u32::try_from(bar + 1).unwrap_or(u32::MAX);
     PassagePart { bars: Some(BarRange { first: number(bars.0), last: number(bars.1) }), begin: None, from, to }

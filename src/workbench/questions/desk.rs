@@ -1,6 +1,6 @@
-//! What the desk asks.
+//! The questions of the desk.
 
-/// What the desk has typed.
+/// A question that the desk asks in a box for typing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum DeskQuestion {
     /// The title of the lesson.

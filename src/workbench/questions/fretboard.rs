@@ -1,10 +1,10 @@
-//! What the fretboard asks.
+//! The questions of the fretboard.
 
-/// What the fretboard has typed.
+/// A question that the fretboard asks in a box for typing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FretboardQuestion {
-    /// A whole shape to put down.
+    /// A whole shape for the fretboard.
     Shape,
-    /// A chord whose voicings are wanted.
+    /// The name of a chord whose voicings are to be shown.
     ChordName,
 }

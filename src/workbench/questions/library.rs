@@ -1,6 +1,6 @@
-//! What the library asks.
+//! The questions of the library.
 
-/// What the library has typed.
+/// A question that the library asks in a box for typing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum LibraryQuestion {
     /// The tags of the selected voicing.

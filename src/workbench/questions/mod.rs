@@ -1,9 +1,10 @@
-//! What a box is about, and what can be picked in one: plain data, one enum for each asker.
+//! What a box is about and what can be picked in one: plain data, with one enum for each asker.
 //!
-//! A box carries a [`question::Question`] or lines with a [`pick::Pick`] and knows no more of them than that; `update`
-//! hands what was typed or picked back to the asker, whose folder says what it comes to. Start with [`question`].
+//! A box carries a [`question::Question`], or lines that each carry a [`pick::Pick`], and knows nothing more about
+//! them. `update` hands what was typed or picked back to the asker, whose folder decides what it does. Start with
+//! [`question`].
 //!
-//! Nothing here does anything, and nothing here knows a pane, a box or the screen.
+//! Nothing here acts, and nothing here knows a pane, a box or the screen.
 
 pub mod desk;
 pub mod fretboard;

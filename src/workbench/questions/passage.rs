@@ -1,41 +1,41 @@
-//! What the passage asks and offers about its music.
+//! The questions of the passage, and what it offers in lists.
 
 use crate::lesson::id::SetupId;
 use crate::lesson::music::{Feel, Join, Stroke, Technique};
 use crate::lesson::time::Meter;
 
-/// What the passage has typed.
+/// A question that the passage asks in a box for typing.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum PassageQuestion {
     /// The title of a new passage.
     NewTitle,
-    /// Its meter.
+    /// The meter of a new passage.
     NewMeter {
         /// The title.
         title: String,
     },
-    /// Its tempo.
+    /// The tempo of a new passage.
     NewTempo {
         /// The title.
         title: String,
         /// The meter.
         meter: Meter,
     },
-    /// Another title.
+    /// A new title for the passage.
     Title,
-    /// A length.
+    /// The length of a note.
     Length,
     /// How far a bend goes, and which way.
     Bend,
     /// The other fret of a trill.
     Trill,
-    /// The fret a harmonic is touched over.
+    /// The fret over which a harmonic is touched.
     TouchedHarmonic,
-    /// The fret a harmonic is tapped over.
+    /// The fret over which a harmonic is tapped.
     TappedHarmonic,
-    /// How far the bar dips.
+    /// How far the vibrato bar dips.
     Dip,
-    /// How far the bar dives.
+    /// How far the vibrato bar dives.
     Dive,
     /// Grace notes before the note.
     Grace,
@@ -51,35 +51,35 @@ pub enum PassageQuestion {
     Tempo,
     /// The key from this bar on.
     Key,
-    /// How often a repeat that ends here is played.
+    /// How often a repeat that ends at this bar is played.
     Times,
-    /// The endings this bar belongs to.
+    /// The endings to which this bar belongs.
     Endings,
-    /// How far to transpose.
+    /// The interval of a transposition, in semitones.
     Semitones,
-    /// The file that text tab is read from.
+    /// The file from which text tab is read.
     TabFile,
     /// The title of the passage that pasted tab becomes.
     PastedTab(String),
 }
 
-/// What the passage offers.
+/// A line that the passage offers in a list.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum PassagePick {
-    /// A join on the note, or off.
+    /// The join is set on the note, or removed.
     Join(Join),
-    /// A technique on the note, or off.
+    /// The technique is set on the note, or removed.
     Technique(Technique),
-    /// A stroke on the beat, or none.
+    /// The stroke is set on the beat; `None` removes it.
     Stroke(Option<Stroke>),
-    /// Something has to be typed first.
+    /// A question that has to be answered first.
     Ask(PassageQuestion),
-    /// A repeat begins at this bar, or no longer.
+    /// The mark that a repeat begins at this bar is set or removed.
     RepeatStart,
-    /// The bar is a pickup, or no longer.
+    /// The mark that the bar is a pickup is set or removed.
     Pickup,
-    /// How even the passage is played.
+    /// The feel, straight or swung, in which the passage is played.
     Feel(Feel),
-    /// Place the passage anew in this setup.
+    /// The passage is placed anew for this setup.
     Setup(SetupId),
 }

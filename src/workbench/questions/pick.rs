@@ -1,4 +1,4 @@
-//! What taking a line of a list means.
+//! What is picked when a line of a list is taken.
 
 use crate::workbench::questions::passage::PassagePick;
 use crate::workbench::questions::program::ProgramPick;
@@ -6,7 +6,7 @@ use crate::workbench::questions::sound::SoundPick;
 use crate::workbench::questions::start::StartPick;
 use crate::workbench::questions::timeline::TimelinePick;
 
-/// What taking a line of a list means: who offered it, and what.
+/// What taking a line of a list means: the place that offered it, and its offer.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Pick {
     /// The timeline offered it.
@@ -17,8 +17,8 @@ pub enum Pick {
     Start(StartPick),
     /// The program offered it.
     Program(ProgramPick),
-    /// Whoever plays what is heard offered it.
+    /// The sound settings offered it.
     Sound(SoundPick),
-    /// Nothing is done, and what lay under the list is there again.
+    /// Nothing is done, and what the list covered is shown again.
     Nothing,
 }

@@ -1,13 +1,13 @@
-//! What the program offers when it saves, leaves, writes the handout or changes its colours.
+//! What the program offers in lists when it saves, ends, writes the handout or changes its colours.
 
-/// What the program offers.
+/// A line that the program offers in a list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ProgramPick {
-    /// The handout is written where a file stands already.
+    /// The handout is written although a file already has its name.
     WriteHandout(Existing),
-    /// The lesson is saved, then left.
+    /// The lesson is saved, and then this happens.
     SaveAnd(AfterSave),
-    /// The lesson is saved in spite of what is on the disk.
+    /// The lesson is saved although the file on the disk has changed.
     Save(SaveAs),
     /// The program ends; the changes stay in the journal.
     QuitUnsaved,
@@ -15,38 +15,38 @@ pub enum ProgramPick {
     CloseUnsaved,
     /// The program asks once more whether the changes are to be thrown away.
     AskToDiscard(AfterSave),
-    /// The changes are thrown away, then the lesson is left.
+    /// The changes are thrown away, and then this happens.
     Discard(AfterSave),
-    /// The screen has the colours of the theme at this place; `None` for the terminal's own.
+    /// The screen takes the colours of the theme with this index; `None` takes the terminal's own.
     Colours(Option<usize>),
 }
 
-/// Where a lesson is saved.
+/// The file in which a lesson is saved.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SaveAs {
-    /// In its file, unless another program has changed that.
+    /// Its own file, unless another program has changed that file.
     Itself,
-    /// In its file, whatever is in it.
+    /// Its own file, whatever the file holds now.
     Over,
-    /// In a new file beside it, which is the lesson's file from then on.
+    /// A new file beside its own, which is the lesson's file from then on.
     Beside,
 }
 
-/// What happens to a handout file that is there already.
+/// What happens to a handout file that already exists.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Existing {
     /// The person is asked, unless the workbench wrote the file.
     Ask,
-    /// The new one is written over it.
+    /// The new handout replaces it.
     Replace,
-    /// The new one is written beside it under another name.
+    /// The new handout is written beside it under another name.
     Beside,
 }
 
-/// What happens after the lesson is saved, or its changes are thrown away.
+/// What happens after the lesson was saved or its changes were thrown away.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum AfterSave {
-    /// Nothing.
+    /// Nothing more happens.
     #[default]
     Stay,
     /// The program ends.

@@ -1,4 +1,4 @@
-//! What a typed line is for.
+//! The purpose of a typed line.
 
 use crate::workbench::questions::desk::DeskQuestion;
 use crate::workbench::questions::fretboard::FretboardQuestion;
@@ -10,7 +10,7 @@ use crate::workbench::questions::sound::SoundQuestion;
 use crate::workbench::questions::start::StartQuestion;
 use crate::workbench::questions::timeline::TimelineQuestion;
 
-/// What a typed line is for: who asks, and what.
+/// The purpose of a typed line: who asks, and for what.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Question {
     /// The desk asks.
@@ -29,21 +29,21 @@ pub enum Question {
     Recording(RecordingQuestion),
     /// The start screen asks.
     Start(StartQuestion),
-    /// Whoever plays what is heard asks.
+    /// The sound settings ask.
     Sound(SoundQuestion),
 }
 
-/// Which files a name that is being typed can be completed to.
+/// The files to whose names a typed name can be completed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SoughtFile {
-    /// Lessons.
+    /// Lesson files.
     Lesson,
     /// All files.
     AnyFile,
 }
 
 impl Question {
-    /// Returns which files are asked for, if the name of one is.
+    /// Returns the files that the question asks for, if it asks for the name of one.
     pub const fn sought(&self) -> Option<SoughtFile> {
         match self {
             Self::Start(StartQuestion::OpenPath) => Some(SoughtFile::Lesson),
@@ -61,7 +61,7 @@ impl Question {
     }
 }
 
-/// Has an asker's own questions stand wherever any question can.
+/// Converts an asker's own questions into [`Question`].
 macro_rules! from_asker {
     ($($variant:ident($question:ty)),+ $(,)?) => {$(
         impl From<$question> for Question {

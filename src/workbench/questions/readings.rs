@@ -1,6 +1,6 @@
-//! What the readings ask.
+//! The questions of the readings.
 
-/// What the readings have typed.
+/// A question that the readings ask in a box for typing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ReadingsQuestion {
     /// A bass that somebody else plays.

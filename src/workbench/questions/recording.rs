@@ -1,8 +1,8 @@
-//! What the recording view asks.
+//! The questions of the recording view.
 
-/// What the recording view has typed.
+/// A question that the recording view asks in a box for typing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum RecordingQuestion {
-    /// What its clock should show.
+    /// The time that its clock should show.
     Clock,
 }

@@ -1,23 +1,23 @@
-//! What is asked and offered about how things are heard.
+//! The questions of the sound settings, and what they offer in lists.
 
-/// What is typed about how things are heard.
+/// A question that the sound settings ask in a box for typing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SoundQuestion {
-    /// How fast music is played.
+    /// The tempo at which music is played.
     Tempo,
 }
 
-/// What is offered for all that is played.
+/// A line that the sound settings offer in a list.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum SoundPick {
-    /// A click, or no longer.
+    /// The click is turned on or off.
     Click,
-    /// A bar counted in, or no longer.
+    /// The count-in is turned on or off.
     CountIn,
-    /// The sound at this place of the table; `None` for that of the instrument.
+    /// The sound with this index in the table of sounds; `None` for the instrument's own.
     Sound(Option<usize>),
-    /// The list of the sound devices.
+    /// The list of sound devices is opened.
     AskForDevice,
-    /// The sound device of this name; without a name, that of the system.
+    /// The sound device of this name; an empty name stands for the system's default.
     Device(String),
 }

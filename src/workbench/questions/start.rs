@@ -1,6 +1,6 @@
-//! What the start screen asks and offers: a lesson to open, and what a new one needs.
+//! The questions of the start screen, and what it offers: a lesson to open, and what a new lesson needs.
 
-/// What the start screen has typed.
+/// A question that the start screen asks in a box for typing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum StartQuestion {
     /// The path of a lesson to open.
@@ -9,18 +9,18 @@ pub enum StartQuestion {
     LessonTitle,
 }
 
-/// What the start screen offers for a new lesson, step by step; each carries all that is known by then.
+/// A line that the start screen offers for a new lesson, step by step. Each line carries everything known so far.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum StartPick {
-    /// It starts from this template.
+    /// The lesson starts from this template.
     Template(NewLesson),
-    /// It is for this instrument.
+    /// The lesson is for this instrument.
     Instrument(NewLesson),
-    /// It is tuned like this, and nothing more is asked.
+    /// The lesson has this tuning, and nothing more is asked.
     Tuning(NewLesson),
 }
 
-/// What is known of a lesson to be made.
+/// What is known so far about a new lesson.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct NewLesson {
     /// The title.

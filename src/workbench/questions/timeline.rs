@@ -1,20 +1,20 @@
-//! What the timeline asks and offers about the segments.
+//! The questions of the timeline, and what it offers in lists.
 
 use crate::lesson::document::{Progress, SegmentKind};
 use crate::lesson::id::{PassageId, SegmentId, SetupId, VoicingId};
 
-/// What the timeline has typed.
+/// A question that the timeline asks in a box for typing.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum TimelineQuestion {
-    /// The title of a new segment, which goes to this place in the list.
+    /// The title of a new segment, which takes this index in the list.
     NewSegment(usize),
     /// The title of a segment.
     Title(SegmentId),
     /// The planned length of a segment.
     Length(SegmentId),
-    /// When a segment was recorded.
+    /// The times at which a segment was recorded.
     Recorded(SegmentId),
-    /// Where a segment is split.
+    /// The time at which a segment is split.
     SplitAt(SegmentId),
     /// The length that the whole video should have.
     Target,
@@ -27,36 +27,36 @@ pub enum TimelineQuestion {
         /// The title of the piece, as it was typed.
         title: String,
     },
-    /// A new setup for a segment.
+    /// The description of a new setup for a segment.
     NewSetup(SegmentId),
 }
 
-/// What the timeline offers for a segment.
+/// A line that the timeline offers in a list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum TimelinePick {
     /// The segment is of this kind.
     Kind(SegmentId, SegmentKind),
-    /// The segment is this far.
+    /// The work on the segment is this far.
     Progress(SegmentId, Progress),
-    /// The segment is played in this setup; `None` keeps the one before it.
+    /// The segment is played in this setup; `None` keeps the setup of the segment before.
     Setup(SegmentId, Option<SetupId>),
     /// A new setup is wanted for the segment.
     AddSetup(SegmentId),
 }
 
-/// What is written in a segment, line by line.
+/// The notes of a segment that are written line by line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SegmentText {
     /// Talking points.
     Points,
-    /// Camera and light.
+    /// Notes on camera and light.
     Shot,
-    /// The sound of the instrument.
+    /// Notes on the sound of the instrument.
     Tone,
 }
 
 impl SegmentText {
-    /// Returns what it is called.
+    /// Returns the name of these notes on the screen.
     pub const fn word(self) -> &'static str {
         match self {
             Self::Points => "talking points",
@@ -66,7 +66,7 @@ impl SegmentText {
     }
 }
 
-/// Something that a segment shows or does not show.
+/// Something that a segment can show.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Marked {
     /// A passage.

@@ -1,4 +1,5 @@
-//! The characters and colours that settings, environment and the user's themes come to.
+//! The characters and colours that follow from the settings, the environment and the user's themes. What each colour is
+//! used for is not decided here.
 
 use std::io;
 
@@ -10,14 +11,14 @@ use crate::workbench::drawing::appearance::{Appearance, Colours};
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::messages::notice::Notice;
 
-/// Returns the characters and colours this terminal can take, and why it is not the theme asked for.
+/// Returns the characters and colours for this terminal, and a notice where they are not those of the chosen theme.
 pub fn appearance(settings: &Settings, folders: Option<&Folders>) -> (Appearance, Option<Notice>) {
     let charset = match settings.characters {
         Characters::Utf8 => Charset::Utf8,
         Characters::Ascii => Charset::Ascii,
         Characters::Automatic => charset_of_locale(),
     };
-    // See no-color.org: any value but an empty one counts.
+    // See no-color.org: any value except an empty one counts.
     let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
     let (colours, trouble) = match (plain, settings.theme.as_str()) {
         (true, _) => (Colours::None, None),
@@ -30,7 +31,7 @@ pub fn appearance(settings: &Settings, folders: Option<&Folders>) -> (Appearance
     (Appearance { charset, colours }, trouble)
 }
 
-/// Returns the theme of this name. Errors: in words, why there is none.
+/// Returns the theme called `name`. Errors: there is no such theme, or the user's themes cannot be read.
 fn theme(name: &str, folders: Option<&Folders>) -> Result<Theme, String> {
     let themes = themes(folders)?;
     let known = themes.iter().map(|theme| theme.name.clone()).collect::<Vec<String>>().join(", ");
@@ -38,7 +39,7 @@ fn theme(name: &str, folders: Option<&Folders>) -> Result<Theme, String> {
     found.ok_or_else(|| format!("there is no theme `{name}`; `theme` in the settings may be one of: {known}"))
 }
 
-/// Returns the themes there are; the user's own go before ours. Errors: in words, why those cannot be read.
+/// Returns all themes, the user's own before the built-in ones. Errors: the user's themes cannot be read.
 pub fn themes(folders: Option<&Folders>) -> Result<Vec<Theme>, String> {
     let Some(path) = folders.map(Folders::themes) else { return Ok(Theme::built_in()) };
     match std::fs::read_to_string(&path) {
@@ -48,8 +49,8 @@ pub fn themes(folders: Option<&Folders>) -> Result<Vec<Theme>, String> {
     }
 }
 
-/// Returns what the locale says, by the order POSIX gives its variables; without one, UTF-8 as
-/// today's terminals are.
+/// Returns the characters that the locale names, looking at its variables in the order that POSIX gives. Without a
+/// locale it returns UTF-8, which today's terminals use.
 fn charset_of_locale() -> Charset {
     let said = ["LC_ALL", "LC_CTYPE", "LANG"]
         .into_iter()

@@ -1,4 +1,5 @@
-//! The loop of the workbench: what comes is taken in, its effects are performed, the screen is drawn.
+//! The loop of the workbench: it accepts what comes, has the effects performed, and draws the screen. What a message
+//! changes is not decided here.
 
 use std::io::{self, Write};
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
@@ -20,34 +21,33 @@ use crate::workbench::runtime::starting::{RunOptions, demand_terminal, start};
 use crate::workbench::runtime::terminal::Screen;
 use crate::workbench::runtime::workplace::{Next, Workplace};
 
-/// How the workbench came to its end.
+/// The reason why the workbench ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Ended {
-    /// Somebody quit.
+    /// The person quit.
     Quit,
-    /// A signal of this number asked for it.
+    /// A signal with this number ended it.
     Signal(i32),
-    /// The terminal went away.
+    /// The terminal is gone.
     TerminalGone,
-    /// A fault of the program in the thread that reads keys; it has been told.
+    /// A fault of the program ended the thread that reads keys; the fault has been reported.
     Fault,
 }
 
-/// Runs the workbench until it is left.
+/// Runs the workbench until it ends, and leaves the terminal as it was before.
 ///
-/// Errors: no terminal, a lesson asked for that cannot be opened, a key file that cannot be used.
-/// On return the terminal is as it was before.
+/// Errors: there is no terminal, the lesson asked for cannot be opened, or the key file cannot be used.
 pub fn run(options: RunOptions) -> Result<Ended> {
     demand_terminal()?;
     let (sender, events) = mpsc::channel();
     let told = sender.clone();
-    // When nobody listens any more, the program is about to end.
+    // Sending fails only when the program is about to end.
     let tell = move |message: Message| _ = told.send(Incoming::Message(message));
     let mut jobs = Jobs::behind(tell.clone());
     let (mut state, session) = start(options, &mut jobs)?;
     let screen = Screen::enter()?;
-    // Looking once makes the terminal's events, above all changes of size, come to us from here on;
-    // asked for later, a change between the first frame and the first look would be missed.
+    // One poll now makes the terminal's events, above all changes of size, arrive from here on. A later first poll
+    // would miss a change between the first frame and itself.
     event::poll(Duration::ZERO).context("cannot read from the terminal")?;
     state.size = screen.size()?;
     state.settle();
@@ -58,17 +58,17 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     ended
 }
 
-/// Takes in what comes and draws what becomes of it, until somebody leaves. Errors: the terminal is gone.
+/// Accepts what comes and draws the result until the workbench ends. Errors: the terminal is gone.
 fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended> {
     let begun = Instant::now();
     workplace.screen.draw(&workplace.state)?;
-    // Not before the first frame, which needs the processor itself.
+    // The jobs begin after the first frame, which needs the processor itself.
     workplace.jobs.begin();
     let mut quiet = Quiet::default();
     loop {
         let rest = quiet.rest(workplace.session.unsynced(), begun.elapsed());
         if rest.is_some_and(|rest| rest.is_zero()) {
-            // It is done behind the keys, so that there is no answer yet.
+            // The job runs in the background, so there is no answer yet.
             let _ = workplace.session.sync_behind(&mut workplace.jobs);
             continue;
         }
@@ -79,15 +79,15 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
         };
         let first = match first {
             Ok(first) => first,
-            // Only the journal was waited for.
+            // The wait was for the journal only.
             Err(RecvTimeoutError::Timeout) if wake.is_none_or(|wake| rest.is_some_and(|rest| rest < wake)) => continue,
-            // Time passed and nothing else: the clock on the screen shows another second.
+            // Nothing happened but time: the clock on the screen shows another second.
             Err(RecvTimeoutError::Timeout) => Incoming::Message(Message::Clock(begun.elapsed())),
             Err(RecvTimeoutError::Disconnected) => return Ok(Ended::TerminalGone),
         };
         let mut resized = false;
-        // All that is waiting is taken in before anything is drawn, so that a storm of resizes or a
-        // slow line costs one frame.
+        // Everything that is waiting is accepted before the next frame, so that a storm of resizes or a slow line costs
+        // one frame.
         for incoming in std::iter::once(first).chain(events.try_iter()) {
             let message = match incoming {
                 Incoming::Message(message) => message,
@@ -99,7 +99,7 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
                 Incoming::Fault => return end(workplace, Ended::Fault),
             };
             resized |= matches!(message, Message::Resized(_));
-            // What a key stamps is the time at which it was struck.
+            // A key stamps the time at which it was struck.
             if workplace.state.wants_time() {
                 workplace.advance(Message::Clock(begun.elapsed()))?;
             }
@@ -112,7 +112,7 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
                 workplace.advance(message)?;
             }
         }
-        // Smaller and at once as large again, a terminal has lost what stood at its edges.
+        // A terminal that shrank and grew again at once has lost what stood at its edges.
         if resized {
             workplace.screen.forget()?;
         }
@@ -120,13 +120,13 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
     }
 }
 
-/// Takes what is being written into the lesson before the program ends from outside.
+/// Puts what is being written into the lesson before the program ends from outside. Errors: the terminal is gone.
 fn end(workplace: &mut Workplace, ended: Ended) -> Result<Ended> {
     workplace.advance(Message::Ending)?;
     Ok(ended)
 }
 
-/// Gives the terminal back, waits for what must reach the disk, and says what a person has to know afterwards.
+/// Gives the terminal back, waits for what must reach the disk, and prints what the person has to know afterwards.
 fn leave(workplace: Workplace, ended: &Result<Ended>, events: &Receiver<Incoming>) {
     let Workplace { screen, mut session, mut jobs, .. } = workplace;
     let unconfirmed = session.sync(&mut jobs);
@@ -135,7 +135,7 @@ fn leave(workplace: Workplace, ended: &Result<Ended>, events: &Receiver<Incoming
     }
     drop(screen);
     jobs.finish();
-    // A terminal that is gone hears nothing of it, which is nothing to complain about.
+    // A terminal that is gone cannot show it, which is not an error.
     for trouble in unconfirmed.into_iter().chain(events.try_iter().filter_map(trouble)) {
         let _ = writeln!(io::stderr(), "fingerpost: {trouble}");
     }
@@ -147,7 +147,7 @@ fn leave(workplace: Workplace, ended: &Result<Ended>, events: &Receiver<Incoming
     }
 }
 
-/// Returns what a person has to know of something that came when the screen was gone.
+/// Returns what the person has to know of something that came after the screen was gone.
 fn trouble(incoming: Incoming) -> Option<String> {
     match incoming {
         Incoming::Message(Message::LibraryChanged(Err(error))) => Some(error),

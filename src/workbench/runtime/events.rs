@@ -1,5 +1,5 @@
-//! What the outside sends: the events of the terminal, and signals. Each is waited for by a thread of its own, which only
-//! passes on what comes.
+//! What comes from outside: the events of the terminal, and signals. A thread of its own waits for each and only passes
+//! on what comes; nothing is decided here.
 
 use std::sync::mpsc::Sender;
 use std::thread;
@@ -10,29 +10,30 @@ use ratatui::layout::{Position, Size};
 use crate::workbench::keys::key::Key;
 use crate::workbench::messages::message::{Message, Mouse};
 
-/// What the outside sends.
+/// Something that comes from outside.
 pub(super) enum Incoming {
     /// Something happened to the workbench.
     Message(Message),
-    /// The process should stop for a while.
+    /// The process should stop until it is continued.
     #[cfg(unix)]
     Suspend,
-    /// A signal of this number says to end.
+    /// A signal with this number asks the program to end.
     #[cfg(unix)]
     Signal(i32),
     /// No more events come.
     Gone,
-    /// No more events come because of a fault of our own, which has been told.
+    /// No more events come because of a fault of the program, which has been reported.
     Fault,
 }
 
-/// Tells of a fault in the thread that reads keys: without it the workbench would wait for ever.
+/// Reports a fault in the thread that reads keys when that thread panics. Without the report the workbench would wait
+/// for ever.
 struct LastWord(Sender<Incoming>);
 
 impl Drop for LastWord {
     fn drop(&mut self) {
         if thread::panicking() {
-            // Nobody hears it where the workbench has ended already.
+            // The receiver is gone where the workbench has already ended.
             let _ = self.0.send(Incoming::Fault);
         }
     }
@@ -62,7 +63,7 @@ pub(super) fn listen(sender: &Sender<Incoming>) {
 #[cfg(unix)]
 fn listen_to_signals(sender: Sender<Incoming>) {
     use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGTSTP};
-    // Without signals the workbench still works; it only ends less politely.
+    // Without signals the workbench still works, but a signal ends it without a farewell.
     let Ok(mut signals) = signal_hook::iterator::Signals::new([SIGHUP, SIGINT, SIGTERM, SIGTSTP]) else { return };
     thread::spawn(move || {
         for signal in signals.forever() {
@@ -74,7 +75,7 @@ fn listen_to_signals(sender: Sender<Incoming>) {
     });
 }
 
-/// Fails on purpose, for the tests of what happens then; never in a release.
+/// Panics on purpose, so that tests can see what follows. Release builds leave it out.
 #[cfg(debug_assertions)]
 fn provoked_fault(event: &Event) {
     let provoked = Event::Key(crossterm::event::KeyCode::F(12).into());
@@ -92,7 +93,7 @@ fn translate(event: Event) -> Option<Incoming> {
         Event::Key(key) => Message::Key(Key::from_event(key)?),
         Event::Paste(text) => Message::Pasted(text),
         Event::Resize(width, height) => Message::Resized(Size { width, height }),
-        // Columns and rows count from 1; a report of 0 arrives as less than nothing.
+        // Columns and rows count from 1; a report of 0 arrives wrapped round to the largest number.
         Event::Mouse(mouse) if mouse.column == u16::MAX || mouse.row == u16::MAX => return None,
         Event::Mouse(mouse) => {
             let place = Position { x: mouse.column, y: mouse.row };

@@ -1,4 +1,4 @@
-//! The file of a handout: where it lies, and what it may be written over.
+//! The file of a handout: its path, and which files it may replace. The text of the handout is not made here.
 
 use std::collections::HashMap;
 use std::fs;
@@ -22,13 +22,13 @@ pub(super) struct WrittenHandouts {
 }
 
 impl WrittenHandouts {
-    /// Returns that nothing was written to `disk` yet.
+    /// Returns an empty record for handouts on `disk`.
     pub(super) fn on(disk: Disk) -> Self {
         Self { disk, written: HashMap::new() }
     }
 
-    /// Writes the handout of `lesson` beside its file, which is `beside`. A file there that this session did not write is
-    /// let be, unless `existing` says otherwise.
+    /// Writes the handout of `lesson` beside the lesson file `beside`. A file that this session did not write stays
+    /// untouched unless `existing` says otherwise.
     pub(super) fn write(
         &mut self,
         beside: &Path,
@@ -61,14 +61,14 @@ impl WrittenHandouts {
     }
 }
 
-/// Returns where the handout of a lesson goes: `NAME.handout.txt` beside it.
+/// Returns the path of a lesson's handout: `NAME.handout.txt` beside the lesson file.
 fn handout_path(lesson: &Path) -> PathBuf {
     let name = lesson.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let stem = name.strip_suffix(EXTENSION).unwrap_or(&name);
     lesson.with_file_name(format!("{stem}.handout.txt"))
 }
 
-/// Returns a name beside `path` that no file has: `NAME.handout 2.txt`.
+/// Returns a free path beside `path`: `NAME.handout 2.txt`.
 fn free_beside(path: &Path) -> PathBuf {
     let stem = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
     let named = |number: u32| path.with_file_name(format!("{stem} {number}.txt"));
@@ -100,7 +100,7 @@ mod tests {
         assert_eq!(write(&lesson, Existing::Beside), Some(beside.clone()));
         assert_eq!(fs::read_to_string(&theirs).unwrap(), "by hand");
         assert_eq!(write(&lesson, Existing::Replace), Some(theirs.clone()));
-        // What this session wrote it may write anew, until somebody else has changed it.
+        // This session may replace what it wrote until somebody else has changed the file.
         lesson.header.title = "Changed".to_owned();
         assert_eq!(write(&lesson, Existing::Ask), Some(theirs.clone()));
         assert!(fs::read_to_string(&theirs).unwrap().contains("Changed"));

@@ -1,8 +1,9 @@
-//! Who reads and writes the library's file.
+//! Reads and writes the library file in the background.
 //!
-//! A library of 10,000 voicings takes a tenth of a second to read or to write, which nobody should feel in a key. So
-//! what is asked of the file is a job behind the keys, one after the other, which tells the outcome. A change of a library
-//! of at most 400 voicings is waited for, so that what the screen shows is on the disk.
+//! A library of 10,000 voicings takes a tenth of a second to read or to write, which nobody should feel in a key. Every
+//! task on the file is therefore a background job; the jobs run one after the other and report their outcomes. A change
+//! of a library of at most 400 voicings is waited for, so that what the screen shows is on the disk. How the panes show
+//! the library is not decided here.
 
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -20,34 +21,34 @@ use crate::workbench::library::shelf::Shelf;
 use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::Notice;
 
-/// How many voicings are written while nobody notices.
+/// The most voicings that are written without anybody noticing the wait.
 const SMALL: usize = 400;
 
-/// Something to be done with the library's file.
+/// A task on the library file.
 #[derive(Debug)]
 pub(super) enum ShelfTask {
     /// Read it for the lesson that is open.
     Read,
-    /// Read it to be looked through.
+    /// Read it for browsing.
     Show,
-    /// Put a voicing in.
+    /// Add a voicing.
     Keep(Box<LibraryVoicing>),
-    /// Put voicings in the place of others.
+    /// Replace voicings by others.
     Change(Box<LibraryChange>),
-    /// Take a voicing out.
+    /// Remove a voicing.
     TakeOut(Box<LibraryVoicing>),
-    /// Remember in the settings, which lie beside it, that a lesson was opened.
+    /// Remember in the settings, which are kept beside the library, that a lesson was opened.
     Remember(PathBuf),
 }
 
-/// The library's file, and what was read there last. Its tasks are done as jobs.
+/// Keeps the library file and what was last read from it. Its tasks run as jobs.
 pub(super) struct Keeper {
     file: Arc<Mutex<ShelfFile>>,
-    /// How many voicings were found last; the largest number until the file was read.
+    /// The number of voicings that were found last; the largest number until the file was read.
     count: Arc<AtomicUsize>,
 }
 
-/// The library's file, and what was read there last.
+/// The library file and what was last read from it.
 struct ShelfFile {
     folders: Option<Folders>,
     shelf: Shelf,
@@ -62,12 +63,12 @@ impl Keeper {
         }
     }
 
-    /// Has something done; returns the outcome if there is one already. A change of a small library is waited for.
+    /// Starts a task and returns its outcome if that is known already. A change of a small library is waited for.
     pub(super) fn perform(&self, task: ShelfTask, jobs: &mut Jobs<Message>) -> Option<Message> {
         let waits = task.changes() && self.count.load(Ordering::Acquire) <= SMALL;
         let (file, count) = (Arc::clone(&self.file), Arc::clone(&self.count));
         let work = move |_: &Running<'_>| {
-            // What a task that panicked leaves is what was read before it.
+            // A task that panicked leaves behind what was read before it.
             let mut file = file.lock().unwrap_or_else(PoisonError::into_inner);
             let outcome = file.perform(task);
             count.store(file.shelf.items().len(), Ordering::Release);
@@ -78,7 +79,7 @@ impl Keeper {
 }
 
 impl ShelfTask {
-    /// Returns whether it changes the library.
+    /// Returns whether the task changes the library.
     const fn changes(&self) -> bool {
         match self {
             Self::Keep(_) | Self::Change(_) | Self::TakeOut(_) => true,
@@ -88,13 +89,14 @@ impl ShelfTask {
 }
 
 impl ShelfFile {
-    /// Returns the outcome, if there is anything to tell.
+    /// Performs a task and returns its outcome, if there is anything to report.
     fn perform(&mut self, task: ShelfTask) -> Option<Message> {
         let Some(folders) = &self.folders else { return without_folders(&task) };
         let done = match &task {
             ShelfTask::Remember(path) => {
                 let refused = Settings::update(folders, |settings| settings.remember(path)).err();
-                // Settings that cannot be read were told at the start. That they cannot be written is no reason to stop.
+                // Settings that cannot be read were reported at the start. Settings that cannot be written are no
+                // reason to stop.
                 let refused = refused.filter(|error| !matches!(error, UpdateError::Unreadable { .. }));
                 return refused.map(|error| Message::Told(Notice::trouble(format!("{error}; {}", error.hint()))));
             }
@@ -133,7 +135,8 @@ fn without_folders(task: &ShelfTask) -> Option<Message> {
     })
 }
 
-/// Changes the library. Errors: in words, how it stands now and why.
+/// Changes the library and returns it. Errors: the file cannot be read or written; the words say how the library stands
+/// now and why.
 fn update(folders: &Folders, stands: &str, change: impl FnMut(&mut Library)) -> Result<Library, String> {
     Library::update(folders, change).map_err(|error| match error {
         UpdateError::Unconfirmed { .. } => format!("{error}; {}", error.hint()),

@@ -1,4 +1,5 @@
-//! What the workbench is heard with: a player, made when something is to be heard for the first time.
+//! The loudspeaker of the workbench: a player, made when something is played for the first time. Scores are not made
+//! here.
 
 use std::sync::Arc;
 
@@ -14,23 +15,23 @@ use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::playback::playing::SoundOrder;
 
-/// Plays what the workbench has to be heard.
+/// Plays what the workbench orders.
 pub struct Loudspeaker {
     player: Option<Player>,
     device: String,
-    /// Whether nobody hears what plays, as it was told last.
+    /// Whether nothing can be heard, as was last reported.
     silent: bool,
-    /// Takes what is to be told of it.
+    /// Delivers messages about the sound.
     tell: Box<dyn Fn(Message)>,
 }
 
 impl Loudspeaker {
-    /// Returns a loudspeaker that has nothing to play yet; `tell` takes what there is to say of it.
+    /// Returns a loudspeaker that has nothing to play yet; `tell` receives its messages.
     pub fn new(tell: impl Fn(Message) + 'static) -> Self {
         Self { player: None, device: String::new(), silent: false, tell: Box::new(tell) }
     }
 
-    /// Plays `order`; what plays already ends.
+    /// Plays `order`. What plays already ends.
     pub fn play(&mut self, order: SoundOrder, settings: &ListeningSettings) {
         let Some(sound) = sound_named(&order.sound).ok().or_else(|| sounds().first()) else { return };
         self.go_to(&settings.device);
@@ -42,14 +43,14 @@ impl Loudspeaker {
         player.play(PlayOrder { music: Arc::new(Rendition { score, sound, reference }), from, span });
     }
 
-    /// Plays nothing more.
+    /// Stops everything that plays.
     pub fn stop(&mut self) {
         if let Some(player) = &mut self.player {
             player.stop();
         }
     }
 
-    /// Lets go of the device; what is played next opens it again.
+    /// Releases the device; the next order opens it again.
     pub fn let_go(&mut self) {
         self.player = None;
         if std::mem::take(&mut self.silent) {
@@ -57,7 +58,7 @@ impl Loudspeaker {
         }
     }
 
-    /// Lets go of a device that is no longer wanted.
+    /// Changes to another device and releases the one before.
     fn go_to(&mut self, device: &str) {
         if self.device != device {
             self.let_go();
@@ -65,7 +66,7 @@ impl Loudspeaker {
         }
     }
 
-    /// Sets how loud it is from now on, and on which device.
+    /// Sets the volume and the device from now on.
     pub fn set(&mut self, settings: &ListeningSettings) {
         self.go_to(&settings.device);
         if let Some(player) = &mut self.player {
@@ -73,7 +74,7 @@ impl Loudspeaker {
         }
     }
 
-    /// Returns what is heard now, and what there is to say about the device.
+    /// Returns messages about what is heard now and about the device.
     pub fn listen(&mut self) -> Vec<Message> {
         let Some(player) = &mut self.player else { return vec![Message::Heard(None)] };
         let mut messages = vec![Message::Heard(player.heard())];
@@ -86,17 +87,18 @@ impl Loudspeaker {
     }
 }
 
-/// Asks which sound devices there are; the answer may take some seconds and comes as a message.
+/// Looks for sound devices. This may take some seconds, and the answer comes as a message.
 pub fn seek_devices(jobs: &mut Jobs<Message>) {
     let seek = |_: &Running<'_>| {
         let names = |found: Vec<DeviceName>| found.into_iter().map(|device| (device.name, device.label)).collect();
         Some(Message::DevicesFound(devices().map(names).map_err(|error| error.to_string())))
     };
-    // It is done behind the keys, so that there is no answer yet.
+    // The job runs in the background, so there is no answer yet.
     let _ = jobs.start(JobKind::Devices, seek);
 }
 
-/// Returns the level of a volume in per cent: the ear hears ratios, so each step is one.
+/// Returns the amplitude for a volume in per cent. It grows with the square, because the ear hears ratios: equal steps
+/// then sound alike.
 fn loudness(percent: u8) -> f32 {
     let share = f32::from(percent.min(100)) / 100.0;
     share * share

@@ -1,10 +1,10 @@
-//! The impure part: the only place of the workbench that knows a terminal, a file, a clock or a sound device.
+//! The impure part of the workbench: the only place in it that knows a terminal, a file, a clock or a sound device.
 //!
-//! Start with `event_loop`, which takes in what comes (`events` waits for it) and draws; `workplace` performs effects,
-//! each family of them in one place. `terminal` is the screen, `loudspeaker` what is heard, [`session`] the files:
-//! with `library_file`, `handout_file`, `new_lesson`, `text_file` and `path_names`, which completes names. `starting` is what happens
-//! before the first frame; `appearance_settings` says which characters and colours there are; `quiet` says when the journal
-//! is brought to the disk itself.
+//! Start with `event_loop`, which accepts what comes (`events` waits for it) and draws; `workplace` performs effects,
+//! each family in one place. `terminal` is the screen and `loudspeaker` the sound. [`session`] has the files, with
+//! `library_file`, `handout_file`, `new_lesson`, `text_file` and `path_names`, which completes file names. `starting`
+//! does what comes before the first frame, `appearance_settings` chooses characters and colours, and `quiet` says when
+//! the journal is synced to the disk. What a key or message changes is not decided here: `update` does that.
 
 mod appearance_settings;
 mod event_loop;

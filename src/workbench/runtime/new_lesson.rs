@@ -1,4 +1,4 @@
-//! A new lesson before it has a file: what it starts from, and what its file is called.
+//! A new lesson before it has a file: its content, and the name of its file.
 
 use crate::instrument::catalogue;
 use crate::instrument::rig::Rig;
@@ -7,7 +7,7 @@ use crate::lesson::template::template_named;
 use crate::store::random;
 use crate::workbench::questions::start::NewLesson;
 
-/// Returns the lesson to start from. Errors: an instrument or tuning that is not known.
+/// Returns the lesson to start from. Errors: the instrument or the tuning is not known.
 pub(super) fn new_lesson(wanted: &NewLesson) -> Result<Lesson, String> {
     let tuning = Some(wanted.tuning.as_str()).filter(|tuning| !tuning.is_empty());
     let setup = catalogue::setup_from_text(Some(&wanted.instrument), tuning);
@@ -19,7 +19,7 @@ pub(super) fn new_lesson(wanted: &NewLesson) -> Result<Lesson, String> {
     })
 }
 
-/// Returns a file name made from a title: letters and digits, the rest as hyphens.
+/// Returns a file name made from a title: letters and digits stay, everything else becomes hyphens.
 pub(super) fn file_stem(title: &str) -> String {
     let mut stem = String::new();
     for letter in title.chars().take(60) {

@@ -1,4 +1,4 @@
-//! Completing the names of files while a path is typed. Part of the impure side: it reads folders.
+//! Completes file names while a path is typed. It belongs to the impure part because it reads folders.
 
 use std::fs;
 use std::path::Path;
@@ -7,11 +7,11 @@ use crate::store::lesson_file::EXTENSION;
 use crate::workbench::messages::message::Message;
 use crate::workbench::questions::question::SoughtFile;
 
-/// The most names of a folder that are looked at.
+/// The most names of a folder that are read.
 const MOST: usize = 20_000;
 
-/// Completes `typed` as far as it is clear. A path that leads nowhere from the folder one is in is
-/// looked up from `beside` too.
+/// Completes `typed` as far as the result is unambiguous. A path that matches nothing from the current folder is looked
+/// up from `beside` as well.
 pub fn complete_path(typed: String, sought: SoughtFile, beside: Option<&Path>) -> Message {
     let cut = typed.rfind('/').map_or(0, |slash| slash + 1);
     let (folder, begun) = typed.split_at_checked(cut).unwrap_or(("", &typed));
@@ -29,8 +29,8 @@ pub fn complete_path(typed: String, sought: SoughtFile, beside: Option<&Path>) -
     Message::PathCompleted { typed, completed, names }
 }
 
-/// Returns what in a folder begins like this; folders end in a slash. Hidden names are left out
-/// unless their dot is typed, and so is what is no text.
+/// Returns the names in a folder that begin with `begun`; those of folders end in a slash. It leaves out names that are
+/// not text, and hidden names unless their dot is typed.
 fn names_in(folder: &Path, begun: &str, sought: SoughtFile) -> Vec<String> {
     let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
     let entries = entries.take(MOST).filter_map(Result::ok);

@@ -1,8 +1,8 @@
-//! A disk that fails on purpose, for the tests of what is said then; never in a release.
+//! A disk that fails on purpose, so that tests can see what is reported. Release builds leave it out.
 
 use crate::store::disk::Disk;
 
-/// Returns the disk; where a test has asked for it, one that confirms nothing that is written to a journal.
+/// Returns the disk. Where a test has asked for it, the disk refuses to sync journals.
 #[cfg(debug_assertions)]
 pub(super) fn disk() -> Disk {
     let provoked = std::env::var_os("FINGERPOST_FAULT").is_some_and(|place| place == "syncing");

@@ -1,13 +1,14 @@
-//! When the journal is brought to the disk itself: once the keys are quiet, and not at every key.
+//! When the journal is synced to the disk: once the keys are quiet, and not at every key. The syncing itself is not
+//! done here.
 
 use std::time::Duration;
 
-/// How long nothing has to change.
+/// How long nothing must change before the journal is synced.
 pub(super) const PAUSE: Duration = Duration::from_millis(400);
-/// How long a change waits at most, while others follow.
+/// The longest time that a change waits while others follow.
 pub(super) const LONGEST: Duration = Duration::from_secs(5);
 
-/// Since when there are changes that may not have reached the disk itself.
+/// Since when there are changes that may not have reached the disk.
 #[derive(Debug, Default)]
 pub(super) struct Quiet {
     waiting: Option<Waiting>,
@@ -15,18 +16,18 @@ pub(super) struct Quiet {
 
 #[derive(Debug, Clone, Copy)]
 struct Waiting {
-    /// When the first of them was seen.
+    /// The time when the first of them was seen.
     first: Duration,
-    /// When the last of them was seen.
+    /// The time when the last of them was seen.
     last: Duration,
-    /// How many changes there had been by then.
+    /// The number of changes that there had been by then.
     changes: u64,
 }
 
 impl Quiet {
-    /// Returns how long to wait until the disk should be waited for: no time where that is now, `None` where there is nothing
-    /// to wait for. `unsynced` is how many changes there have been, if some may not be on the disk; `now` any clock
-    /// that only runs forward.
+    /// Returns the time until the journal should be synced: zero where that is now, `None` where nothing has to be
+    /// synced. `unsynced` is the number of changes so far if some may not be on the disk; `now` is any clock that only
+    /// runs forward.
     pub(super) fn rest(&mut self, unsynced: Option<u64>, now: Duration) -> Option<Duration> {
         let Some(changes) = unsynced else {
             self.waiting = None;
@@ -55,7 +56,7 @@ mod tests {
         let at = |millis| Duration::from_secs(100) + Duration::from_millis(millis);
         assert_eq!(quiet.rest(None, at(0)), None);
         assert_eq!(quiet.rest(Some(1), at(0)), Some(PAUSE));
-        // A key that changes nothing does not put it off; one that does, does.
+        // A key that changes nothing does not postpone the sync; a key that changes something does.
         assert_eq!(quiet.rest(Some(1), at(100)), Some(PAUSE - Duration::from_millis(100)));
         assert_eq!(quiet.rest(Some(2), at(300)), Some(PAUSE));
         assert_eq!(quiet.rest(Some(2), at(700)), Some(ZERO));

@@ -1,4 +1,5 @@
-//! The files of a session: the open lesson, the library, the settings, the handout.
+//! The files of a session: the open lesson, the library, the settings and the handouts. Their formats are not here; see
+//! `store`.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -37,21 +38,21 @@ use crate::workbench::runtime::text_file::read_text;
 pub struct Session {
     folders: Option<Folders>,
     file: Option<OpenLesson>,
-    /// What this session wrote as handouts.
+    /// The handouts that this session wrote.
     handouts: WrittenHandouts,
-    /// Who reads and writes the library.
+    /// Reads and writes the library.
     keeper: Keeper,
-    /// The key that saves, for what is told about unsaved changes.
+    /// The key that saves, for notices about unsaved changes.
     save_key: String,
-    /// How many changes were handed to the journal.
+    /// The number of changes that were handed to the journal.
     changes: u64,
-    /// Whether the journal is on its way to the disk itself.
+    /// Whether a job is syncing the journal to the disk.
     syncing: Syncing,
-    /// Why the settings could not be kept the last time; said once.
+    /// The reason why the settings could not be written last time; it is reported once.
     settings_trouble: Option<String>,
 }
 
-/// Whether the journal was handed to a job that brings it to the disk itself.
+/// Whether a job is syncing the journal to the disk.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Syncing {
     Idle,
@@ -59,7 +60,7 @@ enum Syncing {
 }
 
 impl Session {
-    /// Begins a session that keeps library and settings in `folders`, if there are any.
+    /// Returns a new session that keeps library and settings in `folders`, if there are any.
     pub fn new(folders: Option<Folders>, save_key: String) -> Self {
         let keeper = Keeper::new(folders.clone());
         let disk = disk_of(folders.as_ref());
@@ -75,12 +76,12 @@ impl Session {
         }
     }
 
-    /// Returns the disk that everything lies on.
+    /// Returns the disk on which everything is kept.
     fn disk(&self) -> Disk {
         disk_of(self.folders.as_ref())
     }
 
-    /// Takes away what is kept of what is not in the lesson yet: who leaves in peace has left it behind.
+    /// Removes the draft of what is not in the lesson yet: a person who leaves in peace does not want it back.
     pub fn leave(&self) {
         if let Some(file) = &self.file {
             draft::keep_on(&self.disk(), file.path(), &Draft::default());
@@ -91,7 +92,7 @@ impl Session {
         self.keeper.perform(task, jobs).into_iter().collect()
     }
 
-    /// Has the library read after a lesson was opened, and the lesson remembered for the next time.
+    /// Reads the library after a lesson was opened, and remembers the lesson for the next time.
     fn with_its_library(&self, opened: Message, jobs: &mut Jobs<Message>) -> Vec<Message> {
         let mut messages = Vec::new();
         if let Message::Opened(Ok(opened)) = &opened {
@@ -108,7 +109,7 @@ impl Session {
         messages
     }
 
-    /// Performs an effect on files and returns what there is to report already; what takes long goes to `jobs`.
+    /// Performs an effect on files and returns the messages that are known already; long work goes to `jobs`.
     pub fn perform(&mut self, effect: FileEffect, jobs: &mut Jobs<Message>) -> Vec<Message> {
         match effect {
             FileEffect::Journal(changes) => self.record(&changes),
@@ -165,38 +166,38 @@ impl Session {
         }
     }
 
-    /// Returns the folder of the open lesson.
+    /// Returns the folder of the open lesson's file.
     fn folder(&self) -> Option<&Path> {
         self.file.as_ref().and_then(|file| file.path().parent())
     }
 
-    /// Keeps in the settings how things are heard.
+    /// Keeps the settings for listening.
     pub fn keep_listening(&mut self, listening: &ListeningSettings) -> Vec<Message> {
         self.settings(|settings| settings.listening.clone_from(listening))
     }
 
-    /// Brings the journal to the disk itself, before leaving; returns why that may have failed.
+    /// Syncs the journal to the disk before leaving. Returns the reason if that may have failed.
     pub fn sync(&mut self, jobs: &mut Jobs<Message>) -> Option<String> {
-        // What is on its way is waited for; why it failed is told by its job.
+        // A running sync is waited for; its job reports why it failed.
         if std::mem::replace(&mut self.syncing, Syncing::Idle) == Syncing::Behind {
             let _ = jobs.wait(JobKind::Journal, |_| None);
         }
         self.file.as_mut().and_then(|file| file.sync().err()).map(|error| with_hint(&error))
     }
 
-    /// Lets go of the open lesson; what is not saved waits in its journal, on the disk itself.
+    /// Closes the open lesson. Its unsaved changes stay in its journal, synced to the disk.
     fn let_go(&mut self, jobs: &mut Jobs<Message>) -> Vec<Message> {
         let unconfirmed = self.sync(jobs);
         self.file = None;
         unconfirmed.map(|trouble| Message::Told(Notice::trouble(trouble))).into_iter().collect()
     }
 
-    /// Returns how many changes there have been, if some of them may not be on the disk itself.
+    /// Returns the number of changes so far, if some of them may not be on the disk.
     pub fn unsynced(&self) -> Option<u64> {
         self.file.as_ref().filter(|file| file.is_unsynced()).map(|_| self.changes)
     }
 
-    /// Has the journal brought to the disk itself behind the keys; that it failed is told.
+    /// Starts a background job that syncs the journal to the disk and reports a failure.
     pub fn sync_behind(&mut self, jobs: &mut Jobs<Message>) -> Option<Message> {
         let unsynced = self.file.as_mut().and_then(OpenLesson::take_unsynced)?;
         self.syncing = Syncing::Behind;
@@ -236,13 +237,13 @@ impl Session {
     }
 
     fn open(&mut self, path: &Path) -> Message {
-        // Let go of the lesson before, so that it can be opened again itself.
+        // The lesson before is released first, so that the same lesson can be opened again.
         self.file = None;
         match OpenLesson::open_on(&self.disk(), path) {
             Ok(opened) => self.opened(opened),
             Err(error) => {
                 if !path.exists() {
-                    // Said again at the next key that changes the settings.
+                    // The next key that changes the settings reports it again.
                     let _ = self.settings(|settings| settings.forget(path));
                 }
                 Message::Opened(Err(format!("{error}; {}", error.hint())))
@@ -258,13 +259,13 @@ impl Session {
         let said = told.join("; ");
         let notice = (!said.is_empty()).then(|| Notice::note(said));
         self.file = Some(file);
-        // It is read next; see `with_its_library`.
+        // The library is read next; see `with_its_library`.
         let library = Shelf::default();
         let seed = random::seed();
         Message::Opened(Ok(Box::new(LessonForDesk { lesson, path, access, state, seed, library, notice })))
     }
 
-    /// Returns what to tell; of changes brought back, all that there are and how to keep them.
+    /// Returns the words for a notice of the store. For recovered changes they name all of them and the key that saves.
     fn told(&self, notice: &open_lesson::OpeningNotice) -> String {
         let open_lesson::OpeningNotice::Recovered(recovered) = notice else { return notice.to_string() };
         let count = recovered.reasons.len();
@@ -324,7 +325,7 @@ impl Session {
         }
     }
 
-    /// Changes the settings; that they cannot be written is no reason to stop, and is said once.
+    /// Changes the settings. A failure to write them is no reason to stop and is reported once.
     fn settings(&mut self, change: impl FnMut(&mut Settings)) -> Vec<Message> {
         let Some(folders) = &self.folders else { return Vec::new() };
         let trouble = Settings::update(folders, change).err().map(|error| format!("{error}; {}", error.hint()));
@@ -344,12 +345,12 @@ fn disk_of(folders: Option<&Folders>) -> Disk {
     folders.map_or_else(Disk::real, |folders| folders.disk().clone())
 }
 
-/// Says what is wrong with the journal and what to do about it.
+/// Returns what is wrong with the journal and what to do about it, in words.
 fn with_hint(error: &JournalError) -> String {
     format!("{error}; {}", error.hint())
 }
 
-/// Says why a lesson was not saved, without its path: there is only one lesson open.
+/// Returns why a lesson was not saved, in words without its path, since only one lesson is open.
 fn without_path(error: &SaveError) -> String {
     match error {
         SaveError::ReadOnly { reason, .. } => reason.clone(),
@@ -365,7 +366,7 @@ fn without_path(error: &SaveError) -> String {
     }
 }
 
-/// Adds a notice to a lesson just opened, unless there is something weightier to say.
+/// Adds a notice to a lesson that was just opened, unless it has a more important one.
 fn with_notice(message: Message, text: String) -> Message {
     match message {
         Message::Opened(Ok(mut opened)) => {
@@ -389,7 +390,7 @@ mod tests {
     use crate::store::settings::NeckSettings;
     use crate::tab::handout::options::Paper;
 
-    /// A session on a new lesson in a folder of its own, saved once and changed since.
+    /// Returns a session on a new lesson in a folder of its own, which was saved once and changed since.
     fn changed_lesson(folder: &Path) -> (Session, PathBuf) {
         let path = folder.join("own.lesson.ron");
         let rig = crate::workbench::editing::rigs::standard_guitar();

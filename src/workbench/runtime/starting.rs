@@ -1,4 +1,5 @@
-//! How the workbench begins: what it is started with, what settings and key file say, and the lesson that is opened first.
+//! How the workbench starts: its options, the settings, the key file, and the lesson that is opened first. The loop
+//! that follows is not here.
 
 use std::io::{self, IsTerminal};
 use std::path::PathBuf;
@@ -24,23 +25,23 @@ use crate::workbench::runtime::session::Session;
 use crate::workbench::state::State;
 use crate::workbench::update::routing::update;
 
-/// What the workbench is started with.
+/// The options with which the workbench starts.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RunOptions {
-    /// What to open.
+    /// What is opened first.
     pub open: OpenFirst,
-    /// Where library and settings are kept; nowhere where the system knows no home folder.
+    /// The folders of the library and the settings; `None` where the system knows no home folder.
     pub folders: Option<Folders>,
 }
 
-/// What to open first.
+/// What is opened first.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum OpenFirst {
     /// The start screen.
     Start,
-    /// The lesson opened last, or the start screen if there is none.
+    /// The lesson that was opened last, or the start screen if there is none.
     LastLesson,
-    /// A lesson; not to be opened is an error.
+    /// This lesson; the start fails if it cannot be opened.
     Lesson(PathBuf),
     /// A copy of a demo lesson.
     Demo(PathBuf),
@@ -48,7 +49,7 @@ pub enum OpenFirst {
 
 /// Returns the state and the session to begin with, the first lesson opened.
 ///
-/// Errors: a lesson asked for that cannot be opened, a key file that cannot be used.
+/// Errors: the lesson asked for cannot be opened, or the key file cannot be used.
 pub(super) fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<(State, Session)> {
     let RunOptions { open, folders } = options;
     let folders = folders.map(|folders| folders.on(provoked::disk()));
@@ -74,7 +75,7 @@ pub(super) fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<(St
     let trouble = trouble.or(faded);
     let mut session = Session::new(folders, save);
     open_first(&mut state, &mut session, jobs, &open, &settings)?;
-    // Only changes that came back are more pressing; the key for messages shows both.
+    // Only recovered changes are more urgent; the key for messages shows both.
     if state.desk().is_none_or(|desk| desk.lesson.is_saved()) {
         state.said.notice = trouble.or_else(|| state.said.notice.take());
     }
@@ -124,7 +125,7 @@ fn key_table(folders: Option<&Folders>) -> Result<KeyTable> {
     table.with_own(&text).with_context(|| format!("the key file {} cannot be used", path.display()))
 }
 
-/// Checks that there is a terminal to draw on. Errors: in words, what to do without one.
+/// Checks that there is a terminal to draw on. Errors: there is none; the words say what to do instead.
 pub(super) fn demand_terminal() -> Result<()> {
     if !io::stdin().is_terminal() || !io::stdout().is_terminal() {
         bail!(

@@ -1,4 +1,4 @@
-//! The terminal: taken over, drawn on, and given back as it was, whatever happens.
+//! The terminal: taken over, drawn on, and given back as it was, whatever happens. What is drawn is not decided here.
 
 use std::io::{self, BufWriter, Stdout, Write};
 use std::panic;
@@ -16,48 +16,49 @@ use crate::workbench::messages::clipboard;
 use crate::workbench::screen::frame;
 use crate::workbench::state::State;
 
-/// The terminal while the workbench has it. Dropping it gives it back as it was.
+/// The terminal while the workbench holds it. Dropping it gives the terminal back as it was.
 pub struct Screen {
     terminal: Terminal<CrosstermBackend<BufWriter<Stdout>>>,
 }
 
 impl Screen {
-    /// Takes the terminal over. Errors: it cannot be read or drawn on.
+    /// Takes the terminal over. Errors: the terminal cannot be read or drawn on.
     pub fn enter() -> Result<Self> {
         hook_panics();
         take_terminal().context("cannot take over the terminal")?;
         Ok(Self { terminal: new_terminal()? })
     }
 
-    /// Returns how large it is. Errors: it is gone.
+    /// Returns the size of the terminal. Errors: the terminal is gone.
     pub fn size(&self) -> Result<Size> {
         Ok(self.terminal.size()?)
     }
 
-    /// Draws a frame: what has changed since the one before. Errors: it is gone.
+    /// Draws a frame by writing only what has changed since the frame before. Errors: the terminal is gone.
     pub fn draw(&mut self, state: &State) -> Result<()> {
         self.terminal.draw(|frame| frame::draw(state, frame.area(), frame.buffer_mut()))?;
         Ok(())
     }
 
-    /// Forgets what is on the screen, so that the next frame draws all of it.
+    /// Forgets what is on the screen, so that the next frame draws all of it. Errors: the terminal is gone.
     pub fn forget(&mut self) -> Result<()> {
         execute!(io::stdout(), terminal::Clear(terminal::ClearType::All))?;
         self.terminal = new_terminal()?;
         Ok(())
     }
 
-    /// Hands text to the terminal's clipboard; a terminal that does not take it ignores the sequence.
+    /// Puts text on the terminal's clipboard. A terminal without that feature ignores the sequence. Errors: the
+    /// terminal is gone.
     pub fn copy_out(text: &str) -> Result<()> {
         Ok(execute!(io::stdout(), clipboard::copied(text))?)
     }
 
-    /// Gives the terminal to the shell until the shell continues this process.
+    /// Gives the terminal to the shell until the shell continues this process. Errors: the terminal is gone.
     pub fn suspend(&mut self) -> Result<()> {
         #[cfg(unix)]
         {
             give_terminal_back();
-            // Stops here; comes back when the shell says so.
+            // The process stops here and comes back when the shell continues it.
             signal_hook::low_level::emulate_default_handler(signal_hook::consts::SIGTSTP)?;
             take_terminal()?;
             self.forget()?;
@@ -85,24 +86,25 @@ fn take_terminal() -> io::Result<()> {
     taken
 }
 
-/// Takes the second screen, empty: a program that was killed may have left it taken and written on.
+/// Switches to the alternate screen and clears it, because a program that was killed may have left it in use. Errors:
+/// the terminal cannot be written to.
 fn take_screen(out: &mut impl Write) -> io::Result<()> {
     let all = terminal::Clear(terminal::ClearType::All);
     execute!(out, EnterAlternateScreen, all, cursor::Hide, EnableMouseCapture, EnableBracketedPaste)
 }
 
-/// Gives the terminal back; what cannot be given back any more is not worth an error.
+/// Gives the terminal back. A failure is ignored, since nothing could be done about it.
 fn give_terminal_back() {
     let _ = execute!(io::stdout(), DisableBracketedPaste, DisableMouseCapture, LeaveAlternateScreen, cursor::Show);
     let _ = io::stdout().flush();
     let _ = terminal::disable_raw_mode();
 }
 
-/// Has a fault of our own reported on a terminal that is as it was.
+/// Installs a panic hook that reports a fault of the program on a restored terminal.
 fn hook_panics() {
     let report = panic::take_hook();
     panic::set_hook(Box::new(move |fault| {
-        // The work behind the keys goes on, and its fault is told on the screen.
+        // The background work goes on, and the screen reports its fault.
         if is_caught(fault) {
             return;
         }

@@ -1,4 +1,5 @@
-//! The state of the workbench beside all it is shown on, heard with and kept in: where effects are performed.
+//! The workplace: the state of the workbench together with its terminal, sound, files and jobs. Effects are performed
+//! here; what they are is decided in `update`.
 
 use std::collections::VecDeque;
 
@@ -14,26 +15,26 @@ use crate::workbench::runtime::terminal::Screen;
 use crate::workbench::state::State;
 use crate::workbench::update::routing::update;
 
-/// All that the workbench works with.
+/// The state of the workbench and everything outside that it works with.
 pub(super) struct Workplace {
-    /// What is shown, and what comes next.
+    /// The state.
     pub state: State,
     /// The terminal.
     pub screen: Screen,
-    /// What is heard.
+    /// The sound.
     pub loudspeaker: Loudspeaker,
     /// The files.
     pub session: Session,
-    /// What is done behind the keys.
+    /// The background work.
     pub jobs: Jobs<Message>,
 }
 
-/// Whether to go on.
+/// Whether the workbench goes on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Next {
-    /// Yes.
+    /// The workbench goes on.
     Go,
-    /// No: somebody quit.
+    /// The workbench ends, because the person quit.
     Quit,
 }
 
@@ -61,7 +62,7 @@ impl Workplace {
     fn perform_on_terminal(&mut self, effect: TerminalEffect, waiting: &mut VecDeque<Message>) -> Result<Next> {
         match effect {
             TerminalEffect::Suspend => {
-                // A process that stops gives its device nothing more, and may never be continued.
+                // A stopped process gives its device no samples and may never be continued.
                 self.loudspeaker.let_go();
                 let unconfirmed = self.session.sync(&mut self.jobs);
                 waiting.extend(unconfirmed.map(|trouble| Message::Told(Notice::trouble(trouble))));
@@ -92,7 +93,7 @@ impl Workplace {
     }
 
     fn perform_on_files(&mut self, effect: FileEffect) -> Result<Vec<Message>> {
-        // Meanwhile the screen shows what the key did.
+        // The screen first shows what the key did.
         if effect.waits_for_disk() {
             self.screen.draw(&self.state)?;
         }
@@ -100,7 +101,7 @@ impl Workplace {
     }
 }
 
-/// Fails on purpose, for the tests of what happens then; never in a release.
+/// Panics on purpose, so that tests can see what follows. Release builds leave it out.
 #[cfg(debug_assertions)]
 fn provoked_fault_in(message: &Message) {
     use crate::workbench::keys::key::{Cap, Key};

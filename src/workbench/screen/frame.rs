@@ -1,4 +1,5 @@
-//! Drawing the whole screen. The same state always gives the same cells.
+//! Draws the whole screen. The same state always gives the same cells. What a pane or box shows is drawn in its own
+//! folder.
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -23,7 +24,7 @@ use crate::workbench::panes::recording::pane::Showing;
 use crate::workbench::panes::{fretboard, library, passage, readings, recording, start, timeline};
 use crate::workbench::state::{State, View};
 
-/// Draws everything.
+/// Draws the whole screen.
 pub fn draw(state: &State, area: Rect, buffer: &mut Buffer) {
     let mut region = Region::new(buffer, area, state.appearance);
     if area.width < SMALLEST.width || area.height < SMALLEST.height {
@@ -53,7 +54,7 @@ pub fn draw(state: &State, area: Rect, buffer: &mut Buffer) {
     }
 }
 
-/// Says that there is no room, and that nothing is lost; on fewer than five lines as much as fits.
+/// Draws the message that there is no room and that nothing is lost; on fewer than five lines, as much of it as fits.
 fn draw_cramped(state: &State, region: &mut Region<'_>) {
     let (width, height) = (region.width(), region.height());
     let quit = state.keys.key_for(Pane::Program, QUIT).map(|key| format!("{key} quits.")).unwrap_or_default();
@@ -116,7 +117,7 @@ fn draw_pane_line(desk: &Desk, focus: Focus, region: &mut Region<'_>) {
     }
 }
 
-/// Draws the top line: the lesson's title, what it is played on, how long it is, whether it is saved.
+/// Draws the top line: the lesson's title, its instrument, its length, and whether it is saved.
 fn draw_header(state: &State, desk: &Desk, region: &mut Region<'_>) {
     let lesson = desk.lesson.lesson();
     let totals = Totals::of(lesson);
@@ -128,7 +129,7 @@ fn draw_header(state: &State, desk: &Desk, region: &mut Region<'_>) {
     }
     facts.push(format!("planned {}", seconds(totals.planned.0)));
     facts.push(word.to_owned());
-    // What is left out first can be seen elsewhere on the screen.
+    // The parts that are left out first can be seen elsewhere on the screen.
     let room = region.width().saturating_sub(columns(&state.appearance.shown(title)) + 5);
     while facts.len() > 2 && columns(&state.appearance.shown(&facts.join("   "))) > room {
         facts.remove(0);
@@ -150,8 +151,8 @@ fn saved_word(desk: &Desk) -> (&'static str, Role) {
     }
 }
 
-/// Draws the keys that work here, as many as there is room for. What is always of use, the way on
-/// and the list of all keys, stands at the right end.
+/// Draws the keys that work here, as many as fit. The keys that are always of use (the next pane and the list of all
+/// keys) stand at the right end.
 fn draw_hints(state: &State, region: &mut Region<'_>) {
     let y = region.height().saturating_sub(2);
     let always =
@@ -196,9 +197,8 @@ fn draw_hint((key, words): &(String, String), x: usize, y: usize, region: &mut R
     region.text(x + 1, y, words, Role::Plain) + 2
 }
 
-/// Draws the line at the foot: what there is to say, and how many problems there are. What there is
-/// to say goes first, over the line of hints where it is long; where it does not fit even so, the key that shows all of
-/// it stands at the end.
+/// Draws the status line at the foot: the current notice and the number of problems. A long notice comes first and
+/// covers the line of hints. Where it still does not fit, the key that shows all of it stands at the end.
 fn draw_status(state: &State, region: &mut Region<'_>) {
     let y = region.height().saturating_sub(1);
     let problems = problems_text(state);
@@ -228,7 +228,7 @@ fn draw_status(state: &State, region: &mut Region<'_>) {
         region.text(1, y, &text, role);
         return;
     }
-    // Over the hints, unless a box needs them, and until the next key is struck: by then it has been read.
+    // The notice covers the hints until the next key is struck, unless a box needs them: by then it has been read.
     let mut rest = state.appearance.shown(&text).into_owned();
     if state.overlay.is_none()
         && state.said.just_now
@@ -250,9 +250,9 @@ fn draw_status(state: &State, region: &mut Region<'_>) {
 
 const MESSAGES: Action = Action::Program(ProgramAction::ShowMessages);
 
-/// Returns how many problems there are and the key that lists them; nothing where there are none.
+/// Returns the number of problems with the key that lists them; an empty text where there are none.
 fn problems_text(state: &State) -> String {
-    // For the camera there is nothing to be looked at but the lesson.
+    // The recording view shows nothing but the lesson.
     let desk = state.desk().filter(|desk| desk.recording.showing() == Showing::Hidden);
     let words = match desk.map_or(0, |desk| desk.findings().len()) {
         0 => return String::new(),

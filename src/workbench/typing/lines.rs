@@ -1,11 +1,12 @@
-//! Typing: one line with a cursor, and several lines for talking points.
+//! Text that is being typed: one line with a cursor, and several lines for talking points. Which keys move the cursor
+//! is not decided here.
 
 use crate::text::width::signs;
 
-/// The most characters a line takes, so that a pasted file cannot swell a lesson by accident.
+/// The most characters that a line takes, so that pasting a file cannot swell a lesson by accident.
 const LONGEST: usize = 2_000;
 
-/// One line being typed. Invariant: the cursor stands between two characters as a reader sees them.
+/// One line that is being typed. Invariant: the cursor stands between two characters as a reader sees them.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct TypedLine {
     text: String,
@@ -19,12 +20,12 @@ impl TypedLine {
         Self { cursor: text.len(), text }
     }
 
-    /// Returns what stands in the line.
+    /// Returns the text of the line.
     pub fn text(&self) -> &str {
         &self.text
     }
 
-    /// Returns what stands before and after the cursor.
+    /// Returns the text before the cursor and the text after it.
     pub fn halves(&self) -> (&str, &str) {
         self.text.split_at_checked(self.cursor).unwrap_or((&self.text, ""))
     }
@@ -38,31 +39,31 @@ impl TypedLine {
         }
     }
 
-    /// Goes one character left; returns whether there was one.
+    /// Moves the cursor one character left. Returns whether there was one.
     pub fn left(&mut self) -> bool {
         let step = signs(self.halves().0).next_back().map_or(0, |(sign, _)| sign.len());
         self.cursor -= step;
         step > 0
     }
 
-    /// Goes one character right; returns whether there was one.
+    /// Moves the cursor one character right. Returns whether there was one.
     pub fn right(&mut self) -> bool {
         let step = signs(self.halves().1).next().map_or(0, |(sign, _)| sign.len());
         self.cursor += step;
         step > 0
     }
 
-    /// Goes to the beginning.
+    /// Moves the cursor to the beginning.
     pub const fn to_start(&mut self) {
         self.cursor = 0;
     }
 
-    /// Goes to the end.
+    /// Moves the cursor to the end.
     pub const fn to_end(&mut self) {
         self.cursor = self.text.len();
     }
 
-    /// Erases the character before the cursor; returns whether there was one.
+    /// Erases the character before the cursor. Returns whether there was one.
     pub fn erase_before(&mut self) -> bool {
         let end = self.cursor;
         let erased = self.left();
@@ -71,7 +72,7 @@ impl TypedLine {
         erased
     }
 
-    /// Erases the character after the cursor; returns whether there was one.
+    /// Erases the character after the cursor. Returns whether there was one.
     pub fn erase_after(&mut self) -> bool {
         let step = signs(self.halves().1).next().map_or(0, |(sign, _)| sign.len());
         self.text.replace_range(self.cursor..self.cursor + step, "");
@@ -84,12 +85,12 @@ impl TypedLine {
         *self = Self::default();
     }
 
-    /// Takes away what stands after the cursor and returns it.
+    /// Removes the text after the cursor and returns it.
     fn split(&mut self) -> String {
         self.text.split_off(self.cursor.min(self.text.len()))
     }
 
-    /// Moves the cursor out of the middle of a character that joined from two.
+    /// Moves the cursor out of the middle where two characters have combined into one.
     fn settle(&mut self) {
         let place = self.cursor.min(self.text.len());
         let ends = signs(&self.text).scan(0, |end, (sign, _)| {
@@ -100,7 +101,7 @@ impl TypedLine {
     }
 }
 
-/// Several lines being written. Invariants: at least one line; the row is one of them.
+/// Several lines that are being typed. Invariants: there is at least one line, and the row is one of them.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TypedLines {
     lines: Vec<TypedLine>,
@@ -108,7 +109,7 @@ pub struct TypedLines {
 }
 
 impl TypedLines {
-    /// The most lines.
+    /// The most lines that can be typed.
     const MOST: usize = 500;
 
     /// Returns the lines with the cursor after the last one.
@@ -125,12 +126,12 @@ impl TypedLines {
         &self.lines
     }
 
-    /// Returns the number of the line with the cursor, from 0.
+    /// Returns the index of the line with the cursor.
     pub const fn row(&self) -> usize {
         self.row
     }
 
-    /// Returns the lines that hold more than spaces.
+    /// Returns the lines that hold more than spaces, trimmed.
     pub fn written(&self) -> Vec<String> {
         self.lines.iter().map(|line| line.text().trim().to_owned()).filter(|line| !line.is_empty()).collect()
     }
@@ -153,7 +154,7 @@ impl TypedLines {
         }
     }
 
-    /// Goes one character left, over the end of the line before.
+    /// Moves the cursor one character left, from the start of a line to the end of the line before.
     pub fn left(&mut self) {
         if !self.line_mut().left() && self.row > 0 {
             self.row -= 1;
@@ -161,7 +162,7 @@ impl TypedLines {
         }
     }
 
-    /// Goes one character right, over the beginning of the next line.
+    /// Moves the cursor one character right, from the end of a line to the beginning of the next.
     pub fn right(&mut self) {
         if !self.line_mut().right() && self.row + 1 < self.lines.len() {
             self.row += 1;
@@ -169,12 +170,12 @@ impl TypedLines {
         }
     }
 
-    /// Goes up a line.
+    /// Moves the cursor up a line.
     pub const fn up(&mut self) {
         self.row = self.row.saturating_sub(1);
     }
 
-    /// Goes down a line.
+    /// Moves the cursor down a line.
     pub fn down(&mut self) {
         self.row = (self.row + 1).min(self.lines.len() - 1);
     }

@@ -1,27 +1,27 @@
-//! Times as a teacher types them: planned lengths, and when a segment was recorded.
+//! Times as a teacher types them: planned lengths, and the times at which a segment was recorded.
 
 use crate::lesson::document::Recorded;
 use crate::lesson::time::{TimeError, VideoLength, VideoTime};
 use crate::text::quote::quoted;
 
-/// Longer than any video here.
+/// An upper limit, longer than any video: 24 hours.
 const LONGEST: VideoLength = VideoLength::from_seconds(24 * 3600);
 
-/// The forms of a time that may be typed.
+/// The forms of a time that may be typed, for error messages.
 const TYPED: &str = "a time: minutes and seconds, as in `1:30`, `1:23.4`, `90s` or `2m`";
 
-/// What a number without a unit means.
+/// The meaning of a number without a unit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Bare {
-    /// Seconds: nobody adds minutes by the dozen.
+    /// The number is in seconds, since nobody adds minutes by the dozen.
     Seconds,
-    /// It could be minutes or seconds, so it is refused.
+    /// The number could be minutes or seconds, so it is refused.
     Unclear,
 }
 
-/// Reads a planned length: `1:30`, `90s`, `2m`, or `+15` and `-5` against what it is now.
+/// Reads a planned length: `1:30`, `90s`, `2m`, or `+15` and `-5` relative to the length `now`.
 ///
-/// Errors: in words, what was expected.
+/// Errors: the text is not such a length; the words say what is expected.
 pub fn read_length(text: &str, now: VideoLength) -> Result<VideoLength, String> {
     let text = text.trim();
     let wanted = match (text.strip_prefix('+'), text.strip_prefix('-')) {
@@ -36,11 +36,11 @@ pub fn read_length(text: &str, now: VideoLength) -> Result<VideoLength, String> 
     if wanted > LONGEST { Err(format!("{wanted} is more than a day")) } else { Ok(wanted) }
 }
 
-/// Reads when a segment was recorded: `1:23.4` for the start, `1:23-2:40` for start and end, `+15`
-/// and `-5` to shift what it is now or what stands before them, nothing for a segment that is not
+/// Reads the times at which a segment was recorded: `1:23.4` for the start, `1:23-2:40` for start and end, `+15` and
+/// `-5` to shift the times `now` or the times typed before the shift, and an empty text for a segment that is not
 /// recorded.
 ///
-/// Errors: in words, what was expected.
+/// Errors: the text is not such a time; the words say what is expected.
 pub fn read_recorded(text: &str, now: Option<Recorded>) -> Result<Option<Recorded>, String> {
     let text = text.trim().replace(['\u{2013}', '\u{2212}'], "-");
     if text.is_empty() {
@@ -60,24 +60,24 @@ pub fn read_recorded(text: &str, now: Option<Recorded>) -> Result<Option<Recorde
     if last.0 > LONGEST.0 { Err(format!("{last} is more than a day")) } else { Ok(Some(wanted)) }
 }
 
-/// Reads an instant of the video: `1:23.4`, or `+15` and `-5` against what it is now.
+/// Reads an instant of the video: `1:23.4`, or `+15` and `-5` relative to the instant `now`.
 ///
-/// Errors: in words, what was expected.
+/// Errors: the text is not an instant; the words say what is expected.
 pub fn read_instant(text: &str, now: VideoTime) -> Result<VideoTime, String> {
     read_length(text, VideoLength(now.0)).map(|length| VideoTime(length.0)).map_err(|error| {
         if error.starts_with("it is only") { format!("it is {now}: it cannot be put back so far") } else { error }
     })
 }
 
-/// Reads where something `long` is cut: `0:40` from its beginning, `-0:20` from its end.
+/// Reads where something of length `long` is cut: `0:40` from its beginning, `-0:20` from its end.
 ///
-/// Errors: in words, what was expected.
+/// Errors: the text is not such a place; the words say what is expected.
 pub fn read_cut(text: &str, long: VideoLength) -> Result<VideoLength, String> {
     let text = text.trim();
     if text.starts_with('-') { read_length(text, long) } else { read_length(text, VideoLength::ZERO) }
 }
 
-/// How recorded times move, as it was typed.
+/// The typed shift of recorded times.
 enum Shift<'a> {
     Later(&'a str),
     Earlier(&'a str),
@@ -101,8 +101,8 @@ impl Shift<'_> {
     }
 }
 
-/// Splits `1:23-2:40+15` and `+15` before the shift. A single `-` with a time before it is not one:
-/// after it comes the end.
+/// Splits `1:23-2:40+15` and `+15` before the shift. A single `-` after a time is not a shift, because the end follows
+/// it.
 fn split_shift(text: &str) -> Option<(&str, Shift<'_>)> {
     if let Some((before, more)) = text.split_once('+') {
         return Some((before, Shift::Later(more)));
@@ -122,7 +122,7 @@ fn read_span(text: &str) -> Result<Recorded, String> {
     Ok(Recorded { start: instant(start)?, end })
 }
 
-/// Returns recorded times as they are typed: `1:23-2:40`.
+/// Returns recorded times in the form in which they are typed: `1:23-2:40`.
 pub fn write_recorded(recorded: Recorded) -> String {
     let Recorded { start, end } = recorded;
     end.map_or_else(|| start.to_string(), |end| format!("{start}-{end}"))
@@ -137,12 +137,12 @@ fn read_amount(text: &str, bare: Bare) -> Result<VideoLength, String> {
     match text.parse::<VideoLength>() {
         Ok(length) if is_number && bare == Bare::Unclear => Err(unclear(text, length)),
         Ok(length) => Ok(length),
-        // A lesson file holds fewer forms than may be typed.
+        // A lesson file allows fewer forms than a person may type.
         Err(error) => Err(too_many_seconds(text).unwrap_or_else(|| TimeError { expected: TYPED, ..error }.to_string())),
     }
 }
 
-/// Asks what a bare number is meant to be.
+/// Returns the words that ask whether a bare number means minutes or seconds.
 fn unclear(text: &str, seconds: VideoLength) -> String {
     let minutes = seconds.0.checked_mul(60).filter(|minutes| *minutes <= LONGEST.0).map(VideoLength);
     match minutes {
@@ -151,7 +151,7 @@ fn unclear(text: &str, seconds: VideoLength) -> String {
     }
 }
 
-/// Says what `2:75` would be.
+/// Returns the words that say which time `2:75` would be; `None` where the seconds are not the fault.
 fn too_many_seconds(text: &str) -> Option<String> {
     let (minutes, seconds) = text.split_once(':')?;
     let minutes: u32 = minutes.parse().ok()?;
@@ -160,7 +160,7 @@ fn too_many_seconds(text: &str) -> Option<String> {
     Some(format!("seconds go up to 59: {} would be {meant}", quoted(text)))
 }
 
-/// Reads `90s`, `2m` and `2m30s`; `None` where nothing ends like that.
+/// Reads `90s`, `2m` and `2m30s`; `None` where the text has no such units.
 fn read_units(text: &str) -> Option<Result<VideoLength, String>> {
     let (minutes, seconds) = match (text.split_once('m'), text.strip_suffix('s')) {
         (Some((minutes, "")), _) => (minutes, "0"),
@@ -168,7 +168,8 @@ fn read_units(text: &str) -> Option<Result<VideoLength, String>> {
         (None, Some(seconds)) => ("0", seconds),
         (None, None) => return None,
     };
-    // Words that only end like it, `minutes` or `soon as`, are no numbers and told so by the reader of times.
+    // Words that merely contain such a letter, as `minutes` or `soon as` do, are not numbers; the reader of times
+    // reports them.
     let minutes: u32 = minutes.trim().parse().ok()?;
     let seconds: VideoLength = seconds.trim().parse().ok()?;
     let sum = minutes.checked_mul(60_000).and_then(|minutes| minutes.checked_add(seconds.0));

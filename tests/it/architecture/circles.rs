@@ -12,12 +12,6 @@ const FLOORS: &[&str] =
 
 /// Circles that are there, each with why it has not gone yet. One that has gone is taken off the list.
 const KNOWN: &[(&[&str], &str)] = &[
-    (&["sound::file", "sound::file::flac", "sound::file::wav"], "the form of a file stands beside what chooses it"),
-    (
-        &["sound::output", "sound::output::native", "sound::output::pulse", "sound::output::silent"],
-        "what a device is stands beside what opens one",
-    ),
-    (&["sound::player", "sound::player::keeper"], "what can be ordered stands beside who takes the orders"),
     (
         &["workbench::desk::open_desk", "workbench::desk::undo", "workbench::desk::voicings"],
         "what the desk keeps of each stands beside what it does with it",

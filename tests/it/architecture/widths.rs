@@ -17,9 +17,6 @@ const WIDE: &[(&str, &str)] = &[
     ("Sound", "a row of assets/sounds.ron, whose head explains each number"),
     ("Glyphs", "a constant table: the characters of a look"),
     ("PlaceArgs", "the arguments of a command, read once"),
-    ("Traits", "what the prices of the ranking are for, one for each price, never changed"),
-    ("Ring", "the loop of a string, all of it read for every sample"),
-    ("StringsSoFar", "a search copies it for each string; parts of it would be copied too"),
 ];
 
 #[test]

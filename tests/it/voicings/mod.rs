@@ -7,7 +7,7 @@ mod places;
 use fingerpost::instrument::hand::{Hand, HandSize};
 use fingerpost::instrument::neck::{Fret, Shape};
 use fingerpost::instrument::rig::Rig;
-use fingerpost::instrument::voicing::board::Board;
+use fingerpost::instrument::voicing::board::ChordBoard;
 use fingerpost::instrument::voicing::request::Request;
 use fingerpost::instrument::voicing::search::{FoundVoicing, voicings};
 use fingerpost::theory::symbol::ChordSymbol;
@@ -134,5 +134,5 @@ fn what_contradicts_itself_has_no_voicing() {
     let nothing = Request { bass: Some("E2".parse().unwrap()), ..Request::default() };
     assert_eq!(voicings(&guitar, &symbol("C/G"), &nothing, 10).unwrap(), []);
     let upside_down = Request { frets: Fret::new(7).unwrap()..=Fret::new(3).unwrap(), ..Request::default() };
-    assert_eq!(Board::of(&guitar).search(&symbol("C"), &upside_down).unwrap().count(), 0);
+    assert_eq!(ChordBoard::of(&guitar).search(&symbol("C"), &upside_down).unwrap().count(), 0);
 }

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use fingerpost::instrument::rig::Rig;
-use fingerpost::instrument::voicing::board::Board;
+use fingerpost::instrument::voicing::board::ChordBoard;
 use fingerpost::instrument::voicing::request::Request;
 use fingerpost::theory::degree::Degree;
 use fingerpost::theory::formula::Formula;
@@ -40,7 +40,7 @@ enum Kind {
 type Count = BTreeMap<Kind, (usize, Vec<String>)>;
 
 /// Looks at the first voicings of `wanted`.
-fn count(rig: &Rig, board: &Board, wanted: &ChordSymbol, limit: usize, counts: &mut Count) {
+fn count(rig: &Rig, board: &ChordBoard, wanted: &ChordSymbol, limit: usize, counts: &mut Count) {
     let lowest = if rig.is_reentrant() { Lowest::AnyTone } else { Lowest::Bass };
     let context = Context { lowest, ..Context::default() };
     let request = Request::default();
@@ -107,7 +107,7 @@ const AT_MOST: [AtMost; 3] = [
 fn voicings_are_named_back_among_the_first_three_readings() {
     for (instrument, limit, roots, at_most) in AT_MOST {
         let rig = rig(instrument, "standard", None);
-        let board = Board::of(&rig);
+        let board = ChordBoard::of(&rig);
         let mut counts = Count::new();
         for quality in QUALITIES {
             for root in roots {
@@ -137,7 +137,7 @@ fn of_degrees(root: &str, degrees: &str) -> ChordSymbol {
 const ROOTS: [&str; 12] = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"];
 
 /// Says under which name the best voicing of `wanted` is read, if that is another chord.
-fn misnamed(rig: &Rig, board: &Board, wanted: &ChordSymbol) -> Option<String> {
+fn misnamed(rig: &Rig, board: &ChordBoard, wanted: &ChordSymbol) -> Option<String> {
     let request = Request::default();
     let best = board.search(wanted, &request).unwrap().found(1).pop().unwrap();
     let reading = readings_limited(&rig.notes(&best.shape).unwrap(), &Context::default(), 1).pop().unwrap();
@@ -154,7 +154,7 @@ fn misnamed(rig: &Rig, board: &Board, wanted: &ChordSymbol) -> Option<String> {
 fn the_best_voicing_of_every_musicxml_kind_is_named_back() {
     // Source: MusicXML 4.0 simpleType kind-value, tests/reference/musicxml_kinds.tsv.
     let guitar = rig("guitar", "standard", None);
-    let board = Board::of(&guitar);
+    let board = ChordBoard::of(&guitar);
     let mut wrong = Vec::new();
     for [kind, degrees] in rows(include_str!("../../reference/musicxml_kinds.tsv"), ["kind", "degrees"]) {
         for root in ROOTS.iter().filter(|_| !degrees.is_empty()) {
@@ -170,7 +170,7 @@ fn the_best_voicing_of_every_mir_eval_quality_is_named_back() {
     const OURS: [(&str, &str); 6] =
         [("maj", ""), ("minmaj7", "m(maj7)"), ("maj6", "6"), ("min6", "m6"), ("hdim7", "m7b5"), ("min", "m")];
     let guitar = rig("guitar", "standard", None);
-    let board = Board::of(&guitar);
+    let board = ChordBoard::of(&guitar);
     let mut wrong = Vec::new();
     for [quality, bits] in rows(include_str!("../../reference/mir_eval_qualities.tsv"), ["quality", "bitmap_extended"])
     {

@@ -15,7 +15,7 @@ fn rig(instrument: &str, frets: u8) -> Rig {
 }
 
 /// Returns all voicings of a chord.
-fn all(board: &Board, text: &str) -> Vec<Hit> {
+fn all(board: &ChordBoard, text: &str) -> Vec<Hit> {
     let request = Request::default();
     board.search(&text.parse().unwrap(), &request).unwrap().list
 }
@@ -45,7 +45,7 @@ proptest! {
         few in select(&[8, 30, 1000][..]),
         seed in any::<u32>(),
     ) {
-        let board = Board::of(&rig(instrument, frets));
+        let board = ChordBoard::of(&rig(instrument, frets));
         let yardstick = Yardstick::of(&board);
         let mut chords: Vec<Vec<Hit>> = texts.iter().map(|text| all(&board, text)).collect();
         prop_assume!(chords.iter().all(|chord| !chord.is_empty()));
@@ -77,7 +77,7 @@ proptest! {
         text in select(&CHORDS[..]),
         (instrument, frets) in select(&[("guitar", 8), ("guitar", 15), ("ukulele", 15), ("banjo", 12)][..]),
     ) {
-        let board = Board::of(&rig(instrument, frets));
+        let board = ChordBoard::of(&rig(instrument, frets));
         let yardstick = Yardstick::of(&board);
         let request = Request::default();
         let symbol: ChordSymbol = text.parse().unwrap();
@@ -99,7 +99,7 @@ proptest! {
         texts in vec(select(&CHORDS[..]), 3),
         places in vec(vec(any::<prop::sample::Index>(), 3), 200),
     ) {
-        let board = Board::of(&rig("guitar", 15));
+        let board = ChordBoard::of(&rig("guitar", 15));
         let yardstick = Yardstick::of(&board);
         let chords: Vec<Vec<Hit>> = texts.iter().map(|text| all(&board, text)).collect();
         for place in places {

@@ -7,13 +7,13 @@ use crate::instrument::catalogue::setup_from_text;
 use crate::instrument::hand::Hand;
 use crate::instrument::neck::Fret;
 
-fn board(instrument: &str, tuning: Option<&str>, frets: u8) -> Board {
+fn board(instrument: &str, tuning: Option<&str>, frets: u8) -> ChordBoard {
     let (mut instrument, tuning) = setup_from_text(Some(instrument), tuning).unwrap();
     instrument.frets = Fret::new(frets).unwrap();
-    Board::of(&Rig::new(instrument, tuning, None).unwrap())
+    ChordBoard::of(&Rig::new(instrument, tuning, None).unwrap())
 }
 
-fn bounded<'a>(board: &'a Board, symbol: &str, request: &'a Request, bounds: (usize, usize)) -> Search<'a> {
+fn bounded<'a>(board: &'a ChordBoard, symbol: &str, request: &'a Request, bounds: (usize, usize)) -> Search<'a> {
     let symbol: ChordSymbol = symbol.parse().unwrap();
     let tones = ChordTones::of(&symbol, board.strings).unwrap();
     let mut search = board.prepared(tones, request, None);
@@ -57,7 +57,7 @@ fn a_thirteenth_on_ten_strings_is_bounded_and_on_six_is_not() {
     let request = Request::default();
     let tuning = "A0 E1 B1 E2 A2 D3 G3 B3 E4 A4";
     let (instrument, tuning) = setup_from_text(None, Some(tuning)).unwrap();
-    let ten = Board::of(&Rig::new(instrument, tuning, None).unwrap());
+    let ten = ChordBoard::of(&Rig::new(instrument, tuning, None).unwrap());
     let search = bounded(&ten, "Cmaj13", &request, (20_000, 500));
     assert_eq!((search.is_complete(), search.count()), (false, 500));
     let six = board("guitar", None, 24);

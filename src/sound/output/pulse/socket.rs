@@ -1,32 +1,32 @@
-//! Where the socket of the sound server lies.
+//! Finds the socket of the sound server. Connecting to it is not done here.
 //!
-//! The client library gives up when its first guess is missing, and does not look into `/run/user`; so we look
-//! ourselves, where the servers put it: at `$PULSE_SERVER`, else below `$PULSE_RUNTIME_PATH`, `$XDG_RUNTIME_DIR` and
-//! `/run/user/UID`, in the settings folder by the name of the machine, and where a server for all users has it.
+//! The client library gives up when its first guess is missing, and does not look into `/run/user`. This code therefore
+//! looks where the servers put their sockets: at `$PULSE_SERVER`, else below `$PULSE_RUNTIME_PATH`, `$XDG_RUNTIME_DIR`
+//! and `/run/user/UID`, in the settings folder under the name of the machine, and where a server for all users has it.
 
 use std::ffi::OsString;
 use std::os::unix::fs::MetadataExt;
 use std::path::PathBuf;
 
-/// What the look-up asks about the machine.
+/// The facts about the machine on which the search depends.
 #[derive(Debug, Clone, Default)]
 pub struct Surroundings {
-    /// `$PULSE_SERVER`: where it is set, nothing else counts.
+    /// `$PULSE_SERVER`. Where it is set, nothing else counts.
     pub server: Option<OsString>,
     /// `$PULSE_RUNTIME_PATH`.
     pub runtime_path: Option<OsString>,
     /// `$XDG_RUNTIME_DIR`.
     pub runtime_dir: Option<OsString>,
-    /// The number of the user.
+    /// The user's number.
     pub user: Option<u32>,
     /// `$HOME`.
     pub home: Option<OsString>,
-    /// The name that the machine has for itself.
+    /// The machine's own name.
     pub machine: Option<String>,
 }
 
 impl Surroundings {
-    /// Returns the surroundings that the program runs in.
+    /// Returns the facts about the machine on which the program runs.
     pub fn here() -> Self {
         let set = |name| std::env::var_os(name).filter(|value| !value.is_empty());
         Self {
@@ -39,7 +39,7 @@ impl Surroundings {
         }
     }
 
-    /// Returns the places to look at, the best first.
+    /// Returns the places to look at, best first.
     pub fn sockets(&self) -> Vec<PathBuf> {
         if let Some(server) = &self.server {
             return servers(&server.to_string_lossy());
@@ -57,7 +57,8 @@ impl Surroundings {
     }
 }
 
-/// Returns the sockets in a list of servers. Each may begin with the machine that it is for; those on the network are left out.
+/// Returns the sockets in a list of servers. An entry may begin with the machine for which it is meant; servers on the
+/// network are left out.
 fn servers(list: &str) -> Vec<PathBuf> {
     let here = |word: &str| {
         let word = word.strip_prefix('{').and_then(|rest| rest.split_once('}')).map_or(word, |(_, rest)| rest);

@@ -1,9 +1,9 @@
-//! What can be asked while something is typed, chosen or read over the panes.
+//! The actions of the boxes: what a person can ask for while something is typed, chosen or read over the panes.
 
 use serde::Deserialize;
 
 actions! {
-    /// What can be asked while looking at the handout.
+    /// What can be asked of the preview of the handout.
     PreviewAction {
         /// Go up a line.
         Up,
@@ -25,13 +25,13 @@ actions! {
         ShiftLeft,
         /// Show what lies further right.
         ShiftRight,
-        /// Lay it out for other paper.
+        /// Lay the handout out for the other paper size.
         SwitchPaper,
-        /// Lay it out in other characters.
+        /// Lay the handout out in the other set of characters.
         SwitchCharacters,
         /// Print the talking points, or leave them out.
         SwitchPoints,
-        /// Write it beside the lesson as it is shown.
+        /// Write the handout beside the lesson as it is shown.
         Write,
         /// Go back to the lesson.
         Close,
@@ -39,7 +39,7 @@ actions! {
 }
 
 actions! {
-    /// What can be asked while searching for an action.
+    /// What can be asked of the search for an action.
     SearchAction {
         /// Select the action before.
         Previous,
@@ -53,7 +53,7 @@ actions! {
         Erase,
         /// Erase everything.
         EraseAll,
-        /// Do what the selected line says.
+        /// Do the action of the selected line.
         Accept,
         /// Do nothing.
         Cancel,
@@ -61,7 +61,7 @@ actions! {
 }
 
 actions! {
-    /// What can be asked while typing what to look for in the library.
+    /// What can be asked of the search line of the library.
     FindAction {
         /// Select the voicing before.
         Previous,
@@ -77,7 +77,7 @@ actions! {
 }
 
 actions! {
-    /// What can be asked while typing one line.
+    /// What can be asked while one line is typed.
     EntryAction {
         /// Take what was typed.
         Accept,
@@ -103,7 +103,7 @@ actions! {
 }
 
 actions! {
-    /// What can be asked while writing talking points.
+    /// What can be asked while talking points are written.
     PointsAction {
         /// Take what was written.
         Accept,
@@ -129,7 +129,7 @@ actions! {
 }
 
 actions! {
-    /// What can be asked of a list to choose from.
+    /// What can be asked of a list from which one line is chosen.
     ChoiceAction {
         /// Select the line before.
         Previous,
@@ -151,7 +151,7 @@ actions! {
 }
 
 actions! {
-    /// What can be asked of a list to mark lines of.
+    /// What can be asked of a list in which lines are marked.
     MarksAction {
         /// Select the line before.
         Previous,
@@ -165,7 +165,7 @@ actions! {
         PageUp,
         /// Go down a screenful.
         PageDown,
-        /// Mark the selected line, or take its mark away.
+        /// Mark the selected line, or remove its mark.
         Toggle,
         /// Keep the marks.
         Accept,
@@ -175,7 +175,7 @@ actions! {
 }
 
 actions! {
-    /// What can be asked of a list to read.
+    /// What can be asked of a list that is only read.
     ListAction {
         /// Go up a line.
         Up,
@@ -187,9 +187,9 @@ actions! {
         PageDown,
         /// Go to the place the selected line is about.
         GoThere,
-        /// Mend what the selected line is about, where that leaves nothing to decide.
+        /// Mend what the selected line is about, where the remedy leaves nothing to decide.
         Mend,
-        /// Put the list away.
+        /// Close the list.
         Close,
     }
 }

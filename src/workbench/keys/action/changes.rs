@@ -1,8 +1,9 @@
-//! What each action does to the lesson: the one list that whoever guards a lesson goes by.
+//! What each action does to the lesson: the one list by which a lesson is protected.
 //!
-//! A lesson open for reading only refuses by it before anything is typed. It opens the lesson to changes, and has the desk
-//! look afterwards whether there is something for the history and the journal: what is declared to change nothing finds
-//! the lesson closed. Fingers on the fretboard, the library and files are not the lesson.
+//! A lesson that is open for reading only refuses actions by this list before anything is typed. By it the lesson is
+//! opened to changes or closed, and the desk looks afterwards whether there is something for the history and the journal:
+//! what is declared to change nothing finds the lesson closed. Fingers on the fretboard, the library and files are not part
+//! of the lesson.
 
 use super::{
     Action, ChoiceAction, DeskAction, EntryAction, FindAction, FretboardAction, LibraryAction, ListAction, MarksAction,
@@ -18,12 +19,12 @@ pub enum Changes {
     /// It never changes it, but what undo takes back beside it: fingers on the fretboard, which also have to make way where
     /// it goes to a segment with other strings, or the library.
     Beside,
-    /// It opens a box in which a change is asked for, and which is good for nothing else.
+    /// It opens a box that asks for a change and serves no other purpose.
     Asks,
-    /// It changes it at once, wherever there is something to change.
+    /// It changes the lesson at once, wherever there is something to change.
     Makes,
-    /// It does several things, and what lies there decides whether one of them is a change. It goes ahead in a lesson
-    /// open for reading only, and the part of it that would be a change is refused there.
+    /// It does several things, and the situation decides whether one of them is a change. It goes ahead in a lesson
+    /// open for reading only, which refuses the part that would be a change.
     Depends,
 }
 
@@ -75,7 +76,7 @@ impl Action {
 const fn of_program(action: ProgramAction) -> Changes {
     use ProgramAction as A;
     match action {
-        // Whoever leaves takes what is being written into the lesson first.
+        // Quitting first takes what is being written into the lesson.
         A::Quit => Changes::Depends,
         A::Suspend | A::Redraw | A::ShowMessages | A::SearchActions | A::ChooseColours => Changes::Never,
     }
@@ -85,7 +86,7 @@ const fn of_desk(action: DeskAction) -> Changes {
     use DeskAction as A;
     match action {
         A::RetitleLesson => Changes::Asks,
-        // The last step may have been fingers only. Leaving takes what is being written into the lesson.
+        // The last step may have concerned fingers only. Leaving takes what is being written into the lesson.
         A::Undo | A::Redo | A::GoToStart => Changes::Depends,
         A::NextPane
         | A::PreviousPane
@@ -121,7 +122,7 @@ const fn of_timeline(action: TimelineAction) -> Changes {
         | A::Split
         | A::SetTarget => Changes::Asks,
         A::MoveEarlier | A::MoveLater | A::Delete | A::JoinNext | A::Duplicate | A::Mend => Changes::Makes,
-        // What is written can be read where it cannot be changed.
+        // The boxes also serve for reading where nothing can be changed.
         A::EditPoints | A::EditShot | A::EditTone => Changes::Depends,
         A::Previous | A::Next | A::First | A::Last => Changes::Beside,
         A::ToggleRipple | A::ZoomIn | A::ZoomOut | A::ToggleColumns => Changes::Never,
@@ -260,7 +261,7 @@ const fn of_library(action: LibraryAction) -> Changes {
     use LibraryAction as A;
     match action {
         A::Insert | A::InsertAsChord => Changes::Makes,
-        // Where the lesson has the voicing too, it gets the tags as well.
+        // If the lesson has the voicing too, the voicing there gets the tags as well.
         A::EditTags => Changes::Depends,
         A::Take | A::CarryOver | A::TakeOut | A::JoinDuplicates => Changes::Beside,
         A::Previous
@@ -325,7 +326,7 @@ const fn of_start(action: StartAction) -> Changes {
 const fn of_entry(action: EntryAction) -> Changes {
     use EntryAction as A;
     match action {
-        // A shape, a tempo or the clock of the recording view is typed in such a line, too.
+        // Such a line also takes a shape, a tempo or the clock of the recording view.
         A::Accept => Changes::Depends,
         A::Cancel
         | A::Left
@@ -352,7 +353,7 @@ const fn of_points(action: PointsAction) -> Changes {
 const fn of_choice(action: ChoiceAction) -> Changes {
     use ChoiceAction as A;
     match action {
-        // Colours, sounds and whether to leave are chosen in such a list, too.
+        // Such a list also offers colours, sounds and whether to leave.
         A::Accept => Changes::Depends,
         A::Previous | A::Next | A::First | A::Last | A::PageUp | A::PageDown | A::Cancel => Changes::Never,
     }
@@ -390,7 +391,7 @@ const fn of_preview(action: PreviewAction) -> Changes {
 const fn of_search(action: SearchAction) -> Changes {
     use SearchAction as A;
     match action {
-        // It does the action that was found, which has an answer of its own.
+        // It does the action that was found, which answers for itself.
         A::Accept => Changes::Depends,
         A::Previous | A::Next | A::PageUp | A::PageDown | A::Erase | A::EraseAll | A::Cancel => Changes::Never,
     }

@@ -1,13 +1,13 @@
-//! What can be asked of the program, of an open lesson, of each pane and of the two full views.
+//! The actions of the program, of an open lesson, of each pane and of the two full-screen views.
 
 use serde::Deserialize;
 
 actions! {
     /// What can be asked anywhere.
     ProgramAction {
-        /// Leave, after a question where something is not saved.
+        /// Leave the program, after a question where something is not saved.
         Quit,
-        /// Stop and give the terminal back to the shell until it continues us.
+        /// Stop the program and give the terminal back to the shell until the shell continues the program.
         Suspend,
         /// Draw the whole screen again.
         Redraw,
@@ -21,7 +21,7 @@ actions! {
 }
 
 actions! {
-    /// What can be asked while a lesson is open and no box is.
+    /// What can be asked while a lesson is open and no box lies over it.
     DeskAction {
         /// Go to the next pane.
         NextPane,
@@ -39,7 +39,7 @@ actions! {
         GoToLibrary,
         /// Take the last change back.
         Undo,
-        /// Make the change again that was taken back last.
+        /// Make the change again that was undone last.
         Redo,
         /// Save the lesson.
         Save,
@@ -61,37 +61,37 @@ actions! {
 }
 
 actions! {
-    /// What can be asked of the ear, in every pane.
+    /// What can be asked about listening, in every pane.
     SoundAction {
-        /// Hear what the pane shows: a stroke down, or the music from the cursor on; stop music that plays.
+        /// Play what the pane shows: a stroke down, or the music from the cursor on. Stop music that plays.
         Hear,
-        /// Hear it in a stroke up; in the passage all of it.
+        /// Play it in a stroke up; in the passage, play all of it.
         HearUpward,
-        /// Hear it note by note, the lowest first; in the passage all of it.
+        /// Play it note by note, the lowest first; in the passage, play all of it.
         HearSlowly,
-        /// Hear its lowest note alone.
+        /// Play its lowest note alone.
         HearBass,
-        /// Hear the string under the cursor alone.
+        /// Play the string under the cursor alone.
         HearString,
-        /// Hear two against each other: slots A and B; a name in root position and the shape.
+        /// Play two against each other: slots A and B, or a name in root position and the shape.
         HearBoth,
-        /// Hear nothing more.
+        /// Stop everything that is heard.
         Stop,
-        /// Softer.
+        /// Play everything softer.
         Softer,
-        /// Louder.
+        /// Play everything louder.
         Louder,
         /// Play music slower.
         Slower,
         /// Play music faster.
         Faster,
-        /// Say how fast music is played.
+        /// Type the tempo at which music is played.
         TypeTempo,
-        /// Play music round and round, or once.
+        /// Repeat music until it is stopped, or play it once.
         ToggleRound,
-        /// Hold a bass note under chords, or no longer.
+        /// Hold a bass note under chords, or stop holding it.
         ToggleDrone,
-        /// Let doubtful strings be heard, or not.
+        /// Play doubtful strings, or leave them out.
         ToggleUnsure,
         /// Choose click, count-in and sound.
         Choose,
@@ -105,9 +105,9 @@ actions! {
         Advance,
         /// Take the last stroke back and go on with the segment before.
         StepBack,
-        /// Let the clock run, or hold it.
+        /// Run the clock, or hold it.
         RunOrHold,
-        /// Have the segment begin again now.
+        /// Start the segment again from this moment.
         Retake,
         /// Set the clock.
         SetClock,
@@ -139,13 +139,13 @@ actions! {
         Retitle,
         /// Change the planned length.
         Retime,
-        /// Say when it was recorded.
+        /// Type when the segment was recorded.
         Stamp,
-        /// Name its piece and the key of it.
+        /// Name the segment's piece and the key of the piece.
         NamePiece,
         /// Choose the kind.
         ChooseKind,
-        /// Say how far it is.
+        /// Choose how far the work on the segment is.
         ChooseProgress,
         /// Choose the setup.
         ChooseSetup,
@@ -173,17 +173,17 @@ actions! {
         JoinNext,
         /// Put a copy after it.
         Duplicate,
-        /// Have the recorded times after a changed one move along, or stay.
+        /// Choose whether the recorded times after a changed one move along or stay.
         ToggleRipple,
         /// Change the length that the video should have.
         SetTarget,
-        /// Mend what is wrong with it, where that leaves nothing to decide.
+        /// Mend what is wrong with the segment, where the remedy leaves nothing to decide.
         Mend,
-        /// Show less of the video in the lanes, larger.
+        /// Show less of the video in the lanes, at a larger scale.
         ZoomIn,
-        /// Show more of the video in the lanes.
+        /// Show more of the video in the lanes, at a smaller scale.
         ZoomOut,
-        /// Show the list with all columns, or the lanes over it.
+        /// Show the list with all columns, or with the lanes above it.
         ToggleColumns,
     }
 }
@@ -199,7 +199,7 @@ actions! {
         StringUp,
         /// Go to the string below.
         StringDown,
-        /// Go to the beginning of the bar, or of the one before.
+        /// Go to the beginning of the bar, or of the bar before.
         PreviousBar,
         /// Go to the next bar.
         NextBar,
@@ -217,29 +217,29 @@ actions! {
         ScrollDown,
         /// Write the other voice of the bar.
         SwitchVoice,
-        /// Put the fret that is typed on the string.
+        /// Put the typed fret on the string.
         TypeFret,
         /// Take the note off the string.
         Lift,
-        /// Rest here.
+        /// Put a rest at the cursor.
         Rest,
-        /// Put a rest in before this beat.
+        /// Insert a rest before this beat.
         InsertEvent,
         /// Take this beat out.
         RemoveEvent,
         /// Fill the bar with rests.
         FillBar,
-        /// Make it twice as long.
+        /// Make the beat twice as long.
         Longer,
-        /// Make it half as long.
+        /// Make the beat half as long.
         Shorter,
-        /// Add a dot.
+        /// Add a dot to the beat.
         Dot,
-        /// Make it part of a triplet.
+        /// Make the beat part of a triplet.
         Triplet,
         /// Type a length.
         TypeLength,
-        /// List how the note can be played.
+        /// List the ways to play the note.
         Techniques,
         /// Hammer on or pull off to the next note.
         Slur,
@@ -247,35 +247,35 @@ actions! {
         Slide,
         /// Tie to the next note.
         Tie,
-        /// Bend it.
+        /// Bend the note.
         Bend,
-        /// Vibrato.
+        /// Play the note with vibrato.
         Vibrato,
-        /// Palm mute.
+        /// Mute the note with the palm.
         PalmMute,
-        /// A dead note.
+        /// Make the note a dead note.
         DeadNote,
-        /// Let it ring.
+        /// Let the note ring.
         LetRing,
-        /// Tap it.
+        /// Tap the note.
         Tap,
-        /// A natural harmonic.
+        /// Make the note a natural harmonic.
         Harmonic,
-        /// Down, up or no stroke.
+        /// Set a stroke down, a stroke up, or none.
         Stroke,
         /// Name the chord over the beat.
         NameChord,
         /// Write words over the beat.
         WriteWords,
-        /// Put an empty bar in after this one.
+        /// Insert an empty bar after this one.
         InsertBar,
         /// Begin a new bar with this beat.
         SplitBar,
         /// Join this bar with the next one.
         MergeBar,
-        /// Take this bar out.
+        /// Remove this bar.
         RemoveBar,
-        /// Choose what the bar begins and ends with.
+        /// Choose how the bar begins and ends.
         ChooseBar,
         /// Select the beat before.
         ExtendBack,
@@ -289,15 +289,15 @@ actions! {
         Mark,
         /// End the selection.
         DropMark,
-        /// Keep what is selected.
+        /// Copy the selection.
         Copy,
-        /// Keep what is selected and take it out.
+        /// Copy the selection and remove it.
         Cut,
-        /// Put in what was copied.
+        /// Insert what was copied.
         Paste,
-        /// Hand text tab to the clipboard of the terminal.
+        /// Copy the selection to the clipboard of the terminal as text tab.
         CopyOut,
-        /// Move by semitones.
+        /// Transpose by semitones.
         Transpose,
         /// Move the note to the string above.
         ToStringAbove,
@@ -333,7 +333,7 @@ actions! {
         ToLastFret,
         /// Put a finger under the cursor, or lift it.
         PutFinger,
-        /// Put the fret that is typed on the string.
+        /// Put the typed fret on the string.
         TypeFret,
         /// Mute the string.
         Mute,
@@ -341,9 +341,9 @@ actions! {
         Open,
         /// Type a whole shape.
         TypeShape,
-        /// Say how sure the ear is of the string.
+        /// Say how surely the ear hears the string.
         CycleDoubt,
-        /// Change what the fingers are labelled with.
+        /// Change the labels of the fingers.
         CycleLabels,
         /// Take every finger off.
         Clear,
@@ -359,11 +359,11 @@ actions! {
 }
 
 actions! {
-    /// What can be asked of the fretboard beside its fingers: alternatives, comparing, how the neck is seen.
+    /// What can be asked of the fretboard apart from its fingers: other shapes, comparing, the display of the neck.
     NeckAction {
-        /// Show the same chord in the next other place.
+        /// Show the same chord in the next other position on the neck.
         Elsewhere,
-        /// Show the same tones under the same highest note.
+        /// Show the same tones with the same highest note.
         SameTop,
         /// Show the next higher inversion.
         InversionUp,
@@ -377,7 +377,7 @@ actions! {
         TowardFirstString,
         /// Show the same pitches, each one string further from string 1.
         AwayFromFirstString,
-        /// Show what this hand holds in place of too wide a shape.
+        /// Show a shape this hand can hold in place of one that is too wide.
         Smaller,
         /// Type a chord to see its voicings.
         NameChord,
@@ -385,11 +385,11 @@ actions! {
         NextGhost,
         /// Show the ghost before.
         PreviousGhost,
-        /// Take the ghost; without one, put a finger or lift it.
+        /// Take the ghost; where there is none, put or lift a finger.
         TakeGhost,
         /// Drop the ghost, or the targets.
         DropGhost,
-        /// Write down which fingers hold the shape.
+        /// Write down the fingers that hold the shape.
         SuggestFingers,
         /// Change the size of the hand.
         ChangeHand,
@@ -401,17 +401,17 @@ actions! {
         Swap,
         /// Show what is in both slots.
         Compare,
-        /// Mark the notes of the key, or no longer.
+        /// Mark the notes of the key, or remove the marks.
         ShowKeyNotes,
-        /// Mark harmonic nodes, or no longer.
+        /// Mark harmonic nodes, or remove the marks.
         ShowNodes,
-        /// See the neck as a left-handed player does, or no longer.
+        /// Show the neck as a left-handed player sees it, or as a right-handed one does.
         TurnLeftHanded,
-        /// Turn the order of the strings round.
+        /// Reverse the order of the strings.
         TurnStrings,
-        /// Aim at the tones of the passage's next chord.
+        /// Show the tones of the passage's next chord as targets.
         NextTarget,
-        /// Aim at the tones of the chord before.
+        /// Show the tones of the chord before as targets.
         PreviousTarget,
     }
 }
@@ -425,7 +425,7 @@ actions! {
         Next,
         /// Keep the selected reading as the voicing's name, or drop it.
         Keep,
-        /// Say which bass somebody else plays.
+        /// State a bass note that somebody else plays.
         StateBass,
     }
 }
@@ -445,19 +445,19 @@ actions! {
         First,
         /// Select the last voicing.
         Last,
-        /// Start typing what to look for.
+        /// Start typing a search in the library.
         Find,
         /// Show all voicings again.
         ShowAll,
         /// Put the voicing on the fretboard.
         Take,
-        /// Put on the fretboard what sounds as the voicing does on its own strings.
+        /// Put a shape on the fretboard that sounds, on the strings there, as the voicing sounds on its own.
         CarryOver,
         /// Put the voicing into the segment.
         Insert,
         /// Put the voicing into the segment, and into the passage as a chord under its cursor.
         InsertAsChord,
-        /// Take the voicing out of the library.
+        /// Remove the voicing from the library.
         TakeOut,
         /// Select the voicing at the left.
         Left,
@@ -467,9 +467,9 @@ actions! {
         ToggleGrids,
         /// Change the tags.
         EditTags,
-        /// Make one voicing of those that are the same.
+        /// Join voicings that are the same into one.
         JoinDuplicates,
-        /// Show all that is known of the voicing.
+        /// Show everything that is known about the voicing.
         ShowAbout,
     }
 }

@@ -7,7 +7,7 @@ use crate::lesson::phrase::Slot;
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
 use crate::workbench::drawing::region::Focused;
-use crate::workbench::panes::passage::sheet::{Follow, Paper, Sheets, Stand, TabLine};
+use crate::workbench::panes::passage::sheet::{Follow, Sheets, Stand, TabForm, TabLine};
 
 /// What of the passage is on the screen.
 #[derive(Debug, Clone, PartialEq)]
@@ -67,15 +67,15 @@ impl ShownPage {
 
     /// Returns how the tab is made on this screen: a line is for the heading and, as long as keys go
     /// here, one for the foot.
-    pub(super) fn paper<'a>(&self, passage: &'a Passage, bars: &'a Range<usize>, labels: &'a [String]) -> Paper<'a> {
+    pub(super) fn paper<'a>(&self, passage: &'a Passage, bars: &'a Range<usize>, labels: &'a [String]) -> TabForm<'a> {
         let (width, height) = self.size;
         let style = TabStyle { width, charset: self.charset };
         let taken = if self.focused == Focused::Yes { 2 } else { 1 };
-        Paper { passage, bars, labels, style, height: height.saturating_sub(taken) }
+        TabForm { passage, bars, labels, style, height: height.saturating_sub(taken) }
     }
 
     /// Lays the tab out with the cursor at a slot. While it plays, the view goes with what is heard.
-    pub(super) fn lay_out(&mut self, paper: Paper<'_>, cursor: Slot, heard: Option<Slot>) {
+    pub(super) fn lay_out(&mut self, paper: TabForm<'_>, cursor: Slot, heard: Option<Slot>) {
         let (seen, follow) = heard.map_or((cursor, self.follow), |slot| (slot, Follow::Cursor));
         self.lines = self.sheets.settle(paper, seen, follow);
         self.stand = self.sheets.stand(paper, cursor);

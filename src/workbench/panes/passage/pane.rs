@@ -27,7 +27,7 @@ use crate::workbench::panes::passage::cursor::{self, Cursor, Selection};
 use crate::workbench::panes::passage::entry::entry;
 use crate::workbench::panes::passage::page::ShownPage;
 use crate::workbench::panes::passage::reasons::reason_of;
-use crate::workbench::panes::passage::sheet::{Follow, Paper, Sheets, TabLine};
+use crate::workbench::panes::passage::sheet::{Follow, Sheets, TabForm, TabLine};
 use crate::workbench::panes::passage::uneven::{Uneven, UnevenBars};
 use crate::workbench::panes::passage::written_next::WrittenNext;
 use crate::workbench::questions::passage::PassageQuestion;
@@ -231,7 +231,7 @@ impl PassagePane {
     fn with_sheets<T>(
         &mut self,
         open: &EditedLesson,
-        work: impl FnOnce(&mut Sheets, Paper<'_>, Cursor) -> T,
+        work: impl FnOnce(&mut Sheets, TabForm<'_>, Cursor) -> T,
     ) -> Option<T> {
         let passage = self.passage(open)?;
         let bars = self.shown.as_ref()?.bars.clone();

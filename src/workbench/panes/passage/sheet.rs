@@ -41,18 +41,18 @@ struct Sheet {
 }
 
 /// A place in the lines: which sheet, and which of its lines.
-type Spot = (usize, usize);
+type SheetSpot = (usize, usize);
 
 /// All sheets of what is shown; those that were never in view are not made.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Sheets {
     sheets: Vec<Option<Sheet>>,
-    top: Spot,
+    top: SheetSpot,
 }
 
 /// How the tab is to be made.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Paper<'a> {
+pub(super) struct TabForm<'a> {
     pub(super) passage: &'a Passage,
     /// The bars that are shown.
     pub(super) bars: &'a Range<usize>,
@@ -95,7 +95,7 @@ impl Sheets {
     }
 
     /// Brings what is in view up to date and returns its lines.
-    pub(super) fn settle(&mut self, paper: Paper<'_>, cursor: Slot, follow: Follow) -> Vec<TabLine> {
+    pub(super) fn settle(&mut self, paper: TabForm<'_>, cursor: Slot, follow: Follow) -> Vec<TabLine> {
         self.sheets.resize(paper.bars.len().div_ceil(BARS).max(1), None);
         let last = self.sheets.len() - 1;
         self.top.0 = self.top.0.min(last);
@@ -115,7 +115,7 @@ impl Sheets {
     }
 
     /// Scrolls by lines.
-    pub(super) fn scroll(&mut self, paper: Paper<'_>, lines: isize) {
+    pub(super) fn scroll(&mut self, paper: TabForm<'_>, lines: isize) {
         if lines < 0 {
             self.top = self.back(paper, self.top, lines.unsigned_abs());
             return;
@@ -132,13 +132,13 @@ impl Sheets {
         }
     }
 
-    fn is_end(&mut self, paper: Paper<'_>) -> bool {
-        let all = Paper { height: paper.height + 1, ..paper };
+    fn is_end(&mut self, paper: TabForm<'_>) -> bool {
+        let all = TabForm { height: paper.height + 1, ..paper };
         self.lines_in_view(all).len() <= paper.height
     }
 
     /// Moves the view as little as is needed to have the system of the cursor in it.
-    fn show_cursor(&mut self, paper: Paper<'_>, cursor: Slot) {
+    fn show_cursor(&mut self, paper: TabForm<'_>, cursor: Slot) {
         let sheet = self.sheet_of(paper, cursor.bar);
         self.make(paper, sheet);
         let Some(stand) = self.stand(paper, cursor) else { return };
@@ -163,7 +163,7 @@ impl Sheets {
     }
 
     /// Returns the spot so many lines before another.
-    fn back(&mut self, paper: Paper<'_>, from: Spot, lines: usize) -> Spot {
+    fn back(&mut self, paper: TabForm<'_>, from: SheetSpot, lines: usize) -> SheetSpot {
         let (mut sheet, mut line) = from;
         let mut left = lines;
         while left > line && sheet > 0 {
@@ -175,7 +175,7 @@ impl Sheets {
         (sheet, line.saturating_sub(left))
     }
 
-    fn lines_in_view(&mut self, paper: Paper<'_>) -> Vec<TabLine> {
+    fn lines_in_view(&mut self, paper: TabForm<'_>) -> Vec<TabLine> {
         let mut lines = Vec::with_capacity(paper.height);
         let (first, mut skip) = self.top;
         for number in first..self.sheets.len() {
@@ -212,12 +212,12 @@ impl Sheets {
         self.get(number).map_or(0, |sheet| sheet.lines.len())
     }
 
-    fn sheet_of(&self, paper: Paper<'_>, bar: usize) -> usize {
+    fn sheet_of(&self, paper: TabForm<'_>, bar: usize) -> usize {
         (bar.saturating_sub(paper.bars.start) / BARS).min(self.sheets.len().saturating_sub(1))
     }
 
     /// Makes a sheet, unless it is there and still holds.
-    fn make(&mut self, paper: Paper<'_>, number: usize) {
+    fn make(&mut self, paper: TabForm<'_>, number: usize) {
         let first = paper.bars.start + number * BARS;
         let end = (first + BARS).min(paper.bars.end);
         let known_to = (end + 1).min(paper.passage.bars.len());
@@ -238,7 +238,7 @@ impl Sheets {
     }
 
     /// Returns where an event stands, or the place behind the last one.
-    pub(super) fn stand(&self, paper: Paper<'_>, slot: Slot) -> Option<Stand> {
+    pub(super) fn stand(&self, paper: TabForm<'_>, slot: Slot) -> Option<Stand> {
         let number = self.sheet_of(paper, slot.bar);
         let maps = &self.get(number)?.laid.maps;
         let stand = |system, column| Some(Stand { sheet: number, system, column });
@@ -268,7 +268,7 @@ impl Sheets {
     }
 
     /// Returns the first bar of the system before or after that of `slot`.
-    pub(super) fn neighbour(&mut self, paper: Paper<'_>, slot: Slot, by: isize) -> Option<usize> {
+    pub(super) fn neighbour(&mut self, paper: TabForm<'_>, slot: Slot, by: isize) -> Option<usize> {
         let stand = self.stand(paper, slot)?;
         let map = self.map(stand.sheet, stand.system)?;
         if by > 0 {

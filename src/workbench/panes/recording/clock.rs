@@ -1,55 +1,55 @@
-//! The clock of the video that is being recorded. It is told the time and asks nobody for it.
+//! The clock of the video that is being recorded. It reads no system clock: its owner tells it the time.
 
 use std::time::Duration;
 
 use crate::lesson::time::VideoTime;
 
-/// A clock that runs or is held. Invariant: what it was told last never goes back.
+/// A clock that runs or is held. Invariant: the time it is told never goes back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct VideoClock {
-    /// What it showed when it was set or held last.
+    /// The time that it showed when it was last set or held.
     held: VideoTime,
-    /// When it was started, where it runs.
+    /// The time at which it was started; `None` while it is held.
     since: Option<Duration>,
-    /// The time it was told last, counted from whenever the program likes.
+    /// The time that it was told last, counted from an arbitrary moment.
     now: Duration,
 }
 
 impl VideoClock {
-    /// Tells it the time, counted from any moment that stays the same.
+    /// Tells the clock the time, counted from an arbitrary but fixed moment.
     pub fn tell(&mut self, now: Duration) {
         self.now = self.now.max(now);
     }
 
-    /// Returns what it shows.
+    /// Returns the time that the clock shows.
     pub fn time(&self) -> VideoTime {
         let run = self.since.map_or(Duration::ZERO, |since| self.now.saturating_sub(since));
         VideoTime(self.held.0.saturating_add(u32::try_from(run.as_millis()).unwrap_or(u32::MAX)))
     }
 
-    /// Returns whether it runs.
+    /// Returns whether the clock runs.
     pub const fn is_running(&self) -> bool {
         self.since.is_some()
     }
 
-    /// Lets it run on.
+    /// Lets the clock run on from the time it shows.
     pub fn run(&mut self) {
         self.since.get_or_insert(self.now);
     }
 
-    /// Holds it.
+    /// Holds the clock at the time it shows.
     pub fn hold(&mut self) {
         self.held = self.time();
         self.since = None;
     }
 
-    /// Sets it; it runs or stays held as before.
+    /// Sets the clock; whether it runs does not change.
     pub fn set(&mut self, time: VideoTime) {
         self.held = time;
         self.since = self.since.map(|_| self.now);
     }
 
-    /// Returns how long it takes until the next whole second is shown; `None` while it is held.
+    /// Returns the time until the clock shows the next whole second; `None` while it is held.
     pub fn next_second(&self) -> Option<Duration> {
         self.since.map(|_| Duration::from_millis(u64::from(1000 - self.time().0 % 1000)))
     }

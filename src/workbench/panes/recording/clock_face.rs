@@ -1,19 +1,19 @@
-//! Digits large enough to be read from across the room.
+//! The large digits of the recording view's clock, which can be read from across the room. Nothing here keeps the time.
 
 use crate::text::charset::Charset;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
 
-/// Lines of a digit at scale 1.
+/// The height of a digit at scale 1, in lines.
 pub const LINES: usize = 5;
 
-/// Columns of a digit, and of the gap after it, at scale 1.
+/// The width of a digit with the gap after it at scale 1, in columns.
 const DIGIT: usize = 8;
 const GAP: usize = 2;
-/// Columns of a colon.
+/// The width of a colon at scale 1, in columns.
 const COLON: usize = 2;
 
-/// The shapes of the digits, four dots by five, each dot two columns wide on the screen.
+/// The shapes of the digits, four dots wide and five dots high. Each dot is two columns wide on the screen.
 const SHAPES: [[&str; LINES]; 10] = [
     [".##.", "#..#", "#..#", "#..#", ".##."],
     ["..#.", ".##.", "..#.", "..#.", ".###"],
@@ -27,13 +27,14 @@ const SHAPES: [[&str; LINES]; 10] = [
     [".##.", "#..#", ".###", "...#", "###."],
 ];
 
-/// Returns how many columns a time such as `12:34` takes at a scale.
+/// Returns the width of a time such as `12:34` at a scale, in columns.
 pub fn width(time: &str, scale: usize) -> usize {
     let columns = |letter: char| if letter == ':' { COLON + GAP } else { DIGIT + GAP };
     time.chars().map(columns).sum::<usize>().saturating_sub(GAP) * scale
 }
 
-/// Draws a time in a part of the screen, from its top left corner. Anything but digits is a colon.
+/// Draws a time from the top left corner of a part of the screen. Every character that is not a digit is drawn as a
+/// colon.
 pub fn draw(time: &str, scale: usize, region: &mut Region<'_>, role: Role) {
     let dot = match region.appearance().charset {
         Charset::Utf8 => "█",

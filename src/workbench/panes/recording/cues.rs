@@ -1,4 +1,5 @@
-//! The cues: what there is to say and to play in a segment, as lines.
+//! The cues: what there is to say and to play in a segment, as lines of text. Drawing and scrolling them is not done
+//! here.
 
 use crate::lesson::document::{Lesson, PassageUse, Segment};
 use crate::plan::order::places;
@@ -10,15 +11,15 @@ use crate::workbench::drawing::appearance::Appearance;
 /// A line of what there is to say and to play.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum CueLine {
-    /// A talking point, or the rest of one.
+    /// A talking point, or the continuation of one.
     Point(String),
     /// A line of tab.
     Music(String),
-    /// What the tab is, or nothing.
+    /// The title of the tab, or an empty line.
     Note(String),
 }
 
-/// Returns what there is to say and to play in a segment, no line wider than `width`.
+/// Returns what there is to say and to play in a segment as lines of at most `width` columns.
 pub(super) fn cues_of(lesson: &Lesson, segment: &Segment, width: usize, appearance: Appearance) -> Vec<CueLine> {
     let mut lines = Vec::new();
     let room = width.saturating_sub(2).max(1);
@@ -44,7 +45,7 @@ pub(super) fn cues_of(lesson: &Lesson, segment: &Segment, width: usize, appearan
     lines
 }
 
-/// Returns the tab of a passage under its title.
+/// Returns the tab of a passage below its title.
 fn music_of(lesson: &Lesson, used: &PassageUse, width: usize, appearance: Appearance) -> Vec<CueLine> {
     let Some(passage) = lesson.passage(used.passage) else { return Vec::new() };
     let bars = used.bars.map_or(String::new(), |bars| format!(", bars {} to {}", bars.first, bars.last));

@@ -1,7 +1,8 @@
-//! The recording view: the clock of the video, and starts stamped while the camera runs.
+//! The recording view: the clock of the video, and the starts of segments, stamped while the camera runs.
 //!
-//! Start with [`pane`]; `strokes` does what its keys ask, [`clock`] is the clock itself, [`cues`] what there is to say and
-//! to play, [`words`] what is said of missing and replaced times; [`view`] draws, with digits from [`clock_face`].
+//! Start with [`pane`]. `strokes` performs the view's actions, [`clock`] is the clock itself, [`cues`] lists what there
+//! is to say and to play, and [`words`] puts missing and replaced times into words. [`view`] draws, with the digits of
+//! [`clock_face`]. Nothing here records sound or pictures.
 
 pub mod clock;
 pub mod clock_face;

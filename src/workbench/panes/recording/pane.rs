@@ -1,6 +1,6 @@
-//! What the recording view knows, and how it follows the lesson.
+//! The state of the recording view, and how it follows the lesson.
 //!
-//! The segment that is recorded now is the one selected in the timeline.
+//! The segment that is being recorded is the one selected in the timeline.
 
 use std::time::Duration;
 
@@ -15,38 +15,38 @@ use crate::workbench::panes::recording::cues::{CueLine, cues_of};
 /// Whether the view covers the panes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Showing {
-    /// It does.
+    /// The view covers the panes.
     Shown,
-    /// It does not.
+    /// The view is closed.
     #[default]
     Hidden,
 }
 
-/// Where the recording stands.
+/// The stage that the recording has reached.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum TakeStage {
     /// The next stroke stamps the start of the selected segment.
     Ready,
     /// The next stroke stamps the start of the segment after it.
     Going,
-    /// The last segment has its end.
+    /// The end of the last segment is stamped.
     Over,
 }
 
-/// Whether a stroke may replace a time at once. A clock that ran on behind the panes may have been
-/// forgotten, and a pedal is soon stepped on.
+/// Whether a stroke may replace a recorded time at once. A clock that ran on behind the panes may have been forgotten,
+/// and a pedal is easily stepped on by mistake.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Guard {
-    /// It may: the take is meant.
+    /// A stroke replaces a time at once, because the take is meant.
     #[default]
     Free,
-    /// The first stroke only says what the second replaces.
+    /// The first stroke only says which time the second stroke replaces.
     Asks,
-    /// It was said when the clock showed this.
+    /// That was said when the clock showed this time.
     Warned(VideoTime),
 }
 
-/// What the cues were made from, to know when to make them again.
+/// The source of the cues. When it changes, the cues are made again.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct CueSource {
     segment: Option<SegmentId>,
@@ -59,11 +59,11 @@ struct CueSource {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Stamped {
     pub(super) segment: SegmentId,
-    /// The start it stamped.
+    /// The start that the stroke stamped.
     pub(super) at: VideoTime,
-    /// What was recorded of it before.
+    /// What was recorded of the segment before the stroke.
     pub(super) was: Option<Recorded>,
-    /// The segment before it, and what was recorded of that.
+    /// The segment before it, and what was recorded of that segment.
     pub(super) before: Option<(SegmentId, Option<Recorded>)>,
 }
 
@@ -72,7 +72,7 @@ pub(super) struct Stamped {
 pub struct RecordingPane {
     showing: Showing,
     pub(super) clock: VideoClock,
-    /// The starts that strokes have stamped, so that those of another day are told apart from them.
+    /// The starts that strokes have stamped in this take. Starts of another day are not among them.
     pub(super) starts: Vec<(SegmentId, VideoTime)>,
     pub(super) stamped: Vec<Stamped>,
     pub(super) guard: Guard,
@@ -88,13 +88,13 @@ impl RecordingPane {
         self.showing
     }
 
-    /// Lays the view over the panes; the cues are made anew.
+    /// Opens the view over the panes; the cues will be made again.
     pub(super) fn show(&mut self) {
         self.showing = Showing::Shown;
         self.source = None;
     }
 
-    /// Takes the view away.
+    /// Closes the view.
     pub(super) const fn hide(&mut self) {
         self.showing = Showing::Hidden;
     }
@@ -104,7 +104,7 @@ impl RecordingPane {
         &self.clock
     }
 
-    /// Returns whether a stroke may replace a time at once.
+    /// Returns whether a stroke may replace a recorded time at once.
     pub const fn guard(&self) -> Guard {
         self.guard
     }
@@ -114,12 +114,12 @@ impl RecordingPane {
         self.clock.tell(now);
     }
 
-    /// Returns how long until there is something new to see; `None` where nothing changes by itself.
+    /// Returns the time until there is something new to see; `None` where nothing changes by itself.
     pub fn wake_in(&self) -> Option<Duration> {
         self.clock.next_second().filter(|_| self.showing == Showing::Shown)
     }
 
-    /// Returns where the recording stands, with this segment selected in this lesson.
+    /// Returns the stage of the recording while `segment` is selected in `lesson`.
     pub fn stage(&self, lesson: &Lesson, segment: &Segment) -> TakeStage {
         let last = lesson.segments.last().is_some_and(|last| last.id == segment.id);
         let stamped = segment.recorded.filter(|known| self.starts.contains(&(segment.id, known.start)));
@@ -127,8 +127,8 @@ impl RecordingPane {
         if known.end.is_some() && last && !self.clock.is_running() { TakeStage::Over } else { TakeStage::Going }
     }
 
-    /// Returns whether the last stroke on a segment was undone: what was recorded before it is there
-    /// again, and that is not what the stroke stamped.
+    /// Returns whether the last stroke on a segment was undone: the segment has its earlier recorded times again, and
+    /// those are not what the stroke stamped.
     fn is_undone(&self, segment: &Segment) -> bool {
         let stroke = self.stamped.iter().rfind(|stroke| stroke.segment == segment.id);
         stroke.is_some_and(|stroke| {
@@ -136,14 +136,14 @@ impl RecordingPane {
         })
     }
 
-    /// Returns the cues that are in view, how many lie above them and how many below.
+    /// Returns the cues in view, the number of lines above them and the number of lines below.
     pub fn cues(&self) -> (&[CueLine], usize, usize) {
         let first = self.scroll.first().min(self.lines.len());
         let end = (first + self.height).min(self.lines.len());
         (self.lines.get(first..end).unwrap_or_default(), first, self.lines.len() - end)
     }
 
-    /// Makes the cues again where something has changed, for a part of the screen of this size.
+    /// Makes the cues again where something has changed, for a part of the screen of this width and height.
     pub fn follow(
         &mut self,
         lesson: &Lesson,
@@ -173,7 +173,7 @@ impl RecordingPane {
     }
 }
 
-/// Returns a time cut to whole seconds, as a clock shows it.
+/// Returns a time rounded down to whole seconds, as a clock shows it.
 pub fn whole(time: VideoTime) -> VideoTime {
     VideoTime(time.0 - time.0 % 1000)
 }

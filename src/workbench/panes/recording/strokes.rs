@@ -1,6 +1,8 @@
-//! What a stroke stamps, takes back or takes again: one key says when the next segment starts.
+//! The strokes of the recording view: one key says that the next segment starts; others take that back or start a take
+//! again.
 //!
-//! What is stamped goes into the lesson at once, a transaction a key, so that nothing is lost when the light goes out.
+//! A stamped time goes into the lesson at once, as one transaction for each key, so that nothing is lost when the power
+//! fails.
 
 use crate::lesson::document::{Lesson, Recorded, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
@@ -20,12 +22,13 @@ use crate::workbench::panes::recording::words::{Missing, Replaced};
 use crate::workbench::questions::recording::RecordingQuestion;
 use crate::workbench::typing::time::read_instant;
 
-/// Two strokes closer than this are one: a pedal that bounces, a key held too long. Our own setting.
+/// Two strokes closer together than this count as one, because a pedal bounces or a key was held too long. In
+/// milliseconds; the value is our own choice.
 const ONE_STROKE: u32 = 1_000;
 
 impl RecordingPane {
-    /// Opens the view. A clock that has not run yet is set to where the recording before
-    /// the selected segment ends, so that a video begun another day goes on.
+    /// Opens the view. A clock that has not run yet is set to the end of the recording before the selected segment, so
+    /// that a video begun another day goes on.
     pub fn open(&mut self, lesson: &Lesson, selected: Option<SegmentId>) -> Reply {
         if lesson.segments.is_empty() {
             return Reply::say(Notice::note("there is nothing to record yet: add a segment in the timeline first"));
@@ -36,7 +39,8 @@ impl RecordingPane {
             self.clock.set(ends.max().unwrap_or_default());
         }
         let current = lesson.segments.get(place_of(lesson, selected));
-        // Where the take stands, it goes on; elsewhere the clock may have been left running by mistake.
+        // At the segment where the take stopped, the take goes on; elsewhere the clock may have been left running by
+        // mistake.
         let goes_on = current.is_some_and(|current| {
             self.stage(lesson, current) == TakeStage::Going
                 && self.stamped.last().is_some_and(|last| last.segment == current.id)
@@ -46,11 +50,11 @@ impl RecordingPane {
         Reply::nothing()
     }
 
-    /// Does what was asked; the segment that is recorded now becomes the selected one.
+    /// Performs an action; the segment that is then being recorded becomes the selected one.
     pub fn act(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>, action: RecordingAction) -> Reply {
         match action {
             RecordingAction::Advance => return self.advance(open, selected),
-            // Whoever steps back or takes again means the take that follows.
+            // A person who steps back or retakes means the take that follows.
             RecordingAction::StepBack => {
                 self.guard = Guard::Free;
                 return self.step_back(open, selected);
@@ -87,7 +91,7 @@ impl RecordingPane {
         Reply::nothing()
     }
 
-    /// Takes what was typed as the answer to a question. Errors: in words, what is wrong with it.
+    /// Takes the typed answer to a question. Errors: the text is not a valid answer; the words say why.
     pub fn answer(&mut self, question: RecordingQuestion, text: &str) -> Result<Reply, String> {
         match question {
             RecordingQuestion::Clock => {
@@ -99,7 +103,7 @@ impl RecordingPane {
         }
     }
 
-    /// Returns what to say instead of stamping, where a stroke must not replace a time at once.
+    /// Returns a notice that replaces the stamping where a stroke must not replace a time at once.
     fn ask_first(&mut self, lesson: &Lesson, place: usize) -> Option<Reply> {
         let stage = self.stage(lesson, lesson.segments.get(place)?);
         let now = self.clock.time();
@@ -122,7 +126,7 @@ impl RecordingPane {
         }
     }
 
-    /// Stamps the start of what comes next, or the end of the last segment.
+    /// Stamps the start of the next segment, or the end of the last one.
     fn advance(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>) -> Reply {
         let lesson = open.lesson();
         let place = place_of(lesson, *selected);
@@ -150,7 +154,7 @@ impl RecordingPane {
             before: before.map(|before| (before.id, before.recorded)),
         };
         let mut edits = vec![Edit::Segments(ListEdit::Replace(started.clone()))];
-        // An end from an earlier recording must not reach into what begins now.
+        // An end from an earlier recording must not reach into the segment that begins now.
         let reaches = |before: &Segment| before.recorded.and_then(|known| known.end).is_some_and(|end| end > now);
         if let Some(mut before) = before.filter(|before| reaches(before)).cloned() {
             before.recorded = before.recorded.map(|known| Recorded { end: None, ..known });
@@ -207,7 +211,7 @@ impl RecordingPane {
         reply.unwrap_or_else(refused)
     }
 
-    /// Takes the last stroke back: the segment before is recorded again, and times are as they were.
+    /// Takes the last stroke back: the segment before it is being recorded again, and the times are as they were.
     fn step_back(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>) -> Reply {
         let lesson = open.lesson();
         let place = place_of(lesson, *selected);
@@ -239,7 +243,7 @@ impl RecordingPane {
             Some(previous) => format!("back in {}", quoted_title(previous)),
             None => format!("{} is not started", quoted_title(&current)),
         };
-        // What no stroke of this take has stamped must not go without a word.
+        // A start that no stroke of this take has stamped must not disappear without a notice.
         let done = match lost {
             Some(known) => format!("{} had its start at {}; u gives it back; {done}", place + 1, tenths(known.start.0)),
             None => done,
@@ -257,8 +261,8 @@ impl RecordingPane {
         reply.unwrap_or_else(refused)
     }
 
-    /// Has the segment begin again now. What was recorded of it so far is to be cut, which its shot
-    /// note says; the segment before ends where it began first.
+    /// Starts the segment again from this moment. The shot note says to cut what was recorded of the segment so far;
+    /// the segment before ends at its first start.
     fn retake(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>) -> Reply {
         let lesson = open.lesson();
         let place = place_of(lesson, *selected);
@@ -291,7 +295,7 @@ impl RecordingPane {
     }
 }
 
-/// Changes recorded times in one transaction; returns what to say of it.
+/// Changes recorded times in one transaction and returns the reply that says so. Errors: the lesson cannot be changed.
 fn change_recorded(
     open: &mut EditedLesson,
     edits: Vec<Edit>,
@@ -312,17 +316,17 @@ fn change_times(
     Ok(Reply::say(Notice::done(done)))
 }
 
-/// Returns the place of the selected segment in the list.
+/// Returns the index of the selected segment in the list; 0 without one.
 fn place_of(lesson: &Lesson, selected: Option<SegmentId>) -> usize {
     selected.and_then(|id| lesson.segment_index(id)).unwrap_or(0)
 }
 
-/// Says a time, and what it was before.
+/// Returns a new time and the one it replaced, in words.
 fn now_and_before(now: VideoTime, replaced: Replaced) -> String {
     format!("{}, was {}; u takes it back", tenths(now.0), tenths(replaced.time.0))
 }
 
-/// Says why a stroke after the end stamps nothing.
+/// Returns the reason, in words, why a stroke after the end stamps nothing.
 fn over(lesson: &Lesson) -> String {
     match Missing::of(&lesson.segments) {
         Some(missing) => format!("the end is stamped; {}", missing.to_mend()),

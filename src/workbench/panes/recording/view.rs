@@ -1,4 +1,5 @@
-//! Drawing the recording view: the clock, what is recorded now, what comes next.
+//! Draws the recording view: the clock, the segment that is being recorded, its cues and the segment that comes next.
+//! The hint and status lines are not drawn here.
 
 use ratatui::layout::Size;
 
@@ -18,35 +19,35 @@ use crate::workbench::panes::recording::words::{Missing, Replaced};
 
 /// The first line of the clock, under the lesson's title.
 const CLOCK_TOP: usize = 2;
-/// Where everything begins.
+/// The column in which every line begins.
 const LEFT: usize = 2;
-/// The longest time of a usual video, for choosing the scale of the clock.
+/// A time as long as those of most videos, by which the scale of the clock is chosen.
 const USUAL: &str = "00:00";
-/// From how many lines on there is room for large digits and still for the cues.
+/// The smallest height, in lines, with room for large digits and the cues.
 const TALL: usize = 36;
-/// Columns kept free beside the clock for how long the segment is.
+/// The columns kept free beside the clock for the length of the segment.
 const BESIDE: usize = 26;
 
-/// Where things stand, in lines of the screen.
+/// The layout of the view, in lines of the screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Parts {
     width: usize,
     scale: usize,
     /// The line that names the segment.
     now: usize,
-    /// The first line of the cues and how many there are.
+    /// The first line of the cues and the number of their lines.
     cues: (usize, usize),
     /// The line that says what comes next.
     next: usize,
 }
 
 impl Parts {
-    /// Returns where things stand on a screen of this size, whose last two lines are not the view's.
+    /// Returns the layout for a screen of this size, whose last two lines are not part of the view.
     pub fn of(size: Size) -> Self {
         let (width, height) = (usize::from(size.width), usize::from(size.height));
         let large = height >= TALL && width >= LEFT + clock_face::width(USUAL, 2) + BESIDE;
         let scale = if large { 2 } else { 1 };
-        // Where there are few lines the cues have the empty ones.
+        // On a low screen the cues get the lines that are otherwise left empty.
         let gap = usize::from(height >= 20);
         let now = CLOCK_TOP + clock_face::LINES * scale + gap;
         let next = height.saturating_sub(4);
@@ -54,20 +55,20 @@ impl Parts {
         Self { width, scale, now, cues: (top, next.saturating_sub(top + 1)), next }
     }
 
-    /// Returns how large the digits of this time are: the hours make it too wide for some screens.
+    /// Returns the scale of this time's digits: a time with hours is too wide for some screens at the larger scale.
     fn scale_of(self, time: &str) -> usize {
         let fits = |scale: &usize| self.width >= LEFT + clock_face::width(time, *scale) + BESIDE;
         (1..=self.scale).rev().find(fits).unwrap_or(1)
     }
 
-    /// Returns how many columns and lines there are for the cues.
+    /// Returns the number of columns and lines for the cues.
     pub const fn cue_room(self) -> (usize, usize) {
         (self.width.saturating_sub(2 * LEFT), self.cues.1)
     }
 }
 
-/// Returns what the mouse asks for: a click on the clock holds it or lets it run, one on what comes
-/// next starts that, the wheel scrolls the cues.
+/// Returns the action that the mouse asks for: a click on the clock holds it or runs it, a click on the next segment
+/// starts that segment, and the wheel scrolls the cues.
 pub fn pointed_at(pane: &RecordingPane, size: Size, mouse: Mouse) -> Option<RecordingAction> {
     let parts = Parts::of(size);
     match mouse {
@@ -89,17 +90,17 @@ pub fn pointed_at(pane: &RecordingPane, size: Size, mouse: Mouse) -> Option<Reco
     }
 }
 
-/// What is drawn beside the pane's own state: the lesson, and where its recording stands.
+/// The lesson and the stage of its recording, which are drawn beside the pane's own state.
 #[derive(Clone, Copy)]
 struct Take<'a> {
     lesson: &'a Lesson,
     segment: &'a Segment,
-    /// The place of that segment in the list.
+    /// The index of that segment in the list.
     place: usize,
     stage: TakeStage,
 }
 
-/// Draws the view with the segment at `place` of the list, but for the hint and status lines.
+/// Draws the view for the segment at index `place`, without the hint and status lines.
 pub fn draw(pane: &RecordingPane, lesson: &Lesson, place: usize, region: &mut Region<'_>) {
     let short = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
     let parts = Parts::of(Size { width: short(region.width()), height: short(region.height()) });
@@ -125,7 +126,7 @@ fn draw_top(lesson: &Lesson, place: usize, region: &mut Region<'_>) {
         seconds(totals.planned.0)
     );
     let left = region.right(0, &facts, Role::Plain);
-    // Which segment it is matters more than the end of a long title.
+    // The number of the segment matters more than the end of a long title.
     let number = format!("   segment {} of {count}", place + 1);
     let title = if lesson.header.title.trim().is_empty() { "untitled lesson" } else { &lesson.header.title };
     let room = left.saturating_sub(LEFT + 2 + columns(&number));
@@ -162,14 +163,14 @@ fn draw_clock(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut R
     }
 }
 
-/// Returns how long the segment has taken and what is left of its plan.
+/// Returns the lines beside the clock: how long the segment has taken and what is left of its plan.
 fn beside(stage: TakeStage, segment: &Segment, time: VideoTime) -> Vec<(String, Role)> {
     let planned = VideoLength(rounded(segment.planned.0, SECOND));
     let start = segment.recorded.map(|known| known.start).filter(|_| stage != TakeStage::Ready);
     let Some(start) = start else { return vec![(format!("{planned} planned"), Role::Plain)] };
     let end = segment.recorded.and_then(|known| known.end).filter(|_| stage == TakeStage::Over).unwrap_or(time);
-    // Both sides in whole seconds, so that what has passed and what is left add up on the screen; a
-    // clock that runs shows the seconds that are over.
+    // Both sides are in whole seconds, so that passed and remaining time add up on the screen. A running clock shows
+    // only completed seconds.
     let took = end.since(start).unwrap_or_default().0;
     let passed = VideoLength(if stage == TakeStage::Over { rounded(took, SECOND) } else { took - took % SECOND });
     let line = (format!("{passed} of {planned}"), Role::Strong);
@@ -202,7 +203,7 @@ fn draw_now(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut Reg
     region.cut(x, parts.now + 1, width, &facts.join("   "), Role::Plain);
 }
 
-/// Says which time a stroke replaces, and how many strokes it takes; `None` where it replaces none, or
+/// Returns which time a stroke replaces and how many strokes that takes, in words; `None` where it replaces none, or
 /// where the take goes on over times of another day.
 fn what_is_replaced(pane: &RecordingPane, Take { lesson, place, stage, .. }: Take<'_>) -> Option<String> {
     let Replaced { number, word, time } = Replaced::of(lesson, place, stage)?;
@@ -251,7 +252,7 @@ fn draw_next(Take { lesson, place, stage, .. }: Take<'_>, parts: Parts, region: 
         return;
     };
     let mut facts = vec![next.kind.word().to_owned(), seconds(next.planned.0)];
-    // A change of setup is what one must know before the camera sees it.
+    // The player must know of a change of setup before the camera runs.
     let here = lesson.segments.get(place).and_then(|segment| lesson.segment_setup(segment.id));
     let there = lesson.segment_setup(next.id);
     if let Some(there) = there.filter(|there| here.is_none_or(|here| here.id != there.id)) {

@@ -1,25 +1,25 @@
-//! What the recording view says of segments that have no time, and of times that a stroke replaces.
+//! The words of the recording view about segments that have no time, and about times that a stroke replaces.
 
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::VideoTime;
 use crate::workbench::panes::recording::pane::TakeStage;
 
-/// More runs of numbers than this are counted instead of named.
+/// The most runs of numbers that are named; beyond that, the segments are counted.
 const MOST_RUNS: usize = 3;
 
-/// Segments without a recorded start, by their numbers from 1 on, in order.
+/// Segments without a recorded start, by their numbers counted from 1, in order.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Missing(Vec<usize>);
 
 impl Missing {
-    /// Returns which of these segments, the first of a lesson, have no start; `None` where all have.
+    /// Returns which of `segments`, the first ones of a lesson, have no start; `None` where all have one.
     pub fn of(segments: &[Segment]) -> Option<Self> {
         let without = segments.iter().enumerate().filter(|(_, segment)| segment.recorded.is_none());
         let numbers: Vec<usize> = without.map(|(place, _)| place + 1).collect();
         (!numbers.is_empty()).then_some(Self(numbers))
     }
 
-    /// Names them: `1`, `1 and 2`, `1 to 3`, `1, 3 to 5 and 9`, or `7 segments`.
+    /// Returns their names: `1`, `1 and 2`, `1 to 3`, `1, 3 to 5 and 9`, or `7 segments`.
     fn names(&self) -> String {
         let mut runs: Vec<(usize, usize)> = Vec::new();
         for &number in &self.0 {
@@ -41,18 +41,19 @@ impl Missing {
         if named.is_empty() { last } else { format!("{} and {last}", named.join(", ")) }
     }
 
-    /// Says that they have no start, and what to do.
+    /// Returns the words that say that they have no start, and how to give them one.
     pub fn to_mend(&self) -> String {
         let (have, them) = if self.0.len() == 1 { ("has", "it") } else { ("have", "them") };
         format!("{} {have} no start: v in the timeline gives {them} one", self.names())
     }
 
-    /// Says that they have no start.
+    /// Returns the words that say that they have no start.
     pub fn words(&self) -> String {
         format!("{} without a start", self.names())
     }
 
-    /// Says that they stay so where the clock starts after them; in two parts, for two lines.
+    /// Returns the words that say that they stay without a time when the clock starts after them, in two parts for two
+    /// lines.
     pub fn stay(&self) -> (String, &'static str) {
         match self.0.len() {
             1 => (format!("{} stays", self.names()), "without a time"),
@@ -64,16 +65,16 @@ impl Missing {
 /// A time that the next stroke replaces.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Replaced {
-    /// The number of the segment, from 1 on.
+    /// The number of the segment, counted from 1.
     pub number: usize,
     /// Which of its times: `start` or `end`.
     pub word: &'static str,
-    /// What it is now.
+    /// The time that it has now.
     pub time: VideoTime,
 }
 
 impl Replaced {
-    /// Returns the time that the next stroke replaces; `None` where it stamps one that is not there.
+    /// Returns the time that the next stroke replaces; `None` where the stroke stamps a time that was not there.
     pub fn of(lesson: &Lesson, place: usize, stage: TakeStage) -> Option<Self> {
         let start = |place: usize| {
             let known = lesson.segments.get(place)?.recorded?;
