@@ -11,6 +11,7 @@ use crate::workbench::boxes::list_view::note_measure;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::layout::Layout;
 use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::desk::scores::show_heard;
 use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::keys::action::{Action, Focus, Pane};
@@ -21,7 +22,6 @@ use crate::workbench::panes::library::pane::{Arrangement, SearchTyping};
 use crate::workbench::panes::recording::pane::Showing;
 use crate::workbench::panes::recording::view::Parts;
 use crate::workbench::panes::start::pane::StartPane;
-use crate::workbench::panes::timeline::view::list_top;
 use crate::workbench::playback::playing::{LOOKS, Playback};
 use crate::workbench::questions::program::AfterSave;
 
@@ -138,7 +138,7 @@ impl State {
     pub fn layout(&self) -> Option<Layout> {
         let desk = self.desk()?;
         let lesson = desk.lesson.lesson();
-        let list = lesson.segments.len() + list_top(&desk.timeline, lesson);
+        let list = lesson.segments.len() + desk.timeline.show().list_top(lesson);
         // Chord grids need the room of all panes.
         if desk.focus == Focus::Library && desk.library.arrangement() == Arrangement::Grids {
             return Layout::of_one(self.size, desk.focus, desk.fretboard.strings());
@@ -169,7 +169,7 @@ impl State {
         match &mut self.view {
             View::Start => self.start.settle(usize::from(self.size.height.saturating_sub(2))),
             View::Desk(desk) => {
-                desk.show_heard(self.playback.playing.as_ref());
+                show_heard(desk, self.playback.playing.as_ref());
                 desk.settle(layout.as_ref(), charset);
                 let segment = desk.timeline.selected().and_then(|id| desk.lesson.segment(id));
                 let room = Parts::of(self.size).cue_room();

@@ -3,6 +3,7 @@
 
 mod circles;
 mod lengths;
+mod methods;
 mod modules;
 mod names;
 mod rooms;

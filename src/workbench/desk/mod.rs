@@ -1,13 +1,20 @@
 //! The desk: an open lesson with its five panes; what is done in one of them shows in the others.
 //!
-//! Start with [`open_desk`]; [`layout`] says where each pane stands on the screen. `voicings` carries things between panes and lesson, `undo` takes back what was done last,
-//! whatever its sort, `scores` are what can be heard, `mending` mends from the list of what is wrong, `library_facts`
-//! changes what the library knows. Boxes, keys and the screen are not here.
+//! Start with [`open_desk`]: what the desk holds, and how each pane follows the others; [`layout`] says where each
+//! stands on the screen. Of what the desk holds, `steps` is what was done, `own_voicings` the voicings of the lesson as
+//! the library shows them, `problems` what is wrong with the lesson in words. Over it, `acting` does what is asked of
+//! the desk and of several panes at once, `voicings` carries voicings between panes and lesson, `undo` takes back what
+//! was done last, whatever its sort, `going` goes to what was found, `mending` mends it, and `scores` are what can be
+//! heard. Boxes, keys and the screen are not here.
 
+mod acting;
+mod going;
 pub mod layout;
-mod library_facts;
 mod mending;
 pub mod open_desk;
+mod own_voicings;
+mod problems;
 pub(in crate::workbench) mod scores;
+mod steps;
 pub(in crate::workbench) mod undo;
-pub(in crate::workbench) mod voicings;
+mod voicings;

@@ -25,8 +25,8 @@ use crate::workbench::update::help;
 use crate::workbench::update::leaving;
 use crate::workbench::update::sound_keys;
 
-/// Does what was asked; `key` is what it was asked with, for digits. What would change a lesson that is open for reading
-/// only is refused before a box opens, and what is declared to change nothing finds the lesson closed.
+/// Does what was asked; `key` is what it was asked with, for digits. What would change a lesson that is open for
+/// reading only is refused before a box opens, and what is declared to change nothing finds the lesson closed.
 pub fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
     if let Some(refused) = refused(state, action) {
         return refused;
@@ -85,7 +85,7 @@ fn perform(state: &mut State, action: Action, key: Option<Key>) -> Reply {
     let Some(desk) = state.desk_mut() else { return Reply::nothing() };
     match action {
         Action::Desk(action) => desk.act(action),
-        Action::Timeline(action) => desk.act_on_timeline(action),
+        Action::Timeline(action) => desk.timeline.act(&mut desk.lesson, action),
         Action::Passage(action) => desk.act_on_passage(action, key.and_then(Key::digit)),
         Action::Fretboard(FretboardAction::TypeFret) => {
             if let Some(digit) = key.and_then(Key::digit) {

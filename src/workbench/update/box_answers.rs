@@ -74,7 +74,7 @@ fn answer_on_desk(state: &mut State, question: &Question, text: &str) -> Result<
         Question::Passage(question) => desk.passage.answer(&mut desk.lesson, question.clone(), text),
         Question::Fretboard(question) => neck_keys::answer(&mut desk.fretboard, *question, text),
         Question::Readings(question) => desk.readings.answer(*question, text),
-        Question::Library(question) => Ok(desk.answer_library(*question, text)),
+        Question::Library(question) => Ok(desk.library.answer(&mut desk.lesson, *question, text)),
         Question::Recording(question) => desk.recording.answer(*question, text),
         Question::Start(_) | Question::Sound(_) => Ok(Reply::nothing()),
     }

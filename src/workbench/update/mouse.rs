@@ -79,7 +79,10 @@ fn drag(state: &mut State, place: Position) -> Reply {
 fn wheel(desk: &mut Desk, focus: Focus, mouse: Mouse) -> Reply {
     let up = matches!(mouse, Mouse::WheelUp(_));
     match focus {
-        Focus::Timeline => desk.act_on_timeline(if up { TimelineAction::Previous } else { TimelineAction::Next }),
+        Focus::Timeline => {
+            let action = if up { TimelineAction::Previous } else { TimelineAction::Next };
+            desk.timeline.act(&mut desk.lesson, action)
+        }
         Focus::Passage => {
             desk.act_on_passage(if up { PassageAction::ScrollUp } else { PassageAction::ScrollDown }, None)
         }

@@ -10,7 +10,7 @@ use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::desk::scores::ToHear;
+use crate::workbench::desk::scores::{ToHear, passage_part, plays_music, segment_music, to_be_heard};
 use crate::workbench::keys::action::SoundAction;
 use crate::workbench::messages::effect::{Effect, SoundEffect};
 use crate::workbench::messages::notice::Notice;
@@ -29,14 +29,14 @@ pub fn act(state: &mut State, action: SoundAction) -> Reply {
     let State { view, playback, .. } = state;
     let View::Desk(desk) = view else { return Reply::nothing() };
     match action {
-        SoundAction::Hear if playback.plays_music() && desk.focus_plays_music() => stop(playback),
+        SoundAction::Hear if playback.plays_music() && plays_music(desk.focus) => stop(playback),
         SoundAction::Stop => stop(playback),
         SoundAction::Hear
         | SoundAction::HearUpward
         | SoundAction::HearSlowly
         | SoundAction::HearBass
         | SoundAction::HearString
-        | SoundAction::HearBoth => match desk.to_be_heard(action, playback) {
+        | SoundAction::HearBoth => match to_be_heard(desk, action, playback) {
             Ok(heard) => start(playback, heard),
             Err(why) => Reply::say(Notice::note(why)),
         },
@@ -108,8 +108,8 @@ fn again(desk: &Desk, playback: &mut Playback, text: String) -> Reply {
     let Some(playing) = playback.playing.clone() else { return Reply::say(Notice::note(text)) };
     let heard = match playing.subject {
         SoundSubject::Chord => return Reply::say(Notice::note(text)),
-        SoundSubject::Passage(id, part) => desk.passage_part(id, part, playback),
-        SoundSubject::Segment(id) => desk.segment_music(id, playback),
+        SoundSubject::Passage(id, part) => passage_part(desk.lesson.lesson(), id, part, playback),
+        SoundSubject::Segment(id) => segment_music(desk.lesson.lesson(), id, desk.fretboard.rig(), playback),
     };
     let Ok(heard) = heard else { return Reply::say(Notice::note(text)) };
     let at = playing.score.marks.partition_point(|mark| mark.at <= playing.heard).saturating_sub(1);

@@ -11,30 +11,7 @@ const FLOORS: &[&str] =
     &["text", "theory", "instrument", "lesson", "tab", "plan", "sound", "exchange", "store", "workbench", "cli"];
 
 /// Circles that are there, each with why it has not gone yet. One that has gone is taken off the list.
-const KNOWN: &[(&[&str], &str)] = &[
-    (
-        &["workbench::desk::open_desk", "workbench::desk::undo", "workbench::desk::voicings"],
-        "what the desk keeps of each stands beside what it does with it",
-    ),
-    (
-        &[
-            "workbench::panes::passage::cursor",
-            "workbench::panes::passage::pane",
-            "workbench::panes::passage::written_next",
-        ],
-        "each part of the pane stands beside what the pane does with it",
-    ),
-    (
-        &[
-            "workbench::panes::timeline::columns",
-            "workbench::panes::timeline::lanes",
-            "workbench::panes::timeline::mending",
-            "workbench::panes::timeline::pane",
-            "workbench::panes::timeline::view",
-        ],
-        "where the list begins is asked of the drawing by the pane, and of the pane by the drawing",
-    ),
-];
+const KNOWN: &[(&[&str], &str)] = &[];
 
 #[test]
 fn no_files_or_folders_of_a_floor_import_each_other_in_a_circle() {

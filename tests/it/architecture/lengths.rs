@@ -64,7 +64,7 @@ fn functions(code: &str) -> Vec<(String, usize)> {
 }
 
 /// Returns the name of the function that a line begins.
-fn function_name(line: &str) -> Option<&str> {
+pub fn function_name(line: &str) -> Option<&str> {
     let (before, after) = line.strip_prefix("fn ").map(|after| ("", after)).or_else(|| line.split_once(" fn "))?;
     let qualifiers = ["pub", "const", "unsafe", "async", "extern"];
     let is_qualifier = |word: &str| qualifiers.contains(&word.split('(').next().unwrap_or(word)) || word.ends_with(')');

@@ -206,6 +206,24 @@ fn a_border_that_is_only_pressed_selects_and_changes_nothing() {
 }
 
 #[test]
+fn a_border_dragged_in_the_plan_leaves_what_is_recorded_later_unless_asked_to_move_it() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down v \"1:00\" Enter Down v \"2:00-3:00\" Enter Home");
+    let before = recorded(&bench);
+    assert_eq!(before, ["0:00-0:41", "1:00", "2:00-3:00", ""]);
+    let at = border(&bench, 1, 1);
+    drag(&mut bench, at, 4);
+    release(&mut bench);
+    assert_eq!(bench.lesson().segments[0].planned.to_string(), "0:42");
+    assert_eq!(recorded(&bench), before, "{}", bench.notice());
+    bench.strike("u >");
+    drag(&mut bench, at, 4);
+    release(&mut bench);
+    assert_eq!(bench.lesson().segments[0].planned.to_string(), "0:42");
+    assert_eq!(recorded(&bench), ["0:00-0:53", "1:12", "2:12-3:12", ""], "{}", bench.notice());
+}
+
+#[test]
 fn a_border_dragged_in_the_recording_moves_its_start_and_what_comes_later_if_asked() {
     let mut bench = Bench::small((100, 30));
     bench.strike("Down v \"1:00\" Enter Down v \"2:00-3:00\" Enter");

@@ -4,12 +4,16 @@
 //! opened to changes or closed, and the desk looks afterwards whether there is something for the history and the journal:
 //! what is declared to change nothing finds the lesson closed. Fingers on the fretboard, the library and files are not part
 //! of the lesson.
+//!
+//! Why a key of the passage changes the music stands in the same list ([`PassageAction::reason`]); the other panes name
+//! the reason where they make the change.
 
 use super::{
     Action, ChoiceAction, DeskAction, EntryAction, FindAction, FretboardAction, LibraryAction, ListAction, MarksAction,
     NeckAction, PassageAction, PointsAction, PreviewAction, ProgramAction, ReadingsAction, RecordingAction,
     SearchAction, SoundAction, StartAction, TimelineAction,
 };
+use crate::lesson::history::Reason;
 
 /// What an action does to the lesson.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -130,6 +134,36 @@ const fn of_timeline(action: TimelineAction) -> Changes {
 }
 
 const fn of_passage(action: PassageAction) -> Changes {
+    match to_music(action) {
+        ToMusic::Never => Changes::Never,
+        ToMusic::Asks => Changes::Asks,
+        ToMusic::Makes(_) => Changes::Makes,
+    }
+}
+
+/// What a key of the passage does to the music.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum ToMusic {
+    /// It never changes it.
+    Never,
+    /// It asks for a change, whose reason is that of the answer.
+    Asks,
+    /// It changes it at once, for this reason.
+    Makes(Reason),
+}
+
+impl PassageAction {
+    /// Returns why the action changes the music, which is what undo and redo say of it; nothing for what changes
+    /// nothing, or asks first.
+    pub const fn reason(self) -> Option<Reason> {
+        match to_music(self) {
+            ToMusic::Makes(reason) => Some(reason),
+            ToMusic::Never | ToMusic::Asks => None,
+        }
+    }
+}
+
+const fn to_music(action: PassageAction) -> ToMusic {
     use PassageAction as A;
     match action {
         A::TypeLength
@@ -141,35 +175,26 @@ const fn of_passage(action: PassageAction) -> Changes {
         | A::Transpose
         | A::PlaceAnew
         | A::NewPassage
-        | A::ReadTab => Changes::Asks,
-        A::TypeFret
-        | A::Lift
-        | A::Rest
-        | A::InsertEvent
-        | A::RemoveEvent
-        | A::FillBar
-        | A::Longer
-        | A::Shorter
-        | A::Dot
-        | A::Triplet
-        | A::Slur
-        | A::Slide
-        | A::Tie
-        | A::Vibrato
-        | A::PalmMute
-        | A::DeadNote
-        | A::LetRing
-        | A::Tap
-        | A::Harmonic
-        | A::Stroke
-        | A::InsertBar
-        | A::SplitBar
-        | A::MergeBar
-        | A::RemoveBar
-        | A::Cut
-        | A::Paste
-        | A::ToStringAbove
-        | A::ToStringBelow => Changes::Makes,
+        | A::ReadTab => ToMusic::Asks,
+        A::TypeFret => ToMusic::Makes(Reason::PutFret),
+        A::Lift => ToMusic::Makes(Reason::LiftNote),
+        A::Rest => ToMusic::Makes(Reason::Rest),
+        A::InsertEvent => ToMusic::Makes(Reason::InsertBeat),
+        A::RemoveEvent => ToMusic::Makes(Reason::RemoveBeat),
+        A::FillBar => ToMusic::Makes(Reason::FillBar),
+        A::Longer | A::Shorter | A::Dot | A::Triplet => ToMusic::Makes(Reason::ChangeLength),
+        A::Slur | A::Slide | A::Tie => ToMusic::Makes(Reason::JoinNotes),
+        A::Vibrato | A::PalmMute | A::DeadNote | A::LetRing | A::Tap | A::Harmonic => {
+            ToMusic::Makes(Reason::ChangeTechnique)
+        }
+        A::Stroke => ToMusic::Makes(Reason::ChangeStroke),
+        A::InsertBar => ToMusic::Makes(Reason::InsertBar),
+        A::SplitBar => ToMusic::Makes(Reason::SplitBar),
+        A::MergeBar => ToMusic::Makes(Reason::JoinBars),
+        A::RemoveBar => ToMusic::Makes(Reason::RemoveBar),
+        A::Cut => ToMusic::Makes(Reason::Cut),
+        A::Paste => ToMusic::Makes(Reason::Paste),
+        A::ToStringAbove | A::ToStringBelow => ToMusic::Makes(Reason::MoveToString),
         A::PreviousEvent
         | A::NextEvent
         | A::StringUp
@@ -192,7 +217,7 @@ const fn of_passage(action: PassageAction) -> Changes {
         | A::Copy
         | A::CopyOut
         | A::NextPassage
-        | A::PreviousPassage => Changes::Never,
+        | A::PreviousPassage => ToMusic::Never,
     }
 }
 

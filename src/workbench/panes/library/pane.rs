@@ -10,6 +10,7 @@ use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::{FindAction, LibraryAction};
 use crate::workbench::library::item::{LibraryItem, Query};
 use crate::workbench::library::shelf::Shelf;
+use crate::workbench::library::shelved::Shelved;
 use crate::workbench::panes::library::grids::Grids;
 use crate::workbench::typing::lines::TypedLine;
 
@@ -53,6 +54,8 @@ pub struct LibraryPane {
     arrangement: Arrangement,
     /// How the grids lie in the pane.
     grids: Grids,
+    /// What the key that is struck now does to the library.
+    shelved: Option<Shelved>,
 }
 
 impl LibraryPane {
@@ -127,6 +130,21 @@ impl LibraryPane {
     /// Returns the place of the selected voicing among those kept on the disk, if it is one.
     pub fn selected_kept(&self) -> Option<usize> {
         self.found.get(self.selected).copied().filter(|place| *place < self.kept)
+    }
+
+    /// Returns whether the open lesson has these fingers.
+    pub fn is_in_lesson(&self, voicing: &LibraryVoicing) -> bool {
+        self.lesson.iter().any(|own| own.voicing.is_same_place(voicing))
+    }
+
+    /// Notes what the key that is struck now does to the library.
+    pub fn shelve(&mut self, shelved: Shelved) {
+        self.shelved = Some(shelved);
+    }
+
+    /// Takes out what the last key did to the library.
+    pub const fn take_shelved(&mut self) -> Option<Shelved> {
+        self.shelved.take()
     }
 
     /// Selects the voicing at a column and a line of the pane.

@@ -1,124 +1,114 @@
 //! What the passage asks: with what is there already in the line to type, or in lists to pick from.
 
-use crate::lesson::music::{Feel, Passage};
+use crate::lesson::music::Feel;
 use crate::lesson::phrase::PhraseError;
 use crate::lesson::phrase::bars::frame_at;
 use crate::lesson::time::{Meter, Tempo};
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
-use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::passage::cursor::nothing_shown;
+use crate::workbench::panes::passage::at_cursor::AtCursor;
 use crate::workbench::panes::passage::entry::entry;
-use crate::workbench::panes::passage::pane::PassagePane;
-use crate::workbench::panes::passage::writing::refuse;
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
 use crate::workbench::questions::pick::Pick;
 
-impl PassagePane {
-    /// Asks a question about what is under the cursor.
-    pub(super) fn ask(&self, open: &EditedLesson, question: PassageQuestion) -> Reply {
-        let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let text = self.now(passage, &question);
-        Reply::ask(Overlay::Entry(entry(question, text)))
-    }
+/// Asks a question about what is under the cursor.
+pub(super) fn ask(here: &AtCursor<'_>, question: PassageQuestion) -> Reply {
+    let text = now(here, &question);
+    Reply::ask(Overlay::Entry(entry(question, text)))
+}
 
-    /// Asks for the chord name; without one, what is kept on the fretboard is offered.
-    pub(super) fn ask_chord(&self, open: &EditedLesson, kept: Option<&str>) -> Reply {
-        let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let now = self.now(passage, &PassageQuestion::Chord);
-        let text = if now.is_empty() { kept.unwrap_or_default().to_owned() } else { now };
-        Reply::ask(Overlay::Entry(entry(PassageQuestion::Chord, text)))
-    }
+/// Asks for the chord name; where none stands there, what is kept on the fretboard is offered.
+pub(super) fn ask_chord(here: &AtCursor<'_>, kept: Option<&str>) -> Reply {
+    let now = now(here, &PassageQuestion::Chord);
+    let text = if now.is_empty() { kept.unwrap_or_default().to_owned() } else { now };
+    Reply::ask(Overlay::Entry(entry(PassageQuestion::Chord, text)))
+}
 
-    /// Returns what holds now, to begin with.
-    fn now(&self, passage: &Passage, question: &PassageQuestion) -> String {
-        let slot = self.cursor.slot;
-        let event = slot.read(passage);
-        let bar = passage.bars.get(slot.bar);
-        let frame = frame_at(passage, slot.bar);
-        let octave = || {
-            let note = event.and_then(|event| event.notes.iter().find(|note| note.string == self.cursor.string));
-            note.map(|note| (note.fret.number() + 12).to_string()).unwrap_or_default()
-        };
-        match question {
-            PassageQuestion::NewTitle
-            | PassageQuestion::Trill
-            | PassageQuestion::Semitones
-            | PassageQuestion::Finger
-            | PassageQuestion::TabFile
-            | PassageQuestion::PastedTab(_) => String::new(),
-            PassageQuestion::NewMeter { .. } => Meter::COMMON.to_string(),
-            PassageQuestion::NewTempo { .. } => Tempo::USUAL.to_string(),
-            PassageQuestion::Title => passage.title.clone(),
-            PassageQuestion::Length => event.map_or(self.next.length, |event| event.length).to_string(),
-            PassageQuestion::Bend | PassageQuestion::Dip | PassageQuestion::Dive => "1".to_owned(),
-            PassageQuestion::TouchedHarmonic | PassageQuestion::TappedHarmonic => octave(),
-            PassageQuestion::Grace => {
-                let grace = event.map_or(&[][..], |event| &event.grace).iter();
-                let here = grace.filter(|note| note.string == self.cursor.string);
-                here.map(|note| note.fret.to_string()).collect::<Vec<_>>().join(" ")
-            }
-            PassageQuestion::Chord => event.and_then(|event| event.chord.clone()).unwrap_or_default(),
-            PassageQuestion::Words => event.and_then(|event| event.text.clone()).unwrap_or_default(),
-            PassageQuestion::Meter => frame.meter.to_string(),
-            PassageQuestion::Tempo => frame.tempo.to_string(),
-            PassageQuestion::Key => frame.key.map(|key| key.to_string()).unwrap_or_default(),
-            PassageQuestion::Times => bar.and_then(|bar| bar.repeat_end).unwrap_or(2).to_string(),
-            PassageQuestion::Endings => {
-                let endings = bar.map(|bar| bar.endings.iter().map(ToString::to_string).collect::<Vec<_>>());
-                endings.unwrap_or_default().join(" ")
-            }
+/// Returns what holds now, with which the answer begins.
+fn now(here: &AtCursor<'_>, question: &PassageQuestion) -> String {
+    let (passage, slot, event) = (here.passage, here.slot(), here.event());
+    let bar = passage.bars.get(slot.bar);
+    let frame = frame_at(passage, slot.bar);
+    let octave = || {
+        let note = event.and_then(|event| event.notes.iter().find(|note| note.string == here.string()));
+        note.map(|note| (note.fret.number() + 12).to_string()).unwrap_or_default()
+    };
+    match question {
+        PassageQuestion::NewTitle
+        | PassageQuestion::Trill
+        | PassageQuestion::Semitones
+        | PassageQuestion::Finger
+        | PassageQuestion::TabFile
+        | PassageQuestion::PastedTab(_) => String::new(),
+        PassageQuestion::NewMeter { .. } => Meter::COMMON.to_string(),
+        PassageQuestion::NewTempo { .. } => Tempo::USUAL.to_string(),
+        PassageQuestion::Title => passage.title.clone(),
+        PassageQuestion::Length => event.map_or(here.length, |event| event.length).to_string(),
+        PassageQuestion::Bend | PassageQuestion::Dip | PassageQuestion::Dive => "1".to_owned(),
+        PassageQuestion::TouchedHarmonic | PassageQuestion::TappedHarmonic => octave(),
+        PassageQuestion::Grace => {
+            let grace = event.map_or(&[][..], |event| &event.grace).iter();
+            let here = grace.filter(|note| note.string == here.string());
+            here.map(|note| note.fret.to_string()).collect::<Vec<_>>().join(" ")
+        }
+        PassageQuestion::Chord => event.and_then(|event| event.chord.clone()).unwrap_or_default(),
+        PassageQuestion::Words => event.and_then(|event| event.text.clone()).unwrap_or_default(),
+        PassageQuestion::Meter => frame.meter.to_string(),
+        PassageQuestion::Tempo => frame.tempo.to_string(),
+        PassageQuestion::Key => frame.key.map(|key| key.to_string()).unwrap_or_default(),
+        PassageQuestion::Times => bar.and_then(|bar| bar.repeat_end).unwrap_or(2).to_string(),
+        PassageQuestion::Endings => {
+            let endings = bar.map(|bar| bar.endings.iter().map(ToString::to_string).collect::<Vec<_>>());
+            endings.unwrap_or_default().join(" ")
         }
     }
+}
 
-    /// Lists what a bar can begin and end with, and what belongs to the passage.
-    pub(super) fn choose_bar(&self, open: &EditedLesson) -> Reply {
-        let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let at = self.cursor.slot.bar;
-        let Some(bar) = passage.bars.get(at) else { return refuse(&PhraseError::NoBar) };
-        let frame = frame_at(passage, at);
-        let now = |on: bool| if on { ", now on: takes it off" } else { "" };
-        let key = frame.key.map_or_else(|| "none".to_owned(), |key| key.to_string());
-        let ends = bar.repeat_end.map(|times| format!(", now {times} times")).unwrap_or_default();
-        let lines = [
-            (format!("meter from here on, now {}...", frame.meter), PassagePick::Ask(PassageQuestion::Meter)),
-            (format!("tempo from here on, now {}...", frame.tempo), PassagePick::Ask(PassageQuestion::Tempo)),
-            (format!("key from here on, now {key}..."), PassagePick::Ask(PassageQuestion::Key)),
-            (format!("a repeat begins here{}", now(bar.repeat_start)), PassagePick::RepeatStart),
-            (format!("a repeat ends here{ends}..."), PassagePick::Ask(PassageQuestion::Times)),
-            ("endings...".to_owned(), PassagePick::Ask(PassageQuestion::Endings)),
-            (format!("a pickup, shorter on purpose{}", now(bar.pickup)), PassagePick::Pickup),
-            ("the whole passage: played as written".to_owned(), PassagePick::Feel(Feel::Straight)),
-            ("the whole passage: swung eighths".to_owned(), PassagePick::Feel(Feel::SwungEighths)),
-            ("the whole passage: swung sixteenths".to_owned(), PassagePick::Feel(Feel::SwungSixteenths)),
-            ("the whole passage: another title...".to_owned(), PassagePick::Ask(PassageQuestion::Title)),
-        ];
-        Reply::ask(Overlay::Choice(ChoiceBox {
-            title: format!("Bar {}", at + 1),
-            advice: String::new(),
-            lines: lines.into_iter().map(|(text, pick)| (text, Pick::Passage(pick))).collect(),
-            selected: 0,
-        }))
-    }
+/// Lists what a bar can begin and end with, and what belongs to the passage.
+pub(super) fn choose_bar(here: &AtCursor<'_>) -> Reply {
+    let (passage, at) = (here.passage, here.slot().bar);
+    let Some(bar) = passage.bars.get(at) else { return Reply::say(PhraseError::NoBar.into()) };
+    let frame = frame_at(passage, at);
+    let now = |on: bool| if on { ", now on: takes it off" } else { "" };
+    let key = frame.key.map_or_else(|| "none".to_owned(), |key| key.to_string());
+    let ends = bar.repeat_end.map(|times| format!(", now {times} times")).unwrap_or_default();
+    let lines = [
+        (format!("meter from here on, now {}...", frame.meter), PassagePick::Ask(PassageQuestion::Meter)),
+        (format!("tempo from here on, now {}...", frame.tempo), PassagePick::Ask(PassageQuestion::Tempo)),
+        (format!("key from here on, now {key}..."), PassagePick::Ask(PassageQuestion::Key)),
+        (format!("a repeat begins here{}", now(bar.repeat_start)), PassagePick::RepeatStart),
+        (format!("a repeat ends here{ends}..."), PassagePick::Ask(PassageQuestion::Times)),
+        ("endings...".to_owned(), PassagePick::Ask(PassageQuestion::Endings)),
+        (format!("a pickup, shorter on purpose{}", now(bar.pickup)), PassagePick::Pickup),
+        ("the whole passage: played as written".to_owned(), PassagePick::Feel(Feel::Straight)),
+        ("the whole passage: swung eighths".to_owned(), PassagePick::Feel(Feel::SwungEighths)),
+        ("the whole passage: swung sixteenths".to_owned(), PassagePick::Feel(Feel::SwungSixteenths)),
+        ("the whole passage: another title...".to_owned(), PassagePick::Ask(PassageQuestion::Title)),
+    ];
+    Reply::ask(Overlay::Choice(ChoiceBox {
+        title: format!("Bar {}", at + 1),
+        advice: String::new(),
+        lines: lines.into_iter().map(|(text, pick)| (text, Pick::Passage(pick))).collect(),
+        selected: 0,
+    }))
+}
 
-    /// Lists the setups the passage could be placed in.
-    pub(super) fn choose_setup(&self, open: &EditedLesson) -> Reply {
-        let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let lesson = open.lesson();
-        let now = lesson.passage_setup(passage).map(|setup| setup.id);
-        let others = lesson.setups.iter().filter(|setup| Some(setup.id) != now);
-        let lines: Vec<(String, Pick)> =
-            others.map(|setup| (setup.name.clone(), Pick::Passage(PassagePick::Setup(setup.id)))).collect();
-        if lines.is_empty() {
-            return Reply::say(Notice::note("the lesson has no other setup: n in the timeline describes one"));
-        }
-        Reply::ask(Overlay::Choice(ChoiceBox {
-            title: "Place the passage anew for".into(),
-            advice: "Every note keeps its pitch where that can be played; what cannot is listed.".into(),
-            lines,
-            selected: 0,
-        }))
+/// Lists the setups the passage could be placed in.
+pub(super) fn choose_setup(here: &AtCursor<'_>) -> Reply {
+    let lesson = here.lesson;
+    let now = lesson.passage_setup(here.passage).map(|setup| setup.id);
+    let others = lesson.setups.iter().filter(|setup| Some(setup.id) != now);
+    let lines: Vec<(String, Pick)> =
+        others.map(|setup| (setup.name.clone(), Pick::Passage(PassagePick::Setup(setup.id)))).collect();
+    if lines.is_empty() {
+        return Reply::say(Notice::note("the lesson has no other setup: n in the timeline describes one"));
     }
+    Reply::ask(Overlay::Choice(ChoiceBox {
+        title: "Place the passage anew for".into(),
+        advice: "Every note keeps its pitch where that can be played; what cannot is listed.".into(),
+        lines,
+        selected: 0,
+    }))
 }

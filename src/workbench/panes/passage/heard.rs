@@ -1,15 +1,14 @@
 //! The passage and the ear: what of it is to be heard, and what is heard now.
 
-use crate::lesson::document::PassageUse;
 use crate::lesson::id::PassageId;
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::clip::Grain;
 use crate::lesson::time::Ticks;
-use crate::plan::order::places;
 use crate::sound::performance::passage::PassagePart;
 use crate::workbench::drawing::region::Focused;
 use crate::workbench::editing::edited_lesson::EditedLesson;
-use crate::workbench::panes::passage::pane::{PassagePane, Shown, uses};
+use crate::workbench::panes::passage::pane::PassagePane;
+use crate::workbench::panes::passage::shown::{ShownBars, bars_of};
 use crate::workbench::playback::playing::part;
 
 impl PassagePane {
@@ -20,7 +19,7 @@ impl PassagePane {
         if self.page.focused() == Focused::No {
             self.go_to_heard(open, id, bar);
         }
-        if self.shown.as_ref().is_none_or(|shown| shown.passage != id || !shown.bars.contains(&bar)) {
+        if !self.shown.shows(id, bar) {
             return;
         }
         let voices =
@@ -33,31 +32,27 @@ impl PassagePane {
 
     /// Shows another passage of the segment where that is the one that is heard. Who writes in one is not disturbed.
     fn go_to_heard(&mut self, open: &EditedLesson, id: PassageId, bar: usize) {
-        let Some(shown) = &self.shown else { return };
-        if shown.passage == id && shown.bars.contains(&bar) {
+        if self.shown.part.is_none() || self.shown.shows(id, bar) {
             return;
         }
         let Some(passage) = open.lesson().passage(id) else { return };
-        let bars = |used: &PassageUse| places(passage.bars.len(), used.bars);
-        let uses = uses(open.lesson(), self.segment);
-        let found = uses.iter().position(|used| used.passage == id && bars(used).contains(&bar));
-        if let Some((place, used)) = found.and_then(|place| Some((place, uses.get(place)?))) {
-            self.shown = Some(Shown { passage: id, bars: bars(used), strings: shown.strings });
-            self.place = place;
-            self.begin();
+        if let Some((place, used)) = self.shown.place_of(open.lesson(), passage, bar) {
+            let strings = self.shown.strings();
+            self.shown.part = Some(ShownBars { passage: id, bars: bars_of(passage, used), strings });
+            self.show(self.shown.segment, place);
         }
     }
 
     /// Returns what is to be heard: what is selected, or what is shown from the cursor on.
     pub fn part_to_hear(&self, open: &EditedLesson) -> Option<(PassageId, PassagePart)> {
-        let shown = self.shown.as_ref()?;
-        let passage = open.lesson().passage(shown.passage)?;
+        let here = self.here(open.lesson())?;
+        let passage = here.passage;
         let start = |slot: Slot| {
             let voice = passage.bars.get(slot.bar)?.voices.get(slot.voice)?;
             voice.timed().nth(slot.event).map(|(start, event)| (start, event.length.ticks()))
         };
-        let last = shown.bars.end.checked_sub(1)?;
-        let part = match self.stretch() {
+        let last = here.bars.end.checked_sub(1)?;
+        let part = match here.cursor.selected() {
             Some(stretch) if stretch.grain == Grain::Bars => {
                 part((stretch.first().bar, stretch.bars().end - 1), Ticks::ZERO, None)
             }
@@ -67,17 +62,17 @@ impl PassagePane {
                 part((first.bar, end.bar), start(first).map_or(Ticks::ZERO, |(start, _)| start), to)
             }
             None => {
-                let slot = self.cursor.slot;
+                let slot = here.slot();
                 let from = start(slot).map_or(Ticks::ZERO, |(start, _)| start);
-                PassagePart { begin: Some(slot.bar), ..part((shown.bars.start, last), from, None) }
+                PassagePart { begin: Some(slot.bar), ..part((here.bars.start, last), from, None) }
             }
         };
-        Some((shown.passage, part))
+        Some((passage.id, part))
     }
 
     /// Returns all that is shown, to be heard.
     pub fn whole_to_hear(&self) -> Option<(PassageId, PassagePart)> {
-        let shown = self.shown.as_ref()?;
+        let shown = self.shown.part.as_ref()?;
         Some((shown.passage, part((shown.bars.start, shown.bars.end.checked_sub(1)?), Ticks::ZERO, None)))
     }
 }

@@ -1,32 +1,47 @@
 //! The passage: the segment's music as tab, with a cursor to write it.
 //!
-//! Start with [`pane`] (what the pane knows and how it follows the lesson). Its parts: `cursor` moves and selects;
-//! `written_next` is what the next key writes; `page` is the tab on the screen, which `sheet` keeps as far as it is in view;
-//! `uneven` says which bars do not add up. `writing` turns keys into edits, whose music is [`crate::lesson::phrase`];
-//! `playing` puts techniques on notes; `reasons` says why a key changes the music; `asking` opens boxes, in the words of
-//! `entry`, and `taking_answers` takes what was typed or picked in them; `text_tab` reads tab from files; `heard` is for
-//! the ear; `view` draws.
+//! Start with [`PassagePane`] (`pane`: what the pane knows, how it follows the lesson, and how what is written reaches
+//! it).
 //!
-//! Invariants: after `follow` the cursor lies in the bars that are shown and on a string of the
-//! instrument; only the tab in view is made, and made again only where its bars have changed.
+//! - Its parts know nothing of it: `shown` is which passage is shown, `cursor` where the next key acts and what is
+//!   selected, `written_next` what the next key writes, `page` the tab on the screen, which `sheet` keeps as far as it
+//!   is in view, and `uneven` the bars that do not add up.
+//! - What a key comes to is a function of the passage and the cursor (`at_cursor`), by the music of
+//!   [`crate::lesson::phrase`]: `writing` for frets, rests, lengths and bars, `playing` for techniques and joins,
+//!   `copying` for what is copied, `asking` for the boxes, in the words of `entry`; `heading` says what is shown.
+//! - What has to do with the whole pane stands over it: `acting` does what keys ask for, `digits` what digits do;
+//!   `taking_answers` takes what was typed or picked in boxes, which `typed_answers` reads, `reasons` gives a reason and
+//!   `whole_passage` makes changes of; `text_tab` reads tab from files; `heard` is for the ear; `view` draws.
+//!
+//! Invariants: after `follow` the cursor lies in the bars that are shown and on a string of the instrument; only the
+//! tab in view is made, and made again only where its bars have changed.
 
+mod acting;
 mod asking;
+mod at_cursor;
+mod copying;
 mod cursor;
+mod digits;
 mod entry;
+mod heading;
 mod heard;
 mod page;
-pub mod pane;
+mod pane;
 mod playing;
 mod reasons;
 mod sheet;
+mod shown;
 mod taking_answers;
 mod text_tab;
+mod typed_answers;
 mod uneven;
 mod view;
+mod whole_passage;
 mod writing;
 mod written_next;
 
-pub use pane::{PassagePane, Strike};
+pub use acting::Strike;
+pub use pane::PassagePane;
 pub use text_tab::take_pasted_tab;
 pub use view::{draw, draw_line};
 pub use writing::Chord;

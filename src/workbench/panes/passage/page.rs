@@ -4,9 +4,11 @@ use std::ops::Range;
 
 use crate::lesson::music::Passage;
 use crate::lesson::phrase::Slot;
+use crate::tab::passage::string_labels;
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
 use crate::workbench::drawing::region::Focused;
+use crate::workbench::panes::passage::at_cursor::AtCursor;
 use crate::workbench::panes::passage::sheet::{Follow, Sheets, Stand, TabForm, TabLine};
 
 /// What of the passage is on the screen.
@@ -79,6 +81,42 @@ impl ShownPage {
         let (seen, follow) = heard.map_or((cursor, self.follow), |slot| (slot, Follow::Cursor));
         self.lines = self.sheets.settle(paper, seen, follow);
         self.stand = self.sheets.stand(paper, cursor);
+    }
+
+    /// Scrolls by lines.
+    pub(super) fn scroll(&mut self, here: &AtCursor<'_>, lines: isize) {
+        self.with_sheets(here, |sheets, paper| sheets.scroll(paper, lines));
+    }
+
+    /// Returns the first bar of the system after that of the cursor or, for a negative `by`, before it; `None` where
+    /// there is none.
+    pub(super) fn neighbour(&mut self, here: &AtCursor<'_>, by: isize) -> Option<usize> {
+        self.with_sheets(here, |sheets, paper| sheets.neighbour(paper, here.slot(), by))
+    }
+
+    /// Does something with the sheets, which need to know the passage.
+    fn with_sheets<T>(&mut self, here: &AtCursor<'_>, work: impl FnOnce(&mut Sheets, TabForm<'_>) -> T) -> T {
+        let labels = string_labels(here.rig().tuning());
+        let mut sheets = std::mem::take(&mut self.sheets);
+        let done = work(&mut sheets, self.paper(here.passage, &here.bars, &labels));
+        self.sheets = sheets;
+        done
+    }
+
+    /// Returns the event of a voice that is nearest to a column and a line of the pane, or else the beginning of the
+    /// bar there, with the row of its string, counted from 0; `None` where there is no tab.
+    pub(super) fn place_at(&self, (x, y): (usize, usize), voice: usize) -> Option<(Slot, usize)> {
+        let (column, line) = (x.checked_sub(1)?, y.checked_sub(1)?);
+        let TabLine::Music { sheet, system, line, .. } = self.lines.get(line)? else { return None };
+        let map = self.sheets.map(*sheet, *system)?;
+        let nearest = map.events.iter().filter(|event| event.voice == voice);
+        let nearest = nearest.min_by_key(|event| event.column.abs_diff(column));
+        let (bar, _) = map.bars.iter().find(|(_, columns)| column < columns.end + 1).or(map.bars.last())?;
+        let slot = match nearest {
+            Some(event) if event.bar == *bar => Slot { bar: event.bar, voice, event: event.event },
+            Some(_) | None => Slot::start_of(*bar, voice),
+        };
+        Some((slot, line.saturating_sub(map.strings.start)))
     }
 
     /// Returns the tab in view as text.

@@ -1,72 +1,46 @@
-//! What the passage pane knows, how it follows the lesson, and who does what is asked of it.
-
-use std::ops::Range;
+//! What the passage pane knows, how it follows the lesson, and how what is written reaches the lesson.
 
 use crate::instrument::neck::StringNumber;
-use crate::instrument::rig::Rig;
-use crate::lesson::document::{BarRange, Lesson, PassageUse};
+use crate::lesson::check::Finding;
+use crate::lesson::document::Lesson;
+use crate::lesson::edit::Edit;
 use crate::lesson::history::Reason;
 use crate::lesson::id::{PassageId, SegmentId};
-use crate::lesson::music::{Join, Passage, Technique};
-use crate::lesson::phrase::Slot;
-use crate::lesson::phrase::clip::{Clip, Grain};
-use crate::lesson::phrase::rhythm::{self, LengthChange};
+use crate::lesson::phrase::clip::Clip;
+use crate::lesson::phrase::{PhraseEdits, PhraseError, Slot};
 use crate::lesson::place::Spot;
-use crate::lesson::time::Tuplet;
-use crate::plan::order::places;
+use crate::lesson::time::Length;
 use crate::tab::passage::string_labels;
 use crate::text::charset::Charset;
-use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::drawing::region::Focused;
 use crate::workbench::editing::edited_lesson::EditedLesson;
-use crate::workbench::editing::rigs::standard_guitar;
-use crate::workbench::keys::action::PassageAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::passage::cursor::{self, Cursor, Selection};
-use crate::workbench::panes::passage::entry::entry;
+use crate::workbench::panes::passage::at_cursor::{AtCursor, nothing_shown};
+use crate::workbench::panes::passage::cursor::Cursor;
+use crate::workbench::panes::passage::heading;
 use crate::workbench::panes::passage::page::ShownPage;
-use crate::workbench::panes::passage::reasons::reason_of;
-use crate::workbench::panes::passage::sheet::{Follow, Sheets, TabForm, TabLine};
-use crate::workbench::panes::passage::uneven::{Uneven, UnevenBars};
+use crate::workbench::panes::passage::playing::newly_unplayable;
+use crate::workbench::panes::passage::sheet::Follow;
+use crate::workbench::panes::passage::shown::{ShownBars, ShownPassage, bars_of, rig_of, strings_of, uses};
+use crate::workbench::panes::passage::uneven::UnevenBars;
+use crate::workbench::panes::passage::writing::{self, Chord, transaction};
 use crate::workbench::panes::passage::written_next::WrittenNext;
-use crate::workbench::questions::passage::PassageQuestion;
-
-/// Three in the time of two.
-const TRIPLET: Tuplet = Tuplet { actual: 3, normal: 2 };
-
-/// What comes with an action: the digit it was asked with, and the name kept on the fretboard.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Strike<'a> {
-    /// The digit that was struck.
-    pub digit: Option<u8>,
-    /// The first reading kept for what is on the fretboard.
-    pub kept: Option<&'a str>,
-}
-
-/// What is shown: a passage, and which of its bars.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Shown {
-    pub(super) passage: PassageId,
-    pub(super) bars: Range<usize>,
-    pub(super) strings: u8,
-}
 
 /// The passage pane's own state.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct PassagePane {
-    /// Which of the segment's passages is shown, counted from 0.
-    pub(super) place: usize,
-    pub(super) segment: Option<SegmentId>,
-    pub(super) shown: Option<Shown>,
+    /// Which passage is shown.
+    pub(super) shown: ShownPassage,
+    /// Where the next key acts.
     pub(super) cursor: Cursor,
-    pub(super) selection: Option<Selection>,
     /// What is written next.
     pub(super) next: WrittenNext,
     /// What was copied.
     pub(super) clip: Option<Clip>,
     /// What is on the screen.
     pub(super) page: ShownPage,
+    /// The bars that do not add up.
     pub(super) uneven: UnevenBars,
     /// What is heard now: one event of each voice.
     pub(super) heard: Vec<Slot>,
@@ -82,41 +56,48 @@ impl PassagePane {
         charset: Charset,
         focused: Focused,
     ) {
-        if segment != self.segment {
-            self.segment = segment;
-            self.place = 0;
-            self.begin();
+        if segment != self.shown.segment {
+            self.show(segment, 0);
         }
         self.page.fit(size, charset, focused);
         let lesson = open.lesson();
-        let uses = uses(lesson, segment);
-        self.place = self.place.min(uses.len().saturating_sub(1));
-        let used = uses.get(self.place).copied();
-        let Some((used, passage)) = used.and_then(|used| Some((used, lesson.passage(used.passage)?))) else {
-            (self.shown, self.selection) = (None, None);
+        let Some((used, passage)) = self.shown.find(lesson) else {
+            self.shown.part = None;
+            self.cursor.selection = None;
             self.page.clear();
             return;
         };
         let rig = rig_of(lesson, passage);
-        if self.shown.as_ref().is_some_and(|shown| shown.passage != passage.id) {
+        if self.shown.part.as_ref().is_some_and(|part| part.passage != passage.id) {
             self.begin();
         }
-        let strings = u8::try_from(rig.strings().count()).unwrap_or(StringNumber::LAST);
-        let shown = Shown { passage: passage.id, bars: places(passage.bars.len(), used.bars), strings };
-        self.keep_in(passage, &shown);
+        let part = ShownBars { passage: passage.id, bars: bars_of(passage, &used), strings: strings_of(&rig) };
+        self.cursor.keep_in(passage, &part.bars, part.strings);
         let labels = string_labels(rig.tuning());
-        let paper = self.page.paper(passage, &shown.bars, &labels);
+        let paper = self.page.paper(passage, &part.bars, &labels);
         self.page.lay_out(paper, self.cursor.slot, self.heard.first().copied());
         self.uneven.follow(passage, open.revision());
-        self.shown = Some(shown);
-        self.page.title = self.title_of(lesson, passage, used.bars, uses.len());
-        self.page.foot = if focused == Focused::Yes { self.foot_of(passage) } else { String::new() };
+        self.shown.part = Some(part);
+        let Some(here) = self.here(lesson) else { return };
+        let place = (self.shown.place, self.shown.count(lesson));
+        self.page.title = heading::title(&here, used.bars, place, focused);
+        self.page.foot = if focused == Focused::Yes { heading::foot(&here, &self.uneven) } else { String::new() };
+    }
+
+    /// Shows the passage at a place of those that a segment plays, from its beginning.
+    pub(super) fn show(&mut self, segment: Option<SegmentId>, place: usize) {
+        (self.shown.segment, self.shown.place) = (segment, place);
+        self.begin();
+    }
+
+    /// Shows the last passage of the segment, the one that was added last.
+    pub(super) fn show_last(&mut self) {
+        self.show(self.shown.segment, usize::MAX);
     }
 
     /// Begins at the beginning of what is shown.
-    pub(super) fn begin(&mut self) {
-        self.cursor.slot = Slot::default();
-        self.selection = None;
+    fn begin(&mut self) {
+        self.cursor = Cursor { string: self.cursor.string, ..Cursor::default() };
         self.next.forget();
         self.page.rewind();
     }
@@ -129,136 +110,137 @@ impl PassagePane {
     /// Returns which bar the cursor is in, which of its events and on which string; each counted as
     /// players do.
     pub fn cursor(&self) -> (usize, usize, u8) {
-        let Cursor { slot, string } = self.cursor;
+        let Cursor { slot, string, .. } = self.cursor;
         (slot.bar + 1, slot.event + 1, string.number())
     }
 
-    /// Returns the passage that is shown.
-    pub(super) fn passage<'a>(&self, open: &'a EditedLesson) -> Option<&'a Passage> {
-        open.lesson().passage(self.shown.as_ref()?.passage)
+    /// Returns what a key goes by that writes or asks; `None` where no passage is shown.
+    pub(super) fn here<'a>(&self, lesson: &'a Lesson) -> Option<AtCursor<'a>> {
+        let bars = self.shown.part.as_ref()?.bars.clone();
+        let passage = self.shown.passage(lesson)?;
+        Some(AtCursor { lesson, passage, bars, cursor: self.cursor, length: self.next.length })
     }
 
-    /// Does what was asked.
-    pub fn act(&mut self, open: &mut EditedLesson, action: PassageAction, strike: Strike<'_>) -> Reply {
-        use PassageAction as A;
-        self.next.reason = reason_of(action).unwrap_or(Reason::EditBars);
-        if action != A::TypeFret {
-            self.next.typed = None;
-        }
-        if !matches!(action, A::ScrollUp | A::ScrollDown) {
-            self.page.follow = Follow::Cursor;
-        }
-        match action {
-            A::ReadTab => Reply::ask(Overlay::Entry(entry(PassageQuestion::TabFile, ""))),
-            A::NewPassage => Reply::ask(Overlay::Entry(entry(PassageQuestion::NewTitle, ""))),
-            A::NextPassage => self.go_to(open, self.place.checked_add(1)),
-            A::PreviousPassage => self.go_to(open, self.place.checked_sub(1)),
-            A::ScrollUp => self.scroll(open, -1),
-            A::ScrollDown => self.scroll(open, 1),
-            A::RowUp => self.go_to_row(open, -1),
-            A::RowDown => self.go_to_row(open, 1),
-            A::PreviousEvent => self.go(open, Slot::previous),
-            A::NextEvent => self.go(open, Slot::next),
-            A::PreviousBar => self.go(open, cursor::to_previous_bar),
-            A::NextBar => self.go(open, Slot::next_bar),
-            A::ToStart => self.go(open, cursor::to_start),
-            A::ToEnd => self.go(open, cursor::to_end),
-            A::StringUp => self.go_to_string(self.cursor.string.number().checked_sub(1)),
-            A::StringDown => self.go_to_string(self.cursor.string.number().checked_add(1)),
-            A::SwitchVoice => self.switch_voice(open),
-            A::ExtendBack => self.extend(open, Grain::Events, Slot::previous),
-            A::ExtendForth => self.extend(open, Grain::Events, Slot::next),
-            A::ExtendBarBack => self.extend(open, Grain::Bars, cursor::to_bar_before),
-            A::ExtendBarForth => self.extend(open, Grain::Bars, Slot::next_bar),
-            A::Mark => self.mark(),
-            A::DropMark => self.drop_mark(),
-            A::TypeFret => strike.digit.map_or_else(Reply::nothing, |digit| self.type_digit(open, digit)),
-            A::Lift => self.lift(open),
-            A::Rest => self.rest(open),
-            A::RemoveEvent => self.remove_event(open),
-            A::InsertEvent => self.insert_event(open),
-            A::FillBar => self.fill_bar(open),
-            A::Longer => self.change_length(open, |length| rhythm::stepped(length, LengthChange::Longer)),
-            A::Shorter => self.change_length(open, |length| rhythm::stepped(length, LengthChange::Shorter)),
-            A::Dot => self.change_length(open, |length| Ok(rhythm::dotted(length))),
-            A::Triplet => self.change_length(open, |length| rhythm::in_tuplet(length, TRIPLET)),
-            A::TypeLength => self.ask(open, PassageQuestion::Length),
-            A::Techniques => self.choose_technique(open),
-            A::Slur => self.slur(open),
-            A::Slide => self.slide(open),
-            A::Tie => self.toggle_join(open, Join::Tie),
-            A::Bend => self.ask(open, PassageQuestion::Bend),
-            A::Vibrato => self.toggle(open, Technique::Vibrato),
-            A::PalmMute => self.toggle(open, Technique::PalmMute),
-            A::DeadNote => self.dead_note(open),
-            A::LetRing => self.toggle(open, Technique::LetRing),
-            A::Tap => self.toggle(open, Technique::Tap),
-            A::Harmonic => self.toggle(open, Technique::NaturalHarmonic),
-            A::Stroke => self.next_stroke(open),
-            A::NameChord => self.ask_chord(open, strike.kept),
-            A::WriteWords => self.ask(open, PassageQuestion::Words),
-            A::ChooseBar => self.choose_bar(open),
-            A::InsertBar => self.insert_bar(open),
-            A::SplitBar => self.split_bar(open),
-            A::MergeBar => self.merge_bar(open),
-            A::RemoveBar => self.remove_bar(open),
-            A::Copy => self.copy(open),
-            A::Cut => self.cut(open),
-            A::Paste => self.paste(open),
-            A::CopyOut => self.copy_out(open),
-            A::Transpose => self.ask(open, PassageQuestion::Semitones),
-            A::ToStringAbove => self.change_string(open, -1),
-            A::ToStringBelow => self.change_string(open, 1),
-            A::PlaceAnew => self.choose_setup(open),
+    /// Makes what is written one step, and goes where its cursor goes.
+    pub(super) fn make(&mut self, open: &mut EditedLesson, written: PhraseEdits) -> Reply {
+        self.make_after(open, Vec::new(), written)
+    }
+
+    /// Makes what is written after `first`, which changes no bars, in one step with it.
+    fn make_after(&mut self, open: &mut EditedLesson, first: Vec<Edit>, written: PhraseEdits) -> Reply {
+        let Some(passage) = self.shown.passage(open.lesson()) else { return nothing_shown() };
+        let (slot, at) = (written.slot, (passage.id, self.cursor.string));
+        let change = transaction(open.lesson(), at, self.next.reason, first, written);
+        match open.change(change) {
+            Ok(()) => {
+                self.cursor.slot = slot;
+                Reply::nothing()
+            }
+            Err(error) => Reply::say(Notice::trouble(error.to_string())),
         }
     }
 
-    fn scroll(&mut self, open: &EditedLesson, by: isize) -> Reply {
-        self.page.follow = Follow::View;
-        self.with_sheets(open, |sheets, paper, _| sheets.scroll(paper, by));
-        Reply::nothing()
-    }
-
-    fn go_to_row(&mut self, open: &EditedLesson, by: isize) -> Reply {
-        let bar = self.with_sheets(open, |sheets, paper, cursor| sheets.neighbour(paper, cursor.slot, by)).flatten();
-        if let Some(bar) = bar {
-            self.cursor.slot = Slot::start_of(bar, self.cursor.slot.voice);
-        }
-        Reply::nothing()
-    }
-
-    /// Does something with the sheets, which need to know the passage.
-    fn with_sheets<T>(
+    /// Makes what a function of the passage and the cursor comes to; what is selected stays so.
+    pub(super) fn write(
         &mut self,
-        open: &EditedLesson,
-        work: impl FnOnce(&mut Sheets, TabForm<'_>, Cursor) -> T,
-    ) -> Option<T> {
-        let passage = self.passage(open)?;
-        let bars = self.shown.as_ref()?.bars.clone();
-        let labels = string_labels(rig_of(open.lesson(), passage).tuning());
-        let mut sheets = std::mem::take(&mut self.page.sheets);
-        let done = work(&mut sheets, self.page.paper(passage, &bars, &labels), self.cursor);
-        self.page.sheets = sheets;
-        Some(done)
+        open: &mut EditedLesson,
+        what: impl FnOnce(&AtCursor<'_>) -> Result<PhraseEdits, Notice>,
+    ) -> Reply {
+        let Some(here) = self.here(open.lesson()) else { return nothing_shown() };
+        match what(&here) {
+            Ok(written) => self.make(open, written),
+            Err(refused) => Reply::say(refused),
+        }
+    }
+
+    /// Makes what a function of the passage and the cursor comes to, which leaves nothing of what was selected.
+    pub(super) fn write_over(
+        &mut self,
+        open: &mut EditedLesson,
+        what: impl FnOnce(&AtCursor<'_>) -> Result<PhraseEdits, Notice>,
+    ) -> Reply {
+        let Some(here) = self.here(open.lesson()) else { return nothing_shown() };
+        match what(&here) {
+            Ok(written) => {
+                self.cursor.selection = None;
+                self.make(open, written)
+            }
+            Err(refused) => Reply::say(refused),
+        }
+    }
+
+    /// Makes edits of how notes are played, and stays where it is. What cannot be played is refused with the reason,
+    /// but only once: the same again is written, because the note that makes it right may come later.
+    pub(super) fn attempt(
+        &mut self,
+        open: &mut EditedLesson,
+        what: impl FnOnce(&AtCursor<'_>) -> Result<Vec<Edit>, Notice>,
+    ) -> Reply {
+        let Some(here) = self.here(open.lesson()) else { return nothing_shown() };
+        let edits = match what(&here) {
+            Ok(edits) => edits,
+            Err(refused) => return Reply::say(refused),
+        };
+        let again = self.next.was_refused(&edits);
+        if !again && let Some(Finding { reason, remedy, .. }) = newly_unplayable(here.passage, &edits) {
+            self.next.refuse(edits);
+            let text = format!("{reason}: {remedy}; the same again writes it all the same");
+            return Reply::say(Notice::trouble(text));
+        }
+        let written = here.staying(edits);
+        self.make(open, written)
+    }
+
+    /// Changes the length of what is under the cursor or selected, and of what is written next.
+    pub(super) fn change_length(
+        &mut self,
+        open: &mut EditedLesson,
+        change: impl Fn(Length) -> Result<Length, PhraseError>,
+    ) -> Reply {
+        let Some(here) = self.here(open.lesson()) else { return nothing_shown() };
+        let (edits, length) = match writing::change_length(&here, change) {
+            Ok(changed) => changed,
+            Err(error) => return Reply::say(error.into()),
+        };
+        let written = edits.map(|edits| here.staying(edits));
+        self.next.length = length;
+        match written {
+            Some(written) => self.make(open, written),
+            None => Reply::say(Notice::done(format!("what is written next is {length} long"))),
+        }
+    }
+
+    /// Puts a chord where the cursor is, after `first`, which says what the chord needs: all of it or nothing.
+    pub fn put_chord(&mut self, open: &mut EditedLesson, chord: Chord<'_>, first: Vec<Edit>) -> Reply {
+        self.next.reason = Reason::PutChord;
+        let Some(here) = self.here(open.lesson()) else { return nothing_shown() };
+        match writing::chord(&here, chord) {
+            Ok(written) => self.make_after(open, first, written),
+            Err(refused) => Reply::say(refused),
+        }
+    }
+
+    /// Returns whether something sounds under the cursor.
+    pub fn holds_notes(&self, open: &EditedLesson) -> bool {
+        let event = self.here(open.lesson()).and_then(|here| here.event());
+        event.is_some_and(|event| !event.notes.is_empty())
+    }
+
+    /// Returns the length that notes are written in.
+    pub const fn writing(&self) -> Length {
+        self.next.length
+    }
+
+    /// Writes in this length from now on.
+    pub const fn write_in(&mut self, length: Length) {
+        self.next.length = length;
     }
 
     /// Puts the cursor where a click was: a column and a line of the pane.
-    pub fn point_at(&mut self, (x, y): (usize, usize)) {
-        let (Some(column), Some(line)) = (x.checked_sub(1), y.checked_sub(1)) else { return };
-        let Some(TabLine::Music { sheet, system, line, .. }) = self.page.lines.get(line) else { return };
-        let (Some(map), Some(shown)) = (self.page.sheets.map(*sheet, *system), self.shown.as_ref()) else { return };
-        let row = line.saturating_sub(map.strings.start).min(usize::from(shown.strings).saturating_sub(1));
-        let voice = self.cursor.slot.voice;
-        // The event that is nearest, of the voice that is written; where that has none, the bar.
-        let nearest = map.events.iter().filter(|event| event.voice == voice);
-        let nearest = nearest.min_by_key(|event| event.column.abs_diff(column));
-        let bar = map.bars.iter().find(|(_, columns)| column < columns.end + 1).or(map.bars.last());
-        let slot = match (nearest, bar) {
-            (Some(event), Some((bar, _))) if event.bar == *bar => Slot { bar: event.bar, voice, event: event.event },
-            (_, Some((bar, _))) => Slot::start_of(*bar, voice),
-            (_, None) => return,
-        };
+    pub fn point_at(&mut self, at: (usize, usize)) {
+        let Some((slot, row)) = self.page.place_at(at, self.cursor.slot.voice) else { return };
         self.cursor.slot = slot;
+        let row = row.min(usize::from(self.shown.strings()).saturating_sub(1));
         if let Some(string) = u8::try_from(row + 1).ok().and_then(StringNumber::new) {
             self.cursor.string = string;
         }
@@ -270,97 +252,12 @@ impl PassagePane {
     pub fn go_to_spot(&mut self, lesson: &Lesson, segment: Option<SegmentId>, passage: PassageId, spot: Spot) {
         let Some(place) = uses(lesson, segment).iter().position(|used| used.passage == passage) else { return };
         let from_zero = |number: Option<u32>| number.map_or(0, |number| (number as usize).saturating_sub(1));
-        if (self.segment, self.place) != (segment, place) {
-            (self.segment, self.place) = (segment, place);
-            self.begin();
+        if (self.shown.segment, self.shown.place) != (segment, place) {
+            self.show(segment, place);
         }
         let (bar, event, voice) = (from_zero(spot.bar), from_zero(spot.event), from_zero(spot.voice));
         self.cursor.slot = Slot { bar, event, voice };
         self.cursor.string = spot.string.unwrap_or(self.cursor.string);
         self.page.follow = Follow::Cursor;
     }
-
-    /// Shows the last passage of the segment, the one that was added last.
-    pub fn show_last(&mut self) {
-        self.place = usize::MAX;
-        self.begin();
-    }
-
-    fn go_to(&mut self, open: &EditedLesson, place: Option<usize>) -> Reply {
-        let count = uses(open.lesson(), self.segment).len();
-        match place.filter(|place| *place < count) {
-            Some(place) => {
-                self.place = place;
-                self.begin();
-                Reply::nothing()
-            }
-            None => Reply::say(Notice::note("this segment plays no further passage; m in the timeline chooses them")),
-        }
-    }
-
-    fn title_of(&self, lesson: &Lesson, passage: &Passage, bars: Option<BarRange>, count: usize) -> String {
-        let mut facts = vec![passage.title.clone()];
-        if count > 1 {
-            facts.push(format!("{} of {count}", self.place + 1));
-        }
-        if let Some(selection) = &self.selection {
-            facts.push(selection.words(passage, self.cursor.slot));
-        }
-        let all = passage.bars.len();
-        match (self.page.focused(), bars) {
-            (Focused::Yes, Some(bars)) => {
-                facts.push(format!("bar {} of {} to {}", self.cursor.slot.bar + 1, bars.first, bars.last));
-            }
-            (Focused::Yes, None) => facts.push(format!("bar {} of {all}", self.cursor.slot.bar + 1)),
-            (Focused::No, Some(bars)) => facts.push(format!("bars {} to {} of {all}", bars.first, bars.last)),
-            (Focused::No, None) => facts.push(format!("{all} bar{}", if all == 1 { "" } else { "s" })),
-        }
-        if self.page.focused() == Focused::Yes {
-            facts.push(format!("writing {}", self.next.length));
-        }
-        if self.cursor.slot.voice > 0 {
-            facts.push("lower voice".to_owned());
-        }
-        let piece = passage.piece.and_then(|id| lesson.piece(id));
-        if let Some(key) = passage.key.or_else(|| piece.and_then(|piece| piece.key)) {
-            facts.push(format!("sounds in {key}"));
-        }
-        facts.join("   ")
-    }
-
-    /// Returns what is under the cursor, in words, and what is wrong with its bar.
-    fn foot_of(&self, passage: &Passage) -> String {
-        let Cursor { slot, string } = self.cursor;
-        let mut facts = vec![format!("string {string}")];
-        match slot.read(passage) {
-            None => facts.push("nothing written yet".to_owned()),
-            Some(event) => {
-                match event.notes.iter().find(|note| note.string == string) {
-                    Some(note) => {
-                        facts.push(format!("fret {}", note.fret));
-                        facts.extend(note.join.map(|join| join.name().to_owned()));
-                        facts.extend(note.techniques.iter().map(|technique| technique.name().to_owned()));
-                    }
-                    None if event.is_rest() => facts.push("a rest".to_owned()),
-                    None => {}
-                }
-                facts.push(event.length.to_string());
-            }
-        }
-        let here = facts.join(", ");
-        match self.uneven.at(slot.bar) {
-            Some(Uneven { reason, .. }) => format!("{here}   ! bar {}: {reason}", slot.bar + 1),
-            None => here,
-        }
-    }
-}
-
-/// Returns what a passage is played on; a standard guitar where the lesson does not say.
-pub(super) fn rig_of(lesson: &Lesson, passage: &Passage) -> Rig {
-    lesson.passage_rig(passage).unwrap_or_else(standard_guitar)
-}
-
-/// Returns the passages that a segment plays, in order.
-pub(super) fn uses(lesson: &Lesson, segment: Option<SegmentId>) -> &[PassageUse] {
-    segment.and_then(|id| lesson.segment(id)).map_or(&[], |segment| &segment.passages)
 }

@@ -1,22 +1,18 @@
-//! How notes are played: joins, techniques and strokes, by a key of their own or from a list.
-//!
-//! What `check` calls unplayable is refused with the reason, but only once: the same again is written,
-//! because the note that makes it right may come later.
+//! How notes are played: joins, techniques and strokes, by a key of their own or from a list. Each function says what
+//! becomes of the notes, or why it cannot be; nothing here changes a lesson.
 
 use crate::instrument::neck::Fret;
 use crate::lesson::check::{Finding, unplayable};
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Join, Note, Passage, Stroke, Technique};
-use crate::lesson::phrase::{PhraseError, notes, rhythm};
+use crate::lesson::phrase::{PhraseEdits, PhraseError, notes, rhythm};
 use crate::lesson::technique::{TECHNIQUES, Takes};
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
-use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::passage::cursor::nothing_shown;
-use crate::workbench::panes::passage::pane::PassagePane;
-use crate::workbench::panes::passage::writing::{one, refuse};
+use crate::workbench::panes::passage::at_cursor::AtCursor;
+use crate::workbench::panes::passage::writing::one;
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
 use crate::workbench::questions::pick::Pick;
 
@@ -50,156 +46,124 @@ const STROKES: [(Stroke, &str); 6] = [
     (Stroke::ArpeggioUp, "slow strum up"),
 ];
 
-impl PassagePane {
-    /// Makes edits, unless something in them cannot be played and was not asked for twice.
-    pub(super) fn attempt(&mut self, open: &mut EditedLesson, edits: Result<Vec<Edit>, PhraseError>) -> Reply {
-        let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let edits = match edits {
-            Ok(edits) => edits,
-            Err(error) => return refuse(&error),
-        };
-        let again = self.next.was_refused(&edits);
-        if !again && let Some(Finding { reason, remedy, .. }) = newly_unplayable(passage, &edits) {
-            self.next.refuse(edits);
-            let text = format!("{reason}: {remedy}; the same again writes it all the same");
-            return Reply::say(Notice::trouble(text));
+/// Puts a technique on the note under the cursor, or on every selected one; or takes it off.
+pub(super) fn toggle(here: &AtCursor<'_>, technique: Technique) -> Result<Vec<Edit>, Notice> {
+    Ok(match here.cursor.selected() {
+        Some(stretch) => notes::technique_over(here.passage, &stretch, technique)?,
+        None => one(notes::technique(here.passage, here.slot(), here.string(), technique)?),
+    })
+}
+
+/// Takes techniques of these sorts off the note under the cursor, whatever their amounts.
+pub(super) fn take_off(here: &AtCursor<'_>, sorts: &[Technique]) -> Result<PhraseEdits, Notice> {
+    Ok(here.staying(one(notes::without(here.passage, here.slot(), here.string(), sorts)?)))
+}
+
+/// Puts grace notes before the note under the cursor in the place of those that are there.
+pub(super) fn put_graces(here: &AtCursor<'_>, frets: &[Fret]) -> Result<Vec<Edit>, Notice> {
+    Ok(one(notes::grace(here.passage, here.slot(), here.string(), frets)?))
+}
+
+/// Writes a new dead note on the string; `None` where a note is there already or something is selected.
+pub(super) fn new_dead_note(here: &AtCursor<'_>) -> Option<PhraseEdits> {
+    if here.cursor.selected().is_some() || here.note().is_ok() {
+        return None;
+    }
+    let note = Note { techniques: vec![Technique::Dead], ..Note::plain(here.string(), Fret::OPEN) };
+    Some(notes::put_note(here.passage, here.slot(), note, here.length))
+}
+
+/// Joins the note to the next as the frets say: hammered on or pulled off; or parts them.
+pub(super) fn slur(here: &AtCursor<'_>) -> Result<Vec<Edit>, Notice> {
+    let note = here.note()?;
+    let join = match note.join {
+        Some(Join::HammerOn | Join::PullOff) => None,
+        Some(Join::LegatoSlide | Join::ShiftSlide | Join::Tie) | None => {
+            let next = notes::next_note(here.passage, here.slot(), here.string());
+            Some(next.map_or(Join::HammerOn, |next| notes::slur(note.fret, next.fret)))
         }
-        let slot = self.cursor.slot;
-        self.make(open, edits, slot)
-    }
+    };
+    joined(here, join)
+}
 
-    /// Puts a technique on the note under the cursor, or on every selected one; or takes it off.
-    pub(super) fn toggle(&mut self, open: &mut EditedLesson, technique: Technique) -> Reply {
-        let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let edits = match self.stretch() {
-            Some(stretch) => notes::technique_over(passage, &stretch, technique),
-            None => notes::technique(passage, self.cursor.slot, self.cursor.string, technique).map(one),
-        };
-        self.attempt(open, edits)
-    }
+/// Slides to the next note: not picked, then picked, then not at all.
+pub(super) fn slide(here: &AtCursor<'_>) -> Result<Vec<Edit>, Notice> {
+    let join = match here.note()?.join {
+        Some(Join::LegatoSlide) => Some(Join::ShiftSlide),
+        Some(Join::ShiftSlide) => None,
+        Some(Join::Tie | Join::HammerOn | Join::PullOff) | None => Some(Join::LegatoSlide),
+    };
+    joined(here, join)
+}
 
-    /// Has a dead note on the string: the one that is there, or a new one.
-    pub(super) fn dead_note(&mut self, open: &mut EditedLesson) -> Reply {
-        let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let (slot, string) = (self.cursor.slot, self.cursor.string);
-        if self.stretch().is_some() || notes::note_at(passage, slot, string).is_ok() {
-            return self.toggle(open, Technique::Dead);
-        }
-        let note = Note { techniques: vec![Technique::Dead], ..Note::plain(string, Fret::OPEN) };
-        let written = notes::put_note(passage, slot, note, self.next.length);
-        self.make(open, written.edits, written.slot)
-    }
+/// Puts a join on the note, or takes the very same off.
+pub(super) fn toggle_join(here: &AtCursor<'_>, join: Join) -> Result<Vec<Edit>, Notice> {
+    let now = here.note()?.join;
+    joined(here, (now != Some(join)).then_some(join))
+}
 
-    /// Joins the note to the next as the frets say: hammered on or pulled off; or parts them.
-    pub(super) fn slur(&mut self, open: &mut EditedLesson) -> Reply {
-        let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let (slot, string) = (self.cursor.slot, self.cursor.string);
-        let join = match notes::note_at(passage, slot, string) {
-            Err(error) => return refuse(&error),
-            Ok(Note { join: Some(Join::HammerOn | Join::PullOff), .. }) => None,
-            Ok(note) => {
-                let next = notes::next_note(passage, slot, string);
-                Some(next.map_or(Join::HammerOn, |next| notes::slur(note.fret, next.fret)))
+fn joined(here: &AtCursor<'_>, join: Option<Join>) -> Result<Vec<Edit>, Notice> {
+    Ok(one(notes::join(here.passage, here.slot(), here.string(), join)?))
+}
+
+/// Has the pick or hand go down, then up, then says nothing about it.
+pub(super) fn next_stroke(here: &AtCursor<'_>) -> Result<Vec<Edit>, Notice> {
+    let event = here.event().ok_or(PhraseError::NoEvent)?;
+    let next = match event.stroke {
+        None => Some(Stroke::Down),
+        Some(Stroke::Down) => Some(Stroke::Up),
+        Some(Stroke::Up | Stroke::RakeDown | Stroke::RakeUp | Stroke::ArpeggioDown | Stroke::ArpeggioUp) => None,
+    };
+    stroke(here, next)
+}
+
+/// Gives what is under the cursor or selected a stroke, or none.
+pub(super) fn stroke(here: &AtCursor<'_>, stroke: Option<Stroke>) -> Result<Vec<Edit>, Notice> {
+    Ok(rhythm::over(here.passage, &here.cursor.selected_or_event(), |event| event.stroke = stroke)?)
+}
+
+/// Lists every way of playing: first those that can be played here.
+pub(super) fn choose_technique(here: &AtCursor<'_>) -> Reply {
+    let (passage, slot, string) = (here.passage, here.slot(), here.string());
+    let note = match here.note() {
+        Ok(note) => note,
+        Err(error) => return Reply::say(error.into()),
+    };
+    let mut lines = Vec::new();
+    let mut unfit = Vec::new();
+    let mut line = |name: &str, on: bool, edit: Result<Edit, PhraseError>, pick: PassagePick| {
+        let found = edit.ok().and_then(|edit| newly_unplayable(passage, &[edit]));
+        match found {
+            Some(finding) if !on => unfit.push((format!("({name}: {})", finding.reason), Pick::Passage(pick))),
+            Some(_) | None => {
+                let on = if on { ", now on: takes it off" } else { "" };
+                lines.push((format!("{name}{on}"), Pick::Passage(pick)));
             }
-        };
-        self.join(open, join)
-    }
-
-    /// Slides to the next note: not picked, then picked, then not at all.
-    pub(super) fn slide(&mut self, open: &mut EditedLesson) -> Reply {
-        let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let join = match notes::note_at(passage, self.cursor.slot, self.cursor.string) {
-            Err(error) => return refuse(&error),
-            Ok(note) => match note.join {
-                Some(Join::LegatoSlide) => Some(Join::ShiftSlide),
-                Some(Join::ShiftSlide) => None,
-                Some(Join::Tie | Join::HammerOn | Join::PullOff) | None => Some(Join::LegatoSlide),
-            },
-        };
-        self.join(open, join)
-    }
-
-    /// Puts a join on the note, or takes the very same off.
-    pub(super) fn toggle_join(&mut self, open: &mut EditedLesson, join: Join) -> Reply {
-        let Some(passage) = self.passage(open) else { return nothing_shown() };
-        match notes::note_at(passage, self.cursor.slot, self.cursor.string) {
-            Err(error) => refuse(&error),
-            Ok(note) => {
-                let join = (note.join != Some(join)).then_some(join);
-                self.join(open, join)
-            }
         }
+    };
+    for join in Join::ALL {
+        let edit = notes::join(passage, slot, string, Some(join));
+        line(join.name(), note.join == Some(join), edit, PassagePick::Join(join));
     }
-
-    fn join(&mut self, open: &mut EditedLesson, join: Option<Join>) -> Reply {
-        let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let edit = notes::join(passage, self.cursor.slot, self.cursor.string, join);
-        self.attempt(open, edit.map(one))
+    for technique in plain() {
+        let edit = notes::technique(passage, slot, string, technique);
+        line(technique.name(), note.techniques.contains(&technique), edit, PassagePick::Technique(technique));
     }
-
-    /// Has the pick or hand go down, then up, then says nothing about it.
-    pub(super) fn next_stroke(&mut self, open: &mut EditedLesson) -> Reply {
-        let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let Some(event) = self.cursor.slot.read(passage) else { return refuse(&PhraseError::NoEvent) };
-        let next = match event.stroke {
-            None => Some(Stroke::Down),
-            Some(Stroke::Down) => Some(Stroke::Up),
-            Some(Stroke::Up | Stroke::RakeDown | Stroke::RakeUp | Stroke::ArpeggioDown | Stroke::ArpeggioUp) => None,
-        };
-        self.stroke(open, next)
-    }
-
-    /// Gives what is under the cursor or selected a stroke, or none.
-    pub(super) fn stroke(&mut self, open: &mut EditedLesson, stroke: Option<Stroke>) -> Reply {
-        let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let edits = rhythm::over(passage, &self.stretch_or_event(), |event| event.stroke = stroke);
-        self.attempt(open, edits)
-    }
-
-    /// Lists every way of playing: first those that can be played here.
-    pub(super) fn choose_technique(&mut self, open: &EditedLesson) -> Reply {
-        let Some(passage) = self.passage(open) else { return nothing_shown() };
-        let (slot, string) = (self.cursor.slot, self.cursor.string);
-        let note = match notes::note_at(passage, slot, string) {
-            Ok(note) => note,
-            Err(error) => return refuse(&error),
-        };
-        let mut lines = Vec::new();
-        let mut unfit = Vec::new();
-        let mut line = |name: &str, on: bool, edit: Result<Edit, PhraseError>, pick: PassagePick| {
-            let found = edit.ok().and_then(|edit| newly_unplayable(passage, &[edit]));
-            match found {
-                Some(finding) if !on => unfit.push((format!("({name}: {})", finding.reason), Pick::Passage(pick))),
-                Some(_) | None => {
-                    let on = if on { ", now on: takes it off" } else { "" };
-                    lines.push((format!("{name}{on}"), Pick::Passage(pick)));
-                }
-            }
-        };
-        for join in Join::ALL {
-            let edit = notes::join(passage, slot, string, Some(join));
-            line(join.name(), note.join == Some(join), edit, PassagePick::Join(join));
-        }
-        for technique in plain() {
-            let edit = notes::technique(passage, slot, string, technique);
-            line(technique.name(), note.techniques.contains(&technique), edit, PassagePick::Technique(technique));
-        }
-        lines.extend(ASKED.map(|(question, name)| (name.to_owned(), Pick::Passage(PassagePick::Ask(question)))));
-        let stroke = slot.read(passage).and_then(|event| event.stroke);
-        lines.extend(STROKES.map(|(known, name)| {
-            let (pick, on) = if stroke == Some(known) { (None, ", now on: takes it off") } else { (Some(known), "") };
-            (format!("{name}{on}"), Pick::Passage(PassagePick::Stroke(pick)))
-        }));
-        lines.append(&mut unfit);
-        let title = format!("How fret {} on string {string} is played", note.fret);
-        let advice = "What stands in brackets cannot be played here; chosen twice, it is written all the same.".into();
-        Reply::ask(Overlay::Choice(ChoiceBox { title, advice, lines, selected: 0 }))
-    }
+    lines.extend(ASKED.map(|(question, name)| (name.to_owned(), Pick::Passage(PassagePick::Ask(question)))));
+    let stroke = slot.read(passage).and_then(|event| event.stroke);
+    lines.extend(STROKES.map(|(known, name)| {
+        let (pick, on) = if stroke == Some(known) { (None, ", now on: takes it off") } else { (Some(known), "") };
+        (format!("{name}{on}"), Pick::Passage(PassagePick::Stroke(pick)))
+    }));
+    lines.append(&mut unfit);
+    let title = format!("How fret {} on string {string} is played", note.fret);
+    let advice = "What stands in brackets cannot be played here; chosen twice, it is written all the same.".into();
+    Reply::ask(Overlay::Choice(ChoiceBox { title, advice, lines, selected: 0 }))
 }
 
 /// Returns the first thing that cannot be played after `edits` and was not there before. Looks at the
 /// changed bars and their neighbours.
-fn newly_unplayable(passage: &Passage, edits: &[Edit]) -> Option<Finding> {
+pub(super) fn newly_unplayable(passage: &Passage, edits: &[Edit]) -> Option<Finding> {
     let [Edit::Bars { at, remove, insert, .. }] = edits else { return None };
     let start = at.saturating_sub(1);
     let end = (at + remove + 1).min(passage.bars.len());

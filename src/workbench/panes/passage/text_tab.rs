@@ -6,7 +6,7 @@ use crate::instrument::tuning::Tuning;
 use crate::lesson::document::{PassageUse, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::id::{PassageId, SetupId};
+use crate::lesson::id::{PassageId, SegmentId, SetupId};
 use crate::lesson::place::LessonPlace;
 use crate::store::names::title_from;
 use crate::store::open_lesson::Access;
@@ -31,35 +31,41 @@ impl PassagePane {
         })
     }
 
-    /// Reads text tab into a new passage that the segment plays: one step of undo. What was guessed is listed.
-    ///
-    /// Errors: in words, why it is no tab, or why the lesson cannot be changed.
+    /// Reads text tab into a new passage that the segment plays, and shows it. Errors: as [`add_tab`].
     pub(super) fn add_tab(&mut self, open: &mut EditedLesson, text: &str, title: &str) -> Result<Reply, String> {
-        let id = open.new_id();
-        let title = if title.trim().is_empty() { "untitled" } else { title.trim() };
-        let mut tab = read(text, &ReadHints::new(id, title)).map_err(|error| error.to_string())?;
-        let segment = self.segment.and_then(|id| open.segment(id)).cloned();
-        tab.passage.setup = setup_for(open, segment.as_ref(), tab.tuning.as_ref());
-        let without = tab.passage.setup.is_none();
-        let mut guesses: Vec<ListLine> = tab.notes.iter().map(guess_line).collect();
-        if without {
-            let text = "no setup of the lesson has these strings; the passage stands in the first one".to_owned();
-            guesses.push(ListLine { head: "setup".to_owned(), text, ..ListLine::default() });
-        }
-        let at = open.lesson().passages.len();
-        let mut edits = vec![Edit::Passages(ListEdit::Insert { at, item: tab.passage })];
-        let place = segment.as_ref().map(|segment| LessonPlace::Segment(segment.id));
-        if let Some(mut segment) = segment {
-            segment.passages.push(PassageUse::whole(id));
-            edits.push(Edit::Segments(ListEdit::Replace(segment)));
-        }
-        let change = Transaction { place, ..Transaction::new(Reason::ReadTab, edits) };
-        open.change(change).map_err(|error| error.to_string())?;
+        let reply = add_tab(open, self.shown.segment, text, title)?;
         self.show_last();
-        let done = Notice::done(format!("read \"{title}\"; u takes it back"));
-        let list = ListBox::new("What was guessed", guesses);
-        Ok(Reply { overlay: (!list.lines.is_empty()).then_some(Overlay::List(list)), ..Reply::say(done) })
+        Ok(reply)
     }
+}
+
+/// Reads text tab into a new passage that a segment plays: one step of undo. What was guessed is listed.
+///
+/// Errors: in words, why it is no tab, or why the lesson cannot be changed.
+fn add_tab(open: &mut EditedLesson, segment: Option<SegmentId>, text: &str, title: &str) -> Result<Reply, String> {
+    let id = open.new_id();
+    let title = if title.trim().is_empty() { "untitled" } else { title.trim() };
+    let mut tab = read(text, &ReadHints::new(id, title)).map_err(|error| error.to_string())?;
+    let segment = segment.and_then(|id| open.segment(id)).cloned();
+    tab.passage.setup = setup_for(open, segment.as_ref(), tab.tuning.as_ref());
+    let without = tab.passage.setup.is_none();
+    let mut guesses: Vec<ListLine> = tab.notes.iter().map(guess_line).collect();
+    if without {
+        let text = "no setup of the lesson has these strings; the passage stands in the first one".to_owned();
+        guesses.push(ListLine { head: "setup".to_owned(), text, ..ListLine::default() });
+    }
+    let at = open.lesson().passages.len();
+    let mut edits = vec![Edit::Passages(ListEdit::Insert { at, item: tab.passage })];
+    let place = segment.as_ref().map(|segment| LessonPlace::Segment(segment.id));
+    if let Some(mut segment) = segment {
+        segment.passages.push(PassageUse::whole(id));
+        edits.push(Edit::Segments(ListEdit::Replace(segment)));
+    }
+    let change = Transaction { place, ..Transaction::new(Reason::ReadTab, edits) };
+    open.change(change).map_err(|error| error.to_string())?;
+    let done = Notice::done(format!("read \"{title}\"; u takes it back"));
+    let list = ListBox::new("What was guessed", guesses);
+    Ok(Reply { overlay: (!list.lines.is_empty()).then_some(Overlay::List(list)), ..Reply::say(done) })
 }
 
 /// Takes pasted text: asks what the passage is to be called, unless there is no tab in it.

@@ -1,5 +1,6 @@
 //! Drawing the passage: the tab in view, the cursor in it, and what does not add up.
 
+use crate::lesson::phrase::Slot;
 use crate::tab::passage::SystemMap;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
@@ -12,7 +13,7 @@ const LEFT: usize = 1;
 
 /// Draws the whole pane.
 pub fn draw(pane: &PassagePane, open: &EditedLesson, region: &mut Region<'_>, focused: Focused) {
-    if pane.shown.is_none() {
+    if pane.shown.part.is_none() {
         draw_empty(open, region, focused);
         return;
     }
@@ -63,15 +64,15 @@ fn draw_marks(pane: &PassagePane, map: &SystemMap, line: usize, y: usize, region
     }
     if map.strings.contains(&line) {
         for event in &map.events {
-            let slot = crate::lesson::phrase::Slot { bar: event.bar, voice: event.voice, event: event.event };
+            let slot = Slot { bar: event.bar, voice: event.voice, event: event.event };
             if pane.heard.contains(&slot) {
                 region.paint(LEFT + event.column, LEFT + event.column + 1, y, Role::Heard);
             }
         }
     }
-    let Some(stretch) = pane.stretch().filter(|_| map.strings.contains(&line)) else { return };
+    let Some(stretch) = pane.cursor.selected().filter(|_| map.strings.contains(&line)) else { return };
     for event in &map.events {
-        let slot = crate::lesson::phrase::Slot { bar: event.bar, voice: event.voice, event: event.event };
+        let slot = Slot { bar: event.bar, voice: event.voice, event: event.event };
         if stretch.holds(slot) {
             region.paint(LEFT + event.column, LEFT + event.column + 1, y, Role::Selected);
         }
@@ -127,6 +128,6 @@ const fn is_end(sign: char) -> bool {
 
 /// Draws the title of the passage on one line.
 pub fn draw_line(pane: &PassagePane, region: &mut Region<'_>) {
-    let text = if pane.shown.is_none() { "no music in this segment" } else { &pane.page.title };
+    let text = if pane.shown.part.is_none() { "no music in this segment" } else { &pane.page.title };
     region.heading("Passage", text, Focused::No);
 }

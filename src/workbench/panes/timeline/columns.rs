@@ -7,7 +7,7 @@ use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::short_time::{TENTH, rounded, tenths};
 use crate::workbench::panes::timeline::pane::TimelinePane;
-use crate::workbench::panes::timeline::view::{RowSelection, begin_row, end_row, list_height, list_top};
+use crate::workbench::panes::timeline::row::{RowSelection, begin_row, end_row};
 
 /// One column: its heading, its width, and from which width of the pane on it is there.
 struct TimelineColumn {
@@ -101,15 +101,16 @@ pub fn draw(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focus
     }
     region.text(title, 1, "title", Role::Faint);
 
-    let top = list_top(pane, lesson);
-    let height = list_height(pane, lesson, region.height());
+    let top = pane.show().list_top(lesson);
+    let height = pane.show().list_height(lesson, region.height());
     let selected = pane.place(lesson);
     let rows = lesson.segments.iter().zip(lesson.planned_starts()).zip(recorded_lengths(&lesson.segments)).enumerate();
     for (line, (place, ((segment, start), took))) in rows.skip(pane.scroll().first()).take(height).enumerate() {
         let y = top + line;
         let row = TimelineRow { lesson, segment, number: place + 1, start, took };
         let here = RowSelection::of(place, selected);
-        let role = begin_row(pane, segment, y, here, region);
+        let mark = pane.flaws().mark(segment.id);
+        let role = begin_row(mark, y, here, region);
         let mut x = 2;
         for column in shown() {
             x += column.width;
@@ -122,9 +123,9 @@ pub fn draw(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focus
             region.cut(kind + KIND + STATE, y, SETUP - 2, &setup.name, role);
         }
         let end = region.text(title, y, &segment.title, role);
-        if let Some(flaw) = pane.words_of_flaw(segment.id).filter(|_| here == RowSelection::Here) {
+        if let Some(flaw) = pane.flaws().words(segment.id).filter(|_| here == RowSelection::Here) {
             region.text(end + 2, y, &flaw, role);
         }
-        end_row(pane, segment, y, here, region, focused);
+        end_row(mark, y, here, region, focused);
     }
 }

@@ -1,15 +1,23 @@
 //! The timeline: which segment is selected, and every change to the list of segments.
 //!
-//! Start with [`pane`]. [`lanes`] draws plan and recording to one scale, [`columns`] every time side by side, [`view`] the
-//! list; [`mending`] knows what is wrong with each segment and mends it. `asking` opens boxes and [`taking_answers`] takes
-//! what comes back from them; `piece` and `setup` do the longer of those.
+//! Start with [`pane`]: what the pane knows, and who does what is asked of it. Under it stand its parts, which know
+//! nothing of it: [`show`] says where the list begins, [`lane_scale`] where plan and recording lie in the lanes,
+//! [`drag`] what a border comes to that the mouse has hold of; [`flaws`] knows what is wrong with each segment and
+//! [`mending`] mends it; `asking` opens boxes. Over it, [`taking_answers`] takes what comes back from those (`piece` and
+//! `setup` do the longer of them), and [`view`] draws: `lanes`, and the list or, in `columns`, every time side by side,
+//! in rows by `row`.
 
 mod asking;
-pub mod columns;
-pub mod lanes;
+mod columns;
+pub mod drag;
+pub mod flaws;
+pub mod lane_scale;
+mod lanes;
 pub mod mending;
 pub mod pane;
 mod piece;
+mod row;
 mod setup;
+pub mod show;
 pub mod taking_answers;
 pub mod view;

@@ -1,8 +1,6 @@
 //! The timeline: which segment is selected, and every change to the list of segments.
 
-use std::collections::BTreeMap;
-
-use crate::lesson::check::{Finding, Severity};
+use crate::lesson::check::Finding;
 use crate::lesson::document::{Lesson, Segment, SegmentKind};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
@@ -20,24 +18,16 @@ use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::timeline::asking::{
     ask_new_segment, ask_new_setup, kind_choice, passage_marks, progress_choice, setup_choice, voicing_marks, write,
 };
-use crate::workbench::panes::timeline::lanes::{Drag, Dropped, LaneWindow, segment_at};
-use crate::workbench::panes::timeline::mending::MendableFlaw;
-use crate::workbench::panes::timeline::view::{list_height, list_top};
+use crate::workbench::panes::timeline::drag::{Drag, Dropped};
+use crate::workbench::panes::timeline::flaws::SegmentFlaws;
+use crate::workbench::panes::timeline::lane_scale::{LaneScale, LaneWindow, segment_at};
+use crate::workbench::panes::timeline::mending::mend_gravest;
+use crate::workbench::panes::timeline::show::Show;
 use crate::workbench::questions::timeline::{SegmentText, TimelineQuestion};
 use crate::workbench::typing::time::write_recorded;
 
 /// How long a new segment is planned until somebody says otherwise.
 const NEW_LENGTH: VideoLength = VideoLength::from_seconds(60);
-
-/// What the pane shows over and in its list.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Show {
-    /// The lanes, and a list under them.
-    #[default]
-    Lanes,
-    /// A list with columns.
-    Columns,
-}
 
 /// The timeline's own state: which segment is selected and how far the list is scrolled.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -48,9 +38,7 @@ pub struct TimelinePane {
     show: Show,
     window: LaneWindow,
     drag: Option<Drag>,
-    flaws: BTreeMap<SegmentId, Finding>,
-    /// Whether that of the selected segment can be mended without asking.
-    pub(super) remedy: MendableFlaw,
+    flaws: SegmentFlaws,
 }
 
 impl TimelinePane {
@@ -84,29 +72,19 @@ impl TimelinePane {
         self.drag
     }
 
-    /// Notes the gravest thing that is wrong with each segment.
-    pub fn note_flaws(&mut self, flaws: BTreeMap<SegmentId, Finding>) {
-        self.flaws = flaws;
+    /// Takes on what was found in a lesson.
+    pub fn note_findings(&mut self, lesson: &Lesson, findings: &[Finding]) {
+        self.flaws.note(lesson, findings);
     }
 
-    /// Returns the gravest thing that is wrong with a segment.
-    pub fn flaw(&self, segment: SegmentId) -> Option<&Finding> {
-        self.flaws.get(&segment)
+    /// Looks whether what is wrong with the selected segment can be mended without asking.
+    pub fn look_for_remedy(&mut self, open: &EditedLesson) {
+        self.flaws.look_for_remedy(open, self.selected);
     }
 
-    /// Says what is wrong with the selected segment, and whether it can be mended.
-    pub fn words_of_flaw(&self, segment: SegmentId) -> Option<String> {
-        let mended = if self.remedy.mendable == Some(segment) { " (W mends it)" } else { "" };
-        self.flaw(segment).map(|flaw| format!("{}{mended}", flaw.reason))
-    }
-
-    /// Returns the mark of a segment with which something is wrong, else nothing.
-    pub fn mark(&self, segment: SegmentId) -> &'static str {
-        match self.flaw(segment).map(|flaw| flaw.severity) {
-            Some(Severity::Problem) => "!",
-            Some(Severity::Warning) => "?",
-            Some(Severity::Note) | None => "",
-        }
+    /// Returns what is wrong with the segments.
+    pub const fn flaws(&self) -> &SegmentFlaws {
+        &self.flaws
     }
 
     /// Selects a segment.
@@ -132,7 +110,7 @@ impl TimelinePane {
             self.selected = lesson.segments.first().map(|segment| segment.id);
         }
         let place = self.place(lesson);
-        let room = list_height(self, lesson, height);
+        let room = self.show.list_height(lesson, height);
         self.scroll.show(place, lesson.segments.len(), room);
         // What the mouse has hold of must not run away under it.
         if self.drag.is_none() {
@@ -142,21 +120,25 @@ impl TimelinePane {
 
     /// Returns the segment drawn at `(x, y)` of a pane of this width.
     pub fn segment_at(&self, lesson: &Lesson, (x, y): (usize, usize), width: usize) -> Option<SegmentId> {
-        let first = list_top(self, lesson);
+        let first = self.show.list_top(lesson);
         let place = match y.checked_sub(first) {
             Some(line) => self.scroll.first() + line,
             None if self.show == Show::Columns => return None,
-            None => segment_at(self, lesson, (x, y), width)?,
+            None => segment_at(&lesson.segments, self.place(lesson), self.scale(lesson, width), (x, y))?,
         };
         lesson.segments.get(place).map(|segment| segment.id)
+    }
+
+    fn scale(&self, lesson: &Lesson, width: usize) -> LaneScale {
+        LaneScale::of(self.window, lesson, width)
     }
 
     /// Selects what the mouse is pressed on, and takes hold of a border there.
     pub fn press(&mut self, lesson: &Lesson, at: (usize, usize), width: usize) {
         self.drag = None;
         let segment = self.segment_at(lesson, at, width);
-        if self.show == Show::Lanes && at.1 < list_top(self, lesson) {
-            self.drag = Drag::at(self, lesson, at, width);
+        if self.show == Show::Lanes && at.1 < self.show.list_top(lesson) {
+            self.drag = Drag::at(lesson, self.place(lesson), self.scale(lesson, width), at);
         }
         if let Some(segment) = segment {
             self.selected = Some(segment);
@@ -165,7 +147,8 @@ impl TimelinePane {
 
     /// Drags the border that the mouse has hold of to a column of a pane of this width.
     pub fn drag_to(&mut self, lesson: &Lesson, x: usize, width: usize) {
-        self.drag = self.drag.map(|drag| drag.to(self, lesson, x, width));
+        let scale = self.scale(lesson, width);
+        self.drag = self.drag.map(|drag| drag.to(scale, x));
     }
 
     /// Lets go of the border that the mouse has hold of, which changes the lesson if it was moved.
@@ -196,7 +179,7 @@ impl TimelinePane {
             TimelineAction::Last => self.go_to(lesson, end),
             TimelineAction::AddAfter => ask_new_segment(if end == 0 { 0 } else { place + 1 }),
             TimelineAction::AddBefore => ask_new_segment(place),
-            TimelineAction::Mend => self.mend_selected(open),
+            TimelineAction::Mend => mend_gravest(open, self.selected.and_then(|id| self.flaws.of(id))),
             TimelineAction::ToggleRipple => self.toggle_ripple(),
             TimelineAction::ZoomIn => self.zoom(lesson, LaneWindow::closer),
             TimelineAction::ZoomOut => self.zoom(lesson, |window, _| window.farther()),

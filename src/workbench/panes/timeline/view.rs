@@ -8,26 +8,12 @@ use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::short_time::{SECOND, rounded, seconds};
 use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::editing::segment_changes::Ripple;
 use crate::workbench::panes::timeline::columns;
 use crate::workbench::panes::timeline::lanes;
-use crate::workbench::panes::timeline::pane::{Show, TimelinePane};
-
-use crate::workbench::editing::segment_changes::Ripple;
-
-/// Returns whether anything is recorded, and so whether the second lane is drawn.
-fn has_recorded(lesson: &Lesson) -> bool {
-    lesson.segments.iter().any(|segment| segment.recorded.is_some())
-}
-
-/// Returns the line of the pane where the list begins.
-pub fn list_top(pane: &TimelinePane, lesson: &Lesson) -> usize {
-    if pane.show() == Show::Lanes && has_recorded(lesson) { 3 } else { 2 }
-}
-
-/// Returns how many lines of a pane of `height` the list has.
-pub fn list_height(pane: &TimelinePane, lesson: &Lesson, height: usize) -> usize {
-    height.saturating_sub(list_top(pane, lesson))
-}
+use crate::workbench::panes::timeline::pane::TimelinePane;
+use crate::workbench::panes::timeline::row::{RowSelection, begin_row, end_row};
+use crate::workbench::panes::timeline::show::{Show, has_recorded};
 
 /// Draws the whole pane.
 pub fn draw(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'_>, focused: Focused) {
@@ -101,8 +87,8 @@ pub fn draw_line(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'
 const LEAST_ABOUT: usize = 14;
 
 fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focused: Focused) {
-    let top = list_top(pane, lesson);
-    let height = list_height(pane, lesson, region.height());
+    let top = pane.show().list_top(lesson);
+    let height = pane.show().list_height(lesson, region.height());
     let starts = lesson.planned_starts().collect::<Vec<VideoTime>>();
     let recorded = recorded_texts(lesson);
     let recorded_room = recorded.iter().map(|text| columns(text)).max().unwrap_or(0);
@@ -113,7 +99,8 @@ fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focu
     for (line, place) in (pane.scroll().first()..lesson.segments.len()).take(height).enumerate() {
         let (Some(segment), Some(start)) = (lesson.segments.get(place), starts.get(place)) else { continue };
         let y = top + line;
-        let role = begin_row(pane, segment, y, RowSelection::of(place, selected), region);
+        let mark = pane.flaws().mark(segment.id);
+        let role = begin_row(mark, y, RowSelection::of(place, selected), region);
         let times = format!("{:>3} {:>7} {:>7}", place + 1, start.to_string(), segment.planned.to_string());
         let mut x = region.text(2, y, &times, role) + 2;
         if has_recorded(lesson) {
@@ -121,7 +108,7 @@ fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focu
             x += recorded_room + 2;
         }
         region.text(x, y, segment.kind.word(), Role::Plain);
-        let flaw = if place == selected { pane.words_of_flaw(segment.id) } else { None };
+        let flaw = if place == selected { pane.flaws().words(segment.id) } else { None };
         let left = region.width().saturating_sub(x + 12);
         let title_room = match left.saturating_sub(usual_room + 2) {
             rest if rest >= LEAST_ABOUT => usual_room,
@@ -132,53 +119,7 @@ fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focu
         region.cut(x + 12, y, title_room, &segment.title, role);
         let about = flaw.unwrap_or_else(|| about(lesson, segment));
         region.text(x + 14 + title_room, y, &about, Role::Plain);
-        end_row(pane, segment, y, RowSelection::of(place, selected), region, focused);
-    }
-}
-
-/// Whether a row is the selected one.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum RowSelection {
-    /// The row is selected.
-    Here,
-    /// Another row is selected.
-    Elsewhere,
-}
-
-impl RowSelection {
-    /// Returns `Here` for the selected place.
-    pub fn of(place: usize, selected: usize) -> Self {
-        if place == selected { Self::Here } else { Self::Elsewhere }
-    }
-}
-
-/// Draws the marks before a row, in columns 0 and 1; returns the role of its text.
-pub fn begin_row(
-    pane: &TimelinePane,
-    segment: &Segment,
-    y: usize,
-    here: RowSelection,
-    region: &mut Region<'_>,
-) -> Role {
-    let pointer = if here == RowSelection::Here { region.appearance().glyphs().pointer } else { " " };
-    region.text(0, y, pointer, Role::Strong);
-    region.text(1, y, pane.mark(segment.id), Role::Caution);
-    if here == RowSelection::Here { Role::Strong } else { Role::Plain }
-}
-
-/// Shows a selected row as such.
-pub fn end_row(
-    pane: &TimelinePane,
-    segment: &Segment,
-    y: usize,
-    here: RowSelection,
-    region: &mut Region<'_>,
-    focused: Focused,
-) {
-    if here == RowSelection::Here {
-        // The mark of what is wrong keeps its own look.
-        let from = if pane.mark(segment.id).is_empty() { 1 } else { 2 };
-        region.paint(from, region.width(), y, focused.selection());
+        end_row(mark, y, RowSelection::of(place, selected), region, focused);
     }
 }
 

@@ -1,29 +1,30 @@
-//! Changes of what the library knows of its voicings: tags, which the open lesson gets too, and voicings that are the same
-//! joined into one.
+//! What becomes of what was typed for the library, and of what is taken out of it or joined: voicings get tags, which
+//! the open lesson gets too, go, or become one where they are the same.
 
 use crate::lesson::document::Voicing;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::store::library::{LibraryChange, LibraryVoicing};
-use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::desk::undo::Shelved;
+use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::library::shelved::Shelved;
 use crate::workbench::messages::effect::Effect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::library::facts::own_voicings;
+use crate::workbench::panes::library::pane::LibraryPane;
 use crate::workbench::questions::library::LibraryQuestion;
 
-impl Desk {
-    /// Takes what was typed as the answer to a question of the library.
-    pub(in crate::workbench) fn answer_library(&mut self, question: LibraryQuestion, text: &str) -> Reply {
+impl LibraryPane {
+    /// Takes what was typed as the answer to a question.
+    pub fn answer(&mut self, open: &mut EditedLesson, question: LibraryQuestion, text: &str) -> Reply {
         match question {
-            LibraryQuestion::Tags => self.set_tags(text),
+            LibraryQuestion::Tags => self.set_tags(open, text),
         }
     }
 
     /// Gives the selected voicing these tags, in the library and in the open lesson: one step.
-    fn set_tags(&mut self, text: &str) -> Reply {
-        let Some(item) = self.library.selected().cloned() else {
+    fn set_tags(&mut self, open: &mut EditedLesson, text: &str) -> Reply {
+        let Some(item) = self.selected().cloned() else {
             return Reply::say(Notice::note("no voicing is selected"));
         };
         let mut tags: Vec<String> = Vec::new();
@@ -32,21 +33,21 @@ impl Desk {
                 tags.push(tag.to_owned());
             }
         }
-        let own = own_voicings(&self.lesson, &item).filter(|voicing| voicing.tags != tags);
+        let own = own_voicings(open, &item).filter(|voicing| voicing.tags != tags);
         let edits: Vec<Edit> =
             own.map(|own| Edit::Voicings(ListEdit::Replace(Voicing { tags: tags.clone(), ..own.clone() }))).collect();
         if item.voicing.tags == tags && edits.is_empty() {
             return Reply::nothing();
         }
         if !edits.is_empty()
-            && let Err(error) = self.lesson.change(Transaction::new(Reason::TagVoicing, edits))
+            && let Err(error) = open.change(Transaction::new(Reason::TagVoicing, edits))
         {
             return Reply::say(Notice::trouble(error.to_string()));
         }
-        let effect = self.library.selected_kept().filter(|_| item.voicing.tags != tags).map(|place| {
+        let effect = self.selected_kept().filter(|_| item.voicing.tags != tags).map(|place| {
             let tagged = LibraryVoicing { tags: tags.clone(), ..item.voicing.clone() };
             let change = LibraryChange { out: vec![(place, item.voicing.clone())], put: vec![(place, tagged)] };
-            self.steps.shelve(Shelved::Tagged(change.clone()));
+            self.shelve(Shelved::Tagged(change.clone()));
             Effect::change_library(change)
         });
         let name = item.name();
@@ -56,14 +57,34 @@ impl Desk {
     }
 
     /// Joins the voicings of the library that are the same into one each: one step.
-    pub(in crate::workbench) fn join_duplicates(&mut self) -> Reply {
-        let kept: Vec<LibraryVoicing> = self.library.kept().cloned().collect();
+    pub fn join_duplicates(&mut self) -> Reply {
+        let kept: Vec<LibraryVoicing> = self.kept().cloned().collect();
         let Some(change) = LibraryChange::joining_duplicates(&kept) else {
             return Reply::say(Notice::note("no two voicings of the library have the same shape, capo and tuning"));
         };
         let text = format!("{} voicings became {}; undo parts them again", change.out.len(), change.put.len());
-        self.steps.shelve(Shelved::Joined(change.clone()));
+        self.shelve(Shelved::Joined(change.clone()));
         let effect = Some(Effect::change_library(change));
         Reply { notice: Some(Notice::done(text)), overlay: None, effect }
+    }
+
+    /// Takes the selected voicing out of the library on the disk. A lesson that uses it has its own.
+    pub fn take_out(&mut self) -> Reply {
+        let Some(item) = self.selected().cloned() else {
+            return Reply::say(Notice::note("no voicing is selected"));
+        };
+        let name = item.name();
+        if !self.keeps(&item.voicing) {
+            let text =
+                format!("{name} is not in the library, only in this lesson; the fretboard takes it out of a segment");
+            return Reply::say(Notice::note(text));
+        }
+        let rest = if self.is_in_lesson(&item.voicing) { "; this lesson still has it" } else { "" };
+        self.shelve(Shelved::TakenOut(item.voicing.clone()));
+        Reply {
+            notice: Some(Notice::done(format!("{name} is out of the library{rest}; undo puts it back"))),
+            overlay: None,
+            effect: Some(Effect::take_out_of_library(item.voicing)),
+        }
     }
 }

@@ -1,0 +1,192 @@
+//! What was asked of the desk, and of its panes where that shows in more than one of them.
+
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::list::ListBox;
+use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::desk::voicings::{insert_as_chord, insert_item};
+use crate::workbench::editing::header_changes::retitle_lesson;
+use crate::workbench::keys::action::{
+    DeskAction, Focus, FretboardAction, LibraryAction, NeckAction, PassageAction, ReadingsAction, RecordingAction,
+};
+use crate::workbench::messages::effect::FileEffect;
+use crate::workbench::messages::notice::Notice;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::fretboard::fingers::KeepOutcome;
+use crate::workbench::panes::fretboard::neighbour::Neighbour;
+use crate::workbench::panes::fretboard::{aiming, neck_keys, voicings};
+use crate::workbench::panes::library::facts;
+use crate::workbench::panes::passage::Strike;
+use crate::workbench::questions::desk::DeskQuestion;
+use crate::workbench::questions::program::SaveAs;
+use crate::workbench::questions::readings::ReadingsQuestion;
+
+impl Desk {
+    /// Does what was asked of the desk itself; leaving, help and the handout are the program's.
+    pub fn act(&mut self, action: DeskAction) -> Reply {
+        match action {
+            DeskAction::NextPane => self.focus = self.focus.next(),
+            DeskAction::PreviousPane => self.focus = self.focus.previous(),
+            DeskAction::GoToTimeline => self.focus = Focus::Timeline,
+            DeskAction::GoToPassage => self.focus = Focus::Passage,
+            DeskAction::GoToFretboard => self.focus = Focus::Fretboard,
+            DeskAction::GoToReadings => self.focus = Focus::Readings,
+            DeskAction::GoToLibrary => self.focus = Focus::Library,
+            DeskAction::Undo => return self.undo(),
+            DeskAction::Redo => return self.redo(),
+            DeskAction::Save => return self.save(SaveAs::Itself),
+            DeskAction::ShowProblems if self.findings().is_empty() => {
+                return Reply::say(Notice::done("nothing wrong was found"));
+            }
+            DeskAction::ShowProblems => {
+                let title = "What is wrong, and the remedy".to_owned();
+                return Reply::ask(Overlay::List(ListBox::new(title, self.problems())));
+            }
+            DeskAction::RetitleLesson => {
+                let title = self.lesson.lesson().header.title.clone();
+                let advice = "It stands at the top of the handout.";
+                return Reply::ask(Overlay::Entry(EntryBox::new(
+                    DeskQuestion::LessonTitle,
+                    "Title of the lesson",
+                    advice,
+                    title,
+                )));
+            }
+            DeskAction::GoToRecording => {
+                return self.recording.open(self.lesson.lesson(), self.timeline.selected());
+            }
+            DeskAction::ExportHandout | DeskAction::PreviewHandout | DeskAction::ShowHelp | DeskAction::GoToStart => {}
+        }
+        Reply::nothing()
+    }
+
+    /// Has the lesson saved.
+    pub fn save(&mut self, to: SaveAs) -> Reply {
+        self.lesson.begin_saving();
+        Reply::want(FileEffect::Save(Box::new(self.lesson.lesson().clone()), to))
+    }
+
+    /// Does what was asked of the passage; `digit` is what it was asked with.
+    pub fn act_on_passage(&mut self, action: PassageAction, digit: Option<u8>) -> Reply {
+        let kept = self.fretboard.grip().kept.first().cloned();
+        self.passage.act(&mut self.lesson, action, Strike { digit, kept: kept.as_deref() })
+    }
+
+    /// Does what was asked of the fretboard.
+    pub fn act_on_fretboard(&mut self, action: FretboardAction) -> Reply {
+        match action {
+            FretboardAction::SaveVoicing => self.save_voicing(),
+            FretboardAction::TakeVoicingOut => {
+                voicings::take_out(self.fretboard.origin(), &mut self.lesson, self.timeline.selected())
+            }
+            FretboardAction::NextVoicing => self.step_voicing(Neighbour::Next),
+            FretboardAction::PreviousVoicing => self.step_voicing(Neighbour::Previous),
+            FretboardAction::StringUp
+            | FretboardAction::StringDown
+            | FretboardAction::GoLeft
+            | FretboardAction::GoRight
+            | FretboardAction::ToNut
+            | FretboardAction::ToLastFret
+            | FretboardAction::PutFinger
+            | FretboardAction::TypeFret
+            | FretboardAction::Mute
+            | FretboardAction::Open
+            | FretboardAction::TypeShape
+            | FretboardAction::CycleDoubt
+            | FretboardAction::CycleLabels
+            | FretboardAction::Clear => self.fretboard.act(action),
+        }
+    }
+
+    /// Does what was asked of alternatives, of comparing and of how the neck is seen.
+    pub fn act_on_neck(&mut self, action: NeckAction) -> Reply {
+        match action {
+            NeckAction::NextTarget => self.aim(Neighbour::Next),
+            NeckAction::PreviousTarget => self.aim(Neighbour::Previous),
+            other => neck_keys::act(&mut self.fretboard, other),
+        }
+    }
+
+    /// Aims at a chord of the music of the selected segment.
+    fn aim(&mut self, which: Neighbour) -> Reply {
+        aiming::aim(&mut self.fretboard, &self.lesson, self.timeline.selected(), which)
+    }
+
+    /// Does what was asked of the readings.
+    pub fn act_on_readings(&mut self, action: ReadingsAction) -> Reply {
+        if action == ReadingsAction::StateBass {
+            let now = self.readings.stated_bass().map_or(String::new(), |bass| bass.to_string());
+            let advice = "Its note as it sounds, as in F#; nothing: the lowest string is the bass again.";
+            return Reply::ask(Overlay::Entry(EntryBox::new(
+                ReadingsQuestion::StatedBass,
+                "The bass that somebody else plays",
+                advice,
+                now,
+            )));
+        }
+        if action != ReadingsAction::Keep {
+            self.readings.act(action);
+            return Reply::nothing();
+        }
+        let Some(named) = self.readings.selected() else {
+            return Reply::say(Notice::note("nothing sounds yet: put a finger on the fretboard"));
+        };
+        // What is ticked is dropped under the name that was kept.
+        let symbol = named.kept_as.clone().unwrap_or_else(|| named.reading.symbol.clone());
+        Reply::say(match self.fretboard.keep(&symbol) {
+            KeepOutcome::Added => Notice::done(format!("kept {symbol}; v on the fretboard saves the voicing")),
+            KeepOutcome::Dropped => Notice::done(format!("{symbol} is no longer kept")),
+        })
+    }
+
+    /// Does what was asked of the recording view; the segment that is recorded now is the selected one.
+    pub fn act_on_recording(&mut self, action: RecordingAction) -> Reply {
+        let mut selected = self.timeline.selected();
+        let reply = self.recording.act(&mut self.lesson, &mut selected, action);
+        if let Some(segment) = selected {
+            self.timeline.select(segment);
+        }
+        reply
+    }
+
+    /// Does what was asked of the library.
+    pub fn act_on_library(&mut self, action: LibraryAction) -> Reply {
+        match action {
+            LibraryAction::Take => self.put_item(voicings::take),
+            LibraryAction::CarryOver => self.put_item(voicings::carry_over),
+            LibraryAction::Insert => self
+                .with_item(|desk, item| insert_item(&mut desk.lesson, &desk.fretboard, desk.timeline.selected(), item)),
+            LibraryAction::InsertAsChord => self.with_item(|desk, item| {
+                let panes = (&desk.fretboard, &mut desk.passage);
+                insert_as_chord(&mut desk.lesson, panes, desk.timeline.selected(), item)
+            }),
+            LibraryAction::EditTags => self.with_item(|desk, item| facts::ask_tags(&desk.lesson, item)),
+            LibraryAction::ShowAbout => self.with_item(|desk, item| facts::show_about(&desk.lesson, item)),
+            LibraryAction::TakeOut => self.library.take_out(),
+            LibraryAction::JoinDuplicates => self.library.join_duplicates(),
+            LibraryAction::Previous
+            | LibraryAction::Next
+            | LibraryAction::PageUp
+            | LibraryAction::PageDown
+            | LibraryAction::Left
+            | LibraryAction::Right
+            | LibraryAction::ToggleGrids
+            | LibraryAction::First
+            | LibraryAction::Last
+            | LibraryAction::Find
+            | LibraryAction::ShowAll => {
+                self.library.act(action);
+                Reply::nothing()
+            }
+        }
+    }
+
+    /// Takes what was typed as the answer to a question of the desk.
+    pub fn answer(&mut self, question: DeskQuestion, text: &str) -> Reply {
+        match question {
+            DeskQuestion::LessonTitle => {
+                Reply::of_change(&mut self.lesson, "title of the lesson changed", |open| retitle_lesson(open, text))
+            }
+        }
+    }
+}

@@ -1,0 +1,26 @@
+//! What is wrong with the lesson, as lines of a list.
+
+use crate::lesson::check::{Finding, mended_by};
+use crate::lesson::document::Lesson;
+use crate::workbench::boxes::list::ListLine;
+
+/// Returns a finding as a line that points at its place, and says what would be done where it can be mended without
+/// asking.
+pub(super) fn problem(lesson: &Lesson, finding: &Finding) -> ListLine {
+    let mended = mended_by(lesson, finding);
+    ListLine {
+        head: finding.severity.to_string(),
+        text: format!("{}: {}", finding.place.text(lesson), finding.reason),
+        below: match &mended {
+            None => finding.remedy.clone(),
+            // One thing is not said twice.
+            Some(mended) if finding.remedy == *mended => format!("{mended}; it can be mended here"),
+            Some(mended) if finding.remedy.starts_with(mended) => {
+                format!("{}; the first can be done here", finding.remedy)
+            }
+            Some(mended) => format!("{}; it can be mended here: {mended}", finding.remedy),
+        },
+        place: Some(finding.place),
+        mendable: mended.map(|_| finding.clone()),
+    }
+}

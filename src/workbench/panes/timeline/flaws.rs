@@ -1,0 +1,87 @@
+//! What is wrong with the segments: the gravest finding of each, its mark, its words, and whether it can be mended.
+
+use std::collections::{BTreeMap, HashMap};
+
+use crate::lesson::check::{Finding, Severity, mended_by};
+use crate::lesson::document::Lesson;
+use crate::lesson::id::{PassageId, SegmentId};
+use crate::lesson::place::LessonPlace;
+use crate::workbench::editing::edited_lesson::EditedLesson;
+
+/// The gravest thing that is wrong with each segment.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct SegmentFlaws {
+    gravest: BTreeMap<SegmentId, Finding>,
+    remedy: MendableFlaw,
+}
+
+/// Whether what is wrong with the selected segment can be mended without asking.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+struct MendableFlaw {
+    /// The revision and the segment that were looked at.
+    looked: Option<(u64, Option<SegmentId>)>,
+    /// The segment, where its flaw can be mended.
+    mendable: Option<SegmentId>,
+}
+
+impl SegmentFlaws {
+    /// Takes on what was found in a lesson.
+    pub fn note(&mut self, lesson: &Lesson, findings: &[Finding]) {
+        self.gravest = gravest(lesson, findings);
+    }
+
+    /// Looks whether what is wrong with the selected segment can be mended without asking, once in each revision of the
+    /// lesson.
+    pub fn look_for_remedy(&mut self, open: &EditedLesson, selected: Option<SegmentId>) {
+        let looked = Some((open.revision(), selected));
+        if self.remedy.looked != looked {
+            let flaw = selected.filter(|id| self.of(*id).is_some_and(|flaw| mended_by(open.lesson(), flaw).is_some()));
+            self.remedy = MendableFlaw { looked, mendable: flaw };
+        }
+    }
+
+    /// Returns the gravest thing that is wrong with a segment.
+    pub fn of(&self, segment: SegmentId) -> Option<&Finding> {
+        self.gravest.get(&segment)
+    }
+
+    /// Says what is wrong with the selected segment, and whether it can be mended.
+    pub fn words(&self, segment: SegmentId) -> Option<String> {
+        let mended = if self.remedy.mendable == Some(segment) { " (W mends it)" } else { "" };
+        self.of(segment).map(|flaw| format!("{}{mended}", flaw.reason))
+    }
+
+    /// Returns the mark of a segment with which something is wrong, else nothing.
+    pub fn mark(&self, segment: SegmentId) -> &'static str {
+        match self.of(segment).map(|flaw| flaw.severity) {
+            Some(Severity::Problem) => "!",
+            Some(Severity::Warning) => "?",
+            Some(Severity::Note) | None => "",
+        }
+    }
+}
+
+/// Returns the gravest thing that is wrong with each segment; what is wrong with a passage counts for
+/// the first segment that plays it. Notes are no flaws.
+fn gravest(lesson: &Lesson, findings: &[Finding]) -> BTreeMap<SegmentId, Finding> {
+    let mut played: HashMap<PassageId, SegmentId> = HashMap::new();
+    for segment in &lesson.segments {
+        for used in &segment.passages {
+            played.entry(used.passage).or_insert(segment.id);
+        }
+    }
+    let mut flaws: BTreeMap<SegmentId, &Finding> = BTreeMap::new();
+    for finding in findings.iter().filter(|finding| finding.severity != Severity::Note) {
+        let segment = if let LessonPlace::Passage(id, _) = finding.place {
+            played.get(&id).copied()
+        } else if let LessonPlace::Segment(id) = finding.place {
+            Some(id)
+        } else {
+            None
+        };
+        let graver = |id| flaws.get(&id).is_none_or(|known: &&Finding| finding.severity < known.severity);
+        let Some(segment) = segment.filter(|id| graver(*id)) else { continue };
+        flaws.insert(segment, finding);
+    }
+    flaws.into_iter().map(|(segment, finding)| (segment, finding.clone())).collect()
+}
