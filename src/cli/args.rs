@@ -72,7 +72,7 @@ pub enum Command {
     #[command(after_help = "Examples:\n  fingerpost place C3 D3 E3 F3 G3 A3 B3 C4\n  \
                             fingerpost place 'C3+E4:1/2 D3+F4:1/2 | E3+G4:1/1' --frets 0-9 --pin 2=2\n  \
                             fingerpost place riff.mid --track 2 --tuning DADGAD --into my.lesson.ron\n  \
-                            fingerpost place --lesson my.lesson.ron --passage 3 --tuning 'open G'\n\n\
+                            fingerpost place --lesson my.lesson.ron --passage Verse --tuning 'open G'\n\n\
                             Notes are letters with octaves (middle C is C4), joined with + in a chord, with a length after a colon: \
                             a part of a whole note, as in 1/4, 1/8., 3/8, or 1/12 for a triplet eighth. r is a rest; | may stand \
                             where a bar ends. How costs are weighed, and that no published weights could be read, stands in \
@@ -357,9 +357,9 @@ pub struct PlaceArgs {
     /// Place a passage of this lesson anew, with the pitches it has, for the tuning, instrument or capo given
     #[arg(long, value_name = "LESSON", requires = "passage", conflicts_with_all = ["length", "meter", "tempo", "track", "channel", "pins", "json"])]
     pub lesson: Option<PathBuf>,
-    /// The number of the passage in the lesson
-    #[arg(long, value_name = "ID", requires = "lesson")]
-    pub passage: Option<u32>,
+    /// The passage of the lesson: its title, its piece and title, the beginning of that, or its number
+    #[arg(long, value_name = "P", requires = "lesson")]
+    pub passage: Option<String>,
 }
 
 /// `demo`

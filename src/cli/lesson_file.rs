@@ -5,7 +5,10 @@ use std::path::Path;
 use anyhow::{Result, anyhow, bail};
 
 use super::outcome::Streams;
+use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
+use crate::lesson::music::Passage;
+use crate::lesson::place::LessonPlace;
 use crate::store::atomic::real_path;
 use crate::store::lesson_file::{EXTENSION, Origin, load};
 pub use crate::store::names::title_from;
@@ -23,6 +26,15 @@ pub fn read(path: &Path, streams: &mut Streams<'_>) -> Result<Lesson> {
         )?;
     }
     Ok(loaded.lesson)
+}
+
+/// Returns what a passage of the lesson is played on.
+///
+/// Errors: its setup is gone or makes nothing that can be played.
+pub fn passage_rig(lesson: &Lesson, passage: &Passage) -> Result<Rig> {
+    let said = || LessonPlace::of(passage.id).text(lesson);
+    let rig = lesson.passage_rig(passage);
+    rig.ok_or_else(|| anyhow!("{} has no setup that can be played: see `fingerpost check`", said()))
 }
 
 /// Returns a path in a form that is safe to print.

@@ -5,6 +5,7 @@
 
 pub mod args;
 pub mod batch;
+mod by_name;
 pub mod chapters;
 pub mod check;
 pub mod complaint;

@@ -11,6 +11,7 @@ use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::fresh::IdSource;
 use crate::lesson::id::PassageId;
 use crate::lesson::music::Passage;
+use crate::lesson::place::LessonPlace;
 use crate::store::open_lesson::{Access, OpenLesson, Opened, SavedState};
 use crate::store::random;
 use crate::tab::style::TabText;
@@ -67,10 +68,14 @@ pub fn new_id(opened: &Opened) -> PassageId {
 ///
 /// Errors: an identity that is taken, or a lesson that cannot be saved.
 pub fn add(mut opened: Opened, path: &Path, passage: Passage, streams: &mut Streams<'_>) -> Result<()> {
-    let (id, bars) = (passage.id, passage.bars.len());
+    let (said, bars) = (LessonPlace::of(passage.id), passage.bars.len());
     let at = opened.lesson.passages.len();
     opened.lesson.apply(Edit::Passages(ListEdit::Insert { at, item: passage }))?;
-    opened.file.save(&opened.lesson).map_err(|error| anyhow!("{error}; {}", error.hint()))?;
-    writeln!(streams.out, "{}: added passage {id}, {bars} {}", shown(path), if bars == 1 { "bar" } else { "bars" })?;
+    let renewed = opened.file.save(&opened.lesson).map_err(|error| anyhow!("{error}; {}", error.hint()))?;
+    let (path, said) = (shown(path), said.text(&opened.lesson));
+    writeln!(streams.out, "{path}: added {said}, {bars} {}", if bars == 1 { "bar" } else { "bars" })?;
+    if let Some(more) = renewed.told() {
+        writeln!(streams.notes, "fingerpost: {path}: {more}")?;
+    }
     Ok(())
 }

@@ -7,10 +7,10 @@ use anyhow::{Context as _, Result, anyhow, bail};
 use serde::Serialize;
 
 use super::args::PlaceArgs;
-use super::input;
-use super::lesson_file::{read as read_lesson, shown, title_from};
+use super::lesson_file::{passage_rig, read as read_lesson, shown, title_from};
 use super::outcome::{Outcome, Streams};
 use super::passage_out::{WIDTH, add, new_id, open_to_change, print};
+use super::{by_name, input};
 use crate::exchange::midi_in::{self, TrackChoice, looks_like_midi};
 use crate::instrument::catalogue::{setup_from_text, tuning_from_text};
 use crate::instrument::neck::{Fret, StringNumber};
@@ -37,8 +37,8 @@ use crate::theory::pitch::Pitch;
 /// Errors: notes that are invalid or not on the instrument, a pin or range that contradicts them, a file that cannot be
 /// read, a lesson that cannot be changed or saved, or output that cannot be written.
 pub fn run(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
-    if let Some((path, id)) = args.lesson.as_ref().zip(args.passage) {
-        return place_anew(args, path, PassageId(id), streams);
+    if let Some((path, name)) = args.lesson.as_ref().zip(args.passage.as_ref()) {
+        return place_anew(args, path, name, streams);
     }
     let source = source(args, streams)?;
     let rig = rig(args)?;
@@ -74,19 +74,17 @@ pub fn run(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
 
 /// Places a passage of a lesson anew, and prints it or adds it to a lesson. The lesson it comes from is not changed.
 /// Errors: as [`run`].
-fn place_anew(args: &PlaceArgs, path: &Path, id: PassageId, streams: &mut Streams<'_>) -> Result<Outcome> {
+fn place_anew(args: &PlaceArgs, path: &Path, name: &str, streams: &mut Streams<'_>) -> Result<Outcome> {
     if args.frets.is_some() {
         bail!("--frets is for lines, not for a passage that is placed anew");
     }
     let lesson = read_lesson(path, streams)?;
-    let missing = || anyhow!("{} has no passage {id}; it has {}", shown(path), listed(&lesson));
-    let passage = lesson.passage(id).ok_or_else(missing)?;
-    let old = lesson.passage_rig(passage);
-    let old = old.ok_or_else(|| anyhow!("passage {id} has no setup that can be played: see `fingerpost check`"))?;
+    let passage = by_name::passage(&lesson, name).with_context(|| shown(path))?;
+    let old = passage_rig(&lesson, passage)?;
     let new = other_rig(args, &old)?;
     let mut anew = moved(passage, &old, &new)?;
     for remark in &anew.remarks {
-        let spot = LessonPlace::Passage(id, remark.spot).text(&lesson);
+        let spot = LessonPlace::Passage(passage.id, remark.spot).text(&lesson);
         writeln!(streams.notes, "fingerpost: {}: {}", printable(&spot), printable(&remark.text))?;
     }
     if let Some(title) = &args.title {
@@ -118,17 +116,6 @@ fn other_rig(args: &PlaceArgs, old: &Rig) -> Result<Rig> {
     };
     let capo = args.capo.clone().or_else(|| old.capo().cloned()).filter(|capo| capo.fret != Fret::OPEN);
     Ok(Rig::new(instrument, tuning, capo)?)
-}
-
-/// Returns the passages of a lesson as a list: `1 "Verse", 2 "Chorus"`.
-fn listed(lesson: &Lesson) -> String {
-    let names: Vec<String> = lesson
-        .passages
-        .iter()
-        .take(20)
-        .map(|passage| format!("{} \"{}\"", passage.id, printable(&passage.title)))
-        .collect();
-    if names.is_empty() { "none".to_owned() } else { names.join(", ") }
 }
 
 fn show(args: &PlaceArgs, passage: &Passage, rig: &Rig, streams: &mut Streams<'_>) -> Result<()> {

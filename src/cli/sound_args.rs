@@ -93,10 +93,10 @@ impl Bits {
 pub struct RenderArgs {
     /// The lesson file
     pub lesson: PathBuf,
-    /// A passage: its number, its title, or the beginning of that
+    /// A passage: its title, its piece and title, the beginning of that, or its number
     #[arg(long, value_name = "P")]
     pub passage: Option<String>,
-    /// A voicing: its number, or its name as kept in the lesson; it is strummed
+    /// A voicing: its name as kept in the lesson, the beginning of that, or its number; it is strummed
     #[arg(long, value_name = "V", conflicts_with_all = ["tempo", "click", "count_in"])]
     pub voicing: Option<String>,
     /// A segment: its number as it stands in the video, or its title; its passages are heard one after another, as

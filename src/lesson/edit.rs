@@ -4,10 +4,11 @@ use serde::{Deserialize, Serialize};
 
 use super::document::{Header, Lesson};
 use super::id::{Identity, ItemId, PassageId};
-use super::links::Linked;
+use super::links::{Fate, Linked};
 use super::lists::each_list;
 use super::music::{Bar, Passage};
 use super::named::Named;
+use super::place::Spot;
 
 /// One reversible change to a list of things with identities. Places count from 0.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -63,14 +64,7 @@ pub trait Item: Linked + Named + Sized {
 
 /// Declares an edit for each list, and what its items have in common.
 macro_rules! edits {
-    ($($field:ident {
-        item: $item:ident in $file:ident,
-        id: $id:ident,
-        edit: $edit:ident,
-        place: $place:ident $(($part:ident: $part_type:ty))?,
-        one: $one:ident,
-        word: $word:literal,
-    })+) => {
+    ($({ $field:ident $id:ident $place:ident $word:literal $edit:ident $item:ty, $($rest:tt)* })+) => {
         /// One reversible change to a lesson. Its words are those of the journal.
         #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
         pub enum Edit {
@@ -78,7 +72,7 @@ macro_rules! edits {
             Header(Header),
             $(
                 #[doc = concat!("Changes the list of ", $word, "s.")]
-                $edit(ListEdit<super::$file::$item, super::id::$id>),
+                $edit(ListEdit<$item, super::id::$id>),
             )+
             /// Takes `remove` bars out of a passage at place `at` (counted from 0) and puts `insert` there.
             Bars {
@@ -94,7 +88,7 @@ macro_rules! edits {
         }
 
         $(
-            impl Item for super::$file::$item {
+            impl Item for $item {
                 type Id = super::id::$id;
                 const WORD: &'static str = $word;
 
@@ -141,6 +135,14 @@ macro_rules! edits {
                     $(Edit::$edit(edit) => Edit::$edit(apply_to_list(&mut self.$field, edit)?),)+
                     Edit::Bars { passage, at, remove, insert } => self.splice_bars(passage, at, remove, insert)?,
                 })
+            }
+
+            /// Returns the edit by which the links of `item` become what `decide` says, as [`Linked::relink`] asks it.
+            /// `None` where nothing would change, or where the identity does not say which thing is meant.
+            pub fn relinked(&self, item: ItemId, decide: &mut impl FnMut(Spot, ItemId) -> Fate) -> Option<Edit> {
+                match item {
+                    $(ItemId::$place(id) => relinked(&self.$field, id, decide),)+
+                }
             }
         }
     };
@@ -272,6 +274,18 @@ fn apply_to_list<T: Item>(list: &mut Vec<T>, edit: ListEdit<T, T::Id>) -> Result
             None => Err(EditError::Place { word: T::WORD, at, length }),
         },
     }
+}
+
+/// Returns the edit that replaces an item of the list by one whose links are as `decide` says, if that is another one.
+fn relinked<T: Item + Clone + PartialEq>(
+    list: &[T],
+    id: T::Id,
+    decide: &mut impl FnMut(Spot, ItemId) -> Fate,
+) -> Option<Edit> {
+    let known = list.get(only_place(list, id).ok()?)?;
+    let mut item = known.clone();
+    item.relink(decide);
+    (item != *known).then(|| T::edit(ListEdit::Replace(item)))
 }
 
 /// Returns where the one item with this identity stands.

@@ -98,14 +98,7 @@ pub trait Identity: Copy + Eq + Ord + Hash + fmt::Display + From<u32> + Into<u32
 
 /// Declares one identity type for each list, and [`ItemId`] over all of them.
 macro_rules! identities {
-    ($($field:ident {
-        item: $item:ident in $file:ident,
-        id: $id:ident,
-        edit: $edit:ident,
-        place: $place:ident $(($part:ident: $part_type:ty))?,
-        one: $one:ident,
-        word: $word:literal,
-    })+) => {
+    ($({ $field:ident $id:ident $place:ident $word:literal $($rest:tt)* })+) => {
         $(
             #[doc = concat!("The identity of a ", $word, ".")]
             #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]

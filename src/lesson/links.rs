@@ -179,14 +179,7 @@ fn follow<Id: Identity>(link: &mut Id, fate: Fate) -> bool {
 
 /// Goes through every list.
 macro_rules! walk_lists {
-    ($($field:ident {
-        item: $item:ident in $file:ident,
-        id: $id:ident,
-        edit: $edit:ident,
-        place: $place:ident $(($part:ident: $part_type:ty))?,
-        one: $one:ident,
-        word: $word:literal,
-    })+) => {
+    ($({ $field:ident $($rest:tt)* })+) => {
         impl Lesson {
             /// Shows every link of the things that are `wanted`, in the order of the document.
             pub fn each_link(&self, wanted: impl Fn(ItemId) -> bool, mut see: impl FnMut(Link)) {

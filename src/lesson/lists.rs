@@ -2,9 +2,9 @@
 //!
 //! What is the same for every list is made from this table by whoever needs it, with a macro of its own that is
 //! handed the rows: identities ([`super::id`]), edits and their inverses ([`super::edit`]), looking up
-//! ([`super::lookup`]), places ([`super::place`]), what was touched ([`super::touched`]). Nobody else names all lists
-//! one after the other. The lists stand in the order of the document. The table itself imports nothing: the words are
-//! looked up where they are used.
+//! ([`super::lookup`]), links ([`super::links`]), places ([`super::place`]), what was touched ([`super::touched`]). Nobody
+//! else names all lists one after the other. The lists stand in the order of the document. The table itself imports
+//! nothing: the words are looked up where they are used.
 
 /// Hands every row of the table to the macro `$take`.
 ///
@@ -17,9 +17,14 @@
 ///   in brackets what is known of a spot within it. A word of the journal as well;
 /// - `one`: the method of `Lesson` that looks one up;
 /// - `word`: what a player calls one of them; an `s` makes it many.
+///
+/// `$take` gets each row in braces: first what most of them ask for, so that it can leave off what it does not need
+/// with `$($rest:tt)*`. Whole, a row is
+/// `{ $field:ident $id:ident $place:ident $word:literal $edit:ident $item:ty, $one:ident ($($part:ident: $part_type:ty)?) }`.
 macro_rules! each_list {
     ($take:ident) => {
-        $take! {
+        each_list! {
+            @hand_to $take;
             instruments {
                 item: OwnedInstrument in document,
                 id: InstrumentId,
@@ -68,6 +73,18 @@ macro_rules! each_list {
                 one: segment,
                 word: "segment",
             }
+        }
+    };
+    (@hand_to $take:ident; $($field:ident {
+        item: $item:ident in $file:ident,
+        id: $id:ident,
+        edit: $edit:ident,
+        place: $place:ident $(($part:ident: $part_type:ty))?,
+        one: $one:ident,
+        word: $word:literal,
+    })+) => {
+        $take! {
+            $({ $field $id $place $word $edit super::$file::$item, $one ($($part: $part_type)?) })+
         }
     };
 }

@@ -4,6 +4,7 @@ use super::document::{Lesson, Setup, Voicing};
 use super::id::{InstrumentId, ItemId, SegmentId, SetupId};
 use super::lists::each_list;
 use super::music::Passage;
+use super::named::Named;
 use super::time::{VideoLength, VideoTime};
 use crate::instrument::rig::{Rig, RigError};
 
@@ -20,18 +21,11 @@ pub enum SetupError {
 
 /// Declares what is looked up in each list.
 macro_rules! lookups {
-    ($($field:ident {
-        item: $item:ident in $file:ident,
-        id: $id:ident,
-        edit: $edit:ident,
-        place: $place:ident $(($part:ident: $part_type:ty))?,
-        one: $one:ident,
-        word: $word:literal,
-    })+) => {
+    ($({ $field:ident $id:ident $place:ident $word:literal $edit:ident $item:ty, $one:ident $($rest:tt)* })+) => {
         impl Lesson {
             $(
                 #[doc = concat!("Returns the ", $word, "; `None` when it is gone.")]
-                pub fn $one(&self, id: super::id::$id) -> Option<&super::$file::$item> {
+                pub fn $one(&self, id: super::id::$id) -> Option<&$item> {
                     self.$field.iter().find(|item| item.id == id)
                 }
             )+
@@ -41,6 +35,14 @@ macro_rules! lookups {
                 match item {
                     $(ItemId::$place(id) => self.$field.iter().position(|item| item.id == id),)+
                 }
+            }
+
+            /// Returns what the teacher calls a thing; `None` where that is nothing but blanks, or the thing is gone.
+            pub fn title(&self, item: ItemId) -> Option<&str> {
+                let title = match item {
+                    $(ItemId::$place(id) => self.$one(id).and_then(Named::title),)+
+                };
+                title.filter(|title| !title.trim().is_empty())
             }
 
             /// Returns every identity of its lists, in the order of the document.

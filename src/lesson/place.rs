@@ -8,7 +8,6 @@ use super::document::Lesson;
 use super::id::{ItemId, SegmentId};
 use super::lists::each_list;
 use super::music::{Passage, Voice};
-use super::named::Named;
 use super::time::Ticks;
 use crate::instrument::neck::StringNumber;
 use crate::text::quote::quoted;
@@ -114,13 +113,8 @@ macro_rules! places {
     (@spot $part:ident) => {
         Spot::from($part)
     };
-    ($($field:ident {
-        item: $item:ident in $file:ident,
-        id: $id:ident,
-        edit: $edit:ident,
-        place: $place:ident $(($part:ident: $part_type:ty))?,
-        one: $one:ident,
-        word: $word:literal,
+    ($({
+        $field:ident $id:ident $place:ident $word:literal $edit:ident $item:ty, $one:ident ($($part:ident: $part_type:ty)?)
     })+) => {
         /// A place in a lesson.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -155,7 +149,7 @@ macro_rules! places {
             }
 
             /// Returns the spot within the thing, as exact as it is known.
-            fn spot(self) -> Spot {
+            pub fn spot(self) -> Spot {
                 match self {
                     Self::Lesson | Self::Header | Self::Chapters => Spot::WHOLE,
                     $(Self::$place(_ $(, $part)?) => places!(@spot $($part)?),)+
@@ -168,10 +162,7 @@ macro_rules! places {
                     Self::Lesson => "lesson".to_owned(),
                     Self::Header => "header".to_owned(),
                     Self::Chapters => "chapter list".to_owned(),
-                    $(Self::$place(id, ..) => {
-                        let known = lesson.$field.iter().find(|item| item.id == id);
-                        said($word, id.0, known.and_then(Named::title))
-                    })+
+                    $(Self::$place(id, ..) => said($word, id.0, lesson.title(id.into())),)+
                 }
             }
         }
@@ -222,7 +213,7 @@ impl LessonPlace {
 
 /// Says which thing of a list it is, by its title, or by its number where it has none or is gone.
 fn said(word: &str, number: u32, title: Option<&str>) -> String {
-    match title.filter(|title| !title.trim().is_empty()) {
+    match title {
         Some(title) => format!("{word} \"{}\"", quoted(title)),
         None => format!("{word} numbered {number}"),
     }

@@ -61,14 +61,7 @@ impl<Id: Ord> Items<Id> {
 
 /// Declares what may be touched of each list.
 macro_rules! touched {
-    ($($field:ident {
-        item: $item:ident in $file:ident,
-        id: $id:ident,
-        edit: $edit:ident,
-        place: $place:ident $(($part:ident: $part_type:ty))?,
-        one: $one:ident,
-        word: $word:literal,
-    })+) => {
+    ($({ $field:ident $id:ident $place:ident $word:literal $edit:ident $($rest:tt)* })+) => {
         /// The parts of a lesson that edits have touched. What is not named here is as it was.
         #[derive(Debug, Clone, PartialEq, Eq, Default)]
         pub struct Touched {
@@ -81,7 +74,7 @@ macro_rules! touched {
         }
 
         impl Touched {
-            /// Everything may have been touched: nothing is known of the lesson before.
+            /// Returns that everything may have been touched: nothing is known of the lesson before.
             pub const fn everything() -> Self {
                 Self { header: true, $($field: Items::All,)+ }
             }

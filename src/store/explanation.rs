@@ -32,14 +32,14 @@ impl<'a> Around<'a> {
         name.get(start..).filter(|name| !name.is_empty())
     }
 
-    /// Whether the place lies between a digit and decimals.
+    /// Returns whether the place lies between a digit and decimals.
     fn splits_a_number(&self) -> bool {
         let decimals =
             self.after.strip_prefix('.').is_some_and(|rest| rest.starts_with(|sign: char| sign.is_ascii_digit()));
         decimals && self.before.ends_with(|sign: char| sign.is_ascii_digit())
     }
 
-    /// Whether the file ends without its last bracket.
+    /// Returns whether the file ends without its last bracket.
     fn is_cut_off(&self) -> bool {
         let end = if self.after.trim_end().is_empty() { self.before } else { self.after };
         !end.trim_end().ends_with(')')
@@ -84,115 +84,128 @@ fn expected_text(field: Option<&str>) -> String {
 
 /// Returns the problem and what to do about it, from the reader's error alone.
 fn explain_alone(error: &RonError) -> (String, &'static str) {
-    let problem = match error {
-        RonError::Eof => return ("the file ends too early".to_owned(), COMPLETE),
-        RonError::ExpectedStringEnd => {
-            return (
-                "a text begins here and never ends: expected a closing `\"`".to_owned(),
-                "put the missing quote where the text ends; if the file is cut off, open an older copy",
-            );
-        }
-        RonError::UnclosedBlockComment => {
-            return ("a comment begins with `/*` and never ends".to_owned(), "put `*/` where the comment ends");
-        }
+    of_the_file(error)
+        .or_else(|| of_a_name(error))
+        .or_else(|| of_signs(error))
+        .unwrap_or_else(|| (of_a_value(error), BY_HAND))
+}
+
+/// Explains what is wrong with a file as a whole: it ends too early, goes on too long, or is something else.
+fn of_the_file(error: &RonError) -> Option<(String, &'static str)> {
+    let (problem, hint) = match error {
+        RonError::Eof => ("the file ends too early", COMPLETE),
         RonError::ExceededRecursionLimit => {
-            return (
-                "brackets are nested far deeper than in any lesson".to_owned(),
-                "this is no lesson file, or a damaged one",
-            );
+            ("brackets are nested far deeper than in any lesson", "this is no lesson file, or a damaged one")
         }
-        RonError::TrailingCharacters => {
-            return (
-                "expected the end of the file after the last closing bracket".to_owned(),
-                "take out what follows, or the bracket that closes too early",
-            );
+        RonError::TrailingCharacters => (
+            "expected the end of the file after the last closing bracket",
+            "take out what follows, or the bracket that closes too early",
+        ),
+        // A lesson has another format than the files of the user.
+        RonError::MissingStructField { field: "format", outer } => (
+            "the number of the file's format is missing",
+            match outer.as_deref() {
+                Some("Document") => "write `format: 2,` after the first bracket",
+                _ => "write `format: 1,` after the first bracket",
+            },
+        ),
+        RonError::ExpectedDifferentStructName { expected: "Document", .. }
+        | RonError::ExpectedNamedStructLike("Document") => {
+            ("this is no lesson file: expected `(format: 2, lesson: (…))`", NOT_A_LESSON)
         }
+        RonError::NoSuchExtension(_) | RonError::ExpectedAttribute | RonError::ExpectedAttributeEnd => {
+            ("an `#![enable(...)]` line is not needed here", "take that line out")
+        }
+        _ => return None,
+    };
+    Some((problem.to_owned(), hint))
+}
+
+/// Explains what is wrong with the name of a field or with one of the words that are known: it is unknown, missing or
+/// there twice.
+fn of_a_name(error: &RonError) -> Option<(String, &'static str)> {
+    let whose = |outer: &Option<String>| outer.as_deref().map_or("this".to_owned(), thing);
+    Some(match error {
         RonError::NoSuchStructField { expected, found, outer } => {
-            return unknown_field(expected, found, outer.as_deref());
+            (format!("{} has no field `{found}`: expected {}", whose(outer), one_of(expected)), CORRECT_FIELD)
+        }
+        RonError::MissingStructField { field, outer } => {
+            (format!("{} needs `{field}`, which is missing", whose(outer)), ADD_FIELD)
+        }
+        RonError::DuplicateStructField { field, outer } => {
+            (format!("{} has `{field}` twice", whose(outer)), "take one of the two out")
         }
         RonError::NoSuchEnumVariant { expected, found, outer } => {
             let of = outer.as_deref().map_or(String::new(), |outer| format!(" as {}", thing(outer)));
-            return (
+            (
                 format!("`{found}` is not known{of}: expected {}", one_of(expected)),
                 "write one of the words that are known, with capital letters as shown",
-            );
-        }
-        RonError::MissingStructField { field: "format", outer } => {
-            // A lesson has another format than the files of the user.
-            let hint = match outer.as_deref() {
-                Some("Document") => "write `format: 2,` after the first bracket",
-                _ => "write `format: 1,` after the first bracket",
-            };
-            return ("the number of the file's format is missing".to_owned(), hint);
-        }
-        RonError::MissingStructField { field, outer } => {
-            let of = outer.as_deref().map_or("this".to_owned(), thing);
-            return (format!("{of} needs `{field}`, which is missing"), ADD_FIELD);
-        }
-        RonError::DuplicateStructField { field, outer } => {
-            let of = outer.as_deref().map_or("this".to_owned(), thing);
-            return (format!("{of} has `{field}` twice"), "take one of the two out");
-        }
-        RonError::ExpectedDifferentStructName { expected: "Document", .. }
-        | RonError::ExpectedNamedStructLike("Document") => {
-            return ("this is no lesson file: expected `(format: 2, lesson: (…))`".to_owned(), NOT_A_LESSON);
-        }
-        RonError::ExpectedStructLike => "expected `(` and a value after this word, as in `Bend(\"1/2\")`".to_owned(),
-        RonError::ExpectedStructName(_) | RonError::ExpectedDifferentStructName { .. } => {
-            "expected an opening `(`".to_owned()
+            )
         }
         RonError::SuggestRawIdentifier(found) | RonError::InvalidIdentifier(found) => {
-            return (format!("expected a word here, found `{found}`"), "write one of the words that are known here");
+            (format!("expected a word here, found `{found}`"), "write one of the words that are known here")
         }
-        RonError::ExpectedNamedStructLike("") => "expected an opening `(`".to_owned(),
+        _ => return None,
+    })
+}
+
+/// Explains quotes, backslashes, commas and signs of comments that are missing or too many.
+fn of_signs(error: &RonError) -> Option<(String, &'static str)> {
+    let (problem, hint) = match error {
+        RonError::ExpectedStringEnd => (
+            "a text begins here and never ends: expected a closing `\"`",
+            "put the missing quote where the text ends; if the file is cut off, open an older copy",
+        ),
+        RonError::UnclosedBlockComment => {
+            ("a comment begins with `/*` and never ends", "put `*/` where the comment ends")
+        }
+        RonError::ExpectedComma => (
+            "expected a comma or a closing bracket here",
+            "put in what is missing; if this is inside a text, a quote is missing before it",
+        ),
+        RonError::InvalidEscape(_) => (
+            "a backslash in a text is followed by something that has no meaning",
+            "write `\\\\` for a backslash, `\\\"` for a quote, `\\n` for a new line",
+        ),
+        _ => return None,
+    };
+    Some((problem.to_owned(), hint))
+}
+
+/// Says what was expected where something else stands.
+fn of_a_value(error: &RonError) -> String {
+    let problem = match error {
+        RonError::ExpectedStructLike => "expected `(` and a value after this word, as in `Bend(\"1/2\")`",
+        RonError::ExpectedStructName(_)
+        | RonError::ExpectedDifferentStructName { .. }
+        | RonError::ExpectedNamedStructLike("") => "expected an opening `(`",
+        RonError::ExpectedStructLikeEnd | RonError::ExpectedOptionEnd => "expected a comma or a closing `)`",
+        RonError::ExpectedArray => "expected a list in square brackets, as in `[1, 2]`",
+        RonError::ExpectedArrayEnd => "expected a comma or a closing `]`",
+        RonError::ExpectedMap => "expected an opening `{`",
+        RonError::ExpectedMapEnd => "expected a comma or a closing `}`",
+        RonError::ExpectedMapColon => "expected a colon between the name of a field and its value",
+        RonError::ExpectedBoolean => "expected `true` or `false`",
+        RonError::ExpectedInteger => "expected a whole number",
+        RonError::ExpectedFloat => "expected a number",
+        RonError::ExpectedIdentifier => "expected the name of a field, without quotes",
+        RonError::ExpectedOption => "expected a value or `None`",
+        RonError::IntegerOutOfBounds => "this number is too large, or negative where that is not possible",
         RonError::ExpectedNamedStructLike(name) => {
-            let example =
-                example(name).map_or(", starting with `(`".to_owned(), |example| format!(", as in `{example}`"));
-            format!("expected {} in brackets{example}", thing(name))
+            let example = example(name).map_or(", starting with `(`".into(), |example| format!(", as in `{example}`"));
+            return format!("expected {} in brackets{example}", thing(name));
         }
-        RonError::ExpectedStructLikeEnd | RonError::ExpectedOptionEnd => "expected a comma or a closing `)`".to_owned(),
-        RonError::ExpectedArray => "expected a list in square brackets, as in `[1, 2]`".to_owned(),
-        RonError::ExpectedArrayEnd => "expected a comma or a closing `]`".to_owned(),
-        RonError::ExpectedMap => "expected an opening `{`".to_owned(),
-        RonError::ExpectedMapEnd => "expected a comma or a closing `}`".to_owned(),
-        RonError::ExpectedMapColon => "expected a colon between the name of a field and its value".to_owned(),
-        RonError::ExpectedComma => {
-            return (
-                "expected a comma or a closing bracket here".to_owned(),
-                "put in what is missing; if this is inside a text, a quote is missing before it",
-            );
-        }
-        RonError::ExpectedBoolean => "expected `true` or `false`".to_owned(),
-        RonError::ExpectedInteger => "expected a whole number".to_owned(),
-        RonError::ExpectedFloat => "expected a number".to_owned(),
-        RonError::ExpectedIdentifier => "expected the name of a field, without quotes".to_owned(),
-        RonError::ExpectedOption => "expected a value or `None`".to_owned(),
-        RonError::IntegerOutOfBounds => "this number is too large, or negative where that is not possible".to_owned(),
         RonError::InvalidValueForType { expected, found } => {
             // The reader says what kind of value it is; the value itself says enough.
             let value = found.find('`').and_then(|at| found.get(at..)).unwrap_or(found);
-            format!("expected {expected}, found {value}")
+            return format!("expected {expected}, found {value}");
         }
-        RonError::ExpectedDifferentLength { expected, found } => format!("expected {expected}, found {found}"),
-        RonError::InvalidEscape(_) => {
-            return (
-                "a backslash in a text is followed by something that has no meaning".to_owned(),
-                "write `\\\\` for a backslash, `\\\"` for a quote, `\\n` for a new line",
-            );
-        }
-        RonError::UnexpectedChar(sign) => format!("`{sign}` has no meaning here"),
-        RonError::NoSuchExtension(_) | RonError::ExpectedAttribute | RonError::ExpectedAttributeEnd => {
-            return ("an `#![enable(...)]` line is not needed here".to_owned(), "take that line out");
-        }
-        RonError::Message(message) => message.clone(),
-        other => lower_first(&other.to_string()),
+        RonError::ExpectedDifferentLength { expected, found } => return format!("expected {expected}, found {found}"),
+        RonError::UnexpectedChar(sign) => return format!("`{sign}` has no meaning here"),
+        RonError::Message(message) => message,
+        other => return lower_first(&other.to_string()),
     };
-    (problem, BY_HAND)
-}
-
-fn unknown_field(expected: &[&str], found: &str, outer: Option<&str>) -> (String, &'static str) {
-    let of = outer.map_or("this".to_owned(), thing);
-    (format!("{of} has no field `{found}`: expected {}", one_of(expected)), CORRECT_FIELD)
+    problem.to_owned()
 }
 
 /// Lists what may stand somewhere.
@@ -220,47 +233,61 @@ fn example(name: &str) -> Option<&'static str> {
     })
 }
 
-/// Returns what a teacher calls a thing that the code calls `name`.
+/// Returns what a teacher calls a thing that the code calls `name`: mostly the same, `a paper size` for `PaperSize`.
 fn thing(name: &str) -> String {
     let known = match name {
         "Document" => "a lesson file",
-        "Lesson" => "a lesson",
         "Header" => "the header",
         "OwnedInstrument" => "an entry of `instruments`",
-        "Instrument" => "an instrument",
         "ShortString" => "the short string",
-        "Setup" => "a setup",
-        "Capo" => "a capo",
-        "Piece" => "a piece",
-        "Passage" => "a passage",
-        "Bar" => "a bar",
-        "Event" => "an event",
-        "Note" => "a note",
-        "Voicing" | "LibraryVoicing" => "a voicing",
-        "Barre" => "a barre",
-        "Segment" => "a segment",
+        "LibraryVoicing" => "a voicing",
         "Recorded" => "a recorded time",
         "PassageUse" => "an entry of a segment's `passages`",
         "BarRange" => "a range of bars",
         "Library" => "the voicing library",
         "Settings" => "the settings",
         "TaughtIn" => "an entry of `taught_in`",
-        "PaperSize" => "a paper size",
         "Characters" => "a set of characters",
         "ChordNames" => "a way to name chords",
         "SegmentKind" => "a kind of segment",
-        "Feel" => "a feel",
         "Join" => "a join between notes",
-        "Technique" => "a technique",
-        "Stroke" => "a stroke",
-        "Finger" => "a finger",
-        "Doubt" => "a doubt",
-        other => return format!("`{other}`"),
+        other => return in_words(other),
     };
     known.to_owned()
+}
+
+/// Returns the words that a name of the code is made of, with their article: `an event` for `Event`.
+fn in_words(name: &str) -> String {
+    let mut words = String::new();
+    for letter in name.chars() {
+        if letter.is_uppercase() && !words.is_empty() {
+            words.push(' ');
+        }
+        words.extend(letter.to_lowercase());
+    }
+    let article = if words.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+    format!("{article} {words}")
 }
 
 fn lower_first(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or(String::new(), |first| first.to_lowercase().chain(chars).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn things_are_called_what_a_teacher_calls_them() {
+        for (name, called) in [
+            ("Event", "an event"),
+            ("PaperSize", "a paper size"),
+            ("Voicing", "a voicing"),
+            ("Header", "the header"),
+            ("SegmentKind", "a kind of segment"),
+        ] {
+            assert_eq!(thing(name), called);
+        }
+    }
 }

@@ -13,7 +13,7 @@ const INDENT: &str = "  ";
 
 /// What is known of a bracketed group before it is written.
 #[derive(Debug, Clone, Copy, Default)]
-struct Group {
+struct Brackets {
     /// Characters from the opening to the closing bracket, written on one line.
     width: usize,
     /// How many items stand in it.
@@ -22,7 +22,7 @@ struct Group {
 
 /// How an open group is being written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Mode {
+enum Breaking {
     /// On one line.
     Flat,
     /// Each item on a line of its own.
@@ -49,7 +49,7 @@ enum Token<'a> {
 pub fn lay_out(compact: &str, always_broken: usize) -> String {
     let groups = measure(compact);
     let mut out = String::with_capacity(compact.len() * 2);
-    let mut modes: Vec<Mode> = Vec::new();
+    let mut modes: Vec<Breaking> = Vec::new();
     let mut levels = 0;
     let mut column = 0;
     let mut next_group = groups.iter().copied();
@@ -60,23 +60,23 @@ pub fn lay_out(compact: &str, always_broken: usize) -> String {
                 let group = next_group.next().unwrap_or_default();
                 out.push(bracket);
                 column += 1;
-                let inside_flat = modes.last() == Some(&Mode::Flat);
+                let inside_flat = modes.last() == Some(&Breaking::Flat);
                 let fits = column - levels * INDENT.len() + group.width <= WIDTH && modes.len() >= always_broken;
                 let mode = if inside_flat || group.items == 0 || fits {
-                    Mode::Flat
+                    Breaking::Flat
                 } else if bracket == '[' && group.items == 1 && tokens.peek() == Some(&Token::Open('[')) {
-                    Mode::Hugging
+                    Breaking::Hugging
                 } else {
-                    Mode::Broken
+                    Breaking::Broken
                 };
                 modes.push(mode);
-                if mode == Mode::Broken {
+                if mode == Breaking::Broken {
                     levels += 1;
                     column = start_line(&mut out, levels);
                 }
             }
             Token::Close(bracket) => {
-                if modes.pop() == Some(Mode::Broken) {
+                if modes.pop() == Some(Breaking::Broken) {
                     levels -= 1;
                     out.push(',');
                     column = start_line(&mut out, levels);
@@ -86,7 +86,7 @@ pub fn lay_out(compact: &str, always_broken: usize) -> String {
             }
             Token::Comma => {
                 out.push(',');
-                if modes.last() == Some(&Mode::Broken) {
+                if modes.last() == Some(&Breaking::Broken) {
                     column = start_line(&mut out, levels);
                 } else {
                     out.push(' ');
@@ -137,8 +137,8 @@ fn push_atom(out: &mut String, atom: &str) -> usize {
 }
 
 /// Returns every group of `compact` in the order of their opening brackets.
-fn measure(compact: &str) -> Vec<Group> {
-    let mut groups: Vec<Group> = Vec::new();
+fn measure(compact: &str) -> Vec<Brackets> {
+    let mut groups: Vec<Brackets> = Vec::new();
     // The open groups: their place in `groups` and the characters written before them.
     let mut open: Vec<(usize, usize)> = Vec::new();
     let mut written = 0;
@@ -154,7 +154,7 @@ fn measure(compact: &str) -> Vec<Group> {
         match token {
             Token::Open(_) => {
                 open.push((groups.len(), written));
-                groups.push(Group::default());
+                groups.push(Brackets::default());
                 written += 1;
             }
             Token::Close(_) => {

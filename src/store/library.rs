@@ -10,6 +10,7 @@ use super::ron_file::LoadError;
 use super::user_file::{self, UpdateError, UserFile};
 use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::Shape;
+use crate::instrument::rig::Rig;
 use crate::instrument::tuning::{Capo, Tuning};
 use crate::lesson::document::{Lesson, Setup, Voicing};
 use crate::theory::pitch::MidiNote;
@@ -65,7 +66,7 @@ pub struct LibraryVoicing {
 }
 
 /// Fingers on strings that sound something: shape, capo and open strings.
-pub type FingerPlace = (Shape, Option<Capo>, Vec<MidiNote>);
+pub type ShapePlace = (Shape, Option<Capo>, Vec<MidiNote>);
 
 /// A lesson that taught a voicing.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -214,6 +215,25 @@ impl Library {
 }
 
 impl LibraryVoicing {
+    /// Returns a voicing of this name on this instrument, with nothing else known of it.
+    pub fn plain(name: impl Into<String>, shape: Shape, rig: &Rig) -> Self {
+        let name = name.into();
+        Self {
+            readings: vec![name.clone()],
+            name,
+            shape,
+            tuning: rig.tuning().clone(),
+            capo: rig.capo().cloned(),
+            instrument: rig.instrument().name.clone(),
+            doubts: Vec::new(),
+            fingers: Vec::new(),
+            barre: None,
+            tags: Vec::new(),
+            notes: String::new(),
+            taught_in: Vec::new(),
+        }
+    }
+
     /// Returns a voicing of a lesson as the library keeps it; `None` if no setup says what its strings sound.
     ///
     /// A voicing without a setup of its own is taken to be in the lesson's first.
@@ -240,7 +260,7 @@ impl LibraryVoicing {
         })
     }
 
-    /// Whether both are the same fingers on strings that sound the same.
+    /// Returns whether both are the same fingers on strings that sound the same.
     pub fn is_same_place(&self, other: &Self) -> bool {
         let sounds = |voicing: &Self| voicing.tuning.strings().iter().map(|pitch| pitch.midi()).collect::<Vec<_>>();
         self.shape == other.shape
@@ -249,7 +269,7 @@ impl LibraryVoicing {
     }
 
     /// Returns what makes two voicings the same: the fingers, and what the strings sound.
-    pub fn place(&self) -> FingerPlace {
+    pub fn place(&self) -> ShapePlace {
         let sounds = self.tuning.strings().iter().map(|pitch| pitch.midi()).collect();
         (self.shape.clone(), self.capo.clone(), sounds)
     }

@@ -169,7 +169,7 @@ fn computer() -> Option<String> {
     name.split_whitespace().next().map(str::to_owned)
 }
 
-/// Whether the open file is the one that lies at `path` now.
+/// Returns whether the open file is the one that lies at `path` now.
 #[cfg(unix)]
 fn is_still_at(file: &DiskFile, path: &Path) -> bool {
     use std::os::unix::fs::MetadataExt;

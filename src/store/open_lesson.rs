@@ -27,6 +27,8 @@ pub struct OpenLesson {
     access: Access,
     journal: Option<Journal>,
     notices: Vec<OpeningNotice>,
+    /// The format that the file has.
+    origin: Origin,
     // Last, so that the lock goes after everything it protects.
     lock: Option<Lock>,
 }
@@ -89,6 +91,30 @@ impl fmt::Display for ReadOnly {
     }
 }
 
+/// Whether a save has changed the format of the file.
+///
+/// Opening a file of an older format changes nothing and loses nothing, so that nothing is said of it. The first save is
+/// what there is no way back from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Renewed {
+    /// It has the format that it had.
+    No,
+    /// It had an older format and has today's, which older versions cannot read.
+    FromOlder,
+}
+
+impl Renewed {
+    /// Returns what there is to tell of it, once.
+    pub const fn told(self) -> Option<&'static str> {
+        match self {
+            Self::No => None,
+            Self::FromOlder => Some(
+                "until now it was as an older version of fingerpost wrote it; older versions cannot open it any more",
+            ),
+        }
+    }
+}
+
 /// Something to tell once, after opening.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum OpeningNotice {
@@ -106,8 +132,6 @@ pub enum OpeningNotice {
     NoLock,
     /// The file holds comments, which a save would drop.
     CommentsWillGo,
-    /// The file has an older format and gets today's when it is saved.
-    OlderFormat(u32),
 }
 
 impl fmt::Display for OpeningNotice {
@@ -139,7 +163,6 @@ impl fmt::Display for OpeningNotice {
             Self::CommentsWillGo => {
                 f.write_str("the file holds comments written by hand, and saving does not keep them; to keep them, save under another name")
             }
-            Self::OlderFormat(format) => write!(f, "the file has format {format}; saving brings it to format {FORMAT}"),
         }
     }
 }
@@ -182,10 +205,8 @@ impl OpenLesson {
             }
         };
         let loaded = lesson_file::load(&path)?;
-        match loaded.origin {
-            Origin::Current => {}
-            Origin::Older { format } => notices.push(OpeningNotice::OlderFormat(format)),
-            Origin::Newer { format } => access = Access::ReadOnly(ReadOnly::NewerFormat(format)),
+        if let Origin::Newer { format } = loaded.origin {
+            access = Access::ReadOnly(ReadOnly::NewerFormat(format));
         }
         if loaded.comments == Comments::ByHand && access == Access::Full {
             notices.push(OpeningNotice::CommentsWillGo);
@@ -214,7 +235,8 @@ impl OpenLesson {
             }
         };
         let disk = disk.clone();
-        let file = Self { disk, path, fingerprint: loaded.fingerprint, access, journal, notices, lock };
+        let (fingerprint, origin) = (loaded.fingerprint, loaded.origin);
+        let file = Self { disk, path, fingerprint, access, journal, notices, origin, lock };
         Ok(Opened { lesson, state, file })
     }
 
@@ -278,26 +300,27 @@ impl OpenLesson {
         self.journal.as_mut().and_then(Journal::take_unsynced)
     }
 
-    /// Saves the lesson, unless another program has changed the file in the meantime.
+    /// Saves the lesson, unless another program has changed the file in the meantime. Returns whether that was the save
+    /// that changed the format of the file.
     ///
     /// Errors: the lesson is for reading only, another program has changed the file, or it cannot be written.
-    pub fn save(&mut self, lesson: &Lesson) -> Result<(), SaveError> {
+    pub fn save(&mut self, lesson: &Lesson) -> Result<Renewed, SaveError> {
         self.save_over(lesson, Replace::Unchanged(self.fingerprint))
     }
 
-    /// Saves the lesson whatever lies in the file: the teacher has been asked.
+    /// Saves the lesson whatever lies in the file: the teacher has been asked. Returns what [`OpenLesson::save`] does.
     ///
     /// Errors: the lesson is for reading only, or it cannot be written.
-    pub fn overwrite(&mut self, lesson: &Lesson) -> Result<(), SaveError> {
+    pub fn overwrite(&mut self, lesson: &Lesson) -> Result<Renewed, SaveError> {
         self.save_over(lesson, Replace::Anything)
     }
 
     /// Saves the lesson under another name and goes on with that file. The old file stays as it was
-    /// last saved.
+    /// last saved, in its format. Returns what [`OpenLesson::save`] does.
     ///
     /// Errors: what is there may not be replaced or is open elsewhere, or the lesson cannot be written; the file that
     /// was open stays open.
-    pub fn save_as(&mut self, path: &Path, lesson: &Lesson, replace: Replace) -> Result<(), SaveError> {
+    pub fn save_as(&mut self, path: &Path, lesson: &Lesson, replace: Replace) -> Result<Renewed, SaveError> {
         if real_path(path) == self.path {
             return self.save_over(lesson, replace);
         }
@@ -308,7 +331,7 @@ impl OpenLesson {
             let _ = journal.discard();
         }
         *self = next;
-        Ok(())
+        Ok(Renewed::No)
     }
 
     /// Closes the file and throws unsaved changes away: the teacher has been asked.
@@ -318,7 +341,7 @@ impl OpenLesson {
         self.journal.as_mut().map_or(Ok(()), Journal::discard)
     }
 
-    fn save_over(&mut self, lesson: &Lesson, replace: Replace) -> Result<(), SaveError> {
+    fn save_over(&mut self, lesson: &Lesson, replace: Replace) -> Result<Renewed, SaveError> {
         if let Access::ReadOnly(why) = &self.access {
             return Err(SaveError::ReadOnly { path: self.path.clone(), reason: why.to_string() });
         }
@@ -341,7 +364,11 @@ impl OpenLesson {
             }
             Err(_) => {}
         }
-        saved.map(|_| ())
+        saved?;
+        Ok(match std::mem::replace(&mut self.origin, Origin::Current) {
+            Origin::Older { .. } => Renewed::FromOlder,
+            Origin::Current | Origin::Newer { .. } => Renewed::No,
+        })
     }
 
     /// Saves a lesson at a path that is not open here, and opens it.
@@ -365,8 +392,8 @@ impl OpenLesson {
         let fingerprint = lesson_file::save_text(disk, &path, &text, replace)?;
         let (journal, kept) = Journal::start(disk, &path, fingerprint);
         notices.extend(kept.map(OpeningNotice::JournalKept));
-        let (disk, access) = (disk.clone(), Access::Full);
-        Ok(Self { disk, path, fingerprint, access, journal: Some(journal), notices, lock })
+        let (disk, access, origin) = (disk.clone(), Access::Full, Origin::Current);
+        Ok(Self { disk, path, fingerprint, access, journal: Some(journal), notices, origin, lock })
     }
 
     /// Returns whether the lock against a second window is held.

@@ -141,7 +141,7 @@ pub(super) fn parse_whole<T: DeserializeOwned>(path: &Path, bytes: &[u8]) -> Res
     options().from_str(text).map_err(|error| fault(Fault::from_ron(text, &error)))
 }
 
-/// How RON is written and read: an optional value stands for itself, without `Some(…)`.
+/// Returns how RON is written and read: an optional value stands for itself, without `Some(…)`.
 pub(super) fn options() -> ron::Options {
     ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
 }

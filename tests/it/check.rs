@@ -199,7 +199,7 @@ fn what_leaves_nothing_to_decide_has_a_remedy() {
     let mended: Vec<(FindingKind, String)> =
         found.iter().filter_map(|finding| Some((finding.kind, remedy(&lesson, finding, &mut ids)?.text))).collect();
     let expected = [
-        (FindingKind::DanglingLink, "take out the links to what is gone"),
+        (FindingKind::DanglingLink, "take out the link"),
         (FindingKind::Overlap, "end what runs into it at 0:30"),
         (FindingKind::RunsBackwards, "take out the end"),
         (FindingKind::NoTitle, "call it \"Talk\""),

@@ -172,6 +172,8 @@ mod tests {
         check("C7", 6, &[0, 4, 10], &[7], 1);
         check("Cm7b5", 6, &[0, 3, 6, 10], &[], 0);
         check("C7sus4", 6, &[0, 5, 10], &[7], 1);
+        // Its row names nothing that a reading may miss.
+        check("Cadd11", 6, &[0, 4, 5], &[7], 1);
     }
 
     #[test]
@@ -180,6 +182,9 @@ mod tests {
         check("C7b9#9", 6, &[0, 1, 3, 4, 10], &[7], 1);
         check("C7b9#9", 5, &[1, 3, 4, 10], &[7], 1);
         check("C7", 3, &[0, 4, 10], &[7], 1);
+        // A foreign bass takes the string that the root would have had.
+        check("Cmaj7#5#11", 5, &[0, 4, 6, 8, 11], &[], 0);
+        check("Cmaj7#5#11/D", 5, &[2, 4, 6, 8, 11], &[], 0);
     }
 
     #[test]
@@ -187,6 +192,9 @@ mod tests {
         check("C11", 6, &[4, 5, 10], &[2, 7], 2);
         check("C13", 6, &[4, 9, 10], &[2, 5, 7], 3);
         assert_eq!((tones("C13", 6).unmissed, tones("C11", 6).unmissed), (set(&[5]), PitchSet::EMPTY));
+        // The first has a row that names no ninth, the second no row at all.
+        check("C9b13", 6, &[4, 8, 10], &[2, 7], 2);
+        check("C13b5b9", 6, &[1, 4, 6, 9, 10], &[5], 1);
         // Of the four tones that are altered two make the chord.
         check("C7alt", 7, &[0, 4, 10], &[1, 3, 6, 8], 2);
     }

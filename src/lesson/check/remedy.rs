@@ -6,8 +6,8 @@ use crate::instrument::catalogue::tuning_label;
 use crate::lesson::document::{BarRange, Lesson, Piece, Recorded, Segment, SegmentKind, Setup};
 use crate::lesson::edit::{Edit, Item, ListEdit};
 use crate::lesson::fresh::{IdSource, Seed};
-use crate::lesson::id::ItemId;
-use crate::lesson::links::{Fate, Linked};
+use crate::lesson::id::{ItemId, PassageId};
+use crate::lesson::links::Fate;
 use crate::lesson::music::Passage;
 use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{VideoLength, VideoTime};
@@ -33,24 +33,25 @@ pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<
     if finding.kind == FindingKind::DuplicateId {
         return renumber(lesson, finding.place.item()?, ids);
     }
-    match finding.place {
-        LessonPlace::Segment(id) => segment_remedy(lesson, only(&lesson.segments, id)?, finding, ids),
-        // Nearly all findings are of this sort, and most have no remedy: they must cost nothing.
-        LessonPlace::Passage(..) if !matches!(finding.kind, FindingKind::NoTitle | FindingKind::DanglingLink) => None,
-        LessonPlace::Passage(id, spot) => passage_remedy(lesson, only(&lesson.passages, id)?, spot, finding.kind),
-        LessonPlace::Setup(id) => setup_remedy(lesson, only(&lesson.setups, id)?, finding.kind),
-        LessonPlace::Piece(id) => piece_remedy(lesson, only(&lesson.pieces, id)?, finding.kind),
-        LessonPlace::Voicing(id, _) if finding.kind == FindingKind::DanglingLink => {
-            let mended = without_dead_links(lesson, only(&lesson.voicings, id)?, |_| true);
-            changed(lesson, mended, "take out the link".to_owned())
-        }
-        LessonPlace::Chapters if finding.severity == Severity::Problem => start_at_zero(lesson),
-        LessonPlace::Voicing(..)
-        | LessonPlace::Chapters
-        | LessonPlace::Lesson
-        | LessonPlace::Header
-        | LessonPlace::Instrument(_) => None,
+    if finding.kind == FindingKind::DanglingLink {
+        return without_dead_links(lesson, finding.place);
     }
+    // The remedies of some lists; a list that is not named here has no others than those above.
+    if let LessonPlace::Passage(id, _) = finding.place {
+        // Nearly all findings are of this sort, and most have no remedy: they must cost nothing.
+        return if finding.kind == FindingKind::NoTitle { passage_title(lesson, id) } else { None };
+    }
+    if let LessonPlace::Segment(id) = finding.place {
+        return segment_remedy(lesson, only(&lesson.segments, id)?, finding, ids);
+    }
+    if let LessonPlace::Setup(id) = finding.place {
+        return setup_remedy(lesson, only(&lesson.setups, id)?, finding.kind);
+    }
+    if let LessonPlace::Piece(id) = finding.place {
+        return piece_remedy(lesson, only(&lesson.pieces, id)?, finding.kind);
+    }
+    let at_zero = finding.place == LessonPlace::Chapters && finding.severity == Severity::Problem;
+    if at_zero { start_at_zero(lesson) } else { None }
 }
 
 /// Says what mends `finding` in `lesson`, as [`remedy`] would; cheap enough to be asked for every
@@ -87,25 +88,62 @@ fn changed<T: Item + PartialEq>(lesson: &Lesson, item: T, text: String) -> Optio
     differs.then(|| Remedy { text, edits: vec![T::edit(ListEdit::Replace(item))] })
 }
 
-/// Returns the thing without those of its links that lead nowhere and stand at a spot that is `concerned`.
-fn without_dead_links<T: Item + Clone>(lesson: &Lesson, item: &T, concerned: fn(Spot) -> bool) -> T {
-    let mut mended = item.clone();
-    mended.relink(&mut |spot, to| if concerned(spot) && !lesson.has(to) { Fate::Cut } else { Fate::Stays });
-    mended
+/// Takes out the links that lead nowhere, from the thing itself or from its parts, whichever was found. One that
+/// cannot be missing leads to the only thing that it can lead to, if there is only one.
+fn without_dead_links(lesson: &Lesson, place: LessonPlace) -> Option<Remedy> {
+    let item = place.item()?;
+    let of_parts = place.spot() != Spot::WHOLE;
+    let dead = |spot: Spot, to: ItemId| (spot != Spot::WHOLE) == of_parts && !lesson.has(to);
+    let mut count = 0_usize;
+    let cut = lesson.relinked(item, &mut |spot, to| {
+        if !dead(spot, to) {
+            return Fate::Stays;
+        }
+        count += 1;
+        Fate::Cut
+    });
+    if let Some(edit) = cut {
+        let text = match (of_parts, count) {
+            (true, _) => NO_VOICING_LINKS,
+            (false, 1) => "take out the link",
+            (false, _) => "take out the links to what is gone",
+        };
+        return Some(Remedy { text: text.to_owned(), edits: vec![edit] });
+    }
+    let mut taken = None;
+    let led = lesson.relinked(item, &mut |spot, to| match only_of_its_kind(lesson, to) {
+        Some(only) if dead(spot, to) => {
+            taken = Some(only);
+            Fate::To(only.number())
+        }
+        _ => Fate::Stays,
+    });
+    let (edit, taken) = led.zip(taken)?;
+    let text = format!("take the {}", lesson.title(taken).unwrap_or(taken.word()));
+    Some(Remedy { text, edits: vec![edit] })
+}
+
+/// Returns what stands in the list of `item`, if it is only one thing: then there is nothing to choose.
+fn only_of_its_kind(lesson: &Lesson, item: ItemId) -> Option<ItemId> {
+    let mut all = lesson.identities().filter(|other| other.list() == item.list());
+    let first = all.next()?;
+    all.next().is_none().then_some(first)
 }
 
 fn piece_remedy(lesson: &Lesson, piece: &Piece, kind: FindingKind) -> Option<Remedy> {
-    match kind {
-        FindingKind::DanglingLink => {
-            changed(lesson, without_dead_links(lesson, piece, |_| true), "take out the link".to_owned())
-        }
-        FindingKind::NoTitle => {
-            let title = format!("Piece {}", counted(lesson, piece.id));
-            let text = format!("call it \"{title}\"");
-            changed(lesson, Piece { title, ..piece.clone() }, text)
-        }
-        _ => None,
+    if kind != FindingKind::NoTitle {
+        return None;
     }
+    let title = format!("Piece {}", counted(lesson, piece.id));
+    let text = format!("call it \"{title}\"");
+    changed(lesson, Piece { title, ..piece.clone() }, text)
+}
+
+fn passage_title(lesson: &Lesson, id: PassageId) -> Option<Remedy> {
+    let passage = only(&lesson.passages, id)?;
+    let title = format!("Passage {}", counted(lesson, passage.id));
+    let text = format!("call it \"{title}\"");
+    changed(lesson, Passage { title, ..passage.clone() }, text)
 }
 
 fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &mut IdSource) -> Option<Remedy> {
@@ -114,10 +152,6 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         FindingKind::NoTitle => {
             mended.title = title_for(lesson, segment);
             format!("call it \"{}\"", mended.title)
-        }
-        FindingKind::DanglingLink => {
-            mended = without_dead_links(lesson, segment, |_| true);
-            "take out the links to what is gone".to_owned()
         }
         FindingKind::PlannedLength => {
             let recorded =
@@ -237,43 +271,15 @@ fn start_at_zero(lesson: &Lesson) -> Option<Remedy> {
     changed(lesson, Segment { recorded, ..first.clone() }, text)
 }
 
-fn passage_remedy(lesson: &Lesson, passage: &Passage, spot: Spot, kind: FindingKind) -> Option<Remedy> {
-    let mut mended = passage.clone();
-    let text = match kind {
-        FindingKind::NoTitle => {
-            mended.title = format!("Passage {}", counted(lesson, passage.id));
-            format!("call it \"{}\"", mended.title)
-        }
-        FindingKind::DanglingLink if spot == Spot::WHOLE => {
-            mended = without_dead_links(lesson, passage, |spot| spot == Spot::WHOLE);
-            "take out the links to what is gone".to_owned()
-        }
-        FindingKind::DanglingLink => {
-            mended = without_dead_links(lesson, passage, |spot| spot != Spot::WHOLE);
-            NO_VOICING_LINKS.to_owned()
-        }
-        _ => return None,
-    };
-    changed(lesson, mended, text)
-}
-
 fn setup_remedy(lesson: &Lesson, setup: &Setup, kind: FindingKind) -> Option<Remedy> {
-    let mut mended = setup.clone();
-    let text = match (kind, lesson.instruments.as_slice()) {
-        (FindingKind::NoTitle, _) => {
-            let instrument = lesson.instrument(setup.instrument);
-            mended.name = instrument
-                .map_or_else(|| setup.tuning.to_string(), |instrument| tuning_label(&setup.tuning, &instrument.body));
-            format!("call it \"{}\"", mended.name)
-        }
-        // With one instrument there is nothing to choose.
-        (FindingKind::DanglingLink, [instrument]) => {
-            mended.relink(&mut |_, _| Fate::To(instrument.id.into()));
-            format!("take the {}", instrument.body.name)
-        }
-        _ => return None,
-    };
-    changed(lesson, mended, text)
+    if kind != FindingKind::NoTitle {
+        return None;
+    }
+    let name = lesson
+        .instrument(setup.instrument)
+        .map_or_else(|| setup.tuning.to_string(), |instrument| tuning_label(&setup.tuning, &instrument.body));
+    let text = format!("call it \"{name}\"");
+    changed(lesson, Setup { name, ..setup.clone() }, text)
 }
 
 /// Gives all but the first of those that share a number new ones.

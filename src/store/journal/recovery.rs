@@ -118,7 +118,7 @@ impl From<Trouble> for WhyKept {
 }
 
 impl Recovered {
-    /// Whether there is anything to tell.
+    /// Returns whether there is anything to tell.
     pub fn is_nothing(&self) -> bool {
         *self == Self::default()
     }

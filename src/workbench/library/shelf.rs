@@ -72,24 +72,10 @@ fn number_of(voicing: &LibraryVoicing) -> u64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::instrument::catalogue::setup_from_text;
+    use crate::workbench::editing::rigs::standard_guitar;
 
     fn voicing(name: &str, shape: &str) -> LibraryVoicing {
-        let (instrument, tuning) = setup_from_text(None, None).unwrap();
-        LibraryVoicing {
-            name: name.to_owned(),
-            shape: shape.parse().unwrap(),
-            tuning,
-            capo: None,
-            instrument: instrument.name,
-            readings: vec![name.to_owned()],
-            doubts: Vec::new(),
-            fingers: Vec::new(),
-            barre: None,
-            tags: Vec::new(),
-            notes: String::new(),
-            taught_in: Vec::new(),
-        }
+        LibraryVoicing::plain(name, shape.parse().unwrap(), &standard_guitar())
     }
 
     #[test]

@@ -10,7 +10,7 @@ use crate::lesson::document::Lesson;
 use crate::lesson::fresh::Seed;
 use crate::lesson::seconds::Seconds;
 use crate::store::draft::Draft;
-use crate::store::open_lesson::{Access, SavedState};
+use crate::store::open_lesson::{Access, Renewed, SavedState};
 use crate::tab::handout::Page;
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::jobs::running::Report;
@@ -47,7 +47,7 @@ pub enum Message {
     /// A lesson was opened, or could not be.
     Opened(Result<Box<LessonForDesk>, String>),
     /// The lesson was saved in a file, or could not be.
-    Saved(Result<PathBuf, String>),
+    Saved(Result<SavedFile, String>),
     /// Another program has changed the lesson's file since it was read; the text says how.
     SaveConflict(String),
     /// The journal could not be written.
@@ -137,6 +137,15 @@ pub enum Mouse {
     WheelUp(Position),
     /// The wheel turned toward the person.
     WheelDown(Position),
+}
+
+/// A file that a lesson was saved in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SavedFile {
+    /// Where it is.
+    pub path: PathBuf,
+    /// Whether that changed its format.
+    pub renewed: Renewed,
 }
 
 /// A lesson as the runtime opened it.

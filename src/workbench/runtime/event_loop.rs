@@ -128,16 +128,19 @@ fn end(workplace: &mut Workplace, ended: Ended) -> Result<Ended> {
 
 /// Gives the terminal back, waits for what must reach the disk, and prints what the person has to know afterwards.
 fn leave(workplace: Workplace, ended: &Result<Ended>, events: &Receiver<Incoming>) {
-    let Workplace { screen, mut session, mut jobs, .. } = workplace;
+    let Workplace { state, screen, mut session, mut jobs, .. } = workplace;
     let unconfirmed = session.sync(&mut jobs);
     if matches!(ended, Ok(Ended::Quit)) {
         session.leave();
     }
     drop(screen);
     jobs.finish();
+    // What was said while leaving stood on the screen for no time at all.
+    let last = state.said.notice.filter(|notice| matches!(ended, Ok(Ended::Quit)) && notice.weight == Weight::Note);
     // A terminal that is gone cannot show it, which is not an error.
-    for trouble in unconfirmed.into_iter().chain(events.try_iter().filter_map(trouble)) {
-        let _ = writeln!(io::stderr(), "fingerpost: {trouble}");
+    let told = last.map(|notice| notice.text).into_iter().chain(unconfirmed);
+    for text in told.chain(events.try_iter().filter_map(trouble)) {
+        let _ = writeln!(io::stderr(), "fingerpost: {text}");
     }
     if let Ok(Ended::Signal(number)) = ended {
         let _ = writeln!(

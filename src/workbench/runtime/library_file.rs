@@ -156,24 +156,10 @@ mod tests {
     use std::sync::mpsc;
 
     use super::*;
-    use crate::instrument::catalogue::setup_from_text;
+    use crate::workbench::editing::rigs::standard_guitar;
 
     fn voicing(name: &str, shape: &str) -> LibraryVoicing {
-        let (instrument, tuning) = setup_from_text(None, None).unwrap();
-        LibraryVoicing {
-            name: name.to_owned(),
-            shape: shape.parse().unwrap(),
-            tuning,
-            capo: None,
-            instrument: instrument.name,
-            readings: vec![name.to_owned()],
-            doubts: Vec::new(),
-            fingers: Vec::new(),
-            barre: None,
-            tags: Vec::new(),
-            notes: String::new(),
-            taught_in: Vec::new(),
-        }
+        LibraryVoicing::plain(name, shape.parse().unwrap(), &standard_guitar())
     }
 
     #[test]

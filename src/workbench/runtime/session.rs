@@ -24,7 +24,7 @@ use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Running;
 use crate::workbench::library::shelf::Shelf;
 use crate::workbench::messages::effect::FileEffect;
-use crate::workbench::messages::message::{LessonForDesk, Message};
+use crate::workbench::messages::message::{LessonForDesk, Message, SavedFile};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::questions::program::SaveAs;
 use crate::workbench::questions::start::NewLesson;
@@ -228,7 +228,7 @@ impl Session {
             }
         };
         match saved {
-            Ok(()) => Message::Saved(Ok(file.path().to_owned())),
+            Ok(renewed) => Message::Saved(Ok(SavedFile { path: file.path().to_owned(), renewed })),
             Err(error @ (SaveError::ChangedOnDisk { .. } | SaveError::Gone { .. })) => {
                 Message::SaveConflict(without_path(&error))
             }
@@ -387,6 +387,7 @@ mod tests {
     use crate::lesson::edit::Edit;
     use crate::lesson::history::Reason;
     use crate::store::lesson_file;
+    use crate::store::open_lesson::Renewed;
     use crate::store::settings::NeckSettings;
     use crate::tab::handout::options::Paper;
 
@@ -460,6 +461,23 @@ mod tests {
             panic!("it cannot be saved in a folder that is gone");
         };
         assert!(!text.contains("not saved") && !text.contains("own.lesson.ron"), "{text}");
+    }
+
+    #[test]
+    fn the_first_save_of_a_file_from_an_older_version_is_told_apart() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("old.lesson.ron");
+        fs::write(&path, "(format: 1, lesson: (header: (title: \"Old\")))").unwrap();
+        let mut session = Session::new(None, "Ctrl+S".to_owned());
+        let lesson = opened(session.perform(FileEffect::Open(path), &mut Jobs::at_once())).lesson;
+        let mut save = || {
+            let effect = FileEffect::Save(Box::new(lesson.clone()), SaveAs::Itself);
+            match session.perform(effect, &mut Jobs::at_once()).pop() {
+                Some(Message::Saved(Ok(saved))) => saved.renewed,
+                other => panic!("{other:?}"),
+            }
+        };
+        assert_eq!([save(), save()], [Renewed::FromOlder, Renewed::No]);
     }
 
     #[test]

@@ -1,11 +1,10 @@
 //! Saving, and leaving the lesson or the program: nothing that was written goes without a question.
 
-use std::path::PathBuf;
-
 use crate::store::open_lesson::Access;
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::messages::effect::{FileEffect, TerminalEffect};
+use crate::workbench::messages::message::SavedFile;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::timeline::taking_answers::take_written;
@@ -86,15 +85,20 @@ pub fn conflict(state: &mut State, what: String) -> Reply {
     }))
 }
 
-pub fn saved(state: &mut State, outcome: Result<PathBuf, String>) -> Reply {
+/// Takes in that the lesson was saved, and leaves it if that was asked for; or that it was not.
+pub fn saved(state: &mut State, outcome: Result<SavedFile, String>) -> Reply {
     let then = std::mem::take(&mut state.after_save);
     let Some(desk) = state.desk_mut() else { return Reply::nothing() };
     match outcome {
-        Ok(path) => {
+        Ok(SavedFile { path, renewed }) => {
             let text = format!("saved in {}", name_of(&path));
             desk.lesson.end_saving(path);
             let reply = leave_now(state, then);
-            Reply { notice: Some(Notice::done(text)), ..reply }
+            let notice = match renewed.told() {
+                None => Notice::done(text),
+                Some(more) => Notice::note(format!("{text}; {more}")),
+            };
+            Reply { notice: Some(notice), ..reply }
         }
         Err(error) => {
             desk.lesson.fail_saving();

@@ -58,6 +58,21 @@ fn text_tab_is_read_and_printed_clean_with_its_guesses() {
 }
 
 #[test]
+fn a_file_from_an_older_version_is_said_to_be_one_no_longer_when_something_goes_into_it() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let lesson = folder.path().join("mine.lesson.ron");
+    std::fs::write(&lesson, "(format: 1, lesson: (header: (title: \"Old\")))").expect("written");
+    let path = lesson.to_str().expect("UTF-8");
+    let older = "until now it was as an older version of fingerpost wrote it; older versions cannot open it any more";
+    let into = |title: &str| {
+        fingerpost(&["read-tab", "-", "--into", path, "--title", title]).write_stdin(RIFF).assert().code(0)
+    };
+    fingerpost(&["check", path]).assert().stderr("");
+    into("First").stdout(contains("added passage \"First\", 1 bar")).stderr(contains(older));
+    into("Second").stderr(contains(older).not());
+}
+
+#[test]
 fn text_tab_goes_into_a_lesson() {
     let folder = tempfile::tempdir().expect("a folder");
     let lesson = folder.path().join("mine.lesson.ron");

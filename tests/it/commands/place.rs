@@ -159,10 +159,13 @@ fn a_passage_is_placed_anew_for_another_tuning() {
         .assert()
         .code(0)
         .stderr(contains("E2 is not on the instrument: it is played 2 octaves higher, E4"));
-    fingerpost(&["place", "--lesson", path, "--passage", "7", "--tuning", "drop D"])
+    fingerpost(&["place", "--lesson", path, "--passage", "low", "--tuning", "drop D", "--ascii"])
         .assert()
-        .code(2)
-        .stderr(contains(format!("has no passage 7; it has {number} \"Low\"")));
+        .code(0)
+        .stdout(contains("D|-2--5---"));
+    fingerpost(&["place", "--lesson", path, "--passage", "7", "--tuning", "drop D"]).assert().code(2).stderr(contains(
+        format!("mine.lesson.ron: no passage has the number or name `7`; the lesson has {number} \"Low\""),
+    ));
     fingerpost(&["place", "--lesson", path, "--passage", number]).assert().code(2).stderr(contains("say what changes"));
     assert_eq!(std::fs::read(&lesson).expect("there"), before);
 }

@@ -53,6 +53,32 @@ macro_rules! nameless {
     )+};
 }
 
+/// Values that are made of parts, which are called after what they are parts of.
+macro_rules! of_parts {
+    (nameless: $($method:ident($length:ty)),+) => {$(
+        fn $method(self, _: $length) -> Result<Parts<'a>, Error> {
+            Ok(Parts(self.0, ""))
+        }
+    )+};
+    (named: $($method:ident),+) => {$(
+        fn $method(self, name: &'static str, _: usize) -> Result<Parts<'a>, Error> {
+            Ok(Parts(self.0, name))
+        }
+    )+};
+    (variants: $($method:ident),+) => {$(
+        fn $method(
+            self,
+            name: &'static str,
+            _: u32,
+            variant: &'static str,
+            _: usize,
+        ) -> Result<Parts<'a>, Error> {
+            self.0.insert(format!("{name}::{variant}"));
+            Ok(Parts(self.0, variant))
+        }
+    )+};
+}
+
 impl<'a> Serializer for Names<'a> {
     type Ok = ();
     type Error = Error;
@@ -114,47 +140,9 @@ impl<'a> Serializer for Names<'a> {
         value.serialize(self)
     }
 
-    fn serialize_seq(self, _: Option<usize>) -> Result<Parts<'a>, Error> {
-        Ok(Parts(self.0, ""))
-    }
-
-    fn serialize_tuple(self, _: usize) -> Result<Parts<'a>, Error> {
-        Ok(Parts(self.0, ""))
-    }
-
-    fn serialize_tuple_struct(self, name: &'static str, _: usize) -> Result<Parts<'a>, Error> {
-        Ok(Parts(self.0, name))
-    }
-
-    fn serialize_tuple_variant(
-        self,
-        name: &'static str,
-        _: u32,
-        variant: &'static str,
-        _: usize,
-    ) -> Result<Parts<'a>, Error> {
-        self.0.insert(format!("{name}::{variant}"));
-        Ok(Parts(self.0, variant))
-    }
-
-    fn serialize_map(self, _: Option<usize>) -> Result<Parts<'a>, Error> {
-        Ok(Parts(self.0, ""))
-    }
-
-    fn serialize_struct(self, name: &'static str, _: usize) -> Result<Parts<'a>, Error> {
-        Ok(Parts(self.0, name))
-    }
-
-    fn serialize_struct_variant(
-        self,
-        name: &'static str,
-        _: u32,
-        variant: &'static str,
-        _: usize,
-    ) -> Result<Parts<'a>, Error> {
-        self.0.insert(format!("{name}::{variant}"));
-        Ok(Parts(self.0, variant))
-    }
+    of_parts!(nameless: serialize_seq(Option<usize>), serialize_tuple(usize), serialize_map(Option<usize>));
+    of_parts!(named: serialize_tuple_struct, serialize_struct);
+    of_parts!(variants: serialize_tuple_variant, serialize_struct_variant);
 }
 
 /// The traits for parts that stand in a row.

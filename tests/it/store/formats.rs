@@ -9,7 +9,7 @@ use fingerpost::lesson::history::{Reason, Transaction};
 use fingerpost::lesson::id::LessonId;
 use fingerpost::store::demos::DEMOS;
 use fingerpost::store::lesson_file::{self, FORMAT, Loaded, Origin, Replace};
-use fingerpost::store::open_lesson::{OpenLesson, Opened, SavedState};
+use fingerpost::store::open_lesson::{OpenLesson, Opened, Renewed, SavedState};
 use serde::Deserialize;
 use tempfile::TempDir;
 
@@ -95,6 +95,26 @@ fn a_lesson_of_format_1_is_the_same_one_on_every_machine_and_stays_it() {
         file.save_as(&other, &lesson, Replace::Nothing).unwrap();
         drop(file);
         assert_eq!([&path, &other].map(|path| load(path).lesson.id), [Some(identity); 2]);
+    }
+}
+
+#[test]
+fn the_save_that_changes_the_format_of_a_file_says_so_and_no_other() {
+    let old = files_of_format_1().into_iter().find(|path| path.ends_with("ukulele-strum.lesson.ron")).unwrap();
+    for way in [OpenLesson::save, OpenLesson::overwrite] {
+        let folder = TempDir::new().unwrap();
+        let path = folder.path().join("mine.lesson.ron");
+        fs::copy(&old, &path).unwrap();
+        let Opened { lesson, mut file, .. } = open(&path);
+        assert_eq!(file.notices(), [], "nothing is lost by opening it");
+        // A new file beside it leaves the old one as it is.
+        assert_eq!(file.save_as(&folder.path().join("b.lesson.ron"), &lesson, Replace::Nothing).unwrap(), Renewed::No);
+        drop(file);
+        assert_eq!(fs::read(&path).unwrap(), fs::read(&old).unwrap());
+        let mut file = open(&path).file;
+        assert_eq!([0; 2].map(|_| way(&mut file, &lesson).unwrap()), [Renewed::FromOlder, Renewed::No]);
+        drop(file);
+        assert_eq!(way(&mut open(&path).file, &lesson).unwrap(), Renewed::No);
     }
 }
 

@@ -9,6 +9,7 @@ use fingerpost::store::folders::Folders;
 use fingerpost::store::lesson_file::LoadError;
 use fingerpost::store::library::{Library, LibraryVoicing, TaughtIn};
 use fingerpost::store::settings::{PaperSize, Settings};
+use fingerpost::workbench::editing::rigs::standard_guitar;
 use tempfile::TempDir;
 
 use super::{names_in, titled};
@@ -22,18 +23,9 @@ fn folders() -> (TempDir, Folders) {
 /// A voicing of standard tuning, taught in one lesson.
 pub fn voicing(shape: &str, name: &str, tag: &str, lesson: &str) -> LibraryVoicing {
     LibraryVoicing {
-        name: name.to_owned(),
-        shape: shape.parse().unwrap(),
-        tuning: "E2 A2 D3 G3 B3 E4".parse().unwrap(),
-        capo: None,
-        instrument: "guitar".to_owned(),
-        readings: vec![name.to_owned()],
-        doubts: vec![],
-        fingers: vec![],
-        barre: None,
         tags: vec![tag.to_owned()],
-        notes: String::new(),
         taught_in: vec![TaughtIn { lesson: lesson.to_owned(), path: format!("{lesson}.lesson.ron") }],
+        ..LibraryVoicing::plain(name, shape.parse().unwrap(), &standard_guitar())
     }
 }
 

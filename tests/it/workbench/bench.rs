@@ -9,7 +9,7 @@ use fingerpost::store::draft::Draft;
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::Library;
 use fingerpost::store::lock::Holder;
-use fingerpost::store::open_lesson::{Access, ReadOnly, SavedState};
+use fingerpost::store::open_lesson::{Access, ReadOnly, Renewed, SavedState};
 use fingerpost::text::charset::Charset;
 use fingerpost::workbench::desk::open_desk::Desk;
 use fingerpost::workbench::drawing::appearance::{Appearance, Colours};
@@ -19,7 +19,7 @@ use fingerpost::workbench::keys::table::KeyTable;
 use fingerpost::workbench::library::item::LibraryItem;
 use fingerpost::workbench::library::shelf::Shelf;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect};
-use fingerpost::workbench::messages::message::{LessonForDesk, Message};
+use fingerpost::workbench::messages::message::{LessonForDesk, Message, SavedFile};
 use fingerpost::workbench::panes::start::pane::StartPane;
 use fingerpost::workbench::screen::frame;
 use fingerpost::workbench::state::State;
@@ -115,7 +115,8 @@ impl Bench {
                 }
                 Effect::Files(FileEffect::Save(lesson, _)) => {
                     self.saved = Some(*lesson);
-                    Some(Message::Saved(Ok(self.desk().lesson.path().to_owned())))
+                    let path = self.desk().lesson.path().to_owned();
+                    Some(Message::Saved(Ok(SavedFile { path, renewed: Renewed::No })))
                 }
                 Effect::Files(FileEffect::KeepInLibrary(voicing)) => {
                     self.library.add(*voicing);
