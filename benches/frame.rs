@@ -11,13 +11,12 @@ use fingerpost::lesson::fresh::Seed;
 use fingerpost::store::demos::DEMOS;
 use fingerpost::store::lesson_file::parse;
 use fingerpost::store::library::LibraryVoicing;
-use fingerpost::store::open_lesson::SavedState;
-use fingerpost::workbench::drawing::appearance::Look;
-use fingerpost::workbench::editing::edited_lesson::Access;
+use fingerpost::store::open_lesson::{Access, SavedState};
+use fingerpost::workbench::drawing::appearance::Appearance;
 use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::keys::table::KeyTable;
 use fingerpost::workbench::library::item::LibraryItem;
-use fingerpost::workbench::messages::message::{Message, Opened};
+use fingerpost::workbench::messages::message::{LessonForDesk, Message};
 use fingerpost::workbench::panes::start::pane::StartPane;
 use fingerpost::workbench::screen::frame::draw;
 use fingerpost::workbench::state::State;
@@ -60,11 +59,11 @@ fn library(lesson: &Lesson) -> Vec<LibraryItem> {
 /// Returns the workbench with a lesson open and a library.
 fn opened_with(lesson: Lesson, library: Vec<LibraryItem>) -> State {
     let start = StartPane::new(Vec::new(), Vec::new());
-    let mut state = State::new(SIZE, Look::default(), KeyTable::built_in(), start);
-    let opened = Opened {
+    let mut state = State::new(SIZE, Appearance::default(), KeyTable::built_in(), start);
+    let opened = LessonForDesk {
         lesson,
         path: PathBuf::from("bench.lesson.ron"),
-        access: Access::Free,
+        access: Access::Full,
         state: SavedState::Saved,
         seed: Seed(1),
         library: library.into(),

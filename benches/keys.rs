@@ -14,7 +14,7 @@ use std::sync::mpsc::{self, Receiver};
 use std::time::{Duration, Instant};
 
 use fingerpost::store::folders::Folders;
-use fingerpost::workbench::drawing::appearance::Look;
+use fingerpost::workbench::drawing::appearance::Appearance;
 use fingerpost::workbench::jobs::queue::Jobs;
 use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::keys::table::KeyTable;
@@ -143,7 +143,7 @@ struct OpenDesk {
 impl OpenDesk {
     fn new(folder: &Path, path: &Path) -> Self {
         let start = StartPane::new(Vec::new(), Vec::new());
-        let mut state = State::new(SIZE, Look::default(), KeyTable::built_in(), start);
+        let mut state = State::new(SIZE, Appearance::default(), KeyTable::built_in(), start);
         let mut session = Session::new(Some(Folders::under(folder)), "Ctrl+S".to_owned());
         let (sender, told) = mpsc::channel();
         let mut jobs = Jobs::behind(move |message| _ = sender.send(message));

@@ -30,7 +30,7 @@ pub struct OpenLesson {
     fingerprint: Fingerprint,
     access: Access,
     journal: Option<Journal>,
-    notices: Vec<Notice>,
+    notices: Vec<OpeningNotice>,
     /// The format that the file has.
     origin: Origin,
     // Last, so that the lock goes after everything it protects.
@@ -121,7 +121,7 @@ impl Renewed {
 
 /// Something to tell once, after opening.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Notice {
+pub enum OpeningNotice {
     /// The lesson is for reading only.
     ReadOnly(ReadOnly),
     /// Changes were brought back after a crash.
@@ -138,7 +138,7 @@ pub enum Notice {
     CommentsWillGo,
 }
 
-impl fmt::Display for Notice {
+impl fmt::Display for OpeningNotice {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::ReadOnly(why) => write!(f, "opened for reading only: {why}"),
@@ -216,7 +216,7 @@ impl OpenLesson {
                 None
             }
             Asked::NoLock { .. } => {
-                notices.push(Notice::NoLock);
+                notices.push(OpeningNotice::NoLock);
                 None
             }
             Asked::NotAllowed { .. } => {
@@ -229,7 +229,7 @@ impl OpenLesson {
             access = Access::ReadOnly(ReadOnly::NewerFormat(format));
         }
         if loaded.comments == Comments::ByHand && access == Access::Full {
-            notices.push(Notice::CommentsWillGo);
+            notices.push(OpeningNotice::CommentsWillGo);
         }
         if access == Access::Full && fs::metadata(&path).is_ok_and(|metadata| metadata.permissions().readonly()) {
             access = Access::ReadOnly(ReadOnly::Protected);
@@ -240,9 +240,9 @@ impl OpenLesson {
             Access::ReadOnly(why) => {
                 let waits = fs::symlink_metadata(Journal::path_for(&path)).is_ok();
                 if waits && !matches!(why, ReadOnly::OpenElsewhere(_)) {
-                    notices.push(Notice::JournalWaits);
+                    notices.push(OpeningNotice::JournalWaits);
                 }
-                notices.push(Notice::ReadOnly(why.clone()));
+                notices.push(OpeningNotice::ReadOnly(why.clone()));
                 None
             }
             Access::Full => {
@@ -293,7 +293,7 @@ impl OpenLesson {
     }
 
     /// Returns what there was to tell when the lesson was opened.
-    pub fn notices(&self) -> &[Notice] {
+    pub fn notices(&self) -> &[OpeningNotice] {
         &self.notices
     }
 
@@ -440,7 +440,7 @@ impl OpenLesson {
                 return Err(SaveError::ReadOnly { path, reason });
             }
             Asked::NoLock { .. } => {
-                notices.push(Notice::NoLock);
+                notices.push(OpeningNotice::NoLock);
                 None
             }
             // The save itself fails for the same reason and says it better.
@@ -449,7 +449,7 @@ impl OpenLesson {
         let text = lesson_file::to_checked_text(lesson)?;
         let fingerprint = lesson_file::save_text(disk, &path, &text, replace)?;
         let (journal, kept) = Journal::start(disk, &path, refuge, OnFile::of(&text, lesson.id));
-        notices.extend(kept.map(Notice::JournalKept));
+        notices.extend(kept.map(OpeningNotice::JournalKept));
         let (disk, refuge, access, origin) = (disk.clone(), refuge.clone(), Access::Full, Origin::Current);
         Ok(Self { disk, path, refuge, fingerprint, access, journal: Some(journal), notices, origin, lock })
     }
@@ -485,13 +485,13 @@ fn read_whole(path: &Path) -> Result<(Loaded, OnFile), LoadError> {
 }
 
 /// Turns what a journal gave into what to tell.
-fn tell(recovered: Recovered, notices: &mut Vec<Notice>) {
+fn tell(recovered: Recovered, notices: &mut Vec<OpeningNotice>) {
     let kept = recovered.kept.clone();
     if recovered.cut_off == CutOff::LastChange {
-        notices.push(Notice::LastChangeCutOff);
+        notices.push(OpeningNotice::LastChangeCutOff);
     }
     if !recovered.reasons.is_empty() || !recovered.apart.is_empty() {
-        notices.insert(0, Notice::Recovered(recovered));
+        notices.insert(0, OpeningNotice::Recovered(recovered));
     }
-    notices.extend(kept.map(Notice::JournalKept));
+    notices.extend(kept.map(OpeningNotice::JournalKept));
 }

@@ -12,7 +12,7 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::layout::Layout;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::scores::show_heard;
-use crate::workbench::drawing::appearance::Look;
+use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::keys::action::{Action, Focus, Pane};
 use crate::workbench::keys::key::Key;
@@ -22,7 +22,7 @@ use crate::workbench::panes::library::pane::{Arrangement, SearchTyping};
 use crate::workbench::panes::recording::pane::Showing;
 use crate::workbench::panes::recording::view::Parts;
 use crate::workbench::panes::start::pane::StartPane;
-use crate::workbench::playback::playing::{LOOKS, Listening};
+use crate::workbench::playback::playing::{LOOKS, Playback};
 use crate::workbench::questions::program::AfterSave;
 
 /// What lies under any box.
@@ -40,7 +40,7 @@ pub struct State {
     /// The size of the terminal.
     pub size: Size,
     /// Characters and colours.
-    pub look: Look,
+    pub appearance: Appearance,
     /// Actions and keys.
     pub keys: KeyTable,
     /// The start screen, also while a lesson is open.
@@ -60,7 +60,7 @@ pub struct State {
     /// What happens after the lesson is saved.
     pub after_save: AfterSave,
     /// What is heard, and how.
-    pub listening: Listening,
+    pub playback: Playback,
     /// What is kept of what is not in the lesson yet.
     pub draft: Draft,
 }
@@ -71,17 +71,17 @@ pub struct Chosen {
     /// How the handout is laid out.
     pub handout: HandoutOptions,
     /// How the neck of a lesson is seen that is opened.
-    pub sight: NeckSettings,
+    pub neck: NeckSettings,
     /// The themes there are, the user's own first; none where no colours are shown.
     pub themes: Vec<Theme>,
 }
 
 impl State {
     /// Returns the start screen.
-    pub fn new(size: Size, look: Look, keys: KeyTable, start: StartPane) -> Self {
+    pub fn new(size: Size, appearance: Appearance, keys: KeyTable, start: StartPane) -> Self {
         Self {
             size,
-            look,
+            appearance,
             keys,
             start,
             view: View::Start,
@@ -89,13 +89,13 @@ impl State {
             laid_aside: None,
             said: Said::default(),
             chosen: Chosen {
-                handout: HandoutOptions { charset: look.charset, ..HandoutOptions::default() },
-                sight: NeckSettings::default(),
+                handout: HandoutOptions { charset: appearance.charset, ..HandoutOptions::default() },
+                neck: NeckSettings::default(),
                 themes: Theme::built_in(),
             },
             count: None,
             after_save: AfterSave::Stay,
-            listening: Listening::default(),
+            playback: Playback::default(),
             draft: Draft::default(),
         }
     }
@@ -155,26 +155,26 @@ impl State {
     /// Returns how long until the screen changes by itself; `None` where it does not.
     pub fn wake_in(&self) -> Option<Duration> {
         let clock = self.desk().and_then(|desk| desk.recording.wake_in());
-        let sound = self.listening.playing.as_ref().map(|_| LOOKS);
+        let sound = self.playback.playing.as_ref().map(|_| LOOKS);
         clock.into_iter().chain(sound).min()
     }
 
     /// Brings every pane up to date.
     pub fn settle(&mut self) {
         let layout = self.layout();
-        let charset = self.look.charset;
+        let charset = self.appearance.charset;
         if let Some(Overlay::List(list)) = &mut self.overlay {
-            note_measure(list, (usize::from(self.size.width), usize::from(self.size.height)), self.look);
+            note_measure(list, (usize::from(self.size.width), usize::from(self.size.height)), self.appearance);
         }
         match &mut self.view {
             View::Start => self.start.settle(usize::from(self.size.height.saturating_sub(2))),
             View::Desk(desk) => {
-                show_heard(desk, self.listening.playing.as_ref());
+                show_heard(desk, self.playback.playing.as_ref());
                 desk.settle(layout.as_ref(), charset);
                 let segment = desk.timeline.selected().and_then(|id| desk.lesson.segment(id));
                 let room = Parts::of(self.size).cue_room();
-                desk.recording.follow(desk.lesson.lesson(), segment, desk.lesson.revision(), room, self.look);
-                self.chosen.sight = desk.fretboard.sight();
+                desk.recording.follow(desk.lesson.lesson(), segment, desk.lesson.revision(), room, self.appearance);
+                self.chosen.neck = desk.fretboard.neck().settings();
             }
         }
     }

@@ -8,7 +8,7 @@ use fingerpost::tab::handout::options::{HandoutOptions, TalkingPoints};
 use fingerpost::text::charset::Charset;
 use fingerpost::text::quote::{quoted, written_out};
 use fingerpost::text::safe::{clean, one_line, printable, printable_lines, shows_as_itself, to_ascii};
-use fingerpost::workbench::drawing::appearance::Look;
+use fingerpost::workbench::drawing::appearance::Appearance;
 
 use crate::reference::rows;
 use crate::workbench::bench::small_lesson;
@@ -43,7 +43,7 @@ fn acting() -> Vec<char> {
 
 /// Returns every way in which text reaches a terminal or paper, applied to `text`.
 fn ways(text: &str) -> [(&'static str, String); 9] {
-    let look = |charset| Look { charset, ..Look::default() }.shown(text).into_owned();
+    let look = |charset| Appearance { charset, ..Appearance::default() }.shown(text).into_owned();
     [
         ("the screen", look(Charset::Utf8)),
         ("the screen in ASCII", look(Charset::Ascii)),
@@ -60,8 +60,8 @@ fn ways(text: &str) -> [(&'static str, String); 9] {
 #[test]
 fn what_a_terminal_would_obey_is_seen_and_not_sent() {
     for (sent, seen, seen_in_ascii) in SEQUENCES {
-        assert_eq!(Look::default().shown(sent), seen);
-        assert_eq!(Look { charset: Charset::Ascii, ..Look::default() }.shown(sent), seen_in_ascii);
+        assert_eq!(Appearance::default().shown(sent), seen);
+        assert_eq!(Appearance { charset: Charset::Ascii, ..Appearance::default() }.shown(sent), seen_in_ascii);
         assert_eq!(printable_lines(&format!("{sent}\n{sent}")), format!("{seen}\n{seen}"));
     }
 }

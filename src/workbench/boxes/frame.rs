@@ -1,7 +1,7 @@
 //! Where a box stands on the screen, and its frame.
 
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::role::Role;
 
 /// The inside of a box, in columns and lines of the screen.
 pub(super) struct Inside {
@@ -34,7 +34,7 @@ impl Inside {
 pub(super) fn framed<'a>(region: &'a mut Region<'_>, title: &str, width: usize, height: usize) -> Region<'a> {
     let Inside { x, y, width, height } = Inside::of((region.width(), region.height()), width, height);
     let (x, y) = (x - 2, y - 1);
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     let mut frame = region.part(x, y, width + 4, height + 2);
     frame.clear();
     let (right, bottom) = (width + 3, height + 1);

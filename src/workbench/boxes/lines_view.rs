@@ -5,8 +5,9 @@ use crate::text::wrap::wrap;
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::frame::{Inside, framed};
 use crate::workbench::boxes::marks::{MarkLine, MarksBox};
-use crate::workbench::drawing::appearance::{Look, Role};
+use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 
 /// Draws a list to choose from.
@@ -26,23 +27,23 @@ pub(super) fn draw_marks(marks: &MarksBox, region: &mut Region<'_>) {
 pub(super) fn choice_line_at(
     choice: &ChoiceBox,
     screen: (usize, usize),
-    look: Look,
+    appearance: Appearance,
     cell: (usize, usize),
 ) -> Option<usize> {
     let lines: Vec<&str> = choice.lines.iter().map(|(text, _)| text.as_str()).collect();
-    LinesInBox::of(&choice.title, &choice.advice, &lines, choice.selected, screen, look).line_at(screen, cell)
+    LinesInBox::of(&choice.title, &choice.advice, &lines, choice.selected, screen, appearance).line_at(screen, cell)
 }
 
 /// Returns the line to mark that is drawn at a cell of a screen of this size.
 pub(super) fn mark_line_at(
     marks: &MarksBox,
     screen: (usize, usize),
-    look: Look,
+    appearance: Appearance,
     cell: (usize, usize),
 ) -> Option<usize> {
     let lines = mark_texts(marks);
     let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
-    LinesInBox::of(&marks.title, "", &lines, marks.selected, screen, look).line_at(screen, cell)
+    LinesInBox::of(&marks.title, "", &lines, marks.selected, screen, appearance).line_at(screen, cell)
 }
 
 fn mark_texts(marks: &MarksBox) -> Vec<String> {
@@ -60,9 +61,16 @@ struct LinesInBox {
 }
 
 impl LinesInBox {
-    fn of(title: &str, advice: &str, lines: &[&str], selected: usize, screen: (usize, usize), look: Look) -> Self {
-        let advice = look.shown(advice).into_owned();
-        let widest = lines.iter().map(|text| columns(&look.shown(text)) + 2).max().unwrap_or(0);
+    fn of(
+        title: &str,
+        advice: &str,
+        lines: &[&str],
+        selected: usize,
+        screen: (usize, usize),
+        appearance: Appearance,
+    ) -> Self {
+        let advice = appearance.shown(advice).into_owned();
+        let widest = lines.iter().map(|text| columns(&appearance.shown(text)) + 2).max().unwrap_or(0);
         let most = screen.0.saturating_sub(8).max(24);
         let comfortable = (screen.0 * 3 / 4).clamp(40, 90);
         let width = widest.max(columns(title) + 2).max(columns(&advice).min(comfortable)).clamp(24, most);
@@ -82,9 +90,9 @@ impl LinesInBox {
 
 /// Draws lines of which one is selected, under advice.
 fn draw_lines(title: &str, advice: &str, lines: &[&str], selected: usize, region: &mut Region<'_>) {
-    let look = region.look();
+    let appearance = region.appearance();
     let LinesInBox { advice, width, first, .. } =
-        LinesInBox::of(title, advice, lines, selected, (region.width(), region.height()), look);
+        LinesInBox::of(title, advice, lines, selected, (region.width(), region.height()), appearance);
     let mut inside = framed(region, title, width, lines.len() + advice.len());
     for (line, text) in advice.iter().enumerate() {
         inside.text(0, line, text, Role::Faint);
@@ -94,7 +102,7 @@ fn draw_lines(title: &str, advice: &str, lines: &[&str], selected: usize, region
     for (line, (place, text)) in lines.iter().enumerate().skip(first).take(room).enumerate() {
         let y = top + line;
         if place == selected {
-            inside.text(0, y, look.glyphs().pointer, Role::Strong);
+            inside.text(0, y, appearance.glyphs().pointer, Role::Strong);
             inside.text(2, y, text, Role::Strong);
             let width = inside.width();
             inside.paint(1, width, y, Role::Selected);

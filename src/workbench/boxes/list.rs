@@ -3,7 +3,7 @@
 use crate::lesson::check::Finding;
 use crate::lesson::place::LessonPlace;
 use crate::workbench::boxes::verdict::BoxVerdict;
-use crate::workbench::drawing::appearance::Look;
+use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::ListAction;
 
@@ -18,9 +18,9 @@ pub struct ListBox {
     pub selected: usize,
     /// How far it is scrolled, in lines of the screen.
     pub scroll: Scroll,
-    /// How it lies on a screen of the size and the look that it was drawn on last: wrapping a thousand entries takes
+    /// How it lies on a screen of the size and the appearance that it was drawn with last: wrapping a thousand entries takes
     /// long. Whoever changes the lines takes this out.
-    pub(in crate::workbench) measured: Option<((usize, usize), Look, ListMeasure)>,
+    pub(in crate::workbench) measured: Option<((usize, usize), Appearance, ListMeasure)>,
 }
 
 /// A line of a list to read.

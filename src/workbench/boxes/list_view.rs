@@ -4,27 +4,33 @@ use crate::text::width::width as columns;
 use crate::text::wrap::wrap;
 use crate::workbench::boxes::frame::{Inside, framed};
 use crate::workbench::boxes::list::{ListBox, ListLine, ListMeasure};
-use crate::workbench::drawing::appearance::{Look, Role};
+use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::role::Role;
 
 /// Returns how a list lies on a screen of this width and height.
-pub fn measure(list: &ListBox, size: (usize, usize), look: Look) -> ListMeasure {
+pub fn measure(list: &ListBox, size: (usize, usize), appearance: Appearance) -> ListMeasure {
     match &list.measured {
-        Some((known, with, measure)) if (*known, *with) == (size, look) => measure.clone(),
-        Some(_) | None => measure_anew(list, size, look),
+        Some((known, with, measure)) if (*known, *with) == (size, appearance) => measure.clone(),
+        Some(_) | None => measure_anew(list, size, appearance),
     }
 }
 
 /// Notes in a list how it lies on a screen of this width and height.
-pub fn note_measure(list: &mut ListBox, size: (usize, usize), look: Look) {
-    if list.measured.as_ref().is_none_or(|(known, with, _)| (*known, *with) != (size, look)) {
-        list.measured = Some((size, look, measure_anew(list, size, look)));
+pub fn note_measure(list: &mut ListBox, size: (usize, usize), appearance: Appearance) {
+    if list.measured.as_ref().is_none_or(|(known, with, _)| (*known, *with) != (size, appearance)) {
+        list.measured = Some((size, appearance, measure_anew(list, size, appearance)));
     }
 }
 
 /// Returns the entry of a list that is drawn at a cell of a screen of this size.
-pub(super) fn entry_at(list: &ListBox, screen: (usize, usize), look: Look, cell: (usize, usize)) -> Option<usize> {
-    let measure = measure(list, screen, look);
+pub(super) fn entry_at(
+    list: &ListBox,
+    screen: (usize, usize),
+    appearance: Appearance,
+    cell: (usize, usize),
+) -> Option<usize> {
+    let measure = measure(list, screen, appearance);
     let inside = Inside::of(screen, measure.columns.0, measure.room);
     let mut line = inside.line(cell)? + measure.showing(list.selected, list.scroll).first();
     measure.tall.iter().position(|tall| {
@@ -36,8 +42,8 @@ pub(super) fn entry_at(list: &ListBox, screen: (usize, usize), look: Look, cell:
 
 /// Draws the part of a list that is in view.
 pub(super) fn draw_list(list: &ListBox, region: &mut Region<'_>) {
-    let look = region.look();
-    let measure = measure(list, (region.width(), region.height()), look);
+    let appearance = region.appearance();
+    let measure = measure(list, (region.width(), region.height()), appearance);
     let (width, head, room) = measure.columns;
     // The screen may have another size than when a key was struck last.
     let scroll = measure.showing(list.selected, list.scroll);
@@ -50,12 +56,12 @@ pub(super) fn draw_list(list: &ListBox, region: &mut Region<'_>) {
         first += 1;
     }
     let rows = list.lines.iter().enumerate().skip(first).flat_map(|(place, line)| {
-        let lines = entry_lines(line, room, look).into_iter().enumerate();
+        let lines = entry_lines(line, room, appearance).into_iter().enumerate();
         lines.map(move |(line, (text, role))| (place, line, text, role))
     });
     for (y, (place, line, text, role)) in rows.skip(above).take(inside.height()).enumerate() {
         if place == list.selected && line == 0 {
-            inside.text(0, y, look.glyphs().pointer, Role::Strong);
+            inside.text(0, y, appearance.glyphs().pointer, Role::Strong);
         }
         let entry = list.lines.get(place);
         if let Some(entry) = entry.filter(|_| line == 0) {
@@ -66,9 +72,9 @@ pub(super) fn draw_list(list: &ListBox, region: &mut Region<'_>) {
     }
 }
 
-fn measure_anew(list: &ListBox, (width, height): (usize, usize), look: Look) -> ListMeasure {
+fn measure_anew(list: &ListBox, (width, height): (usize, usize), appearance: Appearance) -> ListMeasure {
     let columns = columns_of(list, width);
-    let tall: Vec<usize> = list.lines.iter().map(|line| entry_height(line, columns.2, look)).collect();
+    let tall: Vec<usize> = list.lines.iter().map(|line| entry_height(line, columns.2, appearance)).collect();
     let all: usize = tall.iter().sum();
     ListMeasure { room: height.saturating_sub(7).clamp(1, all.max(1)), tall, columns }
 }
@@ -82,9 +88,9 @@ fn columns_of(list: &ListBox, screen: usize) -> (usize, usize, usize) {
 }
 
 /// Returns how many lines one entry takes.
-fn entry_height(line: &ListLine, room: usize, look: Look) -> usize {
+fn entry_height(line: &ListLine, room: usize, appearance: Appearance) -> usize {
     let height = |text: &str| {
-        let shown = look.shown(text);
+        let shown = appearance.shown(text);
         // Most texts fit, and need not be wrapped to be counted.
         if !shown.trim().is_empty() && columns(&shown) <= room { 1 } else { wrap(&shown, room).len() }
     };
@@ -92,10 +98,10 @@ fn entry_height(line: &ListLine, room: usize, look: Look) -> usize {
 }
 
 /// Returns the lines of one entry: its text, then what comes under it.
-fn entry_lines(line: &ListLine, room: usize, look: Look) -> Vec<(String, Role)> {
+fn entry_lines(line: &ListLine, room: usize, appearance: Appearance) -> Vec<(String, Role)> {
     let role = if line.head.is_empty() { Role::FocusedTitle } else { Role::Plain };
-    let text = wrap(&look.shown(&line.text), room).into_iter().map(|text| (text, role));
-    let below = wrap(&look.shown(&line.below), room).into_iter().map(|text| (text, Role::Good));
+    let text = wrap(&appearance.shown(&line.text), room).into_iter().map(|text| (text, role));
+    let below = wrap(&appearance.shown(&line.below), room).into_iter().map(|text| (text, Role::Good));
     let lines: Vec<(String, Role)> = text.chain(below).collect();
     if lines.is_empty() { vec![(String::new(), role)] } else { lines }
 }

@@ -4,8 +4,8 @@ use crate::tab::handout::options::{Paper, TalkingPoints};
 use crate::text::charset::Charset;
 use crate::text::fit::skip;
 use crate::workbench::boxes::preview::PreviewBox;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::role::Role;
 
 /// Lines that the preview leaves: its own heading, the hints and the line at the foot.
 const AROUND: usize = 3;
@@ -28,7 +28,7 @@ pub(in crate::workbench) fn draw(preview: &PreviewBox, region: &mut Region<'_>) 
     let paper = options.width().min(across);
     let x = width.saturating_sub(paper + EDGES) / 2;
     let (top, left) = (preview.top(down), preview.left(across));
-    let glyphs = screen.look().glyphs();
+    let glyphs = screen.appearance().glyphs();
     for y in 0..down {
         let line = top + y;
         if line + 1 == preview.sheet() {
@@ -40,7 +40,7 @@ pub(in crate::workbench) fn draw(preview: &PreviewBox, region: &mut Region<'_>) 
         screen.text(x, 1 + y, glyphs.upright, Role::Faint);
         screen.text(x + 1 + paper, 1 + y, glyphs.upright, Role::Faint);
         let text = preview.lines().get(line).map_or("", String::as_str);
-        let shown = screen.look().shown(text).into_owned();
+        let shown = screen.appearance().shown(text).into_owned();
         screen.part(x + 1, 1 + y, paper, 1).cut(0, 0, paper, &skip(&shown, left), Role::Plain);
     }
 }

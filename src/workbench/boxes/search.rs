@@ -62,7 +62,7 @@ impl SearchBox {
             }
         }
         let mut search = Self { line: TypedLine::default(), offers, found: Vec::new(), selected: 0 };
-        search.look();
+        search.find_offers();
         search
     }
 
@@ -84,7 +84,7 @@ impl SearchBox {
     /// Types a character.
     pub fn type_letter(&mut self, letter: char) {
         self.line.insert(letter);
-        self.look();
+        self.find_offers();
     }
 
     /// Does what was asked.
@@ -97,11 +97,11 @@ impl SearchBox {
             SearchAction::PageDown => self.selected = (self.selected + Self::PAGE).min(last),
             SearchAction::Erase => {
                 self.line.erase_before();
-                self.look();
+                self.find_offers();
             }
             SearchAction::EraseAll => {
                 self.line.erase_all();
-                self.look();
+                self.find_offers();
             }
             SearchAction::Accept => return BoxVerdict::Accept,
             SearchAction::Cancel => return BoxVerdict::Cancel,
@@ -109,7 +109,7 @@ impl SearchBox {
         BoxVerdict::Stay
     }
 
-    fn look(&mut self) {
+    fn find_offers(&mut self) {
         let query = plain(self.line.text());
         let words: Vec<&str> = query.split_whitespace().collect();
         let distance = |offer: &Offer| {

@@ -5,8 +5,8 @@ use crate::text::width::width as columns;
 use crate::workbench::boxes::frame::framed;
 use crate::workbench::boxes::search::{Offer, OfferWay, SearchBox};
 use crate::workbench::boxes::typed_view::{Typing, draw_typed};
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 
 /// Columns for the keys.
@@ -33,7 +33,7 @@ pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
     for (line, (number, offer)) in search.found().enumerate().skip(scroll.first()).take(room).enumerate() {
         draw_offer(offer, 2 + line, &mut inside);
         if number == search.selected() {
-            let pointer = inside.look().glyphs().pointer;
+            let pointer = inside.appearance().glyphs().pointer;
             inside.text(0, 2 + line, pointer, Role::Strong);
             inside.paint(1, width, 2 + line, Role::Selected);
         }
@@ -49,7 +49,7 @@ fn draw_offer(offer: &Offer, y: usize, region: &mut Region<'_>) {
         OfferWay::By(_) => offer.place.to_owned(),
         OfferWay::NotNow => format!("not now: {}", offer.place),
     };
-    let place = fit_with(&place, width * 2 / 5, region.look().glyphs().more);
+    let place = fit_with(&place, width * 2 / 5, region.appearance().glyphs().more);
     let left = width.saturating_sub(columns(&place));
     let (key, text) = match offer.way {
         OfferWay::Here | OfferWay::By(_) => (Role::Key, Role::Plain),

@@ -5,8 +5,8 @@ use crate::text::wrap::wrap;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::frame::{comfortable, framed};
 use crate::workbench::boxes::points::PointsBox;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::typing::lines::TypedLine;
 
@@ -14,7 +14,7 @@ use crate::workbench::typing::lines::TypedLine;
 pub(super) fn draw_entry(entry: &EntryBox, region: &mut Region<'_>) {
     let width = comfortable(region).min(region.width().saturating_sub(4));
     let below = entry.error.as_ref().map_or_else(|| entry.advice.to_owned(), |error| format!("! {error}"));
-    let lines = wrap(&region.look().shown(&below), width.max(1));
+    let lines = wrap(&region.appearance().shown(&below), width.max(1));
     let mut inside = framed(region, &entry.title, width, lines.len() + 2);
     draw_typed(&entry.line, 0, Typing::Here, &mut inside);
     let role = if entry.error.is_some() { Role::Bad } else { Role::Faint };
@@ -31,7 +31,7 @@ pub(super) fn draw_points(points: &PointsBox, region: &mut Region<'_>) {
     let lines = points.lines.lines();
     let mut scroll = Scroll::default();
     scroll.show(points.lines.row(), lines.len(), inside.height());
-    let dot = inside.look().glyphs().dot;
+    let dot = inside.appearance().glyphs().dot;
     for (y, (row, line)) in lines.iter().enumerate().skip(scroll.first()).take(inside.height()).enumerate() {
         inside.text(0, y, dot, Role::Faint);
         let width = inside.width();
@@ -51,9 +51,9 @@ pub(super) enum Typing {
 
 /// Draws a line being typed; where it is too long, the part around the cursor.
 pub(super) fn draw_typed(line: &TypedLine, y: usize, typing: Typing, region: &mut Region<'_>) {
-    let look = region.look();
+    let appearance = region.appearance();
     let (before, after) = line.halves();
-    let (before, after) = (look.shown(before).into_owned(), look.shown(after).into_owned());
+    let (before, after) = (appearance.shown(before).into_owned(), appearance.shown(after).into_owned());
     let room = region.width().saturating_sub(2);
     let mut skip = columns(&before).saturating_sub(room);
     let mut visible = before.as_str();

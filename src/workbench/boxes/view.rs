@@ -6,7 +6,7 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::preview_view;
 use crate::workbench::boxes::search_view;
 use crate::workbench::boxes::typed_view::{draw_entry, draw_points};
-use crate::workbench::drawing::appearance::Look;
+use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
 
 /// Draws the box on top.
@@ -23,11 +23,16 @@ pub fn draw(overlay: &Overlay, region: &mut Region<'_>) {
 }
 
 /// Returns the line of a list, or the entry, that is drawn at a cell of a screen of this size.
-pub fn line_at(overlay: &Overlay, screen: (usize, usize), look: Look, cell: (usize, usize)) -> Option<usize> {
+pub fn line_at(
+    overlay: &Overlay,
+    screen: (usize, usize),
+    appearance: Appearance,
+    cell: (usize, usize),
+) -> Option<usize> {
     match overlay {
         Overlay::Entry(_) | Overlay::Points(_) | Overlay::Preview(_) | Overlay::Search(_) => None,
-        Overlay::Choice(choice) => choice_line_at(choice, screen, look, cell),
-        Overlay::Marks(marks) => mark_line_at(marks, screen, look, cell),
-        Overlay::List(list) => entry_at(list, screen, look, cell),
+        Overlay::Choice(choice) => choice_line_at(choice, screen, appearance, cell),
+        Overlay::Marks(marks) => mark_line_at(marks, screen, appearance, cell),
+        Overlay::List(list) => entry_at(list, screen, appearance, cell),
     }
 }

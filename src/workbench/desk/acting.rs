@@ -14,8 +14,9 @@ use crate::workbench::keys::action::{
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::fretboard::pane::{FretboardPane, Kept};
-use crate::workbench::panes::fretboard::voicings::Step;
+use crate::workbench::panes::fretboard::fingers::KeepOutcome;
+use crate::workbench::panes::fretboard::neighbour::Neighbour;
+use crate::workbench::panes::fretboard::{aiming, neck_keys, voicings};
 use crate::workbench::panes::library::facts;
 use crate::workbench::panes::passage::Strike;
 use crate::workbench::questions::desk::DeskQuestion;
@@ -84,10 +85,10 @@ impl Desk {
         match action {
             FretboardAction::SaveVoicing => self.save_voicing(),
             FretboardAction::TakeVoicingOut => {
-                self.fretboard.take_voicing_out(&mut self.lesson, self.timeline.selected())
+                voicings::take_out(self.fretboard.origin(), &mut self.lesson, self.timeline.selected())
             }
-            FretboardAction::NextVoicing => self.step_voicing(Step::Next),
-            FretboardAction::PreviousVoicing => self.step_voicing(Step::Previous),
+            FretboardAction::NextVoicing => self.step_voicing(Neighbour::Next),
+            FretboardAction::PreviousVoicing => self.step_voicing(Neighbour::Previous),
             FretboardAction::StringUp
             | FretboardAction::StringDown
             | FretboardAction::GoLeft
@@ -108,10 +109,15 @@ impl Desk {
     /// Does what was asked of alternatives, of comparing and of how the neck is seen.
     pub fn act_on_neck(&mut self, action: NeckAction) -> Reply {
         match action {
-            NeckAction::NextTarget => self.fretboard.aim(&self.lesson, self.timeline.selected(), Step::Next),
-            NeckAction::PreviousTarget => self.fretboard.aim(&self.lesson, self.timeline.selected(), Step::Previous),
-            other => self.fretboard.act_on_neck(other),
+            NeckAction::NextTarget => self.aim(Neighbour::Next),
+            NeckAction::PreviousTarget => self.aim(Neighbour::Previous),
+            other => neck_keys::act(&mut self.fretboard, other),
         }
+    }
+
+    /// Aims at a chord of the music of the selected segment.
+    fn aim(&mut self, which: Neighbour) -> Reply {
+        aiming::aim(&mut self.fretboard, &self.lesson, self.timeline.selected(), which)
     }
 
     /// Does what was asked of the readings.
@@ -136,8 +142,8 @@ impl Desk {
         // What is ticked is dropped under the name that was kept.
         let symbol = named.kept_as.clone().unwrap_or_else(|| named.reading.symbol.clone());
         Reply::say(match self.fretboard.keep(&symbol) {
-            Kept::Added => Notice::done(format!("kept {symbol}; v on the fretboard saves the voicing")),
-            Kept::Dropped => Notice::done(format!("{symbol} is no longer kept")),
+            KeepOutcome::Added => Notice::done(format!("kept {symbol}; v on the fretboard saves the voicing")),
+            KeepOutcome::Dropped => Notice::done(format!("{symbol} is no longer kept")),
         })
     }
 
@@ -154,8 +160,8 @@ impl Desk {
     /// Does what was asked of the library.
     pub fn act_on_library(&mut self, action: LibraryAction) -> Reply {
         match action {
-            LibraryAction::Take => self.put_item(FretboardPane::take),
-            LibraryAction::CarryOver => self.put_item(FretboardPane::carry_over),
+            LibraryAction::Take => self.put_item(voicings::take),
+            LibraryAction::CarryOver => self.put_item(voicings::carry_over),
             LibraryAction::Insert => self
                 .with_item(|desk, item| insert_item(&mut desk.lesson, &desk.fretboard, desk.timeline.selected(), item)),
             LibraryAction::InsertAsChord => self.with_item(|desk, item| {

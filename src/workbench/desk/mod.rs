@@ -16,5 +16,5 @@ mod own_voicings;
 mod problems;
 pub(in crate::workbench) mod scores;
 mod steps;
-mod undo;
+pub(in crate::workbench) mod undo;
 mod voicings;

@@ -8,12 +8,14 @@ use crate::workbench::boxes::list::ListLine;
 use crate::workbench::desk::layout::Layout;
 use crate::workbench::desk::own_voicings::OwnVoicings;
 use crate::workbench::desk::problems::problem;
-use crate::workbench::desk::steps::{Moment, Steps};
+use crate::workbench::desk::steps::Steps;
 use crate::workbench::drawing::region::Focused;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::Focus;
-use crate::workbench::messages::message::Opened;
-use crate::workbench::panes::fretboard::pane::{FretboardPane, Origin};
+use crate::workbench::messages::message::LessonForDesk;
+use crate::workbench::panes::fretboard::aiming;
+use crate::workbench::panes::fretboard::fingers::GripOrigin;
+use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::fretboard::view::capacity;
 use crate::workbench::panes::library::pane::LibraryPane;
 use crate::workbench::panes::passage::PassagePane;
@@ -54,7 +56,7 @@ pub struct Desk {
 
 impl Desk {
     /// Lays an opened lesson out.
-    pub fn new(opened: Opened) -> Self {
+    pub fn new(opened: LessonForDesk) -> Self {
         let mut library = LibraryPane::default();
         library.fill(opened.library);
         Self {
@@ -91,7 +93,7 @@ impl Desk {
         let (frets, strings) = capacity(width, height);
         self.fretboard.follow_key(key_of(&self.lesson, segment));
         self.fretboard.settle(frets, strings);
-        self.fretboard.settle_targets(&self.lesson, segment);
+        aiming::settle_targets(&mut self.fretboard, &self.lesson, segment);
         self.read();
         let (width, height) = size(Focus::Readings);
         self.readings.settle(width, height);
@@ -101,13 +103,7 @@ impl Desk {
         self.recheck();
         self.timeline.look_for_remedy(&self.lesson);
         self.library.settle(size(Focus::Library), charset);
-        let now = Moment {
-            grip: self.fretboard.grip().clone(),
-            origin: self.fretboard.origin(),
-            segment,
-            writing: self.passage.writing(),
-        };
-        self.steps.note(&mut self.lesson, now, self.library.take_shelved());
+        self.note_step();
     }
 
     /// Looks for what is wrong with the lesson, unless it is as it was when this was done last.
@@ -144,13 +140,13 @@ impl Desk {
             return;
         }
         self.followed = segment;
-        if self.fretboard.origin() == Origin::Hand && !self.fretboard.grip().is_silent() {
+        if self.fretboard.origin() == GripOrigin::Hand && !self.fretboard.grip().is_silent() {
             return;
         }
         let first =
             segment.and_then(|id| self.lesson.segment(id)).and_then(|segment| segment.voicings.first().copied());
         if let Some(voicing) = first.and_then(|id| self.lesson.lesson().voicing(id)).cloned() {
-            self.fretboard.put_voicing(&voicing, Origin::Voicing(voicing.id));
+            self.fretboard.put_voicing(&voicing, GripOrigin::Voicing(voicing.id));
             self.select_kept_reading();
         }
     }
@@ -158,7 +154,7 @@ impl Desk {
     /// Names what is on the fretboard.
     fn read(&mut self) {
         let segment = self.timeline.selected();
-        let before = self.fretboard.chord_before(&self.lesson, segment);
+        let before = aiming::chord_before(&self.fretboard, &self.lesson, segment);
         self.readings.follow(&self.fretboard, key_of(&self.lesson, segment), before);
     }
 

@@ -16,9 +16,10 @@ use crate::theory::symbol::ChordSymbol;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::{Focus, SoundAction};
 use crate::workbench::library::item::LibraryItem;
-use crate::workbench::panes::fretboard::pane::{FretboardPane, Grip};
+use crate::workbench::panes::fretboard::fingers::Grip;
+use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::readings::pane::ReadingsPane;
-use crate::workbench::playback::playing::{Asked, Listening, Playing, Unsure};
+use crate::workbench::playback::playing::{Playback, Playing, SoundSubject, Unsure};
 
 /// The silence between two chords that are compared.
 const BETWEEN: Seconds = Seconds(0.2);
@@ -29,7 +30,7 @@ const NO_PASSAGE: &str = "this segment plays no passage: m in the timeline choos
 /// Something to be heard.
 pub(in crate::workbench) struct ToHear {
     /// What was asked for.
-    pub asked: Asked,
+    pub subject: SoundSubject,
     /// What it is called.
     pub name: String,
     /// The music.
@@ -43,7 +44,7 @@ pub(in crate::workbench) struct ToHear {
 impl ToHear {
     fn chord(name: String, score: Score, rig: &Rig) -> Self {
         Self {
-            asked: Asked::Chord,
+            subject: SoundSubject::Chord,
             name,
             score,
             sound: &sound_of(rig.instrument()).name,
@@ -93,24 +94,24 @@ pub(in crate::workbench) const fn plays_music(focus: Focus) -> bool {
 pub(in crate::workbench) fn to_be_heard(
     desk: &Desk,
     action: SoundAction,
-    listening: &Listening,
+    playback: &Playback,
 ) -> Result<ToHear, String> {
     let (open, segment) = (&desk.lesson, desk.timeline.selected());
     match desk.focus {
         Focus::Timeline => {
             let segment = segment.ok_or("no segment is selected")?;
-            return segment_music(open.lesson(), segment, desk.fretboard.rig(), listening);
+            return segment_music(open.lesson(), segment, desk.fretboard.rig(), playback);
         }
         Focus::Passage => {
             let from_here = action == SoundAction::Hear;
             let part = if from_here { desk.passage.part_to_hear(open) } else { desk.passage.whole_to_hear() };
             let (id, part) = part.ok_or(NO_PASSAGE)?;
-            return passage_part(open.lesson(), id, part, listening);
+            return passage_part(open.lesson(), id, part, playback);
         }
         Focus::Fretboard | Focus::Readings | Focus::Library => {}
     }
     let reference = open.setup_at(segment).and_then(|setup| setup.reference).unwrap_or(Hertz::STANDARD_PITCH);
-    let chords = HeardChords { fretboard: &desk.fretboard, readings: &desk.readings, listening };
+    let chords = HeardChords { fretboard: &desk.fretboard, readings: &desk.readings, playback };
     let manner = manner_of(action, &desk.fretboard);
     let heard = if desk.focus == Focus::Readings && action != SoundAction::HearString {
         chords.reading(action, manner)
@@ -150,7 +151,7 @@ fn manner_of(action: SoundAction, fretboard: &FretboardPane) -> Manner {
 struct HeardChords<'a> {
     fretboard: &'a FretboardPane,
     readings: &'a ReadingsPane,
-    listening: &'a Listening,
+    playback: &'a Playback,
 }
 
 impl HeardChords<'_> {
@@ -173,7 +174,7 @@ impl HeardChords<'_> {
         let rig = item.rig().ok_or("its instrument, tuning and capo do not fit together")?;
         let doubts = &item.voicing.doubts;
         let doubt = |index: usize| doubts.get(index).copied().unwrap_or_default();
-        let score = played(&rig, &item.voicing.shape, doubt, manner, self.listening);
+        let score = played(&rig, &item.voicing.shape, doubt, manner, self.playback);
         if score.notes.is_empty() {
             return Err("nothing of it sounds on the strings that are let in".to_owned());
         }
@@ -186,7 +187,7 @@ impl HeardChords<'_> {
         let (grip, rig) = (self.fretboard.grip(), self.fretboard.rig());
         if let Some(ghosts) = self.fretboard.ghosts() {
             let ghost = &ghosts.shown().shape;
-            let score = played(rig, ghost, |_| Doubt::Sure, manner, self.listening);
+            let score = played(rig, ghost, |_| Doubt::Sure, manner, self.playback);
             let named = self.readings.selected().map(|named| &named.reading.symbol);
             let name = format!("the ghost {}", ghost.compact());
             return Ok(ToHear::chord(name, self.with_drone(score, named, rig), rig));
@@ -194,7 +195,7 @@ impl HeardChords<'_> {
         let strings = grip.shape.strings().len();
         let doubt =
             |index: usize| StringNumber::at(index, strings).map_or(Doubt::Sure, |string| self.fretboard.doubt(string));
-        let score = played(rig, &grip.shape, doubt, manner, self.listening);
+        let score = played(rig, &grip.shape, doubt, manner, self.playback);
         if score.notes.is_empty() {
             return Err("nothing sounds: put fingers on the fretboard, or let doubtful strings in".to_owned());
         }
@@ -211,7 +212,7 @@ impl HeardChords<'_> {
         let (a, b) = (a?, b?);
         let one = |grip: &Grip| {
             let doubt = |index: usize| grip.doubts.get(index).copied().unwrap_or_default();
-            played(rig, &grip.shape, doubt, Manner::StrumDown, self.listening)
+            played(rig, &grip.shape, doubt, Manner::StrumDown, self.playback)
         };
         let name = format!("A: {}, then B: {}", a.shape.compact(), b.shape.compact());
         // Each may have a name of its own: only a bass that was stated is held under both.
@@ -231,7 +232,7 @@ impl HeardChords<'_> {
     /// Holds a bass under `score` where that is wanted: the one that was stated, or that of the name, by which a shape
     /// on `rig` is called.
     fn with_drone(&self, score: Score, symbol: Option<&String>, rig: &Rig) -> Score {
-        if !self.listening.drone {
+        if !self.playback.drone {
             return score;
         }
         let shift = rig.played_as().semitones();
@@ -252,15 +253,15 @@ pub(in crate::workbench) fn passage_part(
     lesson: &Lesson,
     id: PassageId,
     part: PassagePart,
-    listening: &Listening,
+    playback: &Playback,
 ) -> Result<ToHear, String> {
     let written = lesson.passage(id).ok_or("the passage is gone")?;
-    let found = passage(lesson, written, part, listening.options()).map_err(|error| error.to_string())?;
+    let found = passage(lesson, written, part, playback.options()).map_err(|error| error.to_string())?;
     let sound = lesson
         .passage_rig(written)
         .map_or_else(|| sounds().first().map_or("", |sound| &sound.name), |rig| &sound_of(rig.instrument()).name);
     let name = format!("\"{}\"", written.title);
-    Ok(ToHear { asked: Asked::Passage(id, part), name, score: found.score, sound, reference: found.reference })
+    Ok(ToHear { subject: SoundSubject::Passage(id, part), name, score: found.score, sound, reference: found.reference })
 }
 
 /// Returns the music of a segment; several passages sound as the instrument of `rig` does. Errors: in words, why there
@@ -269,7 +270,7 @@ pub(in crate::workbench) fn segment_music(
     lesson: &Lesson,
     id: SegmentId,
     rig: &Rig,
-    listening: &Listening,
+    playback: &Playback,
 ) -> Result<ToHear, String> {
     let played = lesson.segment(id).ok_or("the segment is gone")?;
     if played.passages.is_empty() {
@@ -277,15 +278,15 @@ pub(in crate::workbench) fn segment_music(
     }
     if let [used @ PassageUse { times: 1, slow_times: 0, .. }] = &played.passages[..] {
         let part = PassagePart { bars: used.bars, ..PassagePart::default() };
-        return passage_part(lesson, used.passage, part, listening);
+        return passage_part(lesson, used.passage, part, playback);
     }
-    let found = segment(lesson, played, listening.options()).map_err(|error| error.to_string())?;
+    let found = segment(lesson, played, playback.options()).map_err(|error| error.to_string())?;
     let sound = &sound_of(rig.instrument()).name;
     let name = format!("the music of \"{}\"", played.title);
-    Ok(ToHear { asked: Asked::Segment(id), name, score: found.score, sound, reference: found.reference })
+    Ok(ToHear { subject: SoundSubject::Segment(id), name, score: found.score, sound, reference: found.reference })
 }
 
 /// Returns what the fingers play; strings in doubt only where they are let in.
-fn played(rig: &Rig, held: &Shape, doubt: impl Fn(usize) -> Doubt, manner: Manner, listening: &Listening) -> Score {
-    shape(rig, held, |index| listening.unsure == Unsure::In || doubt(index) == Doubt::Sure, manner)
+fn played(rig: &Rig, held: &Shape, doubt: impl Fn(usize) -> Doubt, manner: Manner, playback: &Playback) -> Score {
+    shape(rig, held, |index| playback.unsure == Unsure::In || doubt(index) == Doubt::Sure, manner)
 }

@@ -1,7 +1,8 @@
 //! What was done, whatever its sort, in one order.
 //!
 //! A step lies between two moments, and a moment is how things stood between two keys. What a pane
-//! does needs no word here: [`Steps::note`] sees after every key whether something has changed.
+//! does needs no word here: before whatever is declared to leave a step the desk remembers how things stand
+//! ([`Steps::begin`]), and afterwards [`Steps::note`] sees what has changed. Nothing is remembered or compared for the rest.
 //! Going to another segment is no step, though the fretboard follows it.
 
 use crate::lesson::id::SegmentId;
@@ -9,25 +10,45 @@ use crate::lesson::time::Length;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::history::{History, Step};
 use crate::workbench::library::shelved::Shelved;
-use crate::workbench::panes::fretboard::pane::{Grip, Origin};
+use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
+use crate::workbench::panes::fretboard::pane::FretboardPane;
+use crate::workbench::panes::passage::PassagePane;
+use crate::workbench::panes::timeline::pane::TimelinePane;
 
-/// What was done, and how things stood after the last key.
+/// What was done, and how things stood before what is being done.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Steps {
     pub(super) history: History<Beside>,
-    /// How things stood after the last key; nothing where the next look is only to be remembered.
-    last: Option<Moment>,
+    /// Whether something is being done that was declared to leave a step, so that a look is due.
+    look_is_due: bool,
+    /// How things stood before it; nothing where it is undo, which leaves none.
+    before: Option<Moment>,
+    /// How often the grip had been changed when the last key was done.
+    pub(super) grip_changes: u64,
 }
 
 impl Steps {
-    /// Looks whether the last key has done something that can be undone: `now` is how things stand, `shelved` what the
-    /// key did to the library.
+    /// Remembers how things stand before something that was declared to leave a step; the first of several counts.
+    pub(super) fn begin(&mut self, now: impl FnOnce() -> Moment) {
+        if !self.look_is_due {
+            self.look_is_due = true;
+            self.before = Some(now());
+        }
+    }
+
+    /// Returns whether something has been done since the last look that was declared to leave a step.
+    pub(super) const fn look_is_due(&self) -> bool {
+        self.look_is_due
+    }
+
+    /// Looks whether what was done can be undone: `now` is how things stand, `shelved` what was done to the library.
     pub(super) fn note(&mut self, lesson: &mut EditedLesson, now: Moment, shelved: Option<Shelved>) {
         let made = lesson.take_made();
-        let Some(before) = self.last.replace(now.clone()) else { return };
+        self.look_is_due = false;
+        let Some(before) = self.before.take() else { return };
         let stayed = before.segment == now.segment;
         // The fretboard follows the selection; but fingers put down by hand are never lost that way.
-        let by_hand = before.origin == Origin::Hand && !before.grip.is_silent();
+        let by_hand = before.origin == GripOrigin::Hand && !before.grip.is_silent();
         let fingers = before.grip != now.grip && (stayed || by_hand);
         if made.is_some() || fingers || shelved.as_ref().is_some_and(Shelved::counts) {
             lesson.keep_last(made.clone());
@@ -35,9 +56,9 @@ impl Steps {
         }
     }
 
-    /// Has the next look only be remembered: what it finds is no step.
-    pub(super) fn begin_anew(&mut self) {
-        self.last = None;
+    /// Has the look that is due find no step.
+    pub(super) fn pass_over(&mut self) {
+        self.before = None;
     }
 }
 
@@ -45,10 +66,18 @@ impl Steps {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Moment {
     pub(super) grip: Grip,
-    pub(super) origin: Origin,
+    pub(super) origin: GripOrigin,
     pub(super) segment: Option<SegmentId>,
     /// The length that is written in.
     pub(super) writing: Length,
+}
+
+impl Moment {
+    /// Returns how things stand.
+    pub(super) fn of(fretboard: &FretboardPane, timeline: &TimelinePane, passage: &PassagePane) -> Self {
+        let grip = fretboard.grip().clone();
+        Self { grip, origin: fretboard.origin(), segment: timeline.selected(), writing: passage.writing() }
+    }
 }
 
 /// What one key did beside the lesson.
@@ -70,7 +99,7 @@ impl Beside {
         let (before, after) = (&self.before.grip, &self.after.grip);
         match &self.shelved {
             Some(shelved) => shelved.label(),
-            None if matches!(self.after.origin, Origin::Voicing(_)) => "voicing put on the fretboard",
+            None if matches!(self.after.origin, GripOrigin::Voicing(_)) => "voicing put on the fretboard",
             None if before.shape != after.shape => "fingers",
             None if before.fingers != after.fingers || before.barre != after.barre => "which fingers",
             None if before.doubts != after.doubts => "doubt mark",

@@ -2,8 +2,9 @@
 
 use crate::lesson::place::LessonPlace;
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::desk::steps::Beside;
+use crate::workbench::desk::steps::{Beside, Moment};
 use crate::workbench::editing::history::Step;
+use crate::workbench::keys::action::changes::Changes;
 use crate::workbench::library::shelved::Shelved;
 use crate::workbench::messages::effect::Effect;
 use crate::workbench::messages::notice::Notice;
@@ -12,16 +13,91 @@ use crate::workbench::panes::library::pane::LibraryPane;
 
 /// Which way to go through the steps.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Way {
+enum HistoryWay {
     Back,
     Forth,
 }
 
+/// What was done although it was declared to do nothing of the kind: a fault of ours.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Undeclared {
+    /// The lesson was to be changed; it was not.
+    Lesson,
+    /// The fingers on the fretboard were changed.
+    Fingers,
+    /// The library was changed.
+    Library,
+}
+
+impl Undeclared {
+    /// Says what has happened, and that nobody is to blame who sits at the keys.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Lesson => {
+                "this is a fault of the program, not yours: what you asked for is not meant to change the lesson, so the \
+                 lesson is as it was"
+            }
+            Self::Fingers => {
+                "this is a fault of the program, not yours: what you asked for is not meant to change the fingers, so undo \
+                 cannot take them back"
+            }
+            Self::Library => {
+                "this is a fault of the program, not yours: what you asked for is not meant to change the library, so undo \
+                 cannot take it back"
+            }
+        }
+    }
+}
+
 impl Desk {
+    /// Prepares for what is declared to do no more than this: opens the lesson to changes or closes it, and remembers how
+    /// things stand where there may be a step.
+    pub fn expect(&mut self, declared: Changes) {
+        self.lesson.expect(declared);
+        if declared.may_leave_step() {
+            let Self { steps, fretboard, timeline, passage, .. } = self;
+            steps.begin(|| Moment::of(fretboard, timeline, passage));
+        }
+    }
+
+    /// Returns whether something was done since the last look that may have left a step, for history or journal.
+    pub(in crate::workbench) const fn may_have_changed(&self) -> bool {
+        self.steps.look_is_due()
+    }
+
+    /// Returns what was done since the last look that was declared not to be, if anything.
+    pub fn take_undeclared(&mut self) -> Option<Undeclared> {
+        if self.lesson.take_undeclared() {
+            return Some(Undeclared::Lesson);
+        }
+        if self.may_have_changed() {
+            return None;
+        }
+        let library = self.library.take_shelved().map(|_| Undeclared::Library);
+        let fingers = self.fretboard.changes() != self.steps.grip_changes;
+        library.or_else(|| fingers.then_some(Undeclared::Fingers))
+    }
+
+    /// Looks whether what was done can be undone, where it was declared that it may be. What comes next has to say for
+    /// itself what it changes.
+    pub(super) fn note_step(&mut self) {
+        self.steps.grip_changes = self.fretboard.changes();
+        self.lesson.expect(Changes::Never);
+        if self.may_have_changed() {
+            let now = Moment::of(&self.fretboard, &self.timeline, &self.passage);
+            self.steps.note(&mut self.lesson, now, self.library.take_shelved());
+        }
+    }
+
+    /// Returns how many steps undo can take back.
+    pub const fn undoable(&self) -> usize {
+        self.steps.history.len()
+    }
+
     /// Undoes what was done last.
     pub(super) fn undo(&mut self) -> Reply {
         let mut history = std::mem::take(&mut self.steps.history);
-        let reply = history.undo(|step| self.go(step, Way::Back));
+        let reply = history.undo(|step| self.go(step, HistoryWay::Back));
         self.steps.history = history;
         reply.unwrap_or_else(|| Err(Notice::note("nothing to undo"))).unwrap_or_else(Reply::say)
     }
@@ -29,17 +105,17 @@ impl Desk {
     /// Does again what was undone last.
     pub(super) fn redo(&mut self) -> Reply {
         let mut history = std::mem::take(&mut self.steps.history);
-        let reply = history.redo(|step| self.go(step, Way::Forth));
+        let reply = history.redo(|step| self.go(step, HistoryWay::Forth));
         self.steps.history = history;
         reply.unwrap_or_else(|| Err(Notice::note("nothing to redo"))).unwrap_or_else(Reply::say)
     }
 
     /// Brings everything to one end of `step` and says so. Errors: why the lesson could not be changed.
-    fn go(&mut self, step: &Step<Beside>, way: Way) -> Result<Reply, Notice> {
+    fn go(&mut self, step: &Step<Beside>, way: HistoryWay) -> Result<Reply, Notice> {
         let Step { made, beside } = step;
         let (from, to) = match way {
-            Way::Back => (&beside.after, &beside.before),
-            Way::Forth => (&beside.before, &beside.after),
+            HistoryWay::Back => (&beside.after, &beside.before),
+            HistoryWay::Forth => (&beside.before, &beside.after),
         };
         // What the step did belongs to the segment that was selected when the key was struck. Fingers
         // that had to make way for another segment's belong to the one they were put down in.
@@ -47,12 +123,13 @@ impl Desk {
         let elsewhere = made_way || self.timeline.selected() != from.segment;
         if let Some(made) = made {
             let changed = match way {
-                Way::Back => self.lesson.take_back(made),
-                Way::Forth => self.lesson.make_again(made),
+                HistoryWay::Back => self.lesson.take_back(made),
+                HistoryWay::Forth => self.lesson.make_again(made),
             };
             changed.map_err(|error| Notice::trouble(error.to_string()))?;
         }
-        self.steps.begin_anew();
+        // What undo does is no step.
+        self.steps.pass_over();
         if let Some(segment) = to.segment {
             self.timeline.select(segment);
         }
@@ -68,8 +145,8 @@ impl Desk {
         self.fretboard.put_back(to.grip.clone(), to.origin);
         self.select_kept_reading();
         let done = match way {
-            Way::Back => "undone",
-            Way::Forth => "done again",
+            HistoryWay::Back => "undone",
+            HistoryWay::Forth => "done again",
         };
         let label = made.as_ref().map_or_else(|| beside.label(), |made| made.change.reason().label());
         let mut text = format!("{done}: {label}");
@@ -82,20 +159,22 @@ impl Desk {
 }
 
 /// Returns what the library is to do. A voicing that was saved stays there, which `text` then says too.
-fn effect_on_library(library: &LibraryPane, beside: &Beside, way: Way, text: &mut String) -> Option<Effect> {
+fn effect_on_library(library: &LibraryPane, beside: &Beside, way: HistoryWay, text: &mut String) -> Option<Effect> {
     match (beside.shelved.as_ref()?, way) {
-        (Shelved::Tagged(change) | Shelved::Joined(change), Way::Back) => {
+        (Shelved::Tagged(change) | Shelved::Joined(change), HistoryWay::Back) => {
             Some(Effect::change_library(change.clone().inverse()))
         }
-        (Shelved::Tagged(change) | Shelved::Joined(change), Way::Forth) => Some(Effect::change_library(change.clone())),
-        (Shelved::TakenOut(voicing), Way::Back) => Some(Effect::keep_in_library(voicing.clone())),
-        (Shelved::TakenOut(voicing), Way::Forth) => Some(Effect::take_out_of_library(voicing.clone())),
+        (Shelved::Tagged(change) | Shelved::Joined(change), HistoryWay::Forth) => {
+            Some(Effect::change_library(change.clone()))
+        }
+        (Shelved::TakenOut(voicing), HistoryWay::Back) => Some(Effect::keep_in_library(voicing.clone())),
+        (Shelved::TakenOut(voicing), HistoryWay::Forth) => Some(Effect::take_out_of_library(voicing.clone())),
         (Shelved::PutIn(voicing) | Shelved::Renewed(voicing), way) => {
             let kept = library.keeps(voicing);
-            if kept && way == Way::Back {
+            if kept && way == HistoryWay::Back {
                 *text += "; the library keeps its copy";
             }
-            let missing = !kept && way == Way::Forth;
+            let missing = !kept && way == HistoryWay::Forth;
             missing.then(|| Effect::keep_in_library(voicing.clone()))
         }
     }

@@ -12,8 +12,10 @@ use crate::workbench::library::shelved::Shelved;
 use crate::workbench::messages::effect::Effect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::fretboard::pane::{FretboardPane, Grip};
-use crate::workbench::panes::fretboard::voicings::Step;
+use crate::workbench::panes::fretboard::fingers::Grip;
+use crate::workbench::panes::fretboard::neighbour::Neighbour;
+use crate::workbench::panes::fretboard::pane::FretboardPane;
+use crate::workbench::panes::fretboard::voicings;
 use crate::workbench::panes::passage::{Chord, PassagePane};
 
 impl Desk {
@@ -67,7 +69,8 @@ impl Desk {
             Err(notice) => return Reply::say(notice),
         };
         self.fretboard.is_now(linked.voicing);
-        let voicing = self.fretboard.voicing_for_library(&self.lesson, linked.voicing, &Grip { kept, ..grip });
+        let (rig, grip) = (self.fretboard.rig(), Grip { kept, ..grip });
+        let voicing = voicings::voicing_for_library(rig, &self.lesson, linked.voicing, &grip);
         let item = LibraryItem::from(voicing.clone());
         let shelved = if self.library.keeps(&voicing) { Shelved::Renewed } else { Shelved::PutIn };
         self.library.shelve(shelved(voicing.clone()));
@@ -77,8 +80,8 @@ impl Desk {
     }
 
     /// Puts the next voicing of the selected segment on the fretboard, or the one before.
-    pub(super) fn step_voicing(&mut self, step: Step) -> Reply {
-        let stepped = self.fretboard.step_voicing(&self.lesson, self.timeline.selected(), step);
+    pub(super) fn step_voicing(&mut self, which: Neighbour) -> Reply {
+        let stepped = voicings::step(&mut self.fretboard, &self.lesson, self.timeline.selected(), which);
         if stepped.is_ok() {
             self.select_kept_reading();
         }
@@ -93,11 +96,13 @@ pub(super) fn insert_item(
     segment: Option<SegmentId>,
     item: &LibraryItem,
 ) -> Reply {
-    let voicing = fretboard.voicing_from(open, segment, item);
+    let voicing = voicings::voicing_from(fretboard.strings(), open, segment, item);
     match voicing.and_then(|voicing| link_voicing(open, segment, voicing, Reason::LinkVoicing)) {
-        Ok(LinkedVoicing { title, .. }) => {
-            Reply::say(fretboard.notice_of_tuning(item, format!("{} is in \"{title}\" now", item.name())))
-        }
+        Ok(LinkedVoicing { title, .. }) => Reply::say(voicings::notice_of_tuning(
+            fretboard.rig(),
+            item,
+            format!("{} is in \"{title}\" now", item.name()),
+        )),
         Err(notice) => Reply::say(notice),
     }
 }
@@ -114,7 +119,7 @@ pub(super) fn insert_as_chord(
         return Reply::say(Notice::note(text));
     }
     // One change: where the tab refuses the chord, the segment does not get the voicing.
-    let voicing = fretboard.voicing_from(open, segment, item);
+    let voicing = voicings::voicing_from(fretboard.strings(), open, segment, item);
     let VoicingLink { linked, edits, .. } =
         match voicing.and_then(|voicing| linking(open, segment, voicing).ok_or_else(no_segment)) {
             Ok(linking) => linking,
@@ -128,7 +133,11 @@ pub(super) fn insert_as_chord(
     if reply.notice.is_some() {
         return reply;
     }
-    Reply::say(fretboard.notice_of_tuning(item, format!("{} is in bar {bar} now{replaced}", item.name())))
+    Reply::say(voicings::notice_of_tuning(
+        fretboard.rig(),
+        item,
+        format!("{} is in bar {bar} now{replaced}", item.name()),
+    ))
 }
 
 /// Puts a voicing into the lesson, or brings the one with the same shape and setup up to date, and links it to a

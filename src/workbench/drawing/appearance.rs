@@ -2,10 +2,10 @@
 //! chosen, and nothing is said by colour alone.
 
 use ratatui::style::{Color, Modifier, Style};
-use serde::Deserialize;
 
 use crate::text::charset::Charset;
 use crate::text::safe::clean;
+use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::theme::Palette;
 
 /// Whether colours may be used.
@@ -18,62 +18,6 @@ pub enum Colours {
     Theme(Palette),
     /// None: bold, underlined and reversed only.
     None,
-}
-
-/// The part a piece of text plays.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize)]
-pub enum Role {
-    /// Ordinary text.
-    Plain,
-    /// What matters most: the lesson's title, the best reading.
-    Strong,
-    /// What is there when it is needed: rules, empty places, hints.
-    Faint,
-    /// The title of the pane in focus.
-    FocusedTitle,
-    /// The title of another pane.
-    Title,
-    /// The selected line, in the pane in focus.
-    Selected,
-    /// The selected line, in another pane.
-    SelectedElsewhere,
-    /// A finger on a string.
-    Finger,
-    /// The place where the next key acts.
-    Cursor,
-    /// Done, saved, sure.
-    Good,
-    /// To be looked at.
-    Caution,
-    /// Gone wrong.
-    Bad,
-    /// A key in the hint line.
-    Key,
-    /// A part of the timeline already recorded.
-    Recorded,
-    /// What sounds now.
-    Heard,
-}
-
-impl Role {
-    /// Every part.
-    pub const ALL: [Self; 15] = [
-        Self::Plain,
-        Self::Strong,
-        Self::Faint,
-        Self::FocusedTitle,
-        Self::Title,
-        Self::Selected,
-        Self::SelectedElsewhere,
-        Self::Finger,
-        Self::Cursor,
-        Self::Good,
-        Self::Caution,
-        Self::Bad,
-        Self::Key,
-        Self::Recorded,
-        Self::Heard,
-    ];
 }
 
 /// The characters that lines and marks are drawn with.
@@ -159,14 +103,14 @@ const ASCII: Glyphs = Glyphs {
 
 /// Characters and colours together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub struct Look {
+pub struct Appearance {
     /// The characters that may be used.
     pub charset: Charset,
     /// Whether colours may be used.
     pub colours: Colours,
 }
 
-impl Look {
+impl Appearance {
     /// Returns the characters to draw with.
     pub const fn glyphs(self) -> Glyphs {
         match self.charset {

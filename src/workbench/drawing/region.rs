@@ -5,26 +5,27 @@ use ratatui::layout::{Position, Rect};
 
 use crate::text::fit::fit_with;
 use crate::text::width::width as columns;
-use crate::workbench::drawing::appearance::{Look, Role};
+use crate::workbench::drawing::appearance::Appearance;
+use crate::workbench::drawing::role::Role;
 
 /// A part of the screen to write into. Places count from its own top left corner; what lies
 /// outside is not written.
 pub struct Region<'a> {
     buffer: &'a mut Buffer,
     area: Rect,
-    look: Look,
+    appearance: Appearance,
 }
 
 impl<'a> Region<'a> {
     /// Returns the region of `area`, as far as it lies on the buffer.
-    pub fn new(buffer: &'a mut Buffer, area: Rect, look: Look) -> Self {
+    pub fn new(buffer: &'a mut Buffer, area: Rect, appearance: Appearance) -> Self {
         let area = area.intersection(buffer.area);
-        Self { buffer, area, look }
+        Self { buffer, area, appearance }
     }
 
-    /// Returns the look.
-    pub const fn look(&self) -> Look {
-        self.look
+    /// Returns the appearance.
+    pub const fn appearance(&self) -> Appearance {
+        self.appearance
     }
 
     /// Returns the width in columns.
@@ -48,17 +49,17 @@ impl<'a> Region<'a> {
         if y >= self.height() || room == 0 {
             return x;
         }
-        let shown = self.look.shown(text);
-        let shown = fit_with(&shown, room, self.look.glyphs().more);
+        let shown = self.appearance.shown(text);
+        let shown = fit_with(&shown, room, self.appearance.glyphs().more);
         let (Ok(left), Ok(top)) = (u16::try_from(x), u16::try_from(y)) else { return x };
-        let style = self.look.style(role);
+        let style = self.appearance.style(role);
         let (end, _) = self.buffer.set_stringn(self.area.x + left, self.area.y + top, &shown, room, style);
         usize::from(end.saturating_sub(self.area.x))
     }
 
     /// Writes `text` so that it ends at the right edge, and returns the column where it begins.
     pub fn right(&mut self, y: usize, text: &str, role: Role) -> usize {
-        let x = self.width().saturating_sub(columns(&self.look.shown(text)));
+        let x = self.width().saturating_sub(columns(&self.appearance.shown(text)));
         self.text(x, y, text, role);
         x
     }
@@ -71,7 +72,7 @@ impl<'a> Region<'a> {
 
     /// Gives line `y` the style of `role` from column `x` up to column `end`, keeping the text.
     pub fn paint(&mut self, x: usize, end: usize, y: usize, role: Role) {
-        let style = self.look.style(role);
+        let style = self.appearance.style(role);
         for column in x..end.min(self.width()) {
             let (Ok(left), Ok(top)) = (u16::try_from(column), u16::try_from(y)) else { return };
             if y >= self.height() {
@@ -102,12 +103,12 @@ impl<'a> Region<'a> {
             width: short(width),
             height: short(height),
         };
-        Region { area: part.intersection(self.area), buffer: self.buffer, look: self.look }
+        Region { area: part.intersection(self.area), buffer: self.buffer, appearance: self.appearance }
     }
 
     /// Draws the line over a pane: its title, then a rule, then `note` at the right end.
     pub fn heading(&mut self, title: &str, note: &str, focused: Focused) {
-        let glyphs = self.look.glyphs();
+        let glyphs = self.appearance.glyphs();
         let width = self.width();
         let (mark, role) = match focused {
             Focused::Yes => (glyphs.pointer, Role::FocusedTitle),
@@ -116,7 +117,7 @@ impl<'a> Region<'a> {
         let x = self.text(0, 0, mark, role);
         let x = self.cut(x, 0, width.saturating_sub(x), title, role);
         let room = width.saturating_sub(x + 4);
-        let note = self.look.shown(note);
+        let note = self.appearance.shown(note);
         let note = fit_with(&note, room, glyphs.more);
         let end = if note.is_empty() { width } else { width.saturating_sub(columns(&note) + 1) };
         self.line(x + 1, end, 0, glyphs.level, Role::Faint);
@@ -157,7 +158,7 @@ mod tests {
     #[test]
     fn nothing_is_written_outside_the_area() {
         let mut buffer = Buffer::empty(Rect::new(0, 0, 10, 3));
-        let mut region = Region::new(&mut buffer, Rect::new(2, 1, 4, 1), Look::default());
+        let mut region = Region::new(&mut buffer, Rect::new(2, 1, 4, 1), Appearance::default());
         region.text(0, 0, "0123456789", Role::Plain);
         region.text(0, 1, "below", Role::Plain);
         region.text(9, 0, "right", Role::Plain);

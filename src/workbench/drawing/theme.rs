@@ -7,7 +7,7 @@ use std::str::FromStr;
 use ratatui::style::Color;
 use serde::{Deserialize, Deserializer};
 
-use crate::workbench::drawing::appearance::Role;
+use crate::workbench::drawing::role::Role;
 
 /// A colour as red, green and blue, 0 to 255 each.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -11,8 +11,9 @@ use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::history::{Change, Transaction, TransactionError};
 use crate::lesson::id::{Identity, SegmentId};
 use crate::lesson::touched::Touched;
-use crate::store::open_lesson::SavedState;
+use crate::store::open_lesson::{Access, ReadOnly, SavedState};
 use crate::workbench::editing::rigs::standard_guitar;
+use crate::workbench::keys::action::changes::Changes;
 
 /// How saving goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -36,21 +37,15 @@ pub enum Protection {
     Nothing(String),
 }
 
-/// Whether the lesson may be changed.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Access {
-    /// It may be changed.
-    Free,
-    /// It may not be changed; says why.
-    ReadOnly(String),
-}
-
 /// A change that was refused, and why.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ChangeError {
     /// The lesson is open for reading only.
     #[error("not changed: this lesson is open for reading only ({0})")]
-    ReadOnly(String),
+    ReadOnly(ReadOnly),
+    /// What is being done was declared to change nothing: a fault of ours.
+    #[error("not changed: what was asked for is not meant to change the lesson")]
+    Undeclared,
     /// The edit does not fit the lesson.
     #[error("not changed: {0}")]
     Edit(String),
@@ -116,10 +111,15 @@ pub struct EditedLesson {
     journal: Vec<Transaction>,
     touched: Touched,
     ids: IdSource,
+    /// What is declared of what is being done.
+    declared: Changes,
+    /// Whether something has tried to change the lesson that was declared not to.
+    undeclared: bool,
 }
 
 impl EditedLesson {
-    /// Opens `lesson`, kept at `path`; new identities are drawn from `seed` on.
+    /// Opens `lesson`, kept at `path`; new identities are drawn from `seed` on. It is closed to changes until some are
+    /// declared ([`EditedLesson::expect`]).
     pub fn new(lesson: Lesson, path: PathBuf, access: Access, state: SavedState, seed: Seed) -> Self {
         let stands = Version(0);
         let saved = match state {
@@ -142,6 +142,8 @@ impl EditedLesson {
             journal: Vec::new(),
             touched: Touched::everything(),
             ids,
+            declared: Changes::Never,
+            undeclared: false,
         }
     }
 
@@ -160,7 +162,7 @@ impl EditedLesson {
         &self.path
     }
 
-    /// Returns whether it may be changed.
+    /// Returns what may be done with its file; one that is for reading only is not changed either.
     pub const fn access(&self) -> &Access {
         &self.access
     }
@@ -205,6 +207,16 @@ impl EditedLesson {
     /// Returns a number that differs after every change.
     pub const fn revision(&self) -> u64 {
         self.revision
+    }
+
+    /// Notes what is declared of what is done next: the lesson is closed to changes where there are to be none.
+    pub const fn expect(&mut self, declared: Changes) {
+        self.declared = declared;
+    }
+
+    /// Returns whether something has tried to change the lesson since the last call that was declared not to.
+    pub const fn take_undeclared(&mut self) -> bool {
+        std::mem::replace(&mut self.undeclared, false)
     }
 
     /// Notes that the lesson is being written.
@@ -317,15 +329,20 @@ impl EditedLesson {
     }
 
     fn go(&mut self, transaction: Transaction, to: Version) -> Result<(), ChangeError> {
+        self.demand_access()?;
         Arc::make_mut(&mut self.lesson).apply_all(transaction.edits.clone())?;
         self.note(transaction);
         (self.stands, self.last) = (to, None);
         Ok(())
     }
 
-    fn demand_access(&self) -> Result<(), ChangeError> {
+    fn demand_access(&mut self) -> Result<(), ChangeError> {
+        if !self.declared.may_change_lesson() {
+            self.undeclared = true;
+            return Err(ChangeError::Undeclared);
+        }
         match &self.access {
-            Access::Free => Ok(()),
+            Access::Full => Ok(()),
             Access::ReadOnly(why) => Err(ChangeError::ReadOnly(why.clone())),
         }
     }

@@ -11,12 +11,12 @@ use crate::lesson::edit::Edit;
 use crate::lesson::fresh::Seed;
 use crate::lesson::seconds::Seconds;
 use crate::store::draft::Draft;
-use crate::store::open_lesson::{Renewed, SavedState};
+use crate::store::open_lesson::{Access, Renewed, SavedState};
 use crate::tab::handout::Page;
 use crate::tab::handout::options::HandoutOptions;
-use crate::workbench::editing::edited_lesson::Access;
 use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::Action;
+use crate::workbench::keys::action::changes::Changes;
 use crate::workbench::keys::key::Key;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::library::shelf::Shelf;
@@ -46,7 +46,7 @@ pub enum Message {
     /// An action was asked for without a key.
     Act(Action),
     /// A lesson was opened, or could not be.
-    Opened(Result<Box<Opened>, String>),
+    Opened(Result<Box<LessonForDesk>, String>),
     /// The lesson was saved in a file, or could not be.
     Saved(Result<SavedFile, String>),
     /// Another program has changed the lesson's file since it was read; the text says how.
@@ -86,6 +86,41 @@ pub enum Message {
     Told(Notice),
 }
 
+impl Message {
+    /// Returns what it does to the lesson, beside what an action does that it asks for: that has an answer of its own.
+    pub const fn changes(&self) -> Changes {
+        match self {
+            // A click takes what is in a box, puts a finger down or goes to a segment; a border that is let go stays there.
+            Self::Mouse(Mouse::Click(_) | Mouse::Release(_)) => Changes::Depends,
+            // The wheel goes to another segment; what a crash left are fingers, too.
+            Self::Mouse(Mouse::WheelUp(_) | Mouse::WheelDown(_)) | Self::Drafted(_) => Changes::Beside,
+            Self::TabRead(..) | Self::Ending => Changes::Depends,
+            Self::Key(_)
+            | Self::Act(_)
+            | Self::Mouse(Mouse::Drag(_))
+            | Self::Pasted(_)
+            | Self::Resized(_)
+            | Self::Clock(_)
+            | Self::DevicesFound(_)
+            | Self::Heard(_)
+            | Self::Silent(_)
+            | Self::Opened(_)
+            | Self::Saved(_)
+            | Self::SaveConflict(_)
+            | Self::JournalFailed(_)
+            | Self::HandoutWritten(_)
+            | Self::HandoutExists(_)
+            | Self::LaidOut(..)
+            | Self::PathCompleted { .. }
+            | Self::LibraryRead(_)
+            | Self::Discarded
+            | Self::LibraryChanged(_)
+            | Self::Job(_)
+            | Self::Told(_) => Changes::Never,
+        }
+    }
+}
+
 impl From<Report> for Message {
     fn from(report: Report) -> Self {
         Self::Job(report)
@@ -118,12 +153,12 @@ pub struct SavedFile {
 
 /// A lesson as the runtime opened it.
 #[derive(Debug, Clone)]
-pub struct Opened {
+pub struct LessonForDesk {
     /// The lesson.
     pub lesson: Lesson,
     /// The path of its file.
     pub path: PathBuf,
-    /// Whether it may be changed.
+    /// What may be done with its file.
     pub access: Access,
     /// Whether the file holds the same as the lesson.
     pub state: SavedState,

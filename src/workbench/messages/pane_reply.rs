@@ -27,6 +27,11 @@ impl Reply {
         Self { notice: Some(notice), ..Self::default() }
     }
 
+    /// Returns a reply that says something to be known.
+    pub fn note(text: impl Into<String>) -> Self {
+        Self::say(Notice::note(text))
+    }
+
     /// Returns a reply that opens a box.
     pub fn ask(overlay: Overlay) -> Self {
         Self { overlay: Some(overlay), ..Self::default() }

@@ -40,7 +40,7 @@ pub struct SoundOrder {
 
 /// What a person asks to hear.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Asked {
+pub enum SoundSubject {
     /// Part of a passage.
     Passage(PassageId, PassagePart),
     /// The music of a segment.
@@ -63,7 +63,7 @@ pub enum Unsure {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Playing {
     /// What was asked for.
-    pub asked: Asked,
+    pub subject: SoundSubject,
     /// The name of what plays.
     pub name: String,
     /// The music.
@@ -93,7 +93,7 @@ impl Playing {
 
 /// What the person chose for all playback, and what plays now.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Listening {
+pub struct Playback {
     /// The tempo, in per cent of the written one.
     pub percent: u8,
     /// Whether music is repeated until it is stopped.
@@ -114,7 +114,7 @@ pub struct Listening {
     pub silent: bool,
 }
 
-impl Default for Listening {
+impl Default for Playback {
     fn default() -> Self {
         Self {
             percent: 100,
@@ -130,7 +130,7 @@ impl Default for Listening {
     }
 }
 
-impl Listening {
+impl Playback {
     /// Returns the options with which a passage is played.
     pub const fn options(&self) -> Options {
         Options { percent: self.percent, click: self.click, count_in: self.count_in }
@@ -174,12 +174,12 @@ impl Listening {
 
     /// Returns whether music longer than a chord plays.
     pub fn plays_music(&self) -> bool {
-        self.playing.as_ref().is_some_and(|playing| playing.asked != Asked::Chord)
+        self.playing.as_ref().is_some_and(|playing| playing.subject != SoundSubject::Chord)
     }
 
     /// Returns a line for the foot of the screen that says what plays.
     pub fn words(&self) -> Option<String> {
-        let playing = self.playing.as_ref().filter(|playing| playing.asked != Asked::Chord)?;
+        let playing = self.playing.as_ref().filter(|playing| playing.subject != SoundSubject::Chord)?;
         let unheard = if self.silent { UNHEARD } else { "" };
         let mut words = format!("playing {}{unheard}", playing.name);
         match playing.mark() {

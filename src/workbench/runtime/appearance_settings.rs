@@ -7,12 +7,12 @@ use crate::store::fault::shown;
 use crate::store::folders::Folders;
 use crate::store::settings::{Characters, Settings};
 use crate::text::charset::Charset;
-use crate::workbench::drawing::appearance::{Colours, Look};
+use crate::workbench::drawing::appearance::{Appearance, Colours};
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::messages::notice::Notice;
 
 /// Returns the characters and colours for this terminal, and a notice where they are not those of the chosen theme.
-pub fn appearance(settings: &Settings, folders: Option<&Folders>) -> (Look, Option<Notice>) {
+pub fn appearance(settings: &Settings, folders: Option<&Folders>) -> (Appearance, Option<Notice>) {
     let charset = match settings.characters {
         Characters::Utf8 => Charset::Utf8,
         Characters::Ascii => Charset::Ascii,
@@ -28,7 +28,7 @@ pub fn appearance(settings: &Settings, folders: Option<&Folders>) -> (Look, Opti
             Err(why) => (Colours::Sixteen, Some(Notice::trouble(format!("the usual colours are used: {why}")))),
         },
     };
-    (Look { charset, colours }, trouble)
+    (Appearance { charset, colours }, trouble)
 }
 
 /// Returns the theme called `name`. Errors: there is no such theme, or the user's themes cannot be read.

@@ -116,7 +116,7 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
                 return Ok(Ended::Quit);
             }
         }
-        if workplace.state.listening.playing.is_some() {
+        if workplace.state.playback.playing.is_some() {
             for message in workplace.loudspeaker.listen() {
                 workplace.advance(message)?;
             }

@@ -19,13 +19,12 @@ use crate::store::random;
 use crate::store::settings::{ListeningSettings, Settings};
 use crate::tab::handout::handout;
 use crate::tab::handout::options::HandoutOptions;
-use crate::workbench::editing::edited_lesson::Access;
 use crate::workbench::jobs::kind::JobKind;
 use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Running;
 use crate::workbench::library::shelf::Shelf;
 use crate::workbench::messages::effect::FileEffect;
-use crate::workbench::messages::message::{Message, Opened, SavedFile};
+use crate::workbench::messages::message::{LessonForDesk, Message, SavedFile};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::questions::program::SaveAs;
 use crate::workbench::questions::start::NewLesson;
@@ -120,7 +119,7 @@ impl Session {
             messages.extend(self.with_library(ShelfTask::Remember(path), jobs));
         }
         if let Message::Opened(Ok(opened)) = &opened
-            && matches!(opened.access, Access::Free)
+            && matches!(opened.access, open_lesson::Access::Full)
         {
             messages.extend(draft::left(&opened.path).map(|draft| Message::Drafted(Box::new(draft))));
         }
@@ -326,10 +325,7 @@ impl Session {
     fn opened(&mut self, opened: open_lesson::Opened) -> Message {
         let open_lesson::Opened { lesson, state, file } = opened;
         let path = file.path().to_owned();
-        let access = match file.access() {
-            open_lesson::Access::Full => Access::Free,
-            open_lesson::Access::ReadOnly(why) => Access::ReadOnly(why.to_string()),
-        };
+        let access = file.access().clone();
         let told: Vec<String> = file.notices().iter().map(|notice| self.told(notice)).collect();
         let said = told.join("; ");
         let notice = (!said.is_empty()).then(|| Notice::note(said));
@@ -339,12 +335,12 @@ impl Session {
         // The library is read next; see `with_its_library`.
         let library = Shelf::default();
         let seed = random::seed();
-        Message::Opened(Ok(Box::new(Opened { lesson, path, access, state, seed, library, apart, notice })))
+        Message::Opened(Ok(Box::new(LessonForDesk { lesson, path, access, state, seed, library, apart, notice })))
     }
 
     /// Returns the words for a notice of the store. For recovered changes they name all of them and the key that saves.
-    fn told(&self, notice: &open_lesson::Notice) -> String {
-        let open_lesson::Notice::Recovered(recovered) = notice else { return notice.to_string() };
+    fn told(&self, notice: &open_lesson::OpeningNotice) -> String {
+        let open_lesson::OpeningNotice::Recovered(recovered) = notice else { return notice.to_string() };
         if recovered.file == FileSince::Changed || !recovered.apart.is_empty() {
             return notice.to_string();
         }
@@ -510,7 +506,7 @@ mod tests {
     }
 
     #[track_caller]
-    fn opened(messages: Vec<Message>) -> Opened {
+    fn opened(messages: Vec<Message>) -> LessonForDesk {
         match messages.into_iter().next() {
             Some(Message::Opened(Ok(opened))) => *opened,
             other => panic!("{other:?}"),

@@ -59,8 +59,8 @@ pub(super) fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<(St
     let save = keys.key_for(Pane::Desk, Action::Desk(DeskAction::Save));
     let save = save.map_or_else(|| "saving".to_owned(), |key| key.to_string());
     let mut state = State::new(Size::default(), chosen, keys, start_pane(&settings));
-    state.chosen.sight = settings.neck;
-    state.listening.settings = settings.listening.clone();
+    state.chosen.neck = settings.neck;
+    state.playback.settings = settings.listening.clone();
     state.chosen.themes = themes(folders.as_ref()).unwrap_or_else(|_| Theme::built_in());
     state.chosen.handout.paper = match settings.paper {
         PaperSize::A4 => Paper::A4,

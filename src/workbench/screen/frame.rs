@@ -5,16 +5,17 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use crate::plan::schedule::Totals;
+use crate::store::open_lesson::Access;
 use crate::text::width::width as columns;
 use crate::text::wrap::wrap;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::view as box_view;
 use crate::workbench::desk::layout::{Extent, Layout, PlacedPane, SMALLEST};
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::short_time::seconds;
-use crate::workbench::editing::edited_lesson::{Access, Protection, Saving};
+use crate::workbench::editing::edited_lesson::{Protection, Saving};
 use crate::workbench::editing::rigs::describe;
 use crate::workbench::keys::action::{Action, DeskAction, Focus, ListAction, Pane, ProgramAction, StartAction};
 use crate::workbench::keys::key::Key;
@@ -25,7 +26,7 @@ use crate::workbench::state::{State, View};
 
 /// Draws the whole screen.
 pub fn draw(state: &State, area: Rect, buffer: &mut Buffer) {
-    let mut region = Region::new(buffer, area, state.look);
+    let mut region = Region::new(buffer, area, state.appearance);
     if area.width < SMALLEST.width || area.height < SMALLEST.height {
         draw_cramped(state, &mut region);
         return;
@@ -129,11 +130,11 @@ fn draw_header(state: &State, desk: &Desk, region: &mut Region<'_>) {
     facts.push(format!("planned {}", seconds(totals.planned.0)));
     facts.push(word.to_owned());
     // The parts that are left out first can be seen elsewhere on the screen.
-    let room = region.width().saturating_sub(columns(&state.look.shown(title)) + 5);
-    while facts.len() > 2 && columns(&state.look.shown(&facts.join("   "))) > room {
+    let room = region.width().saturating_sub(columns(&state.appearance.shown(title)) + 5);
+    while facts.len() > 2 && columns(&state.appearance.shown(&facts.join("   "))) > room {
         facts.remove(0);
     }
-    let facts = state.look.shown(&facts.join("   ")).into_owned();
+    let facts = state.appearance.shown(&facts.join("   ")).into_owned();
     let x = region.width().saturating_sub(columns(&facts) + 1);
     region.cut(1, 0, x.saturating_sub(3), title, Role::Strong);
     let end = region.text(x, 0, &facts, Role::Plain);
@@ -146,10 +147,10 @@ fn saved_word(desk: &Desk) -> (&'static str, Role) {
     }
     match (desk.lesson.access(), desk.lesson.saving(), desk.lesson.is_saved()) {
         (Access::ReadOnly(_), _, _) => ("read only", Role::Caution),
-        (Access::Free, Saving::Running, _) => ("saving", Role::Plain),
-        (Access::Free, Saving::Failed, _) => ("NOT SAVED", Role::Bad),
-        (Access::Free, Saving::Idle, true) => ("saved", Role::Good),
-        (Access::Free, Saving::Idle, false) => ("not saved yet", Role::Caution),
+        (Access::Full, Saving::Running, _) => ("saving", Role::Plain),
+        (Access::Full, Saving::Failed, _) => ("NOT SAVED", Role::Bad),
+        (Access::Full, Saving::Idle, true) => ("saved", Role::Good),
+        (Access::Full, Saving::Idle, false) => ("not saved yet", Role::Caution),
     }
 }
 
@@ -215,7 +216,7 @@ fn draw_status(state: &State, region: &mut Region<'_>) {
         }
         let taken =
             if problems.is_empty() { region.width() } else { region.right(y, &format!("{problems} "), Role::Caution) };
-        if let Some(words) = state.listening.words() {
+        if let Some(words) = state.playback.words() {
             region.cut(1, y, taken.saturating_sub(3), &words, Role::Good);
         }
         return;
@@ -226,7 +227,7 @@ fn draw_status(state: &State, region: &mut Region<'_>) {
         Weight::Trouble => Role::Bad,
     };
     let text = format!("{}{text}", if *weight == Weight::Trouble { "! " } else { "" });
-    let (long, room) = (columns(&state.look.shown(&text)), region.width().saturating_sub(2));
+    let (long, room) = (columns(&state.appearance.shown(&text)), region.width().saturating_sub(2));
     let aside = columns(&problems) + 3;
     if long + aside <= room && !problems.is_empty() {
         region.right(y, &format!("{problems} "), Role::Caution);
@@ -236,7 +237,7 @@ fn draw_status(state: &State, region: &mut Region<'_>) {
         return;
     }
     // The notice covers the hints until the next key is struck, unless a box needs them: by then it has been read.
-    let mut rest = state.look.shown(&text).into_owned();
+    let mut rest = state.appearance.shown(&text).into_owned();
     if state.overlay.is_none()
         && state.said.just_now
         && let [first, more @ ..] = &wrap(&rest, room)[..]

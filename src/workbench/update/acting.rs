@@ -1,11 +1,12 @@
 //! What an action comes to: it goes to the pane, the box or the part of the program that it belongs to.
 
+use crate::store::open_lesson::Access;
 use crate::workbench::boxes::list_view::measure;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::preview_view;
 use crate::workbench::boxes::search::{OfferWay, SearchBox};
 use crate::workbench::boxes::verdict::BoxVerdict;
-use crate::workbench::editing::edited_lesson::{Access, ChangeError};
+use crate::workbench::editing::edited_lesson::ChangeError;
 use crate::workbench::keys::action::changes::Changes;
 use crate::workbench::keys::action::{
     Action, DeskAction, EntryAction, Focus, FretboardAction, ListAction, ProgramAction, StartAction,
@@ -17,7 +18,7 @@ use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::start::new_lesson;
 use crate::workbench::questions::program::{AfterSave, Existing};
 use crate::workbench::state::{State, View};
-use crate::workbench::update::answers;
+use crate::workbench::update::box_answers;
 use crate::workbench::update::colours;
 use crate::workbench::update::handout;
 use crate::workbench::update::help;
@@ -26,16 +27,15 @@ use crate::workbench::update::sound_keys;
 use crate::workbench::update::versions;
 
 /// Does what was asked; `key` is what it was asked with, for digits. What would change a lesson that is open for
-/// reading only is refused before a box opens.
+/// reading only is refused before a box opens, and what is declared to change nothing finds the lesson closed.
 pub fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
-    let revision = state.desk().map(|desk| desk.lesson.revision());
     if let Some(refused) = refused(state, action) {
         return refused;
     }
-    let reply = perform(state, action, key);
-    let same = state.desk().is_none_or(|desk| Some(desk.lesson.revision()) == revision);
-    debug_assert!(same || action.changes() != Changes::Never, "{action:?} is declared to change nothing");
-    reply
+    if let Some(desk) = state.desk_mut() {
+        desk.expect(action.changes());
+    }
+    perform(state, action, key)
 }
 
 /// Returns what to say instead of doing what may not be done to the open lesson.
@@ -44,7 +44,9 @@ fn refused(state: &State, action: Action) -> Option<Reply> {
         (Changes::Asks | Changes::Makes, Access::ReadOnly(why)) => {
             Some(Reply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string())))
         }
-        (Changes::Asks | Changes::Makes, Access::Free) | (Changes::Never | Changes::Depends, _) => None,
+        (Changes::Asks | Changes::Makes, Access::Full) | (Changes::Never | Changes::Beside | Changes::Depends, _) => {
+            None
+        }
     }
 }
 
@@ -119,7 +121,7 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
         ProgramAction::Quit => leaving::leave(state, AfterSave::Quit),
         ProgramAction::Suspend => {
             // A process that stops gives its device nothing more.
-            state.listening.playing = None;
+            state.playback.playing = None;
             Reply::want(TerminalEffect::Suspend)
         }
         ProgramAction::DecideVersions => versions::ask(state),
@@ -154,7 +156,7 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
         };
     }
     let size = (usize::from(state.size.width), usize::from(state.size.height));
-    let look = state.look;
+    let appearance = state.appearance;
     let verdict = match (&mut state.overlay, action) {
         (Some(Overlay::Entry(entry)), Action::Entry(action)) => entry.act(action),
         (Some(Overlay::Points(points)), Action::Points(action)) => points.act(action),
@@ -171,7 +173,7 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
             verdict
         }
         (Some(Overlay::Search(search)), Action::Search(action)) => search.act(action),
-        (Some(Overlay::List(list)), Action::List(action)) => list.act(action, &measure(list, size, look)),
+        (Some(Overlay::List(list)), Action::List(action)) => list.act(action, &measure(list, size, appearance)),
         _ => BoxVerdict::Stay,
     };
     match verdict {
@@ -187,7 +189,7 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
         }
         BoxVerdict::Accept => match state.overlay.take_if(|overlay| matches!(overlay, Overlay::Search(_))) {
             Some(Overlay::Search(search)) => do_what_is_offered(state, search),
-            Some(_) | None => answers::accept(state),
+            Some(_) | None => box_answers::accept(state),
         },
     }
 }

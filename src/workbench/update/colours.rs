@@ -13,7 +13,7 @@ use crate::workbench::state::State;
 
 /// Offers the themes there are.
 pub fn offer(state: &State) -> Reply {
-    if state.look.colours == Colours::None {
+    if state.appearance.colours == Colours::None {
         return Reply::say(Notice::note("no colours are shown, because NO_COLOR is set"));
     }
     let own = ("the 16 colours of the terminal".to_owned(), Pick::Program(ProgramPick::Colours(None)));
@@ -22,7 +22,7 @@ pub fn offer(state: &State) -> Reply {
         (format!("{}{about}", theme.name), Pick::Program(ProgramPick::Colours(Some(place))))
     });
     let lines: Vec<(String, Pick)> = std::iter::once(own).chain(themes).collect();
-    let now = |theme: &Theme| state.look.colours == Colours::Theme(theme.palette());
+    let now = |theme: &Theme| state.appearance.colours == Colours::Theme(theme.palette());
     let selected = state.chosen.themes.iter().position(now).map_or(0, |place| place + 1);
     Reply::ask(Overlay::Choice(ChoiceBox { title: "The colours".into(), advice: String::new(), lines, selected }))
 }
@@ -30,7 +30,7 @@ pub fn offer(state: &State) -> Reply {
 /// Shows the screen in the colours of the theme at `place`; without one, in the terminal's own.
 pub fn show(state: &mut State, place: Option<usize>) -> Reply {
     let theme = place.and_then(|place| state.chosen.themes.get(place));
-    state.look.colours = theme.map_or(Colours::Sixteen, |theme| Colours::Theme(theme.palette()));
+    state.appearance.colours = theme.map_or(Colours::Sixteen, |theme| Colours::Theme(theme.palette()));
     let name = theme.map(|theme| theme.name.clone()).unwrap_or_default();
     let said = if name.is_empty() { "the colours of the terminal".to_owned() } else { format!("the colours {name}") };
     Reply { notice: Some(Notice::done(said)), ..Reply::want(FileEffect::KeepTheme(name)) }

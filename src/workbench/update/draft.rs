@@ -1,19 +1,19 @@
 //! What stands on the screen and not in the lesson yet, so that a crash does not take it away.
 
 use crate::store::draft::Draft;
+use crate::store::open_lesson::Access;
 use crate::workbench::boxes::overlay::Overlay;
-use crate::workbench::editing::edited_lesson::Access;
 use crate::workbench::messages::effect::{Effect, FileEffect};
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::panes::fretboard::pane::Origin;
+use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::state::State;
 
 /// Returns what is not in the lesson yet.
 fn of(state: &State) -> Draft {
-    let Some(desk) = state.desk().filter(|desk| matches!(desk.lesson.access(), Access::Free)) else {
+    let Some(desk) = state.desk().filter(|desk| matches!(desk.lesson.access(), Access::Full)) else {
         return Draft::default();
     };
-    let by_hand = desk.fretboard.origin() == Origin::Hand && !desk.fretboard.grip().is_silent();
+    let by_hand = desk.fretboard.origin() == GripOrigin::Hand && !desk.fretboard.grip().is_silent();
     let fingers = if by_hand { desk.fretboard.grip().shape.to_string() } else { String::new() };
     let (about, words) = match &state.overlay {
         Some(Overlay::Entry(entry)) => (entry.title.clone(), entry.line.text().to_owned()),

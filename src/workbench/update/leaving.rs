@@ -1,14 +1,15 @@
 //! Saving, and leaving the lesson or the program: nothing that was written goes without a question.
 
+use crate::store::open_lesson::Access;
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::entry::EntryBox;
-use crate::workbench::editing::edited_lesson::{Access, Protection};
+use crate::workbench::editing::edited_lesson::Protection;
 use crate::workbench::messages::effect::{FileEffect, TerminalEffect};
 use crate::workbench::messages::message::SavedFile;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::timeline::answer::take_written;
+use crate::workbench::panes::timeline::taking_answers::take_written;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::{AfterSave, ProgramPick, ProgramQuestion, SaveAs};
 use crate::workbench::state::{State, View};
@@ -25,7 +26,7 @@ pub fn leave(state: &mut State, then: AfterSave) -> Reply {
         AfterSave::Quit => ("quit", Pick::Program(ProgramPick::QuitUnsaved)),
         AfterSave::Close | AfterSave::Stay => ("close the lesson", Pick::Program(ProgramPick::CloseUnsaved)),
     };
-    let can_save = matches!(desk.lesson.access(), Access::Free);
+    let can_save = matches!(desk.lesson.access(), Access::Full);
     let save = can_save.then(|| (format!("save, then {word}"), Pick::Program(ProgramPick::SaveAnd(then))));
     let (advice, elsewhere, waits) = match desk.lesson.protection() {
         Protection::Journal => (String::new(), None, "the changes wait in the journal and come back next time"),
@@ -64,7 +65,7 @@ pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
                 state.start.remember(&title, &path);
             }
             state.view = View::Start;
-            state.listening.playing = None;
+            state.playback.playing = None;
             state.overlay = None;
             state.laid_aside = None;
             Reply::want(FileEffect::Close)

@@ -14,11 +14,12 @@ use crate::workbench::keys::action::{
 };
 use crate::workbench::messages::message::Mouse;
 use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::fretboard::neck_keys::click_ghost;
 use crate::workbench::panes::fretboard::view::place_at;
 use crate::workbench::panes::recording;
 use crate::workbench::state::{State, View};
 use crate::workbench::update::acting::act;
-use crate::workbench::update::answers;
+use crate::workbench::update::box_answers;
 
 /// Does what the mouse asks for.
 pub fn point(state: &mut State, mouse: Mouse) -> Reply {
@@ -55,7 +56,7 @@ pub fn point(state: &mut State, mouse: Mouse) -> Reply {
             // The click that brings the pane into focus puts no finger down by accident.
             let pressed = place_at(&desk.fretboard, inside, width).filter(|_| was == Focus::Fretboard);
             if let Some((string, fret)) = pressed {
-                let taken = desk.fretboard.click_ghost(string, fret);
+                let taken = click_ghost(&mut desk.fretboard, string, fret);
                 return taken.unwrap_or_else(|| desk.fretboard.point_at(string, fret));
             }
         }
@@ -105,13 +106,13 @@ fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
         Mouse::Click(_) | Mouse::Drag(_) | Mouse::Release(_) => return Reply::nothing(),
     };
     let size = (usize::from(state.size.width), usize::from(state.size.height));
-    let look = state.look;
+    let appearance = state.appearance;
     match &mut state.overlay {
         Some(Overlay::Choice(lines)) => _ = lines.act(choice),
         Some(Overlay::Marks(lines)) => _ = lines.act(marks),
         Some(Overlay::Preview(pages)) => _ = pages.act(preview, preview_view::room(size)),
         Some(Overlay::Search(lines)) => _ = lines.act(search),
-        Some(Overlay::List(lines)) => _ = lines.act(list, &measure(lines, size, look)),
+        Some(Overlay::List(lines)) => _ = lines.act(list, &measure(lines, size, appearance)),
         Some(Overlay::Entry(_) | Overlay::Points(_)) | None => {}
     }
     Reply::nothing()
@@ -121,7 +122,7 @@ fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
 fn press_in_box(state: &mut State, place: Position) -> Reply {
     let screen = (usize::from(state.size.width), usize::from(state.size.height));
     let cell = (usize::from(place.x), usize::from(place.y));
-    let line = state.overlay.as_ref().and_then(|overlay| line_at(overlay, screen, state.look, cell));
+    let line = state.overlay.as_ref().and_then(|overlay| line_at(overlay, screen, state.appearance, cell));
     let Some(line) = line else { return Reply::nothing() };
     let taken = match &mut state.overlay {
         Some(Overlay::Choice(choice)) => std::mem::replace(&mut choice.selected, line) == line,
@@ -136,7 +137,7 @@ fn press_in_box(state: &mut State, place: Position) -> Reply {
         }
         Some(Overlay::Entry(_) | Overlay::Points(_) | Overlay::Preview(_) | Overlay::Search(_)) | None => false,
     };
-    if taken { answers::accept(state) } else { Reply::nothing() }
+    if taken { box_answers::accept(state) } else { Reply::nothing() }
 }
 
 fn point_at_start(state: &mut State, mouse: Mouse, place: Position) -> Reply {

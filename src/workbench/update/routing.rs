@@ -2,11 +2,12 @@
 
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::desk::undo::Undeclared;
 use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::{Action, DeskAction, Focus, StartAction};
 use crate::workbench::keys::key::{Cap, Key};
 use crate::workbench::messages::effect::{Effect, SoundEffect};
-use crate::workbench::messages::message::{Message, Mouse, Opened};
+use crate::workbench::messages::message::{LessonForDesk, Message, Mouse};
 use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::library::pane::SearchTyping;
@@ -30,7 +31,40 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     if matches!(message, Message::Pasted(_) | Message::Mouse(Mouse::Click(_))) {
         state.said.just_now = false;
     }
-    let reply = match message {
+    if let Some(desk) = state.desk_mut() {
+        desk.expect(message.changes());
+    }
+    let reply = take_in(state, message);
+    let (reply, undeclared) = tell_undeclared(state, reply);
+    debug_assert!(undeclared.is_none(), "{undeclared:?} was changed by what is declared not to");
+    // What was changed goes to the journal before anything else is done with it.
+    if let Some(desk) = state.desk_mut().filter(|desk| desk.may_have_changed()) {
+        let changes = desk.lesson.take_journal();
+        if !changes.is_empty() {
+            effects.push(Effect::journal(changes));
+        }
+    }
+    if let Some(notice) = reply.notice {
+        state.said.say(notice);
+        // Whoever has just opened a lesson looks for the hints first.
+        state.said.just_now &= !opens;
+    }
+    if let Some(overlay) = reply.overlay {
+        state.overlay = Some(overlay);
+    }
+    // What plays belongs to the lesson that is left.
+    if at_desk && state.desk().is_none() {
+        effects.push(SoundEffect::Stop.into());
+    }
+    effects.extend(reply.effect);
+    state.settle();
+    effects.extend(draft::changed(state));
+    effects
+}
+
+/// Takes in what has happened. Returns what it comes to.
+fn take_in(state: &mut State, message: Message) -> Reply {
+    match message {
         Message::Key(key) => strike(state, key),
         Message::Pasted(text) => paste(state, &text),
         Message::Mouse(mouse) => mouse::point(state, mouse),
@@ -50,11 +84,11 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
             Reply::nothing()
         }
         Message::Heard(second) => {
-            state.listening.hear(second);
+            state.playback.hear(second);
             Reply::nothing()
         }
         Message::Silent(silent) => {
-            state.listening.silent = silent;
+            state.playback.silent = silent;
             Reply::nothing()
         }
         Message::Act(action) => act(state, action, None),
@@ -96,28 +130,14 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         Message::LibraryChanged(Err(error)) => Reply::say(Notice::trouble(error)),
         Message::Job(report) => hear_of_job(state, report),
         Message::Told(notice) => Reply::say(notice),
-    };
-    // What was changed goes to the journal before anything else is done with it.
-    let changes = state.desk_mut().map(|desk| desk.lesson.take_journal()).unwrap_or_default();
-    if !changes.is_empty() {
-        effects.push(Effect::journal(changes));
     }
-    if let Some(notice) = reply.notice {
-        state.said.say(notice);
-        // Whoever has just opened a lesson looks for the hints first.
-        state.said.just_now &= !opens;
-    }
-    if let Some(overlay) = reply.overlay {
-        state.overlay = Some(overlay);
-    }
-    // What plays belongs to the lesson that is left.
-    if at_desk && state.desk().is_none() {
-        effects.push(SoundEffect::Stop.into());
-    }
-    effects.extend(reply.effect);
-    state.settle();
-    effects.extend(draft::changed(state));
-    effects
+}
+
+/// Says in place of `reply` that something was done which was declared not to be: a fault of ours, which is returned too.
+fn tell_undeclared(state: &mut State, reply: Reply) -> (Reply, Option<Undeclared>) {
+    let undeclared = state.desk_mut().and_then(Desk::take_undeclared);
+    let notice = undeclared.map(|undeclared| Notice::trouble(undeclared.words()));
+    (Reply { notice: notice.or(reply.notice), ..reply }, undeclared)
 }
 
 /// Tells of work behind the keys. How far it is is too slight to be kept among the messages, and covers no trouble.
@@ -213,12 +233,12 @@ fn paste(state: &mut State, text: &str) -> Reply {
     Reply::nothing()
 }
 
-fn open(state: &mut State, opened: Opened) -> Reply {
+fn open(state: &mut State, opened: LessonForDesk) -> Reply {
     let notice = opened.notice.clone();
     let apart = opened.apart.clone();
     let mut desk = Desk::new(opened);
     desk.lesson.wait_for_decision(apart);
-    desk.fretboard.see(state.chosen.sight);
+    desk.fretboard.show_neck(state.chosen.neck);
     state.view = View::Desk(std::boxed::Box::new(desk));
     state.overlay = None;
     state.laid_aside = None;
@@ -226,4 +246,90 @@ fn open(state: &mut State, opened: Opened) -> Reply {
     let waits = state.desk().is_some_and(|desk| !desk.lesson.apart().is_empty());
     let overlay = if waits { versions::ask(state).overlay } else { None };
     Reply { notice, overlay, ..Reply::nothing() }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::PathBuf;
+
+    use ratatui::layout::Size;
+
+    use super::*;
+    use crate::lesson::document::Lesson;
+    use crate::lesson::fresh::Seed;
+    use crate::store::open_lesson::{Access, SavedState};
+    use crate::workbench::drawing::appearance::Appearance;
+    use crate::workbench::editing::header_changes::retitle_lesson;
+    use crate::workbench::editing::rigs::standard_guitar;
+    use crate::workbench::keys::action::changes::Changes;
+    use crate::workbench::keys::action::{FretboardAction, TimelineAction};
+    use crate::workbench::keys::table::KeyTable;
+    use crate::workbench::library::shelf::Shelf;
+    use crate::workbench::panes::start::pane::StartPane;
+
+    /// The workbench with an open lesson.
+    fn at_desk() -> State {
+        let start = StartPane::new(Vec::new(), Vec::new());
+        let size = Size { width: 100, height: 30 };
+        let mut state = State::new(size, Appearance::default(), KeyTable::built_in(), start);
+        let opened = LessonForDesk {
+            lesson: Lesson::blank("7k3m-q2xf-9dwb-r8tz".parse().unwrap(), "Own", &standard_guitar()),
+            path: PathBuf::from("/lessons/own.lesson.ron"),
+            access: Access::Full,
+            state: SavedState::Saved,
+            seed: Seed(1),
+            library: Shelf::default(),
+            apart: Vec::new(),
+            notice: None,
+        };
+        assert_eq!(update(&mut state, Message::Opened(Ok(Box::new(opened)))), []);
+        state
+    }
+
+    /// Does something on the desk that is declared to do no more than `declared`. Returns what was told as a fault, and how
+    /// many changes the journal gets and undo can take back.
+    fn done(declared: Changes, does: impl FnOnce(&mut Desk)) -> (Option<Undeclared>, usize, usize) {
+        let mut state = at_desk();
+        let desk = state.desk_mut().unwrap();
+        desk.expect(declared);
+        does(desk);
+        let (reply, undeclared) = tell_undeclared(&mut state, Reply::nothing());
+        assert_eq!(reply.notice, undeclared.map(|undeclared| Notice::trouble(undeclared.words())));
+        state.settle();
+        let desk = state.desk_mut().unwrap();
+        (undeclared, desk.lesson.take_journal().len(), desk.undoable())
+    }
+
+    #[test]
+    fn what_is_declared_to_leave_the_lesson_alone_finds_it_closed_and_is_told_as_a_fault() {
+        for declared in [Changes::Never, Changes::Beside, Changes::Asks] {
+            let retitled = |desk: &mut Desk| {
+                assert!(retitle_lesson(&mut desk.lesson, "Another").is_err(), "{declared:?}");
+                assert_eq!(desk.lesson.lesson().header.title, "Own");
+            };
+            assert_eq!(done(declared, retitled), (Some(Undeclared::Lesson), 0, 0), "{declared:?}");
+        }
+        for declared in [Changes::Makes, Changes::Depends] {
+            let retitled = |desk: &mut Desk| retitle_lesson(&mut desk.lesson, "Another").unwrap();
+            assert_eq!(done(declared, retitled), (None, 1, 1), "{declared:?}");
+        }
+    }
+
+    #[test]
+    fn fingers_are_undone_where_that_is_declared_and_else_told_as_a_fault() {
+        let put_down = |desk: &mut Desk| _ = desk.fretboard.act(FretboardAction::Open);
+        assert_eq!(done(Changes::Beside, put_down), (None, 0, 1));
+        for declared in [Changes::Never, Changes::Asks] {
+            assert_eq!(done(declared, put_down), (Some(Undeclared::Fingers), 0, 0), "{declared:?}");
+        }
+    }
+
+    #[test]
+    fn between_two_messages_the_lesson_is_closed() {
+        let mut state = at_desk();
+        update(&mut state, Message::Act(Action::Timeline(TimelineAction::Delete)));
+        let desk = state.desk_mut().unwrap();
+        assert!(retitle_lesson(&mut desk.lesson, "Another").is_err());
+        assert!(!desk.may_have_changed());
+    }
 }

@@ -15,7 +15,7 @@ use crate::workbench::keys::action::SoundAction;
 use crate::workbench::messages::effect::{Effect, SoundEffect};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::playback::playing::{Asked, Listening, Playing, SoundOrder, UNHEARD, Unsure};
+use crate::workbench::playback::playing::{Playback, Playing, SoundOrder, SoundSubject, UNHEARD, Unsure};
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::sound::{SoundPick, SoundQuestion};
 use crate::workbench::state::{State, View};
@@ -26,90 +26,90 @@ const CAUTION: &str = "ears: begin softly, F3 is softer and F4 louder; 80 dB for
 
 /// Does what was asked of the ear.
 pub fn act(state: &mut State, action: SoundAction) -> Reply {
-    let State { view, listening, .. } = state;
+    let State { view, playback, .. } = state;
     let View::Desk(desk) = view else { return Reply::nothing() };
     match action {
-        SoundAction::Hear if listening.plays_music() && plays_music(desk.focus) => stop(listening),
-        SoundAction::Stop => stop(listening),
+        SoundAction::Hear if playback.plays_music() && plays_music(desk.focus) => stop(playback),
+        SoundAction::Stop => stop(playback),
         SoundAction::Hear
         | SoundAction::HearUpward
         | SoundAction::HearSlowly
         | SoundAction::HearBass
         | SoundAction::HearString
-        | SoundAction::HearBoth => match to_be_heard(desk, action, listening) {
-            Ok(heard) => start(listening, heard),
+        | SoundAction::HearBoth => match to_be_heard(desk, action, playback) {
+            Ok(heard) => start(playback, heard),
             Err(why) => Reply::say(Notice::note(why)),
         },
         SoundAction::Softer | SoundAction::Louder => {
-            listening.change_volume(action == SoundAction::Louder);
-            let text = format!("volume {} %", listening.settings.volume);
+            playback.change_volume(action == SoundAction::Louder);
+            let text = format!("volume {} %", playback.settings.volume);
             Reply {
                 notice: Some(Notice::note(text)),
-                ..Reply::want(SoundEffect::KeepSettings(listening.settings.clone()))
+                ..Reply::want(SoundEffect::KeepSettings(playback.settings.clone()))
             }
         }
         SoundAction::Slower | SoundAction::Faster => {
-            listening.change_tempo(action == SoundAction::Faster);
-            again(desk, listening, format!("{} % of the written tempo", listening.percent))
+            playback.change_tempo(action == SoundAction::Faster);
+            again(desk, playback, format!("{} % of the written tempo", playback.percent))
         }
         SoundAction::TypeTempo => Reply::ask(Overlay::Entry(EntryBox::new(
             SoundQuestion::Tempo,
             "How fast music is played",
             "In per cent of the written tempo, 25 to 150.",
-            listening.percent.to_string(),
+            playback.percent.to_string(),
         ))),
         SoundAction::ToggleRound => {
-            listening.round = !listening.round;
-            let text = if listening.round { "music goes round and round" } else { "music is played once" };
-            again(desk, listening, text.to_owned())
+            playback.round = !playback.round;
+            let text = if playback.round { "music goes round and round" } else { "music is played once" };
+            again(desk, playback, text.to_owned())
         }
         SoundAction::ToggleDrone => {
-            listening.drone = !listening.drone;
-            let text = if listening.drone { "a bass note is held under chords" } else { "no bass note under chords" };
+            playback.drone = !playback.drone;
+            let text = if playback.drone { "a bass note is held under chords" } else { "no bass note under chords" };
             Reply::say(Notice::note(text))
         }
         SoundAction::ToggleUnsure => {
-            listening.unsure = if listening.unsure == Unsure::In { Unsure::Out } else { Unsure::In };
-            Reply::say(Notice::note(match listening.unsure {
+            playback.unsure = if playback.unsure == Unsure::In { Unsure::Out } else { Unsure::In };
+            Reply::say(Notice::note(match playback.unsure {
                 Unsure::In => "doubtful strings are heard",
                 Unsure::Out => "doubtful strings are left out",
             }))
         }
-        SoundAction::Choose => Reply::ask(Overlay::Choice(choices(listening))),
+        SoundAction::Choose => Reply::ask(Overlay::Choice(offered_ways(playback))),
     }
 }
 
-fn stop(listening: &mut Listening) -> Reply {
-    listening.playing = None;
+fn stop(playback: &mut Playback) -> Reply {
+    playback.playing = None;
     Reply::want(SoundEffect::Stop)
 }
 
 /// Plays what is to be heard. The first time ever, a word about ears is said.
-fn start(listening: &mut Listening, heard: ToHear) -> Reply {
-    let order = listening.order(Arc::new(heard.score), heard.sound, heard.reference);
+fn start(playback: &mut Playback, heard: ToHear) -> Reply {
+    let order = playback.order(Arc::new(heard.score), heard.sound, heard.reference);
     let score = Arc::clone(&order.score);
     // Chords are compared, not repeated.
-    let order = SoundOrder { span: order.span.filter(|_| heard.asked != Asked::Chord), ..order };
-    let is_chord = heard.asked == Asked::Chord;
-    let notice = if listening.settings.warned {
+    let order = SoundOrder { span: order.span.filter(|_| heard.subject != SoundSubject::Chord), ..order };
+    let is_chord = heard.subject == SoundSubject::Chord;
+    let notice = if playback.settings.warned {
         // Music says it at the foot as long as it plays.
-        let unheard = if listening.silent { UNHEARD } else { "" };
+        let unheard = if playback.silent { UNHEARD } else { "" };
         is_chord.then(|| Notice::note(format!("{}{unheard}", heard.name)))
     } else {
-        listening.settings.warned = true;
+        playback.settings.warned = true;
         Some(Notice::note(CAUTION))
     };
-    listening.playing = Some(Playing { asked: heard.asked, name: heard.name, score, heard: Seconds::ZERO });
-    Reply { notice, ..Reply::want(SoundEffect::Play(Box::new(order), listening.settings.clone())) }
+    playback.playing = Some(Playing { subject: heard.subject, name: heard.name, score, heard: Seconds::ZERO });
+    Reply { notice, ..Reply::want(SoundEffect::Play(Box::new(order), playback.settings.clone())) }
 }
 
 /// Plays the music that plays already in another way from where it is; says what has changed.
-fn again(desk: &Desk, listening: &mut Listening, text: String) -> Reply {
-    let Some(playing) = listening.playing.clone() else { return Reply::say(Notice::note(text)) };
-    let heard = match playing.asked {
-        Asked::Chord => return Reply::say(Notice::note(text)),
-        Asked::Passage(id, part) => passage_part(desk.lesson.lesson(), id, part, listening),
-        Asked::Segment(id) => segment_music(desk.lesson.lesson(), id, desk.fretboard.rig(), listening),
+fn again(desk: &Desk, playback: &mut Playback, text: String) -> Reply {
+    let Some(playing) = playback.playing.clone() else { return Reply::say(Notice::note(text)) };
+    let heard = match playing.subject {
+        SoundSubject::Chord => return Reply::say(Notice::note(text)),
+        SoundSubject::Passage(id, part) => passage_part(desk.lesson.lesson(), id, part, playback),
+        SoundSubject::Segment(id) => segment_music(desk.lesson.lesson(), id, desk.fretboard.rig(), playback),
     };
     let Ok(heard) = heard else { return Reply::say(Notice::note(text)) };
     let at = playing.score.marks.partition_point(|mark| mark.at <= playing.heard).saturating_sub(1);
@@ -117,23 +117,23 @@ fn again(desk: &Desk, listening: &mut Listening, text: String) -> Reply {
     let from_end = playing.score.marks.len().saturating_sub(at);
     let marks = &heard.score.marks;
     let from = marks.len().checked_sub(from_end).and_then(|at| marks.get(at)).map_or(Seconds::ZERO, |mark| mark.at);
-    let mut reply = start(listening, heard);
+    let mut reply = start(playback, heard);
     if let Some(Effect::Sound(SoundEffect::Play(order, _))) = &mut reply.effect {
         order.from = from;
     }
-    if let Some(playing) = &mut listening.playing {
+    if let Some(playing) = &mut playback.playing {
         playing.heard = from;
     }
     Reply { notice: Some(Notice::note(text)), ..reply }
 }
 
 /// What can be chosen for all that is played.
-fn choices(listening: &Listening) -> ChoiceBox {
+fn offered_ways(playback: &Playback) -> ChoiceBox {
     let mark = |is: bool, text: &str| format!("{} {text}", if is { "[x]" } else { "[ ]" });
-    let chosen = listening.settings.sound.trim();
+    let chosen = playback.settings.sound.trim();
     let mut lines = vec![
-        (mark(listening.click, "a click with the music"), Pick::Sound(SoundPick::Click)),
-        (mark(listening.count_in, "a bar counted in"), Pick::Sound(SoundPick::CountIn)),
+        (mark(playback.click, "a click with the music"), Pick::Sound(SoundPick::Click)),
+        (mark(playback.count_in, "a bar counted in"), Pick::Sound(SoundPick::CountIn)),
         (mark(chosen.is_empty(), "the sound of the instrument itself"), Pick::Sound(SoundPick::Sound(None))),
     ];
     lines.extend(sounds().iter().enumerate().map(|(place, sound)| {
@@ -141,8 +141,8 @@ fn choices(listening: &Listening) -> ChoiceBox {
         (text, Pick::Sound(SoundPick::Sound(Some(place))))
     }));
     lines.push(("another sound device...".to_owned(), Pick::Sound(SoundPick::AskForDevice)));
-    let round = if listening.round { "round and round" } else { "once" };
-    let advice = format!("At {} % of the tempo, {round}; volume {} %.", listening.percent, listening.settings.volume);
+    let round = if playback.round { "round and round" } else { "once" };
+    let advice = format!("At {} % of the tempo, {round}; volume {} %.", playback.percent, playback.settings.volume);
     ChoiceBox { title: "How it is heard".into(), advice, lines, selected: 0 }
 }
 
@@ -150,8 +150,8 @@ fn choices(listening: &Listening) -> ChoiceBox {
 pub fn answer(state: &mut State, question: SoundQuestion, text: &str) -> Result<Reply, String> {
     match question {
         SoundQuestion::Tempo => {
-            state.listening.take_tempo(text)?;
-            let percent = state.listening.percent;
+            state.playback.take_tempo(text)?;
+            let percent = state.playback.percent;
             Ok(play_again(state, format!("{percent} % of the written tempo")))
         }
     }
@@ -159,9 +159,9 @@ pub fn answer(state: &mut State, question: SoundQuestion, text: &str) -> Result<
 
 /// Plays the music that plays already in another way; where no lesson is open there is none.
 fn play_again(state: &mut State, text: String) -> Reply {
-    let State { view, listening, .. } = state;
+    let State { view, playback, .. } = state;
     let View::Desk(desk) = view else { return Reply::nothing() };
-    again(desk, listening, text)
+    again(desk, playback, text)
 }
 
 /// Offers the sound devices that were found.
@@ -174,7 +174,7 @@ pub fn offer_devices(state: &State, found: Result<Vec<(String, String)>, String>
     if state.overlay.is_some() {
         return Reply::nothing();
     }
-    let now = &state.listening.settings.device;
+    let now = &state.playback.settings.device;
     let selected = found.iter().position(|(name, _)| name == now).map_or(0, |place| place + 1);
     let usual = ("the one that the system uses".to_owned(), Pick::Sound(SoundPick::Device(String::new())));
     let lines = std::iter::once(usual)
@@ -185,26 +185,26 @@ pub fn offer_devices(state: &State, found: Result<Vec<(String, String)>, String>
 
 /// Takes what was picked for all that is played.
 pub fn take(state: &mut State, pick: SoundPick) -> Reply {
-    let listening = &mut state.listening;
+    let playback = &mut state.playback;
     let text = match pick {
         SoundPick::Click => {
-            listening.click = !listening.click;
-            if listening.click { "a click with the music" } else { "no click" }
+            playback.click = !playback.click;
+            if playback.click { "a click with the music" } else { "no click" }
         }
         SoundPick::CountIn => {
-            listening.count_in = !listening.count_in;
-            if listening.count_in { "a bar is counted in" } else { "no bar is counted in" }
+            playback.count_in = !playback.count_in;
+            if playback.count_in { "a bar is counted in" } else { "no bar is counted in" }
         }
         SoundPick::AskForDevice => {
             let notice = Some(Notice::note("asking for the sound devices..."));
             return Reply { notice, ..Reply::want(SoundEffect::SeekDevices) };
         }
-        SoundPick::Device(name) => return play_on(listening, name),
+        SoundPick::Device(name) => return play_on(playback, name),
         SoundPick::Sound(place) => {
             let name = place.and_then(|place| sounds().get(place)).map(|sound| sound.name.clone());
-            listening.settings.sound = name.clone().unwrap_or_default();
+            playback.settings.sound = name.clone().unwrap_or_default();
             let text = name.map_or_else(|| "each instrument sounds as itself".to_owned(), |name| format!("as {name}"));
-            let keep = SoundEffect::KeepSettings(listening.settings.clone());
+            let keep = SoundEffect::KeepSettings(playback.settings.clone());
             return Reply { notice: Some(Notice::note(text)), ..Reply::want(keep) };
         }
     };
@@ -212,11 +212,11 @@ pub fn take(state: &mut State, pick: SoundPick) -> Reply {
 }
 
 /// Has everything heard on another device from now on.
-fn play_on(listening: &mut Listening, device: String) -> Reply {
-    listening.settings.device = device;
-    listening.playing = None;
+fn play_on(playback: &mut Playback, device: String) -> Reply {
+    playback.settings.device = device;
+    playback.playing = None;
     Reply {
         notice: Some(Notice::note("what is played next goes to that device")),
-        ..Reply::want(SoundEffect::KeepSettings(listening.settings.clone()))
+        ..Reply::want(SoundEffect::KeepSettings(playback.settings.clone()))
     }
 }

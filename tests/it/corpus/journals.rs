@@ -16,7 +16,7 @@ fn journal_opened(format: &Path, name: &str) -> (TempDir, Opened) {
 fn recovered(opened: &Opened) -> Vec<Reason> {
     let mut notices = opened.file.notices().iter();
     let reasons = notices.find_map(|notice| match notice {
-        Notice::Recovered(recovered) => Some(recovered.reasons.clone()),
+        OpeningNotice::Recovered(recovered) => Some(recovered.reasons.clone()),
         _ => None,
     });
     reasons.unwrap_or_default()
@@ -47,7 +47,7 @@ fn journals_that_a_crash_left_open_as_they_did() {
     for format in formats() {
         let (_folder, torn) = journal_opened(&format, "torn");
         assert_eq!(recovered(&torn), FIRST_TWO);
-        assert!(torn.file.notices().contains(&Notice::LastChangeCutOff));
+        assert!(torn.file.notices().contains(&OpeningNotice::LastChangeCutOff));
 
         let (folder, damaged) = journal_opened(&format, "damaged");
         assert_eq!(recovered(&damaged), FIRST_TWO[..1]);
@@ -57,7 +57,7 @@ fn journals_that_a_crash_left_open_as_they_did() {
         let (folder, other) = journal_opened(&format, "other-file");
         assert_eq!(other.lesson.header.title, "Changed by another program");
         // It says nothing of the file that it was made on, so that each thing waits until somebody decides.
-        let [Notice::Recovered(waiting)] = other.file.notices() else { panic!("{:?}", other.file.notices()) };
+        let [OpeningNotice::Recovered(waiting)] = other.file.notices() else { panic!("{:?}", other.file.notices()) };
         assert_eq!((waiting.file, waiting.apart.len(), &waiting.reasons[..]), (FileSince::Changed, 3, &[][..]));
         assert_eq!(other.file.apart(), waiting.apart);
         drop(other);

@@ -13,7 +13,7 @@ use fingerpost::store::folders::Folders;
 use fingerpost::store::journal::Journal;
 use fingerpost::store::lesson_file::{self, Replace};
 use fingerpost::store::library::Library;
-use fingerpost::store::open_lesson::{Access, Notice, OpenLesson, Opened};
+use fingerpost::store::open_lesson::{Access, OpenLesson, Opened, OpeningNotice};
 use fingerpost::store::settings::{PaperSize, Settings};
 use fingerpost::workbench::jobs::queue::Jobs;
 use fingerpost::workbench::messages::effect::FileEffect;
@@ -67,8 +67,11 @@ fn at_every_call(mut with: impl FnMut(&Failing, &Disk, &str)) -> usize {
 #[track_caller]
 fn title_again(path: &Path, place: &str) -> String {
     let opened = open(path);
-    let lost =
-        opened.file.notices().iter().any(|notice| matches!(notice, Notice::JournalKept(_) | Notice::LastChangeCutOff));
+    let lost = opened
+        .file
+        .notices()
+        .iter()
+        .any(|notice| matches!(notice, OpeningNotice::JournalKept(_) | OpeningNotice::LastChangeCutOff));
     assert!(!lost, "{place}: {:?}", opened.file.notices());
     opened.lesson.header.title
 }

@@ -8,7 +8,7 @@ use fingerpost::store::folders::Folders;
 use fingerpost::store::journal::Journal;
 use fingerpost::store::lesson_file::{self, Replace};
 use fingerpost::store::library::Library;
-use fingerpost::store::open_lesson::{Notice, OpenLesson, Opened};
+use fingerpost::store::open_lesson::{OpenLesson, Opened, OpeningNotice};
 use fingerpost::store::settings::{PaperSize, Settings};
 use fingerpost::workbench::jobs::queue::Jobs;
 use fingerpost::workbench::messages::effect::FileEffect;
@@ -46,7 +46,7 @@ fn check_cuts(power: &Power, states: &[Lesson]) {
                 cut.promised,
                 files.keys()
             );
-            let kept = opened.file.notices().iter().any(|notice| matches!(notice, Notice::JournalKept(_)));
+            let kept = opened.file.notices().iter().any(|notice| matches!(notice, OpeningNotice::JournalKept(_)));
             assert!(!kept, "power cut after {}: {:?}", cut.after, opened.file.notices());
         }
     }

@@ -9,7 +9,7 @@ use fingerpost::lesson::history::{Reason, Transaction};
 use fingerpost::store::disk::Disk;
 use fingerpost::store::journal::{CutOff, Journal, JournalError, OnFile, Refuge};
 use fingerpost::store::lesson_file::{self, LoadError, Replace, SaveError};
-use fingerpost::store::open_lesson::{Access, Notice, OpenLesson, Opened, SavedState, name_beside};
+use fingerpost::store::open_lesson::{Access, OpenLesson, Opened, OpeningNotice, SavedState, name_beside};
 use proptest::prelude::*;
 use tempfile::TempDir;
 
@@ -305,7 +305,7 @@ fn comments_written_by_hand_are_not_dropped_without_a_word() {
     let text = fs::read_to_string(&path).unwrap();
     fs::write(&path, text.replace("title:", "// working title\ntitle:")).unwrap();
     let opened = open(&path);
-    assert_eq!(opened.file.notices(), [Notice::CommentsWillGo]);
+    assert_eq!(opened.file.notices(), [OpeningNotice::CommentsWillGo]);
 }
 
 #[test]
@@ -314,7 +314,7 @@ fn a_name_as_long_as_names_can_be_is_saved_though_it_has_no_room_for_a_lock() {
     let path = folder.path().join("n".repeat(255 - ".lesson.ron".len()) + ".lesson.ron");
     lesson_file::save(&path, &titled("start"), Replace::Nothing).unwrap();
     let Opened { mut lesson, mut file, .. } = open(&path);
-    assert_eq!(file.notices(), [Notice::NoLock]);
+    assert_eq!(file.notices(), [OpeningNotice::NoLock]);
     assert!(matches!(file.record(&retitle(&mut lesson, "one")), Err(JournalError::Write { .. })));
     assert!(file.is_unprotected());
     file.save(&lesson).unwrap();
@@ -548,7 +548,7 @@ proptest! {
         let opened = open(&path);
         let known = ["start", "one", "two", "three"].map(titled);
         prop_assert!(known.contains(&opened.lesson));
-        if opened.lesson == known[3] || opened.file.notices().contains(&Notice::LastChangeCutOff) {
+        if opened.lesson == known[3] || opened.file.notices().contains(&OpeningNotice::LastChangeCutOff) {
             return Ok(());
         }
         prop_assert_eq!(fs::read(path.with_file_name("a.lesson.ron.journal-1")).unwrap(), written);

@@ -7,7 +7,7 @@ use fingerpost::store::fingerprint::Fingerprint;
 use fingerpost::store::journal::lines::{Lines, Writer};
 use fingerpost::store::journal::{Journal, WhyKept};
 use fingerpost::store::lesson_file::{self, FORMAT};
-use fingerpost::store::open_lesson::{Notice, Opened, SavedState};
+use fingerpost::store::open_lesson::{Opened, OpeningNotice, SavedState};
 use tempfile::TempDir;
 
 use super::session::{folder_with_lesson, folder_with_three_titles, notices, open, retitle};
@@ -96,7 +96,7 @@ fn a_change_of_another_version_that_means_nothing_here_is_no_damage() {
     let (_folder, path, text) = folder_with_journal(&base, &[CHANGE, &unknown]);
     let opened = open(&path);
     assert_eq!(opened.lesson, titled("start"), "all of it or nothing");
-    let [Notice::JournalKept(kept)] = opened.file.notices() else { panic!("{:?}", opened.file.notices()) };
+    let [OpeningNotice::JournalKept(kept)] = opened.file.notices() else { panic!("{:?}", opened.file.notices()) };
     assert_eq!(kept.why, WhyKept::OtherVersion(Writer { format: FORMAT, program: "0.0.9".into() }));
     assert_eq!(fs::read_to_string(kept.path.as_ref().unwrap()).unwrap(), text);
 }
@@ -107,7 +107,7 @@ fn a_change_of_this_version_that_means_nothing_is_kept_and_those_before_it_come_
     let (_folder, path, text) = folder_with_journal(&base, &[CHANGE, "change (reason:Embellish,edits:[])"]);
     let opened = open(&path);
     assert_eq!(opened.lesson, titled("one"));
-    let [Notice::Recovered(_), Notice::JournalKept(kept)] = opened.file.notices() else {
+    let [OpeningNotice::Recovered(_), OpeningNotice::JournalKept(kept)] = opened.file.notices() else {
         panic!("{:?}", opened.file.notices())
     };
     assert_eq!(kept.why, WhyKept::NotUnderstood { line: 3 });

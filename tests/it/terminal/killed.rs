@@ -15,12 +15,11 @@ use fingerpost::lesson::links::Fate;
 use fingerpost::store::draft;
 use fingerpost::store::folders::Folders;
 use fingerpost::store::library::Library;
-use fingerpost::store::open_lesson::{OpenLesson, SavedState};
+use fingerpost::store::open_lesson::{Access, OpenLesson, SavedState};
 use fingerpost::store::settings::Settings;
-use fingerpost::workbench::editing::edited_lesson::Access;
 use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::library::item::LibraryItem;
-use fingerpost::workbench::messages::message::{Message, Opened};
+use fingerpost::workbench::messages::message::{LessonForDesk, Message};
 use tempfile::TempDir;
 
 use super::screen::{self, LESSON, Session, tidy};
@@ -115,14 +114,14 @@ fn measure(home: &Path, lesson: &Lesson, state: SavedState) -> Bench {
     let folders = Folders::under(home);
     let mut bench = Bench::start_screen(SIZE);
     bench.library = Library::load(&folders).unwrap();
-    bench.state.chosen.sight = Settings::load(&folders).0.neck;
+    bench.state.chosen.neck = Settings::load(&folders).0.neck;
     bench.replayed = lesson.clone();
     let library = bench.library.voicings.iter().cloned().map(LibraryItem::from).collect::<Vec<LibraryItem>>().into();
     let (lesson, path) = (lesson.clone(), home.join(LESSON));
-    bench.send(Message::Opened(Ok(Box::new(Opened {
+    bench.send(Message::Opened(Ok(Box::new(LessonForDesk {
         lesson,
         path,
-        access: Access::Free,
+        access: Access::Full,
         state,
         seed: Seed(1),
         library,

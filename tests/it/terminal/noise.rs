@@ -3,7 +3,7 @@
 use std::thread;
 use std::time::{Duration, Instant};
 
-use fingerpost::store::open_lesson::{Notice, OpenLesson};
+use fingerpost::store::open_lesson::{OpenLesson, OpeningNotice};
 
 use super::screen::{self, LESSON, Session};
 use crate::workbench::random::Dice;
@@ -79,7 +79,7 @@ fn noise(seed: u64, make: fn(&mut Dice) -> Vec<u8>) {
         session.assert_given_back();
         home = session.into_home();
         let opened = OpenLesson::open(&home.path().join(LESSON)).unwrap();
-        let kept = opened.file.notices().iter().find(|notice| matches!(notice, Notice::JournalKept(_)));
+        let kept = opened.file.notices().iter().find(|notice| matches!(notice, OpeningNotice::JournalKept(_)));
         assert!(kept.is_none(), "seed {seed}: {kept:?} after {tail:?}");
     }
 }

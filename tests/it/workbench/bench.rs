@@ -8,18 +8,18 @@ use fingerpost::lesson::fresh::Seed;
 use fingerpost::store::draft::Draft;
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::Library;
-use fingerpost::store::open_lesson::{Renewed, SavedState};
+use fingerpost::store::lock::Holder;
+use fingerpost::store::open_lesson::{Access, ReadOnly, Renewed, SavedState};
 use fingerpost::text::charset::Charset;
 use fingerpost::workbench::desk::open_desk::Desk;
-use fingerpost::workbench::drawing::appearance::{Colours, Look};
-use fingerpost::workbench::editing::edited_lesson::Access;
+use fingerpost::workbench::drawing::appearance::{Appearance, Colours};
 use fingerpost::workbench::keys::action::{Action, Focus};
 use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::keys::table::KeyTable;
 use fingerpost::workbench::library::item::LibraryItem;
 use fingerpost::workbench::library::shelf::Shelf;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect};
-use fingerpost::workbench::messages::message::{Message, Opened, SavedFile};
+use fingerpost::workbench::messages::message::{LessonForDesk, Message, SavedFile};
 use fingerpost::workbench::panes::start::pane::StartPane;
 use fingerpost::workbench::screen::frame;
 use fingerpost::workbench::state::State;
@@ -56,7 +56,7 @@ impl Bench {
         let recent = vec![("Reel in G".to_owned(), PathBuf::from("/lessons/reel.lesson.ron"))];
         let demos = vec![("small".to_owned(), "an invented lesson".to_owned())];
         let size = Size { width: size.0, height: size.1 };
-        let mut state = State::new(size, Look::default(), KeyTable::built_in(), StartPane::new(recent, demos));
+        let mut state = State::new(size, Appearance::default(), KeyTable::built_in(), StartPane::new(recent, demos));
         state.settle();
         Self {
             state,
@@ -82,12 +82,12 @@ impl Bench {
     /// The small lesson, which another window holds.
     pub fn read_only(size: (u16, u16)) -> Self {
         let mut bench = Self::start_screen(size);
-        bench.open_with(small_lesson(), Access::ReadOnly("it is open in another window".to_owned()));
+        bench.open_with(small_lesson(), Access::ReadOnly(ReadOnly::OpenElsewhere(Holder::default())));
         bench
     }
 
     pub fn open(&mut self, lesson: Lesson) {
-        self.open_with(lesson, Access::Free);
+        self.open_with(lesson, Access::Full);
     }
 
     fn open_with(&mut self, lesson: Lesson, access: Access) {
@@ -95,7 +95,7 @@ impl Bench {
         let path = PathBuf::from("/lessons/workbench.lesson.ron");
         let library = self.items();
         let seed = Seed(1);
-        let opened = Opened { lesson, path, access, state: SavedState::Saved, seed, library, apart: Vec::new(), notice: None };
+        let opened = LessonForDesk { lesson, path, access, state: SavedState::Saved, seed, library, apart: Vec::new(), notice: None };
         self.send(Message::Opened(Ok(Box::new(opened))));
     }
 
@@ -193,7 +193,7 @@ impl Bench {
     }
 
     pub fn plain(mut self) -> Self {
-        self.state.look = Look { charset: Charset::Ascii, colours: Colours::None };
+        self.state.appearance = Appearance { charset: Charset::Ascii, colours: Colours::None };
         self.state.settle();
         self
     }

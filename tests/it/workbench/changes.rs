@@ -16,15 +16,19 @@ use fingerpost::workbench::keys::key::{Cap, Key};
 use fingerpost::workbench::library::item::LibraryItem;
 use fingerpost::workbench::messages::message::{Message, Mouse};
 use fingerpost::workbench::messages::notice::Weight;
+use fingerpost::workbench::panes::fretboard::fingers::Grip;
 use ratatui::layout::Position;
 
 use super::bench::{Bench, small_lesson};
 
 /// Keys that lead to the panes, the boxes and the places in them where something can be done; `5s` lets the program be
-/// five seconds old.
-const PLACES: [&str; 30] = [
+/// five seconds old, and `twice` puts a voicing into the library that is there already.
+const PLACES: [&str; 35] = [
     "Down",
+    "Down Down",
     "Down Down Down",
+    "F s \"x02010\" Enter v T Down",
+    "End F s \"x02010\" Enter v T Home Down",
     "End c t Ctrl+E Enter",
     "Down P",
     "Down P Right",
@@ -41,6 +45,8 @@ const PLACES: [&str; 30] = [
     "Down F s \"x32010\" Enter R",
     "Down P F L Home",
     "Down L End",
+    "twice L",
+    "F s \"x32010\" Enter A s \"022100\" Enter B",
     "L f \"a\"",
     "0s V 5s Space 9s",
     "0s V 5s PageDown 9s PageDown 14s",
@@ -68,6 +74,10 @@ fn kept_elsewhere() -> LibraryVoicing {
 
 fn fill_library(bench: &mut Bench) {
     bench.library.add(kept_elsewhere());
+    show_library(bench);
+}
+
+fn show_library(bench: &mut Bench) {
     let items: Vec<LibraryItem> = bench.library.voicings.iter().cloned().map(LibraryItem::from).collect();
     bench.send(Message::LibraryChanged(Ok(items.into())));
 }
@@ -80,6 +90,11 @@ fn go(bench: &mut Bench, script: &str) {
             continue;
         }
         for word in text.split_whitespace() {
+            if word == "twice" {
+                bench.library.voicings.push(LibraryVoicing { name: "D again".into(), ..kept_elsewhere() });
+                show_library(bench);
+                continue;
+            }
             match word.strip_suffix('s').and_then(|second| second.parse::<u64>().ok()) {
                 Some(second) => bench.send(Message::Clock(Duration::from_secs(second))),
                 None => _ = bench.strike(word),
@@ -148,9 +163,15 @@ fn is_for_a_change(bench: &Bench) -> bool {
     }
 }
 
+/// How many steps undo can take back, and what lies on the strings.
+fn standing(bench: &Bench) -> (usize, Grip) {
+    let desk = bench.desk();
+    (desk.undoable(), desk.fretboard.grip().clone())
+}
+
 #[test]
 fn what_changes_the_lesson_is_declared_so_and_what_is_declared_so_changes_it() {
-    let (mut asks, mut makes) = (BTreeSet::new(), BTreeSet::new());
+    let (mut asks, mut makes, mut beside) = (BTreeSet::new(), BTreeSet::new(), BTreeSet::new());
     for place in PLACES {
         let mut there = Bench::small((100, 30));
         go(&mut there, place);
@@ -167,6 +188,9 @@ fn what_changes_the_lesson_is_declared_so_and_what_is_declared_so_changes_it() {
                     "{place}: {action:?} changes it"
                 );
                 makes.insert(action);
+            } else if standing(&bench) != standing(&there) {
+                assert!(action.changes().may_leave_step(), "{place}: {action:?} moves fingers, or leaves a step");
+                beside.insert(action);
             }
             // Whether to leave is asked where something is unsaved, and saving is no change.
             if opened && action.changes() != Changes::Depends && is_for_a_change(&bench) {
@@ -179,6 +203,7 @@ fn what_changes_the_lesson_is_declared_so_and_what_is_declared_so_changes_it() {
         Action::all().filter(|action| action.changes() == declared && !seen.contains(action)).collect()
     };
     assert_eq!(idle(Changes::Makes, &makes), [], "declared to change the lesson, and never seen to do so");
+    assert_eq!(idle(Changes::Beside, &beside), [], "declared to change fingers or library, and never seen to do so");
     // The path of a file is answered by the runtime, which is not here.
     let by_file = Action::Passage(PassageAction::ReadTab);
     assert_eq!(idle(Changes::Asks, &asks), [by_file], "declared to ask for a change, and never seen to do so");
@@ -205,7 +230,9 @@ fn over_a_lesson_for_reading_only_no_action_changes_it_and_no_box_for_a_change_o
                     says_why_not(&bench, &format!("{place}: {action:?}"));
                     refused.insert(action);
                 }
-                Changes::Never | Changes::Depends => opens_no_box_for_a_change(bench, &before, place, action),
+                Changes::Never | Changes::Beside | Changes::Depends => {
+                    opens_no_box_for_a_change(bench, &before, place, action)
+                }
             }
         }
     }

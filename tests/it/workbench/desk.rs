@@ -218,10 +218,10 @@ fn the_colours_are_chosen_while_it_runs_and_kept() {
     let mut bench = Bench::small((100, 30));
     bench.strike("C Down Enter");
     let first = bench.state.chosen.themes[0].clone();
-    assert_eq!(bench.state.look.colours, Colours::Theme(first.palette()));
+    assert_eq!(bench.state.appearance.colours, Colours::Theme(first.palette()));
     assert_eq!(bench.wanted.last(), Some(&Effect::Files(FileEffect::KeepTheme(first.name))));
     bench.strike("C Up Enter");
-    assert_eq!(bench.state.look.colours, Colours::Sixteen);
+    assert_eq!(bench.state.appearance.colours, Colours::Sixteen);
     assert_eq!(bench.wanted.last(), Some(&Effect::Files(FileEffect::KeepTheme(String::new()))));
     let mut plain = Bench::small((100, 30)).plain();
     plain.strike("C");

@@ -83,7 +83,7 @@ fn a_theme_changes_colours_and_nothing_else() {
     bench.strike("Down F d w");
     let plain = bench.buffer();
     for theme in Theme::built_in() {
-        bench.state.look.colours = Colours::Theme(theme.palette());
+        bench.state.appearance.colours = Colours::Theme(theme.palette());
         let themed = bench.buffer();
         let symbols =
             |buffer: &Buffer| buffer.content().iter().map(|cell| cell.symbol().to_owned()).collect::<Vec<_>>();

@@ -6,7 +6,7 @@ use fingerpost::lesson::id::PassageId;
 use fingerpost::lesson::music::{Note, Passage, Voice};
 use fingerpost::lesson::seconds::Seconds;
 use fingerpost::theory::pitch::{FinePitch, Hertz};
-use fingerpost::workbench::drawing::appearance::Role;
+use fingerpost::workbench::drawing::role::Role;
 use fingerpost::workbench::keys::action::Focus;
 use fingerpost::workbench::messages::effect::{Effect, SoundEffect};
 use fingerpost::workbench::messages::message::Message;
@@ -116,7 +116,7 @@ fn the_same_key_stops_music_and_strikes_a_chord_again() {
     let mut bench = Bench::small((100, 30));
     bench.strike("Home Down P F5 F5");
     assert_eq!(bench.wanted.last(), Some(&Effect::Sound(SoundEffect::Stop)));
-    assert_eq!(bench.state.listening.playing, None);
+    assert_eq!(bench.state.playback.playing, None);
     let mut bench = on_c();
     bench.strike("F5 F5");
     assert_eq!(bench.wanted.iter().filter(|effect| matches!(effect, Effect::Sound(SoundEffect::Play(..)))).count(), 2);
@@ -134,7 +134,7 @@ fn the_tempo_changes_where_the_music_is() {
     bench.strike("{ { } % Ctrl+E \"20\" Enter");
     assert!(bench.screen().contains("25 to 150"), "{}", bench.screen());
     bench.strike("Esc");
-    assert_eq!(bench.state.listening.percent, 45);
+    assert_eq!(bench.state.playback.percent, 45);
     assert!(bench.screen().contains("45 % of the"), "{}", bench.screen());
 }
 
@@ -157,7 +157,7 @@ fn tab_and_fretboard_show_what_is_heard() {
     let before = bench.buffer();
     let mark = order(&bench).score.marks[1];
     bench.send(Message::Heard(Some(mark.at + Seconds(0.01))));
-    let role = bench.state.look.style(Role::Heard);
+    let role = bench.state.appearance.style(Role::Heard);
     let lit = |bench: &Bench, focus| {
         let (buffer, area) = (bench.buffer(), bench.state.layout().unwrap().pane(focus).area);
         area.positions()
@@ -167,7 +167,7 @@ fn tab_and_fretboard_show_what_is_heard() {
             .count()
     };
     assert!(lit(&bench, Focus::Passage) > 0, "{}", bench.screen());
-    assert!(lit(&bench, Focus::Fretboard) > 0, "{:?}", bench.state.listening.playing);
+    assert!(lit(&bench, Focus::Fretboard) > 0, "{:?}", bench.state.playback.playing);
     assert_ne!(bench.buffer(), before);
     assert!(bench.state.wake_in().is_some());
     bench.send(Message::Heard(None));
@@ -182,7 +182,7 @@ fn the_volume_is_kept_and_closing_the_lesson_is_silence() {
     let Some(Effect::Sound(SoundEffect::KeepSettings(settings))) = bench.wanted.last() else { panic!("kept") };
     assert_eq!(settings.volume, 40);
     bench.strike("F5 Ctrl+S Ctrl+O");
-    assert_eq!(bench.state.listening.playing, None);
+    assert_eq!(bench.state.playback.playing, None);
 }
 
 #[test]
@@ -350,7 +350,7 @@ fn the_passage_that_is_heard_is_shown_while_its_segment_plays() {
     assert!(bench.screen().contains("─ Turnaround "), "{}", bench.screen());
     bench.send(Message::Heard(Some(answer + Seconds(0.1))));
     assert!(bench.screen().contains("─ Answer "), "{}", bench.screen());
-    let role = bench.state.look.style(Role::Heard).add_modifier;
+    let role = bench.state.appearance.style(Role::Heard).add_modifier;
     let (buffer, area) = (bench.buffer(), bench.state.layout().unwrap().pane(Focus::Passage).area);
     assert!(area.positions().any(|place| buffer[place].modifier.contains(role)));
     // Who writes in a passage stays there.
@@ -412,7 +412,7 @@ fn the_neck_shows_the_frets_that_are_heard() {
     bench.strike("Down P F6");
     let lit = |bench: &Bench| {
         let (buffer, area) = (bench.buffer(), bench.state.layout().unwrap().pane(Focus::Fretboard).area);
-        let role = bench.state.look.style(Role::Heard).add_modifier;
+        let role = bench.state.appearance.style(Role::Heard).add_modifier;
         let green = |place: &ratatui::layout::Position| {
             buffer[*place].fg == ratatui::style::Color::Green && buffer[*place].modifier.contains(role)
         };

@@ -10,7 +10,7 @@ use fingerpost::workbench::questions::question::SoughtFile;
 use fingerpost::workbench::questions::start::NewLesson;
 use fingerpost::workbench::update::routing::update;
 
-use fingerpost::workbench::panes::readings::naming::Stands;
+use fingerpost::workbench::panes::readings::naming::NameBasis;
 
 use super::bench::{Bench, small_lesson};
 
@@ -201,9 +201,9 @@ fn doubts_go_round_and_say_what_would_change() {
     let mut bench = Bench::small((100, 30));
     bench.strike("F s \"x02010\" Enter Up Up d");
     let without = |bench: &Bench| {
-        bench.desk().readings.list().iter().find_map(|named| match &named.stands {
-            Stands::Without(strings) => Some((strings[0].number(), named.reading.symbol.clone())),
-            Stands::Sounding(_) | Stands::KeptOnly => None,
+        bench.desk().readings.list().iter().find_map(|named| match &named.basis {
+            NameBasis::Without(strings) => Some((strings[0].number(), named.reading.symbol.clone())),
+            NameBasis::Sounding(_) | NameBasis::KeptOnly => None,
         })
     };
     // Without its seventh the chord is a plain minor triad.

@@ -142,7 +142,7 @@ fn a_shape_moves_along_the_neck_and_across_the_strings() {
 fn a_shape_too_wide_for_a_hand_has_a_smaller_one_a_key_away() {
     let mut bench = with_shape("1xx5xx");
     bench.strike("z z");
-    assert_eq!(bench.desk().fretboard.sight().hand, HandSize::Small);
+    assert_eq!(bench.desk().fretboard.neck().settings().hand, HandSize::Small);
     let kept = NeckSettings { hand: HandSize::Small, ..NeckSettings::default() };
     assert_eq!(bench.wanted.last(), Some(&Effect::Files(FileEffect::KeepNeckSettings(kept))));
     let pane = bench.pane(Focus::Fretboard);
@@ -264,8 +264,8 @@ fn the_cursor_goes_where_the_arrow_points() {
     bench.strike("Right Right O Up");
     assert_eq!(bench.desk().fretboard.cursor().1.number(), 1);
     assert_eq!(bench.desk().fretboard.cursor().0, StringNumber::new(5).unwrap(), "string 1 is at the bottom");
-    assert_eq!(bench.state.chosen.sight.string_one, StringOne::Bottom);
-    assert!(bench.state.chosen.sight.left_handed, "the next lesson is seen the same way");
+    assert_eq!(bench.state.chosen.neck.string_one, StringOne::Bottom);
+    assert!(bench.state.chosen.neck.left_handed, "the next lesson is seen the same way");
 }
 
 #[test]

@@ -1,8 +1,9 @@
 //! What each action does to the lesson: the one list by which a lesson is protected.
 //!
-//! A lesson that is open for reading only refuses actions by this list before anything is typed. After every action the
-//! desk compares the list with what has really changed. Fingers on the fretboard, the library and files are not part of
-//! the lesson.
+//! A lesson that is open for reading only refuses actions by this list before anything is typed. By it the lesson is
+//! opened to changes or closed, and the desk looks afterwards whether there is something for the history and the journal:
+//! what is declared to change nothing finds the lesson closed. Fingers on the fretboard, the library and files are not part
+//! of the lesson.
 //!
 //! Why a key of the passage changes the music stands in the same list ([`PassageAction::reason`]); the other panes name
 //! the reason where they make the change.
@@ -17,8 +18,11 @@ use crate::lesson::history::Reason;
 /// What an action does to the lesson.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Changes {
-    /// It never changes it.
+    /// It never changes it, nor anything else that undo takes back.
     Never,
+    /// It never changes it, but what undo takes back beside it: fingers on the fretboard, which also have to make way where
+    /// it goes to a segment with other strings, or the library.
+    Beside,
     /// It opens a box that asks for a change and serves no other purpose.
     Asks,
     /// It changes the lesson at once, wherever there is something to change.
@@ -26,6 +30,24 @@ pub enum Changes {
     /// It does several things, and the situation decides whether one of them is a change. It goes ahead in a lesson
     /// open for reading only, which refuses the part that would be a change.
     Depends,
+}
+
+impl Changes {
+    /// Returns whether the lesson may be another afterwards.
+    pub const fn may_change_lesson(self) -> bool {
+        match self {
+            Self::Makes | Self::Depends => true,
+            Self::Never | Self::Beside | Self::Asks => false,
+        }
+    }
+
+    /// Returns whether there may be something to undo afterwards.
+    pub const fn may_leave_step(self) -> bool {
+        match self {
+            Self::Beside | Self::Makes | Self::Depends => true,
+            Self::Never | Self::Asks => false,
+        }
+    }
 }
 
 impl Action {
@@ -106,9 +128,8 @@ const fn of_timeline(action: TimelineAction) -> Changes {
         A::MoveEarlier | A::MoveLater | A::Delete | A::JoinNext | A::Duplicate | A::Mend => Changes::Makes,
         // The boxes also serve for reading where nothing can be changed.
         A::EditPoints | A::EditShot | A::EditTone => Changes::Depends,
-        A::Previous | A::Next | A::First | A::Last | A::ToggleRipple | A::ZoomIn | A::ZoomOut | A::ToggleColumns => {
-            Changes::Never
-        }
+        A::Previous | A::Next | A::First | A::Last => Changes::Beside,
+        A::ToggleRipple | A::ZoomIn | A::ZoomOut | A::ToggleColumns => Changes::Never,
     }
 }
 
@@ -204,28 +225,29 @@ const fn of_fretboard(action: FretboardAction) -> Changes {
     use FretboardAction as A;
     match action {
         A::SaveVoicing | A::TakeVoicingOut => Changes::Makes,
+        A::PutFinger
+        | A::TypeFret
+        | A::Mute
+        | A::Open
+        | A::CycleDoubt
+        | A::Clear
+        | A::NextVoicing
+        | A::PreviousVoicing => Changes::Beside,
         A::StringUp
         | A::StringDown
         | A::GoLeft
         | A::GoRight
         | A::ToNut
         | A::ToLastFret
-        | A::PutFinger
-        | A::TypeFret
-        | A::Mute
-        | A::Open
         | A::TypeShape
-        | A::CycleDoubt
-        | A::CycleLabels
-        | A::Clear
-        | A::NextVoicing
-        | A::PreviousVoicing => Changes::Never,
+        | A::CycleLabels => Changes::Never,
     }
 }
 
 const fn of_neck(action: NeckAction) -> Changes {
     use NeckAction as A;
     match action {
+        A::TakeGhost | A::SuggestFingers | A::Swap => Changes::Beside,
         A::Elsewhere
         | A::SameTop
         | A::InversionUp
@@ -238,13 +260,10 @@ const fn of_neck(action: NeckAction) -> Changes {
         | A::NameChord
         | A::NextGhost
         | A::PreviousGhost
-        | A::TakeGhost
         | A::DropGhost
-        | A::SuggestFingers
         | A::ChangeHand
         | A::PutInA
         | A::PutInB
-        | A::Swap
         | A::Compare
         | A::ShowKeyNotes
         | A::ShowNodes
@@ -258,7 +277,8 @@ const fn of_neck(action: NeckAction) -> Changes {
 const fn of_readings(action: ReadingsAction) -> Changes {
     use ReadingsAction as A;
     match action {
-        A::Previous | A::Next | A::Keep | A::StateBass => Changes::Never,
+        A::Keep => Changes::Beside,
+        A::Previous | A::Next | A::StateBass => Changes::Never,
     }
 }
 
@@ -268,6 +288,7 @@ const fn of_library(action: LibraryAction) -> Changes {
         A::Insert | A::InsertAsChord => Changes::Makes,
         // If the lesson has the voicing too, the voicing there gets the tags as well.
         A::EditTags => Changes::Depends,
+        A::Take | A::CarryOver | A::TakeOut | A::JoinDuplicates => Changes::Beside,
         A::Previous
         | A::Next
         | A::PageUp
@@ -276,13 +297,9 @@ const fn of_library(action: LibraryAction) -> Changes {
         | A::Last
         | A::Find
         | A::ShowAll
-        | A::Take
-        | A::CarryOver
-        | A::TakeOut
         | A::Left
         | A::Right
         | A::ToggleGrids
-        | A::JoinDuplicates
         | A::ShowAbout => Changes::Never,
     }
 }
@@ -409,6 +426,8 @@ const fn of_list(action: ListAction) -> Changes {
     use ListAction as A;
     match action {
         A::Mend => Changes::Makes,
-        A::Up | A::Down | A::PageUp | A::PageDown | A::GoThere | A::Close => Changes::Never,
+        // It may go to another segment, or put a voicing on the fretboard.
+        A::GoThere => Changes::Beside,
+        A::Up | A::Down | A::PageUp | A::PageDown | A::Close => Changes::Never,
     }
 }

@@ -9,7 +9,7 @@ use crate::theory::reading::Doubt;
 
 /// Where the shape on the fretboard comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Origin {
+pub enum GripOrigin {
     /// Nobody put it there by hand: it may make way for the next segment's.
     #[default]
     Followed,
@@ -64,7 +64,7 @@ impl Grip {
 
 /// What keeping a reading came to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kept {
+pub enum KeepOutcome {
     /// It is the name now.
     Added,
     /// It is no longer one of the names.
@@ -77,17 +77,29 @@ pub enum Kept {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fingers {
     grip: Grip,
-    origin: Origin,
+    origin: GripOrigin,
     /// The digit typed just before, which the next one may continue.
     typed: Option<u8>,
     /// What lay there before it was cleared.
     cleared: Option<Grip>,
+    /// How often the grip was changed.
+    changes: u64,
 }
 
 impl Fingers {
     /// Returns no finger on this many strings.
     pub(super) fn off(strings: usize) -> Self {
-        Self { grip: Grip::muted(strings), origin: Origin::Followed, typed: None, cleared: None }
+        Self { grip: Grip::muted(strings), origin: GripOrigin::Followed, typed: None, cleared: None, changes: 0 }
+    }
+
+    /// Takes all fingers off, for a neck with this many strings.
+    pub(super) fn leave(&mut self, strings: usize) {
+        *self = Self { changes: self.changes + 1, ..Self::off(strings) };
+    }
+
+    /// Returns a number that differs after every change of what lies on the strings.
+    pub(super) const fn changes(&self) -> u64 {
+        self.changes
     }
 
     /// Returns what lies on the strings.
@@ -96,7 +108,7 @@ impl Fingers {
     }
 
     /// Returns where it comes from.
-    pub(super) const fn origin(&self) -> Origin {
+    pub(super) const fn origin(&self) -> GripOrigin {
         self.origin
     }
 
@@ -107,29 +119,29 @@ impl Fingers {
 
     /// Puts a grip down that has as many strings as there are here, else leaves all as it is.
     /// Returns whether it fitted.
-    pub(super) fn put(&mut self, grip: Grip, origin: Origin) -> bool {
+    pub(super) fn put(&mut self, grip: Grip, origin: GripOrigin) -> bool {
         let fits = grip.shape.strings().len() == self.strings();
         if fits {
-            *self = Self { grip, origin, typed: None, cleared: None };
+            *self = Self { grip, origin, typed: None, cleared: None, changes: self.changes + 1 };
         }
         fits
     }
 
     /// Notes that the grip is now this voicing of the lesson.
     pub(super) const fn are_now(&mut self, voicing: VoicingId) {
-        self.origin = Origin::Voicing(voicing);
+        self.origin = GripOrigin::Voicing(voicing);
     }
 
     /// Keeps a reading as the name, or drops it.
-    pub(super) fn keep(&mut self, symbol: &str) -> Kept {
-        self.origin = Origin::Hand;
+    pub(super) fn keep(&mut self, symbol: &str) -> KeepOutcome {
+        self.by_hand();
         let before = self.grip.kept.len();
         self.grip.kept.retain(|kept| kept != symbol);
         if self.grip.kept.len() < before {
-            return Kept::Dropped;
+            return KeepOutcome::Dropped;
         }
         self.grip.kept.insert(0, symbol.to_owned());
-        Kept::Added
+        KeepOutcome::Added
     }
 
     /// Writes down which fingers hold the shape. Returns whether that was not written down before.
@@ -137,7 +149,8 @@ impl Fingers {
         if self.grip.fingers == fingers && self.grip.barre == barre {
             return false;
         }
-        (self.grip.fingers, self.grip.barre, self.origin) = (fingers, barre, Origin::Hand);
+        (self.grip.fingers, self.grip.barre) = (fingers, barre);
+        self.by_hand();
         true
     }
 
@@ -152,7 +165,7 @@ impl Fingers {
         self.grip.fingers.clear();
         self.grip.barre = None;
         self.set_doubt(string, Doubt::Sure);
-        self.origin = Origin::Hand;
+        self.by_hand();
     }
 
     fn set_doubt(&mut self, string: StringNumber, doubt: Doubt) {
@@ -177,7 +190,7 @@ impl Fingers {
                 Doubt::NotHeard => Doubt::Sure,
             },
         );
-        self.origin = Origin::Hand;
+        self.by_hand();
     }
 
     /// Takes every finger off, or puts those back that were taken off last. Returns whether there were any.
@@ -192,8 +205,14 @@ impl Fingers {
                 self.cleared = Some(std::mem::replace(&mut self.grip, empty));
             }
         }
-        self.origin = Origin::Hand;
+        self.by_hand();
         true
+    }
+
+    /// Notes that somebody has changed the grip.
+    const fn by_hand(&mut self) {
+        self.origin = GripOrigin::Hand;
+        self.changes += 1;
     }
 
     /// Returns the number that a digit makes with the one typed before it, where that is at most `last`, else the digit

@@ -5,7 +5,8 @@
 
 use crate::instrument::fingering::{Fingering, FingeringError};
 use crate::instrument::neck::{Fret, Shape, StringNumber};
-use crate::workbench::panes::fretboard::pane::Grip;
+use crate::instrument::voicing::elsewhere::HANDS;
+use crate::workbench::panes::fretboard::fingers::Grip;
 
 /// What the ghosts have in common with the fingers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -44,6 +45,16 @@ impl Ghost {
         match self.fingering {
             Ok(fingering) => grip.held_with(fingering.fingers, fingering.barre),
             Err(_) => grip,
+        }
+    }
+
+    /// Says how it is held, or that the hand cannot and what then.
+    pub fn hold_in_words(&self) -> String {
+        match &self.fingering {
+            Ok(fingering) => {
+                format!("{}, fingers {}", hold_in_words(fingering), fingers_in_short(fingering, &self.shape))
+            }
+            Err(error) => format!("{error}. {HANDS}"),
         }
     }
 }

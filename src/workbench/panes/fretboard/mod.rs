@@ -1,18 +1,28 @@
 //! The fretboard: fingers, mutes, open strings and doubts on whatever the segment is played on.
 //!
-//! Start with [`pane`]. Its parts: [`fingers`] on the strings and where they came from, the `cursor`, how the neck is seen
-//! ([`neck_view`]) and how far it is scrolled (`neck_scroll`), other shapes shown as [`ghosts`], chords to aim at
-//! ([`targets`]) and two `slots` to compare shapes in. [`alternatives`] searches other shapes, [`voicings`] carries them
-//! between neck and lesson, [`view`] and `signs` draw. The names of what sounds are in the readings pane.
+//! Start with [`pane`], which holds all there is and does what puts fingers down. Below it lie its parts, none of which
+//! knows the pane: [`fingers`] on the strings and where they came from, the `cursor`, how the neck is seen ([`neck_view`]),
+//! where its frets are drawn (`drawn_neck`) and how far it is scrolled (`neck_scroll`), how a hand holds the shape
+//! (`holding`), what a search for other shapes finds (`alternatives`) and the [`ghosts`] it is shown as, chords to aim at
+//! ([`targets`]), two `slots` for shapes, and which [`neighbour`] of a thing is meant. Above it lies what is done to it:
+//! [`neck_keys`] shows and takes other shapes, `comparing` compares two, [`aiming`] goes from chord to chord, [`voicings`]
+//! carries voicings between neck, lesson and library; [`view`] and `signs` draw. The names of what sounds are in the
+//! readings pane.
 
-pub mod alternatives;
+pub mod aiming;
+mod alternatives;
+mod comparing;
 mod cursor;
+mod drawn_neck;
 pub mod fingers;
 pub mod ghosts;
+mod holding;
+pub mod neck_keys;
 mod neck_scroll;
 pub mod neck_view;
+pub mod neighbour;
 pub mod pane;
-pub mod signs;
+mod signs;
 mod slots;
 pub mod targets;
 pub mod view;

@@ -3,15 +3,12 @@
 use crate::instrument::hand::{Hand, HandSize};
 use crate::instrument::harmonics::Node;
 use crate::instrument::neck::{Fret, StringNumber};
+use crate::instrument::rig::Rig;
 use crate::store::settings::{NeckSettings, StringOne};
 use crate::theory::key::Key;
 use crate::theory::pitch::Pitch;
-use crate::workbench::keys::action::NeckAction;
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::fretboard::alternatives::note;
-use crate::workbench::panes::fretboard::pane::FretboardPane;
-use crate::workbench::panes::fretboard::slots::Slot;
 
 /// The highest partial whose nodes are shown: those that ring easily. Common practice, no published source.
 const LAST_PARTIAL: u8 = 5;
@@ -54,7 +51,7 @@ impl Labels {
 
 /// Which strings show their harmonic nodes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Nodes {
+enum Nodes {
     /// No string shows its nodes.
     #[default]
     Off,
@@ -66,7 +63,7 @@ pub enum Nodes {
 
 /// How the neck is seen.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub(super) struct NeckView {
+pub struct NeckView {
     /// What outlives the lesson: the side, the order of the strings, the size of the hand.
     settings: NeckSettings,
     labels: Labels,
@@ -85,19 +82,71 @@ enum KeyNotes {
 }
 
 impl NeckView {
+    /// Returns what of it outlives the lesson.
+    pub const fn settings(&self) -> NeckSettings {
+        self.settings
+    }
+
+    /// Shows the neck as the settings have it.
+    pub(super) const fn take_settings(&mut self, settings: NeckSettings) {
+        self.settings = settings;
+    }
+
     /// Returns the size of the hand that plays.
-    pub(super) const fn hand(&self) -> HandSize {
+    pub const fn hand(&self) -> HandSize {
         self.settings.hand
     }
 
     /// Returns whether the nut is on the right.
-    pub(super) const fn is_left_handed(&self) -> bool {
+    pub const fn is_left_handed(&self) -> bool {
         self.settings.left_handed
     }
 
     /// Returns what the fingers are labelled with.
-    pub(super) const fn labels(&self) -> Labels {
+    pub const fn labels(&self) -> Labels {
         self.labels
+    }
+
+    /// Returns the key whose notes are shown.
+    pub fn guide_key(&self) -> Option<Key> {
+        self.key.filter(|_| self.marks_key == KeyNotes::Marked)
+    }
+
+    /// Returns the string of `rig` that is drawn `line` lines below the first one.
+    pub fn string_on_line(&self, rig: &Rig, line: usize) -> Option<StringNumber> {
+        let number = match self.settings.string_one {
+            StringOne::Top => line + 1,
+            StringOne::Bottom => rig.strings().count().checked_sub(line)?,
+        };
+        let string = u8::try_from(number).ok().and_then(StringNumber::new)?;
+        rig.strings().any(|known| known == string).then_some(string)
+    }
+
+    /// Returns how many lines below the first one a string of `rig` is drawn.
+    pub fn line_of(&self, rig: &Rig, string: StringNumber) -> usize {
+        let number = usize::from(string.number());
+        match self.settings.string_one {
+            StringOne::Top => number.saturating_sub(1),
+            StringOne::Bottom => rig.strings().count().saturating_sub(number),
+        }
+    }
+
+    /// Returns the lowest partial with a node at a fret or nearest to it, where nodes of the string are shown while the
+    /// cursor is on `cursor`.
+    pub fn node_at(&self, rig: &Rig, cursor: StringNumber, (string, fret): (StringNumber, Fret)) -> Option<u8> {
+        let shown = match self.nodes {
+            Nodes::Off => false,
+            Nodes::Here => cursor == string,
+            Nodes::Everywhere => true,
+        };
+        if !shown {
+            return None;
+        }
+        let short = rig.instrument().short.filter(|short| short.string == string);
+        let begins = short.map_or(0, |short| short.starts_at.number());
+        let from_there = f64::from(fret.number()) - f64::from(begins);
+        let near = |partial: &u8| Node::of_partial(*partial).any(|node| (node.fret().0 - from_there).abs() <= 0.5);
+        (2..=LAST_PARTIAL).find(near)
     }
 
     /// Labels the fingers with what comes next, and returns that.
@@ -111,34 +160,19 @@ impl NeckView {
         self.key = key;
     }
 
-    /// Turns the order of the strings round.
-    const fn turn_strings(&mut self) {
+    /// Turns the neck round, so that the nut lies on the other side. Returns what to say, and has the side kept.
+    pub(super) fn turn_left_handed(&mut self) -> Reply {
+        self.settings.left_handed = !self.settings.left_handed;
+        self.say_side()
+    }
+
+    /// Turns the order of the strings round. Returns what to say, and has the order kept.
+    pub(super) fn turn_strings(&mut self) -> Reply {
         self.settings.string_one = match self.settings.string_one {
             StringOne::Top => StringOne::Bottom,
             StringOne::Bottom => StringOne::Top,
         };
-    }
-
-    /// Takes the next larger hand, the smallest after the largest.
-    const fn change_hand(&mut self) {
-        self.settings.hand = match self.settings.hand {
-            HandSize::Small => HandSize::Medium,
-            HandSize::Medium => HandSize::Large,
-            HandSize::Large => HandSize::Small,
-        };
-    }
-
-    /// Marks the notes of the key, or no longer; says so, or that no key is known.
-    fn toggle_key_notes(&mut self) -> Reply {
-        let Some(key) = self.key else {
-            return note("no key is known here: i in the timeline names the piece and its key");
-        };
-        let (marks, text) = match self.marks_key {
-            KeyNotes::Unmarked => (KeyNotes::Marked, format!("the notes of {key} are marked")),
-            KeyNotes::Marked => (KeyNotes::Unmarked, "notes of the key: off".to_owned()),
-        };
-        self.marks_key = marks;
-        note(text)
+        self.say_side()
     }
 
     /// Says from which side the neck is seen, and has it kept.
@@ -149,121 +183,49 @@ impl NeckView {
             StringOne::Top => "string 1 on top",
             StringOne::Bottom => "string 1 at the bottom",
         };
-        Reply { effect: Some(FileEffect::KeepNeckSettings(self.settings).into()), ..note(format!("{side}, {order}")) }
-    }
-}
-
-impl FretboardPane {
-    /// Returns how the neck is seen.
-    pub const fn sight(&self) -> NeckSettings {
-        self.neck.settings
+        self.kept(format!("{side}, {order}"))
     }
 
-    /// Sees the neck another way.
-    pub const fn see(&mut self, sight: NeckSettings) {
-        self.neck.settings = sight;
-    }
-
-    /// Returns the key whose notes are shown.
-    pub fn guide_key(&self) -> Option<Key> {
-        self.neck.key.filter(|_| self.neck.marks_key == KeyNotes::Marked)
-    }
-
-    /// Returns which strings show their nodes.
-    pub const fn nodes(&self) -> Nodes {
-        self.neck.nodes
-    }
-
-    /// Returns the lowest partial with a node at a fret or nearest to it, where nodes of the string are shown.
-    pub fn node_at(&self, string: StringNumber, fret: Fret) -> Option<u8> {
-        let shown = match self.neck.nodes {
-            Nodes::Off => false,
-            Nodes::Here => self.cursor().0 == string,
-            Nodes::Everywhere => true,
+    /// Takes the next larger hand, the smallest after the largest. Returns what to say, and has the size kept.
+    pub(super) fn change_hand(&mut self) -> Reply {
+        self.settings.hand = match self.settings.hand {
+            HandSize::Small => HandSize::Medium,
+            HandSize::Medium => HandSize::Large,
+            HandSize::Large => HandSize::Small,
         };
-        if !shown {
-            return None;
-        }
-        let short = self.rig().instrument().short.filter(|short| short.string == string);
-        let begins = short.map_or(0, |short| short.starts_at.number());
-        let from_there = f64::from(fret.number()) - f64::from(begins);
-        let near = |partial: &u8| Node::of_partial(*partial).any(|node| (node.fret().0 - from_there).abs() <= 0.5);
-        (2..=LAST_PARTIAL).find(near)
+        let (name, reach) = (self.hand().name(), Hand::new(self.hand()).reach().0);
+        self.kept(format!("a {name} hand, index to little finger {reach:.0} mm at the most"))
     }
 
-    /// Returns the string drawn `line` lines below the first one.
-    pub fn string_on_line(&self, line: usize) -> Option<StringNumber> {
-        let number = match self.neck.settings.string_one {
-            StringOne::Top => line + 1,
-            StringOne::Bottom => self.strings().checked_sub(line)?,
+    /// Returns a reply that says `text` and has the settings kept.
+    fn kept(&self, text: String) -> Reply {
+        Reply { effect: Some(FileEffect::KeepNeckSettings(self.settings).into()), ..Reply::note(text) }
+    }
+
+    /// Marks the notes of the key, or no longer; says so, or that no key is known.
+    pub(super) fn toggle_key_notes(&mut self) -> Reply {
+        let Some(key) = self.key else {
+            return Reply::note("no key is known here: i in the timeline names the piece and its key");
         };
-        let string = u8::try_from(number).ok().and_then(StringNumber::new)?;
-        self.rig().strings().any(|known| known == string).then_some(string)
+        let (marks, text) = match self.marks_key {
+            KeyNotes::Unmarked => (KeyNotes::Marked, format!("the notes of {key} are marked")),
+            KeyNotes::Marked => (KeyNotes::Unmarked, "notes of the key: off".to_owned()),
+        };
+        self.marks_key = marks;
+        Reply::note(text)
     }
 
-    /// Returns how many lines below the first one a string is drawn.
-    pub(in crate::workbench) fn line_of(&self, string: StringNumber) -> usize {
-        let number = usize::from(string.number());
-        match self.neck.settings.string_one {
-            StringOne::Top => number.saturating_sub(1),
-            StringOne::Bottom => self.strings().saturating_sub(number),
-        }
-    }
-
-    /// Does what was asked of how the neck is seen, and of the slots.
-    pub(in crate::workbench) fn look(&mut self, action: NeckAction) -> Reply {
-        match action {
-            NeckAction::SuggestFingers => return self.suggest_fingers(),
-            NeckAction::ChangeHand => return self.change_hand(),
-            NeckAction::TurnLeftHanded => self.neck.settings.left_handed = !self.neck.settings.left_handed,
-            NeckAction::TurnStrings => self.neck.turn_strings(),
-            NeckAction::ShowKeyNotes => return self.neck.toggle_key_notes(),
-            NeckAction::ShowNodes => return self.cycle_nodes(),
-            NeckAction::PutInA => return self.put_in(Slot::A),
-            NeckAction::PutInB => return self.put_in(Slot::B),
-            NeckAction::Swap => return self.swap(),
-            NeckAction::Compare => return self.compare(),
-            NeckAction::Elsewhere
-            | NeckAction::SameTop
-            | NeckAction::InversionUp
-            | NeckAction::InversionDown
-            | NeckAction::MoveTowardNut
-            | NeckAction::MoveTowardBody
-            | NeckAction::TowardFirstString
-            | NeckAction::AwayFromFirstString
-            | NeckAction::Smaller
-            | NeckAction::NameChord
-            | NeckAction::NextGhost
-            | NeckAction::PreviousGhost
-            | NeckAction::TakeGhost
-            | NeckAction::DropGhost
-            | NeckAction::NextTarget
-            | NeckAction::PreviousTarget => return Reply::nothing(),
-        }
-        self.neck.say_side()
-    }
-
-    fn change_hand(&mut self) -> Reply {
-        self.neck.change_hand();
-        // What was found was found for the hand before.
-        self.ghosts = None;
-        let hand = self.neck.hand();
-        let (name, reach) = (hand.name(), Hand::new(hand).reach().0);
-        let text = format!("a {name} hand, index to little finger {reach:.0} mm at the most");
-        Reply { effect: Some(FileEffect::KeepNeckSettings(self.sight()).into()), ..note(text) }
-    }
-
-    fn cycle_nodes(&mut self) -> Reply {
-        self.neck.nodes = match self.neck.nodes {
+    /// Shows the harmonic nodes of `string`, then those of every string of `rig`, then none; says which.
+    pub(super) fn cycle_nodes(&mut self, rig: &Rig, string: StringNumber) -> Reply {
+        self.nodes = match self.nodes {
             Nodes::Off => Nodes::Here,
             Nodes::Here => Nodes::Everywhere,
             Nodes::Everywhere => Nodes::Off,
         };
-        note(match self.neck.nodes {
+        Reply::note(match self.nodes {
             Nodes::Off => "harmonic nodes: off".to_owned(),
             Nodes::Here => {
-                let string = self.cursor().0;
-                let harmonics = self.rig().natural_harmonics(string).into_iter();
+                let harmonics = rig.natural_harmonics(string).into_iter();
                 let shown = harmonics.filter(|harmonic| harmonic.node.partial() <= LAST_PARTIAL);
                 let list: Vec<String> =
                     shown.map(|one| format!("{} {}", one.touch, Pitch::usual(one.sounding))).collect();

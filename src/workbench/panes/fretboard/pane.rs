@@ -1,29 +1,29 @@
-//! The fretboard: fingers, mutes, open strings and doubts, on whatever the segment is played on.
+//! What the fretboard holds: fingers, mutes, open strings and doubts, on whatever the segment is played on, and the keys
+//! that put them there.
 
+use crate::instrument::fingering::{Fingering, FingeringError};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
-use crate::instrument::tuning::Capo;
 use crate::lesson::document::Voicing;
 use crate::lesson::id::VoicingId;
+use crate::store::settings::NeckSettings;
 use crate::theory::key::Key;
 use crate::theory::pitch::MidiNote;
 use crate::theory::reading::Doubt;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::rigs::standard_guitar;
-use crate::workbench::keys::action::{FretboardAction, NeckAction};
-use crate::workbench::messages::notice::Notice;
+use crate::workbench::keys::action::FretboardAction;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::fretboard::alternatives::Holding;
 use crate::workbench::panes::fretboard::cursor::NeckCursor;
-use crate::workbench::panes::fretboard::fingers::Fingers;
-pub use crate::workbench::panes::fretboard::fingers::{Grip, Kept, Origin};
+use crate::workbench::panes::fretboard::drawn_neck::{column, columns, ends, ends_of};
+use crate::workbench::panes::fretboard::fingers::{Fingers, Grip, GripOrigin, KeepOutcome};
 use crate::workbench::panes::fretboard::ghosts::Ghosts;
+use crate::workbench::panes::fretboard::holding::Holding;
 use crate::workbench::panes::fretboard::neck_scroll::NeckScroll;
-pub use crate::workbench::panes::fretboard::neck_view::Labels;
-use crate::workbench::panes::fretboard::neck_view::NeckView;
-use crate::workbench::panes::fretboard::slots::Slots;
+use crate::workbench::panes::fretboard::neck_view::{Labels, NeckView};
+use crate::workbench::panes::fretboard::slots::CompareSlots;
 use crate::workbench::panes::fretboard::targets::Targets;
 use crate::workbench::questions::fretboard::FretboardQuestion;
 
@@ -37,18 +37,18 @@ pub struct FretboardPane {
     /// Why the rig is not what the lesson says, if it is not.
     trouble: Option<String>,
     pub(super) fingers: Fingers,
-    pub(super) cursor: NeckCursor,
+    cursor: NeckCursor,
     /// How the neck is seen.
     pub(super) neck: NeckView,
     scroll: NeckScroll,
     /// How the shape is held.
-    pub(super) holding: Option<Holding>,
+    holding: Option<Holding>,
     /// Other shapes, shown before one is taken.
     pub(super) ghosts: Option<Ghosts>,
     /// The chord tones to aim at.
     pub(super) targets: Option<Targets>,
     /// Two shapes to compare.
-    pub(super) slots: Slots,
+    pub(super) slots: CompareSlots,
     /// Where something sounds now.
     lit: Vec<(StringNumber, Fret)>,
 }
@@ -66,7 +66,7 @@ impl Default for FretboardPane {
             holding: None,
             ghosts: None,
             targets: None,
-            slots: Slots::default(),
+            slots: CompareSlots::default(),
             lit: Vec::new(),
         }
     }
@@ -89,23 +89,13 @@ impl FretboardPane {
     }
 
     /// Returns where it comes from.
-    pub const fn origin(&self) -> Origin {
+    pub const fn origin(&self) -> GripOrigin {
         self.fingers.origin()
     }
 
-    /// Returns where the cursor is.
-    pub const fn cursor(&self) -> (StringNumber, Fret) {
-        (self.cursor.string, self.cursor.fret)
-    }
-
-    /// Returns what the fingers are labelled with.
-    pub const fn labels(&self) -> Labels {
-        self.neck.labels()
-    }
-
-    /// Returns the first fret and the first string in view, both counted from 0.
-    pub const fn view(&self) -> (usize, usize) {
-        self.scroll.first()
+    /// Returns a number that differs after every change of what lies on the strings.
+    pub const fn changes(&self) -> u64 {
+        self.fingers.changes()
     }
 
     /// Returns how many strings there are.
@@ -113,83 +103,9 @@ impl FretboardPane {
         self.fingers.strings()
     }
 
-    /// Returns how many frets to the right of its written number a place on `string` is drawn: the
-    /// capo's fret, on the strings that a capo over some of the strings covers. A capo over all
-    /// strings is drawn as the nut.
-    pub fn shift(&self, string: StringNumber) -> u8 {
-        let partial = |capo: &&Capo| self.rig.strings().any(|string| !capo.covers(string));
-        let capo = self.rig.capo().filter(partial).filter(|capo| capo.covers(string));
-        capo.map_or(0, |capo| capo.fret.number())
-    }
-
-    /// Returns how many frets there are to draw.
-    pub fn columns(&self) -> usize {
-        let last = |string| Some(self.rig.last_fret(string)?.number().saturating_add(self.shift(string)));
-        usize::from(self.rig.strings().filter_map(last).max().unwrap_or(0))
-    }
-
-    /// Takes on another rig. A shape with another number of strings cannot stay.
-    pub fn tune(&mut self, rig: Rig, trouble: Option<String>) {
-        self.trouble = trouble;
-        if rig == self.rig {
-            return;
-        }
-        if rig.strings().count() != self.strings() {
-            self.fingers = Fingers::off(rig.strings().count());
-        }
-        self.rig = rig;
-        self.ghosts = None;
-        self.holding = None;
-        self.cursor = self.cursor.on(&self.rig);
-    }
-
-    /// Puts a grip down that has as many strings as there are here, else leaves all as it is.
-    /// Returns whether it fitted.
-    pub fn put(&mut self, grip: Grip, origin: Origin) -> bool {
-        let fits = self.put_back(grip, origin);
-        if fits {
-            self.scroll.rewind();
-            self.go_to_lowest_finger();
-        }
-        fits
-    }
-
-    /// Puts a voicing of the lesson down.
-    pub fn put_voicing(&mut self, voicing: &Voicing, origin: Origin) -> bool {
-        let grip = Grip::new(voicing.shape.clone(), voicing.doubts.clone(), voicing.readings.clone());
-        self.put(grip.held_with(voicing.fingers.clone(), voicing.barre), origin)
-    }
-
-    /// Puts a grip back that lay here before, the cursor staying where it is. Returns whether it fitted.
-    pub fn put_back(&mut self, grip: Grip, origin: Origin) -> bool {
-        self.fingers.put(grip, origin)
-    }
-
-    /// Notes that the grip is now this voicing of the lesson.
-    pub const fn is_now(&mut self, voicing: VoicingId) {
-        self.fingers.are_now(voicing);
-    }
-
-    /// Takes what was typed as the answer to a question. Errors: in words, what is wrong with it.
-    pub fn answer(&mut self, question: FretboardQuestion, text: &str) -> Result<Reply, String> {
-        match question {
-            FretboardQuestion::Shape => self.take_text(text).map(|()| Reply::nothing()),
-            FretboardQuestion::ChordName => self.seek_chord(text),
-        }
-    }
-
-    /// Takes a shape that was typed. Errors: in words, why it cannot be played here.
-    pub fn take_text(&mut self, text: &str) -> Result<(), String> {
-        let written: WrittenShape = text.parse().map_err(|error| format!("{error}"))?;
-        let (shape, doubts) = written.into_parts();
-        self.rig.check(&shape).map_err(|error| error.to_string())?;
-        self.put(Grip::new(shape, doubts, Vec::new()), Origin::Hand);
-        Ok(())
-    }
-
-    /// Keeps a reading as the name, or drops it.
-    pub fn keep(&mut self, symbol: &str) -> Kept {
-        self.fingers.keep(symbol)
+    /// Returns how sure the ear is of a string.
+    pub fn doubt(&self, string: StringNumber) -> Doubt {
+        self.fingers.doubt(string)
     }
 
     /// Returns what each string sounds, strings not heard left out, highest string number first.
@@ -199,16 +115,127 @@ impl FretboardPane {
         notes.into_iter().zip(doubts).map(|(note, doubt)| note.filter(|_| doubt != Doubt::NotHeard)).collect()
     }
 
+    /// Returns where the cursor is.
+    pub const fn cursor(&self) -> (StringNumber, Fret) {
+        (self.cursor.string, self.cursor.fret)
+    }
+
+    /// Returns how the neck is seen.
+    pub const fn neck(&self) -> &NeckView {
+        &self.neck
+    }
+
+    /// Returns the first fret and the first string in view, both counted from 0.
+    pub const fn view(&self) -> (usize, usize) {
+        self.scroll.first()
+    }
+
+    /// Returns the ghosts, where there are any.
+    pub const fn ghosts(&self) -> Option<&Ghosts> {
+        self.ghosts.as_ref()
+    }
+
+    /// Returns how what is on the fretboard is held; `None` where no finger is needed or it cannot be played.
+    pub fn holding(&self) -> Option<&Result<Fingering, FingeringError>> {
+        self.holding.as_ref().map(|holding| &holding.fingering)
+    }
+
+    /// Returns what is aimed at, if anything is.
+    pub const fn targets(&self) -> Option<&Targets> {
+        self.targets.as_ref()
+    }
+
+    /// Returns what lies in the slots A and B.
+    pub const fn slots(&self) -> &[Option<Grip>; 2] {
+        self.slots.both()
+    }
+
+    /// Returns whether something sounds at a place now.
+    pub fn is_lit(&self, string: StringNumber, fret: Fret) -> bool {
+        self.lit.contains(&(string, fret))
+    }
+
+    /// Lights the places where something sounds now.
+    pub fn light(&mut self, lit: Vec<(StringNumber, Fret)>) {
+        self.lit = lit;
+    }
+
+    /// Takes on another rig. A shape with another number of strings cannot stay.
+    pub fn tune(&mut self, rig: Rig, trouble: Option<String>) {
+        self.trouble = trouble;
+        if rig == self.rig {
+            return;
+        }
+        if rig.strings().count() != self.strings() {
+            self.fingers.leave(rig.strings().count());
+        }
+        self.rig = rig;
+        self.ghosts = None;
+        self.holding = None;
+        self.cursor = self.cursor.on(&self.rig);
+    }
+
+    /// Takes on the key of the music, as it sounds.
+    pub const fn follow_key(&mut self, key: Option<Key>) {
+        self.neck.follow_key(key);
+    }
+
+    /// Shows the neck as the settings have it.
+    pub const fn show_neck(&mut self, settings: NeckSettings) {
+        self.neck.take_settings(settings);
+    }
+
+    /// Puts a grip down that has as many strings as there are here, else leaves all as it is.
+    /// Returns whether it fitted.
+    pub fn put(&mut self, grip: Grip, origin: GripOrigin) -> bool {
+        let fits = self.put_back(grip, origin);
+        if fits {
+            self.scroll.rewind();
+            self.cursor = self.cursor.at_start_of(&self.rig, &self.fingers.grip().shape);
+        }
+        fits
+    }
+
+    /// Puts a voicing of the lesson down. Returns whether it fitted.
+    pub fn put_voicing(&mut self, voicing: &Voicing, origin: GripOrigin) -> bool {
+        let grip = Grip::new(voicing.shape.clone(), voicing.doubts.clone(), voicing.readings.clone());
+        self.put(grip.held_with(voicing.fingers.clone(), voicing.barre), origin)
+    }
+
+    /// Puts a grip back that lay here before, the cursor staying where it is. Returns whether it fitted.
+    pub fn put_back(&mut self, grip: Grip, origin: GripOrigin) -> bool {
+        self.fingers.put(grip, origin)
+    }
+
+    /// Takes a shape that was typed. Errors: in words, why it cannot be played here.
+    pub fn take_text(&mut self, text: &str) -> Result<(), String> {
+        let written: WrittenShape = text.parse().map_err(|error| format!("{error}"))?;
+        let (shape, doubts) = written.into_parts();
+        self.rig.check(&shape).map_err(|error| error.to_string())?;
+        self.put(Grip::new(shape, doubts, Vec::new()), GripOrigin::Hand);
+        Ok(())
+    }
+
+    /// Notes that the grip is now this voicing of the lesson.
+    pub const fn is_now(&mut self, voicing: VoicingId) {
+        self.fingers.are_now(voicing);
+    }
+
+    /// Keeps a reading as the name, or drops it.
+    pub fn keep(&mut self, symbol: &str) -> KeepOutcome {
+        self.fingers.keep(symbol)
+    }
+
     /// Types a digit: a fret on the cursor's string, or the second digit of one.
     pub fn type_digit(&mut self, digit: u8) -> Reply {
         let string = self.cursor.string;
         let last = self.rig.last_fret(string).unwrap_or(Fret::OPEN).number();
         let number = self.fingers.number_with(digit, last);
         let Some(fret) = Fret::new(number).filter(|_| number <= last) else {
-            return note(format!("string {string} ends at fret {last}"));
+            return Reply::note(format!("string {string} ends at fret {last}"));
         };
         if let Err(error) = self.rig.sounding(string, fret) {
-            return note(error.to_string());
+            return Reply::note(error.to_string());
         }
         self.fingers.set(string, Some(fret));
         self.cursor.fret = fret;
@@ -222,41 +249,20 @@ impl FretboardPane {
         self.toggle()
     }
 
-    /// Lights the places where something sounds now.
-    pub fn light(&mut self, lit: Vec<(StringNumber, Fret)>) {
-        self.lit = lit;
-    }
-
-    /// Returns whether something sounds at a place now.
-    pub fn is_lit(&self, string: StringNumber, fret: Fret) -> bool {
-        self.lit.contains(&(string, fret))
-    }
-
-    /// Does what was asked of alternatives, sight and slots.
-    pub fn act_on_neck(&mut self, action: NeckAction) -> Reply {
-        self.fingers.end_number();
-        self.seek(action)
-    }
-
-    /// Takes on the key of the music, as it sounds.
-    pub const fn follow_key(&mut self, key: Option<Key>) {
-        self.neck.follow_key(key);
-    }
-
     /// Does what was asked; typed digits come by [`FretboardPane::type_digit`].
     pub fn act(&mut self, action: FretboardAction) -> Reply {
         if action != FretboardAction::TypeFret {
             self.fingers.end_number();
         }
         let NeckCursor { string, fret } = self.cursor;
+        let line = self.neck.line_of(&self.rig, string);
+        let (up, down) = (fret.number().saturating_add(1), fret.number().saturating_sub(1));
         match action {
-            FretboardAction::StringUp => self.go_to_line(self.line_of(string).checked_sub(1)),
-            FretboardAction::StringDown => self.go_to_line(self.line_of(string).checked_add(1)),
-            FretboardAction::GoLeft if self.neck.is_left_handed() => self.go_to_fret(fret.number().saturating_add(1)),
-            FretboardAction::GoRight if !self.neck.is_left_handed() => {
-                self.go_to_fret(fret.number().saturating_add(1));
-            }
-            FretboardAction::GoLeft | FretboardAction::GoRight => self.go_to_fret(fret.number().saturating_sub(1)),
+            FretboardAction::StringUp => self.go_to_line(line.checked_sub(1)),
+            FretboardAction::StringDown => self.go_to_line(line.checked_add(1)),
+            FretboardAction::GoLeft if self.neck.is_left_handed() => self.go_to_fret(up),
+            FretboardAction::GoRight if !self.neck.is_left_handed() => self.go_to_fret(up),
+            FretboardAction::GoLeft | FretboardAction::GoRight => self.go_to_fret(down),
             FretboardAction::ToNut => self.go_to_fret(0),
             FretboardAction::ToLastFret => self.go_to_fret(self.rig.highest_fret().number()),
             FretboardAction::PutFinger => return self.toggle(),
@@ -266,7 +272,7 @@ impl FretboardPane {
                 let labels = self.neck.next_labels();
                 let none = labels == Labels::Fingers && self.grip().fingers.iter().all(Option::is_none);
                 let rest = if none { "; none are noted for this shape" } else { "" };
-                return note(format!("labels: {}{rest}", labels.word()));
+                return Reply::note(format!("labels: {}{rest}", labels.word()));
             }
             FretboardAction::Clear => return self.clear(),
             FretboardAction::TypeShape => {
@@ -288,26 +294,18 @@ impl FretboardPane {
     }
 
     fn go_to_line(&mut self, line: Option<usize>) {
-        let string = line.and_then(|line| self.string_on_line(line)).unwrap_or(self.cursor.string);
-        self.cursor = NeckCursor { string, ..self.cursor }.on(&self.rig);
+        let string = line.and_then(|line| self.neck.string_on_line(&self.rig, line));
+        self.cursor = self.cursor.on_string(&self.rig, string);
     }
 
     fn go_to_fret(&mut self, number: u8) {
-        let fret = Fret::new(number).unwrap_or(self.cursor.fret);
-        self.cursor = NeckCursor { fret, ..self.cursor }.on(&self.rig);
-    }
-
-    /// Moves the cursor to the sounding string with the highest number, where a shape begins.
-    fn go_to_lowest_finger(&mut self) {
-        let first = self.rig.strings().find_map(|string| Some((string, self.grip().shape.on(string)?)));
-        let cursor = first.map_or(self.cursor, |(string, fret)| NeckCursor { string, fret });
-        self.cursor = cursor.on(&self.rig);
+        self.cursor = self.cursor.at_fret(&self.rig, number);
     }
 
     fn toggle(&mut self) -> Reply {
         let NeckCursor { string, fret } = self.cursor;
         if let Err(error) = self.rig.sounding(string, fret) {
-            return note(error.to_string());
+            return Reply::note(error.to_string());
         }
         let there = self.grip().shape.on(string) == Some(fret);
         self.fingers.set(string, if there { None } else { Some(fret) });
@@ -318,21 +316,16 @@ impl FretboardPane {
         let (fret, word) = if action == FretboardAction::Mute { (None, "muted") } else { (Some(Fret::OPEN), "open") };
         let string = self.cursor.string;
         if self.grip().shape.on(string) == fret {
-            return note(format!("string {string} is {word} already"));
+            return Reply::note(format!("string {string} is {word} already"));
         }
         self.fingers.set(string, fret);
         Reply::nothing()
     }
 
-    /// Returns how sure the ear is of a string.
-    pub fn doubt(&self, string: StringNumber) -> Doubt {
-        self.fingers.doubt(string)
-    }
-
     fn cycle_doubt(&mut self) -> Reply {
         let string = self.cursor.string;
         if self.grip().shape.on(string).is_none() {
-            return note(format!("string {string} is muted: nothing to doubt"));
+            return Reply::note(format!("string {string} is muted: nothing to doubt"));
         }
         self.fingers.cycle_doubt(string);
         Reply::nothing()
@@ -342,43 +335,37 @@ impl FretboardPane {
         if self.fingers.clear() {
             return Reply::nothing();
         }
-        note("no finger to take off: every string is muted".to_owned())
+        Reply::note("no finger to take off: every string is muted")
+    }
+
+    /// Works out how the shape is held where it, the neck or the hand has changed, and drops ghosts of
+    /// another shape.
+    pub(super) fn settle_shape(&mut self) {
+        let (shape, hand) = (&self.fingers.grip().shape, self.neck.hand());
+        self.ghosts.take_if(|ghosts| ghosts.of != *shape);
+        if self.holding.as_ref().is_none_or(|known| !known.is_of(shape, hand)) {
+            self.holding = Holding::of(&self.rig, shape, hand);
+        }
     }
 
     /// Scrolls so that the cursor is among `frets` frets and `strings` strings in view. In a pane of
     /// another size than before, the view begins at the nut again where that shows all there is.
     pub fn settle(&mut self, frets: usize, strings: usize) {
+        self.settle_shape();
         self.scroll.fit((frets, strings));
-        self.settle_alternatives();
-        self.scroll.show_line(self.line_of(self.cursor.string), self.strings());
-        let last = self.columns();
-        // Open strings are drawn before the neck and are always in view.
-        let column = |string: StringNumber, fret: Fret| {
-            let drawn = usize::from(fret.number()) + usize::from(self.shift(string));
-            if fret == Fret::OPEN { 0 } else { drawn.saturating_sub(1) }
-        };
-        let stopped = |string| Some((string, self.grip().shape.on(string).filter(|fret| *fret != Fret::OPEN)?));
-        let fingers: Vec<usize> =
-            self.rig.strings().filter_map(stopped).map(|(string, fret)| column(string, fret)).collect();
-        let cursor = column(self.cursor.string, self.cursor.fret);
+        let NeckCursor { string, fret } = self.cursor;
+        self.scroll.show_line(self.neck.line_of(&self.rig, string), self.strings());
+        let fingers = ends(&self.rig, &self.grip().shape);
         // Of a ghost the whole is in view, if there is room, and the fingers where they fit beside it.
-        let ghost = self.ghosts.as_ref().map(|ghosts| &ghosts.shown().shape);
-        let stopped = |string| Some((string, ghost?.on(string).filter(|fret| *fret != Fret::OPEN)?));
-        let ghost: Vec<usize> =
-            self.rig.strings().filter_map(stopped).map(|(string, fret)| column(string, fret)).collect();
-        let ends = |frets: &[usize]| [frets.iter().max().copied(), frets.iter().min().copied()];
+        let ghost = self.ghosts.as_ref().map_or([None; 2], |ghosts| ends(&self.rig, &ghosts.shown().shape));
+        let cursor = [Some(column(&self.rig, string, fret)).filter(|_| ghost == [None; 2])];
         // While it is heard, what is lit comes first.
-        let stopped = self.lit.iter().filter(|(_, fret)| *fret != Fret::OPEN);
-        let lit: Vec<usize> = stopped.map(|(string, fret)| column(*string, *fret)).collect();
-        let cursor = [if ghost.is_empty() { Some(cursor) } else { None }];
-        for place in ends(&fingers).into_iter().chain(cursor).chain(ends(&ghost)).chain(ends(&lit)).flatten() {
+        let lit = ends_of(&self.rig, self.lit.iter().copied());
+        let last = columns(&self.rig);
+        for place in fingers.into_iter().chain(cursor).chain(ghost).chain(lit).flatten() {
             self.scroll.show_column(place, last);
         }
     }
-}
-
-fn note(text: String) -> Reply {
-    Reply::say(Notice::note(text))
 }
 
 #[cfg(test)]
@@ -438,7 +425,7 @@ mod tests {
     #[test]
     fn another_fret_takes_back_name_and_doubt() {
         let mut pane = pane("x32010?");
-        assert_eq!(pane.keep("C"), Kept::Added);
+        assert_eq!(pane.keep("C"), KeepOutcome::Added);
         for _ in 0..4 {
             pane.act(FretboardAction::StringUp);
         }

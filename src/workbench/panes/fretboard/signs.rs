@@ -6,9 +6,9 @@
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::theory::pitch::{MidiNote, NoteName, Pitch};
 use crate::theory::reading::Reading;
-use crate::workbench::drawing::appearance::{Glyphs, Role};
+use crate::workbench::drawing::appearance::Glyphs;
 use crate::workbench::drawing::region::Region;
-use crate::workbench::panes::fretboard::alternatives::ghost_hold;
+use crate::workbench::drawing::role::Role;
 use crate::workbench::panes::fretboard::ghosts::hold_in_words;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 
@@ -39,10 +39,12 @@ pub fn sign(
         let name = tones.into_iter().find(|name| name.pitch_class() == played).unwrap_or(NoteName::usual(played));
         return Some((format!("{mark}{name}"), role));
     }
-    if let Some(partial) = pane.node_at(string, fret).filter(|_| fret != Fret::OPEN) {
+    if let Some(partial) =
+        pane.neck().node_at(pane.rig(), pane.cursor().0, (string, fret)).filter(|_| fret != Fret::OPEN)
+    {
         return Some((format!("<{partial}>"), Role::Plain));
     }
-    let key = pane.guide_key()?;
+    let key = pane.neck().guide_key()?;
     let class = sounding.pitch_class();
     let mark = if class == key.tonic().pitch_class() { glyphs.tonic } else { glyphs.guide };
     key.tones().has(class.number()).then(|| (mark.to_owned(), Role::Faint))
@@ -58,7 +60,7 @@ fn played_name(pane: &FretboardPane, reading: Option<&Reading>, sounding: MidiNo
 
 /// Draws how the shape is held, after what stands at `x`; what is beyond the hand, with the remedy.
 pub fn draw_hold(pane: &FretboardPane, (x, y): (usize, usize), region: &mut Region<'_>) {
-    let hand = pane.sight().hand.name();
+    let hand = pane.neck().hand().name();
     let (long, short, role) = match pane.holding() {
         None => return,
         Some(Ok(fingering)) => {
@@ -80,7 +82,7 @@ pub fn draw_note(pane: &FretboardPane, y: usize, region: &mut Region<'_>) -> boo
     let text = if let Some(ghosts) = pane.ghosts() {
         let ghost = ghosts.shown();
         let place = if ghosts.count() > 1 { format!(" {}/{}", ghosts.place(), ghosts.count()) } else { String::new() };
-        let long = format!("( ){place} {}  {}", ghost.shape, ghost_hold(ghost));
+        let long = format!("( ){place} {}  {}", ghost.shape, ghost.hold_in_words());
         match &ghost.fingering {
             Ok(fingering) if long.chars().count() + 1 > region.width() => {
                 format!("( ){place} {}  {}", ghost.shape, hold_in_words(fingering))
@@ -88,9 +90,7 @@ pub fn draw_note(pane: &FretboardPane, y: usize, region: &mut Region<'_>) -> boo
             Ok(_) => long,
             Err(_) => format!("( ){place} {}  ! beyond this hand", ghost.shape),
         }
-    } else if let Some((targets, (now, _))) =
-        pane.targets().zip(pane.targets().and_then(crate::workbench::panes::fretboard::targets::Targets::now))
-    {
+    } else if let Some((targets, (now, _))) = pane.targets().and_then(|targets| Some((targets, targets.now()?))) {
         let next = targets.next().map_or(String::new(), |(next, _)| format!("  > {next} next  = in both"));
         format!("+ {now} now{next}")
     } else {

@@ -1,4 +1,4 @@
-//! Aiming at chords: the tones of the chord that sounds now, and where they lead.
+//! Chords to aim at: the tones of the chord that sounds now, and where they lead.
 
 use crate::instrument::rig::Rig;
 use crate::lesson::id::SegmentId;
@@ -6,10 +6,6 @@ use crate::theory::pitch::PitchClass;
 use crate::theory::pitch_set::PitchSet;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::editing::edited_lesson::EditedLesson;
-use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::fretboard::pane::{FretboardPane, Origin};
-use crate::workbench::panes::fretboard::voicings::Step;
 
 /// The tones to aim at over a row of chords.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,69 +48,9 @@ impl Targets {
     }
 }
 
-impl FretboardPane {
-    /// Returns what is aimed at, if anything is.
-    pub const fn targets(&self) -> Option<&Targets> {
-        self.targets.as_ref()
-    }
-
-    /// Aims at the next chord of the music of a segment, or at the one before.
-    pub fn aim(&mut self, open: &EditedLesson, segment: Option<SegmentId>, step: Step) -> Reply {
-        let chords = chords(open, segment, &self.rig);
-        let count = chords.len();
-        if count == 0 {
-            let text = "no chord names here: aiming needs a segment whose music has chord names over its tab";
-            return Reply::say(Notice::note(text));
-        }
-        let known = self.targets().filter(|targets| targets.chords == chords).map(|targets| targets.at);
-        let at = match (known, step) {
-            (None, _) => 0,
-            (Some(at), Step::Next) => (at + 1) % count,
-            (Some(at), Step::Previous) => (at + count - 1) % count,
-        };
-        let targets = Targets { chords, at, read_from: (open.revision(), segment) };
-        let tones = |(name, chord): &(String, ChordSymbol)| {
-            let shift = self.rig.played_as().semitones();
-            let tones: Vec<String> = chord.moved(-shift, None).tones().iter().map(ToString::to_string).collect();
-            format!("{name}: {}", tones.join(" "))
-        };
-        let mut text = format!("chord {} of {count}, ", at + 1);
-        text += &targets.now().map(tones).unwrap_or_default();
-        if let Some(next) = targets.next() {
-            text += &format!("; then {}", tones(next));
-        }
-        self.targets = Some(targets);
-        Reply::say(Notice::note(text))
-    }
-
-    /// Stops aiming where the music is another; looks only where lesson or segment have changed.
-    pub fn settle_targets(&mut self, open: &EditedLesson, segment: Option<SegmentId>) {
-        let read_from = (open.revision(), segment);
-        let Some(targets) = self.targets.take_if(|targets| targets.read_from != read_from) else { return };
-        if targets.chords == chords(open, segment, &self.rig) {
-            self.targets = Some(Targets { read_from, ..targets });
-        }
-    }
-
-    /// Returns the chord that comes before what is on the fretboard, as it sounds: the one before the chord aimed
-    /// at, else the segment's voicing before this one.
-    pub fn chord_before(&self, open: &EditedLesson, segment: Option<SegmentId>) -> Option<ChordSymbol> {
-        if let Some(targets) = self.targets() {
-            let before = targets.at.checked_sub(1)?;
-            return targets.chords.get(before).map(|(_, chord)| chord.clone());
-        }
-        let segment = segment.and_then(|id| open.segment(id))?;
-        let Origin::Voicing(here) = self.origin() else { return None };
-        let place = segment.voicings.iter().position(|id| *id == here)?.checked_sub(1)?;
-        let before = segment.voicings.get(place).and_then(|id| open.lesson().voicing(*id))?;
-        let symbol: ChordSymbol = before.readings.first()?.parse().ok()?;
-        Some(symbol.moved(self.rig.played_as().semitones(), None))
-    }
-}
-
 /// Returns the chords of a segment's music in order, with their names as written, which follow the shapes on `rig`, as
 /// they sound. A name that stands again stands for the same chord; one that is no chord is left out.
-fn chords(open: &EditedLesson, segment: Option<SegmentId>, rig: &Rig) -> Vec<(String, ChordSymbol)> {
+pub(super) fn chords(open: &EditedLesson, segment: Option<SegmentId>, rig: &Rig) -> Vec<(String, ChordSymbol)> {
     let lesson = open.lesson();
     let segment = segment.and_then(|id| open.segment(id));
     let used = segment.into_iter().flat_map(|segment| &segment.passages);

@@ -4,10 +4,13 @@ use crate::instrument::neck::{Fret, StringNumber};
 use crate::tab::passage::string_labels;
 use crate::theory::pitch::Pitch;
 use crate::theory::reading::{Doubt, Reading};
-use crate::workbench::drawing::appearance::{Glyphs, Role};
+use crate::workbench::drawing::appearance::Glyphs;
 use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::role::Role;
 use crate::workbench::editing::rigs::describe;
-use crate::workbench::panes::fretboard::pane::{FretboardPane, Labels};
+use crate::workbench::panes::fretboard::drawn_neck::{capo_shift, columns};
+use crate::workbench::panes::fretboard::neck_view::Labels;
+use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::fretboard::signs::{draw_hold, draw_note, sign};
 
 /// Columns before the first fret: the string's name, the doubt mark, mute or open or what the open
@@ -55,7 +58,7 @@ struct Board {
 
 impl Board {
     const fn of(pane: &FretboardPane, width: usize) -> Self {
-        Self { cell: fret_columns(width), frets: capacity(width, 0).0, mirrored: pane.sight().left_handed }
+        Self { cell: fret_columns(width), frets: capacity(width, 0).0, mirrored: pane.neck().is_left_handed() }
     }
 
     /// Returns where the room between two wires begins, for the fret `column` frets after the first in view.
@@ -86,12 +89,12 @@ impl Board {
 /// Returns the string and fret drawn at `(x, y)` of a pane of this width.
 pub fn place_at(pane: &FretboardPane, (x, y): (usize, usize), width: usize) -> Option<(StringNumber, Fret)> {
     let (first_fret, first_string) = pane.view();
-    let string = pane.string_on_line(y.checked_sub(1)? + first_string)?;
+    let string = pane.neck().string_on_line(pane.rig(), y.checked_sub(1)? + first_string)?;
     let fret = match Board::of(pane, width).column(x) {
         None => Fret::OPEN,
         Some(column) => {
             let drawn = u8::try_from(first_fret + 1 + column).ok()?;
-            Fret::new(drawn.saturating_sub(pane.shift(string)))?
+            Fret::new(drawn.saturating_sub(capo_shift(pane.rig(), string)))?
         }
     };
     (fret <= pane.rig().last_fret(string)?).then_some((string, fret))
@@ -104,7 +107,7 @@ pub fn draw(pane: &FretboardPane, reading: Option<&Reading>, region: &mut Region
     let (frets, strings) = capacity(region.width(), region.height());
     let strings = strings.min(pane.strings().saturating_sub(first_string));
     for line in 0..strings {
-        if let Some(string) = pane.string_on_line(first_string + line) {
+        if let Some(string) = pane.neck().string_on_line(pane.rig(), first_string + line) {
             draw_string(pane, reading, string, (first_fret, frets), (1 + line, focused), region);
         }
     }
@@ -134,9 +137,9 @@ fn draw_string(
     let board = Board::of(pane, region.width());
     draw_head(pane, reading, string, (first_fret, y), region);
     draw_open_cursor(pane, reading, string, (y, focused), region);
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     let last = pane.rig().last_fret(string).unwrap_or_default().number();
-    let shift = pane.shift(string);
+    let shift = capo_shift(pane.rig(), string);
     for column in 0..frets {
         let Ok(drawn) = u8::try_from(first_fret + column + 1) else { break };
         let wire = board.wire(column);
@@ -171,7 +174,7 @@ fn draw_place(
     focused: Focused,
     region: &mut Region<'_>,
 ) {
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     let ghost = pane.ghosts().is_some_and(|ghosts| ghosts.is_at(string, fret));
     let lit = pane.is_lit(string, fret);
     let mark = if pane.grip().shape.on(string) == Some(fret) {
@@ -217,7 +220,7 @@ fn draw_open_cursor(
     if pane.cursor() != (string, Fret::OPEN) {
         return;
     }
-    let (board, glyphs) = (Board::of(pane, region.width()), region.look().glyphs());
+    let (board, glyphs) = (Board::of(pane, region.width()), region.appearance().glyphs());
     // The longest labels leave no column for the left bracket.
     let left = NUT.saturating_sub(open_label(pane, reading, string).chars().count().max(1) + 1);
     let ghost = pane.ghosts().is_some_and(|ghosts| ghosts.shown().shape.on(string) == Some(Fret::OPEN));
@@ -241,7 +244,7 @@ fn draw_head(
     (first_fret, y): (usize, usize),
     region: &mut Region<'_>,
 ) {
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     // The names that the tab gives the strings: a capo changes what they sound, not what they are.
     let names = string_labels(pane.rig().tuning());
     let name = string.index(names.len()).and_then(|index| names.get(index)).map_or("", String::as_str);
@@ -300,7 +303,7 @@ fn open_sign(
 /// Returns what stands for an open string in place of its mark: its degree, where degrees are shown.
 /// Its note is its name already, and no finger holds it.
 fn open_label(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber) -> String {
-    let open = pane.grip().shape.on(string) == Some(Fret::OPEN) && pane.labels() == Labels::Degrees;
+    let open = pane.grip().shape.on(string) == Some(Fret::OPEN) && pane.neck().labels() == Labels::Degrees;
     if open { label(pane, reading, string) } else { String::new() }
 }
 
@@ -321,7 +324,7 @@ fn label(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber) 
     let sounding = pane.grip().shape.on(string).and_then(|fret| pane.rig().sounding(string, fret).ok());
     let played = sounding.and_then(|note| note.up(-pane.rig().played_as().semitones()));
     let plain = played.map_or(String::new(), |note| Pitch::usual(note).name().to_string());
-    match pane.labels() {
+    match pane.neck().labels() {
         Labels::Notes => tone.map_or(plain, |tone| tone.name.to_string()),
         Labels::Degrees => tone.and_then(|tone| tone.degree).map_or(String::new(), |degree| degree.to_string()),
         Labels::Fingers => {
@@ -334,10 +337,10 @@ fn label(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber) 
 
 fn draw_numbers(pane: &FretboardPane, (first_fret, frets): (usize, usize), y: usize, region: &mut Region<'_>) {
     let board = Board::of(pane, region.width());
-    for column in 0..frets.min(pane.columns().saturating_sub(first_fret)) {
+    for column in 0..frets.min(columns(pane.rig()).saturating_sub(first_fret)) {
         let number = first_fret + column + 1;
         let marked = u8::try_from(number).is_ok_and(|number| INLAYS.contains(&number));
-        let text = if marked { format!("{}{number}", region.look().glyphs().inlay) } else { number.to_string() };
+        let text = if marked { format!("{}{number}", region.appearance().glyphs().inlay) } else { number.to_string() };
         let role = if marked { Role::Plain } else { Role::Faint };
         region.text(board.inside(column) + 1 + usize::from(!marked), y, &text, role);
     }

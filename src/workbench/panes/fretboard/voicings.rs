@@ -1,5 +1,6 @@
 //! Voicings on their way between the fretboard and lesson or library.
 
+use crate::instrument::rig::Rig;
 use crate::instrument::voicing::elsewhere::StandIn;
 use crate::lesson::document::Voicing;
 use crate::lesson::history::Reason;
@@ -13,163 +14,152 @@ use crate::workbench::editing::voicing_changes::new_voicing;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::fretboard::pane::{FretboardPane, Grip, Origin};
+use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
+use crate::workbench::panes::fretboard::neck_keys::start_of;
+use crate::workbench::panes::fretboard::neighbour::Neighbour;
+use crate::workbench::panes::fretboard::pane::FretboardPane;
 
-/// Which way to step.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Step {
-    /// To the one after.
-    Next,
-    /// To the one before.
-    Previous,
+/// Puts a voicing of the library on the strings. Returns what to say of it. Errors: why it does not fit here.
+pub fn take(pane: &mut FretboardPane, item: &LibraryItem) -> Result<Notice, Notice> {
+    let strings = item.voicing.shape.strings().len();
+    if !pane.put(grip_of(item), GripOrigin::Hand) {
+        let (name, here) = (item.name(), pane.strings());
+        return Err(Notice::trouble(format!("{name} has {strings} strings, this segment's setup has {here}")));
+    }
+    Ok(notice_of_tuning(pane.rig(), item, format!("{} is on the fretboard", item.name())))
 }
 
-impl FretboardPane {
-    /// Puts a voicing of the library on the strings. Returns what to say of it. Errors: why it does not fit here.
-    pub fn take(&mut self, item: &LibraryItem) -> Result<Notice, Notice> {
-        let strings = item.voicing.shape.strings().len();
-        if !self.put(grip_of(item), Origin::Hand) {
-            let (name, here) = (item.name(), self.strings());
-            return Err(Notice::trouble(format!("{name} has {strings} strings, this segment's setup has {here}")));
-        }
-        Ok(self.notice_of_tuning(item, format!("{} is on the fretboard", item.name())))
-    }
+/// Puts on the strings what sounds here as a voicing of the library does on those that it was kept for. Returns what
+/// to say of it. Errors: why nothing here does.
+pub fn carry_over(pane: &mut FretboardPane, item: &LibraryItem) -> Result<Notice, Notice> {
+    let name = item.name();
+    let Some(theirs) = item.rig() else {
+        return Err(Notice::trouble(format!("{name} was kept for strings that cannot be understood")));
+    };
+    let found = match start_of(pane).standing_in_for(&theirs, &item.voicing.shape) {
+        Ok(found) => found,
+        Err(error) => return Err(Notice::trouble(format!("{name} cannot be carried over: {error}"))),
+    };
+    let lower = theirs.played_as().semitones() - pane.rig().played_as().semitones();
+    let named = |text: &String| match text.parse::<ChordSymbol>() {
+        Ok(symbol) => symbol.moved(lower, None).to_string(),
+        // A name of their own stays as it is.
+        Err(_) => text.clone(),
+    };
+    let StandIn { shape, fingering, changes, .. } = found;
+    let said = match &changes[..] {
+        [] => "every string sounds as it did".to_owned(),
+        changes => changes.iter().map(ToString::to_string).collect::<Vec<String>>().join("; "),
+    };
+    // What is doubted on a string says nothing of the others.
+    let doubts = if changes.is_empty() { item.voicing.doubts.clone() } else { Vec::new() };
+    let readings = match lower {
+        0 => item.voicing.readings.clone(),
+        _ => item.voicing.readings.iter().map(named).collect(),
+    };
+    let said = format!("{name} of {} is {} here; {said}", item.setup, shape);
+    pane.put(Grip::new(shape, doubts, readings).held_with(fingering.fingers, fingering.barre), GripOrigin::Hand);
+    Ok(Notice::done(said))
+}
 
-    /// Puts on the strings what sounds here as a voicing of the library does on those that it was kept for. Returns what
-    /// to say of it. Errors: why nothing here does.
-    pub fn carry_over(&mut self, item: &LibraryItem) -> Result<Notice, Notice> {
+/// Says that a voicing was made for another tuning than that of `rig`, where it was.
+pub fn notice_of_tuning(rig: &Rig, item: &LibraryItem, done: String) -> Notice {
+    if *rig.tuning() == item.voicing.tuning {
+        return Notice::done(done);
+    }
+    let (theirs, here) = (&item.setup, describe(rig));
+    Notice::note(format!(
+        "{done}; kept for {theirs}, it sounds different in {here}: n in the library finds the same notes"
+    ))
+}
+
+/// Returns a voicing of the library as a segment would have it that is played on `here` strings. Errors: it has another
+/// number of strings.
+pub fn voicing_from(
+    here: usize,
+    open: &mut EditedLesson,
+    segment: Option<SegmentId>,
+    item: &LibraryItem,
+) -> Result<Voicing, Notice> {
+    let strings = item.voicing.shape.strings().len();
+    if strings != here {
         let name = item.name();
-        let Some(theirs) = item.rig() else {
-            return Err(Notice::trouble(format!("{name} was kept for strings that cannot be understood")));
-        };
-        let found = match self.standing_in_for(&theirs, &item.voicing.shape) {
-            Ok(found) => found,
-            Err(error) => return Err(Notice::trouble(format!("{name} cannot be carried over: {error}"))),
-        };
-        let lower = theirs.played_as().semitones() - self.rig().played_as().semitones();
-        let named = |text: &String| match text.parse::<ChordSymbol>() {
-            Ok(symbol) => symbol.moved(lower, None).to_string(),
-            // A name of their own stays as it is.
-            Err(_) => text.clone(),
-        };
-        let StandIn { shape, fingering, changes, .. } = found;
-        let said = match &changes[..] {
-            [] => "every string sounds as it did".to_owned(),
-            changes => changes.iter().map(ToString::to_string).collect::<Vec<String>>().join("; "),
-        };
-        // What is doubted on a string says nothing of the others.
-        let doubts = if changes.is_empty() { item.voicing.doubts.clone() } else { Vec::new() };
-        let readings = match lower {
-            0 => item.voicing.readings.clone(),
-            _ => item.voicing.readings.iter().map(named).collect(),
-        };
-        let said = format!("{name} of {} is {} here; {said}", item.setup, shape);
-        self.put(Grip::new(shape, doubts, readings).held_with(fingering.fingers, fingering.barre), Origin::Hand);
-        Ok(Notice::done(said))
+        return Err(Notice::trouble(format!("{name} has {strings} strings, this segment's setup has {here}")));
     }
+    let grip = grip_of(item);
+    Ok(Voicing {
+        fingers: item.voicing.fingers.clone(),
+        barre: item.voicing.barre,
+        tags: item.voicing.tags.clone(),
+        notes: item.voicing.notes.clone(),
+        ..new_voicing(open, segment, grip.shape.clone(), grip.doubts_to_keep(), grip.kept)
+    })
+}
 
-    /// Says that a voicing was made for another tuning, where it was.
-    pub fn notice_of_tuning(&self, item: &LibraryItem, done: String) -> Notice {
-        let rig = self.rig();
-        if *rig.tuning() == item.voicing.tuning {
-            return Notice::done(done);
-        }
-        let (theirs, here) = (&item.setup, describe(rig));
-        Notice::note(format!(
-            "{done}; kept for {theirs}, it sounds different in {here}: n in the library finds the same notes"
-        ))
-    }
+/// Returns a voicing of the lesson as the library keeps it. Where the lesson says nothing of its
+/// strings, they are those of `rig`.
+pub fn voicing_for_library(rig: &Rig, open: &EditedLesson, id: VoicingId, grip: &Grip) -> LibraryVoicing {
+    let lesson = open.lesson();
+    let known = lesson.voicing(id);
+    let kept = known.and_then(|voicing| LibraryVoicing::of_lesson(lesson, voicing, open.path()));
+    kept.unwrap_or_else(|| LibraryVoicing {
+        name: grip.kept.first().cloned().unwrap_or_default(),
+        shape: grip.shape.clone(),
+        tuning: rig.tuning().clone(),
+        capo: rig.capo().cloned(),
+        instrument: rig.instrument().name.clone(),
+        readings: grip.kept.clone(),
+        doubts: grip.doubts_to_keep(),
+        fingers: grip.fingers.clone(),
+        barre: grip.barre,
+        tags: Vec::new(),
+        notes: String::new(),
+        taught_in: Vec::new(),
+    })
+}
 
-    /// Returns a voicing of the library as a segment would have it. Errors: it has another number of strings.
-    pub fn voicing_from(
-        &self,
-        open: &mut EditedLesson,
-        segment: Option<SegmentId>,
-        item: &LibraryItem,
-    ) -> Result<Voicing, Notice> {
-        let strings = item.voicing.shape.strings().len();
-        let here = self.strings();
-        if strings != here {
-            let name = item.name();
-            return Err(Notice::trouble(format!("{name} has {strings} strings, this segment's setup has {here}")));
-        }
-        let grip = grip_of(item);
-        Ok(Voicing {
-            fingers: item.voicing.fingers.clone(),
-            barre: item.voicing.barre,
-            tags: item.voicing.tags.clone(),
-            notes: item.voicing.notes.clone(),
-            ..new_voicing(open, segment, grip.shape.clone(), grip.doubts_to_keep(), grip.kept)
-        })
+/// Takes the voicing that the fingers on the fretboard come from out of a segment. The lesson and the library keep it.
+pub fn take_out(origin: GripOrigin, open: &mut EditedLesson, segment: Option<SegmentId>) -> Reply {
+    let segment = segment.and_then(|id| open.segment(id)).cloned();
+    let (Some(mut segment), GripOrigin::Voicing(id)) = (segment, origin) else {
+        return Reply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
+    };
+    let before = segment.voicings.len();
+    segment.voicings.retain(|known| *known != id);
+    if segment.voicings.len() == before {
+        return Reply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
     }
+    let done = format!("taken out of \"{}\"", segment.title);
+    Reply::to_change(replace(open, Reason::UnlinkVoicing, segment), done)
+}
 
-    /// Returns a voicing of the lesson as the library keeps it. Where the lesson says nothing of its
-    /// strings, they are those here.
-    pub fn voicing_for_library(&self, open: &EditedLesson, id: VoicingId, grip: &Grip) -> LibraryVoicing {
-        let lesson = open.lesson();
-        let known = lesson.voicing(id);
-        let kept = known.and_then(|voicing| LibraryVoicing::of_lesson(lesson, voicing, open.path()));
-        kept.unwrap_or_else(|| LibraryVoicing {
-            name: grip.kept.first().cloned().unwrap_or_default(),
-            shape: grip.shape.clone(),
-            tuning: self.rig().tuning().clone(),
-            capo: self.rig().capo().cloned(),
-            instrument: self.rig().instrument().name.clone(),
-            readings: grip.kept.clone(),
-            doubts: grip.doubts_to_keep(),
-            fingers: grip.fingers.clone(),
-            barre: grip.barre,
-            tags: Vec::new(),
-            notes: String::new(),
-            taught_in: Vec::new(),
-        })
+/// Puts the voicing of a segment on the strings that comes after the one that lies there, or before it; where none
+/// does, the first. Returns which it is. Errors: why there is none.
+pub fn step(
+    pane: &mut FretboardPane,
+    open: &EditedLesson,
+    segment: Option<SegmentId>,
+    which: Neighbour,
+) -> Result<Notice, Notice> {
+    let segment = segment.and_then(|id| open.segment(id));
+    let voicings: Vec<VoicingId> = segment.map_or(Vec::new(), |segment| segment.voicings.clone());
+    let now = match pane.origin() {
+        GripOrigin::Voicing(id) => voicings.iter().position(|known| *known == id),
+        GripOrigin::Followed | GripOrigin::Hand => None,
+    };
+    let count = voicings.len();
+    if count == 0 {
+        return Err(Notice::note("this segment has no voicings yet: v saves one"));
     }
-
-    /// Takes the voicing on the strings out of a segment. The lesson and the library keep it.
-    pub fn take_voicing_out(&self, open: &mut EditedLesson, segment: Option<SegmentId>) -> Reply {
-        let segment = segment.and_then(|id| open.segment(id)).cloned();
-        let (Some(mut segment), Origin::Voicing(id)) = (segment, self.origin()) else {
-            return Reply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
-        };
-        let before = segment.voicings.len();
-        segment.voicings.retain(|known| *known != id);
-        if segment.voicings.len() == before {
-            return Reply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
-        }
-        let done = format!("taken out of \"{}\"", segment.title);
-        Reply::to_change(replace(open, Reason::UnlinkVoicing, segment), done)
+    let place = now.map_or(0, |place| which.place(place, count));
+    let Some(voicing) = voicings.get(place).and_then(|id| open.lesson().voicing(*id)).cloned() else {
+        return Err(Notice::trouble("the segment names a voicing that is gone"));
+    };
+    if !pane.put_voicing(&voicing, GripOrigin::Voicing(voicing.id)) {
+        return Err(Notice::trouble("that voicing is for another number of strings"));
     }
-
-    /// Puts the voicing of a segment on the strings that comes after the one that lies there, or before it; where none
-    /// does, the first. Returns which it is. Errors: why there is none.
-    pub fn step_voicing(
-        &mut self,
-        open: &EditedLesson,
-        segment: Option<SegmentId>,
-        step: Step,
-    ) -> Result<Notice, Notice> {
-        let segment = segment.and_then(|id| open.segment(id));
-        let voicings: Vec<VoicingId> = segment.map_or(Vec::new(), |segment| segment.voicings.clone());
-        let now = match self.origin() {
-            Origin::Voicing(id) => voicings.iter().position(|known| *known == id),
-            Origin::Followed | Origin::Hand => None,
-        };
-        let count = voicings.len();
-        let place = match (now, step) {
-            _ if count == 0 => return Err(Notice::note("this segment has no voicings yet: v saves one")),
-            (None, _) => 0,
-            (Some(place), Step::Next) => (place + 1) % count,
-            (Some(place), Step::Previous) => (place + count - 1) % count,
-        };
-        let Some(voicing) = voicings.get(place).and_then(|id| open.lesson().voicing(*id)).cloned() else {
-            return Err(Notice::trouble("the segment names a voicing that is gone"));
-        };
-        if !self.put_voicing(&voicing, Origin::Voicing(voicing.id)) {
-            return Err(Notice::trouble("that voicing is for another number of strings"));
-        }
-        let name = voicing.name().map_or_else(|| voicing.shape.compact(), str::to_owned);
-        Ok(Notice::note(format!("voicing {} of {count}: {name}", place + 1)))
-    }
+    let name = voicing.name().map_or_else(|| voicing.shape.compact(), str::to_owned);
+    Ok(Notice::note(format!("voicing {} of {count}: {name}", place + 1)))
 }
 
 fn grip_of(item: &LibraryItem) -> Grip {

@@ -3,10 +3,11 @@
 use crate::lesson::document::Voicing;
 use crate::lesson::place::LessonPlace;
 use crate::store::library::LibraryVoicing;
+use crate::store::open_lesson::Access;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
-use crate::workbench::editing::edited_lesson::{Access, ChangeError, EditedLesson};
+use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;

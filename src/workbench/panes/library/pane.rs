@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use crate::store::library::LibraryVoicing;
 use crate::text::charset::Charset;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::{FindAction, LibraryAction};
 use crate::workbench::library::item::{LibraryItem, Query};
@@ -82,7 +82,7 @@ impl LibraryPane {
     fn add_own(&mut self, selected: Option<&LibraryItem>) {
         let own = self.lesson.iter().filter(|item| !self.shelf.keeps(&item.voicing));
         self.items.extend(own.cloned());
-        self.look();
+        self.find_what_answers();
         let same = |place: &&usize| self.items.get(**place).map(Arc::as_ref) == selected;
         let place = self.found.iter().find(same).and_then(|item| self.found.iter().position(|found| found == item));
         self.selected = place.unwrap_or(self.selected).min(self.found.len().saturating_sub(1));
@@ -209,7 +209,7 @@ impl LibraryPane {
             FindAction::Next => self.act(LibraryAction::Next),
             FindAction::Erase => {
                 self.query.erase_before();
-                self.look();
+                self.find_what_answers();
             }
             FindAction::Accept => self.finding = SearchTyping::No,
             FindAction::Cancel => self.show_all(),
@@ -220,16 +220,16 @@ impl LibraryPane {
     pub fn type_letter(&mut self, letter: char) {
         self.query.insert(letter);
         self.selected = 0;
-        self.look();
+        self.find_what_answers();
     }
 
     fn show_all(&mut self) {
         self.finding = SearchTyping::No;
         self.query.erase_all();
-        self.look();
+        self.find_what_answers();
     }
 
-    fn look(&mut self) {
+    fn find_what_answers(&mut self) {
         let query = Query::of(self.query.text());
         let answers = |item: &LibraryItem| item.answers_to(&query);
         self.found = self.items.iter().enumerate().filter(|(_, item)| answers(item)).map(|(place, _)| place).collect();
@@ -284,7 +284,7 @@ pub fn draw(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
 }
 
 fn draw_grids(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     for drawn in pane.grids.in_view(pane.height, |place| pane.item_at(place)) {
         let (x, y) = (drawn.x, pane.list_top() + drawn.y);
         let kept = pane.found.get(drawn.place).is_some_and(|number| *number < pane.kept);
@@ -301,7 +301,7 @@ fn draw_grids(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
 }
 
 fn draw_list(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     let width = region.width();
     let name_room = (width / 3).clamp(6, 14);
     let visible = || pane.found.iter().enumerate().skip(pane.scroll.first()).take(pane.height);

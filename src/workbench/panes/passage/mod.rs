@@ -10,14 +10,13 @@
 //!   [`crate::lesson::phrase`]: `writing` for frets, rests, lengths and bars, `playing` for techniques and joins,
 //!   `copying` for what is copied, `asking` for the boxes, in the words of `entry`; `heading` says what is shown.
 //! - What has to do with the whole pane stands over it: `acting` does what keys ask for, `digits` what digits do;
-//!   `answer` takes what was typed or picked in boxes, which `typed_answers` reads, `reasons` gives a reason and
+//!   `taking_answers` takes what was typed or picked in boxes, which `typed_answers` reads, `reasons` gives a reason and
 //!   `whole_passage` makes changes of; `text_tab` reads tab from files; `heard` is for the ear; `view` draws.
 //!
 //! Invariants: after `follow` the cursor lies in the bars that are shown and on a string of the instrument; only the
 //! tab in view is made, and made again only where its bars have changed.
 
 mod acting;
-mod answer;
 mod asking;
 mod at_cursor;
 mod copying;
@@ -32,6 +31,7 @@ mod playing;
 mod reasons;
 mod sheet;
 mod shown;
+mod taking_answers;
 mod text_tab;
 mod typed_answers;
 mod uneven;

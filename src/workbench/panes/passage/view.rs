@@ -2,8 +2,8 @@
 
 use crate::lesson::phrase::Slot;
 use crate::tab::passage::SystemMap;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::role::Role;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::sheet::{Stand, TabLine};
@@ -97,7 +97,7 @@ fn draw_cursor(
         region.paint(LEFT + column, LEFT + column + wide, y, Role::SelectedElsewhere);
         return;
     }
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     region.text(LEFT - 1, y, glyphs.pointer, Role::Strong);
     let (open, close) = glyphs.cursor;
     let free = |at: usize| signs.get(at).is_some_and(|sign| is_string(*sign));

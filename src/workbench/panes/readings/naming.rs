@@ -20,14 +20,14 @@ pub struct NamedReading {
     /// The name of what sounds, where a capo or another tuning parts the two.
     pub sounds_as: Option<String>,
     /// What it rests on.
-    pub stands: Stands,
+    pub basis: NameBasis,
     /// The name kept that this is: the same, or the same without its bass.
     pub kept_as: Option<String>,
 }
 
 /// What a name rests on.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Stands {
+pub enum NameBasis {
     /// On all that is heard; it is the best name without each of these doubtful strings too.
     Sounding(Vec<StringNumber>),
     /// It is the best name if one of these doubtful strings is silent.
@@ -64,7 +64,7 @@ pub(in crate::workbench) fn name_all(seen: &Seen) -> Vec<NamedReading> {
     let unlisted = unlisted.into_iter().map(|kept| NamedReading {
         reading: kept_reading(kept, &seen.played(&seen.sounding)),
         sounds_as: None,
-        stands: Stands::KeptOnly,
+        basis: NameBasis::KeptOnly,
         kept_as: Some(kept.clone()),
     });
     unlisted.chain(list).collect()
@@ -131,8 +131,9 @@ fn add_doubtful(seen: &Seen, list: &mut Vec<NamedReading>) {
         }
         let Some(best) = name(seen, &without).into_iter().next() else { continue };
         let known = list.iter().position(|named| named.reading.symbol == best.reading.symbol);
-        let mut line = known.map_or(NamedReading { stands: Stands::Without(Vec::new()), ..best }, |at| list.remove(at));
-        if let Stands::Sounding(strings) | Stands::Without(strings) = &mut line.stands {
+        let mut line =
+            known.map_or(NamedReading { basis: NameBasis::Without(Vec::new()), ..best }, |at| list.remove(at));
+        if let NameBasis::Sounding(strings) | NameBasis::Without(strings) = &mut line.basis {
             strings.push(string);
         }
         // What is best either way stays where it is; what stands further down comes up.
@@ -193,8 +194,8 @@ fn name(seen: &Seen, sounding: &[Option<MidiNote>]) -> Vec<NamedReading> {
     let shift = *shift;
     let as_sounding = readings(sounding, context);
     let line = |reading, sounds_as| {
-        let stands = Stands::Sounding(Vec::new());
-        NamedReading { reading, sounds_as, stands, kept_as: None }
+        let basis = NameBasis::Sounding(Vec::new());
+        NamedReading { reading, sounds_as, basis, kept_as: None }
     };
     if shift == 0 {
         return as_sounding.into_iter().map(|reading| line(reading, None)).collect();

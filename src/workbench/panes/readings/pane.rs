@@ -8,14 +8,14 @@ use crate::theory::key::Key;
 use crate::theory::pitch::NoteName;
 use crate::theory::reading::{Context, Doubt, Lowest};
 use crate::theory::symbol::ChordSymbol;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::ReadingsAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
-use crate::workbench::panes::readings::naming::{NamedReading, Seen, Stands, decisions, name_all};
+use crate::workbench::panes::readings::naming::{NameBasis, NamedReading, Seen, decisions, name_all};
 use crate::workbench::questions::readings::ReadingsQuestion;
 
 /// The readings' own state.
@@ -77,7 +77,7 @@ impl ReadingsPane {
         match selected {
             Some(symbol) => self.select_symbol(&symbol),
             None => {
-                self.selected = self.list.iter().position(|named| named.stands != Stands::KeptOnly).unwrap_or(0);
+                self.selected = self.list.iter().position(|named| named.basis != NameBasis::KeptOnly).unwrap_or(0);
                 self.scroll = Scroll::default();
             }
         }
@@ -173,13 +173,13 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, region: &mut Region<
         region.text(1, 1, "Nothing sounds yet.", Role::Plain);
         return;
     }
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     let doubts = fretboard.grip().doubts.iter().filter(|doubt| **doubt == Doubt::Unsure).count();
-    let best = pane.list.iter().position(|named| named.stands != Stands::KeptOnly);
+    let best = pane.list.iter().position(|named| named.basis != NameBasis::KeptOnly);
     let widest = pane
         .list
         .iter()
-        .filter(|named| named.stands != Stands::KeptOnly)
+        .filter(|named| named.basis != NameBasis::KeptOnly)
         .map(|named| named.reading.symbol.chars().count())
         .max()
         .unwrap_or(0);
@@ -192,7 +192,7 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, region: &mut Region<
         region.text(0, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
         region.text(1, y, if named.kept_as.is_some() { glyphs.kept } else { " " }, Role::Good);
         let role = if selected || best == Some(place) { Role::Strong } else { Role::Plain };
-        if named.stands == Stands::KeptOnly {
+        if named.basis == NameBasis::KeptOnly {
             region.text(2, y, &format!("kept: {}", named.reading.symbol), role);
         } else {
             region.cut(2, y, room, &named.reading.symbol, role);
@@ -225,7 +225,7 @@ fn draw_reason(pane: &ReadingsPane, region: &mut Region<'_>) {
     let room = region.height().saturating_sub(top);
     for (line, text) in lines.iter().take(room).enumerate() {
         let cut = lines.len() > room && line + 1 == room;
-        let more = region.look().glyphs().more;
+        let more = region.appearance().glyphs().more;
         let text = if cut { format!("{text} {more}") } else { text.clone() };
         let text = fit_with(&text, region.width().saturating_sub(2), more);
         region.text(1, top + line, &text, Role::Plain);
@@ -238,12 +238,12 @@ fn comment(named: &NamedReading, doubts: usize) -> String {
     if named.kept_as.as_ref().is_some_and(|kept| *kept != named.reading.symbol) {
         facts.extend(named.kept_as.as_ref().map(|kept| format!("kept as {kept}")));
     }
-    match &named.stands {
-        Stands::Sounding(either_way) if either_way.is_empty() => {}
-        Stands::Sounding(_) if doubts == 1 => facts.push("either way".to_owned()),
-        Stands::Sounding(either_way) => facts.push(format!("with or without {}", strings(either_way))),
-        Stands::Without(silent) => facts.push(format!("if {} is silent", strings(silent))),
-        Stands::KeptOnly => {}
+    match &named.basis {
+        NameBasis::Sounding(either_way) if either_way.is_empty() => {}
+        NameBasis::Sounding(_) if doubts == 1 => facts.push("either way".to_owned()),
+        NameBasis::Sounding(either_way) => facts.push(format!("with or without {}", strings(either_way))),
+        NameBasis::Without(silent) => facts.push(format!("if {} is silent", strings(silent))),
+        NameBasis::KeptOnly => {}
     }
     let missing: Vec<String> = named.reading.missing.iter().map(ToString::to_string).collect();
     if !missing.is_empty() {

@@ -1,8 +1,8 @@
 //! The large digits of the recording view's clock, which can be read from across the room. Nothing here keeps the time.
 
 use crate::text::charset::Charset;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::role::Role;
 
 /// The height of a digit at scale 1, in lines.
 pub const LINES: usize = 5;
@@ -36,7 +36,7 @@ pub fn width(time: &str, scale: usize) -> usize {
 /// Draws a time from the top left corner of a part of the screen. Every character that is not a digit is drawn as a
 /// colon.
 pub fn draw(time: &str, scale: usize, region: &mut Region<'_>, role: Role) {
-    let dot = match region.look().charset {
+    let dot = match region.appearance().charset {
         Charset::Utf8 => "█",
         Charset::Ascii => "#",
     };
@@ -61,18 +61,18 @@ pub fn draw(time: &str, scale: usize, region: &mut Region<'_>, role: Role) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::workbench::drawing::appearance::{Colours, Look};
+    use crate::workbench::drawing::appearance::{Appearance, Colours};
     use ratatui::buffer::Buffer;
     use ratatui::layout::Rect;
 
-    fn drawn(time: &str, scale: usize, look: Look) -> Vec<String> {
+    fn drawn(time: &str, scale: usize, appearance: Appearance) -> Vec<String> {
         let area = Rect::new(0, 0, u16::try_from(width(time, scale)).unwrap(), u16::try_from(LINES * scale).unwrap());
         let mut buffer = Buffer::empty(area);
-        draw(time, scale, &mut Region::new(&mut buffer, area, look), Role::Strong);
+        draw(time, scale, &mut Region::new(&mut buffer, area, appearance), Role::Strong);
         (0..area.height).map(|y| (0..area.width).map(|x| buffer[(x, y)].symbol()).collect()).collect()
     }
 
-    const ASCII: Look = Look { charset: Charset::Ascii, colours: Colours::None };
+    const ASCII: Appearance = Appearance { charset: Charset::Ascii, colours: Colours::None };
 
     #[test]
     fn a_time_is_drawn_with_plain_characters_where_there_are_no_others() {

@@ -6,7 +6,7 @@ use crate::plan::order::places;
 use crate::tab::passage::{render, render_bars, string_labels};
 use crate::tab::style::TabStyle;
 use crate::text::wrap::wrap;
-use crate::workbench::drawing::appearance::Look;
+use crate::workbench::drawing::appearance::Appearance;
 
 /// A line of what there is to say and to play.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,23 +20,23 @@ pub enum CueLine {
 }
 
 /// Returns what there is to say and to play in a segment as lines of at most `width` columns.
-pub(super) fn cues_of(lesson: &Lesson, segment: &Segment, width: usize, look: Look) -> Vec<CueLine> {
+pub(super) fn cues_of(lesson: &Lesson, segment: &Segment, width: usize, appearance: Appearance) -> Vec<CueLine> {
     let mut lines = Vec::new();
     let room = width.saturating_sub(2).max(1);
     for point in &segment.talking_points {
-        for (line, text) in wrap(&look.shown(point), room).into_iter().enumerate() {
-            let mark = if line == 0 { look.glyphs().dot } else { " " };
+        for (line, text) in wrap(&appearance.shown(point), room).into_iter().enumerate() {
+            let mark = if line == 0 { appearance.glyphs().dot } else { " " };
             lines.push(CueLine::Point(format!("{mark} {text}")));
         }
     }
     for (word, note) in [("shot", &segment.shot), ("tone", &segment.tone)] {
         for text in note.lines().filter(|text| !text.trim().is_empty()) {
-            let wrapped = wrap(&look.shown(&format!("{word}: {text}")), room);
+            let wrapped = wrap(&appearance.shown(&format!("{word}: {text}")), room);
             lines.extend(wrapped.into_iter().map(CueLine::Note));
         }
     }
     for used in &segment.passages {
-        lines.extend(music_of(lesson, used, width, look));
+        lines.extend(music_of(lesson, used, width, appearance));
     }
     let blank = |line: &CueLine| matches!(line, CueLine::Note(text) if text.is_empty());
     while lines.last().is_some_and(blank) {
@@ -46,12 +46,12 @@ pub(super) fn cues_of(lesson: &Lesson, segment: &Segment, width: usize, look: Lo
 }
 
 /// Returns the tab of a passage below its title.
-fn music_of(lesson: &Lesson, used: &PassageUse, width: usize, look: Look) -> Vec<CueLine> {
+fn music_of(lesson: &Lesson, used: &PassageUse, width: usize, appearance: Appearance) -> Vec<CueLine> {
     let Some(passage) = lesson.passage(used.passage) else { return Vec::new() };
     let bars = used.bars.map_or(String::new(), |bars| format!(", bars {} to {}", bars.first, bars.last));
     let mut lines = vec![CueLine::Note(String::new()), CueLine::Note(format!("{}{bars}", passage.title))];
     let labels = lesson.passage_setup(passage).map_or(Vec::new(), |setup| string_labels(&setup.tuning));
-    let style = TabStyle { width, charset: look.charset };
+    let style = TabStyle { width, charset: appearance.charset };
     let text = match used.bars {
         Some(range) => render_bars(passage, places(passage.bars.len(), Some(range)), &labels, &style),
         None => render(passage, &labels, &style),

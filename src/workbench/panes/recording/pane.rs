@@ -7,7 +7,7 @@ use std::time::Duration;
 use crate::lesson::document::{Lesson, Recorded, Segment};
 use crate::lesson::id::SegmentId;
 use crate::lesson::time::VideoTime;
-use crate::workbench::drawing::appearance::Look;
+use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::panes::recording::clock::VideoClock;
 use crate::workbench::panes::recording::cues::{CueLine, cues_of};
@@ -52,7 +52,7 @@ struct CueSource {
     segment: Option<SegmentId>,
     revision: u64,
     width: usize,
-    look: Look,
+    appearance: Appearance,
 }
 
 /// A stroke that can be stepped back over.
@@ -150,17 +150,17 @@ impl RecordingPane {
         segment: Option<&Segment>,
         revision: u64,
         (width, height): (usize, usize),
-        look: Look,
+        appearance: Appearance,
     ) {
         if self.showing == Showing::Hidden {
             return;
         }
-        let source = CueSource { segment: segment.map(|segment| segment.id), revision, width, look };
+        let source = CueSource { segment: segment.map(|segment| segment.id), revision, width, appearance };
         if self.source.is_none_or(|known| known.segment != source.segment) {
             self.scroll = Scroll::default();
         }
         if self.source != Some(source) {
-            self.lines = segment.map(|segment| cues_of(lesson, segment, width, look)).unwrap_or_default();
+            self.lines = segment.map(|segment| cues_of(lesson, segment, width, appearance)).unwrap_or_default();
             self.source = Some(source);
         }
         self.height = height;

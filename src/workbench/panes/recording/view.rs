@@ -7,8 +7,8 @@ use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::Totals;
 use crate::text::width::width as columns;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::Region;
+use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::short_time::{SECOND, rounded, seconds};
 use crate::workbench::keys::action::RecordingAction;
 use crate::workbench::messages::message::Mouse;
@@ -260,7 +260,7 @@ fn draw_next(Take { lesson, place, stage, .. }: Take<'_>, parts: Parts, region: 
     }
     let facts = facts.join("   ");
     let title = format!("{}  {}", place + 2, next.title);
-    let room = region.width().saturating_sub(x + columns(&region.look().shown(&facts)) + 5);
+    let room = region.width().saturating_sub(x + columns(&region.appearance().shown(&facts)) + 5);
     let x = region.cut(x, y, room.max(12), &title, Role::Strong);
     region.text(x + 3, y, &facts, Role::Plain);
 }

@@ -4,8 +4,8 @@ use std::path::PathBuf;
 
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::StartAction;
 use crate::workbench::messages::effect::FileEffect;
@@ -109,7 +109,7 @@ impl StartPane {
 /// Draws the whole screen but for the hint and status lines.
 pub fn draw(pane: &StartPane, region: &mut Region<'_>) {
     region.heading("fingerpost", "lessons on fretted instruments, from the first note to the handout", Focused::Yes);
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     let height = region.height().saturating_sub(TOP);
     for (line, (place, entry)) in pane.lines.iter().enumerate().skip(pane.scroll.first()).take(height).enumerate() {
         let y = TOP + line;

@@ -3,13 +3,14 @@
 use crate::lesson::document::{Lesson, Progress, Segment, SegmentKind, Voicing};
 use crate::lesson::id::SegmentId;
 use crate::lesson::music::Passage;
+use crate::store::open_lesson::Access;
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::marks::{MarkLine, MarksBox};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::points::PointsBox;
-use crate::workbench::editing::edited_lesson::{Access, EditedLesson};
+use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::timeline::{Marked, SegmentText, TimelinePick, TimelineQuestion};
@@ -82,7 +83,7 @@ pub(super) fn write(open: &EditedLesson, segment: &Segment, what: SegmentText) -
         SegmentText::Tone => ("Tone: the sound of the instrument", segment.tone.lines().map(str::to_owned).collect()),
     };
     let title = format!("{word}: {}", segment.title);
-    if *open.access() != Access::Free {
+    if *open.access() != Access::Full {
         return Reply::ask(Overlay::List(points_list(title, &lines)));
     }
     Reply::ask(Overlay::Points(PointsBox { segment: segment.id, what, title, lines: TypedLines::new(&lines) }))

@@ -3,8 +3,8 @@
 use crate::lesson::document::{Lesson, Progress, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::recorded_lengths;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::short_time::{TENTH, rounded, tenths};
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::panes::timeline::row::{RowSelection, begin_row, end_row};

@@ -2,8 +2,8 @@
 
 use crate::lesson::document::{Lesson, Progress, Segment};
 use crate::lesson::time::VideoLength;
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::role::Role;
 use crate::workbench::panes::timeline::lane_scale::{
     LANE_LEFT, LaneScale, PLANNED, RECORDED, planned_blocks, recorded_blocks,
 };
@@ -20,7 +20,7 @@ pub fn draw(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focus
 }
 
 fn draw_planned(pane: &TimelinePane, lesson: &Lesson, segments: &[Segment], region: &mut Region<'_>, focused: Focused) {
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     region.text(1, PLANNED, "planned", Role::Faint);
     if segments.iter().all(|segment| segment.planned == VideoLength::ZERO) {
         region.text(LANE_LEFT, PLANNED, "nothing has a length yet", Role::Faint);
@@ -50,7 +50,7 @@ fn draw_planned(pane: &TimelinePane, lesson: &Lesson, segments: &[Segment], regi
 }
 
 fn draw_recorded(pane: &TimelinePane, lesson: &Lesson, segments: &[Segment], region: &mut Region<'_>) {
-    let glyphs = region.look().glyphs();
+    let glyphs = region.appearance().glyphs();
     region.text(1, RECORDED, "recorded", Role::Faint);
     let scale = LaneScale::of(pane.window(), lesson, region.width());
     let edge = (scale.column(0), scale.column(u64::MAX));

@@ -3,11 +3,10 @@
 //! Start with [`pane`]: what the pane knows, and who does what is asked of it. Under it stand its parts, which know
 //! nothing of it: [`show`] says where the list begins, [`lane_scale`] where plan and recording lie in the lanes,
 //! [`drag`] what a border comes to that the mouse has hold of; [`flaws`] knows what is wrong with each segment and
-//! [`mending`] mends it; `asking` opens boxes. Over it, [`answer`] takes what comes back from those (`piece` and
+//! [`mending`] mends it; `asking` opens boxes. Over it, [`taking_answers`] takes what comes back from those (`piece` and
 //! `setup` do the longer of them), and [`view`] draws: `lanes`, and the list or, in `columns`, every time side by side,
 //! in rows by `row`.
 
-pub mod answer;
 mod asking;
 mod columns;
 pub mod drag;
@@ -20,4 +19,5 @@ mod piece;
 mod row;
 mod setup;
 pub mod show;
+pub mod taking_answers;
 pub mod view;

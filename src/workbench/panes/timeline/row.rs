@@ -1,7 +1,7 @@
 //! How a row of the list begins and ends: the pointer, the mark of what is wrong, and the paint of the selected one.
 
-use crate::workbench::drawing::appearance::Role;
 use crate::workbench::drawing::region::{Focused, Region};
+use crate::workbench::drawing::role::Role;
 
 /// Whether a row is the selected one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -22,7 +22,7 @@ impl RowSelection {
 /// Draws the pointer of a row in column 0 and the mark of what is wrong with it in column 1; returns the role of its
 /// text.
 pub fn begin_row(mark: &str, y: usize, here: RowSelection, region: &mut Region<'_>) -> Role {
-    let pointer = if here == RowSelection::Here { region.look().glyphs().pointer } else { " " };
+    let pointer = if here == RowSelection::Here { region.appearance().glyphs().pointer } else { " " };
     region.text(0, y, pointer, Role::Strong);
     region.text(1, y, mark, Role::Caution);
     if here == RowSelection::Here { Role::Strong } else { Role::Plain }

@@ -8,8 +8,9 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::points::PointsBox;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::fretboard::neck_keys;
 use crate::workbench::panes::start::new_lesson;
-use crate::workbench::panes::timeline::answer as timeline;
+use crate::workbench::panes::timeline::taking_answers as timeline;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::Existing;
 use crate::workbench::questions::question::Question;
@@ -73,7 +74,7 @@ fn answer_on_desk(state: &mut State, question: &Question, text: &str) -> Result<
         Question::Desk(question) => Ok(desk.answer(*question, text)),
         Question::Timeline(question) => desk.timeline.answer(&mut desk.lesson, question, text),
         Question::Passage(question) => desk.passage.answer(&mut desk.lesson, question.clone(), text),
-        Question::Fretboard(question) => desk.fretboard.answer(*question, text),
+        Question::Fretboard(question) => neck_keys::answer(&mut desk.fretboard, *question, text),
         Question::Readings(question) => desk.readings.answer(*question, text),
         Question::Library(question) => Ok(desk.library.answer(&mut desk.lesson, *question, text)),
         Question::Recording(question) => desk.recording.answer(*question, text),

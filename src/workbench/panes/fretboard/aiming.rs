@@ -1,0 +1,59 @@
+//! Aiming at the chords of a segment's music, one after the other.
+
+use crate::lesson::id::SegmentId;
+use crate::theory::symbol::ChordSymbol;
+use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::fretboard::fingers::GripOrigin;
+use crate::workbench::panes::fretboard::neighbour::Neighbour;
+use crate::workbench::panes::fretboard::pane::FretboardPane;
+use crate::workbench::panes::fretboard::targets::{Targets, chords};
+
+/// Aims at the next chord of the music of a segment, or at the one before.
+pub fn aim(pane: &mut FretboardPane, open: &EditedLesson, segment: Option<SegmentId>, which: Neighbour) -> Reply {
+    let chords = chords(open, segment, pane.rig());
+    let count = chords.len();
+    if count == 0 {
+        let text = "no chord names here: aiming needs a segment whose music has chord names over its tab";
+        return Reply::note(text);
+    }
+    let known = pane.targets().filter(|targets| targets.chords == chords).map(|targets| targets.at);
+    let at = known.map_or(0, |at| which.place(at, count));
+    let targets = Targets { chords, at, read_from: (open.revision(), segment) };
+    let tones = |(name, chord): &(String, ChordSymbol)| {
+        let shift = pane.rig().played_as().semitones();
+        let tones: Vec<String> = chord.moved(-shift, None).tones().iter().map(ToString::to_string).collect();
+        format!("{name}: {}", tones.join(" "))
+    };
+    let mut text = format!("chord {} of {count}, ", at + 1);
+    text += &targets.now().map(tones).unwrap_or_default();
+    if let Some(next) = targets.next() {
+        text += &format!("; then {}", tones(next));
+    }
+    pane.targets = Some(targets);
+    Reply::note(text)
+}
+
+/// Stops aiming where the music is another; looks only where lesson or segment have changed.
+pub fn settle_targets(pane: &mut FretboardPane, open: &EditedLesson, segment: Option<SegmentId>) {
+    let read_from = (open.revision(), segment);
+    let Some(targets) = pane.targets.take_if(|targets| targets.read_from != read_from) else { return };
+    if targets.chords == chords(open, segment, pane.rig()) {
+        pane.targets = Some(Targets { read_from, ..targets });
+    }
+}
+
+/// Returns the chord that comes before what is on the fretboard, as it sounds: the one before the chord aimed
+/// at, else the segment's voicing before this one.
+pub fn chord_before(pane: &FretboardPane, open: &EditedLesson, segment: Option<SegmentId>) -> Option<ChordSymbol> {
+    if let Some(targets) = pane.targets() {
+        let before = targets.at.checked_sub(1)?;
+        return targets.chords.get(before).map(|(_, chord)| chord.clone());
+    }
+    let segment = segment.and_then(|id| open.segment(id))?;
+    let GripOrigin::Voicing(here) = pane.origin() else { return None };
+    let place = segment.voicings.iter().position(|id| *id == here)?.checked_sub(1)?;
+    let before = segment.voicings.get(place).and_then(|id| open.lesson().voicing(*id))?;
+    let symbol: ChordSymbol = before.readings.first()?.parse().ok()?;
+    Some(symbol.moved(pane.rig().played_as().semitones(), None))
+}

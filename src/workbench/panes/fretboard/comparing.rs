@@ -1,0 +1,90 @@
+//! Comparing two shapes: what lies in the slots A and B, and the way from one to the other.
+
+use crate::instrument::fingering::fingering;
+use crate::instrument::hand::Hand;
+use crate::instrument::rig::Rig;
+use crate::instrument::voicing::elsewhere::HANDS;
+use crate::instrument::voicing::movement::movement;
+use crate::theory::pitch::Pitch;
+use crate::theory::reading::{Context, Lowest, readings_limited};
+use crate::workbench::boxes::list::{ListBox, ListLine};
+use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::messages::notice::Notice;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
+use crate::workbench::panes::fretboard::ghosts::{fingers_in_short, hold_in_words};
+use crate::workbench::panes::fretboard::pane::FretboardPane;
+use crate::workbench::panes::fretboard::slots::CompareSlot;
+
+/// Puts what lies on the strings into a slot.
+pub(super) fn put_in(pane: &mut FretboardPane, slot: CompareSlot) -> Reply {
+    if pane.grip().is_silent() {
+        return Reply::note("nothing sounds yet: put a finger on the fretboard");
+    }
+    let text = format!("{} is {}", slot.name(), named(pane.rig(), pane.grip()));
+    let grip = pane.grip().clone();
+    pane.slots.put(slot, grip);
+    let rest = if pane.slots().iter().all(Option::is_some) { "; b compares A and B, = goes between them" } else { "" };
+    Reply::say(Notice::done(format!("{text}{rest}")))
+}
+
+/// Puts the other slot's shape on the fretboard: B where A lies there, else A.
+pub(super) fn swap(pane: &mut FretboardPane) -> Reply {
+    let Some((grip, slot)) = pane.slots.other_than(&pane.grip().shape) else {
+        return Reply::note("both slots are empty: A and B put the shape into one");
+    };
+    let text = format!("{}: {}", slot.name(), named(pane.rig(), &grip));
+    if pane.put(grip, GripOrigin::Hand) {
+        Reply::note(text)
+    } else {
+        Reply::note(format!("{text} is for another number of strings"))
+    }
+}
+
+/// Says a shape and its name: the one that is kept, else the best there is.
+fn named(rig: &Rig, grip: &Grip) -> String {
+    let lowest = if rig.is_reentrant() { Lowest::AnyTone } else { Lowest::Bass };
+    let context = Context { key: None, lowest, ..Context::default() };
+    let best = || {
+        let notes = rig.notes_as_played(&grip.shape).ok()?;
+        Some(readings_limited(&notes, &context, 1).into_iter().next()?.symbol)
+    };
+    let name = grip.kept.first().cloned().or_else(best);
+    format!("{}{}", grip.shape, name.map_or(String::new(), |name| format!(", {name}")))
+}
+
+/// Shows both slots, and the way from one to the other.
+pub(super) fn compare(pane: &FretboardPane) -> Reply {
+    let [Some(a), Some(b)] = pane.slots() else {
+        return Reply::note("two shapes are needed: A puts the shape into slot A, B into slot B");
+    };
+    let (rig, hand) = (pane.rig(), Hand::new(pane.neck().hand()));
+    let held = |grip: &Grip| fingering(rig, &grip.shape, &hand);
+    let about = |grip: &Grip| match held(grip) {
+        Ok(held) => format!("{}, fingers {}", hold_in_words(&held), fingers_in_short(&held, &grip.shape)),
+        Err(error) => format!("{error}. {HANDS}"),
+    };
+    let line = |head: &str, text: String, below: String| ListLine {
+        head: head.into(),
+        text,
+        below,
+        place: None,
+        mendable: None,
+    };
+    let mut lines = vec![line("A", named(rig, a), about(a)), line("B", named(rig, b), about(b))];
+    if let (Ok(from), Ok(to)) = (held(a), held(b))
+        && let Ok(way) = movement(rig, (&a.shape, &from), (&b.shape, &to))
+    {
+        lines.push(line("hand", way.in_words(), String::new()));
+        let pitch = |note| Pitch::usual(note).to_string();
+        let voices = way.voices.iter().map(|voice| match (voice.from, voice.to) {
+            (Some(from), Some(to)) if from == to => format!("{} stays", pitch(from)),
+            (Some(from), Some(to)) => format!("{} to {}", pitch(from), pitch(to)),
+            (Some(from), None) => format!("{} ends", pitch(from)),
+            (None, Some(to)) => format!("{} begins", pitch(to)),
+            (None, None) => String::new(),
+        });
+        lines.push(line("voices", voices.collect::<Vec<_>>().join(", "), String::new()));
+    }
+    Reply::ask(Overlay::List(ListBox::new("A and B, and the way from A to B", lines)))
+}

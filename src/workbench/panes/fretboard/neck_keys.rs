@@ -1,0 +1,196 @@
+//! What the keys of the neck do: show other shapes, take them, compare two, change how the neck is seen.
+
+use crate::instrument::neck::{Fret, StringNumber};
+use crate::instrument::voicing::elsewhere::{ElsewhereError, HANDS};
+use crate::instrument::voicing::shifting::VoiceDirection;
+use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::keys::action::{FretboardAction, NeckAction};
+use crate::workbench::messages::notice::Notice;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::fretboard::alternatives::{SearchOutcome, SearchStart, ShapeMove};
+use crate::workbench::panes::fretboard::comparing::{compare, put_in, swap};
+use crate::workbench::panes::fretboard::fingers::GripOrigin;
+use crate::workbench::panes::fretboard::ghosts::{GhostKind, Ghosts, fingers_in_short};
+use crate::workbench::panes::fretboard::pane::FretboardPane;
+use crate::workbench::panes::fretboard::slots::CompareSlot;
+use crate::workbench::questions::fretboard::FretboardQuestion;
+
+/// Does what was asked of alternatives, slots and how the neck is seen; the chords to aim at are the lesson's to give.
+pub fn act(pane: &mut FretboardPane, action: NeckAction) -> Reply {
+    pane.fingers.end_number();
+    match action {
+        NeckAction::Elsewhere => seek_places(pane, GhostKind::Elsewhere, |start| start.elsewhere()),
+        NeckAction::SameTop => seek_places(pane, GhostKind::SameTop, |start| start.same_top()),
+        NeckAction::InversionUp => seek(pane, |start| start.inversion(VoiceDirection::Up)),
+        NeckAction::InversionDown => seek(pane, |start| start.inversion(VoiceDirection::Down)),
+        NeckAction::MoveTowardNut => seek(pane, |start| start.moved(ShapeMove::TowardNut)),
+        NeckAction::MoveTowardBody => seek(pane, |start| start.moved(ShapeMove::TowardBody)),
+        NeckAction::TowardFirstString => seek(pane, |start| start.moved(ShapeMove::TowardFirstString)),
+        NeckAction::AwayFromFirstString => seek(pane, |start| start.moved(ShapeMove::AwayFromFirstString)),
+        NeckAction::Smaller => seek_smaller(pane),
+        NeckAction::NameChord => Reply::ask(Overlay::Entry(EntryBox::new(
+            FretboardQuestion::ChordName,
+            "A chord, to see how it can be played here",
+            "As in Am7, or F#m7b5, or C/E; with a capo, by the name of the shape.",
+            "",
+        ))),
+        NeckAction::NextGhost => step_ghost(pane, Ghosts::next),
+        NeckAction::PreviousGhost => step_ghost(pane, Ghosts::previous),
+        NeckAction::TakeGhost => take_ghost(pane),
+        NeckAction::DropGhost => drop_ghost(pane),
+        NeckAction::SuggestFingers => suggest_fingers(pane),
+        NeckAction::ChangeHand => {
+            // What was found was found for the hand before.
+            pane.ghosts = None;
+            pane.neck.change_hand()
+        }
+        NeckAction::TurnLeftHanded => pane.neck.turn_left_handed(),
+        NeckAction::TurnStrings => pane.neck.turn_strings(),
+        NeckAction::ShowKeyNotes => pane.neck.toggle_key_notes(),
+        NeckAction::ShowNodes => {
+            let string = pane.cursor().0;
+            pane.neck.cycle_nodes(&pane.rig, string)
+        }
+        NeckAction::PutInA => put_in(pane, CompareSlot::A),
+        NeckAction::PutInB => put_in(pane, CompareSlot::B),
+        NeckAction::Swap => swap(pane),
+        NeckAction::Compare => compare(pane),
+        NeckAction::NextTarget | NeckAction::PreviousTarget => Reply::nothing(),
+    }
+}
+
+/// Takes what was typed as the answer to a question. Errors: in words, what is wrong with it.
+pub fn answer(pane: &mut FretboardPane, question: FretboardQuestion, text: &str) -> Result<Reply, String> {
+    match question {
+        FretboardQuestion::Shape => pane.take_text(text).map(|()| Reply::nothing()),
+        FretboardQuestion::ChordName => {
+            let found = start_of(pane).named(text)?;
+            Ok(show(pane, found))
+        }
+    }
+}
+
+/// Takes the ghost where a click meets it; returns `None` where it does not.
+pub fn click_ghost(pane: &mut FretboardPane, string: StringNumber, fret: Fret) -> Option<Reply> {
+    pane.ghosts().filter(|ghosts| ghosts.is_at(string, fret))?;
+    Some(take_ghost(pane))
+}
+
+/// Returns what a search on the fretboard sets out from.
+pub(super) const fn start_of(pane: &FretboardPane) -> SearchStart<'_> {
+    SearchStart { rig: pane.rig(), grip: pane.grip(), ghosts: pane.ghosts(), hand: pane.neck().hand() }
+}
+
+/// Shows what a search finds, or says why it cannot be made.
+fn seek(pane: &mut FretboardPane, search: impl Fn(&SearchStart<'_>) -> Result<SearchOutcome, ElsewhereError>) -> Reply {
+    match search(&start_of(pane)) {
+        Ok(found) => show(pane, found),
+        Err(error) => Reply::note(error.to_string()),
+    }
+}
+
+/// Shows what a search of this kind finds; where that is shown already, the next of it.
+fn seek_places(
+    pane: &mut FretboardPane,
+    kind: GhostKind,
+    search: impl Fn(&SearchStart<'_>) -> Result<SearchOutcome, ElsewhereError>,
+) -> Reply {
+    if pane.ghosts().is_some_and(|ghosts| ghosts.kind == kind) {
+        return step_ghost(pane, Ghosts::next);
+    }
+    seek(pane, search)
+}
+
+fn seek_smaller(pane: &mut FretboardPane) -> Reply {
+    match start_of(pane).smaller() {
+        Ok((found, words)) => {
+            if found.is_some() {
+                pane.ghosts = found;
+            }
+            Reply::note(words)
+        }
+        Err(error) => Reply::note(format!("{error} {HANDS}")),
+    }
+}
+
+fn show(pane: &mut FretboardPane, found: SearchOutcome) -> Reply {
+    match found {
+        SearchOutcome::Found(ghosts) => {
+            let said = say_ghost(&ghosts);
+            pane.ghosts = Some(ghosts);
+            said
+        }
+        SearchOutcome::SameShape => {
+            pane.ghosts = None;
+            Reply::note("this is the shape on the fretboard again")
+        }
+        SearchOutcome::Nothing => Reply::note("there is no other place for these tones that this hand can hold"),
+    }
+}
+
+fn step_ghost(pane: &mut FretboardPane, step: fn(&mut Ghosts)) -> Reply {
+    let Some(ghosts) = &mut pane.ghosts else {
+        return Reply::note("no ghosts to step through: a looks for the same chord elsewhere");
+    };
+    step(ghosts);
+    say_ghost(ghosts)
+}
+
+/// Says everything of the ghost that is shown; where it is beyond the hand, with the caution.
+fn say_ghost(ghosts: &Ghosts) -> Reply {
+    let ghost = ghosts.shown();
+    let mut text = match ghosts.count() {
+        1 => String::new(),
+        count => format!("{} of {count}: ", ghosts.place()),
+    };
+    text += &ghost.shape.to_string();
+    for part in [ghost.about.clone(), ghost.hold_in_words()] {
+        if !part.is_empty() {
+            text += &format!("; {part}");
+        }
+    }
+    Reply::note(text)
+}
+
+/// Takes the ghost that is shown; without one, puts a finger under the cursor or lifts it.
+fn take_ghost(pane: &mut FretboardPane) -> Reply {
+    let Some(ghosts) = pane.ghosts.take() else { return pane.act(FretboardAction::PutFinger) };
+    let ghost = ghosts.shown().clone();
+    let beyond = ghost.fingering.is_err();
+    let said = format!("{} is on the fretboard; u takes it back", ghost.shape);
+    pane.put(ghost.grip(), GripOrigin::Hand);
+    let caution = if beyond { format!(". It is beyond this hand. {HANDS}") } else { String::new() };
+    Reply::say(Notice::done(format!("{said}{caution}")))
+}
+
+/// Takes the ghosts away; without any, the chords to aim at.
+fn drop_ghost(pane: &mut FretboardPane) -> Reply {
+    Reply::note(if pane.ghosts.take().is_some() {
+        "the ghost is gone; the fingers stay where they were"
+    } else if pane.targets.take().is_some() {
+        "targets off"
+    } else {
+        "no ghost to drop: a looks for the same chord elsewhere"
+    })
+}
+
+/// Writes the fingers down that hold the shape most comfortably.
+fn suggest_fingers(pane: &mut FretboardPane) -> Reply {
+    pane.settle_shape();
+    match pane.holding() {
+        None => Reply::note("no finger is down"),
+        Some(Err(error)) => {
+            let text = format!("{error}. {HANDS} - shows a smaller shape");
+            Reply::say(Notice::trouble(text))
+        }
+        Some(Ok(found)) => {
+            let found = found.clone();
+            let short = fingers_in_short(&found, &pane.grip().shape);
+            if !pane.fingers.hold_with(found.fingers, found.barre) {
+                return Reply::note(format!("the fingers are {short} already"));
+            }
+            Reply::say(Notice::done(format!("fingers {short}; v saves them with the voicing")))
+        }
+    }
+}
