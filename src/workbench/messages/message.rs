@@ -108,6 +108,7 @@ impl Message {
             | Self::Saved(_)
             | Self::SaveConflict(_)
             | Self::JournalFailed(_)
+            | Self::JournalMended
             | Self::HandoutWritten(_)
             | Self::HandoutExists(_)
             | Self::LaidOut(..)
