@@ -1,7 +1,7 @@
 //! Sound files: WAV and FLAC, mono, written while the samples are made. The samples themselves are not made here.
 //!
 //! The files are mono because one instrument has no stereo width. The same bits are promised for one build on one kind
-//! of processor; the sine and exponential of another may round differently. Start reading at [`write`]; what a file may
+//! of processor; the sine and exponential of another may round differently. Start reading at [`write()`]; what a file may
 //! be like is [`FileForm`].
 
 mod flac;
