@@ -33,6 +33,12 @@ mod tests {
     use super::*;
 
     #[test]
+    fn no_two_lessons_are_alike() {
+        let lessons: std::collections::BTreeSet<LessonId> = (0..1000).map(|_| lesson_id()).collect();
+        assert_eq!(lessons.len(), 1000);
+    }
+
+    #[test]
     fn no_two_seeds_are_alike() {
         let mut seeds: Vec<u64> = (0..1000).map(|_| seed().0).collect();
         seeds.sort_unstable();

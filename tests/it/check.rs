@@ -210,3 +210,54 @@ fn what_leaves_nothing_to_decide_has_a_remedy() {
         assert!(mended.iter().any(|mended| *mended == (kind, text.to_owned())), "{kind:?}: {mended:?}");
     }
 }
+
+/// A lesson with one passage, whose own link and that of its event lead nowhere.
+fn with_dead_links() -> Lesson {
+    use fingerpost::lesson::id::{PassageId, PieceId, VoicingId};
+    use fingerpost::lesson::music::{Bar, Event, Passage, Voice};
+    use fingerpost::lesson::time::{Length, NoteValue};
+    let event = Event { voicing: Some(VoicingId(9)), ..Event::rest(Length::plain(NoteValue::Whole)) };
+    let bars = vec![Bar { voices: vec![Voice(vec![event])], ..Bar::default() }];
+    let passage = Passage { piece: Some(PieceId(9)), ..Passage::plain(PassageId(1), "verse", bars) };
+    Lesson { passages: vec![passage], ..Lesson::default() }
+}
+
+#[test]
+fn a_link_that_leads_nowhere_is_found_once_and_mended_by_itself() {
+    let lesson = with_dead_links();
+    let mut found = check(&lesson);
+    found.retain(|finding| finding.kind == FindingKind::DanglingLink);
+    assert_eq!(found.len(), 2, "{found:?}");
+    for finding in &found {
+        let mut mended = lesson.clone();
+        mended.apply_all(remedy(&lesson, finding, &mut IdSource::new(Seed(5), &lesson)).unwrap().edits).unwrap();
+        let mut left = check(&mended);
+        left.retain(|finding| finding.kind == FindingKind::DanglingLink);
+        assert_eq!(left.len(), 1, "the other one is left alone: {left:?}");
+    }
+}
+
+#[test]
+fn a_setup_takes_the_only_instrument_there_is_and_does_not_choose_among_several() {
+    use fingerpost::lesson::document::{OwnedInstrument, Setup};
+    use fingerpost::lesson::id::{InstrumentId, SetupId};
+    use fingerpost::workbench::editing::rigs::standard_guitar;
+    let rig = standard_guitar();
+    let owned = |id| OwnedInstrument { id: InstrumentId(id), body: rig.instrument().clone() };
+    let setup = Setup {
+        id: SetupId(1),
+        name: "standard".into(),
+        instrument: InstrumentId(9),
+        tuning: rig.tuning().clone(),
+        capo: None,
+        reference: None,
+        tone: String::new(),
+    };
+    let mended = |instruments: Vec<OwnedInstrument>| {
+        let lesson = Lesson { instruments, setups: vec![setup.clone()], ..Lesson::default() };
+        let found = check(&lesson).into_iter().find(|finding| finding.kind == FindingKind::DanglingLink).unwrap();
+        remedy(&lesson, &found, &mut IdSource::new(Seed(5), &lesson)).map(|remedy| remedy.text)
+    };
+    assert_eq!(mended(vec![owned(4)]).as_deref(), Some("take the guitar"));
+    assert_eq!((mended(vec![owned(4), owned(5)]), mended(Vec::new())), (None, None));
+}

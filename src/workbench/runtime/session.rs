@@ -565,6 +565,14 @@ mod tests {
     }
 
     #[test]
+    fn every_opening_draws_identities_of_its_own() {
+        let folder = tempfile::tempdir().unwrap();
+        let (mut session, path) = changed_lesson(folder.path());
+        let mut seed = || opened(session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once())).seed;
+        assert_ne!(seed(), seed());
+    }
+
+    #[test]
     fn the_first_save_of_a_file_from_an_older_version_is_told_apart() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("old.lesson.ron");

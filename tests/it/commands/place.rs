@@ -141,6 +141,24 @@ fn a_line_goes_into_a_lesson_in_the_setup_it_is_for() {
 }
 
 #[test]
+fn what_two_people_add_to_copies_of_a_lesson_has_identities_of_its_own() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let [mine, yours, other] = ["mine", "yours", "other"].map(|name| folder.path().join(format!("{name}.lesson.ron")));
+    let path = |path: &std::path::Path| path.to_str().expect("UTF-8").to_owned();
+    fingerpost(&["new", &path(&mine)]).assert().code(0);
+    fingerpost(&["new", &path(&other)]).assert().code(0);
+    std::fs::copy(&mine, &yours).expect("copied");
+    for lesson in [&mine, &yours] {
+        fingerpost(&["place", "E2 G2 A2", "--into", &path(lesson)]).assert().code(0);
+    }
+    let read = |path: &std::path::Path| fingerpost::store::lesson_file::load(path).expect("it reads").lesson;
+    let [mine, yours, other] = [read(&mine), read(&yours), read(&other)];
+    assert_ne!(mine.passages[0].id, yours.passages[0].id);
+    assert_eq!(mine.id, yours.id);
+    assert_ne!(mine.id, other.id);
+}
+
+#[test]
 fn a_passage_is_placed_anew_for_another_tuning() {
     let folder = tempfile::tempdir().expect("a folder");
     let lesson = folder.path().join("mine.lesson.ron");

@@ -351,6 +351,31 @@ fn session_on(folders: Folders, path: &Path) -> Session {
     session
 }
 
+#[test]
+fn the_person_at_the_keys_is_told_of_a_journal_that_did_not_reach_the_disk_in_a_quiet_moment() {
+    let mut count = 0;
+    at_every_call(|failing, disk, place| {
+        let (_folder, path) = folder_with_lesson();
+        let home = TempDir::new().unwrap();
+        let mut session = session_on(Folders::under(home.path()).on(disk.clone()), &path);
+        let change = retitle(&mut titled("start"), "one");
+        assert!(session.perform(FileEffect::Journal(vec![change]), &mut Jobs::at_once()).is_empty());
+        failing.arm();
+        let told = session.sync_behind(&mut Jobs::at_once());
+        failing.disarm();
+        match told {
+            None => {}
+            Some(Message::Told(notice)) => {
+                assert!(notice.text.contains("the disk did not confirm"), "{place}: {notice:?}");
+                count += 1;
+            }
+            other => panic!("{place}: {other:?}"),
+        }
+    });
+    // The file and, since it is new, its folder.
+    assert!(count >= 2, "told {count} times");
+}
+
 /// Whatever fails, the person at the keys is told in words; and what is said to be done is done.
 #[test]
 fn the_person_at_the_keys_is_told() {
