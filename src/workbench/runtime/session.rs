@@ -94,10 +94,7 @@ impl Session {
 
     /// Returns where journals lie that cannot lie beside their lesson, and where lessons were opened that may have been moved.
     fn refuge(&self) -> Refuge {
-        let Some(folders) = &self.folders else { return Refuge::default() };
-        let recent = Settings::load(folders).0.recent;
-        let earlier = recent.iter().filter_map(|path| path.parent().map(Path::to_owned)).collect();
-        Refuge { folder: Some(folders.journals()), earlier }
+        self.folders.as_ref().map_or_else(Refuge::default, Refuge::of)
     }
 
     /// Removes the draft of what is not in the lesson yet: a person who leaves in peace does not want it back.
