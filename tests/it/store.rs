@@ -25,6 +25,7 @@ mod power;
 mod session;
 mod user_files;
 mod versions;
+mod windows;
 
 fn titled(title: &str) -> Lesson {
     let id = Some(LessonId::new([7; 10]));

@@ -80,6 +80,8 @@ pub enum Message {
     Ending,
     /// The library changed, or could not be changed.
     LibraryChanged(Result<Shelf, String>),
+    /// A change of the library that was asked for is on the disk, and this is to be said of it.
+    LibraryKept(Shelf, Notice),
     /// Background work has made progress, or ended by a fault.
     Job(Report),
     /// There is something to tell the person.
@@ -116,6 +118,7 @@ impl Message {
             | Self::LibraryRead(_)
             | Self::Discarded
             | Self::LibraryChanged(_)
+            | Self::LibraryKept(..)
             | Self::Job(_)
             | Self::Told(_) => Changes::Never,
         }

@@ -50,6 +50,8 @@ pub struct Session {
     syncing: Syncing,
     /// Whether the journal works, as was told last.
     journal: JournalStands,
+    /// The settings as this window has read or chosen them; another window may have chosen otherwise.
+    chosen: Settings,
     /// The reason why the settings could not be written last time; it is reported once.
     settings_trouble: Option<String>,
 }
@@ -73,7 +75,9 @@ impl Session {
     pub fn new(folders: Option<Folders>, save_key: String) -> Self {
         let keeper = Keeper::new(folders.clone());
         let disk = disk_of(folders.as_ref());
+        let chosen = folders.as_ref().map(|folders| Settings::load(folders).0).unwrap_or_default();
         Self {
+            chosen,
             folders,
             file: None,
             handouts: WrittenHandouts::on(disk),
@@ -150,10 +154,11 @@ impl Session {
                 };
                 vec![self.handouts.write(file.path(), &lesson, &options, existing)]
             }
-            FileEffect::KeepInLibrary(voicing) => self.with_library(ShelfTask::Keep(voicing), jobs),
-            FileEffect::ChangeLibrary(change) => self.with_library(ShelfTask::Change(change), jobs),
-            FileEffect::TakeOutOfLibrary(voicing) => self.with_library(ShelfTask::TakeOut(voicing), jobs),
-            FileEffect::KeepNeckSettings(neck) => self.settings(|settings| settings.neck = neck),
+            FileEffect::ChangeLibrary(order, said) => self.with_library(ShelfTask::Change(order, said), jobs),
+            FileEffect::KeepNeckSettings(neck) => {
+                let before = std::mem::replace(&mut self.chosen.neck, neck);
+                self.settings(|settings| settings.neck.change(before, neck))
+            }
             FileEffect::KeepDraft(draft) => {
                 if let Some(file) = &self.file {
                     draft::keep_on(&self.disk(), file.path(), &draft);
@@ -203,7 +208,8 @@ impl Session {
 
     /// Keeps the settings for listening.
     pub fn keep_listening(&mut self, listening: &ListeningSettings) -> Vec<Message> {
-        self.settings(|settings| settings.listening.clone_from(listening))
+        let before = std::mem::replace(&mut self.chosen.listening, listening.clone());
+        self.settings(|settings| settings.listening.change(&before, listening))
     }
 
     /// Syncs the journal to the disk before leaving. Returns the reason if that may have failed.

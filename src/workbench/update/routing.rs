@@ -127,6 +127,12 @@ fn take_in(state: &mut State, message: Message) -> Reply {
             }
             Reply::nothing()
         }
+        Message::LibraryKept(shelf, said) => {
+            if let Some(desk) = state.desk_mut() {
+                desk.library.fill(shelf);
+            }
+            Reply::say(said)
+        }
         Message::LibraryChanged(Err(error)) => Reply::say(Notice::trouble(error)),
         Message::Job(report) => hear_of_job(state, report),
         Message::Told(notice) => Reply::say(notice),
