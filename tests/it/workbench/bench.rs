@@ -108,6 +108,20 @@ impl Bench {
         self.send(Message::Opened(Ok(Box::new(opened))));
     }
 
+    /// The open lesson, as it would be opened again.
+    pub fn opened(&self) -> LessonForDesk {
+        LessonForDesk {
+            lesson: self.lesson().clone(),
+            path: self.desk().lesson.path().to_owned(),
+            access: Access::Full,
+            state: SavedState::Saved,
+            seed: Seed(1),
+            library: self.items(),
+            apart: Vec::new(),
+            notice: None,
+        }
+    }
+
     fn items(&self) -> Shelf {
         self.library.voicings.iter().cloned().map(LibraryItem::from).collect::<Vec<LibraryItem>>().into()
     }
