@@ -9,7 +9,9 @@ use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
 use crate::lesson::music::Passage;
 use crate::lesson::place::LessonPlace;
-use crate::store::atomic::real_path;
+use crate::store::atomic::{folder_of, real_path};
+use crate::store::disk::Disk;
+use crate::store::leftovers;
 use crate::store::lesson_file::{EXTENSION, Origin, load};
 pub use crate::store::names::title_from;
 
@@ -18,6 +20,7 @@ pub use crate::store::names::title_from;
 /// Errors: the file cannot be read as a lesson; the store's report names file, line, column and what to do.
 pub fn read(path: &Path, streams: &mut Streams<'_>) -> Result<Lesson> {
     let loaded = load(path).map_err(|error| anyhow!("{}", error.report()))?;
+    leftovers::clear(&Disk::real(), folder_of(&real_path(path)));
     if let Origin::Newer { format } = loaded.origin {
         writeln!(
             streams.notes,

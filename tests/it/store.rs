@@ -19,6 +19,7 @@ use crate::arbitrary::any_lesson;
 mod disk;
 mod faults;
 mod formats;
+mod leftovers;
 mod locks;
 mod outside;
 mod power;
