@@ -75,6 +75,8 @@ pub enum FileEffect {
     KeepDraft(Box<Draft>),
     /// Open the lesson in a file.
     Open(PathBuf),
+    /// Open the lesson for writing that is open for reading only because another window had it, and bring these fingers back.
+    OpenForWriting(String),
     /// Create a new lesson and open it.
     New(NewLesson),
     /// Open a copy of a demo lesson.
@@ -151,6 +153,7 @@ impl FileEffect {
             | Self::Discard
             | Self::KeepDraft(_)
             | Self::Open(_)
+            | Self::OpenForWriting(_)
             | Self::New(_)
             | Self::OpenDemo(_)
             | Self::Close

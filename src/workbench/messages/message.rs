@@ -51,6 +51,8 @@ pub enum Message {
     Saved(Result<SavedFile, String>),
     /// Another program has changed the lesson's file since it was read; the text says how.
     SaveConflict(String),
+    /// The other window has let go of the lesson, which is open for reading only.
+    LockFree,
     /// The journal could not be written.
     JournalFailed(String),
     /// All changes are in the journal again.
@@ -109,6 +111,7 @@ impl Message {
             | Self::Opened(_)
             | Self::Saved(_)
             | Self::SaveConflict(_)
+            | Self::LockFree
             | Self::JournalFailed(_)
             | Self::JournalMended
             | Self::HandoutWritten(_)

@@ -38,7 +38,9 @@ use crate::workbench::runtime::text_file::read_text;
 /// The files of a session.
 pub struct Session {
     folders: Option<Folders>,
-    file: Option<OpenLesson>,
+    pub(super) file: Option<OpenLesson>,
+    /// Whether the person was told that another window has let go of the lesson.
+    pub(super) lock: LockNews,
     /// The handouts that this session wrote.
     handouts: WrittenHandouts,
     /// Reads and writes the library.
@@ -55,6 +57,13 @@ pub struct Session {
     chosen: Settings,
     /// The reason why the settings could not be written last time; it is reported once.
     settings_trouble: Option<String>,
+}
+
+/// Whether the person was told that another window has let go of the lesson.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum LockNews {
+    None,
+    Told,
 }
 
 /// Whether the journal works.
@@ -81,6 +90,7 @@ impl Session {
             chosen,
             folders,
             file: None,
+            lock: LockNews::None,
             handouts: WrittenHandouts::on(disk),
             keeper,
             save_key,
@@ -92,12 +102,12 @@ impl Session {
     }
 
     /// Returns the disk on which everything is kept.
-    fn disk(&self) -> Disk {
+    pub(super) fn disk(&self) -> Disk {
         disk_of(self.folders.as_ref())
     }
 
     /// Returns where journals lie that cannot lie beside their lesson, and where lessons were opened that may have been moved.
-    fn refuge(&self) -> Refuge {
+    pub(super) fn refuge(&self) -> Refuge {
         let Some(folders) = &self.folders else { return Refuge::default() };
         let recent = Settings::load(folders).0.recent;
         let earlier = recent.iter().filter_map(|path| path.parent().map(Path::to_owned)).collect();
@@ -116,7 +126,7 @@ impl Session {
     }
 
     /// Reads the library after a lesson was opened, and remembers the lesson for the next time.
-    fn with_its_library(&mut self, opened: Message, jobs: &mut Jobs<Message>) -> Vec<Message> {
+    pub(super) fn with_its_library(&mut self, opened: Message, jobs: &mut Jobs<Message>) -> Vec<Message> {
         let mut messages = Vec::new();
         if let Message::Opened(Ok(opened)) = &opened {
             let path = opened.path.clone();
@@ -183,6 +193,7 @@ impl Session {
                 let opened = self.open(&path);
                 self.with_its_library(opened, jobs).into_iter().chain(told).collect()
             }
+            FileEffect::OpenForWriting(fingers) => self.open_for_writing(fingers, jobs),
             FileEffect::New(wanted) => {
                 let told = self.let_go(jobs);
                 let created = self.create(&wanted);
@@ -329,7 +340,7 @@ impl Session {
         }
     }
 
-    fn opened(&mut self, opened: open_lesson::Opened) -> Message {
+    pub(super) fn opened(&mut self, opened: open_lesson::Opened) -> Message {
         let open_lesson::Opened { lesson, state, file } = opened;
         let path = file.path().to_owned();
         let access = file.access().clone();
@@ -337,6 +348,7 @@ impl Session {
         let said = told.join("; ");
         let notice = (!said.is_empty()).then(|| Notice::note(said));
         self.journal = JournalStands::Working;
+        self.lock = LockNews::None;
         let apart = file.apart().to_vec();
         self.file = Some(file);
         // The library is read next; see `with_its_library`.
