@@ -21,7 +21,7 @@ use crate::workbench::update::handout;
 use crate::workbench::update::leaving;
 use crate::workbench::update::mouse;
 use crate::workbench::update::sound_keys;
-use crate::workbench::update::taking_over::{self, Standing};
+use crate::workbench::update::taking_over::{self, Whereabouts};
 use crate::workbench::update::versions;
 
 /// Advances the state by one message and returns what is to be done, in order.
@@ -242,13 +242,13 @@ fn paste(state: &mut State, text: &str) -> Reply {
 }
 
 fn open(state: &mut State, opened: LessonForDesk) -> Reply {
-    let standing = Standing::at(state, &opened.path);
+    let whereabouts = Whereabouts::at(state, &opened.path);
     let notice = opened.notice.clone();
     let apart = opened.apart.clone();
     let mut desk = Desk::new(opened);
     desk.lesson.wait_for_decision(apart);
     desk.fretboard.show_neck(state.chosen.neck);
-    standing.iter().for_each(|standing| standing.go_on(&mut desk));
+    whereabouts.iter().for_each(|whereabouts| whereabouts.go_on(&mut desk));
     state.view = View::Desk(std::boxed::Box::new(desk));
     state.overlay = None;
     state.laid_aside = None;

@@ -33,12 +33,12 @@ pub fn offer(state: &State) -> Reply {
 }
 
 /// Where somebody stands in a lesson who opens it again.
-pub struct Standing {
+pub struct Whereabouts {
     focus: Focus,
     segment: Option<SegmentId>,
 }
 
-impl Standing {
+impl Whereabouts {
     /// Returns where one stands in the lesson at `path`, if that is the one that is open.
     pub fn at(state: &State, path: &Path) -> Option<Self> {
         let desk = state.desk().filter(|desk| desk.lesson.path() == path)?;
