@@ -10,8 +10,10 @@ use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
 use crate::lesson::music::Passage;
 use crate::lesson::place::LessonPlace;
-use crate::store::atomic::real_path;
+use crate::store::atomic::{folder_of, real_path};
+use crate::store::disk::Disk;
 use crate::store::journal::Refuge;
+use crate::store::leftovers;
 use crate::store::lesson_file::{EXTENSION, Origin, load};
 pub use crate::store::names::title_from;
 use crate::store::open_lesson::LookedAt;
@@ -23,6 +25,7 @@ use crate::store::open_lesson::LookedAt;
 pub fn read(path: &Path, wanted: &UnsavedArgs, streams: &mut Streams<'_>) -> Result<Lesson> {
     let LookedAt { loaded, unsaved } =
         LookedAt::at(path, &Refuge::of_user()).map_err(|error| anyhow!("{}", error.report()))?;
+    leftovers::clear(&Disk::real(), folder_of(&real_path(path)));
     if let Origin::Newer { format } = loaded.origin {
         writeln!(
             streams.notes,

@@ -11,6 +11,7 @@ use super::fingerprint::Fingerprint;
 use super::journal::{
     CutOff, FileSince, Journal, JournalError, Kept, OnFile, Recovered, Refuge, Unsynced, look_for_unsaved,
 };
+use super::leftovers;
 use super::lesson_file::{
     self, Comments, EXTENSION, FORMAT, IdentityFrom, LARGEST, LoadError, Loaded, Origin, Replace, SaveError,
 };
@@ -205,6 +206,7 @@ impl OpenLesson {
     /// Errors: those of [`OpenLesson::open`].
     pub fn open_with(disk: &Disk, path: &Path, refuge: &Refuge) -> Result<Opened, LoadError> {
         let path = real_path(path);
+        leftovers::clear(disk, folder_of(&path));
         // Asked for before reading, so that nobody saves in between; but not beside what is no file.
         if !fs::metadata(&path).is_ok_and(|metadata| metadata.is_file()) {
             lesson_file::load(&path)?;

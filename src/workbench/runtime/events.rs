@@ -39,7 +39,7 @@ impl Drop for LastWord {
     }
 }
 
-/// Starts the threads that wait for terminal events and signals.
+/// Starts the thread that waits for the events of the terminal.
 pub(super) fn listen(sender: &Sender<Incoming>) {
     let events = sender.clone();
     thread::spawn(move || {
@@ -56,12 +56,11 @@ pub(super) fn listen(sender: &Sender<Incoming>) {
             }
         }
     });
-    #[cfg(unix)]
-    listen_to_signals(sender.clone());
 }
 
+/// Starts the thread that waits for signals.
 #[cfg(unix)]
-fn listen_to_signals(sender: Sender<Incoming>) {
+pub(super) fn listen_to_signals(sender: Sender<Incoming>) {
     use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGTSTP};
     // Without signals the workbench still works, but a signal ends it without a farewell.
     let Ok(mut signals) = signal_hook::iterator::Signals::new([SIGHUP, SIGINT, SIGTERM, SIGTSTP]) else { return };
