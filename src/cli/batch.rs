@@ -41,7 +41,12 @@ pub fn each_line(
     answer: &mut dyn FnMut(&str, &mut dyn Write) -> Result<Answered>,
 ) -> Result<Outcome> {
     if path == Path::new("-") {
-        return lines(input, "cannot read standard input", out, thing, answer);
+        // Whoever writes into a pipe that stays open waits for each answer.
+        return lines(input, "cannot read standard input", out, thing, &mut |line, out| {
+            let answered = answer(line, out)?;
+            out.flush()?;
+            Ok(answered)
+        });
     }
     let cannot = format!("cannot read {}", shown(path));
     let file = File::open(path).with_context(|| cannot.clone())?;

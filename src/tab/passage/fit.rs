@@ -85,22 +85,19 @@ pub(super) fn pieces(passage: &Passage, measures: Vec<Measure>, room: usize, cha
         let end = measure.ticks.0;
         let whole = with_short_rests(measure.columns.clone());
         // Where a bar goes on in another system, each part has to spell its first rest.
-        let mut columns = if cut_at(&whole, room.saturating_sub(LEAD)) < whole.len() { measure.columns } else { whole };
-        let mut first = true;
-        loop {
-            let cut = cut_at(&columns, room.saturating_sub(LEAD));
-            let rest = columns.split_off(cut.min(columns.len()));
+        let columns = if cut_at(&whole, room.saturating_sub(LEAD)) < whole.len() { measure.columns } else { whole };
+        let cuts = cuts(&columns, room.saturating_sub(LEAD));
+        let mut columns = columns.into_iter();
+        for (place, cut) in cuts.iter().enumerate() {
+            // What goes on in the next system is not copied with every system: a bar may be as long as a book.
+            let part: Vec<Column> = columns.by_ref().take(*cut).collect();
+            let rest = columns.as_slice();
             let until = rest.first().map_or(end, |column| column.tick.0);
             let edges = (
-                if first { PartOfBar::First } else { PartOfBar::Later },
-                if rest.is_empty() { PartOfBar::Last } else { PartOfBar::Later },
+                if place == 0 { PartOfBar::First } else { PartOfBar::Later },
+                if place + 1 == cuts.len() { PartOfBar::Last } else { PartOfBar::Later },
             );
-            pieces.push(piece(index, bar, with_short_rests(columns), edges, until, room, charset));
-            if rest.is_empty() {
-                break;
-            }
-            columns = rest;
-            first = false;
+            pieces.push(piece(index, bar, with_short_rests(part), edges, until, room, charset));
         }
     }
     pieces
@@ -112,6 +109,20 @@ enum PartOfBar {
     First,
     Later,
     Last,
+}
+
+/// Returns how many columns stand in each system, at least one system.
+fn cuts(columns: &[Column], room: usize) -> Vec<usize> {
+    let mut cuts = Vec::new();
+    let mut rest = columns;
+    loop {
+        let cut = cut_at(rest, room).min(rest.len());
+        cuts.push(cut);
+        rest = rest.get(cut..).unwrap_or_default();
+        if rest.is_empty() {
+            return cuts;
+        }
+    }
 }
 
 /// Returns how many columns go into `room`: all of them, or as many as end before a beat.
@@ -428,4 +439,29 @@ fn spread(least: &[usize], wants: &[u64], target: usize) -> Vec<usize> {
         *width += missing;
     }
     widths
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::instrument::neck::{Fret, StringNumber};
+    use crate::lesson::id::PassageId;
+    use crate::lesson::music::{Event, Note, Voice};
+    use crate::tab::passage::columns::ColumnMaker;
+
+    /// What the systems of one bar hold together is what the bar holds, and not its square.
+    #[test]
+    fn a_bar_of_very_many_notes_takes_room_for_each_note_once() {
+        const NOTES: usize = 750;
+        let note = Note::plain(StringNumber::new(1).unwrap(), Fret::new(3).unwrap());
+        let event = Event::notes("1/1..".parse().unwrap(), vec![note]);
+        let bar = Bar { voices: vec![Voice(vec![event; NOTES])], ..Bar::default() };
+        let passage = Passage::plain(PassageId(1), "long", vec![bar]);
+        let measures = vec![ColumnMaker::new(&passage, &[], Charset::Ascii).measure(0)];
+        let pieces = pieces(&passage, measures, 70, Charset::Ascii);
+        let notes: usize = pieces.iter().map(|piece| piece.columns.len()).sum();
+        let room: usize = pieces.iter().map(|piece| piece.columns.capacity()).sum();
+        assert!(pieces.len() > 50 && notes >= NOTES, "{} systems, {notes} columns", pieces.len());
+        assert!(room <= 2 * notes, "room for {room} columns, where there are {notes}");
+    }
 }

@@ -164,3 +164,28 @@ fn a_line_without_an_end_is_refused_before_it_fills_the_memory() {
     assert_eq!(result.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&result.stderr).contains("one shape a line"));
 }
+
+/// A program that writes a line and waits for its answer before it writes the next.
+#[test]
+fn each_line_is_answered_while_the_pipe_stays_open() {
+    use std::io::{BufRead, BufReader, Write};
+    use std::process::{Command, Stdio};
+    for command in [&["name", "--batch", "-", "--json"][..], &["voicings", "--batch", "-", "--json", "--limit", "1"]] {
+        let mut program = Command::new(assert_cmd::cargo::cargo_bin("fingerpost"))
+            .args(command)
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let mut input = program.stdin.take().unwrap();
+        let mut answers = BufReader::new(program.stdout.take().unwrap()).lines();
+        for line in if command[0] == "name" { ["x 3 2 0 1 0", "320033"] } else { ["C", "Am7"] } {
+            writeln!(input, "{line}").unwrap();
+            // It would wait here for ever.
+            let answer = answers.next().unwrap().unwrap();
+            assert!(answer.contains(line), "{answer}");
+        }
+        drop(input);
+        assert!(program.wait().unwrap().success());
+    }
+}
