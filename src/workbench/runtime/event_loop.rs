@@ -3,10 +3,9 @@
 
 use std::io::{self, Write};
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
-use anyhow::{Context, Result};
-use crossterm::event;
+use anyhow::Result;
 
 use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Report;
@@ -17,7 +16,7 @@ use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::runtime::events::{Incoming, listen};
 use crate::workbench::runtime::loudspeaker::Loudspeaker;
 use crate::workbench::runtime::quiet::{Again, Quiet};
-use crate::workbench::runtime::starting::{RunOptions, demand_terminal, start};
+use crate::workbench::runtime::starting::{RunOptions, Started, demand_terminal, start};
 use crate::workbench::runtime::terminal::Screen;
 use crate::workbench::runtime::workplace::{Next, Workplace};
 
@@ -44,14 +43,12 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     // Sending fails only when the program is about to end.
     let tell = move |message: Message| _ = told.send(Incoming::Message(message));
     let mut jobs = Jobs::behind(tell.clone());
-    let (mut state, session) = start(options, &mut jobs)?;
+    let Started { mut state, session, escape_wait } = start(options, &mut jobs)?;
     let screen = Screen::enter()?;
-    // One poll now makes the terminal's events, above all changes of size, arrive from here on. A later first poll
-    // would miss a change between the first frame and itself.
-    event::poll(Duration::ZERO).context("cannot read from the terminal")?;
+    // A change of size is noticed from here on, so that none comes between the size and whoever watches it.
+    listen(&sender, escape_wait);
     state.size = screen.size()?;
     state.settle();
-    listen(&sender);
     let mut workplace = Workplace { state, screen, loudspeaker: Loudspeaker::new(tell), session, jobs };
     let ended = serve(&mut workplace, &events);
     leave(workplace, &ended, &events);
