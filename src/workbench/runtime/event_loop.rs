@@ -61,7 +61,7 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
     workplace.screen.draw(&workplace.state)?;
     // The jobs begin after the first frame, which needs the processor itself.
     workplace.jobs.begin();
-    let (mut quiet, mut again) = (Quiet::default(), Again::default());
+    let (mut quiet, mut drafts, mut again) = (Quiet::of_journal(), Quiet::of_draft(), Again::default());
     loop {
         let retry = again.rest(workplace.session.is_unprotected(), begun.elapsed());
         if retry.is_some_and(|retry| retry.is_zero()) {
@@ -77,7 +77,13 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
             let _ = workplace.session.sync_behind(&mut workplace.jobs);
             continue;
         }
-        let rest = rest.into_iter().chain(retry).min();
+        let late = drafts.rest(workplace.state.draft.late(), begun.elapsed());
+        if late.is_some_and(|late| late.is_zero()) {
+            workplace.advance(Message::DraftDue)?;
+            workplace.screen.draw(&workplace.state)?;
+            continue;
+        }
+        let rest = rest.into_iter().chain(retry).chain(late).min();
         let wake = workplace.state.wake_in();
         let first = match wake.into_iter().chain(rest).min() {
             Some(soon) => events.recv_timeout(soon),
@@ -85,7 +91,7 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
         };
         let first = match first {
             Ok(first) => first,
-            // The wait was for the journal only, or for its next try.
+            // The wait was for the journal or the draft only.
             Err(RecvTimeoutError::Timeout) if wake.is_none_or(|wake| rest.is_some_and(|rest| rest < wake)) => continue,
             // Nothing happened but time: the clock on the screen shows another second.
             Err(RecvTimeoutError::Timeout) => Incoming::Message(Message::Clock(begun.elapsed())),
@@ -136,9 +142,6 @@ fn end(workplace: &mut Workplace, ended: Ended) -> Result<Ended> {
 fn leave(workplace: Workplace, ended: &Result<Ended>, events: &Receiver<Incoming>) {
     let Workplace { state, screen, mut session, mut jobs, .. } = workplace;
     let unconfirmed = session.sync(&mut jobs);
-    if matches!(ended, Ok(Ended::Quit)) {
-        session.leave();
-    }
     drop(screen);
     jobs.finish();
     let is_lost = session.is_unprotected();

@@ -28,6 +28,7 @@ use crate::workbench::messages::message::{LessonForDesk, Message, SavedFile};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::questions::program::SaveAs;
 use crate::workbench::questions::start::NewLesson;
+use crate::workbench::runtime::draft_file::DraftFile;
 use crate::workbench::runtime::handout_file::WrittenHandouts;
 use crate::workbench::runtime::library_file::{Keeper, ShelfTask};
 use crate::workbench::runtime::new_lesson::{file_stem, new_lesson};
@@ -38,6 +39,8 @@ use crate::workbench::runtime::text_file::read_text;
 pub struct Session {
     folders: Option<Folders>,
     file: Option<OpenLesson>,
+    /// Keeps the draft beside the lesson.
+    draft: DraftFile,
     /// The handouts that this session wrote.
     handouts: WrittenHandouts,
     /// Reads and writes the library.
@@ -76,6 +79,7 @@ impl Session {
         Self {
             folders,
             file: None,
+            draft: DraftFile::default(),
             handouts: WrittenHandouts::on(disk),
             keeper,
             save_key,
@@ -99,11 +103,11 @@ impl Session {
         Refuge { folder: Some(folders.journals()), earlier }
     }
 
-    /// Removes the draft of what is not in the lesson yet: a person who leaves in peace does not want it back.
-    pub fn leave(&self) {
-        if let Some(file) = &self.file {
-            draft::keep_on(&self.disk(), file.path(), &Draft::default());
-        }
+    /// Keeps a draft beside the open lesson.
+    fn keep_draft(&mut self, draft: &Draft) -> Vec<Message> {
+        let disk = self.disk();
+        let lesson = self.file.as_ref().map(OpenLesson::path);
+        lesson.and_then(|lesson| self.draft.keep(&disk, lesson, draft)).into_iter().collect()
     }
 
     fn with_library(&self, task: ShelfTask, jobs: &mut Jobs<Message>) -> Vec<Message> {
@@ -137,12 +141,14 @@ impl Session {
                 self.heard_of_journal(failed.as_ref()).into_iter().collect()
             }
             FileEffect::Save(lesson, to) => {
+                let before = self.file.as_ref().map(|file| file.path().to_owned());
                 let saved = self.save(&lesson, to);
-                self.with_protection(saved)
+                self.with_protection(before, saved)
             }
             FileEffect::SaveAt(lesson, path) => {
+                let before = self.file.as_ref().map(|file| file.path().to_owned());
                 let saved = self.save_at(&lesson, &path);
-                self.with_protection(saved)
+                self.with_protection(before, saved)
             }
             FileEffect::WriteHandout(lesson, options, existing) => {
                 let Some(file) = &self.file else {
@@ -154,12 +160,7 @@ impl Session {
             FileEffect::ChangeLibrary(change) => self.with_library(ShelfTask::Change(change), jobs),
             FileEffect::TakeOutOfLibrary(voicing) => self.with_library(ShelfTask::TakeOut(voicing), jobs),
             FileEffect::KeepNeckSettings(neck) => self.settings(|settings| settings.neck = neck),
-            FileEffect::KeepDraft(draft) => {
-                if let Some(file) = &self.file {
-                    draft::keep_on(&self.disk(), file.path(), &draft);
-                }
-                Vec::new()
-            }
+            FileEffect::KeepDraft(draft) => self.keep_draft(&draft),
             FileEffect::KeepTheme(name) => self.settings(|settings| settings.theme.clone_from(&name)),
             FileEffect::LayOut(lesson, options) => {
                 let laid_out = move |_: &Running<'_>| Some(laid_out(&lesson, options));
@@ -167,7 +168,8 @@ impl Session {
             }
             FileEffect::ReadTab(path) => vec![Message::TabRead(path.clone(), read_text(&path, self.folder()))],
             FileEffect::Discard => {
-                self.leave();
+                // Whoever throws the changes away does not want what was no change yet.
+                self.keep_draft(&Draft::default());
                 let stays = self.file.take().and_then(|file| file.discard().err());
                 let told = stays.map(|error| Message::Told(Notice::trouble(with_hint(&error))));
                 std::iter::once(Message::Discarded).chain(told).collect()
@@ -189,10 +191,7 @@ impl Session {
                 let opened = self.open_demo(&name);
                 self.with_its_library(opened, jobs).into_iter().chain(told).collect()
             }
-            FileEffect::Close => {
-                self.leave();
-                self.let_go(jobs)
-            }
+            FileEffect::Close => self.let_go(jobs),
         }
     }
 
@@ -268,10 +267,14 @@ impl Session {
         }
     }
 
-    /// Has what is told of the journal after a save told before what is told of the save.
-    fn with_protection(&mut self, saved: Message) -> Vec<Message> {
+    /// Has what is told of journal and draft after a save told before what is told of the save; `before` is the file that the
+    /// lesson had until then.
+    fn with_protection(&mut self, before: Option<PathBuf>, saved: Message) -> Vec<Message> {
+        let disk = self.disk();
+        let moved = before.zip(self.file.as_ref().map(OpenLesson::path));
+        let along = moved.and_then(|(before, now)| self.draft.take_along(&disk, &before, now));
         let failed = self.file.as_mut().and_then(|file| file.retry().err());
-        self.heard_of_journal(failed.as_ref()).into_iter().chain([saved]).collect()
+        self.heard_of_journal(failed.as_ref()).into_iter().chain(along).chain([saved]).collect()
     }
 
     /// Saves the lesson in another folder, under its name, or in another file.
@@ -604,17 +607,46 @@ mod tests {
     }
 
     #[test]
-    fn what_is_not_in_the_lesson_yet_is_kept_until_somebody_leaves_in_peace() {
+    fn what_is_not_in_the_lesson_yet_is_kept_also_where_somebody_leaves_in_peace() {
         let folder = tempfile::tempdir().unwrap();
         let (mut session, path) = changed_lesson(folder.path());
-        let written = Draft { about: "Talking points".into(), words: "Half a sen".into(), ..Draft::default() };
+        let written = Draft { fingers: "x 3 2 0 1 0".into(), ..Draft::default() };
         session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once());
         drop(session);
         let mut session = Session::new(None, "Ctrl+S".to_owned());
-        let told = session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once());
-        assert!(told.iter().any(|message| matches!(message, Message::Drafted(draft) if **draft == written)));
-        session.perform(FileEffect::Close, &mut Jobs::at_once());
+        for _ in 0..2 {
+            let told = session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once());
+            assert!(told.iter().any(|message| matches!(message, Message::Drafted(draft) if **draft == written)));
+            session.perform(FileEffect::Close, &mut Jobs::at_once());
+        }
+        session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once());
+        session.perform(FileEffect::Discard, &mut Jobs::at_once());
+        assert_eq!(draft::left(&path), None, "whoever throws the changes away wants none of it");
+    }
+
+    #[test]
+    fn a_draft_goes_along_to_another_file_and_is_told_of_once_where_it_cannot_be_kept() {
+        let folder = tempfile::tempdir().unwrap();
+        let (mut session, path) = changed_lesson(folder.path());
+        let written = Draft { fingers: "x 3 2 0 1 0".into(), ..Draft::default() };
+        session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once());
+        let rig = crate::workbench::editing::rigs::standard_guitar();
+        let lesson = Box::new(Lesson::blank(random::lesson_id(), "Own", &rig));
+        session.perform(FileEffect::Save(lesson, SaveAs::Beside), &mut Jobs::at_once());
         assert_eq!(draft::left(&path), None);
+        let beside = folder.path().join("own 2.lesson.ron");
+        assert_eq!(draft::left(&beside), Some(written.clone()));
+        let mut keep = |folder: Option<tempfile::TempDir>| {
+            drop(folder);
+            session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once())
+        };
+        assert!(keep(None).is_empty());
+        let told = keep(Some(folder));
+        assert!(
+            matches!(&told[..], [Message::Told(notice)] if notice.text.contains("would not survive a crash")),
+            "{told:?}"
+        );
+        assert!(keep(None).is_empty(), "it is told once");
     }
 
     #[test]

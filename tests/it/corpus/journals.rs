@@ -95,7 +95,8 @@ fn a_draft_is_found() {
     for format in formats() {
         let found = draft::left(&format.join("journals/draft/porch.lesson.ron")).unwrap();
         let words = "one\ntwo \"quoted\" ♭".to_owned();
-        assert_eq!(found, Draft { fingers: "x 3 2? 0 1 0".into(), about: "Talking points".into(), words });
+        let (fingers, about) = ("x 3 2? 0 1 0".into(), "Talking points".into());
+        assert_eq!(found, Draft { fingers, about, words, ..Draft::default() });
     }
 }
 
@@ -111,7 +112,10 @@ fn zz_write() {
         file.record(&change).unwrap();
         lesson.clone()
     };
-    let header = fingerpost::lesson::document::Header { title: "Three chords on the porch".into(), ..lesson_file::load(&path).unwrap().lesson.header };
+    let header = fingerpost::lesson::document::Header {
+        title: "Three chords on the porch".into(),
+        ..lesson_file::load(&path).unwrap().lesson.header
+    };
     let lesson = make(&mut file, Reason::EditHeader, Edit::Header(header));
     let mut first = lesson.segments[0].clone();
     first.title = "welcome back".into();
