@@ -67,6 +67,7 @@ fn opened_with(lesson: Lesson, library: Vec<LibraryItem>) -> State {
         state: SavedState::Saved,
         seed: Seed(1),
         library: library.into(),
+        apart: Vec::new(),
         notice: None,
     };
     update(&mut state, Message::Opened(Ok(Box::new(opened))));

@@ -23,7 +23,8 @@ pub fn differences(one: &Edit, other: &Edit) -> Vec<FieldDifference> {
     let (one, other) = (fields(&one), fields(&other));
     let mut found = Vec::new();
     for name in names(&one, &other) {
-        let value = |of: &[(String, String)]| of.iter().find(|(field, _)| field == name).map(|(_, value)| value.clone());
+        let value =
+            |of: &[(String, String)]| of.iter().find(|(field, _)| field == name).map(|(_, value)| value.clone());
         let (one, other) = (value(&one), value(&other));
         if one == other {
             continue;
@@ -151,7 +152,11 @@ mod tests {
         let (one, other) = (segment("a, \"b\" (c)", &["x", "y, z"]), segment("a", &["x", "y", "w"]));
         assert_eq!(
             told(&one, &other),
-            ["title: \"a, \\\"b\\\" (c)\" | \"a\"", "talking points 2: \"y, z\" | \"y\"", "talking points 3: - | \"w\""]
+            [
+                "title: \"a, \\\"b\\\" (c)\" | \"a\"",
+                "talking points 2: \"y, z\" | \"y\"",
+                "talking points 3: - | \"w\""
+            ]
         );
         assert_eq!(told(&one, &one), [""; 0]);
         let header = |title: &str| Edit::Header(Header { title: title.to_owned(), ..Header::default() });

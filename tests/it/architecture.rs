@@ -22,7 +22,6 @@ const FLOORS: &[(&str, u8)] = &[
     ("tab", 4),
     ("plan", 4),
     ("sound", 4),
-    ("recording", 4),
     ("exchange", 4),
     ("store", 4),
     ("workbench", 5),

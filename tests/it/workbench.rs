@@ -17,6 +17,7 @@ mod mouse;
 mod neck;
 mod panes;
 mod passage;
+mod protection;
 pub mod random;
 mod recording;
 mod search;

@@ -314,7 +314,8 @@ impl Lines {
         let entry = match word {
             "base" => {
                 let (named, writer) = rest.split_once(' ').unwrap_or((rest, ""));
-                let (writer, path) = writer.split_once(AT).map_or((writer, None), |(writer, path)| (writer, Some(path)));
+                let (writer, path) =
+                    writer.split_once(AT).map_or((writer, None), |(writer, path)| (writer, Some(path)));
                 let (lesson, linking) = (lesson_of(writer), linking_of(writer));
                 let writer = if writer.is_empty() { Some(Writer::unstated()) } else { Writer::parse(writer) };
                 named.parse().ok().zip(writer).map(|(named, writer)| {

@@ -14,13 +14,15 @@
 
 mod error;
 pub mod lines;
+mod on_file;
 mod places;
 mod recovery;
 mod tail;
 mod writing;
 
 pub use error::JournalError;
+pub use on_file::OnFile;
 pub use places::Refuge;
 pub use recovery::{CutOff, FileSince, Kept, Recovered, WhyKept, look_for_unsaved};
 pub use tail::Unsynced;
-pub use writing::{Journal, OnFile};
+pub use writing::Journal;

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use super::lines::Lines;
-use super::recovery::LARGEST;
+use super::on_file::LARGEST;
 use crate::lesson::id::LessonId;
 use crate::store::atomic::{folder_of, sibling};
 use crate::store::disk::Disk;
@@ -28,7 +28,7 @@ pub struct Refuge {
 
 /// Where the journal of one lesson may lie.
 #[derive(Debug, Clone)]
-pub(super) struct Places {
+pub(super) struct JournalPlaces {
     /// The lesson's file.
     pub lesson: PathBuf,
     /// Which lesson it is.
@@ -39,7 +39,7 @@ pub(super) struct Places {
     pub elsewhere: Option<PathBuf>,
 }
 
-impl Places {
+impl JournalPlaces {
     pub fn of(lesson: &Path, identity: Option<LessonId>, refuge: &Refuge) -> Self {
         let name = |folder: &PathBuf| folder.join(format!("{}{}", prefix(identity), name_elsewhere(lesson)));
         Self {

@@ -5,8 +5,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use super::lines::{Entry, Line, Lines, Linking, PROGRAM, Trouble, Writer};
-use super::places::{Places, Refuge};
-use super::writing::OnFile;
+use super::on_file::{LARGEST, OnFile};
+use super::places::{JournalPlaces, Refuge};
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::Edit;
 use crate::lesson::history::Reason;
@@ -16,9 +16,6 @@ use crate::store::fingerprint::Fingerprint;
 use crate::store::lesson_file;
 use crate::store::ron_file::{self, options};
 use crate::text::safe::printable;
-
-/// The largest journal that is read, in bytes: weeks of work without a save.
-pub(super) const LARGEST: u64 = 512 * 1024 * 1024;
 
 /// What was found in a journal when its lesson was opened.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -199,7 +196,7 @@ enum Replayed {
 /// Applies what the journal of a lesson holds to `document`, which was read from `on_file`, and keeps what cannot be applied.
 pub(super) fn bring_back(
     disk: &Disk,
-    places: &Places,
+    places: &JournalPlaces,
     refuge: &Refuge,
     on_file: &OnFile,
     document: &mut Lesson,
@@ -237,19 +234,12 @@ pub(super) fn bring_back(
 
 /// Applies what the journal of the lesson at `lesson` holds to `document`, which was read from `on_file`, and changes nothing on the
 /// disk: for whoever only looks. `None` where there is nothing unsaved.
-pub fn look_for_unsaved(
-    lesson: &Path,
-    refuge: &Refuge,
-    on_file: &OnFile,
-    document: &mut Lesson,
-) -> Option<Recovered> {
-    let places = Places::of(lesson, document.id, refuge);
+pub fn look_for_unsaved(lesson: &Path, refuge: &Refuge, on_file: &OnFile, document: &mut Lesson) -> Option<Recovered> {
+    let places = JournalPlaces::of(lesson, document.id, refuge);
     let (_, bytes) = fullest(places.found(&Disk::real(), refuge))?;
     match replay(&bytes, on_file, document) {
         Replayed::Nothing => None,
-        Replayed::Foreign(why) => {
-            Some(Recovered { kept: Some(Kept { why, path: None }), ..Recovered::default() })
-        }
+        Replayed::Foreign(why) => Some(Recovered { kept: Some(Kept { why, path: None }), ..Recovered::default() }),
         Replayed::Changes { recovered, .. } => {
             (!recovered.reasons.is_empty() || !recovered.apart.is_empty()).then_some(recovered)
         }
@@ -377,7 +367,7 @@ fn carried_over(read: Lines, document: &mut Lesson, mut why: Option<WhyKept>, cu
 }
 
 /// Gives the journal beside a lesson, if one lies there, another name, because the lesson was just saved without it.
-pub(super) fn clear_place(disk: &Disk, places: &Places) -> (Left, Option<Kept>) {
+pub(super) fn clear_place(disk: &Disk, places: &JournalPlaces) -> (Left, Option<Kept>) {
     let kept = fs::symlink_metadata(&places.beside)
         .is_ok()
         .then(|| put_aside(disk, &places.lesson, &places.beside, WhyKept::OtherLesson));

@@ -3,17 +3,16 @@
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 use super::error::JournalError;
 use super::lines::Chain;
-use super::places::{Places, Refuge, beside};
+use super::on_file::OnFile;
+use super::places::{JournalPlaces, Refuge, beside};
 use super::recovery::{Kept, Left, Recovered, bring_back, clear_place, mode_of};
 use super::tail::{Tail, Unsynced};
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::Edit;
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::id::LessonId;
 use crate::store::atomic::folder_of;
 use crate::store::disk::Disk;
 use crate::store::fingerprint::Fingerprint;
@@ -22,24 +21,6 @@ use crate::store::ron_file::options;
 /// The longest line, in bytes, that is read back when it is written: a millisecond or two.
 const LONG_LINE: usize = 64 * 1024;
 
-/// The lesson's file as it stands on the disk.
-#[derive(Debug, Clone)]
-pub struct OnFile {
-    /// The fingerprint of what it holds.
-    pub fingerprint: Fingerprint,
-    /// What it holds.
-    pub text: Arc<str>,
-    /// Which lesson it is, where the file says so itself.
-    pub lesson: Option<LessonId>,
-}
-
-impl OnFile {
-    /// Returns a file that holds `text`.
-    pub fn of(text: &str, lesson: Option<LessonId>) -> Self {
-        Self { fingerprint: Fingerprint::of(text.as_bytes()), text: text.into(), lesson }
-    }
-}
-
 /// The journal of one lesson file. It makes its file with the first change.
 ///
 /// All changes since the last save are in memory as well, as they are written, so that a journal that has stopped can be
@@ -47,20 +28,20 @@ impl OnFile {
 #[derive(Debug)]
 pub struct Journal {
     disk: Disk,
-    places: Places,
+    places: JournalPlaces,
     on_file: OnFile,
     /// The changes since the last save.
     log: Vec<String>,
     /// The versions that wait to be decided about.
     apart: Vec<Edit>,
     /// The place beside the lesson is taken by a journal that could be neither used nor put aside; it is left alone.
-    beside: Beside,
+    beside: BesideLesson,
     state: JournalState,
 }
 
 /// Whether the journal may lie beside the lesson.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Beside {
+enum BesideLesson {
     Free,
     InTheWay,
 }
@@ -86,7 +67,7 @@ impl Journal {
 
     /// Returns the journal of a lesson that was just saved with this content. Whatever journal lies there is put aside.
     pub fn start(disk: &Disk, lesson: &Path, refuge: &Refuge, on_file: OnFile) -> (Self, Option<Kept>) {
-        let places = Places::of(lesson, on_file.lesson, refuge);
+        let places = JournalPlaces::of(lesson, on_file.lesson, refuge);
         let (left, kept) = clear_place(disk, &places);
         (Self::after(disk, places, on_file, left), kept)
     }
@@ -100,21 +81,29 @@ impl Journal {
         on_file: OnFile,
         document: &mut Lesson,
     ) -> (Self, Recovered) {
-        let places = Places::of(lesson, document.id, refuge);
+        let places = JournalPlaces::of(lesson, document.id, refuge);
         let (left, recovered) = bring_back(disk, &places, refuge, &on_file, document);
         (Self::after(disk, places, on_file, left), recovered)
     }
 
-    fn after(disk: &Disk, places: Places, on_file: OnFile, left: Left) -> Self {
+    fn after(disk: &Disk, places: JournalPlaces, on_file: OnFile, left: Left) -> Self {
         let disk = disk.clone();
-        let mut journal =
-            Self { disk, places, on_file, log: Vec::new(), apart: Vec::new(), beside: Beside::Free, state: JournalState::Clean };
+        let mut journal = Self {
+            disk,
+            places,
+            on_file,
+            log: Vec::new(),
+            apart: Vec::new(),
+            beside: BesideLesson::Free,
+            state: JournalState::Clean,
+        };
         match left {
             Left::Nothing => {}
-            Left::InTheWay => journal.beside = Beside::InTheWay,
+            Left::InTheWay => journal.beside = BesideLesson::InTheWay,
             Left::Usable { path, end, log, apart } => {
                 (journal.log, journal.apart) = (log, apart);
-                let tail = end.and_then(|end| Tail::goes_on(&journal.disk, &path, end.length, end.last, end.named).ok());
+                let tail =
+                    end.and_then(|end| Tail::goes_on(&journal.disk, &path, end.length, end.last, end.named).ok());
                 match tail {
                     Some(tail) => journal.state = JournalState::Open(tail),
                     None => {
@@ -269,7 +258,7 @@ impl Journal {
         let mut refused = None;
         let places: Vec<PathBuf> = self.places.all().map(Path::to_owned).collect();
         for path in places {
-            if path == self.places.beside && self.beside == Beside::InTheWay {
+            if path == self.places.beside && self.beside == BesideLesson::InTheWay {
                 refused = Some(JournalError::InTheWay { path });
                 continue;
             }
@@ -292,7 +281,7 @@ impl Journal {
         if fs::symlink_metadata(path).is_ok_and(|there| !there.is_file()) {
             return Err(io::Error::new(io::ErrorKind::AlreadyExists, "something that is no file lies in its place"));
         }
-        // Beside the lesson it is as readable for others as the lesson is.
+        // BesideLesson the lesson it is as readable for others as the lesson is.
         let mode = if path == self.places.beside {
             mode_of(&self.places.lesson)
         } else {
@@ -344,21 +333,27 @@ impl Journal {
 
     const fn tail(&self) -> Option<&Tail> {
         match &self.state {
-            JournalState::Open(tail) | JournalState::Stopped(Some(tail)) | JournalState::Unwritable(Some(tail)) => Some(tail),
+            JournalState::Open(tail) | JournalState::Stopped(Some(tail)) | JournalState::Unwritable(Some(tail)) => {
+                Some(tail)
+            }
             JournalState::Clean | JournalState::Stopped(None) | JournalState::Unwritable(None) => None,
         }
     }
 
     const fn tail_mut(&mut self) -> Option<&mut Tail> {
         match &mut self.state {
-            JournalState::Open(tail) | JournalState::Stopped(Some(tail)) | JournalState::Unwritable(Some(tail)) => Some(tail),
+            JournalState::Open(tail) | JournalState::Stopped(Some(tail)) | JournalState::Unwritable(Some(tail)) => {
+                Some(tail)
+            }
             JournalState::Clean | JournalState::Stopped(None) | JournalState::Unwritable(None) => None,
         }
     }
 
     fn take_tail(&mut self) -> Option<Tail> {
         match std::mem::replace(&mut self.state, JournalState::Clean) {
-            JournalState::Open(tail) | JournalState::Stopped(Some(tail)) | JournalState::Unwritable(Some(tail)) => Some(tail),
+            JournalState::Open(tail) | JournalState::Stopped(Some(tail)) | JournalState::Unwritable(Some(tail)) => {
+                Some(tail)
+            }
             JournalState::Clean | JournalState::Stopped(None) | JournalState::Unwritable(None) => None,
         }
     }

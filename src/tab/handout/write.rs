@@ -13,17 +13,34 @@ use super::section::{Printed, section_blocks};
 /// Writes the handout of `lesson`. Every lesson has one, however empty or faulty: links that lead
 /// nowhere are left out (`check` reports them).
 pub fn handout(lesson: &Lesson, options: &HandoutOptions) -> Handout {
+    handout_while(lesson, options, &mut |_, _| true).unwrap_or_default()
+}
+
+/// Writes the same, and asks before each section whether to go on: with how many sections are written, and how many there are.
+/// `None` where the answer was no.
+pub fn handout_while(
+    lesson: &Lesson,
+    options: &HandoutOptions,
+    go_on: &mut dyn FnMut(usize, usize) -> bool,
+) -> Option<Handout> {
     let look = PageLook { width: options.width(), charset: options.charset };
     let content = Content::of(lesson, options);
     let mut printed = Printed::default();
     let mut blocks = vec![title_block(&lesson.header, look)];
     blocks.extend(outline(lesson, &content, options, look));
-    for section in &content.sections {
+    let all = content.sections.len() + content.unused.len();
+    for (done, section) in content.sections.iter().enumerate() {
+        if !go_on(done, all) {
+            return None;
+        }
         let title = title(lesson, section, look);
         blocks.extend(section_blocks(lesson, section, &title, look, &mut printed));
     }
     let nothing_before = content.sections.is_empty();
     for (place, section) in content.unused.iter().enumerate() {
+        if !go_on(content.sections.len() + place, all) {
+            return None;
+        }
         // Beside nothing else, nothing is there "also".
         let title = match (section.piece(), nothing_before) {
             (Some(_), true) => title(lesson, section, look),
@@ -36,7 +53,7 @@ pub fn handout(lesson: &Lesson, options: &HandoutOptions) -> Handout {
     blocks.extend(legend(&printed.signs(look), look));
     blocks.extend(credits(&lesson.header, look));
     blocks.extend(cautions(look));
-    paginate(blocks, &running_heads(&lesson.header, look), look, options.paper.lines())
+    Some(paginate(blocks, &running_heads(&lesson.header, look), look, options.paper.lines()))
 }
 
 /// Returns the heading of a section: the piece, else the segment, else the lesson, whichever has a title.

@@ -27,7 +27,7 @@ impl Desk {
             }
             return Reply::nothing();
         }
-        Reply::say(Notice::note(shown_nowhere(place)))
+        Reply::say(Notice::note(shown_nowhere(self.lesson.lesson(), place)))
     }
 
     /// Puts a voicing on the fretboard, in the segment that shows it.
@@ -68,16 +68,17 @@ fn segment_of(lesson: &Lesson, place: LessonPlace) -> Option<SegmentId> {
 }
 
 /// Says why no segment shows a place.
-const fn shown_nowhere(place: LessonPlace) -> &'static str {
-    if matches!(place, LessonPlace::Passage(..)) {
-        "no segment plays this passage: m in the timeline chooses the music of a segment"
-    } else if matches!(place, LessonPlace::Piece(_)) {
-        "no segment is about this piece"
-    } else if matches!(place, LessonPlace::Setup(_)) {
-        "no segment is played in this setup: s in the timeline chooses it"
-    } else if matches!(place, LessonPlace::Segment(_) | LessonPlace::Voicing(..) | LessonPlace::Chapters) {
-        "it is gone from the lesson"
-    } else {
-        "this is about the lesson as a whole"
+fn shown_nowhere(lesson: &Lesson, place: LessonPlace) -> String {
+    let Some(item) = place.item() else { return "this is about the lesson as a whole".to_owned() };
+    if !lesson.has(item) {
+        return "it is gone from the lesson".to_owned();
     }
+    let remedy = if matches!(item, ItemId::Passage(_)) {
+        ": m in the timeline chooses the music of a segment"
+    } else if matches!(item, ItemId::Setup(_)) {
+        ": s in the timeline chooses the setup of a segment"
+    } else {
+        ""
+    };
+    format!("no segment shows this {}{remedy}", item.word())
 }

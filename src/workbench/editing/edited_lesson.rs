@@ -90,16 +90,22 @@ pub enum Instead {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Version(u64);
 
+/// What is known of the lesson's file and its journal.
+#[derive(Debug, Clone, Default)]
+struct KeptState {
+    saving: Saving,
+    protection: Protection,
+    /// The versions of things that another program has changed as well.
+    apart: Vec<Edit>,
+}
+
 /// The lesson that is open, and what was changed in it since it was opened.
 #[derive(Debug, Clone)]
 pub struct EditedLesson {
     lesson: Arc<Lesson>,
     path: PathBuf,
     access: Access,
-    saving: Saving,
-    protection: Protection,
-    /// The versions of things that another program has changed as well.
-    apart: Vec<Edit>,
+    kept: KeptState,
     revision: u64,
     /// How the lesson stands, and how it stands in its file, if that is known.
     stands: Version,
@@ -131,9 +137,7 @@ impl EditedLesson {
             lesson: Arc::new(lesson),
             path,
             access,
-            saving: Saving::Idle,
-            protection: Protection::default(),
-            apart: Vec::new(),
+            kept: KeptState::default(),
             revision: 0,
             stands,
             saved,
@@ -169,34 +173,34 @@ impl EditedLesson {
 
     /// Returns how saving goes.
     pub const fn saving(&self) -> Saving {
-        self.saving
+        self.kept.saving
     }
 
     /// Returns whether what is not saved would survive a crash.
     pub const fn protection(&self) -> &Protection {
-        &self.protection
+        &self.kept.protection
     }
 
     /// Returns the versions of things that another program has changed as well. They wait to be decided about.
     pub fn apart(&self) -> &[Edit] {
-        &self.apart
+        &self.kept.apart
     }
 
     /// Takes in the versions that wait to be decided about.
     pub fn wait_for_decision(&mut self, apart: Vec<Edit>) {
-        self.apart = apart;
+        self.kept.apart = apart;
     }
 
     /// Takes note that the version at `place` of those that wait was decided about.
     pub fn decide_on(&mut self, place: usize) {
-        if place < self.apart.len() {
-            self.apart.remove(place);
+        if place < self.kept.apart.len() {
+            self.kept.apart.remove(place);
         }
     }
 
     /// Takes note of whether what is not saved would survive a crash.
     pub fn protect(&mut self, protection: Protection) {
-        self.protection = protection;
+        self.kept.protection = protection;
     }
 
     /// Returns whether the file holds what is on the screen.
@@ -221,19 +225,19 @@ impl EditedLesson {
 
     /// Notes that the lesson is being written.
     pub const fn begin_saving(&mut self) {
-        self.saving = Saving::Running;
+        self.kept.saving = Saving::Running;
     }
 
     /// Notes that the lesson was written as it stands, to its file from now on.
     pub fn end_saving(&mut self, path: PathBuf) {
         self.path = path;
-        self.saving = Saving::Idle;
+        self.kept.saving = Saving::Idle;
         self.saved = Some(self.stands);
     }
 
     /// Notes that the lesson could not be written.
     pub const fn fail_saving(&mut self) {
-        self.saving = Saving::Failed;
+        self.kept.saving = Saving::Failed;
     }
 
     /// Takes out what was changed since the last call, for the journal.

@@ -53,7 +53,7 @@ impl JobKind {
     pub const fn words(self) -> &'static str {
         match self {
             Self::Library => "reading or writing the library",
-            Self::Journal => "bringing the journal to the disk",
+            Self::Journal => "saving the journal",
             Self::Layout => "laying out the handout",
             Self::Devices => "looking for sound devices",
         }

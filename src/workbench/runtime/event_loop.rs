@@ -15,7 +15,7 @@ use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::runtime::events::{Incoming, listen};
 use crate::workbench::runtime::loudspeaker::Loudspeaker;
-use crate::workbench::runtime::quiet::{Again, Quiet};
+use crate::workbench::runtime::quiet::{NextTry, Quiet};
 use crate::workbench::runtime::starting::{RunOptions, Started, demand_terminal, start};
 use crate::workbench::runtime::terminal::Screen;
 use crate::workbench::runtime::workplace::{Next, Workplace};
@@ -61,9 +61,9 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
     workplace.screen.draw(&workplace.state)?;
     // The jobs begin after the first frame, which needs the processor itself.
     workplace.jobs.begin();
-    let (mut quiet, mut drafts, mut again) = (Quiet::of_journal(), Quiet::of_draft(), Again::default());
+    let (mut quiet, mut drafts, mut next_try) = (Quiet::of_journal(), Quiet::of_draft(), NextTry::default());
     loop {
-        let retry = again.rest(workplace.session.is_unprotected(), begun.elapsed());
+        let retry = next_try.rest(workplace.session.is_unprotected(), begun.elapsed());
         if retry.is_some_and(|retry| retry.is_zero()) {
             if let Some(message) = workplace.session.retry_journal() {
                 workplace.advance(message)?;

@@ -19,6 +19,7 @@ mod new_lesson;
 mod path_names;
 mod provoked;
 mod quiet;
+mod saving;
 pub mod session;
 mod starting;
 mod terminal;

@@ -66,11 +66,11 @@ pub(super) const AGAIN: Duration = Duration::from_secs(3);
 
 /// Since when a journal that has stopped waits for the next try.
 #[derive(Debug, Default)]
-pub(super) struct Again {
+pub(super) struct NextTry {
     since: Option<Duration>,
 }
 
-impl Again {
+impl NextTry {
     /// Returns how long to wait until it is tried again: no time where that is now, `None` where it works. `now` is any clock that
     /// only runs forward.
     pub(super) fn rest(&mut self, is_stopped: bool, now: Duration) -> Option<Duration> {
@@ -109,7 +109,7 @@ mod tests {
 
     #[test]
     fn a_journal_that_has_stopped_is_tried_every_few_seconds_until_it_works() {
-        let mut again = Again::default();
+        let mut again = NextTry::default();
         let at = Duration::from_secs;
         assert_eq!(again.rest(false, at(1)), None);
         assert_eq!(again.rest(true, at(10)), Some(AGAIN));

@@ -17,7 +17,7 @@ use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
 use crate::store::random;
 use crate::store::settings::{ListeningSettings, Settings};
-use crate::tab::handout::handout;
+use crate::tab::handout::handout_while;
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::jobs::kind::JobKind;
 use crate::workbench::jobs::queue::Jobs;
@@ -33,6 +33,7 @@ use crate::workbench::runtime::handout_file::WrittenHandouts;
 use crate::workbench::runtime::library_file::{Keeper, ShelfTask};
 use crate::workbench::runtime::new_lesson::{file_stem, new_lesson};
 use crate::workbench::runtime::path_names::complete_path;
+use crate::workbench::runtime::saving::{lesson_path, unprotected, with_hint, without_path};
 use crate::workbench::runtime::text_file::read_text;
 
 /// The files of a session.
@@ -163,7 +164,7 @@ impl Session {
             FileEffect::KeepDraft(draft) => self.keep_draft(&draft),
             FileEffect::KeepTheme(name) => self.settings(|settings| settings.theme.clone_from(&name)),
             FileEffect::LayOut(lesson, options) => {
-                let laid_out = move |_: &Running<'_>| Some(laid_out(&lesson, options));
+                let laid_out = move |running: &Running<'_>| laid_out(&lesson, options, running);
                 jobs.start(JobKind::Layout, laid_out).into_iter().collect()
             }
             FileEffect::ReadTab(path) => vec![Message::TabRead(path.clone(), read_text(&path, self.folder()))],
@@ -414,60 +415,22 @@ impl Session {
     }
 }
 
-fn laid_out(lesson: &Lesson, options: HandoutOptions) -> Message {
-    let pages = handout(lesson, &options).pages;
-    Message::LaidOut(options, pages)
+/// Lays a handout out, unless another is asked for meanwhile. One of many sections says how far it is.
+fn laid_out(lesson: &Lesson, options: HandoutOptions, running: &Running<'_>) -> Option<Message> {
+    const MANY: usize = 50;
+    let number = |count: usize| u64::try_from(count).unwrap_or(u64::MAX);
+    let laid_out = handout_while(lesson, &options, &mut |done, all| {
+        if all > MANY {
+            running.progress(number(done), number(all));
+        }
+        !running.is_cancelled()
+    });
+    laid_out.map(|handout| Message::LaidOut(options, handout.pages))
 }
 
 /// Returns the disk that `folders` lie on.
 fn disk_of(folders: Option<&Folders>) -> Disk {
     folders.map_or_else(Disk::real, |folders| folders.disk().clone())
-}
-
-/// Returns what is wrong with the journal and what to do about it, in words.
-fn with_hint(error: &JournalError) -> String {
-    format!("{error}; {}", error.hint())
-}
-
-/// Says that a journal has stopped, for as long as it has.
-fn unprotected(error: &JournalError) -> String {
-    format!("no journal, so that a crash would lose what is not saved; save the lesson ({error})")
-}
-
-/// Returns the file that a lesson is saved in where a folder or a file was typed; `~` is the home folder.
-fn lesson_path(typed: &Path, now: &Path) -> PathBuf {
-    let home = directories::BaseDirs::new().map(|dirs| dirs.home_dir().to_owned());
-    let path = match (typed.strip_prefix("~"), home) {
-        (Ok(rest), Some(home)) => home.join(rest),
-        _ => typed.to_owned(),
-    };
-    let is_folder = path.is_dir() || typed.as_os_str().as_encoded_bytes().ends_with(b"/");
-    let name = now.file_name().unwrap_or_default();
-    if is_folder {
-        path.join(name)
-    } else if path.to_string_lossy().ends_with(EXTENSION) {
-        path
-    } else {
-        let mut named = path.into_os_string();
-        named.push(EXTENSION);
-        named.into()
-    }
-}
-
-/// Returns why a lesson was not saved, in words without its path, since only one lesson is open.
-fn without_path(error: &SaveError) -> String {
-    match error {
-        SaveError::ReadOnly { reason, .. } => reason.clone(),
-        SaveError::Write { source, .. } | SaveError::Unconfirmed { source, .. } => source.to_string(),
-        SaveError::ChangedOnDisk { path }
-        | SaveError::Gone { path }
-        | SaveError::Exists { path }
-        | SaveError::TooLarge { path } => {
-            let told = error.to_string();
-            told.strip_prefix(&format!("{}: ", shown(path))).unwrap_or(&told).to_owned()
-        }
-        SaveError::Unwritable { .. } => error.to_string(),
-    }
 }
 
 /// Adds a notice to a lesson that was just opened, unless it has a more important one.
@@ -493,6 +456,7 @@ mod tests {
     use crate::store::lesson_file;
     use crate::store::open_lesson::Renewed;
     use crate::store::settings::NeckSettings;
+    use crate::tab::handout::handout;
     use crate::tab::handout::options::Paper;
 
     /// Returns a session on a new lesson in a folder of its own, which was saved once and changed since.

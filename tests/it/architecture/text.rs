@@ -20,7 +20,7 @@ impl SourceFile {
 
     /// Returns the text up to the module of its tests.
     pub fn without_tests(&self) -> &str {
-        self.text.split("#[cfg(test)]\nmod tests").next().unwrap_or_default()
+        self.text.split("#[cfg(test)]\nmod tests {").next().unwrap_or_default()
     }
 }
 

@@ -287,7 +287,8 @@ fn after(base: &Lesson, chain: &[Vec<u16>]) -> (Lesson, Vec<Transaction>) {
 #[test]
 fn changes_of_which_nobody_knows_on_what_they_were_made_all_wait() {
     let (_folder, path, _) = folder_with_segments();
-    let text = "(reason:RetitleSegment,edits:[Segments(Replace((id:1,title:\"old words\",kind:Talk,planned:\"1:00\")))])";
+    let text =
+        "(reason:RetitleSegment,edits:[Segments(Replace((id:1,title:\"old words\",kind:Talk,planned:\"1:00\")))])";
     let line = |content: &str| {
         let sum = fingerpost::store::fingerprint::Fingerprint::of(content.as_bytes()).to_string();
         format!("{} {content}\n", &sum[..16])

@@ -95,8 +95,31 @@ impl Bench {
         let path = PathBuf::from("/lessons/workbench.lesson.ron");
         let library = self.items();
         let seed = Seed(1);
-        let opened = LessonForDesk { lesson, path, access, state: SavedState::Saved, seed, library, apart: Vec::new(), notice: None };
+        let opened = LessonForDesk {
+            lesson,
+            path,
+            access,
+            state: SavedState::Saved,
+            seed,
+            library,
+            apart: Vec::new(),
+            notice: None,
+        };
         self.send(Message::Opened(Ok(Box::new(opened))));
+    }
+
+    /// The open lesson, as it would be opened again.
+    pub fn opened(&self) -> LessonForDesk {
+        LessonForDesk {
+            lesson: self.lesson().clone(),
+            path: self.desk().lesson.path().to_owned(),
+            access: Access::Full,
+            state: SavedState::Saved,
+            seed: Seed(1),
+            library: self.items(),
+            apart: Vec::new(),
+            notice: None,
+        }
     }
 
     fn items(&self) -> Shelf {

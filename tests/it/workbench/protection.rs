@@ -1,0 +1,136 @@
+//! What the screen says while changes are in no journal, where else a lesson can be saved, and what was changed on both
+//! sides.
+
+use fingerpost::lesson::edit::{Edit, ListEdit};
+use fingerpost::store::open_lesson::Renewed;
+use fingerpost::workbench::boxes::overlay::Overlay;
+use fingerpost::workbench::messages::effect::{Effect, FileEffect, TerminalEffect};
+use fingerpost::workbench::messages::message::{Message, SavedFile};
+use fingerpost::workbench::messages::notice::Notice;
+
+use super::bench::Bench;
+
+const WHY: &str = "no journal, so that a crash would lose what is not saved; save the lesson (the disk is full)";
+
+/// A bench with a change that is in no journal.
+fn unprotected(size: (u16, u16)) -> Bench {
+    let mut bench = Bench::small(size);
+    bench.strike("d");
+    bench.send(Message::JournalFailed(WHY.to_owned()));
+    bench
+}
+
+fn lines(bench: &Bench) -> Vec<String> {
+    bench.screen().lines().map(str::to_owned).collect()
+}
+
+#[test]
+fn a_journal_that_has_stopped_stays_on_the_screen_until_it_works_again() {
+    for size in [(80, 24), (120, 36), (200, 50)] {
+        let mut bench = unprotected(size);
+        let foot = usize::from(size.1) - 2;
+        let says = |bench: &Bench| {
+            let lines = lines(bench);
+            lines[0].trim_end().ends_with("NOT SAVED, NO JOURNAL")
+                && lines[foot].contains("no journal, so that a crash")
+        };
+        assert!(says(&bench), "{}", bench.screen());
+        // No other message and no key covers it, and it is said once.
+        bench.send(Message::Told(Notice::done("something else")));
+        bench.send(Message::JournalFailed(WHY.to_owned()));
+        assert_eq!(bench.notice(), "something else");
+        bench.strike("P Down F");
+        assert!(says(&bench), "{}", bench.screen());
+        bench.strike("V");
+        assert!(lines(&bench)[foot].contains("no journal"), "{}", bench.screen());
+        bench.strike("Esc");
+        bench.send(Message::JournalMended);
+        assert!(!bench.screen().contains("no journal, so that"), "{}", bench.screen());
+        assert!(lines(&bench)[0].trim_end().ends_with("not saved yet"), "{}", bench.screen());
+    }
+}
+
+#[test]
+fn nothing_is_said_to_be_in_a_journal_that_has_stopped() {
+    let mut bench = unprotected((100, 30));
+    bench.strike("q");
+    let screen = bench.screen();
+    assert!(
+        screen.contains("what is not in the journal is LOST") && !screen.contains("come back next time"),
+        "{screen}"
+    );
+    bench.strike("Esc");
+    bench.send(Message::SaveConflict("the file was changed by another program".to_owned()));
+    assert!(!bench.screen().contains("stay in the journal"), "{}", bench.screen());
+    bench.strike("Esc");
+    bench.send(Message::Saved(Err("the disk is full".to_owned())));
+    assert!(!bench.screen().contains("the changes are in the journal"), "{}", bench.screen());
+}
+
+#[test]
+fn whoever_quits_with_a_full_disk_can_save_in_another_place() {
+    let mut bench = unprotected((100, 30));
+    bench.strike("q Down Enter");
+    let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("{}", bench.screen()) };
+    assert_eq!(entry.line.text(), "~/workbench.lesson.ron");
+    bench.strike("Ctrl+E \"/stick\" Enter");
+    let Some(Effect::Files(FileEffect::SaveAt(lesson, path))) = bench.wanted.pop() else {
+        panic!("{:?}", bench.wanted)
+    };
+    assert_eq!((&*lesson, path.to_str()), (bench.lesson(), Some("/stick")));
+    let path = "/stick/workbench.lesson.ron".into();
+    bench.send(Message::Saved(Ok(SavedFile { path, renewed: Renewed::No })));
+    assert_eq!(bench.wanted.pop(), Some(Effect::Terminal(TerminalEffect::Quit)));
+}
+
+#[test]
+fn a_save_that_fails_on_the_way_out_offers_another_place() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("d q");
+    bench.state.after_save = fingerpost::workbench::questions::program::AfterSave::Quit;
+    bench.send(Message::Saved(Err("the disk is full".to_owned())));
+    assert!(bench.screen().contains("save in another place..."), "{}", bench.screen());
+    bench.strike("Enter \"x\" Esc");
+    assert!(bench.state.desk().is_some(), "nothing was left");
+}
+
+/// A bench where another program has changed the title of the first segment as well.
+fn changed_on_both_sides() -> (Bench, String) {
+    let mut bench = Bench::small((100, 30));
+    let mut mine = bench.lesson().segments[0].clone();
+    let theirs = mine.title.clone();
+    mine.title = "my own words".to_owned();
+    let mut opened = bench.opened();
+    opened.apart = vec![Edit::Segments(ListEdit::Replace(mine))];
+    bench.send(Message::Opened(Ok(Box::new(opened))));
+    (bench, theirs)
+}
+
+#[test]
+fn what_was_changed_on_both_sides_is_shown_and_taken_over_one_by_one() {
+    let (mut bench, theirs) = changed_on_both_sides();
+    let screen = bench.screen();
+    assert!(screen.contains("Changed on both sides, 1 of 1"), "{screen}");
+    assert!(screen.contains(&format!("title, in the file: \"{theirs}\"")), "{screen}");
+    assert!(screen.contains("title, yours: \"my own words\""), "{screen}");
+    bench.strike("Down Enter");
+    assert_eq!(bench.lesson().segments[0].title, "my own words");
+    assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::KeepApart(Vec::new()))));
+    bench.strike("u");
+    assert_eq!(bench.lesson().segments[0].title, theirs, "undo takes it back");
+}
+
+#[test]
+fn what_was_changed_on_both_sides_waits_where_nobody_decides() {
+    let (mut bench, theirs) = changed_on_both_sides();
+    bench.strike("Esc Shift+F9");
+    assert!(bench.screen().contains("Changed on both sides"), "{}", bench.screen());
+    bench.strike("Down Down Enter");
+    assert_eq!((bench.desk().lesson.apart().len(), &bench.lesson().segments[0].title), (1, &theirs));
+    assert!(!bench.wanted.iter().any(|effect| matches!(effect, Effect::Files(FileEffect::KeepApart(_)))));
+    bench.strike("Shift+F9 Enter");
+    assert_eq!((bench.desk().lesson.apart().len(), &bench.lesson().segments[0].title), (0, &theirs));
+    assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::KeepApart(Vec::new()))));
+    bench.strike("Shift+F9");
+    assert_eq!(bench.notice(), "nothing was changed on both sides");
+}
