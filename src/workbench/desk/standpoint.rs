@@ -38,7 +38,7 @@ impl Desk {
             GripOrigin::Voicing(id) => Some(id),
             GripOrigin::Hand | GripOrigin::Followed => None,
         };
-        let (segment, passage) = (self.timeline.selected(), self.passage.standpoint());
+        let (segment, passage) = (self.timeline.selected(), PassageStandpoint::of(&self.passage));
         Standpoint { focus: self.focus, segment, passage, voicing }
     }
 
@@ -59,7 +59,7 @@ impl Desk {
             self.fretboard.put_voicing(&voicing, GripOrigin::Voicing(voicing.id));
         }
         let lesson = self.lesson.lesson();
-        let is_there = |at: &PassageStandpoint| self.passage.stand_at(lesson, standpoint.segment, at);
+        let is_there = |at: &PassageStandpoint| at.go_back(&mut self.passage, lesson, standpoint.segment);
         if standpoint.passage.as_ref().is_none_or(is_there) { WayBack::Found } else { WayBack::Gone }
     }
 }

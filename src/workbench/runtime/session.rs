@@ -589,31 +589,6 @@ mod tests {
     }
 
     #[test]
-    fn a_draft_goes_along_to_another_file_and_is_told_of_once_where_it_cannot_be_kept() {
-        let folder = tempfile::tempdir().unwrap();
-        let (mut session, path) = changed_lesson(folder.path());
-        let written = Draft { fingers: "x 3 2 0 1 0".into(), ..Draft::default() };
-        session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once());
-        let rig = crate::workbench::editing::rigs::standard_guitar();
-        let lesson = Box::new(Lesson::blank(random::lesson_id(), "Own", &rig));
-        session.perform(FileEffect::Save(lesson, SaveAs::Beside), &mut Jobs::at_once());
-        assert_eq!(draft::left(&path), None);
-        let beside = folder.path().join("own 2.lesson.ron");
-        assert_eq!(draft::left(&beside), Some(written.clone()));
-        let mut keep = |folder: Option<tempfile::TempDir>| {
-            drop(folder);
-            session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once())
-        };
-        assert!(keep(None).is_empty());
-        let told = keep(Some(folder));
-        assert!(
-            matches!(&told[..], [Message::Told(notice)] if notice.text.contains("would not survive a crash")),
-            "{told:?}"
-        );
-        assert!(keep(None).is_empty(), "it is told once");
-    }
-
-    #[test]
     fn of_handouts_laid_out_behind_the_keys_the_last_one_asked_for_comes_last() {
         let lesson =
             Arc::new(Lesson::blank(random::lesson_id(), "Own", &crate::workbench::editing::rigs::standard_guitar()));

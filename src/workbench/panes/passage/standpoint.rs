@@ -18,22 +18,22 @@ pub struct PassageStandpoint {
     cursor: Cursor,
 }
 
-impl PassagePane {
-    /// Returns where the cursor stands; `None` where no passage is shown.
-    pub fn standpoint(&self) -> Option<PassageStandpoint> {
-        let passage = self.shown.id()?;
-        Some(PassageStandpoint { place: self.shown.place, passage, cursor: self.cursor })
+impl PassageStandpoint {
+    /// Returns where the cursor of a pane stands; `None` where no passage is shown.
+    pub fn of(pane: &PassagePane) -> Option<Self> {
+        let passage = pane.shown.id()?;
+        Some(Self { place: pane.shown.place, passage, cursor: pane.cursor })
     }
 
-    /// Goes back to where the cursor stood in the music of `segment`. Returns whether that passage is still there.
-    pub fn stand_at(&mut self, lesson: &Lesson, segment: Option<SegmentId>, at: &PassageStandpoint) -> bool {
-        if uses(lesson, segment).get(at.place).is_none_or(|used| used.passage != at.passage) {
+    /// Has a pane go back to where its cursor stood in the music of `segment`. Returns whether that passage is still there.
+    pub fn go_back(&self, pane: &mut PassagePane, lesson: &Lesson, segment: Option<SegmentId>) -> bool {
+        if uses(lesson, segment).get(self.place).is_none_or(|used| used.passage != self.passage) {
             return false;
         }
-        self.show(segment, at.place);
+        pane.show(segment, self.place);
         // What was shown before does not count as another passage, at whose beginning one would begin.
-        self.shown.part = None;
-        self.cursor = at.cursor;
+        pane.shown.part = None;
+        pane.cursor = self.cursor;
         true
     }
 }
