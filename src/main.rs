@@ -10,7 +10,7 @@ use fingerpost::cli::args::CommandLine;
 use fingerpost::cli::complaint::told;
 use fingerpost::cli::dispatch::dispatch;
 use fingerpost::cli::outcome::{Launch, Outcome, Streams};
-use fingerpost::cli::output::{BufferedOutput, WriteOutcome};
+use fingerpost::cli::output::{BufferedOutput, Notes, WriteOutcome};
 use fingerpost::cli::parse::{NoCommand, parse};
 use fingerpost::store::folders::Folders;
 use fingerpost::text::safe::printable_lines;
@@ -20,6 +20,9 @@ use fingerpost::workbench::runtime::{self, Ended, OpenFirst, RunOptions};
 const BAD_USE: u8 = 2;
 /// What a program in Rust ends with after a fault of its own.
 const FAULT: u8 = 101;
+/// What shells report of a program that SIGHUP, signal 1 of POSIX, has ended: its terminal was closed. Whoever notices that
+/// before the signal comes ends with the same.
+const HUNG_UP: u8 = 129;
 /// What shells add to the number of a signal that ended a program.
 const SIGNALLED: i32 = 128;
 
@@ -43,7 +46,8 @@ fn main() -> ExitCode {
 fn run(line: CommandLine) -> anyhow::Result<ExitCode> {
     let mut out = BufferedOutput::new(io::stdout().lock());
     let outcome = {
-        let mut streams = Streams { input: &mut io::stdin().lock(), out: &mut out, notes: &mut io::stderr().lock() };
+        let mut streams =
+            Streams { input: &mut io::stdin().lock(), out: &mut out, notes: &mut Notes::new(io::stderr().lock()) };
         dispatch(line, &mut streams)
     };
     if let Some(code) = finished(out) {
@@ -81,7 +85,7 @@ fn open_workbench(launch: Launch) -> anyhow::Result<ExitCode> {
     Ok(match runtime::run(RunOptions { open, folders })? {
         Ended::Quit => ExitCode::SUCCESS,
         Ended::Signal(number) => ExitCode::from(u8::try_from(SIGNALLED + number).unwrap_or(BAD_USE)),
-        Ended::TerminalGone => ExitCode::from(BAD_USE),
+        Ended::TerminalGone => ExitCode::from(HUNG_UP),
         Ended::Fault => ExitCode::from(FAULT),
     })
 }

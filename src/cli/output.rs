@@ -60,6 +60,32 @@ impl<W: Write> Write for BufferedOutput<W> {
     }
 }
 
+/// An output for notes, which are of no use where nobody reads them: it takes them all, so that a command does its work
+/// also where its standard error is closed.
+#[derive(Debug)]
+pub struct Notes<W: Write>(W);
+
+impl<W: Write> Notes<W> {
+    /// Returns an output for notes that writes to `inner` as long as that takes anything.
+    pub const fn new(inner: W) -> Self {
+        Self(inner)
+    }
+}
+
+impl<W: Write> Write for Notes<W> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        match self.0.write(bytes) {
+            Err(error) if error.kind() != io::ErrorKind::Interrupted => Ok(bytes.len()),
+            taken => taken,
+        }
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        let _ = self.0.flush();
+        Ok(())
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

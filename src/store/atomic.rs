@@ -3,9 +3,9 @@
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicU64, Ordering};
 
 use super::disk::{Disk, DiskFile};
+use super::temporary::{self, temporary_in};
 
 /// Why a file was not written. Whatever was there before is still there, but for [`WriteError::Unconfirmed`].
 #[derive(Debug, thiserror::Error)]
@@ -116,6 +116,7 @@ fn replace_filled(
     let path = real_path(path);
     let old = check_old_file(disk, &path)?;
     let folder = folder_of(&path);
+    temporary::clear(disk, folder);
     let mut temporary = temporary_in(disk, folder).map_err(WriteError::from_create)?;
     let placed = fill_and_sync(&mut temporary, old.as_ref(), fill).and_then(|()| disk.rename(temporary.path(), &path));
     if let Err(source) = placed {
@@ -151,20 +152,6 @@ fn fill_and_sync(
     file.sync()
 }
 
-/// Makes a file in `folder` whose name no file has. It is not made of the name of another file, which may be as long as names can be.
-fn temporary_in(disk: &Disk, folder: &Path) -> io::Result<DiskFile> {
-    static NEXT: AtomicU64 = AtomicU64::new(0);
-    loop {
-        let number = NEXT.fetch_add(1, Ordering::Relaxed);
-        let path = folder.join(format!(".fingerpost-{}-{number}.part", std::process::id()));
-        match disk.create_to_fill(&path) {
-            // Left by a process of that number that was killed, or in use on another computer.
-            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
-            made => return made,
-        }
-    }
-}
-
 /// Returns the path of the file itself: absolute where possible, symbolic links followed, also to a file that is not there yet.
 pub fn real_path(path: &Path) -> PathBuf {
     let mut path = path.to_owned();
@@ -191,6 +178,13 @@ pub fn sibling(path: &Path, extension: &str) -> PathBuf {
     name.push(".");
     name.push(extension);
     folder_of(path).join(name)
+}
+
+/// Returns the path of the file that `sibling`, a file of this extension, lies beside; `None` where it is none.
+pub(super) fn beside(sibling: &Path, extension: &str) -> Option<PathBuf> {
+    let name = sibling.file_name()?.to_str()?.strip_prefix('.')?;
+    let name = name.strip_suffix(extension)?.strip_suffix('.').filter(|name| !name.is_empty())?;
+    Some(folder_of(sibling).join(name))
 }
 
 /// Returns the folder a file lies in; `.` for a bare name.

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use directories::ProjectDirs;
 
 use super::disk::Disk;
+use super::user_file::Patience;
 
 /// The environment variable that puts all of the program's files in one folder, for tests and for a
 /// teacher who carries them on a stick.
@@ -16,6 +17,7 @@ pub struct Folders {
     settings: PathBuf,
     library: PathBuf,
     disk: Disk,
+    patience: Patience,
 }
 
 /// Folders are equal that lie at the same places.
@@ -30,12 +32,22 @@ impl Eq for Folders {}
 impl Folders {
     /// Returns everything under one folder.
     pub fn under(home: &Path) -> Self {
-        Self { settings: home.to_owned(), library: home.to_owned(), disk: Disk::real() }
+        Self { settings: home.to_owned(), library: home.to_owned(), disk: Disk::real(), patience: Patience::USUAL }
     }
 
     /// Returns the same folders on this disk.
     pub fn on(self, disk: Disk) -> Self {
         Self { disk, ..self }
+    }
+
+    /// Returns the same folders for somebody who waits this long for another window that is writing there.
+    pub fn waiting(self, patience: Patience) -> Self {
+        Self { patience, ..self }
+    }
+
+    /// Returns how long a window waits for another that is writing there.
+    pub const fn patience(&self) -> Patience {
+        self.patience
     }
 
     /// Returns the disk they lie on.
@@ -52,7 +64,7 @@ impl Folders {
         }
         let dirs = ProjectDirs::from("", "", "fingerpost")?;
         let (settings, library) = (dirs.config_dir().to_owned(), dirs.data_dir().to_owned());
-        Some(Self { settings, library, disk: Disk::real() })
+        Some(Self { settings, library, disk: Disk::real(), patience: Patience::USUAL })
     }
 
     /// Returns the settings file.

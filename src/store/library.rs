@@ -173,7 +173,7 @@ impl Library {
     ///
     /// Errors: the file cannot be read, or cannot be written; what was there is still there.
     pub fn update(folders: &Folders, change: impl FnMut(&mut Self)) -> Result<Self, UpdateError> {
-        user_file::update(folders.disk(), &folders.library(), change)
+        user_file::update(folders.disk(), &folders.library(), folders.patience(), change)
     }
 
     /// Adds a voicing. One of the same shape on the same strings becomes one with it: what the new
@@ -191,18 +191,26 @@ impl Library {
     }
 
     /// Takes voicings out and puts others in. What another window has changed meanwhile is found by its
-    /// fingers; where it is gone, there is nothing to take out.
+    /// fingers, and its changes go over into what comes in its place; where it is gone, there is nothing to take out.
     pub fn change(&mut self, change: &LibraryChange) {
+        let mut changed_meanwhile = Vec::new();
         for (_, voicing) in &change.out {
             let exact = self.voicings.iter().position(|known| known == voicing);
             let place = exact.or_else(|| self.voicings.iter().position(|known| known.is_same_place(voicing)));
             if let Some(place) = place {
-                self.voicings.remove(place);
+                changed_meanwhile.push((voicing, self.voicings.remove(place)));
             }
         }
+        changed_meanwhile.retain(|(known, theirs)| *known != theirs);
         for (place, voicing) in &change.put {
             let place = (*place).min(self.voicings.len());
-            self.voicings.insert(place, voicing.clone());
+            let mut voicing = voicing.clone();
+            for (known, theirs) in &changed_meanwhile {
+                if known.is_same_place(&voicing) {
+                    voicing.take_over(known, theirs);
+                }
+            }
+            self.voicings.insert(place, voicing);
         }
     }
 
@@ -274,6 +282,26 @@ impl LibraryVoicing {
         (self.shape.clone(), self.capo.clone(), sounds)
     }
 
+    /// Takes over what `theirs` has that `known`, which both came from, has not. Where both have changed the same words,
+    /// both versions stay.
+    fn take_over(&mut self, known: &Self, theirs: &Self) {
+        self.name = merged_words(&self.name, &known.name, &theirs.name, ", ");
+        self.notes = merged_words(&self.notes, &known.notes, &theirs.notes, "\n");
+        merge_lists(&mut self.readings, &known.readings, &theirs.readings);
+        merge_lists(&mut self.tags, &known.tags, &theirs.tags);
+        merge_lists(&mut self.taught_in, &known.taught_in, &theirs.taught_in);
+        if self.instrument == known.instrument {
+            self.instrument.clone_from(&theirs.instrument);
+        }
+        if self.doubts == known.doubts {
+            self.doubts.clone_from(&theirs.doubts);
+        }
+        if (&self.fingers, self.barre) == (&known.fingers, known.barre) {
+            self.fingers.clone_from(&theirs.fingers);
+            self.barre = theirs.barre;
+        }
+    }
+
     fn join(&mut self, newer: Self) {
         if !newer.name.is_empty() {
             self.name = newer.name;
@@ -300,6 +328,28 @@ impl LibraryVoicing {
                 Some(known) => *known = taught,
                 None => self.taught_in.push(taught),
             }
+        }
+    }
+}
+
+/// Returns the words that two windows have made of `known`; both versions where both have changed them.
+fn merged_words(ours: &str, known: &str, theirs: &str, between: &str) -> String {
+    match (ours == known, theirs == known) {
+        (true, _) => theirs.to_owned(),
+        (false, true) => ours.to_owned(),
+        (false, false) if ours.contains(theirs) => ours.to_owned(),
+        (false, false) if theirs.contains(ours) => theirs.to_owned(),
+        (false, false) => format!("{ours}{between}{theirs}"),
+    }
+}
+
+/// Adds to `ours` what another window has added to `known`, and removes what it has removed.
+fn merge_lists<T: Clone + PartialEq>(ours: &mut Vec<T>, known: &[T], theirs: &[T]) {
+    ours.retain(|item| theirs.contains(item) || !known.contains(item));
+    let added = theirs.iter().filter(|item| !known.contains(item));
+    for item in added {
+        if !ours.contains(item) {
+            ours.push(item.clone());
         }
     }
 }

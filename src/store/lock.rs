@@ -4,14 +4,17 @@
 //! ends. What the lock file says about its holder is only there to be shown.
 
 use std::fmt;
-use std::fs::{self, TryLockError};
+use std::fs::{self, File, TryLockError};
 use std::io;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
-use super::atomic::sibling;
+use super::atomic::{beside, sibling};
 use super::disk::{Disk, DiskFile};
 use crate::text::quote::written_out;
+
+/// What the name of a lock file ends in.
+const LOCK: &str = "lock";
 
 /// What came of asking for a lock.
 #[derive(Debug)]
@@ -93,7 +96,7 @@ impl Lock {
 
     /// Asks for the lock on the lesson at `path` on this disk without waiting.
     pub fn ask_on(disk: &Disk, path: &Path) -> Asked {
-        let path = sibling(path, "lock");
+        let path = sibling(path, LOCK);
         // A window that lets go removes the file. Whoever opened it just before then holds a lock
         // on a file that is gone, and has to ask again; ten times in a row is no coincidence.
         for _ in 0..10 {
@@ -124,6 +127,31 @@ impl Lock {
             }
         }
         Asked::Elsewhere(Holder::default())
+    }
+}
+
+/// Returns whether nobody holds the lock on the lesson at `path`.
+pub fn is_free(path: &Path) -> bool {
+    match File::open(sibling(path, LOCK)) {
+        // Shared, so that two who look see the same.
+        Ok(file) => file.try_lock_shared().is_ok(),
+        Err(error) => error.kind() == io::ErrorKind::NotFound,
+    }
+}
+
+/// Returns the lesson that a lock file of this name is beside, and the process that made it, as far as its line says
+/// so; `None` where we do not make such a file.
+pub(super) fn left_by(path: &Path) -> Option<(PathBuf, Option<u32>)> {
+    let lesson = beside(path, LOCK)?;
+    let line = fs::read_to_string(path).ok().filter(|line| line.len() <= 1000)?;
+    let mut words = line.split_whitespace();
+    let process = words.next().map(|word| word.parse().ok());
+    let rest_is_ours = words.next().is_none_or(|seconds| seconds.parse::<u64>().is_ok()) && words.count() <= 1;
+    match process {
+        // Killed before it wrote its line.
+        None => Some((lesson, None)),
+        Some(Some(process)) if rest_is_ours => Some((lesson, Some(process))),
+        Some(_) => None,
     }
 }
 

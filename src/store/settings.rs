@@ -88,6 +88,40 @@ pub struct ListeningSettings {
     pub warned: bool,
 }
 
+impl NeckSettings {
+    /// Changes what differs between `before` and `after`; all else stays as another window may have chosen it.
+    pub fn change(&mut self, before: Self, after: Self) {
+        let Self { hand, left_handed, string_one } = after;
+        if hand != before.hand {
+            self.hand = hand;
+        }
+        if left_handed != before.left_handed {
+            self.left_handed = left_handed;
+        }
+        if string_one != before.string_one {
+            self.string_one = string_one;
+        }
+    }
+}
+
+impl ListeningSettings {
+    /// Changes what differs between `before` and `after`; all else stays as another window may have chosen it.
+    pub fn change(&mut self, before: &Self, after: &Self) {
+        let Self { volume, sound, device, warned } = after;
+        if *volume != before.volume {
+            self.volume = *volume;
+        }
+        if *sound != before.sound {
+            self.sound.clone_from(sound);
+        }
+        if *device != before.device {
+            self.device.clone_from(device);
+        }
+        // Once said, it was said.
+        self.warned |= warned;
+    }
+}
+
 impl Default for ListeningSettings {
     fn default() -> Self {
         Self { volume: 30, sound: String::new(), device: String::new(), warned: false }
@@ -147,7 +181,7 @@ impl Settings {
     ///
     /// Errors: the file cannot be read, or cannot be written; what was there is still there.
     pub fn update(folders: &Folders, change: impl FnMut(&mut Self)) -> Result<Self, UpdateError> {
-        user_file::update(folders.disk(), &folders.settings(), change)
+        user_file::update(folders.disk(), &folders.settings(), folders.patience(), change)
     }
 
     /// Returns how long the rest of a key is waited for after Esc.

@@ -1,16 +1,23 @@
 //! Small files of the user's own, read with a default where there is none and changed without
 //! losing what another window changed in the meantime.
+//!
+//! A change is made under a lock beside the file, from reading to renaming. Where there can be no lock, what another
+//! window wrote in between is noticed by comparing, which leaves the moment between comparing and renaming.
 
+use std::fs;
 use std::path::{Path, PathBuf};
+use std::thread;
+use std::time::{Duration, Instant, SystemTime};
 
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
-use super::atomic::{self, WriteError, folder_of};
+use super::atomic::{self, WriteError, folder_of, real_path};
 use super::disk::Disk;
 use super::fault::shown;
 use super::fingerprint::Fingerprint;
 use super::layout::lay_out;
+use super::lock::{Asked, Holder, Lock};
 use super::ron_file::{LARGEST, LoadError, options, parse_whole, read};
 
 /// What is kept in such a file.
@@ -57,6 +64,14 @@ pub enum UpdateError {
         /// Why.
         source: WriteError,
     },
+    /// Another window is changing it and does not come to an end.
+    #[error("{}: not saved, because {holder} is changing it", shown(path))]
+    Held {
+        /// The file.
+        path: PathBuf,
+        /// Who.
+        holder: Holder,
+    },
     /// Other windows kept changing it.
     #[error("{}: not saved, because other windows keep changing it", shown(path))]
     Busy {
@@ -72,6 +87,7 @@ impl UpdateError {
             Self::Unreadable { source } => source.hint(),
             Self::Unwritable { .. } => "undo the last change and try again",
             Self::Write { source, .. } | Self::Unconfirmed { source, .. } => source.hint(),
+            Self::Held { .. } => "try again; if that does not help, close the other window",
             Self::Busy { .. } => "try again",
         }
     }
@@ -84,30 +100,87 @@ pub fn load<T: UserFile>(path: &Path) -> Result<T, LoadError> {
     load_with_fingerprint(path).map(|(content, _)| content)
 }
 
-/// Changes the file at `path` on this disk: reads it, lets `change` change it, and writes it back whole.
+/// How long a window waits for another that is changing a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Patience {
+    /// How long nothing may move.
+    pub still: Duration,
+    /// How long in all, while others change the file one after the other.
+    pub longest: Duration,
+}
+
+impl Patience {
+    /// As long as a person waits for a key without wondering. A save takes some hundredths of a second.
+    pub const USUAL: Self = Self { still: Duration::from_secs(2), longest: Duration::from_secs(10) };
+    /// Not at all.
+    pub const NONE: Self = Self { still: Duration::ZERO, longest: Duration::ZERO };
+
+    /// The time between two looks.
+    const LOOK: Duration = Duration::from_millis(2);
+}
+
+/// Changes the file at `path` on this disk: reads it, lets `change` change it, and writes it back whole. Other windows
+/// wait for that, and this one waits for them.
 ///
-/// If another window writes in between, the change is made again on what that window wrote. A
-/// folder that is missing is made.
+/// Where there can be no lock and another window writes in between, the change is made again on what that window wrote.
+/// A folder that is missing is made.
 ///
 /// Errors: the file cannot be read, what is changed cannot be written, or other windows keep changing it.
-pub fn update<T: UserFile>(disk: &Disk, path: &Path, mut change: impl FnMut(&mut T)) -> Result<T, UpdateError> {
-    // Another window in between is rare; again and again in between is not another window.
+pub fn update<T: UserFile>(
+    disk: &Disk,
+    path: &Path,
+    patience: Patience,
+    mut change: impl FnMut(&mut T),
+) -> Result<T, UpdateError> {
+    let write = |source| match source {
+        WriteError::Unconfirmed { .. } => UpdateError::Unconfirmed { path: path.to_owned(), source },
+        source => UpdateError::Write { path: path.to_owned(), source },
+    };
+    disk.make_folder(folder_of(path)).map_err(|source| write(WriteError::FolderProtected { source }))?;
+    let _lock = lock(disk, path, patience)?;
+    // Without a lock, another window in between is rare; again and again in between is not another window.
     for _ in 0..5 {
         let (mut content, before) =
             load_with_fingerprint::<T>(path).map_err(|source| UpdateError::Unreadable { source })?;
         change(&mut content);
         let text = to_text(&content).map_err(|reason| UpdateError::Unwritable { path: path.to_owned(), reason })?;
-        let write = |source| match source {
-            WriteError::Unconfirmed { .. } => UpdateError::Unconfirmed { path: path.to_owned(), source },
-            source => UpdateError::Write { path: path.to_owned(), source },
-        };
-        disk.make_folder(folder_of(path)).map_err(|source| write(WriteError::FolderProtected { source }))?;
         if fingerprint_at(path) == before {
             atomic::replace_on(disk, path, text.as_bytes()).map_err(write)?;
             return Ok(content);
         }
     }
     Err(UpdateError::Busy { path: path.to_owned() })
+}
+
+/// Returns the lock on the file at `path`, or `None` where there can be none. While others write the file one after the
+/// other it waits longer than for one that does not come to an end.
+///
+/// Errors: another window has the lock and does not let go.
+fn lock(disk: &Disk, path: &Path, patience: Patience) -> Result<Option<Lock>, UpdateError> {
+    let real = real_path(path);
+    let begun = Instant::now();
+    let (mut still_since, mut seen) = (begun, written_at(&real));
+    loop {
+        let holder = match Lock::ask_on(disk, &real) {
+            Asked::Held(lock) => return Ok(Some(lock)),
+            // The write fails for the same reason, or goes on without this protection.
+            Asked::NoLock { .. } | Asked::NotAllowed { .. } => return Ok(None),
+            Asked::Elsewhere(holder) => holder,
+        };
+        let now = written_at(&real);
+        if now != seen {
+            (still_since, seen) = (Instant::now(), now);
+        }
+        if still_since.elapsed() >= patience.still || begun.elapsed() >= patience.longest {
+            return Err(UpdateError::Held { path: path.to_owned(), holder });
+        }
+        thread::sleep(Patience::LOOK);
+    }
+}
+
+/// Returns when a file was written, as far as is known.
+fn written_at(path: &Path) -> Option<SystemTime> {
+    fs::metadata(path).and_then(|metadata| metadata.modified()).ok()
 }
 
 /// Returns the text of a file, after reading it back.

@@ -6,9 +6,12 @@ use std::str::Chars;
 
 use super::acting::{Acting, acting};
 use super::charset::Charset;
+use super::width::signs;
 
 /// Stands for a character that must not reach a terminal or a page and has no picture of its own.
 const STAND_IN: char = '\u{FFFD}';
+/// Carries a mark that stands on no letter.
+const BASE: char = '\u{25CC}';
 
 /// Returns `text` as one line without anything that acts instead of showing.
 ///
@@ -61,7 +64,7 @@ pub fn to_ascii(text: &str) -> String {
                 ascii.push(u8::try_from(u32::from(next) - 0x2400).map_or('?', |code| char::from(code + 0x40)));
             }
             '\u{2421}' => ascii.push_str("^?"),
-            STAND_IN => ascii.push('?'),
+            STAND_IN | BASE => ascii.push('?'),
             _ => push_folded(&mut ascii, next),
         }
     }
@@ -82,9 +85,11 @@ pub const fn shows_as_itself(character: char) -> bool {
 }
 
 /// Returns `text` as [`clean`] shows it, in one line with single spaces between the words; `None` when
-/// nothing is left.
+/// nothing is left. A mark that stands on no letter is shown on a dotted circle, as the Unicode Standard shows marks
+/// by themselves (chapter 2.11), and as `?` in ASCII.
 pub fn one_line(text: &str, charset: Charset) -> Option<String> {
-    let clean = clean(text, charset);
+    let based = on_bases(printable(text));
+    let clean = clean(&based, charset);
     let mut line = String::with_capacity(clean.len());
     for word in clean.split_whitespace() {
         if !line.is_empty() {
@@ -93,6 +98,18 @@ pub fn one_line(text: &str, charset: Charset) -> Option<String> {
         line.push_str(word);
     }
     (!line.is_empty()).then_some(line)
+}
+
+/// Returns `text` with a dotted circle under each mark that stands on no letter, at the beginning of a word. Alone it would
+/// show on whatever stands before it, or not at all.
+fn on_bases(text: Cow<'_, str>) -> Cow<'_, str> {
+    let begins_with_mark = |word: &str| signs(word).next().is_some_and(|(_, width)| width == 0);
+    if !text.split_whitespace().any(begins_with_mark) {
+        return text;
+    }
+    let words = text.split(char::is_whitespace);
+    let based = words.map(|word| if begins_with_mark(word) { format!("{BASE}{word}") } else { word.to_owned() });
+    Cow::Owned(based.collect::<Vec<_>>().join(" "))
 }
 
 /// Returns what is shown for one character, which is the character itself where it is harmless.
@@ -134,6 +151,20 @@ mod tests {
         assert_eq!(printable("one\r\ntwo\tthree\rfour"), "one two three four");
         assert_eq!(printable("\u{202e}drawkcab\u{200b}"), "\u{FFFD}drawkcab\u{FFFD}");
         assert_eq!(to_ascii("\u{1b}[31m\u{0}\u{7f}"), "^[[31m^@^?");
+    }
+
+    #[test]
+    fn a_mark_that_stands_on_no_letter_is_not_lost() {
+        for (text, shown, ascii) in [
+            ("\u{301}", "◌\u{301}", "?"),
+            ("\u{301}\u{302}", "◌\u{301}\u{302}", "?"),
+            ("A \u{301}b", "A ◌\u{301}b", "A ?b"),
+            ("◌\u{301}", "◌\u{301}", "?"),
+            ("e\u{301}", "e\u{301}", "e"),
+        ] {
+            assert_eq!(one_line(text, Charset::Utf8).as_deref(), Some(shown));
+            assert_eq!(one_line(text, Charset::Ascii).as_deref(), Some(ascii));
+        }
     }
 
     #[test]

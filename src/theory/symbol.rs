@@ -161,7 +161,8 @@ impl ChordSymbol {
     }
 
     /// Returns the chord `semitones` higher (lower if negative), its root spelled as `key` would or,
-    /// without one, as players do; the bass keeps its place above the root.
+    /// without one, as players do; the bass keeps its place above the root. A bass that has come to be the root itself,
+    /// because nobody would read its own spelling, is no bass any more.
     pub fn moved(&self, semitones: i32, key: Option<Key>) -> Self {
         let class = PitchClass::of(i32::from(self.root.pitch_class().number()) + semitones % 12);
         let formula = self.formula.iter().fold(Formula::default(), |all, degree| all.with(Formula::of(*degree)));
@@ -173,7 +174,7 @@ impl ChordSymbol {
                 .filter(|name| name.accidental().abs() <= 2)
                 .unwrap_or_else(|| spelling::loose(class, key))
         });
-        Self { root, bass, ..self.clone() }
+        Self { root, bass: bass.filter(|bass| *bass != root), ..self.clone() }
     }
 }
 

@@ -12,6 +12,7 @@ mod music;
 mod naming;
 mod place;
 mod sound;
+mod unsaved;
 mod voicings;
 
 fn fingerpost(arguments: &[&str]) -> Command {
@@ -188,6 +189,51 @@ fn a_reader_that_stops_listening_is_no_error() {
     let result = child.wait_with_output().expect("it ends");
     assert_eq!(result.status.code(), Some(0));
     assert!(result.stderr.is_empty(), "{}", String::from_utf8_lossy(&result.stderr));
+}
+
+#[test]
+fn a_command_does_its_work_also_where_nobody_reads_its_notes() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let text = std::fs::read_to_string("demo-lessons/funk-rhythm.lesson.ron").expect("a demo lesson");
+    let newer = folder.path().join("newer.lesson.ron");
+    std::fs::write(&newer, text.replacen("format: 2", "format: 3", 1)).expect("written");
+    let mut child = std::process::Command::new(assert_cmd::cargo::cargo_bin("fingerpost"))
+        .arg("handout")
+        .arg(&newer)
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .expect("it runs");
+    drop(child.stderr.take());
+    let result = child.wait_with_output().expect("it ends");
+    assert_eq!(result.status.code(), Some(0));
+    assert!(!result.stdout.is_empty());
+}
+
+#[test]
+fn a_handout_whose_reader_has_enough_ends_quietly() {
+    let mut child = std::process::Command::new(assert_cmd::cargo::cargo_bin("fingerpost"))
+        .args(["handout", "demo-lessons/funk-rhythm.lesson.ron"])
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .expect("it runs");
+    drop(child.stdout.take());
+    let result = child.wait_with_output().expect("it ends");
+    assert_eq!(result.status.code(), Some(0));
+    assert!(result.stderr.is_empty(), "{}", String::from_utf8_lossy(&result.stderr));
+}
+
+#[test]
+fn a_command_clears_what_a_killed_one_has_left() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let lesson = folder.path().join("a.lesson.ron");
+    std::fs::copy("demo-lessons/funk-rhythm.lesson.ron", &lesson).expect("copied");
+    // Larger than the number of any process: proc(5), pid_max.
+    let left = folder.path().join(".fingerpost-4194305-0.part");
+    std::fs::write(&left, "half").expect("written");
+    fingerpost(&["check", lesson.to_str().expect("UTF-8")]).assert().code(0);
+    assert!(!left.exists());
 }
 
 #[test]

@@ -19,12 +19,14 @@ use crate::arbitrary::any_lesson;
 mod disk;
 mod faults;
 mod formats;
+mod leftovers;
 mod locks;
 mod outside;
 mod power;
 mod session;
 mod user_files;
 mod versions;
+mod windows;
 
 fn titled(title: &str) -> Lesson {
     let id = Some(LessonId::new([7; 10]));

@@ -215,6 +215,22 @@ fn transposing_keeps_the_formula_and_the_place_of_the_bass() {
     assert_eq!(read("C/Bb").moved(-3, None).to_string(), "A/G");
 }
 
+#[test]
+fn however_far_a_chord_is_moved_its_symbol_says_no_note_twice_and_reads_back_as_it_is() {
+    let names: Vec<String> = "CDEFGAB"
+        .chars()
+        .flat_map(|letter| ["bb", "b", "", "#", "##"].map(|signs| format!("{letter}{signs}")))
+        .collect();
+    for (root, bass) in names.iter().flat_map(|root| names.iter().map(move |bass| (root, bass))) {
+        let symbol = read(&format!("{root}/{bass}"));
+        for semitones in -14..=40 {
+            let moved = symbol.moved(semitones, None);
+            assert!(moved.bass() != Some(moved.root()), "{symbol} {semitones:+}: {moved}");
+            assert_eq!(read(&moved.to_string()), moved, "{symbol} {semitones:+}");
+        }
+    }
+}
+
 /// Any text made of pieces that stand in chord symbols.
 fn any_symbol_text() -> impl Strategy<Value = String> {
     let root = prop::sample::select(vec!["C", "F#", "Bb", "E", "Abb", "G##", "Db"]);

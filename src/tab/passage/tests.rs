@@ -96,6 +96,13 @@ fn scratching() -> Bar {
 }
 
 #[test]
+fn a_chord_name_of_a_mark_alone_is_printed_and_read_back() {
+    let written = passage(vec![bar(vec![named(ev("1/1", &[n(2, 3)]), "\u{301}")])]);
+    assert!(there_and_back(&written, 72, Charset::Utf8).contains("◌\u{301}"));
+    assert!(there_and_back(&written, 72, Charset::Ascii).contains('?'));
+}
+
+#[test]
 fn a_bar_of_eighths() {
     insta::assert_snapshot!(there_and_back(&passage(vec![funk(), funk()]), 72, Charset::Utf8), @r"
     4/4  q=120

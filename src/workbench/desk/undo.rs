@@ -6,7 +6,7 @@ use crate::workbench::desk::steps::{Beside, Moment};
 use crate::workbench::editing::history::Step;
 use crate::workbench::keys::action::changes::Changes;
 use crate::workbench::library::shelved::Shelved;
-use crate::workbench::messages::effect::Effect;
+use crate::workbench::messages::effect::LibraryOrder;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::library::pane::LibraryPane;
@@ -153,29 +153,38 @@ impl Desk {
         if elsewhere && let Some(segment) = to.segment {
             text += &format!(", in {}", LessonPlace::Segment(segment).text(self.lesson.lesson()));
         }
-        let effect = effect_on_library(&self.library, beside, way, &mut text);
-        Ok(Reply { notice: Some(Notice::done(text)), overlay: None, effect })
+        let order = order_for_library(&self.library, beside, way, &mut text);
+        let said = Notice::done(text);
+        Ok(match order {
+            Some(order) => Reply::once_kept(order, said),
+            None => Reply::say(said),
+        })
     }
 }
 
 /// Returns what the library is to do. A voicing that was saved stays there, which `text` then says too.
-fn effect_on_library(library: &LibraryPane, beside: &Beside, way: HistoryWay, text: &mut String) -> Option<Effect> {
+fn order_for_library(
+    library: &LibraryPane,
+    beside: &Beside,
+    way: HistoryWay,
+    text: &mut String,
+) -> Option<LibraryOrder> {
     match (beside.shelved.as_ref()?, way) {
         (Shelved::Tagged(change) | Shelved::Joined(change), HistoryWay::Back) => {
-            Some(Effect::change_library(change.clone().inverse()))
+            Some(LibraryOrder::Change(change.clone().inverse()))
         }
         (Shelved::Tagged(change) | Shelved::Joined(change), HistoryWay::Forth) => {
-            Some(Effect::change_library(change.clone()))
+            Some(LibraryOrder::Change(change.clone()))
         }
-        (Shelved::TakenOut(voicing), HistoryWay::Back) => Some(Effect::keep_in_library(voicing.clone())),
-        (Shelved::TakenOut(voicing), HistoryWay::Forth) => Some(Effect::take_out_of_library(voicing.clone())),
+        (Shelved::TakenOut(voicing), HistoryWay::Back) => Some(LibraryOrder::Keep(voicing.clone())),
+        (Shelved::TakenOut(voicing), HistoryWay::Forth) => Some(LibraryOrder::TakeOut(voicing.clone())),
         (Shelved::PutIn(voicing) | Shelved::Renewed(voicing), way) => {
             let kept = library.keeps(voicing);
             if kept && way == HistoryWay::Back {
                 *text += "; the library keeps its copy";
             }
             let missing = !kept && way == HistoryWay::Forth;
-            missing.then(|| Effect::keep_in_library(voicing.clone()))
+            missing.then(|| LibraryOrder::Keep(voicing.clone()))
         }
     }
 }

@@ -9,7 +9,7 @@ use crate::workbench::editing::voicing_changes::{LinkedVoicing, VoicingLink, lin
 use crate::workbench::keys::action::Focus;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::library::shelved::Shelved;
-use crate::workbench::messages::effect::Effect;
+use crate::workbench::messages::effect::LibraryOrder;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::fingers::Grip;
@@ -76,7 +76,7 @@ impl Desk {
         self.library.shelve(shelved(voicing.clone()));
         let name = item.name();
         let notice = Notice::done(format!("saved {name} in \"{}\" and in the library", linked.title));
-        Reply { notice: Some(notice), effect: Some(Effect::keep_in_library(voicing)), overlay: None }
+        Reply::once_kept(LibraryOrder::Keep(voicing), notice)
     }
 
     /// Puts the next voicing of the selected segment on the fretboard, or the one before.

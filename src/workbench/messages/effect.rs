@@ -14,6 +14,7 @@ use crate::store::draft::Draft;
 use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::store::settings::{ListeningSettings, NeckSettings};
 use crate::tab::handout::options::HandoutOptions;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::playback::playing::SoundOrder;
 use crate::workbench::questions::program::{Existing, SaveAs};
 use crate::workbench::questions::question::SoughtFile;
@@ -74,6 +75,8 @@ pub enum FileEffect {
     KeepDraft(Box<Draft>),
     /// Open the lesson in a file.
     Open(PathBuf),
+    /// Open the lesson for writing that is open for reading only because another window had it, and bring these fingers back.
+    OpenForWriting(String),
     /// Create a new lesson and open it.
     New(NewLesson),
     /// Open a copy of a demo lesson.
@@ -90,16 +93,23 @@ pub enum FileEffect {
     CompletePath(String, SoughtFile),
     /// Read the library for browsing.
     ReadLibrary,
-    /// Put a voicing into the library.
-    KeepInLibrary(Box<LibraryVoicing>),
-    /// Replace voicings of the library by others.
-    ChangeLibrary(Box<LibraryChange>),
-    /// Remove a voicing from the library.
-    TakeOutOfLibrary(Box<LibraryVoicing>),
+    /// Change the library, and say this once it is on the disk.
+    ChangeLibrary(Box<LibraryOrder>, Notice),
     /// Keep in the settings how the neck is displayed.
     KeepNeckSettings(NeckSettings),
     /// Keep the name of the theme in the settings; an empty name stands for the terminal's own colours.
     KeepTheme(String),
+}
+
+/// What is to be done to the library.
+#[derive(Debug, Clone, PartialEq)]
+pub enum LibraryOrder {
+    /// Put a voicing in.
+    Keep(LibraryVoicing),
+    /// Replace voicings by others.
+    Change(LibraryChange),
+    /// Remove a voicing.
+    TakeOut(LibraryVoicing),
 }
 
 impl Effect {
@@ -108,19 +118,9 @@ impl Effect {
         Self::Files(FileEffect::Journal(changes))
     }
 
-    /// Returns the effect that puts `voicing` into the library.
-    pub fn keep_in_library(voicing: LibraryVoicing) -> Self {
-        Self::Files(FileEffect::KeepInLibrary(Box::new(voicing)))
-    }
-
-    /// Returns the effect that changes the library.
-    pub fn change_library(change: LibraryChange) -> Self {
-        Self::Files(FileEffect::ChangeLibrary(Box::new(change)))
-    }
-
-    /// Returns the effect that removes `voicing` from the library.
-    pub fn take_out_of_library(voicing: LibraryVoicing) -> Self {
-        Self::Files(FileEffect::TakeOutOfLibrary(Box::new(voicing)))
+    /// Returns the effect that changes the library, and says `said` once it is on the disk.
+    pub fn change_library(order: LibraryOrder, said: Notice) -> Self {
+        Self::Files(FileEffect::ChangeLibrary(Box::new(order), said))
     }
 }
 
@@ -153,6 +153,7 @@ impl FileEffect {
             | Self::Discard
             | Self::KeepDraft(_)
             | Self::Open(_)
+            | Self::OpenForWriting(_)
             | Self::New(_)
             | Self::OpenDemo(_)
             | Self::Close
@@ -160,9 +161,7 @@ impl FileEffect {
             | Self::ReadTab(_)
             | Self::CompletePath(..)
             | Self::ReadLibrary
-            | Self::KeepInLibrary(_)
-            | Self::ChangeLibrary(_)
-            | Self::TakeOutOfLibrary(_)
+            | Self::ChangeLibrary(..)
             | Self::KeepNeckSettings(_)
             | Self::KeepTheme(_) => false,
         }

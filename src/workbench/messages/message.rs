@@ -53,6 +53,8 @@ pub enum Message {
     Saved(Result<SavedFile, String>),
     /// Another program has changed the lesson's file since it was read; the text says how.
     SaveConflict(String),
+    /// The other window has let go of the lesson, which is open for reading only.
+    LockFree,
     /// The journal could not be written.
     JournalFailed(String),
     /// All changes are in the journal again.
@@ -82,6 +84,8 @@ pub enum Message {
     Ending,
     /// The library changed, or could not be changed.
     LibraryChanged(Result<Shelf, String>),
+    /// A change of the library that was asked for is on the disk, and this is to be said of it.
+    LibraryKept(Shelf, Notice),
     /// Background work has made progress, or ended by a fault.
     Job(Report),
     /// There is something to tell the person.
@@ -109,6 +113,7 @@ impl Message {
             | Self::Opened(_)
             | Self::Saved(_)
             | Self::SaveConflict(_)
+            | Self::LockFree
             | Self::JournalFailed(_)
             | Self::JournalMended
             | Self::HandoutWritten(_)
@@ -119,6 +124,7 @@ impl Message {
             | Self::Discarded
             | Self::DraftDue
             | Self::LibraryChanged(_)
+            | Self::LibraryKept(..)
             | Self::Job(_)
             | Self::Told(_) => Changes::Never,
         }

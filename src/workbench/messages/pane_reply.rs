@@ -2,7 +2,7 @@
 
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
-use crate::workbench::messages::effect::Effect;
+use crate::workbench::messages::effect::{Effect, LibraryOrder};
 use crate::workbench::messages::notice::Notice;
 
 /// What should happen after an action; by default nothing.
@@ -40,6 +40,11 @@ impl Reply {
     /// Returns a reply that asks for an effect.
     pub fn want(effect: impl Into<Effect>) -> Self {
         Self { effect: Some(effect.into()), ..Self::default() }
+    }
+
+    /// Returns a reply that changes the library. What it says is said once the change is on the disk.
+    pub fn once_kept(order: LibraryOrder, said: Notice) -> Self {
+        Self { effect: Some(Effect::change_library(order, said)), ..Self::default() }
     }
 
     /// Makes a change and returns a reply that says how it went. A change that leaves the lesson as it was is reported

@@ -13,6 +13,8 @@ use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::{Action, ProgramAction};
 use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::{Notice, Weight};
+#[cfg(unix)]
+use crate::workbench::runtime::events::listen_to_signals;
 use crate::workbench::runtime::events::{Incoming, listen};
 use crate::workbench::runtime::loudspeaker::Loudspeaker;
 use crate::workbench::runtime::quiet::{NextTry, Quiet};
@@ -44,15 +46,20 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     let tell = move |message: Message| _ = told.send(Incoming::Message(message));
     let mut jobs = Jobs::behind(tell.clone());
     let Started { mut state, session, escape_wait } = start(options, &mut jobs)?;
+    // From here on, whoever ends the program from outside has the terminal given back and the work kept, and a change of
+    // size is noticed, so that none comes between the size and whoever watches it.
+    #[cfg(unix)]
+    listen_to_signals(sender.clone());
     let screen = Screen::enter()?;
-    // A change of size is noticed from here on, so that none comes between the size and whoever watches it.
     listen(&sender, escape_wait);
     state.size = screen.size()?;
     state.settle();
+    drop(sender);
     let mut workplace = Workplace { state, screen, loudspeaker: Loudspeaker::new(tell), session, jobs };
-    let ended = serve(&mut workplace, &events);
-    leave(workplace, &ended, &events);
-    ended
+    // Whatever fails in the loop fails because the terminal is gone.
+    let ended = serve(&mut workplace, &events).unwrap_or_else(|_| end(&mut workplace, Ended::TerminalGone));
+    leave(workplace, ended, &events);
+    Ok(ended)
 }
 
 /// Accepts what comes and draws the result until the workbench ends. Errors: the terminal is gone.
@@ -61,11 +68,20 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
     workplace.screen.draw(&workplace.state)?;
     // The jobs begin after the first frame, which needs the processor itself.
     workplace.jobs.begin();
-    let (mut quiet, mut drafts, mut next_try) = (Quiet::of_journal(), Quiet::of_draft(), NextTry::default());
+    let (mut quiet, mut drafts) = (Quiet::of_journal(), Quiet::of_draft());
+    let (mut next_try, mut look) = (NextTry::default(), NextTry::default());
     loop {
         let retry = next_try.rest(workplace.session.is_unprotected(), begun.elapsed());
         if retry.is_some_and(|retry| retry.is_zero()) {
             if let Some(message) = workplace.session.retry_journal() {
+                workplace.advance(message)?;
+                workplace.screen.draw(&workplace.state)?;
+            }
+            continue;
+        }
+        let look_in = look.rest(workplace.session.waits_for_lock(), begun.elapsed());
+        if look_in.is_some_and(|rest| rest.is_zero()) {
+            if let Some(message) = workplace.session.look_for_lock() {
                 workplace.advance(message)?;
                 workplace.screen.draw(&workplace.state)?;
             }
@@ -83,7 +99,7 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
             workplace.screen.draw(&workplace.state)?;
             continue;
         }
-        let rest = rest.into_iter().chain(retry).chain(late).min();
+        let rest = rest.into_iter().chain(retry).chain(look_in).chain(late).min();
         let wake = workplace.state.wake_in();
         let first = match wake.into_iter().chain(rest).min() {
             Some(soon) => events.recv_timeout(soon),
@@ -91,7 +107,7 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
         };
         let first = match first {
             Ok(first) => first,
-            // The wait was for the journal or the draft only.
+            // The wait was for the journal or the draft, or for a next try, or for a lock.
             Err(RecvTimeoutError::Timeout) if wake.is_none_or(|wake| rest.is_some_and(|rest| rest < wake)) => continue,
             // Nothing happened but time: the clock on the screen shows another second.
             Err(RecvTimeoutError::Timeout) => Incoming::Message(Message::Clock(begun.elapsed())),
@@ -106,9 +122,9 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
                 #[cfg(unix)]
                 Incoming::Suspend => Message::Act(Action::Program(ProgramAction::Suspend)),
                 #[cfg(unix)]
-                Incoming::Signal(number) => return end(workplace, Ended::Signal(number)),
-                Incoming::Gone => return end(workplace, Ended::TerminalGone),
-                Incoming::Fault => return end(workplace, Ended::Fault),
+                Incoming::Signal(number) => return Ok(end(workplace, Ended::Signal(number))),
+                Incoming::Gone => return Ok(end(workplace, Ended::TerminalGone)),
+                Incoming::Fault => return Ok(end(workplace, Ended::Fault)),
             };
             resized |= matches!(message, Message::Resized(_));
             // A key stamps the time at which it was struck.
@@ -132,27 +148,28 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
     }
 }
 
-/// Puts what is being written into the lesson before the program ends from outside. Errors: the terminal is gone.
-fn end(workplace: &mut Workplace, ended: Ended) -> Result<Ended> {
-    workplace.advance(Message::Ending)?;
-    Ok(ended)
+/// Puts what is being written into the lesson before the program ends from outside.
+fn end(workplace: &mut Workplace, ended: Ended) -> Ended {
+    // A terminal that is gone shows nothing of it, and the journal has it all the same.
+    let _ = workplace.advance(Message::Ending);
+    ended
 }
 
 /// Gives the terminal back, waits for what must reach the disk, and prints what the person has to know afterwards.
-fn leave(workplace: Workplace, ended: &Result<Ended>, events: &Receiver<Incoming>) {
+fn leave(workplace: Workplace, ended: Ended, events: &Receiver<Incoming>) {
     let Workplace { state, screen, mut session, mut jobs, .. } = workplace;
     let unconfirmed = session.sync(&mut jobs);
     drop(screen);
     jobs.finish();
     let is_lost = session.is_unprotected();
     // What was said while leaving stood on the screen for no time at all.
-    let last = state.said.notice.filter(|notice| matches!(ended, Ok(Ended::Quit)) && notice.weight == Weight::Note);
+    let last = state.said.notice.filter(|notice| ended == Ended::Quit && notice.weight == Weight::Note);
     // A terminal that is gone cannot show it, which is not an error.
     let told = last.map(|notice| notice.text).into_iter().chain(unconfirmed);
     for text in told.chain(events.try_iter().filter_map(trouble)) {
         let _ = writeln!(io::stderr(), "fingerpost: {text}");
     }
-    if let Ok(Ended::Signal(number)) = ended {
+    if let Ended::Signal(number) = ended {
         let kept = if is_lost {
             "the journal could not be written, and the changes that are not in it are lost"
         } else {

@@ -46,11 +46,9 @@ impl Drop for LastWord {
     }
 }
 
-/// Starts the threads that wait for terminal events and signals. After Esc the rest of another key is waited for as long as
-/// `escape_wait` says. Changes of size are noticed from here on.
+/// Starts the thread that waits for the events of the terminal. After Esc the rest of another key is waited for as long as
+/// `escape_wait` says.
 pub(super) fn listen(sender: &Sender<Incoming>, escape_wait: Duration) {
-    #[cfg(unix)]
-    listen_to_signals(sender.clone());
     let events = sender.clone();
     thread::spawn(move || {
         let _last_word = LastWord(events.clone());
@@ -69,8 +67,6 @@ fn listen_to_keys(events: &Sender<Incoming>, escape_wait: Duration) {
             Ok(bytes) => keys.take(&bytes),
             Err(RecvTimeoutError::Timeout) => keys.nothing_followed().into_iter().collect(),
             Err(RecvTimeoutError::Disconnected) => {
-                // Whoever closes a terminal sends SIGHUP too, and how that ends is the better known way.
-                thread::sleep(FAREWELL);
                 let _ = events.send(Incoming::Gone);
                 return;
             }
@@ -82,10 +78,6 @@ fn listen_to_keys(events: &Sender<Incoming>, escape_wait: Duration) {
         }
     }
 }
-
-/// How long a signal may still come from a terminal that has nothing more to read.
-#[cfg(unix)]
-const FAREWELL: Duration = Duration::from_millis(200);
 
 /// Waits for bytes, and no longer than `patience` where there is one.
 #[cfg(unix)]
@@ -131,8 +123,9 @@ fn listen_to_keys(events: &Sender<Incoming>, _escape_wait: Duration) {
     }
 }
 
+/// Starts the thread that waits for signals, also for those that the size has changed.
 #[cfg(unix)]
-fn listen_to_signals(sender: Sender<Incoming>) {
+pub(super) fn listen_to_signals(sender: Sender<Incoming>) {
     use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGTSTP, SIGWINCH};
     // Without signals the workbench still works, but a signal ends it without a farewell.
     let Ok(mut signals) = signal_hook::iterator::Signals::new([SIGHUP, SIGINT, SIGTERM, SIGTSTP, SIGWINCH]) else {

@@ -10,7 +10,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::store::folders::Folders;
-use crate::store::library::{Library, LibraryChange, LibraryVoicing};
+use crate::store::library::Library;
 use crate::store::settings::Settings;
 use crate::store::user_file::UpdateError;
 use crate::workbench::jobs::kind::JobKind;
@@ -18,6 +18,7 @@ use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Running;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::library::shelf::Shelf;
+use crate::workbench::messages::effect::LibraryOrder;
 use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::Notice;
 
@@ -31,12 +32,8 @@ pub(super) enum ShelfTask {
     Read,
     /// Read it for browsing.
     Show,
-    /// Add a voicing.
-    Keep(Box<LibraryVoicing>),
-    /// Replace voicings by others.
-    Change(Box<LibraryChange>),
-    /// Remove a voicing.
-    TakeOut(Box<LibraryVoicing>),
+    /// Change it, and say this once it is on the disk.
+    Change(Box<LibraryOrder>, Notice),
     /// Remember in the settings, which are kept beside the library, that a lesson was opened.
     Remember(PathBuf),
 }
@@ -82,7 +79,7 @@ impl ShelfTask {
     /// Returns whether the task changes the library.
     const fn changes(&self) -> bool {
         match self {
-            Self::Keep(_) | Self::Change(_) | Self::TakeOut(_) => true,
+            Self::Change(..) => true,
             Self::Read | Self::Show | Self::Remember(_) => false,
         }
     }
@@ -103,19 +100,30 @@ impl ShelfFile {
             ShelfTask::Read | ShelfTask::Show => {
                 Library::load(folders).map_err(|error| format!("the library cannot be read: {error}; {}", error.hint()))
             }
-            ShelfTask::Keep(voicing) => {
-                update(folders, "not in the library", |library| library.add(LibraryVoicing::clone(voicing)))
-            }
-            ShelfTask::Change(change) => update(folders, "the library is as it was", |library| library.change(change)),
-            ShelfTask::TakeOut(voicing) => update(folders, "still in the library", |library| library.take_out(voicing)),
+            ShelfTask::Change(order, _) => match &**order {
+                LibraryOrder::Keep(voicing) => {
+                    update(folders, "not in the library", |library| library.add(voicing.clone()))
+                }
+                LibraryOrder::Change(change) => {
+                    update(folders, "the library is as it was", |library| library.change(change))
+                }
+                LibraryOrder::TakeOut(voicing) => {
+                    update(folders, "still in the library", |library| library.take_out(voicing))
+                }
+            },
         };
         Some(match (done, task) {
             (Ok(library), ShelfTask::Show) => {
                 Message::LibraryRead(Ok(library.voicings.into_iter().map(LibraryItem::from).collect()))
             }
-            (Ok(library), _) => {
+            (Ok(library), task) => {
                 self.shelf = self.shelf.after(library);
-                Message::LibraryChanged(Ok(self.shelf.clone()))
+                match task {
+                    ShelfTask::Change(_, said) => Message::LibraryKept(self.shelf.clone(), said),
+                    ShelfTask::Read | ShelfTask::Show | ShelfTask::Remember(_) => {
+                        Message::LibraryChanged(Ok(self.shelf.clone()))
+                    }
+                }
             }
             (Err(error), ShelfTask::Show) => Message::LibraryRead(Err(error)),
             (Err(error), _) => failed(error),
@@ -128,10 +136,12 @@ fn without_folders(task: &ShelfTask) -> Option<Message> {
         ShelfTask::Remember(_) => return None,
         ShelfTask::Read => Message::LibraryChanged(Ok(Shelf::default())),
         ShelfTask::Show => Message::LibraryRead(Ok(Vec::new())),
-        ShelfTask::Keep(_) => failed("there is no home folder to keep a library in".to_owned()),
-        ShelfTask::Change(_) | ShelfTask::TakeOut(_) => {
-            failed("there is no home folder with a library in it".to_owned())
-        }
+        ShelfTask::Change(order, _) => match **order {
+            LibraryOrder::Keep(_) => failed("there is no home folder to keep a library in".to_owned()),
+            LibraryOrder::Change(_) | LibraryOrder::TakeOut(_) => {
+                failed("there is no home folder with a library in it".to_owned())
+            }
+        },
     })
 }
 
@@ -143,6 +153,7 @@ fn update(folders: &Folders, stands: &str, change: impl FnMut(&mut Library)) -> 
         UpdateError::Unreadable { .. }
         | UpdateError::Unwritable { .. }
         | UpdateError::Write { .. }
+        | UpdateError::Held { .. }
         | UpdateError::Busy { .. } => format!("{stands}: {error}; {}", error.hint()),
     })
 }
@@ -156,10 +167,15 @@ mod tests {
     use std::sync::mpsc;
 
     use super::*;
+    use crate::store::library::LibraryVoicing;
     use crate::workbench::editing::rigs::standard_guitar;
 
     fn voicing(name: &str, shape: &str) -> LibraryVoicing {
         LibraryVoicing::plain(name, shape.parse().unwrap(), &standard_guitar())
+    }
+
+    fn change(order: LibraryOrder) -> ShelfTask {
+        ShelfTask::Change(Box::new(order), Notice::done("done"))
     }
 
     #[test]
@@ -170,17 +186,17 @@ mod tests {
         let (sender, told) = mpsc::channel();
         let mut jobs = Jobs::behind(move |message| sender.send(message).unwrap());
         let (c, am) = (voicing("C", "x32010"), voicing("Am", "x02210"));
-        for task in [ShelfTask::Keep(Box::new(c.clone())), ShelfTask::Keep(Box::new(am.clone()))] {
-            assert!(keeper.perform(task, &mut jobs).is_none());
+        for voicing in [c.clone(), am.clone()] {
+            assert!(keeper.perform(change(LibraryOrder::Keep(voicing)), &mut jobs).is_none());
         }
         assert!(told.try_recv().is_err(), "nothing is done before it begins");
         jobs.begin();
-        assert!(keeper.perform(ShelfTask::TakeOut(Box::new(c.clone())), &mut jobs).is_none());
+        assert!(keeper.perform(change(LibraryOrder::TakeOut(c.clone())), &mut jobs).is_none());
         jobs.finish();
         let shelves: Vec<Shelf> = told
             .try_iter()
             .map(|message| match message {
-                Message::LibraryChanged(Ok(shelf)) => shelf,
+                Message::LibraryKept(shelf, said) if said == Notice::done("done") => shelf,
                 other => panic!("{other:?}"),
             })
             .collect();
@@ -200,8 +216,8 @@ mod tests {
         jobs.begin();
         assert!(keeper.perform(ShelfTask::Read, &mut jobs).is_none());
         assert!(matches!(told.recv(), Ok(Message::LibraryChanged(Ok(shelf))) if shelf.items().is_empty()));
-        let kept = keeper.perform(ShelfTask::Keep(Box::new(voicing("C", "x32010"))), &mut jobs);
-        assert!(matches!(kept, Some(Message::LibraryChanged(Ok(shelf))) if shelf.items().len() == 1));
+        let kept = keeper.perform(change(LibraryOrder::Keep(voicing("C", "x32010"))), &mut jobs);
+        assert!(matches!(kept, Some(Message::LibraryKept(shelf, _)) if shelf.items().len() == 1));
         assert_eq!(Library::load(&folders).unwrap().voicings.len(), 1);
     }
 }

@@ -22,6 +22,7 @@ mod quiet;
 mod saving;
 pub mod session;
 mod starting;
+mod taking_over;
 mod terminal;
 mod text_file;
 mod workplace;

@@ -39,7 +39,9 @@ use crate::workbench::runtime::text_file::read_text;
 /// The files of a session.
 pub struct Session {
     folders: Option<Folders>,
-    file: Option<OpenLesson>,
+    pub(super) file: Option<OpenLesson>,
+    /// Whether the person was told that another window has let go of the lesson.
+    pub(super) lock: LockNews,
     /// Keeps the draft beside the lesson.
     draft: DraftFile,
     /// The handouts that this session wrote.
@@ -54,8 +56,17 @@ pub struct Session {
     syncing: Syncing,
     /// Whether the journal works, as was told last.
     journal: JournalStands,
+    /// The settings as this window has read or chosen them; another window may have chosen otherwise.
+    chosen: Settings,
     /// The reason why the settings could not be written last time; it is reported once.
     settings_trouble: Option<String>,
+}
+
+/// Whether the person was told that another window has let go of the lesson.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum LockNews {
+    None,
+    Told,
 }
 
 /// Whether the journal works.
@@ -77,9 +88,12 @@ impl Session {
     pub fn new(folders: Option<Folders>, save_key: String) -> Self {
         let keeper = Keeper::new(folders.clone());
         let disk = disk_of(folders.as_ref());
+        let chosen = folders.as_ref().map(|folders| Settings::load(folders).0).unwrap_or_default();
         Self {
+            chosen,
             folders,
             file: None,
+            lock: LockNews::None,
             draft: DraftFile::default(),
             handouts: WrittenHandouts::on(disk),
             keeper,
@@ -92,16 +106,13 @@ impl Session {
     }
 
     /// Returns the disk on which everything is kept.
-    fn disk(&self) -> Disk {
+    pub(super) fn disk(&self) -> Disk {
         disk_of(self.folders.as_ref())
     }
 
     /// Returns where journals lie that cannot lie beside their lesson, and where lessons were opened that may have been moved.
-    fn refuge(&self) -> Refuge {
-        let Some(folders) = &self.folders else { return Refuge::default() };
-        let recent = Settings::load(folders).0.recent;
-        let earlier = recent.iter().filter_map(|path| path.parent().map(Path::to_owned)).collect();
-        Refuge { folder: Some(folders.journals()), earlier }
+    pub(super) fn refuge(&self) -> Refuge {
+        self.folders.as_ref().map_or_else(Refuge::default, Refuge::of)
     }
 
     /// Keeps a draft beside the open lesson.
@@ -116,7 +127,7 @@ impl Session {
     }
 
     /// Reads the library after a lesson was opened, and remembers the lesson for the next time.
-    fn with_its_library(&mut self, opened: Message, jobs: &mut Jobs<Message>) -> Vec<Message> {
+    pub(super) fn with_its_library(&mut self, opened: Message, jobs: &mut Jobs<Message>) -> Vec<Message> {
         let mut messages = Vec::new();
         if let Message::Opened(Ok(opened)) = &opened {
             let path = opened.path.clone();
@@ -157,10 +168,11 @@ impl Session {
                 };
                 vec![self.handouts.write(file.path(), &lesson, &options, existing)]
             }
-            FileEffect::KeepInLibrary(voicing) => self.with_library(ShelfTask::Keep(voicing), jobs),
-            FileEffect::ChangeLibrary(change) => self.with_library(ShelfTask::Change(change), jobs),
-            FileEffect::TakeOutOfLibrary(voicing) => self.with_library(ShelfTask::TakeOut(voicing), jobs),
-            FileEffect::KeepNeckSettings(neck) => self.settings(|settings| settings.neck = neck),
+            FileEffect::ChangeLibrary(order, said) => self.with_library(ShelfTask::Change(order, said), jobs),
+            FileEffect::KeepNeckSettings(neck) => {
+                let before = std::mem::replace(&mut self.chosen.neck, neck);
+                self.settings(|settings| settings.neck.change(before, neck))
+            }
             FileEffect::KeepDraft(draft) => self.keep_draft(&draft),
             FileEffect::KeepTheme(name) => self.settings(|settings| settings.theme.clone_from(&name)),
             FileEffect::LayOut(lesson, options) => {
@@ -180,6 +192,7 @@ impl Session {
                 let opened = self.open(&path);
                 self.with_its_library(opened, jobs).into_iter().chain(told).collect()
             }
+            FileEffect::OpenForWriting(fingers) => self.open_for_writing(fingers, jobs),
             FileEffect::New(wanted) => {
                 let told = self.let_go(jobs);
                 let created = self.create(&wanted);
@@ -203,7 +216,8 @@ impl Session {
 
     /// Keeps the settings for listening.
     pub fn keep_listening(&mut self, listening: &ListeningSettings) -> Vec<Message> {
-        self.settings(|settings| settings.listening.clone_from(listening))
+        let before = std::mem::replace(&mut self.chosen.listening, listening.clone());
+        self.settings(|settings| settings.listening.change(&before, listening))
     }
 
     /// Syncs the journal to the disk before leaving. Returns the reason if that may have failed.
@@ -326,7 +340,7 @@ impl Session {
         }
     }
 
-    fn opened(&mut self, opened: open_lesson::Opened) -> Message {
+    pub(super) fn opened(&mut self, opened: open_lesson::Opened) -> Message {
         let open_lesson::Opened { lesson, state, file } = opened;
         let path = file.path().to_owned();
         let access = file.access().clone();
@@ -334,6 +348,7 @@ impl Session {
         let said = told.join("; ");
         let notice = (!said.is_empty()).then(|| Notice::note(said));
         self.journal = JournalStands::Working;
+        self.lock = LockNews::None;
         let apart = file.apart().to_vec();
         self.file = Some(file);
         // The library is read next; see `with_its_library`.
@@ -576,8 +591,7 @@ mod tests {
         let (mut session, path) = changed_lesson(folder.path());
         let written = Draft { fingers: "x 3 2 0 1 0".into(), ..Draft::default() };
         session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once());
-        drop(session);
-        let mut session = Session::new(None, "Ctrl+S".to_owned());
+        session = Session::new(None, "Ctrl+S".to_owned());
         for _ in 0..2 {
             let told = session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once());
             assert!(told.iter().any(|message| matches!(message, Message::Drafted(draft) if **draft == written)));

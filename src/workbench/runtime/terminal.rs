@@ -1,7 +1,9 @@
 //! The terminal: taken over, drawn on, and given back as it was, whatever happens. What is drawn is not decided here.
 
+use std::cell::Cell;
 use std::io::{self, BufWriter, Stdout, Write};
 use std::panic;
+use std::rc::Rc;
 
 use anyhow::{Context, Result};
 use crossterm::event::{DisableBracketedPaste, DisableMouseCapture, EnableBracketedPaste, EnableMouseCapture};
@@ -18,7 +20,43 @@ use crate::workbench::state::State;
 
 /// The terminal while the workbench holds it. Dropping it gives the terminal back as it was.
 pub struct Screen {
-    terminal: Terminal<CrosstermBackend<BufWriter<Stdout>>>,
+    terminal: Terminal<CrosstermBackend<BufWriter<Wire>>>,
+    broken: Broken,
+}
+
+/// The reason why the terminal takes nothing any more, once it does not.
+type Broken = Rc<Cell<Option<io::ErrorKind>>>;
+
+/// The way to the terminal. It takes everything and remembers that the terminal has not: to show the cursor again, ratatui
+/// prints on a terminal that is gone why it cannot write there, which ends in a panic.
+struct Wire {
+    out: Stdout,
+    broken: Broken,
+}
+
+impl Wire {
+    fn remember<T>(&self, outcome: io::Result<T>, instead: T) -> io::Result<T> {
+        match outcome {
+            Err(error) if error.kind() == io::ErrorKind::Interrupted => Err(error),
+            Err(error) => {
+                self.broken.set(Some(error.kind()));
+                Ok(instead)
+            }
+            taken => taken,
+        }
+    }
+}
+
+impl Write for Wire {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        let taken = self.out.write(bytes);
+        self.remember(taken, bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        let flushed = self.out.flush();
+        self.remember(flushed, ())
+    }
 }
 
 impl Screen {
@@ -26,7 +64,8 @@ impl Screen {
     pub fn enter() -> Result<Self> {
         hook_panics();
         take_terminal().context("cannot take over the terminal")?;
-        Ok(Self { terminal: new_terminal()? })
+        let broken = Broken::default();
+        Ok(Self { terminal: new_terminal(&broken)?, broken })
     }
 
     /// Returns the size of the terminal. Errors: the terminal is gone.
@@ -37,13 +76,13 @@ impl Screen {
     /// Draws a frame by writing only what has changed since the frame before. Errors: the terminal is gone.
     pub fn draw(&mut self, state: &State) -> Result<()> {
         self.terminal.draw(|frame| frame::draw(state, frame.area(), frame.buffer_mut()))?;
-        Ok(())
+        self.broken.get().map_or(Ok(()), |kind| Err(io::Error::from(kind).into()))
     }
 
     /// Forgets what is on the screen, so that the next frame draws all of it. Errors: the terminal is gone.
     pub fn forget(&mut self) -> Result<()> {
         execute!(io::stdout(), terminal::Clear(terminal::ClearType::All))?;
-        self.terminal = new_terminal()?;
+        self.terminal = new_terminal(&self.broken)?;
         Ok(())
     }
 
@@ -73,8 +112,9 @@ impl Drop for Screen {
     }
 }
 
-fn new_terminal() -> Result<Terminal<CrosstermBackend<BufWriter<Stdout>>>> {
-    Ok(Terminal::new(CrosstermBackend::new(BufWriter::with_capacity(1 << 16, io::stdout())))?)
+fn new_terminal(broken: &Broken) -> Result<Terminal<CrosstermBackend<BufWriter<Wire>>>> {
+    let wire = Wire { out: io::stdout(), broken: Rc::clone(broken) };
+    Ok(Terminal::new(CrosstermBackend::new(BufWriter::with_capacity(1 << 16, wire)))?)
 }
 
 fn take_terminal() -> io::Result<()> {

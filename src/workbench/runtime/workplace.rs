@@ -94,10 +94,10 @@ impl Workplace {
 
     fn perform_on_files(&mut self, effect: FileEffect) -> Result<Vec<Message>> {
         // The screen first shows what the key did.
-        if effect.waits_for_disk() {
-            self.screen.draw(&self.state)?;
-        }
-        Ok(self.session.perform(effect, &mut self.jobs))
+        let drawn = if effect.waits_for_disk() { self.screen.draw(&self.state) } else { Ok(()) };
+        // What was asked for is done also where the terminal has gone meanwhile.
+        let told = self.session.perform(effect, &mut self.jobs);
+        drawn.map(|()| told)
     }
 }
 

@@ -25,6 +25,7 @@ use crate::workbench::update::handout;
 use crate::workbench::update::help;
 use crate::workbench::update::leaving;
 use crate::workbench::update::sound_keys;
+use crate::workbench::update::taking_over;
 use crate::workbench::update::versions;
 
 /// Does what was asked; `key` is what it was asked with, for digits. What would change a lesson that is open for
@@ -128,6 +129,7 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
             Reply::want(TerminalEffect::Suspend)
         }
         ProgramAction::DecideVersions => versions::ask(state),
+        ProgramAction::OpenForWriting => taking_over::ask(state),
         ProgramAction::Redraw => Reply::want(TerminalEffect::Redraw),
         // It is asked for where no box is; over one there is nothing to search for.
         ProgramAction::SearchActions if state.overlay.is_some() => Reply::nothing(),

@@ -4,7 +4,7 @@
 //! picked in a box to whoever asked, `mouse` what was pointed at to the pane under it. What belongs to no pane is done here:
 //! `leaving` saves and leaves, `handout` shows and writes the handout, `colours` chooses a theme, `program` takes what these
 //! three offer; `sound_keys` has things heard, `help` lists keys and messages, `draft` keeps what is not in the lesson yet,
-//! `file_names` completes and tells names, `versions` decides what was changed on both sides.
+//! `file_names` completes and tells names, `taking_over` opens what another window had, `versions` decides what was changed on both sides.
 
 mod acting;
 mod box_answers;
@@ -18,4 +18,5 @@ mod mouse;
 mod program;
 pub mod routing;
 pub(in crate::workbench) mod sound_keys;
+mod taking_over;
 mod versions;

@@ -23,6 +23,7 @@ use crate::workbench::update::handout;
 use crate::workbench::update::leaving;
 use crate::workbench::update::mouse;
 use crate::workbench::update::sound_keys;
+use crate::workbench::update::taking_over::{self, Whereabouts};
 use crate::workbench::update::versions;
 
 /// Advances the state by one message and returns what is to be done, in order.
@@ -108,6 +109,7 @@ fn take_in(state: &mut State, message: Message) -> Reply {
         Message::Opened(Err(error)) => Reply::say(Notice::trouble(error)),
         Message::Saved(outcome) => leaving::saved(state, outcome),
         Message::SaveConflict(what) => leaving::conflict(state, what),
+        Message::LockFree => taking_over::offer(state),
         Message::JournalFailed(error) => leaving::unprotected(state, error),
         Message::JournalMended => leaving::protected(state),
         Message::HandoutWritten(Ok(path)) => {
@@ -142,6 +144,12 @@ fn take_in(state: &mut State, message: Message) -> Reply {
                 desk.library.fill(shelf);
             }
             Reply::nothing()
+        }
+        Message::LibraryKept(shelf, said) => {
+            if let Some(desk) = state.desk_mut() {
+                desk.library.fill(shelf);
+            }
+            Reply::say(said)
         }
         Message::LibraryChanged(Err(error)) => Reply::say(Notice::trouble(error)),
         Message::Job(report) => hear_of_job(state, report),
@@ -261,11 +269,13 @@ fn paste(state: &mut State, text: &str) -> Reply {
 }
 
 fn open(state: &mut State, opened: LessonForDesk) -> Reply {
+    let whereabouts = Whereabouts::at(state, &opened.path);
     let notice = opened.notice.clone();
     let apart = opened.apart.clone();
     let mut desk = Desk::new(opened);
     desk.lesson.wait_for_decision(apart);
     desk.fretboard.show_neck(state.chosen.neck);
+    whereabouts.iter().for_each(|whereabouts| whereabouts.go_on(&mut desk));
     state.view = View::Desk(std::boxed::Box::new(desk));
     state.overlay = None;
     state.laid_aside.clear();

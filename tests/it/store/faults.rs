@@ -16,8 +16,9 @@ use fingerpost::store::library::Library;
 use fingerpost::store::open_lesson::{Access, OpenLesson, Opened, OpeningNotice};
 use fingerpost::store::settings::{PaperSize, Settings};
 use fingerpost::workbench::jobs::queue::Jobs;
-use fingerpost::workbench::messages::effect::FileEffect;
+use fingerpost::workbench::messages::effect::{FileEffect, LibraryOrder};
 use fingerpost::workbench::messages::message::Message;
+use fingerpost::workbench::messages::notice::Notice;
 use fingerpost::workbench::questions::program::SaveAs;
 use fingerpost::workbench::runtime::session::Session;
 use tempfile::TempDir;
@@ -411,8 +412,9 @@ fn the_person_at_the_keys_is_told() {
         failing.arm();
         let recorded = session.perform(FileEffect::Journal(vec![retitle(&mut lesson, "one")]), &mut Jobs::at_once());
         let unconfirmed = session.sync(&mut Jobs::at_once());
-        let kept = session
-            .perform(FileEffect::KeepInLibrary(Box::new(voicing("x 7 5 7 7 x", "Em9", "", "a"))), &mut Jobs::at_once());
+        let keep = Box::new(LibraryOrder::Keep(voicing("x 7 5 7 7 x", "Em9", "", "a")));
+        let keep = FileEffect::ChangeLibrary(keep, Notice::done("in the library"));
+        let kept = session.perform(keep, &mut Jobs::at_once());
         let themed = session.perform(FileEffect::KeepTheme("lamp".into()), &mut Jobs::at_once());
         let saved = session.perform(FileEffect::Save(Box::new(lesson.clone()), SaveAs::Itself), &mut Jobs::at_once());
         failing.disarm();
@@ -425,7 +427,7 @@ fn the_person_at_the_keys_is_told() {
         assert!(unconfirmed.is_none_or(|text| text.contains("the disk did not confirm")), "{place}");
         let in_library = Library::load(&folders).unwrap().voicings.len() == 1;
         match &kept[..] {
-            [Message::LibraryChanged(Ok(_))] => assert!(in_library, "{place}"),
+            [Message::LibraryKept(_, said)] => assert!(in_library && said.text == "in the library", "{place}"),
             [Message::LibraryChanged(Err(text))] => {
                 assert_eq!(text.starts_with("not in the library: "), !in_library, "{place}: {text}");
             }

@@ -51,8 +51,40 @@ fn what_is_being_written_is_kept_too() {
 
 #[test]
 fn a_terminal_that_is_closed_keeps_the_work() {
-    let session = changed(&[]);
-    comes_back(session.close_terminal());
+    // Words that are being written are in the lesson, too.
+    for written in ["", "pThe thumb stays down"] {
+        let mut session = changed(&[]);
+        session.type_keys(written);
+        session.wait_for("the words", |screen| screen.contains(written.trim_start_matches('p')));
+        let (home, code) = session.close_terminal();
+        assert_eq!(code, 128 + 1, "as shells report an end by SIGHUP");
+        let mut again = Session::start_in(home, &["open", LESSON], (100, 30), &[]);
+        let changes = if written.is_empty() { "1 unsaved change;" } else { "2 unsaved changes" };
+        again.wait_for("the change brought back", |screen| screen.contains(&format!("brought back {changes}")));
+        again.type_keys("\x13");
+        again.quit();
+    }
+}
+
+#[test]
+fn a_window_opened_for_reading_only_takes_over_when_the_other_is_gone() {
+    let first = changed(&[]);
+    let path = first.path("");
+    let mut second = Session::start_in(screen::home(), &["open", path.join(LESSON).to_str().unwrap()], (120, 30), &[]);
+    second.wait_for("it for reading only", |screen| screen.contains("open in another window"));
+    // Shift+F8, as xterm sends it.
+    second.type_keys("\x1b[19;2~");
+    second
+        .wait_for("who still has it", |screen| screen.contains("still for reading only: it is open in another window"));
+    let (_home, _) = first.kill();
+    second.wait_for("that it is free", |screen| screen.contains("to write in it here: Shift+F8"));
+    second.type_keys("\x1b[19;2~");
+    second.wait_for("the lesson with what waited in its journal", |screen| {
+        screen.contains("Unsaved thought") && screen.contains("brought back 1 unsaved change")
+    });
+    second.type_keys("\x13");
+    second.wait_for("it saved", |screen| screen.contains("saved in"));
+    second.quit();
 }
 
 #[test]

@@ -253,16 +253,16 @@ impl Session {
         (self.home, last)
     }
 
-    /// Closes the terminal as somebody closes its window, and waits for the end; returns the folder.
+    /// Closes the terminal as somebody closes its window, and waits for the end; returns the folder and the exit code.
     #[cfg(unix)]
-    pub fn close_terminal(self) -> TempDir {
+    pub fn close_terminal(self) -> (TempDir, u32) {
         let Self { mut child, master, mut writer, shown, home } = self;
         shown.0.lock().unwrap().closing = true;
         // What reads along holds the terminal open until it has read something more: the help.
         writer.write_all(b"?").unwrap();
         drop((writer, master));
-        child.wait().unwrap();
-        home
+        let code = child.wait().unwrap().exit_code();
+        (home, code)
     }
 
     /// Waits until something is so of the session that its text does not show.

@@ -29,7 +29,7 @@ const SCRIPTS: [&str; 24] = [
     "H Down Up PageDown PageUp Right Left End Home Shift+Right Shift+Left p c t h Esc H H",
     "Down F s \"x32010\" Enter F5 Shift+F5 F6 F7 Shift+F7 A B F8 F3 F4 _ U F9 Esc Ctrl+P",
     "Home Down P F5 { } % Esc @ F6 F5",
-    "Ctrl+Z Ctrl+L Ctrl+C Shift+F9 Esc",
+    "Ctrl+Z Ctrl+L Ctrl+C Shift+F9 Esc Shift+F8",
     "Ctrl+O Esc q Esc",
     "Ctrl+F \"x\" Down Up PageDown PageUp Backspace \"y\" Ctrl+E Esc Ctrl+F \"redo\" Enter",
 ];

@@ -18,7 +18,7 @@ use fingerpost::workbench::keys::key::Key;
 use fingerpost::workbench::keys::table::KeyTable;
 use fingerpost::workbench::library::item::LibraryItem;
 use fingerpost::workbench::library::shelf::Shelf;
-use fingerpost::workbench::messages::effect::{Effect, FileEffect};
+use fingerpost::workbench::messages::effect::{Effect, FileEffect, LibraryOrder};
 use fingerpost::workbench::messages::message::{LessonForDesk, Message, SavedFile};
 use fingerpost::workbench::panes::start::pane::StartPane;
 use fingerpost::workbench::screen::frame;
@@ -141,17 +141,13 @@ impl Bench {
                     let path = self.desk().lesson.path().to_owned();
                     Some(Message::Saved(Ok(SavedFile { path, renewed: Renewed::No })))
                 }
-                Effect::Files(FileEffect::KeepInLibrary(voicing)) => {
-                    self.library.add(*voicing);
-                    Some(Message::LibraryChanged(Ok(self.items())))
-                }
-                Effect::Files(FileEffect::ChangeLibrary(change)) => {
-                    self.library.change(&change);
-                    Some(Message::LibraryChanged(Ok(self.items())))
-                }
-                Effect::Files(FileEffect::TakeOutOfLibrary(voicing)) => {
-                    self.library.take_out(&voicing);
-                    Some(Message::LibraryChanged(Ok(self.items())))
+                Effect::Files(FileEffect::ChangeLibrary(order, said)) => {
+                    match *order {
+                        LibraryOrder::Keep(voicing) => self.library.add(voicing),
+                        LibraryOrder::Change(change) => self.library.change(&change),
+                        LibraryOrder::TakeOut(voicing) => self.library.take_out(&voicing),
+                    }
+                    Some(Message::LibraryKept(self.items(), said))
                 }
                 Effect::Files(FileEffect::KeepDraft(draft)) => {
                     self.draft = *draft;

@@ -592,9 +592,24 @@ fn what_was_changed_goes_to_the_journal_before_anything_else_is_done() {
     let mut bench = Bench::small((160, 48));
     bench.strike("F c s \"131211\" Enter");
     let effects = update(&mut bench.state, Message::Key("v".parse().unwrap()));
-    let [Effect::Files(FileEffect::Journal(_)), Effect::Files(FileEffect::KeepInLibrary(_)), ..] = &effects[..] else {
+    let [Effect::Files(FileEffect::Journal(_)), Effect::Files(FileEffect::ChangeLibrary(..)), ..] = &effects[..] else {
         panic!("{effects:?}");
     };
+}
+
+#[test]
+fn nothing_is_said_to_be_in_the_library_before_it_is() {
+    let mut bench = Bench::small((160, 48));
+    bench.strike("F c s \"131211\" Enter");
+    let before = bench.state.said.messages.len();
+    let effects = update(&mut bench.state, Message::Key("v".parse().unwrap()));
+    assert!(effects.iter().any(|effect| matches!(effect, Effect::Files(FileEffect::ChangeLibrary(..)))), "{effects:?}");
+    bench.send(Message::LibraryChanged(Err("not in the library: the disk is full".to_owned())));
+    let said: Vec<&str> = bench.state.said.messages[before..].iter().map(|notice| notice.text.as_str()).collect();
+    assert_eq!(said, ["not in the library: the disk is full"]);
+    bench.strike("v");
+    let said = bench.state.said.notice.as_ref().map(|notice| notice.text.as_str());
+    assert!(said.is_some_and(|text| text.starts_with("saved ") && text.ends_with(" and in the library")), "{said:?}");
 }
 
 #[test]

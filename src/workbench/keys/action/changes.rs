@@ -82,9 +82,13 @@ const fn of_program(action: ProgramAction) -> Changes {
     match action {
         // Quitting first takes what is being written into the lesson.
         A::Quit => Changes::Depends,
-        A::Suspend | A::Redraw | A::ShowMessages | A::SearchActions | A::ChooseColours | A::DecideVersions => {
-            Changes::Never
-        }
+        A::Suspend
+        | A::Redraw
+        | A::ShowMessages
+        | A::SearchActions
+        | A::ChooseColours
+        | A::DecideVersions
+        | A::OpenForWriting => Changes::Never,
     }
 }
 

@@ -19,6 +19,8 @@ actions! {
         ChooseColours,
         /// Decide about the things that another program has changed as well.
         DecideVersions,
+        /// Open the lesson for writing that another window had.
+        OpenForWriting,
     }
 }
 

@@ -8,7 +8,7 @@ use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::library::shelved::Shelved;
-use crate::workbench::messages::effect::Effect;
+use crate::workbench::messages::effect::LibraryOrder;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::library::facts::own_voicings;
@@ -48,16 +48,20 @@ impl LibraryPane {
             return Reply::say(Notice::trouble(error.to_string()));
         }
         let kept = self.kept().position(|kept| *kept == item.voicing);
-        let effect = kept.filter(|_| item.voicing.tags != tags).map(|place| {
+        let order = kept.filter(|_| item.voicing.tags != tags).map(|place| {
             let tagged = LibraryVoicing { tags: tags.clone(), ..item.voicing.clone() };
             let change = LibraryChange { out: vec![(place, item.voicing.clone())], put: vec![(place, tagged)] };
             self.shelve(Shelved::Tagged(change.clone()));
-            Effect::change_library(change)
+            LibraryOrder::Change(change)
         });
         let name = item.name();
         let text =
             if tags.is_empty() { format!("{name} has no tags now") } else { format!("{name}: {}", tags.join(", ")) };
-        Reply { notice: Some(Notice::done(text)), overlay: None, effect }
+        let said = Notice::done(text);
+        match order {
+            Some(order) => Reply::once_kept(order, said),
+            None => Reply::say(said),
+        }
     }
 
     /// Joins the voicings of the library that are the same into one each: one step.
@@ -68,8 +72,7 @@ impl LibraryPane {
         };
         let text = format!("{} voicings became {}; undo parts them again", change.out.len(), change.put.len());
         self.shelve(Shelved::Joined(change.clone()));
-        let effect = Some(Effect::change_library(change));
-        Reply { notice: Some(Notice::done(text)), overlay: None, effect }
+        Reply::once_kept(LibraryOrder::Change(change), Notice::done(text))
     }
 
     /// Takes the selected voicing out of the library on the disk. A lesson that uses it has its own.
@@ -85,10 +88,7 @@ impl LibraryPane {
         }
         let rest = if self.is_in_lesson(&item.voicing) { "; this lesson still has it" } else { "" };
         self.shelve(Shelved::TakenOut(item.voicing.clone()));
-        Reply {
-            notice: Some(Notice::done(format!("{name} is out of the library{rest}; undo puts it back"))),
-            overlay: None,
-            effect: Some(Effect::take_out_of_library(item.voicing)),
-        }
+        let said = Notice::done(format!("{name} is out of the library{rest}; undo puts it back"));
+        Reply::once_kept(LibraryOrder::TakeOut(item.voicing), said)
     }
 }

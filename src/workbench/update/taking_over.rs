@@ -1,0 +1,55 @@
+//! A lesson that is open for reading only because another window had it: it is opened for writing when that window is gone.
+
+use std::path::Path;
+
+use crate::lesson::id::SegmentId;
+use crate::store::open_lesson::{Access, ReadOnly};
+use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::keys::action::{Action, Focus, Pane, ProgramAction};
+use crate::workbench::messages::effect::FileEffect;
+use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::panes::fretboard::fingers::GripOrigin;
+use crate::workbench::state::State;
+
+/// Has the lesson opened for writing, where it is not.
+pub fn ask(state: &State) -> Reply {
+    let Some(desk) = state.desk() else { return Reply::nothing() };
+    match desk.lesson.access() {
+        Access::Full => Reply::note("the lesson is open for writing already"),
+        Access::ReadOnly(ReadOnly::OpenElsewhere(_)) => {
+            let by_hand = desk.fretboard.origin() == GripOrigin::Hand && !desk.fretboard.grip().is_silent();
+            let fingers = if by_hand { desk.fretboard.grip().shape.to_string() } else { String::new() };
+            Reply::want(FileEffect::OpenForWriting(fingers))
+        }
+        Access::ReadOnly(why) => Reply::note(format!("still for reading only: {why}")),
+    }
+}
+
+/// Says that the other window is gone, and how to go on here.
+pub fn offer(state: &State) -> Reply {
+    let key = state.keys.key_for(Pane::Desk, Action::Program(ProgramAction::OpenForWriting));
+    let how = key.map_or_else(|| "search for \"open it for writing\"".to_owned(), |key| key.to_string());
+    Reply::note(format!("no other window has the lesson any more; to write in it here: {how}"))
+}
+
+/// Where somebody stands in a lesson who opens it again.
+pub struct Whereabouts {
+    focus: Focus,
+    segment: Option<SegmentId>,
+}
+
+impl Whereabouts {
+    /// Returns where one stands in the lesson at `path`, if that is the one that is open.
+    pub fn at(state: &State, path: &Path) -> Option<Self> {
+        let desk = state.desk().filter(|desk| desk.lesson.path() == path)?;
+        Some(Self { focus: desk.focus, segment: desk.timeline.selected() })
+    }
+
+    /// Goes to the same place.
+    pub fn go_on(&self, desk: &mut Desk) {
+        desk.focus = self.focus;
+        if let Some(segment) = self.segment {
+            desk.timeline.select(segment);
+        }
+    }
+}
