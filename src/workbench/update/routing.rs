@@ -121,7 +121,7 @@ fn take_in(state: &mut State, message: Message) -> Reply {
         }
         Message::LibraryRead(Ok(items)) => Reply::ask(Overlay::List(library_list(&items))),
         Message::LibraryRead(Err(error)) => Reply::say(Notice::trouble(error)),
-        Message::Discarded => leaving::discarded(state),
+        Message::Discarded(outcome) => leaving::discarded(state, outcome),
         Message::Ending => leaving::keep_what_is_written(state),
         Message::LibraryChanged(Ok(shelf)) => {
             if let Some(desk) = state.desk_mut() {
