@@ -7,6 +7,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::rig_args::{RigArgs, fret};
 use super::sound_args::{RenderArgs, SoundArgs, ears};
+use super::unsaved_args::UnsavedArgs;
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::placement::line::{Limits, Pin};
 use crate::instrument::tuning::Capo;
@@ -147,6 +148,9 @@ pub struct CheckArgs {
     /// The lesson files
     #[arg(required = true)]
     pub files: Vec<PathBuf>,
+    /// Changes that are not saved
+    #[command(flatten)]
+    pub unsaved: UnsavedArgs,
 }
 
 /// `handout`
@@ -169,6 +173,9 @@ pub struct HandoutArgs {
     /// Only these segments: numbers, ranges and kinds, as in `1,3-5,performance`
     #[arg(long, value_name = "WHICH")]
     pub segments: Option<String>,
+    /// Changes that are not saved
+    #[command(flatten)]
+    pub unsaved: UnsavedArgs,
 }
 
 /// Paper sizes.
@@ -188,6 +195,9 @@ pub struct ChaptersArgs {
     /// Use the planned lengths instead of the recorded times
     #[arg(long)]
     pub planned: bool,
+    /// Changes that are not saved
+    #[command(flatten)]
+    pub unsaved: UnsavedArgs,
 }
 
 /// `name`
@@ -360,6 +370,9 @@ pub struct PlaceArgs {
     /// The passage of the lesson: its title, its piece and title, the beginning of that, or its number
     #[arg(long, value_name = "P", requires = "lesson")]
     pub passage: Option<String>,
+    /// Changes that are not saved
+    #[command(flatten)]
+    pub unsaved: UnsavedArgs,
 }
 
 /// `demo`

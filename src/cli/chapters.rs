@@ -11,7 +11,7 @@ use crate::plan::chapters::{Basis, ChapterError, chapter_text, chapters};
 ///
 /// Errors: a file that cannot be read as a lesson, a lesson without chapters, or output that cannot be written.
 pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
-    let lesson = lesson_file::read(&args.file, streams)?;
+    let lesson = lesson_file::read(&args.file, &args.unsaved, streams)?;
     let basis = if args.planned { Basis::Planned } else { Basis::Recorded };
     let list = chapters(&lesson, basis).map_err(|error| match &error {
         ChapterError::NotRecorded { .. } => {

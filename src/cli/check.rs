@@ -23,7 +23,7 @@ pub fn run(args: &CheckArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let mut outcome = Outcome::Fine;
     let mut unreadable = 0;
     for file in &args.files {
-        let lesson = match lesson_file::read(file, streams) {
+        let lesson = match lesson_file::read(file, &args.unsaved, streams) {
             Ok(lesson) => lesson,
             Err(error) => {
                 writeln!(streams.notes, "fingerpost: {}", printable_lines(&told(&error)))?;

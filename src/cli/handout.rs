@@ -19,7 +19,7 @@ use crate::text::charset::Charset;
 /// Errors: a file that cannot be read as a lesson, segments that the lesson does not have, or output that cannot be
 /// written.
 pub fn run(args: &HandoutArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
-    let lesson = lesson_file::read(&args.file, streams)?;
+    let lesson = lesson_file::read(&args.file, &args.unsaved, streams)?;
     let options = options(args, &lesson)?;
     let text = handout(&lesson, &options).to_text();
     match args.output.as_deref().filter(|path| *path != Path::new("-")) {

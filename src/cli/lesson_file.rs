@@ -5,21 +5,26 @@ use std::path::Path;
 use anyhow::{Result, anyhow, bail};
 
 use super::outcome::Streams;
+use super::unsaved_args::UnsavedArgs;
 use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
 use crate::lesson::music::Passage;
 use crate::lesson::place::LessonPlace;
 use crate::store::atomic::{folder_of, real_path};
 use crate::store::disk::Disk;
+use crate::store::journal::Refuge;
 use crate::store::leftovers;
 use crate::store::lesson_file::{EXTENSION, Origin, load};
 pub use crate::store::names::title_from;
+use crate::store::open_lesson::LookedAt;
 
-/// Reads a lesson. A note says so where the file has a newer format.
+/// Reads a lesson, with the changes that wait in a window or from a crash where they are wanted. A note says so where there
+/// are any and they are not wanted, and where the file has a newer format.
 ///
 /// Errors: the file cannot be read as a lesson; the store's report names file, line, column and what to do.
-pub fn read(path: &Path, streams: &mut Streams<'_>) -> Result<Lesson> {
-    let loaded = load(path).map_err(|error| anyhow!("{}", error.report()))?;
+pub fn read(path: &Path, wanted: &UnsavedArgs, streams: &mut Streams<'_>) -> Result<Lesson> {
+    let LookedAt { loaded, unsaved } =
+        LookedAt::at(path, &Refuge::of_user()).map_err(|error| anyhow!("{}", error.report()))?;
     leftovers::clear(&Disk::real(), folder_of(&real_path(path)));
     if let Origin::Newer { format } = loaded.origin {
         writeln!(
@@ -28,7 +33,36 @@ pub fn read(path: &Path, streams: &mut Streams<'_>) -> Result<Lesson> {
             shown(path)
         )?;
     }
-    Ok(loaded.lesson)
+    let Some((changed, recovered)) = unsaved else { return Ok(loaded.lesson) };
+    let path = shown(path);
+    if recovered.kept.is_some() {
+        writeln!(
+            streams.notes,
+            "fingerpost: {path} has unsaved changes that cannot be read; open it to see what they are"
+        )?;
+        return Ok(loaded.lesson);
+    }
+    let waiting = recovered.reasons.len() + recovered.apart.len();
+    let (changes, which, them) = match waiting {
+        1 => ("an unsaved change".to_owned(), "is", "it"),
+        many => (format!("{many} unsaved changes"), "are", "them"),
+    };
+    if !wanted.with_unsaved {
+        writeln!(
+            streams.notes,
+            "fingerpost: {path} has {changes}, in an open window or from a crash, which {which} left out; --with-unsaved takes {them} along"
+        )?;
+        return Ok(loaded.lesson);
+    }
+    if !recovered.apart.is_empty() {
+        let both = recovered.apart.len();
+        let things = if both == 1 { "a thing was" } else { "things were" };
+        writeln!(
+            streams.notes,
+            "fingerpost: {path}: {things} changed by another program as well and {which} as in the file; open the lesson to choose"
+        )?;
+    }
+    Ok(changed)
 }
 
 /// Returns what a passage of the lesson is played on.

@@ -32,4 +32,5 @@ pub mod sound;
 pub mod sound_args;
 pub mod sound_out;
 pub mod tunings;
+pub mod unsaved_args;
 pub mod voicings;

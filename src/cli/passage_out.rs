@@ -12,7 +12,9 @@ use crate::lesson::fresh::IdSource;
 use crate::lesson::id::PassageId;
 use crate::lesson::music::Passage;
 use crate::lesson::place::LessonPlace;
-use crate::store::open_lesson::{Access, OpenLesson, Opened, SavedState};
+use crate::store::disk::Disk;
+use crate::store::journal::Refuge;
+use crate::store::open_lesson::{Access, OpenLesson, Opened, OpeningNotice, SavedState};
 use crate::store::random;
 use crate::tab::style::TabText;
 use crate::text::fit::pad;
@@ -46,13 +48,20 @@ pub fn print(text: &TabText, streams: &mut Streams<'_>) -> Result<()> {
 /// Errors: a lesson that cannot be read, that may not be changed, or that has recovered changes nobody has looked at
 /// yet.
 pub fn open_to_change(path: &Path) -> Result<Opened> {
-    let opened = OpenLesson::open(path).map_err(|error| anyhow!("{}", error.report()))?;
+    let opened = OpenLesson::open_with(&Disk::real(), path, &Refuge::of_user())
+        .map_err(|error| anyhow!("{}", error.report()))?;
     if let Access::ReadOnly(reason) = opened.file.access() {
         bail!("{} cannot be changed: {reason}", shown(path));
     }
     if opened.state == SavedState::Unsaved {
         bail!(
             "{} has changes that were brought back after a crash; open it in the workbench and save them first",
+            shown(path)
+        );
+    }
+    if opened.file.notices().contains(&OpeningNotice::CommentsWillGo) {
+        bail!(
+            "{} has comments written by hand, which would be lost; take them out first, or print the passage and copy it in",
             shown(path)
         );
     }

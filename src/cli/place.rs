@@ -78,7 +78,7 @@ fn place_anew(args: &PlaceArgs, path: &Path, name: &str, streams: &mut Streams<'
     if args.frets.is_some() {
         bail!("--frets is for lines, not for a passage that is placed anew");
     }
-    let lesson = read_lesson(path, streams)?;
+    let lesson = read_lesson(path, &args.unsaved, streams)?;
     let passage = by_name::passage(&lesson, name).with_context(|| shown(path))?;
     let old = passage_rig(&lesson, passage)?;
     let new = other_rig(args, &old)?;

@@ -21,7 +21,7 @@ use crate::theory::pitch::Hertz;
 /// Errors: a file that cannot be read as a lesson, a passage, voicing or segment that the lesson does not have or that
 /// cannot be played, a sound that does not exist, or a file that cannot be written.
 pub fn run(args: &RenderArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
-    let lesson = lesson_file::read(&args.lesson, streams)?;
+    let lesson = lesson_file::read(&args.lesson, &args.unsaved, streams)?;
     let options = Options { percent: args.tempo, click: args.click, count_in: args.count_in };
     let heard = match (&args.passage, &args.voicing, &args.segment) {
         (Some(text), _, _) => of_passage(&lesson, by_name::passage(&lesson, text)?, options)?,

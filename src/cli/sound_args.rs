@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{ArgGroup, Args, ValueEnum};
 
 use super::rig_args::RigArgs;
+use super::unsaved_args::UnsavedArgs;
 use crate::lesson::seconds::Seconds;
 use crate::sound::file::Depth;
 use crate::sound::performance::passage::{FASTEST, SLOWEST};
@@ -115,6 +116,9 @@ pub struct RenderArgs {
     /// The file
     #[command(flatten)]
     pub file: SoundFileArgs,
+    /// Changes that are not saved
+    #[command(flatten)]
+    pub unsaved: UnsavedArgs,
 }
 
 /// `sound`

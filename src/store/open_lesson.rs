@@ -8,7 +8,9 @@ use super::atomic::{folder_of, real_path};
 use super::disk::Disk;
 use super::fault::shown;
 use super::fingerprint::Fingerprint;
-use super::journal::{CutOff, FileSince, Journal, JournalError, Kept, OnFile, Recovered, Refuge, Unsynced};
+use super::journal::{
+    CutOff, FileSince, Journal, JournalError, Kept, OnFile, Recovered, Refuge, Unsynced, look_for_unsaved,
+};
 use super::leftovers;
 use super::lesson_file::{
     self, Comments, EXTENSION, FORMAT, IdentityFrom, LARGEST, LoadError, Loaded, Origin, Replace, SaveError,
@@ -465,6 +467,28 @@ impl OpenLesson {
 /// Says how many there are: `1 change`, `3 changes`.
 fn counted(count: usize, word: &str) -> String {
     format!("{count} {word}{}", if count == 1 { "" } else { "s" })
+}
+
+/// A lesson that is only looked at: nothing on the disk is changed, and no lock is taken.
+#[derive(Debug)]
+pub struct LookedAt {
+    /// The lesson as its file has it.
+    pub loaded: Loaded,
+    /// The lesson with the changes that are not saved, and what there is to say about them. They may be those of a window
+    /// that is open.
+    pub unsaved: Option<(Lesson, Recovered)>,
+}
+
+impl LookedAt {
+    /// Reads the lesson at `path` and what waits beside it.
+    ///
+    /// Errors: the file cannot be read as a lesson.
+    pub fn at(path: &Path, refuge: &Refuge) -> Result<Self, LoadError> {
+        let (loaded, on_file) = read_whole(path)?;
+        let mut lesson = loaded.lesson.clone();
+        let unsaved = look_for_unsaved(&real_path(path), refuge, &on_file, &mut lesson);
+        Ok(Self { loaded, unsaved: unsaved.map(|recovered| (lesson, recovered)) })
+    }
 }
 
 /// Returns a free name beside `path` for a second version: `NAME 2.lesson.ron`.

@@ -1,6 +1,7 @@
 //! The user's settings. A missing file means the defaults; a broken one is reported and kept.
 
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use serde::{Deserialize, Deserializer, Serialize};
 
@@ -24,6 +25,11 @@ pub struct Settings {
     /// How fast the teacher speaks, in words a minute, 60 to 300.
     #[serde(deserialize_with = "speaking_rate")]
     pub speaking_rate: u16,
+    /// How long the rest of a key is waited for after Esc, in milliseconds, 0 to 1000; 75 where nothing is said. A cursor key
+    /// sends Esc and more, and over a slow line the rest may come later; no longer than this it may, or it is taken for
+    /// letters. 0 waits for nothing.
+    #[serde(deserialize_with = "escape_wait", skip_serializing_if = "is_usual_escape_wait")]
+    escape_wait: u16,
     /// How the neck is seen, and the hand that plays it.
     pub neck: NeckSettings,
     /// How things are heard.
@@ -140,6 +146,7 @@ impl Default for Settings {
             characters: Characters::default(),
             theme: String::new(),
             speaking_rate: 130,
+            escape_wait: ESCAPE_WAIT,
             neck: NeckSettings::default(),
             listening: ListeningSettings::default(),
             recent: Vec::new(),
@@ -177,6 +184,11 @@ impl Settings {
         user_file::update(folders.disk(), &folders.settings(), folders.patience(), change)
     }
 
+    /// Returns how long the rest of a key is waited for after Esc.
+    pub const fn escape_wait(&self) -> Duration {
+        Duration::from_millis(self.escape_wait as u64)
+    }
+
     /// Returns the lesson opened last.
     pub fn last_lesson(&self) -> Option<&Path> {
         self.recent.first().map(PathBuf::as_path)
@@ -195,6 +207,24 @@ impl Settings {
     pub fn forget(&mut self, lesson: &Path) {
         self.recent.retain(|known| known != lesson);
     }
+}
+
+/// How long the rest of a key is waited for after Esc where nothing is said, in milliseconds: longer than a line of
+/// radio or a busy machine holds a byte back, and too short for a person to notice.
+const ESCAPE_WAIT: u16 = 75;
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands a reference")]
+const fn is_usual_escape_wait(wait: &u16) -> bool {
+    *wait == ESCAPE_WAIT
+}
+
+/// Reads how long the rest of a key is waited for.
+fn escape_wait<'de, D: Deserializer<'de>>(deserializer: D) -> Result<u16, D::Error> {
+    let wait = i64::deserialize(deserializer)?;
+    u16::try_from(wait)
+        .ok()
+        .filter(|wait| *wait <= 1000)
+        .ok_or_else(|| serde::de::Error::custom(format!("expected 0 to 1000 milliseconds, got {wait}")))
 }
 
 /// Reads words a minute.

@@ -1,12 +1,25 @@
 //! Measures how many columns text takes on a screen or a page, and cuts it by them: one measure for all.
 
-use unicode_segmentation::UnicodeSegmentation;
+use unicode_segmentation::{GraphemeCursor, UnicodeSegmentation};
 use unicode_width::UnicodeWidthStr;
 
 /// Splits `text` into what a reader sees as single signs, the extended grapheme clusters of UAX #29, each with
 /// its width in columns.
 pub fn signs(text: &str) -> impl DoubleEndedIterator<Item = (&str, usize)> {
     text.graphemes(true).map(|sign| (sign, sign.width()))
+}
+
+/// Returns where the single sign ends that has the place `at` in its middle; `at` itself where none has, and the end of the text
+/// where it lies beyond. Only the signs around that place are looked at, so a long text costs no more than a short one.
+pub fn end_of_sign(text: &str, at: usize) -> usize {
+    let at = text.len().min(at);
+    let Some(at) = (at..=text.len()).find(|place| text.is_char_boundary(*place)) else { return text.len() };
+    let mut cursor = GraphemeCursor::new(at, text.len(), true);
+    // The text is handed over whole, so nothing of it can be missing.
+    match cursor.is_boundary(text, 0) {
+        Ok(false) => cursor.next_boundary(text, 0).ok().flatten().unwrap_or(text.len()),
+        Ok(true) | Err(_) => at,
+    }
 }
 
 /// Returns how many columns `text` takes: the sum of those of its single signs, as a terminal sets them. The
@@ -61,6 +74,16 @@ mod tests {
             if let Some((_, next)) = signs(tail).next() {
                 prop_assert!(width(head) + next > columns);
             }
+        }
+
+        #[test]
+        fn a_sign_ends_where_going_through_all_signs_finds_its_end(text in SOME_TEXT, at in 0usize..40) {
+            let ends = signs(&text).scan(0, |end, (sign, _)| {
+                *end += sign.len();
+                Some(*end)
+            });
+            let found = std::iter::once(0).chain(ends).find(|end| *end >= at).unwrap_or(text.len());
+            prop_assert_eq!(end_of_sign(&text, at), found);
         }
 
         #[test]

@@ -4,19 +4,23 @@ use std::time::Duration;
 
 use ratatui::layout::Size;
 
-use crate::store::draft::Draft;
+use crate::lesson::id::SegmentId;
+use crate::store::draft::{BoxDraft, Draft};
 use crate::store::settings::NeckSettings;
 use crate::tab::handout::options::HandoutOptions;
+use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::list_view::note_measure;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::layout::Layout;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::scores::show_heard;
+use crate::workbench::desk::standpoint::Standpoint;
 use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::keys::action::{Action, Focus, Pane};
 use crate::workbench::keys::key::Key;
 use crate::workbench::keys::table::KeyTable;
+use crate::workbench::messages::effect::{Effect, FileEffect};
 use crate::workbench::messages::said::Said;
 use crate::workbench::panes::library::pane::{Arrangement, SearchTyping};
 use crate::workbench::panes::recording::pane::Showing;
@@ -24,6 +28,7 @@ use crate::workbench::panes::recording::view::Parts;
 use crate::workbench::panes::start::pane::StartPane;
 use crate::workbench::playback::playing::{LOOKS, Playback};
 use crate::workbench::questions::program::AfterSave;
+use crate::workbench::questions::timeline::SegmentText;
 
 /// What lies under any box.
 #[derive(Debug, Clone)]
@@ -49,8 +54,8 @@ pub struct State {
     pub view: View,
     /// The box on top, if there is one.
     pub overlay: Option<Overlay>,
-    /// The box that the question whether to leave lies over.
-    pub laid_aside: Option<Overlay>,
+    /// The boxes that another one has come over, the last one on top; they are there again when it is put away.
+    pub laid_aside: Vec<Overlay>,
     /// What was said to the person.
     pub said: Said,
     /// What the person has chosen for all lessons.
@@ -61,8 +66,8 @@ pub struct State {
     pub after_save: AfterSave,
     /// What is heard, and how.
     pub playback: Playback,
-    /// What is kept of what is not in the lesson yet.
-    pub draft: Draft,
+    /// What was handed over of what is not in the lesson yet.
+    pub draft: HandedOver,
 }
 
 /// What the person has chosen for all lessons, and what there is to choose from.
@@ -76,7 +81,62 @@ pub struct Chosen {
     pub themes: Vec<Theme>,
 }
 
+/// What was handed over to be kept of what is not in the lesson yet, or waits to be.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct HandedOver {
+    /// What it was, as far as that shows whether it has changed.
+    pub mark: DraftMark,
+    /// How often it has changed.
+    pub changes: u64,
+    /// Whether the last change waits, because there is so much of it.
+    pub is_late: bool,
+    /// Words that were found in a draft and whose box could not be opened again; they are kept until the lesson is left.
+    pub homeless: Vec<BoxDraft>,
+    /// What is to be kept before anything else is done.
+    pub outgoing: Option<Box<Draft>>,
+}
+
+impl HandedOver {
+    /// Returns the number of changes so far if the last one waits to be handed over.
+    pub fn late(&self) -> Option<u64> {
+        self.is_late.then_some(self.changes)
+    }
+
+    /// Takes out what is to be kept before anything else is done.
+    pub fn take_handed_over(&mut self) -> Option<Effect> {
+        self.outgoing.take().map(|draft| FileEffect::KeepDraft(draft).into())
+    }
+}
+
+/// What shows whether a draft has changed, without going through all its words.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct DraftMark {
+    /// The fingers that no voicing holds, as a shape is typed.
+    pub fingers: String,
+    /// The boxes in which something is written, the one on top last.
+    pub boxes: Vec<BoxMark>,
+    /// Where the person is who writes.
+    pub standpoint: Option<Standpoint>,
+}
+
+/// What shows whether a box has changed in which something is written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum BoxMark {
+    /// A line, which is short.
+    Entry(EntryBox),
+    /// Points or notes: whose they are, what of it, and how often they were changed.
+    Points(SegmentId, SegmentText, u64),
+}
+
 impl State {
+    /// Puts a box over everything else. One in which something is written or marked is not lost under it.
+    pub fn lay_over(&mut self, overlay: Overlay) {
+        let covered = self.overlay.replace(overlay);
+        let has_words =
+            |covered: &Overlay| matches!(covered, Overlay::Entry(_) | Overlay::Points(_) | Overlay::Marks(_));
+        self.laid_aside.extend(covered.filter(has_words));
+    }
+
     /// Returns the start screen.
     pub fn new(size: Size, appearance: Appearance, keys: KeyTable, start: StartPane) -> Self {
         Self {
@@ -86,7 +146,7 @@ impl State {
             start,
             view: View::Start,
             overlay: None,
-            laid_aside: None,
+            laid_aside: Vec::new(),
             said: Said::default(),
             chosen: Chosen {
                 handout: HandoutOptions { charset: appearance.charset, ..HandoutOptions::default() },
@@ -96,7 +156,7 @@ impl State {
             count: None,
             after_save: AfterSave::Stay,
             playback: Playback::default(),
-            draft: Draft::default(),
+            draft: HandedOver::default(),
         }
     }
 

@@ -12,6 +12,7 @@ mod music;
 mod naming;
 mod place;
 mod sound;
+mod unsaved;
 mod voicings;
 
 fn fingerpost(arguments: &[&str]) -> Command {

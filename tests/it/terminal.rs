@@ -10,6 +10,7 @@ mod leaving;
 mod noise;
 mod screen;
 mod sizes;
+mod split;
 mod surroundings;
 mod whole;
 

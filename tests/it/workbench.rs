@@ -8,6 +8,7 @@ mod boxes;
 mod changes;
 mod counts;
 mod desk;
+mod drafts;
 mod drawing;
 mod handout;
 mod hearing;

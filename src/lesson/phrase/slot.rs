@@ -1,5 +1,7 @@
 //! Where an edit acts: a bar, a voice in it, an event in that.
 
+use serde::{Deserialize, Serialize};
+
 use std::ops::Range;
 
 use crate::lesson::music::{Event, Passage};
@@ -9,7 +11,7 @@ use crate::lesson::time::{Meter, Ticks};
 ///
 /// An event number equal to the number of events is the place behind the last one, where the next is
 /// written. Ordered as the music runs, within one voice.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
 pub struct Slot {
     /// The bar.
     pub bar: usize,

@@ -1,5 +1,7 @@
 //! A stretch of music that is chosen.
 
+use serde::{Deserialize, Serialize};
+
 use super::slot::Slot;
 use crate::lesson::music::{Event, Passage};
 
@@ -13,7 +15,7 @@ pub struct Stretch {
 }
 
 /// What a stretch is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Grain {
     /// Events of one voice.
     Events,

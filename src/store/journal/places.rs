@@ -10,9 +10,11 @@ use crate::lesson::id::LessonId;
 use crate::store::atomic::{folder_of, sibling};
 use crate::store::disk::Disk;
 use crate::store::fingerprint::Fingerprint;
+use crate::store::folders::Folders;
 use crate::store::lesson_file::{self, IdentityFrom};
 use crate::store::lock::{Asked, Lock};
 use crate::store::ron_file;
+use crate::store::settings::Settings;
 
 /// What the name of a journal ends in.
 const ENDING: &str = ".journal";
@@ -24,6 +26,20 @@ pub struct Refuge {
     pub folder: Option<PathBuf>,
     /// Folders that a lesson may have been moved from.
     pub earlier: Vec<PathBuf>,
+}
+
+impl Refuge {
+    /// Returns that of the user: beside the library, and the folders of the lessons opened last.
+    pub fn of_user() -> Self {
+        Folders::of_user().as_ref().map_or_else(Self::default, Self::of)
+    }
+
+    /// Returns that of the user with these folders.
+    pub fn of(folders: &Folders) -> Self {
+        let recent = Settings::load(folders).0.recent;
+        let earlier = recent.iter().filter_map(|path| path.parent().map(Path::to_owned)).collect();
+        Self { folder: Some(folders.journals()), earlier }
+    }
 }
 
 /// Where the journal of one lesson may lie.

@@ -1,9 +1,11 @@
 //! A line to type.
 
+use std::borrow::Cow;
+
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::EntryAction;
 use crate::workbench::questions::question::Question;
-use crate::workbench::typing::lines::TypedLine;
+use crate::workbench::typing::lines::{NoRoom, TypedLine};
 
 /// A line to type.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -13,7 +15,7 @@ pub struct EntryBox {
     /// What is asked.
     pub title: String,
     /// What may be typed, with an example.
-    pub advice: &'static str,
+    pub advice: Cow<'static, str>,
     /// What is typed.
     pub line: TypedLine,
     /// Why the last try was not taken.
@@ -25,17 +27,24 @@ impl EntryBox {
     pub fn new(
         question: impl Into<Question>,
         title: impl Into<String>,
-        advice: &'static str,
+        advice: impl Into<Cow<'static, str>>,
         text: impl Into<String>,
     ) -> Self {
         let question = question.into();
-        Self { question, title: title.into(), advice, line: TypedLine::new(text), error: None }
+        Self { question, title: title.into(), advice: advice.into(), line: TypedLine::new(text), error: None }
     }
 
     /// Puts another text in the place of what was typed.
     pub fn retype(&mut self, text: String) {
         self.line = TypedLine::new(text);
         self.error = None;
+    }
+
+    /// Types a text in one go. Errors: there is no room for all of it, and nothing of it was taken.
+    pub fn type_all(&mut self, text: &str) -> Result<(), NoRoom> {
+        self.line.insert_all(text)?;
+        self.error = None;
+        Ok(())
     }
 
     /// Does what was asked.

@@ -8,6 +8,8 @@ use crate::workbench::boxes::points::PointsBox;
 use crate::workbench::boxes::preview::PreviewBox;
 use crate::workbench::boxes::search::SearchBox;
 use crate::workbench::keys::action::Pane;
+use crate::workbench::typing::lines::NoRoom;
+use crate::workbench::typing::pasted::PastedText;
 
 /// Any box.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,29 +44,26 @@ impl Overlay {
         }
     }
 
-    /// Types a character, where characters are typed; returns whether they are.
-    pub fn type_letter(&mut self, letter: char) -> bool {
+    /// Types a character, where characters are typed; returns whether they are. Errors: there is no more room.
+    pub fn type_letter(&mut self, letter: char) -> Result<bool, NoRoom> {
         match self {
-            Self::Entry(entry) => {
-                entry.line.insert(letter);
-                entry.error = None;
-            }
-            Self::Points(points) => points.lines.line_mut().insert(letter),
-            Self::Search(search) => search.type_letter(letter),
-            Self::Choice(_) | Self::Marks(_) | Self::List(_) | Self::Preview(_) => return false,
+            Self::Entry(entry) => entry.type_all(letter.encode_utf8(&mut [0; 4]))?,
+            Self::Points(points) => points.lines.insert(letter)?,
+            Self::Search(search) => search.type_all(letter.encode_utf8(&mut [0; 4]))?,
+            Self::Choice(_) | Self::Marks(_) | Self::List(_) | Self::Preview(_) => return Ok(false),
         }
-        true
+        Ok(true)
     }
 
-    /// Types a pasted text; its line ends begin new lines where there are lines, else become spaces.
-    pub fn paste(&mut self, text: &str) {
-        for letter in text.replace("\r\n", "\n").chars() {
-            match (&mut *self, letter) {
-                (Self::Points(points), '\n' | '\r') => points.lines.new_line(),
-                (_, '\n' | '\r' | '\t') => _ = self.type_letter(' '),
-                (_, letter) if letter.is_control() => {}
-                (_, letter) => _ = self.type_letter(letter),
-            }
+    /// Types a pasted text, whole; its line ends begin new lines where there are lines, else they become spaces. Returns whether
+    /// anything is typed here. Errors: there is no room for all of it, and nothing of it was taken.
+    pub fn paste(&mut self, pasted: &PastedText) -> Result<bool, NoRoom> {
+        match self {
+            Self::Entry(entry) => entry.type_all(&pasted.in_one_line())?,
+            Self::Points(points) => points.lines.paste(&pasted.text)?,
+            Self::Search(search) => search.type_all(&pasted.in_one_line())?,
+            Self::Choice(_) | Self::Marks(_) | Self::List(_) | Self::Preview(_) => return Ok(false),
         }
+        Ok(true)
     }
 }

@@ -24,13 +24,15 @@ impl PointsBox {
     pub fn act(&mut self, action: PointsAction) -> BoxVerdict {
         match action {
             PointsAction::Accept => return BoxVerdict::Accept,
-            PointsAction::NewLine => self.lines.new_line(),
+            PointsAction::NewLine => {
+                return self.lines.new_line().map_or_else(BoxVerdict::Refuse, |()| BoxVerdict::Stay);
+            }
             PointsAction::Left => self.lines.left(),
             PointsAction::Right => self.lines.right(),
             PointsAction::Up => self.lines.up(),
             PointsAction::Down => self.lines.down(),
-            PointsAction::Start => self.lines.line_mut().to_start(),
-            PointsAction::End => self.lines.line_mut().to_end(),
+            PointsAction::Start => self.lines.to_start(),
+            PointsAction::End => self.lines.to_end(),
             PointsAction::EraseBefore => self.lines.erase_before(),
             PointsAction::EraseAfter => self.lines.erase_after(),
         }

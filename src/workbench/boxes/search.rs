@@ -4,7 +4,7 @@
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::{Action, Focus, FretboardAction, Pane, SearchAction};
 use crate::workbench::keys::table::{KeyTable, Row};
-use crate::workbench::typing::lines::TypedLine;
+use crate::workbench::typing::lines::{NoRoom, TypedLine};
 
 /// How an action can be done from where one is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -81,10 +81,11 @@ impl SearchBox {
         self.found.get(self.selected).and_then(|place| self.offers.get(*place))
     }
 
-    /// Types a character.
-    pub fn type_letter(&mut self, letter: char) {
-        self.line.insert(letter);
+    /// Types a text in one go. Errors: there is no room for all of it, and nothing of it was taken.
+    pub fn type_all(&mut self, text: &str) -> Result<(), NoRoom> {
+        self.line.insert_all(text)?;
         self.find_offers();
+        Ok(())
     }
 
     /// Does what was asked.
@@ -194,7 +195,7 @@ mod tests {
 
     fn found(here: Pane, open: &[Focus], query: &str) -> Vec<(String, OfferWay)> {
         let mut search = SearchBox::new(&KeyTable::built_in(), here, open);
-        query.chars().for_each(|letter| search.type_letter(letter));
+        search.type_all(query).unwrap();
         search.found().map(|offer| (offer.help.clone(), offer.way)).collect()
     }
 

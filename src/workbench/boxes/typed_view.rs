@@ -1,6 +1,6 @@
 //! Drawing what is typed: a line, or points and notes, a line each.
 
-use crate::text::width::width as columns;
+use crate::text::width::{signs, width as columns};
 use crate::text::wrap::wrap;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::frame::{comfortable, framed};
@@ -13,7 +13,7 @@ use crate::workbench::typing::lines::TypedLine;
 /// Draws a line to type, with what may be typed or why it was not taken.
 pub(super) fn draw_entry(entry: &EntryBox, region: &mut Region<'_>) {
     let width = comfortable(region).min(region.width().saturating_sub(4));
-    let below = entry.error.as_ref().map_or_else(|| entry.advice.to_owned(), |error| format!("! {error}"));
+    let below = entry.error.as_ref().map_or_else(|| entry.advice.clone().into_owned(), |error| format!("! {error}"));
     let lines = wrap(&region.appearance().shown(&below), width.max(1));
     let mut inside = framed(region, &entry.title, width, lines.len() + 2);
     draw_typed(&entry.line, 0, Typing::Here, &mut inside);
@@ -40,6 +40,17 @@ pub(super) fn draw_points(points: &PointsBox, region: &mut Region<'_>) {
     }
 }
 
+/// Returns what stands before the cursor and after it, as far as it may be in view in so many columns.
+fn around_cursor(line: &TypedLine, width: usize) -> (&str, &str) {
+    // A sign that takes no column of its own is rare; one more screenful of signs makes up for many.
+    let most = 2 * width + 2;
+    let (before, after) = line.halves();
+    let left: usize = signs(before).rev().take(most).map(|(sign, _)| sign.len()).sum();
+    let right: usize = signs(after).take(most).map(|(sign, _)| sign.len()).sum();
+    let begin = before.len() - left;
+    (before.get(begin..).unwrap_or(before), after.get(..right).unwrap_or(after))
+}
+
 /// Whether what is typed goes into a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Typing {
@@ -52,9 +63,10 @@ pub(super) enum Typing {
 /// Draws a line being typed; where it is too long, the part around the cursor.
 pub(super) fn draw_typed(line: &TypedLine, y: usize, typing: Typing, region: &mut Region<'_>) {
     let appearance = region.appearance();
-    let (before, after) = line.halves();
-    let (before, after) = (appearance.shown(before).into_owned(), appearance.shown(after).into_owned());
     let room = region.width().saturating_sub(2);
+    // Of a line as long as a script only what may be in view is looked at.
+    let (before, after) = around_cursor(line, region.width());
+    let (before, after) = (appearance.shown(before).into_owned(), appearance.shown(after).into_owned());
     let mut skip = columns(&before).saturating_sub(room);
     let mut visible = before.as_str();
     while skip > 0 && !visible.is_empty() {

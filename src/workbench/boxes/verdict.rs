@@ -1,5 +1,7 @@
 //! What doing something in a box comes to.
 
+use crate::workbench::typing::lines::NoRoom;
+
 /// What a box's action comes to.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum BoxVerdict {
@@ -9,4 +11,6 @@ pub enum BoxVerdict {
     Cancel,
     /// What is in it is taken.
     Accept,
+    /// The box stays as it is, because there is no more room in it.
+    Refuse(NoRoom),
 }

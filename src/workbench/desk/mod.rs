@@ -15,6 +15,7 @@ pub mod open_desk;
 mod own_voicings;
 mod problems;
 pub(in crate::workbench) mod scores;
+pub(in crate::workbench) mod standpoint;
 mod steps;
 pub(in crate::workbench) mod undo;
 mod voicings;

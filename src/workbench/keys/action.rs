@@ -4,7 +4,7 @@
 //! worded as the request it makes. What an action does is not here: the pane, box or view that it belongs to performs
 //! it.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 /// Declares the actions of one place together with the list of all of them.
 macro_rules! actions {
@@ -176,7 +176,7 @@ impl Pane {
 }
 
 /// One of the five panes of an open lesson, in the order in which Tab visits them.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
 pub enum Focus {
     /// The timeline.
     #[default]

@@ -50,6 +50,11 @@ impl LibraryItem {
         name.map_or_else(|| self.voicing.shape.compact(), str::to_owned)
     }
 
+    /// Returns its fingers and strings in words: no two voicings that are kept have the same.
+    pub fn place(&self) -> String {
+        format!("{}, {}", self.voicing.shape, self.setup)
+    }
+
     /// Returns what it is played on; `None` where instrument, tuning and capo do not fit together.
     pub fn rig(&self) -> Option<Rig> {
         let known = catalogue::instrument_named(&self.voicing.instrument).unwrap_or_else(|_| catalogue::guitar());

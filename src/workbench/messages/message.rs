@@ -39,6 +39,8 @@ pub enum Message {
     DevicesFound(Result<Vec<(String, String)>, String>),
     /// A crash left this draft, which was not in the lesson yet.
     Drafted(Box<Draft>),
+    /// Enough time has gone by to keep a draft that is too large to be kept at every key.
+    DraftDue,
     /// This second of what plays is heard now; `None` where nothing plays any more.
     Heard(Option<Seconds>),
     /// What plays can be heard (`false`), or goes to no sound device (`true`).
@@ -120,6 +122,7 @@ impl Message {
             | Self::PathCompleted { .. }
             | Self::LibraryRead(_)
             | Self::Discarded(_)
+            | Self::DraftDue
             | Self::LibraryChanged(_)
             | Self::LibraryKept(..)
             | Self::Job(_)

@@ -1,7 +1,9 @@
 //! The questions of the fretboard.
 
+use serde::{Deserialize, Serialize};
+
 /// A question that the fretboard asks in a box for typing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum FretboardQuestion {
     /// A whole shape for the fretboard.
     Shape,

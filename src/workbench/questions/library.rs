@@ -1,8 +1,10 @@
 //! The questions of the library.
 
+use serde::{Deserialize, Serialize};
+
 /// A question that the library asks in a box for typing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum LibraryQuestion {
-    /// The tags of the selected voicing.
-    Tags,
+    /// The tags of the voicing whose fingers and strings these words say.
+    Tags(String),
 }

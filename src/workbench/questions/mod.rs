@@ -4,6 +4,8 @@
 //! them. `update` hands what was typed or picked back to the asker, whose folder decides what it does. Start with
 //! [`question`].
 //!
+//! A question is kept beside the lesson while it is being answered, so that a crash leaves it open: it reads and writes itself.
+//!
 //! Nothing here acts, and nothing here knows a pane, a box or the screen.
 
 pub mod desk;

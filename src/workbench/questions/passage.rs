@@ -1,11 +1,13 @@
 //! The questions of the passage, and what it offers in lists.
 
+use serde::{Deserialize, Serialize};
+
 use crate::lesson::id::SetupId;
 use crate::lesson::music::{Feel, Join, Stroke, Technique};
 use crate::lesson::time::Meter;
 
 /// A question that the passage asks in a box for typing.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum PassageQuestion {
     /// The title of a new passage.
     NewTitle,

@@ -1,7 +1,9 @@
 //! What the program asks and offers when it saves, ends, writes the handout or changes its colours.
 
+use serde::{Deserialize, Serialize};
+
 /// What the program has typed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum ProgramQuestion {
     /// The folder or the file in which the lesson is saved, and then left.
     SaveWhere(AfterSave),
@@ -66,7 +68,7 @@ pub enum Existing {
 }
 
 /// What happens after the lesson was saved or its changes were thrown away.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum AfterSave {
     /// Nothing more happens.
     #[default]

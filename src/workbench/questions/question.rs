@@ -1,5 +1,7 @@
 //! The purpose of a typed line.
 
+use serde::{Deserialize, Serialize};
+
 use crate::workbench::questions::desk::DeskQuestion;
 use crate::workbench::questions::fretboard::FretboardQuestion;
 use crate::workbench::questions::library::LibraryQuestion;
@@ -12,7 +14,7 @@ use crate::workbench::questions::start::StartQuestion;
 use crate::workbench::questions::timeline::TimelineQuestion;
 
 /// The purpose of a typed line: who asks, and for what.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Question {
     /// The desk asks.
     Desk(DeskQuestion),

@@ -1,7 +1,9 @@
 //! The questions of the sound settings, and what they offer in lists.
 
+use serde::{Deserialize, Serialize};
+
 /// A question that the sound settings ask in a box for typing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum SoundQuestion {
     /// The tempo at which music is played.
     Tempo,

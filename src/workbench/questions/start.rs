@@ -1,7 +1,9 @@
 //! The questions of the start screen, and what it offers: a lesson to open, and what a new lesson needs.
 
+use serde::{Deserialize, Serialize};
+
 /// A question that the start screen asks in a box for typing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum StartQuestion {
     /// The path of a lesson to open.
     OpenPath,

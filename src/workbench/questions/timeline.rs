@@ -1,10 +1,12 @@
 //! The questions of the timeline, and what it offers in lists.
 
+use serde::{Deserialize, Serialize};
+
 use crate::lesson::document::{Progress, SegmentKind};
 use crate::lesson::id::{PassageId, SegmentId, SetupId, VoicingId};
 
 /// A question that the timeline asks in a box for typing.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum TimelineQuestion {
     /// The title of a new segment, which takes this index in the list.
     NewSegment(usize),
@@ -45,7 +47,7 @@ pub enum TimelinePick {
 }
 
 /// The notes of a segment that are written line by line.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum SegmentText {
     /// Talking points.
     Points,

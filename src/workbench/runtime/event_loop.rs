@@ -3,10 +3,9 @@
 
 use std::io::{self, Write};
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
-use anyhow::{Context, Result};
-use crossterm::event;
+use anyhow::Result;
 
 use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Report;
@@ -19,7 +18,7 @@ use crate::workbench::runtime::events::listen_to_signals;
 use crate::workbench::runtime::events::{Incoming, listen};
 use crate::workbench::runtime::loudspeaker::Loudspeaker;
 use crate::workbench::runtime::quiet::{NextTry, Quiet};
-use crate::workbench::runtime::starting::{RunOptions, demand_terminal, start};
+use crate::workbench::runtime::starting::{RunOptions, Started, demand_terminal, start};
 use crate::workbench::runtime::terminal::Screen;
 use crate::workbench::runtime::workplace::{Next, Workplace};
 
@@ -46,17 +45,15 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     // Sending fails only when the program is about to end.
     let tell = move |message: Message| _ = told.send(Incoming::Message(message));
     let mut jobs = Jobs::behind(tell.clone());
-    let (mut state, session) = start(options, &mut jobs)?;
-    // From here on, whoever ends the program from outside has the terminal given back and the work kept.
+    let Started { mut state, session, escape_wait } = start(options, &mut jobs)?;
+    // From here on, whoever ends the program from outside has the terminal given back and the work kept, and a change of
+    // size is noticed, so that none comes between the size and whoever watches it.
     #[cfg(unix)]
     listen_to_signals(sender.clone());
     let screen = Screen::enter()?;
-    // One poll now makes the terminal's events, above all changes of size, arrive from here on. A later first poll
-    // would miss a change between the first frame and itself.
-    event::poll(Duration::ZERO).context("cannot read from the terminal")?;
+    listen(&sender, escape_wait);
     state.size = screen.size()?;
     state.settle();
-    listen(&sender);
     drop(sender);
     let mut workplace = Workplace { state, screen, loudspeaker: Loudspeaker::new(tell), session, jobs };
     // Whatever fails in the loop fails because the terminal is gone.
@@ -71,7 +68,8 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
     workplace.screen.draw(&workplace.state)?;
     // The jobs begin after the first frame, which needs the processor itself.
     workplace.jobs.begin();
-    let (mut quiet, mut next_try, mut look) = (Quiet::default(), NextTry::default(), NextTry::default());
+    let (mut quiet, mut drafts) = (Quiet::of_journal(), Quiet::of_draft());
+    let (mut next_try, mut look) = (NextTry::default(), NextTry::default());
     loop {
         let retry = next_try.rest(workplace.session.is_unprotected(), begun.elapsed());
         if retry.is_some_and(|retry| retry.is_zero()) {
@@ -95,7 +93,13 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
             let _ = workplace.session.sync_behind(&mut workplace.jobs);
             continue;
         }
-        let rest = rest.into_iter().chain(retry).chain(look_in).min();
+        let late = drafts.rest(workplace.state.draft.late(), begun.elapsed());
+        if late.is_some_and(|late| late.is_zero()) {
+            workplace.advance(Message::DraftDue)?;
+            workplace.screen.draw(&workplace.state)?;
+            continue;
+        }
+        let rest = rest.into_iter().chain(retry).chain(look_in).chain(late).min();
         let wake = workplace.state.wake_in();
         let first = match wake.into_iter().chain(rest).min() {
             Some(soon) => events.recv_timeout(soon),
@@ -103,7 +107,7 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
         };
         let first = match first {
             Ok(first) => first,
-            // The wait was for the journal only, or for its next try, or for a lock.
+            // The wait was for the journal or the draft, or for a next try, or for a lock.
             Err(RecvTimeoutError::Timeout) if wake.is_none_or(|wake| rest.is_some_and(|rest| rest < wake)) => continue,
             // Nothing happened but time: the clock on the screen shows another second.
             Err(RecvTimeoutError::Timeout) => Incoming::Message(Message::Clock(begun.elapsed())),
@@ -155,9 +159,6 @@ fn end(workplace: &mut Workplace, ended: Ended) -> Ended {
 fn leave(workplace: Workplace, ended: Ended, events: &Receiver<Incoming>) {
     let Workplace { state, screen, mut session, mut jobs, .. } = workplace;
     let unconfirmed = session.sync(&mut jobs);
-    if ended == Ended::Quit {
-        session.leave();
-    }
     drop(screen);
     jobs.finish();
     let is_lost = session.is_unprotected();

@@ -1,14 +1,21 @@
 //! What comes from outside: the events of the terminal, and signals. A thread of its own waits for each and only passes
 //! on what comes; nothing is decided here.
 
+#[cfg(unix)]
+use std::io::{self, Read};
 use std::sync::mpsc::Sender;
+#[cfg(unix)]
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
 use std::thread;
+use std::time::Duration;
 
-use crossterm::event::{self, Event, MouseButton, MouseEventKind};
+use crossterm::event::{Event, MouseButton, MouseEventKind};
 use ratatui::layout::{Position, Size};
 
 use crate::workbench::keys::key::Key;
 use crate::workbench::messages::message::{Message, Mouse};
+#[cfg(unix)]
+use crate::workbench::runtime::key_bytes::KeyBytes;
 
 /// Something that comes from outside.
 pub(super) enum Incoming {
@@ -39,34 +46,101 @@ impl Drop for LastWord {
     }
 }
 
-/// Starts the thread that waits for the events of the terminal.
-pub(super) fn listen(sender: &Sender<Incoming>) {
+/// Starts the thread that waits for the events of the terminal. After Esc the rest of another key is waited for as long as
+/// `escape_wait` says.
+pub(super) fn listen(sender: &Sender<Incoming>, escape_wait: Duration) {
     let events = sender.clone();
     thread::spawn(move || {
         let _last_word = LastWord(events.clone());
-        loop {
-            let incoming = match event::read() {
-                Ok(event) => translate(event),
-                Err(_) => Some(Incoming::Gone),
-            };
-            let gone = matches!(incoming, Some(Incoming::Gone));
-            let unheard = incoming.is_some_and(|incoming| events.send(incoming).is_err());
-            if gone || unheard {
-                return;
-            }
-        }
+        listen_to_keys(&events, escape_wait);
     });
 }
 
-/// Starts the thread that waits for signals.
+/// Passes on what the keyboard and the mouse send until the terminal is gone.
+#[cfg(unix)]
+fn listen_to_keys(events: &Sender<Incoming>, escape_wait: Duration) {
+    let (sender, bytes) = mpsc::channel();
+    thread::spawn(move || read_bytes(&sender));
+    let mut keys = KeyBytes::default();
+    loop {
+        let came = match next_bytes(&bytes, keys.holds_esc().then_some(escape_wait)) {
+            Ok(bytes) => keys.take(&bytes),
+            Err(RecvTimeoutError::Timeout) => keys.nothing_followed().into_iter().collect(),
+            Err(RecvTimeoutError::Disconnected) => {
+                let _ = events.send(Incoming::Gone);
+                return;
+            }
+        };
+        for incoming in came.into_iter().filter_map(translate) {
+            if events.send(incoming).is_err() {
+                return;
+            }
+        }
+    }
+}
+
+/// Waits for bytes, and no longer than `patience` where there is one.
+#[cfg(unix)]
+fn next_bytes(bytes: &Receiver<Vec<u8>>, patience: Option<Duration>) -> Result<Vec<u8>, RecvTimeoutError> {
+    match patience {
+        Some(patience) => bytes.recv_timeout(patience),
+        None => bytes.recv().map_err(RecvTimeoutError::from),
+    }
+}
+
+/// Reads the terminal until there is nothing more to read or nobody to read for.
+#[cfg(unix)]
+fn read_bytes(sender: &Sender<Vec<u8>>) {
+    let mut terminal = io::stdin().lock();
+    let mut bytes = [0; 4096];
+    loop {
+        match terminal.read(&mut bytes) {
+            Ok(0) => return,
+            Ok(count) => {
+                if sender.send(bytes.iter().take(count).copied().collect()).is_err() {
+                    return;
+                }
+            }
+            Err(error) if error.kind() == io::ErrorKind::Interrupted => {}
+            Err(_) => return,
+        }
+    }
+}
+
+/// Passes on what the keyboard and the mouse send until the terminal is gone. Here the system itself puts keys together.
+#[cfg(not(unix))]
+fn listen_to_keys(events: &Sender<Incoming>, _escape_wait: Duration) {
+    loop {
+        let incoming = match crossterm::event::read() {
+            Ok(event) => translate(event),
+            Err(_) => Some(Incoming::Gone),
+        };
+        let gone = matches!(incoming, Some(Incoming::Gone));
+        let unheard = incoming.is_some_and(|incoming| events.send(incoming).is_err());
+        if gone || unheard {
+            return;
+        }
+    }
+}
+
+/// Starts the thread that waits for signals, also for those that the size has changed.
 #[cfg(unix)]
 pub(super) fn listen_to_signals(sender: Sender<Incoming>) {
-    use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGTSTP};
+    use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGTSTP, SIGWINCH};
     // Without signals the workbench still works, but a signal ends it without a farewell.
-    let Ok(mut signals) = signal_hook::iterator::Signals::new([SIGHUP, SIGINT, SIGTERM, SIGTSTP]) else { return };
+    let Ok(mut signals) = signal_hook::iterator::Signals::new([SIGHUP, SIGINT, SIGTERM, SIGTSTP, SIGWINCH]) else {
+        return;
+    };
     thread::spawn(move || {
         for signal in signals.forever() {
-            let incoming = if signal == SIGTSTP { Incoming::Suspend } else { Incoming::Signal(signal) };
+            let incoming = match signal {
+                SIGTSTP => Incoming::Suspend,
+                SIGWINCH => match crossterm::terminal::size() {
+                    Ok((width, height)) => Incoming::Message(Message::Resized(Size { width, height })),
+                    Err(_) => continue,
+                },
+                ending => Incoming::Signal(ending),
+            };
             if sender.send(incoming).is_err() {
                 return;
             }

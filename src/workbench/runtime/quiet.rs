@@ -1,5 +1,5 @@
-//! When the journal is synced to the disk: once the keys are quiet, and not at every key; and when one that has
-//! stopped is tried again. Neither is done here.
+//! When the journal is synced to the disk, and when a large draft is kept: once the keys are quiet, and not at every key; and
+//! when a journal that has stopped is tried again. None of it is done here.
 
 use std::time::Duration;
 
@@ -8,9 +8,16 @@ pub(super) const PAUSE: Duration = Duration::from_millis(400);
 /// The longest time that a change waits while others follow.
 pub(super) const LONGEST: Duration = Duration::from_secs(5);
 
+/// How long nothing must change before a large draft is kept.
+const DRAFT_PAUSE: Duration = Duration::from_millis(300);
+/// The longest time that a change of a large draft waits while others follow.
+const DRAFT_LONGEST: Duration = Duration::from_secs(1);
+
 /// Since when there are changes that may not have reached the disk.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Quiet {
+    pause: Duration,
+    longest: Duration,
     waiting: Option<Waiting>,
 }
 
@@ -25,8 +32,18 @@ struct Waiting {
 }
 
 impl Quiet {
-    /// Returns the time until the journal should be synced: zero where that is now, `None` where nothing has to be
-    /// synced. `unsynced` is the number of changes so far if some may not be on the disk; `now` is any clock that only
+    /// Returns the waits of the journal.
+    pub(super) const fn of_journal() -> Self {
+        Self { pause: PAUSE, longest: LONGEST, waiting: None }
+    }
+
+    /// Returns the waits of a large draft.
+    pub(super) const fn of_draft() -> Self {
+        Self { pause: DRAFT_PAUSE, longest: DRAFT_LONGEST, waiting: None }
+    }
+
+    /// Returns the time until what has changed should go to the disk: zero where that is now, `None` where nothing has to
+    /// go. `unsynced` is the number of changes so far if some may not be on the disk; `now` is any clock that only
     /// runs forward.
     pub(super) fn rest(&mut self, unsynced: Option<u64>, now: Duration) -> Option<Duration> {
         let Some(changes) = unsynced else {
@@ -39,7 +56,7 @@ impl Quiet {
             Some(waiting) => waiting,
         };
         self.waiting = Some(waiting);
-        let due = (waiting.last + PAUSE).min(waiting.first + LONGEST);
+        let due = (waiting.last + self.pause).min(waiting.first + self.longest);
         Some(due.saturating_sub(now))
     }
 }
@@ -78,7 +95,7 @@ mod tests {
 
     #[test]
     fn the_disk_is_waited_for_once_the_keys_are_quiet() {
-        let mut quiet = Quiet::default();
+        let mut quiet = Quiet::of_journal();
         let at = |millis| Duration::from_secs(100) + Duration::from_millis(millis);
         assert_eq!(quiet.rest(None, at(0)), None);
         assert_eq!(quiet.rest(Some(1), at(0)), Some(PAUSE));
@@ -105,7 +122,7 @@ mod tests {
 
     #[test]
     fn keys_without_end_do_not_put_it_off_for_ever() {
-        let mut quiet = Quiet::default();
+        let mut quiet = Quiet::of_journal();
         let keys = (0..1000).map(|key| (key, Duration::from_millis(key * 100)));
         let due = keys.into_iter().find(|(key, now)| quiet.rest(Some(*key), *now) == Some(ZERO));
         assert_eq!(due.map(|(_, now)| now), Some(LONGEST));

@@ -28,6 +28,7 @@ use crate::workbench::messages::message::{LessonForDesk, Message, SavedFile};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::questions::program::SaveAs;
 use crate::workbench::questions::start::NewLesson;
+use crate::workbench::runtime::draft_file::DraftFile;
 use crate::workbench::runtime::handout_file::WrittenHandouts;
 use crate::workbench::runtime::library_file::{Keeper, ShelfTask};
 use crate::workbench::runtime::new_lesson::{file_stem, new_lesson};
@@ -41,6 +42,8 @@ pub struct Session {
     pub(super) file: Option<OpenLesson>,
     /// Whether the person was told that another window has let go of the lesson.
     pub(super) lock: LockNews,
+    /// Keeps the draft beside the lesson.
+    draft: DraftFile,
     /// The handouts that this session wrote.
     handouts: WrittenHandouts,
     /// Reads and writes the library.
@@ -91,6 +94,7 @@ impl Session {
             folders,
             file: None,
             lock: LockNews::None,
+            draft: DraftFile::default(),
             handouts: WrittenHandouts::on(disk),
             keeper,
             save_key,
@@ -108,17 +112,14 @@ impl Session {
 
     /// Returns where journals lie that cannot lie beside their lesson, and where lessons were opened that may have been moved.
     pub(super) fn refuge(&self) -> Refuge {
-        let Some(folders) = &self.folders else { return Refuge::default() };
-        let recent = Settings::load(folders).0.recent;
-        let earlier = recent.iter().filter_map(|path| path.parent().map(Path::to_owned)).collect();
-        Refuge { folder: Some(folders.journals()), earlier }
+        self.folders.as_ref().map_or_else(Refuge::default, Refuge::of)
     }
 
-    /// Removes the draft of what is not in the lesson yet: a person who leaves in peace does not want it back.
-    pub fn leave(&self) {
-        if let Some(file) = &self.file {
-            draft::keep_on(&self.disk(), file.path(), &Draft::default());
-        }
+    /// Keeps a draft beside the open lesson.
+    fn keep_draft(&mut self, draft: &Draft) -> Vec<Message> {
+        let disk = self.disk();
+        let lesson = self.file.as_ref().map(OpenLesson::path);
+        lesson.and_then(|lesson| self.draft.keep(&disk, lesson, draft)).into_iter().collect()
     }
 
     fn with_library(&self, task: ShelfTask, jobs: &mut Jobs<Message>) -> Vec<Message> {
@@ -152,12 +153,14 @@ impl Session {
                 self.heard_of_journal(failed.as_ref()).into_iter().collect()
             }
             FileEffect::Save(lesson, to) => {
+                let before = self.file.as_ref().map(|file| file.path().to_owned());
                 let saved = self.save(&lesson, to);
-                self.with_protection(saved)
+                self.with_protection(before, saved)
             }
             FileEffect::SaveAt(lesson, path) => {
+                let before = self.file.as_ref().map(|file| file.path().to_owned());
                 let saved = self.save_at(&lesson, &path);
-                self.with_protection(saved)
+                self.with_protection(before, saved)
             }
             FileEffect::WriteHandout(lesson, options, existing) => {
                 let Some(file) = &self.file else {
@@ -170,12 +173,7 @@ impl Session {
                 let before = std::mem::replace(&mut self.chosen.neck, neck);
                 self.settings(|settings| settings.neck.change(before, neck))
             }
-            FileEffect::KeepDraft(draft) => {
-                if let Some(file) = &self.file {
-                    draft::keep_on(&self.disk(), file.path(), &draft);
-                }
-                Vec::new()
-            }
+            FileEffect::KeepDraft(draft) => self.keep_draft(&draft),
             FileEffect::KeepTheme(name) => self.settings(|settings| settings.theme.clone_from(&name)),
             FileEffect::LayOut(lesson, options) => {
                 let laid_out = move |running: &Running<'_>| laid_out(&lesson, options, running);
@@ -183,7 +181,8 @@ impl Session {
             }
             FileEffect::ReadTab(path) => vec![Message::TabRead(path.clone(), read_text(&path, self.folder()))],
             FileEffect::Discard => {
-                self.leave();
+                // Whoever throws the changes away does not want what was no change yet.
+                self.keep_draft(&Draft::default());
                 let discarded = self.file.take().map_or(Ok(()), OpenLesson::discard);
                 vec![Message::Discarded(discarded.map_err(|error| with_hint(&error)))]
             }
@@ -205,10 +204,7 @@ impl Session {
                 let opened = self.open_demo(&name);
                 self.with_its_library(opened, jobs).into_iter().chain(told).collect()
             }
-            FileEffect::Close => {
-                self.leave();
-                self.let_go(jobs)
-            }
+            FileEffect::Close => self.let_go(jobs),
         }
     }
 
@@ -285,10 +281,14 @@ impl Session {
         }
     }
 
-    /// Has what is told of the journal after a save told before what is told of the save.
-    fn with_protection(&mut self, saved: Message) -> Vec<Message> {
+    /// Has what is told of journal and draft after a save told before what is told of the save; `before` is the file that the
+    /// lesson had until then.
+    fn with_protection(&mut self, before: Option<PathBuf>, saved: Message) -> Vec<Message> {
+        let disk = self.disk();
+        let moved = before.zip(self.file.as_ref().map(OpenLesson::path));
+        let along = moved.and_then(|(before, now)| self.draft.take_along(&disk, &before, now));
         let failed = self.file.as_mut().and_then(|file| file.retry().err());
-        self.heard_of_journal(failed.as_ref()).into_iter().chain([saved]).collect()
+        self.heard_of_journal(failed.as_ref()).into_iter().chain(along).chain([saved]).collect()
     }
 
     /// Saves the lesson in another folder, under its name, or in another file.
@@ -585,17 +585,20 @@ mod tests {
     }
 
     #[test]
-    fn what_is_not_in_the_lesson_yet_is_kept_until_somebody_leaves_in_peace() {
+    fn what_is_not_in_the_lesson_yet_is_kept_also_where_somebody_leaves_in_peace() {
         let folder = tempfile::tempdir().unwrap();
         let (mut session, path) = changed_lesson(folder.path());
-        let written = Draft { about: "Talking points".into(), words: "Half a sen".into(), ..Draft::default() };
+        let written = Draft { fingers: "x 3 2 0 1 0".into(), ..Draft::default() };
         session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once());
-        drop(session);
-        let mut session = Session::new(None, "Ctrl+S".to_owned());
-        let told = session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once());
-        assert!(told.iter().any(|message| matches!(message, Message::Drafted(draft) if **draft == written)));
-        session.perform(FileEffect::Close, &mut Jobs::at_once());
-        assert_eq!(draft::left(&path), None);
+        session = Session::new(None, "Ctrl+S".to_owned());
+        for _ in 0..2 {
+            let told = session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once());
+            assert!(told.iter().any(|message| matches!(message, Message::Drafted(draft) if **draft == written)));
+            session.perform(FileEffect::Close, &mut Jobs::at_once());
+        }
+        session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once());
+        session.perform(FileEffect::Discard, &mut Jobs::at_once());
+        assert_eq!(draft::left(&path), None, "whoever throws the changes away wants none of it");
     }
 
     #[test]

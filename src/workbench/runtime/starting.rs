@@ -3,6 +3,7 @@
 
 use std::io::{self, IsTerminal};
 use std::path::PathBuf;
+use std::time::Duration;
 
 use anyhow::{Context, Result, bail};
 use ratatui::layout::Size;
@@ -47,10 +48,20 @@ pub enum OpenFirst {
     Demo(PathBuf),
 }
 
+/// What the workbench begins with.
+pub(super) struct Started {
+    /// The state.
+    pub state: State,
+    /// The files, the first lesson opened.
+    pub session: Session,
+    /// How long the rest of a key is waited for after Esc.
+    pub escape_wait: Duration,
+}
+
 /// Returns the state and the session to begin with, the first lesson opened.
 ///
 /// Errors: the lesson asked for cannot be opened, or the key file cannot be used.
-pub(super) fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<(State, Session)> {
+pub(super) fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<Started> {
     let RunOptions { open, folders } = options;
     let folders = folders.map(|folders| folders.on(provoked::disk()));
     let (settings, trouble) = folders.as_ref().map(Settings::load).unwrap_or_default();
@@ -79,7 +90,7 @@ pub(super) fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<(St
     if state.desk().is_none_or(|desk| desk.lesson.is_saved()) {
         state.said.notice = trouble.or_else(|| state.said.notice.take());
     }
-    Ok((state, session))
+    Ok(Started { state, session, escape_wait: settings.escape_wait() })
 }
 
 fn open_first(

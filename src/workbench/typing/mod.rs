@@ -3,4 +3,5 @@
 //! The purpose of a line and what becomes of it are not here: see the boxes and the code that opens them.
 
 pub mod lines;
+pub mod pasted;
 pub mod time;

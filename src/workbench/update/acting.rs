@@ -20,6 +20,7 @@ use crate::workbench::questions::program::{AfterSave, Existing};
 use crate::workbench::state::{State, View};
 use crate::workbench::update::box_answers;
 use crate::workbench::update::colours;
+use crate::workbench::update::draft;
 use crate::workbench::update::handout;
 use crate::workbench::update::help;
 use crate::workbench::update::leaving;
@@ -123,6 +124,8 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
         ProgramAction::Suspend => {
             // A process that stops gives its device nothing more.
             state.playback.playing = None;
+            // It may never be continued.
+            draft::hand_over(state);
             Reply::want(TerminalEffect::Suspend)
         }
         ProgramAction::DecideVersions => versions::ask(state),
@@ -180,13 +183,12 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
     };
     match verdict {
         BoxVerdict::Stay => Reply::nothing(),
+        BoxVerdict::Refuse(why) => Reply::say(Notice::trouble(why.to_string())),
         BoxVerdict::Cancel => {
-            // A box that the question whether to leave came over is there again.
             state.overlay = match &state.overlay {
                 Some(Overlay::Choice(choice)) => new_lesson::step_before(choice),
                 _ => None,
-            }
-            .or_else(|| state.laid_aside.take());
+            };
             Reply::nothing()
         }
         BoxVerdict::Accept => match state.overlay.take_if(|overlay| matches!(overlay, Overlay::Search(_))) {

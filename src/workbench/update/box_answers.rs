@@ -76,7 +76,7 @@ fn answer_on_desk(state: &mut State, question: &Question, text: &str) -> Result<
         Question::Passage(question) => desk.passage.answer(&mut desk.lesson, question.clone(), text),
         Question::Fretboard(question) => neck_keys::answer(&mut desk.fretboard, *question, text),
         Question::Readings(question) => desk.readings.answer(*question, text),
-        Question::Library(question) => Ok(desk.library.answer(&mut desk.lesson, *question, text)),
+        Question::Library(question) => desk.library.answer(&mut desk.lesson, question, text),
         Question::Recording(question) => desk.recording.answer(*question, text),
         Question::Start(_) | Question::Program(_) | Question::Sound(_) => Ok(Reply::nothing()),
     }
@@ -92,10 +92,8 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
         (Pick::Start(pick), _) => new_lesson::take(pick),
         (Pick::Program(pick), _) => program::take(state, pick),
         (Pick::Sound(pick), _) => sound_keys::take(state, pick),
-        (Pick::Nothing, _) => {
-            state.overlay = state.laid_aside.take();
-            Reply::nothing()
-        }
+        // What the list covered is shown again.
+        (Pick::Nothing, _) => Reply::nothing(),
     }
 }
 

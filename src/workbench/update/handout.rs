@@ -43,7 +43,7 @@ pub fn write(state: &State, existing: Existing) -> Reply {
 /// Asks what to do about a file that stands where the handout should go.
 pub fn ask_about(state: &mut State, path: &Path) -> Reply {
     if matches!(state.overlay, Some(Overlay::Preview(_))) {
-        state.laid_aside = state.overlay.take();
+        state.laid_aside.extend(state.overlay.take());
     }
     Reply::ask(Overlay::Choice(ChoiceBox {
         title: "There is a file already".into(),

@@ -13,13 +13,14 @@ use crate::workbench::panes::timeline::taking_answers::take_written;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::{AfterSave, ProgramPick, ProgramQuestion, SaveAs};
 use crate::workbench::state::{State, View};
+use crate::workbench::update::draft;
 use crate::workbench::update::file_names::name_of;
 
 /// Quits or closes the lesson, after a question where something is not saved.
 pub fn leave(state: &mut State, then: AfterSave) -> Reply {
     keep_what_is_written(state);
     if matches!(state.overlay, Some(Overlay::Entry(_) | Overlay::Marks(_) | Overlay::Preview(_))) {
-        state.laid_aside = state.overlay.take();
+        state.laid_aside.extend(state.overlay.take());
     }
     let Some(desk) = state.desk().filter(|desk| !desk.lesson.is_saved()) else { return leave_now(state, then) };
     let (word, unsaved) = match then {
@@ -56,6 +57,9 @@ pub fn keep_what_is_written(state: &mut State) -> Reply {
 
 /// Quits or closes the lesson without asking.
 pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
+    if then != AfterSave::Stay {
+        draft::leave_behind(state);
+    }
     match then {
         AfterSave::Quit => Reply::want(TerminalEffect::Quit),
         AfterSave::Close => {
@@ -67,7 +71,7 @@ pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
             state.view = View::Start;
             state.playback.playing = None;
             state.overlay = None;
-            state.laid_aside = None;
+            state.laid_aside.clear();
             Reply::want(FileEffect::Close)
         }
         AfterSave::Stay => Reply::nothing(),
@@ -120,7 +124,6 @@ pub fn saved(state: &mut State, outcome: Result<SavedFile, String>) -> Reply {
                 Protection::Nothing(_) => format!("not saved, and not in the journal either: {error}"),
             };
             let nowhere = *desk.lesson.protection() != Protection::Journal;
-            state.overlay = state.laid_aside.take().or_else(|| state.overlay.take());
             // Whoever wanted to leave is asked again, now with another place to save in.
             let asked = if nowhere || then != AfterSave::Stay { Some(where_else(then, &said)) } else { None };
             Reply { overlay: asked, ..Reply::say(Notice::trouble(said)) }

@@ -1,6 +1,5 @@
 //! What becomes of what was picked in a list that the program offered.
 
-use crate::workbench::messages::effect::TerminalEffect;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::questions::program::{AfterSave, ProgramPick};
 use crate::workbench::state::State;
@@ -9,15 +8,12 @@ use crate::workbench::update::{colours, handout, leaving, versions};
 /// Does what was picked.
 pub fn take(state: &mut State, pick: ProgramPick) -> Reply {
     match pick {
-        ProgramPick::WriteHandout(existing) => {
-            state.overlay = state.laid_aside.take();
-            handout::write(state, existing)
-        }
+        ProgramPick::WriteHandout(existing) => handout::write(state, existing),
         ProgramPick::SaveAnd(then) => leaving::save_and(state, then),
         ProgramPick::Version(pick, place) => versions::take(state, pick, place),
         ProgramPick::AskWhere(then) => leaving::ask_where(state, then),
         ProgramPick::Save(to) => leaving::save(state, to),
-        ProgramPick::QuitUnsaved => Reply::want(TerminalEffect::Quit),
+        ProgramPick::QuitUnsaved => leaving::leave_now(state, AfterSave::Quit),
         ProgramPick::CloseUnsaved => leaving::leave_now(state, AfterSave::Close),
         ProgramPick::AskToDiscard(then) => leaving::ask_to_discard(then),
         ProgramPick::Discard(then) => leaving::discard(state, then),

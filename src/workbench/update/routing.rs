@@ -13,7 +13,9 @@ use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::library::pane::SearchTyping;
 use crate::workbench::panes::passage::take_pasted_tab;
 use crate::workbench::panes::start::library_list::library_list;
-use crate::workbench::state::{State, View};
+use crate::workbench::state::{HandedOver, State, View};
+use crate::workbench::typing::lines::NoRoom;
+use crate::workbench::typing::pasted::PastedText;
 use crate::workbench::update::acting::act;
 use crate::workbench::update::draft;
 use crate::workbench::update::file_names;
@@ -51,12 +53,18 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         state.said.just_now &= !opens;
     }
     if let Some(overlay) = reply.overlay {
-        state.overlay = Some(overlay);
+        state.lay_over(overlay);
+    }
+    // A box that another one had come over is there again.
+    if state.overlay.is_none() {
+        state.overlay = state.laid_aside.pop();
     }
     // What plays belongs to the lesson that is left.
     if at_desk && state.desk().is_none() {
         effects.push(SoundEffect::Stop.into());
     }
+    // Whoever leaves does nothing more afterwards, so what is left behind is kept first.
+    effects.extend(state.draft.take_handed_over());
     effects.extend(reply.effect);
     state.settle();
     effects.extend(draft::changed(state));
@@ -84,6 +92,10 @@ fn take_in(state: &mut State, message: Message) -> Reply {
             draft::bring_back(state, &draft);
             Reply::nothing()
         }
+        Message::DraftDue => {
+            draft::hand_over(state);
+            Reply::nothing()
+        }
         Message::Heard(second) => {
             state.playback.hear(second);
             Reply::nothing()
@@ -106,8 +118,8 @@ fn take_in(state: &mut State, message: Message) -> Reply {
         Message::HandoutWritten(Err(error)) => Reply::say(Notice::trouble(error)),
         Message::HandoutExists(path) => handout::ask_about(state, &path),
         Message::LaidOut(options, pages) => {
-            for overlay in [&mut state.overlay, &mut state.laid_aside] {
-                if let Some(Overlay::Preview(preview)) = overlay {
+            for overlay in state.overlay.iter_mut().chain(&mut state.laid_aside) {
+                if let Overlay::Preview(preview) = overlay {
                     preview.take(&options, pages.clone());
                 }
             }
@@ -122,7 +134,11 @@ fn take_in(state: &mut State, message: Message) -> Reply {
         Message::LibraryRead(Ok(items)) => Reply::ask(Overlay::List(library_list(&items))),
         Message::LibraryRead(Err(error)) => Reply::say(Notice::trouble(error)),
         Message::Discarded(outcome) => leaving::discarded(state, outcome),
-        Message::Ending => leaving::keep_what_is_written(state),
+        Message::Ending => {
+            let reply = leaving::keep_what_is_written(state);
+            draft::hand_over(state);
+            reply
+        }
         Message::LibraryChanged(Ok(shelf)) => {
             if let Some(desk) = state.desk_mut() {
                 desk.library.fill(shelf);
@@ -182,8 +198,10 @@ fn strike(state: &mut State, key: Key) -> Reply {
         // A movement answers nothing that the next would not answer too.
         return (0..times).fold(Reply::nothing(), |_, _| act(state, action, Some(key)));
     }
-    if !key.typed().is_some_and(|letter| type_letter(state, letter)) {
-        without_meaning(state, key);
+    match key.typed().map_or(Ok(false), |letter| type_letter(state, letter)) {
+        Ok(true) => {}
+        Ok(false) => without_meaning(state, key),
+        Err(no_room) => return Reply::say(Notice::trouble(no_room.to_string())),
     }
     Reply::nothing()
 }
@@ -212,33 +230,42 @@ fn without_meaning(state: &mut State, key: Key) {
     state.said.notice = Some(Notice::note(format!("{key} does nothing here{rest}")));
 }
 
-/// Types a letter where letters are typed; returns whether they are.
-fn type_letter(state: &mut State, letter: char) -> bool {
+/// Types a letter where letters are typed; returns whether they are. Errors: there is no more room.
+fn type_letter(state: &mut State, letter: char) -> Result<bool, NoRoom> {
     if let Some(overlay) = &mut state.overlay {
         return overlay.type_letter(letter);
     }
     match state.desk_mut() {
         Some(desk) if desk.library.finding() == SearchTyping::Yes => {
-            desk.library.type_letter(letter);
-            true
+            desk.library.type_all(letter.encode_utf8(&mut [0; 4])).map(|()| true)
         }
-        Some(_) | None => false,
+        Some(_) | None => Ok(false),
     }
 }
 
+/// Takes a pasted text where text is typed, all of it or nothing, and says what was not taken.
 fn paste(state: &mut State, text: &str) -> Reply {
-    if let Some(overlay) = &mut state.overlay {
-        overlay.paste(text);
+    let pasted = PastedText::new(text);
+    let taken = if let Some(overlay) = &mut state.overlay {
+        overlay.paste(&pasted)
     } else if let Some(desk) = state.desk_mut()
         && desk.library.finding() == SearchTyping::Yes
     {
-        text.chars().filter(|letter| !letter.is_control()).for_each(|letter| desk.library.type_letter(letter));
+        desk.library.type_all(&pasted.in_one_line()).map(|()| true)
     } else if let Some(desk) = state.desk().filter(|desk| desk.focus == Focus::Passage && !desk.is_covered()) {
         return take_pasted_tab(&desk.lesson, text);
     } else {
         return Reply::say(Notice::note("nothing here takes pasted text; the passage pane takes text tab"));
+    };
+    match (taken, pasted.left_out) {
+        (Ok(true), 0) => Reply::nothing(),
+        (Ok(true), 1) => Reply::say(Notice::note("pasted without a control character, which would not show")),
+        (Ok(true), several) => {
+            Reply::say(Notice::note(format!("pasted without {several} control characters, which would not show")))
+        }
+        (Ok(false), _) => Reply::say(Notice::note("this box takes no pasted text")),
+        (Err(no_room), _) => Reply::say(Notice::trouble(no_room.to_string())),
     }
-    Reply::nothing()
 }
 
 fn open(state: &mut State, opened: LessonForDesk) -> Reply {
@@ -251,7 +278,8 @@ fn open(state: &mut State, opened: LessonForDesk) -> Reply {
     whereabouts.iter().for_each(|whereabouts| whereabouts.go_on(&mut desk));
     state.view = View::Desk(std::boxed::Box::new(desk));
     state.overlay = None;
-    state.laid_aside = None;
+    state.laid_aside.clear();
+    state.draft = HandedOver::default();
     state.said.notice = None;
     let waits = state.desk().is_some_and(|desk| !desk.lesson.apart().is_empty());
     let overlay = if waits { versions::ask(state).overlay } else { None };

@@ -30,6 +30,13 @@ fn check_settings(format: &Path) {
 }
 
 #[test]
+fn the_wait_for_the_rest_of_a_key_is_what_it_was() {
+    let (settings, trouble) = Settings::load(&Folders::under(&of_today().join("user-slow-line")));
+    assert!(trouble.is_none(), "{trouble:?}");
+    assert_eq!(settings.escape_wait().as_millis(), 120);
+}
+
+#[test]
 fn the_library_is_what_it_was() {
     formats().iter().for_each(|format| check_library(format));
 }

@@ -336,13 +336,34 @@ fn a_draft_is_the_old_one_or_the_new_one() {
     at_every_call(|failing, disk, place| {
         let (_folder, path) = folder_with_lesson();
         let draft = |words: &str| Draft { words: words.into(), about: "Title".into(), ..Draft::default() };
-        draft::keep(&path, &draft("old"));
+        draft::keep(&path, &draft("old")).unwrap();
         failing.arm();
-        draft::keep_on(disk, &path, &draft("new"));
+        let kept = draft::keep_on(disk, &path, &draft("new"));
         failing.disarm();
-        let left = draft::left(&path).unwrap_or_default();
-        assert!(left == draft("old") || left == draft("new"), "{place}: {left:?}");
+        let there = if kept.is_ok() { "new" } else { "old" };
+        assert_eq!(draft::left(&path), Some(draft(there)), "{place}: what cannot be kept is told, {kept:?}");
     });
+}
+
+#[test]
+fn a_draft_goes_along_to_another_file_and_is_told_of_once_where_it_cannot_be_kept() {
+    let (folder, path) = folder_with_lesson();
+    let mut session = Session::new(None, "Ctrl+S".to_owned());
+    session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once());
+    let written = Draft { fingers: "x 3 2 0 1 0".into(), ..Draft::default() };
+    session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once());
+    session.perform(FileEffect::Save(Box::new(titled("start")), SaveAs::Beside), &mut Jobs::at_once());
+    assert_eq!(draft::left(&path), None);
+    assert_eq!(draft::left(&path.with_file_name("a 2.lesson.ron")), Some(written.clone()));
+    let mut keep = || session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once());
+    assert!(keep().is_empty());
+    drop(folder);
+    let told = keep();
+    assert!(
+        matches!(&told[..], [Message::Told(notice)] if notice.text.contains("would not survive a crash")),
+        "{told:?}"
+    );
+    assert!(keep().is_empty(), "it is told once");
 }
 
 /// A session on the same files, and what it is told.

@@ -163,6 +163,22 @@ fn settings_fall_back_to_defaults_and_are_kept() {
 }
 
 #[test]
+fn how_long_the_rest_of_a_key_is_waited_for_is_set_by_hand_and_written_only_where_it_is_not_the_usual() {
+    let home = tempfile::tempdir().unwrap();
+    let folders = Folders::under(home.path());
+    let wait = || Settings::load(&folders).0.escape_wait().as_millis();
+    assert_eq!(wait(), 75);
+    Settings::update(&folders, |settings| settings.neck.left_handed = true).unwrap();
+    assert!(!fs::read_to_string(folders.settings()).unwrap().contains("escape_wait"));
+    fs::write(folders.settings(), "(escape_wait: 0)").unwrap();
+    Settings::update(&folders, |settings| settings.neck.left_handed = true).unwrap();
+    assert_eq!(wait(), 0, "it is still there when something else has changed");
+    fs::write(folders.settings(), "(escape_wait: 1001)").unwrap();
+    let error = Settings::load(&folders).1.unwrap().to_string();
+    assert!(error.ends_with("expected 0 to 1000 milliseconds, got 1001"), "{error}");
+}
+
+#[test]
 fn the_last_twenty_lessons_are_remembered_the_latest_first() {
     let mut settings = Settings::default();
     for number in 0..30 {

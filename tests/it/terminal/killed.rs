@@ -2,7 +2,8 @@
 //!
 //! The workbench without a terminal is the measure. It is struck with the same keys, so after each of them the
 //! lesson and the screen are known. A kill may only lose what had not reached the screen; whatever comes back has to
-//! be a lesson that was there after some key, and no earlier one than the screen has shown.
+//! be a lesson that was there after some key, and no earlier one than the screen has shown. With it come the words in
+//! boxes that were open, and the fingers that no voicing holds; both survive a second kill at once.
 
 use std::collections::HashMap;
 use std::path::Path;
@@ -12,7 +13,7 @@ use fingerpost::lesson::edit::Edit;
 use fingerpost::lesson::fresh::Seed;
 use fingerpost::lesson::id::ItemId;
 use fingerpost::lesson::links::Fate;
-use fingerpost::store::draft;
+use fingerpost::store::draft::{self, Draft};
 use fingerpost::store::folders::Folders;
 use fingerpost::store::library::Library;
 use fingerpost::store::open_lesson::{Access, OpenLesson, SavedState};
@@ -79,12 +80,21 @@ impl Work {
 struct After {
     lesson: Lesson,
     screen: String,
+    beside: Beside,
+}
+
+/// What is not in the lesson: the fingers that no voicing holds, and what is asked and written in boxes.
+type Beside = (String, Vec<(String, String)>);
+
+fn beside(draft: &Draft) -> Beside {
+    (draft.fingers.clone(), draft.boxes.iter().map(|kept| (kept.about.clone(), kept.words.clone())).collect())
 }
 
 fn strike(bench: &mut Bench, keys: &[String]) -> Vec<After> {
     let strike = |key: &String| {
         bench.send(Message::Key(key.parse::<Key>().unwrap()));
-        After { lesson: without_chance(bench.lesson().clone()), screen: tidy(&bench.screen()) }
+        let (lesson, screen) = (without_chance(bench.lesson().clone()), tidy(&bench.screen()));
+        After { lesson, screen, beside: beside(&bench.draft) }
     };
     keys.iter().map(strike).collect()
 }
@@ -134,15 +144,26 @@ fn measure(home: &Path, lesson: &Lesson, state: SavedState) -> Bench {
     bench
 }
 
+/// Starts the program on the lesson and waits until it is there.
+fn start(home: TempDir) -> Session {
+    let session = Session::start_in(home, &["open", LESSON], SIZE, &[]);
+    session.wait_for("the lesson, and what came back", |screen| {
+        let said = ["all keys", "brought back ", "is back in its box", "are back on the fretboard"];
+        said.iter().any(|said| screen.contains(said))
+    });
+    session
+}
+
+/// What lies beside the lesson in the folder.
+fn left(home: &Path) -> Beside {
+    beside(&draft::left(&home.join(LESSON)).unwrap_or_default())
+}
+
 fn one_life(home: TempDir, work: &Work, dice: &mut Dice, lesson: &mut Lesson) -> TempDir {
     let (found, state) = recovered(home.path());
     assert_eq!(found, *lesson, "opening it twice gives the same");
     let mut bench = measure(home.path(), &found, state);
-    let mut session = Session::start_in(home, &["open", LESSON], SIZE, &[]);
-    match state {
-        SavedState::Saved => session.wait_for("the lesson", |screen| screen.contains("all keys")),
-        SavedState::Unsaved => session.wait_for("what came back", |screen| screen.contains("brought back ")),
-    }
+    let mut session = start(home);
     let first: Vec<String> = work.first.iter().map(|key| (*key).to_owned()).collect();
     let count = 1 + dice.roll(8);
     let calm = [first, work.keys(dice, count)].concat();
@@ -152,19 +173,33 @@ fn one_life(home: TempDir, work: &Work, dice: &mut Dice, lesson: &mut Lesson) ->
     session.wait_for(&format!("the screen after {calm:?}:\n{wanted}\n"), |screen| tidy(screen) == *wanted);
     // Nobody waits for these.
     let hasty = work.keys(dice, 12);
-    let after: Vec<After> = shown.into_iter().next_back().into_iter().chain(strike(&mut bench, &hasty)).collect();
+    let mut shown = shown.into_iter().rev();
+    let (last_shown, before) = (shown.next(), shown.next());
+    let after: Vec<After> = last_shown.into_iter().chain(strike(&mut bench, &hasty)).collect();
     let cut = dice.roll(hasty.len() + 1);
     session.type_keys(&hasty[..cut].iter().map(|key| sent(key)).collect::<String>());
     session.type_keys(&hasty[cut..].iter().map(|key| sent(key)).collect::<String>());
-    let (home, last) = session.kill();
+    let (mut home, last) = session.kill();
     // The latest key that the screen shows for certain: where several look the same, the first of these.
     let acknowledged = after.iter().position(|after| after.screen == last).unwrap_or(0);
     *lesson = recovered(home.path()).0;
-    let came_back = without_chance(lesson.clone());
+    let came_back = (without_chance(lesson.clone()), left(home.path()));
+    // What lies beside the lesson is kept after the change of the lesson that the same key makes.
+    let first = before.as_ref().or_else(|| after.first()).map(|before| before.beside.clone());
+    let earlier: Vec<Beside> = first.into_iter().chain(after.iter().map(|after| after.beside.clone())).collect();
+    let fits = |(after, earlier): (&After, &Beside)| {
+        after.lesson == came_back.0 && (after.beside == came_back.1 || *earlier == came_back.1)
+    };
     assert!(
-        after[acknowledged..].iter().any(|after| after.lesson == came_back),
-        "{calm:?} {hasty:?}: the screen had shown {acknowledged} of the hasty keys\n{last}"
+        after.iter().zip(&earlier).skip(acknowledged).any(fits),
+        "{calm:?} {hasty:?}: the screen had shown {acknowledged} of the hasty keys, {:?} came back\n{last}",
+        came_back.1
     );
+    if dice.roll(3) == 0 {
+        (home, _) = start(home).kill();
+        let again = (without_chance(recovered(home.path()).0), left(home.path()));
+        assert_eq!(again, came_back, "killed twice: {calm:?} {hasty:?}");
+    }
     home
 }
 
@@ -248,4 +283,21 @@ fn while_the_library_is_used() {
 fn while_the_lesson_is_saved() {
     let scripts = &["Ctrl+S", "a * Enter Ctrl+S", "d Ctrl+S", "u Ctrl+S", "r", "c", "Shift+Down Ctrl+S Ctrl+S"];
     killed_at(16, &Work { first: &["T"], scripts });
+}
+
+#[test]
+fn while_questions_of_the_passage_and_the_fretboard_are_open() {
+    let scripts = &[
+        "P n G Left m Enter",
+        "P ' * * * Left * Enter",
+        "P Right n * *",
+        "P l Home 1 Enter",
+        "P # Backspace 2 Enter",
+        "T t * * Left Left * Enter",
+        "T p * * Enter * Up Left * Ctrl+S",
+        "F s x 3 2 0 1 0 Enter",
+        "F 5 Down 3",
+        "u",
+    ];
+    killed_at(17, &Work { first: &["T", "Home", "Down"], scripts });
 }

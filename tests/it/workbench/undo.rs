@@ -209,28 +209,3 @@ proptest! {
         prop_assert_eq!(bench.library.voicings.len(), library.voicings.len());
     }
 }
-
-#[test]
-fn what_is_not_in_the_lesson_yet_is_kept_as_a_draft_and_comes_back() {
-    let mut bench = Bench::small((100, 30));
-    bench.strike("Down F c s \"x02210\" Enter");
-    assert_eq!(bench.draft.fingers, "x 0 2 2 1 0");
-    bench.strike("T p \"Half a sen\"");
-    assert!(
-        bench.draft.words.contains("Half a sen") && bench.draft.about.contains("alking points"),
-        "{:?}",
-        bench.draft
-    );
-    let left = bench.draft.clone();
-    // What is taken into the lesson is in its journal; the fingers still wait for a voicing.
-    bench.strike("Esc");
-    assert_eq!((bench.draft.words.as_str(), bench.draft.fingers.as_str()), ("", "x 0 2 2 1 0"));
-    bench.strike("F v");
-    assert!(bench.draft.is_empty(), "{:?}", bench.draft);
-    // After a crash.
-    let mut bench = Bench::small((100, 30));
-    bench.send(fingerpost::workbench::messages::message::Message::Drafted(Box::new(left)));
-    assert!(bench.notice().contains("the fingers x 0 2 2 1 0 are back"), "{}", bench.notice());
-    assert!(bench.notice().contains("Half a sen"), "{}", bench.notice());
-    assert_eq!(bench.desk().fretboard.grip().shape.to_string(), "x 0 2 2 1 0");
-}

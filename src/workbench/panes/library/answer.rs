@@ -6,6 +6,7 @@ use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::library::item::LibraryItem;
 use crate::workbench::library::shelved::Shelved;
 use crate::workbench::messages::effect::LibraryOrder;
 use crate::workbench::messages::notice::Notice;
@@ -16,24 +17,26 @@ use crate::workbench::questions::library::LibraryQuestion;
 
 impl LibraryPane {
     /// Takes what was typed as the answer to a question.
-    pub fn answer(&mut self, open: &mut EditedLesson, question: LibraryQuestion, text: &str) -> Reply {
-        match question {
-            LibraryQuestion::Tags => self.set_tags(open, text),
+    ///
+    /// Errors: in words, that the voicing is not here that was asked about.
+    pub fn answer(&mut self, open: &mut EditedLesson, question: &LibraryQuestion, text: &str) -> Result<Reply, String> {
+        let LibraryQuestion::Tags(place) = question;
+        let item = self.items().find(|item| item.place() == *place).cloned();
+        match item {
+            Some(item) => Ok(self.set_tags(open, &item, text)),
+            None => Err("this voicing is not in the library, or the library is still being read".to_owned()),
         }
     }
 
-    /// Gives the selected voicing these tags, in the library and in the open lesson: one step.
-    fn set_tags(&mut self, open: &mut EditedLesson, text: &str) -> Reply {
-        let Some(item) = self.selected().cloned() else {
-            return Reply::say(Notice::note("no voicing is selected"));
-        };
+    /// Gives a voicing these tags, in the library and in the open lesson: one step.
+    fn set_tags(&mut self, open: &mut EditedLesson, item: &LibraryItem, text: &str) -> Reply {
         let mut tags: Vec<String> = Vec::new();
         for tag in text.split(',').map(str::trim).filter(|tag| !tag.is_empty()) {
             if !tags.iter().any(|known| known == tag) {
                 tags.push(tag.to_owned());
             }
         }
-        let own = own_voicings(open, &item).filter(|voicing| voicing.tags != tags);
+        let own = own_voicings(open, item).filter(|voicing| voicing.tags != tags);
         let edits: Vec<Edit> =
             own.map(|own| Edit::Voicings(ListEdit::Replace(Voicing { tags: tags.clone(), ..own.clone() }))).collect();
         if item.voicing.tags == tags && edits.is_empty() {
@@ -44,7 +47,8 @@ impl LibraryPane {
         {
             return Reply::say(Notice::trouble(error.to_string()));
         }
-        let order = self.selected_kept().filter(|_| item.voicing.tags != tags).map(|place| {
+        let kept = self.kept().position(|kept| *kept == item.voicing);
+        let order = kept.filter(|_| item.voicing.tags != tags).map(|place| {
             let tagged = LibraryVoicing { tags: tags.clone(), ..item.voicing.clone() };
             let change = LibraryChange { out: vec![(place, item.voicing.clone())], put: vec![(place, tagged)] };
             self.shelve(Shelved::Tagged(change.clone()));

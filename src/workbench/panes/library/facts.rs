@@ -22,7 +22,8 @@ pub fn ask_tags(open: &EditedLesson, item: &LibraryItem) -> Reply {
     }
     let advice = "Words to find it by, with commas between: open, low, for thumb. Nothing takes all tags away.";
     let title = format!("Tags of {}", item.name());
-    Reply::ask(Overlay::Entry(EntryBox::new(LibraryQuestion::Tags, title, advice, item.voicing.tags.join(", "))))
+    let question = LibraryQuestion::Tags(item.place());
+    Reply::ask(Overlay::Entry(EntryBox::new(question, title, advice, item.voicing.tags.join(", "))))
 }
 
 /// Shows all that is known of a voicing; a line about the open lesson leads there.

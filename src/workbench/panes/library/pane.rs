@@ -12,7 +12,7 @@ use crate::workbench::library::item::{LibraryItem, Query};
 use crate::workbench::library::shelf::Shelf;
 use crate::workbench::library::shelved::Shelved;
 use crate::workbench::panes::library::grids::Grids;
-use crate::workbench::typing::lines::TypedLine;
+use crate::workbench::typing::lines::{NoRoom, TypedLine};
 
 /// Whether keys are typed into the search.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -216,11 +216,12 @@ impl LibraryPane {
         }
     }
 
-    /// Types a character into the search.
-    pub fn type_letter(&mut self, letter: char) {
-        self.query.insert(letter);
+    /// Types a text into the search in one go. Errors: there is no room for all of it, and nothing of it was taken.
+    pub fn type_all(&mut self, text: &str) -> Result<(), NoRoom> {
+        self.query.insert_all(text)?;
         self.selected = 0;
         self.find_what_answers();
+        Ok(())
     }
 
     fn show_all(&mut self) {

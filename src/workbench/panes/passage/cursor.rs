@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+use serde::{Deserialize, Serialize};
+
 use crate::instrument::neck::StringNumber;
 use crate::lesson::music::Passage;
 use crate::lesson::phrase::Slot;
@@ -14,7 +16,7 @@ pub(super) type Way = fn(Slot, &Passage, &Range<usize>) -> Option<Slot>;
 const VOICES: usize = 2;
 
 /// Where the next key acts, and what is selected from there.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub(super) struct Cursor {
     pub(super) slot: Slot,
     pub(super) string: StringNumber,
@@ -29,7 +31,7 @@ impl Default for Cursor {
 }
 
 /// Where a selection was begun, and what it is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub(super) struct Selection {
     from: Slot,
     grain: Grain,

@@ -31,6 +31,7 @@ mod playing;
 mod reasons;
 mod sheet;
 mod shown;
+pub mod standpoint;
 mod taking_answers;
 mod text_tab;
 mod typed_answers;
