@@ -78,8 +78,8 @@ pub enum Message {
     },
     /// The library was read for browsing, or could not be read.
     LibraryRead(Result<Vec<LibraryItem>, String>),
-    /// The unsaved changes were thrown away, as was asked.
-    Discarded,
+    /// The unsaved changes were thrown away, as was asked, or could not be; the lesson is closed all the same.
+    Discarded(Result<(), String>),
     /// Something outside ends the program: what is being written goes into the lesson first.
     Ending,
     /// The library changed, or could not be changed.
@@ -121,7 +121,7 @@ impl Message {
             | Self::LaidOut(..)
             | Self::PathCompleted { .. }
             | Self::LibraryRead(_)
-            | Self::Discarded
+            | Self::Discarded(_)
             | Self::DraftDue
             | Self::LibraryChanged(_)
             | Self::LibraryKept(..)

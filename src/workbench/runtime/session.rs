@@ -183,9 +183,8 @@ impl Session {
             FileEffect::Discard => {
                 // Whoever throws the changes away does not want what was no change yet.
                 self.keep_draft(&Draft::default());
-                let stays = self.file.take().and_then(|file| file.discard().err());
-                let told = stays.map(|error| Message::Told(Notice::trouble(with_hint(&error))));
-                std::iter::once(Message::Discarded).chain(told).collect()
+                let discarded = self.file.take().map_or(Ok(()), OpenLesson::discard);
+                vec![Message::Discarded(discarded.map_err(|error| with_hint(&error)))]
             }
             FileEffect::Open(path) => {
                 let told = self.let_go(jobs);
@@ -511,7 +510,7 @@ mod tests {
     fn changes_thrown_away_do_not_come_back() {
         let folder = tempfile::tempdir().unwrap();
         let (mut session, path) = changed_lesson(folder.path());
-        assert!(matches!(session.perform(FileEffect::Discard, &mut Jobs::at_once())[..], [Message::Discarded]));
+        assert!(matches!(session.perform(FileEffect::Discard, &mut Jobs::at_once())[..], [Message::Discarded(Ok(()))]));
         let again = opened(session.perform(FileEffect::Open(path), &mut Jobs::at_once()));
         assert_eq!((again.lesson.header.title.as_str(), again.state), ("Own", SavedState::Saved));
     }

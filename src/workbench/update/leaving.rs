@@ -213,9 +213,14 @@ pub fn discard(state: &mut State, then: AfterSave) -> Reply {
     Reply::want(FileEffect::Discard)
 }
 
-/// Leaves when the changes are gone that were to be thrown away.
-pub fn discarded(state: &mut State) -> Reply {
+/// Leaves when the changes are gone that were to be thrown away, or says why they are not.
+pub fn discarded(state: &mut State, outcome: Result<(), String>) -> Reply {
     let then = std::mem::take(&mut state.after_save);
     let reply = leave_now(state, then);
-    Reply { notice: Some(Notice::done("the changes were thrown away")), ..reply }
+    let notice = match outcome {
+        Ok(()) => Notice::done("the changes were thrown away"),
+        // A note is also printed when the program is left.
+        Err(why) => Notice::note(format!("the changes were not thrown away, and come back next time: {why}")),
+    };
+    Reply { notice: Some(notice), ..reply }
 }

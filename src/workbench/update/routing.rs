@@ -133,7 +133,7 @@ fn take_in(state: &mut State, message: Message) -> Reply {
         }
         Message::LibraryRead(Ok(items)) => Reply::ask(Overlay::List(library_list(&items))),
         Message::LibraryRead(Err(error)) => Reply::say(Notice::trouble(error)),
-        Message::Discarded => leaving::discarded(state),
+        Message::Discarded(outcome) => leaving::discarded(state, outcome),
         Message::Ending => {
             let reply = leaving::keep_what_is_written(state);
             draft::hand_over(state);

@@ -94,14 +94,21 @@ fn changes_are_thrown_away_only_after_a_second_question() {
     assert_eq!(bench.lesson().segments.len(), 3);
     bench.strike("q Down Down Enter Down Enter");
     assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::Discard)));
-    bench.send(Message::Discarded);
+    bench.send(Message::Discarded(Ok(())));
     assert_eq!(bench.wanted.pop(), Some(Effect::Terminal(TerminalEffect::Quit)));
 
     let mut bench = Bench::small((80, 24));
     bench.strike("d Ctrl+O Down Down Enter Down Enter");
     assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::Discard)));
-    bench.send(Message::Discarded);
+    bench.send(Message::Discarded(Ok(())));
     assert!(bench.state.desk().is_none(), "the start screen comes back");
+
+    let mut bench = Bench::small((80, 24));
+    bench.strike("d Ctrl+O Down Down Enter Down Enter");
+    bench.send(Message::Discarded(Err("the journal cannot be removed".to_owned())));
+    let said = bench.state.said.notice.as_ref().map(|notice| notice.text.as_str());
+    let expected = "the changes were not thrown away, and come back next time: the journal cannot be removed";
+    assert_eq!(said, Some(expected));
 }
 
 #[test]

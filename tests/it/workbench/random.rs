@@ -81,7 +81,7 @@ fn any_message(dice: &mut Dice, actions: &[Action]) -> Message {
             0 => Message::HandoutExists("/lessons/workbench.handout.txt".into()),
             1 => Message::TabRead("idea.txt".into(), Ok("e|-3-|\nB|---|\nG|---|\n".to_owned())),
             2 => Message::TabRead("letter.txt".into(), Ok("Dear all,".to_owned())),
-            3 => Message::Discarded,
+            3 => Message::Discarded(Ok(())),
             _ => Message::Ending,
         },
     }
