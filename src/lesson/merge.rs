@@ -254,7 +254,10 @@ fn fitted_in<T: Item>(edit: ListEdit<T, T::Id>, mine: &[T], theirs: &[T]) -> Lis
         ListEdit::Insert { at, item } => {
             // After the one it stands after here, as far as that one is there.
             let before = at.checked_sub(1).and_then(|place| mine.get(place)).map(Item::id);
-            let found = before.and_then(|before| theirs.iter().position(|item| item.id() == before));
+            let is_there = |place: &usize| theirs.get(*place).map(Item::id) == before;
+            // Nearly always it stands where it stands here; of twins, that one is meant.
+            let there = at.checked_sub(1).filter(is_there);
+            let found = there.or_else(|| before.and_then(|before| theirs.iter().position(|item| item.id() == before)));
             ListEdit::Insert { at: found.map_or(at, |place| place + 1).min(theirs.len()), item }
         }
         ListEdit::Move { id, to } => ListEdit::Move { id, to: to.min(theirs.len().saturating_sub(1)) },

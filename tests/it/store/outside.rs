@@ -250,10 +250,15 @@ proptest! {
         let merged = onto.merge(base.clone(), changes);
         for segment in &mine.segments {
             let id = segment.id;
+            let has_twins = |lesson: &Lesson| lesson.segments.iter().filter(|other| other.id == id).count() > 1;
+            if [&base, &mine, &theirs, &onto].into_iter().any(has_twins) {
+                // Of two that share an identity nobody can say which is which.
+                continue;
+            }
             let here = onto.segments.iter().find(|segment| segment.id == id);
-            let before = base.segments.iter().find(|segment| segment.id == id);
+            // Another number alone leaves the rest to the other side.
+            let untouched = base.segments.iter().any(|before| Segment { id, ..before.clone() } == *segment);
             let waits = merged.apart.contains(&Edit::Segments(ListEdit::Replace(segment.clone())));
-            let untouched = before == Some(segment);
             prop_assert!(here == Some(segment) || waits || untouched || merged.stuck.is_some(), "segment {}", id);
         }
         if mine.header != base.header {
