@@ -4,10 +4,8 @@ use std::path::Path;
 
 use crate::store::disk::Disk;
 use crate::store::draft::{self, Draft, DraftError};
-use crate::store::open_lesson::OpenLesson;
 use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::runtime::session::Session;
 
 /// Keeps the draft of the open lesson.
 #[derive(Debug, Default)]
@@ -32,14 +30,5 @@ impl DraftFile {
         let error = outcome.err().filter(|_| !said_before)?;
         let (DraftError::Write { source } | DraftError::Remove { source }) = &error;
         Some(Message::Told(Notice::trouble(format!("{error} ({source})"))))
-    }
-}
-
-impl Session {
-    /// Keeps a draft beside the open lesson.
-    pub(super) fn keep_draft(&mut self, draft: &Draft) -> Vec<Message> {
-        let disk = self.disk();
-        let lesson = self.file.as_ref().map(OpenLesson::path);
-        lesson.and_then(|lesson| self.draft.keep(&disk, lesson, draft)).into_iter().collect()
     }
 }

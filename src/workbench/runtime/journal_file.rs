@@ -1,6 +1,7 @@
 //! The journal of a session: changes go into it before the next key, it is brought to the disk, and it is told whether it works.
 
 use crate::lesson::history::Transaction;
+use crate::store::draft::Draft;
 use crate::store::journal::JournalError;
 use crate::store::open_lesson::OpenLesson;
 use crate::workbench::jobs::kind::JobKind;
@@ -8,21 +9,7 @@ use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Running;
 use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::runtime::session::Session;
-
-/// Whether the journal works.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum JournalStands {
-    Working,
-    Stopped,
-}
-
-/// Whether a job is syncing the journal to the disk.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Syncing {
-    Idle,
-    Behind,
-}
+use crate::workbench::runtime::session::{JournalStands, Session, Syncing};
 
 impl Session {
     /// Syncs the journal to the disk before leaving. Returns the reason if that may have failed.
@@ -32,6 +19,21 @@ impl Session {
             let _ = jobs.wait(JobKind::Journal, |_| None);
         }
         self.file.as_mut().and_then(|file| file.sync().err()).map(|error| with_hint(&error))
+    }
+
+    /// Closes the open lesson. Its unsaved changes stay in its journal, synced to the disk.
+    pub(super) fn let_go(&mut self, jobs: &mut Jobs<Message>) -> Vec<Message> {
+        let unconfirmed = self.sync(jobs);
+        self.file = None;
+        unconfirmed.map(|trouble| Message::Told(Notice::trouble(trouble))).into_iter().collect()
+    }
+
+    /// Throws the changes away that are not saved, and closes the lesson.
+    pub(super) fn discard(&mut self) -> Vec<Message> {
+        // Whoever throws the changes away does not want what was no change yet.
+        self.keep_draft(&Draft::default());
+        let discarded = self.file.take().map_or(Ok(()), OpenLesson::discard);
+        vec![Message::Discarded(discarded.map_err(|error| with_hint(&error)))]
     }
 
     /// Returns the number of changes so far, if some of them may not be on the disk.
@@ -82,11 +84,11 @@ impl Session {
 }
 
 /// Returns what is wrong with the journal and what to do about it, in words.
-pub(super) fn with_hint(error: &JournalError) -> String {
+fn with_hint(error: &JournalError) -> String {
     format!("{error}; {}", error.hint())
 }
 
 /// Says that a journal has stopped, for as long as it has.
-pub(super) fn unprotected(error: &JournalError) -> String {
+fn unprotected(error: &JournalError) -> String {
     format!("no journal, so that a crash would lose what is not saved; save the lesson ({error})")
 }

@@ -1,9 +1,10 @@
-//! The lesson of a session is saved: in its file, beside it or in another place that was typed, and with what words. Part of the
-//! impure side: it asks for folders. The bytes are not written here; see `store`.
+//! The lesson of a session is saved: in its file, beside it or in another place that was typed, and with what words; its draft is
+//! kept and goes along. Part of the impure side: it asks for folders. The bytes are not written here; see `store`.
 
 use std::path::{Path, PathBuf};
 
 use crate::lesson::document::Lesson;
+use crate::store::draft::Draft;
 use crate::store::fault::shown;
 use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
 use crate::store::open_lesson::{OpenLesson, name_beside};
@@ -12,6 +13,13 @@ use crate::workbench::questions::program::SaveAs;
 use crate::workbench::runtime::session::Session;
 
 impl Session {
+    /// Keeps a draft beside the open lesson.
+    pub(super) fn keep_draft(&mut self, draft: &Draft) -> Vec<Message> {
+        let disk = self.disk();
+        let lesson = self.file.as_ref().map(OpenLesson::path);
+        lesson.and_then(|lesson| self.draft.keep(&disk, lesson, draft)).into_iter().collect()
+    }
+
     /// Has what is told of journal and draft after a save told before what is told of the save; `before` is the file that the
     /// lesson had until then.
     pub(super) fn with_protection(&mut self, before: Option<PathBuf>, saved: Message) -> Vec<Message> {

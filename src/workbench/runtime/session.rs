@@ -1,5 +1,5 @@
 //! The files of a session: the open lesson, the library, the settings and the handouts. Their formats are not here; see
-//! `store`. Saving is in `saving`, the journal in `journal_file`, the draft in `draft_file`.
+//! `store`. Saving and the draft are in `saving`, the journal in `journal_file`.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -8,7 +8,7 @@ use crate::lesson::document::Lesson;
 use crate::store::atomic;
 use crate::store::demos::DEMOS;
 use crate::store::disk::Disk;
-use crate::store::draft::{self, Draft};
+use crate::store::draft;
 use crate::store::fault::shown;
 use crate::store::folders::Folders;
 use crate::store::journal::{FileSince, Refuge};
@@ -28,7 +28,6 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::questions::start::NewLesson;
 use crate::workbench::runtime::draft_file::DraftFile;
 use crate::workbench::runtime::handout_file::WrittenHandouts;
-use crate::workbench::runtime::journal_file::{JournalStands, Syncing, with_hint};
 use crate::workbench::runtime::library_file::{Keeper, ShelfTask};
 use crate::workbench::runtime::new_lesson::{file_stem, new_lesson};
 use crate::workbench::runtime::path_names::complete_path;
@@ -65,6 +64,20 @@ pub struct Session {
 pub(super) enum LockNews {
     None,
     Told,
+}
+
+/// Whether the journal works.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum JournalStands {
+    Working,
+    Stopped,
+}
+
+/// Whether a job is syncing the journal to the disk.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Syncing {
+    Idle,
+    Behind,
 }
 
 impl Session {
@@ -157,12 +170,7 @@ impl Session {
                 jobs.start(JobKind::Layout, laid_out).into_iter().collect()
             }
             FileEffect::ReadTab(path) => vec![Message::TabRead(path.clone(), read_text(&path, self.folder()))],
-            FileEffect::Discard => {
-                // Whoever throws the changes away does not want what was no change yet.
-                self.keep_draft(&Draft::default());
-                let discarded = self.file.take().map_or(Ok(()), OpenLesson::discard);
-                vec![Message::Discarded(discarded.map_err(|error| with_hint(&error)))]
-            }
+            FileEffect::Discard => self.discard(),
             FileEffect::Open(path) => {
                 let told = self.let_go(jobs);
                 let opened = self.open(&path);
@@ -194,13 +202,6 @@ impl Session {
     pub fn keep_listening(&mut self, listening: &ListeningSettings) -> Vec<Message> {
         let before = std::mem::replace(&mut self.chosen.listening, listening.clone());
         self.settings(|settings| settings.listening.change(&before, listening))
-    }
-
-    /// Closes the open lesson. Its unsaved changes stay in its journal, synced to the disk.
-    fn let_go(&mut self, jobs: &mut Jobs<Message>) -> Vec<Message> {
-        let unconfirmed = self.sync(jobs);
-        self.file = None;
-        unconfirmed.map(|trouble| Message::Told(Notice::trouble(trouble))).into_iter().collect()
     }
 
     fn open(&mut self, path: &Path) -> Message {
@@ -346,6 +347,7 @@ mod tests {
     use crate::lesson::document::Header;
     use crate::lesson::edit::Edit;
     use crate::lesson::history::{Reason, Transaction};
+    use crate::store::draft::Draft;
     use crate::store::lesson_file::{self, Replace};
     use crate::store::open_lesson::Renewed;
     use crate::store::settings::NeckSettings;
