@@ -17,7 +17,7 @@ use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::runtime::events::listen_to_signals;
 use crate::workbench::runtime::events::{Incoming, listen};
 use crate::workbench::runtime::loudspeaker::Loudspeaker;
-use crate::workbench::runtime::outside::{Outside, Stage};
+use crate::workbench::runtime::outside::{Outside, TerminalAndSound};
 use crate::workbench::runtime::starting::{RunOptions, Started, demand_terminal, start};
 use crate::workbench::runtime::terminal::Screen;
 use crate::workbench::runtime::workplace::{Ending, Next, Workplace};
@@ -55,7 +55,7 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     state.size = screen.size()?;
     state.settle();
     drop(sender);
-    let stage = Stage { screen, loudspeaker: Loudspeaker::new(tell) };
+    let stage = TerminalAndSound { screen, loudspeaker: Loudspeaker::new(tell) };
     let mut workplace = Workplace::new(state, stage, session, jobs);
     // Whatever fails in the loop fails because the terminal is gone.
     let ended = serve(&mut workplace, &events).unwrap_or_else(|_| end(&mut workplace, Ended::TerminalGone));
@@ -64,7 +64,7 @@ pub fn run(options: RunOptions) -> Result<Ended> {
 }
 
 /// Accepts what comes and draws the result until the workbench ends. Errors: the terminal is gone.
-fn serve(workplace: &mut Workplace<Stage>, events: &Receiver<Incoming>) -> Result<Ended> {
+fn serve(workplace: &mut Workplace<TerminalAndSound>, events: &Receiver<Incoming>) -> Result<Ended> {
     let begun = Instant::now();
     workplace.outside.draw(&workplace.state)?;
     // The jobs begin after the first frame, which needs the processor itself.
@@ -120,14 +120,14 @@ fn serve(workplace: &mut Workplace<Stage>, events: &Receiver<Incoming>) -> Resul
 }
 
 /// Puts what is being written into the lesson before the program ends from outside.
-fn end(workplace: &mut Workplace<Stage>, ended: Ended) -> Ended {
+fn end(workplace: &mut Workplace<TerminalAndSound>, ended: Ended) -> Ended {
     // A terminal that is gone shows nothing of it, and the journal has it all the same.
     let _ = workplace.advance(Message::Ending);
     ended
 }
 
 /// Ends the work, and prints what the person has to know afterwards.
-fn leave(workplace: Workplace<Stage>, ended: Ended, events: &Receiver<Incoming>) {
+fn leave(workplace: Workplace<TerminalAndSound>, ended: Ended, events: &Receiver<Incoming>) {
     let Ending { notice, unconfirmed, is_lost } = workplace.close();
     let last = notice.filter(|notice| ended == Ended::Quit && notice.weight == Weight::Note);
     // A terminal that is gone cannot show it, which is not an error.

@@ -3,7 +3,7 @@
 //! Start with `event_loop`, which accepts what comes (`events` waits for it, and `key_bytes` puts the bytes of a terminal
 //! together to keys) and draws; [`workplace`] performs effects, each family in one place, on what is [`outside`]:
 //! `terminal` is the screen and `loudspeaker` the sound. [`session`] has the files, with `saving`, `journal_file`, `draft_file`, `library_file`,
-//! `handout_file`, `new_lesson`, `text_file`, `taking_over` and `path_names`, which completes file names. [`starting`] does what
+//! `settings_file`, `handout_file`, `new_lesson`, `text_file`, `taking_over` and `path_names`, which completes file names. [`starting`] does what
 //! comes before the first frame, `appearance_settings` chooses characters and colours, and `quiet` says when the journal is
 //! synced to the disk. What a key or message changes is not decided here: `update` does that.
 
@@ -24,6 +24,7 @@ mod provoked;
 mod quiet;
 mod saving;
 pub mod session;
+mod settings_file;
 pub mod starting;
 mod taking_over;
 mod terminal;

@@ -39,14 +39,14 @@ pub trait Outside {
 }
 
 /// A terminal and a loudspeaker.
-pub(super) struct Stage {
+pub(super) struct TerminalAndSound {
     /// The terminal.
     pub screen: Screen,
     /// The sound.
     pub loudspeaker: Loudspeaker,
 }
 
-impl Outside for Stage {
+impl Outside for TerminalAndSound {
     fn draw(&mut self, state: &State) -> Result<()> {
         self.screen.draw(state)
     }

@@ -96,8 +96,8 @@ impl<O: Outside> Workplace<O> {
     /// that only runs forward. Errors: the terminal is gone.
     pub fn mind_time(&mut self, now: Duration) -> Result<Option<Duration>> {
         let is_due = |rest: Option<Duration>| rest.is_some_and(|rest| rest.is_zero());
-        if is_due(self.waits.retry.rest(self.session.is_unprotected(), now)) {
-            let told = self.session.retry_journal();
+        if is_due(self.waits.retry.rest(self.session.waits_for_retry(), now)) {
+            let told = self.session.retry(&mut self.jobs);
             self.hear(told)?;
         }
         if is_due(self.waits.look.rest(self.session.waits_for_lock(), now)) {
@@ -112,7 +112,7 @@ impl<O: Outside> Workplace<O> {
             self.hear([Message::DraftDue])?;
         }
         let rests = [
-            self.waits.retry.rest(self.session.is_unprotected(), now),
+            self.waits.retry.rest(self.session.waits_for_retry(), now),
             self.waits.look.rest(self.session.waits_for_lock(), now),
             self.waits.sync.rest(self.session.unsynced(), now),
             self.waits.draft.rest(self.state.draft.late(), now),
@@ -123,6 +123,8 @@ impl<O: Outside> Workplace<O> {
     /// Gives the terminal back, waits for what must reach the disk, and lets go of the files.
     pub fn close(self) -> Ending {
         let Self { state, outside, mut session, mut jobs, .. } = self;
+        // What could not be written may have its place by now; what there is to tell of it was told.
+        let _ = session.retry(&mut jobs);
         let unconfirmed = session.sync(&mut jobs);
         drop(outside);
         jobs.finish();
@@ -152,20 +154,20 @@ impl<O: Outside> Workplace<O> {
         Ok(Next::Go)
     }
 
-    fn perform_on_sound(&mut self, effect: SoundEffect) -> Vec<Message> {
+    fn perform_on_sound(&mut self, effect: SoundEffect) -> Option<Message> {
         match effect {
             SoundEffect::Play(order, settings) => {
                 self.outside.play(*order, &settings);
-                return self.session.keep_listening(&settings);
+                return self.session.keep_listening(&settings, &mut self.jobs);
             }
             SoundEffect::Stop => self.outside.stop(),
             SoundEffect::KeepSettings(settings) => {
                 self.outside.set(&settings);
-                return self.session.keep_listening(&settings);
+                return self.session.keep_listening(&settings, &mut self.jobs);
             }
             SoundEffect::SeekDevices => seek_devices(&mut self.jobs),
         }
-        Vec::new()
+        None
     }
 
     fn perform_on_files(&mut self, effect: FileEffect) -> Result<Vec<Message>> {
