@@ -1,24 +1,71 @@
-//! Where a lesson is saved when another place was typed, and the words for what went wrong with its file or its journal. Part
-//! of the impure side: it asks for folders. Saving itself is not here; see [`session`](super::session).
+//! The lesson of a session is saved: in its file, beside it or in another place that was typed, and with what words; its draft is
+//! kept and goes along. Part of the impure side: it asks for folders. The bytes are not written here; see `store`.
 
 use std::path::{Path, PathBuf};
 
+use crate::lesson::document::Lesson;
+use crate::store::draft::Draft;
 use crate::store::fault::shown;
-use crate::store::journal::JournalError;
-use crate::store::lesson_file::{EXTENSION, SaveError};
+use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
+use crate::store::open_lesson::{OpenLesson, name_beside};
+use crate::workbench::messages::message::{Message, SavedFile};
+use crate::workbench::questions::program::SaveAs;
+use crate::workbench::runtime::session::Session;
 
-/// Returns what is wrong with the journal and what to do about it, in words.
-pub(super) fn with_hint(error: &JournalError) -> String {
-    format!("{error}; {}", error.hint())
-}
+impl Session {
+    /// Keeps a draft beside the open lesson.
+    pub(super) fn keep_draft(&mut self, draft: &Draft) -> Vec<Message> {
+        let disk = self.disk();
+        let lesson = self.file.as_ref().map(OpenLesson::path);
+        lesson.and_then(|lesson| self.draft.keep(&disk, lesson, draft)).into_iter().collect()
+    }
 
-/// Says that a journal has stopped, for as long as it has.
-pub(super) fn unprotected(error: &JournalError) -> String {
-    format!("no journal, so that a crash would lose what is not saved; save the lesson ({error})")
+    /// Has what is told of journal and draft after a save told before what is told of the save; `before` is the file that the
+    /// lesson had until then.
+    pub(super) fn with_protection(&mut self, before: Option<PathBuf>, saved: Message) -> Vec<Message> {
+        let disk = self.disk();
+        let moved = before.zip(self.file.as_ref().map(OpenLesson::path));
+        let along = moved.and_then(|(before, now)| self.draft.take_along(&disk, &before, now));
+        let failed = self.file.as_mut().and_then(|file| file.retry().err());
+        self.heard_of_journal(failed.as_ref()).into_iter().chain(along).chain([saved]).collect()
+    }
+
+    /// Saves the lesson in another folder, under its name, or in another file.
+    pub(super) fn save_at(&mut self, lesson: &Lesson, to: &Path) -> Message {
+        let Some(file) = &mut self.file else {
+            return Message::Saved(Err("no lesson is open".to_owned()));
+        };
+        let path = lesson_path(to, file.path());
+        match file.save_as(&path, lesson, Replace::Nothing) {
+            Ok(renewed) => Message::Saved(Ok(SavedFile { path: file.path().to_owned(), renewed })),
+            Err(error) => Message::Saved(Err(format!("{error}; {}", error.hint()))),
+        }
+    }
+
+    pub(super) fn save(&mut self, lesson: &Lesson, to: SaveAs) -> Message {
+        let Some(file) = &mut self.file else {
+            return Message::Saved(Err("no lesson is open".to_owned()));
+        };
+        let saved = match to {
+            SaveAs::Itself => file.save(lesson),
+            SaveAs::Over => file.overwrite(lesson),
+            SaveAs::Beside => {
+                let path = name_beside(file.path());
+                file.save_as(&path, lesson, Replace::Nothing)
+            }
+        };
+        match saved {
+            Ok(renewed) => Message::Saved(Ok(SavedFile { path: file.path().to_owned(), renewed })),
+            Err(error @ (SaveError::ChangedOnDisk { .. } | SaveError::Gone { .. })) => {
+                Message::SaveConflict(without_path(&error))
+            }
+            Err(error) => Message::Saved(Err(format!("{}; {}", without_path(&error), error.hint()))),
+        }
+    }
 }
 
 /// Returns the file that a lesson is saved in where a folder or a file was typed; `~` is the home folder.
-pub(super) fn lesson_path(typed: &Path, now: &Path) -> PathBuf {
+fn lesson_path(typed: &Path, now: &Path) -> PathBuf {
     let home = directories::BaseDirs::new().map(|dirs| dirs.home_dir().to_owned());
     let path = match (typed.strip_prefix("~"), home) {
         (Ok(rest), Some(home)) => home.join(rest),
@@ -38,7 +85,7 @@ pub(super) fn lesson_path(typed: &Path, now: &Path) -> PathBuf {
 }
 
 /// Returns why a lesson was not saved, in words without its path, since only one lesson is open.
-pub(super) fn without_path(error: &SaveError) -> String {
+fn without_path(error: &SaveError) -> String {
     match error {
         SaveError::ReadOnly { reason, .. } => reason.clone(),
         SaveError::Write { source, .. } | SaveError::Unconfirmed { source, .. } => source.to_string(),

@@ -1,19 +1,18 @@
 //! The files of a session: the open lesson, the library, the settings and the handouts. Their formats are not here; see
-//! `store`.
+//! `store`. Saving and the draft are in `saving`, the journal in `journal_file`.
 
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::lesson::document::Lesson;
-use crate::lesson::history::Transaction;
 use crate::store::atomic;
 use crate::store::demos::DEMOS;
 use crate::store::disk::Disk;
-use crate::store::draft::{self, Draft};
+use crate::store::draft;
 use crate::store::fault::shown;
 use crate::store::folders::Folders;
-use crate::store::journal::{FileSince, JournalError, Refuge};
-use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
+use crate::store::journal::{FileSince, Refuge};
+use crate::store::lesson_file::EXTENSION;
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
 use crate::store::random;
 use crate::store::settings::{ListeningSettings, Settings};
@@ -24,16 +23,14 @@ use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Running;
 use crate::workbench::library::shelf::Shelf;
 use crate::workbench::messages::effect::FileEffect;
-use crate::workbench::messages::message::{LessonForDesk, Message, SavedFile};
+use crate::workbench::messages::message::{LessonForDesk, Message};
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::questions::program::SaveAs;
 use crate::workbench::questions::start::NewLesson;
 use crate::workbench::runtime::draft_file::DraftFile;
 use crate::workbench::runtime::handout_file::WrittenHandouts;
 use crate::workbench::runtime::library_file::{Keeper, ShelfTask};
 use crate::workbench::runtime::new_lesson::{file_stem, new_lesson};
 use crate::workbench::runtime::path_names::complete_path;
-use crate::workbench::runtime::saving::{lesson_path, unprotected, with_hint, without_path};
 use crate::workbench::runtime::text_file::read_text;
 
 /// The files of a session.
@@ -43,7 +40,7 @@ pub struct Session {
     /// Whether the person was told that another window has let go of the lesson.
     pub(super) lock: LockNews,
     /// Keeps the draft beside the lesson.
-    draft: DraftFile,
+    pub(super) draft: DraftFile,
     /// The handouts that this session wrote.
     handouts: WrittenHandouts,
     /// Reads and writes the library.
@@ -51,11 +48,11 @@ pub struct Session {
     /// The key that saves, for notices about unsaved changes.
     save_key: String,
     /// The number of changes that were handed to the journal.
-    changes: u64,
+    pub(super) changes: u64,
     /// Whether a job is syncing the journal to the disk.
-    syncing: Syncing,
+    pub(super) syncing: Syncing,
     /// Whether the journal works, as was told last.
-    journal: JournalStands,
+    pub(super) journal: JournalStands,
     /// The settings as this window has read or chosen them; another window may have chosen otherwise.
     chosen: Settings,
     /// The reason why the settings could not be written last time; it is reported once.
@@ -71,14 +68,14 @@ pub(super) enum LockNews {
 
 /// Whether the journal works.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum JournalStands {
+pub(super) enum JournalStands {
     Working,
     Stopped,
 }
 
 /// Whether a job is syncing the journal to the disk.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Syncing {
+pub(super) enum Syncing {
     Idle,
     Behind,
 }
@@ -113,13 +110,6 @@ impl Session {
     /// Returns where journals lie that cannot lie beside their lesson, and where lessons were opened that may have been moved.
     pub(super) fn refuge(&self) -> Refuge {
         self.folders.as_ref().map_or_else(Refuge::default, Refuge::of)
-    }
-
-    /// Keeps a draft beside the open lesson.
-    fn keep_draft(&mut self, draft: &Draft) -> Vec<Message> {
-        let disk = self.disk();
-        let lesson = self.file.as_ref().map(OpenLesson::path);
-        lesson.and_then(|lesson| self.draft.keep(&disk, lesson, draft)).into_iter().collect()
     }
 
     fn with_library(&self, task: ShelfTask, jobs: &mut Jobs<Message>) -> Vec<Message> {
@@ -180,12 +170,7 @@ impl Session {
                 jobs.start(JobKind::Layout, laid_out).into_iter().collect()
             }
             FileEffect::ReadTab(path) => vec![Message::TabRead(path.clone(), read_text(&path, self.folder()))],
-            FileEffect::Discard => {
-                // Whoever throws the changes away does not want what was no change yet.
-                self.keep_draft(&Draft::default());
-                let discarded = self.file.take().map_or(Ok(()), OpenLesson::discard);
-                vec![Message::Discarded(discarded.map_err(|error| with_hint(&error)))]
-            }
+            FileEffect::Discard => self.discard(),
             FileEffect::Open(path) => {
                 let told = self.let_go(jobs);
                 let opened = self.open(&path);
@@ -217,111 +202,6 @@ impl Session {
     pub fn keep_listening(&mut self, listening: &ListeningSettings) -> Vec<Message> {
         let before = std::mem::replace(&mut self.chosen.listening, listening.clone());
         self.settings(|settings| settings.listening.change(&before, listening))
-    }
-
-    /// Syncs the journal to the disk before leaving. Returns the reason if that may have failed.
-    pub fn sync(&mut self, jobs: &mut Jobs<Message>) -> Option<String> {
-        // A running sync is waited for; its job reports why it failed.
-        if std::mem::replace(&mut self.syncing, Syncing::Idle) == Syncing::Behind {
-            let _ = jobs.wait(JobKind::Journal, |_| None);
-        }
-        self.file.as_mut().and_then(|file| file.sync().err()).map(|error| with_hint(&error))
-    }
-
-    /// Closes the open lesson. Its unsaved changes stay in its journal, synced to the disk.
-    fn let_go(&mut self, jobs: &mut Jobs<Message>) -> Vec<Message> {
-        let unconfirmed = self.sync(jobs);
-        self.file = None;
-        unconfirmed.map(|trouble| Message::Told(Notice::trouble(trouble))).into_iter().collect()
-    }
-
-    /// Returns the number of changes so far, if some of them may not be on the disk.
-    pub fn unsynced(&self) -> Option<u64> {
-        self.file.as_ref().filter(|file| file.is_unsynced()).map(|_| self.changes)
-    }
-
-    /// Starts a background job that syncs the journal to the disk and reports a failure.
-    pub fn sync_behind(&mut self, jobs: &mut Jobs<Message>) -> Option<Message> {
-        let unsynced = self.file.as_mut().and_then(OpenLesson::take_unsynced)?;
-        self.syncing = Syncing::Behind;
-        let sync = move |_: &Running<'_>| {
-            let failed = unsynced.sync().err();
-            failed.map(|error| Message::Told(Notice::trouble(with_hint(&error))))
-        };
-        jobs.start(JobKind::Journal, sync)
-    }
-
-    fn record(&mut self, changes: &[Transaction]) -> Vec<Message> {
-        let Some(file) = &mut self.file else { return Vec::new() };
-        self.changes = self.changes.saturating_add(1);
-        let failed = changes.iter().filter_map(|change| file.record(change).err()).last();
-        self.heard_of_journal(failed.as_ref()).into_iter().collect()
-    }
-
-    /// Tries to bring what is not saved into a journal that has stopped; returns what there is to tell.
-    pub fn retry_journal(&mut self) -> Option<Message> {
-        let failed = self.file.as_mut()?.retry().err();
-        self.heard_of_journal(failed.as_ref())
-    }
-
-    /// Returns whether there are changes that are neither in the file nor in the journal.
-    pub fn is_unprotected(&self) -> bool {
-        self.file.as_ref().is_some_and(OpenLesson::is_unprotected)
-    }
-
-    /// Returns what there is to tell of the journal: that it has stopped, and that it works again.
-    fn heard_of_journal(&mut self, failed: Option<&JournalError>) -> Option<Message> {
-        let now = if self.is_unprotected() { JournalStands::Stopped } else { JournalStands::Working };
-        let before = std::mem::replace(&mut self.journal, now);
-        match (before, self.journal, failed) {
-            (_, JournalStands::Stopped, Some(error)) => Some(Message::JournalFailed(unprotected(error))),
-            (JournalStands::Stopped, JournalStands::Working, _) => Some(Message::JournalMended),
-            (_, _, Some(error)) => Some(Message::Told(Notice::trouble(with_hint(error)))),
-            (_, _, None) => None,
-        }
-    }
-
-    /// Has what is told of journal and draft after a save told before what is told of the save; `before` is the file that the
-    /// lesson had until then.
-    fn with_protection(&mut self, before: Option<PathBuf>, saved: Message) -> Vec<Message> {
-        let disk = self.disk();
-        let moved = before.zip(self.file.as_ref().map(OpenLesson::path));
-        let along = moved.and_then(|(before, now)| self.draft.take_along(&disk, &before, now));
-        let failed = self.file.as_mut().and_then(|file| file.retry().err());
-        self.heard_of_journal(failed.as_ref()).into_iter().chain(along).chain([saved]).collect()
-    }
-
-    /// Saves the lesson in another folder, under its name, or in another file.
-    fn save_at(&mut self, lesson: &Lesson, to: &Path) -> Message {
-        let Some(file) = &mut self.file else {
-            return Message::Saved(Err("no lesson is open".to_owned()));
-        };
-        let path = lesson_path(to, file.path());
-        match file.save_as(&path, lesson, Replace::Nothing) {
-            Ok(renewed) => Message::Saved(Ok(SavedFile { path: file.path().to_owned(), renewed })),
-            Err(error) => Message::Saved(Err(format!("{error}; {}", error.hint()))),
-        }
-    }
-
-    fn save(&mut self, lesson: &Lesson, to: SaveAs) -> Message {
-        let Some(file) = &mut self.file else {
-            return Message::Saved(Err("no lesson is open".to_owned()));
-        };
-        let saved = match to {
-            SaveAs::Itself => file.save(lesson),
-            SaveAs::Over => file.overwrite(lesson),
-            SaveAs::Beside => {
-                let path = name_beside(file.path());
-                file.save_as(&path, lesson, Replace::Nothing)
-            }
-        };
-        match saved {
-            Ok(renewed) => Message::Saved(Ok(SavedFile { path: file.path().to_owned(), renewed })),
-            Err(error @ (SaveError::ChangedOnDisk { .. } | SaveError::Gone { .. })) => {
-                Message::SaveConflict(without_path(&error))
-            }
-            Err(error) => Message::Saved(Err(format!("{}; {}", without_path(&error), error.hint()))),
-        }
     }
 
     fn open(&mut self, path: &Path) -> Message {
@@ -466,12 +346,14 @@ mod tests {
     use super::*;
     use crate::lesson::document::Header;
     use crate::lesson::edit::Edit;
-    use crate::lesson::history::Reason;
-    use crate::store::lesson_file;
+    use crate::lesson::history::{Reason, Transaction};
+    use crate::store::draft::Draft;
+    use crate::store::lesson_file::{self, Replace};
     use crate::store::open_lesson::Renewed;
     use crate::store::settings::NeckSettings;
     use crate::tab::handout::handout;
     use crate::tab::handout::options::Paper;
+    use crate::workbench::questions::program::SaveAs;
 
     /// Returns a session on a new lesson in a folder of its own, which was saved once and changed since.
     fn changed_lesson(folder: &Path) -> (Session, PathBuf) {
