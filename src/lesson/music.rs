@@ -21,7 +21,7 @@ use crate::theory::key::Key;
 use crate::theory::pitch::serde_as_text;
 
 /// A notated excerpt of a piece.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Passage {
     /// Its identity.
@@ -91,7 +91,7 @@ impl Feel {
 }
 
 /// One bar.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Bar {
     /// The meter from here on, where it changes.
@@ -121,7 +121,7 @@ pub struct Bar {
 }
 
 /// One line of events that follow each other without gaps; silence is a rest.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(transparent)]
 pub struct Voice(pub Vec<Event>);
 
@@ -142,7 +142,7 @@ impl Voice {
 }
 
 /// What happens at one moment of a voice: notes that start together, or a rest.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Event {
     /// The written length.

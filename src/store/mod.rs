@@ -14,7 +14,6 @@
 
 pub mod atomic;
 pub mod demos;
-pub mod differences;
 pub mod disk;
 pub mod draft;
 mod explanation;

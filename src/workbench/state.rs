@@ -9,8 +9,8 @@ use crate::store::draft::{BoxDraft, Draft};
 use crate::store::settings::NeckSettings;
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::boxes::entry::EntryBox;
-use crate::workbench::boxes::list_view::note_measure;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::view::note_measure;
 use crate::workbench::desk::layout::Layout;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::scores::show_heard;
@@ -223,8 +223,8 @@ impl State {
     pub fn settle(&mut self) {
         let layout = self.layout();
         let charset = self.appearance.charset;
-        if let Some(Overlay::List(list)) = &mut self.overlay {
-            note_measure(list, (usize::from(self.size.width), usize::from(self.size.height)), self.appearance);
+        if let Some(overlay) = &mut self.overlay {
+            note_measure(overlay, (usize::from(self.size.width), usize::from(self.size.height)), self.appearance);
         }
         match &mut self.view {
             View::Start => self.start.settle(usize::from(self.size.height.saturating_sub(2))),

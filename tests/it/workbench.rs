@@ -4,6 +4,7 @@
 
 mod actions;
 pub mod bench;
+mod both_sides;
 mod boxes;
 mod changes;
 mod counts;

@@ -1,5 +1,6 @@
 //! A list to choose a line from.
 
+use crate::workbench::boxes::side_by_side::SideBySide;
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::ChoiceAction;
 use crate::workbench::questions::pick::Pick;
@@ -12,18 +13,53 @@ pub(super) const SCREENFUL: usize = 8;
 pub struct ChoiceBox {
     /// What is asked.
     pub title: String,
-    /// What there is to know first, possibly nothing.
-    pub advice: String,
+    /// What there is to know first.
+    pub advice: Advice,
     /// The lines.
     pub lines: Vec<(String, Pick)>,
     /// The selected line.
     pub selected: usize,
 }
 
+/// What there is to know before a line is chosen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Advice {
+    /// These words, possibly none. Each of their lines stands by itself.
+    Words(String),
+    /// Two versions, one of which is chosen.
+    SideBySide(Box<SideBySide>),
+}
+
+impl Advice {
+    /// There is nothing to know.
+    pub const NONE: Self = Self::Words(String::new());
+}
+
+impl<T: Into<String>> From<T> for Advice {
+    fn from(words: T) -> Self {
+        Self::Words(words.into())
+    }
+}
+
 impl ChoiceBox {
     /// Does what was asked.
     pub fn act(&mut self, action: ChoiceAction) -> BoxVerdict {
         let last = self.lines.len().saturating_sub(1);
+        if let Advice::SideBySide(side) = &mut self.advice {
+            let scrolled = match action {
+                ChoiceAction::PageUp => side.page_up(),
+                ChoiceAction::PageDown => side.page_down(),
+                ChoiceAction::Previous
+                | ChoiceAction::Next
+                | ChoiceAction::First
+                | ChoiceAction::Last
+                | ChoiceAction::Accept
+                | ChoiceAction::Cancel => false,
+            };
+            if scrolled {
+                return BoxVerdict::Stay;
+            }
+        }
         match action {
             ChoiceAction::Previous => self.selected = self.selected.saturating_sub(1),
             ChoiceAction::Next => self.selected = (self.selected + 1).min(last),

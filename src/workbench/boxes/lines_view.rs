@@ -1,10 +1,10 @@
 //! Drawing lists of which one line is selected: lines to choose from, and lines to mark.
 
 use crate::text::width::width as columns;
-use crate::text::wrap::wrap;
-use crate::workbench::boxes::choice::ChoiceBox;
+use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::frame::{Inside, framed};
 use crate::workbench::boxes::marks::{MarkLine, MarksBox};
+use crate::workbench::boxes::side_by_side_view;
 use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
@@ -13,7 +13,13 @@ use crate::workbench::drawing::scroll::Scroll;
 /// Draws a list to choose from.
 pub(super) fn draw_choice(choice: &ChoiceBox, region: &mut Region<'_>) {
     let lines: Vec<&str> = choice.lines.iter().map(|(text, _)| text.as_str()).collect();
-    draw_lines(&choice.title, &choice.advice, &lines, choice.selected, region);
+    match &choice.advice {
+        Advice::Words(advice) => draw_lines(&choice.title, advice, &lines, choice.selected, region),
+        Advice::SideBySide(side) => {
+            let mut below = side_by_side_view::draw(side, &choice.title, lines.len(), region);
+            draw_choices(&lines, 0, choice.selected, 0, &mut below);
+        }
+    }
 }
 
 /// Draws a list to mark lines of.
@@ -31,7 +37,12 @@ pub(super) fn choice_line_at(
     cell: (usize, usize),
 ) -> Option<usize> {
     let lines: Vec<&str> = choice.lines.iter().map(|(text, _)| text.as_str()).collect();
-    LinesInBox::of(&choice.title, &choice.advice, &lines, choice.selected, screen, appearance).line_at(screen, cell)
+    match &choice.advice {
+        Advice::Words(advice) => {
+            LinesInBox::of(&choice.title, advice, &lines, choice.selected, screen, appearance).line_at(screen, cell)
+        }
+        Advice::SideBySide(side) => side_by_side_view::choice_at(side, lines.len(), screen, appearance, cell),
+    }
 }
 
 /// Returns the line to mark that is drawn at a cell of a screen of this size.
@@ -69,12 +80,12 @@ impl LinesInBox {
         screen: (usize, usize),
         appearance: Appearance,
     ) -> Self {
-        let advice = appearance.shown(advice).into_owned();
+        let longest = advice.lines().map(|line| columns(&appearance.shown(line))).max().unwrap_or(0);
         let widest = lines.iter().map(|text| columns(&appearance.shown(text)) + 2).max().unwrap_or(0);
         let most = screen.0.saturating_sub(8).max(24);
         let comfortable = (screen.0 * 3 / 4).clamp(40, 90);
-        let width = widest.max(columns(title) + 2).max(columns(&advice).min(comfortable)).clamp(24, most);
-        let advice = wrap(&advice, width);
+        let width = widest.max(columns(title) + 2).max(longest.min(comfortable)).clamp(24, most);
+        let advice = appearance.wrapped(advice, width);
         let height = Inside::of(screen, width, lines.len() + advice.len()).height;
         let mut scroll = Scroll::default();
         scroll.show(selected, lines.len(), height.saturating_sub(advice.len()));
@@ -97,12 +108,17 @@ fn draw_lines(title: &str, advice: &str, lines: &[&str], selected: usize, region
     for (line, text) in advice.iter().enumerate() {
         inside.text(0, line, text, Role::Faint);
     }
-    let top = advice.len();
+    draw_choices(lines, first, selected, advice.len(), &mut inside);
+}
+
+/// Draws the lines to choose from that are in view, from the line `top` of the box on.
+fn draw_choices(lines: &[&str], first: usize, selected: usize, top: usize, inside: &mut Region<'_>) {
+    let pointer = inside.appearance().glyphs().pointer;
     let room = inside.height().saturating_sub(top);
     for (line, (place, text)) in lines.iter().enumerate().skip(first).take(room).enumerate() {
         let y = top + line;
         if place == selected {
-            inside.text(0, y, appearance.glyphs().pointer, Role::Strong);
+            inside.text(0, y, pointer, Role::Strong);
             inside.text(2, y, text, Role::Strong);
             let width = inside.width();
             inside.paint(1, width, y, Role::Selected);

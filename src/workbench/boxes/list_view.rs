@@ -1,7 +1,6 @@
 //! Drawing a list to read, whose entries can take several lines each.
 
 use crate::text::width::width as columns;
-use crate::text::wrap::wrap;
 use crate::workbench::boxes::frame::{Inside, framed};
 use crate::workbench::boxes::list::{ListBox, ListLine, ListMeasure};
 use crate::workbench::drawing::appearance::Appearance;
@@ -82,17 +81,23 @@ fn measure_anew(list: &ListBox, (width, height): (usize, usize), appearance: App
 /// Returns how many columns a list has inside, how many its first column, how many its text.
 fn columns_of(list: &ListBox, screen: usize) -> (usize, usize, usize) {
     let head = list.lines.iter().map(|line| columns(&line.head)).max().unwrap_or(0).min(24);
-    let longest = list.lines.iter().map(|line| columns(&line.text).max(columns(&line.below))).max().unwrap_or(0);
+    let longest =
+        list.lines.iter().map(|line| widest_line(&line.text).max(widest_line(&line.below))).max().unwrap_or(0);
     let width = (longest + head + 5).max(40).min(screen.saturating_sub(8)).min(110);
     (width, head, width.saturating_sub(head + 5).max(10))
+}
+
+/// Returns how many columns the longest line of a text takes.
+fn widest_line(text: &str) -> usize {
+    text.lines().map(columns).max().unwrap_or(0)
 }
 
 /// Returns how many lines one entry takes.
 fn entry_height(line: &ListLine, room: usize, appearance: Appearance) -> usize {
     let height = |text: &str| {
-        let shown = appearance.shown(text);
-        // Most texts fit, and need not be wrapped to be counted.
-        if !shown.trim().is_empty() && columns(&shown) <= room { 1 } else { wrap(&shown, room).len() }
+        // Most texts fit in a line, and need not be wrapped to be counted.
+        let fits = |shown: &str| !shown.trim().is_empty() && columns(shown) <= room;
+        if !text.contains('\n') && fits(&appearance.shown(text)) { 1 } else { appearance.wrapped(text, room).len() }
     };
     (height(&line.text) + height(&line.below)).max(1)
 }
@@ -100,8 +105,8 @@ fn entry_height(line: &ListLine, room: usize, appearance: Appearance) -> usize {
 /// Returns the lines of one entry: its text, then what comes under it.
 fn entry_lines(line: &ListLine, room: usize, appearance: Appearance) -> Vec<(String, Role)> {
     let role = if line.head.is_empty() { Role::FocusedTitle } else { Role::Plain };
-    let text = wrap(&appearance.shown(&line.text), room).into_iter().map(|text| (text, role));
-    let below = wrap(&appearance.shown(&line.below), room).into_iter().map(|text| (text, Role::Good));
+    let text = appearance.wrapped(&line.text, room).into_iter().map(|text| (text, role));
+    let below = appearance.wrapped(&line.below, room).into_iter().map(|text| (text, Role::Good));
     let lines: Vec<(String, Role)> = text.chain(below).collect();
     if lines.is_empty() { vec![(String::new(), role)] } else { lines }
 }

@@ -1,7 +1,7 @@
 //! Boxes that lie over the panes and take every key until they are put away.
 //!
 //! Start with [`overlay`], any of them: a line to type ([`entry`]), [`points`] to write, a list to choose from
-//! ([`choice`]), to mark ([`marks`]) or to read ([`list`]), the [`preview`] of the handout, the [`search`] for an action.
+//! ([`choice`], if need be under two versions [`side_by_side`]), to mark ([`marks`]) or to read ([`list`]), the [`preview`] of the handout, the [`search`] for an action.
 //! A [`verdict`] says whether the box is done with. `view` draws them, each kind with a file of its own.
 //!
 //! A box knows a question or what can be picked as plain data ([`crate::workbench::questions`]). Who asks, and what
@@ -20,6 +20,8 @@ pub mod preview;
 pub(in crate::workbench) mod preview_view;
 pub mod search;
 mod search_view;
+pub mod side_by_side;
+mod side_by_side_view;
 mod typed_view;
 pub mod verdict;
 pub(in crate::workbench) mod view;

@@ -1,7 +1,6 @@
 //! Drawing what is typed: a line, or points and notes, a line each.
 
 use crate::text::width::{signs, width as columns};
-use crate::text::wrap::wrap;
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::frame::{comfortable, framed};
 use crate::workbench::boxes::points::PointsBox;
@@ -14,7 +13,7 @@ use crate::workbench::typing::lines::TypedLine;
 pub(super) fn draw_entry(entry: &EntryBox, region: &mut Region<'_>) {
     let width = comfortable(region).min(region.width().saturating_sub(4));
     let below = entry.error.as_ref().map_or_else(|| entry.advice.clone().into_owned(), |error| format!("! {error}"));
-    let lines = wrap(&region.appearance().shown(&below), width.max(1));
+    let lines = region.appearance().wrapped(&below, width.max(1));
     let mut inside = framed(region, &entry.title, width, lines.len() + 2);
     draw_typed(&entry.line, 0, Typing::Here, &mut inside);
     let role = if entry.error.is_some() { Role::Bad } else { Role::Faint };

@@ -1,10 +1,12 @@
 //! Drawing the box on top, whichever it is.
 
+use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::lines_view::{choice_line_at, draw_choice, draw_marks, mark_line_at};
-use crate::workbench::boxes::list_view::{draw_list, entry_at};
+use crate::workbench::boxes::list_view::{self, draw_list, entry_at};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::preview_view;
 use crate::workbench::boxes::search_view;
+use crate::workbench::boxes::side_by_side_view;
 use crate::workbench::boxes::typed_view::{draw_entry, draw_points};
 use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
@@ -34,5 +36,21 @@ pub fn line_at(
         Overlay::Choice(choice) => choice_line_at(choice, screen, appearance, cell),
         Overlay::Marks(marks) => mark_line_at(marks, screen, appearance, cell),
         Overlay::List(list) => entry_at(list, screen, appearance, cell),
+    }
+}
+
+/// Notes in a box how it lies on a screen of this size, where that takes long to find out.
+pub fn note_measure(overlay: &mut Overlay, screen: (usize, usize), appearance: Appearance) {
+    match overlay {
+        Overlay::List(list) => list_view::note_measure(list, screen, appearance),
+        Overlay::Choice(ChoiceBox { advice: Advice::SideBySide(side), lines, .. }) => {
+            side_by_side_view::note_measure(side, lines.len(), screen, appearance);
+        }
+        Overlay::Choice(_)
+        | Overlay::Entry(_)
+        | Overlay::Points(_)
+        | Overlay::Marks(_)
+        | Overlay::Preview(_)
+        | Overlay::Search(_) => {}
     }
 }

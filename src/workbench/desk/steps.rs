@@ -9,6 +9,7 @@ use crate::lesson::id::SegmentId;
 use crate::lesson::time::Length;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::history::{History, Step};
+use crate::workbench::editing::undecided::Decided;
 use crate::workbench::library::shelved::Shelved;
 use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
 use crate::workbench::panes::fretboard::pane::FretboardPane;
@@ -50,9 +51,10 @@ impl Steps {
         // The fretboard follows the selection; but fingers put down by hand are never lost that way.
         let by_hand = before.origin == GripOrigin::Hand && !before.grip.is_silent();
         let fingers = before.grip != now.grip && (stayed || by_hand);
-        if made.is_some() || fingers || shelved.as_ref().is_some_and(Shelved::counts) {
+        let decided = lesson.undecided_mut().take_decided();
+        if made.is_some() || fingers || decided.is_some() || shelved.as_ref().is_some_and(Shelved::counts) {
             lesson.keep_last(made.clone());
-            self.history.push(Step { made, beside: Beside { before, after: now, shelved } }, Beside::join);
+            self.history.push(Step { made, beside: Beside { before, after: now, shelved, decided } }, Beside::join);
         }
     }
 
@@ -86,12 +88,15 @@ pub(super) struct Beside {
     pub(super) before: Moment,
     pub(super) after: Moment,
     pub(super) shelved: Option<Shelved>,
+    /// What was decided about a thing that was changed on both sides.
+    pub(super) decided: Option<Decided>,
 }
 
 impl Beside {
     /// Returns what two keys did that count as one.
     fn join(self, later: Self) -> Self {
-        Self { before: self.before, after: later.after, shelved: later.shelved.or(self.shelved) }
+        let (shelved, decided) = (later.shelved.or(self.shelved), later.decided.or(self.decided));
+        Self { before: self.before, after: later.after, shelved, decided }
     }
 
     /// Returns what to say of it after "undone" or "done again", where the lesson was not changed.
@@ -99,6 +104,7 @@ impl Beside {
         let (before, after) = (&self.before.grip, &self.after.grip);
         match &self.shelved {
             Some(shelved) => shelved.label(),
+            None if self.decided.is_some() => "kept as it is in the file",
             None if matches!(self.after.origin, GripOrigin::Voicing(_)) => "voicing put on the fretboard",
             None if before.shape != after.shape => "fingers",
             None if before.fingers != after.fingers || before.barre != after.barre => "which fingers",

@@ -4,9 +4,10 @@ use crate::lesson::place::LessonPlace;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::steps::{Beside, Moment};
 use crate::workbench::editing::history::Step;
+use crate::workbench::editing::undecided::Decided;
 use crate::workbench::keys::action::changes::Changes;
 use crate::workbench::library::shelved::Shelved;
-use crate::workbench::messages::effect::LibraryOrder;
+use crate::workbench::messages::effect::{FileEffect, LibraryOrder};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::library::pane::LibraryPane;
@@ -153,12 +154,27 @@ impl Desk {
         if elsewhere && let Some(segment) = to.segment {
             text += &format!(", in {}", LessonPlace::Segment(segment).text(self.lesson.lesson()));
         }
+        if let Some(decided) = &beside.decided {
+            text += &self.go_over_decision(decided, way);
+            let effect = FileEffect::KeepApart(self.lesson.undecided().waiting().to_vec()).into();
+            return Ok(Reply { effect: Some(effect), ..Reply::say(Notice::done(text)) });
+        }
         let order = order_for_library(&self.library, beside, way, &mut text);
         let said = Notice::done(text);
         Ok(match order {
             Some(order) => Reply::once_kept(order, said),
             None => Reply::say(said),
         })
+    }
+
+    /// Has the version wait again that was decided about, or no more; returns how many are left, in words.
+    fn go_over_decision(&mut self, decided: &Decided, way: HistoryWay) -> String {
+        let undecided = self.lesson.undecided_mut();
+        match way {
+            HistoryWay::Back => undecided.take_back(decided),
+            HistoryWay::Forth => undecided.decide_again(decided),
+        }
+        format!("; changed on both sides: {}", undecided.left())
     }
 }
 

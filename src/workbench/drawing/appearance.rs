@@ -5,6 +5,7 @@ use ratatui::style::{Color, Modifier, Style};
 
 use crate::text::charset::Charset;
 use crate::text::safe::clean;
+use crate::text::wrap::wrap;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::theme::Palette;
 
@@ -153,5 +154,10 @@ impl Appearance {
     /// Returns `text` as one line that is safe to show and uses only the characters that may be used.
     pub fn shown(self, text: &str) -> std::borrow::Cow<'_, str> {
         clean(text, self.charset)
+    }
+
+    /// Returns `text` as it is shown, in lines of at most `columns`: each of its own lines is wrapped by itself.
+    pub fn wrapped(self, text: &str, columns: usize) -> Vec<String> {
+        text.lines().flat_map(|line| wrap(&self.shown(line), columns)).collect()
     }
 }

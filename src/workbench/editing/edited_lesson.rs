@@ -6,13 +6,13 @@ use std::sync::Arc;
 use crate::instrument::rig::Rig;
 use crate::lesson::check::{Finding, Remedy, remedy};
 use crate::lesson::document::{Lesson, Segment, Setup};
-use crate::lesson::edit::Edit;
 use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::history::{Change, Transaction, TransactionError};
 use crate::lesson::id::{Identity, SegmentId};
 use crate::lesson::touched::Touched;
 use crate::store::open_lesson::{Access, ReadOnly, SavedState};
 use crate::workbench::editing::rigs::standard_guitar;
+use crate::workbench::editing::undecided::Undecided;
 use crate::workbench::keys::action::changes::Changes;
 
 /// How saving goes.
@@ -96,7 +96,7 @@ struct KeptState {
     saving: Saving,
     protection: Protection,
     /// The versions of things that another program has changed as well.
-    apart: Vec<Edit>,
+    undecided: Undecided,
 }
 
 /// The lesson that is open, and what was changed in it since it was opened.
@@ -181,21 +181,14 @@ impl EditedLesson {
         &self.kept.protection
     }
 
-    /// Returns the versions of things that another program has changed as well. They wait to be decided about.
-    pub fn apart(&self) -> &[Edit] {
-        &self.kept.apart
+    /// Returns the versions of things that another program has changed as well.
+    pub const fn undecided(&self) -> &Undecided {
+        &self.kept.undecided
     }
 
-    /// Takes in the versions that wait to be decided about.
-    pub fn wait_for_decision(&mut self, apart: Vec<Edit>) {
-        self.kept.apart = apart;
-    }
-
-    /// Takes note that the version at `place` of those that wait was decided about.
-    pub fn decide_on(&mut self, place: usize) {
-        if place < self.kept.apart.len() {
-            self.kept.apart.remove(place);
-        }
+    /// Returns the same, to be decided about.
+    pub const fn undecided_mut(&mut self) -> &mut Undecided {
+        &mut self.kept.undecided
     }
 
     /// Takes note of whether what is not saved would survive a crash.

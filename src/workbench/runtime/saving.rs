@@ -1,24 +1,84 @@
-//! Where a lesson is saved when another place was typed, and the words for what went wrong with its file or its journal. Part
-//! of the impure side: it asks for folders. Saving itself is not here; see [`session`](super::session).
+//! The lesson of a session is saved: in its file, beside it or in another place that was typed, and with what words; its draft is
+//! kept and goes along. Part of the impure side: it asks for folders. The bytes are not written here; see `store`.
 
 use std::path::{Path, PathBuf};
 
+use crate::lesson::document::Lesson;
+use crate::store::draft::{Draft, DraftPlaces};
 use crate::store::fault::shown;
-use crate::store::journal::JournalError;
-use crate::store::lesson_file::{EXTENSION, SaveError};
+use crate::store::folders::Folders;
+use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
+use crate::store::open_lesson::name_beside;
+use crate::workbench::messages::message::{Message, SavedFile};
+use crate::workbench::questions::program::SaveAs;
+use crate::workbench::runtime::session::Session;
 
-/// Returns what is wrong with the journal and what to do about it, in words.
-pub(super) fn with_hint(error: &JournalError) -> String {
-    format!("{error}; {}", error.hint())
-}
+impl Session {
+    /// Returns where the draft of the lesson at `lesson` may lie.
+    pub(super) fn draft_places(&self, lesson: &Path) -> Option<DraftPlaces> {
+        let own_folder = self.folders.as_ref().map(Folders::journals);
+        DraftPlaces::of(lesson, own_folder.as_deref())
+    }
 
-/// Says that a journal has stopped, for as long as it has.
-pub(super) fn unprotected(error: &JournalError) -> String {
-    format!("no journal, so that a crash would lose what is not saved; save the lesson ({error})")
+    /// Keeps a draft of the open lesson.
+    pub(super) fn keep_draft(&mut self, draft: Draft) -> Option<Message> {
+        let places = self.draft_places(self.file.as_ref()?.path())?;
+        self.draft.keep(&self.disk(), &places, draft)
+    }
+
+    /// Keeps the draft of the open lesson where it could not be kept before.
+    pub(super) fn retry_draft(&mut self) -> Option<Message> {
+        let places = self.draft_places(self.file.as_ref()?.path())?;
+        self.draft.retry(&self.disk(), &places)
+    }
+
+    /// Has what is told of journal and draft after a save told before what is told of the save; `before` is the file that the
+    /// lesson had until then.
+    pub(super) fn with_protection(&mut self, before: Option<PathBuf>, saved: Message) -> Vec<Message> {
+        let disk = self.disk();
+        let from = before.and_then(|before| self.draft_places(&before));
+        let to = self.file.as_ref().and_then(|file| self.draft_places(file.path()));
+        let along = from.zip(to).and_then(|(from, to)| self.draft.take_along(&disk, &from, &to));
+        let failed = self.file.as_mut().and_then(|file| file.retry().err());
+        self.heard_of_journal(failed.as_ref()).into_iter().chain(along).chain([saved]).collect()
+    }
+
+    /// Saves the lesson in another folder, under its name, or in another file.
+    pub(super) fn save_at(&mut self, lesson: &Lesson, to: &Path) -> Message {
+        let Some(file) = &mut self.file else {
+            return Message::Saved(Err("no lesson is open".to_owned()));
+        };
+        let path = lesson_path(to, file.path());
+        match file.save_as(&path, lesson, Replace::Nothing) {
+            Ok(renewed) => Message::Saved(Ok(SavedFile { path: file.path().to_owned(), renewed })),
+            Err(error) => Message::Saved(Err(format!("{error}; {}", error.hint()))),
+        }
+    }
+
+    pub(super) fn save(&mut self, lesson: &Lesson, to: SaveAs) -> Message {
+        let Some(file) = &mut self.file else {
+            return Message::Saved(Err("no lesson is open".to_owned()));
+        };
+        let saved = match to {
+            SaveAs::Itself => file.save(lesson),
+            SaveAs::Over => file.overwrite(lesson),
+            SaveAs::Beside => {
+                let path = name_beside(file.path());
+                file.save_as(&path, lesson, Replace::Nothing)
+            }
+        };
+        match saved {
+            Ok(renewed) => Message::Saved(Ok(SavedFile { path: file.path().to_owned(), renewed })),
+            Err(error @ (SaveError::ChangedOnDisk { .. } | SaveError::Gone { .. })) => {
+                Message::SaveConflict(without_path(&error))
+            }
+            Err(error) => Message::Saved(Err(format!("{}; {}", without_path(&error), error.hint()))),
+        }
+    }
 }
 
 /// Returns the file that a lesson is saved in where a folder or a file was typed; `~` is the home folder.
-pub(super) fn lesson_path(typed: &Path, now: &Path) -> PathBuf {
+fn lesson_path(typed: &Path, now: &Path) -> PathBuf {
     let home = directories::BaseDirs::new().map(|dirs| dirs.home_dir().to_owned());
     let path = match (typed.strip_prefix("~"), home) {
         (Ok(rest), Some(home)) => home.join(rest),
@@ -38,7 +98,7 @@ pub(super) fn lesson_path(typed: &Path, now: &Path) -> PathBuf {
 }
 
 /// Returns why a lesson was not saved, in words without its path, since only one lesson is open.
-pub(super) fn without_path(error: &SaveError) -> String {
+fn without_path(error: &SaveError) -> String {
     match error {
         SaveError::ReadOnly { reason, .. } => reason.clone(),
         SaveError::Write { source, .. } | SaveError::Unconfirmed { source, .. } => source.to_string(),

@@ -1,19 +1,17 @@
 //! The files of a session: the open lesson, the library, the settings and the handouts. Their formats are not here; see
-//! `store`.
+//! `store`. Saving and the draft are in `saving`, the journal in `journal_file`.
 
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::lesson::document::Lesson;
-use crate::lesson::history::Transaction;
 use crate::store::atomic;
 use crate::store::demos::DEMOS;
 use crate::store::disk::Disk;
-use crate::store::draft::{self, Draft};
 use crate::store::fault::shown;
 use crate::store::folders::Folders;
-use crate::store::journal::{FileSince, JournalError, Refuge};
-use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
+use crate::store::journal::{FileSince, Refuge};
+use crate::store::lesson_file::EXTENSION;
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
 use crate::store::random;
 use crate::store::settings::{ListeningSettings, Settings};
@@ -24,26 +22,25 @@ use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Running;
 use crate::workbench::library::shelf::Shelf;
 use crate::workbench::messages::effect::FileEffect;
-use crate::workbench::messages::message::{LessonForDesk, Message, SavedFile};
+use crate::workbench::messages::message::{LessonForDesk, Message};
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::questions::program::SaveAs;
 use crate::workbench::questions::start::NewLesson;
 use crate::workbench::runtime::draft_file::DraftFile;
 use crate::workbench::runtime::handout_file::WrittenHandouts;
 use crate::workbench::runtime::library_file::{Keeper, ShelfTask};
 use crate::workbench::runtime::new_lesson::{file_stem, new_lesson};
 use crate::workbench::runtime::path_names::complete_path;
-use crate::workbench::runtime::saving::{lesson_path, unprotected, with_hint, without_path};
+use crate::workbench::runtime::settings_file::{SettingsChange, SettingsFile};
 use crate::workbench::runtime::text_file::read_text;
 
 /// The files of a session.
 pub struct Session {
-    folders: Option<Folders>,
+    pub(super) folders: Option<Folders>,
     pub(super) file: Option<OpenLesson>,
     /// Whether the person was told that another window has let go of the lesson.
     pub(super) lock: LockNews,
     /// Keeps the draft beside the lesson.
-    draft: DraftFile,
+    pub(super) draft: DraftFile,
     /// The handouts that this session wrote.
     handouts: WrittenHandouts,
     /// Reads and writes the library.
@@ -51,15 +48,15 @@ pub struct Session {
     /// The key that saves, for notices about unsaved changes.
     save_key: String,
     /// The number of changes that were handed to the journal.
-    changes: u64,
+    pub(super) changes: u64,
     /// Whether a job is syncing the journal to the disk.
-    syncing: Syncing,
+    pub(super) syncing: Syncing,
     /// Whether the journal works, as was told last.
-    journal: JournalStands,
+    pub(super) journal: JournalStands,
     /// The settings as this window has read or chosen them; another window may have chosen otherwise.
     chosen: Settings,
-    /// The reason why the settings could not be written last time; it is reported once.
-    settings_trouble: Option<String>,
+    /// Writes the settings.
+    pub(super) settings: SettingsFile,
 }
 
 /// Whether the person was told that another window has let go of the lesson.
@@ -71,14 +68,14 @@ pub(super) enum LockNews {
 
 /// Whether the journal works.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum JournalStands {
+pub(super) enum JournalStands {
     Working,
     Stopped,
 }
 
 /// Whether a job is syncing the journal to the disk.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Syncing {
+pub(super) enum Syncing {
     Idle,
     Behind,
 }
@@ -87,6 +84,7 @@ impl Session {
     /// Returns a new session that keeps library and settings in `folders`, if there are any.
     pub fn new(folders: Option<Folders>, save_key: String) -> Self {
         let keeper = Keeper::new(folders.clone());
+        let settings = SettingsFile::new(folders.clone());
         let disk = disk_of(folders.as_ref());
         let chosen = folders.as_ref().map(|folders| Settings::load(folders).0).unwrap_or_default();
         Self {
@@ -101,7 +99,7 @@ impl Session {
             changes: 0,
             syncing: Syncing::Idle,
             journal: JournalStands::Working,
-            settings_trouble: None,
+            settings,
         }
     }
 
@@ -115,13 +113,6 @@ impl Session {
         self.folders.as_ref().map_or_else(Refuge::default, Refuge::of)
     }
 
-    /// Keeps a draft beside the open lesson.
-    fn keep_draft(&mut self, draft: &Draft) -> Vec<Message> {
-        let disk = self.disk();
-        let lesson = self.file.as_ref().map(OpenLesson::path);
-        lesson.and_then(|lesson| self.draft.keep(&disk, lesson, draft)).into_iter().collect()
-    }
-
     fn with_library(&self, task: ShelfTask, jobs: &mut Jobs<Message>) -> Vec<Message> {
         self.keeper.perform(task, jobs).into_iter().collect()
     }
@@ -132,15 +123,17 @@ impl Session {
         if let Message::Opened(Ok(opened)) = &opened {
             let path = opened.path.clone();
             messages.extend(self.with_library(ShelfTask::Read, jobs));
-            messages.extend(self.with_library(ShelfTask::Remember(path), jobs));
+            messages.extend(self.settings.change(SettingsChange::Remember(path), jobs));
         }
         if let Message::Opened(Ok(opened)) = &opened
             && matches!(opened.access, open_lesson::Access::Full)
         {
-            messages.extend(draft::left(&opened.path).map(|draft| Message::Drafted(Box::new(draft))));
+            let found = self.draft_places(&opened.path).and_then(|places| places.left());
+            self.draft = found.clone().map(DraftFile::found).unwrap_or_default();
+            messages.extend(found.map(|draft| Message::Drafted(Box::new(draft))));
         }
         messages.insert(0, opened);
-        messages.extend(self.retry_journal());
+        messages.extend(self.retry(jobs));
         messages
     }
 
@@ -171,25 +164,24 @@ impl Session {
             FileEffect::ChangeLibrary(order, said) => self.with_library(ShelfTask::Change(order, said), jobs),
             FileEffect::KeepNeckSettings(neck) => {
                 let before = std::mem::replace(&mut self.chosen.neck, neck);
-                self.settings(|settings| settings.neck.change(before, neck))
+                self.settings.change(SettingsChange::Neck { before, after: neck }, jobs).into_iter().collect()
             }
-            FileEffect::KeepDraft(draft) => self.keep_draft(&draft),
-            FileEffect::KeepTheme(name) => self.settings(|settings| settings.theme.clone_from(&name)),
+            FileEffect::KeepDraft(draft) => self.keep_draft(*draft).into_iter().collect(),
+            FileEffect::KeepTheme(name) => {
+                self.settings.change(SettingsChange::Theme(name), jobs).into_iter().collect()
+            }
             FileEffect::LayOut(lesson, options) => {
                 let laid_out = move |running: &Running<'_>| laid_out(&lesson, options, running);
                 jobs.start(JobKind::Layout, laid_out).into_iter().collect()
             }
             FileEffect::ReadTab(path) => vec![Message::TabRead(path.clone(), read_text(&path, self.folder()))],
-            FileEffect::Discard => {
-                // Whoever throws the changes away does not want what was no change yet.
-                self.keep_draft(&Draft::default());
-                let discarded = self.file.take().map_or(Ok(()), OpenLesson::discard);
-                vec![Message::Discarded(discarded.map_err(|error| with_hint(&error)))]
-            }
+            FileEffect::Discard => vec![self.discard()],
             FileEffect::Open(path) => {
                 let told = self.let_go(jobs);
                 let opened = self.open(&path);
-                self.with_its_library(opened, jobs).into_iter().chain(told).collect()
+                let is_gone = matches!(opened, Message::Opened(Err(_))) && !path.exists();
+                let forgotten = if is_gone { self.settings.change(SettingsChange::Forget(path), jobs) } else { None };
+                self.with_its_library(opened, jobs).into_iter().chain(told).chain(forgotten).collect()
             }
             FileEffect::OpenForWriting(fingers) => self.open_for_writing(fingers, jobs),
             FileEffect::New(wanted) => {
@@ -214,114 +206,9 @@ impl Session {
     }
 
     /// Keeps the settings for listening.
-    pub fn keep_listening(&mut self, listening: &ListeningSettings) -> Vec<Message> {
+    pub fn keep_listening(&mut self, listening: &ListeningSettings, jobs: &mut Jobs<Message>) -> Option<Message> {
         let before = std::mem::replace(&mut self.chosen.listening, listening.clone());
-        self.settings(|settings| settings.listening.change(&before, listening))
-    }
-
-    /// Syncs the journal to the disk before leaving. Returns the reason if that may have failed.
-    pub fn sync(&mut self, jobs: &mut Jobs<Message>) -> Option<String> {
-        // A running sync is waited for; its job reports why it failed.
-        if std::mem::replace(&mut self.syncing, Syncing::Idle) == Syncing::Behind {
-            let _ = jobs.wait(JobKind::Journal, |_| None);
-        }
-        self.file.as_mut().and_then(|file| file.sync().err()).map(|error| with_hint(&error))
-    }
-
-    /// Closes the open lesson. Its unsaved changes stay in its journal, synced to the disk.
-    fn let_go(&mut self, jobs: &mut Jobs<Message>) -> Vec<Message> {
-        let unconfirmed = self.sync(jobs);
-        self.file = None;
-        unconfirmed.map(|trouble| Message::Told(Notice::trouble(trouble))).into_iter().collect()
-    }
-
-    /// Returns the number of changes so far, if some of them may not be on the disk.
-    pub fn unsynced(&self) -> Option<u64> {
-        self.file.as_ref().filter(|file| file.is_unsynced()).map(|_| self.changes)
-    }
-
-    /// Starts a background job that syncs the journal to the disk and reports a failure.
-    pub fn sync_behind(&mut self, jobs: &mut Jobs<Message>) -> Option<Message> {
-        let unsynced = self.file.as_mut().and_then(OpenLesson::take_unsynced)?;
-        self.syncing = Syncing::Behind;
-        let sync = move |_: &Running<'_>| {
-            let failed = unsynced.sync().err();
-            failed.map(|error| Message::Told(Notice::trouble(with_hint(&error))))
-        };
-        jobs.start(JobKind::Journal, sync)
-    }
-
-    fn record(&mut self, changes: &[Transaction]) -> Vec<Message> {
-        let Some(file) = &mut self.file else { return Vec::new() };
-        self.changes = self.changes.saturating_add(1);
-        let failed = changes.iter().filter_map(|change| file.record(change).err()).last();
-        self.heard_of_journal(failed.as_ref()).into_iter().collect()
-    }
-
-    /// Tries to bring what is not saved into a journal that has stopped; returns what there is to tell.
-    pub fn retry_journal(&mut self) -> Option<Message> {
-        let failed = self.file.as_mut()?.retry().err();
-        self.heard_of_journal(failed.as_ref())
-    }
-
-    /// Returns whether there are changes that are neither in the file nor in the journal.
-    pub fn is_unprotected(&self) -> bool {
-        self.file.as_ref().is_some_and(OpenLesson::is_unprotected)
-    }
-
-    /// Returns what there is to tell of the journal: that it has stopped, and that it works again.
-    fn heard_of_journal(&mut self, failed: Option<&JournalError>) -> Option<Message> {
-        let now = if self.is_unprotected() { JournalStands::Stopped } else { JournalStands::Working };
-        let before = std::mem::replace(&mut self.journal, now);
-        match (before, self.journal, failed) {
-            (_, JournalStands::Stopped, Some(error)) => Some(Message::JournalFailed(unprotected(error))),
-            (JournalStands::Stopped, JournalStands::Working, _) => Some(Message::JournalMended),
-            (_, _, Some(error)) => Some(Message::Told(Notice::trouble(with_hint(error)))),
-            (_, _, None) => None,
-        }
-    }
-
-    /// Has what is told of journal and draft after a save told before what is told of the save; `before` is the file that the
-    /// lesson had until then.
-    fn with_protection(&mut self, before: Option<PathBuf>, saved: Message) -> Vec<Message> {
-        let disk = self.disk();
-        let moved = before.zip(self.file.as_ref().map(OpenLesson::path));
-        let along = moved.and_then(|(before, now)| self.draft.take_along(&disk, &before, now));
-        let failed = self.file.as_mut().and_then(|file| file.retry().err());
-        self.heard_of_journal(failed.as_ref()).into_iter().chain(along).chain([saved]).collect()
-    }
-
-    /// Saves the lesson in another folder, under its name, or in another file.
-    fn save_at(&mut self, lesson: &Lesson, to: &Path) -> Message {
-        let Some(file) = &mut self.file else {
-            return Message::Saved(Err("no lesson is open".to_owned()));
-        };
-        let path = lesson_path(to, file.path());
-        match file.save_as(&path, lesson, Replace::Nothing) {
-            Ok(renewed) => Message::Saved(Ok(SavedFile { path: file.path().to_owned(), renewed })),
-            Err(error) => Message::Saved(Err(format!("{error}; {}", error.hint()))),
-        }
-    }
-
-    fn save(&mut self, lesson: &Lesson, to: SaveAs) -> Message {
-        let Some(file) = &mut self.file else {
-            return Message::Saved(Err("no lesson is open".to_owned()));
-        };
-        let saved = match to {
-            SaveAs::Itself => file.save(lesson),
-            SaveAs::Over => file.overwrite(lesson),
-            SaveAs::Beside => {
-                let path = name_beside(file.path());
-                file.save_as(&path, lesson, Replace::Nothing)
-            }
-        };
-        match saved {
-            Ok(renewed) => Message::Saved(Ok(SavedFile { path: file.path().to_owned(), renewed })),
-            Err(error @ (SaveError::ChangedOnDisk { .. } | SaveError::Gone { .. })) => {
-                Message::SaveConflict(without_path(&error))
-            }
-            Err(error) => Message::Saved(Err(format!("{}; {}", without_path(&error), error.hint()))),
-        }
+        self.settings.change(SettingsChange::Listening { before, after: listening.clone() }, jobs)
     }
 
     fn open(&mut self, path: &Path) -> Message {
@@ -329,13 +216,7 @@ impl Session {
         self.file = None;
         match OpenLesson::open_with(&self.disk(), path, &self.refuge()) {
             Ok(opened) => self.opened(opened),
-            Err(error) => {
-                if !path.exists() {
-                    // The next key that changes the settings reports it again.
-                    let _ = self.settings(|settings| settings.forget(path));
-                }
-                Message::Opened(Err(format!("{error}; {}", error.hint())))
-            }
+            Err(error) => Message::Opened(Err(format!("{error}; {}", error.hint()))),
         }
     }
 
@@ -348,6 +229,7 @@ impl Session {
         let notice = (!said.is_empty()).then(|| Notice::note(said));
         self.journal = JournalStands::Working;
         self.lock = LockNews::None;
+        self.draft = DraftFile::default();
         let apart = file.apart().to_vec();
         self.file = Some(file);
         // The library is read next; see `with_its_library`.
@@ -418,15 +300,6 @@ impl Session {
             Err(error) => Message::Opened(Err(error)),
         }
     }
-
-    /// Changes the settings. A failure to write them is no reason to stop and is reported once.
-    fn settings(&mut self, change: impl FnMut(&mut Settings)) -> Vec<Message> {
-        let Some(folders) = &self.folders else { return Vec::new() };
-        let trouble = Settings::update(folders, change).err().map(|error| format!("{error}; {}", error.hint()));
-        let said = std::mem::replace(&mut self.settings_trouble, trouble);
-        let news = self.settings_trouble.clone().filter(|trouble| said.as_ref() != Some(trouble));
-        news.map(|trouble| Message::Told(Notice::trouble(trouble))).into_iter().collect()
-    }
 }
 
 /// Lays a handout out, unless another is asked for meanwhile. One of many sections says how far it is.
@@ -466,12 +339,14 @@ mod tests {
     use super::*;
     use crate::lesson::document::Header;
     use crate::lesson::edit::Edit;
-    use crate::lesson::history::Reason;
-    use crate::store::lesson_file;
+    use crate::lesson::history::{Reason, Transaction};
+    use crate::store::draft::{self, Draft};
+    use crate::store::lesson_file::{self, Replace};
     use crate::store::open_lesson::Renewed;
     use crate::store::settings::NeckSettings;
     use crate::tab::handout::handout;
     use crate::tab::handout::options::Paper;
+    use crate::workbench::questions::program::SaveAs;
 
     /// Returns a session on a new lesson in a folder of its own, which was saved once and changed since.
     fn changed_lesson(folder: &Path) -> (Session, PathBuf) {
@@ -579,7 +454,7 @@ mod tests {
         let listening = ListeningSettings { volume: 30, ..ListeningSettings::default() };
         session.perform(FileEffect::KeepNeckSettings(neck), &mut Jobs::at_once());
         session.perform(FileEffect::KeepTheme("dusk".to_owned()), &mut Jobs::at_once());
-        assert!(session.keep_listening(&listening).is_empty());
+        assert!(session.keep_listening(&listening, &mut Jobs::at_once()).is_none());
         let kept = Settings::load(&folders).0;
         assert_eq!((kept.neck, kept.theme.as_str(), kept.listening), (neck, "dusk", listening));
     }

@@ -47,7 +47,7 @@ pub fn ask_about(state: &mut State, path: &Path) -> Reply {
     }
     Reply::ask(Overlay::Choice(ChoiceBox {
         title: "There is a file already".into(),
-        advice: format!("{} lies beside the lesson and was not written by this session.", name_of(path)),
+        advice: format!("{} lies beside the lesson and was not written by this session.", name_of(path)).into(),
         lines: vec![
             ("write a new file beside it".into(), Pick::Program(ProgramPick::WriteHandout(Existing::Beside))),
             ("write over it".into(), Pick::Program(ProgramPick::WriteHandout(Existing::Replace))),

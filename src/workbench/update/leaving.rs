@@ -41,7 +41,7 @@ pub fn leave(state: &mut State, then: AfterSave) -> Reply {
     let stay = ("stay here".to_owned(), Pick::Nothing);
     Reply::ask(Overlay::Choice(ChoiceBox {
         title: "Not everything is saved".into(),
-        advice,
+        advice: advice.into(),
         lines: save.into_iter().chain(elsewhere).chain([leave, discard, stay]).collect(),
         selected: 0,
     }))
@@ -89,7 +89,7 @@ pub fn conflict(state: &mut State, what: String) -> Reply {
     }
     Reply::ask(Overlay::Choice(ChoiceBox {
         title: "The file is not as it was".into(),
-        advice: what,
+        advice: what.into(),
         lines: vec![
             (
                 "save in a new file beside it; both versions stay".into(),
@@ -135,7 +135,7 @@ pub fn saved(state: &mut State, outcome: Result<SavedFile, String>) -> Reply {
 fn where_else(then: AfterSave, why: &str) -> Overlay {
     Overlay::Choice(ChoiceBox {
         title: "The lesson could not be saved".into(),
-        advice: why.to_owned(),
+        advice: why.into(),
         lines: vec![
             ("save in another place...".into(), Pick::Program(ProgramPick::AskWhere(then))),
             ("try once more".into(), Pick::Program(ProgramPick::SaveAnd(then))),
@@ -220,7 +220,7 @@ pub fn discarded(state: &mut State, outcome: Result<(), String>) -> Reply {
     let notice = match outcome {
         Ok(()) => Notice::done("the changes were thrown away"),
         // A note is also printed when the program is left.
-        Err(why) => Notice::note(format!("the changes were not thrown away, and come back next time: {why}")),
+        Err(why) => Notice::note(why),
     };
     Reply { notice: Some(notice), ..reply }
 }

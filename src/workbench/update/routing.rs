@@ -3,6 +3,7 @@
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::undo::Undeclared;
+use crate::workbench::editing::undecided::Undecided;
 use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::{Action, DeskAction, Focus, StartAction};
 use crate::workbench::keys::key::{Cap, Key};
@@ -273,7 +274,7 @@ fn open(state: &mut State, opened: LessonForDesk) -> Reply {
     let notice = opened.notice.clone();
     let apart = opened.apart.clone();
     let mut desk = Desk::new(opened);
-    desk.lesson.wait_for_decision(apart);
+    *desk.lesson.undecided_mut() = Undecided::new(apart);
     desk.fretboard.show_neck(state.chosen.neck);
     whereabouts.iter().for_each(|whereabouts| whereabouts.go_on(&mut desk));
     state.view = View::Desk(std::boxed::Box::new(desk));
@@ -281,7 +282,7 @@ fn open(state: &mut State, opened: LessonForDesk) -> Reply {
     state.laid_aside.clear();
     state.draft = HandedOver::default();
     state.said.notice = None;
-    let waits = state.desk().is_some_and(|desk| !desk.lesson.apart().is_empty());
+    let waits = state.desk().is_some_and(|desk| !desk.lesson.undecided().waiting().is_empty());
     let overlay = if waits { versions::ask(state).overlay } else { None };
     Reply { notice, overlay, ..Reply::nothing() }
 }

@@ -1,8 +1,13 @@
 //! Boxes: what takes, what leaves, and that nothing typed is lost.
 
+use fingerpost::workbench::boxes::choice::ChoiceBox;
+use fingerpost::workbench::boxes::entry::EntryBox;
+use fingerpost::workbench::boxes::list::{ListBox, ListLine};
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect, TerminalEffect};
 use fingerpost::workbench::messages::message::{Message, Mouse};
+use fingerpost::workbench::questions::pick::Pick;
+use fingerpost::workbench::questions::program::{AfterSave, ProgramQuestion};
 use ratatui::layout::Position;
 
 use super::bench::{Bench, small_lesson};
@@ -105,10 +110,9 @@ fn changes_are_thrown_away_only_after_a_second_question() {
 
     let mut bench = Bench::small((80, 24));
     bench.strike("d Ctrl+O Down Down Enter Down Enter");
-    bench.send(Message::Discarded(Err("the journal cannot be removed".to_owned())));
-    let said = bench.state.said.notice.as_ref().map(|notice| notice.text.as_str());
-    let expected = "the changes were not thrown away, and come back next time: the journal cannot be removed";
-    assert_eq!(said, Some(expected));
+    let stays = "the changes were not thrown away, and come back next time: the journal cannot be removed";
+    bench.send(Message::Discarded(Err(stays.to_owned())));
+    assert_eq!(bench.notice(), stays);
 }
 
 #[test]
@@ -239,4 +243,30 @@ fn esc_goes_back_a_step_through_the_questions_for_a_new_lesson() {
     assert_eq!(entry.line.text(), "Porch");
     bench.strike("Esc");
     assert!(bench.state.overlay.is_none() && bench.wanted.is_empty());
+}
+
+#[test]
+fn each_line_of_what_a_box_says_stands_by_itself() {
+    let said = "First the left hand.\nThen the right.";
+    let choice = ChoiceBox {
+        title: "Hands".into(),
+        advice: said.into(),
+        lines: vec![("one".into(), Pick::Nothing)],
+        selected: 0,
+    };
+    let entry = EntryBox::new(ProgramQuestion::SaveWhere(AfterSave::Stay), "Hands", said, "");
+    let line = ListLine { text: said.to_owned(), below: said.to_owned(), ..ListLine::default() };
+    for overlay in [
+        Overlay::Choice(choice),
+        Overlay::Entry(entry),
+        Overlay::List(ListBox::new("Hands", vec![line, ListLine { text: "last".into(), ..ListLine::default() }])),
+    ] {
+        let mut bench = Bench::small((80, 24));
+        bench.state.overlay = Some(overlay);
+        bench.state.settle();
+        let screen = bench.screen();
+        let lines: Vec<&str> = screen.lines().collect();
+        let at = lines.iter().position(|line| line.contains("First the left hand.")).expect(&screen);
+        assert!(!lines[at].contains("Then") && lines[at + 1].contains("Then the right."), "{screen}");
+    }
 }

@@ -1,7 +1,5 @@
-//! What the screen says while changes are in no journal, where else a lesson can be saved, and what was changed on both
-//! sides.
+//! What the screen says while changes are in no journal, and where else a lesson can be saved.
 
-use fingerpost::lesson::edit::{Edit, ListEdit};
 use fingerpost::store::open_lesson::Renewed;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect, TerminalEffect};
@@ -92,45 +90,4 @@ fn a_save_that_fails_on_the_way_out_offers_another_place() {
     assert!(bench.screen().contains("save in another place..."), "{}", bench.screen());
     bench.strike("Enter \"x\" Esc");
     assert!(bench.state.desk().is_some(), "nothing was left");
-}
-
-/// A bench where another program has changed the title of the first segment as well.
-fn changed_on_both_sides() -> (Bench, String) {
-    let mut bench = Bench::small((100, 30));
-    let mut mine = bench.lesson().segments[0].clone();
-    let theirs = mine.title.clone();
-    mine.title = "my own words".to_owned();
-    let mut opened = bench.opened();
-    opened.apart = vec![Edit::Segments(ListEdit::Replace(mine))];
-    bench.send(Message::Opened(Ok(Box::new(opened))));
-    (bench, theirs)
-}
-
-#[test]
-fn what_was_changed_on_both_sides_is_shown_and_taken_over_one_by_one() {
-    let (mut bench, theirs) = changed_on_both_sides();
-    let screen = bench.screen();
-    assert!(screen.contains("Changed on both sides, 1 of 1"), "{screen}");
-    assert!(screen.contains(&format!("title, in the file: \"{theirs}\"")), "{screen}");
-    assert!(screen.contains("title, yours: \"my own words\""), "{screen}");
-    bench.strike("Down Enter");
-    assert_eq!(bench.lesson().segments[0].title, "my own words");
-    assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::KeepApart(Vec::new()))));
-    bench.strike("u");
-    assert_eq!(bench.lesson().segments[0].title, theirs, "undo takes it back");
-}
-
-#[test]
-fn what_was_changed_on_both_sides_waits_where_nobody_decides() {
-    let (mut bench, theirs) = changed_on_both_sides();
-    bench.strike("Esc Shift+F9");
-    assert!(bench.screen().contains("Changed on both sides"), "{}", bench.screen());
-    bench.strike("Down Down Enter");
-    assert_eq!((bench.desk().lesson.apart().len(), &bench.lesson().segments[0].title), (1, &theirs));
-    assert!(!bench.wanted.iter().any(|effect| matches!(effect, Effect::Files(FileEffect::KeepApart(_)))));
-    bench.strike("Shift+F9 Enter");
-    assert_eq!((bench.desk().lesson.apart().len(), &bench.lesson().segments[0].title), (0, &theirs));
-    assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::KeepApart(Vec::new()))));
-    bench.strike("Shift+F9");
-    assert_eq!(bench.notice(), "nothing was changed on both sides");
 }

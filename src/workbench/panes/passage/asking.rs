@@ -4,7 +4,7 @@ use crate::lesson::music::Feel;
 use crate::lesson::phrase::PhraseError;
 use crate::lesson::phrase::bars::frame_at;
 use crate::lesson::time::{Meter, Tempo};
-use crate::workbench::boxes::choice::ChoiceBox;
+use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
@@ -89,7 +89,7 @@ pub(super) fn choose_bar(here: &AtCursor<'_>) -> Reply {
     ];
     Reply::ask(Overlay::Choice(ChoiceBox {
         title: format!("Bar {}", at + 1),
-        advice: String::new(),
+        advice: Advice::NONE,
         lines: lines.into_iter().map(|(text, pick)| (text, Pick::Passage(pick))).collect(),
         selected: 0,
     }))

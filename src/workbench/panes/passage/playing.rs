@@ -157,8 +157,8 @@ pub(super) fn choose_technique(here: &AtCursor<'_>) -> Reply {
     }));
     lines.append(&mut unfit);
     let title = format!("How fret {} on string {string} is played", note.fret);
-    let advice = "What stands in brackets cannot be played here; chosen twice, it is written all the same.".into();
-    Reply::ask(Overlay::Choice(ChoiceBox { title, advice, lines, selected: 0 }))
+    let advice = "What stands in brackets cannot be played here; chosen twice, it is written all the same.";
+    Reply::ask(Overlay::Choice(ChoiceBox { title, advice: advice.into(), lines, selected: 0 }))
 }
 
 /// Returns the first thing that cannot be played after `edits` and was not there before. Looks at the
