@@ -1,7 +1,8 @@
 //! What stands on the screen and not in the lesson yet: words in boxes that are open, fingers that no voicing holds.
 //!
 //! It is kept in a hidden file beside the lesson, written anew as it changes, and is there at the next opening, whether the program
-//! was killed or left in peace. Words go when their box is answered or put away, fingers when a voicing holds them.
+//! was killed or left in peace. Words go when their box is answered or put away, fingers when a voicing holds them. Where nothing
+//! can be written beside the lesson, it goes to the program's own folder, as the journal does.
 
 use std::fs;
 use std::io;
@@ -11,6 +12,8 @@ use serde::{Deserialize, Serialize};
 
 use super::atomic::{folder_of, replace_unsynced};
 use super::disk::Disk;
+use super::fingerprint::Fingerprint;
+use super::temporary;
 
 /// What is not in the lesson yet.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -68,51 +71,101 @@ impl Draft {
     }
 }
 
-fn place(lesson: &Path) -> Option<PathBuf> {
-    let name = lesson.file_name()?.to_string_lossy().into_owned();
-    Some(folder_of(lesson).join(format!(".{name}.draft")))
+/// Where the draft of one lesson may lie.
+///
+/// What lies elsewhere is written only where nothing can be written beside the lesson, and goes as soon as that works again: where
+/// there is one elsewhere, it is the later one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DraftPlaces {
+    /// Beside the lesson.
+    beside: PathBuf,
+    /// In the program's own folder, where it has one.
+    elsewhere: Option<PathBuf>,
 }
 
-/// Keeps `draft` beside `lesson`; see [`keep_on`]. Errors: those of [`keep_on`].
+impl DraftPlaces {
+    /// Returns those of the lesson at `lesson`; `own_folder` is the one for what cannot lie beside a lesson. `None` for a path without
+    /// a file name.
+    pub fn of(lesson: &Path, own_folder: Option<&Path>) -> Option<Self> {
+        let name = lesson.file_name()?.to_string_lossy().into_owned();
+        let elsewhere = format!("lesson-{:016x}.draft", Fingerprint::of(lesson.as_os_str().as_encoded_bytes()).short());
+        Some(Self {
+            beside: folder_of(lesson).join(format!(".{name}.draft")),
+            elsewhere: own_folder.map(|folder| folder.join(elsewhere)),
+        })
+    }
+
+    /// Keeps `draft`, or takes away what is there where nothing is left of it.
+    ///
+    /// The file is whole at any moment as long as the power stays; it is not waited for.
+    ///
+    /// Errors: no place takes it, or one of before stays that would come up again; what was kept before is still there.
+    pub fn keep(&self, disk: &Disk, draft: &Draft) -> Result<(), DraftError> {
+        if draft.is_empty() {
+            return self.take_away(disk);
+        }
+        // Text and numbers can always be written.
+        let Ok(text) = ron::to_string(draft) else { return Ok(()) };
+        match replace_unsynced(disk, &self.beside, text.as_bytes()) {
+            Ok(()) => self.clear_elsewhere(disk, &text),
+            Err(source) => self.keep_elsewhere(disk, &text).map_err(|_| DraftError::Write { source }),
+        }
+    }
+
+    /// Returns what was kept, if anything was that can be read.
+    pub fn left(&self) -> Option<Draft> {
+        let places = self.elsewhere.iter().chain([&self.beside]);
+        let text = places.into_iter().find_map(|place| fs::read_to_string(place).ok())?;
+        ron::from_str::<Draft>(&text).ok().filter(|draft| !draft.is_empty())
+    }
+
+    fn take_away(&self, disk: &Disk) -> Result<(), DraftError> {
+        // The later one last, so that nothing older than it comes up again.
+        for place in [&self.beside].into_iter().chain(&self.elsewhere) {
+            if let Err(source) = removed(disk, place) {
+                return Err(DraftError::Remove { source });
+            }
+        }
+        Ok(())
+    }
+
+    /// Takes an older draft away that lies elsewhere, or has it hold the same.
+    fn clear_elsewhere(&self, disk: &Disk, text: &str) -> Result<(), DraftError> {
+        let Some(elsewhere) = &self.elsewhere else { return Ok(()) };
+        let Err(source) = removed(disk, elsewhere) else { return Ok(()) };
+        replace_unsynced(disk, elsewhere, text.as_bytes()).map_err(|_| DraftError::Write { source })
+    }
+
+    fn keep_elsewhere(&self, disk: &Disk, text: &str) -> io::Result<()> {
+        let elsewhere = self.elsewhere.as_ref().ok_or(io::ErrorKind::NotFound)?;
+        let folder = folder_of(elsewhere);
+        disk.make_folder(folder)?;
+        temporary::clear(disk, folder);
+        replace_unsynced(disk, elsewhere, text.as_bytes())
+    }
+}
+
+/// Takes a file away, if it is there.
+fn removed(disk: &Disk, path: &Path) -> io::Result<()> {
+    if fs::symlink_metadata(path).is_err_and(|error| error.kind() == io::ErrorKind::NotFound) {
+        return Ok(());
+    }
+    disk.remove(path).or_else(|error| if error.kind() == io::ErrorKind::NotFound { Ok(()) } else { Err(error) })
+}
+
+/// Keeps `draft` beside `lesson`; see [`DraftPlaces::keep`]. Errors: those of [`DraftPlaces::keep`].
 pub fn keep(lesson: &Path, draft: &Draft) -> Result<(), DraftError> {
     keep_on(&Disk::real(), lesson, draft)
 }
 
-/// Keeps `draft` beside `lesson` on this disk, or takes away what is there where nothing is left of it.
-///
-/// The file is whole at any moment as long as the power stays; it is not waited for.
-///
-/// Errors: the folder or the disk refuses; what was kept before is still there.
+/// Keeps `draft` beside `lesson` on this disk; see [`DraftPlaces::keep`]. Errors: those of [`DraftPlaces::keep`].
 pub fn keep_on(disk: &Disk, lesson: &Path, draft: &Draft) -> Result<(), DraftError> {
-    let Some(place) = place(lesson) else { return Ok(()) };
-    if draft.is_empty() {
-        return match disk.remove(&place) {
-            Err(source) if source.kind() != io::ErrorKind::NotFound => Err(DraftError::Remove { source }),
-            Ok(()) | Err(_) => Ok(()),
-        };
-    }
-    // Text and numbers can always be written.
-    let Ok(text) = ron::to_string(draft) else { return Ok(()) };
-    replace_unsynced(disk, &place, text.as_bytes()).map_err(|source| DraftError::Write { source })
-}
-
-/// Takes the draft of a lesson along to another file that is the lesson's from now on.
-///
-/// Errors: those of [`keep_on`]; it then stays where it was.
-pub fn take_along(disk: &Disk, from: &Path, to: &Path) -> Result<(), DraftError> {
-    match left(from) {
-        Some(draft) if from != to => {
-            keep_on(disk, to, &draft)?;
-            keep_on(disk, from, &Draft::default())
-        }
-        Some(_) | None => Ok(()),
-    }
+    DraftPlaces::of(lesson, None).map_or(Ok(()), |places| places.keep(disk, draft))
 }
 
 /// Returns what was kept beside `lesson`, if anything was that can be read.
 pub fn left(lesson: &Path) -> Option<Draft> {
-    let text = fs::read_to_string(place(lesson)?).ok()?;
-    ron::from_str::<Draft>(&text).ok().filter(|draft| !draft.is_empty())
+    DraftPlaces::of(lesson, None)?.left()
 }
 
 #[cfg(test)]
@@ -129,17 +182,34 @@ mod tests {
         let draft = Draft { fingers: "x 3 2 0 1 0".into(), boxes: vec![written], ..Draft::default() };
         keep(&lesson, &draft).unwrap();
         assert_eq!(left(&lesson), Some(draft.clone()));
-        let other = folder.path().join("other.lesson.ron");
-        take_along(&Disk::real(), &lesson, &other).unwrap();
-        assert_eq!((left(&lesson), left(&other)), (None, Some(draft.clone())));
-        take_along(&Disk::real(), &other, &other).unwrap();
-        assert_eq!(left(&other), Some(draft));
-        keep(&other, &Draft::default()).unwrap();
-        keep(&other, &Draft::default()).unwrap();
+        keep(&lesson, &Draft::default()).unwrap();
+        keep(&lesson, &Draft::default()).unwrap();
         assert_eq!(left(&lesson), None);
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
         let nowhere =
             keep(Path::new("/no/such/folder/reel.lesson.ron"), &Draft { words: "x".into(), ..Draft::default() });
         assert!(matches!(nowhere, Err(DraftError::Write { .. })), "{nowhere:?}");
+    }
+
+    #[test]
+    fn where_nothing_can_be_written_beside_the_lesson_it_is_kept_in_the_program_s_own_folder() {
+        let home = tempfile::tempdir().unwrap();
+        let own = home.path().join("journals");
+        let folder = home.path().join("lessons");
+        let places = DraftPlaces::of(&folder.join("reel.lesson.ron"), Some(&own)).unwrap();
+        let draft = |words: &str| Draft { words: words.into(), ..Draft::default() };
+        // The folder is not there: nothing can be written in it.
+        places.keep(&Disk::real(), &draft("one")).unwrap();
+        assert_eq!((places.left(), fs::read_dir(&own).unwrap().count()), (Some(draft("one")), 1));
+        // It is there again: what lies elsewhere would be older.
+        fs::create_dir(&folder).unwrap();
+        places.keep(&Disk::real(), &draft("two")).unwrap();
+        assert_eq!((places.left(), fs::read_dir(&own).unwrap().count()), (Some(draft("two")), 0));
+        fs::rename(&folder, home.path().join("away")).unwrap();
+        places.keep(&Disk::real(), &draft("three")).unwrap();
+        fs::rename(home.path().join("away"), &folder).unwrap();
+        assert_eq!(places.left(), Some(draft("three")), "the older one beside the lesson does not count");
+        places.keep(&Disk::real(), &Draft::default()).unwrap();
+        assert_eq!(places.left(), None);
     }
 }

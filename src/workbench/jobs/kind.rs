@@ -5,6 +5,8 @@
 pub enum JobKind {
     /// The library file is read or written.
     Library,
+    /// The settings are written.
+    Settings,
     /// The journal is synced to the disk.
     Journal,
     /// The pages of a handout are laid out for the preview.
@@ -35,7 +37,7 @@ impl JobKind {
     /// Returns the order in which jobs of this kind run.
     pub const fn order(self) -> JobOrder {
         match self {
-            Self::Library | Self::Journal | Self::Devices => JobOrder::InTurn,
+            Self::Library | Self::Settings | Self::Journal | Self::Devices => JobOrder::InTurn,
             Self::Layout => JobOrder::LatestWins,
         }
     }
@@ -43,7 +45,7 @@ impl JobKind {
     /// Returns what becomes of jobs of this kind when the program ends.
     pub const fn on_leaving(self) -> OnLeaving {
         match self {
-            Self::Library | Self::Journal => OnLeaving::Finish,
+            Self::Library | Self::Settings | Self::Journal => OnLeaving::Finish,
             // A person who leaves does not want to see pages any more, and a sound server may take seconds to answer.
             Self::Layout | Self::Devices => OnLeaving::Abandon,
         }
@@ -53,6 +55,7 @@ impl JobKind {
     pub const fn words(self) -> &'static str {
         match self {
             Self::Library => "reading or writing the library",
+            Self::Settings => "writing the settings",
             Self::Journal => "saving the journal",
             Self::Layout => "laying out the handout",
             Self::Devices => "looking for sound devices",

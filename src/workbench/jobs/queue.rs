@@ -24,6 +24,7 @@ pub struct Jobs<M: From<Report> + Send + 'static> {
     tell: Option<Tell<M>>,
     stage: Stage,
     library: Queue<M>,
+    settings: Queue<M>,
     journal: Queue<M>,
     layout: Queue<M>,
     devices: Queue<M>,
@@ -34,6 +35,8 @@ pub struct Jobs<M: From<Report> + Send + 'static> {
 enum Stage {
     Waiting,
     Working,
+    /// There are no threads: the jobs wait until [`Jobs::begin`] is called, each time.
+    ByHand,
 }
 
 /// The jobs of one kind.
@@ -73,22 +76,32 @@ impl<M: From<Report> + Send + 'static> Jobs<M> {
         Self::new(Some(Arc::new(tell)), Stage::Waiting)
     }
 
+    /// Returns a `Jobs` without threads, whose jobs wait until [`Self::begin`] is called, each time, or until somebody waits for them or
+    /// leaves; so that whoever wants to see what comes in between sees the same each time. Each outcome goes to `tell`.
+    pub fn by_hand(tell: impl Fn(M) + Send + Sync + 'static) -> Self {
+        Self::new(Some(Arc::new(tell)), Stage::ByHand)
+    }
+
     fn new(tell: Option<Tell<M>>, stage: Stage) -> Self {
         Self {
             tell,
             stage,
             library: Queue::new(JobKind::Library),
+            settings: Queue::new(JobKind::Settings),
             journal: Queue::new(JobKind::Journal),
             layout: Queue::new(JobKind::Layout),
             devices: Queue::new(JobKind::Devices),
         }
     }
 
-    /// Starts the threads.
+    /// Starts the threads; where there are none, has the jobs done that wait.
     pub fn begin(&mut self) {
-        self.stage = Stage::Working;
+        if self.stage == Stage::Waiting {
+            self.stage = Stage::Working;
+        }
+        let stage = self.stage;
         if let Some(tell) = self.tell.clone() {
-            self.queues().into_iter().for_each(|queue| queue.begin(&tell));
+            self.queues().into_iter().for_each(|queue| queue.begin(&tell, stage));
         }
     }
 
@@ -105,11 +118,14 @@ impl<M: From<Report> + Send + 'static> Jobs<M> {
             return self.start(kind, work);
         }
         let (waits, told) = mpsc::channel();
-        match self.push(kind, Box::new(work), Some(waits)) {
-            Some(refused) => refused.done(kind, &|_| {}),
-            // A job that was given up has no outcome.
-            None => told.recv().ok().flatten(),
+        if let Some(refused) = self.push(kind, Box::new(work), Some(waits)) {
+            return refused.done(kind, &|_| {});
         }
+        if let (Stage::ByHand, Some(tell)) = (self.stage, self.tell.clone()) {
+            self.queue(kind).begin(&tell, Stage::ByHand);
+        }
+        // A job that was given up has no outcome.
+        told.recv().ok().flatten()
     }
 
     /// Drops the waiting jobs of a kind and asks the running one to give up.
@@ -134,13 +150,14 @@ impl<M: From<Report> + Send + 'static> Jobs<M> {
         }
     }
 
-    fn queues(&mut self) -> [&mut Queue<M>; 4] {
-        [&mut self.library, &mut self.journal, &mut self.layout, &mut self.devices]
+    fn queues(&mut self) -> [&mut Queue<M>; 5] {
+        [&mut self.library, &mut self.settings, &mut self.journal, &mut self.layout, &mut self.devices]
     }
 
     fn queue(&mut self, kind: JobKind) -> &mut Queue<M> {
         match kind {
             JobKind::Library => &mut self.library,
+            JobKind::Settings => &mut self.settings,
             JobKind::Journal => &mut self.journal,
             JobKind::Layout => &mut self.layout,
             JobKind::Devices => &mut self.devices,
@@ -162,7 +179,7 @@ impl<M: From<Report> + Send + 'static> Jobs<M> {
             }
         }
         if stage == Stage::Working {
-            queue.begin(&tell);
+            queue.begin(&tell, stage);
         }
         None
     }
@@ -195,13 +212,17 @@ impl<M: From<Report> + Send + 'static> Queue<M> {
         self.given_up_below.store(self.next, Ordering::Release);
     }
 
-    /// Starts a thread for the jobs that wait.
-    fn begin(&mut self, tell: &Tell<M>) {
+    /// Starts a thread for the jobs that wait, or has them done where there are no threads.
+    fn begin(&mut self, tell: &Tell<M>, stage: Stage) {
         let Thread::None(waiting) = &mut self.thread else { return };
         if waiting.is_empty() {
             return;
         }
         let waiting = std::mem::take(waiting);
+        if stage == Stage::ByHand {
+            work_off(self.kind, waiting, tell);
+            return;
+        }
         let (sender, jobs) = mpsc::channel();
         let (kind, told) = (self.kind, Arc::clone(tell));
         match thread::Builder::new().name(kind.words().to_owned()).spawn(move || work_off(kind, jobs, &told)) {

@@ -78,7 +78,7 @@ pub enum Message {
     },
     /// The library was read for browsing, or could not be read.
     LibraryRead(Result<Vec<LibraryItem>, String>),
-    /// The unsaved changes were thrown away, as was asked, or could not be; the lesson is closed all the same.
+    /// The unsaved changes were thrown away, as was asked, or not all could be, in whole words; the lesson is closed all the same.
     Discarded(Result<(), String>),
     /// Something outside ends the program: what is being written goes into the lesson first.
     Ending,

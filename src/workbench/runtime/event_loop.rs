@@ -17,10 +17,10 @@ use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::runtime::events::listen_to_signals;
 use crate::workbench::runtime::events::{Incoming, listen};
 use crate::workbench::runtime::loudspeaker::Loudspeaker;
-use crate::workbench::runtime::quiet::{NextTry, Quiet};
+use crate::workbench::runtime::outside::{Outside, TerminalAndSound};
 use crate::workbench::runtime::starting::{RunOptions, Started, demand_terminal, start};
 use crate::workbench::runtime::terminal::Screen;
-use crate::workbench::runtime::workplace::{Next, Workplace};
+use crate::workbench::runtime::workplace::{Ending, Next, Workplace};
 
 /// The reason why the workbench ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,7 +55,8 @@ pub fn run(options: RunOptions) -> Result<Ended> {
     state.size = screen.size()?;
     state.settle();
     drop(sender);
-    let mut workplace = Workplace { state, screen, loudspeaker: Loudspeaker::new(tell), session, jobs };
+    let stage = TerminalAndSound { screen, loudspeaker: Loudspeaker::new(tell) };
+    let mut workplace = Workplace::new(state, stage, session, jobs);
     // Whatever fails in the loop fails because the terminal is gone.
     let ended = serve(&mut workplace, &events).unwrap_or_else(|_| end(&mut workplace, Ended::TerminalGone));
     leave(workplace, ended, &events);
@@ -63,43 +64,13 @@ pub fn run(options: RunOptions) -> Result<Ended> {
 }
 
 /// Accepts what comes and draws the result until the workbench ends. Errors: the terminal is gone.
-fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended> {
+fn serve(workplace: &mut Workplace<TerminalAndSound>, events: &Receiver<Incoming>) -> Result<Ended> {
     let begun = Instant::now();
-    workplace.screen.draw(&workplace.state)?;
+    workplace.outside.draw(&workplace.state)?;
     // The jobs begin after the first frame, which needs the processor itself.
     workplace.jobs.begin();
-    let (mut quiet, mut drafts) = (Quiet::of_journal(), Quiet::of_draft());
-    let (mut next_try, mut look) = (NextTry::default(), NextTry::default());
     loop {
-        let retry = next_try.rest(workplace.session.is_unprotected(), begun.elapsed());
-        if retry.is_some_and(|retry| retry.is_zero()) {
-            if let Some(message) = workplace.session.retry_journal() {
-                workplace.advance(message)?;
-                workplace.screen.draw(&workplace.state)?;
-            }
-            continue;
-        }
-        let look_in = look.rest(workplace.session.waits_for_lock(), begun.elapsed());
-        if look_in.is_some_and(|rest| rest.is_zero()) {
-            if let Some(message) = workplace.session.look_for_lock() {
-                workplace.advance(message)?;
-                workplace.screen.draw(&workplace.state)?;
-            }
-            continue;
-        }
-        let rest = quiet.rest(workplace.session.unsynced(), begun.elapsed());
-        if rest.is_some_and(|rest| rest.is_zero()) {
-            // The job runs in the background, so there is no answer yet.
-            let _ = workplace.session.sync_behind(&mut workplace.jobs);
-            continue;
-        }
-        let late = drafts.rest(workplace.state.draft.late(), begun.elapsed());
-        if late.is_some_and(|late| late.is_zero()) {
-            workplace.advance(Message::DraftDue)?;
-            workplace.screen.draw(&workplace.state)?;
-            continue;
-        }
-        let rest = rest.into_iter().chain(retry).chain(look_in).chain(late).min();
+        let rest = workplace.mind_time(begun.elapsed())?;
         let wake = workplace.state.wake_in();
         let first = match wake.into_iter().chain(rest).min() {
             Some(soon) => events.recv_timeout(soon),
@@ -136,34 +107,29 @@ fn serve(workplace: &mut Workplace, events: &Receiver<Incoming>) -> Result<Ended
             }
         }
         if workplace.state.playback.playing.is_some() {
-            for message in workplace.loudspeaker.listen() {
+            for message in workplace.outside.listen() {
                 workplace.advance(message)?;
             }
         }
         // A terminal that shrank and grew again at once has lost what stood at its edges.
         if resized {
-            workplace.screen.forget()?;
+            workplace.outside.forget()?;
         }
-        workplace.screen.draw(&workplace.state)?;
+        workplace.outside.draw(&workplace.state)?;
     }
 }
 
 /// Puts what is being written into the lesson before the program ends from outside.
-fn end(workplace: &mut Workplace, ended: Ended) -> Ended {
+fn end(workplace: &mut Workplace<TerminalAndSound>, ended: Ended) -> Ended {
     // A terminal that is gone shows nothing of it, and the journal has it all the same.
     let _ = workplace.advance(Message::Ending);
     ended
 }
 
-/// Gives the terminal back, waits for what must reach the disk, and prints what the person has to know afterwards.
-fn leave(workplace: Workplace, ended: Ended, events: &Receiver<Incoming>) {
-    let Workplace { state, screen, mut session, mut jobs, .. } = workplace;
-    let unconfirmed = session.sync(&mut jobs);
-    drop(screen);
-    jobs.finish();
-    let is_lost = session.is_unprotected();
-    // What was said while leaving stood on the screen for no time at all.
-    let last = state.said.notice.filter(|notice| ended == Ended::Quit && notice.weight == Weight::Note);
+/// Ends the work, and prints what the person has to know afterwards.
+fn leave(workplace: Workplace<TerminalAndSound>, ended: Ended, events: &Receiver<Incoming>) {
+    let Ending { notice, unconfirmed, is_lost } = workplace.close();
+    let last = notice.filter(|notice| ended == Ended::Quit && notice.weight == Weight::Note);
     // A terminal that is gone cannot show it, which is not an error.
     let told = last.map(|notice| notice.text).into_iter().chain(unconfirmed);
     for text in told.chain(events.try_iter().filter_map(trouble)) {

@@ -29,11 +29,17 @@ impl Session {
     }
 
     /// Throws the changes away that are not saved, and closes the lesson.
-    pub(super) fn discard(&mut self) -> Vec<Message> {
+    pub(super) fn discard(&mut self) -> Message {
         // Whoever throws the changes away does not want what was no change yet.
-        self.keep_draft(&Draft::default());
+        let stays = self.keep_draft(Draft::default());
         let discarded = self.file.take().map_or(Ok(()), OpenLesson::discard);
-        vec![Message::Discarded(discarded.map_err(|error| with_hint(&error)))]
+        Message::Discarded(match (discarded, stays) {
+            (Err(error), _) => {
+                Err(format!("the changes were not thrown away, and come back next time: {}", with_hint(&error)))
+            }
+            (Ok(()), Some(Message::Told(stays))) => Err(format!("the changes were thrown away, but {}", stays.text)),
+            (Ok(()), _) => Ok(()),
+        })
     }
 
     /// Returns the number of changes so far, if some of them may not be on the disk.
@@ -59,10 +65,17 @@ impl Session {
         self.heard_of_journal(failed.as_ref()).into_iter().collect()
     }
 
-    /// Tries to bring what is not saved into a journal that has stopped; returns what there is to tell.
-    pub fn retry_journal(&mut self) -> Option<Message> {
-        let failed = self.file.as_mut()?.retry().err();
-        self.heard_of_journal(failed.as_ref())
+    /// Tries again what could not be written: the journal, the draft and the settings. Returns what there is to tell.
+    pub fn retry(&mut self, jobs: &mut Jobs<Message>) -> Vec<Message> {
+        let failed = self.file.as_mut().and_then(|file| file.retry().err());
+        let journal = self.file.is_some().then(|| self.heard_of_journal(failed.as_ref())).flatten();
+        let draft = self.retry_draft();
+        journal.into_iter().chain(draft).chain(self.settings.retry(jobs)).collect()
+    }
+
+    /// Returns whether something could not be written that is to be tried again.
+    pub fn waits_for_retry(&self) -> bool {
+        self.is_unprotected() || (self.file.is_some() && self.draft.is_refused()) || self.settings.is_refused()
     }
 
     /// Returns whether there are changes that are neither in the file nor in the journal.

@@ -5,13 +5,11 @@
 //! of a library of at most 400 voicings is waited for, so that what the screen shows is on the disk. How the panes show
 //! the library is not decided here.
 
-use std::path::PathBuf;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::store::folders::Folders;
 use crate::store::library::Library;
-use crate::store::settings::Settings;
 use crate::store::user_file::UpdateError;
 use crate::workbench::jobs::kind::JobKind;
 use crate::workbench::jobs::queue::Jobs;
@@ -34,8 +32,6 @@ pub(super) enum ShelfTask {
     Show,
     /// Change it, and say this once it is on the disk.
     Change(Box<LibraryOrder>, Notice),
-    /// Remember in the settings, which are kept beside the library, that a lesson was opened.
-    Remember(PathBuf),
 }
 
 /// Keeps the library file and what was last read from it. Its tasks run as jobs.
@@ -80,7 +76,7 @@ impl ShelfTask {
     const fn changes(&self) -> bool {
         match self {
             Self::Change(..) => true,
-            Self::Read | Self::Show | Self::Remember(_) => false,
+            Self::Read | Self::Show => false,
         }
     }
 }
@@ -88,15 +84,8 @@ impl ShelfTask {
 impl ShelfFile {
     /// Performs a task and returns its outcome, if there is anything to report.
     fn perform(&mut self, task: ShelfTask) -> Option<Message> {
-        let Some(folders) = &self.folders else { return without_folders(&task) };
+        let Some(folders) = &self.folders else { return Some(without_folders(&task)) };
         let done = match &task {
-            ShelfTask::Remember(path) => {
-                let refused = Settings::update(folders, |settings| settings.remember(path)).err();
-                // Settings that cannot be read were reported at the start. Settings that cannot be written are no
-                // reason to stop.
-                let refused = refused.filter(|error| !matches!(error, UpdateError::Unreadable { .. }));
-                return refused.map(|error| Message::Told(Notice::trouble(format!("{error}; {}", error.hint()))));
-            }
             ShelfTask::Read | ShelfTask::Show => {
                 Library::load(folders).map_err(|error| format!("the library cannot be read: {error}; {}", error.hint()))
             }
@@ -120,9 +109,7 @@ impl ShelfFile {
                 self.shelf = self.shelf.after(library);
                 match task {
                     ShelfTask::Change(_, said) => Message::LibraryKept(self.shelf.clone(), said),
-                    ShelfTask::Read | ShelfTask::Show | ShelfTask::Remember(_) => {
-                        Message::LibraryChanged(Ok(self.shelf.clone()))
-                    }
+                    ShelfTask::Read | ShelfTask::Show => Message::LibraryChanged(Ok(self.shelf.clone())),
                 }
             }
             (Err(error), ShelfTask::Show) => Message::LibraryRead(Err(error)),
@@ -131,9 +118,8 @@ impl ShelfFile {
     }
 }
 
-fn without_folders(task: &ShelfTask) -> Option<Message> {
-    Some(match task {
-        ShelfTask::Remember(_) => return None,
+fn without_folders(task: &ShelfTask) -> Message {
+    match task {
         ShelfTask::Read => Message::LibraryChanged(Ok(Shelf::default())),
         ShelfTask::Show => Message::LibraryRead(Ok(Vec::new())),
         ShelfTask::Change(order, _) => match **order {
@@ -142,7 +128,7 @@ fn without_folders(task: &ShelfTask) -> Option<Message> {
                 failed("there is no home folder with a library in it".to_owned())
             }
         },
-    })
+    }
 }
 
 /// Changes the library and returns it. Errors: the file cannot be read or written; the words say how the library stands

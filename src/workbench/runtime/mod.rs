@@ -1,9 +1,9 @@
 //! The impure part of the workbench: the only place in it that knows a terminal, a file, a clock or a sound device.
 //!
 //! Start with `event_loop`, which accepts what comes (`events` waits for it, and `key_bytes` puts the bytes of a terminal
-//! together to keys) and draws; `workplace` performs effects, each family in one place. `terminal` is the screen and
-//! `loudspeaker` the sound. [`session`] has the files, with `saving`, `journal_file`, `draft_file`, `library_file`,
-//! `handout_file`, `new_lesson`, `text_file`, `taking_over` and `path_names`, which completes file names. `starting` does what
+//! together to keys) and draws; [`workplace`] performs effects, each family in one place, on what is [`outside`]:
+//! `terminal` is the screen and `loudspeaker` the sound. [`session`] has the files, with `saving`, `journal_file`, `draft_file`, `library_file`,
+//! `settings_file`, `handout_file`, `new_lesson`, `text_file`, `taking_over` and `path_names`, which completes file names. [`starting`] does what
 //! comes before the first frame, `appearance_settings` chooses characters and colours, and `quiet` says when the journal is
 //! synced to the disk. What a key or message changes is not decided here: `update` does that.
 
@@ -18,16 +18,18 @@ mod key_bytes;
 mod library_file;
 mod loudspeaker;
 mod new_lesson;
+pub mod outside;
 mod path_names;
 mod provoked;
 mod quiet;
 mod saving;
 pub mod session;
-mod starting;
+mod settings_file;
+pub mod starting;
 mod taking_over;
 mod terminal;
 mod text_file;
-mod workplace;
+pub mod workplace;
 
 pub use event_loop::{Ended, run};
 pub use starting::{OpenFirst, RunOptions};

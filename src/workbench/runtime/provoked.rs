@@ -1,17 +1,19 @@
 //! A disk that fails on purpose, so that tests can see what is reported. Release builds leave it out.
 
-use crate::store::disk::Disk;
-
-/// Returns the disk. Where a test has asked for it, the disk refuses to sync journals.
 #[cfg(debug_assertions)]
-pub(super) fn disk() -> Disk {
+use crate::store::disk::Disk;
+use crate::store::folders::Folders;
+
+/// Returns the folders. Where a test has asked for it, their disk refuses to sync journals.
+#[cfg(debug_assertions)]
+pub(super) fn on(folders: Folders) -> Folders {
     let provoked = std::env::var_os("FINGERPOST_FAULT").is_some_and(|place| place == "syncing");
-    if provoked { Disk::watched(std::sync::Arc::new(provoking::Unconfirmed)) } else { Disk::real() }
+    if provoked { folders.on(Disk::watched(std::sync::Arc::new(provoking::Unconfirmed))) } else { folders }
 }
 
 #[cfg(not(debug_assertions))]
-pub(super) fn disk() -> Disk {
-    Disk::real()
+pub(super) fn on(folders: Folders) -> Folders {
+    folders
 }
 
 #[cfg(debug_assertions)]

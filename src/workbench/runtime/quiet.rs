@@ -65,12 +65,17 @@ impl Quiet {
 pub(super) const AGAIN: Duration = Duration::from_secs(3);
 
 /// Since when a journal that has stopped waits for the next try.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct NextTry {
     since: Option<Duration>,
 }
 
 impl NextTry {
+    /// Returns one for which nothing waits.
+    pub(super) const fn new() -> Self {
+        Self { since: None }
+    }
+
     /// Returns how long to wait until it is tried again: no time where that is now, `None` where it works. `now` is any clock that
     /// only runs forward.
     pub(super) fn rest(&mut self, is_stopped: bool, now: Duration) -> Option<Duration> {
@@ -109,7 +114,7 @@ mod tests {
 
     #[test]
     fn a_journal_that_has_stopped_is_tried_every_few_seconds_until_it_works() {
-        let mut again = NextTry::default();
+        let mut again = NextTry::new();
         let at = Duration::from_secs;
         assert_eq!(again.rest(false, at(1)), None);
         assert_eq!(again.rest(true, at(10)), Some(AGAIN));

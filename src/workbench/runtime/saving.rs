@@ -4,28 +4,41 @@
 use std::path::{Path, PathBuf};
 
 use crate::lesson::document::Lesson;
-use crate::store::draft::Draft;
+use crate::store::draft::{Draft, DraftPlaces};
 use crate::store::fault::shown;
+use crate::store::folders::Folders;
 use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
-use crate::store::open_lesson::{OpenLesson, name_beside};
+use crate::store::open_lesson::name_beside;
 use crate::workbench::messages::message::{Message, SavedFile};
 use crate::workbench::questions::program::SaveAs;
 use crate::workbench::runtime::session::Session;
 
 impl Session {
-    /// Keeps a draft beside the open lesson.
-    pub(super) fn keep_draft(&mut self, draft: &Draft) -> Vec<Message> {
-        let disk = self.disk();
-        let lesson = self.file.as_ref().map(OpenLesson::path);
-        lesson.and_then(|lesson| self.draft.keep(&disk, lesson, draft)).into_iter().collect()
+    /// Returns where the draft of the lesson at `lesson` may lie.
+    pub(super) fn draft_places(&self, lesson: &Path) -> Option<DraftPlaces> {
+        let own_folder = self.folders.as_ref().map(Folders::journals);
+        DraftPlaces::of(lesson, own_folder.as_deref())
+    }
+
+    /// Keeps a draft of the open lesson.
+    pub(super) fn keep_draft(&mut self, draft: Draft) -> Option<Message> {
+        let places = self.draft_places(self.file.as_ref()?.path())?;
+        self.draft.keep(&self.disk(), &places, draft)
+    }
+
+    /// Keeps the draft of the open lesson where it could not be kept before.
+    pub(super) fn retry_draft(&mut self) -> Option<Message> {
+        let places = self.draft_places(self.file.as_ref()?.path())?;
+        self.draft.retry(&self.disk(), &places)
     }
 
     /// Has what is told of journal and draft after a save told before what is told of the save; `before` is the file that the
     /// lesson had until then.
     pub(super) fn with_protection(&mut self, before: Option<PathBuf>, saved: Message) -> Vec<Message> {
         let disk = self.disk();
-        let moved = before.zip(self.file.as_ref().map(OpenLesson::path));
-        let along = moved.and_then(|(before, now)| self.draft.take_along(&disk, &before, now));
+        let from = before.and_then(|before| self.draft_places(&before));
+        let to = self.file.as_ref().and_then(|file| self.draft_places(file.path()));
+        let along = from.zip(to).and_then(|(from, to)| self.draft.take_along(&disk, &from, &to));
         let failed = self.file.as_mut().and_then(|file| file.retry().err());
         self.heard_of_journal(failed.as_ref()).into_iter().chain(along).chain([saved]).collect()
     }

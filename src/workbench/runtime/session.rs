@@ -8,7 +8,6 @@ use crate::lesson::document::Lesson;
 use crate::store::atomic;
 use crate::store::demos::DEMOS;
 use crate::store::disk::Disk;
-use crate::store::draft;
 use crate::store::fault::shown;
 use crate::store::folders::Folders;
 use crate::store::journal::{FileSince, Refuge};
@@ -31,11 +30,12 @@ use crate::workbench::runtime::handout_file::WrittenHandouts;
 use crate::workbench::runtime::library_file::{Keeper, ShelfTask};
 use crate::workbench::runtime::new_lesson::{file_stem, new_lesson};
 use crate::workbench::runtime::path_names::complete_path;
+use crate::workbench::runtime::settings_file::{SettingsChange, SettingsFile};
 use crate::workbench::runtime::text_file::read_text;
 
 /// The files of a session.
 pub struct Session {
-    folders: Option<Folders>,
+    pub(super) folders: Option<Folders>,
     pub(super) file: Option<OpenLesson>,
     /// Whether the person was told that another window has let go of the lesson.
     pub(super) lock: LockNews,
@@ -55,8 +55,8 @@ pub struct Session {
     pub(super) journal: JournalStands,
     /// The settings as this window has read or chosen them; another window may have chosen otherwise.
     chosen: Settings,
-    /// The reason why the settings could not be written last time; it is reported once.
-    settings_trouble: Option<String>,
+    /// Writes the settings.
+    pub(super) settings: SettingsFile,
 }
 
 /// Whether the person was told that another window has let go of the lesson.
@@ -84,6 +84,7 @@ impl Session {
     /// Returns a new session that keeps library and settings in `folders`, if there are any.
     pub fn new(folders: Option<Folders>, save_key: String) -> Self {
         let keeper = Keeper::new(folders.clone());
+        let settings = SettingsFile::new(folders.clone());
         let disk = disk_of(folders.as_ref());
         let chosen = folders.as_ref().map(|folders| Settings::load(folders).0).unwrap_or_default();
         Self {
@@ -98,7 +99,7 @@ impl Session {
             changes: 0,
             syncing: Syncing::Idle,
             journal: JournalStands::Working,
-            settings_trouble: None,
+            settings,
         }
     }
 
@@ -122,15 +123,17 @@ impl Session {
         if let Message::Opened(Ok(opened)) = &opened {
             let path = opened.path.clone();
             messages.extend(self.with_library(ShelfTask::Read, jobs));
-            messages.extend(self.with_library(ShelfTask::Remember(path), jobs));
+            messages.extend(self.settings.change(SettingsChange::Remember(path), jobs));
         }
         if let Message::Opened(Ok(opened)) = &opened
             && matches!(opened.access, open_lesson::Access::Full)
         {
-            messages.extend(draft::left(&opened.path).map(|draft| Message::Drafted(Box::new(draft))));
+            let found = self.draft_places(&opened.path).and_then(|places| places.left());
+            self.draft = found.clone().map(DraftFile::found).unwrap_or_default();
+            messages.extend(found.map(|draft| Message::Drafted(Box::new(draft))));
         }
         messages.insert(0, opened);
-        messages.extend(self.retry_journal());
+        messages.extend(self.retry(jobs));
         messages
     }
 
@@ -161,20 +164,24 @@ impl Session {
             FileEffect::ChangeLibrary(order, said) => self.with_library(ShelfTask::Change(order, said), jobs),
             FileEffect::KeepNeckSettings(neck) => {
                 let before = std::mem::replace(&mut self.chosen.neck, neck);
-                self.settings(|settings| settings.neck.change(before, neck))
+                self.settings.change(SettingsChange::Neck { before, after: neck }, jobs).into_iter().collect()
             }
-            FileEffect::KeepDraft(draft) => self.keep_draft(&draft),
-            FileEffect::KeepTheme(name) => self.settings(|settings| settings.theme.clone_from(&name)),
+            FileEffect::KeepDraft(draft) => self.keep_draft(*draft).into_iter().collect(),
+            FileEffect::KeepTheme(name) => {
+                self.settings.change(SettingsChange::Theme(name), jobs).into_iter().collect()
+            }
             FileEffect::LayOut(lesson, options) => {
                 let laid_out = move |running: &Running<'_>| laid_out(&lesson, options, running);
                 jobs.start(JobKind::Layout, laid_out).into_iter().collect()
             }
             FileEffect::ReadTab(path) => vec![Message::TabRead(path.clone(), read_text(&path, self.folder()))],
-            FileEffect::Discard => self.discard(),
+            FileEffect::Discard => vec![self.discard()],
             FileEffect::Open(path) => {
                 let told = self.let_go(jobs);
                 let opened = self.open(&path);
-                self.with_its_library(opened, jobs).into_iter().chain(told).collect()
+                let is_gone = matches!(opened, Message::Opened(Err(_))) && !path.exists();
+                let forgotten = if is_gone { self.settings.change(SettingsChange::Forget(path), jobs) } else { None };
+                self.with_its_library(opened, jobs).into_iter().chain(told).chain(forgotten).collect()
             }
             FileEffect::OpenForWriting(fingers) => self.open_for_writing(fingers, jobs),
             FileEffect::New(wanted) => {
@@ -199,9 +206,9 @@ impl Session {
     }
 
     /// Keeps the settings for listening.
-    pub fn keep_listening(&mut self, listening: &ListeningSettings) -> Vec<Message> {
+    pub fn keep_listening(&mut self, listening: &ListeningSettings, jobs: &mut Jobs<Message>) -> Option<Message> {
         let before = std::mem::replace(&mut self.chosen.listening, listening.clone());
-        self.settings(|settings| settings.listening.change(&before, listening))
+        self.settings.change(SettingsChange::Listening { before, after: listening.clone() }, jobs)
     }
 
     fn open(&mut self, path: &Path) -> Message {
@@ -209,13 +216,7 @@ impl Session {
         self.file = None;
         match OpenLesson::open_with(&self.disk(), path, &self.refuge()) {
             Ok(opened) => self.opened(opened),
-            Err(error) => {
-                if !path.exists() {
-                    // The next key that changes the settings reports it again.
-                    let _ = self.settings(|settings| settings.forget(path));
-                }
-                Message::Opened(Err(format!("{error}; {}", error.hint())))
-            }
+            Err(error) => Message::Opened(Err(format!("{error}; {}", error.hint()))),
         }
     }
 
@@ -228,6 +229,7 @@ impl Session {
         let notice = (!said.is_empty()).then(|| Notice::note(said));
         self.journal = JournalStands::Working;
         self.lock = LockNews::None;
+        self.draft = DraftFile::default();
         let apart = file.apart().to_vec();
         self.file = Some(file);
         // The library is read next; see `with_its_library`.
@@ -298,15 +300,6 @@ impl Session {
             Err(error) => Message::Opened(Err(error)),
         }
     }
-
-    /// Changes the settings. A failure to write them is no reason to stop and is reported once.
-    fn settings(&mut self, change: impl FnMut(&mut Settings)) -> Vec<Message> {
-        let Some(folders) = &self.folders else { return Vec::new() };
-        let trouble = Settings::update(folders, change).err().map(|error| format!("{error}; {}", error.hint()));
-        let said = std::mem::replace(&mut self.settings_trouble, trouble);
-        let news = self.settings_trouble.clone().filter(|trouble| said.as_ref() != Some(trouble));
-        news.map(|trouble| Message::Told(Notice::trouble(trouble))).into_iter().collect()
-    }
 }
 
 /// Lays a handout out, unless another is asked for meanwhile. One of many sections says how far it is.
@@ -347,7 +340,7 @@ mod tests {
     use crate::lesson::document::Header;
     use crate::lesson::edit::Edit;
     use crate::lesson::history::{Reason, Transaction};
-    use crate::store::draft::Draft;
+    use crate::store::draft::{self, Draft};
     use crate::store::lesson_file::{self, Replace};
     use crate::store::open_lesson::Renewed;
     use crate::store::settings::NeckSettings;
@@ -461,7 +454,7 @@ mod tests {
         let listening = ListeningSettings { volume: 30, ..ListeningSettings::default() };
         session.perform(FileEffect::KeepNeckSettings(neck), &mut Jobs::at_once());
         session.perform(FileEffect::KeepTheme("dusk".to_owned()), &mut Jobs::at_once());
-        assert!(session.keep_listening(&listening).is_empty());
+        assert!(session.keep_listening(&listening, &mut Jobs::at_once()).is_none());
         let kept = Settings::load(&folders).0;
         assert_eq!((kept.neck, kept.theme.as_str(), kept.listening), (neck, "dusk", listening));
     }

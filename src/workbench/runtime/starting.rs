@@ -49,7 +49,7 @@ pub enum OpenFirst {
 }
 
 /// What the workbench begins with.
-pub(super) struct Started {
+pub struct Started {
     /// The state.
     pub state: State,
     /// The files, the first lesson opened.
@@ -61,9 +61,9 @@ pub(super) struct Started {
 /// Returns the state and the session to begin with, the first lesson opened.
 ///
 /// Errors: the lesson asked for cannot be opened, or the key file cannot be used.
-pub(super) fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<Started> {
+pub fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<Started> {
     let RunOptions { open, folders } = options;
-    let folders = folders.map(|folders| folders.on(provoked::disk()));
+    let folders = folders.map(provoked::on);
     let (settings, trouble) = folders.as_ref().map(Settings::load).unwrap_or_default();
     let (chosen, faded) = appearance(&settings, folders.as_ref());
     let keys = key_table(folders.as_ref())?;

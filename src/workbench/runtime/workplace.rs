@@ -1,7 +1,8 @@
-//! The workplace: the state of the workbench together with its terminal, sound, files and jobs. Effects are performed
-//! here; what they are is decided in `update`.
+//! The workplace: the state of the workbench together with what it is seen on, its files and its jobs. Effects are performed
+//! here, and what only time asks for; what they are is decided in `update`.
 
 use std::collections::VecDeque;
+use std::time::Duration;
 
 use anyhow::Result;
 
@@ -9,36 +10,68 @@ use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::messages::effect::{Effect, FileEffect, SoundEffect, TerminalEffect};
 use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::runtime::loudspeaker::{Loudspeaker, seek_devices};
+use crate::workbench::runtime::loudspeaker::seek_devices;
+use crate::workbench::runtime::outside::Outside;
+use crate::workbench::runtime::quiet::{NextTry, Quiet};
 use crate::workbench::runtime::session::Session;
-use crate::workbench::runtime::terminal::Screen;
 use crate::workbench::state::State;
 use crate::workbench::update::routing::update;
 
 /// The state of the workbench and everything outside that it works with.
-pub(super) struct Workplace {
+pub struct Workplace<O> {
     /// The state.
     pub state: State,
-    /// The terminal.
-    pub screen: Screen,
-    /// The sound.
-    pub loudspeaker: Loudspeaker,
+    /// What it is seen on and heard from.
+    pub outside: O,
     /// The files.
     pub session: Session,
     /// The background work.
     pub jobs: Jobs<Message>,
+    /// What waits for its time.
+    waits: Waits,
+}
+
+/// What waits for its time.
+#[derive(Debug)]
+struct Waits {
+    /// The journal, to be synced to the disk.
+    sync: Quiet,
+    /// A large draft, to be kept.
+    draft: Quiet,
+    /// What could not be written, to be tried again.
+    retry: NextTry,
+    /// A lock that another window has, to be looked for.
+    look: NextTry,
 }
 
 /// Whether the workbench goes on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Next {
+pub enum Next {
     /// The workbench goes on.
     Go,
     /// The workbench ends, because the person quit.
     Quit,
 }
 
-impl Workplace {
+/// What is left when the workbench has ended.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ending {
+    /// What was said last, which stood on the screen for no time at all.
+    pub notice: Option<Notice>,
+    /// The reason why the journal may not have reached the disk itself, if there is one.
+    pub unconfirmed: Option<String>,
+    /// Whether there were changes that are neither in the file nor in the journal.
+    pub is_lost: bool,
+}
+
+impl<O: Outside> Workplace<O> {
+    /// Returns a workplace with this state and these files.
+    pub const fn new(state: State, outside: O, session: Session, jobs: Jobs<Message>) -> Self {
+        let waits =
+            Waits { sync: Quiet::of_journal(), draft: Quiet::of_draft(), retry: NextTry::new(), look: NextTry::new() };
+        Self { state, outside, session, jobs, waits }
+    }
+
     /// Advances the state by a message and by everything that follows from it. Errors: the terminal is gone.
     pub fn advance(&mut self, message: Message) -> Result<Next> {
         provoked_fault_in(&message);
@@ -59,42 +92,87 @@ impl Workplace {
         Ok(Next::Go)
     }
 
+    /// Does what only time asks for and returns how long until it asks again; `None` where nothing waits. `now` is any clock
+    /// that only runs forward. Errors: the terminal is gone.
+    pub fn mind_time(&mut self, now: Duration) -> Result<Option<Duration>> {
+        let is_due = |rest: Option<Duration>| rest.is_some_and(|rest| rest.is_zero());
+        if is_due(self.waits.retry.rest(self.session.waits_for_retry(), now)) {
+            let told = self.session.retry(&mut self.jobs);
+            self.hear(told)?;
+        }
+        if is_due(self.waits.look.rest(self.session.waits_for_lock(), now)) {
+            let told = self.session.look_for_lock();
+            self.hear(told)?;
+        }
+        if is_due(self.waits.sync.rest(self.session.unsynced(), now)) {
+            let told = self.session.sync_behind(&mut self.jobs);
+            self.hear(told)?;
+        }
+        if is_due(self.waits.draft.rest(self.state.draft.late(), now)) {
+            self.hear([Message::DraftDue])?;
+        }
+        let rests = [
+            self.waits.retry.rest(self.session.waits_for_retry(), now),
+            self.waits.look.rest(self.session.waits_for_lock(), now),
+            self.waits.sync.rest(self.session.unsynced(), now),
+            self.waits.draft.rest(self.state.draft.late(), now),
+        ];
+        Ok(rests.into_iter().flatten().min())
+    }
+
+    /// Gives the terminal back, waits for what must reach the disk, and lets go of the files.
+    pub fn close(self) -> Ending {
+        let Self { state, outside, mut session, mut jobs, .. } = self;
+        // What could not be written may have its place by now; what there is to tell of it was told.
+        let _ = session.retry(&mut jobs);
+        let unconfirmed = session.sync(&mut jobs);
+        drop(outside);
+        jobs.finish();
+        Ending { notice: state.said.notice, unconfirmed, is_lost: session.is_unprotected() }
+    }
+
+    /// Takes in what came of something that nobody asked for, and shows it.
+    fn hear(&mut self, told: impl IntoIterator<Item = Message>) -> Result<()> {
+        for message in told {
+            self.advance(message)?;
+            self.outside.draw(&self.state)?;
+        }
+        Ok(())
+    }
+
     fn perform_on_terminal(&mut self, effect: TerminalEffect, waiting: &mut VecDeque<Message>) -> Result<Next> {
         match effect {
             TerminalEffect::Suspend => {
-                // A stopped process gives its device no samples and may never be continued.
-                self.loudspeaker.let_go();
                 let unconfirmed = self.session.sync(&mut self.jobs);
                 waiting.extend(unconfirmed.map(|trouble| Message::Told(Notice::trouble(trouble))));
-                self.screen.suspend()?;
-                waiting.push_back(Message::Resized(self.screen.size()?));
+                waiting.push_back(Message::Resized(self.outside.suspend()?));
             }
-            TerminalEffect::Redraw => self.screen.forget()?,
-            TerminalEffect::CopyOut(text) => Screen::copy_out(&text)?,
+            TerminalEffect::Redraw => self.outside.forget()?,
+            TerminalEffect::CopyOut(text) => self.outside.copy_out(&text)?,
             TerminalEffect::Quit => return Ok(Next::Quit),
         }
         Ok(Next::Go)
     }
 
-    fn perform_on_sound(&mut self, effect: SoundEffect) -> Vec<Message> {
+    fn perform_on_sound(&mut self, effect: SoundEffect) -> Option<Message> {
         match effect {
             SoundEffect::Play(order, settings) => {
-                self.loudspeaker.play(*order, &settings);
-                return self.session.keep_listening(&settings);
+                self.outside.play(*order, &settings);
+                return self.session.keep_listening(&settings, &mut self.jobs);
             }
-            SoundEffect::Stop => self.loudspeaker.stop(),
+            SoundEffect::Stop => self.outside.stop(),
             SoundEffect::KeepSettings(settings) => {
-                self.loudspeaker.set(&settings);
-                return self.session.keep_listening(&settings);
+                self.outside.set(&settings);
+                return self.session.keep_listening(&settings, &mut self.jobs);
             }
             SoundEffect::SeekDevices => seek_devices(&mut self.jobs),
         }
-        Vec::new()
+        None
     }
 
     fn perform_on_files(&mut self, effect: FileEffect) -> Result<Vec<Message>> {
         // The screen first shows what the key did.
-        let drawn = if effect.waits_for_disk() { self.screen.draw(&self.state) } else { Ok(()) };
+        let drawn = if effect.waits_for_disk() { self.outside.draw(&self.state) } else { Ok(()) };
         // What was asked for is done also where the terminal has gone meanwhile.
         let told = self.session.perform(effect, &mut self.jobs);
         drawn.map(|()| told)

@@ -216,7 +216,7 @@ pub fn discarded(state: &mut State, outcome: Result<(), String>) -> Reply {
     let notice = match outcome {
         Ok(()) => Notice::done("the changes were thrown away"),
         // A note is also printed when the program is left.
-        Err(why) => Notice::note(format!("the changes were not thrown away, and come back next time: {why}")),
+        Err(why) => Notice::note(why),
     };
     Reply { notice: Some(notice), ..reply }
 }

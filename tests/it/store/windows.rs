@@ -137,10 +137,13 @@ fn what_two_windows_choose_one_after_the_other_holds_for_both() {
     let (mut one, mut other) = (window_on(&folders), window_on(&folders));
     let neck = NeckSettings { left_handed: true, ..NeckSettings::default() };
     one.perform(FileEffect::KeepNeckSettings(neck), &mut Jobs::at_once());
-    one.keep_listening(&ListeningSettings { volume: 80, ..ListeningSettings::default() });
+    one.keep_listening(&ListeningSettings { volume: 80, ..ListeningSettings::default() }, &mut Jobs::at_once());
     let neck = NeckSettings { hand: HandSize::Small, ..NeckSettings::default() };
     other.perform(FileEffect::KeepNeckSettings(neck), &mut Jobs::at_once());
-    other.keep_listening(&ListeningSettings { sound: "overdriven".to_owned(), ..ListeningSettings::default() });
+    other.keep_listening(
+        &ListeningSettings { sound: "overdriven".to_owned(), ..ListeningSettings::default() },
+        &mut Jobs::at_once(),
+    );
     let kept = Settings::load(&folders).0;
     assert_eq!((kept.neck.left_handed, kept.neck.hand), (true, HandSize::Small));
     assert_eq!((kept.listening.volume, kept.listening.sound.as_str()), (80, "overdriven"));

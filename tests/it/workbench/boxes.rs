@@ -110,10 +110,9 @@ fn changes_are_thrown_away_only_after_a_second_question() {
 
     let mut bench = Bench::small((80, 24));
     bench.strike("d Ctrl+O Down Down Enter Down Enter");
-    bench.send(Message::Discarded(Err("the journal cannot be removed".to_owned())));
-    let said = bench.state.said.notice.as_ref().map(|notice| notice.text.as_str());
-    let expected = "the changes were not thrown away, and come back next time: the journal cannot be removed";
-    assert_eq!(said, Some(expected));
+    let stays = "the changes were not thrown away, and come back next time: the journal cannot be removed";
+    bench.send(Message::Discarded(Err(stays.to_owned())));
+    assert_eq!(bench.notice(), stays);
 }
 
 #[test]
