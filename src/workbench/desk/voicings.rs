@@ -15,7 +15,7 @@ use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
-use crate::workbench::panes::fretboard::voicings;
+use crate::workbench::panes::fretboard::voicings::{self, Fitted};
 use crate::workbench::panes::passage::{Chord, PassagePane};
 
 impl Desk {
@@ -29,10 +29,7 @@ impl Desk {
 
     /// Puts on the fretboard what `fitted` makes of the selected voicing of the library, goes there and says so; or says why
     /// it makes nothing of it.
-    pub(super) fn put_item(
-        &mut self,
-        fitted: fn(&FretboardPane, &LibraryItem) -> Result<(Grip, Notice), Notice>,
-    ) -> Reply {
+    pub(super) fn put_item(&mut self, fitted: fn(&FretboardPane, &LibraryItem) -> Fitted) -> Reply {
         self.with_item(|desk, item| match fitted(&desk.fretboard, item) {
             Ok((grip, said)) => {
                 desk.fretboard.put(grip, GripOrigin::Hand);

@@ -19,8 +19,11 @@ use crate::workbench::panes::fretboard::neck_keys::start_of;
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 
+/// What lies on the strings then, and what to say of it; or why it cannot lie there.
+pub type Fitted = Result<(Grip, Notice), Notice>;
+
 /// Returns a voicing of the library as it lies on the strings, and what to say of it. Errors: why it does not fit here.
-pub fn taken(pane: &FretboardPane, item: &LibraryItem) -> Result<(Grip, Notice), Notice> {
+pub fn taken(pane: &FretboardPane, item: &LibraryItem) -> Fitted {
     let strings = item.voicing.shape.strings().len();
     if strings != pane.strings() {
         let (name, here) = (item.name(), pane.strings());
@@ -31,7 +34,7 @@ pub fn taken(pane: &FretboardPane, item: &LibraryItem) -> Result<(Grip, Notice),
 
 /// Returns what sounds here as a voicing of the library does on the strings that it was kept for, and what to say of it.
 /// Errors: why nothing here does.
-pub fn carried_over(pane: &FretboardPane, item: &LibraryItem) -> Result<(Grip, Notice), Notice> {
+pub fn carried_over(pane: &FretboardPane, item: &LibraryItem) -> Fitted {
     let name = item.name();
     let Some(theirs) = item.rig() else {
         return Err(Notice::trouble(format!("{name} was kept for strings that cannot be understood")));

@@ -16,7 +16,7 @@ use crate::workbench::drawing::region::Focused;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::passage::at_cursor::{AtCursor, nothing_shown};
+use crate::workbench::panes::passage::at_cursor::{AtCursor, no_passage, nothing_shown};
 use crate::workbench::panes::passage::cursor::Cursor;
 use crate::workbench::panes::passage::heading;
 use crate::workbench::panes::passage::page::ShownPage;
@@ -146,7 +146,7 @@ impl PassagePane {
         open: &mut EditedLesson,
         what: impl FnOnce(&AtCursor<'_>) -> Result<PhraseEdits, Notice>,
     ) -> Reply {
-        written(self, open, what).map_or_else(|refused| refused, |written| self.make(open, written))
+        written(self, open, what).map_or_else(Reply::say, |written| self.make(open, written))
     }
 
     /// Makes what a function of the passage and the cursor comes to, which leaves nothing of what was selected.
@@ -157,7 +157,7 @@ impl PassagePane {
     ) -> Reply {
         let written = match written(self, open, what) {
             Ok(written) => written,
-            Err(refused) => return refused,
+            Err(refused) => return Reply::say(refused),
         };
         self.cursor.selection = None;
         self.make(open, written)
@@ -261,7 +261,6 @@ fn written(
     pane: &PassagePane,
     open: &EditedLesson,
     what: impl FnOnce(&AtCursor<'_>) -> Result<PhraseEdits, Notice>,
-) -> Result<PhraseEdits, Reply> {
-    let here = pane.here(open.lesson()).ok_or_else(nothing_shown)?;
-    what(&here).map_err(Reply::say)
+) -> Result<PhraseEdits, Notice> {
+    what(&pane.here(open.lesson()).ok_or_else(no_passage)?)
 }
