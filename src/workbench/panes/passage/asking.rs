@@ -88,10 +88,9 @@ pub(super) fn choose_bar(here: &AtCursor<'_>) -> Reply {
         ("the whole passage: swung sixteenths".to_owned(), PassagePick::Feel(Feel::SwungSixteenths)),
         ("the whole passage: another title...".to_owned(), PassagePick::Ask(PassageQuestion::Title)),
     ];
-    Reply::ask(Overlay::Choice(ChoiceBox {
-        title: format!("Bar {}", at + 1),
-        advice: Advice::NONE,
-        lines: lines.into_iter().map(|(text, pick)| (text, Pick::Passage(pick))).collect(),
-        selected: 0,
-    }))
+    Reply::ask(Overlay::Choice(ChoiceBox::new(
+        format!("Bar {}", at + 1),
+        Advice::NONE,
+        lines.into_iter().map(|(text, pick)| (text, Pick::Passage(pick))).collect(),
+    )))
 }

@@ -30,12 +30,11 @@ pub(super) fn choose_tuning(here: &AtCursor<'_>) -> Reply {
         others.map(|setup| line(setup.name.clone(), PassagePick::Tuning(WantedTuning::Known(setup.id)))).collect();
     lines.push(line("another tuning or capo...".to_owned(), PassagePick::Ask(PassageQuestion::Tuning)));
     let name = lesson.passage_setup(here.passage).map_or_else(|| "none".to_owned(), |setup| setup.name.clone());
-    Reply::ask(Overlay::Choice(ChoiceBox {
-        title: "Tuning and capo of the passage".into(),
-        advice: format!("Now: {name}. Whether frets or sound stay is asked next.").into(),
+    Reply::ask(Overlay::Choice(ChoiceBox::new(
+        "Tuning and capo of the passage",
+        format!("Now: {name}. Whether frets or sound stay is asked next."),
         lines,
-        selected: 0,
-    }))
+    )))
 }
 
 /// Takes a tuning that was typed for the passage, and asks what stays. Errors: in words, what cannot be read.
@@ -60,12 +59,11 @@ pub(super) fn ask_what_stays(open: &EditedLesson, passage: Option<PassageId>, to
             lines.push((line, pick(keeping, Retuning::Piece(piece.id))));
         }
     }
-    Reply::ask(Overlay::Choice(ChoiceBox {
-        title: format!("\"{}\" in {name}: what stays?", passage.title),
-        advice: Advice::NONE,
+    Reply::ask(Overlay::Choice(ChoiceBox::new(
+        format!("\"{}\" in {name}: what stays?", passage.title),
+        Advice::NONE,
         lines,
-        selected: 0,
-    }))
+    )))
 }
 
 /// Takes the passage, or all of its piece, to another tuning, and lists what could not be kept.

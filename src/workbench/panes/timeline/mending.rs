@@ -26,12 +26,11 @@ pub(super) fn mend_gravest(open: &mut EditedLesson, flaw: Option<&Finding>) -> R
 pub fn ask_how(open: &EditedLesson, finding: &Finding) -> Reply {
     let line =
         |(at, way): (usize, Remedy)| (way.text, Pick::Timeline(TimelinePick::Mend(Box::new(finding.clone()), at)));
-    Reply::ask(Overlay::Choice(ChoiceBox {
-        title: "How is it to be?".into(),
-        advice: format!("{}: {}.", finding.place.text(open.lesson()), finding.reason).into(),
-        lines: choices(open.lesson(), finding).into_iter().enumerate().map(line).collect(),
-        selected: 0,
-    }))
+    Reply::ask(Overlay::Choice(ChoiceBox::new(
+        "How is it to be?",
+        format!("{}: {}.", finding.place.text(open.lesson()), finding.reason),
+        choices(open.lesson(), finding).into_iter().enumerate().map(line).collect(),
+    )))
 }
 
 /// Mends what was found in one of the ways that were offered.
