@@ -236,9 +236,12 @@ fn draw_status(state: &State, region: &mut Region<'_>) {
         region.text(1, y, &text, role);
         return;
     }
-    // The notice covers the hints until the next key is struck, unless a box needs them: by then it has been read.
+    // The notice covers the hints until the next key is struck, unless a box needs them: by then it has been read. That nothing
+    // keeps the changes is never covered.
+    let is_protected = state.desk().is_none_or(|desk| *desk.lesson.protection() == Protection::Journal);
     let mut rest = state.appearance.shown(&text).into_owned();
     if state.overlay.is_none()
+        && is_protected
         && state.said.just_now
         && let [first, more @ ..] = &wrap(&rest, room)[..]
         && !more.is_empty()

@@ -37,6 +37,9 @@ fn a_journal_that_has_stopped_stays_on_the_screen_until_it_works_again() {
         bench.send(Message::Told(Notice::done("something else")));
         bench.send(Message::JournalFailed(WHY.to_owned()));
         assert_eq!(bench.notice(), "something else");
+        // One too long for its line covers the hints otherwise.
+        bench.send(Message::Told(Notice::trouble("so much to tell ".repeat(20))));
+        assert!(says(&bench), "{}", bench.screen());
         bench.strike("P Down F");
         assert!(says(&bench), "{}", bench.screen());
         bench.strike("V");
