@@ -142,8 +142,11 @@ fn draw_header(state: &State, desk: &Desk, region: &mut Region<'_>) {
 }
 
 fn saved_word(desk: &Desk) -> (&'static str, Role) {
-    if let (Protection::Nothing(_), false) = (desk.lesson.protection(), desk.lesson.is_saved()) {
-        return ("NOT SAVED, NO JOURNAL", Role::Bad);
+    match (desk.lesson.protection(), desk.lesson.is_saved()) {
+        (Protection::Nothing(_), false) => return ("NOT SAVED, NO JOURNAL", Role::Bad),
+        // What was undone since is still in the journal, and would come back.
+        (Protection::Nothing(_), true) => return ("saved, NO JOURNAL", Role::Bad),
+        (Protection::Journal, _) => {}
     }
     match (desk.lesson.access(), desk.lesson.saving(), desk.lesson.is_saved()) {
         (Access::ReadOnly(_), _, _) => ("read only", Role::Caution),
