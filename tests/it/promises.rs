@@ -203,7 +203,7 @@ fn check(session: &Session) {
 fn config() -> ProptestConfig {
     let asked = std::env::var_os("PROPTEST_CASES").is_some();
     let usual = ProptestConfig { max_shrink_iters: 200, ..ProptestConfig::default() };
-    if asked { usual } else { ProptestConfig { cases: 12, ..usual } }
+    if asked { usual } else { ProptestConfig { cases: 10, ..usual } }
 }
 
 proptest! {

@@ -15,7 +15,7 @@ use fingerpost::workbench::messages::message::Message;
 use fingerpost::workbench::panes::fretboard::fingers::GripOrigin;
 use fingerpost::workbench::state::State;
 
-use super::at_the_keys::{Answer, AtTheKeys, Doing, House, Step};
+use super::at_the_keys::{Answer, AtTheKeys, Doing, House, Step, outside};
 
 /// A box in which something is written: its title, the words, and where the cursor stands.
 type Written = (String, String, (usize, usize));
@@ -40,7 +40,7 @@ pub struct Said {
     /// What each file held when that was said last, and what it may hold since.
     files: BTreeMap<PathBuf, Vec<Lesson>>,
     /// What another program has written into the file since.
-    author: Option<String>,
+    theirs: Option<String>,
     /// What was said to be in the library, and to be out of it.
     library: Vec<LibraryVoicing>,
     /// The neck and the theme that were chosen; `None` where it was told that they are not written.
@@ -59,7 +59,7 @@ impl Said {
             unkept: None,
             is_draft_told: false,
             files: BTreeMap::from([(house.path.clone(), vec![lesson])]),
-            author: None,
+            theirs: None,
             library: Library::load(&house.real_folders()).unwrap().voicings,
             settings: None,
             neck: NeckSettings::default(),
@@ -74,15 +74,15 @@ impl Said {
     /// The lesson was opened for the first time: what comes back of the time before stands on the screen.
     pub fn opened(&mut self, seat: &AtTheKeys, is_changed: bool) {
         if is_changed {
-            self.author = None;
-            let author = seat.lesson().map(|lesson| lesson.header.author.as_str());
-            assert_eq!(author, Some("meanwhile"), "what another program wrote is there");
+            self.theirs = None;
+            let theirs = seat.lesson().cloned().map(|mut lesson| outside(&mut lesson).clone());
+            assert_eq!(theirs.as_deref(), Some("meanwhile"), "what another program wrote is there");
         }
     }
 
-    pub fn changed_by_another(&mut self, author: &str) {
-        self.author = Some(author.to_owned());
-        let with = |lesson: &mut Lesson| author.clone_into(&mut lesson.header.author);
+    pub fn changed_by_another(&mut self, theirs: &str) {
+        self.theirs = Some(theirs.to_owned());
+        let with = |lesson: &mut Lesson| theirs.clone_into(outside(lesson));
         self.files.get_mut(&self.path).into_iter().flatten().for_each(with);
         self.log.push("another program changed the file".to_owned());
     }
@@ -123,7 +123,7 @@ impl Said {
         let is_moved = path != self.path;
         if is_moved {
             // Another program knows nothing of the new one.
-            self.author = None;
+            self.theirs = None;
         }
         let says = |words: &str| head.ends_with(words);
         if says("read only") {
@@ -144,12 +144,12 @@ impl Said {
         if says("saved") && !says("NOT SAVED") {
             let there = lesson_file::load(&path).map(|loaded| loaded.lesson);
             let mut expected = lesson.clone();
-            if let Some(author) = &self.author {
+            if let Some(theirs) = &self.theirs {
                 // Saved before another program has changed it, or over what that wrote.
-                if there.as_ref().is_ok_and(|there| there.header.author == *author) {
-                    author.clone_into(&mut expected.header.author);
+                if there.as_ref().is_ok_and(|there| *outside(&mut there.clone()) == *theirs) {
+                    theirs.clone_into(outside(&mut expected));
                 } else {
-                    self.author = None;
+                    self.theirs = None;
                 }
             }
             assert!(there.is_ok_and(|there| there == expected), "it is said to be saved and is not: {:#?}", self.log);
@@ -234,20 +234,16 @@ impl Said {
         let lesson = desk.lesson.lesson();
         let fits = |promised: &Lesson| {
             let mut promised = promised.clone();
-            if let Some(author) = &self.author {
-                author.clone_into(&mut promised.header.author);
+            if let Some(theirs) = &self.theirs {
+                theirs.clone_into(outside(&mut promised));
             }
             promised == *lesson
         };
         let is_there = self.lessons.iter().any(fits);
         let titles = |lesson: &Lesson| {
             let titles: Vec<&str> = lesson.segments.iter().map(|segment| &segment.title[..]).collect();
-            format!(
-                "{:?} {}, {titles:?}, {} voicings",
-                lesson.header.title,
-                lesson.header.author,
-                lesson.voicings.len()
-            )
+            let setups: Vec<&str> = lesson.setups.iter().map(|setup| &setup.name[..]).collect();
+            format!("{:?}, {setups:?}, {titles:?}, {} voicings", lesson.header.title, lesson.voicings.len())
         };
         assert!(
             is_there,
@@ -262,7 +258,7 @@ impl Said {
                 .map(|entry| entry.file_name())
                 .collect::<Vec<_>>()
         );
-        self.author = None;
+        self.theirs = None;
         let now = unkept(state);
         if let Some(promised) = &self.unkept {
             assert_eq!(now, *promised, "not the words and fingers that were promised: {:#?}", self.log);
@@ -299,7 +295,7 @@ fn was_there(path: &Path) -> bool {
 /// Whether two lessons are the same but for what another program writes.
 fn same(one: &Lesson, other: &Lesson) -> bool {
     let mut other = other.clone();
-    other.header.author.clone_from(&one.header.author);
+    outside(&mut other).clone_from(outside(&mut one.clone()));
     *one == other
 }
 
