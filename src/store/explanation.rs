@@ -1,6 +1,10 @@
 //! What the RON reader found wrong, in a teacher's words, and what to do about it.
 
+use std::borrow::Cow;
+
 use ron::error::Error as RonError;
+
+use super::formats::{LESSON_FORMAT, LIBRARY_FORMAT, SETTINGS_FORMAT};
 
 const COMPLETE: &str = "the file does not end in `)` and seems cut off: complete it by hand, or open an older copy";
 const BY_HAND: &str = "correct this place in a text editor and open the file again";
@@ -47,7 +51,10 @@ impl<'a> Around<'a> {
 }
 
 /// Returns the problem and what to do about it.
-pub(super) fn explain(error: &RonError, around: &Around<'_>) -> (String, &'static str) {
+pub(super) fn explain(error: &RonError, around: &Around<'_>) -> (String, Cow<'static, str>) {
+    if let Some(explained) = of_the_format(error) {
+        return explained;
+    }
     let (problem, hint) = match error {
         RonError::ExpectedComma if around.splits_a_number() => {
             ("expected a whole number, without decimals".to_owned(), BY_HAND)
@@ -63,7 +70,29 @@ pub(super) fn explain(error: &RonError, around: &Around<'_>) -> (String, &'stati
         }
         other => other,
     };
-    (problem, hint)
+    (problem, hint.into())
+}
+
+/// Explains that the number of the format is missing, or that the file is no lesson at all.
+fn of_the_format(error: &RonError) -> Option<(String, Cow<'static, str>)> {
+    let add = |format: u32| format!("write `format: {format},` after the first bracket").into();
+    match error {
+        RonError::MissingStructField { field: "format", outer } => {
+            // A lesson has another format than the files of the user.
+            let hint = match outer.as_deref() {
+                Some("Document") => add(LESSON_FORMAT),
+                Some("Library") => add(LIBRARY_FORMAT),
+                Some(_) | None => add(SETTINGS_FORMAT),
+            };
+            Some(("the number of the file's format is missing".to_owned(), hint))
+        }
+        RonError::ExpectedDifferentStructName { expected: "Document", .. }
+        | RonError::ExpectedNamedStructLike("Document") => {
+            let problem = format!("this is no lesson file: expected `(format: {LESSON_FORMAT}, lesson: (…))`");
+            Some((problem, NOT_A_LESSON.into()))
+        }
+        _ => None,
+    }
 }
 
 /// Says that a text is expected, with an example where the field is known to hold a special one.
@@ -101,18 +130,6 @@ fn of_the_file(error: &RonError) -> Option<(String, &'static str)> {
             "expected the end of the file after the last closing bracket",
             "take out what follows, or the bracket that closes too early",
         ),
-        // A lesson has another format than the files of the user.
-        RonError::MissingStructField { field: "format", outer } => (
-            "the number of the file's format is missing",
-            match outer.as_deref() {
-                Some("Document") => "write `format: 2,` after the first bracket",
-                _ => "write `format: 1,` after the first bracket",
-            },
-        ),
-        RonError::ExpectedDifferentStructName { expected: "Document", .. }
-        | RonError::ExpectedNamedStructLike("Document") => {
-            ("this is no lesson file: expected `(format: 2, lesson: (…))`", NOT_A_LESSON)
-        }
         RonError::NoSuchExtension(_) | RonError::ExpectedAttribute | RonError::ExpectedAttributeEnd => {
             ("an `#![enable(...)]` line is not needed here", "take that line out")
         }

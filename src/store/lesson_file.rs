@@ -13,14 +13,12 @@ use super::atomic::{self, WriteError};
 use super::disk::Disk;
 use super::fault::{Fault, shown};
 use super::fingerprint::Fingerprint;
+use super::formats::LESSON_FORMAT;
 use super::layout::{lay_out, quoted_length};
 use super::migration::{self, MIGRATIONS, SAME_WORDS, identity_of};
 pub use super::ron_file::{LARGEST, LoadError};
 use super::ron_file::{as_text, options, read};
 use crate::lesson::document::Lesson;
-
-/// The format that is written, and the newest that is understood.
-pub const FORMAT: u32 = 2;
 
 /// What a lesson file's name ends in.
 pub const EXTENSION: &str = ".lesson.ron";
@@ -108,15 +106,15 @@ fn parse_text(path: &Path, text: &str) -> Result<(Lesson, Origin), LoadError> {
     if text.trim().is_empty() {
         return Err(LoadError::Empty { path: path.to_owned() });
     }
-    let newer = |format| LoadError::Newer { path: path.to_owned(), format, newest: FORMAT };
+    let newer = |format| LoadError::Newer { path: path.to_owned(), format, newest: LESSON_FORMAT };
     // Nearly every file has the words of today, so they are tried before asking which format it is.
     Ok(match options().from_str::<Document>(text) {
-        Ok(Document { lesson, format: FORMAT }) => (lesson, Origin::Current),
-        Ok(Document { lesson, format }) if format > FORMAT => (lesson, Origin::Newer { format }),
+        Ok(Document { lesson, format: LESSON_FORMAT }) => (lesson, Origin::Current),
+        Ok(Document { lesson, format }) if format > LESSON_FORMAT => (lesson, Origin::Newer { format }),
         Ok(Document { lesson, format }) if format >= SAME_WORDS => (lesson, Origin::Older { format }),
         Ok(Document { format, .. }) => (upgraded(text, format).map_err(fault)?, Origin::Older { format }),
         Err(error) => match format_of(text) {
-            Some(format) if format > FORMAT => return Err(newer(format)),
+            Some(format) if format > LESSON_FORMAT => return Err(newer(format)),
             Some(format) if format < SAME_WORDS => (upgraded(text, format).map_err(fault)?, Origin::Older { format }),
             _ => return Err(fault(Fault::from_ron(text, &error))),
         },
@@ -125,7 +123,7 @@ fn parse_text(path: &Path, text: &str) -> Result<(Lesson, Origin), LoadError> {
 
 /// Reads a lesson of an older format.
 fn upgraded(text: &str, format: u32) -> Result<Lesson, Fault> {
-    let text = migration::upgrade(text, format, FORMAT, MIGRATIONS)?;
+    let text = migration::upgrade(text, format, LESSON_FORMAT, MIGRATIONS)?;
     let document: Document = options().from_str(&text).map_err(|error| Fault::from_ron(&text, &error))?;
     Ok(document.lesson)
 }
@@ -135,7 +133,7 @@ fn upgraded(text: &str, format: u32) -> Result<Lesson, Fault> {
 /// Errors: the lesson holds something that cannot be written.
 pub fn to_text(lesson: &Lesson) -> Result<String, SaveError> {
     let compact = options()
-        .to_string(&DocumentRef { format: FORMAT, lesson })
+        .to_string(&DocumentRef { format: LESSON_FORMAT, lesson })
         .map_err(|error| SaveError::Unwritable { reason: error.to_string() })?;
     // The outer bracket, the lesson, and its header and lists.
     Ok(TOP_LINE.to_owned() + &lay_out(&compact, 3))

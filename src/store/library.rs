@@ -6,6 +6,7 @@ use std::path::Path;
 use serde::{Deserialize, Serialize};
 
 use super::folders::Folders;
+use super::formats::LIBRARY_FORMAT;
 use super::ron_file::LoadError;
 use super::user_file::{self, UpdateError, UserFile};
 use crate::instrument::hand::{Barre, Finger};
@@ -141,7 +142,7 @@ impl Default for Library {
 
 impl UserFile for Library {
     const TOP_LINE: &'static str = "The voicing library of fingerpost. It may be edited by hand.";
-    const FORMAT: u32 = 1;
+    const FORMAT: u32 = LIBRARY_FORMAT;
 
     fn format(&self) -> u32 {
         self.format

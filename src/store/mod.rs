@@ -20,6 +20,7 @@ mod explanation;
 pub mod fault;
 pub mod fingerprint;
 pub mod folders;
+pub mod formats;
 pub mod journal;
 pub mod layout;
 pub mod leftovers;

@@ -8,12 +8,13 @@ use super::atomic::{folder_of, real_path};
 use super::disk::Disk;
 use super::fault::shown;
 use super::fingerprint::Fingerprint;
+use super::formats::LESSON_FORMAT;
 use super::journal::{
     CutOff, FileSince, Journal, JournalError, Kept, OnFile, Recovered, Refuge, Unsynced, look_for_unsaved,
 };
 use super::leftovers;
 use super::lesson_file::{
-    self, Comments, EXTENSION, FORMAT, IdentityFrom, LARGEST, LoadError, Loaded, Origin, Replace, SaveError,
+    self, Comments, EXTENSION, IdentityFrom, LARGEST, LoadError, Loaded, Origin, Replace, SaveError,
 };
 use super::lock::{Asked, Holder, Lock};
 use super::ron_file;
@@ -89,7 +90,7 @@ impl fmt::Display for ReadOnly {
             Self::NewerFormat(format) => {
                 write!(
                     f,
-                    "it has format {format} from a newer version, and saving would lose what format {FORMAT} cannot hold"
+                    "it has format {format} from a newer version, and saving would lose what format {LESSON_FORMAT} cannot hold"
                 )
             }
             Self::Protected => f.write_str("the file is write-protected"),

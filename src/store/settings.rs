@@ -6,6 +6,7 @@ use std::time::Duration;
 use serde::{Deserialize, Deserializer, Serialize};
 
 use super::folders::Folders;
+use super::formats::SETTINGS_FORMAT;
 use super::ron_file::LoadError;
 use super::user_file::{self, UpdateError, UserFile};
 use crate::instrument::hand::HandSize;
@@ -156,7 +157,7 @@ impl Default for Settings {
 
 impl UserFile for Settings {
     const TOP_LINE: &'static str = "The settings of fingerpost. They may be edited by hand.";
-    const FORMAT: u32 = 1;
+    const FORMAT: u32 = SETTINGS_FORMAT;
 
     fn format(&self) -> u32 {
         self.format

@@ -258,7 +258,7 @@ fn draw(grid: &ChordGrid, note: Option<usize>, frets: u8, style: TabStyle) -> Ve
     lines.push(row_of(grid, |index, fret| match (fret, grid.doubt(index)) {
         (Some(_), Doubt::Unsure) => '?',
         (Some(_), Doubt::NotHeard) => '-',
-        _ => ' ',
+        (Some(_), Doubt::Sure) | (None, Doubt::Sure | Doubt::Unsure | Doubt::NotHeard) => ' ',
     }));
     lines.push(row_of(grid, |_, fret| match fret {
         None => 'x',

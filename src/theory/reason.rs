@@ -48,7 +48,11 @@ fn write(text: &mut String, candidate: &Candidate, quality: &Quality, root: Note
             carriers(text, carried);
             push(text, &[" where somebody else plays ", root.as_str()]);
         }
-        _ => {
+        ReadingKind::Note
+        | ReadingKind::Interval
+        | ReadingKind::Chord
+        | ReadingKind::Inversion
+        | ReadingKind::Cluster => {
             tones(text, candidate, quality);
             text.push_str("; ");
             let bass = degree_at(quality.formula, (12 - candidate.root) % 12).unwrap_or(Degree::ROOT);

@@ -17,9 +17,10 @@ use fingerpost::lesson::place::{LessonPlace, Spot};
 use fingerpost::lesson::time::VideoTime;
 use fingerpost::store::draft::{self, Draft};
 use fingerpost::store::folders::Folders;
+use fingerpost::store::formats::LESSON_FORMAT;
 use fingerpost::store::journal::lines::Lines;
 use fingerpost::store::journal::{FileSince, Journal};
-use fingerpost::store::lesson_file::{self, FORMAT};
+use fingerpost::store::lesson_file;
 use fingerpost::store::library::{Library, LibraryVoicing, TaughtIn};
 use fingerpost::store::open_lesson::{OpenLesson, Opened, OpeningNotice, Renewed, SavedState};
 use fingerpost::store::settings::{Characters, ListeningSettings, NeckSettings, PaperSize, Settings, StringOne};
@@ -47,7 +48,7 @@ fn in_folder(folder: &Path) -> Vec<PathBuf> {
 
 /// Returns the folder of the format that is written today.
 fn of_today() -> PathBuf {
-    corpus().join(format!("format-{FORMAT}"))
+    corpus().join(format!("format-{LESSON_FORMAT}"))
 }
 
 /// Returns the folders of all formats.

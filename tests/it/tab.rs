@@ -157,16 +157,20 @@ fn what_cannot_be_tab_is_refused_with_its_line() {
 }
 
 #[test]
-fn the_time_taken_grows_with_the_text_only() {
-    // Anything that took the square of a line's length would keep this test busy for minutes.
+fn what_is_read_and_remarked_grows_with_the_text_only() {
+    // Neither music nor remarks may be made of each pair of places in a line: half the text gives about half of both.
     let hints = ReadHints::new(PassageId(1), "long");
-    let rows = ["", "4/4  q=92\n"];
+    let found = |head: &str, line: &str, length: usize| {
+        let line = line.repeat(length / line.len());
+        let over = "3/4 1.-|  PM-- e  ".repeat(length / 19);
+        let system = format!("{over}\n{}\ne|---{line}\nB|---{line}\nG|---{line}\n\n", " e".repeat(length / 2));
+        read(&format!("{head}{system}"), &hints)
+            .map_or_else(|error| error.to_string().len(), |read| format!("{read:?}").len())
+    };
     for line in ["t", "~", "3-", "|-", "(", "3", "h", "||:-:", "x2 |-"] {
-        let line = line.repeat(19_000 / line.len());
-        for head in rows {
-            let over = "3/4 1.-|  PM-- e  ".repeat(1000);
-            let system = format!("{over}\n{}\ne|---{line}\nB|---{line}\nG|---{line}\n\n", " e".repeat(9000));
-            let _ = read(&format!("{head}{system}"), &hints);
+        for head in ["", "4/4  q=92\n"] {
+            let (half, whole) = (found(head, line, 9_500), found(head, line, 19_000));
+            assert!(whole <= 2 * half + half / 4 + 2_000, "{line:?} after {head:?}: {half} grows to {whole}");
         }
     }
 }

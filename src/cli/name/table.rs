@@ -5,73 +5,72 @@ use std::io::Write;
 use anyhow::Result;
 
 use super::answer::WrittenString;
-use super::{Namer, spelled};
+use super::namer::{Namer, spelled};
 use crate::cli::batch::Answered;
 use crate::cli::complaint::told;
 use crate::text::quote::quoted;
 use crate::text::safe::printable;
 use crate::theory::reading::{Reading, readings_limited};
 
-impl Namer {
-    pub(super) fn write_table(&self, text: &str, out: &mut dyn Write) -> Result<Answered> {
-        let sounding = match self.sounding(text) {
-            Ok(sounding) => sounding,
-            Err(error) => {
-                writeln!(out, "{}\n  {}", quoted(text.trim()), printable(&told(&error)))?;
-                return Ok(Answered::No);
-            }
+/// Writes the readings of one shape, or why it cannot be read. Errors: nothing can be written.
+pub(super) fn write_table(namer: &Namer, limit: usize, text: &str, out: &mut dyn Write) -> Result<Answered> {
+    let sounding = match namer.sounding(text) {
+        Ok(sounding) => sounding,
+        Err(error) => {
+            writeln!(out, "{}\n  {}", quoted(text.trim()), printable(&told(&error)))?;
+            return Ok(Answered::No);
+        }
+    };
+    let readings = readings_limited(&sounding.notes, &namer.context, limit);
+    let pitches: Vec<String> = spelled(&sounding.notes, readings.first())
+        .into_iter()
+        .map(|note| note.map_or_else(|| "x".to_owned(), |pitch| pitch.to_string()))
+        .collect();
+    let bass = namer.context.stated_bass.map_or_else(String::new, |bass| format!("   over {bass}"));
+    writeln!(out, "{}   {}{bass}", sounding.written, pitches.join(" "))?;
+    if sounding.notes.iter().all(Option::is_none) {
+        writeln!(out, "  nothing sounds")?;
+    }
+    write_readings(namer, &readings, "  ", out)?;
+    let (decisions, sure_alone) = namer.weighed(&sounding);
+    for weighed in &decisions {
+        let decision = &weighed.decision;
+        let best = |side: &[Reading]| side.first().map(|best| best.symbol.clone());
+        let differs = best(&decision.with) != best(&decision.without);
+        let decides = if differs { "decides" } else { "decides nothing" };
+        writeln!(out, "  string {} {decides}: {}", weighed.string, decision.sentence)?;
+        // The table above shows one side, and the other follows here.
+        let (side, others) = match weighed.written {
+            WrittenString::Sounding => ("without it", &decision.without),
+            WrittenString::Muted => ("with the open string", &decision.with),
         };
-        let readings = readings_limited(&sounding.notes, &self.context, self.limit);
-        let pitches: Vec<String> = spelled(&sounding.notes, readings.first())
-            .into_iter()
-            .map(|note| note.map_or_else(|| "x".to_owned(), |pitch| pitch.to_string()))
-            .collect();
-        let bass = self.context.stated_bass.map_or_else(String::new, |bass| format!("   over {bass}"));
-        writeln!(out, "{}   {}{bass}", sounding.written, pitches.join(" "))?;
-        if sounding.notes.iter().all(Option::is_none) {
-            writeln!(out, "  nothing sounds")?;
+        if differs {
+            writeln!(out, "    {side}:")?;
+            write_readings(namer, others, "      ", out)?;
         }
-        self.write_readings(&readings, "  ", out)?;
-        let (decisions, sure_alone) = self.weighed(&sounding);
-        for weighed in &decisions {
-            let decision = &weighed.decision;
-            let best = |side: &[Reading]| side.first().map(|best| best.symbol.clone());
-            let differs = best(&decision.with) != best(&decision.without);
-            let decides = if differs { "decides" } else { "decides nothing" };
-            writeln!(out, "  string {} {decides}: {}", weighed.string, decision.sentence)?;
-            // The table above shows one side, and the other follows here.
-            let (side, others) = match weighed.written {
-                WrittenString::Sounding => ("without it", &decision.without),
-                WrittenString::Muted => ("with the open string", &decision.with),
-            };
-            if differs {
-                writeln!(out, "    {side}:")?;
-                self.write_readings(others, "      ", out)?;
-            }
-        }
-        if decisions.len() > 1 {
-            let alone = sure_alone.first().map_or("silence", |best| best.symbol.as_str());
-            writeln!(out, "  without all of them: {alone}")?;
-        }
-        Ok(Answered::Yes)
     }
-
-    fn write_readings(&self, readings: &[Reading], indent: &str, out: &mut dyn Write) -> Result<()> {
-        let symbols: Vec<String> = readings.iter().map(|reading| self.symbol_shown(reading)).collect();
-        let tones: Vec<String> = readings.iter().map(tones_shown).collect();
-        let symbol_width = widest(&symbols);
-        let tones_width = widest(&tones);
-        for ((reading, symbol), tones) in readings.iter().zip(&symbols).zip(&tones) {
-            writeln!(out, "{indent}{symbol:symbol_width$}  {tones:tones_width$}  {}", reading.reason)?;
-        }
-        Ok(())
+    if decisions.len() > 1 {
+        let alone = sure_alone.first().map_or("silence", |best| best.symbol.as_str());
+        writeln!(out, "  without all of them: {alone}")?;
     }
+    Ok(Answered::Yes)
+}
 
-    fn symbol_shown(&self, reading: &Reading) -> String {
-        match self.played_as(reading) {
-            Some(played) => format!("{} (played as {played})", reading.symbol),
-            None => reading.symbol.clone(),
-        }
+fn write_readings(namer: &Namer, readings: &[Reading], indent: &str, out: &mut dyn Write) -> Result<()> {
+    let symbols: Vec<String> = readings.iter().map(|reading| symbol_shown(namer, reading)).collect();
+    let tones: Vec<String> = readings.iter().map(tones_shown).collect();
+    let symbol_width = widest(&symbols);
+    let tones_width = widest(&tones);
+    for ((reading, symbol), tones) in readings.iter().zip(&symbols).zip(&tones) {
+        writeln!(out, "{indent}{symbol:symbol_width$}  {tones:tones_width$}  {}", reading.reason)?;
+    }
+    Ok(())
+}
+
+fn symbol_shown(namer: &Namer, reading: &Reading) -> String {
+    match namer.played_as(reading) {
+        Some(played) => format!("{} (played as {played})", reading.symbol),
+        None => reading.symbol.clone(),
     }
 }
 

@@ -28,10 +28,10 @@ fn off_the_neck(rig: &Rig, note: &Note, place: LessonPlace) -> Option<Finding> {
     let natural = note.techniques.contains(&Technique::NaturalHarmonic);
     // The finger over a harmonic may lie past the last fret; the string has to be there all the same.
     let fret = if natural { Fret::OPEN } else { note.fret };
-    let trill = note.techniques.iter().find_map(|technique| match technique {
-        Technique::Trill(fret) => Some(*fret),
-        _ => None,
-    });
+    let trill = note
+        .techniques
+        .iter()
+        .find_map(|technique| if let Technique::Trill(to) = technique { Some(*to) } else { None });
     let frets = std::iter::once(fret).chain(trill);
     let error = frets.map(|fret| rig.wire(Place { string: note.string, fret })).find_map(Result::err)?;
     Some(of_place(error, place))
@@ -64,7 +64,26 @@ fn silent(rig: Option<&Rig>, note: &Note, technique: Technique, place: LessonPla
     let (from, touch) = match technique {
         Technique::NaturalHarmonic => (begins_at(rig, note.string), note.fret.number()),
         Technique::TouchedHarmonic(touch) | Technique::TappedHarmonic(touch) => (note.fret.number(), touch.number()),
-        _ => return None,
+        Technique::SlideInFromBelow
+        | Technique::SlideInFromAbove
+        | Technique::SlideOutDown
+        | Technique::SlideOutUp
+        | Technique::Bend(_)
+        | Technique::BendRelease(_)
+        | Technique::PreBend(_)
+        | Technique::PreBendRelease(_)
+        | Technique::Vibrato
+        | Technique::PalmMute
+        | Technique::Dead
+        | Technique::Ghost
+        | Technique::LetRing
+        | Technique::Trill(_)
+        | Technique::TremoloPicking
+        | Technique::Tap
+        | Technique::FrettingHandTap
+        | Technique::PinchHarmonic
+        | Technique::WhammyDip(_)
+        | Technique::WhammyDive(_) => return None,
     };
     // Touches that do not lie above the note are a fault of their own.
     let above = touch.checked_sub(from).filter(|above| *above > 0)?;

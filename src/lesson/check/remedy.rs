@@ -192,7 +192,34 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         FindingKind::Overlap => return end_earlier(lesson, segment),
         FindingKind::RecordedOrder => return move_earlier(lesson, segment),
         FindingKind::Retuning => return give_time(lesson, segment, ids),
-        _ => return None,
+        FindingKind::EmptyLesson
+        | FindingKind::DuplicateId
+        | FindingKind::DanglingLink
+        | FindingKind::SetupDoesNotFit
+        | FindingKind::ControlCharacter
+        | FindingKind::NoBars
+        | FindingKind::BarLength
+        | FindingKind::VoiceCount
+        | FindingKind::Tuplet
+        | FindingKind::Repeat
+        | FindingKind::Ending
+        | FindingKind::NoSuchString
+        | FindingKind::OffTheNeck
+        | FindingKind::StringClash
+        | FindingKind::Join
+        | FindingKind::JoinLeadsNowhere
+        | FindingKind::Technique
+        | FindingKind::TechniqueClash
+        | FindingKind::Harmonic
+        | FindingKind::NothingStruck
+        | FindingKind::ChordName
+        | FindingKind::VoicingShape
+        | FindingKind::Fingering
+        | FindingKind::VoicingName
+        | FindingKind::NamesDiffer
+        | FindingKind::OpenDoubt
+        | FindingKind::NothingRetuned
+        | FindingKind::Chapters => return None,
     };
     changed(lesson, mended, text)
 }

@@ -1,7 +1,7 @@
 //! The lines of a journal: what is written, and what can be read of a journal that any version wrote.
 //!
 //! ```text
-//! CHECKSUM base FINGERPRINT format 2 fingerpost 0.1.0 chained lesson 7k3m-q2xf-9dwb-r8tz at PATH
+//! CHECKSUM base FINGERPRINT format 2 fingerpost 0.2.0 chained lesson 7k3m-q2xf-9dwb-r8tz at PATH
 //! CHECKSUM file FINGERPRINT (the text of that file, on one line)
 //! CHECKSUM change (reason:…,edits:[…])
 //! CHECKSUM apart (reason:…,edits:[…])
@@ -29,7 +29,7 @@ use std::path::{Path, PathBuf};
 use crate::lesson::history::Transaction;
 use crate::lesson::id::LessonId;
 use crate::store::fingerprint::Fingerprint;
-use crate::store::lesson_file::FORMAT;
+use crate::store::formats::LESSON_FORMAT;
 use crate::store::migration::{self, MIGRATIONS, Migration, SAME_WORDS};
 use crate::store::ron_file::options;
 
@@ -51,7 +51,7 @@ pub struct Writer {
 impl Writer {
     /// Returns this version.
     pub fn current() -> Self {
-        Self { format: FORMAT, program: PROGRAM.to_owned() }
+        Self { format: LESSON_FORMAT, program: PROGRAM.to_owned() }
     }
 
     /// Reads `format 1 fingerpost 0.1.0`; what a later version may add after it is passed over.
@@ -92,7 +92,7 @@ impl Chain {
     pub fn base(&mut self, base: Fingerprint, lesson: Option<LessonId>, path: &Path) {
         let lesson = lesson.map_or_else(String::new, |lesson| format!(" lesson {lesson}"));
         let path = escaped(&path.to_string_lossy());
-        self.add(&format!("base {base} format {FORMAT} fingerpost {PROGRAM} {CHAINED}{lesson}{AT}{path}"), "");
+        self.add(&format!("base {base} format {LESSON_FORMAT} fingerpost {PROGRAM} {CHAINED}{lesson}{AT}{path}"), "");
     }
 
     /// Adds what the file holds.
@@ -251,7 +251,7 @@ pub enum Linking {
 impl Lines {
     /// Reads a journal.
     pub fn of(bytes: &[u8]) -> Self {
-        Self::upgraded(bytes, &Formats { newest: FORMAT, same_words: SAME_WORDS, steps: MIGRATIONS })
+        Self::upgraded(bytes, &Formats { newest: LESSON_FORMAT, same_words: SAME_WORDS, steps: MIGRATIONS })
     }
 
     /// Returns the changes, in order.

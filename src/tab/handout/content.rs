@@ -215,7 +215,7 @@ impl<'a> Sections<'a> {
             (SectionSubject::Piece(known), SectionSubject::Piece(piece)) => known.id == piece.id,
             (SectionSubject::Segment(known), SectionSubject::Segment(segment)) => known.id == segment.id,
             (SectionSubject::Lesson, SectionSubject::Lesson) => true,
-            _ => false,
+            (SectionSubject::Piece(_) | SectionSubject::Segment(_) | SectionSubject::Lesson, _) => false,
         };
         if let Some(place) = self.list.iter().position(|(_, section)| same(section.about)) {
             return place;

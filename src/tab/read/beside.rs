@@ -121,9 +121,9 @@ pub(super) fn left_out(line: &SourceLine) -> String {
 fn stretches<'a>(marks: &[(usize, usize, String)], columns: impl Iterator<Item = &'a mut RawColumn>) {
     let read: Vec<_> = marks
         .iter()
-        .filter_map(|(at, width, text)| match Mark::read(text) {
-            Mark::Stretch(stretch, Reach::ToItsEnd | Reach::Here) => Some((*at..*at + *width, stretch)),
-            _ => None,
+        .filter_map(|(at, width, text)| {
+            let Mark::Stretch(stretch, Reach::ToItsEnd | Reach::Here) = Mark::read(text) else { return None };
+            Some((*at..*at + *width, stretch))
         })
         .collect();
     for column in columns {

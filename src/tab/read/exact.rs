@@ -191,7 +191,17 @@ impl SystemLines<'_> {
                     Mark::Length(length) => (length, false),
                     Mark::Rest(length) => (length, true),
                     Mark::RestAgain => (last, true),
-                    _ => continue,
+                    Mark::Text(_)
+                    | Mark::FootNote(_)
+                    | Mark::Stroke(_)
+                    | Mark::Stretch(_, _)
+                    | Mark::Meter(_)
+                    | Mark::Tempo(_)
+                    | Mark::Key(_)
+                    | Mark::Pickup
+                    | Mark::Times(_)
+                    | Mark::Ending(_)
+                    | Mark::Chord(_) => continue,
                 };
                 last = length;
                 columns.entry(at).or_default().lengths.push((voice, length, rest));
@@ -210,7 +220,21 @@ impl SystemLines<'_> {
                     );
                     true
                 }
-                _ => true,
+                (Mark::Stroke(_), None)
+                | (
+                    Mark::FootNote(_)
+                    | Mark::Stretch(_, _)
+                    | Mark::Meter(_)
+                    | Mark::Tempo(_)
+                    | Mark::Key(_)
+                    | Mark::Pickup
+                    | Mark::Times(_)
+                    | Mark::Ending(_)
+                    | Mark::Length(_)
+                    | Mark::Rest(_)
+                    | Mark::RestAgain,
+                    _,
+                ) => true,
             };
             if !slot {
                 building.guess(placed.line, "two marks of one kind stand over one note; the last was kept");

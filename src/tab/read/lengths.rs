@@ -41,7 +41,11 @@ pub(super) fn even(columns: &[usize], width: usize, lead: usize, meter: Meter) -
     let parts: &[u64] = match meter.unit() {
         NoteValue::Half => &[4, 8],
         NoteValue::Quarter => &[2, 4, 3],
-        _ => &[1, 2],
+        NoteValue::Whole
+        | NoteValue::Eighth
+        | NoteValue::Sixteenth
+        | NoteValue::ThirtySecond
+        | NoteValue::SixtyFourth => &[1, 2],
     };
     parts.iter().find_map(|parts| {
         let steps = u64::from(meter.beats()) * parts;

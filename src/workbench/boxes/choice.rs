@@ -42,6 +42,17 @@ impl<T: Into<String>> From<T> for Advice {
 }
 
 impl ChoiceBox {
+    /// Returns a list whose first line is selected.
+    pub fn new(title: impl Into<String>, advice: impl Into<Advice>, lines: Vec<(String, Pick)>) -> Self {
+        Self { title: title.into(), advice: advice.into(), lines, selected: 0 }
+    }
+
+    /// Returns the same list with another line selected, counted from 0.
+    #[must_use]
+    pub fn selecting(self, selected: usize) -> Self {
+        Self { selected, ..self }
+    }
+
     /// Does what was asked.
     pub fn act(&mut self, action: ChoiceAction) -> BoxVerdict {
         let last = self.lines.len().saturating_sub(1);

@@ -160,8 +160,8 @@ impl Desk {
     /// Does what was asked of the library.
     pub fn act_on_library(&mut self, action: LibraryAction) -> Reply {
         match action {
-            LibraryAction::Take => self.put_item(voicings::take),
-            LibraryAction::CarryOver => self.put_item(voicings::carry_over),
+            LibraryAction::Take => self.put_item(voicings::taken),
+            LibraryAction::CarryOver => self.put_item(voicings::carried_over),
             LibraryAction::Insert => self
                 .with_item(|desk, item| insert_item(&mut desk.lesson, &desk.fretboard, desk.timeline.selected(), item)),
             LibraryAction::InsertAsChord => self.with_item(|desk, item| {
@@ -190,11 +190,13 @@ impl Desk {
     }
 
     /// Takes what was typed as the answer to a question of the desk.
-    pub fn answer(&mut self, question: DeskQuestion, text: &str) -> Reply {
-        match question {
+    ///
+    /// Errors: none so far; every asker answers in the same way.
+    pub fn answer(&mut self, question: DeskQuestion, text: &str) -> Result<Reply, String> {
+        Ok(match question {
             DeskQuestion::LessonTitle => {
                 Reply::of_change(&mut self.lesson, "title of the lesson changed", |open| retitle_lesson(open, text))
             }
-        }
+        })
     }
 }

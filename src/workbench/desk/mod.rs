@@ -1,7 +1,8 @@
 //! The desk: an open lesson with its five panes; what is done in one of them shows in the others.
 //!
 //! Start with [`open_desk`]: what the desk holds, and how each pane follows the others; [`layout`] says where each
-//! stands on the screen. Of what the desk holds, `steps` is what was done, `own_voicings` the voicings of the lesson as
+//! stands on the screen. What is done is held against what was declared of it there, too; `undeclared` tells what was not. Of
+//! what the desk holds, `steps` is what was done, `own_voicings` the voicings of the lesson as
 //! the library shows them, `problems` what is wrong with the lesson in words. Over it, `acting` does what is asked of
 //! the desk and of several panes at once, `voicings` carries voicings between panes and lesson, `undo` takes back what
 //! was done last, whatever its sort, `going` goes to what was found, `mending` mends it, and `scores` are what can be
@@ -17,5 +18,6 @@ mod problems;
 pub(in crate::workbench) mod scores;
 pub(in crate::workbench) mod standpoint;
 mod steps;
-pub(in crate::workbench) mod undo;
+pub(in crate::workbench) mod undeclared;
+mod undo;
 mod voicings;

@@ -8,10 +8,12 @@ use crate::workbench::boxes::list::ListLine;
 use crate::workbench::desk::layout::Layout;
 use crate::workbench::desk::own_voicings::OwnVoicings;
 use crate::workbench::desk::problems::problem;
-use crate::workbench::desk::steps::Steps;
+use crate::workbench::desk::steps::{Moment, Steps};
+use crate::workbench::desk::undeclared::Undeclared;
 use crate::workbench::drawing::region::Focused;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::Focus;
+use crate::workbench::keys::action::changes::Changes;
 use crate::workbench::messages::message::LessonForDesk;
 use crate::workbench::panes::fretboard::aiming;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
@@ -104,6 +106,45 @@ impl Desk {
         self.timeline.look_for_remedy(&self.lesson);
         self.library.settle(size(Focus::Library), charset);
         self.note_step();
+    }
+
+    /// Prepares for what is declared to do no more than this: opens the lesson to changes or closes it, and remembers how
+    /// things stand where there may be a step.
+    pub fn expect(&mut self, declared: Changes) {
+        self.lesson.expect(declared);
+        if declared.may_leave_step() {
+            let Self { steps, fretboard, timeline, passage, .. } = self;
+            steps.begin(|| Moment::of(fretboard, timeline, passage));
+        }
+    }
+
+    /// Returns whether something was done since the last look that may have left a step, for history or journal.
+    pub(in crate::workbench) const fn may_have_changed(&self) -> bool {
+        self.steps.look_is_due()
+    }
+
+    /// Returns what was done since the last look that was declared not to be, if anything.
+    pub fn take_undeclared(&mut self) -> Option<Undeclared> {
+        if self.lesson.take_undeclared() {
+            return Some(Undeclared::Lesson);
+        }
+        if self.may_have_changed() {
+            return None;
+        }
+        let library = self.library.take_shelved().map(|_| Undeclared::Library);
+        let fingers = self.fretboard.changes() != self.steps.grip_changes;
+        library.or_else(|| fingers.then_some(Undeclared::Fingers))
+    }
+
+    /// Looks whether what was done can be undone, where it was declared that it may be. What comes next has to say for
+    /// itself what it changes.
+    pub(super) fn note_step(&mut self) {
+        self.steps.grip_changes = self.fretboard.changes();
+        self.lesson.expect(Changes::Never);
+        if self.may_have_changed() {
+            let now = Moment::of(&self.fretboard, &self.timeline, &self.passage);
+            self.steps.note(&mut self.lesson, now, self.library.take_shelved());
+        }
     }
 
     /// Looks for what is wrong with the lesson, unless it is as it was when this was done last.

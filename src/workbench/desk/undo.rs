@@ -2,10 +2,9 @@
 
 use crate::lesson::place::LessonPlace;
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::desk::steps::{Beside, Moment};
+use crate::workbench::desk::steps::Beside;
 use crate::workbench::editing::history::Step;
 use crate::workbench::editing::undecided::Decided;
-use crate::workbench::keys::action::changes::Changes;
 use crate::workbench::library::shelved::Shelved;
 use crate::workbench::messages::effect::{FileEffect, LibraryOrder};
 use crate::workbench::messages::notice::Notice;
@@ -19,77 +18,7 @@ enum HistoryWay {
     Forth,
 }
 
-/// What was done although it was declared to do nothing of the kind: a fault of ours.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Undeclared {
-    /// The lesson was to be changed; it was not.
-    Lesson,
-    /// The fingers on the fretboard were changed.
-    Fingers,
-    /// The library was changed.
-    Library,
-}
-
-impl Undeclared {
-    /// Says what has happened, and that nobody is to blame who sits at the keys.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Lesson => {
-                "this is a fault of the program, not yours: what you asked for is not meant to change the lesson, so the \
-                 lesson is as it was"
-            }
-            Self::Fingers => {
-                "this is a fault of the program, not yours: what you asked for is not meant to change the fingers, so undo \
-                 cannot take them back"
-            }
-            Self::Library => {
-                "this is a fault of the program, not yours: what you asked for is not meant to change the library, so undo \
-                 cannot take it back"
-            }
-        }
-    }
-}
-
 impl Desk {
-    /// Prepares for what is declared to do no more than this: opens the lesson to changes or closes it, and remembers how
-    /// things stand where there may be a step.
-    pub fn expect(&mut self, declared: Changes) {
-        self.lesson.expect(declared);
-        if declared.may_leave_step() {
-            let Self { steps, fretboard, timeline, passage, .. } = self;
-            steps.begin(|| Moment::of(fretboard, timeline, passage));
-        }
-    }
-
-    /// Returns whether something was done since the last look that may have left a step, for history or journal.
-    pub(in crate::workbench) const fn may_have_changed(&self) -> bool {
-        self.steps.look_is_due()
-    }
-
-    /// Returns what was done since the last look that was declared not to be, if anything.
-    pub fn take_undeclared(&mut self) -> Option<Undeclared> {
-        if self.lesson.take_undeclared() {
-            return Some(Undeclared::Lesson);
-        }
-        if self.may_have_changed() {
-            return None;
-        }
-        let library = self.library.take_shelved().map(|_| Undeclared::Library);
-        let fingers = self.fretboard.changes() != self.steps.grip_changes;
-        library.or_else(|| fingers.then_some(Undeclared::Fingers))
-    }
-
-    /// Looks whether what was done can be undone, where it was declared that it may be. What comes next has to say for
-    /// itself what it changes.
-    pub(super) fn note_step(&mut self) {
-        self.steps.grip_changes = self.fretboard.changes();
-        self.lesson.expect(Changes::Never);
-        if self.may_have_changed() {
-            let now = Moment::of(&self.fretboard, &self.timeline, &self.passage);
-            self.steps.note(&mut self.lesson, now, self.library.take_shelved());
-        }
-    }
-
     /// Returns how many steps undo can take back.
     pub const fn undoable(&self) -> usize {
         self.steps.history.len()

@@ -12,10 +12,10 @@ use crate::workbench::library::shelved::Shelved;
 use crate::workbench::messages::effect::LibraryOrder;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::fretboard::fingers::Grip;
+use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
-use crate::workbench::panes::fretboard::voicings;
+use crate::workbench::panes::fretboard::voicings::{self, Fitted};
 use crate::workbench::panes::passage::{Chord, PassagePane};
 
 impl Desk {
@@ -27,15 +27,17 @@ impl Desk {
         }
     }
 
-    /// Goes to the fretboard where `put` puts the selected voicing of the library there, and says so or why not.
-    pub(super) fn put_item(&mut self, put: fn(&mut FretboardPane, &LibraryItem) -> Result<Notice, Notice>) -> Reply {
-        self.with_item(|desk, item| {
-            let put = put(&mut desk.fretboard, item);
-            if put.is_ok() {
+    /// Puts on the fretboard what `fitted` makes of the selected voicing of the library, goes there and says so; or says why
+    /// it makes nothing of it.
+    pub(super) fn put_item(&mut self, fitted: fn(&FretboardPane, &LibraryItem) -> Fitted) -> Reply {
+        self.with_item(|desk, item| match fitted(&desk.fretboard, item) {
+            Ok((grip, said)) => {
+                desk.fretboard.put(grip, GripOrigin::Hand);
                 desk.focus = Focus::Fretboard;
                 desk.select_kept_reading();
+                Reply::say(said)
             }
-            Reply::say(put.unwrap_or_else(|refused| refused))
+            Err(refused) => Reply::say(refused),
         })
     }
 
@@ -81,11 +83,15 @@ impl Desk {
 
     /// Puts the next voicing of the selected segment on the fretboard, or the one before.
     pub(super) fn step_voicing(&mut self, which: Neighbour) -> Reply {
-        let stepped = voicings::step(&mut self.fretboard, &self.lesson, self.timeline.selected(), which);
-        if stepped.is_ok() {
-            self.select_kept_reading();
+        let origin = self.fretboard.origin();
+        match voicings::neighbour_of(origin, &self.lesson, self.timeline.selected(), which) {
+            Ok((voicing, said)) if self.fretboard.put_voicing(&voicing, GripOrigin::Voicing(voicing.id)) => {
+                self.select_kept_reading();
+                Reply::say(said)
+            }
+            Ok(_) => Reply::say(Notice::trouble("that voicing is for another number of strings")),
+            Err(refused) => Reply::say(refused),
         }
-        Reply::say(stepped.unwrap_or_else(|refused| refused))
     }
 }
 

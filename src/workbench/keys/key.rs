@@ -126,8 +126,23 @@ impl Key {
     /// Returns the character that the key types, if it types one.
     pub fn typed(self) -> Option<char> {
         match self.cap {
-            Cap::Char(letter) if !self.ctrl && !self.alt && !letter.is_control() => Some(letter),
-            _ => None,
+            Cap::Char(letter) => Some(letter).filter(|letter| !self.ctrl && !self.alt && !letter.is_control()),
+            Cap::AnyDigit
+            | Cap::Function(_)
+            | Cap::Up
+            | Cap::Down
+            | Cap::Left
+            | Cap::Right
+            | Cap::Home
+            | Cap::End
+            | Cap::PageUp
+            | Cap::PageDown
+            | Cap::Enter
+            | Cap::Esc
+            | Cap::Tab
+            | Cap::Backspace
+            | Cap::Delete
+            | Cap::Insert => None,
         }
     }
 

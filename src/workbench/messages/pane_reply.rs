@@ -54,27 +54,18 @@ impl Reply {
         done: impl Into<String>,
         make: impl FnOnce(&mut EditedLesson) -> Result<(), ChangeError>,
     ) -> Self {
-        let before = open.revision();
-        let made = make(open);
-        if made.is_ok() && open.revision() == before {
-            return Self::say(Notice::note("as it was"));
-        }
-        Self::to_change(made, done)
+        Self::of_change_if_any(open, done, make).unwrap_or_else(|| Self::note("as it was"))
     }
 
-    /// Makes a change from what was written or marked and returns a reply that says how it went. The reply is empty
-    /// where nothing changed.
+    /// Makes a change and returns a reply that says how it went; `None` where the lesson stayed as it was.
     pub fn of_change_if_any(
         open: &mut EditedLesson,
         done: impl Into<String>,
         make: impl FnOnce(&mut EditedLesson) -> Result<(), ChangeError>,
-    ) -> Self {
+    ) -> Option<Self> {
         let before = open.revision();
         let made = make(open);
-        if made.is_ok() && open.revision() == before {
-            return Self::nothing();
-        }
-        Self::to_change(made, done)
+        (made.is_err() || open.revision() != before).then(|| Self::to_change(made, done))
     }
 
     /// Returns a reply that says that a change was made, or why it was not.

@@ -13,9 +13,24 @@ use crate::workbench::questions::sound::SoundQuestion;
 use crate::workbench::questions::start::StartQuestion;
 use crate::workbench::questions::timeline::TimelineQuestion;
 
-/// The purpose of a typed line: who asks, and for what.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Question {
+/// Declares the askers: what they are, and that the questions of each are questions.
+macro_rules! askers {
+    ($($(#[$about:meta])* $asker:ident($question:ty),)+) => {
+        /// The purpose of a typed line: who asks, and for what.
+        #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+        pub enum Question {
+            $($(#[$about])* $asker($question),)+
+        }
+
+        $(impl From<$question> for Question {
+            fn from(question: $question) -> Self {
+                Self::$asker(question)
+            }
+        })+
+    };
+}
+
+askers! {
     /// The desk asks.
     Desk(DeskQuestion),
     /// The timeline asks.
@@ -66,27 +81,3 @@ impl Question {
         }
     }
 }
-
-/// Converts an asker's own questions into [`Question`].
-macro_rules! from_asker {
-    ($($variant:ident($question:ty)),+ $(,)?) => {$(
-        impl From<$question> for Question {
-            fn from(question: $question) -> Self {
-                Self::$variant(question)
-            }
-        }
-    )+};
-}
-
-from_asker!(
-    Desk(DeskQuestion),
-    Timeline(TimelineQuestion),
-    Passage(PassageQuestion),
-    Fretboard(FretboardQuestion),
-    Readings(ReadingsQuestion),
-    Library(LibraryQuestion),
-    Recording(RecordingQuestion),
-    Start(StartQuestion),
-    Program(ProgramQuestion),
-    Sound(SoundQuestion),
-);

@@ -179,7 +179,20 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
         }
         (Some(Overlay::Search(search)), Action::Search(action)) => search.act(action),
         (Some(Overlay::List(list)), Action::List(action)) => list.act(action, &measure(list, size, appearance)),
-        _ => BoxVerdict::Stay,
+        // The keys of a box are struck in that box.
+        (
+            Some(
+                Overlay::Entry(_)
+                | Overlay::Points(_)
+                | Overlay::Choice(_)
+                | Overlay::Marks(_)
+                | Overlay::Preview(_)
+                | Overlay::Search(_)
+                | Overlay::List(_),
+            )
+            | None,
+            _,
+        ) => BoxVerdict::Stay,
     };
     match verdict {
         BoxVerdict::Stay => Reply::nothing(),
@@ -187,7 +200,15 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
         BoxVerdict::Cancel => {
             state.overlay = match &state.overlay {
                 Some(Overlay::Choice(choice)) => new_lesson::step_before(choice),
-                _ => None,
+                Some(
+                    Overlay::Entry(_)
+                    | Overlay::Points(_)
+                    | Overlay::Marks(_)
+                    | Overlay::List(_)
+                    | Overlay::Preview(_)
+                    | Overlay::Search(_),
+                )
+                | None => None,
             };
             Reply::nothing()
         }

@@ -71,7 +71,7 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
 fn answer_on_desk(state: &mut State, question: &Question, text: &str) -> Result<Reply, String> {
     let Some(desk) = state.desk_mut() else { return Ok(Reply::nothing()) };
     match question {
-        Question::Desk(question) => Ok(desk.answer(*question, text)),
+        Question::Desk(question) => desk.answer(*question, text),
         Question::Timeline(question) => desk.timeline.answer(&mut desk.lesson, question, text),
         Question::Passage(question) => desk.passage.answer(&mut desk.lesson, question.clone(), text),
         Question::Fretboard(question) => neck_keys::answer(&mut desk.fretboard, *question, text),

@@ -45,14 +45,13 @@ pub fn ask_about(state: &mut State, path: &Path) -> Reply {
     if matches!(state.overlay, Some(Overlay::Preview(_))) {
         state.laid_aside.extend(state.overlay.take());
     }
-    Reply::ask(Overlay::Choice(ChoiceBox {
-        title: "There is a file already".into(),
-        advice: format!("{} lies beside the lesson and was not written by this session.", name_of(path)).into(),
-        lines: vec![
+    Reply::ask(Overlay::Choice(ChoiceBox::new(
+        "There is a file already",
+        format!("{} lies beside the lesson and was not written by this session.", name_of(path)),
+        vec![
             ("write a new file beside it".into(), Pick::Program(ProgramPick::WriteHandout(Existing::Beside))),
             ("write over it".into(), Pick::Program(ProgramPick::WriteHandout(Existing::Replace))),
             ("write nothing".into(), Pick::Nothing),
         ],
-        selected: 0,
-    }))
+    )))
 }

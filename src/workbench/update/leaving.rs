@@ -39,12 +39,11 @@ pub fn leave(state: &mut State, then: AfterSave) -> Reply {
     let leave = (format!("{word}; {waits}"), unsaved);
     let discard = ("throw the changes away...".to_owned(), Pick::Program(ProgramPick::AskToDiscard(then)));
     let stay = ("stay here".to_owned(), Pick::Nothing);
-    Reply::ask(Overlay::Choice(ChoiceBox {
-        title: "Not everything is saved".into(),
-        advice: advice.into(),
-        lines: save.into_iter().chain(elsewhere).chain([leave, discard, stay]).collect(),
-        selected: 0,
-    }))
+    Reply::ask(Overlay::Choice(ChoiceBox::new(
+        "Not everything is saved",
+        advice,
+        save.into_iter().chain(elsewhere).chain([leave, discard, stay]).collect(),
+    )))
 }
 
 /// Takes talking points that are being written into the lesson.
@@ -87,10 +86,10 @@ pub fn conflict(state: &mut State, what: String) -> Reply {
             kept.push_str("; the changes stay in the journal");
         }
     }
-    Reply::ask(Overlay::Choice(ChoiceBox {
-        title: "The file is not as it was".into(),
-        advice: what.into(),
-        lines: vec![
+    Reply::ask(Overlay::Choice(ChoiceBox::new(
+        "The file is not as it was",
+        what,
+        vec![
             (
                 "save in a new file beside it; both versions stay".into(),
                 Pick::Program(ProgramPick::Save(SaveAs::Beside)),
@@ -98,8 +97,7 @@ pub fn conflict(state: &mut State, what: String) -> Reply {
             ("write over it".into(), Pick::Program(ProgramPick::Save(SaveAs::Over))),
             (kept, Pick::Nothing),
         ],
-        selected: 0,
-    }))
+    )))
 }
 
 /// Takes in that the lesson was saved, and leaves it if that was asked for; or that it was not.
@@ -133,16 +131,15 @@ pub fn saved(state: &mut State, outcome: Result<SavedFile, String>) -> Reply {
 
 /// Offers another place for a lesson that could not be saved.
 fn where_else(then: AfterSave, why: &str) -> Overlay {
-    Overlay::Choice(ChoiceBox {
-        title: "The lesson could not be saved".into(),
-        advice: why.into(),
-        lines: vec![
+    Overlay::Choice(ChoiceBox::new(
+        "The lesson could not be saved",
+        why,
+        vec![
             ("save in another place...".into(), Pick::Program(ProgramPick::AskWhere(then))),
             ("try once more".into(), Pick::Program(ProgramPick::SaveAnd(then))),
             ("stay here".into(), Pick::Nothing),
         ],
-        selected: 0,
-    })
+    ))
 }
 
 /// Asks for another place to save in.
@@ -196,15 +193,14 @@ pub fn save(state: &mut State, to: SaveAs) -> Reply {
 
 /// Asks once more whether all changes are to be thrown away.
 pub fn ask_to_discard(then: AfterSave) -> Reply {
-    Reply::ask(Overlay::Choice(ChoiceBox {
-        title: "Throw the changes away?".into(),
-        advice: "All that was changed since the lesson was saved last is lost for good.".into(),
-        lines: vec![
+    Reply::ask(Overlay::Choice(ChoiceBox::new(
+        "Throw the changes away?",
+        "All that was changed since the lesson was saved last is lost for good.",
+        vec![
             ("no, stay here".into(), Pick::Nothing),
             ("yes, throw the changes away".into(), Pick::Program(ProgramPick::Discard(then))),
         ],
-        selected: 0,
-    }))
+    )))
 }
 
 /// Has the changes thrown away; the lesson is left when they are gone.

@@ -2,7 +2,7 @@
 
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::desk::undo::Undeclared;
+use crate::workbench::desk::undeclared::Undeclared;
 use crate::workbench::editing::undecided::Undecided;
 use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::{Action, DeskAction, Focus, StartAction};
@@ -289,13 +289,15 @@ fn open(state: &mut State, opened: LessonForDesk) -> Reply {
 
 #[cfg(test)]
 mod tests {
-    use std::path::PathBuf;
+    use std::path::{Path, PathBuf};
 
     use ratatui::layout::Size;
 
     use super::*;
-    use crate::lesson::document::Lesson;
+    use crate::lesson::document::{Lesson, Voicing};
     use crate::lesson::fresh::Seed;
+    use crate::lesson::id::VoicingId;
+    use crate::store::library::LibraryVoicing;
     use crate::store::open_lesson::{Access, SavedState};
     use crate::workbench::drawing::appearance::Appearance;
     use crate::workbench::editing::header_changes::retitle_lesson;
@@ -304,6 +306,7 @@ mod tests {
     use crate::workbench::keys::action::{FretboardAction, TimelineAction};
     use crate::workbench::keys::table::KeyTable;
     use crate::workbench::library::shelf::Shelf;
+    use crate::workbench::library::shelved::Shelved;
     use crate::workbench::panes::start::pane::StartPane;
 
     /// The workbench with an open lesson.
@@ -360,6 +363,33 @@ mod tests {
         assert_eq!(done(Changes::Beside, put_down), (None, 0, 1));
         for declared in [Changes::Never, Changes::Asks] {
             assert_eq!(done(declared, put_down), (Some(Undeclared::Fingers), 0, 0), "{declared:?}");
+        }
+    }
+
+    #[test]
+    fn the_library_is_undone_where_that_is_declared_and_else_told_as_a_fault() {
+        let lesson = Lesson::blank("7k3m-q2xf-9dwb-r8tz".parse().unwrap(), "Own", &standard_guitar());
+        let voicing = new_voicing_of("x 3 2 0 1 0");
+        let kept = LibraryVoicing::of_lesson(&lesson, &voicing, Path::new("/lessons/own.lesson.ron")).unwrap();
+        let put_in = |desk: &mut Desk| desk.library.shelve(Shelved::PutIn(kept.clone()));
+        assert_eq!(done(Changes::Beside, put_in), (None, 0, 1));
+        for declared in [Changes::Never, Changes::Asks] {
+            assert_eq!(done(declared, put_in), (Some(Undeclared::Library), 0, 0), "{declared:?}");
+        }
+    }
+
+    /// A voicing of this shape that says nothing else.
+    fn new_voicing_of(shape: &str) -> Voicing {
+        Voicing {
+            id: VoicingId(1),
+            shape: shape.parse().unwrap(),
+            doubts: Vec::new(),
+            setup: None,
+            readings: Vec::new(),
+            fingers: Vec::new(),
+            barre: None,
+            tags: Vec::new(),
+            notes: String::new(),
         }
     }
 

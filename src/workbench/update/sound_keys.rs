@@ -143,7 +143,7 @@ fn offered_ways(playback: &Playback) -> ChoiceBox {
     lines.push(("another sound device...".to_owned(), Pick::Sound(SoundPick::AskForDevice)));
     let round = if playback.round { "round and round" } else { "once" };
     let advice = format!("At {} % of the tempo, {round}; volume {} %.", playback.percent, playback.settings.volume);
-    ChoiceBox { title: "How it is heard".into(), advice: advice.into(), lines, selected: 0 }
+    ChoiceBox::new("How it is heard", advice, lines)
 }
 
 /// Takes what was typed as the answer to a question. Errors: in words, what was expected.
@@ -180,7 +180,7 @@ pub fn offer_devices(state: &State, found: Result<Vec<(String, String)>, String>
     let lines = std::iter::once(usual)
         .chain(found.into_iter().map(|(name, label)| (label, Pick::Sound(SoundPick::Device(name)))));
     let (title, lines) = ("The sound device".to_owned(), lines.collect());
-    Reply::ask(Overlay::Choice(ChoiceBox { title, advice: Advice::NONE, lines, selected }))
+    Reply::ask(Overlay::Choice(ChoiceBox::new(title, Advice::NONE, lines).selecting(selected)))
 }
 
 /// Takes what was picked for all that is played.

@@ -35,16 +35,15 @@ fn ask_from(state: &State, place: usize) -> Reply {
     };
     let pick = |pick| Pick::Program(ProgramPick::Version(pick, place));
     let rows = rows(desk.lesson.lesson(), version);
-    Reply::ask(Overlay::Choice(ChoiceBox {
-        title: format!("Changed on both sides, {}", undecided.left()),
-        advice: Advice::SideBySide(Box::new(SideBySide::new(rows, paging(&state.keys)))),
-        lines: vec![
+    Reply::ask(Overlay::Choice(ChoiceBox::new(
+        format!("Changed on both sides, {}", undecided.left()),
+        Advice::SideBySide(Box::new(SideBySide::new(rows, paging(&state.keys)))),
+        vec![
             ("keep what is in the file".into(), pick(VersionPick::Leave)),
             ("take yours instead".into(), pick(VersionPick::Take)),
             ("decide later; both versions stay".into(), pick(VersionPick::Later)),
         ],
-        selected: 0,
-    }))
+    )))
 }
 
 /// Says which keys show what has no room.
@@ -70,7 +69,17 @@ fn rows(lesson: &Lesson, version: &Edit) -> Vec<VersionRow> {
     };
     let passage = |edit: Option<&Edit>| match edit {
         Some(Edit::Passages(ListEdit::Insert { item, .. } | ListEdit::Replace(item))) => Some(Arc::new(item.clone())),
-        Some(_) | None => None,
+        Some(
+            Edit::Passages(_)
+            | Edit::Header(_)
+            | Edit::Instruments(_)
+            | Edit::Setups(_)
+            | Edit::Pieces(_)
+            | Edit::Voicings(_)
+            | Edit::Segments(_)
+            | Edit::Bars { .. },
+        )
+        | None => None,
     };
     rows.extend(of_bars(lesson, &thing, passage(own.as_ref()), passage(Some(version))));
     if rows.is_empty() {

@@ -6,7 +6,8 @@
 //! neither can be read without the other. What is compiled for tests only counts for nothing.
 //!
 //! The reading knows `use` lines, paths within code, `crate::`, `self::`, `super::`, names that a `use` has brought
-//! in, and globs. It does not know macros that make paths, and methods of one type in several files.
+//! in, globs, and methods of one type in several files as far as they call each other by `self.` or `Self::`. It does not
+//! know macros that make paths, or methods called on a value that is not `self`.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -25,6 +26,10 @@ struct Module {
     named: BTreeSet<Vec<String>>,
     /// The words of the code, for finding out whether a glob can mean a name.
     defined: BTreeSet<String>,
+    /// The methods of types' own blocks that stand here: the type, then the method.
+    methods: BTreeSet<(String, String)>,
+    /// The methods that are called here by `self.` or `Self::`, with the type that they are called on.
+    called: BTreeSet<(String, String)>,
 }
 
 /// All modules of the house by their path from the root: `instrument`, `voicing`, `search`.
@@ -83,6 +88,13 @@ impl House {
                 {
                     found.insert(target.join("::"));
                 }
+            }
+            for call in module.called.difference(&module.methods) {
+                let homes = self
+                    .modules
+                    .iter()
+                    .filter(|(home, known)| *home != path && home.starts_with(&folder) && known.methods.contains(call));
+                found.extend(homes.map(|(home, _)| home.join("::")));
             }
             if !module.passes_on {
                 imports.insert(path.join("::"), found);
@@ -191,6 +203,7 @@ fn joined(path: &[String], name: &str) -> Vec<String> {
 fn read_module(text: &str) -> Module {
     let words = words(&bare(text));
     let mut module = Module { passes_on: true, ..Module::default() };
+    read_methods(&words, &mut module);
     let mut at = 0;
     while at < words.len() {
         if words[at..].starts_with(&["#", "[", "cfg", "(", "test", ")", "]"].map(str::to_owned)) {
@@ -216,6 +229,73 @@ fn read_module(text: &str) -> Module {
         }
     }
     module
+}
+
+/// Reads which methods stand in the `impl` blocks, and which of the same type those call.
+fn read_methods(words: &[String], module: &mut Module) {
+    let mut at = 0;
+    while at < words.len() {
+        if words[at..].starts_with(&["#", "[", "cfg", "(", "test", ")", "]"].map(str::to_owned)) {
+            at = after_item(words, at + 7);
+            continue;
+        }
+        // Elsewhere `impl` begins a type that is not named.
+        let begins = at == 0 || [";", "}", "]", "{", "unsafe"].contains(&words[at - 1].as_str());
+        if words[at] != "impl" || !begins {
+            at += 1;
+            continue;
+        }
+        let end = after_item(words, at);
+        let opens = (at..end).find(|place| words[*place] == "{").unwrap_or(end);
+        if let Some((name, of_a_trait)) = type_of_block(&words[at + 1..opens]) {
+            read_block(&words[(opens + 1).min(end)..end], &name, of_a_trait, module);
+        }
+        at = end.max(at + 1);
+    }
+}
+
+/// Reads the inside of an `impl` block.
+fn read_block(body: &[String], name: &str, of_a_trait: bool, module: &mut Module) {
+    let mut depth = 0usize;
+    for (at, word) in body.iter().enumerate() {
+        let after = |distance: usize| body.get(at + distance).map_or("", String::as_str);
+        match word.as_str() {
+            "{" | "(" | "[" => depth += 1,
+            "}" | ")" | "]" => depth = depth.saturating_sub(1),
+            "fn" if depth == 0 && !of_a_trait => _ = module.methods.insert((name.to_owned(), after(1).to_owned())),
+            "self" if after(1) == "." && after(3) == "(" => {
+                module.called.insert((name.to_owned(), after(2).to_owned()));
+            }
+            "Self" if after(1) == "::" && after(3) == "(" => {
+                module.called.insert((name.to_owned(), after(2).to_owned()));
+            }
+            _ => {}
+        }
+    }
+}
+
+/// Returns the type whose block a line begins, and whether the block belongs to a trait.
+fn type_of_block(head: &[String]) -> Option<(String, bool)> {
+    let is_for = |at: &usize| head[*at] == "for" && head.get(at + 1).is_none_or(|word| word != "<");
+    let of_a_trait = (0..head.len()).rev().find(is_for);
+    let mut at = of_a_trait.map_or(0, |at| at + 1);
+    if head.get(at)? == "<" {
+        let mut depth = 0;
+        while let Some(word) = head.get(at) {
+            match word.as_str() {
+                "<" => depth += 1,
+                // The arrow of a function is no bracket.
+                ">" if head[at - 1] != "-" => depth -= 1,
+                _ => {}
+            }
+            at += 1;
+            if depth == 0 {
+                break;
+            }
+        }
+    }
+    let path = head[at..].iter().take_while(|word| !["<", "where"].contains(&word.as_str()));
+    path.filter(|word| *word != "::").last().map(|name| (name.clone(), of_a_trait.is_some()))
 }
 
 /// Returns the end of the path of two or more names that begins at `at`.

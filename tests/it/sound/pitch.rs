@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use fingerpost::sound::rate::SampleRate;
-use fingerpost::sound::rendering::render;
+use fingerpost::sound::rendering::Rendering;
 use fingerpost::sound::sounds::{Sound, sounds};
 use fingerpost::theory::pitch::Hertz;
 
@@ -19,8 +19,11 @@ const VIDEO: SampleRate = SampleRate(48_000);
 /// How far a note is from its place, in cents.
 #[track_caller]
 fn astray(sound: &Sound, rate: SampleRate, reference: f64, pitch: f64) -> f64 {
-    let samples = render(sound, rate, Hertz(reference), Arc::new(score(vec![note(0, 0.0, pitch, 0.5)])));
-    let steady = &samples[rate.0 as usize / 12..rate.0 as usize / 2];
+    // What rings on after the note is not wanted, and need not be made.
+    let mut samples = vec![0.0; rate.0 as usize / 2];
+    let score = Arc::new(score(vec![note(0, 0.0, pitch, 0.5)]));
+    Rendering::new(sound, rate, Hertz(reference), score).fill(&mut samples);
+    let steady = &samples[rate.0 as usize / 12..];
     let found = frequency(steady, f64::from(rate.0)).expect("it has a pitch");
     cents(found, tempered(pitch, reference))
 }

@@ -8,7 +8,8 @@ use fingerpost::lesson::edit::Edit;
 use fingerpost::lesson::history::{Reason, Transaction};
 use fingerpost::lesson::id::LessonId;
 use fingerpost::store::demos::DEMOS;
-use fingerpost::store::lesson_file::{self, FORMAT, Loaded, Origin, Replace};
+use fingerpost::store::formats::LESSON_FORMAT;
+use fingerpost::store::lesson_file::{self, Loaded, Origin, Replace};
 use fingerpost::store::open_lesson::{OpenLesson, Opened, Renewed, SavedState};
 use serde::Deserialize;
 use tempfile::TempDir;
@@ -60,7 +61,7 @@ fn every_file_of_format_1_means_what_it_meant_and_is_saved_in_todays() {
             let mut now = lines(&text);
             let id = now.iter().position(|line| line.starts_with("    id: \"")).unwrap();
             now.remove(id);
-            let format = now.iter().position(|line| *line == format!("  format: {FORMAT},")).unwrap();
+            let format = now.iter().position(|line| *line == format!("  format: {LESSON_FORMAT},")).unwrap();
             now[format] = "  format: 1,".to_owned();
             assert_eq!(now, lines(&before), "{}", path.display());
         }

@@ -4,9 +4,10 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use fingerpost::store::fingerprint::Fingerprint;
+use fingerpost::store::formats::LESSON_FORMAT;
 use fingerpost::store::journal::lines::{Lines, Writer};
 use fingerpost::store::journal::{Journal, WhyKept};
-use fingerpost::store::lesson_file::{self, FORMAT};
+use fingerpost::store::lesson_file;
 use fingerpost::store::open_lesson::{Opened, OpeningNotice, SavedState};
 use tempfile::TempDir;
 
@@ -41,7 +42,7 @@ fn the_base_line_states_format_and_version() {
     let (_folder, path) = folder_with_three_titles();
     let fingerprint = lesson_file::load(&path).unwrap().fingerprint;
     let lines = contents(&path);
-    let start = format!("base {fingerprint} format {FORMAT} fingerpost {} chained", env!("CARGO_PKG_VERSION"));
+    let start = format!("base {fingerprint} format {LESSON_FORMAT} fingerpost {} chained", env!("CARGO_PKG_VERSION"));
     assert!(lines[0].starts_with(&start), "{}", lines[0]);
     assert!(lines[1].starts_with(&format!("file {fingerprint} ")), "{}", lines[1]);
     assert_eq!(lines.len(), 5);
@@ -57,7 +58,7 @@ fn a_journal_that_states_nothing_is_of_format_1_and_is_written_anew_as_today_s()
     file.record(&retitle(&mut lesson, "three")).unwrap();
     drop(file);
     let lines = contents(&path);
-    assert!(lines[0].contains(&format!(" format {FORMAT} fingerpost {} chained", env!("CARGO_PKG_VERSION"))));
+    assert!(lines[0].contains(&format!(" format {LESSON_FORMAT} fingerpost {} chained", env!("CARGO_PKG_VERSION"))));
     assert_eq!(lines[2], CHANGE);
     assert_eq!(lines.len(), 5);
     assert_eq!(open(&path).lesson, titled("three"));
@@ -65,7 +66,7 @@ fn a_journal_that_states_nothing_is_of_format_1_and_is_written_anew_as_today_s()
 
 #[test]
 fn a_journal_of_a_newer_version_is_kept_whole_and_the_lesson_opens_beside_it() {
-    let newer = FORMAT + 7;
+    let newer = LESSON_FORMAT + 7;
     let base = format!(" format {newer} fingerpost 9.1.0");
     let (_folder, path, text) = folder_with_journal(&base, &["change (of:\"a kind not known\")", "flourish 3"]);
     let mut opened = open(&path);
@@ -91,19 +92,19 @@ fn a_journal_of_a_newer_version_is_kept_whole_and_the_lesson_opens_beside_it() {
 
 #[test]
 fn a_change_of_another_version_that_means_nothing_here_is_no_damage() {
-    let base = format!(" format {FORMAT} fingerpost 0.0.9");
+    let base = format!(" format {LESSON_FORMAT} fingerpost 0.0.9");
     let unknown = CHANGE.replace("EditHeader", "Embellish");
     let (_folder, path, text) = folder_with_journal(&base, &[CHANGE, &unknown]);
     let opened = open(&path);
     assert_eq!(opened.lesson, titled("start"), "all of it or nothing");
     let [OpeningNotice::JournalKept(kept)] = opened.file.notices() else { panic!("{:?}", opened.file.notices()) };
-    assert_eq!(kept.why, WhyKept::OtherVersion(Writer { format: FORMAT, program: "0.0.9".into() }));
+    assert_eq!(kept.why, WhyKept::OtherVersion(Writer { format: LESSON_FORMAT, program: "0.0.9".into() }));
     assert_eq!(fs::read_to_string(kept.path.as_ref().unwrap()).unwrap(), text);
 }
 
 #[test]
 fn a_change_of_this_version_that_means_nothing_is_kept_and_those_before_it_come_back() {
-    let base = format!(" format {FORMAT} fingerpost {}", env!("CARGO_PKG_VERSION"));
+    let base = format!(" format {LESSON_FORMAT} fingerpost {}", env!("CARGO_PKG_VERSION"));
     let (_folder, path, text) = folder_with_journal(&base, &[CHANGE, "change (reason:Embellish,edits:[])"]);
     let opened = open(&path);
     assert_eq!(opened.lesson, titled("one"));
@@ -117,7 +118,7 @@ fn a_change_of_this_version_that_means_nothing_is_kept_and_those_before_it_come_
 /// What a version has kept because it could not read it, one that can brings back by itself.
 #[test]
 fn a_kept_journal_comes_back_with_a_version_that_can_read_it_unless_the_file_was_saved() {
-    let base = format!(" format {FORMAT} fingerpost 0.0.9");
+    let base = format!(" format {LESSON_FORMAT} fingerpost 0.0.9");
     let (_folder, path, text) = folder_with_journal(&base, &[CHANGE]);
     let kept = path.with_file_name("a.lesson.ron.journal-of-other-version-1");
     fs::rename(Journal::path_for(&path), &kept).unwrap();

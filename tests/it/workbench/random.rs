@@ -87,10 +87,11 @@ fn any_message(dice: &mut Dice, actions: &[Action]) -> Message {
     }
 }
 
-/// Strikes a key that means something where the workbench stands, if one is found soon.
-fn meant_key(dice: &mut Dice, bench: &Bench, actions: &[Action]) -> Option<Key> {
-    let pane = bench.state.pane();
-    (0..40).find_map(|_| bench.state.keys.key_for(pane, dice.pick(actions)))
+/// Returns a key that means something where the workbench stands.
+fn meant_key(dice: &mut Dice, bench: &Bench) -> Option<Key> {
+    let rows = bench.state.keys.rows_at(bench.state.pane());
+    let keys: Vec<Key> = rows.filter_map(|row| row.keys.first().copied()).collect();
+    (!keys.is_empty()).then(|| dice.pick(&keys))
 }
 
 /// What must hold after every message.
@@ -142,7 +143,7 @@ fn run(seed: u64, messages: usize) -> Reached {
     let mut first = bench.lesson().clone();
     let mut reached = Reached::default();
     for count in 0..messages {
-        let meant = if dice.roll(3) == 0 { meant_key(&mut dice, &bench, &actions) } else { None };
+        let meant = if dice.roll(3) == 0 { meant_key(&mut dice, &bench) } else { None };
         let message = meant.map_or_else(|| any_message(&mut dice, &actions), Message::Key);
         if let Message::Key(key) = message {
             reached.actions.extend(bench.state.action_for(key));

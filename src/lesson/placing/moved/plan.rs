@@ -52,7 +52,9 @@ pub(super) fn planned(notes: &[Listed<'_>], old: &Rig, new: &Rig, remarks: &mut 
         let mut tell = |text: String| remarks.push(Remark { spot: listed.spot, text });
         let plan = match listed.from {
             Some((from, Join::Tie)) => Plan::TiedTo(from),
-            _ => plan(listed, old, new, &mut tell),
+            Some((_, Join::HammerOn | Join::PullOff | Join::LegatoSlide | Join::ShiftSlide)) | None => {
+                plan(listed, old, new, &mut tell)
+            }
         };
         planned.push(plan);
     }

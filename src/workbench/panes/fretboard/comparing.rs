@@ -14,17 +14,16 @@ use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
 use crate::workbench::panes::fretboard::ghosts::{fingers_in_short, hold_in_words};
 use crate::workbench::panes::fretboard::pane::FretboardPane;
-use crate::workbench::panes::fretboard::slots::CompareSlot;
+use crate::workbench::panes::fretboard::slots::{CompareSlot, CompareSlots};
 
 /// Puts what lies on the strings into a slot.
-pub(super) fn put_in(pane: &mut FretboardPane, slot: CompareSlot) -> Reply {
-    if pane.grip().is_silent() {
+pub(super) fn put_in(slots: &mut CompareSlots, slot: CompareSlot, rig: &Rig, grip: &Grip) -> Reply {
+    if grip.is_silent() {
         return Reply::note("nothing sounds yet: put a finger on the fretboard");
     }
-    let text = format!("{} is {}", slot.name(), named(pane.rig(), pane.grip()));
-    let grip = pane.grip().clone();
-    pane.slots.put(slot, grip);
-    let rest = if pane.slots().iter().all(Option::is_some) { "; b compares A and B, = goes between them" } else { "" };
+    let text = format!("{} is {}", slot.name(), named(rig, grip));
+    slots.put(slot, grip.clone());
+    let rest = if slots.both().iter().all(Option::is_some) { "; b compares A and B, = goes between them" } else { "" };
     Reply::say(Notice::done(format!("{text}{rest}")))
 }
 

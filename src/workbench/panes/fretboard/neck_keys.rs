@@ -1,5 +1,6 @@
 //! What the keys of the neck do: show other shapes, take them, compare two, change how the neck is seen.
 
+use crate::instrument::fingering::{Fingering, FingeringError};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::voicing::elsewhere::{ElsewhereError, HANDS};
 use crate::instrument::voicing::shifting::VoiceDirection;
@@ -10,36 +11,43 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::alternatives::{SearchOutcome, SearchStart, ShapeMove};
 use crate::workbench::panes::fretboard::comparing::{compare, put_in, swap};
-use crate::workbench::panes::fretboard::fingers::GripOrigin;
+use crate::workbench::panes::fretboard::fingers::{Fingers, GripOrigin};
 use crate::workbench::panes::fretboard::ghosts::{GhostKind, Ghosts, fingers_in_short};
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::fretboard::slots::CompareSlot;
+use crate::workbench::panes::fretboard::targets::Targets;
 use crate::workbench::questions::fretboard::FretboardQuestion;
 
 /// Does what was asked of alternatives, slots and how the neck is seen; the chords to aim at are the lesson's to give.
 pub fn act(pane: &mut FretboardPane, action: NeckAction) -> Reply {
     pane.fingers.end_number();
     match action {
-        NeckAction::Elsewhere => seek_places(pane, GhostKind::Elsewhere, |start| start.elsewhere()),
-        NeckAction::SameTop => seek_places(pane, GhostKind::SameTop, |start| start.same_top()),
-        NeckAction::InversionUp => seek(pane, |start| start.inversion(VoiceDirection::Up)),
-        NeckAction::InversionDown => seek(pane, |start| start.inversion(VoiceDirection::Down)),
-        NeckAction::MoveTowardNut => seek(pane, |start| start.moved(ShapeMove::TowardNut)),
-        NeckAction::MoveTowardBody => seek(pane, |start| start.moved(ShapeMove::TowardBody)),
-        NeckAction::TowardFirstString => seek(pane, |start| start.moved(ShapeMove::TowardFirstString)),
-        NeckAction::AwayFromFirstString => seek(pane, |start| start.moved(ShapeMove::AwayFromFirstString)),
-        NeckAction::Smaller => seek_smaller(pane),
+        // What is shown already is gone through.
+        NeckAction::Elsewhere if shows(pane, GhostKind::Elsewhere) => step_ghost(&mut pane.ghosts, Ghosts::next),
+        NeckAction::SameTop if shows(pane, GhostKind::SameTop) => step_ghost(&mut pane.ghosts, Ghosts::next),
+        NeckAction::Elsewhere => seek(start_of(pane).elsewhere(), &mut pane.ghosts),
+        NeckAction::SameTop => seek(start_of(pane).same_top(), &mut pane.ghosts),
+        NeckAction::InversionUp => seek(start_of(pane).inversion(VoiceDirection::Up), &mut pane.ghosts),
+        NeckAction::InversionDown => seek(start_of(pane).inversion(VoiceDirection::Down), &mut pane.ghosts),
+        NeckAction::MoveTowardNut => seek(start_of(pane).moved(ShapeMove::TowardNut), &mut pane.ghosts),
+        NeckAction::MoveTowardBody => seek(start_of(pane).moved(ShapeMove::TowardBody), &mut pane.ghosts),
+        NeckAction::TowardFirstString => seek(start_of(pane).moved(ShapeMove::TowardFirstString), &mut pane.ghosts),
+        NeckAction::AwayFromFirstString => seek(start_of(pane).moved(ShapeMove::AwayFromFirstString), &mut pane.ghosts),
+        NeckAction::Smaller => show_smaller(start_of(pane).smaller(), &mut pane.ghosts),
         NeckAction::NameChord => Reply::ask(Overlay::Entry(EntryBox::new(
             FretboardQuestion::ChordName,
             "A chord, to see how it can be played here",
             "As in Am7, or F#m7b5, or C/E; with a capo, by the name of the shape.",
             "",
         ))),
-        NeckAction::NextGhost => step_ghost(pane, Ghosts::next),
-        NeckAction::PreviousGhost => step_ghost(pane, Ghosts::previous),
+        NeckAction::NextGhost => step_ghost(&mut pane.ghosts, Ghosts::next),
+        NeckAction::PreviousGhost => step_ghost(&mut pane.ghosts, Ghosts::previous),
         NeckAction::TakeGhost => take_ghost(pane),
-        NeckAction::DropGhost => drop_ghost(pane),
-        NeckAction::SuggestFingers => suggest_fingers(pane),
+        NeckAction::DropGhost => drop_ghost(&mut pane.ghosts, &mut pane.targets),
+        NeckAction::SuggestFingers => {
+            pane.settle_shape();
+            suggest_fingers(pane.holding().cloned(), &mut pane.fingers)
+        }
         NeckAction::ChangeHand => {
             // What was found was found for the hand before.
             pane.ghosts = None;
@@ -52,8 +60,8 @@ pub fn act(pane: &mut FretboardPane, action: NeckAction) -> Reply {
             let string = pane.cursor().0;
             pane.neck.cycle_nodes(&pane.rig, string)
         }
-        NeckAction::PutInA => put_in(pane, CompareSlot::A),
-        NeckAction::PutInB => put_in(pane, CompareSlot::B),
+        NeckAction::PutInA => put_in(&mut pane.slots, CompareSlot::A, &pane.rig, pane.fingers.grip()),
+        NeckAction::PutInB => put_in(&mut pane.slots, CompareSlot::B, &pane.rig, pane.fingers.grip()),
         NeckAction::Swap => swap(pane),
         NeckAction::Compare => compare(pane),
         NeckAction::NextTarget | NeckAction::PreviousTarget => Reply::nothing(),
@@ -66,7 +74,7 @@ pub fn answer(pane: &mut FretboardPane, question: FretboardQuestion, text: &str)
         FretboardQuestion::Shape => pane.take_text(text).map(|()| Reply::nothing()),
         FretboardQuestion::ChordName => {
             let found = start_of(pane).named(text)?;
-            Ok(show(pane, found))
+            Ok(show(found, &mut pane.ghosts))
         }
     }
 }
@@ -82,31 +90,25 @@ pub(super) const fn start_of(pane: &FretboardPane) -> SearchStart<'_> {
     SearchStart { rig: pane.rig(), grip: pane.grip(), ghosts: pane.ghosts(), hand: pane.neck().hand() }
 }
 
-/// Shows what a search finds, or says why it cannot be made.
-fn seek(pane: &mut FretboardPane, search: impl Fn(&SearchStart<'_>) -> Result<SearchOutcome, ElsewhereError>) -> Reply {
-    match search(&start_of(pane)) {
-        Ok(found) => show(pane, found),
+/// Returns whether what a search of this kind has found is shown.
+fn shows(pane: &FretboardPane, kind: GhostKind) -> bool {
+    pane.ghosts().is_some_and(|ghosts| ghosts.kind == kind)
+}
+
+/// Shows what a search has found, or says why it could not be made.
+fn seek(found: Result<SearchOutcome, ElsewhereError>, shown: &mut Option<Ghosts>) -> Reply {
+    match found {
+        Ok(found) => show(found, shown),
         Err(error) => Reply::note(error.to_string()),
     }
 }
 
-/// Shows what a search of this kind finds; where that is shown already, the next of it.
-fn seek_places(
-    pane: &mut FretboardPane,
-    kind: GhostKind,
-    search: impl Fn(&SearchStart<'_>) -> Result<SearchOutcome, ElsewhereError>,
-) -> Reply {
-    if pane.ghosts().is_some_and(|ghosts| ghosts.kind == kind) {
-        return step_ghost(pane, Ghosts::next);
-    }
-    seek(pane, search)
-}
-
-fn seek_smaller(pane: &mut FretboardPane) -> Reply {
-    match start_of(pane).smaller() {
+/// Shows a smaller shape where one was found, and says what is to be known of it.
+fn show_smaller(found: Result<(Option<Ghosts>, String), ElsewhereError>, shown: &mut Option<Ghosts>) -> Reply {
+    match found {
         Ok((found, words)) => {
             if found.is_some() {
-                pane.ghosts = found;
+                *shown = found;
             }
             Reply::note(words)
         }
@@ -114,23 +116,23 @@ fn seek_smaller(pane: &mut FretboardPane) -> Reply {
     }
 }
 
-fn show(pane: &mut FretboardPane, found: SearchOutcome) -> Reply {
+fn show(found: SearchOutcome, shown: &mut Option<Ghosts>) -> Reply {
     match found {
         SearchOutcome::Found(ghosts) => {
             let said = say_ghost(&ghosts);
-            pane.ghosts = Some(ghosts);
+            *shown = Some(ghosts);
             said
         }
         SearchOutcome::SameShape => {
-            pane.ghosts = None;
+            *shown = None;
             Reply::note("this is the shape on the fretboard again")
         }
         SearchOutcome::Nothing => Reply::note("there is no other place for these tones that this hand can hold"),
     }
 }
 
-fn step_ghost(pane: &mut FretboardPane, step: fn(&mut Ghosts)) -> Reply {
-    let Some(ghosts) = &mut pane.ghosts else {
+fn step_ghost(ghosts: &mut Option<Ghosts>, step: fn(&mut Ghosts)) -> Reply {
+    let Some(ghosts) = ghosts else {
         return Reply::note("no ghosts to step through: a looks for the same chord elsewhere");
     };
     step(ghosts);
@@ -165,10 +167,10 @@ fn take_ghost(pane: &mut FretboardPane) -> Reply {
 }
 
 /// Takes the ghosts away; without any, the chords to aim at.
-fn drop_ghost(pane: &mut FretboardPane) -> Reply {
-    Reply::note(if pane.ghosts.take().is_some() {
+fn drop_ghost(ghosts: &mut Option<Ghosts>, targets: &mut Option<Targets>) -> Reply {
+    Reply::note(if ghosts.take().is_some() {
         "the ghost is gone; the fingers stay where they were"
-    } else if pane.targets.take().is_some() {
+    } else if targets.take().is_some() {
         "targets off"
     } else {
         "no ghost to drop: a looks for the same chord elsewhere"
@@ -176,18 +178,16 @@ fn drop_ghost(pane: &mut FretboardPane) -> Reply {
 }
 
 /// Writes the fingers down that hold the shape most comfortably.
-fn suggest_fingers(pane: &mut FretboardPane) -> Reply {
-    pane.settle_shape();
-    match pane.holding() {
+fn suggest_fingers(held: Option<Result<Fingering, FingeringError>>, fingers: &mut Fingers) -> Reply {
+    match held {
         None => Reply::note("no finger is down"),
         Some(Err(error)) => {
             let text = format!("{error}. {HANDS} - shows a smaller shape");
             Reply::say(Notice::trouble(text))
         }
         Some(Ok(found)) => {
-            let found = found.clone();
-            let short = fingers_in_short(&found, &pane.grip().shape);
-            if !pane.fingers.hold_with(found.fingers, found.barre) {
+            let short = fingers_in_short(&found, &fingers.grip().shape);
+            if !fingers.hold_with(found.fingers, found.barre) {
                 return Reply::note(format!("the fingers are {short} already"));
             }
             Reply::say(Notice::done(format!("fingers {short}; v saves them with the voicing")))

@@ -19,19 +19,22 @@ use crate::workbench::panes::fretboard::neck_keys::start_of;
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 
-/// Puts a voicing of the library on the strings. Returns what to say of it. Errors: why it does not fit here.
-pub fn take(pane: &mut FretboardPane, item: &LibraryItem) -> Result<Notice, Notice> {
+/// What lies on the strings then, and what to say of it; or why it cannot lie there.
+pub type Fitted = Result<(Grip, Notice), Notice>;
+
+/// Returns a voicing of the library as it lies on the strings, and what to say of it. Errors: why it does not fit here.
+pub fn taken(pane: &FretboardPane, item: &LibraryItem) -> Fitted {
     let strings = item.voicing.shape.strings().len();
-    if !pane.put(grip_of(item), GripOrigin::Hand) {
+    if strings != pane.strings() {
         let (name, here) = (item.name(), pane.strings());
         return Err(Notice::trouble(format!("{name} has {strings} strings, this segment's setup has {here}")));
     }
-    Ok(notice_of_tuning(pane.rig(), item, format!("{} is on the fretboard", item.name())))
+    Ok((grip_of(item), notice_of_tuning(pane.rig(), item, format!("{} is on the fretboard", item.name()))))
 }
 
-/// Puts on the strings what sounds here as a voicing of the library does on those that it was kept for. Returns what
-/// to say of it. Errors: why nothing here does.
-pub fn carry_over(pane: &mut FretboardPane, item: &LibraryItem) -> Result<Notice, Notice> {
+/// Returns what sounds here as a voicing of the library does on the strings that it was kept for, and what to say of it.
+/// Errors: why nothing here does.
+pub fn carried_over(pane: &FretboardPane, item: &LibraryItem) -> Fitted {
     let name = item.name();
     let Some(theirs) = item.rig() else {
         return Err(Notice::trouble(format!("{name} was kept for strings that cannot be understood")));
@@ -58,8 +61,7 @@ pub fn carry_over(pane: &mut FretboardPane, item: &LibraryItem) -> Result<Notice
         _ => item.voicing.readings.iter().map(named).collect(),
     };
     let said = format!("{name} of {} is {} here; {said}", item.setup, shape);
-    pane.put(Grip::new(shape, doubts, readings).held_with(fingering.fingers, fingering.barre), GripOrigin::Hand);
-    Ok(Notice::done(said))
+    Ok((Grip::new(shape, doubts, readings).held_with(fingering.fingers, fingering.barre), Notice::done(said)))
 }
 
 /// Says that a voicing was made for another tuning than that of `rig`, where it was.
@@ -133,17 +135,17 @@ pub fn take_out(origin: GripOrigin, open: &mut EditedLesson, segment: Option<Seg
     Reply::to_change(replace(open, Reason::UnlinkVoicing, segment), done)
 }
 
-/// Puts the voicing of a segment on the strings that comes after the one that lies there, or before it; where none
-/// does, the first. Returns which it is. Errors: why there is none.
-pub fn step(
-    pane: &mut FretboardPane,
+/// Returns the voicing of a segment that comes after the one that `origin` says lies on the strings, or before it; where
+/// none does, the first; and which it is, in words. Errors: why there is none.
+pub fn neighbour_of(
+    origin: GripOrigin,
     open: &EditedLesson,
     segment: Option<SegmentId>,
     which: Neighbour,
-) -> Result<Notice, Notice> {
+) -> Result<(Voicing, Notice), Notice> {
     let segment = segment.and_then(|id| open.segment(id));
     let voicings: Vec<VoicingId> = segment.map_or(Vec::new(), |segment| segment.voicings.clone());
-    let now = match pane.origin() {
+    let now = match origin {
         GripOrigin::Voicing(id) => voicings.iter().position(|known| *known == id),
         GripOrigin::Followed | GripOrigin::Hand => None,
     };
@@ -155,11 +157,8 @@ pub fn step(
     let Some(voicing) = voicings.get(place).and_then(|id| open.lesson().voicing(*id)).cloned() else {
         return Err(Notice::trouble("the segment names a voicing that is gone"));
     };
-    if !pane.put_voicing(&voicing, GripOrigin::Voicing(voicing.id)) {
-        return Err(Notice::trouble("that voicing is for another number of strings"));
-    }
     let name = voicing.name().map_or_else(|| voicing.shape.compact(), str::to_owned);
-    Ok(Notice::note(format!("voicing {} of {count}: {name}", place + 1)))
+    Ok((voicing, Notice::note(format!("voicing {} of {count}: {name}", place + 1))))
 }
 
 fn grip_of(item: &LibraryItem) -> Grip {

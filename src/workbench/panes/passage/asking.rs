@@ -87,12 +87,11 @@ pub(super) fn choose_bar(here: &AtCursor<'_>) -> Reply {
         ("the whole passage: swung sixteenths".to_owned(), PassagePick::Feel(Feel::SwungSixteenths)),
         ("the whole passage: another title...".to_owned(), PassagePick::Ask(PassageQuestion::Title)),
     ];
-    Reply::ask(Overlay::Choice(ChoiceBox {
-        title: format!("Bar {}", at + 1),
-        advice: Advice::NONE,
-        lines: lines.into_iter().map(|(text, pick)| (text, Pick::Passage(pick))).collect(),
-        selected: 0,
-    }))
+    Reply::ask(Overlay::Choice(ChoiceBox::new(
+        format!("Bar {}", at + 1),
+        Advice::NONE,
+        lines.into_iter().map(|(text, pick)| (text, Pick::Passage(pick))).collect(),
+    )))
 }
 
 /// Lists the setups the passage could be placed in.
@@ -105,10 +104,9 @@ pub(super) fn choose_setup(here: &AtCursor<'_>) -> Reply {
     if lines.is_empty() {
         return Reply::say(Notice::note("the lesson has no other setup: n in the timeline describes one"));
     }
-    Reply::ask(Overlay::Choice(ChoiceBox {
-        title: "Place the passage anew for".into(),
-        advice: "Every note keeps its pitch where that can be played; what cannot is listed.".into(),
+    Reply::ask(Overlay::Choice(ChoiceBox::new(
+        "Place the passage anew for",
+        "Every note keeps its pitch where that can be played; what cannot is listed.",
         lines,
-        selected: 0,
-    }))
+    )))
 }

@@ -67,5 +67,10 @@ impl From<PhraseError> for Notice {
 
 /// Says that there is nothing to write into.
 pub(super) fn nothing_shown() -> Reply {
-    Reply::say(Notice::note("this segment plays no passage yet: A begins a new one, a reads text tab"))
+    Reply::say(no_passage())
+}
+
+/// Says that the segment plays no passage, and how it gets one.
+pub(super) fn no_passage() -> Notice {
+    Notice::note("this segment plays no passage yet: A begins a new one, a reads text tab")
 }

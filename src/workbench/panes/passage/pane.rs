@@ -16,7 +16,7 @@ use crate::workbench::drawing::region::Focused;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::passage::at_cursor::{AtCursor, nothing_shown};
+use crate::workbench::panes::passage::at_cursor::{AtCursor, no_passage, nothing_shown};
 use crate::workbench::panes::passage::cursor::Cursor;
 use crate::workbench::panes::passage::heading;
 use crate::workbench::panes::passage::page::ShownPage;
@@ -146,11 +146,7 @@ impl PassagePane {
         open: &mut EditedLesson,
         what: impl FnOnce(&AtCursor<'_>) -> Result<PhraseEdits, Notice>,
     ) -> Reply {
-        let Some(here) = self.here(open.lesson()) else { return nothing_shown() };
-        match what(&here) {
-            Ok(written) => self.make(open, written),
-            Err(refused) => Reply::say(refused),
-        }
+        written(self, open, what).map_or_else(Reply::say, |written| self.make(open, written))
     }
 
     /// Makes what a function of the passage and the cursor comes to, which leaves nothing of what was selected.
@@ -159,14 +155,12 @@ impl PassagePane {
         open: &mut EditedLesson,
         what: impl FnOnce(&AtCursor<'_>) -> Result<PhraseEdits, Notice>,
     ) -> Reply {
-        let Some(here) = self.here(open.lesson()) else { return nothing_shown() };
-        match what(&here) {
-            Ok(written) => {
-                self.cursor.selection = None;
-                self.make(open, written)
-            }
-            Err(refused) => Reply::say(refused),
-        }
+        let written = match written(self, open, what) {
+            Ok(written) => written,
+            Err(refused) => return Reply::say(refused),
+        };
+        self.cursor.selection = None;
+        self.make(open, written)
     }
 
     /// Makes edits of how notes are played, and stays where it is. What cannot be played is refused with the reason,
@@ -260,4 +254,13 @@ impl PassagePane {
         self.cursor.string = spot.string.unwrap_or(self.cursor.string);
         self.page.follow = Follow::Cursor;
     }
+}
+
+/// Returns what a function of the passage and the cursor comes to, or what to say instead.
+fn written(
+    pane: &PassagePane,
+    open: &EditedLesson,
+    what: impl FnOnce(&AtCursor<'_>) -> Result<PhraseEdits, Notice>,
+) -> Result<PhraseEdits, Notice> {
+    what(&pane.here(open.lesson()).ok_or_else(no_passage)?)
 }

@@ -158,7 +158,7 @@ pub(super) fn choose_technique(here: &AtCursor<'_>) -> Reply {
     lines.append(&mut unfit);
     let title = format!("How fret {} on string {string} is played", note.fret);
     let advice = "What stands in brackets cannot be played here; chosen twice, it is written all the same.";
-    Reply::ask(Overlay::Choice(ChoiceBox { title, advice: advice.into(), lines, selected: 0 }))
+    Reply::ask(Overlay::Choice(ChoiceBox::new(title, advice, lines)))
 }
 
 /// Returns the first thing that cannot be played after `edits` and was not there before. Looks at the

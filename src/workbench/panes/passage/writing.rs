@@ -50,7 +50,14 @@ pub(super) fn transaction(
 fn after<'a>(edits: &'a [Edit], segment: &'a Segment) -> &'a Segment {
     let replaced = edits.iter().rev().find_map(|edit| match edit {
         Edit::Segments(ListEdit::Replace(new)) if new.id == segment.id => Some(new),
-        _ => None,
+        Edit::Segments(_)
+        | Edit::Header(_)
+        | Edit::Instruments(_)
+        | Edit::Setups(_)
+        | Edit::Pieces(_)
+        | Edit::Passages(_)
+        | Edit::Voicings(_)
+        | Edit::Bars { .. } => None,
     });
     replaced.unwrap_or(segment)
 }

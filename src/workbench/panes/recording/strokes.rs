@@ -119,7 +119,7 @@ impl RecordingPane {
             (Guard::Warned(at), Some(_)) if now.since(at).is_some_and(|since| since.0 < ONE_STROKE) => {
                 Some(Reply::say(Notice::note("that was one stroke with the last: nothing was stamped")))
             }
-            _ => {
+            (Guard::Warned(_) | Guard::Free, Some(_)) | (Guard::Asks | Guard::Warned(_) | Guard::Free, None) => {
                 self.guard = Guard::Free;
                 None
             }

@@ -211,8 +211,8 @@ fn what_is_replaced(pane: &RecordingPane, Take { lesson, place, stage, .. }: Tak
     let time = seconds(time.0);
     let known = match stage {
         TakeStage::Ready => format!("recorded {time}"),
-        _ if guard == Guard::Free => return None,
-        _ => format!("{number} has its {word} at {time}"),
+        TakeStage::Going | TakeStage::Over if guard == Guard::Free => return None,
+        TakeStage::Going | TakeStage::Over => format!("{number} has its {word} at {time}"),
     };
     let strokes = if guard == Guard::Asks { "two strokes replace it" } else { "the next stroke replaces it" };
     Some(format!("{known}: {strokes}"))

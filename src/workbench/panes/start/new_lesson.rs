@@ -68,12 +68,11 @@ fn template_choice(title: &str) -> ChoiceBox {
         let wanted = NewLesson { title: title.to_owned(), template: template.name.clone(), ..NewLesson::default() };
         (format!("{}: {}", template.name, template.about), Pick::Start(StartPick::Template(wanted)))
     };
-    ChoiceBox {
-        title: "What the lesson starts from".into(),
-        advice: "Everything in it can be changed. Esc goes back a step.".into(),
-        lines: templates().iter().map(line).collect(),
-        selected: 0,
-    }
+    ChoiceBox::new(
+        "What the lesson starts from",
+        "Everything in it can be changed. Esc goes back a step.",
+        templates().iter().map(line).collect(),
+    )
 }
 
 /// Returns a list that asks for the instrument.
@@ -82,12 +81,11 @@ fn instrument_choice(wanted: &NewLesson) -> ChoiceBox {
         let instrument = known.instrument.name.clone();
         (instrument.clone(), Pick::Start(StartPick::Instrument(NewLesson { instrument, ..wanted.clone() })))
     };
-    ChoiceBox {
-        title: "The instrument it is played on".into(),
-        advice: "Esc goes back a step.".into(),
-        lines: catalogue::instruments().iter().map(line).collect(),
-        selected: 0,
-    }
+    ChoiceBox::new(
+        "The instrument it is played on",
+        "Esc goes back a step.",
+        catalogue::instruments().iter().map(line).collect(),
+    )
 }
 
 /// Returns a list that asks for the tuning, the instrument's usual one first.
@@ -101,10 +99,9 @@ fn tuning_choice(wanted: &NewLesson) -> ChoiceBox {
         let text = format!("{}   {notes}", tuning.name);
         (text, Pick::Start(StartPick::Tuning(NewLesson { tuning: notes, ..wanted.clone() })))
     };
-    ChoiceBox {
-        title: "How it is tuned".into(),
-        advice: "Capos and other tunings can be added as setups. Esc goes back a step.".into(),
-        lines: standard.into_iter().chain(others).map(line).collect(),
-        selected: 0,
-    }
+    ChoiceBox::new(
+        "How it is tuned",
+        "Capos and other tunings can be added as setups. Esc goes back a step.",
+        standard.into_iter().chain(others).map(line).collect(),
+    )
 }

@@ -41,7 +41,7 @@ pub(super) fn kind_choice(segment: &Segment) -> ChoiceBox {
     let lines =
         SegmentKind::ALL.map(|kind| (kind.word().to_owned(), Pick::Timeline(TimelinePick::Kind(segment.id, kind))));
     let selected = SegmentKind::ALL.iter().position(|kind| *kind == segment.kind).unwrap_or(0);
-    ChoiceBox { title: "Kind of segment".into(), advice: Advice::NONE, lines: lines.into(), selected }
+    ChoiceBox::new("Kind of segment", Advice::NONE, lines.into()).selecting(selected)
 }
 
 /// Returns how far a segment can be.
@@ -58,7 +58,7 @@ pub(super) fn progress_choice(segment: &Segment) -> ChoiceBox {
         (format!("{:<11} {meaning}", progress.word()), Pick::Timeline(TimelinePick::Progress(segment.id, progress)))
     });
     let selected = Progress::ALL.iter().position(|progress| *progress == segment.progress).unwrap_or(0);
-    ChoiceBox { title: "How far the segment is".into(), advice: Advice::NONE, lines: lines.into(), selected }
+    ChoiceBox::new("How far the segment is", Advice::NONE, lines.into()).selecting(selected)
 }
 
 /// Returns the setups a segment can be played in.
@@ -72,7 +72,7 @@ pub(super) fn setup_choice(lesson: &Lesson, segment: &Segment) -> ChoiceBox {
     let lines: Vec<(String, Pick)> = std::iter::once(keep).chain(known).chain([add]).collect();
     let current = Pick::Timeline(TimelinePick::Setup(segment.id, segment.setup));
     let selected = lines.iter().position(|(_, pick)| *pick == current).unwrap_or(0);
-    ChoiceBox { title: "Setup of the segment".into(), advice: Advice::NONE, lines, selected }
+    ChoiceBox::new("Setup of the segment", Advice::NONE, lines).selecting(selected)
 }
 
 /// Asks for what is written in a segment; where nothing may be changed it is shown to be read.

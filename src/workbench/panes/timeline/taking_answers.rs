@@ -101,6 +101,7 @@ pub fn take(open: &mut EditedLesson, pick: TimelinePick) -> Reply {
 pub fn take_written(open: &mut EditedLesson, points: &PointsBox) -> Reply {
     let done = format!("{} changed; u takes it back", points.what.word());
     Reply::of_change_if_any(open, done, |open| set_written(open, points.segment, points.what, points.lines.written()))
+        .unwrap_or_default()
 }
 
 /// Has a segment play or show what was marked.
@@ -108,4 +109,5 @@ pub fn take_marked(open: &mut EditedLesson, marks: &MarksBox) -> Reply {
     let shapes = marks.lines.iter().any(|line| matches!(line.thing, Marked::Voicing(_)));
     let done = if shapes { "voicings chosen" } else { "music changed" };
     Reply::of_change_if_any(open, done, |open| set_marked(open, marks.segment, &marks.offered(), &marks.marked()))
+        .unwrap_or_default()
 }

@@ -2,6 +2,10 @@
 //!
 //! `.ci/sound` starts one that has a clock but no loudspeaker, records what it gets, and says where: without it, these
 //! tests say that they ran without a server. The time is that of the server, so here, and only here, a test waits.
+//!
+//! A binary of its own, since `.ci/sound` builds it once more with the way through ALSA.
+#![cfg(target_os = "linux")]
+#![allow(clippy::unwrap_used, reason = "the helpers of a test fail the test")]
 
 use std::io::Write;
 use std::path::PathBuf;
@@ -18,9 +22,18 @@ use fingerpost::sound::player::{MODEST, PlayOrder, Player};
 use fingerpost::sound::rendition::Rendition;
 use fingerpost::sound::score::SoundedNote;
 
-use super::estimator::strength;
-use super::player::device::Device;
-use super::{A4, RATE, between, decibels, heard, loudness, note, score, sound, tempered};
+use device::Device;
+use estimator::strength;
+use tones::{A4, DISC, RATE, between, decibels, heard, loudness, note, score, sound, tempered};
+
+#[allow(dead_code, reason = "the other tests of sound use the rest")]
+#[path = "../it/sound/player/device.rs"]
+mod device;
+#[allow(dead_code, reason = "the other tests of sound use the rest")]
+#[path = "../it/sound/estimator.rs"]
+mod estimator;
+#[path = "../it/sound/tones.rs"]
+mod tones;
 
 /// Long after anything has come to pass that will.
 const LONG: Duration = Duration::from_secs(15);
