@@ -136,9 +136,15 @@ impl<M: From<Report> + Send + 'static> Jobs<M> {
     /// Ends all work as each kind demands ([`JobKind::on_leaving`]): it waits for what must be done and gives the rest
     /// up. A job that is started afterwards runs at once.
     pub fn finish(&mut self) {
-        self.begin();
+        let (stage, tell) = (self.stage, self.tell.clone());
+        if stage != Stage::ByHand {
+            self.begin();
+        }
         self.tell = None;
         for queue in self.queues() {
+            if let (Stage::ByHand, OnLeaving::Finish, Some(tell)) = (stage, queue.kind.on_leaving(), &tell) {
+                queue.begin(tell, stage);
+            }
             match (std::mem::replace(&mut queue.thread, Thread::None(Vec::new())), queue.kind.on_leaving()) {
                 (Thread::Working(sender, thread), OnLeaving::Finish) => {
                     drop(sender);
@@ -352,6 +358,7 @@ mod tests {
         jobs.begin();
         assert_eq!(told.try_iter().collect::<Vec<Told>>(), [Told::Done(2)]);
         count(&mut jobs, JobKind::Settings, 4);
+        count(&mut jobs, JobKind::Devices, 5);
         jobs.finish();
         assert_eq!(told.try_iter().collect::<Vec<Told>>(), [Told::Done(4)]);
     }
