@@ -239,7 +239,7 @@ fn no_key_waits_for_another_window_that_is_writing_the_settings() {
 fn a_lesson_that_is_gone_is_forgotten_among_the_last_ones() {
     let (mut session, path, folders, _kept) = session(&Disk::real());
     let mut jobs = Jobs::at_once();
-    assert_eq!(Settings::load(&folders).0.recent, [path.clone()]);
+    assert_eq!(Settings::load(&folders).0.recent, std::slice::from_ref(&path));
     session.perform(FileEffect::Close, &mut jobs);
     fs::remove_file(&path).unwrap();
     let opened = session.perform(FileEffect::Open(path), &mut jobs);
