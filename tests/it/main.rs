@@ -15,6 +15,7 @@ mod elsewhere;
 mod extremes;
 mod fingering;
 mod handout;
+mod hostile;
 mod instrument;
 mod lesson;
 mod links;
