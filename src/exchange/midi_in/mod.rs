@@ -59,7 +59,8 @@ pub fn read(bytes: &[u8], choice: TrackChoice) -> Result<MidiLine, MidiError> {
     Ok(MidiLine { line, name: part.name, remarks })
 }
 
-/// Checks that every chunk is there in full, because midly reads on where one is not.
+/// Checks that every chunk is there in full and that time is not counted in frames, because midly reads on where one is not,
+/// and overflows where the frames of a second are none.
 fn check_chunks(bytes: &[u8]) -> Result<(), MidiError> {
     if !looks_like_midi(bytes) {
         return Err(MidiError::NotMidi);
@@ -71,6 +72,10 @@ fn check_chunks(bytes: &[u8]) -> Result<(), MidiError> {
     };
     let head = number(4, 4).filter(|head| *head >= 6 && bytes.len() >= head.saturating_add(8));
     let head = head.ok_or_else(|| cut_off("its head is not complete".to_owned()))?;
+    // The reader works out how many frames there are without a look at whether that can be.
+    if bytes.get(12).is_some_and(|division| *division >= 0x80) {
+        return Err(MidiError::Frames);
+    }
     let tracks = number(10, 2).unwrap_or_default();
     let mut at = head + 8;
     let mut seen = 0;

@@ -6,6 +6,7 @@ use std::str::FromStr;
 
 use crate::lesson::document::{Segment, SegmentKind};
 use crate::text::charset::Charset;
+use crate::text::quote::quoted;
 
 /// What the handout should look like and hold.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -121,7 +122,8 @@ impl SegmentPick {
 /// The text picks no segments.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "`{text}` picks no segments: expected numbers, ranges or kinds with commas between, as in `2,4-6,slowly`; kinds are {}",
+    "`{}` picks no segments: expected numbers, ranges or kinds with commas between, as in `2,4-6,slowly`; kinds are {}",
+    quoted(.text),
     kinds()
 )]
 pub struct SegmentPickError {

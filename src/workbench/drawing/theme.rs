@@ -7,6 +7,7 @@ use std::str::FromStr;
 use ratatui::style::Color;
 use serde::{Deserialize, Deserializer};
 
+use crate::text::quote::{quoted, written_out};
 use crate::workbench::drawing::role::Role;
 
 /// A colour as red, green and blue, 0 to 255 each.
@@ -48,7 +49,8 @@ pub struct ThemeFileError {
 /// The text is no colour.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "`{text}` is no colour: expected # and six digits of 0-9 and a-f, two each for red, green and blue, as in `#ffb454`"
+    "`{}` is no colour: expected # and six digits of 0-9 and a-f, two each for red, green and blue, as in `#ffb454`",
+    quoted(.text)
 )]
 pub struct RgbError {
     /// What was read.
@@ -75,7 +77,7 @@ impl Theme {
         let own = read(text).map_err(|error| ThemeFileError {
             line: error.span.start.line,
             column: error.span.start.col,
-            problem: error.code.to_string(),
+            problem: written_out(&error.code.to_string()),
         })?;
         Ok(own.into_iter().chain(Self::built_in()).collect())
     }

@@ -7,6 +7,9 @@ use std::str::FromStr;
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use serde::{Deserialize, Deserializer};
 
+use crate::text::quote::quoted;
+use crate::text::safe::shows_as_itself;
+
 /// The key that is struck, without the keys held down at the same time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Cap {
@@ -185,8 +188,9 @@ impl fmt::Display for Key {
 /// The text that was read names no key.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "`{text}` is not a key: expected one character, or Up, Down, Left, Right, Home, End, PageUp, PageDown, Enter, \
-     Esc, Tab, Space, Backspace, Delete, Insert, F1 to F12 or 0-9, with Ctrl+, Alt+ or Shift+ before it, as in `Ctrl+S`"
+    "`{}` is not a key: expected one character, or Up, Down, Left, Right, Home, End, PageUp, PageDown, Enter, \
+     Esc, Tab, Space, Backspace, Delete, Insert, F1 to F12 or 0-9, with Ctrl+, Alt+ or Shift+ before it, as in `Ctrl+S`",
+    quoted(.text)
 )]
 pub struct KeyError {
     /// The text that was read.
@@ -245,7 +249,7 @@ fn read_cap(text: &str) -> Option<Cap> {
         return (1..=12).contains(&number).then_some(Cap::Function(number));
     }
     let mut letters = text.chars();
-    let letter = letters.next().filter(|letter| !letter.is_control() && !letter.is_whitespace())?;
+    let letter = letters.next().filter(|letter| shows_as_itself(*letter) && !letter.is_whitespace())?;
     letters.next().is_none().then_some(Cap::Char(letter))
 }
 

@@ -3,6 +3,7 @@
 
 use serde::Deserialize;
 
+use crate::text::quote::{quoted, written_out};
 use crate::workbench::keys::action::{Action, Pane};
 use crate::workbench::keys::key::Key;
 
@@ -45,7 +46,8 @@ pub enum KeyFileError {
     },
     /// No action has this name.
     #[error(
-        "{at}: there is no action `{name}`{nearest}; the search for an action says what each is called in a key file"
+        "{at}: there is no action `{}`{nearest}; the search for an action says what each is called in a key file",
+        quoted(.name)
     )]
     UnknownAction {
         /// The place where the name ends.
@@ -93,7 +95,9 @@ pub enum KeyFileError {
     },
     /// One key asks for two actions.
     #[error(
-        "{at}: the key `{key}` would mean two things ({place}): {first}, and {second}; give one of them another key"
+        "{at}: the key `{key}` would mean two things ({place}): {}, and {}; give one of them another key",
+        written_out(.first),
+        written_out(.second)
     )]
     Clash {
         /// The place where the row of the key file begins that brings the key in.
@@ -252,7 +256,7 @@ fn unreadable(error: &ron::error::SpannedError) -> KeyFileError {
         let nearest = if near.is_empty() { String::new() } else { format!(" (perhaps {})", near.join(" or ")) };
         return KeyFileError::UnknownAction { at, name: full(found), nearest };
     }
-    KeyFileError::Syntax { at, problem: error.code.to_string() }
+    KeyFileError::Syntax { at, problem: written_out(&error.code.to_string()) }
 }
 
 /// Returns whether `read` may be a slip for `name`: apart from case, one begins with the other, or at most a third of
