@@ -17,7 +17,7 @@ use crate::instrument::tuning::{Capo, Tuning};
 
 /// What stays as it is about a passage that goes to another tuning or capo.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Keeping {
+pub enum FretsOrSound {
     /// The frets: the passage was meant for that tuning, and sounds different.
     Frets,
     /// The sound: the notes are placed anew on the neck.
@@ -174,13 +174,13 @@ pub fn brought_in(lesson: &Lesson, rig: &Rig, id: SetupId, new_instrument: Instr
 
 /// Takes passages to the tuning `to`, which need not be in the lesson yet.
 ///
-/// Errors: `to` cannot be played; for [`Keeping::Sound`] also a passage of which nobody knows what it sounds like, or
+/// Errors: `to` cannot be played; for [`FretsOrSound::Sound`] also a passage of which nobody knows what it sounds like, or
 /// one that has no place on the neck.
 pub fn passages_to(
     lesson: &Lesson,
     passages: &[PassageId],
     to: &Setup,
-    keeping: Keeping,
+    keeping: FretsOrSound,
 ) -> Result<Retuned, RetuneError> {
     let mut done = Retuned::default();
     for passage in passages.iter().filter_map(|id| lesson.passage(*id)) {
@@ -197,7 +197,7 @@ pub fn passages_to(
 /// Voicings keep their frets: they are shapes.
 ///
 /// Errors: as [`passages_to`], or the tuning is gone.
-pub fn tuning_changed(lesson: &Lesson, new: Setup, keeping: Keeping) -> Result<Retuned, RetuneError> {
+pub fn tuning_changed(lesson: &Lesson, new: Setup, keeping: FretsOrSound) -> Result<Retuned, RetuneError> {
     let old = lesson.setup(new.id).ok_or(RetuneError::Gone)?;
     rig_of(lesson, &new)?;
     let mut done = Retuned::default();
@@ -221,7 +221,7 @@ pub fn tuning_deleted(
     lesson: &Lesson,
     id: SetupId,
     instead: Option<SetupId>,
-    keeping: Keeping,
+    keeping: FretsOrSound,
 ) -> Result<Retuned, RetuneError> {
     lesson.setup(id).ok_or(RetuneError::Gone)?;
     let mut done = Retuned::default();
@@ -251,13 +251,13 @@ fn in_tuning(
     lesson: &Lesson,
     passage: &Passage,
     to: &Setup,
-    keeping: Keeping,
+    keeping: FretsOrSound,
     done: &mut Retuned,
 ) -> Result<Passage, RetuneError> {
     let new = rig_of(lesson, to)?;
     match keeping {
-        Keeping::Frets => Ok(passage.clone()),
-        Keeping::Sound => {
+        FretsOrSound::Frets => Ok(passage.clone()),
+        FretsOrSound::Sound => {
             let title = || passage.title.clone();
             let old = lesson.passage_rig(passage).ok_or_else(|| RetuneError::NoSound { title: title() })?;
             if old == new {

@@ -9,7 +9,7 @@ use fingerpost::lesson::edit::Edit;
 use fingerpost::lesson::id::{InstrumentId, ItemId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use fingerpost::lesson::music::Passage;
 use fingerpost::lesson::time::VideoLength;
-use fingerpost::lesson::tunings::{Keeping, Retuned, passages_to, tuning_changed, tuning_deleted};
+use fingerpost::lesson::tunings::{FretsOrSound, Retuned, passages_to, tuning_changed, tuning_deleted};
 use fingerpost::tab::read::own_tuning::own_tuning;
 use fingerpost::tab::read::{ReadHints, read};
 use proptest::prelude::*;
@@ -121,8 +121,8 @@ fn the_same_frets_sound_otherwise_in_another_tuning_and_the_same_sound_has_other
     let lesson = lesson();
     let all = [PassageId(1), PassageId(2), PassageId(3)];
     for to in [&lesson.setups[1], &lesson.setups[2]] {
-        let kept = after(&lesson, &passages_to(&lesson, &all, to, Keeping::Frets).unwrap());
-        let retuned = passages_to(&lesson, &all, to, Keeping::Sound).unwrap();
+        let kept = after(&lesson, &passages_to(&lesson, &all, to, FretsOrSound::Frets).unwrap());
+        let retuned = passages_to(&lesson, &all, to, FretsOrSound::Sound).unwrap();
         let moved = after(&lesson, &retuned);
         for id in all {
             assert_eq!(frets(&kept, id), frets(&lesson, id));
@@ -137,7 +137,8 @@ fn the_same_frets_sound_otherwise_in_another_tuning_and_the_same_sound_has_other
         }
     }
     // The A on string 6 is two frets higher when that string is a whole step lower.
-    let dropped = after(&lesson, &passages_to(&lesson, &[PassageId(2)], &lesson.setups[2], Keeping::Frets).unwrap());
+    let dropped =
+        after(&lesson, &passages_to(&lesson, &[PassageId(2)], &lesson.setups[2], FretsOrSound::Frets).unwrap());
     assert_eq!(sounding(&lesson, PassageId(2)), [47, 48, 45]);
     assert_eq!(sounding(&dropped, PassageId(2)), [47, 48, 43]);
 }
@@ -146,8 +147,8 @@ fn the_same_frets_sound_otherwise_in_another_tuning_and_the_same_sound_has_other
 fn a_tuning_that_is_changed_takes_along_what_is_played_in_it_and_nothing_else() {
     let lesson = lesson();
     let lower = setup(STANDARD, "drop D", None);
-    let kept = after(&lesson, &tuning_changed(&lesson, lower.clone(), Keeping::Frets).unwrap());
-    let moved = after(&lesson, &tuning_changed(&lesson, lower, Keeping::Sound).unwrap());
+    let kept = after(&lesson, &tuning_changed(&lesson, lower.clone(), FretsOrSound::Frets).unwrap());
+    let moved = after(&lesson, &tuning_changed(&lesson, lower, FretsOrSound::Sound).unwrap());
     assert_eq!(kept.passages, lesson.passages);
     // The third passage states no tuning and is played in the first.
     for id in [PassageId(1), PassageId(2), PassageId(3)] {
@@ -155,7 +156,8 @@ fn a_tuning_that_is_changed_takes_along_what_is_played_in_it_and_nothing_else() 
     }
     assert_ne!(sounding(&kept, PassageId(2)), sounding(&lesson, PassageId(2)));
     assert_eq!(moved.voicings, lesson.voicings);
-    let other = after(&lesson, &tuning_changed(&lesson, setup(CAPO, "standard", Some("5")), Keeping::Sound).unwrap());
+    let other =
+        after(&lesson, &tuning_changed(&lesson, setup(CAPO, "standard", Some("5")), FretsOrSound::Sound).unwrap());
     assert_eq!((&other.passages, &other.segments), (&lesson.passages, &lesson.segments));
 }
 
@@ -165,23 +167,23 @@ fn what_was_played_in_a_tuning_that_is_deleted_is_played_in_the_other() {
     let played = lesson.played_in(STANDARD);
     assert_eq!((played.segments, played.pieces, played.passages.len(), played.voicings), (1, 1, 3, 1));
     assert!(lesson.played_in(CAPO).is_nothing());
-    for keeping in [Keeping::Frets, Keeping::Sound] {
+    for keeping in [FretsOrSound::Frets, FretsOrSound::Sound] {
         let changed = after(&lesson, &tuning_deleted(&lesson, STANDARD, Some(CAPO), keeping).unwrap());
         changed.each_link(|_| true, |link| assert_ne!(link.to, ItemId::Setup(STANDARD), "{keeping:?}"));
         assert!(check(&changed).iter().all(|finding| finding.kind != FindingKind::PassageSetup), "{keeping:?}");
         for id in [PassageId(1), PassageId(2), PassageId(3)] {
             match keeping {
-                Keeping::Frets => assert_eq!(frets(&changed, id), frets(&lesson, id)),
-                Keeping::Sound => assert_eq!(sounding(&changed, id), sounding(&lesson, id)),
+                FretsOrSound::Frets => assert_eq!(frets(&changed, id), frets(&lesson, id)),
+                FretsOrSound::Sound => assert_eq!(sounding(&changed, id), sounding(&lesson, id)),
             }
         }
         assert_eq!(changed.voicing_setup(&changed.voicings[0]).unwrap().id, CAPO);
         assert_eq!(changed.segment_setup(SegmentId(1)).unwrap().id, CAPO);
     }
-    let unused = tuning_deleted(&lesson, CAPO, None, Keeping::Frets).unwrap();
+    let unused = tuning_deleted(&lesson, CAPO, None, FretsOrSound::Frets).unwrap();
     assert_eq!(unused.edits.len(), 1);
-    assert!(tuning_deleted(&lesson, CAPO, Some(CAPO), Keeping::Frets).is_err(), "it cannot go to itself");
-    assert!(tuning_deleted(&lesson, SetupId(9), None, Keeping::Frets).is_err());
+    assert!(tuning_deleted(&lesson, CAPO, Some(CAPO), FretsOrSound::Frets).is_err(), "it cannot go to itself");
+    assert!(tuning_deleted(&lesson, SetupId(9), None, FretsOrSound::Frets).is_err());
 }
 
 #[test]
@@ -273,7 +275,7 @@ proptest! {
         which in 0_usize..3, to in 0_usize..3, sound in any::<bool>(), what in 0_u8..3,
     ) {
         let lesson = lesson();
-        let keeping = if sound { Keeping::Sound } else { Keeping::Frets };
+        let keeping = if sound { FretsOrSound::Sound } else { FretsOrSound::Frets };
         let (id, other) = (lesson.setups[which].id, &lesson.setups[to]);
         let retuned = match what {
             0 => passages_to(&lesson, &[PassageId(1), PassageId(3)], other, keeping),

@@ -12,7 +12,7 @@ use crate::lesson::links::Fate;
 use crate::lesson::music::Passage;
 use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{VideoLength, VideoTime};
-use crate::lesson::tunings::{Keeping, passages_to};
+use crate::lesson::tunings::{FretsOrSound, passages_to};
 
 /// The length given to a segment for which none is planned or recorded. Our own setting.
 const USUAL_LENGTH: VideoLength = VideoLength::from_seconds(60);
@@ -100,7 +100,7 @@ fn ways_to_one_tuning(lesson: &Lesson, segment: &Segment) -> Option<Vec<Remedy>>
         }
     }
     for (passage, _) in &elsewhere {
-        for (keeping, words) in [(Keeping::Frets, "same frets"), (Keeping::Sound, "same sound, new frets")] {
+        for (keeping, words) in [(FretsOrSound::Frets, "same frets"), (FretsOrSound::Sound, "same sound, new frets")] {
             let Ok(retuned) = passages_to(lesson, &[passage.id], here, keeping) else { continue };
             let text = format!("\"{}\" in \"{}\": {words}", passage.title, here.name);
             let way = Remedy { text, edits: retuned.edits };

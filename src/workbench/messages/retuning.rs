@@ -3,7 +3,7 @@
 use crate::lesson::edit::Edit;
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::place::LessonPlace;
-use crate::lesson::tunings::{Keeping, Retuned};
+use crate::lesson::tunings::{FretsOrSound, Retuned};
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
@@ -11,18 +11,18 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 
 /// Returns what is said of each way in which passages go to another tuning.
-pub const fn words(keeping: Keeping) -> &'static str {
+pub const fn words(keeping: FretsOrSound) -> &'static str {
     match keeping {
-        Keeping::Frets => "same frets: they were meant for this tuning",
-        Keeping::Sound => "same sound: find new frets for it",
+        FretsOrSound::Frets => "same frets: they were meant for this tuning",
+        FretsOrSound::Sound => "same sound: find new frets for it",
     }
 }
 
 /// Returns how something went to another tuning, for a message.
-pub const fn done_words(keeping: Keeping) -> &'static str {
+pub const fn done_words(keeping: FretsOrSound) -> &'static str {
     match keeping {
-        Keeping::Frets => "same frets",
-        Keeping::Sound => "same sound, new frets",
+        FretsOrSound::Frets => "same frets",
+        FretsOrSound::Sound => "same sound, new frets",
     }
 }
 

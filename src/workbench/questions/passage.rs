@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::lesson::id::{PieceId, SetupId};
 use crate::lesson::music::{Feel, Join, Stroke, Technique};
 use crate::lesson::time::Meter;
-use crate::lesson::tunings::Keeping;
+use crate::lesson::tunings::FretsOrSound;
 
 /// A question that the passage asks in a box for typing.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -88,7 +88,7 @@ pub enum PassagePick {
     /// The passage goes to this tuning; what stays as it is has to be asked.
     Tuning(WantedTuning),
     /// These passages go to this tuning, and keep this.
-    Retune(WantedTuning, Keeping, Retuning),
+    Retune(WantedTuning, FretsOrSound, Retuning),
 }
 
 /// A tuning and capo.

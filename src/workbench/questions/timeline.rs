@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::lesson::check::Finding;
 use crate::lesson::document::{Progress, SegmentKind};
 use crate::lesson::id::{PassageId, SegmentId, SetupId, VoicingId};
-use crate::lesson::tunings::Keeping;
+use crate::lesson::tunings::FretsOrSound;
 
 /// A question that the timeline asks in a box for typing.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -57,13 +57,13 @@ pub enum TimelinePick {
     /// A question about a tuning that has to be answered first.
     AskTuning(SetupId, TuningChange),
     /// A tuning becomes what was typed; passages that are played in it keep this.
-    ChangeTuning(SetupId, String, Keeping),
+    ChangeTuning(SetupId, String, FretsOrSound),
     /// Of the ways to mend what was found, the one with this index is taken.
     Mend(Box<Finding>, usize),
     /// A tuning is deleted; what is played in it is asked about.
     DeleteTuning(SetupId),
     /// A tuning is deleted, and what is played in it is played in another from then on; passages keep this.
-    DeleteTuningFor(SetupId, SetupId, Keeping),
+    DeleteTuningFor(SetupId, SetupId, FretsOrSound),
 }
 
 /// What can be changed about a tuning.

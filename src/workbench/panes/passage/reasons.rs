@@ -2,7 +2,7 @@
 //! list of actions ([`crate::workbench::keys::action::changes`]).
 
 use crate::lesson::history::Reason;
-use crate::lesson::tunings::Keeping;
+use crate::lesson::tunings::FretsOrSound;
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
 
 /// Returns why taking the answer to a question changes the music.
@@ -40,7 +40,7 @@ pub(super) const fn reason_of_pick(pick: &PassagePick) -> Reason {
         P::RepeatStart => Reason::ChangeRepeat,
         P::Pickup => Reason::ChangePickup,
         P::Feel(_) => Reason::ChangeFeel,
-        P::Tuning(_) | P::Retune(_, Keeping::Frets, _) => Reason::ChooseSetup,
-        P::Retune(_, Keeping::Sound, _) => Reason::PlaceAnew,
+        P::Tuning(_) | P::Retune(_, FretsOrSound::Frets, _) => Reason::ChooseSetup,
+        P::Retune(_, FretsOrSound::Sound, _) => Reason::PlaceAnew,
     }
 }

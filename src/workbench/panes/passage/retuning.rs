@@ -6,7 +6,7 @@ use crate::lesson::history::Reason;
 use crate::lesson::id::PassageId;
 use crate::lesson::music::Passage;
 use crate::lesson::place::{LessonPlace, Spot};
-use crate::lesson::tunings::{Keeping, passages_to};
+use crate::lesson::tunings::{FretsOrSound, passages_to};
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
@@ -50,11 +50,11 @@ pub(super) fn ask_what_stays(open: &EditedLesson, passage: Option<PassageId>, to
     let Some(passage) = passage.and_then(|id| lesson.passage(id)) else { return nothing_shown() };
     let Some(name) = name_of(lesson, passage, &to) else { return gone() };
     let pick = |keeping, which| Pick::Passage(PassagePick::Retune(to.clone(), keeping, which));
-    let mut lines: Vec<(String, Pick)> = [Keeping::Frets, Keeping::Sound]
+    let mut lines: Vec<(String, Pick)> = [FretsOrSound::Frets, FretsOrSound::Sound]
         .map(|keeping| (words(keeping).to_owned(), pick(keeping, Retuning::This)))
         .into();
     if let Some((piece, count)) = piece_with_others(lesson, passage) {
-        for keeping in [Keeping::Frets, Keeping::Sound] {
+        for keeping in [FretsOrSound::Frets, FretsOrSound::Sound] {
             let line = format!("all {count} passages of \"{}\", {}", piece.title, done_words(keeping));
             lines.push((line, pick(keeping, Retuning::Piece(piece.id))));
         }
@@ -71,7 +71,7 @@ pub(super) fn retune(
     open: &mut EditedLesson,
     passage: Option<PassageId>,
     to: &WantedTuning,
-    keeping: Keeping,
+    keeping: FretsOrSound,
     which: Retuning,
     reason: Reason,
 ) -> Reply {

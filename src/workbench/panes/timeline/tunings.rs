@@ -5,7 +5,7 @@ use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, SetupId};
 use crate::lesson::place::LessonPlace;
-use crate::lesson::tunings::{Keeping, PlayedIn, tuning_changed, tuning_deleted};
+use crate::lesson::tunings::{FretsOrSound, PlayedIn, tuning_changed, tuning_deleted};
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
@@ -105,16 +105,16 @@ pub(super) fn take_notes(open: &mut EditedLesson, id: SetupId, text: &str) -> Re
     let new = read_tuning(body, text)?;
     let passages = lesson.played_in(id).passages.len();
     if passages == 0 || lesson.rig(setup).is_ok_and(|old| old == new) {
-        return Ok(change(open, id, text, Keeping::Frets));
+        return Ok(change(open, id, text, FretsOrSound::Frets));
     }
     let pick = |keeping| Pick::Timeline(TimelinePick::ChangeTuning(id, text.to_owned(), keeping));
-    let lines = [Keeping::Frets, Keeping::Sound].map(|keeping| (words(keeping).to_owned(), pick(keeping)));
+    let lines = [FretsOrSound::Frets, FretsOrSound::Sound].map(|keeping| (words(keeping).to_owned(), pick(keeping)));
     let title = format!("{} in {}: what stays?", counted(passages, "passage"), describe(&new));
     Ok(choice(&title, "Saved chord shapes keep their frets.".into(), lines.into()))
 }
 
 /// Puts other strings and another capo in the place of those of a tuning. A name that said the old ones says the new.
-pub(super) fn change(open: &mut EditedLesson, id: SetupId, text: &str, keeping: Keeping) -> Reply {
+pub(super) fn change(open: &mut EditedLesson, id: SetupId, text: &str, keeping: FretsOrSound) -> Reply {
     let lesson = open.lesson();
     let Some(setup) = lesson.setup(id) else { return gone() };
     let Some(body) = lesson.instrument(setup.instrument).map(|owned| &owned.body) else { return gone() };
@@ -138,17 +138,17 @@ pub(super) fn delete(open: &mut EditedLesson, id: SetupId) -> Reply {
     let Some(setup) = lesson.setup(id) else { return gone() };
     let played = lesson.played_in(id);
     if played.is_nothing() {
-        return delete_for(open, id, None, Keeping::Frets);
+        return delete_for(open, id, None, FretsOrSound::Frets);
     }
     let title = format!("Delete \"{}\": what is played in it goes to", setup.name);
     let mut lines = Vec::new();
     for other in lesson.setups.iter().filter(|other| other.id != id) {
         let pick = |keeping| Pick::Timeline(TimelinePick::DeleteTuningFor(id, other.id, keeping));
         if played.passages.is_empty() {
-            lines.push((other.name.clone(), pick(Keeping::Frets)));
+            lines.push((other.name.clone(), pick(FretsOrSound::Frets)));
             continue;
         }
-        for keeping in [Keeping::Frets, Keeping::Sound] {
+        for keeping in [FretsOrSound::Frets, FretsOrSound::Sound] {
             lines.push((format!("{}: {}", other.name, done_words(keeping)), pick(keeping)));
         }
     }
@@ -161,7 +161,12 @@ pub(super) fn delete(open: &mut EditedLesson, id: SetupId) -> Reply {
 }
 
 /// Deletes a tuning; what is played in it is played in `instead` from then on.
-pub(super) fn delete_for(open: &mut EditedLesson, id: SetupId, instead: Option<SetupId>, keeping: Keeping) -> Reply {
+pub(super) fn delete_for(
+    open: &mut EditedLesson,
+    id: SetupId,
+    instead: Option<SetupId>,
+    keeping: FretsOrSound,
+) -> Reply {
     let lesson = open.lesson();
     let Some(setup) = lesson.setup(id) else { return gone() };
     let done = format!("\"{}\" deleted; u brings it back", setup.name);
