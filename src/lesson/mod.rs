@@ -3,7 +3,8 @@
 //! Start with [`document`] (what a lesson holds) and [`music`] (what a passage holds); [`edit`] is
 //! the only door through which it changes, [`history`] takes changes back, [`reason`] says why they were made. [`place`] says where
 //! something is; [`placing`] makes passages of pitches, [`phrase`] edits them; [`cutting`] splits, joins and
-//! shifts segments; [`template`] holds lessons to begin from; [`technique`] is the table of ways of playing;
+//! shifts segments; [`template`] holds lessons to begin from; [`technique`] is the table of ways of playing, [`joining`] that of ways of
+//! leading to the next note;
 //! [`touched`] says what edits have touched; [`merge`] carries changes over to another state of a lesson, and [`details`] tell two
 //! versions of a thing apart. Links are by identity ([`id`]; new ones: [`fresh`]) and walked in
 //! [`links`]; the lists of the document are declared once, in `lists.rs`. Nothing here knows how a
@@ -18,6 +19,7 @@ pub mod edit;
 pub mod fresh;
 pub mod history;
 pub mod id;
+pub mod joining;
 pub mod links;
 mod lists;
 pub mod lookup;

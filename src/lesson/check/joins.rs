@@ -3,8 +3,9 @@
 use super::finding::{Finding, FindingKind};
 use super::walk::{Between, NextOnString, next_on_string, notes, steps};
 use crate::instrument::neck::Fret;
+use crate::lesson::joining::JoinFamily;
 use crate::lesson::music::{Join, Note, Passage, Technique};
-use crate::lesson::technique::{JoinFamily, StruckBy, TechniqueFamily};
+use crate::lesson::technique::{StruckBy, TechniqueFamily};
 
 pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
     for step in steps(passage) {

@@ -11,9 +11,9 @@ use crate::instrument::placement::line::{
     Follows, Joined, Limits, Milliseconds, NoteTarget, Pin, Slice, Touch, Wanted,
 };
 use crate::instrument::rig::Rig;
+use crate::lesson::joining::JoinFamily;
 use crate::lesson::music::{Join, Passage, Technique};
 use crate::lesson::placing::timed::Clock;
-use crate::lesson::technique::JoinFamily;
 use crate::lesson::time::Ticks;
 use crate::theory::pitch::{MidiNote, Pitch};
 
