@@ -31,6 +31,7 @@ pub mod place;
 pub mod placing;
 pub mod reason;
 pub mod seconds;
+pub mod segment;
 pub mod technique;
 pub mod template;
 pub mod time;
