@@ -1,7 +1,7 @@
 //! One row for each way of playing a note; those of leading to the next are in [`super::joining`].
 //!
 //! A row says what players call it, how it is written in tab, what the legend says of it, what it cannot be combined with
-//! and how it sets the string sounding. The tab, its legend and its reader, the check, the lists of the workbench and
+//! how it sets the string sounding and what it does at its fret. The tab, its legend and its reader, the check, the lists of the workbench and
 //! the sound read it here. The compiler asks for the row of a new variant.
 //!
 //! The signs are those that players use nearly everywhere; where authors differ, the legend tells (H. Wright, "The
@@ -29,6 +29,8 @@ pub struct TechniqueRow {
     pub excludes: &'static [(&'static [TechniqueFamily], &'static str)],
     /// How the string is set sounding.
     pub struck_by: StruckBy,
+    /// What becomes of the string at the note's fret.
+    pub frets: FretUse,
 }
 
 /// What a technique takes beside its name.
@@ -132,6 +134,31 @@ pub enum StruckBy {
     Pinch,
 }
 
+/// What becomes of the string at a note's fret, and at the second fret where there is one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum FretUse {
+    /// It is stopped there.
+    Stopped,
+    /// It is stopped there and at the second fret in turn.
+    StoppedInTurn,
+    /// It is open, and only touched over that fret.
+    TouchedOpen,
+    /// It is stopped there, and touched over the second fret.
+    TouchedAbove,
+    /// It is damped, and sounds no pitch of that fret.
+    Damped,
+}
+
+impl FretUse {
+    /// Returns whether what sounds is the pitch of the note's fret, or follows it.
+    pub const fn has_pitch_of_fret(self) -> bool {
+        match self {
+            Self::Stopped | Self::StoppedInTurn | Self::TouchedAbove => true,
+            Self::TouchedOpen | Self::Damped => false,
+        }
+    }
+}
+
 impl TechniqueFamily {
     /// Returns whether a finger has to stop the string for it.
     pub const fn needs_finger(self) -> bool {
@@ -155,9 +182,22 @@ impl Technique {
         self.row().name
     }
 
-    /// Returns what it is one of.
+    /// Returns the family that it belongs to.
     pub const fn family(self) -> TechniqueFamily {
         self.row().family
+    }
+
+    /// Returns what becomes of the string at the note's fret.
+    pub const fn frets(self) -> FretUse {
+        self.row().frets
+    }
+
+    /// Returns the second fret, where it takes one.
+    pub const fn second_fret(self) -> Option<Fret> {
+        match self.given() {
+            Given::Fret(fret) => Some(fret),
+            Given::Nothing | Given::Amount(_) => None,
+        }
     }
 }
 
@@ -246,6 +286,7 @@ techniques! {
         family: TechniqueFamily::Vibrato,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     PalmMute takes Nothing as "palm mute" {
         sign: behind(13, "."),
@@ -254,6 +295,7 @@ techniques! {
         family: TechniqueFamily::PalmMute,
         excludes: &[(&[TechniqueFamily::LetRing], "a damped note does not ring on")],
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     Dead takes Nothing as "dead note" {
         sign: TabSign::Instead("x"),
@@ -275,6 +317,7 @@ techniques! {
             "a dead note has no pitch and does not ring",
         )],
         struck_by: StruckBy::Usual,
+        frets: FretUse::Damped,
     }
     Ghost takes Nothing as "ghost note" {
         sign: TabSign::Around("(", ")"),
@@ -283,6 +326,7 @@ techniques! {
         family: TechniqueFamily::Ghost,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     LetRing takes Nothing as "let ring" {
         sign: behind(12, "_"),
@@ -291,6 +335,7 @@ techniques! {
         family: TechniqueFamily::LetRing,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     Tap takes Nothing as "tap" {
         sign: TabSign::Before("t"),
@@ -299,6 +344,7 @@ techniques! {
         family: TechniqueFamily::Tap,
         excludes: NOTHING,
         struck_by: StruckBy::PickingHandTap,
+        frets: FretUse::Stopped,
     }
     FrettingHandTap takes Nothing as "fretting-hand tap" {
         sign: TabSign::Before("h"),
@@ -307,6 +353,7 @@ techniques! {
         family: TechniqueFamily::Tap,
         excludes: NOTHING,
         struck_by: StruckBy::FrettingHandTap,
+        frets: FretUse::Stopped,
     }
     SlideInFromBelow takes Nothing as "slide in from below" {
         sign: TabSign::Before("//"),
@@ -315,6 +362,7 @@ techniques! {
         family: TechniqueFamily::SlideIn,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     SlideInFromAbove takes Nothing as "slide in from above" {
         sign: TabSign::Before("\\\\"),
@@ -323,6 +371,7 @@ techniques! {
         family: TechniqueFamily::SlideIn,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     SlideOutDown takes Nothing as "slide out down the neck" {
         sign: behind(14, "\\\\"),
@@ -331,6 +380,7 @@ techniques! {
         family: TechniqueFamily::SlideOut,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     SlideOutUp takes Nothing as "slide out up the neck" {
         sign: behind(15, "//"),
@@ -339,6 +389,7 @@ techniques! {
         family: TechniqueFamily::SlideOut,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     TremoloPicking takes Nothing as "tremolo picking" {
         sign: behind(11, ":"),
@@ -347,6 +398,7 @@ techniques! {
         family: TechniqueFamily::Tremolo,
         excludes: &[(&[TechniqueFamily::Tap], NOT_PICKED)],
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     NaturalHarmonic takes Nothing as "natural harmonic" {
         sign: TabSign::Around("<", ">"),
@@ -358,6 +410,7 @@ techniques! {
             "the string is open and only touched",
         )],
         struck_by: StruckBy::Usual,
+        frets: FretUse::TouchedOpen,
     }
     PinchHarmonic takes Nothing as "pinch harmonic" {
         sign: behind(8, "!"),
@@ -366,6 +419,7 @@ techniques! {
         family: TechniqueFamily::Harmonic,
         excludes: &[(&[TechniqueFamily::Tap], NOT_PICKED)],
         struck_by: StruckBy::Pinch,
+        frets: FretUse::Stopped,
     }
     Bend takes Amount as "bend" {
         sign: behind_with(3, "b", Then::Reach),
@@ -374,6 +428,7 @@ techniques! {
         family: TechniqueFamily::Bend,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     BendRelease takes Amount as "bend and release" {
         sign: behind_with(4, "b", Then::ReachAndBack),
@@ -382,6 +437,7 @@ techniques! {
         family: TechniqueFamily::Bend,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     PreBend takes Amount as "pre-bend" {
         sign: behind_with(5, "pb", Then::Reach),
@@ -390,6 +446,7 @@ techniques! {
         family: TechniqueFamily::Bend,
         excludes: BENT_BEFORE,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     PreBendRelease takes Amount as "pre-bend and release" {
         sign: behind_with(6, "pb", Then::ReachAndBack),
@@ -398,6 +455,7 @@ techniques! {
         family: TechniqueFamily::Bend,
         excludes: BENT_BEFORE,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     Trill takes Fret as "trill" {
         sign: behind_with(2, "tr", Then::Fret("")),
@@ -406,6 +464,7 @@ techniques! {
         family: TechniqueFamily::Trill,
         excludes: &[(&[TechniqueFamily::Bend], "the fretting hand cannot do both")],
         struck_by: StruckBy::Usual,
+        frets: FretUse::StoppedInTurn,
     }
     TouchedHarmonic takes Fret as "touched harmonic" {
         sign: behind_with(0, "[", Then::Fret("]")),
@@ -414,6 +473,7 @@ techniques! {
         family: TechniqueFamily::Harmonic,
         excludes: &[(&[TechniqueFamily::Tap], BOTH_HANDS)],
         struck_by: StruckBy::Usual,
+        frets: FretUse::TouchedAbove,
     }
     TappedHarmonic takes Fret as "tapped harmonic" {
         sign: behind_with(1, "(", Then::Fret(")")),
@@ -422,6 +482,7 @@ techniques! {
         family: TechniqueFamily::Harmonic,
         excludes: &[(&[TechniqueFamily::Tap], BOTH_HANDS), (&[TechniqueFamily::Tremolo], NOT_PICKED)],
         struck_by: StruckBy::PickingHandTap,
+        frets: FretUse::TouchedAbove,
     }
     WhammyDip takes Amount as "whammy dip" {
         sign: behind_with(9, "v", Then::HalfSteps),
@@ -430,6 +491,7 @@ techniques! {
         family: TechniqueFamily::Whammy,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     WhammyDive takes Amount as "whammy dive" {
         sign: behind_with(10, "d", Then::HalfSteps),
@@ -438,6 +500,7 @@ techniques! {
         family: TechniqueFamily::Whammy,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
 }
 
@@ -460,6 +523,14 @@ mod tests {
                 assert!(row.name != other.name && row.example != other.example && row.meaning != other.meaning);
                 assert!(row.sign != other.sign, "{} and {}", row.name, other.name);
             }
+        }
+    }
+
+    #[test]
+    fn a_second_fret_is_used_where_there_is_one() {
+        for row in TECHNIQUES {
+            let uses_two = matches!(row.frets, FretUse::StoppedInTurn | FretUse::TouchedAbove);
+            assert_eq!(row.sample().second_fret().is_some(), uses_two, "{}", row.name);
         }
     }
 
