@@ -1,17 +1,19 @@
 //! The lesson document: header, instruments and setups, pieces, passages, voicings, segments.
 //!
-//! Links are by identity and may dangle: `check` reports them, nothing breaks.
+//! Links are by identity and may dangle: `check` reports them, nothing breaks. Each thing says here what is told of it and which
+//! texts it holds ([`super::detailed`]); segments do in [`super::segment`], passages in [`super::music`].
 
 use serde::{Deserialize, Serialize};
 
-use super::id::{InstrumentId, LessonId, PieceId, SetupId, VoicingId};
+use super::detailed::{Detail, Detailed, TypedText, line, lines, maybe, several, title, words};
+use super::id::{InstrumentId, ItemId, LessonId, PieceId, SetupId, VoicingId};
 use super::music::Passage;
 use super::named::Named;
 pub use super::segment::{BarRange, PassageUse, Progress, Recorded, Segment, SegmentKind};
 use super::time::{Tempo, VideoLength};
 use crate::instrument::body::Instrument;
 use crate::instrument::hand::{Barre, Finger};
-use crate::instrument::neck::Shape;
+use crate::instrument::neck::{Shape, StringNumber};
 use crate::instrument::tuning::{Capo, Tuning};
 use crate::theory::key::Key;
 use crate::theory::pitch::Hertz;
@@ -189,9 +191,59 @@ impl Voicing {
     }
 }
 
+impl Detailed for Header {
+    fn details(&self, _: &dyn Fn(ItemId) -> String) -> Vec<Detail> {
+        let Self { title, series, number, author, date, credit, rights, chord_names, target } = self;
+        let names = match chord_names {
+            ChordNames::PlayedAs => "as played, by the shape",
+            ChordNames::SoundsAs => "as they sound",
+        };
+        vec![
+            words("title", title),
+            words("series", series),
+            maybe("number in the series", *number),
+            words("teacher", author),
+            words("date", date),
+            words("credit", credit),
+            words("rights", rights),
+            words("chord names", names),
+            maybe("length of the video", *target),
+        ]
+    }
+
+    fn texts(&self) -> Vec<TypedText<'_>> {
+        vec![
+            title("the title", &self.title),
+            line("the series", &self.series),
+            line("the author", &self.author),
+            line("the date", &self.date),
+            lines("the credit", &self.credit),
+            lines("the rights note", &self.rights),
+        ]
+    }
+}
+
 impl Named for OwnedInstrument {
     fn title(&self) -> Option<&str> {
         Some(&self.body.name)
+    }
+}
+
+impl Detailed for OwnedInstrument {
+    fn details(&self, _: &dyn Fn(ItemId) -> String) -> Vec<Detail> {
+        let Self { id: _, body } = self;
+        let short = body.short.map(|short| format!("string {}, from fret {} on", short.string, short.starts_at));
+        vec![
+            words("name", &body.name),
+            words("strings", body.strings.to_string()),
+            words("frets", body.frets.to_string()),
+            words("scale length", format!("{} mm", body.scale.0)),
+            maybe("short string", short),
+        ]
+    }
+
+    fn texts(&self) -> Vec<TypedText<'_>> {
+        vec![title("the name", &self.body.name)]
     }
 }
 
@@ -201,9 +253,45 @@ impl Named for Setup {
     }
 }
 
+impl Detailed for Setup {
+    fn details(&self, called: &dyn Fn(ItemId) -> String) -> Vec<Detail> {
+        let Self { id: _, name, instrument, tuning, capo, reference, tone } = self;
+        vec![
+            words("name", name),
+            words("instrument", called((*instrument).into())),
+            words("tuning", tuning.to_string()),
+            maybe("capo", capo.as_ref()),
+            maybe("pitch of A", reference.map(|reference| format!("{reference} Hz"))),
+            words("tone", tone),
+        ]
+    }
+
+    fn texts(&self) -> Vec<TypedText<'_>> {
+        vec![title("the name", &self.name), lines("the tone note", &self.tone)]
+    }
+}
+
 impl Named for Piece {
     fn title(&self) -> Option<&str> {
         Some(&self.title)
+    }
+}
+
+impl Detailed for Piece {
+    fn details(&self, called: &dyn Fn(ItemId) -> String) -> Vec<Detail> {
+        let Self { id: _, title, credit, setup, key, tempo, notes } = self;
+        vec![
+            words("title", title),
+            words("credit", credit),
+            maybe("setup", setup.map(|setup| called(setup.into()))),
+            maybe("key", *key),
+            maybe("tempo", *tempo),
+            words("notes", notes),
+        ]
+    }
+
+    fn texts(&self) -> Vec<TypedText<'_>> {
+        vec![title("the title", &self.title), lines("the credit", &self.credit), lines("the note", &self.notes)]
     }
 }
 
@@ -211,4 +299,47 @@ impl Named for Voicing {
     fn title(&self) -> Option<&str> {
         self.name()
     }
+}
+
+impl Detailed for Voicing {
+    fn details(&self, called: &dyn Fn(ItemId) -> String) -> Vec<Detail> {
+        let Self { id: _, shape, doubts, setup, readings, fingers, barre, tags, notes } = self;
+        let barre = barre.map(|Barre { fret, from, to }| format!("fret {fret}, strings {from} to {to}"));
+        vec![
+            words("shape", shape.to_string()),
+            words("what was heard", heard(shape.strings().len(), doubts)),
+            maybe("setup", setup.map(|setup| called(setup.into()))),
+            several("name", readings.clone()),
+            words("fingers", fingering(fingers)),
+            maybe("barre", barre),
+            words("tags", tags.join(", ")),
+            words("notes", notes),
+        ]
+    }
+
+    fn texts(&self) -> Vec<TypedText<'_>> {
+        let readings = self.readings.iter().map(|reading| line("a reading", reading));
+        let tags = self.tags.iter().map(|tag| line("a tag", tag));
+        readings.chain(tags).chain([lines("the note", &self.notes)]).collect()
+    }
+}
+
+/// Says which strings of a shape the ear is not sure of; nothing where it is sure of all.
+fn heard(strings: usize, doubts: &[Doubt]) -> String {
+    let said = doubts.iter().enumerate().filter_map(|(index, doubt)| {
+        let number = strings.checked_sub(index).and_then(|number| u8::try_from(number).ok());
+        let string = number.and_then(StringNumber::new)?;
+        match doubt {
+            Doubt::Sure => None,
+            Doubt::Unsure => Some(format!("string {string} unsure")),
+            Doubt::NotHeard => Some(format!("string {string} not heard")),
+        }
+    });
+    said.collect::<Vec<_>>().join(", ")
+}
+
+/// Writes the finger of each string as under a chord grid: `- 3 2 - 1 -`.
+fn fingering(fingers: &[Option<Finger>]) -> String {
+    let sign = |finger: &Option<Finger>| finger.map_or_else(|| "-".to_owned(), |finger| finger.to_char().to_string());
+    fingers.iter().map(sign).collect::<Vec<_>>().join(" ")
 }

@@ -6,13 +6,14 @@
 //! shifts segments; [`template`] holds lessons to begin from; [`technique`] is the table of ways of playing, [`joining`] that of ways of
 //! leading to the next note;
 //! [`touched`] says what edits have touched; [`merge`] carries changes over to another state of a lesson, and [`details`] tell two
-//! versions of a thing apart. Links are by identity ([`id`]; new ones: [`fresh`]) and walked in
+//! versions of a thing apart, by what each thing says of itself ([`detailed`]). Links are by identity ([`id`]; new ones: [`fresh`]) and walked in
 //! [`links`]; the lists of the document are declared once, in `lists.rs`. Nothing here knows how a
 //! lesson is stored or shown.
 
 pub mod blank;
 pub mod check;
 pub mod cutting;
+pub mod detailed;
 pub mod details;
 pub mod document;
 pub mod edit;

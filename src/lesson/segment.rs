@@ -2,7 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::id::{PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use super::detailed::{Detail, Detailed, TypedText, lines, maybe, several, title, words};
+use super::id::{ItemId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use super::named::Named;
 use super::time::{VideoLength, VideoTime};
 
@@ -218,4 +219,52 @@ impl Named for Segment {
     fn title(&self) -> Option<&str> {
         Some(&self.title)
     }
+}
+
+impl Detailed for Segment {
+    fn details(&self, called: &dyn Fn(ItemId) -> String) -> Vec<Detail> {
+        let Self { id: _, kind, title, planned, progress, recorded, .. } = self;
+        let Self { setup, pieces, passages, voicings, talking_points, shot, tone, .. } = self;
+        vec![
+            words("title", title),
+            words("kind", kind.word()),
+            words("planned length", planned.to_string()),
+            words("how far it is", if progress.is_unsaid() { "" } else { progress.word() }),
+            maybe("recorded", recorded.map(recorded_words)),
+            maybe("setup", setup.map(|setup| called(setup.into()))),
+            several("piece", pieces.iter().map(|piece| called((*piece).into()))),
+            several("passage played", passages.iter().map(|played| played_words(*played, called))),
+            several("voicing shown", voicings.iter().map(|voicing| called((*voicing).into()))),
+            several("talking point", talking_points.clone()),
+            words("shot", shot),
+            words("tone", tone),
+        ]
+    }
+
+    fn texts(&self) -> Vec<TypedText<'_>> {
+        let mut texts = vec![title("the title", &self.title)];
+        let points = self.talking_points.iter().enumerate();
+        texts.extend(points.map(|(at, point)| lines(format!("talking point {}", at + 1), point)));
+        texts.extend([lines("the shot note", &self.shot), lines("the tone note", &self.tone)]);
+        texts
+    }
+}
+
+fn recorded_words(recorded: Recorded) -> String {
+    let Recorded { start, end } = recorded;
+    end.map_or_else(|| format!("from {start}"), |end| format!("from {start} to {end}"))
+}
+
+fn played_words(played: PassageUse, called: &dyn Fn(ItemId) -> String) -> String {
+    let PassageUse { passage, bars, times, slow_times, slow_percent } = played;
+    let mut text = called(passage.into());
+    if let Some(BarRange { first, last }) = bars {
+        text += &format!(", bars {first} to {last}");
+    }
+    let often = |times: u8| if times == 1 { "once".to_owned() } else { format!("{times} times") };
+    text += &format!(", {} at tempo", often(times));
+    if slow_times > 0 {
+        text += &format!(", {} slowly at {slow_percent} %", often(slow_times));
+    }
+    text
 }
