@@ -173,6 +173,9 @@ pub struct HandoutArgs {
     /// Only these segments: numbers, ranges and kinds, as in `1,3-5,performance`
     #[arg(long, value_name = "WHICH")]
     pub segments: Option<String>,
+    /// Print passages and chord shapes that no segment uses, too
+    #[arg(long, conflicts_with = "segments")]
+    pub unused: bool,
     /// Changes that are not saved
     #[command(flatten)]
     pub unsaved: UnsavedArgs,

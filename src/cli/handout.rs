@@ -11,7 +11,7 @@ use super::outcome::{Outcome, Streams};
 use crate::lesson::document::{Lesson, SegmentKind};
 use crate::store::atomic;
 use crate::tab::handout::handout;
-use crate::tab::handout::options::{HandoutOptions, Paper, SegmentPick};
+use crate::tab::handout::options::{HandoutOptions, Paper, SegmentPick, UnusedMusic};
 use crate::text::charset::Charset;
 
 /// Prints the handout, or writes it to a file and says so.
@@ -48,6 +48,7 @@ fn options(args: &HandoutArgs, lesson: &Lesson) -> Result<HandoutOptions> {
         columns: args.columns,
         charset: if args.ascii { Charset::Ascii } else { Charset::Utf8 },
         segments,
+        unused: if args.unused { UnusedMusic::Print } else { UnusedMusic::LeaveOut },
         ..HandoutOptions::default()
     })
 }

@@ -1,16 +1,19 @@
 //! The lesson document: header, instruments and setups, pieces, passages, voicings, segments.
 //!
-//! Links are by identity and may dangle: `check` reports them, nothing breaks.
+//! Links are by identity and may dangle: `check` reports them, nothing breaks. Each thing says here what is told of it and which
+//! texts it holds ([`super::detailed`]); segments do in [`super::segment`], passages in [`super::music`].
 
 use serde::{Deserialize, Serialize};
 
-use super::id::{InstrumentId, LessonId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use super::detailed::{Detail, Detailed, TypedText, line, lines, maybe, several, title, words};
+use super::id::{InstrumentId, ItemId, LessonId, PieceId, SetupId, VoicingId};
 use super::music::Passage;
 use super::named::Named;
-use super::time::{Tempo, VideoLength, VideoTime};
+pub use super::segment::{BarRange, PassageUse, Progress, Recorded, Segment, SegmentKind};
+use super::time::{Tempo, VideoLength};
 use crate::instrument::body::Instrument;
 use crate::instrument::hand::{Barre, Finger};
-use crate::instrument::neck::Shape;
+use crate::instrument::neck::{Shape, StringNumber};
 use crate::instrument::tuning::{Capo, Tuning};
 use crate::theory::key::Key;
 use crate::theory::pitch::Hertz;
@@ -188,217 +191,59 @@ impl Voicing {
     }
 }
 
-/// A stretch of the video.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Segment {
-    /// Its identity.
-    pub id: SegmentId,
-    /// What sort of stretch.
-    pub kind: SegmentKind,
-    /// The title, also the chapter's.
-    pub title: String,
-    /// How long it should take.
-    pub planned: VideoLength,
-    /// How far the teacher says it is.
-    #[serde(default, skip_serializing_if = "Progress::is_unsaid")]
-    pub progress: Progress,
-    /// When it was recorded, in the video's time.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub recorded: Option<Recorded>,
-    /// The setup it is played in; without one, the one before it stays.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub setup: Option<SetupId>,
-    /// The pieces it is about.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub pieces: Vec<PieceId>,
-    /// The passages it plays.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub passages: Vec<PassageUse>,
-    /// The voicings it shows.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub voicings: Vec<VoicingId>,
-    /// What to say, point by point.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub talking_points: Vec<String>,
-    /// Camera and light.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub shot: String,
-    /// Sound of the instrument.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub tone: String,
-}
-
-impl Segment {
-    /// Returns a segment with nothing in it but its title.
-    pub fn new(id: SegmentId, kind: SegmentKind, title: impl Into<String>, planned: VideoLength) -> Self {
-        Self {
-            id,
-            kind,
-            title: title.into(),
-            planned,
-            progress: Progress::Unsaid,
-            recorded: None,
-            setup: None,
-            pieces: Vec::new(),
-            passages: Vec::new(),
-            voicings: Vec::new(),
-            talking_points: Vec::new(),
-            shot: String::new(),
-            tone: String::new(),
-        }
-    }
-}
-
-/// What sort of stretch a segment is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum SegmentKind {
-    /// Hello and what is coming.
-    Welcome,
-    /// Explanation without playing.
-    Talk,
-    /// Played at tempo, to be heard.
-    Performance,
-    /// Taken apart slowly.
-    Slowly,
-    /// Students play along.
-    PlayAlong,
-    /// Something to practise.
-    Exercise,
-    /// The camera sees strings being retuned or a capo moved.
-    Retuning,
-    /// Summary and goodbye.
-    Goodbye,
-}
-
-impl SegmentKind {
-    /// Every kind, in the order of a usual lesson.
-    pub const ALL: [Self; 8] = [
-        Self::Welcome,
-        Self::Talk,
-        Self::Performance,
-        Self::Slowly,
-        Self::PlayAlong,
-        Self::Exercise,
-        Self::Retuning,
-        Self::Goodbye,
-    ];
-
-    /// Returns the word for it in lower case.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Welcome => "welcome",
-            Self::Talk => "talk",
-            Self::Performance => "performance",
-            Self::Slowly => "slowly",
-            Self::PlayAlong => "play-along",
-            Self::Exercise => "exercise",
-            Self::Retuning => "retuning",
-            Self::Goodbye => "goodbye",
-        }
-    }
-}
-
-/// How far a segment is, as the teacher says; whether it is recorded shows by itself. Of two, the
-/// one that is less far is the smaller.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
-pub enum Progress {
-    /// Nothing was said.
-    #[default]
-    Unsaid,
-    /// A thought that may still go.
-    Idea,
-    /// What is said and played is written down.
-    Drafted,
-    /// It is on the recording, but not well enough.
-    Again,
-    /// The teacher can play and say it.
-    Practised,
-    /// It is done and stays as it is.
-    Settled,
-}
-
-impl Progress {
-    /// Every step, in the order in which they usually come.
-    pub const ALL: [Self; 6] = [Self::Unsaid, Self::Idea, Self::Drafted, Self::Practised, Self::Again, Self::Settled];
-
-    /// Returns the word for it in lower case.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Unsaid => "not said",
-            Self::Idea => "idea",
-            Self::Drafted => "drafted",
-            Self::Again => "again",
-            Self::Practised => "practised",
-            Self::Settled => "settled",
-        }
+impl Detailed for Header {
+    fn details(&self, _: &dyn Fn(ItemId) -> String) -> Vec<Detail> {
+        let Self { title, series, number, author, date, credit, rights, chord_names, target } = self;
+        let names = match chord_names {
+            ChordNames::PlayedAs => "as played, by the shape",
+            ChordNames::SoundsAs => "as they sound",
+        };
+        vec![
+            words("title", title),
+            words("series", series),
+            maybe("number in the series", *number),
+            words("teacher", author),
+            words("date", date),
+            words("credit", credit),
+            words("rights", rights),
+            words("chord names", names),
+            maybe("length of the video", *target),
+        ]
     }
 
-    /// Returns whether nothing was said.
-    pub const fn is_unsaid(&self) -> bool {
-        matches!(self, Self::Unsaid)
+    fn texts(&self) -> Vec<TypedText<'_>> {
+        vec![
+            title("the title", &self.title),
+            line("the series", &self.series),
+            line("the author", &self.author),
+            line("the date", &self.date),
+            lines("the credit", &self.credit),
+            lines("the rights note", &self.rights),
+        ]
     }
-}
-
-/// When a segment was recorded.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Recorded {
-    /// Its first instant.
-    pub start: VideoTime,
-    /// The instant after its last; without one it runs until the next segment.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub end: Option<VideoTime>,
-}
-
-/// How a segment plays a passage.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct PassageUse {
-    /// Which passage.
-    pub passage: PassageId,
-    /// The first and last bar, counted from 1; without them, all of it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub bars: Option<BarRange>,
-    /// How many times at tempo.
-    #[serde(default = "once")]
-    pub times: u8,
-    /// How many times slowly.
-    #[serde(default)]
-    pub slow_times: u8,
-    /// The slow tempo, in per cent of the written one.
-    #[serde(default = "half_tempo")]
-    pub slow_percent: u8,
-}
-
-impl PassageUse {
-    /// Returns the whole passage, once, at tempo.
-    pub fn whole(passage: PassageId) -> Self {
-        Self { passage, bars: None, times: once(), slow_times: 0, slow_percent: half_tempo() }
-    }
-}
-
-/// Bars from `first` to `last`, counted from 1, both included.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct BarRange {
-    /// The first bar.
-    pub first: u32,
-    /// The last bar.
-    pub last: u32,
-}
-
-fn once() -> u8 {
-    1
-}
-
-fn half_tempo() -> u8 {
-    50
 }
 
 impl Named for OwnedInstrument {
     fn title(&self) -> Option<&str> {
         Some(&self.body.name)
+    }
+}
+
+impl Detailed for OwnedInstrument {
+    fn details(&self, _: &dyn Fn(ItemId) -> String) -> Vec<Detail> {
+        let Self { id: _, body } = self;
+        let short = body.short.map(|short| format!("string {}, from fret {} on", short.string, short.starts_at));
+        vec![
+            words("name", &body.name),
+            words("strings", body.strings.to_string()),
+            words("frets", body.frets.to_string()),
+            words("scale length", format!("{} mm", body.scale.0)),
+            maybe("short string", short),
+        ]
+    }
+
+    fn texts(&self) -> Vec<TypedText<'_>> {
+        vec![title("the name", &self.body.name)]
     }
 }
 
@@ -408,9 +253,45 @@ impl Named for Setup {
     }
 }
 
+impl Detailed for Setup {
+    fn details(&self, called: &dyn Fn(ItemId) -> String) -> Vec<Detail> {
+        let Self { id: _, name, instrument, tuning, capo, reference, tone } = self;
+        vec![
+            words("name", name),
+            words("instrument", called((*instrument).into())),
+            words("tuning", tuning.to_string()),
+            maybe("capo", capo.as_ref()),
+            maybe("pitch of A", reference.map(|reference| format!("{reference} Hz"))),
+            words("tone", tone),
+        ]
+    }
+
+    fn texts(&self) -> Vec<TypedText<'_>> {
+        vec![title("the name", &self.name), lines("the tone note", &self.tone)]
+    }
+}
+
 impl Named for Piece {
     fn title(&self) -> Option<&str> {
         Some(&self.title)
+    }
+}
+
+impl Detailed for Piece {
+    fn details(&self, called: &dyn Fn(ItemId) -> String) -> Vec<Detail> {
+        let Self { id: _, title, credit, setup, key, tempo, notes } = self;
+        vec![
+            words("title", title),
+            words("credit", credit),
+            maybe("setup", setup.map(|setup| called(setup.into()))),
+            maybe("key", *key),
+            maybe("tempo", *tempo),
+            words("notes", notes),
+        ]
+    }
+
+    fn texts(&self) -> Vec<TypedText<'_>> {
+        vec![title("the title", &self.title), lines("the credit", &self.credit), lines("the note", &self.notes)]
     }
 }
 
@@ -420,8 +301,45 @@ impl Named for Voicing {
     }
 }
 
-impl Named for Segment {
-    fn title(&self) -> Option<&str> {
-        Some(&self.title)
+impl Detailed for Voicing {
+    fn details(&self, called: &dyn Fn(ItemId) -> String) -> Vec<Detail> {
+        let Self { id: _, shape, doubts, setup, readings, fingers, barre, tags, notes } = self;
+        let barre = barre.map(|Barre { fret, from, to }| format!("fret {fret}, strings {from} to {to}"));
+        vec![
+            words("shape", shape.to_string()),
+            words("what was heard", heard(shape.strings().len(), doubts)),
+            maybe("setup", setup.map(|setup| called(setup.into()))),
+            several("name", readings.clone()),
+            words("fingers", fingering(fingers)),
+            maybe("barre", barre),
+            words("tags", tags.join(", ")),
+            words("notes", notes),
+        ]
     }
+
+    fn texts(&self) -> Vec<TypedText<'_>> {
+        let readings = self.readings.iter().map(|reading| line("a reading", reading));
+        let tags = self.tags.iter().map(|tag| line("a tag", tag));
+        readings.chain(tags).chain([lines("the note", &self.notes)]).collect()
+    }
+}
+
+/// Says which strings of a shape the ear is not sure of; nothing where it is sure of all.
+fn heard(strings: usize, doubts: &[Doubt]) -> String {
+    let said = doubts.iter().enumerate().filter_map(|(index, doubt)| {
+        let number = strings.checked_sub(index).and_then(|number| u8::try_from(number).ok());
+        let string = number.and_then(StringNumber::new)?;
+        match doubt {
+            Doubt::Sure => None,
+            Doubt::Unsure => Some(format!("string {string} unsure")),
+            Doubt::NotHeard => Some(format!("string {string} not heard")),
+        }
+    });
+    said.collect::<Vec<_>>().join(", ")
+}
+
+/// Writes the finger of each string as under a chord grid: `- 3 2 - 1 -`.
+fn fingering(fingers: &[Option<Finger>]) -> String {
+    let sign = |finger: &Option<Finger>| finger.map_or_else(|| "-".to_owned(), |finger| finger.to_char().to_string());
+    fingers.iter().map(sign).collect::<Vec<_>>().join(" ")
 }

@@ -118,6 +118,13 @@ macro_rules! edits {
                 }
             }
 
+            /// Returns the edit that takes a thing out of its list.
+            pub const fn remove(id: ItemId) -> Self {
+                match id {
+                    $(ItemId::$place(id) => Self::$edit(ListEdit::Remove(id)),)+
+                }
+            }
+
             /// Returns the identity that the edit brings into the lesson, if it brings any.
             pub fn brings(&self) -> Option<ItemId> {
                 match self {

@@ -3,7 +3,7 @@
 //! What is the same for every list is made from this table by whoever needs it, with a macro of its own that is
 //! handed the rows: identities ([`super::id`]), edits and their inverses ([`super::edit`]), looking up
 //! ([`super::lookup`]), links ([`super::links`]), places ([`super::place`]), what was touched ([`super::touched`]), merging
-//! ([`super::merge`]). Nobody
+//! ([`super::merge`]), what is told of a thing ([`super::details`]) and the check of its texts. Nobody
 //! else names all lists one after the other. The lists stand in the order of the document. The table itself imports
 //! nothing: the words are looked up where they are used.
 

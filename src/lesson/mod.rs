@@ -3,21 +3,25 @@
 //! Start with [`document`] (what a lesson holds) and [`music`] (what a passage holds); [`edit`] is
 //! the only door through which it changes, [`history`] takes changes back, [`reason`] says why they were made. [`place`] says where
 //! something is; [`placing`] makes passages of pitches, [`phrase`] edits them; [`cutting`] splits, joins and
-//! shifts segments; [`template`] holds lessons to begin from; [`technique`] is the table of ways of playing;
-//! [`tunings`] takes what is played in one tuning to another; [`touched`] says what edits have touched; [`merge`] carries changes over to another state of a lesson, and [`details`] tell two
-//! versions of a thing apart. Links are by identity ([`id`]; new ones: [`fresh`]) and walked in
+//! shifts segments; [`template`] holds lessons to begin from; [`technique`] is the table of ways of playing, [`joining`] that of ways of
+//! leading to the next note; [`tunings`] takes what is played in one tuning to another, [`deleting`] deletes a thing with the links to it;
+//! [`touched`] says what edits have touched; [`merge`] carries changes over to another state of a lesson, and [`details`] tell two
+//! versions of a thing apart, by what each thing says of itself ([`detailed`]). Links are by identity ([`id`]; new ones: [`fresh`]) and walked in
 //! [`links`]; the lists of the document are declared once, in `lists.rs`. Nothing here knows how a
 //! lesson is stored or shown.
 
 pub mod blank;
 pub mod check;
 pub mod cutting;
+pub mod deleting;
+pub mod detailed;
 pub mod details;
 pub mod document;
 pub mod edit;
 pub mod fresh;
 pub mod history;
 pub mod id;
+pub mod joining;
 pub mod links;
 mod lists;
 pub mod lookup;
@@ -29,6 +33,7 @@ pub mod place;
 pub mod placing;
 pub mod reason;
 pub mod seconds;
+pub mod segment;
 pub mod technique;
 pub mod template;
 pub mod time;

@@ -12,7 +12,8 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
-use super::id::{PassageId, PieceId, SetupId, VoicingId};
+use super::detailed::{Detail, Detailed, TypedText, maybe, title, words};
+use super::id::{ItemId, PassageId, PieceId, SetupId, VoicingId};
 use super::named::Named;
 use super::time::{Length, Meter, Tempo, Ticks, TimeError};
 use crate::instrument::hand::Finger;
@@ -68,6 +69,30 @@ impl Passage {
 impl Named for Passage {
     fn title(&self) -> Option<&str> {
         Some(&self.title)
+    }
+}
+
+impl Detailed for Passage {
+    fn details(&self, called: &dyn Fn(ItemId) -> String) -> Vec<Detail> {
+        let Self { id: _, title, piece, setup, key, meter, tempo, feel, bars: _ } = self;
+        let feel = match feel {
+            Feel::Straight => "straight",
+            Feel::SwungEighths => "swung eighths",
+            Feel::SwungSixteenths => "swung sixteenths",
+        };
+        vec![
+            words("title", title),
+            maybe("piece", piece.map(|piece| called(piece.into()))),
+            maybe("setup", setup.map(|setup| called(setup.into()))),
+            maybe("key", *key),
+            words("meter", meter.to_string()),
+            words("tempo", tempo.to_string()),
+            words("feel", feel),
+        ]
+    }
+
+    fn texts(&self) -> Vec<TypedText<'_>> {
+        vec![title("the title", &self.title)]
     }
 }
 

@@ -43,22 +43,22 @@ reasons! {
     /// Added a piece.
     AddPiece => "new piece",
     /// Changed a piece.
-    #[serde(alias = "RemovePiece")]
     EditPiece => "change of piece",
+    /// Deleted a piece.
+    RemovePiece => "piece deleted",
     /// Added a passage.
     AddPassage => "new passage",
-    /// Changed a passage's title, meter, tempo, key or links.
-    #[serde(alias = "RemovePassage", alias = "MovePassage")]
-    EditPassage => "change of passage",
-    /// Changed bars of a passage.
-    EditBars => "change of bars",
     /// Changed the title of a passage.
+    #[serde(alias = "EditPassage", alias = "MovePassage")]
     RetitlePassage => "title of the passage",
+    /// Deleted a passage.
+    RemovePassage => "passage deleted",
     /// Placed a passage anew on the strings of another setup.
     PlaceAnew => "passage placed anew",
     /// Put a chord under the cursor of a passage.
     PutChord => "chord put into the passage",
     /// Put a fret on a string.
+    #[serde(alias = "EditBars")]
     PutFret => "fret",
     /// Took a note off its string.
     LiftNote => "note taken off",
@@ -178,7 +178,7 @@ mod tests {
     #[test]
     fn names_that_are_written_no_longer_are_still_read() {
         for (old, now) in
-            [("RemovePassage", Reason::EditPassage), ("Renumber", Reason::Remedy), ("EditBars", Reason::EditBars)]
+            [("EditPassage", Reason::RetitlePassage), ("Renumber", Reason::Remedy), ("EditBars", Reason::PutFret)]
         {
             assert_eq!(ron::from_str::<Reason>(old).unwrap(), now);
         }

@@ -1,13 +1,13 @@
-//! One row for each way of playing a note, and for each way of leading to the next.
+//! One row for each way of playing a note; those of leading to the next are in [`super::joining`].
 //!
 //! A row says what players call it, how it is written in tab, what the legend says of it, what it cannot be combined with
-//! and how it sets the string sounding. The tab, its legend and its reader, the check, the lists of the workbench and
+//! how it sets the string sounding and what it does at its fret. The tab, its legend and its reader, the check, the lists of the workbench and
 //! the sound read it here. The compiler asks for the row of a new variant.
 //!
 //! The signs are those that players use nearly everywhere; where authors differ, the legend tells (H. Wright, "The
 //! Guide to TAB Notation", 1995). What cannot be played together is common practice, no published source.
 
-use super::music::{BendAmount, Join, Technique};
+use super::music::{BendAmount, Technique};
 use crate::instrument::neck::Fret;
 
 /// What is to be known of one technique.
@@ -29,6 +29,8 @@ pub struct TechniqueRow {
     pub excludes: &'static [(&'static [TechniqueFamily], &'static str)],
     /// How the string is set sounding.
     pub struck_by: StruckBy,
+    /// What becomes of the string at the note's fret.
+    pub frets: FretUse,
 }
 
 /// What a technique takes beside its name.
@@ -132,6 +134,31 @@ pub enum StruckBy {
     Pinch,
 }
 
+/// What becomes of the string at a note's fret, and at the second fret where there is one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum FretUse {
+    /// It is stopped there.
+    Stopped,
+    /// It is stopped there and at the second fret in turn.
+    StoppedInTurn,
+    /// It is open, and only touched over that fret.
+    TouchedOpen,
+    /// It is stopped there, and touched over the second fret.
+    TouchedAbove,
+    /// It is damped, and sounds no pitch of that fret.
+    Damped,
+}
+
+impl FretUse {
+    /// Returns whether what sounds is the pitch of the note's fret, or follows it.
+    pub const fn has_pitch_of_fret(self) -> bool {
+        match self {
+            Self::Stopped | Self::StoppedInTurn | Self::TouchedAbove => true,
+            Self::TouchedOpen | Self::Damped => false,
+        }
+    }
+}
+
 impl TechniqueFamily {
     /// Returns whether a finger has to stop the string for it.
     pub const fn needs_finger(self) -> bool {
@@ -155,9 +182,22 @@ impl Technique {
         self.row().name
     }
 
-    /// Returns what it is one of.
+    /// Returns the family that it belongs to.
     pub const fn family(self) -> TechniqueFamily {
         self.row().family
+    }
+
+    /// Returns what becomes of the string at the note's fret.
+    pub const fn frets(self) -> FretUse {
+        self.row().frets
+    }
+
+    /// Returns the second fret, where it takes one.
+    pub const fn second_fret(self) -> Option<Fret> {
+        match self.given() {
+            Given::Fret(fret) => Some(fret),
+            Given::Nothing | Given::Amount(_) => None,
+        }
     }
 }
 
@@ -246,6 +286,7 @@ techniques! {
         family: TechniqueFamily::Vibrato,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     PalmMute takes Nothing as "palm mute" {
         sign: behind(13, "."),
@@ -254,6 +295,7 @@ techniques! {
         family: TechniqueFamily::PalmMute,
         excludes: &[(&[TechniqueFamily::LetRing], "a damped note does not ring on")],
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     Dead takes Nothing as "dead note" {
         sign: TabSign::Instead("x"),
@@ -275,6 +317,7 @@ techniques! {
             "a dead note has no pitch and does not ring",
         )],
         struck_by: StruckBy::Usual,
+        frets: FretUse::Damped,
     }
     Ghost takes Nothing as "ghost note" {
         sign: TabSign::Around("(", ")"),
@@ -283,6 +326,7 @@ techniques! {
         family: TechniqueFamily::Ghost,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     LetRing takes Nothing as "let ring" {
         sign: behind(12, "_"),
@@ -291,6 +335,7 @@ techniques! {
         family: TechniqueFamily::LetRing,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     Tap takes Nothing as "tap" {
         sign: TabSign::Before("t"),
@@ -299,6 +344,7 @@ techniques! {
         family: TechniqueFamily::Tap,
         excludes: NOTHING,
         struck_by: StruckBy::PickingHandTap,
+        frets: FretUse::Stopped,
     }
     FrettingHandTap takes Nothing as "fretting-hand tap" {
         sign: TabSign::Before("h"),
@@ -307,6 +353,7 @@ techniques! {
         family: TechniqueFamily::Tap,
         excludes: NOTHING,
         struck_by: StruckBy::FrettingHandTap,
+        frets: FretUse::Stopped,
     }
     SlideInFromBelow takes Nothing as "slide in from below" {
         sign: TabSign::Before("//"),
@@ -315,6 +362,7 @@ techniques! {
         family: TechniqueFamily::SlideIn,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     SlideInFromAbove takes Nothing as "slide in from above" {
         sign: TabSign::Before("\\\\"),
@@ -323,6 +371,7 @@ techniques! {
         family: TechniqueFamily::SlideIn,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     SlideOutDown takes Nothing as "slide out down the neck" {
         sign: behind(14, "\\\\"),
@@ -331,6 +380,7 @@ techniques! {
         family: TechniqueFamily::SlideOut,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     SlideOutUp takes Nothing as "slide out up the neck" {
         sign: behind(15, "//"),
@@ -339,6 +389,7 @@ techniques! {
         family: TechniqueFamily::SlideOut,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     TremoloPicking takes Nothing as "tremolo picking" {
         sign: behind(11, ":"),
@@ -347,6 +398,7 @@ techniques! {
         family: TechniqueFamily::Tremolo,
         excludes: &[(&[TechniqueFamily::Tap], NOT_PICKED)],
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     NaturalHarmonic takes Nothing as "natural harmonic" {
         sign: TabSign::Around("<", ">"),
@@ -358,6 +410,7 @@ techniques! {
             "the string is open and only touched",
         )],
         struck_by: StruckBy::Usual,
+        frets: FretUse::TouchedOpen,
     }
     PinchHarmonic takes Nothing as "pinch harmonic" {
         sign: behind(8, "!"),
@@ -366,6 +419,7 @@ techniques! {
         family: TechniqueFamily::Harmonic,
         excludes: &[(&[TechniqueFamily::Tap], NOT_PICKED)],
         struck_by: StruckBy::Pinch,
+        frets: FretUse::Stopped,
     }
     Bend takes Amount as "bend" {
         sign: behind_with(3, "b", Then::Reach),
@@ -374,6 +428,7 @@ techniques! {
         family: TechniqueFamily::Bend,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     BendRelease takes Amount as "bend and release" {
         sign: behind_with(4, "b", Then::ReachAndBack),
@@ -382,6 +437,7 @@ techniques! {
         family: TechniqueFamily::Bend,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     PreBend takes Amount as "pre-bend" {
         sign: behind_with(5, "pb", Then::Reach),
@@ -390,6 +446,7 @@ techniques! {
         family: TechniqueFamily::Bend,
         excludes: BENT_BEFORE,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     PreBendRelease takes Amount as "pre-bend and release" {
         sign: behind_with(6, "pb", Then::ReachAndBack),
@@ -398,6 +455,7 @@ techniques! {
         family: TechniqueFamily::Bend,
         excludes: BENT_BEFORE,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     Trill takes Fret as "trill" {
         sign: behind_with(2, "tr", Then::Fret("")),
@@ -406,6 +464,7 @@ techniques! {
         family: TechniqueFamily::Trill,
         excludes: &[(&[TechniqueFamily::Bend], "the fretting hand cannot do both")],
         struck_by: StruckBy::Usual,
+        frets: FretUse::StoppedInTurn,
     }
     TouchedHarmonic takes Fret as "touched harmonic" {
         sign: behind_with(0, "[", Then::Fret("]")),
@@ -414,6 +473,7 @@ techniques! {
         family: TechniqueFamily::Harmonic,
         excludes: &[(&[TechniqueFamily::Tap], BOTH_HANDS)],
         struck_by: StruckBy::Usual,
+        frets: FretUse::TouchedAbove,
     }
     TappedHarmonic takes Fret as "tapped harmonic" {
         sign: behind_with(1, "(", Then::Fret(")")),
@@ -422,6 +482,7 @@ techniques! {
         family: TechniqueFamily::Harmonic,
         excludes: &[(&[TechniqueFamily::Tap], BOTH_HANDS), (&[TechniqueFamily::Tremolo], NOT_PICKED)],
         struck_by: StruckBy::PickingHandTap,
+        frets: FretUse::TouchedAbove,
     }
     WhammyDip takes Amount as "whammy dip" {
         sign: behind_with(9, "v", Then::HalfSteps),
@@ -430,6 +491,7 @@ techniques! {
         family: TechniqueFamily::Whammy,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
+        frets: FretUse::Stopped,
     }
     WhammyDive takes Amount as "whammy dive" {
         sign: behind_with(10, "d", Then::HalfSteps),
@@ -438,103 +500,7 @@ techniques! {
         family: TechniqueFamily::Whammy,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
-    }
-}
-
-/// What is to be known of one join.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct JoinRow {
-    /// What players call it.
-    pub name: &'static str,
-    /// How it is written between the two notes.
-    pub sign: JoinSign,
-    /// How it is written where the second note is the lower one, if that is another sign.
-    pub falling: Option<JoinSign>,
-    /// What it is one of.
-    pub family: JoinFamily,
-}
-
-/// A sign that leads from one note to the next.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct JoinSign {
-    /// The sign.
-    pub sign: char,
-    /// How the legend shows it.
-    pub example: &'static str,
-    /// What it means, in a player's words.
-    pub meaning: &'static str,
-}
-
-/// What several joins share.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum JoinFamily {
-    /// The note is held on.
-    Tie,
-    /// A finger of the fretting hand comes down or leaves.
-    Slur,
-    /// The finger slides along the string.
-    Slide,
-}
-
-impl Join {
-    /// Returns what players call it.
-    pub const fn name(self) -> &'static str {
-        self.row().name
-    }
-
-    /// Returns the sign from a note at fret `from` to one at fret `to`, where that is known.
-    pub fn sign(self, from: Fret, to: Option<Fret>) -> &'static JoinSign {
-        let row = self.row();
-        row.falling.as_ref().filter(|_| to.is_some_and(|to| to < from)).unwrap_or(&row.sign)
-    }
-}
-
-/// Makes the list of joins, and the way from a join to its row, which has no `_` arm.
-macro_rules! joins {
-    ($($join:ident as $name:literal { $($field:ident: $value:expr,)+ })+) => {
-        impl Join {
-            /// Every join, in the order in which a player is offered them.
-            pub const ALL: [Self; [$(Self::$join),+].len()] = [$(Self::$join),+];
-
-            /// Returns the row of this join.
-            pub const fn row(self) -> &'static JoinRow {
-                match self {
-                    $(Self::$join => {
-                        const ROW: JoinRow = JoinRow { name: $name, $($field: $value,)+ };
-                        &ROW
-                    })+
-                }
-            }
-        }
-    };
-}
-
-joins! {
-    Tie as "tie" {
-        sign: JoinSign { sign: '=', example: "7=7", meaning: "tie: hold on, do not play again" },
-        falling: None,
-        family: JoinFamily::Tie,
-    }
-    HammerOn as "hammer-on" {
-        sign: JoinSign { sign: 'h', example: "7h9", meaning: "hammer-on to the next note" },
-        falling: None,
-        family: JoinFamily::Slur,
-    }
-    PullOff as "pull-off" {
-        sign: JoinSign { sign: 'p', example: "7p5", meaning: "pull-off to the next note" },
-        falling: None,
-        family: JoinFamily::Slur,
-    }
-    LegatoSlide as "legato slide" {
-        sign: JoinSign { sign: '/', example: "7/9", meaning: "slide to the next note" },
-        falling: Some(JoinSign { sign: '\\', example: "7\\5", meaning: "slide down to the next note" }),
-        family: JoinFamily::Slide,
-    }
-    ShiftSlide as "shift slide" {
-        // Small, it would look like the length of a sixteenth.
-        sign: JoinSign { sign: 'S', example: "7S9", meaning: "slide to the next note and pick it" },
-        falling: None,
-        family: JoinFamily::Slide,
+        frets: FretUse::Stopped,
     }
 }
 
@@ -561,6 +527,14 @@ mod tests {
     }
 
     #[test]
+    fn a_second_fret_is_used_where_there_is_one() {
+        for row in TECHNIQUES {
+            let uses_two = matches!(row.frets, FretUse::StoppedInTurn | FretUse::TouchedAbove);
+            assert_eq!(row.sample().second_fret().is_some(), uses_two, "{}", row.name);
+        }
+    }
+
+    #[test]
     fn no_two_signs_behind_a_fret_claim_the_same_place() {
         let mut ranks: Vec<u8> = TECHNIQUES
             .iter()
@@ -583,11 +557,6 @@ mod tests {
                 TabSign::Behind { sign, .. } => row.example.contains(sign),
             };
             assert!(shown, "{}", row.name);
-        }
-        for join in Join::ALL {
-            for sign in std::iter::once(join.row().sign).chain(join.row().falling) {
-                assert_eq!(sign.example.chars().nth(1), Some(sign.sign));
-            }
         }
     }
 }

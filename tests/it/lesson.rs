@@ -1,6 +1,8 @@
 //! The lesson document: edits and their inverses, history, time.
 
 use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
 
 use fingerpost::lesson::cutting::{join, shifted, split};
 use fingerpost::lesson::document::Lesson;
@@ -101,7 +103,7 @@ proptest! {
             let choices = &mut Choices::new(numbers);
             let untouched = lesson.clone();
             let edits = transaction_edits(&lesson, choices);
-            match (Change::make(&mut lesson, Transaction::new(Reason::EditBars, edits)), changes.last_mut()) {
+            match (Change::make(&mut lesson, Transaction::new(Reason::PutFret, edits)), changes.last_mut()) {
                 (Ok(change), Some(last)) if choices.happens(3) => last.join(change),
                 (Ok(change), _) => changes.push(change),
                 (Err(_), _) => prop_assert_eq!(&lesson, &untouched),
@@ -124,7 +126,7 @@ proptest! {
         for numbers in chain.iter().take(4) {
             let edits = transaction_edits(&lesson, &mut Choices::new(numbers));
             let place = LessonPlace::Passage(PassageId(3), Spot::bar(1).voice(0).event(4));
-            let transaction = Transaction::new(Reason::EditBars, edits).at(place);
+            let transaction = Transaction::new(Reason::PutFret, edits).at(place);
             let text = ron::to_string(&transaction).unwrap();
             prop_assert_eq!(ron::from_str::<Transaction>(&text).unwrap(), transaction);
         }
@@ -177,4 +179,30 @@ fn the_generator_makes_every_technique_join_and_stroke() {
     }
     // 23 techniques, 5 joins, 6 strokes, 6 tuplets, and the six words above.
     assert_eq!(seen.len(), 46, "{seen:?}");
+}
+
+/// Returns what the code of a folder says, without its tests.
+fn code_in(folder: &Path) -> String {
+    let mut all = String::new();
+    for path in fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()) {
+        if path.is_dir() {
+            all += &code_in(&path);
+        } else {
+            all += fs::read_to_string(path).unwrap().split("#[cfg(test)]").next().unwrap();
+        }
+    }
+    all
+}
+
+/// A reason that nothing gives would stand in no history: it goes, and its name becomes one that is still read.
+#[test]
+fn every_reason_is_given_for_some_change() {
+    let code = code_in(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src"));
+    let given: BTreeSet<&str> = code
+        .split("Reason::")
+        .skip(1)
+        .filter_map(|rest| rest.split(|sign: char| !sign.is_alphanumeric()).next())
+        .collect();
+    let unused: Vec<&Reason> = Reason::ALL.iter().filter(|reason| !given.contains(&*format!("{reason:?}"))).collect();
+    assert!(unused.is_empty(), "nothing gives {unused:?}");
 }

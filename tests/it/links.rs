@@ -128,7 +128,7 @@ fn grown(lesson: &Lesson, seed: Seed, choices: &mut Choices) -> BTreeSet<ItemId>
             other => other,
         };
         let brought = edit.brings();
-        if let Ok(change) = Change::make(&mut lesson, Transaction::one(Reason::EditBars, edit)) {
+        if let Ok(change) = Change::make(&mut lesson, Transaction::one(Reason::PutFret, edit)) {
             made.push(change);
             new.extend(brought);
         }

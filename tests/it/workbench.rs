@@ -8,6 +8,7 @@ mod both_sides;
 mod boxes;
 mod changes;
 mod counts;
+mod deleting;
 mod desk;
 mod drafts;
 mod drawing;

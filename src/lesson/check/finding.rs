@@ -135,6 +135,8 @@ pub enum FindingKind {
     NamesDiffer,
     /// A doubt that is still open.
     OpenDoubt,
+    /// A passage, a piece or a tuning that is used nowhere.
+    UsedNowhere,
     /// Bars that the passage does not have.
     BarRange,
     /// A passage played in a setup it is not written for.

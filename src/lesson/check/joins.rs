@@ -3,8 +3,9 @@
 use super::finding::{Finding, FindingKind};
 use super::walk::{Between, NextOnString, next_on_string, notes, steps};
 use crate::instrument::neck::Fret;
-use crate::lesson::music::{Join, Note, Passage, Technique};
-use crate::lesson::technique::{JoinFamily, StruckBy, TechniqueFamily};
+use crate::lesson::joining::JoinFamily;
+use crate::lesson::music::{Join, Note, Passage};
+use crate::lesson::technique::{FretUse, StruckBy, TechniqueFamily};
 
 pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
     for step in steps(passage) {
@@ -59,12 +60,12 @@ fn wrong_start(join: Join, from: &Note) -> Option<Wrong> {
         let remedy = "write the fret the slide starts from, or slide into the next note from nowhere";
         return found(FindingKind::Join, "a slide from an open string: no finger is there to slide".to_owned(), remedy);
     }
-    let has = |technique: Technique| from.techniques.contains(&technique);
-    if has(Technique::NaturalHarmonic) && join != Join::Tie {
+    let has = |frets: FretUse| from.techniques.iter().any(|technique| technique.frets() == frets);
+    if has(FretUse::TouchedOpen) && join != Join::Tie {
         let reason = format!("a {name} from a natural harmonic: the finger only touches the string");
         return found(FindingKind::TechniqueClash, reason, "take one of the two off");
     }
-    if has(Technique::Dead) && !slide {
+    if has(FretUse::Damped) && !slide {
         let reason = format!("a {name} from a dead note: it does not ring");
         return found(FindingKind::TechniqueClash, reason, "take one of the two off");
     }
@@ -133,7 +134,7 @@ fn wrong_end(join: Join, from: &Note, to: &Note) -> Option<Wrong> {
     {
         return clash(format!("a {name} to a pinch harmonic: it is not picked"));
     }
-    let natural = |note: &Note| note.techniques.contains(&Technique::NaturalHarmonic);
+    let natural = |note: &Note| note.techniques.iter().any(|technique| technique.frets() == FretUse::TouchedOpen);
     if natural(to) && !(join == Join::Tie && natural(from)) {
         return clash(format!("a {name} to a natural harmonic: the string has to be open and struck"));
     }

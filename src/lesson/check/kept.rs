@@ -10,7 +10,7 @@ use super::links::KnownLinks;
 use super::rigs::Rigs;
 use super::{
     bars, chapters, joins, links, neck, numbers, repeats, retuning, segments, strings, techniques, text, tuplets,
-    voicings,
+    unused, voicings,
 };
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
 use crate::lesson::id::{ItemId, PassageId, VoicingId};
@@ -79,6 +79,7 @@ impl Checked {
         findings.extend(self.passages.iter().flat_map(|passage| &passage.findings).cloned());
         findings.extend(self.voicings.iter().flat_map(|voicing| &voicing.findings).cloned());
         findings.extend(self.names.iter().cloned());
+        unused::check(lesson, &mut findings);
         segments::check(lesson, &mut findings);
         retuning::check(lesson, &mut findings);
         chapters::check(lesson, &mut findings);

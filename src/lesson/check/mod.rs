@@ -23,6 +23,7 @@ mod strings;
 mod techniques;
 mod text;
 mod tuplets;
+mod unused;
 mod voicings;
 mod walk;
 mod whole;

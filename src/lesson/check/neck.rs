@@ -9,6 +9,7 @@ use crate::instrument::neck::{Fret, Place, StringNumber};
 use crate::instrument::rig::{PlaceError, Rig};
 use crate::lesson::music::{Note, Passage, Technique};
 use crate::lesson::place::LessonPlace;
+use crate::lesson::technique::FretUse;
 
 /// Checks every note against the neck the passage is written for. Without a setup, or with one
 /// that does not fit together (which is found elsewhere), there is no neck to check against.
@@ -25,14 +26,15 @@ pub(super) fn check(rig: Option<&Rig>, passage: &Passage, findings: &mut Vec<Fin
 }
 
 fn off_the_neck(rig: &Rig, note: &Note, place: LessonPlace) -> Option<Finding> {
-    let natural = note.techniques.contains(&Technique::NaturalHarmonic);
+    let open = note.techniques.iter().any(|technique| technique.frets() == FretUse::TouchedOpen);
     // The finger over a harmonic may lie past the last fret; the string has to be there all the same.
-    let fret = if natural { Fret::OPEN } else { note.fret };
-    let trill = note
-        .techniques
-        .iter()
-        .find_map(|technique| if let Technique::Trill(to) = technique { Some(*to) } else { None });
-    let frets = std::iter::once(fret).chain(trill);
+    let fret = if open { Fret::OPEN } else { note.fret };
+    let stopped = |technique: &Technique| match technique.frets() {
+        FretUse::StoppedInTurn => technique.second_fret(),
+        FretUse::Stopped | FretUse::TouchedOpen | FretUse::TouchedAbove | FretUse::Damped => None,
+    };
+    let second = note.techniques.iter().find_map(stopped);
+    let frets = std::iter::once(fret).chain(second);
     let error = frets.map(|fret| rig.wire(Place { string: note.string, fret })).find_map(Result::err)?;
     Some(of_place(error, place))
 }
@@ -61,29 +63,10 @@ pub(super) fn of_place(error: PlaceError, place: LessonPlace) -> Finding {
 
 /// Warns of a harmonic where no strong node lies.
 fn silent(rig: Option<&Rig>, note: &Note, technique: Technique, place: LessonPlace) -> Option<Finding> {
-    let (from, touch) = match technique {
-        Technique::NaturalHarmonic => (begins_at(rig, note.string), note.fret.number()),
-        Technique::TouchedHarmonic(touch) | Technique::TappedHarmonic(touch) => (note.fret.number(), touch.number()),
-        Technique::SlideInFromBelow
-        | Technique::SlideInFromAbove
-        | Technique::SlideOutDown
-        | Technique::SlideOutUp
-        | Technique::Bend(_)
-        | Technique::BendRelease(_)
-        | Technique::PreBend(_)
-        | Technique::PreBendRelease(_)
-        | Technique::Vibrato
-        | Technique::PalmMute
-        | Technique::Dead
-        | Technique::Ghost
-        | Technique::LetRing
-        | Technique::Trill(_)
-        | Technique::TremoloPicking
-        | Technique::Tap
-        | Technique::FrettingHandTap
-        | Technique::PinchHarmonic
-        | Technique::WhammyDip(_)
-        | Technique::WhammyDive(_) => return None,
+    let (from, touch) = match technique.frets() {
+        FretUse::TouchedOpen => (begins_at(rig, note.string), note.fret.number()),
+        FretUse::TouchedAbove => (note.fret.number(), technique.second_fret()?.number()),
+        FretUse::Stopped | FretUse::StoppedInTurn | FretUse::Damped => return None,
     };
     // Touches that do not lie above the note are a fault of their own.
     let above = touch.checked_sub(from).filter(|above| *above > 0)?;

@@ -4,6 +4,7 @@ use super::finding::{Finding, FindingKind, Severity};
 use super::retuning::{Mending, too_soon};
 use super::segments::plays_alike;
 use crate::instrument::catalogue::tuning_label;
+use crate::lesson::deleting::{deleted, used_nowhere};
 use crate::lesson::document::{BarRange, Lesson, Piece, Recorded, Segment, SegmentKind, Setup};
 use crate::lesson::edit::{Edit, Item, ListEdit};
 use crate::lesson::fresh::{IdSource, Seed};
@@ -37,6 +38,10 @@ pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<
     }
     if finding.kind == FindingKind::DanglingLink {
         return without_dead_links(lesson, finding.place);
+    }
+    if finding.kind == FindingKind::UsedNowhere {
+        let item = finding.place.item().filter(|item| used_nowhere(lesson).contains(item))?;
+        return Some(Remedy { text: "delete it".to_owned(), edits: deleted(lesson, item) });
     }
     // The remedies of some lists; a list that is not named here has no others than those above.
     if let LessonPlace::Passage(id, _) = finding.place {
@@ -269,6 +274,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::VoicingName
         | FindingKind::NamesDiffer
         | FindingKind::OpenDoubt
+        | FindingKind::UsedNowhere
         // There are several ways: see `choices`.
         | FindingKind::PassageSetup
         | FindingKind::NothingRetuned

@@ -3,8 +3,9 @@
 use super::finding::{Finding, FindingKind};
 use super::words::listed;
 use crate::instrument::neck::{Fret, StringNumber};
-use crate::lesson::music::{Bar, Note, Passage, Technique};
+use crate::lesson::music::{Bar, Note, Passage};
 use crate::lesson::place::{LessonPlace, Spot};
+use crate::lesson::technique::FretUse;
 use crate::lesson::time::Ticks;
 
 pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
@@ -77,7 +78,7 @@ fn between_voices(passage: &Passage, index: usize, bar: &Bar, findings: &mut Vec
                     "move one of the two to another string",
                 ));
             }
-        } else if !one.note.techniques.contains(&Technique::Dead) {
+        } else if one.note.techniques.iter().all(|technique| technique.frets() != FretUse::Damped) {
             findings.push(Finding::warning(
                 FindingKind::StringClash,
                 place,

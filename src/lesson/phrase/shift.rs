@@ -160,7 +160,7 @@ fn lines(passage: &Passage, holds: impl Fn(Slot) -> bool) -> (Vec<JoinedNotes>, 
             if !holds(slot) {
                 continue;
             }
-            if note.techniques.iter().any(|known| matches!(known, Technique::Dead | Technique::NaturalHarmonic)) {
+            if !note.techniques.iter().all(|known| known.frets().has_pitch_of_fret()) {
                 stay += 1;
                 continue;
             }

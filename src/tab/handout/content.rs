@@ -6,7 +6,7 @@ use crate::lesson::document::{Lesson, Piece, Segment, Setup, Voicing};
 use crate::lesson::id::{PassageId, VoicingId};
 use crate::lesson::music::Passage;
 
-use super::options::{HandoutOptions, SegmentPick};
+use super::options::{HandoutOptions, SegmentPick, UnusedMusic};
 
 /// What a handout holds.
 pub(super) struct Content<'a> {
@@ -57,9 +57,10 @@ impl<'a> Content<'a> {
         for (place, segment) in &segments {
             sections.add_rest_of(*place, segment);
         }
-        let unused = match options.segments {
-            SegmentPick::All => sections.unused(),
-            SegmentPick::Only { .. } => Vec::new(),
+        let unused = match (&options.segments, options.unused) {
+            (SegmentPick::All, UnusedMusic::Print) => sections.unused(),
+            (SegmentPick::All, UnusedMusic::LeaveOut) if lesson.segments.is_empty() => sections.unused(),
+            (SegmentPick::All, UnusedMusic::LeaveOut) | (SegmentPick::Only { .. }, _) => Vec::new(),
         };
         Self { segments, sections: sections.finished(), unused }
     }

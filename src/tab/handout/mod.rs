@@ -9,9 +9,8 @@
 //! passages and voicings used; what belongs to no piece stands under the title of the segment that
 //! uses it first. Under a heading the music is grouped by the setup it is played in, and each group
 //! has its box: a chord saved with a capo never stands in the box without. A passage is printed whole even where a segment plays some of its
-//! bars, because students want to see what comes next. Where no segments are picked, passages
-//! and voicings that no segment uses follow under a heading of their own: nothing the teacher
-//! wrote is left out without being asked.
+//! bars, because students want to see what comes next. Passages and voicings that no segment uses are a
+//! teacher's drafts: they follow under a heading of their own where the lesson has no segments, or where they are asked for.
 //!
 //! Invariants: no line is wider than the page, no page longer; every character that comes from
 //! the lesson has been made safe by [`crate::text::safe`].

@@ -21,6 +21,8 @@ pub struct HandoutOptions {
     pub segments: SegmentPick,
     /// Whether the teacher's talking points are printed under the segments.
     pub talking_points: TalkingPoints,
+    /// Whether passages and voicings that no segment uses are printed.
+    pub unused: UnusedMusic,
 }
 
 impl HandoutOptions {
@@ -88,6 +90,16 @@ pub enum TalkingPoints {
     #[default]
     LeaveOut,
     /// They are printed in the outline.
+    Print,
+}
+
+/// Whether music that no segment uses is printed. In a lesson without segments it always is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum UnusedMusic {
+    /// It stays with the teacher.
+    #[default]
+    LeaveOut,
+    /// It is printed after the rest.
     Print,
 }
 

@@ -1,7 +1,8 @@
 //! What of a passage tab can carry.
 
 use crate::instrument::neck::Fret;
-use crate::lesson::music::{Note, Passage, Technique};
+use crate::lesson::music::{Note, Passage};
+use crate::lesson::technique::TabSign;
 use crate::text::charset::Charset;
 use crate::text::safe::one_line;
 
@@ -9,7 +10,7 @@ use crate::text::safe::one_line;
 /// carry; a passage that is rendered and read back comes out as this.
 ///
 /// - Fretting fingers and links to voicings are dropped: tab has no place for them.
-/// - A dead note loses its fret: tab writes `x`.
+/// - A note whose sign stands in place of its fret loses the fret: a dead note is written `x`.
 /// - Chord names and words come out as they were printed: in one line, without control characters,
 ///   single spaces, in ASCII with the nearest ASCII signs.
 /// - Notes of an event are ordered by string, techniques by kind, each once.
@@ -38,7 +39,7 @@ fn plain(note: &mut Note) {
     note.finger = None;
     note.techniques.sort_unstable();
     note.techniques.dedup();
-    if note.techniques.contains(&Technique::Dead) {
+    if note.techniques.iter().any(|technique| matches!(technique.row().sign, TabSign::Instead(_))) {
         note.fret = Fret::OPEN;
     }
 }

@@ -85,6 +85,8 @@ pub enum PassagePick {
     Pickup,
     /// The feel, straight or swung, in which the passage is played.
     Feel(Feel),
+    /// The passage is deleted.
+    Delete,
     /// The passage goes to this tuning; what stays as it is has to be asked.
     Tuning(WantedTuning),
     /// These passages go to this tuning, and keep this.

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::lesson::check::Finding;
 use crate::lesson::document::{Progress, SegmentKind};
-use crate::lesson::id::{PassageId, SegmentId, SetupId, VoicingId};
+use crate::lesson::id::{PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use crate::lesson::tunings::FretsOrSound;
 
 /// A question that the timeline asks in a box for typing.
@@ -50,6 +50,10 @@ pub enum TimelinePick {
     Setup(SegmentId, Option<SetupId>),
     /// A new setup is wanted for the segment.
     AddSetup(SegmentId),
+    /// What can be done with a piece is listed.
+    Piece(PieceId),
+    /// A piece is deleted.
+    DeletePiece(PieceId),
     /// The tunings of the lesson are listed, to be changed.
     ListTunings,
     /// What can be done with a tuning is listed.

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::lesson::details::{Detail, DetailValue};
+use crate::lesson::detailed::{Detail, DetailValue};
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};

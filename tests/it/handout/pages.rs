@@ -7,7 +7,7 @@ use fingerpost::instrument::tuning::Capo;
 use fingerpost::lesson::document::Lesson;
 use fingerpost::lesson::music::Bar;
 use fingerpost::store::lesson_file;
-use fingerpost::tab::handout::options::{Columns, HandoutOptions, Paper, SegmentPick, TalkingPoints};
+use fingerpost::tab::handout::options::{Columns, HandoutOptions, Paper, SegmentPick, TalkingPoints, UnusedMusic};
 use fingerpost::tab::handout::{Handout, handout};
 use fingerpost::text::charset::Charset;
 use proptest::prelude::*;
@@ -149,13 +149,16 @@ fn check_pages(handout: &Handout, options: &HandoutOptions) -> Result<(), TestCa
 
 fn any_options() -> impl Strategy<Value = HandoutOptions> {
     let columns = proptest::option::of(Columns::RANGE);
-    (columns, any::<bool>(), any::<bool>(), any::<bool>()).prop_map(|(columns, letter, ascii, points)| HandoutOptions {
-        paper: if letter { Paper::Letter } else { Paper::A4 },
-        columns: columns.and_then(Columns::new),
-        charset: if ascii { Charset::Ascii } else { Charset::Utf8 },
-        segments: SegmentPick::All,
-        talking_points: if points { TalkingPoints::Print } else { TalkingPoints::LeaveOut },
-    })
+    (columns, any::<bool>(), any::<bool>(), any::<bool>(), any::<bool>()).prop_map(
+        |(columns, letter, ascii, points, unused)| HandoutOptions {
+            paper: if letter { Paper::Letter } else { Paper::A4 },
+            columns: columns.and_then(Columns::new),
+            charset: if ascii { Charset::Ascii } else { Charset::Utf8 },
+            segments: SegmentPick::All,
+            talking_points: if points { TalkingPoints::Print } else { TalkingPoints::LeaveOut },
+            unused: if unused { UnusedMusic::Print } else { UnusedMusic::LeaveOut },
+        },
+    )
 }
 
 proptest! {

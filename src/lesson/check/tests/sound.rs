@@ -3,7 +3,7 @@
 use crate::instrument::catalogue;
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::tuning::Capo;
-use crate::lesson::check::check;
+use crate::lesson::check::{FindingKind, check};
 use crate::lesson::document::{
     Header, Lesson, OwnedInstrument, PassageUse, Piece, Recorded, Segment, SegmentKind, Setup, Voicing,
 };
@@ -113,7 +113,9 @@ pub(super) fn recorded(start: u32, end: Option<u32>) -> Option<Recorded> {
 pub(super) fn finds(change: impl FnOnce(&mut Lesson), expected: &[&str]) {
     let mut lesson = sound();
     change(&mut lesson);
-    let found: Vec<String> = check(&lesson).iter().map(|finding| finding.text(&lesson)).collect();
+    // The tuning with the capo waits for the tests that need one, and others take out what played the passage.
+    let found = check(&lesson).into_iter().filter(|finding| finding.kind != FindingKind::UsedNowhere);
+    let found: Vec<String> = found.map(|finding| finding.text(&lesson)).collect();
     assert_eq!(found, expected);
 }
 

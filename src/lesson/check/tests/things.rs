@@ -1,10 +1,10 @@
-use super::sound::{bar, finds, note, voicing};
+use super::sound::{bar, finds, note, sound, voicing};
 use crate::instrument::body::{Millimetres, ShortString};
 use crate::instrument::catalogue;
 use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::{Fret, StringNumber};
-use crate::lesson::check::check;
-use crate::lesson::document::Lesson;
+use crate::lesson::check::{FindingKind, check};
+use crate::lesson::document::{Lesson, Piece};
 use crate::lesson::id::{InstrumentId, PassageId, PieceId, SetupId, VoicingId};
 use crate::theory::pitch::Hertz;
 use crate::theory::reading::Doubt;
@@ -298,4 +298,31 @@ fn the_name_over_a_beat_is_the_voicing_s() {
            (use one name in both places, or keep both readings)",
         ],
     );
+}
+
+#[test]
+fn what_is_used_nowhere_is_noted_once_there_are_segments() {
+    let mut lesson = sound();
+    let noted = |lesson: &Lesson| -> Vec<String> {
+        let found = check(lesson).into_iter().filter(|finding| finding.kind == FindingKind::UsedNowhere);
+        found.map(|finding| finding.text(lesson)).collect()
+    };
+    assert_eq!(
+        noted(&lesson),
+        ["note: setup \"capo 3\": nothing is played in it (choose it for a segment (s), or delete it)"]
+    );
+    for segment in &mut lesson.segments {
+        segment.passages.clear();
+    }
+    lesson.pieces.push(Piece { id: PieceId(2), title: "Kiln Lane".into(), ..lesson.pieces[0].clone() });
+    assert_eq!(
+        noted(&lesson)[1..],
+        [
+            "note: piece \"Kiln Lane\": no segment is about it, and no passage is of it (have a segment be about it (i), or \
+             delete it)",
+            "note: passage \"verse\": no segment plays it, so it is not on the handout (have a segment play it (m), or delete it)",
+        ]
+    );
+    lesson.segments.clear();
+    assert_eq!(noted(&lesson), [""; 0]);
 }

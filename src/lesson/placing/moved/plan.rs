@@ -11,9 +11,10 @@ use crate::instrument::placement::line::{
     Follows, Joined, Limits, Milliseconds, NoteTarget, Pin, Slice, Touch, Wanted,
 };
 use crate::instrument::rig::Rig;
-use crate::lesson::music::{Join, Passage, Technique};
+use crate::lesson::joining::JoinFamily;
+use crate::lesson::music::{Join, Passage};
 use crate::lesson::placing::timed::Clock;
-use crate::lesson::technique::JoinFamily;
+use crate::lesson::technique::FretUse;
 use crate::lesson::time::Ticks;
 use crate::theory::pitch::{MidiNote, Pitch};
 
@@ -64,11 +65,11 @@ pub(super) fn planned(notes: &[Listed<'_>], old: &Rig, new: &Rig, remarks: &mut 
 fn plan(listed: &Listed<'_>, old: &Rig, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
     let note = listed.note;
     let place = Place { string: note.string, fret: note.fret };
-    let has = |technique: Technique| note.techniques.contains(&technique);
-    if has(Technique::Dead) {
+    let has = |frets: FretUse| note.techniques.iter().any(|technique| technique.frets() == frets);
+    if has(FretUse::Damped) {
         return dead(place, new, tell);
     }
-    if has(Technique::NaturalHarmonic)
+    if has(FretUse::TouchedOpen)
         && let Ok(harmonic) = old.natural_harmonic(note.string, NeckPoint(f64::from(note.fret.number())))
     {
         return natural_harmonic(harmonic.sounding, note.string, new, tell);

@@ -10,9 +10,9 @@ use crate::instrument::harmonics::NeckPoint;
 use crate::instrument::neck::{Fret, Place};
 use crate::instrument::placement::{Placed, Placement};
 use crate::instrument::rig::Rig;
+use crate::lesson::joining::JoinFamily;
 use crate::lesson::music::{Join, Note, Passage, Technique};
 use crate::lesson::place::Spot;
-use crate::lesson::technique::JoinFamily;
 use crate::theory::pitch::Pitch;
 use crate::theory::symbol::ChordSymbol;
 

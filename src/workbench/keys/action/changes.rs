@@ -123,6 +123,7 @@ const fn of_timeline(action: TimelineAction) -> Changes {
         | A::Retime
         | A::Stamp
         | A::NamePiece
+        | A::ListPieces
         | A::ChooseKind
         | A::ChooseProgress
         | A::ChooseSetup

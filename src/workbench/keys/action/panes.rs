@@ -147,6 +147,8 @@ actions! {
         Stamp,
         /// Name the segment's piece and the key of the piece.
         NamePiece,
+        /// List the pieces of the lesson, to delete them.
+        ListPieces,
         /// Choose the kind.
         ChooseKind,
         /// Choose how far the work on the segment is.

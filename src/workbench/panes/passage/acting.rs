@@ -1,6 +1,5 @@
 //! What the keys of the passage do: each goes to what moves, writes, asks or copies.
 
-use crate::lesson::history::Reason;
 use crate::lesson::music::{Join, Technique};
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::clip::Grain;
@@ -39,7 +38,9 @@ impl PassagePane {
     /// Does what was asked.
     pub fn act(&mut self, open: &mut EditedLesson, action: PassageAction, strike: Strike<'_>) -> Reply {
         use PassageAction as A;
-        self.next.reason = action.reason().unwrap_or(Reason::EditBars);
+        if let Some(reason) = action.reason() {
+            self.next.reason = reason;
+        }
         if action != A::TypeFret {
             self.next.typed = None;
         }

@@ -87,6 +87,7 @@ pub(super) fn choose_bar(here: &AtCursor<'_>) -> Reply {
         ("the whole passage: swung eighths".to_owned(), PassagePick::Feel(Feel::SwungEighths)),
         ("the whole passage: swung sixteenths".to_owned(), PassagePick::Feel(Feel::SwungSixteenths)),
         ("the whole passage: another title...".to_owned(), PassagePick::Ask(PassageQuestion::Title)),
+        ("the whole passage: delete it".to_owned(), PassagePick::Delete),
     ];
     Reply::ask(Overlay::Choice(ChoiceBox::new(
         format!("Bar {}", at + 1),

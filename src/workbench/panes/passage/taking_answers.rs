@@ -122,6 +122,7 @@ impl PassagePane {
             PassagePick::Feel(feel) => {
                 whole_passage::change(open, self.shown.id(), self.next.reason, |passage| passage.feel = feel)
             }
+            PassagePick::Delete => whole_passage::delete(open, self.shown.id()),
             PassagePick::Tuning(tuning) => retuning::ask_what_stays(open, self.shown.id(), tuning),
             PassagePick::Retune(tuning, keeping, which) => {
                 retuning::retune(open, self.shown.id(), &tuning, keeping, which, self.next.reason)

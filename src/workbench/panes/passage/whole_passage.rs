@@ -1,9 +1,11 @@
-//! Changes of a passage as a whole: a new one, its title and feel.
+//! Changes of a passage as a whole: a new one, its title and feel, and deleting it.
 
+use crate::lesson::deleting::deleted;
 use crate::lesson::document::{PassageUse, Segment, SegmentKind};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PassageId, SegmentId};
+use crate::lesson::links::Linked as _;
 use crate::lesson::music::{Bar, Passage};
 use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{Meter, Tempo, VideoLength};
@@ -62,4 +64,19 @@ pub(super) fn change(
     let place = LessonPlace::Passage(changed.id, Spot::WHOLE);
     let edit = Edit::Passages(ListEdit::Replace(changed));
     Reply::to_change(open.change(Transaction::one(reason, edit).at(place)), "passage changed")
+}
+
+/// Deletes a passage, also from the segments that play it.
+pub(super) fn delete(open: &mut EditedLesson, passage: Option<PassageId>) -> Reply {
+    let lesson = open.lesson();
+    let Some(passage) = passage.and_then(|id| lesson.passage(id)) else { return nothing_shown() };
+    let playing = lesson.segments.iter().filter(|segment| segment.links_to(passage.id.into())).count();
+    let from = match playing {
+        0 => String::new(),
+        1 => ", also from the segment that plays it".to_owned(),
+        many => format!(", also from the {many} segments that play it"),
+    };
+    let done = format!("\"{}\" deleted{from}; u brings it back", passage.title);
+    let change = Transaction::new(Reason::RemovePassage, deleted(lesson, passage.id.into()));
+    Reply::to_change(open.change(change), done)
 }

@@ -27,13 +27,13 @@ pub(super) struct WrittenNext {
     pub(super) typed: Option<Typed>,
     /// What was refused just before; asked for again, it is done.
     refused: Option<Vec<Edit>>,
-    /// Why the music is changed, if it is changed by what is being done.
+    /// Why the music is changed by what is being done, or was by the last thing that was to change it.
     pub(super) reason: Reason,
 }
 
 impl Default for WrittenNext {
     fn default() -> Self {
-        Self { length: Length::plain(NoteValue::Eighth), typed: None, refused: None, reason: Reason::EditBars }
+        Self { length: Length::plain(NoteValue::Eighth), typed: None, refused: None, reason: Reason::PutFret }
     }
 }
 

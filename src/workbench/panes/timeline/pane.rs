@@ -22,6 +22,7 @@ use crate::workbench::panes::timeline::drag::{Drag, Dropped};
 use crate::workbench::panes::timeline::flaws::SegmentFlaws;
 use crate::workbench::panes::timeline::lane_scale::{LaneScale, LaneWindow, segment_at};
 use crate::workbench::panes::timeline::mending::mend_gravest;
+use crate::workbench::panes::timeline::piece;
 use crate::workbench::panes::timeline::show::Show;
 use crate::workbench::questions::timeline::{SegmentText, TimelineQuestion};
 use crate::workbench::typing::time::write_recorded;
@@ -193,6 +194,7 @@ impl TimelinePane {
                 "Minutes and seconds as in 12:00, or 12m. Nothing at all: no goal.",
                 lesson.header.target.map(|target| target.to_string()).unwrap_or_default(),
             ))),
+            TimelineAction::ListPieces => piece::list(lesson),
             TimelineAction::MoveEarlier => self.move_to(open, place.checked_sub(1)),
             TimelineAction::MoveLater => self.move_to(open, Some(place + 1).filter(|to| *to < end)),
             TimelineAction::Retitle
@@ -288,6 +290,7 @@ impl TimelinePane {
             | TimelineAction::MoveEarlier
             | TimelineAction::MoveLater
             | TimelineAction::ToggleRipple
+            | TimelineAction::ListPieces
             | TimelineAction::SetTarget
             | TimelineAction::ZoomIn
             | TimelineAction::ZoomOut

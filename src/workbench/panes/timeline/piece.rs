@@ -1,17 +1,21 @@
-//! The piece that a segment is about: its title, then its key.
+//! The piece that a segment is about: its title, then its key; and the list of the pieces, to delete them.
 
+use crate::lesson::deleting::deleted;
 use crate::lesson::document::{Lesson, Piece, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PieceId, SegmentId};
 use crate::lesson::place::LessonPlace;
 use crate::theory::key::Key;
+use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::segment_changes::replace;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::questions::timeline::TimelineQuestion;
+use crate::workbench::questions::pick::Pick;
+use crate::workbench::questions::timeline::{TimelinePick, TimelineQuestion};
 
 /// Takes the title of the piece a segment is about, and asks for its key. Without a title the
 /// segment is about no piece.
@@ -80,6 +84,51 @@ pub(super) fn name_piece(
         Some(key) => format!("the piece is \"{title}\", it sounds in {key}"),
         None => format!("the piece is \"{title}\""),
     })
+}
+
+/// Lists the pieces of the lesson with what is of them.
+pub(super) fn list(lesson: &Lesson) -> Reply {
+    if lesson.pieces.is_empty() {
+        return Reply::say(Notice::note("the lesson has no pieces; i names the one that a segment is about"));
+    }
+    let line = |piece: &Piece| {
+        (format!("{}   {}", piece.title, uses(lesson, piece)), Pick::Timeline(TimelinePick::Piece(piece.id)))
+    };
+    let lines = lesson.pieces.iter().map(line).collect();
+    Reply::ask(Overlay::Choice(ChoiceBox::new("Pieces of the lesson", Advice::NONE, lines)))
+}
+
+/// Lists what can be done with a piece.
+pub(super) fn choose_change(lesson: &Lesson, id: PieceId) -> Reply {
+    let Some(piece) = lesson.piece(id) else { return gone() };
+    let lines = vec![("delete it".to_owned(), Pick::Timeline(TimelinePick::DeletePiece(id)))];
+    let advice = format!("{}. Segments and passages stay when it is deleted.", uses(lesson, piece));
+    Reply::ask(Overlay::Choice(ChoiceBox::new(&piece.title, advice, lines)))
+}
+
+/// Deletes a piece. What was about it is about no piece afterwards, and stays.
+pub(super) fn delete(open: &mut EditedLesson, id: PieceId) -> Reply {
+    let lesson = open.lesson();
+    let Some(piece) = lesson.piece(id) else { return gone() };
+    let done = format!("\"{}\" deleted; u brings it back", piece.title);
+    let change = Transaction::new(Reason::RemovePiece, deleted(lesson, id.into()));
+    Reply::to_change(open.change(change), done)
+}
+
+/// Says what is of a piece: `2 segments, 1 passage`.
+fn uses(lesson: &Lesson, piece: &Piece) -> String {
+    let segments = lesson.segments.iter().filter(|segment| segment.pieces.contains(&piece.id)).count();
+    let passages = lesson.passages.iter().filter(|passage| passage.piece == Some(piece.id)).count();
+    let some: Vec<String> = [(segments, "segment"), (passages, "passage")]
+        .into_iter()
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, word)| if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") })
+        .collect();
+    if some.is_empty() { "used nowhere".to_owned() } else { some.join(", ") }
+}
+
+fn gone() -> Reply {
+    Reply::say(Notice::note("that piece is not in the lesson any more"))
 }
 
 /// Returns the piece that such a title stands for: one of that title, or else the one that the

@@ -14,7 +14,7 @@ use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::timeline::asking::ask_new_setup;
 use crate::workbench::panes::timeline::mending::mend_by;
 use crate::workbench::panes::timeline::pane::TimelinePane;
-use crate::workbench::panes::timeline::piece::{name_piece, take_piece_title};
+use crate::workbench::panes::timeline::piece::{self, name_piece, take_piece_title};
 use crate::workbench::panes::timeline::tunings::{self, add_setup};
 use crate::workbench::questions::timeline::{Marked, TimelinePick, TimelineQuestion};
 use crate::workbench::typing::time::{read_cut, read_length, read_recorded, write_recorded};
@@ -98,6 +98,8 @@ pub fn take(open: &mut EditedLesson, pick: TimelinePick) -> Reply {
         TimelinePick::Setup(id, setup) => Reply::of_change(open, "setup chosen", |open| set_setup(open, id, setup)),
         TimelinePick::AddSetup(id) => ask_new_setup(id),
         TimelinePick::Mend(finding, way) => mend_by(open, &finding, way),
+        TimelinePick::Piece(id) => piece::choose_change(open.lesson(), id),
+        TimelinePick::DeletePiece(id) => piece::delete(open, id),
         TimelinePick::ListTunings => tunings::list(open.lesson()),
         TimelinePick::Tuning(id) => tunings::choose_change(open.lesson(), id),
         TimelinePick::AskTuning(id, what) => tunings::ask(open.lesson(), id, what),

@@ -1,0 +1,75 @@
+//! Passages and pieces are deleted by keys, come back by undo, and what is used nowhere is shown and deleted as well.
+
+use fingerpost::lesson::check::{FindingKind, check};
+use fingerpost::lesson::document::Lesson;
+use fingerpost::lesson::id::ItemId;
+use fingerpost::tab::handout::handout;
+use fingerpost::tab::handout::options::{HandoutOptions, UnusedMusic};
+
+use super::bench::{Bench, small_lesson};
+
+#[track_caller]
+fn check_no_link_to(lesson: &Lesson, gone: ItemId) {
+    lesson.each_link(|_| true, |link| assert_ne!(link.to, gone));
+}
+
+#[test]
+fn a_passage_is_deleted_from_the_segments_that_play_it_too() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down P e End Enter");
+    assert!(bench.lesson().passages.is_empty());
+    check_no_link_to(bench.lesson(), small_lesson().passages[0].id.into());
+    assert!(bench.notice().contains("also from the segment that plays it"), "{}", bench.notice());
+    assert!(bench.screen().contains("Two shapes"), "the segment stays");
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn a_piece_is_deleted_and_what_was_about_it_stays() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("I");
+    assert!(bench.screen().contains("Swing Seat   1 segment, 1 passage"), "{}", bench.screen());
+    bench.strike("Enter Enter");
+    let lesson = bench.lesson();
+    assert!(lesson.pieces.is_empty());
+    check_no_link_to(lesson, small_lesson().pieces[0].id.into());
+    assert_eq!((lesson.passages.len(), lesson.segments.len()), (1, 4));
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn what_is_used_nowhere_is_found_kept_from_the_handout_and_deleted() {
+    let mut lesson = small_lesson();
+    // Nothing plays the passage, and nothing is about the piece or in the second tuning any more.
+    lesson.passages[0].piece = None;
+    lesson.voicings.retain(|voicing| voicing.setup != Some(lesson.setups[1].id));
+    for segment in &mut lesson.segments {
+        segment.passages.clear();
+        segment.pieces.clear();
+        segment.voicings.clear();
+        segment.setup = None;
+    }
+    let unused =
+        |lesson: &Lesson| check(lesson).iter().filter(|finding| finding.kind == FindingKind::UsedNowhere).count();
+    assert_eq!((unused(&lesson), unused(&small_lesson())), (3, 0));
+    let printed =
+        |lesson: &Lesson, unused| handout(lesson, &HandoutOptions { unused, ..HandoutOptions::default() }).to_text();
+    assert!(!printed(&lesson, UnusedMusic::LeaveOut).contains("Turnaround"));
+    assert!(printed(&lesson, UnusedMusic::Print).contains("Turnaround"));
+    let drafts = Lesson { segments: Vec::new(), ..lesson.clone() };
+    assert!(printed(&drafts, UnusedMusic::LeaveOut).contains("Turnaround"), "there is nothing else to print");
+    assert_eq!(unused(&drafts), 0);
+
+    let mut bench = Bench::on(lesson, (100, 30));
+    bench.strike("w");
+    assert!(bench.screen().contains("no segment plays it, so it is not on the handout"), "{}", bench.screen());
+    // Each is mended in the list, wherever it stands among the other lines.
+    for _ in 0..12 {
+        bench.strike("m Down");
+    }
+    bench.strike("Esc");
+    let lesson = bench.lesson();
+    assert_eq!((lesson.passages.len(), lesson.pieces.len(), lesson.setups.len()), (0, 0, 1));
+}
