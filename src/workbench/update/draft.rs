@@ -29,9 +29,31 @@ const LITTLE: usize = 16_000;
 
 /// All that a box takes to be opened again, but for its words.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-enum Form {
-    Entry { question: Question, title: String, advice: String, cursor: usize },
-    Points { segment: SegmentId, what: SegmentText, title: String, row: usize, cursor: usize },
+pub enum Form {
+    /// A box for one line.
+    Entry {
+        /// What is asked.
+        question: Question,
+        /// The title of the box.
+        title: String,
+        /// What stands under the line.
+        advice: String,
+        /// The bytes before the cursor.
+        cursor: usize,
+    },
+    /// A box for the points or the notes of a segment.
+    Points {
+        /// The segment.
+        segment: SegmentId,
+        /// What of it.
+        what: SegmentText,
+        /// The title of the box.
+        title: String,
+        /// The line with the cursor, counted from 0.
+        row: usize,
+        /// The bytes before the cursor in that line.
+        cursor: usize,
+    },
 }
 
 /// Returns the boxes in which something is written, the one on top last.
@@ -220,6 +242,7 @@ fn is_about_something(lesson: &Lesson, question: &Question, way: WayBack) -> boo
             | T::PieceKey { segment: id, .. }
             | T::NewSetup(id),
         ) => lesson.segment(*id).is_some(),
+        Question::Timeline(T::TuningName(id) | T::TuningNotes(id)) => lesson.setup(*id).is_some(),
         Question::Passage(P::NewTitle | P::NewMeter { .. } | P::NewTempo { .. } | P::TabFile | P::PastedTab(_)) => true,
         Question::Passage(
             P::Title
@@ -239,7 +262,8 @@ fn is_about_something(lesson: &Lesson, question: &Question, way: WayBack) -> boo
             | P::Key
             | P::Times
             | P::Endings
-            | P::Semitones,
+            | P::Semitones
+            | P::Tuning,
         ) => way == WayBack::Found,
         Question::Desk(_)
         | Question::Fretboard(_)

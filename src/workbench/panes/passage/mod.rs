@@ -29,6 +29,7 @@ mod page;
 mod pane;
 mod playing;
 mod reasons;
+mod retuning;
 mod sheet;
 mod shown;
 pub mod standpoint;

@@ -17,7 +17,7 @@ pub mod mending;
 pub mod pane;
 mod piece;
 mod row;
-mod setup;
 pub mod show;
 pub mod taking_answers;
+mod tunings;
 pub mod view;
