@@ -6,8 +6,8 @@ use crate::lesson::time::{Length, Meter, Tempo};
 use crate::tab::marks;
 
 use super::exact::Building;
+use super::guess_list::REMARK;
 use super::lines::{SourceLine, excerpt};
-use super::tell::REMARK;
 
 /// What was written above the first system.
 #[derive(Debug, Default)]

@@ -2,9 +2,9 @@
 
 use std::path::PathBuf;
 
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::voicings::{insert_as_chord, insert_item};
 use crate::workbench::editing::header_changes::retitle_lesson;

@@ -12,8 +12,8 @@ use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::runtime::loudspeaker::seek_devices;
 use crate::workbench::runtime::outside::Outside;
-use crate::workbench::runtime::quiet::{NextTry, Quiet};
 use crate::workbench::runtime::session::Session;
+use crate::workbench::runtime::sync_times::{NextTry, Quiet};
 use crate::workbench::state::State;
 use crate::workbench::update::routing::update;
 

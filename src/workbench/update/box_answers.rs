@@ -1,11 +1,11 @@
 //! Takes what is in the box on top to whoever asked for it. What it comes to is the asker's.
 
 use crate::workbench::boxes::choice::ChoiceBox;
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::marks::MarksBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::points::PointsBox;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::neck_keys;

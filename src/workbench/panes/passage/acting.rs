@@ -15,9 +15,9 @@ use crate::workbench::panes::passage::asking::{ask, ask_chord, choose_bar, choos
 use crate::workbench::panes::passage::at_cursor::{AtCursor, nothing_shown};
 use crate::workbench::panes::passage::copying::{self, copy_out, words_of};
 use crate::workbench::panes::passage::cursor::{self, Way};
-use crate::workbench::panes::passage::entry::entry;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::playing;
+use crate::workbench::panes::passage::question_words::entry;
 use crate::workbench::panes::passage::sheet::Follow;
 use crate::workbench::panes::passage::writing;
 use crate::workbench::questions::passage::PassageQuestion;

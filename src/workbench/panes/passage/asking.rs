@@ -9,7 +9,7 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::passage::at_cursor::AtCursor;
-use crate::workbench::panes::passage::entry::entry;
+use crate::workbench::panes::passage::question_words::entry;
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
 use crate::workbench::questions::pick::Pick;
 

@@ -11,14 +11,14 @@ use crate::lesson::place::LessonPlace;
 use crate::store::names::title_from;
 use crate::store::open_lesson::Access;
 use crate::tab::read::{Guess, ReadHints, read};
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::passage::entry::entry;
 use crate::workbench::panes::passage::pane::PassagePane;
+use crate::workbench::panes::passage::question_words::entry;
 use crate::workbench::questions::passage::PassageQuestion;
 
 impl PassagePane {

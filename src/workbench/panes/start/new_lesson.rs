@@ -4,8 +4,8 @@
 use crate::instrument::catalogue;
 use crate::lesson::template::{Template, templates};
 use crate::workbench::boxes::choice::ChoiceBox;
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::questions::pick::Pick;

@@ -7,8 +7,8 @@ use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::SegmentId;
 use crate::lesson::place::LessonPlace;
 use crate::lesson::time::VideoLength;
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::editing::segment_changes::{Ripple, duplicate, join_with_next, retime, split_at, stamp};
@@ -21,8 +21,8 @@ use crate::workbench::panes::timeline::asking::{
 use crate::workbench::panes::timeline::drag::{Drag, Dropped};
 use crate::workbench::panes::timeline::flaws::SegmentFlaws;
 use crate::workbench::panes::timeline::lane_scale::{LaneScale, LaneWindow, segment_at};
+use crate::workbench::panes::timeline::list_heading::Show;
 use crate::workbench::panes::timeline::mending::mend_gravest;
-use crate::workbench::panes::timeline::show::Show;
 use crate::workbench::questions::timeline::{SegmentText, TimelineQuestion};
 use crate::workbench::typing::time::write_recorded;
 
