@@ -182,9 +182,9 @@ impl<O: Outside> Workplace<O> {
 /// Panics on purpose, so that tests can see what follows. Release builds leave it out.
 #[cfg(debug_assertions)]
 fn provoked_fault_in(message: &Message) {
-    use crate::workbench::keys::key::{Cap, Key};
+    use crate::workbench::keys::keystroke::{Cap, Keystroke};
 
-    let provoked = matches!(message, Message::Key(key) if *key == Key::plain(Cap::Function(12)));
+    let provoked = matches!(message, Message::Key(key) if *key == Keystroke::plain(Cap::Function(12)));
     if provoked && std::env::var_os("FINGERPOST_FAULT").is_some_and(|place| place == "updating") {
         panic!("provoked while a key is answered");
     }

@@ -12,7 +12,7 @@ use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::nothing_shown;
 use crate::workbench::panes::passage::shown::rig_of;
 
@@ -56,31 +56,36 @@ pub(super) fn change(
     passage: Option<PassageId>,
     reason: Reason,
     change: impl FnOnce(&mut Passage),
-) -> Reply {
+) -> PaneReply {
     let Some(passage) = passage.and_then(|id| open.lesson().passage(id)) else { return nothing_shown() };
     let mut changed = passage.clone();
     change(&mut changed);
     if changed == *passage {
-        return Reply::say(Notice::note("as it was"));
+        return PaneReply::say(Notice::note("as it was"));
     }
     let place = LessonPlace::Passage(changed.id, Spot::WHOLE);
     let edit = Edit::Passages(ListEdit::Replace(changed));
-    Reply::to_change(open.change(Transaction::one(reason, edit).at(place)), "passage changed")
+    PaneReply::to_change(open.change(Transaction::one(reason, edit).at(place)), "passage changed")
 }
 
 /// Places a passage anew for a setup, and lists what could not be kept.
-pub(super) fn place_anew(open: &mut EditedLesson, passage: Option<PassageId>, setup: SetupId, reason: Reason) -> Reply {
+pub(super) fn place_anew(
+    open: &mut EditedLesson,
+    passage: Option<PassageId>,
+    setup: SetupId,
+    reason: Reason,
+) -> PaneReply {
     let lesson = open.lesson();
     let Some(passage) = passage.and_then(|id| lesson.passage(id)) else { return nothing_shown() };
-    let Some(to) = lesson.setup(setup) else { return Reply::say(Notice::note("that setup is gone")) };
+    let Some(to) = lesson.setup(setup) else { return PaneReply::say(Notice::note("that setup is gone")) };
     let new = match lesson.rig(to) {
         Ok(rig) => rig,
-        Err(error) => return Reply::say(Notice::trouble(format!("{}: {error}", to.name))),
+        Err(error) => return PaneReply::say(Notice::trouble(format!("{}: {error}", to.name))),
     };
     let done = format!("placed anew for {}", to.name);
     let mut result = match moved(passage, &rig_of(lesson, passage), &new) {
         Ok(result) => result,
-        Err(error) => return Reply::say(Notice::trouble(error.to_string())),
+        Err(error) => return PaneReply::say(Notice::trouble(error.to_string())),
     };
     result.passage.setup = Some(setup);
     let line = |remark: &Remark| {
@@ -92,5 +97,5 @@ pub(super) fn place_anew(open: &mut EditedLesson, passage: Option<PassageId>, se
     let changed = open.change(Transaction::one(reason, result.edit()).at(place));
     let kept = changed.is_err() || remarks.is_empty();
     let list = (!kept).then(|| Overlay::List(ListBox::new("What could not be kept", remarks)));
-    Reply { overlay: list, ..Reply::to_change(changed, done) }
+    PaneReply { overlay: list, ..PaneReply::to_change(changed, done) }
 }
