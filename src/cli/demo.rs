@@ -3,12 +3,11 @@
 //! Its settings are kept beside the copy as well, so that a visitor cannot change the teacher's. The workbench is not
 //! opened here.
 
-use std::fs;
-
 use anyhow::{Context as _, Result, bail};
 
 use super::args::DemoArgs;
 use super::outcome::{Launch, Outcome, Streams};
+use crate::store::atomic;
 use crate::store::demos::{DEMOS, Demo};
 use crate::text::quote::quoted;
 
@@ -32,7 +31,7 @@ pub fn run(args: &DemoArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         .context("cannot make a temporary folder for the demo")?
         .keep();
     let lesson = home.join(format!("{}.lesson.ron", demo.name));
-    fs::write(&lesson, demo.text).with_context(|| format!("cannot write {}", lesson.display()))?;
+    atomic::replace(&lesson, demo.text.as_bytes()).with_context(|| format!("cannot write {}", lesson.display()))?;
     Ok(Outcome::Workbench(Launch::Demo { lesson, home }))
 }
 

@@ -14,7 +14,7 @@
 /// - `item`: what the list holds, and in which file of this folder that is declared;
 /// - `id`: the type of its identity, made by this row;
 /// - `edit`: the variant of [`Edit`](super::edit::Edit) that changes it. It is a word of the journal: never rename one;
-/// - `place`: the variant of [`Place`](super::place::Place) and of [`ItemId`](super::id::ItemId) for one of them, and
+/// - `place`: the variant of [`LessonPlace`](super::place::LessonPlace) and of [`ItemId`](super::id::ItemId) for one of them, and
 ///   in brackets what is known of a spot within it. A word of the journal as well;
 /// - `one`: the method of `Lesson` that looks one up;
 /// - `word`: what a player calls one of them; an `s` makes it many.

@@ -1,8 +1,8 @@
 //! The disk as the store changes it: whatever is made, written, synced, renamed or removed goes through [`Disk`].
 //!
 //! Reading does not. A [`Witness`] sees each call before and after it is made and may refuse it or cut it short; the tests
-//! have the disk fail at every call in turn this way, and work out what a power cut would leave. Nothing else in `store`
-//! may change a file: a test reads the source for it.
+//! have the disk fail at every call in turn this way, and work out what a power cut would leave. Nothing else may change
+//! a file: a test reads the source for it.
 
 use std::fmt::Debug;
 use std::fs::{self, File, Metadata, OpenOptions, Permissions, TryLockError};

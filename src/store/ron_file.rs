@@ -75,6 +75,17 @@ pub enum LoadError {
 }
 
 impl LoadError {
+    /// Returns what it means that the system refused to read the file at `path`.
+    fn of(path: &Path, source: io::Error) -> Self {
+        let path = path.to_owned();
+        match source.kind() {
+            io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => Self::Missing { path },
+            io::ErrorKind::PermissionDenied => Self::NoPermission { path },
+            io::ErrorKind::IsADirectory => Self::NotAFile { path, what: "a folder" },
+            _ => Self::Read { path, source },
+        }
+    }
+
     /// Returns what to do about it.
     pub fn hint(&self) -> &str {
         match self {
@@ -102,15 +113,7 @@ impl LoadError {
 ///
 /// Errors: it is missing, no file, larger than that, or the system refuses.
 pub(super) fn read(path: &Path, largest: u64) -> Result<Vec<u8>, LoadError> {
-    let refused = |source: io::Error| {
-        let path = path.to_owned();
-        match source.kind() {
-            io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => LoadError::Missing { path },
-            io::ErrorKind::PermissionDenied => LoadError::NoPermission { path },
-            io::ErrorKind::IsADirectory => LoadError::NotAFile { path, what: "a folder" },
-            _ => LoadError::Read { path, source },
-        }
-    };
+    let refused = |source: io::Error| LoadError::of(path, source);
     // Asked before opening, because opening a pipe would wait for somebody to write into it.
     let metadata = fs::metadata(path).map_err(refused)?;
     if metadata.is_dir() {
@@ -164,4 +167,23 @@ pub(super) fn as_text(bytes: &[u8]) -> Result<&str, Fault> {
     };
     let (line, column) = end_of(bytes.get(..valid).and_then(|good| std::str::from_utf8(good).ok()).unwrap_or_default());
     Err(Fault::at(&String::from_utf8_lossy(bytes), line, column, problem, HINT))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_the_system_refuses_is_said_in_plain_words() {
+        use io::ErrorKind as Kind;
+        for (kind, words) in [
+            (Kind::NotFound, "there is no such file"),
+            (Kind::NotADirectory, "there is no such file"),
+            (Kind::PermissionDenied, "no permission to read this file"),
+            (Kind::IsADirectory, "this is a folder, not a file"),
+        ] {
+            let refused = LoadError::of(Path::new("reel.lesson.ron"), io::Error::from(kind));
+            assert_eq!(refused.to_string(), format!("reel.lesson.ron: {words}"));
+        }
+    }
 }

@@ -15,21 +15,37 @@ use fingerpost::lesson::id::PieceId;
 use fingerpost::lesson::music::{Bar, BendAmount, Event, Feel, Join, Note, Passage, Stroke, Technique};
 use fingerpost::lesson::place::{LessonPlace, Spot};
 use fingerpost::lesson::time::VideoTime;
-use fingerpost::store::draft::{self, Draft};
+use fingerpost::store::draft::{self, BoxDraft, Draft};
 use fingerpost::store::folders::Folders;
 use fingerpost::store::formats::LESSON_FORMAT;
-use fingerpost::store::journal::lines::Lines;
+use fingerpost::store::journal::lines::{Entry, Lines, Linking};
 use fingerpost::store::journal::{FileSince, Journal};
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::{Library, LibraryVoicing, TaughtIn};
 use fingerpost::store::open_lesson::{FormatRenewal, OpenLesson, Opened, OpeningNotice, SavedState};
 use fingerpost::store::settings::{Characters, ListeningSettings, NeckSettings, PaperSize, Settings, StringOne};
 use fingerpost::theory::reading::Doubt;
+use fingerpost::workbench::desk::standpoint::Standpoint;
 use fingerpost::workbench::drawing::role::Role;
 use fingerpost::workbench::drawing::theme::Theme;
+use fingerpost::workbench::keys::action::Focus;
 use fingerpost::workbench::keys::table::{KeyFileError, KeyTable};
+use fingerpost::workbench::panes::passage::standpoint::PassageStandpoint;
+use fingerpost::workbench::questions::desk::DeskQuestion;
+use fingerpost::workbench::questions::fretboard::FretboardQuestion;
+use fingerpost::workbench::questions::library::LibraryQuestion;
+use fingerpost::workbench::questions::passage::PassageQuestion;
+use fingerpost::workbench::questions::program::{AfterSave, ProgramQuestion};
+use fingerpost::workbench::questions::question::Question;
+use fingerpost::workbench::questions::readings::ReadingsQuestion;
+use fingerpost::workbench::questions::recording::RecordingQuestion;
+use fingerpost::workbench::questions::sound::SoundQuestion;
+use fingerpost::workbench::questions::start::StartQuestion;
+use fingerpost::workbench::questions::timeline::{SegmentText, TimelineQuestion};
+use fingerpost::workbench::update::draft::Form;
 use tempfile::TempDir;
 
+mod drafts;
 mod journals;
 mod lessons;
 mod names;
@@ -64,16 +80,29 @@ fn string(number: u8) -> StringNumber {
     StringNumber::new(number).unwrap()
 }
 
-/// Returns the changes in the journals of a format.
-fn changes(format: &Path) -> Vec<Transaction> {
-    let journal = Journal::path_for(&format.join("journals/unsaved/porch.lesson.ron"));
-    Lines::of(&fs::read(journal).unwrap()).changes().cloned().collect()
+/// Returns what the journal in a folder holds, where there is one.
+fn journal_in(folder: &Path) -> Option<Lines> {
+    let journal = Journal::path_for(&folder.join("porch.lesson.ron"));
+    fs::read(journal).ok().map(|bytes| Lines::of(&bytes))
 }
 
-/// Returns the changes of a format's journals that are chains.
-fn chained_changes(format: &Path) -> Vec<Transaction> {
-    let journal = Journal::path_for(&format.join("journals/chained/porch.lesson.ron"));
-    Lines::of(&fs::read(journal).unwrap()).changes().cloned().collect()
+/// Returns what each journal of a format holds.
+fn journals(format: &Path) -> Vec<Lines> {
+    in_folder(&format.join("journals")).iter().filter_map(|folder| journal_in(folder)).collect()
+}
+
+/// Returns the changes in all journals of a format.
+fn changes(format: &Path) -> Vec<Transaction> {
+    journals(format).iter().flat_map(Lines::changes).cloned().collect()
+}
+
+/// Returns the drafts of a format that hold whole boxes, each with the path of its lesson.
+fn drafts(format: &Path) -> Vec<(PathBuf, Draft)> {
+    let folders = in_folder(&format.join("drafts")).into_iter();
+    folders
+        .map(|folder| folder.join("porch.lesson.ron"))
+        .map(|path| (path.clone(), draft::left(&path).unwrap()))
+        .collect()
 }
 
 /// Returns what a document and its changes may be made of.
@@ -123,6 +152,34 @@ fn known_in_lessons() -> BTreeSet<String> {
     known
 }
 
+/// Returns what a draft may be made of.
+fn known_in_drafts() -> BTreeSet<String> {
+    use names::known_of;
+    [
+        known_of::<BoxDraft>("BoxDraft"),
+        known_of::<Form>("Form"),
+        known_of::<Standpoint>("Standpoint"),
+        known_of::<PassageStandpoint>("PassageStandpoint"),
+        known_of::<Focus>("Focus"),
+        known_of::<SegmentText>("SegmentText"),
+        known_of::<Question>("Question"),
+        known_of::<DeskQuestion>("DeskQuestion"),
+        known_of::<FretboardQuestion>("FretboardQuestion"),
+        known_of::<LibraryQuestion>("LibraryQuestion"),
+        known_of::<PassageQuestion>("PassageQuestion"),
+        known_of::<ProgramQuestion>("ProgramQuestion"),
+        known_of::<AfterSave>("AfterSave"),
+        known_of::<ReadingsQuestion>("ReadingsQuestion"),
+        known_of::<RecordingQuestion>("RecordingQuestion"),
+        known_of::<SoundQuestion>("SoundQuestion"),
+        known_of::<StartQuestion>("StartQuestion"),
+        known_of::<TimelineQuestion>("TimelineQuestion"),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
 /// Returns what the user's own files may be made of.
 fn known_in_user_files() -> BTreeSet<String> {
     use names::known_of;
@@ -159,11 +216,18 @@ fn every_field_and_every_variant_stands_in_some_file() {
         names::written_in(&Settings::load(&folders).0, &mut written);
         names::written_in(&Library::load(&folders).unwrap(), &mut written);
     }
-    let mut known = &known_in_lessons() | &known_in_user_files();
+    for (_, draft) in drafts(&format) {
+        names::written_in(&draft, &mut written);
+        names::written_in(&ron::from_str::<Standpoint>(&draft.standpoint).unwrap(), &mut written);
+        for kept in &draft.boxes {
+            names::written_in(&ron::from_str::<Form>(&kept.form).unwrap(), &mut written);
+        }
+    }
+    let mut known = &(&known_in_lessons() | &known_in_user_files()) | &known_in_drafts();
     // The usual one of these is left out of a file.
     assert!(known.remove("Feel::Straight") && known.remove("Progress::Unsaid"));
     let missing: Vec<&String> = known.difference(&written).collect();
-    assert!(known.len() > 220, "only {} names are asked for", known.len());
+    assert!(known.len() > 300, "only {} names are asked for", known.len());
     assert!(missing.is_empty(), "no file in {} holds {missing:?}", format.display());
 }
 
@@ -177,8 +241,7 @@ fn every_reason_that_was_ever_written_is_read_and_every_one_of_today_is_listed()
         assert!(ron::from_str::<Reason>(name).is_ok(), "{name} is read no longer");
     }
     let today = of_today();
-    let made: BTreeSet<Reason> =
-        changes(&today).iter().chain(&chained_changes(&today)).map(|change| change.reason).collect();
+    let made: BTreeSet<Reason> = changes(&today).iter().map(|change| change.reason).collect();
     for reason in Reason::ALL {
         let name = ron::to_string(reason).unwrap();
         assert!(written.contains(name.as_str()), "{name} is not listed");
@@ -202,4 +265,26 @@ fn every_list_is_changed_in_every_way() {
             assert!(made.contains(&format!("{list}({way}")), "no journal has {list}({way}(…))");
         }
     }
+}
+
+/// Returns the word that begins such a line.
+const fn word_of(entry: &Entry) -> &'static str {
+    match entry {
+        Entry::Base(_) => "base",
+        Entry::File(_) => "file",
+        Entry::Change { .. } => "change",
+        Entry::Apart(_) => "apart",
+        Entry::Format => "format",
+        Entry::Torn => "torn",
+    }
+}
+
+/// Every line that a journal may have stands in one that is written as today's are, whose lines are a chain.
+#[test]
+fn every_line_stands_in_some_chain() {
+    let mut found = BTreeSet::new();
+    for journal in journals(&of_today()).iter().filter(|journal| journal.linking == Linking::Chained) {
+        found.extend(journal.lines.iter().map(|line| word_of(&line.entry)));
+    }
+    assert_eq!(found, BTreeSet::from(["base", "file", "change", "apart", "format", "torn"]));
 }

@@ -1,5 +1,6 @@
 //! The same chord elsewhere, on another tuning, in a smaller hand, and shapes that are moved.
 
+use std::cell::Cell;
 use std::collections::BTreeSet;
 
 use fingerpost::instrument::body::Millimetres;
@@ -80,8 +81,12 @@ fn any_rig_and_shape() -> impl Strategy<Value = (Rig, Shape)> {
     })
 }
 
+fn cases() -> ProptestConfig {
+    ProptestConfig::with_cases(48)
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(cases())]
 
     #[test]
     fn elsewhere_is_the_same_chord_over_the_same_bass((rig, start) in any_rig_and_shape()) {
@@ -107,16 +112,17 @@ proptest! {
             prop_assert_eq!(classes(&rig, there), classes(&rig, &start));
         }
     }
+}
 
-    #[test]
-    fn another_tuning_keeps_every_pitch_or_says_which_are_gone(
-        (rig_before, start) in any_rig_and_shape(),
-        other in select(&RIGS[..]),
-    ) {
+#[test]
+fn another_tuning_keeps_every_pitch_or_says_which_are_gone() {
+    let reached = Cell::new(0);
+    proptest!(cases(), |((rig_before, start) in any_rig_and_shape(), other in select(&RIGS[..]))| {
         let other = rig(other);
         let Ok(stand_in) = on_rig(&rig_before, &start, &other, Keeping::Tones, &Request::default()) else {
             return Ok(());
         };
+        reached.set(reached.get() + 1);
         let StandIn { shape: there, keeps, changes, .. } = &stand_in;
         let pitches = |rig: &Rig, shape: &Shape| sorted(rig, shape).into_iter().collect::<BTreeSet<_>>();
         let (before, after) = (pitches(&rig_before, &start), pitches(&other, there));
@@ -131,46 +137,69 @@ proptest! {
         if changes.is_empty() {
             prop_assert_eq!(rig_before.notes(&start).unwrap(), other.notes(there).unwrap());
         }
-    }
+    });
+    assert!(reached.get() > 0, "no shape could be looked at");
+}
 
-    #[test]
-    fn a_smaller_hand_gets_what_it_can_hold((rig, start) in any_rig_and_shape(), reach in 50.0..120.0f64) {
+#[test]
+fn a_smaller_hand_gets_what_it_can_hold() {
+    let (fits, instead) = (Cell::new(0), Cell::new(0));
+    proptest!(cases(), |((rig, start) in any_rig_and_shape(), reach in 50.0..120.0f64)| {
         let hand = Hand::default().reaching(Millimetres(reach)).unwrap();
         match smaller(&rig, &start, Keeping::Tones, &hand) {
-            Ok(SmallerShape::Fits(fingering)) => prop_assert!(fingering.reach.0 <= reach + 0.01),
+            Ok(SmallerShape::Fits(fingering)) => {
+                fits.set(fits.get() + 1);
+                prop_assert!(fingering.reach.0 <= reach + 0.01);
+            }
             Ok(SmallerShape::Instead { shape: other, .. }) => {
+                instead.set(instead.get() + 1);
                 prop_assert!(other.fingering.reach.0 <= reach + 0.01);
                 prop_assert!(rig.reach(&other.shape).unwrap().0 <= reach + 0.01);
                 prop_assert_eq!(classes(&rig, &other.shape), classes(&rig, &start));
             }
             Err(error) => prop_assert_eq!(error, ElsewhereError::Nothing),
         }
-    }
+    });
+    assert!(fits.get() > 0 && instead.get() > 0, "{fits:?} {instead:?}");
+}
 
-    #[test]
-    fn moving_along_and_back_is_where_it_was((rig, start) in any_rig_and_shape(), frets in 1..12i32) {
+#[test]
+fn moving_along_and_back_is_where_it_was() {
+    let reached = Cell::new(0);
+    proptest!(cases(), |((rig, start) in any_rig_and_shape(), frets in 1..12i32)| {
         if let Ok(there) = along(&rig, &start, frets, &Hand::default()) {
+            reached.set(reached.get() + 1);
             let up = |note: Option<MidiNote>| note.map(|note| note.up(frets).unwrap());
             let expected: Vec<_> = rig.notes(&start).unwrap().into_iter().map(up).collect();
             prop_assert_eq!(rig.notes(&there.shape).unwrap(), expected);
             let back = along(&rig, &there.shape, -frets, &Hand::default()).unwrap();
             prop_assert_eq!(back.shape, start);
         }
-    }
+    });
+    assert!(reached.get() > 0, "no shape could be looked at");
+}
 
-    #[test]
-    fn moving_across_keeps_every_pitch((rig, start) in any_rig_and_shape()) {
+#[test]
+fn moving_across_keeps_every_pitch() {
+    let reached = Cell::new(0);
+    proptest!(cases(), |((rig, start) in any_rig_and_shape())| {
         if let Ok(there) = across(&rig, &start, StringWay::TowardFirst, &Hand::default()) {
+            reached.set(reached.get() + 1);
             prop_assert_eq!(sorted(&rig, &there.shape), sorted(&rig, &start));
             let back = across(&rig, &there.shape, StringWay::AwayFromFirst, &Hand::default()).unwrap();
             prop_assert_eq!(back.shape, start);
         }
-    }
+    });
+    assert!(reached.get() > 0, "no shape could be looked at");
+}
 
-    #[test]
-    fn an_inversion_keeps_strings_and_tones((rig, start) in any_rig_and_shape(), up: bool) {
+#[test]
+fn an_inversion_keeps_strings_and_tones() {
+    let reached = Cell::new(0);
+    proptest!(cases(), |((rig, start) in any_rig_and_shape(), up in any::<bool>())| {
         let way = if up { VoiceDirection::Up } else { VoiceDirection::Down };
         if let Ok(next) = next_inversion(&rig, &start, way, &Request::default()) {
+            reached.set(reached.get() + 1);
             prop_assert_eq!(classes(&rig, &next.shape), classes(&rig, &start));
             for (before, after) in rig.notes(&start).unwrap().into_iter().zip(rig.notes(&next.shape).unwrap()) {
                 prop_assert_eq!(before.is_some(), after.is_some());
@@ -178,7 +207,8 @@ proptest! {
                 prop_assert!(in_order);
             }
         }
-    }
+    });
+    assert!(reached.get() > 0, "no shape could be looked at");
 }
 
 #[test]

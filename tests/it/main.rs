@@ -23,6 +23,7 @@ mod phrase;
 mod placement;
 mod plan;
 mod progressions;
+mod promises;
 mod published;
 mod readme;
 mod reference;

@@ -24,6 +24,7 @@ mod locks;
 mod outside;
 mod power;
 mod session;
+mod told;
 mod user_files;
 mod versions;
 mod windows;

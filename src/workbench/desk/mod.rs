@@ -16,7 +16,7 @@ mod own_voicings;
 mod places;
 mod problems;
 pub(in crate::workbench) mod scores;
-pub(in crate::workbench) mod standpoint;
+pub mod standpoint;
 mod steps;
 pub(in crate::workbench) mod undeclared;
 mod undo;

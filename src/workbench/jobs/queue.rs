@@ -136,9 +136,15 @@ impl<M: From<Report> + Send + 'static> Jobs<M> {
     /// Ends all work as each kind demands ([`JobKind::on_leaving`]): it waits for what must be done and gives the rest
     /// up. A job that is started afterwards runs at once.
     pub fn finish(&mut self) {
-        self.begin();
+        let (stage, tell) = (self.stage, self.tell.clone());
+        if stage != Stage::ByHand {
+            self.begin();
+        }
         self.tell = None;
         for queue in self.queues() {
+            if let (Stage::ByHand, OnLeaving::Finish, Some(tell)) = (stage, queue.kind.on_leaving(), &tell) {
+                queue.begin(tell, stage);
+            }
             match (std::mem::replace(&mut queue.thread, Thread::None(Vec::new())), queue.kind.on_leaving()) {
                 (Thread::Working(sender, thread), OnLeaving::Finish) => {
                     drop(sender);
@@ -315,18 +321,64 @@ mod tests {
         assert_eq!(jobs.start(kind, move |_| Some(Told::Done(number))), None);
     }
 
+    /// The kinds of work that must reach the disk.
+    const MUST_BE_DONE: [JobKind; 3] = [JobKind::Library, JobKind::Settings, JobKind::Journal];
+
     #[test]
     fn jobs_wait_for_the_beginning_and_are_done_in_turn() {
-        let (mut jobs, told) = behind();
-        for number in 0..50 {
-            count(&mut jobs, JobKind::Library, number);
+        for kind in MUST_BE_DONE {
+            let (mut jobs, told) = behind();
+            for number in 0..50 {
+                count(&mut jobs, kind, number);
+            }
+            assert_eq!(jobs.wait(kind, |_| Some(Told::Done(50))), None, "nobody waits before the beginning");
+            assert!(told.try_recv().is_err());
+            jobs.begin();
+            // None gives up or is overtaken, however many come after it.
+            let (let_go, cancelled) = start_held(&mut jobs, kind, 51);
+            count(&mut jobs, kind, 52);
+            let_go.send(()).unwrap();
+            assert_eq!(cancelled.recv(), Ok(false), "{kind:?}");
+            jobs.finish();
+            let done = told.try_iter().filter(|told| matches!(told, Told::Done(_)));
+            assert_eq!(done.collect::<Vec<Told>>(), (0..53).map(Told::Done).collect::<Vec<Told>>(), "{kind:?}");
         }
-        assert_eq!(jobs.wait(JobKind::Library, |_| Some(Told::Done(50))), None, "nobody waits before the beginning");
-        assert!(told.try_recv().is_err());
+    }
+
+    #[test]
+    fn jobs_done_by_hand_wait_for_each_beginning_and_for_whoever_waits_or_leaves() {
+        let (sender, told) = mpsc::channel();
+        let mut jobs = Jobs::by_hand(move |message| _ = sender.send(message));
         jobs.begin();
-        count(&mut jobs, JobKind::Library, 51);
+        count(&mut jobs, JobKind::Library, 1);
+        count(&mut jobs, JobKind::Journal, 2);
+        assert!(told.try_recv().is_err());
+        assert_eq!(jobs.wait(JobKind::Library, |_| Some(Told::Done(3))), Some(Told::Done(3)));
+        assert_eq!(told.try_iter().collect::<Vec<Told>>(), [Told::Done(1)], "of the same kind, and first");
+        jobs.begin();
+        assert_eq!(told.try_iter().collect::<Vec<Told>>(), [Told::Done(2)]);
+        count(&mut jobs, JobKind::Settings, 4);
+        count(&mut jobs, JobKind::Devices, 5);
         jobs.finish();
-        assert_eq!(told.try_iter().collect::<Vec<Told>>(), (0..52).map(Told::Done).collect::<Vec<Told>>());
+        assert_eq!(told.try_iter().collect::<Vec<Told>>(), [Told::Done(4)]);
+    }
+
+    #[test]
+    fn a_job_that_was_cancelled_while_it_waits_is_not_begun() {
+        let (mut jobs, told) = behind();
+        jobs.begin();
+        let (let_go, _) = start_held(&mut jobs, JobKind::Library, 1);
+        let begun = Arc::new(AtomicU64::new(0));
+        let seen = Arc::clone(&begun);
+        jobs.start(JobKind::Library, move |_| {
+            seen.store(1, Ordering::Release);
+            None
+        });
+        jobs.cancel(JobKind::Library);
+        let_go.send(()).unwrap();
+        jobs.finish();
+        assert_eq!(begun.load(Ordering::Acquire), 0);
+        assert!(told.try_recv().is_err());
     }
 
     #[test]
@@ -387,14 +439,27 @@ mod tests {
     }
 
     #[test]
-    fn leaving_waits_for_the_library_and_for_nothing_else() {
+    fn leaving_waits_for_what_must_reach_the_disk_and_for_nothing_else() {
         let (mut jobs, told) = behind();
         jobs.begin();
         let (let_go, cancelled) = start_held(&mut jobs, JobKind::Devices, 1);
         count(&mut jobs, JobKind::Devices, 2);
-        count(&mut jobs, JobKind::Library, 3);
+        for (number, kind) in (3..).zip(MUST_BE_DONE) {
+            // One is under way and one waits.
+            let (let_go, _) = start_held(&mut jobs, kind, number);
+            count(&mut jobs, kind, number + 10);
+            drop(let_go);
+        }
         jobs.finish();
-        assert_eq!(told.try_iter().collect::<Vec<Told>>(), [Told::Done(3)]);
+        let mut done: Vec<u32> = told
+            .try_iter()
+            .filter_map(|told| match told {
+                Told::Done(number) => Some(number),
+                Told::Report(_) => None,
+            })
+            .collect();
+        done.sort_unstable();
+        assert_eq!(done, [3, 4, 5, 13, 14, 15]);
         let_go.send(()).unwrap();
         assert_eq!(cancelled.recv(), Ok(true), "who is not waited for is asked to give up");
         assert_eq!(jobs.start(JobKind::Library, |_| Some(Told::Done(4))), Some(Told::Done(4)), "later, it is at once");

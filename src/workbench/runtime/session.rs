@@ -36,6 +36,8 @@ use crate::workbench::runtime::text_file::read_text;
 /// The files of a session.
 pub struct Session {
     pub(super) folders: Option<Folders>,
+    /// The folder in which new lessons are made; where none is said, the one that the program was started in.
+    new_lessons: Option<PathBuf>,
     pub(super) file: Option<OpenLesson>,
     /// Whether the person was told that another window has let go of the lesson.
     pub(super) lock: LockNews,
@@ -90,6 +92,7 @@ impl Session {
         Self {
             chosen,
             folders,
+            new_lessons: None,
             file: None,
             lock: LockNews::None,
             draft: DraftFile::default(),
@@ -101,6 +104,11 @@ impl Session {
             journal: JournalStands::Working,
             settings,
         }
+    }
+
+    /// Returns the same session that makes new lessons in this folder.
+    pub fn making_lessons_in(self, folder: &Path) -> Self {
+        Self { new_lessons: Some(folder.to_owned()), ..self }
     }
 
     /// Returns the disk on which everything is kept.
@@ -256,7 +264,8 @@ impl Session {
             Ok(lesson) => lesson,
             Err(error) => return Message::Opened(Err(error)),
         };
-        let folder = std::env::current_dir().unwrap_or_else(|_| PathBuf::from("."));
+        let here = || std::env::current_dir().unwrap_or_else(|_| PathBuf::from("."));
+        let folder = self.new_lessons.clone().unwrap_or_else(here);
         let path = folder.join(format!("{}{EXTENSION}", file_stem(title)));
         let path = if fs::symlink_metadata(&path).is_ok() { name_beside(&path) } else { path };
         self.file = None;

@@ -142,8 +142,11 @@ fn draw_header(state: &State, desk: &Desk, region: &mut Region<'_>) {
 }
 
 fn saved_word(desk: &Desk) -> (&'static str, Role) {
-    if let (Protection::Nothing(_), false) = (desk.lesson.protection(), desk.lesson.is_saved()) {
-        return ("NOT SAVED, NO JOURNAL", Role::Bad);
+    match (desk.lesson.protection(), desk.lesson.is_saved()) {
+        (Protection::Nothing(_), false) => return ("NOT SAVED, NO JOURNAL", Role::Bad),
+        // What was undone since is still in the journal, and would come back.
+        (Protection::Nothing(_), true) => return ("saved, NO JOURNAL", Role::Bad),
+        (Protection::Journal, _) => {}
     }
     match (desk.lesson.access(), desk.lesson.saving(), desk.lesson.is_saved()) {
         (Access::ReadOnly(_), _, _) => ("read only", Role::Caution),
@@ -236,9 +239,12 @@ fn draw_status(state: &State, region: &mut Region<'_>) {
         region.text(1, y, &text, role);
         return;
     }
-    // The notice covers the hints until the next key is struck, unless a box needs them: by then it has been read.
+    // The notice covers the hints until the next key is struck, unless a box needs them: by then it has been read. That nothing
+    // keeps the changes is never covered.
+    let is_protected = state.desk().is_none_or(|desk| *desk.lesson.protection() == Protection::Journal);
     let mut rest = state.appearance.shown(&text).into_owned();
     if state.overlay.is_none()
+        && is_protected
         && state.said.just_now
         && let [first, more @ ..] = &wrap(&rest, room)[..]
         && !more.is_empty()

@@ -29,9 +29,31 @@ const LITTLE: usize = 16_000;
 
 /// All that a box takes to be opened again, but for its words.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-enum Form {
-    Entry { question: Question, title: String, advice: String, cursor: usize },
-    Points { segment: SegmentId, what: SegmentText, title: String, row: usize, cursor: usize },
+pub enum Form {
+    /// A box for one line.
+    Entry {
+        /// What is asked.
+        question: Question,
+        /// The title of the box.
+        title: String,
+        /// What stands under the line.
+        advice: String,
+        /// The bytes before the cursor.
+        cursor: usize,
+    },
+    /// A box for the points or the notes of a segment.
+    Points {
+        /// The segment.
+        segment: SegmentId,
+        /// What of it.
+        what: SegmentText,
+        /// The title of the box.
+        title: String,
+        /// The line with the cursor, counted from 0.
+        row: usize,
+        /// The bytes before the cursor in that line.
+        cursor: usize,
+    },
 }
 
 /// Returns the boxes in which something is written, the one on top last.

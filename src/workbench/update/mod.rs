@@ -9,7 +9,7 @@
 mod acting;
 mod box_answers;
 mod colours;
-mod draft;
+pub mod draft;
 mod file_names;
 mod handout;
 mod help;

@@ -1,9 +1,10 @@
 //! The names that a value has in a file: `Segment.title`, `Technique::Bend`; and those that its type could have.
 
 use std::collections::BTreeSet;
+use std::fmt;
 
 use ron::Error;
-use serde::de::DeserializeOwned;
+use serde::de::{self, DeserializeOwned, Deserializer, Visitor};
 use serde::ser::{self, Serialize, Serializer};
 
 /// Adds the name of every field and variant that is written for `value`. What a file leaves out is not there.
@@ -11,19 +12,69 @@ pub fn written_in(value: &impl Serialize, names: &mut BTreeSet<String>) {
     value.serialize(Names(names)).unwrap();
 }
 
-/// Returns the name of every field of a struct or every variant of an enum that is called `of`, asked of its reader.
+/// Returns the name of every field of a struct or every variant of an enum that is called `of`, as its reader asks for them.
 pub fn known_of<T: DeserializeOwned>(of: &str) -> BTreeSet<String> {
-    const NOBODY: &str = "nobody_calls_it_so";
-    let field = ron::from_str::<T>(&format!("({NOBODY}: 1)")).err().map(|error| error.code);
-    let variant = ron::from_str::<T>(NOBODY).err().map(|error| error.code);
-    match (field, variant) {
-        (Some(Error::NoSuchStructField { expected, .. }), _) => {
-            expected.iter().map(|name| format!("{of}.{name}")).collect()
-        }
-        (_, Some(Error::NoSuchEnumVariant { expected, .. })) => {
-            expected.iter().map(|name| format!("{of}::{name}")).collect()
-        }
-        other => panic!("{of} does not tell its names: {other:?}"),
+    match T::deserialize(AskedFor).err() {
+        Some(Answer::Fields(fields)) => fields.iter().map(|name| format!("{of}.{name}")).collect(),
+        Some(Answer::Variants(variants)) => variants.iter().map(|name| format!("{of}::{name}")).collect(),
+        Some(Answer::Other(other)) => panic!("{of} does not tell its names: {other}"),
+        None => panic!("{of} has no names"),
+    }
+}
+
+/// Holds nothing, and answers with what it is asked for.
+struct AskedFor;
+
+/// What a reader asked for, which stops it.
+#[derive(Debug)]
+enum Answer {
+    Fields(&'static [&'static str]),
+    Variants(&'static [&'static str]),
+    Other(String),
+}
+
+impl fmt::Display for Answer {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{self:?}")
+    }
+}
+
+impl std::error::Error for Answer {}
+
+impl de::Error for Answer {
+    fn custom<T: fmt::Display>(message: T) -> Self {
+        Self::Other(message.to_string())
+    }
+}
+
+impl<'de> Deserializer<'de> for AskedFor {
+    type Error = Answer;
+
+    fn deserialize_any<V: Visitor<'de>>(self, _: V) -> Result<V::Value, Answer> {
+        Err(Answer::Other("it is read as anything".to_owned()))
+    }
+
+    fn deserialize_struct<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        fields: &'static [&'static str],
+        _: V,
+    ) -> Result<V::Value, Answer> {
+        Err(Answer::Fields(fields))
+    }
+
+    fn deserialize_enum<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        variants: &'static [&'static str],
+        _: V,
+    ) -> Result<V::Value, Answer> {
+        Err(Answer::Variants(variants))
+    }
+
+    serde::forward_to_deserialize_any! {
+        bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf option unit unit_struct
+        newtype_struct seq tuple tuple_struct map identifier ignored_any
     }
 }
 

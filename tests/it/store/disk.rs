@@ -282,10 +282,13 @@ const CHANGES: [&str; 14] = [
     "tempfile",
 ];
 
+/// What a file names that changes files, and is not the disk: the demo makes a folder of its own for the system to clear away.
+const EXCEPTIONS: [(&str, &[&str]); 1] = [("cli/demo.rs", &["tempfile"])];
+
 #[test]
-fn nothing_in_store_changes_a_file_but_the_disk() {
-    let mut folders = vec![Path::new(env!("CARGO_MANIFEST_DIR")).join("src/store")];
-    let mut files = 0;
+fn nothing_changes_a_file_but_the_disk() {
+    let mut folders = vec![Path::new(env!("CARGO_MANIFEST_DIR")).join("src")];
+    let (mut files, mut changing) = (0, Vec::new());
     while let Some(folder) = folders.pop() {
         for entry in fs::read_dir(folder).unwrap() {
             let path = entry.unwrap().path();
@@ -295,11 +298,17 @@ fn nothing_in_store_changes_a_file_but_the_disk() {
             }
             let text = fs::read_to_string(&path).unwrap();
             let code = text.split("#[cfg(test)]").next().unwrap();
-            let found = CHANGES.iter().find(|word| code.lines().any(|line| line.contains(*word)));
-            let is_disk = path.ends_with("store/disk.rs");
-            assert!(is_disk == found.is_some(), "{} names {found:?}", path.display());
+            let is_named = |word: &&str| code.lines().any(|line| line.contains(*word) && !line.contains("fn set_len"));
+            let allowed = EXCEPTIONS.iter().find(|(name, _)| path.ends_with(name)).map_or(&[][..], |(_, words)| words);
+            let found: Vec<&str> =
+                CHANGES.into_iter().filter(is_named).filter(|word| !allowed.contains(word)).collect();
+            if !found.is_empty() {
+                changing.push((path, found));
+            }
             files += 1;
         }
     }
-    assert!(files > 20, "only {files} files");
+    assert!(files > 300, "only {files} files");
+    let [(path, _)] = &changing[..] else { panic!("{changing:#?}") };
+    assert!(path.ends_with("store/disk.rs"), "{changing:#?}");
 }

@@ -49,7 +49,7 @@ impl Told {
 
 /// Does something again and again, with the disk failing at its first call, its second, and so on until it makes fewer calls, and
 /// in every way. Returns how many calls failed.
-fn at_every_call(mut with: impl FnMut(&Failing, &Disk, &str)) -> usize {
+pub fn at_every_call(mut with: impl FnMut(&Failing, &Disk, &str)) -> usize {
     let mut failures = 0;
     let ways = FAILURES.len();
     for how in FAILURES {
@@ -367,7 +367,7 @@ fn a_draft_goes_along_to_another_file_and_is_told_of_once_where_it_cannot_be_kep
 }
 
 /// A session on the same files, and what it is told.
-fn session_on(folders: Folders, path: &Path) -> Session {
+pub fn session_on(folders: Folders, path: &Path) -> Session {
     let mut session = Session::new(Some(folders), "Ctrl+S".to_owned());
     let opened = session.perform(FileEffect::Open(path.to_owned()), &mut Jobs::at_once());
     assert!(matches!(opened.first(), Some(Message::Opened(Ok(_)))), "{opened:?}");
@@ -420,6 +420,7 @@ fn the_person_at_the_keys_is_told() {
         failing.disarm();
         drop(session);
         match &recorded[..] {
+            // That it is there after a crash is seen in `told`.
             [] => {}
             [Message::JournalFailed(text)] => assert!(text.contains("; save the lesson"), "{place}: {text}"),
             other => panic!("{place}: {other:?}"),

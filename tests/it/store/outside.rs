@@ -1,12 +1,14 @@
 //! What becomes of unsaved changes when the file is changed, renamed or moved from outside.
 
+use std::fmt::Debug;
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use fingerpost::lesson::document::{Header, Lesson, Segment, SegmentKind};
-use fingerpost::lesson::edit::{Edit, ListEdit};
+use fingerpost::lesson::edit::{Edit, Item, ListEdit};
 use fingerpost::lesson::history::{Reason, Transaction};
 use fingerpost::lesson::id::SegmentId;
+use fingerpost::lesson::merge::Merged;
 use fingerpost::lesson::time::VideoLength;
 use fingerpost::store::disk::Disk;
 use fingerpost::store::journal::{Journal, Refuge};
@@ -248,21 +250,17 @@ proptest! {
         let (theirs, _) = after(&base, &other);
         let mut onto = theirs.clone();
         let merged = onto.merge(base.clone(), changes);
-        for segment in &mine.segments {
-            let id = segment.id;
-            let has_twins = |lesson: &Lesson| lesson.segments.iter().filter(|other| other.id == id).count() > 1;
-            if [&base, &mine, &theirs, &onto].into_iter().any(has_twins) {
-                // Of two that share an identity nobody can say which is which.
-                continue;
-            }
-            let here = onto.segments.iter().find(|segment| segment.id == id);
-            // Another number alone leaves the rest to the other side.
-            let untouched = base.segments.iter().any(|before| Segment { id, ..before.clone() } == *segment);
-            let waits = merged.apart.contains(&Edit::Segments(ListEdit::Replace(segment.clone())));
-            prop_assert!(here == Some(segment) || waits || untouched || merged.stuck.is_some(), "segment {}", id);
-        }
-        if mine.header != base.header {
-            prop_assert!(onto.header == mine.header || merged.apart.contains(&Edit::Header(mine.header.clone())));
+        let sides = Sides { base: &base, mine: &mine, theirs: &theirs, onto: &onto };
+        // Taken apart, so that a list that comes to the lesson is looked at as well.
+        let Lesson { id: _, header, instruments, setups, pieces, passages, voicings, segments } = &mine;
+        sides.check_nothing_is_lost(instruments, &merged)?;
+        sides.check_nothing_is_lost(setups, &merged)?;
+        sides.check_nothing_is_lost(pieces, &merged)?;
+        sides.check_nothing_is_lost(passages, &merged)?;
+        sides.check_nothing_is_lost(voicings, &merged)?;
+        sides.check_nothing_is_lost(segments, &merged)?;
+        if *header != base.header {
+            prop_assert!(onto.header == *header || merged.apart.contains(&Edit::Header(header.clone())));
         }
         // What waits can be taken over, and then is as it was here.
         for version in &merged.apart {
@@ -272,6 +270,43 @@ proptest! {
                 prop_assert!(onto.has_taken_over(version));
             }
         }
+    }
+}
+
+/// A lesson, what was made of it here and by another program, and what came of both.
+struct Sides<'a> {
+    base: &'a Lesson,
+    mine: &'a Lesson,
+    theirs: &'a Lesson,
+    onto: &'a Lesson,
+}
+
+impl Sides<'_> {
+    /// Checks that each of these things of the lesson here is there, or waits, or was not changed here.
+    fn check_nothing_is_lost<T: Item + Clone + Debug + PartialEq>(
+        &self,
+        items: &[T],
+        merged: &Merged,
+    ) -> Result<(), TestCaseError> {
+        let all = [self.base, self.mine, self.theirs, self.onto];
+        for item in items {
+            let id = item.id();
+            let same = |other: &&T| other.id() == id;
+            if all.into_iter().any(|lesson| T::list(lesson).iter().filter(same).count() > 1) {
+                // Of two that share an identity nobody can say which is which.
+                continue;
+            }
+            let is_there = T::list(self.onto).iter().find(same) == Some(item);
+            // Another number alone leaves the rest to the other side.
+            let untouched = T::list(self.base).iter().any(|before| {
+                let mut before = before.clone();
+                before.renumber(id);
+                before == *item
+            });
+            let waits = merged.apart.contains(&T::edit(ListEdit::Replace(item.clone())));
+            prop_assert!(is_there || waits || untouched || merged.stuck.is_some(), "{} {item:?}", T::WORD);
+        }
+        Ok(())
     }
 }
 

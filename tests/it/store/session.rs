@@ -1,6 +1,7 @@
 //! A lesson being worked on: its lock, its journal, crashes at every place, and saving.
 
 use std::fs;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use fingerpost::lesson::document::{Header, Lesson};
@@ -13,6 +14,7 @@ use fingerpost::store::open_lesson::{Access, OpenLesson, Opened, OpeningNotice, 
 use proptest::prelude::*;
 use tempfile::TempDir;
 
+use super::disk::{Failing, How};
 use super::{names_in, titled};
 use crate::arbitrary::{Choices, any_lesson_and_chain, edit_from};
 
@@ -395,28 +397,20 @@ fn a_killed_window_leaves_its_changes_and_no_lock() {
     assert_eq!(notices(&opened), ["brought back 3 unsaved changes (the last: header); save to keep them"]);
 }
 
-#[cfg(unix)]
 #[test]
-fn what_the_system_forbids_is_said_in_plain_words() {
-    use std::os::unix::fs::PermissionsExt;
-    let (folder, path) = folder_with_lesson();
-    let permit = |path: &Path, mode| fs::set_permissions(path, fs::Permissions::from_mode(mode)).unwrap();
-    permit(&path, 0o000);
-    if fs::read(&path).is_ok() {
-        // Whoever may do everything is forbidden nothing.
-        return;
-    }
-    let refused = OpenLesson::open(&path).unwrap_err();
-    assert_eq!(refused.to_string(), format!("{}: no permission to read this file", path.display()));
-    permit(&path, 0o644);
-    permit(folder.path(), 0o555);
-    let mut opened = open(&path);
+fn where_nothing_may_be_written_the_lesson_opens_for_reading_only() {
+    let (_folder, path) = folder_with_lesson();
+    let forbidding = Failing::new(How::FromThenOn(ErrorKind::PermissionDenied), 0);
+    forbidding.arm();
+    let mut opened = OpenLesson::open_on(&forbidding.disk(), &path).unwrap();
+    assert_eq!((&opened.lesson, opened.file.is_locked()), (&titled("start"), false));
     assert_eq!(notices(&opened), ["opened for reading only: nothing may be written in its folder"]);
-    assert!(opened.file.save(&opened.lesson).is_err());
+    let refused = opened.file.save(&opened.lesson).unwrap_err();
+    assert!(matches!(refused, SaveError::ReadOnly { .. }), "{refused}");
     let beside =
         opened.file.save_as(&path.with_file_name("b.lesson.ron"), &opened.lesson, Replace::Nothing).unwrap_err();
     assert!(beside.to_string().ends_with("not saved: no file may be written in its folder"), "{beside}");
-    permit(folder.path(), 0o755);
+    assert_eq!(names_in(path.parent().unwrap()), ["a.lesson.ron"]);
 }
 
 #[cfg(unix)]

@@ -37,11 +37,19 @@ fn a_journal_that_has_stopped_stays_on_the_screen_until_it_works_again() {
         bench.send(Message::Told(Notice::done("something else")));
         bench.send(Message::JournalFailed(WHY.to_owned()));
         assert_eq!(bench.notice(), "something else");
+        // One too long for its line covers the hints otherwise.
+        bench.send(Message::Told(Notice::trouble("so much to tell ".repeat(20))));
+        assert!(says(&bench), "{}", bench.screen());
         bench.strike("P Down F");
         assert!(says(&bench), "{}", bench.screen());
         bench.strike("V");
         assert!(lines(&bench)[foot].contains("no journal"), "{}", bench.screen());
         bench.strike("Esc");
+        // Undone is as saved, but what was undone would come back after a crash.
+        bench.strike("u");
+        assert!(lines(&bench)[0].trim_end().ends_with("saved, NO JOURNAL"), "{}", bench.screen());
+        bench.strike("r");
+        assert!(says(&bench), "{}", bench.screen());
         bench.send(Message::JournalMended);
         assert!(!bench.screen().contains("no journal, so that"), "{}", bench.screen());
         assert!(lines(&bench)[0].trim_end().ends_with("not saved yet"), "{}", bench.screen());
