@@ -10,7 +10,7 @@
 //! `lines` finds the strings in the text, `notes` reads the signs on a string, `exact` and `ragged`
 //! build bars from them, `lengths` guesses a rhythm from spacing, `labels` a tuning from labels;
 //! `partial` adds strings that are named but not drawn, `written` reads what the lines on top say, and
-//! `guess_list` keeps the list of guesses short.
+//! `guess_list` keeps the list of guesses short; [`own_tuning`] says to which tuning of a lesson tab belongs.
 //! Whatever the text holds, nothing here panics, and the time taken grows with its length only.
 
 mod comparable;
@@ -21,6 +21,7 @@ mod lengths;
 mod lines;
 mod notes;
 mod outcome;
+pub mod own_tuning;
 mod partial;
 mod ragged;
 mod raw_bar;
@@ -30,7 +31,7 @@ mod rows_beside;
 mod written;
 
 pub use comparable::comparable;
-pub use outcome::{Guess, ReadError, ReadHints, ReadTab};
+pub use outcome::{Guess, ReadError, ReadHints, ReadTab, TuningSource, WrittenCapo};
 pub use read::read;
 
 #[cfg(test)]

@@ -1,11 +1,12 @@
 //! Mending from the list of what is wrong, which is shown again as it is then.
 
+use crate::lesson::check::is_a_choice;
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::timeline::mending::mend;
+use crate::workbench::panes::timeline::mending::{ask_how, mend};
 
 impl Desk {
     /// Mends what the selected line of a list is about, and shows the list as it is then.
@@ -14,6 +15,9 @@ impl Desk {
         let Some(finding) = finding else {
             return PaneReply::say(Notice::note("this line is yours to decide; Enter goes there"));
         };
+        if is_a_choice(&finding) {
+            return ask_how(&self.lesson, &finding);
+        }
         let reply = match mend(&mut self.lesson, &finding) {
             Ok(reply) => reply,
             Err(refused) => return PaneReply::say(refused),

@@ -9,4 +9,5 @@ pub mod effect;
 pub mod message;
 pub mod notice;
 pub mod pane_reply;
+pub mod retuning;
 pub mod said;

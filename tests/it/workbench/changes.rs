@@ -128,9 +128,14 @@ fn is_for_a_change(bench: &Bench) -> bool {
     let accepted = |mut bench: Bench, action: Action| {
         bench.send(Message::Act(action));
         // One question leads to the next.
-        while matches!(bench.state.overlay, Some(Overlay::Entry(_))) && !changes(&bench) {
+        while !changes(&bench) {
             let before = bench.state.overlay.clone();
-            bench.send(Message::Act(Action::Entry(EntryAction::Accept)));
+            let next = match &before {
+                Some(Overlay::Entry(_)) => Action::Entry(EntryAction::Accept),
+                Some(Overlay::Choice(_)) => Action::Choice(ChoiceAction::Accept),
+                _ => break,
+            };
+            bench.send(Message::Act(next));
             if bench.state.overlay == before {
                 break;
             }

@@ -11,13 +11,14 @@ use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::PassageAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::passage::asking::{ask, ask_chord, choose_bar, choose_setup};
+use crate::workbench::panes::passage::asking::{ask, ask_chord, choose_bar};
 use crate::workbench::panes::passage::at_cursor::{AtCursor, nothing_shown};
 use crate::workbench::panes::passage::copying::{self, copy_out, words_of};
 use crate::workbench::panes::passage::cursor::{self, Way};
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::playing;
 use crate::workbench::panes::passage::question_words::entry;
+use crate::workbench::panes::passage::retuning::choose_tuning;
 use crate::workbench::panes::passage::sheet::Follow;
 use crate::workbench::panes::passage::writing;
 use crate::workbench::questions::passage::PassageQuestion;
@@ -114,7 +115,7 @@ impl PassagePane {
             A::Transpose => self.at_cursor(open, |_, here| ask(here, PassageQuestion::Semitones)),
             A::ToStringAbove => self.change_string(open, -1),
             A::ToStringBelow => self.change_string(open, 1),
-            A::PlaceAnew => self.at_cursor(open, |_, here| choose_setup(here)),
+            A::PlaceAnew => self.at_cursor(open, |_, here| choose_tuning(here)),
         }
     }
 

@@ -6,7 +6,7 @@ use crate::lesson::phrase::bars::frame_at;
 use crate::lesson::time::{Meter, Tempo};
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::overlay::Overlay;
-use crate::workbench::messages::notice::Notice;
+use crate::workbench::editing::rigs::describe;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::AtCursor;
 use crate::workbench::panes::passage::question_words::entry;
@@ -42,6 +42,7 @@ fn now(here: &AtCursor<'_>, question: &PassageQuestion) -> String {
         | PassageQuestion::Finger
         | PassageQuestion::TabFile
         | PassageQuestion::PastedTab(_) => String::new(),
+        PassageQuestion::Tuning => describe(&here.rig()),
         PassageQuestion::NewMeter { .. } => Meter::COMMON.to_string(),
         PassageQuestion::NewTempo { .. } => Tempo::USUAL.to_string(),
         PassageQuestion::Title => passage.title.clone(),
@@ -91,22 +92,5 @@ pub(super) fn choose_bar(here: &AtCursor<'_>) -> PaneReply {
         format!("Bar {}", at + 1),
         Advice::NONE,
         lines.into_iter().map(|(text, pick)| (text, Pick::Passage(pick))).collect(),
-    )))
-}
-
-/// Lists the setups the passage could be placed in.
-pub(super) fn choose_setup(here: &AtCursor<'_>) -> PaneReply {
-    let lesson = here.lesson;
-    let now = lesson.passage_setup(here.passage).map(|setup| setup.id);
-    let others = lesson.setups.iter().filter(|setup| Some(setup.id) != now);
-    let lines: Vec<(String, Pick)> =
-        others.map(|setup| (setup.name.clone(), Pick::Passage(PassagePick::Setup(setup.id)))).collect();
-    if lines.is_empty() {
-        return PaneReply::say(Notice::note("the lesson has no other setup: n in the timeline describes one"));
-    }
-    PaneReply::ask(Overlay::Choice(ChoiceBox::new(
-        "Place the passage anew for",
-        "Every note keeps its pitch where that can be played; what cannot is listed.",
-        lines,
     )))
 }

@@ -29,6 +29,7 @@ mod pane;
 mod playing;
 mod question_words;
 mod reasons;
+mod retuning;
 mod sheet;
 mod shown;
 pub mod standpoint;

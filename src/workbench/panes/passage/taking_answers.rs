@@ -18,6 +18,7 @@ use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::playing;
 use crate::workbench::panes::passage::question_words::entry;
 use crate::workbench::panes::passage::reasons::{reason_of_answer, reason_of_pick};
+use crate::workbench::panes::passage::retuning;
 use crate::workbench::panes::passage::typed_answers::{self as typed, OnOrOff, read, some};
 use crate::workbench::panes::passage::whole_passage;
 use crate::workbench::panes::passage::writing::{self, one};
@@ -104,6 +105,7 @@ impl PassagePane {
             Q::Semitones => self.transpose(open, typed::semitones(text)?),
             Q::TabFile if text.is_empty() => Err("type the path of a file".to_owned()),
             Q::TabFile => Ok(PaneReply::want(FileEffect::ReadTab(text.into()))),
+            Q::Tuning => retuning::take_typed(open, self.shown.id(), text),
             Q::PastedTab(tab) => self.add_tab(open, &tab, text),
         }
     }
@@ -125,7 +127,10 @@ impl PassagePane {
             PassagePick::Feel(feel) => {
                 whole_passage::change(open, self.shown.id(), self.next.reason, |passage| passage.feel = feel)
             }
-            PassagePick::Setup(setup) => whole_passage::place_anew(open, self.shown.id(), setup, self.next.reason),
+            PassagePick::Tuning(tuning) => retuning::ask_what_stays(open, self.shown.id(), tuning),
+            PassagePick::Retune(tuning, keeping, which) => {
+                retuning::retune(open, self.shown.id(), &tuning, keeping, which, self.next.reason)
+            }
         }
     }
 

@@ -2,14 +2,14 @@
 
 use std::path::Path;
 
-use crate::instrument::tuning::Tuning;
-use crate::lesson::document::{PassageUse, Segment};
+use crate::lesson::document::PassageUse;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::id::{PassageId, SegmentId, SetupId};
+use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::place::LessonPlace;
 use crate::store::names::title_from;
 use crate::store::open_lesson::Access;
+use crate::tab::read::own_tuning::own_tuning;
 use crate::tab::read::{Guess, ReadHints, read};
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
@@ -45,17 +45,17 @@ impl PassagePane {
 fn add_tab(open: &mut EditedLesson, segment: Option<SegmentId>, text: &str, title: &str) -> Result<PaneReply, String> {
     let id = open.new_id();
     let title = if title.trim().is_empty() { "untitled" } else { title.trim() };
-    let mut tab = read(text, &ReadHints::new(id, title)).map_err(|error| error.to_string())?;
+    let new = (open.new_id(), open.new_id());
+    let here = open.setup_at(segment);
+    let tuning = here.map(|here| here.tuning.clone());
+    let mut tab = read(text, &ReadHints { tuning, ..ReadHints::new(id, title) }).map_err(|error| error.to_string())?;
+    let own = own_tuning(open.lesson(), here, &tab, new);
     let segment = segment.and_then(|id| open.segment(id)).cloned();
-    tab.passage.setup = setup_for(open, segment.as_ref(), tab.tuning.as_ref());
-    let without = tab.passage.setup.is_none();
-    let mut guesses: Vec<ListLine> = tab.notes.iter().map(guess_line).collect();
-    if without {
-        let text = "no setup of the lesson has these strings; the passage stands in the first one".to_owned();
-        guesses.push(ListLine { head: "setup".to_owned(), text, ..ListLine::default() });
-    }
+    tab.passage.setup = own.setup;
+    let guesses: Vec<ListLine> = tab.notes.iter().map(guess_line).collect();
     let at = open.lesson().passages.len();
-    let mut edits = vec![Edit::Passages(ListEdit::Insert { at, item: tab.passage })];
+    let mut edits = own.edits;
+    edits.push(Edit::Passages(ListEdit::Insert { at, item: tab.passage }));
     let place = segment.as_ref().map(|segment| LessonPlace::Segment(segment.id));
     if let Some(mut segment) = segment {
         segment.passages.push(PassageUse::whole(id));
@@ -63,7 +63,7 @@ fn add_tab(open: &mut EditedLesson, segment: Option<SegmentId>, text: &str, titl
     }
     let change = Transaction { place, ..Transaction::new(Reason::ReadTab, edits) };
     open.change(change).map_err(|error| error.to_string())?;
-    let done = Notice::done(format!("read \"{title}\"; u takes it back"));
+    let done = Notice::done(format!("read \"{title}\" {}; u takes it back", own.words));
     let list = ListBox::new("What was guessed", guesses);
     Ok(PaneReply { overlay: (!list.lines.is_empty()).then_some(Overlay::List(list)), ..PaneReply::say(done) })
 }
@@ -79,15 +79,6 @@ pub fn take_pasted_tab(open: &EditedLesson, text: &str) -> PaneReply {
         Ok(_) => PaneReply::ask(Overlay::Entry(entry(PassageQuestion::PastedTab(text), ""))),
         Err(error) => PaneReply::say(Notice::trouble(format!("what was pasted is no tab: {error}"))),
     }
-}
-
-/// Returns the setup that tab for such strings belongs to: the segment's, if it has these, else the first that has.
-fn setup_for(open: &EditedLesson, segment: Option<&Segment>, tuning: Option<&Tuning>) -> Option<SetupId> {
-    let sounds = |tuning: &Tuning| -> Vec<u8> { tuning.strings().iter().map(|open| open.midi().number()).collect() };
-    let wanted = sounds(tuning?);
-    let here = open.setup_at(segment.map(|segment| segment.id));
-    let all = here.into_iter().chain(&open.lesson().setups);
-    all.into_iter().find(|setup| sounds(&setup.tuning) == wanted).map(|setup| setup.id)
 }
 
 fn guess_line(guess: &Guess) -> ListLine {

@@ -30,7 +30,7 @@ pub(super) fn ask_new_segment(place: usize) -> PaneReply {
 pub(super) fn ask_new_setup(segment: SegmentId) -> PaneReply {
     PaneReply::ask(Overlay::Entry(EntryBox::new(
         TimelineQuestion::NewSetup(segment),
-        "A new setup",
+        "Tuning and capo of the segment",
         "A tuning by name or notes, then a capo if there is one: drop D, capo 3, or D2 A2 D3 G3 A3 D4.",
         "",
     )))
@@ -68,11 +68,13 @@ pub(super) fn setup_choice(lesson: &Lesson, segment: &Segment) -> ChoiceBox {
         .setups
         .iter()
         .map(|setup| (setup.name.clone(), Pick::Timeline(TimelinePick::Setup(segment.id, Some(setup.id)))));
-    let add = ("a new setup...".to_owned(), Pick::Timeline(TimelinePick::AddSetup(segment.id)));
-    let lines: Vec<(String, Pick)> = std::iter::once(keep).chain(known).chain([add]).collect();
+    let add = ("another tuning or capo...".to_owned(), Pick::Timeline(TimelinePick::AddSetup(segment.id)));
+    let change = ("change, rename or delete a tuning...".to_owned(), Pick::Timeline(TimelinePick::ListTunings));
+    let change = (!lesson.setups.is_empty()).then_some(change);
+    let lines: Vec<(String, Pick)> = std::iter::once(keep).chain(known).chain([add]).chain(change).collect();
     let current = Pick::Timeline(TimelinePick::Setup(segment.id, segment.setup));
     let selected = lines.iter().position(|(_, pick)| *pick == current).unwrap_or(0);
-    ChoiceBox::new("Setup of the segment", Advice::NONE, lines).selecting(selected)
+    ChoiceBox::new("Tuning and capo of the segment", Advice::NONE, lines).selecting(selected)
 }
 
 /// Asks for what is written in a segment; where nothing may be changed it is shown to be read.

@@ -18,6 +18,6 @@ pub mod mending;
 pub mod pane;
 mod piece;
 mod row;
-mod setup;
 pub mod taking_answers;
+mod tunings;
 pub mod view;

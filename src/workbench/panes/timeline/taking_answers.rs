@@ -12,9 +12,10 @@ use crate::workbench::editing::segment_changes::{
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::timeline::asking::ask_new_setup;
+use crate::workbench::panes::timeline::mending::mend_by;
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::panes::timeline::piece::{name_piece, take_piece_title};
-use crate::workbench::panes::timeline::setup::add_setup;
+use crate::workbench::panes::timeline::tunings::{self, add_setup};
 use crate::workbench::questions::timeline::{Marked, TimelinePick, TimelineQuestion};
 use crate::workbench::typing::time::{read_cut, read_length, read_recorded, write_recorded};
 
@@ -51,8 +52,10 @@ impl TimelinePane {
             }
             Q::NewSetup(id) => {
                 add_setup(open, id, text)?;
-                PaneReply::say(Notice::done("new setup; this segment is played in it"))
+                PaneReply::say(Notice::done("this segment is played in it"))
             }
+            Q::TuningName(id) => tunings::rename(open, id, text)?,
+            Q::TuningNotes(id) => tunings::take_notes(open, id, text)?,
         })
     }
 
@@ -94,6 +97,13 @@ pub fn take(open: &mut EditedLesson, pick: TimelinePick) -> PaneReply {
         }
         TimelinePick::Setup(id, setup) => PaneReply::of_change(open, "setup chosen", |open| set_setup(open, id, setup)),
         TimelinePick::AddSetup(id) => ask_new_setup(id),
+        TimelinePick::Mend(finding, way) => mend_by(open, &finding, way),
+        TimelinePick::ListTunings => tunings::list(open.lesson()),
+        TimelinePick::Tuning(id) => tunings::choose_change(open.lesson(), id),
+        TimelinePick::AskTuning(id, what) => tunings::ask(open.lesson(), id, what),
+        TimelinePick::ChangeTuning(id, text, keeping) => tunings::change(open, id, &text, keeping),
+        TimelinePick::DeleteTuning(id) => tunings::delete(open, id),
+        TimelinePick::DeleteTuningFor(id, instead, keeping) => tunings::delete_for(open, id, Some(instead), keeping),
     }
 }
 
