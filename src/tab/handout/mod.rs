@@ -19,9 +19,9 @@
 mod closing;
 mod content;
 mod front;
-mod look;
 mod names;
 pub mod options;
+mod page_look;
 mod pages;
 mod section;
 mod setup;

@@ -9,7 +9,7 @@ use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{Meter, Tempo, VideoLength};
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::nothing_shown;
 
 /// How long a segment is planned that was made for a passage.
@@ -52,14 +52,14 @@ pub(super) fn change(
     passage: Option<PassageId>,
     reason: Reason,
     change: impl FnOnce(&mut Passage),
-) -> Reply {
+) -> PaneReply {
     let Some(passage) = passage.and_then(|id| open.lesson().passage(id)) else { return nothing_shown() };
     let mut changed = passage.clone();
     change(&mut changed);
     if changed == *passage {
-        return Reply::say(Notice::note("as it was"));
+        return PaneReply::say(Notice::note("as it was"));
     }
     let place = LessonPlace::Passage(changed.id, Spot::WHOLE);
     let edit = Edit::Passages(ListEdit::Replace(changed));
-    Reply::to_change(open.change(Transaction::one(reason, edit).at(place)), "passage changed")
+    PaneReply::to_change(open.change(Transaction::one(reason, edit).at(place)), "passage changed")
 }
