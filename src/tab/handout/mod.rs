@@ -18,9 +18,9 @@
 mod closing;
 mod content;
 mod front;
-mod look;
 mod names;
 pub mod options;
+mod page_look;
 mod pages;
 mod section;
 mod setup;

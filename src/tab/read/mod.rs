@@ -10,12 +10,12 @@
 //! `lines` finds the strings in the text, `notes` reads the signs on a string, `exact` and `ragged`
 //! build bars from them, `lengths` guesses a rhythm from spacing, `labels` a tuning from labels;
 //! `partial` adds strings that are named but not drawn, `written` reads what the lines on top say, and
-//! `tell` keeps the list of guesses short; [`own_tuning`] says to which tuning of a lesson tab belongs.
+//! `guess_list` keeps the list of guesses short; [`own_tuning`] says to which tuning of a lesson tab belongs.
 //! Whatever the text holds, nothing here panics, and the time taken grows with its length only.
 
-mod beside;
 mod comparable;
 mod exact;
+mod guess_list;
 mod labels;
 mod lengths;
 mod lines;
@@ -27,7 +27,7 @@ mod ragged;
 mod raw_bar;
 #[expect(clippy::module_inception, reason = "the function is the module's subject")]
 mod read;
-mod tell;
+mod rows_beside;
 mod written;
 
 pub use comparable::comparable;

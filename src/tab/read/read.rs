@@ -13,7 +13,7 @@ use super::labels::Order;
 use super::lines::{self, SourceLine};
 use super::outcome::{ReadError, ReadHints, ReadTab, TuningSource};
 use super::written::Written;
-use super::{beside, labels, partial, ragged, tell};
+use super::{guess_list, labels, partial, ragged, rows_beside};
 
 /// The fewest and the most strings of an instrument.
 const STRINGS: std::ops::RangeInclusive<usize> = 3..=12;
@@ -108,7 +108,7 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
         building.guess(system.line, message);
     }
     passage.bars = building.bars;
-    let notes = tell::shorten(building.notes);
+    let notes = guess_list::shorten(building.notes);
     Ok(ReadTab { passage, labels: names, tuning, tuning_source, capo: written.capo, notes })
 }
 
@@ -287,7 +287,7 @@ fn remarks_below(lines: &[SourceLine], ranges: &[Range<usize>], building: &mut B
     let last = ranges.last().map_or(0, |range| range.end);
     for line in lines.iter().skip(last).filter(|line| !line.is_blank() && line.string.is_none()) {
         if !building.used.contains(&line.number) {
-            building.guess(line.number, beside::left_out(line));
+            building.guess(line.number, rows_beside::left_out(line));
         }
     }
 }

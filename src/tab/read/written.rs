@@ -7,9 +7,9 @@ use crate::lesson::time::{Length, Meter, Tempo};
 use crate::tab::marks;
 
 use super::exact::Building;
+use super::guess_list::REMARK;
 use super::lines::{SourceLine, excerpt};
 use super::outcome::WrittenCapo;
-use super::tell::REMARK;
 
 /// What was written above the first system.
 #[derive(Debug, Default)]

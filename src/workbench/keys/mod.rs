@@ -5,5 +5,5 @@
 //! not here: each pane, box and view performs its own.
 
 pub mod action;
-pub mod key;
+pub mod keystroke;
 pub mod table;

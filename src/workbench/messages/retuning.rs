@@ -8,7 +8,7 @@ use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 
 /// Returns what is said of each way in which passages go to another tuning.
 pub const fn words(keeping: FretsOrSound) -> &'static str {
@@ -34,7 +34,7 @@ pub fn make(
     first: Vec<Edit>,
     retuned: Retuned,
     done: String,
-) -> Reply {
+) -> PaneReply {
     let several =
         retuned.remarks.iter().any(|(title, _)| Some(title) != retuned.remarks.first().map(|(first, _)| first));
     let remarks: Vec<ListLine> = retuned
@@ -48,10 +48,10 @@ pub fn make(
         .collect();
     let edits: Vec<Edit> = first.into_iter().chain(retuned.edits).collect();
     if edits.is_empty() {
-        return Reply::say(Notice::note("as it was"));
+        return PaneReply::say(Notice::note("as it was"));
     }
     let changed = open.change(Transaction { place, ..Transaction::new(reason, edits) });
     let list = (changed.is_ok() && !remarks.is_empty())
         .then(|| Overlay::List(ListBox::new("What could not be kept", remarks)));
-    Reply { overlay: list, ..Reply::to_change(changed, done) }
+    PaneReply { overlay: list, ..PaneReply::to_change(changed, done) }
 }

@@ -13,7 +13,7 @@ use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::rigs::describe;
 use crate::workbench::editing::typed_tuning::{TypedTuning, read_tuning, tuning_as_typed};
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::messages::retuning::{done_words, make, words};
 use crate::workbench::panes::passage::at_cursor::{AtCursor, nothing_shown};
 use crate::workbench::panes::passage::shown::rig_of;
@@ -21,7 +21,7 @@ use crate::workbench::questions::passage::{PassagePick, PassageQuestion, Retunin
 use crate::workbench::questions::pick::Pick;
 
 /// Lists the tunings to which the passage could go.
-pub(super) fn choose_tuning(here: &AtCursor<'_>) -> Reply {
+pub(super) fn choose_tuning(here: &AtCursor<'_>) -> PaneReply {
     let lesson = here.lesson;
     let now = lesson.stated_passage_setup(here.passage);
     let others = lesson.setups.iter().filter(|setup| Some(setup.id) != now);
@@ -30,7 +30,7 @@ pub(super) fn choose_tuning(here: &AtCursor<'_>) -> Reply {
         others.map(|setup| line(setup.name.clone(), PassagePick::Tuning(WantedTuning::Known(setup.id)))).collect();
     lines.push(line("another tuning or capo...".to_owned(), PassagePick::Ask(PassageQuestion::Tuning)));
     let name = lesson.passage_setup(here.passage).map_or_else(|| "none".to_owned(), |setup| setup.name.clone());
-    Reply::ask(Overlay::Choice(ChoiceBox::new(
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new(
         "Tuning and capo of the passage",
         format!("Now: {name}. Whether frets or sound stay is asked next."),
         lines,
@@ -38,14 +38,14 @@ pub(super) fn choose_tuning(here: &AtCursor<'_>) -> Reply {
 }
 
 /// Takes a tuning that was typed for the passage, and asks what stays. Errors: in words, what cannot be read.
-pub(super) fn take_typed(open: &mut EditedLesson, passage: Option<PassageId>, text: &str) -> Result<Reply, String> {
+pub(super) fn take_typed(open: &mut EditedLesson, passage: Option<PassageId>, text: &str) -> Result<PaneReply, String> {
     let Some(passage) = passage.and_then(|id| open.lesson().passage(id)) else { return Ok(nothing_shown()) };
     read_tuning(rig_of(open.lesson(), passage).instrument(), text)?;
     Ok(ask_what_stays(open, Some(passage.id), WantedTuning::Typed(text.to_owned())))
 }
 
 /// Asks what stays when a passage goes to another tuning, and whether the other passages of its piece come along.
-pub(super) fn ask_what_stays(open: &EditedLesson, passage: Option<PassageId>, to: WantedTuning) -> Reply {
+pub(super) fn ask_what_stays(open: &EditedLesson, passage: Option<PassageId>, to: WantedTuning) -> PaneReply {
     let lesson = open.lesson();
     let Some(passage) = passage.and_then(|id| lesson.passage(id)) else { return nothing_shown() };
     let Some(name) = name_of(lesson, passage, &to) else { return gone() };
@@ -59,7 +59,7 @@ pub(super) fn ask_what_stays(open: &EditedLesson, passage: Option<PassageId>, to
             lines.push((line, pick(keeping, Retuning::Piece(piece.id))));
         }
     }
-    Reply::ask(Overlay::Choice(ChoiceBox::new(
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new(
         format!("\"{}\" in {name}: what stays?", passage.title),
         Advice::NONE,
         lines,
@@ -74,7 +74,7 @@ pub(super) fn retune(
     keeping: FretsOrSound,
     which: Retuning,
     reason: Reason,
-) -> Reply {
+) -> PaneReply {
     let Some(passage) = passage.and_then(|id| open.lesson().passage(id)).cloned() else { return nothing_shown() };
     let target = match to {
         WantedTuning::Known(id) => match open.lesson().setup(*id) {
@@ -85,19 +85,19 @@ pub(super) fn retune(
             let body = rig_of(open.lesson(), &passage).instrument().clone();
             match tuning_as_typed(open, &body, text) {
                 Ok(typed) => typed,
-                Err(error) => return Reply::say(Notice::trouble(error)),
+                Err(error) => return PaneReply::say(Notice::trouble(error)),
             }
         }
     };
     // What is placed needs a lesson that has the tuning's instrument.
     let mut with_it = open.lesson().clone();
     if let Err(error) = with_it.apply_all(target.edits.clone()) {
-        return Reply::say(Notice::trouble(error.to_string()));
+        return PaneReply::say(Notice::trouble(error.to_string()));
     }
     let (passages, mut first) = (passages_meant(&with_it, &passage, which), target.edits);
     let mut retuned = match passages_to(&with_it, &passages, &target.setup, keeping) {
         Ok(retuned) => retuned,
-        Err(error) => return Reply::say(Notice::trouble(error.to_string())),
+        Err(error) => return PaneReply::say(Notice::trouble(error.to_string())),
     };
     if let Retuning::Piece(id) = which
         && let Some(piece) =
@@ -140,6 +140,6 @@ fn name_of(lesson: &Lesson, passage: &Passage, to: &WantedTuning) -> Option<Stri
     }
 }
 
-fn gone() -> Reply {
-    Reply::say(Notice::note("that tuning is not in the lesson any more"))
+fn gone() -> PaneReply {
+    PaneReply::say(Notice::note("that tuning is not in the lesson any more"))
 }

@@ -11,7 +11,7 @@ use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{Meter, Tempo, VideoLength};
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::nothing_shown;
 
 /// How long a segment is planned that was made for a passage.
@@ -54,20 +54,20 @@ pub(super) fn change(
     passage: Option<PassageId>,
     reason: Reason,
     change: impl FnOnce(&mut Passage),
-) -> Reply {
+) -> PaneReply {
     let Some(passage) = passage.and_then(|id| open.lesson().passage(id)) else { return nothing_shown() };
     let mut changed = passage.clone();
     change(&mut changed);
     if changed == *passage {
-        return Reply::say(Notice::note("as it was"));
+        return PaneReply::say(Notice::note("as it was"));
     }
     let place = LessonPlace::Passage(changed.id, Spot::WHOLE);
     let edit = Edit::Passages(ListEdit::Replace(changed));
-    Reply::to_change(open.change(Transaction::one(reason, edit).at(place)), "passage changed")
+    PaneReply::to_change(open.change(Transaction::one(reason, edit).at(place)), "passage changed")
 }
 
 /// Deletes a passage, also from the segments that play it.
-pub(super) fn delete(open: &mut EditedLesson, passage: Option<PassageId>) -> Reply {
+pub(super) fn delete(open: &mut EditedLesson, passage: Option<PassageId>) -> PaneReply {
     let lesson = open.lesson();
     let Some(passage) = passage.and_then(|id| lesson.passage(id)) else { return nothing_shown() };
     let playing = lesson.segments.iter().filter(|segment| segment.links_to(passage.id.into())).count();
@@ -78,5 +78,5 @@ pub(super) fn delete(open: &mut EditedLesson, passage: Option<PassageId>) -> Rep
     };
     let done = format!("\"{}\" deleted{from}; u brings it back", passage.title);
     let change = Transaction::new(Reason::RemovePassage, deleted(lesson, passage.id.into()));
-    Reply::to_change(open.change(change), done)
+    PaneReply::to_change(open.change(change), done)
 }

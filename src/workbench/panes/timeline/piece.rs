@@ -8,30 +8,30 @@ use crate::lesson::id::{PieceId, SegmentId};
 use crate::lesson::place::LessonPlace;
 use crate::theory::key::Key;
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::segment_changes::replace;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::timeline::{TimelinePick, TimelineQuestion};
 
 /// Takes the title of the piece a segment is about, and asks for its key. Without a title the
 /// segment is about no piece.
-pub(super) fn take_piece_title(open: &mut EditedLesson, segment: SegmentId, title: &str) -> Reply {
-    let Some(mut changed) = open.segment(segment).cloned() else { return Reply::nothing() };
+pub(super) fn take_piece_title(open: &mut EditedLesson, segment: SegmentId, title: &str) -> PaneReply {
+    let Some(mut changed) = open.segment(segment).cloned() else { return PaneReply::nothing() };
     let title = title.trim();
     if title.is_empty() && changed.pieces.is_empty() {
-        return Reply::nothing();
+        return PaneReply::nothing();
     }
     if title.is_empty() {
         changed.pieces.remove(0);
         let done = "the segment is no longer about that piece";
-        return Reply::to_change(replace(open, Reason::LinkSegment, changed), done);
+        return PaneReply::to_change(replace(open, Reason::LinkSegment, changed), done);
     }
     let key = piece_called(open.lesson(), &changed, title).and_then(|piece| piece.key);
-    Reply::ask(Overlay::Entry(EntryBox::new(
+    PaneReply::ask(Overlay::Entry(EntryBox::new(
         TimelineQuestion::PieceKey { segment, title: title.to_owned() },
         format!("Key of \"{title}\", as it sounds"),
         "As in A, F# minor or Bbm. Nothing at all: no key.",
@@ -87,32 +87,32 @@ pub(super) fn name_piece(
 }
 
 /// Lists the pieces of the lesson with what is of them.
-pub(super) fn list(lesson: &Lesson) -> Reply {
+pub(super) fn list(lesson: &Lesson) -> PaneReply {
     if lesson.pieces.is_empty() {
-        return Reply::say(Notice::note("the lesson has no pieces; i names the one that a segment is about"));
+        return PaneReply::say(Notice::note("the lesson has no pieces; i names the one that a segment is about"));
     }
     let line = |piece: &Piece| {
         (format!("{}   {}", piece.title, uses(lesson, piece)), Pick::Timeline(TimelinePick::Piece(piece.id)))
     };
     let lines = lesson.pieces.iter().map(line).collect();
-    Reply::ask(Overlay::Choice(ChoiceBox::new("Pieces of the lesson", Advice::NONE, lines)))
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new("Pieces of the lesson", Advice::NONE, lines)))
 }
 
 /// Lists what can be done with a piece.
-pub(super) fn choose_change(lesson: &Lesson, id: PieceId) -> Reply {
+pub(super) fn choose_change(lesson: &Lesson, id: PieceId) -> PaneReply {
     let Some(piece) = lesson.piece(id) else { return gone() };
     let lines = vec![("delete it".to_owned(), Pick::Timeline(TimelinePick::DeletePiece(id)))];
     let advice = format!("{}. Segments and passages stay when it is deleted.", uses(lesson, piece));
-    Reply::ask(Overlay::Choice(ChoiceBox::new(&piece.title, advice, lines)))
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new(&piece.title, advice, lines)))
 }
 
 /// Deletes a piece. What was about it is about no piece afterwards, and stays.
-pub(super) fn delete(open: &mut EditedLesson, id: PieceId) -> Reply {
+pub(super) fn delete(open: &mut EditedLesson, id: PieceId) -> PaneReply {
     let lesson = open.lesson();
     let Some(piece) = lesson.piece(id) else { return gone() };
     let done = format!("\"{}\" deleted; u brings it back", piece.title);
     let change = Transaction::new(Reason::RemovePiece, deleted(lesson, id.into()));
-    Reply::to_change(open.change(change), done)
+    PaneReply::to_change(open.change(change), done)
 }
 
 /// Says what is of a piece: `2 segments, 1 passage`.
@@ -127,8 +127,8 @@ fn uses(lesson: &Lesson, piece: &Piece) -> String {
     if some.is_empty() { "used nowhere".to_owned() } else { some.join(", ") }
 }
 
-fn gone() -> Reply {
-    Reply::say(Notice::note("that piece is not in the lesson any more"))
+fn gone() -> PaneReply {
+    PaneReply::say(Notice::note("that piece is not in the lesson any more"))
 }
 
 /// Returns the piece that such a title stands for: one of that title, or else the one that the

@@ -7,13 +7,13 @@ use crate::lesson::id::{SegmentId, SetupId};
 use crate::lesson::place::LessonPlace;
 use crate::lesson::tunings::{FretsOrSound, PlayedIn, tuning_changed, tuning_deleted};
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::rigs::describe;
 use crate::workbench::editing::typed_tuning::{read_tuning, tuning_as_typed};
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::messages::retuning::{done_words, make, words};
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::timeline::{TimelinePick, TimelineQuestion, TuningChange};
@@ -39,7 +39,7 @@ pub(super) fn add_setup(open: &mut EditedLesson, segment: SegmentId, text: &str)
 }
 
 /// Lists the tunings of the lesson with what is played in them.
-pub(super) fn list(lesson: &Lesson) -> Reply {
+pub(super) fn list(lesson: &Lesson) -> PaneReply {
     let line = |setup: &Setup| {
         let text = format!("{}   {}", setup.name, in_words(&lesson.played_in(setup.id)));
         (text, Pick::Timeline(TimelinePick::Tuning(setup.id)))
@@ -48,7 +48,7 @@ pub(super) fn list(lesson: &Lesson) -> Reply {
 }
 
 /// Lists what can be done with a tuning.
-pub(super) fn choose_change(lesson: &Lesson, id: SetupId) -> Reply {
+pub(super) fn choose_change(lesson: &Lesson, id: SetupId) -> PaneReply {
     let Some(setup) = lesson.setup(id) else { return gone() };
     let line = |text: &str, pick| (text.to_owned(), Pick::Timeline(pick));
     choice(
@@ -63,9 +63,9 @@ pub(super) fn choose_change(lesson: &Lesson, id: SetupId) -> Reply {
 }
 
 /// Asks for another name, or for other strings and another capo.
-pub(super) fn ask(lesson: &Lesson, id: SetupId, what: TuningChange) -> Reply {
+pub(super) fn ask(lesson: &Lesson, id: SetupId, what: TuningChange) -> PaneReply {
     let Some(setup) = lesson.setup(id) else { return gone() };
-    Reply::ask(Overlay::Entry(match what {
+    PaneReply::ask(Overlay::Entry(match what {
         TuningChange::Name => EntryBox::new(
             TimelineQuestion::TuningName(id),
             "Name of the tuning",
@@ -82,21 +82,21 @@ pub(super) fn ask(lesson: &Lesson, id: SetupId, what: TuningChange) -> Reply {
 }
 
 /// Takes another name for a tuning. Errors: there is none.
-pub(super) fn rename(open: &mut EditedLesson, id: SetupId, name: &str) -> Result<Reply, String> {
+pub(super) fn rename(open: &mut EditedLesson, id: SetupId, name: &str) -> Result<PaneReply, String> {
     let Some(setup) = open.lesson().setup(id).cloned() else { return Ok(gone()) };
     let name = name.trim();
     if name.is_empty() {
         return Err("a tuning needs a name".to_owned());
     }
     let edit = Edit::Setups(ListEdit::Replace(Setup { name: name.to_owned(), ..setup }));
-    Ok(Reply::of_change(open, format!("the tuning is called \"{name}\""), |open| {
+    Ok(PaneReply::of_change(open, format!("the tuning is called \"{name}\""), |open| {
         open.change(Transaction::one(Reason::EditSetup, edit).at(LessonPlace::Setup(id)))
     }))
 }
 
 /// Takes other strings and another capo for a tuning; where passages are played in it, asks what stays.
 /// Errors: in words, what could not be read.
-pub(super) fn take_notes(open: &mut EditedLesson, id: SetupId, text: &str) -> Result<Reply, String> {
+pub(super) fn take_notes(open: &mut EditedLesson, id: SetupId, text: &str) -> Result<PaneReply, String> {
     let lesson = open.lesson();
     let Some(setup) = lesson.setup(id) else { return Ok(gone()) };
     let Some(body) = lesson.instrument(setup.instrument).map(|owned| &owned.body) else {
@@ -114,13 +114,13 @@ pub(super) fn take_notes(open: &mut EditedLesson, id: SetupId, text: &str) -> Re
 }
 
 /// Puts other strings and another capo in the place of those of a tuning. A name that said the old ones says the new.
-pub(super) fn change(open: &mut EditedLesson, id: SetupId, text: &str, keeping: FretsOrSound) -> Reply {
+pub(super) fn change(open: &mut EditedLesson, id: SetupId, text: &str, keeping: FretsOrSound) -> PaneReply {
     let lesson = open.lesson();
     let Some(setup) = lesson.setup(id) else { return gone() };
     let Some(body) = lesson.instrument(setup.instrument).map(|owned| &owned.body) else { return gone() };
     let new = match read_tuning(body, text) {
         Ok(new) => new,
-        Err(error) => return Reply::say(Notice::trouble(error)),
+        Err(error) => return PaneReply::say(Notice::trouble(error)),
     };
     let said_itself = lesson.rig(setup).is_ok_and(|old| describe(&old) == setup.name);
     let name = if said_itself { describe(&new) } else { setup.name.clone() };
@@ -128,12 +128,12 @@ pub(super) fn change(open: &mut EditedLesson, id: SetupId, text: &str, keeping: 
     let new = Setup { name, tuning: new.tuning().clone(), capo: new.capo().cloned(), ..setup.clone() };
     match tuning_changed(lesson, new, keeping) {
         Ok(retuned) => make(open, Reason::EditSetup, Some(LessonPlace::Setup(id)), Vec::new(), retuned, done),
-        Err(error) => Reply::say(Notice::trouble(error.to_string())),
+        Err(error) => PaneReply::say(Notice::trouble(error.to_string())),
     }
 }
 
 /// Deletes a tuning, or asks what becomes of what is played in it.
-pub(super) fn delete(open: &mut EditedLesson, id: SetupId) -> Reply {
+pub(super) fn delete(open: &mut EditedLesson, id: SetupId) -> PaneReply {
     let lesson = open.lesson();
     let Some(setup) = lesson.setup(id) else { return gone() };
     let played = lesson.played_in(id);
@@ -155,7 +155,7 @@ pub(super) fn delete(open: &mut EditedLesson, id: SetupId) -> Reply {
     if lines.is_empty() {
         let words =
             format!("it is the only tuning, and this is played in it: {}; change it instead", in_words(&played));
-        return Reply::say(Notice::note(words));
+        return PaneReply::say(Notice::note(words));
     }
     choice(&title, format!("Played in it: {}.", in_words(&played)).into(), lines)
 }
@@ -166,13 +166,13 @@ pub(super) fn delete_for(
     id: SetupId,
     instead: Option<SetupId>,
     keeping: FretsOrSound,
-) -> Reply {
+) -> PaneReply {
     let lesson = open.lesson();
     let Some(setup) = lesson.setup(id) else { return gone() };
     let done = format!("\"{}\" deleted; u brings it back", setup.name);
     match tuning_deleted(lesson, id, instead, keeping) {
         Ok(retuned) => make(open, Reason::RemoveSetup, None, Vec::new(), retuned, done),
-        Err(error) => Reply::say(Notice::trouble(error.to_string())),
+        Err(error) => PaneReply::say(Notice::trouble(error.to_string())),
     }
 }
 
@@ -193,10 +193,10 @@ fn counted(count: usize, word: &str) -> String {
     if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") }
 }
 
-fn choice(title: &str, advice: Advice, lines: Vec<(String, Pick)>) -> Reply {
-    Reply::ask(Overlay::Choice(ChoiceBox { title: title.into(), advice, lines, selected: 0 }))
+fn choice(title: &str, advice: Advice, lines: Vec<(String, Pick)>) -> PaneReply {
+    PaneReply::ask(Overlay::Choice(ChoiceBox { title: title.into(), advice, lines, selected: 0 }))
 }
 
-fn gone() -> Reply {
-    Reply::say(Notice::note("that tuning is not in the lesson any more"))
+fn gone() -> PaneReply {
+    PaneReply::say(Notice::note("that tuning is not in the lesson any more"))
 }

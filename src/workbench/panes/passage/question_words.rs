@@ -1,6 +1,6 @@
 //! The words with which each question of the passage is asked.
 
-use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::questions::passage::PassageQuestion;
 
 /// Returns a box that asks `question`, with what is there already.
