@@ -77,7 +77,7 @@ pub struct NeckSettings {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct ListeningSettings {
-    /// How loud, in per cent.
+    /// The loudness, in per cent.
     pub volume: u8,
     /// The name of the sound of everything; without one, each instrument's own.
     #[serde(skip_serializing_if = "String::is_empty")]

@@ -165,7 +165,7 @@ pub enum Smaller {
     Fits(Fingering),
     /// It does not.
     Instead {
-        /// Why.
+        /// The reason why the hand cannot hold the shape itself.
         why: FingeringError,
         /// What it can hold.
         shape: Box<StandIn>,

@@ -439,7 +439,8 @@ impl Search<'_> {
             && is(self.request.top, top)
     }
 
-    /// Returns all traits but the strain, which is not known yet, and how it is taught.
+    /// Returns the traits of a shape by which it is ranked. Its strain and whether teachers show it are not known here; both are
+    /// filled in later.
     fn traits(
         &self,
         (last, lowest, bass): (usize, i8, u8),

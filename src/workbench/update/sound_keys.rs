@@ -127,7 +127,7 @@ fn again(desk: &Desk, playback: &mut Playback, text: String) -> Reply {
     Reply { notice: Some(Notice::note(text)), ..reply }
 }
 
-/// What can be chosen for all that is played.
+/// Returns the list of what can be chosen for all that is played.
 fn offered_ways(playback: &Playback) -> ChoiceBox {
     let mark = |is: bool, text: &str| format!("{} {text}", if is { "[x]" } else { "[ ]" });
     let chosen = playback.settings.sound.trim();

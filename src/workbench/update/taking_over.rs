@@ -11,7 +11,7 @@ use crate::workbench::messages::pane_reply::Reply;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::state::State;
 
-/// Has the lesson opened for writing, where it is not.
+/// Asks the runtime to open the lesson for writing, where it is not.
 pub fn ask(state: &State) -> Reply {
     let Some(desk) = state.desk() else { return Reply::nothing() };
     match desk.lesson.access() {
