@@ -1,9 +1,17 @@
 //! Problems found in a lesson, each with its place, reason and remedy.
 //!
-//! Start with [`check`] and [`finding`]; [`kept`] looks again only at what has changed. One file per family: identities and links; the sums of
-//! bars, tuplets and repeats; notes on the neck; joins and techniques; chord names, voicings and
-//! doubts; segments, setups and chapters; text and numbers. A finding never stops anything: a
-//! lesson full of them can be opened, shown and changed.
+//! Start with [`check`] (`whole`) and [`finding`]; [`kept`] looks again only at what has changed. The families:
+//!
+//! - identities and links: `links`;
+//! - the sums of bars, tuplets and repeats: `bars`, `tuplets`, `repeats`;
+//! - notes on the neck: `neck`, `strings`, by what each setup makes of its instrument (`rigs`) and where a string rings when it is touched (`nodes`);
+//! - joins and techniques: `joins`, `techniques`;
+//! - chord names, voicings and doubts: `voicings`;
+//! - segments, setups and chapters: `segments`, `retuning`, `chapters`;
+//! - text and numbers: `text`, `numbers`.
+//!
+//! `walk` goes through the notes of a passage as they are played, `words` says numbers and lists, and `remedy` mends what leaves nothing to
+//! decide. A finding never stops anything: a lesson full of them can be opened, shown and changed.
 
 mod bars;
 mod chapters;

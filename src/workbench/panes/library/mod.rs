@@ -1,4 +1,4 @@
-//! The library pane: the voicings of all lessons, found as one types, as a list or as chord grids ([`pane`]); [`facts`]
+//! The library pane: the voicings of all lessons, found as one types, as a list or as chord grids ([`pane`], `grids`); [`facts`]
 //! is what is known of one, and `answer` changes that.
 //!
 //! The library itself and its file are not here.

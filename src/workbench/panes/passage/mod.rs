@@ -5,7 +5,7 @@
 //!
 //! - Its parts know nothing of it: `shown` is which passage is shown, `cursor` where the next key acts and what is
 //!   selected, `written_next` what the next key writes, `page` the tab on the screen, which `sheet` keeps as far as it
-//!   is in view, and `uneven` the bars that do not add up.
+//!   is in view, `uneven` the bars that do not add up, and `standpoint` a place to go back to.
 //! - What a key comes to is a function of the passage and the cursor (`at_cursor`), by the music of
 //!   [`crate::lesson::phrase`]: `writing` for frets, rests, lengths and bars, `playing` for techniques and joins,
 //!   `copying` for what is copied, `asking` for the boxes, in the words of `entry`; `heading` says what is shown.
