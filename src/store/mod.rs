@@ -9,7 +9,7 @@
 //!
 //! Below these: [`formats`] says what is written today, [`migration`] reads what is older, [`ron_file`] reads all of them and `explanation` says
 //! what RON found wrong; a [`fingerprint`] shows whether a file has changed. `temporary` names what is written before it takes its place, and
-//! [`leftovers`] takes away what killed processes have left. [`names`] makes titles of file names; [`random`] asks the operating system for
+//! [`leftovers`] takes away what killed processes have left. [`title_of_file`] makes titles of file names; [`random`] asks the operating system for
 //! what must differ on every machine.
 //!
 //! Invariants: a file that cannot be read is never written over; a save that fails leaves the old
@@ -32,10 +32,10 @@ pub mod lesson_file;
 pub mod library;
 pub mod lock;
 pub mod migration;
-pub mod names;
 pub mod open_lesson;
 pub mod random;
 pub mod ron_file;
 pub mod settings;
 mod temporary;
+pub mod title_of_file;
 pub mod user_file;

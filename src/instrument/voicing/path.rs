@@ -8,7 +8,7 @@
 //! thousands of voicings that could matter, as thirteenths have on ten strings, are the cheapest of them taken for all.
 
 use super::board::ChordBoard;
-use super::found::{FoundVoicing, Hit};
+use super::found_voicing::{FoundVoicing, Hit};
 use super::limits::WIRES;
 use super::movement::{Movement, Posture, between};
 use super::request::Request;

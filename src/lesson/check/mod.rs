@@ -1,6 +1,6 @@
 //! Problems found in a lesson, each with its place, reason and remedy.
 //!
-//! Start with [`check`] (`whole`) and [`finding`]; [`kept`] looks again only at what has changed. The families:
+//! Start with [`check`] (`checks`) and [`finding`]; [`kept`] looks again only at what has changed. The families:
 //!
 //! - identities and links: `links`;
 //! - the sums of bars, tuplets and repeats: `bars`, `tuplets`, `repeats`;
@@ -15,6 +15,7 @@
 
 mod bars;
 mod chapters;
+mod checks;
 pub mod finding;
 mod joins;
 pub mod kept;
@@ -33,14 +34,13 @@ mod text;
 mod tuplets;
 mod voicings;
 mod walk;
-mod whole;
 mod words;
 
 #[cfg(test)]
 mod tests;
 
+pub use checks::{bar_lengths, check, unplayable};
 pub use finding::{Finding, FindingKind, Severity};
 pub use kept::Checked;
 pub use remedy::{Remedy, mended_by, remedy};
 pub use retuning::{CHANGE_INSTRUMENT, MOVE_CAPO, RETUNE_STRING, retuned_strings};
-pub use whole::{bar_lengths, check, unplayable};
