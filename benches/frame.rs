@@ -13,10 +13,10 @@ use fingerpost::store::lesson_file::parse;
 use fingerpost::store::library::LibraryVoicing;
 use fingerpost::store::open_lesson::{Access, SavedState};
 use fingerpost::workbench::drawing::appearance::Appearance;
-use fingerpost::workbench::keys::key::Key;
+use fingerpost::workbench::keys::keystroke::Keystroke;
 use fingerpost::workbench::keys::table::KeyTable;
 use fingerpost::workbench::library::item::LibraryItem;
-use fingerpost::workbench::messages::message::{LessonForDesk, Message};
+use fingerpost::workbench::messages::message::{Message, OpenedLesson};
 use fingerpost::workbench::panes::start::pane::StartPane;
 use fingerpost::workbench::screen::frame::draw;
 use fingerpost::workbench::state::State;
@@ -60,7 +60,7 @@ fn library(lesson: &Lesson) -> Vec<LibraryItem> {
 fn opened_with(lesson: Lesson, library: Vec<LibraryItem>) -> State {
     let start = StartPane::new(Vec::new(), Vec::new());
     let mut state = State::new(SIZE, Appearance::default(), KeyTable::built_in(), start);
-    let opened = LessonForDesk {
+    let opened = OpenedLesson {
         lesson,
         path: PathBuf::from("bench.lesson.ron"),
         access: Access::Full,
@@ -95,7 +95,7 @@ fn first_frame_of_500_segments_and_2000_bars(bencher: divan::Bencher) {
 /// A key that moves, and its frame.
 #[divan::bench(args = ["Down", "Tab"])]
 fn a_key_in_500_segments_and_2000_bars(bencher: divan::Bencher, key: &str) {
-    let key: Key = key.parse().expect("a key");
+    let key: Keystroke = key.parse().expect("a key");
     let mut state = opened(large_lesson(500, 4));
     bencher.bench_local(|| {
         update(&mut state, Message::Key(key));
@@ -107,12 +107,12 @@ fn a_key_in_500_segments_and_2000_bars(bencher: divan::Bencher, key: &str) {
 #[divan::bench]
 fn a_finger_put_down_in_500_segments_and_2000_bars(bencher: divan::Bencher) {
     let mut state = opened(large_lesson(500, 4));
-    let fretboard: Key = "F".parse().expect("a key");
+    let fretboard: Keystroke = "F".parse().expect("a key");
     update(&mut state, Message::Key(fretboard));
     let mut fret = 0u32;
     bencher.bench_local(|| {
         fret += 1;
-        let digit: Key =
+        let digit: Keystroke =
             char::from_digit(fret % 9 + 1, 10).map(String::from).unwrap_or_default().parse().expect("a key");
         update(&mut state, Message::Key(digit));
         frame(&state)
@@ -133,7 +133,7 @@ fn keys_with_10_000_voicings_in_the_library(bencher: divan::Bencher, what: &str)
         "lesson" => "T",
         _ => "L",
     };
-    let keys: Vec<Key> = keys.split(' ').map(|key| key.parse().expect("a key")).collect();
+    let keys: Vec<Keystroke> = keys.split(' ').map(|key| key.parse().expect("a key")).collect();
     for key in before.split(' ') {
         update(&mut state, Message::Key(key.parse().expect("a key")));
     }
@@ -150,7 +150,7 @@ fn keys_with_10_000_voicings_in_the_library(bencher: divan::Bencher, what: &str)
 fn a_letter_in_the_search_for_an_action(bencher: divan::Bencher) {
     let mut state = opened(large_lesson(500, 4));
     update(&mut state, Message::Key("Ctrl+F".parse().expect("a key")));
-    let keys: [Key; 2] = ["s", "Backspace"].map(|key| key.parse().expect("a key"));
+    let keys: [Keystroke; 2] = ["s", "Backspace"].map(|key| key.parse().expect("a key"));
     let mut turn = keys.iter().cycle();
     bencher.bench_local(|| {
         update(&mut state, Message::Key(*turn.next().expect("they go round")));
@@ -189,7 +189,7 @@ fn a_key_in_a_passage_of_500_bars(bencher: divan::Bencher, what: &str) {
 fn a_key_on_a_marked_neck_of_the_demo(bencher: divan::Bencher, keys: &str) {
     let mut state = opened(demo());
     let strike = |state: &mut State, key: &str| {
-        let key: Key = key.parse().expect("a key");
+        let key: Keystroke = key.parse().expect("a key");
         update(state, Message::Key(key));
     };
     for key in "Down Down Down Down Down F".split(' ') {

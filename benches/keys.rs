@@ -16,7 +16,7 @@ use std::time::{Duration, Instant};
 use fingerpost::store::folders::Folders;
 use fingerpost::workbench::drawing::appearance::Appearance;
 use fingerpost::workbench::jobs::queue::Jobs;
-use fingerpost::workbench::keys::key::Key;
+use fingerpost::workbench::keys::keystroke::Keystroke;
 use fingerpost::workbench::keys::table::KeyTable;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect};
 use fingerpost::workbench::messages::message::Message;
@@ -126,7 +126,7 @@ fn milliseconds(time: Duration) -> f64 {
 }
 
 /// Returns the keys of a text; `Space` and the like are names.
-fn keys_of(text: &str) -> impl Iterator<Item = Key> + Clone + '_ {
+fn keys_of(text: &str) -> impl Iterator<Item = Keystroke> + Clone + '_ {
     text.split_whitespace().map(|key| key.parse().expect("a key"))
 }
 
@@ -161,7 +161,7 @@ impl OpenDesk {
     }
 
     /// Strikes a key and returns how long it took until its frame was there.
-    fn strike(&mut self, key: Key) -> Duration {
+    fn strike(&mut self, key: Keystroke) -> Duration {
         let begun = Instant::now();
         let mut waiting: Vec<Message> = std::iter::once(Message::Key(key)).chain(self.told.try_iter()).collect();
         while let Some(message) = waiting.pop() {

@@ -15,7 +15,7 @@ use crate::instrument::fingering::{Fingering, FingeringError, fingering};
 use crate::instrument::hand::{Hand, HandSize};
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
-use crate::instrument::voicing::elsewhere::{HANDS, Keeping, Smaller, smaller};
+use crate::instrument::voicing::elsewhere::{HANDS, Keeping, SmallerShape, smaller};
 use crate::text::charset::Charset;
 use crate::text::quote::quoted;
 
@@ -85,8 +85,8 @@ pub fn run(args: &FingeringArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
 /// Returns a shape that `hand` can play instead of one that it cannot hold.
 fn instead(rig: &Rig, shape: &Shape, hand: &Hand) -> Option<HeldShape> {
     match smaller(rig, shape, Keeping::Tones, hand) {
-        Ok(Smaller::Instead { shape, .. }) => Some(HeldShape::new(&shape.shape, &shape.fingering)),
-        Ok(Smaller::Fits(_)) | Err(_) => None,
+        Ok(SmallerShape::Instead { shape, .. }) => Some(HeldShape::new(&shape.shape, &shape.fingering)),
+        Ok(SmallerShape::Fits(_)) | Err(_) => None,
     }
 }
 

@@ -17,6 +17,7 @@ use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::placement::line::{Limits, Pin};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
+use crate::lesson::fresh::IdSource;
 use crate::lesson::id::{PassageId, SetupId};
 use crate::lesson::music::Passage;
 use crate::lesson::place::LessonPlace;
@@ -25,7 +26,9 @@ use crate::lesson::placing::moved::moved;
 use crate::lesson::placing::timed::{PlacedLine, TimedLine};
 use crate::lesson::placing::typed::read as read_typed;
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo};
+use crate::lesson::tunings::brought_in;
 use crate::store::open_lesson::Opened;
+use crate::store::random;
 use crate::tab::passage::{render, string_labels};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
@@ -123,14 +126,23 @@ fn show(args: &PlaceArgs, passage: &Passage, rig: &Rig, streams: &mut Streams<'_
     print(&render(passage, &string_labels(rig.tuning()), &TabStyle { width: WIDTH, charset }), streams)
 }
 
-/// Adds a passage in the lesson's setup that sounds like `rig`. Errors: the lesson cannot be saved.
-fn add_in_setup(opened: Opened, path: &Path, mut passage: Passage, rig: &Rig, streams: &mut Streams<'_>) -> Result<()> {
+/// Adds a passage in the lesson's setup that sounds like `rig`, which comes along where the lesson has none such. Errors:
+/// the lesson cannot be saved.
+fn add_in_setup(
+    mut opened: Opened,
+    path: &Path,
+    mut passage: Passage,
+    rig: &Rig,
+    streams: &mut Streams<'_>,
+) -> Result<()> {
     passage.setup = setup_with(rig, &opened.lesson);
     if passage.setup.is_none() {
-        writeln!(
-            streams.notes,
-            "fingerpost: no setup of the lesson has this tuning and capo; the passage waits for one to be chosen"
-        )?;
+        let mut ids = IdSource::new(random::seed(), &opened.lesson);
+        let (id, instrument) = (ids.draw(&opened.lesson), ids.draw(&opened.lesson));
+        let (setup, edits) = brought_in(&opened.lesson, rig, id, instrument);
+        opened.lesson.apply_all(edits)?;
+        passage.setup = Some(setup.id);
+        writeln!(streams.notes, "fingerpost: {} is new in the lesson", printable(&setup.name))?;
     }
     add(opened, path, passage, streams)
 }

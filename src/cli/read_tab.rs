@@ -8,10 +8,12 @@ use super::args::ReadTabArgs;
 use super::input;
 use super::lesson_file::{shown, title_from};
 use super::outcome::{Outcome, Streams};
-use super::passage_out::{WIDTH, add, new_id, open_to_change, print};
-use crate::lesson::document::Lesson;
-use crate::lesson::id::{PassageId, SetupId};
+use super::passage_out::{WIDTH, add, open_to_change, print};
+use crate::lesson::fresh::IdSource;
+use crate::lesson::id::PassageId;
+use crate::store::random;
 use crate::tab::passage::render;
+use crate::tab::read::own_tuning::own_tuning;
 use crate::tab::read::{ReadHints, ReadTab, read};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
@@ -48,27 +50,15 @@ fn say_guesses(tab: &ReadTab, name: &str, streams: &mut Streams<'_>) -> Result<(
 /// Adds the passage after the lesson's other passages and saves the lesson. On any error the lesson is as it was.
 fn add_to_lesson(path: &Path, text: &str, title: String, name: &str, streams: &mut Streams<'_>) -> Result<()> {
     let mut opened = open_to_change(path)?;
-    let id = new_id(&opened);
+    let mut ids = IdSource::new(random::seed(), &opened.lesson);
     let lesson = &mut opened.lesson;
-    let mut tab = read(text, &ReadHints::new(id, title)).with_context(|| name.to_owned())?;
+    let here = lesson.setups.first();
+    let hints = ReadHints { tuning: here.map(|here| here.tuning.clone()), ..ReadHints::new(ids.draw(lesson), title) };
+    let mut tab = read(text, &hints).with_context(|| name.to_owned())?;
     say_guesses(&tab, name, streams)?;
-    tab.passage.setup = setup_with(&tab, lesson);
-    if tab.passage.setup.is_none() {
-        let strings =
-            tab.tuning.as_ref().map_or_else(|| "its strings".to_owned(), |tuning| format!("the strings {tuning}"));
-        writeln!(
-            streams.notes,
-            "{name}: no setup of the lesson has {strings}; the passage waits for one to be chosen"
-        )?;
-    }
+    let own = own_tuning(lesson, here, &tab, (ids.draw(lesson), ids.draw(lesson)));
+    writeln!(streams.notes, "{name}: read {}", own.words)?;
+    tab.passage.setup = own.setup;
+    lesson.apply_all(own.edits)?;
     add(opened, path, tab.passage, streams)
-}
-
-/// Returns the first setup of the lesson whose open strings are those of the tab.
-fn setup_with(tab: &ReadTab, lesson: &Lesson) -> Option<SetupId> {
-    let sounds = |tuning: &crate::instrument::tuning::Tuning| -> Vec<u8> {
-        tuning.strings().iter().map(|open| open.midi().number()).collect()
-    };
-    let wanted = sounds(tab.tuning.as_ref()?);
-    lesson.setups.iter().find(|setup| sounds(&setup.tuning) == wanted).map(|setup| setup.id)
 }

@@ -297,7 +297,7 @@ impl StoppedStrings {
 
 /// The fingers put down so far: their wires, 0 where they are free.
 #[derive(Clone, Copy)]
-struct Down {
+struct FingersDown {
     wires: [i8; 4],
     last: Option<usize>,
     strain: u32,
@@ -323,7 +323,7 @@ impl Gripper<'_> {
         let none = PackedFingering { fingers: [0; STRINGS], strain: most.saturating_add(1) };
         let mut best = none;
         let mut trial = PackedFingering { fingers: [0; STRINGS], strain: 0 };
-        let down = Down { wires: [0; 4], last: None, strain: 0 };
+        let down = FingersDown { wires: [0; 4], last: None, strain: 0 };
         self.put_down(held, stopped, 0, down, &mut trial, &mut best);
         (best.strain != none.strain).then_some(best)
     }
@@ -348,7 +348,7 @@ impl Gripper<'_> {
         held: &Held,
         stopped: &StoppedStrings,
         at: usize,
-        down: Down,
+        down: FingersDown,
         trial: &mut PackedFingering,
         best: &mut PackedFingering,
     ) {
@@ -391,9 +391,9 @@ impl Gripper<'_> {
         held: &Held,
         stopped: &StoppedStrings,
         (wire, lie): (i8, Lie),
-        down: Down,
+        down: FingersDown,
         finger: usize,
-    ) -> Option<Down> {
+    ) -> Option<FingersDown> {
         let costs = self.costs;
         let mut strain = down.strain + costs.fingers[finger] + lie.price(finger, costs)?;
         match down.last {
@@ -421,7 +421,7 @@ impl Gripper<'_> {
         }
         let mut wires = down.wires;
         wires[finger] = wire;
-        Some(Down { wires, last: Some(finger), strain })
+        Some(FingersDown { wires, last: Some(finger), strain })
     }
 
     /// Returns what it costs that `finger` is the first one used. Beside open strings each finger has a fret of its own

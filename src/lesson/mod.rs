@@ -6,7 +6,7 @@
 //! the only door through which it changes, [`history`] takes changes back, [`reason`] says why they were made. [`place`] says where
 //! something is; [`placing`] makes passages of pitches, [`phrase`] edits them; [`cutting`] splits, joins and
 //! shifts segments; [`template`] holds lessons to begin from; [`technique`] is the table of ways of playing, [`joining`] that of ways of
-//! leading to the next note;
+//! leading to the next note; [`tunings`] takes what is played in one tuning to another;
 //! [`touched`] says what edits have touched; [`merge`] carries changes over to another state of a lesson, and [`details`] tell two
 //! versions of a thing apart, by what each thing says of itself ([`detailed`]). Links are by identity ([`id`]; new ones: [`fresh`]) and walked in
 //! [`links`]; the lists of the document are declared once, in `lists.rs`. Nothing here knows how a
@@ -39,3 +39,4 @@ pub mod technique;
 pub mod template;
 pub mod time;
 pub mod touched;
+pub mod tunings;

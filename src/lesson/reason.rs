@@ -33,10 +33,13 @@ reasons! {
     #[serde(alias = "AddInstrument", alias = "EditInstrument", alias = "RemoveInstrument")]
     EditHeader => "header",
     /// Added a setup.
-    #[serde(alias = "EditSetup", alias = "RemoveSetup")]
-    AddSetup => "new setup",
+    AddSetup => "new tuning",
+    /// Changed or renamed a setup.
+    EditSetup => "change of tuning",
+    /// Deleted a setup.
+    RemoveSetup => "tuning deleted",
     /// Chose the setup of a segment, passage or piece.
-    ChooseSetup => "choice of setup",
+    ChooseSetup => "choice of tuning",
     /// Added a piece.
     AddPiece => "new piece",
     /// Changed a piece.

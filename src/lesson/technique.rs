@@ -46,7 +46,7 @@ pub enum Takes {
 
 /// What a technique has been given beside its name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Given {
+pub enum TechniqueValue {
     /// Nothing more.
     Nothing,
     /// How far it goes.
@@ -71,13 +71,13 @@ pub enum TabSign {
         /// The signs it begins with.
         sign: &'static str,
         /// What follows them.
-        then: Then,
+        then: AfterSign,
     },
 }
 
 /// What follows the sign of a technique behind a fret.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Then {
+pub enum AfterSign {
     /// Nothing follows.
     Nothing,
     /// The second fret, and this after it.
@@ -220,10 +220,10 @@ impl TechniqueRow {
 /// Reads what a technique of a known kind holds.
 macro_rules! given {
     ($self:ident, Nothing, $technique:ident) => {
-        Given::Nothing
+        TechniqueValue::Nothing
     };
     ($self:ident, $takes:ident, $technique:ident) => {
-        if let Technique::$technique(held) = $self { Given::$takes(held) } else { Given::Nothing }
+        if let Technique::$technique(held) = $self { TechniqueValue::$takes(held) } else { TechniqueValue::Nothing }
     };
 }
 
@@ -253,7 +253,7 @@ macro_rules! techniques {
             }
 
             /// Returns what this technique was given beside its name.
-            pub const fn given(self) -> Given {
+            pub const fn given(self) -> TechniqueValue {
                 match self {
                     $(Self::$technique { .. } => given!(self, $takes, $technique),)+
                 }
@@ -264,11 +264,11 @@ macro_rules! techniques {
 
 /// Returns a sign behind the fret that says all.
 const fn behind(rank: u8, sign: &'static str) -> TabSign {
-    TabSign::Behind { rank, sign, then: Then::Nothing }
+    TabSign::Behind { rank, sign, then: AfterSign::Nothing }
 }
 
 /// Returns a sign behind the fret with something after it.
-const fn behind_with(rank: u8, sign: &'static str, then: Then) -> TabSign {
+const fn behind_with(rank: u8, sign: &'static str, then: AfterSign) -> TabSign {
     TabSign::Behind { rank, sign, then }
 }
 
@@ -422,7 +422,7 @@ techniques! {
         frets: FretUse::Stopped,
     }
     Bend takes Amount as "bend" {
-        sign: behind_with(3, "b", Then::Reach),
+        sign: behind_with(3, "b", AfterSign::Reach),
         example: "7b9",
         meaning: "bend up to the pitch of fret 9",
         family: TechniqueFamily::Bend,
@@ -431,7 +431,7 @@ techniques! {
         frets: FretUse::Stopped,
     }
     BendRelease takes Amount as "bend and release" {
-        sign: behind_with(4, "b", Then::ReachAndBack),
+        sign: behind_with(4, "b", AfterSign::ReachAndBack),
         example: "7b9r7",
         meaning: "bend up and let down again",
         family: TechniqueFamily::Bend,
@@ -440,7 +440,7 @@ techniques! {
         frets: FretUse::Stopped,
     }
     PreBend takes Amount as "pre-bend" {
-        sign: behind_with(5, "pb", Then::Reach),
+        sign: behind_with(5, "pb", AfterSign::Reach),
         example: "7pb9",
         meaning: "bend first, then pick",
         family: TechniqueFamily::Bend,
@@ -449,7 +449,7 @@ techniques! {
         frets: FretUse::Stopped,
     }
     PreBendRelease takes Amount as "pre-bend and release" {
-        sign: behind_with(6, "pb", Then::ReachAndBack),
+        sign: behind_with(6, "pb", AfterSign::ReachAndBack),
         example: "7pb9r7",
         meaning: "bend first, pick, let down",
         family: TechniqueFamily::Bend,
@@ -458,7 +458,7 @@ techniques! {
         frets: FretUse::Stopped,
     }
     Trill takes Fret as "trill" {
-        sign: behind_with(2, "tr", Then::Fret("")),
+        sign: behind_with(2, "tr", AfterSign::Fret("")),
         example: "7tr9",
         meaning: "trill with fret 9",
         family: TechniqueFamily::Trill,
@@ -467,7 +467,7 @@ techniques! {
         frets: FretUse::StoppedInTurn,
     }
     TouchedHarmonic takes Fret as "touched harmonic" {
-        sign: behind_with(0, "[", Then::Fret("]")),
+        sign: behind_with(0, "[", AfterSign::Fret("]")),
         example: "5[17]",
         meaning: "stop 5, touch over 17: harmonic",
         family: TechniqueFamily::Harmonic,
@@ -476,7 +476,7 @@ techniques! {
         frets: FretUse::TouchedAbove,
     }
     TappedHarmonic takes Fret as "tapped harmonic" {
-        sign: behind_with(1, "(", Then::Fret(")")),
+        sign: behind_with(1, "(", AfterSign::Fret(")")),
         example: "5(17)",
         meaning: "stop 5, tap over 17: harmonic",
         family: TechniqueFamily::Harmonic,
@@ -485,7 +485,7 @@ techniques! {
         frets: FretUse::TouchedAbove,
     }
     WhammyDip takes Amount as "whammy dip" {
-        sign: behind_with(9, "v", Then::HalfSteps),
+        sign: behind_with(9, "v", AfterSign::HalfSteps),
         example: "7v2",
         meaning: "bar: dip 2 half steps and back",
         family: TechniqueFamily::Whammy,
@@ -494,7 +494,7 @@ techniques! {
         frets: FretUse::Stopped,
     }
     WhammyDive takes Amount as "whammy dive" {
-        sign: behind_with(10, "d", Then::HalfSteps),
+        sign: behind_with(10, "d", AfterSign::HalfSteps),
         example: "7d2",
         meaning: "bar: dive 2 half steps",
         family: TechniqueFamily::Whammy,
@@ -513,10 +513,14 @@ mod tests {
         for (place, row) in TECHNIQUES.iter().enumerate() {
             assert_eq!(row.sample().row().name, row.name);
             let held = match (row.sample().given(), row.sign) {
-                (Given::Nothing, sign) => !matches!(sign, TabSign::Behind { then, .. } if then != Then::Nothing),
-                (Given::Fret(_), sign) => matches!(sign, TabSign::Behind { then: Then::Fret(_), .. }),
-                (Given::Amount(_), TabSign::Behind { then, .. }) => !matches!(then, Then::Nothing | Then::Fret(_)),
-                (Given::Amount(_), TabSign::Before(_) | TabSign::Instead(_) | TabSign::Around(..)) => false,
+                (TechniqueValue::Nothing, sign) => {
+                    !matches!(sign, TabSign::Behind { then, .. } if then != AfterSign::Nothing)
+                }
+                (TechniqueValue::Fret(_), sign) => matches!(sign, TabSign::Behind { then: AfterSign::Fret(_), .. }),
+                (TechniqueValue::Amount(_), TabSign::Behind { then, .. }) => {
+                    !matches!(then, AfterSign::Nothing | AfterSign::Fret(_))
+                }
+                (TechniqueValue::Amount(_), TabSign::Before(_) | TabSign::Instead(_) | TabSign::Around(..)) => false,
             };
             assert!(held, "{} is written without what it takes, or with more", row.name);
             for other in TECHNIQUES.iter().skip(place + 1) {

@@ -14,12 +14,12 @@ const NOT_A_LESSON: &str =
     "check that this is the file you meant; if it holds text tab, `fingerpost read-tab FILE` reads it";
 
 /// The text around the place of a fault.
-pub(super) struct Around<'a> {
+pub(super) struct TextAround<'a> {
     before: &'a str,
     after: &'a str,
 }
 
-impl<'a> Around<'a> {
+impl<'a> TextAround<'a> {
     /// Returns what stands before and after a place, lines and columns counted from 1.
     pub(super) fn of(text: &'a str, line: usize, column: usize) -> Self {
         let line_at: usize = text.split_inclusive('\n').take(line.saturating_sub(1)).map(str::len).sum();
@@ -51,7 +51,7 @@ impl<'a> Around<'a> {
 }
 
 /// Returns the problem and what to do about it.
-pub(super) fn explain(error: &RonError, around: &Around<'_>) -> (String, Cow<'static, str>) {
+pub(super) fn explain(error: &RonError, around: &TextAround<'_>) -> (String, Cow<'static, str>) {
     if let Some(explained) = of_the_format(error) {
         return explained;
     }

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use ron::error::{Error as RonError, SpannedError};
 
-use super::explanation::{Around, explain};
+use super::explanation::{TextAround, explain};
 use crate::text::quote::written_out;
 use crate::text::width::width;
 
@@ -43,7 +43,7 @@ impl Fault {
     /// Describes what the RON reader found wrong in `text`.
     pub fn from_ron(text: &str, error: &SpannedError) -> Self {
         let (line, column) = place(text, error);
-        let (problem, hint) = explain(&error.code, &Around::of(text, line, column));
+        let (problem, hint) = explain(&error.code, &TextAround::of(text, line, column));
         Self::at(text, line, column, written_out(&problem), hint)
     }
 

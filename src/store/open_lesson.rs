@@ -104,14 +104,14 @@ impl fmt::Display for ReadOnly {
 /// Opening a file of an older format changes nothing and loses nothing, so that nothing is said of it. The first save is
 /// what there is no way back from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Renewed {
+pub enum FormatRenewal {
     /// It has the format that it had.
     No,
     /// It had an older format and has today's, which older versions cannot read.
     FromOlder,
 }
 
-impl Renewed {
+impl FormatRenewal {
     /// Returns what there is to tell of it, once.
     pub const fn told(self) -> Option<&'static str> {
         match self {
@@ -361,14 +361,14 @@ impl OpenLesson {
     /// that changed the format of the file.
     ///
     /// Errors: the lesson is for reading only, another program has changed the file, or it cannot be written.
-    pub fn save(&mut self, lesson: &Lesson) -> Result<Renewed, SaveError> {
+    pub fn save(&mut self, lesson: &Lesson) -> Result<FormatRenewal, SaveError> {
         self.save_over(lesson, Replace::Unchanged(self.fingerprint))
     }
 
     /// Saves the lesson whatever lies in the file: the teacher has been asked. Returns what [`OpenLesson::save`] does.
     ///
     /// Errors: the lesson is for reading only, or it cannot be written.
-    pub fn overwrite(&mut self, lesson: &Lesson) -> Result<Renewed, SaveError> {
+    pub fn overwrite(&mut self, lesson: &Lesson) -> Result<FormatRenewal, SaveError> {
         self.save_over(lesson, Replace::Anything)
     }
 
@@ -377,7 +377,7 @@ impl OpenLesson {
     ///
     /// Errors: what is there may not be replaced or is open elsewhere, or the lesson cannot be written; the file that
     /// was open stays open.
-    pub fn save_as(&mut self, path: &Path, lesson: &Lesson, replace: Replace) -> Result<Renewed, SaveError> {
+    pub fn save_as(&mut self, path: &Path, lesson: &Lesson, replace: Replace) -> Result<FormatRenewal, SaveError> {
         if real_path(path) == self.path {
             return self.save_over(lesson, replace);
         }
@@ -388,7 +388,7 @@ impl OpenLesson {
             let _ = journal.discard();
         }
         *self = next;
-        Ok(Renewed::No)
+        Ok(FormatRenewal::No)
     }
 
     /// Closes the file and throws unsaved changes away: the teacher has been asked.
@@ -398,7 +398,7 @@ impl OpenLesson {
         self.journal.as_mut().map_or(Ok(()), Journal::discard)
     }
 
-    fn save_over(&mut self, lesson: &Lesson, replace: Replace) -> Result<Renewed, SaveError> {
+    fn save_over(&mut self, lesson: &Lesson, replace: Replace) -> Result<FormatRenewal, SaveError> {
         if let Access::ReadOnly(why) = &self.access {
             return Err(SaveError::ReadOnly { path: self.path.clone(), reason: why.to_string() });
         }
@@ -423,8 +423,8 @@ impl OpenLesson {
         }
         saved?;
         Ok(match std::mem::replace(&mut self.origin, Origin::Current) {
-            Origin::Older { .. } => Renewed::FromOlder,
-            Origin::Current | Origin::Newer { .. } => Renewed::No,
+            Origin::Older { .. } => FormatRenewal::FromOlder,
+            Origin::Current | Origin::Newer { .. } => FormatRenewal::No,
         })
     }
 

@@ -8,8 +8,8 @@ use crate::lesson::id::SegmentId;
 use crate::store::draft::{BoxDraft, Draft};
 use crate::store::settings::NeckSettings;
 use crate::tab::handout::options::HandoutOptions;
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::boxes::view::note_measure;
 use crate::workbench::desk::layout::Layout;
 use crate::workbench::desk::open_desk::Desk;
@@ -18,7 +18,7 @@ use crate::workbench::desk::standpoint::Standpoint;
 use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::keys::action::{Action, Focus, Pane};
-use crate::workbench::keys::key::Key;
+use crate::workbench::keys::keystroke::Keystroke;
 use crate::workbench::keys::table::KeyTable;
 use crate::workbench::messages::effect::{Effect, FileEffect};
 use crate::workbench::messages::said::Said;
@@ -190,7 +190,7 @@ impl State {
     }
 
     /// Returns what striking `key` asks for now; `None` where it types a character or means nothing.
-    pub fn action_for(&self, key: Key) -> Option<Action> {
+    pub fn action_for(&self, key: Keystroke) -> Option<Action> {
         self.keys.action(self.pane(), key)
     }
 

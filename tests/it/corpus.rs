@@ -22,7 +22,7 @@ use fingerpost::store::journal::lines::{Entry, Lines, Linking};
 use fingerpost::store::journal::{FileSince, Journal};
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::{Library, LibraryVoicing, TaughtIn};
-use fingerpost::store::open_lesson::{OpenLesson, Opened, OpeningNotice, Renewed, SavedState};
+use fingerpost::store::open_lesson::{FormatRenewal, OpenLesson, Opened, OpeningNotice, SavedState};
 use fingerpost::store::settings::{Characters, ListeningSettings, NeckSettings, Settings, StringOne};
 use fingerpost::text::paper::Paper;
 use fingerpost::theory::reading::Doubt;

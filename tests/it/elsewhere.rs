@@ -9,11 +9,11 @@ use fingerpost::instrument::hand::{Hand, HandSize};
 use fingerpost::instrument::neck::{Fret, Shape};
 use fingerpost::instrument::rig::Rig;
 use fingerpost::instrument::voicing::elsewhere::{
-    ElsewhereError, HANDS, Keeping, Smaller, StandIn, best_of_each_place, elsewhere, on_rig, same_top, smaller,
+    ElsewhereError, HANDS, Keeping, SmallerShape, StandIn, best_of_each_place, elsewhere, on_rig, same_top, smaller,
 };
 use fingerpost::instrument::voicing::kept::{Keeps, SoundChange};
 use fingerpost::instrument::voicing::request::Request;
-use fingerpost::instrument::voicing::shifting::{Across, VoiceDirection, across, along, next_inversion};
+use fingerpost::instrument::voicing::shifting::{StringWay, VoiceDirection, across, along, next_inversion};
 use fingerpost::theory::pitch::{MidiNote, PitchClass};
 use fingerpost::theory::symbol::ChordSymbol;
 use proptest::collection::vec;
@@ -147,11 +147,11 @@ fn a_smaller_hand_gets_what_it_can_hold() {
     proptest!(cases(), |((rig, start) in any_rig_and_shape(), reach in 50.0..120.0f64)| {
         let hand = Hand::default().reaching(Millimetres(reach)).unwrap();
         match smaller(&rig, &start, Keeping::Tones, &hand) {
-            Ok(Smaller::Fits(fingering)) => {
+            Ok(SmallerShape::Fits(fingering)) => {
                 fits.set(fits.get() + 1);
                 prop_assert!(fingering.reach.0 <= reach + 0.01);
             }
-            Ok(Smaller::Instead { shape: other, .. }) => {
+            Ok(SmallerShape::Instead { shape: other, .. }) => {
                 instead.set(instead.get() + 1);
                 prop_assert!(other.fingering.reach.0 <= reach + 0.01);
                 prop_assert!(rig.reach(&other.shape).unwrap().0 <= reach + 0.01);
@@ -183,10 +183,10 @@ fn moving_along_and_back_is_where_it_was() {
 fn moving_across_keeps_every_pitch() {
     let reached = Cell::new(0);
     proptest!(cases(), |((rig, start) in any_rig_and_shape())| {
-        if let Ok(there) = across(&rig, &start, Across::TowardFirst, &Hand::default()) {
+        if let Ok(there) = across(&rig, &start, StringWay::TowardFirst, &Hand::default()) {
             reached.set(reached.get() + 1);
             prop_assert_eq!(sorted(&rig, &there.shape), sorted(&rig, &start));
-            let back = across(&rig, &there.shape, Across::AwayFromFirst, &Hand::default()).unwrap();
+            let back = across(&rig, &there.shape, StringWay::AwayFromFirst, &Hand::default()).unwrap();
             prop_assert_eq!(back.shape, start);
         }
     });
@@ -260,7 +260,7 @@ fn a_shape_beyond_the_hand_says_so_with_a_caution_and_another() {
     let words = found.in_words();
     assert!(words.starts_with("this stretches the hand over "), "{words}");
     assert!(words.contains("is as far as this hand goes. Instead: ") && words.ends_with(HANDS), "{words}");
-    let Smaller::Instead { shape: other, .. } = found else { panic!("{words}") };
+    let SmallerShape::Instead { shape: other, .. } = found else { panic!("{words}") };
     assert!(other.keeps <= Keeps::OuterNotes, "{words}");
 }
 
@@ -275,7 +275,7 @@ fn what_cannot_be_moved_says_why() {
     assert!(fault(silent).starts_with("no string sounds in this shape"));
     let off = along(&rig, &shape("0 2 2 1 0 0"), -1, &hand).map(|_| ());
     assert_eq!(fault(off), "string 6 has no fret for Eb2");
-    let edge = across(&rig, &shape("x 3 2 0 1 0"), Across::TowardFirst, &hand).map(|_| ());
+    let edge = across(&rig, &shape("x 3 2 0 1 0"), StringWay::TowardFirst, &hand).map(|_| ());
     assert_eq!(fault(edge), "there is no string beyond the last one that sounds");
     let short = elsewhere(&rig, &shape("x 3 2 0 1"), Keeping::Tones, &any).map(|_| ());
     assert!(fault(short).starts_with("`x 3 2 0 1` has 5 strings"));

@@ -35,5 +35,6 @@ mod text;
 mod theory_pitch;
 mod theory_readings;
 mod theory_symbols;
+mod tunings;
 mod voicings;
 mod workbench;

@@ -25,4 +25,5 @@ mod search;
 mod shelf;
 mod timeline;
 mod times;
+mod tunings;
 mod undo;

@@ -160,7 +160,7 @@ pub fn on_rig(
 
 /// A shape, or what to play instead of it.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Smaller {
+pub enum SmallerShape {
     /// The hand holds the shape as it is.
     Fits(Fingering),
     /// It does not.
@@ -179,19 +179,19 @@ pub const HANDS: &str = "Stop when it hurts: no stretch is worth an injury.";
 /// same pitches if that can be, else with the same lowest and highest note ([`Keeps`]), as near as it can be.
 ///
 /// Errors: a shape that the rig cannot play, or that is silent; no voicing of these tones for this hand.
-pub fn smaller(rig: &Rig, shape: &Shape, keeping: Keeping, hand: &Hand) -> Result<Smaller, ElsewhereError> {
+pub fn smaller(rig: &Rig, shape: &Shape, keeping: Keeping, hand: &Hand) -> Result<SmallerShape, ElsewhereError> {
     let origin = FirstShape::of(rig, shape)?;
     match fingering(rig, shape, hand) {
-        Ok(fingering) => Ok(Smaller::Fits(fingering)),
+        Ok(fingering) => Ok(SmallerShape::Fits(fingering)),
         Err(why) => {
             let request = Request { hand: hand.clone(), ..Request::default() };
             let shape = origin.nearest(&origin.board, keeping, &request)?;
-            Ok(Smaller::Instead { why, shape: Box::new(shape) })
+            Ok(SmallerShape::Instead { why, shape: Box::new(shape) })
         }
     }
 }
 
-impl Smaller {
+impl SmallerShape {
     /// Returns the outcome in plain words, with a caution where the hand is too small.
     pub fn in_words(&self) -> String {
         match self {

@@ -35,7 +35,7 @@ pub fn along(rig: &Rig, shape: &Shape, semitones: i32, hand: &Hand) -> Result<Sh
 
 /// The way that a shape goes across the strings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Across {
+pub enum StringWay {
     /// Toward string 1.
     TowardFirst,
     /// Away from string 1.
@@ -46,14 +46,14 @@ pub enum Across {
 ///
 /// Errors: a shape that the rig cannot play; a string that does not have the note; no string beyond the last one
 /// that sounds.
-pub fn across(rig: &Rig, shape: &Shape, way: Across, hand: &Hand) -> Result<ShiftedShape, ElsewhereError> {
+pub fn across(rig: &Rig, shape: &Shape, way: StringWay, hand: &Hand) -> Result<ShiftedShape, ElsewhereError> {
     let mut notes = rig.notes(shape)?;
     let pushed_off = match way {
-        Across::TowardFirst => {
+        StringWay::TowardFirst => {
             notes.rotate_right(1);
             notes.first_mut()
         }
-        Across::AwayFromFirst => {
+        StringWay::AwayFromFirst => {
             notes.rotate_left(1);
             notes.last_mut()
         }

@@ -1,7 +1,7 @@
 //! Joins that lead nowhere, or to a note they cannot reach.
 
 use super::finding::{Finding, FindingKind};
-use super::walk::{Between, NextOnString, next_on_string, notes, steps};
+use super::walk::{BetweenNotes, NextOnString, next_on_string, notes, steps};
 use crate::instrument::neck::Fret;
 use crate::lesson::joining::JoinFamily;
 use crate::lesson::music::{Join, Note, Passage};
@@ -34,7 +34,7 @@ fn wrong(join: Join, from: &Note, next: NextOnString) -> Option<Wrong> {
         NextOnString::Elsewhere => None,
         NextOnString::Nothing => nowhere(format!("no note follows on this string for the {name} to lead to")),
         NextOnString::Rest => nowhere(format!("a rest comes before the note the {name} leads to")),
-        NextOnString::Note { between: Between::Events, .. } if join == Join::Tie => {
+        NextOnString::Note { between: BetweenNotes::Events, .. } if join == Join::Tie => {
             nowhere("a tie leads to the very next notes, and this string is not among them".to_owned())
         }
         NextOnString::Note { note: to, .. } => {

@@ -42,5 +42,5 @@ mod tests;
 pub use checks::{bar_lengths, check, unplayable};
 pub use finding::{Finding, FindingKind, Severity};
 pub use kept::Checked;
-pub use remedy::{Remedy, mended_by, remedy};
+pub use remedy::{Remedy, choices, is_a_choice, mended_by, remedy};
 pub use retuning::{CHANGE_INSTRUMENT, MOVE_CAPO, RETUNE_STRING, retuned_strings};

@@ -2,6 +2,7 @@
 
 use super::finding::{Finding, FindingKind, Severity};
 use super::retuning::{Mending, too_soon};
+use super::segments::plays_alike;
 use crate::instrument::catalogue::tuning_label;
 use crate::lesson::document::{BarRange, Lesson, Piece, Recorded, Segment, SegmentKind, Setup};
 use crate::lesson::edit::{Edit, Item, ListEdit};
@@ -11,6 +12,7 @@ use crate::lesson::links::Fate;
 use crate::lesson::music::Passage;
 use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{VideoLength, VideoTime};
+use crate::lesson::tunings::{FretsOrSound, passages_to};
 
 /// The length given to a segment for which none is planned or recorded. Our own setting.
 const USUAL_LENGTH: VideoLength = VideoLength::from_seconds(60);
@@ -52,6 +54,66 @@ pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<
     }
     let at_zero = finding.place == LessonPlace::Chapters && finding.severity == Severity::Problem;
     if at_zero { start_at_zero(lesson) } else { None }
+}
+
+/// Returns whether there are several ways to mend `finding`, which [`choices`] gives; cheap enough to be asked for every finding
+/// of a long lesson.
+pub fn is_a_choice(finding: &Finding) -> bool {
+    finding.kind == FindingKind::PassageSetup
+}
+
+/// Returns the ways to mend `finding` in `lesson` between which a person must choose: none where there is one remedy, or
+/// where only the place itself can be changed.
+pub fn choices(lesson: &Lesson, finding: &Finding) -> Vec<Remedy> {
+    match (finding.kind, finding.place) {
+        (FindingKind::PassageSetup, LessonPlace::Segment(id)) => {
+            only(&lesson.segments, id).and_then(|segment| ways_to_one_tuning(lesson, segment)).unwrap_or_default()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// Returns what brings a segment and what it plays into one tuning: the segment goes to the passages, or each of them to
+/// the segment. `None` where nobody knows the tuning of the segment, or two segments share an identity.
+fn ways_to_one_tuning(lesson: &Lesson, segment: &Segment) -> Option<Vec<Remedy>> {
+    let here = lesson.segment_setup(segment.id)?;
+    let mut ways: Vec<Remedy> = Vec::new();
+    let elsewhere: Vec<(&Passage, &Setup)> = segment
+        .passages
+        .iter()
+        .filter_map(|used| lesson.passage(used.passage))
+        .filter_map(|passage| Some((passage, lesson.passage_setup(passage)?)))
+        .filter(|(_, written)| !plays_alike(written, here))
+        .collect();
+    for (_, written) in &elsewhere {
+        let text = format!("play the segment in \"{}\"", written.name);
+        let mut edits = vec![in_tuning(segment, written)];
+        // What follows stays in the tuning that it is in.
+        let next = lesson.segment_index(segment.id).and_then(|at| lesson.segments.get(at + 1));
+        if let Some(next) = next.filter(|next| next.setup.is_none()) {
+            only(&lesson.segments, next.id)?;
+            edits.push(in_tuning(next, here));
+        }
+        let way = Remedy { text, edits };
+        if !ways.contains(&way) {
+            ways.push(way);
+        }
+    }
+    for (passage, _) in &elsewhere {
+        for (keeping, words) in [(FretsOrSound::Frets, "same frets"), (FretsOrSound::Sound, "same sound, new frets")] {
+            let Ok(retuned) = passages_to(lesson, &[passage.id], here, keeping) else { continue };
+            let text = format!("\"{}\" in \"{}\": {words}", passage.title, here.name);
+            let way = Remedy { text, edits: retuned.edits };
+            if !way.edits.is_empty() && !ways.contains(&way) {
+                ways.push(way);
+            }
+        }
+    }
+    Some(ways)
+}
+
+fn in_tuning(segment: &Segment, setup: &Setup) -> Edit {
+    Edit::Segments(ListEdit::Replace(Segment { setup: Some(setup.id), ..segment.clone() }))
 }
 
 /// Says what mends `finding` in `lesson`, as [`remedy`] would; cheap enough to be asked for every
@@ -178,17 +240,6 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
             }
             format!("play it once, and slow means {USUAL_SLOW} per cent")
         }
-        FindingKind::PassageSetup => {
-            let written = segment.passages.iter().filter_map(|used| lesson.passage(used.passage));
-            let mut setups = written.filter_map(|passage| lesson.setup(lesson.stated_passage_setup(passage)?));
-            let setup = setups.next()?;
-            // Where the passages ask for several, somebody must choose.
-            if setups.any(|other| other.id != setup.id) {
-                return None;
-            }
-            mended.setup = Some(setup.id);
-            format!("play it in \"{}\"", setup.name)
-        }
         FindingKind::Overlap => return end_earlier(lesson, segment),
         FindingKind::RecordedOrder => return move_earlier(lesson, segment),
         FindingKind::Retuning => return give_time(lesson, segment, ids),
@@ -218,6 +269,8 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::VoicingName
         | FindingKind::NamesDiffer
         | FindingKind::OpenDoubt
+        // There are several ways: see `choices`.
+        | FindingKind::PassageSetup
         | FindingKind::NothingRetuned
         | FindingKind::Chapters => return None,
     };

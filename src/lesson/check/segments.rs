@@ -21,7 +21,8 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
                 "say how long it should take",
             ));
         }
-        played(lesson, stated.and_then(|id| lesson.setup(id)), segment, findings);
+        let here = stated.map_or_else(|| lesson.setups.first(), |id| lesson.setup(id));
+        played(lesson, here, segment, findings);
     }
     recorded(lesson, findings);
 }
@@ -68,7 +69,7 @@ fn recorded(lesson: &Lesson, findings: &mut Vec<Finding>) {
     }
 }
 
-/// Checks what `segment` plays; `here` is the setup that it, or one before it, says.
+/// Checks what `segment` plays; `here` is the setup that it, or one before it, says, else the lesson's first.
 fn played(lesson: &Lesson, here: Option<&Setup>, segment: &Segment, findings: &mut Vec<Finding>) {
     let place = LessonPlace::Segment(segment.id);
     for played in &segment.passages {
@@ -98,19 +99,17 @@ fn played(lesson: &Lesson, here: Option<&Setup>, segment: &Segment, findings: &m
                 "expected 1 to 100 per cent of the written tempo",
             ));
         }
-        let written = lesson.stated_passage_setup(passage).and_then(|id| lesson.setup(id));
-        if let (Some(written), Some(here)) = (written, here)
+        if let (Some(written), Some(here)) = (lesson.passage_setup(passage), here)
             && !plays_alike(written, here)
         {
+            let (written, here) = (quoted(&written.name), quoted(&here.name));
             findings.push(Finding::warning(
                 FindingKind::PassageSetup,
                 place,
+                format!("passage \"{title}\" is in \"{written}\", and this segment is played in \"{here}\""),
                 format!(
-                    "passage \"{title}\" is written for \"{}\", and this segment is played in \"{}\"",
-                    quoted(&written.name),
-                    quoted(&here.name)
+                    "play the segment in \"{written}\", or take the passage to \"{here}\", with its frets or with its sound"
                 ),
-                "choose the passage's setup for the segment, or write the passage for this one",
             ));
         }
     }

@@ -41,7 +41,7 @@ pub(super) fn notes(event: &Event) -> impl Iterator<Item = &Note> {
 
 /// What lies between two notes on a string.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Between {
+pub(super) enum BetweenNotes {
     /// Nothing: the later one belongs to the very next event, or to the same one.
     Nothing,
     /// Events that leave the string alone.
@@ -56,7 +56,7 @@ pub(super) enum NextOnString<'a> {
         /// The note.
         note: &'a Note,
         /// What lies between.
-        between: Between,
+        between: BetweenNotes,
     },
     /// A rest, before any note on the string.
     Rest,
@@ -76,17 +76,17 @@ pub(super) fn next_on_string<'a>(passage: &'a Passage, step: PlayedEvent<'a>, pl
     if place < step.played.grace.len() {
         let rest = notes(step.played).skip(place + 1);
         if let Some(note) = rest.into_iter().find(|note| note.string == from.string) {
-            return NextOnString::Note { note, between: Between::Nothing };
+            return NextOnString::Note { note, between: BetweenNotes::Nothing };
         }
     }
-    let mut between = Between::Nothing;
+    let mut between = BetweenNotes::Nothing;
     let voice = |bar: usize| passage.bars.get(bar).and_then(|bar| bar.voices.get(step.voice));
     let here = voice(step.bar).into_iter().flat_map(|voice| voice.0.iter().skip(step.event + 1));
     for event in here {
         if let Some(next) = in_event(event, from, between) {
             return next;
         }
-        between = Between::Events;
+        between = BetweenNotes::Events;
     }
     if !flows_on(passage, step.bar) {
         return NextOnString::Elsewhere;
@@ -96,12 +96,12 @@ pub(super) fn next_on_string<'a>(passage: &'a Passage, step: PlayedEvent<'a>, pl
         if let Some(next) = in_event(event, from, between) {
             return next;
         }
-        between = Between::Events;
+        between = BetweenNotes::Events;
     }
     NextOnString::Nothing
 }
 
-fn in_event<'a>(event: &'a Event, from: &Note, between: Between) -> Option<NextOnString<'a>> {
+fn in_event<'a>(event: &'a Event, from: &Note, between: BetweenNotes) -> Option<NextOnString<'a>> {
     match notes(event).find(|note| note.string == from.string) {
         Some(note) => Some(NextOnString::Note { note, between }),
         None => event.is_rest().then_some(NextOnString::Rest),

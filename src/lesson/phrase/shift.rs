@@ -11,7 +11,7 @@ use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Bar, Event, Note, Passage, Technique};
-use crate::lesson::technique::{Given, Takes};
+use crate::lesson::technique::{Takes, TechniqueValue};
 use crate::theory::symbol::ChordSymbol;
 
 /// Music on its new frets.
@@ -25,7 +25,7 @@ pub struct Shifted {
 
 /// Where a note stands: its event, and its place among the grace notes and then the notes of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-struct At {
+struct NoteSlot {
     slot: Slot,
     place: usize,
 }
@@ -34,7 +34,7 @@ struct At {
 #[derive(Debug, Clone)]
 struct JoinedNotes {
     string: StringNumber,
-    notes: Vec<(At, Fret)>,
+    notes: Vec<(NoteSlot, Fret)>,
 }
 
 /// Where the notes of a line go.
@@ -164,7 +164,7 @@ fn lines(passage: &Passage, holds: impl Fn(Slot) -> bool) -> (Vec<JoinedNotes>, 
                 stay += 1;
                 continue;
             }
-            let entry = (At { slot, place }, note.fret);
+            let entry = (NoteSlot { slot, place }, note.fret);
             let number = match joined.and_then(|number| lines.get_mut(number).map(|line| (number, line))) {
                 Some((number, line)) => {
                     line.notes.push(entry);
@@ -261,7 +261,7 @@ fn write(bars: &mut [Bar], start: usize, line: &JoinedNotes, string: StringNumbe
 
 /// Moves the second fret of a technique along with the first; where the neck ends, it stays.
 fn move_touch(technique: &mut Technique, by: i32) {
-    if let (Given::Fret(fret), Takes::Fret(touching)) = (technique.given(), technique.row().takes) {
+    if let (TechniqueValue::Fret(fret), Takes::Fret(touching)) = (technique.given(), technique.row().takes) {
         let moved = u8::try_from(i32::from(fret.number()) + by).ok().and_then(Fret::new);
         *technique = touching(moved.unwrap_or(fret));
     }

@@ -223,7 +223,7 @@ fn create(
         flags: StreamFlags { adjust_latency: true, ..StreamFlags::default() },
         ..PlaybackStreamParams::default()
     };
-    let (mut source, guard) = (source(rate), Gone(gone));
+    let (mut source, guard) = (source(rate), DropReport(gone));
     let callback = move |bytes: &mut [u8]| {
         // The guard belongs to the callback, so that it is dropped together with the callback.
         let _guard = &guard;
@@ -234,9 +234,9 @@ fn create(
 
 /// Reports that it was dropped. The library drops a callback when the connection to its server ends, and reports that
 /// in no other way.
-struct Gone(Sender<()>);
+struct DropReport(Sender<()>);
 
-impl Drop for Gone {
+impl Drop for DropReport {
     fn drop(&mut self) {
         let _ = self.0.send(());
     }

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 use super::manners::{Manners, manners};
 use super::sketch::{Curve, Sketch};
-use super::technique::{Again, NotePlace, apply};
+use super::technique::{NotePlace, Repetition, apply};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::{BarRange, Lesson, Segment};
@@ -234,7 +234,7 @@ struct PassagePlayer<'a> {
 
 /// The times between which something is played.
 #[derive(Debug, Clone, Copy)]
-struct When {
+struct PlayedSpan {
     start: Seconds,
     end: Seconds,
 }
@@ -295,7 +295,7 @@ impl<'a> PassagePlayer<'a> {
                     let moved = if straight { tick.0 as f64 } else { swing.moved(tick, player.manners.swing) };
                     at(player, Ticks::ZERO) + player.seconds(Ticks(1_000_000), tempo) * moved / 1e6
                 };
-                let when = When { start: swung(self, tick), end: swung(self, end) };
+                let when = PlayedSpan { start: swung(self, tick), end: swung(self, end) };
                 self.play_event(voice, event, when);
                 mark_ticks.push((when.start, tick));
             }
@@ -318,14 +318,14 @@ impl<'a> PassagePlayer<'a> {
         self.now = at(self, to);
     }
 
-    fn play_event(&mut self, voice: usize, event: &Event, when: When) {
+    fn play_event(&mut self, voice: usize, event: &Event, when: PlayedSpan) {
         let count = event.grace.len();
         // Grace notes take their time from the note before, at most half of it, so that their own note is on the beat.
         let room = self.sounded.get(&voice).map_or(Seconds::NEVER, |before| (when.start - *before) / 2.0);
         let grace = self.manners.grace.min(room / count.max(1) as f64);
         for (number, note) in event.grace.iter().enumerate() {
             let start = when.start - grace * (count - number) as f64;
-            self.play_note(voice, note, When { start, end: start + grace });
+            self.play_note(voice, note, PlayedSpan { start, end: start + grace });
         }
         if !event.notes.is_empty() {
             self.sounded.insert(voice, when.start);
@@ -347,7 +347,7 @@ impl<'a> PassagePlayer<'a> {
         let most = (when.end - when.start) * self.manners.share / notes.len().max(1) as f64;
         for (number, note) in notes.into_iter().enumerate() {
             let start = when.start + step.min(most) * number as f64;
-            self.play_note(voice, note, When { start, end: when.end });
+            self.play_note(voice, note, PlayedSpan { start, end: when.end });
         }
     }
 
@@ -371,7 +371,7 @@ impl<'a> PassagePlayer<'a> {
         }
     }
 
-    fn play_note(&mut self, voice: usize, note: &Note, when: When) {
+    fn play_note(&mut self, voice: usize, note: &Note, when: PlayedSpan) {
         let strings = self.rig.tuning().strings().len();
         let pending = self.pending.remove(&(voice, note.string));
         let Some(index) = note.string.index(strings) else { return };
@@ -390,10 +390,10 @@ impl<'a> PassagePlayer<'a> {
         let Some(sketch) = self.sketches.get_mut(place) else { return };
         let from = when.start - sketch.start;
         let on = NotePlace { rig: self.rig, string: note.string, fret: note.fret, from, length: when.end - when.start };
-        let mut again = Again::No;
+        let mut again = Repetition::No;
         for technique in &note.techniques {
             match apply(*technique, sketch, &on, self.manners) {
-                Again::No => {}
+                Repetition::No => {}
                 other => again = other,
             }
         }
@@ -421,7 +421,7 @@ impl<'a> PassagePlayer<'a> {
 
     /// Continues the note before where the join says so, and returns the index of its sketch. Slides that note to
     /// `pitch` where the join is a slide.
-    fn lead_into(&mut self, pending: Option<Pending>, fret: Fret, pitch: FinePitch, when: When) -> Option<usize> {
+    fn lead_into(&mut self, pending: Option<Pending>, fret: Fret, pitch: FinePitch, when: PlayedSpan) -> Option<usize> {
         let Pending { join, fret: from, sketch: place, start, .. } = pending?;
         let slide = self.manners.slide;
         let before = self.sketches.get_mut(place)?;
@@ -507,11 +507,11 @@ struct Seams {
 
 /// Returns the strokes after the first one of a note that is picked repeatedly or trilled, within its written time.
 /// Where the note continues one before it, returns all its strokes.
-fn repeated(sketch: &Sketch, again: Again, when: When, seams: Seams) -> Vec<Sketch> {
+fn repeated(sketch: &Sketch, again: Repetition, when: PlayedSpan, seams: Seams) -> Vec<Sketch> {
     let (rate, other) = match again {
-        Again::No => return Vec::new(),
-        Again::Picked(rate) => (rate, None),
-        Again::Trilled(rate, other) => (rate, Some(other)),
+        Repetition::No => return Vec::new(),
+        Repetition::Picked(rate) => (rate, None),
+        Repetition::Trilled(rate, other) => (rate, Some(other)),
     };
     let length = when.end - when.start;
     let mut count = ((length.0 * rate.0).round() as usize).clamp(2, 4096);

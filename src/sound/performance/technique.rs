@@ -28,7 +28,7 @@ pub(super) struct NotePlace<'a> {
 
 /// The way in which a note is struck repeatedly, if it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Again {
+pub(super) enum Repetition {
     /// It is struck once.
     No,
     /// It is picked repeatedly, at this rate.
@@ -38,7 +38,7 @@ pub(super) enum Again {
 }
 
 /// Applies `technique` to `sketch`. A technique that cannot be played there (see `check`) changes nothing.
-pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &NotePlace<'_>, manners: &Manners) -> Again {
+pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &NotePlace<'_>, manners: &Manners) -> Repetition {
     let curve = |points: &[(Seconds, Semitones)]| Curve(points.to_vec()).later(place.from);
     let length = place.length;
     // A movement takes its time, but leaves at least half of a short note unmoved.
@@ -97,10 +97,10 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &NotePlace
         Technique::LetRing => sketch.end = Seconds::NEVER,
         Technique::Trill(fret) => {
             if let Ok(other) = place.rig.sounding(place.string, fret) {
-                return Again::Trilled(manners.trill, FinePitch::from(other));
+                return Repetition::Trilled(manners.trill, FinePitch::from(other));
             }
         }
-        Technique::TremoloPicking => return Again::Picked(manners.tremolo),
+        Technique::TremoloPicking => return Repetition::Picked(manners.tremolo),
         // These techniques only change how the string is struck.
         Technique::Tap | Technique::FrettingHandTap => {}
         Technique::NaturalHarmonic => touch(sketch, place, Fret::OPEN, place.fret),
@@ -114,7 +114,7 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &NotePlace
             sketch.curves.push(curve(&[(length / 4.0, LEVEL), (length, -semitones(amount))]));
         }
     }
-    Again::No
+    Repetition::No
 }
 
 /// Bends the string by the given semitones from its present pitch.

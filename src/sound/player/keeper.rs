@@ -38,7 +38,7 @@ pub enum PlayerCommand {
 
 /// Which device is open.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Which {
+enum DeviceInUse {
     Wanted,
     Instead,
 }
@@ -48,7 +48,7 @@ enum Which {
 struct OpenDevice {
     stream: Box<dyn Stream>,
     line: FeedControl,
-    which: Which,
+    which: DeviceInUse,
     /// The number of samples taken at the last check, and the moment since which it has not grown.
     taken: u64,
     since: Instant,
@@ -139,7 +139,7 @@ impl DeviceKeeper {
         self.order = Some((number, order));
         self.idle = None;
         // An order that would play in silence is worth another try.
-        let is_open = self.open.as_ref().is_some_and(|open| open.which == Which::Wanted);
+        let is_open = self.open.as_ref().is_some_and(|open| open.which == DeviceInUse::Wanted);
         if !is_open && self.open_wanted(from) {
             return;
         }
@@ -198,7 +198,7 @@ impl DeviceKeeper {
         let (source, line) = self.source(Some(from));
         match self.output.open(source) {
             Ok(stream) => {
-                self.replace(stream, line, Which::Wanted);
+                self.replace(stream, line, DeviceInUse::Wanted);
                 if self.told.take().is_some() {
                     self.tell("the sound device is back".into());
                 }
@@ -215,7 +215,7 @@ impl DeviceKeeper {
     fn open_instead(&mut self, from: Option<Seconds>) {
         let (source, line) = self.source(from);
         match self.instead.open(source) {
-            Ok(stream) => self.replace(stream, line, Which::Instead),
+            Ok(stream) => self.replace(stream, line, DeviceInUse::Instead),
             Err(error) => self.tell_once(error),
         }
     }
@@ -232,12 +232,12 @@ impl DeviceKeeper {
         (Box::new(make), line)
     }
 
-    fn replace(&mut self, stream: Box<dyn Stream>, line: FeedControl, which: Which) {
+    fn replace(&mut self, stream: Box<dyn Stream>, line: FeedControl, which: DeviceInUse) {
         self.close();
         self.heard.set_latency(samples(stream.latency(), stream.rate()));
         self.heard.set_audience(match which {
-            Which::Instead => Audience::Nobody,
-            Which::Wanted => Audience::Somebody,
+            DeviceInUse::Instead => Audience::Nobody,
+            DeviceInUse::Wanted => Audience::Somebody,
         });
         self.open =
             Some(OpenDevice { stream, line, which, taken: self.heard.taken(), since: Instant::now(), behind: false });
@@ -273,7 +273,7 @@ impl DeviceKeeper {
         let Some(open) = &self.open else { return };
         let latency = open.stream.latency();
         self.heard.set_latency(samples(latency, open.stream.rate()));
-        if open.which == Which::Wanted {
+        if open.which == DeviceInUse::Wanted {
             self.late = latency;
         }
         self.heard.set_underruns(self.underruns + open.stream.underruns());

@@ -5,7 +5,7 @@ use crate::tab::style::{LegendEntry, SignPlace};
 use crate::text::fit::{fit, pad};
 use crate::text::width::width;
 
-use super::look::{HeadingWeight, PageLook};
+use super::page_look::{HeadingWeight, PageLook};
 use super::pages::{Begins, PageBlock};
 
 /// The narrowest column that is worth having two of.

@@ -5,8 +5,8 @@ use crate::lesson::time::{VideoLength, VideoTime};
 use crate::text::width::width;
 
 use super::content::Content;
-use super::look::{HeadingWeight, PageLook};
 use super::options::{HandoutOptions, TalkingPoints};
+use super::page_look::{HeadingWeight, PageLook};
 use super::pages::{PageBlock, RunningHeads};
 
 /// Returns the title as printed.

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::tab::handout::look::PageLook;
+use crate::tab::handout::page_look::PageLook;
 
 /// A handout, page by page.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

@@ -10,8 +10,8 @@ use crate::tab::passage::{UsedSigns, lay_out, string_labels};
 use crate::tab::style::LegendEntry;
 
 use super::content::{Section, SetupMusic};
-use super::look::{HeadingWeight, PageLook};
 use super::names::Names;
+use super::page_look::{HeadingWeight, PageLook};
 use super::pages::{Begins, PageBlock, keep_the_last_in_company};
 use super::setup::{BoxSubject, box_title, setup_box};
 

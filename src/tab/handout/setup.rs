@@ -11,8 +11,8 @@ use crate::tab::passage::string_labels;
 use crate::theory::key::{Key, KeyMode};
 use crate::theory::pitch::Hertz;
 
-use super::look::PageLook;
 use super::names::{moved_key, raised_by, with_signs};
+use super::page_look::PageLook;
 
 /// Columns before the text of a row.
 const LABEL: usize = 9;

@@ -5,8 +5,8 @@ use crate::lesson::document::Lesson;
 use super::closing::{cautions, credits, legend};
 use super::content::{Content, Section, SectionSubject};
 use super::front::{self, outline, running_heads, title_block};
-use super::look::PageLook;
 use super::options::HandoutOptions;
+use super::page_look::PageLook;
 use super::pages::{Handout, paginate};
 use super::section::{Printed, section_blocks};
 

@@ -16,7 +16,7 @@ use std::collections::BTreeSet;
 
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{BendAmount, Note};
-use crate::lesson::technique::{Given, TabSign, Then};
+use crate::lesson::technique::{AfterSign, TabSign, TechniqueValue};
 use crate::tab::signs::StretchSign;
 
 use super::legend::Used;
@@ -53,7 +53,7 @@ pub(super) fn note_sign(note: &Note, next: Option<Fret>, over: &[StretchSign], u
             TabSign::Around(open, close) => around.push((open, close)),
             TabSign::Behind { rank, sign, then } => after.push((rank, behind(sign, then, technique.given(), base))),
         }
-        if let Given::Amount(amount) = technique.given()
+        if let TechniqueValue::Amount(amount) = technique.given()
             && amount.count() % 2 == 1
         {
             used.insert(Used::QuarterTone);
@@ -75,21 +75,21 @@ pub(super) fn note_sign(note: &Note, next: Option<Fret>, over: &[StretchSign], u
 }
 
 /// Returns what stands behind a note at fret `base` for a technique with what it was given.
-fn behind(sign: &str, then: Then, given: Given, base: Fret) -> String {
+fn behind(sign: &str, then: AfterSign, given: TechniqueValue, base: Fret) -> String {
     match given {
-        Given::Nothing => sign.to_owned(),
-        Given::Fret(fret) => {
-            let close = if let Then::Fret(close) = then { close } else { "" };
+        TechniqueValue::Nothing => sign.to_owned(),
+        TechniqueValue::Fret(fret) => {
+            let close = if let AfterSign::Fret(close) = then { close } else { "" };
             format!("{sign}{fret}{close}")
         }
-        Given::Amount(amount) => {
+        TechniqueValue::Amount(amount) => {
             let half_steps = u16::from(amount.count() / 2);
             let reach = u16::from(base.number()) + half_steps;
             let quarter = quarter(amount);
             match then {
-                Then::HalfSteps => format!("{sign}{half_steps}{quarter}"),
-                Then::ReachAndBack => format!("{sign}{reach}{quarter}r{base}"),
-                Then::Reach | Then::Nothing | Then::Fret(_) => format!("{sign}{reach}{quarter}"),
+                AfterSign::HalfSteps => format!("{sign}{half_steps}{quarter}"),
+                AfterSign::ReachAndBack => format!("{sign}{reach}{quarter}r{base}"),
+                AfterSign::Reach | AfterSign::Nothing | AfterSign::Fret(_) => format!("{sign}{reach}{quarter}"),
             }
         }
     }

@@ -30,7 +30,7 @@ enum TightRow {
 }
 
 /// What stands last in a row.
-struct Last {
+struct RowEnd {
     row: TightRow,
     /// The column behind it.
     end: usize,
@@ -42,7 +42,7 @@ impl Tight {
     /// Places `columns`.
     pub(super) fn of(columns: &[Column]) -> Self {
         let mut tight = Self::default();
-        let mut rows: Vec<Last> = Vec::new();
+        let mut rows: Vec<RowEnd> = Vec::new();
         let mut end = 0;
         let mut free = 0;
         for column in columns {
@@ -51,7 +51,7 @@ impl Tight {
                 at.max(before.map_or(0, |last| last.end + usize::from(!(last.leads && sign.may_touch))))
             });
             for sign in signs(column) {
-                let last = Last { row: sign.row, end: at + sign.width, leads: sign.leads };
+                let last = RowEnd { row: sign.row, end: at + sign.width, leads: sign.leads };
                 end = end.max(last.end + 1);
                 match rows.iter_mut().find(|known| known.row == last.row) {
                     Some(known) => *known = last,

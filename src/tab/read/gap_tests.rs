@@ -85,7 +85,6 @@ D|-0-----------|
 D2 A2 D3 G3 A3 D4
 1/4 1/0 6/0  1/4 2/0  1/4 3/0
 2: the tuning `D A D G A D` was taken as D2 A2 D3 G3 A3 D4
-3: `Capo 2`: a passage has no capo of its own; set it in the setup
 4: `q=92` was taken as the tempo, 1/4=92
 5: `3/4` was taken as the meter, 3/4
 7: no lengths are written; they were guessed from the spacing

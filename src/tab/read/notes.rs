@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::lesson::music::{BendAmount, Join, Note, Technique};
-use crate::lesson::technique::{TECHNIQUES, TabSign, Takes, Then};
+use crate::lesson::technique::{AfterSign, TECHNIQUES, TabSign, Takes};
 
 use super::lines::is_bar;
 
@@ -219,18 +219,18 @@ impl Reader<'_> {
             }
             match (row.takes, then) {
                 (Takes::Nothing(technique), _) => techniques.push(technique),
-                (Takes::Fret(technique), Then::Fret("")) => {
+                (Takes::Fret(technique), AfterSign::Fret("")) => {
                     let other = self.number().and_then(Fret::new).or_else(|| self.two_up(fret, row.name));
                     techniques.extend(other.map(technique));
                 }
                 (Takes::Fret(technique), then) => {
-                    let close = if let Then::Fret(close) = then { close } else { "" };
+                    let close = if let AfterSign::Fret(close) = then { close } else { "" };
                     match self.number().and_then(Fret::new) {
                         Some(other) if self.eat(close) => techniques.push(technique(other)),
                         Some(_) | None => self.at = before,
                     }
                 }
-                (Takes::Amount(technique), Then::HalfSteps) => {
+                (Takes::Amount(technique), AfterSign::HalfSteps) => {
                     let counted = self.sign(0).is_ascii_digit();
                     match self.half_steps() {
                         Some(amount) => techniques.push(technique(amount)),
@@ -355,7 +355,7 @@ const fn enclosed(technique: Technique) -> (&'static str, &'static str) {
 /// Returns the bend that is written with `sign` and let down again.
 fn let_down(sign: &str) -> Option<fn(BendAmount) -> Technique> {
     TECHNIQUES.iter().find_map(|row| {
-        let TabSign::Behind { sign: known, then: Then::ReachAndBack, .. } = row.sign else { return None };
+        let TabSign::Behind { sign: known, then: AfterSign::ReachAndBack, .. } = row.sign else { return None };
         let Takes::Amount(technique) = row.takes else { return None };
         (known == sign).then_some(technique)
     })

@@ -1,5 +1,6 @@
 //! What reading takes and gives.
 
+use crate::instrument::neck::Fret;
 use crate::instrument::tuning::Tuning;
 use crate::lesson::id::{PassageId, PieceId, SetupId};
 use crate::lesson::music::Passage;
@@ -47,10 +48,34 @@ pub struct ReadTab {
     /// The labels as they stand in the text, highest string number first; a string without one has
     /// an empty label.
     pub labels: Vec<String>,
-    /// The tuning that the labels, the hints or custom suggest; `None` when nothing does.
+    /// The tuning that the words, the labels, the hints or custom suggest; `None` when nothing does.
     pub tuning: Option<Tuning>,
+    /// What says the tuning.
+    pub tuning_source: TuningSource,
+    /// What the words say of a capo; `None` where they say nothing.
+    pub capo: Option<WrittenCapo>,
     /// What was guessed or left out, in the order of the lines.
     pub notes: Vec<Guess>,
+}
+
+/// What says the tuning of tab.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TuningSource {
+    /// Words above it: `tuning: drop D`.
+    Words,
+    /// The labels of the strings.
+    Labels,
+    /// Nothing: it was assumed.
+    Nothing,
+}
+
+/// What words say of a capo.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WrittenCapo {
+    /// There is none.
+    Off,
+    /// It covers all strings at this fret.
+    At(Fret),
 }
 
 /// Something that the text does not say and that was guessed, or that could not be kept.

@@ -6,12 +6,12 @@ use crate::instrument::neck::StringNumber;
 use crate::lesson::music::{Bar, Event, Join, Technique, Voice};
 use crate::lesson::time::Meter;
 
-use super::beside;
 use super::exact::{Building, SystemLines};
 use super::lengths::{self, Grid, GridSteps};
 use super::lines::{StringLine, is_bar};
 use super::notes::{self, Digits, WrittenNote};
 use super::raw_bar::{RawBar, RawColumn};
+use super::rows_beside;
 
 /// Where the bars of one string lie.
 #[derive(Debug, Default, Clone, PartialEq)]
@@ -63,12 +63,12 @@ pub(super) fn raw_bars(system: &SystemLines, building: &mut Building) -> Vec<Raw
         bar.columns = together(cells, top);
         bars.push(bar);
     }
-    beside::rows_above(system, &mut bars, building);
+    rows_beside::rows_above(system, &mut bars, building);
     for line in system.below {
-        building.guess(line.number, beside::left_out(line));
+        building.guess(line.number, rows_beside::left_out(line));
     }
-    beside::trailing(system, &mut bars, building);
-    beside::times_under(system, &mut bars, building);
+    rows_beside::trailing(system, &mut bars, building);
+    rows_beside::times_under(system, &mut bars, building);
     bars
 }
 

@@ -11,9 +11,9 @@ use crate::theory::key::Key;
 use super::exact::{self, Building, SystemLines};
 use super::labels::Order;
 use super::lines::{self, SourceLine};
-use super::outcome::{ReadError, ReadHints, ReadTab};
+use super::outcome::{ReadError, ReadHints, ReadTab, TuningSource};
 use super::written::Written;
-use super::{beside, labels, partial, ragged, tell};
+use super::{guess_list, labels, partial, ragged, rows_beside};
 
 /// The fewest and the most strings of an instrument.
 const STRINGS: std::ops::RangeInclusive<usize> = 3..=12;
@@ -95,15 +95,21 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
         ragged::finish(raw, passage.meter, &mut building);
         remarks_below(&lines, &ranges, &mut building);
     }
-    let (tuning, guess) = match written.tuning_for(names.len(), &mut building) {
-        Some(tuning) => (Some(tuning), None),
-        None => labels::tuning(&names, hints.tuning.as_ref()),
+    let (tuning_source, tuning, guess) = match written.tuning_for(names.len(), &mut building) {
+        Some(tuning) => (TuningSource::Words, Some(tuning), None),
+        None => {
+            let named = names.iter().all(|label| labels::class(label).is_some());
+            let source = if named { TuningSource::Labels } else { TuningSource::Nothing };
+            let (tuning, guess) = labels::tuning(&names, hints.tuning.as_ref());
+            (source, tuning, guess)
+        }
     };
     if let (Some(message), Some(system)) = (guess, systems.first()) {
         building.guess(system.line, message);
     }
     passage.bars = building.bars;
-    Ok(ReadTab { passage, labels: names, tuning, notes: tell::shorten(building.notes) })
+    let notes = guess_list::shorten(building.notes);
+    Ok(ReadTab { passage, labels: names, tuning, tuning_source, capo: written.capo, notes })
 }
 
 /// The line on top of tab with lengths.
@@ -281,7 +287,7 @@ fn remarks_below(lines: &[SourceLine], ranges: &[Range<usize>], building: &mut B
     let last = ranges.last().map_or(0, |range| range.end);
     for line in lines.iter().skip(last).filter(|line| !line.is_blank() && line.string.is_none()) {
         if !building.used.contains(&line.number) {
-            building.guess(line.number, beside::left_out(line));
+            building.guess(line.number, rows_beside::left_out(line));
         }
     }
 }

@@ -371,7 +371,6 @@ E2 A2 D3 G3 B3 E4
 1/1 1/0 2/1
 2: fewer than three string lines together were left out
 2: lines 2, 4: taken as a remark and left out: `--------------------`
-3: `capo 2`: a passage has no capo of its own; set it in the setup
 3: taken as a remark and left out: `My riff`
 5: lines 5, 12: no lengths are written; they were guessed from the spacing
 5: no meter or tempo is written; 4/4 at 1/4=120 was assumed

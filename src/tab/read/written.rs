@@ -1,19 +1,22 @@
 //! What the lines above the first system say in words: tuning, capo, tempo, meter.
 
 use crate::instrument::catalogue;
+use crate::instrument::neck::Fret;
 use crate::instrument::tuning::Tuning;
 use crate::lesson::time::{Length, Meter, Tempo};
 use crate::tab::marks;
 
 use super::exact::Building;
+use super::guess_list::REMARK;
 use super::lines::{SourceLine, excerpt};
-use super::tell::REMARK;
+use super::outcome::WrittenCapo;
 
 /// What was written above the first system.
 #[derive(Debug, Default)]
 pub(super) struct Written {
     /// The line of the tuning and its words.
     tuning: Option<(usize, String)>,
+    pub(super) capo: Option<WrittenCapo>,
     pub(super) meter: Option<Meter>,
     pub(super) tempo: Option<Tempo>,
 }
@@ -21,7 +24,7 @@ pub(super) struct Written {
 /// One thing that a line says.
 enum Fact {
     Tuning(String),
-    Capo,
+    Capo(Option<WrittenCapo>),
     Tempo(Tempo),
     Meter(Meter),
 }
@@ -51,9 +54,10 @@ impl Written {
         match fact {
             None => {}
             Some(Fact::Tuning(tuning)) => self.tuning = Some((line, tuning)),
-            Some(Fact::Capo) => {
-                building.guess(line, format!("`{words}`: a passage has no capo of its own; set it in the setup"));
+            Some(Fact::Capo(None)) => {
+                building.guess(line, format!("`{words}`: the fret of the capo cannot be read; set it in the tuning"));
             }
+            Some(Fact::Capo(Some(capo))) => self.capo = Some(capo),
             Some(Fact::Tempo(tempo)) => {
                 building.guess(line, format!("`{words}` was taken as the tempo, {tempo}"));
                 self.tempo = Some(tempo);
@@ -111,8 +115,8 @@ fn fact(text: &str) -> Option<Fact> {
         return None;
     }
     let lower = text.to_ascii_lowercase();
-    if capo(&lower) {
-        return Some(Fact::Capo);
+    if speaks_of_capo(&lower) {
+        return Some(Fact::Capo(capo(&lower)));
     }
     meter(&lower).map(Fact::Meter).or_else(|| tempo(&lower).map(Fact::Tempo)).or_else(|| tuning(text, &lower))
 }
@@ -125,13 +129,41 @@ fn after<'a>(text: &'a str, words: &[&str]) -> Option<&'a str> {
 }
 
 /// Returns whether a part speaks of a capo and nothing else: `capo 2`, `capo: 3rd fret`, `no capo`.
-fn capo(lower: &str) -> bool {
+fn speaks_of_capo(lower: &str) -> bool {
     let said = |value: &str| {
-        let fret = value.trim_start_matches("on ").trim_start_matches("at ").trim_start_matches("fret ");
+        let fret = at_fret(value);
         fret.starts_with(|sign: char| sign.is_ascii_digit())
             || ["i", "v", "none"].iter().any(|sign| fret.starts_with(sign))
     };
     lower == "no capo" || after(lower, &["capo"]).is_some_and(said)
+}
+
+/// Steps over the words between `capo` and its fret.
+fn at_fret(value: &str) -> &str {
+    let words = ["on ", "at ", "the ", "fret "];
+    words.iter().fold(value, |value, word| value.trim_start_matches(word))
+}
+
+/// Reads the fret of a capo: `capo 2`, `capo: 3rd fret`, `capo on fret IV`; 0 and `none` are none.
+fn capo(lower: &str) -> Option<WrittenCapo> {
+    if lower == "no capo" {
+        return Some(WrittenCapo::Off);
+    }
+    let value = at_fret(after(lower, &["capo"])?);
+    let word = value.split([' ', '.']).next()?;
+    const ROMAN: [&str; 12] = ["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii"];
+    let digits = word.trim_end_matches(|sign: char| sign.is_ascii_alphabetic());
+    let fret = match ROMAN.iter().position(|roman| *roman == word) {
+        Some(at) => u8::try_from(at + 1).ok()?,
+        None if matches!(word, "none" | "off") => 0,
+        None => digits.parse().ok()?,
+    };
+    // A capo that covers some strings only, or sits where none does, is not read.
+    let rest = value.get(word.len()..)?.trim_matches([' ', '.']);
+    if !matches!(rest, "" | "fret") || fret > 12 {
+        return None;
+    }
+    Some(if fret == 0 { WrittenCapo::Off } else { WrittenCapo::At(Fret::new(fret)?) })
 }
 
 /// Reads `3/4`, `time: 6/8`.

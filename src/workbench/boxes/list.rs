@@ -34,7 +34,7 @@ pub struct ListLine {
     pub below: String,
     /// The place it is about.
     pub place: Option<LessonPlace>,
-    /// What was found, where that can be mended without asking.
+    /// What was found, where that can be mended from the list.
     pub mendable: Option<Finding>,
 }
 

@@ -1,6 +1,6 @@
 //! Boxes that lie over the panes and take every key until they are put away.
 //!
-//! Start with [`overlay`], any of them: a line to type ([`entry`]), [`points`] to write, a list to choose from
+//! Start with [`overlay`], any of them: a line to type ([`typed_line`]), [`points`] to write, a list to choose from
 //! ([`choice`], if need be under two versions [`side_by_side`]), to mark ([`marks`]) or to read ([`list`]), the [`preview`] of the handout, the [`search`] for an action.
 //! A [`verdict`] says whether the box is done with. `view` draws them in their `frame`, each kind with a file of its own: `typed_view`, `lines_view` (to choose from and to mark), `list_view`,
 //! `side_by_side_view`, `preview_view`, `search_view`.
@@ -9,7 +9,6 @@
 //! becomes of the answer, is not here.
 
 pub mod choice;
-pub mod entry;
 mod frame;
 mod lines_view;
 pub mod list;
@@ -23,6 +22,7 @@ pub mod search;
 mod search_view;
 pub mod side_by_side;
 mod side_by_side_view;
+pub mod typed_line;
 mod typed_view;
 pub mod verdict;
 pub(in crate::workbench) mod view;

@@ -1,12 +1,12 @@
 //! The box that lies over everything else.
 
 use crate::workbench::boxes::choice::ChoiceBox;
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::marks::MarksBox;
 use crate::workbench::boxes::points::PointsBox;
 use crate::workbench::boxes::preview::PreviewBox;
 use crate::workbench::boxes::search::SearchBox;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::keys::action::Pane;
 use crate::workbench::typing::lines::NoRoom;
 use crate::workbench::typing::pasted::PastedText;

@@ -1,9 +1,9 @@
 //! Drawing what is typed: a line, or points and notes, a line each.
 
 use crate::text::width::{signs, width as columns};
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::frame::{comfortable, framed};
 use crate::workbench::boxes::points::PointsBox;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;

@@ -2,9 +2,9 @@
 
 use std::path::PathBuf;
 
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::voicings::{insert_as_chord, insert_item};
 use crate::workbench::editing::header_changes::retitle_lesson;
@@ -13,7 +13,7 @@ use crate::workbench::keys::action::{
 };
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::fingers::KeepOutcome;
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::{aiming, neck_keys, voicings};
@@ -25,7 +25,7 @@ use crate::workbench::questions::readings::ReadingsQuestion;
 
 impl Desk {
     /// Does what was asked of the desk itself; leaving, help and the handout are the program's.
-    pub fn act(&mut self, action: DeskAction) -> Reply {
+    pub fn act(&mut self, action: DeskAction) -> PaneReply {
         match action {
             DeskAction::NextPane => self.focus = self.focus.next(),
             DeskAction::PreviousPane => self.focus = self.focus.previous(),
@@ -38,16 +38,16 @@ impl Desk {
             DeskAction::Redo => return self.redo(),
             DeskAction::Save => return self.save(SaveAs::Itself),
             DeskAction::ShowProblems if self.findings().is_empty() => {
-                return Reply::say(Notice::done("nothing wrong was found"));
+                return PaneReply::say(Notice::done("nothing wrong was found"));
             }
             DeskAction::ShowProblems => {
                 let title = "What is wrong, and the remedy".to_owned();
-                return Reply::ask(Overlay::List(ListBox::new(title, self.problems())));
+                return PaneReply::ask(Overlay::List(ListBox::new(title, self.problems())));
             }
             DeskAction::RetitleLesson => {
                 let title = self.lesson.lesson().header.title.clone();
                 let advice = "It stands at the top of the handout.";
-                return Reply::ask(Overlay::Entry(EntryBox::new(
+                return PaneReply::ask(Overlay::Entry(EntryBox::new(
                     DeskQuestion::LessonTitle,
                     "Title of the lesson",
                     advice,
@@ -59,29 +59,29 @@ impl Desk {
             }
             DeskAction::ExportHandout | DeskAction::PreviewHandout | DeskAction::ShowHelp | DeskAction::GoToStart => {}
         }
-        Reply::nothing()
+        PaneReply::nothing()
     }
 
     /// Has the lesson saved.
-    pub fn save(&mut self, to: SaveAs) -> Reply {
+    pub fn save(&mut self, to: SaveAs) -> PaneReply {
         self.lesson.begin_saving();
-        Reply::want(FileEffect::Save(Box::new(self.lesson.lesson().clone()), to))
+        PaneReply::want(FileEffect::Save(Box::new(self.lesson.lesson().clone()), to))
     }
 
     /// Starts a save in another folder or another file.
-    pub fn save_at(&mut self, path: PathBuf) -> Reply {
+    pub fn save_at(&mut self, path: PathBuf) -> PaneReply {
         self.lesson.begin_saving();
-        Reply::want(FileEffect::SaveAt(Box::new(self.lesson.lesson().clone()), path))
+        PaneReply::want(FileEffect::SaveAt(Box::new(self.lesson.lesson().clone()), path))
     }
 
     /// Does what was asked of the passage; `digit` is what it was asked with.
-    pub fn act_on_passage(&mut self, action: PassageAction, digit: Option<u8>) -> Reply {
+    pub fn act_on_passage(&mut self, action: PassageAction, digit: Option<u8>) -> PaneReply {
         let kept = self.fretboard.grip().kept.first().cloned();
         self.passage.act(&mut self.lesson, action, Strike { digit, kept: kept.as_deref() })
     }
 
     /// Does what was asked of the fretboard.
-    pub fn act_on_fretboard(&mut self, action: FretboardAction) -> Reply {
+    pub fn act_on_fretboard(&mut self, action: FretboardAction) -> PaneReply {
         match action {
             FretboardAction::SaveVoicing => self.save_voicing(),
             FretboardAction::TakeVoicingOut => {
@@ -107,7 +107,7 @@ impl Desk {
     }
 
     /// Does what was asked of alternatives, of comparing and of how the neck is seen.
-    pub fn act_on_neck(&mut self, action: NeckAction) -> Reply {
+    pub fn act_on_neck(&mut self, action: NeckAction) -> PaneReply {
         match action {
             NeckAction::NextTarget => self.aim(Neighbour::Next),
             NeckAction::PreviousTarget => self.aim(Neighbour::Previous),
@@ -116,16 +116,16 @@ impl Desk {
     }
 
     /// Aims at a chord of the music of the selected segment.
-    fn aim(&mut self, which: Neighbour) -> Reply {
+    fn aim(&mut self, which: Neighbour) -> PaneReply {
         aiming::aim(&mut self.fretboard, &self.lesson, self.timeline.selected(), which)
     }
 
     /// Does what was asked of the readings.
-    pub fn act_on_readings(&mut self, action: ReadingsAction) -> Reply {
+    pub fn act_on_readings(&mut self, action: ReadingsAction) -> PaneReply {
         if action == ReadingsAction::StateBass {
             let now = self.readings.stated_bass().map_or(String::new(), |bass| bass.to_string());
             let advice = "Its note as it sounds, as in F#; nothing: the lowest string is the bass again.";
-            return Reply::ask(Overlay::Entry(EntryBox::new(
+            return PaneReply::ask(Overlay::Entry(EntryBox::new(
                 ReadingsQuestion::StatedBass,
                 "The bass that somebody else plays",
                 advice,
@@ -134,21 +134,21 @@ impl Desk {
         }
         if action != ReadingsAction::Keep {
             self.readings.act(action);
-            return Reply::nothing();
+            return PaneReply::nothing();
         }
         let Some(named) = self.readings.selected() else {
-            return Reply::say(Notice::note("nothing sounds yet: put a finger on the fretboard"));
+            return PaneReply::say(Notice::note("nothing sounds yet: put a finger on the fretboard"));
         };
         // What is ticked is dropped under the name that was kept.
         let symbol = named.kept_as.clone().unwrap_or_else(|| named.reading.symbol.clone());
-        Reply::say(match self.fretboard.keep(&symbol) {
+        PaneReply::say(match self.fretboard.keep(&symbol) {
             KeepOutcome::Added => Notice::done(format!("kept {symbol}; v on the fretboard saves the voicing")),
             KeepOutcome::Dropped => Notice::done(format!("{symbol} is no longer kept")),
         })
     }
 
     /// Does what was asked of the recording view; the segment that is recorded now is the selected one.
-    pub fn act_on_recording(&mut self, action: RecordingAction) -> Reply {
+    pub fn act_on_recording(&mut self, action: RecordingAction) -> PaneReply {
         let mut selected = self.timeline.selected();
         let reply = self.recording.act(&mut self.lesson, &mut selected, action);
         if let Some(segment) = selected {
@@ -158,7 +158,7 @@ impl Desk {
     }
 
     /// Does what was asked of the library.
-    pub fn act_on_library(&mut self, action: LibraryAction) -> Reply {
+    pub fn act_on_library(&mut self, action: LibraryAction) -> PaneReply {
         match action {
             LibraryAction::Take => self.put_item(voicings::taken),
             LibraryAction::CarryOver => self.put_item(voicings::carried_over),
@@ -184,7 +184,7 @@ impl Desk {
             | LibraryAction::Find
             | LibraryAction::ShowAll => {
                 self.library.act(action);
-                Reply::nothing()
+                PaneReply::nothing()
             }
         }
     }
@@ -192,10 +192,10 @@ impl Desk {
     /// Takes what was typed as the answer to a question of the desk.
     ///
     /// Errors: none so far; every asker answers in the same way.
-    pub fn answer(&mut self, question: DeskQuestion, text: &str) -> Result<Reply, String> {
+    pub fn answer(&mut self, question: DeskQuestion, text: &str) -> Result<PaneReply, String> {
         Ok(match question {
             DeskQuestion::LessonTitle => {
-                Reply::of_change(&mut self.lesson, "title of the lesson changed", |open| retitle_lesson(open, text))
+                PaneReply::of_change(&mut self.lesson, "title of the lesson changed", |open| retitle_lesson(open, text))
             }
         })
     }

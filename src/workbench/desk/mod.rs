@@ -5,15 +5,15 @@
 //! what the desk holds, `steps` is what was done, `own_voicings` the voicings of the lesson as
 //! the library shows them, `problems` what is wrong with the lesson in words. Over it, `acting` does what is asked of
 //! the desk and of several panes at once, `voicings` carries voicings between panes and lesson, `undo` takes back what
-//! was done last, whatever its sort, `going` goes to what was found, `mending` mends it, and `scores` are what can be
+//! was done last, whatever its sort, `places` goes to what was found, `mending` mends it, and `scores` are what can be
 //! heard. Boxes, keys and the screen are not here.
 
 mod acting;
-mod going;
 pub mod layout;
 mod mending;
 pub mod open_desk;
 mod own_voicings;
+mod places;
 mod problems;
 pub(in crate::workbench) mod scores;
 pub mod standpoint;

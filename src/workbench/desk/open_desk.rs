@@ -14,7 +14,7 @@ use crate::workbench::drawing::region::Focused;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::Focus;
 use crate::workbench::keys::action::changes::Changes;
-use crate::workbench::messages::message::LessonForDesk;
+use crate::workbench::messages::message::OpenedLesson;
 use crate::workbench::panes::fretboard::aiming;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
@@ -58,7 +58,7 @@ pub struct Desk {
 
 impl Desk {
     /// Lays an opened lesson out.
-    pub fn new(opened: LessonForDesk) -> Self {
+    pub fn new(opened: OpenedLesson) -> Self {
         let mut library = LibraryPane::default();
         library.fill(opened.library);
         Self {
@@ -132,14 +132,14 @@ impl Desk {
             return None;
         }
         let library = self.library.take_shelved().map(|_| Undeclared::Library);
-        let fingers = self.fretboard.changes() != self.steps.grip_changes;
+        let fingers = self.fretboard.grip_revision() != self.steps.grip_revision;
         library.or_else(|| fingers.then_some(Undeclared::Fingers))
     }
 
     /// Looks whether what was done can be undone, where it was declared that it may be. What comes next has to say for
     /// itself what it changes.
     pub(super) fn note_step(&mut self) {
-        self.steps.grip_changes = self.fretboard.changes();
+        self.steps.grip_revision = self.fretboard.grip_revision();
         self.lesson.expect(Changes::Never);
         if self.may_have_changed() {
             let now = Moment::of(&self.fretboard, &self.timeline, &self.passage);

@@ -19,13 +19,13 @@ use crate::workbench::panes::timeline::pane::TimelinePane;
 /// What was done, and how things stood before what is being done.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Steps {
-    pub(super) history: History<Beside>,
+    pub(super) history: History<StepSurroundings>,
     /// Whether something is being done that was declared to leave a step, so that a look is due.
     look_is_due: bool,
     /// How things stood before it; nothing where it is undo, which leaves none.
     before: Option<Moment>,
     /// How often the grip had been changed when the last key was done.
-    pub(super) grip_changes: u64,
+    pub(super) grip_revision: u64,
 }
 
 impl Steps {
@@ -54,7 +54,10 @@ impl Steps {
         let decided = lesson.undecided_mut().take_decided();
         if made.is_some() || fingers || decided.is_some() || shelved.as_ref().is_some_and(Shelved::counts) {
             lesson.keep_last(made.clone());
-            self.history.push(Step { made, beside: Beside { before, after: now, shelved, decided } }, Beside::join);
+            self.history.push(
+                Step { made, beside: StepSurroundings { before, after: now, shelved, decided } },
+                StepSurroundings::join,
+            );
         }
     }
 
@@ -84,7 +87,7 @@ impl Moment {
 
 /// What one key did beside the lesson.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Beside {
+pub(super) struct StepSurroundings {
     pub(super) before: Moment,
     pub(super) after: Moment,
     pub(super) shelved: Option<Shelved>,
@@ -92,7 +95,7 @@ pub(super) struct Beside {
     pub(super) decided: Option<Decided>,
 }
 
-impl Beside {
+impl StepSurroundings {
     /// Returns what two keys did that count as one.
     fn join(self, later: Self) -> Self {
         let (shelved, decided) = (later.shelved.or(self.shelved), later.decided.or(self.decided));

@@ -2,13 +2,13 @@
 
 use crate::lesson::place::LessonPlace;
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::desk::steps::Beside;
+use crate::workbench::desk::steps::StepSurroundings;
 use crate::workbench::editing::history::Step;
 use crate::workbench::editing::undecided::Decided;
 use crate::workbench::library::shelved::Shelved;
 use crate::workbench::messages::effect::{FileEffect, LibraryOrder};
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::library::pane::LibraryPane;
 
 /// Which way to go through the steps.
@@ -25,23 +25,23 @@ impl Desk {
     }
 
     /// Undoes what was done last.
-    pub(super) fn undo(&mut self) -> Reply {
+    pub(super) fn undo(&mut self) -> PaneReply {
         let mut history = std::mem::take(&mut self.steps.history);
         let reply = history.undo(|step| self.go(step, HistoryWay::Back));
         self.steps.history = history;
-        reply.unwrap_or_else(|| Err(Notice::note("nothing to undo"))).unwrap_or_else(Reply::say)
+        reply.unwrap_or_else(|| Err(Notice::note("nothing to undo"))).unwrap_or_else(PaneReply::say)
     }
 
     /// Does again what was undone last.
-    pub(super) fn redo(&mut self) -> Reply {
+    pub(super) fn redo(&mut self) -> PaneReply {
         let mut history = std::mem::take(&mut self.steps.history);
         let reply = history.redo(|step| self.go(step, HistoryWay::Forth));
         self.steps.history = history;
-        reply.unwrap_or_else(|| Err(Notice::note("nothing to redo"))).unwrap_or_else(Reply::say)
+        reply.unwrap_or_else(|| Err(Notice::note("nothing to redo"))).unwrap_or_else(PaneReply::say)
     }
 
     /// Brings everything to one end of `step` and says so. Errors: why the lesson could not be changed.
-    fn go(&mut self, step: &Step<Beside>, way: HistoryWay) -> Result<Reply, Notice> {
+    fn go(&mut self, step: &Step<StepSurroundings>, way: HistoryWay) -> Result<PaneReply, Notice> {
         let Step { made, beside } = step;
         let (from, to) = match way {
             HistoryWay::Back => (&beside.after, &beside.before),
@@ -86,13 +86,13 @@ impl Desk {
         if let Some(decided) = &beside.decided {
             text += &self.go_over_decision(decided, way);
             let effect = FileEffect::KeepApart(self.lesson.undecided().waiting().to_vec()).into();
-            return Ok(Reply { effect: Some(effect), ..Reply::say(Notice::done(text)) });
+            return Ok(PaneReply { effect: Some(effect), ..PaneReply::say(Notice::done(text)) });
         }
         let order = order_for_library(&self.library, beside, way, &mut text);
         let said = Notice::done(text);
         Ok(match order {
-            Some(order) => Reply::once_kept(order, said),
-            None => Reply::say(said),
+            Some(order) => PaneReply::once_kept(order, said),
+            None => PaneReply::say(said),
         })
     }
 
@@ -110,7 +110,7 @@ impl Desk {
 /// Returns what the library is to do. A voicing that was saved stays there, which `text` then says too.
 fn order_for_library(
     library: &LibraryPane,
-    beside: &Beside,
+    beside: &StepSurroundings,
     way: HistoryWay,
     text: &mut String,
 ) -> Option<LibraryOrder> {

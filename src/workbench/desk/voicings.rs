@@ -11,7 +11,7 @@ use crate::workbench::library::item::LibraryItem;
 use crate::workbench::library::shelved::Shelved;
 use crate::workbench::messages::effect::LibraryOrder;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
@@ -20,32 +20,32 @@ use crate::workbench::panes::passage::{Chord, PassagePane};
 
 impl Desk {
     /// Does something with the voicing that is selected in the library, or says that none is.
-    pub(super) fn with_item(&mut self, act: impl FnOnce(&mut Self, &LibraryItem) -> Reply) -> Reply {
+    pub(super) fn with_item(&mut self, act: impl FnOnce(&mut Self, &LibraryItem) -> PaneReply) -> PaneReply {
         match self.library.selected().cloned() {
             Some(item) => act(self, &item),
-            None => Reply::say(Notice::note("no voicing is selected")),
+            None => PaneReply::say(Notice::note("no voicing is selected")),
         }
     }
 
     /// Puts on the fretboard what `fitted` makes of the selected voicing of the library, goes there and says so; or says why
     /// it makes nothing of it.
-    pub(super) fn put_item(&mut self, fitted: fn(&FretboardPane, &LibraryItem) -> Fitted) -> Reply {
+    pub(super) fn put_item(&mut self, fitted: fn(&FretboardPane, &LibraryItem) -> Fitted) -> PaneReply {
         self.with_item(|desk, item| match fitted(&desk.fretboard, item) {
             Ok((grip, said)) => {
                 desk.fretboard.put(grip, GripOrigin::Hand);
                 desk.focus = Focus::Fretboard;
                 desk.select_kept_reading();
-                Reply::say(said)
+                PaneReply::say(said)
             }
-            Err(refused) => Reply::say(refused),
+            Err(refused) => PaneReply::say(refused),
         })
     }
 
     /// Saves what is on the fretboard as a voicing of the selected segment, and in the library.
-    pub(super) fn save_voicing(&mut self) -> Reply {
+    pub(super) fn save_voicing(&mut self) -> PaneReply {
         let grip = self.fretboard.grip().clone();
         if grip.is_silent() {
-            return Reply::say(Notice::note("nothing sounds yet: put a finger on the fretboard"));
+            return PaneReply::say(Notice::note("nothing sounds yet: put a finger on the fretboard"));
         }
         let mut kept = grip.kept.clone();
         if kept.is_empty() {
@@ -68,7 +68,7 @@ impl Desk {
         };
         let linked = match link_voicing(&mut self.lesson, self.timeline.selected(), voicing, Reason::SaveVoicing) {
             Ok(linked) => linked,
-            Err(notice) => return Reply::say(notice),
+            Err(notice) => return PaneReply::say(notice),
         };
         self.fretboard.is_now(linked.voicing);
         let (rig, grip) = (self.fretboard.rig(), Grip { kept, ..grip });
@@ -78,19 +78,19 @@ impl Desk {
         self.library.shelve(shelved(voicing.clone()));
         let name = item.name();
         let notice = Notice::done(format!("saved {name} in \"{}\" and in the library", linked.title));
-        Reply::once_kept(LibraryOrder::Keep(voicing), notice)
+        PaneReply::once_kept(LibraryOrder::Keep(voicing), notice)
     }
 
     /// Puts the next voicing of the selected segment on the fretboard, or the one before.
-    pub(super) fn step_voicing(&mut self, which: Neighbour) -> Reply {
+    pub(super) fn step_voicing(&mut self, which: Neighbour) -> PaneReply {
         let origin = self.fretboard.origin();
         match voicings::neighbour_of(origin, &self.lesson, self.timeline.selected(), which) {
             Ok((voicing, said)) if self.fretboard.put_voicing(&voicing, GripOrigin::Voicing(voicing.id)) => {
                 self.select_kept_reading();
-                Reply::say(said)
+                PaneReply::say(said)
             }
-            Ok(_) => Reply::say(Notice::trouble("that voicing is for another number of strings")),
-            Err(refused) => Reply::say(refused),
+            Ok(_) => PaneReply::say(Notice::trouble("that voicing is for another number of strings")),
+            Err(refused) => PaneReply::say(refused),
         }
     }
 }
@@ -101,15 +101,15 @@ pub(super) fn insert_item(
     fretboard: &FretboardPane,
     segment: Option<SegmentId>,
     item: &LibraryItem,
-) -> Reply {
+) -> PaneReply {
     let voicing = voicings::voicing_from(fretboard.strings(), open, segment, item);
     match voicing.and_then(|voicing| link_voicing(open, segment, voicing, Reason::LinkVoicing)) {
-        Ok(LinkedVoicing { title, .. }) => Reply::say(voicings::notice_of_tuning(
+        Ok(LinkedVoicing { title, .. }) => PaneReply::say(voicings::notice_of_tuning(
             fretboard.rig(),
             item,
             format!("{} is in \"{title}\" now", item.name()),
         )),
-        Err(notice) => Reply::say(notice),
+        Err(notice) => PaneReply::say(notice),
     }
 }
 
@@ -119,17 +119,17 @@ pub(super) fn insert_as_chord(
     (fretboard, passage): (&FretboardPane, &mut PassagePane),
     segment: Option<SegmentId>,
     item: &LibraryItem,
-) -> Reply {
+) -> PaneReply {
     if passage.whole_to_hear().is_none() {
         let text = "this segment plays no passage: m in the timeline chooses one, A in the passage begins one";
-        return Reply::say(Notice::note(text));
+        return PaneReply::say(Notice::note(text));
     }
     // One change: where the tab refuses the chord, the segment does not get the voicing.
     let voicing = voicings::voicing_from(fretboard.strings(), open, segment, item);
     let VoicingLink { linked, edits, .. } =
         match voicing.and_then(|voicing| linking(open, segment, voicing).ok_or_else(no_segment)) {
             Ok(linking) => linking,
-            Err(notice) => return Reply::say(notice),
+            Err(notice) => return PaneReply::say(notice),
         };
     let replaced = if passage.holds_notes(open) { "; u brings back what stood there" } else { "" };
     let chord =
@@ -139,7 +139,7 @@ pub(super) fn insert_as_chord(
     if reply.notice.is_some() {
         return reply;
     }
-    Reply::say(voicings::notice_of_tuning(
+    PaneReply::say(voicings::notice_of_tuning(
         fretboard.rig(),
         item,
         format!("{} is in bar {bar} now{replaced}", item.name()),

@@ -59,18 +59,18 @@ impl From<TransactionError> for ChangeError {
 
 /// A change of the open lesson, and how the lesson stood on both sides of it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Made {
+pub struct MadeChange {
     /// The change.
     pub change: Change,
     /// Whether it stands for itself or in the place of the change before it.
-    pub stands: Stands,
+    pub stands: PlaceInHistory,
     before: Version,
     after: Version,
 }
 
 /// Whether a change stands for itself.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Stands {
+pub enum PlaceInHistory {
     /// It stands for itself.
     ForItself,
     /// It stands in the place of the one before, and both are one.
@@ -79,7 +79,7 @@ pub enum Stands {
 
 /// What became of a change that was to take the place of the last.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Instead {
+pub enum Replacement {
     /// It took the place of the last.
     Done,
     /// There is no last change that it could take the place of.
@@ -111,9 +111,9 @@ pub struct EditedLesson {
     stands: Version,
     saved: Option<Version>,
     /// What was changed since it was asked for last.
-    made: Option<Made>,
+    made: Option<MadeChange>,
     /// The change that the next one may take the place of.
-    last: Option<Made>,
+    last: Option<MadeChange>,
     journal: Vec<Transaction>,
     touched: Touched,
     ids: IdSource,
@@ -270,7 +270,7 @@ impl EditedLesson {
                 made.after = self.stands;
             }
             None => {
-                self.made = Some(Made { change, stands: Stands::ForItself, before, after: self.stands });
+                self.made = Some(MadeChange { change, stands: PlaceInHistory::ForItself, before, after: self.stands });
             }
         }
         Ok(())
@@ -283,9 +283,11 @@ impl EditedLesson {
     pub fn change_instead(
         &mut self,
         make: impl FnOnce(&Lesson) -> Option<Transaction>,
-    ) -> Result<Instead, ChangeError> {
+    ) -> Result<Replacement, ChangeError> {
         self.demand_access()?;
-        let Some(last) = self.last.take_if(|last| last.after == self.stands) else { return Ok(Instead::NothingLast) };
+        let Some(last) = self.last.take_if(|last| last.after == self.stands) else {
+            return Ok(Replacement::NothingLast);
+        };
         let lesson = Arc::make_mut(&mut self.lesson);
         let back = last.change.taking_back();
         lesson.apply_all(back.edits.clone())?;
@@ -303,31 +305,36 @@ impl EditedLesson {
         self.note(whole);
         // Where nothing is left of either, the lesson stands as it stood.
         self.stands = if change.is_empty() { last.before } else { Version(self.revision) };
-        self.made = Some(Made { change, stands: Stands::InPlaceOfTheLast, before: last.before, after: self.stands });
-        Ok(Instead::Done)
+        self.made = Some(MadeChange {
+            change,
+            stands: PlaceInHistory::InPlaceOfTheLast,
+            before: last.before,
+            after: self.stands,
+        });
+        Ok(Replacement::Done)
     }
 
     /// Takes out what was changed since the last call, to be taken back as one.
-    pub fn take_made(&mut self) -> Option<Made> {
+    pub fn take_made(&mut self) -> Option<MadeChange> {
         self.made.take()
     }
 
     /// Says which change the next may take the place of: what the last key did, if it did nothing else.
-    pub fn keep_last(&mut self, last: Option<Made>) {
+    pub fn keep_last(&mut self, last: Option<MadeChange>) {
         self.last = last;
     }
 
     /// Takes back the change that was made last.
     ///
     /// Errors: it does not fit; nothing is changed.
-    pub fn take_back(&mut self, made: &Made) -> Result<(), ChangeError> {
+    pub fn take_back(&mut self, made: &MadeChange) -> Result<(), ChangeError> {
         self.go(made.change.taking_back(), made.before)
     }
 
     /// Makes the change again that was taken back last.
     ///
     /// Errors: it does not fit; nothing is changed.
-    pub fn make_again(&mut self, made: &Made) -> Result<(), ChangeError> {
+    pub fn make_again(&mut self, made: &MadeChange) -> Result<(), ChangeError> {
         self.go(made.change.making_again(), made.after)
     }
 

@@ -3,13 +3,13 @@
 //! A step is what one key did: a change of the lesson, if it made one, and what happened beside it, which the history
 //! carries without knowing it.
 
-use crate::workbench::editing::edited_lesson::{Made, Stands};
+use crate::workbench::editing::edited_lesson::{MadeChange, PlaceInHistory};
 
 /// What one key did.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Step<B> {
     /// How it changed the lesson, if it did.
-    pub made: Option<Made>,
+    pub made: Option<MadeChange>,
     /// What it did beside that.
     pub beside: B,
 }
@@ -32,7 +32,7 @@ impl<B> History<B> {
     /// step's place, and `join` says what both did beside it; where nothing of them is left, neither stays.
     pub fn push(&mut self, step: Step<B>, join: impl FnOnce(B, B) -> B) {
         self.undone.clear();
-        let instead = step.made.as_ref().filter(|made| made.stands == Stands::InPlaceOfTheLast);
+        let instead = step.made.as_ref().filter(|made| made.stands == PlaceInHistory::InPlaceOfTheLast);
         let Some(made) = instead else {
             self.done.push(step);
             return;

@@ -1,9 +1,9 @@
-//! Keys and the actions they ask for: the names of keys ([`key`]), the closed list of actions, and the one table that connects
+//! Keys and the actions they ask for: the names of keys ([`keystroke`]), the closed list of actions, and the one table that connects
 //! them.
 //!
 //! Start with [`action`], then [`table`], which dispatch, hint line and help screen all read. What an action does is
 //! not here: each pane, box and view performs its own.
 
 pub mod action;
-pub mod key;
+pub mod keystroke;
 pub mod table;

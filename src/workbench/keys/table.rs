@@ -5,7 +5,7 @@ use serde::Deserialize;
 
 use crate::text::quote::{quoted, written_out};
 use crate::workbench::keys::action::{Action, Pane};
-use crate::workbench::keys::key::Key;
+use crate::workbench::keys::keystroke::Keystroke;
 
 /// One row: in this place, these keys ask for this action.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
@@ -17,7 +17,7 @@ pub struct Row {
     #[serde(default)]
     pub pane: Option<Pane>,
     /// The keys; the first one is shown.
-    pub keys: Vec<Key>,
+    pub keys: Vec<Keystroke>,
     /// What the action does, for the help screen.
     #[serde(default)]
     pub help: String,
@@ -89,7 +89,7 @@ pub enum KeyFileError {
         /// The place where the row begins.
         at: RowPlace,
         /// The key.
-        key: Key,
+        key: Keystroke,
         /// The place where letters are typed.
         place: &'static str,
     },
@@ -103,7 +103,7 @@ pub enum KeyFileError {
         /// The place where the row of the key file begins that brings the key in.
         at: RowPlace,
         /// The key.
-        key: Key,
+        key: Keystroke,
         /// The place where the key is struck.
         place: &'static str,
         /// What the first row does.
@@ -132,7 +132,7 @@ impl std::fmt::Display for RowPlace {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Clash<'a> {
     /// The key.
-    pub key: Key,
+    pub key: Keystroke,
     /// The place where the key is struck.
     pub place: Pane,
     /// The two rows, in the order in which they are looked up.
@@ -198,7 +198,7 @@ impl KeyTable {
     /// Returns the first key that asks for two actions in some place.
     pub fn clash(&self) -> Option<Clash<'_>> {
         for place in Pane::ALL {
-            let strokes: Vec<(Key, &Row)> =
+            let strokes: Vec<(Keystroke, &Row)> =
                 self.rows_at(*place).flat_map(|row| row.keys.iter().map(move |key| (*key, row))).collect();
             for (index, (key, first)) in strokes.iter().enumerate() {
                 let mut rest = strokes.iter().skip(index + 1);
@@ -222,17 +222,17 @@ impl KeyTable {
     }
 
     /// Returns what striking `key` at `place` asks for.
-    pub fn action(&self, place: Pane, key: Key) -> Option<Action> {
+    pub fn action(&self, place: Pane, key: Keystroke) -> Option<Action> {
         self.rows_at(place).find(|row| row.keys.iter().any(|known| known.answers_to(key))).map(|row| row.action)
     }
 
     /// Returns the key that is shown for `action` at `place`.
-    pub fn key_for(&self, place: Pane, action: Action) -> Option<Key> {
+    pub fn key_for(&self, place: Pane, action: Action) -> Option<Keystroke> {
         self.rows_at(place).find(|row| row.action == action).and_then(|row| row.keys.first().copied())
     }
 
     /// Returns the hints for `place`: action, key and words.
-    pub fn hints(&self, place: Pane) -> impl Iterator<Item = (Action, Key, &str)> {
+    pub fn hints(&self, place: Pane) -> impl Iterator<Item = (Action, Keystroke, &str)> {
         self.rows_at(place)
             .filter(|row| !row.hint.is_empty())
             .filter_map(|row| row.keys.first().map(|key| (row.action, *key, row.hint.as_str())))

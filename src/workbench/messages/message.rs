@@ -11,13 +11,13 @@ use crate::lesson::edit::Edit;
 use crate::lesson::fresh::Seed;
 use crate::lesson::seconds::Seconds;
 use crate::store::draft::Draft;
-use crate::store::open_lesson::{Access, Renewed, SavedState};
+use crate::store::open_lesson::{Access, FormatRenewal, SavedState};
 use crate::tab::handout::Page;
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::Action;
 use crate::workbench::keys::action::changes::Changes;
-use crate::workbench::keys::key::Key;
+use crate::workbench::keys::keystroke::Keystroke;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::library::shelf::Shelf;
 use crate::workbench::messages::notice::Notice;
@@ -26,7 +26,7 @@ use crate::workbench::messages::notice::Notice;
 #[derive(Debug, Clone)]
 pub enum Message {
     /// A key was struck.
-    Key(Key),
+    Key(Keystroke),
     /// Text was pasted into the terminal.
     Pasted(String),
     /// The mouse did something.
@@ -48,7 +48,7 @@ pub enum Message {
     /// An action was asked for without a key.
     Act(Action),
     /// A lesson was opened, or could not be.
-    Opened(Result<Box<LessonForDesk>, String>),
+    Opened(Result<Box<OpenedLesson>, String>),
     /// The lesson was saved in a file, or could not be.
     Saved(Result<SavedFile, String>),
     /// Another program has changed the lesson's file since it was read; the text says how.
@@ -99,7 +99,7 @@ impl Message {
             // A click takes what is in a box, puts a finger down or goes to a segment; a border that is let go stays there.
             Self::Mouse(Mouse::Click(_) | Mouse::Release(_)) => Changes::Depends,
             // The wheel goes to another segment; what a crash left are fingers, too.
-            Self::Mouse(Mouse::WheelUp(_) | Mouse::WheelDown(_)) | Self::Drafted(_) => Changes::Beside,
+            Self::Mouse(Mouse::WheelUp(_) | Mouse::WheelDown(_)) | Self::Drafted(_) => Changes::FingersOrLibrary,
             Self::TabRead(..) | Self::Ending => Changes::Depends,
             Self::Key(_)
             | Self::Act(_)
@@ -158,12 +158,12 @@ pub struct SavedFile {
     /// Its path.
     pub path: PathBuf,
     /// Whether saving changed the format of the file.
-    pub renewed: Renewed,
+    pub renewed: FormatRenewal,
 }
 
 /// A lesson as the runtime opened it.
 #[derive(Debug, Clone)]
-pub struct LessonForDesk {
+pub struct OpenedLesson {
     /// The lesson.
     pub lesson: Lesson,
     /// The path of its file.

@@ -7,7 +7,7 @@ use crate::workbench::messages::notice::Notice;
 
 /// What should happen after an action; by default nothing.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Reply {
+pub struct PaneReply {
     /// A notice for the status line.
     pub notice: Option<Notice>,
     /// A box that opens.
@@ -16,7 +16,7 @@ pub struct Reply {
     pub effect: Option<Effect>,
 }
 
-impl Reply {
+impl PaneReply {
     /// Returns a reply that asks for nothing more.
     pub fn nothing() -> Self {
         Self::default()

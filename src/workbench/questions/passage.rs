@@ -2,9 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::lesson::id::SetupId;
+use crate::lesson::id::{PieceId, SetupId};
 use crate::lesson::music::{Feel, Join, Stroke, Technique};
 use crate::lesson::time::Meter;
+use crate::lesson::tunings::FretsOrSound;
 
 /// A question that the passage asks in a box for typing.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -63,6 +64,8 @@ pub enum PassageQuestion {
     TabFile,
     /// The title of the passage that pasted tab becomes.
     PastedTab(String),
+    /// Another tuning and capo for the passage.
+    Tuning,
 }
 
 /// A line that the passage offers in a list.
@@ -82,6 +85,26 @@ pub enum PassagePick {
     Pickup,
     /// The feel, straight or swung, in which the passage is played.
     Feel(Feel),
-    /// The passage is placed anew for this setup.
-    Setup(SetupId),
+    /// The passage goes to this tuning; what stays as it is has to be asked.
+    Tuning(WantedTuning),
+    /// These passages go to this tuning, and keep this.
+    Retune(WantedTuning, FretsOrSound, Retuning),
+}
+
+/// A tuning and capo.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum WantedTuning {
+    /// One of the lesson.
+    Known(SetupId),
+    /// One that was typed, and that the lesson may not have yet.
+    Typed(String),
+}
+
+/// The passages that go to another tuning.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Retuning {
+    /// The one that is shown.
+    This,
+    /// All of a piece, and the piece with them.
+    Piece(PieceId),
 }

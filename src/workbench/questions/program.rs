@@ -53,7 +53,7 @@ pub enum SaveAs {
     /// Its own file, whatever the file holds now.
     Over,
     /// A new file beside its own, which is the lesson's file from then on.
-    Beside,
+    NewFile,
 }
 
 /// What happens to a handout file that already exists.
@@ -64,7 +64,7 @@ pub enum Existing {
     /// The new handout replaces it.
     Replace,
     /// The new handout is written beside it under another name.
-    Beside,
+    OtherName,
 }
 
 /// What happens after the lesson was saved or its changes were thrown away.

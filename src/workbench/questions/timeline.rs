@@ -2,8 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::lesson::check::Finding;
 use crate::lesson::document::{Progress, SegmentKind};
 use crate::lesson::id::{PassageId, SegmentId, SetupId, VoicingId};
+use crate::lesson::tunings::FretsOrSound;
 
 /// A question that the timeline asks in a box for typing.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -31,10 +33,14 @@ pub enum TimelineQuestion {
     },
     /// The description of a new setup for a segment.
     NewSetup(SegmentId),
+    /// Another name for a tuning of the lesson.
+    TuningName(SetupId),
+    /// Another tuning or capo in the place of one of the lesson.
+    TuningNotes(SetupId),
 }
 
 /// A line that the timeline offers in a list.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum TimelinePick {
     /// The segment is of this kind.
     Kind(SegmentId, SegmentKind),
@@ -44,6 +50,29 @@ pub enum TimelinePick {
     Setup(SegmentId, Option<SetupId>),
     /// A new setup is wanted for the segment.
     AddSetup(SegmentId),
+    /// The tunings of the lesson are listed, to be changed.
+    ListTunings,
+    /// What can be done with a tuning is listed.
+    Tuning(SetupId),
+    /// A question about a tuning that has to be answered first.
+    AskTuning(SetupId, TuningChange),
+    /// A tuning becomes what was typed; passages that are played in it keep this.
+    ChangeTuning(SetupId, String, FretsOrSound),
+    /// Of the ways to mend what was found, the one with this index is taken.
+    Mend(Box<Finding>, usize),
+    /// A tuning is deleted; what is played in it is asked about.
+    DeleteTuning(SetupId),
+    /// A tuning is deleted, and what is played in it is played in another from then on; passages keep this.
+    DeleteTuningFor(SetupId, SetupId, FretsOrSound),
+}
+
+/// What can be changed about a tuning.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TuningChange {
+    /// Its name.
+    Name,
+    /// Its strings and its capo.
+    Notes,
 }
 
 /// The notes of a segment that are written line by line.

@@ -12,7 +12,7 @@ use std::time::Duration;
 use crossterm::event::{Event, MouseButton, MouseEventKind};
 use ratatui::layout::{Position, Size};
 
-use crate::workbench::keys::key::Key;
+use crate::workbench::keys::keystroke::Keystroke;
 use crate::workbench::messages::message::{Message, Mouse};
 #[cfg(unix)]
 use crate::workbench::runtime::key_bytes::KeyBytes;
@@ -163,7 +163,7 @@ fn provoked_fault(_: &Event) {}
 fn translate(event: Event) -> Option<Incoming> {
     provoked_fault(&event);
     let message = match event {
-        Event::Key(key) => Message::Key(Key::from_event(key)?),
+        Event::Key(key) => Message::Key(Keystroke::from_event(key)?),
         Event::Paste(text) => Message::Pasted(text),
         Event::Resize(width, height) => Message::Resized(Size { width, height }),
         // Columns and rows count from 1; a report of 0 arrives wrapped round to the largest number.

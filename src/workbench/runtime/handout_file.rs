@@ -42,7 +42,7 @@ impl WrittenHandouts {
         let path = match existing {
             Existing::Ask if there && !self.wrote(&path, &text) => return Message::HandoutExists(path),
             Existing::Ask | Existing::Replace => path,
-            Existing::Beside => free_beside(&path),
+            Existing::OtherName => free_beside(&path),
         };
         match atomic::replace_on(&self.disk, &path, text.as_bytes()) {
             Ok(()) => {
@@ -97,7 +97,7 @@ mod tests {
         };
         assert_eq!(write(&lesson, Existing::Ask), None);
         let beside = folder.path().join("own.handout 2.txt");
-        assert_eq!(write(&lesson, Existing::Beside), Some(beside.clone()));
+        assert_eq!(write(&lesson, Existing::OtherName), Some(beside.clone()));
         assert_eq!(fs::read_to_string(&theirs).unwrap(), "by hand");
         assert_eq!(write(&lesson, Existing::Replace), Some(theirs.clone()));
         // This session may replace what it wrote until somebody else has changed the file.

@@ -322,12 +322,12 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::workbench::keys::key::Key;
+    use crate::workbench::keys::keystroke::Keystroke;
 
     /// What was read, in the words of the key table.
     fn words(events: &[Event]) -> Vec<String> {
         let word = |event: &Event| match event {
-            Event::Key(key) => Key::from_event(*key).map_or_else(|| "no key".to_owned(), |key| key.to_string()),
+            Event::Key(key) => Keystroke::from_event(*key).map_or_else(|| "no key".to_owned(), |key| key.to_string()),
             Event::Mouse(MouseEvent { kind, column, row, .. }) => format!("{kind:?} {column} {row}"),
             Event::Paste(text) => format!("paste {text}"),
             other => format!("{other:?}"),

@@ -4,13 +4,14 @@
 //! together to keys) and draws; [`workplace`] performs effects, each family in one place, on what is [`outside`]:
 //! `terminal` is the screen and `loudspeaker` the sound. [`session`] has the files, with `saving`, `journal_file`, `draft_file`, `library_file`,
 //! `settings_file`, `handout_file`, `new_lesson`, `text_file`, `taking_over` and `path_names`, which completes file names. [`starting`] does what
-//! comes before the first frame, `appearance_settings` chooses characters and colours, and `quiet` says when the journal is
-//! synced to the disk. `provoked` is a disk that fails on purpose. What a key or message changes is not decided here: `update` does that.
+//! comes before the first frame, `appearance_settings` chooses characters and colours, and `sync_times` says when the journal is
+//! synced to the disk. `failing_disk` is a disk that fails on purpose. What a key or message changes is not decided here: `update` does that.
 
 mod appearance_settings;
 mod draft_file;
 mod event_loop;
 mod events;
+mod failing_disk;
 mod handout_file;
 mod journal_file;
 #[cfg(unix)]
@@ -20,12 +21,11 @@ mod loudspeaker;
 mod new_lesson;
 pub mod outside;
 mod path_names;
-mod provoked;
-mod quiet;
 mod saving;
 pub mod session;
 mod settings_file;
 pub mod starting;
+mod sync_times;
 mod taking_over;
 mod terminal;
 mod text_file;

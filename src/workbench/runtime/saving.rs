@@ -62,7 +62,7 @@ impl Session {
         let saved = match to {
             SaveAs::Itself => file.save(lesson),
             SaveAs::Over => file.overwrite(lesson),
-            SaveAs::Beside => {
+            SaveAs::NewFile => {
                 let path = name_beside(file.path());
                 file.save_as(&path, lesson, Replace::Nothing)
             }

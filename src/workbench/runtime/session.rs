@@ -22,7 +22,7 @@ use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Running;
 use crate::workbench::library::shelf::Shelf;
 use crate::workbench::messages::effect::FileEffect;
-use crate::workbench::messages::message::{LessonForDesk, Message};
+use crate::workbench::messages::message::{Message, OpenedLesson};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::questions::start::NewLesson;
 use crate::workbench::runtime::draft_file::DraftFile;
@@ -243,7 +243,7 @@ impl Session {
         // The library is read next; see `with_its_library`.
         let library = Shelf::default();
         let seed = random::seed();
-        Message::Opened(Ok(Box::new(LessonForDesk { lesson, path, access, state, seed, library, apart, notice })))
+        Message::Opened(Ok(Box::new(OpenedLesson { lesson, path, access, state, seed, library, apart, notice })))
     }
 
     /// Returns the words for a notice of the store. For recovered changes they name all of them and the key that saves.
@@ -351,7 +351,7 @@ mod tests {
     use crate::lesson::history::{Reason, Transaction};
     use crate::store::draft::{self, Draft};
     use crate::store::lesson_file::{self, Replace};
-    use crate::store::open_lesson::Renewed;
+    use crate::store::open_lesson::FormatRenewal;
     use crate::store::settings::NeckSettings;
     use crate::tab::handout::handout;
     use crate::text::paper::Paper;
@@ -371,7 +371,7 @@ mod tests {
     }
 
     #[track_caller]
-    fn opened(messages: Vec<Message>) -> LessonForDesk {
+    fn opened(messages: Vec<Message>) -> OpenedLesson {
         match messages.into_iter().next() {
             Some(Message::Opened(Ok(opened))) => *opened,
             other => panic!("{other:?}"),
@@ -451,7 +451,7 @@ mod tests {
                 other => panic!("{other:?}"),
             }
         };
-        assert_eq!([save(), save()], [Renewed::FromOlder, Renewed::No]);
+        assert_eq!([save(), save()], [FormatRenewal::FromOlder, FormatRenewal::No]);
     }
 
     #[test]

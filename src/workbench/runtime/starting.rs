@@ -20,7 +20,7 @@ use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::panes::start::pane::StartPane;
 use crate::workbench::runtime::appearance_settings::{appearance, themes};
-use crate::workbench::runtime::provoked;
+use crate::workbench::runtime::failing_disk;
 use crate::workbench::runtime::session::Session;
 use crate::workbench::state::State;
 use crate::workbench::update::routing::update;
@@ -62,7 +62,7 @@ pub struct Started {
 /// Errors: the lesson asked for cannot be opened, or the key file cannot be used.
 pub fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<Started> {
     let RunOptions { open, folders } = options;
-    let folders = folders.map(provoked::on);
+    let folders = folders.map(failing_disk::on);
     let (settings, trouble) = folders.as_ref().map(Settings::load).unwrap_or_default();
     let (chosen, faded) = appearance(&settings, folders.as_ref());
     let keys = key_table(folders.as_ref())?;

@@ -12,8 +12,8 @@ use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::runtime::loudspeaker::seek_devices;
 use crate::workbench::runtime::outside::Outside;
-use crate::workbench::runtime::quiet::{NextTry, Quiet};
 use crate::workbench::runtime::session::Session;
+use crate::workbench::runtime::sync_times::{NextTry, Quiet};
 use crate::workbench::state::State;
 use crate::workbench::update::routing::update;
 
@@ -182,9 +182,9 @@ impl<O: Outside> Workplace<O> {
 /// Panics on purpose, so that tests can see what follows. Release builds leave it out.
 #[cfg(debug_assertions)]
 fn provoked_fault_in(message: &Message) {
-    use crate::workbench::keys::key::{Cap, Key};
+    use crate::workbench::keys::keystroke::{Cap, Keystroke};
 
-    let provoked = matches!(message, Message::Key(key) if *key == Key::plain(Cap::Function(12)));
+    let provoked = matches!(message, Message::Key(key) if *key == Keystroke::plain(Cap::Function(12)));
     if provoked && std::env::var_os("FINGERPOST_FAULT").is_some_and(|place| place == "updating") {
         panic!("provoked while a key is answered");
     }

@@ -18,7 +18,7 @@ use crate::workbench::drawing::short_time::seconds;
 use crate::workbench::editing::edited_lesson::{Protection, Saving};
 use crate::workbench::editing::rigs::describe;
 use crate::workbench::keys::action::{Action, DeskAction, Focus, ListAction, Pane, ProgramAction, StartAction};
-use crate::workbench::keys::key::Key;
+use crate::workbench::keys::keystroke::Keystroke;
 use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::panes::recording::pane::Showing;
 use crate::workbench::panes::{fretboard, library, passage, readings, recording, start, timeline};
@@ -169,7 +169,7 @@ fn draw_hints(state: &State, region: &mut Region<'_>) {
     let always =
         [Action::Desk(DeskAction::NextPane), Action::Desk(DeskAction::ShowHelp), Action::Start(StartAction::ShowHelp)];
     let pane = state.pane();
-    let words = |(key, words): (Key, &str)| (key.to_string(), words.to_owned());
+    let words = |(key, words): (Keystroke, &str)| (key.to_string(), words.to_owned());
     let width = |hint: &(String, String)| columns(&hint.0) + columns(&hint.1) + 3;
     let right: Vec<(String, String)> = always
         .into_iter()

@@ -11,10 +11,10 @@ use crate::workbench::keys::action::changes::Changes;
 use crate::workbench::keys::action::{
     Action, DeskAction, EntryAction, Focus, FretboardAction, ListAction, ProgramAction, StartAction,
 };
-use crate::workbench::keys::key::Key;
+use crate::workbench::keys::keystroke::Keystroke;
 use crate::workbench::messages::effect::{FileEffect, TerminalEffect};
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::start::new_lesson;
 use crate::workbench::questions::program::{AfterSave, Existing};
 use crate::workbench::state::{State, View};
@@ -30,7 +30,7 @@ use crate::workbench::update::versions;
 
 /// Does what was asked; `key` is what it was asked with, for digits. What would change a lesson that is open for
 /// reading only is refused before a box opens, and what is declared to change nothing finds the lesson closed.
-pub fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
+pub fn act(state: &mut State, action: Action, key: Option<Keystroke>) -> PaneReply {
     if let Some(refused) = refused(state, action) {
         return refused;
     }
@@ -41,22 +41,21 @@ pub fn act(state: &mut State, action: Action, key: Option<Key>) -> Reply {
 }
 
 /// Returns what to say instead of doing what may not be done to the open lesson.
-fn refused(state: &State, action: Action) -> Option<Reply> {
+fn refused(state: &State, action: Action) -> Option<PaneReply> {
     match (action.changes(), state.desk()?.lesson.access()) {
         (Changes::Asks | Changes::Makes, Access::ReadOnly(why)) => {
-            Some(Reply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string())))
+            Some(PaneReply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string())))
         }
-        (Changes::Asks | Changes::Makes, Access::Full) | (Changes::Never | Changes::Beside | Changes::Depends, _) => {
-            None
-        }
+        (Changes::Asks | Changes::Makes, Access::Full)
+        | (Changes::Never | Changes::FingersOrLibrary | Changes::Depends, _) => None,
     }
 }
 
-fn perform(state: &mut State, action: Action, key: Option<Key>) -> Reply {
+fn perform(state: &mut State, action: Action, key: Option<Keystroke>) -> PaneReply {
     match action {
         Action::Program(action) => return act_on_program(state, action),
         Action::Start(StartAction::ShowHelp) | Action::Desk(DeskAction::ShowHelp) => {
-            return Reply::ask(Overlay::List(help::help(&state.keys, state.pane())));
+            return PaneReply::ask(Overlay::List(help::help(&state.keys, state.pane())));
         }
         Action::Sound(action) => return sound_keys::act(state, action),
         Action::Desk(DeskAction::ExportHandout) => return handout::write(state, Existing::Ask),
@@ -65,7 +64,7 @@ fn perform(state: &mut State, action: Action, key: Option<Key>) -> Reply {
         Action::Start(action) => {
             return match state.view {
                 View::Start => state.start.act(action),
-                View::Desk(_) => Reply::nothing(),
+                View::Desk(_) => PaneReply::nothing(),
             };
         }
         Action::Entry(_)
@@ -85,16 +84,16 @@ fn perform(state: &mut State, action: Action, key: Option<Key>) -> Reply {
         | Action::Recording(_)
         | Action::Find(_) => {}
     }
-    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+    let Some(desk) = state.desk_mut() else { return PaneReply::nothing() };
     match action {
         Action::Desk(action) => desk.act(action),
         Action::Timeline(action) => desk.timeline.act(&mut desk.lesson, action),
-        Action::Passage(action) => desk.act_on_passage(action, key.and_then(Key::digit)),
+        Action::Passage(action) => desk.act_on_passage(action, key.and_then(Keystroke::digit)),
         Action::Fretboard(FretboardAction::TypeFret) => {
-            if let Some(digit) = key.and_then(Key::digit) {
+            if let Some(digit) = key.and_then(Keystroke::digit) {
                 return desk.fretboard.type_digit(digit);
             }
-            Reply::nothing()
+            PaneReply::nothing()
         }
         Action::Fretboard(action) => desk.act_on_fretboard(action),
         Action::Neck(action) => desk.act_on_neck(action),
@@ -103,7 +102,7 @@ fn perform(state: &mut State, action: Action, key: Option<Key>) -> Reply {
         Action::Recording(action) => desk.act_on_recording(action),
         Action::Find(action) => {
             desk.library.find(action);
-            Reply::nothing()
+            PaneReply::nothing()
         }
         Action::Program(_)
         | Action::Sound(_)
@@ -114,11 +113,11 @@ fn perform(state: &mut State, action: Action, key: Option<Key>) -> Reply {
         | Action::Marks(_)
         | Action::List(_)
         | Action::Preview(_)
-        | Action::Search(_) => Reply::nothing(),
+        | Action::Search(_) => PaneReply::nothing(),
     }
 }
 
-fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
+fn act_on_program(state: &mut State, action: ProgramAction) -> PaneReply {
     match action {
         ProgramAction::Quit => leaving::leave(state, AfterSave::Quit),
         ProgramAction::Suspend => {
@@ -126,38 +125,38 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> Reply {
             state.playback.playing = None;
             // It may never be continued.
             draft::hand_over(state);
-            Reply::want(TerminalEffect::Suspend)
+            PaneReply::want(TerminalEffect::Suspend)
         }
         ProgramAction::DecideVersions => versions::ask(state),
         ProgramAction::OpenForWriting => taking_over::ask(state),
-        ProgramAction::Redraw => Reply::want(TerminalEffect::Redraw),
+        ProgramAction::Redraw => PaneReply::want(TerminalEffect::Redraw),
         // It is asked for where no box is; over one there is nothing to search for.
-        ProgramAction::SearchActions if state.overlay.is_some() => Reply::nothing(),
+        ProgramAction::SearchActions if state.overlay.is_some() => PaneReply::nothing(),
         ProgramAction::SearchActions => {
             let open: &[Focus] = if state.desk().is_some() { &Focus::ALL } else { &[] };
-            Reply::ask(Overlay::Search(SearchBox::new(&state.keys, state.pane(), open)))
+            PaneReply::ask(Overlay::Search(SearchBox::new(&state.keys, state.pane(), open)))
         }
         ProgramAction::ChooseColours => colours::offer(state),
         ProgramAction::ShowMessages if state.said.messages.is_empty() => {
-            Reply::say(Notice::note("nothing was said yet"))
+            PaneReply::say(Notice::note("nothing was said yet"))
         }
         ProgramAction::ShowMessages => {
             // Read in full, it need not stay at the foot.
             state.said.notice = None;
-            Reply::ask(Overlay::List(help::messages(&state.said.messages)))
+            PaneReply::ask(Overlay::List(help::messages(&state.said.messages)))
         }
     }
 }
 
-fn act_on_box(state: &mut State, action: Action) -> Reply {
+fn act_on_box(state: &mut State, action: Action) -> PaneReply {
     if let (Some(Overlay::List(list)), Action::List(ListAction::Mend)) = (&state.overlay, action) {
         let list = list.clone();
-        return state.desk_mut().map_or_else(Reply::nothing, |desk| desk.mend_in(list));
+        return state.desk_mut().map_or_else(PaneReply::nothing, |desk| desk.mend_in(list));
     }
     if let (Some(Overlay::Entry(entry)), Action::Entry(EntryAction::Complete)) = (&state.overlay, action) {
         return match entry.question.sought() {
-            Some(sought) => Reply::want(FileEffect::CompletePath(entry.line.text().to_owned(), sought)),
-            None => Reply::say(Notice::note("there is no name of a file here to complete")),
+            Some(sought) => PaneReply::want(FileEffect::CompletePath(entry.line.text().to_owned(), sought)),
+            None => PaneReply::say(Notice::note("there is no name of a file here to complete")),
         };
     }
     let size = (usize::from(state.size.width), usize::from(state.size.height));
@@ -173,7 +172,7 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
                 && *preview.options() != state.chosen.handout
             {
                 state.chosen.handout = preview.options().clone();
-                return Reply { effect: handout::lay_out(preview, desk.lesson.shared()), ..Reply::nothing() };
+                return PaneReply { effect: handout::lay_out(preview, desk.lesson.shared()), ..PaneReply::nothing() };
             }
             verdict
         }
@@ -195,8 +194,8 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
         ) => BoxVerdict::Stay,
     };
     match verdict {
-        BoxVerdict::Stay => Reply::nothing(),
-        BoxVerdict::Refuse(why) => Reply::say(Notice::trouble(why.to_string())),
+        BoxVerdict::Stay => PaneReply::nothing(),
+        BoxVerdict::Refuse(why) => PaneReply::say(Notice::trouble(why.to_string())),
         BoxVerdict::Cancel => {
             state.overlay = match &state.overlay {
                 Some(Overlay::Choice(choice)) => new_lesson::step_before(choice),
@@ -210,7 +209,7 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
                 )
                 | None => None,
             };
-            Reply::nothing()
+            PaneReply::nothing()
         }
         BoxVerdict::Accept => match state.overlay.take_if(|overlay| matches!(overlay, Overlay::Search(_))) {
             Some(Overlay::Search(search)) => do_what_is_offered(state, search),
@@ -220,10 +219,10 @@ fn act_on_box(state: &mut State, action: Action) -> Reply {
 }
 
 /// Does what the selected line of the search offers, in the pane it belongs to.
-fn do_what_is_offered(state: &mut State, search: SearchBox) -> Reply {
+fn do_what_is_offered(state: &mut State, search: SearchBox) -> PaneReply {
     let Some(offer) = search.offer().cloned() else {
         state.overlay = Some(Overlay::Search(search));
-        return Reply::say(Notice::note("no action answers to that; erase some of it"));
+        return PaneReply::say(Notice::note("no action answers to that; erase some of it"));
     };
     match offer.way {
         OfferWay::Here => {}
@@ -234,7 +233,7 @@ fn do_what_is_offered(state: &mut State, search: SearchBox) -> Reply {
         }
         OfferWay::NotNow => {
             state.overlay = Some(Overlay::Search(search));
-            return Reply::say(Notice::note(format!("not from here: {}: {}", offer.place, offer.help)));
+            return PaneReply::say(Notice::note(format!("not from here: {}: {}", offer.place, offer.help)));
         }
     }
     act(state, offer.action, None)

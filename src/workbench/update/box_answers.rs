@@ -1,13 +1,13 @@
 //! Takes what is in the box on top to whoever asked for it. What it comes to is the asker's.
 
 use crate::workbench::boxes::choice::ChoiceBox;
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::marks::MarksBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::points::PointsBox;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::neck_keys;
 use crate::workbench::panes::start::new_lesson;
 use crate::workbench::panes::timeline::taking_answers as timeline;
@@ -22,7 +22,7 @@ use crate::workbench::update::sound_keys;
 
 /// Takes what is in the box on top and puts the box away, unless there is something wrong with it. The search for an
 /// action is not answered but acted upon: see `routing`.
-pub fn accept(state: &mut State) -> Reply {
+pub fn accept(state: &mut State) -> PaneReply {
     match state.overlay.take() {
         Some(Overlay::Entry(entry)) => accept_entry(state, entry),
         Some(Overlay::Points(points)) => accept_points(state, &points),
@@ -35,23 +35,23 @@ pub fn accept(state: &mut State) -> Reply {
         }
         Some(Overlay::Search(search)) => {
             state.overlay = Some(Overlay::Search(search));
-            Reply::nothing()
+            PaneReply::nothing()
         }
-        None => Reply::nothing(),
+        None => PaneReply::nothing(),
     }
 }
 
 /// Takes what is written into the lesson; where nothing was changed there is nothing to say.
-pub fn accept_points(state: &mut State, points: &PointsBox) -> Reply {
-    state.desk_mut().map_or_else(Reply::nothing, |desk| timeline::take_written(&mut desk.lesson, points))
+pub fn accept_points(state: &mut State, points: &PointsBox) -> PaneReply {
+    state.desk_mut().map_or_else(PaneReply::nothing, |desk| timeline::take_written(&mut desk.lesson, points))
 }
 
-fn accept_marks(state: &mut State, marks: &MarksBox) -> Reply {
-    state.desk_mut().map_or_else(Reply::nothing, |desk| timeline::take_marked(&mut desk.lesson, marks))
+fn accept_marks(state: &mut State, marks: &MarksBox) -> PaneReply {
+    state.desk_mut().map_or_else(PaneReply::nothing, |desk| timeline::take_marked(&mut desk.lesson, marks))
 }
 
 /// Hands what was typed to whoever asked; what is refused is asked for again in the same box, with the reason.
-fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
+fn accept_entry(state: &mut State, entry: EntryBox) -> PaneReply {
     let text = entry.line.text();
     let answered = match &entry.question {
         Question::Start(question) => new_lesson::answer(*question, text),
@@ -65,11 +65,11 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> Reply {
         | Question::Library(_)
         | Question::Recording(_) => answer_on_desk(state, &entry.question, text),
     };
-    answered.unwrap_or_else(|error| Reply::ask(Overlay::Entry(EntryBox { error: Some(error), ..entry })))
+    answered.unwrap_or_else(|error| PaneReply::ask(Overlay::Entry(EntryBox { error: Some(error), ..entry })))
 }
 
-fn answer_on_desk(state: &mut State, question: &Question, text: &str) -> Result<Reply, String> {
-    let Some(desk) = state.desk_mut() else { return Ok(Reply::nothing()) };
+fn answer_on_desk(state: &mut State, question: &Question, text: &str) -> Result<PaneReply, String> {
+    let Some(desk) = state.desk_mut() else { return Ok(PaneReply::nothing()) };
     match question {
         Question::Desk(question) => desk.answer(*question, text),
         Question::Timeline(question) => desk.timeline.answer(&mut desk.lesson, question, text),
@@ -78,33 +78,33 @@ fn answer_on_desk(state: &mut State, question: &Question, text: &str) -> Result<
         Question::Readings(question) => desk.readings.answer(*question, text),
         Question::Library(question) => desk.library.answer(&mut desk.lesson, question, text),
         Question::Recording(question) => desk.recording.answer(*question, text),
-        Question::Start(_) | Question::Program(_) | Question::Sound(_) => Ok(Reply::nothing()),
+        Question::Start(_) | Question::Program(_) | Question::Sound(_) => Ok(PaneReply::nothing()),
     }
 }
 
 /// Hands what was picked to whoever offered it.
-fn accept_choice(state: &mut State, choice: &ChoiceBox) -> Reply {
+fn accept_choice(state: &mut State, choice: &ChoiceBox) -> PaneReply {
     let pick = choice.pick();
     match (pick, state.desk_mut()) {
         (Pick::Timeline(pick), Some(desk)) => timeline::take(&mut desk.lesson, pick),
         (Pick::Passage(pick), Some(desk)) => desk.passage.take(&mut desk.lesson, pick),
-        (Pick::Timeline(_) | Pick::Passage(_), None) => Reply::nothing(),
+        (Pick::Timeline(_) | Pick::Passage(_), None) => PaneReply::nothing(),
         (Pick::Start(pick), _) => new_lesson::take(pick),
         (Pick::Program(pick), _) => program::take(state, pick),
         (Pick::Sound(pick), _) => sound_keys::take(state, pick),
         // What the list covered is shown again.
-        (Pick::Nothing, _) => Reply::nothing(),
+        (Pick::Nothing, _) => PaneReply::nothing(),
     }
 }
 
 /// Goes to the place that the selected line of a list is about.
-fn go_there(state: &mut State, list: ListBox) -> Reply {
+fn go_there(state: &mut State, list: ListBox) -> PaneReply {
     let place = list.lines.get(list.selected).and_then(|line| line.place);
     match (place, state.desk_mut()) {
         (Some(place), Some(desk)) => desk.go_to(place),
         (None, _) | (_, None) => {
             state.overlay = Some(Overlay::List(list));
-            Reply::say(Notice::note("this line leads nowhere"))
+            PaneReply::say(Notice::note("this line leads nowhere"))
         }
     }
 }

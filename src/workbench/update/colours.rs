@@ -6,15 +6,15 @@ use crate::workbench::drawing::appearance::Colours;
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::ProgramPick;
 use crate::workbench::state::State;
 
 /// Offers the themes there are.
-pub fn offer(state: &State) -> Reply {
+pub fn offer(state: &State) -> PaneReply {
     if state.appearance.colours == Colours::None {
-        return Reply::say(Notice::note("no colours are shown, because NO_COLOR is set"));
+        return PaneReply::say(Notice::note("no colours are shown, because NO_COLOR is set"));
     }
     let own = ("the 16 colours of the terminal".to_owned(), Pick::Program(ProgramPick::Colours(None)));
     let themes = state.chosen.themes.iter().enumerate().map(|(place, theme)| {
@@ -24,14 +24,14 @@ pub fn offer(state: &State) -> Reply {
     let lines: Vec<(String, Pick)> = std::iter::once(own).chain(themes).collect();
     let now = |theme: &Theme| state.appearance.colours == Colours::Theme(theme.palette());
     let selected = state.chosen.themes.iter().position(now).map_or(0, |place| place + 1);
-    Reply::ask(Overlay::Choice(ChoiceBox::new("The colours", Advice::NONE, lines).selecting(selected)))
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new("The colours", Advice::NONE, lines).selecting(selected)))
 }
 
 /// Shows the screen in the colours of the theme at `place`; without one, in the terminal's own.
-pub fn show(state: &mut State, place: Option<usize>) -> Reply {
+pub fn show(state: &mut State, place: Option<usize>) -> PaneReply {
     let theme = place.and_then(|place| state.chosen.themes.get(place));
     state.appearance.colours = theme.map_or(Colours::Sixteen, |theme| Colours::Theme(theme.palette()));
     let name = theme.map(|theme| theme.name.clone()).unwrap_or_default();
     let said = if name.is_empty() { "the colours of the terminal".to_owned() } else { format!("the colours {name}") };
-    Reply { notice: Some(Notice::done(said)), ..Reply::want(FileEffect::KeepTheme(name)) }
+    PaneReply { notice: Some(Notice::done(said)), ..PaneReply::want(FileEffect::KeepTheme(name)) }
 }

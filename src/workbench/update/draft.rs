@@ -10,9 +10,9 @@ use crate::lesson::document::Lesson;
 use crate::lesson::id::SegmentId;
 use crate::store::draft::{BoxDraft, Draft};
 use crate::store::open_lesson::Access;
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::points::PointsBox;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::standpoint::{Standpoint, WayBack};
 use crate::workbench::messages::effect::{Effect, FileEffect};
@@ -242,6 +242,7 @@ fn is_about_something(lesson: &Lesson, question: &Question, way: WayBack) -> boo
             | T::PieceKey { segment: id, .. }
             | T::NewSetup(id),
         ) => lesson.segment(*id).is_some(),
+        Question::Timeline(T::TuningName(id) | T::TuningNotes(id)) => lesson.setup(*id).is_some(),
         Question::Passage(P::NewTitle | P::NewMeter { .. } | P::NewTempo { .. } | P::TabFile | P::PastedTab(_)) => true,
         Question::Passage(
             P::Title
@@ -261,7 +262,8 @@ fn is_about_something(lesson: &Lesson, question: &Question, way: WayBack) -> boo
             | P::Key
             | P::Times
             | P::Endings
-            | P::Semitones,
+            | P::Semitones
+            | P::Tuning,
         ) => way == WayBack::Found,
         Question::Desk(_)
         | Question::Fretboard(_)

@@ -4,25 +4,25 @@ use std::path::Path;
 
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::state::State;
 
 /// Takes a completed name of a file into the line where it is typed, unless that line was changed since.
-pub fn take_completed(state: &mut State, typed: &str, completed: String, names: &[String]) -> Reply {
+pub fn take_completed(state: &mut State, typed: &str, completed: String, names: &[String]) -> PaneReply {
     const SHOWN: usize = 8;
-    let Some(Overlay::Entry(entry)) = &mut state.overlay else { return Reply::nothing() };
+    let Some(Overlay::Entry(entry)) = &mut state.overlay else { return PaneReply::nothing() };
     if entry.question.sought().is_none() || entry.line.text() != typed {
-        return Reply::nothing();
+        return PaneReply::nothing();
     }
     entry.retype(completed);
     match names {
-        [] => Reply::say(Notice::note("no file has a name that begins like this")),
-        [_] => Reply::nothing(),
+        [] => PaneReply::say(Notice::note("no file has a name that begins like this")),
+        [_] => PaneReply::nothing(),
         several => {
             let shown = several.iter().take(SHOWN).cloned().collect::<Vec<String>>().join("  ");
             let more = several.len().saturating_sub(SHOWN);
             let more = if more > 0 { format!("  and {more} more") } else { String::new() };
-            Reply::say(Notice::note(format!("{shown}{more}")))
+            PaneReply::say(Notice::note(format!("{shown}{more}")))
         }
     }
 }

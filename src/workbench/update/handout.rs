@@ -8,18 +8,18 @@ use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::preview::PreviewBox;
 use crate::workbench::messages::effect::{Effect, FileEffect};
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::{Existing, ProgramPick};
 use crate::workbench::state::State;
 use crate::workbench::update::file_names::name_of;
 
 /// Shows the handout as it will print.
-pub fn preview(state: &State) -> Reply {
-    state.desk().map_or_else(Reply::nothing, |desk| {
+pub fn preview(state: &State) -> PaneReply {
+    state.desk().map_or_else(PaneReply::nothing, |desk| {
         let mut preview = PreviewBox::new(state.chosen.handout.clone());
         let effect = lay_out(&mut preview, desk.lesson.shared());
-        Reply { effect, ..Reply::ask(Overlay::Preview(preview)) }
+        PaneReply { effect, ..PaneReply::ask(Overlay::Preview(preview)) }
     })
 }
 
@@ -30,26 +30,26 @@ pub fn lay_out(preview: &mut PreviewBox, lesson: &Arc<Lesson>) -> Option<Effect>
 }
 
 /// Has the handout written as it was laid out last.
-pub fn write(state: &State, existing: Existing) -> Reply {
+pub fn write(state: &State, existing: Existing) -> PaneReply {
     match state.desk() {
         Some(desk) => {
             let lesson = Box::new(desk.lesson.lesson().clone());
-            Reply::want(FileEffect::WriteHandout(lesson, state.chosen.handout.clone(), existing))
+            PaneReply::want(FileEffect::WriteHandout(lesson, state.chosen.handout.clone(), existing))
         }
-        None => Reply::nothing(),
+        None => PaneReply::nothing(),
     }
 }
 
 /// Asks what to do about a file that stands where the handout should go.
-pub fn ask_about(state: &mut State, path: &Path) -> Reply {
+pub fn ask_about(state: &mut State, path: &Path) -> PaneReply {
     if matches!(state.overlay, Some(Overlay::Preview(_))) {
         state.laid_aside.extend(state.overlay.take());
     }
-    Reply::ask(Overlay::Choice(ChoiceBox::new(
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new(
         "There is a file already",
         format!("{} lies beside the lesson and was not written by this session.", name_of(path)),
         vec![
-            ("write a new file beside it".into(), Pick::Program(ProgramPick::WriteHandout(Existing::Beside))),
+            ("write a new file beside it".into(), Pick::Program(ProgramPick::WriteHandout(Existing::OtherName))),
             ("write over it".into(), Pick::Program(ProgramPick::WriteHandout(Existing::Replace))),
             ("write nothing".into(), Pick::Nothing),
         ],

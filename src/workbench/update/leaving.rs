@@ -2,13 +2,13 @@
 
 use crate::store::open_lesson::Access;
 use crate::workbench::boxes::choice::ChoiceBox;
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::editing::edited_lesson::Protection;
 use crate::workbench::messages::effect::{FileEffect, TerminalEffect};
 use crate::workbench::messages::message::SavedFile;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::timeline::taking_answers::take_written;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::{AfterSave, ProgramPick, ProgramQuestion, SaveAs};
@@ -17,7 +17,7 @@ use crate::workbench::update::draft;
 use crate::workbench::update::file_names::name_of;
 
 /// Quits or closes the lesson, after a question where something is not saved.
-pub fn leave(state: &mut State, then: AfterSave) -> Reply {
+pub fn leave(state: &mut State, then: AfterSave) -> PaneReply {
     keep_what_is_written(state);
     if matches!(state.overlay, Some(Overlay::Entry(_) | Overlay::Marks(_) | Overlay::Preview(_))) {
         state.laid_aside.extend(state.overlay.take());
@@ -39,7 +39,7 @@ pub fn leave(state: &mut State, then: AfterSave) -> Reply {
     let leave = (format!("{word}; {waits}"), unsaved);
     let discard = ("throw the changes away...".to_owned(), Pick::Program(ProgramPick::AskToDiscard(then)));
     let stay = ("stay here".to_owned(), Pick::Nothing);
-    Reply::ask(Overlay::Choice(ChoiceBox::new(
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new(
         "Not everything is saved",
         advice,
         save.into_iter().chain(elsewhere).chain([leave, discard, stay]).collect(),
@@ -47,20 +47,20 @@ pub fn leave(state: &mut State, then: AfterSave) -> Reply {
 }
 
 /// Takes talking points that are being written into the lesson.
-pub fn keep_what_is_written(state: &mut State) -> Reply {
+pub fn keep_what_is_written(state: &mut State) -> PaneReply {
     let Some(Overlay::Points(points)) = state.overlay.take_if(|overlay| matches!(overlay, Overlay::Points(_))) else {
-        return Reply::nothing();
+        return PaneReply::nothing();
     };
-    state.desk_mut().map_or_else(Reply::nothing, |desk| take_written(&mut desk.lesson, &points))
+    state.desk_mut().map_or_else(PaneReply::nothing, |desk| take_written(&mut desk.lesson, &points))
 }
 
 /// Quits or closes the lesson without asking.
-pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
+pub fn leave_now(state: &mut State, then: AfterSave) -> PaneReply {
     if then != AfterSave::Stay {
         draft::leave_behind(state);
     }
     match then {
-        AfterSave::Quit => Reply::want(TerminalEffect::Quit),
+        AfterSave::Quit => PaneReply::want(TerminalEffect::Quit),
         AfterSave::Close => {
             if let Some(desk) = state.desk() {
                 let title = desk.lesson.lesson().header.title.clone();
@@ -71,14 +71,14 @@ pub fn leave_now(state: &mut State, then: AfterSave) -> Reply {
             state.playback.playing = None;
             state.overlay = None;
             state.laid_aside.clear();
-            Reply::want(FileEffect::Close)
+            PaneReply::want(FileEffect::Close)
         }
-        AfterSave::Stay => Reply::nothing(),
+        AfterSave::Stay => PaneReply::nothing(),
     }
 }
 
 /// Asks what to do when the file is no longer the one that was opened.
-pub fn conflict(state: &mut State, what: String) -> Reply {
+pub fn conflict(state: &mut State, what: String) -> PaneReply {
     let mut kept = "do not save now".to_owned();
     if let Some(desk) = state.desk_mut() {
         desk.lesson.fail_saving();
@@ -86,13 +86,13 @@ pub fn conflict(state: &mut State, what: String) -> Reply {
             kept.push_str("; the changes stay in the journal");
         }
     }
-    Reply::ask(Overlay::Choice(ChoiceBox::new(
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new(
         "The file is not as it was",
         what,
         vec![
             (
                 "save in a new file beside it; both versions stay".into(),
-                Pick::Program(ProgramPick::Save(SaveAs::Beside)),
+                Pick::Program(ProgramPick::Save(SaveAs::NewFile)),
             ),
             ("write over it".into(), Pick::Program(ProgramPick::Save(SaveAs::Over))),
             (kept, Pick::Nothing),
@@ -101,9 +101,9 @@ pub fn conflict(state: &mut State, what: String) -> Reply {
 }
 
 /// Takes in that the lesson was saved, and leaves it if that was asked for; or that it was not.
-pub fn saved(state: &mut State, outcome: Result<SavedFile, String>) -> Reply {
+pub fn saved(state: &mut State, outcome: Result<SavedFile, String>) -> PaneReply {
     let then = std::mem::take(&mut state.after_save);
-    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+    let Some(desk) = state.desk_mut() else { return PaneReply::nothing() };
     match outcome {
         Ok(SavedFile { path, renewed }) => {
             let text = format!("saved in {}", name_of(&path));
@@ -113,7 +113,7 @@ pub fn saved(state: &mut State, outcome: Result<SavedFile, String>) -> Reply {
                 None => Notice::done(text),
                 Some(more) => Notice::note(format!("{text}; {more}")),
             };
-            Reply { notice: Some(notice), ..reply }
+            PaneReply { notice: Some(notice), ..reply }
         }
         Err(error) => {
             desk.lesson.fail_saving();
@@ -124,7 +124,7 @@ pub fn saved(state: &mut State, outcome: Result<SavedFile, String>) -> Reply {
             let nowhere = *desk.lesson.protection() != Protection::Journal;
             // Whoever wanted to leave is asked again, now with another place to save in.
             let asked = if nowhere || then != AfterSave::Stay { Some(where_else(then, &said)) } else { None };
-            Reply { overlay: asked, ..Reply::say(Notice::trouble(said)) }
+            PaneReply { overlay: asked, ..PaneReply::say(Notice::trouble(said)) }
         }
     }
 }
@@ -143,9 +143,9 @@ fn where_else(then: AfterSave, why: &str) -> Overlay {
 }
 
 /// Asks for another place to save in.
-pub fn ask_where(state: &State, then: AfterSave) -> Reply {
+pub fn ask_where(state: &State, then: AfterSave) -> PaneReply {
     let name = state.desk().map(|desk| name_of(desk.lesson.path())).unwrap_or_default();
-    Reply::ask(Overlay::Entry(EntryBox::new(
+    PaneReply::ask(Overlay::Entry(EntryBox::new(
         ProgramQuestion::SaveWhere(then),
         "Save in another place",
         "a folder on another disk or stick, with or without a file name; Tab completes",
@@ -156,46 +156,46 @@ pub fn ask_where(state: &State, then: AfterSave) -> Reply {
 /// Asks the runtime to save the lesson in the place that was typed; after that it is left.
 ///
 /// Errors: nothing was typed.
-pub fn answer(state: &mut State, question: ProgramQuestion, text: &str) -> Result<Reply, String> {
+pub fn answer(state: &mut State, question: ProgramQuestion, text: &str) -> Result<PaneReply, String> {
     let ProgramQuestion::SaveWhere(then) = question;
     if text.trim().is_empty() {
         return Err("type the path of a folder or a file".to_owned());
     }
-    let Some(desk) = state.desk_mut() else { return Ok(Reply::nothing()) };
+    let Some(desk) = state.desk_mut() else { return Ok(PaneReply::nothing()) };
     let reply = desk.save_at(text.trim().into());
     state.after_save = then;
     Ok(reply)
 }
 
 /// Takes note that what is not saved would not survive a crash; it stays on the screen until it would.
-pub fn unprotected(state: &mut State, why: String) -> Reply {
-    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+pub fn unprotected(state: &mut State, why: String) -> PaneReply {
+    let Some(desk) = state.desk_mut() else { return PaneReply::nothing() };
     let is_news = *desk.lesson.protection() == Protection::Journal;
     desk.lesson.protect(Protection::Nothing(why.clone()));
-    if is_news { Reply::say(Notice::trouble(why)) } else { Reply::nothing() }
+    if is_news { PaneReply::say(Notice::trouble(why)) } else { PaneReply::nothing() }
 }
 
 /// Takes note that what is not saved would survive a crash again.
-pub fn protected(state: &mut State) -> Reply {
-    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+pub fn protected(state: &mut State) -> PaneReply {
+    let Some(desk) = state.desk_mut() else { return PaneReply::nothing() };
     desk.lesson.protect(Protection::Journal);
-    Reply::say(Notice::done("the journal works again, and holds all that is not saved"))
+    PaneReply::say(Notice::done("the journal works again, and holds all that is not saved"))
 }
 
 /// Has the lesson saved, and then left.
-pub fn save_and(state: &mut State, then: AfterSave) -> Reply {
+pub fn save_and(state: &mut State, then: AfterSave) -> PaneReply {
     state.after_save = then;
     save(state, SaveAs::Itself)
 }
 
 /// Has the lesson saved.
-pub fn save(state: &mut State, to: SaveAs) -> Reply {
-    state.desk_mut().map_or_else(Reply::nothing, |desk| desk.save(to))
+pub fn save(state: &mut State, to: SaveAs) -> PaneReply {
+    state.desk_mut().map_or_else(PaneReply::nothing, |desk| desk.save(to))
 }
 
 /// Asks once more whether all changes are to be thrown away.
-pub fn ask_to_discard(then: AfterSave) -> Reply {
-    Reply::ask(Overlay::Choice(ChoiceBox::new(
+pub fn ask_to_discard(then: AfterSave) -> PaneReply {
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new(
         "Throw the changes away?",
         "All that was changed since the lesson was saved last is lost for good.",
         vec![
@@ -206,13 +206,13 @@ pub fn ask_to_discard(then: AfterSave) -> Reply {
 }
 
 /// Has the changes thrown away; the lesson is left when they are gone.
-pub fn discard(state: &mut State, then: AfterSave) -> Reply {
+pub fn discard(state: &mut State, then: AfterSave) -> PaneReply {
     state.after_save = then;
-    Reply::want(FileEffect::Discard)
+    PaneReply::want(FileEffect::Discard)
 }
 
 /// Leaves when the changes are gone that were to be thrown away, or says why they are not.
-pub fn discarded(state: &mut State, outcome: Result<(), String>) -> Reply {
+pub fn discarded(state: &mut State, outcome: Result<(), String>) -> PaneReply {
     let then = std::mem::take(&mut state.after_save);
     let reply = leave_now(state, then);
     let notice = match outcome {
@@ -220,5 +220,5 @@ pub fn discarded(state: &mut State, outcome: Result<(), String>) -> Reply {
         // A note is also printed when the program is left.
         Err(why) => Notice::note(why),
     };
-    Reply { notice: Some(notice), ..reply }
+    PaneReply { notice: Some(notice), ..reply }
 }

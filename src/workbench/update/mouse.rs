@@ -13,7 +13,7 @@ use crate::workbench::keys::action::{
     ReadingsAction, SearchAction, StartAction, TimelineAction,
 };
 use crate::workbench::messages::message::Mouse;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::neck_keys::click_ghost;
 use crate::workbench::panes::fretboard::view::place_at;
 use crate::workbench::panes::recording;
@@ -22,12 +22,12 @@ use crate::workbench::update::acting::act;
 use crate::workbench::update::box_answers;
 
 /// Does what the mouse asks for.
-pub fn point(state: &mut State, mouse: Mouse) -> Reply {
+pub fn point(state: &mut State, mouse: Mouse) -> PaneReply {
     let place = match mouse {
         Mouse::Click(place) | Mouse::WheelUp(place) | Mouse::WheelDown(place) => place,
         Mouse::Drag(place) => return drag(state, place),
         Mouse::Release(_) => {
-            return state.desk_mut().map_or_else(Reply::nothing, |desk| desk.timeline.release(&mut desk.lesson));
+            return state.desk_mut().map_or_else(PaneReply::nothing, |desk| desk.timeline.release(&mut desk.lesson));
         }
     };
     if state.overlay.is_some() {
@@ -36,17 +36,17 @@ pub fn point(state: &mut State, mouse: Mouse) -> Reply {
     let size = state.size;
     if let Some(desk) = state.desk().filter(|desk| desk.is_covered()) {
         let action = recording::view::pointed_at(&desk.recording, size, mouse);
-        return action.map_or_else(Reply::nothing, |action| act(state, Action::Recording(action), None));
+        return action.map_or_else(PaneReply::nothing, |action| act(state, Action::Recording(action), None));
     }
     let Some(layout) = state.layout() else { return point_at_start(state, mouse, place) };
-    let Some((placed, inside)) = layout.at(place) else { return Reply::nothing() };
-    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
+    let Some((placed, inside)) = layout.at(place) else { return PaneReply::nothing() };
+    let Some(desk) = state.desk_mut() else { return PaneReply::nothing() };
     if !matches!(mouse, Mouse::Click(_)) {
         return wheel(desk, placed.focus, mouse);
     }
     let was = std::mem::replace(&mut desk.focus, placed.focus);
     if placed.extent == Extent::Line {
-        return Reply::nothing();
+        return PaneReply::nothing();
     }
     let width = usize::from(placed.area.width);
     match placed.focus {
@@ -63,20 +63,20 @@ pub fn point(state: &mut State, mouse: Mouse) -> Reply {
         Focus::Readings => desk.readings.select_line(inside.1),
         Focus::Library => desk.library.select_at(inside),
     }
-    Reply::nothing()
+    PaneReply::nothing()
 }
 
 /// Moves a border of the timeline along with the mouse while its button is down.
-fn drag(state: &mut State, place: Position) -> Reply {
+fn drag(state: &mut State, place: Position) -> PaneReply {
     let area = state.layout().map(|layout| layout.pane(Focus::Timeline).area);
     if let (Some(area), Some(desk)) = (area, state.desk_mut()) {
         let column = usize::from(place.x.saturating_sub(area.x));
         desk.timeline.drag_to(desk.lesson.lesson(), column, usize::from(area.width));
     }
-    Reply::nothing()
+    PaneReply::nothing()
 }
 
-fn wheel(desk: &mut Desk, focus: Focus, mouse: Mouse) -> Reply {
+fn wheel(desk: &mut Desk, focus: Focus, mouse: Mouse) -> PaneReply {
     let up = matches!(mouse, Mouse::WheelUp(_));
     match focus {
         Focus::Timeline => {
@@ -92,7 +92,7 @@ fn wheel(desk: &mut Desk, focus: Focus, mouse: Mouse) -> Reply {
     }
 }
 
-fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
+fn point_at_box(state: &mut State, mouse: Mouse) -> PaneReply {
     if let Mouse::Click(place) = mouse {
         return press_in_box(state, place);
     }
@@ -103,7 +103,7 @@ fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
         Mouse::WheelDown(_) => {
             (ChoiceAction::Next, MarksAction::Next, ListAction::Down, SearchAction::Next, PreviewAction::Down)
         }
-        Mouse::Click(_) | Mouse::Drag(_) | Mouse::Release(_) => return Reply::nothing(),
+        Mouse::Click(_) | Mouse::Drag(_) | Mouse::Release(_) => return PaneReply::nothing(),
     };
     let size = (usize::from(state.size.width), usize::from(state.size.height));
     let appearance = state.appearance;
@@ -115,15 +115,15 @@ fn point_at_box(state: &mut State, mouse: Mouse) -> Reply {
         Some(Overlay::List(lines)) => _ = lines.act(list, &measure(lines, size, appearance)),
         Some(Overlay::Entry(_) | Overlay::Points(_)) | None => {}
     }
-    Reply::nothing()
+    PaneReply::nothing()
 }
 
 /// Selects the line that was pressed, or takes it where it is selected already; a line of marks is marked at once.
-fn press_in_box(state: &mut State, place: Position) -> Reply {
+fn press_in_box(state: &mut State, place: Position) -> PaneReply {
     let screen = (usize::from(state.size.width), usize::from(state.size.height));
     let cell = (usize::from(place.x), usize::from(place.y));
     let line = state.overlay.as_ref().and_then(|overlay| line_at(overlay, screen, state.appearance, cell));
-    let Some(line) = line else { return Reply::nothing() };
+    let Some(line) = line else { return PaneReply::nothing() };
     let taken = match &mut state.overlay {
         Some(Overlay::Choice(choice)) => std::mem::replace(&mut choice.selected, line) == line,
         Some(Overlay::List(list)) => {
@@ -137,17 +137,17 @@ fn press_in_box(state: &mut State, place: Position) -> Reply {
         }
         Some(Overlay::Entry(_) | Overlay::Points(_) | Overlay::Preview(_) | Overlay::Search(_)) | None => false,
     };
-    if taken { box_answers::accept(state) } else { Reply::nothing() }
+    if taken { box_answers::accept(state) } else { PaneReply::nothing() }
 }
 
-fn point_at_start(state: &mut State, mouse: Mouse, place: Position) -> Reply {
+fn point_at_start(state: &mut State, mouse: Mouse, place: Position) -> PaneReply {
     if !matches!(state.view, View::Start) {
-        return Reply::nothing();
+        return PaneReply::nothing();
     }
     match mouse {
         Mouse::WheelUp(_) => state.start.act(StartAction::Previous),
         Mouse::WheelDown(_) => state.start.act(StartAction::Next),
         Mouse::Click(_) if state.start.select_line(usize::from(place.y)) => state.start.act(StartAction::Accept),
-        Mouse::Click(_) | Mouse::Drag(_) | Mouse::Release(_) => Reply::nothing(),
+        Mouse::Click(_) | Mouse::Drag(_) | Mouse::Release(_) => PaneReply::nothing(),
     }
 }

@@ -1,12 +1,12 @@
 //! What becomes of what was picked in a list that the program offered.
 
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::questions::program::{AfterSave, ProgramPick};
 use crate::workbench::state::State;
 use crate::workbench::update::{colours, handout, leaving, versions};
 
 /// Does what was picked.
-pub fn take(state: &mut State, pick: ProgramPick) -> Reply {
+pub fn take(state: &mut State, pick: ProgramPick) -> PaneReply {
     match pick {
         ProgramPick::WriteHandout(existing) => handout::write(state, existing),
         ProgramPick::SaveAnd(then) => leaving::save_and(state, then),

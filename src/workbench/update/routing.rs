@@ -6,11 +6,11 @@ use crate::workbench::desk::undeclared::Undeclared;
 use crate::workbench::editing::undecided::Undecided;
 use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::{Action, DeskAction, Focus, StartAction};
-use crate::workbench::keys::key::{Cap, Key};
+use crate::workbench::keys::keystroke::{Cap, Keystroke};
 use crate::workbench::messages::effect::{Effect, SoundEffect};
-use crate::workbench::messages::message::{LessonForDesk, Message, Mouse};
+use crate::workbench::messages::message::{Message, Mouse, OpenedLesson};
 use crate::workbench::messages::notice::{Notice, Weight};
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::library::pane::SearchTyping;
 use crate::workbench::panes::passage::take_pasted_tab;
 use crate::workbench::panes::start::library_list::library_list;
@@ -73,50 +73,50 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
 }
 
 /// Takes in what has happened. Returns what it comes to.
-fn take_in(state: &mut State, message: Message) -> Reply {
+fn take_in(state: &mut State, message: Message) -> PaneReply {
     match message {
         Message::Key(key) => strike(state, key),
         Message::Pasted(text) => paste(state, &text),
         Message::Mouse(mouse) => mouse::point(state, mouse),
         Message::Resized(size) => {
             state.size = size;
-            Reply::nothing()
+            PaneReply::nothing()
         }
         Message::Clock(now) => {
             if let Some(desk) = state.desk_mut() {
                 desk.recording.tell(now);
             }
-            Reply::nothing()
+            PaneReply::nothing()
         }
         Message::DevicesFound(found) => sound_keys::offer_devices(state, found),
         Message::Drafted(draft) => {
             draft::bring_back(state, &draft);
-            Reply::nothing()
+            PaneReply::nothing()
         }
         Message::DraftDue => {
             draft::hand_over(state);
-            Reply::nothing()
+            PaneReply::nothing()
         }
         Message::Heard(second) => {
             state.playback.hear(second);
-            Reply::nothing()
+            PaneReply::nothing()
         }
         Message::Silent(silent) => {
             state.playback.silent = silent;
-            Reply::nothing()
+            PaneReply::nothing()
         }
         Message::Act(action) => act(state, action, None),
         Message::Opened(Ok(opened)) => open(state, *opened),
-        Message::Opened(Err(error)) => Reply::say(Notice::trouble(error)),
+        Message::Opened(Err(error)) => PaneReply::say(Notice::trouble(error)),
         Message::Saved(outcome) => leaving::saved(state, outcome),
         Message::SaveConflict(what) => leaving::conflict(state, what),
         Message::LockFree => taking_over::offer(state),
         Message::JournalFailed(error) => leaving::unprotected(state, error),
         Message::JournalMended => leaving::protected(state),
         Message::HandoutWritten(Ok(path)) => {
-            Reply::say(Notice::done(format!("the handout is in {}, beside the lesson", file_names::name_of(&path))))
+            PaneReply::say(Notice::done(format!("the handout is in {}, beside the lesson", file_names::name_of(&path))))
         }
-        Message::HandoutWritten(Err(error)) => Reply::say(Notice::trouble(error)),
+        Message::HandoutWritten(Err(error)) => PaneReply::say(Notice::trouble(error)),
         Message::HandoutExists(path) => handout::ask_about(state, &path),
         Message::LaidOut(options, pages) => {
             for overlay in state.overlay.iter_mut().chain(&mut state.laid_aside) {
@@ -124,16 +124,16 @@ fn take_in(state: &mut State, message: Message) -> Reply {
                     preview.take(&options, pages.clone());
                 }
             }
-            Reply::nothing()
+            PaneReply::nothing()
         }
         Message::TabRead(path, text) => state
             .desk_mut()
-            .map_or_else(Reply::nothing, |desk| desk.passage.take_tab_file(&mut desk.lesson, &path, text)),
+            .map_or_else(PaneReply::nothing, |desk| desk.passage.take_tab_file(&mut desk.lesson, &path, text)),
         Message::PathCompleted { typed, completed, names } => {
             file_names::take_completed(state, &typed, completed, &names)
         }
-        Message::LibraryRead(Ok(items)) => Reply::ask(Overlay::List(library_list(&items))),
-        Message::LibraryRead(Err(error)) => Reply::say(Notice::trouble(error)),
+        Message::LibraryRead(Ok(items)) => PaneReply::ask(Overlay::List(library_list(&items))),
+        Message::LibraryRead(Err(error)) => PaneReply::say(Notice::trouble(error)),
         Message::Discarded(outcome) => leaving::discarded(state, outcome),
         Message::Ending => {
             let reply = leaving::keep_what_is_written(state);
@@ -144,42 +144,42 @@ fn take_in(state: &mut State, message: Message) -> Reply {
             if let Some(desk) = state.desk_mut() {
                 desk.library.fill(shelf);
             }
-            Reply::nothing()
+            PaneReply::nothing()
         }
         Message::LibraryKept(shelf, said) => {
             if let Some(desk) = state.desk_mut() {
                 desk.library.fill(shelf);
             }
-            Reply::say(said)
+            PaneReply::say(said)
         }
-        Message::LibraryChanged(Err(error)) => Reply::say(Notice::trouble(error)),
+        Message::LibraryChanged(Err(error)) => PaneReply::say(Notice::trouble(error)),
         Message::Job(report) => hear_of_job(state, report),
-        Message::Told(notice) => Reply::say(notice),
+        Message::Told(notice) => PaneReply::say(notice),
     }
 }
 
 /// Says in place of `reply` that something was done which was declared not to be: a fault of ours, which is returned too.
-fn tell_undeclared(state: &mut State, reply: Reply) -> (Reply, Option<Undeclared>) {
+fn tell_undeclared(state: &mut State, reply: PaneReply) -> (PaneReply, Option<Undeclared>) {
     let undeclared = state.desk_mut().and_then(Desk::take_undeclared);
     let notice = undeclared.map(|undeclared| Notice::trouble(undeclared.words()));
-    (Reply { notice: notice.or(reply.notice), ..reply }, undeclared)
+    (PaneReply { notice: notice.or(reply.notice), ..reply }, undeclared)
 }
 
 /// Tells of work behind the keys. How far it is is too slight to be kept among the messages, and covers no trouble.
-fn hear_of_job(state: &mut State, report: Report) -> Reply {
+fn hear_of_job(state: &mut State, report: Report) -> PaneReply {
     match report {
-        Report::Fault(..) => return Reply::say(Notice::trouble(report.words())),
+        Report::Fault(..) => return PaneReply::say(Notice::trouble(report.words())),
         Report::Progress(..) => {
             if state.said.notice.as_ref().is_none_or(|notice| notice.weight != Weight::Trouble) {
                 state.said.notice = Some(Notice::note(report.words()));
             }
         }
     }
-    Reply::nothing()
+    PaneReply::nothing()
 }
 
 /// Does what a key asks for: an action, or a character where characters are typed.
-fn strike(state: &mut State, key: Key) -> Reply {
+fn strike(state: &mut State, key: Keystroke) -> PaneReply {
     state.said.read();
     let (count, action) = (state.count.take(), state.action_for(key));
     // A digit that asks for nothing here is part of a count.
@@ -188,23 +188,23 @@ fn strike(state: &mut State, key: Key) -> Reply {
         && let Some(count) = key.digit().and_then(|digit| counted(count, digit))
     {
         state.count = Some(count);
-        return Reply::nothing();
+        return PaneReply::nothing();
     }
     // Giving up a count is all that this key does then.
-    if count.is_some() && key == Key::plain(Cap::Esc) {
-        return Reply::nothing();
+    if count.is_some() && key == Keystroke::plain(Cap::Esc) {
+        return PaneReply::nothing();
     }
     if let Some(action) = action {
         let times = count.filter(|_| action.repeats()).unwrap_or(1);
         // A movement answers nothing that the next would not answer too.
-        return (0..times).fold(Reply::nothing(), |_, _| act(state, action, Some(key)));
+        return (0..times).fold(PaneReply::nothing(), |_, _| act(state, action, Some(key)));
     }
     match key.typed().map_or(Ok(false), |letter| type_letter(state, letter)) {
         Ok(true) => {}
         Ok(false) => without_meaning(state, key),
-        Err(no_room) => return Reply::say(Notice::trouble(no_room.to_string())),
+        Err(no_room) => return PaneReply::say(Notice::trouble(no_room.to_string())),
     }
-    Reply::nothing()
+    PaneReply::nothing()
 }
 
 /// The largest count; what moves so far has arrived.
@@ -218,7 +218,7 @@ fn counted(count: Option<u16>, digit: u8) -> Option<u16> {
 
 /// Says that a key means nothing here, and where the keys are told. That is too slight to be kept
 /// among the messages.
-fn without_meaning(state: &mut State, key: Key) {
+fn without_meaning(state: &mut State, key: Keystroke) {
     // Trouble is not to be covered by a slip of the finger.
     if state.said.notice.is_some() {
         return;
@@ -245,7 +245,7 @@ fn type_letter(state: &mut State, letter: char) -> Result<bool, NoRoom> {
 }
 
 /// Takes a pasted text where text is typed, all of it or nothing, and says what was not taken.
-fn paste(state: &mut State, text: &str) -> Reply {
+fn paste(state: &mut State, text: &str) -> PaneReply {
     let pasted = PastedText::new(text);
     let taken = if let Some(overlay) = &mut state.overlay {
         overlay.paste(&pasted)
@@ -256,20 +256,20 @@ fn paste(state: &mut State, text: &str) -> Reply {
     } else if let Some(desk) = state.desk().filter(|desk| desk.focus == Focus::Passage && !desk.is_covered()) {
         return take_pasted_tab(&desk.lesson, text);
     } else {
-        return Reply::say(Notice::note("nothing here takes pasted text; the passage pane takes text tab"));
+        return PaneReply::say(Notice::note("nothing here takes pasted text; the passage pane takes text tab"));
     };
     match (taken, pasted.left_out) {
-        (Ok(true), 0) => Reply::nothing(),
-        (Ok(true), 1) => Reply::say(Notice::note("pasted without a control character, which would not show")),
+        (Ok(true), 0) => PaneReply::nothing(),
+        (Ok(true), 1) => PaneReply::say(Notice::note("pasted without a control character, which would not show")),
         (Ok(true), several) => {
-            Reply::say(Notice::note(format!("pasted without {several} control characters, which would not show")))
+            PaneReply::say(Notice::note(format!("pasted without {several} control characters, which would not show")))
         }
-        (Ok(false), _) => Reply::say(Notice::note("this box takes no pasted text")),
-        (Err(no_room), _) => Reply::say(Notice::trouble(no_room.to_string())),
+        (Ok(false), _) => PaneReply::say(Notice::note("this box takes no pasted text")),
+        (Err(no_room), _) => PaneReply::say(Notice::trouble(no_room.to_string())),
     }
 }
 
-fn open(state: &mut State, opened: LessonForDesk) -> Reply {
+fn open(state: &mut State, opened: OpenedLesson) -> PaneReply {
     let whereabouts = Whereabouts::at(state, &opened.path);
     let notice = opened.notice.clone();
     let apart = opened.apart.clone();
@@ -284,7 +284,7 @@ fn open(state: &mut State, opened: LessonForDesk) -> Reply {
     state.said.notice = None;
     let waits = state.desk().is_some_and(|desk| !desk.lesson.undecided().waiting().is_empty());
     let overlay = if waits { versions::ask(state).overlay } else { None };
-    Reply { notice, overlay, ..Reply::nothing() }
+    PaneReply { notice, overlay, ..PaneReply::nothing() }
 }
 
 #[cfg(test)]
@@ -314,7 +314,7 @@ mod tests {
         let start = StartPane::new(Vec::new(), Vec::new());
         let size = Size { width: 100, height: 30 };
         let mut state = State::new(size, Appearance::default(), KeyTable::built_in(), start);
-        let opened = LessonForDesk {
+        let opened = OpenedLesson {
             lesson: Lesson::blank("7k3m-q2xf-9dwb-r8tz".parse().unwrap(), "Own", &standard_guitar()),
             path: PathBuf::from("/lessons/own.lesson.ron"),
             access: Access::Full,
@@ -335,7 +335,7 @@ mod tests {
         let desk = state.desk_mut().unwrap();
         desk.expect(declared);
         does(desk);
-        let (reply, undeclared) = tell_undeclared(&mut state, Reply::nothing());
+        let (reply, undeclared) = tell_undeclared(&mut state, PaneReply::nothing());
         assert_eq!(reply.notice, undeclared.map(|undeclared| Notice::trouble(undeclared.words())));
         state.settle();
         let desk = state.desk_mut().unwrap();
@@ -344,7 +344,7 @@ mod tests {
 
     #[test]
     fn what_is_declared_to_leave_the_lesson_alone_finds_it_closed_and_is_told_as_a_fault() {
-        for declared in [Changes::Never, Changes::Beside, Changes::Asks] {
+        for declared in [Changes::Never, Changes::FingersOrLibrary, Changes::Asks] {
             let retitled = |desk: &mut Desk| {
                 assert!(retitle_lesson(&mut desk.lesson, "Another").is_err(), "{declared:?}");
                 assert_eq!(desk.lesson.lesson().header.title, "Own");
@@ -360,7 +360,7 @@ mod tests {
     #[test]
     fn fingers_are_undone_where_that_is_declared_and_else_told_as_a_fault() {
         let put_down = |desk: &mut Desk| _ = desk.fretboard.act(FretboardAction::Open);
-        assert_eq!(done(Changes::Beside, put_down), (None, 0, 1));
+        assert_eq!(done(Changes::FingersOrLibrary, put_down), (None, 0, 1));
         for declared in [Changes::Never, Changes::Asks] {
             assert_eq!(done(declared, put_down), (Some(Undeclared::Fingers), 0, 0), "{declared:?}");
         }
@@ -372,7 +372,7 @@ mod tests {
         let voicing = new_voicing_of("x 3 2 0 1 0");
         let kept = LibraryVoicing::of_lesson(&lesson, &voicing, Path::new("/lessons/own.lesson.ron")).unwrap();
         let put_in = |desk: &mut Desk| desk.library.shelve(Shelved::PutIn(kept.clone()));
-        assert_eq!(done(Changes::Beside, put_in), (None, 0, 1));
+        assert_eq!(done(Changes::FingersOrLibrary, put_in), (None, 0, 1));
         for declared in [Changes::Never, Changes::Asks] {
             assert_eq!(done(declared, put_in), (Some(Undeclared::Library), 0, 0), "{declared:?}");
         }

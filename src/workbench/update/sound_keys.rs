@@ -7,14 +7,14 @@ use std::sync::Arc;
 use crate::lesson::seconds::Seconds;
 use crate::sound::sounds::sounds;
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::scores::{ToHear, passage_part, plays_music, segment_music, to_be_heard};
 use crate::workbench::keys::action::SoundAction;
 use crate::workbench::messages::effect::{Effect, SoundEffect};
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::playback::playing::{
     OtherTempo, OtherVolume, Playback, Playing, SoundOrder, SoundSubject, UNHEARD, Unsure,
 };
@@ -27,9 +27,9 @@ const CAUTION: &str = "ears: begin softly, F3 is softer and F4 louder; 80 dB for
                        H.870 allows, and no program can measure it for you";
 
 /// Does what was asked of the ear.
-pub fn act(state: &mut State, action: SoundAction) -> Reply {
+pub fn act(state: &mut State, action: SoundAction) -> PaneReply {
     let State { view, playback, .. } = state;
-    let View::Desk(desk) = view else { return Reply::nothing() };
+    let View::Desk(desk) = view else { return PaneReply::nothing() };
     match action {
         SoundAction::Hear if playback.plays_music() && plays_music(desk.focus) => stop(playback),
         SoundAction::Stop => stop(playback),
@@ -40,15 +40,15 @@ pub fn act(state: &mut State, action: SoundAction) -> Reply {
         | SoundAction::HearString
         | SoundAction::HearBoth => match to_be_heard(desk, action, playback) {
             Ok(heard) => start(playback, heard),
-            Err(why) => Reply::say(Notice::note(why)),
+            Err(why) => PaneReply::say(Notice::note(why)),
         },
         SoundAction::Softer | SoundAction::Louder => {
             let louder = action == SoundAction::Louder;
             playback.change_volume(if louder { OtherVolume::Louder } else { OtherVolume::Softer });
             let text = format!("volume {} %", playback.settings.volume);
-            Reply {
+            PaneReply {
                 notice: Some(Notice::note(text)),
-                ..Reply::want(SoundEffect::KeepSettings(playback.settings.clone()))
+                ..PaneReply::want(SoundEffect::KeepSettings(playback.settings.clone()))
             }
         }
         SoundAction::Slower | SoundAction::Faster => {
@@ -56,7 +56,7 @@ pub fn act(state: &mut State, action: SoundAction) -> Reply {
             playback.change_tempo(if faster { OtherTempo::Faster } else { OtherTempo::Slower });
             again(desk, playback, format!("{} % of the written tempo", playback.percent))
         }
-        SoundAction::TypeTempo => Reply::ask(Overlay::Entry(EntryBox::new(
+        SoundAction::TypeTempo => PaneReply::ask(Overlay::Entry(EntryBox::new(
             SoundQuestion::Tempo,
             "How fast music is played",
             "In per cent of the written tempo, 25 to 150.",
@@ -70,26 +70,26 @@ pub fn act(state: &mut State, action: SoundAction) -> Reply {
         SoundAction::ToggleDrone => {
             playback.drone = !playback.drone;
             let text = if playback.drone { "a bass note is held under chords" } else { "no bass note under chords" };
-            Reply::say(Notice::note(text))
+            PaneReply::say(Notice::note(text))
         }
         SoundAction::ToggleUnsure => {
             playback.unsure = if playback.unsure == Unsure::In { Unsure::Out } else { Unsure::In };
-            Reply::say(Notice::note(match playback.unsure {
+            PaneReply::say(Notice::note(match playback.unsure {
                 Unsure::In => "doubtful strings are heard",
                 Unsure::Out => "doubtful strings are left out",
             }))
         }
-        SoundAction::Choose => Reply::ask(Overlay::Choice(offered_ways(playback))),
+        SoundAction::Choose => PaneReply::ask(Overlay::Choice(offered_ways(playback))),
     }
 }
 
-fn stop(playback: &mut Playback) -> Reply {
+fn stop(playback: &mut Playback) -> PaneReply {
     playback.playing = None;
-    Reply::want(SoundEffect::Stop)
+    PaneReply::want(SoundEffect::Stop)
 }
 
 /// Plays what is to be heard. The first time ever, a word about ears is said.
-fn start(playback: &mut Playback, heard: ToHear) -> Reply {
+fn start(playback: &mut Playback, heard: ToHear) -> PaneReply {
     let order = playback.order(Arc::new(heard.score), heard.sound, heard.reference);
     let score = Arc::clone(&order.score);
     // Chords are compared, not repeated.
@@ -104,18 +104,18 @@ fn start(playback: &mut Playback, heard: ToHear) -> Reply {
         Some(Notice::note(CAUTION))
     };
     playback.playing = Some(Playing { subject: heard.subject, name: heard.name, score, heard: Seconds::ZERO });
-    Reply { notice, ..Reply::want(SoundEffect::Play(Box::new(order), playback.settings.clone())) }
+    PaneReply { notice, ..PaneReply::want(SoundEffect::Play(Box::new(order), playback.settings.clone())) }
 }
 
 /// Plays the music that plays already in another way from where it is; says what has changed.
-fn again(desk: &Desk, playback: &mut Playback, text: String) -> Reply {
-    let Some(playing) = playback.playing.clone() else { return Reply::say(Notice::note(text)) };
+fn again(desk: &Desk, playback: &mut Playback, text: String) -> PaneReply {
+    let Some(playing) = playback.playing.clone() else { return PaneReply::say(Notice::note(text)) };
     let heard = match playing.subject {
-        SoundSubject::Chord => return Reply::say(Notice::note(text)),
+        SoundSubject::Chord => return PaneReply::say(Notice::note(text)),
         SoundSubject::Passage(id, part) => passage_part(desk.lesson.lesson(), id, part, playback),
         SoundSubject::Segment(id) => segment_music(desk.lesson.lesson(), id, desk.fretboard.rig(), playback),
     };
-    let Ok(heard) = heard else { return Reply::say(Notice::note(text)) };
+    let Ok(heard) = heard else { return PaneReply::say(Notice::note(text)) };
     let at = playing.score.marks.partition_point(|mark| mark.at <= playing.heard).saturating_sub(1);
     // The count-in may have come or gone: marks are matched from the end.
     let from_end = playing.score.marks.len().saturating_sub(at);
@@ -128,7 +128,7 @@ fn again(desk: &Desk, playback: &mut Playback, text: String) -> Reply {
     if let Some(playing) = &mut playback.playing {
         playing.heard = from;
     }
-    Reply { notice: Some(Notice::note(text)), ..reply }
+    PaneReply { notice: Some(Notice::note(text)), ..reply }
 }
 
 /// Returns the list of what can be chosen for all that is played.
@@ -151,7 +151,7 @@ fn offered_ways(playback: &Playback) -> ChoiceBox {
 }
 
 /// Takes what was typed as the answer to a question. Errors: in words, what was expected.
-pub fn answer(state: &mut State, question: SoundQuestion, text: &str) -> Result<Reply, String> {
+pub fn answer(state: &mut State, question: SoundQuestion, text: &str) -> Result<PaneReply, String> {
     match question {
         SoundQuestion::Tempo => {
             state.playback.take_tempo(text)?;
@@ -162,21 +162,21 @@ pub fn answer(state: &mut State, question: SoundQuestion, text: &str) -> Result<
 }
 
 /// Plays the music that plays already in another way; where no lesson is open there is none.
-fn play_again(state: &mut State, text: String) -> Reply {
+fn play_again(state: &mut State, text: String) -> PaneReply {
     let State { view, playback, .. } = state;
-    let View::Desk(desk) = view else { return Reply::nothing() };
+    let View::Desk(desk) = view else { return PaneReply::nothing() };
     again(desk, playback, text)
 }
 
 /// Offers the sound devices that were found.
-pub fn offer_devices(state: &State, found: Result<Vec<(String, String)>, String>) -> Reply {
+pub fn offer_devices(state: &State, found: Result<Vec<(String, String)>, String>) -> PaneReply {
     let found = match found {
         Ok(found) => found,
-        Err(why) => return Reply::say(Notice::trouble(why)),
+        Err(why) => return PaneReply::say(Notice::trouble(why)),
     };
     // Something else may have been asked meanwhile.
     if state.overlay.is_some() {
-        return Reply::nothing();
+        return PaneReply::nothing();
     }
     let now = &state.playback.settings.device;
     let selected = found.iter().position(|(name, _)| name == now).map_or(0, |place| place + 1);
@@ -184,11 +184,11 @@ pub fn offer_devices(state: &State, found: Result<Vec<(String, String)>, String>
     let lines = std::iter::once(usual)
         .chain(found.into_iter().map(|(name, label)| (label, Pick::Sound(SoundPick::Device(name)))));
     let (title, lines) = ("The sound device".to_owned(), lines.collect());
-    Reply::ask(Overlay::Choice(ChoiceBox::new(title, Advice::NONE, lines).selecting(selected)))
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new(title, Advice::NONE, lines).selecting(selected)))
 }
 
 /// Takes what was picked for all that is played.
-pub fn take(state: &mut State, pick: SoundPick) -> Reply {
+pub fn take(state: &mut State, pick: SoundPick) -> PaneReply {
     let playback = &mut state.playback;
     let text = match pick {
         SoundPick::Click => {
@@ -201,7 +201,7 @@ pub fn take(state: &mut State, pick: SoundPick) -> Reply {
         }
         SoundPick::AskForDevice => {
             let notice = Some(Notice::note("asking for the sound devices..."));
-            return Reply { notice, ..Reply::want(SoundEffect::SeekDevices) };
+            return PaneReply { notice, ..PaneReply::want(SoundEffect::SeekDevices) };
         }
         SoundPick::Device(name) => return play_on(playback, name),
         SoundPick::Sound(place) => {
@@ -209,18 +209,18 @@ pub fn take(state: &mut State, pick: SoundPick) -> Reply {
             playback.settings.sound = name.clone().unwrap_or_default();
             let text = name.map_or_else(|| "each instrument sounds as itself".to_owned(), |name| format!("as {name}"));
             let keep = SoundEffect::KeepSettings(playback.settings.clone());
-            return Reply { notice: Some(Notice::note(text)), ..Reply::want(keep) };
+            return PaneReply { notice: Some(Notice::note(text)), ..PaneReply::want(keep) };
         }
     };
     play_again(state, text.to_owned())
 }
 
 /// Has everything heard on another device from now on.
-fn play_on(playback: &mut Playback, device: String) -> Reply {
+fn play_on(playback: &mut Playback, device: String) -> PaneReply {
     playback.settings.device = device;
     playback.playing = None;
-    Reply {
+    PaneReply {
         notice: Some(Notice::note("what is played next goes to that device")),
-        ..Reply::want(SoundEffect::KeepSettings(playback.settings.clone()))
+        ..PaneReply::want(SoundEffect::KeepSettings(playback.settings.clone()))
     }
 }

@@ -7,29 +7,29 @@ use crate::store::open_lesson::{Access, ReadOnly};
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::{Action, Focus, Pane, ProgramAction};
 use crate::workbench::messages::effect::FileEffect;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::state::State;
 
 /// Asks the runtime to open the lesson for writing, where it is not.
-pub fn ask(state: &State) -> Reply {
-    let Some(desk) = state.desk() else { return Reply::nothing() };
+pub fn ask(state: &State) -> PaneReply {
+    let Some(desk) = state.desk() else { return PaneReply::nothing() };
     match desk.lesson.access() {
-        Access::Full => Reply::note("the lesson is open for writing already"),
+        Access::Full => PaneReply::note("the lesson is open for writing already"),
         Access::ReadOnly(ReadOnly::OpenElsewhere(_)) => {
             let by_hand = desk.fretboard.origin() == GripOrigin::Hand && !desk.fretboard.grip().is_silent();
             let fingers = if by_hand { desk.fretboard.grip().shape.to_string() } else { String::new() };
-            Reply::want(FileEffect::OpenForWriting(fingers))
+            PaneReply::want(FileEffect::OpenForWriting(fingers))
         }
-        Access::ReadOnly(why) => Reply::note(format!("still for reading only: {why}")),
+        Access::ReadOnly(why) => PaneReply::note(format!("still for reading only: {why}")),
     }
 }
 
 /// Says that the other window is gone, and how to go on here.
-pub fn offer(state: &State) -> Reply {
+pub fn offer(state: &State) -> PaneReply {
     let key = state.keys.key_for(Pane::Desk, Action::Program(ProgramAction::OpenForWriting));
     let how = key.map_or_else(|| "search for \"open it for writing\"".to_owned(), |key| key.to_string());
-    Reply::note(format!("no other window has the lesson any more; to write in it here: {how}"))
+    PaneReply::note(format!("no other window has the lesson any more; to write in it here: {how}"))
 }
 
 /// Where somebody stands in a lesson who opens it again.

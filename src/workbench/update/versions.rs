@@ -16,26 +16,26 @@ use crate::workbench::keys::action::{Action, ChoiceAction, Pane};
 use crate::workbench::keys::table::KeyTable;
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::{ProgramPick, VersionPick};
 use crate::workbench::state::State;
 
 /// Asks about the first thing that waits, or says that none does.
-pub fn ask(state: &State) -> Reply {
+pub fn ask(state: &State) -> PaneReply {
     ask_from(state, 0)
 }
 
 /// Asks about the thing at `place` of those that wait.
-fn ask_from(state: &State, place: usize) -> Reply {
-    let Some(desk) = state.desk() else { return Reply::nothing() };
+fn ask_from(state: &State, place: usize) -> PaneReply {
+    let Some(desk) = state.desk() else { return PaneReply::nothing() };
     let undecided = desk.lesson.undecided();
     let Some(version) = undecided.waiting().get(place) else {
-        return Reply::say(Notice::note("nothing was changed on both sides"));
+        return PaneReply::say(Notice::note("nothing was changed on both sides"));
     };
     let pick = |pick| Pick::Program(ProgramPick::Version(pick, place));
     let rows = rows(desk.lesson.lesson(), version);
-    Reply::ask(Overlay::Choice(ChoiceBox::new(
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new(
         format!("Changed on both sides, {}", undecided.left()),
         Advice::SideBySide(Box::new(SideBySide::new(rows, paging(&state.keys)))),
         vec![
@@ -228,9 +228,9 @@ fn runs<T: PartialEq>(in_file: &[T], yours: &[T]) -> Vec<Span> {
 }
 
 /// Does what was picked for the thing at `place` of those that wait, and asks about the next.
-pub fn take(state: &mut State, pick: VersionPick, place: usize) -> Reply {
-    let Some(desk) = state.desk_mut() else { return Reply::nothing() };
-    let Some(version) = desk.lesson.undecided().waiting().get(place).cloned() else { return Reply::nothing() };
+pub fn take(state: &mut State, pick: VersionPick, place: usize) -> PaneReply {
+    let Some(desk) = state.desk_mut() else { return PaneReply::nothing() };
+    let Some(version) = desk.lesson.undecided().waiting().get(place).cloned() else { return PaneReply::nothing() };
     let (said, next) = match pick {
         VersionPick::Later => (None, place + 1),
         VersionPick::Leave => (Some("kept as it is in the file"), place),
@@ -238,13 +238,13 @@ pub fn take(state: &mut State, pick: VersionPick, place: usize) -> Reply {
             if let Some(edit) = desk.lesson.lesson().taking_over(&version) {
                 let change = Transaction::one(Reason::TakeOver, edit).at(version.place());
                 if let Err(error) = desk.lesson.change(change) {
-                    return Reply::say(Notice::trouble(error.to_string()));
+                    return PaneReply::say(Notice::trouble(error.to_string()));
                 }
             }
             (Some("yours is in its place"), place)
         }
     };
-    let mut reply = Reply::nothing();
+    let mut reply = PaneReply::nothing();
     if let Some(said) = said {
         desk.lesson.undecided_mut().decide_on(place);
         let undecided = desk.lesson.undecided();

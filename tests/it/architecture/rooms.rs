@@ -88,7 +88,7 @@ fn an_import_that_climbs_or_leads_to_a_sibling_is_found() {
         file("workbench/panes/start/mod", "mod pane;"),
         file("workbench/panes/timeline/mod", "mod pane;"),
         file("workbench/boxes/entry", "use crate::workbench::desk::lamp::Lamp; pub struct Entry;"),
-        file("workbench/desk/lamp", "use crate::workbench::boxes::entry::Entry; pub struct Lamp;"),
+        file("workbench/desk/lamp", "use crate::workbench::boxes::typed_line::Entry; pub struct Lamp;"),
         file("workbench/panes/start/pane", "use crate::workbench::panes::timeline::pane::Pane; pub struct Start;"),
         file("workbench/panes/timeline/pane", "pub struct Pane;"),
     ]);

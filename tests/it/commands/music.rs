@@ -145,7 +145,7 @@ fn a_handout_goes_where_it_was_sent() {
 }
 
 #[test]
-fn tab_for_strings_that_no_setup_has_says_so() {
+fn tab_for_strings_that_the_lesson_does_not_have_brings_its_tuning_along() {
     let folder = tempfile::tempdir().expect("a folder");
     let lesson = folder.path().join("mine.lesson.ron");
     let path = lesson.to_str().expect("UTF-8");
@@ -154,7 +154,11 @@ fn tab_for_strings_that_no_setup_has_says_so() {
         .write_stdin(RIFF)
         .assert()
         .code(0)
-        .stderr(contains("no setup of the lesson has the strings E2 A2 D3 G3 B3 E4"));
+        .stderr(contains("read in standard, as its labels say; that tuning is new in the lesson"));
+    let loaded = fingerpost::store::lesson_file::load(&lesson).expect("it reads").lesson;
+    let setup = loaded.passage_setup(&loaded.passages[0]).expect("a tuning");
+    assert_eq!(setup.tuning.to_string(), "E2 A2 D3 G3 B3 E4");
+    assert_eq!(loaded.rig(setup).expect("it fits").instrument().name, "guitar");
     let guitar = folder.path().join("guitar.lesson.ron");
     let path = guitar.to_str().expect("UTF-8");
     fingerpost(&["new", path]).assert().code(0);
@@ -162,5 +166,5 @@ fn tab_for_strings_that_no_setup_has_says_so() {
         .write_stdin(RIFF)
         .assert()
         .code(0)
-        .stderr(contains("no setup").not());
+        .stderr(contains("read in standard, as its labels say").and(contains("new").not()));
 }

@@ -273,7 +273,7 @@ fn what_the_program_wrote_in_todays_format_it_writes_again_byte_for_byte() {
         fs::copy(&path, &copy).unwrap();
         let Opened { lesson, mut file, .. } = OpenLesson::open(&copy).unwrap();
         assert_eq!(file.notices(), []);
-        assert_eq!(file.save(&lesson).unwrap(), Renewed::No);
+        assert_eq!(file.save(&lesson).unwrap(), FormatRenewal::No);
         assert!(fs::read(&copy).unwrap() == fs::read(&path).unwrap(), "{} is written differently", path.display());
     }
 }

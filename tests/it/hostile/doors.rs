@@ -142,7 +142,7 @@ fn words() -> Vec<Door> {
         word::<VideoLength>("length of a segment", 1, &["1:30", "90:00"]),
         word::<SegmentPick>("choice of segments", 1, &["1,3", "slowly", "2-4"]),
         word::<Rgb>("colour", 1, &["#1a2b3c"]),
-        word::<fingerpost::workbench::keys::key::Key>("key to strike", 1, &["Ctrl+S", "F12", "Alt+x"]),
+        word::<fingerpost::workbench::keys::keystroke::Keystroke>("key to strike", 1, &["Ctrl+S", "F12", "Alt+x"]),
         texts("tuning by name", 2, Place::Quoted, &["standard", "drop D", "DADGAD"], |input| {
             text(input, |text| tuning_from_text(text, &guitar().instrument))
         }),

@@ -13,13 +13,13 @@ const WAV: FileForm = FileForm { container: Container::Wav, rate: DISC, depth: D
 const FLAC: FileForm = FileForm { container: Container::Flac, ..WAV };
 
 /// Samples from memory, stopped after a number of blocks.
-struct Given {
+struct TechniqueValue {
     samples: Vec<f32>,
     at: usize,
     blocks: usize,
 }
 
-impl Samples for Given {
+impl Samples for TechniqueValue {
     fn next(&mut self, out: &mut [f32]) -> usize {
         let rest = &self.samples[self.at..];
         let made = rest.len().min(out.len());
@@ -34,8 +34,8 @@ impl Samples for Given {
     }
 }
 
-fn given(samples: &[f32]) -> Given {
-    Given { samples: samples.to_vec(), at: 0, blocks: usize::MAX }
+fn given(samples: &[f32]) -> TechniqueValue {
+    TechniqueValue { samples: samples.to_vec(), at: 0, blocks: usize::MAX }
 }
 
 #[track_caller]
@@ -126,7 +126,7 @@ fn what_cannot_be_written_leaves_nothing_behind() {
     let listed = || fs::read_dir(folder.path()).unwrap().count();
     let path = folder.path().join("tune.wav");
     fs::write(&path, "what was there").unwrap();
-    let mut halted = Given { blocks: 2, ..given(&[0.1; 50_000]) };
+    let mut halted = TechniqueValue { blocks: 2, ..given(&[0.1; 50_000]) };
     let stopped = write(&path, WAV, Seconds(1.0), &mut halted);
     assert!(matches!(stopped, Err(SoundFileError::Stopped)), "{stopped:?}");
     let flac = FileForm { depth: Depth::Float, ..FLAC };

@@ -353,7 +353,7 @@ fn a_draft_goes_along_to_another_file_and_is_told_of_once_where_it_cannot_be_kep
     session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once());
     let written = Draft { fingers: "x 3 2 0 1 0".into(), ..Draft::default() };
     session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once());
-    session.perform(FileEffect::Save(Box::new(titled("start")), SaveAs::Beside), &mut Jobs::at_once());
+    session.perform(FileEffect::Save(Box::new(titled("start")), SaveAs::NewFile), &mut Jobs::at_once());
     assert_eq!(draft::left(&path), None);
     assert_eq!(draft::left(&path.with_file_name("a 2.lesson.ron")), Some(written.clone()));
     let mut keep = || session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once());

@@ -10,7 +10,7 @@ use fingerpost::lesson::id::LessonId;
 use fingerpost::store::demos::DEMOS;
 use fingerpost::store::formats::LESSON_FORMAT;
 use fingerpost::store::lesson_file::{self, Loaded, Origin, Replace};
-use fingerpost::store::open_lesson::{OpenLesson, Opened, Renewed, SavedState};
+use fingerpost::store::open_lesson::{FormatRenewal, OpenLesson, Opened, SavedState};
 use serde::Deserialize;
 use tempfile::TempDir;
 
@@ -109,13 +109,16 @@ fn the_save_that_changes_the_format_of_a_file_says_so_and_no_other() {
         let Opened { lesson, mut file, .. } = open(&path);
         assert_eq!(file.notices(), [], "nothing is lost by opening it");
         // A new file beside it leaves the old one as it is.
-        assert_eq!(file.save_as(&folder.path().join("b.lesson.ron"), &lesson, Replace::Nothing).unwrap(), Renewed::No);
+        assert_eq!(
+            file.save_as(&folder.path().join("b.lesson.ron"), &lesson, Replace::Nothing).unwrap(),
+            FormatRenewal::No
+        );
         drop(file);
         assert_eq!(fs::read(&path).unwrap(), fs::read(&old).unwrap());
         let mut file = open(&path).file;
-        assert_eq!([0; 2].map(|_| way(&mut file, &lesson).unwrap()), [Renewed::FromOlder, Renewed::No]);
+        assert_eq!([0; 2].map(|_| way(&mut file, &lesson).unwrap()), [FormatRenewal::FromOlder, FormatRenewal::No]);
         drop(file);
-        assert_eq!(way(&mut open(&path).file, &lesson).unwrap(), Renewed::No);
+        assert_eq!(way(&mut open(&path).file, &lesson).unwrap(), FormatRenewal::No);
     }
 }
 

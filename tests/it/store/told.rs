@@ -167,7 +167,7 @@ fn a_second_window_takes_no_draft_along_that_it_has_not_written() {
     let (mut first, path, folders, _kept) = session(&Disk::real());
     first.perform(FileEffect::KeepDraft(Box::new(fingers("x 0 2 2 1 0"))), &mut Jobs::at_once());
     let mut second = session_on(folders.clone(), &path);
-    let saved = second.perform(FileEffect::Save(Box::new(titled("mine")), SaveAs::Beside), &mut Jobs::at_once());
+    let saved = second.perform(FileEffect::Save(Box::new(titled("mine")), SaveAs::NewFile), &mut Jobs::at_once());
     assert!(matches!(saved.last(), Some(Message::Saved(Ok(_)))), "{saved:?}");
     assert_eq!(places(&path, &folders).left(), Some(fingers("x 0 2 2 1 0")));
     assert_eq!(places(&path.with_file_name("a 2.lesson.ron"), &folders).left(), None);

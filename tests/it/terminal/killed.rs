@@ -18,9 +18,9 @@ use fingerpost::store::folders::Folders;
 use fingerpost::store::library::Library;
 use fingerpost::store::open_lesson::{Access, OpenLesson, SavedState};
 use fingerpost::store::settings::Settings;
-use fingerpost::workbench::keys::key::Key;
+use fingerpost::workbench::keys::keystroke::Keystroke;
 use fingerpost::workbench::library::item::LibraryItem;
-use fingerpost::workbench::messages::message::{LessonForDesk, Message};
+use fingerpost::workbench::messages::message::{Message, OpenedLesson};
 use tempfile::TempDir;
 
 use super::screen::{self, LESSON, Session, tidy};
@@ -92,7 +92,7 @@ fn beside(draft: &Draft) -> Beside {
 
 fn strike(bench: &mut Bench, keys: &[String]) -> Vec<After> {
     let strike = |key: &String| {
-        bench.send(Message::Key(key.parse::<Key>().unwrap()));
+        bench.send(Message::Key(key.parse::<Keystroke>().unwrap()));
         let (lesson, screen) = (without_chance(bench.lesson().clone()), tidy(&bench.screen()));
         After { lesson, screen, beside: beside(&bench.draft) }
     };
@@ -128,7 +128,7 @@ fn measure(home: &Path, lesson: &Lesson, state: SavedState) -> Bench {
     bench.replayed = lesson.clone();
     let library = bench.library.voicings.iter().cloned().map(LibraryItem::from).collect::<Vec<LibraryItem>>().into();
     let (lesson, path) = (lesson.clone(), home.join(LESSON));
-    bench.send(Message::Opened(Ok(Box::new(LessonForDesk {
+    bench.send(Message::Opened(Ok(Box::new(OpenedLesson {
         lesson,
         path,
         access: Access::Full,

@@ -15,7 +15,7 @@ const SCRIPTS: [&str; 24] = [
     "Home Down P Down Up PageDown PageUp End Home Right Left a Esc M Esc N B ] [ Ctrl+Down Ctrl+Up O O",
     "Home Down P 1 2 Delete Space - + . , l Ctrl+E \"1/8\" Enter Left Enter Esc p s t b Enter v m x g y < k n \"F\" Enter",
     "Home Down P Right X u j u f Esc Shift+Right Shift+Left Esc Shift+Down Shift+Up c Ctrl+V Ctrl+X o # \"1\" Enter ' \"so\" Enter i d z",
-    "Home Down P Down Down Down Down Alt+Down Alt+Up I D e Down Down Down Enter S Enter A \"Two\" Enter Enter Enter",
+    "Home Down P Down Down Down Down Alt+Down Alt+Up I D e Down Down Down Enter S Enter Enter A \"Two\" Enter Enter Enter",
     "v Enter i Ctrl+E \"Porch waltz\" Enter \"A\" Enter m Down Up Space Enter m Esc",
     "F Up Down Left Right Home End Space 5 x o s Esc d l c c n p v k n t",
     "Down F s \"x32010\" Enter a PageDown PageUp Enter m Esc i I Esc > < y Y Esc - e \"G\" Enter Enter f v",

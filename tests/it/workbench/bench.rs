@@ -9,17 +9,17 @@ use fingerpost::store::draft::Draft;
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::Library;
 use fingerpost::store::lock::Holder;
-use fingerpost::store::open_lesson::{Access, ReadOnly, Renewed, SavedState};
+use fingerpost::store::open_lesson::{Access, FormatRenewal, ReadOnly, SavedState};
 use fingerpost::text::charset::Charset;
 use fingerpost::workbench::desk::open_desk::Desk;
 use fingerpost::workbench::drawing::appearance::{Appearance, Colours};
 use fingerpost::workbench::keys::action::{Action, Focus};
-use fingerpost::workbench::keys::key::Key;
+use fingerpost::workbench::keys::keystroke::Keystroke;
 use fingerpost::workbench::keys::table::KeyTable;
 use fingerpost::workbench::library::item::LibraryItem;
 use fingerpost::workbench::library::shelf::Shelf;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect, LibraryOrder};
-use fingerpost::workbench::messages::message::{LessonForDesk, Message, SavedFile};
+use fingerpost::workbench::messages::message::{Message, OpenedLesson, SavedFile};
 use fingerpost::workbench::panes::start::pane::StartPane;
 use fingerpost::workbench::screen::frame;
 use fingerpost::workbench::state::State;
@@ -95,7 +95,7 @@ impl Bench {
         let path = PathBuf::from("/lessons/workbench.lesson.ron");
         let library = self.items();
         let seed = Seed(1);
-        let opened = LessonForDesk {
+        let opened = OpenedLesson {
             lesson,
             path,
             access,
@@ -109,8 +109,8 @@ impl Bench {
     }
 
     /// The open lesson, as it would be opened again.
-    pub fn opened(&self) -> LessonForDesk {
-        LessonForDesk {
+    pub fn opened(&self) -> OpenedLesson {
+        OpenedLesson {
             lesson: self.lesson().clone(),
             path: self.desk().lesson.path().to_owned(),
             access: Access::Full,
@@ -139,7 +139,7 @@ impl Bench {
                 Effect::Files(FileEffect::Save(lesson, _)) => {
                     self.saved = Some(*lesson);
                     let path = self.desk().lesson.path().to_owned();
-                    Some(Message::Saved(Ok(SavedFile { path, renewed: Renewed::No })))
+                    Some(Message::Saved(Ok(SavedFile { path, renewed: FormatRenewal::No })))
                 }
                 Effect::Files(FileEffect::ChangeLibrary(order, said)) => {
                     match *order {
@@ -179,7 +179,7 @@ impl Bench {
 
     #[track_caller]
     fn strike_key(&mut self, key: &str) {
-        let key: Key = key.parse().unwrap();
+        let key: Keystroke = key.parse().unwrap();
         self.asked.extend(self.state.action_for(key));
         self.send(Message::Key(key));
     }

@@ -1,9 +1,9 @@
 //! Boxes: what takes, what leaves, and that nothing typed is lost.
 
 use fingerpost::workbench::boxes::choice::ChoiceBox;
-use fingerpost::workbench::boxes::entry::EntryBox;
 use fingerpost::workbench::boxes::list::{ListBox, ListLine};
 use fingerpost::workbench::boxes::overlay::Overlay;
+use fingerpost::workbench::boxes::typed_line::EntryBox;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect, TerminalEffect};
 use fingerpost::workbench::messages::message::{Message, Mouse};
 use fingerpost::workbench::questions::pick::Pick;

@@ -12,7 +12,7 @@ use fingerpost::workbench::keys::action::changes::Changes;
 use fingerpost::workbench::keys::action::{
     Action, ChoiceAction, EntryAction, MarksAction, PassageAction, PointsAction,
 };
-use fingerpost::workbench::keys::key::{Cap, Key};
+use fingerpost::workbench::keys::keystroke::{Cap, Keystroke};
 use fingerpost::workbench::library::item::LibraryItem;
 use fingerpost::workbench::messages::message::{Message, Mouse};
 use fingerpost::workbench::messages::notice::Weight;
@@ -106,9 +106,10 @@ fn go(bench: &mut Bench, script: &str) {
 }
 
 /// Every action that has a key where the workbench stands, with that key.
-fn asked_here(bench: &Bench) -> Vec<(Action, Key)> {
+fn asked_here(bench: &Bench) -> Vec<(Action, Keystroke)> {
     let rows = bench.state.keys.rows_at(bench.state.pane());
-    let struck = |key: Key| if key == Key::plain(Cap::AnyDigit) { Key::plain(Cap::Char('5')) } else { key };
+    let struck =
+        |key: Keystroke| if key == Keystroke::plain(Cap::AnyDigit) { Keystroke::plain(Cap::Char('5')) } else { key };
     rows.filter_map(|row| Some((row.action, struck(*row.keys.first()?)))).collect()
 }
 
@@ -127,9 +128,14 @@ fn is_for_a_change(bench: &Bench) -> bool {
     let accepted = |mut bench: Bench, action: Action| {
         bench.send(Message::Act(action));
         // One question leads to the next.
-        while matches!(bench.state.overlay, Some(Overlay::Entry(_))) && !changes(&bench) {
+        while !changes(&bench) {
             let before = bench.state.overlay.clone();
-            bench.send(Message::Act(Action::Entry(EntryAction::Accept)));
+            let next = match &before {
+                Some(Overlay::Entry(_)) => Action::Entry(EntryAction::Accept),
+                Some(Overlay::Choice(_)) => Action::Choice(ChoiceAction::Accept),
+                _ => break,
+            };
+            bench.send(Message::Act(next));
             if bench.state.overlay == before {
                 break;
             }
@@ -203,7 +209,11 @@ fn what_changes_the_lesson_is_declared_so_and_what_is_declared_so_changes_it() {
         Action::all().filter(|action| action.changes() == declared && !seen.contains(action)).collect()
     };
     assert_eq!(idle(Changes::Makes, &makes), [], "declared to change the lesson, and never seen to do so");
-    assert_eq!(idle(Changes::Beside, &beside), [], "declared to change fingers or library, and never seen to do so");
+    assert_eq!(
+        idle(Changes::FingersOrLibrary, &beside),
+        [],
+        "declared to change fingers or library, and never seen to do so"
+    );
     // The path of a file is answered by the runtime, which is not here.
     let by_file = Action::Passage(PassageAction::ReadTab);
     assert_eq!(idle(Changes::Asks, &asks), [by_file], "declared to ask for a change, and never seen to do so");
@@ -230,7 +240,7 @@ fn over_a_lesson_for_reading_only_no_action_changes_it_and_no_box_for_a_change_o
                     says_why_not(&bench, &format!("{place}: {action:?}"));
                     refused.insert(action);
                 }
-                Changes::Never | Changes::Beside | Changes::Depends => {
+                Changes::Never | Changes::FingersOrLibrary | Changes::Depends => {
                     opens_no_box_for_a_change(bench, &before, place, action)
                 }
             }

@@ -1,6 +1,6 @@
 //! What the desk does beyond its panes: problems, messages, reading tab in, pieces.
 
-use fingerpost::store::open_lesson::Renewed;
+use fingerpost::store::open_lesson::FormatRenewal;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect};
@@ -71,13 +71,13 @@ fn a_message_too_long_for_its_line_is_read_in_full_with_a_key() {
 fn the_first_save_of_a_file_from_an_older_version_says_what_that_means_in_two_lines() {
     let mut bench = Bench::small((80, 24));
     let saved = |renewed| Message::Saved(Ok(SavedFile { path: "/lessons/kitchen-table.lesson.ron".into(), renewed }));
-    bench.send(saved(Renewed::FromOlder));
+    bench.send(saved(FormatRenewal::FromOlder));
     let screen = bench.screen();
     let foot: Vec<&str> = screen.lines().skip(22).map(str::trim).collect();
     let words = "saved in kitchen-table.lesson.ron; until now it was as an older version of fingerpost wrote it; \
                  older versions cannot open it any more";
     assert_eq!(foot.join(" "), words);
-    bench.send(saved(Renewed::No));
+    bench.send(saved(FormatRenewal::No));
     assert_eq!(bench.notice(), "saved in kitchen-table.lesson.ron");
 }
 

@@ -11,7 +11,7 @@ use fingerpost::store::open_lesson::{Access, SavedState};
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::library::shelf::Shelf;
 use fingerpost::workbench::messages::effect::{Effect, TerminalEffect};
-use fingerpost::workbench::messages::message::{LessonForDesk, Message};
+use fingerpost::workbench::messages::message::{Message, OpenedLesson};
 use fingerpost::workbench::messages::said::Said;
 use fingerpost::workbench::update::routing::update;
 
@@ -111,7 +111,7 @@ fn words_wait_under_a_box_that_has_to_be_answered_first() {
     other.title = "Hello there".to_owned();
     let mut bench = Bench::start_screen(SIZE);
     bench.replayed = lesson.clone();
-    bench.send(Message::Opened(Ok(Box::new(LessonForDesk {
+    bench.send(Message::Opened(Ok(Box::new(OpenedLesson {
         lesson,
         path: PathBuf::from("/lessons/workbench.lesson.ron"),
         access: Access::Full,

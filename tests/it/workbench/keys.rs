@@ -469,7 +469,7 @@ fn the_handout_is_asked_for_and_a_file_in_the_way_is_asked_about() {
     };
     bench.send(Message::HandoutExists("/lessons/workbench.handout.txt".into()));
     bench.strike("Enter");
-    let Some(Effect::Files(FileEffect::WriteHandout(_, _, Existing::Beside))) = bench.wanted.pop() else {
+    let Some(Effect::Files(FileEffect::WriteHandout(_, _, Existing::OtherName))) = bench.wanted.pop() else {
         panic!("no handout")
     };
     bench.send(Message::HandoutWritten(Ok("/lessons/workbench.handout 2.txt".into())));

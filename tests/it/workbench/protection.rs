@@ -1,6 +1,6 @@
 //! What the screen says while changes are in no journal, and where else a lesson can be saved.
 
-use fingerpost::store::open_lesson::Renewed;
+use fingerpost::store::open_lesson::FormatRenewal;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect, TerminalEffect};
 use fingerpost::workbench::messages::message::{Message, SavedFile};
@@ -85,7 +85,7 @@ fn whoever_quits_with_a_full_disk_can_save_in_another_place() {
     };
     assert_eq!((&*lesson, path.to_str()), (bench.lesson(), Some("/stick")));
     let path = "/stick/workbench.lesson.ron".into();
-    bench.send(Message::Saved(Ok(SavedFile { path, renewed: Renewed::No })));
+    bench.send(Message::Saved(Ok(SavedFile { path, renewed: FormatRenewal::No })));
     assert_eq!(bench.wanted.pop(), Some(Effect::Terminal(TerminalEffect::Quit)));
 }
 

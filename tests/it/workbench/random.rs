@@ -7,7 +7,7 @@ use std::thread;
 use fingerpost::lesson::document::Lesson;
 use fingerpost::store::lesson_file;
 use fingerpost::workbench::keys::action::{Action, DeskAction, Pane};
-use fingerpost::workbench::keys::key::{Cap, Key};
+use fingerpost::workbench::keys::keystroke::{Cap, Keystroke};
 use fingerpost::workbench::messages::message::{Message, Mouse};
 use ratatui::layout::{Position, Size};
 
@@ -34,7 +34,7 @@ impl Dice {
     }
 }
 
-fn any_key(dice: &mut Dice) -> Key {
+fn any_key(dice: &mut Dice) -> Keystroke {
     const CAPS: [Cap; 16] = [
         Cap::Up,
         Cap::Down,
@@ -55,8 +55,11 @@ fn any_key(dice: &mut Dice) -> Key {
     ];
     const LETTERS: &str = "abcdefghijklmnopqrstuvwxyzTPFRLVABDINOS0123456789 +-=:.,?#<[]~'/日é\u{301}\u{1f3b8}";
     let letters: Vec<char> = LETTERS.chars().collect();
-    let mut key =
-        if dice.roll(3) == 0 { Key::plain(dice.pick(&CAPS)) } else { Key::plain(Cap::Char(dice.pick(&letters))) };
+    let mut key = if dice.roll(3) == 0 {
+        Keystroke::plain(dice.pick(&CAPS))
+    } else {
+        Keystroke::plain(Cap::Char(dice.pick(&letters)))
+    };
     key.ctrl = dice.roll(12) == 0;
     key.alt = dice.roll(24) == 0;
     key.shift = dice.roll(6) == 0 && !matches!(key.cap, Cap::Char(_));
@@ -88,9 +91,9 @@ fn any_message(dice: &mut Dice, actions: &[Action]) -> Message {
 }
 
 /// Returns a key that means something where the workbench stands.
-fn meant_key(dice: &mut Dice, bench: &Bench) -> Option<Key> {
+fn meant_key(dice: &mut Dice, bench: &Bench) -> Option<Keystroke> {
     let rows = bench.state.keys.rows_at(bench.state.pane());
-    let keys: Vec<Key> = rows.filter_map(|row| row.keys.first().copied()).collect();
+    let keys: Vec<Keystroke> = rows.filter_map(|row| row.keys.first().copied()).collect();
     (!keys.is_empty()).then(|| dice.pick(&keys))
 }
 

@@ -86,8 +86,8 @@ fn a_passage_is_played_in_the_setup_it_is_written_for() {
             lesson.segments[1] = Segment { setup: None, ..segment(2, "slowly") };
         },
         &[
-            "warning: segment 2 \"slowly\": passage \"verse\" is written for \"standard\", and this segment is played in \
-           \"capo 3\" (choose the passage's setup for the segment, or write the passage for this one)",
+            "warning: segment 2 \"slowly\": passage \"verse\" is in \"standard\", and this segment is played in \"capo 3\" \
+             (play the segment in \"standard\", or take the passage to \"capo 3\", with its frets or with its sound)",
         ],
     );
 }

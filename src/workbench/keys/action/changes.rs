@@ -22,7 +22,7 @@ pub enum Changes {
     Never,
     /// It never changes it, but what undo takes back beside it: fingers on the fretboard, which also have to make way where
     /// it goes to a segment with other strings, or the library.
-    Beside,
+    FingersOrLibrary,
     /// It opens a box that asks for a change and serves no other purpose.
     Asks,
     /// It changes the lesson at once, wherever there is something to change.
@@ -37,14 +37,14 @@ impl Changes {
     pub const fn may_change_lesson(self) -> bool {
         match self {
             Self::Makes | Self::Depends => true,
-            Self::Never | Self::Beside | Self::Asks => false,
+            Self::Never | Self::FingersOrLibrary | Self::Asks => false,
         }
     }
 
     /// Returns whether there may be something to undo afterwards.
     pub const fn may_leave_step(self) -> bool {
         match self {
-            Self::Beside | Self::Makes | Self::Depends => true,
+            Self::FingersOrLibrary | Self::Makes | Self::Depends => true,
             Self::Never | Self::Asks => false,
         }
     }
@@ -134,7 +134,7 @@ const fn of_timeline(action: TimelineAction) -> Changes {
         A::MoveEarlier | A::MoveLater | A::Delete | A::JoinNext | A::Duplicate | A::Mend => Changes::Makes,
         // The boxes also serve for reading where nothing can be changed.
         A::EditPoints | A::EditShot | A::EditTone => Changes::Depends,
-        A::Previous | A::Next | A::First | A::Last => Changes::Beside,
+        A::Previous | A::Next | A::First | A::Last => Changes::FingersOrLibrary,
         A::ToggleRipple | A::ZoomIn | A::ZoomOut | A::ToggleColumns => Changes::Never,
     }
 }
@@ -238,7 +238,7 @@ const fn of_fretboard(action: FretboardAction) -> Changes {
         | A::CycleDoubt
         | A::Clear
         | A::NextVoicing
-        | A::PreviousVoicing => Changes::Beside,
+        | A::PreviousVoicing => Changes::FingersOrLibrary,
         A::StringUp
         | A::StringDown
         | A::GoLeft
@@ -253,7 +253,7 @@ const fn of_fretboard(action: FretboardAction) -> Changes {
 const fn of_neck(action: NeckAction) -> Changes {
     use NeckAction as A;
     match action {
-        A::TakeGhost | A::SuggestFingers | A::Swap => Changes::Beside,
+        A::TakeGhost | A::SuggestFingers | A::Swap => Changes::FingersOrLibrary,
         A::Elsewhere
         | A::SameTop
         | A::InversionUp
@@ -283,7 +283,7 @@ const fn of_neck(action: NeckAction) -> Changes {
 const fn of_readings(action: ReadingsAction) -> Changes {
     use ReadingsAction as A;
     match action {
-        A::Keep => Changes::Beside,
+        A::Keep => Changes::FingersOrLibrary,
         A::Previous | A::Next | A::StateBass => Changes::Never,
     }
 }
@@ -294,7 +294,7 @@ const fn of_library(action: LibraryAction) -> Changes {
         A::Insert | A::InsertAsChord => Changes::Makes,
         // If the lesson has the voicing too, the voicing there gets the tags as well.
         A::EditTags => Changes::Depends,
-        A::Take | A::CarryOver | A::TakeOut | A::JoinDuplicates => Changes::Beside,
+        A::Take | A::CarryOver | A::TakeOut | A::JoinDuplicates => Changes::FingersOrLibrary,
         A::Previous
         | A::Next
         | A::PageUp
@@ -433,7 +433,7 @@ const fn of_list(action: ListAction) -> Changes {
     match action {
         A::Mend => Changes::Makes,
         // It may go to another segment, or put a voicing on the fretboard.
-        A::GoThere => Changes::Beside,
+        A::GoThere => Changes::FingersOrLibrary,
         A::Up | A::Down | A::PageUp | A::PageDown | A::Close => Changes::Never,
     }
 }

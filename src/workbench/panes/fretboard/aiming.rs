@@ -3,19 +3,19 @@
 use crate::lesson::id::SegmentId;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::editing::edited_lesson::EditedLesson;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::fretboard::targets::{Targets, chords};
 
 /// Aims at the next chord of the music of a segment, or at the one before.
-pub fn aim(pane: &mut FretboardPane, open: &EditedLesson, segment: Option<SegmentId>, which: Neighbour) -> Reply {
+pub fn aim(pane: &mut FretboardPane, open: &EditedLesson, segment: Option<SegmentId>, which: Neighbour) -> PaneReply {
     let chords = chords(open, segment, pane.rig());
     let count = chords.len();
     if count == 0 {
         let text = "no chord names here: aiming needs a segment whose music has chord names over its tab";
-        return Reply::note(text);
+        return PaneReply::note(text);
     }
     let known = pane.targets().filter(|targets| targets.chords == chords).map(|targets| targets.at);
     let at = known.map_or(0, |at| which.place(at, count));
@@ -31,7 +31,7 @@ pub fn aim(pane: &mut FretboardPane, open: &EditedLesson, segment: Option<Segmen
         text += &format!("; then {}", tones(next));
     }
     pane.targets = Some(targets);
-    Reply::note(text)
+    PaneReply::note(text)
 }
 
 /// Stops aiming where the music is another; looks only where lesson or segment have changed.

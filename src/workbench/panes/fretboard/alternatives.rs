@@ -4,11 +4,12 @@ use crate::instrument::hand::{Hand, HandSize};
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
 use crate::instrument::voicing::elsewhere::{
-    ElsewhereError, Keeping, OtherPlace, Smaller, StandIn, best_of_each_place, elsewhere, on_rig, same_top, smaller,
+    ElsewhereError, Keeping, OtherPlace, SmallerShape, StandIn, best_of_each_place, elsewhere, on_rig, same_top,
+    smaller,
 };
 use crate::instrument::voicing::request::Request;
 use crate::instrument::voicing::search::voicings;
-use crate::instrument::voicing::shifting::{Across, ShiftedShape, VoiceDirection, across, along, next_inversion};
+use crate::instrument::voicing::shifting::{ShiftedShape, StringWay, VoiceDirection, across, along, next_inversion};
 use crate::instrument::voicing::voicing_words::why;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::panes::fretboard::fingers::Grip;
@@ -118,8 +119,8 @@ impl SearchStart<'_> {
         let ShiftedShape { shape, fingering } = match way {
             ShapeMove::TowardNut => along(rig, from, -1, &hand),
             ShapeMove::TowardBody => along(rig, from, 1, &hand),
-            ShapeMove::TowardFirstString => across(rig, from, Across::TowardFirst, &hand),
-            ShapeMove::AwayFromFirstString => across(rig, from, Across::AwayFromFirst, &hand),
+            ShapeMove::TowardFirstString => across(rig, from, StringWay::TowardFirst, &hand),
+            ShapeMove::AwayFromFirstString => across(rig, from, StringWay::AwayFromFirst, &hand),
         }?;
         let same = rig.heard(&shape).iter().flatten().eq(rig.heard(&self.grip.shape).iter().flatten());
         let kept = if same { self.grip.kept.clone() } else { Vec::new() };
@@ -134,8 +135,8 @@ impl SearchStart<'_> {
         let found = smaller(self.rig, shape, Keeping::Tones, &self.hand())?;
         let words = found.in_words();
         Ok(match found {
-            Smaller::Fits(_) => (None, format!("{} hand: {words}", self.hand.name())),
-            Smaller::Instead { shape: instead, .. } => {
+            SmallerShape::Fits(_) => (None, format!("{} hand: {words}", self.hand.name())),
+            SmallerShape::Instead { shape: instead, .. } => {
                 let (kept, about) = (Vec::new(), String::new());
                 let ghost = Ghost { shape: instead.shape, fingering: Ok(instead.fingering), about, kept };
                 (Ghosts::new(GhostKind::Smaller, shape.clone(), [ghost]), format!("{words} Enter takes it."))

@@ -10,33 +10,33 @@ use crate::theory::reading::{Context, Lowest, readings_limited};
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
 use crate::workbench::panes::fretboard::ghosts::{fingers_in_short, hold_in_words};
 use crate::workbench::panes::fretboard::pane::FretboardPane;
-use crate::workbench::panes::fretboard::slots::{CompareSlot, CompareSlots};
+use crate::workbench::panes::fretboard::slots::{ShapeSlot, ShapeSlots};
 
 /// Puts what lies on the strings into a slot.
-pub(super) fn put_in(slots: &mut CompareSlots, slot: CompareSlot, rig: &Rig, grip: &Grip) -> Reply {
+pub(super) fn put_in(slots: &mut ShapeSlots, slot: ShapeSlot, rig: &Rig, grip: &Grip) -> PaneReply {
     if grip.is_silent() {
-        return Reply::note("nothing sounds yet: put a finger on the fretboard");
+        return PaneReply::note("nothing sounds yet: put a finger on the fretboard");
     }
     let text = format!("{} is {}", slot.name(), named(rig, grip));
     slots.put(slot, grip.clone());
     let rest = if slots.both().iter().all(Option::is_some) { "; b compares A and B, = goes between them" } else { "" };
-    Reply::say(Notice::done(format!("{text}{rest}")))
+    PaneReply::say(Notice::done(format!("{text}{rest}")))
 }
 
 /// Puts the other slot's shape on the fretboard: B where A lies there, else A.
-pub(super) fn swap(pane: &mut FretboardPane) -> Reply {
+pub(super) fn swap(pane: &mut FretboardPane) -> PaneReply {
     let Some((grip, slot)) = pane.slots.other_than(&pane.grip().shape) else {
-        return Reply::note("both slots are empty: A and B put the shape into one");
+        return PaneReply::note("both slots are empty: A and B put the shape into one");
     };
     let text = format!("{}: {}", slot.name(), named(pane.rig(), &grip));
     if pane.put(grip, GripOrigin::Hand) {
-        Reply::note(text)
+        PaneReply::note(text)
     } else {
-        Reply::note(format!("{text} is for another number of strings"))
+        PaneReply::note(format!("{text} is for another number of strings"))
     }
 }
 
@@ -53,9 +53,9 @@ fn named(rig: &Rig, grip: &Grip) -> String {
 }
 
 /// Shows both slots, and the way from one to the other.
-pub(super) fn compare(pane: &FretboardPane) -> Reply {
+pub(super) fn compare(pane: &FretboardPane) -> PaneReply {
     let [Some(a), Some(b)] = pane.slots() else {
-        return Reply::note("two shapes are needed: A puts the shape into slot A, B into slot B");
+        return PaneReply::note("two shapes are needed: A puts the shape into slot A, B into slot B");
     };
     let (rig, hand) = (pane.rig(), Hand::new(pane.neck().hand()));
     let held = |grip: &Grip| fingering(rig, &grip.shape, &hand);
@@ -85,5 +85,5 @@ pub(super) fn compare(pane: &FretboardPane) -> Reply {
         });
         lines.push(line("voices", voices.collect::<Vec<_>>().join(", "), String::new()));
     }
-    Reply::ask(Overlay::List(ListBox::new("A and B, and the way from A to B", lines)))
+    PaneReply::ask(Overlay::List(ListBox::new("A and B, and the way from A to B", lines)))
 }

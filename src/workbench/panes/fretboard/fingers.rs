@@ -83,23 +83,23 @@ pub struct Fingers {
     /// What lay there before it was cleared.
     cleared: Option<Grip>,
     /// How often the grip was changed.
-    changes: u64,
+    revision: u64,
 }
 
 impl Fingers {
     /// Returns no finger on this many strings.
     pub(super) fn off(strings: usize) -> Self {
-        Self { grip: Grip::muted(strings), origin: GripOrigin::Followed, typed: None, cleared: None, changes: 0 }
+        Self { grip: Grip::muted(strings), origin: GripOrigin::Followed, typed: None, cleared: None, revision: 0 }
     }
 
     /// Takes all fingers off, for a neck with this many strings.
     pub(super) fn leave(&mut self, strings: usize) {
-        *self = Self { changes: self.changes + 1, ..Self::off(strings) };
+        *self = Self { revision: self.revision + 1, ..Self::off(strings) };
     }
 
     /// Returns a number that differs after every change of what lies on the strings.
-    pub(super) const fn changes(&self) -> u64 {
-        self.changes
+    pub(super) const fn revision(&self) -> u64 {
+        self.revision
     }
 
     /// Returns what lies on the strings.
@@ -122,7 +122,7 @@ impl Fingers {
     pub(super) fn put(&mut self, grip: Grip, origin: GripOrigin) -> bool {
         let fits = grip.shape.strings().len() == self.strings();
         if fits {
-            *self = Self { grip, origin, typed: None, cleared: None, changes: self.changes + 1 };
+            *self = Self { grip, origin, typed: None, cleared: None, revision: self.revision + 1 };
         }
         fits
     }
@@ -212,7 +212,7 @@ impl Fingers {
     /// Notes that somebody has changed the grip.
     const fn by_hand(&mut self) {
         self.origin = GripOrigin::Hand;
-        self.changes += 1;
+        self.revision += 1;
     }
 
     /// Returns the number that a digit makes with the one typed before it, where that is at most `last`, else the digit

@@ -4,22 +4,22 @@ use crate::instrument::fingering::{Fingering, FingeringError};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::voicing::elsewhere::{ElsewhereError, HANDS};
 use crate::instrument::voicing::shifting::VoiceDirection;
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::keys::action::{FretboardAction, NeckAction};
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::alternatives::{SearchOutcome, SearchStart, ShapeMove};
 use crate::workbench::panes::fretboard::comparing::{compare, put_in, swap};
 use crate::workbench::panes::fretboard::fingers::{Fingers, GripOrigin};
 use crate::workbench::panes::fretboard::ghosts::{GhostKind, Ghosts, fingers_in_short};
 use crate::workbench::panes::fretboard::pane::FretboardPane;
-use crate::workbench::panes::fretboard::slots::CompareSlot;
+use crate::workbench::panes::fretboard::slots::ShapeSlot;
 use crate::workbench::panes::fretboard::targets::Targets;
 use crate::workbench::questions::fretboard::FretboardQuestion;
 
 /// Does what was asked of alternatives, slots and how the neck is seen; the chords to aim at are the lesson's to give.
-pub fn act(pane: &mut FretboardPane, action: NeckAction) -> Reply {
+pub fn act(pane: &mut FretboardPane, action: NeckAction) -> PaneReply {
     pane.fingers.end_number();
     match action {
         // What is shown already is gone through.
@@ -34,7 +34,7 @@ pub fn act(pane: &mut FretboardPane, action: NeckAction) -> Reply {
         NeckAction::TowardFirstString => seek(start_of(pane).moved(ShapeMove::TowardFirstString), &mut pane.ghosts),
         NeckAction::AwayFromFirstString => seek(start_of(pane).moved(ShapeMove::AwayFromFirstString), &mut pane.ghosts),
         NeckAction::Smaller => show_smaller(start_of(pane).smaller(), &mut pane.ghosts),
-        NeckAction::NameChord => Reply::ask(Overlay::Entry(EntryBox::new(
+        NeckAction::NameChord => PaneReply::ask(Overlay::Entry(EntryBox::new(
             FretboardQuestion::ChordName,
             "A chord, to see how it can be played here",
             "As in Am7, or F#m7b5, or C/E; with a capo, by the name of the shape.",
@@ -60,18 +60,18 @@ pub fn act(pane: &mut FretboardPane, action: NeckAction) -> Reply {
             let string = pane.cursor().0;
             pane.neck.cycle_nodes(&pane.rig, string)
         }
-        NeckAction::PutInA => put_in(&mut pane.slots, CompareSlot::A, &pane.rig, pane.fingers.grip()),
-        NeckAction::PutInB => put_in(&mut pane.slots, CompareSlot::B, &pane.rig, pane.fingers.grip()),
+        NeckAction::PutInA => put_in(&mut pane.slots, ShapeSlot::A, &pane.rig, pane.fingers.grip()),
+        NeckAction::PutInB => put_in(&mut pane.slots, ShapeSlot::B, &pane.rig, pane.fingers.grip()),
         NeckAction::Swap => swap(pane),
         NeckAction::Compare => compare(pane),
-        NeckAction::NextTarget | NeckAction::PreviousTarget => Reply::nothing(),
+        NeckAction::NextTarget | NeckAction::PreviousTarget => PaneReply::nothing(),
     }
 }
 
 /// Takes what was typed as the answer to a question. Errors: in words, what is wrong with it.
-pub fn answer(pane: &mut FretboardPane, question: FretboardQuestion, text: &str) -> Result<Reply, String> {
+pub fn answer(pane: &mut FretboardPane, question: FretboardQuestion, text: &str) -> Result<PaneReply, String> {
     match question {
-        FretboardQuestion::Shape => pane.take_text(text).map(|()| Reply::nothing()),
+        FretboardQuestion::Shape => pane.take_text(text).map(|()| PaneReply::nothing()),
         FretboardQuestion::ChordName => {
             let found = start_of(pane).named(text)?;
             Ok(show(found, &mut pane.ghosts))
@@ -80,7 +80,7 @@ pub fn answer(pane: &mut FretboardPane, question: FretboardQuestion, text: &str)
 }
 
 /// Takes the ghost where a click meets it; returns `None` where it does not.
-pub fn click_ghost(pane: &mut FretboardPane, string: StringNumber, fret: Fret) -> Option<Reply> {
+pub fn click_ghost(pane: &mut FretboardPane, string: StringNumber, fret: Fret) -> Option<PaneReply> {
     pane.ghosts().filter(|ghosts| ghosts.is_at(string, fret))?;
     Some(take_ghost(pane))
 }
@@ -96,27 +96,27 @@ fn shows(pane: &FretboardPane, kind: GhostKind) -> bool {
 }
 
 /// Shows what a search has found, or says why it could not be made.
-fn seek(found: Result<SearchOutcome, ElsewhereError>, shown: &mut Option<Ghosts>) -> Reply {
+fn seek(found: Result<SearchOutcome, ElsewhereError>, shown: &mut Option<Ghosts>) -> PaneReply {
     match found {
         Ok(found) => show(found, shown),
-        Err(error) => Reply::note(error.to_string()),
+        Err(error) => PaneReply::note(error.to_string()),
     }
 }
 
 /// Shows a smaller shape where one was found, and says what is to be known of it.
-fn show_smaller(found: Result<(Option<Ghosts>, String), ElsewhereError>, shown: &mut Option<Ghosts>) -> Reply {
+fn show_smaller(found: Result<(Option<Ghosts>, String), ElsewhereError>, shown: &mut Option<Ghosts>) -> PaneReply {
     match found {
         Ok((found, words)) => {
             if found.is_some() {
                 *shown = found;
             }
-            Reply::note(words)
+            PaneReply::note(words)
         }
-        Err(error) => Reply::note(format!("{error} {HANDS}")),
+        Err(error) => PaneReply::note(format!("{error} {HANDS}")),
     }
 }
 
-fn show(found: SearchOutcome, shown: &mut Option<Ghosts>) -> Reply {
+fn show(found: SearchOutcome, shown: &mut Option<Ghosts>) -> PaneReply {
     match found {
         SearchOutcome::Found(ghosts) => {
             let said = say_ghost(&ghosts);
@@ -125,22 +125,22 @@ fn show(found: SearchOutcome, shown: &mut Option<Ghosts>) -> Reply {
         }
         SearchOutcome::SameShape => {
             *shown = None;
-            Reply::note("this is the shape on the fretboard again")
+            PaneReply::note("this is the shape on the fretboard again")
         }
-        SearchOutcome::Nothing => Reply::note("there is no other place for these tones that this hand can hold"),
+        SearchOutcome::Nothing => PaneReply::note("there is no other place for these tones that this hand can hold"),
     }
 }
 
-fn step_ghost(ghosts: &mut Option<Ghosts>, step: fn(&mut Ghosts)) -> Reply {
+fn step_ghost(ghosts: &mut Option<Ghosts>, step: fn(&mut Ghosts)) -> PaneReply {
     let Some(ghosts) = ghosts else {
-        return Reply::note("no ghosts to step through: a looks for the same chord elsewhere");
+        return PaneReply::note("no ghosts to step through: a looks for the same chord elsewhere");
     };
     step(ghosts);
     say_ghost(ghosts)
 }
 
 /// Says everything of the ghost that is shown; where it is beyond the hand, with the caution.
-fn say_ghost(ghosts: &Ghosts) -> Reply {
+fn say_ghost(ghosts: &Ghosts) -> PaneReply {
     let ghost = ghosts.shown();
     let mut text = match ghosts.count() {
         1 => String::new(),
@@ -152,23 +152,23 @@ fn say_ghost(ghosts: &Ghosts) -> Reply {
             text += &format!("; {part}");
         }
     }
-    Reply::note(text)
+    PaneReply::note(text)
 }
 
 /// Takes the ghost that is shown; without one, puts a finger under the cursor or lifts it.
-fn take_ghost(pane: &mut FretboardPane) -> Reply {
+fn take_ghost(pane: &mut FretboardPane) -> PaneReply {
     let Some(ghosts) = pane.ghosts.take() else { return pane.act(FretboardAction::PutFinger) };
     let ghost = ghosts.shown().clone();
     let beyond = ghost.fingering.is_err();
     let said = format!("{} is on the fretboard; u takes it back", ghost.shape);
     pane.put(ghost.grip(), GripOrigin::Hand);
     let caution = if beyond { format!(". It is beyond this hand. {HANDS}") } else { String::new() };
-    Reply::say(Notice::done(format!("{said}{caution}")))
+    PaneReply::say(Notice::done(format!("{said}{caution}")))
 }
 
 /// Takes the ghosts away; without any, the chords to aim at.
-fn drop_ghost(ghosts: &mut Option<Ghosts>, targets: &mut Option<Targets>) -> Reply {
-    Reply::note(if ghosts.take().is_some() {
+fn drop_ghost(ghosts: &mut Option<Ghosts>, targets: &mut Option<Targets>) -> PaneReply {
+    PaneReply::note(if ghosts.take().is_some() {
         "the ghost is gone; the fingers stay where they were"
     } else if targets.take().is_some() {
         "targets off"
@@ -178,19 +178,19 @@ fn drop_ghost(ghosts: &mut Option<Ghosts>, targets: &mut Option<Targets>) -> Rep
 }
 
 /// Writes down which fingers hold the shape most comfortably.
-fn suggest_fingers(held: Option<Result<Fingering, FingeringError>>, fingers: &mut Fingers) -> Reply {
+fn suggest_fingers(held: Option<Result<Fingering, FingeringError>>, fingers: &mut Fingers) -> PaneReply {
     match held {
-        None => Reply::note("no finger is down"),
+        None => PaneReply::note("no finger is down"),
         Some(Err(error)) => {
             let text = format!("{error}. {HANDS} - shows a smaller shape");
-            Reply::say(Notice::trouble(text))
+            PaneReply::say(Notice::trouble(text))
         }
         Some(Ok(found)) => {
             let short = fingers_in_short(&found, &fingers.grip().shape);
             if !fingers.hold_with(found.fingers, found.barre) {
-                return Reply::note(format!("the fingers are {short} already"));
+                return PaneReply::note(format!("the fingers are {short} already"));
             }
-            Reply::say(Notice::done(format!("fingers {short}; v saves them with the voicing")))
+            PaneReply::say(Notice::done(format!("fingers {short}; v saves them with the voicing")))
         }
     }
 }

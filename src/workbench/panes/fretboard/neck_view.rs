@@ -8,7 +8,7 @@ use crate::store::settings::{NeckSettings, StringOne};
 use crate::theory::key::Key;
 use crate::theory::pitch::Pitch;
 use crate::workbench::messages::effect::FileEffect;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 
 /// The highest partial whose nodes are shown: those that ring easily. Common practice, no published source.
 const LAST_PARTIAL: u8 = 5;
@@ -161,13 +161,13 @@ impl NeckView {
     }
 
     /// Turns the neck round, so that the nut lies on the other side. Returns what to say, and has the side kept.
-    pub(super) fn turn_left_handed(&mut self) -> Reply {
+    pub(super) fn turn_left_handed(&mut self) -> PaneReply {
         self.settings.left_handed = !self.settings.left_handed;
         self.say_side()
     }
 
     /// Turns the order of the strings round. Returns what to say, and has the order kept.
-    pub(super) fn turn_strings(&mut self) -> Reply {
+    pub(super) fn turn_strings(&mut self) -> PaneReply {
         self.settings.string_one = match self.settings.string_one {
             StringOne::Top => StringOne::Bottom,
             StringOne::Bottom => StringOne::Top,
@@ -176,7 +176,7 @@ impl NeckView {
     }
 
     /// Says from which side the neck is seen, and has it kept.
-    fn say_side(&self) -> Reply {
+    fn say_side(&self) -> PaneReply {
         let left = "left-handed: the nut is on the right";
         let side = if self.is_left_handed() { left } else { "the nut is on the left" };
         let order = match self.settings.string_one {
@@ -187,7 +187,7 @@ impl NeckView {
     }
 
     /// Takes the next larger hand, the smallest after the largest. Returns what to say, and has the size kept.
-    pub(super) fn change_hand(&mut self) -> Reply {
+    pub(super) fn change_hand(&mut self) -> PaneReply {
         self.settings.hand = match self.settings.hand {
             HandSize::Small => HandSize::Medium,
             HandSize::Medium => HandSize::Large,
@@ -198,31 +198,31 @@ impl NeckView {
     }
 
     /// Returns a reply that says `text` and has the settings kept.
-    fn kept(&self, text: String) -> Reply {
-        Reply { effect: Some(FileEffect::KeepNeckSettings(self.settings).into()), ..Reply::note(text) }
+    fn kept(&self, text: String) -> PaneReply {
+        PaneReply { effect: Some(FileEffect::KeepNeckSettings(self.settings).into()), ..PaneReply::note(text) }
     }
 
     /// Marks the notes of the key, or no longer; says so, or that no key is known.
-    pub(super) fn toggle_key_notes(&mut self) -> Reply {
+    pub(super) fn toggle_key_notes(&mut self) -> PaneReply {
         let Some(key) = self.key else {
-            return Reply::note("no key is known here: i in the timeline names the piece and its key");
+            return PaneReply::note("no key is known here: i in the timeline names the piece and its key");
         };
         let (marks, text) = match self.marks_key {
             KeyNotes::Unmarked => (KeyNotes::Marked, format!("the notes of {key} are marked")),
             KeyNotes::Marked => (KeyNotes::Unmarked, "notes of the key: off".to_owned()),
         };
         self.marks_key = marks;
-        Reply::note(text)
+        PaneReply::note(text)
     }
 
     /// Shows the harmonic nodes of `string`, then those of every string of `rig`, then none; says which.
-    pub(super) fn cycle_nodes(&mut self, rig: &Rig, string: StringNumber) -> Reply {
+    pub(super) fn cycle_nodes(&mut self, rig: &Rig, string: StringNumber) -> PaneReply {
         self.nodes = match self.nodes {
             Nodes::Off => Nodes::Here,
             Nodes::Here => Nodes::Everywhere,
             Nodes::Everywhere => Nodes::Off,
         };
-        Reply::note(match self.nodes {
+        PaneReply::note(match self.nodes {
             Nodes::Off => "harmonic nodes: off".to_owned(),
             Nodes::Here => {
                 let harmonics = rig.natural_harmonics(string).into_iter();

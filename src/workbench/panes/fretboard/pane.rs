@@ -11,11 +11,11 @@ use crate::store::settings::NeckSettings;
 use crate::theory::key::Key;
 use crate::theory::pitch::MidiNote;
 use crate::theory::reading::Doubt;
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::editing::rigs::standard_guitar;
 use crate::workbench::keys::action::FretboardAction;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::cursor::NeckCursor;
 use crate::workbench::panes::fretboard::drawn_neck::{column, columns, ends, ends_of};
 use crate::workbench::panes::fretboard::fingers::{Fingers, Grip, GripOrigin, KeepOutcome};
@@ -23,7 +23,7 @@ use crate::workbench::panes::fretboard::ghosts::Ghosts;
 use crate::workbench::panes::fretboard::holding::Holding;
 use crate::workbench::panes::fretboard::neck_scroll::NeckScroll;
 use crate::workbench::panes::fretboard::neck_view::{Labels, NeckView};
-use crate::workbench::panes::fretboard::slots::CompareSlots;
+use crate::workbench::panes::fretboard::slots::ShapeSlots;
 use crate::workbench::panes::fretboard::targets::Targets;
 use crate::workbench::questions::fretboard::FretboardQuestion;
 
@@ -48,7 +48,7 @@ pub struct FretboardPane {
     /// The chord tones to aim at.
     pub(super) targets: Option<Targets>,
     /// Two shapes to compare.
-    pub(super) slots: CompareSlots,
+    pub(super) slots: ShapeSlots,
     /// Where something sounds now.
     lit: Vec<(StringNumber, Fret)>,
 }
@@ -66,7 +66,7 @@ impl Default for FretboardPane {
             holding: None,
             ghosts: None,
             targets: None,
-            slots: CompareSlots::default(),
+            slots: ShapeSlots::default(),
             lit: Vec::new(),
         }
     }
@@ -94,8 +94,8 @@ impl FretboardPane {
     }
 
     /// Returns a number that differs after every change of what lies on the strings.
-    pub const fn changes(&self) -> u64 {
-        self.fingers.changes()
+    pub const fn grip_revision(&self) -> u64 {
+        self.fingers.revision()
     }
 
     /// Returns how many strings there are.
@@ -227,30 +227,30 @@ impl FretboardPane {
     }
 
     /// Types a digit: a fret on the cursor's string, or the second digit of one.
-    pub fn type_digit(&mut self, digit: u8) -> Reply {
+    pub fn type_digit(&mut self, digit: u8) -> PaneReply {
         let string = self.cursor.string;
         let last = self.rig.last_fret(string).unwrap_or(Fret::OPEN).number();
         let number = self.fingers.number_with(digit, last);
         let Some(fret) = Fret::new(number).filter(|_| number <= last) else {
-            return Reply::note(format!("string {string} ends at fret {last}"));
+            return PaneReply::note(format!("string {string} ends at fret {last}"));
         };
         if let Err(error) = self.rig.sounding(string, fret) {
-            return Reply::note(error.to_string());
+            return PaneReply::note(error.to_string());
         }
         self.fingers.set(string, Some(fret));
         self.cursor.fret = fret;
-        Reply::nothing()
+        PaneReply::nothing()
     }
 
     /// Moves the cursor to a place and puts a finger there, or lifts it: what a click does.
-    pub fn point_at(&mut self, string: StringNumber, fret: Fret) -> Reply {
+    pub fn point_at(&mut self, string: StringNumber, fret: Fret) -> PaneReply {
         self.fingers.end_number();
         self.cursor = NeckCursor { string, fret }.on(&self.rig);
         self.toggle()
     }
 
     /// Does what was asked; typed digits come by [`FretboardPane::type_digit`].
-    pub fn act(&mut self, action: FretboardAction) -> Reply {
+    pub fn act(&mut self, action: FretboardAction) -> PaneReply {
         if action != FretboardAction::TypeFret {
             self.fingers.end_number();
         }
@@ -272,11 +272,11 @@ impl FretboardPane {
                 let labels = self.neck.next_labels();
                 let none = labels == Labels::Fingers && self.grip().fingers.iter().all(Option::is_none);
                 let rest = if none { "; none are noted for this shape" } else { "" };
-                return Reply::note(format!("labels: {}{rest}", labels.word()));
+                return PaneReply::note(format!("labels: {}{rest}", labels.word()));
             }
             FretboardAction::Clear => return self.clear(),
             FretboardAction::TypeShape => {
-                return Reply::ask(Overlay::Entry(EntryBox::new(
+                return PaneReply::ask(Overlay::Entry(EntryBox::new(
                     FretboardQuestion::Shape,
                     "A shape, lowest line of the tab first",
                     "As in x32010, or x-10-12-12-x-x; ? after a string you are not sure of.",
@@ -290,7 +290,7 @@ impl FretboardPane {
             | FretboardAction::TakeVoicingOut
             | FretboardAction::SaveVoicing => {}
         }
-        Reply::nothing()
+        PaneReply::nothing()
     }
 
     fn go_to_line(&mut self, line: Option<usize>) {
@@ -302,40 +302,40 @@ impl FretboardPane {
         self.cursor = self.cursor.at_fret(&self.rig, number);
     }
 
-    fn toggle(&mut self) -> Reply {
+    fn toggle(&mut self) -> PaneReply {
         let NeckCursor { string, fret } = self.cursor;
         if let Err(error) = self.rig.sounding(string, fret) {
-            return Reply::note(error.to_string());
+            return PaneReply::note(error.to_string());
         }
         let there = self.grip().shape.on(string) == Some(fret);
         self.fingers.set(string, if there { None } else { Some(fret) });
-        Reply::nothing()
+        PaneReply::nothing()
     }
 
-    fn mute_or_open(&mut self, action: FretboardAction) -> Reply {
+    fn mute_or_open(&mut self, action: FretboardAction) -> PaneReply {
         let (fret, word) = if action == FretboardAction::Mute { (None, "muted") } else { (Some(Fret::OPEN), "open") };
         let string = self.cursor.string;
         if self.grip().shape.on(string) == fret {
-            return Reply::note(format!("string {string} is {word} already"));
+            return PaneReply::note(format!("string {string} is {word} already"));
         }
         self.fingers.set(string, fret);
-        Reply::nothing()
+        PaneReply::nothing()
     }
 
-    fn cycle_doubt(&mut self) -> Reply {
+    fn cycle_doubt(&mut self) -> PaneReply {
         let string = self.cursor.string;
         if self.grip().shape.on(string).is_none() {
-            return Reply::note(format!("string {string} is muted: nothing to doubt"));
+            return PaneReply::note(format!("string {string} is muted: nothing to doubt"));
         }
         self.fingers.cycle_doubt(string);
-        Reply::nothing()
+        PaneReply::nothing()
     }
 
-    fn clear(&mut self) -> Reply {
+    fn clear(&mut self) -> PaneReply {
         if self.fingers.clear() {
-            return Reply::nothing();
+            return PaneReply::nothing();
         }
-        Reply::note("no finger to take off: every string is muted")
+        PaneReply::note("no finger to take off: every string is muted")
     }
 
     /// Works out how the shape is held where it, the neck or the hand has changed, and drops ghosts of

@@ -13,7 +13,7 @@ use crate::workbench::editing::segment_changes::replace;
 use crate::workbench::editing::voicing_changes::new_voicing;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
 use crate::workbench::panes::fretboard::neck_keys::start_of;
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
@@ -121,18 +121,18 @@ pub fn voicing_for_library(rig: &Rig, open: &EditedLesson, id: VoicingId, grip: 
 }
 
 /// Takes the voicing that the fingers on the fretboard come from out of a segment. The lesson and the library keep it.
-pub fn take_out(origin: GripOrigin, open: &mut EditedLesson, segment: Option<SegmentId>) -> Reply {
+pub fn take_out(origin: GripOrigin, open: &mut EditedLesson, segment: Option<SegmentId>) -> PaneReply {
     let segment = segment.and_then(|id| open.segment(id)).cloned();
     let (Some(mut segment), GripOrigin::Voicing(id)) = (segment, origin) else {
-        return Reply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
+        return PaneReply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
     };
     let before = segment.voicings.len();
     segment.voicings.retain(|known| *known != id);
     if segment.voicings.len() == before {
-        return Reply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
+        return PaneReply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
     }
     let done = format!("taken out of \"{}\"", segment.title);
-    Reply::to_change(replace(open, Reason::UnlinkVoicing, segment), done)
+    PaneReply::to_change(replace(open, Reason::UnlinkVoicing, segment), done)
 }
 
 /// Returns the voicing of a segment that comes after the one that `origin` says lies on the strings, or before it; where

@@ -4,30 +4,30 @@ use crate::lesson::document::Voicing;
 use crate::lesson::place::LessonPlace;
 use crate::store::library::LibraryVoicing;
 use crate::store::open_lesson::Access;
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::questions::library::LibraryQuestion;
 
 /// Asks for the tags of a voicing, unless the open lesson has it too and may not be changed.
-pub fn ask_tags(open: &EditedLesson, item: &LibraryItem) -> Reply {
+pub fn ask_tags(open: &EditedLesson, item: &LibraryItem) -> PaneReply {
     if let Access::ReadOnly(why) = open.access()
         && own_voicings(open, item).next().is_some()
     {
-        return Reply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string()));
+        return PaneReply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string()));
     }
     let advice = "Words to find it by, with commas between: open, low, for thumb. Nothing takes all tags away.";
     let title = format!("Tags of {}", item.name());
     let question = LibraryQuestion::Tags(item.place());
-    Reply::ask(Overlay::Entry(EntryBox::new(question, title, advice, item.voicing.tags.join(", "))))
+    PaneReply::ask(Overlay::Entry(EntryBox::new(question, title, advice, item.voicing.tags.join(", "))))
 }
 
 /// Shows all that is known of a voicing; a line about the open lesson leads there.
-pub fn show_about(open: &EditedLesson, item: &LibraryItem) -> Reply {
+pub fn show_about(open: &EditedLesson, item: &LibraryItem) -> PaneReply {
     let voicing = &item.voicing;
     let line = |head: &str, text: String| ListLine { head: head.to_owned(), text, ..ListLine::default() };
     let mut lines = vec![line("shape", voicing.shape.to_string()), line("played in", item.setup.clone())];
@@ -49,7 +49,7 @@ pub fn show_about(open: &EditedLesson, item: &LibraryItem) -> Reply {
     for taught in &voicing.taught_in {
         lines.push(ListLine { below: taught.path.clone(), ..line("taught in", taught.lesson.clone()) });
     }
-    Reply::ask(Overlay::List(ListBox::new(item.name(), lines)))
+    PaneReply::ask(Overlay::List(ListBox::new(item.name(), lines)))
 }
 
 /// Returns the voicings of the open lesson that are the same fingers as `item`.

@@ -10,7 +10,7 @@ use crate::workbench::library::item::LibraryItem;
 use crate::workbench::library::shelved::Shelved;
 use crate::workbench::messages::effect::LibraryOrder;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::library::facts::own_voicings;
 use crate::workbench::panes::library::pane::LibraryPane;
 use crate::workbench::questions::library::LibraryQuestion;
@@ -19,7 +19,12 @@ impl LibraryPane {
     /// Takes what was typed as the answer to a question.
     ///
     /// Errors: in words, that the voicing is not here that was asked about.
-    pub fn answer(&mut self, open: &mut EditedLesson, question: &LibraryQuestion, text: &str) -> Result<Reply, String> {
+    pub fn answer(
+        &mut self,
+        open: &mut EditedLesson,
+        question: &LibraryQuestion,
+        text: &str,
+    ) -> Result<PaneReply, String> {
         let LibraryQuestion::Tags(place) = question;
         let item = self.items().find(|item| item.place() == *place).cloned();
         match item {
@@ -29,7 +34,7 @@ impl LibraryPane {
     }
 
     /// Gives a voicing these tags, in the library and in the open lesson: one step.
-    fn set_tags(&mut self, open: &mut EditedLesson, item: &LibraryItem, text: &str) -> Reply {
+    fn set_tags(&mut self, open: &mut EditedLesson, item: &LibraryItem, text: &str) -> PaneReply {
         let mut tags: Vec<String> = Vec::new();
         for tag in text.split(',').map(str::trim).filter(|tag| !tag.is_empty()) {
             if !tags.iter().any(|known| known == tag) {
@@ -40,12 +45,12 @@ impl LibraryPane {
         let edits: Vec<Edit> =
             own.map(|own| Edit::Voicings(ListEdit::Replace(Voicing { tags: tags.clone(), ..own.clone() }))).collect();
         if item.voicing.tags == tags && edits.is_empty() {
-            return Reply::nothing();
+            return PaneReply::nothing();
         }
         if !edits.is_empty()
             && let Err(error) = open.change(Transaction::new(Reason::TagVoicing, edits))
         {
-            return Reply::say(Notice::trouble(error.to_string()));
+            return PaneReply::say(Notice::trouble(error.to_string()));
         }
         let kept = self.kept().position(|kept| *kept == item.voicing);
         let order = kept.filter(|_| item.voicing.tags != tags).map(|place| {
@@ -59,36 +64,36 @@ impl LibraryPane {
             if tags.is_empty() { format!("{name} has no tags now") } else { format!("{name}: {}", tags.join(", ")) };
         let said = Notice::done(text);
         match order {
-            Some(order) => Reply::once_kept(order, said),
-            None => Reply::say(said),
+            Some(order) => PaneReply::once_kept(order, said),
+            None => PaneReply::say(said),
         }
     }
 
     /// Joins the voicings of the library that are the same into one each: one step.
-    pub fn join_duplicates(&mut self) -> Reply {
+    pub fn join_duplicates(&mut self) -> PaneReply {
         let kept: Vec<LibraryVoicing> = self.kept().cloned().collect();
         let Some(change) = LibraryChange::joining_duplicates(&kept) else {
-            return Reply::say(Notice::note("no two voicings of the library have the same shape, capo and tuning"));
+            return PaneReply::say(Notice::note("no two voicings of the library have the same shape, capo and tuning"));
         };
         let text = format!("{} voicings became {}; undo parts them again", change.out.len(), change.put.len());
         self.shelve(Shelved::Joined(change.clone()));
-        Reply::once_kept(LibraryOrder::Change(change), Notice::done(text))
+        PaneReply::once_kept(LibraryOrder::Change(change), Notice::done(text))
     }
 
     /// Takes the selected voicing out of the library on the disk. A lesson that uses it has its own.
-    pub fn take_out(&mut self) -> Reply {
+    pub fn take_out(&mut self) -> PaneReply {
         let Some(item) = self.selected().cloned() else {
-            return Reply::say(Notice::note("no voicing is selected"));
+            return PaneReply::say(Notice::note("no voicing is selected"));
         };
         let name = item.name();
         if !self.keeps(&item.voicing) {
             let text =
                 format!("{name} is not in the library, only in this lesson; the fretboard takes it out of a segment");
-            return Reply::say(Notice::note(text));
+            return PaneReply::say(Notice::note(text));
         }
         let rest = if self.is_in_lesson(&item.voicing) { "; this lesson still has it" } else { "" };
         self.shelve(Shelved::TakenOut(item.voicing.clone()));
         let said = Notice::done(format!("{name} is out of the library{rest}; undo puts it back"));
-        Reply::once_kept(LibraryOrder::TakeOut(item.voicing), said)
+        PaneReply::once_kept(LibraryOrder::TakeOut(item.voicing), said)
     }
 }

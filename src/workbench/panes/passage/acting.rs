@@ -9,14 +9,15 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::PassageAction;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
-use crate::workbench::panes::passage::asking::{ask, ask_chord, choose_bar, choose_setup};
+use crate::workbench::messages::pane_reply::PaneReply;
+use crate::workbench::panes::passage::asking::{ask, ask_chord, choose_bar};
 use crate::workbench::panes::passage::at_cursor::{AtCursor, nothing_shown};
 use crate::workbench::panes::passage::copying::{self, copy_out, words_of};
 use crate::workbench::panes::passage::cursor::{self, Way};
-use crate::workbench::panes::passage::entry::entry;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::playing;
+use crate::workbench::panes::passage::question_words::entry;
+use crate::workbench::panes::passage::retuning::choose_tuning;
 use crate::workbench::panes::passage::sheet::Follow;
 use crate::workbench::panes::passage::writing;
 use crate::workbench::questions::passage::PassageQuestion;
@@ -35,7 +36,7 @@ pub struct Strike<'a> {
 
 impl PassagePane {
     /// Does what was asked.
-    pub fn act(&mut self, open: &mut EditedLesson, action: PassageAction, strike: Strike<'_>) -> Reply {
+    pub fn act(&mut self, open: &mut EditedLesson, action: PassageAction, strike: Strike<'_>) -> PaneReply {
         use PassageAction as A;
         if let Some(reason) = action.reason() {
             self.next.reason = reason;
@@ -47,8 +48,8 @@ impl PassagePane {
             self.page.follow = Follow::Cursor;
         }
         match action {
-            A::ReadTab => Reply::ask(Overlay::Entry(entry(PassageQuestion::TabFile, ""))),
-            A::NewPassage => Reply::ask(Overlay::Entry(entry(PassageQuestion::NewTitle, ""))),
+            A::ReadTab => PaneReply::ask(Overlay::Entry(entry(PassageQuestion::TabFile, ""))),
+            A::NewPassage => PaneReply::ask(Overlay::Entry(entry(PassageQuestion::NewTitle, ""))),
             A::NextPassage => self.go_to(open, self.shown.place.checked_add(1)),
             A::PreviousPassage => self.go_to(open, self.shown.place.checked_sub(1)),
             A::ScrollUp => self.scroll(open, -1),
@@ -64,21 +65,21 @@ impl PassagePane {
             A::StringUp | A::StringDown => {
                 let by = if action == A::StringUp { -1 } else { 1 };
                 self.cursor.go_to_string(by, self.shown.strings());
-                Reply::nothing()
+                PaneReply::nothing()
             }
             A::SwitchVoice => self.at_cursor(open, |pane, here| {
-                Reply::say(Notice::done(pane.cursor.switch_voice(here.passage, &here.bars)))
+                PaneReply::say(Notice::done(pane.cursor.switch_voice(here.passage, &here.bars)))
             }),
             A::ExtendBack => self.extend(open, Grain::Events, Slot::previous),
             A::ExtendForth => self.extend(open, Grain::Events, Slot::next),
             A::ExtendBarBack => self.extend(open, Grain::Bars, cursor::to_bar_before),
             A::ExtendBarForth => self.extend(open, Grain::Bars, Slot::next_bar),
-            A::Mark => self.at_cursor(open, |pane, _| Reply::say(Notice::note(pane.cursor.mark()))),
+            A::Mark => self.at_cursor(open, |pane, _| PaneReply::say(Notice::note(pane.cursor.mark()))),
             A::DropMark => match self.cursor.selection.take() {
-                Some(_) => Reply::nothing(),
-                None => Reply::say(Notice::note("nothing is selected")),
+                Some(_) => PaneReply::nothing(),
+                None => PaneReply::say(Notice::note("nothing is selected")),
             },
-            A::TypeFret => strike.digit.map_or_else(Reply::nothing, |digit| self.type_digit(open, digit)),
+            A::TypeFret => strike.digit.map_or_else(PaneReply::nothing, |digit| self.type_digit(open, digit)),
             A::Lift => self.write_over(open, writing::lift),
             A::Rest => self.write(open, writing::rest),
             A::RemoveEvent => self.write_over(open, writing::remove_event),
@@ -115,12 +116,12 @@ impl PassagePane {
             A::Transpose => self.at_cursor(open, |_, here| ask(here, PassageQuestion::Semitones)),
             A::ToStringAbove => self.change_string(open, -1),
             A::ToStringBelow => self.change_string(open, 1),
-            A::PlaceAnew => self.at_cursor(open, |_, here| choose_setup(here)),
+            A::PlaceAnew => self.at_cursor(open, |_, here| choose_tuning(here)),
         }
     }
 
     /// Does something that goes by the passage and the cursor and changes nothing in the lesson.
-    fn at_cursor(&mut self, open: &EditedLesson, act: impl FnOnce(&mut Self, &AtCursor<'_>) -> Reply) -> Reply {
+    fn at_cursor(&mut self, open: &EditedLesson, act: impl FnOnce(&mut Self, &AtCursor<'_>) -> PaneReply) -> PaneReply {
         match self.here(open.lesson()) {
             Some(here) => act(self, &here),
             None => nothing_shown(),
@@ -128,49 +129,51 @@ impl PassagePane {
     }
 
     /// Moves the cursor to where `way` leads from it, if it leads anywhere.
-    fn go(&mut self, open: &EditedLesson, way: Way) -> Reply {
+    fn go(&mut self, open: &EditedLesson, way: Way) -> PaneReply {
         self.at_cursor(open, |pane, here| {
             pane.cursor.go(here.passage, &here.bars, way);
-            Reply::nothing()
+            PaneReply::nothing()
         })
     }
 
     /// Selects from the cursor to where `way` leads, or makes the selection longer or shorter.
-    fn extend(&mut self, open: &EditedLesson, grain: Grain, way: Way) -> Reply {
+    fn extend(&mut self, open: &EditedLesson, grain: Grain, way: Way) -> PaneReply {
         self.at_cursor(open, |pane, here| {
             pane.cursor.extend(here.passage, &here.bars, grain, way);
-            Reply::nothing()
+            PaneReply::nothing()
         })
     }
 
-    fn go_to(&mut self, open: &EditedLesson, place: Option<usize>) -> Reply {
+    fn go_to(&mut self, open: &EditedLesson, place: Option<usize>) -> PaneReply {
         let count = self.shown.count(open.lesson());
         match place.filter(|place| *place < count) {
             Some(place) => {
                 self.show(self.shown.segment, place);
-                Reply::nothing()
+                PaneReply::nothing()
             }
-            None => Reply::say(Notice::note("this segment plays no further passage; m in the timeline chooses them")),
+            None => {
+                PaneReply::say(Notice::note("this segment plays no further passage; m in the timeline chooses them"))
+            }
         }
     }
 
-    fn scroll(&mut self, open: &EditedLesson, by: isize) -> Reply {
+    fn scroll(&mut self, open: &EditedLesson, by: isize) -> PaneReply {
         self.page.follow = Follow::View;
         if let Some(here) = self.here(open.lesson()) {
             self.page.scroll(&here, by);
         }
-        Reply::nothing()
+        PaneReply::nothing()
     }
 
-    fn go_to_row(&mut self, open: &EditedLesson, by: isize) -> Reply {
+    fn go_to_row(&mut self, open: &EditedLesson, by: isize) -> PaneReply {
         if let Some(bar) = self.here(open.lesson()).and_then(|here| self.page.neighbour(&here, by)) {
             self.cursor.slot = Slot::start_of(bar, self.cursor.slot.voice);
         }
-        Reply::nothing()
+        PaneReply::nothing()
     }
 
     /// Has a dead note on the string: the one that is there, or a new one.
-    fn dead_note(&mut self, open: &mut EditedLesson) -> Reply {
+    fn dead_note(&mut self, open: &mut EditedLesson) -> PaneReply {
         match self.here(open.lesson()).and_then(|here| playing::new_dead_note(&here)) {
             Some(written) => self.make(open, written),
             None => self.attempt(open, |here| playing::toggle(here, Technique::Dead)),
@@ -178,23 +181,23 @@ impl PassagePane {
     }
 
     /// Keeps what is selected, to be pasted.
-    fn copy(&mut self, open: &EditedLesson) -> Reply {
+    fn copy(&mut self, open: &EditedLesson) -> PaneReply {
         self.at_cursor(open, |pane, here| match copying::copy(here) {
             Ok(clip) => {
                 let done = format!("copied {}", words_of(&clip));
                 (pane.clip, pane.cursor.selection) = (Some(clip), None);
-                Reply::say(Notice::done(done))
+                PaneReply::say(Notice::done(done))
             }
-            Err(refused) => Reply::say(refused),
+            Err(refused) => PaneReply::say(refused),
         })
     }
 
     /// Keeps what is selected and takes it out.
-    fn cut(&mut self, open: &mut EditedLesson) -> Reply {
+    fn cut(&mut self, open: &mut EditedLesson) -> PaneReply {
         let Some(here) = self.here(open.lesson()) else { return nothing_shown() };
         let clip = match copying::copy(&here) {
             Ok(clip) => clip,
-            Err(refused) => return Reply::say(refused),
+            Err(refused) => return PaneReply::say(refused),
         };
         let reply = self.write_over(open, writing::remove_selected);
         if reply.notice.is_some() {
@@ -202,11 +205,11 @@ impl PassagePane {
         }
         let done = format!("cut {}", words_of(&clip));
         self.clip = Some(clip);
-        Reply::say(Notice::done(done))
+        PaneReply::say(Notice::done(done))
     }
 
     /// Puts what was copied in at the cursor.
-    fn paste(&mut self, open: &mut EditedLesson) -> Reply {
+    fn paste(&mut self, open: &mut EditedLesson) -> PaneReply {
         let clip = self.clip.take();
         let reply = self.write_over(open, |here| writing::paste(here, clip.as_ref()));
         self.clip = clip;
@@ -214,7 +217,7 @@ impl PassagePane {
     }
 
     /// Moves the note or what is selected onto the string so many below, and goes with it.
-    fn change_string(&mut self, open: &mut EditedLesson, by: i8) -> Reply {
+    fn change_string(&mut self, open: &mut EditedLesson, by: i8) -> PaneReply {
         let to = self.here(open.lesson()).and_then(|here| writing::string_beside(&here, by));
         let before = open.revision();
         let reply = self.write(open, |here| writing::change_string(here, by));

@@ -6,24 +6,24 @@ use crate::lesson::phrase::bars::frame_at;
 use crate::lesson::time::{Meter, Tempo};
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::overlay::Overlay;
-use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::editing::rigs::describe;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::AtCursor;
-use crate::workbench::panes::passage::entry::entry;
+use crate::workbench::panes::passage::question_words::entry;
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
 use crate::workbench::questions::pick::Pick;
 
 /// Asks a question about what is under the cursor.
-pub(super) fn ask(here: &AtCursor<'_>, question: PassageQuestion) -> Reply {
+pub(super) fn ask(here: &AtCursor<'_>, question: PassageQuestion) -> PaneReply {
     let text = now(here, &question);
-    Reply::ask(Overlay::Entry(entry(question, text)))
+    PaneReply::ask(Overlay::Entry(entry(question, text)))
 }
 
 /// Asks for the chord name; where none stands there, what is kept on the fretboard is offered.
-pub(super) fn ask_chord(here: &AtCursor<'_>, kept: Option<&str>) -> Reply {
+pub(super) fn ask_chord(here: &AtCursor<'_>, kept: Option<&str>) -> PaneReply {
     let now = now(here, &PassageQuestion::Chord);
     let text = if now.is_empty() { kept.unwrap_or_default().to_owned() } else { now };
-    Reply::ask(Overlay::Entry(entry(PassageQuestion::Chord, text)))
+    PaneReply::ask(Overlay::Entry(entry(PassageQuestion::Chord, text)))
 }
 
 /// Returns what holds now, with which the answer begins.
@@ -42,6 +42,7 @@ fn now(here: &AtCursor<'_>, question: &PassageQuestion) -> String {
         | PassageQuestion::Finger
         | PassageQuestion::TabFile
         | PassageQuestion::PastedTab(_) => String::new(),
+        PassageQuestion::Tuning => describe(&here.rig()),
         PassageQuestion::NewMeter { .. } => Meter::COMMON.to_string(),
         PassageQuestion::NewTempo { .. } => Tempo::USUAL.to_string(),
         PassageQuestion::Title => passage.title.clone(),
@@ -67,9 +68,9 @@ fn now(here: &AtCursor<'_>, question: &PassageQuestion) -> String {
 }
 
 /// Lists what a bar can begin and end with, and what belongs to the passage.
-pub(super) fn choose_bar(here: &AtCursor<'_>) -> Reply {
+pub(super) fn choose_bar(here: &AtCursor<'_>) -> PaneReply {
     let (passage, at) = (here.passage, here.slot().bar);
-    let Some(bar) = passage.bars.get(at) else { return Reply::say(PhraseError::NoBar.into()) };
+    let Some(bar) = passage.bars.get(at) else { return PaneReply::say(PhraseError::NoBar.into()) };
     let frame = frame_at(passage, at);
     let now = |on: bool| if on { ", now on: takes it off" } else { "" };
     let key = frame.key.map_or_else(|| "none".to_owned(), |key| key.to_string());
@@ -87,26 +88,9 @@ pub(super) fn choose_bar(here: &AtCursor<'_>) -> Reply {
         ("the whole passage: swung sixteenths".to_owned(), PassagePick::Feel(Feel::SwungSixteenths)),
         ("the whole passage: another title...".to_owned(), PassagePick::Ask(PassageQuestion::Title)),
     ];
-    Reply::ask(Overlay::Choice(ChoiceBox::new(
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new(
         format!("Bar {}", at + 1),
         Advice::NONE,
         lines.into_iter().map(|(text, pick)| (text, Pick::Passage(pick))).collect(),
-    )))
-}
-
-/// Lists the setups the passage could be placed in.
-pub(super) fn choose_setup(here: &AtCursor<'_>) -> Reply {
-    let lesson = here.lesson;
-    let now = lesson.passage_setup(here.passage).map(|setup| setup.id);
-    let others = lesson.setups.iter().filter(|setup| Some(setup.id) != now);
-    let lines: Vec<(String, Pick)> =
-        others.map(|setup| (setup.name.clone(), Pick::Passage(PassagePick::Setup(setup.id)))).collect();
-    if lines.is_empty() {
-        return Reply::say(Notice::note("the lesson has no other setup: n in the timeline describes one"));
-    }
-    Reply::ask(Overlay::Choice(ChoiceBox::new(
-        "Place the passage anew for",
-        "Every note keeps its pitch where that can be played; what cannot is listed.",
-        lines,
     )))
 }

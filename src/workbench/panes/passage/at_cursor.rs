@@ -10,7 +10,7 @@ use crate::lesson::music::{Event, Note, Passage};
 use crate::lesson::phrase::{PhraseEdits, PhraseError, Slot, notes};
 use crate::lesson::time::Length;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::cursor::Cursor;
 use crate::workbench::panes::passage::shown::rig_of;
 
@@ -66,8 +66,8 @@ impl From<PhraseError> for Notice {
 }
 
 /// Says that there is nothing to write into.
-pub(super) fn nothing_shown() -> Reply {
-    Reply::say(no_passage())
+pub(super) fn nothing_shown() -> PaneReply {
+    PaneReply::say(no_passage())
 }
 
 /// Says that the segment plays no passage, and how it gets one.

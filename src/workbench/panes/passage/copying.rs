@@ -7,7 +7,7 @@ use crate::text::charset::Charset;
 use crate::workbench::messages::clipboard;
 use crate::workbench::messages::effect::TerminalEffect;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::AtCursor;
 
 /// How wide text tab is that is copied out: what most mail and web pages show without breaking it.
@@ -28,7 +28,7 @@ pub(super) fn words_of(clip: &Clip) -> String {
 }
 
 /// Hands the selected bars, or all that is shown, to the terminal's clipboard as text tab.
-pub(super) fn copy_out(here: &AtCursor<'_>) -> Reply {
+pub(super) fn copy_out(here: &AtCursor<'_>) -> PaneReply {
     let range = here.cursor.selected().map_or(here.bars.clone(), |stretch| stretch.bars());
     let labels = string_labels(here.rig().tuning());
     let style = TabStyle { width: COPIED_WIDTH, charset: Charset::Ascii };
@@ -36,12 +36,12 @@ pub(super) fn copy_out(here: &AtCursor<'_>) -> Reply {
     let systems: Vec<String> = text.systems.iter().map(|system| system.lines.join("\n")).collect();
     let text = systems.join("\n\n") + "\n";
     if text.len() > clipboard::LARGEST {
-        return Reply::say(Notice::trouble("too long for the terminal's clipboard: select fewer bars"));
+        return PaneReply::say(Notice::trouble("too long for the terminal's clipboard: select fewer bars"));
     }
     let count = range.len();
     let done = format!(
         "{count} bar{} handed to the terminal's clipboard as text tab; some terminals do not take it",
         if count == 1 { "" } else { "s" }
     );
-    Reply { notice: Some(Notice::done(done)), effect: Some(TerminalEffect::CopyOut(text).into()), overlay: None }
+    PaneReply { notice: Some(Notice::done(done)), effect: Some(TerminalEffect::CopyOut(text).into()), overlay: None }
 }

@@ -2,9 +2,9 @@
 
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::lesson::phrase::{PhraseEdits, Slot, notes};
-use crate::workbench::editing::edited_lesson::{EditedLesson, Instead};
+use crate::workbench::editing::edited_lesson::{EditedLesson, Replacement};
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::nothing_shown;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::writing::{holds, transaction};
@@ -12,7 +12,7 @@ use crate::workbench::panes::passage::written_next::Typed;
 
 impl PassagePane {
     /// Types a digit: a fret on the cursor's string, or the second digit of one.
-    pub(super) fn type_digit(&mut self, open: &mut EditedLesson, digit: u8) -> Reply {
+    pub(super) fn type_digit(&mut self, open: &mut EditedLesson, digit: u8) -> PaneReply {
         let Some(here) = self.here(open.lesson()) else { return nothing_shown() };
         let (rig, string) = (here.rig(), here.string());
         let last = rig.last_fret(string).unwrap_or(Fret::OPEN).number();
@@ -20,10 +20,10 @@ impl PassagePane {
         let joined = before.map(|typed| (typed, typed.digit * 10 + digit)).filter(|(_, number)| *number <= last);
         let number = joined.map_or(digit, |(_, number)| number);
         let Some(fret) = Fret::new(number).filter(|_| number <= last) else {
-            return Reply::say(Notice::note(format!("string {string} ends at fret {last}")));
+            return PaneReply::say(Notice::note(format!("string {string} ends at fret {last}")));
         };
         if let Err(error) = rig.sounding(string, fret) {
-            return Reply::say(Notice::note(error.to_string()));
+            return PaneReply::say(Notice::note(error.to_string()));
         }
         match joined {
             // A third digit begins anew.
@@ -37,12 +37,12 @@ impl PassagePane {
     }
 
     /// Puts a fret at `slot`.
-    fn put_fret(&mut self, open: &mut EditedLesson, string: StringNumber, fret: Fret, slot: Slot) -> Reply {
+    fn put_fret(&mut self, open: &mut EditedLesson, string: StringNumber, fret: Fret, slot: Slot) -> PaneReply {
         let Some(passage) = self.shown.passage(open.lesson()) else { return nothing_shown() };
         let digit = fret.number() % 10;
         if holds(passage, slot, string, fret) {
             self.next.typed = Some(Typed { digit, revision: None, cursor: self.cursor, from: None });
-            return Reply::nothing();
+            return PaneReply::nothing();
         }
         let written = notes::put(passage, slot, string, fret, self.next.length);
         let before = open.revision();
@@ -53,7 +53,7 @@ impl PassagePane {
     }
 
     /// Puts a fret of two digits where its first digit was typed, in the place of that: both are one change.
-    fn put_number(&mut self, open: &mut EditedLesson, string: StringNumber, fret: Fret, first: Typed) -> Reply {
+    fn put_number(&mut self, open: &mut EditedLesson, string: StringNumber, fret: Fret, first: Typed) -> PaneReply {
         let slot = first.from.unwrap_or(self.cursor.slot);
         let Some(part) = self.shown.part.as_ref().filter(|_| first.revision == Some(open.revision())) else {
             return self.put_fret(open, string, fret, slot);
@@ -67,12 +67,12 @@ impl PassagePane {
             Some(transaction(lesson, at, self.next.reason, Vec::new(), written))
         });
         match changed {
-            Ok(Instead::Done) => {
+            Ok(Replacement::Done) => {
                 self.cursor.slot = to;
-                Reply::nothing()
+                PaneReply::nothing()
             }
-            Ok(Instead::NothingLast) => self.put_fret(open, string, fret, slot),
-            Err(error) => Reply::say(Notice::trouble(error.to_string())),
+            Ok(Replacement::NothingLast) => self.put_fret(open, string, fret, slot),
+            Err(error) => PaneReply::say(Notice::trouble(error.to_string())),
         }
     }
 }

@@ -8,10 +8,10 @@
 //!   is in view, `uneven` the bars that do not add up, and `standpoint` a place to go back to.
 //! - What a key comes to is a function of the passage and the cursor (`at_cursor`), by the music of
 //!   [`crate::lesson::phrase`]: `writing` for frets, rests, lengths and bars, `playing` for techniques and joins,
-//!   `copying` for what is copied, `asking` for the boxes, in the words of `entry`; `heading` says what is shown.
+//!   `copying` for what is copied, `asking` for the boxes, in the words of `question_words`; `heading` says what is shown.
 //! - What has to do with the whole pane stands over it: `acting` does what keys ask for, `digits` what digits do;
 //!   `taking_answers` takes what was typed or picked in boxes, which `typed_answers` reads, `reasons` gives a reason and
-//!   `whole_passage` makes changes of; `text_tab` reads tab from files; `heard` is for the ear; `view` draws.
+//!   `whole_passage` makes changes of; `retuning` gives it another tuning, `text_tab` reads tab from files; `heard` is for the ear; `view` draws.
 //!
 //! Invariants: after `follow` the cursor lies in the bars that are shown and on a string of the instrument; only the
 //! tab in view is made, and made again only where its bars have changed.
@@ -22,13 +22,14 @@ mod at_cursor;
 mod copying;
 mod cursor;
 mod digits;
-mod entry;
 mod heading;
 mod heard;
 mod page;
 mod pane;
 mod playing;
+mod question_words;
 mod reasons;
+mod retuning;
 mod sheet;
 mod shown;
 pub mod standpoint;

@@ -15,7 +15,7 @@ use crate::text::charset::Charset;
 use crate::workbench::drawing::region::Focused;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::{AtCursor, no_passage, nothing_shown};
 use crate::workbench::panes::passage::cursor::Cursor;
 use crate::workbench::panes::passage::heading;
@@ -122,21 +122,21 @@ impl PassagePane {
     }
 
     /// Makes what is written one step, and goes where its cursor goes.
-    pub(super) fn make(&mut self, open: &mut EditedLesson, written: PhraseEdits) -> Reply {
+    pub(super) fn make(&mut self, open: &mut EditedLesson, written: PhraseEdits) -> PaneReply {
         self.make_after(open, Vec::new(), written)
     }
 
     /// Makes what is written after `first`, which changes no bars, in one step with it.
-    fn make_after(&mut self, open: &mut EditedLesson, first: Vec<Edit>, written: PhraseEdits) -> Reply {
+    fn make_after(&mut self, open: &mut EditedLesson, first: Vec<Edit>, written: PhraseEdits) -> PaneReply {
         let Some(passage) = self.shown.passage(open.lesson()) else { return nothing_shown() };
         let (slot, at) = (written.slot, (passage.id, self.cursor.string));
         let change = transaction(open.lesson(), at, self.next.reason, first, written);
         match open.change(change) {
             Ok(()) => {
                 self.cursor.slot = slot;
-                Reply::nothing()
+                PaneReply::nothing()
             }
-            Err(error) => Reply::say(Notice::trouble(error.to_string())),
+            Err(error) => PaneReply::say(Notice::trouble(error.to_string())),
         }
     }
 
@@ -145,8 +145,8 @@ impl PassagePane {
         &mut self,
         open: &mut EditedLesson,
         what: impl FnOnce(&AtCursor<'_>) -> Result<PhraseEdits, Notice>,
-    ) -> Reply {
-        written(self, open, what).map_or_else(Reply::say, |written| self.make(open, written))
+    ) -> PaneReply {
+        written(self, open, what).map_or_else(PaneReply::say, |written| self.make(open, written))
     }
 
     /// Makes what a function of the passage and the cursor comes to, which leaves nothing of what was selected.
@@ -154,10 +154,10 @@ impl PassagePane {
         &mut self,
         open: &mut EditedLesson,
         what: impl FnOnce(&AtCursor<'_>) -> Result<PhraseEdits, Notice>,
-    ) -> Reply {
+    ) -> PaneReply {
         let written = match written(self, open, what) {
             Ok(written) => written,
-            Err(refused) => return Reply::say(refused),
+            Err(refused) => return PaneReply::say(refused),
         };
         self.cursor.selection = None;
         self.make(open, written)
@@ -169,17 +169,17 @@ impl PassagePane {
         &mut self,
         open: &mut EditedLesson,
         what: impl FnOnce(&AtCursor<'_>) -> Result<Vec<Edit>, Notice>,
-    ) -> Reply {
+    ) -> PaneReply {
         let Some(here) = self.here(open.lesson()) else { return nothing_shown() };
         let edits = match what(&here) {
             Ok(edits) => edits,
-            Err(refused) => return Reply::say(refused),
+            Err(refused) => return PaneReply::say(refused),
         };
         let again = self.next.was_refused(&edits);
         if !again && let Some(Finding { reason, remedy, .. }) = newly_unplayable(here.passage, &edits) {
             self.next.refuse(edits);
             let text = format!("{reason}: {remedy}; the same again writes it all the same");
-            return Reply::say(Notice::trouble(text));
+            return PaneReply::say(Notice::trouble(text));
         }
         let written = here.staying(edits);
         self.make(open, written)
@@ -190,27 +190,27 @@ impl PassagePane {
         &mut self,
         open: &mut EditedLesson,
         change: impl Fn(Length) -> Result<Length, PhraseError>,
-    ) -> Reply {
+    ) -> PaneReply {
         let Some(here) = self.here(open.lesson()) else { return nothing_shown() };
         let (edits, length) = match writing::change_length(&here, change) {
             Ok(changed) => changed,
-            Err(error) => return Reply::say(error.into()),
+            Err(error) => return PaneReply::say(error.into()),
         };
         let written = edits.map(|edits| here.staying(edits));
         self.next.length = length;
         match written {
             Some(written) => self.make(open, written),
-            None => Reply::say(Notice::done(format!("what is written next is {length} long"))),
+            None => PaneReply::say(Notice::done(format!("what is written next is {length} long"))),
         }
     }
 
     /// Puts a chord where the cursor is, after `first`, which says what the chord needs: all of it or nothing.
-    pub fn put_chord(&mut self, open: &mut EditedLesson, chord: Chord<'_>, first: Vec<Edit>) -> Reply {
+    pub fn put_chord(&mut self, open: &mut EditedLesson, chord: Chord<'_>, first: Vec<Edit>) -> PaneReply {
         self.next.reason = Reason::PutChord;
         let Some(here) = self.here(open.lesson()) else { return nothing_shown() };
         match writing::chord(&here, chord) {
             Ok(written) => self.make_after(open, first, written),
-            Err(refused) => Reply::say(refused),
+            Err(refused) => PaneReply::say(refused),
         }
     }
 

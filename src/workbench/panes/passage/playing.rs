@@ -10,7 +10,7 @@ use crate::lesson::technique::{TECHNIQUES, Takes};
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::AtCursor;
 use crate::workbench::panes::passage::writing::one;
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
@@ -123,11 +123,11 @@ pub(super) fn stroke(here: &AtCursor<'_>, stroke: Option<Stroke>) -> Result<Vec<
 }
 
 /// Lists every way of playing: first those that can be played here.
-pub(super) fn choose_technique(here: &AtCursor<'_>) -> Reply {
+pub(super) fn choose_technique(here: &AtCursor<'_>) -> PaneReply {
     let (passage, slot, string) = (here.passage, here.slot(), here.string());
     let note = match here.note() {
         Ok(note) => note,
-        Err(error) => return Reply::say(error.into()),
+        Err(error) => return PaneReply::say(error.into()),
     };
     let mut lines = Vec::new();
     let mut unfit = Vec::new();
@@ -158,7 +158,7 @@ pub(super) fn choose_technique(here: &AtCursor<'_>) -> Reply {
     lines.append(&mut unfit);
     let title = format!("How fret {} on string {string} is played", note.fret);
     let advice = "What stands in brackets cannot be played here; chosen twice, it is written all the same.";
-    Reply::ask(Overlay::Choice(ChoiceBox::new(title, advice, lines)))
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new(title, advice, lines)))
 }
 
 /// Returns the first thing that cannot be played after `edits` and was not there before. Looks at the

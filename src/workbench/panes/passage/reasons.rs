@@ -2,6 +2,7 @@
 //! list of actions ([`crate::workbench::keys::action::changes`]).
 
 use crate::lesson::history::Reason;
+use crate::lesson::tunings::FretsOrSound;
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
 
 /// Returns why taking the answer to a question changes the music.
@@ -23,6 +24,7 @@ pub(super) const fn reason_of_answer(question: &PassageQuestion) -> Reason {
         Q::Times => Reason::ChangeRepeat,
         Q::Endings => Reason::ChangeEndings,
         Q::Semitones => Reason::Transpose,
+        Q::Tuning => Reason::ChooseSetup,
         Q::TabFile | Q::PastedTab(_) => Reason::ReadTab,
     }
 }
@@ -38,6 +40,7 @@ pub(super) const fn reason_of_pick(pick: &PassagePick) -> Reason {
         P::RepeatStart => Reason::ChangeRepeat,
         P::Pickup => Reason::ChangePickup,
         P::Feel(_) => Reason::ChangeFeel,
-        P::Setup(_) => Reason::PlaceAnew,
+        P::Tuning(_) | P::Retune(_, FretsOrSound::Frets, _) => Reason::ChooseSetup,
+        P::Retune(_, FretsOrSound::Sound, _) => Reason::PlaceAnew,
     }
 }

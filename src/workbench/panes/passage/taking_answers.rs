@@ -11,13 +11,14 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::asking::ask;
 use crate::workbench::panes::passage::at_cursor::nothing_shown;
-use crate::workbench::panes::passage::entry::entry;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::playing;
+use crate::workbench::panes::passage::question_words::entry;
 use crate::workbench::panes::passage::reasons::{reason_of_answer, reason_of_pick};
+use crate::workbench::panes::passage::retuning;
 use crate::workbench::panes::passage::typed_answers::{self as typed, OnOrOff, read, some};
 use crate::workbench::panes::passage::whole_passage;
 use crate::workbench::panes::passage::writing::{self, one};
@@ -25,7 +26,12 @@ use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
 
 impl PassagePane {
     /// Takes what was typed as the answer to a question. Errors: in words, what is wrong with it.
-    pub fn answer(&mut self, open: &mut EditedLesson, question: PassageQuestion, text: &str) -> Result<Reply, String> {
+    pub fn answer(
+        &mut self,
+        open: &mut EditedLesson,
+        question: PassageQuestion,
+        text: &str,
+    ) -> Result<PaneReply, String> {
         use PassageQuestion as Q;
         let text = text.trim();
         self.next.reason = reason_of_answer(&question);
@@ -33,17 +39,17 @@ impl PassagePane {
             Q::NewTitle | Q::Title if text.is_empty() => Err("a passage needs a title".to_owned()),
             Q::NewTitle => {
                 let next = Q::NewMeter { title: text.to_owned() };
-                Ok(Reply::ask(Overlay::Entry(entry(next, Meter::COMMON.to_string()))))
+                Ok(PaneReply::ask(Overlay::Entry(entry(next, Meter::COMMON.to_string()))))
             }
             Q::NewMeter { title } => {
                 let next = Q::NewTempo { title, meter: read(text)? };
-                Ok(Reply::ask(Overlay::Entry(entry(next, Tempo::USUAL.to_string()))))
+                Ok(PaneReply::ask(Overlay::Entry(entry(next, Tempo::USUAL.to_string()))))
             }
             Q::NewTempo { title, meter } => {
                 let done = format!("\"{title}\" has one empty bar: digits put frets, l changes the length");
                 whole_passage::begin(open, self.shown.segment, title, meter, read(text)?)?;
                 self.show_last();
-                Ok(Reply::say(Notice::done(done)))
+                Ok(PaneReply::say(Notice::done(done)))
             }
             Q::Title => {
                 let retitle = |passage: &mut Passage| passage.title = text.to_owned();
@@ -71,7 +77,7 @@ impl PassagePane {
             Q::Chord => {
                 let reply = self.write(open, |here| writing::over_beat(here, |event| event.chord = some(text)));
                 let own = words_of_own_name(text).filter(|_| reply.notice.is_none());
-                Ok(own.map_or(reply, |words| Reply::say(Notice::note(words))))
+                Ok(own.map_or(reply, |words| PaneReply::say(Notice::note(words))))
             }
             Q::Words => Ok(self.write(open, |here| writing::over_beat(here, |event| event.text = some(text)))),
             Q::Meter => {
@@ -98,13 +104,14 @@ impl PassagePane {
             }
             Q::Semitones => self.transpose(open, typed::semitones(text)?),
             Q::TabFile if text.is_empty() => Err("type the path of a file".to_owned()),
-            Q::TabFile => Ok(Reply::want(FileEffect::ReadTab(text.into()))),
+            Q::TabFile => Ok(PaneReply::want(FileEffect::ReadTab(text.into()))),
+            Q::Tuning => retuning::take_typed(open, self.shown.id(), text),
             Q::PastedTab(tab) => self.add_tab(open, &tab, text),
         }
     }
 
     /// Does what was chosen from a list.
-    pub fn take(&mut self, open: &mut EditedLesson, pick: PassagePick) -> Reply {
+    pub fn take(&mut self, open: &mut EditedLesson, pick: PassagePick) -> PaneReply {
         self.next.reason = reason_of_pick(&pick);
         match pick {
             PassagePick::Join(join) => self.attempt(open, |here| playing::toggle_join(here, join)),
@@ -120,12 +127,15 @@ impl PassagePane {
             PassagePick::Feel(feel) => {
                 whole_passage::change(open, self.shown.id(), self.next.reason, |passage| passage.feel = feel)
             }
-            PassagePick::Setup(setup) => whole_passage::place_anew(open, self.shown.id(), setup, self.next.reason),
+            PassagePick::Tuning(tuning) => retuning::ask_what_stays(open, self.shown.id(), tuning),
+            PassagePick::Retune(tuning, keeping, which) => {
+                retuning::retune(open, self.shown.id(), &tuning, keeping, which, self.next.reason)
+            }
         }
     }
 
     /// Puts a technique on the note, or takes the very same off; or takes off all of some sorts.
-    fn put_on_or_off(&mut self, open: &mut EditedLesson, technique: OnOrOff) -> Reply {
+    fn put_on_or_off(&mut self, open: &mut EditedLesson, technique: OnOrOff) -> PaneReply {
         match technique {
             OnOrOff::On(technique) => self.attempt(open, |here| playing::toggle(here, technique)),
             OnOrOff::Off(sorts) => self.write(open, |here| playing::take_off(here, &sorts)),
@@ -133,7 +143,7 @@ impl PassagePane {
     }
 
     /// Moves what is selected, or all that is shown, by semitones.
-    fn transpose(&mut self, open: &mut EditedLesson, semitones: i32) -> Result<Reply, String> {
+    fn transpose(&mut self, open: &mut EditedLesson, semitones: i32) -> Result<PaneReply, String> {
         let Some(here) = self.here(open.lesson()) else { return Ok(nothing_shown()) };
         let shifted = writing::transpose(&here, semitones).map_err(|error| error.to_string())?;
         let written = here.staying(shifted.edits);
@@ -145,7 +155,7 @@ impl PassagePane {
             0 => String::new(),
             count => format!("; {count} dead notes and natural harmonics stay where they are"),
         };
-        Ok(Reply::say(Notice::done(format!("transposed by {semitones:+} semitones{stay}"))))
+        Ok(PaneReply::say(Notice::done(format!("transposed by {semitones:+} semitones{stay}"))))
     }
 }
 

@@ -1,20 +1,16 @@
-//! Changes of a passage as a whole: a new one, its title and feel, and its place on other strings.
+//! Changes of a passage as a whole: a new one, its title and feel.
 
 use crate::lesson::document::{PassageUse, Segment, SegmentKind};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::id::{PassageId, SegmentId, SetupId};
+use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::music::{Bar, Passage};
 use crate::lesson::place::{LessonPlace, Spot};
-use crate::lesson::placing::moved::{Remark, moved};
 use crate::lesson::time::{Meter, Tempo, VideoLength};
-use crate::workbench::boxes::list::{ListBox, ListLine};
-use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::nothing_shown;
-use crate::workbench::panes::passage::shown::rig_of;
 
 /// How long a segment is planned that was made for a passage.
 const NEW_SEGMENT: VideoLength = VideoLength::from_seconds(60);
@@ -56,41 +52,14 @@ pub(super) fn change(
     passage: Option<PassageId>,
     reason: Reason,
     change: impl FnOnce(&mut Passage),
-) -> Reply {
+) -> PaneReply {
     let Some(passage) = passage.and_then(|id| open.lesson().passage(id)) else { return nothing_shown() };
     let mut changed = passage.clone();
     change(&mut changed);
     if changed == *passage {
-        return Reply::say(Notice::note("as it was"));
+        return PaneReply::say(Notice::note("as it was"));
     }
     let place = LessonPlace::Passage(changed.id, Spot::WHOLE);
     let edit = Edit::Passages(ListEdit::Replace(changed));
-    Reply::to_change(open.change(Transaction::one(reason, edit).at(place)), "passage changed")
-}
-
-/// Places a passage anew for a setup, and lists what could not be kept.
-pub(super) fn place_anew(open: &mut EditedLesson, passage: Option<PassageId>, setup: SetupId, reason: Reason) -> Reply {
-    let lesson = open.lesson();
-    let Some(passage) = passage.and_then(|id| lesson.passage(id)) else { return nothing_shown() };
-    let Some(to) = lesson.setup(setup) else { return Reply::say(Notice::note("that setup is gone")) };
-    let new = match lesson.rig(to) {
-        Ok(rig) => rig,
-        Err(error) => return Reply::say(Notice::trouble(format!("{}: {error}", to.name))),
-    };
-    let done = format!("placed anew for {}", to.name);
-    let mut result = match moved(passage, &rig_of(lesson, passage), &new) {
-        Ok(result) => result,
-        Err(error) => return Reply::say(Notice::trouble(error.to_string())),
-    };
-    result.passage.setup = Some(setup);
-    let line = |remark: &Remark| {
-        let bar = remark.spot.bar.map(|bar| format!("bar {bar}")).unwrap_or_default();
-        ListLine { head: bar, text: remark.text.clone(), ..ListLine::default() }
-    };
-    let remarks: Vec<ListLine> = result.remarks.iter().map(line).collect();
-    let place = LessonPlace::Passage(passage.id, Spot::WHOLE);
-    let changed = open.change(Transaction::one(reason, result.edit()).at(place));
-    let kept = changed.is_err() || remarks.is_empty();
-    let list = (!kept).then(|| Overlay::List(ListBox::new("What could not be kept", remarks)));
-    Reply { overlay: list, ..Reply::to_change(changed, done) }
+    PaneReply::to_change(open.change(Transaction::one(reason, edit).at(place)), "passage changed")
 }

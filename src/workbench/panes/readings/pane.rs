@@ -13,7 +13,7 @@ use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::ReadingsAction;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::readings::naming::{NameBasis, NamedReading, Seen, decisions, name_all};
 use crate::workbench::questions::readings::ReadingsQuestion;
@@ -112,9 +112,9 @@ impl ReadingsPane {
     }
 
     /// Takes what was typed as the answer to a question. Errors: in words, what is wrong with it.
-    pub fn answer(&mut self, question: ReadingsQuestion, text: &str) -> Result<Reply, String> {
+    pub fn answer(&mut self, question: ReadingsQuestion, text: &str) -> Result<PaneReply, String> {
         match question {
-            ReadingsQuestion::StatedBass => self.state_bass(text).map(|done| Reply::say(Notice::done(done))),
+            ReadingsQuestion::StatedBass => self.state_bass(text).map(|done| PaneReply::say(Notice::done(done))),
         }
     }
 

@@ -10,13 +10,13 @@ use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::SegmentId;
 use crate::lesson::place::LessonPlace;
 use crate::lesson::time::VideoTime;
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::drawing::short_time::tenths;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::keys::action::RecordingAction;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::recording::pane::{Guard, RecordingPane, Stamped, TakeStage, whole};
 use crate::workbench::panes::recording::words::{Missing, Replaced};
 use crate::workbench::questions::recording::RecordingQuestion;
@@ -29,9 +29,9 @@ const ONE_STROKE: u32 = 1_000;
 impl RecordingPane {
     /// Opens the view. A clock that has not run yet is set to the end of the recording before the selected segment, so
     /// that a video begun another day goes on.
-    pub fn open(&mut self, lesson: &Lesson, selected: Option<SegmentId>) -> Reply {
+    pub fn open(&mut self, lesson: &Lesson, selected: Option<SegmentId>) -> PaneReply {
         if lesson.segments.is_empty() {
-            return Reply::say(Notice::note("there is nothing to record yet: add a segment in the timeline first"));
+            return PaneReply::say(Notice::note("there is nothing to record yet: add a segment in the timeline first"));
         }
         if self.starts.is_empty() && !self.clock.is_running() {
             let earlier = lesson.segments.iter().take(place_of(lesson, selected));
@@ -47,11 +47,16 @@ impl RecordingPane {
         });
         self.guard = if self.clock.is_running() && !goes_on { Guard::Asks } else { Guard::Free };
         self.show();
-        Reply::nothing()
+        PaneReply::nothing()
     }
 
     /// Performs an action; the segment that is then being recorded becomes the selected one.
-    pub fn act(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>, action: RecordingAction) -> Reply {
+    pub fn act(
+        &mut self,
+        open: &mut EditedLesson,
+        selected: &mut Option<SegmentId>,
+        action: RecordingAction,
+    ) -> PaneReply {
         match action {
             RecordingAction::Advance => return self.advance(open, selected),
             // A person who steps back or retakes means the take that follows.
@@ -72,7 +77,7 @@ impl RecordingPane {
                 }
             }
             RecordingAction::SetClock => {
-                return Reply::ask(Overlay::Entry(EntryBox::new(
+                return PaneReply::ask(Overlay::Entry(EntryBox::new(
                     RecordingQuestion::Clock,
                     format!("The clock shows {}", whole(self.clock.time())),
                     "The time of the video, as in 1:23 or 1:02:03; +5 or -5 to put it on or back by seconds.",
@@ -84,27 +89,27 @@ impl RecordingPane {
             RecordingAction::Close => {
                 self.hide();
                 if self.clock.is_running() {
-                    return Reply::say(Notice::note("the clock runs on; the recording view has a key to hold it"));
+                    return PaneReply::say(Notice::note("the clock runs on; the recording view has a key to hold it"));
                 }
             }
         }
-        Reply::nothing()
+        PaneReply::nothing()
     }
 
     /// Takes the typed answer to a question. Errors: the text is not a valid answer; the words say why.
-    pub fn answer(&mut self, question: RecordingQuestion, text: &str) -> Result<Reply, String> {
+    pub fn answer(&mut self, question: RecordingQuestion, text: &str) -> Result<PaneReply, String> {
         match question {
             RecordingQuestion::Clock => {
                 let time = read_instant(text, self.clock.time())?;
                 self.guard = Guard::Free;
                 self.clock.set(time);
-                Ok(Reply::say(Notice::done(format!("the clock is set to {time}"))))
+                Ok(PaneReply::say(Notice::done(format!("the clock is set to {time}"))))
             }
         }
     }
 
     /// Returns a notice that replaces the stamping where a stroke must not replace a time at once.
-    fn ask_first(&mut self, lesson: &Lesson, place: usize) -> Option<Reply> {
+    fn ask_first(&mut self, lesson: &Lesson, place: usize) -> Option<PaneReply> {
         let stage = self.stage(lesson, lesson.segments.get(place)?);
         let now = self.clock.time();
         let replaced = Replaced::of(lesson, place, stage);
@@ -114,10 +119,10 @@ impl RecordingPane {
                 let time = tenths(time.0);
                 let text =
                     format!("nothing was stamped: {number} has its {word} at {time}; the next stroke replaces that");
-                Some(Reply::say(Notice::note(text)))
+                Some(PaneReply::say(Notice::note(text)))
             }
             (Guard::Warned(at), Some(_)) if now.since(at).is_some_and(|since| since.0 < ONE_STROKE) => {
-                Some(Reply::say(Notice::note("that was one stroke with the last: nothing was stamped")))
+                Some(PaneReply::say(Notice::note("that was one stroke with the last: nothing was stamped")))
             }
             (Guard::Warned(_) | Guard::Free, Some(_)) | (Guard::Asks | Guard::Warned(_) | Guard::Free, None) => {
                 self.guard = Guard::Free;
@@ -127,22 +132,22 @@ impl RecordingPane {
     }
 
     /// Stamps the start of the next segment, or the end of the last one.
-    fn advance(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>) -> Reply {
+    fn advance(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>) -> PaneReply {
         let lesson = open.lesson();
         let place = place_of(lesson, *selected);
         if let Some(reply) = self.ask_first(lesson, place) {
             return reply;
         }
-        let Some(current) = lesson.segments.get(place) else { return Reply::nothing() };
+        let Some(current) = lesson.segments.get(place) else { return PaneReply::nothing() };
         let now = self.clock.time();
         let stage = self.stage(lesson, current);
         let (stamped, before) = match stage {
             TakeStage::Ready => (Some(current), place.checked_sub(1).and_then(|place| lesson.segments.get(place))),
             TakeStage::Going if self.is_one_stroke(current, now) => {
-                return Reply::say(Notice::note("that was one stroke with the last: nothing was stamped"));
+                return PaneReply::say(Notice::note("that was one stroke with the last: nothing was stamped"));
             }
             TakeStage::Going => (lesson.segments.get(place + 1), Some(current)),
-            TakeStage::Over => return Reply::say(Notice::note(over(lesson))),
+            TakeStage::Over => return PaneReply::say(Notice::note(over(lesson))),
         };
         let Some(stamped) = stamped else { return self.end_last(open, current.clone(), now) };
         let mut started = stamped.clone();
@@ -186,10 +191,10 @@ impl RecordingPane {
     }
 
     /// Stamps the end of the last segment and holds the clock.
-    fn end_last(&mut self, open: &mut EditedLesson, mut last: Segment, now: VideoTime) -> Reply {
-        let Some(known) = last.recorded else { return Reply::nothing() };
+    fn end_last(&mut self, open: &mut EditedLesson, mut last: Segment, now: VideoTime) -> PaneReply {
+        let Some(known) = last.recorded else { return PaneReply::nothing() };
         if now <= known.start {
-            return Reply::say(Notice::note(format!(
+            return PaneReply::say(Notice::note(format!(
                 "it starts at {}, which is not before the clock",
                 tenths(known.start.0)
             )));
@@ -212,10 +217,10 @@ impl RecordingPane {
     }
 
     /// Takes the last stroke back: the segment before it is being recorded again, and the times are as they were.
-    fn step_back(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>) -> Reply {
+    fn step_back(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>) -> PaneReply {
         let lesson = open.lesson();
         let place = place_of(lesson, *selected);
-        let Some(mut current) = lesson.segments.get(place).cloned() else { return Reply::nothing() };
+        let Some(mut current) = lesson.segments.get(place).cloned() else { return PaneReply::nothing() };
         let id = current.id;
         if self.stage(lesson, &current) == TakeStage::Over {
             current.recorded = current.recorded.map(|known| Recorded { end: None, ..known });
@@ -225,7 +230,7 @@ impl RecordingPane {
         }
         let previous = place.checked_sub(1).and_then(|place| lesson.segments.get(place)).cloned();
         if current.recorded.is_none() && previous.is_none() {
-            return Reply::say(Notice::note("this is the first segment, and it is not recorded yet"));
+            return PaneReply::say(Notice::note("this is the first segment, and it is not recorded yet"));
         }
         let stroke = self.stamped.iter().rposition(|stroke| stroke.segment == id);
         let (depth, stroke) = (stroke, stroke.and_then(|depth| self.stamped.get(depth)).copied());
@@ -263,15 +268,15 @@ impl RecordingPane {
 
     /// Starts the segment again from this moment. The shot note says to cut what was recorded of the segment so far;
     /// the segment before ends at its first start.
-    fn retake(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>) -> Reply {
+    fn retake(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>) -> PaneReply {
         let lesson = open.lesson();
         let place = place_of(lesson, *selected);
-        let Some(mut current) = lesson.segments.get(place).cloned() else { return Reply::nothing() };
+        let Some(mut current) = lesson.segments.get(place).cloned() else { return PaneReply::nothing() };
         let now = self.clock.time();
         let going = self.stage(lesson, &current) != TakeStage::Ready;
         let known = current.recorded.filter(|known| going && known.start < now);
         let Some(known) = known else {
-            return Reply::say(Notice::note("nothing of this segment is recorded yet that could be taken again"));
+            return PaneReply::say(Notice::note("nothing of this segment is recorded yet that could be taken again"));
         };
         let id = current.id;
         current.recorded = Some(Recorded { start: now, end: None });
@@ -301,7 +306,7 @@ fn change_recorded(
     edits: Vec<Edit>,
     id: SegmentId,
     done: String,
-) -> Result<Reply, ChangeError> {
+) -> Result<PaneReply, ChangeError> {
     change_times(open, Reason::StampSegment, edits, id, done)
 }
 
@@ -311,9 +316,9 @@ fn change_times(
     edits: Vec<Edit>,
     id: SegmentId,
     done: String,
-) -> Result<Reply, ChangeError> {
+) -> Result<PaneReply, ChangeError> {
     open.change(Transaction::new(reason, edits).at(LessonPlace::Segment(id)))?;
-    Ok(Reply::say(Notice::done(done)))
+    Ok(PaneReply::say(Notice::done(done)))
 }
 
 /// Returns the index of the selected segment in the list; 0 without one.
@@ -338,8 +343,8 @@ fn starts_before(segment: &Segment, time: VideoTime) -> bool {
     segment.recorded.is_some_and(|known| known.start < time)
 }
 
-fn refused(error: ChangeError) -> Reply {
-    Reply::say(Notice::trouble(error.to_string()))
+fn refused(error: ChangeError) -> PaneReply {
+    PaneReply::say(Notice::trouble(error.to_string()))
 }
 
 fn quoted_title(segment: &Segment) -> String {

@@ -4,30 +4,30 @@
 use crate::instrument::catalogue;
 use crate::lesson::template::{Template, templates};
 use crate::workbench::boxes::choice::ChoiceBox;
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::messages::effect::FileEffect;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::start::{NewLesson, StartPick, StartQuestion};
 
 /// Takes what was typed as the answer to a question. Errors: in words, what is missing.
-pub fn answer(question: StartQuestion, text: &str) -> Result<Reply, String> {
+pub fn answer(question: StartQuestion, text: &str) -> Result<PaneReply, String> {
     let text = text.trim();
     match question {
         StartQuestion::OpenPath if text.is_empty() => Err("type the path of a lesson".to_owned()),
-        StartQuestion::OpenPath => Ok(Reply::want(FileEffect::Open(text.into()))),
+        StartQuestion::OpenPath => Ok(PaneReply::want(FileEffect::Open(text.into()))),
         StartQuestion::LessonTitle if text.is_empty() => Err("a lesson needs a title".to_owned()),
-        StartQuestion::LessonTitle => Ok(Reply::ask(Overlay::Choice(template_choice(text)))),
+        StartQuestion::LessonTitle => Ok(PaneReply::ask(Overlay::Choice(template_choice(text)))),
     }
 }
 
 /// Does what was picked: asks for what is still to be known of a new lesson, or has it made.
-pub fn take(pick: StartPick) -> Reply {
+pub fn take(pick: StartPick) -> PaneReply {
     match pick {
-        StartPick::Template(wanted) => Reply::ask(Overlay::Choice(instrument_choice(&wanted))),
-        StartPick::Instrument(wanted) => Reply::ask(Overlay::Choice(tuning_choice(&wanted))),
-        StartPick::Tuning(wanted) => Reply::want(FileEffect::New(wanted)),
+        StartPick::Template(wanted) => PaneReply::ask(Overlay::Choice(instrument_choice(&wanted))),
+        StartPick::Instrument(wanted) => PaneReply::ask(Overlay::Choice(tuning_choice(&wanted))),
+        StartPick::Tuning(wanted) => PaneReply::want(FileEffect::New(wanted)),
     }
 }
 

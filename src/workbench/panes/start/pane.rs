@@ -2,14 +2,14 @@
 
 use std::path::PathBuf;
 
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::StartAction;
 use crate::workbench::messages::effect::FileEffect;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::start::new_lesson::title_entry;
 use crate::workbench::questions::start::StartQuestion;
 
@@ -74,29 +74,29 @@ impl StartPane {
     }
 
     /// Does what was asked; the help screen is not its own.
-    pub fn act(&mut self, action: StartAction) -> Reply {
+    pub fn act(&mut self, action: StartAction) -> PaneReply {
         match action {
             StartAction::Previous => self.selected = self.selected.saturating_sub(1),
             StartAction::Next => self.selected = (self.selected + 1).min(self.lines.len().saturating_sub(1)),
             StartAction::Accept => return self.accept(),
             StartAction::ShowHelp => {}
         }
-        Reply::nothing()
+        PaneReply::nothing()
     }
 
-    fn accept(&self) -> Reply {
+    fn accept(&self) -> PaneReply {
         match self.lines.get(self.selected) {
-            Some(StartLine::Recent { path, .. }) => Reply::want(FileEffect::Open(path.clone())),
-            Some(StartLine::Demo { name, .. }) => Reply::want(FileEffect::OpenDemo(name.clone())),
-            Some(StartLine::New) => Reply::ask(Overlay::Entry(title_entry(""))),
-            Some(StartLine::Open) => Reply::ask(Overlay::Entry(EntryBox::new(
+            Some(StartLine::Recent { path, .. }) => PaneReply::want(FileEffect::Open(path.clone())),
+            Some(StartLine::Demo { name, .. }) => PaneReply::want(FileEffect::OpenDemo(name.clone())),
+            Some(StartLine::New) => PaneReply::ask(Overlay::Entry(title_entry(""))),
+            Some(StartLine::Open) => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 StartQuestion::OpenPath,
                 "Open a lesson",
                 "The path of a file that ends in .lesson.ron; Tab completes a name.",
                 "",
             ))),
-            Some(StartLine::Library) => Reply::want(FileEffect::ReadLibrary),
-            None => Reply::nothing(),
+            Some(StartLine::Library) => PaneReply::want(FileEffect::ReadLibrary),
+            None => PaneReply::nothing(),
         }
     }
 

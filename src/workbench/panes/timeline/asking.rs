@@ -5,20 +5,20 @@ use crate::lesson::id::SegmentId;
 use crate::lesson::music::Passage;
 use crate::store::open_lesson::Access;
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::marks::{MarkLine, MarksBox};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::points::PointsBox;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::editing::edited_lesson::EditedLesson;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::timeline::{Marked, SegmentText, TimelinePick, TimelineQuestion};
 use crate::workbench::typing::lines::TypedLines;
 
 /// Asks for the title of a segment to put in at `place`.
-pub(super) fn ask_new_segment(place: usize) -> Reply {
-    Reply::ask(Overlay::Entry(EntryBox::new(
+pub(super) fn ask_new_segment(place: usize) -> PaneReply {
+    PaneReply::ask(Overlay::Entry(EntryBox::new(
         TimelineQuestion::NewSegment(place),
         "Title of the new segment",
         "Length, kind and the rest can be changed afterwards.",
@@ -27,10 +27,10 @@ pub(super) fn ask_new_segment(place: usize) -> Reply {
 }
 
 /// Asks for a new setup.
-pub(super) fn ask_new_setup(segment: SegmentId) -> Reply {
-    Reply::ask(Overlay::Entry(EntryBox::new(
+pub(super) fn ask_new_setup(segment: SegmentId) -> PaneReply {
+    PaneReply::ask(Overlay::Entry(EntryBox::new(
         TimelineQuestion::NewSetup(segment),
-        "A new setup",
+        "Tuning and capo of the segment",
         "A tuning by name or notes, then a capo if there is one: drop D, capo 3, or D2 A2 D3 G3 A3 D4.",
         "",
     )))
@@ -68,15 +68,17 @@ pub(super) fn setup_choice(lesson: &Lesson, segment: &Segment) -> ChoiceBox {
         .setups
         .iter()
         .map(|setup| (setup.name.clone(), Pick::Timeline(TimelinePick::Setup(segment.id, Some(setup.id)))));
-    let add = ("a new setup...".to_owned(), Pick::Timeline(TimelinePick::AddSetup(segment.id)));
-    let lines: Vec<(String, Pick)> = std::iter::once(keep).chain(known).chain([add]).collect();
+    let add = ("another tuning or capo...".to_owned(), Pick::Timeline(TimelinePick::AddSetup(segment.id)));
+    let change = ("change, rename or delete a tuning...".to_owned(), Pick::Timeline(TimelinePick::ListTunings));
+    let change = (!lesson.setups.is_empty()).then_some(change);
+    let lines: Vec<(String, Pick)> = std::iter::once(keep).chain(known).chain([add]).chain(change).collect();
     let current = Pick::Timeline(TimelinePick::Setup(segment.id, segment.setup));
     let selected = lines.iter().position(|(_, pick)| *pick == current).unwrap_or(0);
-    ChoiceBox::new("Setup of the segment", Advice::NONE, lines).selecting(selected)
+    ChoiceBox::new("Tuning and capo of the segment", Advice::NONE, lines).selecting(selected)
 }
 
 /// Asks for what is written in a segment; where nothing may be changed it is shown to be read.
-pub(super) fn write(open: &EditedLesson, segment: &Segment, what: SegmentText) -> Reply {
+pub(super) fn write(open: &EditedLesson, segment: &Segment, what: SegmentText) -> PaneReply {
     let (word, lines) = match what {
         SegmentText::Points => ("Talking points", segment.talking_points.clone()),
         SegmentText::Shot => ("Shot: camera and light", segment.shot.lines().map(str::to_owned).collect()),
@@ -84,9 +86,9 @@ pub(super) fn write(open: &EditedLesson, segment: &Segment, what: SegmentText) -
     };
     let title = format!("{word}: {}", segment.title);
     if *open.access() != Access::Full {
-        return Reply::ask(Overlay::List(points_list(title, &lines)));
+        return PaneReply::ask(Overlay::List(points_list(title, &lines)));
     }
-    Reply::ask(Overlay::Points(PointsBox { segment: segment.id, what, title, lines: TypedLines::new(&lines) }))
+    PaneReply::ask(Overlay::Points(PointsBox { segment: segment.id, what, title, lines: TypedLines::new(&lines) }))
 }
 
 /// Returns the list of voicings with those of the segment marked; `None` where there is none.

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, HashMap};
 
-use crate::lesson::check::{Finding, Severity, mended_by};
+use crate::lesson::check::{Finding, Severity, is_a_choice, mended_by};
 use crate::lesson::document::Lesson;
 use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::place::LessonPlace;
@@ -15,7 +15,7 @@ pub struct SegmentFlaws {
     remedy: MendableFlaw,
 }
 
-/// Whether what is wrong with the selected segment can be mended without asking.
+/// Whether what is wrong with the selected segment can be mended with a key.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 struct MendableFlaw {
     /// The revision and the segment that were looked at.
@@ -30,12 +30,14 @@ impl SegmentFlaws {
         self.gravest = gravest(lesson, findings);
     }
 
-    /// Looks whether what is wrong with the selected segment can be mended without asking, once in each revision of the
+    /// Looks whether what is wrong with the selected segment can be mended with a key, once in each revision of the
     /// lesson.
     pub fn look_for_remedy(&mut self, open: &EditedLesson, selected: Option<SegmentId>) {
         let looked = Some((open.revision(), selected));
         if self.remedy.looked != looked {
-            let flaw = selected.filter(|id| self.of(*id).is_some_and(|flaw| mended_by(open.lesson(), flaw).is_some()));
+            let flaw = selected.filter(|id| {
+                self.of(*id).is_some_and(|flaw| is_a_choice(flaw) || mended_by(open.lesson(), flaw).is_some())
+            });
             self.remedy = MendableFlaw { looked, mendable: flaw };
         }
     }

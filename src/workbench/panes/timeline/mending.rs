@@ -1,28 +1,56 @@
 //! Mending what `check` finds, where that leaves nothing to decide: one transaction, undone like any other.
 
-use crate::lesson::check::{Finding, mended_by};
+use crate::lesson::check::{Finding, Remedy, choices, is_a_choice, mended_by};
 use crate::lesson::history::{Reason, Transaction};
+use crate::workbench::boxes::choice::ChoiceBox;
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
+use crate::workbench::questions::pick::Pick;
+use crate::workbench::questions::timeline::TimelinePick;
 
 /// Mends the gravest thing that is wrong with a segment; `None` says that nothing is.
-pub(super) fn mend_gravest(open: &mut EditedLesson, flaw: Option<&Finding>) -> Reply {
+pub(super) fn mend_gravest(open: &mut EditedLesson, flaw: Option<&Finding>) -> PaneReply {
     match flaw {
-        None => Reply::say(Notice::note("nothing wrong was found with this segment")),
-        Some(flaw) if mended_by(open.lesson(), flaw).is_some() => mend(open, flaw).unwrap_or_else(Reply::say),
+        None => PaneReply::say(Notice::note("nothing wrong was found with this segment")),
+        Some(flaw) if is_a_choice(flaw) => ask_how(open, flaw),
+        Some(flaw) if mended_by(open.lesson(), flaw).is_some() => mend(open, flaw).unwrap_or_else(PaneReply::say),
         Some(Finding { reason, .. }) => {
-            Reply::say(Notice::note(format!("{reason}: this is yours to decide; w lists the remedies")))
+            PaneReply::say(Notice::note(format!("{reason}: this is yours to decide; w lists the remedies")))
         }
     }
 }
 
+/// Asks which of the ways to mend something is taken.
+pub fn ask_how(open: &EditedLesson, finding: &Finding) -> PaneReply {
+    let line =
+        |(at, way): (usize, Remedy)| (way.text, Pick::Timeline(TimelinePick::Mend(Box::new(finding.clone()), at)));
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new(
+        "How is it to be?",
+        format!("{}: {}.", finding.place.text(open.lesson()), finding.reason),
+        choices(open.lesson(), finding).into_iter().enumerate().map(line).collect(),
+    )))
+}
+
+/// Mends what was found in one of the ways that were offered.
+pub(super) fn mend_by(open: &mut EditedLesson, finding: &Finding, way: usize) -> PaneReply {
+    match choices(open.lesson(), finding).into_iter().nth(way) {
+        Some(remedy) => apply(open, finding, remedy).unwrap_or_else(PaneReply::say),
+        None => PaneReply::say(Notice::note("there is nothing to mend here any more")),
+    }
+}
+
 /// Mends what was found, in one transaction, and says what was done. Errors: why nothing was mended.
-pub fn mend(open: &mut EditedLesson, finding: &Finding) -> Result<Reply, Notice> {
+pub fn mend(open: &mut EditedLesson, finding: &Finding) -> Result<PaneReply, Notice> {
     let Some(remedy) = open.remedy(finding) else {
         return Err(Notice::note("there is nothing to mend here any more"));
     };
+    apply(open, finding, remedy)
+}
+
+fn apply(open: &mut EditedLesson, finding: &Finding, remedy: Remedy) -> Result<PaneReply, Notice> {
     let change = Transaction::new(Reason::Remedy, remedy.edits).at(finding.place);
     open.change(change).map_err(|error| Notice::trouble(error.to_string()))?;
-    Ok(Reply::say(Notice::done(format!("mended: {}", remedy.text))))
+    Ok(PaneReply::say(Notice::done(format!("mended: {}", remedy.text))))
 }

@@ -1,10 +1,10 @@
 //! The timeline: which segment is selected, and every change to the list of segments.
 //!
 //! Start with [`pane`]: what the pane knows, and who does what is asked of it. Under it stand its parts, which know
-//! nothing of it: [`show`] says where the list begins, [`lane_scale`] where plan and recording lie in the lanes,
+//! nothing of it: [`list_heading`] says where the list begins, [`lane_scale`] where plan and recording lie in the lanes,
 //! [`drag`] what a border comes to that the mouse has hold of; [`flaws`] knows what is wrong with each segment and
 //! [`mending`] mends it; `asking` opens boxes. Over it, [`taking_answers`] takes what comes back from those (`piece` and
-//! `setup` do the longer of them), and [`view`] draws: `lanes`, and the list or, in `columns`, every time side by side,
+//! `tunings` do the longer of them), and [`view`] draws: `lanes`, and the list or, in `columns`, every time side by side,
 //! in rows by `row`.
 
 mod asking;
@@ -13,11 +13,11 @@ pub mod drag;
 pub mod flaws;
 pub mod lane_scale;
 mod lanes;
+pub mod list_heading;
 pub mod mending;
 pub mod pane;
 mod piece;
 mod row;
-mod setup;
-pub mod show;
 pub mod taking_answers;
+mod tunings;
 pub mod view;

@@ -7,22 +7,22 @@ use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::SegmentId;
 use crate::lesson::place::LessonPlace;
 use crate::lesson::time::VideoLength;
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::editing::segment_changes::{Ripple, duplicate, join_with_next, retime, split_at, stamp};
 use crate::workbench::keys::action::TimelineAction;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::timeline::asking::{
     ask_new_segment, ask_new_setup, kind_choice, passage_marks, progress_choice, setup_choice, voicing_marks, write,
 };
 use crate::workbench::panes::timeline::drag::{Drag, Dropped};
 use crate::workbench::panes::timeline::flaws::SegmentFlaws;
 use crate::workbench::panes::timeline::lane_scale::{LaneScale, LaneWindow, segment_at};
+use crate::workbench::panes::timeline::list_heading::Show;
 use crate::workbench::panes::timeline::mending::mend_gravest;
-use crate::workbench::panes::timeline::show::Show;
 use crate::workbench::questions::timeline::{SegmentText, TimelineQuestion};
 use crate::workbench::typing::time::write_recorded;
 
@@ -152,23 +152,23 @@ impl TimelinePane {
     }
 
     /// Lets go of the border that the mouse has hold of, which changes the lesson if it was moved.
-    pub fn release(&mut self, open: &mut EditedLesson) -> Reply {
+    pub fn release(&mut self, open: &mut EditedLesson) -> PaneReply {
         let dropped = self.drag.take().and_then(|drag| drag.dropped(open.lesson()));
         match dropped {
             Some(Dropped::Length(id, length)) => {
                 let changed = retime(open, id, length, self.ripple);
-                Reply::to_change(changed, format!("planned length is {length} now"))
+                PaneReply::to_change(changed, format!("planned length is {length} now"))
             }
             Some(Dropped::Recorded(id, recorded)) => {
                 let changed = stamp(open, id, Some(recorded), self.ripple);
-                Reply::to_change(changed, format!("it is at {} in the video", write_recorded(recorded)))
+                PaneReply::to_change(changed, format!("it is at {} in the video", write_recorded(recorded)))
             }
-            None => Reply::nothing(),
+            None => PaneReply::nothing(),
         }
     }
 
     /// Does what was asked.
-    pub fn act(&mut self, open: &mut EditedLesson, action: TimelineAction) -> Reply {
+    pub fn act(&mut self, open: &mut EditedLesson, action: TimelineAction) -> PaneReply {
         let lesson = open.lesson();
         let place = self.place(lesson);
         let end = lesson.segments.len();
@@ -185,9 +185,9 @@ impl TimelinePane {
             TimelineAction::ZoomOut => self.zoom(lesson, |window, _| window.farther()),
             TimelineAction::ToggleColumns => {
                 self.show = if self.show == Show::Lanes { Show::Columns } else { Show::Lanes };
-                Reply::nothing()
+                PaneReply::nothing()
             }
-            TimelineAction::SetTarget => Reply::ask(Overlay::Entry(EntryBox::new(
+            TimelineAction::SetTarget => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::Target,
                 "How long the whole video should be",
                 "Minutes and seconds as in 12:00, or 12m. Nothing at all: no goal.",
@@ -213,32 +213,32 @@ impl TimelinePane {
             | TimelineAction::JoinNext
             | TimelineAction::Duplicate => match self.selected.and_then(|id| open.segment(id)).cloned() {
                 Some(segment) => self.act_on(open, &segment, action),
-                None => Reply::say(Notice::note("there is no segment yet: add one first")),
+                None => PaneReply::say(Notice::note("there is no segment yet: add one first")),
             },
         }
     }
 
-    fn go_to(&mut self, lesson: &Lesson, place: usize) -> Reply {
+    fn go_to(&mut self, lesson: &Lesson, place: usize) -> PaneReply {
         self.select_place(lesson, place);
-        Reply::nothing()
+        PaneReply::nothing()
     }
 
-    fn act_on(&mut self, open: &mut EditedLesson, segment: &Segment, action: TimelineAction) -> Reply {
+    fn act_on(&mut self, open: &mut EditedLesson, segment: &Segment, action: TimelineAction) -> PaneReply {
         let id = segment.id;
         match action {
-            TimelineAction::Retitle => Reply::ask(Overlay::Entry(EntryBox::new(
+            TimelineAction::Retitle => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::Title(id),
                 "Title of the segment",
                 "It is the chapter's title too.",
                 segment.title.clone(),
             ))),
-            TimelineAction::Retime => Reply::ask(Overlay::Entry(EntryBox::new(
+            TimelineAction::Retime => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::Length(id),
                 format!("Planned length, now {}", segment.planned),
                 "Minutes and seconds as in 1:30, 90s or 2m; +15 or -5 to add or take off seconds.",
                 "",
             ))),
-            TimelineAction::Stamp => Reply::ask(Overlay::Entry(EntryBox::new(
+            TimelineAction::Stamp => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::Recorded(id),
                 "When it is in the recorded video",
                 "Where it starts, 1:23.4, or start and end, 1:23-2:40. +15 or -5 after it shifts it by seconds. Nothing at all: not recorded yet.",
@@ -246,20 +246,20 @@ impl TimelinePane {
             ))),
             TimelineAction::NamePiece => {
                 let piece = segment.pieces.first().and_then(|id| open.lesson().piece(*id));
-                Reply::ask(Overlay::Entry(EntryBox::new(
+                PaneReply::ask(Overlay::Entry(EntryBox::new(
                     TimelineQuestion::PieceTitle(id),
                     "Title of the piece it is about",
                     "The key is asked for next. Nothing at all: it is about no piece.",
                     piece.map(|piece| piece.title.clone()).unwrap_or_default(),
                 )))
             }
-            TimelineAction::ChooseKind => Reply::ask(Overlay::Choice(kind_choice(segment))),
-            TimelineAction::ChooseProgress => Reply::ask(Overlay::Choice(progress_choice(segment))),
-            TimelineAction::ChooseSetup => Reply::ask(Overlay::Choice(setup_choice(open.lesson(), segment))),
+            TimelineAction::ChooseKind => PaneReply::ask(Overlay::Choice(kind_choice(segment))),
+            TimelineAction::ChooseProgress => PaneReply::ask(Overlay::Choice(progress_choice(segment))),
+            TimelineAction::ChooseSetup => PaneReply::ask(Overlay::Choice(setup_choice(open.lesson(), segment))),
             TimelineAction::AddSetup => ask_new_setup(id),
             TimelineAction::ChoosePassages => match passage_marks(open.lesson(), segment) {
-                Some(marks) => Reply::ask(Overlay::Marks(marks)),
-                None => Reply::say(Notice::note(
+                Some(marks) => PaneReply::ask(Overlay::Marks(marks)),
+                None => PaneReply::say(Notice::note(
                     "this lesson has no passage yet: in the passage pane (P), a reads text tab from a file",
                 )),
             },
@@ -268,10 +268,12 @@ impl TimelinePane {
             TimelineAction::EditShot => write(open, segment, SegmentText::Shot),
             TimelineAction::EditTone => write(open, segment, SegmentText::Tone),
             TimelineAction::ChooseVoicings => match voicing_marks(open.lesson(), segment) {
-                Some(marks) => Reply::ask(Overlay::Marks(marks)),
-                None => Reply::say(Notice::note("this lesson has no voicing yet: v on the fretboard (F) saves one")),
+                Some(marks) => PaneReply::ask(Overlay::Marks(marks)),
+                None => {
+                    PaneReply::say(Notice::note("this lesson has no voicing yet: v on the fretboard (F) saves one"))
+                }
             },
-            TimelineAction::Split => Reply::ask(Overlay::Entry(EntryBox::new(
+            TimelineAction::Split => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::SplitAt(id),
                 format!("Split \"{}\", {} long", segment.title, segment.planned),
                 "After how long: 0:40 from its beginning, or -0:20 from its end.",
@@ -292,59 +294,63 @@ impl TimelinePane {
             | TimelineAction::ZoomIn
             | TimelineAction::ZoomOut
             | TimelineAction::ToggleColumns
-            | TimelineAction::Mend => Reply::nothing(),
+            | TimelineAction::Mend => PaneReply::nothing(),
         }
     }
 
-    fn move_to(&mut self, open: &mut EditedLesson, to: Option<usize>) -> Reply {
-        let (Some(id), Some(to)) = (self.selected, to) else { return Reply::nothing() };
+    fn move_to(&mut self, open: &mut EditedLesson, to: Option<usize>) -> PaneReply {
+        let (Some(id), Some(to)) = (self.selected, to) else { return PaneReply::nothing() };
         let edit = Edit::Segments(ListEdit::Move { id, to });
         let moved = open.change(Transaction::one(Reason::MoveSegment, edit).at(LessonPlace::Segment(id)));
-        Reply::to_change(moved, format!("moved to place {}", to + 1))
+        PaneReply::to_change(moved, format!("moved to place {}", to + 1))
     }
 
-    fn delete(&mut self, open: &mut EditedLesson, segment: &Segment) -> Reply {
+    fn delete(&mut self, open: &mut EditedLesson, segment: &Segment) -> PaneReply {
         let place = self.place(open.lesson());
         let edit = Edit::Segments(ListEdit::Remove(segment.id));
         let removed = open.change(Transaction::one(Reason::RemoveSegment, edit).at(LessonPlace::Segment(segment.id)));
         if removed.is_ok() {
             self.select_place(open.lesson(), place);
         }
-        Reply::to_change(removed, format!("deleted \"{}\"; undo brings it back", segment.title))
+        PaneReply::to_change(removed, format!("deleted \"{}\"; undo brings it back", segment.title))
     }
 
     /// Changes how much the lanes show, which are shown then.
-    fn zoom(&mut self, lesson: &Lesson, change: impl FnOnce(&mut LaneWindow, &Lesson)) -> Reply {
+    fn zoom(&mut self, lesson: &Lesson, change: impl FnOnce(&mut LaneWindow, &Lesson)) -> PaneReply {
         self.show = Show::Lanes;
         let before = self.window;
         change(&mut self.window, lesson);
-        if before == self.window { Reply::say(Notice::note("the lanes go no further")) } else { Reply::nothing() }
+        if before == self.window {
+            PaneReply::say(Notice::note("the lanes go no further"))
+        } else {
+            PaneReply::nothing()
+        }
     }
 
-    fn toggle_ripple(&mut self) -> Reply {
+    fn toggle_ripple(&mut self) -> PaneReply {
         let (ripple, text) = match self.ripple {
             Ripple::Off => (Ripple::On, "from now on what is recorded later moves along when a time is changed"),
             Ripple::On => (Ripple::Off, "from now on what is recorded later stays when a time is changed"),
         };
         self.ripple = ripple;
-        Reply::say(Notice::done(text))
+        PaneReply::say(Notice::done(text))
     }
 
-    fn join(&self, open: &mut EditedLesson) -> Reply {
+    fn join(&self, open: &mut EditedLesson) -> PaneReply {
         let place = self.place(open.lesson());
         let Some(next) = open.lesson().segments.get(place + 1) else {
-            return Reply::say(Notice::note("there is no segment after this one to join it with"));
+            return PaneReply::say(Notice::note("there is no segment after this one to join it with"));
         };
         let done = format!("joined with \"{}\"", next.title);
-        Reply::to_change(join_with_next(open, place), done)
+        PaneReply::to_change(join_with_next(open, place), done)
     }
 
-    fn duplicate(&mut self, open: &mut EditedLesson) -> Reply {
+    fn duplicate(&mut self, open: &mut EditedLesson) -> PaneReply {
         let copy = duplicate(open, self.place(open.lesson()));
         if let Ok(Some(copy)) = copy {
             self.selected = Some(copy);
         }
-        Reply::to_change(copy.map(|_| ()), "this is the copy; it is not recorded yet")
+        PaneReply::to_change(copy.map(|_| ()), "this is the copy; it is not recorded yet")
     }
 
     /// Splits a segment and selects the second part. Errors: as [`split_at`].

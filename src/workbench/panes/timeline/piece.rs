@@ -6,28 +6,28 @@ use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PieceId, SegmentId};
 use crate::lesson::place::LessonPlace;
 use crate::theory::key::Key;
-use crate::workbench::boxes::entry::EntryBox;
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::segment_changes::replace;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::questions::timeline::TimelineQuestion;
 
 /// Takes the title of the piece a segment is about, and asks for its key. Without a title the
 /// segment is about no piece.
-pub(super) fn take_piece_title(open: &mut EditedLesson, segment: SegmentId, title: &str) -> Reply {
-    let Some(mut changed) = open.segment(segment).cloned() else { return Reply::nothing() };
+pub(super) fn take_piece_title(open: &mut EditedLesson, segment: SegmentId, title: &str) -> PaneReply {
+    let Some(mut changed) = open.segment(segment).cloned() else { return PaneReply::nothing() };
     let title = title.trim();
     if title.is_empty() && changed.pieces.is_empty() {
-        return Reply::nothing();
+        return PaneReply::nothing();
     }
     if title.is_empty() {
         changed.pieces.remove(0);
         let done = "the segment is no longer about that piece";
-        return Reply::to_change(replace(open, Reason::LinkSegment, changed), done);
+        return PaneReply::to_change(replace(open, Reason::LinkSegment, changed), done);
     }
     let key = piece_called(open.lesson(), &changed, title).and_then(|piece| piece.key);
-    Reply::ask(Overlay::Entry(EntryBox::new(
+    PaneReply::ask(Overlay::Entry(EntryBox::new(
         TimelineQuestion::PieceKey { segment, title: title.to_owned() },
         format!("Key of \"{title}\", as it sounds"),
         "As in A, F# minor or Bbm. Nothing at all: no key.",

@@ -10,11 +10,12 @@ use crate::workbench::editing::segment_changes::{
     retime, retitle, set_kind, set_marked, set_progress, set_setup, set_written, stamp,
 };
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::timeline::asking::ask_new_setup;
+use crate::workbench::panes::timeline::mending::mend_by;
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::panes::timeline::piece::{name_piece, take_piece_title};
-use crate::workbench::panes::timeline::setup::add_setup;
+use crate::workbench::panes::timeline::tunings::{self, add_setup};
 use crate::workbench::questions::timeline::{Marked, TimelinePick, TimelineQuestion};
 use crate::workbench::typing::time::{read_cut, read_length, read_recorded, write_recorded};
 
@@ -27,87 +28,98 @@ impl TimelinePane {
         open: &mut EditedLesson,
         question: &TimelineQuestion,
         text: &str,
-    ) -> Result<Reply, String> {
+    ) -> Result<PaneReply, String> {
         use TimelineQuestion as Q;
         Ok(match *question {
-            Q::NewSegment(place) => {
-                Reply::of_change(open, "added; l changes its length, k its kind", |open| self.add(open, place, text))
-            }
-            Q::Title(id) => Reply::of_change(open, "title changed", |open| retitle(open, id, text)),
+            Q::NewSegment(place) => PaneReply::of_change(open, "added; l changes its length, k its kind", |open| {
+                self.add(open, place, text)
+            }),
+            Q::Title(id) => PaneReply::of_change(open, "title changed", |open| retitle(open, id, text)),
             Q::Length(id) => self.plan(open, id, text)?,
             Q::Recorded(id) => self.record(open, id, text)?,
             Q::SplitAt(id) => {
-                let Some(segment) = open.segment(id) else { return Ok(Reply::nothing()) };
+                let Some(segment) = open.segment(id) else { return Ok(PaneReply::nothing()) };
                 let at = read_cut(text, segment.planned)?;
                 self.split(open, id, at)?;
-                Reply::say(Notice::done("split in two; t gives the second part a title of its own"))
+                PaneReply::say(Notice::done("split in two; t gives the second part a title of its own"))
             }
             Q::Target => aim_for(open, text)?,
             Q::PieceTitle(id) => take_piece_title(open, id, text),
             Q::PieceKey { segment, ref title } => {
                 let before = open.revision();
                 let done = name_piece(open, segment, title, text)?;
-                Reply::say(if open.revision() == before { Notice::note("as it was") } else { Notice::done(done) })
+                PaneReply::say(if open.revision() == before { Notice::note("as it was") } else { Notice::done(done) })
             }
             Q::NewSetup(id) => {
                 add_setup(open, id, text)?;
-                Reply::say(Notice::done("new setup; this segment is played in it"))
+                PaneReply::say(Notice::done("this segment is played in it"))
             }
+            Q::TuningName(id) => tunings::rename(open, id, text)?,
+            Q::TuningNotes(id) => tunings::take_notes(open, id, text)?,
         })
     }
 
-    fn plan(&self, open: &mut EditedLesson, id: SegmentId, text: &str) -> Result<Reply, String> {
-        let Some(segment) = open.segment(id) else { return Ok(Reply::nothing()) };
+    fn plan(&self, open: &mut EditedLesson, id: SegmentId, text: &str) -> Result<PaneReply, String> {
+        let Some(segment) = open.segment(id) else { return Ok(PaneReply::nothing()) };
         let length = read_length(text, segment.planned)?;
         let done = format!("planned length is {length} now");
-        Ok(Reply::of_change(open, done, |open| retime(open, id, length, self.ripple())))
+        Ok(PaneReply::of_change(open, done, |open| retime(open, id, length, self.ripple())))
     }
 
-    fn record(&self, open: &mut EditedLesson, id: SegmentId, text: &str) -> Result<Reply, String> {
-        let Some(segment) = open.segment(id) else { return Ok(Reply::nothing()) };
+    fn record(&self, open: &mut EditedLesson, id: SegmentId, text: &str) -> Result<PaneReply, String> {
+        let Some(segment) = open.segment(id) else { return Ok(PaneReply::nothing()) };
         let recorded: Option<Recorded> = read_recorded(text, segment.recorded)?;
         let done = match recorded {
             Some(recorded) => format!("it is at {} in the video", write_recorded(recorded)),
             None => "it is not recorded yet".to_owned(),
         };
-        Ok(Reply::of_change(open, done, |open| stamp(open, id, recorded, self.ripple())))
+        Ok(PaneReply::of_change(open, done, |open| stamp(open, id, recorded, self.ripple())))
     }
 }
 
 /// Takes the length that the whole video should have; nothing typed is no goal.
-fn aim_for(open: &mut EditedLesson, text: &str) -> Result<Reply, String> {
+fn aim_for(open: &mut EditedLesson, text: &str) -> Result<PaneReply, String> {
     let now = open.lesson().header.target.unwrap_or_default();
     let target = if text.trim().is_empty() { None } else { Some(read_length(text, now)?) };
     let done = target.map_or("no goal".to_owned(), |target| format!("the video should be {target} long"));
-    Ok(Reply::of_change(open, done, |open| set_target(open, target)))
+    Ok(PaneReply::of_change(open, done, |open| set_target(open, target)))
 }
 
 /// Does what was picked from a list about a segment.
-pub fn take(open: &mut EditedLesson, pick: TimelinePick) -> Reply {
+pub fn take(open: &mut EditedLesson, pick: TimelinePick) -> PaneReply {
     match pick {
         TimelinePick::Kind(id, kind) => {
-            Reply::of_change(open, format!("this segment is: {}", kind.word()), |open| set_kind(open, id, kind))
+            PaneReply::of_change(open, format!("this segment is: {}", kind.word()), |open| set_kind(open, id, kind))
         }
         TimelinePick::Progress(id, progress) => {
             let done = format!("how far it is: {}", progress.word());
-            Reply::of_change(open, done, |open| set_progress(open, id, progress))
+            PaneReply::of_change(open, done, |open| set_progress(open, id, progress))
         }
-        TimelinePick::Setup(id, setup) => Reply::of_change(open, "setup chosen", |open| set_setup(open, id, setup)),
+        TimelinePick::Setup(id, setup) => PaneReply::of_change(open, "setup chosen", |open| set_setup(open, id, setup)),
         TimelinePick::AddSetup(id) => ask_new_setup(id),
+        TimelinePick::Mend(finding, way) => mend_by(open, &finding, way),
+        TimelinePick::ListTunings => tunings::list(open.lesson()),
+        TimelinePick::Tuning(id) => tunings::choose_change(open.lesson(), id),
+        TimelinePick::AskTuning(id, what) => tunings::ask(open.lesson(), id, what),
+        TimelinePick::ChangeTuning(id, text, keeping) => tunings::change(open, id, &text, keeping),
+        TimelinePick::DeleteTuning(id) => tunings::delete(open, id),
+        TimelinePick::DeleteTuningFor(id, instead, keeping) => tunings::delete_for(open, id, Some(instead), keeping),
     }
 }
 
 /// Takes points or notes that were written into the lesson.
-pub fn take_written(open: &mut EditedLesson, points: &PointsBox) -> Reply {
+pub fn take_written(open: &mut EditedLesson, points: &PointsBox) -> PaneReply {
     let done = format!("{} changed; u takes it back", points.what.word());
-    Reply::of_change_if_any(open, done, |open| set_written(open, points.segment, points.what, points.lines.written()))
-        .unwrap_or_default()
+    PaneReply::of_change_if_any(open, done, |open| {
+        set_written(open, points.segment, points.what, points.lines.written())
+    })
+    .unwrap_or_default()
 }
 
 /// Has a segment play or show what was marked.
-pub fn take_marked(open: &mut EditedLesson, marks: &MarksBox) -> Reply {
+pub fn take_marked(open: &mut EditedLesson, marks: &MarksBox) -> PaneReply {
     let shapes = marks.lines.iter().any(|line| matches!(line.thing, Marked::Voicing(_)));
     let done = if shapes { "voicings chosen" } else { "music changed" };
-    Reply::of_change_if_any(open, done, |open| set_marked(open, marks.segment, &marks.offered(), &marks.marked()))
+    PaneReply::of_change_if_any(open, done, |open| set_marked(open, marks.segment, &marks.offered(), &marks.marked()))
         .unwrap_or_default()
 }

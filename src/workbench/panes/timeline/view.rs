@@ -11,9 +11,9 @@ use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::segment_changes::Ripple;
 use crate::workbench::panes::timeline::columns;
 use crate::workbench::panes::timeline::lanes;
+use crate::workbench::panes::timeline::list_heading::{Show, has_recorded};
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::panes::timeline::row::{RowSelection, begin_row, end_row};
-use crate::workbench::panes::timeline::show::{Show, has_recorded};
 
 /// Draws the whole pane.
 pub fn draw(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'_>, focused: Focused) {

@@ -90,7 +90,7 @@ fn music_is_transposed_and_put_on_other_strings() {
 #[test]
 fn the_passage_is_placed_anew_for_another_setup() {
     let mut bench = on_passage((100, 30));
-    bench.strike("S Enter");
+    bench.strike("S Enter Down Enter");
     assert_eq!(bench.lesson().passages[0].setup, Some(bench.lesson().setups[1].id));
     // Under a capo at the second fret the same pitches lie two frets lower, where there is room.
     let first = event(&bench, 0, 0).notes[0].clone();

@@ -1,6 +1,6 @@
 //! The words with which each question of the passage is asked.
 
-use crate::workbench::boxes::entry::EntryBox;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::questions::passage::PassageQuestion;
 
 /// Returns a box that asks `question`, with what is there already.
@@ -39,6 +39,10 @@ pub(super) fn entry(question: PassageQuestion, text: impl Into<String>) -> Entry
         Q::TabFile => (
             "Read text tab from a file",
             "The path of a plain text file; it becomes a passage that this segment plays. Tab can be pasted into the passage pane too. The Tab key completes a name.",
+        ),
+        Q::Tuning => (
+            "Tuning and capo of the passage",
+            "A tuning by name or notes, then a capo if there is one: drop D, capo 3, or D2 A2 D3 G3 A3 D4, no capo.",
         ),
         Q::PastedTab(_) => ("Title of the pasted passage", "It becomes a passage that this segment plays."),
     };

@@ -5,9 +5,9 @@ use crate::tab::marks::{self, Mark, Reach};
 use crate::theory::symbol::ChordSymbol;
 
 use super::exact::{Building, SystemLines};
+use super::guess_list::REMARK;
 use super::lines::{SourceLine, excerpt, times};
 use super::raw_bar::{RawBar, RawColumn};
-use super::tell::REMARK;
 
 /// The longest heading.
 const LONGEST_HEADING: usize = 40;

@@ -51,7 +51,7 @@ pub enum Cap {
 
 /// A key together with the keys held down. For characters, Shift is part of the character.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Key {
+pub struct Keystroke {
     /// The key that is struck.
     pub cap: Cap,
     /// Whether Ctrl is held.
@@ -81,7 +81,7 @@ const NAMED: [(Cap, &str); 15] = [
     (Cap::Delete, "Delete"),
 ];
 
-impl Key {
+impl Keystroke {
     /// Returns the key with nothing held down.
     pub const fn plain(cap: Cap) -> Self {
         Self { cap, ctrl: false, alt: false, shift: false }
@@ -165,7 +165,7 @@ impl Key {
     }
 }
 
-impl fmt::Display for Key {
+impl fmt::Display for Keystroke {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (held, word) in [(self.ctrl, "Ctrl+"), (self.alt, "Alt+"), (self.shift, "Shift+")] {
             if held {
@@ -192,16 +192,16 @@ impl fmt::Display for Key {
      Esc, Tab, Space, Backspace, Delete, Insert, F1 to F12 or 0-9, with Ctrl+, Alt+ or Shift+ before it, as in `Ctrl+S`",
     quoted(.text)
 )]
-pub struct KeyError {
+pub struct KeystrokeError {
     /// The text that was read.
     pub text: String,
 }
 
-impl FromStr for Key {
-    type Err = KeyError;
+impl FromStr for Keystroke {
+    type Err = KeystrokeError;
 
     fn from_str(text: &str) -> Result<Self, Self::Err> {
-        let wrong = || KeyError { text: text.to_owned() };
+        let wrong = || KeystrokeError { text: text.to_owned() };
         let mut key = Self::plain(Cap::Esc);
         let mut rest = text;
         loop {
@@ -253,7 +253,7 @@ fn read_cap(text: &str) -> Option<Cap> {
     letters.next().is_none().then_some(Cap::Char(letter))
 }
 
-impl<'de> Deserialize<'de> for Key {
+impl<'de> Deserialize<'de> for Keystroke {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         String::deserialize(deserializer)?.parse().map_err(serde::de::Error::custom)
     }
@@ -266,20 +266,20 @@ mod tests {
     #[test]
     fn every_written_key_prints_as_it_was_written() {
         for text in ["a", "T", "Ctrl+S", "Shift+Up", "Alt+x", "Space", "0-9", "F1", "?", "+", "Ctrl++", "Enter"] {
-            assert_eq!(text.parse::<Key>().unwrap().to_string(), text);
+            assert_eq!(text.parse::<Keystroke>().unwrap().to_string(), text);
         }
     }
 
     #[test]
     fn text_that_is_no_key_is_refused() {
         for text in ["", "ab", "Ctrl+", "F13", "Ctrl+Ctrl+a", "Hyper+a", "\u{1b}", "Shift+3"] {
-            assert!(text.parse::<Key>().is_err(), "{text:?}");
+            assert!(text.parse::<Keystroke>().is_err(), "{text:?}");
         }
     }
 
     #[test]
     fn shift_is_part_of_a_letter_and_kept_beside_an_arrow() {
-        let event = |code, modifiers| Key::from_event(KeyEvent::new(code, modifiers)).unwrap().to_string();
+        let event = |code, modifiers| Keystroke::from_event(KeyEvent::new(code, modifiers)).unwrap().to_string();
         assert_eq!(event(KeyCode::Char('T'), KeyModifiers::SHIFT), "T");
         assert_eq!(event(KeyCode::Char('t'), KeyModifiers::SHIFT), "T");
         assert_eq!(event(KeyCode::BackTab, KeyModifiers::SHIFT), "Shift+Tab");
@@ -289,7 +289,7 @@ mod tests {
 
     #[test]
     fn any_digit_clashes_with_each_digit() {
-        let any: Key = "0-9".parse().unwrap();
+        let any: Keystroke = "0-9".parse().unwrap();
         assert!(any.clashes_with("7".parse().unwrap()));
         assert!(!any.clashes_with("x".parse().unwrap()));
     }

@@ -7,12 +7,12 @@ use crate::lesson::place::LessonPlace;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::Focus;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::Reply;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
 
 impl Desk {
     /// Goes to the place that a problem is about; what has no place on the screen is told in words.
-    pub fn go_to(&mut self, place: LessonPlace) -> Reply {
+    pub fn go_to(&mut self, place: LessonPlace) -> PaneReply {
         let lesson = self.lesson.lesson();
         let segment = segment_of(lesson, place);
         if let LessonPlace::Voicing(id, _) = place {
@@ -25,15 +25,15 @@ impl Desk {
                 self.focus = Focus::Passage;
                 self.passage.go_to_spot(self.lesson.lesson(), Some(segment), id, spot);
             }
-            return Reply::nothing();
+            return PaneReply::nothing();
         }
-        Reply::say(Notice::note(shown_nowhere(self.lesson.lesson(), place)))
+        PaneReply::say(Notice::note(shown_nowhere(self.lesson.lesson(), place)))
     }
 
     /// Puts a voicing on the fretboard, in the segment that shows it.
-    fn go_to_voicing(&mut self, id: VoicingId, segment: Option<SegmentId>) -> Reply {
+    fn go_to_voicing(&mut self, id: VoicingId, segment: Option<SegmentId>) -> PaneReply {
         let Some(voicing) = self.lesson.lesson().voicing(id).cloned() else {
-            return Reply::say(Notice::note("it is gone from the lesson"));
+            return PaneReply::say(Notice::note("it is gone from the lesson"));
         };
         if let Some(segment) = segment {
             self.timeline.select(segment);
@@ -45,12 +45,12 @@ impl Desk {
         let name = voicing.name().map_or_else(|| voicing.shape.compact(), str::to_owned);
         if !self.fretboard.put_voicing(&voicing, GripOrigin::Voicing(id)) {
             let strings = voicing.shape.strings().len();
-            return Reply::say(Notice::note(format!("{name} has {strings} strings; no segment shows it")));
+            return PaneReply::say(Notice::note(format!("{name} has {strings} strings; no segment shows it")));
         }
         self.focus = Focus::Fretboard;
         self.select_kept_reading();
         let title = segment.and_then(|id| self.lesson.segment(id)).map(|segment| segment.title.clone());
-        Reply::say(Notice::note(match title {
+        PaneReply::say(Notice::note(match title {
             Some(title) => format!("{name}, shown in \"{title}\""),
             None => format!("{name} is on the fretboard; no segment shows it: v saves it in this one"),
         }))

@@ -1,0 +1,275 @@
+//! What is played in a tuning and capo, and how it goes to another one: with its frets, or with its sound.
+//!
+//! A tuning and capo is a [`Setup`]. Something that states none is played in the first of the lesson
+//! ([`Lesson::passage_setup`]); it counts here like something that states that one.
+
+use super::document::{Lesson, OwnedInstrument, Segment, Setup, Voicing};
+use super::edit::{Edit, ListEdit};
+use super::id::{InstrumentId, PassageId, PieceId, SetupId};
+use super::links::{Fate, Linked as _};
+use super::lookup::SetupError;
+use super::music::Passage;
+use super::placing::moved::{Remark, moved};
+use crate::instrument::catalogue;
+use crate::instrument::placement::PlacementError;
+use crate::instrument::rig::Rig;
+use crate::instrument::tuning::{Capo, Tuning};
+
+/// What stays as it is about a passage that goes to another tuning or capo.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FretsOrSound {
+    /// The frets: the passage was meant for that tuning, and sounds different.
+    Frets,
+    /// The sound: the notes are placed anew on the neck.
+    Sound,
+}
+
+/// Edits that take passages to another tuning.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Retuned {
+    /// The edits, possibly none.
+    pub edits: Vec<Edit>,
+    /// What could not be kept, passage by passage, with its title.
+    pub remarks: Vec<(String, Remark)>,
+}
+
+/// A passage that cannot go to another tuning, or a tuning that is none.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum RetuneError {
+    /// The tuning is not in the lesson.
+    #[error("that tuning is not in the lesson any more")]
+    Gone,
+    /// Instrument, tuning and capo do not fit together.
+    #[error("\"{name}\" cannot be played: {error}")]
+    Unplayable {
+        /// What it is called.
+        name: String,
+        /// Why not.
+        error: SetupError,
+    },
+    /// Nobody knows what the passage sounds like.
+    #[error("what \"{title}\" sounds like is not known, because its own tuning is gone; keep its frets")]
+    NoSound {
+        /// The title of the passage.
+        title: String,
+    },
+    /// The notes have no place on the neck.
+    #[error("\"{title}\": {error}")]
+    NoPlace {
+        /// The title of the passage.
+        title: String,
+        /// Why not.
+        error: PlacementError,
+    },
+}
+
+/// What is played in a tuning.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct PlayedIn {
+    /// How many segments change to it; the first one counts where it begins in it without a word.
+    pub segments: usize,
+    /// How many pieces state it.
+    pub pieces: usize,
+    /// The passages, in the order of the lesson.
+    pub passages: Vec<PassageId>,
+    /// How many voicings are played in it.
+    pub voicings: usize,
+}
+
+impl PlayedIn {
+    /// Returns whether nothing is played in it.
+    pub const fn is_nothing(&self) -> bool {
+        self.segments == 0 && self.pieces == 0 && self.passages.is_empty() && self.voicings == 0
+    }
+}
+
+impl Lesson {
+    /// Returns what is played in a tuning.
+    pub fn played_in(&self, id: SetupId) -> PlayedIn {
+        PlayedIn {
+            segments: self.segments.iter().enumerate().filter(|(at, one)| begins_in(self, *at, one, id)).count(),
+            pieces: self.pieces.iter().filter(|piece| piece.setup == Some(id)).count(),
+            passages: self.passages.iter().filter(|one| passage_in(self, one, id)).map(|one| one.id).collect(),
+            voicings: self.voicings.iter().filter(|one| voicing_in(self, one, id)).count(),
+        }
+    }
+
+    /// Returns the passages of a piece in the order of the lesson: those that state it, and those that state none and
+    /// are played only in segments about this piece alone.
+    pub fn passages_of(&self, piece: PieceId) -> Vec<PassageId> {
+        let of_piece = |passage: &&Passage| match passage.piece {
+            Some(stated) => stated == piece,
+            None => {
+                let mut playing = self.segments.iter().filter(|one| one.links_to(passage.id.into())).peekable();
+                playing.peek().is_some() && playing.all(|segment| segment.pieces == [piece])
+            }
+        };
+        self.passages.iter().filter(of_piece).map(|passage| passage.id).collect()
+    }
+
+    /// Returns the piece that a passage belongs to, as [`Lesson::passages_of`] has it.
+    pub fn piece_of(&self, passage: &Passage) -> Option<PieceId> {
+        let mut pieces = self.pieces.iter().map(|piece| piece.id);
+        passage.piece.or_else(|| pieces.find(|piece| self.passages_of(*piece).contains(&passage.id)))
+    }
+}
+
+fn is_first(lesson: &Lesson, id: SetupId) -> bool {
+    lesson.setups.first().is_some_and(|setup| setup.id == id)
+}
+
+fn begins_in(lesson: &Lesson, at: usize, segment: &Segment, id: SetupId) -> bool {
+    segment.setup == Some(id) || at == 0 && segment.setup.is_none() && is_first(lesson, id)
+}
+
+fn passage_in(lesson: &Lesson, passage: &Passage, id: SetupId) -> bool {
+    lesson.passage_setup(passage).is_some_and(|setup| setup.id == id)
+}
+
+fn voicing_in(lesson: &Lesson, voicing: &Voicing, id: SetupId) -> bool {
+    lesson.voicing_setup(voicing).is_some_and(|setup| setup.id == id)
+}
+
+/// What a source of music states of its tuning.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StatedTuning<'a> {
+    /// The open strings.
+    pub strings: &'a Tuning,
+    /// The capo: `None` where nothing is said of one, `Some(None)` where there is none.
+    pub capo: Option<Option<&'a Capo>>,
+}
+
+impl StatedTuning<'_> {
+    /// Returns whether a tuning of the lesson has these strings and does not say otherwise of the capo.
+    pub fn is_of(&self, setup: &Setup) -> bool {
+        let sounds =
+            |tuning: &Tuning| -> Vec<u8> { tuning.strings().iter().map(|open| open.midi().number()).collect() };
+        let capo = self.capo.is_none_or(|capo| capo == setup.capo.as_ref());
+        capo && sounds(&setup.tuning) == sounds(self.strings)
+    }
+}
+
+/// Returns the tuning of the lesson that music belongs to which states one: the one that is in force `here` if it fits, else the first
+/// that does.
+pub fn tuning_for<'a>(lesson: &'a Lesson, here: Option<&'a Setup>, stated: StatedTuning<'_>) -> Option<&'a Setup> {
+    here.into_iter().chain(&lesson.setups).find(|setup| stated.is_of(setup))
+}
+
+/// Returns a tuning for a rig, under new identities, with the edits that bring it into the lesson; the instrument comes
+/// along where the lesson does not have it.
+pub fn brought_in(lesson: &Lesson, rig: &Rig, id: SetupId, new_instrument: InstrumentId) -> (Setup, Vec<Edit>) {
+    let known = lesson.instruments.iter().find(|owned| owned.body == *rig.instrument());
+    let instrument = known.map_or(new_instrument, |owned| owned.id);
+    let mut edits = Vec::new();
+    if known.is_none() {
+        let item = OwnedInstrument { id: instrument, body: rig.instrument().clone() };
+        edits.push(Edit::Instruments(ListEdit::Insert { at: lesson.instruments.len(), item }));
+    }
+    let (tuning, capo) = (rig.tuning().clone(), rig.capo().cloned());
+    let name = catalogue::setup_label(&tuning, capo.as_ref(), rig.instrument());
+    let setup = Setup { id, name, instrument, tuning, capo, reference: None, tone: String::new() };
+    edits.push(Edit::Setups(ListEdit::Insert { at: lesson.setups.len(), item: setup.clone() }));
+    (setup, edits)
+}
+
+/// Takes passages to the tuning `to`, which need not be in the lesson yet.
+///
+/// Errors: `to` cannot be played; for [`FretsOrSound::Sound`] also a passage of which nobody knows what it sounds like, or
+/// one that has no place on the neck.
+pub fn passages_to(
+    lesson: &Lesson,
+    passages: &[PassageId],
+    to: &Setup,
+    keeping: FretsOrSound,
+) -> Result<Retuned, RetuneError> {
+    let mut done = Retuned::default();
+    for passage in passages.iter().filter_map(|id| lesson.passage(*id)) {
+        let mut changed = in_tuning(lesson, passage, to, keeping, &mut done)?;
+        changed.setup = Some(to.id);
+        if changed != *passage {
+            done.edits.push(Edit::Passages(ListEdit::Replace(changed)));
+        }
+    }
+    Ok(done)
+}
+
+/// Puts another version of a tuning in its place, and keeps the frets or the sound of every passage that is played in it.
+/// Voicings keep their frets: they are shapes.
+///
+/// Errors: as [`passages_to`], or the tuning is gone.
+pub fn tuning_changed(lesson: &Lesson, new: Setup, keeping: FretsOrSound) -> Result<Retuned, RetuneError> {
+    let old = lesson.setup(new.id).ok_or(RetuneError::Gone)?;
+    rig_of(lesson, &new)?;
+    let mut done = Retuned::default();
+    if *old != new {
+        done.edits.push(Edit::Setups(ListEdit::Replace(new.clone())));
+    }
+    for passage in lesson.passages.iter().filter(|passage| passage_in(lesson, passage, new.id)) {
+        let changed = in_tuning(lesson, passage, &new, keeping, &mut done)?;
+        if changed != *passage {
+            done.edits.push(Edit::Passages(ListEdit::Replace(changed)));
+        }
+    }
+    Ok(done)
+}
+
+/// Deletes a tuning. What was played in it is played in `instead` afterwards, passages with their frets or their
+/// sound; `None` where nothing is.
+///
+/// Errors: as [`passages_to`], or one of the two is gone.
+pub fn tuning_deleted(
+    lesson: &Lesson,
+    id: SetupId,
+    instead: Option<SetupId>,
+    keeping: FretsOrSound,
+) -> Result<Retuned, RetuneError> {
+    lesson.setup(id).ok_or(RetuneError::Gone)?;
+    let mut done = Retuned::default();
+    if let Some(instead) = instead {
+        let to = lesson.setup(instead).filter(|to| to.id != id).ok_or(RetuneError::Gone)?;
+        done = passages_to(lesson, &lesson.played_in(id).passages, to, keeping)?;
+        let mut led = |_, linked| if linked == id.into() { Fate::To(instead.0) } else { Fate::Stays };
+        for piece in lesson.pieces.iter().filter(|piece| piece.setup == Some(id)) {
+            let mut piece = piece.clone();
+            piece.relink(&mut led);
+            done.edits.push(Edit::Pieces(ListEdit::Replace(piece)));
+        }
+        for voicing in lesson.voicings.iter().filter(|voicing| voicing_in(lesson, voicing, id)) {
+            done.edits.push(Edit::Voicings(ListEdit::Replace(Voicing { setup: Some(instead), ..voicing.clone() })));
+        }
+        let segments = lesson.segments.iter().enumerate();
+        for (_, segment) in segments.filter(|(at, segment)| begins_in(lesson, *at, segment, id)) {
+            done.edits.push(Edit::Segments(ListEdit::Replace(Segment { setup: Some(instead), ..segment.clone() })));
+        }
+    }
+    done.edits.push(Edit::Setups(ListEdit::Remove(id)));
+    Ok(done)
+}
+
+/// Returns a passage with what it has to have in another tuning, and notes what could not be kept.
+fn in_tuning(
+    lesson: &Lesson,
+    passage: &Passage,
+    to: &Setup,
+    keeping: FretsOrSound,
+    done: &mut Retuned,
+) -> Result<Passage, RetuneError> {
+    let new = rig_of(lesson, to)?;
+    match keeping {
+        FretsOrSound::Frets => Ok(passage.clone()),
+        FretsOrSound::Sound => {
+            let title = || passage.title.clone();
+            let old = lesson.passage_rig(passage).ok_or_else(|| RetuneError::NoSound { title: title() })?;
+            if old == new {
+                return Ok(passage.clone());
+            }
+            let moved = moved(passage, &old, &new).map_err(|error| RetuneError::NoPlace { title: title(), error })?;
+            done.remarks.extend(moved.remarks.into_iter().map(|remark| (title(), remark)));
+            Ok(moved.passage)
+        }
+    }
+}
+
+fn rig_of(lesson: &Lesson, setup: &Setup) -> Result<Rig, RetuneError> {
+    lesson.rig(setup).map_err(|error| RetuneError::Unplayable { name: setup.name.clone(), error })
+}

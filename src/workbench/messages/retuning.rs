@@ -1,0 +1,57 @@
+//! The reply to a change of tuning: what was done, and a list of what could not be kept.
+
+use crate::lesson::edit::Edit;
+use crate::lesson::history::{Reason, Transaction};
+use crate::lesson::place::LessonPlace;
+use crate::lesson::tunings::{FretsOrSound, Retuned};
+use crate::workbench::boxes::list::{ListBox, ListLine};
+use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::messages::notice::Notice;
+use crate::workbench::messages::pane_reply::PaneReply;
+
+/// Returns what is said of each way in which passages go to another tuning.
+pub const fn words(keeping: FretsOrSound) -> &'static str {
+    match keeping {
+        FretsOrSound::Frets => "same frets: they were meant for this tuning",
+        FretsOrSound::Sound => "same sound: find new frets for it",
+    }
+}
+
+/// Returns how something went to another tuning, for a message.
+pub const fn done_words(keeping: FretsOrSound) -> &'static str {
+    match keeping {
+        FretsOrSound::Frets => "same frets",
+        FretsOrSound::Sound => "same sound, new frets",
+    }
+}
+
+/// Makes the edits that take passages to another tuning, after `first`: one step of undo.
+pub fn make(
+    open: &mut EditedLesson,
+    reason: Reason,
+    place: Option<LessonPlace>,
+    first: Vec<Edit>,
+    retuned: Retuned,
+    done: String,
+) -> PaneReply {
+    let several =
+        retuned.remarks.iter().any(|(title, _)| Some(title) != retuned.remarks.first().map(|(first, _)| first));
+    let remarks: Vec<ListLine> = retuned
+        .remarks
+        .iter()
+        .map(|(title, remark)| {
+            let bar = remark.spot.bar.map(|bar| format!("bar {bar}")).unwrap_or_default();
+            let text = if several { format!("{title}: {}", remark.text) } else { remark.text.clone() };
+            ListLine { head: bar, text, ..ListLine::default() }
+        })
+        .collect();
+    let edits: Vec<Edit> = first.into_iter().chain(retuned.edits).collect();
+    if edits.is_empty() {
+        return PaneReply::say(Notice::note("as it was"));
+    }
+    let changed = open.change(Transaction { place, ..Transaction::new(reason, edits) });
+    let list = (changed.is_ok() && !remarks.is_empty())
+        .then(|| Overlay::List(ListBox::new("What could not be kept", remarks)));
+    PaneReply { overlay: list, ..PaneReply::to_change(changed, done) }
+}

@@ -1,0 +1,202 @@
+//! The tunings and capos of the lesson: a new one for a segment, and changing, renaming and deleting those there are.
+
+use crate::lesson::document::{Lesson, Setup};
+use crate::lesson::edit::{Edit, ListEdit};
+use crate::lesson::history::{Reason, Transaction};
+use crate::lesson::id::{SegmentId, SetupId};
+use crate::lesson::place::LessonPlace;
+use crate::lesson::tunings::{FretsOrSound, PlayedIn, tuning_changed, tuning_deleted};
+use crate::workbench::boxes::choice::{Advice, ChoiceBox};
+use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
+use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::editing::rigs::describe;
+use crate::workbench::editing::typed_tuning::{read_tuning, tuning_as_typed};
+use crate::workbench::messages::notice::Notice;
+use crate::workbench::messages::pane_reply::PaneReply;
+use crate::workbench::messages::retuning::{done_words, make, words};
+use crate::workbench::questions::pick::Pick;
+use crate::workbench::questions::timeline::{TimelinePick, TimelineQuestion, TuningChange};
+
+/// Has a segment played in a tuning and capo as they were typed; one that the lesson has is taken from there.
+/// Errors: in words, what could not be read.
+pub(super) fn add_setup(open: &mut EditedLesson, segment: SegmentId, text: &str) -> Result<(), String> {
+    let body = open.rig_at(Some(segment)).0.instrument().clone();
+    let typed = tuning_as_typed(open, &body, text)?;
+    let reason = if typed.edits.is_empty() { Reason::ChooseSetup } else { Reason::AddSetup };
+    let mut edits = typed.edits;
+    if let Some(mut played) = open.segment(segment).cloned()
+        && played.setup != Some(typed.setup.id)
+    {
+        played.setup = Some(typed.setup.id);
+        edits.push(Edit::Segments(ListEdit::Replace(played)));
+    }
+    if edits.is_empty() {
+        return Ok(());
+    }
+    let change = Transaction::new(reason, edits).at(LessonPlace::Segment(segment));
+    open.change(change).map_err(|error| error.to_string())
+}
+
+/// Lists the tunings of the lesson with what is played in them.
+pub(super) fn list(lesson: &Lesson) -> PaneReply {
+    let line = |setup: &Setup| {
+        let text = format!("{}   {}", setup.name, in_words(&lesson.played_in(setup.id)));
+        (text, Pick::Timeline(TimelinePick::Tuning(setup.id)))
+    };
+    choice("Tunings of the lesson", Advice::NONE, lesson.setups.iter().map(line).collect())
+}
+
+/// Lists what can be done with a tuning.
+pub(super) fn choose_change(lesson: &Lesson, id: SetupId) -> PaneReply {
+    let Some(setup) = lesson.setup(id) else { return gone() };
+    let line = |text: &str, pick| (text.to_owned(), Pick::Timeline(pick));
+    choice(
+        &setup.name,
+        format!("Played in it: {}.", in_words(&lesson.played_in(id))).into(),
+        vec![
+            line("change tuning or capo...", TimelinePick::AskTuning(id, TuningChange::Notes)),
+            line("rename...", TimelinePick::AskTuning(id, TuningChange::Name)),
+            line("delete...", TimelinePick::DeleteTuning(id)),
+        ],
+    )
+}
+
+/// Asks for another name, or for other strings and another capo.
+pub(super) fn ask(lesson: &Lesson, id: SetupId, what: TuningChange) -> PaneReply {
+    let Some(setup) = lesson.setup(id) else { return gone() };
+    PaneReply::ask(Overlay::Entry(match what {
+        TuningChange::Name => EntryBox::new(
+            TimelineQuestion::TuningName(id),
+            "Name of the tuning",
+            "It is printed on the handout.",
+            &setup.name,
+        ),
+        TuningChange::Notes => EntryBox::new(
+            TimelineQuestion::TuningNotes(id),
+            format!("Tuning and capo of \"{}\"", setup.name),
+            "A tuning by name or notes, then a capo if there is one: drop D, capo 3, or D2 A2 D3 G3 A3 D4, no capo.",
+            lesson.rig(setup).map(|rig| describe(&rig)).unwrap_or_default(),
+        ),
+    }))
+}
+
+/// Takes another name for a tuning. Errors: there is none.
+pub(super) fn rename(open: &mut EditedLesson, id: SetupId, name: &str) -> Result<PaneReply, String> {
+    let Some(setup) = open.lesson().setup(id).cloned() else { return Ok(gone()) };
+    let name = name.trim();
+    if name.is_empty() {
+        return Err("a tuning needs a name".to_owned());
+    }
+    let edit = Edit::Setups(ListEdit::Replace(Setup { name: name.to_owned(), ..setup }));
+    Ok(PaneReply::of_change(open, format!("the tuning is called \"{name}\""), |open| {
+        open.change(Transaction::one(Reason::EditSetup, edit).at(LessonPlace::Setup(id)))
+    }))
+}
+
+/// Takes other strings and another capo for a tuning; where passages are played in it, asks what stays.
+/// Errors: in words, what could not be read.
+pub(super) fn take_notes(open: &mut EditedLesson, id: SetupId, text: &str) -> Result<PaneReply, String> {
+    let lesson = open.lesson();
+    let Some(setup) = lesson.setup(id) else { return Ok(gone()) };
+    let Some(body) = lesson.instrument(setup.instrument).map(|owned| &owned.body) else {
+        return Err("its instrument is gone; w lists what can be done".to_owned());
+    };
+    let new = read_tuning(body, text)?;
+    let passages = lesson.played_in(id).passages.len();
+    if passages == 0 || lesson.rig(setup).is_ok_and(|old| old == new) {
+        return Ok(change(open, id, text, FretsOrSound::Frets));
+    }
+    let pick = |keeping| Pick::Timeline(TimelinePick::ChangeTuning(id, text.to_owned(), keeping));
+    let lines = [FretsOrSound::Frets, FretsOrSound::Sound].map(|keeping| (words(keeping).to_owned(), pick(keeping)));
+    let title = format!("{} in {}: what stays?", counted(passages, "passage"), describe(&new));
+    Ok(choice(&title, "Saved chord shapes keep their frets.".into(), lines.into()))
+}
+
+/// Puts other strings and another capo in the place of those of a tuning. A name that said the old ones says the new.
+pub(super) fn change(open: &mut EditedLesson, id: SetupId, text: &str, keeping: FretsOrSound) -> PaneReply {
+    let lesson = open.lesson();
+    let Some(setup) = lesson.setup(id) else { return gone() };
+    let Some(body) = lesson.instrument(setup.instrument).map(|owned| &owned.body) else { return gone() };
+    let new = match read_tuning(body, text) {
+        Ok(new) => new,
+        Err(error) => return PaneReply::say(Notice::trouble(error)),
+    };
+    let said_itself = lesson.rig(setup).is_ok_and(|old| describe(&old) == setup.name);
+    let name = if said_itself { describe(&new) } else { setup.name.clone() };
+    let done = format!("it is {} now: {}", describe(&new), done_words(keeping));
+    let new = Setup { name, tuning: new.tuning().clone(), capo: new.capo().cloned(), ..setup.clone() };
+    match tuning_changed(lesson, new, keeping) {
+        Ok(retuned) => make(open, Reason::EditSetup, Some(LessonPlace::Setup(id)), Vec::new(), retuned, done),
+        Err(error) => PaneReply::say(Notice::trouble(error.to_string())),
+    }
+}
+
+/// Deletes a tuning, or asks what becomes of what is played in it.
+pub(super) fn delete(open: &mut EditedLesson, id: SetupId) -> PaneReply {
+    let lesson = open.lesson();
+    let Some(setup) = lesson.setup(id) else { return gone() };
+    let played = lesson.played_in(id);
+    if played.is_nothing() {
+        return delete_for(open, id, None, FretsOrSound::Frets);
+    }
+    let title = format!("Delete \"{}\": what is played in it goes to", setup.name);
+    let mut lines = Vec::new();
+    for other in lesson.setups.iter().filter(|other| other.id != id) {
+        let pick = |keeping| Pick::Timeline(TimelinePick::DeleteTuningFor(id, other.id, keeping));
+        if played.passages.is_empty() {
+            lines.push((other.name.clone(), pick(FretsOrSound::Frets)));
+            continue;
+        }
+        for keeping in [FretsOrSound::Frets, FretsOrSound::Sound] {
+            lines.push((format!("{}: {}", other.name, done_words(keeping)), pick(keeping)));
+        }
+    }
+    if lines.is_empty() {
+        let words =
+            format!("it is the only tuning, and this is played in it: {}; change it instead", in_words(&played));
+        return PaneReply::say(Notice::note(words));
+    }
+    choice(&title, format!("Played in it: {}.", in_words(&played)).into(), lines)
+}
+
+/// Deletes a tuning; what is played in it is played in `instead` from then on.
+pub(super) fn delete_for(
+    open: &mut EditedLesson,
+    id: SetupId,
+    instead: Option<SetupId>,
+    keeping: FretsOrSound,
+) -> PaneReply {
+    let lesson = open.lesson();
+    let Some(setup) = lesson.setup(id) else { return gone() };
+    let done = format!("\"{}\" deleted; u brings it back", setup.name);
+    match tuning_deleted(lesson, id, instead, keeping) {
+        Ok(retuned) => make(open, Reason::RemoveSetup, None, Vec::new(), retuned, done),
+        Err(error) => PaneReply::say(Notice::trouble(error.to_string())),
+    }
+}
+
+/// Says what is played in a tuning: `2 segments, 1 passage`.
+fn in_words(played: &PlayedIn) -> String {
+    let counts = [
+        (played.segments, "segment"),
+        (played.pieces, "piece"),
+        (played.passages.len(), "passage"),
+        (played.voicings, "chord shape"),
+    ];
+    let some: Vec<String> =
+        counts.into_iter().filter(|(count, _)| *count > 0).map(|(count, word)| counted(count, word)).collect();
+    if some.is_empty() { "nothing".to_owned() } else { some.join(", ") }
+}
+
+fn counted(count: usize, word: &str) -> String {
+    if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") }
+}
+
+fn choice(title: &str, advice: Advice, lines: Vec<(String, Pick)>) -> PaneReply {
+    PaneReply::ask(Overlay::Choice(ChoiceBox { title: title.into(), advice, lines, selected: 0 }))
+}
+
+fn gone() -> PaneReply {
+    PaneReply::say(Notice::note("that tuning is not in the lesson any more"))
+}

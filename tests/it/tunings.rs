@@ -1,0 +1,292 @@
+//! Passages that go to another tuning or capo, with their frets or with their sound; tunings that are changed and
+//! deleted.
+
+use fingerpost::instrument::catalogue;
+use fingerpost::instrument::tuning::Capo;
+use fingerpost::lesson::check::{FindingKind, check, choices, is_a_choice};
+use fingerpost::lesson::document::{Lesson, OwnedInstrument, PassageUse, Piece, Segment, SegmentKind, Setup, Voicing};
+use fingerpost::lesson::edit::Edit;
+use fingerpost::lesson::id::{InstrumentId, ItemId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use fingerpost::lesson::music::Passage;
+use fingerpost::lesson::time::VideoLength;
+use fingerpost::lesson::tunings::{FretsOrSound, Retuned, passages_to, tuning_changed, tuning_deleted};
+use fingerpost::tab::read::own_tuning::own_tuning;
+use fingerpost::tab::read::{ReadHints, read};
+use proptest::prelude::*;
+
+const STANDARD: SetupId = SetupId(1);
+const CAPO: SetupId = SetupId(2);
+const DROP_D: SetupId = SetupId(3);
+
+fn setup(id: SetupId, tuning: &str, capo: Option<&str>) -> Setup {
+    let guitar = &catalogue::guitar().instrument;
+    Setup {
+        id,
+        name: tuning.to_owned(),
+        instrument: InstrumentId(1),
+        tuning: catalogue::tuning_from_text(tuning, guitar).unwrap(),
+        capo: capo.map(|capo| capo.parse::<Capo>().unwrap()),
+        reference: None,
+        tone: String::new(),
+    }
+}
+
+/// Tab of six strings as a passage, in the tuning of `setup`.
+fn passage(id: u32, setup: Option<SetupId>, tab: &str) -> Passage {
+    let read = read(tab, &ReadHints::new(PassageId(id), format!("passage {id}"))).unwrap();
+    Passage { setup, ..read.passage }
+}
+
+const RIFF: &str = "4/4  q=90\n   q  q  q  q\ne|----------2-|\nB|-------3----|\nG|----2-------|\nD|-0----------|\nA|------------|\nE|------------|\n";
+const BASS: &str =
+    "4/4  q=90\n   q  q  h\ne|---------|\nB|---------|\nG|---------|\nD|---------|\nA|-2--3----|\nE|-------5-|\n";
+
+/// A piece of two passages in standard, a passage that states nothing, and a segment for each.
+fn lesson() -> Lesson {
+    let guitar = OwnedInstrument { id: InstrumentId(1), body: catalogue::guitar().instrument.clone() };
+    let plays = |id: u32, passage: u32| Segment {
+        pieces: if passage < 3 { vec![PieceId(1)] } else { Vec::new() },
+        passages: vec![PassageUse::whole(PassageId(passage))],
+        ..Segment::new(SegmentId(id), SegmentKind::Slowly, "a segment", VideoLength::from_seconds(40))
+    };
+    let piece = Piece {
+        id: PieceId(1),
+        title: "Gasworks Lantern".into(),
+        credit: String::new(),
+        setup: Some(STANDARD),
+        key: None,
+        tempo: None,
+        notes: String::new(),
+    };
+    let voicing = Voicing {
+        id: VoicingId(1),
+        shape: "x32010".parse().unwrap(),
+        doubts: Vec::new(),
+        setup: None,
+        readings: vec!["C".into()],
+        fingers: Vec::new(),
+        barre: None,
+        tags: Vec::new(),
+        notes: String::new(),
+    };
+    Lesson {
+        instruments: vec![guitar],
+        setups: vec![
+            setup(STANDARD, "standard", None),
+            setup(CAPO, "standard", Some("2")),
+            setup(DROP_D, "drop D", None),
+        ],
+        pieces: vec![piece],
+        passages: vec![passage(1, Some(STANDARD), RIFF), passage(2, Some(STANDARD), BASS), passage(3, None, RIFF)],
+        voicings: vec![voicing],
+        segments: vec![plays(1, 1), plays(2, 2), plays(3, 3)],
+        ..Lesson::default()
+    }
+}
+
+/// What every note of a passage sounds, as numbers of MIDI keys, in order: the open string, raised by the capo (MusicXML 4.0, element
+/// `capo`) and by the fret.
+fn sounding(lesson: &Lesson, id: PassageId) -> Vec<u8> {
+    let passage = lesson.passage(id).unwrap();
+    let setup = lesson.passage_setup(passage).unwrap();
+    let capo = setup.capo.as_ref().map_or(0, |capo| capo.fret.number());
+    let events = passage.bars.iter().flat_map(|bar| &bar.voices).flat_map(|voice| &voice.0);
+    let mut all = Vec::new();
+    for event in events {
+        let mut chord: Vec<u8> = event
+            .notes
+            .iter()
+            .map(|note| setup.tuning.open(note.string).unwrap().midi().number() + capo + note.fret.number())
+            .collect();
+        chord.sort_unstable();
+        all.extend(chord);
+    }
+    all
+}
+
+fn frets(lesson: &Lesson, id: PassageId) -> Vec<(u8, u8)> {
+    let bars = &lesson.passage(id).unwrap().bars;
+    let events = bars.iter().flat_map(|bar| &bar.voices).flat_map(|voice| &voice.0);
+    events.flat_map(|event| &event.notes).map(|note| (note.string.number(), note.fret.number())).collect()
+}
+
+fn after(lesson: &Lesson, retuned: &Retuned) -> Lesson {
+    let mut changed = lesson.clone();
+    changed.apply_all(retuned.edits.clone()).unwrap();
+    changed
+}
+
+#[test]
+fn the_same_frets_sound_otherwise_in_another_tuning_and_the_same_sound_has_other_frets() {
+    let lesson = lesson();
+    let all = [PassageId(1), PassageId(2), PassageId(3)];
+    for to in [&lesson.setups[1], &lesson.setups[2]] {
+        let kept = after(&lesson, &passages_to(&lesson, &all, to, FretsOrSound::Frets).unwrap());
+        let retuned = passages_to(&lesson, &all, to, FretsOrSound::Sound).unwrap();
+        let moved = after(&lesson, &retuned);
+        for id in all {
+            assert_eq!(frets(&kept, id), frets(&lesson, id));
+            assert_eq!(kept.passage(id).unwrap().setup, Some(to.id));
+            assert_eq!(moved.passage(id).unwrap().setup, Some(to.id));
+            // D3, the lowest note of the riff, is below the open fourth string behind a capo, and so is found elsewhere.
+            assert_eq!(sounding(&moved, id), sounding(&lesson, id), "{id:?} in {}", to.name);
+        }
+        if to.capo.is_some() {
+            let higher: Vec<u8> = sounding(&lesson, PassageId(1)).iter().map(|key| key + 2).collect();
+            assert_eq!(sounding(&kept, PassageId(1)), higher, "a capo at fret 2 raises every string by two");
+        }
+    }
+    // The A on string 6 is two frets higher when that string is a whole step lower.
+    let dropped =
+        after(&lesson, &passages_to(&lesson, &[PassageId(2)], &lesson.setups[2], FretsOrSound::Frets).unwrap());
+    assert_eq!(sounding(&lesson, PassageId(2)), [47, 48, 45]);
+    assert_eq!(sounding(&dropped, PassageId(2)), [47, 48, 43]);
+}
+
+#[test]
+fn a_tuning_that_is_changed_takes_along_what_is_played_in_it_and_nothing_else() {
+    let lesson = lesson();
+    let lower = setup(STANDARD, "drop D", None);
+    let kept = after(&lesson, &tuning_changed(&lesson, lower.clone(), FretsOrSound::Frets).unwrap());
+    let moved = after(&lesson, &tuning_changed(&lesson, lower, FretsOrSound::Sound).unwrap());
+    assert_eq!(kept.passages, lesson.passages);
+    // The third passage states no tuning and is played in the first.
+    for id in [PassageId(1), PassageId(2), PassageId(3)] {
+        assert_eq!(sounding(&moved, id), sounding(&lesson, id));
+    }
+    assert_ne!(sounding(&kept, PassageId(2)), sounding(&lesson, PassageId(2)));
+    assert_eq!(moved.voicings, lesson.voicings);
+    let other =
+        after(&lesson, &tuning_changed(&lesson, setup(CAPO, "standard", Some("5")), FretsOrSound::Sound).unwrap());
+    assert_eq!((&other.passages, &other.segments), (&lesson.passages, &lesson.segments));
+}
+
+#[test]
+fn what_was_played_in_a_tuning_that_is_deleted_is_played_in_the_other() {
+    let lesson = lesson();
+    let played = lesson.played_in(STANDARD);
+    assert_eq!((played.segments, played.pieces, played.passages.len(), played.voicings), (1, 1, 3, 1));
+    assert!(lesson.played_in(CAPO).is_nothing());
+    for keeping in [FretsOrSound::Frets, FretsOrSound::Sound] {
+        let changed = after(&lesson, &tuning_deleted(&lesson, STANDARD, Some(CAPO), keeping).unwrap());
+        changed.each_link(|_| true, |link| assert_ne!(link.to, ItemId::Setup(STANDARD), "{keeping:?}"));
+        assert!(check(&changed).iter().all(|finding| finding.kind != FindingKind::PassageSetup), "{keeping:?}");
+        for id in [PassageId(1), PassageId(2), PassageId(3)] {
+            match keeping {
+                FretsOrSound::Frets => assert_eq!(frets(&changed, id), frets(&lesson, id)),
+                FretsOrSound::Sound => assert_eq!(sounding(&changed, id), sounding(&lesson, id)),
+            }
+        }
+        assert_eq!(changed.voicing_setup(&changed.voicings[0]).unwrap().id, CAPO);
+        assert_eq!(changed.segment_setup(SegmentId(1)).unwrap().id, CAPO);
+    }
+    let unused = tuning_deleted(&lesson, CAPO, None, FretsOrSound::Frets).unwrap();
+    assert_eq!(unused.edits.len(), 1);
+    assert!(tuning_deleted(&lesson, CAPO, Some(CAPO), FretsOrSound::Frets).is_err(), "it cannot go to itself");
+    assert!(tuning_deleted(&lesson, SetupId(9), None, FretsOrSound::Frets).is_err());
+}
+
+#[test]
+fn the_passages_of_a_piece_are_those_that_state_it_and_those_played_for_it_alone() {
+    let mut lesson = lesson();
+    assert_eq!(lesson.passages_of(PieceId(1)), [PassageId(1), PassageId(2)]);
+    lesson.passages[2].piece = Some(PieceId(1));
+    assert_eq!(lesson.passages_of(PieceId(1)), [PassageId(1), PassageId(2), PassageId(3)]);
+    lesson.segments[0].pieces.push(PieceId(2));
+    assert_eq!(lesson.passages_of(PieceId(1)), [PassageId(2), PassageId(3)]);
+}
+
+#[test]
+fn a_passage_in_another_tuning_than_its_segment_is_found_and_either_can_follow_the_other() {
+    // Stated by neither, by the segment, by the passage.
+    for state in 0..3 {
+        let mut lesson = lesson();
+        match state {
+            0 => lesson.segments[2].setup = Some(CAPO),
+            1 => lesson.segments[0].setup = Some(DROP_D),
+            _ => lesson.passages[0].setup = Some(CAPO),
+        }
+        let wrong = |lesson: &Lesson| {
+            let found = check(lesson).into_iter().filter(|finding| finding.kind == FindingKind::PassageSetup);
+            found.collect::<Vec<_>>()
+        };
+        let found = wrong(&lesson);
+        let first = found.first().unwrap_or_else(|| panic!("{state}: nothing is found"));
+        assert!(is_a_choice(first) && first.remedy.contains("with its frets or with its sound"), "{first:?}");
+        let ways = choices(&lesson, first);
+        assert!(ways[0].text.starts_with("play the segment in"), "{}", ways[0].text);
+        assert!(ways[1].text.ends_with("same frets") && ways[2].text.ends_with("same sound, new frets"));
+        for way in ways {
+            let mut mended = lesson.clone();
+            mended.apply_all(way.edits.clone()).unwrap();
+            assert!(wrong(&mended).len() < found.len(), "{state}: {}", way.text);
+        }
+    }
+}
+
+/// Six lines of tab under a line of words.
+fn words_over(words: &str, labels: [&str; 6]) -> String {
+    let lines = labels.map(|label| format!("{label}|-0---2-|\n"));
+    format!("{words}\n\n{}", lines.concat())
+}
+
+#[test]
+fn tab_goes_into_the_tuning_that_its_words_or_labels_state_else_into_that_of_its_place() {
+    let lesson = lesson();
+    let usual = ["e", "B", "G", "D", "A", "E"];
+    let none = [""; 6];
+    for (words, labels, here, setup, said) in [
+        ("", usual, 0, Some(STANDARD), "in standard, as its labels say"),
+        ("", usual, 1, Some(CAPO), "as its labels say"),
+        ("", usual, 2, Some(STANDARD), "as its labels say"),
+        ("", none, 1, Some(CAPO), "since it names none"),
+        ("", none, 2, Some(DROP_D), "in drop D, since it names none"),
+        ("tuning: drop D", none, 0, Some(DROP_D), "in drop D, as its words say"),
+        ("capo 2", usual, 0, Some(CAPO), "as its labels and words say"),
+        ("no capo", usual, 1, Some(STANDARD), "as its labels and words say"),
+        ("Capo: 2nd fret", usual, 0, Some(CAPO), "as its labels and words say"),
+        ("capo on fret II", usual, 0, Some(CAPO), "as its labels and words say"),
+        ("capo 4", usual, 0, None, "standard, capo 4"),
+        ("tuning: D A D G A D", none, 0, None, "DADGAD, as its words say; that tuning is new in the lesson"),
+        ("", ["d", "A", "G", "D", "A", "D"], 0, None, "DADGAD, as its labels say; that tuning is new in the lesson"),
+    ] {
+        let here = &lesson.setups[here];
+        let hints = ReadHints { tuning: Some(here.tuning.clone()), ..ReadHints::new(PassageId(9), "read") };
+        let tab = read(&words_over(words, labels), &hints).unwrap();
+        let own = own_tuning(&lesson, Some(here), &tab, (SetupId(8), InstrumentId(8)));
+        assert!(own.words.contains(said), "{words} {labels:?}: {}", own.words);
+        assert_eq!(own.setup, Some(setup.unwrap_or(SetupId(8))), "{words} {labels:?}: {}", own.words);
+        assert_eq!(own.edits.is_empty(), setup.is_some());
+        assert!(own.edits.iter().all(|edit| !matches!(edit, Edit::Instruments(_))), "the guitar is there");
+    }
+    // Four strings of a ukulele bring the ukulele along, and no guitar.
+    let text = "A|-0-|\nE|-1-|\nC|-0-|\nG|-2-|\n";
+    let tab = read(text, &ReadHints::new(PassageId(9), "read")).unwrap();
+    let own = own_tuning(&lesson, lesson.setups.first(), &tab, (SetupId(8), InstrumentId(8)));
+    let mut with_it = lesson.clone();
+    with_it.apply_all(own.edits).unwrap();
+    let rig = with_it.rig(with_it.setup(SetupId(8)).unwrap()).unwrap();
+    assert!(rig.instrument().name.contains("ukulele"), "{}", rig.instrument().name);
+}
+
+proptest! {
+    #[test]
+    fn edits_that_take_things_to_another_tuning_can_be_undone(
+        which in 0_usize..3, to in 0_usize..3, sound in any::<bool>(), what in 0_u8..3,
+    ) {
+        let lesson = lesson();
+        let keeping = if sound { FretsOrSound::Sound } else { FretsOrSound::Frets };
+        let (id, other) = (lesson.setups[which].id, &lesson.setups[to]);
+        let retuned = match what {
+            0 => passages_to(&lesson, &[PassageId(1), PassageId(3)], other, keeping),
+            1 => tuning_changed(&lesson, Setup { id, ..other.clone() }, keeping),
+            _ => tuning_deleted(&lesson, id, Some(other.id), keeping),
+        };
+        if let Ok(retuned) = retuned {
+            let mut changed = lesson.clone();
+            let back = changed.apply_all(retuned.edits).unwrap();
+            changed.apply_all(back).unwrap();
+            prop_assert_eq!(changed, lesson.clone());
+        }
+    }
+}

@@ -1,0 +1,116 @@
+//! The tuning and capo of passages and pieces, and the tunings of the lesson, by keys.
+
+use fingerpost::lesson::document::Lesson;
+use fingerpost::lesson::music::Passage;
+
+use super::bench::{Bench, small_lesson};
+
+/// The small lesson at its second segment, which plays the passage, in the passage pane.
+fn at_the_passage() -> Bench {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down P");
+    bench
+}
+
+fn passage(lesson: &Lesson) -> &Passage {
+    &lesson.passages[0]
+}
+
+fn tuning(lesson: &Lesson) -> &str {
+    &lesson.passage_setup(passage(lesson)).unwrap().name
+}
+
+#[test]
+fn a_passage_goes_to_another_tuning_with_its_frets() {
+    let mut bench = at_the_passage();
+    bench.strike("S Enter Enter");
+    let lesson = bench.lesson();
+    assert_eq!(passage(lesson).bars, passage(&small_lesson()).bars, "every fret stays");
+    assert_ne!(tuning(lesson), tuning(&small_lesson()));
+    assert!(bench.notice().ends_with("same frets"), "{}", bench.notice());
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn a_passage_goes_to_another_tuning_with_its_sound() {
+    let mut bench = at_the_passage();
+    bench.strike("S Enter Down Enter");
+    assert_ne!(tuning(bench.lesson()), tuning(&small_lesson()));
+    assert_ne!(passage(bench.lesson()).bars, passage(&small_lesson()).bars, "the frets are others");
+}
+
+#[test]
+fn a_tuning_is_typed_for_a_passage_and_comes_into_the_lesson_only_when_it_is_taken() {
+    let mut bench = at_the_passage();
+    bench.strike("S End Enter Ctrl+E \"drop D, capo 4\" Enter Esc");
+    assert_eq!(bench.lesson(), &small_lesson());
+    bench.strike("S End Enter Ctrl+E \"drop Q\" Enter");
+    assert!(bench.screen().contains("no tuning is called `drop Q`"), "{}", bench.screen());
+    bench.strike("Ctrl+E \"drop D, capo 4\" Enter Enter");
+    assert_eq!(tuning(bench.lesson()), "drop D, capo 4");
+    assert_eq!(bench.lesson().setups.len(), small_lesson().setups.len() + 1);
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn all_passages_of_a_piece_go_together() {
+    let mut lesson = small_lesson();
+    let mut second = lesson.passages[0].clone();
+    second.id.0 += 40;
+    second.title = "the same again".into();
+    lesson.passages.push(second);
+    let mut bench = Bench::on(lesson, (100, 30));
+    bench.strike("Down P S Enter");
+    assert!(bench.screen().contains("all 2 passages of \"Swing Seat\""), "{}", bench.screen());
+    bench.strike("Down Down Enter");
+    let lesson = bench.lesson();
+    let setups: Vec<_> = lesson.passages.iter().map(|passage| passage.setup).collect();
+    assert_eq!(setups[0], setups[1]);
+    assert_eq!(lesson.pieces[0].setup, setups[0], "the piece goes along");
+}
+
+#[test]
+fn a_tuning_is_renamed_changed_and_deleted_and_what_is_played_in_it_is_asked_about() {
+    let mut bench = Bench::small((100, 30));
+    // The list of tunings is the last line of the choice.
+    bench.strike("s End Enter");
+    assert!(bench.screen().contains("Tunings of the lesson"), "{}", bench.screen());
+    bench.strike("Enter Down Enter Ctrl+E \"the usual\" Enter");
+    assert_eq!(bench.lesson().setups[0].name, "the usual");
+    bench.strike("u");
+
+    bench.strike("s End Enter Enter Enter Ctrl+E \"drop D\" Enter");
+    if bench.lesson() == &small_lesson() {
+        assert!(bench.screen().contains("what stays?"), "{}", bench.screen());
+        bench.strike("Enter");
+    }
+    assert_eq!(bench.lesson().setups[0].tuning.to_string(), "D2 A2 D3 G3 B3 E4");
+    assert_eq!(bench.lesson().setups[0].name, "drop D", "a name that said the tuning follows it");
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+
+    bench.strike("s End Enter Enter End Enter");
+    assert!(bench.screen().contains("what is played in it goes to"), "{}", bench.screen());
+    bench.strike("Enter");
+    assert_eq!(bench.lesson().setups.len(), small_lesson().setups.len() - 1);
+    assert!(bench.notice().contains("deleted"), "{}", bench.notice());
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn a_segment_and_a_passage_in_two_tunings_are_brought_together_as_the_teacher_chooses() {
+    let mut bench = at_the_passage();
+    bench.strike("S Enter Enter T W");
+    let screen = bench.screen();
+    assert!(screen.contains("How is it to be?") && screen.contains("play the segment in"), "{screen}");
+    bench.strike("Down Enter");
+    assert!(bench.notice().contains("same frets"), "{}", bench.notice());
+    assert_eq!(bench.lesson().passages[0].bars, small_lesson().passages[0].bars);
+    // From the list of problems, too.
+    let mut bench = at_the_passage();
+    bench.strike("S Enter Enter w");
+    assert!(bench.screen().contains("this can be chosen here"), "{}", bench.screen());
+}
