@@ -195,8 +195,8 @@ impl Technique {
     /// Returns the second fret, where it takes one.
     pub const fn second_fret(self) -> Option<Fret> {
         match self.given() {
-            Given::Fret(fret) => Some(fret),
-            Given::Nothing | Given::Amount(_) => None,
+            TechniqueValue::Fret(fret) => Some(fret),
+            TechniqueValue::Nothing | TechniqueValue::Amount(_) => None,
         }
     }
 }
