@@ -18,12 +18,14 @@ use fingerpost::workbench::playback::playing::SoundOrder;
 use fingerpost::workbench::runtime::outside::Outside;
 use fingerpost::workbench::runtime::starting::{OpenFirst, RunOptions, Started, start};
 use fingerpost::workbench::runtime::workplace::{Ending, Next, Workplace};
+use fingerpost::workbench::screen::frame;
 use fingerpost::workbench::state::State;
-use ratatui::layout::Size;
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect, Size};
 use tempfile::TempDir;
 
 use super::weather::Weather;
-use crate::workbench::bench::{Bench, small_lesson};
+use crate::workbench::bench::{small_lesson, text_of};
 
 const SIZE: Size = Size { width: 110, height: 34 };
 
@@ -225,9 +227,10 @@ impl AtTheKeys {
     }
 
     pub fn screen(&self) -> String {
-        let mut bench = Bench::start_screen((SIZE.width, SIZE.height));
-        bench.state = self.state().clone();
-        bench.screen()
+        let area = Rect::from((Position::ORIGIN, SIZE));
+        let mut buffer = Buffer::empty(area);
+        frame::draw(self.state(), area, &mut buffer);
+        text_of(&buffer, area)
     }
 
     /// Has the work behind the keys done, and hears of it.

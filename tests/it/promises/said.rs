@@ -104,6 +104,12 @@ impl Said {
         }
     }
 
+    /// The disk works again, and time has gone by: everything is kept, and the screen says so.
+    pub fn is_mended(&self, seat: &AtTheKeys) {
+        let stopped = seat.screen().lines().next().is_some_and(|head| head.trim_end().ends_with("NO JOURNAL"));
+        assert!(!stopped && !seat.session().waits_for_retry(), "it was not tried again: {:#?}", self.log);
+    }
+
     fn hear_of_words(&mut self, told: &[&str]) {
         for text in told {
             if text.contains("would not survive a crash") || text.contains("may come up again") {
@@ -197,8 +203,8 @@ impl Said {
         }
         self.neck = seat.state().chosen.neck;
         // They are written behind the keys; only afterwards they count, and after trouble only once it was tried again.
-        let done = step.is_some_and(|step| step.jobs_done) || step.is_none();
-        if seat.session().waits_for_retry() {
+        let done = step.is_none_or(|step| step.jobs_done || matches!(step.doing, Doing::Wait(_)));
+        if seat.session().waits_for_retry() || (!done && self.settings != Some(self.neck)) {
             self.settings = None;
         } else if done {
             self.settings = Some(self.neck);

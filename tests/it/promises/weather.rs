@@ -75,6 +75,12 @@ impl Weather {
         now.count
     }
 
+    /// Returns whether no call will be refused any more.
+    pub fn is_fine(&self) -> bool {
+        let now = self.now.lock().unwrap();
+        now.fault.is_none_or(|fault| now.count > fault.at.saturating_add(fault.calls))
+    }
+
     pub fn go_on(&self) {
         self.now.lock().unwrap().is_counting = true;
     }
