@@ -1,8 +1,7 @@
 //! fingerpost: a lesson-prep workbench for people who teach fretted instruments on video.
 //!
-//! The folders are floors, and a floor imports only from those below it: `theory`, then
-//! `instrument`, then `lesson` (the document), then `tab`, `plan`, `exchange` and `store`, then `workbench` and
-//! `cli`. DEVELOPERS.md has the map.
+//! The folders are floors, and a floor imports only from those below it: `text`, then `theory`, then `instrument`, then `lesson` (the
+//! document), then `tab`, `plan`, `sound`, `exchange` and `store`, then `workbench` and `cli`. DEVELOPERS.md has the map.
 
 pub mod cli;
 pub mod exchange;

@@ -16,14 +16,14 @@ use fingerpost::store::folders::Folders;
 use fingerpost::text::safe::printable_lines;
 use fingerpost::workbench::runtime::{self, Ended, OpenFirst, RunOptions};
 
-/// Bad use or unreadable input.
+/// The exit code after wrong arguments, or input that cannot be read.
 const BAD_USE: u8 = 2;
-/// What a program in Rust ends with after a fault of its own.
+/// The exit code after a fault of the program; the standard library of Rust ends a program that panics with the same.
 const FAULT: u8 = 101;
-/// What shells report of a program that SIGHUP, signal 1 of POSIX, has ended: its terminal was closed. Whoever notices that
-/// before the signal comes ends with the same.
+/// The exit code after the terminal was closed: the one that shells report of a program that SIGHUP, signal 1 of POSIX, has ended.
+/// The program ends with it also where it notices the closing before the signal comes.
 const HUNG_UP: u8 = 129;
-/// What shells add to the number of a signal that ended a program.
+/// The number that shells add to that of a signal to get the exit code of the program that it ended.
 const SIGNALLED: i32 = 128;
 
 fn main() -> ExitCode {

@@ -1,6 +1,7 @@
 //! A note that nothing is done to, for the benches and the tests of sound.
 
 use fingerpost::lesson::seconds::Seconds;
+use fingerpost::sound::level::Strength;
 use fingerpost::sound::score::{Attack, Muting, SoundedNote};
 use fingerpost::theory::pitch::FinePitch;
 
@@ -11,7 +12,7 @@ pub fn plain_note(string: usize, start: f64, end: f64, pitch: f64) -> SoundedNot
         start: Seconds(start),
         end: Seconds(end),
         attack: Attack::Pluck,
-        strength: 0.6,
+        strength: Strength(0.6),
         muting: Muting::None,
         pitch: FinePitch(pitch),
         path: Vec::new(),

@@ -3,7 +3,8 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+use clap::{Args, Parser, Subcommand};
 
 use super::rig_args::{RigArgs, fret};
 use super::sound_args::{RenderArgs, SoundArgs, ears};
@@ -14,6 +15,7 @@ use crate::instrument::tuning::Capo;
 use crate::lesson::placing::lengths::length_from_text;
 use crate::lesson::time::{Length, Meter, Tempo};
 use crate::tab::handout::options::Columns;
+use crate::text::paper::Paper;
 
 /// Prepare video lessons for fretted instruments: outline, tab, chord names, handout.
 ///
@@ -162,8 +164,8 @@ pub struct HandoutArgs {
     #[arg(short, long, value_name = "OUT")]
     pub output: Option<PathBuf>,
     /// The paper it will be printed on
-    #[arg(long, value_enum, default_value_t = PaperName::A4)]
-    pub paper: PaperName,
+    #[arg(long, value_parser = papers(), default_value = Paper::A4.name())]
+    pub paper: Paper,
     /// Characters a line, where the paper's own number does not suit
     #[arg(long, value_name = "N", value_parser = columns, allow_negative_numbers = true)]
     pub columns: Option<Columns>,
@@ -181,13 +183,10 @@ pub struct HandoutArgs {
     pub unsaved: UnsavedArgs,
 }
 
-/// Paper sizes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum PaperName {
-    /// 210 × 297 mm
-    A4,
-    /// 8.5 × 11 in
-    Letter,
+/// Returns what reads the name of a paper, and lists those there are.
+fn papers() -> impl TypedValueParser<Value = Paper> {
+    let known = Paper::ALL.map(|paper| PossibleValue::new(paper.name()).help(paper.size()));
+    PossibleValuesParser::new(known).try_map(|name| name.parse())
 }
 
 /// `chapters`

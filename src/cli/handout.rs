@@ -5,13 +5,13 @@ use std::path::Path;
 
 use anyhow::{Context as _, Result, anyhow, bail};
 
-use super::args::{HandoutArgs, PaperName};
+use super::args::HandoutArgs;
 use super::lesson_file::{self, refuse_lesson_files, shown};
 use super::outcome::{Outcome, Streams};
 use crate::lesson::document::{Lesson, SegmentKind};
 use crate::store::atomic;
 use crate::tab::handout::handout;
-use crate::tab::handout::options::{HandoutOptions, Paper, SegmentPick, UnusedMusic};
+use crate::tab::handout::options::{HandoutOptions, SegmentPick, UnusedMusic};
 use crate::text::charset::Charset;
 
 /// Prints the handout, or writes it to a file and says so.
@@ -41,10 +41,7 @@ fn options(args: &HandoutArgs, lesson: &Lesson) -> Result<HandoutOptions> {
     };
     refuse_missing(&segments, lesson)?;
     Ok(HandoutOptions {
-        paper: match args.paper {
-            PaperName::A4 => Paper::A4,
-            PaperName::Letter => Paper::Letter,
-        },
+        paper: args.paper,
         columns: args.columns,
         charset: if args.ascii { Charset::Ascii } else { Charset::Utf8 },
         segments,

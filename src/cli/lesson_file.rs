@@ -15,8 +15,8 @@ use crate::store::disk::Disk;
 use crate::store::journal::Refuge;
 use crate::store::leftovers;
 use crate::store::lesson_file::{EXTENSION, Origin, load};
-pub use crate::store::names::title_from;
 use crate::store::open_lesson::LookedAt;
+pub use crate::store::title_of_file::title_from;
 
 /// Reads a lesson, with the changes that wait in a window or from a crash where they are wanted. A note says so where there
 /// are any and they are not wanted, and where the file has a newer format.

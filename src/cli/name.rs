@@ -14,11 +14,11 @@ use super::outcome::{Outcome, Streams};
 use crate::text::quote::quoted;
 use crate::theory::reading::{Reading, readings_limited};
 
-mod answer;
+mod json;
 mod namer;
 mod table;
 
-use answer::{NameAnswer, ReadingAnswer};
+use json::{NameAnswer, ReadingAnswer};
 use namer::{Namer, spelled};
 use table::write_table;
 

@@ -13,7 +13,7 @@ use crate::instrument::rig::Rig;
 use crate::instrument::voicing::movement::Movement;
 use crate::instrument::voicing::path::{Path, PathStep, path};
 use crate::instrument::voicing::request::Request;
-use crate::instrument::voicing::why::why;
+use crate::instrument::voicing::voicing_words::why;
 use crate::text::charset::Charset;
 use crate::text::quote::quoted;
 use crate::theory::pitch::NoteName;

@@ -21,7 +21,7 @@ use crate::instrument::voicing::path::PathStep;
 use crate::instrument::voicing::request::{Request, Sought};
 use crate::instrument::voicing::search::MOST;
 use crate::instrument::voicing::tones::ChordTones;
-use crate::instrument::voicing::why::{over, why};
+use crate::instrument::voicing::voicing_words::{over, why};
 use crate::text::charset::Charset;
 use crate::text::quote::quoted;
 use crate::text::safe::printable;

@@ -179,14 +179,16 @@ pub(super) fn costs() -> &'static Costs {
 /// A fingering in its smallest form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct PackedFingering {
-    /// 0 none, 1 to 4 the fingers, [`THUMB`] the thumb.
+    /// The finger on each string: 0 for none, 1 to 4 from the index to the little finger, [`THUMB`] for the thumb.
     pub(super) fingers: [u8; STRINGS],
+    /// How hard it is to hold.
     pub(super) strain: u32,
 }
 
+/// The thumb, in a fingering in its smallest form.
 const THUMB: u8 = 5;
 
-/// No grip strains so much.
+/// A strain that is greater than that of any grip.
 pub(super) const UNBOUNDED: u32 = u32::MAX - 1;
 
 /// The fewest strings where a thumb comes over the neck: on the narrow necks with fewer nobody needs it.

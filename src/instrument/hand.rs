@@ -98,7 +98,7 @@ impl HandSize {
     /// Every size, smallest first.
     pub const ALL: [Self; 3] = [Self::Small, Self::Medium, Self::Large];
 
-    /// Returns what it is called.
+    /// Returns the word for the size, as the settings have it.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Small => "small",

@@ -3,8 +3,8 @@
 //! Start with [`neck`] (string numbers, frets, shapes) and [`tuning`]; [`body`] is the instrument
 //! itself, and [`rig`] joins the three into what sounds. [`catalogue`] knows instruments and
 //! tunings by name; [`shape_text`] and [`tuning_text`] read what people type; [`geometry`] and
-//! [`harmonics`] measure; [`placement`] says where a line is played; [`retuning`]
-//! says what hands do between two setups.
+//! [`harmonics`] measure. [`hand`] is the hand that frets, [`fingering`] which of its fingers hold a shape; [`voicing`] finds every way to
+//! play a chord, [`placement`] where a line is played; [`retuning`] says what hands do between two setups.
 //!
 //! Arrays over strings always run from the highest string number down to string 1, as shapes are
 //! written; nothing here assumes six strings, or that string order is pitch order. Nothing here

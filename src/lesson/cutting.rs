@@ -66,7 +66,7 @@ fn add_note(note: &mut String, more: &str) {
     }
 }
 
-/// Returns those of `segments` that are recorded, each `by` milliseconds later, or earlier where
+/// Returns the segments among `segments` that are recorded, each `by` milliseconds later, or earlier where
 /// that is negative. Returns `None` where a time would lie before the start of the video, or past
 /// the last that can be written.
 pub fn shifted(segments: &[Segment], by: i64) -> Option<Vec<Segment>> {

@@ -48,7 +48,7 @@ pub struct TransactionError {
     pub edit: usize,
     /// How many there are.
     pub edits: usize,
-    /// Why.
+    /// The reason for it.
     pub source: EditError,
 }
 

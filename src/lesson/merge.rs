@@ -31,7 +31,7 @@ enum Standing {
     Already,
     /// It is as it was before the edit.
     Fits,
-    /// It is neither.
+    /// It is neither as it was before the edit nor as the edit would make it.
     Differs,
 }
 

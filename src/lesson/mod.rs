@@ -1,6 +1,8 @@
 //! The lesson document and every way to change it.
 //!
-//! Start with [`document`] (what a lesson holds) and [`music`] (what a passage holds); [`edit`] is
+//! Start with [`document`] (what a lesson holds), [`segment`] (a stretch of its video) and [`music`] (what a passage holds), with the two
+//! kinds of [`time`] in them ([`seconds`] are for sound); what the teacher calls a thing is [`named`]. [`lookup`] finds things, and [`check`]
+//! what is wrong with them; [`blank`] is the lesson to start from; [`edit`] is
 //! the only door through which it changes, [`history`] takes changes back, [`reason`] says why they were made. [`place`] says where
 //! something is; [`placing`] makes passages of pitches, [`phrase`] edits them; [`cutting`] splits, joins and
 //! shifts segments; [`template`] holds lessons to begin from; [`technique`] is the table of ways of playing, [`joining`] that of ways of

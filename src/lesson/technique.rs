@@ -78,7 +78,7 @@ pub enum TabSign {
 /// What follows the sign of a technique behind a fret.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum AfterSign {
-    /// Nothing.
+    /// Nothing follows.
     Nothing,
     /// The second fret, and this after it.
     Fret(&'static str),

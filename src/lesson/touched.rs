@@ -95,7 +95,7 @@ macro_rules! touched {
 
 each_list!(touched);
 
-/// Returns those of `kept` that still stand, by their identity; what shares one with another is left out, since
+/// Returns the items of `kept` that still stand, by their identity; what shares one with another is left out, since
 /// nobody can say which is which.
 pub(crate) fn still_standing<T, Id: Eq + Hash>(
     kept: Vec<T>,

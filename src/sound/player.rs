@@ -23,6 +23,7 @@ pub use order::{MODEST, PlayOrder};
 use super::output::silent::Silent;
 use super::output::{DeviceChoice, OutputDevice, output_of};
 use crate::lesson::seconds::Seconds;
+use crate::sound::level::Level;
 
 /// Plays one thing at a time.
 pub struct Player {
@@ -69,9 +70,9 @@ impl Player {
         self.tell(PlayerCommand::Stop);
     }
 
-    /// Sets the volume from now on: 0 is silent, 1 is the level of a file. It is [`MODEST`] until this is called.
-    pub fn set_volume(&mut self, volume: f32) {
-        self.tell(PlayerCommand::Volume(if volume.is_finite() { volume.clamp(0.0, 1.0) } else { 0.0 }));
+    /// Sets the volume from now on, at most the level of a file, which is as it was made. It is [`MODEST`] until this is called.
+    pub fn set_volume(&mut self, volume: Level) {
+        self.tell(PlayerCommand::Volume(volume.at_most(Level::AS_MADE)));
     }
 
     /// Returns the second of the music that is heard at this moment, taking the device's latency into account.

@@ -10,6 +10,7 @@ use crate::instrument::neck::Fret;
 use crate::lesson::id::PassageId;
 use crate::lesson::seconds::Seconds;
 use crate::lesson::time::Ticks;
+use crate::sound::level::Strength;
 use crate::theory::pitch::{Cents, FinePitch, Hertz, Semitones};
 
 /// Everything that is to be heard, in order of time.
@@ -115,8 +116,8 @@ pub struct SoundedNote {
     pub end: Seconds,
     /// The way in which the string is struck.
     pub attack: Attack,
-    /// The strength of the stroke: 0 is silent, 1 is as hard as anybody plays. A plain note has 0.6.
-    pub strength: f32,
+    /// The strength of the stroke; that of a plain note is 0.6.
+    pub strength: Strength,
     /// The way in which the string is damped while it sounds.
     pub muting: Muting,
     /// The pitch at the start, for the whole string as it is stopped there.
@@ -251,8 +252,8 @@ pub enum Accent {
 pub struct Drone {
     /// Its pitch.
     pub pitch: FinePitch,
-    /// The strength, 0 to 1.
-    pub strength: f32,
+    /// The strength.
+    pub strength: Strength,
 }
 
 /// The place in the music from a moment on.

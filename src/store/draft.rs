@@ -84,8 +84,8 @@ pub struct DraftPlaces {
 }
 
 impl DraftPlaces {
-    /// Returns those of the lesson at `lesson`; `own_folder` is the one for what cannot lie beside a lesson. `None` for a path without
-    /// a file name.
+    /// Returns the places of the draft of the lesson at `lesson`; `own_folder` is the program's own, for what cannot lie beside a
+    /// lesson. Returns `None` for a path without a file name.
     pub fn of(lesson: &Path, own_folder: Option<&Path>) -> Option<Self> {
         let name = lesson.file_name()?.to_string_lossy().into_owned();
         let elsewhere = format!("lesson-{:016x}.draft", Fingerprint::of(lesson.as_os_str().as_encoded_bytes()).short());
@@ -129,7 +129,7 @@ impl DraftPlaces {
         Ok(())
     }
 
-    /// Takes an older draft away that lies elsewhere, or has it hold the same.
+    /// Removes an older draft from the program's own folder, or writes the same into it where it cannot be removed.
     fn clear_elsewhere(&self, disk: &Disk, text: &str) -> Result<(), DraftError> {
         let Some(elsewhere) = &self.elsewhere else { return Ok(()) };
         let Err(source) = removed(disk, elsewhere) else { return Ok(()) };

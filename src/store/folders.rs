@@ -30,7 +30,7 @@ impl PartialEq for Folders {
 impl Eq for Folders {}
 
 impl Folders {
-    /// Returns everything under one folder.
+    /// Returns folders that all lie under `home`, on the real disk.
     pub fn under(home: &Path) -> Self {
         Self { settings: home.to_owned(), library: home.to_owned(), disk: Disk::real(), patience: Patience::USUAL }
     }

@@ -176,7 +176,7 @@ pub enum SaveError {
     ReadOnly {
         /// The file.
         path: PathBuf,
-        /// Why.
+        /// The reason.
         reason: String,
     },
     /// The lesson holds something that cannot be written so that it reads back.
@@ -196,7 +196,7 @@ pub enum SaveError {
     Write {
         /// The file.
         path: PathBuf,
-        /// Why.
+        /// The reason.
         source: WriteError,
     },
     /// The lesson is in its file, but the disk did not confirm it.
@@ -204,7 +204,7 @@ pub enum SaveError {
     Unconfirmed {
         /// The file.
         path: PathBuf,
-        /// Why.
+        /// The reason.
         source: WriteError,
     },
 }

@@ -207,7 +207,7 @@ fn is_still_at(file: &DiskFile, path: &Path) -> bool {
     }
 }
 
-/// Where an open file cannot be removed, it is still there.
+/// Returns that an open file is still at its path, because no such file can be removed here.
 #[cfg(not(unix))]
 fn is_still_at(_file: &DiskFile, _path: &Path) -> bool {
     true

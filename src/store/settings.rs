@@ -10,6 +10,7 @@ use super::formats::SETTINGS_FORMAT;
 use super::ron_file::LoadError;
 use super::user_file::{self, UpdateError, UserFile};
 use crate::instrument::hand::HandSize;
+use crate::text::paper::Paper;
 
 /// What the user has chosen, and what the program remembers for the user.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -17,7 +18,7 @@ use crate::instrument::hand::HandSize;
 pub struct Settings {
     format: u32,
     /// The paper that handouts are laid out for.
-    pub paper: PaperSize,
+    pub paper: Paper,
     /// The characters that text is drawn with.
     pub characters: Characters,
     /// The name of the theme; without one, the terminal's own 16 colours.
@@ -37,16 +38,6 @@ pub struct Settings {
     pub listening: ListeningSettings,
     /// The lessons opened last, the latest first, at most [`Settings::RECENT`].
     pub recent: Vec<PathBuf>,
-}
-
-/// The paper that handouts are laid out for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
-pub enum PaperSize {
-    /// 210 × 297 mm
-    #[default]
-    A4,
-    /// 8.5 × 11 in
-    Letter,
 }
 
 /// The characters that text is drawn with.
@@ -77,7 +68,7 @@ pub struct NeckSettings {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct ListeningSettings {
-    /// How loud, in per cent.
+    /// The loudness, in per cent.
     pub volume: u8,
     /// The name of the sound of everything; without one, each instrument's own.
     #[serde(skip_serializing_if = "String::is_empty")]
@@ -143,7 +134,7 @@ impl Default for Settings {
     fn default() -> Self {
         Self {
             format: Self::FORMAT,
-            paper: PaperSize::default(),
+            paper: Paper::default(),
             characters: Characters::default(),
             theme: String::new(),
             speaking_rate: 130,

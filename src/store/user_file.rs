@@ -53,7 +53,7 @@ pub enum UpdateError {
     Write {
         /// The file.
         path: PathBuf,
-        /// Why.
+        /// The reason.
         source: WriteError,
     },
     /// It is changed, but the disk did not confirm it.
@@ -61,7 +61,7 @@ pub enum UpdateError {
     Unconfirmed {
         /// The file.
         path: PathBuf,
-        /// Why.
+        /// The reason.
         source: WriteError,
     },
     /// Another window is changing it and does not come to an end.
@@ -69,7 +69,7 @@ pub enum UpdateError {
     Held {
         /// The file.
         path: PathBuf,
-        /// Who.
+        /// The window that has it.
         holder: Holder,
     },
     /// Other windows kept changing it.

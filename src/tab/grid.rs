@@ -322,10 +322,12 @@ fn fret_row(grid: &ChordGrid, barres: &[HeldBarre], number: u8, signs: &Signs) -
     text
 }
 
-/// Several strings held down by one finger; places in the shape, both included.
+/// Several strings that one finger holds down.
 struct HeldBarre {
     fret: u8,
+    /// The place of its first string in the shape.
     from: usize,
+    /// The place of its last string in the shape.
     to: usize,
 }
 

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 use std::iter::Peekable;
 use std::str::Chars;
 
-use super::acting::{Acting, acting};
+use super::acting_characters::{Acting, acting};
 use super::charset::Charset;
 use super::width::signs;
 

@@ -437,7 +437,7 @@ impl Pitch {
         Self { midi, name: NoteName::usual(midi.pitch_class()) }
     }
 
-    /// Returns what sounds.
+    /// Returns the note that sounds, however it is spelt.
     pub const fn midi(self) -> MidiNote {
         self.midi
     }

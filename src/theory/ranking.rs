@@ -126,8 +126,8 @@ fn without_root(set: PitchSet, root: u8, quality: &Quality) -> Option<PricedName
     Some(PricedName { kind: ReadingKind::Rootless, missing, cost, turned: 0 })
 }
 
-/// Returns a chord over a bass that is none of its tones. It may miss what it may miss elsewhere; of triads only the
-/// commonest are heard from root and third, over the basses that are met every day.
+/// Returns the name of a chord over a bass that is none of its tones. The same tones may be missing as elsewhere;
+/// a triad that lacks one gets the name only where it is one of the commonest, over a bass that is met every day.
 fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<PricedName> {
     let bass = (12 - root) % 12;
     let chord = set.counted_from(root).minus(PitchSet::EMPTY.with_class(bass));

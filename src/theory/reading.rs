@@ -160,7 +160,8 @@ impl Decision {
     /// How many readings are kept for each side.
     pub const READINGS: usize = 3;
 
-    /// Weighs the string at place `string` of `with`, which holds what sounds if it does.
+    /// Names what sounds with a string and without it. `with` holds the notes of all strings, that one included; `string` is its
+    /// place there.
     fn new(string: usize, with: &[Option<MidiNote>], context: &Context) -> Self {
         let without: Vec<Option<MidiNote>> =
             with.iter().enumerate().map(|(place, note)| note.filter(|_| place != string)).collect();

@@ -2,6 +2,7 @@
 //! and folders of one floor do not know each other unless a line here says why.
 
 mod circles;
+mod heads;
 mod lengths;
 mod methods;
 mod modules;

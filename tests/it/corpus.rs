@@ -23,7 +23,8 @@ use fingerpost::store::journal::{FileSince, Journal};
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::{Library, LibraryVoicing, TaughtIn};
 use fingerpost::store::open_lesson::{FormatRenewal, OpenLesson, Opened, OpeningNotice, SavedState};
-use fingerpost::store::settings::{Characters, ListeningSettings, NeckSettings, PaperSize, Settings, StringOne};
+use fingerpost::store::settings::{Characters, ListeningSettings, NeckSettings, Settings, StringOne};
+use fingerpost::text::paper::Paper;
 use fingerpost::theory::reading::Doubt;
 use fingerpost::workbench::desk::standpoint::Standpoint;
 use fingerpost::workbench::drawing::role::Role;
@@ -188,7 +189,7 @@ fn known_in_user_files() -> BTreeSet<String> {
         known_of::<LibraryVoicing>("LibraryVoicing"),
         known_of::<TaughtIn>("TaughtIn"),
         known_of::<Settings>("Settings"),
-        known_of::<PaperSize>("PaperSize"),
+        known_of::<Paper>("Paper"),
         known_of::<Characters>("Characters"),
         known_of::<NeckSettings>("NeckSettings"),
         known_of::<HandSize>("HandSize"),

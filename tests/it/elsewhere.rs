@@ -181,16 +181,15 @@ fn moving_along_and_back_is_where_it_was() {
 
 #[test]
 fn moving_across_keeps_every_pitch() {
-    let reached = Cell::new(0);
-    proptest!(cases(), |((rig, start) in any_rig_and_shape())| {
-        if let Ok(there) = across(&rig, &start, StringWay::TowardFirst, &Hand::default()) {
-            reached.set(reached.get() + 1);
-            prop_assert_eq!(sorted(&rig, &there.shape), sorted(&rig, &start));
-            let back = across(&rig, &there.shape, StringWay::AwayFromFirst, &Hand::default()).unwrap();
-            prop_assert_eq!(back.shape, start);
-        }
+    let there = |rig: &Rig, start: &Shape| across(rig, start, StringWay::TowardFirst, &Hand::default());
+    // Few shapes can be moved so, and only those say anything.
+    let movable = any_rig_and_shape().prop_filter("it can be moved", |(rig, start)| there(rig, start).is_ok());
+    proptest!(cases(), |((rig, start) in movable)| {
+        let there = there(&rig, &start).unwrap();
+        prop_assert_eq!(sorted(&rig, &there.shape), sorted(&rig, &start));
+        let back = across(&rig, &there.shape, StringWay::AwayFromFirst, &Hand::default()).unwrap();
+        prop_assert_eq!(back.shape, start);
     });
-    assert!(reached.get() > 0, "no shape could be looked at");
 }
 
 #[test]

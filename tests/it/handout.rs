@@ -13,7 +13,7 @@ use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupI
 use fingerpost::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
 use fingerpost::lesson::time::{Length, VideoLength};
 use fingerpost::tab::handout::handout;
-use fingerpost::tab::handout::options::{Columns, HandoutOptions, SegmentPick, TalkingPoints};
+use fingerpost::tab::handout::options::{Columns, HandoutOptions, SegmentPick, TalkingPoints, UnusedMusic};
 use fingerpost::theory::reading::Doubt;
 
 fn setup(id: u32, name: &str, tuning: &str, capo: Option<u8>) -> Setup {
@@ -129,7 +129,8 @@ fn check_order(text: &str, parts: &[&str]) {
 
 #[test]
 fn the_parts_stand_in_the_order_of_the_video() {
-    let text = text(&lesson(), &HandoutOptions::default());
+    let options = HandoutOptions { unused: UnusedMusic::Print, ..HandoutOptions::default() };
+    let text = text(&lesson(), &options);
     check_order(
         &text,
         &[

@@ -209,7 +209,7 @@ fn check(session: &Session) {
 fn config() -> ProptestConfig {
     let asked = std::env::var_os("PROPTEST_CASES").is_some();
     let usual = ProptestConfig { max_shrink_iters: 200, failure_persistence: None, ..ProptestConfig::default() };
-    if asked { usual } else { ProptestConfig { cases: 10, ..usual } }
+    if asked { usual } else { ProptestConfig { cases: 6, ..usual } }
 }
 
 proptest! {
@@ -217,6 +217,28 @@ proptest! {
     #[test]
     fn what_the_screen_says_is_kept_is_there_afterwards_whatever_fails(session in sessions()) {
         check(&session);
+    }
+}
+
+/// Short sessions in which each thing that is said to be kept is said, and every fifth of its calls fails once, or with `EVERY_CALL`
+/// every one.
+#[test]
+fn what_is_said_of_each_thing_is_so_whichever_call_fails() {
+    use Doing::{Keys, Kill, Quit, Wait};
+    let sessions: [&[Doing]; 5] = [
+        &[Keys("T Home d"), Keys("Ctrl+S")],
+        &[Keys("F z"), Quit(Answer::Leave)],
+        &[Keys("F c s \"577655\" Enter v"), Wait(10), Quit(Answer::Leave)],
+        &[Keys("T d t \"x\" Ctrl+C"), Kill { looked_at: true }],
+        &[Keys("F c s \"x02210\" Enter T d"), Quit(Answer::Discard)],
+    ];
+    for doings in sessions {
+        let steps = doings.iter().map(|doing| Step { doing: *doing, jobs_done: false }).collect();
+        let session = Session { beginning: Beginning::Saved, steps, faults: Vec::new() };
+        let calls = run(&session, None);
+        let once = |at| Fault { at, calls: 1, begins: Begins::Whole, kind: std::io::ErrorKind::StorageFull };
+        let step = if std::env::var_os("EVERY_CALL").is_some() { 1 } else { 5 };
+        (0..calls).step_by(step).for_each(|at| _ = run(&session, Some(once(at))));
     }
 }
 

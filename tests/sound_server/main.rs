@@ -130,9 +130,9 @@ fn is_chord(samples: &[f32]) -> Result<(), String> {
 /// It is as loud as it was meant to be.
 fn is_modest(samples: &[f32]) -> Result<(), String> {
     let meant = heard(sound("steel"), chord_notes());
-    let start = meant.iter().position(|sample| sample.abs() > 1e-4 / MODEST).ok_or("silence is meant")?;
+    let start = meant.iter().position(|sample| sample.abs() > 1e-4 / MODEST.0).ok_or("silence is meant")?;
     for (from, to) in [(0.0, 0.3), (0.3, 0.6), (0.6, 1.2)] {
-        let meant = loudness(between(&meant[start..], from, to)) * f64::from(MODEST);
+        let meant = loudness(between(&meant[start..], from, to)) * f64::from(MODEST.0);
         let off = decibels(loudness(between(samples, from, to)) / meant);
         if off.abs() > 0.5 {
             return Err(format!("{from} to {to} s: {off:.2} dB off"));

@@ -2,7 +2,7 @@
 
 use anyhow::{Context as _, Result, bail};
 
-use super::answer::{Weighed, WrittenString};
+use super::json::{Weighed, WrittenString};
 use crate::cli::args::NameArgs;
 use crate::cli::held_shape::rig;
 use crate::instrument::neck::StringNumber;

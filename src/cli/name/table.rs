@@ -4,7 +4,7 @@ use std::io::Write;
 
 use anyhow::Result;
 
-use super::answer::WrittenString;
+use super::json::WrittenString;
 use super::namer::{Namer, spelled};
 use crate::cli::batch::Answered;
 use crate::cli::complaint::told;

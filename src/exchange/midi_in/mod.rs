@@ -2,7 +2,7 @@
 //!
 //! Start with [`read`]. `midly` takes the bytes apart; here the notes of one track are put together
 //! (`parts`), tempo and meter are read, and everything is moved to the nearest place that can be written
-//! (`grid`). The remarks tell what was moved.
+//! (`grid`). The remarks tell what was moved. Which notes are wanted is a `choice`; why there are none is an `error`.
 
 mod choice;
 mod error;

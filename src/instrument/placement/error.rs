@@ -186,7 +186,7 @@ pub(super) fn range(rig: &Rig) -> RangeInclusive<MidiNote> {
     lowest.unwrap_or(MidiNote::A4)..=highest.unwrap_or(MidiNote::A4)
 }
 
-/// Returns what was asked of a note and cannot be, as a sentence goes on after the note's name.
+/// Returns why a note cannot be played as it was asked for: the rest of a sentence that begins with the name of the note.
 fn asked(wanted: Wanted, limits: Limits) -> String {
     let Pin { string, fret, .. } = wanted.pin;
     let pin = match (string, fret) {

@@ -62,8 +62,8 @@ pub(super) fn grip(
     Some((cost, fingers))
 }
 
-/// Returns what one finger costs that stops so many `notes` at fret `wire` and lies over `flat` strings, in
-/// thousandths; `None` where it cannot.
+/// Returns the cost, in thousandths, of one finger that stops `notes` notes at fret `wire` and lies over `flat` strings;
+/// `None` where it cannot.
 fn group(board: &LineBoard<'_>, position: u8, wire: u8, finger: usize, notes: usize, flat: u8) -> Option<Cost> {
     let own = board.finger(position, wire, finger)?;
     if notes > 1 { Some(own + barre(board, finger, flat)?) } else { Some(own) }

@@ -10,6 +10,8 @@
 //! 3. `search` walks the layers, linear in their number; `moves` says what a step costs, and `bundles` tries only
 //!    the pairs of states that fit together.
 //!
+//! All of them see the neck as `board` has it; what cannot be placed is an `error`.
+//!
 //! Costs are whole thousandths, so that sums do not depend on their order. [`weights`] reads them from
 //! `assets/placement.ron`. With a capo over all strings the neck is measured as if it were the nut, so
 //! that the same shapes are chosen with and without it.

@@ -1,6 +1,6 @@
 //! The board: what every wire of every string of a rig sounds, measured once for a whole search.
 
-use super::found::{FoundVoicing, Hit};
+use super::found_voicing::{FoundVoicing, Hit};
 use super::limits::WIRES;
 use super::taught::Taught;
 use crate::instrument::fingering::{Held, MUTED, Neck, OPEN, STRINGS};

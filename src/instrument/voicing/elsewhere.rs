@@ -8,7 +8,7 @@
 //! [`super::shifting`] moves a shape as it is.
 
 use super::board::ChordBoard;
-use super::found::{FoundVoicing, Hit};
+use super::found_voicing::{FoundVoicing, Hit};
 use super::kept::{Keeps, SoundChange, SoundingStrings, changes, keeps};
 use super::request::{Request, Sought};
 use super::tones::{ChordTones, TooFewStrings};
@@ -165,7 +165,7 @@ pub enum SmallerShape {
     Fits(Fingering),
     /// It does not.
     Instead {
-        /// Why.
+        /// The reason why the hand cannot hold the shape itself.
         why: FingeringError,
         /// What it can hold.
         shape: Box<StandIn>,

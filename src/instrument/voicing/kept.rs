@@ -31,16 +31,16 @@ pub enum SoundChange {
     OtherStrings,
     /// The lowest note is another.
     Bass {
-        /// It was this.
+        /// The note that it was.
         from: MidiNote,
-        /// It is this.
+        /// The note that it is now.
         to: MidiNote,
     },
     /// The highest note is another.
     Top {
-        /// It was this.
+        /// The note that it was.
         from: MidiNote,
-        /// It is this.
+        /// The note that it is now.
         to: MidiNote,
     },
     /// Pitches that do not sound any more, lowest first; the lowest and highest note among them.

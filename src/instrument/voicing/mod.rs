@@ -1,13 +1,14 @@
 //! Voicings: every way to play a chord on an instrument, best first.
 //!
 //! Start with [`search`]: [`search::voicings`] finds every shape that sounds a chord ([`tones`]), keeps to what is
-//! asked ([`request`]) and can be held by the hand, and sorts them (`ranking`, `taught`). [`board`] is a rig measured
-//! once for many searches. [`path`] joins the voicings of a row of chords, [`movement`] says how the hand gets from one
-//! to the next. [`elsewhere`] and [`shifting`] take one shape to other places; [`kept`] says what changes thereby.
+//! asked ([`request`]) and to what hands can do at all ([`limits`]) and can be held by the hand, and sorts them (`ranking`, `taught`). A
+//! voicing that was found (`found_voicing`) has much to be said of it ([`voicing_words`]). [`board`] is a rig measured
+//! once for many searches. [`path`] joins the voicings of a row of chords, of which `sieve` leaves most out beforehand; [`movement`] says how the hand
+//! gets from one to the next, each a `stance`. [`elsewhere`] and [`shifting`] take one shape to other places; [`kept`] says what changes thereby.
 
 pub mod board;
 pub mod elsewhere;
-mod found;
+mod found_voicing;
 pub mod kept;
 pub mod limits;
 pub mod movement;
@@ -20,4 +21,4 @@ mod sieve;
 mod stance;
 mod taught;
 pub mod tones;
-pub mod why;
+pub mod voicing_words;

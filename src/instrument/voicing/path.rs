@@ -8,7 +8,7 @@
 //! thousands of voicings that could matter, as thirteenths have on ten strings, are the cheapest of them taken for all.
 
 use super::board::ChordBoard;
-use super::found::{FoundVoicing, Hit};
+use super::found_voicing::{FoundVoicing, Hit};
 use super::limits::WIRES;
 use super::movement::{Movement, Posture, between};
 use super::request::Request;
@@ -173,7 +173,8 @@ impl CheapestOfChord {
     }
 }
 
-/// Searches each different symbol once, and returns what was found with, for each of `symbols`, its place in that.
+/// Searches the voicings of each symbol, of equal ones only once. Returns the voicings of each different symbol, and for each
+/// of `symbols` the place of its own among them.
 ///
 /// Errors: no chord; a chord without a voicing, named by its place.
 fn candidates(

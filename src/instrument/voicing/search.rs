@@ -12,7 +12,7 @@
 
 use self::state::StringsSoFar;
 use super::board::ChordBoard;
-use super::found::Hit;
+use super::found_voicing::Hit;
 use super::limits::{SPAN, WIRES};
 use super::ranking::{BassTone, Build, FAR, RankingPrices, StringTraits, TaughtAs, ToneTraits, Traits, prices};
 use super::request::Request;
@@ -25,7 +25,7 @@ use crate::theory::pitch::{MidiNote, PitchClass};
 use crate::theory::pitch_set::PitchSet;
 use crate::theory::symbol::ChordSymbol;
 
-pub use super::found::FoundVoicing;
+pub use super::found_voicing::FoundVoicing;
 
 /// The most voicings of one chord that are all listed. Up to eight strings no chord has so many; with twelve some have
 /// tens of millions, and then the [`BEST`] are found instead.
@@ -439,7 +439,8 @@ impl Search<'_> {
             && is(self.request.top, top)
     }
 
-    /// Returns all traits but the strain, which is not known yet, and how it is taught.
+    /// Returns the traits of a shape by which it is ranked. Its strain and whether teachers show it are not known here; both are
+    /// filled in later.
     fn traits(
         &self,
         (last, lowest, bass): (usize, i8, u8),

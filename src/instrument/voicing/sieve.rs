@@ -5,7 +5,7 @@
 //! fingers.
 
 use super::board::ChordBoard;
-use super::found::Hit;
+use super::found_voicing::Hit;
 use super::limits::WIRES;
 use super::stance::{Stance, Yardstick};
 use crate::instrument::fingering::Held;

@@ -10,7 +10,7 @@ use std::sync::OnceLock;
 use serde::Deserialize;
 
 use super::board::ChordBoard;
-use super::found::Hit;
+use super::found_voicing::Hit;
 use super::limits::{SPAN, WIRES};
 use crate::instrument::fingering::{Fingering, Held};
 use crate::instrument::hand::Finger;

@@ -12,7 +12,7 @@ pub struct Finding {
     pub kind: FindingKind,
     /// How much it matters.
     pub severity: Severity,
-    /// Where.
+    /// The place in the lesson.
     pub place: LessonPlace,
     /// What is wrong, in a player's words, lower case, without a full stop.
     pub reason: String,

@@ -1,12 +1,21 @@
 //! Problems found in a lesson, each with its place, reason and remedy.
 //!
-//! Start with [`check`] and [`finding`]; [`kept`] looks again only at what has changed. One file per family: identities and links; the sums of
-//! bars, tuplets and repeats; notes on the neck; joins and techniques; chord names, voicings and
-//! doubts; segments, setups and chapters; text and numbers. A finding never stops anything: a
-//! lesson full of them can be opened, shown and changed.
+//! Start with [`check`] (`checks`) and [`finding`]; [`kept`] looks again only at what has changed. The families:
+//!
+//! - identities and links: `links`;
+//! - the sums of bars, tuplets and repeats: `bars`, `tuplets`, `repeats`;
+//! - notes on the neck: `neck`, `strings`, by what each setup makes of its instrument (`rigs`) and where a string rings when it is touched (`nodes`);
+//! - joins and techniques: `joins`, `techniques`;
+//! - chord names, voicings and doubts: `voicings`;
+//! - segments, setups and chapters, and what is used nowhere: `segments`, `retuning`, `chapters`, `unused`;
+//! - text and numbers: `text`, `numbers`.
+//!
+//! `walk` goes through the notes of a passage as they are played, `words` says numbers and lists, and `remedy` mends what leaves nothing to
+//! decide. A finding never stops anything: a lesson full of them can be opened, shown and changed.
 
 mod bars;
 mod chapters;
+mod checks;
 pub mod finding;
 mod joins;
 pub mod kept;
@@ -26,14 +35,13 @@ mod tuplets;
 mod unused;
 mod voicings;
 mod walk;
-mod whole;
 mod words;
 
 #[cfg(test)]
 mod tests;
 
+pub use checks::{bar_lengths, check, unplayable};
 pub use finding::{Finding, FindingKind, Severity};
 pub use kept::Checked;
 pub use remedy::{Remedy, choices, is_a_choice, mended_by, remedy};
 pub use retuning::{CHANGE_INSTRUMENT, MOVE_CAPO, RETUNE_STRING, retuned_strings};
-pub use whole::{bar_lengths, check, unplayable};

@@ -41,6 +41,10 @@ pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<
     }
     if finding.kind == FindingKind::UsedNowhere {
         let item = finding.place.item().filter(|item| used_nowhere(lesson).contains(item))?;
+        // Of several that share an identity it is not clear which one is meant.
+        if lesson.positions(item).nth(1).is_some() {
+            return None;
+        }
         return Some(Remedy { text: "delete it".to_owned(), edits: deleted(lesson, item) });
     }
     // The remedies of some lists; a list that is not named here has no others than those above.

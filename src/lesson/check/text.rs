@@ -9,7 +9,7 @@ use crate::lesson::id::ItemId;
 use crate::lesson::lists::each_list;
 use crate::lesson::music::Passage;
 use crate::lesson::place::LessonPlace;
-use crate::text::acting::{Acting, acting};
+use crate::text::acting_characters::{Acting, acting};
 
 /// Checks the texts of everything but passages and voicings, which are checked one by one.
 pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {

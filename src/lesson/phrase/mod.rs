@@ -9,6 +9,9 @@
 //! - [`clip`]: events and bars copied, cut and pasted.
 //! - [`shift`]: transposing, and notes on another string with the pitch they have.
 //!
+//! They share the `stretch` that is chosen, the `event` that is changed in its bar, what a change comes to (`written`), and why there is none
+//! (`error`).
+//!
 //! Invariants: bars around a change keep the meter, tempo and key that hold in them; the notes of an
 //! event stand in the order of their strings and techniques in their own order.
 

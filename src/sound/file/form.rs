@@ -35,11 +35,11 @@ pub struct FileForm {
 
 impl Depth {
     /// Returns how many bytes a sample takes.
-    pub(super) const fn bytes(self) -> f64 {
+    pub(super) const fn bytes(self) -> u8 {
         match self {
-            Self::Sixteen => 2.0,
-            Self::TwentyFour => 3.0,
-            Self::Float => 4.0,
+            Self::Sixteen => 2,
+            Self::TwentyFour => 3,
+            Self::Float => 4,
         }
     }
 

@@ -44,7 +44,7 @@ pub fn write(path: &Path, form: FileForm, longest: Seconds, samples: &mut dyn Sa
     if form.container == Container::Flac && form.depth == Depth::Float {
         return Err(SoundFileError::FlacHoldsNoFloats);
     }
-    let bytes = longest.0 * form.rate.per_second() * form.depth.bytes();
+    let bytes = longest.0 * form.rate.per_second() * f64::from(form.depth.bytes());
     if form.container == Container::Wav && bytes > LARGEST_WAV {
         return Err(SoundFileError::TooLong { minutes: (longest.0 / 60.0) as u64, depth: form.depth.name() });
     }

@@ -37,10 +37,14 @@ mod here {
     use crate::sound::output::device::{DeviceName, OutputDevice, OutputError};
     use crate::sound::output::pulse;
 
+    /// Returns the device of this name, or the usual one.
     pub fn output(device: Option<String>) -> Box<dyn OutputDevice> {
         Box::new(pulse::Pulse::new(device))
     }
 
+    /// Returns the devices there are.
+    ///
+    /// Errors: they cannot be listed.
     pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
         pulse::Pulse::new(None).devices()
     }
@@ -66,10 +70,14 @@ mod here {
         }
     }
 
+    /// Returns the device of this name, or the usual one.
     pub fn output(device: Option<String>) -> Box<dyn OutputDevice> {
         Box::new(ServerOrMachine(device))
     }
 
+    /// Returns the devices there are.
+    ///
+    /// Errors: they cannot be listed.
     pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
         match pulse::Pulse::new(None).devices() {
             Err(OutputError::NoServer { .. }) => native::Native::new(None).devices(),
@@ -84,10 +92,14 @@ mod here {
     use crate::sound::output::device::{DeviceName, OutputDevice, OutputError};
     use crate::sound::output::native;
 
+    /// Returns the device of this name, or the usual one.
     pub fn output(device: Option<String>) -> Box<dyn OutputDevice> {
         Box::new(native::Native::new(device))
     }
 
+    /// Returns the devices there are.
+    ///
+    /// Errors: they cannot be listed.
     pub fn devices() -> Result<Vec<DeviceName>, OutputError> {
         native::Native::new(None).devices()
     }

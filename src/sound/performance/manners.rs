@@ -6,14 +6,15 @@ use std::sync::OnceLock;
 use serde::Deserialize;
 
 use crate::lesson::seconds::Seconds;
+use crate::sound::level::Strength;
 use crate::theory::pitch::{Cents, Hertz, Semitones};
 
 /// The numbers of `assets/playing.ron`, which explains each of them.
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Manners {
-    pub(super) plain: f32,
-    pub(super) ghost: f32,
+    pub(super) plain: Strength,
+    pub(super) ghost: Strength,
     pub(super) strum: Seconds,
     pub(super) arpeggio: Seconds,
     pub(super) slowly: Seconds,
@@ -35,7 +36,7 @@ pub(super) struct Manners {
     pub(super) pinch: u8,
     pub(super) swing: f64,
     pub(super) ring: Seconds,
-    pub(super) drone: f32,
+    pub(super) drone: Strength,
 }
 
 pub(super) fn manners() -> &'static Manners {
@@ -55,7 +56,7 @@ mod tests {
         let times = [all.strum, all.arpeggio, all.slowly, all.rake, all.grace, all.slide, all.slide_in, all.slide_out];
         assert!(times.iter().all(|time| (0.001..1.0).contains(&time.0)));
         assert!((0.5..0.9).contains(&all.swing) && (0.0..=1.0).contains(&all.share));
-        assert!(all.ghost < all.plain && all.plain < 1.0 && all.drone < 1.0);
+        assert!(all.ghost < all.plain && all.plain < Strength::FULL && all.drone < Strength::FULL);
         assert!(all.trill.0 > 1.0 && all.tremolo.0 > 1.0 && all.pinch > 1 && all.raked > 0);
     }
 }

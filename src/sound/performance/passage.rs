@@ -331,13 +331,13 @@ impl<'a> PassagePlayer<'a> {
             self.sounded.insert(voice, when.start);
         }
         let mut notes: Vec<&Note> = event.notes.iter().collect();
-        let upward = matches!(event.stroke, Some(Stroke::Up | Stroke::RakeUp | Stroke::ArpeggioUp));
-        // In a stroke toward the floor the highest string number comes first.
-        notes.sort_by_key(
-            |note| if upward { i16::from(note.string.number()) } else { -i16::from(note.string.number()) },
-        );
+        let way = HandWay::of(event.stroke);
+        notes.sort_by_key(|note| match way {
+            HandWay::Up => i16::from(note.string.number()),
+            HandWay::Down => -i16::from(note.string.number()),
+        });
         if let (Some(Stroke::RakeDown | Stroke::RakeUp), Some(first)) = (event.stroke, notes.first()) {
-            self.rake(first.string, upward, when.start);
+            self.rake(first.string, way, when.start);
         }
         let step = match event.stroke {
             None => Seconds::ZERO,
@@ -352,11 +352,14 @@ impl<'a> PassagePlayer<'a> {
     }
 
     /// Drags the pick across muted strings until it reaches `into`.
-    fn rake(&mut self, into: StringNumber, upward: bool, beat: Seconds) {
+    fn rake(&mut self, into: StringNumber, way: HandWay, beat: Seconds) {
         let strings = self.rig.tuning().strings().len();
         let Some(last) = into.index(strings) else { return };
         for number in 1..=self.manners.raked {
-            let index = if upward { last.checked_add(number) } else { last.checked_sub(number) };
+            let index = match way {
+                HandWay::Up => last.checked_add(number),
+                HandWay::Down => last.checked_sub(number),
+            };
             let Some(index) = index.filter(|index| *index < strings) else { break };
             let open = StringNumber::at(index, strings).and_then(|string| self.rig.sounding(string, Fret::OPEN).ok());
             let Some(open) = open else { continue };
@@ -465,6 +468,25 @@ impl<'a> PassagePlayer<'a> {
             marks: self.marks.into_iter().map(|mark| ScoreMark { at: mark.at - early, ..mark }).collect(),
             fingers: self.fingers.into_iter().map(|finger| ScoreFinger { at: finger.at - early, ..finger }).collect(),
             end: self.now - early,
+        }
+    }
+}
+
+/// The way that the picking hand goes over the strings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum HandWay {
+    /// Away from the floor: the lowest string number comes first.
+    Up,
+    /// Toward the floor: the highest string number comes first.
+    Down,
+}
+
+impl HandWay {
+    /// Returns the way of a stroke; strings that are struck at one time are taken as in one toward the floor.
+    const fn of(stroke: Option<Stroke>) -> Self {
+        match stroke {
+            Some(Stroke::Up | Stroke::RakeUp | Stroke::ArpeggioUp) => Self::Up,
+            Some(Stroke::Down | Stroke::RakeDown | Stroke::ArpeggioDown) | None => Self::Down,
         }
     }
 }

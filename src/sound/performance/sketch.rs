@@ -2,6 +2,7 @@
 //! Where a note lies in time is decided in [`passage`](super::passage).
 
 use crate::lesson::seconds::Seconds;
+use crate::sound::level::Strength;
 use crate::sound::score::{Attack, Muting, PitchPoint, SoundedNote, Vibrato};
 use crate::theory::pitch::{FinePitch, Semitones};
 
@@ -36,7 +37,7 @@ pub(super) struct Sketch {
     pub(super) start: Seconds,
     pub(super) end: Seconds,
     pub(super) attack: Attack,
-    pub(super) strength: f32,
+    pub(super) strength: Strength,
     pub(super) muting: Muting,
     pub(super) pitch: FinePitch,
     pub(super) curves: Vec<Curve>,
@@ -48,7 +49,7 @@ pub(super) struct Sketch {
 
 impl Sketch {
     /// Makes a plain note.
-    pub(super) fn plain(string: usize, (start, end): (Seconds, Seconds), pitch: FinePitch, strength: f32) -> Self {
+    pub(super) fn plain(string: usize, (start, end): (Seconds, Seconds), pitch: FinePitch, strength: Strength) -> Self {
         Self {
             string,
             start,

@@ -8,6 +8,7 @@ use rtrb::{Consumer, Producer, RingBuffer};
 
 use super::heard::{OrderNumber, PlayerGauge};
 use crate::lesson::seconds::Seconds;
+use crate::sound::level::Level;
 use crate::sound::output::SampleSource;
 use crate::sound::rate::SampleRate;
 use crate::sound::voice::SoundingVoice;
@@ -35,7 +36,7 @@ pub enum FeedCommand {
     /// Fade out what plays.
     Stop,
     /// Set the volume, 0 to 1.
-    Volume(f32),
+    Volume(Level),
 }
 
 /// A voice that plays an order, with what is known of its progress.
@@ -117,11 +118,18 @@ pub struct Feed {
 
 impl Feed {
     /// Returns a feed and its other end.
-    pub fn new(volume: f32, heard: Arc<PlayerGauge>) -> (Self, FeedControl) {
+    pub fn new(volume: Level, heard: Arc<PlayerGauge>) -> (Self, FeedControl) {
         let (to_feed, changes) = RingBuffer::new(CHANGES);
         let (spent, from_feed) = RingBuffer::new(SPENT);
-        let feed =
-            Self { changes, spent, heard, playing: None, fading: [const { None }; FADING], volume, wanted: volume };
+        let feed = Self {
+            changes,
+            spent,
+            heard,
+            playing: None,
+            fading: [const { None }; FADING],
+            volume: volume.0,
+            wanted: volume.0,
+        };
         (feed, FeedControl { changes: to_feed, spent: from_feed })
     }
 
@@ -143,7 +151,7 @@ impl Feed {
                         playing.voice.stop();
                     }
                 }
-                Ok(FeedCommand::Volume(volume)) => self.wanted = volume,
+                Ok(FeedCommand::Volume(volume)) => self.wanted = volume.0,
                 Err(_) => return,
             }
         }

@@ -26,6 +26,15 @@ pub struct PlayerGauge {
     silent: AtomicBool,
 }
 
+/// Who hears what a player plays.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Audience {
+    /// Whoever is there: a sound device plays it.
+    Somebody,
+    /// The samples are thrown away, because no sound device works.
+    Nobody,
+}
+
 impl PlayerGauge {
     /// Returns a gauge on which nothing is heard.
     pub fn new() -> Self {
@@ -73,9 +82,9 @@ impl PlayerGauge {
         self.underruns.store(underruns, Ordering::Relaxed);
     }
 
-    /// Notes whether nobody hears the samples.
-    pub fn set_silent(&self, silent: bool) {
-        self.silent.store(silent, Ordering::Relaxed);
+    /// Notes whether somebody hears the samples.
+    pub fn set_audience(&self, audience: Audience) {
+        self.silent.store(audience == Audience::Nobody, Ordering::Relaxed);
     }
 
     /// Returns whether nobody hears the samples.

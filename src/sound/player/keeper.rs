@@ -6,9 +6,10 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::{Duration, Instant};
 
 use super::feed::{Feed, FeedCommand, FeedControl, PlayingVoice};
-use super::heard::{OrderNumber, PlayerGauge};
+use super::heard::{Audience, OrderNumber, PlayerGauge};
 use super::order::{MODEST, PlayOrder};
 use crate::lesson::seconds::Seconds;
+use crate::sound::level::Level;
 use crate::sound::output::{MakeSource, OutputDevice, OutputError, SampleSource, Stream, StreamState};
 use crate::sound::rate::SampleRate;
 
@@ -32,7 +33,7 @@ pub enum PlayerCommand {
     /// Fade out what plays.
     Stop,
     /// Set the volume, 0 to 1.
-    Volume(f32),
+    Volume(Level),
 }
 
 /// Which device is open.
@@ -65,7 +66,7 @@ pub struct DeviceKeeper {
     notices: Sender<String>,
     open: Option<OpenDevice>,
     order: Option<(OrderNumber, PlayOrder)>,
-    volume: f32,
+    volume: Level,
     /// The last latency of the wanted device.
     late: Duration,
     /// The trouble that was last reported to the user.
@@ -234,7 +235,10 @@ impl DeviceKeeper {
     fn replace(&mut self, stream: Box<dyn Stream>, line: FeedControl, which: DeviceInUse) {
         self.close();
         self.heard.set_latency(samples(stream.latency(), stream.rate()));
-        self.heard.set_silent(which == DeviceInUse::Instead);
+        self.heard.set_audience(match which {
+            DeviceInUse::Instead => Audience::Nobody,
+            DeviceInUse::Wanted => Audience::Somebody,
+        });
         self.open =
             Some(OpenDevice { stream, line, which, taken: self.heard.taken(), since: Instant::now(), behind: false });
     }

@@ -3,10 +3,11 @@
 use std::sync::Arc;
 
 use crate::lesson::seconds::Seconds;
+use crate::sound::level::Level;
 use crate::sound::voice::Audible;
 
 /// The volume before any is set: about 10 dB below the level of a file.
-pub const MODEST: f32 = 0.3;
+pub const MODEST: Level = Level(0.3);
 
 /// Something that is to be played.
 #[derive(Debug, Clone)]

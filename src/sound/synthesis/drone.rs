@@ -35,7 +35,7 @@ impl Droning {
     /// Starts `drone`, tuned to `reference`.
     pub fn start(&mut self, drone: Drone, reference: Hertz) {
         let (Hertz(hertz), rate) = (drone.pitch.frequency(reference), self.rate.per_second());
-        if !hertz.is_finite() || hertz > rate / 3.0 || !drone.strength.is_finite() {
+        if !hertz.is_finite() || hertz > rate / 3.0 || !drone.strength.0.is_finite() {
             return self.stop();
         }
         let angle = TAU * hertz / rate;
@@ -44,7 +44,7 @@ impl Droning {
             let partial = (place + 1) as f64;
             *weight = if partial * hertz < rate / 3.0 { WEAKER.powi(place as i32) } else { 0.0 };
         }
-        self.target = LEVEL * f64::from(drone.strength.clamp(0.0, 1.0));
+        self.target = LEVEL * f64::from(drone.strength.share());
     }
 
     /// Fades the drone out.

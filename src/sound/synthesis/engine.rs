@@ -13,6 +13,7 @@ use super::filter::OnePole;
 use super::limiter::Limiter;
 use super::plucked::{GRID, Plucked};
 use crate::lesson::seconds::Seconds;
+use crate::sound::level::Level;
 use crate::sound::rate::SampleRate;
 use crate::sound::score::Score;
 use crate::sound::sounds::Sound;
@@ -22,6 +23,8 @@ use crate::theory::pitch::Hertz;
 
 /// The most samples that are made at a time.
 const CHUNK: usize = GRID as usize;
+/// The highest level that an engine takes.
+pub const LOUDEST: Level = Level(4.0);
 /// The most strings that an engine has.
 pub const MOST_STRINGS: usize = 32;
 /// The lowest sample rate at which an engine works.
@@ -33,6 +36,15 @@ const STOPS: Seconds = Seconds(0.03);
 const STEADY: Hertz = Hertz(8.0);
 /// The level of one plain stroke on one string before the limiter.
 const ONE_STRING: f32 = 0.45;
+
+/// Whether a string is heard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StringSound {
+    /// It is heard.
+    Heard,
+    /// It is played, and not heard.
+    Silenced,
+}
 
 /// A value that moves to another without a jump.
 #[derive(Debug, Clone, Copy)]
@@ -170,20 +182,23 @@ impl Engine {
         self.course.timeline = Timeline::new(self.rate, self.course.from, span);
     }
 
-    /// Sets the level of everything: 1 leaves it as it was made, 4 is the most.
-    pub const fn set_level(&mut self, level: f32) {
-        self.level.target = if level.is_finite() { level.clamp(0.0, 4.0) } else { 0.0 };
+    /// Sets the level of everything, [`LOUDEST`] at most.
+    pub const fn set_level(&mut self, level: Level) {
+        self.level.target = level.at_most(LOUDEST).0;
     }
 
-    /// Sets the level of the clicks: 1 leaves them as they were made, 4 is the most.
-    pub const fn set_click_level(&mut self, level: f32) {
-        self.click_level.target = if level.is_finite() { level.clamp(0.0, 4.0) } else { 0.0 };
+    /// Sets the level of the clicks, [`LOUDEST`] at most.
+    pub const fn set_click_level(&mut self, level: Level) {
+        self.click_level.target = level.at_most(LOUDEST).0;
     }
 
     /// Makes a string of the score audible or silent. The string is played in either case.
-    pub fn set_string(&mut self, string: usize, heard: bool) {
+    pub fn set_string(&mut self, string: usize, sound: StringSound) {
         if let Some(channel) = self.channels.get_mut(string) {
-            channel.heard.target = if heard { 1.0 } else { 0.0 };
+            channel.heard.target = match sound {
+                StringSound::Heard => 1.0,
+                StringSound::Silenced => 0.0,
+            };
         }
     }
 

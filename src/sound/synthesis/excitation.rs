@@ -2,6 +2,7 @@
 //! follows is not here; see [`ring`](super::ring).
 
 use super::noise::Noise;
+use crate::sound::level::Strength;
 use crate::sound::rate::SampleRate;
 use crate::sound::score::{Attack, Muting};
 use crate::sound::sounds::Sound;
@@ -39,8 +40,8 @@ pub struct StrokeTouch {
     pub attack: Attack,
     /// What damps the string.
     pub muting: Muting,
-    /// The strength, 0 to 1.
-    pub strength: f32,
+    /// The strength.
+    pub strength: Strength,
     /// The lowest partial of the whole string that sounds.
     pub partial: u8,
     /// Whether the string was at rest. A hammer-on on such a string supplies the whole excitation.
@@ -95,7 +96,7 @@ impl Excitation {
     /// Starts a stroke on a string whose period is `round` samples. Each `seed` gives other noise.
     pub fn start(&mut self, hand: &PickingHand, touch: StrokeTouch, round: f64, rate: SampleRate, seed: u32) {
         let rate = rate.per_second();
-        let strength = if touch.strength.is_finite() { touch.strength.clamp(0.0, 1.0) } else { 0.0 };
+        let strength = touch.strength.share();
         let share = |place: f64| (place * f64::from(touch.partial)).fract();
         let (mut position, mut corner, mut level) =
             (share(hand.position), hand.soft.0 * (hand.hard.0 / hand.soft.0).powf(f64::from(strength)), 1.0);

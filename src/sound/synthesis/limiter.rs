@@ -1,10 +1,11 @@
 //! The limiter, through which everything passes last: no sample is above the ceiling.
 
 use crate::lesson::seconds::Seconds;
+use crate::sound::level::Level;
 use crate::sound::rate::SampleRate;
 
 /// The largest amplitude that the limiter returns: -1 dB of full scale.
-pub const CEILING: f32 = 0.891_250_9;
+pub const CEILING: Level = Level(0.891_250_9);
 /// The time that it looks ahead, and the time in which the gain recovers.
 const AHEAD: Seconds = Seconds(0.0015);
 const LETS_GO: Seconds = Seconds(0.12);
@@ -56,7 +57,7 @@ impl Limiter {
     pub fn next(&mut self, sample: f32) -> f32 {
         let sample = if sample.is_finite() { sample } else { 0.0 };
         let length = self.waiting.len();
-        let asked = if sample.abs() > CEILING { CEILING / sample.abs() } else { 1.0 };
+        let asked = if sample.abs() > CEILING.0 { CEILING.0 / sample.abs() } else { 1.0 };
         let lowest = self.lowest_of_all(asked);
         self.gain = (self.gain + self.lets_go * (1.0 - self.gain)).min(lowest);
         // The recovery ends; otherwise the gain would approach 1 for ever.
@@ -69,7 +70,7 @@ impl Limiter {
         self.at = (self.at + 1) % length;
         let mean = (self.sum / length as f64) as f32;
         // Only rounding could still lead above the ceiling.
-        (self.waiting[self.at] * mean).clamp(-CEILING, CEILING)
+        (self.waiting[self.at] * mean).clamp(-CEILING.0, CEILING.0)
     }
 
     /// Returns the smallest gain that the waiting samples ask for.

@@ -7,7 +7,7 @@
 //! transaction. Every line is handed to the system in one piece, so a process that is killed loses
 //! at most the line it was writing. `writing` appends, and writes all of it anew where a write has failed; `tail` is the
 //! end of the file; `places` says where a journal lies and finds it again; `recovery` brings back, and carries over to
-//! a file that another program has changed.
+//! a file that another program has changed, by what the journal knows of the lesson's file (`on_file`). What could not be written is an `error`.
 //!
 //! Invariants: what cannot be brought back is kept under another name, whole, and never called
 //! damaged because another version wrote it. What both sides have changed waits in the journal until somebody decides.

@@ -29,12 +29,12 @@ pub struct Refuge {
 }
 
 impl Refuge {
-    /// Returns that of the user: beside the library, and the folders of the lessons opened last.
+    /// Returns the refuge of the user: a folder beside the library, and the folders of the lessons opened last.
     pub fn of_user() -> Self {
         Folders::of_user().as_ref().map_or_else(Self::default, Self::of)
     }
 
-    /// Returns that of the user with these folders.
+    /// Returns the refuge of a user with these folders.
     pub fn of(folders: &Folders) -> Self {
         let recent = Settings::load(folders).0.recent;
         let earlier = recent.iter().filter_map(|path| path.parent().map(Path::to_owned)).collect();

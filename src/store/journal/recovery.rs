@@ -36,7 +36,7 @@ pub struct Recovered {
 /// What became of the lesson's file since the changes were made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum FileSince {
-    /// Nothing.
+    /// The file is as it was.
     #[default]
     Same,
     /// Another program has changed it.
@@ -56,7 +56,7 @@ pub enum CutOff {
 /// A journal that was put aside.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Kept {
-    /// Why.
+    /// The reason why it was put aside.
     pub why: WhyKept,
     /// Where it is now; `None` if even that failed, and it lies where it was.
     pub path: Option<PathBuf>,

@@ -3,7 +3,8 @@
 //! Start with [`handout`] and [`options`]. The way of a lesson to paper: `content` decides what
 //! goes in and in which order, `front`, `section` and `closing` write it as blocks of lines (with
 //! `setup` for the boxes that say a setup and `names` for chord names as they shall read), and
-//! `pages` puts blocks on pages without splitting one that fits on a page.
+//! `pages` puts blocks on pages without splitting one that fits on a page. `page_look` draws the lines of all of them, and `write` takes the way from
+//! its beginning to its end.
 //!
 //! What goes in: every piece that a chosen segment uses, in the order of first use, with the
 //! passages and voicings used; what belongs to no piece stands under the title of the segment that

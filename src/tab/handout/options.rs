@@ -6,6 +6,7 @@ use std::str::FromStr;
 
 use crate::lesson::document::{Segment, SegmentKind};
 use crate::text::charset::Charset;
+use crate::text::paper::Paper;
 use crate::text::quote::quoted;
 
 /// What the handout should look like and hold.
@@ -29,38 +30,6 @@ impl HandoutOptions {
     /// Returns the width of a line.
     pub fn width(&self) -> usize {
         self.columns.map_or(self.paper.columns(), Columns::get)
-    }
-}
-
-/// The paper, printed in type of 10 characters and 6 lines to the inch with 12.7 mm of margin on
-/// every side.
-///
-/// The counts are what whole characters and lines fit: A4 is 210 x 297 mm (ISO 216), Letter
-/// 8.5 x 11 in (common practice, no published source).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum Paper {
-    /// 210 x 297 mm
-    #[default]
-    A4,
-    /// 8.5 x 11 in
-    Letter,
-}
-
-impl Paper {
-    /// Returns how many characters a line takes.
-    pub const fn columns(self) -> usize {
-        match self {
-            Self::A4 => 72,
-            Self::Letter => 75,
-        }
-    }
-
-    /// Returns how many lines a page takes.
-    pub const fn lines(self) -> usize {
-        match self {
-            Self::A4 => 64,
-            Self::Letter => 60,
-        }
     }
 }
 
@@ -182,14 +151,6 @@ mod tests {
     use super::*;
     use crate::lesson::id::SegmentId;
     use crate::lesson::time::VideoLength;
-
-    #[test]
-    fn the_print_grid_is_what_the_paper_holds() {
-        // A4: ISO 216, 210 x 297 mm; Letter: 8.5 x 11 in, common practice. An inch is 25.4 mm.
-        let whole = |millimetres: f64, an_inch: f64| ((millimetres - 2.0 * 12.7) / 25.4 * an_inch).floor() as usize;
-        assert_eq!((Paper::A4.columns(), Paper::A4.lines()), (whole(210.0, 10.0), whole(297.0, 6.0)));
-        assert_eq!((Paper::Letter.columns(), Paper::Letter.lines()), (whole(215.9, 10.0), whole(279.4, 6.0)));
-    }
 
     #[test]
     fn segments_are_picked_by_number_range_and_kind() {

@@ -250,12 +250,12 @@ fn flowed(chain: &[PageBlock], room: usize) -> Vec<Vec<String>> {
     pages
 }
 
-/// How pages are filled.
+/// A way to fill pages.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 struct Filling {
     /// The groups of each page.
     breaks: Vec<Range<usize>>,
-    /// The pages, and those that would not be too many for better beginnings.
+    /// What it costs: one for each page, and as many more as pages would be worth spending to begin each page better.
     price: usize,
 }
 

@@ -277,11 +277,12 @@ pub(super) fn rows(pieces: &[BarPiece], margin: usize, width: usize, lines: Line
         .collect()
 }
 
-/// Where a row stands.
+/// Whether a row is the last of its passage.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum LastOrNot {
     /// It stands at the end of the passage and may be short.
     Last,
+    /// Another one follows it, and it fills the width.
     Inner,
 }
 

@@ -5,7 +5,9 @@
 //!
 //! 1. `columns` turns each bar into columns, one for each moment at which something starts.
 //! 2. `fit` breaks bars into systems and gives every column its width; `tight` knows the least.
-//! 3. `draw` writes the rows.
+//! 3. `draw` writes the rows: `labels` at the left end of the strings, `count` what a student says aloud.
+//!
+//! What the signs mean is said by `legend`.
 //!
 //! The row of a technique or a join in `lesson::technique` says how it is written, and `tab::signs` says so of lengths
 //! and strokes; `note_sign` writes notes. What is written can be read back (see [`super::read`]), so no two

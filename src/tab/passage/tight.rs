@@ -8,7 +8,7 @@ use crate::text::width::width;
 
 use super::columns::Column;
 
-/// The least from one column to the next.
+/// The least distance from the start of one column to that of the next, in characters.
 const LEAST: usize = 2;
 
 /// Where columns can stand at the closest.

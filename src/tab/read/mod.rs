@@ -7,10 +7,11 @@
 //! - the ragged kind that people keep in old files, without rhythm: it reads in with a [`Guess`]
 //!   for everything that the text does not say.
 //!
-//! `lines` finds the strings in the text, `notes` reads the signs on a string, `exact` and `ragged`
-//! build bars from them, `lengths` guesses a rhythm from spacing, `labels` a tuning from labels;
+//! `lines` finds the strings in the text and `rows_beside` reads what stands around them, `notes` reads the signs on a string, `exact` and `ragged`
+//! build bars from them (without rhythm, a `raw_bar` first), `lengths` guesses a rhythm from spacing, `labels` a tuning from labels;
 //! `partial` adds strings that are named but not drawn, `written` reads what the lines on top say, and
-//! `guess_list` keeps the list of guesses short; [`own_tuning`] says to which tuning of a lesson tab belongs.
+//! `guess_list` keeps the list of guesses short. [`own_tuning`] says to which tuning of a lesson tab
+//! belongs. What reading takes and gives is in `outcome`.
 //! Whatever the text holds, nothing here panics, and the time taken grows with its length only.
 
 mod comparable;

@@ -1,9 +1,10 @@
 //! The handout as it will print, page by page, over everything else.
 
 use crate::lesson::document::Lesson;
-use crate::tab::handout::options::{HandoutOptions, Paper, TalkingPoints};
+use crate::tab::handout::options::{HandoutOptions, TalkingPoints};
 use crate::tab::handout::{Handout, Page, handout};
 use crate::text::charset::Charset;
+use crate::text::paper::Paper;
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::PreviewAction;
 

@@ -1,8 +1,9 @@
 //! Drawing the preview of the handout.
 
-use crate::tab::handout::options::{Paper, TalkingPoints};
+use crate::tab::handout::options::TalkingPoints;
 use crate::text::charset::Charset;
 use crate::text::fit::skip;
+use crate::text::paper::Paper;
 use crate::workbench::boxes::preview::PreviewBox;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;

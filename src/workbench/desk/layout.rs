@@ -23,9 +23,9 @@ pub enum Extent {
 /// A pane on the screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct PlacedPane {
-    /// Which pane.
+    /// The pane.
     pub focus: Focus,
-    /// Where.
+    /// The part of the screen that it has.
     pub area: Rect,
     /// How much of it.
     pub extent: Extent,

@@ -90,7 +90,9 @@ pub(in crate::workbench) const fn plays_music(focus: Focus) -> bool {
     }
 }
 
-/// Returns what `action` has heard of the pane in focus. Errors: in words, why there is nothing.
+/// Returns what `action` plays of the pane in focus.
+///
+/// Errors: in words, why there is nothing to play.
 pub(in crate::workbench) fn to_be_heard(
     desk: &Desk,
     action: SoundAction,

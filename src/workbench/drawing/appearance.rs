@@ -12,7 +12,7 @@ use crate::workbench::drawing::theme::Palette;
 /// Whether colours may be used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Colours {
-    /// The terminal's 16.
+    /// The 16 colours that the terminal has of its own.
     #[default]
     Sixteen,
     /// Those of a theme.

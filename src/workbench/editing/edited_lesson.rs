@@ -253,7 +253,9 @@ impl EditedLesson {
         remedy(&self.lesson, finding, &mut self.ids)
     }
 
-    /// Makes one change, all or nothing. On error nothing is changed; what changes nothing leaves no trace.
+    /// Makes one change, all or nothing; what changes nothing leaves no trace.
+    ///
+    /// Errors: the change does not fit, or the lesson is closed to changes; nothing is changed.
     pub fn change(&mut self, transaction: Transaction) -> Result<(), ChangeError> {
         self.demand_access()?;
         if transaction.edits.is_empty() {
@@ -277,7 +279,7 @@ impl EditedLesson {
     /// Makes another change in the place of the last, as one change: `make` sees the lesson as it was before that, and
     /// returns nothing where it is to stay so. Returns whether there was a change to take the place of.
     ///
-    /// On error nothing is changed.
+    /// Errors: those of [`EditedLesson::change`].
     pub fn change_instead(
         &mut self,
         make: impl FnOnce(&Lesson) -> Option<Transaction>,
@@ -322,12 +324,16 @@ impl EditedLesson {
         self.last = last;
     }
 
-    /// Takes a change back that was made last. On error (it does not fit) nothing is changed.
+    /// Takes back the change that was made last.
+    ///
+    /// Errors: it does not fit; nothing is changed.
     pub fn take_back(&mut self, made: &MadeChange) -> Result<(), ChangeError> {
         self.go(made.change.taking_back(), made.before)
     }
 
-    /// Makes a change again that was taken back last. On error (it does not fit) nothing is changed.
+    /// Makes the change again that was taken back last.
+    ///
+    /// Errors: it does not fit; nothing is changed.
     pub fn make_again(&mut self, made: &MadeChange) -> Result<(), ChangeError> {
         self.go(made.change.making_again(), made.after)
     }

@@ -6,6 +6,8 @@ use crate::lesson::time::VideoLength;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 
 /// Changes the title of the lesson; the title that it has already is no change.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
 pub fn retitle_lesson(open: &mut EditedLesson, title: &str) -> Result<(), ChangeError> {
     let mut header = open.lesson().header.clone();
     if header.title == title.trim() {
@@ -16,6 +18,8 @@ pub fn retitle_lesson(open: &mut EditedLesson, title: &str) -> Result<(), Change
 }
 
 /// Changes the length that the video should have.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
 pub fn set_target(open: &mut EditedLesson, target: Option<VideoLength>) -> Result<(), ChangeError> {
     let mut header = open.lesson().header.clone();
     if header.target == target {

@@ -22,18 +22,24 @@ pub enum Ripple {
 }
 
 /// Puts another version of a segment in its place.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
 pub fn replace(open: &mut EditedLesson, reason: Reason, segment: Segment) -> Result<(), ChangeError> {
     let place = LessonPlace::Segment(segment.id);
     open.change(Transaction::one(reason, Edit::Segments(ListEdit::Replace(segment))).at(place))
 }
 
 /// Changes the title of a segment.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
 pub fn retitle(open: &mut EditedLesson, id: SegmentId, title: &str) -> Result<(), ChangeError> {
     change(open, id, Reason::RetitleSegment, |segment| segment.title = title.trim().to_owned())
 }
 
 /// Changes the planned length of a segment. Where later ones move along and it is recorded, its
 /// recorded end and all that is recorded after it move as far.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
 pub fn retime(open: &mut EditedLesson, id: SegmentId, planned: VideoLength, ripple: Ripple) -> Result<(), ChangeError> {
     let Some(before) = open.segment(id) else { return Ok(()) };
     let by = i64::from(planned.0) - i64::from(before.planned.0);
@@ -52,6 +58,8 @@ pub fn retime(open: &mut EditedLesson, id: SegmentId, planned: VideoLength, ripp
 
 /// Changes when a segment was recorded. Where later ones move along, all that is recorded after it
 /// moves as far as its start.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
 pub fn stamp(
     open: &mut EditedLesson,
     id: SegmentId,
@@ -85,21 +93,29 @@ fn too_far() -> ChangeError {
 }
 
 /// Changes the kind of a segment.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
 pub fn set_kind(open: &mut EditedLesson, id: SegmentId, kind: SegmentKind) -> Result<(), ChangeError> {
     change(open, id, Reason::ChangeSegmentKind, |segment| segment.kind = kind)
 }
 
 /// Says how far a segment is.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
 pub fn set_progress(open: &mut EditedLesson, id: SegmentId, progress: Progress) -> Result<(), ChangeError> {
     change(open, id, Reason::ChangeSegmentProgress, |segment| segment.progress = progress)
 }
 
 /// Changes the setup of a segment.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
 pub fn set_setup(open: &mut EditedLesson, id: SegmentId, setup: Option<SetupId>) -> Result<(), ChangeError> {
     change(open, id, Reason::ChooseSetup, |segment| segment.setup = setup)
 }
 
 /// Changes what is written in a segment, a line each.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
 pub fn set_written(
     open: &mut EditedLesson,
     id: SegmentId,
@@ -114,6 +130,8 @@ pub fn set_written(
 }
 
 /// Has a segment show what is marked of what was offered: what it shows already as before, then the rest.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
 pub fn set_marked(
     open: &mut EditedLesson,
     id: SegmentId,
@@ -157,6 +175,8 @@ pub fn split_at(open: &mut EditedLesson, id: SegmentId, at: VideoLength) -> Resu
 
 /// Joins the segment at `place` with the next one. A setup that the next one brought in holds on for
 /// the one after it. Without a next one nothing happens.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
 pub fn join_with_next(open: &mut EditedLesson, place: usize) -> Result<(), ChangeError> {
     let segments = &open.lesson().segments;
     let (Some(first), Some(second)) = (segments.get(place), segments.get(place + 1)) else { return Ok(()) };
@@ -181,6 +201,8 @@ fn setup_holding(lesson: &Lesson, place: usize) -> Option<SetupId> {
 }
 
 /// Puts a copy of a segment after it, not recorded yet; returns the copy.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
 pub fn duplicate(open: &mut EditedLesson, place: usize) -> Result<Option<SegmentId>, ChangeError> {
     let id = open.new_id();
     let Some(segment) = open.lesson().segments.get(place) else { return Ok(None) };

@@ -1,4 +1,4 @@
-//! Keys and the actions they ask for: the names of keys, the closed list of actions, and the one table that connects
+//! Keys and the actions they ask for: the names of keys ([`keystroke`]), the closed list of actions, and the one table that connects
 //! them.
 //!
 //! Start with [`action`], then [`table`], which dispatch, hint line and help screen all read. What an action does is

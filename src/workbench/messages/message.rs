@@ -155,9 +155,9 @@ pub enum Mouse {
 /// A file that a lesson was saved in.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SavedFile {
-    /// Where it is.
+    /// Its path.
     pub path: PathBuf,
-    /// Whether that changed its format.
+    /// Whether saving changed the format of the file.
     pub renewed: FormatRenewal,
 }
 

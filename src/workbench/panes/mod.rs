@@ -1,4 +1,4 @@
-//! The panes: each has its state, its actions and its drawing. Drawing never changes state.
+//! The panes, one folder for each: its state, its actions and its drawing. Drawing never changes state.
 //!
 //! Start with [`timeline`], which the others follow: what the fretboard is tuned to and which
 //! passage is shown depend on the segment selected there. Where each stands on the screen is the desk's to know.

@@ -130,6 +130,24 @@ impl Default for Playback {
     }
 }
 
+/// A tempo beside the one that music has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OtherTempo {
+    /// The next faster one.
+    Faster,
+    /// The next slower one.
+    Slower,
+}
+
+/// A volume beside the one that music has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OtherVolume {
+    /// The next louder one.
+    Louder,
+    /// The next softer one.
+    Softer,
+}
+
 impl Playback {
     /// Returns the options with which a passage is played.
     pub const fn options(&self) -> Options {
@@ -137,17 +155,21 @@ impl Playback {
     }
 
     /// Changes the tempo by one step, between [`SLOWEST`] and [`FASTEST`].
-    pub fn change_tempo(&mut self, faster: bool) {
-        let changed =
-            if faster { self.percent.saturating_add(TEMPO_STEP) } else { self.percent.saturating_sub(TEMPO_STEP) };
+    pub fn change_tempo(&mut self, to: OtherTempo) {
+        let changed = match to {
+            OtherTempo::Faster => self.percent.saturating_add(TEMPO_STEP),
+            OtherTempo::Slower => self.percent.saturating_sub(TEMPO_STEP),
+        };
         self.percent = changed.clamp(SLOWEST, FASTEST);
     }
 
     /// Changes the volume by one step, between 0 and 100 per cent.
-    pub fn change_volume(&mut self, louder: bool) {
+    pub fn change_volume(&mut self, to: OtherVolume) {
         let now = self.settings.volume;
-        self.settings.volume =
-            if louder { now.saturating_add(VOLUME_STEP).min(100) } else { now.saturating_sub(VOLUME_STEP) };
+        self.settings.volume = match to {
+            OtherVolume::Louder => now.saturating_add(VOLUME_STEP).min(100),
+            OtherVolume::Softer => now.saturating_sub(VOLUME_STEP),
+        };
     }
 
     /// Sets the tempo from a typed text such as `75` or `75 %`. Errors: the text is not a tempo between [`SLOWEST`] and

@@ -1,4 +1,4 @@
-//! What a box is about and what can be picked in one: plain data, with one enum for each asker.
+//! What a box is about and what can be picked in one: plain data, one file for each asker.
 //!
 //! A box carries a [`question::Question`], or lines that each carry a [`pick::Pick`], and knows nothing more about
 //! them. `update` hands what was typed or picked back to the asker, whose folder decides what it does. Start with

@@ -19,7 +19,7 @@ const LONGEST: usize = 64;
 /// What was read of something that is not complete yet.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 enum Begun {
-    /// Nothing.
+    /// No bytes are waited for.
     #[default]
     Nothing,
     /// Esc, or the first byte of another key.

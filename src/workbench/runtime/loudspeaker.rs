@@ -3,6 +3,7 @@
 
 use std::sync::Arc;
 
+use crate::sound::level::Level;
 use crate::sound::output::{DeviceChoice, DeviceName, devices};
 use crate::sound::player::{PlayOrder, Player};
 use crate::sound::rendition::Rendition;
@@ -97,9 +98,9 @@ pub fn seek_devices(jobs: &mut Jobs<Message>) {
     let _ = jobs.start(JobKind::Devices, seek);
 }
 
-/// Returns the amplitude for a volume in per cent. It grows with the square, because the ear hears ratios: equal steps
+/// Returns the level for a volume in per cent. It grows with the square, because the ear hears ratios: equal steps
 /// then sound alike.
-fn loudness(percent: u8) -> f32 {
+fn loudness(percent: u8) -> Level {
     let share = f32::from(percent.min(100)) / 100.0;
-    share * share
+    Level(share * share)
 }

@@ -5,7 +5,7 @@
 //! `terminal` is the screen and `loudspeaker` the sound. [`session`] has the files, with `saving`, `journal_file`, `draft_file`, `library_file`,
 //! `settings_file`, `handout_file`, `new_lesson`, `text_file`, `taking_over` and `path_names`, which completes file names. [`starting`] does what
 //! comes before the first frame, `appearance_settings` chooses characters and colours, and `sync_times` says when the journal is
-//! synced to the disk. What a key or message changes is not decided here: `update` does that.
+//! synced to the disk. `failing_disk` is a disk that fails on purpose. What a key or message changes is not decided here: `update` does that.
 
 mod appearance_settings;
 mod draft_file;

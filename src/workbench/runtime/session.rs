@@ -354,7 +354,7 @@ mod tests {
     use crate::store::open_lesson::FormatRenewal;
     use crate::store::settings::NeckSettings;
     use crate::tab::handout::handout;
-    use crate::tab::handout::options::Paper;
+    use crate::text::paper::Paper;
     use crate::workbench::questions::program::SaveAs;
 
     /// Returns a session on a new lesson in a folder of its own, which was saved once and changed since.

@@ -115,7 +115,7 @@ impl ChosenSettings {
         self.is_about_lessons() && self.lessons.is_empty()
     }
 
-    /// Returns whether there is nothing else in it.
+    /// Returns whether it changes nothing but the list of lessons.
     const fn is_about_lessons(&self) -> bool {
         self.neck.is_none() && self.listening.is_none() && self.theme.is_none()
     }

@@ -10,8 +10,7 @@ use ratatui::layout::Size;
 
 use crate::store::demos::DEMOS;
 use crate::store::folders::Folders;
-use crate::store::settings::{PaperSize, Settings};
-use crate::tab::handout::options::Paper;
+use crate::store::settings::Settings;
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::keys::action::{Action, DeskAction, Pane};
@@ -73,10 +72,7 @@ pub fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<Started> {
     state.chosen.neck = settings.neck;
     state.playback.settings = settings.listening.clone();
     state.chosen.themes = themes(folders.as_ref()).unwrap_or_else(|_| Theme::built_in());
-    state.chosen.handout.paper = match settings.paper {
-        PaperSize::A4 => Paper::A4,
-        PaperSize::Letter => Paper::Letter,
-    };
+    state.chosen.handout.paper = settings.paper;
     let trouble = trouble.map(|error| {
         let text = format!("the settings cannot be read, so the usual ones hold: {error}; {}", error.hint());
         Notice::trouble(text)

@@ -1,4 +1,4 @@
-//! Typing: lines with a cursor ([`lines`]), and times as a teacher types them ([`time`]).
+//! Typing: lines with a cursor ([`lines`]), text that was `pasted`, and times as a teacher types them ([`time`]).
 //!
 //! The purpose of a line and what becomes of it are not here: see the boxes and the code that opens them.
 

@@ -153,7 +153,9 @@ pub fn ask_where(state: &State, then: AfterSave) -> PaneReply {
     )))
 }
 
-/// Has the lesson saved in the place that was typed, and then left.
+/// Asks the runtime to save the lesson in the place that was typed; after that it is left.
+///
+/// Errors: nothing was typed.
 pub fn answer(state: &mut State, question: ProgramQuestion, text: &str) -> Result<PaneReply, String> {
     let ProgramQuestion::SaveWhere(then) = question;
     if text.trim().is_empty() {

@@ -66,7 +66,7 @@ pub fn point(state: &mut State, mouse: Mouse) -> PaneReply {
     PaneReply::nothing()
 }
 
-/// What moving the mouse with its button down does: a border of the timeline follows it.
+/// Moves a border of the timeline along with the mouse while its button is down.
 fn drag(state: &mut State, place: Position) -> PaneReply {
     let area = state.layout().map(|layout| layout.pane(Focus::Timeline).area);
     if let (Some(area), Some(desk)) = (area, state.desk_mut()) {
@@ -118,7 +118,7 @@ fn point_at_box(state: &mut State, mouse: Mouse) -> PaneReply {
     PaneReply::nothing()
 }
 
-/// A press selects a line; on the line that is selected already it takes it. Marks it sets at once.
+/// Selects the line that was pressed, or takes it where it is selected already; a line of marks is marked at once.
 fn press_in_box(state: &mut State, place: Position) -> PaneReply {
     let screen = (usize::from(state.size.width), usize::from(state.size.height));
     let cell = (usize::from(place.x), usize::from(place.y));

@@ -178,7 +178,7 @@ fn hear_of_job(state: &mut State, report: Report) -> PaneReply {
     PaneReply::nothing()
 }
 
-/// What striking a key comes to: an action, or a character where characters are typed.
+/// Does what a key asks for: an action, or a character where characters are typed.
 fn strike(state: &mut State, key: Keystroke) -> PaneReply {
     state.said.read();
     let (count, action) = (state.count.take(), state.action_for(key));

@@ -15,7 +15,9 @@ use crate::workbench::keys::action::SoundAction;
 use crate::workbench::messages::effect::{Effect, SoundEffect};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::playback::playing::{Playback, Playing, SoundOrder, SoundSubject, UNHEARD, Unsure};
+use crate::workbench::playback::playing::{
+    OtherTempo, OtherVolume, Playback, Playing, SoundOrder, SoundSubject, UNHEARD, Unsure,
+};
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::sound::{SoundPick, SoundQuestion};
 use crate::workbench::state::{State, View};
@@ -41,7 +43,8 @@ pub fn act(state: &mut State, action: SoundAction) -> PaneReply {
             Err(why) => PaneReply::say(Notice::note(why)),
         },
         SoundAction::Softer | SoundAction::Louder => {
-            playback.change_volume(action == SoundAction::Louder);
+            let louder = action == SoundAction::Louder;
+            playback.change_volume(if louder { OtherVolume::Louder } else { OtherVolume::Softer });
             let text = format!("volume {} %", playback.settings.volume);
             PaneReply {
                 notice: Some(Notice::note(text)),
@@ -49,7 +52,8 @@ pub fn act(state: &mut State, action: SoundAction) -> PaneReply {
             }
         }
         SoundAction::Slower | SoundAction::Faster => {
-            playback.change_tempo(action == SoundAction::Faster);
+            let faster = action == SoundAction::Faster;
+            playback.change_tempo(if faster { OtherTempo::Faster } else { OtherTempo::Slower });
             again(desk, playback, format!("{} % of the written tempo", playback.percent))
         }
         SoundAction::TypeTempo => PaneReply::ask(Overlay::Entry(EntryBox::new(
@@ -127,7 +131,7 @@ fn again(desk: &Desk, playback: &mut Playback, text: String) -> PaneReply {
     PaneReply { notice: Some(Notice::note(text)), ..reply }
 }
 
-/// What can be chosen for all that is played.
+/// Returns the list of what can be chosen for all that is played.
 fn offered_ways(playback: &Playback) -> ChoiceBox {
     let mark = |is: bool, text: &str| format!("{} {text}", if is { "[x]" } else { "[ ]" });
     let chosen = playback.settings.sound.trim();

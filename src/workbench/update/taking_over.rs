@@ -11,7 +11,7 @@ use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::state::State;
 
-/// Has the lesson opened for writing, where it is not.
+/// Asks the runtime to open the lesson for writing, where it is not.
 pub fn ask(state: &State) -> PaneReply {
     let Some(desk) = state.desk() else { return PaneReply::nothing() };
     match desk.lesson.access() {

@@ -15,7 +15,7 @@ fn check_settings(format: &Path) {
         settings
     };
     let settings = read("user");
-    assert_eq!((settings.paper, settings.characters), (PaperSize::Letter, Characters::Ascii));
+    assert_eq!((settings.paper, settings.characters), (Paper::Letter, Characters::Ascii));
     assert_eq!((settings.theme.as_str(), settings.speaking_rate), ("lamp", 150));
     let neck = NeckSettings { hand: HandSize::Small, left_handed: true, string_one: StringOne::Bottom };
     assert_eq!(settings.neck, neck);
@@ -24,9 +24,9 @@ fn check_settings(format: &Path) {
     let recent = ["/home/odo/porch.lesson.ron", "/home/odo/long evenings/setups.lesson.ron"].map(PathBuf::from);
     assert_eq!(settings.recent, recent);
     let plain = read("user-plain");
-    assert_eq!((plain.paper, plain.characters, plain.neck.hand), (PaperSize::A4, Characters::Utf8, HandSize::Large));
+    assert_eq!((plain.paper, plain.characters, plain.neck.hand), (Paper::A4, Characters::Utf8, HandSize::Large));
     let by_hand = read("user-by-hand");
-    assert_eq!((by_hand.paper, by_hand.speaking_rate), (PaperSize::Letter, 130), "what is left out is as usual");
+    assert_eq!((by_hand.paper, by_hand.speaking_rate), (Paper::Letter, 130), "what is left out is as usual");
 }
 
 #[test]

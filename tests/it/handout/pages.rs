@@ -7,9 +7,10 @@ use fingerpost::instrument::tuning::Capo;
 use fingerpost::lesson::document::Lesson;
 use fingerpost::lesson::music::Bar;
 use fingerpost::store::lesson_file;
-use fingerpost::tab::handout::options::{Columns, HandoutOptions, Paper, SegmentPick, TalkingPoints, UnusedMusic};
+use fingerpost::tab::handout::options::{Columns, HandoutOptions, SegmentPick, TalkingPoints, UnusedMusic};
 use fingerpost::tab::handout::{Handout, handout};
 use fingerpost::text::charset::Charset;
+use fingerpost::text::paper::Paper;
 use proptest::prelude::*;
 use unicode_width::UnicodeWidthStr;
 

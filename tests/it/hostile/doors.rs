@@ -281,7 +281,7 @@ fn journal(input: &[u8]) -> Heard {
         match lines.trouble {
             Some(Trouble::Damaged { line }) => heard = Heard::Refused(format!("line {line} is damaged")),
             Some(Trouble::NotUnderstood { line, writer }) => {
-                heard = Heard::Refused(format!("line {line} is by another version: {}", writer.program));
+                heard = Heard::Refused(format!("line {line}: {}", WhyKept::OtherVersion(writer.clone()).sentence()));
             }
             None => {}
         }

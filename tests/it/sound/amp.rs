@@ -1,5 +1,6 @@
 //! The amplifier: what clipping adds belongs there, and what the sample rate would add does not.
 
+use fingerpost::sound::level::Strength;
 use fingerpost::sound::score::SoundedNote;
 use fingerpost::sound::sounds::Decibels;
 use fingerpost::sound::sounds::{Filter, Sound, sounds};
@@ -100,8 +101,10 @@ fn filters_of_the_tone_do_what_their_numbers_say() {
 fn between_the_samples_the_peaks_stay_below_full_scale() {
     // The ceiling of -1 dB is for samples; the wave between them may rise above it, and must not pass full scale.
     for sound in sounds() {
-        let strings =
-            (0..12).map(|string| SoundedNote { strength: 1.0, ..note(string, 0.0, 38.0 + 4.0 * string as f64, 0.5) });
+        let strings = (0..12).map(|string| SoundedNote {
+            strength: Strength(1.0),
+            ..note(string, 0.0, 38.0 + 4.0 * string as f64, 0.5)
+        });
         let samples = heard(sound, strings.collect());
         let [mut up, mut again] = [HalfBand::default(), HalfBand::default()];
         let between = samples.iter().flat_map(|sample| up.up(*sample)).flat_map(|half| again.up(half));

@@ -1,6 +1,7 @@
 //! How a string is set going and what lies on it: plain strokes, hammers, muting.
 
 use fingerpost::lesson::seconds::Seconds;
+use fingerpost::sound::level::Strength;
 use fingerpost::sound::score::{Attack, Muting, SoundedNote};
 use fingerpost::sound::sounds::{Sound, sounds};
 
@@ -86,7 +87,8 @@ fn notes_of_a_passage_stand_where_they_are_written() {
 #[test]
 fn a_harder_stroke_is_louder_and_brighter_and_none_is_silent() {
     for sound in sounds() {
-        let stroke = |strength| heard(sound, vec![SoundedNote { strength, ..note(0, 0.0, 45.0, 0.6) }]);
+        let stroke =
+            |strength| heard(sound, vec![SoundedNote { strength: Strength(strength), ..note(0, 0.0, 45.0, 0.6) }]);
         let [soft, plain, hard] = [0.2, 0.6, 1.0].map(stroke);
         let loud = |samples: &[f32]| loudness(between(samples, 0.0, 0.3));
         assert!(loud(&soft) < loud(&plain) && loud(&plain) < loud(&hard), "{}", sound.name);
@@ -107,12 +109,12 @@ fn hammers_and_pulls_keep_what_rings_and_add_little() {
         let now = loudness(between(&joined, 0.42, 0.51));
         assert!((-4.0..4.0).contains(&decibels(now / before)), "{name}: {} dB", decibels(now / before));
         // The same with hardly any strength still rings: the energy is that of the stroke before.
-        let gently = SoundedNote { strength: 0.01, ..after(Attack::Pull) };
+        let gently = SoundedNote { strength: Strength(0.01), ..after(Attack::Pull) };
         let gently = heard(sound(name), vec![note(0, 0.0, 48.0, 0.4), gently]);
         let kept = decibels(loudness(between(&gently, 0.42, 0.51)) / before);
         assert!((-5.0..2.0).contains(&kept), "{name}: {kept} dB");
         // A pluck as soft stops it instead.
-        let anew = SoundedNote { strength: 0.01, ..after(Attack::Pluck) };
+        let anew = SoundedNote { strength: Strength(0.01), ..after(Attack::Pluck) };
         let anew = heard(sound(name), vec![note(0, 0.0, 48.0, 2.0), anew]);
         let left = decibels(loudness(between(&anew, 0.42, 0.51)) / before);
         assert!(left < -30.0, "{name}: {left} dB");

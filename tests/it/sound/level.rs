@@ -3,12 +3,13 @@
 use std::sync::Arc;
 
 use fingerpost::lesson::seconds::Seconds;
+use fingerpost::sound::level::{Level, Strength};
 use fingerpost::sound::rendering::render;
 use fingerpost::sound::score::{
     Accent, Attack, Click, Drone, Muting, OpenString, PitchPoint, Score, SoundedNote, Vibrato,
 };
 use fingerpost::sound::sounds::sounds;
-use fingerpost::sound::synthesis::engine::Engine;
+use fingerpost::sound::synthesis::engine::{Engine, StringSound};
 use fingerpost::sound::synthesis::limiter::CEILING;
 use fingerpost::theory::pitch::{Cents, FinePitch, Hertz};
 use proptest::prelude::*;
@@ -40,7 +41,7 @@ fn any_note() -> impl Strategy<Value = SoundedNote> {
             start: Seconds(start),
             end: Seconds(end),
             attack,
-            strength,
+            strength: Strength(strength),
             muting,
             pitch: FinePitch(pitch),
             path,
@@ -52,7 +53,8 @@ fn any_note() -> impl Strategy<Value = SoundedNote> {
 fn any_score() -> impl Strategy<Value = Score> {
     let click = (0.0..1.0, prop::sample::select(vec![Accent::Bar, Accent::Group, Accent::Beat]))
         .prop_map(|(at, accent)| Click { at: Seconds(at), accent });
-    let drone = (0.0..130.0, 0.0_f32..1.0).prop_map(|(pitch, strength)| Drone { pitch: FinePitch(pitch), strength });
+    let drone = (0.0..130.0, 0.0_f32..1.0)
+        .prop_map(|(pitch, strength)| Drone { pitch: FinePitch(pitch), strength: Strength(strength) });
     (prop::collection::vec(any_note(), 0..40), prop::collection::vec(click, 0..8), prop::option::of(drone)).prop_map(
         |(mut notes, mut clicks, drone)| {
             notes.sort_by(|a, b| a.start.total_cmp(&b.start));
@@ -74,12 +76,12 @@ proptest! {
         // As a device would: nothing here may wait for memory, or give any back.
         let before = assert_no_alloc::violation_count();
         assert_no_alloc::assert_no_alloc(|| {
-            engine.set_level(4.0);
+            engine.set_level(Level(4.0));
             engine.play(Arc::clone(&score), Seconds(0.0));
             for number in 0..90 {
                 match number {
                     60 => engine.set_loop(Some((Seconds(0.2), Seconds(0.7)))),
-                    70 => engine.set_string(number % 12, false),
+                    70 => engine.set_string(number % 12, StringSound::Silenced),
                     80 => drop(engine.play(Arc::clone(&score), Seconds(0.3))),
                     85 => engine.stop(),
                     _ => {}
@@ -110,12 +112,14 @@ fn a_pitch_that_stops_making_sense_stays_where_it_was() {
 
 /// Twelve strings at once, as hard as anybody plays.
 fn twelve_strings() -> Vec<SoundedNote> {
-    (0..12).map(|string| SoundedNote { strength: 1.0, ..note(string, 0.0, 40.0 + 5.0 * string as f64, 1.0) }).collect()
+    (0..12)
+        .map(|string| SoundedNote { strength: Strength(1.0), ..note(string, 0.0, 40.0 + 5.0 * string as f64, 1.0) })
+        .collect()
 }
 
 #[test]
 fn twelve_strings_at_full_strength_reach_the_ceiling_and_stay_below_it() {
-    assert!((decibels(f64::from(CEILING)) + 1.0).abs() < 1e-6, "the ceiling is -1 dB");
+    assert!((decibels(f64::from(CEILING.0)) + 1.0).abs() < 1e-6, "the ceiling is -1 dB");
     for sound in sounds() {
         let samples = heard(sound, twelve_strings());
         let peak = samples.iter().fold(0.0_f32, |peak, sample| peak.max(sample.abs()));
@@ -188,8 +192,11 @@ fn clicks_have_three_accents_and_the_drone_its_pitch() {
     let [bar, group, beat] = [Accent::Bar, Accent::Group, Accent::Beat].map(click);
     let loud = |samples: &[f32]| loudness(between(samples, 0.0, 0.05));
     assert!(loud(&bar) > 1.2 * loud(&group) && loud(&group) > 1.2 * loud(&beat) && loud(&beat) > 0.005);
-    let held =
-        Score { drone: Some(Drone { pitch: FinePitch(36.3), strength: 0.8 }), end: Seconds(1.0), ..Score::default() };
+    let held = Score {
+        drone: Some(Drone { pitch: FinePitch(36.3), strength: Strength(0.8) }),
+        end: Seconds(1.0),
+        ..Score::default()
+    };
     let held = render(sound("clean"), DISC, A4, Arc::new(held));
     let hertz = frequency(between(&held, 0.2, 0.9), f64::from(RATE)).unwrap();
     let off = cents(hertz, tempered(36.3, 440.0));

@@ -394,7 +394,7 @@ fn check_order(score: &Score) -> Result<(), TestCaseError> {
         prop_assert!(
             note.pitch.0.is_finite() && note.path.iter().all(|point| point.pitch.0.is_finite() && point.at.0 > 0.0)
         );
-        prop_assert!((0.0..=1.0).contains(&note.strength) && note.partial >= 1);
+        prop_assert!((0.0..=1.0).contains(&note.strength.0) && note.partial >= 1);
     }
     Ok(())
 }

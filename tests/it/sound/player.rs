@@ -7,6 +7,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use fingerpost::lesson::seconds::Seconds;
+use fingerpost::sound::level::Level;
 use fingerpost::sound::output::{DeviceChoice, DeviceName, OutputDevice, OutputError};
 use fingerpost::sound::player::{MODEST, PlayOrder, Player};
 use fingerpost::sound::rendition::Rendition;
@@ -78,7 +79,7 @@ fn what_is_ordered_is_what_the_device_gets_at_a_modest_level() {
     let first = |samples: &[f32]| samples.iter().position(|sample| *sample != 0.0).unwrap();
     let (got, meant) = (&got[first(&got)..], &meant[first(&meant)..]);
     for (place, (got, meant)) in got.iter().zip(meant).enumerate().take(40_000) {
-        assert!((got - meant * MODEST).abs() < 1e-6, "{place}: {got} is not {meant} turned down");
+        assert!((got - meant * MODEST.0).abs() < 1e-6, "{place}: {got} is not {meant} turned down");
     }
     assert!(decibels(loudness(&got[..40_000])) < -20.0, "that is not modest");
 }
@@ -189,7 +190,7 @@ fn a_recording_comes_through_to_the_sample_and_goes_on_at_another_device() {
     player.play(PlayOrder { music, from: second(3000), span: Some((second(1000), second(6000))) });
     let mut got = until_it_sounds(&device);
     got.extend(device.take(12_000));
-    let meant = (3000..6000).chain((1000..6000).cycle()).map(|place| samples[place] * MODEST);
+    let meant = (3000..6000).chain((1000..6000).cycle()).map(|place| samples[place] * MODEST.0);
     let mut sounding = got.iter().skip_while(|sample| **sample == 0.0);
     assert!(sounding.by_ref().zip(meant).all(|(got, meant)| (got - meant).abs() < 1e-6));
     let heard = player.heard().unwrap();
@@ -197,7 +198,7 @@ fn a_recording_comes_through_to_the_sample_and_goes_on_at_another_device() {
     device.fail(Some(OutputError::Gone));
     until(|| player.take_notice());
     let goes_on = until(|| Some(instead.take(220)).filter(|block| block.iter().any(|sample| *sample != 0.0)));
-    let first = samples[(heard.0 * f64::from(RATE)).round() as usize] * MODEST;
+    let first = samples[(heard.0 * f64::from(RATE)).round() as usize] * MODEST.0;
     assert!((goes_on[0] - first).abs() < 1e-4, "{} for {first}", goes_on[0]);
 }
 
@@ -233,7 +234,7 @@ fn the_volume_goes_where_it_is_asked_without_a_jump() {
     let device = Device::default();
     let mut sounding = sounding(&device, &order(vec![note(0, 0.0, 40.0, 60.0)]));
     let modest = device.take(RATE as usize / 4);
-    sounding.player.set_volume(0.0);
+    sounding.player.set_volume(Level(0.0));
     let mut fades = modest[modest.len() - 1..].to_vec();
     until(|| {
         let block = device.take(220);
@@ -245,8 +246,8 @@ fn the_volume_goes_where_it_is_asked_without_a_jump() {
     let heard = sounding.player.heard().unwrap().0;
     device.take(4410);
     assert!(sounding.player.heard().unwrap().0 > heard, "silent, it plays on");
-    sounding.player.set_volume(f32::NAN);
-    sounding.player.set_volume(7.0);
+    sounding.player.set_volume(Level(f32::NAN));
+    sounding.player.set_volume(Level(7.0));
     let loud = until(|| Some(device.take(4410)).filter(|block| loudness(block) > loudness(&modest)));
     assert!(loud.iter().all(|sample| sample.abs() <= 1.0));
 }
@@ -374,7 +375,7 @@ fn a_device_that_never_opens_or_never_takes_a_sample_keeps_nobody_waiting() {
     for output in [Box::new(stuck) as Box<dyn OutputDevice>, Box::new(Device::default())] {
         let mut player = Player::on(output, Box::new(Device::default()));
         for turn in 0..300 {
-            player.set_volume(0.5);
+            player.set_volume(Level(0.5));
             player.play(PlayOrder { from: Seconds(f64::from(turn)), ..one_note() });
             assert_eq!(player.heard(), Some(Seconds(f64::from(turn))));
             player.stop();

@@ -3,9 +3,10 @@
 use std::sync::Arc;
 
 use fingerpost::lesson::seconds::Seconds;
+use fingerpost::sound::level::Level;
 use fingerpost::sound::rendering::render;
 use fingerpost::sound::score::{PitchPoint, Score, SoundedNote, Vibrato};
-use fingerpost::sound::synthesis::engine::Engine;
+use fingerpost::sound::synthesis::engine::{Engine, StringSound};
 use fingerpost::theory::pitch::{Cents, FinePitch, Hertz};
 
 use super::{A4, DISC, RATE, between, decibels, loudness, note, score, sound};
@@ -142,18 +143,18 @@ fn going_elsewhere_while_it_sounds_makes_no_click() {
 fn levels_change_without_a_step_and_strings_go_in_and_out() {
     let mut engine = engine("bass", vec![note(0, 0.0, 33.0, 4.0), note(1, 0.0, 45.0, 4.0)]);
     let before = play(&mut engine, 0.5);
-    engine.set_level(0.25);
+    engine.set_level(Level(0.25));
     let down = play(&mut engine, 0.5);
     assert!(jump(between(&down, 0.0, 0.1)) < 1.2 * jump(between(&before, 0.3, 0.5)));
     let softer = decibels(loudness(between(&down, 0.1, 0.3)) / loudness(between(&before, 0.3, 0.5)));
     assert!((-16.0..-11.0).contains(&softer), "{softer} dB");
-    engine.set_level(1.0);
-    engine.set_string(0, false);
-    engine.set_string(1, false);
+    engine.set_level(Level::AS_MADE);
+    engine.set_string(0, StringSound::Silenced);
+    engine.set_string(1, StringSound::Silenced);
     play(&mut engine, 0.2);
     assert!(decibels(loudness(&play(&mut engine, 0.2)) / loudness(&before)) < -60.0);
     // The string went on ringing unheard.
-    engine.set_string(1, true);
+    engine.set_string(1, StringSound::Heard);
     play(&mut engine, 0.1);
     assert!(decibels(loudness(&play(&mut engine, 0.2)) / loudness(&before)) > -20.0);
 }
@@ -162,8 +163,8 @@ fn levels_change_without_a_step_and_strings_go_in_and_out() {
 fn a_level_that_is_set_before_playing_holds_from_the_first_note_on() {
     let playing = |level| {
         let mut engine = Engine::new(sound("steel"), DISC, A4, 6);
-        engine.set_level(level);
-        engine.set_string(1, false);
+        engine.set_level(Level(level));
+        engine.set_string(1, StringSound::Silenced);
         engine.play(Arc::new(score(vec![note(0, 0.0, 45.0, 1.0), note(1, 0.0, 57.0, 1.0)])), Seconds::ZERO);
         play(&mut engine, 0.2)
     };

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use fingerpost::lesson::music::Passage;
 use fingerpost::lesson::seconds::Seconds;
+use fingerpost::sound::level::Strength;
 use fingerpost::sound::performance::passage::{Options, PassagePart, passage};
 use fingerpost::sound::rendering::render;
 use fingerpost::sound::score::{Muting, Score, SoundedNote};
@@ -24,7 +25,7 @@ fn strokes(score: Score) -> Score {
             notes.push(SoundedNote {
                 end: note.start + Seconds(0.02),
                 muting: Muting::Palm,
-                strength: 0.8,
+                strength: Strength(0.8),
                 partial: 1,
                 path: Vec::new(),
                 vibratos: Vec::new(),

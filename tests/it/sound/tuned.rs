@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use fingerpost::lesson::document::Setup;
 use fingerpost::lesson::seconds::Seconds;
+use fingerpost::sound::level::Strength;
 use fingerpost::sound::performance::passage::{Options, PassagePart, passage};
 use fingerpost::sound::player::{PlayOrder, Player};
 use fingerpost::sound::rendering::render;
@@ -58,7 +59,7 @@ fn every_note_of_a_chord_and_the_drone_under_it_sound_at_the_reference() {
     for reference in REFERENCES {
         let pitches = [48.0, 54.0, 62.0];
         let notes = pitches.iter().enumerate().map(|(string, pitch)| note(string, 0.0, *pitch, 1.5)).collect();
-        let drone = Some(Drone { pitch: FinePitch(35.0), strength: 0.8 });
+        let drone = Some(Drone { pitch: FinePitch(35.0), strength: Strength(0.8) });
         let samples = rendered(Score { drone, ..score(notes) }, reference);
         for pitch in pitches.into_iter().chain([35.0]) {
             let meant = tempered(pitch, reference);

@@ -9,7 +9,8 @@ use fingerpost::store::journal::Journal;
 use fingerpost::store::lesson_file::{self, Replace};
 use fingerpost::store::library::Library;
 use fingerpost::store::open_lesson::{OpenLesson, Opened, OpeningNotice};
-use fingerpost::store::settings::{PaperSize, Settings};
+use fingerpost::store::settings::Settings;
+use fingerpost::text::paper::Paper;
 use fingerpost::workbench::jobs::queue::Jobs;
 use fingerpost::workbench::messages::effect::FileEffect;
 use fingerpost::workbench::runtime::session::Session;
@@ -146,12 +147,12 @@ fn the_user_s_own_files_are_the_old_or_the_new_ones() {
     let home = TempDir::new().unwrap();
     let folders = Folders::under(home.path());
     Library::keep(&folders, &[voicing("x 7 5 7 7 x", "Em9", "soul", "first")]).unwrap();
-    Settings::update(&folders, |settings| settings.paper = PaperSize::A4).unwrap();
+    Settings::update(&folders, |settings| settings.paper = Paper::A4).unwrap();
     let power = Power::over(home.path());
     let watched = folders.on(power.disk());
     let library = Library::keep(&watched, &[voicing("5 x 5 6 7 x", "A13", "soul", "second")]).unwrap();
     power.promise(1);
-    Settings::update(&watched, |settings| settings.paper = PaperSize::Letter).unwrap();
+    Settings::update(&watched, |settings| settings.paper = Paper::Letter).unwrap();
     power.promise(2);
     let read = |folder: &Path| {
         let folders = Folders::under(folder);
@@ -168,7 +169,7 @@ fn the_user_s_own_files_are_the_old_or_the_new_ones() {
                 [1, 2].contains(&kept.voicings.len()) && kept.voicings[..] == library.voicings[..kept.voicings.len()]
             );
             assert!(cut.promised < 1 || kept == library, "power cut after {}", cut.after);
-            assert!(cut.promised < 2 || paper == PaperSize::Letter, "power cut after {}", cut.after);
+            assert!(cut.promised < 2 || paper == Paper::Letter, "power cut after {}", cut.after);
         }
     }
 }

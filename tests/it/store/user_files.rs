@@ -8,7 +8,8 @@ use fingerpost::lesson::document::{Lesson, OwnedInstrument, Setup, Voicing};
 use fingerpost::store::folders::Folders;
 use fingerpost::store::lesson_file::LoadError;
 use fingerpost::store::library::{Library, LibraryVoicing, TaughtIn};
-use fingerpost::store::settings::{PaperSize, Settings};
+use fingerpost::store::settings::Settings;
+use fingerpost::text::paper::Paper;
 use fingerpost::workbench::editing::rigs::standard_guitar;
 use tempfile::TempDir;
 
@@ -143,23 +144,23 @@ fn settings_fall_back_to_defaults_and_are_kept() {
     let (settings, error) = Settings::load(&folders);
     assert!(error.is_none());
     assert_eq!(settings, Settings::default());
-    Settings::update(&folders, |settings| settings.paper = PaperSize::Letter).unwrap();
-    assert_eq!(Settings::load(&folders).0.paper, PaperSize::Letter);
+    Settings::update(&folders, |settings| settings.paper = Paper::Letter).unwrap();
+    assert_eq!(Settings::load(&folders).0.paper, Paper::Letter);
     Settings::update(&folders, |settings| settings.neck.left_handed = true).unwrap();
     assert!(Settings::load(&folders).0.neck.left_handed);
-    assert_eq!(Settings::load(&folders).0.paper, PaperSize::Letter);
+    assert_eq!(Settings::load(&folders).0.paper, Paper::Letter);
     assert_eq!(names_in(folders.settings().parent().unwrap()), ["settings.ron"]);
 
     fs::write(folders.settings(), "(format: 1, speaking_rate: 10, paper: A4)").unwrap();
     let (settings, error) = Settings::load(&folders);
     assert_eq!(settings, Settings::default());
     assert!(error.unwrap().to_string().ends_with("expected 60 to 300 words a minute, got 10"));
-    assert!(Settings::update(&folders, |settings| settings.paper = PaperSize::Letter).is_err());
+    assert!(Settings::update(&folders, |settings| settings.paper = Paper::Letter).is_err());
     assert_eq!(fs::read_to_string(folders.settings()).unwrap(), "(format: 1, speaking_rate: 10, paper: A4)");
 
     // By hand, somebody writes only what differs.
     fs::write(folders.settings(), "(paper: Letter)").unwrap();
-    assert_eq!(Settings::load(&folders).0.paper, PaperSize::Letter);
+    assert_eq!(Settings::load(&folders).0.paper, Paper::Letter);
 }
 
 #[test]

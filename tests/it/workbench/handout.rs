@@ -2,8 +2,9 @@
 
 use fingerpost::lesson::id::SegmentId;
 use fingerpost::tab::handout::handout;
-use fingerpost::tab::handout::options::{HandoutOptions, Paper, TalkingPoints};
+use fingerpost::tab::handout::options::{HandoutOptions, TalkingPoints};
 use fingerpost::text::charset::Charset;
+use fingerpost::text::paper::Paper;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::boxes::preview::PreviewBox;
 use fingerpost::workbench::keys::action::PreviewAction;

@@ -1,4 +1,4 @@
-//! Every family of findings, each on a lesson that is sound but for one thing.
+//! Every family of findings, one file for each few of them: each on a lesson that is sound but for one thing.
 
 mod bars;
 mod notes;

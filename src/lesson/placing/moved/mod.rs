@@ -6,6 +6,8 @@
 //! 1. `notes` lists the notes of a passage in the order in which they are played, with their joins and ties.
 //! 2. `plan` says what each of them is to be on the new rig.
 //! 3. `rewrite` puts what the search found back into the passage.
+//!
+//! What is told is a `remark`.
 
 mod notes;
 mod plan;

@@ -10,7 +10,7 @@ use crate::instrument::voicing::elsewhere::{
 use crate::instrument::voicing::request::Request;
 use crate::instrument::voicing::search::voicings;
 use crate::instrument::voicing::shifting::{ShiftedShape, StringWay, VoiceDirection, across, along, next_inversion};
-use crate::instrument::voicing::why::why;
+use crate::instrument::voicing::voicing_words::why;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::panes::fretboard::fingers::Grip;
 use crate::workbench::panes::fretboard::ghosts::{Ghost, GhostKind, Ghosts};

@@ -117,8 +117,8 @@ impl Fingers {
         self.grip.shape.strings().len()
     }
 
-    /// Puts a grip down that has as many strings as there are here, else leaves all as it is.
-    /// Returns whether it fitted.
+    /// Puts down a grip if it has as many strings as there are here, and returns whether it has; else everything stays as it
+    /// is.
     pub(super) fn put(&mut self, grip: Grip, origin: GripOrigin) -> bool {
         let fits = grip.shape.strings().len() == self.strings();
         if fits {

@@ -177,7 +177,7 @@ fn drop_ghost(ghosts: &mut Option<Ghosts>, targets: &mut Option<Targets>) -> Pan
     })
 }
 
-/// Writes the fingers down that hold the shape most comfortably.
+/// Writes down which fingers hold the shape most comfortably.
 fn suggest_fingers(held: Option<Result<Fingering, FingeringError>>, fingers: &mut Fingers) -> PaneReply {
     match held {
         None => PaneReply::note("no finger is down"),

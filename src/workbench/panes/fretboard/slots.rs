@@ -18,7 +18,7 @@ impl ShapeSlot {
         }
     }
 
-    /// Returns what it is called.
+    /// Returns the letter that the slot has on the screen.
     pub(super) const fn name(self) -> &'static str {
         match self {
             Self::A => "A",

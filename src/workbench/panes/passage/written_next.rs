@@ -43,7 +43,7 @@ impl WrittenNext {
         (self.typed, self.refused) = (None, None);
     }
 
-    /// Returns whether the same was refused just before. It is refused no second time.
+    /// Returns whether these edits were refused just before, and forgets it: what is asked for a second time is done.
     pub(super) fn was_refused(&mut self, edits: &[Edit]) -> bool {
         self.refused.take().is_some_and(|refused| refused == edits)
     }

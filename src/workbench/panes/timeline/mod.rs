@@ -4,7 +4,7 @@
 //! nothing of it: [`list_heading`] says where the list begins, [`lane_scale`] where plan and recording lie in the lanes,
 //! [`drag`] what a border comes to that the mouse has hold of; [`flaws`] knows what is wrong with each segment and
 //! [`mending`] mends it; `asking` opens boxes. Over it, [`taking_answers`] takes what comes back from those (`piece` and
-//! `setup` do the longer of them), and [`view`] draws: `lanes`, and the list or, in `columns`, every time side by side,
+//! `tunings` do the longer of them), and [`view`] draws: `lanes`, and the list or, in `columns`, every time side by side,
 //! in rows by `row`.
 
 mod asking;

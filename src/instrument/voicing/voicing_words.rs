@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::found::FoundVoicing;
+use super::found_voicing::FoundVoicing;
 use crate::instrument::hand::Finger;
 use crate::instrument::neck::{Fret, Shape};
 use crate::instrument::rig::Rig;
