@@ -96,11 +96,13 @@ impl Said {
         self.hear_of_own_files(seat, house, &told, step);
         if let Some(desk) = state.desk() {
             self.hear_of_lesson(desk, &seat.screen());
-            self.hear_of_discarding(desk, step, &told);
         }
         if matches!(state.desk().map(|desk| desk.lesson.access()), Some(Access::Full)) {
             let late = state.draft.late().is_some();
             self.unkept = (!self.is_draft_told && !late).then(|| unkept(state));
+        }
+        if state.desk().is_some() {
+            self.hear_of_discarding(step, &told);
         }
     }
 
@@ -169,7 +171,7 @@ impl Said {
     }
 
     /// Whoever throws the changes away wants the lesson as it was saved last.
-    fn hear_of_discarding(&mut self, _: &Desk, step: Option<&Step>, told: &[&str]) {
+    fn hear_of_discarding(&mut self, step: Option<&Step>, told: &[&str]) {
         let asked = matches!(step, Some(Step { doing: Doing::Quit(Answer::Discard), .. }));
         if !asked || !told.iter().any(|text| text.contains("thrown away")) {
             return;
@@ -180,9 +182,9 @@ impl Said {
         } else {
             self.lessons = held.into_iter().take(1).collect();
         }
-        self.is_draft_told |= told.iter().any(|text| text.contains("may come up again"));
-        self.unkept = (!self.is_draft_told).then(Unkept::default);
-        self.is_draft_told = true;
+        let comes_again =
+            told.iter().any(|text| text.contains("may come up again") || text.contains("were not thrown"));
+        self.unkept = (!comes_again).then(Unkept::default);
     }
 
     fn hear_of_own_files(&mut self, seat: &AtTheKeys, house: &House, told: &[&str], step: Option<&Step>) {
@@ -231,6 +233,9 @@ impl Said {
     pub fn compare(&mut self, seat: &AtTheKeys, house: &House) {
         self.is_draft_told = false;
         let state = seat.state();
+        if let Some(neck) = self.settings {
+            assert_eq!(state.chosen.neck, neck, "settings that were promised: {:#?}", self.log);
+        }
         let Some(desk) = state.desk() else { panic!("no lesson is open") };
         assert!(desk.lesson.undecided().waiting().is_empty(), "nothing was changed on both sides: {:#?}", self.log);
         let read_only = matches!(desk.lesson.access(), Access::ReadOnly(_));
