@@ -250,7 +250,7 @@ fn example(name: &str) -> Option<&'static str> {
     })
 }
 
-/// Returns what a teacher calls a thing that the code calls `name`: mostly the same, `a paper size` for `Paper`.
+/// Returns what a teacher calls a thing that the code calls `name`: mostly the same, `a paper size` for `PaperSize`.
 fn thing(name: &str) -> String {
     let known = match name {
         "Document" => "a lesson file",
@@ -299,7 +299,7 @@ mod tests {
     fn things_are_called_what_a_teacher_calls_them() {
         for (name, called) in [
             ("Event", "an event"),
-            ("Paper", "a paper size"),
+            ("PaperSize", "a paper size"),
             ("Voicing", "a voicing"),
             ("Header", "the header"),
             ("SegmentKind", "a kind of segment"),

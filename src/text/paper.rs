@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 /// The counts are what whole characters and lines fit: A4 is 210 x 297 mm (ISO 216), Letter
 /// 8.5 x 11 in (common practice, no published source).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+#[serde(rename = "PaperSize")]
 pub enum Paper {
     /// 210 x 297 mm
     #[default]

@@ -189,7 +189,7 @@ fn known_in_user_files() -> BTreeSet<String> {
         known_of::<LibraryVoicing>("LibraryVoicing"),
         known_of::<TaughtIn>("TaughtIn"),
         known_of::<Settings>("Settings"),
-        known_of::<Paper>("Paper"),
+        known_of::<Paper>("PaperSize"),
         known_of::<Characters>("Characters"),
         known_of::<NeckSettings>("NeckSettings"),
         known_of::<HandSize>("HandSize"),
