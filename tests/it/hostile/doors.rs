@@ -27,6 +27,7 @@ use fingerpost::lesson::music::BendAmount;
 use fingerpost::lesson::placing::typed;
 use fingerpost::lesson::time::{Length, Meter, Tempo, VideoLength, VideoTime};
 use fingerpost::store::fingerprint::Fingerprint;
+use fingerpost::store::journal::WhyKept;
 use fingerpost::store::journal::lines::{Lines, Trouble};
 use fingerpost::store::library::Library;
 use fingerpost::store::settings::Settings;
