@@ -36,6 +36,8 @@ pub struct Journal {
     apart: Vec<Edit>,
     /// The place beside the lesson is taken by a journal that could be neither used nor put aside; it is left alone.
     beside: BesideLesson,
+    /// The journal that was found at the beginning and could not be gone on with, as long as it lies there.
+    found: Option<PathBuf>,
     state: JournalState,
 }
 
@@ -95,6 +97,7 @@ impl Journal {
             log: Vec::new(),
             apart: Vec::new(),
             beside: BesideLesson::Free,
+            found: None,
             state: JournalState::Clean,
         };
         match left {
@@ -108,11 +111,9 @@ impl Journal {
                     Some(tail) => journal.state = JournalState::Open(tail),
                     None => {
                         journal.state = JournalState::Stopped(None);
+                        journal.found = Some(path);
                         // Where it cannot be, the next change says so.
-                        let written = journal.write_anew();
-                        if written.is_ok() && journal.path() != Some(&path) {
-                            let _ = journal.disk.remove(&path);
-                        }
+                        let _ = journal.write_anew();
                     }
                 }
             }
@@ -231,24 +232,37 @@ impl Journal {
     pub fn discard(&mut self) -> Result<(), JournalError> {
         self.log.clear();
         self.apart.clear();
-        let path = self.path().unwrap_or(&self.places.beside).to_owned();
-        let removed = self.remove();
+        let path = self.path().or(self.found.as_deref()).unwrap_or(&self.places.beside).to_owned();
+        let Err(source) = self.remove() else { return Ok(()) };
         let (base, lesson, at) = (self.on_file.fingerprint, self.places.identity, self.places.lesson.clone());
-        let (JournalState::Open(tail), Err(source)) = (&mut self.state, removed) else { return Ok(()) };
+        let JournalState::Open(tail) = &mut self.state else { return Err(JournalError::Stays { path, source }) };
         // What stands before a line that names the file's content is not brought back.
         tail.write(|lines| lines.base(base, lesson, &at)).map_err(|_| JournalError::Stays { path, source })
     }
 
     /// Removes the file, or empties it. If neither can be done, it stays open to be gone on with.
     fn remove(&mut self) -> io::Result<()> {
-        let Some(mut tail) = self.take_tail() else { return Ok(()) };
-        let Err(refused) = self.disk.remove(tail.path()) else { return Ok(()) };
+        let found = self.remove_found();
+        let Some(mut tail) = self.take_tail() else { return found };
+        let Err(refused) = self.disk.remove(tail.path()) else { return found };
         if refused.kind() == io::ErrorKind::NotFound {
-            return Ok(());
+            return found;
         }
         let emptied = tail.empty();
         self.state = JournalState::Open(tail);
         emptied.map_err(|_| refused)
+    }
+
+    /// Removes the journal that was found and could not be gone on with.
+    fn remove_found(&mut self) -> io::Result<()> {
+        let Some(path) = &self.found else { return Ok(()) };
+        match self.disk.remove(path) {
+            Err(refused) if refused.kind() != io::ErrorKind::NotFound => Err(refused),
+            Ok(()) | Err(_) => {
+                self.found = None;
+                Ok(())
+            }
+        }
     }
 
     /// Writes the whole journal, in the first of its places that takes it.
@@ -269,6 +283,9 @@ impl Journal {
                         let _ = self.disk.remove(&before);
                     }
                     self.state = JournalState::Open(tail);
+                    self.found.take_if(|found| *found == path);
+                    // It says less than this one, too.
+                    let _ = self.remove_found();
                     return Ok(());
                 }
                 Err(source) => _ = refused.get_or_insert(JournalError::Write { path, source }),

@@ -20,6 +20,7 @@ use fingerpost::store::open_lesson::{Access, OpenLesson, SavedState};
 use fingerpost::store::settings::Settings;
 use fingerpost::workbench::keys::keystroke::Keystroke;
 use fingerpost::workbench::library::item::LibraryItem;
+use fingerpost::workbench::messages::effect::{Effect, FileEffect};
 use fingerpost::workbench::messages::message::{Message, OpenedLesson};
 use tempfile::TempDir;
 
@@ -190,8 +191,10 @@ fn one_life(home: TempDir, work: &Work, dice: &mut Dice, lesson: &mut Lesson) ->
     let fits = |(after, earlier): (&After, &Beside)| {
         after.lesson == came_back.0 && (after.beside == came_back.1 || *earlier == came_back.1)
     };
+    // A file that is asked for is read by the program, and not by the workbench in memory: from there on the two differ.
+    let reads_file = bench.wanted.iter().any(|wanted| matches!(wanted, Effect::Files(FileEffect::ReadTab(_))));
     assert!(
-        after.iter().zip(&earlier).skip(acknowledged).any(fits),
+        reads_file || after.iter().zip(&earlier).skip(acknowledged).any(fits),
         "{calm:?} {hasty:?}: the screen had shown {acknowledged} of the hasty keys, {:?} came back\n{last}",
         came_back.1
     );

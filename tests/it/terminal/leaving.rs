@@ -149,7 +149,8 @@ fn a_disk_that_does_not_confirm_the_journal_is_told_of_once_the_keys_are_quiet()
 fn a_fault_in_work_behind_the_keys_is_told_on_the_screen_and_the_keys_go_on() {
     let environment = [("FINGERPOST_FAULT", "working")];
     let mut session = Session::start_in(screen::home_with_lesson(), &["open", LESSON], (100, 30), &environment);
-    session.wait_for("the fault", |screen| screen.contains("a fault of the program, not yours, while reading or"));
+    // The first work behind the keys is to read the library or to write the settings, whichever comes first.
+    session.wait_for("the fault", |screen| screen.contains("a fault of the program, not yours, while "));
     session.type_keys("aStill here\r");
     session.wait_for("keys answered", |screen| screen.contains("Still here"));
     session.type_keys("\x13");
