@@ -16,7 +16,7 @@ use crate::theory::symbol::ChordSymbol;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::{Focus, SoundAction};
 use crate::workbench::library::item::LibraryItem;
-use crate::workbench::panes::fretboard::fingers::Grip;
+use crate::workbench::panes::fretboard::grip::Grip;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::readings::pane::ReadingsPane;
 use crate::workbench::playback::playing::{Playback, Playing, SoundSubject, Unsure};

@@ -12,8 +12,8 @@ use crate::instrument::voicing::search::voicings;
 use crate::instrument::voicing::shifting::{ShiftedShape, StringWay, VoiceDirection, across, along, next_inversion};
 use crate::instrument::voicing::voicing_words::why;
 use crate::theory::symbol::ChordSymbol;
-use crate::workbench::panes::fretboard::fingers::Grip;
 use crate::workbench::panes::fretboard::ghosts::{Ghost, GhostKind, Ghosts};
+use crate::workbench::panes::fretboard::grip::Grip;
 
 /// How many voicings of a typed chord are offered at most.
 const MOST: usize = 60;

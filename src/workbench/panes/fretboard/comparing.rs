@@ -11,8 +11,9 @@ use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
+use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::panes::fretboard::ghosts::{fingers_in_short, hold_in_words};
+use crate::workbench::panes::fretboard::grip::Grip;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::fretboard::slots::{ShapeSlot, ShapeSlots};
 

@@ -1,11 +1,12 @@
-//! The fingers on the strings: which shape lies there, how sure the ear is of each string, and where the shape came from.
+//! The fingers on the strings: what the keys do to the [`Grip`] that lies there, and where it came from.
 //!
 //! Nothing here knows the neck; whether a place is there is asked of the rig before a finger is put down.
 
 use crate::instrument::hand::{Barre, Finger};
-use crate::instrument::neck::{Fret, Shape, StringNumber};
+use crate::instrument::neck::{Fret, StringNumber};
 use crate::lesson::id::VoicingId;
 use crate::theory::reading::Doubt;
+use crate::workbench::panes::fretboard::grip::Grip;
 
 /// Where the shape on the fretboard comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -17,49 +18,6 @@ pub enum GripOrigin {
     Voicing(VoicingId),
     /// Somebody put fingers down.
     Hand,
-}
-
-/// What lies on the strings.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Grip {
-    /// The frets, highest string number first.
-    pub shape: Shape,
-    /// How sure the ear is, one for each string of the shape.
-    pub doubts: Vec<Doubt>,
-    /// The readings kept; the first is the name.
-    pub kept: Vec<String>,
-    /// The finger on each string, as in the shape; shorter or empty means not decided.
-    pub fingers: Vec<Option<Finger>>,
-    /// The barre, if one finger holds several strings.
-    pub barre: Option<Barre>,
-}
-
-impl Grip {
-    fn muted(strings: usize) -> Self {
-        let shape = Shape::muted(strings);
-        Self { doubts: vec![Doubt::Sure; shape.strings().len()], shape, ..Self::default() }
-    }
-
-    /// Returns a grip with as many doubts as strings.
-    pub fn new(shape: Shape, mut doubts: Vec<Doubt>, kept: Vec<String>) -> Self {
-        doubts.resize(shape.strings().len(), Doubt::Sure);
-        Self { shape, doubts, kept, ..Self::default() }
-    }
-
-    /// Returns the grip held with these fingers, one of which may lie over several strings.
-    pub fn held_with(self, fingers: Vec<Option<Finger>>, barre: Option<Barre>) -> Self {
-        Self { fingers, barre, ..self }
-    }
-
-    /// Returns whether no string sounds.
-    pub fn is_silent(&self) -> bool {
-        self.shape.strings().iter().all(Option::is_none)
-    }
-
-    /// Returns the doubts as a voicing keeps them: none where the ear is sure of all.
-    pub fn doubts_to_keep(&self) -> Vec<Doubt> {
-        if self.doubts.iter().all(|doubt| *doubt == Doubt::Sure) { Vec::new() } else { self.doubts.clone() }
-    }
 }
 
 /// What keeping a reading came to.

@@ -6,7 +6,7 @@
 use crate::instrument::fingering::{Fingering, FingeringError};
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::voicing::elsewhere::HANDS;
-use crate::workbench::panes::fretboard::fingers::Grip;
+use crate::workbench::panes::fretboard::grip::Grip;
 
 /// What the ghosts have in common with the fingers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
