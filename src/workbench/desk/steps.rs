@@ -113,8 +113,7 @@ impl StepSurroundings {
             None if before.shape != after.shape => "fingers",
             None if before.fingers != after.fingers || before.barre != after.barre => "which fingers",
             None if before.doubts != after.doubts => "doubt mark",
-            None if before.kept.len() > after.kept.len() => "reading dropped",
-            None => "reading kept",
+            None => before.said_until(after),
         }
     }
 }

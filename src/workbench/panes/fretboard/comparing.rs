@@ -49,7 +49,7 @@ fn named(rig: &Rig, grip: &Grip) -> String {
         let notes = rig.notes_as_played(&grip.shape).ok()?;
         Some(readings_limited(&notes, &context, 1).into_iter().next()?.symbol)
     };
-    let name = grip.kept.first().cloned().or_else(best);
+    let name = grip.names_on(rig).first().cloned().or_else(best);
     format!("{}{}", grip.shape, name.map_or(String::new(), |name| format!(", {name}")))
 }
 
