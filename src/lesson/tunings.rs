@@ -31,6 +31,8 @@ pub struct Retuned {
     pub edits: Vec<Edit>,
     /// What could not be kept, passage by passage, with its title.
     pub remarks: Vec<(String, Remark)>,
+    /// The names that voicings have lost, because they were said of what those sounded before.
+    pub unnamed: Vec<String>,
 }
 
 /// A passage that cannot go to another tuning, or a tuning that is none.
@@ -194,12 +196,12 @@ pub fn passages_to(
 }
 
 /// Puts another version of a tuning in its place, and keeps the frets or the sound of every passage that is played in it.
-/// Voicings keep their frets: they are shapes.
+/// Voicings keep their frets: they are shapes. One that the hand then plays as something else loses its names.
 ///
 /// Errors: as [`passages_to`], or the tuning is gone.
 pub fn tuning_changed(lesson: &Lesson, new: Setup, keeping: FretsOrSound) -> Result<Retuned, RetuneError> {
     let old = lesson.setup(new.id).ok_or(RetuneError::Gone)?;
-    rig_of(lesson, &new)?;
+    let rig = rig_of(lesson, &new)?;
     let mut done = Retuned::default();
     if *old != new {
         done.edits.push(Edit::Setups(ListEdit::Replace(new.clone())));
@@ -210,7 +212,25 @@ pub fn tuning_changed(lesson: &Lesson, new: Setup, keeping: FretsOrSound) -> Res
             done.edits.push(Edit::Passages(ListEdit::Replace(changed)));
         }
     }
+    for voicing in lesson.voicings.iter().filter(|voicing| voicing_in(lesson, voicing, new.id)) {
+        let changed = with_names_of(lesson, voicing, &rig, &mut done);
+        if changed != *voicing {
+            done.edits.push(Edit::Voicings(ListEdit::Replace(changed)));
+        }
+    }
     Ok(done)
+}
+
+/// Returns a voicing with the names that it still has on `new`: all, or none where the hand plays something else there. Notes
+/// those that are lost.
+fn with_names_of(lesson: &Lesson, voicing: &Voicing, new: &Rig, done: &mut Retuned) -> Voicing {
+    let old = lesson.voicing_setup(voicing).and_then(|setup| lesson.rig(setup).ok());
+    let played = |rig: &Rig| rig.notes_as_played(&voicing.shape).ok();
+    if voicing.readings.is_empty() || old.is_none_or(|old| played(&old) == played(new)) {
+        return voicing.clone();
+    }
+    done.unnamed.extend(voicing.name().map(str::to_owned));
+    Voicing { readings: Vec::new(), ..voicing.clone() }
 }
 
 /// Deletes a tuning. What was played in it is played in `instead` afterwards, passages with their frets or their
@@ -234,8 +254,10 @@ pub fn tuning_deleted(
             piece.relink(&mut led);
             done.edits.push(Edit::Pieces(ListEdit::Replace(piece)));
         }
+        let rig = rig_of(lesson, to)?;
         for voicing in lesson.voicings.iter().filter(|voicing| voicing_in(lesson, voicing, id)) {
-            done.edits.push(Edit::Voicings(ListEdit::Replace(Voicing { setup: Some(instead), ..voicing.clone() })));
+            let named = with_names_of(lesson, voicing, &rig, &mut done);
+            done.edits.push(Edit::Voicings(ListEdit::Replace(Voicing { setup: Some(instead), ..named })));
         }
         let segments = lesson.segments.iter().enumerate();
         for (_, segment) in segments.filter(|(at, segment)| begins_in(lesson, *at, segment, id)) {

@@ -22,6 +22,7 @@ mod passage;
 mod protection;
 pub mod random;
 mod recording;
+mod said_of;
 mod search;
 mod shelf;
 mod timeline;

@@ -14,7 +14,7 @@ use crate::workbench::keys::action::{
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::fretboard::fingers::KeepOutcome;
+use crate::workbench::panes::fretboard::grip::KeepOutcome;
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::{aiming, neck_keys, voicings};
 use crate::workbench::panes::library::facts;
@@ -76,7 +76,10 @@ impl Desk {
 
     /// Does what was asked of the passage; `digit` is what it was asked with.
     pub fn act_on_passage(&mut self, action: PassageAction, digit: Option<u8>) -> PaneReply {
-        let kept = self.fretboard.grip().kept.first().cloned();
+        // What is offered as a name over the tab has to be one on the strings of the passage too.
+        let rig = self.passage.rig(self.lesson.lesson());
+        let names = rig.map_or(self.fretboard.names(), |rig| self.fretboard.grip().names_on(&rig));
+        let kept = names.first().cloned();
         self.passage.act(&mut self.lesson, action, Strike { digit, kept: kept.as_deref() })
     }
 
@@ -123,7 +126,7 @@ impl Desk {
     /// Does what was asked of the readings.
     pub fn act_on_readings(&mut self, action: ReadingsAction) -> PaneReply {
         if action == ReadingsAction::StateBass {
-            let now = self.readings.stated_bass().map_or(String::new(), |bass| bass.to_string());
+            let now = self.fretboard.stated_bass().map_or(String::new(), |bass| bass.to_string());
             let advice = "Its note as it sounds, as in F#; nothing: the lowest string is the bass again.";
             return PaneReply::ask(Overlay::Entry(EntryBox::new(
                 ReadingsQuestion::StatedBass,
@@ -145,6 +148,20 @@ impl Desk {
             KeepOutcome::Added => Notice::done(format!("kept {symbol}; v on the fretboard saves the voicing")),
             KeepOutcome::Dropped => Notice::done(format!("{symbol} is no longer kept")),
         })
+    }
+
+    /// Takes what was typed as the answer to a question of the readings; an empty text: nobody else plays a bass. Errors: in
+    /// words, that the text is no note.
+    pub fn answer_readings(&mut self, question: ReadingsQuestion, text: &str) -> Result<PaneReply, String> {
+        let bass = match (question, text.trim()) {
+            (ReadingsQuestion::StatedBass, "") => None,
+            (ReadingsQuestion::StatedBass, text) => Some(text.parse().map_err(|error| format!("{error}"))?),
+        };
+        self.fretboard.state_bass(bass);
+        Ok(PaneReply::say(Notice::done(match bass {
+            Some(bass) => format!("somebody else plays {bass} in the bass of this chord"),
+            None => "the lowest string is the bass".to_owned(),
+        })))
     }
 
     /// Does what was asked of the recording view; the segment that is recorded now is the selected one.

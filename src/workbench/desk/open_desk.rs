@@ -1,7 +1,9 @@
 //! The desk: an open lesson with its five panes. What one pane does shows in the others here.
 
+use crate::instrument::rig::Rig;
 use crate::lesson::check::{Checked, Finding};
-use crate::lesson::id::SegmentId;
+use crate::lesson::document::{Lesson, Voicing};
+use crate::lesson::id::{SegmentId, VoicingId};
 use crate::text::charset::Charset;
 use crate::theory::key::Key;
 use crate::workbench::boxes::list::ListLine;
@@ -91,6 +93,7 @@ impl Desk {
         let (rig, trouble) = self.lesson.rig_at(segment);
         self.fretboard.tune(rig, trouble);
         self.follow_segment(segment);
+        self.renew_voicing();
         let (width, height) = size(Focus::Fretboard);
         let (frets, strings) = capacity(width, height);
         self.fretboard.follow_key(key_of(&self.lesson, segment));
@@ -186,9 +189,25 @@ impl Desk {
         }
         let first =
             segment.and_then(|id| self.lesson.segment(id)).and_then(|segment| segment.voicings.first().copied());
-        if let Some(voicing) = first.and_then(|id| self.lesson.lesson().voicing(id)).cloned() {
-            self.fretboard.put_voicing(&voicing, GripOrigin::Voicing(voicing.id));
+        if first.is_some_and(|id| self.put_voicing(id)) {
             self.select_kept_reading();
+        }
+    }
+
+    /// Puts a voicing of the lesson on the fretboard. Returns whether it is there and fits.
+    pub(super) fn put_voicing(&mut self, id: VoicingId) -> bool {
+        let lesson = self.lesson.lesson();
+        let Some(voicing) = lesson.voicing(id) else { return false };
+        self.fretboard.put_voicing(voicing, rig_of(lesson, voicing, self.fretboard.rig()))
+    }
+
+    /// Brings the voicing on the fretboard up to date with a lesson that has changed.
+    fn renew_voicing(&mut self) {
+        let GripOrigin::Voicing(id) = self.fretboard.origin() else { return };
+        if self.checked != Some(self.lesson.revision()) {
+            let lesson = self.lesson.lesson();
+            let known = lesson.voicing(id).map(|voicing| (voicing, rig_of(lesson, voicing, self.fretboard.rig())));
+            self.fretboard.renew_voicing(known);
         }
     }
 
@@ -202,8 +221,14 @@ impl Desk {
     /// Selects the reading that is kept as the name of what is on the fretboard.
     pub(super) fn select_kept_reading(&mut self) {
         self.read();
-        self.readings.select_kept(&self.fretboard.grip().kept);
+        self.readings.select_kept(self.fretboard.names());
     }
+}
+
+/// Returns the strings that a voicing of the lesson belongs to; those that are `here` where the lesson does not say.
+fn rig_of(lesson: &Lesson, voicing: &Voicing, here: &Rig) -> Rig {
+    let stated = lesson.voicing_setup(voicing).and_then(|setup| lesson.rig(setup).ok());
+    stated.unwrap_or_else(|| here.clone())
 }
 
 /// Returns the key of a segment's music, as it sounds.

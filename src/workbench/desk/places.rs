@@ -8,7 +8,6 @@ use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::Focus;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::fretboard::fingers::GripOrigin;
 
 impl Desk {
     /// Goes to the place that a problem is about; what has no place on the screen is told in words.
@@ -43,7 +42,7 @@ impl Desk {
             self.followed = Some(segment);
         }
         let name = voicing.name().map_or_else(|| voicing.shape.compact(), str::to_owned);
-        if !self.fretboard.put_voicing(&voicing, GripOrigin::Voicing(id)) {
+        if !self.put_voicing(id) {
             let strings = voicing.shape.strings().len();
             return PaneReply::say(Notice::note(format!("{name} has {strings} strings; no segment shows it")));
         }

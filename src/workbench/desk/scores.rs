@@ -16,7 +16,7 @@ use crate::theory::symbol::ChordSymbol;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::{Focus, SoundAction};
 use crate::workbench::library::item::LibraryItem;
-use crate::workbench::panes::fretboard::fingers::Grip;
+use crate::workbench::panes::fretboard::grip::Grip;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::readings::pane::ReadingsPane;
 use crate::workbench::playback::playing::{Playback, Playing, SoundSubject, Unsure};
@@ -202,7 +202,8 @@ impl HeardChords<'_> {
             return Err("nothing sounds: put fingers on the fretboard, or let doubtful strings in".to_owned());
         }
         let reading = self.readings.selected().map(|named| named.reading.symbol.clone());
-        let name = grip.kept.first().cloned().or_else(|| reading.clone()).unwrap_or_else(|| grip.shape.compact());
+        let name =
+            grip.names_on(rig).first().cloned().or_else(|| reading.clone()).unwrap_or_else(|| grip.shape.compact());
         Ok(ToHear::chord(name, self.with_drone(score, reading.as_ref(), rig), rig))
     }
 
@@ -242,7 +243,7 @@ impl HeardChords<'_> {
             let chord = chord.moved(shift, None);
             chord.bass().unwrap_or(chord.root()).pitch_class()
         });
-        let stated: Option<PitchClass> = self.readings.stated_bass().map(|bass| bass.pitch_class());
+        let stated: Option<PitchClass> = self.fretboard.stated_bass().map(|bass| bass.pitch_class());
         match stated.or(named) {
             Some(bass) => over_a_drone(score, bass),
             None => score,

@@ -53,10 +53,9 @@ impl Desk {
             let (rig, trouble) = self.lesson.rig_at(Some(segment));
             self.fretboard.tune(rig, trouble);
         }
-        if let Some(voicing) = standpoint.voicing.and_then(|id| self.lesson.lesson().voicing(id)).cloned() {
+        if standpoint.voicing.is_some_and(|id| self.put_voicing(id)) {
             // The segment's first voicing must not come in its place.
             self.followed = standpoint.segment;
-            self.fretboard.put_voicing(&voicing, GripOrigin::Voicing(voicing.id));
         }
         let lesson = self.lesson.lesson();
         let is_there = |at: &PassageStandpoint| at.go_back(&mut self.passage, lesson, standpoint.segment);

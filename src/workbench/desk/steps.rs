@@ -11,7 +11,8 @@ use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::history::{History, Step};
 use crate::workbench::editing::undecided::Decided;
 use crate::workbench::library::shelved::Shelved;
-use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
+use crate::workbench::panes::fretboard::fingers::GripOrigin;
+use crate::workbench::panes::fretboard::grip::Grip;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::passage::PassagePane;
 use crate::workbench::panes::timeline::pane::TimelinePane;
@@ -112,8 +113,7 @@ impl StepSurroundings {
             None if before.shape != after.shape => "fingers",
             None if before.fingers != after.fingers || before.barre != after.barre => "which fingers",
             None if before.doubts != after.doubts => "doubt mark",
-            None if before.kept.len() > after.kept.len() => "reading dropped",
-            None => "reading kept",
+            None => before.said_until(after),
         }
     }
 }

@@ -12,7 +12,7 @@ use crate::workbench::library::shelved::Shelved;
 use crate::workbench::messages::effect::LibraryOrder;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
+use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::fretboard::voicings::{self, Fitted};
@@ -47,7 +47,7 @@ impl Desk {
         if grip.is_silent() {
             return PaneReply::say(Notice::note("nothing sounds yet: put a finger on the fretboard"));
         }
-        let mut kept = grip.kept.clone();
+        let mut kept = self.fretboard.names().to_vec();
         if kept.is_empty() {
             // What is pointed at is what it is called, unless somebody has said otherwise.
             kept.extend(self.readings.selected().map(|named| named.reading.symbol.clone()));
@@ -71,8 +71,8 @@ impl Desk {
             Err(notice) => return PaneReply::say(notice),
         };
         self.fretboard.is_now(linked.voicing);
-        let (rig, grip) = (self.fretboard.rig(), Grip { kept, ..grip });
-        let voicing = voicings::voicing_for_library(rig, &self.lesson, linked.voicing, &grip);
+        let rig = self.fretboard.rig();
+        let voicing = voicings::voicing_for_library(rig, &self.lesson, linked.voicing, (&grip, &kept));
         let item = LibraryItem::from(voicing.clone());
         let shelved = if self.library.keeps(&voicing) { Shelved::Renewed } else { Shelved::PutIn };
         self.library.shelve(shelved(voicing.clone()));
@@ -85,7 +85,7 @@ impl Desk {
     pub(super) fn step_voicing(&mut self, which: Neighbour) -> PaneReply {
         let origin = self.fretboard.origin();
         match voicings::neighbour_of(origin, &self.lesson, self.timeline.selected(), which) {
-            Ok((voicing, said)) if self.fretboard.put_voicing(&voicing, GripOrigin::Voicing(voicing.id)) => {
+            Ok((voicing, said)) if self.put_voicing(voicing.id) => {
                 self.select_kept_reading();
                 PaneReply::say(said)
             }
@@ -102,7 +102,7 @@ pub(super) fn insert_item(
     segment: Option<SegmentId>,
     item: &LibraryItem,
 ) -> PaneReply {
-    let voicing = voicings::voicing_from(fretboard.strings(), open, segment, item);
+    let voicing = voicings::voicing_from(fretboard.rig(), open, segment, item);
     match voicing.and_then(|voicing| link_voicing(open, segment, voicing, Reason::LinkVoicing)) {
         Ok(LinkedVoicing { title, .. }) => PaneReply::say(voicings::notice_of_tuning(
             fretboard.rig(),
@@ -125,15 +125,20 @@ pub(super) fn insert_as_chord(
         return PaneReply::say(Notice::note(text));
     }
     // One change: where the tab refuses the chord, the segment does not get the voicing.
-    let voicing = voicings::voicing_from(fretboard.strings(), open, segment, item);
+    let voicing = voicings::voicing_from(fretboard.rig(), open, segment, item);
     let VoicingLink { linked, edits, .. } =
         match voicing.and_then(|voicing| linking(open, segment, voicing).ok_or_else(no_segment)) {
             Ok(linking) => linking,
             Err(notice) => return PaneReply::say(notice),
         };
     let replaced = if passage.holds_notes(open) { "; u brings back what stood there" } else { "" };
-    let chord =
-        Chord { shape: &item.voicing.shape, name: item.voicing.readings.first().cloned(), voicing: linked.voicing };
+    let strings = passage.rig(open.lesson());
+    let strings = strings.as_ref().unwrap_or_else(|| fretboard.rig());
+    let chord = Chord {
+        shape: &item.voicing.shape,
+        name: voicings::names_here(strings, item).first().cloned(),
+        voicing: linked.voicing,
+    };
     let reply = passage.put_chord(open, chord, edits);
     let (bar, ..) = passage.cursor();
     if reply.notice.is_some() {

@@ -55,7 +55,11 @@ pub fn linking(open: &EditedLesson, segment: Option<SegmentId>, new: Voicing) ->
     let mut edits = Vec::new();
     let id = match known {
         Some(known) => {
-            let mut updated = Voicing { readings: new.readings, doubts: new.doubts, ..known.clone() };
+            let mut updated = Voicing { doubts: new.doubts, ..known.clone() };
+            // Nobody unsays a name by leaving it out.
+            if !new.readings.is_empty() {
+                updated.readings = new.readings;
+            }
             // Nobody unsays which fingers hold it by leaving them out.
             if new.fingers.iter().any(Option::is_some) {
                 (updated.fingers, updated.barre) = (new.fingers, new.barre);

@@ -46,6 +46,10 @@ pub fn make(
             ListLine { head: bar, text, ..ListLine::default() }
         })
         .collect();
+    let unnamed = match &retuned.unnamed[..] {
+        [] => String::new(),
+        names => format!("; sounding different now, no longer called: {}", names.join(", ")),
+    };
     let edits: Vec<Edit> = first.into_iter().chain(retuned.edits).collect();
     if edits.is_empty() {
         return PaneReply::say(Notice::note("as it was"));
@@ -53,5 +57,5 @@ pub fn make(
     let changed = open.change(Transaction { place, ..Transaction::new(reason, edits) });
     let list = (changed.is_ok() && !remarks.is_empty())
         .then(|| Overlay::List(ListBox::new("What could not be kept", remarks)));
-    PaneReply { overlay: list, ..PaneReply::to_change(changed, done) }
+    PaneReply { overlay: list, ..PaneReply::to_change(changed, format!("{done}{unnamed}")) }
 }

@@ -75,7 +75,7 @@ fn answer_on_desk(state: &mut State, question: &Question, text: &str) -> Result<
         Question::Timeline(question) => desk.timeline.answer(&mut desk.lesson, question, text),
         Question::Passage(question) => desk.passage.answer(&mut desk.lesson, question.clone(), text),
         Question::Fretboard(question) => neck_keys::answer(&mut desk.fretboard, *question, text),
-        Question::Readings(question) => desk.readings.answer(*question, text),
+        Question::Readings(question) => desk.answer_readings(*question, text),
         Question::Library(question) => desk.library.answer(&mut desk.lesson, question, text),
         Question::Recording(question) => desk.recording.answer(*question, text),
         Question::Start(_) | Question::Program(_) | Question::Sound(_) => Ok(PaneReply::nothing()),

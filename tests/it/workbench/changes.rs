@@ -16,7 +16,7 @@ use fingerpost::workbench::keys::keystroke::{Cap, Keystroke};
 use fingerpost::workbench::library::item::LibraryItem;
 use fingerpost::workbench::messages::message::{Message, Mouse};
 use fingerpost::workbench::messages::notice::Weight;
-use fingerpost::workbench::panes::fretboard::fingers::Grip;
+use fingerpost::workbench::panes::fretboard::grip::Grip;
 use ratatui::layout::Position;
 
 use super::bench::{Bench, small_lesson};

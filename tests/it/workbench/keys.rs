@@ -247,9 +247,9 @@ fn a_kept_name_is_ticked_where_it_differs_in_the_bass_only_and_else_has_a_line_o
     // The line takes the very name back that was kept.
     bench.strike("k");
     assert_eq!(bench.notice(), "Am7 is no longer kept");
-    assert_eq!(bench.desk().fretboard.grip().kept, ["Hm7", "C6/G"]);
+    assert_eq!(bench.desk().fretboard.names(), ["Hm7", "C6/G"]);
     bench.strike("k Home Up Up Up Up k");
-    assert_eq!(bench.desk().fretboard.grip().kept, ["Am7/G", "C6/G"]);
+    assert_eq!(bench.desk().fretboard.names(), ["Am7/G", "C6/G"]);
     assert!(!bench.pane(Focus::Readings).contains("kept:"));
 }
 
@@ -327,11 +327,11 @@ fn the_voicings_of_a_segment_come_to_the_fretboard() {
     bench.strike("Down");
     assert_eq!(bench.desk().fretboard.grip().shape.compact(), "x32010", "the first is there at once");
     bench.strike("F n");
-    assert_eq!(bench.desk().fretboard.grip().kept, ["G"]);
+    assert_eq!(bench.desk().fretboard.names(), ["G"]);
     bench.strike("n");
-    assert_eq!(bench.desk().fretboard.grip().kept, ["C"], "after the last comes the first");
+    assert_eq!(bench.desk().fretboard.names(), ["C"], "after the last comes the first");
     bench.strike("p");
-    assert_eq!(bench.desk().fretboard.grip().kept, ["G"], "before the first comes the last");
+    assert_eq!(bench.desk().fretboard.names(), ["G"], "before the first comes the last");
 }
 
 #[test]

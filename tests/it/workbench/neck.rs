@@ -180,7 +180,7 @@ fn a_chord_that_is_typed_comes_as_ghosts_and_keeps_its_name() {
     let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("the box is still open") };
     assert!(entry.error.is_some());
     bench.strike("Backspace Enter PageDown Enter");
-    assert_eq!(bench.desk().fretboard.grip().kept, ["Am7"]);
+    assert_eq!(bench.desk().fretboard.names(), ["Am7"]);
     let mut classes: Vec<u8> =
         notes(&bench, &bench.desk().fretboard.grip().shape).iter().map(|note| note.number() % 12).collect();
     classes.sort_unstable();

@@ -208,7 +208,7 @@ fn a_voicing_of_another_tuning_is_found_anew_where_every_string_sounds_as_it_did
     bench.strike("L n");
     // A string a whole step lower is stopped two frets higher.
     assert_eq!(bench.desk().fretboard.grip().shape.to_string(), "5 x 0 0 0 3");
-    assert_eq!(bench.desk().fretboard.grip().kept, ["G"]);
+    assert_eq!(bench.desk().fretboard.names(), ["G"]);
     assert!(bench.notice().ends_with("every string sounds as it did"), "{}", bench.notice());
     assert_eq!(bench.desk().focus, Focus::Fretboard);
     bench.strike("u");
@@ -222,7 +222,7 @@ fn a_voicing_carried_over_to_a_capo_is_named_as_it_is_played_there() {
     let d_major = d_major.fold(PitchSet::EMPTY, PitchSet::with);
     bench.strike("T Down Down L n");
     // A C shape behind a capo at the second fret sounds D.
-    assert_eq!(bench.desk().fretboard.grip().kept, ["C"]);
+    assert_eq!(bench.desk().fretboard.names(), ["C"]);
     assert_eq!(tones(&bench), d_major);
     assert!(bench.notice().starts_with("D of standard is "), "{}", bench.notice());
 
@@ -236,7 +236,7 @@ fn a_voicing_carried_over_to_a_capo_is_named_as_it_is_played_there() {
     let mut bench = shelf_beside(lesson, vec![voicing("D", "xx0232")], (100, 30));
     bench.strike("n");
     assert_eq!(tones(&bench), d_major);
-    assert_eq!(bench.desk().fretboard.grip().kept, ["D"]);
+    assert_eq!(bench.desk().fretboard.names(), ["D"]);
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use fingerpost::lesson::document::Lesson;
 use fingerpost::lesson::id::SegmentId;
 use fingerpost::workbench::keys::action::Focus;
-use fingerpost::workbench::panes::fretboard::fingers::Grip;
+use fingerpost::workbench::panes::fretboard::grip::Grip;
 use proptest::prelude::*;
 
 use super::bench::{Bench, small_lesson};

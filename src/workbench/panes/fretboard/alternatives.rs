@@ -12,8 +12,8 @@ use crate::instrument::voicing::search::voicings;
 use crate::instrument::voicing::shifting::{ShiftedShape, StringWay, VoiceDirection, across, along, next_inversion};
 use crate::instrument::voicing::voicing_words::why;
 use crate::theory::symbol::ChordSymbol;
-use crate::workbench::panes::fretboard::fingers::Grip;
 use crate::workbench::panes::fretboard::ghosts::{Ghost, GhostKind, Ghosts};
+use crate::workbench::panes::fretboard::grip::Grip;
 
 /// How many voicings of a typed chord are offered at most.
 const MOST: usize = 60;
@@ -74,7 +74,7 @@ impl SearchStart<'_> {
     pub(super) fn elsewhere(&self) -> Result<SearchOutcome, ElsewhereError> {
         let found = elsewhere(self.rig, &self.grip.shape, Keeping::Tones, &self.request())?;
         // What is sounded over the same bass keeps its name.
-        Ok(self.places(GhostKind::Elsewhere, &found, &self.grip.kept))
+        Ok(self.places(GhostKind::Elsewhere, &found, self.grip.names_on(self.rig)))
     }
 
     /// Looks for the same tones under the same highest note.
@@ -123,7 +123,7 @@ impl SearchStart<'_> {
             ShapeMove::AwayFromFirstString => across(rig, from, StringWay::AwayFromFirst, &hand),
         }?;
         let same = rig.heard(&shape).iter().flatten().eq(rig.heard(&self.grip.shape).iter().flatten());
-        let kept = if same { self.grip.kept.clone() } else { Vec::new() };
+        let kept = if same { self.grip.names_on(self.rig).to_vec() } else { Vec::new() };
         let about = if same { "the same pitches".to_owned() } else { String::new() };
         Ok(self.found_one(GhostKind::Moved, Ghost { shape, fingering, about, kept }))
     }

@@ -11,8 +11,9 @@ use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
+use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::panes::fretboard::ghosts::{fingers_in_short, hold_in_words};
+use crate::workbench::panes::fretboard::grip::Grip;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::fretboard::slots::{ShapeSlot, ShapeSlots};
 
@@ -48,7 +49,7 @@ fn named(rig: &Rig, grip: &Grip) -> String {
         let notes = rig.notes_as_played(&grip.shape).ok()?;
         Some(readings_limited(&notes, &context, 1).into_iter().next()?.symbol)
     };
-    let name = grip.kept.first().cloned().or_else(best);
+    let name = grip.names_on(rig).first().cloned().or_else(best);
     format!("{}{}", grip.shape, name.map_or(String::new(), |name| format!(", {name}")))
 }
 

@@ -1,11 +1,16 @@
-//! The fingers on the strings: which shape lies there, how sure the ear is of each string, and where the shape came from.
+//! The fingers on the strings: what the keys do to the [`Grip`] that lies there, and where it came from.
 //!
 //! Nothing here knows the neck; whether a place is there is asked of the rig before a finger is put down.
 
+use std::sync::Arc;
+
 use crate::instrument::hand::{Barre, Finger};
-use crate::instrument::neck::{Fret, Shape, StringNumber};
+use crate::instrument::neck::{Fret, StringNumber};
+use crate::instrument::rig::Rig;
 use crate::lesson::id::VoicingId;
+use crate::theory::pitch::NoteName;
 use crate::theory::reading::Doubt;
+use crate::workbench::panes::fretboard::grip::{Grip, KeepOutcome, Search};
 
 /// Where the shape on the fretboard comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -19,61 +24,9 @@ pub enum GripOrigin {
     Hand,
 }
 
-/// What lies on the strings.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Grip {
-    /// The frets, highest string number first.
-    pub shape: Shape,
-    /// How sure the ear is, one for each string of the shape.
-    pub doubts: Vec<Doubt>,
-    /// The readings kept; the first is the name.
-    pub kept: Vec<String>,
-    /// The finger on each string, as in the shape; shorter or empty means not decided.
-    pub fingers: Vec<Option<Finger>>,
-    /// The barre, if one finger holds several strings.
-    pub barre: Option<Barre>,
-}
-
-impl Grip {
-    fn muted(strings: usize) -> Self {
-        let shape = Shape::muted(strings);
-        Self { doubts: vec![Doubt::Sure; shape.strings().len()], shape, ..Self::default() }
-    }
-
-    /// Returns a grip with as many doubts as strings.
-    pub fn new(shape: Shape, mut doubts: Vec<Doubt>, kept: Vec<String>) -> Self {
-        doubts.resize(shape.strings().len(), Doubt::Sure);
-        Self { shape, doubts, kept, ..Self::default() }
-    }
-
-    /// Returns the grip held with these fingers, one of which may lie over several strings.
-    pub fn held_with(self, fingers: Vec<Option<Finger>>, barre: Option<Barre>) -> Self {
-        Self { fingers, barre, ..self }
-    }
-
-    /// Returns whether no string sounds.
-    pub fn is_silent(&self) -> bool {
-        self.shape.strings().iter().all(Option::is_none)
-    }
-
-    /// Returns the doubts as a voicing keeps them: none where the ear is sure of all.
-    pub fn doubts_to_keep(&self) -> Vec<Doubt> {
-        if self.doubts.iter().all(|doubt| *doubt == Doubt::Sure) { Vec::new() } else { self.doubts.clone() }
-    }
-}
-
-/// What keeping a reading came to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum KeepOutcome {
-    /// It is the name now.
-    Added,
-    /// It is no longer one of the names.
-    Dropped,
-}
-
 /// The fingers on the strings, and what the last keys did to them.
 ///
-/// Invariant: the grip has as many strings as the fingers were made for, or as were put down since.
+/// Invariant: the grip has as many strings as the rig that the fingers were made for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fingers {
     grip: Grip,
@@ -87,14 +40,15 @@ pub struct Fingers {
 }
 
 impl Fingers {
-    /// Returns no finger on this many strings.
-    pub(super) fn off(strings: usize) -> Self {
-        Self { grip: Grip::muted(strings), origin: GripOrigin::Followed, typed: None, cleared: None, revision: 0 }
+    /// Returns no finger on these strings.
+    pub(super) fn off(rig: Arc<Rig>) -> Self {
+        Self { grip: Grip::muted(rig), origin: GripOrigin::Followed, typed: None, cleared: None, revision: 0 }
     }
 
-    /// Takes all fingers off, for a neck with this many strings.
-    pub(super) fn leave(&mut self, strings: usize) {
-        *self = Self { revision: self.revision + 1, ..Self::off(strings) };
+    /// Takes all fingers off, for these strings. Returns what was put down by hand and has to make way, if anything was.
+    pub(super) fn leave(&mut self, rig: Arc<Rig>) -> Option<Grip> {
+        let left = std::mem::replace(self, Self { revision: self.revision + 1, ..Self::off(rig) });
+        Some(left.grip).filter(|grip| left.origin == GripOrigin::Hand && !grip.is_silent())
     }
 
     /// Returns a number that differs after every change of what lies on the strings.
@@ -132,16 +86,21 @@ impl Fingers {
         self.origin = GripOrigin::Voicing(voicing);
     }
 
-    /// Keeps a reading as the name, or drops it.
-    pub(super) fn keep(&mut self, symbol: &str) -> KeepOutcome {
+    /// Keeps a reading as the name on `rig`, or drops it.
+    pub(super) fn keep(&mut self, symbol: &str, rig: &Arc<Rig>) -> KeepOutcome {
         self.by_hand();
-        let before = self.grip.kept.len();
-        self.grip.kept.retain(|kept| kept != symbol);
-        if self.grip.kept.len() < before {
-            return KeepOutcome::Dropped;
-        }
-        self.grip.kept.insert(0, symbol.to_owned());
-        KeepOutcome::Added
+        self.grip.keep(symbol, rig)
+    }
+
+    /// Takes down which bass somebody else plays under what sounds on `rig`. Whose voicing it is stays as it was.
+    pub(super) fn state_bass(&mut self, bass: Option<NoteName>, rig: &Arc<Rig>) {
+        self.grip.state_bass(bass, rig);
+        self.revision += 1;
+    }
+
+    /// Notes that no voicing of the lesson holds the grip any more.
+    pub(super) const fn are_of_no_voicing(&mut self) {
+        self.by_hand();
     }
 
     /// Writes down which fingers hold the shape. Returns whether that was not written down before.
@@ -154,16 +113,16 @@ impl Fingers {
         true
     }
 
-    /// Puts a finger on a string at a place that is there, or lifts it.
-    pub(super) fn set(&mut self, string: StringNumber, fret: Option<Fret>) {
+    /// Puts a finger on a string of `rig` at a place that is there, or lifts it.
+    pub(super) fn set(&mut self, string: StringNumber, fret: Option<Fret>, rig: &Arc<Rig>) {
         if self.grip.shape.on(string) == fret {
             return;
         }
-        self.grip.shape.set(string, fret);
-        // Another note is another name and another fingering, and nobody has doubted it yet.
-        self.grip.kept.clear();
-        self.grip.fingers.clear();
-        self.grip.barre = None;
+        let search = match self.origin {
+            GripOrigin::Voicing(_) => Search::IsOver,
+            GripOrigin::Followed | GripOrigin::Hand => Search::GoesOn,
+        };
+        self.grip.set(string, fret, rig, search);
         self.set_doubt(string, Doubt::Sure);
         self.by_hand();
     }
@@ -194,14 +153,14 @@ impl Fingers {
     }
 
     /// Takes every finger off, or puts those back that were taken off last. Returns whether there were any.
-    pub(super) fn clear(&mut self) -> bool {
+    pub(super) fn clear(&mut self, rig: &Arc<Rig>) -> bool {
         if self.grip.is_silent() && self.cleared.is_none() {
             return false;
         }
         match self.cleared.take() {
             Some(grip) if self.grip.is_silent() => self.grip = grip,
             _ => {
-                let empty = Grip::muted(self.strings());
+                let empty = Grip::muted(Arc::clone(rig));
                 self.cleared = Some(std::mem::replace(&mut self.grip, empty));
             }
         }

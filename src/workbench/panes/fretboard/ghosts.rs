@@ -3,10 +3,13 @@
 //! A search runs only when it is asked for; what it found is stepped through until the shape on the
 //! fretboard changes.
 
+use std::sync::Arc;
+
 use crate::instrument::fingering::{Fingering, FingeringError};
 use crate::instrument::neck::{Fret, Shape, StringNumber};
+use crate::instrument::rig::Rig;
 use crate::instrument::voicing::elsewhere::HANDS;
-use crate::workbench::panes::fretboard::fingers::Grip;
+use crate::workbench::panes::fretboard::grip::Grip;
 
 /// What the ghosts have in common with the fingers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,9 +42,9 @@ pub struct Ghost {
 }
 
 impl Ghost {
-    /// Returns what lies on the strings once it is taken.
-    pub fn grip(self) -> Grip {
-        let grip = Grip::new(self.shape, Vec::new(), self.kept);
+    /// Returns what lies on the strings `on` once it is taken.
+    pub fn grip(self, on: Arc<Rig>) -> Grip {
+        let grip = Grip::new(self.shape, Vec::new(), self.kept, on);
         match self.fingering {
             Ok(fingering) => grip.held_with(fingering.fingers, fingering.barre),
             Err(_) => grip,

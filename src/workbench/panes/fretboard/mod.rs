@@ -1,7 +1,7 @@
 //! The fretboard: fingers, mutes, open strings and doubts on whatever the segment is played on.
 //!
 //! Start with [`pane`], which holds all there is and does what puts fingers down. Below it lie its parts, none of which
-//! knows the pane: [`fingers`] on the strings and where they came from, the `cursor`, how the neck is seen ([`neck_view`]),
+//! knows the pane: [`grip`], what lies on the strings, the [`fingers`] that put it there and where it came from, the `cursor`, how the neck is seen ([`neck_view`]),
 //! where its frets are drawn (`drawn_neck`) and how far it is scrolled (`neck_scroll`), how a hand holds the shape
 //! (`holding`), what a search for other shapes finds (`alternatives`) and the [`ghosts`] it is shown as, chords to aim at
 //! ([`targets`]), two `slots` for shapes, and which [`neighbour`] of a thing is meant. Above it lies what is done to it:
@@ -16,6 +16,7 @@ mod cursor;
 mod drawn_neck;
 pub mod fingers;
 pub mod ghosts;
+pub mod grip;
 mod holding;
 pub mod neck_keys;
 mod neck_scroll;

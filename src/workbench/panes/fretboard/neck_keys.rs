@@ -86,7 +86,7 @@ pub fn click_ghost(pane: &mut FretboardPane, string: StringNumber, fret: Fret) -
 }
 
 /// Returns what a search on the fretboard sets out from.
-pub(super) const fn start_of(pane: &FretboardPane) -> SearchStart<'_> {
+pub(super) fn start_of(pane: &FretboardPane) -> SearchStart<'_> {
     SearchStart { rig: pane.rig(), grip: pane.grip(), ghosts: pane.ghosts(), hand: pane.neck().hand() }
 }
 
@@ -159,9 +159,15 @@ fn say_ghost(ghosts: &Ghosts) -> PaneReply {
 fn take_ghost(pane: &mut FretboardPane) -> PaneReply {
     let Some(ghosts) = pane.ghosts.take() else { return pane.act(FretboardAction::PutFinger) };
     let ghost = ghosts.shown().clone();
+    let same_chord = match ghosts.kind {
+        GhostKind::Elsewhere | GhostKind::SameTop | GhostKind::Inversion | GhostKind::Smaller => true,
+        GhostKind::Moved | GhostKind::Named => false,
+    };
     let beyond = ghost.fingering.is_err();
     let said = format!("{} is on the fretboard; u takes it back", ghost.shape);
-    pane.put(ghost.grip(), GripOrigin::Hand);
+    // The same notes over the same bass are the same chord.
+    let bass = pane.stated_bass().filter(|_| same_chord);
+    pane.put(ghost.grip(pane.shared_rig()).over(bass), GripOrigin::Hand);
     let caution = if beyond { format!(". It is beyond this hand. {HANDS}") } else { String::new() };
     PaneReply::say(Notice::done(format!("{said}{caution}")))
 }

@@ -1,6 +1,8 @@
 //! What the fretboard holds: fingers, mutes, open strings and doubts, on whatever the segment is played on, and the keys
 //! that put them there.
 
+use std::sync::Arc;
+
 use crate::instrument::fingering::{Fingering, FingeringError};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
@@ -9,7 +11,7 @@ use crate::lesson::document::Voicing;
 use crate::lesson::id::VoicingId;
 use crate::store::settings::NeckSettings;
 use crate::theory::key::Key;
-use crate::theory::pitch::MidiNote;
+use crate::theory::pitch::{MidiNote, NoteName};
 use crate::theory::reading::Doubt;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
@@ -18,8 +20,9 @@ use crate::workbench::keys::action::FretboardAction;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::cursor::NeckCursor;
 use crate::workbench::panes::fretboard::drawn_neck::{column, columns, ends, ends_of};
-use crate::workbench::panes::fretboard::fingers::{Fingers, Grip, GripOrigin, KeepOutcome};
+use crate::workbench::panes::fretboard::fingers::{Fingers, GripOrigin};
 use crate::workbench::panes::fretboard::ghosts::Ghosts;
+use crate::workbench::panes::fretboard::grip::{Grip, KeepOutcome};
 use crate::workbench::panes::fretboard::holding::Holding;
 use crate::workbench::panes::fretboard::neck_scroll::NeckScroll;
 use crate::workbench::panes::fretboard::neck_view::{Labels, NeckView};
@@ -33,7 +36,7 @@ use crate::workbench::questions::fretboard::FretboardQuestion;
 /// cursor lies on it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FretboardPane {
-    pub(super) rig: Rig,
+    pub(super) rig: Arc<Rig>,
     /// Why the rig is not what the lesson says, if it is not.
     trouble: Option<String>,
     pub(super) fingers: Fingers,
@@ -51,13 +54,15 @@ pub struct FretboardPane {
     pub(super) slots: ShapeSlots,
     /// Where something sounds now.
     lit: Vec<(StringNumber, Fret)>,
+    /// What was put down by hand on necks with other numbers of strings, each for another number.
+    aside: Vec<Grip>,
 }
 
 impl Default for FretboardPane {
     fn default() -> Self {
-        let rig = standard_guitar();
+        let rig = Arc::new(standard_guitar());
         Self {
-            fingers: Fingers::off(rig.strings().count()),
+            fingers: Fingers::off(Arc::clone(&rig)),
             cursor: NeckCursor::at_the_nut(&rig),
             rig,
             trouble: None,
@@ -68,14 +73,20 @@ impl Default for FretboardPane {
             targets: None,
             slots: ShapeSlots::default(),
             lit: Vec::new(),
+            aside: Vec::new(),
         }
     }
 }
 
 impl FretboardPane {
     /// Returns what the strings do.
-    pub const fn rig(&self) -> &Rig {
+    pub fn rig(&self) -> &Rig {
         &self.rig
+    }
+
+    /// Returns what the strings do, to be said of a grip.
+    pub(super) fn shared_rig(&self) -> Arc<Rig> {
+        Arc::clone(&self.rig)
     }
 
     /// Returns why the rig is not what the lesson says, if it is not.
@@ -86,6 +97,21 @@ impl FretboardPane {
     /// Returns what lies on the strings.
     pub const fn grip(&self) -> &Grip {
         self.fingers.grip()
+    }
+
+    /// Returns the names kept for what sounds here; the first is the name.
+    pub fn names(&self) -> &[String] {
+        self.grip().names_on(&self.rig)
+    }
+
+    /// Returns the bass that somebody else plays under what sounds here, as it sounds.
+    pub fn stated_bass(&self) -> Option<NoteName> {
+        self.grip().bass_on(&self.rig)
+    }
+
+    /// Takes down which bass somebody else plays under what sounds here.
+    pub fn state_bass(&mut self, bass: Option<NoteName>) {
+        self.fingers.state_bass(bass, &self.rig);
     }
 
     /// Returns where it comes from.
@@ -160,16 +186,27 @@ impl FretboardPane {
         self.lit = lit;
     }
 
-    /// Takes on another rig. A shape with another number of strings cannot stay.
+    /// Takes on another rig. A shape with another number of strings cannot stay; one put down by hand comes back with its
+    /// strings.
     pub fn tune(&mut self, rig: Rig, trouble: Option<String>) {
         self.trouble = trouble;
-        if rig == self.rig {
+        if rig == *self.rig {
             return;
         }
-        if rig.strings().count() != self.strings() {
-            self.fingers.leave(rig.strings().count());
+        let strings = rig.strings().count();
+        self.rig = Arc::new(rig);
+        if strings != self.strings() {
+            let left = self.fingers.leave(Arc::clone(&self.rig));
+            let count = |grip: &Grip| grip.shape.strings().len();
+            let back = self.aside.iter().position(|grip| count(grip) == strings).map(|at| self.aside.swap_remove(at));
+            if let Some(left) = left {
+                self.aside.retain(|grip| count(grip) != count(&left));
+                self.aside.push(left);
+            }
+            if let Some(back) = back {
+                self.fingers.put(back, GripOrigin::Hand);
+            }
         }
-        self.rig = rig;
         self.ghosts = None;
         self.holding = None;
         self.cursor = self.cursor.on(&self.rig);
@@ -196,10 +233,28 @@ impl FretboardPane {
         fits
     }
 
-    /// Puts a voicing of the lesson down. Returns whether it fitted.
-    pub fn put_voicing(&mut self, voicing: &Voicing, origin: GripOrigin) -> bool {
-        let grip = Grip::new(voicing.shape.clone(), voicing.doubts.clone(), voicing.readings.clone());
-        self.put(grip.held_with(voicing.fingers.clone(), voicing.barre), origin)
+    /// Puts a voicing of the lesson down, which belongs to the strings `on`. Returns whether it fitted.
+    pub fn put_voicing(&mut self, voicing: &Voicing, on: Rig) -> bool {
+        self.put(self.grip_of(voicing, on), GripOrigin::Voicing(voicing.id))
+    }
+
+    /// Brings the voicing that lies here up to date with the lesson, where `known` is what the lesson has of it and the
+    /// strings that it belongs to; one that is gone is nothing but fingers.
+    pub fn renew_voicing(&mut self, known: Option<(&Voicing, Rig)>) {
+        let Some((voicing, on)) = known else {
+            self.fingers.are_of_no_voicing();
+            return;
+        };
+        let grip = self.grip_of(voicing, on);
+        if grip.clone().over(None) != self.grip().clone().over(None) {
+            self.put_back(grip, self.origin());
+        }
+    }
+
+    fn grip_of(&self, voicing: &Voicing, on: Rig) -> Grip {
+        let on = if on == *self.rig { Arc::clone(&self.rig) } else { Arc::new(on) };
+        let grip = Grip::new(voicing.shape.clone(), voicing.doubts.clone(), voicing.readings.clone(), on);
+        grip.held_with(voicing.fingers.clone(), voicing.barre)
     }
 
     /// Puts a grip back that lay here before, the cursor staying where it is. Returns whether it fitted.
@@ -212,7 +267,7 @@ impl FretboardPane {
         let written: WrittenShape = text.parse().map_err(|error| format!("{error}"))?;
         let (shape, doubts) = written.into_parts();
         self.rig.check(&shape).map_err(|error| error.to_string())?;
-        self.put(Grip::new(shape, doubts, Vec::new()), GripOrigin::Hand);
+        self.put(Grip::new(shape, doubts, Vec::new(), self.shared_rig()), GripOrigin::Hand);
         Ok(())
     }
 
@@ -221,9 +276,9 @@ impl FretboardPane {
         self.fingers.are_now(voicing);
     }
 
-    /// Keeps a reading as the name, or drops it.
+    /// Keeps a reading of what sounds here as the name, or drops it.
     pub fn keep(&mut self, symbol: &str) -> KeepOutcome {
-        self.fingers.keep(symbol)
+        self.fingers.keep(symbol, &self.rig)
     }
 
     /// Types a digit: a fret on the cursor's string, or the second digit of one.
@@ -237,7 +292,7 @@ impl FretboardPane {
         if let Err(error) = self.rig.sounding(string, fret) {
             return PaneReply::note(error.to_string());
         }
-        self.fingers.set(string, Some(fret));
+        self.fingers.set(string, Some(fret), &self.rig);
         self.cursor.fret = fret;
         PaneReply::nothing()
     }
@@ -308,7 +363,7 @@ impl FretboardPane {
             return PaneReply::note(error.to_string());
         }
         let there = self.grip().shape.on(string) == Some(fret);
-        self.fingers.set(string, if there { None } else { Some(fret) });
+        self.fingers.set(string, if there { None } else { Some(fret) }, &self.rig);
         PaneReply::nothing()
     }
 
@@ -318,7 +373,7 @@ impl FretboardPane {
         if self.grip().shape.on(string) == fret {
             return PaneReply::note(format!("string {string} is {word} already"));
         }
-        self.fingers.set(string, fret);
+        self.fingers.set(string, fret, &self.rig);
         PaneReply::nothing()
     }
 
@@ -332,7 +387,7 @@ impl FretboardPane {
     }
 
     fn clear(&mut self) -> PaneReply {
-        if self.fingers.clear() {
+        if self.fingers.clear(&self.rig) {
             return PaneReply::nothing();
         }
         PaneReply::note("no finger to take off: every string is muted")
@@ -430,7 +485,7 @@ mod tests {
             pane.act(FretboardAction::StringUp);
         }
         pane.type_digit(3);
-        assert_eq!(pane.grip().kept, Vec::<String>::new());
+        assert_eq!(pane.names(), Vec::<String>::new());
         assert!(pane.grip().doubts_to_keep().is_empty());
     }
 }

@@ -1,7 +1,7 @@
 //! Two slots for shapes to compare: A and B.
 
 use crate::instrument::neck::Shape;
-use crate::workbench::panes::fretboard::fingers::Grip;
+use crate::workbench::panes::fretboard::grip::Grip;
 
 /// One of the two slots.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -121,8 +121,12 @@ pub fn draw(pane: &FretboardPane, reading: Option<&Reading>, region: &mut Region
 
 /// Draws the shape on one line.
 pub fn draw_line(pane: &FretboardPane, region: &mut Region<'_>) {
-    let name = pane.grip().kept.first().map_or(String::new(), |name| format!("   {name}"));
-    let text = format!("{}{name}", pane.grip().shape.compact());
+    let name = match pane.grip().from_elsewhere(pane.rig()) {
+        Some(_) => elsewhere_in_words(pane),
+        None => pane.names().first().cloned().unwrap_or_default(),
+    };
+    let gap = if name.is_empty() { "" } else { "   " };
+    let text = format!("{}{gap}{name}", pane.grip().shape.compact());
     region.heading("Fretboard", &text, Focused::No);
 }
 
@@ -349,14 +353,25 @@ fn draw_numbers(pane: &FretboardPane, (first_fret, frets): (usize, usize), y: us
 fn draw_shape(pane: &FretboardPane, y: usize, region: &mut Region<'_>) {
     let grip = pane.grip();
     let x = region.text(1, y, &grip.shape.to_string(), Role::Strong);
-    let kept = grip.kept.join(", ");
-    let text = if kept.is_empty() { String::new() } else { format!("kept as {kept}") };
-    let x = region.text(x + 2, y, &text, Role::Good);
+    let kept = pane.names().join(", ");
+    let text = if kept.is_empty() { elsewhere_in_words(pane) } else { format!("kept as {kept}") };
+    let x = region.text(x + 2, y, &text, if kept.is_empty() { Role::Caution } else { Role::Good });
     if let Some(trouble) = pane.trouble() {
         region.text(x + 1, y, &format!("! {trouble}; a guitar in standard tuning stands in"), Role::Caution);
         return;
     }
-    draw_hold(pane, (if kept.is_empty() { x } else { x + 2 }, y), region);
+    draw_hold(pane, (if text.is_empty() { x } else { x + 2 }, y), region);
+}
+
+/// Says to which other strings the shape and its names belong; nothing where they belong here.
+fn elsewhere_in_words(pane: &FretboardPane) -> String {
+    match pane.grip().from_elsewhere(pane.rig()) {
+        None => String::new(),
+        Some((theirs, [])) => format!("! from {}: sounds different here", describe(theirs)),
+        Some((theirs, names)) => {
+            format!("! from {}, {} there: sounds different here", describe(theirs), names.join(", "))
+        }
+    }
 }
 
 /// Says what is under the cursor, and what the doubt marks mean where there are any.

@@ -1,11 +1,14 @@
 //! Voicings on their way between the fretboard and lesson or library.
 
+use std::sync::Arc;
+
 use crate::instrument::rig::Rig;
 use crate::instrument::voicing::elsewhere::StandIn;
 use crate::lesson::document::Voicing;
 use crate::lesson::history::Reason;
 use crate::lesson::id::{SegmentId, VoicingId};
 use crate::store::library::LibraryVoicing;
+use crate::theory::reading::Doubt;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::rigs::describe;
@@ -14,7 +17,8 @@ use crate::workbench::editing::voicing_changes::new_voicing;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
+use crate::workbench::panes::fretboard::fingers::GripOrigin;
+use crate::workbench::panes::fretboard::grip::Grip;
 use crate::workbench::panes::fretboard::neck_keys::start_of;
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
@@ -29,7 +33,7 @@ pub fn taken(pane: &FretboardPane, item: &LibraryItem) -> Fitted {
         let (name, here) = (item.name(), pane.strings());
         return Err(Notice::trouble(format!("{name} has {strings} strings, this segment's setup has {here}")));
     }
-    Ok((grip_of(item), notice_of_tuning(pane.rig(), item, format!("{} is on the fretboard", item.name()))))
+    Ok((grip_of(pane, item), notice_of_tuning(pane.rig(), item, format!("{} is on the fretboard", item.name()))))
 }
 
 /// Returns what sounds here as a voicing of the library does on the strings that it was kept for, and what to say of it.
@@ -61,7 +65,10 @@ pub fn carried_over(pane: &FretboardPane, item: &LibraryItem) -> Fitted {
         _ => item.voicing.readings.iter().map(named).collect(),
     };
     let said = format!("{name} of {} is {} here; {said}", item.setup, shape);
-    Ok((Grip::new(shape, doubts, readings).held_with(fingering.fingers, fingering.barre), Notice::done(said)))
+    Ok((
+        Grip::new(shape, doubts, readings, pane.shared_rig()).held_with(fingering.fingers, fingering.barre),
+        Notice::done(said),
+    ))
 }
 
 /// Says that a voicing was made for another tuning than that of `rig`, where it was.
@@ -75,42 +82,61 @@ pub fn notice_of_tuning(rig: &Rig, item: &LibraryItem, done: String) -> Notice {
     ))
 }
 
-/// Returns a voicing of the library as a segment would have it that is played on `here` strings. Errors: it has another
-/// number of strings.
+/// Returns the names of a voicing of the library that it has on `rig` too: all of them, or none where it sounds something else
+/// there as the hand plays it.
+pub fn names_here<'a>(rig: &Rig, item: &'a LibraryItem) -> &'a [String] {
+    let shape = &item.voicing.shape;
+    let played = |rig: &Rig| rig.notes_as_played(shape).ok();
+    let same = item.rig().is_none_or(|theirs| theirs == *rig || played(&theirs) == played(rig));
+    if same { &item.voicing.readings } else { &[] }
+}
+
+/// Returns a voicing of the library as a segment would have it that is played on `rig`; its names stay behind where it sounds
+/// something else there. Errors: it has another number of strings.
 pub fn voicing_from(
-    here: usize,
+    rig: &Rig,
     open: &mut EditedLesson,
     segment: Option<SegmentId>,
     item: &LibraryItem,
 ) -> Result<Voicing, Notice> {
-    let strings = item.voicing.shape.strings().len();
+    let (strings, here) = (item.voicing.shape.strings().len(), rig.strings().count());
     if strings != here {
         let name = item.name();
         return Err(Notice::trouble(format!("{name} has {strings} strings, this segment's setup has {here}")));
     }
-    let grip = grip_of(item);
+    let names = names_here(rig, item).to_vec();
+    let doubts = if item.voicing.doubts.iter().all(|doubt| *doubt == Doubt::Sure) {
+        Vec::new()
+    } else {
+        item.voicing.doubts.clone()
+    };
     Ok(Voicing {
         fingers: item.voicing.fingers.clone(),
         barre: item.voicing.barre,
         tags: item.voicing.tags.clone(),
         notes: item.voicing.notes.clone(),
-        ..new_voicing(open, segment, grip.shape.clone(), grip.doubts_to_keep(), grip.kept)
+        ..new_voicing(open, segment, item.voicing.shape.clone(), doubts, names)
     })
 }
 
 /// Returns a voicing of the lesson as the library keeps it. Where the lesson says nothing of its
-/// strings, they are those of `rig`.
-pub fn voicing_for_library(rig: &Rig, open: &EditedLesson, id: VoicingId, grip: &Grip) -> LibraryVoicing {
+/// strings, they are those of `rig`, on which the grip has these names.
+pub fn voicing_for_library(
+    rig: &Rig,
+    open: &EditedLesson,
+    id: VoicingId,
+    (grip, names): (&Grip, &[String]),
+) -> LibraryVoicing {
     let lesson = open.lesson();
     let known = lesson.voicing(id);
     let kept = known.and_then(|voicing| LibraryVoicing::of_lesson(lesson, voicing, open.path()));
     kept.unwrap_or_else(|| LibraryVoicing {
-        name: grip.kept.first().cloned().unwrap_or_default(),
+        name: names.first().cloned().unwrap_or_default(),
         shape: grip.shape.clone(),
         tuning: rig.tuning().clone(),
         capo: rig.capo().cloned(),
         instrument: rig.instrument().name.clone(),
-        readings: grip.kept.clone(),
+        readings: names.to_vec(),
         doubts: grip.doubts_to_keep(),
         fingers: grip.fingers.clone(),
         barre: grip.barre,
@@ -161,7 +187,9 @@ pub fn neighbour_of(
     Ok((voicing, Notice::note(format!("voicing {} of {count}: {name}", place + 1))))
 }
 
-fn grip_of(item: &LibraryItem) -> Grip {
+/// Returns a voicing of the library as it belongs to the strings that it was kept for.
+fn grip_of(pane: &FretboardPane, item: &LibraryItem) -> Grip {
+    let on = item.rig().map_or_else(|| pane.shared_rig(), Arc::new);
     let LibraryVoicing { shape, doubts, readings, fingers, barre, .. } = item.voicing.clone();
-    Grip::new(shape, doubts, readings).held_with(fingers, barre)
+    Grip::new(shape, doubts, readings, on).held_with(fingers, barre)
 }

@@ -5,18 +5,14 @@ use crate::text::fit::fit_with;
 use crate::text::safe::printable;
 use crate::text::wrap::wrap;
 use crate::theory::key::Key;
-use crate::theory::pitch::NoteName;
 use crate::theory::reading::{Context, Doubt, Lowest};
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::ReadingsAction;
-use crate::workbench::messages::notice::Notice;
-use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::readings::naming::{NameBasis, NamedReading, Seen, decisions, name_all};
-use crate::workbench::questions::readings::ReadingsQuestion;
 
 /// The readings' own state.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -24,8 +20,6 @@ pub struct ReadingsPane {
     list: Vec<NamedReading>,
     selected: usize,
     scroll: Scroll,
-    /// A bass that somebody else plays, as it sounds.
-    stated_bass: Option<NoteName>,
     /// What each doubtful string decides.
     decisions: Vec<String>,
     /// What was read last, to know when to read again.
@@ -55,12 +49,12 @@ impl ReadingsPane {
         let seen = Seen {
             sounding: fretboard.heard(),
             doubts: fretboard.grip().doubts.clone(),
-            kept: fretboard.grip().kept.clone(),
+            kept: fretboard.names().to_vec(),
             shift: fretboard.rig().played_as().semitones(),
             context: Context {
                 key,
                 lowest: if fretboard.rig().is_reentrant() { Lowest::AnyTone } else { Lowest::Bass },
-                stated_bass: self.stated_bass,
+                stated_bass: fretboard.stated_bass(),
                 previous,
             },
         };
@@ -77,7 +71,12 @@ impl ReadingsPane {
         match selected {
             Some(symbol) => self.select_symbol(&symbol),
             None => {
-                self.selected = self.list.iter().position(|named| named.basis != NameBasis::KeptOnly).unwrap_or(0);
+                let elsewhere = fretboard.grip().from_elsewhere(fretboard.rig()).and_then(|(_, names)| names.first());
+                let called = |named: &NamedReading| elsewhere == Some(&named.reading.symbol);
+                let found = |named: &NamedReading| named.basis != NameBasis::KeptOnly;
+                // A name that the shape had elsewhere and could have here as well is the likeliest.
+                let place = self.list.iter().position(called).or_else(|| self.list.iter().position(found));
+                self.selected = place.unwrap_or(0);
                 self.scroll = Scroll::default();
             }
         }
@@ -111,38 +110,12 @@ impl ReadingsPane {
         self.scroll.show(self.selected, self.list.len(), room);
     }
 
-    /// Takes what was typed as the answer to a question. Errors: in words, what is wrong with it.
-    pub fn answer(&mut self, question: ReadingsQuestion, text: &str) -> Result<PaneReply, String> {
-        match question {
-            ReadingsQuestion::StatedBass => self.state_bass(text).map(|done| PaneReply::say(Notice::done(done))),
-        }
-    }
-
-    /// Takes down which bass somebody else plays, as it sounds; an empty text takes it back. Errors: in words,
-    /// that the text is no note.
-    fn state_bass(&mut self, text: &str) -> Result<String, String> {
-        let text = text.trim();
-        self.stated_bass = match text {
-            "" => None,
-            text => Some(text.parse().map_err(|error| format!("{error}"))?),
-        };
-        Ok(match self.stated_bass {
-            Some(bass) => format!("somebody else plays {bass} in the bass"),
-            None => "the lowest string is the bass".to_owned(),
-        })
-    }
-
-    /// Returns the bass that somebody else plays.
-    pub const fn stated_bass(&self) -> Option<NoteName> {
-        self.stated_bass
-    }
-
     /// Returns what the names rest on beside the strings: the chord before, a stated bass.
     fn context_note(&self) -> String {
         let shift = self.read.as_ref().map_or(0, |seen| seen.shift);
         let before = self.read.as_ref().and_then(|seen| seen.context.previous.as_ref());
         let before = before.map(|chord| format!("after {}", chord.moved(-shift, None)));
-        let bass = self.stated_bass.map(|bass| format!("bass {bass}"));
+        let bass = self.read.as_ref().and_then(|seen| seen.context.stated_bass).map(|bass| format!("bass {bass}"));
         before.into_iter().chain(bass).collect::<Vec<_>>().join(", ")
     }
 

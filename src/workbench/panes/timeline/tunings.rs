@@ -110,7 +110,11 @@ pub(super) fn take_notes(open: &mut EditedLesson, id: SetupId, text: &str) -> Re
     let pick = |keeping| Pick::Timeline(TimelinePick::ChangeTuning(id, text.to_owned(), keeping));
     let lines = [FretsOrSound::Frets, FretsOrSound::Sound].map(|keeping| (words(keeping).to_owned(), pick(keeping)));
     let title = format!("{} in {}: what stays?", counted(passages, "passage"), describe(&new));
-    Ok(choice(&title, "Saved chord shapes keep their frets.".into(), lines.into()))
+    Ok(choice(
+        &title,
+        "Saved chord shapes keep their frets; those that sound different then lose their names.".into(),
+        lines.into(),
+    ))
 }
 
 /// Puts other strings and another capo in the place of those of a tuning. A name that said the old ones says the new.
