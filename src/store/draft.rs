@@ -32,6 +32,9 @@ pub struct Draft {
     /// The readings that were kept for these fingers, the name first.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub readings: Vec<String>,
+    /// The bass that somebody else plays, as it sounds; nothing where nobody is said to.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub bass: String,
     /// The finger on each string, as in the shape; empty where that is not decided.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub held_with: Vec<Option<Finger>>,
@@ -157,22 +160,25 @@ impl DraftPlaces {
         Some(Draft { origin: None, ..draft })
     }
 
-    /// Returns the draft of the same lesson under a name that it had before, and where that lies: the file beside which it was kept is
-    /// not there any more and open in no window.
-    pub fn left_behind(&self, disk: &Disk, refuge: &Refuge) -> Option<(PathBuf, Draft)> {
-        let identity = self.identity?;
+    /// Returns the drafts of the same lesson under names that it had before, each with where it lies, the later ones first: the files
+    /// beside which they were kept are not there any more and open in no window.
+    pub fn left_behind(&self, disk: &Disk, refuge: &Refuge) -> Vec<(PathBuf, Draft)> {
+        let Some(identity) = self.identity else { return Vec::new() };
         let folders = [folder_of(&self.lesson)].into_iter().chain(refuge.earlier.iter().map(PathBuf::as_path));
         let beside = folders.flat_map(|folder| drafts_in(folder, "."));
-        let mut found: Vec<PathBuf> =
-            beside.chain(refuge.folder.iter().flat_map(|own| drafts_in(own, "lesson-"))).collect();
-        found.sort();
-        found.dedup();
-        found.into_iter().find_map(|path| {
+        let mut found: Vec<PathBuf> = Vec::new();
+        for path in refuge.folder.iter().flat_map(|own| drafts_in(own, "lesson-")).chain(beside) {
+            if !found.contains(&path) {
+                found.push(path);
+            }
+        }
+        let left = |path: PathBuf| {
             let draft: Draft = ron::from_str(&fs::read_to_string(&path).ok()?).ok()?;
             let origin = draft.origin.as_ref().filter(|origin| origin.lesson == identity)?;
             let is_left = !draft.is_empty() && is_left_behind(disk, &origin.path, identity);
             is_left.then_some((path, Draft { origin: None, ..draft }))
-        })
+        };
+        found.into_iter().filter_map(left).collect()
     }
 
     fn take_away(&self, disk: &Disk) -> Result<(), DraftError> {

@@ -22,7 +22,7 @@ use crate::workbench::keys::keystroke::Keystroke;
 use crate::workbench::keys::table::KeyTable;
 use crate::workbench::messages::effect::{Effect, FileEffect};
 use crate::workbench::messages::said::Said;
-use crate::workbench::panes::fretboard::fingers::Grip;
+use crate::workbench::panes::fretboard::grip::Grip;
 use crate::workbench::panes::library::pane::{Arrangement, SearchTyping};
 use crate::workbench::panes::recording::pane::Showing;
 use crate::workbench::panes::recording::view::Parts;

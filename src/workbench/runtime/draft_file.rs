@@ -13,8 +13,8 @@ pub(super) struct DraftFile {
     /// The draft as it was handed over last.
     last: Draft,
     stands: DraftStands,
-    /// Where it was kept under a name that the lesson had before, as long as it lies there.
-    left_behind: Option<PathBuf>,
+    /// Where it was kept under names that the lesson had before, as long as something lies there, the later ones first.
+    left_behind: Vec<PathBuf>,
 }
 
 /// Whether the last draft is kept.
@@ -27,8 +27,8 @@ enum DraftStands {
 }
 
 impl DraftFile {
-    /// Returns the draft file of a lesson whose draft was found, and where that lies if it is not in its place.
-    pub(super) fn found(draft: Draft, left_behind: Option<PathBuf>) -> Self {
+    /// Returns the draft file of a lesson whose draft was found, and where it lies if it is not in its place.
+    pub(super) fn found(draft: Draft, left_behind: Vec<PathBuf>) -> Self {
         Self { last: draft, stands: DraftStands::Kept, left_behind }
     }
 
@@ -91,15 +91,13 @@ impl DraftFile {
         if !self.last.is_empty() {
             places.keep(disk, &self.last)?;
             // One that stays counts for nothing as long as this one is there.
-            if self.left_behind.as_deref().is_some_and(|path| clear_left_behind(disk, path).is_ok()) {
-                self.left_behind = None;
-            }
+            self.left_behind.retain(|path| clear_left_behind(disk, path).is_err());
             return Ok(());
         }
         // The later one last, so that nothing older than it comes up again.
-        if let Some(path) = &self.left_behind {
+        while let Some(path) = self.left_behind.last() {
             clear_left_behind(disk, path)?;
-            self.left_behind = None;
+            self.left_behind.pop();
         }
         places.keep(disk, &self.last)
     }

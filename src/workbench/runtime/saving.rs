@@ -25,10 +25,15 @@ impl Session {
     /// Returns the draft of the lesson that was just opened, also where it was kept under a name that the lesson had before.
     pub(super) fn find_draft(&mut self) -> Option<Draft> {
         let places = self.draft_places(self.file.as_ref()?.path())?;
-        let in_its_place = places.left().map(|draft| (None, draft));
-        let left_behind = || places.left_behind(&self.disk(), &self.refuge()).map(|(path, draft)| (Some(path), draft));
-        let (path, draft) = in_its_place.or_else(left_behind)?;
-        self.draft = DraftFile::found(draft.clone(), path);
+        let (paths, draft) = match places.left() {
+            Some(draft) => (Vec::new(), draft),
+            None => {
+                let (paths, drafts): (Vec<_>, Vec<_>) =
+                    places.left_behind(&self.disk(), &self.refuge()).into_iter().unzip();
+                (paths, drafts.into_iter().next()?)
+            }
+        };
+        self.draft = DraftFile::found(draft.clone(), paths);
         Some(draft)
     }
 

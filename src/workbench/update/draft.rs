@@ -18,7 +18,8 @@ use crate::workbench::desk::standpoint::{Standpoint, WayBack};
 use crate::workbench::messages::effect::{Effect, FileEffect};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::fretboard::fingers::{Grip, GripOrigin};
+use crate::workbench::panes::fretboard::fingers::GripOrigin;
+use crate::workbench::panes::fretboard::grip::Grip;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::questions::passage::PassageQuestion;
 use crate::workbench::questions::question::Question;
@@ -80,11 +81,13 @@ fn fingers(state: &State) -> Option<&Grip> {
 
 /// Returns the draft of nothing but the fingers that no voicing holds.
 pub fn of_fingers(state: &State) -> Draft {
-    let Some(grip) = fingers(state) else { return Draft::default() };
+    let Some((grip, desk)) = fingers(state).zip(state.desk()) else { return Draft::default() };
+    let rig = desk.fretboard.rig();
     Draft {
         fingers: grip.shape.to_string(),
         doubts: grip.doubts_to_keep(),
-        readings: grip.kept.clone(),
+        readings: grip.names_on(rig).to_vec(),
+        bass: grip.bass_on(rig).map(|bass| bass.to_string()).unwrap_or_default(),
         held_with: grip.fingers.clone(),
         barre: grip.barre,
         ..Draft::default()
@@ -96,10 +99,11 @@ fn put_down(fretboard: &mut FretboardPane, draft: &Draft) -> bool {
     if draft.fingers.is_empty() || fretboard.take_text(&draft.fingers).is_err() {
         return false;
     }
-    let Grip { shape, doubts, .. } = fretboard.grip().clone();
+    let typed = fretboard.grip().clone();
     // Earlier versions wrote the doubts into the shape.
-    let doubts = if draft.doubts.is_empty() { doubts } else { draft.doubts.clone() };
-    let grip = Grip::new(shape, doubts, draft.readings.clone()).held_with(draft.held_with.clone(), draft.barre);
+    let doubts = if draft.doubts.is_empty() { typed.doubts } else { draft.doubts.clone() };
+    let grip = fretboard.grip_here(typed.shape, doubts, draft.readings.clone());
+    let grip = grip.held_with(draft.held_with.clone(), draft.barre).over(draft.bass.parse().ok());
     fretboard.put_back(grip, GripOrigin::Hand)
 }
 

@@ -178,11 +178,14 @@ fn whoever_quits_loses_no_more_than_whoever_is_killed() {
 #[test]
 fn fingers_come_back_with_their_doubts_their_names_and_the_fingers_that_hold_them() {
     let mut bench = Bench::small(SIZE);
-    // One string in doubt, one not heard, a name kept, and fingers written down.
-    bench.strike("F c s \"x32010\" Enter d Up d d f k");
+    // One string in doubt, one not heard, a name kept, fingers written down, and a bass that somebody else plays.
+    bench.strike("F c s \"x32010\" Enter d Up d d f k R b \"E\" Enter");
     let grip = bench.desk().fretboard.grip().clone();
     assert!(grip.doubts.contains(&Doubt::Unsure) && grip.doubts.contains(&Doubt::NotHeard), "{grip:?}");
-    assert!(!grip.kept.is_empty() && grip.fingers.iter().any(Option::is_some), "{grip:?}");
+    assert!(
+        !grip.names_on(bench.desk().fretboard.rig()).is_empty() && grip.fingers.iter().any(Option::is_some),
+        "{grip:?}"
+    );
     let again = opened_with(&bench.draft, &bench);
     assert_eq!((again.desk().fretboard.grip(), &again.draft), (&grip, &bench.draft));
     // As earlier versions wrote them.
