@@ -65,10 +65,10 @@ impl Weather {
         self.now.lock().unwrap().protected = Some(folder.to_owned());
     }
 
-    /// Begins to count, and to fail where that is wanted.
+    /// Begins to count, and to fail where that is wanted. What lies there by now is there for good.
     pub fn begin(&self, fault: Option<Fault>) {
         let mut now = self.now.lock().unwrap();
-        (now.fault, now.count, now.is_counting) = (fault, 0, true);
+        (now.fault, now.count, now.is_counting, now.power) = (fault, 0, true, Power::default());
     }
 
     /// Lets everything be written for now; returns how many calls were made.
