@@ -18,7 +18,7 @@ use crate::workbench::panes::fretboard::grip::KeepOutcome;
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::{aiming, neck_keys, voicings};
 use crate::workbench::panes::library::facts;
-use crate::workbench::panes::passage::Strike;
+use crate::workbench::panes::passage::{Strike, rig_shown};
 use crate::workbench::questions::desk::DeskQuestion;
 use crate::workbench::questions::program::SaveAs;
 use crate::workbench::questions::readings::ReadingsQuestion;
@@ -77,7 +77,7 @@ impl Desk {
     /// Does what was asked of the passage; `digit` is what it was asked with.
     pub fn act_on_passage(&mut self, action: PassageAction, digit: Option<u8>) -> PaneReply {
         // What is offered as a name over the tab has to be one on the strings of the passage too.
-        let rig = self.passage.rig(self.lesson.lesson());
+        let rig = rig_shown(&self.passage, self.lesson.lesson());
         let names = rig.map_or(self.fretboard.names(), |rig| self.fretboard.grip().names_on(&rig));
         let kept = names.first().cloned();
         self.passage.act(&mut self.lesson, action, Strike { digit, kept: kept.as_deref() })
@@ -126,7 +126,8 @@ impl Desk {
     /// Does what was asked of the readings.
     pub fn act_on_readings(&mut self, action: ReadingsAction) -> PaneReply {
         if action == ReadingsAction::StateBass {
-            let now = self.fretboard.stated_bass().map_or(String::new(), |bass| bass.to_string());
+            let now =
+                self.fretboard.grip().bass_on(self.fretboard.rig()).map_or(String::new(), |bass| bass.to_string());
             let advice = "Its note as it sounds, as in F#; nothing: the lowest string is the bass again.";
             return PaneReply::ask(Overlay::Entry(EntryBox::new(
                 ReadingsQuestion::StatedBass,

@@ -1,5 +1,7 @@
 //! The desk: an open lesson with its five panes. What one pane does shows in the others here.
 
+use std::sync::Arc;
+
 use crate::instrument::rig::Rig;
 use crate::lesson::check::{Checked, Finding};
 use crate::lesson::document::{Lesson, Voicing};
@@ -21,6 +23,7 @@ use crate::workbench::panes::fretboard::aiming;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::fretboard::view::capacity;
+use crate::workbench::panes::fretboard::voicings::lying;
 use crate::workbench::panes::library::pane::LibraryPane;
 use crate::workbench::panes::passage::PassagePane;
 use crate::workbench::panes::readings::pane::ReadingsPane;
@@ -198,7 +201,7 @@ impl Desk {
     pub(super) fn put_voicing(&mut self, id: VoicingId) -> bool {
         let lesson = self.lesson.lesson();
         let Some(voicing) = lesson.voicing(id) else { return false };
-        self.fretboard.put_voicing(voicing, rig_of(lesson, voicing, self.fretboard.rig()))
+        self.fretboard.put(lying(voicing, rig_of(lesson, voicing, self.fretboard.rig())), GripOrigin::Voicing(id))
     }
 
     /// Brings the voicing on the fretboard up to date with a lesson that has changed.
@@ -206,8 +209,14 @@ impl Desk {
         let GripOrigin::Voicing(id) = self.fretboard.origin() else { return };
         if self.checked != Some(self.lesson.revision()) {
             let lesson = self.lesson.lesson();
-            let known = lesson.voicing(id).map(|voicing| (voicing, rig_of(lesson, voicing, self.fretboard.rig())));
-            self.fretboard.renew_voicing(known);
+            let now = self.fretboard.grip();
+            match lesson.voicing(id).map(|voicing| lying(voicing, rig_of(lesson, voicing, self.fretboard.rig()))) {
+                // It is gone, so that nothing but the fingers is left.
+                None => _ = self.fretboard.put_back(now.clone(), GripOrigin::Hand),
+                // A bass may have been stated under it since.
+                Some(grip) if grip == now.clone().over(None) => {}
+                Some(grip) => _ = self.fretboard.put_back(grip, GripOrigin::Voicing(id)),
+            }
         }
     }
 
@@ -226,9 +235,9 @@ impl Desk {
 }
 
 /// Returns the strings that a voicing of the lesson belongs to; those that are `here` where the lesson does not say.
-fn rig_of(lesson: &Lesson, voicing: &Voicing, here: &Rig) -> Rig {
+fn rig_of(lesson: &Lesson, voicing: &Voicing, here: &Arc<Rig>) -> Arc<Rig> {
     let stated = lesson.voicing_setup(voicing).and_then(|setup| lesson.rig(setup).ok());
-    stated.unwrap_or_else(|| here.clone())
+    stated.filter(|rig| *rig != **here).map_or_else(|| Arc::clone(here), Arc::new)
 }
 
 /// Returns the key of a segment's music, as it sounds.

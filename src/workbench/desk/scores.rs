@@ -243,7 +243,7 @@ impl HeardChords<'_> {
             let chord = chord.moved(shift, None);
             chord.bass().unwrap_or(chord.root()).pitch_class()
         });
-        let stated: Option<PitchClass> = self.fretboard.stated_bass().map(|bass| bass.pitch_class());
+        let stated: Option<PitchClass> = self.fretboard.grip().bass_on(rig).map(|bass| bass.pitch_class());
         match stated.or(named) {
             Some(bass) => over_a_drone(score, bass),
             None => score,

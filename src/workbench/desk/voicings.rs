@@ -16,7 +16,7 @@ use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::fretboard::voicings::{self, Fitted};
-use crate::workbench::panes::passage::{Chord, PassagePane};
+use crate::workbench::panes::passage::{Chord, PassagePane, rig_shown};
 
 impl Desk {
     /// Does something with the voicing that is selected in the library, or says that none is.
@@ -132,7 +132,7 @@ pub(super) fn insert_as_chord(
             Err(notice) => return PaneReply::say(notice),
         };
     let replaced = if passage.holds_notes(open) { "; u brings back what stood there" } else { "" };
-    let strings = passage.rig(open.lesson());
+    let strings = rig_shown(passage, open.lesson());
     let strings = strings.as_ref().unwrap_or_else(|| fretboard.rig());
     let chord = Chord {
         shape: &item.voicing.shape,

@@ -10,7 +10,7 @@ use crate::instrument::rig::Rig;
 use crate::lesson::id::VoicingId;
 use crate::theory::pitch::NoteName;
 use crate::theory::reading::Doubt;
-use crate::workbench::panes::fretboard::grip::{Grip, KeepOutcome, Search};
+use crate::workbench::panes::fretboard::grip::{ChordSearch, Grip, KeepOutcome};
 
 /// Where the shape on the fretboard comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -98,11 +98,6 @@ impl Fingers {
         self.revision += 1;
     }
 
-    /// Notes that no voicing of the lesson holds the grip any more.
-    pub(super) const fn are_of_no_voicing(&mut self) {
-        self.by_hand();
-    }
-
     /// Writes down which fingers hold the shape. Returns whether that was not written down before.
     pub(super) fn hold_with(&mut self, fingers: Vec<Option<Finger>>, barre: Option<Barre>) -> bool {
         if self.grip.fingers == fingers && self.grip.barre == barre {
@@ -119,8 +114,8 @@ impl Fingers {
             return;
         }
         let search = match self.origin {
-            GripOrigin::Voicing(_) => Search::IsOver,
-            GripOrigin::Followed | GripOrigin::Hand => Search::GoesOn,
+            GripOrigin::Voicing(_) => ChordSearch::IsOver,
+            GripOrigin::Followed | GripOrigin::Hand => ChordSearch::GoesOn,
         };
         self.grip.set(string, fret, rig, search);
         self.set_doubt(string, Doubt::Sure);

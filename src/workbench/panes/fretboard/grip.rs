@@ -24,12 +24,12 @@ pub struct Grip {
     /// The barre, if one finger holds several strings.
     pub barre: Option<Barre>,
     /// What was said of the shape.
-    said: Said,
+    said: SaidThere,
 }
 
 /// What was said of a shape, together with the strings it was said on.
 #[derive(Debug, Clone, PartialEq)]
-struct Said {
+struct SaidThere {
     /// The strings on which the shape was put down or named last.
     on: Arc<Rig>,
     /// The readings kept, as played; the first is the name.
@@ -49,7 +49,7 @@ pub enum KeepOutcome {
 
 /// Whether the chord on the strings is still being looked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Search {
+pub(super) enum ChordSearch {
     /// It is.
     GoesOn,
     /// It was found: a voicing holds it.
@@ -65,7 +65,7 @@ impl Grip {
     /// Returns a grip with as many doubts as strings, which these names were given on the strings `on`.
     pub fn new(shape: Shape, mut doubts: Vec<Doubt>, names: Vec<String>, on: Arc<Rig>) -> Self {
         doubts.resize(shape.strings().len(), Doubt::Sure);
-        Self { shape, doubts, fingers: Vec::new(), barre: None, said: Said { on, names, bass: None } }
+        Self { shape, doubts, fingers: Vec::new(), barre: None, said: SaidThere { on, names, bass: None } }
     }
 
     /// Returns the grip held with these fingers, one of which may lie over several strings.
@@ -75,7 +75,7 @@ impl Grip {
 
     /// Returns the grip over a bass that somebody else plays.
     pub fn over(self, bass: Option<NoteName>) -> Self {
-        Self { said: Said { bass, ..self.said }, ..self }
+        Self { said: SaidThere { bass, ..self.said }, ..self }
     }
 
     /// Returns whether no string sounds.
@@ -123,7 +123,7 @@ impl Grip {
     /// Takes the shape for one on these strings: what was said of it elsewhere goes.
     fn arrive(&mut self, rig: &Arc<Rig>) {
         if !self.belongs_to(rig) {
-            self.said = Said { on: Arc::clone(rig), names: Vec::new(), bass: None };
+            self.said = SaidThere { on: Arc::clone(rig), names: Vec::new(), bass: None };
         }
         self.said.on = Arc::clone(rig);
     }
@@ -150,9 +150,9 @@ impl Grip {
     /// Puts a finger on a string of `rig`, or lifts it. Another note is another chord: it has no name and no fingering yet, and
     /// nobody has doubted the note. A bass stays as long as a chord is being looked for over it: until it is found,
     /// or nothing is left of it.
-    pub(super) fn set(&mut self, string: StringNumber, fret: Option<Fret>, rig: &Arc<Rig>, search: Search) {
+    pub(super) fn set(&mut self, string: StringNumber, fret: Option<Fret>, rig: &Arc<Rig>, search: ChordSearch) {
         self.arrive(rig);
-        let found = search == Search::IsOver || !self.said.names.is_empty();
+        let found = search == ChordSearch::IsOver || !self.said.names.is_empty();
         self.shape.set(string, fret);
         self.said.names.clear();
         self.fingers.clear();

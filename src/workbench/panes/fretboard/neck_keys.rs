@@ -1,5 +1,7 @@
 //! What the keys of the neck do: show other shapes, take them, compare two, change how the neck is seen.
 
+use std::sync::Arc;
+
 use crate::instrument::fingering::{Fingering, FingeringError};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::voicing::elsewhere::{ElsewhereError, HANDS};
@@ -166,8 +168,8 @@ fn take_ghost(pane: &mut FretboardPane) -> PaneReply {
     let beyond = ghost.fingering.is_err();
     let said = format!("{} is on the fretboard; u takes it back", ghost.shape);
     // The same notes over the same bass are the same chord.
-    let bass = pane.stated_bass().filter(|_| same_chord);
-    pane.put(ghost.grip(pane.shared_rig()).over(bass), GripOrigin::Hand);
+    let bass = pane.grip().bass_on(pane.rig()).filter(|_| same_chord);
+    pane.put(ghost.grip(Arc::clone(pane.rig())).over(bass), GripOrigin::Hand);
     let caution = if beyond { format!(". It is beyond this hand. {HANDS}") } else { String::new() };
     PaneReply::say(Notice::done(format!("{said}{caution}")))
 }

@@ -7,7 +7,6 @@ use crate::instrument::fingering::{Fingering, FingeringError};
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
-use crate::lesson::document::Voicing;
 use crate::lesson::id::VoicingId;
 use crate::store::settings::NeckSettings;
 use crate::theory::key::Key;
@@ -80,13 +79,8 @@ impl Default for FretboardPane {
 
 impl FretboardPane {
     /// Returns what the strings do.
-    pub fn rig(&self) -> &Rig {
+    pub const fn rig(&self) -> &Arc<Rig> {
         &self.rig
-    }
-
-    /// Returns what the strings do, to be said of a grip.
-    pub(super) fn shared_rig(&self) -> Arc<Rig> {
-        Arc::clone(&self.rig)
     }
 
     /// Returns why the rig is not what the lesson says, if it is not.
@@ -102,11 +96,6 @@ impl FretboardPane {
     /// Returns the names kept for what sounds here; the first is the name.
     pub fn names(&self) -> &[String] {
         self.grip().names_on(&self.rig)
-    }
-
-    /// Returns the bass that somebody else plays under what sounds here, as it sounds.
-    pub fn stated_bass(&self) -> Option<NoteName> {
-        self.grip().bass_on(&self.rig)
     }
 
     /// Takes down which bass somebody else plays under what sounds here.
@@ -233,30 +222,6 @@ impl FretboardPane {
         fits
     }
 
-    /// Puts a voicing of the lesson down, which belongs to the strings `on`. Returns whether it fitted.
-    pub fn put_voicing(&mut self, voicing: &Voicing, on: Rig) -> bool {
-        self.put(self.grip_of(voicing, on), GripOrigin::Voicing(voicing.id))
-    }
-
-    /// Brings the voicing that lies here up to date with the lesson, where `known` is what the lesson has of it and the
-    /// strings that it belongs to; one that is gone is nothing but fingers.
-    pub fn renew_voicing(&mut self, known: Option<(&Voicing, Rig)>) {
-        let Some((voicing, on)) = known else {
-            self.fingers.are_of_no_voicing();
-            return;
-        };
-        let grip = self.grip_of(voicing, on);
-        if grip.clone().over(None) != self.grip().clone().over(None) {
-            self.put_back(grip, self.origin());
-        }
-    }
-
-    fn grip_of(&self, voicing: &Voicing, on: Rig) -> Grip {
-        let on = if on == *self.rig { Arc::clone(&self.rig) } else { Arc::new(on) };
-        let grip = Grip::new(voicing.shape.clone(), voicing.doubts.clone(), voicing.readings.clone(), on);
-        grip.held_with(voicing.fingers.clone(), voicing.barre)
-    }
-
     /// Puts a grip back that lay here before, the cursor staying where it is. Returns whether it fitted.
     pub fn put_back(&mut self, grip: Grip, origin: GripOrigin) -> bool {
         self.fingers.put(grip, origin)
@@ -272,7 +237,7 @@ impl FretboardPane {
         let written: WrittenShape = text.parse().map_err(|error| format!("{error}"))?;
         let (shape, doubts) = written.into_parts();
         self.rig.check(&shape).map_err(|error| error.to_string())?;
-        self.put(Grip::new(shape, doubts, Vec::new(), self.shared_rig()), GripOrigin::Hand);
+        self.put(Grip::new(shape, doubts, Vec::new(), Arc::clone(&self.rig)), GripOrigin::Hand);
         Ok(())
     }
 

@@ -66,7 +66,7 @@ pub fn carried_over(pane: &FretboardPane, item: &LibraryItem) -> Fitted {
     };
     let said = format!("{name} of {} is {} here; {said}", item.setup, shape);
     Ok((
-        Grip::new(shape, doubts, readings, pane.shared_rig()).held_with(fingering.fingers, fingering.barre),
+        Grip::new(shape, doubts, readings, Arc::clone(pane.rig())).held_with(fingering.fingers, fingering.barre),
         Notice::done(said),
     ))
 }
@@ -187,9 +187,15 @@ pub fn neighbour_of(
     Ok((voicing, Notice::note(format!("voicing {} of {count}: {name}", place + 1))))
 }
 
+/// Returns a voicing of the lesson as it lies on the strings `on` that it belongs to.
+pub fn lying(voicing: &Voicing, on: Arc<Rig>) -> Grip {
+    let grip = Grip::new(voicing.shape.clone(), voicing.doubts.clone(), voicing.readings.clone(), on);
+    grip.held_with(voicing.fingers.clone(), voicing.barre)
+}
+
 /// Returns a voicing of the library as it belongs to the strings that it was kept for.
 fn grip_of(pane: &FretboardPane, item: &LibraryItem) -> Grip {
-    let on = item.rig().map_or_else(|| pane.shared_rig(), Arc::new);
+    let on = item.rig().map_or_else(|| Arc::clone(pane.rig()), Arc::new);
     let LibraryVoicing { shape, doubts, readings, fingers, barre, .. } = item.voicing.clone();
     Grip::new(shape, doubts, readings, on).held_with(fingers, barre)
 }

@@ -1,7 +1,6 @@
 //! What the passage pane knows, how it follows the lesson, and how what is written reaches the lesson.
 
 use crate::instrument::neck::StringNumber;
-use crate::instrument::rig::Rig;
 use crate::lesson::check::Finding;
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::Edit;
@@ -113,11 +112,6 @@ impl PassagePane {
     pub fn cursor(&self) -> (usize, usize, u8) {
         let Cursor { slot, string, .. } = self.cursor;
         (slot.bar + 1, slot.event + 1, string.number())
-    }
-
-    /// Returns what the passage that is shown is played on; `None` where none is, or where its strings are not known.
-    pub fn rig(&self, lesson: &Lesson) -> Option<Rig> {
-        self.shown.passage(lesson).and_then(|passage| lesson.passage_rig(passage))
     }
 
     /// Returns what a key goes by that writes or asks; `None` where no passage is shown.

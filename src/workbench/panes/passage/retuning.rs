@@ -1,5 +1,6 @@
 //! The tuning and capo of a passage: which one it is to be, and whether frets or sound stay.
 
+use crate::instrument::rig::Rig;
 use crate::lesson::document::{Lesson, Piece};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::Reason;
@@ -16,6 +17,7 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::messages::retuning::{done_words, make, words};
 use crate::workbench::panes::passage::at_cursor::{AtCursor, nothing_shown};
+use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::shown::rig_of;
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion, Retuning, WantedTuning};
 use crate::workbench::questions::pick::Pick;
@@ -142,4 +144,9 @@ fn name_of(lesson: &Lesson, passage: &Passage, to: &WantedTuning) -> Option<Stri
 
 fn gone() -> PaneReply {
     PaneReply::say(Notice::note("that tuning is not in the lesson any more"))
+}
+
+/// Returns what the passage that is shown is played on; `None` where none is, or where its strings are not known.
+pub fn rig_shown(pane: &PassagePane, lesson: &Lesson) -> Option<Rig> {
+    pane.shown.passage(lesson).and_then(|passage| lesson.passage_rig(passage))
 }

@@ -54,7 +54,7 @@ impl ReadingsPane {
             context: Context {
                 key,
                 lowest: if fretboard.rig().is_reentrant() { Lowest::AnyTone } else { Lowest::Bass },
-                stated_bass: fretboard.stated_bass(),
+                stated_bass: fretboard.grip().bass_on(fretboard.rig()),
                 previous,
             },
         };
