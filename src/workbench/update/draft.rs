@@ -4,6 +4,8 @@
 //! Only answering or putting away a box takes its words out of what is kept. Little is handed over at every key; what is
 //! large, above all a script pasted into talking points, once the runtime says that time has gone by.
 
+use std::sync::Arc;
+
 use serde::{Deserialize, Serialize};
 
 use crate::lesson::document::Lesson;
@@ -102,7 +104,7 @@ fn put_down(fretboard: &mut FretboardPane, draft: &Draft) -> bool {
     let typed = fretboard.grip().clone();
     // Earlier versions wrote the doubts into the shape.
     let doubts = if draft.doubts.is_empty() { typed.doubts } else { draft.doubts.clone() };
-    let grip = fretboard.grip_here(typed.shape, doubts, draft.readings.clone());
+    let grip = Grip::new(typed.shape, doubts, draft.readings.clone(), Arc::clone(fretboard.rig()));
     let grip = grip.held_with(draft.held_with.clone(), draft.barre).over(draft.bass.parse().ok());
     fretboard.put_back(grip, GripOrigin::Hand)
 }

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use crate::instrument::fingering::{Fingering, FingeringError};
-use crate::instrument::neck::{Fret, Shape, StringNumber};
+use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
 use crate::lesson::id::VoicingId;
@@ -225,11 +225,6 @@ impl FretboardPane {
     /// Puts a grip back that lay here before, the cursor staying where it is. Returns whether it fitted.
     pub fn put_back(&mut self, grip: Grip, origin: GripOrigin) -> bool {
         self.fingers.put(grip, origin)
-    }
-
-    /// Returns a shape with names that it was given on these strings.
-    pub fn grip_here(&self, shape: Shape, doubts: Vec<Doubt>, names: Vec<String>) -> Grip {
-        Grip::new(shape, doubts, names, self.shared_rig())
     }
 
     /// Takes a shape that was typed. Errors: in words, why it cannot be played here.
