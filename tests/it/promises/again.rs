@@ -3,6 +3,7 @@
 use std::io::ErrorKind;
 
 use super::at_the_keys::AtTheKeys;
+use super::power::{PowerCut, Unsynced};
 use super::weather::{Begins, Fault};
 use super::{Beginning, house};
 
@@ -62,4 +63,25 @@ fn words_are_kept_where_the_journal_goes_that_finds_no_place_beside_the_lesson()
     let again = AtTheKeys::start(&house).unwrap();
     assert_eq!(again.lesson().cloned(), all);
     assert!(again.screen().contains("half a wo"), "{}", again.screen());
+}
+
+/// Behind a pause of the keys the journal is brought to the disk; what comes after it may be there or not.
+#[test]
+fn what_was_shown_five_seconds_before_the_power_fails_is_there() {
+    for names in Unsynced::ALL {
+        for contents in Unsynced::ALL {
+            let house = house(Beginning::Saved);
+            house.weather.begin(None);
+            let mut seat = AtTheKeys::start(&house).unwrap();
+            seat.strike("T Down c");
+            let shown = seat.lesson().cloned();
+            seat.wait(5_000);
+            seat.strike("T Home t Home \"Re \" Enter");
+            let late = seat.lesson().cloned();
+            seat.kill();
+            house.weather.cut_power(PowerCut { names: *names, contents: *contents });
+            let there = AtTheKeys::start(&house).unwrap().lesson().cloned();
+            assert!(there == shown || there == late, "{names:?}, {contents:?}");
+        }
+    }
 }
