@@ -22,7 +22,6 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::panes::fretboard::grip::Grip;
-use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::questions::passage::PassageQuestion;
 use crate::workbench::questions::question::Question;
 use crate::workbench::questions::timeline::{SegmentText, TimelineQuestion};
@@ -97,7 +96,9 @@ pub fn of_fingers(state: &State) -> Draft {
 }
 
 /// Puts fingers down again that were kept. Returns whether they can be played here.
-fn put_down(fretboard: &mut FretboardPane, draft: &Draft) -> bool {
+fn put_down(state: &mut State, draft: &Draft) -> bool {
+    let Some(desk) = state.desk_mut() else { return false };
+    let fretboard = &mut desk.fretboard;
     if draft.fingers.is_empty() || fretboard.take_text(&draft.fingers).is_err() {
         return false;
     }
@@ -227,7 +228,8 @@ pub fn bring_back(state: &mut State, draft: &Draft) {
     let Some(desk) = state.desk_mut() else { return };
     let standpoint: Option<Standpoint> = ron::from_str(&draft.standpoint).ok();
     let way = standpoint.map_or(WayBack::Gone, |standpoint| desk.stand_at(&standpoint));
-    let fingers = put_down(&mut desk.fretboard, draft);
+    let fingers = put_down(state, draft);
+    let Some(desk) = state.desk() else { return };
     let lesson = desk.lesson.lesson();
     let (mut open, mut homeless) = (Vec::new(), Vec::new());
     let earlier = BoxDraft { about: draft.about.clone(), words: draft.words.clone(), form: String::new() };

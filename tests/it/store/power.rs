@@ -124,6 +124,18 @@ fn no_power_cut_takes_the_damaged_part_of_a_journal() {
 }
 
 #[test]
+fn changes_that_were_thrown_away_stay_away() {
+    let (_folder, path) = folder_with_three_titles();
+    let power = Power::over(path.parent().unwrap());
+    let file = OpenLesson::open_on(&power.disk(), &path).unwrap().file;
+    file.discard().unwrap();
+    power.promise(1);
+    for cut in power.cuts().iter().filter(|cut| cut.promised == 1) {
+        cut.disks.iter().for_each(|files| assert_eq!(opened_after(files).1.lesson, titled("start"), "{}", cut.after));
+    }
+}
+
+#[test]
 fn saving_under_another_name_survives_too() {
     let (_folder, path) = folder_with_lesson();
     let power = Power::over(path.parent().unwrap());
