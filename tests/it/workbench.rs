@@ -19,6 +19,7 @@ mod mouse;
 mod neck;
 mod panes;
 mod passage;
+mod prompts;
 mod protection;
 pub mod random;
 mod recording;
