@@ -20,7 +20,7 @@ use crate::lesson::document::Lesson;
 use crate::lesson::fresh::IdSource;
 use crate::lesson::id::{PassageId, SetupId};
 use crate::lesson::music::Passage;
-use crate::lesson::place::LessonPlace;
+use crate::lesson::place::SpotsOf;
 use crate::lesson::placing::lengths::fraction;
 use crate::lesson::placing::moved::moved;
 use crate::lesson::placing::timed::{PlacedLine, TimedLine};
@@ -86,8 +86,9 @@ fn place_anew(args: &PlaceArgs, path: &Path, name: &str, streams: &mut Streams<'
     let old = passage_rig(&lesson, passage)?;
     let new = other_rig(args, &old)?;
     let mut anew = moved(passage, &old, &new)?;
+    let spots = SpotsOf::new(&lesson, passage);
     for remark in &anew.remarks {
-        let spot = LessonPlace::Passage(passage.id, remark.spot).text(&lesson);
+        let spot = spots.text(remark.spot);
         writeln!(streams.notes, "fingerpost: {}: {}", printable(&spot), printable(&remark.text))?;
     }
     if let Some(title) = &args.title {

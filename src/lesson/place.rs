@@ -8,7 +8,7 @@ use super::document::Lesson;
 use super::id::{ItemId, SegmentId};
 use super::lists::each_list;
 use super::music::{Passage, Voice};
-use super::time::Ticks;
+use super::time::{Meter, Ticks};
 use crate::instrument::neck::StringNumber;
 use crate::text::quote::quoted;
 
@@ -54,11 +54,12 @@ impl Spot {
         Self { string: Some(string), ..self }
     }
 
-    /// Says where in `passage` it is, each part after a comma: `, bar 3, voice 2, beat 1 1/2, string 4`.
+    /// Says where in `passage` it is, each part after a comma: `, bar 3, voice 2, beat 1 1/2, string 4`. `meter` returns the meter of a
+    /// bar, counted from 0.
     ///
     /// Beats are those that the count row under the tab numbers. A voice is named where there are
     /// several; an event that is gone has its number instead of a beat.
-    fn text(self, passage: Option<&Passage>) -> String {
+    fn text(self, passage: Option<&Passage>, meter: impl Fn(usize) -> Option<Meter>) -> String {
         let mut text = String::new();
         let mut say = |word: &str, number: Option<String>| {
             if let Some(number) = number {
@@ -70,7 +71,7 @@ impl Spot {
         let bar = self.bar_index().zip(passage).and_then(|(index, passage)| passage.bars.get(index));
         say("bar", number(self.bar));
         say("voice", number(self.voice.filter(|voice| *voice > 1 || bar.is_none_or(|bar| bar.voices.len() > 1))));
-        match passage.and_then(|passage| self.beat(passage)) {
+        match passage.and_then(|passage| self.beat(passage, meter)) {
             Some(beat) => say("beat", Some(beat)),
             None => say("event", number(self.event)),
         }
@@ -79,14 +80,13 @@ impl Spot {
     }
 
     /// Returns the beat on which its event begins, counted from 1: `2`, `1 1/2`.
-    fn beat(self, passage: &Passage) -> Option<String> {
+    fn beat(self, passage: &Passage, meter: impl Fn(usize) -> Option<Meter>) -> Option<String> {
         let index = self.bar_index()?;
         let bar = passage.bars.get(index)?;
         let before = |number: Option<u32>| usize::try_from(number?.checked_sub(1)?).ok();
         let events = &bar.voices.get(before(self.voice)?)?.0;
         let gone: Ticks = events.get(..before(self.event)?)?.iter().map(|event| event.length.ticks()).sum();
-        let changed = passage.bars.get(..=index)?.iter().rev().find_map(|bar| bar.meter);
-        let meter = changed.unwrap_or(passage.meter);
+        let meter = meter(index)?;
         let longest = bar.voices.iter().map(Voice::ticks).max().unwrap_or(Ticks::ZERO);
         // A pickup takes the last beats of its bar.
         let late = if bar.pickup { meter.ticks().0.saturating_sub(longest.0) } else { 0 };
@@ -190,8 +190,16 @@ impl LessonPlace {
     /// Titles are shortened, and their control characters shown as escapes.
     pub fn text(self, lesson: &Lesson) -> String {
         let music = if let Self::Passage(id, _) = self { lesson.passage(id) } else { None };
-        let said = if let Self::Segment(id) = self { segment_said(lesson, id) } else { self.said(lesson) };
-        said + &self.spot().text(music)
+        let meter = |index: usize| {
+            let changed = music?.bars.get(..=index)?.iter().rev().find_map(|bar| bar.meter);
+            Some(changed.unwrap_or(music?.meter))
+        };
+        self.thing(lesson) + &self.spot().text(music, meter)
+    }
+
+    /// Says which thing it is in.
+    fn thing(self, lesson: &Lesson) -> String {
+        if let Self::Segment(id) = self { segment_said(lesson, id) } else { self.said(lesson) }
     }
 
     /// Returns what sorts places as the document runs: the sort of thing, where it stands in its
@@ -208,6 +216,32 @@ impl LessonPlace {
             (Self::Chapters, None) => (u8::MAX, 0, Spot::WHOLE),
             (_, None) => (0, 0, Spot::WHOLE),
         }
+    }
+}
+
+/// Says of many spots in one passage where they are, as [`LessonPlace::text`] does, without going through the passage for each of them.
+pub struct SpotsOf<'p> {
+    passage: &'p Passage,
+    /// Which passage it is, in words.
+    said: String,
+    /// The meter of each bar.
+    meters: Vec<Meter>,
+}
+
+impl<'p> SpotsOf<'p> {
+    /// Returns the spots of a passage of this lesson.
+    pub fn new(lesson: &Lesson, passage: &'p Passage) -> Self {
+        let mut meter = passage.meter;
+        let meters = passage.bars.iter().map(|bar| {
+            meter = bar.meter.unwrap_or(meter);
+            meter
+        });
+        Self { passage, said: LessonPlace::of(passage.id).thing(lesson), meters: meters.collect() }
+    }
+
+    /// Says where a spot is.
+    pub fn text(&self, spot: Spot) -> String {
+        self.said.clone() + &spot.text(Some(self.passage), |index| self.meters.get(index).copied())
     }
 }
 

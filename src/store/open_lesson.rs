@@ -21,6 +21,7 @@ use super::ron_file;
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::Edit;
 use crate::lesson::history::Transaction;
+use crate::lesson::id::LessonId;
 
 /// The file side of a lesson that is being worked on. The lesson itself is its owner's.
 ///
@@ -290,6 +291,11 @@ impl OpenLesson {
     /// Returns the path of the file, symbolic links followed.
     pub fn path(&self) -> &Path {
         &self.path
+    }
+
+    /// Returns which lesson it is, where that is known; `None` for one that is for reading only.
+    pub fn identity(&self) -> Option<LessonId> {
+        self.journal.as_ref().and_then(Journal::lesson)
     }
 
     /// Returns what may be done with the file.

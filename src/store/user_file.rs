@@ -112,8 +112,15 @@ pub struct Patience {
 impl Patience {
     /// As long as a person waits for a key without wondering. A save takes some hundredths of a second.
     pub const USUAL: Self = Self { still: Duration::from_secs(2), longest: Duration::from_secs(10) };
+    /// As long as nobody notices who has struck a key. Another window is usually done by then.
+    pub const AT_A_KEY: Self = Self { still: Duration::from_millis(30), longest: Duration::from_millis(30) };
     /// Not at all.
     pub const NONE: Self = Self { still: Duration::ZERO, longest: Duration::ZERO };
+
+    /// Returns the shorter of both.
+    pub fn at_most(self, other: Self) -> Self {
+        Self { still: self.still.min(other.still), longest: self.longest.min(other.longest) }
+    }
 
     /// The time between two looks.
     const LOOK: Duration = Duration::from_millis(2);

@@ -22,6 +22,7 @@ use crate::workbench::keys::keystroke::Keystroke;
 use crate::workbench::keys::table::KeyTable;
 use crate::workbench::messages::effect::{Effect, FileEffect};
 use crate::workbench::messages::said::Said;
+use crate::workbench::panes::fretboard::grip::Grip;
 use crate::workbench::panes::library::pane::{Arrangement, SearchTyping};
 use crate::workbench::panes::recording::pane::Showing;
 use crate::workbench::panes::recording::view::Parts;
@@ -94,6 +95,8 @@ pub struct HandedOver {
     pub homeless: Vec<BoxDraft>,
     /// What is to be kept before anything else is done.
     pub outgoing: Option<Box<Draft>>,
+    /// Whether the last one could not be kept, as was told.
+    pub is_refused: bool,
 }
 
 impl HandedOver {
@@ -111,8 +114,8 @@ impl HandedOver {
 /// What shows whether a draft has changed, without going through all its words.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct DraftMark {
-    /// The fingers that no voicing holds, as a shape is typed.
-    pub fingers: String,
+    /// The fingers that no voicing holds.
+    pub fingers: Option<Grip>,
     /// The boxes in which something is written, the one on top last.
     pub boxes: Vec<BoxMark>,
     /// Where the person is who writes.

@@ -1,11 +1,12 @@
 //! What the screen says is kept is kept: a random session at the keys, on a disk that fails at one of its calls, is killed or left,
-//! and the lesson is opened again.
+//! and the lesson is opened again. Where the power fails, what was shown five seconds before has to be there.
 //!
 //! The session runs the loop of the program itself without a terminal. After each step the screen is read, and what it says is noted
 //! (`said`): the lesson is saved, or its changes are in the journal, or they are in no journal. Words in open boxes, fingers, library
 //! and settings count as kept unless it was told that they are not. Afterwards all that was noted must be there.
 
 mod at_the_keys;
+mod power;
 mod said;
 mod weather;
 
@@ -20,6 +21,7 @@ use fingerpost::workbench::editing::rigs::standard_guitar;
 use proptest::prelude::*;
 
 use at_the_keys::{Answer, AtTheKeys, Doing, House, Step};
+use power::{PowerCut, Unsynced};
 use said::Said;
 use weather::{Begins, Fault};
 
@@ -57,6 +59,9 @@ fn steps() -> impl Strategy<Value = Vec<Step>> {
         2 => prop::sample::select(&[10_u64, 500, 3_100][..]).prop_map(Doing::Wait),
         1 => Just(Doing::PasteScript),
         1 => Just(Doing::ChangedByAnother),
+        1 => Just(Doing::RenamedByAnother),
+        1 => (prop::sample::select(Unsynced::ALL), prop::sample::select(Unsynced::ALL))
+            .prop_map(|(names, contents)| Doing::PowerFails(PowerCut { names, contents })),
         1 => Just(Doing::OtherWindowGoes),
         3 => prop::sample::select(Answer::ALL).prop_map(Doing::Quit),
         1 => any::<bool>().prop_map(|looked_at| Doing::Kill { looked_at }),
@@ -133,6 +138,21 @@ fn run(session: &Session, fault: Option<Fault>) -> usize {
                 }
                 start_again(&house, &mut said)
             }
+            Doing::PowerFails(cut) => {
+                said.power_fails(here.now());
+                here.kill();
+                house.weather.cut_power(cut);
+                start_again(&house, &mut said)
+            }
+            Doing::RenamedByAnother => {
+                // Whoever has it open elsewhere has it under the old name.
+                if house.other_window.is_none()
+                    && let Some(old) = house.rename_from_outside()
+                {
+                    said.renamed_by_another(&old, &house.path);
+                }
+                Some(here)
+            }
             Doing::ChangedByAnother => {
                 if fs::metadata(&house.path).is_ok() && house.change_from_outside("another") {
                     said.changed_by_another("another");
@@ -155,12 +175,12 @@ fn run(session: &Session, fault: Option<Fault>) -> usize {
                         said.hear(&here, &house, Some(step));
                         said.is_mended(&here);
                     }
-                    house.path = here.path().unwrap_or_else(|| house.path.clone());
+                    house.follow(&here);
                     Some(here)
                 }
                 at_the_keys::Went::Out => {
                     said.hear(&here, &house, Some(step));
-                    house.path = here.path().unwrap_or_else(|| house.path.clone());
+                    house.follow(&here);
                     said.left(here);
                     start_again(&house, &mut said)
                 }
@@ -240,6 +260,35 @@ fn what_is_said_of_each_thing_is_so_whichever_call_fails() {
         let step = if std::env::var_os("EVERY_CALL").is_some() { 1 } else { 5 };
         (0..calls).step_by(step).for_each(|at| _ = run(&session, Some(once(at))));
     }
+}
+
+/// Words that were answered may stay on the disk; whoever throws everything away is told so then as well.
+#[test]
+fn words_that_stay_although_everything_is_thrown_away_are_told_of_again() {
+    let doings = [Doing::Keys("Esc"), Doing::Quit(Answer::Discard)];
+    let steps = doings.into_iter().map(|doing| Step { doing, jobs_done: false }).collect();
+    let session = Session { beginning: Beginning::Waiting, steps, faults: Vec::new() };
+    let count = run(&session, None);
+    for calls in [3, 12] {
+        let from = |at| Fault { at, calls, begins: Begins::Whole, kind: std::io::ErrorKind::StorageFull };
+        (0..count).step_by(2).for_each(|at| _ = run(&session, Some(from(at))));
+    }
+}
+
+/// What is large is handed over when the keys pause, or when somebody leaves.
+#[test]
+fn words_that_could_not_be_kept_when_somebody_left_are_printed() {
+    let house = house(Beginning::Saved);
+    let mut seat = AtTheKeys::start(&house).unwrap();
+    seat.strike("T Down P");
+    seat.paste("e|--3--5--|\nB|--1--1--|\nG|--0--0--|\n\n".repeat(600));
+    seat.strike("\"Long\"");
+    let full = Fault { at: 0, calls: usize::MAX, begins: Begins::Whole, kind: std::io::ErrorKind::StorageFull };
+    house.weather.begin(Some(full));
+    assert_eq!(seat.strike("Ctrl+C"), at_the_keys::Went::Out);
+    let (ending, _) = seat.close();
+    let lost = ending.lost_draft.unwrap_or_default();
+    assert!(lost.starts_with("what is not in the lesson could not be kept: ") && lost.ends_with("Long"), "{lost}");
 }
 
 fn is_lesson(path: &Path) -> bool {

@@ -213,7 +213,8 @@ impl Clock {
 
     /// Returns when something happens.
     pub(super) fn at(&self, time: Ticks) -> Milliseconds {
-        let leg = self.legs.iter().rev().find(|(start, ..)| *start <= time.0).or(self.legs.first());
+        let before = self.legs.partition_point(|(start, ..)| *start <= time.0);
+        let leg = self.legs.get(before.saturating_sub(1));
         Milliseconds(leg.map_or(0, |leg| Self::on(*leg, time.0)) / 1000)
     }
 }

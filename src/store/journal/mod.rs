@@ -23,6 +23,7 @@ mod writing;
 pub use error::JournalError;
 pub use on_file::OnFile;
 pub use places::Refuge;
+pub(super) use places::is_left_behind;
 pub use recovery::{CutOff, FileSince, Kept, Recovered, WhyKept, look_for_unsaved};
 pub use tail::Unsynced;
 pub use writing::Journal;

@@ -108,9 +108,14 @@ fn name_elsewhere(lesson: &Path) -> String {
 fn is_left(disk: &Disk, journal: &Path, identity: LessonId) -> bool {
     let Ok(bytes) = ron_file::read(journal, LARGEST) else { return false };
     let first = Lines::of(bytes.split_inclusive(|byte| *byte == b'\n').next().unwrap_or_default());
-    let Some(lesson) = first.path.filter(|_| first.lesson == Some(identity)) else { return false };
-    let is_gone = fs::symlink_metadata(&lesson).is_err() || is_another(&lesson, identity);
-    is_gone && !matches!(Lock::ask_on(disk, &lesson), Asked::Elsewhere(_))
+    first.lesson == Some(identity) && first.path.is_some_and(|lesson| is_left_behind(disk, &lesson, identity))
+}
+
+/// Returns whether what lies beside the file at `lesson` was left behind by the lesson `identity`: that is not there any more and open in
+/// no window.
+pub fn is_left_behind(disk: &Disk, lesson: &Path, identity: LessonId) -> bool {
+    let is_gone = fs::symlink_metadata(lesson).is_err() || is_another(lesson, identity);
+    is_gone && !matches!(Lock::ask_on(disk, lesson), Asked::Elsewhere(_))
 }
 
 /// Returns whether the lesson that lies under a name now is not the one that lay there.

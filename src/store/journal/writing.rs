@@ -13,6 +13,7 @@ use super::tail::{Tail, Unsynced};
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::Edit;
 use crate::lesson::history::{Reason, Transaction};
+use crate::lesson::id::LessonId;
 use crate::store::atomic::folder_of;
 use crate::store::disk::Disk;
 use crate::store::fingerprint::Fingerprint;
@@ -165,6 +166,11 @@ impl Journal {
         matches!(self.state, JournalState::Stopped(_) | JournalState::Unwritable(_))
     }
 
+    /// Returns which lesson it is of, where that is known.
+    pub const fn lesson(&self) -> Option<LessonId> {
+        self.places.identity
+    }
+
     /// Returns where the journal lies, if there is one.
     pub fn path(&self) -> Option<&Path> {
         self.tail().map(Tail::path)
@@ -228,12 +234,18 @@ impl Journal {
 
     /// Throws the changes away: they are not wanted.
     ///
-    /// Errors: the journal can be neither removed nor emptied nor told that its changes are done with.
+    /// Errors: the journal can be neither removed nor emptied nor told that its changes are done with; or the disk did not confirm that
+    /// it is gone.
     pub fn discard(&mut self) -> Result<(), JournalError> {
         self.log.clear();
         self.apart.clear();
         let path = self.path().or(self.found.as_deref()).unwrap_or(&self.places.beside).to_owned();
-        let Err(source) = self.remove() else { return Ok(()) };
+        let is_there = self.path().or(self.found.as_deref()).is_some();
+        let Err(source) = self.remove() else {
+            // Where the power fails at once, it would be there again.
+            let synced = if is_there { self.disk.sync_folder(folder_of(&path)) } else { Ok(()) };
+            return synced.map_err(|source| JournalError::Unconfirmed { path, source });
+        };
         let (base, lesson, at) = (self.on_file.fingerprint, self.places.identity, self.places.lesson.clone());
         let JournalState::Open(tail) = &mut self.state else { return Err(JournalError::Stays { path, source }) };
         // What stands before a line that names the file's content is not brought back.
@@ -298,7 +310,7 @@ impl Journal {
         if fs::symlink_metadata(path).is_ok_and(|there| !there.is_file()) {
             return Err(io::Error::new(io::ErrorKind::AlreadyExists, "something that is no file lies in its place"));
         }
-        // BesideLesson the lesson it is as readable for others as the lesson is.
+        // Beside the lesson it is as readable for others as the lesson is.
         let mode = if path == self.places.beside {
             mode_of(&self.places.lesson)
         } else {

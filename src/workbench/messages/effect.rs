@@ -76,7 +76,7 @@ pub enum FileEffect {
     /// Open the lesson in a file.
     Open(PathBuf),
     /// Open the lesson for writing that is open for reading only because another window had it, and bring these fingers back.
-    OpenForWriting(String),
+    OpenForWriting(Box<Draft>),
     /// Create a new lesson and open it.
     New(NewLesson),
     /// Open a copy of a demo lesson.

@@ -39,6 +39,10 @@ pub enum Message {
     DevicesFound(Result<Vec<(String, String)>, String>),
     /// A crash left this draft, which was not in the lesson yet.
     Drafted(Box<Draft>),
+    /// The draft could not be kept, or not be taken away.
+    DraftFailed(String),
+    /// The draft is kept again.
+    DraftMended,
     /// Enough time has gone by to keep a draft that is too large to be kept at every key.
     DraftDue,
     /// This second of what plays is heard now; `None` where nothing plays any more.
@@ -122,6 +126,8 @@ impl Message {
             | Self::PathCompleted { .. }
             | Self::LibraryRead(_)
             | Self::Discarded(_)
+            | Self::DraftFailed(_)
+            | Self::DraftMended
             | Self::DraftDue
             | Self::LibraryChanged(_)
             | Self::LibraryKept(..)

@@ -128,10 +128,10 @@ fn end(workplace: &mut Workplace<TerminalAndSound>, ended: Ended) -> Ended {
 
 /// Ends the work, and prints what the person has to know afterwards.
 fn leave(workplace: Workplace<TerminalAndSound>, ended: Ended, events: &Receiver<Incoming>) {
-    let Ending { notice, unconfirmed, is_lost } = workplace.close();
+    let Ending { notice, lost_draft, unconfirmed, is_lost } = workplace.close();
     let last = notice.filter(|notice| ended == Ended::Quit && notice.weight == Weight::Note);
     // A terminal that is gone cannot show it, which is not an error.
-    let told = last.map(|notice| notice.text).into_iter().chain(unconfirmed);
+    let told = last.map(|notice| notice.text).into_iter().chain(lost_draft).chain(unconfirmed);
     for text in told.chain(events.try_iter().filter_map(trouble)) {
         let _ = writeln!(io::stderr(), "fingerpost: {text}");
     }

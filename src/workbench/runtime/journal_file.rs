@@ -1,7 +1,6 @@
 //! The journal of a session: changes go into it before the next key, it is brought to the disk, and it is told whether it works.
 
 use crate::lesson::history::Transaction;
-use crate::store::draft::Draft;
 use crate::store::journal::JournalError;
 use crate::store::open_lesson::OpenLesson;
 use crate::workbench::jobs::kind::JobKind;
@@ -24,21 +23,27 @@ impl Session {
     /// Closes the open lesson. Its unsaved changes stay in its journal, synced to the disk.
     pub(super) fn let_go(&mut self, jobs: &mut Jobs<Message>) -> Vec<Message> {
         let unconfirmed = self.sync(jobs);
+        let lost = self.lost_draft();
         self.file = None;
-        unconfirmed.map(|trouble| Message::Told(Notice::trouble(trouble))).into_iter().collect()
+        unconfirmed.into_iter().chain(lost).map(|trouble| Message::Told(Notice::trouble(trouble))).collect()
     }
 
     /// Throws the changes away that are not saved, and closes the lesson.
     pub(super) fn discard(&mut self) -> Message {
         // Whoever throws the changes away does not want what was no change yet.
-        let stays = self.keep_draft(Draft::default());
+        let stays = self.discard_draft();
         let discarded = self.file.take().map_or(Ok(()), OpenLesson::discard);
         Message::Discarded(match (discarded, stays) {
+            (Err(JournalError::Unconfirmed { source, .. }), stays) => {
+                let back = "a power cut may bring them back: the disk did not confirm that they are gone";
+                let stays = stays.map_or_else(String::new, |stays| format!("; {stays}"));
+                Err(format!("the changes were thrown away, but {back} ({source}){stays}"))
+            }
             (Err(error), _) => {
                 Err(format!("the changes were not thrown away, and come back next time: {}", with_hint(&error)))
             }
-            (Ok(()), Some(Message::Told(stays))) => Err(format!("the changes were thrown away, but {}", stays.text)),
-            (Ok(()), _) => Ok(()),
+            (Ok(()), Some(stays)) => Err(format!("the changes were thrown away, but {stays}")),
+            (Ok(()), None) => Ok(()),
         })
     }
 

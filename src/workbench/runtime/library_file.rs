@@ -2,15 +2,16 @@
 //!
 //! A library of 10,000 voicings takes a tenth of a second to read or to write, which nobody should feel in a key. Every
 //! task on the file is therefore a background job; the jobs run one after the other and report their outcomes. A change
-//! of a library of at most 400 voicings is waited for, so that what the screen shows is on the disk. How the panes show
-//! the library is not decided here.
+//! of a library of at most 400 voicings is waited for, so that what the screen shows is on the disk; but no key waits for
+//! another window that is writing it: then the change follows behind the keys, and that is said. How the panes show the
+//! library is not decided here.
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::store::folders::Folders;
 use crate::store::library::Library;
-use crate::store::user_file::UpdateError;
+use crate::store::user_file::{Patience, UpdateError};
 use crate::workbench::jobs::kind::JobKind;
 use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Running;
@@ -39,6 +40,8 @@ pub(super) struct Keeper {
     file: Arc<Mutex<ShelfFile>>,
     /// The number of voicings that were found last; the largest number until the file was read.
     count: Arc<AtomicUsize>,
+    /// How many changes are still to be made behind the keys.
+    behind: Arc<AtomicUsize>,
 }
 
 /// The library file and what was last read from it.
@@ -53,21 +56,46 @@ impl Keeper {
         Self {
             file: Arc::new(Mutex::new(ShelfFile { folders, shelf: Shelf::default() })),
             count: Arc::new(AtomicUsize::new(usize::MAX)),
+            behind: Arc::default(),
         }
     }
 
-    /// Starts a task and returns its outcome if that is known already. A change of a small library is waited for.
+    /// Starts a task and returns its outcome if that is known already. A change of a small library is waited for, unless another
+    /// window is writing it or a change before it still waits for that.
     pub(super) fn perform(&self, task: ShelfTask, jobs: &mut Jobs<Message>) -> Option<Message> {
-        let waits = task.changes() && self.count.load(Ordering::Acquire) <= SMALL;
-        let (file, count) = (Arc::clone(&self.file), Arc::clone(&self.count));
+        let is_small = self.count.load(Ordering::Acquire) <= SMALL && self.behind.load(Ordering::Acquire) == 0;
+        if !task.changes() || !is_small {
+            return self.start(task, jobs);
+        }
+        let held = Arc::<Mutex<Option<ShelfTask>>>::default();
+        let (file, count, left) = (Arc::clone(&self.file), Arc::clone(&self.count), Arc::clone(&held));
         let work = move |_: &Running<'_>| {
             // A task that panicked leaves behind what was read before it.
             let mut file = file.lock().unwrap_or_else(PoisonError::into_inner);
-            let outcome = file.perform(task);
+            let outcome = file.perform_at_once(task, &left);
             count.store(file.shelf.items().len(), Ordering::Release);
             outcome
         };
-        if waits { jobs.wait(JobKind::Library, work) } else { jobs.start(JobKind::Library, work) }
+        let outcome = jobs.wait(JobKind::Library, work);
+        let task = held.lock().unwrap_or_else(PoisonError::into_inner).take();
+        let Some(task) = task else { return outcome };
+        let waits = "another window is writing the library; this follows as soon as that is done";
+        self.start(task, jobs).or_else(|| Some(Message::Told(Notice::note(waits))))
+    }
+
+    /// Starts a task behind the keys.
+    fn start(&self, task: ShelfTask, jobs: &mut Jobs<Message>) -> Option<Message> {
+        let (file, count, behind) = (Arc::clone(&self.file), Arc::clone(&self.count), Arc::clone(&self.behind));
+        let changes = usize::from(task.changes());
+        behind.fetch_add(changes, Ordering::AcqRel);
+        let work = move |_: &Running<'_>| {
+            let mut file = file.lock().unwrap_or_else(PoisonError::into_inner);
+            let outcome = file.perform(task);
+            count.store(file.shelf.items().len(), Ordering::Release);
+            behind.fetch_sub(changes, Ordering::AcqRel);
+            outcome
+        };
+        jobs.start(JobKind::Library, work)
     }
 }
 
@@ -82,6 +110,23 @@ impl ShelfTask {
 }
 
 impl ShelfFile {
+    /// Performs a change and returns its outcome, if there is anything to report. Where another window is writing the library, the
+    /// change is left in `held` after a moment.
+    fn perform_at_once(&mut self, task: ShelfTask, held: &Mutex<Option<ShelfTask>>) -> Option<Message> {
+        let (Some(folders), ShelfTask::Change(order, _)) = (&self.folders, &task) else { return self.perform(task) };
+        let impatient = folders.clone().waiting(folders.patience().at_most(Patience::AT_A_KEY));
+        match change(&impatient, order) {
+            Err(UpdateError::Held { .. }) => {
+                *held.lock().unwrap_or_else(PoisonError::into_inner) = Some(task);
+                None
+            }
+            done => {
+                let done = done.map_err(|error| in_words(order, &error));
+                self.outcome(done, task)
+            }
+        }
+    }
+
     /// Performs a task and returns its outcome, if there is anything to report.
     fn perform(&mut self, task: ShelfTask) -> Option<Message> {
         let Some(folders) = &self.folders else { return Some(without_folders(&task)) };
@@ -89,18 +134,13 @@ impl ShelfFile {
             ShelfTask::Read | ShelfTask::Show => {
                 Library::load(folders).map_err(|error| format!("the library cannot be read: {error}; {}", error.hint()))
             }
-            ShelfTask::Change(order, _) => match &**order {
-                LibraryOrder::Keep(voicing) => {
-                    update(folders, "not in the library", |library| library.add(voicing.clone()))
-                }
-                LibraryOrder::Change(change) => {
-                    update(folders, "the library is as it was", |library| library.change(change))
-                }
-                LibraryOrder::TakeOut(voicing) => {
-                    update(folders, "still in the library", |library| library.take_out(voicing))
-                }
-            },
+            ShelfTask::Change(order, _) => change(folders, order).map_err(|error| in_words(order, &error)),
         };
+        self.outcome(done, task)
+    }
+
+    /// Returns what there is to report of a task that came to `done`.
+    fn outcome(&mut self, done: Result<Library, String>, task: ShelfTask) -> Option<Message> {
         Some(match (done, task) {
             (Ok(library), ShelfTask::Show) => {
                 Message::LibraryRead(Ok(library.voicings.into_iter().map(LibraryItem::from).collect()))
@@ -131,17 +171,30 @@ fn without_folders(task: &ShelfTask) -> Message {
     }
 }
 
-/// Changes the library and returns it. Errors: the file cannot be read or written; the words say how the library stands
-/// now and why.
-fn update(folders: &Folders, stands: &str, change: impl FnMut(&mut Library)) -> Result<Library, String> {
-    Library::update(folders, change).map_err(|error| match error {
+/// Changes the library and returns it. Errors: the file cannot be read or written.
+fn change(folders: &Folders, order: &LibraryOrder) -> Result<Library, UpdateError> {
+    match order {
+        LibraryOrder::Keep(voicing) => Library::update(folders, |library| library.add(voicing.clone())),
+        LibraryOrder::Change(change) => Library::update(folders, |library| library.change(change)),
+        LibraryOrder::TakeOut(voicing) => Library::update(folders, |library| library.take_out(voicing)),
+    }
+}
+
+/// Returns how the library stands that could not be changed, and why.
+fn in_words(order: &LibraryOrder, error: &UpdateError) -> String {
+    let stands = match order {
+        LibraryOrder::Keep(_) => "not in the library",
+        LibraryOrder::Change(_) => "the library is as it was",
+        LibraryOrder::TakeOut(_) => "still in the library",
+    };
+    match error {
         UpdateError::Unconfirmed { .. } => format!("{error}; {}", error.hint()),
         UpdateError::Unreadable { .. }
         | UpdateError::Unwritable { .. }
         | UpdateError::Write { .. }
         | UpdateError::Held { .. }
         | UpdateError::Busy { .. } => format!("{stands}: {error}; {}", error.hint()),
-    })
+    }
 }
 
 fn failed(why: String) -> Message {
@@ -151,16 +204,18 @@ fn failed(why: String) -> Message {
 #[cfg(test)]
 mod tests {
     use std::sync::mpsc;
+    use std::time::Duration;
 
     use super::*;
     use crate::store::library::LibraryVoicing;
+    use crate::store::lock::{Asked, Lock};
     use crate::workbench::editing::rigs::standard_guitar;
 
     fn voicing(name: &str, shape: &str) -> LibraryVoicing {
         LibraryVoicing::plain(name, shape.parse().unwrap(), &standard_guitar())
     }
 
-    fn change(order: LibraryOrder) -> ShelfTask {
+    fn task(order: LibraryOrder) -> ShelfTask {
         ShelfTask::Change(Box::new(order), Notice::done("done"))
     }
 
@@ -173,11 +228,11 @@ mod tests {
         let mut jobs = Jobs::behind(move |message| sender.send(message).unwrap());
         let (c, am) = (voicing("C", "x32010"), voicing("Am", "x02210"));
         for voicing in [c.clone(), am.clone()] {
-            assert!(keeper.perform(change(LibraryOrder::Keep(voicing)), &mut jobs).is_none());
+            assert!(keeper.perform(task(LibraryOrder::Keep(voicing)), &mut jobs).is_none());
         }
         assert!(told.try_recv().is_err(), "nothing is done before it begins");
         jobs.begin();
-        assert!(keeper.perform(change(LibraryOrder::TakeOut(c.clone())), &mut jobs).is_none());
+        assert!(keeper.perform(task(LibraryOrder::TakeOut(c.clone())), &mut jobs).is_none());
         jobs.finish();
         let shelves: Vec<Shelf> = told
             .try_iter()
@@ -202,8 +257,36 @@ mod tests {
         jobs.begin();
         assert!(keeper.perform(ShelfTask::Read, &mut jobs).is_none());
         assert!(matches!(told.recv(), Ok(Message::LibraryChanged(Ok(shelf))) if shelf.items().is_empty()));
-        let kept = keeper.perform(change(LibraryOrder::Keep(voicing("C", "x32010"))), &mut jobs);
+        let kept = keeper.perform(task(LibraryOrder::Keep(voicing("C", "x32010"))), &mut jobs);
         assert!(matches!(kept, Some(Message::LibraryKept(shelf, _)) if shelf.items().len() == 1));
         assert_eq!(Library::load(&folders).unwrap().voicings.len(), 1);
+    }
+
+    /// The other window writes for as long as this test likes, and this one would wait for an hour.
+    #[test]
+    fn no_key_waits_for_another_window_that_is_writing_the_library_and_nothing_is_lost() {
+        let home = tempfile::tempdir().unwrap();
+        let hour = Duration::from_secs(3600);
+        let folders = Folders::under(home.path()).waiting(Patience { still: hour, longest: hour });
+        let keeper = Keeper::new(Some(folders.clone()));
+        let (sender, told) = mpsc::channel();
+        let mut jobs = Jobs::behind(move |message| sender.send(message).unwrap());
+        jobs.begin();
+        keeper.perform(ShelfTask::Read, &mut jobs);
+        told.recv().unwrap();
+        let Asked::Held(lock) = Lock::ask(&folders.library()) else { panic!("it is free") };
+        let first = keeper.perform(task(LibraryOrder::Keep(voicing("C", "x32010"))), &mut jobs);
+        assert!(matches!(&first, Some(Message::Told(notice)) if notice.text.contains("another window")), "{first:?}");
+        // The next change waits behind it, and no key does.
+        assert!(keeper.perform(task(LibraryOrder::Keep(voicing("Am", "x02210"))), &mut jobs).is_none());
+        assert!(told.try_recv().is_err() && Library::load(&folders).unwrap().voicings.is_empty());
+        drop(lock);
+        for count in [1, 2] {
+            let kept = told.recv().unwrap();
+            assert!(matches!(&kept, Message::LibraryKept(shelf, _) if shelf.items().len() == count), "{kept:?}");
+        }
+        assert_eq!(Library::load(&folders).unwrap().voicings.len(), 2);
+        let next = keeper.perform(task(LibraryOrder::Keep(voicing("G", "320003"))), &mut jobs);
+        assert!(matches!(next, Some(Message::LibraryKept(..))), "a small one is waited for again");
     }
 }

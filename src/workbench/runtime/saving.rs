@@ -8,16 +8,46 @@ use crate::store::draft::{Draft, DraftPlaces};
 use crate::store::fault::shown;
 use crate::store::folders::Folders;
 use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
-use crate::store::open_lesson::name_beside;
+use crate::store::open_lesson::{OpenLesson, name_beside};
 use crate::workbench::messages::message::{Message, SavedFile};
 use crate::workbench::questions::program::SaveAs;
+use crate::workbench::runtime::draft_file::DraftFile;
 use crate::workbench::runtime::session::Session;
 
 impl Session {
     /// Returns where the draft of the lesson at `lesson` may lie.
     pub(super) fn draft_places(&self, lesson: &Path) -> Option<DraftPlaces> {
         let own_folder = self.folders.as_ref().map(Folders::journals);
-        DraftPlaces::of(lesson, own_folder.as_deref())
+        let identity = self.file.as_ref().and_then(OpenLesson::identity);
+        DraftPlaces::of(lesson, identity, own_folder.as_deref())
+    }
+
+    /// Returns the draft of the lesson that was just opened, also where it was kept under a name that the lesson had before.
+    pub(super) fn find_draft(&mut self) -> Option<Draft> {
+        let places = self.draft_places(self.file.as_ref()?.path())?;
+        let (paths, draft) = match places.left() {
+            Some(draft) => (Vec::new(), draft),
+            None => {
+                let (paths, drafts): (Vec<_>, Vec<_>) =
+                    places.left_behind(&self.disk(), &self.refuge()).into_iter().unzip();
+                (paths, drafts.into_iter().next()?)
+            }
+        };
+        self.draft = DraftFile::found(draft.clone(), paths);
+        Some(draft)
+    }
+
+    /// Takes the draft of the open lesson away. Returns why it stays if it does.
+    pub(super) fn discard_draft(&mut self) -> Option<String> {
+        let places = self.draft_places(self.file.as_ref()?.path())?;
+        self.draft.discard(&self.disk(), &places)
+    }
+
+    /// Keeps the draft once more where it could not be kept, because the lesson is left. Returns what is lost.
+    pub(super) fn lost_draft(&mut self) -> Option<String> {
+        self.file.as_ref()?;
+        self.retry_draft();
+        self.draft.lost()
     }
 
     /// Keeps a draft of the open lesson.

@@ -136,9 +136,7 @@ impl Session {
         if let Message::Opened(Ok(opened)) = &opened
             && matches!(opened.access, open_lesson::Access::Full)
         {
-            let found = self.draft_places(&opened.path).and_then(|places| places.left());
-            self.draft = found.clone().map(DraftFile::found).unwrap_or_default();
-            messages.extend(found.map(|draft| Message::Drafted(Box::new(draft))));
+            messages.extend(self.find_draft().map(|draft| Message::Drafted(Box::new(draft))));
         }
         messages.insert(0, opened);
         messages.extend(self.retry(jobs));
@@ -191,7 +189,7 @@ impl Session {
                 let forgotten = if is_gone { self.settings.change(SettingsChange::Forget(path), jobs) } else { None };
                 self.with_its_library(opened, jobs).into_iter().chain(told).chain(forgotten).collect()
             }
-            FileEffect::OpenForWriting(fingers) => self.open_for_writing(fingers, jobs),
+            FileEffect::OpenForWriting(fingers) => self.open_for_writing(*fingers, jobs),
             FileEffect::New(wanted) => {
                 let told = self.let_go(jobs);
                 let created = self.create(&wanted);

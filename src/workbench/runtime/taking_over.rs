@@ -26,7 +26,7 @@ impl Session {
 
     /// Opens the lesson again, for writing and with what waits in its journal, where no other window has it any more. Fingers
     /// that were on the fretboard are there again.
-    pub(super) fn open_for_writing(&mut self, fingers: String, jobs: &mut Jobs<Message>) -> Vec<Message> {
+    pub(super) fn open_for_writing(&mut self, fingers: Draft, jobs: &mut Jobs<Message>) -> Vec<Message> {
         let Some(file) = self.file.as_ref().filter(|file| is_elsewhere(file)) else { return Vec::new() };
         // A file that is open elsewhere holds no lock here that could be in its own way.
         let trouble = match OpenLesson::open_with(&self.disk(), file.path(), &self.refuge()) {
@@ -41,7 +41,7 @@ impl Session {
                     let mut told = self.with_its_library(opened, jobs);
                     // Fingers that a crash has left in the other window come first.
                     if !fingers.is_empty() && !told.iter().any(|message| matches!(message, Message::Drafted(_))) {
-                        told.push(Message::Drafted(Box::new(Draft { fingers, ..Draft::default() })));
+                        told.push(Message::Drafted(Box::new(fingers)));
                     }
                     return told;
                 }

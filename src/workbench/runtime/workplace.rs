@@ -58,6 +58,8 @@ pub enum Next {
 pub struct Ending {
     /// What was said last, which stood on the screen for no time at all.
     pub notice: Option<Notice>,
+    /// The words and fingers that could not be kept, or those that come again although they were answered, if there are any.
+    pub lost_draft: Option<String>,
     /// The reason why the journal may not have reached the disk itself, if there is one.
     pub unconfirmed: Option<String>,
     /// Whether there were changes that are neither in the file nor in the journal.
@@ -125,10 +127,12 @@ impl<O: Outside> Workplace<O> {
         let Self { state, outside, mut session, mut jobs, .. } = self;
         // What could not be written may have its place by now; what there is to tell of it was told.
         let _ = session.retry(&mut jobs);
+        // A draft that was handed over last of all was told to nobody.
+        let lost_draft = session.lost_draft();
         let unconfirmed = session.sync(&mut jobs);
         drop(outside);
         jobs.finish();
-        Ending { notice: state.said.notice, unconfirmed, is_lost: session.is_unprotected() }
+        Ending { notice: state.said.notice, lost_draft, unconfirmed, is_lost: session.is_unprotected() }
     }
 
     /// Takes in what came of something that nobody asked for, and shows it.

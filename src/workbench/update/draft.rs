@@ -4,6 +4,8 @@
 //! Only answering or putting away a box takes its words out of what is kept. Little is handed over at every key; what is
 //! large, above all a script pasted into talking points, once the runtime says that time has gone by.
 
+use std::sync::Arc;
+
 use serde::{Deserialize, Serialize};
 
 use crate::lesson::document::Lesson;
@@ -17,7 +19,9 @@ use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::standpoint::{Standpoint, WayBack};
 use crate::workbench::messages::effect::{Effect, FileEffect};
 use crate::workbench::messages::notice::Notice;
+use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
+use crate::workbench::panes::fretboard::grip::Grip;
 use crate::workbench::panes::timeline::asking::written_in;
 use crate::workbench::questions::passage::PassageQuestion;
 use crate::workbench::questions::question::Question;
@@ -74,11 +78,40 @@ fn is_kept(state: &State) -> bool {
     state.desk().is_some_and(|desk| matches!(desk.lesson.access(), Access::Full))
 }
 
-/// Returns the fingers that no voicing holds, as a shape is typed.
-fn fingers(state: &State) -> String {
-    let fretboard = state.desk().map(|desk| &desk.fretboard);
-    let by_hand = fretboard.filter(|neck| neck.origin() == GripOrigin::Hand && !neck.grip().is_silent());
-    by_hand.map(|fretboard| fretboard.grip().shape.to_string()).unwrap_or_default()
+/// Returns the fingers that no voicing holds.
+fn fingers(state: &State) -> Option<&Grip> {
+    let fretboard = &state.desk()?.fretboard;
+    (fretboard.origin() == GripOrigin::Hand && !fretboard.grip().is_silent()).then(|| fretboard.grip())
+}
+
+/// Returns the draft of nothing but the fingers that no voicing holds.
+pub fn of_fingers(state: &State) -> Draft {
+    let Some((grip, desk)) = fingers(state).zip(state.desk()) else { return Draft::default() };
+    let rig = desk.fretboard.rig();
+    Draft {
+        fingers: grip.shape.to_string(),
+        doubts: grip.doubts_to_keep(),
+        readings: grip.names_on(rig).to_vec(),
+        bass: grip.bass_on(rig).map(|bass| bass.to_string()).unwrap_or_default(),
+        held_with: grip.fingers.clone(),
+        barre: grip.barre,
+        ..Draft::default()
+    }
+}
+
+/// Puts fingers down again that were kept. Returns whether they can be played here.
+fn put_down(state: &mut State, draft: &Draft) -> bool {
+    let Some(desk) = state.desk_mut() else { return false };
+    let fretboard = &mut desk.fretboard;
+    if draft.fingers.is_empty() || fretboard.take_text(&draft.fingers).is_err() {
+        return false;
+    }
+    let typed = fretboard.grip().clone();
+    // Earlier versions wrote the doubts into the shape.
+    let doubts = if draft.doubts.is_empty() { typed.doubts } else { draft.doubts.clone() };
+    let grip = Grip::new(typed.shape, doubts, draft.readings.clone(), Arc::clone(fretboard.rig()));
+    let grip = grip.held_with(draft.held_with.clone(), draft.barre).over(draft.bass.parse().ok());
+    fretboard.put_back(grip, GripOrigin::Hand)
 }
 
 /// Returns what shows whether anything has changed.
@@ -93,7 +126,7 @@ fn mark(state: &State) -> DraftMark {
     };
     let boxes: Vec<BoxMark> = written(state).filter_map(mark).collect();
     let standpoint = state.desk().filter(|_| !boxes.is_empty()).map(Desk::standpoint);
-    DraftMark { fingers: fingers(state), boxes, standpoint }
+    DraftMark { fingers: fingers(state).cloned(), boxes, standpoint }
 }
 
 /// Returns how many bytes of words there are in boxes.
@@ -117,7 +150,7 @@ fn whole(state: &State) -> Draft {
     let boxes: Vec<BoxDraft> = state.draft.homeless.iter().cloned().chain(written(state).filter_map(drafted)).collect();
     let standpoint = state.desk().filter(|_| !boxes.is_empty()).map(Desk::standpoint);
     let standpoint = standpoint.and_then(|standpoint| ron::to_string(&standpoint).ok()).unwrap_or_default();
-    Draft { fingers: fingers(state), boxes, standpoint, ..Draft::default() }
+    Draft { boxes, standpoint, ..of_fingers(state) }
 }
 
 /// Returns a box as it is kept; `None` where nothing is written in such a box.
@@ -176,13 +209,31 @@ pub fn leave_behind(state: &mut State) {
     hand_over(state);
 }
 
+/// Takes note that what is not in the lesson could not be kept.
+pub fn failed(state: &mut State, why: String) -> PaneReply {
+    state.draft.is_refused = true;
+    PaneReply::say(Notice::trouble(why))
+}
+
+/// Takes note that what is not in the lesson is kept again.
+pub fn mended(state: &mut State) -> PaneReply {
+    state.draft.is_refused = false;
+    PaneReply::say(Notice::done("fingers and words in an open box would survive a crash again"))
+}
+
+/// Returns whether there are words or fingers that could not be kept: whoever leaves now loses them.
+pub fn is_at_risk(state: &State) -> bool {
+    state.draft.is_refused && (fingers(state).is_some() || written(state).next().is_some())
+}
+
 /// Puts the fingers of the time before back on the fretboard and opens the boxes again in which something was being written. What has
 /// no box any more is told.
 pub fn bring_back(state: &mut State, draft: &Draft) {
     let Some(desk) = state.desk_mut() else { return };
     let standpoint: Option<Standpoint> = ron::from_str(&draft.standpoint).ok();
     let way = standpoint.map_or(WayBack::Gone, |standpoint| desk.stand_at(&standpoint));
-    let fingers = !draft.fingers.is_empty() && desk.fretboard.take_text(&draft.fingers).is_ok();
+    let fingers = put_down(state, draft);
+    let Some(desk) = state.desk() else { return };
     let lesson = desk.lesson.lesson();
     let (mut open, mut homeless) = (Vec::new(), Vec::new());
     let earlier = BoxDraft { about: draft.about.clone(), words: draft.words.clone(), form: String::new() };

@@ -16,29 +16,43 @@ use crate::workbench::state::{State, View};
 use crate::workbench::update::draft;
 use crate::workbench::update::file_names::name_of;
 
+/// What there is to say in a question of somebody who leaves, where words or fingers could not be kept.
+const AT_RISK: &str = "What is in an open box or on the fretboard could not be kept: it is lost.";
+
 /// Quits or closes the lesson, after a question where something is not saved.
 pub fn leave(state: &mut State, then: AfterSave) -> PaneReply {
     keep_what_is_written(state);
     if matches!(state.overlay, Some(Overlay::Entry(_) | Overlay::Marks(_) | Overlay::Preview(_))) {
         state.laid_aside.extend(state.overlay.take());
     }
-    let Some(desk) = state.desk().filter(|desk| !desk.lesson.is_saved()) else { return leave_now(state, then) };
     let (word, unsaved) = match then {
         AfterSave::Quit => ("quit", Pick::Program(ProgramPick::QuitUnsaved)),
         AfterSave::Close | AfterSave::Stay => ("close the lesson", Pick::Program(ProgramPick::CloseUnsaved)),
     };
+    let stay = ("stay here".to_owned(), Pick::Nothing);
+    let at_risk = draft::is_at_risk(state);
+    let Some(desk) = state.desk().filter(|desk| !desk.lesson.is_saved()) else {
+        if !at_risk {
+            return leave_now(state, then);
+        }
+        let lines = vec![(format!("{word}; it is LOST"), unsaved), stay];
+        return PaneReply::ask(Overlay::Choice(ChoiceBox::new("Not everything could be kept", AT_RISK, lines)));
+    };
     let can_save = matches!(desk.lesson.access(), Access::Full);
     let save = can_save.then(|| (format!("save, then {word}"), Pick::Program(ProgramPick::SaveAnd(then))));
     let (advice, elsewhere, waits) = match desk.lesson.protection() {
+        Protection::Journal if at_risk => {
+            (AT_RISK.to_owned(), None, "the changes wait in the journal and come back next time")
+        }
         Protection::Journal => (String::new(), None, "the changes wait in the journal and come back next time"),
         Protection::Nothing(why) => {
+            let advice = if at_risk { format!("{why} {AT_RISK}") } else { why.clone() };
             let elsewhere = ("save in another place...".to_owned(), Pick::Program(ProgramPick::AskWhere(then)));
-            (why.clone(), Some(elsewhere), "what is not in the journal is LOST")
+            (advice, Some(elsewhere), "what is not in the journal is LOST")
         }
     };
     let leave = (format!("{word}; {waits}"), unsaved);
     let discard = ("throw the changes away...".to_owned(), Pick::Program(ProgramPick::AskToDiscard(then)));
-    let stay = ("stay here".to_owned(), Pick::Nothing);
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(
         "Not everything is saved",
         advice,

@@ -93,6 +93,8 @@ fn take_in(state: &mut State, message: Message) -> PaneReply {
             draft::bring_back(state, &draft);
             PaneReply::nothing()
         }
+        Message::DraftFailed(error) => draft::failed(state, error),
+        Message::DraftMended => draft::mended(state),
         Message::DraftDue => {
             draft::hand_over(state);
             PaneReply::nothing()

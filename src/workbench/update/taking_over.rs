@@ -8,8 +8,8 @@ use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::{Action, Focus, Pane, ProgramAction};
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::state::State;
+use crate::workbench::update::draft;
 
 /// Asks the runtime to open the lesson for writing, where it is not.
 pub fn ask(state: &State) -> PaneReply {
@@ -17,9 +17,7 @@ pub fn ask(state: &State) -> PaneReply {
     match desk.lesson.access() {
         Access::Full => PaneReply::note("the lesson is open for writing already"),
         Access::ReadOnly(ReadOnly::OpenElsewhere(_)) => {
-            let by_hand = desk.fretboard.origin() == GripOrigin::Hand && !desk.fretboard.grip().is_silent();
-            let fingers = if by_hand { desk.fretboard.grip().shape.to_string() } else { String::new() };
-            PaneReply::want(FileEffect::OpenForWriting(fingers))
+            PaneReply::want(FileEffect::OpenForWriting(Box::new(draft::of_fingers(state))))
         }
         Access::ReadOnly(why) => PaneReply::note(format!("still for reading only: {why}")),
     }

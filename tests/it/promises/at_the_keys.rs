@@ -1,7 +1,9 @@
 //! Somebody at the keys of a workbench without a terminal.
 
+use std::cell::Cell;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::rc::Rc;
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
@@ -24,6 +26,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect, Size};
 use tempfile::TempDir;
 
+use super::power::PowerCut;
 use super::weather::Weather;
 use crate::workbench::bench::{small_lesson, text_of};
 
@@ -86,9 +89,13 @@ pub enum Doing {
     PasteScript,
     /// Another program changes the lesson's file.
     ChangedByAnother,
+    /// Another program gives the lesson's file another name.
+    RenamedByAnother,
     /// The other window lets go of the lesson, and this one takes it over.
     OtherWindowGoes,
     Quit(Answer),
+    /// The power fails; the lesson is opened again.
+    PowerFails(PowerCut),
     /// The program is killed; the lesson is opened on a disk that works before it is opened again.
     Kill {
         looked_at: bool,
@@ -117,6 +124,8 @@ pub struct House {
     pub path: PathBuf,
     pub weather: Arc<Weather>,
     pub other_window: Option<OpenLesson>,
+    /// The time, which goes on when the program is started again.
+    now: Rc<Cell<Duration>>,
 }
 
 impl House {
@@ -128,7 +137,7 @@ impl House {
         }
         let path = root.join("lessons").join(format!("{name}.lesson.ron"));
         lesson_file::save(&path, &small_lesson(), Replace::Nothing).unwrap();
-        Self { _home: home, root, path, weather: Arc::default(), other_window: None }
+        Self { _home: home, root, path, weather: Arc::default(), other_window: None, now: Rc::default() }
     }
 
     /// The user's own folders, on a disk that works.
@@ -141,7 +150,23 @@ impl House {
         let Ok(mut loaded) = lesson_file::load(&self.path) else { return false };
         words.clone_into(outside(&mut loaded.lesson));
         fs::write(&self.path, lesson_file::to_text(&loaded.lesson).unwrap()).unwrap();
+        self.weather.changed_outside(&self.path);
         true
+    }
+
+    /// Has another program give the lesson's file another name; returns the old one if it could.
+    pub fn rename_from_outside(&mut self) -> Option<PathBuf> {
+        let name = |number: u32| self.path.with_file_name(format!("renamed {number}.lesson.ron"));
+        let free = (1..).map(name).find(|path| fs::symlink_metadata(path).is_err())?;
+        fs::rename(&self.path, &free).ok()?;
+        self.weather.changed_outside(&self.path);
+        self.weather.changed_outside(&free);
+        Some(std::mem::replace(&mut self.path, free))
+    }
+
+    /// The lesson is where the program has it now, unless another one has renamed it.
+    pub fn follow(&mut self, seat: &AtTheKeys) {
+        self.path = seat.path().filter(|path| path.is_file()).unwrap_or_else(|| self.path.clone());
     }
 }
 
@@ -193,7 +218,7 @@ pub struct AtTheKeys {
     workplace: Workplace<Nowhere>,
     weather: Arc<Weather>,
     heard: Arc<Mutex<Vec<Message>>>,
-    now: Duration,
+    now: Rc<Cell<Duration>>,
 }
 
 impl AtTheKeys {
@@ -208,7 +233,7 @@ impl AtTheKeys {
         state.size = SIZE;
         state.settle();
         let workplace = Workplace::new(state, Nowhere, session, jobs);
-        let mut seat = Self { workplace, weather: Arc::clone(&house.weather), heard, now: Duration::ZERO };
+        let mut seat = Self { workplace, weather: Arc::clone(&house.weather), heard, now: Rc::clone(&house.now) };
         seat.do_jobs();
         Some(seat)
     }
@@ -241,11 +266,20 @@ impl AtTheKeys {
     }
 
     pub fn wait(&mut self, millis: u64) {
-        self.now += Duration::from_millis(1);
-        self.workplace.mind_time(self.now).unwrap();
-        self.now += Duration::from_millis(millis);
-        self.workplace.mind_time(self.now).unwrap();
+        for millis in [1, millis] {
+            self.pass(millis);
+        }
         self.do_jobs();
+    }
+
+    fn pass(&mut self, millis: u64) {
+        self.now.set(self.now() + Duration::from_millis(millis));
+        self.workplace.mind_time(self.now()).unwrap();
+    }
+
+    /// The time.
+    pub fn now(&self) -> Duration {
+        self.now.get()
     }
 
     /// Strikes keys as the key table writes them; what is in quotes is typed letter by letter. Stops where the program ends.
@@ -262,11 +296,14 @@ impl AtTheKeys {
                     return Went::Out;
                 }
                 // Every key is a moment later than the one before.
-                self.now += Duration::from_millis(1);
-                self.workplace.mind_time(self.now).unwrap();
+                self.pass(1);
             }
         }
         Went::On
+    }
+
+    pub fn paste(&mut self, text: String) {
+        self.workplace.advance(Message::Pasted(text)).unwrap();
     }
 
     /// Does what a step says.
@@ -281,11 +318,15 @@ impl AtTheKeys {
             Doing::PasteScript => {
                 let script = "Half a sentence, and on it goes. ".repeat(600);
                 self.strike("T p");
-                self.workplace.advance(Message::Pasted(script)).unwrap();
+                self.paste(script);
                 Went::On
             }
             Doing::Quit(answer) => self.quit(answer, &house.root.join("elsewhere")),
-            Doing::ChangedByAnother | Doing::OtherWindowGoes | Doing::Kill { .. } => Went::On,
+            Doing::ChangedByAnother
+            | Doing::RenamedByAnother
+            | Doing::OtherWindowGoes
+            | Doing::PowerFails(_)
+            | Doing::Kill { .. } => Went::On,
         };
         if step.jobs_done && went == Went::On {
             self.do_jobs();

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use fingerpost::lesson::document::Lesson;
 use fingerpost::store::lesson_file;
@@ -32,7 +33,12 @@ pub struct Said {
     /// The lessons that may be there when it is opened next: the one that was promised last, and those that came after it while
     /// the screen said that they are in no journal.
     lessons: Vec<Lesson>,
+    /// The same, and before them what stood on the screen since it was saved last, each with the time from which on it counts as kept
+    /// for good when five seconds have gone by; `None` where the screen said that it is in no journal.
+    shown: Vec<(Option<Duration>, Lesson)>,
     path: PathBuf,
+    /// The names that another program has changed, each with the new one.
+    renamed: BTreeMap<PathBuf, PathBuf>,
     /// The words and fingers that were promised; `None` where it was told that they may be lost, or come again.
     unkept: Option<Unkept>,
     /// Whether it was told that what is not in the lesson may be lost, or come again.
@@ -55,7 +61,9 @@ impl Said {
         let lesson = lesson_file::load(&house.path).unwrap().lesson;
         Self {
             lessons: vec![lesson.clone()],
+            shown: Vec::new(),
             path: house.path.clone(),
+            renamed: BTreeMap::new(),
             unkept: None,
             is_draft_told: false,
             files: BTreeMap::from([(house.path.clone(), vec![lesson])]),
@@ -87,6 +95,36 @@ impl Said {
         self.log.push("another program changed the file".to_owned());
     }
 
+    pub fn renamed_by_another(&mut self, old: &Path, new: &Path) {
+        self.renamed.insert(old.to_owned(), new.to_owned());
+        if let Some(held) = self.files.remove(old) {
+            self.files.insert(new.to_owned(), held);
+        }
+        if self.path == *old {
+            new.clone_into(&mut self.path);
+        }
+        self.log.push(format!("another program renamed it: {}", new.display()));
+    }
+
+    /// The power fails: what was shown five seconds ago is promised, and what came after it may be there. Words and fingers may be gone.
+    pub fn power_fails(&mut self, now: Duration) {
+        let is_promised = |since: Option<Duration>| since.is_some_and(|since| since + Duration::from_secs(5) <= now);
+        let first = self.shown.iter().rposition(|(since, _)| is_promised(*since)).unwrap_or(0);
+        let shown = self.shown.drain(..).skip(first).map(|(_, lesson)| lesson);
+        self.lessons = shown.chain(std::mem::take(&mut self.lessons)).collect();
+        self.unkept = None;
+        self.log.push("the power failed".to_owned());
+    }
+
+    /// Returns where the file lies that had this name, if another program has renamed it.
+    fn whereabouts(&self, path: &Path) -> PathBuf {
+        let mut path = path.to_owned();
+        while let Some(new) = self.renamed.get(&path).filter(|_| !path.is_file()) {
+            path.clone_from(new);
+        }
+        path
+    }
+
     /// Reads the screen after a step.
     pub fn hear(&mut self, seat: &AtTheKeys, house: &House, step: Option<&Step>) {
         let state = seat.state();
@@ -95,7 +133,10 @@ impl Said {
         self.hear_of_words(&told);
         self.hear_of_own_files(seat, house, &told, step);
         if let Some(desk) = state.desk() {
-            self.hear_of_lesson(desk, &seat.screen());
+            self.hear_of_lesson(desk, &seat.screen(), seat.now());
+        }
+        if told.iter().any(|text| text.contains("the disk did not confirm")) {
+            self.shown.iter_mut().skip(1).for_each(|(since, _)| *since = None);
         }
         if matches!(state.desk().map(|desk| desk.lesson.access()), Some(Access::Full)) {
             let late = state.draft.late().is_some();
@@ -123,11 +164,11 @@ impl Said {
         }
     }
 
-    fn hear_of_lesson(&mut self, desk: &Desk, screen: &str) {
+    fn hear_of_lesson(&mut self, desk: &Desk, screen: &str, now: Duration) {
         let lines: Vec<&str> = screen.lines().collect();
         let (head, foot) = (lines[0].trim_end(), lines[lines.len() - 2]);
         let lesson = desk.lesson.lesson().clone();
-        let path = desk.lesson.path().to_owned();
+        let path = self.whereabouts(desk.lesson.path());
         let is_moved = path != self.path;
         if is_moved {
             // Another program knows nothing of the new one.
@@ -143,6 +184,7 @@ impl Said {
         }
         if says("NO JOURNAL") {
             assert!(foot.contains("no journal, so that a crash"), "the foot does not say so:\n{screen}");
+            self.show(None, &lesson);
             if self.lessons.last() != Some(&lesson) {
                 self.lessons.push(lesson);
             }
@@ -162,12 +204,23 @@ impl Said {
             }
             assert!(there.is_ok_and(|there| there == expected), "it is said to be saved and is not: {:#?}", self.log);
             self.files.insert(path.clone(), vec![expected]);
+            self.shown = vec![(Some(Duration::ZERO), lesson.clone())];
         } else {
             let known = says("not saved yet") || says("NOT SAVED") || says("saving");
             assert!(known, "the screen does not say how the lesson stands: {head}");
+            self.show(Some(now), &lesson);
         }
         self.lessons = vec![lesson];
         self.path = path;
+    }
+
+    /// Takes note of what stands on the screen; what stood there before keeps its time.
+    fn show(&mut self, since: Option<Duration>, lesson: &Lesson) {
+        let is_new =
+            self.shown.last().is_none_or(|(before, last)| last != lesson || (before.is_none() && since.is_some()));
+        if is_new {
+            self.shown.push((since, lesson.clone()));
+        }
     }
 
     /// Whoever throws the changes away wants the lesson as it was saved last.
@@ -217,6 +270,9 @@ impl Said {
     pub fn left(&mut self, seat: AtTheKeys) {
         let (neck, was_refused) = (seat.state().chosen.neck, seat.session().waits_for_retry());
         let (ending, heard) = seat.close();
+        if ending.unconfirmed.is_some() {
+            self.shown.iter_mut().skip(1).for_each(|(since, _)| *since = None);
+        }
         self.log.push(format!("left: {ending:?}"));
         let is_settings = |text: &str| text.contains("settings.ron");
         let trouble = heard.iter().any(|message| matches!(message, Message::Told(notice) if is_settings(&notice.text)));
@@ -224,6 +280,9 @@ impl Said {
         if let Some(notice) = &ending.notice
             && (notice.text.contains("may come up again") || notice.text.contains("would not survive"))
         {
+            self.unkept = None;
+        }
+        if ending.lost_draft.is_some() {
             self.unkept = None;
         }
         self.is_draft_told = false;

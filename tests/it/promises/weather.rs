@@ -7,6 +7,8 @@ use std::sync::{Arc, Mutex};
 
 use fingerpost::store::disk::{Call, Disk, Verdict, Witness};
 
+use super::power::{Power, PowerCut};
+
 /// One fault: from one call on, so many are refused.
 #[derive(Clone, Copy)]
 pub struct Fault {
@@ -50,6 +52,7 @@ struct Now {
     /// Whether the program was killed, so that nothing it still does reaches the disk.
     is_killed: bool,
     protected: Option<PathBuf>,
+    power: Power,
 }
 
 impl Weather {
@@ -62,10 +65,10 @@ impl Weather {
         self.now.lock().unwrap().protected = Some(folder.to_owned());
     }
 
-    /// Begins to count, and to fail where that is wanted.
+    /// Begins to count, and to fail where that is wanted. What lies there by now is there for good.
     pub fn begin(&self, fault: Option<Fault>) {
         let mut now = self.now.lock().unwrap();
-        (now.fault, now.count, now.is_counting) = (fault, 0, true);
+        (now.fault, now.count, now.is_counting, now.power) = (fault, 0, true, Power::default());
     }
 
     /// Lets everything be written for now; returns how many calls were made.
@@ -88,6 +91,16 @@ impl Weather {
     pub fn kill(&self, is_killed: bool) {
         self.now.lock().unwrap().is_killed = is_killed;
     }
+
+    /// Leaves on the disk what a power cut leaves.
+    pub fn cut_power(&self, cut: PowerCut) {
+        self.now.lock().unwrap().power.cut(cut);
+    }
+
+    /// Another program has changed this file.
+    pub fn changed_outside(&self, path: &Path) {
+        self.now.lock().unwrap().power.forget(path);
+    }
 }
 
 fn path_of<'a>(call: &Call<'a>) -> &'a Path {
@@ -109,6 +122,7 @@ fn path_of<'a>(call: &Call<'a>) -> &'a Path {
 impl Witness for Weather {
     fn before(&self, call: Call<'_>) -> Verdict {
         let mut now = self.now.lock().unwrap();
+        now.power.before(call);
         if now.is_killed {
             return Verdict::Refuse(ErrorKind::Other.into());
         }
@@ -133,5 +147,9 @@ impl Witness for Weather {
         }
     }
 
-    fn after(&self, _: Call<'_>, _: Result<(), &io::Error>) {}
+    fn after(&self, call: Call<'_>, outcome: Result<(), &io::Error>) {
+        if outcome.is_ok() {
+            self.now.lock().unwrap().power.after(call);
+        }
+    }
 }

@@ -263,6 +263,26 @@ fn changes_thrown_away_stay_away_or_that_is_told() {
     });
 }
 
+/// A journal that was found can be neither opened nor written anew; then the disk works again.
+#[test]
+fn changes_thrown_away_stay_away_also_where_their_journal_could_not_be_gone_on_with() {
+    let mut stopped = 0;
+    at_every_call(|failing, disk, place| {
+        let (_folder, path) = folder_with_three_titles();
+        failing.arm();
+        let opened = OpenLesson::open_on(disk, &path);
+        failing.disarm();
+        let Opened { lesson, file, .. } = opened.unwrap_or_else(|error| panic!("{place}: {error}"));
+        if lesson != titled("three") {
+            return;
+        }
+        stopped += usize::from(file.is_unprotected());
+        file.discard().unwrap_or_else(|error| panic!("{place}: {error}"));
+        assert_eq!(title_again(&path, place), "start", "{place}");
+    });
+    assert!(stopped > 0, "no journal was found that could not be gone on with");
+}
+
 #[test]
 fn saving_under_another_name_leaves_what_there_was_or_the_whole_lesson_there() {
     at_every_call(|failing, disk, place| {
@@ -361,7 +381,7 @@ fn a_draft_goes_along_to_another_file_and_is_told_of_once_where_it_cannot_be_kep
     drop(folder);
     let told = keep();
     assert!(
-        matches!(&told[..], [Message::Told(notice)] if notice.text.contains("would not survive a crash")),
+        matches!(&told[..], [Message::DraftFailed(text)] if text.contains("would not survive a crash")),
         "{told:?}"
     );
     assert!(keep().is_empty(), "it is told once");

@@ -27,14 +27,15 @@ use tempfile::TempDir;
 use super::disk::{Failing, How};
 use super::faults::{at_every_call, session_on};
 use super::session::{folder_with_lesson, open, retitle};
-use super::titled;
+use super::{names_in, titled};
 
 fn fingers(shape: &str) -> Draft {
     Draft { fingers: shape.into(), ..Draft::default() }
 }
 
 fn places(lesson: &Path, folders: &Folders) -> DraftPlaces {
-    DraftPlaces::of(lesson, Some(&folders.journals())).unwrap()
+    DraftPlaces::of(lesson, lesson_file::load(lesson).ok().and_then(|read| read.lesson.id), Some(&folders.journals()))
+        .unwrap()
 }
 
 /// A session on a lesson, the lesson's path, and the folders, all on a disk; what holds them.
@@ -48,6 +49,7 @@ fn session(disk: &Disk) -> (Session, PathBuf, Folders, [TempDir; 2]) {
 fn told(message: Option<&Message>) -> &str {
     match message {
         Some(Message::Told(notice)) => &notice.text,
+        Some(Message::DraftFailed(text)) => text,
         other => panic!("{other:?}"),
     }
 }
@@ -173,6 +175,43 @@ fn a_second_window_takes_no_draft_along_that_it_has_not_written() {
     assert_eq!(places(&path.with_file_name("a 2.lesson.ron"), &folders).left(), None);
 }
 
+/// Another program renames or moves the lesson; its draft comes along, and a copy of the lesson leaves it where it is.
+#[test]
+fn the_draft_of_a_lesson_that_was_renamed_or_moved_is_found() {
+    let written = fingers("x 0 2 2 1 0");
+    let drafted =
+        |told: &[Message]| told.iter().any(|message| matches!(message, Message::Drafted(draft) if **draft == written));
+    let (mut session, path, folders, kept) = session(&Disk::real());
+    session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once());
+    let open = |path: &Path| {
+        let mut session = Session::new(Some(folders.clone()), "Ctrl+S".to_owned());
+        let told = session.perform(FileEffect::Open(path.to_owned()), &mut Jobs::at_once());
+        (session, told)
+    };
+    let (copy, renamed) = (path.with_file_name("copy.lesson.ron"), path.with_file_name("renamed.lesson.ron"));
+    fs::copy(&path, &copy).unwrap();
+    assert!(!drafted(&open(&copy).1), "the draft is that of the file beside it");
+    fs::rename(&path, &renamed).unwrap();
+    assert!(!drafted(&open(&copy).1), "a window has it open");
+    drop(session);
+    fs::remove_file(&copy).unwrap();
+    // Killed at once, it is found a second time.
+    assert!(drafted(&open(&renamed).1) && drafted(&open(&renamed).1));
+    let moved = kept[1].path().join("moved.lesson.ron");
+    fs::rename(&renamed, &moved).unwrap();
+    let (mut session, told) = open(&moved);
+    assert!(drafted(&told), "where it was opened before");
+    session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once());
+    assert!(names_in(path.parent().unwrap()).is_empty(), "{:?}", names_in(path.parent().unwrap()));
+    drop(session);
+    fs::rename(&moved, &renamed).unwrap();
+    let (mut session, told) = open(&renamed);
+    assert!(drafted(&told));
+    session.perform(FileEffect::KeepDraft(Box::default()), &mut Jobs::at_once());
+    drop(session);
+    assert!(!drafted(&open(&renamed).1), "what was answered does not come again");
+}
+
 #[test]
 fn a_draft_that_could_not_be_kept_is_kept_as_soon_as_there_is_room_and_that_is_said() {
     let failing = Failing::new(How::FromThenOn(std::io::ErrorKind::StorageFull), 0);
@@ -183,7 +222,7 @@ fn a_draft_that_could_not_be_kept_is_kept_as_soon_as_there_is_room_and_that_is_s
     assert!(told(refused.first()).contains("would not survive a crash"));
     assert!(session.waits_for_retry() && session.retry(&mut jobs).is_empty(), "it is told once");
     failing.disarm();
-    assert_eq!(told(session.retry(&mut jobs).first()), "fingers and words in an open box would survive a crash again");
+    assert!(matches!(session.retry(&mut jobs)[..], [Message::DraftMended]));
     assert!(!session.waits_for_retry());
     assert_eq!(places(&path, &folders).left(), Some(fingers("x 0 2 2 1 0")));
 }

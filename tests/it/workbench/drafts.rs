@@ -8,6 +8,7 @@ use fingerpost::lesson::edit::{Edit, ListEdit};
 use fingerpost::lesson::fresh::Seed;
 use fingerpost::store::draft::{BoxDraft, Draft};
 use fingerpost::store::open_lesson::{Access, SavedState};
+use fingerpost::theory::reading::Doubt;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::library::shelf::Shelf;
 use fingerpost::workbench::messages::effect::{Effect, TerminalEffect};
@@ -172,6 +173,61 @@ fn whoever_quits_loses_no_more_than_whoever_is_killed() {
     bench.strike("Down p \" now\" Ctrl+C Enter");
     assert!(bench.lesson().segments[1].talking_points[1].ends_with("alone now"));
     assert!(bench.draft.is_empty(), "{:?}", bench.draft);
+}
+
+#[test]
+fn fingers_come_back_with_their_doubts_their_names_and_the_fingers_that_hold_them() {
+    let mut bench = Bench::small(SIZE);
+    // One string in doubt, one not heard, a name kept, fingers written down, and a bass that somebody else plays.
+    bench.strike("F c s \"x32010\" Enter d Up d d f k R b \"E\" Enter");
+    let grip = bench.desk().fretboard.grip().clone();
+    assert!(grip.doubts.contains(&Doubt::Unsure) && grip.doubts.contains(&Doubt::NotHeard), "{grip:?}");
+    assert!(
+        !grip.names_on(bench.desk().fretboard.rig()).is_empty() && grip.fingers.iter().any(Option::is_some),
+        "{grip:?}"
+    );
+    let again = opened_with(&bench.draft, &bench);
+    assert_eq!((again.desk().fretboard.grip(), &again.draft), (&grip, &bench.draft));
+    // As earlier versions wrote them.
+    let earlier = Draft { fingers: "x 3 2? 0 1 0".into(), ..Draft::default() };
+    let again = opened_with(&earlier, &Bench::small(SIZE));
+    assert_eq!(again.desk().fretboard.grip().doubts[2], Doubt::Unsure);
+}
+
+#[test]
+fn whoever_leaves_words_that_could_not_be_kept_is_asked_first() {
+    let quit = Some(Effect::Terminal(TerminalEffect::Quit));
+    let failed = || Message::DraftFailed("what is not in the lesson yet would not survive a crash".to_owned());
+    let mut bench = Bench::small(SIZE);
+    bench.strike("Down a \"Some\"");
+    bench.send(failed());
+    bench.strike("Ctrl+C");
+    assert!(
+        matches!(&bench.state.overlay, Some(Overlay::Choice(choice)) if choice.title == "Not everything could be kept")
+    );
+    assert!(bench.wanted.is_empty(), "{:?}", bench.wanted);
+    bench.strike("Esc");
+    assert!(matches!(&bench.state.overlay, Some(Overlay::Entry(entry)) if entry.line.text() == "Some"));
+    bench.strike("Ctrl+C Enter");
+    assert_eq!(bench.wanted.pop(), quit);
+    // Where something is not saved either, the question about that says it.
+    let mut bench = Bench::small(SIZE);
+    bench.strike("d a \"Some\"");
+    bench.send(failed());
+    bench.strike("Ctrl+C");
+    assert!(bench.screen().contains("could not be kept: it is lost"), "{}", bench.screen());
+    // Nobody is asked where it is kept again, or where nothing is at risk.
+    for script in ["Down a \"Some\"", "Down"] {
+        let mut bench = Bench::small(SIZE);
+        bench.strike(script);
+        bench.send(failed());
+        if script != "Down" {
+            bench.send(Message::DraftMended);
+            assert_eq!(bench.notice(), "fingers and words in an open box would survive a crash again");
+        }
+        bench.strike("Ctrl+C");
+        assert_eq!(bench.wanted.pop(), quit, "{script}");
+    }
 }
 
 /// A script of 100,000 words, as it is pasted.

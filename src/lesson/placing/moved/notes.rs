@@ -16,6 +16,8 @@ pub(super) struct Listed<'p> {
     pub(super) ahead: usize,
     /// How long it is written, ties and ringing on included.
     pub(super) length: Ticks,
+    /// The note that is struck for it, as a place in the list: itself, or the first of those that are tied.
+    pub(super) struck: usize,
     /// The note it is joined to, as a place in the list.
     pub(super) from: Option<(usize, Join)>,
     /// The note that is joined to it.
@@ -50,11 +52,8 @@ pub(super) fn list(passage: &Passage) -> Vec<Listed<'_>> {
 }
 
 /// Returns the note that is struck, where several are tied.
-pub(super) fn root(mut place: usize, notes: &[Listed<'_>]) -> usize {
-    while let Some((from, Join::Tie)) = notes.get(place).and_then(|listed| listed.from) {
-        place = from;
-    }
-    place
+pub(super) fn root(place: usize, notes: &[Listed<'_>]) -> usize {
+    notes.get(place).map_or(place, |listed| listed.struck)
 }
 
 fn bar_length(voices: Option<Ticks>, meter: Meter) -> Ticks {
@@ -74,9 +73,11 @@ fn add_event<'p>(list: &mut Vec<Listed<'p>>, open: &mut OpenJoins, event: &'p Ev
         if let Some(source) = from.and_then(|(from, _)| list.get_mut(from)) {
             source.to = Some(here);
         }
+        let mut struck = here;
         if let Some((from, Join::Tie)) = from {
             // All that is tied on lengthens the note that was struck.
             let first = root(from, list);
+            struck = first;
             if let Some(first) = list.get_mut(first) {
                 first.length = Ticks((start + length).0.saturating_sub(first.start.0));
             }
@@ -84,7 +85,7 @@ fn add_event<'p>(list: &mut Vec<Listed<'p>>, open: &mut OpenJoins, event: &'p Ev
         if let Some(entry) = open.get_mut(usize::from(note.string.number())) {
             *entry = note.join.map(|join| (here, join));
         }
-        list.push(Listed { note, spot: spot.string(note.string), start, ahead, length, from, to: None });
+        list.push(Listed { note, spot: spot.string(note.string), start, ahead, length, struck, from, to: None });
     }
 }
 

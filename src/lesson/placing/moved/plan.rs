@@ -202,8 +202,11 @@ pub(super) fn line(
 /// Returns the tempos of the passage with their starts.
 fn tempos(passage: &Passage, notes: &[Listed<'_>]) -> Vec<(Ticks, crate::lesson::time::Tempo)> {
     let mut tempos = vec![(Ticks::ZERO, passage.tempo)];
+    let mut notes = notes.iter().peekable();
     for (index, bar) in passage.bars.iter().enumerate() {
-        let first = notes.iter().find(|listed| listed.spot.bar_index() == Some(index));
+        // They stand in the order of the bars.
+        while notes.next_if(|listed| listed.spot.bar_index() < Some(index)).is_some() {}
+        let first = notes.peek().filter(|listed| listed.spot.bar_index() == Some(index));
         tempos.extend(bar.tempo.zip(first).map(|(tempo, first)| (first.start, tempo)));
     }
     tempos

@@ -13,6 +13,7 @@ use crate::instrument::rig::Rig;
 use crate::lesson::joining::JoinFamily;
 use crate::lesson::music::{Join, Note, Passage, Technique};
 use crate::lesson::place::Spot;
+use crate::lesson::time::Ticks;
 use crate::theory::pitch::Pitch;
 use crate::theory::symbol::ChordSymbol;
 
@@ -24,6 +25,14 @@ pub(super) struct Work<'w> {
     pub(super) placement: &'w Placement,
     pub(super) old: &'w Rig,
     pub(super) new: &'w Rig,
+}
+
+/// Where the notes of the list are played.
+struct PlacesFound {
+    /// Where each of them is played that is struck.
+    placed: HashMap<usize, Placed>,
+    /// When those are let go of that cannot ring as long as they are written.
+    ended: HashMap<usize, Ticks>,
 }
 
 /// Returns the passage with every note where it is now played.
@@ -56,30 +65,34 @@ pub(super) fn rewritten(passage: &Passage, work: &Work<'_>, remarks: &mut Vec<Re
 
 impl Work<'_> {
     /// Returns where each note of the list is played.
-    fn places(&self) -> HashMap<usize, Placed> {
+    fn places(&self) -> PlacesFound {
         let members = self.line.members.iter().zip(&self.placement.slices);
-        members.flat_map(|(members, slice)| members.iter().copied().zip(slice.notes.iter().copied())).collect()
+        let placed = members.flat_map(|(members, slice)| members.iter().copied().zip(slice.notes.iter().copied()));
+        let mut ended: HashMap<usize, Ticks> = HashMap::new();
+        for let_go in &self.placement.let_go {
+            let member = self.line.members.get(let_go.spot.slice).and_then(|slice| slice.get(let_go.spot.note));
+            let at = self.line.members.get(let_go.at).and_then(|slice| self.notes.get(*slice.first()?));
+            if let Some((member, at)) = member.zip(at) {
+                let earliest = ended.entry(*member).or_insert(at.start);
+                *earliest = at.start.min(*earliest);
+            }
+        }
+        PlacesFound { placed: placed.collect(), ended }
     }
 
     /// Returns where a note is played; for a tied one, where the note it is tied to still sounds.
-    fn held(&self, listed: usize, places: &HashMap<usize, Placed>) -> Option<Placed> {
+    fn held(&self, listed: usize, places: &PlacesFound) -> Option<Placed> {
         let first = root(listed, self.notes);
-        let placed = places.get(&first).copied();
+        let placed = places.placed.get(&first).copied();
         if first == listed {
             return placed;
         }
         let start = self.notes.get(listed)?.start;
-        let ended = self.placement.let_go.iter().any(|let_go| {
-            let is_this = self.line.members.get(let_go.spot.slice).and_then(|slice| slice.get(let_go.spot.note));
-            let at = self.line.members.get(let_go.at).and_then(|slice| slice.first());
-            let at = at.and_then(|first| self.notes.get(*first)).map(|listed| listed.start);
-            is_this == Some(&first) && at.is_some_and(|at| at <= start)
-        });
-        placed.filter(|_| !ended)
+        placed.filter(|_| places.ended.get(&first).is_none_or(|ended| *ended > start))
     }
 
     /// Returns a note as it is now played; `None` for one that is left out.
-    fn note(&self, listed: usize, places: &HashMap<usize, Placed>, remarks: &mut Vec<Remark>) -> Option<Note> {
+    fn note(&self, listed: usize, places: &PlacesFound, remarks: &mut Vec<Remark>) -> Option<Note> {
         let (known, plan) = (self.notes.get(listed)?, self.planned.get(listed)?);
         if *plan == Plan::Nothing {
             return None;
