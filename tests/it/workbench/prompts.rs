@@ -161,7 +161,7 @@ fn a_tempo_is_typed_as_players_say_it() {
     let tempo = |typed: &str| {
         let mut bench = Bench::small((100, 30));
         bench.strike(&format!("Down P e Down Enter \"{typed}\" Enter"));
-        bench.lesson().passages[0].bars[0].tempo.or(Some(bench.lesson().passages[0].tempo)).unwrap().to_string()
+        bench.lesson().passages[0].bars[0].tempo.unwrap_or(bench.lesson().passages[0].tempo).to_string()
     };
     for (typed, expected) in [
         ("132", "1/4=132"),
