@@ -12,6 +12,7 @@ mod deleting;
 mod desk;
 mod drafts;
 mod drawing;
+mod findings;
 mod handout;
 mod hearing;
 mod keys;

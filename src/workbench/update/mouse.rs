@@ -58,7 +58,10 @@ pub fn point(state: &mut State, mouse: Mouse) -> PaneReply {
             let pressed = place_at(&desk.fretboard, inside, width).filter(|_| was == Focus::Fretboard);
             if let Some((string, fret)) = pressed {
                 let taken = click_ghost(&mut desk.fretboard, string, fret);
-                return taken.unwrap_or_else(|| desk.fretboard.point_at(string, fret));
+                return taken.unwrap_or_else(|| {
+                    desk.fretboard.go_to(string, fret);
+                    desk.fretboard.act(FretboardAction::PutFinger)
+                });
             }
         }
         Focus::Readings => desk.readings.select_line(inside.1),

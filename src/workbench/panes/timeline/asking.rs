@@ -1,5 +1,6 @@
 //! What the timeline asks about a segment, in boxes.
 
+use crate::lesson::deleting::used_nowhere;
 use crate::lesson::document::{Lesson, Progress, Segment, SegmentKind, Voicing};
 use crate::lesson::id::SegmentId;
 use crate::lesson::music::Passage;
@@ -116,8 +117,10 @@ pub(super) fn voicing_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksB
 
 /// Returns the list of passages with those of the segment marked; `None` where there is none.
 pub(super) fn passage_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksBox> {
+    let unused = used_nowhere(lesson);
+    let nowhere = |known: &Passage| if unused.contains(&known.id.into()) { "   played nowhere" } else { "" };
     let line = |known: &Passage| MarkLine {
-        text: known.title.clone(),
+        text: format!("{}{}", known.title, nowhere(known)),
         thing: Marked::Passage(known.id),
         marked: segment.passages.iter().any(|used| used.passage == known.id),
     };
