@@ -1,8 +1,9 @@
 """Checks the pitch of every note from B0 to E6, for every sound, with librosa's pYIN.
 
-pYIN chooses among pitches on a grid. First the usual one over three octaves finds the note (steps of a tenth of a
-semitone): an octave too high or too low would show. Then a grid of steps of two cents over a tone, laid so that the right
-pitch is one of its steps: a note that lands on that step is off by no more than half a step, one cent.
+pYIN chooses among pitches on a grid. First a coarse one over nearly three octaves finds the note (steps of half a
+semitone): an octave too high or too low would show. Then a grid of steps of two cents over a tone. Both are laid so that
+the right pitch is one of their steps: a note that lands on that step of the second is off by no more than half a step, one
+cent.
 """
 
 import subprocess
@@ -65,8 +66,9 @@ def check(sound, rate, reference):
             meant = reference * 2 ** ((open_string + fret - 69) / 12)
             start = int((place * SECONDS + 0.06) * rate)
             note = samples[start : start + int((SECONDS - 0.08) * rate)]
-            coarse = pyin(note, rate, meant / 2.5, meant * 2.5, 0.1)
-            assert abs(cents(coarse, meant)) < 10, f"{sound} {open_string + fret}: {coarse} Hz for {meant}"
+            wide = 2 ** (16 / 12)
+            coarse = pyin(note, rate, meant / wide, meant * wide, 0.5)
+            assert abs(cents(coarse, meant)) < 25, f"{sound} {open_string + fret}: {coarse} Hz for {meant}"
             half = 2 ** (1 / 12)
             fine = pyin(note, rate, meant / half, meant * half, 0.02)
             off = cents(fine, meant)

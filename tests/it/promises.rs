@@ -5,6 +5,7 @@
 //! (`said`): the lesson is saved, or its changes are in the journal, or they are in no journal. Words in open boxes, fingers, library
 //! and settings count as kept unless it was told that they are not. Afterwards all that was noted must be there.
 
+mod again;
 mod at_the_keys;
 mod power;
 mod said;

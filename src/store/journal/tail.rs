@@ -4,6 +4,7 @@ use std::fs;
 use std::io;
 use std::path::Path;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::error::JournalError;
 use super::lines::Chain;
@@ -25,6 +26,8 @@ pub(super) struct Tail {
     end: End,
     /// What of it the disk has.
     on_disk: OnDisk,
+    /// Whether the disk did not confirm what was waited for last.
+    refused: Arc<AtomicBool>,
 }
 
 /// What stands at the end of the file.
@@ -53,6 +56,7 @@ pub struct Unsynced {
     disk: Disk,
     file: Arc<DiskFile>,
     on_disk: OnDisk,
+    refused: Arc<AtomicBool>,
 }
 
 impl Unsynced {
@@ -64,6 +68,7 @@ impl Unsynced {
             OnDisk::All | OnDisk::Name => Ok(()),
             OnDisk::Nothing => self.disk.sync_folder(folder_of(self.file.path())),
         });
+        self.refused.store(synced.is_err(), Ordering::Release);
         synced.map_err(|source| JournalError::Unconfirmed { path: self.file.path().to_owned(), source })
     }
 }
@@ -82,7 +87,7 @@ impl Tail {
         let file = disk.open_to_add(path)?;
         let end = if file.cut(length).is_ok() { End::Line } else { End::HalfLine };
         // The process before this one may not have waited for the disk.
-        Ok(Self { file: Arc::new(file), length, last, named, end, on_disk: OnDisk::Nothing })
+        Ok(Self { file: Arc::new(file), length, last, named, end, on_disk: OnDisk::Nothing, refused: Arc::default() })
     }
 
     /// Writes a journal of these lines at `path`, in one step where one lies there.
@@ -117,6 +122,7 @@ impl Tail {
             named: vec![base],
             end: End::Line,
             on_disk: OnDisk::Nothing,
+            refused: Arc::default(),
         })
     }
 
@@ -146,7 +152,10 @@ impl Tail {
             lines.torn(half + 1);
         }
         add(&mut lines);
-        if self.on_disk == OnDisk::All {
+        if self.refused.swap(false, Ordering::AcqRel) {
+            // All of it is waited for once more, with what comes now.
+            self.on_disk = OnDisk::Nothing;
+        } else if self.on_disk == OnDisk::All {
             self.on_disk = OnDisk::Name;
         }
         let written = self.file.put(lines.text.as_bytes());
@@ -190,7 +199,12 @@ impl Tail {
     /// Returns what is to be waited for until it is on the disk itself, if anything is.
     pub fn take_unsynced(&mut self, disk: &Disk) -> Option<Unsynced> {
         let on_disk = std::mem::replace(&mut self.on_disk, OnDisk::All);
-        (on_disk != OnDisk::All).then(|| Unsynced { disk: disk.clone(), file: Arc::clone(&self.file), on_disk })
+        (on_disk != OnDisk::All).then(|| Unsynced {
+            disk: disk.clone(),
+            file: Arc::clone(&self.file),
+            on_disk,
+            refused: Arc::clone(&self.refused),
+        })
     }
 
     /// Takes back what was not confirmed.

@@ -1,6 +1,8 @@
 //! The one table of actions and keys. Dispatch, hint line and help screen read it, and a teacher's own key file is
 //! merged over it. Reading that file from the disk is not done here.
 
+use std::collections::BTreeMap;
+
 use serde::Deserialize;
 
 use crate::text::quote::{quoted, written_out};
@@ -139,16 +141,25 @@ pub struct Clash<'a> {
     pub rows: [&'a Row; 2],
 }
 
-/// All rows, in the order in which hints and help show them.
+/// All rows, each place with its own, in the order in which hints and help show them.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KeyTable {
-    rows: Vec<Row>,
+    // By place, since a key is looked up, and hints and titles ask for theirs, at every message.
+    rows: BTreeMap<Pane, Vec<Row>>,
 }
 
 impl KeyTable {
     /// Returns the table that is compiled in.
     pub fn built_in() -> Self {
         let rows = read(include_str!("../../../assets/keys.ron")).expect("a test reads the table that is compiled in");
+        Self::of(rows)
+    }
+
+    fn of(all: Vec<Row>) -> Self {
+        let mut rows: BTreeMap<Pane, Vec<Row>> = BTreeMap::new();
+        for row in all {
+            rows.entry(row.place()).or_default().push(row);
+        }
         Self { rows }
     }
 
@@ -173,7 +184,8 @@ impl KeyTable {
             if let Some(key) = row.keys.iter().copied().find(|key| place.types() && key.typed().is_some()) {
                 return Err(KeyFileError::Typed { at, key, place: place.word() });
             }
-            let known = self.rows.iter_mut().find(|known| known.action == row.action && known.place() == place);
+            let known =
+                self.rows.get_mut(&place).and_then(|rows| rows.iter_mut().find(|known| known.action == row.action));
             let known = known.ok_or(KeyFileError::Place { at, action, place: place.word() })?;
             changed.push(((row.action, place), at));
             known.keys = row.keys;
@@ -213,12 +225,12 @@ impl KeyTable {
     /// Returns the rows whose keys work at `place`: its own first, then those that work in more places.
     pub fn rows_at(&self, place: Pane) -> impl Iterator<Item = &Row> {
         let places = std::iter::once(place).chain(place.also().iter().copied());
-        places.flat_map(|place| self.rows.iter().filter(move |row| row.place() == place))
+        places.flat_map(|place| self.rows_of(place))
     }
 
     /// Returns the rows that belong to `place` alone.
     pub fn rows_of(&self, place: Pane) -> impl Iterator<Item = &Row> {
-        self.rows.iter().filter(move |row| row.place() == place)
+        self.rows.get(&place).into_iter().flatten()
     }
 
     /// Returns what striking `key` at `place` asks for.
@@ -341,13 +353,13 @@ mod tests {
     fn every_action_has_a_row_where_it_is_at_home_or_elsewhere() {
         let table = KeyTable::built_in();
         for action in Action::all() {
-            assert!(table.rows.iter().any(|row| row.action == action), "{action:?} has no row");
+            assert!(table.rows.values().flatten().any(|row| row.action == action), "{action:?} has no row");
         }
     }
 
     #[test]
     fn every_row_is_documented_and_has_a_key() {
-        for row in KeyTable::built_in().rows {
+        for row in KeyTable::built_in().rows.values().flatten() {
             assert!(row.help.len() > 3, "{:?} has no help", row.action);
             assert!(!row.keys.is_empty(), "{:?} has no key", row.action);
         }
@@ -371,7 +383,7 @@ mod tests {
         let action = Action::Timeline(crate::workbench::keys::action::TimelineAction::AddAfter);
         assert_eq!(table.action(Pane::Timeline, "z".parse().unwrap()), Some(action));
         assert_eq!(table.action(Pane::Timeline, "a".parse().unwrap()), None);
-        assert!(table.rows.iter().any(|row| row.action == action && !row.help.is_empty()));
+        assert!(table.rows.values().flatten().any(|row| row.action == action && !row.help.is_empty()));
     }
 
     #[test]

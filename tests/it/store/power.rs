@@ -1,9 +1,13 @@
 //! The power fails after any call: what the disk itself has is enough.
 
 use std::fs;
+use std::io::{self, ErrorKind};
 use std::path::Path;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use fingerpost::lesson::document::Lesson;
+use fingerpost::store::disk::{Call, Disk, Verdict, Witness};
 use fingerpost::store::folders::Folders;
 use fingerpost::store::journal::Journal;
 use fingerpost::store::lesson_file::{self, Replace};
@@ -120,6 +124,54 @@ fn no_power_cut_takes_the_damaged_part_of_a_journal() {
             let whole = files.values().any(|bytes| bytes == damaged.as_bytes());
             assert!(whole, "power cut after {}: it is nowhere in {:?}", cut.after, files.keys());
         }
+    }
+}
+
+/// A disk that does not confirm the names of a folder the first time.
+#[derive(Debug)]
+struct FirstNamesFail {
+    power: Arc<Power>,
+    failed: AtomicBool,
+}
+
+impl Witness for FirstNamesFail {
+    fn before(&self, call: Call<'_>) -> Verdict {
+        let fails = matches!(call, Call::SyncFolder(_)) && !self.failed.swap(true, Ordering::SeqCst);
+        if fails { Verdict::Refuse(ErrorKind::Other.into()) } else { Verdict::Make }
+    }
+
+    fn after(&self, call: Call<'_>, outcome: Result<(), &io::Error>) {
+        self.power.after(call, outcome);
+    }
+}
+
+/// Behind the keys, as in a quiet moment: what failed is told, and waited for once more with the next change.
+#[test]
+fn a_journal_that_the_disk_did_not_confirm_is_brought_there_with_the_next_change() {
+    let (_folder, path) = folder_with_lesson();
+    let power = Power::over(path.parent().unwrap());
+    let disk = Disk::watched(Arc::new(FirstNamesFail { power: Arc::clone(&power), failed: AtomicBool::new(false) }));
+    let Opened { mut lesson, mut file, .. } = OpenLesson::open_on(&disk, &path).unwrap();
+    let mut states = vec![lesson.clone()];
+    for (title, is_confirmed) in [("one", false), ("two", true)] {
+        file.record(&retitle(&mut lesson, title)).unwrap();
+        states.push(lesson.clone());
+        assert_eq!(file.take_unsynced().unwrap().sync().is_ok(), is_confirmed, "{title}");
+    }
+    power.promise(2);
+    drop(file);
+    check_cuts(&power, &states);
+}
+
+#[test]
+fn changes_that_were_thrown_away_stay_away() {
+    let (_folder, path) = folder_with_three_titles();
+    let power = Power::over(path.parent().unwrap());
+    let file = OpenLesson::open_on(&power.disk(), &path).unwrap().file;
+    file.discard().unwrap();
+    power.promise(1);
+    for cut in power.cuts().iter().filter(|cut| cut.promised == 1) {
+        cut.disks.iter().for_each(|files| assert_eq!(opened_after(files).1.lesson, titled("start"), "{}", cut.after));
     }
 }
 

@@ -163,6 +163,33 @@ fn a_lesson_made_or_a_demo_copied_is_there_when_it_is_opened() {
     });
 }
 
+/// On another stick or in another folder, where the own one is full.
+#[test]
+fn a_lesson_that_is_said_to_be_saved_elsewhere_is_there() {
+    let failures = at_every_call(|failing, disk, place| {
+        let (mut session, path, _, kept) = session(disk);
+        let there = kept[1].path().join("there.lesson.ron");
+        let save = || FileEffect::SaveAt(Box::new(titled("mine")), there.clone());
+        failing.arm();
+        let saved = session.perform(save(), &mut Jobs::at_once());
+        failing.disarm();
+        match saved.last() {
+            Some(Message::Saved(Ok(saved))) => {
+                let is_there = fs::canonicalize(&saved.path).unwrap() == fs::canonicalize(&there).unwrap();
+                assert!(is_there && lesson_file::load(&there).unwrap().lesson == titled("mine"), "{place}");
+            }
+            Some(Message::Saved(Err(text))) => {
+                assert!(
+                    !text.is_empty() && lesson_file::load(&path).unwrap().lesson == titled("start"),
+                    "{place}: {text}"
+                );
+            }
+            other => panic!("{place}: {other:?}"),
+        }
+    });
+    assert!(failures >= 20, "only {failures}");
+}
+
 /// A second window has the lesson for reading only, and saves a copy of it beside.
 #[test]
 fn a_second_window_takes_no_draft_along_that_it_has_not_written() {
