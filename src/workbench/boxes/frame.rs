@@ -54,7 +54,7 @@ pub(super) fn framed<'a>(region: &'a mut Region<'_>, title: &str, width: usize, 
     region.part(x + 2, y + 1, width, height)
 }
 
-/// Returns a width for boxes that hold text of any length.
-pub(super) fn comfortable(region: &Region<'_>) -> usize {
-    (region.width() * 3 / 4).clamp(40, 90)
+/// Returns a width for boxes that hold text of any length, on a screen of this width.
+pub(super) fn comfortable(screen: usize) -> usize {
+    (screen * 3 / 4).clamp(40, 90)
 }

@@ -23,6 +23,6 @@ mod search_view;
 pub mod side_by_side;
 mod side_by_side_view;
 pub mod typed_line;
-mod typed_view;
+pub(in crate::workbench) mod typed_view;
 pub mod verdict;
 pub(in crate::workbench) mod view;

@@ -17,13 +17,22 @@ pub struct PointsBox {
     pub title: String,
     /// One point a line.
     pub lines: TypedLines,
+    /// What was written there before.
+    pub before: Vec<String>,
 }
 
 impl PointsBox {
+    /// Returns whether anything is written that was not there before, or the other way round.
+    pub fn holds_work(&self) -> bool {
+        let written = |line: &String| !line.trim().is_empty();
+        !self.lines.written().iter().eq(self.before.iter().filter(|line| written(line)).map(|line| line.trim()))
+    }
+
     /// Does what was asked.
     pub fn act(&mut self, action: PointsAction) -> BoxVerdict {
         match action {
             PointsAction::Accept => return BoxVerdict::Accept,
+            PointsAction::Cancel => return BoxVerdict::Cancel,
             PointsAction::NewLine => {
                 return self.lines.new_line().map_or_else(BoxVerdict::Refuse, |()| BoxVerdict::Stay);
             }

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::EntryAction;
+use crate::workbench::questions::passage::PassageQuestion;
 use crate::workbench::questions::question::Question;
 use crate::workbench::typing::lines::{NoRoom, TypedLine};
 
@@ -18,20 +19,26 @@ pub struct EntryBox {
     pub advice: Cow<'static, str>,
     /// What is typed.
     pub line: TypedLine,
+    /// What the line began with.
+    pub prefill: String,
     /// Why the last try was not taken.
     pub error: Option<String>,
 }
 
 impl EntryBox {
-    /// Returns a line to type that begins with `text`.
+    /// The longest text, in characters, that is given up without a question.
+    const SHORT: usize = 30;
+
+    /// Returns a line to type that begins with `text`, all of it selected.
     pub fn new(
         question: impl Into<Question>,
         title: impl Into<String>,
         advice: impl Into<Cow<'static, str>>,
         text: impl Into<String>,
     ) -> Self {
-        let question = question.into();
-        Self { question, title: title.into(), advice: advice.into(), line: TypedLine::new(text), error: None }
+        let (question, prefill) = (question.into(), text.into());
+        let line = TypedLine::prefilled(&prefill);
+        Self { question, title: title.into(), advice: advice.into(), line, prefill, error: None }
     }
 
     /// Puts another text in the place of what was typed.
@@ -45,6 +52,13 @@ impl EntryBox {
         self.line.insert_all(text)?;
         self.error = None;
         Ok(())
+    }
+
+    /// Returns whether so much was written that it is not given up without a question.
+    pub fn holds_work(&self) -> bool {
+        let text = self.line.text();
+        let pasted = matches!(self.question, Question::Passage(PassageQuestion::PastedTab(_)));
+        pasted || text != self.prefill && text.chars().count() > Self::SHORT
     }
 
     /// Does what was asked.

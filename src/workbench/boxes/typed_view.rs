@@ -1,37 +1,93 @@
-//! Drawing what is typed: a line, or points and notes, a line each.
+//! Drawing what is typed: a line, or points and notes, a line each; and finding the place that a click meets.
+
+use std::ops::Range;
 
 use crate::text::width::{signs, width as columns};
-use crate::workbench::boxes::frame::{comfortable, framed};
+use crate::workbench::boxes::frame::{Inside, comfortable, framed};
 use crate::workbench::boxes::points::PointsBox;
 use crate::workbench::boxes::typed_line::EntryBox;
+use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::keys::action::{Action, Pane, PointsAction};
+use crate::workbench::keys::table::KeyTable;
 use crate::workbench::typing::lines::TypedLine;
+
+/// Returns the columns that a line to type has inside its box, and what stands under it, on a screen of this width.
+fn entry_measure(entry: &EntryBox, screen: usize, appearance: Appearance) -> (usize, Vec<String>) {
+    let width = comfortable(screen).min(screen.saturating_sub(4));
+    let below = entry.error.as_ref().map_or_else(|| entry.advice.clone().into_owned(), |error| format!("! {error}"));
+    (width, appearance.wrapped(&below, width.max(1)))
+}
 
 /// Draws a line to type, with what may be typed or why it was not taken.
 pub(super) fn draw_entry(entry: &EntryBox, region: &mut Region<'_>) {
-    let width = comfortable(region).min(region.width().saturating_sub(4));
-    let below = entry.error.as_ref().map_or_else(|| entry.advice.clone().into_owned(), |error| format!("! {error}"));
-    let lines = region.appearance().wrapped(&below, width.max(1));
+    let (width, lines) = entry_measure(entry, region.width(), region.appearance());
     let mut inside = framed(region, &entry.title, width, lines.len() + 2);
     draw_typed(&entry.line, 0, Typing::Here, &mut inside);
+    if entry.line.is_selected() {
+        inside.right(1, "typing replaces this; an arrow key keeps it", Role::Faint);
+    }
     let role = if entry.error.is_some() { Role::Bad } else { Role::Faint };
     for (line, text) in lines.iter().enumerate() {
         inside.text(0, 2 + line, text, role);
     }
 }
 
-/// Draws points or notes, and the cursor in one of them.
-pub(super) fn draw_points(points: &PointsBox, region: &mut Region<'_>) {
-    let width = comfortable(region);
-    let height = region.height().saturating_sub(8).clamp(3, 20);
-    let mut inside = framed(region, &points.title, width, height);
-    let lines = points.lines.lines();
+/// Puts the cursor of a line to type where a click meets it. A click beside the line keeps what is there too.
+pub(in crate::workbench) fn click_entry(
+    entry: &mut EntryBox,
+    screen: (usize, usize),
+    appearance: Appearance,
+    cell: (usize, usize),
+) {
+    let (width, lines) = entry_measure(entry, screen.0, appearance);
+    let inside = Inside::of(screen, width, lines.len() + 2);
+    entry.line.keep();
+    if inside.line(cell) == Some(0) {
+        let place =
+            LineInView::of(&entry.line, inside.width, Typing::Here, appearance).place_at(cell.0 - inside.x, appearance);
+        entry.line.go_to(place);
+    }
+}
+
+/// Returns the columns and lines of points or notes inside their box, on a screen of this size.
+fn points_measure(screen: (usize, usize)) -> (usize, usize) {
+    (comfortable(screen.0), screen.1.saturating_sub(8).clamp(3, 20))
+}
+
+/// Returns the first line in view of points or notes.
+fn first_line(points: &PointsBox, height: usize) -> usize {
     let mut scroll = Scroll::default();
-    scroll.show(points.lines.row(), lines.len(), inside.height());
+    scroll.show(points.lines.row(), points.lines.lines().len(), height);
+    scroll.first()
+}
+
+/// Draws points or notes, and the cursor in one of them. At the foot of the box stand the keys that end it.
+pub(super) fn draw_points(points: &PointsBox, keys: &KeyTable, region: &mut Region<'_>) {
+    let (width, height) = points_measure((region.width(), region.height()));
+    let key = |action| keys.key_for(Pane::Points, Action::Points(action)).map(|key| key.to_string());
+    let ends = [
+        (key(PointsAction::Accept), "OK"),
+        (key(PointsAction::NewLine), "new line"),
+        (key(PointsAction::Cancel), "cancel"),
+    ];
+    let ends: Vec<String> = ends.into_iter().filter_map(|(key, word)| Some(format!("{} {word}", key?))).collect();
+    let mut inside = framed(region, &points.title, width, height + 1);
+    let height = inside.height().saturating_sub(1);
+    inside.right(height, &ends.join("   "), Role::Faint);
+    let first = first_line(points, height);
+    let lines = points.lines.lines();
+    let below = lines.len().saturating_sub(first + height);
+    if first > 0 || below > 0 {
+        let more = [(first, "above"), (below, "below")];
+        let more: Vec<String> =
+            more.iter().filter(|(count, _)| *count > 0).map(|(count, word)| format!("{count} more {word}")).collect();
+        inside.text(0, height, &more.join(", "), Role::Faint);
+    }
     let dot = inside.appearance().glyphs().dot;
-    for (y, (row, line)) in lines.iter().enumerate().skip(scroll.first()).take(inside.height()).enumerate() {
+    for (y, (row, line)) in lines.iter().enumerate().skip(first).take(height).enumerate() {
         inside.text(0, y, dot, Role::Faint);
         let width = inside.width();
         let typing = if row == points.lines.row() { Typing::Here } else { Typing::Elsewhere };
@@ -39,15 +95,23 @@ pub(super) fn draw_points(points: &PointsBox, region: &mut Region<'_>) {
     }
 }
 
-/// Returns what stands before the cursor and after it, as far as it may be in view in so many columns.
-fn around_cursor(line: &TypedLine, width: usize) -> (&str, &str) {
-    // A sign that takes no column of its own is rare; one more screenful of signs makes up for many.
-    let most = 2 * width + 2;
-    let (before, after) = line.halves();
-    let left: usize = signs(before).rev().take(most).map(|(sign, _)| sign.len()).sum();
-    let right: usize = signs(after).take(most).map(|(sign, _)| sign.len()).sum();
-    let begin = before.len() - left;
-    (before.get(begin..).unwrap_or(before), after.get(..right).unwrap_or(after))
+/// Puts the cursor of points or notes where a click meets one of them.
+pub(in crate::workbench) fn click_points(
+    points: &mut PointsBox,
+    screen: (usize, usize),
+    appearance: Appearance,
+    cell: (usize, usize),
+) {
+    let (width, height) = points_measure(screen);
+    let inside = Inside::of(screen, width, height + 1);
+    let height = inside.height.saturating_sub(1);
+    let Some(line) = inside.line(cell).filter(|line| *line < height) else { return };
+    let row = first_line(points, height) + line;
+    let Some(typed) = points.lines.lines().get(row) else { return };
+    let typing = if row == points.lines.row() { Typing::Here } else { Typing::Elsewhere };
+    let shown = LineInView::of(typed, inside.width.saturating_sub(2), typing, appearance);
+    let place = shown.place_at(cell.0.saturating_sub(inside.x + 2), appearance);
+    points.lines.go_to(row, place);
 }
 
 /// Whether what is typed goes into a line.
@@ -59,29 +123,103 @@ pub(super) enum Typing {
     Elsewhere,
 }
 
-/// Draws a line being typed; where it is too long, the part around the cursor.
+/// The part of a line that is in view.
+struct LineInView<'a> {
+    text: &'a str,
+    /// The bytes of it that are in view.
+    bytes: Range<usize>,
+    /// Whether the line goes on before that, which takes a column.
+    before: bool,
+    /// Whether it goes on behind that.
+    after: bool,
+}
+
+impl<'a> LineInView<'a> {
+    /// Returns the part around the cursor, where something is typed, else the beginning, in so many columns.
+    fn of(line: &'a TypedLine, width: usize, typing: Typing, appearance: Appearance) -> Self {
+        let text = line.text();
+        let cursor = match typing {
+            Typing::Here => line.cursor(),
+            Typing::Elsewhere => 0,
+        };
+        let wide = |sign: &str| columns(&appearance.shown(sign));
+        let (left, right) = text.split_at_checked(cursor).unwrap_or((text, ""));
+        // Behind the cursor one sign stays in view, or the place for the next one.
+        let mut room = width.saturating_sub(2);
+        let mut begin = cursor;
+        // A sign that takes no column of its own is rare; of a line as long as a script only what may be in view is looked at.
+        let most = 2 * width + 2;
+        for (sign, _) in signs(left).rev().take(most) {
+            let Some(rest) = room.checked_sub(wide(sign)) else { break };
+            (room, begin) = (rest, begin - sign.len());
+        }
+        // The sign of more takes the column of what is first in view.
+        let before = begin > 0;
+        if before && let Some((first, _)) = signs(text.get(begin..cursor).unwrap_or("")).next() {
+            begin += first.len();
+        }
+        let used: usize = usize::from(before)
+            + signs(text.get(begin..cursor).unwrap_or("")).map(|(sign, _)| wide(sign)).sum::<usize>();
+        let mut room = width.saturating_sub(used);
+        let mut end = cursor;
+        for (sign, _) in signs(right).take(most) {
+            let Some(rest) = room.checked_sub(wide(sign)) else { break };
+            (room, end) = (rest, end + sign.len());
+        }
+        let after = end < text.len();
+        // Its sign of more takes a column too, from behind the sign under the cursor.
+        if after
+            && room == 0
+            && let Some((last, _)) = signs(text.get(cursor..end).unwrap_or("")).next_back()
+        {
+            end -= last.len();
+        }
+        Self { text, bytes: begin..end, before, after }
+    }
+
+    /// Returns how many bytes of the line stand before a column of it.
+    fn place_at(&self, column: usize, appearance: Appearance) -> usize {
+        let mut x = usize::from(self.before);
+        let mut place = self.bytes.start;
+        for (sign, _) in signs(self.text.get(self.bytes.clone()).unwrap_or("")) {
+            x += columns(&appearance.shown(sign));
+            if x > column {
+                break;
+            }
+            place += sign.len();
+        }
+        place
+    }
+}
+
+/// Draws a line being typed; where it is too long, the part around the cursor, with a sign at each end where it goes on.
 pub(super) fn draw_typed(line: &TypedLine, y: usize, typing: Typing, region: &mut Region<'_>) {
     let appearance = region.appearance();
-    let room = region.width().saturating_sub(2);
-    // Of a line as long as a script only what may be in view is looked at.
-    let (before, after) = around_cursor(line, region.width());
-    let (before, after) = (appearance.shown(before).into_owned(), appearance.shown(after).into_owned());
-    let mut skip = columns(&before).saturating_sub(room);
-    let mut visible = before.as_str();
-    while skip > 0 && !visible.is_empty() {
-        let mut letters = visible.chars();
-        skip = skip.saturating_sub(letters.next().map_or(1, |letter| columns(letter.encode_utf8(&mut [0; 4]))));
-        visible = letters.as_str();
+    let shown = LineInView::of(line, region.width(), typing, appearance);
+    let more = appearance.glyphs().more;
+    let mut x = 0;
+    if shown.before {
+        x = region.text(x, y, more, Role::Caution);
     }
-    let x = region.text(0, y, visible, Role::Strong);
-    region.text(x, y, &after, Role::Strong);
+    let begin = x;
+    let cursor = line.cursor().clamp(shown.bytes.start, shown.bytes.end);
+    let part = |bytes: Range<usize>| appearance.shown(line.text().get(bytes).unwrap_or("")).into_owned();
+    let (left, right) = (part(shown.bytes.start..cursor), part(cursor..shown.bytes.end));
+    x = region.text(x, y, &left, Role::Strong);
+    let end = region.text(x, y, &right, Role::Strong);
+    if shown.after {
+        region.text(end, y, more, Role::Caution);
+    }
     if typing == Typing::Elsewhere {
         return;
     }
-    if after.is_empty() {
+    if line.is_selected() {
+        region.paint(begin, end, y, Role::Selected);
+    }
+    if right.is_empty() {
         region.text(x, y, "_", Role::Cursor);
     } else {
-        let wide = after.chars().next().map_or(1, |letter| columns(letter.encode_utf8(&mut [0; 4])).max(1));
+        let wide = right.chars().next().map_or(1, |letter| columns(letter.encode_utf8(&mut [0; 4])).max(1));
         region.paint(x, x + wide, y, Role::Cursor);
     }
 }

@@ -1,6 +1,7 @@
 //! Going to the place that something found in the lesson is about.
 
-use crate::lesson::document::Lesson;
+use crate::instrument::neck::StringNumber;
+use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::id::{ItemId, SegmentId, VoicingId};
 use crate::lesson::links::Linked;
 use crate::lesson::place::LessonPlace;
@@ -8,14 +9,15 @@ use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::Focus;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
+use crate::workbench::panes::passage::plays_spot;
 
 impl Desk {
     /// Goes to the place that a problem is about; what has no place on the screen is told in words.
     pub fn go_to(&mut self, place: LessonPlace) -> PaneReply {
         let lesson = self.lesson.lesson();
-        let segment = segment_of(lesson, place);
-        if let LessonPlace::Voicing(id, _) = place {
-            return self.go_to_voicing(id, segment);
+        let segment = segment_of(lesson, place, self.timeline.selected());
+        if let LessonPlace::Voicing(id, string) = place {
+            return self.go_to_voicing((id, string), segment);
         }
         if let Some(segment) = segment {
             self.timeline.select(segment);
@@ -29,8 +31,12 @@ impl Desk {
         PaneReply::say(Notice::note(shown_nowhere(self.lesson.lesson(), place)))
     }
 
-    /// Puts a voicing on the fretboard, in the segment that shows it.
-    fn go_to_voicing(&mut self, id: VoicingId, segment: Option<SegmentId>) -> PaneReply {
+    /// Puts a voicing on the fretboard, in the segment that shows it, with the cursor on one of its strings where one is meant.
+    fn go_to_voicing(
+        &mut self,
+        (id, string): (VoicingId, Option<StringNumber>),
+        segment: Option<SegmentId>,
+    ) -> PaneReply {
         let Some(voicing) = self.lesson.lesson().voicing(id).cloned() else {
             return PaneReply::say(Notice::note("it is gone from the lesson"));
         };
@@ -46,6 +52,9 @@ impl Desk {
             let strings = voicing.shape.strings().len();
             return PaneReply::say(Notice::note(format!("{name} has {strings} strings; no segment shows it")));
         }
+        if let Some(string) = string {
+            self.fretboard.go_to(string, voicing.shape.on(string).unwrap_or_default());
+        }
         self.focus = Focus::Fretboard;
         self.select_kept_reading();
         let title = segment.and_then(|id| self.lesson.segment(id)).map(|segment| segment.title.clone());
@@ -56,14 +65,20 @@ impl Desk {
     }
 }
 
-/// Returns the first segment that a place has to do with: the thing itself, or one that links to it.
-fn segment_of(lesson: &Lesson, place: LessonPlace) -> Option<SegmentId> {
-    let segment = match place.item() {
-        Some(item) => lesson.segments.iter().find(|shown| ItemId::from(shown.id) == item || shown.links_to(item)),
-        None if place == LessonPlace::Chapters => lesson.segments.first(),
-        None => None,
+/// Returns the segment that a place has to do with: the thing itself, or one that links to it; one that plays the very bar before
+/// all others, then the one that is `here`, then the first.
+fn segment_of(lesson: &Lesson, place: LessonPlace, here: Option<SegmentId>) -> Option<SegmentId> {
+    let Some(item) = place.item() else {
+        let first = lesson.segments.first().filter(|_| place == LessonPlace::Chapters);
+        return first.map(|segment| segment.id);
     };
-    segment.map(|segment| segment.id)
+    let linked = |shown: &&Segment| ItemId::from(shown.id) == item || shown.links_to(item);
+    let farther = |shown: &SegmentId| {
+        let plays =
+            if let LessonPlace::Passage(id, spot) = place { plays_spot(lesson, *shown, id, spot) } else { true };
+        (!plays, Some(*shown) != here)
+    };
+    lesson.segments.iter().filter(linked).map(|shown| shown.id).min_by_key(farther)
 }
 
 /// Says why no segment shows a place.

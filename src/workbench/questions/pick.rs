@@ -19,6 +19,10 @@ pub enum Pick {
     Program(ProgramPick),
     /// The sound settings offered it.
     Sound(SoundPick),
+    /// What is written in the box that the list covers is taken.
+    TakeWritten,
+    /// What is written in the box that the list covers is given up.
+    GiveUpWritten,
     /// Nothing is done, and what the list covered is shown again.
     Nothing,
 }

@@ -53,6 +53,15 @@ askers! {
     Sound(SoundQuestion),
 }
 
+/// Whether an answer was given before and refused.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Insistence {
+    /// It is given for the first time.
+    First,
+    /// It was refused just before, with a reason, and is given again as it was.
+    Again,
+}
+
 /// The files to whose names a typed name can be completed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SoughtFile {

@@ -31,6 +31,8 @@ pub enum TimelineQuestion {
         /// The title of the piece, as it was typed.
         title: String,
     },
+    /// Another title for a piece.
+    PieceName(PieceId),
     /// The description of a new setup for a segment.
     NewSetup(SegmentId),
     /// Another name for a tuning of the lesson.
@@ -52,6 +54,8 @@ pub enum TimelinePick {
     AddSetup(SegmentId),
     /// What can be done with a piece is listed.
     Piece(PieceId),
+    /// Another title for a piece is asked for.
+    RenamePiece(PieceId),
     /// A piece is deleted.
     DeletePiece(PieceId),
     /// The tunings of the lesson are listed, to be changed.

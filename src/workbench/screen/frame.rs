@@ -50,7 +50,7 @@ pub fn draw(state: &State, area: Rect, buffer: &mut Buffer) {
     draw_hints(state, &mut region);
     draw_status(state, &mut region);
     if let Some(overlay) = &state.overlay {
-        box_view::draw(overlay, &mut region);
+        box_view::draw(overlay, &state.keys, &mut region);
     }
 }
 

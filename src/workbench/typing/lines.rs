@@ -3,11 +3,23 @@
 
 use crate::text::width::{end_of_sign, signs};
 
-/// One line that is being typed. Invariant: the cursor stands between two characters as a reader sees them.
+/// One line that is being typed. Invariants: the cursor stands between two characters as a reader sees them; where the whole is
+/// selected there is something to select.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct TypedLine {
     text: String,
     cursor: usize,
+    selection: SelectedPart,
+}
+
+/// What of a line is selected, to be replaced by what is typed next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+enum SelectedPart {
+    /// Nothing is.
+    #[default]
+    Nothing,
+    /// The whole line is: it was there before anything was typed.
+    Whole,
 }
 
 /// There is no room for what was typed or pasted; nothing of it was taken.
@@ -28,12 +40,19 @@ impl TypedLine {
     /// Returns a line with the cursor after its end.
     pub fn new(text: impl Into<String>) -> Self {
         let text = text.into();
-        Self { cursor: text.len(), text }
+        Self { cursor: text.len(), text, selection: SelectedPart::Nothing }
+    }
+
+    /// Returns a line that was there before anything is typed: what is typed first takes its place, a movement keeps it.
+    pub fn prefilled(text: impl Into<String>) -> Self {
+        let line = Self::new(text);
+        let selection = if line.text.is_empty() { SelectedPart::Nothing } else { SelectedPart::Whole };
+        Self { selection, ..line }
     }
 
     /// Returns a line with the cursor this many bytes behind its beginning, or where a character ends after that.
     pub fn with_cursor(text: impl Into<String>, cursor: usize) -> Self {
-        let mut line = Self { text: text.into(), cursor };
+        let mut line = Self { text: text.into(), cursor, selection: SelectedPart::Nothing };
         line.settle();
         line
     }
@@ -53,16 +72,36 @@ impl TypedLine {
         self.text.split_at_checked(self.cursor).unwrap_or((&self.text, ""))
     }
 
+    /// Returns whether the whole line is selected.
+    pub fn is_selected(&self) -> bool {
+        self.selection == SelectedPart::Whole
+    }
+
+    /// Keeps what is selected: what is typed next goes where the cursor is.
+    pub const fn keep(&mut self) {
+        self.selection = SelectedPart::Nothing;
+    }
+
+    /// Moves the cursor this many bytes behind the beginning, or where a character ends after that.
+    pub fn go_to(&mut self, cursor: usize) {
+        self.keep();
+        self.cursor = cursor;
+        self.settle();
+    }
+
     /// Types one character. Errors: the line is full.
     pub fn insert(&mut self, letter: char) -> Result<(), NoRoom> {
         self.insert_all(letter.encode_utf8(&mut [0; 4]))
     }
 
-    /// Types a text in one go. Errors: there is no room for all of it, and nothing of it was taken.
+    /// Types a text in one go, in the place of what is selected. Errors: there is no room for all of it, and nothing of it was
+    /// taken.
     pub fn insert_all(&mut self, text: &str) -> Result<(), NoRoom> {
-        if self.text.chars().count() + text.chars().count() > Self::LONGEST {
+        let stays = if self.is_selected() { 0 } else { self.text.chars().count() };
+        if stays + text.chars().count() > Self::LONGEST {
             return Err(NoRoom::Line);
         }
+        self.erase_selected();
         self.put(text);
         Ok(())
     }
@@ -78,6 +117,7 @@ impl TypedLine {
 
     /// Moves the cursor one character left. Returns whether there was one.
     pub fn left(&mut self) -> bool {
+        self.keep();
         let step = signs(self.halves().0).next_back().map_or(0, |(sign, _)| sign.len());
         self.cursor -= step;
         step > 0
@@ -85,6 +125,7 @@ impl TypedLine {
 
     /// Moves the cursor one character right. Returns whether there was one.
     pub fn right(&mut self) -> bool {
+        self.keep();
         let step = signs(self.halves().1).next().map_or(0, |(sign, _)| sign.len());
         self.cursor += step;
         step > 0
@@ -92,16 +133,21 @@ impl TypedLine {
 
     /// Moves the cursor to the beginning.
     pub const fn to_start(&mut self) {
+        self.keep();
         self.cursor = 0;
     }
 
     /// Moves the cursor to the end.
     pub const fn to_end(&mut self) {
+        self.keep();
         self.cursor = self.text.len();
     }
 
-    /// Erases the character before the cursor. Returns whether there was one.
+    /// Erases what is selected, else the character before the cursor. Returns whether there was anything.
     pub fn erase_before(&mut self) -> bool {
+        if self.erase_selected() {
+            return true;
+        }
         let end = self.cursor;
         let erased = self.left();
         self.text.replace_range(self.cursor..end, "");
@@ -109,8 +155,11 @@ impl TypedLine {
         erased
     }
 
-    /// Erases the character after the cursor. Returns whether there was one.
+    /// Erases what is selected, else the character after the cursor. Returns whether there was anything.
     pub fn erase_after(&mut self) -> bool {
+        if self.erase_selected() {
+            return true;
+        }
         let step = signs(self.halves().1).next().map_or(0, |(sign, _)| sign.len());
         self.text.replace_range(self.cursor..self.cursor + step, "");
         self.settle();
@@ -120,6 +169,15 @@ impl TypedLine {
     /// Erases everything.
     pub fn erase_all(&mut self) {
         *self = Self::default();
+    }
+
+    /// Erases what is selected. Returns whether anything was.
+    fn erase_selected(&mut self) -> bool {
+        let selected = self.is_selected();
+        if selected {
+            self.erase_all();
+        }
+        selected
     }
 
     /// Removes the text after the cursor and returns it.
@@ -279,6 +337,12 @@ impl TypedLines {
             self.row += 1;
             self.line_mut().to_start();
         }
+    }
+
+    /// Moves the cursor into a row, this many bytes behind its beginning.
+    pub fn go_to(&mut self, row: usize, cursor: usize) {
+        self.row = row.min(self.lines.len().saturating_sub(1));
+        self.line_mut().go_to(cursor);
     }
 
     /// Moves the cursor up a line.

@@ -1,6 +1,7 @@
 //! What an action comes to: it goes to the pane, the box or the part of the program that it belongs to.
 
 use crate::store::open_lesson::Access;
+use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::list_view::measure;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::preview_view;
@@ -16,6 +17,7 @@ use crate::workbench::messages::effect::{FileEffect, TerminalEffect};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::start::new_lesson;
+use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::{AfterSave, Existing};
 use crate::workbench::state::{State, View};
 use crate::workbench::update::box_answers;
@@ -196,6 +198,9 @@ fn act_on_box(state: &mut State, action: Action) -> PaneReply {
     match verdict {
         BoxVerdict::Stay => PaneReply::nothing(),
         BoxVerdict::Refuse(why) => PaneReply::say(Notice::trouble(why.to_string())),
+        BoxVerdict::Cancel if state.overlay.as_ref().is_some_and(holds_work) => {
+            PaneReply::ask(Overlay::Choice(ask_to_give_up()))
+        }
         BoxVerdict::Cancel => {
             state.overlay = match &state.overlay {
                 Some(Overlay::Choice(choice)) => new_lesson::step_before(choice),
@@ -216,6 +221,23 @@ fn act_on_box(state: &mut State, action: Action) -> PaneReply {
             Some(_) | None => box_answers::accept(state),
         },
     }
+}
+
+/// Returns whether so much was written in a box that it is not given up without a question.
+fn holds_work(overlay: &Overlay) -> bool {
+    match overlay {
+        Overlay::Entry(entry) => entry.holds_work(),
+        Overlay::Points(points) => points.holds_work(),
+        Overlay::Choice(_) | Overlay::Marks(_) | Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_) => false,
+    }
+}
+
+/// Returns the question whether what was written in the box below is to be given up.
+fn ask_to_give_up() -> ChoiceBox {
+    let lines =
+        [("go on writing", Pick::Nothing), ("keep it", Pick::TakeWritten), ("throw it away", Pick::GiveUpWritten)];
+    let lines = lines.into_iter().map(|(text, pick)| (text.to_owned(), pick)).collect();
+    ChoiceBox::new("Give up what you have written?", Advice::NONE, lines)
 }
 
 /// Does what the selected line of the search offers, in the pane it belongs to.

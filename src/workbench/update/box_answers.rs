@@ -13,7 +13,7 @@ use crate::workbench::panes::start::new_lesson;
 use crate::workbench::panes::timeline::taking_answers as timeline;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::Existing;
-use crate::workbench::questions::question::Question;
+use crate::workbench::questions::question::{Insistence, Question};
 use crate::workbench::state::State;
 use crate::workbench::update::handout;
 use crate::workbench::update::leaving;
@@ -53,6 +53,8 @@ fn accept_marks(state: &mut State, marks: &MarksBox) -> PaneReply {
 /// Hands what was typed to whoever asked; what is refused is asked for again in the same box, with the reason.
 fn accept_entry(state: &mut State, entry: EntryBox) -> PaneReply {
     let text = entry.line.text();
+    // Whatever changes the line takes the reason of the refusal away.
+    let insistence = if entry.error.is_some() { Insistence::Again } else { Insistence::First };
     let answered = match &entry.question {
         Question::Start(question) => new_lesson::answer(*question, text),
         Question::Program(question) => leaving::answer(state, *question, text),
@@ -63,17 +65,22 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> PaneReply {
         | Question::Fretboard(_)
         | Question::Readings(_)
         | Question::Library(_)
-        | Question::Recording(_) => answer_on_desk(state, &entry.question, text),
+        | Question::Recording(_) => answer_on_desk(state, &entry.question, text, insistence),
     };
     answered.unwrap_or_else(|error| PaneReply::ask(Overlay::Entry(EntryBox { error: Some(error), ..entry })))
 }
 
-fn answer_on_desk(state: &mut State, question: &Question, text: &str) -> Result<PaneReply, String> {
+fn answer_on_desk(
+    state: &mut State,
+    question: &Question,
+    text: &str,
+    insistence: Insistence,
+) -> Result<PaneReply, String> {
     let Some(desk) = state.desk_mut() else { return Ok(PaneReply::nothing()) };
     match question {
         Question::Desk(question) => desk.answer(*question, text),
         Question::Timeline(question) => desk.timeline.answer(&mut desk.lesson, question, text),
-        Question::Passage(question) => desk.passage.answer(&mut desk.lesson, question.clone(), text),
+        Question::Passage(question) => desk.passage.answer(&mut desk.lesson, question.clone(), (text, insistence)),
         Question::Fretboard(question) => neck_keys::answer(&mut desk.fretboard, *question, text),
         Question::Readings(question) => desk.answer_readings(*question, text),
         Question::Library(question) => desk.library.answer(&mut desk.lesson, question, text),
@@ -92,6 +99,14 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> PaneReply {
         (Pick::Start(pick), _) => new_lesson::take(pick),
         (Pick::Program(pick), _) => program::take(state, pick),
         (Pick::Sound(pick), _) => sound_keys::take(state, pick),
+        (Pick::TakeWritten, _) => {
+            state.overlay = state.laid_aside.pop();
+            accept(state)
+        }
+        (Pick::GiveUpWritten, _) => {
+            state.laid_aside.pop();
+            PaneReply::nothing()
+        }
         // What the list covered is shown again.
         (Pick::Nothing, _) => PaneReply::nothing(),
     }

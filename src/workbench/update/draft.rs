@@ -22,6 +22,7 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::panes::fretboard::grip::Grip;
+use crate::workbench::panes::timeline::asking::written_in;
 use crate::workbench::questions::passage::PassageQuestion;
 use crate::workbench::questions::question::Question;
 use crate::workbench::questions::timeline::{SegmentText, TimelineQuestion};
@@ -44,6 +45,9 @@ pub enum Form {
         advice: String,
         /// The bytes before the cursor.
         cursor: usize,
+        /// What the line began with.
+        #[serde(default)]
+        prefill: String,
     },
     /// A box for the points or the notes of a segment.
     Points {
@@ -153,13 +157,13 @@ fn whole(state: &State) -> Draft {
 fn drafted(overlay: &Overlay) -> Option<BoxDraft> {
     let (about, words, form) = match overlay {
         Overlay::Entry(entry) => {
-            let EntryBox { question, title, advice, line, .. } = entry.clone();
+            let EntryBox { question, title, advice, line, prefill, .. } = entry.clone();
             let cursor = line.cursor();
-            let form = Form::Entry { question, title: title.clone(), advice: advice.into_owned(), cursor };
+            let form = Form::Entry { question, title: title.clone(), advice: advice.into_owned(), cursor, prefill };
             (title, line.text().to_owned(), form)
         }
         Overlay::Points(points) => {
-            let PointsBox { segment, what, title, lines } = points;
+            let PointsBox { segment, what, title, lines, .. } = points;
             let (row, cursor, title) = (lines.row(), lines.cursor(), title.clone());
             let form = Form::Points { segment: *segment, what: *what, title: title.clone(), row, cursor };
             (title, lines.text(), form)
@@ -263,17 +267,19 @@ pub fn bring_back(state: &mut State, draft: &Draft) {
 fn opened(lesson: &Lesson, kept: &BoxDraft, way: WayBack) -> Option<Overlay> {
     let words = kept.words.clone();
     match ron::from_str(&kept.form).ok()? {
-        Form::Entry { question, title, advice, cursor } => {
+        Form::Entry { question, title, advice, cursor, prefill } => {
             if !is_about_something(lesson, &question, way) {
                 return None;
             }
-            let line = TypedLine::with_cursor(words, cursor);
-            Some(Overlay::Entry(EntryBox { question, title, advice: advice.into(), line, error: None }))
+            // What nobody has touched yet is selected again.
+            let untouched = words == prefill && cursor == words.len();
+            let line = if untouched { TypedLine::prefilled(words) } else { TypedLine::with_cursor(words, cursor) };
+            Some(Overlay::Entry(EntryBox { question, title, advice: advice.into(), line, prefill, error: None }))
         }
         Form::Points { segment, what, title, row, cursor } => {
-            lesson.segment(segment)?;
+            let before = written_in(lesson.segment(segment)?, what);
             let lines = TypedLines::with_cursor(&words, row, cursor);
-            Some(Overlay::Points(PointsBox { segment, what, title, lines }))
+            Some(Overlay::Points(PointsBox { segment, what, title, lines, before }))
         }
     }
 }
@@ -293,6 +299,7 @@ fn is_about_something(lesson: &Lesson, question: &Question, way: WayBack) -> boo
             | T::PieceKey { segment: id, .. }
             | T::NewSetup(id),
         ) => lesson.segment(*id).is_some(),
+        Question::Timeline(T::PieceName(id)) => lesson.piece(*id).is_some(),
         Question::Timeline(T::TuningName(id) | T::TuningNotes(id)) => lesson.setup(*id).is_some(),
         Question::Passage(P::NewTitle | P::NewMeter { .. } | P::NewTempo { .. } | P::TabFile | P::PastedTab(_)) => true,
         Question::Passage(

@@ -5,6 +5,7 @@ use ratatui::layout::Position;
 use crate::workbench::boxes::list_view::measure;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::preview_view;
+use crate::workbench::boxes::typed_view::{click_entry, click_points};
 use crate::workbench::boxes::view::line_at;
 use crate::workbench::desk::layout::Extent;
 use crate::workbench::desk::open_desk::Desk;
@@ -57,7 +58,10 @@ pub fn point(state: &mut State, mouse: Mouse) -> PaneReply {
             let pressed = place_at(&desk.fretboard, inside, width).filter(|_| was == Focus::Fretboard);
             if let Some((string, fret)) = pressed {
                 let taken = click_ghost(&mut desk.fretboard, string, fret);
-                return taken.unwrap_or_else(|| desk.fretboard.point_at(string, fret));
+                return taken.unwrap_or_else(|| {
+                    desk.fretboard.go_to(string, fret);
+                    desk.fretboard.act(FretboardAction::PutFinger)
+                });
             }
         }
         Focus::Readings => desk.readings.select_line(inside.1),
@@ -122,6 +126,12 @@ fn point_at_box(state: &mut State, mouse: Mouse) -> PaneReply {
 fn press_in_box(state: &mut State, place: Position) -> PaneReply {
     let screen = (usize::from(state.size.width), usize::from(state.size.height));
     let cell = (usize::from(place.x), usize::from(place.y));
+    match &mut state.overlay {
+        Some(Overlay::Entry(entry)) => click_entry(entry, screen, state.appearance, cell),
+        Some(Overlay::Points(points)) => click_points(points, screen, state.appearance, cell),
+        Some(Overlay::Choice(_) | Overlay::Marks(_) | Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_))
+        | None => {}
+    }
     let line = state.overlay.as_ref().and_then(|overlay| line_at(overlay, screen, state.appearance, cell));
     let Some(line) = line else { return PaneReply::nothing() };
     let taken = match &mut state.overlay {

@@ -9,7 +9,7 @@ use super::bench::{Bench, small_lesson};
 /// Scripts that together ask for everything there is.
 const SCRIPTS: [&str; 24] = [
     "Down Up Home End a \"x\" Enter b Esc t Esc l Esc v Esc i Esc I Esc k Esc y Esc s Esc n Esc m Esc Shift+Up Shift+Down d",
-    "Home k Home End PageUp PageDown Esc m Home End PageUp PageDown Esc Down p \"one\" Enter Left Right Up Down Home End Backspace Delete Ctrl+S p Esc",
+    "Home k Home End PageUp PageDown Esc m Home End PageUp PageDown Esc Down p \"one\" Enter Left Right Up Down Home End Backspace Delete Ctrl+S p \"x\" Esc Down Down Enter p Esc",
     "t Left Right Home End \"x\" Backspace Delete Ctrl+E Tab Esc t Enter",
     "k Down Up Enter k Esc",
     "Home Down P Down Up PageDown PageUp End Home Right Left a Esc M Esc N B ] [ Ctrl+Down Ctrl+Up O O",
@@ -23,7 +23,7 @@ const SCRIPTS: [&str; 24] = [
     "R Down Up k v l",
     "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i t g Left Right Down g e Esc s Esc j p n L C Esc",
     "Tab Shift+Tab T P F R L u r Ctrl+S h Ctrl+T Esc ? Esc",
-    "W + - | | x \"0:10\" Enter j c > S \"close\" Esc o Esc g Space Enter G \"5:00\" Enter",
+    "W + - | | x \"0:10\" Enter j c > S \"close\" Ctrl+S o Esc g Space Enter G \"5:00\" Enter",
     "V PageDown PageUp Space a c Esc Down Up u r Esc V ? Esc M Esc",
     "w Down Up PageDown PageUp m Enter w Esc",
     "H Down Up PageDown PageUp Right Left End Home Shift+Right Shift+Left p c t h Esc H H",

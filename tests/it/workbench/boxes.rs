@@ -25,7 +25,7 @@ fn space_marks_music_enter_keeps_the_marks_and_esc_leaves_it_as_it_was() {
     assert!(bench.screen().contains("[x]"), "{}", bench.screen());
     assert_eq!(bench.lesson(), &small_lesson(), "nothing changes while the box is open");
     assert!(hints(&bench).contains("Enter keep"), "{}", hints(&bench));
-    assert!(hints(&bench).contains("Esc leave as it was"), "{}", hints(&bench));
+    assert!(hints(&bench).contains("Esc cancel"), "{}", hints(&bench));
     bench.strike("Esc");
     assert_eq!(bench.lesson(), &small_lesson());
     bench.strike("m Space Enter");
@@ -44,17 +44,28 @@ fn boxes_to_choose_one_line_from_leave_all_as_it_was_with_esc_and_say_so() {
     let mut bench = Bench::small((80, 24));
     for key in ["k", "s"] {
         bench.strike(key);
-        assert!(hints(&bench).contains("Enter take it"), "{}", hints(&bench));
-        assert!(hints(&bench).contains("Esc leave as it was"), "{}", hints(&bench));
+        assert!(hints(&bench).contains("Enter OK"), "{}", hints(&bench));
+        assert!(hints(&bench).contains("Esc cancel"), "{}", hints(&bench));
         bench.strike("Down Esc");
         assert_eq!(bench.lesson(), &small_lesson());
     }
 }
 
 #[test]
-fn talking_points_are_never_lost_by_esc_or_by_leaving() {
+fn talking_points_are_never_lost_by_esc_without_a_question_or_by_leaving() {
     let mut bench = Bench::small((80, 24));
-    bench.strike("p \"Say hello twice\" Esc");
+    for (after_esc, taken, open) in
+        [("Esc", false, true), ("Enter", false, true), ("Down Down Enter", false, false), ("Down Enter", true, false)]
+    {
+        let mut bench = bench.clone();
+        bench.strike("p \"Say hello twice\" Esc");
+        assert_eq!(bench.lesson(), &small_lesson());
+        assert!(bench.screen().contains("Give up what you have written?"), "{}", bench.screen());
+        bench.strike(after_esc);
+        assert_eq!(!bench.lesson().segments[0].talking_points.is_empty(), taken, "{after_esc}");
+        assert_eq!(bench.screen().contains("Say hello twice_"), open, "{after_esc}: {}", bench.screen());
+    }
+    bench.strike("p \"Say hello twice\" Ctrl+S");
     assert_eq!(bench.lesson().segments[0].talking_points, ["Say hello twice"]);
     assert!(bench.notice().contains("u takes it back"), "{}", bench.notice());
     bench.strike("u");

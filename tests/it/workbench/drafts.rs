@@ -143,7 +143,7 @@ fn words_without_a_box_are_told_and_kept_until_the_lesson_is_left() {
     assert!(bench.draft.is_empty(), "{:?}", bench.draft);
     // A box about a segment that is gone.
     let mut bench = Bench::small(SIZE);
-    bench.strike("End t \"x\"");
+    bench.strike("End t End \"x\"");
     let draft = bench.draft.clone();
     bench.strike("Esc d");
     let bench = opened_with(&draft, &bench);

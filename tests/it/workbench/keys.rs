@@ -42,7 +42,7 @@ fn a_title_is_changed_and_one_undo_takes_the_whole_word_back() {
     check_segments("t Ctrl+E \"Good day\" Enter", &["> Good day 0:30 welcome", SHAPES, CAPO, GOODBYE]);
     check_segments("t Ctrl+E \"Good day\" Enter u", &["> Hello 0:30 welcome", SHAPES, CAPO, GOODBYE]);
     check_segments(
-        "t \" there\" Left Left Delete Backspace Enter",
+        "t End \" there\" Left Left Delete Backspace Enter",
         &["> Hello the 0:30 welcome", SHAPES, CAPO, GOODBYE],
     );
     check_segments("t Home Right \"_\" End \"!\" Enter u r", &["> H_ello! 0:30 welcome", SHAPES, CAPO, GOODBYE]);

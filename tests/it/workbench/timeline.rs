@@ -93,7 +93,7 @@ fn how_far_a_segment_is_is_said_shown_and_taken_back() {
 #[test]
 fn shot_and_tone_notes_are_written_line_by_line() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("S \"Close on the left hand\" Enter \"Lamp from above\" Esc o \"Neck pickup\" Ctrl+S");
+    bench.strike("S \"Close on the left hand\" Enter \"Lamp from above\" Ctrl+S o \"Neck pickup\" Ctrl+S");
     let segment = &bench.lesson().segments[0];
     assert_eq!(
         (segment.shot.as_str(), segment.tone.as_str()),
@@ -370,7 +370,7 @@ const SCRIPTS: [&str; 14] = [
     "d",
     "Down",
     "Up",
-    "S \"wide\" Esc",
+    "S \"wide\" Ctrl+S",
     "v Ctrl+E \"1:00\" Enter Esc",
     "v Ctrl+E \"+7\" Enter Esc",
     "l \"+5\" Enter Esc",

@@ -107,6 +107,8 @@ actions! {
     PointsAction {
         /// Take what was written.
         Accept,
+        /// Drop what was written.
+        Cancel,
         /// Begin a new point.
         NewLine,
         /// Go one character left.

@@ -376,9 +376,16 @@ const fn of_points(action: PointsAction) -> Changes {
     use PointsAction as A;
     match action {
         A::Accept => Changes::Makes,
-        A::NewLine | A::Left | A::Right | A::Up | A::Down | A::Start | A::End | A::EraseBefore | A::EraseAfter => {
-            Changes::Never
-        }
+        A::Cancel
+        | A::NewLine
+        | A::Left
+        | A::Right
+        | A::Up
+        | A::Down
+        | A::Start
+        | A::End
+        | A::EraseBefore
+        | A::EraseAfter => Changes::Never,
     }
 }
 

@@ -262,11 +262,10 @@ impl FretboardPane {
         PaneReply::nothing()
     }
 
-    /// Moves the cursor to a place and puts a finger there, or lifts it: what a click does.
-    pub fn point_at(&mut self, string: StringNumber, fret: Fret) -> PaneReply {
+    /// Moves the cursor to a place.
+    pub fn go_to(&mut self, string: StringNumber, fret: Fret) {
         self.fingers.end_number();
         self.cursor = NeckCursor { string, fret }.on(&self.rig);
-        self.toggle()
     }
 
     /// Does what was asked; typed digits come by [`FretboardPane::type_digit`].

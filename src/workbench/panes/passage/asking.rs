@@ -90,7 +90,7 @@ pub(super) fn choose_bar(here: &AtCursor<'_>) -> PaneReply {
         ("the whole passage: delete it".to_owned(), PassagePick::Delete),
     ];
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(
-        format!("Bar {}", at + 1),
+        format!("Bar {} and the whole passage", at + 1),
         Advice::NONE,
         lines.into_iter().map(|(text, pick)| (text, Pick::Passage(pick))).collect(),
     )))

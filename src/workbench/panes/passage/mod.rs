@@ -45,6 +45,7 @@ mod written_next;
 pub use acting::Strike;
 pub use pane::PassagePane;
 pub use retuning::rig_shown;
+pub use shown::plays_spot;
 pub use text_tab::take_pasted_tab;
 pub use view::{draw, draw_line};
 pub use writing::Chord;

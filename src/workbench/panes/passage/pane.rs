@@ -22,7 +22,7 @@ use crate::workbench::panes::passage::heading;
 use crate::workbench::panes::passage::page::ShownPage;
 use crate::workbench::panes::passage::playing::newly_unplayable;
 use crate::workbench::panes::passage::sheet::Follow;
-use crate::workbench::panes::passage::shown::{ShownBars, ShownPassage, bars_of, rig_of, strings_of, uses};
+use crate::workbench::panes::passage::shown::{ShownBars, ShownPassage, bars_of, place_playing, rig_of, strings_of};
 use crate::workbench::panes::passage::uneven::UnevenBars;
 use crate::workbench::panes::passage::writing::{self, Chord, transaction};
 use crate::workbench::panes::passage::written_next::WrittenNext;
@@ -242,14 +242,17 @@ impl PassagePane {
         self.page.follow = Follow::Cursor;
     }
 
-    /// Goes to a spot of a passage that `segment` plays.
+    /// Goes to a spot of a passage that `segment` plays, where it plays that bar.
     pub fn go_to_spot(&mut self, lesson: &Lesson, segment: Option<SegmentId>, passage: PassageId, spot: Spot) {
-        let Some(place) = uses(lesson, segment).iter().position(|used| used.passage == passage) else { return };
+        let Some(place) = place_playing(lesson, segment, passage, spot) else { return };
         let from_zero = |number: Option<u32>| number.map_or(0, |number| (number as usize).saturating_sub(1));
         if (self.shown.segment, self.shown.place) != (segment, place) {
             self.show(segment, place);
+            // What was shown before does not count as another passage, at whose beginning one would begin.
+            self.shown.part = None;
         }
         let (bar, event, voice) = (from_zero(spot.bar), from_zero(spot.event), from_zero(spot.voice));
+        self.cursor.selection = None;
         self.cursor.slot = Slot { bar, event, voice };
         self.cursor.string = spot.string.unwrap_or(self.cursor.string);
         self.page.follow = Follow::Cursor;

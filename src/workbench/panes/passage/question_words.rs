@@ -9,7 +9,7 @@ pub(super) fn entry(question: PassageQuestion, text: impl Into<String>) -> Entry
     let (title, advice) = match &question {
         Q::NewTitle => ("Title of the new passage", "It gets one empty bar, and this segment plays it."),
         Q::NewMeter { .. } => ("Meter", "Beats over their length, as in 4/4 or 6/8."),
-        Q::NewTempo { .. } => ("Tempo", "What is counted and how often a minute, as in 1/4=92 or 1/4.=60."),
+        Q::NewTempo { .. } => ("Tempo", "Beats a minute, as in 92; or with what is counted, as in 1/4=92 or 1/4.=60."),
         Q::Title => ("Title of the passage", "It stands over the tab."),
         Q::Length => ("Length", "As in 1/4, 1/8. with a dot, 1/8 3:2 in a triplet, 1/16 5:4 in five for four."),
         Q::Bend => (
@@ -25,10 +25,15 @@ pub(super) fn entry(question: PassageQuestion, text: impl Into<String>) -> Entry
             ("Grace notes before this one", "Their frets on this string, as in 5, or 5 7 for two. Nothing: none.")
         }
         Q::Finger => ("Which finger frets it?", "1 to 4 from the index finger, T for the thumb. Nothing: not said."),
-        Q::Chord => ("Chord name over this beat", "As in Am7 or C/E. Nothing: no name."),
+        Q::Chord => {
+            ("Chord name over this beat", "A chord symbol, as in Am7 or C/E; N.C. for no chord. Nothing: no name.")
+        }
         Q::Words => ("Words over this beat", "As in let it breathe. Nothing: none."),
         Q::Meter => ("Meter from this bar on", "Up to the next bar that has another, as in 3/4."),
-        Q::Tempo => ("Tempo from this bar on", "Up to the next bar that has another, as in 1/4=92."),
+        Q::Tempo => (
+            "Tempo from this bar on",
+            "Beats a minute, as in 92, or with what is counted, as in 1/4.=60. It holds up to the next bar that has another.",
+        ),
         Q::Key => ("Key from this bar on", "As it sounds: A, F# minor, Bbm."),
         Q::Times => ("How often is it played?", "2 is the usual repeat. 0 or nothing: no repeat ends here."),
         Q::Endings => ("Endings this bar belongs to", "As in 1, or 1 2 for both. Nothing: none."),

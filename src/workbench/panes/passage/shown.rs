@@ -7,6 +7,7 @@ use crate::instrument::rig::Rig;
 use crate::lesson::document::{Lesson, PassageUse};
 use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::music::Passage;
+use crate::lesson::place::Spot;
 use crate::plan::order::places;
 use crate::workbench::editing::rigs::standard_guitar;
 
@@ -92,4 +93,22 @@ pub(super) fn rig_of(lesson: &Lesson, passage: &Passage) -> Rig {
 /// Returns the passages that a segment plays, in order.
 pub(super) fn uses(lesson: &Lesson, segment: Option<SegmentId>) -> &[PassageUse] {
     segment.and_then(|id| lesson.segment(id)).map_or(&[], |segment| &segment.passages)
+}
+
+/// Returns which of the passages that a segment plays shows a spot of a passage, counted from 0: one whose bars hold it, else
+/// any part of that passage.
+pub fn place_playing(lesson: &Lesson, segment: Option<SegmentId>, passage: PassageId, spot: Spot) -> Option<usize> {
+    let uses = uses(lesson, segment);
+    let of_it = |used: &PassageUse| used.passage == passage;
+    uses.iter().position(|used| of_it(used) && plays(lesson, used, spot)).or_else(|| uses.iter().position(of_it))
+}
+
+/// Returns whether a segment plays a spot of a passage.
+pub fn plays_spot(lesson: &Lesson, segment: SegmentId, passage: PassageId, spot: Spot) -> bool {
+    uses(lesson, Some(segment)).iter().any(|used| used.passage == passage && plays(lesson, used, spot))
+}
+
+fn plays(lesson: &Lesson, used: &PassageUse, spot: Spot) -> bool {
+    let passage = lesson.passage(used.passage);
+    passage.is_some_and(|passage| spot.bar_index().is_none_or(|bar| bars_of(passage, used).contains(&bar)))
 }

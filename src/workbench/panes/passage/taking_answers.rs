@@ -2,11 +2,10 @@
 
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{Passage, Technique};
-use crate::lesson::phrase::bars;
-use crate::lesson::time::{Length, Meter, Tempo};
+use crate::lesson::phrase::bars::{self, frame_at};
+use crate::lesson::time::{Length, Meter};
 use crate::text::quote::quoted;
 use crate::theory::key::Key;
-use crate::theory::symbol::ChordSymbol;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::effect::FileEffect;
@@ -23,14 +22,16 @@ use crate::workbench::panes::passage::typed_answers::{self as typed, OnOrOff, re
 use crate::workbench::panes::passage::whole_passage;
 use crate::workbench::panes::passage::writing::{self, one};
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
+use crate::workbench::questions::question::Insistence;
 
 impl PassagePane {
-    /// Takes what was typed as the answer to a question. Errors: in words, what is wrong with it.
+    /// Takes what was typed as the answer to a question. Errors: in words, what is wrong with it; what is no chord symbol is
+    /// refused once.
     pub fn answer(
         &mut self,
         open: &mut EditedLesson,
         question: PassageQuestion,
-        text: &str,
+        (text, insistence): (&str, Insistence),
     ) -> Result<PaneReply, String> {
         use PassageQuestion as Q;
         let text = text.trim();
@@ -42,12 +43,14 @@ impl PassagePane {
                 Ok(PaneReply::ask(Overlay::Entry(entry(next, Meter::COMMON.to_string()))))
             }
             Q::NewMeter { title } => {
-                let next = Q::NewTempo { title, meter: read(text)? };
-                Ok(PaneReply::ask(Overlay::Entry(entry(next, Tempo::USUAL.to_string()))))
+                let meter = read(text)?;
+                let tempo = typed::usual_tempo(meter).to_string();
+                Ok(PaneReply::ask(Overlay::Entry(entry(Q::NewTempo { title, meter }, tempo))))
             }
             Q::NewTempo { title, meter } => {
                 let done = format!("\"{title}\" has one empty bar: digits put frets, l changes the length");
-                whole_passage::begin(open, self.shown.segment, title, meter, read(text)?)?;
+                let tempo = typed::tempo(text, typed::usual_beat(meter))?;
+                whole_passage::begin(open, self.shown.segment, title, meter, tempo)?;
                 self.show_last();
                 Ok(PaneReply::say(Notice::done(done)))
             }
@@ -75,9 +78,15 @@ impl PassagePane {
                 Ok(self.write(open, |here| writing::change_note(here, |note| note.finger = finger)))
             }
             Q::Chord => {
+                let own = typed::no_chord(text);
+                if let (Some(why), Insistence::First) = (&own, insistence) {
+                    return Err(format!("{why}. Enter again writes it as text."));
+                }
                 let reply = self.write(open, |here| writing::over_beat(here, |event| event.chord = some(text)));
-                let own = words_of_own_name(text).filter(|_| reply.notice.is_none());
-                Ok(own.map_or(reply, |words| PaneReply::say(Notice::note(words))))
+                if own.is_none() || reply.notice.is_some() {
+                    return Ok(reply);
+                }
+                Ok(PaneReply::say(Notice::note(format!("`{}` stands there as text, not as a chord", quoted(text)))))
             }
             Q::Words => Ok(self.write(open, |here| writing::over_beat(here, |event| event.text = some(text)))),
             Q::Meter => {
@@ -86,7 +95,8 @@ impl PassagePane {
                     .write(open, |here| Ok(here.staying(one(bars::set_meter(here.passage, here.slot().bar, meter)?)))))
             }
             Q::Tempo => {
-                let tempo: Tempo = read(text)?;
+                let beat = self.here(open.lesson()).map(|here| frame_at(here.passage, here.slot().bar).tempo.beat());
+                let tempo = typed::tempo(text, beat.unwrap_or(Length::QUARTER))?;
                 Ok(self
                     .write(open, |here| Ok(here.staying(one(bars::set_tempo(here.passage, here.slot().bar, tempo)?)))))
             }
@@ -158,11 +168,4 @@ impl PassagePane {
         };
         Ok(PaneReply::say(Notice::done(format!("transposed by {semitones:+} semitones{stay}"))))
     }
-}
-
-/// Says that a name is no chord's. A name of one's own may stand over a beat, but a slip of the finger had better be
-/// seen.
-fn words_of_own_name(text: &str) -> Option<String> {
-    let own = !text.is_empty() && text != "N.C." && text.parse::<ChordSymbol>().is_err();
-    own.then(|| format!("`{}` stands there as it is written: no chord is known by that name", quoted(text)))
 }

@@ -4,7 +4,9 @@
 use crate::instrument::hand::Finger;
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{BendAmount, Technique};
+use crate::lesson::time::{Length, Meter, NoteValue, Tempo};
 use crate::text::quote::quoted;
+use crate::theory::symbol::ChordSymbol;
 
 /// The farthest that music is transposed at once, in semitones: three octaves. Our own setting.
 const FARTHEST: u32 = 36;
@@ -124,6 +126,43 @@ pub(super) fn with_amount(text: &str, technique: fn(BendAmount) -> Technique) ->
         return Ok(OnOrOff::Off(vec![technique(BendAmount::FULL)]));
     }
     Ok(OnOrOff::On(technique(read(text)?)))
+}
+
+/// Says why a name over the tab is no chord symbol; `None` where it is one, where none is typed, or where no chord is played.
+pub(super) fn no_chord(text: &str) -> Option<String> {
+    if text.is_empty() || text == "N.C." {
+        return None;
+    }
+    let why = text.parse::<ChordSymbol>().err()?.to_string();
+    Some(format!("`{}` is no chord symbol: {}", quoted(text), why.trim_start_matches(&format!("`{}`: ", quoted(text)))))
+}
+
+/// Returns what is counted in a meter unless somebody says otherwise: a quarter, or the dotted note that three units of a compound
+/// meter make (common practice).
+pub(super) fn usual_beat(meter: Meter) -> Length {
+    let twice = NoteValue::from_denominator(meter.unit().denominator() / 2).filter(|_| meter.is_compound());
+    twice.and_then(|value| Length::new(value, 1, None)).unwrap_or(Length::QUARTER)
+}
+
+/// Returns the tempo that is offered in a meter: 120 quarters, or 80 of the dotted notes of a compound meter, which is as fast.
+pub(super) fn usual_tempo(meter: Meter) -> Tempo {
+    let beat = usual_beat(meter);
+    let per_minute = if meter.is_compound() { 80 } else { Tempo::USUAL.per_minute() };
+    Tempo::new(beat, per_minute).unwrap_or(Tempo::USUAL)
+}
+
+/// Reads a tempo: a note value and how many of them a minute, or only how many, of `beat`; with "bpm" behind it or without.
+/// Errors: in words, what is wrong with it.
+pub(super) fn tempo(text: &str, beat: Length) -> Result<Tempo, String> {
+    let lower = text.to_ascii_lowercase();
+    let bare = lower.strip_suffix("bpm").unwrap_or(&lower).trim_end();
+    let per_minute = bare.bytes().all(|byte| byte.is_ascii_digit()).then(|| bare.parse::<u16>().ok()).flatten();
+    let of_beat = per_minute.and_then(|per_minute| Tempo::new(beat, per_minute));
+    match of_beat {
+        Some(tempo) => Ok(tempo),
+        None if bare.contains('=') => read(bare),
+        None => Err(format!("`{}` is not a tempo: 10 to 600 beats a minute, as in 92, or 1/4.=60", quoted(text))),
+    }
 }
 
 fn number(text: &str) -> Result<u8, String> {

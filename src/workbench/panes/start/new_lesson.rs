@@ -58,7 +58,13 @@ pub fn step_before(choice: &ChoiceBox) -> Option<Overlay> {
             instrument_choice(&wanted),
             &|pick| matches!(pick, StartPick::Instrument(known) if known.instrument == wanted.instrument),
         ),
-        Pick::Timeline(_) | Pick::Passage(_) | Pick::Program(_) | Pick::Sound(_) | Pick::Nothing => None,
+        Pick::Timeline(_)
+        | Pick::Passage(_)
+        | Pick::Program(_)
+        | Pick::Sound(_)
+        | Pick::TakeWritten
+        | Pick::GiveUpWritten
+        | Pick::Nothing => None,
     }
 }
 

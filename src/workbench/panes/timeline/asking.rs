@@ -1,5 +1,6 @@
 //! What the timeline asks about a segment, in boxes.
 
+use crate::lesson::deleting::used_nowhere;
 use crate::lesson::document::{Lesson, Progress, Segment, SegmentKind, Voicing};
 use crate::lesson::id::SegmentId;
 use crate::lesson::music::Passage;
@@ -79,16 +80,27 @@ pub(super) fn setup_choice(lesson: &Lesson, segment: &Segment) -> ChoiceBox {
 
 /// Asks for what is written in a segment; where nothing may be changed it is shown to be read.
 pub(super) fn write(open: &EditedLesson, segment: &Segment, what: SegmentText) -> PaneReply {
-    let (word, lines) = match what {
-        SegmentText::Points => ("Talking points", segment.talking_points.clone()),
-        SegmentText::Shot => ("Shot: camera and light", segment.shot.lines().map(str::to_owned).collect()),
-        SegmentText::Tone => ("Tone: the sound of the instrument", segment.tone.lines().map(str::to_owned).collect()),
+    let word = match what {
+        SegmentText::Points => "Talking points",
+        SegmentText::Shot => "Shot: camera and light",
+        SegmentText::Tone => "Tone: the sound of the instrument",
     };
+    let before = written_in(segment, what);
     let title = format!("{word}: {}", segment.title);
     if *open.access() != Access::Full {
-        return PaneReply::ask(Overlay::List(points_list(title, &lines)));
+        return PaneReply::ask(Overlay::List(points_list(title, &before)));
     }
-    PaneReply::ask(Overlay::Points(PointsBox { segment: segment.id, what, title, lines: TypedLines::new(&lines) }))
+    let lines = TypedLines::new(&before);
+    PaneReply::ask(Overlay::Points(PointsBox { segment: segment.id, what, title, lines, before }))
+}
+
+/// Returns the points or the notes of a segment, a line each.
+pub fn written_in(segment: &Segment, what: SegmentText) -> Vec<String> {
+    match what {
+        SegmentText::Points => segment.talking_points.clone(),
+        SegmentText::Shot => segment.shot.lines().map(str::to_owned).collect(),
+        SegmentText::Tone => segment.tone.lines().map(str::to_owned).collect(),
+    }
 }
 
 /// Returns the list of voicings with those of the segment marked; `None` where there is none.
@@ -105,8 +117,10 @@ pub(super) fn voicing_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksB
 
 /// Returns the list of passages with those of the segment marked; `None` where there is none.
 pub(super) fn passage_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksBox> {
+    let unused = used_nowhere(lesson);
+    let nowhere = |known: &Passage| if unused.contains(&known.id.into()) { "   played nowhere" } else { "" };
     let line = |known: &Passage| MarkLine {
-        text: known.title.clone(),
+        text: format!("{}{}", known.title, nowhere(known)),
         thing: Marked::Passage(known.id),
         marked: segment.passages.iter().any(|used| used.passage == known.id),
     };

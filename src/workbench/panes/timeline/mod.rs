@@ -7,7 +7,7 @@
 //! `tunings` do the longer of them), and [`view`] draws: `lanes`, and the list or, in `columns`, every time side by side,
 //! in rows by `row`.
 
-mod asking;
+pub mod asking;
 mod columns;
 pub mod drag;
 pub mod flaws;

@@ -1,4 +1,4 @@
-//! The piece that a segment is about: its title, then its key; and the list of the pieces, to delete them.
+//! The piece that a segment is about: its title, then its key; and the list of the pieces, to rename and delete them.
 
 use crate::lesson::deleting::deleted;
 use crate::lesson::document::{Lesson, Piece, Segment};
@@ -101,9 +101,39 @@ pub(super) fn list(lesson: &Lesson) -> PaneReply {
 /// Lists what can be done with a piece.
 pub(super) fn choose_change(lesson: &Lesson, id: PieceId) -> PaneReply {
     let Some(piece) = lesson.piece(id) else { return gone() };
-    let lines = vec![("delete it".to_owned(), Pick::Timeline(TimelinePick::DeletePiece(id)))];
+    let lines = vec![
+        ("rename it...".to_owned(), Pick::Timeline(TimelinePick::RenamePiece(id))),
+        ("delete it".to_owned(), Pick::Timeline(TimelinePick::DeletePiece(id))),
+    ];
     let advice = format!("{}. Segments and passages stay when it is deleted.", uses(lesson, piece));
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(&piece.title, advice, lines)))
+}
+
+/// Asks for another title of a piece.
+pub(super) fn ask_title(lesson: &Lesson, id: PieceId) -> PaneReply {
+    let Some(piece) = lesson.piece(id) else { return gone() };
+    PaneReply::ask(Overlay::Entry(EntryBox::new(
+        TimelineQuestion::PieceName(id),
+        "Title of the piece",
+        "Wherever the lesson speaks of the piece, it has this title.",
+        &piece.title,
+    )))
+}
+
+/// Gives a piece another title. Errors: in words, why it cannot be called so.
+pub(super) fn rename(open: &mut EditedLesson, id: PieceId, title: &str) -> Result<PaneReply, String> {
+    let title = title.trim();
+    if title.is_empty() {
+        return Err("a piece needs a title".to_owned());
+    }
+    let Some(piece) = open.lesson().piece(id).cloned() else { return Ok(gone()) };
+    if open.lesson().pieces.iter().any(|other| other.id != id && other.title.trim() == title) {
+        return Err("another piece of the lesson has that title".to_owned());
+    }
+    let edit = Edit::Pieces(ListEdit::Replace(Piece { title: title.to_owned(), ..piece }));
+    Ok(PaneReply::of_change(open, format!("the piece is called \"{title}\""), |open| {
+        open.change(Transaction::one(Reason::EditPiece, edit).at(LessonPlace::Piece(id)))
+    }))
 }
 
 /// Deletes a piece. What was about it is about no piece afterwards, and stays.

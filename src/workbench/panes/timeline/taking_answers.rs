@@ -54,6 +54,7 @@ impl TimelinePane {
                 add_setup(open, id, text)?;
                 PaneReply::say(Notice::done("this segment is played in it"))
             }
+            Q::PieceName(id) => piece::rename(open, id, text)?,
             Q::TuningName(id) => tunings::rename(open, id, text)?,
             Q::TuningNotes(id) => tunings::take_notes(open, id, text)?,
         })
@@ -99,6 +100,7 @@ pub fn take(open: &mut EditedLesson, pick: TimelinePick) -> PaneReply {
         TimelinePick::AddSetup(id) => ask_new_setup(id),
         TimelinePick::Mend(finding, way) => mend_by(open, &finding, way),
         TimelinePick::Piece(id) => piece::choose_change(open.lesson(), id),
+        TimelinePick::RenamePiece(id) => piece::ask_title(open.lesson(), id),
         TimelinePick::DeletePiece(id) => piece::delete(open, id),
         TimelinePick::ListTunings => tunings::list(open.lesson()),
         TimelinePick::Tuning(id) => tunings::choose_change(open.lesson(), id),

@@ -157,11 +157,16 @@ fn a_slide_from_one_sheet_of_bars_to_the_next_shows_its_way() {
 }
 
 #[test]
-fn a_name_that_is_no_chord_stays_and_is_pointed_out() {
+fn a_name_that_is_no_chord_is_written_as_text_by_a_second_enter() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("Down P Home n Ctrl+E Backspace \"Hmaj\" Enter");
+    bench.strike("Down P Home n \"Hmaj\" Enter");
+    assert_eq!(bench.lesson().passages[0].bars[0].voices[0].0[0].chord.as_deref(), Some("C"), "refused");
+    assert!(bench.screen().contains("is no chord symbol"), "{}", bench.screen());
+    bench.strike("Left Enter");
+    assert!(bench.screen().contains("is no chord symbol"), "another key begins anew");
+    bench.strike("Enter");
     assert_eq!(bench.lesson().passages[0].bars[0].voices[0].0[0].chord.as_deref(), Some("Hmaj"));
-    assert!(bench.notice().contains("no chord is known by that name"), "{}", bench.notice());
+    assert!(bench.notice().contains("stands there as text"), "{}", bench.notice());
     for known in ["Am7/G", "N.C."] {
         bench.strike(&format!("n Ctrl+E {} \"{known}\" Enter", "Backspace ".repeat(6)));
         assert_eq!(bench.notice(), "", "{known}");

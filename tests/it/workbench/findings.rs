@@ -1,0 +1,86 @@
+//! The list of what is wrong leads to the very bar, note and string, from wherever one stands; and small things in lists.
+
+use fingerpost::instrument::neck::Fret;
+use fingerpost::lesson::document::{BarRange, Lesson, PassageUse};
+use fingerpost::lesson::place::LessonPlace;
+use fingerpost::workbench::boxes::overlay::Overlay;
+use fingerpost::workbench::keys::action::Focus;
+
+use super::bench::{Bench, small_lesson};
+
+/// The small lesson with a note off the neck in its second bar, which segment 4 plays as the second of two parts, and a finger off
+/// the neck on string 3 of a voicing.
+fn faulty() -> Lesson {
+    let mut lesson = small_lesson();
+    lesson.passages[0].bars[1].voices[0].0[0].notes[0].fret = Fret::new(30).unwrap();
+    let part = |first, last| PassageUse { bars: Some(BarRange { first, last }), ..lesson.segments[1].passages[0] };
+    let parts = [part(1, 1), part(2, 2)];
+    lesson.segments[1].passages = vec![parts[0]];
+    lesson.segments[3].passages = parts.to_vec();
+    lesson.voicings[1].shape = "3 x 0 30 0 3".parse().unwrap();
+    lesson
+}
+
+/// Goes to the finding whose place is wanted, from the segment that is selected.
+#[track_caller]
+fn go_to(bench: &mut Bench, wanted: impl Fn(LessonPlace) -> bool) {
+    bench.strike("w");
+    let Some(Overlay::List(list)) = &bench.state.overlay else { panic!("no list") };
+    let at = list.lines.iter().position(|line| line.place.is_some_and(&wanted)).expect("it is found");
+    bench.strike(&"Down ".repeat(at)).strike("Enter");
+}
+
+#[test]
+fn a_finding_in_a_bar_leads_to_its_note_and_string_from_every_segment_and_pane() {
+    for from in ["Home", "Home Down", "Home Down Down", "End", "End P", "Home Down P End", "End P N End"] {
+        let mut bench = Bench::on(faulty(), (100, 30));
+        bench.strike(from);
+        go_to(&mut bench, |place| matches!(place, LessonPlace::Passage(_, spot) if spot.string.is_some()));
+        let desk = bench.desk();
+        assert_eq!(desk.focus, Focus::Passage, "{from}");
+        assert_eq!(desk.timeline.selected(), Some(bench.lesson().segments[3].id), "{from}: it plays that bar");
+        assert_eq!(desk.passage.cursor(), (2, 1, 6), "{from}: {}", bench.notice());
+        assert!(bench.pane(Focus::Passage).contains("30"), "{from}: {}", bench.pane(Focus::Passage));
+    }
+}
+
+#[test]
+fn a_finding_in_a_voicing_leads_to_its_string() {
+    for from in ["Home", "Home Down", "Home Down Down", "End F"] {
+        let mut bench = Bench::on(faulty(), (100, 30));
+        bench.strike(from);
+        go_to(&mut bench, |place| matches!(place, LessonPlace::Voicing(_, Some(_))));
+        assert_eq!(bench.desk().focus, Focus::Fretboard, "{from}");
+        assert_eq!(bench.desk().fretboard.cursor().0.number(), 3, "{from}");
+    }
+}
+
+#[test]
+fn a_finding_stays_in_the_segment_where_one_stands_if_that_plays_it_too() {
+    let mut lesson = faulty();
+    lesson.segments[2].passages = vec![lesson.segments[3].passages[1]];
+    let mut bench = Bench::on(lesson, (100, 30));
+    bench.strike("End");
+    go_to(&mut bench, |place| matches!(place, LessonPlace::Passage(_, spot) if spot.string.is_some()));
+    assert_eq!(bench.desk().timeline.selected(), Some(bench.lesson().segments[3].id));
+}
+
+#[test]
+fn a_piece_is_renamed_from_the_list_of_pieces() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("I Enter Enter \"Porch Swing\" Enter");
+    assert_eq!(bench.lesson().pieces[0].title, "Porch Swing");
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+    bench.strike("I Enter Enter Ctrl+E Enter");
+    assert!(bench.screen().contains("a piece needs a title"), "{}", bench.screen());
+}
+
+#[test]
+fn a_passage_that_no_segment_plays_is_shown_as_such_where_music_is_chosen() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("m");
+    assert!(!bench.screen().contains("played nowhere"), "{}", bench.screen());
+    bench.strike("Esc Down m Space Enter m");
+    assert!(bench.screen().contains("Turnaround   played nowhere"), "{}", bench.screen());
+}
