@@ -181,6 +181,7 @@ pub(super) struct GoesOn {
 
 /// What a journal says about a file, before anything is done to either.
 #[derive(Debug)]
+#[expect(clippy::large_enum_variant, reason = "there is one at a time, and it is taken apart at once")]
 enum Replayed {
     /// Nothing: whoever wrote it was killed before its first line was whole.
     Nothing,
