@@ -17,7 +17,7 @@ pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         ChapterError::NotRecorded { .. } => {
             anyhow!("{error}: the key v in the workbench's timeline does the one, --planned the other")
         }
-        ChapterError::NoSegments | ChapterError::OutOfOrder { .. } => anyhow!(error),
+        ChapterError::NoSegments => anyhow!(error),
     });
     let list = list.with_context(|| lesson_file::shown(&args.file))?;
     streams.out.write_all(chapter_text(&list).as_bytes())?;

@@ -36,7 +36,11 @@ pub fn join(first: &Segment, second: &Segment) -> Segment {
     }
     joined.progress = first.progress.min(second.progress);
     joined.recorded = match (first.recorded, second.recorded) {
-        (Some(first), Some(second)) => Some(Recorded { start: first.start, end: second.end }),
+        (Some(first), Some(second)) => {
+            // The one that stands second may be the earlier one in the video.
+            let last = if second.start < first.start { first } else { second };
+            Some(Recorded { start: first.start.min(second.start), end: last.end })
+        }
         (known, None) | (None, known) => known,
     };
     add_new(&mut joined.pieces, &second.pieces);

@@ -1,6 +1,7 @@
 //! The chapter list that is published beside the video.
 
 use crate::lesson::document::{Lesson, Segment, SegmentKind};
+use crate::lesson::recording::{TakenSegment, in_video_order};
 use crate::lesson::time::VideoTime;
 use crate::text::charset::Charset;
 use crate::text::safe::one_line;
@@ -39,34 +40,29 @@ pub enum ChapterError {
         /// The segments, as a teacher would name them.
         segments: Vec<String>,
     },
-    /// A segment starts before the one that stands ahead of it.
-    #[error("{later} starts at {start}, before {earlier}; put the segments in the order of the video")]
-    OutOfOrder {
-        /// The segment that stands first.
-        earlier: String,
-        /// The one that stands after it.
-        later: String,
-        /// Where that one starts.
-        start: VideoTime,
-    },
 }
 
-/// Returns the chapters of `lesson`, one a segment, in order.
+/// Returns the chapters of `lesson`, one a segment: by plan in the order of the list, as recorded in the order of the
+/// video.
 ///
-/// It fails for a lesson without segments, for segments without a recorded start, and for recorded starts that
-/// run backwards.
+/// Errors: a lesson without segments, segments without a recorded start.
 /// Whether a host would take the list (first at 0:00, far enough apart) is for `check` to say.
 pub fn chapters(lesson: &Lesson, basis: Basis) -> Result<Vec<Chapter>, ChapterError> {
     let segments = &lesson.segments;
     if segments.is_empty() {
         return Err(ChapterError::NoSegments);
     }
-    let starts = match basis {
-        Basis::Planned => lesson.planned_starts().collect(),
-        Basis::Recorded => recorded_starts(segments)?,
-    };
-    let chapters = segments.iter().zip(starts).map(|(segment, start)| Chapter { start, title: title(segment) });
-    Ok(chapters.collect())
+    let chapter = |segment: &Segment, start| Chapter { start, title: title(segment) };
+    match basis {
+        Basis::Planned => {
+            let starts = lesson.planned_starts();
+            Ok(segments.iter().zip(starts).map(|(segment, start)| chapter(segment, start)).collect())
+        }
+        Basis::Recorded => {
+            let takes = all_recorded(segments)?;
+            Ok(takes.into_iter().map(|take| chapter(take.segment, take.recorded.start)).collect())
+        }
+    }
 }
 
 /// Returns the list as text, one chapter a line: `0:00 Welcome`, with hours from the first hour on.
@@ -81,29 +77,11 @@ pub fn chapter_text(chapters: &[Chapter]) -> String {
     lines.collect()
 }
 
-fn recorded_starts(segments: &[Segment]) -> Result<Vec<VideoTime>, ChapterError> {
+/// Returns the segments in the order of the video. Errors: some of them are not recorded.
+fn all_recorded(segments: &[Segment]) -> Result<Vec<TakenSegment<'_>>, ChapterError> {
     let missing = |(place, segment): (usize, &Segment)| segment.recorded.is_none().then(|| spoken(place, segment));
     let missing: Vec<String> = segments.iter().enumerate().filter_map(missing).collect();
-    if !missing.is_empty() {
-        return Err(ChapterError::NotRecorded { segments: missing });
-    }
-    let mut starts: Vec<VideoTime> = Vec::with_capacity(segments.len());
-    let mut before: Option<(usize, &Segment)> = None;
-    for (place, segment) in segments.iter().enumerate() {
-        let Some(recorded) = segment.recorded else { continue };
-        if let (Some((at, earlier)), Some(last)) = (before, starts.last())
-            && recorded.start < *last
-        {
-            return Err(ChapterError::OutOfOrder {
-                earlier: spoken(at, earlier),
-                later: spoken(place, segment),
-                start: recorded.start,
-            });
-        }
-        starts.push(recorded.start);
-        before = Some((place, segment));
-    }
-    Ok(starts)
+    if missing.is_empty() { Ok(in_video_order(segments)) } else { Err(ChapterError::NotRecorded { segments: missing }) }
 }
 
 /// Returns the segment's title as one line, or its kind where it has none.

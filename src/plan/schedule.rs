@@ -2,24 +2,27 @@
 //! start by plan.
 
 use crate::lesson::document::{Lesson, Segment};
-use crate::lesson::time::VideoLength;
+use crate::lesson::recording::stretches;
+use crate::lesson::time::{VideoLength, VideoTime};
 
-/// Returns how long each segment was recorded, in order: to its own end, or to the start of the
-/// next recorded one; `None` where that cannot be told or would run backwards.
+/// Returns how long each segment was recorded, in the order of the list: to its own end, or to the next start in the
+/// video; `None` where that cannot be told or would run backwards.
 pub fn recorded_lengths(segments: &[Segment]) -> Vec<Option<VideoLength>> {
-    let mut next_start = None;
-    let mut lengths: Vec<Option<VideoLength>> = segments
-        .iter()
-        .rev()
-        .map(|segment| {
-            let recorded = segment.recorded?;
-            let end = recorded.end.or(next_start);
-            next_start = Some(recorded.start);
-            end?.since(recorded.start)
-        })
-        .collect();
-    lengths.reverse();
-    lengths
+    stretches(segments).into_iter().map(|stretch| stretch.and_then(|known| known.to?.since(known.from))).collect()
+}
+
+/// Returns how much of the video is known to be recorded. What two segments were recorded over counts once.
+fn recorded_in_all(segments: &[Segment]) -> VideoLength {
+    let mut known: Vec<(VideoTime, VideoTime)> =
+        stretches(segments).into_iter().flatten().filter_map(|stretch| Some((stretch.from, stretch.to?))).collect();
+    known.sort_unstable();
+    let mut reached = VideoTime::START;
+    let part = |(from, to): (VideoTime, VideoTime)| {
+        let new = to.since(from.max(reached)).unwrap_or_default();
+        reached = reached.max(to);
+        new
+    };
+    known.into_iter().map(part).sum()
 }
 
 /// What a video comes to.
@@ -27,7 +30,7 @@ pub fn recorded_lengths(segments: &[Segment]) -> Vec<Option<VideoLength>> {
 pub struct Totals {
     /// The sum of all planned lengths.
     pub planned: VideoLength,
-    /// The sum of all recorded lengths that can be told.
+    /// How much of the video is recorded, as far as that can be told.
     pub recorded: VideoLength,
     /// How many segments have a recorded start.
     pub recorded_segments: usize,
@@ -51,7 +54,7 @@ impl Totals {
     pub fn of(lesson: &Lesson) -> Self {
         Self {
             planned: lesson.planned_length(),
-            recorded: recorded_lengths(&lesson.segments).into_iter().flatten().sum(),
+            recorded: recorded_in_all(&lesson.segments),
             recorded_segments: lesson.segments.iter().filter(|segment| segment.recorded.is_some()).count(),
             target: lesson.header.target,
         }

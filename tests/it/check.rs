@@ -203,7 +203,7 @@ fn what_leaves_nothing_to_decide_has_a_remedy() {
         (FindingKind::Overlap, "end what runs into it at 0:30"),
         (FindingKind::RunsBackwards, "take out the end"),
         (FindingKind::NoTitle, "call it \"Talk\""),
-        (FindingKind::RecordedOrder, "move it to place 3, in the order of the video"),
+        (FindingKind::RecordedOrder, "put the segments in the order of the video"),
         (FindingKind::Chapters, "let \"One\" start at 0:00"),
     ];
     for (kind, text) in expected {

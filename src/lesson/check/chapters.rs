@@ -7,6 +7,7 @@ use super::finding::{Finding, FindingKind};
 use super::words::counted;
 use crate::lesson::document::Lesson;
 use crate::lesson::place::LessonPlace;
+use crate::lesson::recording::{TakenSegment, in_video_order};
 use crate::lesson::time::{VideoLength, VideoTime};
 
 /// The fewest chapters.
@@ -29,22 +30,21 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
             "split a segment in two, or publish without chapters",
         ));
     }
-    let recorded: Option<Vec<VideoTime>> =
-        lesson.segments.iter().map(|segment| Some(segment.recorded?.start)).collect();
-    match recorded {
-        Some(starts) => check_recorded(lesson, &starts, findings),
-        None => {
-            for segment in &lesson.segments {
-                // A segment without any planned length is found as such.
-                if segment.planned > VideoLength::ZERO && segment.planned < SHORTEST {
-                    findings.push(too_short(LessonPlace::Segment(segment.id), segment.planned));
-                }
-            }
+    let takes = in_video_order(&lesson.segments);
+    if takes.len() == count {
+        check_recorded(&takes, findings);
+        return;
+    }
+    for segment in &lesson.segments {
+        // A segment without any planned length is found as such.
+        if segment.planned > VideoLength::ZERO && segment.planned < SHORTEST {
+            findings.push(too_short(LessonPlace::Segment(segment.id), segment.planned));
         }
     }
 }
 
-fn check_recorded(lesson: &Lesson, starts: &[VideoTime], findings: &mut Vec<Finding>) {
+fn check_recorded(takes: &[TakenSegment<'_>], findings: &mut Vec<Finding>) {
+    let starts: Vec<VideoTime> = takes.iter().map(|take| take.recorded.start).collect();
     if let Some(first) = starts.first().filter(|first| **first != VideoTime::START) {
         findings.push(Finding::problem(
             FindingKind::Chapters,
@@ -55,9 +55,9 @@ fn check_recorded(lesson: &Lesson, starts: &[VideoTime], findings: &mut Vec<Find
             "let the first segment start at 0:00",
         ));
     }
-    for (place, pair) in starts.windows(2).enumerate() {
-        let ([start, next], Some(segment)) = (pair, lesson.segments.get(place)) else { continue };
-        let place = LessonPlace::Segment(segment.id);
+    for (pair, take) in starts.windows(2).zip(takes) {
+        let [start, next] = pair else { continue };
+        let place = LessonPlace::Segment(take.segment.id);
         match next.since(*start) {
             // Times are published in whole seconds.
             Some(_) if next.0 / 1000 == start.0 / 1000 => findings.push(Finding::problem(

@@ -12,6 +12,7 @@ use crate::lesson::id::{ItemId, PassageId};
 use crate::lesson::links::Fate;
 use crate::lesson::music::Passage;
 use crate::lesson::place::{LessonPlace, Spot};
+use crate::lesson::recording::{TakenSegment, in_video_order, put_in_video_order};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::lesson::tunings::{FretsOrSound, passages_to};
 
@@ -250,7 +251,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
             format!("play it once, and slow means {USUAL_SLOW} per cent")
         }
         FindingKind::Overlap => return end_earlier(lesson, segment),
-        FindingKind::RecordedOrder => return move_earlier(lesson, segment),
+        FindingKind::RecordedOrder => return in_order(lesson),
         FindingKind::Retuning => return give_time(lesson, segment, ids),
         FindingKind::EmptyLesson
         | FindingKind::DuplicateId
@@ -312,8 +313,13 @@ fn end_earlier(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
     let start = segment.recorded?.start;
     let place = lesson.segment_index(segment.id)?;
     let mut edits = Vec::new();
-    for earlier in lesson.segments.get(..place)? {
-        let Some(known) = earlier.recorded.filter(|known| known.end.is_some_and(|end| end > start)) else { continue };
+    let takes = in_video_order(&lesson.segments);
+    for TakenSegment { segment: earlier, recorded: known, .. } in
+        takes.into_iter().take_while(|take| take.place != place)
+    {
+        if known.end.is_none_or(|end| end <= start) {
+            continue;
+        }
         // One that starts no earlier would be left without any length.
         if known.start >= start {
             return None;
@@ -326,14 +332,15 @@ fn end_earlier(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
     (!edits.is_empty()).then_some(Remedy { text, edits })
 }
 
-/// Moves the segment before the first one that starts later in the video.
-fn move_earlier(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
-    let start = segment.recorded?.start;
-    let place = lesson.segment_index(segment.id)?;
-    let later = |other: &Segment| other.recorded.is_some_and(|known| known.start > start);
-    let to = lesson.segments.iter().position(later).filter(|to| *to < place)?;
-    let text = format!("move it to place {}, in the order of the video", to + 1);
-    Some(Remedy { text, edits: vec![Edit::Segments(ListEdit::Move { id: segment.id, to })] })
+/// Brings the segments into the order of the video.
+fn in_order(lesson: &Lesson) -> Option<Remedy> {
+    for segment in &lesson.segments {
+        only(&lesson.segments, segment.id)?;
+    }
+    Some(Remedy {
+        text: "put the segments in the order of the video".to_owned(),
+        edits: put_in_video_order(&lesson.segments),
+    })
 }
 
 /// Gives the hands time before a segment in another setup. A recorded one cannot be helped any more.
@@ -355,7 +362,7 @@ fn give_time(lesson: &Lesson, segment: &Segment, ids: &mut IdSource) -> Option<R
 }
 
 fn start_at_zero(lesson: &Lesson) -> Option<Remedy> {
-    let first = only(&lesson.segments, lesson.segments.first()?.id)?;
+    let first = only(&lesson.segments, in_video_order(&lesson.segments).first()?.segment.id)?;
     let recorded = first.recorded.map(|known| Recorded { start: VideoTime::START, ..known });
     let text = format!("let \"{}\" start at 0:00", first.title);
     changed(lesson, Segment { recorded, ..first.clone() }, text)

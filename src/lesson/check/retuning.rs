@@ -78,7 +78,7 @@ pub(super) fn too_soon(lesson: &Lesson) -> Vec<TooSoon<'_>> {
             continue;
         }
         let Some(new) = stated.and_then(|id| lesson.setup(id)) else { continue };
-        if let Some((earlier, old)) = before.filter(|(_, old)| old.id != new.id) {
+        if let Some((earlier, old)) = before.filter(|(earlier, old)| old.id != new.id && !is_later(earlier, segment)) {
             let change = HandWork::between(old, new);
             let (needed, given) = (change.length(), planned + gap(earlier, segment));
             if needed > given {
@@ -147,6 +147,11 @@ fn found(found: &TooSoon<'_>) -> Finding {
         ),
         format!("{}, or stop the camera there", found.mending().text()),
     )
+}
+
+/// Returns whether `earlier` in the list is later in the video: then the change between the two is in no video.
+fn is_later(earlier: &Segment, later: &Segment) -> bool {
+    earlier.recorded.zip(later.recorded).is_some_and(|(earlier, later)| earlier.start > later.start)
 }
 
 /// Returns the time between two segments that were recorded one after the other.

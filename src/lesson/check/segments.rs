@@ -5,6 +5,7 @@ use super::words::counted;
 use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, Setup};
 use crate::lesson::id::SetupId;
 use crate::lesson::place::LessonPlace;
+use crate::lesson::recording::{TakenSegment, first_out_of_order, in_video_order};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::text::quote::quoted;
 
@@ -27,31 +28,25 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
     recorded(lesson, findings);
 }
 
-/// Checks recorded times against themselves and against the segments before.
+/// Checks recorded times against themselves and against each other. Where a segment stands in the list is one finding;
+/// the rest follows the order of the video, and does not change when a segment is moved.
 fn recorded(lesson: &Lesson, findings: &mut Vec<Finding>) {
-    // What stands before: its number, title, start, and its end as far as it is known.
-    let mut before: Option<(usize, &Segment, VideoTime)> = None;
+    let mut found: Vec<(usize, Finding)> = Vec::new();
+    // What runs longest so far: its place, title and end.
     let mut latest_end: Option<(usize, &Segment, VideoTime)> = None;
-    for (index, segment) in lesson.segments.iter().enumerate() {
-        let Some(Recorded { start, end }) = segment.recorded else { continue };
+    for TakenSegment { place: index, segment, recorded: Recorded { start, end } } in in_video_order(&lesson.segments) {
         let place = LessonPlace::Segment(segment.id);
         if let Some(end) = end.filter(|end| *end <= start) {
-            findings.push(Finding::problem(
+            let finding = Finding::problem(
                 FindingKind::RunsBackwards,
                 place,
                 format!("recorded from {start} to {end}: it ends before it has begun"),
                 "correct one of the two times, or take the end out",
-            ));
+            );
+            found.push((index, finding));
         }
-        if let Some((other, _, other_start)) = before.filter(|(_, _, other_start)| start < *other_start) {
-            findings.push(Finding::problem(
-                FindingKind::RecordedOrder,
-                place,
-                format!("recorded at {start}, before segment {}, which starts at {other_start}", other + 1),
-                "put the segments in the order of the video, or correct the times",
-            ));
-        } else if let Some((other, earlier, other_end)) = latest_end.filter(|(_, _, other_end)| start < *other_end) {
-            findings.push(Finding::problem(
+        if let Some((other, earlier, other_end)) = latest_end.filter(|(_, _, other_end)| start < *other_end) {
+            let finding = Finding::problem(
                 FindingKind::Overlap,
                 place,
                 format!(
@@ -60,13 +55,29 @@ fn recorded(lesson: &Lesson, findings: &mut Vec<Finding>) {
                     quoted(&earlier.title)
                 ),
                 "end that one earlier, or start this one later",
-            ));
+            );
+            found.push((index, finding));
         }
-        before = before.filter(|(_, _, other)| *other > start).or(Some((index, segment, start)));
         if let Some(end) = end.filter(|end| *end > start && latest_end.is_none_or(|(_, _, latest)| *end > latest)) {
             latest_end = Some((index, segment, end));
         }
     }
+    if let Some((ahead, behind)) = first_out_of_order(&lesson.segments) {
+        let finding = Finding::warning(
+            FindingKind::RecordedOrder,
+            LessonPlace::Segment(behind.segment.id),
+            format!(
+                "the list has another order than the video: this is recorded at {}, before segment {}, which starts at {}",
+                behind.recorded.start,
+                ahead.place + 1,
+                ahead.recorded.start
+            ),
+            "put the segments in the order of the video, or record them anew; chapters follow the video",
+        );
+        found.push((behind.place, finding));
+    }
+    found.sort_by_key(|(place, _)| *place);
+    findings.extend(found.into_iter().map(|(_, finding)| finding));
 }
 
 /// Checks what `segment` plays; `here` is the setup that it, or one before it, says, else the lesson's first.

@@ -9,7 +9,7 @@ use super::on_file::{LARGEST, OnFile};
 use super::places::{JournalPlaces, Refuge};
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::Edit;
-use crate::lesson::history::Reason;
+use crate::lesson::history::{Change, Reason, Transaction, TransactionError};
 use crate::store::atomic::folder_of;
 use crate::store::disk::Disk;
 use crate::store::fingerprint::Fingerprint;
@@ -22,6 +22,9 @@ use crate::text::safe::printable;
 pub struct Recovered {
     /// What the changes that were brought back did, in order.
     pub reasons: Vec<Reason>,
+    /// The changes themselves with what takes each back, in order, for undo; none where the file was changed since. What one of them
+    /// took back is not among them.
+    pub undoable: Vec<Change>,
     /// Whether the last line was cut off: the change being written when the program ended.
     pub cut_off: CutOff,
     /// What could not be used, and where it is kept.
@@ -178,6 +181,7 @@ pub(super) struct GoesOn {
 
 /// What a journal says about a file, before anything is done to either.
 #[derive(Debug)]
+#[expect(clippy::large_enum_variant, reason = "there is one at a time, and it is taken apart at once")]
 enum Replayed {
     /// Nothing: whoever wrote it was killed before its first line was whole.
     Nothing,
@@ -302,11 +306,12 @@ fn made_again(read: Lines, start: usize, document: &mut Lesson, mut why: Option<
     for (index, line) in read.lines.into_iter().enumerate() {
         match line.entry {
             Entry::Change { change, text } if index > start => {
-                if document.apply_all(change.edits).is_err() {
+                let reason = change.reason;
+                if make_after(&mut recovered.undoable, document, change).is_err() {
                     why = Some(WhyKept::DoesNotFit { line: line.number });
                     break;
                 }
-                recovered.reasons.push(change.reason);
+                recovered.reasons.push(reason);
                 log.push(text);
             }
             Entry::Base(next) => named.push(next),
@@ -320,6 +325,33 @@ fn made_again(read: Lines, start: usize, document: &mut Lesson, mut why: Option<
     let goes_on = is_ours || (why.is_some() && read.linking == Linking::Chained);
     let end = goes_on.then_some(GoesOn { length, last, named });
     Replayed::Changes { recovered, why, log, end }
+}
+
+/// Makes a transaction that came after `done`. One that begins by taking back the last of those, as undo does and the second digit
+/// of a fret, leaves that out of them. On error nothing is changed.
+fn make_after(done: &mut Vec<Change>, document: &mut Lesson, transaction: Transaction) -> Result<(), TransactionError> {
+    let back = done.last().map(|last| last.taking_back().edits).unwrap_or_default();
+    if back.is_empty() || !transaction.edits.starts_with(&back) {
+        done.push(Change::make(document, transaction)?);
+        return Ok(());
+    }
+    let rest = transaction.edits.get(back.len()..).unwrap_or_default().to_vec();
+    let again = document.apply_all(back)?;
+    if rest.is_empty() {
+        done.pop();
+        return Ok(());
+    }
+    match Change::make(document, Transaction { edits: rest, ..transaction }) {
+        Ok(change) => {
+            done.pop();
+            done.push(change);
+            Ok(())
+        }
+        Err(error) => {
+            document.apply_all(again)?;
+            Err(error)
+        }
+    }
 }
 
 /// Carries the changes over to a file that another program has changed since they were made.
@@ -357,6 +389,7 @@ fn carried_over(read: Lines, document: &mut Lesson, mut why: Option<WhyKept>, cu
     apart.extend(merged.apart);
     let recovered = Recovered {
         reasons: merged.carried.iter().map(|change| change.reason).collect(),
+        undoable: Vec::new(),
         cut_off,
         kept: None,
         apart,

@@ -66,7 +66,8 @@ impl Desk {
     pub fn new(opened: OpenedLesson) -> Self {
         let mut library = LibraryPane::default();
         library.fill(opened.library);
-        Self {
+        let undoable = opened.undoable;
+        let mut desk = Self {
             lesson: EditedLesson::new(opened.lesson, opened.path, opened.access, opened.state, opened.seed),
             focus: Focus::default(),
             timeline: TimelinePane::default(),
@@ -80,7 +81,10 @@ impl Desk {
             own: OwnVoicings::default(),
             followed: None,
             steps: Steps::default(),
-        }
+        };
+        let now = Moment::of(&desk.fretboard, &desk.timeline, &desk.passage);
+        desk.steps.go_on_behind(desk.lesson.go_on_behind(undoable), &now);
+        desk
     }
 
     /// Returns whether the recording view lies over the panes.

@@ -67,7 +67,7 @@ impl Desk {
 
 /// Returns the segment that a place has to do with: the thing itself, or one that links to it; one that plays the very bar before
 /// all others, then the one that is `here`, then the first.
-fn segment_of(lesson: &Lesson, place: LessonPlace, here: Option<SegmentId>) -> Option<SegmentId> {
+pub(super) fn segment_of(lesson: &Lesson, place: LessonPlace, here: Option<SegmentId>) -> Option<SegmentId> {
     let Some(item) = place.item() else {
         let first = lesson.segments.first().filter(|_| place == LessonPlace::Chapters);
         return first.map(|segment| segment.id);

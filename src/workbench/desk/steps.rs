@@ -7,7 +7,7 @@
 
 use crate::lesson::id::SegmentId;
 use crate::lesson::time::Length;
-use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::editing::edited_lesson::{EditedLesson, MadeChange};
 use crate::workbench::editing::history::{History, Step};
 use crate::workbench::editing::undecided::Decided;
 use crate::workbench::library::shelved::Shelved;
@@ -30,6 +30,15 @@ pub(super) struct Steps {
 }
 
 impl Steps {
+    /// Has undo go on behind changes that were brought back; `now` is how things stand.
+    pub(super) fn go_on_behind(&mut self, changes: Vec<MadeChange>, now: &Moment) {
+        for made in changes {
+            let (before, after, known) = (now.clone(), now.clone(), KnownFrom::InTheJournal);
+            let beside = StepSurroundings { before, after, known, shelved: None, decided: None };
+            self.history.push(Step { made: Some(made), beside }, StepSurroundings::join);
+        }
+    }
+
     /// Remembers how things stand before something that was declared to leave a step; the first of several counts.
     pub(super) fn begin(&mut self, now: impl FnOnce() -> Moment) {
         if !self.look_is_due {
@@ -56,7 +65,10 @@ impl Steps {
         if made.is_some() || fingers || decided.is_some() || shelved.as_ref().is_some_and(Shelved::counts) {
             lesson.keep_last(made.clone());
             self.history.push(
-                Step { made, beside: StepSurroundings { before, after: now, shelved, decided } },
+                Step {
+                    made,
+                    beside: StepSurroundings { before, after: now, known: KnownFrom::AtTheKeys, shelved, decided },
+                },
                 StepSurroundings::join,
             );
         }
@@ -86,11 +98,22 @@ impl Moment {
     }
 }
 
+/// Where a step is known from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum KnownFrom {
+    /// It was done at the keys since the lesson was opened.
+    AtTheKeys,
+    /// It was brought back from the journal: what it did beside the lesson is not known.
+    InTheJournal,
+}
+
 /// What one key did beside the lesson.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct StepSurroundings {
     pub(super) before: Moment,
     pub(super) after: Moment,
+    /// Whether it was seen how things stood, or is only known from the journal.
+    pub(super) known: KnownFrom,
     pub(super) shelved: Option<Shelved>,
     /// What was decided about a thing that was changed on both sides.
     pub(super) decided: Option<Decided>,
@@ -100,7 +123,7 @@ impl StepSurroundings {
     /// Returns what two keys did that count as one.
     fn join(self, later: Self) -> Self {
         let (shelved, decided) = (later.shelved.or(self.shelved), later.decided.or(self.decided));
-        Self { before: self.before, after: later.after, shelved, decided }
+        Self { before: self.before, after: later.after, known: later.known, shelved, decided }
     }
 
     /// Returns what to say of it after "undone" or "done again", where the lesson was not changed.

@@ -2,7 +2,9 @@
 
 use crate::lesson::place::LessonPlace;
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::desk::steps::StepSurroundings;
+use crate::workbench::desk::places::segment_of;
+use crate::workbench::desk::steps::{KnownFrom, StepSurroundings};
+use crate::workbench::editing::edited_lesson::MadeChange;
 use crate::workbench::editing::history::Step;
 use crate::workbench::editing::undecided::Decided;
 use crate::workbench::library::shelved::Shelved;
@@ -49,6 +51,9 @@ impl Desk {
         };
         // What the step did belongs to the segment that was selected when the key was struck. Fingers
         // that had to make way for another segment's belong to the one they were put down in.
+        if let (Some(made), KnownFrom::InTheJournal) = (made, beside.known) {
+            return self.go_behind_recovery(made, way);
+        }
         let made_way = made.is_none() && from.segment != to.segment;
         let elsewhere = made_way || self.timeline.selected() != from.segment;
         if let Some(made) = made {
@@ -94,6 +99,28 @@ impl Desk {
             Some(order) => PaneReply::once_kept(order, said),
             None => PaneReply::say(said),
         })
+    }
+
+    /// Takes back a change that is known from the journal only, or makes it again, and goes where it was made; the fingers stay.
+    /// Errors: why the lesson could not be changed.
+    fn go_behind_recovery(&mut self, made: &MadeChange, way: HistoryWay) -> Result<PaneReply, Notice> {
+        let (changed, done) = match way {
+            HistoryWay::Back => (self.lesson.take_back(made), "undone"),
+            HistoryWay::Forth => (self.lesson.make_again(made), "done again"),
+        };
+        changed.map_err(|error| Notice::trouble(error.to_string()))?;
+        self.steps.pass_over();
+        let mut text = format!("{done}: {}", made.change.reason().label());
+        let lesson = self.lesson.lesson();
+        let place = made.change.place();
+        if let Some(segment) = place.and_then(|place| segment_of(lesson, place, self.timeline.selected())) {
+            self.timeline.select(segment);
+            text += &format!(", in {}", LessonPlace::Segment(segment).text(lesson));
+            if let Some(LessonPlace::Passage(id, spot)) = place {
+                self.passage.go_to_spot(lesson, Some(segment), id, spot);
+            }
+        }
+        Ok(PaneReply::say(Notice::done(text)))
     }
 
     /// Has the version wait again that was decided about, or no more; returns how many are left, in words.

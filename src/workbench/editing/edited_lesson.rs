@@ -151,6 +151,17 @@ impl EditedLesson {
         }
     }
 
+    /// Counts changes as made that led to the lesson as it stands, in order, and returns them to be taken back.
+    pub fn go_on_behind(&mut self, changes: Vec<Change>) -> Vec<MadeChange> {
+        let mut made = Vec::new();
+        for change in changes {
+            self.revision += 1;
+            let before = std::mem::replace(&mut self.stands, Version(self.revision));
+            made.push(MadeChange { change, stands: PlaceInHistory::ForItself, before, after: self.stands });
+        }
+        made
+    }
+
     /// Returns what it holds.
     pub fn lesson(&self) -> &Lesson {
         &self.lesson

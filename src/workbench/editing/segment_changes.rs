@@ -7,6 +7,7 @@ use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, SetupId};
 use crate::lesson::place::LessonPlace;
+use crate::lesson::recording::later_in_video;
 use crate::lesson::time::VideoLength;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::questions::timeline::{Marked, SegmentText};
@@ -82,7 +83,7 @@ fn change_with_later(open: &mut EditedLesson, after: Segment, reason: Reason, by
     let id = after.id;
     let mut versions = vec![after];
     if by != 0 {
-        versions.extend(shifted(segments.get(place + 1..).unwrap_or_default(), by).ok_or_else(too_far)?);
+        versions.extend(shifted(&later_in_video(segments, place), by).ok_or_else(too_far)?);
     }
     let edits = versions.into_iter().map(|segment| Edit::Segments(ListEdit::Replace(segment))).collect();
     open.change(Transaction::new(reason, edits).at(LessonPlace::Segment(id)))

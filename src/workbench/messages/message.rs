@@ -9,6 +9,7 @@ use ratatui::layout::{Position, Size};
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::Edit;
 use crate::lesson::fresh::Seed;
+use crate::lesson::history::Change;
 use crate::lesson::seconds::Seconds;
 use crate::store::draft::Draft;
 use crate::store::open_lesson::{Access, FormatRenewal, SavedState};
@@ -184,6 +185,8 @@ pub struct OpenedLesson {
     pub library: Shelf,
     /// The versions of things that another program has changed as well, to be decided about.
     pub apart: Vec<Edit>,
+    /// The changes that were brought back, in order: undo goes on behind them.
+    pub undoable: Vec<Change>,
     /// What the person should know first, above all what was recovered.
     pub notice: Option<Notice>,
 }

@@ -20,6 +20,8 @@ pub enum TimelineQuestion {
     Recorded(SegmentId),
     /// The time at which a segment is split.
     SplitAt(SegmentId),
+    /// The number of the place to which a segment is moved.
+    Place(SegmentId),
     /// The length that the whole video should have.
     Target,
     /// The title of the piece that a segment is about.

@@ -237,14 +237,34 @@ impl Session {
         self.lock = LockNews::None;
         self.draft = DraftFile::default();
         let apart = file.apart().to_vec();
+        let undoable = file.notices().iter().find_map(|notice| match notice {
+            open_lesson::OpeningNotice::Recovered(recovered) => Some(recovered.undoable.clone()),
+            open_lesson::OpeningNotice::ReadOnly(_)
+            | open_lesson::OpeningNotice::JournalKept(_)
+            | open_lesson::OpeningNotice::JournalWaits
+            | open_lesson::OpeningNotice::LastChangeCutOff
+            | open_lesson::OpeningNotice::CommentsWillGo
+            | open_lesson::OpeningNotice::NoLock => None,
+        });
+        let undoable = undoable.unwrap_or_default();
         self.file = Some(file);
         // The library is read next; see `with_its_library`.
         let library = Shelf::default();
         let seed = random::seed();
-        Message::Opened(Ok(Box::new(OpenedLesson { lesson, path, access, state, seed, library, apart, notice })))
+        Message::Opened(Ok(Box::new(OpenedLesson {
+            lesson,
+            path,
+            access,
+            state,
+            seed,
+            library,
+            apart,
+            undoable,
+            notice,
+        })))
     }
 
-    /// Returns the words for a notice of the store. For recovered changes they name all of them and the key that saves.
+    /// Returns the words for a notice of the store. For recovered changes they say how many there are, and the key that saves.
     fn told(&self, notice: &open_lesson::OpeningNotice) -> String {
         let open_lesson::OpeningNotice::Recovered(recovered) = notice else { return notice.to_string() };
         if recovered.file == FileSince::Changed || !recovered.apart.is_empty() {
@@ -252,8 +272,8 @@ impl Session {
         }
         let count = recovered.reasons.len();
         let changes = if count == 1 { "change" } else { "changes" };
-        let labels: Vec<&str> = recovered.reasons.iter().map(|reason| reason.label()).collect();
-        format!("brought back {count} unsaved {changes}; {} saves: {}", self.save_key, labels.join(", "))
+        let one_by_one = if count == 1 { "undo takes it back" } else { "undo takes them back one by one" };
+        format!("brought back {count} unsaved {changes}; {} saves, {one_by_one}", self.save_key)
     }
 
     fn create(&mut self, wanted: &NewLesson) -> Message {
@@ -385,7 +405,7 @@ mod tests {
         let back = opened(session.perform(FileEffect::Open(path), &mut Jobs::at_once()));
         assert_eq!(back.lesson.header.title, "Changed");
         let text = back.notice.unwrap().text;
-        assert!(text.starts_with("brought back 1 unsaved change; Ctrl+S saves: header"), "{text}");
+        assert!(text.starts_with("brought back 1 unsaved change; Ctrl+S saves, undo takes it back"), "{text}");
     }
 
     #[test]

@@ -324,6 +324,7 @@ mod tests {
             seed: Seed(1),
             library: Shelf::default(),
             apart: Vec::new(),
+            undoable: Vec::new(),
             notice: None,
         };
         assert_eq!(update(&mut state, Message::Opened(Ok(Box::new(opened)))), []);

@@ -137,6 +137,7 @@ fn measure(home: &Path, lesson: &Lesson, state: SavedState) -> Bench {
         seed: Seed(1),
         library,
         apart: Vec::new(),
+        undoable: Vec::new(),
         notice: None,
     }))));
     if let Some(draft) = draft::left(&home.join(LESSON)) {

@@ -39,6 +39,28 @@ fn every_signal_to_end_gives_the_terminal_back_and_keeps_the_work() {
 }
 
 #[test]
+fn undo_goes_on_behind_a_recovery_with_what_had_not_been_undone() {
+    let mut session = changed(&[]);
+    session.type_keys("aSecond thought\r");
+    session.wait_for("the second", |screen| screen.contains("Second thought"));
+    session.type_keys("u");
+    session.wait_for("it undone", |screen| screen.contains("undone"));
+    let (home, _) = session.kill();
+    let mut again = Session::start_in(home, &["open", LESSON], (100, 30), &[]);
+    again.wait_for("the changes brought back", |screen| {
+        screen.contains("undo takes") && screen.contains("Unsaved thought")
+    });
+    for _ in 0..6 {
+        again.type_keys("u");
+    }
+    again.wait_for("all undone", |screen| screen.contains("nothing to undo") && !screen.contains("Unsaved thought"));
+    again.type_keys("r");
+    again.wait_for("the first made again", |screen| screen.contains("Unsaved thought") && !screen.contains("Second"));
+    again.type_keys("\x13");
+    again.quit();
+}
+
+#[test]
 fn what_is_being_written_is_kept_too() {
     let mut session = changed(&[]);
     session.type_keys("pThe thumb stays down");

@@ -103,6 +103,7 @@ impl Bench {
             seed,
             library,
             apart: Vec::new(),
+            undoable: Vec::new(),
             notice: None,
         };
         self.send(Message::Opened(Ok(Box::new(opened))));
@@ -118,6 +119,7 @@ impl Bench {
             seed: Seed(1),
             library: self.items(),
             apart: Vec::new(),
+            undoable: Vec::new(),
             notice: None,
         }
     }

@@ -120,6 +120,7 @@ fn words_wait_under_a_box_that_has_to_be_answered_first() {
         seed: Seed(1),
         library: Shelf::default(),
         apart: vec![Edit::Segments(ListEdit::Replace(other))],
+        undoable: Vec::new(),
         notice: None,
     }))));
     bench.send(Message::Drafted(Box::new(before.draft.clone())));

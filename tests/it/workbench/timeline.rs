@@ -51,6 +51,41 @@ fn a_segment_is_split_and_joined_and_each_is_one_step_of_undo() {
 }
 
 #[test]
+fn a_segment_is_moved_to_a_place_by_its_number_and_what_is_recorded_stays() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down v \"1:00-2:30\" Enter");
+    let heading = |bench: &mut Bench| bench.screen().lines().find(|line| line.contains("Timeline")).unwrap().to_owned();
+    let before = heading(&mut bench);
+    assert!(before.contains("recorded 2:11"), "{before}");
+    bench.strike("N \"1\" Enter");
+    assert!(bench.segments().starts_with("> Two shapes"), "{}", bench.segments());
+    assert_eq!(bench.notice(), "moved to place 1; the recording keeps its order");
+    assert_eq!(recorded(&bench), ["1:00-2:30", "0:00-0:41", "", ""]);
+    assert_eq!(heading(&mut bench).replace(" ●", ""), before.replace(" ●", ""));
+    bench.strike("N \"4\" Enter");
+    assert_eq!(bench.notice(), "moved to place 4");
+    assert_eq!(bench.desk().timeline.place(bench.lesson()), 3);
+    for text in ["", "0", "5", "last", "-1"] {
+        bench.strike(&format!("N \"{text}\" Enter"));
+        assert!(error(&bench).ends_with("is not a place: type a number from 1 to 4"), "{text}: {}", error(&bench));
+        bench.strike("Esc");
+    }
+    bench.strike("u u u");
+    assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn what_comes_later_in_the_video_moves_along_wherever_it_stands_in_the_list() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down v \"1:00-2:30\" Enter Down v \"3:00\" Enter Home N \"3\" Enter");
+    assert_eq!(recorded(&bench), ["1:00-2:30", "3:00", "0:00-0:41", ""]);
+    bench.strike("> Home v \"+10\" Enter");
+    assert_eq!(recorded(&bench), ["1:10-2:40", "3:10", "0:00-0:41", ""], "what is earlier in the video stays");
+    bench.strike("v \"1:00-2:30\" Enter Down Down v \"0:10-0:41\" Enter");
+    assert_eq!(recorded(&bench), ["1:10-2:40", "3:10", "0:10-0:41", ""], "what is later in the video moves along");
+}
+
+#[test]
 fn a_setup_that_a_joined_segment_brought_in_holds_on_for_the_one_after() {
     let mut bench = Bench::small((100, 30));
     bench.strike("Down j");

@@ -31,8 +31,10 @@ fn segments_run_forward_and_do_not_overlap() {
     );
     finds(
         times([(0, None), (120, None), (60, None)]),
-        &["problem: segment 3 \"bye\": recorded at 1:00, before segment 2, which starts at 2:00 \
-           (put the segments in the order of the video, or correct the times)"],
+        &[
+            "warning: segment 3 \"bye\": the list has another order than the video: this is recorded at 1:00, before segment 2, \
+           which starts at 2:00 (put the segments in the order of the video, or record them anew; chapters follow the video)",
+        ],
     );
 }
 

@@ -131,6 +131,7 @@ const fn of_timeline(action: TimelineAction) -> Changes {
         | A::ChoosePassages
         | A::ChooseVoicings
         | A::Split
+        | A::MoveToPlace
         | A::SetTarget => Changes::Asks,
         A::MoveEarlier | A::MoveLater | A::Delete | A::JoinNext | A::Duplicate | A::Mend => Changes::Makes,
         // The boxes also serve for reading where nothing can be changed.

@@ -163,6 +163,8 @@ actions! {
         MoveEarlier,
         /// Move it one place later.
         MoveLater,
+        /// Type the place to which it is moved.
+        MoveToPlace,
         /// Delete it.
         Delete,
         /// Write the talking points.

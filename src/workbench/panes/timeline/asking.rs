@@ -27,6 +27,17 @@ pub(super) fn ask_new_segment(place: usize) -> PaneReply {
     )))
 }
 
+/// Asks for the number of the place to which a segment is moved.
+pub(super) fn ask_place(lesson: &Lesson, segment: &Segment) -> PaneReply {
+    let now = lesson.segment_index(segment.id).map_or(0, |place| place + 1);
+    PaneReply::ask(Overlay::Entry(EntryBox::new(
+        TimelineQuestion::Place(segment.id),
+        format!("Move \"{}\", now {now} of {}", segment.title, lesson.segments.len()),
+        "The number of the place where it goes. What is recorded stays where it is in the video.",
+        "",
+    )))
+}
+
 /// Asks for a new setup.
 pub(super) fn ask_new_setup(segment: SegmentId) -> PaneReply {
     PaneReply::ask(Overlay::Entry(EntryBox::new(

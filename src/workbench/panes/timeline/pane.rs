@@ -16,13 +16,15 @@ use crate::workbench::keys::action::TimelineAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::timeline::asking::{
-    ask_new_segment, ask_new_setup, kind_choice, passage_marks, progress_choice, setup_choice, voicing_marks, write,
+    ask_new_segment, ask_new_setup, ask_place, kind_choice, passage_marks, progress_choice, setup_choice,
+    voicing_marks, write,
 };
 use crate::workbench::panes::timeline::drag::{Drag, Dropped};
 use crate::workbench::panes::timeline::flaws::SegmentFlaws;
 use crate::workbench::panes::timeline::lane_scale::{LaneScale, LaneWindow, segment_at};
 use crate::workbench::panes::timeline::list_heading::Show;
 use crate::workbench::panes::timeline::mending::mend_gravest;
+use crate::workbench::panes::timeline::moving::move_segment;
 use crate::workbench::panes::timeline::piece;
 use crate::workbench::questions::timeline::{SegmentText, TimelineQuestion};
 use crate::workbench::typing::time::write_recorded;
@@ -212,6 +214,7 @@ impl TimelinePane {
             | TimelineAction::EditTone
             | TimelineAction::ChooseVoicings
             | TimelineAction::Split
+            | TimelineAction::MoveToPlace
             | TimelineAction::JoinNext
             | TimelineAction::Duplicate => match self.selected.and_then(|id| open.segment(id)).cloned() {
                 Some(segment) => self.act_on(open, &segment, action),
@@ -281,6 +284,7 @@ impl TimelinePane {
                 "After how long: 0:40 from its beginning, or -0:20 from its end.",
                 "",
             ))),
+            TimelineAction::MoveToPlace => ask_place(open.lesson(), segment),
             TimelineAction::JoinNext => self.join(open),
             TimelineAction::Duplicate => self.duplicate(open),
             TimelineAction::Previous
@@ -303,9 +307,7 @@ impl TimelinePane {
 
     fn move_to(&mut self, open: &mut EditedLesson, to: Option<usize>) -> PaneReply {
         let (Some(id), Some(to)) = (self.selected, to) else { return PaneReply::nothing() };
-        let edit = Edit::Segments(ListEdit::Move { id, to });
-        let moved = open.change(Transaction::one(Reason::MoveSegment, edit).at(LessonPlace::Segment(id)));
-        PaneReply::to_change(moved, format!("moved to place {}", to + 1))
+        move_segment(open, id, to)
     }
 
     fn delete(&mut self, open: &mut EditedLesson, segment: &Segment) -> PaneReply {

@@ -13,6 +13,7 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::timeline::asking::ask_new_setup;
 use crate::workbench::panes::timeline::mending::mend_by;
+use crate::workbench::panes::timeline::moving::move_to_number;
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::panes::timeline::piece::{self, name_piece, take_piece_title};
 use crate::workbench::panes::timeline::tunings::{self, add_setup};
@@ -43,6 +44,7 @@ impl TimelinePane {
                 self.split(open, id, at)?;
                 PaneReply::say(Notice::done("split in two; t gives the second part a title of its own"))
             }
+            Q::Place(id) => move_to_number(open, id, text)?,
             Q::Target => aim_for(open, text)?,
             Q::PieceTitle(id) => take_piece_title(open, id, text),
             Q::PieceKey { segment, ref title } => {

@@ -1,0 +1,95 @@
+//! The recording: segments in the order in which the video shows them, and how long each one runs.
+//!
+//! Recorded times stay with their segment wherever it stands in the list, so everything that is said of the recording
+//! follows from the times alone: moving a segment changes the plan and nothing here.
+
+use super::document::{Recorded, Segment};
+use super::edit::{Edit, ListEdit};
+use super::time::VideoTime;
+
+/// A recorded segment and its place in the list.
+#[derive(Debug, Clone, Copy)]
+pub struct TakenSegment<'a> {
+    /// The place in the list, counted from 0.
+    pub place: usize,
+    /// The segment.
+    pub segment: &'a Segment,
+    /// When it was recorded.
+    pub recorded: Recorded,
+}
+
+/// Returns the recorded segments in the order of the video; of two that start at one time, the one that ends first.
+pub fn in_video_order(segments: &[Segment]) -> Vec<TakenSegment<'_>> {
+    let recorded = segments.iter().enumerate().filter_map(|(place, segment)| Some((place, segment, segment.recorded?)));
+    let mut takes: Vec<TakenSegment<'_>> =
+        recorded.map(|(place, segment, recorded)| TakenSegment { place, segment, recorded }).collect();
+    takes.sort_by_key(|take| (take.recorded.start, take.recorded.end.is_none(), take.recorded.end));
+    takes
+}
+
+/// Returns the recorded segments that come after the one at `place` in the video, in the order of the list.
+pub fn later_in_video(segments: &[Segment], place: usize) -> Vec<Segment> {
+    let takes = in_video_order(segments);
+    let mut later: Vec<&TakenSegment<'_>> = takes.iter().skip_while(|take| take.place != place).skip(1).collect();
+    later.sort_by_key(|take| take.place);
+    later.into_iter().map(|take| take.segment.clone()).collect()
+}
+
+/// The stretch of the recording that a segment takes up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct RecordedStretch {
+    /// The first instant.
+    pub from: VideoTime,
+    /// The instant after the last one; `None` where it cannot be told.
+    pub to: Option<VideoTime>,
+}
+
+/// Returns the stretch of each segment, in the order of the list; `None` for one that is not recorded.
+///
+/// A segment without an end of its own runs until the next start in the video. An end that lies before the start is
+/// none.
+pub fn stretches(segments: &[Segment]) -> Vec<Option<RecordedStretch>> {
+    let mut starts: Vec<VideoTime> = segments.iter().filter_map(|segment| Some(segment.recorded?.start)).collect();
+    starts.sort_unstable();
+    let stretch = |segment: &Segment| {
+        let Recorded { start, end } = segment.recorded?;
+        let next = || starts.get(starts.partition_point(|known| *known <= start)).copied();
+        let to = end.or_else(next).filter(|to| *to >= start);
+        Some(RecordedStretch { from: start, to })
+    };
+    segments.iter().map(stretch).collect()
+}
+
+/// Returns the first segment of the list that starts earlier in the video than one ahead of it, and that one; `None`
+/// where the list has the order of the video.
+pub fn first_out_of_order(segments: &[Segment]) -> Option<(TakenSegment<'_>, TakenSegment<'_>)> {
+    let mut latest: Option<TakenSegment<'_>> = None;
+    for (place, segment) in segments.iter().enumerate() {
+        let Some(recorded) = segment.recorded else { continue };
+        let take = TakenSegment { place, segment, recorded };
+        match latest {
+            Some(ahead) if recorded.start < ahead.recorded.start => return Some((ahead, take)),
+            _ => latest = Some(take),
+        }
+    }
+    None
+}
+
+/// Returns the edits that bring the recorded segments into the order of the video; those that are not recorded stay at
+/// their places. Segments that share an identity are not told apart.
+pub fn put_in_video_order(segments: &[Segment]) -> Vec<Edit> {
+    let mut takes = in_video_order(segments).into_iter();
+    let wanted = segments.iter().map(|segment| match segment.recorded {
+        Some(_) => takes.next().map_or(segment.id, |take| take.segment.id),
+        None => segment.id,
+    });
+    let mut now: Vec<_> = segments.iter().map(|segment| segment.id).collect();
+    let mut edits = Vec::new();
+    for (to, id) in wanted.enumerate() {
+        let Some(from) = now.iter().position(|known| *known == id).filter(|from| *from != to) else { continue };
+        let moved = now.remove(from);
+        now.insert(to.min(now.len()), moved);
+        edits.push(Edit::Segments(ListEdit::Move { id, to }));
+    }
+    edits
+}
