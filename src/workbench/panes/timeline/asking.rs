@@ -6,6 +6,7 @@ use crate::lesson::id::SegmentId;
 use crate::lesson::music::Passage;
 use crate::store::open_lesson::Access;
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
+use crate::workbench::boxes::jump::Jump;
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::marks::{MarkLine, MarksBox};
 use crate::workbench::boxes::overlay::Overlay;
@@ -123,7 +124,7 @@ pub(super) fn voicing_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksB
     };
     let lines: Vec<MarkLine> = lesson.voicings.iter().map(line).collect();
     let title = "Voicings it shows".into();
-    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0 })
+    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0, jump: Jump::default() })
 }
 
 /// Returns the list of passages with those of the segment marked; `None` where there is none.
@@ -137,7 +138,7 @@ pub(super) fn passage_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksB
     };
     let lines: Vec<MarkLine> = lesson.passages.iter().map(line).collect();
     let title = "Passages it plays".into();
-    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0 })
+    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0, jump: Jump::default() })
 }
 
 /// Returns points or notes to be read.
