@@ -71,7 +71,7 @@ pub(super) fn progress_choice(segment: &Segment) -> ChoiceBox {
         (format!("{:<11} {meaning}", progress.word()), Pick::Timeline(TimelinePick::Progress(segment.id, progress)))
     });
     let selected = Progress::ALL.iter().position(|progress| *progress == segment.progress).unwrap_or(0);
-    ChoiceBox::new("How far the segment is", Advice::NONE, lines.into()).selecting(selected)
+    ChoiceBox::new("Progress", Advice::NONE, lines.into()).selecting(selected)
 }
 
 /// Returns the setups a segment can be played in.
